@@ -1,0 +1,352 @@
+/** snub/drive.h - the drive file, and the drive it describes.
+ *
+ *  A drive file becomes a tree of nodes that remember where they stand (snub_document); the tree, with any
+ *  overlays of an option, a variant or a hand on the page laid over it, becomes a drive (snub_drive). Values in a
+ *  drive are SI: m, rad, N, N m, kg, kg m2, rad/s, Pa, K, m3.
+ */
+#ifndef SNUB_DRIVE_H
+#define SNUB_DRIVE_H
+
+#include <math.h>
+
+#include "snub/base.h"
+#include "snub/num.h"
+
+/* ---- the document ------------------------------------------------------------------------------------------- */
+
+/** Limits on a document, so that no file can hang or exhaust the program. */
+enum {
+    SNUB_FILE_BYTES_MOST = 4 << 20,
+    SNUB_NODES_MOST = 200000, /**< after aliases are counted as often as they are used */
+    SNUB_DEPTH_MOST = 32,
+    SNUB_PULLEYS_MOST = 64,
+    SNUB_TABLE_POINTS_MOST = 10000,
+    SNUB_BUILDS_MOST = 20000
+};
+
+typedef enum snub_node_kind { SNUB_SCALAR, SNUB_LIST, SNUB_MAP } snub_node_kind;
+
+/** One node of the file. A map keeps its keys' order; keys[i] is the node of the key itself (a scalar). */
+typedef struct snub_node {
+    snub_node_kind kind;
+    snub_place place;
+    const char *text; /**< scalar: its text, NUL-terminated (no NUL inside: refused); else NULL */
+    bool quoted;      /**< scalar that was quoted: never a number, null or boolean by itself */
+    int count;
+    struct snub_node **items; /**< list items or map values */
+    struct snub_node **keys;  /**< map only */
+    const char *from_part;    /**< set where a catalogue part supplied this node: the part's key */
+} snub_node;
+
+typedef struct snub_document {
+    const char *name;   /**< as given, for messages */
+    const char *source; /**< whole text */
+    size_t source_length;
+    snub_node *root;
+    snub_arena *arena;
+} snub_document;
+
+/** Read YAML text into a document. All nodes live in the arena, as does a copy of the text.
+ *  Rejects: not UTF-8, NUL bytes, empty, more than one document, duplicate keys, keys that are no scalars, undefined
+ *  aliases, aliases that contain themselves, and anything past the limits above.
+ *  @param[in,out] mistakes  what is wrong, each with its place
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE; SNUB_NO_MEMORY (each with at least one mistake added) */
+snub_status snub_document_parse(const char *name, const char *text, size_t length, snub_arena *arena,
+                                snub_document *document, snub_mistakes *mistakes);
+/** The same from a file; adds SNUB_IO. */
+snub_status snub_document_read(const char *path, snub_arena *arena, snub_document *document,
+                               snub_mistakes *mistakes);
+
+/** Value of `key` in a map, or NULL. */
+const snub_node *snub_node_get(const snub_node *map, const char *key);
+/** Node at a path as overlays and options write it: "blower.diameter", "belt.ribs", "pulleys.0.at",
+ *  "deep pump.load". The first word is a pulley's name or a top-level key; numbers index lists. NULL if absent. */
+const snub_node *snub_node_at(const snub_document *document, const char *path);
+
+/** A value laid over the file, at a path. Later overlays win. The path need not exist yet. */
+typedef struct snub_overlay {
+    const char *path;
+    const snub_node *value;
+    snub_place place; /**< of the path, for messages */
+} snub_overlay;
+
+/** A node of its own from a YAML fragment ("75", "[1, 2]"); place is `origin` at line 0.
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_MEMORY */
+snub_status snub_node_from_text(const char *text, const char *origin, snub_arena *arena, snub_node **node,
+                                snub_error *error);
+
+/* ---- the parts of a drive ------------------------------------------------------------------------------------ */
+
+typedef enum snub_side { SNUB_RIB, SNUB_BACK } snub_side;
+typedef enum snub_place_kind { SNUB_FIXED, SNUB_ON_ARM, SNUB_ON_SLOT } snub_place_kind;
+
+/** Spring arm that carries a pulley. Wind grows from `rest` in the sense of `winds`. */
+typedef struct snub_arm {
+    double pivot[2];       /**< m */
+    double length;         /**< pivot to pulley centre, m */
+    double rest;           /**< direction pivot -> centre at rest, rad ccw from +x */
+    double winds;          /**< +1 ccw, -1 cw */
+    double travel;         /**< rest to stop, rad */
+    double preload;        /**< spring moment at rest, N m */
+    double rate;           /**< N m/rad */
+    double damping;        /**< half-width of the friction band, fraction of the moment */
+    double work[2];        /**< range of wind wished, rad; default 10 to 90 % of travel */
+    double inertia;        /**< about the pivot, pulley's mass included, kg m2; 0 = not given */
+    bool from_readings;    /**< preload, rate and damping were fitted to `readings` */
+    double readings_residual; /**< rms of the fit, N m */
+} snub_arm;
+
+/** Centre line of a slot, straight or an arc. Coordinate s runs from 0 to `length` along it. */
+typedef struct snub_slot {
+    bool curved;
+    double from[2], to[2];        /**< straight: ends, m; curved: filled with the ends too */
+    double centre[2], radius;     /**< curved, m */
+    double start, sweep;          /**< curved: rad, sweep signed ccw */
+    double length;                /**< m */
+} snub_slot;
+
+typedef enum snub_blower_kind { SNUB_ROOTS, SNUB_TWIN_SCREW, SNUB_CENTRIFUGAL } snub_blower_kind;
+
+/** One speed line of a blower map. */
+typedef struct snub_map_line {
+    double speed;      /**< rotor or impeller speed, rad/s */
+    int n;
+    double *flow;      /**< inlet volume flow, m3/s, strictly rising */
+    double *ratio;     /**< pressure ratio */
+    double *efficiency;/**< isentropic, 0..1 */
+} snub_map_line;
+
+/** A blower on a pulley's shaft. Keys in the file are the field names (`internal_ratio: 1.3`), with the quantity in
+ *  brackets here. 0 means "not given" except where it says otherwise; src/demand fills the defaults it names.
+ *  Needed: roots, twin-screw: swept. centrifugal: map, or all of design_speed, design_flow, design_ratio. */
+typedef struct snub_blower {
+    snub_place place;
+    snub_blower_kind kind;     /**< key `kind`: roots | twin-screw | centrifugal */
+    double swept;              /**< [volume] m3 per turn of the PULLEY's shaft (positive displacement) */
+    double internal_ratio;     /**< [number] built-in VOLUME ratio >= 1; 1 (default) for Roots */
+    double slip;               /**< [turn speed] S1, rad/s of the PULLEY's shaft, at 1 psi across, 14.7 psi and
+                                    528 R at the inlet; 0 (default): no slip */
+    double mechanical;         /**< [number] mechanical efficiency in (0, 1]; 0 = not given: 0.92 */
+    double step_up;            /**< [number] rotor turns per pulley turn; 0 = not given: 1 */
+    double max_speed;          /**< [turn speed] key `max`: rotor's own limit, rad/s of the ROTOR; 0 = not given */
+    /* centrifugal without a map: flow with speed, head with speed squared */
+    double design_speed;       /**< [turn speed] impeller rad/s */
+    double design_flow;        /**< [volume flow] m3/s at the inlet */
+    double design_ratio;       /**< [number] pressure ratio there, > 1 */
+    double isentropic;         /**< [number] isentropic efficiency there, in (0, 1]; 0 = not given: 0.72 */
+    double surge_flow;         /**< [number] flow at the surge point over design flow, same speed; 0 = 0.65 */
+    double surge_head;         /**< [number] head at the surge point over design head, > 1; 0 = 1.12 */
+    int map_lines;
+    snub_map_line *map;        /**< by rising speed; replaces the model. The reader leaves it NULL: filled from the
+                                    file's text by snub_blower_map_read (demand.h), by whoever may open files */
+    const char *map_file;      /**< key `map`: path as named, NULL if none */
+    double map_temperature;    /**< [temperature] inlet K that the map was measured at; 0 = not given: no correction */
+    bool bypass;               /**< key `bypass`: a bypass opens at part load and wherever there is no boost */
+    double bypass_difference;  /**< [pressure, a difference] Pa across the blower with the bypass open, at ambient
+                                    density; 0 = not given: 5 kPa */
+} snub_blower;
+
+typedef struct snub_engine {
+    bool given;
+    snub_place place;
+    double displacement;   /**< m3 */
+    int cylinders;
+    int strokes;           /**< 4 (default) or 2 */
+    double idle, redline;  /**< rad/s */
+    snub_table fill;       /**< rad/s -> volumetric efficiency, unboosted */
+    double rises, falls;   /**< rad/s2, both positive */
+    double compression;    /**< [number] geometric compression ratio > 1; 0 = not given */
+    bool scavenges;        /**< boost presses the burnt gas in the clearance volume together, so that more fresh air
+                                comes in; default false; true needs `compression` */
+    double mechanical;     /**< [number] mechanical efficiency in (0, 1] for the power estimate; 0 = not given: 0.85 */
+    double fuel_power;     /**< [number, MJ/kg in the file] brake J per kg of air, blower's drive not taken off, for the
+                                power estimate; 0 = not given: 0.9856 MJ/kg (44 MJ/kg x 0.28 / 12.5) */
+    double part_pressure;  /**< [number] manifold pressure over ambient at part throttle, (0, 1]; 0 = 0.7 */
+    double shut_pressure;  /**< [number] manifold pressure over ambient, throttle shut, (0, 1]; 0 = 0.3 */
+    double inertia;        /**< crank and flywheel, kg m2; 0 = not given */
+} snub_engine;
+
+typedef struct snub_air {
+    double pressure;    /**< [pressure, absolute] total ambient, vapour included, Pa > 0. Default 101.325 kPa. With
+                             `altitude` and no `pressure`: the 1976 standard atmosphere's, by whoever reads the file */
+    double temperature; /**< [temperature] K > 0; default 25 degC (with altitude alone: still 25 degC) */
+    double humidity;    /**< [number] relative, 0..1; default 0 */
+    double altitude;    /**< [length, m] geometric, m; NAN if not given */
+} snub_air;
+
+typedef struct snub_cooler {
+    bool given;
+    snub_place place;
+    double effectiveness;      /**< [number] 0..1: (T2 - T3)/(T2 - coolant) */
+    double coolant;            /**< [temperature] K at the coolant's entry; 0 = not given: the ambient air's */
+    double loss;               /**< [pressure, a difference] Pa from blower to manifold at `flow`, at ambient density;
+                                    goes with flow squared over density */
+    double inlet_loss;         /**< [pressure, a difference] Pa from ambient to the blower's inlet at `flow` */
+    double flow;               /**< [mass flow] kg/s at which both losses hold; 0 = not given: what the unboosted
+                                    engine swallows at redline at ambient density */
+} snub_cooler;
+
+typedef struct snub_friction { double rib, back; } snub_friction;
+
+typedef struct snub_belt {
+    snub_place place;
+    const char *section;       /**< "PK" */
+    int ribs;
+    double length;             /**< effective length, m; NAN: let snub pick */
+    int stock_count;
+    double *stock;             /**< effective lengths on offer, m, rising; 0 = none */
+    bool stock_from_parts;
+    double pitch;              /**< groove pitch, m */
+    double be;                 /**< effective line differential, m */
+    double back;               /**< cord to the belt's back, m */
+    double thickness;          /**< whole belt, m */
+    double mass;               /**< kg/m, whole belt */
+    double stiffness;          /**< EA, N, whole belt */
+    double measuring_tension;  /**< T_measuring in one span, N, whole belt: ribs * force / 2 */
+    double stretch;            /**< permanent, fraction, now */
+    double worn;               /**< permanent, fraction, at the end of life; >= stretch */
+    double tolerance;          /**< +- on effective length, m */
+    bool tolerance_given;
+    double growth;             /**< thermal, fraction of length at running temperature; 0 default */
+    double wet;                /**< fraction of friction lost in the wet */
+    snub_friction design, limit;
+} snub_belt;
+
+typedef struct snub_pulley {
+    const char *name;
+    snub_place place;
+    const snub_node *node;
+    snub_side side;
+    bool is_crank;
+    snub_place_kind sits;
+    double at[2];              /**< m; for an arm: centre at rest; for a slot: centre at `setting` */
+    double diameter;           /**< rib: effective diameter; back: outside diameter, m */
+    double pitch_radius;       /**< > 0, m: rib de/2 + be; back do/2 + cord to back */
+    double rim;                /**< greatest radius of the solid pulley (lips), m; default from diameter */
+    double inertia;            /**< kg m2 */
+    double max_speed;          /**< rad/s; 0 = not given */
+    snub_table load;           /**< shaft rad/s -> N m absorbed; n = 0: none */
+    snub_arm arm;              /**< where sits == SNUB_ON_ARM */
+    snub_slot slot;            /**< where sits == SNUB_ON_SLOT */
+    double setting;            /**< along the slot, m; NAN: free to choose */
+    double lock_tension;       /**< N at rest; > 0: this slot sets the tension, then is locked; else 0 */
+    bool has_blower;
+    snub_blower blower;
+    double plane;              /**< z of the belt's mid-plane on this pulley, m (0 default) */
+    double width;              /**< of the rim, m; default from ribs */
+} snub_pulley;
+
+/** Every limit that a finding may test. Overridden under `limits:` by the key in snub_limit_info. */
+typedef enum snub_limit {
+    SNUB_LIMIT_RIB_DIAMETER,        /**< fail under */
+    SNUB_LIMIT_RIB_DIAMETER_LIFE,   /**< watch under */
+    SNUB_LIMIT_BLOWER_DIAMETER_6,   /**< blower pulley, up to 6 ribs, fail under */
+    SNUB_LIMIT_BLOWER_DIAMETER_8,   /**< blower pulley, 7 ribs and more */
+    SNUB_LIMIT_BACK_DIAMETER,       /**< fail under */
+    SNUB_LIMIT_BACK_DIAMETER_LIFE,  /**< note under */
+    SNUB_LIMIT_BELT_SPEED,
+    SNUB_LIMIT_MISALIGNMENT,
+    SNUB_LIMIT_GAP,
+    SNUB_LIMIT_FLAP,                /**< half-amplitude at mid-span, fraction of span length */
+    SNUB_LIMIT_RIB_TENSION,         /**< N per rib, watch over */
+    SNUB_LIMIT_WRAP_CRANK,
+    SNUB_LIMIT_WRAP_BLOWER,
+    SNUB_LIMIT_WRAP_LOADED,         /**< other pulleys that take torque */
+    SNUB_LIMIT_WRAP_TENSIONER,
+    SNUB_LIMIT_GRIP_DESIGN,         /**< watch over */
+    SNUB_LIMIT_GRIP_SLIP,           /**< fail over */
+    SNUB_LIMIT_BEARING_N_DM,        /**< mm rpm */
+    SNUB_LIMIT_BEARING_LIFE,        /**< h */
+    SNUB_LIMIT_CHARGE_TEMPERATURE,  /**< K after the blower, watch over */
+    SNUB_LIMIT_RIB_POWER,           /**< W per rib, watch over */
+    SNUB_LIMIT_COUNT_
+} snub_limit;
+
+typedef struct snub_limit_info {
+    const char *key;     /**< under `limits:` */
+    snub_quantity quantity;
+    double value;        /**< default, SI */
+    const char *unit;    /**< as printed, "mm" */
+    double scale;        /**< SI -> printed unit: printed = SI * scale */
+    const char *source;  /**< "ISO 9981:2020", "common practice, no source", "memory" */
+} snub_limit_info;
+const snub_limit_info *snub_limit_describe(snub_limit limit);
+
+/** One line of `options:`: a path and the values that the kit offers for it. */
+typedef struct snub_option {
+    const char *path;
+    snub_place place;
+    int count;
+    const snub_node **values;
+} snub_option;
+
+/** One entry of `variants:`. */
+typedef struct snub_variant {
+    const char *name;
+    snub_place place;
+    int count;
+    snub_overlay *changes;
+} snub_variant;
+
+/* hardware (planes, obstacles, mounts, bearings): see the end of this file */
+struct snub_hardware;
+
+typedef struct snub_drive {
+    const snub_document *document;
+    const char *title;
+    double turn;               /**< crank seen from the front: +1 cw (default), -1 ccw; key `turns` of the crank */
+    snub_engine engine;
+    snub_air air;
+    snub_cooler cooler;
+    snub_belt belt;
+    int pulley_count;
+    snub_pulley *pulleys;      /**< in belt order */
+    int crank;                 /**< index */
+    int arm;                   /**< index of the pulley on an arm; -1 */
+    int locked;                /**< index of the pulley whose slot sets the tension; -1 */
+    int option_count;
+    snub_option *options;
+    int variant_count;
+    snub_variant *variants;
+    double limits[SNUB_LIMIT_COUNT_];
+    snub_place limits_place[SNUB_LIMIT_COUNT_]; /**< line 0: default in force */
+    struct snub_hardware *hardware; /**< NULL when the file has none */
+} snub_drive;
+
+/** Looks up `part: KEY` for the reader; set by rooms below that know the catalogue.
+ *  Fills a map node with the part's keys as the drive file would write them. */
+typedef struct snub_part_source {
+    snub_status (*find)(void *context, const char *kind, const char *key, snub_arena *arena, snub_node **map,
+                        snub_error *error);
+    /** stock belts of a section and rib count: lengths in m, rising, arena memory */
+    snub_status (*belts)(void *context, const char *section, int ribs, snub_arena *arena, double **lengths,
+                         int *count, snub_error *error);
+    void *context;
+} snub_part_source;
+
+/** What a reading needs beside the document. */
+typedef struct snub_reading {
+    snub_units *units;
+    snub_arena *arena;                /**< drive memory */
+    const snub_overlay *overlays;
+    int overlay_count;
+    const snub_part_source *parts;    /**< NULL: `part:` is a mistake that says there is no catalogue */
+} snub_reading;
+
+/** Read a drive from a document with overlays. Reports every mistake at once.
+ *  @param[out] drive  valid only on SNUB_OK
+ *  @return SNUB_OK; SNUB_BAD_INPUT (mistakes filled); SNUB_NO_MEMORY */
+snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
+                            snub_mistakes *mistakes);
+
+/** Index of a pulley by name, -1 if there is none. */
+int snub_drive_pulley(const snub_drive *drive, const char *name);
+
+/** Point at s [m] along the slot's centre line, 0 <= s <= length. */
+void snub_slot_point(const snub_slot *slot, double s, double point[2]);
+/** Centre of the arm's pulley at a wind [rad]. */
+void snub_arm_point(const snub_arm *arm, double wind, double point[2]);
+
+/* ---- reading helpers, for the readers of single sections (src/drive only) are in src/drive/read.h ------------- */
+
+#endif
