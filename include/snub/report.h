@@ -1,0 +1,96 @@
+/** snub/report.h - results written down: tables as text, CSV and XLSX.
+ *
+ *  One neutral table serves every form. A table keeps numbers as numbers and each column's unit beside its title,
+ *  so that no form has to guess either. Nothing here computes; nothing here reads a drive.
+ */
+#ifndef SNUB_REPORT_H
+#define SNUB_REPORT_H
+
+#include "snub/base.h"
+
+/* ---- neutral tables ------------------------------------------------------------------------------------------ */
+
+/** Limits of a worksheet as the XLSX format sets them (ECMA-376, as every reader of it enforces them). */
+enum {
+    SNUB_SHEET_ROWS_MOST = 1048576,  /**< with the lines above the data */
+    SNUB_SHEET_COLUMNS_MOST = 16384,
+    SNUB_SHEET_TEXT_MOST = 32767,    /**< characters in a cell */
+    SNUB_SHEET_NAME_MOST = 31        /**< characters in a worksheet's name */
+};
+
+/** What a column holds. A cell may be empty in any column. */
+typedef enum snub_cell_type {
+    SNUB_CELL_EMPTY = 0,
+    SNUB_CELL_NUMBER, /**< in the column's unit, shown with its decimals */
+    SNUB_CELL_COUNT,  /**< a whole number */
+    SNUB_CELL_TEXT,   /**< UTF-8 */
+    SNUB_CELL_TRUTH,  /**< yes or no */
+    SNUB_CELL_LEVEL   /**< text of a snub_mark: "pass", "note", "watch", "fail" */
+} snub_cell_type;
+
+/** How a cell is judged. Shown by colour in XLSX; in text and CSV only where a LEVEL column says it in words. */
+typedef enum snub_mark {
+    SNUB_MARK_NONE = 0,
+    SNUB_MARK_PASS,
+    SNUB_MARK_NOTE,
+    SNUB_MARK_WATCH,
+    SNUB_MARK_FAIL
+} snub_mark;
+
+/** "pass", "note", "watch", "fail"; "" for none. Never NULL. */
+const char *snub_mark_text(snub_mark mark);
+
+typedef struct snub_cell {
+    snub_cell_type type;
+    snub_mark mark;
+    double number;    /**< NUMBER, COUNT, TRUTH (0 or 1) */
+    const char *text; /**< TEXT; NULL is empty */
+} snub_cell;
+
+typedef struct snub_column {
+    const char *title; /**< "wrap of blower" */
+    const char *unit;  /**< "deg"; "" or NULL for none */
+    snub_cell_type type;
+    int decimals;      /**< NUMBER: shown in text and XLSX, 0..15; CSV writes every digit; negative: shortest form */
+} snub_column;
+
+/** A table. `cells` holds rows * column_count cells, row by row. All memory is the caller's. */
+typedef struct snub_sheet_table {
+    const char *name;    /**< worksheet's name; made legal and unique by the writer */
+    const char *title;   /**< a line above the table in text and XLSX; NULL for none */
+    int column_count;
+    const snub_column *columns;
+    int row_count;
+    const snub_cell *cells;
+    const char *const *notes; /**< lines under the table in text and XLSX: sources, cautions */
+    int note_count;
+} snub_sheet_table;
+
+/** Short forms of a cell. A number that is not finite is an empty cell: "no value". */
+snub_cell snub_cell_number(double number, snub_mark mark);
+snub_cell snub_cell_count(double number);
+snub_cell snub_cell_text(const char *text);
+snub_cell snub_cell_truth(bool yes);
+snub_cell snub_cell_level(snub_mark mark);
+
+/** The table for people: columns lined up, numbers to the right, the unit under the title. Widths count characters,
+ *  wide ones (East Asian) twice, marks that combine not at all.
+ *  @param[in,out] out  appended to; out->failed tells of lack of memory
+ *  @return SNUB_OK; SNUB_BAD_INPUT (a cell's type is not its column's); SNUB_NO_MEMORY */
+snub_status snub_table_text(const snub_sheet_table *table, snub_text *out, snub_error *error);
+
+/** The table as CSV (RFC 4180): UTF-8, CRLF, a header of `title [unit]`, numbers with every digit that they need to
+ *  come back the same (17 at most), empty cells empty, yes/no for truths. Reading it back gives every cell again.
+ *  Text is never changed: a cell that starts with '=' stays so.
+ *  @return as snub_table_text */
+snub_status snub_table_csv(const snub_sheet_table *table, snub_text *out, snub_error *error);
+
+/** Several tables as one XLSX workbook, a worksheet each: the title, a frozen header of two rows (title, unit), typed
+ *  cells with the column's decimals, marks by colour and, in LEVEL columns, by conditional format, so that the colour
+ *  follows a later change. The same tables give the same bytes: the date of creation is fixed.
+ *  libxlsxwriter assembles the file in the system's directory for temporary files ($TMPDIR); nothing stays there.
+ *  @param[in,out] out  bytes of the file are appended
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE (a limit above; the error says which cell); SNUB_IO; SNUB_NO_MEMORY */
+snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_text *out, snub_error *error);
+
+#endif

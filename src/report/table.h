@@ -1,0 +1,17 @@
+/** table.h - what the forms of a table share. Private to src/report. */
+#ifndef SNUB_REPORT_TABLE_H
+#define SNUB_REPORT_TABLE_H
+
+#include "snub/report.h"
+
+/** Check that every cell is empty or of its column's type.
+ *  @return SNUB_OK; SNUB_BAD_INPUT naming table, row and column */
+snub_status snub_table_check(const snub_sheet_table *table, snub_error *error);
+
+/** True where the cell shows nothing: empty, NULL text, a number that is not finite, no mark. */
+bool snub_cell_is_empty(const snub_cell *cell);
+
+/** Append a number in the fewest digits (15 to 17) that read back as the same double. */
+void snub_number_exact(double number, snub_text *out);
+
+#endif
