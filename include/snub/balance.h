@@ -1,0 +1,130 @@
+/** snub/balance.h - arm and tension equilibrium, grip, creep, hub loads.
+ *
+ *  Model (docs/theory/tension.md): elastic belt whose arcs stretch as well as its spans (an arc at the mean of its two
+ *  sides); momentum flux in every pulley's force; tension rises by M/|r| over a pulley that absorbs torque M; the crank
+ *  takes it all back. With the geometric pitch length G(wind) and T0 the total tension of the span that leaves the
+ *  crank, the length condition is linear in T0, so one unknown is left: the wind, where
+ *      R(wind) = (preload + rate wind)(1 + side damping) - moment of the belt's force about the pivot
+ *  goes from - to + with growing wind.
+ */
+#ifndef SNUB_BALANCE_H
+#define SNUB_BALANCE_H
+
+#include "snub/layout.h"
+
+/** Intervals of the wind table. Two equilibria nearer than travel/64 are seen as one or none. */
+enum { SNUB_WIND_GRID = 64 };
+
+/** The part of the geometry that moves with the arm, at one wind. */
+typedef struct snub_arm_geometry {
+    bool valid;           /**< tangents exist and the wraps make one turn */
+    double length;        /**< whole pitch length, m */
+    double span[2];       /**< before and after the arm's pulley, m */
+    double wrap[3];       /**< of the pulley before, the arm's, the one after, rad */
+    double lever_in;      /**< moment about the pivot, in the winds sense, of a unit force along u_in, m */
+    double lever_out;     /**< the same along u_out; the belt's moment is T'_out lever_out - T'_in lever_in */
+    double u[2][2];       /**< directions of the two spans */
+} snub_arm_geometry;
+
+/** A drive at one set of slot settings, made ready for many balances. Caller-owned, about 25 kB, no pointers into
+ *  the drive. */
+typedef struct snub_rig {
+    int n, crank, arm;
+    int before, after;    /**< the arm's neighbours */
+    double sense;
+    double stiffness, mass, measuring_tension; /**< N, kg/m, N */
+    double pivot[2], arm_length, rest, winds, travel, preload, rate, damping;
+    double fixed_length;  /**< pitch length that does not move with the arm, m */
+    double fixed_turn;    /**< signed wraps that do not move with the arm, rad */
+    double settings[SNUB_PULLEYS_MOST];
+    snub_path path;       /**< at wind 0 (or the only one) */
+    snub_status laid;     /**< SNUB_OK where the path is good at wind 0 or somewhere in the travel */
+    int culprit;          /**< pulley that spoils it, where it is not */
+    snub_arm_geometry grid[SNUB_WIND_GRID + 1];
+} snub_rig;
+
+/** Prepare.
+ *  @param[in] settings  as snub_place_pulleys; may be NULL
+ *  @return SNUB_OK; SNUB_NO_TANGENT or SNUB_LOST_BELT (at every wind), with the pulley named */
+snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, snub_rig *rig, snub_error *error);
+
+/** What the belt is asked to do. */
+typedef struct snub_case {
+    double engine_speed;  /**< rad/s, >= 0 */
+    double rate;          /**< rad/s2 */
+    double side;          /**< arm friction: -1 lower edge, 0 middle, +1 upper edge of its band */
+    double belt_length;   /**< pitch length of the belt at measuring tension, stretch and growth counted in, m */
+    double torque[SNUB_PULLEYS_MOST]; /**< absorbed by each pulley, inertia counted in, N m; the crank's is ignored */
+} snub_case;
+
+/** Pitch length for a snub_case from an effective length [m] and a permanent stretch [fraction]; growth (thermal) is
+ *  counted where `warm`. */
+double snub_belt_pitch_length(const snub_belt *belt, double effective, double stretch, bool warm);
+
+typedef enum snub_arm_state { SNUB_ARM_NONE, SNUB_ARM_FREE, SNUB_ARM_AT_REST, SNUB_ARM_AT_STOP } snub_arm_state;
+
+/** An equilibrium, as little as the batch kernels need. */
+typedef struct snub_equilibrium {
+    snub_arm_state arm;
+    double wind;          /**< rad */
+    double tension;       /**< T0: total tension of the span that leaves the crank, N */
+    double belt_speed;    /**< m/s, > 0 in the sense of travel */
+    double centrifugal;   /**< m v^2, N */
+    int equilibria;       /**< stable ones in the travel; 1 is usual */
+    bool past_dead_point; /**< winding further would lengthen the path */
+    double rise[SNUB_PULLEYS_MOST]; /**< total tension of span i less T0, N */
+    snub_arm_geometry geometry;     /**< with an arm */
+} snub_equilibrium;
+
+/** Solve one case.
+ *  Robust: all sign changes of R over the travel are bracketed, then Newton with bisection as its guard. Of several
+ *  stable equilibria the one that the arm reaches when it is let go from its stop is given.
+ *  Past rest or stop the arm is a locked pulley: that is an answer (see `arm`), not an error.
+ *  @return SNUB_OK; SNUB_NO_EQUILIBRIUM (slack all round: the error says how much too long the belt is; or the belt is
+ *  lost on the way); SNUB_NO_CONVERGENCE */
+snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *equilibrium,
+                       snub_error *error);
+
+/** Pitch length of the belt with which a case would balance at a given wind; the inverse of snub_solve.
+ *  @return false where the geometry is no good there or the arm has no lever */
+bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double wind, double *belt_length);
+
+/** One pulley and the span behind it, in full. */
+typedef struct snub_pulley_state {
+    double speed;         /**< rad/s, clockwise positive, without creep */
+    double creep;         /**< fraction of speed lost against the crank */
+    double torque;        /**< absorbed, N m; the crank's is minus the sum of the others through the belt */
+    double wrap;          /**< rad */
+    double entry, exit;   /**< total tension, N */
+    double grip_design, grip_limit, grip_wet; /**< ln(T'hi/T'lo)/(mu wrap); INFINITY where slack */
+    bool slack;           /**< T'lo <= 0 under load */
+    double hub[2];        /**< belt's force on the pulley, N */
+} snub_pulley_state;
+
+typedef struct snub_balance {
+    snub_equilibrium equilibrium;
+    snub_path path;
+    double spring_moment; /**< N m, middle of the band */
+    snub_pulley_state pulley[SNUB_PULLEYS_MOST];
+    double span_tension[SNUB_PULLEYS_MOST];   /**< total, N */
+    double span_frequency[SNUB_PULLEYS_MOST]; /**< first, moving string, Hz; 0 where slack or faster than the wave */
+} snub_balance;
+
+/** Everything about an equilibrium. */
+void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *wanted,
+                 const snub_equilibrium *equilibrium, snub_balance *balance);
+
+/** ln(hi/lo)/(friction wrap). 0 where hi == lo; INFINITY where lo <= 0 and hi != lo, or where there is no wrap.
+ *  Capstan: docs/theory/grip.md. */
+double snub_grip(double tension_a, double tension_b, double friction, double wrap);
+/** First natural frequency of a moving span [Hz]: (c^2 - v^2)/(2 c L), c = sqrt(T/m); 0 where c <= v or T <= 0. */
+double snub_span_frequency(double tension, double mass, double speed, double length);
+/** Fraction by which a pulley runs slow against the crank: (T_in,crank - T_in)/(EA + T_in,crank). */
+double snub_creep(double crank_entry, double entry, double stiffness);
+
+/** Setting [m] of the slot that carries the lock, at which the belt at rest has the lock's tension.
+ *  @param[in,out] settings  per pulley; the locked one is written
+ *  @return SNUB_OK; SNUB_NO_EQUILIBRIUM (too long or too short for the slot, by how much) */
+snub_status snub_lock_set(const snub_drive *drive, double belt_length, double *settings, snub_error *error);
+
+#endif

@@ -1,0 +1,172 @@
+/** snub/base.h - status, errors that point, memory, text, units.
+ *
+ *  The room that every other room stands on. It knows nothing of belts. Nothing here keeps file-scope state;
+ *  a thread may use its own arena, text and units at any time.
+ */
+#ifndef SNUB_BASE_H
+#define SNUB_BASE_H
+
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+#define SNUB_PI 3.14159265358979323846
+
+/** What came of a call. Every function that can fail returns one. */
+typedef enum snub_status {
+    SNUB_OK = 0,
+    SNUB_BAD_INPUT,      /**< the user's file, table or argument is wrong */
+    SNUB_NO_MEMORY,      /**< an allocation was refused */
+    SNUB_IO,             /**< the system refused to read or to write */
+    SNUB_TOO_LARGE,      /**< a limit on size, depth or count was passed */
+    SNUB_NO_TANGENT,     /**< two pulleys overlap: no straight span fits between them */
+    SNUB_LOST_BELT,      /**< the wraps do not make one turn: a pulley is off the belt */
+    SNUB_NO_EQUILIBRIUM, /**< no arm position or tension balances; the error says why */
+    SNUB_NO_CONVERGENCE, /**< a numerical method ended without an answer */
+    SNUB_NO_CHOICE,      /**< nothing on offer fits (no belt, no setting) */
+    SNUB_STOPPED         /**< the caller asked to stop */
+} snub_status;
+
+/** A short English name of a status ("bad input"); never NULL. */
+const char *snub_status_text(snub_status status);
+
+/** Where in the user's file a thing stands. line and column count from 1, column in characters; 0 = no place.
+ *  start and end are byte offsets of the value's text, end exclusive. file lives as long as the document. */
+typedef struct snub_place {
+    const char *file;
+    int line, column;
+    size_t start, end;
+} snub_place;
+
+/** One mistake or failure. got and need are empty where they say nothing. */
+typedef struct snub_error {
+    snub_status code;
+    snub_place place;
+    char key[96];      /**< path of the key in the file, "pulleys.alternator.diameter"; "" if none */
+    char message[320]; /**< what is wrong, one clause, no full stop */
+    char got[96];
+    char need[160];
+} snub_error;
+
+/** Fill an error (if given) and hand the code back, so that callers write `return snub_fail(...)`.
+ *  @param[out] error  may be NULL
+ *  @param[in] place   may be NULL
+ *  @param[in] key     may be NULL
+ *  @return code */
+snub_status snub_fail(snub_error *error, snub_status code, const snub_place *place, const char *key,
+                      const char *format, ...) __attribute__((format(printf, 5, 6)));
+
+/** Memory that is given back all at once. Zero-initialise or call snub_arena_init.
+ *  `limit` [bytes] bounds the sum of what is handed out (0: no bound); `refuse_after` is for tests: the n-th
+ *  request from now fails (negative: never). */
+typedef struct snub_arena {
+    struct snub_arena_block *blocks;
+    size_t used, limit;
+    long refuse_after;
+} snub_arena;
+
+void snub_arena_init(snub_arena *arena, size_t limit);
+/** Give everything back. NULL-safe; the arena may be used again. */
+void snub_arena_free(snub_arena *arena);
+/** count * size zeroed bytes, aligned for any object. NULL when memory or the limit is used up, or on overflow. */
+void *snub_alloc(snub_arena *arena, size_t count, size_t size);
+#define SNUB_NEW(arena, type, count) ((type *)snub_alloc((arena), (size_t)(count), sizeof(type)))
+/** A copy in the arena; NULL as snub_alloc. */
+char *snub_copy_text(snub_arena *arena, const char *text);
+char *snub_copy_text_n(snub_arena *arena, const char *text, size_t length);
+/** printf into the arena; NULL as snub_alloc. Numbers as in the C locale. */
+char *snub_format(snub_arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/** All mistakes of one reading, in the order found. At most SNUB_MISTAKES_MOST are kept; `more` counts the rest. */
+enum { SNUB_MISTAKES_MOST = 200 };
+typedef struct snub_mistakes {
+    snub_error *items; /**< malloc'd */
+    int count, more;
+} snub_mistakes;
+void snub_mistakes_free(snub_mistakes *mistakes);
+/** Append a copy. Never fails: where memory is out, `more` grows. */
+void snub_mistakes_add(snub_mistakes *mistakes, const snub_error *error);
+
+/** Text that grows. Zero-initialise. After a failed growth `failed` is set and the text stays as it was. */
+typedef struct snub_text {
+    char *data; /**< NUL-terminated once anything was added; malloc'd */
+    size_t length, room;
+    bool failed;
+} snub_text;
+void snub_text_free(snub_text *text);
+void snub_text_add(snub_text *text, const char *data, size_t length);
+void snub_text_puts(snub_text *text, const char *line);
+/** printf with the decimal point of the C locale, whatever the program's locale is. */
+void snub_text_printf(snub_text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void snub_text_vprintf(snub_text *text, const char *format, va_list arguments);
+
+/** Read a whole number text as a double, C locale, no hex, no inf/nan, nothing left over but blanks.
+ *  @param[out] end  first character not used; may be NULL: then all of the text must be used
+ *  @return SNUB_OK or SNUB_BAD_INPUT (value untouched) */
+snub_status snub_parse_number(const char *text, const char **end, double *value);
+
+/** Render an error as a person reads it:
+ *  `file:line:col: key: message (got X, need Y)`, then the line of the file and a caret where `source` is given.
+ *  @param[in] source  whole text of the file, or NULL
+ *  @param[in] source_length  bytes */
+void snub_error_render(const snub_error *error, const char *source, size_t source_length, snub_text *out);
+
+/** Nearest of n names by edit distance, or NULL when none is near enough to be meant. */
+const char *snub_nearest(const char *word, const char *const *names, int count);
+
+/** Read a whole regular file. At most `most` bytes.
+ *  @param[out] data  malloc'd, NUL-terminated, the caller frees
+ *  @return SNUB_OK; SNUB_IO (missing, directory, unreadable; the error says which); SNUB_TOO_LARGE; SNUB_NO_MEMORY */
+snub_status snub_file_read(const char *path, size_t most, char **data, size_t *length, snub_error *error);
+/** Write a file so that a failure never harms the one that is there: temporary neighbour, fsync, rename.
+ *  Keeps the old file's permissions; follows a symbolic link to its target. "-" writes to standard output.
+ *  @return SNUB_OK; SNUB_IO with the reason ("no space left on device") */
+snub_status snub_file_write(const char *path, const char *data, size_t length, snub_error *error);
+
+/** What kind of quantity a value is. Decides the unit of a bare number and which units a string may carry. */
+typedef enum snub_quantity {
+    SNUB_Q_NUMBER = 0,     /**< no unit */
+    SNUB_Q_LENGTH,         /**< bare mm     -> m */
+    SNUB_Q_ANGLE,          /**< bare deg    -> rad */
+    SNUB_Q_FORCE,          /**< bare N */
+    SNUB_Q_TORQUE,         /**< bare N m */
+    SNUB_Q_TORQUE_RATE,    /**< bare N m/deg -> N m/rad */
+    SNUB_Q_MASS,           /**< bare kg */
+    SNUB_Q_MASS_PER_LENGTH,/**< bare kg/m */
+    SNUB_Q_INERTIA,        /**< bare kg m2 */
+    SNUB_Q_POWER,          /**< bare kW     -> W */
+    SNUB_Q_TURN_SPEED,     /**< bare rpm    -> rad/s */
+    SNUB_Q_TURN_RATE,      /**< bare rpm/s  -> rad/s2 */
+    SNUB_Q_SPEED,          /**< bare m/s */
+    SNUB_Q_PRESSURE,       /**< bare kPa    -> Pa; absolute or a difference as the key says */
+    SNUB_Q_TEMPERATURE,    /**< bare degC   -> K */
+    SNUB_Q_TEMPERATURE_DIFFERENCE, /**< bare K */
+    SNUB_Q_VOLUME,         /**< bare L      -> m3 */
+    SNUB_Q_FLOW_MASS,      /**< bare kg/s */
+    SNUB_Q_FLOW_VOLUME,    /**< bare m3/s */
+    SNUB_Q_STRESS,         /**< bare MPa    -> Pa */
+    SNUB_Q_FREQUENCY,      /**< bare Hz */
+    SNUB_Q_TIME,           /**< bare s */
+    SNUB_Q_STIFFNESS,      /**< bare N/mm   -> N/m */
+    SNUB_Q_COUNT_
+} snub_quantity;
+
+/** Units by UDUNITS-2, with deg, rev, rpm, thou, psig and barg put right. One per thread. */
+typedef struct snub_units snub_units;
+/** @return SNUB_OK; SNUB_NO_MEMORY; SNUB_IO when the unit database is missing */
+snub_status snub_units_open(snub_units **units, snub_error *error);
+void snub_units_free(snub_units *units);
+/** Value of a scalar text in SI. "12" is in the quantity's bare unit; "0.5 in", "18 lbf ft", "14.7 psi" carry one.
+ *  Gauge units (psig, barg) are accepted for SNUB_Q_PRESSURE and add 101.325 kPa.
+ *  Rejects NaN, infinities, a unit of another quantity (the message names a unit that would do).
+ *  @param[out] value  SI; untouched on error
+ *  @return SNUB_OK or SNUB_BAD_INPUT with message, got and need filled (no place) */
+snub_status snub_units_parse(snub_units *units, snub_quantity quantity, const char *text, double *value,
+                             snub_error *error);
+/** Name of the bare unit ("mm"); "" for a plain number. */
+const char *snub_quantity_unit(snub_quantity quantity);
+/** SI value of one bare unit (0.001 for mm); temperatures: see snub_quantity_to_bare. */
+double snub_quantity_to_bare(snub_quantity quantity, double si);
+double snub_quantity_from_bare(snub_quantity quantity, double bare);
+
+#endif

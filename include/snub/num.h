@@ -1,0 +1,31 @@
+/** snub/num.h - numbers without belts: tables, roots of one unknown, small least squares. */
+#ifndef SNUB_NUM_H
+#define SNUB_NUM_H
+
+#include "snub/base.h"
+
+/** Piecewise linear table, held at its ends. x strictly rising. n = 0 is a table that is zero everywhere. */
+typedef struct snub_table {
+    int n;
+    double *x, *y;
+} snub_table;
+
+/** Value at x. */
+double snub_table_at(const snub_table *table, double x);
+
+/** A function of one unknown; returns false where it has no value. */
+typedef bool (*snub_function)(double x, double *y, void *context);
+
+/** A root of f between a and b, whose values must differ in sign: Brent's method (bisection, secant, inverse
+ *  quadratic). Never returns an answer from the iteration cap.
+ *  @param[in] tolerance  on x, > 0
+ *  @param[out] root  untouched on error
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no change of sign, or f has no value there); SNUB_NO_CONVERGENCE */
+snub_status snub_root(snub_function f, void *context, double a, double b, double tolerance, double *root,
+                      snub_error *error);
+
+/** Greatest f on [a, b]: grid of `grid` intervals, then golden section around the best cell.
+ *  @return the place; *best its value. f without a value counts as minus infinity. NAN if it has none anywhere. */
+double snub_maximise(snub_function f, void *context, double a, double b, int grid, double tolerance, double *best);
+
+#endif

@@ -1,0 +1,77 @@
+/* From an equilibrium to what each pulley and span sees: grip, creep, hub load, frequency. */
+#include "snub/balance.h"
+
+double snub_grip(double tension_a, double tension_b, double friction, double wrap)
+{
+    /* A pulley without torque needs no grip; the sides then differ by rounding only. SAME is a fraction of tension. */
+    const double SAME = 1e-12;
+    const double high = fmax(tension_a, tension_b), low = fmin(tension_a, tension_b);
+    if (high - low <= SAME * fmax(fabs(high), fabs(low))) return 0.0;
+    if (low <= 0.0 || !(wrap > 0.0)) return INFINITY;
+    return log(high / low) / (friction * wrap);
+}
+
+double snub_span_frequency(double tension, double mass, double speed, double length)
+{
+    if (!(tension > 0.0)) return 0.0;
+    const double square = tension / mass;
+    if (speed * speed >= square) return 0.0;
+    return (square - speed * speed) / (2.0 * sqrt(square) * length);
+}
+
+double snub_creep(double crank_entry, double entry, double stiffness)
+{
+    return (crank_entry - entry) / (stiffness + crank_entry);
+}
+
+static void lay_out(const snub_drive *drive, const snub_rig *rig, const snub_equilibrium *e, snub_path *path)
+{
+    *path = rig->path;
+    if (rig->arm < 0) return;
+    snub_arm_point(&drive->pulleys[rig->arm].arm, e->wind, path->centre[rig->arm]);
+    for (int k = 0; k < 2; k++) {
+        path->u[rig->before][k] = e->geometry.u[0][k];
+        path->u[rig->arm][k] = e->geometry.u[1][k];
+    }
+    path->span[rig->before] = e->geometry.span[0];
+    path->span[rig->arm] = e->geometry.span[1];
+    path->wrap[rig->before] = e->geometry.wrap[0];
+    path->wrap[rig->arm] = e->geometry.wrap[1];
+    path->wrap[rig->after] = e->geometry.wrap[2];
+    path->length = e->geometry.length;
+    path->turns = e->geometry.valid ? 1 : 0;
+}
+
+void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *wanted,
+                 const snub_equilibrium *equilibrium, snub_balance *balance)
+{
+    const snub_belt *belt = &drive->belt;
+    const double centrifugal = equilibrium->centrifugal;
+    balance->equilibrium = *equilibrium;
+    lay_out(drive, rig, equilibrium, &balance->path);
+    balance->spring_moment = rig->arm >= 0 ? rig->preload + rig->rate * equilibrium->wind : 0.0;
+    const int last = (rig->crank + rig->n - 1) % rig->n;
+    const double crank_entry = equilibrium->tension + equilibrium->rise[last];
+    for (int i = 0; i < rig->n; i++) {
+        const int before = (i + rig->n - 1) % rig->n;
+        snub_pulley_state *state = &balance->pulley[i];
+        const bool rib = drive->pulleys[i].side == SNUB_RIB;
+        const double radius = balance->path.radius[i];
+        state->wrap = balance->path.wrap[i];
+        state->entry = equilibrium->tension + equilibrium->rise[before];
+        state->exit = equilibrium->tension + equilibrium->rise[i];
+        state->torque = i == rig->crank ? -equilibrium->rise[last] * fabs(radius) : wanted->torque[i];
+        state->speed = equilibrium->belt_speed / radius;
+        state->creep = snub_creep(crank_entry, state->entry, belt->stiffness);
+        const double in = state->entry - centrifugal, out = state->exit - centrifugal;
+        state->grip_design = snub_grip(in, out, rib ? belt->design.rib : belt->design.back, state->wrap);
+        const double limit = rib ? belt->limit.rib : belt->limit.back;
+        state->grip_limit = snub_grip(in, out, limit, state->wrap);
+        state->grip_wet = snub_grip(in, out, limit * (1.0 - belt->wet), state->wrap);
+        state->slack = fmin(in, out) <= 0.0;
+        for (int k = 0; k < 2; k++) state->hub[k] = out * balance->path.u[i][k] - in * balance->path.u[before][k];
+        balance->span_tension[i] = state->exit;
+        balance->span_frequency[i] =
+            snub_span_frequency(state->exit, belt->mass, equilibrium->belt_speed, balance->path.span[i]);
+    }
+}

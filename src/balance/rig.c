@@ -1,0 +1,137 @@
+/* A drive made ready for many balances: what does not move is summed once, what moves with the arm is tabulated. */
+#include "snub/balance.h"
+
+#include <string.h>
+
+#include "arm_geometry.h"
+
+/* See turn_between in layout: a turn below this is a touch. */
+static const double TOUCH_RAD = 1e-12;
+
+static double wrap_of(const double before[2], const double after[2], double radius)
+{
+    double angle = atan2(before[0] * after[1] - before[1] * after[0], before[0] * after[0] + before[1] * after[1]);
+    if (radius > 0.0) angle = -angle;
+    if (angle < -TOUCH_RAD) angle += 2.0 * SNUB_PI;
+    return angle < 0.0 ? 0.0 : angle;
+}
+
+bool snub_arm_lay(const snub_rig *rig, double wind, snub_arm_geometry *geometry)
+{
+    const int p = rig->before, a = rig->arm, q = rig->after;
+    const double *radius = rig->path.radius;
+    const double angle = rig->rest + rig->winds * wind;
+    const double reach[2] = {rig->arm_length * cos(angle), rig->arm_length * sin(angle)};
+    const double centre[2] = {rig->pivot[0] + reach[0], rig->pivot[1] + reach[1]};
+    double(*u)[2] = geometry->u;
+    geometry->valid = false;
+    if (!snub_tangent(rig->path.centre[p], radius[p], centre, radius[a], u[0], &geometry->span[0])) return false;
+    if (!snub_tangent(centre, radius[a], rig->path.centre[q], radius[q], u[1], &geometry->span[1])) return false;
+    geometry->wrap[1] = wrap_of(u[0], u[1], radius[a]);
+    double turned; /* change of the signed wraps: a jump by a whole turn is a lost belt */
+    if (p == q) { /* two pulleys */
+        geometry->wrap[0] = geometry->wrap[2] = wrap_of(u[1], u[0], radius[p]);
+        geometry->length = geometry->span[0] + geometry->span[1] + fabs(radius[p]) * geometry->wrap[0] +
+                           fabs(radius[a]) * geometry->wrap[1];
+        turned = copysign(geometry->wrap[0], radius[p]) + copysign(geometry->wrap[1], radius[a]);
+    } else {
+        const int into = p > 0 ? p - 1 : rig->n - 1;
+        geometry->wrap[0] = wrap_of(rig->path.u[into], u[0], radius[p]);
+        geometry->wrap[2] = wrap_of(u[1], rig->path.u[q], radius[q]);
+        geometry->length = rig->fixed_length + geometry->span[0] + geometry->span[1] +
+                           fabs(radius[p]) * geometry->wrap[0] + fabs(radius[a]) * geometry->wrap[1] +
+                           fabs(radius[q]) * geometry->wrap[2];
+        turned = rig->fixed_turn + copysign(geometry->wrap[0], radius[p]) + copysign(geometry->wrap[1], radius[a]) +
+                 copysign(geometry->wrap[2], radius[q]);
+    }
+    for (int k = 0; k < 2; k++) {
+        const double lever = rig->winds * (reach[0] * u[k][1] - reach[1] * u[k][0]);
+        *(k == 0 ? &geometry->lever_in : &geometry->lever_out) = lever;
+    }
+    geometry->valid = lround(rig->sense * turned / (2.0 * SNUB_PI)) == 1;
+    return geometry->valid;
+}
+
+/* Length and turn of all that the arm does not move. */
+static void sum_fixed(snub_rig *rig)
+{
+    const snub_path *path = &rig->path;
+    rig->fixed_length = 0.0;
+    rig->fixed_turn = 0.0;
+    for (int i = 0; i < rig->n; i++) {
+        const bool arc_moves = rig->arm >= 0 && (i == rig->before || i == rig->arm || i == rig->after);
+        const bool span_moves = rig->arm >= 0 && (i == rig->before || i == rig->arm);
+        if (!arc_moves) {
+            rig->fixed_length += fabs(path->radius[i]) * path->wrap[i];
+            rig->fixed_turn += copysign(path->wrap[i], path->radius[i]);
+        }
+        if (!span_moves) rig->fixed_length += path->span[i];
+    }
+}
+
+static void copy_constants(const snub_drive *drive, snub_rig *rig)
+{
+    rig->n = drive->pulley_count;
+    rig->crank = drive->crank;
+    rig->arm = drive->arm;
+    rig->sense = drive->turn;
+    rig->stiffness = drive->belt.stiffness;
+    rig->mass = drive->belt.mass;
+    rig->measuring_tension = drive->belt.measuring_tension;
+    if (rig->arm < 0) return;
+    const snub_arm *arm = &drive->pulleys[rig->arm].arm;
+    rig->before = (rig->arm + rig->n - 1) % rig->n;
+    rig->after = (rig->arm + 1) % rig->n;
+    memcpy(rig->pivot, arm->pivot, sizeof rig->pivot);
+    rig->arm_length = arm->length;
+    rig->rest = arm->rest;
+    rig->winds = arm->winds;
+    rig->travel = arm->travel;
+    rig->preload = arm->preload;
+    rig->rate = arm->rate;
+    rig->damping = arm->damping;
+}
+
+static snub_status refuse(const snub_drive *drive, snub_status status, int culprit, snub_error *error)
+{
+    const snub_pulley *who = &drive->pulleys[culprit];
+    const snub_pulley *next = &drive->pulleys[(culprit + 1) % drive->pulley_count];
+    if (status == SNUB_NO_TANGENT) {
+        return snub_fail(error, status, &who->place, who->name, "%s and %s stand too close: no span fits between them",
+                         who->name, next->name);
+    }
+    return snub_fail(error, status, &who->place, who->name,
+                     "%s has lost the belt: from the pulleys before and after it the belt does not reach its %s side",
+                     who->name, who->side == SNUB_RIB ? "rib" : "back");
+}
+
+snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, snub_rig *rig, snub_error *error)
+{
+    double centre[SNUB_PULLEYS_MOST][2], radius[SNUB_PULLEYS_MOST];
+    copy_constants(drive, rig);
+    for (int i = 0; i < rig->n; i++) {
+        const snub_pulley *pulley = &drive->pulleys[i];
+        double s = settings != NULL ? settings[i] : NAN;
+        if (isnan(s)) s = isnan(pulley->setting) ? 0.0 : pulley->setting;
+        rig->settings[i] = s;
+    }
+    snub_signed_radii(drive, radius);
+    snub_place_pulleys(drive, 0.0, rig->settings, centre);
+    rig->culprit = 0;
+    rig->laid = snub_path_lay(rig->n, (const double(*)[2])centre, radius, rig->sense, &rig->path, &rig->culprit);
+    if (rig->arm < 0) {
+        if (rig->laid != SNUB_OK) return refuse(drive, rig->laid, rig->culprit, error);
+        sum_fixed(rig);
+        return SNUB_OK;
+    }
+    /* The path at rest may be no good and yet good further on: lay it where it first is. */
+    for (int k = 1; rig->laid != SNUB_OK && k <= SNUB_WIND_GRID; k++) {
+        int culprit = rig->culprit;
+        snub_place_pulleys(drive, rig->travel * k / SNUB_WIND_GRID, rig->settings, centre);
+        rig->laid = snub_path_lay(rig->n, (const double(*)[2])centre, radius, rig->sense, &rig->path, &culprit);
+    }
+    if (rig->laid != SNUB_OK) return refuse(drive, rig->laid, rig->culprit, error);
+    sum_fixed(rig);
+    for (int k = 0; k <= SNUB_WIND_GRID; k++) snub_arm_lay(rig, rig->travel * k / SNUB_WIND_GRID, &rig->grid[k]);
+    return SNUB_OK;
+}

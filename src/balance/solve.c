@@ -1,0 +1,238 @@
+/* The equilibrium of arm and belt. Derivation: docs/theory/tension.md. */
+#include "snub/balance.h"
+
+#include <string.h>
+
+#include "arm_geometry.h"
+
+/* Step of wind below which Newton has arrived, rad: 1e-13 rad at a 0.1 m arm is 1e-14 m, a force of some 1e-10 N at
+ * the stiffness of a belt. Risk when larger: tension errors; when smaller: rounding never lets it end. */
+static const double WIND_STEP_RAD = 1e-13;
+/* Newton or bisection steps: bisection alone needs 50 from a cell of a wind table to WIND_STEP_RAD. */
+enum { STEPS_MOST = 100 };
+
+double snub_belt_pitch_length(const snub_belt *belt, double effective, double stretch, bool warm)
+{
+    return (effective + 2.0 * SNUB_PI * belt->be) * (1.0 + stretch) * (1.0 + (warm ? belt->growth : 0.0));
+}
+
+/* The sums that do not depend on the wind. */
+typedef struct sums {
+    double fixed;       /* sum of rise x length over all that the arm does not move, N m */
+    double span[2];     /* rise of the arm's spans, N */
+    double arc[3];      /* mean rise of the three arcs, N */
+    double centrifugal; /* N */
+    double factor;      /* (1 + side damping) */
+    double target;      /* m */
+} sums;
+
+static double mean_rise(const snub_rig *rig, const double *rise, int pulley)
+{
+    return 0.5 * (rise[pulley > 0 ? pulley - 1 : rig->n - 1] + rise[pulley]);
+}
+
+/* Rise of each span over the one that leaves the crank: tension grows by M/|r| as the belt passes a pulley. */
+static void find_rises(const snub_rig *rig, const double *torque, double *rise)
+{
+    rise[rig->crank] = 0.0;
+    for (int k = 1, last = rig->crank; k < rig->n; k++) {
+        const int i = last + 1 < rig->n ? last + 1 : 0;
+        rise[i] = rise[last] + torque[i] / fabs(rig->path.radius[i]);
+        last = i;
+    }
+}
+
+static void add_up(const snub_rig *rig, const snub_case *wanted, const double *rise, double centrifugal, sums *out)
+{
+    const snub_path *path = &rig->path;
+    out->centrifugal = centrifugal;
+    out->factor = 1.0 + wanted->side * rig->damping;
+    out->target = wanted->belt_length;
+    out->fixed = 0.0;
+    for (int i = 0; i < rig->n; i++) {
+        const bool moves = rig->arm >= 0 && (i == rig->before || i == rig->arm);
+        if (!moves) out->fixed += rise[i] * path->span[i];
+        if (rig->arm >= 0 && (moves || i == rig->after)) continue;
+        out->fixed += mean_rise(rig, rise, i) * fabs(path->radius[i]) * path->wrap[i];
+    }
+    if (rig->arm < 0) return;
+    out->span[0] = rise[rig->before];
+    out->span[1] = rise[rig->arm];
+    out->arc[0] = mean_rise(rig, rise, rig->before) * fabs(path->radius[rig->before]);
+    out->arc[1] = mean_rise(rig, rise, rig->arm) * fabs(path->radius[rig->arm]);
+    out->arc[2] = rig->before == rig->after ? 0.0 : mean_rise(rig, rise, rig->after) * fabs(path->radius[rig->after]);
+}
+
+static double weighted_rise(const sums *s, const snub_arm_geometry *g)
+{
+    return s->fixed + s->span[0] * g->span[0] + s->span[1] * g->span[1] + s->arc[0] * g->wrap[0] +
+           s->arc[1] * g->wrap[1] + s->arc[2] * g->wrap[2];
+}
+
+/* Length condition: G - [(T0 - Tm) G + W]/EA = target. */
+static double tension_from_length(const snub_rig *rig, double length, double target, double weighted)
+{
+    return rig->measuring_tension + (rig->stiffness * (length - target) - weighted) / length;
+}
+
+/* R = spring with friction - moment of the belt's force. */
+static double unbalance(const snub_rig *rig, const sums *s, const snub_arm_geometry *g, double wind, double *tension)
+{
+    *tension = tension_from_length(rig, g->length, s->target, weighted_rise(s, g));
+    const double in = *tension + s->span[0] - s->centrifugal, out = *tension + s->span[1] - s->centrifugal;
+    return (rig->preload + rig->rate * wind) * s->factor - (out * g->lever_out - in * g->lever_in);
+}
+
+/* dR/dwind. The centre moves by dc = winds x reach; dG = (u_in - u_out).dc; u turns by (n.dc)/L at its moving end.
+ * The change of W is left out: it is rise/EA of what is kept, so Newton converges by that factor a step. */
+static double slope(const snub_rig *rig, const sums *s, const snub_arm_geometry *g, double wind, double tension)
+{
+    const double angle = rig->rest + rig->winds * wind;
+    const double x = rig->arm_length * cos(angle), y = rig->arm_length * sin(angle);
+    const double dx = -rig->winds * y, dy = rig->winds * x;
+    const double *in = g->u[0], *out = g->u[1];
+    const double turn_in = (-in[1] * dx + in[0] * dy) / g->span[0];
+    const double turn_out = -(-out[1] * dx + out[0] * dy) / g->span[1];
+    const double d_in = rig->winds * (dx * in[1] - dy * in[0] + turn_in * (x * in[0] + y * in[1]));
+    const double d_out = rig->winds * (dx * out[1] - dy * out[0] + turn_out * (x * out[0] + y * out[1]));
+    const double d_length = (in[0] - out[0]) * dx + (in[1] - out[1]) * dy;
+    const double d_tension = (rig->stiffness - (tension - rig->measuring_tension)) * d_length / g->length;
+    const double t_in = tension + s->span[0] - s->centrifugal, t_out = tension + s->span[1] - s->centrifugal;
+    return rig->rate * s->factor -
+           (t_out * d_out - t_in * d_in + d_tension * (g->lever_out - g->lever_in));
+}
+
+/* Root of R in a cell where it goes from - to +. */
+static snub_status refine(const snub_rig *rig, const sums *s, double low, double high, double r_low, double r_high,
+                          snub_equilibrium *e, snub_error *error)
+{
+    double wind = low - r_low * (high - low) / (r_high - r_low);
+    for (int step = 0; step < STEPS_MOST; step++) {
+        double tension;
+        if (!snub_arm_lay(rig, wind, &e->geometry)) {
+            return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "the belt is lost at %.2f deg of wind, between two "
+                             "positions where it is not", wind * 180.0 / SNUB_PI);
+        }
+        const double r = unbalance(rig, s, &e->geometry, wind, &tension);
+        *(r < 0.0 ? &low : &high) = wind;
+        double next = wind - r / slope(rig, s, &e->geometry, wind, tension);
+        if (!(next >= low && next <= high)) next = 0.5 * (low + high);
+        const double moved = next - wind;
+        if (fabs(moved) <= WIND_STEP_RAD || r == 0.0) {
+            e->wind = wind;
+            e->tension = tension;
+            return SNUB_OK;
+        }
+        wind = next;
+    }
+    return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "arm position not found in %d steps", STEPS_MOST);
+}
+
+/* Scan the wind table for where R goes from - to +; the last one is what the arm meets when let go from its stop. */
+static int scan(const snub_rig *rig, const sums *s, int *cell, double *r_low, double *r_high, double r_end[2])
+{
+    int crossings = 0;
+    double last = NAN, unused;
+    r_end[0] = r_end[1] = NAN;
+    for (int k = 0; k <= SNUB_WIND_GRID; k++) {
+        const snub_arm_geometry *g = &rig->grid[k];
+        const double r = g->valid ? unbalance(rig, s, g, rig->travel * k / SNUB_WIND_GRID, &unused) : NAN;
+        if (k == 0) r_end[0] = r;
+        if (last < 0.0 && r >= 0.0) {
+            crossings++;
+            *cell = k - 1;
+            *r_low = last;
+            *r_high = r;
+        }
+        last = r;
+    }
+    r_end[1] = last;
+    return crossings;
+}
+
+static bool slack_all_round(const snub_rig *rig, const snub_equilibrium *e)
+{
+    for (int i = 0; i < rig->n; i++) {
+        if (e->tension + e->rise[i] - e->centrifugal > 0.0) return false;
+    }
+    return true;
+}
+
+/* At rest or at stop the arm is a locked pulley at that end. */
+static snub_status hold_at_end(const snub_rig *rig, const sums *s, bool stop, snub_equilibrium *e)
+{
+    e->arm = stop ? SNUB_ARM_AT_STOP : SNUB_ARM_AT_REST;
+    e->wind = stop ? rig->travel : 0.0;
+    e->geometry = rig->grid[stop ? SNUB_WIND_GRID : 0];
+    (void)unbalance(rig, s, &e->geometry, e->wind, &e->tension);
+    return SNUB_OK;
+}
+
+static snub_status solve_arm(const snub_rig *rig, const sums *s, snub_equilibrium *e, snub_error *error)
+{
+    int cell = 0;
+    double r_low = 0.0, r_high = 0.0, r_end[2];
+    e->equilibria = scan(rig, s, &cell, &r_low, &r_high, r_end);
+    if (e->equilibria > 0) {
+        const double step = rig->travel / SNUB_WIND_GRID;
+        e->arm = SNUB_ARM_FREE;
+        return refine(rig, s, cell * step, (cell + 1) * step, r_low, r_high, e, error);
+    }
+    if (r_end[1] < 0.0) return hold_at_end(rig, s, true, e);
+    if (r_end[0] >= 0.0) return hold_at_end(rig, s, false, e);
+    return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, NULL,
+                     "the arm finds no balance where the belt is on all pulleys: at rest or at stop a pulley has lost it");
+}
+
+static snub_status too_long(const snub_rig *rig, const snub_case *wanted, snub_error *error)
+{
+    double wish;
+    if (rig->arm >= 0 && snub_length_for_wind(rig, wanted, 0.0, &wish)) {
+        return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
+                         "slack all round: the belt is %.1f mm too long for the arm to leave its rest",
+                         (wanted->belt_length - wish) * 1e3);
+    }
+    return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
+                     "slack all round: the belt is %.1f mm longer than the path around the pulleys",
+                     (wanted->belt_length - (rig->arm >= 0 ? rig->grid[0].length : rig->path.length)) * 1e3);
+}
+
+snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *e, snub_error *error)
+{
+    sums s;
+    e->belt_speed = wanted->engine_speed * fabs(rig->path.radius[rig->crank]);
+    e->centrifugal = rig->mass * e->belt_speed * e->belt_speed;
+    e->past_dead_point = false;
+    e->equilibria = 1;
+    find_rises(rig, wanted->torque, e->rise);
+    add_up(rig, wanted, e->rise, e->centrifugal, &s);
+    if (rig->arm < 0) {
+        e->arm = SNUB_ARM_NONE;
+        e->wind = 0.0;
+        e->tension = tension_from_length(rig, rig->path.length, s.target, s.fixed);
+    } else {
+        const snub_status status = solve_arm(rig, &s, e, error);
+        if (status != SNUB_OK) return status;
+        e->past_dead_point = e->geometry.lever_out - e->geometry.lever_in <= 0.0;
+    }
+    return slack_all_round(rig, e) ? too_long(rig, wanted, error) : SNUB_OK;
+}
+
+bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double wind, double *belt_length)
+{
+    double rise[SNUB_PULLEYS_MOST];
+    snub_arm_geometry g;
+    sums s;
+    if (rig->arm < 0 || !snub_arm_lay(rig, wind, &g)) return false;
+    const double lever = g.lever_out - g.lever_in;
+    if (!(lever > 0.0)) return false;
+    const double speed = wanted->engine_speed * fabs(rig->path.radius[rig->crank]);
+    find_rises(rig, wanted->torque, rise);
+    add_up(rig, wanted, rise, rig->mass * speed * speed, &s);
+    const double moment = (rig->preload + rig->rate * wind) * s.factor;
+    const double tension =
+        s.centrifugal + (moment - (s.span[1] * g.lever_out - s.span[0] * g.lever_in)) / lever;
+    *belt_length =
+        g.length - ((tension - rig->measuring_tension) * g.length + weighted_rise(&s, &g)) / rig->stiffness;
+    return true;
+}
