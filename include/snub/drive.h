@@ -36,6 +36,7 @@ typedef struct snub_node {
     struct snub_node **items; /**< list items or map values */
     struct snub_node **keys;  /**< map only */
     const char *from_part;    /**< set where a catalogue part supplied this node: the part's key */
+    struct snub_scalar_value *value; /**< scalar: the reader's memory of its number, thread-safe; may be NULL */
 } snub_node;
 
 typedef struct snub_document {

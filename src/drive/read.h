@@ -1,0 +1,141 @@
+/** src/drive/read.h - toolkit for the readers of the drive file's sections (inside src/drive only).
+ *
+ *  A reader never stops at a mistake: each getter notes what is wrong (place, path of the key, got, need) and goes on,
+ *  so that a file gets all of its mistakes at once. A getter returns true where it has filled its output; false where
+ *  the key is left out (no mistake: the caller's default stays) or wrong (noted). A key whose value is a plain `null`
+ *  or `~` counts as left out. Typical section:
+ *
+ *      static const snub_key cooler_keys[] = {{"effectiveness", NULL}, {"loss", NULL}, {NULL, NULL}};
+ *
+ *      const snub_node *map = snub_read_map(reader, root, "cooler", cooler_keys);   // unknown keys are noted here
+ *      if (map == NULL)
+ *          return;
+ *      snub_enter(reader, "cooler");
+ *      if (snub_read_need(reader, map, "effectiveness"))
+ *          snub_read_number(reader, map, "effectiveness", SNUB_Q_NUMBER, 0, 1, &cooler->effectiveness);
+ *      snub_read_number(reader, map, "loss", SNUB_Q_PRESSURE, 0, 100, &cooler->loss);   // bounds in kPa, result in Pa
+ *      snub_leave(reader);
+ *
+ *  Bounds are given in the quantity's bare unit, inclusive, and say what is absurd, not what is good.
+ */
+#ifndef SNUB_DRIVE_READ_H
+#define SNUB_DRIVE_READ_H
+
+#include "snub/drive.h"
+
+/** One key that a map may have, and the keys of the map that stands under it (NULL: none, or not a map). Lists end
+ *  with a key whose name is NULL. The same lists decide which paths `options:` and `variants:` may name. */
+typedef struct snub_key {
+    const char *name;
+    const struct snub_key *inside;
+} snub_key;
+
+/** One step of the path to the value in hand: a word, or (word NULL) an index. */
+typedef struct snub_step {
+    const char *word;
+    int index;
+} snub_step;
+
+enum { SNUB_STEPS_MOST = SNUB_DEPTH_MOST + 8 };
+
+typedef struct snub_reader {
+    const snub_document *document;
+    const snub_reading *reading;
+    snub_units *units;
+    snub_arena *arena;
+    snub_mistakes *mistakes;
+    bool no_memory; /**< an allocation was refused: the reading ends with SNUB_NO_MEMORY */
+    int wrong;      /**< mistakes noted by this reader so far, dropped ones too */
+    int depth;
+    snub_step path[SNUB_STEPS_MOST];
+} snub_reader;
+
+/* ---- where we are --------------------------------------------------------------------------------------------- */
+
+/** Step into a key or a list item, and out again. The word must live until snub_leave. */
+void snub_enter(snub_reader *reader, const char *word);
+void snub_enter_item(snub_reader *reader, int index);
+void snub_leave(snub_reader *reader);
+
+/* ---- mistakes ------------------------------------------------------------------------------------------------- */
+
+/** Note that the value in hand is wrong, at its place, with what it is as `got`.
+ *  @param[in] node  the value; its place and text are shown
+ *  @param[in] need  what would do ("5 to 2000 mm"), or NULL */
+void snub_read_wrong(snub_reader *reader, const snub_node *node, const char *need, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+/** The same for the value under `key` of a map: at its place, or at the map's where the key is left out. */
+void snub_read_wrong_key(snub_reader *reader, const snub_node *map, const char *key, const char *need,
+                         const char *format, ...) __attribute__((format(printf, 5, 6)));
+/** Note that memory is out. */
+void snub_read_no_memory(snub_reader *reader);
+
+/* ---- getters -------------------------------------------------------------------------------------------------- */
+
+/** Value under a key, NULL where it is left out or a plain null. No mistake is noted. */
+const snub_node *snub_read_find(const snub_node *map, const char *key);
+/** The same, but a key that is left out is a mistake ("is missing"). */
+const snub_node *snub_read_need(snub_reader *reader, const snub_node *map, const char *key);
+/** Map under a key, its keys checked against `keys`. NULL where left out or wrong. */
+const snub_node *snub_read_map(snub_reader *reader, const snub_node *map, const char *key, const snub_key *keys);
+/** Check that a node is a map and that it has known keys only; call it inside the map's path.
+ *  @return false where it is no map (noted). Unknown keys are noted but do not make it false. */
+bool snub_read_keys(snub_reader *reader, const snub_node *map, const snub_key *keys, const snub_key *more);
+/** List under a key with at least `least` and at most `most` items. NULL where left out or wrong. */
+const snub_node *snub_read_list(snub_reader *reader, const snub_node *map, const char *key, int least, int most);
+
+/** A number with its unit, in SI.
+ *  @param[in] least,most  bounds in the quantity's bare unit, inclusive
+ *  @param[in,out] value   SI; keeps its default where the key is left out or wrong */
+bool snub_read_number(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
+                      double most, double *value);
+/** The same for a node in hand (a list's item); call it inside the item's path. */
+bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double least, double most,
+                     double *value);
+/** A whole number. */
+bool snub_read_integer(snub_reader *reader, const snub_node *map, const char *key, int least, int most, int *value);
+/** true or false (yes and no will do). */
+bool snub_read_flag(snub_reader *reader, const snub_node *map, const char *key, bool *value);
+/** One word of a NULL-terminated list; its index. */
+bool snub_read_choice(snub_reader *reader, const snub_node *map, const char *key, const char *const *words,
+                      int *value);
+/** Text of 1 to `most` bytes without control characters. Lives as long as the document. */
+bool snub_read_text(snub_reader *reader, const snub_node *map, const char *key, size_t most, const char **value);
+/** [x, y] of one quantity. */
+bool snub_read_point(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
+                     double most, double point[2]);
+/** A list of numbers, in the file's order. The array is in the arena. */
+bool snub_read_numbers(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity,
+                       double least, double most, int *count, double **values);
+
+/** What a table's columns are. Bounds in bare units. */
+typedef struct snub_columns {
+    snub_quantity x, y;
+    double x_least, x_most, y_least, y_most;
+} snub_columns;
+/** [[x, y], ...] with x strictly rising; at least one row. The arrays are in the arena. */
+bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key, const snub_columns *columns,
+                     snub_table *table);
+
+/* ---- catalogue parts ------------------------------------------------------------------------------------------ */
+
+/** Where a map has `part: KEY`, the map with the part's keys laid under its own (keys of the map win); else the map
+ *  itself. Call it inside the map's path. Nodes that came from the part say so in from_part.
+ *  @param[in] kind  "pulley", "belt", "arm", "blower", "bearing" - what the catalogue calls it */
+const snub_node *snub_read_part(snub_reader *reader, const char *kind, const snub_node *map);
+
+/* ---- hardware: planes, obstacles, mounts, bearings (src/drive/read_hardware.c) ---------------------------------- */
+
+/** Keys that read_hardware.c owns: beside title, engine, belt ... at the top of the file, and in a pulley's map beside
+ *  name, at, diameter ... (plane, width and rim of a pulley are read with the pulley). Names of pulleys may not be one
+ *  of the top-level keys. */
+extern const snub_key snub_hardware_root_keys[];
+extern const snub_key snub_hardware_pulley_keys[];
+
+/** Read the hardware; called last, when everything else of the drive is filled. A pulley's own map, overlays and part
+ *  laid in, is drive->pulleys[i].node. Leaves drive->hardware NULL where the file has none.
+ *  @param[in] root  the file's top map with overlays laid over it
+ *  @return SNUB_OK also where mistakes were noted; SNUB_NO_MEMORY */
+snub_status snub_read_hardware(snub_reader *reader, const snub_node *root, snub_drive *drive);
+
+#endif
