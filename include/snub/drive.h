@@ -227,6 +227,9 @@ typedef struct snub_pulley {
     double inertia;            /**< kg m2 */
     double max_speed;          /**< rad/s; 0 = not given */
     snub_table load;           /**< shaft rad/s -> N m absorbed; n = 0: none */
+    snub_surface load_by_boost;/**< replaces `load` where given (nx > 0): x shaft rad/s, y boost Pa, z N m. Key
+                                    load_by_boost: {speed: [2000, 8000], boost: [0, 50], torque: [[1, 2], [4, 9]]},
+                                    one row of torques per speed. The boost is that of the drive's blower */
     snub_arm arm;              /**< where sits == SNUB_ON_ARM */
     snub_slot slot;            /**< where sits == SNUB_ON_SLOT */
     double setting;            /**< along the slot, m; NAN: free to choose */

@@ -13,6 +13,16 @@ typedef struct snub_table {
 /** Value at x. */
 double snub_table_at(const snub_table *table, double x);
 
+/** Table of two unknowns, bilinear between its points and held at its edges. x and y strictly rising;
+ *  z[i * ny + j] belongs to x[i], y[j]. nx = 0: none. */
+typedef struct snub_surface {
+    int nx, ny;
+    double *x, *y, *z;
+} snub_surface;
+
+/** Value at (x, y); 0 where the surface has no points. */
+double snub_surface_at(const snub_surface *surface, double x, double y);
+
 /** A function of one unknown; returns false where it has no value. */
 typedef bool (*snub_function)(double x, double *y, void *context);
 

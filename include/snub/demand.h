@@ -1,0 +1,239 @@
+/** snub/demand.h - air, blower, engine, accessories, inertia: the torque that each pulley asks of the belt.
+ *
+ *  Theory: docs/theory/air.md, docs/theory/blower.md, docs/theory/match.md. Everything is SI; pressures are absolute
+ *  unless the name says `boost` or `difference`. Nothing here allocates, except the map reader, and nothing does I/O.
+ *  Knock, ignition, fuel and exhaust back-pressure are out of scope: no result says that an engine stands its boost.
+ */
+#ifndef SNUB_DEMAND_H
+#define SNUB_DEMAND_H
+
+#include "snub/drive.h"
+
+/* ---- air ------------------------------------------------------------------------------------------------------ */
+
+/** A perfect gas with constant heats. */
+typedef struct snub_gas {
+    double constant; /**< R, J/(kg K) */
+    double cp;       /**< J/(kg K) */
+    double gamma;    /**< cp/(cp - R) */
+} snub_gas;
+
+/** Gas from R [J/(kg K)] and gamma > 1; cp = gamma R/(gamma - 1). For closed forms and book examples. */
+snub_gas snub_gas_make(double constant, double gamma);
+
+/** Dry air's cp [J/(kg K)] at T [K]. Fit to NBS Circular 564 (1955), 250..600 K; held outside of that range. */
+double snub_air_cp(double temperature);
+/** Dry air's cp/cv at T [K]; same source and range. */
+double snub_air_gamma(double temperature);
+
+/** Pressure of saturated water vapour over water [Pa] at T [K]: Magnus form, 610.94 Pa exp(17.625 t/(t + 243.04)),
+ *  t in degC (Alduchov & Eskridge, 1996; memory). Within 0.4 % from -40 to 50 degC; not meant for more. */
+double snub_vapour_pressure(double temperature);
+
+/** Humid air as a gas: R and cp by mass fraction of vapour, cp of the dry part at `temperature` [K]
+ *  (which need not be the ambient one). @return a gas; of NANs where the air is not valid (see snub_air_check) */
+snub_gas snub_air_gas(const snub_air *air, double temperature);
+/** Density of the ambient air [kg/m3], humidity counted in. */
+double snub_air_density(const snub_air *air);
+/** Pressure of the dry part of the ambient air [Pa]. */
+double snub_air_dry_pressure(const snub_air *air);
+/** @return SNUB_OK; SNUB_BAD_INPUT where pressure, temperature or humidity is no ambient air's: outside 10..120 kPa,
+ *  200..340 K, 0..1, or the vapour would be more than half of the air */
+snub_status snub_air_check(const snub_air *air, snub_error *error);
+
+/** The standard atmosphere (US Standard Atmosphere, 1976) at a geometric altitude [m], -5000..20000.
+ *  @param[out] temperature [K], pressure [Pa]; each may be NULL; untouched on error
+ *  @return SNUB_OK; SNUB_BAD_INPUT */
+snub_status snub_standard_atmosphere(double altitude, double *temperature, double *pressure, snub_error *error);
+
+/** How a dyno's power is brought to standard air. */
+typedef enum snub_correction {
+    SNUB_SAE_J1349,       /**< 1.18 (990/pd) sqrt((t + 273)/298) - 0.18; pd dry, mbar (June 1990) */
+    SNUB_SAE_J1349_EXACT, /**< the same with the given mechanical efficiency; 1.18 belongs to 0.85 */
+    SNUB_ISO_1585,        /**< (99/pd)^1.2 (T/298)^0.6; pd dry, kPa; spark ignition (exponents: memory) */
+    SNUB_DIN_70020        /**< 1013/p sqrt(T/293); p total, mbar */
+} snub_correction;
+
+/** Factor by which measured power is multiplied.
+ *  Pressure-charged engines: the standards restrict or forbid correction of boosted engines whose boost is controlled;
+ *  a belt-driven blower's boost goes with ambient density, and the factor is used as for an unboosted engine.
+ *  @param[in] mechanical  mechanical efficiency (0, 1]; read only by SNUB_SAE_J1349_EXACT
+ *  @param[out] in_range  may be NULL: false where the standard does not allow it: J1349: dry pressure 90..105 kPa,
+ *              15..35 degC; ISO 1585: factor 0.93..1.07 (both memory); DIN 70020: no bound known here
+ *  @return SNUB_OK; SNUB_BAD_INPUT */
+snub_status snub_power_correction(snub_correction form, const snub_air *air, double mechanical, double *factor,
+                                  bool *in_range, snub_error *error);
+
+/** Temperature [K] after compression from `temperature` by `ratio` with isentropic efficiency (0, 1]. */
+double snub_compressed_temperature(const snub_gas *gas, double temperature, double ratio, double efficiency);
+
+/* ---- blower --------------------------------------------------------------------------------------------------- */
+
+/** Indicated work per turn over (inlet pressure times swept volume), built-in volume ratio v, pressure ratio r:
+ *  g/(g-1) (v^(g-1) - 1) + (r - v^g)/v. v = 1 is Roots: r - 1. Under- and over-compression are counted. */
+double snub_displacement_work(double gamma, double internal_ratio, double ratio);
+
+/** Slip speed over S1 at a pressure ratio and an inlet temperature [K]: sqrt((r - 1) 14.7 T1/528 R); minus the root of
+ *  the other sign where r < 1 (leak forward). dp/p1 is r - 1, so that the inlet's pressure drops out. */
+double snub_slip_factor(double ratio, double inlet_temperature);
+
+/** Reads a map from CSV text (no file is opened). Header, any order of columns, '#' starts a comment line:
+ *      flow [m3/s], pressure_ratio, speed [rpm], efficiency
+ *  Units in brackets: flow a volume flow at the INLET, speed of the ROTOR, efficiency a fraction or [%].
+ *  Rows of one speed make a speed line. Every bad row is told with its line and reason: a column or unit missing, not
+ *  a number, efficiency not in (0, 1], ratio under 1, flow that is not new in its line, a speed line of one point, a
+ *  single speed line, speed lines that cross, a faster line that lies under a slower one.
+ *  @param[in] name  of the text, for messages
+ *  @param[in,out] blower  map and map_lines are set on SNUB_OK, in arena memory
+ *  @return SNUB_OK; SNUB_BAD_INPUT (mistakes filled); SNUB_TOO_LARGE; SNUB_NO_MEMORY */
+snub_status snub_blower_map_read(const char *name, const char *text, size_t length, snub_units *units,
+                                 snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes);
+
+/** The map at a rotor speed [rad/s] and inlet flow [m3/s]; linear between lines at equal fractions of their flow
+ *  ranges. Outside: speed lines scale by similarity (flow with speed, head with speed squared; displacement blowers:
+ *  ratio kept); under the least flow a centrifugal's ratio is held; else the end segment's slope goes on.
+ *  @param[out] ratio, efficiency  (efficiency is held at the ends)
+ *  @param[out] outside  how far outside, the greater of speed's and flow's relative distance; 0 inside
+ *  @return false where there is no map or no answer (speed not > 0) */
+bool snub_blower_map_at(const snub_blower *blower, double gamma, double rotor_speed, double flow, double *ratio,
+                        double *efficiency, double *outside);
+
+/* ---- engine and match ----------------------------------------------------------------------------------------- */
+
+/** What the driver's foot does. A displacement blower's throttle stands before it, a centrifugal's after it. */
+typedef enum snub_throttle {
+    SNUB_THROTTLE_OPEN, /**< wide open */
+    SNUB_THROTTLE_PART, /**< manifold held at engine.part_pressure of ambient; a bypass is open */
+    SNUB_THROTTLE_SHUT  /**< manifold at engine.shut_pressure of ambient (gear change, overrun); a bypass is open */
+} snub_throttle;
+/** "open", "part", "shut". */
+const char *snub_throttle_text(snub_throttle throttle);
+
+/** What a match has to say beside its numbers. */
+typedef enum snub_match_flag {
+    SNUB_MATCH_OFF = 1 << 0,            /**< the engine stands */
+    SNUB_MATCH_NO_BOOST = 1 << 1,       /**< the engine swallows more than the blower gives */
+    SNUB_MATCH_BYPASS_OPEN = 1 << 2,    /**< air goes round the blower */
+    SNUB_MATCH_OVERSPEED = 1 << 3,      /**< rotor over its own limit */
+    SNUB_MATCH_OUTSIDE_MAP = 1 << 4,    /**< see `outside` */
+    SNUB_MATCH_SURGE = 1 << 5,          /**< centrifugal at less flow than its surge point */
+    SNUB_MATCH_CHOKE = 1 << 6,          /**< centrifugal passes more than it can raise in pressure */
+    SNUB_MATCH_SEVERAL = 1 << 7,        /**< more than one balance: the one of greatest flow, which is stable, is given */
+    SNUB_MATCH_BELOW_IDLE = 1 << 8,     /**< crank under idle: matched at idle, torque fades with speed to 0 at rest */
+    SNUB_MATCH_OVER_COMPRESSED = 1 << 9,/**< internal pressure above the outlet's */
+    SNUB_MATCH_THROTTLED = 1 << 10,
+    SNUB_MATCH_TORQUE_TABLE = 1 << 11   /**< torque and power are the pulley's table, not the blower's model */
+} snub_match_flag;
+/** One clause for one flag, "the engine swallows more than the blower gives"; "" for none. */
+const char *snub_match_flag_text(snub_match_flag flag);
+
+/** Where blower and engine agree. */
+typedef struct snub_match_result {
+    double crank_speed;      /**< rad/s */
+    double shaft_speed;      /**< of the blower's pulley, slip of the belt counted in, rad/s */
+    double rotor_speed;      /**< rad/s */
+    double ratio;            /**< outlet over inlet pressure of the blower */
+    double inlet_pressure, outlet_pressure, manifold_pressure; /**< Pa */
+    double boost;            /**< manifold less ambient, Pa; negative is vacuum */
+    double inlet_temperature, outlet_temperature, charge_temperature; /**< K */
+    double mass_flow;        /**< into the engine, kg/s */
+    double blower_mass_flow; /**< through the blower, kg/s; more where a bypass brings some back */
+    double inlet_flow;       /**< blower_mass_flow as volume at the inlet, m3/s */
+    double leak_speed;       /**< S: slip speed of the blower (not of the belt), rad/s of its shaft */
+    double volumetric_efficiency; /**< of the blower, 1 - S/N; 0 for a centrifugal (has no meaning there) */
+    double isentropic_efficiency; /**< ideal over indicated work; 0 where ratio <= 1 */
+    double internal_pressure;/**< p1 v^gamma, Pa; 0 for a centrifugal */
+    double indicated_power;  /**< into the air, W */
+    double power;            /**< at the pulley, W */
+    double torque;           /**< at the pulley, N m */
+    double friction_power;   /**< power less indicated power, W, >= 0 */
+    double cooler_power;     /**< heat taken by the coolant, W */
+    double engine_volumetric_efficiency; /**< fill at manifold density, scavenging counted in */
+    double crank_power_gross;/**< estimate without the blower's drive, W: see snub_crank_power */
+    double crank_power;      /**< estimate less the blower's drive, W */
+    snub_gas gas;            /**< the air that was reckoned with, cp at the blower's mean temperature */
+    double outside;          /**< how far outside of the map, relative; 0 inside */
+    unsigned flags;          /**< of snub_match_flag */
+} snub_match_result;
+
+/** Match blower and engine.
+ *  Model: perfect gas, cp at the mean of inlet and outlet temperature (of a first pass); adiabatic casing; mechanical
+ *  loss not into the air; fill of the unboosted engine holds at manifold density; losses with flow squared over
+ *  density. docs/theory/match.md. The pressure ratio is found by bracketed root (snub_root), 1e-10.
+ *  No balance over ambient is an answer (SNUB_MATCH_NO_BOOST): with a bypass the rest goes round the blower, without
+ *  one the blower throttles the engine and `boost` is negative.
+ *  @param[in] crank_speed  rad/s >= 0; not clamped at idle (see snub_demand_torque)
+ *  @param[in] shaft_speed  of the blower's pulley, rad/s >= 0: given for itself, since a slipping belt lowers it
+ *  @param[out] result  untouched on error
+ *  @return SNUB_OK; SNUB_BAD_INPUT (names the value); SNUB_NO_EQUILIBRIUM (gives more than the engine swallows up to
+ *  a ratio of SNUB_RATIO_MOST); SNUB_NO_CONVERGENCE
+ *  Not checked: knock, blower's temperature limit, surge lines of displacement blowers (they have none). */
+snub_status snub_match(const snub_engine *engine, const snub_air *air, const snub_cooler *cooler,
+                       const snub_blower *blower, double crank_speed, double shaft_speed, snub_throttle throttle,
+                       snub_match_result *result, snub_error *error);
+/** The same with a given gas in place of the air's: one pass, constant heats. For closed forms and book examples. */
+snub_status snub_match_gas(const snub_engine *engine, const snub_air *air, const snub_gas *gas,
+                           const snub_cooler *cooler, const snub_blower *blower, double crank_speed,
+                           double shaft_speed, snub_throttle throttle, snub_match_result *result, snub_error *error);
+/** Greatest pressure ratio that is looked for. */
+#define SNUB_RATIO_MOST 8.0
+
+/** Air that the unboosted engine swallows [kg/s] at a crank speed [rad/s] from ambient density. */
+double snub_engine_air(const snub_engine *engine, const snub_air *air, double crank_speed);
+
+/** Estimated crank power [W], the blower's drive not taken off:
+ *      air flow x fuel_power + mechanical efficiency x (manifold - ambient pressure) x volume swept per second.
+ *  Assumes mixture, ignition and temperature such that each kg of air does the work it does unboosted. An estimate. */
+double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost);
+/** The estimate's assumptions in one sentence with their numbers, to stand beside it. */
+void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out);
+
+/* ---- the bridge to the balance -------------------------------------------------------------------------------- */
+
+/** Turns of a pulley's shaft per turn of the crank, without slip and creep: crank pitch radius / its pitch radius. */
+double snub_speed_ratio(const snub_drive *drive, int pulley);
+
+/** Torque [N m] that a pulley absorbs in steady running; positive is taken out of the belt, whichever way it turns.
+ *  From its load table, or its blower (a load table on a blower's pulley replaces the model's torque). The crank's is
+ *  0. At rest everything is 0; between rest and idle the torque at idle fades in proportion to crank speed.
+ *  @param[in] crank_speed  rad/s >= 0
+ *  @param[in] speed_factor  shaft speed over the speed without slip, 0..1
+ *  @param[out] torque  N m
+ *  @param[out] match   may be NULL; filled for blowers only
+ *  @return SNUB_OK; SNUB_BAD_INPUT (with the blower's place), SNUB_NO_EQUILIBRIUM, SNUB_NO_CONVERGENCE as snub_match */
+snub_status snub_demand_torque(const snub_drive *drive, int pulley, double crank_speed, double speed_factor,
+                               snub_throttle throttle, double *torque, snub_match_result *match, snub_error *error);
+
+/** Torque [N m] that a pulley's inertia asks while the crank speed changes at `rate` [rad/s2]: J i rate, positive
+ *  when it speeds up. Belt and idler bearings are not in it. */
+double snub_inertia_torque(const snub_drive *drive, int pulley, double rate);
+
+/* ---- the inverse ---------------------------------------------------------------------------------------------- */
+
+/** Blower pulley speed that makes a wished boost, throttle open.
+ *  @param[in] boost  Pa over ambient
+ *  @param[out] shaft_speed  rad/s; the least that does it
+ *  @param[out] match  may be NULL
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_EQUILIBRIUM (out of reach up to 40 turns per crank turn: the greatest boost
+ *  is told) */
+snub_status snub_speed_for_boost(const snub_engine *engine, const snub_air *air, const snub_cooler *cooler,
+                                 const snub_blower *blower, double crank_speed, double boost, double *shaft_speed,
+                                 snub_match_result *match, snub_error *error);
+
+/** What a wished boost asks of the pulleys. Diameters as the file gives them (effective on ribs, outside on the back);
+ *  each of the two changes alone does it. */
+typedef struct snub_wish {
+    double ratio;            /**< blower turns per crank turn */
+    double ratio_now;
+    double blower_diameter;  /**< with the crank pulley there is, m */
+    double crank_diameter;   /**< with the blower pulley there is, m */
+    double rotor_speed_redline;  /**< rotor at redline, rad/s */
+    double rotor_overspeed;  /**< over its limit at redline, fraction; <= 0 within; NAN: no limit given */
+    double others_faster;    /**< every other pulley and the belt with the larger crank pulley, fraction */
+    snub_match_result match; /**< at the wished speed */
+} snub_wish;
+/** @param[in] pulley  the blower's. @return as snub_speed_for_boost */
+snub_status snub_wish_for_boost(const snub_drive *drive, int pulley, double crank_speed, double boost,
+                                snub_wish *wish, snub_error *error);
+
+#endif
