@@ -1,0 +1,66 @@
+/** snub/csv.h - comma-separated values (RFC 4180): reading with places, and writing.
+ *
+ *  Reads what spreadsheets write: a byte-order mark, CRLF, LF or CR, quoted newlines, and commas, semicolons or tabs
+ *  between the fields. Blanks around an unquoted field are dropped; quoted ones stay. Blank lines are passed over.
+ */
+#ifndef SNUB_CSV_H
+#define SNUB_CSV_H
+
+#include "snub/base.h"
+
+/** Limits, so that no file can exhaust the program. 0 takes the default. */
+typedef struct snub_csv_limits {
+    size_t field_bytes; /**< default 65536 */
+    int row_fields;     /**< default 256 */
+    long rows;          /**< default 20 million, header included */
+    char delimiter;     /**< ',', ';' or tab; 0: the one that stands most often in the first line, comma if none */
+} snub_csv_limits;
+
+enum { SNUB_CSV_FIELD_BYTES = 65536, SNUB_CSV_ROW_FIELDS = 256, SNUB_CSV_ROWS = 20000000 };
+
+/** One row. The texts are UTF-8, NUL-terminated, free of NUL bytes, and live until the next call. */
+typedef struct snub_csv_row {
+    int line;                  /**< line where the row starts, from 1 */
+    int count;                 /**< fields */
+    const char *const *fields;
+    const size_t *lengths;     /**< bytes */
+} snub_csv_row;
+
+/** Takes one row. Anything but SNUB_OK ends the reading with that status; `error` is the reader's. */
+typedef snub_status snub_csv_take(void *context, const snub_csv_row *row, snub_error *error);
+
+typedef struct snub_csv_reader snub_csv_reader;
+
+/** A reader that is fed piece by piece.
+ *  @param[in] name  for messages; must outlive the reader
+ *  @param[in] limits  NULL for the defaults
+ *  @return SNUB_OK; SNUB_BAD_INPUT (a delimiter that is none of the three); SNUB_NO_MEMORY */
+snub_status snub_csv_open(const char *name, const snub_csv_limits *limits, snub_csv_take *take, void *context,
+                          snub_csv_reader **reader, snub_error *error);
+
+/** Feed bytes; rows are handed over as they are complete. After an error every further call gives the same status.
+ *  Rejects with line and reason: UTF-16, NUL bytes, text that is not UTF-8, a quote inside an unquoted field or text
+ *  after a closing quote, and anything past the limits.
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE; SNUB_NO_MEMORY; or what `take` gave */
+snub_status snub_csv_feed(snub_csv_reader *reader, const char *data, size_t length, snub_error *error);
+
+/** The end of the file: hands over a last row without a newline; a quote left open is a mistake.
+ *  @return as snub_csv_feed */
+snub_status snub_csv_finish(snub_csv_reader *reader, snub_error *error);
+void snub_csv_close(snub_csv_reader *reader);
+
+/** Open, feed, finish and close for a text in memory. */
+snub_status snub_csv_read(const char *name, const char *data, size_t length, const snub_csv_limits *limits,
+                          snub_csv_take *take, void *context, snub_error *error);
+
+/** Append one field, quoted where it must be (comma, semicolon, tab, quote, CR, LF, blanks at an end, empty text when
+ *  `quote_empty`). `first` leaves out the comma before it. */
+void snub_csv_field(snub_text *out, const char *text, size_t length, bool first, bool quote_empty);
+/** End the row: CRLF. */
+void snub_csv_end_row(snub_text *out);
+
+/** Offset of the first byte that is not part of valid UTF-8 (RFC 3629: no surrogates, nothing overlong, at most
+ *  U+10FFFF), or `length` when all of it is. NUL counts as valid here. */
+size_t snub_utf8_invalid(const char *text, size_t length);
+
+#endif

@@ -1,0 +1,59 @@
+/* A table as CSV. Numbers carry every digit: this form is for machines, the text form for people. */
+#include "table.h"
+
+#include "snub/csv.h"
+
+#include <math.h>
+#include <string.h>
+
+static void add_title(const snub_column *column, bool first, snub_text *scratch, snub_text *out)
+{
+    scratch->length = 0;
+    snub_text_puts(scratch, column->title ? column->title : "");
+    if (column->unit && column->unit[0])
+        snub_text_printf(scratch, " [%s]", column->unit);
+    snub_csv_field(out, scratch->data ? scratch->data : "", scratch->length, first, false);
+}
+
+static void add_cell(const snub_cell *cell, bool first, bool alone, snub_text *scratch, snub_text *out)
+{
+    scratch->length = 0;
+    if (snub_cell_is_empty(cell)) {
+        snub_csv_field(out, "", 0, first, alone);
+        return;
+    }
+    const char *text = "";
+    size_t length = 0;
+    switch (cell->type) {
+    case SNUB_CELL_TEXT: text = cell->text; break;
+    case SNUB_CELL_LEVEL: text = snub_mark_text(cell->mark); break;
+    case SNUB_CELL_TRUTH: text = cell->number != 0 ? "yes" : "no"; break;
+    default:
+        snub_number_exact(cell->number, scratch);
+        text = scratch->data ? scratch->data : "";
+        break;
+    }
+    length = strlen(text);
+    /* a text that is there but empty is quoted, so that it can be told from no text */
+    snub_csv_field(out, text, length, first, cell->type == SNUB_CELL_TEXT);
+}
+
+snub_status snub_table_csv(const snub_sheet_table *table, snub_text *out, snub_error *error)
+{
+    snub_status status = snub_table_check(table, error);
+    if (status != SNUB_OK)
+        return status;
+    snub_text scratch = {0};
+    for (int column = 0; column < table->column_count; column++)
+        add_title(&table->columns[column], column == 0, &scratch, out);
+    snub_csv_end_row(out);
+    const snub_cell *cell = table->cells;
+    for (int row = 0; row < table->row_count; row++) {
+        for (int column = 0; column < table->column_count; column++, cell++)
+            add_cell(cell, column == 0, table->column_count == 1, &scratch, out);
+        snub_csv_end_row(out);
+    }
+    bool failed = scratch.failed || out->failed;
+    snub_text_free(&scratch);
+    return failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory") : SNUB_OK;
+}

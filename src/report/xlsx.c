@@ -1,0 +1,357 @@
+/* Tables as one XLSX workbook, by libxlsxwriter. It can only write to a named file, so the file is made in the
+ * directory for temporary files, read back and removed; the caller decides where the bytes go. */
+#include "table.h"
+
+#include <errno.h>
+#include <locale.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <time.h>
+#include <unistd.h>
+#include <xlsxwriter.h>
+
+/* Date of creation in the file, 2000-01-01 00:00 UTC: the same tables must give the same bytes. */
+static const time_t FIXED_CREATION_S = 946684800;
+
+enum { COLUMN_WIDTH_LEAST = 9, COLUMN_WIDTH_MOST = 60, NAME_BYTES = 4 * SNUB_SHEET_NAME_MOST + 1, FORMATS = 5 };
+
+typedef struct book {
+    lxw_workbook *workbook;
+    lxw_format *title, *head, *unit, *note, *text;
+    lxw_format *mark[FORMATS]; /* by snub_mark, for conditional formats */
+    char (*names)[NAME_BYTES];
+    int names_count;
+    const snub_sheet_table *table; /* being written, for messages */
+    snub_error *error;
+} book;
+
+static const lxw_color_t MARK_FILL[FORMATS] = {0, 0xDDEFD9, 0xDCE8F5, 0xFFE9A8, 0xF6C3BD};
+static const lxw_color_t MARK_INK[FORMATS] = {0, 0x1E4D12, 0x17406B, 0x6B4A00, 0x7A130A};
+
+/* ---- names of worksheets ------------------------------------------------------------------------------------- */
+
+static size_t step_of(unsigned char lead)
+{
+    return lead < 0xC0 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
+}
+
+/* Copy at most `most` characters of a name, without those that a worksheet's name may not hold. */
+static void legal_name(const char *wanted, int most, char name[NAME_BYTES])
+{
+    size_t used = 0;
+    for (const char *c = wanted ? wanted : ""; *c && most > 0; most--) {
+        size_t step = step_of((unsigned char)*c);
+        if (strchr("[]:*?/\\", *c) || (unsigned char)*c < 0x20 || (*c == '\'' && used == 0))
+            name[used++] = '-';
+        else
+            for (size_t i = 0; i < step && c[i]; i++)
+                name[used++] = c[i];
+        for (size_t i = 0; i < step && *c; i++)
+            c++;
+    }
+    if (used && name[used - 1] == '\'')
+        name[used - 1] = '-';
+    name[used] = '\0';
+    if (used == 0 || strcasecmp(name, "history") == 0) /* the second is reserved */
+        strcpy(name, "table");
+}
+
+static bool name_taken(const book *b, const char *name)
+{
+    for (int i = 0; i < b->names_count; i++)
+        if (strcasecmp(b->names[i], name) == 0)
+            return true;
+    return false;
+}
+
+static const char *unique_name(book *b, const char *wanted)
+{
+    char *name = b->names[b->names_count];
+    legal_name(wanted, SNUB_SHEET_NAME_MOST, name);
+    for (int n = 2; name_taken(b, name); n++) {
+        char tail[16];
+        int length = snprintf(tail, sizeof tail, " %d", n);
+        legal_name(wanted, SNUB_SHEET_NAME_MOST - length, name);
+        strcat(name, tail);
+    }
+    b->names_count++;
+    return name;
+}
+
+/* ---- formats ------------------------------------------------------------------------------------------------- */
+
+static lxw_format *plain_format(lxw_workbook *workbook)
+{
+    lxw_format *format = workbook_add_format(workbook);
+    if (format)
+        format_set_align(format, LXW_ALIGN_VERTICAL_TOP);
+    return format;
+}
+
+static bool make_formats(book *b)
+{
+    b->title = plain_format(b->workbook);
+    b->head = plain_format(b->workbook);
+    b->unit = plain_format(b->workbook);
+    b->note = plain_format(b->workbook);
+    b->text = plain_format(b->workbook);
+    if (!b->title || !b->head || !b->unit || !b->note || !b->text)
+        return false;
+    format_set_bold(b->title);
+    format_set_font_size(b->title, 13);
+    format_set_bold(b->head);
+    format_set_bg_color(b->head, 0xECEEF0);
+    format_set_text_wrap(b->head);
+    format_set_italic(b->unit);
+    format_set_bg_color(b->unit, 0xECEEF0);
+    format_set_bottom(b->unit, LXW_BORDER_THIN);
+    format_set_font_color(b->note, 0x444444);
+    for (int mark = SNUB_MARK_PASS; mark < FORMATS; mark++) {
+        b->mark[mark] = workbook_add_format(b->workbook);
+        if (!b->mark[mark])
+            return false;
+        format_set_bg_color(b->mark[mark], MARK_FILL[mark]);
+        format_set_font_color(b->mark[mark], MARK_INK[mark]);
+    }
+    return true;
+}
+
+/* Format of a column's cells under one mark: its decimals, and the mark's colours. */
+static lxw_format *cell_format(book *b, const snub_column *column, int mark)
+{
+    lxw_format *format = plain_format(b->workbook);
+    if (!format)
+        return NULL;
+    if (column->type == SNUB_CELL_NUMBER && column->decimals >= 0) {
+        char picture[24] = "0";
+        if (column->decimals > 0)
+            snprintf(picture, sizeof picture, "0.%.*s", column->decimals > 15 ? 15 : column->decimals,
+                     "000000000000000");
+        format_set_num_format(format, picture);
+    } else if (column->type == SNUB_CELL_COUNT) {
+        format_set_num_format(format, "0");
+    }
+    if (mark != SNUB_MARK_NONE) {
+        format_set_bg_color(format, MARK_FILL[mark]);
+        format_set_font_color(format, MARK_INK[mark]);
+    }
+    return format;
+}
+
+/* ---- one worksheet ------------------------------------------------------------------------------------------- */
+
+static snub_status book_failed(book *b, lxw_error code, int row, const char *column)
+{
+    if (code == LXW_NO_ERROR)
+        return SNUB_OK;
+    snub_status status = code == LXW_ERROR_MEMORY_MALLOC_FAILED          ? SNUB_NO_MEMORY
+                         : code == LXW_ERROR_MAX_STRING_LENGTH_EXCEEDED ? SNUB_TOO_LARGE
+                                                                        : SNUB_IO;
+    if (row > 0)
+        return snub_fail(b->error, status, NULL, b->table ? b->table->name : NULL, "row %d, column \"%.60s\": %s", row,
+                         column ? column : "", lxw_strerror(code));
+    return snub_fail(b->error, status, NULL, b->table ? b->table->name : NULL, "%s", lxw_strerror(code));
+}
+
+static lxw_error write_cell(lxw_worksheet *sheet, lxw_row_t row, lxw_col_t column, const snub_cell *cell,
+                            lxw_format *format)
+{
+    if (snub_cell_is_empty(cell))
+        return cell->mark == SNUB_MARK_NONE ? LXW_NO_ERROR : worksheet_write_blank(sheet, row, column, format);
+    switch (cell->type) {
+    case SNUB_CELL_TEXT: return worksheet_write_string(sheet, row, column, cell->text, format);
+    case SNUB_CELL_LEVEL: return worksheet_write_string(sheet, row, column, snub_mark_text(cell->mark), format);
+    case SNUB_CELL_TRUTH: return worksheet_write_boolean(sheet, row, column, cell->number != 0, format);
+    default: return worksheet_write_number(sheet, row, column, cell->number, format);
+    }
+}
+
+/* A LEVEL column is coloured by rule, so that a person who changes the word changes the colour. */
+static lxw_error add_level_rules(book *b, lxw_worksheet *sheet, lxw_row_t first, lxw_row_t last, lxw_col_t column)
+{
+    lxw_error code = LXW_NO_ERROR;
+    for (int mark = SNUB_MARK_PASS; mark < FORMATS && code == LXW_NO_ERROR; mark++) {
+        char word[16];
+        snprintf(word, sizeof word, "\"%s\"", snub_mark_text((snub_mark)mark));
+        lxw_conditional_format rule = {.type = LXW_CONDITIONAL_TYPE_CELL,
+                                       .criteria = LXW_CONDITIONAL_CRITERIA_EQUAL_TO,
+                                       .value_string = word,
+                                       .format = b->mark[mark]};
+        code = worksheet_conditional_format_range(sheet, first, column, last, column, &rule);
+    }
+    return code;
+}
+
+static double fitting_width(const snub_sheet_table *table, int column)
+{
+    size_t width = strlen(table->columns[column].title) / 2 + 3; /* titles wrap over two lines */
+    for (int row = 0; row < table->row_count && table->columns[column].type == SNUB_CELL_TEXT; row++) {
+        const snub_cell *cell = &table->cells[(size_t)row * (size_t)table->column_count + (size_t)column];
+        size_t length = snub_cell_is_empty(cell) ? 0 : strlen(cell->text) + 1;
+        width = length > width ? length : width;
+    }
+    return width < COLUMN_WIDTH_LEAST ? COLUMN_WIDTH_LEAST : width > COLUMN_WIDTH_MOST ? COLUMN_WIDTH_MOST : (double)width;
+}
+
+static snub_status write_column(book *b, lxw_worksheet *sheet, int column, lxw_row_t head)
+{
+    const snub_sheet_table *table = b->table;
+    const snub_column *about = &table->columns[column];
+    lxw_format *formats[FORMATS] = {NULL};
+    lxw_col_t at = (lxw_col_t)column;
+    lxw_error code = worksheet_write_string(sheet, head, at, about->title, b->head);
+    if (code == LXW_NO_ERROR)
+        code = about->unit && about->unit[0] ? worksheet_write_string(sheet, head + 1, at, about->unit, b->unit)
+                                             : worksheet_write_blank(sheet, head + 1, at, b->unit);
+    if (code == LXW_NO_ERROR)
+        code = worksheet_set_column(sheet, at, at, fitting_width(table, column), NULL);
+    if (code != LXW_NO_ERROR)
+        return book_failed(b, code, 0, NULL);
+
+    for (int row = 0; row < table->row_count; row++) {
+        const snub_cell *cell = &table->cells[(size_t)row * (size_t)table->column_count + (size_t)column];
+        int mark = about->type == SNUB_CELL_LEVEL ? SNUB_MARK_NONE : (int)cell->mark; /* LEVEL: by rule */
+        if (!formats[mark] && !(formats[mark] = cell_format(b, about, mark)))
+            return snub_fail(b->error, SNUB_NO_MEMORY, NULL, table->name, "out of memory");
+        code = write_cell(sheet, head + 2 + (lxw_row_t)row, at, cell, formats[mark]);
+        if (code != LXW_NO_ERROR)
+            return book_failed(b, code, row + 1, about->title);
+    }
+    if (about->type == SNUB_CELL_LEVEL && table->row_count)
+        code = add_level_rules(b, sheet, head + 2, head + 1 + (lxw_row_t)table->row_count, at);
+    return book_failed(b, code, 0, NULL);
+}
+
+static snub_status write_sheet(book *b, const snub_sheet_table *table)
+{
+    b->table = table;
+    if (table->column_count > SNUB_SHEET_COLUMNS_MOST ||
+        table->row_count > SNUB_SHEET_ROWS_MOST - 8 - (table->note_count > 0 ? table->note_count : 0))
+        return snub_fail(b->error, SNUB_TOO_LARGE, NULL, table->name,
+                         "%d rows and %d columns are more than a worksheet holds", table->row_count, table->column_count);
+    lxw_worksheet *sheet = workbook_add_worksheet(b->workbook, unique_name(b, table->name));
+    if (!sheet)
+        return snub_fail(b->error, SNUB_NO_MEMORY, NULL, table->name, "worksheet cannot be made");
+    lxw_row_t head = 0;
+    lxw_error code = LXW_NO_ERROR;
+    if (table->title) {
+        code = worksheet_write_string(sheet, 0, 0, table->title, b->title);
+        head = 2;
+    }
+    if (code != LXW_NO_ERROR)
+        return book_failed(b, code, 0, NULL);
+    for (int column = 0; column < table->column_count; column++) {
+        snub_status status = write_column(b, sheet, column, head);
+        if (status != SNUB_OK)
+            return status;
+    }
+    worksheet_freeze_panes(sheet, head + 2, 0);
+    worksheet_repeat_rows(sheet, head, head + 1);
+    worksheet_set_landscape(sheet);
+    worksheet_fit_to_pages(sheet, 1, 0);
+    lxw_row_t note = head + 2 + (lxw_row_t)table->row_count + 1;
+    for (int i = 0; i < table->note_count && code == LXW_NO_ERROR; i++)
+        code = worksheet_write_string(sheet, note + (lxw_row_t)i, 0, table->notes[i], b->note);
+    return book_failed(b, code, 0, NULL);
+}
+
+/* ---- the file ------------------------------------------------------------------------------------------------ */
+
+static snub_status fill_book(book *b, const snub_sheet_table *tables, int count)
+{
+    if (!make_formats(b))
+        return snub_fail(b->error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    lxw_doc_properties about = {.title = (char *)(tables[0].title ? tables[0].title : tables[0].name),
+                                .author = "snub",
+                                .created = FIXED_CREATION_S};
+    /* more than 255 characters are refused by the format: such a title stays on the sheet only */
+    if (about.title && strlen(about.title) > 255)
+        about.title = NULL;
+    workbook_set_properties(b->workbook, &about);
+    for (int i = 0; i < count; i++) {
+        snub_status status = write_sheet(b, &tables[i]);
+        if (status != SNUB_OK)
+            return status;
+    }
+    return SNUB_OK;
+}
+
+static snub_status read_back(int file, snub_text *out, snub_error *error)
+{
+    char block[65536];
+    ssize_t got;
+    if (lseek(file, 0, SEEK_SET) < 0)
+        return snub_fail(error, SNUB_IO, NULL, NULL, "temporary file: %s", strerror(errno));
+    while ((got = read(file, block, sizeof block)) > 0)
+        snub_text_add(out, block, (size_t)got);
+    if (got < 0)
+        return snub_fail(error, SNUB_IO, NULL, NULL, "temporary file: %s", strerror(errno));
+    return out->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
+}
+
+/* workbook_close() both writes and frees. After a failure it is called all the same, to free. */
+static snub_status write_book(const char *path, char (*names)[NAME_BYTES], const snub_sheet_table *tables, int count,
+                              snub_error *error)
+{
+    lxw_workbook_options options = {0};
+    char *directory = getenv("TMPDIR");
+    options.tmpdir = directory && directory[0] ? directory : NULL;
+    book b = {.names = names, .error = error};
+    b.workbook = workbook_new_opt(path, &options);
+    if (!b.workbook)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    snub_status status = fill_book(&b, tables, count);
+    b.table = NULL;
+    lxw_error code = workbook_close(b.workbook);
+    return status != SNUB_OK ? status : book_failed(&b, code, 0, NULL);
+}
+
+static char *temporary_path(void)
+{
+    const char *directory = getenv("TMPDIR");
+    directory = directory && directory[0] ? directory : "/tmp";
+    const char *tail = "/snub-XXXXXX";
+    char *path = malloc(strlen(directory) + strlen(tail) + 1);
+    if (path)
+        strcat(strcpy(path, directory), tail);
+    return path;
+}
+
+snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_text *out, snub_error *error)
+{
+    if (count < 1)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a workbook needs a table");
+    for (int i = 0; i < count; i++) {
+        snub_status status = snub_table_check(&tables[i], error);
+        if (status != SNUB_OK)
+            return status;
+    }
+    char *path = temporary_path();
+    char(*names)[NAME_BYTES] = calloc((size_t)count, sizeof *names);
+    locale_t plain = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+    int file = path ? mkstemp(path) : -1;
+    snub_status status = SNUB_OK;
+    if (!path || !names || !plain)
+        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    else if (file < 0)
+        status = snub_fail(error, SNUB_IO, NULL, NULL, "temporary file %.200s: %s", path, strerror(errno));
+    if (status == SNUB_OK) {
+        locale_t before = uselocale(plain); /* libxlsxwriter prints numbers in the thread's locale */
+        status = write_book(path, names, tables, count, error);
+        uselocale(before);
+    }
+    if (status == SNUB_OK)
+        status = read_back(file, out, error); /* the same inode: libxlsxwriter opens and truncates, never renames */
+    if (file >= 0) {
+        close(file);
+        unlink(path);
+    }
+    if (plain)
+        freelocale(plain);
+    free(names);
+    free(path);
+    return status;
+}
