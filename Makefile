@@ -1,0 +1,37 @@
+# Thin: CMake does the work (CMakePresets.json); these are the words to type.
+BUILD  ?= build/release
+JOBS   ?= $(shell nproc 2>/dev/null || echo 2)
+PREFIX ?= /usr/local
+DRIVE  ?= examples/harrow-lake.yaml
+
+.PHONY: all demo check bench fuzz install clean
+all:
+	@scripts/setup.sh
+	@cmake --preset release -B $(BUILD) >/dev/null
+	@cmake --build $(BUILD) -j $(JOBS)
+
+# What snub does, on the example kit.
+demo:
+	@scripts/demo.sh $(BUILD) $(DRIVE) $(JOBS)
+
+# Everything there is to check; the last line sums up.
+check:
+	@scripts/setup.sh
+	@scripts/check.sh
+
+bench:
+	@scripts/setup.sh
+	@cmake --preset release -B $(BUILD) >/dev/null
+	@cmake --build $(BUILD) -j $(JOBS) --target bench
+	@for bench in $(BUILD)/bench/*; do [ ! -x "$$bench" ] || "$$bench" || exit 1; done
+
+# SECONDS=600 make fuzz: as long as you like, shared by the targets.
+fuzz:
+	@scripts/setup.sh
+	@scripts/fuzz.sh $${SECONDS_IN_ALL:-60}
+
+install: all
+	@cmake --install $(BUILD) --prefix $(PREFIX)
+
+clean:
+	rm -rf build

@@ -1,0 +1,69 @@
+#!/bin/sh
+# Installs what snub needs and this machine lacks, from scripts/packages.txt. Quiet and quick when nothing is missing.
+# Made for Debian 12; elsewhere it says what is missing and lets the build try.
+set -eu
+here=$(cd "$(dirname "$0")/.." && pwd)
+
+wanted=$(sed 's/#.*//' "$here/scripts/packages.txt" | tr -d ' \t' | sed '/^$/d')
+
+# A node from elsewhere will do if it is 18 or newer; Debian's own packages would fight with it.
+node_major=$(node --version 2>/dev/null | sed 's/^v\([0-9]*\).*/\1/' || true)
+if [ "${node_major:-0}" -lt 18 ]; then
+    wanted="$wanted nodejs npm"
+fi
+# The page's tests drive a browser; any Chromium on the PATH will do.
+if [ -z "${SNUB_CHROMIUM:-}" ] && ! command -v chromium >/dev/null 2>&1; then
+    wanted="$wanted chromium"
+fi
+
+if ! command -v dpkg-query >/dev/null 2>&1; then
+    echo "setup: this is not Debian; see scripts/packages.txt for what snub needs" >&2
+    exit 0
+fi
+# shellcheck disable=SC2086 # a list of words
+present=$(dpkg-query -W -f '${db:Status-Abbrev} ${Package}\n' $wanted 2>/dev/null | sed -n 's/^ii *//p' || true)
+missing=""
+for package in $wanted; do
+    printf '%s\n' "$present" | grep -qx -- "$package" || missing="$missing $package"
+done
+
+if [ -n "$missing" ]; then
+    echo "setup: installing$missing"
+    root=""
+    if [ "$(id -u)" -ne 0 ]; then
+        if ! command -v sudo >/dev/null 2>&1; then
+            echo "setup: not root and no sudo here; as root, run: apt-get install$missing" >&2
+            exit 1
+        fi
+        root="sudo"
+    fi
+    log=$(mktemp)
+    trap 'rm -f "$log"' EXIT
+    install_all() {
+        # shellcheck disable=SC2086 # lists of words
+        $root env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends \
+            -o DPkg::Lock::Timeout=300 $missing >"$log" 2>&1 </dev/null
+    }
+    # Package lists may be absent (a fresh container) or stale: then fetch them and try once more.
+    if ! install_all; then
+        $root env DEBIAN_FRONTEND=noninteractive apt-get update -o DPkg::Lock::Timeout=300 >"$log" 2>&1 </dev/null ||
+            { tail -n 20 "$log" >&2; echo "setup: apt-get update failed" >&2; exit 1; }
+        install_all || { tail -n 20 "$log" >&2; echo "setup: could not install$missing" >&2; exit 1; }
+    fi
+fi
+
+# The page's own packages, pinned by its lock file.
+lock="$here/page/package-lock.json"
+if [ -f "$lock" ] && ! cmp -s "$lock" "$here/page/node_modules/.installed-lock.json"; then
+    echo "setup: installing the page's packages"
+    log_npm=$(mktemp)
+    if (cd "$here/page" && npm ci --no-audit --no-fund --ignore-scripts >"$log_npm" 2>&1 </dev/null); then
+        cp "$lock" "$here/page/node_modules/.installed-lock.json"
+        rm -f "$log_npm"
+    else
+        tail -n 20 "$log_npm" >&2
+        rm -f "$log_npm"
+        echo "setup: npm ci failed in page/" >&2
+        exit 1
+    fi
+fi
