@@ -1,0 +1,616 @@
+/** The reading toolkit: where we are, mistakes, getters. */
+#include "read.h"
+
+#include <string.h>
+
+#include "tree.h"
+
+enum {
+    SHOWN_MOST = 48, /**< bytes of a value shown as `got` */
+    NEAREST_MOST = 40 /**< longer words are compared with no known key */
+};
+
+/* ---- where we are ------------------------------------------------------------------------------------------------ */
+
+void snub_enter(snub_reader *reader, const char *word)
+{
+    if (reader->depth < SNUB_STEPS_MOST)
+        reader->path[reader->depth] = (snub_step){word, 0};
+    reader->depth++;
+}
+
+void snub_enter_item(snub_reader *reader, int index)
+{
+    if (reader->depth < SNUB_STEPS_MOST)
+        reader->path[reader->depth] = (snub_step){NULL, index};
+    reader->depth++;
+}
+
+void snub_leave(snub_reader *reader)
+{
+    reader->depth--;
+}
+
+/** "pulleys.blower.diameter" of the path. */
+static void write_path(const snub_reader *reader, char *out, size_t size)
+{
+    size_t used = 0;
+    out[0] = '\0';
+    for (int i = 0; i < reader->depth && i < SNUB_STEPS_MOST; i++) {
+        const char *word = reader->path[i].word;
+        char number[16], *at = number + sizeof(number) - 1;
+        if (word == NULL) {
+            *at = '\0';
+            int index = reader->path[i].index;
+            do {
+                *--at = (char)('0' + index % 10);
+                index /= 10;
+            } while (index > 0);
+            word = at;
+        }
+        if (i > 0 && used + 1 < size)
+            out[used++] = '.';
+        for (; *word != '\0' && used + 1 < size; word++)
+            out[used++] = *word;
+        out[used] = '\0';
+    }
+}
+
+/* ---- mistakes ------------------------------------------------------------------------------------------------------ */
+
+/** Cut text to what a field of an error holds, at a character's edge. */
+static void copy_cut(char *out, size_t size, const char *text)
+{
+    size_t length = strlen(text);
+    bool cut = length + 1 > size;
+    if (cut) {
+        length = size - 4;
+        while (length > 0 && ((unsigned char)text[length] & 0xC0) == 0x80)
+            length--;
+    }
+    memcpy(out, text, length);
+    memcpy(out + length, cut ? "..." : "", cut ? 4 : 1);
+}
+
+/** What a value is, for `got`: one line without control characters. */
+static void describe(const snub_node *node, char *out, size_t size)
+{
+    if (node->kind == SNUB_LIST) {
+        copy_cut(out, size, node->count == 0 ? "an empty list" : "a list");
+        return;
+    }
+    if (node->kind == SNUB_MAP) {
+        copy_cut(out, size, node->count == 0 ? "an empty map" : "a map");
+        return;
+    }
+    char text[SHOWN_MOST + 8];
+    copy_cut(text, SHOWN_MOST, node->text);
+    for (char *p = text; *p != '\0'; p++) {
+        if ((unsigned char)*p < 0x20 || *p == 0x7F)
+            *p = ' ';
+    }
+    if (node->text[0] == '\0' && !node->quoted) {
+        copy_cut(out, size, "nothing");
+    } else if (node->quoted) {
+        char quoted[SHOWN_MOST + 16] = "\"";
+        strcat(strcat(quoted, text), "\"");
+        copy_cut(out, size, quoted);
+    } else {
+        copy_cut(out, size, text);
+    }
+}
+
+/** True where the list of mistakes is full: the mistake is counted, and costs no more than that. */
+static bool full(snub_reader *reader)
+{
+    reader->wrong++;
+    if (reader->mistakes->count < SNUB_MISTAKES_MOST)
+        return false;
+    reader->mistakes->more++;
+    return true;
+}
+
+static void note(snub_reader *reader, snub_error *error, const snub_place *place, const snub_node *got,
+                 const char *need)
+{
+    error->code = SNUB_BAD_INPUT;
+    if (place != NULL)
+        error->place = *place;
+    if (error->place.file == NULL)
+        error->place.file = reader->document->name;
+    write_path(reader, error->key, sizeof(error->key));
+    if (got != NULL)
+        describe(got, error->got, sizeof(error->got));
+    if (need != NULL)
+        copy_cut(error->need, sizeof(error->need), need);
+    if (got != NULL && got->from_part != NULL && strlen(error->message) + strlen(got->from_part) + 20 < sizeof(error->message)) {
+        strcat(strcat(error->message, ", from the part "), got->from_part);
+    }
+    snub_mistakes_add(reader->mistakes, error);
+}
+
+static void write_message(snub_error *error, const char *format, va_list arguments)
+{
+    snub_text text = {0};
+    snub_text_vprintf(&text, format, arguments);
+    copy_cut(error->message, sizeof(error->message), text.data != NULL ? text.data : "is wrong");
+    snub_text_free(&text);
+}
+
+void snub_read_wrong(snub_reader *reader, const snub_node *node, const char *need, const char *format, ...)
+{
+    snub_error error = {0};
+    if (full(reader))
+        return;
+    va_list arguments;
+    va_start(arguments, format);
+    write_message(&error, format, arguments);
+    va_end(arguments);
+    note(reader, &error, &node->place, node, need);
+}
+
+void snub_read_wrong_key(snub_reader *reader, const snub_node *map, const char *key, const char *need,
+                         const char *format, ...)
+{
+    snub_error error = {0};
+    if (full(reader))
+        return;
+    va_list arguments;
+    va_start(arguments, format);
+    write_message(&error, format, arguments);
+    va_end(arguments);
+    const snub_node *node = snub_node_get(map, key);
+    snub_enter(reader, key);
+    note(reader, &error, node != NULL ? &node->place : &map->place, node, need);
+    snub_leave(reader);
+}
+
+void snub_read_no_memory(snub_reader *reader)
+{
+    reader->no_memory = true;
+}
+
+/* ---- maps and lists -------------------------------------------------------------------------------------------------- */
+
+const snub_node *snub_read_find(const snub_node *map, const char *key)
+{
+    const snub_node *node = snub_node_get(map, key);
+    return node != NULL && snub_node_is_null(node) ? NULL : node;
+}
+
+const snub_node *snub_read_need(snub_reader *reader, const snub_node *map, const char *key)
+{
+    const snub_node *node = snub_read_find(map, key);
+    if (node == NULL)
+        snub_read_wrong_key(reader, map, key, NULL, "is missing");
+    return node;
+}
+
+static bool known(const snub_key *keys, const char *word)
+{
+    for (; keys != NULL && keys->name != NULL; keys++) {
+        if (strcmp(keys->name, word) == 0)
+            return true;
+    }
+    return false;
+}
+
+static const char *nearest_key(const char *word, const snub_key *keys, const snub_key *more)
+{
+    const char *names[128];
+    int n = 0;
+    if (strlen(word) > NEAREST_MOST)
+        return NULL;
+    for (; keys != NULL && keys->name != NULL && n < 128; keys++)
+        names[n++] = keys->name;
+    for (; more != NULL && more->name != NULL && n < 128; more++)
+        names[n++] = more->name;
+    return snub_nearest(word, names, n);
+}
+
+static void unknown_key(snub_reader *reader, const snub_node *key, const snub_key *keys, const snub_key *more)
+{
+    snub_error error = {0};
+    if (full(reader))
+        return;
+    const char *near = nearest_key(key->text, keys, more);
+    char shown[SHOWN_MOST];
+    describe(key, shown, sizeof(shown));
+    snub_enter(reader, shown);
+    if (strcmp(key->text, "<<") == 0)
+        copy_cut(error.message, sizeof(error.message), "merge keys are no part of the format: write the keys out");
+    else
+        copy_cut(error.message, sizeof(error.message), "is no key of this section");
+    char *need = near != NULL ? snub_format(reader->arena, "perhaps '%s'", near) : NULL;
+    note(reader, &error, &key->place, NULL, need);
+    snub_leave(reader);
+}
+
+bool snub_read_keys(snub_reader *reader, const snub_node *map, const snub_key *keys, const snub_key *more)
+{
+    if (map->kind != SNUB_MAP) {
+        snub_read_wrong(reader, map, "keys with values", "is no map");
+        return false;
+    }
+    for (int i = 0; i < map->count; i++) {
+        if (!known(keys, map->keys[i]->text) && !known(more, map->keys[i]->text))
+            unknown_key(reader, map->keys[i], keys, more);
+    }
+    return true;
+}
+
+const snub_node *snub_read_map(snub_reader *reader, const snub_node *map, const char *key, const snub_key *keys)
+{
+    const snub_node *node = snub_read_find(map, key);
+    if (node == NULL)
+        return NULL;
+    snub_enter(reader, key);
+    bool good = snub_read_keys(reader, node, keys, NULL);
+    snub_leave(reader);
+    return good ? node : NULL;
+}
+
+const snub_node *snub_read_list(snub_reader *reader, const snub_node *map, const char *key, int least, int most)
+{
+    const snub_node *node = snub_read_find(map, key);
+    if (node == NULL)
+        return NULL;
+    if (node->kind != SNUB_LIST)
+        snub_read_wrong_key(reader, map, key, "a list in [ ]", "is no list");
+    else if (node->count < least)
+        snub_read_wrong_key(reader, map, key, snub_format(reader->arena, "at least %d", least), "has %s",
+                            node->count == 0 ? "no items" : "too few items");
+    else if (node->count > most)
+        snub_read_wrong_key(reader, map, key, snub_format(reader->arena, "at most %d", most), "has %d items",
+                            node->count);
+    else
+        return node;
+    return NULL;
+}
+
+/* ---- numbers ------------------------------------------------------------------------------------------------------------ */
+
+/** A number that was read before, by any thread. */
+static bool remembered(const snub_node *node, snub_quantity quantity, double *value)
+{
+    if (node->value == NULL || atomic_load_explicit(&node->value->state, memory_order_acquire) != 1 + (int)quantity)
+        return false;
+    *value = node->value->si;
+    return true;
+}
+
+static void remember(const snub_node *node, snub_quantity quantity, double value)
+{
+    int empty = SNUB_VALUE_EMPTY;
+    if (node->value == NULL || !atomic_compare_exchange_strong(&node->value->state, &empty, SNUB_VALUE_BUSY))
+        return;
+    node->value->si = value;
+    atomic_store_explicit(&node->value->state, 1 + (int)quantity, memory_order_release);
+}
+
+/** SI value of a scalar, without bounds. */
+static bool scalar_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double *value)
+{
+    snub_error error = {0};
+    if (remembered(node, quantity, value))
+        return true;
+    if (snub_node_is_blank(node)) {
+        snub_read_wrong(reader, node, "a number", "is empty");
+        return false;
+    }
+    if (node->quoted && snub_parse_number(node->text, NULL, value) == SNUB_OK) {
+        snub_read_wrong(reader, node, "the number without quotes, or with its unit inside them", "is text");
+        return false;
+    }
+    if (snub_units_parse(reader->units, quantity, node->text, value, &error) == SNUB_OK) {
+        remember(node, quantity, *value);
+        return true;
+    }
+    if (full(reader))
+        return false;
+    note(reader, &error, &node->place, node, NULL);
+    return false;
+}
+
+/** "5 to 2000 mm". */
+static const char *range_text(snub_reader *reader, snub_quantity quantity, double least, double most)
+{
+    const char *unit = snub_quantity_unit(quantity);
+    return snub_format(reader->arena, "%g to %g%s%s", least, most, unit[0] != '\0' ? " " : "", unit);
+}
+
+bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double least, double most,
+                     double *value)
+{
+    double si = 0;
+    if (node->kind != SNUB_SCALAR) {
+        snub_read_wrong(reader, node, range_text(reader, quantity, least, most), "is no number");
+        return false;
+    }
+    if (!scalar_value(reader, node, quantity, &si))
+        return false;
+    /* One part in 1e12 of slack, so that a bound written in its bare unit is inside itself. */
+    double low = snub_quantity_from_bare(quantity, least), high = snub_quantity_from_bare(quantity, most);
+    double slack = 1e-12 * (fabs(low) + fabs(high));
+    if (!(si >= low - slack && si <= high + slack)) {
+        const char *fault = si > high ? "is too large" : least > 0 && si == 0 ? "is zero"
+                          : least >= 0 && si < 0 && quantity != SNUB_Q_TEMPERATURE ? "is negative" : "is too small";
+        snub_read_wrong(reader, node, range_text(reader, quantity, least, most), "%s", fault);
+        return false;
+    }
+    *value = si;
+    return true;
+}
+
+bool snub_read_number(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
+                      double most, double *value)
+{
+    const snub_node *node = snub_read_find(map, key);
+    if (node == NULL)
+        return false;
+    snub_enter(reader, key);
+    bool good = snub_read_value(reader, node, quantity, least, most, value);
+    snub_leave(reader);
+    return good;
+}
+
+bool snub_read_integer(snub_reader *reader, const snub_node *map, const char *key, int least, int most, int *value)
+{
+    double number = 0;
+    if (!snub_read_number(reader, map, key, SNUB_Q_NUMBER, least, most, &number))
+        return false;
+    if (number != floor(number)) {
+        snub_read_wrong_key(reader, map, key, range_text(reader, SNUB_Q_NUMBER, least, most), "is no whole number");
+        return false;
+    }
+    *value = (int)number;
+    return true;
+}
+
+/* ---- words --------------------------------------------------------------------------------------------------------------- */
+
+bool snub_read_flag(snub_reader *reader, const snub_node *map, const char *key, bool *value)
+{
+    static const char *const words[] = {"true", "yes", "True", "false", "no", "False"};
+    const snub_node *node = snub_read_find(map, key);
+    if (node == NULL)
+        return false;
+    for (int i = 0; i < 6 && node->kind == SNUB_SCALAR && !node->quoted; i++) {
+        if (strcmp(node->text, words[i]) == 0) {
+            *value = i < 3;
+            return true;
+        }
+    }
+    snub_read_wrong_key(reader, map, key, "true or false", "is neither true nor false");
+    return false;
+}
+
+/** "roots, twin-screw or centrifugal". */
+static const char *word_list(snub_reader *reader, const char *const *words)
+{
+    const char *list = words[0];
+    for (int i = 1; words[i] != NULL && list != NULL; i++)
+        list = snub_format(reader->arena, "%s%s%s", list, words[i + 1] == NULL ? " or " : ", ", words[i]);
+    return list;
+}
+
+bool snub_read_choice(snub_reader *reader, const snub_node *map, const char *key, const char *const *words, int *value)
+{
+    const snub_node *node = snub_read_find(map, key);
+    if (node == NULL)
+        return false;
+    for (int i = 0; node->kind == SNUB_SCALAR && words[i] != NULL; i++) {
+        if (strcmp(node->text, words[i]) == 0) {
+            *value = i;
+            return true;
+        }
+    }
+    snub_read_wrong_key(reader, map, key, word_list(reader, words), "is not known");
+    return false;
+}
+
+bool snub_read_text(snub_reader *reader, const snub_node *map, const char *key, size_t most, const char **value)
+{
+    const snub_node *node = snub_read_find(map, key);
+    if (node == NULL)
+        return false;
+    if (node->kind != SNUB_SCALAR) {
+        snub_read_wrong_key(reader, map, key, "text", "is no text");
+        return false;
+    }
+    size_t length = strlen(node->text);
+    if (length == 0 || length > most) {
+        snub_read_wrong_key(reader, map, key, snub_format(reader->arena, "1 to %d bytes", (int)most), "is %s",
+                            length == 0 ? "empty" : "too long");
+        return false;
+    }
+    for (size_t i = 0; i < length; i++) {
+        if ((unsigned char)node->text[i] < 0x20 || node->text[i] == 0x7F) {
+            snub_read_wrong_key(reader, map, key, "text on one line", "holds a control character");
+            return false;
+        }
+    }
+    *value = node->text;
+    return true;
+}
+
+/* ---- lists of numbers ------------------------------------------------------------------------------------------------------- */
+
+static bool read_item(snub_reader *reader, const snub_node *list, int index, snub_quantity quantity, double least,
+                      double most, double *value)
+{
+    snub_enter_item(reader, index);
+    bool good = snub_read_value(reader, list->items[index], quantity, least, most, value);
+    snub_leave(reader);
+    return good;
+}
+
+bool snub_read_point(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
+                     double most, double point[2])
+{
+    double read[2] = {0, 0};
+    const snub_node *node = snub_read_find(map, key);
+    if (node == NULL)
+        return false;
+    if (node->kind != SNUB_LIST || node->count != 2) {
+        snub_read_wrong_key(reader, map, key, "[x, y]", node->kind == SNUB_LIST ? "is no pair" : "is no point");
+        return false;
+    }
+    snub_enter(reader, key);
+    bool good = read_item(reader, node, 0, quantity, least, most, &read[0]);
+    good = read_item(reader, node, 1, quantity, least, most, &read[1]) && good;
+    snub_leave(reader);
+    if (good)
+        memcpy(point, read, sizeof(read));
+    return good;
+}
+
+bool snub_read_numbers(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity,
+                       double least, double most, int *count, double **values)
+{
+    const snub_node *list = snub_read_list(reader, map, key, 1, SNUB_TABLE_POINTS_MOST);
+    if (list == NULL)
+        return false;
+    double *read = SNUB_NEW(reader->arena, double, list->count);
+    if (read == NULL) {
+        snub_read_no_memory(reader);
+        return false;
+    }
+    bool good = true;
+    snub_enter(reader, key);
+    for (int i = 0; i < list->count; i++)
+        good = read_item(reader, list, i, quantity, least, most, &read[i]) && good;
+    snub_leave(reader);
+    if (good) {
+        *count = list->count;
+        *values = read;
+    }
+    return good;
+}
+
+static bool read_row(snub_reader *reader, const snub_node *row, const snub_columns *columns, const double *before,
+                     double *x, double *y)
+{
+    if (row->kind != SNUB_LIST || row->count != 2) {
+        snub_read_wrong(reader, row, "[x, y]", "is no row of two values");
+        return false;
+    }
+    bool good = read_item(reader, row, 0, columns->x, columns->x_least, columns->x_most, x);
+    good = read_item(reader, row, 1, columns->y, columns->y_least, columns->y_most, y) && good;
+    if (good && before != NULL && !(*x > *before)) {
+        const char *unit = snub_quantity_unit(columns->x);
+        snub_enter_item(reader, 0);
+        snub_read_wrong(reader, row->items[0],
+                        snub_format(reader->arena, "over %g%s%s", snub_quantity_to_bare(columns->x, *before),
+                                    unit[0] != '\0' ? " " : "", unit),
+                        "does not rise from the row before");
+        snub_leave(reader);
+        return false;
+    }
+    return good;
+}
+
+bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key, const snub_columns *columns,
+                     snub_table *table)
+{
+    const snub_node *list = snub_read_list(reader, map, key, 1, SNUB_TABLE_POINTS_MOST);
+    if (list == NULL)
+        return false;
+    double *x = SNUB_NEW(reader->arena, double, list->count), *y = SNUB_NEW(reader->arena, double, list->count);
+    if (x == NULL || y == NULL) {
+        snub_read_no_memory(reader);
+        return false;
+    }
+    bool good = true;
+    snub_enter(reader, key);
+    for (int i = 0; i < list->count; i++) {
+        snub_enter_item(reader, i);
+        good = read_row(reader, list->items[i], columns, good && i > 0 ? &x[i - 1] : NULL, &x[i], &y[i]) && good;
+        snub_leave(reader);
+    }
+    snub_leave(reader);
+    if (good)
+        *table = (snub_table){list->count, x, y};
+    return good;
+}
+
+/* ---- catalogue parts --------------------------------------------------------------------------------------------------------- */
+
+/** A copy of a node, and of what stands below it, that names its part. */
+static snub_node *mark_part(snub_reader *reader, const snub_node *node, const char *part, const snub_place *place)
+{
+    snub_node *copy = SNUB_NEW(reader->arena, snub_node, 1);
+    if (copy == NULL)
+        return NULL;
+    *copy = *node;
+    copy->from_part = part;
+    if (copy->place.line == 0)
+        copy->place = *place;
+    if (node->kind == SNUB_SCALAR)
+        return copy;
+    copy->items = SNUB_NEW(reader->arena, snub_node *, node->count > 0 ? node->count : 1);
+    if (copy->items == NULL)
+        return NULL;
+    for (int i = 0; i < node->count; i++) {
+        copy->items[i] = mark_part(reader, node->items[i], part, place);
+        if (copy->items[i] == NULL)
+            return NULL;
+    }
+    return copy;
+}
+
+/** The map with the part's keys that it has not itself. */
+static snub_node *merge_part(snub_reader *reader, const snub_node *map, const snub_node *part, const snub_node *name)
+{
+    snub_node *merged = SNUB_NEW(reader->arena, snub_node, 1);
+    int room = map->count + part->count;
+    if (merged == NULL)
+        return NULL;
+    *merged = *map;
+    merged->items = SNUB_NEW(reader->arena, snub_node *, room);
+    merged->keys = SNUB_NEW(reader->arena, snub_node *, room);
+    if (merged->items == NULL || merged->keys == NULL)
+        return NULL;
+    memcpy(merged->items, map->items, (size_t)map->count * sizeof(*map->items));
+    memcpy(merged->keys, map->keys, (size_t)map->count * sizeof(*map->keys));
+    for (int i = 0; i < part->count; i++) {
+        if (snub_node_get(map, part->keys[i]->text) != NULL)
+            continue;
+        snub_node *key = mark_part(reader, part->keys[i], name->text, &name->place);
+        snub_node *value = mark_part(reader, part->items[i], name->text, &name->place);
+        if (key == NULL || value == NULL)
+            return NULL;
+        merged->keys[merged->count] = key;
+        merged->items[merged->count++] = value;
+    }
+    return merged;
+}
+
+const snub_node *snub_read_part(snub_reader *reader, const char *kind, const snub_node *map)
+{
+    snub_error error = {0};
+    snub_node *part = NULL;
+    const snub_node *name = snub_read_find(map, "part");
+    const char *key = NULL;
+    if (name == NULL || !snub_read_text(reader, map, "part", 80, &key))
+        return map;
+    const snub_part_source *source = reader->reading->parts;
+    if (source == NULL || source->find == NULL) {
+        snub_read_wrong_key(reader, map, "part", "the values written out", "there is no catalogue to look it up in");
+        return map;
+    }
+    snub_status status = source->find(source->context, kind, key, reader->arena, &part, &error);
+    if (status == SNUB_NO_MEMORY) {
+        snub_read_no_memory(reader);
+        return map;
+    }
+    if (status != SNUB_OK || part == NULL || part->kind != SNUB_MAP) {
+        snub_read_wrong_key(reader, map, "part", error.need[0] != '\0' ? error.need : NULL, "%s",
+                            error.message[0] != '\0' ? error.message : "is not in the catalogue");
+        return map;
+    }
+    snub_node *merged = merge_part(reader, map, part, name);
+    if (merged == NULL)
+        snub_read_no_memory(reader);
+    return merged != NULL ? merged : map;
+}

@@ -1,0 +1,270 @@
+/** Paths through the tree of a document, and laying values over it. */
+#include "tree.h"
+
+#include <string.h>
+
+bool snub_node_is_null(const snub_node *node)
+{
+    return node->kind == SNUB_SCALAR && !node->quoted && (strcmp(node->text, "null") == 0 || strcmp(node->text, "~") == 0);
+}
+
+bool snub_node_is_blank(const snub_node *node)
+{
+    return node->kind == SNUB_SCALAR && !node->quoted && node->text[0] == '\0';
+}
+
+static bool same_word(const char *text, const char *word, size_t length)
+{
+    return strncmp(text, word, length) == 0 && text[length] == '\0';
+}
+
+int snub_node_key(const snub_node *map, const char *key, size_t length)
+{
+    if (map == NULL || map->kind != SNUB_MAP)
+        return -1;
+    for (int i = 0; i < map->count; i++) {
+        if (same_word(map->keys[i]->text, key, length))
+            return i;
+    }
+    return -1;
+}
+
+const snub_node *snub_node_get(const snub_node *map, const char *key)
+{
+    if (map == NULL || map->kind != SNUB_MAP)
+        return NULL;
+    for (int i = 0; i < map->count; i++) {
+        if (strcmp(map->keys[i]->text, key) == 0)
+            return map->items[i];
+    }
+    return NULL;
+}
+
+bool snub_path_word(const char **path, const char **word, size_t *length)
+{
+    if (*path == NULL)
+        return false;
+    const char *dot = strchr(*path, '.');
+    *word = *path;
+    *length = dot != NULL ? (size_t)(dot - *path) : strlen(*path);
+    *path = dot != NULL ? dot + 1 : NULL;
+    return true;
+}
+
+/** The word as an index below count; -1 if it is none. */
+static int word_index(const char *word, size_t length, int count)
+{
+    if (length == 0 || length > 6)
+        return -1;
+    int index = 0;
+    for (size_t i = 0; i < length; i++) {
+        if (word[i] < '0' || word[i] > '9')
+            return -1;
+        index = 10 * index + (word[i] - '0');
+    }
+    return index < count ? index : -1;
+}
+
+static int named_item(const snub_node *list, const char *word, size_t length)
+{
+    for (int i = 0; i < list->count; i++) {
+        const snub_node *name = snub_node_get(list->items[i], "name");
+        if (name != NULL && name->kind == SNUB_SCALAR && same_word(name->text, word, length))
+            return i;
+    }
+    return -1;
+}
+
+const snub_node *snub_node_step(const snub_node *node, const char *word, size_t length, int *index)
+{
+    int i = -1;
+    if (node->kind == SNUB_MAP)
+        i = snub_node_key(node, word, length);
+    else if (node->kind == SNUB_LIST) {
+        i = word_index(word, length, node->count);
+        if (i < 0)
+            i = named_item(node, word, length);
+    }
+    if (index != NULL)
+        *index = i;
+    return i < 0 ? NULL : node->items[i];
+}
+
+/** True where the first word of a path is a pulley's name rather than a top-level key. */
+static bool starts_at_pulley(const snub_node *root, const char *path)
+{
+    const char *word = NULL;
+    size_t length = 0;
+    const snub_node *pulleys = snub_node_get(root, "pulleys");
+    if (!snub_path_word(&path, &word, &length) || snub_node_key(root, word, length) >= 0)
+        return false;
+    return pulleys != NULL && pulleys->kind == SNUB_LIST && named_item(pulleys, word, length) >= 0;
+}
+
+const snub_node *snub_node_at(const snub_document *document, const char *path)
+{
+    const snub_node *node = document->root;
+    const char *word = NULL;
+    size_t length = 0;
+    if (node == NULL)
+        return NULL;
+    if (starts_at_pulley(node, path))
+        node = snub_node_get(node, "pulleys");
+    while (node != NULL && snub_path_word(&path, &word, &length))
+        node = snub_node_step(node, word, length, NULL);
+    return node;
+}
+
+/* ---- laying over ----------------------------------------------------------------------------------------------- */
+
+/** A shallow copy of a collection with room for `extra` more items. */
+static snub_node *copy_collection(const snub_node *node, int extra, snub_arena *arena)
+{
+    snub_node *copy = SNUB_NEW(arena, snub_node, 1);
+    int room = node->count + extra;
+    if (copy == NULL)
+        return NULL;
+    *copy = *node;
+    copy->items = SNUB_NEW(arena, snub_node *, room > 0 ? room : 1);
+    if (copy->items == NULL)
+        return NULL;
+    if (node->count > 0)
+        memcpy(copy->items, node->items, (size_t)node->count * sizeof(*copy->items));
+    if (node->kind != SNUB_MAP || extra == 0)
+        return copy;
+    copy->keys = SNUB_NEW(arena, snub_node *, room);
+    if (copy->keys == NULL)
+        return NULL;
+    if (node->count > 0)
+        memcpy(copy->keys, node->keys, (size_t)node->count * sizeof(*copy->keys));
+    return copy;
+}
+
+typedef struct laying {
+    const snub_overlay *overlay;
+    snub_arena *arena;
+    snub_error *error;
+    snub_status status;
+} laying;
+
+static snub_node *refuse(laying *lay, const char *reason, const char *word, size_t length)
+{
+    lay->status = snub_fail(lay->error, SNUB_BAD_INPUT, &lay->overlay->place, lay->overlay->path, reason,
+                            (int)(length < 60 ? length : 60), word);
+    return NULL;
+}
+
+static snub_node *out_of_memory(laying *lay)
+{
+    lay->status = snub_fail(lay->error, SNUB_NO_MEMORY, &lay->overlay->place, lay->overlay->path, "memory is out");
+    return NULL;
+}
+
+static snub_node *key_node(laying *lay, const char *word, size_t length)
+{
+    snub_node *key = SNUB_NEW(lay->arena, snub_node, 1);
+    if (key == NULL)
+        return NULL;
+    key->kind = SNUB_SCALAR;
+    key->place = lay->overlay->place;
+    key->text = snub_copy_text_n(lay->arena, word, length);
+    return key->text != NULL ? key : NULL;
+}
+
+static snub_node *put(laying *lay, const snub_node *node, const char *path);
+
+/** The map with a key that it did not have. */
+static snub_node *put_new_key(laying *lay, const snub_node *map, const char *word, size_t length, const char *rest)
+{
+    static const snub_node nothing = {.kind = SNUB_MAP};
+    snub_node *value = put(lay, NULL, rest);
+    if (value == NULL)
+        return NULL;
+    snub_node *copy = copy_collection(map != NULL ? map : &nothing, 1, lay->arena);
+    snub_node *key = copy != NULL ? key_node(lay, word, length) : NULL;
+    if (key == NULL)
+        return out_of_memory(lay);
+    if (map == NULL)
+        copy->place = lay->overlay->place;
+    copy->keys[copy->count] = key;
+    copy->items[copy->count++] = value;
+    return copy;
+}
+
+static snub_node *put_child(laying *lay, const snub_node *node, int index, const char *rest)
+{
+    snub_node *child = put(lay, node->items[index], rest);
+    if (child == NULL)
+        return NULL;
+    snub_node *copy = copy_collection(node, 0, lay->arena);
+    if (copy == NULL)
+        return out_of_memory(lay);
+    copy->items[index] = child;
+    return copy;
+}
+
+/** The node (NULL: none there yet) with the overlay's value at the rest of its path. NULL with lay->status set. */
+static snub_node *put(laying *lay, const snub_node *node, const char *path)
+{
+    const char *word = NULL;
+    size_t length = 0;
+    int index = -1;
+    if (!snub_path_word(&path, &word, &length)) {
+        if (node != NULL && lay->overlay->value->kind != SNUB_MAP && snub_node_get(node, "value") != NULL)
+            return put_child(lay, node, snub_node_key(node, "value", 5), NULL);
+        return (snub_node *)lay->overlay->value;
+    }
+    if (length == 0)
+        return refuse(lay, "has an empty word in its path%.*s", "", 0);
+    if (node != NULL && (snub_node_is_null(node) || snub_node_is_blank(node)))
+        node = NULL;
+    if (node == NULL)
+        return put_new_key(lay, NULL, word, length, path);
+    if (node->kind == SNUB_SCALAR)
+        return refuse(lay, "leads into a plain value, which has no '%.*s'", word, length);
+    if (snub_node_step(node, word, length, &index) != NULL)
+        return put_child(lay, node, index, path);
+    if (node->kind == SNUB_LIST)
+        return refuse(lay, "leads into a list, which has no '%.*s'", word, length);
+    return put_new_key(lay, node, word, length, path);
+}
+
+snub_status snub_tree_lay(const snub_node *root, const snub_overlay *overlay, snub_arena *arena, const snub_node **out,
+                          snub_error *error)
+{
+    laying lay = {overlay, arena, error, SNUB_OK};
+    snub_node *laid = NULL;
+    int pulleys = -1;
+    if (root == NULL || root->kind != SNUB_MAP)
+        return snub_fail(error, SNUB_BAD_INPUT, &overlay->place, overlay->path, "has no map to be laid over");
+    if (starts_at_pulley(root, overlay->path)) {
+        pulleys = snub_node_key(root, "pulleys", 7);
+        snub_node *list = put(&lay, root->items[pulleys], overlay->path);
+        laid = list != NULL ? copy_collection(root, 0, arena) : NULL;
+        if (laid != NULL)
+            laid->items[pulleys] = list;
+        else if (list != NULL)
+            out_of_memory(&lay);
+    } else {
+        laid = put(&lay, root, overlay->path);
+    }
+    if (laid == NULL)
+        return lay.status;
+    *out = laid;
+    return SNUB_OK;
+}
+
+bool snub_tree_same(const snub_node *a, const snub_node *b)
+{
+    if (a->kind != b->kind || a->count != b->count)
+        return false;
+    if (a->kind == SNUB_SCALAR)
+        return a->quoted == b->quoted && strcmp(a->text, b->text) == 0;
+    for (int i = 0; i < a->count; i++) {
+        if (a->kind == SNUB_MAP && strcmp(a->keys[i]->text, b->keys[i]->text) != 0)
+            return false;
+        if (!snub_tree_same(a->items[i], b->items[i]))
+            return false;
+    }
+    return true;
+}
