@@ -1,0 +1,343 @@
+/* Which stock belts keep the arm in its work range, and for each the idler setting of the best worst-case grip.
+ * docs/theory/kit.md.
+ *
+ * The arm's wind falls as the belt grows (snub_length_for_wind is its inverse, in closed form), so the belts that keep
+ * the arm within its work range over all cases at a setting are an interval of effective lengths: no root is sought. */
+#include "snub/kit.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Settings tried along one slot before the best cell is refined; with several slots per slot. */
+enum { SLOT_GRID = 16, SLOT_GRID_OF_SEVERAL = 8, FREE_SLOTS_MOST = 3 };
+/* On a setting, m: a fitter reads a scale to half a millimetre. */
+static const double SETTING_TOLERANCE_M = 5e-5;
+/* Engine speeds for the search (the check that follows takes more). */
+enum { SEARCH_SPEEDS = 9 };
+/* Steps by which merit falls below any grip: slack, then a gap under its limit, then an arm out of its range. */
+static const double SLACK_MERIT = -60.0, GAP_MERIT = -100.0, GRIP_MERIT_LEAST = -50.0;
+
+typedef struct search {
+    const snub_drive *drive;
+    const snub_loads *loads;
+    int speed_count, speeds[SEARCH_SPEEDS + 1]; /* indices into loads, rest first */
+    int free_count, free_slots[FREE_SLOTS_MOST];
+    double settings[SNUB_PULLEYS_MOST];         /* being tried */
+    double length;                              /* belt being tried, effective, m */
+    int moving;                                 /* free slot being searched */
+    snub_choice best;                           /* of this belt */
+    double merit;
+    bool found;
+    double wanted[2];                           /* union of all intervals, m */
+    snub_error why;                             /* last geometric refusal */
+} search;
+
+static void choose_speeds(search *s)
+{
+    s->speed_count = 0;
+    s->speeds[s->speed_count++] = 0;
+    const int running = s->loads->speeds - 1;
+    if (running < 1) return;
+    const int steps = running < SEARCH_SPEEDS ? running : SEARCH_SPEEDS;
+    for (int k = 0; k < steps; k++) {
+        s->speeds[s->speed_count++] = 1 + (steps > 1 ? (k * (running - 1)) / (steps - 1) : 0);
+    }
+}
+
+/* Effective lengths that keep the arm within `work` at rest and running steadily, over friction, tolerance and wear. */
+static bool lengths_for_arm(const search *s, const snub_rig *rig, double range[2])
+{
+    const snub_belt *belt = &s->drive->belt;
+    const snub_arm *arm = &s->drive->pulleys[s->drive->arm].arm;
+    range[0] = -INFINITY;
+    range[1] = INFINITY;
+    for (int k = 0; k < s->speed_count; k++) {
+        for (int side = -1; side <= 1; side += 2) {
+            snub_case wanted;
+            double longest, shortest;
+            snub_loads_case(s->drive, s->loads, s->speeds[k], SNUB_STEADY, side, 0.0, 0.0, &wanted);
+            if (!snub_length_for_wind(rig, &wanted, arm->work[0], &longest)) return false;
+            if (!snub_length_for_wind(rig, &wanted, arm->work[1], &shortest)) return false;
+            const double warm = 1.0 + (s->speeds[k] > 0 ? belt->growth : 0.0);
+            range[0] = fmax(range[0], shortest / warm);
+            range[1] = fmin(range[1], longest / warm / (1.0 + belt->worn));
+        }
+    }
+    range[0] += belt->tolerance - 2.0 * SNUB_PI * belt->be;
+    range[1] -= belt->tolerance + 2.0 * SNUB_PI * belt->be;
+    return range[0] <= range[1];
+}
+
+static double worst_grip_of(const snub_drive *drive, const snub_balance *balance)
+{
+    double worst = 0.0;
+    for (int i = 0; i < drive->pulley_count; i++) worst = fmax(worst, balance->pulley[i].grip_design);
+    return worst;
+}
+
+/* Grip with the longest, worn belt and the arm's friction against the tension: the least tension there is. */
+static bool grip_over_range(search *s, const snub_rig *rig, snub_choice *choice, double winds[2])
+{
+    const snub_belt *belt = &s->drive->belt;
+    choice->grip = 0.0;
+    choice->grip_speed = 0.0;
+    winds[0] = INFINITY;
+    winds[1] = -INFINITY;
+    for (int k = 0; k < s->speed_count; k++) {
+        for (int running = 0; running < SNUB_RUNNING_COUNT; running++) {
+            if (k == 0 && running != SNUB_STEADY) continue;
+            snub_case wanted;
+            snub_equilibrium e;
+            snub_balance balance;
+            snub_loads_case(s->drive, s->loads, s->speeds[k], (snub_running)running, -1.0, s->length + belt->tolerance,
+                            belt->worn, &wanted);
+            if (snub_solve(rig, &wanted, &e, &s->why) != SNUB_OK) return false;
+            snub_expand(s->drive, rig, &wanted, &e, &balance);
+            const double grip = worst_grip_of(s->drive, &balance);
+            if (grip > choice->grip) {
+                choice->grip = grip;
+                choice->grip_speed = wanted.engine_speed;
+            }
+            winds[0] = fmin(winds[0], e.wind);
+            winds[1] = fmax(winds[1], e.wind);
+        }
+    }
+    return true;
+}
+
+static double tightest_gap(const search *s, const double winds[2])
+{
+    double tightest = INFINITY;
+    for (int end = 0; end < 2; end++) {
+        snub_path path;
+        snub_gap gap;
+        int count = 0;
+        if (end == 1 && !(winds[1] > winds[0])) break;
+        if (snub_drive_lay(s->drive, winds[end], s->settings, &path, NULL) != SNUB_OK) return -INFINITY;
+        snub_gaps(s->drive, &path, s->drive->limits[SNUB_LIMIT_FLAP], INFINITY, &gap, 1, &count);
+        if (count > 0) tightest = fmin(tightest, gap.gap - gap.flap);
+    }
+    return tightest;
+}
+
+static bool nominal_winds(const search *s, const snub_rig *rig, snub_choice *choice)
+{
+    choice->wind_rest = choice->wind_redline = NAN;
+    if (s->drive->arm < 0) return true;
+    for (int end = 0; end < 2; end++) {
+        snub_case wanted;
+        snub_equilibrium e;
+        const int speed = end == 0 ? 0 : s->loads->speeds - 1;
+        snub_loads_case(s->drive, s->loads, speed, SNUB_STEADY, 0.0, s->length, s->drive->belt.stretch, &wanted);
+        if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK) return false;
+        *(end == 0 ? &choice->wind_rest : &choice->wind_redline) = e.wind;
+    }
+    return true;
+}
+
+static double merit_of(const search *s, const snub_choice *choice)
+{
+    const double limit = s->drive->limits[SNUB_LIMIT_GAP];
+    if (choice->gap < limit) return GAP_MERIT + fmax(choice->gap - limit, -1.0);
+    if (isinf(choice->grip)) return SLACK_MERIT;
+    return fmax(-choice->grip, GRIP_MERIT_LEAST);
+}
+
+/* Try the settings in s->settings with the belt in s->length; keep them if they are the best so far. */
+static bool try_settings(search *s, double *merit)
+{
+    snub_rig rig;
+    snub_choice choice = {.length = s->length};
+    double range[2], winds[2];
+    const snub_belt *belt = &s->drive->belt;
+    if (s->drive->locked >= 0) {
+        const double belt_length = snub_belt_pitch_length(belt, s->length, belt->stretch, false);
+        if (snub_lock_set(s->drive, belt_length, s->settings, &s->why) != SNUB_OK) return false;
+    }
+    if (snub_rig_prepare(s->drive, s->settings, &rig, &s->why) != SNUB_OK) return false;
+    if (s->drive->arm >= 0) {
+        if (!lengths_for_arm(s, &rig, range)) return false;
+        s->wanted[0] = fmin(s->wanted[0], range[0]);
+        s->wanted[1] = fmax(s->wanted[1], range[1]);
+        if (s->length < range[0] || s->length > range[1]) return false;
+    }
+    if (!grip_over_range(s, &rig, &choice, winds)) return false;
+    if (!nominal_winds(s, &rig, &choice)) return false;
+    choice.gap = tightest_gap(s, winds);
+    memcpy(choice.settings, s->settings, sizeof choice.settings);
+    *merit = merit_of(s, &choice);
+    if (!s->found || *merit > s->merit) {
+        s->best = choice;
+        s->merit = *merit;
+        s->found = true;
+    }
+    return true;
+}
+
+static bool along_slot(double setting, double *y, void *context)
+{
+    search *s = context;
+    s->settings[s->moving] = setting;
+    return try_settings(s, y);
+}
+
+/* Every combination of a coarse grid, then each slot in turn around the best. */
+static void several_slots(search *s)
+{
+    const int per_slot = SLOT_GRID_OF_SEVERAL + 1;
+    int all = 1;
+    for (int m = 0; m < s->free_count; m++) all *= per_slot;
+    for (int c = 0; c < all; c++) {
+        for (int m = 0, rest = c; m < s->free_count; m++, rest /= per_slot) {
+            const double length = s->drive->pulleys[s->free_slots[m]].slot.length;
+            s->settings[s->free_slots[m]] = length * (rest % per_slot) / SLOT_GRID_OF_SEVERAL;
+        }
+        double merit;
+        try_settings(s, &merit);
+    }
+    for (int round = 0; s->found && round < 2; round++) {
+        for (int m = 0; m < s->free_count; m++) {
+            memcpy(s->settings, s->best.settings, sizeof s->settings);
+            s->moving = s->free_slots[m];
+            const double length = s->drive->pulleys[s->moving].slot.length, cell = length / SLOT_GRID_OF_SEVERAL;
+            const double at = s->best.settings[s->moving];
+            double best;
+            snub_maximise(along_slot, s, fmax(at - cell, 0.0), fmin(at + cell, length), 4, SETTING_TOLERANCE_M, &best);
+        }
+    }
+}
+
+/* The best settings for the belt in s->length; s->found says if there are any. */
+static void best_settings(search *s)
+{
+    double merit;
+    s->found = false;
+    s->merit = -INFINITY;
+    if (s->free_count == 0) {
+        try_settings(s, &merit);
+    } else if (s->free_count == 1) {
+        s->moving = s->free_slots[0];
+        snub_maximise(along_slot, s, 0.0, s->drive->pulleys[s->moving].slot.length, SLOT_GRID, SETTING_TOLERANCE_M,
+                      &merit);
+    } else {
+        several_slots(s);
+    }
+}
+
+/* Better grip first; grips that a fitter could not tell apart are ordered by how near the arm rests to mid-range. */
+static const double GRIP_SAME = 0.005;
+typedef struct ranked {
+    snub_choice choice;
+    double merit, off_centre;
+} ranked;
+
+static int by_merit(const void *a, const void *b)
+{
+    const ranked *x = a, *y = b;
+    const double mx = round(x->merit / GRIP_SAME), my = round(y->merit / GRIP_SAME);
+    if (mx != my) return mx > my ? -1 : 1;
+    if (x->off_centre != y->off_centre) return x->off_centre < y->off_centre ? -1 : 1;
+    return x->choice.length < y->choice.length ? -1 : x->choice.length > y->choice.length;
+}
+
+static double off_centre(const snub_drive *drive, const snub_choice *choice)
+{
+    if (drive->arm < 0) return 0.0;
+    const double *work = drive->pulleys[drive->arm].arm.work;
+    return fabs(choice->wind_rest - 0.5 * (work[0] + work[1]));
+}
+
+static void set_free_slots(search *s, bool free_settings)
+{
+    const snub_drive *drive = s->drive;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_pulley *pulley = &drive->pulleys[i];
+        s->settings[i] = pulley->sits == SNUB_ON_SLOT ? pulley->setting : NAN;
+        if (pulley->sits != SNUB_ON_SLOT || i == drive->locked) continue;
+        if (!free_settings && !isnan(pulley->setting)) continue;
+        if (s->free_count < FREE_SLOTS_MOST) {
+            s->free_slots[s->free_count++] = i;
+        } else if (isnan(pulley->setting)) {
+            s->settings[i] = 0.5 * pulley->slot.length;
+        }
+    }
+}
+
+/* Without stock: the file's own length, or whole millimetres around what the drive asks for. */
+static int lengths_on_offer(search *s, double *lengths, int most)
+{
+    const snub_belt *belt = &s->drive->belt;
+    if (belt->stock_count > 0) {
+        const int count = belt->stock_count < most ? belt->stock_count : most;
+        memcpy(lengths, belt->stock, sizeof(double) * (size_t)count);
+        return count;
+    }
+    if (!isnan(belt->length)) {
+        lengths[0] = belt->length;
+        return 1;
+    }
+    s->length = 0.0; /* fits no arm: the search only collects what would */
+    best_settings(s);
+    if (!(s->wanted[0] <= s->wanted[1])) return 0;
+    const double from = ceil(s->wanted[0] * 1e3), to = floor(s->wanted[1] * 1e3);
+    const double step = fmax(1.0, ceil((to - from) / 40.0));
+    int count = 0;
+    for (double mm = from; mm <= to && count < most; mm += step) lengths[count++] = mm * 1e-3;
+    return count;
+}
+
+static void say_why_none(const search *s, int offered, snub_choices *choices)
+{
+    const snub_belt *belt = &s->drive->belt;
+    if (s->wanted[0] <= s->wanted[1]) {
+        snprintf(choices->why_none, sizeof choices->why_none,
+                 "no %s: the arm stays within its work range with effective lengths of %.1f to %.1f mm, at some setting",
+                 offered > 0 ? "stock belt fits" : "belt on offer", s->wanted[0] * 1e3, s->wanted[1] * 1e3);
+    } else if (s->why.message[0] != '\0') {
+        snprintf(choices->why_none, sizeof choices->why_none, "no belt runs: %s", s->why.message);
+    } else {
+        snprintf(choices->why_none, sizeof choices->why_none,
+                 "no belt length keeps the arm within its work range: tolerance of +-%.1f mm, wear and the rev range ask "
+                 "for more travel than there is", belt->tolerance * 1e3);
+    }
+}
+
+/* A stretch of stock as long as 4096 belts is searched whole; more is refused by the reader. */
+enum { OFFERS_MOST = 4096 };
+
+snub_status snub_choose(const snub_drive *drive, const snub_loads *loads, bool free_settings, snub_choices *choices,
+                        snub_error *error)
+{
+    search s = {.drive = drive, .loads = loads, .wanted = {INFINITY, -INFINITY}};
+    double *lengths = malloc(sizeof *lengths * OFFERS_MOST);
+    ranked *all = malloc(sizeof *all * OFFERS_MOST);
+    int found = 0, offered = 0;
+    choices->count = 0;
+    choices->why_none[0] = '\0';
+    if (lengths == NULL || all == NULL) {
+        free(lengths);
+        free(all);
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    }
+    choose_speeds(&s);
+    set_free_slots(&s, free_settings);
+    offered = lengths_on_offer(&s, lengths, OFFERS_MOST);
+    for (int b = 0; b < offered; b++) {
+        s.length = lengths[b];
+        best_settings(&s);
+        if (!s.found) continue;
+        all[found] = (ranked){s.best, s.merit, off_centre(drive, &s.best)};
+        found++;
+    }
+    qsort(all, (size_t)found, sizeof *all, by_merit);
+    choices->count = found < SNUB_CHOICES_MOST ? found : SNUB_CHOICES_MOST;
+    for (int c = 0; c < choices->count; c++) choices->choice[c] = all[c].choice;
+    const bool some = s.wanted[0] <= s.wanted[1];
+    choices->wanted_length[0] = some ? s.wanted[0] : NAN;
+    choices->wanted_length[1] = some ? s.wanted[1] : NAN;
+    if (found == 0) say_why_none(&s, offered, choices);
+    free(lengths);
+    free(all);
+    return SNUB_OK;
+}
