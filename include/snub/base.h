@@ -9,6 +9,7 @@
 #include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #define SNUB_PI 3.14159265358979323846
 
@@ -58,7 +59,7 @@ snub_status snub_fail(snub_error *error, snub_status code, const snub_place *pla
 
 /** Memory that is given back all at once. Zero-initialise or call snub_arena_init.
  *  `limit` [bytes] bounds the sum of what is handed out (0: no bound); `refuse_after` is for tests: the n-th
- *  request from now fails (negative: never). */
+ *  request from now fails, once (1: the next; 0 or negative: never). */
 typedef struct snub_arena {
     struct snub_arena_block *blocks;
     size_t used, limit;
@@ -99,6 +100,17 @@ void snub_text_puts(snub_text *text, const char *line);
 /** printf with the decimal point of the C locale, whatever the program's locale is. */
 void snub_text_printf(snub_text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void snub_text_vprintf(snub_text *text, const char *format, va_list arguments);
+
+/** Next character of UTF-8. A byte that begins no whole character counts as one of its own, U+FFFD.
+ *  @param[in,out] at  < end; moved behind the character */
+uint32_t snub_utf8_next(const char **at, const char *end);
+/** Columns that a character takes on a terminal: 0 for marks that combine, 2 for wide ones, else 1. */
+int snub_utf8_width(uint32_t point);
+/** Columns of a NUL-terminated text. */
+int snub_text_width(const char *text);
+/** C0 and C1 controls, and the marks that turn the direction of writing: a terminal must not be sent them from a
+ *  file. */
+bool snub_utf8_is_control(uint32_t point);
 
 /** Read a whole number text as a double, C locale, no hex, no inf/nan, nothing left over but blanks.
  *  @param[out] end  first character not used; may be NULL: then all of the text must be used
