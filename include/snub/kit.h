@@ -86,7 +86,7 @@ typedef struct snub_choice {
     double wind_rest, wind_redline;         /**< nominal, rad; NAN without an arm */
 } snub_choice;
 
-enum { SNUB_CHOICES_MOST = 64 };
+enum { SNUB_CHOICES_MOST = 24 };
 
 typedef struct snub_choices {
     int count;                              /**< best first */

@@ -1,4 +1,5 @@
 /* One build: belt and setting settled, the state that is shown, and the findings over all its cases. */
+#include <stdlib.h>
 #include <string.h>
 
 #include "study.h"
@@ -34,7 +35,7 @@ static const char *rule_of(snub_status status)
 /* Belt length and slot settings, from the file or chosen.
  * @return SNUB_NO_CHOICE with the reason where nothing on offer fits */
 static snub_status settle(const snub_drive *drive, const snub_check_request *request, const snub_loads *loads,
-                          snub_check *check, snub_arena *arena, snub_error *why)
+                          snub_check *check, snub_error *why)
 {
     bool open = isnan(drive->belt.length) || request->free_settings;
     for (int i = 0; i < drive->pulley_count; i++) {
@@ -46,14 +47,13 @@ static snub_status settle(const snub_drive *drive, const snub_check_request *req
     if (!open) return SNUB_OK;
     snub_drive asked = *drive;
     if (!isnan(drive->belt.length)) asked.belt.stock_count = 0; /* only its own length is on offer */
-    snub_choices *choices = SNUB_NEW(arena, snub_choices, 1);
-    if (choices == NULL) return snub_fail(why, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    const snub_status status = snub_choose(&asked, loads, request->free_settings, choices, why);
+    snub_choices choices;
+    const snub_status status = snub_choose(&asked, loads, request->free_settings, &choices, why);
     if (status != SNUB_OK) return status;
-    if (choices->count == 0) return snub_fail(why, SNUB_NO_CHOICE, &drive->belt.place, NULL, "%s", choices->why_none);
+    if (choices.count == 0) return snub_fail(why, SNUB_NO_CHOICE, &drive->belt.place, NULL, "%s", choices.why_none);
     check->length_chosen = isnan(drive->belt.length);
-    check->length = choices->choice[0].length;
-    memcpy(check->settings, choices->choice[0].settings, sizeof check->settings);
+    check->length = choices.choice[0].length;
+    memcpy(check->settings, choices.choice[0].settings, sizeof check->settings);
     return SNUB_OK;
 }
 
@@ -138,7 +138,7 @@ snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request 
 {
     snub_error why;
     memset(&why, 0, sizeof why);
-    snub_study *study = SNUB_NEW(arena, snub_study, 1);
+    snub_study *study = calloc(1, sizeof *study); /* large and not kept */
     if (study == NULL) return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     memset(check, 0, sizeof *check);
     check->drive = drive;
@@ -146,8 +146,7 @@ snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request 
     study->drive = drive;
     study->loads = loads;
     study->arena = arena;
-    snub_status status = settle(drive, request, loads, check, arena, &why);
-    if (status == SNUB_NO_MEMORY) return snub_fail(error, status, NULL, NULL, "out of memory");
+    snub_status status = settle(drive, request, loads, check, &why);
     if (status == SNUB_OK) {
         snub_designation(&drive->belt, check->length, check->designation);
         study->length = check->length;
@@ -162,8 +161,9 @@ snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request 
         sum_up(study, check);
         snub_study_findings(study, check, &check->findings);
     }
+    free(study);
     snub_findings_sort(&check->findings);
-    return check->findings.failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
+    return check->findings.failed || status == SNUB_NO_MEMORY ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
 }
 
 snub_status snub_check_drive(const snub_drive *drive, const snub_check_request *request, snub_arena *arena,
