@@ -1,0 +1,14 @@
+/** Private to src/demand: what match and power estimate share. */
+#ifndef SNUB_DEMAND_ENGINE_H
+#define SNUB_DEMAND_ENGINE_H
+
+#include "snub/demand.h"
+
+/** Volume that the pistons sweep per second of intake [m3/s]; every turn for two strokes, every other for four. */
+double engine_swept_rate(const snub_engine *engine, double crank_speed);
+
+/** Values that a match needs are there and make sense. @return SNUB_OK or SNUB_BAD_INPUT with key and place */
+snub_status match_inputs_check(const snub_engine *engine, const snub_air *air, const snub_cooler *cooler,
+                               const snub_blower *blower, snub_error *error);
+
+#endif

@@ -1,0 +1,319 @@
+/* Reads a blower map from CSV text; every bad row is told. docs/theory/blower.md */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "snub/csv.h"
+#include "snub/demand.h"
+
+enum { FLOW, RATIO, SPEED, EFFICIENCY, COLUMNS, LINES_MOST = 200 };
+static const char *const column_names[COLUMNS] = {"flow", "pressure_ratio", "speed", "efficiency"};
+
+/* Speeds that differ by less, relatively, belong to one speed line. */
+#define SAME_SPEED 1e-9
+
+typedef struct map_row {
+    int line;
+    double value[COLUMNS];
+} map_row;
+
+typedef struct map_reading {
+    const char *name;
+    snub_units *units;
+    snub_mistakes *mistakes;
+    int mistaken;
+    bool header_read, header_bad;
+    int column[COLUMNS]; /* field index, -1 none */
+    int fields;
+    double factor[COLUMNS];
+    map_row *rows;
+    int count, room;
+} map_reading;
+
+static void tell(map_reading *reading, int line, const char *key, const snub_error *mistake) {
+    snub_error error = *mistake;
+    error.code = SNUB_BAD_INPUT;
+    error.place = (snub_place){.file = reading->name, .line = line, .column = line > 0 ? 1 : 0};
+    if (key)
+        (void)snprintf(error.key, sizeof error.key, "%s", key);
+    snub_mistakes_add(reading->mistakes, &error);
+    reading->mistaken++;
+}
+
+#define TELL(reading, line, key, ...)                                                                                  \
+    do {                                                                                                               \
+        snub_error mistake_ = {0};                                                                                     \
+        (void)snub_fail(&mistake_, SNUB_BAD_INPUT, NULL, NULL, __VA_ARGS__);                                           \
+        tell((reading), (line), (key), &mistake_);                                                                     \
+    } while (0)
+
+/* "flow [m3/s]" -> name "flow", unit "m3/s"; unit "" without brackets. */
+static void split_heading(const char *heading, char *name, char *unit, size_t room) {
+    const char *open = strchr(heading, '['), *close = open ? strchr(open, ']') : NULL;
+    size_t length = open ? (size_t)(open - heading) : strlen(heading);
+    while (length > 0 && heading[length - 1] == ' ')
+        length--;
+    (void)snprintf(name, room, "%.*s", (int)(length < room ? length : room - 1), heading);
+    unit[0] = '\0';
+    if (close)
+        (void)snprintf(unit, room, "%.*s", (int)(close - open - 1), open + 1);
+}
+
+/* SI value of one unit of a column. */
+static void read_unit(map_reading *reading, int line, int column, const char *unit) {
+    if (column == RATIO && *unit && strcmp(unit, "1") != 0) {
+        TELL(reading, line, column_names[column], "a pressure ratio carries no unit");
+    } else if (column == EFFICIENCY) {
+        reading->factor[column] = strcmp(unit, "%") == 0 ? 0.01 : 1;
+        if (*unit && strcmp(unit, "%") != 0 && strcmp(unit, "1") != 0)
+            TELL(reading, line, column_names[column], "an efficiency is a fraction or carries [%%]");
+    } else if (column == FLOW || column == SPEED) {
+        if (!*unit) {
+            TELL(reading, line, column_names[column], "the unit is missing: write \"%s\"",
+                 column == FLOW ? "flow [m3/s]" : "speed [rpm]");
+            return;
+        }
+        char text[160];
+        (void)snprintf(text, sizeof text, "1 %s", unit);
+        snub_error error = {0};
+        snub_quantity quantity = column == FLOW ? SNUB_Q_FLOW_VOLUME : SNUB_Q_TURN_SPEED;
+        if (snub_units_parse(reading->units, quantity, text, &reading->factor[column], &error))
+            tell(reading, line, column_names[column], &error);
+    }
+}
+
+static void read_header(map_reading *reading, const snub_csv_row *row) {
+    int before = reading->mistaken;
+    reading->header_read = true;
+    reading->fields = row->count;
+    for (int field = 0; field < row->count; field++) {
+        char name[128], unit[128];
+        split_heading(row->fields[field], name, unit, sizeof name);
+        int column = 0;
+        while (column < COLUMNS && strcmp(name, column_names[column]) != 0)
+            column++;
+        if (column == COLUMNS) {
+            const char *near = snub_nearest(name, column_names, COLUMNS);
+            TELL(reading, row->line, NULL, "no column \"%.60s\" is known%s%s", name, near ? "; meant: " : "",
+                 near ? near : "");
+        } else if (reading->column[column] >= 0) {
+            TELL(reading, row->line, name, "the column stands twice");
+        } else {
+            reading->column[column] = field;
+            read_unit(reading, row->line, column, unit);
+        }
+    }
+    for (int column = 0; column < COLUMNS; column++)
+        if (reading->column[column] < 0)
+            TELL(reading, row->line, column_names[column], "the column is missing");
+    reading->header_bad = reading->mistaken > before;
+}
+
+/* One number of a row in SI, with its own bounds. */
+static bool read_value(map_reading *reading, const snub_csv_row *row, int column, double *value) {
+    const char *text = row->fields[reading->column[column]], *name = column_names[column];
+    double raw;
+    if (snub_parse_number(text, NULL, &raw)) {
+        TELL(reading, row->line, name, "\"%.40s\" is not a number", text);
+        return false;
+    }
+    *value = raw * reading->factor[column];
+    if (column == EFFICIENCY && !(*value > 0 && *value <= 1))
+        TELL(reading, row->line, name, "an efficiency of %.6g is not above 0 and at most 1", *value);
+    else if (column == RATIO && !(*value >= 1 && *value <= 20))
+        TELL(reading, row->line, name, "a pressure ratio of %.6g is not within 1..20", *value);
+    else if ((column == FLOW || column == SPEED) && !(*value > 0 && *value < 1e7))
+        TELL(reading, row->line, name, "%s is not above zero (or beyond all measure)", text);
+    else
+        return true;
+    return false;
+}
+
+static snub_status take_row(void *context, const snub_csv_row *row, snub_error *error) {
+    map_reading *reading = context;
+    if (row->count > 0 && row->fields[0][0] == '#')
+        return SNUB_OK;
+    if (!reading->header_read) {
+        read_header(reading, row);
+        return SNUB_OK;
+    }
+    if (reading->header_bad)
+        return SNUB_OK; /* without columns a row has no meaning */
+    if (row->count != reading->fields) {
+        TELL(reading, row->line, NULL, "the row has %d fields, the header %d", row->count, reading->fields);
+        return SNUB_OK;
+    }
+    map_row taken = {.line = row->line};
+    bool good = true;
+    for (int column = 0; column < COLUMNS; column++)
+        good = read_value(reading, row, column, &taken.value[column]) && good;
+    if (!good)
+        return SNUB_OK;
+    if (reading->count == reading->room) {
+        if (reading->count >= SNUB_TABLE_POINTS_MOST)
+            return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL, "a map may have at most %d points",
+                             SNUB_TABLE_POINTS_MOST);
+        int room = reading->room ? 2 * reading->room : 64;
+        map_row *grown = realloc(reading->rows, (size_t)room * sizeof *grown);
+        if (!grown)
+            return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the map");
+        reading->rows = grown;
+        reading->room = room;
+    }
+    reading->rows[reading->count++] = taken;
+    return SNUB_OK;
+}
+
+static int by_speed_and_flow(const void *left, const void *right) {
+    const map_row *a = left, *b = right;
+    double sa = a->value[SPEED], sb = b->value[SPEED];
+    if (fabs(sa - sb) > SAME_SPEED * fmax(sa, sb))
+        return sa < sb ? -1 : 1;
+    double fa = a->value[FLOW], fb = b->value[FLOW];
+    return fa < fb ? -1 : fa > fb ? 1 : a->line - b->line;
+}
+
+/* First row of each speed line; the count of lines, or LINES_MOST + 1 where there are more. */
+static int find_lines(const map_reading *reading, int first[LINES_MOST + 1]) {
+    int lines = 0;
+    for (int i = 0; i < reading->count; i++) {
+        double speed = reading->rows[i].value[SPEED];
+        if (i > 0 && fabs(speed - reading->rows[i - 1].value[SPEED]) <= SAME_SPEED * speed)
+            continue;
+        if (lines == LINES_MOST)
+            return LINES_MOST + 1;
+        first[lines++] = i;
+    }
+    first[lines] = reading->count;
+    return lines;
+}
+
+static double rpm_of(const map_row *row) {
+    return row->value[SPEED] * 30 / SNUB_PI;
+}
+
+static void check_points(map_reading *reading, int lines, const int *first) {
+    for (int k = 0; k < lines; k++) {
+        const map_row *rows = reading->rows + first[k];
+        int n = first[k + 1] - first[k];
+        if (n < 2)
+            TELL(reading, rows[0].line, "speed", "the speed line of %.6g rpm has a single point; it needs two or more",
+                 rpm_of(rows));
+        for (int i = 1; i < n; i++)
+            if (!(rows[i].value[FLOW] > rows[i - 1].value[FLOW]))
+                TELL(reading, rows[i].line, "flow", "line %d has the same flow at the same speed", rows[i - 1].line);
+    }
+}
+
+/* Ratio of a speed line at a flow inside its range. */
+static double ratio_at(const map_row *rows, int n, double flow) {
+    int i = 1;
+    while (i < n - 1 && rows[i].value[FLOW] < flow)
+        i++;
+    double width = rows[i].value[FLOW] - rows[i - 1].value[FLOW];
+    double part = (flow - rows[i - 1].value[FLOW]) / width;
+    return (1 - part) * rows[i - 1].value[RATIO] + part * rows[i].value[RATIO];
+}
+
+/* Where their flows overlap, the faster line must lie above. The difference of two polylines is linear between their
+ * points, so that looking at the points of both is enough. */
+static void check_pair(map_reading *reading, const map_row *slow, int slow_n, const map_row *fast, int fast_n) {
+    double from = fmax(slow[0].value[FLOW], fast[0].value[FLOW]);
+    double to = fmin(slow[slow_n - 1].value[FLOW], fast[fast_n - 1].value[FLOW]);
+    if (!(to >= from)) {
+        if (fast[0].value[FLOW] < slow[0].value[FLOW])
+            TELL(reading, fast[0].line, "flow", "the line of %.6g rpm lies left of the slower one of %.6g rpm",
+                 rpm_of(fast), rpm_of(slow));
+        return;
+    }
+    int above = 0, under = 0, at = fast[0].line;
+    for (int i = 0; i < slow_n + fast_n + 2; i++) {
+        double flow = i < slow_n            ? slow[i].value[FLOW]
+                      : i < slow_n + fast_n ? fast[i - slow_n].value[FLOW]
+                      : i == slow_n + fast_n ? from
+                                             : to;
+        if (flow < from || flow > to)
+            continue;
+        if (ratio_at(fast, fast_n, flow) > ratio_at(slow, slow_n, flow)) {
+            above++;
+        } else {
+            under++;
+            at = i >= slow_n && i < slow_n + fast_n ? fast[i - slow_n].line : at;
+        }
+    }
+    if (under > 0)
+        TELL(reading, at, "pressure_ratio", "the speed lines of %.6g and %.6g rpm %s", rpm_of(slow), rpm_of(fast),
+             above > 0 ? "cross" : "are the wrong way round: the faster one lies under the slower");
+}
+
+static void check_lines(map_reading *reading, int lines, const int *first) {
+    if (lines < 2)
+        TELL(reading, 0, "speed", "the map has %d speed line%s; it needs two or more", lines, lines == 1 ? "" : "s");
+    for (int a = 0; a < lines; a++)
+        for (int b = a + 1; b < lines; b++)
+            check_pair(reading, reading->rows + first[a], first[a + 1] - first[a], reading->rows + first[b],
+                       first[b + 1] - first[b]);
+}
+
+static snub_status store(const map_reading *reading, int lines, const int *first, snub_arena *arena,
+                         snub_blower *blower) {
+    snub_map_line *map = SNUB_NEW(arena, snub_map_line, lines);
+    double *values = SNUB_NEW(arena, double, 3 * (size_t)reading->count);
+    if (!map || !values)
+        return SNUB_NO_MEMORY;
+    for (int k = 0; k < lines; k++) {
+        int n = first[k + 1] - first[k];
+        map[k] = (snub_map_line){.speed = reading->rows[first[k]].value[SPEED], .n = n, .flow = values,
+                                 .ratio = values + n, .efficiency = values + 2 * n};
+        for (int i = 0; i < n; i++) {
+            const double *value = reading->rows[first[k] + i].value;
+            map[k].flow[i] = value[FLOW];
+            map[k].ratio[i] = value[RATIO];
+            map[k].efficiency[i] = value[EFFICIENCY];
+        }
+        values += 3 * (size_t)n;
+    }
+    blower->map = map;
+    blower->map_lines = lines;
+    return SNUB_OK;
+}
+
+/* Whole-map checks on rows that are good by themselves. */
+static snub_status finish(map_reading *reading, snub_arena *arena, snub_blower *blower) {
+    int first[LINES_MOST + 1];
+    if (!reading->header_read)
+        TELL(reading, 0, NULL, "the map is empty");
+    if (reading->header_read && !reading->header_bad) {
+        if (reading->count > 0)
+            qsort(reading->rows, (size_t)reading->count, sizeof *reading->rows, by_speed_and_flow);
+        int lines = find_lines(reading, first);
+        if (lines > LINES_MOST) {
+            TELL(reading, 0, "speed", "the map has more than %d speed lines", LINES_MOST);
+            return SNUB_TOO_LARGE;
+        }
+        int before = reading->mistaken;
+        check_points(reading, lines, first);
+        if (reading->mistaken == before)
+            check_lines(reading, lines, first);
+        if (reading->mistaken == 0)
+            return store(reading, lines, first, arena, blower);
+    }
+    return SNUB_BAD_INPUT;
+}
+
+snub_status snub_blower_map_read(const char *name, const char *text, size_t length, snub_units *units,
+                                 snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes) {
+    map_reading reading = {.name = name, .units = units, .mistakes = mistakes, .column = {-1, -1, -1, -1},
+                           .factor = {1, 1, 1, 1}};
+    snub_error error = {0};
+    snub_status status = snub_csv_read(name, text, length, NULL, take_row, &reading, &error);
+    if (status)
+        snub_mistakes_add(mistakes, &error);
+    else if ((status = finish(&reading, arena, blower)) == SNUB_NO_MEMORY) {
+        (void)snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the map of %s", name);
+        snub_mistakes_add(mistakes, &error);
+    }
+    free(reading.rows);
+    return status;
+}

@@ -1,0 +1,41 @@
+/* What the crank would give: an estimate with its assumptions beside it. docs/theory/match.md */
+#include <math.h>
+
+#include "engine.h"
+
+/* Brake work per kg of air: 44 MJ/kg of petrol, 28 % brake efficiency, air to fuel 12.5 (rich, as boosted engines
+ * run). Common practice, no source; 10 hp per lb/min, the trade's rule of thumb, is 0.986 MJ/kg as well. */
+#define FUEL_HEAT 44e6
+#define BRAKE_EFFICIENCY 0.28
+#define AIR_TO_FUEL 12.5
+#define MECHANICAL_DEFAULT 0.85
+
+double engine_swept_rate(const snub_engine *engine, double crank_speed) {
+    return engine->displacement * crank_speed / (2 * SNUB_PI) / (engine->strokes == 2 ? 1 : 2);
+}
+
+static double fuel_power(const snub_engine *engine) {
+    return engine->fuel_power > 0 ? engine->fuel_power : FUEL_HEAT * BRAKE_EFFICIENCY / AIR_TO_FUEL;
+}
+
+static double mechanical(const snub_engine *engine) {
+    return engine->mechanical > 0 ? engine->mechanical : MECHANICAL_DEFAULT;
+}
+
+double snub_engine_air(const snub_engine *engine, const snub_air *air, double crank_speed) {
+    return snub_air_density(air) * engine_swept_rate(engine, crank_speed) * snub_table_at(&engine->fill, crank_speed);
+}
+
+double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost) {
+    return mass_flow * fuel_power(engine) + mechanical(engine) * boost * engine_swept_rate(engine, crank_speed);
+}
+
+void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out) {
+    snub_text_printf(out,
+                     "Estimated crank power: %.4g MJ of brake work per kg of air%s, plus boost pushing the pistons down "
+                     "at %.3g mechanical efficiency%s, less the blower's drive; mixture, ignition and charge "
+                     "temperature are taken to allow it, knock and exhaust back-pressure are not looked at.",
+                     fuel_power(engine) / 1e6,
+                     engine->fuel_power > 0 ? "" : " (44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)",
+                     mechanical(engine), engine->mechanical > 0 ? "" : " (assumed)");
+}
