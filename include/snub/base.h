@@ -64,6 +64,7 @@ typedef struct snub_arena {
     struct snub_arena_block *blocks;
     size_t used, limit;
     long refuse_after;
+    bool refused; /**< some request was refused: what was made since may lack a text */
 } snub_arena;
 
 void snub_arena_init(snub_arena *arena, size_t limit);

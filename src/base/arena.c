@@ -44,6 +44,7 @@ void snub_arena_free(snub_arena *arena)
     }
     arena->blocks = NULL;
     arena->used = 0;
+    arena->refused = false;
 }
 
 static bool refused_for_test(snub_arena *arena)
@@ -71,7 +72,7 @@ static struct snub_arena_block *new_block(snub_arena *arena, size_t bytes)
     return block;
 }
 
-void *snub_alloc(snub_arena *arena, size_t count, size_t size)
+static void *take(snub_arena *arena, size_t count, size_t size)
 {
     const size_t align = alignof(max_align_t);
     if (size && count > (SIZE_MAX - align) / size)
@@ -90,6 +91,14 @@ void *snub_alloc(snub_arena *arena, size_t count, size_t size)
     void *memory = block->bytes + block->used;
     block->used += bytes;
     arena->used += bytes;
+    return memory;
+}
+
+void *snub_alloc(snub_arena *arena, size_t count, size_t size)
+{
+    void *memory = take(arena, count, size);
+    if (!memory)
+        arena->refused = true;
     return memory;
 }
 

@@ -110,7 +110,7 @@ static snub_status work_out(snub_build *build, int speeds)
     build->has_check = build->check.laid;
     build->findings = build->check.findings;
     if (build->has_check) build->wrap_gain = wrap_gain(build->drive, &build->check);
-    return build->findings.failed ? SNUB_NO_MEMORY : SNUB_OK;
+    return build->findings.failed || build->arena.refused ? SNUB_NO_MEMORY : SNUB_OK;
 }
 
 typedef struct progress {

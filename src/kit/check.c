@@ -163,7 +163,7 @@ snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request 
     }
     free(study);
     snub_findings_sort(&check->findings);
-    return check->findings.failed || status == SNUB_NO_MEMORY ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
+    return check->findings.failed || arena->refused || status == SNUB_NO_MEMORY ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
 }
 
 snub_status snub_check_drive(const snub_drive *drive, const snub_check_request *request, snub_arena *arena,
