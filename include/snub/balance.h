@@ -17,29 +17,29 @@ enum { SNUB_WIND_GRID = 64 };
 
 /** The part of the geometry that moves with the arm, at one wind. */
 typedef struct snub_arm_geometry {
-    bool valid;           /**< tangents exist and the wraps make one turn */
-    double length;        /**< whole pitch length, m */
-    double span[2];       /**< before and after the arm's pulley, m */
-    double wrap[3];       /**< of the pulley before, the arm's, the one after, rad */
-    double lever_in;      /**< moment about the pivot, in the winds sense, of a unit force along u_in, m */
-    double lever_out;     /**< the same along u_out; the belt's moment is T'_out lever_out - T'_in lever_in */
-    double u[2][2];       /**< directions of the two spans */
+    bool valid;       /**< tangents exist and the wraps make one turn */
+    double length;    /**< whole pitch length, m */
+    double span[2];   /**< before and after the arm's pulley, m */
+    double wrap[3];   /**< of the pulley before, the arm's, the one after, rad */
+    double lever_in;  /**< moment about the pivot, in the winds sense, of a unit force along u_in, m */
+    double lever_out; /**< the same along u_out; the belt's moment is T'_out lever_out - T'_in lever_in */
+    double u[2][2];   /**< directions of the two spans */
 } snub_arm_geometry;
 
 /** A drive at one set of slot settings, made ready for many balances. Caller-owned, about 25 kB, no pointers into
  *  the drive. */
 typedef struct snub_rig {
     int n, crank, arm;
-    int before, after;    /**< the arm's neighbours */
+    int before, after; /**< the arm's neighbours */
     double sense;
     double stiffness, mass, measuring_tension; /**< N, kg/m, N */
     double pivot[2], arm_length, rest, winds, travel, preload, rate, damping;
-    double fixed_length;  /**< pitch length that does not move with the arm, m */
-    double fixed_turn;    /**< signed wraps that do not move with the arm, rad */
+    double fixed_length; /**< pitch length that does not move with the arm, m */
+    double fixed_turn;   /**< signed wraps that do not move with the arm, rad */
     double settings[SNUB_PULLEYS_MOST];
-    snub_path path;       /**< at wind 0 (or the only one) */
-    snub_status laid;     /**< SNUB_OK where the path is good at wind 0 or somewhere in the travel */
-    int culprit;          /**< pulley that spoils it, where it is not */
+    snub_path path;   /**< at wind 0 (or the only one) */
+    snub_status laid; /**< SNUB_OK where the path is good at wind 0 or somewhere in the travel */
+    int culprit;      /**< pulley that spoils it, where it is not */
     snub_arm_geometry grid[SNUB_WIND_GRID + 1];
 } snub_rig;
 
@@ -50,10 +50,10 @@ snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, sn
 
 /** What the belt is asked to do. */
 typedef struct snub_case {
-    double engine_speed;  /**< rad/s, >= 0 */
-    double rate;          /**< rad/s2 */
-    double side;          /**< arm friction: -1 lower edge, 0 middle, +1 upper edge of its band */
-    double belt_length;   /**< pitch length of the belt at measuring tension, stretch and growth counted in, m */
+    double engine_speed; /**< rad/s, >= 0 */
+    double rate;         /**< rad/s2 */
+    double side;         /**< arm friction: -1 lower edge, 0 middle, +1 upper edge of its band */
+    double belt_length;  /**< pitch length of the belt at measuring tension, stretch and growth counted in, m */
     double torque[SNUB_PULLEYS_MOST]; /**< absorbed by each pulley, inertia counted in, N m; the crank's is ignored */
 } snub_case;
 
@@ -66,12 +66,12 @@ typedef enum snub_arm_state { SNUB_ARM_NONE, SNUB_ARM_FREE, SNUB_ARM_AT_REST, SN
 /** An equilibrium, as little as the batch kernels need. */
 typedef struct snub_equilibrium {
     snub_arm_state arm;
-    double wind;          /**< rad */
-    double tension;       /**< T0: total tension of the span that leaves the crank, N */
-    double belt_speed;    /**< m/s, > 0 in the sense of travel */
-    double centrifugal;   /**< m v^2, N */
-    int equilibria;       /**< stable ones in the travel; 1 is usual */
-    bool past_dead_point; /**< winding further would lengthen the path */
+    double wind;                    /**< rad */
+    double tension;                 /**< T0: total tension of the span that leaves the crank, N */
+    double belt_speed;              /**< m/s, > 0 in the sense of travel */
+    double centrifugal;             /**< m v^2, N */
+    int equilibria;                 /**< stable ones in the travel; 1 is usual */
+    bool past_dead_point;           /**< winding further would lengthen the path */
     double rise[SNUB_PULLEYS_MOST]; /**< total tension of span i less T0, N */
     snub_arm_geometry geometry;     /**< with an arm */
 } snub_equilibrium;
@@ -82,8 +82,7 @@ typedef struct snub_equilibrium {
  *  Past rest or stop the arm is a locked pulley: that is an answer (see `arm`), not an error.
  *  @return SNUB_OK; SNUB_NO_EQUILIBRIUM (slack all round: the error says how much too long the belt is; or the belt is
  *  lost on the way); SNUB_NO_CONVERGENCE */
-snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *equilibrium,
-                       snub_error *error);
+snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *equilibrium, snub_error *error);
 
 /** Pitch length of the belt with which a case would balance at a given wind; the inverse of snub_solve.
  *  @return false where the geometry is no good there or the arm has no lever */
@@ -91,14 +90,14 @@ bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double w
 
 /** One pulley and the span behind it, in full. */
 typedef struct snub_pulley_state {
-    double speed;         /**< rad/s, clockwise positive, without creep */
-    double creep;         /**< fraction of speed lost against the crank */
-    double torque;        /**< absorbed, N m; the crank's is minus the sum of the others through the belt */
-    double wrap;          /**< rad */
-    double entry, exit;   /**< total tension, N */
+    double speed;       /**< rad/s, clockwise positive, without creep */
+    double creep;       /**< fraction of speed lost against the crank */
+    double torque;      /**< absorbed, N m; the crank's is minus the sum of the others through the belt */
+    double wrap;        /**< rad */
+    double entry, exit; /**< total tension, N */
     double grip_design, grip_limit, grip_wet; /**< ln(T'hi/T'lo)/(mu wrap); INFINITY where slack */
-    bool slack;           /**< T'lo <= 0 under load */
-    double hub[2];        /**< belt's force on the pulley, N */
+    bool slack;                               /**< T'lo <= 0 under load */
+    double hub[2];                            /**< belt's force on the pulley, N */
 } snub_pulley_state;
 
 typedef struct snub_balance {

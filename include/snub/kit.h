@@ -17,22 +17,22 @@ const char *snub_level_text(snub_level level);
 /** One thing worth saying about a build. value and limit are in `unit`. */
 typedef struct snub_finding {
     snub_level level;
-    const char *rule;      /**< "grip", "slack", "arm_travel", ...: literal */
-    const char *pulley;    /**< name it speaks of, NULL if none */
-    const char *other;     /**< the second thing ("span crank - pump", a pulley), NULL if none */
-    double value, limit;   /**< NAN: does not apply */
-    const char *unit;      /**< "" for a plain number */
-    double at_speed;       /**< engine speed where it is worst, rad/s; NAN: at any */
-    const char *state;     /**< "at rest", "steady", "rising", "falling", "fitting", "laid out" */
-    const char *text;      /**< what it means and what to do about it, one or two sentences */
-    const char *source;    /**< of the limit */
+    const char *rule;    /**< "grip", "slack", "arm_travel", ...: literal */
+    const char *pulley;  /**< name it speaks of, NULL if none */
+    const char *other;   /**< the second thing ("span crank - pump", a pulley), NULL if none */
+    double value, limit; /**< NAN: does not apply */
+    const char *unit;    /**< "" for a plain number */
+    double at_speed;     /**< engine speed where it is worst, rad/s; NAN: at any */
+    const char *state;   /**< "at rest", "steady", "rising", "falling", "fitting", "laid out" */
+    const char *text;    /**< what it means and what to do about it, one or two sentences */
+    const char *source;  /**< of the limit */
 } snub_finding;
 
 /** Findings of one build, worst first once sorted. Memory: the arena given to the call that fills it. */
 typedef struct snub_findings {
     snub_finding *items;
     int count, room;
-    bool failed;           /**< memory ran out: the list is not whole */
+    bool failed; /**< memory ran out: the list is not whole */
 } snub_findings;
 
 /** Add, or replace the one of the same rule, pulley and other if the new one is worse. */
@@ -54,10 +54,10 @@ enum { SNUB_SPEEDS_MOST = 512 };
  *  Falling is with the throttle shut: a blower is unloaded, its inertia drives the belt. */
 typedef struct snub_loads {
     int speeds, pulleys;
-    double *speed;                        /**< rad/s, rising; the first is 0, at rest */
-    double rate[SNUB_RUNNING_COUNT];      /**< rad/s2; "steady" is 0 unless a single speed was asked with a rate */
-    double *torque[SNUB_RUNNING_COUNT];   /**< [speed * pulleys + pulley], N m */
-    snub_match_result *match;             /**< [speed] steady, of the first blower; NULL without one */
+    double *speed;                      /**< rad/s, rising; the first is 0, at rest */
+    double rate[SNUB_RUNNING_COUNT];    /**< rad/s2; "steady" is 0 unless a single speed was asked with a rate */
+    double *torque[SNUB_RUNNING_COUNT]; /**< [speed * pulleys + pulley], N m */
+    snub_match_result *match;           /**< [speed] steady, of the first blower; NULL without one */
 } snub_loads;
 
 /** Loads from rest through idle to redline (or at one speed).
@@ -78,21 +78,21 @@ void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed
 
 /** A belt with a setting for a build. */
 typedef struct snub_choice {
-    double length;                          /**< effective, m */
-    double settings[SNUB_PULLEYS_MOST];     /**< per slot pulley, m; NAN elsewhere */
-    double grip;                            /**< worst case, design friction */
-    double grip_speed;                      /**< where, rad/s */
-    double gap;                             /**< tightest, flap taken off, m */
-    double wind_rest, wind_redline;         /**< nominal, rad; NAN without an arm */
+    double length;                      /**< effective, m */
+    double settings[SNUB_PULLEYS_MOST]; /**< per slot pulley, m; NAN elsewhere */
+    double grip;                        /**< worst case, design friction */
+    double grip_speed;                  /**< where, rad/s */
+    double gap;                         /**< tightest, flap taken off, m */
+    double wind_rest, wind_redline;     /**< nominal, rad; NAN without an arm */
 } snub_choice;
 
 enum { SNUB_CHOICES_MOST = 24 };
 
 typedef struct snub_choices {
-    int count;                              /**< best first */
+    int count; /**< best first */
     snub_choice choice[SNUB_CHOICES_MOST];
-    char why_none[384];                     /**< one sentence where count is 0 */
-    double wanted_length[2];                /**< effective lengths that would do at some setting, m; NAN: none would */
+    char why_none[384];      /**< one sentence where count is 0 */
+    double wanted_length[2]; /**< effective lengths that would do at some setting, m; NAN: none would */
 } snub_choices;
 
 /** All stock belts that keep the arm within its work range, at rest and running steadily, over belt tolerance and wear,
@@ -106,26 +106,26 @@ snub_status snub_choose(const snub_drive *drive, const snub_loads *loads, bool f
 /* ---- check: one build ------------------------------------------------------------------------------------------ */
 
 typedef struct snub_check_request {
-    double only_speed;      /**< rad/s; NAN: idle to redline */
-    double only_rate;       /**< rad/s2 at that speed, 0 steady */
-    bool free_settings;     /**< choose settings even where the file gives them */
-    int speeds;             /**< between idle and redline; 0: default 41 */
+    double only_speed;  /**< rad/s; NAN: idle to redline */
+    double only_rate;   /**< rad/s2 at that speed, 0 steady */
+    bool free_settings; /**< choose settings even where the file gives them */
+    int speeds;         /**< between idle and redline; 0: default 41 */
 } snub_check_request;
 
 typedef struct snub_check {
     const snub_drive *drive;
-    char designation[32];        /**< "8PK1575" */
-    double length;               /**< effective, m */
-    bool length_chosen;          /**< snub picked it */
+    char designation[32];               /**< "8PK1575" */
+    double length;                      /**< effective, m */
+    bool length_chosen;                 /**< snub picked it */
     double settings[SNUB_PULLEYS_MOST]; /**< m; NAN where there is no slot */
-    bool laid;                   /**< false: no equilibrium; `failure` says why, balance is not valid */
+    bool laid;                          /**< false: no equilibrium; `failure` says why, balance is not valid */
     snub_error failure;
-    double engine_speed, rate;   /**< of `balance` */
-    snub_balance balance;        /**< steady, nominal belt, arm friction at the middle */
-    double wind_band[2];         /**< wind at the lower and the upper edge of arm friction, rad */
-    snub_balance rest;           /**< the engine at rest */
+    double engine_speed, rate; /**< of `balance` */
+    snub_balance balance;      /**< steady, nominal belt, arm friction at the middle */
+    double wind_band[2];       /**< wind at the lower and the upper edge of arm friction, rad */
+    snub_balance rest;         /**< the engine at rest */
     double worst_grip, worst_grip_speed;
-    double tightest_gap;         /**< flap taken off, m; INFINITY when nothing is near */
+    double tightest_gap; /**< flap taken off, m; INFINITY when nothing is near */
     snub_findings findings;
 } snub_check;
 
@@ -141,19 +141,19 @@ snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request 
 /* ---- chart: every build ---------------------------------------------------------------------------------------- */
 
 typedef struct snub_build {
-    const char *variant;             /**< "" for the base */
-    const char **values;             /**< per option, as written in the file */
-    const snub_overlay *overlays;    /**< that make this build from the document */
+    const char *variant;          /**< "" for the base */
+    const char **values;          /**< per option, as written in the file */
+    const snub_overlay *overlays; /**< that make this build from the document */
     int overlay_count;
-    snub_drive *drive;               /**< NULL when the build could not be read: see findings */
+    snub_drive *drive; /**< NULL when the build could not be read: see findings */
     snub_choices choices;
-    snub_check check;                /**< of the best choice; valid where has_check */
+    snub_check check; /**< of the best choice; valid where has_check */
     bool has_check;
-    double wrap_gain;                /**< fraction, of the first blower against its slot's low end; NAN: no slot */
-    snub_findings findings;          /**< check's, or why there is no belt */
+    double wrap_gain;       /**< fraction, of the first blower against its slot's low end; NAN: no slot */
+    snub_findings findings; /**< check's, or why there is no belt */
     snub_level verdict;
     snub_loads loads;
-    snub_arena arena;                /**< all of this build's memory */
+    snub_arena arena; /**< all of this build's memory */
 } snub_build;
 
 /** A belt and which builds it can serve. */
@@ -172,21 +172,21 @@ typedef struct snub_chart {
     const snub_option *options;
     int build_count;
     snub_build *builds;
-    int belt_count;                  /**< belts that the best choices use */
+    int belt_count; /**< belts that the best choices use */
     snub_belt_use *belts;
-    int fewest_count;                /**< fewest different belts that serve every build that can be served */
+    int fewest_count; /**< fewest different belts that serve every build that can be served */
     snub_belt_use *fewest;
-    bool fewest_exact;               /**< false: greedy, the search was cut */
+    bool fewest_exact; /**< false: greedy, the search was cut */
 } snub_chart;
 
 /** Progress of long work. Return false to stop it. May be called from several threads, one at a time. */
 typedef bool (*snub_progress)(int done, int all, void *context);
 
 typedef struct snub_chart_request {
-    int speeds;                      /**< for the final check; 0: default 41 */
-    int threads;                     /**< 0: as OpenMP decides */
-    const char *variant;             /**< NULL: all; else only this one ("" = base) */
-    snub_progress progress;          /**< may be NULL */
+    int speeds;             /**< for the final check; 0: default 41 */
+    int threads;            /**< 0: as OpenMP decides */
+    const char *variant;    /**< NULL: all; else only this one ("" = base) */
+    snub_progress progress; /**< may be NULL */
     void *context;
 } snub_chart_request;
 
@@ -203,10 +203,10 @@ void snub_designation(const snub_belt *belt, double length, char text[32]);
 /* ---- fitting ---------------------------------------------------------------------------------------------------- */
 
 typedef struct snub_fitting {
-    bool possible;        /**< a way was found */
-    int last;             /**< pulley to pass the belt over last */
-    double slack;         /**< belt over path with the arm on its stop (or the slot slackened), m */
-    double needed;        /**< to pass the belt over that pulley's rim, m */
+    bool possible; /**< a way was found */
+    int last;      /**< pulley to pass the belt over last */
+    double slack;  /**< belt over path with the arm on its stop (or the slot slackened), m */
+    double needed; /**< to pass the belt over that pulley's rim, m */
 } snub_fitting;
 
 /** Can the belt be fitted: shortest new belt, arm on its stop, passed over the rim of the easiest pulley last. */

@@ -69,11 +69,11 @@ typedef enum snub_gap_kind { SNUB_GAP_PULLEYS, SNUB_GAP_PULLEY_SPAN, SNUB_GAP_SP
 
 typedef struct snub_gap {
     snub_gap_kind kind;
-    int a, b;        /**< pulley or span index, by kind: pulleys (a, b); pulley a, span b; spans (a, b) */
-    double gap;      /**< m between solid surfaces; negative: they overlap; spans that cross: minus the depth */
-    double flap;     /**< belt flap to allow for there, m */
-    double at[2];    /**< m, where */
-    bool crossing;   /**< two spans that cross */
+    int a, b;      /**< pulley or span index, by kind: pulleys (a, b); pulley a, span b; spans (a, b) */
+    double gap;    /**< m between solid surfaces; negative: they overlap; spans that cross: minus the depth */
+    double flap;   /**< belt flap to allow for there, m */
+    double at[2];  /**< m, where */
+    bool crossing; /**< two spans that cross */
 } snub_gap;
 
 /** Gaps between every pulley and every pulley, span that does not touch it, and every pair of spans that share no

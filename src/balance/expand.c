@@ -6,16 +6,20 @@ double snub_grip(double tension_a, double tension_b, double friction, double wra
     /* A pulley without torque needs no grip; the sides then differ by rounding only. SAME is a fraction of tension. */
     const double SAME = 1e-12;
     const double high = fmax(tension_a, tension_b), low = fmin(tension_a, tension_b);
-    if (high - low <= SAME * fmax(fabs(high), fabs(low))) return 0.0;
-    if (low <= 0.0 || !(wrap > 0.0)) return INFINITY;
+    if (high - low <= SAME * fmax(fabs(high), fabs(low)))
+        return 0.0;
+    if (low <= 0.0 || !(wrap > 0.0))
+        return INFINITY;
     return log(high / low) / (friction * wrap);
 }
 
 double snub_span_frequency(double tension, double mass, double speed, double length)
 {
-    if (!(tension > 0.0)) return 0.0;
+    if (!(tension > 0.0))
+        return 0.0;
     const double square = tension / mass;
-    if (speed * speed >= square) return 0.0;
+    if (speed * speed >= square)
+        return 0.0;
     return (square - speed * speed) / (2.0 * sqrt(square) * length);
 }
 
@@ -27,7 +31,8 @@ double snub_creep(double crank_entry, double entry, double stiffness)
 static void lay_out(const snub_drive *drive, const snub_rig *rig, const snub_equilibrium *e, snub_path *path)
 {
     *path = rig->path;
-    if (rig->arm < 0) return;
+    if (rig->arm < 0)
+        return;
     snub_arm_point(&drive->pulleys[rig->arm].arm, e->wind, path->centre[rig->arm]);
     for (int k = 0; k < 2; k++) {
         path->u[rig->before][k] = e->geometry.u[0][k];
@@ -69,7 +74,8 @@ void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *
         state->grip_limit = snub_grip(in, out, limit, state->wrap);
         state->grip_wet = snub_grip(in, out, limit * (1.0 - belt->wet), state->wrap);
         state->slack = fmin(in, out) <= 0.0;
-        for (int k = 0; k < 2; k++) state->hub[k] = out * balance->path.u[i][k] - in * balance->path.u[before][k];
+        for (int k = 0; k < 2; k++)
+            state->hub[k] = out * balance->path.u[i][k] - in * balance->path.u[before][k];
         balance->span_tension[i] = state->exit;
         balance->span_frequency[i] =
             snub_span_frequency(state->exit, belt->mass, equilibrium->belt_speed, balance->path.span[i]);

@@ -21,7 +21,8 @@ static bool left_over(double setting, double *y, void *context)
     snub_path path;
     const snub_belt *belt = &l->drive->belt;
     l->settings[l->drive->locked] = setting;
-    if (snub_drive_lay(l->drive, 0.0, l->settings, &path, NULL) != SNUB_OK) return false;
+    if (snub_drive_lay(l->drive, 0.0, l->settings, &path, NULL) != SNUB_OK)
+        return false;
     const double tension = l->drive->pulleys[l->drive->locked].lock_tension;
     *y = path.length * (1.0 - (tension - belt->measuring_tension) / belt->stiffness) - l->belt_length;
     return true;
@@ -56,8 +57,8 @@ snub_status snub_lock_set(const snub_drive *drive, double belt_length, double *s
         least = fmin(least, y);
         most = fmax(most, y);
         if ((last <= 0.0 && y >= 0.0) || (last >= 0.0 && y <= 0.0)) {
-            return snub_root(left_over, &l, length * (k - 1) / SLOT_GRID, length * k / SLOT_GRID,
-                             SETTING_TOLERANCE_M, &settings[drive->locked], error);
+            return snub_root(left_over, &l, length * (k - 1) / SLOT_GRID, length * k / SLOT_GRID, SETTING_TOLERANCE_M,
+                             &settings[drive->locked], error);
         }
         last = y;
     }

@@ -11,8 +11,10 @@ static const double TOUCH_RAD = 1e-12;
 static double wrap_of(const double before[2], const double after[2], double radius)
 {
     double angle = atan2(before[0] * after[1] - before[1] * after[0], before[0] * after[0] + before[1] * after[1]);
-    if (radius > 0.0) angle = -angle;
-    if (angle < -TOUCH_RAD) angle += 2.0 * SNUB_PI;
+    if (radius > 0.0)
+        angle = -angle;
+    if (angle < -TOUCH_RAD)
+        angle += 2.0 * SNUB_PI;
     return angle < 0.0 ? 0.0 : angle;
 }
 
@@ -25,11 +27,13 @@ bool snub_arm_lay(const snub_rig *rig, double wind, snub_arm_geometry *geometry)
     const double centre[2] = {rig->pivot[0] + reach[0], rig->pivot[1] + reach[1]};
     double(*u)[2] = geometry->u;
     geometry->valid = false;
-    if (!snub_tangent(rig->path.centre[p], radius[p], centre, radius[a], u[0], &geometry->span[0])) return false;
-    if (!snub_tangent(centre, radius[a], rig->path.centre[q], radius[q], u[1], &geometry->span[1])) return false;
+    if (!snub_tangent(rig->path.centre[p], radius[p], centre, radius[a], u[0], &geometry->span[0]))
+        return false;
+    if (!snub_tangent(centre, radius[a], rig->path.centre[q], radius[q], u[1], &geometry->span[1]))
+        return false;
     geometry->wrap[1] = wrap_of(u[0], u[1], radius[a]);
     double turned; /* change of the signed wraps: a jump by a whole turn is a lost belt */
-    if (p == q) { /* two pulleys */
+    if (p == q) {  /* two pulleys */
         geometry->wrap[0] = geometry->wrap[2] = wrap_of(u[1], u[0], radius[p]);
         geometry->length = geometry->span[0] + geometry->span[1] + fabs(radius[p]) * geometry->wrap[0] +
                            fabs(radius[a]) * geometry->wrap[1];
@@ -65,7 +69,8 @@ static void sum_fixed(snub_rig *rig)
             rig->fixed_length += fabs(path->radius[i]) * path->wrap[i];
             rig->fixed_turn += copysign(path->wrap[i], path->radius[i]);
         }
-        if (!span_moves) rig->fixed_length += path->span[i];
+        if (!span_moves)
+            rig->fixed_length += path->span[i];
     }
 }
 
@@ -78,7 +83,8 @@ static void copy_constants(const snub_drive *drive, snub_rig *rig)
     rig->stiffness = drive->belt.stiffness;
     rig->mass = drive->belt.mass;
     rig->measuring_tension = drive->belt.measuring_tension;
-    if (rig->arm < 0) return;
+    if (rig->arm < 0)
+        return;
     const snub_arm *arm = &drive->pulleys[rig->arm].arm;
     rig->before = (rig->arm + rig->n - 1) % rig->n;
     rig->after = (rig->arm + 1) % rig->n;
@@ -112,7 +118,8 @@ snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, sn
     for (int i = 0; i < rig->n; i++) {
         const snub_pulley *pulley = &drive->pulleys[i];
         double s = settings != NULL ? settings[i] : NAN;
-        if (isnan(s)) s = isnan(pulley->setting) ? 0.0 : pulley->setting;
+        if (isnan(s))
+            s = isnan(pulley->setting) ? 0.0 : pulley->setting;
         rig->settings[i] = s;
     }
     snub_signed_radii(drive, radius);
@@ -120,7 +127,8 @@ snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, sn
     rig->culprit = 0;
     rig->laid = snub_path_lay(rig->n, (const double(*)[2])centre, radius, rig->sense, &rig->path, &rig->culprit);
     if (rig->arm < 0) {
-        if (rig->laid != SNUB_OK) return refuse(drive, rig->laid, rig->culprit, error);
+        if (rig->laid != SNUB_OK)
+            return refuse(drive, rig->laid, rig->culprit, error);
         sum_fixed(rig);
         return SNUB_OK;
     }
@@ -130,8 +138,10 @@ snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, sn
         snub_place_pulleys(drive, rig->travel * k / SNUB_WIND_GRID, rig->settings, centre);
         rig->laid = snub_path_lay(rig->n, (const double(*)[2])centre, radius, rig->sense, &rig->path, &culprit);
     }
-    if (rig->laid != SNUB_OK) return refuse(drive, rig->laid, rig->culprit, error);
+    if (rig->laid != SNUB_OK)
+        return refuse(drive, rig->laid, rig->culprit, error);
     sum_fixed(rig);
-    for (int k = 0; k <= SNUB_WIND_GRID; k++) snub_arm_lay(rig, rig->travel * k / SNUB_WIND_GRID, &rig->grid[k]);
+    for (int k = 0; k <= SNUB_WIND_GRID; k++)
+        snub_arm_lay(rig, rig->travel * k / SNUB_WIND_GRID, &rig->grid[k]);
     return SNUB_OK;
 }

@@ -51,11 +51,14 @@ static void add_up(const snub_rig *rig, const snub_case *wanted, const double *r
     out->fixed = 0.0;
     for (int i = 0; i < rig->n; i++) {
         const bool moves = rig->arm >= 0 && (i == rig->before || i == rig->arm);
-        if (!moves) out->fixed += rise[i] * path->span[i];
-        if (rig->arm >= 0 && (moves || i == rig->after)) continue;
+        if (!moves)
+            out->fixed += rise[i] * path->span[i];
+        if (rig->arm >= 0 && (moves || i == rig->after))
+            continue;
         out->fixed += mean_rise(rig, rise, i) * fabs(path->radius[i]) * path->wrap[i];
     }
-    if (rig->arm < 0) return;
+    if (rig->arm < 0)
+        return;
     out->span[0] = rise[rig->before];
     out->span[1] = rise[rig->arm];
     out->arc[0] = mean_rise(rig, rise, rig->before) * fabs(path->radius[rig->before]);
@@ -98,8 +101,7 @@ static double slope(const snub_rig *rig, const sums *s, const snub_arm_geometry 
     const double d_length = (in[0] - out[0]) * dx + (in[1] - out[1]) * dy;
     const double d_tension = (rig->stiffness - (tension - rig->measuring_tension)) * d_length / g->length;
     const double t_in = tension + s->span[0] - s->centrifugal, t_out = tension + s->span[1] - s->centrifugal;
-    return rig->rate * s->factor -
-           (t_out * d_out - t_in * d_in + d_tension * (g->lever_out - g->lever_in));
+    return rig->rate * s->factor - (t_out * d_out - t_in * d_in + d_tension * (g->lever_out - g->lever_in));
 }
 
 /* Root of R in a cell where it goes from - to +. */
@@ -110,13 +112,16 @@ static snub_status refine(const snub_rig *rig, const sums *s, double low, double
     for (int step = 0; step < STEPS_MOST; step++) {
         double tension;
         if (!snub_arm_lay(rig, wind, &e->geometry)) {
-            return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "the belt is lost at %.2f deg of wind, between two "
-                             "positions where it is not", wind * 180.0 / SNUB_PI);
+            return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL,
+                             "the belt is lost at %.2f deg of wind, between two "
+                             "positions where it is not",
+                             wind * 180.0 / SNUB_PI);
         }
         const double r = unbalance(rig, s, &e->geometry, wind, &tension);
         *(r < 0.0 ? &low : &high) = wind;
         double next = wind - r / slope(rig, s, &e->geometry, wind, tension);
-        if (!(next >= low && next <= high)) next = 0.5 * (low + high);
+        if (!(next >= low && next <= high))
+            next = 0.5 * (low + high);
         const double moved = next - wind;
         if (fabs(moved) <= WIND_STEP_RAD || r == 0.0) {
             e->wind = wind;
@@ -137,7 +142,8 @@ static int scan(const snub_rig *rig, const sums *s, int *cell, double *r_low, do
     for (int k = 0; k <= SNUB_WIND_GRID; k++) {
         const snub_arm_geometry *g = &rig->grid[k];
         const double r = g->valid ? unbalance(rig, s, g, rig->travel * k / SNUB_WIND_GRID, &unused) : NAN;
-        if (k == 0) r_end[0] = r;
+        if (k == 0)
+            r_end[0] = r;
         if (last < 0.0 && r >= 0.0) {
             crossings++;
             *cell = k - 1;
@@ -153,7 +159,8 @@ static int scan(const snub_rig *rig, const sums *s, int *cell, double *r_low, do
 static bool slack_all_round(const snub_rig *rig, const snub_equilibrium *e)
 {
     for (int i = 0; i < rig->n; i++) {
-        if (e->tension + e->rise[i] - e->centrifugal > 0.0) return false;
+        if (e->tension + e->rise[i] - e->centrifugal > 0.0)
+            return false;
     }
     return true;
 }
@@ -178,10 +185,13 @@ static snub_status solve_arm(const snub_rig *rig, const sums *s, snub_equilibriu
         e->arm = SNUB_ARM_FREE;
         return refine(rig, s, cell * step, (cell + 1) * step, r_low, r_high, e, error);
     }
-    if (r_end[1] < 0.0) return hold_at_end(rig, s, true, e);
-    if (r_end[0] >= 0.0) return hold_at_end(rig, s, false, e);
-    return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, NULL,
-                     "the arm finds no balance where the belt is on all pulleys: at rest or at stop a pulley has lost it");
+    if (r_end[1] < 0.0)
+        return hold_at_end(rig, s, true, e);
+    if (r_end[0] >= 0.0)
+        return hold_at_end(rig, s, false, e);
+    return snub_fail(
+        error, SNUB_NO_EQUILIBRIUM, NULL, NULL,
+        "the arm finds no balance where the belt is on all pulleys: at rest or at stop a pulley has lost it");
 }
 
 static snub_status too_long(const snub_rig *rig, const snub_case *wanted, snub_error *error)
@@ -212,7 +222,8 @@ snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equili
         e->tension = tension_from_length(rig, rig->path.length, s.target, s.fixed);
     } else {
         const snub_status status = solve_arm(rig, &s, e, error);
-        if (status != SNUB_OK) return status;
+        if (status != SNUB_OK)
+            return status;
         e->past_dead_point = e->geometry.lever_out - e->geometry.lever_in <= 0.0;
     }
     return slack_all_round(rig, e) ? too_long(rig, wanted, error) : SNUB_OK;
@@ -223,16 +234,16 @@ bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double w
     double rise[SNUB_PULLEYS_MOST];
     snub_arm_geometry g;
     sums s;
-    if (rig->arm < 0 || !snub_arm_lay(rig, wind, &g)) return false;
+    if (rig->arm < 0 || !snub_arm_lay(rig, wind, &g))
+        return false;
     const double lever = g.lever_out - g.lever_in;
-    if (!(lever > 0.0)) return false;
+    if (!(lever > 0.0))
+        return false;
     const double speed = wanted->engine_speed * fabs(rig->path.radius[rig->crank]);
     find_rises(rig, wanted->torque, rise);
     add_up(rig, wanted, rise, rig->mass * speed * speed, &s);
     const double moment = (rig->preload + rig->rate * wind) * s.factor;
-    const double tension =
-        s.centrifugal + (moment - (s.span[1] * g.lever_out - s.span[0] * g.lever_in)) / lever;
-    *belt_length =
-        g.length - ((tension - rig->measuring_tension) * g.length + weighted_rise(&s, &g)) / rig->stiffness;
+    const double tension = s.centrifugal + (moment - (s.span[1] * g.lever_out - s.span[0] * g.lever_in)) / lever;
+    *belt_length = g.length - ((tension - rig->measuring_tension) * g.length + weighted_rise(&s, &g)) / rig->stiffness;
     return true;
 }

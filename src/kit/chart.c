@@ -14,7 +14,8 @@ enum { CHART_SPEEDS = 41 };
 static int count_builds(const snub_drive *base, const char *only_variant)
 {
     long long all = only_variant != NULL ? 1 : 1 + base->variant_count;
-    for (int o = 0; o < base->option_count; o++) all *= base->options[o].count;
+    for (int o = 0; o < base->option_count; o++)
+        all *= base->options[o].count;
     return all > SNUB_BUILDS_MOST ? -1 : (int)all;
 }
 
@@ -27,10 +28,13 @@ static snub_status describe(const snub_drive *base, const snub_reading *reading,
     const int most = reading->overlay_count + changes + base->option_count;
     snub_overlay *overlays = SNUB_NEW(&build->arena, snub_overlay, most + 1);
     build->values = SNUB_NEW(&build->arena, const char *, base->option_count + 1);
-    if (overlays == NULL || build->values == NULL) return SNUB_NO_MEMORY;
+    if (overlays == NULL || build->values == NULL)
+        return SNUB_NO_MEMORY;
     int count = 0;
-    for (int k = 0; k < reading->overlay_count; k++) overlays[count++] = reading->overlays[k];
-    for (int k = 0; k < changes; k++) overlays[count++] = variant->changes[k];
+    for (int k = 0; k < reading->overlay_count; k++)
+        overlays[count++] = reading->overlays[k];
+    for (int k = 0; k < changes; k++)
+        overlays[count++] = variant->changes[k];
     int rest = index;
     for (int o = base->option_count - 1; o >= 0; o--) {
         const snub_option *option = &base->options[o];
@@ -53,14 +57,21 @@ static snub_status read_build(const snub_document *document, const snub_reading 
     own.overlays = build->overlays;
     own.overlay_count = build->overlay_count;
     build->drive = SNUB_NEW(&build->arena, snub_drive, 1);
-    if (build->drive == NULL) return SNUB_NO_MEMORY;
+    if (build->drive == NULL)
+        return SNUB_NO_MEMORY;
     return snub_drive_read(document, &own, build->drive, mistakes);
 }
 
 static void say(snub_build *build, const char *rule, const char *text)
 {
-    const snub_finding finding = {.level = SNUB_FAIL, .rule = rule, .value = NAN, .limit = NAN, .unit = "",
-                                  .at_speed = NAN, .state = "laid out", .text = text != NULL ? text : "",
+    const snub_finding finding = {.level = SNUB_FAIL,
+                                  .rule = rule,
+                                  .value = NAN,
+                                  .limit = NAN,
+                                  .unit = "",
+                                  .at_speed = NAN,
+                                  .state = "laid out",
+                                  .text = text != NULL ? text : "",
                                   .source = "mechanics"};
     snub_findings_add(&build->findings, &build->arena, &finding);
 }
@@ -72,13 +83,17 @@ static double wrap_gain(const snub_drive *drive, const snub_check *check)
     double settings[SNUB_PULLEYS_MOST];
     snub_path low;
     for (int i = drive->pulley_count - 1; i >= 0; i--) {
-        if (drive->pulleys[i].has_blower && i != drive->crank) blower = i;
-        if (drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked) slot = i;
+        if (drive->pulleys[i].has_blower && i != drive->crank)
+            blower = i;
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked)
+            slot = i;
         settings[i] = check->settings[i];
     }
-    if (blower < 0 || slot < 0) return NAN;
+    if (blower < 0 || slot < 0)
+        return NAN;
     settings[slot] = 0.0;
-    if (snub_drive_lay(drive, check->rest.equilibrium.wind, settings, &low, NULL) != SNUB_OK) return NAN;
+    if (snub_drive_lay(drive, check->rest.equilibrium.wind, settings, &low, NULL) != SNUB_OK)
+        return NAN;
     return check->rest.path.wrap[blower] / low.wrap[blower] - 1.0;
 }
 
@@ -88,13 +103,15 @@ static snub_status work_out(snub_build *build, int speeds)
     memset(&why, 0, sizeof why);
     build->wrap_gain = NAN;
     snub_status status = snub_loads_prepare(build->drive, speeds, NAN, 0.0, &build->arena, &build->loads, &why);
-    if (status == SNUB_NO_MEMORY) return status;
+    if (status == SNUB_NO_MEMORY)
+        return status;
     if (status != SNUB_OK) {
         say(build, "loads", snub_format(&build->arena, "%s: %s", why.key, why.message));
         return SNUB_OK;
     }
     status = snub_choose(build->drive, &build->loads, true, &build->choices, &why);
-    if (status != SNUB_OK) return status;
+    if (status != SNUB_OK)
+        return status;
     if (build->choices.count == 0) {
         say(build, "no_belt", build->choices.why_none);
         return SNUB_OK;
@@ -102,14 +119,17 @@ static snub_status work_out(snub_build *build, int speeds)
     const snub_choice *best = &build->choices.choice[0];
     build->drive->belt.length = best->length;
     for (int i = 0; i < build->drive->pulley_count; i++) {
-        if (build->drive->pulleys[i].sits == SNUB_ON_SLOT) build->drive->pulleys[i].setting = best->settings[i];
+        if (build->drive->pulleys[i].sits == SNUB_ON_SLOT)
+            build->drive->pulleys[i].setting = best->settings[i];
     }
     const snub_check_request request = {.only_speed = NAN, .free_settings = false};
     status = snub_check_loaded(build->drive, &request, &build->loads, &build->arena, &build->check, &why);
-    if (status != SNUB_OK) return status;
+    if (status != SNUB_OK)
+        return status;
     build->has_check = build->check.laid;
     build->findings = build->check.findings;
-    if (build->has_check) build->wrap_gain = wrap_gain(build->drive, &build->check);
+    if (build->has_check)
+        build->wrap_gain = wrap_gain(build->drive, &build->check);
     return build->findings.failed || build->arena.refused ? SNUB_NO_MEMORY : SNUB_OK;
 }
 
@@ -157,7 +177,8 @@ static snub_status work_out_all(snub_chart *chart, const snub_chart_request *req
     (void)threads;
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
     for (int i = 0; i < chart->build_count; i++) {
-        if (stopped(&p)) continue;
+        if (stopped(&p))
+            continue;
         const snub_status status = work_out(&chart->builds[i], speeds);
         snub_findings_sort(&chart->builds[i].findings);
         chart->builds[i].verdict = snub_findings_verdict(&chart->builds[i].findings);
@@ -173,7 +194,8 @@ static snub_status work_out_all(snub_chart *chart, const snub_chart_request *req
 static const snub_variant *find_variant(const snub_drive *base, const char *name)
 {
     for (int v = 0; v < base->variant_count; v++) {
-        if (strcmp(base->variants[v].name, name) == 0) return &base->variants[v];
+        if (strcmp(base->variants[v].name, name) == 0)
+            return &base->variants[v];
     }
     return NULL;
 }
@@ -200,9 +222,12 @@ static snub_status read_all(const snub_document *document, const snub_reading *r
         const snub_variant *variant = !every ? only : front > 0 ? &base->variants[front - 1] : NULL;
         snub_arena_init(&build->arena, 0);
         snub_status status = describe(base, reading, variant, i % per_front, build);
-        if (status == SNUB_OK) status = read_build(document, reading, build, mistakes);
-        if (status == SNUB_NO_MEMORY) return status;
-        if (status != SNUB_OK) worst = status;
+        if (status == SNUB_OK)
+            status = read_build(document, reading, build, mistakes);
+        if (status == SNUB_NO_MEMORY)
+            return status;
+        if (status != SNUB_OK)
+            worst = status;
     }
     return worst;
 }
@@ -212,9 +237,11 @@ snub_status snub_chart_drive(const snub_document *document, const snub_reading *
 {
     memset(chart, 0, sizeof *chart);
     snub_drive *base = SNUB_NEW(reading->arena, snub_drive, 1);
-    if (base == NULL) return SNUB_NO_MEMORY;
+    if (base == NULL)
+        return SNUB_NO_MEMORY;
     snub_status status = snub_drive_read(document, reading, base, mistakes);
-    if (status != SNUB_OK) return status;
+    if (status != SNUB_OK)
+        return status;
     const int builds = count_builds(base, request->variant);
     if (builds < 0) {
         snub_error error;
@@ -227,17 +254,22 @@ snub_status snub_chart_drive(const snub_document *document, const snub_reading *
     chart->option_count = base->option_count;
     chart->options = base->options;
     chart->builds = SNUB_NEW(reading->arena, snub_build, builds);
-    if (chart->builds == NULL) return SNUB_NO_MEMORY;
+    if (chart->builds == NULL)
+        return SNUB_NO_MEMORY;
     chart->build_count = builds;
     status = read_all(document, reading, request, base, chart, mistakes);
-    if (status == SNUB_OK) status = work_out_all(chart, request);
-    if (status == SNUB_OK) status = snub_cover(chart, reading->arena);
+    if (status == SNUB_OK)
+        status = work_out_all(chart, request);
+    if (status == SNUB_OK)
+        status = snub_cover(chart, reading->arena);
     return status;
 }
 
 void snub_chart_free(snub_chart *chart)
 {
-    if (chart == NULL) return;
-    for (int i = 0; i < chart->build_count; i++) snub_arena_free(&chart->builds[i].arena);
+    if (chart == NULL)
+        return;
+    for (int i = 0; i < chart->build_count; i++)
+        snub_arena_free(&chart->builds[i].arena);
     chart->build_count = 0;
 }

@@ -12,10 +12,18 @@ static void tell_failure(snub_check *check, snub_arena *arena, const char *rule,
     const char *text = snub_format(arena, "%s%s%s.", why->key, why->key[0] != '\0' ? ": " : "", why->message);
     const char *pulley = NULL;
     for (int i = 0; i < check->drive->pulley_count; i++) {
-        if (strcmp(check->drive->pulleys[i].name, why->key) == 0) pulley = check->drive->pulleys[i].name;
+        if (strcmp(check->drive->pulleys[i].name, why->key) == 0)
+            pulley = check->drive->pulleys[i].name;
     }
-    const snub_finding finding = {.level = SNUB_FAIL, .rule = rule, .pulley = pulley, .value = NAN, .limit = NAN,
-                                  .unit = "", .at_speed = NAN, .state = "laid out", .text = text != NULL ? text : "",
+    const snub_finding finding = {.level = SNUB_FAIL,
+                                  .rule = rule,
+                                  .pulley = pulley,
+                                  .value = NAN,
+                                  .limit = NAN,
+                                  .unit = "",
+                                  .at_speed = NAN,
+                                  .state = "laid out",
+                                  .text = text != NULL ? text : "",
                                   .source = "geometry"};
     snub_findings_add(&check->findings, arena, &finding);
     check->laid = false;
@@ -41,16 +49,21 @@ static snub_status settle(const snub_drive *drive, const snub_check_request *req
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley *pulley = &drive->pulleys[i];
         check->settings[i] = pulley->sits == SNUB_ON_SLOT ? pulley->setting : NAN;
-        if (pulley->sits == SNUB_ON_SLOT && i != drive->locked && isnan(pulley->setting)) open = true;
+        if (pulley->sits == SNUB_ON_SLOT && i != drive->locked && isnan(pulley->setting))
+            open = true;
     }
     check->length = drive->belt.length;
-    if (!open) return SNUB_OK;
+    if (!open)
+        return SNUB_OK;
     snub_drive asked = *drive;
-    if (!isnan(drive->belt.length)) asked.belt.stock_count = 0; /* only its own length is on offer */
+    if (!isnan(drive->belt.length))
+        asked.belt.stock_count = 0; /* only its own length is on offer */
     snub_choices choices;
     const snub_status status = snub_choose(&asked, loads, request->free_settings, &choices, why);
-    if (status != SNUB_OK) return status;
-    if (choices.count == 0) return snub_fail(why, SNUB_NO_CHOICE, &drive->belt.place, NULL, "%s", choices.why_none);
+    if (status != SNUB_OK)
+        return status;
+    if (choices.count == 0)
+        return snub_fail(why, SNUB_NO_CHOICE, &drive->belt.place, NULL, "%s", choices.why_none);
     check->length_chosen = isnan(drive->belt.length);
     check->length = choices.choice[0].length;
     memcpy(check->settings, choices.choice[0].settings, sizeof check->settings);
@@ -70,15 +83,19 @@ static snub_status prepare_rigs(snub_study *study, snub_check *check, snub_error
             const double fitted = corner == SNUB_CORNER_LONG ? drive->belt.stretch : stretch;
             const double belt = snub_belt_pitch_length(&drive->belt, length, fitted, false);
             const snub_status status = snub_lock_set(drive, belt, settings, why);
-            if (status != SNUB_OK) return status;
+            if (status != SNUB_OK)
+                return status;
         }
         const snub_status status = snub_rig_prepare(drive, settings, &study->rig[corner], why);
-        if (status != SNUB_OK) return status;
+        if (status != SNUB_OK)
+            return status;
         if (corner == SNUB_CORNER_NOMINAL) {
             for (int i = 0; i < drive->pulley_count; i++) {
-                if (drive->pulleys[i].sits == SNUB_ON_SLOT) check->settings[i] = study->rig[corner].settings[i];
+                if (drive->pulleys[i].sits == SNUB_ON_SLOT)
+                    check->settings[i] = study->rig[corner].settings[i];
             }
-            if (study->same_rig) break;
+            if (study->same_rig)
+                break;
         }
     }
     return SNUB_OK;
@@ -92,7 +109,8 @@ static snub_status show(const snub_study *study, int speed, double side, snub_ba
     snub_loads_case(study->drive, study->loads, speed, SNUB_STEADY, side, study->length, study->drive->belt.stretch,
                     &wanted);
     const snub_status status = snub_solve(rig, &wanted, &e, why);
-    if (status == SNUB_OK) snub_expand(study->drive, rig, &wanted, &e, balance);
+    if (status == SNUB_OK)
+        snub_expand(study->drive, rig, &wanted, &e, balance);
     return status;
 }
 
@@ -104,8 +122,10 @@ static snub_status show_state(const snub_study *study, snub_check *check, snub_e
     check->engine_speed = study->loads->speed[speed];
     check->rate = speed > 0 ? study->loads->rate[SNUB_STEADY] : 0.0;
     snub_status status = show(study, 0, 0.0, &check->rest, why);
-    if (status == SNUB_OK) status = show(study, speed, 0.0, &check->balance, why);
-    if (status != SNUB_OK) return status;
+    if (status == SNUB_OK)
+        status = show(study, speed, 0.0, &check->balance, why);
+    if (status != SNUB_OK)
+        return status;
     check->wind_band[0] = check->wind_band[1] = check->balance.equilibrium.wind;
     for (int end = 0; end < 2; end++) {
         if (show(study, speed, end == 0 ? -1.0 : 1.0, &edge, NULL) == SNUB_OK) {
@@ -130,7 +150,8 @@ static void sum_up(const snub_study *study, snub_check *check)
     int count = 0;
     check->tightest_gap = INFINITY;
     snub_gaps(study->drive, &check->balance.path, study->drive->limits[SNUB_LIMIT_FLAP], INFINITY, &gap, 1, &count);
-    if (count > 0) check->tightest_gap = gap.gap - gap.flap;
+    if (count > 0)
+        check->tightest_gap = gap.gap - gap.flap;
 }
 
 snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request *request, const snub_loads *loads,
@@ -139,7 +160,8 @@ snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request 
     snub_error why;
     memset(&why, 0, sizeof why);
     snub_study *study = calloc(1, sizeof *study); /* large and not kept */
-    if (study == NULL) return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    if (study == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     memset(check, 0, sizeof *check);
     check->drive = drive;
     check->tightest_gap = INFINITY;
@@ -152,7 +174,8 @@ snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request 
         study->length = check->length;
         status = prepare_rigs(study, check, &why);
     }
-    if (status == SNUB_OK) status = show_state(study, check, &why);
+    if (status == SNUB_OK)
+        status = show_state(study, check, &why);
     check->laid = status == SNUB_OK;
     if (status != SNUB_OK) {
         tell_failure(check, arena, rule_of(status), &why);
@@ -163,7 +186,9 @@ snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request 
     }
     free(study);
     snub_findings_sort(&check->findings);
-    return check->findings.failed || arena->refused || status == SNUB_NO_MEMORY ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
+    return check->findings.failed || arena->refused || status == SNUB_NO_MEMORY
+               ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
+               : SNUB_OK;
 }
 
 snub_status snub_check_drive(const snub_drive *drive, const snub_check_request *request, snub_arena *arena,
@@ -173,6 +198,7 @@ snub_status snub_check_drive(const snub_drive *drive, const snub_check_request *
     const int speeds = request->speeds > 1 ? request->speeds : CHECK_SPEEDS;
     const snub_status status =
         snub_loads_prepare(drive, speeds, request->only_speed, request->only_rate, arena, &loads, error);
-    if (status != SNUB_OK) return status;
+    if (status != SNUB_OK)
+        return status;
     return snub_check_loaded(drive, request, &loads, arena, check, error);
 }

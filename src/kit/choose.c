@@ -23,14 +23,14 @@ typedef struct search {
     const snub_loads *loads;
     int speed_count, speeds[SEARCH_SPEEDS + 1]; /* indices into loads, rest first */
     int free_count, free_slots[FREE_SLOTS_MOST];
-    double settings[SNUB_PULLEYS_MOST];         /* being tried */
-    double length;                              /* belt being tried, effective, m */
-    int moving;                                 /* free slot being searched */
-    snub_choice best;                           /* of this belt */
+    double settings[SNUB_PULLEYS_MOST]; /* being tried */
+    double length;                      /* belt being tried, effective, m */
+    int moving;                         /* free slot being searched */
+    snub_choice best;                   /* of this belt */
     double merit;
     bool found;
-    double wanted[2];                           /* union of all intervals, m */
-    snub_error why;                             /* last geometric refusal */
+    double wanted[2]; /* union of all intervals, m */
+    snub_error why;   /* last geometric refusal */
 } search;
 
 static void choose_speeds(search *s)
@@ -38,7 +38,8 @@ static void choose_speeds(search *s)
     s->speed_count = 0;
     s->speeds[s->speed_count++] = 0;
     const int running = s->loads->speeds - 1;
-    if (running < 1) return;
+    if (running < 1)
+        return;
     const int steps = running < SEARCH_SPEEDS ? running : SEARCH_SPEEDS;
     for (int k = 0; k < steps; k++) {
         s->speeds[s->speed_count++] = 1 + (steps > 1 ? (k * (running - 1)) / (steps - 1) : 0);
@@ -57,8 +58,10 @@ static bool lengths_for_arm(const search *s, const snub_rig *rig, double range[2
             snub_case wanted;
             double longest, shortest;
             snub_loads_case(s->drive, s->loads, s->speeds[k], SNUB_STEADY, side, 0.0, 0.0, &wanted);
-            if (!snub_length_for_wind(rig, &wanted, arm->work[0], &longest)) return false;
-            if (!snub_length_for_wind(rig, &wanted, arm->work[1], &shortest)) return false;
+            if (!snub_length_for_wind(rig, &wanted, arm->work[0], &longest))
+                return false;
+            if (!snub_length_for_wind(rig, &wanted, arm->work[1], &shortest))
+                return false;
             const double warm = 1.0 + (s->speeds[k] > 0 ? belt->growth : 0.0);
             range[0] = fmax(range[0], shortest / warm);
             range[1] = fmin(range[1], longest / warm / (1.0 + belt->worn));
@@ -72,7 +75,8 @@ static bool lengths_for_arm(const search *s, const snub_rig *rig, double range[2
 static double worst_grip_of(const snub_drive *drive, const snub_balance *balance)
 {
     double worst = 0.0;
-    for (int i = 0; i < drive->pulley_count; i++) worst = fmax(worst, balance->pulley[i].grip_design);
+    for (int i = 0; i < drive->pulley_count; i++)
+        worst = fmax(worst, balance->pulley[i].grip_design);
     return worst;
 }
 
@@ -86,13 +90,15 @@ static bool grip_over_range(search *s, const snub_rig *rig, snub_choice *choice,
     winds[1] = -INFINITY;
     for (int k = 0; k < s->speed_count; k++) {
         for (int running = 0; running < SNUB_RUNNING_COUNT; running++) {
-            if (k == 0 && running != SNUB_STEADY) continue;
+            if (k == 0 && running != SNUB_STEADY)
+                continue;
             snub_case wanted;
             snub_equilibrium e;
             snub_balance balance;
             snub_loads_case(s->drive, s->loads, s->speeds[k], (snub_running)running, -1.0, s->length + belt->tolerance,
                             belt->worn, &wanted);
-            if (snub_solve(rig, &wanted, &e, &s->why) != SNUB_OK) return false;
+            if (snub_solve(rig, &wanted, &e, &s->why) != SNUB_OK)
+                return false;
             snub_expand(s->drive, rig, &wanted, &e, &balance);
             const double grip = worst_grip_of(s->drive, &balance);
             if (grip > choice->grip) {
@@ -113,10 +119,13 @@ static double tightest_gap(const search *s, const double winds[2])
         snub_path path;
         snub_gap gap;
         int count = 0;
-        if (end == 1 && !(winds[1] > winds[0])) break;
-        if (snub_drive_lay(s->drive, winds[end], s->settings, &path, NULL) != SNUB_OK) return -INFINITY;
+        if (end == 1 && !(winds[1] > winds[0]))
+            break;
+        if (snub_drive_lay(s->drive, winds[end], s->settings, &path, NULL) != SNUB_OK)
+            return -INFINITY;
         snub_gaps(s->drive, &path, s->drive->limits[SNUB_LIMIT_FLAP], INFINITY, &gap, 1, &count);
-        if (count > 0) tightest = fmin(tightest, gap.gap - gap.flap);
+        if (count > 0)
+            tightest = fmin(tightest, gap.gap - gap.flap);
     }
     return tightest;
 }
@@ -124,13 +133,15 @@ static double tightest_gap(const search *s, const double winds[2])
 static bool nominal_winds(const search *s, const snub_rig *rig, snub_choice *choice)
 {
     choice->wind_rest = choice->wind_redline = NAN;
-    if (s->drive->arm < 0) return true;
+    if (s->drive->arm < 0)
+        return true;
     for (int end = 0; end < 2; end++) {
         snub_case wanted;
         snub_equilibrium e;
         const int speed = end == 0 ? 0 : s->loads->speeds - 1;
         snub_loads_case(s->drive, s->loads, speed, SNUB_STEADY, 0.0, s->length, s->drive->belt.stretch, &wanted);
-        if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK) return false;
+        if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK)
+            return false;
         *(end == 0 ? &choice->wind_rest : &choice->wind_redline) = e.wind;
     }
     return true;
@@ -139,8 +150,10 @@ static bool nominal_winds(const search *s, const snub_rig *rig, snub_choice *cho
 static double merit_of(const search *s, const snub_choice *choice)
 {
     const double limit = s->drive->limits[SNUB_LIMIT_GAP];
-    if (choice->gap < limit) return GAP_MERIT + fmax(choice->gap - limit, -1.0);
-    if (isinf(choice->grip)) return SLACK_MERIT;
+    if (choice->gap < limit)
+        return GAP_MERIT + fmax(choice->gap - limit, -1.0);
+    if (isinf(choice->grip))
+        return SLACK_MERIT;
     return fmax(-choice->grip, GRIP_MERIT_LEAST);
 }
 
@@ -153,17 +166,23 @@ static bool try_settings(search *s, double *merit)
     const snub_belt *belt = &s->drive->belt;
     if (s->drive->locked >= 0) {
         const double belt_length = snub_belt_pitch_length(belt, s->length, belt->stretch, false);
-        if (snub_lock_set(s->drive, belt_length, s->settings, &s->why) != SNUB_OK) return false;
+        if (snub_lock_set(s->drive, belt_length, s->settings, &s->why) != SNUB_OK)
+            return false;
     }
-    if (snub_rig_prepare(s->drive, s->settings, &rig, &s->why) != SNUB_OK) return false;
+    if (snub_rig_prepare(s->drive, s->settings, &rig, &s->why) != SNUB_OK)
+        return false;
     if (s->drive->arm >= 0) {
-        if (!lengths_for_arm(s, &rig, range)) return false;
+        if (!lengths_for_arm(s, &rig, range))
+            return false;
         s->wanted[0] = fmin(s->wanted[0], range[0]);
         s->wanted[1] = fmax(s->wanted[1], range[1]);
-        if (s->length < range[0] || s->length > range[1]) return false;
+        if (s->length < range[0] || s->length > range[1])
+            return false;
     }
-    if (!grip_over_range(s, &rig, &choice, winds)) return false;
-    if (!nominal_winds(s, &rig, &choice)) return false;
+    if (!grip_over_range(s, &rig, &choice, winds))
+        return false;
+    if (!nominal_winds(s, &rig, &choice))
+        return false;
     choice.gap = tightest_gap(s, winds);
     memcpy(choice.settings, s->settings, sizeof choice.settings);
     *merit = merit_of(s, &choice);
@@ -187,7 +206,8 @@ static void several_slots(search *s)
 {
     const int per_slot = SLOT_GRID_OF_SEVERAL + 1;
     int all = 1;
-    for (int m = 0; m < s->free_count; m++) all *= per_slot;
+    for (int m = 0; m < s->free_count; m++)
+        all *= per_slot;
     for (int c = 0; c < all; c++) {
         for (int m = 0, rest = c; m < s->free_count; m++, rest /= per_slot) {
             const double length = s->drive->pulleys[s->free_slots[m]].slot.length;
@@ -236,14 +256,17 @@ static int by_merit(const void *a, const void *b)
 {
     const ranked *x = a, *y = b;
     const double mx = round(x->merit / GRIP_SAME), my = round(y->merit / GRIP_SAME);
-    if (mx != my) return mx > my ? -1 : 1;
-    if (x->off_centre != y->off_centre) return x->off_centre < y->off_centre ? -1 : 1;
+    if (mx != my)
+        return mx > my ? -1 : 1;
+    if (x->off_centre != y->off_centre)
+        return x->off_centre < y->off_centre ? -1 : 1;
     return x->choice.length < y->choice.length ? -1 : x->choice.length > y->choice.length;
 }
 
 static double off_centre(const snub_drive *drive, const snub_choice *choice)
 {
-    if (drive->arm < 0) return 0.0;
+    if (drive->arm < 0)
+        return 0.0;
     const double *work = drive->pulleys[drive->arm].arm.work;
     return fabs(choice->wind_rest - 0.5 * (work[0] + work[1]));
 }
@@ -254,8 +277,10 @@ static void set_free_slots(search *s, bool free_settings)
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley *pulley = &drive->pulleys[i];
         s->settings[i] = pulley->sits == SNUB_ON_SLOT ? pulley->setting : NAN;
-        if (pulley->sits != SNUB_ON_SLOT || i == drive->locked) continue;
-        if (!free_settings && !isnan(pulley->setting)) continue;
+        if (pulley->sits != SNUB_ON_SLOT || i == drive->locked)
+            continue;
+        if (!free_settings && !isnan(pulley->setting))
+            continue;
         if (s->free_count < FREE_SLOTS_MOST) {
             s->free_slots[s->free_count++] = i;
         } else if (isnan(pulley->setting)) {
@@ -279,11 +304,13 @@ static int lengths_on_offer(search *s, double *lengths, int most)
     }
     s->length = 0.0; /* fits no arm: the search only collects what would */
     best_settings(s);
-    if (!(s->wanted[0] <= s->wanted[1])) return 0;
+    if (!(s->wanted[0] <= s->wanted[1]))
+        return 0;
     const double from = ceil(s->wanted[0] * 1e3), to = floor(s->wanted[1] * 1e3);
     const double step = fmax(1.0, ceil((to - from) / 40.0));
     int count = 0;
-    for (double mm = from; mm <= to && count < most; mm += step) lengths[count++] = mm * 1e-3;
+    for (double mm = from; mm <= to && count < most; mm += step)
+        lengths[count++] = mm * 1e-3;
     return count;
 }
 
@@ -291,15 +318,18 @@ static void say_why_none(const search *s, int offered, snub_choices *choices)
 {
     const snub_belt *belt = &s->drive->belt;
     if (s->wanted[0] <= s->wanted[1]) {
-        snprintf(choices->why_none, sizeof choices->why_none,
-                 "no %s: the arm stays within its work range with effective lengths of %.1f to %.1f mm, at some setting",
-                 offered > 0 ? "stock belt fits" : "belt on offer", s->wanted[0] * 1e3, s->wanted[1] * 1e3);
+        snprintf(
+            choices->why_none, sizeof choices->why_none,
+            "no %s: the arm stays within its work range with effective lengths of %.1f to %.1f mm, at some setting",
+            offered > 0 ? "stock belt fits" : "belt on offer", s->wanted[0] * 1e3, s->wanted[1] * 1e3);
     } else if (s->why.message[0] != '\0') {
         snprintf(choices->why_none, sizeof choices->why_none, "no belt runs: %s", s->why.message);
     } else {
-        snprintf(choices->why_none, sizeof choices->why_none,
-                 "no belt length keeps the arm within its work range: tolerance of +-%.1f mm, wear and the rev range ask "
-                 "for more travel than there is", belt->tolerance * 1e3);
+        snprintf(
+            choices->why_none, sizeof choices->why_none,
+            "no belt length keeps the arm within its work range: tolerance of +-%.1f mm, wear and the rev range ask "
+            "for more travel than there is",
+            belt->tolerance * 1e3);
     }
 }
 
@@ -326,17 +356,20 @@ snub_status snub_choose(const snub_drive *drive, const snub_loads *loads, bool f
     for (int b = 0; b < offered; b++) {
         s.length = lengths[b];
         best_settings(&s);
-        if (!s.found) continue;
+        if (!s.found)
+            continue;
         all[found] = (ranked){s.best, s.merit, off_centre(drive, &s.best)};
         found++;
     }
     qsort(all, (size_t)found, sizeof *all, by_merit);
     choices->count = found < SNUB_CHOICES_MOST ? found : SNUB_CHOICES_MOST;
-    for (int c = 0; c < choices->count; c++) choices->choice[c] = all[c].choice;
+    for (int c = 0; c < choices->count; c++)
+        choices->choice[c] = all[c].choice;
     const bool some = s.wanted[0] <= s.wanted[1];
     choices->wanted_length[0] = some ? s.wanted[0] : NAN;
     choices->wanted_length[1] = some ? s.wanted[1] : NAN;
-    if (found == 0) say_why_none(&s, offered, choices);
+    if (found == 0)
+        say_why_none(&s, offered, choices);
     free(lengths);
     free(all);
     return SNUB_OK;

@@ -16,8 +16,10 @@ typedef struct belts {
 
 static int class_of(const snub_build *build, const snub_choice *choice)
 {
-    if (choice->gap < build->drive->limits[SNUB_LIMIT_GAP]) return 3;
-    if (isinf(choice->grip)) return 2;
+    if (choice->gap < build->drive->limits[SNUB_LIMIT_GAP])
+        return 3;
+    if (isinf(choice->grip))
+        return 2;
     return choice->grip > build->drive->limits[SNUB_LIMIT_GRIP_DESIGN] ? 1 : 0;
 }
 
@@ -30,7 +32,8 @@ static snub_belt_use *belt_of(belts *all, const snub_drive *drive, double length
     }
     snub_belt_use *use = &all->items[all->count];
     use->builds = SNUB_NEW(arena, int, builds);
-    if (use->builds == NULL) return NULL;
+    if (use->builds == NULL)
+        return NULL;
     use->ribs = drive->belt.ribs;
     use->length = length;
     snub_designation(&drive->belt, length, use->designation);
@@ -41,7 +44,8 @@ static snub_belt_use *belt_of(belts *all, const snub_drive *drive, double length
 static int by_belt(const void *a, const void *b)
 {
     const snub_belt_use *x = a, *y = b;
-    if (x->ribs != y->ribs) return x->ribs < y->ribs ? -1 : 1;
+    if (x->ribs != y->ribs)
+        return x->ribs < y->ribs ? -1 : 1;
     return x->length < y->length ? -1 : x->length > y->length;
 }
 
@@ -49,30 +53,36 @@ static int by_belt(const void *a, const void *b)
 static snub_status gather(const snub_chart *chart, bool best_only, snub_arena *arena, belts *all)
 {
     int most = 0;
-    for (int i = 0; i < chart->build_count; i++) most += best_only ? 1 : chart->builds[i].choices.count;
+    for (int i = 0; i < chart->build_count; i++)
+        most += best_only ? 1 : chart->builds[i].choices.count;
     all->count = 0;
     all->items = SNUB_NEW(arena, snub_belt_use, most + 1);
-    if (all->items == NULL) return SNUB_NO_MEMORY;
+    if (all->items == NULL)
+        return SNUB_NO_MEMORY;
     for (int i = 0; i < chart->build_count; i++) {
         const snub_build *build = &chart->builds[i];
         for (int c = 0; c < build->choices.count; c++) {
             const snub_choice *choice = &build->choices.choice[c];
-            if (best_only && c > 0) break;
-            if (class_of(build, choice) > class_of(build, &build->choices.choice[0])) continue;
+            if (best_only && c > 0)
+                break;
+            if (class_of(build, choice) > class_of(build, &build->choices.choice[0]))
+                continue;
             snub_belt_use *use = belt_of(all, build->drive, choice->length, chart->build_count, arena);
-            if (use == NULL) return SNUB_NO_MEMORY;
+            if (use == NULL)
+                return SNUB_NO_MEMORY;
             use->builds[use->count++] = i;
         }
     }
-    if (all->count > 1) qsort(all->items, (size_t)all->count, sizeof *all->items, by_belt);
+    if (all->count > 1)
+        qsort(all->items, (size_t)all->count, sizeof *all->items, by_belt);
     return SNUB_OK;
 }
 
 typedef struct hunt {
     const belts *all;
-    int first, last;      /* belts of one rib count: [first, last) */
+    int first, last; /* belts of one rib count: [first, last) */
     int builds;
-    int *covered;         /* how many chosen belts serve a build; -1: not to be served by this rib count */
+    int *covered; /* how many chosen belts serve a build; -1: not to be served by this rib count */
     int *chosen, chosen_count;
     int *best, best_count;
     long nodes;
@@ -81,7 +91,8 @@ typedef struct hunt {
 static bool serves(const snub_belt_use *use, int build)
 {
     for (int k = 0; k < use->count; k++) {
-        if (use->builds[k] == build) return true;
+        if (use->builds[k] == build)
+            return true;
     }
     return false;
 }
@@ -89,21 +100,24 @@ static bool serves(const snub_belt_use *use, int build)
 static void mark(hunt *h, int belt, int by)
 {
     const snub_belt_use *use = &h->all->items[belt];
-    for (int k = 0; k < use->count; k++) h->covered[use->builds[k]] += by;
+    for (int k = 0; k < use->count; k++)
+        h->covered[use->builds[k]] += by;
 }
 
 static int gain_of(const hunt *h, int belt)
 {
     int gain = 0;
     const snub_belt_use *use = &h->all->items[belt];
-    for (int k = 0; k < use->count; k++) gain += h->covered[use->builds[k]] == 0;
+    for (int k = 0; k < use->count; k++)
+        gain += h->covered[use->builds[k]] == 0;
     return gain;
 }
 
 static bool all_covered(const hunt *h)
 {
     for (int i = 0; i < h->builds; i++) {
-        if (h->covered[i] == 0) return false;
+        if (h->covered[i] == 0)
+            return false;
     }
     return true;
 }
@@ -125,7 +139,8 @@ static void greedy(hunt *h)
     }
     h->best_count = h->chosen_count;
     memcpy(h->best, h->chosen, sizeof(int) * (size_t)h->chosen_count);
-    while (h->chosen_count > 0) mark(h, h->chosen[--h->chosen_count], -1);
+    while (h->chosen_count > 0)
+        mark(h, h->chosen[--h->chosen_count], -1);
 }
 
 /* The uncovered build that fewest belts serve is branched on: one of them must be in the answer. */
@@ -133,9 +148,11 @@ static int hardest_build(const hunt *h)
 {
     int hardest = -1, fewest = 0;
     for (int i = 0; i < h->builds; i++) {
-        if (h->covered[i] != 0) continue;
+        if (h->covered[i] != 0)
+            continue;
         int belts_here = 0;
-        for (int b = h->first; b < h->last; b++) belts_here += serves(&h->all->items[b], i);
+        for (int b = h->first; b < h->last; b++)
+            belts_here += serves(&h->all->items[b], i);
         if (hardest < 0 || belts_here < fewest) {
             hardest = i;
             fewest = belts_here;
@@ -146,7 +163,8 @@ static int hardest_build(const hunt *h)
 
 static void branch(hunt *h)
 {
-    if (++h->nodes > NODES_MOST) return;
+    if (++h->nodes > NODES_MOST)
+        return;
     if (all_covered(h)) {
         if (h->chosen_count < h->best_count) {
             h->best_count = h->chosen_count;
@@ -154,10 +172,12 @@ static void branch(hunt *h)
         }
         return;
     }
-    if (h->chosen_count + 1 >= h->best_count) return;
+    if (h->chosen_count + 1 >= h->best_count)
+        return;
     const int build = hardest_build(h);
     for (int b = h->first; b < h->last; b++) {
-        if (!serves(&h->all->items[b], build)) continue;
+        if (!serves(&h->all->items[b], build))
+            continue;
         h->chosen[h->chosen_count++] = b;
         mark(h, b, 1);
         branch(h);
@@ -168,16 +188,20 @@ static void branch(hunt *h)
 
 static void hunt_ribs(hunt *h, snub_chart *chart)
 {
-    for (int i = 0; i < h->builds; i++) h->covered[i] = -1;
+    for (int i = 0; i < h->builds; i++)
+        h->covered[i] = -1;
     for (int b = h->first; b < h->last; b++) {
         const snub_belt_use *use = &h->all->items[b];
-        for (int k = 0; k < use->count; k++) h->covered[use->builds[k]] = 0;
+        for (int k = 0; k < use->count; k++)
+            h->covered[use->builds[k]] = 0;
     }
     greedy(h);
     h->nodes = 0;
     branch(h);
-    if (h->nodes > NODES_MOST) chart->fewest_exact = false;
-    for (int k = 0; k < h->best_count; k++) chart->fewest[chart->fewest_count++] = h->all->items[h->best[k]];
+    if (h->nodes > NODES_MOST)
+        chart->fewest_exact = false;
+    for (int k = 0; k < h->best_count; k++)
+        chart->fewest[chart->fewest_count++] = h->all->items[h->best[k]];
 }
 
 snub_status snub_cover(snub_chart *chart, snub_arena *arena)
@@ -195,10 +219,12 @@ snub_status snub_cover(snub_chart *chart, snub_arena *arena)
     h.covered = SNUB_NEW(arena, int, chart->build_count + 1);
     h.chosen = SNUB_NEW(arena, int, all.count + 1);
     h.best = SNUB_NEW(arena, int, all.count + 1);
-    if (chart->fewest == NULL || h.covered == NULL || h.chosen == NULL || h.best == NULL) return SNUB_NO_MEMORY;
+    if (chart->fewest == NULL || h.covered == NULL || h.chosen == NULL || h.best == NULL)
+        return SNUB_NO_MEMORY;
     for (h.first = 0; h.first < all.count; h.first = h.last) {
         h.last = h.first;
-        while (h.last < all.count && all.items[h.last].ribs == all.items[h.first].ribs) h.last++;
+        while (h.last < all.count && all.items[h.last].ribs == all.items[h.first].ribs)
+            h.last++;
         hunt_ribs(&h, chart);
     }
     if (chart->fewest_count > 1) {

@@ -5,8 +5,8 @@
 #include "snub/kit.h"
 
 /** Fill fewest, fewest_count, fewest_exact, belts and belt_count of a chart whose builds are done.
- *  A belt serves a build where it is one of its choices and no class worse than the best one (grip within design, within
- *  limit, slack, gap). Rib counts never mix. Exact by branch and bound; greedy where that grows too large.
+ *  A belt serves a build where it is one of its choices and no class worse than the best one (grip within design,
+ * within limit, slack, gap). Rib counts never mix. Exact by branch and bound; greedy where that grows too large.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_cover(snub_chart *chart, snub_arena *arena);
 

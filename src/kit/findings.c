@@ -25,8 +25,10 @@ static bool same_text(const char *a, const char *b)
 /* How bad: the level first, then the distance from the limit. */
 static bool worse(const snub_finding *a, const snub_finding *b)
 {
-    if (a->level != b->level) return a->level > b->level;
-    if (isnan(a->value) || isnan(b->value)) return false;
+    if (a->level != b->level)
+        return a->level > b->level;
+    if (isnan(a->value) || isnan(b->value))
+        return false;
     return fabs(a->value - a->limit) > fabs(b->value - b->limit);
 }
 
@@ -38,7 +40,8 @@ static bool grow(snub_findings *findings, snub_arena *arena)
         findings->failed = true;
         return false;
     }
-    if (findings->count > 0) memcpy(items, findings->items, sizeof *items * (size_t)findings->count);
+    if (findings->count > 0)
+        memcpy(items, findings->items, sizeof *items * (size_t)findings->count);
     findings->items = items;
     findings->room = room;
     return true;
@@ -52,34 +55,41 @@ void snub_findings_add(snub_findings *findings, snub_arena *arena, const snub_fi
             !same_text(old->other, finding->other)) {
             continue;
         }
-        if (worse(finding, old)) *old = *finding;
+        if (worse(finding, old))
+            *old = *finding;
         return;
     }
-    if (findings->count == findings->room && !grow(findings, arena)) return;
+    if (findings->count == findings->room && !grow(findings, arena))
+        return;
     findings->items[findings->count++] = *finding;
 }
 
 static int by_weight(const void *a, const void *b)
 {
     const snub_finding *x = a, *y = b;
-    if (x->level != y->level) return x->level > y->level ? -1 : 1;
+    if (x->level != y->level)
+        return x->level > y->level ? -1 : 1;
     const int rule = strcmp(x->rule, y->rule);
-    if (rule != 0) return rule;
+    if (rule != 0)
+        return rule;
     const int pulley = strcmp(x->pulley != NULL ? x->pulley : "", y->pulley != NULL ? y->pulley : "");
-    if (pulley != 0) return pulley;
+    if (pulley != 0)
+        return pulley;
     return strcmp(x->other != NULL ? x->other : "", y->other != NULL ? y->other : "");
 }
 
 void snub_findings_sort(snub_findings *findings)
 {
-    if (findings->count > 1) qsort(findings->items, (size_t)findings->count, sizeof *findings->items, by_weight);
+    if (findings->count > 1)
+        qsort(findings->items, (size_t)findings->count, sizeof *findings->items, by_weight);
 }
 
 snub_level snub_findings_verdict(const snub_findings *findings)
 {
     snub_level worst = SNUB_PASS;
     for (int i = 0; i < findings->count; i++) {
-        if (findings->items[i].level > worst) worst = findings->items[i].level;
+        if (findings->items[i].level > worst)
+            worst = findings->items[i].level;
     }
     return worst == SNUB_NOTE ? SNUB_PASS : worst;
 }

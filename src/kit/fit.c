@@ -25,8 +25,10 @@ static bool lifted_length(const snub_drive *drive, const snub_path *path, int pu
 /* The path at its slackest: arm on its stop, or the locked pulley at the better end of its slot. */
 static snub_status slackest(const snub_drive *drive, const double *settings, snub_path *path, snub_error *error)
 {
-    if (drive->arm >= 0) return snub_drive_lay(drive, drive->pulleys[drive->arm].arm.travel, settings, path, error);
-    if (drive->locked < 0) return snub_drive_lay(drive, 0.0, settings, path, error);
+    if (drive->arm >= 0)
+        return snub_drive_lay(drive, drive->pulleys[drive->arm].arm.travel, settings, path, error);
+    if (drive->locked < 0)
+        return snub_drive_lay(drive, 0.0, settings, path, error);
     double own[SNUB_PULLEYS_MOST];
     snub_path other;
     memcpy(own, settings, sizeof(double) * (size_t)drive->pulley_count);
@@ -34,7 +36,8 @@ static snub_status slackest(const snub_drive *drive, const double *settings, snu
     const snub_status low = snub_drive_lay(drive, 0.0, own, path, error);
     own[drive->locked] = drive->pulleys[drive->locked].slot.length;
     const snub_status high = snub_drive_lay(drive, 0.0, own, &other, error);
-    if (high == SNUB_OK && (low != SNUB_OK || other.length < path->length)) *path = other;
+    if (high == SNUB_OK && (low != SNUB_OK || other.length < path->length))
+        *path = other;
     return low == SNUB_OK || high == SNUB_OK ? SNUB_OK : low;
 }
 
@@ -43,7 +46,8 @@ snub_status snub_fit(const snub_drive *drive, const double *settings, double eff
 {
     snub_path path;
     const snub_status status = slackest(drive, settings, &path, error);
-    if (status != SNUB_OK) return status;
+    if (status != SNUB_OK)
+        return status;
     const double shortest = snub_belt_pitch_length(&drive->belt, effective - drive->belt.tolerance, 0.0, false);
     /* By hand, without a spring: the belt is not stretched, so it lies at no tension and is shorter than measured. */
     const double limp = shortest * (1.0 - drive->belt.measuring_tension / drive->belt.stiffness);
@@ -52,7 +56,8 @@ snub_status snub_fit(const snub_drive *drive, const double *settings, double eff
     fitting->last = drive->crank;
     for (int i = 0; i < path.n; i++) {
         double lifted;
-        if (!lifted_length(drive, &path, i, &lifted)) continue;
+        if (!lifted_length(drive, &path, i, &lifted))
+            continue;
         if (lifted - path.length < fitting->needed) {
             fitting->needed = lifted - path.length;
             fitting->last = i;

@@ -5,15 +5,9 @@ double snub_corner_length(const snub_study *study, snub_corner corner, double *s
 {
     const snub_belt *belt = &study->drive->belt;
     switch (corner) {
-    case SNUB_CORNER_SHORT:
-        *stretch = 0.0;
-        return study->length - belt->tolerance;
-    case SNUB_CORNER_LONG:
-        *stretch = belt->worn;
-        return study->length + belt->tolerance;
-    default:
-        *stretch = belt->stretch;
-        return study->length;
+    case SNUB_CORNER_SHORT: *stretch = 0.0; return study->length - belt->tolerance;
+    case SNUB_CORNER_LONG: *stretch = belt->worn; return study->length + belt->tolerance;
+    default: *stretch = belt->stretch; return study->length;
     }
 }
 
@@ -24,7 +18,8 @@ const snub_rig *snub_study_rig(const snub_study *study, snub_corner corner)
 
 static void keep(snub_worst *worst, double value, bool greater, const snub_worst *now)
 {
-    if (worst->set && !(greater ? value > worst->value : value < worst->value)) return;
+    if (worst->set && !(greater ? value > worst->value : value < worst->value))
+        return;
     *worst = *now;
     worst->value = value;
     worst->set = true;
@@ -51,13 +46,18 @@ static void note_pulleys(snub_study *study, const snub_balance *balance, const s
 static void note_arm(snub_study *study, const snub_equilibrium *e, const snub_worst *now)
 {
     keep(&study->belt_speed, e->belt_speed, true, now);
-    if (e->arm == SNUB_ARM_NONE) return;
+    if (e->arm == SNUB_ARM_NONE)
+        return;
     keep(&study->wind_low, e->wind, false, now);
     keep(&study->wind_high, e->wind, true, now);
-    if (e->arm == SNUB_ARM_AT_REST) keep(&study->at_rest, e->wind, false, now);
-    if (e->arm == SNUB_ARM_AT_STOP) keep(&study->at_stop, e->wind, true, now);
-    if (e->equilibria > 1) keep(&study->several, e->equilibria, true, now);
-    if (e->past_dead_point) keep(&study->dead, e->wind, false, now);
+    if (e->arm == SNUB_ARM_AT_REST)
+        keep(&study->at_rest, e->wind, false, now);
+    if (e->arm == SNUB_ARM_AT_STOP)
+        keep(&study->at_stop, e->wind, true, now);
+    if (e->equilibria > 1)
+        keep(&study->several, e->equilibria, true, now);
+    if (e->past_dead_point)
+        keep(&study->dead, e->wind, false, now);
 }
 
 static void run_case(snub_study *study, const snub_worst *now)
@@ -71,7 +71,8 @@ static void run_case(snub_study *study, const snub_worst *now)
     snub_loads_case(study->drive, study->loads, now->speed, now->running, now->side, length, stretch, &wanted);
     snub_error why;
     if (snub_solve(rig, &wanted, &e, &why) != SNUB_OK) {
-        if (!study->none.set) study->none_why = why;
+        if (!study->none.set)
+            study->none_why = why;
         keep(&study->none, 1.0, true, now);
         return;
     }
@@ -86,7 +87,8 @@ void snub_study_run(snub_study *study)
     for (int speed = 0; speed < study->loads->speeds; speed++) {
         for (int running = 0; running < SNUB_RUNNING_COUNT; running++) {
             const bool moves = study->loads->rate[running] != 0.0;
-            if (running != SNUB_STEADY && (speed == 0 || !moves)) continue;
+            if (running != SNUB_STEADY && (speed == 0 || !moves))
+                continue;
             for (int corner = 0; corner < SNUB_CORNER_COUNT; corner++) {
                 for (int side = arm ? -1 : 0; side <= (arm ? 1 : 0); side++) {
                     const snub_worst now = {0.0, speed, (snub_running)running, (snub_corner)corner, side, true};

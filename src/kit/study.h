@@ -10,10 +10,10 @@ typedef enum snub_corner { SNUB_CORNER_NOMINAL, SNUB_CORNER_SHORT, SNUB_CORNER_L
 /** A value with the case in which it was met. */
 typedef struct snub_worst {
     double value;
-    int speed;             /**< index into loads */
+    int speed; /**< index into loads */
     snub_running running;
     snub_corner corner;
-    int side;              /**< arm friction -1, 0, 1 */
+    int side; /**< arm friction -1, 0, 1 */
     bool set;
 } snub_worst;
 
@@ -21,22 +21,22 @@ typedef struct snub_study {
     const snub_drive *drive;
     const snub_loads *loads;
     snub_arena *arena;
-    double length;                       /**< nominal effective, m */
+    double length; /**< nominal effective, m */
     snub_rig rig[SNUB_CORNER_COUNT];
-    bool same_rig;                       /**< all corners use rig[0] */
+    bool same_rig; /**< all corners use rig[0] */
     /* worst of each */
     snub_worst grip[SNUB_PULLEYS_MOST], limit_grip[SNUB_PULLEYS_MOST], wet_grip[SNUB_PULLEYS_MOST];
     snub_worst slack[SNUB_PULLEYS_MOST]; /**< least tractive tension of the span behind a pulley, N */
     snub_worst wrap[SNUB_PULLEYS_MOST];  /**< least */
     snub_worst pulley_speed[SNUB_PULLEYS_MOST];
-    snub_worst tension;                  /**< greatest total, N */
+    snub_worst tension; /**< greatest total, N */
     int tension_span;
     snub_worst belt_speed;
     snub_worst wind_low, wind_high;
-    snub_worst at_rest, at_stop;         /**< arm on its rest or stop: value is the wind */
-    snub_worst several;                  /**< more than one equilibrium */
-    snub_worst dead;                     /**< past the dead point */
-    snub_worst none;                     /**< no equilibrium */
+    snub_worst at_rest, at_stop; /**< arm on its rest or stop: value is the wind */
+    snub_worst several;          /**< more than one equilibrium */
+    snub_worst dead;             /**< past the dead point */
+    snub_worst none;             /**< no equilibrium */
     snub_error none_why;
 } snub_study;
 

@@ -11,7 +11,8 @@ bool snub_tangent(const double c1[2], double r1, const double c2[2], double r2, 
     const double h = r1 - r2;
     const double square = dx * dx + dy * dy;
     const double rest = square - h * h;
-    if (!(rest > 0.0)) return false;
+    if (!(rest > 0.0))
+        return false;
     const double l = sqrt(rest);
     u[0] = (l * dx + h * dy) / square;
     u[1] = (l * dy - h * dx) / square;
@@ -35,7 +36,8 @@ void snub_path_leave(const snub_path *path, int pulley, double point[2])
 void snub_path_walk(const snub_path *path, double distance, double point[2], double direction[2])
 {
     double left = fmod(distance, path->length);
-    if (left < 0.0) left += path->length;
+    if (left < 0.0)
+        left += path->length;
     for (int i = 0; i < path->n; i++) {
         const int next = (i + 1) % path->n;
         if (left <= path->span[i]) {
@@ -81,7 +83,8 @@ void snub_slot_point(const snub_slot *slot, double s, double point[2])
         point[0] = slot->centre[0] + slot->radius * cos(angle);
         point[1] = slot->centre[1] + slot->radius * sin(angle);
     } else {
-        for (int k = 0; k < 2; k++) point[k] = slot->from[k] + part * (slot->to[k] - slot->from[k]);
+        for (int k = 0; k < 2; k++)
+            point[k] = slot->from[k] + part * (slot->to[k] - slot->from[k]);
     }
 }
 
@@ -100,7 +103,8 @@ void snub_place_pulleys(const snub_drive *drive, double wind, const double *sett
             snub_arm_point(&pulley->arm, wind, centre[i]);
         } else if (pulley->sits == SNUB_ON_SLOT) {
             double s = settings != NULL ? settings[i] : NAN;
-            if (isnan(s)) s = isnan(pulley->setting) ? 0.0 : pulley->setting;
+            if (isnan(s))
+                s = isnan(pulley->setting) ? 0.0 : pulley->setting;
             snub_slot_point(&pulley->slot, s, centre[i]);
         } else {
             memcpy(centre[i], pulley->at, sizeof(double[2]));
@@ -117,8 +121,10 @@ static double turn_between(const double before[2], const double after[2], bool c
     const double cross = before[0] * after[1] - before[1] * after[0];
     const double dot = before[0] * after[0] + before[1] * after[1];
     double angle = atan2(cross, dot);
-    if (clockwise) angle = -angle;
-    if (angle < -TOUCH_RAD) angle += 2.0 * SNUB_PI;
+    if (clockwise)
+        angle = -angle;
+    if (angle < -TOUCH_RAD)
+        angle += 2.0 * SNUB_PI;
     return angle < 0.0 ? 0.0 : angle;
 }
 
@@ -150,7 +156,8 @@ snub_status snub_path_lay(int n, const double (*centre)[2], const double *radius
         path->centre[i][1] = centre[i][1];
         path->radius[i] = radius[i];
         if (!snub_tangent(centre[i], radius[i], centre[next], radius[next], path->u[i], &path->span[i])) {
-            if (culprit != NULL) *culprit = i;
+            if (culprit != NULL)
+                *culprit = i;
             return SNUB_NO_TANGENT;
         }
         path->length += path->span[i];
@@ -163,8 +170,10 @@ snub_status snub_path_lay(int n, const double (*centre)[2], const double *radius
         sum += radius[i] > 0.0 ? path->wrap[i] : -path->wrap[i];
     }
     path->turns = (int)lround(sense * sum / (2.0 * SNUB_PI));
-    if (path->turns == 1) return SNUB_OK;
-    if (culprit != NULL) *culprit = who_lost(path, sense);
+    if (path->turns == 1)
+        return SNUB_OK;
+    if (culprit != NULL)
+        *culprit = who_lost(path, sense);
     return SNUB_LOST_BELT;
 }
 

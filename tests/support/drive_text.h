@@ -35,8 +35,7 @@ static inline void drive_text_open(drive_text *t, const char *text)
     assert_int_equal(snub_units_open(&t->units, NULL), SNUB_OK);
     t->reading.units = t->units;
     t->reading.arena = &t->arena;
-    snub_status status =
-        snub_document_parse("test.yaml", text, strlen(text), &t->arena, &t->document, &mistakes);
+    snub_status status = snub_document_parse("test.yaml", text, strlen(text), &t->arena, &t->document, &mistakes);
     if (status == SNUB_OK)
         status = snub_drive_read(&t->document, &t->reading, &t->drive, &mistakes);
     drive_text_mistakes(&mistakes);

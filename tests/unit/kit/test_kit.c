@@ -15,11 +15,16 @@ static void findings_keep_the_worst(void **state)
     snub_arena arena;
     snub_findings f = {0};
     snub_arena_init(&arena, 0);
-    snub_findings_add(&f, &arena, &(snub_finding){.level = SNUB_WATCH, .rule = "grip", .pulley = "a", .value = 1.1, .limit = 1});
-    snub_findings_add(&f, &arena, &(snub_finding){.level = SNUB_WATCH, .rule = "grip", .pulley = "a", .value = 1.4, .limit = 1});
-    snub_findings_add(&f, &arena, &(snub_finding){.level = SNUB_WATCH, .rule = "grip", .pulley = "a", .value = 1.2, .limit = 1});
-    snub_findings_add(&f, &arena, &(snub_finding){.level = SNUB_NOTE, .rule = "grip", .pulley = "a", .value = 9, .limit = 1});
-    snub_findings_add(&f, &arena, &(snub_finding){.level = SNUB_NOTE, .rule = "gap", .pulley = "b", .value = 1, .limit = 1});
+    snub_findings_add(&f, &arena,
+                      &(snub_finding){.level = SNUB_WATCH, .rule = "grip", .pulley = "a", .value = 1.1, .limit = 1});
+    snub_findings_add(&f, &arena,
+                      &(snub_finding){.level = SNUB_WATCH, .rule = "grip", .pulley = "a", .value = 1.4, .limit = 1});
+    snub_findings_add(&f, &arena,
+                      &(snub_finding){.level = SNUB_WATCH, .rule = "grip", .pulley = "a", .value = 1.2, .limit = 1});
+    snub_findings_add(&f, &arena,
+                      &(snub_finding){.level = SNUB_NOTE, .rule = "grip", .pulley = "a", .value = 9, .limit = 1});
+    snub_findings_add(&f, &arena,
+                      &(snub_finding){.level = SNUB_NOTE, .rule = "gap", .pulley = "b", .value = 1, .limit = 1});
     assert_int_equal(f.count, 2);
     snub_findings_sort(&f);
     assert_near("worst grip", f.items[0].value, 1.4, 0, "");
@@ -43,8 +48,8 @@ static double extreme_wind(const drive_text *t, const snub_loads *loads, double 
         for (int side = -1; side <= 1; side += 2) {
             snub_case wanted;
             snub_equilibrium e;
-            snub_loads_case(&t->drive, loads, speed, SNUB_STEADY, side, length + (low ? belt->tolerance : -belt->tolerance),
-                            low ? belt->worn : 0.0, &wanted);
+            snub_loads_case(&t->drive, loads, speed, SNUB_STEADY, side,
+                            length + (low ? belt->tolerance : -belt->tolerance), low ? belt->worn : 0.0, &wanted);
             assert_int_equal(snub_solve(&rig, &wanted, &e, NULL), SNUB_OK);
             extreme = low ? fmin(extreme, e.wind) : fmax(extreme, e.wind);
         }
@@ -59,7 +64,8 @@ static void interval_of_lengths_is_sharp(void **state)
     snub_loads loads;
     drive_text_open_file(&t, example);
     for (int i = 0; i < t.drive.pulley_count; i++) {
-        if (t.drive.pulleys[i].sits == SNUB_ON_SLOT) t.drive.pulleys[i].setting = 0.5 * t.drive.pulleys[i].slot.length;
+        if (t.drive.pulleys[i].sits == SNUB_ON_SLOT)
+            t.drive.pulleys[i].setting = 0.5 * t.drive.pulleys[i].slot.length;
     }
     t.drive.belt.length = NAN;
     t.drive.belt.stock_count = 0;
@@ -98,9 +104,11 @@ static void setting_beats_brute_force(void **state)
         snub_drive one = t.drive;
         one.belt.stock_count = 0;
         assert_int_equal(snub_choose(&one, &loads, false, choices, NULL), SNUB_OK);
-        if (choices->count == 0 || choices->choice[0].gap < t.drive.limits[SNUB_LIMIT_GAP]) continue;
+        if (choices->count == 0 || choices->choice[0].gap < t.drive.limits[SNUB_LIMIT_GAP])
+            continue;
         tried++;
-        if (choices->choice[0].grip < best.grip - 0.002) better++;
+        if (choices->choice[0].grip < best.grip - 0.002)
+            better++;
     }
     assert_true(tried > 0);
     assert_int_equal(better, 0);
@@ -134,7 +142,8 @@ static void close_chart(charted *c)
 static bool can_serve(const snub_build *build, double length)
 {
     for (int c = 0; c < build->choices.count; c++) {
-        if (fabs(build->choices.choice[c].length - length) < 1e-6) return true;
+        if (fabs(build->choices.choice[c].length - length) < 1e-6)
+            return true;
     }
     return false;
 }
@@ -143,18 +152,21 @@ static bool can_serve(const snub_build *build, double length)
 static bool smaller_set_serves(const snub_chart *chart, int ribs, int fewer, double *lengths, int count)
 {
     for (unsigned set = 0; set < 1u << count; set++) {
-        if (__builtin_popcount(set) != fewer) continue;
+        if (__builtin_popcount(set) != fewer)
+            continue;
         bool all = true;
         for (int i = 0; i < chart->build_count && all; i++) {
             const snub_build *build = &chart->builds[i];
-            if (build->drive->belt.ribs != ribs || build->choices.count == 0) continue;
+            if (build->drive->belt.ribs != ribs || build->choices.count == 0)
+                continue;
             bool served = false;
             for (int b = 0; b < count; b++) {
                 served = served || ((set >> b & 1u) && can_serve(build, lengths[b]));
             }
             all = served;
         }
-        if (all) return true;
+        if (all)
+            return true;
     }
     return false;
 }
@@ -172,19 +184,24 @@ static void fewest_belts_are_fewest(void **state)
         int count = 0, used = 0;
         for (int i = 0; i < c.chart.build_count; i++) {
             const snub_build *build = &c.chart.builds[i];
-            if (build->drive->belt.ribs != ribs) continue;
+            if (build->drive->belt.ribs != ribs)
+                continue;
             bool served = build->choices.count == 0;
             for (int g = 0; g < c.chart.fewest_count; g++) {
-                if (c.chart.fewest[g].ribs == ribs && can_serve(build, c.chart.fewest[g].length)) served = true;
+                if (c.chart.fewest[g].ribs == ribs && can_serve(build, c.chart.fewest[g].length))
+                    served = true;
             }
             assert_true(served);
             for (int k = 0; k < build->choices.count && count < 20; k++) {
                 bool known = false;
-                for (int b = 0; b < count; b++) known = known || fabs(lengths[b] - build->choices.choice[k].length) < 1e-6;
-                if (!known) lengths[count++] = build->choices.choice[k].length;
+                for (int b = 0; b < count; b++)
+                    known = known || fabs(lengths[b] - build->choices.choice[k].length) < 1e-6;
+                if (!known)
+                    lengths[count++] = build->choices.choice[k].length;
             }
         }
-        for (int g = 0; g < c.chart.fewest_count; g++) used += c.chart.fewest[g].ribs == ribs;
+        for (int g = 0; g < c.chart.fewest_count; g++)
+            used += c.chart.fewest[g].ribs == ribs;
         if (used > 1 && count < 20) {
             /* The classes of the answer are stricter than `can serve`, so a smaller set may exist only if grip class
              * spoils it; the example has none such. */
@@ -205,7 +222,8 @@ static void close_idler_gives_the_wrap(void **state)
     const int blower = snub_drive_pulley(&c.t.drive, "blower");
     for (int i = 0; i < c.chart.build_count; i++) {
         const snub_build *build = &c.chart.builds[i];
-        if (!build->has_check || build->drive->pulleys[blower].diameter >= small) continue;
+        if (!build->has_check || build->drive->pulleys[blower].diameter >= small)
+            continue;
         small = build->drive->pulleys[blower].diameter;
         gain = build->wrap_gain;
     }
@@ -224,7 +242,8 @@ static void threads_change_nothing(void **state)
         const snub_build *a = &one.chart.builds[i], *b = &two.chart.builds[i];
         assert_int_equal(a->verdict, b->verdict);
         assert_int_equal(a->choices.count, b->choices.count);
-        if (!a->has_check) continue;
+        if (!a->has_check)
+            continue;
         assert_memory_equal(&a->check.worst_grip, &b->check.worst_grip, sizeof(double));
         assert_memory_equal(&a->check.balance.equilibrium.wind, &b->check.balance.equilibrium.wind, sizeof(double));
     }
@@ -293,10 +312,10 @@ static void every_allocation_may_fail(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(findings_keep_the_worst),     cmocka_unit_test(interval_of_lengths_is_sharp),
-        cmocka_unit_test(setting_beats_brute_force),   cmocka_unit_test(fewest_belts_are_fewest),
-        cmocka_unit_test(close_idler_gives_the_wrap),  cmocka_unit_test(threads_change_nothing),
-        cmocka_unit_test(a_chart_can_be_stopped),      cmocka_unit_test(lock_has_its_tension_at_rest),
+        cmocka_unit_test(findings_keep_the_worst),    cmocka_unit_test(interval_of_lengths_is_sharp),
+        cmocka_unit_test(setting_beats_brute_force),  cmocka_unit_test(fewest_belts_are_fewest),
+        cmocka_unit_test(close_idler_gives_the_wrap), cmocka_unit_test(threads_change_nothing),
+        cmocka_unit_test(a_chart_can_be_stopped),     cmocka_unit_test(lock_has_its_tension_at_rest),
         cmocka_unit_test(every_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
