@@ -271,7 +271,7 @@ typedef struct snub_limit_info {
     snub_quantity quantity;
     double value;        /**< default, SI */
     const char *unit;    /**< as printed, "mm" */
-    double scale;        /**< SI -> printed unit: printed = SI * scale */
+    double scale;        /**< SI -> printed unit: printed = SI * scale; SNUB_Q_TEMPERATURE: printed = SI - 273.15 */
     const char *source;  /**< "ISO 9981:2020", "common practice, no source", "memory" */
 } snub_limit_info;
 const snub_limit_info *snub_limit_describe(snub_limit limit);
@@ -338,13 +338,41 @@ typedef struct snub_reading {
 } snub_reading;
 
 /** Read a drive from a document with overlays. Reports every mistake at once.
+ *  Values of options and variants are looked at when they are laid over; snub_drive_check does that for all of them.
  *  @param[out] drive  valid only on SNUB_OK
  *  @return SNUB_OK; SNUB_BAD_INPUT (mistakes filled); SNUB_NO_MEMORY */
 snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
                             snub_mistakes *mistakes);
 
+/** Read as snub_drive_read does, then lay every value of every option and every variant, one at a time, over the file
+ *  and report what is wrong in them, each at its own place. For the start of a command; a reading per value.
+ *  @return as snub_drive_read */
+snub_status snub_drive_check(const snub_document *document, const snub_reading *reading, snub_drive *drive,
+                             snub_mistakes *mistakes);
+
+/** One value to be written into a file. */
+typedef struct snub_change {
+    const char *path; /**< as an overlay's */
+    const char *text; /**< YAML on one line: "75", "3.15 in", "[1, 2]" */
+} snub_change;
+
+/** The file's text with some values changed at their places; comments and layout stay as they are. A value that the
+ *  file does not have yet goes into its map: before the closing brace of a flow map, as a line of its own at the end
+ *  of a block map. The result is parsed again and compared with the tree that the changes mean before it is handed out.
+ *  Later changes win over earlier ones.
+ *  @param[out] out  the new text, appended; untouched on error
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no such path, text that is no value, or a value that cannot be changed alone
+ *          because an alias shares it); SNUB_TOO_LARGE; SNUB_NO_MEMORY */
+snub_status snub_document_rewrite(const snub_document *document, const snub_change *changes, int count, snub_text *out,
+                                  snub_error *error);
+
 /** Index of a pulley by name, -1 if there is none. */
 int snub_drive_pulley(const snub_drive *drive, const char *name);
+
+/** +- tolerance on effective length [m] of a belt of that effective length [m], for belts whose `tolerance` is not
+ *  given: 5 mm up to 1000, 6 up to 1200, 8 up to 1500, 9 up to 2000, 10 up to 2500, 0.4 % over that (classes of
+ *  ISO 9981, from memory). */
+double snub_belt_length_tolerance(double length);
 
 /** Point at s [m] along the slot's centre line, 0 <= s <= length. */
 void snub_slot_point(const snub_slot *slot, double s, double point[2]);

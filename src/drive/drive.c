@@ -1,0 +1,190 @@
+/** The drive file as a whole: overlays, sections in turn, and the check of everything on offer. */
+#include <string.h>
+
+#include "sections.h"
+#include "tree.h"
+
+/** The format that this program reads. */
+enum { FORMAT = 1 };
+
+const snub_key snub_root_keys[] = {
+    {"snub", NULL},    {"title", NULL},   {"engine", snub_engine_keys}, {"air", snub_air_keys},
+    {"cooler", snub_cooler_keys},         {"belt", snub_belt_keys},     {"pulleys", NULL},
+    {"options", NULL}, {"variants", NULL}, {"limits", snub_limit_keys}, {NULL, NULL}};
+
+bool snub_name_reserved(const char *name)
+{
+    const snub_key *lists[] = {snub_root_keys, snub_hardware_root_keys};
+    for (int i = 0; i < 2; i++) {
+        for (const snub_key *key = lists[i]; key->name != NULL; key++) {
+            if (strcmp(key->name, name) == 0)
+                return true;
+        }
+    }
+    return false;
+}
+
+/** True where the rest of the file may be read: its format is ours. */
+static bool read_format(snub_reader *reader, const snub_node *root)
+{
+    int format = 0;
+    if (snub_read_find(root, "snub") == NULL) {
+        snub_read_wrong_key(reader, root, "snub", "snub: 1 at the head of the file", "is missing");
+        return true;
+    }
+    if (!snub_read_integer(reader, root, "snub", 1, 1000000, &format) || format == FORMAT)
+        return true;
+    snub_read_wrong_key(reader, root, "snub", "1, or a newer snub", "is a newer format of the drive file than this "
+                        "program reads");
+    return false;
+}
+
+/** An engine that turns a blower must say what it swallows. */
+static void check_blown(snub_reader *reader, const snub_node *root, const snub_drive *drive)
+{
+    static const char *const needed[] = {"displacement", "cylinders", "fill"};
+    const snub_node *engine = snub_read_find(root, "engine");
+    bool blown = false;
+    for (int i = 0; i < drive->pulley_count; i++)
+        blown = blown || drive->pulleys[i].has_blower;
+    if (!blown || engine == NULL || engine->kind != SNUB_MAP)
+        return;
+    snub_enter(reader, "engine");
+    for (int i = 0; i < 3; i++) {
+        if (snub_read_find(engine, needed[i]) == NULL)
+            snub_read_wrong_key(reader, engine, needed[i], NULL, "is missing, and the blower needs it");
+    }
+    snub_leave(reader);
+}
+
+static void read_sections(snub_reader *reader, const snub_node *root, snub_drive *drive)
+{
+    snub_read_keys(reader, root, snub_root_keys, snub_hardware_root_keys);
+    drive->title = "";
+    snub_read_text(reader, root, "title", 200, &drive->title);
+    snub_read_engine(reader, root, drive);
+    snub_read_air(reader, root, drive);
+    snub_read_cooler(reader, root, drive);
+    snub_read_belt(reader, root, drive);
+    snub_read_pulleys(reader, root, drive);
+    check_blown(reader, root, drive);
+    snub_read_limits(reader, root, drive);
+    snub_read_offer(reader, root, drive);
+    if (snub_read_hardware(reader, root, drive) == SNUB_NO_MEMORY)
+        snub_read_no_memory(reader);
+}
+
+/** The tree with all overlays laid over it; what is wrong with one is noted and the others are laid. */
+static const snub_node *lay_all(snub_reader *reader)
+{
+    static const char *const closed[] = {"snub", "options", "variants"};
+    const snub_node *root = reader->document->root;
+    for (int i = 0; i < reader->reading->overlay_count; i++) {
+        const snub_overlay *overlay = &reader->reading->overlays[i];
+        snub_error error = {0};
+        snub_status status = SNUB_OK;
+        for (int j = 0; j < 3; j++) {
+            size_t length = strlen(closed[j]);
+            if (strncmp(overlay->path, closed[j], length) == 0 && (overlay->path[length] == '.' || overlay->path[length] == '\0'))
+                status = snub_fail(&error, SNUB_BAD_INPUT, &overlay->place, overlay->path,
+                                   "cannot differ between builds");
+        }
+        if (status == SNUB_OK)
+            status = snub_tree_lay(root, overlay, reader->arena, &root, &error);
+        if (status == SNUB_NO_MEMORY)
+            snub_read_no_memory(reader);
+        else if (status != SNUB_OK) {
+            reader->wrong++;
+            snub_mistakes_add(reader->mistakes, &error);
+        }
+    }
+    return root;
+}
+
+static snub_status no_memory(snub_reader *reader)
+{
+    snub_error error = {0};
+    snub_place place = {.file = reader->document->name};
+    snub_fail(&error, SNUB_NO_MEMORY, &place, "", "memory is out");
+    snub_mistakes_add(reader->mistakes, &error);
+    return SNUB_NO_MEMORY;
+}
+
+snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
+                            snub_mistakes *mistakes)
+{
+    snub_reader reader = {.document = document, .reading = reading, .units = reading->units, .arena = reading->arena,
+                          .mistakes = mistakes};
+    snub_drive read = {.document = document, .crank = -1, .arm = -1, .locked = -1};
+    const snub_node *root = lay_all(&reader);
+    if (root->kind != SNUB_MAP)
+        snub_read_wrong(&reader, root, "keys with values, 'snub: 1' first", "is no drive file");
+    else if (read_format(&reader, root))
+        read_sections(&reader, root, &read);
+    if (reader.no_memory)
+        return no_memory(&reader);
+    if (reader.wrong > 0)
+        return SNUB_BAD_INPUT;
+    *drive = read;
+    return SNUB_OK;
+}
+
+/* ---- everything on offer --------------------------------------------------------------------------------------------- */
+
+/** A trial that keeps nothing but its mistakes. */
+static snub_status try_overlays(const snub_document *document, const snub_reading *reading,
+                                const snub_overlay *more, int count, snub_mistakes *mistakes)
+{
+    snub_arena arena;
+    snub_drive trial;
+    snub_reading with = *reading;
+    snub_arena_init(&arena, reading->arena->limit);
+    int n = reading->overlay_count;
+    snub_overlay *overlays = SNUB_NEW(&arena, snub_overlay, n + count);
+    snub_status status = SNUB_NO_MEMORY;
+    if (overlays != NULL) {
+        if (n > 0)
+            memcpy(overlays, reading->overlays, (size_t)n * sizeof(*overlays));
+        if (count > 0)
+            memcpy(overlays + n, more, (size_t)count * sizeof(*overlays));
+        with.arena = &arena;
+        with.overlays = overlays;
+        with.overlay_count = n + count;
+        status = snub_drive_read(document, &with, &trial, mistakes);
+    }
+    snub_arena_free(&arena);
+    return status;
+}
+
+static snub_status check_options(const snub_document *document, const snub_reading *reading, const snub_drive *drive,
+                                 snub_mistakes *mistakes)
+{
+    snub_status worst = SNUB_OK;
+    for (int i = 0; i < drive->option_count; i++) {
+        const snub_option *option = &drive->options[i];
+        for (int j = 0; j < option->count && worst != SNUB_NO_MEMORY; j++) {
+            snub_overlay overlay = {option->path, option->values[j], option->place};
+            snub_status status = try_overlays(document, reading, &overlay, 1, mistakes);
+            worst = status != SNUB_OK ? status : worst;
+        }
+    }
+    return worst;
+}
+
+snub_status snub_drive_check(const snub_document *document, const snub_reading *reading, snub_drive *drive,
+                             snub_mistakes *mistakes)
+{
+    snub_drive base;
+    snub_status status = snub_drive_read(document, reading, &base, mistakes);
+    if (status != SNUB_OK)
+        return status;
+    status = check_options(document, reading, &base, mistakes);
+    for (int i = 0; i < base.variant_count && status != SNUB_NO_MEMORY; i++) {
+        const snub_variant *variant = &base.variants[i];
+        snub_status tried = try_overlays(document, reading, variant->changes, variant->count, mistakes);
+        status = tried != SNUB_OK ? tried : status;
+    }
+    if (status == SNUB_OK)
+        *drive = base;
+    return status;
+}

@@ -1,0 +1,256 @@
+/** belt: section, ribs, length, stock, and the properties that have defaults by section. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "sections.h"
+
+static const snub_key friction_pair_keys[] = {{"rib", NULL}, {"back", NULL}, {NULL, NULL}};
+static const snub_key friction_keys[] = {{"design", friction_pair_keys}, {"limit", friction_pair_keys}, {NULL, NULL}};
+static const snub_key stock_keys[] = {{"from", NULL}, {"to", NULL}, {"step", NULL}, {"parts", NULL}, {NULL, NULL}};
+const snub_key snub_belt_keys[] = {
+    {"part", NULL},      {"section", NULL},         {"ribs", NULL},    {"length", NULL},    {"stock", stock_keys},
+    {"be", NULL},        {"back", NULL},            {"thickness", NULL}, {"mass", NULL},    {"stiffness", NULL},
+    {"measuring_force", NULL}, {"stretch", NULL},   {"worn", NULL},    {"tolerance", NULL}, {"growth", NULL},
+    {"wet", NULL},       {"friction", friction_keys}, {NULL, NULL}};
+
+/** What a belt section brings along. NAN: there is no default, the file must say it. Lengths in m, per rib where it
+ *  says so.
+ *  pitch: ISO 9982 (PK: 3.56 mm). be: PK ISO 9981:2020, the others memory. face: ISO 9981, ISO 9982, memory.
+ *  measuring force: PK ISO 9981:1998, the others ISO 9982, all memory. PK back, thickness, mass, stiffness: memory,
+ *  the stiffness inside of the 9.8 to 29.4 kN per rib of US 6422963. */
+typedef struct belt_section {
+    const char *name;
+    double pitch, be, face, back, thickness, mass, stiffness, measuring_force;
+} belt_section;
+static const belt_section sections[] = {
+    {"PK", 3.56e-3, 2.0e-3, 2.5e-3, 1.5e-3, 4.5e-3, 0.019, 28000, 100},
+    {"PH", 1.6e-3, 0.8e-3, 1.3e-3, NAN, NAN, NAN, NAN, 30},
+    {"PJ", 2.34e-3, 1.2e-3, 1.8e-3, NAN, NAN, NAN, NAN, 50},
+    {"PL", 4.7e-3, 3.0e-3, 3.3e-3, NAN, NAN, NAN, NAN, 200},
+    {"PM", 9.4e-3, 4.0e-3, 6.4e-3, NAN, NAN, NAN, NAN, 450}};
+static const char *const section_names[] = {"PK", "PH", "PJ", "PL", "PM", NULL};
+
+/** Friction at which four to one of tension holds at 180 deg of wrap, ln 4/pi (ANSI/RMA IP-26, memory); the back and
+ *  the limit from memory. */
+#define DESIGN_RIB 0.4413
+#define DESIGN_BACK 0.35
+#define LIMIT_RIB 0.9
+#define LIMIT_BACK 0.35
+/** Kinetic friction lost in the wet: middle of the 30 to 40 % of Sheng et al. 2011. */
+#define WET 0.35
+
+double snub_face_width(const snub_belt *belt)
+{
+    double face = sections[0].face;
+    for (size_t i = 0; i < sizeof(sections) / sizeof(sections[0]); i++) {
+        if (strcmp(sections[i].name, belt->section) == 0)
+            face = sections[i].face;
+    }
+    return (belt->ribs - 1) * belt->pitch + 2 * face;
+}
+
+double snub_belt_length_tolerance(double length)
+{
+    static const double classes[][2] = {{1.0, 5e-3}, {1.2, 6e-3}, {1.5, 8e-3}, {2.0, 9e-3}, {2.5, 10e-3}};
+    for (size_t i = 0; i < sizeof(classes) / sizeof(classes[0]); i++) {
+        if (length <= classes[i][0])
+            return classes[i][1];
+    }
+    return 0.004 * length;
+}
+
+/** A property of the section; where the section has no default the file must give it. */
+static void read_property(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity,
+                          double least, double most, const belt_section *section, double preset, double *value)
+{
+    *value = preset;
+    if (isnan(preset) && snub_read_find(map, key) == NULL)
+        snub_read_wrong_key(reader, map, key, "its value from the belt's data sheet",
+                            "must be given: section %s has no default for it", section->name);
+    snub_read_number(reader, map, key, quantity, least, most, value);
+}
+
+static void read_properties(snub_reader *reader, const snub_node *map, const belt_section *section, snub_belt *belt)
+{
+    double force = section->measuring_force, ribs = belt->ribs;
+    read_property(reader, map, "be", SNUB_Q_LENGTH, 0, 10, section, section->be, &belt->be);
+    read_property(reader, map, "back", SNUB_Q_LENGTH, 0.2, 10, section, section->back, &belt->back);
+    read_property(reader, map, "thickness", SNUB_Q_LENGTH, 1, 30, section, section->thickness, &belt->thickness);
+    read_property(reader, map, "mass", SNUB_Q_MASS_PER_LENGTH, 0.0005, 0.5, section, section->mass, &belt->mass);
+    read_property(reader, map, "stiffness", SNUB_Q_FORCE, 500, 1e6, section, section->stiffness, &belt->stiffness);
+    read_property(reader, map, "measuring_force", SNUB_Q_FORCE, 1, 2000, section, force, &force);
+    if (belt->thickness <= belt->back)
+        snub_read_wrong_key(reader, map, "thickness", "more than from the cord to the back",
+                            "is no more than 'back'");
+    belt->mass *= ribs;
+    belt->stiffness *= ribs;
+    belt->measuring_tension = ribs * force / 2;
+}
+
+static void read_ageing(snub_reader *reader, const snub_node *map, snub_belt *belt)
+{
+    snub_read_number(reader, map, "stretch", SNUB_Q_NUMBER, 0, 0.1, &belt->stretch);
+    belt->worn = belt->stretch;
+    if (snub_read_number(reader, map, "worn", SNUB_Q_NUMBER, 0, 0.1, &belt->worn) && belt->worn < belt->stretch)
+        snub_read_wrong_key(reader, map, "worn", snub_format(reader->arena, "at least 'stretch', %g", belt->stretch),
+                            "is less than the stretch that the belt has now");
+    snub_read_number(reader, map, "growth", SNUB_Q_NUMBER, -0.02, 0.05, &belt->growth);
+    snub_read_number(reader, map, "wet", SNUB_Q_NUMBER, 0, 0.95, &belt->wet);
+    belt->tolerance_given = snub_read_number(reader, map, "tolerance", SNUB_Q_LENGTH, 0, 100, &belt->tolerance);
+    if (!belt->tolerance_given && !isnan(belt->length))
+        belt->tolerance = snub_belt_length_tolerance(belt->length);
+}
+
+static void read_friction(snub_reader *reader, const snub_node *map, snub_belt *belt)
+{
+    belt->design = (snub_friction){DESIGN_RIB, DESIGN_BACK};
+    belt->limit = (snub_friction){LIMIT_RIB, LIMIT_BACK};
+    const snub_node *friction = snub_read_map(reader, map, "friction", friction_keys);
+    if (friction == NULL)
+        return;
+    snub_enter(reader, "friction");
+    for (int i = 0; i < 2; i++) {
+        const char *key = friction_keys[i].name;
+        snub_friction *pair = i == 0 ? &belt->design : &belt->limit;
+        const snub_node *given = snub_read_map(reader, friction, key, friction_pair_keys);
+        if (given == NULL)
+            continue;
+        snub_enter(reader, key);
+        snub_read_number(reader, given, "rib", SNUB_Q_NUMBER, 0.02, 5, &pair->rib);
+        snub_read_number(reader, given, "back", SNUB_Q_NUMBER, 0.02, 5, &pair->back);
+        snub_leave(reader);
+    }
+    snub_leave(reader);
+}
+
+/* ---- stock --------------------------------------------------------------------------------------------------------- */
+
+static void stock_from_steps(snub_reader *reader, const snub_node *map, snub_belt *belt)
+{
+    double from = 0, to = 0, step = 0;
+    bool good = snub_read_need(reader, map, "from") != NULL &&
+                snub_read_number(reader, map, "from", SNUB_Q_LENGTH, 100, 20000, &from);
+    good = snub_read_need(reader, map, "to") != NULL &&
+           snub_read_number(reader, map, "to", SNUB_Q_LENGTH, 100, 20000, &to) && good;
+    good = snub_read_need(reader, map, "step") != NULL &&
+           snub_read_number(reader, map, "step", SNUB_Q_LENGTH, 0.1, 5000, &step) && good;
+    if (!good)
+        return;
+    if (to < from) {
+        snub_read_wrong_key(reader, map, "to", "no less than 'from'", "is below 'from'");
+        return;
+    }
+    /* A ten-thousandth of a step of slack: 1500, 1700, 5 has 41 lengths whatever the rounding. */
+    double steps = floor((to - from) / step + 1e-4);
+    if (steps >= SNUB_TABLE_POINTS_MOST) {
+        snub_read_wrong_key(reader, map, "step", "at most 10000 lengths", "makes too many lengths");
+        return;
+    }
+    belt->stock_count = (int)steps + 1;
+    belt->stock = SNUB_NEW(reader->arena, double, belt->stock_count);
+    if (belt->stock == NULL) {
+        belt->stock_count = 0;
+        snub_read_no_memory(reader);
+        return;
+    }
+    for (int i = 0; i < belt->stock_count; i++)
+        belt->stock[i] = from + i * step;
+}
+
+static int compare_lengths(const void *a, const void *b)
+{
+    double first = *(const double *)a, second = *(const double *)b;
+    return (first > second) - (first < second);
+}
+
+static void stock_from_list(snub_reader *reader, const snub_node *map, snub_belt *belt)
+{
+    if (!snub_read_numbers(reader, map, "stock", SNUB_Q_LENGTH, 100, 20000, &belt->stock_count, &belt->stock))
+        return;
+    qsort(belt->stock, (size_t)belt->stock_count, sizeof(double), compare_lengths);
+    for (int i = 1; i < belt->stock_count; i++) {
+        if (belt->stock[i] > belt->stock[i - 1])
+            continue;
+        snub_read_wrong_key(reader, map, "stock", "each length once", "has the length %g mm twice",
+                            snub_quantity_to_bare(SNUB_Q_LENGTH, belt->stock[i]));
+    }
+}
+
+static void stock_from_parts(snub_reader *reader, const snub_node *map, snub_belt *belt)
+{
+    snub_error error = {0};
+    const snub_part_source *source = reader->reading->parts;
+    belt->stock_from_parts = true;
+    if (source == NULL || source->belts == NULL) {
+        snub_read_wrong_key(reader, map, "stock", "a list, or from, to and step", "there is no catalogue of belts");
+        return;
+    }
+    snub_status status = source->belts(source->context, belt->section, belt->ribs, reader->arena, &belt->stock,
+                                       &belt->stock_count, &error);
+    if (status == SNUB_NO_MEMORY)
+        snub_read_no_memory(reader);
+    else if (status != SNUB_OK)
+        snub_read_wrong_key(reader, map, "stock", NULL, "%s",
+                            error.message[0] != '\0' ? error.message : "the catalogue has no such belts");
+}
+
+static bool is_catalogue(const snub_node *node)
+{
+    return node != NULL && node->kind == SNUB_SCALAR && strcmp(node->text, "catalogue") == 0;
+}
+
+static void read_stock(snub_reader *reader, const snub_node *map, snub_belt *belt)
+{
+    static const char *const sources[] = {"catalogue", NULL};
+    const snub_node *stock = snub_read_find(map, "stock");
+    int source = 0;
+    if (stock == NULL)
+        return;
+    if (is_catalogue(stock)) {
+        stock_from_parts(reader, map, belt);
+    } else if (stock->kind == SNUB_LIST) {
+        stock_from_list(reader, map, belt);
+    } else if (stock->kind == SNUB_MAP) {
+        snub_read_map(reader, map, "stock", stock_keys);
+        snub_enter(reader, "stock");
+        bool parts = snub_read_find(stock, "parts") != NULL;
+        bool good = parts && snub_read_choice(reader, stock, "parts", sources, &source);
+        if (parts && stock->count > 1)
+            snub_read_wrong_key(reader, stock, "parts", "one of the two", "stands beside from, to or step");
+        if (!parts)
+            stock_from_steps(reader, stock, belt);
+        snub_leave(reader);
+        if (good)
+            stock_from_parts(reader, map, belt);
+    } else {
+        snub_read_wrong_key(reader, map, "stock", "a list, {from, to, step} or catalogue", "is no list of lengths");
+    }
+}
+
+void snub_read_belt(snub_reader *reader, const snub_node *root, snub_drive *drive)
+{
+    snub_belt *belt = &drive->belt;
+    int chosen = 0;
+    *belt = (snub_belt){.section = sections[0].name, .ribs = 1, .length = NAN, .pitch = sections[0].pitch, .wet = WET};
+    const snub_node *map = snub_read_need(reader, root, "belt");
+    if (map == NULL)
+        return;
+    snub_enter(reader, "belt");
+    belt->place = map->place;
+    if (map->kind == SNUB_MAP)
+        map = snub_read_part(reader, "belt", map);
+    if (snub_read_keys(reader, map, snub_belt_keys, NULL)) {
+        snub_read_choice(reader, map, "section", section_names, &chosen);
+        const belt_section *section = &sections[chosen];
+        belt->section = section->name;
+        belt->pitch = section->pitch;
+        if (snub_read_need(reader, map, "ribs") != NULL)
+            snub_read_integer(reader, map, "ribs", 1, 50, &belt->ribs);
+        snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 100, 20000, &belt->length);
+        read_stock(reader, map, belt);
+        read_properties(reader, map, section, belt);
+        read_ageing(reader, map, belt);
+        read_friction(reader, map, belt);
+    }
+    snub_leave(reader);
+}

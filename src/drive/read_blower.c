@@ -1,0 +1,94 @@
+/** The blower of a pulley. */
+#include "sections.h"
+
+const snub_key snub_blower_keys[] = {
+    {"part", NULL},        {"kind", NULL},         {"swept", NULL},       {"internal_ratio", NULL}, {"slip", NULL},
+    {"mechanical", NULL},  {"step_up", NULL},      {"max_speed", NULL},   {"design_speed", NULL},
+    {"design_flow", NULL}, {"design_ratio", NULL}, {"isentropic", NULL},  {"map", NULL},            {"bypass", NULL},
+    {NULL, NULL}};
+
+static const char *const kinds[] = {"roots", "twin-screw", "centrifugal", NULL};
+
+/** Of bearings, timing gears and seals; memory. */
+#define BLOWER_MECHANICAL 0.92
+
+/** A number that this kind of blower cannot do without. */
+static void need_number(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity,
+                        double least, double most, double *value)
+{
+    if (snub_read_need(reader, map, key) != NULL)
+        snub_read_number(reader, map, key, quantity, least, most, value);
+}
+
+/** Keys that another kind of blower has: they would be read by nobody. */
+static void refuse_keys(snub_reader *reader, const snub_node *map, const char *const *keys, const char *kind)
+{
+    for (; *keys != NULL; keys++) {
+        if (snub_read_find(map, *keys) != NULL)
+            snub_read_wrong_key(reader, map, *keys, NULL, "is no property of a %s blower", kind);
+    }
+}
+
+static void read_displacing(snub_reader *reader, const snub_node *map, snub_blower *blower)
+{
+    static const char *const others[] = {"design_speed", "design_flow", "design_ratio", "isentropic", NULL};
+    refuse_keys(reader, map, others, kinds[blower->kind]);
+    need_number(reader, map, "swept", SNUB_Q_VOLUME, 0.02, 30, &blower->swept);
+    blower->internal_ratio = 1;
+    if (blower->kind == SNUB_TWIN_SCREW)
+        need_number(reader, map, "internal_ratio", SNUB_Q_NUMBER, 1, 5, &blower->internal_ratio);
+    else if (snub_read_number(reader, map, "internal_ratio", SNUB_Q_NUMBER, 1, 5, &blower->internal_ratio) &&
+             blower->internal_ratio != 1)
+        snub_read_wrong_key(reader, map, "internal_ratio", "1, or no such key",
+                            "a Roots blower does not compress inside");
+    if (blower->map_file == NULL)
+        need_number(reader, map, "slip", SNUB_Q_TURN_SPEED, 0, 10000, &blower->slip);
+    else
+        snub_read_number(reader, map, "slip", SNUB_Q_TURN_SPEED, 0, 10000, &blower->slip);
+}
+
+static void read_centrifugal(snub_reader *reader, const snub_node *map, snub_blower *blower)
+{
+    static const char *const others[] = {"swept", "internal_ratio", "slip", NULL};
+    refuse_keys(reader, map, others, kinds[blower->kind]);
+    if (blower->map_file != NULL) {
+        snub_read_number(reader, map, "design_speed", SNUB_Q_TURN_SPEED, 1000, 500000, &blower->design_speed);
+        snub_read_number(reader, map, "design_flow", SNUB_Q_FLOW_VOLUME, 0.001, 20, &blower->design_flow);
+        snub_read_number(reader, map, "design_ratio", SNUB_Q_NUMBER, 1.01, 10, &blower->design_ratio);
+        snub_read_number(reader, map, "isentropic", SNUB_Q_NUMBER, 0.2, 0.95, &blower->isentropic);
+        return;
+    }
+    need_number(reader, map, "design_speed", SNUB_Q_TURN_SPEED, 1000, 500000, &blower->design_speed);
+    need_number(reader, map, "design_flow", SNUB_Q_FLOW_VOLUME, 0.001, 20, &blower->design_flow);
+    need_number(reader, map, "design_ratio", SNUB_Q_NUMBER, 1.01, 10, &blower->design_ratio);
+    need_number(reader, map, "isentropic", SNUB_Q_NUMBER, 0.2, 0.95, &blower->isentropic);
+}
+
+void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
+{
+    snub_blower *blower = &pulley->blower;
+    int kind = 0;
+    const snub_node *node = snub_read_find(map, "blower");
+    if (node == NULL)
+        return;
+    pulley->has_blower = true;
+    *blower = (snub_blower){.place = node->place, .mechanical = BLOWER_MECHANICAL, .step_up = 1};
+    snub_enter(reader, "blower");
+    if (node->kind == SNUB_MAP)
+        node = snub_read_part(reader, "blower", node);
+    if (snub_read_keys(reader, node, snub_blower_keys, NULL)) {
+        snub_read_text(reader, node, "map", 1000, &blower->map_file);
+        snub_read_number(reader, node, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &blower->mechanical);
+        snub_read_number(reader, node, "step_up", SNUB_Q_NUMBER, 0.1, 50, &blower->step_up);
+        snub_read_number(reader, node, "max_speed", SNUB_Q_TURN_SPEED, 500, 500000, &blower->max_speed);
+        snub_read_flag(reader, node, "bypass", &blower->bypass);
+        if (snub_read_need(reader, node, "kind") != NULL && snub_read_choice(reader, node, "kind", kinds, &kind)) {
+            blower->kind = (snub_blower_kind)kind;
+            if (blower->kind == SNUB_CENTRIFUGAL)
+                read_centrifugal(reader, node, blower);
+            else
+                read_displacing(reader, node, blower);
+        }
+    }
+    snub_leave(reader);
+}

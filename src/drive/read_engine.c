@@ -1,0 +1,119 @@
+/** engine, air and cooler. */
+#include "sections.h"
+
+const snub_key snub_engine_keys[] = {
+    {"displacement", NULL}, {"cylinders", NULL}, {"strokes", NULL},   {"idle", NULL},      {"redline", NULL},
+    {"fill", NULL},         {"rises", NULL},     {"falls", NULL},     {"compression", NULL}, {"scavenges", NULL},
+    {"mechanical", NULL},   {"fuel_power", NULL}, {"inertia", NULL},  {NULL, NULL}};
+const snub_key snub_air_keys[] = {
+    {"pressure", NULL}, {"temperature", NULL}, {"humidity", NULL}, {"altitude", NULL}, {NULL, NULL}};
+const snub_key snub_cooler_keys[] = {
+    {"effectiveness", NULL}, {"coolant", NULL}, {"loss", NULL}, {"inlet_loss", NULL}, {NULL, NULL}};
+
+/** Mechanical efficiency of a piston engine near full load; memory. */
+#define ENGINE_MECHANICAL 0.85
+
+static void read_speeds(snub_reader *reader, const snub_node *map, snub_engine *engine)
+{
+    bool both = false;
+    if (snub_read_need(reader, map, "idle") != NULL)
+        both = snub_read_number(reader, map, "idle", SNUB_Q_TURN_SPEED, 50, 10000, &engine->idle);
+    if (snub_read_need(reader, map, "redline") != NULL)
+        both = snub_read_number(reader, map, "redline", SNUB_Q_TURN_SPEED, 100, 30000, &engine->redline) && both;
+    if (both && engine->idle >= engine->redline)
+        snub_read_wrong_key(reader, map, "redline",
+                            snub_format(reader->arena, "over the idle speed, %g rpm",
+                                        snub_quantity_to_bare(SNUB_Q_TURN_SPEED, engine->idle)),
+                            "is not above idle");
+    snub_read_number(reader, map, "rises", SNUB_Q_TURN_RATE, 1, 1e5, &engine->rises);
+    snub_read_number(reader, map, "falls", SNUB_Q_TURN_RATE, 1, 1e5, &engine->falls);
+}
+
+void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive)
+{
+    static const snub_columns fill = {SNUB_Q_TURN_SPEED, SNUB_Q_NUMBER, 0, 30000, 0.05, 2};
+    snub_engine *engine = &drive->engine;
+    engine->strokes = 4;
+    engine->mechanical = ENGINE_MECHANICAL;
+    const snub_node *map = snub_read_map(reader, root, "engine", snub_engine_keys);
+    if (map == NULL)
+        return;
+    engine->given = true;
+    engine->place = map->place;
+    snub_enter(reader, "engine");
+    snub_read_number(reader, map, "displacement", SNUB_Q_VOLUME, 0.01, 100, &engine->displacement);
+    snub_read_integer(reader, map, "cylinders", 1, 24, &engine->cylinders);
+    if (snub_read_integer(reader, map, "strokes", 2, 4, &engine->strokes) && engine->strokes == 3)
+        snub_read_wrong_key(reader, map, "strokes", "2 or 4", "is not known");
+    read_speeds(reader, map, engine);
+    snub_read_table(reader, map, "fill", &fill, &engine->fill);
+    snub_read_number(reader, map, "compression", SNUB_Q_NUMBER, 3, 30, &engine->compression);
+    snub_read_flag(reader, map, "scavenges", &engine->scavenges);
+    snub_read_number(reader, map, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &engine->mechanical);
+    /* brake energy per kilogram of air; a bare number is in kJ/kg */
+    if (snub_read_number(reader, map, "fuel_power", SNUB_Q_NUMBER, 100, 3000, &engine->fuel_power))
+        engine->fuel_power *= 1000;
+    snub_read_number(reader, map, "inertia", SNUB_Q_INERTIA, 1e-5, 100, &engine->inertia);
+    snub_leave(reader);
+}
+
+/** Pressure of the U.S. Standard Atmosphere 1976 in the troposphere: with the geopotential height
+ *  H = r h/(r + h), r = 6356.766 km, T = 288.15 K - 6.5 K/km H and p = 101.325 kPa (T/288.15 K)^(g M/(R L)), whose
+ *  exponent is 9.80665 x 0.0289644/(8.31432 x 0.0065) = 5.25588. */
+static double standard_pressure(double altitude)
+{
+    const double earth = 6356766, lapse = 0.0065, base = 288.15, exponent = 9.80665 * 0.0289644 / (8.31432 * 0.0065);
+    double height = earth * altitude / (earth + altitude);
+    return 101325 * pow((base - lapse * height) / base, exponent);
+}
+
+/** A bare altitude would be in mm, as every length: 1500 of them is surely meant to be something else. */
+static bool read_altitude(snub_reader *reader, const snub_node *map, double *altitude)
+{
+    double bare = 0;
+    const snub_node *node = snub_read_find(map, "altitude");
+    if (node == NULL)
+        return false;
+    if (node->kind == SNUB_SCALAR && snub_parse_number(node->text, NULL, &bare) == SNUB_OK) {
+        snub_read_wrong_key(reader, map, "altitude", "its unit, like '1500 m'", "has no unit");
+        return false;
+    }
+    return snub_read_number(reader, map, "altitude", SNUB_Q_LENGTH, -500e3, 9000e3, altitude);
+}
+
+void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive)
+{
+    snub_air *air = &drive->air;
+    *air = (snub_air){.pressure = 101325, .temperature = 298.15, .humidity = 0, .altitude = NAN};
+    const snub_node *map = snub_read_map(reader, root, "air", snub_air_keys);
+    if (map == NULL)
+        return;
+    snub_enter(reader, "air");
+    bool high = read_altitude(reader, map, &air->altitude);
+    if (snub_read_find(map, "altitude") != NULL && snub_read_find(map, "pressure") != NULL)
+        snub_read_wrong_key(reader, map, "altitude", "pressure or altitude, not both", "stands beside a pressure");
+    else if (high)
+        air->pressure = standard_pressure(air->altitude);
+    snub_read_number(reader, map, "pressure", SNUB_Q_PRESSURE, 20, 200, &air->pressure);
+    snub_read_number(reader, map, "temperature", SNUB_Q_TEMPERATURE, -60, 80, &air->temperature);
+    snub_read_number(reader, map, "humidity", SNUB_Q_NUMBER, 0, 1, &air->humidity);
+    snub_leave(reader);
+}
+
+void snub_read_cooler(snub_reader *reader, const snub_node *root, snub_drive *drive)
+{
+    snub_cooler *cooler = &drive->cooler;
+    const snub_node *map = snub_read_map(reader, root, "cooler", snub_cooler_keys);
+    cooler->coolant = drive->air.temperature;
+    if (map == NULL)
+        return;
+    cooler->given = true;
+    cooler->place = map->place;
+    snub_enter(reader, "cooler");
+    if (snub_read_need(reader, map, "effectiveness") != NULL)
+        snub_read_number(reader, map, "effectiveness", SNUB_Q_NUMBER, 0, 1, &cooler->effectiveness);
+    snub_read_number(reader, map, "coolant", SNUB_Q_TEMPERATURE, -40, 150, &cooler->coolant);
+    snub_read_number(reader, map, "loss", SNUB_Q_PRESSURE, 0, 100, &cooler->loss);
+    snub_read_number(reader, map, "inlet_loss", SNUB_Q_PRESSURE, 0, 50, &cooler->inlet_loss);
+    snub_leave(reader);
+}

@@ -1,0 +1,262 @@
+/** pulleys: names, sides, diameters, places, loads. */
+#include <string.h>
+
+#include "sections.h"
+
+const snub_key snub_diameter_keys[] = {{"value", NULL}, {"over", NULL}, {NULL, NULL}};
+const snub_key snub_pulley_keys[] = {
+    {"part", NULL},  {"name", NULL},    {"role", NULL},  {"turns", NULL},           {"side", NULL},
+    {"at", NULL},    {"arm", snub_arm_keys}, {"slot", snub_slot_keys}, {"lock", snub_lock_keys},
+    {"diameter", snub_diameter_keys},   {"rim", NULL},   {"width", NULL},           {"plane", NULL},
+    {"load", NULL},  {"inertia", NULL}, {"max", NULL},   {"blower", snub_blower_keys}, {NULL, NULL}};
+
+/** Effective diameter from the one over balls of 2.5 mm and from the one over the tips of 40 deg grooves (SAE J1459,
+ *  PK), m. */
+#define FROM_BALLS (-0.990e-3)
+#define FROM_TIPS 0.885e-3
+/** Centres nearer than this are one place, m. */
+#define SAME_PLACE 0.1e-3
+/** A rim may stand out over the pulley's radius by so much, mm; more is a diameter written for a radius. */
+#define RIM_OVER 20
+
+static void read_name(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
+{
+    static const char digits[] = "0123456789";
+    if (snub_read_need(reader, map, "name") == NULL || !snub_read_text(reader, map, "name", 40, &pulley->name))
+        return;
+    const char *name = pulley->name;
+    if (snub_name_reserved(name))
+        snub_read_wrong_key(reader, map, "name", "another name", "is the name of a section of the file");
+    else if (strchr(name, '.') != NULL || name[strspn(name, digits)] == '\0')
+        snub_read_wrong_key(reader, map, "name", "a word without dots that is no number",
+                            "cannot stand in a path like 'pump.diameter'");
+    else if (name[0] == ' ' || name[strlen(name) - 1] == ' ')
+        snub_read_wrong_key(reader, map, "name", "a word without blanks around it", "begins or ends with a blank");
+}
+
+static void read_role(snub_reader *reader, const snub_node *map, snub_drive *drive, snub_pulley *pulley)
+{
+    static const char *const roles[] = {"crank", NULL}, *const senses[] = {"cw", "ccw", NULL};
+    int role = 0, sense = 0;
+    pulley->is_crank = snub_read_choice(reader, map, "role", roles, &role);
+    if (!snub_read_choice(reader, map, "turns", senses, &sense))
+        return;
+    if (pulley->is_crank)
+        drive->turn = sense == 0 ? 1 : -1;
+    else
+        snub_read_wrong_key(reader, map, "turns", "it on the crank; the belt turns the others",
+                            "is given for a pulley that is not the crank");
+}
+
+/** Diameter as measured; over balls or tips means the ribs, and PK since the offsets are known for PK only. */
+static void read_diameter(snub_reader *reader, const snub_node *map, const snub_belt *belt, snub_pulley *pulley)
+{
+    static const char *const ways[] = {"effective", "tips", "balls", NULL};
+    static const double offsets[] = {0, FROM_TIPS, FROM_BALLS};
+    int way = 0;
+    const snub_node *node = snub_read_need(reader, map, "diameter");
+    if (node == NULL)
+        return;
+    if (node->kind != SNUB_MAP) {
+        snub_read_number(reader, map, "diameter", SNUB_Q_LENGTH, 8, 1500, &pulley->diameter);
+        return;
+    }
+    snub_enter(reader, "diameter");
+    snub_read_keys(reader, node, snub_diameter_keys, NULL);
+    if (snub_read_need(reader, node, "value") != NULL)
+        snub_read_number(reader, node, "value", SNUB_Q_LENGTH, 8, 1500, &pulley->diameter);
+    if (snub_read_choice(reader, node, "over", ways, &way)) {
+        if (pulley->side == SNUB_BACK)
+            snub_read_wrong_key(reader, node, "over", "the outside diameter alone",
+                                "is given for a pulley on the belt's back, which has no grooves");
+        else if (way > 0 && strcmp(belt->section, "PK") != 0)
+            snub_read_wrong_key(reader, node, "over", "effective", "is known for section PK only");
+        else if (pulley->diameter > 0)
+            pulley->diameter += offsets[way];
+    }
+    snub_leave(reader);
+}
+
+/** What follows from the diameter, and the rim that may stand out. */
+static void read_rim(snub_reader *reader, const snub_node *map, const snub_belt *belt, snub_pulley *pulley)
+{
+    double radius = pulley->diameter / 2;
+    pulley->pitch_radius = radius + (pulley->side == SNUB_RIB ? belt->be : belt->back);
+    pulley->rim = radius;
+    pulley->width = snub_face_width(belt);
+    if (pulley->diameter > 0) {
+        double bare = snub_quantity_to_bare(SNUB_Q_LENGTH, radius);
+        /* half a millimetre less than the effective radius is the tips' own */
+        snub_read_number(reader, map, "rim", SNUB_Q_LENGTH, bare - 0.5, bare + RIM_OVER, &pulley->rim);
+    }
+    snub_read_number(reader, map, "width", SNUB_Q_LENGTH, 1, 500, &pulley->width);
+    snub_read_number(reader, map, "plane", SNUB_Q_LENGTH, -1000, 1000, &pulley->plane);
+}
+
+/** Exactly one of at, arm and slot. */
+static void read_place(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
+{
+    static const char *const ways[] = {"at", "arm", "slot"};
+    int given = 0;
+    for (int i = 0; i < 3; i++) {
+        if (snub_read_find(map, ways[i]) != NULL && given++ > 0)
+            snub_read_wrong_key(reader, map, ways[i], "one of at, arm and slot", "places the pulley a second time");
+    }
+    if (given == 0)
+        snub_read_wrong_key(reader, map, "at", "at: [x, y], an arm or a slot", "is missing");
+    snub_read_point(reader, map, "at", SNUB_Q_LENGTH, -5000, 5000, pulley->at);
+    snub_read_arm(reader, map, pulley);
+    snub_read_slot(reader, map, pulley);
+}
+
+static void read_torque(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
+{
+    static const snub_columns load = {SNUB_Q_TURN_SPEED, SNUB_Q_TORQUE, 0, 500000, 0, 2000};
+    snub_read_table(reader, map, "load", &load, &pulley->load);
+    snub_read_number(reader, map, "inertia", SNUB_Q_INERTIA, 0, 10, &pulley->inertia);
+    snub_read_number(reader, map, "max", SNUB_Q_TURN_SPEED, 100, 500000, &pulley->max_speed);
+    snub_read_blower(reader, map, pulley);
+}
+
+/** What cannot be on the crank pulley: it drives, and stands where the crankshaft is. */
+static void check_crank(snub_reader *reader, const snub_node *map, const snub_pulley *pulley)
+{
+    static const char *const no[] = {"load", "blower", "arm", "slot"};
+    for (int i = 0; pulley->is_crank && i < 4; i++) {
+        if (snub_read_find(map, no[i]) != NULL)
+            snub_read_wrong_key(reader, map, no[i], "it on another pulley", "does not belong on the crank pulley");
+    }
+    if (pulley->is_crank && pulley->side == SNUB_BACK)
+        snub_read_wrong_key(reader, map, "side", "rib", "drives the belt by its smooth back");
+}
+
+static void read_pulley(snub_reader *reader, const snub_node *map, snub_drive *drive, snub_pulley *pulley)
+{
+    static const char *const sides[] = {"rib", "back", NULL};
+    int side = 0;
+    pulley->name = "";
+    pulley->place = map->place;
+    pulley->setting = NAN;
+    if (map->kind == SNUB_MAP)
+        map = snub_read_part(reader, "pulley", map);
+    pulley->node = map;
+    if (!snub_read_keys(reader, map, snub_pulley_keys, snub_hardware_pulley_keys))
+        return;
+    read_name(reader, map, pulley);
+    read_role(reader, map, drive, pulley);
+    if (snub_read_choice(reader, map, "side", sides, &side))
+        pulley->side = (snub_side)side;
+    read_diameter(reader, map, &drive->belt, pulley);
+    read_rim(reader, map, &drive->belt, pulley);
+    read_place(reader, map, pulley);
+    read_torque(reader, map, pulley);
+    check_crank(reader, map, pulley);
+}
+
+/* ---- the pulleys together ---------------------------------------------------------------------------------------- */
+
+static void check_pair(snub_reader *reader, const snub_pulley *first, const snub_pulley *second)
+{
+    if (first->name[0] != '\0' && strcmp(first->name, second->name) == 0)
+        snub_read_wrong_key(reader, second->node, "name", "each name once", "is already the name of the pulley in line %d",
+                            first->place.line);
+    bool fixed = first->sits == SNUB_FIXED && second->sits == SNUB_FIXED && snub_read_find(first->node, "at") != NULL &&
+                 snub_read_find(second->node, "at") != NULL;
+    if (fixed && hypot(first->at[0] - second->at[0], first->at[1] - second->at[1]) < SAME_PLACE)
+        snub_read_wrong_key(reader, second->node, "at", "a place of its own", "is the place of pulley '%s' too",
+                            first->name);
+}
+
+static void note_crank(snub_reader *reader, snub_drive *drive, int index)
+{
+    if (drive->crank >= 0)
+        snub_read_wrong_key(reader, drive->pulleys[index].node, "role", "one crank", "makes a second crank");
+    else
+        drive->crank = index;
+}
+
+/** Tension may be set by one arm or by one locked slot. */
+static void note_tensioner(snub_reader *reader, snub_drive *drive, int index)
+{
+    const snub_pulley *pulley = &drive->pulleys[index];
+    if (pulley->sits == SNUB_ON_ARM && drive->arm >= 0)
+        snub_read_wrong_key(reader, pulley->node, "arm", "one arm", "is a second arm");
+    else if (pulley->sits == SNUB_ON_ARM)
+        drive->arm = index;
+    if (pulley->lock_tension <= 0)
+        return;
+    if (drive->locked >= 0)
+        snub_read_wrong_key(reader, pulley->node, "lock", "one lock", "sets the tension a second time");
+    else
+        drive->locked = index;
+}
+
+static void check_together(snub_reader *reader, snub_drive *drive)
+{
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_pulley *pulley = &drive->pulleys[i];
+        if (pulley->node->kind != SNUB_MAP)
+            continue;
+        snub_enter(reader, pulley->name);
+        for (int j = 0; j < i; j++) {
+            if (drive->pulleys[j].node->kind == SNUB_MAP)
+                check_pair(reader, &drive->pulleys[j], pulley);
+        }
+        if (pulley->is_crank)
+            note_crank(reader, drive, i);
+        note_tensioner(reader, drive, i);
+        snub_leave(reader);
+    }
+    if (drive->arm >= 0 && drive->locked >= 0) {
+        snub_enter(reader, drive->pulleys[drive->locked].name);
+        snub_read_wrong_key(reader, drive->pulleys[drive->locked].node, "lock", "an arm or a lock, not both",
+                            "sets the tension that the arm of '%s' sets already", drive->pulleys[drive->arm].name);
+        snub_leave(reader);
+    }
+}
+
+/** What a mistake in a pulley calls it: its name, or its number where it has none. */
+static void enter_pulley(snub_reader *reader, const snub_node *map, int index)
+{
+    const snub_node *name = snub_node_get(map, "name");
+    if (name != NULL && name->kind == SNUB_SCALAR && name->text[0] != '\0' && strlen(name->text) <= 40)
+        snub_enter(reader, name->text);
+    else
+        snub_enter_item(reader, index);
+}
+
+void snub_read_pulleys(snub_reader *reader, const snub_node *root, snub_drive *drive)
+{
+    drive->turn = 1;
+    drive->crank = drive->arm = drive->locked = -1;
+    if (snub_read_need(reader, root, "pulleys") == NULL)
+        return;
+    const snub_node *list = snub_read_list(reader, root, "pulleys", 2, SNUB_PULLEYS_MOST);
+    if (list == NULL)
+        return;
+    drive->pulleys = SNUB_NEW(reader->arena, snub_pulley, list->count);
+    if (drive->pulleys == NULL) {
+        snub_read_no_memory(reader);
+        return;
+    }
+    drive->pulley_count = list->count;
+    snub_enter(reader, "pulleys");
+    for (int i = 0; i < list->count; i++) {
+        enter_pulley(reader, list->items[i], i);
+        read_pulley(reader, list->items[i], drive, &drive->pulleys[i]);
+        snub_leave(reader);
+    }
+    check_together(reader, drive);
+    snub_leave(reader);
+    if (drive->crank < 0)
+        snub_read_wrong_key(reader, root, "pulleys", "role: crank on one pulley", "have no crank");
+}
+
+int snub_drive_pulley(const snub_drive *drive, const char *name)
+{
+    for (int i = 0; i < drive->pulley_count; i++) {
+        if (strcmp(drive->pulleys[i].name, name) == 0)
+            return i;
+    }
+    return -1;
+}

@@ -1,0 +1,46 @@
+/** src/drive/sections.h - the sections of the drive file: their keys and their readers (inside src/drive only). */
+#ifndef SNUB_DRIVE_SECTIONS_H
+#define SNUB_DRIVE_SECTIONS_H
+
+#include "read.h"
+
+extern const snub_key snub_root_keys[];
+extern const snub_key snub_engine_keys[], snub_air_keys[], snub_cooler_keys[];
+extern const snub_key snub_belt_keys[], snub_pulley_keys[];
+extern const snub_key snub_diameter_keys[], snub_lock_keys[];
+extern const snub_key snub_arm_keys[], snub_slot_keys[], snub_blower_keys[], snub_limit_keys[];
+
+void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive);
+void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive);
+void snub_read_cooler(snub_reader *reader, const snub_node *root, snub_drive *drive);
+void snub_read_belt(snub_reader *reader, const snub_node *root, snub_drive *drive);
+void snub_read_pulleys(snub_reader *reader, const snub_node *root, snub_drive *drive);
+/** The arm of a pulley, from the pulley's map; fills pulley->arm and pulley->at. */
+void snub_read_arm(snub_reader *reader, const snub_node *map, snub_pulley *pulley);
+/** The slot of a pulley and its lock. */
+void snub_read_slot(snub_reader *reader, const snub_node *map, snub_pulley *pulley);
+void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pulley);
+void snub_read_limits(snub_reader *reader, const snub_node *root, snub_drive *drive);
+/** options and variants. */
+void snub_read_offer(snub_reader *reader, const snub_node *root, snub_drive *drive);
+
+/** True for a name that no pulley may bear, since a path's first word must tell a pulley from a section. */
+bool snub_name_reserved(const char *name);
+
+/** Face width of a pulley for so many grooves: (ribs - 1) pitch + 2 f, f the least distance from the outer groove's
+ *  middle to the edge (ISO 9981 for PK: 2.5 mm; ISO 9982 for the others; memory). */
+double snub_face_width(const snub_belt *belt);
+
+/** One reading of a pulley's angle and torque by a torque wrench; branch +1 winding up, -1 letting down, 0 unknown. */
+typedef struct snub_arm_reading {
+    double wind, torque; /**< rad, N m */
+    int branch;
+} snub_arm_reading;
+
+/** Least squares of M = (preload + rate wind)(1 + branch damping).
+ *  @param[in] damping_known  the damping to keep, or NAN to fit it (both branches must be there)
+ *  @param[out] arm  preload, rate, damping, readings_residual, from_readings
+ *  @return SNUB_OK; SNUB_BAD_INPUT (too few different winds); SNUB_NO_CONVERGENCE */
+snub_status snub_fit_arm(const snub_arm_reading *readings, int count, double damping_known, snub_arm *arm);
+
+#endif
