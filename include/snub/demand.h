@@ -77,6 +77,15 @@ double snub_displacement_work(double gamma, double internal_ratio, double ratio)
  *  the other sign where r < 1 (leak forward). dp/p1 is r - 1, so that the inlet's pressure drops out. */
 double snub_slip_factor(double ratio, double inlet_temperature);
 
+/** Pressure ratio (total) that an impeller of a tip speed [m/s] makes from an inlet temperature [K]: work per kg is
+ *  `work_factor` U^2 (slip factor times power input factor, about 0.9), of which `efficiency` is isentropic. For whoever
+ *  knows an impeller's diameter but no design ratio. docs/theory/blower.md */
+double snub_impeller_ratio(const snub_gas *gas, double inlet_temperature, double tip_speed, double work_factor,
+                           double efficiency);
+/** The tip speed [m/s] that a ratio needs; inverse of snub_impeller_ratio. */
+double snub_impeller_tip_speed(const snub_gas *gas, double inlet_temperature, double ratio, double work_factor,
+                               double efficiency);
+
 /** Reads a map from CSV text (no file is opened). Header, any order of columns, '#' starts a comment line:
  *      flow [m3/s], pressure_ratio, speed [rpm], efficiency
  *  Units in brackets: flow a volume flow at the INLET, speed of the ROTOR, efficiency a fraction or [%].

@@ -14,53 +14,61 @@
 #define CP_LEAST 220.0
 #define CP_MOST 650.0
 
-snub_gas snub_gas_make(double constant, double gamma) {
+snub_gas snub_gas_make(double constant, double gamma)
+{
     return (snub_gas){.constant = constant, .cp = constant * gamma / (gamma - 1), .gamma = gamma};
 }
 
 /* Cubic in x = (T - 400 K)/200 K, fitted by linear programming so that cp, cv = cp - R and gamma all round to the
  * digits printed by NBS Circular 564 at its eight temperatures, with the greatest margin. */
-double snub_air_cp(double temperature) {
+double snub_air_cp(double temperature)
+{
     double x = (fmin(fmax(temperature, CP_LEAST), CP_MOST) - 400) / 200;
     return 1013.276 + x * (25.000 + x * (14.667 - x * 1.524));
 }
 
-double snub_air_gamma(double temperature) {
+double snub_air_gamma(double temperature)
+{
     double cp = snub_air_cp(temperature);
     return cp / (cp - DRY_CONSTANT);
 }
 
-double snub_vapour_pressure(double temperature) {
+double snub_vapour_pressure(double temperature)
+{
     double celsius = temperature - 273.15;
     return 610.94 * exp(17.625 * celsius / (celsius + 243.04));
 }
 
-double snub_air_dry_pressure(const snub_air *air) {
-    return air->humidity > 0 ? air->pressure - air->humidity * snub_vapour_pressure(air->temperature)
-                             : air->pressure;
+double snub_air_dry_pressure(const snub_air *air)
+{
+    return air->humidity > 0 ? air->pressure - air->humidity * snub_vapour_pressure(air->temperature) : air->pressure;
 }
 
 /* Mass fraction of vapour: q = e/Rv / (e/Rv + pd/Rd). */
-static double vapour_fraction(const snub_air *air) {
+static double vapour_fraction(const snub_air *air)
+{
     if (!(air->humidity > 0))
         return 0;
     double vapour = air->humidity * snub_vapour_pressure(air->temperature) / VAPOUR_CONSTANT;
     return vapour / (vapour + snub_air_dry_pressure(air) / DRY_CONSTANT);
 }
 
-snub_gas snub_air_gas(const snub_air *air, double temperature) {
+snub_gas snub_air_gas(const snub_air *air, double temperature)
+{
     double q = vapour_fraction(air);
     double constant = DRY_CONSTANT + q * (VAPOUR_CONSTANT - DRY_CONSTANT);
     double dry = snub_air_cp(temperature), cp = dry + q * (VAPOUR_CP - dry);
     return (snub_gas){.constant = constant, .cp = cp, .gamma = cp / (cp - constant)};
 }
 
-double snub_air_density(const snub_air *air) {
+double snub_air_density(const snub_air *air)
+{
     double q = vapour_fraction(air);
     return air->pressure / ((DRY_CONSTANT + q * (VAPOUR_CONSTANT - DRY_CONSTANT)) * air->temperature);
 }
 
-snub_status snub_air_check(const snub_air *air, snub_error *error) {
+snub_status snub_air_check(const snub_air *air, snub_error *error)
+{
     if (!(air->pressure >= 10e3 && air->pressure <= 120e3))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.pressure",
                          "the ambient pressure is %.6g kPa; it must be absolute and within 10..120 kPa",
@@ -78,6 +86,7 @@ snub_status snub_air_check(const snub_air *air, snub_error *error) {
     return SNUB_OK;
 }
 
-double snub_compressed_temperature(const snub_gas *gas, double temperature, double ratio, double efficiency) {
+double snub_compressed_temperature(const snub_gas *gas, double temperature, double ratio, double efficiency)
+{
     return temperature * (1 + (pow(ratio, (gas->gamma - 1) / gas->gamma) - 1) / efficiency);
 }

@@ -18,29 +18,35 @@
 /* Least pressure ratio that a machine is followed to, as a throttle. */
 #define RATIO_LEAST 0.02
 
-double blower_mechanical(const snub_blower *blower) {
+double blower_mechanical(const snub_blower *blower)
+{
     return blower->mechanical > 0 ? blower->mechanical : MECHANICAL_DEFAULT;
 }
-double blower_step_up(const snub_blower *blower) {
+double blower_step_up(const snub_blower *blower)
+{
     return blower->step_up > 0 ? blower->step_up : 1;
 }
-double blower_bypass_difference(const snub_blower *blower) {
+double blower_bypass_difference(const snub_blower *blower)
+{
     return blower->bypass_difference > 0 ? blower->bypass_difference : BYPASS_DIFFERENCE_DEFAULT;
 }
 
 /* Internal compression to v^g p1, discharge against p2 at constant volume:
  * W = p1 V { g/(g-1) (v^(g-1) - 1) + (r - v^g)/v }. */
-double snub_displacement_work(double gamma, double internal_ratio, double ratio) {
+double snub_displacement_work(double gamma, double internal_ratio, double ratio)
+{
     return gamma / (gamma - 1) * (pow(internal_ratio, gamma - 1) - 1) +
            (ratio - pow(internal_ratio, gamma)) / internal_ratio;
 }
 
-double snub_slip_factor(double ratio, double inlet_temperature) {
+double snub_slip_factor(double ratio, double inlet_temperature)
+{
     double root = sqrt(fabs(ratio - 1) * SLIP_PRESSURES * inlet_temperature / SLIP_TEMPERATURE);
     return ratio < 1 ? -root : root;
 }
 
-static void prepare_displacement(machine *m) {
+static void prepare_displacement(machine *m)
+{
     const snub_blower *blower = m->blower;
     double gamma = m->gas.gamma;
     m->swept = blower->swept;
@@ -52,7 +58,8 @@ static void prepare_displacement(machine *m) {
 
 /* Design point -> head and work. The design head is that of the ratio at this inlet temperature's design conditions:
  * the file gives a ratio, which belongs to the inlet temperature of the map or, without one, to today's. */
-static void prepare_centrifugal(machine *m) {
+static void prepare_centrifugal(machine *m)
+{
     const snub_blower *blower = m->blower;
     double k = (m->gas.gamma - 1) / m->gas.gamma;
     double design_temperature = blower->map_temperature > 0 ? blower->map_temperature : m->temperature;
@@ -64,8 +71,8 @@ static void prepare_centrifugal(machine *m) {
     m->relative_speed = m->rotor_speed / blower->design_speed;
 }
 
-void machine_prepare(machine *m, const snub_blower *blower, const snub_gas *gas, double temperature,
-                     double shaft_speed) {
+void machine_prepare(machine *m, const snub_blower *blower, const snub_gas *gas, double temperature, double shaft_speed)
+{
     *m = (machine){.blower = blower, .gas = *gas, .temperature = temperature};
     m->displacement = blower->kind != SNUB_CENTRIFUGAL;
     m->by_ratio = m->displacement && blower->map_lines == 0;
@@ -77,12 +84,14 @@ void machine_prepare(machine *m, const snub_blower *blower, const snub_gas *gas,
         prepare_centrifugal(m);
 }
 
-double machine_work(const machine *m, double ratio) {
+double machine_work(const machine *m, double ratio)
+{
     return m->swept * (m->inside + (ratio - m->v_gamma) / m->v);
 }
 
 /* Heat per delivered kg: T2 = T1 (1 + k W n/(p1 q)), k = R/cp. Times q it stays finite when slip eats all flow. */
-void machine_at_ratio(const machine *m, double ratio, machine_point *point) {
+void machine_at_ratio(const machine *m, double ratio, machine_point *point)
+{
     double k = m->gas.constant / m->gas.cp;
     double flow = m->swept * (m->turns - m->slip * snub_slip_factor(ratio, m->temperature));
     *point = (machine_point){.flow = flow, .ratio = ratio};
@@ -94,7 +103,8 @@ void machine_at_ratio(const machine *m, double ratio, machine_point *point) {
  * and work (Euler, falling with flow) lambda = 1 + slope (1 - phi), slope = 2 (hs - 1)/(1 - s), which puts the best
  * efficiency at the design point: d(h/lambda)/dphi = 0 at phi = 1. Written with phi N = q so that N = 0 (a standing
  * impeller, a mere throttle) has an answer too. */
-static void centrifugal_at_flow(const machine *m, double flow, machine_point *point) {
+static void centrifugal_at_flow(const machine *m, double flow, machine_point *point)
+{
     double n = m->relative_speed, q = flow / m->blower->design_flow, s = m->surge_flow;
     double over = fmax(0, q - s * n) / (1 - s);
     double head = m->head * (m->surge_head * n * n - (m->surge_head - 1) * over * over);
@@ -110,11 +120,10 @@ static void centrifugal_at_flow(const machine *m, double flow, machine_point *po
 
 /* A map holds at its own inlet temperature: speed and flow of a centrifugal go with the root of temperature (Mach
  * similarity). Displacement blowers are taken as they are. */
-static bool map_at_flow(const machine *m, double flow, machine_point *point) {
+static bool map_at_flow(const machine *m, double flow, machine_point *point)
+{
     const snub_blower *blower = m->blower;
-    double scale = !m->displacement && blower->map_temperature > 0
-                       ? sqrt(blower->map_temperature / m->temperature)
-                       : 1;
+    double scale = !m->displacement && blower->map_temperature > 0 ? sqrt(blower->map_temperature / m->temperature) : 1;
     double ratio, efficiency, outside;
     if (!snub_blower_map_at(blower, m->gas.gamma, m->rotor_speed * scale, flow * scale, &ratio, &efficiency, &outside))
         return false;
@@ -127,7 +136,8 @@ static bool map_at_flow(const machine *m, double flow, machine_point *point) {
     return true;
 }
 
-bool machine_at_flow(const machine *m, double flow, machine_point *point) {
+bool machine_at_flow(const machine *m, double flow, machine_point *point)
+{
     if (m->blower->map_lines > 0)
         return map_at_flow(m, flow, point);
     centrifugal_at_flow(m, flow, point);

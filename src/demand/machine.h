@@ -8,29 +8,29 @@
 typedef struct machine {
     const snub_blower *blower;
     snub_gas gas;
-    bool by_ratio;        /**< unknown is the ratio (displacement model); else the inlet flow (map, centrifugal) */
+    bool by_ratio; /**< unknown is the ratio (displacement model); else the inlet flow (map, centrifugal) */
     bool displacement;
-    double temperature;   /**< T1, K */
-    double turns;         /**< shaft turns/s */
-    double rotor_speed;   /**< rad/s */
+    double temperature; /**< T1, K */
+    double turns;       /**< shaft turns/s */
+    double rotor_speed; /**< rad/s */
     /* displacement */
-    double swept;         /**< m3 per shaft turn */
-    double slip;          /**< S1, turns/s */
-    double inside;        /**< g/(g-1) (v^(g-1) - 1) */
-    double v_gamma, v;    /**< v^g, v */
+    double swept;      /**< m3 per shaft turn */
+    double slip;       /**< S1, turns/s */
+    double inside;     /**< g/(g-1) (v^(g-1) - 1) */
+    double v_gamma, v; /**< v^g, v */
     /* centrifugal model */
-    double head;          /**< cp T1-referred design head: isentropic J/kg at design */
-    double work;          /**< design work J/kg */
-    double relative_speed;/**< impeller over design speed */
+    double head;                          /**< cp T1-referred design head: isentropic J/kg at design */
+    double work;                          /**< design work J/kg */
+    double relative_speed;                /**< impeller over design speed */
     double surge_flow, surge_head, slope; /**< shape: see docs/theory/blower.md */
 } machine;
 
 /** One point of work. */
 typedef struct machine_point {
-    double flow;          /**< inlet volume flow, m3/s */
+    double flow; /**< inlet volume flow, m3/s */
     double ratio;
-    double heat;          /**< outlet temperature times flow, K m3/s: finite where the flow is 0 */
-    double outside;       /**< of the map */
+    double heat;    /**< outlet temperature times flow, K m3/s: finite where the flow is 0 */
+    double outside; /**< of the map */
     bool surge, choke;
 } machine_point;
 

@@ -8,7 +8,8 @@
 #define CHOKE_FALL 0.5
 
 /* Ratio and efficiency at a fraction t of the line's flow range. */
-static void line_at(const snub_map_line *line, double t, bool held_left, double *ratio, double *efficiency) {
+static void line_at(const snub_map_line *line, double t, bool held_left, double *ratio, double *efficiency)
+{
     int last = line->n - 1;
     double width = line->flow[last] - line->flow[0], flow = line->flow[0] + t * width;
     if (t <= 0) {
@@ -30,13 +31,15 @@ static void line_at(const snub_map_line *line, double t, bool held_left, double 
 }
 
 /* Pressure ratio with its head scaled by the square of a speed ratio. */
-static double scaled_ratio(double ratio, double gamma, double speed_ratio) {
+static double scaled_ratio(double ratio, double gamma, double speed_ratio)
+{
     double k = (gamma - 1) / gamma;
     double head = (pow(fmax(ratio, 0.01), k) - 1) * speed_ratio * speed_ratio;
     return pow(fmax(1 + head, 0.3), 1 / k);
 }
 
-static int lower_line(const snub_blower *blower, double speed) {
+static int lower_line(const snub_blower *blower, double speed)
+{
     int i = 0;
     while (i + 2 < blower->map_lines && blower->map[i + 1].speed <= speed)
         i++;
@@ -44,7 +47,8 @@ static int lower_line(const snub_blower *blower, double speed) {
 }
 
 bool snub_blower_map_at(const snub_blower *blower, double gamma, double rotor_speed, double flow, double *ratio,
-                        double *efficiency, double *outside) {
+                        double *efficiency, double *outside)
+{
     if (blower->map_lines < 2 || !(rotor_speed > 0) || !isfinite(flow))
         return false;
     int low = lower_line(blower, rotor_speed);

@@ -31,7 +31,8 @@ typedef struct map_reading {
     int count, room;
 } map_reading;
 
-static void tell(map_reading *reading, int line, const char *key, const snub_error *mistake) {
+static void tell(map_reading *reading, int line, const char *key, const snub_error *mistake)
+{
     snub_error error = *mistake;
     error.code = SNUB_BAD_INPUT;
     error.place = (snub_place){.file = reading->name, .line = line, .column = line > 0 ? 1 : 0};
@@ -49,7 +50,8 @@ static void tell(map_reading *reading, int line, const char *key, const snub_err
     } while (0)
 
 /* "flow [m3/s]" -> name "flow", unit "m3/s"; unit "" without brackets. */
-static void split_heading(const char *heading, char *name, char *unit, size_t room) {
+static void split_heading(const char *heading, char *name, char *unit, size_t room)
+{
     const char *open = strchr(heading, '['), *close = open ? strchr(open, ']') : NULL;
     size_t length = open ? (size_t)(open - heading) : strlen(heading);
     while (length > 0 && heading[length - 1] == ' ')
@@ -61,7 +63,8 @@ static void split_heading(const char *heading, char *name, char *unit, size_t ro
 }
 
 /* SI value of one unit of a column. */
-static void read_unit(map_reading *reading, int line, int column, const char *unit) {
+static void read_unit(map_reading *reading, int line, int column, const char *unit)
+{
     if (column == RATIO && *unit && strcmp(unit, "1") != 0) {
         TELL(reading, line, column_names[column], "a pressure ratio carries no unit");
     } else if (column == EFFICIENCY) {
@@ -83,7 +86,8 @@ static void read_unit(map_reading *reading, int line, int column, const char *un
     }
 }
 
-static void read_header(map_reading *reading, const snub_csv_row *row) {
+static void read_header(map_reading *reading, const snub_csv_row *row)
+{
     int before = reading->mistaken;
     reading->header_read = true;
     reading->fields = row->count;
@@ -111,7 +115,8 @@ static void read_header(map_reading *reading, const snub_csv_row *row) {
 }
 
 /* One number of a row in SI, with its own bounds. */
-static bool read_value(map_reading *reading, const snub_csv_row *row, int column, double *value) {
+static bool read_value(map_reading *reading, const snub_csv_row *row, int column, double *value)
+{
     const char *text = row->fields[reading->column[column]], *name = column_names[column];
     double raw;
     if (snub_parse_number(text, NULL, &raw)) {
@@ -130,7 +135,8 @@ static bool read_value(map_reading *reading, const snub_csv_row *row, int column
     return false;
 }
 
-static snub_status take_row(void *context, const snub_csv_row *row, snub_error *error) {
+static snub_status take_row(void *context, const snub_csv_row *row, snub_error *error)
+{
     map_reading *reading = context;
     if (row->count > 0 && row->fields[0][0] == '#')
         return SNUB_OK;
@@ -165,7 +171,8 @@ static snub_status take_row(void *context, const snub_csv_row *row, snub_error *
     return SNUB_OK;
 }
 
-static int by_speed_and_flow(const void *left, const void *right) {
+static int by_speed_and_flow(const void *left, const void *right)
+{
     const map_row *a = left, *b = right;
     double sa = a->value[SPEED], sb = b->value[SPEED];
     if (fabs(sa - sb) > SAME_SPEED * fmax(sa, sb))
@@ -175,7 +182,8 @@ static int by_speed_and_flow(const void *left, const void *right) {
 }
 
 /* First row of each speed line; the count of lines, or LINES_MOST + 1 where there are more. */
-static int find_lines(const map_reading *reading, int first[LINES_MOST + 1]) {
+static int find_lines(const map_reading *reading, int first[LINES_MOST + 1])
+{
     int lines = 0;
     for (int i = 0; i < reading->count; i++) {
         double speed = reading->rows[i].value[SPEED];
@@ -189,11 +197,13 @@ static int find_lines(const map_reading *reading, int first[LINES_MOST + 1]) {
     return lines;
 }
 
-static double rpm_of(const map_row *row) {
+static double rpm_of(const map_row *row)
+{
     return row->value[SPEED] * 30 / SNUB_PI;
 }
 
-static void check_points(map_reading *reading, int lines, const int *first) {
+static void check_points(map_reading *reading, int lines, const int *first)
+{
     for (int k = 0; k < lines; k++) {
         const map_row *rows = reading->rows + first[k];
         int n = first[k + 1] - first[k];
@@ -207,7 +217,8 @@ static void check_points(map_reading *reading, int lines, const int *first) {
 }
 
 /* Ratio of a speed line at a flow inside its range. */
-static double ratio_at(const map_row *rows, int n, double flow) {
+static double ratio_at(const map_row *rows, int n, double flow)
+{
     int i = 1;
     while (i < n - 1 && rows[i].value[FLOW] < flow)
         i++;
@@ -218,7 +229,8 @@ static double ratio_at(const map_row *rows, int n, double flow) {
 
 /* Where their flows overlap, the faster line must lie above. The difference of two polylines is linear between their
  * points, so that looking at the points of both is enough. */
-static void check_pair(map_reading *reading, const map_row *slow, int slow_n, const map_row *fast, int fast_n) {
+static void check_pair(map_reading *reading, const map_row *slow, int slow_n, const map_row *fast, int fast_n)
+{
     double from = fmax(slow[0].value[FLOW], fast[0].value[FLOW]);
     double to = fmin(slow[slow_n - 1].value[FLOW], fast[fast_n - 1].value[FLOW]);
     if (!(to >= from)) {
@@ -229,8 +241,8 @@ static void check_pair(map_reading *reading, const map_row *slow, int slow_n, co
     }
     int above = 0, under = 0, at = fast[0].line;
     for (int i = 0; i < slow_n + fast_n + 2; i++) {
-        double flow = i < slow_n            ? slow[i].value[FLOW]
-                      : i < slow_n + fast_n ? fast[i - slow_n].value[FLOW]
+        double flow = i < slow_n             ? slow[i].value[FLOW]
+                      : i < slow_n + fast_n  ? fast[i - slow_n].value[FLOW]
                       : i == slow_n + fast_n ? from
                                              : to;
         if (flow < from || flow > to)
@@ -247,7 +259,8 @@ static void check_pair(map_reading *reading, const map_row *slow, int slow_n, co
              above > 0 ? "cross" : "are the wrong way round: the faster one lies under the slower");
 }
 
-static void check_lines(map_reading *reading, int lines, const int *first) {
+static void check_lines(map_reading *reading, int lines, const int *first)
+{
     if (lines < 2)
         TELL(reading, 0, "speed", "the map has %d speed line%s; it needs two or more", lines, lines == 1 ? "" : "s");
     for (int a = 0; a < lines; a++)
@@ -257,15 +270,19 @@ static void check_lines(map_reading *reading, int lines, const int *first) {
 }
 
 static snub_status store(const map_reading *reading, int lines, const int *first, snub_arena *arena,
-                         snub_blower *blower) {
+                         snub_blower *blower)
+{
     snub_map_line *map = SNUB_NEW(arena, snub_map_line, lines);
     double *values = SNUB_NEW(arena, double, 3 * (size_t)reading->count);
     if (!map || !values)
         return SNUB_NO_MEMORY;
     for (int k = 0; k < lines; k++) {
         int n = first[k + 1] - first[k];
-        map[k] = (snub_map_line){.speed = reading->rows[first[k]].value[SPEED], .n = n, .flow = values,
-                                 .ratio = values + n, .efficiency = values + 2 * n};
+        map[k] = (snub_map_line){.speed = reading->rows[first[k]].value[SPEED],
+                                 .n = n,
+                                 .flow = values,
+                                 .ratio = values + n,
+                                 .efficiency = values + 2 * n};
         for (int i = 0; i < n; i++) {
             const double *value = reading->rows[first[k] + i].value;
             map[k].flow[i] = value[FLOW];
@@ -280,7 +297,8 @@ static snub_status store(const map_reading *reading, int lines, const int *first
 }
 
 /* Whole-map checks on rows that are good by themselves. */
-static snub_status finish(map_reading *reading, snub_arena *arena, snub_blower *blower) {
+static snub_status finish(map_reading *reading, snub_arena *arena, snub_blower *blower)
+{
     int first[LINES_MOST + 1];
     if (!reading->header_read)
         TELL(reading, 0, NULL, "the map is empty");
@@ -303,9 +321,10 @@ static snub_status finish(map_reading *reading, snub_arena *arena, snub_blower *
 }
 
 snub_status snub_blower_map_read(const char *name, const char *text, size_t length, snub_units *units,
-                                 snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes) {
-    map_reading reading = {.name = name, .units = units, .mistakes = mistakes, .column = {-1, -1, -1, -1},
-                           .factor = {1, 1, 1, 1}};
+                                 snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes)
+{
+    map_reading reading = {
+        .name = name, .units = units, .mistakes = mistakes, .column = {-1, -1, -1, -1}, .factor = {1, 1, 1, 1}};
     snub_error error = {0};
     snub_status status = snub_csv_read(name, text, length, NULL, take_row, &reading, &error);
     if (status)

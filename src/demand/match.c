@@ -10,10 +10,10 @@
 #include "engine.h"
 #include "machine.h"
 
-#define RATIO_LEAST 0.02       /* least ratio of a displacement blower that throttles the engine */
-#define ROOT_TOLERANCE 1e-11   /* of sqrt(|r - 1|), and relative of a flow */
-#define SCAN 24                /* intervals in which a map's balances are looked for; two within one are not seen */
-#define PART_DEFAULT 0.7       /* manifold over ambient; common practice, no source */
+#define RATIO_LEAST 0.02     /* least ratio of a displacement blower that throttles the engine */
+#define ROOT_TOLERANCE 1e-11 /* of sqrt(|r - 1|), and relative of a flow */
+#define SCAN 24              /* intervals in which a map's balances are looked for; two within one are not seen */
+#define PART_DEFAULT 0.7     /* manifold over ambient; common practice, no source */
 #define SHUT_DEFAULT 0.3
 
 typedef struct chain {
@@ -23,9 +23,9 @@ typedef struct chain {
     snub_gas gas;
     double ambient, temperature, density; /* Pa, K, kg/m3 */
     double effectiveness, coolant;
-    double inlet_loss, cooler_loss;       /* factors k: difference = k m^2/density, 1/m4 */
-    double swallow;                       /* m3/s at manifold density, scavenging left out */
-    double held;                          /* manifold pressure that a throttle holds, Pa; 0: open */
+    double inlet_loss, cooler_loss; /* factors k: difference = k m^2/density, 1/m4 */
+    double swallow;                 /* m3/s at manifold density, scavenging left out */
+    double held;                    /* manifold pressure that a throttle holds, Pa; 0: open */
     machine machine;
 } chain;
 
@@ -40,8 +40,9 @@ typedef struct state {
 } state;
 
 static void chain_prepare(chain *c, const snub_engine *engine, const snub_air *air, const snub_gas *gas,
-                          const snub_cooler *cooler, const snub_blower *blower, double crank_speed,
-                          double shaft_speed, snub_throttle throttle) {
+                          const snub_cooler *cooler, const snub_blower *blower, double crank_speed, double shaft_speed,
+                          snub_throttle throttle)
+{
     *c = (chain){.engine = engine, .blower = blower, .throttle = throttle, .gas = *gas};
     c->ambient = air->pressure;
     c->temperature = c->coolant = air->temperature;
@@ -63,7 +64,8 @@ static void chain_prepare(chain *c, const snub_engine *engine, const snub_air *a
 
 /* Burnt gas left in the clearance volume, isentropically pressed together from exhaust (ambient) to manifold pressure,
  * leaves room for fresh air: (e - (pe/pm)^(1/g))/(e - 1), 1 without boost. */
-static double scavenging(const chain *c, double manifold) {
+static double scavenging(const chain *c, double manifold)
+{
     double e = c->engine->compression;
     if (!c->engine->scavenges || !(manifold > 0))
         return 1;
@@ -71,32 +73,37 @@ static double scavenging(const chain *c, double manifold) {
 }
 
 /* p1 = p0 - k (p1 q/(R T1))^2/rho0, solved for p1 in the form that is exact where k vanishes. */
-static double open_inlet_pressure(const chain *c, double flow) {
+static double open_inlet_pressure(const chain *c, double flow)
+{
     double mass = flow / (c->gas.constant * c->temperature);
     double a = c->inlet_loss * mass * mass / c->density;
     return 2 * c->ambient / (1 + sqrt(1 + 4 * a * c->ambient));
 }
 
 /* Cooler loss over p1: k m^2/rho2 with m = p1 q/(R T1), rho2 = r p1/(R T2). */
-static double relative_loss(const chain *c, const machine_point *point) {
+static double relative_loss(const chain *c, const machine_point *point)
+{
     double t = c->temperature;
     return c->cooler_loss * point->flow * point->heat / (c->gas.constant * t * t * point->ratio);
 }
 
-static double charge_heat(const chain *c, const machine_point *point) {
+static double charge_heat(const chain *c, const machine_point *point)
+{
     return (1 - c->effectiveness) * point->heat + c->effectiveness * c->coolant * point->flow;
 }
 
 /* Throttle behind the blower (centrifugal): the manifold's pressure is held, the blower works on its own. */
-static bool throttled_behind(const chain *c) {
+static bool throttled_behind(const chain *c)
+{
     return c->held > 0 && !c->machine.displacement;
 }
 
-static double imbalance(const chain *c, const machine_point *point) {
+static double imbalance(const chain *c, const machine_point *point)
+{
     double charge = charge_heat(c, point);
     if (throttled_behind(c))
-        return charge - c->swallow * scavenging(c, c->held) * c->held * c->temperature /
-                            open_inlet_pressure(c, point->flow);
+        return charge -
+               c->swallow * scavenging(c, c->held) * c->held * c->temperature / open_inlet_pressure(c, point->flow);
     double after = point->ratio - relative_loss(c, point);
     double manifold = c->held;
     if (c->engine->scavenges && !(c->held > 0))
@@ -105,14 +112,16 @@ static double imbalance(const chain *c, const machine_point *point) {
 }
 
 /* The unknown of a displacement blower is x with r = 1 + x |x|: slip is linear in it. */
-static bool point_at(const chain *c, double x, machine_point *point) {
+static bool point_at(const chain *c, double x, machine_point *point)
+{
     if (!c->machine.by_ratio)
         return machine_at_flow(&c->machine, x, point);
     machine_at_ratio(&c->machine, 1 + x * fabs(x), point);
     return true;
 }
 
-static bool imbalance_at(double x, double *value, void *context) {
+static bool imbalance_at(double x, double *value, void *context)
+{
     const chain *c = context;
     machine_point point;
     if (!point_at(c, x, &point))
@@ -121,14 +130,16 @@ static bool imbalance_at(double x, double *value, void *context) {
     return isfinite(*value);
 }
 
-static snub_status too_much(const chain *c, snub_error *error) {
+static snub_status too_much(const chain *c, snub_error *error)
+{
     return snub_fail(error, SNUB_NO_EQUILIBRIUM, &c->blower->place, NULL,
                      "the blower gives more air than the engine swallows at any pressure ratio up to %g",
                      SNUB_RATIO_MOST);
 }
 
 /* Displacement model: G falls from low to high ratio. */
-static snub_status solve_by_ratio(chain *c, state *s, snub_error *error) {
+static snub_status solve_by_ratio(chain *c, state *s, snub_error *error)
+{
     double low = -sqrt(1 - RATIO_LEAST), high = sqrt(SNUB_RATIO_MOST - 1), x = low, value;
     double slip_scale = c->machine.slip * snub_slip_factor(2, c->temperature);
     if (slip_scale * high > c->machine.turns)
@@ -146,7 +157,8 @@ static snub_status solve_by_ratio(chain *c, state *s, snub_error *error) {
 
 /* Map or centrifugal: G goes from - at no flow to + at much flow. A map may balance more than once; the balance of
  * greatest flow, where the blower's ratio falls faster than the engine's demand, is stable. */
-static snub_status solve_by_flow(chain *c, state *s, snub_error *error) {
+static snub_status solve_by_flow(chain *c, state *s, snub_error *error)
+{
     double high = 2 * c->swallow, value = -1, x;
     for (int i = 0; i < 12 && imbalance_at(high, &value, c) && value <= 0; i++)
         high *= 2;
@@ -178,7 +190,8 @@ static snub_status solve_by_flow(chain *c, state *s, snub_error *error) {
 }
 
 /* Pressures, temperatures and flows that belong to a balanced point. */
-static void settle(const chain *c, state *s) {
+static void settle(const chain *c, state *s)
+{
     const machine_point *point = &s->point;
     double after = point->ratio - relative_loss(c, point);
     double gas = c->gas.constant * c->temperature;
@@ -200,7 +213,8 @@ typedef struct ratio_search {
     double ratio;
 } ratio_search;
 
-static bool ratio_over(double flow, double *value, void *context) {
+static bool ratio_over(double flow, double *value, void *context)
+{
     const ratio_search *search = context;
     machine_point point;
     if (!machine_at_flow(search->machine, flow, &point))
@@ -210,8 +224,8 @@ static bool ratio_over(double flow, double *value, void *context) {
 }
 
 /* The blower by itself at a ratio that the bypass leaves it. A flow machine that cannot reach it stays at `high`. */
-static snub_status machine_at_bypass(const chain *c, double ratio, double high, machine_point *point,
-                                     snub_error *error) {
+static snub_status machine_at_bypass(const chain *c, double ratio, double high, machine_point *point, snub_error *error)
+{
     if (c->machine.by_ratio) {
         machine_at_ratio(&c->machine, ratio, point);
         return SNUB_OK;
@@ -236,7 +250,8 @@ static snub_status machine_at_bypass(const chain *c, double ratio, double high, 
 }
 
 /* Indicated power over p1 [m3/s] of a point. */
-static double power_over_pressure(const chain *c, const machine_point *point) {
+static double power_over_pressure(const chain *c, const machine_point *point)
+{
     if (c->machine.by_ratio)
         return machine_work(&c->machine, point->ratio) * c->machine.turns;
     return (point->heat - point->flow * c->temperature) * c->gas.cp / (c->gas.constant * c->temperature);
@@ -245,11 +260,12 @@ static double power_over_pressure(const chain *c, const machine_point *point) {
 /* Open throttle, no boost, bypass open: the blower's air and what goes round it mix, pressures are level. */
 typedef struct mixture {
     const chain *c;
-    double power; /* over p1, m3/s */
+    double power;                 /* over p1, m3/s */
     double inlet, manifold, heat; /* heat = m T3 */
 } mixture;
 
-static bool mixture_at(double mass, double *value, void *context) {
+static bool mixture_at(double mass, double *value, void *context)
+{
     mixture *mix = context;
     const chain *c = mix->c;
     mix->inlet = c->ambient - c->inlet_loss * mass * mass / c->density;
@@ -260,7 +276,8 @@ static bool mixture_at(double mass, double *value, void *context) {
     return mix->inlet > 0 && isfinite(*value);
 }
 
-static snub_status bypass_open_throttle(chain *c, state *s, snub_error *error) {
+static snub_status bypass_open_throttle(chain *c, state *s, snub_error *error)
+{
     double high = 2 * c->swallow;
     snub_status status = machine_at_bypass(c, 1, fmax(high, s->point.flow), &s->point, error);
     if (status)
@@ -287,7 +304,8 @@ static snub_status bypass_open_throttle(chain *c, state *s, snub_error *error) {
 /* Throttled, bypass open. Displacement: the bypass takes the surplus back to the blower's inlet; its difference goes
  * with the square of the share that goes round, and the heat leaves with the engine's air. Centrifugal: the surplus is
  * blown off. The cooler's loss is left out: at a throttled engine's flow it is small. */
-static snub_status bypass_throttled(chain *c, state *s, snub_error *error) {
+static snub_status bypass_throttled(chain *c, state *s, snub_error *error)
+{
     double gas = c->gas.constant, demand = c->swallow * scavenging(c, c->held);
     double given = c->machine.swept * c->machine.turns, share = 1;
     if (c->machine.by_ratio)
@@ -320,7 +338,8 @@ static snub_status bypass_throttled(chain *c, state *s, snub_error *error) {
 
 /* ---- result ---- */
 
-static unsigned flags_of(const chain *c, const state *s) {
+static unsigned flags_of(const chain *c, const state *s)
+{
     unsigned flags = s->flags;
     const snub_blower *blower = c->blower;
     if (c->held > 0)
@@ -341,7 +360,8 @@ static unsigned flags_of(const chain *c, const state *s) {
 }
 
 static void fill_result(const chain *c, const state *s, double crank_speed, double shaft_speed,
-                        snub_match_result *result) {
+                        snub_match_result *result)
+{
     const machine *m = &c->machine;
     double mechanical = blower_mechanical(c->blower), swept = m->swept * m->turns;
     double k = (c->gas.gamma - 1) / c->gas.gamma;
@@ -377,7 +397,8 @@ static void fill_result(const chain *c, const state *s, double crank_speed, doub
     *result = r;
 }
 
-static snub_status solve(chain *c, state *s, snub_error *error) {
+static snub_status solve(chain *c, state *s, snub_error *error)
+{
     *s = (state){0};
     bool standing = c->blower->map_lines > 0 && !(c->machine.turns > 0); /* a map knows nothing of a standing rotor */
     if (c->held > 0 && (c->blower->bypass || standing))
@@ -393,14 +414,23 @@ static snub_status solve(chain *c, state *s, snub_error *error) {
     return SNUB_OK;
 }
 
-static void off_result(const snub_air *air, const snub_gas *gas, double shaft_speed, snub_match_result *result) {
+static void off_result(const snub_air *air, const snub_gas *gas, double shaft_speed, snub_match_result *result)
+{
     double p = air->pressure, t = air->temperature;
-    *result = (snub_match_result){.shaft_speed = shaft_speed, .ratio = 1, .inlet_pressure = p, .outlet_pressure = p,
-                                  .manifold_pressure = p, .inlet_temperature = t, .outlet_temperature = t,
-                                  .charge_temperature = t, .gas = *gas, .flags = SNUB_MATCH_OFF | SNUB_MATCH_NO_BOOST};
+    *result = (snub_match_result){.shaft_speed = shaft_speed,
+                                  .ratio = 1,
+                                  .inlet_pressure = p,
+                                  .outlet_pressure = p,
+                                  .manifold_pressure = p,
+                                  .inlet_temperature = t,
+                                  .outlet_temperature = t,
+                                  .charge_temperature = t,
+                                  .gas = *gas,
+                                  .flags = SNUB_MATCH_OFF | SNUB_MATCH_NO_BOOST};
 }
 
-static snub_status check_speeds(double crank_speed, double shaft_speed, snub_throttle throttle, snub_error *error) {
+static snub_status check_speeds(double crank_speed, double shaft_speed, snub_throttle throttle, snub_error *error)
+{
     if (!(crank_speed >= 0 && crank_speed < 1e5))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the crank's speed is %.6g rad/s; it must be 0 or more",
                          crank_speed);
@@ -413,8 +443,9 @@ static snub_status check_speeds(double crank_speed, double shaft_speed, snub_thr
 }
 
 snub_status snub_match_gas(const snub_engine *engine, const snub_air *air, const snub_gas *gas,
-                           const snub_cooler *cooler, const snub_blower *blower, double crank_speed,
-                           double shaft_speed, snub_throttle throttle, snub_match_result *result, snub_error *error) {
+                           const snub_cooler *cooler, const snub_blower *blower, double crank_speed, double shaft_speed,
+                           snub_throttle throttle, snub_match_result *result, snub_error *error)
+{
     snub_status status = match_inputs_check(engine, air, cooler, blower, error);
     if (!status)
         status = check_speeds(crank_speed, shaft_speed, throttle, error);
@@ -435,11 +466,12 @@ snub_status snub_match_gas(const snub_engine *engine, const snub_air *air, const
 
 snub_status snub_match(const snub_engine *engine, const snub_air *air, const snub_cooler *cooler,
                        const snub_blower *blower, double crank_speed, double shaft_speed, snub_throttle throttle,
-                       snub_match_result *result, snub_error *error) {
+                       snub_match_result *result, snub_error *error)
+{
     snub_match_result first;
     snub_gas gas = snub_air_gas(air, air->temperature);
-    snub_status status = snub_match_gas(engine, air, &gas, cooler, blower, crank_speed, shaft_speed, throttle, &first,
-                                        error);
+    snub_status status =
+        snub_match_gas(engine, air, &gas, cooler, blower, crank_speed, shaft_speed, throttle, &first, error);
     if (status)
         return status;
     gas = snub_air_gas(air, 0.5 * (first.inlet_temperature + first.outlet_temperature));

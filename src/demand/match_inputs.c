@@ -3,7 +3,8 @@
 
 #include "engine.h"
 
-static snub_status bad(snub_error *error, const snub_place *place, const char *key, double got, const char *need) {
+static snub_status bad(snub_error *error, const snub_place *place, const char *key, double got, const char *need)
+{
     snub_status status = snub_fail(error, SNUB_BAD_INPUT, place, key, "the value does not make sense here");
     if (error) {
         snub_text text = {0};
@@ -19,7 +20,8 @@ static snub_status bad(snub_error *error, const snub_place *place, const char *k
     return status;
 }
 
-static snub_status check_engine(const snub_engine *engine, snub_error *error) {
+static snub_status check_engine(const snub_engine *engine, snub_error *error)
+{
     const snub_place *place = &engine->place;
     if (!engine->given)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "engine", "a blower needs an engine that it blows into");
@@ -42,7 +44,8 @@ static snub_status check_engine(const snub_engine *engine, snub_error *error) {
     return SNUB_OK;
 }
 
-static snub_status check_cooler(const snub_engine *engine, const snub_cooler *cooler, snub_error *error) {
+static snub_status check_cooler(const snub_engine *engine, const snub_cooler *cooler, snub_error *error)
+{
     const snub_place *place = &cooler->place;
     if (!cooler->given)
         return SNUB_OK;
@@ -62,7 +65,8 @@ static snub_status check_cooler(const snub_engine *engine, const snub_cooler *co
     return SNUB_OK;
 }
 
-static snub_status check_displacement(const snub_blower *blower, snub_error *error) {
+static snub_status check_displacement(const snub_blower *blower, snub_error *error)
+{
     const snub_place *place = &blower->place;
     if (!(blower->swept > 0 && blower->swept < 1))
         return bad(error, place, "blower.swept", blower->swept, "m3 per turn, above 0 and below 1");
@@ -71,11 +75,13 @@ static snub_status check_displacement(const snub_blower *blower, snub_error *err
     if (!(blower->internal_ratio == 0 || (blower->internal_ratio >= 1 && blower->internal_ratio <= 5)))
         return bad(error, place, "blower.internal_ratio", blower->internal_ratio, "a volume ratio within 1..5");
     if (blower->kind == SNUB_ROOTS && blower->internal_ratio > 1)
-        return bad(error, place, "blower.internal_ratio", blower->internal_ratio, "1 for a Roots: it does not compress");
+        return bad(error, place, "blower.internal_ratio", blower->internal_ratio,
+                   "1 for a Roots: it does not compress");
     return SNUB_OK;
 }
 
-static snub_status check_centrifugal(const snub_blower *blower, snub_error *error) {
+static snub_status check_centrifugal(const snub_blower *blower, snub_error *error)
+{
     const snub_place *place = &blower->place;
     if (!(blower->design_speed > 0))
         return bad(error, place, "blower.design_speed", blower->design_speed, "rad/s of the impeller, or a map");
@@ -92,7 +98,8 @@ static snub_status check_centrifugal(const snub_blower *blower, snub_error *erro
     return SNUB_OK;
 }
 
-static snub_status check_blower(const snub_blower *blower, snub_error *error) {
+static snub_status check_blower(const snub_blower *blower, snub_error *error)
+{
     const snub_place *place = &blower->place;
     if (!(blower->mechanical >= 0 && blower->mechanical <= 1))
         return bad(error, place, "blower.mechanical", blower->mechanical, "above 0 and at most 1");
@@ -109,7 +116,8 @@ static snub_status check_blower(const snub_blower *blower, snub_error *error) {
 }
 
 snub_status match_inputs_check(const snub_engine *engine, const snub_air *air, const snub_cooler *cooler,
-                               const snub_blower *blower, snub_error *error) {
+                               const snub_blower *blower, snub_error *error)
+{
     snub_status status = check_engine(engine, error);
     if (!status)
         status = snub_air_check(air, error);

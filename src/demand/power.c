@@ -10,32 +10,39 @@
 #define AIR_TO_FUEL 12.5
 #define MECHANICAL_DEFAULT 0.85
 
-double engine_swept_rate(const snub_engine *engine, double crank_speed) {
+double engine_swept_rate(const snub_engine *engine, double crank_speed)
+{
     return engine->displacement * crank_speed / (2 * SNUB_PI) / (engine->strokes == 2 ? 1 : 2);
 }
 
-static double fuel_power(const snub_engine *engine) {
+static double fuel_power(const snub_engine *engine)
+{
     return engine->fuel_power > 0 ? engine->fuel_power : FUEL_HEAT * BRAKE_EFFICIENCY / AIR_TO_FUEL;
 }
 
-static double mechanical(const snub_engine *engine) {
+static double mechanical(const snub_engine *engine)
+{
     return engine->mechanical > 0 ? engine->mechanical : MECHANICAL_DEFAULT;
 }
 
-double snub_engine_air(const snub_engine *engine, const snub_air *air, double crank_speed) {
+double snub_engine_air(const snub_engine *engine, const snub_air *air, double crank_speed)
+{
     return snub_air_density(air) * engine_swept_rate(engine, crank_speed) * snub_table_at(&engine->fill, crank_speed);
 }
 
-double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost) {
+double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost)
+{
     return mass_flow * fuel_power(engine) + mechanical(engine) * boost * engine_swept_rate(engine, crank_speed);
 }
 
-void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out) {
-    snub_text_printf(out,
-                     "Estimated crank power: %.4g MJ of brake work per kg of air%s, plus boost pushing the pistons down "
-                     "at %.3g mechanical efficiency%s, less the blower's drive; mixture, ignition and charge "
-                     "temperature are taken to allow it, knock and exhaust back-pressure are not looked at.",
-                     fuel_power(engine) / 1e6,
-                     engine->fuel_power > 0 ? "" : " (44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)",
-                     mechanical(engine), engine->mechanical > 0 ? "" : " (assumed)");
+void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out)
+{
+    snub_text_printf(
+        out,
+        "Estimated crank power: %.4g MJ of brake work per kg of air%s, plus boost pushing the pistons down "
+        "at %.3g mechanical efficiency%s, less the blower's drive; mixture, ignition and charge "
+        "temperature are taken to allow it, knock and exhaust back-pressure are not looked at.",
+        fuel_power(engine) / 1e6,
+        engine->fuel_power > 0 ? "" : " (44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)", mechanical(engine),
+        engine->mechanical > 0 ? "" : " (assumed)");
 }

@@ -11,7 +11,8 @@
 #define SEA_PRESSURE 101325.0  /* Pa */
 #define DRY_CONSTANT (8314.32 / 28.9644)
 
-snub_status snub_standard_atmosphere(double altitude, double *temperature, double *pressure, snub_error *error) {
+snub_status snub_standard_atmosphere(double altitude, double *temperature, double *pressure, snub_error *error)
+{
     if (!(altitude >= -5000 && altitude <= 20000))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.altitude",
                          "the altitude is %.6g m; the standard atmosphere is kept from -5000 to 20000 m", altitude);

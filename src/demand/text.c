@@ -1,7 +1,8 @@
 /* Words for states and flags. */
 #include "snub/demand.h"
 
-const char *snub_throttle_text(snub_throttle throttle) {
+const char *snub_throttle_text(snub_throttle throttle)
+{
     switch (throttle) {
     case SNUB_THROTTLE_OPEN: return "open";
     case SNUB_THROTTLE_PART: return "part";
@@ -10,7 +11,8 @@ const char *snub_throttle_text(snub_throttle throttle) {
     return "";
 }
 
-const char *snub_match_flag_text(snub_match_flag flag) {
+const char *snub_match_flag_text(snub_match_flag flag)
+{
     switch (flag) {
     case SNUB_MATCH_OFF: return "the engine stands";
     case SNUB_MATCH_NO_BOOST: return "no boost: the engine swallows more than the blower gives";

@@ -3,16 +3,19 @@
 
 #include "snub/demand.h"
 
-double snub_speed_ratio(const snub_drive *drive, int pulley) {
+double snub_speed_ratio(const snub_drive *drive, int pulley)
+{
     return drive->pulleys[drive->crank].pitch_radius / drive->pulleys[pulley].pitch_radius;
 }
 
-double snub_inertia_torque(const snub_drive *drive, int pulley, double rate) {
+double snub_inertia_torque(const snub_drive *drive, int pulley, double rate)
+{
     return pulley == drive->crank ? 0 : drive->pulleys[pulley].inertia * snub_speed_ratio(drive, pulley) * rate;
 }
 
 static snub_status match_of(const snub_drive *drive, int pulley, double crank_speed, double speed_factor,
-                            snub_throttle throttle, snub_match_result *match, snub_error *error) {
+                            snub_throttle throttle, snub_match_result *match, snub_error *error)
+{
     double shaft = crank_speed * snub_speed_ratio(drive, pulley) * speed_factor;
     return snub_match(&drive->engine, &drive->air, &drive->cooler, &drive->pulleys[pulley].blower, crank_speed, shaft,
                       throttle, match, error);
@@ -21,7 +24,8 @@ static snub_status match_of(const snub_drive *drive, int pulley, double crank_sp
 /* Boost that a table of torque by speed and boost is entered with: the pulley's own blower's, else the first
  * blower's without slip; no boost where the drive has no blower. */
 static snub_status boost_for(const snub_drive *drive, int pulley, double crank_speed, double speed_factor,
-                             snub_throttle throttle, double *boost, snub_error *error) {
+                             snub_throttle throttle, double *boost, snub_error *error)
+{
     int blower = drive->pulleys[pulley].has_blower ? pulley : 0;
     while (blower < drive->pulley_count && !drive->pulleys[blower].has_blower)
         blower++;
@@ -29,8 +33,8 @@ static snub_status boost_for(const snub_drive *drive, int pulley, double crank_s
     if (blower == drive->pulley_count)
         return SNUB_OK;
     snub_match_result match;
-    snub_status status = match_of(drive, blower, crank_speed, blower == pulley ? speed_factor : 1, throttle, &match,
-                                  error);
+    snub_status status =
+        match_of(drive, blower, crank_speed, blower == pulley ? speed_factor : 1, throttle, &match, error);
     if (!status)
         *boost = match.boost;
     return status;
@@ -38,7 +42,8 @@ static snub_status boost_for(const snub_drive *drive, int pulley, double crank_s
 
 /* Torque of a load table at a shaft speed. */
 static snub_status table_torque(const snub_drive *drive, int pulley, double crank_speed, double speed_factor,
-                                snub_throttle throttle, double *torque, snub_error *error) {
+                                snub_throttle throttle, double *torque, snub_error *error)
+{
     const snub_pulley *p = &drive->pulleys[pulley];
     double shaft = crank_speed * snub_speed_ratio(drive, pulley) * speed_factor, boost;
     if (p->load_by_boost.nx < 1) {
@@ -51,7 +56,8 @@ static snub_status table_torque(const snub_drive *drive, int pulley, double cran
     return status;
 }
 
-static void put_table_into(snub_match_result *match, double torque) {
+static void put_table_into(snub_match_result *match, double torque)
+{
     match->torque = torque;
     match->power = torque * match->shaft_speed;
     match->friction_power = match->power - match->indicated_power;
@@ -61,7 +67,8 @@ static void put_table_into(snub_match_result *match, double torque) {
 
 /* Under idle the match of idle stands, with torque and powers faded: torque and flows by the fraction of idle speed,
  * powers by its square. Continuous at idle, nothing at rest. */
-static void fade(snub_match_result *match, double part) {
+static void fade(snub_match_result *match, double part)
+{
     match->crank_speed *= part;
     match->shaft_speed *= part;
     match->rotor_speed *= part;
@@ -79,7 +86,8 @@ static void fade(snub_match_result *match, double part) {
 }
 
 snub_status snub_demand_torque(const snub_drive *drive, int pulley, double crank_speed, double speed_factor,
-                               snub_throttle throttle, double *torque, snub_match_result *match, snub_error *error) {
+                               snub_throttle throttle, double *torque, snub_match_result *match, snub_error *error)
+{
     const snub_pulley *p = &drive->pulleys[pulley];
     if (!(crank_speed >= 0) || !(speed_factor >= 0 && speed_factor <= 1))
         return snub_fail(error, SNUB_BAD_INPUT, &p->place, p->name,

@@ -15,14 +15,15 @@ typedef struct wish_search {
     double crank_speed, boost;
 } wish_search;
 
-static snub_status match_at(const wish_search *search, double shaft_speed, snub_match_result *match,
-                            snub_error *error) {
+static snub_status match_at(const wish_search *search, double shaft_speed, snub_match_result *match, snub_error *error)
+{
     return snub_match(search->engine, search->air, search->cooler, search->blower, search->crank_speed, shaft_speed,
                       SNUB_THROTTLE_OPEN, match, error);
 }
 
 /* More air than the engine swallows at any ratio counts as more boost than wished. */
-static bool boost_over(double shaft_speed, double *value, void *context) {
+static bool boost_over(double shaft_speed, double *value, void *context)
+{
     const wish_search *search = context;
     snub_match_result match;
     snub_status status = match_at(search, shaft_speed, &match, NULL);
@@ -36,9 +37,10 @@ static bool boost_over(double shaft_speed, double *value, void *context) {
 }
 
 /* Walk outward from a slow blower until the boost is there; the greatest boost met is kept for the message. */
-static snub_status bracket(const wish_search *search, double *low, double *high, snub_error *error) {
+static snub_status bracket(const wish_search *search, double *low, double *high, snub_error *error)
+{
     double best = -search->air->pressure, value;
-    *low = 0.05 * search->crank_speed;
+    *low = *high = 0.05 * search->crank_speed;
     for (double speed = *low; speed <= RATIO_SEARCHED_MOST * search->crank_speed; speed *= RATIO_STEP) {
         snub_match_result match;
         snub_status status = match_at(search, speed, &match, error);
@@ -52,14 +54,16 @@ static snub_status bracket(const wish_search *search, double *low, double *high,
         *low = speed;
         best = fmax(best, value + search->boost);
     }
-    return snub_fail(error, SNUB_NO_EQUILIBRIUM, &search->blower->place, NULL,
-                     "a boost of %.4g kPa is out of reach: the most is %.4g kPa at up to %g blower turns per crank turn",
-                     search->boost / 1e3, best / 1e3, RATIO_SEARCHED_MOST);
+    return snub_fail(
+        error, SNUB_NO_EQUILIBRIUM, &search->blower->place, NULL,
+        "a boost of %.4g kPa is out of reach: the most is %.4g kPa at up to %g blower turns per crank turn",
+        search->boost / 1e3, best / 1e3, RATIO_SEARCHED_MOST);
 }
 
 snub_status snub_speed_for_boost(const snub_engine *engine, const snub_air *air, const snub_cooler *cooler,
                                  const snub_blower *blower, double crank_speed, double boost, double *shaft_speed,
-                                 snub_match_result *match, snub_error *error) {
+                                 snub_match_result *match, snub_error *error)
+{
     if (!(crank_speed > 0))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a wished boost needs an engine speed above 0");
     if (!(boost > 0 && boost < (SNUB_RATIO_MOST - 1) * air->pressure))
@@ -87,13 +91,15 @@ snub_status snub_speed_for_boost(const snub_engine *engine, const snub_air *air,
 }
 
 /* Pitch radius to the diameter that the file gives: effective on ribs, outside on the back. */
-static double file_diameter(const snub_drive *drive, int pulley, double pitch_radius) {
+static double file_diameter(const snub_drive *drive, int pulley, double pitch_radius)
+{
     const snub_pulley *p = &drive->pulleys[pulley];
     return p->diameter + 2 * (pitch_radius - p->pitch_radius);
 }
 
-snub_status snub_wish_for_boost(const snub_drive *drive, int pulley, double crank_speed, double boost,
-                                snub_wish *wish, snub_error *error) {
+snub_status snub_wish_for_boost(const snub_drive *drive, int pulley, double crank_speed, double boost, snub_wish *wish,
+                                snub_error *error)
+{
     const snub_pulley *p = &drive->pulleys[pulley], *crank = &drive->pulleys[drive->crank];
     if (!p->has_blower)
         return snub_fail(error, SNUB_BAD_INPUT, &p->place, p->name, "the pulley drives no blower");

@@ -2,7 +2,8 @@
 #include "snub/num.h"
 
 /* Cell i with x[i] <= at < x[i + 1], and the fraction within it; held at the ends. n >= 1. */
-static int cell_of(int n, const double *x, double at, double *fraction) {
+static int cell_of(int n, const double *x, double at, double *fraction)
+{
     *fraction = 0;
     if (n == 1 || !(at > x[0]))
         return 0;
@@ -22,7 +23,8 @@ static int cell_of(int n, const double *x, double at, double *fraction) {
     return low;
 }
 
-double snub_surface_at(const snub_surface *surface, double x, double y) {
+double snub_surface_at(const snub_surface *surface, double x, double y)
+{
     if (surface->nx < 1 || surface->ny < 1)
         return 0;
     double fx, fy;
