@@ -17,7 +17,8 @@ bool snub_name_reserved(const char *name)
     const snub_key *lists[] = {snub_root_keys, snub_hardware_root_keys};
     for (int i = 0; i < 2; i++) {
         for (const snub_key *key = lists[i]; key->name != NULL; key++) {
-            if (strcmp(key->name, name) == 0)
+            bool plain = strcmp(key->name, "snub") == 0 || strcmp(key->name, "title") == 0;
+            if (!plain && strcmp(key->name, name) == 0)
                 return true;
         }
     }
@@ -85,7 +86,9 @@ static const snub_node *lay_all(snub_reader *reader)
         snub_status status = SNUB_OK;
         for (int j = 0; j < 3; j++) {
             size_t length = strlen(closed[j]);
-            if (strncmp(overlay->path, closed[j], length) == 0 && (overlay->path[length] == '.' || overlay->path[length] == '\0'))
+            bool hit = strncmp(overlay->path, closed[j], length) == 0 &&
+                       (overlay->path[length] == '.' || overlay->path[length] == '\0');
+            if (hit && !snub_path_starts_at_pulley(root, overlay->path))
                 status = snub_fail(&error, SNUB_BAD_INPUT, &overlay->place, overlay->path,
                                    "cannot differ between builds");
         }

@@ -82,19 +82,16 @@ static bool check_path(snub_reader *reader, const snub_node *root, const snub_no
     spot at = {root, snub_root_keys, snub_hardware_root_keys};
     const snub_node *pulleys = snub_node_get(root, "pulleys");
     int words = 0;
-    bool in_pulley = false;
+    bool in_pulley = false, named = snub_path_starts_at_pulley(root, path);
+    if (named)
+        at = (spot){pulleys, NULL, NULL};
     while (snub_path_word(&path, &word, &length)) {
-        for (int i = 0; i < 4 && words == 0; i++) {
+        for (int i = 0; i < 4 && words == 0 && !named; i++) {
             if (word_is(word, length, closed[i])) {
                 snub_read_wrong(reader, key, "a path to a value of the drive", "cannot differ between builds");
                 return false;
             }
         }
-        bool named = words == 0 && pulleys != NULL && pulleys->kind == SNUB_LIST &&
-                     find_key(snub_root_keys, word, length) == NULL && snub_node_get(root, "pulleys") != NULL &&
-                     snub_node_step(pulleys, word, length, NULL) != NULL;
-        if (named)
-            at = (spot){pulleys, NULL, NULL};
         bool enters = at.node != NULL && at.node == pulleys;
         if (length == 0 || !step(&at, word, length)) {
             no_path(reader, root, key, &at, words == 0, word, length);

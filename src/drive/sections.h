@@ -24,7 +24,8 @@ void snub_read_limits(snub_reader *reader, const snub_node *root, snub_drive *dr
 /** options and variants. */
 void snub_read_offer(snub_reader *reader, const snub_node *root, snub_drive *drive);
 
-/** True for a name that no pulley may bear, since a path's first word must tell a pulley from a section. */
+/** True for a name that no pulley may bear, since a path's first word must tell a pulley from a section. `snub` and
+ *  `title` are free: nothing stands below those keys, so a longer path is the pulley's. */
 bool snub_name_reserved(const char *name);
 
 /** Face width of a pulley for so many grooves: (ribs - 1) pitch + 2 f, f the least distance from the outer groove's

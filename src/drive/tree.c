@@ -90,13 +90,16 @@ const snub_node *snub_node_step(const snub_node *node, const char *word, size_t 
     return i < 0 ? NULL : node->items[i];
 }
 
-/** True where the first word of a path is a pulley's name rather than a top-level key. */
-static bool starts_at_pulley(const snub_node *root, const char *path)
+bool snub_path_starts_at_pulley(const snub_node *root, const char *path)
 {
     const char *word = NULL;
     size_t length = 0;
     const snub_node *pulleys = snub_node_get(root, "pulleys");
-    if (!snub_path_word(&path, &word, &length) || snub_node_key(root, word, length) >= 0)
+    if (!snub_path_word(&path, &word, &length))
+        return false;
+    /* `snub.slot.at` is the pulley's: the key `snub` has nothing below it */
+    int key = snub_node_key(root, word, length);
+    if (key >= 0 && (root->items[key]->kind != SNUB_SCALAR || path == NULL))
         return false;
     return pulleys != NULL && pulleys->kind == SNUB_LIST && named_item(pulleys, word, length) >= 0;
 }
@@ -108,7 +111,7 @@ const snub_node *snub_node_at(const snub_document *document, const char *path)
     size_t length = 0;
     if (node == NULL)
         return NULL;
-    if (starts_at_pulley(node, path))
+    if (snub_path_starts_at_pulley(node, path))
         node = snub_node_get(node, "pulleys");
     while (node != NULL && snub_path_word(&path, &word, &length))
         node = snub_node_step(node, word, length, NULL);
@@ -237,7 +240,7 @@ snub_status snub_tree_lay(const snub_node *root, const snub_overlay *overlay, sn
     int pulleys = -1;
     if (root == NULL || root->kind != SNUB_MAP)
         return snub_fail(error, SNUB_BAD_INPUT, &overlay->place, overlay->path, "has no map to be laid over");
-    if (starts_at_pulley(root, overlay->path)) {
+    if (snub_path_starts_at_pulley(root, overlay->path)) {
         pulleys = snub_node_key(root, "pulleys", 7);
         snub_node *list = put(&lay, root->items[pulleys], overlay->path);
         laid = list != NULL ? copy_collection(root, 0, arena) : NULL;

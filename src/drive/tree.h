@@ -25,6 +25,9 @@ int snub_node_key(const snub_node *map, const char *key, size_t length);
 /** Next word of a dotted path. @return false at its end. An empty word has length 0. */
 bool snub_path_word(const char **path, const char **word, size_t *length);
 
+/** True where the first word of a path is a pulley's name rather than a top-level key. */
+bool snub_path_starts_at_pulley(const snub_node *root, const char *path);
+
 /** Child of a node by one word of a path: a map's key, a list's index, or the name of a pulley in the list of pulleys
  *  (the item whose `name` it is). NULL if there is none.
  *  @param[out] index  of the child, may be NULL */
