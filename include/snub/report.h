@@ -6,7 +6,7 @@
 #ifndef SNUB_REPORT_H
 #define SNUB_REPORT_H
 
-#include "snub/base.h"
+#include "snub/kit.h"
 
 /* ---- neutral tables ------------------------------------------------------------------------------------------ */
 
@@ -92,5 +92,26 @@ snub_status snub_table_csv(const snub_sheet_table *table, snub_text *out, snub_e
  *  @param[in,out] out  bytes of the file are appended
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE (a limit above; the error says which cell); SNUB_IO; SNUB_NO_MEMORY */
 snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_text *out, snub_error *error);
+
+/* ---- JSON ------------------------------------------------------------------------------------------------------ */
+
+struct json_t; /* jansson's; the caller gives it back with json_decref */
+
+/** Digits of a number in JSON: enough to compare by, few enough that rounding of the last bits does not show. */
+enum { SNUB_JSON_DIGITS = 12 };
+
+/** A number, or null where it is not finite. NULL where memory is out. */
+struct json_t *snub_json_number(double value);
+/** Findings as a list of objects: level, rule, pulley, other, value, limit, unit, at_rpm, state, text, source. */
+struct json_t *snub_json_findings(const snub_findings *findings);
+/** A check: the keys of `snub check --json`. Lengths in mm, angles in deg; the unit is in each key.
+ *  A build without equilibrium has empty `pulleys` and `spans`, and says why in `findings`.
+ *  @return an object; NULL where memory is out */
+struct json_t *snub_json_check(const snub_check *check);
+/** A chart: the keys of `snub chart --json`. */
+struct json_t *snub_json_chart(const snub_chart *chart);
+/** Any of them as text, keys in order, a line break at the end.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_json_text(const struct json_t *json, snub_text *out, snub_error *error);
 
 #endif
