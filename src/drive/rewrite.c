@@ -1,0 +1,238 @@
+/** Changing values of a drive file in its own text, so that comments and layout survive.
+ *
+ *  One change at a time: find where the value stands, exchange its bytes, parse the new text for the next change. At
+ *  the end the new tree must be the old one with the changes laid over it, or nothing is handed out: whatever a text
+ *  does to the YAML around it (a comma in a flow map, a colon, a shared anchor), a wrong file is never written.
+ */
+#include <string.h>
+
+#include "tree.h"
+
+/** Where a change goes: the value to be exchanged, or the map that gets a new key. */
+typedef struct spot {
+    const snub_node *value; /**< NULL: new */
+    const snub_node *map;   /**< where new */
+    const char *rest;       /**< path from the map to the new value */
+} spot;
+
+/** Follow a path as snub_tree_lay does. @return false where it leads into something that is no map. */
+static bool find_target(const snub_document *document, const char *path, bool into_map, spot *found)
+{
+    const snub_node *node = document->root;
+    const char *word = NULL;
+    size_t length = 0;
+    if (snub_path_starts_at_pulley(node, path))
+        node = snub_node_get(node, "pulleys");
+    for (const char *rest = path; snub_path_word(&path, &word, &length); rest = path) {
+        const snub_node *child = snub_node_step(node, word, length, NULL);
+        if (child == NULL) {
+            *found = (spot){NULL, node, rest};
+            return node->kind == SNUB_MAP;
+        }
+        if (path != NULL && (snub_node_is_null(child) || snub_node_is_blank(child))) {
+            *found = (spot){child, NULL, path};
+            return true;
+        }
+        node = child;
+    }
+    const snub_node *inner = into_map ? NULL : snub_node_get(node, "value");
+    *found = (spot){inner != NULL ? inner : node, NULL, NULL};
+    return true;
+}
+
+/** A key as YAML writes it: quoted where it has more than letters, digits, '_', '-' and blanks inside. */
+static void add_key(snub_text *out, const char *word, size_t length)
+{
+    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_- ";
+    bool quote = length == 0 || word[0] == ' ' || word[0] == '-' || word[length - 1] == ' ';
+    for (size_t i = 0; i < length; i++)
+        quote = quote || strchr(plain, word[i]) == NULL;
+    if (!quote) {
+        snub_text_add(out, word, length);
+        return;
+    }
+    snub_text_puts(out, "'");
+    for (size_t i = 0; i < length; i++) {
+        snub_text_add(out, &word[i], 1);
+        if (word[i] == '\'')
+            snub_text_puts(out, "'");
+    }
+    snub_text_puts(out, "'");
+}
+
+/** "slot: {at: 25}" for the path "slot.at"; nested maps in flow style. */
+static void add_entry(snub_text *out, const char *path, const char *text)
+{
+    const char *word = NULL;
+    size_t length = 0;
+    int braces = 0;
+    while (snub_path_word(&path, &word, &length)) {
+        add_key(out, word, length);
+        snub_text_puts(out, ": ");
+        if (path != NULL) {
+            snub_text_puts(out, "{");
+            braces++;
+        }
+    }
+    snub_text_puts(out, text);
+    for (; braces > 0; braces--)
+        snub_text_puts(out, "}");
+}
+
+static size_t line_end(const snub_document *document, size_t at)
+{
+    while (at < document->source_length && document->source[at] != '\n')
+        at++;
+    return at;
+}
+
+static void add_source(const snub_document *document, size_t from, size_t to, snub_text *out)
+{
+    if (to > from)
+        snub_text_add(out, document->source + from, to - from);
+}
+
+/** The value's own bytes; a block scalar's mark runs past its last line end, and blanks are no part of a value. */
+static size_t value_end(const snub_document *document, const snub_node *value)
+{
+    size_t end = value->place.end;
+    char first = value->place.start < document->source_length ? document->source[value->place.start] : '\0';
+    while (value->kind == SNUB_SCALAR && (first == '|' || first == '>') && end > value->place.start &&
+           strchr(" \r\n", document->source[end - 1]) != NULL)
+        end--;
+    return end;
+}
+
+static void exchange(const snub_document *document, const spot *target, const char *text, snub_text *out)
+{
+    size_t start = target->value->place.start, end = value_end(document, target->value);
+    add_source(document, 0, start, out);
+    /* an empty value stands right behind its colon */
+    if (start == end && start > 0 && document->source[start - 1] == ':')
+        snub_text_puts(out, " ");
+    if (target->rest != NULL) {
+        snub_text_puts(out, "{");
+        add_entry(out, target->rest, text);
+        snub_text_puts(out, "}");
+    } else {
+        snub_text_puts(out, text);
+    }
+    add_source(document, end, document->source_length, out);
+}
+
+static void insert(const snub_document *document, const spot *target, const char *text, snub_text *out)
+{
+    const snub_node *map = target->map;
+    bool flow = document->source[map->place.start] == '{';
+    size_t at = map->count > 0 ? value_end(document, map->items[map->count - 1]) : map->place.start + 1;
+    if (!flow && map->count > 0)
+        at = line_end(document, at);
+    if (!flow && at > 0 && at <= document->source_length && document->source[at - 1] == '\r')
+        at--;
+    add_source(document, 0, at, out);
+    if (flow) {
+        snub_text_puts(out, map->count > 0 ? ", " : "");
+    } else {
+        bool returns = at < document->source_length && document->source[at] == '\r';
+        snub_text_puts(out, returns ? "\r\n" : "\n");
+        for (int i = 1; i < map->keys[0]->place.column; i++)
+            snub_text_puts(out, " ");
+    }
+    add_entry(out, target->rest, text);
+    if (!flow && at == document->source_length)
+        snub_text_puts(out, "\n");
+    add_source(document, at, document->source_length, out);
+}
+
+static snub_status refuse(snub_error *error, const snub_document *document, const snub_change *change,
+                          const char *reason)
+{
+    snub_place place = {.file = document->name};
+    snub_status status = snub_fail(error, SNUB_BAD_INPUT, &place, change->path, "%s", reason);
+    if (error != NULL) {
+        size_t length = strlen(change->text);
+        length = length < sizeof(error->got) ? length : sizeof(error->got) - 1;
+        memcpy(error->got, change->text, length);
+        error->got[length] = '\0';
+    }
+    return status;
+}
+
+/** Text that YAML takes, as it stands, for one value on one line. */
+static snub_status check_text(const snub_document *document, const snub_change *change, snub_arena *arena,
+                              const snub_node **value, snub_error *error)
+{
+    snub_node *node = NULL;
+    if (strpbrk(change->text, "\r\n") != NULL)
+        return refuse(error, document, change, "is no value on one line");
+    snub_status status = snub_node_from_text(change->text, change->path, arena, &node, error);
+    if (status == SNUB_OK)
+        *value = node;
+    return status == SNUB_OK || status == SNUB_NO_MEMORY ? status
+                                                           : refuse(error, document, change, "is no value that YAML knows");
+}
+
+static snub_status apply(const snub_document *document, const snub_change *change, const snub_node *value,
+                         snub_arena *arena, snub_document *next, snub_error *error)
+{
+    spot target;
+    snub_text text = {0};
+    snub_mistakes mistakes = {0};
+    if (document->root->kind != SNUB_MAP || !find_target(document, change->path, value->kind == SNUB_MAP, &target))
+        return refuse(error, document, change, "leads nowhere");
+    if (target.value != NULL)
+        exchange(document, &target, change->text, &text);
+    else
+        insert(document, &target, change->text, &text);
+    snub_status status = SNUB_NO_MEMORY;
+    if (!text.failed && text.data != NULL)
+        status = snub_document_parse(document->name, text.data, text.length, arena, next, &mistakes);
+    if (status == SNUB_NO_MEMORY)
+        snub_fail(error, status, NULL, change->path, "memory is out");
+    else if (status != SNUB_OK)
+        status = refuse(error, document, change, "cannot stand there");
+    snub_mistakes_free(&mistakes);
+    snub_text_free(&text);
+    return status;
+}
+
+static snub_status apply_all(const snub_document *document, const snub_change *changes, int count, snub_arena *arena,
+                             snub_document *last, snub_error *error)
+{
+    const snub_node *wanted = document->root;
+    *last = *document;
+    for (int i = 0; i < count; i++) {
+        const snub_node *value = NULL;
+        snub_status status = check_text(document, &changes[i], arena, &value, error);
+        if (status == SNUB_OK)
+            status = apply(last, &changes[i], value, arena, last, error);
+        if (status != SNUB_OK)
+            return status;
+        snub_overlay overlay = {changes[i].path, value, {0}};
+        status = snub_tree_lay(wanted, &overlay, arena, &wanted, error);
+        if (status != SNUB_OK)
+            return status;
+        if (!snub_tree_same(wanted, last->root))
+            return refuse(error, document, &changes[i],
+                          "cannot be changed alone: it is shared by an alias, or the text means more than one value there");
+    }
+    return SNUB_OK;
+}
+
+snub_status snub_document_rewrite(const snub_document *document, const snub_change *changes, int count, snub_text *out,
+                                  snub_error *error)
+{
+    snub_arena arena;
+    snub_document last;
+    snub_arena_init(&arena, 0);
+    snub_status status = apply_all(document, changes, count, &arena, &last, error);
+    if (status == SNUB_OK) {
+        snub_text_add(out, last.source, last.source_length);
+        if (out->failed)
+            status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "memory is out");
+    }
+    if (status != SNUB_OK && error != NULL && error->place.file != document->name)
+        error->place = (snub_place){.file = document->name};
+    snub_arena_free(&arena);
+    return status;
+}
