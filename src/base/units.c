@@ -239,6 +239,8 @@ static snub_status refuse_unknown(snub_error *error, snub_quantity quantity, con
         snprintf(message, sizeof message, "a decimal point is a point, not a comma");
     else if ((*rest >= '0' && *rest <= '9') || *rest == '/')
         snprintf(message, sizeof message, "fractions and sums are not read: write one decimal number and its unit");
+    else if (snub_quantity_describe(quantity)->dimension.power[DIM_KELVIN] && (!strcmp(rest, "C") || !strcmp(rest, "F")))
+        snprintf(message, sizeof message, "\"%s\" alone is no temperature: write deg%s", rest, rest);
     else
         snprintf(message, sizeof message, "unknown unit \"%.60s\"", rest);
     return refuse(error, SNUB_BAD_INPUT, quantity, text, message);
