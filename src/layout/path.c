@@ -75,26 +75,6 @@ void snub_signed_radii(const snub_drive *drive, double *radius)
     }
 }
 
-void snub_slot_point(const snub_slot *slot, double s, double point[2])
-{
-    const double part = slot->length > 0.0 ? s / slot->length : 0.0;
-    if (slot->curved) {
-        const double angle = slot->start + part * slot->sweep;
-        point[0] = slot->centre[0] + slot->radius * cos(angle);
-        point[1] = slot->centre[1] + slot->radius * sin(angle);
-    } else {
-        for (int k = 0; k < 2; k++)
-            point[k] = slot->from[k] + part * (slot->to[k] - slot->from[k]);
-    }
-}
-
-void snub_arm_point(const snub_arm *arm, double wind, double point[2])
-{
-    const double angle = arm->rest + arm->winds * wind;
-    point[0] = arm->pivot[0] + arm->length * cos(angle);
-    point[1] = arm->pivot[1] + arm->length * sin(angle);
-}
-
 void snub_place_pulleys(const snub_drive *drive, double wind, const double *settings, double (*centre)[2])
 {
     for (int i = 0; i < drive->pulley_count; i++) {
