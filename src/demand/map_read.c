@@ -37,7 +37,7 @@ static void tell(map_reading *reading, int line, const char *key, const snub_err
     error.code = SNUB_BAD_INPUT;
     error.place = (snub_place){.file = reading->name, .line = line, .column = line > 0 ? 1 : 0};
     if (key)
-        (void)snprintf(error.key, sizeof error.key, "%s", key);
+        (void)snprintf(error.key, sizeof error.key, "%.*s", (int)sizeof error.key - 1, key);
     snub_mistakes_add(reading->mistakes, &error);
     reading->mistaken++;
 }
