@@ -1,0 +1,254 @@
+/** snub/parts.h - the catalogue of parts, in one SQLite file.
+ *
+ *  The only room that knows SQLite. Belts, pulleys, idlers, bearings, tensioners, fasteners, shims and blowers, each
+ *  with its sizes in SI, tolerances, where the row is from, and price and stock where given. The file is written in
+ *  transactions (write-ahead log): a program that is killed, or a disk that is full, leaves it as it was before.
+ *  docs/guide/parts.md; docs/decisions on the catalogue.
+ */
+#ifndef SNUB_PARTS_H
+#define SNUB_PARTS_H
+
+#include "snub/base.h"
+#include "snub/drive.h"
+
+/** Version of the file's schema that this library writes. It reads this one, and upgrades every older one. */
+enum { SNUB_CATALOGUE_VERSION = 3 };
+
+/* ---- what a part is ------------------------------------------------------------------------------------------ */
+
+typedef enum snub_part_kind {
+    SNUB_PART_BELT = 0,
+    SNUB_PART_PULLEY,
+    SNUB_PART_IDLER,
+    SNUB_PART_TENSIONER,
+    SNUB_PART_BEARING,
+    SNUB_PART_FASTENER,
+    SNUB_PART_SHIM,
+    SNUB_PART_BLOWER,
+    SNUB_PART_KINDS,
+    SNUB_PART_ANY = SNUB_PART_KINDS
+} snub_part_kind;
+
+/** "belt", "pulley", ...; "part" for SNUB_PART_ANY. Never NULL. */
+const char *snub_part_kind_name(snub_part_kind kind);
+/** Kind by name; false where there is none. */
+bool snub_part_kind_named(const char *name, snub_part_kind *kind);
+
+enum {
+    SNUB_PART_FIELDS_MOST = 16, /**< fields of one kind */
+    SNUB_PART_TEXT_MOST = 65535 /**< bytes of a key, name, note or source */
+};
+
+typedef enum snub_field_type {
+    SNUB_FIELD_NUMBER, /**< of a quantity, with a tolerance where the field has one */
+    SNUB_FIELD_COUNT,  /**< whole number */
+    SNUB_FIELD_WORD,   /**< one of a list */
+    SNUB_FIELD_TEXT,
+    SNUB_FIELD_PART    /**< key of a bearing in the same catalogue */
+} snub_field_type;
+
+/** One field of a kind: the column of the table in the file and in CSV, and the key of the drive file. A name means
+ *  the same quantity in every kind. */
+typedef struct snub_part_field {
+    const char *name;   /**< "arm_length" */
+    const char *path;   /**< in the map that the drive file would write: "arm.length"; NULL: no key there */
+    snub_field_type type;
+    snub_quantity quantity;
+    double least, most; /**< bare units, inclusive: what is absurd, not what is good */
+    bool needed, tolerance;
+    const char *const *words; /**< WORD: NULL-terminated */
+} snub_part_field;
+
+/** Fields of a kind, in order. Not for SNUB_PART_ANY (count 0). */
+const snub_part_field *snub_part_fields(snub_part_kind kind, int *count);
+/** A field by name in any kind; NULL where there is none. */
+const snub_part_field *snub_part_field_named(const char *name);
+
+/** A field's value. */
+typedef struct snub_part_value {
+    bool given;
+    double number;        /**< SI; COUNT too */
+    double minus, plus;   /**< deviations from `number`, SI, minus <= 0 <= plus or both of one sign; NAN: not given */
+    const char *text;     /**< WORD, TEXT, PART */
+} snub_part_value;
+
+/** A part. Texts are UTF-8 without NUL, of any other character. */
+typedef struct snub_part {
+    const char *key;      /**< names it in a drive file; unique in the catalogue */
+    snub_part_kind kind;
+    const char *name;     /**< "" for none */
+    const char *source;   /**< where the row is from; never empty */
+    const char *note;     /**< "" for none */
+    long long price_milli;/**< thousandths of the currency's unit; -1: not given */
+    char currency[4];     /**< "EUR"; "" where there is no price */
+    long long stock;      /**< pieces; -1: not given */
+    snub_part_value values[SNUB_PART_FIELDS_MOST]; /**< in the order of snub_part_fields */
+} snub_part;
+
+/** A part with nothing given. */
+void snub_part_init(snub_part *part, snub_part_kind kind);
+/** Check a part: key and source not empty, texts UTF-8, needed fields there, numbers within bounds, words known,
+ *  tolerances the right way round, price with currency.
+ *  @return SNUB_OK; SNUB_BAD_INPUT with `key` = the field's name */
+snub_status snub_part_check(const snub_part *part, snub_error *error);
+
+/* ---- the file ------------------------------------------------------------------------------------------------ */
+
+typedef struct snub_catalogue snub_catalogue;
+
+typedef enum snub_catalogue_mode {
+    SNUB_CATALOGUE_READ,   /**< must exist; an older version is a mistake that says how to upgrade it */
+    SNUB_CATALOGUE_WRITE,  /**< must exist; an older version is upgraded in one transaction */
+    SNUB_CATALOGUE_CREATE  /**< as WRITE; made where there is none, and its directories too */
+} snub_catalogue_mode;
+
+/** Path of the catalogue: `given` if not NULL, else $SNUB_CATALOGUE, else snub/catalogue.db in the XDG data home.
+ *  @return in the arena; NULL when memory is out or no home is known */
+char *snub_catalogue_path(const char *given, snub_arena *arena);
+
+/** Open a catalogue. Several programs may have it open: many read while one writes.
+ *  @param[in] wait_s  how long to wait for another writer before giving up, seconds >= 0
+ *  @return SNUB_OK; SNUB_IO (missing, unreadable, read-only, busy, disk full: the message says which);
+ *          SNUB_BAD_INPUT (no database, not a catalogue, damaged, of a newer version, or older and mode READ);
+ *          SNUB_NO_MEMORY */
+snub_status snub_catalogue_open(const char *path, snub_catalogue_mode mode, double wait_s, snub_catalogue **catalogue,
+                                snub_error *error);
+void snub_catalogue_close(snub_catalogue *catalogue);
+
+/** Version that the file had when it was opened, before any upgrade. */
+int snub_catalogue_version_found(const snub_catalogue *catalogue);
+
+/** Add a part, in a transaction of its own.
+ *  @param[in] replace  true: a part with that key is replaced; false: it is a mistake
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_IO; SNUB_NO_MEMORY */
+snub_status snub_catalogue_add(snub_catalogue *catalogue, const snub_part *part, bool replace, snub_error *error);
+/** A part by key. Texts live in the arena.
+ *  @return SNUB_OK; SNUB_BAD_INPUT (none of that key; `need` holds a near one where there is one); SNUB_IO;
+ *          SNUB_NO_MEMORY */
+snub_status snub_catalogue_get(snub_catalogue *catalogue, const char *key, snub_arena *arena, snub_part *part,
+                               snub_error *error);
+/** Remove a part.
+ *  @return SNUB_OK; SNUB_BAD_INPUT (none of that key, or another part needs it: the message names that one);
+ *          SNUB_IO; SNUB_NO_MEMORY */
+snub_status snub_catalogue_remove(snub_catalogue *catalogue, const char *key, snub_error *error);
+/** How many parts of a kind (or of all). */
+snub_status snub_catalogue_count(snub_catalogue *catalogue, snub_part_kind kind, long long *count, snub_error *error);
+
+/** A window on one field, SI, both ends inclusive. */
+typedef struct snub_part_window {
+    const char *field;
+    double from, to;      /**< NUMBER and COUNT */
+    const char *word;     /**< WORD and TEXT: equal to this; else NULL */
+} snub_part_window;
+
+enum { SNUB_PART_WINDOWS_MOST = 8, SNUB_PART_WORDS_MOST = 16 };
+
+/** What to look for; all of it must hold. */
+typedef struct snub_part_query {
+    snub_part_kind kind;     /**< or SNUB_PART_ANY: every kind that has the windows' fields */
+    int window_count;
+    snub_part_window windows[SNUB_PART_WINDOWS_MOST];
+    const char *text;        /**< words that stand in key, name or note; "harr*" is the start of one. NULL: any */
+    int most;                /**< results wanted at most; <= 0: 50 */
+    bool in_stock;           /**< only parts with stock > 0 */
+} snub_part_query;
+
+typedef struct snub_part_list {
+    snub_part *items;
+    int count;
+    bool more;               /**< there are others beyond `most` */
+} snub_part_list;
+
+/** Look for parts. Ordered by kind and then by the kind's chief size (length, diameter, bore, thickness, swept volume);
+ *  without a window by key, and with text alone by age.
+ *  Quick on a large catalogue: ribs, the chief size, text, and these together. A window on another field is slower.
+ *  A window's ends are widened by 1e-9 of their value, for a size that was written in another unit.
+ *  @return SNUB_OK (also for none found); SNUB_BAD_INPUT (a field that the kind lacks); SNUB_IO; SNUB_NO_MEMORY */
+snub_status snub_catalogue_find(snub_catalogue *catalogue, const snub_part_query *query, snub_arena *arena,
+                                snub_part_list *list, snub_error *error);
+
+/** Take one part; anything but SNUB_OK ends the walk with that status. The part lives until the next call. */
+typedef snub_status snub_part_take(void *context, const snub_part *part, snub_error *error);
+/** Every part of a kind (or all, by kind), by key, as the file stood when the walk began. `take` may
+ *  read from the catalogue, not change it. */
+snub_status snub_catalogue_walk(snub_catalogue *catalogue, snub_part_kind kind, snub_part_take *take, void *context,
+                                snub_error *error);
+
+/** A whole copy, also while others write. The copy is checked, then put in place at once; it needs no side files.
+ *  @param[in] over  true: an existing file is replaced
+ *  @return SNUB_OK; SNUB_IO; SNUB_BAD_INPUT (the copy fails its check); SNUB_NO_MEMORY */
+snub_status snub_catalogue_backup(snub_catalogue *catalogue, const char *path, bool over, snub_error *error);
+
+/** Check the file: SQLite's own integrity and foreign keys, the text index, one row of sizes for each part and of the
+ *  right kind, every part within bounds.
+ *  @param[in,out] mistakes  what is wrong
+ *  @param[out] parts  how many were looked at
+ *  @return SNUB_OK (mistakes or not); SNUB_IO; SNUB_NO_MEMORY */
+snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_mistakes *mistakes, long long *parts,
+                                 snub_error *error);
+
+/* ---- CSV ----------------------------------------------------------------------------------------------------- */
+
+typedef struct snub_import_options {
+    snub_part_kind kind;     /**< of every row, where the file has no column `kind`; SNUB_PART_ANY: the file has one */
+    const char *source;      /**< of rows that have none; NULL: a row without one is a mistake */
+    bool replace;            /**< a key that is there already is replaced, not a mistake */
+    bool skip_bad;           /**< import the good rows although others are bad */
+    bool dry_run;            /**< check all, change nothing */
+    char delimiter;          /**< 0: found out */
+} snub_import_options;
+
+typedef struct snub_import_report {
+    long long rows, added, replaced, bad;
+} snub_import_report;
+
+/** Import of a CSV file, fed piece by piece, in one transaction from open to finish.
+ *
+ *  First row: names of columns. `key`, `kind`, `name`, `source`, `note`, `price`, `currency`, `stock`, the fields of
+ *  the kinds, and `<field> tolerance`. A unit stands in the title, `diameter [mm]`, or beside the value, `3.15 in`; the
+ *  value's own unit wins. A number of a quantity with no unit in either place is a mistake: nothing is guessed.
+ *  A tolerance is `0.3` (both ways) or `+0.1/-0.2`. A price is `12.50` under `price [EUR]`, or `12.50 EUR`.
+ *  Every bad row is told with its line, column and reason. With any bad row nothing is imported, unless skip_bad. */
+typedef struct snub_import snub_import;
+
+/** @param[in] units  must outlive the import
+ *  @param[in] name  of the file, for messages; must outlive the import and `mistakes`
+ *  @return SNUB_OK; SNUB_IO (busy, read-only, ...); SNUB_NO_MEMORY */
+snub_status snub_import_open(snub_catalogue *catalogue, snub_units *units, const char *name,
+                             const snub_import_options *options, snub_mistakes *mistakes, snub_import **import,
+                             snub_error *error);
+/** @return SNUB_OK (bad rows or not); SNUB_BAD_INPUT (the file cannot be read on: no CSV, no header; noted in
+ *          mistakes); SNUB_TOO_LARGE; SNUB_IO; SNUB_NO_MEMORY */
+snub_status snub_import_feed(snub_import *import, const char *data, size_t length, snub_error *error);
+/** Make it so, or not: see skip_bad and dry_run.
+ *  @return SNUB_OK: what the report says is in the catalogue; SNUB_BAD_INPUT: rows were bad, nothing was changed;
+ *          else as feed, nothing was changed */
+snub_status snub_import_finish(snub_import *import, snub_import_report *report, snub_error *error);
+/** Give up where not finished: nothing is changed. NULL-safe. */
+void snub_import_close(snub_import *import);
+
+/** Append the header of an export of a kind (or, for SNUB_PART_ANY, of all). Units are in the titles. */
+void snub_export_header(snub_part_kind kind, snub_text *out);
+/** Append one part's row under that header. What is exported can be imported again and is then the same. */
+void snub_export_row(snub_part_kind kind, const snub_part *part, snub_text *out);
+
+/* ---- for people ---------------------------------------------------------------------------------------------- */
+
+/** A value as a person reads it, "80.01 mm", "+0.1/-0.2 mm" for the tolerance; "" where not given. */
+void snub_part_value_text(const snub_part_field *field, const snub_part_value *value, snub_text *out);
+void snub_part_tolerance_text(const snub_part_field *field, const snub_part_value *value, snub_text *out);
+/** "12.50 EUR"; "" where there is no price. */
+void snub_part_price_text(const snub_part *part, snub_text *out);
+
+/* ---- for the drive file -------------------------------------------------------------------------------------- */
+
+/** Where the drive reader finds `part: KEY` and `stock: catalogue`. May be called from several threads at once; the
+ *  catalogue must stay open.
+ *
+ *  The reader's kinds: "pulley" takes a pulley, an idler or a tensioner (its arm under `arm`); "arm" the arm of a
+ *  tensioner; "belt", "blower", "bearing", "fastener" (also "bolt") and "shim" those. Fields that the drive file has no
+ *  key for are left out. A tolerance of a belt's length is `tolerance`, the wider side of the two.
+ *  A key of another kind is a mistake that says which kind it is. */
+void snub_parts_source(snub_catalogue *catalogue, snub_part_source *out);
+
+#endif

@@ -1,0 +1,230 @@
+/* Opening and closing the catalogue's file. */
+#include "catalogue.h"
+
+#include <errno.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum {
+    RETRY_MS = 20,       /* between tries where SQLite itself does not wait */
+    CACHE_KIB = 32768,   /* pages kept in memory by a writer */
+    LOG_BYTES = 16 << 20 /* the write-ahead log is cut back to this when it has been emptied */
+};
+
+static const double WAIT_MOST_S = 3600;
+
+/* ---- where the file is ------------------------------------------------------------------------------------------ */
+
+char *snub_catalogue_path(const char *given, snub_arena *arena)
+{
+    if (given)
+        return snub_copy_text(arena, given);
+    const char *named = getenv("SNUB_CATALOGUE");
+    if (named && named[0])
+        return snub_copy_text(arena, named);
+    const char *data = getenv("XDG_DATA_HOME"), *home = getenv("HOME");
+    if (data && data[0] == '/') /* the XDG rule: a relative one is to be ignored */
+        return snub_format(arena, "%s/snub/catalogue.db", data);
+    return home && home[0] == '/' ? snub_format(arena, "%s/.local/share/snub/catalogue.db", home) : NULL;
+}
+
+static snub_status make_directories(const char *path, snub_error *error)
+{
+    char *copy = strdup(path);
+    if (!copy)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    snub_status status = SNUB_OK;
+    for (char *slash = strchr(copy + 1, '/'); slash && status == SNUB_OK; slash = strchr(slash + 1, '/')) {
+        *slash = '\0';
+        if (mkdir(copy, 0777) != 0 && errno != EEXIST && access(copy, F_OK) != 0) {
+            snub_place place = {path, 0, 0, 0, 0};
+            status = snub_fail(error, SNUB_IO, &place, NULL, "directory %.200s cannot be made: %s", copy, strerror(errno));
+        }
+        *slash = '/';
+    }
+    free(copy);
+    return status;
+}
+
+static snub_status look_at_file(const char *path, snub_catalogue_mode mode, snub_error *error)
+{
+    struct stat about;
+    snub_place place = {path, 0, 0, 0, 0};
+    if (stat(path, &about) != 0) {
+        if (errno == ENOENT && mode == SNUB_CATALOGUE_CREATE)
+            return make_directories(path, error);
+        if (errno == ENOENT)
+            return snub_fail(error, SNUB_IO, &place, NULL, "there is no catalogue; `snub parts init` makes one");
+        return snub_fail(error, SNUB_IO, &place, NULL, "%s", strerror(errno));
+    }
+    if (!S_ISREG(about.st_mode))
+        return snub_fail(error, SNUB_IO, &place, NULL, "is no regular file");
+    return SNUB_OK;
+}
+
+/* ---- opening ---------------------------------------------------------------------------------------------------- */
+
+static snub_status open_file(snub_catalogue *catalogue, double wait_s, snub_error *error)
+{
+    int flags = SQLITE_OPEN_FULLMUTEX | SQLITE_OPEN_EXRESCODE;
+    flags |= catalogue->mode == SNUB_CATALOGUE_READ ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
+    flags |= catalogue->mode == SNUB_CATALOGUE_CREATE ? SQLITE_OPEN_CREATE : 0;
+    if (sqlite3_open_v2(catalogue->path, &catalogue->file, flags, NULL) != SQLITE_OK)
+        return snub_sql_failed(catalogue, "opening", error);
+    sqlite3_busy_timeout(catalogue->file, (int)(fmin(wait_s, WAIT_MOST_S) * 1000));
+    sqlite3_db_config(catalogue->file, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
+    sqlite3_db_config(catalogue->file, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
+    if (catalogue->mode != SNUB_CATALOGUE_READ && sqlite3_db_readonly(catalogue->file, "main") == 1) {
+        snub_place place = {catalogue->path, 0, 0, 0, 0};
+        return snub_fail(error, SNUB_IO, &place, NULL,
+                         "the catalogue may not be written to (read-only file or directory)");
+    }
+    return SNUB_OK;
+}
+
+/* A reader of a write-ahead log needs a side file. Where the directory cannot be written to and there is no log, the
+ * file is whole by itself and can be read as one that does not change. */
+static snub_status open_unchanging(snub_catalogue *catalogue, snub_error *error)
+{
+    snub_text uri = {0}, log = {0};
+    struct stat about;
+    snub_text_printf(&log, "%s-wal", catalogue->path);
+    snub_text_puts(&uri, catalogue->path[0] == '/' ? "file://" : "file:");
+    for (const char *c = catalogue->path; *c; c++)
+        if (strchr("%?#", *c))
+            snub_text_printf(&uri, "%%%02X", (unsigned)(unsigned char)*c);
+        else
+            snub_text_add(&uri, c, 1);
+    snub_text_puts(&uri, "?immutable=1");
+    snub_status status = SNUB_OK;
+    snub_place place = {catalogue->path, 0, 0, 0, 0};
+    if (uri.failed || log.failed)
+        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    else if (stat(log.data, &about) == 0 && about.st_size > 0)
+        status = snub_fail(error, SNUB_IO, &place, NULL,
+                           "has changes in its log that cannot be read from a read-only directory");
+    if (status == SNUB_OK) {
+        sqlite3_close_v2(catalogue->file);
+        catalogue->file = NULL;
+        int flags = SQLITE_OPEN_READONLY | SQLITE_OPEN_URI | SQLITE_OPEN_FULLMUTEX | SQLITE_OPEN_EXRESCODE;
+        if (sqlite3_open_v2(uri.data, &catalogue->file, flags, NULL) != SQLITE_OK)
+            status = snub_sql_failed(catalogue, "opening", error);
+    }
+    snub_text_free(&uri);
+    snub_text_free(&log);
+    return status;
+}
+
+/* SQLite does not wait by itself when two programs make the same file at once. */
+static snub_status set_log(snub_catalogue *catalogue, double wait_s, snub_error *error)
+{
+    char sql[160];
+    snprintf(sql, sizeof sql, "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA journal_size_limit = %d;"
+             "PRAGMA cache_size = -%d;", (int)LOG_BYTES, (int)CACHE_KIB);
+    for (double waited_ms = 0;; waited_ms += RETRY_MS) {
+        snub_status status = snub_sql_run(catalogue, sql, error);
+        int code = sqlite3_extended_errcode(catalogue->file) & 0xFF;
+        if (status == SNUB_OK || (code != SQLITE_BUSY && code != SQLITE_LOCKED) || waited_ms > wait_s * 1000)
+            return status;
+        sqlite3_sleep(RETRY_MS);
+    }
+}
+
+static snub_status get_ready(snub_catalogue *catalogue, double wait_s, snub_error *error)
+{
+    int version = 0;
+    snub_place place = {catalogue->path, 0, 0, 0, 0};
+    snub_status status = snub_schema_look(catalogue, &version, error);
+    int code = sqlite3_extended_errcode(catalogue->file) & 0xFF;
+    if (status == SNUB_IO && catalogue->mode == SNUB_CATALOGUE_READ &&
+        (code == SQLITE_CANTOPEN || code == SQLITE_READONLY)) {
+        status = open_unchanging(catalogue, error);
+        if (status == SNUB_OK)
+            status = snub_schema_look(catalogue, &version, error);
+    }
+    if (status != SNUB_OK)
+        return status;
+    catalogue->version_found = version;
+    if (version == 0 && catalogue->mode != SNUB_CATALOGUE_CREATE)
+        return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is empty; `snub parts init` makes a catalogue of it");
+    if (catalogue->mode == SNUB_CATALOGUE_READ && version < SNUB_CATALOGUE_VERSION)
+        return snub_fail(error, SNUB_BAD_INPUT, &place, NULL,
+                         "is of version %d; `snub parts init` upgrades it to version %d (make a backup first)", version,
+                         (int)SNUB_CATALOGUE_VERSION);
+    if (catalogue->mode == SNUB_CATALOGUE_READ)
+        return snub_sql_run(catalogue, "PRAGMA query_only = ON;", error);
+    status = set_log(catalogue, wait_s, error);
+    if (status == SNUB_OK)
+        status = snub_sql_run(catalogue, "PRAGMA foreign_keys = ON;", error);
+    return status == SNUB_OK ? snub_schema_upgrade(catalogue, version, error) : status;
+}
+
+/* The same thread may ask for a part while it walks or imports. */
+static bool make_lock(pthread_mutex_t *lock)
+{
+    pthread_mutexattr_t kind;
+    if (pthread_mutexattr_init(&kind) != 0)
+        return false;
+    bool made = pthread_mutexattr_settype(&kind, PTHREAD_MUTEX_RECURSIVE) == 0 && pthread_mutex_init(lock, &kind) == 0;
+    pthread_mutexattr_destroy(&kind);
+    return made;
+}
+
+snub_status snub_catalogue_open(const char *path, snub_catalogue_mode mode, double wait_s, snub_catalogue **catalogue,
+                                snub_error *error)
+{
+    if (!path || !path[0])
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the catalogue has no path");
+    snub_status status = look_at_file(path, mode, error);
+    if (status != SNUB_OK)
+        return status;
+    snub_catalogue *made = calloc(1, sizeof *made);
+    if (!made || !(made->path = strdup(path)) || !make_lock(&made->lock)) {
+        if (made)
+            free(made->path);
+        free(made);
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    }
+    made->mode = mode;
+    status = open_file(made, wait_s, error);
+    if (status == SNUB_OK)
+        status = get_ready(made, wait_s, error);
+    if (status != SNUB_OK) {
+        snub_catalogue_close(made);
+        /* the place of the message is the caller's path, which outlives what was just given back */
+        if (error && error->place.file)
+            error->place.file = path;
+        return status;
+    }
+    *catalogue = made;
+    return SNUB_OK;
+}
+
+int snub_catalogue_version_found(const snub_catalogue *catalogue)
+{
+    return catalogue->version_found;
+}
+
+void snub_catalogue_close(snub_catalogue *catalogue)
+{
+    if (!catalogue)
+        return;
+    for (int i = 0; i < SNUB_PART_KINDS; i++) {
+        sqlite3_finalize(catalogue->select_kind[i]);
+        sqlite3_finalize(catalogue->insert_kind[i]);
+    }
+    sqlite3_stmt *kept[] = {catalogue->select_part,   catalogue->insert_part, catalogue->insert_source,
+                            catalogue->select_source, catalogue->select_id,   catalogue->delete_part};
+    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++)
+        sqlite3_finalize(kept[i]);
+    if (catalogue->file)
+        snub_sql_roll_back(catalogue);
+    sqlite3_close_v2(catalogue->file);
+    pthread_mutex_destroy(&catalogue->lock);
+    free(catalogue->path);
+    free(catalogue);
+}

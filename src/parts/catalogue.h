@@ -1,0 +1,77 @@
+/** catalogue.h - inside of the parts room. */
+#ifndef SNUB_PARTS_CATALOGUE_H
+#define SNUB_PARTS_CATALOGUE_H
+
+#include "snub/parts.h"
+
+#include <pthread.h>
+#include <sqlite3.h>
+
+struct snub_catalogue {
+    sqlite3 *file;
+    char *path;
+    snub_catalogue_mode mode;
+    int version_found;
+    pthread_mutex_t lock; /* one statement at a time: the drive reader may ask from several threads */
+    sqlite3_stmt *select_part, *select_kind[SNUB_PART_KINDS];
+    sqlite3_stmt *insert_part, *insert_kind[SNUB_PART_KINDS];
+    sqlite3_stmt *insert_source, *select_source, *select_id, *delete_part;
+};
+
+/* ---- SQLite, with errors a person can act on (sql.c) ----------------------------------------------------------- */
+
+/** Say what SQLite refused. `doing` is what was tried: "reading", "writing". */
+snub_status snub_sql_failed(snub_catalogue *catalogue, const char *doing, snub_error *error);
+/** Run statements without results. */
+snub_status snub_sql_run(snub_catalogue *catalogue, const char *sql, snub_error *error);
+/** Prepare a statement that stays for the life of the catalogue; one that is there already is reset. */
+snub_status snub_sql_keep(snub_catalogue *catalogue, sqlite3_stmt **statement, const char *sql, snub_error *error);
+/** Prepare for once; the caller finalizes. */
+snub_status snub_sql_prepare(snub_catalogue *catalogue, sqlite3_stmt **statement, const char *sql, snub_error *error);
+/** One integer of a one-row question. */
+snub_status snub_sql_integer(snub_catalogue *catalogue, const char *sql, long long *value, snub_error *error);
+/** Write transaction: waits for other writers, then begins; and its ends. Rolling back never fails. */
+snub_status snub_sql_begin(snub_catalogue *catalogue, snub_error *error);
+snub_status snub_sql_commit(snub_catalogue *catalogue, snub_error *error);
+void snub_sql_roll_back(snub_catalogue *catalogue);
+
+/* ---- schema (schema.c) ------------------------------------------------------------------------------------------ */
+
+enum { SNUB_CATALOGUE_APPLICATION = 0x736E7562 }; /* "snub", SQLite's application id */
+
+/** Look at the file: is it a catalogue, of which version. An empty file is version 0.
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_IO */
+snub_status snub_schema_look(snub_catalogue *catalogue, int *version, snub_error *error);
+/** Bring the file from `version` (0: empty) to SNUB_CATALOGUE_VERSION, in one transaction. */
+snub_status snub_schema_upgrade(snub_catalogue *catalogue, int version, snub_error *error);
+
+/** A reading transaction, so that several questions see the same state; and its end. Within a transaction: nothing. */
+snub_status snub_sql_look(snub_catalogue *catalogue, bool *own, snub_error *error);
+void snub_sql_looked(snub_catalogue *catalogue, bool own);
+
+/* ---- rows (rows.c) ---------------------------------------------------------------------------------------------- */
+
+/** Put a checked part in, within the caller's transaction. `*replaced` tells whether one of that key made way. */
+snub_status snub_rows_put(snub_catalogue *catalogue, const snub_part *part, bool replace, bool *replaced,
+                          snub_error *error);
+/** Row id of a key; 0 where there is none. */
+snub_status snub_rows_id(snub_catalogue *catalogue, const char *key, long long *id, snub_error *error);
+/** The same with the kind; SNUB_PART_ANY where there is none. */
+snub_status snub_rows_look(snub_catalogue *catalogue, const char *key, long long *id, snub_part_kind *kind,
+                           snub_error *error);
+/** Read the part with this row id into the arena. */
+snub_status snub_rows_get(snub_catalogue *catalogue, long long id, snub_arena *arena, snub_part *part,
+                          snub_error *error);
+/** "is in the catalogue already". */
+snub_status snub_rows_taken(const char *key, snub_error *error);
+
+/* ---- small things ------------------------------------------------------------------------------------------------ */
+
+/** Index of a field in its kind; -1. */
+int snub_part_field_index(snub_part_kind kind, const char *name);
+/** Copy into a fixed field, cut at a whole character. */
+void snub_put_text(char *to, size_t room, const char *text);
+/** Append a bare number in the fewest digits from which snub_quantity_from_bare gives the same SI value again. */
+void snub_exact_bare(snub_quantity quantity, double si, snub_text *out);
+
+#endif

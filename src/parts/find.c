@@ -1,0 +1,286 @@
+/* Looking for parts by size and by words. */
+#include "catalogue.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Widening of a window for a size that was written in another unit. Relative. */
+static const double WINDOW_ROUNDING = 1e-9;
+
+enum {
+    FOUND_DEFAULT = 50,
+    FEW = 512 /* so few candidates by size that asking the index of words for each is quicker than the other way */
+};
+
+static const char *const CHIEF_SIZE[SNUB_PART_KINDS] = {
+    [SNUB_PART_BELT] = "length",         [SNUB_PART_PULLEY] = "diameter", [SNUB_PART_IDLER] = "diameter",
+    [SNUB_PART_TENSIONER] = "diameter",  [SNUB_PART_BEARING] = "bore",    [SNUB_PART_FASTENER] = "nominal",
+    [SNUB_PART_SHIM] = "thickness",      [SNUB_PART_BLOWER] = "swept",
+};
+
+typedef struct search {
+    snub_catalogue *catalogue;
+    const snub_part_query *query;
+    snub_text words; /* the query as FTS5 takes it, without the kind; length 0: none */
+    int most;
+    snub_arena *arena;
+    snub_part_list *list;
+    snub_error *error;
+} search;
+
+/* ---- words -------------------------------------------------------------------------------------------------------- */
+
+static bool has_letter(const char *word, size_t length)
+{
+    for (size_t i = 0; i < length; i++) {
+        unsigned char c = (unsigned char)word[i];
+        if (c >= 0x80 || (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'))
+            return true;
+    }
+    return false;
+}
+
+/* Each word becomes a quoted phrase, so that nothing a person types is taken for the index's own language. */
+static snub_status read_words(const char *text, snub_text *words, snub_error *error)
+{
+    static const char blanks[] = " \t\r\n";
+    int count = 0;
+    for (const char *at = text + strspn(text, blanks); *at; at += strspn(at, blanks)) {
+        size_t length = strcspn(at, blanks), used = length;
+        bool start = length > 1 && at[length - 1] == '*';
+        used -= start;
+        if (has_letter(at, used)) {
+            if (++count > SNUB_PART_WORDS_MOST)
+                return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL, "more than %d words", SNUB_PART_WORDS_MOST);
+            snub_text_puts(words, words->length ? " AND {key name note}:\"" : "{key name note}:\"");
+            for (size_t i = 0; i < used; i++)
+                snub_text_add(words, at[i] == '"' ? "\"\"" : at + i, at[i] == '"' ? 2 : 1);
+            snub_text_puts(words, start ? "\"*" : "\"");
+        }
+        at += length;
+    }
+    if (count == 0)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "text to look for has no letter and no digit");
+    return words->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
+}
+
+/* ---- conditions ---------------------------------------------------------------------------------------------------- */
+
+static bool kind_has_fields(snub_part_kind kind, const snub_part_query *query)
+{
+    for (int i = 0; i < query->window_count; i++)
+        if (snub_part_field_index(kind, query->windows[i].field) < 0)
+            return false;
+    return true;
+}
+
+static void add_windows(const snub_part_query *query, snub_text *sql)
+{
+    for (int i = 0; i < query->window_count; i++) {
+        const snub_part_window *window = &query->windows[i];
+        bool one = window->word || window->from == window->to;
+        bool exact = window->word || (one && snub_part_field_named(window->field)->type == SNUB_FIELD_COUNT);
+        /* parameters are numbered, 1 and 2 for the first window, so that a condition can stand twice in a statement */
+        if (exact)
+            snub_text_printf(sql, "%s k.\"%s\" = ?%d", i ? " AND" : "", window->field, 2 * i + 1);
+        else
+            snub_text_printf(sql, "%s k.\"%s\" BETWEEN ?%d AND ?%d", i ? " AND" : "", window->field, 2 * i + 1,
+                             2 * i + 2);
+    }
+}
+
+enum { WORDS_PARAMETER = 2 * SNUB_PART_WINDOWS_MOST + 1, KIND_PARAMETER, MOST_PARAMETER };
+
+static void bind_named(sqlite3_stmt *statement, int at, const char *text)
+{
+    if (at <= sqlite3_bind_parameter_count(statement))
+        sqlite3_bind_text(statement, at, text, -1, SQLITE_TRANSIENT);
+}
+
+static void bind_all(const search *s, sqlite3_stmt *statement, const char *words, const char *kind, int most)
+{
+    for (int i = 0; i < s->query->window_count; i++) {
+        const snub_part_window *window = &s->query->windows[i];
+        if (window->word) {
+            bind_named(statement, 2 * i + 1, window->word);
+            continue;
+        }
+        bool count = snub_part_field_named(window->field)->type == SNUB_FIELD_COUNT;
+        double slack = count ? 0 : WINDOW_ROUNDING;
+        double from = window->from - slack * fabs(window->from), to = window->to + slack * fabs(window->to);
+        sqlite3_bind_double(statement, 2 * i + 1, from);
+        sqlite3_bind_double(statement, 2 * i + 2, to);
+    }
+    bind_named(statement, WORDS_PARAMETER, words);
+    bind_named(statement, KIND_PARAMETER, kind);
+    if (MOST_PARAMETER <= sqlite3_bind_parameter_count(statement))
+        sqlite3_bind_int(statement, MOST_PARAMETER, most);
+}
+
+/* ---- running ------------------------------------------------------------------------------------------------------- */
+
+static snub_status no_memory(snub_error *error)
+{
+    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
+/* Take ids from a statement until there are `most` parts; one id more tells that there would be others. */
+static snub_status take_parts(search *s, const char *sql, const char *words, const char *kind)
+{
+    sqlite3_stmt *statement = NULL;
+    snub_status status = snub_sql_prepare(s->catalogue, &statement, sql, s->error);
+    if (status != SNUB_OK)
+        return status;
+    bind_all(s, statement, words, kind, s->most - s->list->count + 1);
+    int step = SQLITE_DONE;
+    while (status == SNUB_OK && (step = sqlite3_step(statement)) == SQLITE_ROW) {
+        if (s->list->count == s->most) {
+            s->list->more = true;
+            step = SQLITE_DONE;
+            break;
+        }
+        status = snub_rows_get(s->catalogue, sqlite3_column_int64(statement, 0), s->arena,
+                               &s->list->items[s->list->count], s->error);
+        s->list->count += status == SNUB_OK;
+    }
+    if (status == SNUB_OK && step != SQLITE_DONE)
+        status = snub_sql_failed(s->catalogue, "reading", s->error);
+    sqlite3_finalize(statement);
+    return status;
+}
+
+/* Are there at most FEW parts of the right size, words aside. */
+static snub_status few_of_size(search *s, snub_part_kind kind, bool *few)
+{
+    snub_text sql = {0};
+    snub_text_printf(&sql, "SELECT count(*) FROM (SELECT 1 FROM %s k WHERE", snub_part_kind_name(kind));
+    add_windows(s->query, &sql);
+    snub_text_printf(&sql, " LIMIT %d)", (int)FEW + 1);
+    sqlite3_stmt *statement = NULL;
+    snub_status status = sql.failed ? no_memory(s->error) : snub_sql_prepare(s->catalogue, &statement, sql.data, s->error);
+    if (status == SNUB_OK) {
+        bind_all(s, statement, "", "", 0);
+        if (sqlite3_step(statement) == SQLITE_ROW)
+            *few = sqlite3_column_int(statement, 0) <= FEW;
+        else
+            status = snub_sql_failed(s->catalogue, "reading", s->error);
+    }
+    sqlite3_finalize(statement);
+    snub_text_free(&sql);
+    return status;
+}
+
+/* Parts of one kind whose sizes are within the windows (one at least), and whose words match if there are any. */
+static snub_status find_by_size(search *s, snub_part_kind kind)
+{
+    const char *name = snub_part_kind_name(kind), *size = CHIEF_SIZE[kind];
+    bool words = s->words.length > 0, few = true;
+    snub_status status = words ? few_of_size(s, kind, &few) : SNUB_OK;
+    if (status != SNUB_OK)
+        return status;
+    snub_text sql = {0}, match = {0};
+    /* CROSS JOIN fixes the order of the loops: SQLite cannot know which side is the rarer one, we have just counted */
+    if (words && !few)
+        snub_text_printf(&sql, "SELECT k.part FROM part_text t CROSS JOIN %s k ON k.part = t.rowid"
+                         " JOIN part p ON p.id = k.part WHERE t.part_text MATCH ?%d AND", name, (int)WORDS_PARAMETER);
+    else
+        snub_text_printf(&sql, "SELECT k.part FROM %s k CROSS JOIN part p ON p.id = k.part WHERE", name);
+    add_windows(s->query, &sql);
+    if (s->query->in_stock)
+        snub_text_puts(&sql, " AND p.stock > 0");
+    if (words && few)
+        snub_text_printf(&sql, " AND EXISTS (SELECT 1 FROM part_text t WHERE t.part_text MATCH ?%d AND t.rowid = k.part)",
+                         (int)WORDS_PARAMETER);
+    snub_text_printf(&sql, " ORDER BY k.\"%s\", k.part LIMIT ?%d", size, (int)MOST_PARAMETER);
+    if (words)
+        snub_text_printf(&match, "%s AND {kind}:\"%s\"", s->words.data, name);
+    status = sql.failed || match.failed ? no_memory(s->error)
+                                        : take_parts(s, sql.data, match.data ? match.data : "", name);
+    snub_text_free(&sql);
+    snub_text_free(&match);
+    return status;
+}
+
+static snub_status find_by_words(search *s)
+{
+    snub_text sql = {0}, match = {0};
+    bool kind = s->query->kind != SNUB_PART_ANY;
+    const char *stock = s->query->in_stock ? " AND p.stock > 0" : "";
+    const char *name = snub_part_kind_name(s->query->kind);
+    if (s->words.length) {
+        snub_text_printf(&match, kind ? "%s AND {kind}:\"%s\"" : "%s", s->words.data, name);
+        snub_text_printf(&sql, "SELECT p.id FROM part_text t CROSS JOIN part p ON p.id = t.rowid WHERE t.part_text"
+                         " MATCH ?%d%s ORDER BY t.rowid LIMIT ?%d", (int)WORDS_PARAMETER, stock, (int)MOST_PARAMETER);
+    } else {
+        snub_text_puts(&sql, "SELECT p.id FROM part p WHERE 1");
+        if (kind)
+            snub_text_printf(&sql, " AND p.kind = ?%d", (int)KIND_PARAMETER);
+        snub_text_printf(&sql, "%s ORDER BY p.kind, p.key LIMIT ?%d", stock, (int)MOST_PARAMETER);
+    }
+    snub_status status = sql.failed || match.failed ? no_memory(s->error)
+                                                    : take_parts(s, sql.data, match.data ? match.data : "", name);
+    snub_text_free(&sql);
+    snub_text_free(&match);
+    return status;
+}
+
+static snub_status run_search(search *s)
+{
+    const snub_part_query *query = s->query;
+    if (query->window_count == 0)
+        return find_by_words(s);
+    snub_status status = SNUB_OK;
+    for (int kind = 0; kind < SNUB_PART_KINDS && status == SNUB_OK && !s->list->more; kind++)
+        if ((query->kind == SNUB_PART_ANY || query->kind == (snub_part_kind)kind) &&
+            kind_has_fields((snub_part_kind)kind, query))
+            status = find_by_size(s, (snub_part_kind)kind);
+    return status;
+}
+
+static snub_status check_query(const snub_part_query *query, snub_error *error)
+{
+    if (query->window_count < 0 || query->window_count > SNUB_PART_WINDOWS_MOST)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "more than %d sizes to look for", SNUB_PART_WINDOWS_MOST);
+    bool any = query->window_count == 0;
+    for (int kind = 0; kind < SNUB_PART_KINDS; kind++)
+        any = any || ((query->kind == SNUB_PART_ANY || query->kind == (snub_part_kind)kind) &&
+                      kind_has_fields((snub_part_kind)kind, query));
+    for (int i = 0; i < query->window_count; i++) {
+        const snub_part_window *window = &query->windows[i];
+        const snub_part_field *field = snub_part_field_named(window->field);
+        if (!field || !any)
+            return snub_fail(error, SNUB_BAD_INPUT, NULL, window->field, "no kind of part has %s",
+                             field ? "all of these sizes" : "such a field");
+        bool number = field->type == SNUB_FIELD_NUMBER || field->type == SNUB_FIELD_COUNT;
+        if (number != !window->word || (number && !(window->from <= window->to)))
+            return snub_fail(error, SNUB_BAD_INPUT, NULL, window->field,
+                             number ? "needs a range, low to high" : "needs a word");
+    }
+    return SNUB_OK;
+}
+
+snub_status snub_catalogue_find(snub_catalogue *catalogue, const snub_part_query *query, snub_arena *arena,
+                                snub_part_list *list, snub_error *error)
+{
+    snub_part_list found = {0};
+    search s = {.catalogue = catalogue, .query = query, .arena = arena, .list = &found, .error = error};
+    s.most = query->most > 0 ? query->most : FOUND_DEFAULT;
+    snub_status status = check_query(query, error);
+    if (status == SNUB_OK && query->text)
+        status = read_words(query->text, &s.words, error);
+    if (status == SNUB_OK && !(found.items = SNUB_NEW(arena, snub_part, s.most)))
+        status = no_memory(error);
+    if (status == SNUB_OK) {
+        bool own = false;
+        pthread_mutex_lock(&catalogue->lock);
+        status = snub_sql_look(catalogue, &own, error);
+        if (status == SNUB_OK)
+            status = run_search(&s);
+        snub_sql_looked(catalogue, own);
+        pthread_mutex_unlock(&catalogue->lock);
+    }
+    snub_text_free(&s.words);
+    if (status == SNUB_OK)
+        *list = found;
+    return status;
+}

@@ -1,0 +1,263 @@
+/* The import as a whole: one transaction, and the mistakes of the file. */
+#include "import.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static snub_status fail_whole(snub_import *import, snub_status status, const snub_error *error)
+{
+    import->failed = status;
+    import->failure = *error;
+    return status;
+}
+
+static bool grow(void **items, size_t *room, size_t count, size_t size)
+{
+    if (count < *room)
+        return true;
+    size_t wanted = *room ? *room * 2 : 1024;
+    void *bigger = realloc(*items, wanted * size);
+    if (!bigger)
+        return false;
+    *items = bigger;
+    *room = wanted;
+    return true;
+}
+
+static int line_of(const snub_import *import, long long id)
+{
+    size_t low = 0, high = import->line_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (import->lines[middle].id < id)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low < import->line_count && import->lines[low].id == id ? import->lines[low].line : 0;
+}
+
+/* Remember where the row came from, and that its bearing must be there in the end. */
+static snub_status remember(snub_import *import, int line, const snub_part *part, bool replaced, snub_error *error)
+{
+    long long id = sqlite3_last_insert_rowid(import->catalogue->file);
+    int at = snub_part_field_index(part->kind, "bearing");
+    if (!grow((void **)&import->lines, &import->line_room, import->line_count, sizeof *import->lines))
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    import->lines[import->line_count++] = (snub_import_line){id, line};
+    if (at < 0 || !part->values[at].given)
+        return SNUB_OK;
+    char *bearing = strdup(part->values[at].text);
+    if (!bearing || !grow((void **)&import->debts, &import->debt_room, import->debt_count, sizeof *import->debts)) {
+        free(bearing);
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    }
+    import->debts[import->debt_count++] = (snub_import_debt){line, replaced, id, bearing};
+    return SNUB_OK;
+}
+
+/* True where the key stands in this file already: a mistake with --replace too, for which of the two is meant? */
+static snub_status stands_twice(snub_import *import, int line, const char *key, bool *twice, snub_error *error)
+{
+    long long id = 0;
+    snub_status status = snub_rows_id(import->catalogue, key, &id, error);
+    int first = status == SNUB_OK && id ? line_of(import, id) : 0;
+    *twice = first > 0;
+    if (*twice) {
+        snub_text message = {0};
+        snub_text_printf(&message, "stands in line %d already", first);
+        snub_import_wrong(import, line, "key", key, NULL, message.data ? message.data : "");
+        snub_text_free(&message);
+    }
+    return status;
+}
+
+static snub_status put_row(snub_import *import, int line, const snub_part *part, bool *good, snub_error *error)
+{
+    bool twice = false, replaced = false;
+    *good = false;
+    snub_status status = stands_twice(import, line, part->key, &twice, error);
+    if (status != SNUB_OK || twice)
+        return status;
+    status = snub_rows_put(import->catalogue, part, import->options.replace, &replaced, error);
+    if (status == SNUB_BAD_INPUT && error->key[0]) {
+        snub_import_wrong(import, line, error->key, error->got, error->need, error->message);
+        return SNUB_OK;
+    }
+    if (status == SNUB_OK)
+        status = remember(import, line, part, replaced, error);
+    *good = status == SNUB_OK;
+    import->report.added += *good && !replaced;
+    import->report.replaced += *good && replaced;
+    return status;
+}
+
+static bool is_empty(const snub_csv_row *row)
+{
+    for (int i = 0; i < row->count; i++)
+        if (row->fields[i][strspn(row->fields[i], " \t")])
+            return false;
+    return true;
+}
+
+static snub_status take_row(void *context, const snub_csv_row *row, snub_error *error)
+{
+    snub_import *import = context;
+    (void)error;
+    if (import->column_count == 0) {
+        snub_error failure = {0};
+        if (snub_import_header(import, row))
+            return SNUB_OK;
+        snub_fail(&failure, SNUB_BAD_INPUT, NULL, NULL, "header of the file is wrong");
+        return fail_whole(import, SNUB_BAD_INPUT, &failure);
+    }
+    if (is_empty(row)) /* spreadsheets leave rows of commas behind */
+        return SNUB_OK;
+    snub_part part;
+    snub_error failure = {0};
+    bool good = false;
+    import->report.rows++;
+    if (snub_import_part(import, row, &part) == 0) {
+        snub_status status = put_row(import, row->line, &part, &good, &failure);
+        if (status != SNUB_OK)
+            return fail_whole(import, status, &failure);
+    }
+    import->report.bad += !good;
+    return SNUB_OK;
+}
+
+snub_status snub_import_open(snub_catalogue *catalogue, snub_units *units, const char *name,
+                             const snub_import_options *options, snub_mistakes *mistakes, snub_import **import,
+                             snub_error *error)
+{
+    snub_import *made = calloc(1, sizeof *made);
+    if (!made)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    made->catalogue = catalogue;
+    made->units = units;
+    made->name = name;
+    made->options = *options;
+    made->mistakes = mistakes;
+    snub_csv_limits limits = {.field_bytes = SNUB_PART_TEXT_MOST, .delimiter = options->delimiter};
+    snub_status status = snub_csv_open(name, &limits, take_row, made, &made->reader, error);
+    pthread_mutex_lock(&catalogue->lock);
+    if (status == SNUB_OK)
+        status = snub_sql_begin(catalogue, error);
+    made->open_transaction = status == SNUB_OK;
+    if (status != SNUB_OK) {
+        pthread_mutex_unlock(&catalogue->lock);
+        made->catalogue = NULL;
+        snub_import_close(made);
+        return status;
+    }
+    *import = made;
+    return SNUB_OK;
+}
+
+/* What went wrong beyond single rows: of the catalogue, or of the file as CSV (then it is noted with the rest). */
+static snub_status whole_failure(snub_import *import, snub_status status, const snub_error *csv, snub_error *error)
+{
+    if (status == SNUB_OK)
+        return SNUB_OK;
+    if (import->failed == SNUB_OK) {
+        snub_mistakes_add(import->mistakes, csv);
+        import->failed = status;
+        import->failure = *csv;
+    }
+    if (error)
+        *error = import->failure;
+    return import->failed;
+}
+
+snub_status snub_import_feed(snub_import *import, const char *data, size_t length, snub_error *error)
+{
+    snub_error csv = {0};
+    if (import->failed != SNUB_OK)
+        return whole_failure(import, import->failed, &csv, error);
+    return whole_failure(import, snub_csv_feed(import->reader, data, length, &csv), &csv, error);
+}
+
+static snub_status drop_row(snub_import *import, long long id, snub_error *error)
+{
+    snub_catalogue *catalogue = import->catalogue;
+    snub_status status =
+        snub_sql_keep(catalogue, &catalogue->delete_part, "DELETE FROM part WHERE id = ?", error);
+    if (status != SNUB_OK)
+        return status;
+    sqlite3_bind_int64(catalogue->delete_part, 1, id);
+    status = sqlite3_step(catalogue->delete_part) == SQLITE_DONE ? SNUB_OK
+                                                                 : snub_sql_failed(catalogue, "writing", error);
+    sqlite3_reset(catalogue->delete_part);
+    return status;
+}
+
+/* Bearings that rows name may come later in the file: they are looked for when all of it is in. */
+static snub_status settle_debts(snub_import *import, snub_error *error)
+{
+    for (size_t i = 0; i < import->debt_count; i++) {
+        long long id;
+        snub_part_kind kind;
+        const snub_import_debt *debt = &import->debts[i];
+        snub_status status = snub_rows_look(import->catalogue, debt->bearing, &id, &kind, error);
+        if (status != SNUB_OK)
+            return status;
+        if (kind == SNUB_PART_BEARING)
+            continue;
+        snub_import_wrong(import, debt->line, "bearing", debt->bearing, NULL,
+                          id ? "is no bearing" : "is neither in the catalogue nor in this file");
+        import->report.bad++;
+        /* the part that made way for this row cannot be put back: then the whole import ends without effect */
+        import->hopeless = import->hopeless || debt->replaced;
+        import->report.added -= !debt->replaced;
+        status = drop_row(import, debt->id, error);
+        if (status != SNUB_OK)
+            return status;
+    }
+    return SNUB_OK;
+}
+
+static void end_transaction(snub_import *import)
+{
+    if (!import->open_transaction)
+        return;
+    snub_sql_roll_back(import->catalogue);
+    import->open_transaction = false;
+    pthread_mutex_unlock(&import->catalogue->lock);
+}
+
+snub_status snub_import_finish(snub_import *import, snub_import_report *report, snub_error *error)
+{
+    snub_error csv = {0};
+    snub_status status = import->failed;
+    if (status == SNUB_OK)
+        status = snub_csv_finish(import->reader, &csv);
+    status = whole_failure(import, status, &csv, error);
+    if (status == SNUB_OK && import->column_count == 0)
+        snub_import_wrong(import, 1, NULL, NULL, "a first row with the names of the columns", "file is empty");
+    if (status == SNUB_OK)
+        status = settle_debts(import, error);
+    *report = import->report;
+    if (status == SNUB_OK && (import->column_count == 0 || import->hopeless ||
+                              (import->report.bad && !import->options.skip_bad)))
+        status = snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "nothing was imported");
+    if (status == SNUB_OK && !import->options.dry_run) {
+        status = snub_sql_commit(import->catalogue, error);
+        import->open_transaction = false;
+        pthread_mutex_unlock(&import->catalogue->lock);
+    }
+    end_transaction(import);
+    return status;
+}
+
+void snub_import_close(snub_import *import)
+{
+    if (!import)
+        return;
+    end_transaction(import);
+    snub_csv_close(import->reader);
+    for (size_t i = 0; i < import->debt_count; i++)
+        free(import->debts[i].bearing);
+    free(import->debts);
+    free(import->lines);
+    free(import);
+}

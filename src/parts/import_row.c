@@ -1,0 +1,277 @@
+/* One row of an import: cells into a part. */
+#include "import.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char BLANKS[] = " \t\r\n";
+
+typedef struct row_reader {
+    snub_import *import;
+    int line, wrong;
+    const snub_import_column *column;
+    snub_part *part;
+} row_reader;
+
+static void wrong(row_reader *r, const char *got, const char *need, const char *message)
+{
+    snub_import_wrong(r->import, r->line, r->column->title, got, need, message);
+    r->wrong++;
+}
+
+static bool is_blank(const char *text)
+{
+    return text[strspn(text, BLANKS)] == '\0';
+}
+
+static void need_unit(row_reader *r, const char *text)
+{
+    snub_text need = {0};
+    const char *unit = snub_quantity_unit(r->column->field->quantity);
+    snub_text_printf(&need, "`%s [%s]` as the column's title, or \"%.30s %s\"", r->column->field->name, unit, text, unit);
+    wrong(r, text, need.data, "number without a unit");
+    snub_text_free(&need);
+}
+
+/* A number in SI: with its own unit, or in the column's. */
+static bool read_number(row_reader *r, const char *text, double *si)
+{
+    const snub_part_field *field = r->column->field;
+    const char *end = NULL;
+    double value = 0;
+    bool plain = snub_parse_number(text, &end, &value) == SNUB_OK && is_blank(end);
+    if (!plain) {
+        snub_error error = {0};
+        if (snub_units_parse(r->import->units, field->quantity, text, si, &error) == SNUB_OK)
+            return true;
+        wrong(r, error.got[0] ? error.got : text, error.need, error.message);
+        return false;
+    }
+    bool unitless = snub_quantity_unit(field->quantity)[0] == '\0';
+    if (!r->column->unit[0] && !unitless) {
+        need_unit(r, text);
+        return false;
+    }
+    *si = r->column->bare || unitless ? snub_quantity_from_bare(field->quantity, value)
+                                      : value * r->column->scale + r->column->offset;
+    return true;
+}
+
+static void read_count(row_reader *r, const char *text, long long most, long long *count)
+{
+    double value = 0;
+    if (snub_parse_number(text, NULL, &value) != SNUB_OK || value != floor(value) || value < 0 || value > (double)most)
+        wrong(r, text, "a whole number", "is no whole number from 0 up");
+    else
+        *count = (long long)value;
+}
+
+/* ---- tolerances ---------------------------------------------------------------------------------------------------- */
+
+/* `+0.1/-0.2 mm`: a unit at the end holds for both halves. The first half is completed with it where it has none. */
+static bool split_tolerance(const char *text, char first[96], char second[96])
+{
+    const char *slash = strchr(text, '/');
+    size_t length = slash ? (size_t)(slash - text) : 0, room = 96;
+    const char *end = NULL;
+    double ignored;
+    if (!slash || length + strlen(slash + 1) + 2 > room)
+        return false;
+    memcpy(first, text, length);
+    first[length] = '\0';
+    strcpy(second, slash + 1 + strspn(slash + 1, BLANKS));
+    if (snub_parse_number(first, NULL, &ignored) == SNUB_OK && snub_parse_number(second, &end, &ignored) == SNUB_OK &&
+        !is_blank(end)) {
+        strcat(first, " ");
+        strcat(first, end + strspn(end, BLANKS));
+    }
+    return true;
+}
+
+static void read_tolerance(row_reader *r, const char *text, snub_part_value *value)
+{
+    double plus = 0, minus = 0;
+    char first[96], second[96];
+    if (strncmp(text, "+-", 2) == 0 || strncmp(text, "\xC2\xB1", 2) == 0)
+        text += 2;
+    bool pair = strlen(text) < sizeof first && split_tolerance(text, first, second);
+    if (!(pair ? read_number(r, first, &plus) && read_number(r, second, &minus) : read_number(r, text, &plus)))
+        return;
+    if (!pair && plus < 0) {
+        wrong(r, text, "0.3 for both ways, or +0.1/-0.2", "a tolerance of both ways is negative");
+        return;
+    }
+    value->plus = pair ? fmax(plus, minus) : plus;
+    value->minus = pair ? fmin(plus, minus) : -plus;
+}
+
+/* ---- cells --------------------------------------------------------------------------------------------------------- */
+
+static void read_kind(row_reader *r, const char *text, snub_part_kind *kind)
+{
+    if (!snub_part_kind_named(text, kind))
+        wrong(r, text, "belt, pulley, idler, tensioner, bearing, fastener, shim or blower", "no such kind of part");
+    else if (r->import->options.kind != SNUB_PART_ANY && *kind != r->import->options.kind)
+        wrong(r, text, snub_part_kind_name(r->import->options.kind), "is not the kind that was asked for");
+}
+
+static void read_price(row_reader *r, const char *text)
+{
+    const char *end = NULL;
+    double value = 0;
+    char currency[4] = "";
+    snub_put_text(currency, sizeof currency, r->column->unit);
+    if (snub_parse_number(text, &end, &value) != SNUB_OK || value < 0 || value > 1e12) {
+        wrong(r, text, "12.50, or 12.50 EUR", "is no price");
+        return;
+    }
+    end += strspn(end, BLANKS);
+    if (*end) {
+        size_t length = strcspn(end, BLANKS);
+        if (length != 3 || strspn(end, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != 3 || !is_blank(end + length)) {
+            wrong(r, text, "12.50, or 12.50 EUR", "is no price");
+            return;
+        }
+        memcpy(currency, end, 3);
+        currency[3] = '\0';
+    }
+    double milli = round(value * 1000);
+    if (fabs(milli - value * 1000) > 1e-4) {
+        wrong(r, text, "thousandths at the finest", "price is finer than it can be kept");
+        return;
+    }
+    r->part->price_milli = (long long)milli;
+    if (currency[0])
+        snub_put_text(r->part->currency, sizeof r->part->currency, currency);
+}
+
+static void read_currency(row_reader *r, const char *text)
+{
+    if (strlen(text) != 3)
+        wrong(r, text, "three capitals, as EUR", "is no code of a currency");
+    else if (r->part->currency[0] && strcmp(r->part->currency, text) != 0)
+        wrong(r, text, r->part->currency, "is another currency than the price's");
+    else
+        snub_put_text(r->part->currency, sizeof r->part->currency, text);
+}
+
+static void read_field(row_reader *r, const char *text)
+{
+    int at = r->column->index[r->part->kind];
+    if (at < 0) {
+        snub_text message = {0};
+        snub_text_printf(&message, "a %s has no %s%s", snub_part_kind_name(r->part->kind), r->column->field->name,
+                         r->column->role == SNUB_COLUMN_TOLERANCE ? " with a tolerance" : "");
+        wrong(r, text, NULL, message.data ? message.data : "");
+        snub_text_free(&message);
+        return;
+    }
+    snub_part_value *value = &r->part->values[at];
+    long long count = 0;
+    if (r->column->role == SNUB_COLUMN_TOLERANCE) {
+        read_tolerance(r, text, value);
+    } else if (r->column->field->type == SNUB_FIELD_NUMBER) {
+        value->given = read_number(r, text, &value->number);
+    } else if (r->column->field->type == SNUB_FIELD_COUNT) {
+        int before = r->wrong;
+        read_count(r, text, 1000000, &count);
+        value->given = r->wrong == before;
+        value->number = (double)count;
+    } else {
+        value->given = true;
+        value->text = text;
+    }
+}
+
+static void read_cell(row_reader *r, const char *text)
+{
+    switch (r->column->role) {
+    case SNUB_COLUMN_NONE: wrong(r, text, NULL, "value in a column without a title"); break;
+    case SNUB_COLUMN_KEY: r->part->key = text; break;
+    case SNUB_COLUMN_NAME: r->part->name = text; break;
+    case SNUB_COLUMN_SOURCE: r->part->source = text; break;
+    case SNUB_COLUMN_NOTE: r->part->note = text; break;
+    case SNUB_COLUMN_PRICE: read_price(r, text); break;
+    case SNUB_COLUMN_CURRENCY: read_currency(r, text); break;
+    case SNUB_COLUMN_STOCK: read_count(r, text, 1000000000000LL, &r->part->stock); break;
+    case SNUB_COLUMN_FIELD:
+    case SNUB_COLUMN_TOLERANCE: read_field(r, text); break;
+    case SNUB_COLUMN_KIND: break;
+    }
+}
+
+static void check_width(row_reader *r, const snub_csv_row *row)
+{
+    static const snub_import_column whole_row = {.title = ""};
+    int count = row->count;
+    while (count > r->import->column_count && row->fields[count - 1][0] == '\0')
+        count--;
+    if (count == r->import->column_count)
+        return;
+    char got[32], need[32];
+    snub_text text = {0};
+    snub_text_printf(&text, "%d fields", count);
+    snub_put_text(got, sizeof got, text.data ? text.data : "");
+    text.length = 0;
+    snub_text_printf(&text, "%d", r->import->column_count);
+    snub_put_text(need, sizeof need, text.data ? text.data : "");
+    snub_text_free(&text);
+    r->column = &whole_row;
+    wrong(r, got, need, "row has not as many fields as the header");
+}
+
+/* A tolerance without its size says nothing. */
+static void check_tolerances(row_reader *r)
+{
+    for (int i = 0; i < r->import->column_count; i++) {
+        r->column = &r->import->columns[i];
+        if (r->column->role != SNUB_COLUMN_TOLERANCE || r->column->index[r->part->kind] < 0)
+            continue;
+        const snub_part_value *value = &r->part->values[r->column->index[r->part->kind]];
+        if (!value->given && !isnan(value->plus))
+            wrong(r, NULL, NULL, "tolerance of a size that is not given");
+    }
+}
+
+static snub_part_kind kind_of_row(row_reader *r, const snub_csv_row *row)
+{
+    snub_part_kind kind = r->import->options.kind;
+    for (int i = 0; i < row->count && i < r->import->column_count; i++) {
+        r->column = &r->import->columns[i];
+        if (r->column->role == SNUB_COLUMN_KIND && !is_blank(row->fields[i]))
+            read_kind(r, row->fields[i], &kind);
+    }
+    return kind;
+}
+
+int snub_import_part(snub_import *import, const snub_csv_row *row, snub_part *part)
+{
+    row_reader r = {.import = import, .line = row->line, .part = part};
+    check_width(&r, row);
+    if (r.wrong)
+        return r.wrong;
+    snub_part_kind kind = kind_of_row(&r, row);
+    if (r.wrong)
+        return r.wrong;
+    if (kind == SNUB_PART_ANY) {
+        snub_import_wrong(import, row->line, "kind", NULL, NULL, "is missing");
+        return 1;
+    }
+    snub_part_init(part, kind);
+    part->source = import->options.source ? import->options.source : "";
+    for (int i = 0; i < import->column_count; i++) {
+        r.column = &import->columns[i];
+        bool text = r.column->role == SNUB_COLUMN_KEY || r.column->role == SNUB_COLUMN_NAME ||
+                    r.column->role == SNUB_COLUMN_NOTE;
+        if (text ? row->fields[i][0] != '\0' : !is_blank(row->fields[i]))
+            read_cell(&r, row->fields[i]);
+    }
+    check_tolerances(&r);
+    snub_error error = {0};
+    if (r.wrong == 0 && snub_part_check(part, &error) != SNUB_OK) {
+        snub_import_wrong(import, row->line, error.key, error.got, error.need, error.message);
+        r.wrong++;
+    }
+    return r.wrong;
+}

@@ -1,0 +1,214 @@
+/* The file's schema, and the steps from every older version to it. A step is never changed once released: a file of
+ * that version may be anywhere. All numbers SI; a deviation `_minus`, `_plus` is added to the size. */
+#include "catalogue.h"
+
+#include <stdio.h>
+
+/* What is the same in version 3 whether it is made new or upgraded: tables of part and source ... */
+static const char PART_TABLES[] =
+    "CREATE TABLE source(id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE CHECK(text <> ''));"
+    "CREATE TABLE part("
+    " id INTEGER PRIMARY KEY,"
+    " key TEXT NOT NULL UNIQUE CHECK(key <> ''),"
+    " kind TEXT NOT NULL CHECK(kind IN "
+    "  ('belt','pulley','idler','tensioner','bearing','fastener','shim','blower')),"
+    " name TEXT NOT NULL DEFAULT '',"
+    " source INTEGER NOT NULL REFERENCES source(id),"
+    " note TEXT NOT NULL DEFAULT '',"
+    " price_milli INTEGER CHECK(price_milli >= 0),"
+    " currency TEXT CHECK(length(currency) = 3),"
+    " stock INTEGER CHECK(stock >= 0),"
+    " CHECK((price_milli IS NULL) = (currency IS NULL)));"
+    "CREATE INDEX part_kind_key ON part(kind, key);";
+
+/* ... one table of sizes for each kind ... */
+static const char KIND_TABLES[] =
+    "CREATE TABLE belt(part INTEGER PRIMARY KEY REFERENCES part(id) ON DELETE CASCADE,"
+    " section TEXT NOT NULL, ribs INTEGER NOT NULL CHECK(ribs > 0), length REAL NOT NULL CHECK(length > 0),"
+    " length_minus REAL, length_plus REAL, be REAL, back REAL, mass_per_rib REAL, stiffness_per_rib REAL,"
+    " measuring_force_per_rib REAL);"
+    "CREATE INDEX belt_section_ribs_length ON belt(section, ribs, length);"
+    "CREATE INDEX belt_ribs_length ON belt(ribs, length);"
+    "CREATE INDEX belt_length ON belt(length);"
+    "CREATE TABLE pulley(part INTEGER PRIMARY KEY REFERENCES part(id) ON DELETE CASCADE,"
+    " section TEXT NOT NULL, ribs INTEGER NOT NULL CHECK(ribs > 0), diameter REAL NOT NULL CHECK(diameter > 0),"
+    " diameter_minus REAL, diameter_plus REAL, \"over\" TEXT, rim REAL, width REAL, bore REAL, bore_minus REAL,"
+    " bore_plus REAL, inertia REAL, mass REAL, max REAL);"
+    "CREATE INDEX pulley_ribs_diameter ON pulley(ribs, diameter);"
+    "CREATE INDEX pulley_diameter ON pulley(diameter);"
+    "CREATE TABLE idler(part INTEGER PRIMARY KEY REFERENCES part(id) ON DELETE CASCADE,"
+    " side TEXT NOT NULL, ribs INTEGER CHECK(ribs > 0), diameter REAL NOT NULL CHECK(diameter > 0),"
+    " diameter_minus REAL, diameter_plus REAL, rim REAL, width REAL, bore REAL, bore_minus REAL, bore_plus REAL,"
+    " inertia REAL, mass REAL, max REAL,"
+    " bearing TEXT REFERENCES part(key) ON UPDATE CASCADE DEFERRABLE INITIALLY DEFERRED);"
+    "CREATE INDEX idler_diameter ON idler(diameter);"
+    "CREATE INDEX idler_bearing ON idler(bearing);"
+    "CREATE TABLE tensioner(part INTEGER PRIMARY KEY REFERENCES part(id) ON DELETE CASCADE,"
+    " side TEXT NOT NULL, diameter REAL NOT NULL CHECK(diameter > 0), diameter_minus REAL, diameter_plus REAL,"
+    " width REAL, inertia REAL, mass REAL, max REAL,"
+    " bearing TEXT REFERENCES part(key) ON UPDATE CASCADE DEFERRABLE INITIALLY DEFERRED,"
+    " arm_length REAL NOT NULL CHECK(arm_length > 0), arm_length_minus REAL, arm_length_plus REAL, winds TEXT,"
+    " travel REAL NOT NULL CHECK(travel > 0), preload REAL NOT NULL, preload_minus REAL, preload_plus REAL,"
+    " rate REAL NOT NULL, rate_minus REAL, rate_plus REAL, damping REAL, arm_inertia REAL, work_from REAL,"
+    " work_to REAL);"
+    "CREATE INDEX tensioner_diameter ON tensioner(diameter);"
+    "CREATE INDEX tensioner_bearing ON tensioner(bearing);"
+    "CREATE TABLE bearing(part INTEGER PRIMARY KEY REFERENCES part(id) ON DELETE CASCADE,"
+    " designation TEXT NOT NULL, bore REAL NOT NULL CHECK(bore > 0), bore_minus REAL, bore_plus REAL,"
+    " outside REAL NOT NULL, outside_minus REAL, outside_plus REAL, width REAL NOT NULL, width_minus REAL,"
+    " width_plus REAL, dynamic REAL NOT NULL, static REAL NOT NULL, f0 REAL, fatigue REAL, max REAL, seal TEXT,"
+    " rows INTEGER NOT NULL CHECK(rows > 0), row_spacing REAL, CHECK(outside > bore));"
+    "CREATE INDEX bearing_bore ON bearing(bore);"
+    "CREATE TABLE fastener(part INTEGER PRIMARY KEY REFERENCES part(id) ON DELETE CASCADE,"
+    " thread TEXT NOT NULL, nominal REAL NOT NULL CHECK(nominal > 0), pitch REAL NOT NULL CHECK(pitch > 0),"
+    " stress_area REAL NOT NULL CHECK(stress_area > 0), class TEXT NOT NULL, proof_load REAL NOT NULL,"
+    " tensile_load REAL, bolt_length REAL, bolt_length_minus REAL, bolt_length_plus REAL);"
+    "CREATE INDEX fastener_nominal ON fastener(nominal);"
+    "CREATE TABLE shim(part INTEGER PRIMARY KEY REFERENCES part(id) ON DELETE CASCADE,"
+    " bore REAL NOT NULL CHECK(bore > 0), bore_minus REAL, bore_plus REAL, outside REAL NOT NULL, outside_minus REAL,"
+    " outside_plus REAL, thickness REAL NOT NULL CHECK(thickness > 0), thickness_minus REAL, thickness_plus REAL,"
+    " CHECK(outside > bore));"
+    "CREATE INDEX shim_thickness ON shim(thickness);"
+    "CREATE TABLE blower(part INTEGER PRIMARY KEY REFERENCES part(id) ON DELETE CASCADE,"
+    " blower_kind TEXT NOT NULL, swept REAL, internal_ratio REAL, slip REAL, mechanical REAL, step_up REAL, max REAL,"
+    " design_speed REAL, design_flow REAL, design_ratio REAL, isentropic REAL, mass REAL);"
+    "CREATE INDEX blower_swept ON blower(swept);";
+
+/* ... and the index of words, which follows the table of parts by itself. */
+static const char TEXT_INDEX[] =
+    "CREATE VIRTUAL TABLE part_text USING fts5(key, name, note, kind, content='part', content_rowid='id',"
+    " tokenize='unicode61 remove_diacritics 2', prefix='2 3');"
+    "CREATE TRIGGER part_text_added AFTER INSERT ON part BEGIN"
+    " INSERT INTO part_text(rowid, key, name, note, kind) VALUES (new.id, new.key, new.name, new.note, new.kind); END;"
+    "CREATE TRIGGER part_text_removed AFTER DELETE ON part BEGIN"
+    " INSERT INTO part_text(part_text, rowid, key, name, note, kind)"
+    " VALUES ('delete', old.id, old.key, old.name, old.note, old.kind); END;"
+    "CREATE TRIGGER part_text_changed AFTER UPDATE OF id, key, name, note, kind ON part BEGIN"
+    " INSERT INTO part_text(part_text, rowid, key, name, note, kind)"
+    " VALUES ('delete', old.id, old.key, old.name, old.note, old.kind);"
+    " INSERT INTO part_text(rowid, key, name, note, kind) VALUES (new.id, new.key, new.name, new.note, new.kind); END;";
+
+/* Version 1 held sizes in mm in five kinds, the source as text in each row and the price as a real number of the
+ * currency's unit. Version 2 is SI, has every kind and tolerances, a table of sources and exact prices. A row of
+ * version 1 that had no source says so. A real price is rounded to the thousandth, which it was meant as. */
+static const char FROM_1_A[] =
+    "ALTER TABLE part RENAME TO old_part;"
+    "ALTER TABLE belt RENAME TO old_belt;"
+    "ALTER TABLE pulley RENAME TO old_pulley;"
+    "ALTER TABLE idler RENAME TO old_idler;"
+    "ALTER TABLE bearing RENAME TO old_bearing;"
+    "ALTER TABLE tensioner RENAME TO old_tensioner;"
+    "DROP INDEX IF EXISTS belt_length;"
+    "DROP INDEX IF EXISTS pulley_diameter;";
+static const char FROM_1_B[] =
+    "INSERT OR IGNORE INTO source(text)"
+    " SELECT coalesce(nullif(source, ''), 'not given (catalogue of version 1)') FROM old_part ORDER BY id;"
+    "INSERT INTO part(id, key, kind, name, source, note, price_milli, currency, stock)"
+    " SELECT o.id, o.key, o.kind, o.name, s.id, '',"
+    "  CASE WHEN o.currency IS NOT NULL THEN CAST(round(o.price * 1000) AS INTEGER) END,"
+    "  CASE WHEN o.price IS NOT NULL THEN o.currency END, o.stock"
+    " FROM old_part o JOIN source s ON s.text = coalesce(nullif(o.source, ''), 'not given (catalogue of version 1)');"
+    "INSERT INTO belt(part, section, ribs, length) SELECT part, section, ribs, length_mm / 1000.0 FROM old_belt;"
+    "INSERT INTO pulley(part, section, ribs, diameter, inertia)"
+    " SELECT part, section, ribs, diameter_mm / 1000.0, inertia_kg_m2 FROM old_pulley;"
+    "INSERT INTO idler(part, side, diameter, bearing)"
+    " SELECT part, side, diameter_mm / 1000.0,"
+    "  (SELECT b.key FROM old_part b WHERE b.id = old_idler.bearing) FROM old_idler;"
+    "INSERT INTO tensioner(part, side, diameter, arm_length, travel, preload, rate, damping)"
+    " SELECT part, side, diameter_mm / 1000.0, arm_mm / 1000.0, radians(travel_deg), preload_N_m,"
+    "  rate_N_m_deg / radians(1.0), damping FROM old_tensioner;"
+    "INSERT INTO bearing(part, designation, bore, outside, width, dynamic, static, rows, max)"
+    " SELECT part, designation, bore_mm / 1000.0, outside_mm / 1000.0, width_mm / 1000.0, dynamic_kN * 1000.0,"
+    "  static_kN * 1000.0, rows, max_rpm * acos(-1.0) / 30.0 FROM old_bearing;"
+    "DROP TABLE old_belt; DROP TABLE old_pulley; DROP TABLE old_idler; DROP TABLE old_bearing;"
+    "DROP TABLE old_tensioner; DROP TABLE old_part;";
+
+/* Version 3 is version 2 and the index of words. */
+static const char FROM_2[] = "INSERT INTO part_text(part_text) VALUES ('rebuild');";
+
+snub_status snub_schema_look(snub_catalogue *catalogue, int *version, snub_error *error)
+{
+    long long application = 0, user = 0, tables = 0;
+    snub_status status = snub_sql_integer(catalogue, "PRAGMA application_id", &application, error);
+    if (status == SNUB_OK)
+        status = snub_sql_integer(catalogue, "PRAGMA user_version", &user, error);
+    if (status == SNUB_OK)
+        status = snub_sql_integer(catalogue, "SELECT count(*) FROM sqlite_schema", &tables, error);
+    if (status != SNUB_OK)
+        return status;
+    snub_place place = {catalogue->path, 0, 0, 0, 0};
+    if (application == 0 && user == 0 && tables == 0) {
+        *version = 0;
+        return SNUB_OK;
+    }
+    if (application != SNUB_CATALOGUE_APPLICATION || user < 1)
+        return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is a database, but not a snub catalogue");
+    if (user > SNUB_CATALOGUE_VERSION)
+        return snub_fail(error, SNUB_BAD_INPUT, &place, NULL,
+                         "is of version %lld, made by a newer snub; this one knows versions up to %d", user,
+                         (int)SNUB_CATALOGUE_VERSION);
+    *version = (int)user;
+    return SNUB_OK;
+}
+
+static snub_status run_all(snub_catalogue *catalogue, const char *const *steps, snub_error *error)
+{
+    snub_status status = SNUB_OK;
+    for (int i = 0; steps[i] && status == SNUB_OK; i++)
+        status = snub_sql_run(catalogue, steps[i], error);
+    return status;
+}
+
+static snub_status upgrade_from(snub_catalogue *catalogue, int version, snub_error *error)
+{
+    static const char *const made[] = {PART_TABLES, KIND_TABLES, TEXT_INDEX, NULL};
+    static const char *const from_1[] = {FROM_1_A, PART_TABLES, KIND_TABLES, FROM_1_B, NULL};
+    static const char *const from_2[] = {TEXT_INDEX, FROM_2, NULL};
+    if (version == 0)
+        return run_all(catalogue, made, error);
+    snub_status status = version < 2 ? run_all(catalogue, from_1, error) : SNUB_OK;
+    return status == SNUB_OK && version < 3 ? run_all(catalogue, from_2, error) : status;
+}
+
+static snub_status check_keys(snub_catalogue *catalogue, snub_error *error)
+{
+    long long broken = 0;
+    snub_status status = snub_sql_integer(catalogue, "SELECT count(*) FROM pragma_foreign_key_check", &broken, error);
+    if (status == SNUB_OK && broken) {
+        snub_place place = {catalogue->path, 0, 0, 0, 0};
+        return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "%lld rows name a part that is not there; nothing was changed",
+                         broken);
+    }
+    return status;
+}
+
+/* Foreign keys are off while tables are swapped (SQLite heeds that only outside a transaction), and all of them are
+ * checked before the end. */
+snub_status snub_schema_upgrade(snub_catalogue *catalogue, int version, snub_error *error)
+{
+    if (version == SNUB_CATALOGUE_VERSION)
+        return SNUB_OK;
+    char stamp[96];
+    snprintf(stamp, sizeof stamp, "PRAGMA application_id = %d; PRAGMA user_version = %d;",
+             (int)SNUB_CATALOGUE_APPLICATION, (int)SNUB_CATALOGUE_VERSION);
+    snub_status status = snub_sql_run(catalogue, "PRAGMA foreign_keys = OFF; PRAGMA legacy_alter_table = ON;", error);
+    if (status == SNUB_OK)
+        status = snub_sql_begin(catalogue, error);
+    int now = 0;
+    if (status == SNUB_OK)
+        status = snub_schema_look(catalogue, &now, error); /* another program may have been quicker */
+    if (status == SNUB_OK && now != SNUB_CATALOGUE_VERSION) {
+        status = upgrade_from(catalogue, now, error);
+        if (status == SNUB_OK)
+            status = check_keys(catalogue, error);
+        if (status == SNUB_OK)
+            status = snub_sql_run(catalogue, stamp, error);
+    }
+    if (status == SNUB_OK)
+        status = snub_sql_commit(catalogue, error);
+    else
+        snub_sql_roll_back(catalogue);
+    snub_status back = snub_sql_run(catalogue, "PRAGMA foreign_keys = ON; PRAGMA legacy_alter_table = OFF;",
+                                    status == SNUB_OK ? error : NULL);
+    return status != SNUB_OK ? status : back;
+}

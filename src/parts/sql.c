@@ -1,0 +1,123 @@
+/* SQLite's answers, turned into statuses and sentences. */
+#include "catalogue.h"
+
+#include <string.h>
+
+void snub_put_text(char *to, size_t room, const char *text)
+{
+    size_t length = strlen(text);
+    if (length >= room) {
+        length = room - 1;
+        while (length > 0 && ((unsigned char)text[length] & 0xC0) == 0x80)
+            length--;
+    }
+    memcpy(to, text, length);
+    to[length] = '\0';
+}
+
+/* The reason in words that say what to do; NULL: SQLite's own words. */
+static const char *reason(int code, snub_status *status)
+{
+    *status = SNUB_IO;
+    switch (code & 0xFF) {
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED: return "another program is writing to the catalogue; try again when it is done";
+    case SQLITE_FULL: return "no space left for the catalogue; nothing was changed";
+    case SQLITE_READONLY: return "the catalogue may not be written to (read-only file or directory)";
+    case SQLITE_PERM:
+    case SQLITE_AUTH: return "permission denied";
+    case SQLITE_CANTOPEN: return "cannot be opened";
+    case SQLITE_NOMEM: *status = SNUB_NO_MEMORY; return "out of memory";
+    case SQLITE_NOTADB: *status = SNUB_BAD_INPUT; return "is not a snub catalogue (no SQLite database)";
+    case SQLITE_CORRUPT: *status = SNUB_BAD_INPUT; return "is damaged; restore a backup";
+    case SQLITE_IOERR:
+        if (code == SQLITE_IOERR_WRITE || code == SQLITE_IOERR_FSYNC || code == SQLITE_IOERR_TRUNCATE ||
+            code == SQLITE_IOERR_SHMSIZE || code == SQLITE_IOERR_SHMMAP)
+            return "the system refused to write (disk full or file size limit?); nothing was changed";
+        return "the system refused to read or to write";
+    default: return NULL;
+    }
+}
+
+snub_status snub_sql_failed(snub_catalogue *catalogue, const char *doing, snub_error *error)
+{
+    snub_status status;
+    int code = catalogue->file ? sqlite3_extended_errcode(catalogue->file) : SQLITE_NOMEM;
+    const char *text = reason(code, &status);
+    snub_place place = {catalogue->path, 0, 0, 0, 0};
+    if (text)
+        return snub_fail(error, status, &place, NULL, "%s", text);
+    return snub_fail(error, status, &place, NULL, "%s: %s", doing,
+                     catalogue->file ? sqlite3_errmsg(catalogue->file) : "no database");
+}
+
+snub_status snub_sql_run(snub_catalogue *catalogue, const char *sql, snub_error *error)
+{
+    return sqlite3_exec(catalogue->file, sql, NULL, NULL, NULL) == SQLITE_OK
+               ? SNUB_OK
+               : snub_sql_failed(catalogue, "catalogue", error);
+}
+
+snub_status snub_sql_prepare(snub_catalogue *catalogue, sqlite3_stmt **statement, const char *sql, snub_error *error)
+{
+    return sqlite3_prepare_v2(catalogue->file, sql, -1, statement, NULL) == SQLITE_OK
+               ? SNUB_OK
+               : snub_sql_failed(catalogue, "catalogue", error);
+}
+
+snub_status snub_sql_keep(snub_catalogue *catalogue, sqlite3_stmt **statement, const char *sql, snub_error *error)
+{
+    if (*statement) {
+        sqlite3_reset(*statement);
+        sqlite3_clear_bindings(*statement);
+        return SNUB_OK;
+    }
+    return sqlite3_prepare_v3(catalogue->file, sql, -1, SQLITE_PREPARE_PERSISTENT, statement, NULL) == SQLITE_OK
+               ? SNUB_OK
+               : snub_sql_failed(catalogue, "catalogue", error);
+}
+
+snub_status snub_sql_integer(snub_catalogue *catalogue, const char *sql, long long *value, snub_error *error)
+{
+    sqlite3_stmt *statement = NULL;
+    snub_status status = snub_sql_prepare(catalogue, &statement, sql, error);
+    if (status == SNUB_OK) {
+        if (sqlite3_step(statement) == SQLITE_ROW)
+            *value = sqlite3_column_int64(statement, 0);
+        else
+            status = snub_sql_failed(catalogue, "reading", error);
+    }
+    sqlite3_finalize(statement);
+    return status;
+}
+
+snub_status snub_sql_begin(snub_catalogue *catalogue, snub_error *error)
+{
+    return snub_sql_run(catalogue, "BEGIN IMMEDIATE", error);
+}
+
+snub_status snub_sql_commit(snub_catalogue *catalogue, snub_error *error)
+{
+    snub_status status = snub_sql_run(catalogue, "COMMIT", error);
+    if (status != SNUB_OK)
+        snub_sql_roll_back(catalogue);
+    return status;
+}
+
+void snub_sql_roll_back(snub_catalogue *catalogue)
+{
+    if (!sqlite3_get_autocommit(catalogue->file))
+        sqlite3_exec(catalogue->file, "ROLLBACK", NULL, NULL, NULL);
+}
+
+snub_status snub_sql_look(snub_catalogue *catalogue, bool *own, snub_error *error)
+{
+    *own = sqlite3_get_autocommit(catalogue->file) != 0;
+    return *own ? snub_sql_run(catalogue, "BEGIN", error) : SNUB_OK;
+}
+
+void snub_sql_looked(snub_catalogue *catalogue, bool own)
+{
+    if (own && !sqlite3_get_autocommit(catalogue->file))
+        sqlite3_exec(catalogue->file, "COMMIT", NULL, NULL, NULL); /* nothing was written: it cannot fail to matter */
+}
