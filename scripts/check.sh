@@ -1,0 +1,81 @@
+#!/usr/bin/env bash
+# Runs everything there is to check and sums it up. The last line is `N passed, N failed`.
+# SNUB_CHECK_DIR: where to build (default build); SNUB_FUZZ_SECONDS: fuzzing in all (default 60).
+set -u
+cd "$(dirname "$0")/.." || exit 1
+top=${SNUB_CHECK_DIR:-build}
+jobs=$(nproc)
+passed=0 failed=0
+mkdir -p "$top"
+log=$top/check.log
+: >"$log"
+
+say() { printf '\n== %s\n' "$*"; }
+
+# Adds the `N passed, N failed` at the end of a step's output; a step without one is a failure.
+add() {
+    local name=$1 output=$2 code=$3 counts
+    printf '%s\n' "$output" | tee -a "$log"
+    counts=$(printf '%s\n' "$output" | grep -E '^[0-9]+ passed, [0-9]+ failed$' | tail -n 1)
+    if [ -z "$counts" ]; then
+        echo "FAILED $name: no summary"
+        failed=$((failed + 1))
+        return
+    fi
+    passed=$((passed + ${counts%% passed*}))
+    local f=${counts##*, }
+    f=${f%% failed}
+    failed=$((failed + f))
+    if [ "$code" -ne 0 ] && [ "$f" -eq 0 ]; then
+        echo "FAILED $name: exit code $code"
+        failed=$((failed + 1))
+    fi
+}
+
+# Configure and build; a failure is shown and counted, and the step goes no further.
+build() {
+    local preset=$1
+    if cmake --preset "$preset" -B "$top/$preset" >"$top/$preset.log" 2>&1 &&
+        cmake --build "$top/$preset" -j "$jobs" -- -k 0 >>"$top/$preset.log" 2>&1; then
+        return 0
+    fi
+    grep -E 'FAILED:|error:|Error' "$top/$preset.log" | head -n 40 | tee -a "$log"
+    echo "FAILED build $preset (see $top/$preset.log)"
+    failed=$((failed + 1))
+    return 1
+}
+
+run_suites() {
+    local preset=$1
+    shift
+    rm -f "$top/$preset/results.xml"
+    ctest --test-dir "$top/$preset" -j "$jobs" --output-junit results.xml \
+        --test-output-size-passed 4000000 --test-output-size-failed 4000000 "$@" >"$top/$preset-ctest.log" 2>&1 </dev/null
+    output=$(/usr/bin/python3 scripts/sum-tests.py "$top/$preset/results.xml")
+    add "suites of $preset" "$output" $?
+}
+
+started=$(date +%s)
+say "rooms know only the rooms above them"
+output=$(/usr/bin/python3 scripts/include-check.py --self-test)
+add "include check, self-test" "$output" $?
+output=$(/usr/bin/python3 scripts/include-check.py)
+add "include check" "$output" $?
+
+say "gcc, as installed: all suites"
+build release
+run_suites release
+output=$(scripts/state-check.sh "$top/release")
+add "state check" "$output" $?
+
+say "address and undefined behaviour sanitizers: unit, published and command line suites"
+build asan
+run_suites asan -L '^(unit|published|cli|replay)$'
+
+say "clang, warnings are errors; fuzz targets"
+output=$(SNUB_FUZZ_BUILD="$top/fuzz" scripts/fuzz.sh "${SNUB_FUZZ_SECONDS:-60}" 2>&1)
+add "fuzz" "$output" $?
+
+say "all of it, in $(($(date +%s) - started)) s"
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ]

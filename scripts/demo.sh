@@ -1,0 +1,33 @@
+#!/usr/bin/env bash
+# What snub does, on the example kit. Usage: demo.sh BUILD_DIR DRIVE_FILE JOBS
+set -eu
+cd "$(dirname "$0")/.."
+build=$1 drive=$2 jobs=$3
+scripts/setup.sh
+echo "building snub in $build"
+cmake --preset release -B "$build" >/dev/null
+cmake --build "$build" -j "$jobs" --target snub >"$build/demo-build.log" 2>&1 || {
+    tail -n 30 "$build/demo-build.log" >&2
+    exit 1
+}
+snub=$build/snub
+
+show() {
+    printf '\n$ snub %s\n' "$*"
+    local code=0
+    "$snub" "$@" || code=$?
+    # 1 says that a finding fails: an answer, not a fault.
+    [ "$code" -le 1 ] || exit "$code"
+}
+
+show check "$drive" --rpm 3000
+show chart "$drive"
+show draw "$drive" --output "$build/harrow-lake.svg"
+cat <<TEXT
+
+What to look at:
+  - the check above: one build at 3000 rpm. Each pulley's wrap, tensions and grip used (1 slips), then the findings.
+  - the chart: every pulley and rib count that the kit sells, the stock belt it takes, and whether to sell it.
+  - the drawing: $build/harrow-lake.svg, from the front of the engine.
+Next: change a diameter in $drive and run \`$snub check $drive\`, or \`$snub help\`.
+TEXT

@@ -1,0 +1,46 @@
+#!/usr/bin/env bash
+# Builds the fuzz targets and runs them for some seconds in all, shared evenly. Usage: fuzz.sh SECONDS
+# Inputs found on the way go to build/fuzz/found, failing ones to build/fuzz/failing; the corpus in tests/ is only read.
+# The last line is `N passed, N failed`, one for each target.
+set -u
+cd "$(dirname "$0")/.." || exit 1
+seconds=${1:-60}
+build=${SNUB_FUZZ_BUILD:-build/fuzz}
+passed=0 failed=0
+cmake --preset fuzz -B "$build" >/dev/null && cmake --build "$build" -j "$(nproc)" >"$build/build.log" 2>&1 || {
+    grep -E 'error|FAILED' "$build/build.log" | head -n 20
+    echo "0 passed, 1 failed"
+    exit 1
+}
+targets=("$build"/fuzz_*)
+[ -x "${targets[0]}" ] || { echo "no fuzz targets"; echo "0 passed, 0 failed"; exit 0; }
+each=$((seconds * $(nproc) / ${#targets[@]}))
+[ "$each" -ge 2 ] || each=2
+
+run_one() {
+    local name corpus found
+    name=$(basename "$1")
+    corpus=tests/fuzz/corpus/${name#fuzz_}
+    found=$build/found/${name#fuzz_}
+    mkdir -p "$found" "$build/failing" "$corpus"
+    LSAN_OPTIONS=suppressions=scripts/leaks.supp:print_suppressions=0 OPENBLAS_NUM_THREADS=1 \
+        "$1" -max_total_time="$each" -timeout=20 -rss_limit_mb=2048 -max_len=65536 -print_final_stats=0 \
+        -artifact_prefix="$build/failing/${name#fuzz_}-" "$found" "$corpus" >"$build/$name.log" 2>&1 </dev/null
+}
+export -f run_one
+export build each
+printf '%s\n' "${targets[@]}" | xargs -P "$(nproc)" -I{} bash -c 'run_one {}; echo $? >"$build/$(basename {}).code"'
+for target in "${targets[@]}"; do
+    name=$(basename "$target")
+    if [ "$(cat "$build/$name.code")" = 0 ]; then
+        passed=$((passed + 1))
+        echo "$name: $(grep -oE '#[0-9]+' "$build/$name.log" | tail -n 1 | tr -d '#') inputs in $each s"
+    else
+        failed=$((failed + 1))
+        echo "FAILED $name:"
+        grep -E 'ERROR|SUMMARY|runtime error|Test unit written' "$build/$name.log" | head -n 5
+    fi
+done
+rmdir --ignore-fail-on-non-empty tests/fuzz/corpus/* 2>/dev/null
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ]

@@ -1,0 +1,142 @@
+#!/usr/bin/env python3
+"""Checks that rooms know only the rooms above them, and that the core rooms leave files and terminals alone.
+
+Usage: include-check.py [SOURCE_DIR]       check the tree
+       include-check.py --self-test        check that made-up violations are found
+The last line is `N passed, N failed`.
+"""
+import pathlib
+import re
+import sys
+import tempfile
+
+ROOMS = "base num drive layout demand balance motion mount kit trace parts draw report".split()
+# Libraries that belong to one room (or few): a second user is a sign of a job done twice.
+OWNERS = {
+    "udunits2.h": {"base"}, "csv.h": {"base"}, "yaml.h": {"drive"}, "sqlite3.h": {"parts"},
+    "cairo": {"draw", "report"}, "pango": {"draw", "report"}, "xlsxwriter.h": {"report"}, "jansson.h": {"report"},
+    "nlopt.h": {"kit", "trace"}, "lapacke.h": {"num"}, "cblas.h": {"num"}, "microhttpd.h": set(),
+}
+# Public headers beside the one that bears its room's name.
+HEADER_ROOM = {"csv": "base"}
+# Files that exist to read and write; nothing else in the rooms may. The catalogue is a file by nature.
+MAY_DO_IO = {"src/base/file_read.c", "src/base/file_write.c", "src/report/xlsx.c"}
+ROOMS_WITH_FILES = {"parts"}
+FILE_IO = re.compile(
+    r"\b(f(re)?open|fdopen|popen|system|tmpfile|mkstemps?|printf|vprintf|fprintf|vfprintf|puts|fputs|putchar|putc|fputc"
+    r"|perror|scanf|fscanf|getchar|gets|fgets|getline|fread|fwrite|opendir|creat|openat|unlink|remove|rename|getenv|exit)"
+    r"\s*\(|\b(stdin|stdout|stderr)\b|(?<![\w.>])open\s*\(")
+INCLUDE = re.compile(r'^\s*#\s*include\s*([<"])([^>"]+)[>"]', re.M)
+COMMENT_OR_TEXT = re.compile(r'//[^\n]*|/\*.*?\*/|"(?:\\.|[^"\\\n])*"|\'(?:\\.|[^\'\\\n])*\'', re.S)
+
+
+def blank(match):
+    return re.sub(r"[^\n]", " ", match.group(0))
+
+
+def line_of(text, position):
+    return text.count("\n", 0, position) + 1
+
+
+def check_file(top, path, room, public):
+    """Yields one message for each breach in a file of a room."""
+    text = path.read_text(encoding="utf-8")
+    name = path.relative_to(top).as_posix()
+    known = ROOMS[: ROOMS.index(room) + 1]
+    for match in INCLUDE.finditer(text):
+        form, header = match.groups()
+        at = f"{name}:{line_of(text, match.start())}"
+        parts = header.split("/")
+        if header.startswith("snub/"):
+            other = parts[1].removesuffix(".h")
+            other = HEADER_ROOM.get(other, other)
+            if other not in known:
+                yield f"{at}: room {room} includes {header}, which is not above it"
+        elif form == '"':
+            if public:
+                yield f"{at}: a public header includes a private one ({header})"
+            elif not (path.parent / header).is_file() or ".." in parts:
+                yield f"{at}: \"{header}\" is not of room {room}"
+        for library, owners in OWNERS.items():
+            if parts[0].startswith(library) and room not in owners:
+                yield f"{at}: {header} is used by {', '.join(sorted(owners)) or 'the program'} only, not by {room}"
+    if name in MAY_DO_IO or room in ROOMS_WITH_FILES:
+        return
+    code = COMMENT_OR_TEXT.sub(blank, text)
+    for match in FILE_IO.finditer(code):
+        yield f"{name}:{line_of(code, match.start())}: the core does no input or output: {match.group(0).strip()}"
+
+
+def check(top):
+    """Returns (files looked at, messages)."""
+    files, messages = 0, []
+    for room in ROOMS:
+        header = top / "include" / "snub" / f"{room}.h"
+        jobs = [(header, True)] if header.is_file() else []
+        jobs += [(top / "include" / "snub" / f"{name}.h", True) for name, owner in HEADER_ROOM.items()
+                 if owner == room and (top / "include" / "snub" / f"{name}.h").is_file()]
+        jobs += [(path, False) for path in sorted((top / "src" / room).rglob("*.[ch]"))]
+        for path, public in jobs:
+            found = list(check_file(top, path, room, public))
+            messages += found
+            files += 1
+    strangers = {p.name for p in (top / "src").iterdir() if p.is_dir()} - set(ROOMS)
+    messages += [f"src/{name}: no room of that name" for name in sorted(strangers)]
+    return files, messages
+
+
+VIOLATIONS = [
+    ("num", '#include "snub/drive.h"\n', "not above it"),
+    ("num", '#include "snub/report.h"\n', "not above it"),
+    ("kit", '#include "../layout/path.h"\n', "is not of room"),
+    ("kit", '#include "missing.h"\n', "is not of room"),
+    ("kit", "#include <sqlite3.h>\n", "only, not by kit"),
+    ("balance", '#include <stdio.h>\nvoid f(void) { printf("x"); }\n', "no input or output"),
+    ("drive", 'void f(void) { FILE *a = fopen ("x", "r"); }\n', "no input or output"),
+    ("mount", "int f(void) { return open(0, 0); }\n", "no input or output"),
+    ("motion", "void f(void) { fflush(stderr); }\n", "no input or output"),
+]
+INNOCENT = [
+    ("kit", '#include "snub/balance.h"\n#include <math.h>\n'),
+    ("drive", "#include <yaml.h>\n/* never printf() here, nor stdout */\n"),
+    ("layout", 'static const char *text = "open(stdin)";\nvoid snprintf_all(void);\n'),
+    ("balance", "void f(struct arm *arm) { arm->open(1); reopen(2); }\n"),
+]
+
+
+def self_test():
+    passed = failed = 0
+    for room, text, *want in VIOLATIONS + INNOCENT:
+        with tempfile.TemporaryDirectory() as folder:
+            top = pathlib.Path(folder)
+            (top / "src" / room).mkdir(parents=True)
+            (top / "src" / room / "made_up.c").write_text(text, encoding="utf-8")
+            _, messages = check(top)
+        good = (len(messages) == 1 and want[0] in messages[0]) if want else not messages
+        passed += good
+        failed += not good
+        if not good:
+            print(f"self-test: {room}: {text!r}: got {messages}, want {want or 'none'}")
+    return passed, failed
+
+
+def main():
+    arguments = sys.argv[1:]
+    if arguments == ["--self-test"]:
+        passed, failed = self_test()
+    else:
+        top = pathlib.Path(arguments[0]) if arguments else pathlib.Path(__file__).resolve().parent.parent
+        files, messages = check(top)
+        for message in messages:
+            print(message)
+        bad = len({message.split(":")[0] for message in messages})
+        passed, failed = files - bad, bad
+        if files == 0:
+            print("no files found")
+            failed += 1
+    print(f"{passed} passed, {failed} failed")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
