@@ -37,8 +37,8 @@ snub_gas snub_air_gas(const snub_air *air, double temperature);
 double snub_air_density(const snub_air *air);
 /** Pressure of the dry part of the ambient air [Pa]. */
 double snub_air_dry_pressure(const snub_air *air);
-/** @return SNUB_OK; SNUB_BAD_INPUT where pressure, temperature or humidity is no ambient air's: outside 10..120 kPa,
- *  200..340 K, 0..1, or the vapour would be more than half of the air */
+/** @return SNUB_OK; SNUB_BAD_INPUT where pressure, temperature or humidity is no ambient air's: outside 10..200 kPa,
+ *  200..360 K, 0..1, or the vapour would be more than half of the air */
 snub_status snub_air_check(const snub_air *air, snub_error *error);
 
 /** The standard atmosphere (US Standard Atmosphere, 1976) at a geometric altitude [m], -5000..20000.

@@ -50,6 +50,7 @@ typedef struct snub_document {
 /** Read YAML text into a document. All nodes live in the arena, as does a copy of the text.
  *  Rejects: not UTF-8, NUL bytes, empty, more than one document, duplicate keys, keys that are no scalars, undefined
  *  aliases, aliases that contain themselves, and anything past the limits above.
+ *  @param[out] document     on failure its root is NULL; source is there where there was any text, to show lines of it
  *  @param[in,out] mistakes  what is wrong, each with its place
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE; SNUB_NO_MEMORY (each with at least one mistake added) */
 snub_status snub_document_parse(const char *name, const char *text, size_t length, snub_arena *arena,
@@ -129,7 +130,7 @@ typedef struct snub_blower {
                                     528 R at the inlet; 0 (default): no slip */
     double mechanical;         /**< [number] mechanical efficiency in (0, 1]; 0 = not given: 0.92 */
     double step_up;            /**< [number] rotor turns per pulley turn; 0 = not given: 1 */
-    double max_speed;          /**< [turn speed] key `max`: rotor's own limit, rad/s of the ROTOR; 0 = not given */
+    double max_speed;          /**< [turn speed] key `max_speed`: rotor's own limit, rad/s of the ROTOR; 0 = not given */
     /* centrifugal without a map: flow with speed, head with speed squared */
     double design_speed;       /**< [turn speed] impeller rad/s */
     double design_flow;        /**< [volume flow] m3/s at the inlet */
@@ -160,8 +161,8 @@ typedef struct snub_engine {
     bool scavenges;        /**< boost presses the burnt gas in the clearance volume together, so that more fresh air
                                 comes in; default false; true needs `compression` */
     double mechanical;     /**< [number] mechanical efficiency in (0, 1] for the power estimate; 0 = not given: 0.85 */
-    double fuel_power;     /**< [number, MJ/kg in the file] brake J per kg of air, blower's drive not taken off, for the
-                                power estimate; 0 = not given: 0.9856 MJ/kg (44 MJ/kg x 0.28 / 12.5) */
+    double fuel_power;     /**< [number, kJ/kg in the file] brake J per kg of air, blower's drive not taken off, for the
+                                power estimate; 0 = not given: 985.6 kJ/kg (44 MJ/kg x 0.28 / 12.5) */
     double part_pressure;  /**< [number] manifold pressure over ambient at part throttle, (0, 1]; 0 = 0.7 */
     double shut_pressure;  /**< [number] manifold pressure over ambient, throttle shut, (0, 1]; 0 = 0.3 */
     double inertia;        /**< crank and flywheel, kg m2; 0 = not given */
@@ -340,6 +341,7 @@ typedef struct snub_reading {
 /** Read a drive from a document with overlays. Reports every mistake at once.
  *  Values of options and variants are looked at when they are laid over; snub_drive_check does that for all of them.
  *  @param[out] drive  valid only on SNUB_OK
+ *  @param[in,out] mistakes  those of this reading are appended by line and column
  *  @return SNUB_OK; SNUB_BAD_INPUT (mistakes filled); SNUB_NO_MEMORY */
 snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
                             snub_mistakes *mistakes);

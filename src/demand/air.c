@@ -69,13 +69,13 @@ double snub_air_density(const snub_air *air)
 
 snub_status snub_air_check(const snub_air *air, snub_error *error)
 {
-    if (!(air->pressure >= 10e3 && air->pressure <= 120e3))
+    if (!(air->pressure >= 10e3 && air->pressure <= 200e3))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.pressure",
-                         "the ambient pressure is %.6g kPa; it must be absolute and within 10..120 kPa",
+                         "the ambient pressure is %.6g kPa; it must be absolute and within 10..200 kPa",
                          air->pressure / 1e3);
-    if (!(air->temperature >= 200 && air->temperature <= 340))
+    if (!(air->temperature >= 200 && air->temperature <= 360))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.temperature",
-                         "the ambient temperature is %.6g degC; it must be within -73.15..66.85 degC",
+                         "the ambient temperature is %.6g degC; it must be within -73.15..86.85 degC",
                          air->temperature - 273.15);
     if (!(air->humidity >= 0 && air->humidity <= 1))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.humidity",

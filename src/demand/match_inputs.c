@@ -87,8 +87,8 @@ static snub_status check_centrifugal(const snub_blower *blower, snub_error *erro
         return bad(error, place, "blower.design_speed", blower->design_speed, "rad/s of the impeller, or a map");
     if (!(blower->design_flow > 0 && blower->design_flow < 10))
         return bad(error, place, "blower.design_flow", blower->design_flow, "m3/s at the inlet, or a map");
-    if (!(blower->design_ratio > 1 && blower->design_ratio <= SNUB_RATIO_MOST))
-        return bad(error, place, "blower.design_ratio", blower->design_ratio, "above 1 and at most 8, or a map");
+    if (!(blower->design_ratio > 1 && blower->design_ratio <= 10))
+        return bad(error, place, "blower.design_ratio", blower->design_ratio, "above 1 and at most 10, or a map");
     if (!(blower->isentropic >= 0 && blower->isentropic <= 1))
         return bad(error, place, "blower.isentropic", blower->isentropic, "above 0 and at most 1");
     if (!(blower->surge_flow >= 0 && blower->surge_flow < 0.98))

@@ -1,11 +1,25 @@
 /** The blower of a pulley. */
 #include "sections.h"
 
-const snub_key snub_blower_keys[] = {
-    {"part", NULL},        {"kind", NULL},         {"swept", NULL},       {"internal_ratio", NULL}, {"slip", NULL},
-    {"mechanical", NULL},  {"step_up", NULL},      {"max_speed", NULL},   {"design_speed", NULL},
-    {"design_flow", NULL}, {"design_ratio", NULL}, {"isentropic", NULL},  {"map", NULL},            {"bypass", NULL},
-    {NULL, NULL}};
+const snub_key snub_blower_keys[] = {{"part", NULL},
+                                     {"kind", NULL},
+                                     {"swept", NULL},
+                                     {"internal_ratio", NULL},
+                                     {"slip", NULL},
+                                     {"mechanical", NULL},
+                                     {"step_up", NULL},
+                                     {"max_speed", NULL},
+                                     {"design_speed", NULL},
+                                     {"design_flow", NULL},
+                                     {"design_ratio", NULL},
+                                     {"isentropic", NULL},
+                                     {"map", NULL},
+                                     {"bypass", NULL},
+                                     {"surge_flow", NULL},
+                                     {"surge_head", NULL},
+                                     {"map_temperature", NULL},
+                                     {"bypass_difference", NULL},
+                                     {NULL, NULL}};
 
 static const char *const kinds[] = {"roots", "twin-screw", "centrifugal", NULL};
 
@@ -31,7 +45,8 @@ static void refuse_keys(snub_reader *reader, const snub_node *map, const char *c
 
 static void read_displacing(snub_reader *reader, const snub_node *map, snub_blower *blower)
 {
-    static const char *const others[] = {"design_speed", "design_flow", "design_ratio", "isentropic", NULL};
+    static const char *const others[] = {"design_speed", "design_flow", "design_ratio", "isentropic", "surge_flow",
+                                         "surge_head",   NULL};
     refuse_keys(reader, map, others, kinds[blower->kind]);
     need_number(reader, map, "swept", SNUB_Q_VOLUME, 0.02, 30, &blower->swept);
     blower->internal_ratio = 1;
@@ -51,6 +66,8 @@ static void read_centrifugal(snub_reader *reader, const snub_node *map, snub_blo
 {
     static const char *const others[] = {"swept", "internal_ratio", "slip", NULL};
     refuse_keys(reader, map, others, kinds[blower->kind]);
+    snub_read_number(reader, map, "surge_flow", SNUB_Q_NUMBER, 0.05, 0.95, &blower->surge_flow);
+    snub_read_number(reader, map, "surge_head", SNUB_Q_NUMBER, 1.001, 1.9, &blower->surge_head);
     if (blower->map_file != NULL) {
         snub_read_number(reader, map, "design_speed", SNUB_Q_TURN_SPEED, 1000, 500000, &blower->design_speed);
         snub_read_number(reader, map, "design_flow", SNUB_Q_FLOW_VOLUME, 0.001, 20, &blower->design_flow);
@@ -82,6 +99,8 @@ void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pu
         snub_read_number(reader, node, "step_up", SNUB_Q_NUMBER, 0.1, 50, &blower->step_up);
         snub_read_number(reader, node, "max_speed", SNUB_Q_TURN_SPEED, 500, 500000, &blower->max_speed);
         snub_read_flag(reader, node, "bypass", &blower->bypass);
+        snub_read_number(reader, node, "bypass_difference", SNUB_Q_PRESSURE, 0.1, 60, &blower->bypass_difference);
+        snub_read_number(reader, node, "map_temperature", SNUB_Q_TEMPERATURE, -60, 80, &blower->map_temperature);
         if (snub_read_need(reader, node, "kind") != NULL && snub_read_choice(reader, node, "kind", kinds, &kind)) {
             blower->kind = (snub_blower_kind)kind;
             if (blower->kind == SNUB_CENTRIFUGAL)

@@ -2,13 +2,14 @@
 #include "sections.h"
 
 const snub_key snub_engine_keys[] = {
-    {"displacement", NULL}, {"cylinders", NULL}, {"strokes", NULL},   {"idle", NULL},      {"redline", NULL},
-    {"fill", NULL},         {"rises", NULL},     {"falls", NULL},     {"compression", NULL}, {"scavenges", NULL},
-    {"mechanical", NULL},   {"fuel_power", NULL}, {"inertia", NULL},  {NULL, NULL}};
+    {"displacement", NULL}, {"cylinders", NULL},     {"strokes", NULL},       {"idle", NULL},
+    {"redline", NULL},      {"fill", NULL},          {"rises", NULL},         {"falls", NULL},
+    {"compression", NULL},  {"scavenges", NULL},     {"mechanical", NULL},    {"fuel_power", NULL},
+    {"inertia", NULL},      {"part_pressure", NULL}, {"shut_pressure", NULL}, {NULL, NULL}};
 const snub_key snub_air_keys[] = {
     {"pressure", NULL}, {"temperature", NULL}, {"humidity", NULL}, {"altitude", NULL}, {NULL, NULL}};
-const snub_key snub_cooler_keys[] = {
-    {"effectiveness", NULL}, {"coolant", NULL}, {"loss", NULL}, {"inlet_loss", NULL}, {NULL, NULL}};
+const snub_key snub_cooler_keys[] = {{"effectiveness", NULL}, {"coolant", NULL}, {"loss", NULL},
+                                     {"inlet_loss", NULL},    {"flow", NULL},    {NULL, NULL}};
 
 /** Mechanical efficiency of a piston engine near full load; memory. */
 #define ENGINE_MECHANICAL 0.85
@@ -54,6 +55,8 @@ void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *dr
     if (snub_read_number(reader, map, "fuel_power", SNUB_Q_NUMBER, 100, 3000, &engine->fuel_power))
         engine->fuel_power *= 1000;
     snub_read_number(reader, map, "inertia", SNUB_Q_INERTIA, 1e-5, 100, &engine->inertia);
+    snub_read_number(reader, map, "part_pressure", SNUB_Q_NUMBER, 0.05, 1, &engine->part_pressure);
+    snub_read_number(reader, map, "shut_pressure", SNUB_Q_NUMBER, 0.05, 1, &engine->shut_pressure);
     snub_leave(reader);
 }
 
@@ -115,5 +118,6 @@ void snub_read_cooler(snub_reader *reader, const snub_node *root, snub_drive *dr
     snub_read_number(reader, map, "coolant", SNUB_Q_TEMPERATURE, -40, 150, &cooler->coolant);
     snub_read_number(reader, map, "loss", SNUB_Q_PRESSURE, 0, 100, &cooler->loss);
     snub_read_number(reader, map, "inlet_loss", SNUB_Q_PRESSURE, 0, 50, &cooler->inlet_loss);
+    snub_read_number(reader, map, "flow", SNUB_Q_FLOW_MASS, 1e-4, 50, &cooler->flow);
     snub_leave(reader);
 }

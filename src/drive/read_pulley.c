@@ -4,11 +4,27 @@
 #include "sections.h"
 
 const snub_key snub_diameter_keys[] = {{"value", NULL}, {"over", NULL}, {NULL, NULL}};
-const snub_key snub_pulley_keys[] = {
-    {"part", NULL},  {"name", NULL},    {"role", NULL},  {"turns", NULL},           {"side", NULL},
-    {"at", NULL},    {"arm", snub_arm_keys}, {"slot", snub_slot_keys}, {"lock", snub_lock_keys},
-    {"diameter", snub_diameter_keys},   {"rim", NULL},   {"width", NULL},           {"plane", NULL},
-    {"load", NULL},  {"inertia", NULL}, {"max", NULL},   {"blower", snub_blower_keys}, {NULL, NULL}};
+static const snub_key load_by_boost_keys[] = {{"speed", NULL}, {"boost", NULL}, {"torque", NULL}, {NULL, NULL}};
+
+const snub_key snub_pulley_keys[] = {{"part", NULL},
+                                     {"name", NULL},
+                                     {"role", NULL},
+                                     {"turns", NULL},
+                                     {"side", NULL},
+                                     {"at", NULL},
+                                     {"arm", snub_arm_keys},
+                                     {"slot", snub_slot_keys},
+                                     {"lock", snub_lock_keys},
+                                     {"diameter", snub_diameter_keys},
+                                     {"rim", NULL},
+                                     {"width", NULL},
+                                     {"plane", NULL},
+                                     {"load", NULL},
+                                     {"load_by_boost", load_by_boost_keys},
+                                     {"inertia", NULL},
+                                     {"max", NULL},
+                                     {"blower", snub_blower_keys},
+                                     {NULL, NULL}};
 
 /** Effective diameter from the one over balls of 2.5 mm and from the one over the tips of 40 deg grooves (SAE J1459,
  *  PK), m. */
@@ -109,10 +125,77 @@ static void read_place(snub_reader *reader, const snub_node *map, snub_pulley *p
     snub_read_slot(reader, map, pulley);
 }
 
+/** Whether the numbers rise strictly; notes the key where they do not. */
+static bool rising(snub_reader *reader, const snub_node *map, const char *key, int count, const double *values)
+{
+    for (int i = 1; i < count; i++) {
+        if (!(values[i] > values[i - 1])) {
+            snub_read_wrong_key(reader, map, key, "numbers that rise strictly", "does not rise");
+            return false;
+        }
+    }
+    return true;
+}
+
+/** One row of torques per speed, one torque per boost. */
+static bool read_torques(snub_reader *reader, const snub_node *map, snub_surface *surface)
+{
+    const snub_node *rows = snub_read_list(reader, map, "torque", 1, SNUB_TABLE_POINTS_MOST);
+    if (rows == NULL)
+        return false;
+    surface->z = SNUB_NEW(reader->arena, double, (size_t)surface->nx *(size_t)surface->ny);
+    if (surface->z == NULL) {
+        snub_read_no_memory(reader);
+        return false;
+    }
+    bool good = rows->count == surface->nx;
+    if (!good)
+        snub_read_wrong_key(reader, map, "torque", "one row for each speed", "has %d rows", rows->count);
+    snub_enter(reader, "torque");
+    for (int i = 0; good && i < rows->count; i++) {
+        const snub_node *row = rows->items[i];
+        snub_enter_item(reader, i);
+        if (row->kind != SNUB_LIST || row->count != surface->ny) {
+            snub_read_wrong(reader, row, "a list with one torque for each boost", "is not that");
+            good = false;
+        }
+        for (int j = 0; good && j < row->count; j++) {
+            snub_enter_item(reader, j);
+            good = snub_read_value(reader, row->items[j], SNUB_Q_TORQUE, 0, 2000, &surface->z[i * surface->ny + j]);
+            snub_leave(reader);
+        }
+        snub_leave(reader);
+    }
+    snub_leave(reader);
+    return good;
+}
+
+/** Torque by shaft speed and boost; takes the place of `load`. */
+static void read_load_by_boost(snub_reader *reader, const snub_node *root, snub_pulley *pulley)
+{
+    snub_surface surface = {0};
+    const snub_node *map = snub_read_map(reader, root, "load_by_boost", load_by_boost_keys);
+    if (map == NULL)
+        return;
+    if (snub_read_find(root, "load") != NULL)
+        snub_read_wrong_key(reader, root, "load_by_boost", "load or load_by_boost", "stands beside a load");
+    snub_enter(reader, "load_by_boost");
+    bool good = snub_read_need(reader, map, "speed") != NULL;
+    good = snub_read_need(reader, map, "boost") != NULL && good;
+    good = snub_read_need(reader, map, "torque") != NULL && good;
+    if (good && snub_read_numbers(reader, map, "speed", SNUB_Q_TURN_SPEED, 0, 500000, &surface.nx, &surface.x) &&
+        snub_read_numbers(reader, map, "boost", SNUB_Q_PRESSURE, -100, 700, &surface.ny, &surface.y) &&
+        surface.nx > 0 && surface.ny > 0 && rising(reader, map, "speed", surface.nx, surface.x) &&
+        rising(reader, map, "boost", surface.ny, surface.y) && read_torques(reader, map, &surface))
+        pulley->load_by_boost = surface;
+    snub_leave(reader);
+}
+
 static void read_torque(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
 {
     static const snub_columns load = {SNUB_Q_TURN_SPEED, SNUB_Q_TORQUE, 0, 500000, 0, 2000};
     snub_read_table(reader, map, "load", &load, &pulley->load);
+    read_load_by_boost(reader, map, pulley);
     snub_read_number(reader, map, "inertia", SNUB_Q_INERTIA, 0, 10, &pulley->inertia);
     snub_read_number(reader, map, "max", SNUB_Q_TURN_SPEED, 100, 500000, &pulley->max_speed);
     snub_read_blower(reader, map, pulley);
@@ -121,8 +204,8 @@ static void read_torque(snub_reader *reader, const snub_node *map, snub_pulley *
 /** What cannot be on the crank pulley: it drives, and stands where the crankshaft is. */
 static void check_crank(snub_reader *reader, const snub_node *map, const snub_pulley *pulley)
 {
-    static const char *const no[] = {"load", "blower", "arm", "slot"};
-    for (int i = 0; pulley->is_crank && i < 4; i++) {
+    static const char *const no[] = {"load", "load_by_boost", "blower", "arm", "slot"};
+    for (int i = 0; pulley->is_crank && i < 5; i++) {
         if (snub_read_find(map, no[i]) != NULL)
             snub_read_wrong_key(reader, map, no[i], "it on another pulley", "does not belong on the crank pulley");
     }
@@ -158,8 +241,8 @@ static void read_pulley(snub_reader *reader, const snub_node *map, snub_drive *d
 static void check_pair(snub_reader *reader, const snub_pulley *first, const snub_pulley *second)
 {
     if (first->name[0] != '\0' && strcmp(first->name, second->name) == 0)
-        snub_read_wrong_key(reader, second->node, "name", "each name once", "is already the name of the pulley in line %d",
-                            first->place.line);
+        snub_read_wrong_key(reader, second->node, "name", "each name once",
+                            "is already the name of the pulley in line %d", first->place.line);
     bool fixed = first->sits == SNUB_FIXED && second->sits == SNUB_FIXED && snub_read_find(first->node, "at") != NULL &&
                  snub_read_find(second->node, "at") != NULL;
     if (fixed && hypot(first->at[0] - second->at[0], first->at[1] - second->at[1]) < SAME_PLACE)
