@@ -302,7 +302,8 @@ static snub_status finish(map_reading *reading, snub_arena *arena, snub_blower *
     int first[LINES_MOST + 1];
     if (!reading->header_read)
         TELL(reading, 0, NULL, "the map is empty");
-    if (reading->header_read && !reading->header_bad) {
+    /* where rows were refused, what the rest looks like says nothing */
+    if (reading->header_read && reading->mistaken == 0) {
         if (reading->count > 0)
             qsort(reading->rows, (size_t)reading->count, sizeof *reading->rows, by_speed_and_flow);
         int lines = find_lines(reading, first);

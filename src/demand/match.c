@@ -12,7 +12,7 @@
 
 #define RATIO_LEAST 0.02     /* least ratio of a displacement blower that throttles the engine */
 #define ROOT_TOLERANCE 1e-11 /* of sqrt(|r - 1|), and relative of a flow */
-#define SCAN 24              /* intervals in which a map's balances are looked for; two within one are not seen */
+#define SCAN 40              /* intervals in which a map's balances are looked for; two within one are not seen */
 #define PART_DEFAULT 0.7     /* manifold over ambient; common practice, no source */
 #define SHUT_DEFAULT 0.3
 
