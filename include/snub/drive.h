@@ -223,6 +223,7 @@ typedef struct snub_pulley {
     snub_place_kind sits;
     double at[2];              /**< m; for an arm: centre at rest; for a slot: centre at `setting` */
     double diameter;           /**< rib: effective diameter; back: outside diameter, m */
+    double nominal_diameter;   /**< as the file gives it, over whatever it is measured, m: what the part is called by */
     double pitch_radius;       /**< > 0, m: rib de/2 + be; back do/2 + cord to back */
     double rim;                /**< greatest radius of the solid pulley (lips), m; default from diameter */
     double inertia;            /**< kg m2 */

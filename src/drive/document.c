@@ -270,7 +270,7 @@ static bool tag_fits(const char *tag, snub_node_kind kind, bool *text)
 static void check_tag(builder *b, const yaml_char_t *tag, const snub_node *node, bool *text)
 {
     if (!tag_fits((const char *)tag, node->kind, text))
-        complain(b, SNUB_BAD_INPUT, &node->place, "no tag", with_word(b, "has the tag ", (const char *)tag, ""));
+        complain(b, SNUB_BAD_INPUT, &node->place, "no tag, or one of YAML's own that fits", with_word(b, "has the tag ", (const char *)tag, ""));
 }
 
 static int add_anchor(builder *b, const yaml_char_t *name, snub_node *node)
@@ -530,6 +530,10 @@ static void on_yaml_error(builder *b, const yaml_parser_t *parser)
         place = place_of_byte(b, parser->problem_offset + b->skip);
     else
         place = place_of(b, &parser->problem_mark, &parser->problem_mark);
+    if (parser->error == YAML_SCANNER_ERROR && place.start < b->length && b->source[place.start] == '\t') {
+        stop(b, SNUB_BAD_INPUT, &place, "blanks", "is indented with a tab");
+        return;
+    }
     char *text = snub_format(b->arena, "is no YAML: %s%s%s", parser->context != NULL ? parser->context : "",
                              parser->context != NULL ? ", " : "", parser->problem != NULL ? parser->problem : "");
     stop(b, SNUB_BAD_INPUT, &place, NULL, text != NULL ? text : "is no YAML");
@@ -578,6 +582,7 @@ snub_status snub_document_parse(const char *name, const char *text, size_t lengt
                                 snub_document *document, snub_mistakes *mistakes)
 {
     builder b = {.arena = arena, .mistakes = mistakes, .length = length, .placed = true};
+    *document = (snub_document){0};
     b.name = snub_copy_text(arena, name);
     snub_place whole = {.file = b.name};
     if (b.name == NULL) {
@@ -594,8 +599,7 @@ snub_status snub_document_parse(const char *name, const char *text, size_t lengt
         return b.fatal;
     }
     snub_status status = build(&b);
-    if (status == SNUB_OK)
-        *document = (snub_document){b.name, b.source, length, b.root, arena};
+    *document = (snub_document){b.name, b.source, length, status == SNUB_OK ? b.root : NULL, arena};
     return status;
 }
 
@@ -604,6 +608,7 @@ snub_status snub_document_read(const char *path, snub_arena *arena, snub_documen
     char *data = NULL;
     size_t length = 0;
     snub_error error = {0};
+    *document = (snub_document){0};
     snub_status status = snub_file_read(path, SNUB_FILE_BYTES_MOST, &data, &length, &error);
     if (status != SNUB_OK) {
         if (error.place.file == NULL)

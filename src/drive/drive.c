@@ -113,17 +113,36 @@ static snub_status no_memory(snub_reader *reader)
     return SNUB_NO_MEMORY;
 }
 
+static bool stands_before(const snub_error *a, const snub_error *b)
+{
+    return a->place.line < b->place.line || (a->place.line == b->place.line && a->place.column < b->place.column);
+}
+
+/** Mistakes from an index on, by line and column; those at one place stay in the order found. */
+static void sort_mistakes(snub_mistakes *mistakes, int first)
+{
+    for (int i = first + 1; i < mistakes->count; i++) {
+        snub_error moved = mistakes->items[i];
+        int j = i;
+        for (; j > first && stands_before(&moved, &mistakes->items[j - 1]); j--)
+            mistakes->items[j] = mistakes->items[j - 1];
+        mistakes->items[j] = moved;
+    }
+}
+
 snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
                             snub_mistakes *mistakes)
 {
     snub_reader reader = {.document = document, .reading = reading, .units = reading->units, .arena = reading->arena,
                           .mistakes = mistakes};
     snub_drive read = {.document = document, .crank = -1, .arm = -1, .locked = -1};
+    int first = mistakes->count;
     const snub_node *root = lay_all(&reader);
     if (root->kind != SNUB_MAP)
         snub_read_wrong(&reader, root, "keys with values, 'snub: 1' first", "is no drive file");
     else if (read_format(&reader, root))
         read_sections(&reader, root, &read);
+    sort_mistakes(mistakes, first);
     if (reader.no_memory)
         return no_memory(&reader);
     if (reader.wrong > 0)

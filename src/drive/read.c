@@ -72,23 +72,47 @@ static void copy_cut(char *out, size_t size, const char *text)
     memcpy(out + length, cut ? "..." : "", cut ? 4 : 1);
 }
 
-/** What a value is, for `got`: one line without control characters. */
+/** Text on one line without control characters, cut to SHOWN_MOST. */
+static void show_text(const snub_node *scalar, char out[SHOWN_MOST])
+{
+    copy_cut(out, SHOWN_MOST, scalar->text);
+    for (char *p = out; *p != '\0'; p++) {
+        if ((unsigned char)*p < 0x20 || *p == 0x7F)
+            *p = ' ';
+    }
+}
+
+/** A short list of scalars as it stands, "[0, 360]"; others by their kind. */
+static void describe_list(const snub_node *list, char *out, size_t size)
+{
+    char text[4 * SHOWN_MOST] = "[", item[SHOWN_MOST];
+    bool shown = list->count > 0 && list->count <= 3;
+    for (int i = 0; i < list->count && shown; i++) {
+        shown = list->items[i]->kind == SNUB_SCALAR;
+        if (shown) {
+            show_text(list->items[i], item);
+            strcat(strcat(text, i > 0 ? ", " : ""), item);
+        }
+    }
+    if (shown)
+        copy_cut(out, size, strcat(text, "]"));
+    else
+        copy_cut(out, size, list->count == 0 ? "an empty list" : "a list");
+}
+
+/** What a value is, for `got`. */
 static void describe(const snub_node *node, char *out, size_t size)
 {
     if (node->kind == SNUB_LIST) {
-        copy_cut(out, size, node->count == 0 ? "an empty list" : "a list");
+        describe_list(node, out, size);
         return;
     }
     if (node->kind == SNUB_MAP) {
         copy_cut(out, size, node->count == 0 ? "an empty map" : "a map");
         return;
     }
-    char text[SHOWN_MOST + 8];
-    copy_cut(text, SHOWN_MOST, node->text);
-    for (char *p = text; *p != '\0'; p++) {
-        if ((unsigned char)*p < 0x20 || *p == 0x7F)
-            *p = ' ';
-    }
+    char text[SHOWN_MOST];
+    show_text(node, text);
     if (node->text[0] == '\0' && !node->quoted) {
         copy_cut(out, size, "nothing");
     } else if (node->quoted) {
@@ -215,7 +239,7 @@ static void unknown_key(snub_reader *reader, const snub_node *key, const snub_ke
         return;
     const char *near = nearest_key(key->text, keys, more);
     char shown[SHOWN_MOST];
-    describe(key, shown, sizeof(shown));
+    show_text(key, shown);
     snub_enter(reader, shown);
     if (strcmp(key->text, "<<") == 0)
         copy_cut(error.message, sizeof(error.message), "merge keys are no part of the format: write the keys out");
@@ -316,7 +340,7 @@ static bool scalar_value(snub_reader *reader, const snub_node *node, snub_quanti
 static const char *range_text(snub_reader *reader, snub_quantity quantity, double least, double most)
 {
     const char *unit = snub_quantity_unit(quantity);
-    return snub_format(reader->arena, "%g to %g%s%s", least, most, unit[0] != '\0' ? " " : "", unit);
+    return snub_format(reader->arena, "%.10g to %.10g%s%s", least, most, unit[0] != '\0' ? " " : "", unit);
 }
 
 bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double least, double most,
@@ -488,20 +512,22 @@ bool snub_read_numbers(snub_reader *reader, const snub_node *map, const char *ke
     return good;
 }
 
-static bool read_row(snub_reader *reader, const snub_node *row, const snub_columns *columns, const double *before,
+/** One row; `before` is the x that it must be above, NAN if there is none. x becomes NAN where it is wrong. */
+static bool read_row(snub_reader *reader, const snub_node *row, const snub_columns *columns, double before,
                      double *x, double *y)
 {
+    *x = NAN;
     if (row->kind != SNUB_LIST || row->count != 2) {
         snub_read_wrong(reader, row, "[x, y]", "is no row of two values");
         return false;
     }
     bool good = read_item(reader, row, 0, columns->x, columns->x_least, columns->x_most, x);
     good = read_item(reader, row, 1, columns->y, columns->y_least, columns->y_most, y) && good;
-    if (good && before != NULL && !(*x > *before)) {
+    if (*x <= before) {
         const char *unit = snub_quantity_unit(columns->x);
         snub_enter_item(reader, 0);
         snub_read_wrong(reader, row->items[0],
-                        snub_format(reader->arena, "over %g%s%s", snub_quantity_to_bare(columns->x, *before),
+                        snub_format(reader->arena, "over %.10g%s%s", snub_quantity_to_bare(columns->x, before),
                                     unit[0] != '\0' ? " " : "", unit),
                         "does not rise from the row before");
         snub_leave(reader);
@@ -522,10 +548,12 @@ bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key,
         return false;
     }
     bool good = true;
+    double before = NAN;
     snub_enter(reader, key);
     for (int i = 0; i < list->count; i++) {
         snub_enter_item(reader, i);
-        good = read_row(reader, list->items[i], columns, good && i > 0 ? &x[i - 1] : NULL, &x[i], &y[i]) && good;
+        good = read_row(reader, list->items[i], columns, before, &x[i], &y[i]) && good;
+        before = isnan(x[i]) ? before : x[i];
         snub_leave(reader);
     }
     snub_leave(reader);

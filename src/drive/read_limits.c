@@ -19,10 +19,10 @@ static const snub_limit_info limits[SNUB_LIMIT_COUNT_] = {
     [SNUB_LIMIT_GAP] = {"gap", SNUB_Q_LENGTH, 0.006, "mm", 1000, "memory"},
     [SNUB_LIMIT_FLAP] = {"flap", SNUB_Q_NUMBER, 0.01, "", 1, "memory"},
     [SNUB_LIMIT_RIB_TENSION] = {"rib_tension", SNUB_Q_FORCE, 250, "N", 1, "memory"},
-    [SNUB_LIMIT_WRAP_CRANK] = {"wrap_crank", SNUB_Q_ANGLE, 150 * DEG, "deg", 1 / DEG, "memory"},
+    [SNUB_LIMIT_WRAP_CRANK] = {"wrap_crank", SNUB_Q_ANGLE, 120 * DEG, "deg", 1 / DEG, "memory"},
     [SNUB_LIMIT_WRAP_BLOWER] = {"wrap_blower", SNUB_Q_ANGLE, 120 * DEG, "deg", 1 / DEG, "memory"},
     [SNUB_LIMIT_WRAP_LOADED] = {"wrap_loaded", SNUB_Q_ANGLE, 90 * DEG, "deg", 1 / DEG, "memory"},
-    [SNUB_LIMIT_WRAP_TENSIONER] = {"wrap_tensioner", SNUB_Q_ANGLE, 60 * DEG, "deg", 1 / DEG, "memory"},
+    [SNUB_LIMIT_WRAP_TENSIONER] = {"wrap_tensioner", SNUB_Q_ANGLE, 30 * DEG, "deg", 1 / DEG, "memory"},
     [SNUB_LIMIT_GRIP_DESIGN] = {"grip_design", SNUB_Q_NUMBER, 1, "", 1, "ANSI/RMA IP-26, memory"},
     [SNUB_LIMIT_GRIP_SLIP] = {"grip_slip", SNUB_Q_NUMBER, 1, "", 1, "the belt slips at 1"},
     [SNUB_LIMIT_BEARING_N_DM] = {"bearing_n_dm", SNUB_Q_NUMBER, 340000, "mm rpm", 1,
@@ -73,7 +73,7 @@ static bool read_limit(snub_reader *reader, const snub_node *map, snub_limit lim
         return false;
     if (node->kind == SNUB_SCALAR && !node->quoted && snub_parse_number(node->text, NULL, &hours) == SNUB_OK) {
         if (hours < range[0] || hours > range[1]) {
-            snub_read_wrong_key(reader, map, info->key, snub_format(reader->arena, "%g to %g h", range[0], range[1]),
+            snub_read_wrong_key(reader, map, info->key, snub_format(reader->arena, "%.10g to %.10g h", range[0], range[1]),
                                 "is too %s", hours < range[0] ? "small" : "large");
             return false;
         }

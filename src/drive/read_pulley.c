@@ -75,12 +75,14 @@ static void read_diameter(snub_reader *reader, const snub_node *map, const snub_
         return;
     if (node->kind != SNUB_MAP) {
         snub_read_number(reader, map, "diameter", SNUB_Q_LENGTH, 8, 1500, &pulley->diameter);
+        pulley->nominal_diameter = pulley->diameter;
         return;
     }
     snub_enter(reader, "diameter");
     snub_read_keys(reader, node, snub_diameter_keys, NULL);
     if (snub_read_need(reader, node, "value") != NULL)
         snub_read_number(reader, node, "value", SNUB_Q_LENGTH, 8, 1500, &pulley->diameter);
+    pulley->nominal_diameter = pulley->diameter;
     if (snub_read_choice(reader, node, "over", ways, &way)) {
         if (pulley->side == SNUB_BACK)
             snub_read_wrong_key(reader, node, "over", "the outside diameter alone",
@@ -220,6 +222,7 @@ static void read_pulley(snub_reader *reader, const snub_node *map, snub_drive *d
     pulley->name = "";
     pulley->place = map->place;
     pulley->setting = NAN;
+    pulley->at[0] = pulley->at[1] = NAN; /* until read: no place that another pulley may be found at */
     if (map->kind == SNUB_MAP)
         map = snub_read_part(reader, "pulley", map);
     pulley->node = map;
@@ -243,8 +246,7 @@ static void check_pair(snub_reader *reader, const snub_pulley *first, const snub
     if (first->name[0] != '\0' && strcmp(first->name, second->name) == 0)
         snub_read_wrong_key(reader, second->node, "name", "each name once",
                             "is already the name of the pulley in line %d", first->place.line);
-    bool fixed = first->sits == SNUB_FIXED && second->sits == SNUB_FIXED && snub_read_find(first->node, "at") != NULL &&
-                 snub_read_find(second->node, "at") != NULL;
+    bool fixed = first->sits == SNUB_FIXED && second->sits == SNUB_FIXED;
     if (fixed && hypot(first->at[0] - second->at[0], first->at[1] - second->at[1]) < SAME_PLACE)
         snub_read_wrong_key(reader, second->node, "at", "a place of its own", "is the place of pulley '%s' too",
                             first->name);

@@ -185,14 +185,17 @@ static snub_status apply(const snub_document *document, const snub_change *chang
     else
         insert(document, &target, change->text, &text);
     snub_status status = SNUB_NO_MEMORY;
+    snub_document parsed = {0};
     if (!text.failed && text.data != NULL)
-        status = snub_document_parse(document->name, text.data, text.length, arena, next, &mistakes);
+        status = snub_document_parse(document->name, text.data, text.length, arena, &parsed, &mistakes);
     if (status == SNUB_NO_MEMORY)
         snub_fail(error, status, NULL, change->path, "memory is out");
     else if (status != SNUB_OK)
         status = refuse(error, document, change, "cannot stand there");
     snub_mistakes_free(&mistakes);
     snub_text_free(&text);
+    if (status == SNUB_OK)
+        *next = parsed;
     return status;
 }
 
