@@ -1,0 +1,566 @@
+/** Values of a drive as read: units, defaults, conversions, overlays, parts. */
+#include <pthread.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "drive/tree.h"
+#include "support/drive_text.h"
+
+#define DEG (SNUB_PI / 180)
+#define RPM (SNUB_PI / 30)
+/** Of values that differ by rounding only, relative. */
+#define ROUNDING 1e-12
+
+/** The example on which the format was fixed. */
+#define EXAMPLE SNUB_SOURCE_DIR "/tests/unit/drive/design_example.yaml"
+
+#define HEAD "snub: 1\nbelt: {ribs: 6}\npulleys:\n"
+#define CRANK "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
+#define ALTERNATOR "  - {name: alternator, at: [-40, 280], diameter: 60}\n"
+
+static void close_to(double got, double want, const char *unit)
+{
+    if (!(fabs(got - want) <= ROUNDING * (1 + fabs(want)))) {
+        print_error("got %.17g, want %.17g, tolerance %g %s\n", got, want, ROUNDING * (1 + fabs(want)), unit);
+        fail();
+    }
+}
+
+static snub_overlay lay(drive_text *t, const char *path, const char *text)
+{
+    snub_node *node = NULL;
+    snub_error error = {0};
+    assert_int_equal(snub_node_from_text(text, "test", &t->arena, &node, &error), SNUB_OK);
+    return (snub_overlay){path, node, {.file = "test"}};
+}
+
+static snub_status read_with(drive_text *t, const snub_overlay *overlays, int count, snub_drive *drive,
+                             snub_mistakes *mistakes)
+{
+    snub_reading reading = t->reading;
+    reading.overlays = overlays;
+    reading.overlay_count = count;
+    return snub_drive_read(&t->document, &reading, drive, mistakes);
+}
+
+static void test_harrow_lake(void **state)
+{
+    (void)state;
+    drive_text t;
+    drive_text_open_file(&t, EXAMPLE);
+    const snub_drive *d = &t.drive;
+    assert_string_equal(d->title, "Harrow Lake inline six, twin-screw kit");
+    assert_int_equal(d->pulley_count, 7);
+    assert_int_equal(d->crank, 0);
+    assert_int_equal(d->arm, 1);
+    assert_int_equal(d->locked, -1);
+    close_to(d->turn, 1, "");
+    close_to(d->engine.displacement, 0.004, "m3");
+    close_to(d->engine.redline, 6200 * RPM, "rad/s");
+    close_to(d->engine.falls, 9000 * RPM, "rad/s2");
+    assert_int_equal(d->engine.fill.n, 3);
+    close_to(d->engine.fill.x[1], 3500 * RPM, "rad/s");
+    close_to(d->engine.fill.y[1], 0.92, "");
+    close_to(d->air.pressure, 101325, "Pa");
+    close_to(d->air.temperature, 298.15, "K");
+    close_to(d->belt.mass, 8 * 0.019, "kg/m");
+    close_to(d->belt.stiffness, 8 * 28000.0, "N");
+    close_to(d->belt.measuring_tension, 400, "N");
+    close_to(d->belt.length, 1.575, "m");
+    close_to(d->belt.tolerance, 0.009, "m");
+    assert_false(d->belt.tolerance_given);
+    assert_int_equal(d->belt.stock_count, 41);
+    close_to(d->belt.stock[40], 1.7, "m");
+    const snub_arm *arm = &d->pulleys[1].arm;
+    close_to(arm->rate, 0.8 / DEG, "N m/rad");
+    close_to(arm->winds, -1, "");
+    close_to(arm->work[1], 52 * DEG, "rad");
+    close_to(d->pulleys[1].pitch_radius, 0.0395, "m");
+    close_to(d->pulleys[1].at[0], -0.220 + 0.095 * cos(20 * DEG), "m");
+    close_to(d->pulleys[1].at[1], 0.130 + 0.095 * sin(20 * DEG), "m");
+    const snub_pulley *blower = &d->pulleys[snub_drive_pulley(d, "blower")];
+    close_to(blower->diameter, 0.080885, "m");
+    close_to(blower->pitch_radius, 0.0424425, "m");
+    close_to(blower->blower.swept, 0.0016, "m3");
+    close_to(blower->blower.slip, 850 * RPM, "rad/s");
+    const snub_pulley *snub = &d->pulleys[snub_drive_pulley(d, "snub")];
+    close_to(snub->slot.length, 0.05, "m");
+    close_to(snub->setting, 0.02, "m");
+    close_to(snub->at[0], -0.112 + 0.4 * 0.04, "m");
+    close_to(snub->at[1], 0.304 + 0.4 * 0.03, "m");
+    assert_int_equal(d->option_count, 2);
+    assert_int_equal(d->options[0].count, 6);
+    assert_int_equal(d->variant_count, 1);
+    assert_int_equal(d->variants[0].count, 2);
+    close_to(d->limits[SNUB_LIMIT_BACK_DIAMETER_LIFE], 0.09, "m");
+    assert_int_equal(d->limits_place[SNUB_LIMIT_GAP].line, 0);
+    assert_int_equal(snub_drive_pulley(d, "none"), -1);
+    drive_text_close(&t);
+}
+
+static void test_lock(void **state)
+{
+    (void)state;
+    drive_text t;
+    drive_text_open(&t, HEAD CRANK ALTERNATOR
+                    "  - {name: slider, side: back, diameter: 60, slot: {from: [-80, 100], to: [-40, 130], at: 25}, "
+                    "lock: {tension: 150 lbf}}\n");
+    assert_int_equal(t.drive.arm, -1);
+    assert_int_equal(t.drive.locked, 2);
+    close_to(t.drive.pulleys[2].lock_tension, 150 * 4.4482216152605, "N");
+    close_to(t.drive.pulleys[2].at[0], -0.060, "m");
+    drive_text_close(&t);
+}
+
+/** The examples that come along can all be read, with every value on offer. */
+static void test_examples(void **state)
+{
+    (void)state;
+    static const char *const files[] = {"harrow-lake", "harrow-lake-locked", "three-pulleys"};
+    for (int i = 0; i < 3; i++) {
+        char path[512];
+        drive_text t;
+        snub_drive drive;
+        snub_mistakes mistakes = {0};
+        snprintf(path, sizeof(path), "%s/examples/%s.yaml", SNUB_SOURCE_DIR, files[i]);
+        drive_text_open_file(&t, path);
+        assert_int_equal(t.drive.locked >= 0, i == 1);
+        assert_int_equal(snub_drive_check(&t.document, &t.reading, &drive, &mistakes), SNUB_OK);
+        drive_text_close(&t);
+    }
+}
+
+static void test_defaults(void **state)
+{
+    (void)state;
+    drive_text t;
+    drive_text_open(&t, HEAD CRANK ALTERNATOR);
+    const snub_drive *d = &t.drive;
+    assert_string_equal(d->title, "");
+    assert_string_equal(d->belt.section, "PK");
+    assert_false(d->engine.given);
+    assert_false(d->cooler.given);
+    close_to(d->belt.be, 0.002, "m");
+    close_to(d->belt.back, 0.0015, "m");
+    close_to(d->belt.thickness, 0.0045, "m");
+    close_to(d->belt.pitch, 0.00356, "m");
+    close_to(d->belt.wet, 0.35, "");
+    close_to(d->belt.worn, 0, "");
+    close_to(d->belt.design.rib, 0.4413, "");
+    close_to(d->belt.limit.rib, 0.9, "");
+    close_to(d->belt.limit.back, 0.35, "");
+    assert_int_equal(d->belt.stock_count, 0);
+    assert_true(isnan(d->belt.length));
+    close_to(d->pulleys[1].width, 5 * 0.00356 + 0.005, "m");
+    close_to(d->pulleys[1].rim, 0.03, "m");
+    close_to(d->pulleys[1].plane, 0, "m");
+    assert_int_equal(d->pulleys[1].load.n, 0);
+    assert_null(d->hardware);
+    for (int i = 0; i < SNUB_LIMIT_COUNT_; i++) {
+        const snub_limit_info *info = snub_limit_describe((snub_limit)i);
+        assert_non_null(info->key);
+        assert_non_null(info->source);
+        close_to(d->limits[i], info->value, info->unit);
+    }
+    close_to(d->limits[SNUB_LIMIT_BEARING_LIFE] * snub_limit_describe(SNUB_LIMIT_BEARING_LIFE)->scale, 4000, "h");
+    drive_text_close(&t);
+}
+
+static void test_measured_diameters(void **state)
+{
+    (void)state;
+    drive_text t;
+    drive_text_open(&t, HEAD CRANK
+                    "  - {name: tips, at: [0, 300], diameter: {value: 3.15 in, over: tips}}\n"
+                    "  - {name: balls, at: [200, 300], diameter: {value: 80, over: balls}}\n"
+                    "  - {name: plain, at: [200, 0], diameter: {value: 80}, rim: 43, width: 30, plane: -1.5}\n"
+                    "  - {name: back, side: back, at: [100, 100], diameter: '2.5 in'}\n");
+    close_to(t.drive.pulleys[1].diameter, 3.15 * 0.0254 + 0.000885, "m");
+    close_to(t.drive.pulleys[2].diameter, 0.080 - 0.000990, "m");
+    close_to(t.drive.pulleys[3].diameter, 0.080, "m");
+    close_to(t.drive.pulleys[3].rim, 0.043, "m");
+    close_to(t.drive.pulleys[3].plane, -0.0015, "m");
+    close_to(t.drive.pulleys[4].pitch_radius, 1.25 * 0.0254 + 0.0015, "m");
+    drive_text_close(&t);
+}
+
+/** U.S. Standard Atmosphere 1976, Mechanical Engineers' Handbook vol. 4, table 6, p. 12 (published). */
+static void test_altitude(void **state)
+{
+    (void)state;
+    static const double table[][2] = {{0, 1.0133}, {1000, 0.8988}, {2000, 0.7950}, {3000, 0.7012}};
+    const double printed = 0.5e-4; /* bar, half of the last digit printed */
+    for (int i = 0; i < 4; i++) {
+        char text[400];
+        drive_text t;
+        snprintf(text, sizeof(text), "snub: 1\nair: {altitude: %g m}\nbelt: {ribs: 6}\npulleys:\n" CRANK ALTERNATOR,
+                 table[i][0]);
+        drive_text_open(&t, text);
+        double got = t.drive.air.pressure / 1e5;
+        if (fabs(got - table[i][1]) > printed + 1e-12)
+            fail_msg("at %g m: got %.6f, want %.4f, tolerance %g bar", table[i][0], got, table[i][1], printed);
+        close_to(t.drive.air.altitude, table[i][0], "m");
+        close_to(t.drive.air.temperature, 298.15, "K");
+        drive_text_close(&t);
+    }
+}
+
+static void test_curved_slot(void **state)
+{
+    (void)state;
+    drive_text t;
+    double point[2];
+    drive_text_open(&t, HEAD CRANK ALTERNATOR "  - {name: idler, side: back, diameter: 60, slot: {centre: [100, 200], "
+                    "radius: 50, from: 90, to: 0, at: 10}}\n");
+    const snub_slot *slot = &t.drive.pulleys[2].slot;
+    assert_true(slot->curved);
+    close_to(slot->length, 0.025 * SNUB_PI, "m");
+    close_to(slot->from[1], 0.25, "m");
+    close_to(slot->to[0], 0.15, "m");
+    snub_slot_point(slot, slot->length / 2, point);
+    close_to(point[0], 0.1 + 0.05 * sqrt(0.5), "m");
+    close_to(point[1], 0.2 + 0.05 * sqrt(0.5), "m");
+    close_to(hypot(t.drive.pulleys[2].at[0] - 0.1, t.drive.pulleys[2].at[1] - 0.2), 0.05, "m");
+    drive_text_close(&t);
+}
+
+static void test_free_slot_and_sense(void **state)
+{
+    (void)state;
+    drive_text t;
+    drive_text_open(&t, HEAD "  - {name: crank, role: crank, turns: ccw, at: [0, 0], diameter: 150}\n" ALTERNATOR
+                    "  - {name: idler, side: back, diameter: 60, slot: {from: [100, 0], to: [100, 60]}}\n");
+    close_to(t.drive.turn, -1, "");
+    assert_true(isnan(t.drive.pulleys[2].setting));
+    close_to(t.drive.pulleys[2].at[0], 0.1, "m");
+    drive_text_close(&t);
+}
+
+static void test_arm_point(void **state)
+{
+    (void)state;
+    snub_arm arm = {.pivot = {0.1, 0.2}, .length = 0.05, .rest = 30 * DEG, .winds = -1};
+    double point[2];
+    snub_arm_point(&arm, 30 * DEG, point);
+    close_to(point[0], 0.15, "m");
+    close_to(point[1], 0.2, "m");
+    arm.winds = 1;
+    snub_arm_point(&arm, 60 * DEG, point);
+    close_to(point[0], 0.1, "m");
+    close_to(point[1], 0.25, "m");
+}
+
+/** A choice of 75 stays a diameter over tips, and what is not touched is the file's. */
+static void test_overlays(void **state)
+{
+    (void)state;
+    drive_text t;
+    snub_drive drive;
+    snub_mistakes mistakes = {0};
+    drive_text_open_file(&t, EXAMPLE);
+    snub_overlay overlays[] = {lay(&t, "blower.diameter", "85"), lay(&t, "blower.diameter", "75"),
+                               lay(&t, "belt.ribs", "6"), lay(&t, "pulleys.pump.at.0", "191"),
+                               lay(&t, "snub.slot.at", "33"), lay(&t, "limits.wrap_crank", "160"),
+                               lay(&t, "belt.length", "null"), lay(&t, "cooler.effectiveness", "0.5"),
+                               lay(&t, "limits.gap", "0.25 in")};
+    assert_int_equal(read_with(&t, overlays, 9, &drive, &mistakes), SNUB_OK);
+    close_to(drive.pulleys[4].diameter, 0.075885, "m");
+    close_to(drive.belt.mass, 6 * 0.019, "kg/m");
+    close_to(drive.pulleys[6].at[0], 0.191, "m");
+    close_to(drive.pulleys[6].at[1], 0.170, "m");
+    close_to(drive.pulleys[3].setting, 0.033, "m");
+    close_to(drive.limits[SNUB_LIMIT_WRAP_CRANK], 160 * DEG, "rad");
+    assert_true(isnan(drive.belt.length));
+    close_to(drive.limits[SNUB_LIMIT_GAP], 0.00635, "m");
+    assert_string_equal(drive.limits_place[SNUB_LIMIT_GAP].file, "test");
+    assert_true(drive.cooler.given);
+    snub_drive again;
+    assert_int_equal(read_with(&t, NULL, 0, &again, &mistakes), SNUB_OK);
+    close_to(again.pulleys[4].diameter, 0.080885, "m");
+    close_to(again.belt.length, 1.575, "m");
+    snub_overlay other = lay(&t, "blower.diameter", "{value: 75, over: balls}");
+    assert_int_equal(read_with(&t, &other, 1, &drive, &mistakes), SNUB_OK);
+    close_to(drive.pulleys[4].diameter, 0.07401, "m");
+    drive_text_close(&t);
+}
+
+static void test_wrong_overlays(void **state)
+{
+    (void)state;
+    static const char *const wrong[][2] = {{"blower.diameter", "-5"}, {"blower.diametre", "5"}, {"nobody.at", "[1, 2]"},
+        {"pulleys.9.at", "[1, 2]"}, {"belt.ribs.deep", "3"}, {"", "3"}, {"snub", "2"}, {"options.belt.ribs", "[1]"},
+        {"crank.at.x", "3"}, {"belt..ribs", "6"}, {"pulleys", "3"}, {"belt", "null"}};
+    drive_text t;
+    drive_text_open_file(&t, EXAMPLE);
+    for (size_t i = 0; i < sizeof(wrong) / sizeof(wrong[0]); i++) {
+        snub_drive drive;
+        snub_mistakes mistakes = {0};
+        snub_overlay overlay = lay(&t, wrong[i][0], wrong[i][1]);
+        if (read_with(&t, &overlay, 1, &drive, &mistakes) != SNUB_BAD_INPUT || mistakes.count < 1)
+            fail_msg("%s: %s is taken", wrong[i][0], wrong[i][1]);
+        snub_mistakes_free(&mistakes);
+    }
+    drive_text_close(&t);
+}
+
+/** A variant's own map changes what stands in it; its overlays give the drive that the file with these values gives. */
+static void test_variants(void **state)
+{
+    (void)state;
+    drive_text t;
+    snub_drive drive;
+    snub_mistakes mistakes = {0};
+    drive_text_open(&t, HEAD CRANK ALTERNATOR "variants: {deep: {alternator: {at: [-42, 277], diameter: 62}, "
+                    "belt.ribs: 8, engine.idle: 700, engine.redline: 6000}}\n");
+    const snub_variant *deep = &t.drive.variants[0];
+    assert_string_equal(deep->name, "deep");
+    assert_int_equal(deep->count, 5);
+    assert_string_equal(deep->changes[1].path, "alternator.diameter");
+    assert_int_equal(read_with(&t, deep->changes, deep->count, &drive, &mistakes), SNUB_OK);
+    close_to(drive.pulleys[1].diameter, 0.062, "m");
+    close_to(drive.pulleys[1].at[0], -0.042, "m");
+    assert_int_equal(drive.belt.ribs, 8);
+    assert_true(drive.engine.given);
+    close_to(drive.engine.idle, 700 * RPM, "rad/s");
+    drive_text_close(&t);
+}
+
+/* ---- parts --------------------------------------------------------------------------------------------------------- */
+
+static snub_status find_part(void *context, const char *kind, const char *key, snub_arena *arena, snub_node **map,
+                             snub_error *error)
+{
+    static const char *const parts[][3] = {
+        {"pulley", "HL-80", "{diameter: {value: 80, over: tips}, inertia: 0.0016, max: 16000, width: 30}"},
+        {"arm", "HL-A", "{length: 80, winds: cw, travel: 50, preload: 15, rate: 0.5, damping: 0.3}"},
+        {"belt", "HL-B", "{mass: 0.02, stiffness: 30000, ribs: 8}"},
+        {"blower", "HL-S", "{kind: twin-screw, swept: 1.6, internal_ratio: 1.3, slip: 850}"},
+        {"pulley", "HL-bad", "{diameter: -80}"}};
+    int *asked = context;
+    (*asked)++;
+    for (size_t i = 0; i < sizeof(parts) / sizeof(parts[0]); i++) {
+        if (strcmp(parts[i][0], kind) == 0 && strcmp(parts[i][1], key) == 0)
+            return snub_node_from_text(parts[i][2], "catalogue", arena, map, error);
+    }
+    return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "is not in the catalogue");
+}
+
+static snub_status find_belts(void *context, const char *section, int ribs, snub_arena *arena, double **lengths,
+                              int *count, snub_error *error)
+{
+    (void)context;
+    (void)error;
+    assert_string_equal(section, "PK");
+    assert_int_equal(ribs, 6);
+    *lengths = SNUB_NEW(arena, double, 2);
+    if (*lengths == NULL)
+        return SNUB_NO_MEMORY;
+    (*lengths)[0] = 1.0;
+    (*lengths)[1] = 1.1;
+    *count = 2;
+    return SNUB_OK;
+}
+
+static snub_status read_parts(drive_text *t, const char *text, snub_drive *drive, snub_mistakes *mistakes)
+{
+    int asked = 0;
+    snub_part_source source = {find_part, find_belts, &asked};
+    memset(t, 0, sizeof(*t));
+    snub_arena_init(&t->arena, 0);
+    assert_int_equal(snub_units_open(&t->units, NULL), SNUB_OK);
+    snub_reading reading = {.units = t->units, .arena = &t->arena, .parts = &source};
+    assert_int_equal(snub_document_parse("parts.yaml", text, strlen(text), &t->arena, &t->document, mistakes),
+                     SNUB_OK);
+    return snub_drive_read(&t->document, &reading, drive, mistakes);
+}
+
+static void test_parts(void **state)
+{
+    (void)state;
+    drive_text t;
+    snub_drive drive;
+    snub_mistakes mistakes = {0};
+    snub_status status = read_parts(&t,
+        "snub: 1\nbelt: {part: HL-B, ribs: 6, stock: catalogue}\npulleys:\n" CRANK
+        "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], rest: 30, damping: 0.1}}\n"
+        "  - {name: blower, at: [-40, 280], part: HL-80, max: 15000, blower: {part: HL-S, slip: 700}}\n",
+        &drive, &mistakes);
+    drive_text_mistakes(&mistakes);
+    assert_int_equal(status, SNUB_OK);
+    assert_int_equal(drive.belt.ribs, 6);
+    close_to(drive.belt.mass, 0.12, "kg/m");
+    assert_true(drive.belt.stock_from_parts);
+    assert_int_equal(drive.belt.stock_count, 2);
+    close_to(drive.pulleys[1].arm.damping, 0.1, "");
+    close_to(drive.pulleys[1].arm.preload, 15, "N m");
+    close_to(drive.pulleys[2].diameter, 0.080885, "m");
+    close_to(drive.pulleys[2].max_speed, 15000 * RPM, "rad/s");
+    close_to(drive.pulleys[2].inertia, 0.0016, "kg m2");
+    close_to(drive.pulleys[2].blower.slip, 700 * RPM, "rad/s");
+    assert_string_equal(snub_node_get(drive.pulleys[2].node, "inertia")->from_part, "HL-80");
+    assert_null(snub_node_get(drive.pulleys[2].node, "max")->from_part);
+    drive_text_close(&t);
+}
+
+/** Readings in the file put a part's spring aside. */
+static void test_part_gives_way(void **state)
+{
+    (void)state;
+    drive_text t;
+    snub_drive drive;
+    snub_mistakes mistakes = {0};
+    snub_status status = read_parts(&t,
+        "snub: 1\nbelt: {ribs: 6}\npulleys:\n" CRANK ALTERNATOR
+        "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], rest: 30, "
+        "readings: [[0, 10], [50, 30]]}}\n", &drive, &mistakes);
+    drive_text_mistakes(&mistakes);
+    assert_int_equal(status, SNUB_OK);
+    close_to(drive.pulleys[2].arm.preload, 10, "N m");
+    close_to(drive.pulleys[2].arm.damping, 0, "");
+    assert_true(drive.pulleys[2].arm.from_readings);
+    drive_text_close(&t);
+}
+
+static void test_wrong_parts(void **state)
+{
+    (void)state;
+    drive_text t;
+    snub_drive drive;
+    snub_mistakes mistakes = {0};
+    assert_int_equal(read_parts(&t, HEAD CRANK "  - {name: a, at: [0, 300], part: HL-none, diameter: 60}\n"
+                                "  - {name: b, at: [300, 300], part: HL-bad}\n", &drive, &mistakes), SNUB_BAD_INPUT);
+    assert_int_equal(mistakes.count, 2);
+    assert_string_equal(mistakes.items[0].key, "pulleys.a.part");
+    assert_string_equal(mistakes.items[0].message, "is not in the catalogue");
+    assert_string_equal(mistakes.items[1].key, "pulleys.b.diameter");
+    assert_string_equal(mistakes.items[1].message, "is negative, from the part HL-bad");
+    assert_int_equal(mistakes.items[1].place.line, 6);
+    snub_mistakes_free(&mistakes);
+    drive_text_close(&t);
+}
+
+/* ---- one document, many readings ------------------------------------------------------------------------------------ */
+
+static void *read_many(void *context)
+{
+    const snub_document *document = context;
+    snub_units *units = NULL;
+    intptr_t wrong = snub_units_open(&units, NULL) != SNUB_OK;
+    for (int i = 0; i < 200 && !wrong; i++) {
+        snub_arena arena;
+        snub_drive drive;
+        snub_mistakes mistakes = {0};
+        snub_reading reading = {.units = units, .arena = &arena};
+        snub_arena_init(&arena, 0);
+        wrong = snub_drive_read(document, &reading, &drive, &mistakes) != SNUB_OK ||
+                drive.engine.redline != snub_quantity_from_bare(SNUB_Q_TURN_SPEED, 6200);
+        snub_mistakes_free(&mistakes);
+        snub_arena_free(&arena);
+    }
+    snub_units_free(units);
+    return (void *)wrong;
+}
+
+/** Threads that read one document at once all get its values. */
+static void test_threads(void **state)
+{
+    (void)state;
+    enum { THREADS = 4 };
+    snub_arena arena;
+    snub_document document;
+    snub_mistakes mistakes = {0};
+    pthread_t threads[THREADS];
+    snub_arena_init(&arena, 0);
+    assert_int_equal(snub_document_read(EXAMPLE, &arena, &document, &mistakes),
+                     SNUB_OK);
+    for (int i = 0; i < THREADS; i++)
+        assert_int_equal(pthread_create(&threads[i], NULL, read_many, &document), 0);
+    for (int i = 0; i < THREADS; i++) {
+        void *wrong = NULL;
+        assert_int_equal(pthread_join(threads[i], &wrong), 0);
+        assert_null(wrong);
+    }
+    snub_arena_free(&arena);
+}
+
+/** A value read as two quantities is right as both, whichever came first. */
+static void test_alias_of_two_quantities(void **state)
+{
+    (void)state;
+    for (int turn = 0; turn < 2; turn++) {
+        drive_text t;
+        snub_drive drive;
+        snub_mistakes mistakes = {0};
+        drive_text_open(&t, "snub: 1\nengine: {idle: &n 700, redline: 6000}\nbelt: {ribs: 6, length: *n}\npulleys:\n"
+                        CRANK ALTERNATOR);
+        assert_int_equal(read_with(&t, NULL, 0, &drive, &mistakes), SNUB_OK);
+        close_to(drive.engine.idle, 700 * RPM, "rad/s");
+        close_to(drive.belt.length, 0.7, "m");
+        drive_text_close(&t);
+    }
+}
+
+/* ---- memory ------------------------------------------------------------------------------------------------------------ */
+
+static snub_status read_refusing(const char *data, size_t length, snub_units *units, long after)
+{
+    snub_arena arena;
+    snub_document document;
+    snub_drive drive;
+    snub_mistakes mistakes = {0};
+    snub_arena_init(&arena, 0);
+    arena.refuse_after = after;
+    snub_reading reading = {.units = units, .arena = &arena};
+    snub_status status = snub_document_parse("memory.yaml", data, length, &arena, &document, &mistakes);
+    if (status == SNUB_OK)
+        status = snub_drive_read(&document, &reading, &drive, &mistakes);
+    assert_true(status == SNUB_OK || mistakes.count > 0);
+    snub_mistakes_free(&mistakes);
+    snub_arena_free(&arena);
+    return status;
+}
+
+/** Whichever allocation is refused, the reading says so, or does without. */
+static void test_refused_memory(void **state)
+{
+    (void)state;
+    char *data = NULL;
+    size_t length = 0;
+    snub_units *units = NULL;
+    long after = 1, refused = 0;
+    assert_int_equal(snub_units_open(&units, NULL), SNUB_OK);
+    assert_int_equal(snub_file_read(EXAMPLE, SNUB_FILE_BYTES_MOST, &data, &length,
+                                    NULL), SNUB_OK);
+    while (after < 5000) {
+        snub_status status = read_refusing(data, length, units, after++);
+        if (status == SNUB_OK)
+            break;
+        assert_int_equal(status, SNUB_NO_MEMORY);
+        refused++;
+    }
+    print_message("%ld allocations refused in turn\n", refused);
+    assert_true(refused > 300 && after < 5000);
+    free(data);
+    snub_units_free(units);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_harrow_lake),    cmocka_unit_test(test_lock),
+        cmocka_unit_test(test_examples),
+        cmocka_unit_test(test_defaults),       cmocka_unit_test(test_measured_diameters),
+        cmocka_unit_test(test_altitude),       cmocka_unit_test(test_curved_slot),
+        cmocka_unit_test(test_free_slot_and_sense), cmocka_unit_test(test_arm_point),
+        cmocka_unit_test(test_overlays),       cmocka_unit_test(test_wrong_overlays),
+        cmocka_unit_test(test_variants),       cmocka_unit_test(test_parts),
+        cmocka_unit_test(test_part_gives_way), cmocka_unit_test(test_wrong_parts),
+        cmocka_unit_test(test_threads),        cmocka_unit_test(test_alias_of_two_quantities),
+        cmocka_unit_test(test_refused_memory)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
