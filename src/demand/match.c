@@ -15,6 +15,8 @@
 #define SCAN 40              /* intervals in which a map's balances are looked for; two within one are not seen */
 #define PART_DEFAULT 0.7     /* manifold over ambient; common practice, no source */
 #define SHUT_DEFAULT 0.3
+#define CP_TOLERANCE 5e-4 /* relative, of cp against its value at the blower's mean temperature: 0.2 K of 400 */
+#define PASSES_MOST 12
 
 typedef struct chain {
     const snub_engine *engine;
@@ -468,12 +470,23 @@ snub_status snub_match(const snub_engine *engine, const snub_air *air, const snu
                        const snub_blower *blower, double crank_speed, double shaft_speed, snub_throttle throttle,
                        snub_match_result *result, snub_error *error)
 {
-    snub_match_result first;
-    snub_gas gas = snub_air_gas(air, air->temperature);
-    snub_status status =
-        snub_match_gas(engine, air, &gas, cooler, blower, crank_speed, shaft_speed, throttle, &first, error);
-    if (status)
-        return status;
-    gas = snub_air_gas(air, 0.5 * (first.inlet_temperature + first.outlet_temperature));
-    return snub_match_gas(engine, air, &gas, cooler, blower, crank_speed, shaft_speed, throttle, result, error);
+    double mean = air->temperature;
+    snub_gas gas = snub_air_gas(air, mean);
+    for (int pass = 0; pass < PASSES_MOST; pass++) {
+        snub_match_result found;
+        snub_status status =
+            snub_match_gas(engine, air, &gas, cooler, blower, crank_speed, shaft_speed, throttle, &found, error);
+        if (status)
+            return status;
+        mean = 0.5 * (found.inlet_temperature + found.outlet_temperature);
+        snub_gas next = snub_air_gas(air, mean);
+        if (fabs(next.cp - gas.cp) <= CP_TOLERANCE * gas.cp) {
+            *result = found;
+            return SNUB_OK;
+        }
+        gas = next;
+    }
+    return snub_fail(error, SNUB_NO_CONVERGENCE, &blower->place, NULL,
+                     "the air's heat and the outlet temperature did not settle at a crank speed of %.6g rad/s",
+                     crank_speed);
 }
