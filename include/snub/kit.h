@@ -82,6 +82,7 @@ typedef struct snub_choice {
     double settings[SNUB_PULLEYS_MOST]; /**< per slot pulley, m; NAN elsewhere */
     double grip;                        /**< worst case, design friction */
     double grip_speed;                  /**< where, rad/s */
+    double grip_served;                 /**< worst of the blowers; without one, of the set idler's neighbours */
     double gap;                         /**< tightest, flap taken off, m */
     double wind_rest, wind_redline;     /**< nominal, rad; NAN without an arm */
 } snub_choice;

@@ -16,6 +16,11 @@ static const double SETTING_TOLERANCE_M = 5e-5;
 /* Engine speeds for the search (the check that follows takes more). */
 enum { SEARCH_SPEEDS = 9 };
 /* Steps by which merit falls below any grip: slack, then a gap under its limit, then an arm out of its range. */
+/* Grips this near are the same to a fitter and to a belt. Among settings and belts within it of the best, the pulleys
+ * that an idler is set for are served best. */
+static const double GRIP_SAME = 0.01;
+/* Merit of a setting whose grip is out of GRIP_SAME of the best, in the second pass. */
+static const double OUT_OF_CAP = -1000.0;
 static const double SLACK_MERIT = -60.0, GAP_MERIT = -100.0, GRIP_MERIT_LEAST = -50.0;
 
 typedef struct search {
@@ -25,9 +30,11 @@ typedef struct search {
     int free_count, free_slots[FREE_SLOTS_MOST];
     double settings[SNUB_PULLEYS_MOST]; /* being tried */
     double length;                      /* belt being tried, effective, m */
+    bool blowers;                       /* the drive has one */
     int moving;                         /* free slot being searched */
     snub_choice best;                   /* of this belt */
     double merit;
+    double grip_cap; /* second pass: worst grip allowed; infinite in the first */
     bool found;
     double wanted[2]; /* union of all intervals, m */
     snub_error why;   /* last geometric refusal */
@@ -72,11 +79,28 @@ static bool lengths_for_arm(const search *s, const snub_rig *rig, double range[2
     return range[0] <= range[1];
 }
 
-static double worst_grip_of(const snub_drive *drive, const snub_balance *balance)
+static bool is_served(const search *s, int pulley)
+{
+    const int n = s->drive->pulley_count;
+    if (s->blowers)
+        return s->drive->pulleys[pulley].has_blower;
+    for (int m = 0; m < s->free_count; m++) {
+        if ((s->free_slots[m] + 1) % n == pulley || (s->free_slots[m] + n - 1) % n == pulley)
+            return true;
+    }
+    return false;
+}
+
+/* Worst grip of all pulleys, and of those that an idler is set for: the blower's, or without one the idler's
+ * neighbours. Where another pulley (often the crank) works hardest, the idler still has its own to serve. */
+static double worst_grip_of(const search *s, const snub_balance *balance, double *served)
 {
     double worst = 0.0;
-    for (int i = 0; i < drive->pulley_count; i++)
+    for (int i = 0; i < s->drive->pulley_count; i++) {
         worst = fmax(worst, balance->pulley[i].grip_design);
+        if (is_served(s, i))
+            *served = fmax(*served, balance->pulley[i].grip_design);
+    }
     return worst;
 }
 
@@ -86,6 +110,7 @@ static bool grip_over_range(search *s, const snub_rig *rig, snub_choice *choice,
     const snub_belt *belt = &s->drive->belt;
     choice->grip = 0.0;
     choice->grip_speed = 0.0;
+    choice->grip_served = 0.0;
     winds[0] = INFINITY;
     winds[1] = -INFINITY;
     for (int k = 0; k < s->speed_count; k++) {
@@ -97,10 +122,16 @@ static bool grip_over_range(search *s, const snub_rig *rig, snub_choice *choice,
             snub_balance balance;
             snub_loads_case(s->drive, s->loads, s->speeds[k], (snub_running)running, -1.0, s->length + belt->tolerance,
                             belt->worn, &wanted);
-            if (snub_solve(rig, &wanted, &e, &s->why) != SNUB_OK)
+            const snub_status status = snub_solve(rig, &wanted, &e, &s->why);
+            if (status == SNUB_NO_EQUILIBRIUM) { /* slack all round: no grip, the check says so */
+                choice->grip = INFINITY;
+                choice->grip_speed = wanted.engine_speed;
+                continue;
+            }
+            if (status != SNUB_OK)
                 return false;
             snub_expand(s->drive, rig, &wanted, &e, &balance);
-            const double grip = worst_grip_of(s->drive, &balance);
+            const double grip = worst_grip_of(s, &balance, &choice->grip_served);
             if (grip > choice->grip) {
                 choice->grip = grip;
                 choice->grip_speed = wanted.engine_speed;
@@ -154,7 +185,25 @@ static double merit_of(const search *s, const snub_choice *choice)
         return GAP_MERIT + fmax(choice->gap - limit, -1.0);
     if (isinf(choice->grip))
         return SLACK_MERIT;
-    return fmax(-choice->grip, GRIP_MERIT_LEAST);
+    if (isinf(s->grip_cap))
+        return fmax(-choice->grip, GRIP_MERIT_LEAST);
+    return choice->grip <= s->grip_cap ? -choice->grip_served : OUT_OF_CAP - fmin(choice->grip, 1e6);
+}
+
+/* Set the lock for the belt; every belt in tolerance must find its setting in the slot. */
+static bool lock_in_slot(search *s)
+{
+    const snub_belt *belt = &s->drive->belt;
+    for (int corner = -1; corner <= 1; corner += 2) {
+        double settings[SNUB_PULLEYS_MOST];
+        memcpy(settings, s->settings, sizeof settings);
+        const double length =
+            snub_belt_pitch_length(belt, s->length + corner * belt->tolerance, corner < 0 ? 0.0 : belt->stretch, false);
+        if (snub_lock_set(s->drive, length, settings, &s->why) != SNUB_OK)
+            return false;
+    }
+    return snub_lock_set(s->drive, snub_belt_pitch_length(belt, s->length, belt->stretch, false), s->settings,
+                         &s->why) == SNUB_OK;
 }
 
 /* Try the settings in s->settings with the belt in s->length; keep them if they are the best so far. */
@@ -163,12 +212,8 @@ static bool try_settings(search *s, double *merit)
     snub_rig rig;
     snub_choice choice = {.length = s->length};
     double range[2], winds[2];
-    const snub_belt *belt = &s->drive->belt;
-    if (s->drive->locked >= 0) {
-        const double belt_length = snub_belt_pitch_length(belt, s->length, belt->stretch, false);
-        if (snub_lock_set(s->drive, belt_length, s->settings, &s->why) != SNUB_OK)
-            return false;
-    }
+    if (s->drive->locked >= 0 && !lock_in_slot(s))
+        return false;
     if (snub_rig_prepare(s->drive, s->settings, &rig, &s->why) != SNUB_OK)
         return false;
     if (s->drive->arm >= 0) {
@@ -228,12 +273,9 @@ static void several_slots(search *s)
     }
 }
 
-/* The best settings for the belt in s->length; s->found says if there are any. */
-static void best_settings(search *s)
+static void search_settings(search *s)
 {
     double merit;
-    s->found = false;
-    s->merit = -INFINITY;
     if (s->free_count == 0) {
         try_settings(s, &merit);
     } else if (s->free_count == 1) {
@@ -245,22 +287,70 @@ static void best_settings(search *s)
     }
 }
 
-/* Better grip first; grips that a fitter could not tell apart are ordered by how near the arm rests to mid-range. */
-static const double GRIP_SAME = 0.005;
+/* The best settings for the belt in s->length; s->found says if there are any. First the least worst grip, then, within
+ * GRIP_SAME of it, the best grip beside the idler. */
+static void best_settings(search *s)
+{
+    s->found = false;
+    s->merit = -INFINITY;
+    s->grip_cap = INFINITY;
+    search_settings(s);
+    if (!s->found || s->free_count == 0 || s->merit < GRIP_MERIT_LEAST || isinf(s->best.grip))
+        return;
+    s->grip_cap = s->best.grip + GRIP_SAME;
+    s->merit = -s->best.grip_served;
+    search_settings(s);
+}
+
+/* Ranking of belts: tier (gap kept, no slack), then within GRIP_SAME of the best of all by the grip beside the idler
+ * and by how near to mid-range the arm rests; the others by grip. */
 typedef struct ranked {
     snub_choice choice;
-    double merit, off_centre;
+    int tier;
+    bool near_best;
+    double off_centre;
 } ranked;
 
-static int by_merit(const void *a, const void *b)
+static int tier_of(const snub_drive *drive, const snub_choice *choice)
+{
+    if (choice->gap < drive->limits[SNUB_LIMIT_GAP])
+        return 2;
+    return isinf(choice->grip) ? 1 : 0;
+}
+
+static int in_order(double a, double b)
+{
+    return a < b ? -1 : a > b;
+}
+
+static int by_rank(const void *a, const void *b)
 {
     const ranked *x = a, *y = b;
-    const double mx = round(x->merit / GRIP_SAME), my = round(y->merit / GRIP_SAME);
-    if (mx != my)
-        return mx > my ? -1 : 1;
+    if (x->tier != y->tier)
+        return x->tier - y->tier;
+    if (x->tier == 2 && x->choice.gap != y->choice.gap)
+        return in_order(y->choice.gap, x->choice.gap);
+    if (x->near_best != y->near_best)
+        return x->near_best ? -1 : 1;
+    if (!x->near_best && x->choice.grip != y->choice.grip)
+        return in_order(x->choice.grip, y->choice.grip);
+    if (fabs(x->choice.grip_served - y->choice.grip_served) > 0.0)
+        return in_order(x->choice.grip_served, y->choice.grip_served);
     if (x->off_centre != y->off_centre)
-        return x->off_centre < y->off_centre ? -1 : 1;
-    return x->choice.length < y->choice.length ? -1 : x->choice.length > y->choice.length;
+        return in_order(x->off_centre, y->off_centre);
+    return in_order(x->choice.length, y->choice.length);
+}
+
+static void rank(ranked *all, int count)
+{
+    double best = INFINITY;
+    for (int i = 0; i < count; i++) {
+        if (all[i].tier == 0)
+            best = fmin(best, all[i].choice.grip);
+    }
+    for (int i = 0; i < count; i++)
+        all[i].near_best = all[i].tier == 0 && all[i].choice.grip <= best + GRIP_SAME;
+    qsort(all, (size_t)count, sizeof *all, by_rank);
 }
 
 static double off_centre(const snub_drive *drive, const snub_choice *choice)
@@ -276,6 +366,7 @@ static void set_free_slots(search *s, bool free_settings)
     const snub_drive *drive = s->drive;
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley *pulley = &drive->pulleys[i];
+        s->blowers = s->blowers || pulley->has_blower;
         s->settings[i] = pulley->sits == SNUB_ON_SLOT ? pulley->setting : NAN;
         if (pulley->sits != SNUB_ON_SLOT || i == drive->locked)
             continue;
@@ -312,6 +403,25 @@ static int lengths_on_offer(search *s, double *lengths, int most)
     for (double mm = from; mm <= to && count < most; mm += step)
         lengths[count++] = mm * 1e-3;
     return count;
+}
+
+/* Lengths that a lock reaches over its slot, the other slots where they stand. */
+static void lengths_for_lock(search *s)
+{
+    const snub_belt *belt = &s->drive->belt;
+    const snub_pulley *pulley = &s->drive->pulleys[s->drive->locked];
+    double settings[SNUB_PULLEYS_MOST];
+    memcpy(settings, s->settings, sizeof settings);
+    for (int k = 0; k <= SLOT_GRID; k++) {
+        snub_path path;
+        settings[s->drive->locked] = pulley->slot.length * k / SLOT_GRID;
+        if (snub_drive_lay(s->drive, 0.0, settings, &path, &s->why) != SNUB_OK)
+            continue;
+        const double stretched = 1.0 + (pulley->lock_tension - belt->measuring_tension) / belt->stiffness;
+        const double effective = path.length / stretched / (1.0 + belt->stretch) - 2.0 * SNUB_PI * belt->be;
+        s->wanted[0] = fmin(s->wanted[0], effective);
+        s->wanted[1] = fmax(s->wanted[1], effective);
+    }
 }
 
 static void say_why_none(const search *s, int offered, snub_choices *choices)
@@ -352,16 +462,18 @@ snub_status snub_choose(const snub_drive *drive, const snub_loads *loads, bool f
     }
     choose_speeds(&s);
     set_free_slots(&s, free_settings);
+    if (drive->locked >= 0)
+        lengths_for_lock(&s);
     offered = lengths_on_offer(&s, lengths, OFFERS_MOST);
     for (int b = 0; b < offered; b++) {
         s.length = lengths[b];
         best_settings(&s);
         if (!s.found)
             continue;
-        all[found] = (ranked){s.best, s.merit, off_centre(drive, &s.best)};
+        all[found] = (ranked){s.best, tier_of(drive, &s.best), false, off_centre(drive, &s.best)};
         found++;
     }
-    qsort(all, (size_t)found, sizeof *all, by_merit);
+    rank(all, found);
     choices->count = found < SNUB_CHOICES_MOST ? found : SNUB_CHOICES_MOST;
     for (int c = 0; c < choices->count; c++)
         choices->choice[c] = all[c].choice;

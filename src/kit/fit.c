@@ -3,6 +3,9 @@
 
 #include <string.h>
 
+/* Tension that a fitter's hand puts into the belt, N (memory). */
+static const double HAND_TENSION_N = 100.0;
+
 /* Path with one pulley's belt lifted onto its rim: ribs (or the back) ride on the lip all around the wrap. On the safe
  * side: a fitter lifts one edge at a time. */
 static bool lifted_length(const snub_drive *drive, const snub_path *path, int pulley, double *length)
@@ -49,9 +52,9 @@ snub_status snub_fit(const snub_drive *drive, const double *settings, double eff
     if (status != SNUB_OK)
         return status;
     const double shortest = snub_belt_pitch_length(&drive->belt, effective - drive->belt.tolerance, 0.0, false);
-    /* By hand, without a spring: the belt is not stretched, so it lies at no tension and is shorter than measured. */
-    const double limp = shortest * (1.0 - drive->belt.measuring_tension / drive->belt.stiffness);
-    fitting->slack = limp - path.length;
+    /* Pulled on by hand the belt is stretched less than on the rig where it was measured. */
+    const double pulled = shortest * (1.0 + (HAND_TENSION_N - drive->belt.measuring_tension) / drive->belt.stiffness);
+    fitting->slack = pulled - path.length;
     fitting->needed = INFINITY;
     fitting->last = drive->crank;
     for (int i = 0; i < path.n; i++) {

@@ -16,7 +16,7 @@ static const char *state_of(const snub_study *study, const snub_worst *worst)
 /* "at 6200 rpm, rising, longest belt, arm friction low" */
 static const char *when(const snub_study *study, const snub_worst *worst)
 {
-    static const char *const corners[] = {"", ", shortest belt", ", longest worn belt"};
+    static const char *const corners[] = {"", ", shortest belt", ", longest belt, worn"};
     static const char *const sides[] = {", arm friction low", "", ", arm friction high"};
     const double speed = study->loads->speed[worst->speed];
     const char *text =
@@ -177,37 +177,37 @@ static void rule_arm(const teller *t)
     const char *name = name_of(s, s->drive->arm);
     rule_arm_end(t, &s->at_rest, false);
     rule_arm_end(t, &s->at_stop, true);
-    if (s->wind_low.set && !s->at_rest.set && s->wind_low.value < arm->work[0]) {
+    if (s->work_low.set && !s->at_rest.set && s->work_low.value < arm->work[0]) {
         tell(t,
              (snub_finding){.level = SNUB_WATCH,
                             .rule = "arm_travel",
                             .pulley = name,
                             .other = "work range, low end",
-                            .value = s->wind_low.value * RAD_TO_DEG,
+                            .value = s->work_low.value * RAD_TO_DEG,
                             .limit = arm->work[0] * RAD_TO_DEG,
                             .unit = "deg",
                             .source = "the drive file: arm.work",
                             .text = snub_format(s->arena,
                                                 "the arm works nearer to its rest than wished %s. A shorter belt "
                                                 "winds it further.",
-                                                when(s, &s->wind_low))},
-             &s->wind_low);
+                                                when(s, &s->work_low))},
+             &s->work_low);
     }
-    if (s->wind_high.set && !s->at_stop.set && s->wind_high.value > arm->work[1]) {
+    if (s->work_high.set && !s->at_stop.set && s->work_high.value > arm->work[1]) {
         tell(t,
              (snub_finding){.level = SNUB_WATCH,
                             .rule = "arm_travel",
                             .pulley = name,
                             .other = "work range, high end",
-                            .value = s->wind_high.value * RAD_TO_DEG,
+                            .value = s->work_high.value * RAD_TO_DEG,
                             .limit = arm->work[1] * RAD_TO_DEG,
                             .unit = "deg",
                             .source = "the drive file: arm.work",
                             .text = snub_format(s->arena,
                                                 "the arm works nearer to its stop than wished %s. A longer belt "
                                                 "lets it out.",
-                                                when(s, &s->wind_high))},
-             &s->wind_high);
+                                                when(s, &s->work_high))},
+             &s->work_high);
     }
     if (s->dead.set) {
         tell(t,

@@ -50,6 +50,10 @@ static void note_arm(snub_study *study, const snub_equilibrium *e, const snub_wo
         return;
     keep(&study->wind_low, e->wind, false, now);
     keep(&study->wind_high, e->wind, true, now);
+    if (now->running == SNUB_STEADY) {
+        keep(&study->work_low, e->wind, false, now);
+        keep(&study->work_high, e->wind, true, now);
+    }
     if (e->arm == SNUB_ARM_AT_REST)
         keep(&study->at_rest, e->wind, false, now);
     if (e->arm == SNUB_ARM_AT_STOP)
@@ -83,6 +87,8 @@ static void run_case(snub_study *study, const snub_worst *now)
 
 void snub_study_run(snub_study *study)
 {
+    /* The plain case first: where others are no worse, it is the one that is told. */
+    static const int sides[] = {0, -1, 1};
     const bool arm = study->drive->arm >= 0;
     for (int speed = 0; speed < study->loads->speeds; speed++) {
         for (int running = 0; running < SNUB_RUNNING_COUNT; running++) {
@@ -90,8 +96,8 @@ void snub_study_run(snub_study *study)
             if (running != SNUB_STEADY && (speed == 0 || !moves))
                 continue;
             for (int corner = 0; corner < SNUB_CORNER_COUNT; corner++) {
-                for (int side = arm ? -1 : 0; side <= (arm ? 1 : 0); side++) {
-                    const snub_worst now = {0.0, speed, (snub_running)running, (snub_corner)corner, side, true};
+                for (int k = 0; k < (arm ? 3 : 1); k++) {
+                    const snub_worst now = {0.0, speed, (snub_running)running, (snub_corner)corner, sides[k], true};
                     run_case(study, &now);
                 }
             }

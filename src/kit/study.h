@@ -32,11 +32,12 @@ typedef struct snub_study {
     snub_worst tension; /**< greatest total, N */
     int tension_span;
     snub_worst belt_speed;
-    snub_worst wind_low, wind_high;
-    snub_worst at_rest, at_stop; /**< arm on its rest or stop: value is the wind */
-    snub_worst several;          /**< more than one equilibrium */
-    snub_worst dead;             /**< past the dead point */
-    snub_worst none;             /**< no equilibrium */
+    snub_worst wind_low, wind_high; /**< over all cases */
+    snub_worst work_low, work_high; /**< steady ones: transients may leave the work range */
+    snub_worst at_rest, at_stop;    /**< arm on its rest or stop: value is the wind */
+    snub_worst several;             /**< more than one equilibrium */
+    snub_worst dead;                /**< past the dead point */
+    snub_worst none;                /**< no equilibrium */
     snub_error none_why;
 } snub_study;
 

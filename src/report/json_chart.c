@@ -45,7 +45,7 @@ static void put_pulleys(const snub_chart *chart, const snub_build *build, json_t
             snub_json_put(slots, pulley->name, snub_json_number(build->check.settings[i] * 1e3));
         if (!is_shown(chart, build->drive, i))
             continue;
-        snub_json_put(diameters, pulley->name, snub_json_number(pulley->diameter * 1e3));
+        snub_json_put(diameters, pulley->name, snub_json_number(pulley->nominal_diameter * 1e3));
         if (!build->has_check)
             continue;
         snub_json_put(wraps, pulley->name, snub_json_number(build->check.rest.path.wrap[i] * SNUB_RAD_TO_DEG));
