@@ -77,7 +77,9 @@ static snub_status open_file(snub_catalogue *catalogue, double wait_s, snub_erro
         return snub_sql_failed(catalogue, "opening", error);
     sqlite3_busy_timeout(catalogue->file, (int)(fmin(wait_s, WAIT_MOST_S) * 1000));
     sqlite3_db_config(catalogue->file, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
-    sqlite3_db_config(catalogue->file, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
+    /* A writer's triggers feed the index of words, which this SQLite allows to a trusted schema only. */
+    if (catalogue->mode == SNUB_CATALOGUE_READ)
+        sqlite3_db_config(catalogue->file, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
     if (catalogue->mode != SNUB_CATALOGUE_READ && sqlite3_db_readonly(catalogue->file, "main") == 1) {
         snub_place place = {catalogue->path, 0, 0, 0, 0};
         return snub_fail(error, SNUB_IO, &place, NULL,

@@ -1,0 +1,448 @@
+/* The catalogue's file: schema, upgrade, what is not a catalogue, add, get, remove, backup, check. */
+#include "catalogue_fixture.h"
+
+#include <math.h>
+#include <sqlite3.h>
+#include <sys/stat.h>
+
+#include "support/near.h"
+
+static snub_part belt(const char *key, int ribs, double length)
+{
+    snub_part part;
+    snub_part_init(&part, SNUB_PART_BELT);
+    part.key = key;
+    part.source = "invented";
+    part.values[0] = (snub_part_value){.given = true, .text = "PK", .minus = NAN, .plus = NAN};
+    part.values[1] = (snub_part_value){.given = true, .number = ribs, .minus = NAN, .plus = NAN};
+    part.values[2] = (snub_part_value){.given = true, .number = length, .minus = -0.003, .plus = 0.004};
+    return part;
+}
+
+static void run_sql(const char *path, const char *sql)
+{
+    sqlite3 *file = NULL;
+    char *message = NULL;
+    assert_int_equal(sqlite3_open(path, &file), SQLITE_OK);
+    if (sqlite3_exec(file, sql, NULL, NULL, &message) != SQLITE_OK)
+        fail_msg("%s: %s", sql, message);
+    sqlite3_close(file);
+}
+
+/* ---- schema -------------------------------------------------------------------------------------------------------- */
+
+static void tables_have_the_fields(void **state)
+{
+    fixture *f = *state;
+    sqlite3 *file = NULL;
+    assert_int_equal(sqlite3_open(f->path, &file), SQLITE_OK);
+    for (int kind = 0; kind < SNUB_PART_KINDS; kind++) {
+        int count, want = 1, got = 0;
+        const snub_part_field *fields = snub_part_fields((snub_part_kind)kind, &count);
+        assert_in_range(count, 1, SNUB_PART_FIELDS_MOST);
+        for (int i = 0; i < count; i++) {
+            want += fields[i].tolerance ? 3 : 1;
+            assert_true(fields[i].type != SNUB_FIELD_WORD || fields[i].words);
+            assert_true(fields[i].type == SNUB_FIELD_WORD || fields[i].type == SNUB_FIELD_TEXT ||
+                        fields[i].type == SNUB_FIELD_PART || fields[i].least < fields[i].most);
+        }
+        char sql[96];
+        snprintf(sql, sizeof sql, "SELECT count(*) FROM pragma_table_info('%s')", snub_part_kind_name((snub_part_kind)kind));
+        sqlite3_stmt *statement = NULL;
+        assert_int_equal(sqlite3_prepare_v2(file, sql, -1, &statement, NULL), SQLITE_OK);
+        assert_int_equal(sqlite3_step(statement), SQLITE_ROW);
+        got = sqlite3_column_int(statement, 0);
+        sqlite3_finalize(statement);
+        if (got != want)
+            fail_msg("table %s: got %d columns, want %d", snub_part_kind_name((snub_part_kind)kind), got, want);
+    }
+    sqlite3_close(file);
+}
+
+/* One column of an import may hold several kinds: a name must mean the same everywhere. */
+static void a_name_means_one_quantity(void **state)
+{
+    (void)state;
+    for (int a = 0; a < SNUB_PART_KINDS; a++) {
+        int count;
+        const snub_part_field *fields = snub_part_fields((snub_part_kind)a, &count);
+        for (int i = 0; i < count; i++) {
+            const snub_part_field *other = snub_part_field_named(fields[i].name);
+            assert_non_null(other);
+            if (other->type != fields[i].type || other->quantity != fields[i].quantity)
+                fail_msg("%s of a %s is another quantity elsewhere", fields[i].name, snub_part_kind_name((snub_part_kind)a));
+        }
+    }
+}
+
+/* ---- upgrade ------------------------------------------------------------------------------------------------------- */
+
+static void make_version_1(fixture *f)
+{
+    char *sql = NULL;
+    size_t length;
+    snub_error error = {0};
+    snub_catalogue_close(f->catalogue);
+    f->catalogue = NULL;
+    unlink(f->path);
+    assert_ok(snub_file_read(SNUB_SOURCE_DIR "/tests/unit/parts/version1.sql", 1 << 20, &sql, &length, &error), &error);
+    run_sql(f->path, sql);
+    free(sql);
+}
+
+/* Every object of the schema and every column, in an order of its own. */
+static void describe_schema(const char *path, snub_text *out)
+{
+    static const char sql[] =
+        "SELECT m.type || ' ' || m.name || ' ' || coalesce(c.name || ' ' || c.type || ' ' || c.\"notnull\", '')"
+        " FROM sqlite_schema m LEFT JOIN pragma_table_info(m.name) c ON m.type = 'table' ORDER BY 1";
+    sqlite3 *file = NULL;
+    sqlite3_stmt *statement = NULL;
+    assert_int_equal(sqlite3_open(path, &file), SQLITE_OK);
+    assert_int_equal(sqlite3_prepare_v2(file, sql, -1, &statement, NULL), SQLITE_OK);
+    while (sqlite3_step(statement) == SQLITE_ROW) {
+        snub_text_puts(out, (const char *)sqlite3_column_text(statement, 0));
+        snub_text_puts(out, "\n");
+    }
+    sqlite3_finalize(statement);
+    sqlite3_close(file);
+}
+
+static void version_1_is_upgraded(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    snub_part part;
+    snub_text fresh = {0}, upgraded = {0};
+    describe_schema(f->path, &fresh);
+    make_version_1(f);
+
+    /* a reader says how; a writer does it */
+    assert_int_equal(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), SNUB_BAD_INPUT);
+    assert_non_null(strstr(error.message, "is of version 1; `snub parts init` upgrades it"));
+    assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 1, &f->catalogue, &error), &error);
+    assert_int_equal(snub_catalogue_version_found(f->catalogue), 1);
+    describe_schema(f->path, &upgraded);
+    assert_string_equal(upgraded.data, fresh.data);
+    assert_int_equal(fixture_count(f), 6);
+
+    assert_ok(snub_catalogue_get(f->catalogue, "8PK1575", &f->arena, &part, &error), &error);
+    assert_near("length", value_of(&part, "length")->number, 1.575, 1e-15, "m");
+    assert_int_equal(part.price_milli, 41950);
+    assert_string_equal(part.currency, "EUR");
+    assert_int_equal(part.stock, 12);
+    assert_string_equal(part.source, "invented");
+    assert_ok(snub_catalogue_get(f->catalogue, "6PK1000", &f->arena, &part, &error), &error);
+    assert_string_equal(part.source, "not given (catalogue of version 1)");
+    assert_int_equal(part.price_milli, -1);
+    assert_ok(snub_catalogue_get(f->catalogue, "HL-IDLER", &f->arena, &part, &error), &error);
+    assert_string_equal(value_of(&part, "bearing")->text, "6203-2RS");
+    assert_int_equal(part.price_milli, 25005);
+    assert_ok(snub_catalogue_get(f->catalogue, "HL-ARM", &f->arena, &part, &error), &error);
+    assert_near("rate", value_of(&part, "rate")->number, 0.8 * 180 / SNUB_PI, 1e-12, "N m/rad");
+    assert_near("travel", value_of(&part, "travel")->number, SNUB_PI / 3, 1e-15, "rad");
+    assert_string_equal(part.source, "not given (catalogue of version 1)");
+    assert_ok(snub_catalogue_get(f->catalogue, "6203-2RS", &f->arena, &part, &error), &error);
+    assert_near("max", value_of(&part, "max")->number, 12000 * SNUB_PI / 30, 1e-9, "rad/s");
+    assert_near("dynamic", value_of(&part, "dynamic")->number, 9550, 1e-9, "N");
+
+    /* the words of old rows are found, and the file is sound */
+    snub_part_query query = {.kind = SNUB_PART_ANY, .text = "harrow lake small"};
+    snub_part_list list;
+    assert_ok(snub_catalogue_find(f->catalogue, &query, &f->arena, &list, &error), &error);
+    assert_int_equal(list.count, 1);
+    assert_string_equal(list.items[0].key, "HL-80");
+    long long parts;
+    assert_ok(snub_catalogue_check(f->catalogue, &f->mistakes, &parts, &error), &error);
+    assert_int_equal(f->mistakes.count, 0);
+    assert_int_equal(parts, 6);
+    fixture_reopen(f, SNUB_CATALOGUE_WRITE);
+    assert_int_equal(snub_catalogue_version_found(f->catalogue), SNUB_CATALOGUE_VERSION);
+    snub_text_free(&fresh);
+    snub_text_free(&upgraded);
+}
+
+/* A file of version 1 whose idler names a part that is gone: the upgrade must not half happen. */
+static void a_failed_upgrade_changes_nothing(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    make_version_1(f);
+    run_sql(f->path, "DELETE FROM part WHERE id = 1;"); /* its sizes stay behind: no foreign keys in this connection */
+    assert_int_equal(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 0, &f->catalogue, &error), SNUB_BAD_INPUT);
+    assert_non_null(strstr(error.message, "nothing was changed"));
+    snub_text text = {0};
+    describe_schema(f->path, &text);
+    assert_non_null(strstr(text.data, "length_mm"));
+    assert_null(strstr(text.data, "old_part"));
+    snub_text_free(&text);
+}
+
+/* ---- what is not a catalogue ----------------------------------------------------------------------------------------- */
+
+static void expect_open(const char *path, snub_catalogue_mode mode, snub_status want, const char *words)
+{
+    snub_catalogue *catalogue = NULL;
+    snub_error error = {0};
+    snub_status got = snub_catalogue_open(path, mode, 0, &catalogue, &error);
+    snub_catalogue_close(catalogue);
+    if (got != want || !strstr(error.message, words))
+        fail_msg("%s: got \"%s\": %s; want \"%s\": ...%s...", path, snub_status_text(got), error.message,
+                 snub_status_text(want), words);
+}
+
+static void what_is_no_catalogue_is_told(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    char path[200];
+    expect_open("", SNUB_CATALOGUE_READ, SNUB_BAD_INPUT, "no path");
+    expect_open(f->directory, SNUB_CATALOGUE_READ, SNUB_IO, "no regular file");
+    snprintf(path, sizeof path, "%s/missing.db", f->directory);
+    expect_open(path, SNUB_CATALOGUE_READ, SNUB_IO, "there is no catalogue");
+    expect_open(path, SNUB_CATALOGUE_WRITE, SNUB_IO, "there is no catalogue");
+    assert_int_equal(access(path, F_OK), -1);
+    snprintf(path, sizeof path, "%s/text.db", f->directory);
+    static const char text[] = "This is a letter and no database at all, although it is long enough to be looked at. "
+                               "This is a letter and no database at all, although it is long enough to be looked at.";
+    assert_ok(snub_file_write(path, text, sizeof text - 1, &error), &error);
+    expect_open(path, SNUB_CATALOGUE_READ, SNUB_BAD_INPUT, "no SQLite database");
+    expect_open(path, SNUB_CATALOGUE_CREATE, SNUB_BAD_INPUT, "no SQLite database");
+    snprintf(path, sizeof path, "%s/other.db", f->directory);
+    run_sql(path, "CREATE TABLE t(x)");
+    expect_open(path, SNUB_CATALOGUE_CREATE, SNUB_BAD_INPUT, "a database, but not a snub catalogue");
+    snprintf(path, sizeof path, "%s/empty.db", f->directory);
+    assert_ok(snub_file_write(path, "", 0, &error), &error);
+    expect_open(path, SNUB_CATALOGUE_WRITE, SNUB_BAD_INPUT, "is empty");
+    run_sql(f->path, "PRAGMA user_version = 99");
+    expect_open(f->path, SNUB_CATALOGUE_READ, SNUB_BAD_INPUT, "made by a newer snub");
+    expect_open(f->path, SNUB_CATALOGUE_WRITE, SNUB_BAD_INPUT, "made by a newer snub");
+}
+
+/* ---- one part at a time ------------------------------------------------------------------------------------------------ */
+
+static void a_part_comes_back(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    snub_part part = belt("8PK1575", 8, 1.575), back;
+    part.name = "main belt";
+    part.price_milli = 41950;
+    strcpy(part.currency, "EUR");
+    part.stock = 0;
+    assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
+    fixture_reopen(f, SNUB_CATALOGUE_READ);
+    assert_ok(snub_catalogue_get(f->catalogue, "8PK1575", &f->arena, &back, &error), &error);
+    assert_int_equal(back.kind, SNUB_PART_BELT);
+    assert_string_equal(back.name, "main belt");
+    assert_int_equal(back.price_milli, 41950);
+    assert_int_equal(back.stock, 0);
+    assert_true(value_of(&back, "length")->number == 1.575);
+    assert_true(value_of(&back, "length")->minus == -0.003 && value_of(&back, "length")->plus == 0.004);
+    assert_false(value_of(&back, "be")->given);
+    assert_int_equal(snub_catalogue_add(f->catalogue, &part, true, &error), SNUB_IO); /* opened to read */
+    assert_int_equal(snub_catalogue_get(f->catalogue, "8PK1576", &f->arena, &back, &error), SNUB_BAD_INPUT);
+    assert_string_equal(error.need, "8PK1575");
+}
+
+static void a_wrong_part_is_refused(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    snub_part part = belt("8PK1575", 8, 1.575);
+    assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
+    assert_int_equal(snub_catalogue_add(f->catalogue, &part, false, &error), SNUB_BAD_INPUT);
+    assert_non_null(strstr(error.message, "in the catalogue already"));
+#define REFUSE(change, field, words)                                                                                   \
+    do {                                                                                                               \
+        part = belt("X", 8, 1.575);                                                                                    \
+        change;                                                                                                        \
+        assert_int_equal(snub_catalogue_add(f->catalogue, &part, false, &error), SNUB_BAD_INPUT);                      \
+        assert_string_equal(error.key, field);                                                                         \
+        assert_non_null(strstr(error.message, words));                                                                 \
+    } while (0)
+    REFUSE(part.key = "", "key", "missing");
+    REFUSE(part.source = "", "source", "missing");
+    REFUSE(part.name = "\xC3(", "name", "UTF-8");
+    REFUSE(part.values[0].text = "XK", "section", "unknown word");
+    REFUSE(part.values[1].number = 7.5, "ribs", "whole number");
+    REFUSE(part.values[2].number = 1575, "length", "out of bounds");
+    REFUSE(part.values[2].number = NAN, "length", "out of bounds");
+    REFUSE(part.values[2].given = false, "length", "missing");
+    REFUSE(part.values[2].plus = -0.004, "length", "lower side is over");
+    REFUSE(part.values[2].plus = NAN, "length", "one side");
+    REFUSE(part.price_milli = 5, "price", "go together");
+    assert_int_equal(fixture_count(f), 1);
+}
+
+static void a_bearing_in_use_stays(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    fixture_must_import(f, "key,kind,source,side,diameter [mm],bearing,designation,bore [mm],outside [mm],width [mm],"
+                           "dynamic [kN],static [kN],rows\n"
+                           "I1,idler,invented,back,76,B1,,,,,,,\n"
+                           "B1,bearing,invented,,,,6203,17,40,12,9.55,4.8,1\n");
+    assert_int_equal(snub_catalogue_remove(f->catalogue, "B1", &error), SNUB_BAD_INPUT);
+    assert_non_null(strstr(error.message, "is the bearing of \"I1\""));
+    assert_ok(snub_catalogue_remove(f->catalogue, "I1", &error), &error);
+    assert_ok(snub_catalogue_remove(f->catalogue, "B1", &error), &error);
+    assert_int_equal(snub_catalogue_remove(f->catalogue, "B1", &error), SNUB_BAD_INPUT);
+    assert_int_equal(fixture_count(f), 0);
+}
+
+/* ---- backup and check --------------------------------------------------------------------------------------------------- */
+
+static void a_backup_is_whole(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    char path[200];
+    snub_part part = belt("8PK1575", 8, 1.575), back;
+    snprintf(path, sizeof path, "%s/copy.db", f->directory);
+    assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
+    assert_ok(snub_catalogue_backup(f->catalogue, path, false, &error), &error);
+    part = belt("8PK1600", 8, 1.6);
+    assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
+    assert_int_equal(snub_catalogue_backup(f->catalogue, path, false, &error), SNUB_IO);
+    assert_non_null(strstr(error.message, "there already"));
+    assert_int_equal(snub_catalogue_backup(f->catalogue, f->path, true, &error), SNUB_BAD_INPUT);
+
+    snub_catalogue *copy = NULL;
+    char side[220];
+    snprintf(side, sizeof side, "%s-wal", path);
+    assert_int_equal(access(side, F_OK), -1);
+    assert_ok(snub_catalogue_open(path, SNUB_CATALOGUE_READ, 0, &copy, &error), &error);
+    assert_ok(snub_catalogue_get(copy, "8PK1575", &f->arena, &back, &error), &error);
+    assert_int_equal(snub_catalogue_get(copy, "8PK1600", &f->arena, &back, &error), SNUB_BAD_INPUT);
+    snub_catalogue_close(copy);
+    assert_ok(snub_catalogue_backup(f->catalogue, path, true, &error), &error);
+    assert_ok(snub_catalogue_open(path, SNUB_CATALOGUE_READ, 0, &copy, &error), &error);
+    assert_ok(snub_catalogue_get(copy, "8PK1600", &f->arena, &back, &error), &error);
+    snub_catalogue_close(copy);
+    snprintf(path, sizeof path, "%s/no/such/copy.db", f->directory);
+    assert_int_equal(snub_catalogue_backup(f->catalogue, path, false, &error), SNUB_IO);
+}
+
+static int check_count(fixture *f, const char *words)
+{
+    long long parts;
+    snub_error error = {0};
+    snub_mistakes_free(&f->mistakes);
+    f->mistakes = (snub_mistakes){0};
+    assert_ok(snub_catalogue_check(f->catalogue, &f->mistakes, &parts, &error), &error);
+    bool said = !words;
+    for (int i = 0; i < f->mistakes.count; i++)
+        said = said || strstr(f->mistakes.items[i].message, words);
+    if (!said)
+        fail_msg("check does not say \"%s\"; first of %d: %s", words, f->mistakes.count,
+                 f->mistakes.count ? f->mistakes.items[0].message : "");
+    return f->mistakes.count;
+}
+
+static void check_finds_what_is_wrong(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    snub_part part = belt("8PK1575", 8, 1.575);
+    assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
+    assert_int_equal(check_count(f, NULL), 0);
+    run_sql(f->path, "UPDATE belt SET length = 900");
+    assert_int_equal(check_count(f, "out of bounds"), 1);
+    run_sql(f->path, "UPDATE belt SET length = 1.575; INSERT INTO shim(part, bore, outside, thickness) VALUES (1, 1, 2, 3)");
+    assert_int_equal(check_count(f, "sizes"), 1);
+    run_sql(f->path, "DELETE FROM shim; DROP TRIGGER part_text_changed; UPDATE part SET name = 'other'");
+    assert_int_equal(check_count(f, "index of words"), 1);
+    run_sql(f->path, "INSERT INTO part_text(part_text) VALUES ('rebuild')");
+    assert_int_equal(check_count(f, NULL), 0);
+    run_sql(f->path, "DELETE FROM belt");
+    assert_true(check_count(f, "sizes") > 0);
+    run_sql(f->path, "INSERT INTO belt(part, section, ribs, length) VALUES (77, 'PK', 8, 1)");
+    assert_true(check_count(f, "not there") > 0);
+}
+
+static void a_damaged_page_is_found(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    char key[32];
+    for (int i = 0; i < 400; i++) {
+        snprintf(key, sizeof key, "8PK%d", 1000 + i);
+        snub_part part = belt(key, 8, (1000 + i) / 1000.0);
+        assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
+    }
+    snub_catalogue_close(f->catalogue);
+    f->catalogue = NULL;
+    FILE *file = fopen(f->path, "r+b");
+    struct stat about;
+    assert_non_null(file);
+    assert_int_equal(stat(f->path, &about), 0);
+    for (long at = 4096 * 3; at < (long)about.st_size; at += 4096 * 2) {
+        fseek(file, at, SEEK_SET);
+        for (int i = 0; i < 700; i++)
+            fputc(0xA5, file);
+    }
+    fclose(file);
+    snub_status status = snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 0, &f->catalogue, &error);
+    long long parts;
+    if (status == SNUB_OK)
+        status = snub_catalogue_check(f->catalogue, &f->mistakes, &parts, &error);
+    assert_true(status == SNUB_BAD_INPUT || (status == SNUB_OK && f->mistakes.count > 0));
+}
+
+/* ---- memory -------------------------------------------------------------------------------------------------------------- */
+
+static void refused_memory_is_told(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    snub_part part = belt("8PK1575", 8, 1.575), back;
+    snub_part_query query = {.kind = SNUB_PART_ANY, .text = "8PK1575"};
+    snub_part_list list;
+    assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
+    for (int call = 0; call < 2; call++) {
+        bool succeeded = false;
+        for (long n = 1; n < 100 && !succeeded; n++) {
+            snub_arena arena;
+            snub_arena_init(&arena, 0);
+            arena.refuse_after = n;
+            snub_status status = call ? snub_catalogue_find(f->catalogue, &query, &arena, &list, &error)
+                                      : snub_catalogue_get(f->catalogue, "8PK1575", &arena, &back, &error);
+            assert_true(status == SNUB_OK || status == SNUB_NO_MEMORY);
+            succeeded = status == SNUB_OK;
+            assert_true(n > 1 || !succeeded);
+            snub_arena_free(&arena);
+        }
+        assert_true(succeeded);
+    }
+}
+
+static void paths_follow_the_rules(void **state)
+{
+    fixture *f = *state;
+    setenv("SNUB_CATALOGUE", "/x/y.db", 1);
+    assert_string_equal(snub_catalogue_path("given.db", &f->arena), "given.db");
+    assert_string_equal(snub_catalogue_path(NULL, &f->arena), "/x/y.db");
+    unsetenv("SNUB_CATALOGUE");
+    setenv("XDG_DATA_HOME", "/data", 1);
+    assert_string_equal(snub_catalogue_path(NULL, &f->arena), "/data/snub/catalogue.db");
+    setenv("XDG_DATA_HOME", "relative", 1);
+    setenv("HOME", "/home/somebody", 1);
+    assert_string_equal(snub_catalogue_path(NULL, &f->arena), "/home/somebody/.local/share/snub/catalogue.db");
+}
+
+#define WITH(test) cmocka_unit_test_setup_teardown(test, fixture_set_up, fixture_tear_down)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        WITH(tables_have_the_fields),    cmocka_unit_test(a_name_means_one_quantity),
+        WITH(version_1_is_upgraded),     WITH(a_failed_upgrade_changes_nothing),
+        WITH(what_is_no_catalogue_is_told), WITH(a_part_comes_back),
+        WITH(a_wrong_part_is_refused),   WITH(a_bearing_in_use_stays),
+        WITH(a_backup_is_whole),         WITH(check_finds_what_is_wrong),
+        WITH(a_damaged_page_is_found),   WITH(refused_memory_is_told),
+        WITH(paths_follow_the_rules),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
