@@ -56,10 +56,7 @@ static void read_displacing(snub_reader *reader, const snub_node *map, snub_blow
              blower->internal_ratio != 1)
         snub_read_wrong_key(reader, map, "internal_ratio", "1, or no such key",
                             "a Roots blower does not compress inside");
-    if (blower->map_file == NULL)
-        need_number(reader, map, "slip", SNUB_Q_TURN_SPEED, 0, 10000, &blower->slip);
-    else
-        snub_read_number(reader, map, "slip", SNUB_Q_TURN_SPEED, 0, 10000, &blower->slip);
+    snub_read_number(reader, map, "slip", SNUB_Q_TURN_SPEED, 0, 10000, &blower->slip);
 }
 
 static void read_centrifugal(snub_reader *reader, const snub_node *map, snub_blower *blower)
@@ -78,7 +75,7 @@ static void read_centrifugal(snub_reader *reader, const snub_node *map, snub_blo
     need_number(reader, map, "design_speed", SNUB_Q_TURN_SPEED, 1000, 500000, &blower->design_speed);
     need_number(reader, map, "design_flow", SNUB_Q_FLOW_VOLUME, 0.001, 20, &blower->design_flow);
     need_number(reader, map, "design_ratio", SNUB_Q_NUMBER, 1.01, 10, &blower->design_ratio);
-    need_number(reader, map, "isentropic", SNUB_Q_NUMBER, 0.2, 0.95, &blower->isentropic);
+    snub_read_number(reader, map, "isentropic", SNUB_Q_NUMBER, 0.2, 0.95, &blower->isentropic);
 }
 
 void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pulley)

@@ -49,7 +49,9 @@ void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *dr
     read_speeds(reader, map, engine);
     snub_read_table(reader, map, "fill", &fill, &engine->fill);
     snub_read_number(reader, map, "compression", SNUB_Q_NUMBER, 3, 30, &engine->compression);
-    snub_read_flag(reader, map, "scavenges", &engine->scavenges);
+    if (snub_read_flag(reader, map, "scavenges", &engine->scavenges) && engine->scavenges &&
+        snub_read_find(map, "compression") == NULL)
+        snub_read_wrong_key(reader, map, "scavenges", "compression beside it", "needs the compression ratio");
     snub_read_number(reader, map, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &engine->mechanical);
     /* brake energy per kilogram of air; a bare number is in kJ/kg */
     if (snub_read_number(reader, map, "fuel_power", SNUB_Q_NUMBER, 100, 3000, &engine->fuel_power))
