@@ -93,16 +93,47 @@ snub_status snub_table_csv(const snub_sheet_table *table, snub_text *out, snub_e
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE (a limit above; the error says which cell); SNUB_IO; SNUB_NO_MEMORY */
 snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_text *out, snub_error *error);
 
-/** A chart as tables: the first holds every build (the one for CSV), then one for each rib count, the belts, what the
+/** A chart as the sheets of a workbook: the first holds every build (the one for CSV), then one for each rib count, the belts, what the
  *  file says (every value with its line), and the limits in force with their sources.
  *  Columns of builds, in the order of `snub chart --json`: number, verdict, variant, each option as written, ribs, belt,
  *  its length, each slot's setting, diameter and wrap of the pulleys that the chart speaks of, wrap gain, arm wind at rest
  *  and at redline, grip used and where, gap, findings.
  *  @param[out] tables  in the arena, with all that they hold
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_chart_tables(const snub_chart *chart, snub_arena *arena, snub_sheet_table **tables, int *count,
-                              snub_error *error);
+snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub_sheet_table **tables, int *count,
+                                snub_error *error);
 
+/* ---- for a terminal -------------------------------------------------------------------------------------------- */
+
+/** What the output is read on. */
+typedef struct snub_look {
+    int width;   /**< columns; 0: as wide as it gets */
+    bool colour; /**< levels in colour as well as in words */
+} snub_look;
+
+/** Words wrapped at blanks; ends with a line break. A word that is wider than the room stands on a line of its own.
+ *  @param[in] column  where the text begins: columns used on this line already
+ *  @param[in] indent  of the lines that follow
+ *  @param[in] width   columns in all; 0: no wrapping */
+void snub_wrap(const char *words, int column, int indent, int width, snub_text *out);
+
+/** As snub_table_text, but the last column, where it holds text, is wrapped into the width, and levels are coloured. */
+snub_status snub_table_show(const snub_sheet_table *table, const snub_look *look, snub_text *out, snub_error *error);
+
+/** A level in capitals for "fail" and "watch", padded to `pad` columns, coloured where the look wants it. */
+void snub_level_show(snub_level level, const snub_look *look, int pad, snub_text *out);
+/** Findings for people: level, rule, value and limit, where; then what it means, wrapped. */
+void snub_findings_show(const snub_findings *findings, const snub_look *look, snub_text *out);
+
+/** A check for people.
+ *  @param[in] loads  that the check was made with; NULL: nothing is said of the blower
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_text_check(const snub_check *check, const snub_loads *loads, const snub_look *look, snub_text *out,
+                            snub_error *error);
+/** A chart for people, a table for each variant.
+ *  @param[in] all_findings  list the findings of every build below */
+snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool all_findings, snub_text *out,
+                            snub_error *error);
 /* ---- JSON ------------------------------------------------------------------------------------------------------ */
 
 struct json_t; /* jansson's; the caller gives it back with json_decref */

@@ -2,47 +2,12 @@
 #include "table.h"
 
 #include <math.h>
-#include <stdint.h>
 #include <string.h>
 
-enum { COLUMN_GAP = 2 };
-
-/* Next code point of valid UTF-8; a stray byte counts as itself. */
-static uint32_t next_point(const unsigned char **at)
-{
-    const unsigned char *s = *at;
-    int more = s[0] < 0xC0 ? 0 : s[0] < 0xE0 ? 1 : s[0] < 0xF0 ? 2 : 3;
-    uint32_t point = more == 0 ? s[0] : s[0] & (0x3FU >> more);
-    s++;
-    for (; more > 0 && (*s & 0xC0) == 0x80; more--)
-        point = (point << 6) | (*s++ & 0x3FU);
-    *at = s;
-    return point;
-}
-
-/* Cells that a point takes on a terminal: the common ranges of East Asian Width and of combining marks (Unicode). */
-static int point_width(uint32_t p)
-{
-    if (p == 0x200B || (p >= 0x200C && p <= 0x200F) || (p >= 0x202A && p <= 0x202E) || (p >= 0x2066 && p <= 0x2069))
-        return 0; /* joiners and direction marks */
-    if ((p >= 0x0300 && p <= 0x036F) || (p >= 0x0591 && p <= 0x05BD) || (p >= 0x064B && p <= 0x065F) ||
-        (p >= 0x20D0 && p <= 0x20FF) || (p >= 0xFE00 && p <= 0xFE0F))
-        return 0;
-    if ((p >= 0x1100 && p <= 0x115F) || (p >= 0x2E80 && p <= 0xA4CF) || (p >= 0xAC00 && p <= 0xD7A3) ||
-        (p >= 0xF900 && p <= 0xFAFF) || (p >= 0xFE30 && p <= 0xFE6F) || (p >= 0xFF00 && p <= 0xFF60) ||
-        (p >= 0x1F300 && p <= 0x1FAFF) || (p >= 0x20000 && p <= 0x3FFFD))
-        return 2;
-    return 1;
-}
-
-static size_t shown_width(const char *text)
-{
-    size_t width = 0;
-    const unsigned char *at = (const unsigned char *)text;
-    while (*at)
-        width += (size_t)point_width(next_point(&at));
-    return width;
-}
+enum {
+    COLUMN_GAP = 2,
+    WRAPPED_LEAST = 16 /* columns; narrower than this a wrapped column cannot be read */
+};
 
 /* A line break or tab within a cell would break the row: they are shown as a blank. Control characters could drive
  * the terminal: they are shown as '?'. */
@@ -79,12 +44,29 @@ static bool goes_right(const snub_column *column)
     return column->type == SNUB_CELL_NUMBER || column->type == SNUB_CELL_COUNT;
 }
 
-static void add_padded(const char *text, size_t width, bool right, bool last, snub_text *out)
+/* Colour never says more than the word does: it is there for the eye that scans. */
+static const char *colour_of(const snub_cell *cell, const snub_look *look)
 {
-    size_t shown = shown_width(text), blanks = width > shown ? width - shown : 0;
+    if (!look->colour || cell->type != SNUB_CELL_LEVEL)
+        return NULL;
+    switch (cell->mark) {
+    case SNUB_MARK_FAIL: return "\x1b[1;31m";
+    case SNUB_MARK_WATCH: return "\x1b[33m";
+    case SNUB_MARK_PASS: return "\x1b[32m";
+    default: return NULL;
+    }
+}
+
+static void add_padded(const char *text, size_t width, bool right, bool last, const char *colour, snub_text *out)
+{
+    size_t shown = (size_t)snub_text_width(text), blanks = width > shown ? width - shown : 0;
     for (size_t i = 0; right && i < blanks; i++)
         snub_text_add(out, " ", 1);
+    if (colour)
+        snub_text_puts(out, colour);
     snub_text_puts(out, text);
+    if (colour)
+        snub_text_puts(out, "\x1b[0m");
     for (size_t i = 0; !right && !last && i < blanks; i++)
         snub_text_add(out, " ", 1);
     for (int i = 0; !last && i < COLUMN_GAP; i++)
@@ -94,11 +76,11 @@ static void add_padded(const char *text, size_t width, bool right, bool last, sn
 static size_t column_width(const snub_sheet_table *table, int column, snub_text *scratch)
 {
     const snub_column *head = &table->columns[column];
-    size_t width = shown_width(head->title), unit = head->unit ? shown_width(head->unit) : 0;
+    size_t width = (size_t)snub_text_width(head->title), unit = head->unit ? (size_t)snub_text_width(head->unit) : 0;
     width = unit > width ? unit : width;
     for (int row = 0; row < table->row_count; row++) {
         cell_text(head, &table->cells[(size_t)row * (size_t)table->column_count + (size_t)column], scratch);
-        size_t cell = scratch->data ? shown_width(scratch->data) : 0;
+        size_t cell = scratch->data ? (size_t)snub_text_width(scratch->data) : 0;
         width = cell > width ? cell : width;
     }
     return width;
@@ -111,31 +93,56 @@ static void trim_line(snub_text *out)
     snub_text_puts(out, "\n");
 }
 
-static void add_rows(const snub_sheet_table *table, const size_t *widths, snub_text *scratch, snub_text *out)
+/* What is left for the last column; 0: as wide as it gets. */
+static int wrapped_at(const snub_sheet_table *table, const size_t *widths, const snub_look *look, int *column)
+{
+    int last = table->column_count - 1, used = 0;
+    for (int c = 0; c < last; c++)
+        used += (int)widths[c] + COLUMN_GAP;
+    *column = used;
+    if (look->width <= 0 || table->columns[last].type != SNUB_CELL_TEXT)
+        return 0;
+    return look->width - used < WRAPPED_LEAST ? used + WRAPPED_LEAST : look->width;
+}
+
+static void add_heads(const snub_sheet_table *table, const size_t *widths, snub_text *out)
 {
     int last = table->column_count - 1;
     bool units = false;
     for (int c = 0; c <= last; c++) {
-        add_padded(table->columns[c].title, widths[c], goes_right(&table->columns[c]), c == last, out);
+        add_padded(table->columns[c].title, widths[c], goes_right(&table->columns[c]), c == last, NULL, out);
         units = units || (table->columns[c].unit && table->columns[c].unit[0]);
     }
     trim_line(out);
     for (int c = 0; units && c <= last; c++)
         add_padded(table->columns[c].unit ? table->columns[c].unit : "", widths[c], goes_right(&table->columns[c]),
-                   c == last, out);
+                   c == last, NULL, out);
     if (units)
         trim_line(out);
+}
+
+static void add_rows(const snub_sheet_table *table, const size_t *widths, const snub_look *look, snub_text *scratch,
+                     snub_text *out)
+{
+    int last = table->column_count - 1, indent;
+    int width = wrapped_at(table, widths, look, &indent);
     const snub_cell *cell = table->cells;
+    add_heads(table, widths, out);
     for (int row = 0; row < table->row_count; row++) {
         for (int c = 0; c <= last; c++, cell++) {
             cell_text(&table->columns[c], cell, scratch);
-            add_padded(scratch->data ? scratch->data : "", widths[c], goes_right(&table->columns[c]), c == last, out);
+            const char *text = scratch->data ? scratch->data : "";
+            if (c == last && width && text[0])
+                snub_wrap(text, indent, indent, width, out);
+            else
+                add_padded(text, widths[c], goes_right(&table->columns[c]), c == last, colour_of(cell, look), out);
         }
-        trim_line(out);
+        if (out->length && out->data[out->length - 1] != '\n')
+            trim_line(out);
     }
 }
 
-snub_status snub_table_text(const snub_sheet_table *table, snub_text *out, snub_error *error)
+snub_status snub_table_show(const snub_sheet_table *table, const snub_look *look, snub_text *out, snub_error *error)
 {
     snub_status status = snub_table_check(table, error);
     if (status != SNUB_OK)
@@ -149,7 +156,7 @@ snub_status snub_table_text(const snub_sheet_table *table, snub_text *out, snub_
             widths[c] = column_width(table, c, &scratch);
         if (table->title)
             snub_text_printf(out, "%s\n\n", table->title);
-        add_rows(table, widths, &scratch, out);
+        add_rows(table, widths, look, &scratch, out);
         for (int i = 0; i < table->note_count; i++)
             snub_text_printf(out, "%s%s\n", i ? "" : "\n", table->notes[i]);
     }
@@ -157,4 +164,10 @@ snub_status snub_table_text(const snub_sheet_table *table, snub_text *out, snub_
     snub_text_free(&scratch);
     snub_arena_free(&arena);
     return failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory") : SNUB_OK;
+}
+
+snub_status snub_table_text(const snub_sheet_table *table, snub_text *out, snub_error *error)
+{
+    static const snub_look plain = {0};
+    return snub_table_show(table, &plain, out, error);
 }

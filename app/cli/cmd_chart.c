@@ -1,0 +1,135 @@
+/* snub chart FILE: every build that the kit offers. */
+#include <jansson.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "commands.h"
+#include "load.h"
+#include "snub/report.h"
+
+static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
+static const cli_option options[] = {
+    {"output", 'o', "FILE", "write there instead of to standard output; .csv, .xlsx and .json choose the format", false,
+     true, NULL},
+    {"format", 0, "FORMAT", "how to write it", false, false, formats},
+    {"findings", 0, NULL, "list every finding of every build below the table", false, false, NULL},
+    {"threads", 0, "N", "threads to work with (default: as many as there are processors)", false, false, NULL},
+};
+
+/* The format asked for, or the one that the name of the output ends in. */
+static const char *format_of(const cli_run *run)
+{
+    const char *format = cli_value(run, "format"), *path = cli_value(run, "output");
+    if (format)
+        return format;
+    if (run->json)
+        return "json";
+    const char *dot = path ? strrchr(path, '.') : NULL;
+    for (int i = 0; dot && formats[i]; i++) {
+        if (strcmp(dot + 1, formats[i]) == 0)
+            return formats[i];
+    }
+    return "text";
+}
+
+static bool show_progress(int done, int all, void *context)
+{
+    (void)context;
+    fprintf(stderr, "\r%d of %d builds%s", done, all, done == all ? "\r\x1b[K" : "");
+    return true;
+}
+
+static snub_status write_chart(const cli_run *run, const snub_chart *chart, const char *format, snub_arena *arena,
+                               snub_text *out, snub_error *error)
+{
+    if (strcmp(format, "json") == 0) {
+        json_t *json = snub_json_chart(chart);
+        snub_status status = json ? snub_json_text(json, out, error)
+                                  : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+        json_decref(json);
+        return status;
+    }
+    if (strcmp(format, "text") == 0) {
+        bool to_file = cli_has(run, "output");
+        snub_look look = {.width = run->width, .colour = run->colour && !to_file};
+        return snub_text_chart(chart, &look, cli_has(run, "findings"), out, error);
+    }
+    snub_sheet_table *tables;
+    int count;
+    snub_status status = snub_chart_workbook(chart, arena, &tables, &count, error);
+    if (status != SNUB_OK)
+        return status;
+    return strcmp(format, "csv") == 0 ? snub_table_csv(&tables[0], out, error)
+                                      : snub_tables_xlsx(tables, count, out, error);
+}
+
+static int verdict_of(const snub_chart *chart)
+{
+    for (int i = 0; i < chart->build_count; i++) {
+        if (chart->builds[i].verdict == SNUB_FAIL)
+            return CLI_FAIL;
+    }
+    return CLI_PASS;
+}
+
+static int make_chart(cli_run *run, cli_drive *loaded, const char *format, long threads)
+{
+    snub_mistakes mistakes = {0};
+    snub_chart chart;
+    snub_chart_request request = {.threads = (int)threads, .variant = loaded->variant};
+    if (isatty(STDERR_FILENO) == 1)
+        request.progress = show_progress;
+    snub_status status = snub_chart_drive(&loaded->document, &loaded->reading, &request, &chart, &mistakes);
+    if (status != SNUB_OK) {
+        int code = cli_tell_mistakes(run, &mistakes, loaded->document.source, loaded->document.source_length);
+        snub_mistakes_free(&mistakes);
+        return code;
+    }
+    snub_text text = {0};
+    snub_error error;
+    int code = verdict_of(&chart);
+    status = write_chart(run, &chart, format, &run->arena, &text, &error);
+    code = status == SNUB_OK ? cli_put(cli_value(run, "output"), &text, code) : cli_tell(&error, NULL, 0);
+    snub_text_free(&text);
+    snub_chart_free(&chart);
+    snub_mistakes_free(&mistakes);
+    return code;
+}
+
+static int run_chart(cli_run *run)
+{
+    long threads = 0;
+    const char *format = format_of(run);
+    cli_drive loaded;
+    if (!cli_count(run, "threads", 1, 256, &threads))
+        return CLI_BAD;
+    if (strcmp(format, "xlsx") == 0 && !cli_has(run, "output"))
+        return cli_wrong(run, "a workbook goes to a file: --output chart.xlsx");
+    bool read = cli_load_document(run, run->operands[0], &loaded);
+    int code = read ? make_chart(run, &loaded, format, threads) : CLI_BAD;
+    cli_unload(&loaded);
+    return code;
+}
+
+const cli_command cli_chart = {
+    .name = "chart",
+    .summary = "every build that the kit offers: belt, setting, wrap, grip, verdict",
+    .operands = "FILE",
+    .help =
+        "Works out every combination of the file's options on every variant: which stock belt, which slot setting, the "
+        "wrap and what the snub idler gains over its slot's low end, the arm's wind from rest to redline, the worst "
+        "grip used and where, and whether to sell it. A build without a belt says why. Below the table: the belts to "
+        "keep in stock, and the fewest that serve every build that can be served.\n"
+        "\n"
+        "--variant takes one variant only. The exit code is 1 where any build fails.",
+    .example = "snub chart examples/harrow-lake.yaml\n"
+               "snub chart examples/harrow-lake.yaml --findings | less\n"
+               "snub chart examples/harrow-lake.yaml --output harrow-lake.xlsx",
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .least = 1,
+    .most = 1,
+    .reads_drive = true,
+    .run = run_chart,
+};

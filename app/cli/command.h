@@ -1,0 +1,110 @@
+/** command.h - what a command of the program is, and what its run is given.
+ *
+ *  One file per command, cmd_NAME.c, exports one cli_command; commands.c lists them. Help, manual page and the shells'
+ *  completions are made from the same structs.
+ */
+#ifndef SNUB_CLI_COMMAND_H
+#define SNUB_CLI_COMMAND_H
+
+#include <stdbool.h>
+
+#include "snub/base.h"
+
+/** Exit codes of the program. */
+enum {
+    CLI_PASS = 0, /**< an answer, and no finding fails */
+    CLI_FAIL = 1, /**< an answer, and a finding fails */
+    CLI_BAD = 2   /**< no answer: bad input, or the system refused */
+};
+
+typedef struct cli_option {
+    const char *name;  /**< "rpm", given as --rpm */
+    char letter;       /**< 'o' for -o; 0: none */
+    const char *value; /**< word for the value in help, "N"; NULL: a flag */
+    const char *help;  /**< one sentence without its full stop */
+    bool many;         /**< may be given more than once */
+    bool file;         /**< the value is a path */
+    const char *const *words; /**< the only values there are, NULL-terminated; NULL: any */
+} cli_option;
+
+struct cli_run;
+
+typedef struct cli_command {
+    const char *name;
+    const char *summary;  /**< for the list of commands, one line */
+    const char *operands; /**< "FILE"; "" for none */
+    const char *help;     /**< paragraphs, parted by an empty line; teaches what comes out and how to read it */
+    const char *example;  /**< command lines, one a line, without the prompt */
+    const cli_option *options;
+    int option_count;
+    int least, most;      /**< operands; most < 0: any number */
+    bool reads_drive;     /**< takes the options of a drive file as well: --set, --variant, --catalogue */
+    bool no_json;         /**< has nothing to say in JSON */
+    int (*run)(struct cli_run *run);
+} cli_command;
+
+/** All commands, in the order of the job. */
+const cli_command *const *cli_commands(int *count);
+/** NULL where there is none of that name. */
+const cli_command *cli_command_named(const char *name);
+/** The i-th option of a command, common ones counted; NULL past the last. */
+const cli_option *cli_option_at(const cli_command *command, int i);
+
+typedef struct cli_given {
+    const cli_option *option;
+    const char *value; /**< NULL for a flag */
+} cli_given;
+
+/** One run of a command. */
+typedef struct cli_run {
+    const cli_command *command;
+    const char **operands;
+    int operand_count;
+    cli_given *given;
+    int given_count;
+    bool json;
+    int width;   /**< columns of the terminal, 80 where there is none */
+    bool colour; /**< standard output is a terminal that wants colour */
+    snub_arena arena;
+    snub_units *units;
+} cli_run;
+
+/* ---- what the command line said ---------------------------------------------------------------------------------- */
+
+bool cli_has(const cli_run *run, const char *option);
+/** Last value given, or NULL. */
+const char *cli_value(const cli_run *run, const char *option);
+/** Value as a quantity, SI; bare numbers as in a drive file.
+ *  @param[in,out] value  untouched where the option is absent
+ *  @return false: the value is wrong, and has been told */
+bool cli_quantity(const cli_run *run, const char *option, snub_quantity quantity, double *value);
+/** Value as a whole number from least to most. @return as cli_quantity */
+bool cli_count(const cli_run *run, const char *option, long least, long most, long *value);
+
+/* ---- telling ----------------------------------------------------------------------------------------------------- */
+
+/** Write to standard output. @return `code`, or CLI_BAD where the system refused (told) */
+int cli_print(const snub_text *text, int code);
+/** Write to the path of an option such as --output ("-" or NULL: standard output). @return as cli_print */
+int cli_put(const char *path, const snub_text *text, int code);
+struct json_t;
+/** Write JSON to standard output and give it back. @return as cli_print; CLI_BAD where json is NULL (no memory, told) */
+int cli_print_json(struct json_t *json, int code);
+/** Tell an error on standard error, with its line of the file where `source` is given. @return CLI_BAD */
+int cli_tell(const snub_error *error, const char *source, size_t source_length);
+/** Tell all mistakes of a file on standard error; with --json also as JSON on standard output. @return CLI_BAD */
+int cli_tell_mistakes(const cli_run *run, const snub_mistakes *mistakes, const char *source, size_t source_length);
+/** Tell, printf-style, what is wrong with the command line: "snub check: ...". @return CLI_BAD */
+int cli_wrong(const cli_run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* ---- framework ---------------------------------------------------------------------------------------------------- */
+
+/** Parse what follows the command's name into `run`. @return false: wrong, and told */
+bool cli_parse(cli_run *run, int count, char **arguments);
+/** Help of the program, and of a command. */
+void cli_help_all(int width, bool colour, snub_text *out);
+void cli_help_command(const cli_command *command, int width, bool colour, snub_text *out);
+/** How wide and whether coloured. */
+void cli_terminal(int *width, bool *colour);
+
+#endif

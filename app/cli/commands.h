@@ -1,0 +1,13 @@
+/** commands.h - every command there is. */
+#ifndef SNUB_CLI_COMMANDS_H
+#define SNUB_CLI_COMMANDS_H
+
+#include "command.h"
+
+extern const cli_command cli_check;
+extern const cli_command cli_chart;
+extern const cli_command cli_help;
+extern const cli_command cli_completion;
+extern const cli_command cli_man;
+
+#endif

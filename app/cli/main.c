@@ -1,0 +1,75 @@
+/* snub - workbench for belt-driven superchargers. */
+#include <stdio.h>
+#include <string.h>
+
+#include "command.h"
+
+static int unknown_command(const char *name)
+{
+    const char *names[64];
+    int count, used = 0;
+    const cli_command *const *commands = cli_commands(&count);
+    for (; used < count && used < 64; used++)
+        names[used] = commands[used]->name;
+    const char *near = snub_nearest(name, names, used);
+    cli_run nothing = {0};
+    if (near)
+        return cli_wrong(&nothing, "unknown command \"%.40s\"; did you mean `snub %s`?", name, near);
+    return cli_wrong(&nothing, "unknown command \"%.40s\"; `snub help` lists them", name);
+}
+
+static int run_command(const cli_command *command, int count, char **arguments)
+{
+    cli_run run = {.command = command};
+    snub_error error;
+    int code = CLI_BAD;
+    cli_terminal(&run.width, &run.colour);
+    if (snub_units_open(&run.units, &error) != SNUB_OK)
+        return cli_tell(&error, NULL, 0);
+    if (cli_parse(&run, count, arguments)) {
+        if (cli_has(&run, "help")) {
+            snub_text text = {0};
+            cli_help_command(command, run.width, run.colour, &text);
+            code = cli_print(&text, CLI_PASS);
+            snub_text_free(&text);
+        } else {
+            code = command->run(&run);
+        }
+    }
+    snub_units_free(run.units);
+    snub_arena_free(&run.arena);
+    return code;
+}
+
+static int print_help(int code)
+{
+    snub_text text = {0};
+    int width;
+    bool colour;
+    cli_terminal(&width, &colour);
+    cli_help_all(width, colour, &text);
+    if (code == CLI_PASS)
+        code = cli_print(&text, code);
+    else
+        fputs(text.data ? text.data : "", stderr);
+    snub_text_free(&text);
+    return code;
+}
+
+int main(int count, char **arguments)
+{
+    const char *word = count > 1 ? arguments[1] : NULL;
+    if (!word)
+        return print_help(CLI_BAD);
+    if (strcmp(word, "--help") == 0 || strcmp(word, "-h") == 0)
+        return print_help(CLI_PASS);
+    if (strcmp(word, "--version") == 0) {
+        snub_text text = {0};
+        snub_text_puts(&text, "snub " SNUB_VERSION "\n");
+        int code = cli_print(&text, CLI_PASS);
+        snub_text_free(&text);
+        return code;
+    }
+    const cli_command *command = cli_command_named(word);
+    return command ? run_command(command, count - 2, arguments + 2) : unknown_command(word);
+}
