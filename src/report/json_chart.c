@@ -1,10 +1,10 @@
 /* `snub chart --json`. */
 #include <string.h>
 
+#include "chart_shown.h"
 #include "json_words.h"
 
-/* Pulleys that a chart speaks of: blowers, and those whose diameter is an option. */
-static bool is_shown(const snub_chart *chart, const snub_drive *drive, int i)
+bool snub_chart_shows(const snub_chart *chart, const snub_drive *drive, int i)
 {
     if (drive->pulleys[i].has_blower)
         return true;
@@ -43,7 +43,7 @@ static void put_pulleys(const snub_chart *chart, const snub_build *build, json_t
         const snub_pulley *pulley = &build->drive->pulleys[i];
         if (pulley->sits == SNUB_ON_SLOT && build->has_check)
             snub_json_put(slots, pulley->name, snub_json_number(build->check.settings[i] * 1e3));
-        if (!is_shown(chart, build->drive, i))
+        if (!snub_chart_shows(chart, build->drive, i))
             continue;
         snub_json_put(diameters, pulley->name, snub_json_number(pulley->nominal_diameter * 1e3));
         if (!build->has_check)
