@@ -10,6 +10,9 @@ enum {
     NEAREST_MOST = 40 /**< longer words are compared with no known key */
 };
 
+/** What a gauge pressure is counted from, Pa (snub_units_parse). */
+#define ATMOSPHERE 101325.0
+
 /* ---- where we are ------------------------------------------------------------------------------------------------ */
 
 void snub_enter(snub_reader *reader, const char *word)
@@ -312,6 +315,15 @@ static void remember(const snub_node *node, snub_quantity quantity, double value
     atomic_store_explicit(&node->value->state, 1 + (int)quantity, memory_order_release);
 }
 
+/** True for a pressure in psig or barg, to which the units add one atmosphere. */
+static bool is_gauge(const char *text)
+{
+    size_t length = strlen(text);
+    while (length > 0 && text[length - 1] == ' ')
+        length--;
+    return length > 4 && (strncmp(text + length - 4, "psig", 4) == 0 || strncmp(text + length - 4, "barg", 4) == 0);
+}
+
 /** SI value of a scalar, without bounds. */
 static bool scalar_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double *value)
 {
@@ -353,6 +365,8 @@ bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity q
     }
     if (!scalar_value(reader, node, quantity, &si))
         return false;
+    if (reader->difference && quantity == SNUB_Q_PRESSURE && is_gauge(node->text))
+        si -= ATMOSPHERE;
     /* One part in 1e12 of slack, so that a bound written in its bare unit is inside itself. */
     double low = snub_quantity_from_bare(quantity, least), high = snub_quantity_from_bare(quantity, most);
     double slack = 1e-12 * (fabs(low) + fabs(high));

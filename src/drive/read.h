@@ -45,6 +45,7 @@ typedef struct snub_reader {
     snub_arena *arena;
     snub_mistakes *mistakes;
     bool no_memory; /**< an allocation was refused: the reading ends with SNUB_NO_MEMORY */
+    bool difference; /**< set while pressures are differences: 8 psig of boost is 8 psi, not that over a vacuum */
     int wrong;      /**< mistakes noted by this reader so far, dropped ones too */
     int depth;
     snub_step path[SNUB_STEPS_MOST];

@@ -96,7 +96,9 @@ void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pu
         snub_read_number(reader, node, "step_up", SNUB_Q_NUMBER, 0.1, 50, &blower->step_up);
         snub_read_number(reader, node, "max_speed", SNUB_Q_TURN_SPEED, 500, 500000, &blower->max_speed);
         snub_read_flag(reader, node, "bypass", &blower->bypass);
+        reader->difference = true;
         snub_read_number(reader, node, "bypass_difference", SNUB_Q_PRESSURE, 0.1, 60, &blower->bypass_difference);
+        reader->difference = false;
         snub_read_number(reader, node, "map_temperature", SNUB_Q_TEMPERATURE, -60, 80, &blower->map_temperature);
         if (snub_read_need(reader, node, "kind") != NULL && snub_read_choice(reader, node, "kind", kinds, &kind)) {
             blower->kind = (snub_blower_kind)kind;

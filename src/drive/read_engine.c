@@ -118,8 +118,10 @@ void snub_read_cooler(snub_reader *reader, const snub_node *root, snub_drive *dr
     if (snub_read_need(reader, map, "effectiveness") != NULL)
         snub_read_number(reader, map, "effectiveness", SNUB_Q_NUMBER, 0, 1, &cooler->effectiveness);
     snub_read_number(reader, map, "coolant", SNUB_Q_TEMPERATURE, -40, 150, &cooler->coolant);
+    reader->difference = true;
     snub_read_number(reader, map, "loss", SNUB_Q_PRESSURE, 0, 100, &cooler->loss);
     snub_read_number(reader, map, "inlet_loss", SNUB_Q_PRESSURE, 0, 50, &cooler->inlet_loss);
+    reader->difference = false;
     snub_read_number(reader, map, "flow", SNUB_Q_FLOW_MASS, 1e-4, 50, &cooler->flow);
     snub_leave(reader);
 }

@@ -185,11 +185,13 @@ static void read_load_by_boost(snub_reader *reader, const snub_node *root, snub_
     bool good = snub_read_need(reader, map, "speed") != NULL;
     good = snub_read_need(reader, map, "boost") != NULL && good;
     good = snub_read_need(reader, map, "torque") != NULL && good;
+    reader->difference = true;
     if (good && snub_read_numbers(reader, map, "speed", SNUB_Q_TURN_SPEED, 0, 500000, &surface.nx, &surface.x) &&
         snub_read_numbers(reader, map, "boost", SNUB_Q_PRESSURE, -100, 700, &surface.ny, &surface.y) &&
         surface.nx > 0 && surface.ny > 0 && rising(reader, map, "speed", surface.nx, surface.x) &&
         rising(reader, map, "boost", surface.ny, surface.y) && read_torques(reader, map, &surface))
         pulley->load_by_boost = surface;
+    reader->difference = false;
     snub_leave(reader);
 }
 

@@ -210,6 +210,23 @@ static void test_altitude(void **state)
     }
 }
 
+/** A gauge pressure is one atmosphere more where pressures are absolute, and as it stands where they are differences. */
+static void test_gauge(void **state)
+{
+    (void)state;
+    drive_text t;
+    drive_text_open(&t, "snub: 1\nair: {pressure: 0 barg}\ncooler: {effectiveness: 0.7, loss: 0.9 psig}\n"
+                    "belt: {ribs: 6}\npulleys:\n" CRANK
+                    "  - {name: pump, at: [0, 300], diameter: 60, load_by_boost: {speed: [1000], boost: [0, 8 psig, 9 psi],"
+                    " torque: [[1, 2, 3]]}}\n");
+    const double psi = 0.45359237 * 9.80665 / (0.0254 * 0.0254);
+    close_to(t.drive.air.pressure, 101325, "Pa");
+    assert_near("loss", t.drive.cooler.loss, 0.9 * psi, 1e-9, "Pa");
+    assert_near("boost", t.drive.pulleys[1].load_by_boost.y[1], 8 * psi, 1e-9, "Pa");
+    assert_near("boost", t.drive.pulleys[1].load_by_boost.y[2], 9 * psi, 1e-9, "Pa");
+    drive_text_close(&t);
+}
+
 static void test_curved_slot(void **state)
 {
     (void)state;
@@ -556,6 +573,7 @@ int main(void)
         cmocka_unit_test(test_examples),
         cmocka_unit_test(test_defaults),       cmocka_unit_test(test_measured_diameters),
         cmocka_unit_test(test_altitude),       cmocka_unit_test(test_curved_slot),
+        cmocka_unit_test(test_gauge),
         cmocka_unit_test(test_free_slot_and_sense), cmocka_unit_test(test_arm_point),
         cmocka_unit_test(test_overlays),       cmocka_unit_test(test_wrong_overlays),
         cmocka_unit_test(test_variants),       cmocka_unit_test(test_parts),
