@@ -1,0 +1,226 @@
+/* The rev range in five ways of running. docs/theory/sweep.md */
+#include "snub/sweep.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sweep_findings.h"
+
+enum { SPEEDS_DEFAULT = 60 };
+
+const char *snub_sweep_way_text(snub_sweep_way way)
+{
+    static const char *const names[] = {"steady", "rising", "falling", "shut", "shift"};
+    return way < SNUB_SWEEP_WAYS ? names[way] : "";
+}
+
+static snub_throttle throttle_of(snub_sweep_way way)
+{
+    return way == SNUB_SWEEP_FALLING || way == SNUB_SWEEP_SHUT ? SNUB_THROTTLE_SHUT : SNUB_THROTTLE_OPEN;
+}
+
+static double rate_of(const snub_engine *engine, snub_sweep_way way)
+{
+    switch (way) {
+    case SNUB_SWEEP_RISING: return engine->rises;
+    case SNUB_SWEEP_FALLING:
+    case SNUB_SWEEP_SHIFT: return -engine->falls;
+    default: return 0;
+    }
+}
+
+static bool runs(const snub_drive *drive, snub_sweep_way way, bool steady_only)
+{
+    if (way == SNUB_SWEEP_STEADY)
+        return true;
+    return !steady_only && (way == SNUB_SWEEP_SHUT || rate_of(&drive->engine, way) != 0);
+}
+
+/* Large things of one run, on the heap. */
+typedef struct sweep_work {
+    snub_rig rig;
+    snub_case wanted;
+    snub_equilibrium e;
+    snub_slip slip;
+    snub_balance balance;
+} sweep_work;
+
+static void fill_pulley(const sweep_work *work, int i, snub_sweep_pulley *out)
+{
+    const snub_pulley_state *state = &work->balance.pulley[i];
+    double factor = work->slip.factor[i];
+    /* the crank turns at its own speed; its factor is the belt's */
+    double speed = i == work->rig.crank ? fabs(state->speed) / fmax(factor, 1e-12) : fabs(state->speed) * factor;
+    *out = (snub_sweep_pulley){.speed = speed,
+                               .torque = state->torque,
+                               .entry = state->entry,
+                               .exit = state->exit,
+                               .grip_design = state->grip_design,
+                               .grip_limit = state->grip_limit,
+                               .hub = hypot(state->hub[0], state->hub[1]),
+                               .hub_angle = atan2(state->hub[1], state->hub[0]),
+                               .slip = work->slip.kind[i],
+                               .factor = factor,
+                               .slip_speed = work->slip.speed[i],
+                               .heat = work->slip.heat[i]};
+}
+
+/* Arm at the edges of its friction band, with the torques of the middle. */
+static void find_band(sweep_work *work, snub_sweep_point *point)
+{
+    point->wind = point->wind_low = point->wind_high = NAN;
+    if (work->rig.arm < 0)
+        return;
+    point->wind = work->balance.equilibrium.wind;
+    for (int edge = 0; edge < 2; edge++) {
+        snub_equilibrium e;
+        work->wanted.side = edge ? 1 : -1;
+        double wind = snub_solve(&work->rig, &work->wanted, &e, NULL) == SNUB_OK ? e.wind : NAN;
+        *(edge ? &point->wind_high : &point->wind_low) = wind;
+    }
+    if (point->wind_low > point->wind_high) { /* more friction in the spring's favour winds less */
+        double swap = point->wind_low;
+        point->wind_low = point->wind_high;
+        point->wind_high = swap;
+    }
+}
+
+/* The blower at the speed that the belt gives it. */
+static snub_status find_match(const snub_sweep *sweep, const sweep_work *work, double speed, snub_throttle throttle,
+                              snub_sweep_point *point, snub_error *error)
+{
+    double unused;
+    int blower = sweep->blower;
+    if (blower < 0)
+        return SNUB_OK;
+    snub_match_result free_running;
+    snub_status status = snub_demand_torque(sweep->drive, blower, speed, 1, throttle, &unused, &free_running, error);
+    if (status)
+        return status;
+    point->boost_without_slip = free_running.boost;
+    point->match = free_running;
+    double factor = work ? work->slip.factor[blower] * work->slip.factor[work->rig.crank] : 1;
+    if (factor < 1)
+        status = snub_demand_torque(sweep->drive, blower, speed, factor, throttle, &unused, &point->match, error);
+    return status;
+}
+
+static snub_status run_point(const snub_sweep *sweep, snub_sweep_way way, int k, double belt_length, sweep_work *work,
+                             snub_error *error)
+{
+    snub_sweep_point *point = &sweep->point[way][k];
+    snub_sweep_pulley *pulleys = &sweep->pulley[way][k * sweep->pulleys];
+    snub_slip_case asked = {.engine_speed = sweep->speed[k],
+                            .rate = sweep->rate[way],
+                            .throttle = throttle_of(way),
+                            .belt_length = belt_length,
+                            .friction = sweep->friction};
+    snub_error why = {0};
+    snub_status status = snub_slip_solve(sweep->drive, &work->rig, &asked, &work->wanted, &work->e, &work->slip, &why);
+    if (status != SNUB_OK && status != SNUB_NO_EQUILIBRIUM && status != SNUB_NO_CONVERGENCE) {
+        if (error)
+            *error = why;
+        return status;
+    }
+    point->solved = status == SNUB_OK;
+    if (!point->solved) {
+        snprintf(point->why, sizeof point->why, "%.150s", why.message);
+        return find_match(sweep, NULL, sweep->speed[k], asked.throttle, point, error);
+    }
+    snub_expand(sweep->drive, &work->rig, &work->wanted, &work->e, &work->balance);
+    for (int i = 0; i < sweep->pulleys; i++) {
+        fill_pulley(work, i, &pulleys[i]);
+        if (work->slip.kind[i] != SNUB_SLIP_NONE && isfinite(work->slip.heat[i]))
+            point->heat += work->slip.heat[i];
+    }
+    point->belt_speed = work->e.belt_speed;
+    point->power = -pulleys[work->rig.crank].torque * sweep->speed[k];
+    find_band(work, point);
+    return find_match(sweep, work, sweep->speed[k], asked.throttle, point, error);
+}
+
+static bool make_room(const snub_drive *drive, const snub_sweep_request *request, snub_arena *arena, snub_sweep *sweep)
+{
+    sweep->speed = SNUB_NEW(arena, double, sweep->speeds);
+    bool good = sweep->speed != NULL;
+    for (int way = 0; way < SNUB_SWEEP_WAYS; way++) {
+        sweep->rate[way] = rate_of(&drive->engine, (snub_sweep_way)way);
+        sweep->ran[way] = runs(drive, (snub_sweep_way)way, request->steady_only);
+        if (!sweep->ran[way])
+            continue;
+        sweep->point[way] = SNUB_NEW(arena, snub_sweep_point, sweep->speeds);
+        sweep->pulley[way] = SNUB_NEW(arena, snub_sweep_pulley, (size_t)sweep->speeds * (size_t)sweep->pulleys);
+        good = good && sweep->point[way] && sweep->pulley[way];
+    }
+    return good;
+}
+
+static void set_up(const snub_drive *drive, double length, const double *settings, const snub_sweep_request *request,
+                   snub_sweep *sweep)
+{
+    *sweep = (snub_sweep){.drive = drive, .length = length, .pulleys = drive->pulley_count, .blower = -1};
+    snub_designation(&drive->belt, length, sweep->designation);
+    sweep->speeds = request->speeds > 1 ? request->speeds : SPEEDS_DEFAULT;
+    if (sweep->speeds > SNUB_SWEEP_SPEEDS_MOST)
+        sweep->speeds = SNUB_SWEEP_SPEEDS_MOST;
+    sweep->friction = request->friction > 0 ? request->friction : 1;
+    for (int i = drive->pulley_count - 1; i >= 0; i--) {
+        sweep->settings[i] = settings ? settings[i] : NAN;
+        if (drive->pulleys[i].has_blower && i != drive->crank)
+            sweep->blower = i;
+    }
+}
+
+snub_status snub_sweep_run(const snub_drive *drive, double length, const double *settings,
+                           const snub_sweep_request *request, snub_arena *arena, snub_sweep *sweep, snub_error *error)
+{
+    if (!drive->engine.given || !(drive->engine.redline > drive->engine.idle))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "engine",
+                         "a sweep needs engine.idle and engine.redline: without them there is no speed range");
+    set_up(drive, length, settings, request, sweep);
+    sweep_work *work = calloc(1, sizeof *work);
+    if (!work || !make_room(drive, request, arena, sweep)) {
+        free(work);
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    }
+    double idle = drive->engine.idle, redline = drive->engine.redline;
+    for (int k = 0; k < sweep->speeds; k++)
+        sweep->speed[k] = idle + (redline - idle) * k / (sweep->speeds - 1);
+    double belt_length = snub_belt_pitch_length(&drive->belt, length, drive->belt.stretch, true);
+    snub_status status = snub_rig_prepare(drive, settings, &work->rig, error);
+    for (int way = 0; way < SNUB_SWEEP_WAYS; way++)
+        for (int k = 0; sweep->ran[way] && k < sweep->speeds && status == SNUB_OK; k++)
+            status = run_point(sweep, (snub_sweep_way)way, k, belt_length, work, error);
+    free(work);
+    if (status == SNUB_OK)
+        snub_sweep_find(sweep, arena);
+    return status == SNUB_OK && sweep->findings.failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
+                                                       : status;
+}
+
+/* Grip on the limit friction is `friction` (1 when dry) where it slips; onset lies between the last point that holds
+ * and the first that slips. How far: the holding point's grip goes on rising as from the point before it. */
+double snub_sweep_slip_onset(const snub_sweep *sweep, snub_sweep_way way, int pulley)
+{
+    if (!sweep->ran[way])
+        return NAN;
+    const snub_sweep_pulley *before = NULL, *earlier = NULL;
+    for (int k = 0; k < sweep->speeds; k++) {
+        const snub_sweep_pulley *now = &sweep->pulley[way][k * sweep->pulleys + pulley];
+        if (!sweep->point[way][k].solved) {
+            before = earlier = NULL;
+            continue;
+        }
+        if (now->slip != SNUB_SLIP_NONE) {
+            if (!before || !earlier)
+                return before ? 0.5 * (sweep->speed[k - 1] + sweep->speed[k]) : sweep->speed[k];
+            double gain = before->grip_limit - earlier->grip_limit, step = sweep->speed[k] - sweep->speed[k - 1];
+            double part = gain > 0 ? (sweep->friction - before->grip_limit) / gain : 0.5;
+            return sweep->speed[k - 1] + step * fmin(fmax(part, 0), 1);
+        }
+        earlier = before;
+        before = now;
+    }
+    return NAN;
+}
