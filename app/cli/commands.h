@@ -6,6 +6,7 @@
 
 extern const cli_command cli_check;
 extern const cli_command cli_chart;
+extern const cli_command cli_serve;
 extern const cli_command cli_help;
 extern const cli_command cli_completion;
 extern const cli_command cli_man;

@@ -1,0 +1,50 @@
+/* snub serve FILE: the local page. */
+#include "../serve/serve.h"
+#include "commands.h"
+
+static const cli_option options[] = {
+    {"port", 'p', "N", "listen on this port; 0 is any free one (default: 7682, or one of the next 15 that is free)", false,
+     false, NULL},
+    {"listen", 'l', "ADDRESS", "listen on this numeric address, with an optional :PORT, instead of loopback only", false,
+     false, NULL},
+    {"catalogue", 0, "PATH", "catalogue of parts for files that name them", false, true, NULL},
+};
+
+static int run_serve(cli_run *run)
+{
+    long port = -1;
+    snub_error error = {0};
+    if (!cli_count(run, "port", 0, 65535, &port))
+        return CLI_BAD;
+    serve_options wanted = {.path = run->operands[0],
+                            .listen = cli_value(run, "listen"),
+                            .catalogue = cli_value(run, "catalogue"),
+                            .port = (int)port};
+    return serve_run(&wanted, &error) == SNUB_OK ? CLI_PASS : cli_tell(&error, NULL, 0);
+}
+
+const cli_command cli_serve = {
+    .name = "serve",
+    .summary = "open the drive as a page: drag pulleys, see everything follow",
+    .operands = "FILE",
+    .help =
+        "Serves a page for the drive files in FILE's folder (or in the folder given) on this machine only, and prints "
+        "its address with a key that is drawn anew at every start. Open the address in a browser: the drawing is to "
+        "scale and follows the hand, and its numbers are those of the other commands. Saving changes only the values "
+        "that were moved; comments and layout of the file stay.\n"
+        "\n"
+        "Nothing is fetched from the network and nothing leaves the machine. With --listen the page can be reached "
+        "from other machines of the shop's network: whoever has the address with its key can read and change the "
+        "folder's drive files, over a connection that is not encrypted.\n"
+        "\n"
+        "Ctrl+C ends it.",
+    .example = "snub serve examples/harrow-lake.yaml\n"
+               "snub serve ~/kits --port 8000\n"
+               "snub serve kit.yaml --listen 192.168.1.20:7682",
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .least = 1,
+    .most = 1,
+    .no_json = true,
+    .run = run_serve,
+};

@@ -1,0 +1,40 @@
+/** The folder that is served, and nothing outside of it. */
+#ifndef SNUB_SERVE_FOLDER_H
+#define SNUB_SERVE_FOLDER_H
+
+#include "snub/base.h"
+
+enum { SERVE_ETAG_ROOM = 40, SERVE_FILES_MOST = 500 };
+
+typedef struct serve_folder {
+    int descriptor;  /**< of the folder; -1 closed */
+    char *path;      /**< real path; malloc'd */
+    char *first;     /**< name of the file that was asked for, under the folder; malloc'd */
+} serve_folder;
+
+/** Take the folder of a drive file, or a folder itself (then `first` is its first drive file, or NULL).
+ *  A symbolic link named on the command line is the user's choice and is followed.
+ *  @return SNUB_OK; SNUB_IO */
+snub_status serve_folder_open(const char *path, serve_folder *folder, snub_error *error);
+void serve_folder_close(serve_folder *folder);
+
+/** Read a drive file. Every part of the name is opened without following links.
+ *  @param[out] data  malloc'd
+ *  @param[out] etag  quoted, of the content
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no such name here); SNUB_IO; SNUB_TOO_LARGE; SNUB_NO_MEMORY */
+snub_status serve_folder_read(const serve_folder *folder, const char *name, char **data, size_t *length,
+                              char etag[SERVE_ETAG_ROOM], snub_error *error);
+/** ETag of a content: strong, quoted. Tells changes apart, keeps no secrets. */
+void serve_etag(const char *data, size_t length, char etag[SERVE_ETAG_ROOM]);
+
+/** Write a drive file whole or not at all.
+ *  @param[in] match  ETag that the file on disk must have; NULL: there must be no such file yet
+ *  @return SNUB_OK; SNUB_STOPPED (the file on disk is another, or exists; nothing was written); else as read */
+snub_status serve_folder_write(const serve_folder *folder, const char *name, const char *match, const char *data,
+                               size_t length, snub_error *error);
+
+/** Names of the drive files directly in the folder, sorted; malloc'd each and as a list.
+ *  @return their count */
+int serve_folder_list(const serve_folder *folder, char ***names);
+
+#endif

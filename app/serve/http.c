@@ -1,0 +1,387 @@
+#include "http.h"
+
+#include <microhttpd.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "assets.h"
+
+/* One request on its way in. */
+typedef struct exchange {
+    snub_text body;
+    size_t counted; /* of server->bodies */
+    bool refused;
+    serve_answer answer;
+} exchange;
+
+static const char policy[] =
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
+    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
+static void add_headers(struct MHD_Response *response) {
+    static const char *const fixed[][2] = {
+        {"Content-Security-Policy", policy},
+        {"X-Content-Type-Options", "nosniff"},
+        {"Referrer-Policy", "no-referrer"},
+        {"Cross-Origin-Opener-Policy", "same-origin"},
+        {"Cross-Origin-Resource-Policy", "same-origin"},
+        {"Permissions-Policy", "camera=(), microphone=(), geolocation=()"},
+        {"X-Frame-Options", "DENY"},
+    };
+    for (size_t i = 0; i < sizeof fixed / sizeof *fixed; i++) MHD_add_response_header(response, fixed[i][0], fixed[i][1]);
+}
+
+static int *slot_of(struct MHD_Connection *connection) {
+    const union MHD_ConnectionInfo *info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
+    return info ? info->socket_context : NULL;
+}
+
+static void wait_for_client(serve_server *server, struct MHD_Connection *connection, bool waiting) {
+    int *slot = slot_of(connection);
+    if (slot) serve_connections_mark(&server->connections, *slot, waiting);
+}
+
+static enum MHD_Result send_answer(serve_server *server, struct MHD_Connection *connection, serve_answer *answer,
+                                   const char *allow) {
+    bool problem = answer->status >= 400;
+    size_t length = answer->body.length;
+    char *data = answer->body.data ? answer->body.data : "";
+    struct MHD_Response *response = MHD_create_response_from_buffer(
+        length, data, answer->body.data ? MHD_RESPMEM_MUST_FREE : MHD_RESPMEM_PERSISTENT);
+    if (!response) return MHD_NO;
+    answer->body = (snub_text){0};
+    add_headers(response);
+    MHD_add_response_header(response, "Content-Type", problem ? "application/problem+json" : "application/json");
+    MHD_add_response_header(response, "Cache-Control", "no-store");
+    if (answer->etag[0]) MHD_add_response_header(response, "ETag", answer->etag);
+    if (allow) MHD_add_response_header(response, "Allow", allow);
+    if (answer->status == 503) MHD_add_response_header(response, "Retry-After", "1");
+    wait_for_client(server, connection, true);
+    enum MHD_Result result = MHD_queue_response(connection, answer->status, response);
+    MHD_destroy_response(response);
+    return result;
+}
+
+static enum MHD_Result refuse(serve_server *server, struct MHD_Connection *connection, serve_problem problem,
+                              const char *detail, const char *allow) {
+    serve_answer answer = {0};
+    serve_answer_problem(&answer, problem, detail);
+    enum MHD_Result result = send_answer(server, connection, &answer, allow);
+    snub_text_free(&answer.body);
+    return result;
+}
+
+static const char *header(struct MHD_Connection *connection, const char *name) {
+    return MHD_lookup_connection_value(connection, MHD_HEADER_KIND, name);
+}
+
+typedef struct count {
+    const char *name;
+    int found;
+} count;
+
+static enum MHD_Result count_header(void *context, enum MHD_ValueKind kind, const char *key, const char *value) {
+    count *counted = context;
+    (void)kind;
+    (void)value;
+    const char *a = key, *b = counted->name;
+    while (*a && *b && (*a | 32) == (*b | 32)) a++, b++;
+    counted->found += !*a && !*b;
+    return MHD_YES;
+}
+
+static bool once(struct MHD_Connection *connection, const char *name) {
+    count counted = {name, 0};
+    MHD_get_connection_values(connection, MHD_HEADER_KIND, count_header, &counted);
+    return counted.found <= 1;
+}
+
+/* The page itself, opened by its address, brings the key in the URL and gets it as a cookie. */
+static bool has_key(const serve_server *server, struct MHD_Connection *connection, const char *path, bool *in_url) {
+    const char *given = MHD_lookup_connection_value(connection, MHD_GET_ARGUMENT_KIND, "key");
+    *in_url = !strcmp(path, "/") && serve_key_matches(&server->gate, given);
+    return *in_url || serve_cookie_matches(&server->gate, header(connection, "Cookie"));
+}
+
+/* Who asks? True when the request may go on; else a response is queued. */
+static bool pass_gate(serve_server *server, struct MHD_Connection *connection, const char *path, const char *method,
+                      bool *key_in_url, enum MHD_Result *result) {
+    const char *host = header(connection, "Host"), *origin = header(connection, "Origin");
+    const char *site = header(connection, "Sec-Fetch-Site");
+    bool reads = serve_method_allowed("GET", method);
+    if (!once(connection, "Host") || !serve_host_allowed(&server->gate, host)) {
+        *result = refuse(server, connection, SERVE_WRONG_HOST, NULL, NULL);
+    } else if (!once(connection, "Origin") || !serve_origin_allowed(host, origin) ||
+               (site && strcmp(site, "same-origin") && strcmp(site, "none") && (!reads || strcmp(path, "/")))) {
+        *result = refuse(server, connection, SERVE_WRONG_ORIGIN, NULL, NULL);
+    } else if (!has_key(server, connection, path, key_in_url)) {
+        *result = refuse(server, connection, SERVE_NO_KEY, NULL, NULL);
+    } else {
+        return true;
+    }
+    return false;
+}
+
+static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *connection, const char *path,
+                                  bool key_in_url) {
+    const serve_asset *asset = serve_assets;
+    const char *wanted = strcmp(path, "/") ? path : "/index.html";
+    while (asset->path && strcmp(asset->path, wanted)) asset++;
+    if (!asset->path) return refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
+    const char *known = header(connection, "If-None-Match");
+    bool same = known && !strcmp(known, asset->etag) && !key_in_url;
+    struct MHD_Response *response =
+        same ? MHD_create_response_from_buffer(0, "", MHD_RESPMEM_PERSISTENT)
+             : MHD_create_response_from_buffer(asset->length, (void *)(size_t)asset->data, MHD_RESPMEM_PERSISTENT);
+    if (!response) return MHD_NO;
+    add_headers(response);
+    MHD_add_response_header(response, "Content-Type", asset->type);
+    MHD_add_response_header(response, "Cache-Control", "no-cache");
+    MHD_add_response_header(response, "ETag", asset->etag);
+    if (key_in_url) {
+        snub_text cookie = {0};
+        snub_text_printf(&cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict", server->gate.cookie, server->gate.key);
+        if (cookie.data) MHD_add_response_header(response, "Set-Cookie", cookie.data);
+        snub_text_free(&cookie);
+    }
+    wait_for_client(server, connection, true);
+    enum MHD_Result result = MHD_queue_response(connection, same ? 304 : 200, response);
+    MHD_destroy_response(response);
+    return result;
+}
+
+static serve_worker *take_worker(serve_server *server) {
+    serve_worker *worker = NULL;
+    pthread_mutex_lock(&server->lock);
+    for (int i = 0; i < SERVE_WORKERS && !worker; i++)
+        if (!server->worker[i].taken) worker = &server->worker[i];
+    if (worker) worker->taken = true;
+    pthread_mutex_unlock(&server->lock);
+    return worker;
+}
+
+static void give_worker(serve_server *server, serve_worker *worker) {
+    snub_arena_free(&worker->arena);
+    pthread_mutex_lock(&server->lock);
+    worker->taken = false;
+    pthread_mutex_unlock(&server->lock);
+}
+
+static void answer_post(serve_server *server, struct MHD_Connection *connection, serve_route route, exchange *one) {
+    if (route == SERVE_ROUTE_CHART) {
+        serve_job_start(&server->jobs, one->body.data ? one->body.data : "", one->body.length, &one->answer);
+        return;
+    }
+    serve_worker *worker = take_worker(server);
+    if (!worker) {
+        serve_answer_problem(&one->answer, SERVE_BUSY, NULL);
+        return;
+    }
+    serve_request request;
+    snub_error error = {0};
+    snub_status status = serve_request_read(one->body.data, one->body.length, &worker->arena, &request, &error);
+    if (status) {
+        serve_problem problem = status == SNUB_NO_MEMORY ? SERVE_OWN_FAULT
+                                : status == SNUB_TOO_LARGE ? SERVE_BODY_LARGE : SERVE_BAD_REQUEST;
+        serve_answer_error(&one->answer, problem, &error, one->body.data, one->body.length);
+    } else if (route == SERVE_ROUTE_LAY) {
+        serve_lay(worker, &request, &one->answer);
+    } else if (route == SERVE_ROUTE_SWEEP) {
+        serve_sweep(worker, &request, &one->answer);
+    } else if (route == SERVE_ROUTE_APPLY) {
+        serve_apply(worker, &request, &one->answer);
+    } else {
+        const char *match = header(connection, "If-Match"), *none = header(connection, "If-None-Match");
+        pthread_mutex_lock(&server->saving);
+        serve_save(worker, &server->folder, &request, match, !match && none && !strcmp(none, "*"), &one->answer);
+        pthread_mutex_unlock(&server->saving);
+    }
+    give_worker(server, worker);
+}
+
+static void answer_folder(serve_server *server, serve_answer *answer) {
+    char **names;
+    int found = serve_folder_list(&server->folder, &names);
+    snub_text *out = &answer->body;
+    answer->status = 200;
+    snub_text_puts(out, "{\"files\":[");
+    for (int i = 0; i < found; i++) {
+        if (i) snub_text_puts(out, ",");
+        serve_json_text(out, names[i]);
+        free(names[i]);
+    }
+    free(names);
+    snub_text_puts(out, "],\"first\":");
+    if (server->folder.first) serve_json_text(out, server->folder.first);
+    else snub_text_puts(out, "null");
+    snub_text_puts(out, "}");
+}
+
+static void answer_drive(serve_server *server, struct MHD_Connection *connection, serve_answer *answer) {
+    const char *name = MHD_lookup_connection_value(connection, MHD_GET_ARGUMENT_KIND, "file");
+    const char *known = header(connection, "If-None-Match");
+    char *data = NULL;
+    size_t length = 0;
+    snub_error error = {0};
+    if (!name) name = server->folder.first;
+    snub_status status = serve_folder_read(&server->folder, name, &data, &length, answer->etag, &error);
+    if (status) {
+        answer->etag[0] = '\0';
+        serve_answer_error(answer, status == SNUB_BAD_INPUT ? SERVE_NOT_FOUND : SERVE_DISK, &error, NULL, 0);
+    } else if (known && !strcmp(known, answer->etag)) {
+        answer->status = 304;
+    } else {
+        serve_answer_drive(answer, name, data, length);
+    }
+    free(data);
+}
+
+static void answer_get(serve_server *server, struct MHD_Connection *connection, serve_route route, const char *method,
+                       exchange *one) {
+    const char *id = MHD_lookup_connection_value(connection, MHD_GET_ARGUMENT_KIND, "id");
+    unsigned long number = id && strspn(id, "0123456789") == strlen(id) && strlen(id) < 10 ? strtoul(id, NULL, 10) : 0;
+    if (route == SERVE_ROUTE_FOLDER) answer_folder(server, &one->answer);
+    else if (route == SERVE_ROUTE_DRIVE) answer_drive(server, connection, &one->answer);
+    else if (!strcmp(method, "DELETE")) serve_job_stop(&server->jobs, (unsigned)number, &one->answer);
+    else serve_job_look(&server->jobs, (unsigned)number, &one->answer);
+}
+
+static enum MHD_Result send_problem_text(serve_server *server, struct MHD_Connection *connection, const char *path) {
+    const char *text = serve_problem_text(path);
+    if (!text) return refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
+    struct MHD_Response *response =
+        MHD_create_response_from_buffer(strlen(text), (void *)(size_t)text, MHD_RESPMEM_PERSISTENT);
+    if (!response) return MHD_NO;
+    add_headers(response);
+    MHD_add_response_header(response, "Content-Type", "text/plain; charset=utf-8");
+    enum MHD_Result result = MHD_queue_response(connection, 200, response);
+    MHD_destroy_response(response);
+    return result;
+}
+
+static bool is_json(const char *type) {
+    static const char json[] = "application/json";
+    return type && !strncmp(type, json, sizeof json - 1) &&
+           (type[sizeof json - 1] == '\0' || type[sizeof json - 1] == ';' || type[sizeof json - 1] == ' ');
+}
+
+/* First call, with the headers complete: everything that can be refused without the body is refused here. */
+static bool begin(serve_server *server, struct MHD_Connection *connection, const char *path, const char *method,
+                  exchange *one, enum MHD_Result *result) {
+    const char *methods;
+    bool in_url;
+    serve_route route = serve_route_of(path, &methods);
+    one->refused = true;
+    if (!pass_gate(server, connection, path, method, &in_url, result)) return false;
+    const char *length = header(connection, "Content-Length");
+    if (route == SERVE_ROUTE_NONE) *result = refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
+    else if (!serve_method_allowed(methods, method)) *result = refuse(server, connection, SERVE_METHOD, NULL, methods);
+    else if (length && (strlen(length) > 9 || strtoul(length, NULL, 10) > SERVE_BODY_MOST))
+        *result = refuse(server, connection, SERVE_BODY_LARGE, NULL, NULL);
+    else if (!strcmp(method, "POST") && !is_json(header(connection, "Content-Type")))
+        *result = refuse(server, connection, SERVE_MEDIA_TYPE, NULL, NULL);
+    else one->refused = false;
+    return !one->refused;
+}
+
+/* A body that grew too large is swallowed; the refusal goes out once it has ended. */
+static void take_body(serve_server *server, exchange *one, const char *data, size_t size) {
+    if (one->answer.status) return; /* already failed: swallow the rest */
+    bool own = one->body.length + size > SERVE_BODY_MOST;
+    bool all = !own && atomic_fetch_add(&server->bodies, size) + size > SERVE_BODIES_MOST;
+    if (!own) one->counted += size;
+    if (!own && !all) snub_text_add(&one->body, data, size);
+    if (own) serve_answer_problem(&one->answer, SERVE_BODY_LARGE, NULL);
+    else if (all || one->body.failed) serve_answer_problem(&one->answer, SERVE_BUSY, NULL);
+}
+
+static enum MHD_Result finish(serve_server *server, struct MHD_Connection *connection, const char *path,
+                              const char *method, exchange *one) {
+    bool in_url;
+    const char *methods;
+    serve_route route = serve_route_of(path, &methods);
+    wait_for_client(server, connection, false);
+    if (one->answer.status) return send_answer(server, connection, &one->answer, NULL);
+    if (route == SERVE_ROUTE_ASSET) {
+        has_key(server, connection, path, &in_url);
+        return send_asset(server, connection, path, in_url);
+    }
+    if (route == SERVE_ROUTE_PROBLEM) return send_problem_text(server, connection, path);
+    if (!strcmp(method, "POST")) answer_post(server, connection, route, one);
+    else answer_get(server, connection, route, method, one);
+    if (one->answer.body.failed || !one->answer.status) {
+        snub_text_free(&one->answer.body);
+        one->answer = (serve_answer){0};
+        serve_answer_problem(&one->answer, SERVE_OWN_FAULT, "out of memory");
+    }
+    return send_answer(server, connection, &one->answer, NULL);
+}
+
+static enum MHD_Result handle(void *context, struct MHD_Connection *connection, const char *path, const char *method,
+                              const char *version, const char *data, size_t *size, void **state) {
+    serve_server *server = context;
+    exchange *one = *state;
+    (void)version;
+    if (!one) {
+        enum MHD_Result result = MHD_YES;
+        if (!(one = calloc(1, sizeof *one))) return MHD_NO;
+        *state = one;
+        return begin(server, connection, path, method, one, &result) ? MHD_YES : result;
+    }
+    if (one->refused) return MHD_NO;
+    if (*size) {
+        take_body(server, one, data, *size);
+        *size = 0;
+        return MHD_YES;
+    }
+    return finish(server, connection, path, method, one);
+}
+
+static void completed(void *context, struct MHD_Connection *connection, void **state,
+                      enum MHD_RequestTerminationCode code) {
+    serve_server *server = context;
+    exchange *one = *state;
+    (void)code;
+    wait_for_client(server, connection, true); /* for the next request */
+    if (!one) return;
+    atomic_fetch_sub(&server->bodies, one->counted);
+    snub_text_free(&one->body);
+    snub_text_free(&one->answer.body);
+    free(one);
+    *state = NULL;
+}
+
+static void connected(void *context, struct MHD_Connection *connection, void **socket_context,
+                      enum MHD_ConnectionNotificationCode code) {
+    serve_server *server = context;
+    if (code == MHD_CONNECTION_NOTIFY_STARTED) {
+        const union MHD_ConnectionInfo *info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
+        int *slot = malloc(sizeof *slot);
+        if (slot) *slot = info ? serve_connections_add(&server->connections, info->connect_fd) : -1;
+        *socket_context = slot;
+    } else if (*socket_context) {
+        int *slot = *socket_context;
+        serve_connections_remove(&server->connections, *slot);
+        free(slot);
+        *socket_context = NULL;
+    }
+}
+
+snub_status serve_http_start(serve_server *server, const struct sockaddr *address, snub_error *error) {
+    server->daemon = MHD_start_daemon(
+        MHD_USE_AUTO_INTERNAL_THREAD | (address->sa_family == AF_INET6 ? MHD_USE_IPv6 : 0), 0, NULL, NULL, handle, server,
+        MHD_OPTION_SOCK_ADDR, address, MHD_OPTION_THREAD_POOL_SIZE, (unsigned)SERVE_WORKERS,
+        MHD_OPTION_CONNECTION_LIMIT, (unsigned)SERVE_CONNECTIONS_MOST, MHD_OPTION_CONNECTION_TIMEOUT,
+        (unsigned)SERVE_IDLE_SECONDS, MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)SERVE_HEADER_MEMORY,
+        MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_NOTIFY_COMPLETED, completed, server, MHD_OPTION_NOTIFY_CONNECTION,
+        connected, server, MHD_OPTION_END);
+    if (!server->daemon) return snub_fail(error, SNUB_IO, NULL, NULL, "cannot listen there: the address is in use or not ours");
+    const union MHD_DaemonInfo *info = MHD_get_daemon_info(server->daemon, MHD_DAEMON_INFO_BIND_PORT);
+    server->gate.port = info ? info->port : 0;
+    return SNUB_OK;
+}
+
+void serve_http_stop(serve_server *server) {
+    if (server->daemon) MHD_stop_daemon(server->daemon);
+    server->daemon = NULL;
+}

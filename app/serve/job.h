@@ -1,0 +1,44 @@
+/** Long work on a thread of its own: started, watched, stopped. */
+#ifndef SNUB_SERVE_JOB_H
+#define SNUB_SERVE_JOB_H
+
+#include <pthread.h>
+#include <stdatomic.h>
+
+#include "work.h"
+
+enum { SERVE_JOBS_MOST = 4, SERVE_JOBS_RUNNING_MOST = 2 };
+
+typedef struct serve_job {
+    unsigned id; /**< 0: free */
+    pthread_t thread;
+    const char *catalogue;
+    bool running, joined; /**< under the lock of the list */
+    atomic_bool stop;
+    atomic_int done, of;
+    char *body;
+    size_t body_length;
+    serve_answer answer;
+} serve_job;
+
+typedef struct serve_jobs {
+    pthread_mutex_t lock;
+    unsigned last_id;
+    const char *catalogue; /**< as serve_worker_open */
+    serve_job job[SERVE_JOBS_MOST];
+} serve_jobs;
+
+void serve_jobs_init(serve_jobs *jobs);
+/** Ask all to stop; does not wait. */
+void serve_jobs_stop(serve_jobs *jobs);
+/** Stop all, wait for them. */
+void serve_jobs_destroy(serve_jobs *jobs);
+/** Start a chart for a body. Answers 202 {"job":id}; 503 where too many run. */
+void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_answer *answer);
+/** {"job":id,"state":"running"|"done"|"failed"|"stopped","done":n,"of":n,"result":…}; the result is given once the work
+ *  is done and stays until the place is needed. */
+void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer);
+/** Ask it to stop. */
+void serve_job_stop(serve_jobs *jobs, unsigned id, serve_answer *answer);
+
+#endif

@@ -1,0 +1,94 @@
+#include "problem.h"
+
+#include <jansson.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const struct {
+    unsigned status;
+    const char *name, *title, *text;
+} problems[] = {
+    [SERVE_NO_KEY] = {403, "no-key", "The key is missing or wrong",
+                      "Each start of snub serve draws a new key. Open the address that it printed, key included, in "
+                      "this browser; pages that are open already go on by themselves then."},
+    [SERVE_WRONG_HOST] = {403, "wrong-host", "This name does not lead here",
+                          "The Host header is none of this server's own. Use the address that snub serve printed."},
+    [SERVE_WRONG_ORIGIN] = {403, "wrong-origin", "Only snub's own page may ask",
+                            "The request came from a page of another origin, or says that another site sent it."},
+    [SERVE_NOT_FOUND] = {404, "not-found", "There is no such thing here",
+                         "The path is unknown, or the file is not in the folder that is served."},
+    [SERVE_METHOD] = {405, "method", "Not with this method", "The Allow header lists the methods that this path takes."},
+    [SERVE_CHANGED] = {412, "changed", "The file has changed on disk",
+                       "Another program wrote the file after it was opened here. Nothing was written. Either read "
+                       "the file on disk and lose the changes made here, or save over it, or save under another name."},
+    [SERVE_NO_MATCH] = {428, "no-match", "Say which file you mean to replace",
+                        "A save needs If-Match with the ETag of the file that was opened, or If-None-Match: * for a "
+                        "new file."},
+    [SERVE_BODY_LARGE] = {413, "too-large", "Too large", "The request is over the limit on its size."},
+    [SERVE_MEDIA_TYPE] = {415, "media-type", "Not JSON", "Bodies are application/json in UTF-8."},
+    [SERVE_BAD_REQUEST] = {400, "bad-request", "The request makes no sense",
+                           "The body is not the JSON that this path takes; the detail says where."},
+    [SERVE_BAD_DRIVE] = {422, "bad-drive", "The drive file has mistakes",
+                         "Each mistake names its line, column and key, what was found and what is needed."},
+    [SERVE_NO_ANSWER] = {422, "no-answer", "This drive has no answer",
+                         "The file is well formed, but the drive it describes cannot be worked out; the mistake says "
+                         "why and names the part that stands in the way."},
+    [SERVE_BUSY] = {503, "busy", "Busy", "Too much is asked at once. Try again in a moment."},
+    [SERVE_DISK] = {507, "disk", "The file could not be written or read",
+                    "The system refused; the detail gives its reason. The old file is as it was."},
+    [SERVE_OWN_FAULT] = {500, "own-fault", "snub made a mistake", "The fault is not yours. The detail says more."},
+};
+
+unsigned serve_problem_status(serve_problem problem) { return problems[problem].status; }
+
+const char *serve_problem_text(const char *path) {
+    static const char prefix[] = "/problem/";
+    if (strncmp(path, prefix, sizeof prefix - 1)) return NULL;
+    for (size_t i = 0; i < sizeof problems / sizeof *problems; i++)
+        if (!strcmp(path + sizeof prefix - 1, problems[i].name)) return problems[i].text;
+    return NULL;
+}
+
+/* Text from a user's file may be cut inside a character by a fixed field: json_string would give NULL. */
+static json_t *text_or_empty(const char *text) {
+    json_t *value = json_string(text ? text : "");
+    if (value) return value;
+    size_t length = strlen(text);
+    for (int less = 0; !value && length && less < 4; less++) value = json_stringn(text, --length);
+    return value ? value : json_string("");
+}
+
+static json_t *mistake_json(const snub_error *error, const char *source, size_t source_length) {
+    snub_text rendered = {0};
+    snub_error_render(error, source, source_length, &rendered);
+    json_t *mistake = json_pack("{s:o, s:i, s:i, s:o, s:o, s:o, s:o, s:o}", "file", text_or_empty(error->place.file),
+                                "line", error->place.line, "column", error->place.column, "key",
+                                text_or_empty(error->key), "message", text_or_empty(error->message), "got",
+                                text_or_empty(error->got), "need", text_or_empty(error->need), "text",
+                                text_or_empty(rendered.data));
+    snub_text_free(&rendered);
+    return mistake;
+}
+
+void serve_problem_json(serve_problem problem, const char *detail, const snub_mistakes *mistakes, const char *source,
+                        size_t source_length, snub_text *out) {
+    json_t *list = json_array();
+    for (int i = 0; mistakes && i < mistakes->count; i++)
+        json_array_append_new(list, mistake_json(&mistakes->items[i], source, source_length));
+    char type[48] = "/problem/";
+    strncat(type, problems[problem].name, sizeof type - strlen(type) - 1);
+    json_t *whole = json_pack("{s:s, s:s, s:i, s:o, s:o, s:i}", "type", type, "title", problems[problem].title, "status",
+                              (int)problems[problem].status, "detail",
+                              text_or_empty(detail && *detail ? detail : problems[problem].text), "mistakes", list,
+                              "more", mistakes ? mistakes->more : 0);
+    char *dump = whole ? json_dumps(whole, JSON_COMPACT) : NULL;
+    snub_text_puts(out, dump ? dump : "{\"status\":500,\"title\":\"out of memory\"}");
+    free(dump);
+    json_decref(whole);
+}
+
+void serve_problem_error(serve_problem problem, const snub_error *error, const char *source, size_t source_length,
+                         snub_text *out) {
+    snub_mistakes one = {.items = (snub_error *)error, .count = 1};
+    serve_problem_json(problem, error->message, &one, source, source_length, out);
+}

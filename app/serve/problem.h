@@ -1,0 +1,39 @@
+/** What went wrong, as application/problem+json (RFC 9457). */
+#ifndef SNUB_SERVE_PROBLEM_H
+#define SNUB_SERVE_PROBLEM_H
+
+#include "snub/base.h"
+
+typedef enum serve_problem {
+    SERVE_NO_KEY,       /**< 403 */
+    SERVE_WRONG_HOST,   /**< 403 */
+    SERVE_WRONG_ORIGIN, /**< 403 */
+    SERVE_NOT_FOUND,    /**< 404 */
+    SERVE_METHOD,       /**< 405 */
+    SERVE_CHANGED,      /**< 412: the file on disk is not the one that was opened */
+    SERVE_NO_MATCH,     /**< 428: a save must say which file it means to replace */
+    SERVE_BODY_LARGE,   /**< 413 */
+    SERVE_MEDIA_TYPE,   /**< 415 */
+    SERVE_BAD_REQUEST,  /**< 400 */
+    SERVE_BAD_DRIVE,    /**< 422: the drive file has mistakes */
+    SERVE_NO_ANSWER,    /**< 422: a drive without an answer */
+    SERVE_BUSY,         /**< 503 */
+    SERVE_DISK,         /**< 507: the file could not be written or read */
+    SERVE_OWN_FAULT     /**< 500 */
+} serve_problem;
+
+unsigned serve_problem_status(serve_problem problem);
+/** "/problem/bad-drive" of a path -> text that explains it, or NULL. */
+const char *serve_problem_text(const char *path);
+
+/** {"type","title","status","detail","mistakes":[{"file","line","column","key","message","got","need","text"}],"more"}.
+ *  @param[in] detail    may be NULL
+ *  @param[in] mistakes  may be NULL
+ *  @param[in] source    text of the drive file for the carets, or NULL */
+void serve_problem_json(serve_problem problem, const char *detail, const snub_mistakes *mistakes, const char *source,
+                        size_t source_length, snub_text *out);
+/** The same with one error. */
+void serve_problem_error(serve_problem problem, const snub_error *error, const char *source, size_t source_length,
+                         snub_text *out);
+
+#endif

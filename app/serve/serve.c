@@ -1,0 +1,160 @@
+#include "serve.h"
+
+#include <arpa/inet.h>
+#include <errno.h>
+#include <netinet/in.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "http.h"
+
+typedef union address {
+    struct sockaddr any;
+    struct sockaddr_in v4;
+    struct sockaddr_in6 v6;
+} address;
+
+static snub_status bad_listen(snub_error *error, const char *text) {
+    return snub_fail(error, SNUB_BAD_INPUT, NULL, "--listen",
+                     "needs a numeric address with an optional port, like 192.168.1.20:7682, not %.80s", text);
+}
+
+/* "1.2.3.4", "1.2.3.4:5", ":5", "[::1]", "[::1]:5". Port 0 where none is named. */
+static snub_status read_address(const char *text, address *out, unsigned *port, snub_error *error) {
+    char host[64] = "";
+    const char *rest = text;
+    bool six = text[0] == '[';
+    size_t length = strcspn(six ? text + 1 : text, six ? "]" : ":");
+    if (six) {
+        if (text[1 + length] != ']') return bad_listen(error, text);
+        rest = text + length + 2;
+        text++;
+    } else {
+        rest = text + length;
+    }
+    if (length >= sizeof host) return bad_listen(error, text);
+    memcpy(host, text, length);
+    host[length] = '\0';
+    memset(out, 0, sizeof *out);
+    if (six) {
+        out->v6.sin6_family = AF_INET6;
+        if (inet_pton(AF_INET6, host, &out->v6.sin6_addr) != 1) return bad_listen(error, text);
+    } else {
+        out->v4.sin_family = AF_INET;
+        if (inet_pton(AF_INET, *host ? host : "127.0.0.1", &out->v4.sin_addr) != 1) return bad_listen(error, text);
+    }
+    if (!*rest) return SNUB_OK;
+    if (rest[0] != ':' || !rest[1] || rest[1 + strspn(rest + 1, "0123456789")] || strlen(rest) > 6 ||
+        strtoul(rest + 1, NULL, 10) > 65535)
+        return bad_listen(error, text);
+    *port = (unsigned)strtoul(rest + 1, NULL, 10);
+    return SNUB_OK;
+}
+
+static bool is_loopback(const address *at) {
+    if (at->any.sa_family == AF_INET6) return IN6_IS_ADDR_LOOPBACK(&at->v6.sin6_addr);
+    return ntohl(at->v4.sin_addr.s_addr) >> 24 == 127;
+}
+
+static void set_port(address *at, unsigned port) {
+    if (at->any.sa_family == AF_INET6) at->v6.sin6_port = htons((in_port_t)port);
+    else at->v4.sin_port = htons((in_port_t)port);
+}
+
+static void print_address(const serve_server *server, const address *at) {
+    char host[INET6_ADDRSTRLEN] = "";
+    bool six = at->any.sa_family == AF_INET6;
+    if (six) inet_ntop(AF_INET6, &at->v6.sin6_addr, host, sizeof host);
+    else inet_ntop(AF_INET, &at->v4.sin_addr, host, sizeof host);
+    bool every = !strcmp(host, "0.0.0.0") || !strcmp(host, "::");
+    printf("http://%s%s%s:%u/?key=%s\n", six && !every ? "[" : "", every ? "127.0.0.1" : host, six && !every ? "]" : "",
+           server->gate.port, server->gate.key);
+    fflush(stdout);
+    if (server->gate.loopback) return;
+    fprintf(stderr,
+            "snub serve: warning: %s can be reached from the network. Whoever has the address above, key included, can "
+            "read and change the drive files in %s. The connection is not encrypted: use it in the shop's own network "
+            "only.\n",
+            every ? "this server" : host, server->folder.path);
+    if (every) fprintf(stderr, "snub serve: from another machine put this machine's address in place of 127.0.0.1.\n");
+}
+
+/* A catalogue that was named must be there; the usual one need not. */
+static const char *find_catalogue(const char *given, snub_arena *arena) {
+    const char *path = snub_catalogue_path(given, arena);
+    return path && (given || access(path, R_OK) == 0) ? path : NULL;
+}
+
+static snub_status open_server(serve_server *server, const serve_options *options, address *at, snub_error *error) {
+    unsigned port = options->port > 0 ? (unsigned)options->port : 0;
+    bool named = options->port >= 0;
+    snub_status status = serve_folder_open(options->path, &server->folder, error);
+    if (!status) status = read_address(options->listen ? options->listen : "127.0.0.1", at, &port, error);
+    if (options->listen && strrchr(options->listen, ':') && !strchr(strrchr(options->listen, ':'), ']')) named = true;
+    const char *catalogue = find_catalogue(options->catalogue, &server->memory);
+    server->jobs.catalogue = catalogue;
+    for (int i = 0; i < SERVE_WORKERS && !status; i++)
+        status = serve_worker_open(&server->worker[i], catalogue, error);
+    for (int attempt = 0; !status && attempt < (named ? 1 : SERVE_PORTS_TRIED); attempt++) {
+        set_port(at, named ? port : SERVE_PORT + (unsigned)attempt);
+        /* The key must be there before the first connection can be. */
+        status = serve_gate_open(&server->gate, named ? port : SERVE_PORT + (unsigned)attempt, is_loopback(at), error);
+        if (!status) status = serve_http_start(server, &at->any, error);
+        if (status == SNUB_IO && attempt + 1 < (named ? 1 : SERVE_PORTS_TRIED)) status = SNUB_OK;
+        if (server->daemon) break;
+    }
+    return status;
+}
+
+static void close_server(serve_server *server) {
+    serve_jobs_stop(&server->jobs);
+    serve_http_stop(server);
+    serve_jobs_destroy(&server->jobs);
+    for (int i = 0; i < SERVE_WORKERS; i++) serve_worker_close(&server->worker[i]);
+    serve_folder_close(&server->folder);
+    snub_arena_free(&server->memory);
+    serve_connections_destroy(&server->connections);
+    pthread_mutex_destroy(&server->lock);
+    pthread_mutex_destroy(&server->saving);
+    free(server);
+}
+
+/* Once a second, until told to stop. */
+static void watch(serve_server *server, const sigset_t *ends) {
+    for (;;) {
+        const struct timespec second = {1, 0};
+        int signal = sigtimedwait(ends, NULL, &second);
+        if (signal == SIGINT || signal == SIGTERM) return;
+        if (signal > 0) continue;
+        serve_connections_sweep(&server->connections);
+    }
+}
+
+snub_status serve_run(const serve_options *options, snub_error *error) {
+    sigset_t ends, before;
+    address at;
+    serve_server *server = calloc(1, sizeof *server);
+    if (!server) return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    server->folder.descriptor = -1;
+    snub_arena_init(&server->memory, 0);
+    serve_connections_init(&server->connections);
+    serve_jobs_init(&server->jobs);
+    pthread_mutex_init(&server->lock, NULL);
+    pthread_mutex_init(&server->saving, NULL);
+    sigemptyset(&ends);
+    sigaddset(&ends, SIGINT);
+    sigaddset(&ends, SIGTERM);
+    sigaddset(&ends, SIGPIPE);
+    pthread_sigmask(SIG_BLOCK, &ends, &before); /* inherited by every thread: the signals come to watch() */
+    snub_status status = open_server(server, options, &at, error);
+    if (!status) {
+        print_address(server, &at);
+        watch(server, &ends);
+    }
+    close_server(server);
+    pthread_sigmask(SIG_SETMASK, &before, NULL);
+    return status;
+}

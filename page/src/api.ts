@@ -1,0 +1,75 @@
+// Talking to the server, and noticing when it is gone.
+import type {Change, DriveFile, Problem} from "./types";
+
+export class ServerLost extends Error {}
+export class KeyWrong extends Error {}
+export class Refused extends Error {
+  constructor(readonly problem: Problem) { super(problem.detail || problem.title); }
+}
+
+type Listener = (state: "there" | "lost" | "key") => void;
+let listener: Listener = () => undefined;
+let state: "there" | "lost" | "key" = "there";
+export function onServer(next: Listener): void { listener = next; }
+export function serverState(): string { return state; }
+
+function become(next: typeof state): void {
+  if (next === state) return;
+  state = next;
+  listener(state);
+}
+
+export interface Answer<T> { status: number; etag: string; body: T }
+
+export async function call<T>(method: string, path: string, body?: unknown, headers: Record<string, string> = {}, signal?: AbortSignal): Promise<Answer<T>> {
+  let response: Response;
+  const init: RequestInit = {method, headers: {...headers}, cache: "no-store", credentials: "same-origin", signal};
+  if (body !== undefined) {
+    init.body = JSON.stringify(body);
+    (init.headers as Record<string, string>)["Content-Type"] = "application/json";
+  }
+  try {
+    response = await fetch(path, init);
+    if (response.status === 304) { become("there"); return {status: 304, etag: "", body: null as T}; }
+    const answer = await response.json();
+    if (response.ok) { become("there"); return {status: response.status, etag: response.headers.get("ETag") ?? "", body: answer as T}; }
+    const problem = answer as Problem;
+    if (response.status === 403 && problem.type === "/problem/no-key") { become("key"); throw new KeyWrong(problem.detail); }
+    become("there");
+    throw new Refused(problem);
+  } catch (error) {
+    if (error instanceof Refused || error instanceof KeyWrong) throw error;
+    if (signal?.aborted) throw error;
+    become("lost");
+    throw new ServerLost("snub's server does not answer");
+  }
+}
+
+export function readDrive(file: string, etag?: string): Promise<Answer<DriveFile>> {
+  return call<DriveFile>("GET", `/api/drive?file=${encodeURIComponent(file)}`, undefined, etag ? {"If-None-Match": etag} : {});
+}
+export function readFolder(): Promise<Answer<{files: string[]; first: string | null}>> { return call("GET", "/api/folder"); }
+
+export interface Ask { file: string; text: string; changes: Change[] }
+
+/** One question in flight; of those asked meanwhile only the latest goes out next. */
+export class Latest<Q, A> {
+  private waiting: Q | null = null;
+  private busy = false;
+  constructor(private readonly ask: (question: Q) => Promise<A>, private readonly done: (answer: A, question: Q) => void,
+              private readonly failed: (error: unknown, question: Q) => void) {}
+  get idle(): boolean { return !this.busy; }
+  put(question: Q): void {
+    this.waiting = question;
+    if (!this.busy) void this.run();
+  }
+  private async run(): Promise<void> {
+    this.busy = true;
+    while (this.waiting !== null) {
+      const question = this.waiting;
+      this.waiting = null;
+      try { this.done(await this.ask(question), question); } catch (error) { this.failed(error, question); }
+    }
+    this.busy = false;
+  }
+}

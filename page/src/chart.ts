@@ -1,0 +1,112 @@
+// Every build that the kit offers, as a grid with the reason behind each cell.
+import {call, Refused, type Ask} from "./api";
+import {announce, h, renew} from "./dom";
+import {glyph} from "./drawing";
+import {valueAgainstLimit} from "./panels";
+import {store} from "./store";
+import type {Change, Chart, ChartBuild, Job, Problem} from "./types";
+import {show, showUnit} from "./units";
+
+export class ChartPanel {
+  readonly element = h("div", {class: "chart"});
+  private chart: Chart | null = null;
+  private of = "";
+  private job = 0;
+  private progress: Job<Chart> | null = null;
+  private failure = "";
+  private chosen = -1;
+  private variant = "";
+  constructor(private readonly ask: () => Ask, private readonly take: (changes: Change[], what: string) => void) {}
+
+  private get stale(): boolean { return this.chart !== null && this.of !== this.mark(); }
+  private mark(): string { const {text, changes} = this.ask(); return text + JSON.stringify(changes); }
+
+  async start(): Promise<void> {
+    this.failure = "";
+    const mark = this.mark();
+    try {
+      const {body} = await call<{job: number}>("POST", "/api/chart", this.ask());
+      this.job = body.job;
+      this.progress = {job: body.job, state: "running", done: 0, of: 0, result: null};
+      this.draw();
+      await this.follow(body.job, mark);
+    } catch (error) {
+      this.job = 0;
+      this.failure = error instanceof Refused ? `${error.problem.title}. ${error.problem.detail} ${error.problem.mistakes.map((m) => m.message).join("; ")}` : (error as Error).message;
+      this.draw();
+    }
+  }
+  private async follow(job: number, mark: string): Promise<void> {
+    for (let wait = 60; this.job === job; wait = Math.min(400, wait * 1.5)) {
+      await new Promise((done) => setTimeout(done, wait));
+      const {body} = await call<Job<Chart>>("GET", `/api/job?id=${job}`);
+      this.progress = body;
+      if (body.state === "running") { this.draw(); continue; }
+      this.job = 0;
+      if (body.state === "done") {
+        this.chart = body.result as Chart;
+        this.of = mark;
+        this.chosen = -1;
+        announce(`Chart ready: ${this.chart.builds.length} builds`);
+      } else if (body.state === "stopped") this.failure = "Stopped.";
+      else {
+        const problem = body.result as Problem;
+        this.failure = `${problem.title}. ${problem.mistakes.map((m) => m.text || m.message).join("\n") || problem.detail}`;
+      }
+    }
+    this.draw();
+  }
+  private async stop(): Promise<void> { if (this.job) await call("DELETE", `/api/job?id=${this.job}`); }
+
+  draw(): void {
+    const running = this.job !== 0, progress = this.progress;
+    const bar = running ? h("p", {class: "work"}, h("progress", progress && progress.of ? {max: progress.of, value: progress.done, "aria-label": "Builds worked out"} : {"aria-label": "Builds worked out"}), ` ${progress?.done ?? 0} of ${progress?.of || "…"} builds `,
+      h("button", {type: "button", "data-key": "stop", onclick: () => void this.stop()}, "Stop"))
+      : h("p", {class: "work"}, h("button", {type: "button", class: "main", "data-key": "start", onclick: () => void this.start()}, this.chart ? "Work out again" : "Work out every build"), this.stale ? h("span", {class: "stale-note"}, " The drive has changed since.") : null);
+    renew(this.element, bar, this.failure ? h("pre", {class: "failure", role: "alert"}, this.failure) : null, ...(this.chart ? this.grid(this.chart) : [running ? null : h("p", {class: "hint"}, "Every size and rib count that the file’s options name, on every variant: which stock belt, which setting, what wrap and grip, and why not.")]));
+  }
+
+  private grid(chart: Chart): (HTMLElement | null)[] {
+    const variants = [...new Set(chart.builds.map((b) => b.variant ?? ""))];
+    if (!variants.includes(this.variant)) this.variant = variants[0];
+    const builds = chart.builds.map((build, index) => ({build, index})).filter(({build}) => (build.variant ?? "") === this.variant);
+    const rowKey = (b: ChartBuild): string => Object.entries(b.options ?? b.diameters_mm).filter(([k]) => k !== "belt.ribs").map(([k, v]) => `${k.replace(/\.diameter$/, "")} ${v}`).join(", ") || "as in the file";
+    const rows = [...new Set(builds.map(({build}) => rowKey(build)))], ribs = [...new Set(builds.map(({build}) => build.ribs))].sort((a, b) => a - b);
+    const cell = (row: string, n: number): HTMLElement => {
+      const found = builds.find(({build}) => rowKey(build) === row && build.ribs === n);
+      if (!found) return h("td", {class: "empty"}, "");
+      const {build, index} = found, reason = build.findings.find((f) => f.level === build.verdict) ?? build.findings[0];
+      const wrap = Object.values(build.wrap_deg)[0];
+      return h("td", {}, h("button", {type: "button", class: `cell ${build.verdict}`, "data-key": `b${index}`, "aria-pressed": String(index === this.chosen), onclick: () => { this.chosen = index; this.draw(); }},
+        h("span", {class: "verdict"}, h("span", {class: "sign", "aria-hidden": "true"}, glyph[build.verdict]), ` ${build.verdict}`),
+        h("b", {}, build.designation ?? "no belt"), h("span", {class: "numbers"}, build.designation ? `${wrap === undefined ? "" : `${show("angle", wrap, 0)}° `}grip ${show("plain", build.grip_used, 2)}` : ""),
+        reason ? h("span", {class: "why"}, `${reason.rule.replaceAll("_", " ")}${reason.pulley ? `: ${reason.pulley}` : ""}`) : null));
+    };
+    const table = h("div", {class: "scroll", tabindex: 0, role: "region", "aria-label": "Chart of builds"}, h("table", {class: "grid"}, h("caption", {class: "hidden"}, `Builds${this.variant ? ` of ${this.variant}` : ""}`),
+      h("thead", {}, h("tr", {}, h("td", {}, ""), ...ribs.map((n) => h("th", {scope: "col"}, `${n} ribs`)))), h("tbody", {}, ...rows.map((row) => h("tr", {}, h("th", {scope: "row"}, row), ...ribs.map((n) => cell(row, n)))))));
+    const pick = variants.length > 1 ? h("label", {class: "variant"}, "Variant ", h("select", {"data-key": "variant", onchange: (event: Event) => { this.variant = (event.target as HTMLSelectElement).value; this.chosen = -1; this.draw(); }}, ...variants.map((v) => h("option", {value: v, selected: v === this.variant}, v || "as in the file")))) : null;
+    const count = (level: string): number => chart.builds.filter((b) => b.verdict === level).length;
+    return [pick, h("p", {class: "sum"}, `${chart.builds.length} builds: ${glyph.pass} ${count("pass")} pass, ${glyph.watch} ${count("watch")} watch, ${glyph.fail} ${count("fail")} fail. Belts: ${chart.belts.map((b) => `${b.designation} (${b.builds})`).join(", ") || "none"}.`),
+      table, this.chosen >= 0 ? this.detail(chart.builds[this.chosen]) : h("p", {class: "hint"}, "Choose a cell for the reasons behind it.")];
+  }
+
+  private detail(build: ChartBuild): HTMLElement {
+    const slots = Object.entries(build.slots_mm);
+    return h("article", {class: "detail"}, h("h3", {}, `${build.designation ?? "No belt"} · ${Object.entries(build.diameters_mm).map(([k, v]) => `${k} ${showUnit("length", v, 1)}`).join(", ")} · ${build.ribs} ribs${build.variant ? ` · ${build.variant}` : ""}`),
+      h("dl", {}, ...slots.flatMap(([name, at]) => [h("dt", {}, `set ${name} at`), h("dd", {}, showUnit("length", at, 1))]),
+        ...Object.entries(build.wrap_deg).flatMap(([name, wrap]) => [h("dt", {}, `wrap of ${name}`), h("dd", {}, `${show("angle", wrap, 1)}°${build.wrap_gain_pct[name] !== undefined && build.wrap_gain_pct[name] !== null ? `, ${show("percent", build.wrap_gain_pct[name], 1)} % gained` : ""}`)]),
+        ...(build.arm_wind_deg ? [h("dt", {}, "arm, at rest and redline"), h("dd", {}, `${show("angle", build.arm_wind_deg[0], 1)}°, ${show("angle", build.arm_wind_deg[1], 1)}°`)] : []),
+        h("dt", {}, "grip used"), h("dd", {}, build.grip_used === null ? "–" : `${show("plain", build.grip_used, 3)} at ${show("rpm", build.grip_at_rpm)} rpm`)),
+      h("ul", {}, ...build.findings.map((f) => h("li", {class: f.level}, h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, ` ${f.level} `), `${f.rule.replaceAll("_", " ")}${f.pulley ? `, ${f.pulley}` : ""} ${valueAgainstLimit(f)}. ${f.text}`))),
+      build.changes && build.belt_length_mm !== null ? h("button", {type: "button", class: "main", "data-key": "take", onclick: () => this.onBench(build)}, "Put this build on the bench") : h("p", {class: "hint"}, "This build has no belt to lay."));
+  }
+
+  private onBench(build: ChartBuild): void {
+    const changes: Change[] = [...(build.changes ?? [])];
+    if (build.belt_length_mm !== null) changes.push({path: "belt.length", value: Number(build.belt_length_mm.toFixed(3))});
+    for (const [name, at] of Object.entries(build.slots_mm)) changes.push({path: `${name}.slot.at`, value: Number(at.toFixed(3))});
+    this.take(changes, `build ${build.designation}`);
+    announce(`${build.designation} is on the bench`);
+    void store;
+  }
+}

@@ -1,0 +1,77 @@
+// Curves over the rev range; the cursor moves the arm in the drawing.
+import uPlot from "uplot";
+import {call, Latest, Refused, type Answer, type Ask} from "./api";
+import {h, renew} from "./dom";
+import {store} from "./store";
+import type {Sweep} from "./types";
+import {show, unit, type Kind} from "./units";
+
+const kinds: {id: string; name: string; unit: Kind}[] = [
+  {id: "grip", name: "Grip used", unit: "plain"}, {id: "tension", name: "Span tension", unit: "force"}, {id: "hub", name: "Hub load", unit: "force"},
+  {id: "torque", name: "Torque", unit: "torque"}, {id: "frequency", name: "Span frequency", unit: "frequency"}, {id: "arm", name: "Arm wound", unit: "angle"},
+  {id: "boost", name: "Boost", unit: "pressure"}, {id: "power", name: "Blower power", unit: "power"},
+];
+// Told apart by dash and by colour.
+const dashes = [[], [7, 4], [2, 3], [10, 3, 2, 3], [4, 2], [12, 5], [1, 4]];
+
+export class CurvesPanel {
+  readonly element = h("div", {class: "curves"});
+  private kind = "grip";
+  private data: Sweep | null = null;
+  private plot: uPlot | null = null;
+  private readonly holder = h("div", {class: "plot"});
+  private readonly note = h("p", {class: "hint", role: "status"});
+  private readonly table = h("div", {class: "scroll", tabindex: 0, role: "region", "aria-label": "Values of the curves"});
+  private readonly latest: Latest<Ask & {rate: number}, Answer<Sweep>>;
+  private silent = false;
+  shown = false;
+
+  constructor(private readonly ask: () => Ask, private readonly moved: (rpm: number, wind: number | null) => void, private readonly left: () => void, private readonly chosen: (rpm: number) => void) {
+    this.latest = new Latest((q) => call<Sweep>("POST", "/api/sweep", q), ({body}) => { this.data = body; this.note.textContent = ""; this.draw(); },
+      (error) => { this.data = null; this.note.textContent = error instanceof Refused ? error.problem.mistakes.map((m) => m.message).join("; ") || error.problem.detail : "No curves: the server does not answer."; this.draw(); });
+    const select = h("select", {"data-key": "kind", onchange: (event: Event) => { this.kind = (event.target as HTMLSelectElement).value; this.draw(); }}, ...kinds.map((k) => h("option", {value: k.id}, k.name)));
+    this.element.append(h("label", {class: "variant"}, "Curves of ", select), this.note, this.holder, h("p", {class: "hint"}, "Move over the curves and the arm moves in the drawing; a click sets the speed."), h("details", {}, h("summary", {}, "Values"), this.table));
+    new ResizeObserver(() => { if (this.plot && this.holder.clientWidth > 50) this.plot.setSize({width: this.holder.clientWidth, height: 300}); }).observe(this.holder);
+  }
+  update(): void {
+    if (!this.shown) return;
+    this.latest.put({...this.ask(), rate: store.running === "rising" ? 1 : store.running === "falling" ? -1 : 0});
+  }
+  restyle(): void { if (this.shown) this.draw(); }
+
+  private draw(): void {
+    this.plot?.destroy();
+    this.plot = null;
+    const data = this.data;
+    if (!data) { renew(this.table); return; }
+    const kind = kinds.find((k) => k.id === this.kind) ?? kinds[0], factor = unit(kind.unit).factor;
+    const scaled = (values: (number | null)[]): (number | null)[] => values.map((v) => (v === null ? null : v * factor));
+    const lines = kind.id === "arm" ? [{name: "arm", values: scaled(data.arm_wind_deg)}] : data.series.filter((one) => one.kind === kind.id && one.values.some((v) => v !== null && v !== 0)).map((one) => ({name: one.name, values: scaled(one.values)}));
+    if (!lines.length) { this.note.textContent = `No ${kind.name.toLowerCase()} in this state.`; renew(this.table); return; }
+    this.note.textContent = "";
+    const style = getComputedStyle(document.documentElement), ink = style.getPropertyValue("--ink"), faint = style.getPropertyValue("--line");
+    const axis = {stroke: ink, grid: {stroke: faint, width: 1}, ticks: {stroke: faint}, font: "11px system-ui, sans-serif"};
+    const paint = [1, 2, 3, 4, 5, 6, 7].map((i) => style.getPropertyValue(`--c${i}`).trim());
+    this.plot = new uPlot({
+      width: Math.max(280, this.holder.clientWidth), height: 300, legend: {live: true}, scales: {x: {time: false}},
+      cursor: {drag: {x: false, y: false}, bind: {click: (plot) => () => { const i = plot.cursor.idx; if (i !== null && i !== undefined) this.chosen(data.rpm[i]); return null; }}},
+      axes: [{...axis, label: "engine speed, rpm", labelSize: 20, labelFont: axis.font}, {...axis, label: `${kind.name.toLowerCase()}${unit(kind.unit).name ? `, ${unit(kind.unit).name}` : ""}`, labelSize: 20, labelFont: axis.font, size: 54}],
+      series: [{label: "rpm", value: (_p, v) => (v === null ? "–" : v.toFixed(0))}, ...lines.map((line, i): uPlot.Series => ({label: line.name, stroke: paint[i % paint.length], width: 1.6, dash: dashes[i % dashes.length], points: {show: false}, value: (_p, v) => (v === null ? "–" : v.toFixed(unit(kind.unit).digits))}))],
+      hooks: {setCursor: [(plot) => {
+        if (this.silent) return;
+        const i = plot.cursor.idx;
+        if (i === null || i === undefined || (plot.cursor.left ?? -1) < 0) this.left(); else this.moved(data.rpm[i], data.arm_wind_deg[i]);
+      }]},
+    }, [data.rpm, ...lines.map((line) => line.values)] as uPlot.AlignedData, this.holder);
+    const every = Math.max(1, Math.round(data.rpm.length / 20));
+    renew(this.table, h("table", {class: "ledger"}, h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "rpm"), ...lines.map((l) => h("th", {scope: "col"}, l.name)))),
+      h("tbody", {}, ...data.rpm.map((rpm, i) => ({rpm, i})).filter(({i}) => i % every === 0).map(({rpm, i}) => h("tr", {}, h("th", {scope: "row"}, show("rpm", rpm)), ...lines.map((l) => h("td", {}, l.values[i] === null ? "–" : (l.values[i] as number).toFixed(unit(kind.unit).digits))))))));
+  }
+  /** Put the cursor where the speed rail stands. */
+  point(rpm: number): void {
+    if (!this.plot || !this.data) return;
+    this.silent = true;
+    this.plot.setCursor({left: this.plot.valToPos(rpm, "x"), top: 10});
+    this.silent = false;
+  }
+}

@@ -1,0 +1,437 @@
+// The drawing: to scale, live under the hand.
+import {announce, byId, put, s} from "./dom";
+import * as g from "./geometry";
+import {store, withChange} from "./store";
+import type {Change, Check, Level, Shape, ShapePulley, Vec} from "./types";
+import {parse, show, showUnit, tidy, unitSystem} from "./units";
+import {drawScales, View} from "./view";
+
+export interface Picture { shape: Shape; at: Vec[]; wind: number | null; path: g.Path | null }
+
+/** A picture of what the server said. */
+export function pictureOf(shape: Shape): Picture {
+  const at = g.centres(shape);
+  return {shape, at, wind: shape.wind_deg, path: g.lay(at, g.signedRadii(shape), shape.turn)};
+}
+
+/** The same drive with one thing moved: the belt keeps its length, the arm follows. */
+export function pictureWith(base: Picture, shape: Shape, held: boolean): Picture {
+  const at = g.centres(shape);
+  const arm = g.armIndex(shape);
+  let wind = base.wind;
+  if (arm >= 0) {
+    if (held && base.path) wind = g.windFor({...shape, wind_deg: base.wind}, at, base.path.length) ?? base.wind;
+    at[arm] = g.armPoint(shape.pulleys[arm].arm as NonNullable<ShapePulley["arm"]>, wind ?? 0);
+  }
+  return {shape, at, wind, path: g.lay(at, g.signedRadii(shape), shape.turn)};
+}
+
+export const glyph: Record<Level, string> = {fail: "✕", watch: "△", note: "·", pass: "●"};
+
+type Target = {pulley: number; what: "centre" | "pivot" | "slot"};
+interface Hooks {
+  preview(changes: Change[]): void; // while a hand moves something
+  settle(): void;                   // the hand let go
+  pick(point: Vec): boolean;        // a click while the photo asks for points; true: taken
+}
+
+export class Drawing {
+  readonly view = new View();
+  private readonly svg = byId<SVGSVGElement>("drawing");
+  private readonly world = byId<SVGGElement>("world");
+  private readonly screen = byId<SVGGElement>("screen");
+  private readonly scales = byId<SVGGElement>("scales");
+  private picture: Picture | null = null;
+  private before: Picture | null = null;
+  private check: Check | null = null;
+  private levels = new Map<string, Level>();
+  private built = "";
+  private parts: {rim: SVGCircleElement; inner: SVGCircleElement; hub: SVGPathElement; wrap: SVGPathElement; handle: SVGGElement; hit: SVGCircleElement; label: SVGTextElement; value: SVGTextElement; load: SVGPathElement}[] = [];
+  private arms = new Map<number, {arm: SVGPathElement; travel: SVGPathElement; work: SVGPathElement; pivot: SVGGElement}>();
+  private slots = new Map<number, {track: SVGPathElement; ticks: SVGPathElement}>();
+  private belt = s("path", {class: "belt"});
+  private pitch = s("path", {class: "pitch"});
+  private ghost = s("path", {class: "ghost"});
+  private sense = s("path", {class: "sense"});
+  readonly backdrop = s("g", {class: "backdrop"});
+  readonly overlay = s("g", {class: "photo-marks"});
+  private drag: {target: Target; start: Vec; grab: Vec; base: Picture; shape: Shape; moved: boolean; changes: Change[]} | null = null;
+  private pointers = new Map<number, Vec>();
+  private pinch: {distance: number; middle: Vec} | null = null;
+  private frame = 0;
+  private nudgeTimer = 0;
+  showLoads = true;
+
+  constructor(private readonly hooks: Hooks) {
+    new ResizeObserver(() => this.resized()).observe(this.svg);
+    this.svg.addEventListener("wheel", (event) => {
+      event.preventDefault();
+      this.view.zoom(Math.exp(-event.deltaY * (event.deltaMode === 1 ? 0.05 : 0.0016)), this.point(event));
+      this.refresh();
+    }, {passive: false});
+    this.svg.addEventListener("pointerdown", (event) => this.down(event));
+    this.svg.addEventListener("pointermove", (event) => this.move(event));
+    this.svg.addEventListener("pointerup", (event) => this.up(event));
+    this.svg.addEventListener("pointercancel", (event) => this.up(event));
+    this.svg.addEventListener("keydown", (event) => this.key(event));
+    byId("zoom-in").addEventListener("click", () => { this.view.zoom(1.25, this.middle()); this.refresh(); });
+    byId("zoom-out").addEventListener("click", () => { this.view.zoom(0.8, this.middle()); this.refresh(); });
+    byId("zoom-fit").addEventListener("click", () => { this.fit(); this.refresh(); });
+  }
+
+  private middle(): Vec { return [this.view.width / 2, this.view.height / 2]; }
+  private point(event: MouseEvent): Vec {
+    const box = this.svg.getBoundingClientRect();
+    return [event.clientX - box.left, event.clientY - box.top];
+  }
+  private resized(): void {
+    const box = this.svg.getBoundingClientRect();
+    if (box.width < 2 || box.height < 2) return;
+    const first = this.view.width === 100;
+    this.view.tx += (box.width - this.view.width) / 2;
+    this.view.ty += (box.height - this.view.height) / 2;
+    this.view.width = box.width;
+    this.view.height = box.height;
+    if (first || this.view.fitted) this.fit();
+    this.refresh();
+  }
+  fit(): void {
+    if (!this.picture) return;
+    const low: Vec = [Infinity, Infinity], high: Vec = [-Infinity, -Infinity];
+    this.picture.shape.pulleys.forEach((p, i) => {
+      const at = this.picture?.at[i] as Vec, r = p.rim_radius_mm + 12;
+      for (const axis of [0, 1]) {
+        low[axis] = Math.min(low[axis], at[axis] - r);
+        high[axis] = Math.max(high[axis], at[axis] + r);
+      }
+    });
+    this.view.fit(low, high, this.view.width < 500 ? 30 : 40);
+  }
+
+  /** Numbers and findings to write beside the parts. */
+  annotate(check: Check | null, levels: Map<string, Level>): void {
+    this.check = check;
+    this.levels = levels;
+    this.refresh();
+  }
+  setBefore(before: Picture | null): void { this.before = before; this.refresh(); }
+  current(): Picture | null { return this.picture; }
+  get dragging(): boolean { return this.drag !== null; }
+
+  set(picture: Picture): void {
+    const first = !this.picture;
+    this.picture = picture;
+    this.build();
+    if (first) this.fit();
+    this.refresh();
+  }
+  /** Only the arm moved: a cursor runs over the rev range. */
+  setWind(wind: number): void {
+    if (!this.picture) return;
+    const arm = g.armIndex(this.picture.shape);
+    if (arm < 0) return;
+    const at = this.picture.at.map((p): Vec => [p[0], p[1]]);
+    at[arm] = g.armPoint(this.picture.shape.pulleys[arm].arm as NonNullable<ShapePulley["arm"]>, wind);
+    this.picture = {...this.picture, at, wind, path: g.lay(at, g.signedRadii(this.picture.shape), this.picture.shape.turn)};
+    this.refresh();
+  }
+
+  private build(): void {
+    const shape = (this.picture as Picture).shape;
+    const signature = JSON.stringify(shape.pulleys.map((p) => [p.name, p.side, p.sits, p.blower]));
+    if (signature === this.built) return;
+    this.built = signature;
+    this.parts = [];
+    this.arms.clear();
+    this.slots.clear();
+    this.world.replaceChildren(this.backdrop);
+    this.screen.replaceChildren();
+    const bodies: SVGElement[] = [], over: SVGElement[] = [];
+    shape.pulleys.forEach((p, i) => {
+      if (p.slot) {
+        const slot = {track: s("path", {class: "slot"}), ticks: s("path", {class: "slot-ticks"})};
+        this.slots.set(i, slot);
+        bodies.push(slot.track, slot.ticks);
+      }
+      const part = {
+        rim: s("circle", {class: `rim ${p.side}${p.blower ? " blower" : ""}`}), inner: s("circle", {class: `inner ${p.side}`}),
+        hub: s("path", {class: "hub"}), wrap: s("path", {class: "wrap"}), load: s("path", {class: "load"}),
+        hit: s("circle", {class: "hit"}), label: s("text", {class: "name"}), value: s("text", {class: "value"}),
+        handle: s("g", {class: "handle", tabindex: 0, role: "button", "data-pulley": i, "data-what": p.sits === "slot" ? "slot" : "centre"}),
+      };
+      part.handle.append(part.hit);
+      this.parts.push(part);
+      bodies.push(part.rim, part.inner, part.hub);
+      over.push(part.wrap, part.load);
+      if (p.arm) {
+        const arm = {
+          arm: s("path", {class: "arm"}), travel: s("path", {class: "travel"}), work: s("path", {class: "work"}),
+          pivot: s("g", {class: "handle pivot", tabindex: 0, role: "button", "data-pulley": i, "data-what": "pivot"}, s("circle", {class: "hit", r: 13}), s("path", {d: "M0 -6L6 0L0 6L-6 0Z"})),
+        };
+        this.arms.set(i, arm);
+        bodies.push(arm.travel, arm.work);
+        over.push(arm.arm);
+      }
+    });
+    this.world.append(...bodies, this.ghost, this.belt, this.pitch, this.sense, ...over, this.overlay);
+    // Labels must not catch the pointer; pivots lie above pulleys.
+    this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), ...this.parts.flatMap((p) => [p.label, p.value]));
+  }
+
+  /** Draw the picture as it is, now. */
+  refresh(): void {
+    const picture = this.picture;
+    if (!picture) return;
+    const {view} = this, {shape, at, path} = picture;
+    put(this.world, "transform", view.matrix);
+    const radii = g.signedRadii(shape), shift = shape.belt.back_mm - shape.belt.thickness_mm / 2;
+    put(this.belt, "d", path ? g.beltOutline(path, at, radii, shift, shape.turn) : "");
+    put(this.belt, "stroke-width", shape.belt.thickness_mm);
+    put(this.belt, "class", path?.good ? "belt" : "belt lost");
+    put(this.pitch, "d", path ? g.beltOutline(path, at, radii, 0, shape.turn) : "");
+    const old = store.showBefore ? this.before : null;
+    put(this.ghost, "d", old?.path ? g.beltOutline(old.path, old.at, g.signedRadii(old.shape), 0, old.shape.turn) + old.at.map((c, i) => {
+      const r = old.shape.pulleys[i].rim_radius_mm;
+      return `M${c[0] - r} ${c[1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
+    }).join("") : "");
+    put(this.sense, "d", path ? this.senseMarks(path) : "");
+    shape.pulleys.forEach((p, i) => this.drawPulley(p, i, at[i], path));
+    const chosen = shape.pulleys.findIndex((p) => p.name === store.selected);
+    drawScales(this.scales, view, chosen >= 0 ? {x: at[chosen][0], y: at[chosen][1]} : null);
+  }
+
+  private senseMarks(path: g.Path): string {
+    const size = 5 / this.view.k;
+    return path.u.map((u, i) => {
+      if (path.span[i] * this.view.k < 34) return "";
+      const x = path.leave[i][0] + u[0] * path.span[i] / 2, y = path.leave[i][1] + u[1] * path.span[i] / 2;
+      return `M${x + u[0] * size} ${y + u[1] * size}L${x - size * (u[0] - 0.7 * u[1])} ${y - size * (u[1] + 0.7 * u[0])}L${x - size * (u[0] + 0.7 * u[1])} ${y - size * (u[1] - 0.7 * u[0])}Z`;
+    }).join("");
+  }
+
+  private drawPulley(p: ShapePulley, i: number, at: Vec, path: g.Path | null): void {
+    const part = this.parts[i], {view} = this, chosen = p.name === store.selected, [x, y] = view.toScreen(at);
+    const rib = p.side === "rib", surface = rib ? Math.abs(p.pitch_radius_mm) - (this.picture as Picture).shape.belt.be_mm : p.diameter_mm / 2;
+    for (const [circle, r] of [[part.rim, Math.max(p.rim_radius_mm, surface)], [part.inner, rib ? surface - 3 : surface * 0.62]] as const) {
+      put(circle, "cx", at[0]); put(circle, "cy", at[1]); put(circle, "r", Math.max(0.5, r));
+    }
+    const tick = Math.min(10, surface * 0.35);
+    put(part.hub, "d", `M${at[0] - tick} ${at[1]}h${2 * tick}M${at[0]} ${at[1] - tick}v${2 * tick}`);
+    put(part.rim, "data-chosen", String(chosen));
+    if (path) {
+      const r = Math.abs(p.pitch_radius_mm), a = path.enter[i], b = path.leave[i];
+      put(part.wrap, "d", `M${a[0]} ${a[1]}A${r} ${r} 0 ${path.wrap[i] > Math.PI ? 1 : 0} ${p.pitch_radius_mm > 0 ? 0 : 1} ${b[0]} ${b[1]}`);
+    } else put(part.wrap, "d", "");
+    put(part.wrap, "class", chosen ? "wrap chosen" : "wrap");
+    const state = this.check?.pulleys.find((c) => c.name === p.name), level = this.levels.get(p.name);
+    if (this.showLoads && state && state.hub_load_N > 0) {
+      const angle = state.hub_load_deg * Math.PI / 180, length = Math.min(120, 14 + state.hub_load_N * 0.035) / view.k;
+      const tip: Vec = [at[0] + Math.cos(angle) * length, at[1] + Math.sin(angle) * length], barb = 6 / view.k;
+      const wing = (turn: number): string => `M${tip[0]} ${tip[1]}L${tip[0] - barb * Math.cos(angle + turn)} ${tip[1] - barb * Math.sin(angle + turn)}`;
+      put(part.load, "d", `M${at[0]} ${at[1]}L${tip[0]} ${tip[1]}${wing(0.4)}${wing(-0.4)}`);
+    } else put(part.load, "d", "");
+    const rimPixels = p.rim_radius_mm * view.k, inside = rimPixels > 24 + p.name.length * 2.6;
+    put(part.label, "x", inside ? x : x + rimPixels + 7); put(part.label, "y", inside ? y + Math.min(26, rimPixels * 0.55) : y - 1);
+    put(part.label, "text-anchor", inside ? "middle" : "start");
+    const title = (level === "fail" || level === "watch" ? glyph[level] + " " : "") + p.name;
+    if (part.label.textContent !== title) part.label.textContent = title;
+    put(part.label, "class", `name ${level ?? ""}${chosen ? " chosen" : ""}`);
+    const value = state ? showUnit("angle", state.wrap_deg, 1).replace(" deg", "°") : "";
+    if (part.value.textContent !== value) part.value.textContent = value;
+    put(part.value, "x", inside ? x : x + rimPixels + 7); put(part.value, "y", inside ? y + Math.min(26, rimPixels * 0.55) + 13 : y + 12);
+    put(part.value, "text-anchor", inside ? "middle" : "start");
+    put(part.hit, "cx", x); put(part.hit, "cy", y); put(part.hit, "r", Math.max(14, rimPixels));
+    put(part.handle, "aria-pressed", String(chosen));
+    put(part.handle, "aria-label", `${p.name}, ${p.role !== p.name ? p.role + ", " : ""}belt's ${p.side === "rib" ? "ribs" : "back"}, ${p.sits === "arm" ? "on the arm" : p.sits === "slot" ? `in a slot at ${show("length", p.slot?.setting_mm)}` : `at ${show("length", at[0])}, ${show("length", at[1])}`}${level && level !== "pass" ? `, ${level}` : ""}`);
+    if (p.arm) this.drawArm(p, i, at);
+    if (p.slot) this.drawSlot(p, i);
+  }
+
+  private drawArm(p: ShapePulley, i: number, at: Vec): void {
+    const parts = this.arms.get(i), arm = p.arm;
+    if (!parts || !arm) return;
+    const arc = (from: number, to: number, r: number): string => {
+      const scaled = {...arm, length_mm: r}, a = g.armPoint(scaled, from), b = g.armPoint(scaled, to), sweep = Math.abs(to - from) > 180 ? 1 : 0;
+      return `M${a[0]} ${a[1]}A${r} ${r} 0 ${sweep} ${arm.winds > 0 ? 1 : 0} ${b[0]} ${b[1]}`;
+    };
+    let ticks = "";
+    for (let wind = 0; wind <= arm.travel_deg + 1e-9; wind += 5) {
+      const inner = g.armPoint({...arm, length_mm: arm.length_mm - (wind % 10 === 0 ? 5 : 3)}, wind), outer = g.armPoint(arm, wind);
+      ticks += `M${inner[0]} ${inner[1]}L${outer[0]} ${outer[1]}`;
+    }
+    for (const end of [0, arm.travel_deg]) {
+      const inner = g.armPoint({...arm, length_mm: arm.length_mm - 9}, end), outer = g.armPoint({...arm, length_mm: arm.length_mm + 5}, end);
+      ticks += `M${inner[0]} ${inner[1]}L${outer[0]} ${outer[1]}`;
+    }
+    put(parts.travel, "d", arc(0, arm.travel_deg, arm.length_mm) + ticks);
+    put(parts.work, "d", arc(arm.work_deg[0], arm.work_deg[1], arm.length_mm));
+    put(parts.arm, "d", `M${arm.pivot_mm[0]} ${arm.pivot_mm[1]}L${at[0]} ${at[1]}`);
+    const [x, y] = this.view.toScreen(arm.pivot_mm);
+    put(parts.pivot, "transform", `translate(${x} ${y})`);
+    put(parts.pivot, "aria-label", `pivot of ${p.name}'s arm, at ${show("length", arm.pivot_mm[0])}, ${show("length", arm.pivot_mm[1])}`);
+  }
+
+  private drawSlot(p: ShapePulley, i: number): void {
+    const parts = this.slots.get(i), slot = p.slot;
+    if (!parts || !slot) return;
+    let track = "", ticks = "";
+    const steps = slot.curved ? 24 : 1;
+    for (let k = 0; k <= steps; k++) track += `${k ? "L" : "M"}${g.slotPoint(slot, slot.length_mm * k / steps).join(" ")}`;
+    for (let at = 0; at <= slot.length_mm + 1e-9; at += 5) {
+      const a = g.slotPoint(slot, at), b = g.slotPoint(slot, Math.min(slot.length_mm, at + 0.01)), c = g.slotPoint(slot, Math.max(0, at - 0.01));
+      const dx = b[0] - c[0], dy = b[1] - c[1], l = Math.hypot(dx, dy) || 1, r = at % 10 === 0 ? 6 : 4;
+      ticks += `M${a[0] - dy / l * r} ${a[1] + dx / l * r}L${a[0] + dy / l * r} ${a[1] - dx / l * r}`;
+    }
+    put(parts.track, "d", track);
+    put(parts.ticks, "d", ticks);
+  }
+
+  // ---- hands -------------------------------------------------------------------------------------------------------
+
+  private targetOf(event: Event): Target | null {
+    const handle = (event.target as Element).closest<SVGGElement>(".handle");
+    if (!handle) return null;
+    return {pulley: Number(handle.dataset.pulley), what: handle.dataset.what as Target["what"]};
+  }
+  private down(event: PointerEvent): void {
+    if (event.button > 0) return;
+    this.svg.setPointerCapture(event.pointerId);
+    const point = this.point(event);
+    this.pointers.set(event.pointerId, point);
+    if (this.pointers.size === 2) {
+      this.cancelDrag();
+      this.pinch = this.pinchNow();
+      return;
+    }
+    if (this.hooks.pick(this.view.toWorld(point))) { this.pointers.delete(event.pointerId); return; }
+    const target = this.targetOf(event), picture = this.picture;
+    if (!target || !picture) return;
+    const pulley = picture.shape.pulleys[target.pulley];
+    store.select(pulley.name);
+    const where = target.what === "pivot" ? pulley.arm?.pivot_mm as Vec : picture.at[target.pulley];
+    const world = this.view.toWorld(point);
+    this.drag = {target, start: point, grab: [world[0] - where[0], world[1] - where[1]], base: picture, shape: picture.shape, moved: false, changes: store.now.changes};
+  }
+  private pinchNow(): {distance: number; middle: Vec} {
+    const [a, b] = [...this.pointers.values()];
+    return {distance: Math.hypot(a[0] - b[0], a[1] - b[1]), middle: [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2]};
+  }
+  private move(event: PointerEvent): void {
+    const last = this.pointers.get(event.pointerId);
+    if (!last) return;
+    const point = this.point(event);
+    this.pointers.set(event.pointerId, point);
+    if (this.pinch && this.pointers.size === 2) {
+      const next = this.pinchNow();
+      this.view.pan(next.middle[0] - this.pinch.middle[0], next.middle[1] - this.pinch.middle[1]);
+      this.view.zoom(next.distance / Math.max(1, this.pinch.distance), next.middle);
+      this.pinch = next;
+      this.soon();
+    } else if (this.drag) {
+      if (!this.drag.moved && Math.hypot(point[0] - this.drag.start[0], point[1] - this.drag.start[1]) < 3) return;
+      this.drag.moved = true;
+      const world = this.view.toWorld(point);
+      this.moveTo([world[0] - this.drag.grab[0], world[1] - this.drag.grab[1]], event.altKey);
+      performance.measure("snub-drag", {start: event.timeStamp, end: performance.now()});
+    } else {
+      this.view.pan(point[0] - last[0], point[1] - last[1]);
+      this.soon();
+    }
+  }
+  private soon(): void {
+    if (!this.frame) this.frame = requestAnimationFrame(() => { this.frame = 0; this.refresh(); });
+  }
+  private up(event: PointerEvent): void {
+    this.pointers.delete(event.pointerId);
+    if (this.pointers.size < 2) this.pinch = null;
+    const drag = this.drag;
+    this.drag = null;
+    if (!drag?.moved) return;
+    store.commit({changes: drag.changes}, `move ${drag.shape.pulleys[drag.target.pulley].name}`);
+    this.hooks.settle();
+  }
+  private cancelDrag(): void {
+    if (this.drag?.moved) { this.set(this.drag.base); this.hooks.settle(); }
+    this.drag = null;
+  }
+
+  /** Apply a new place to the thing under the hand and draw at once. */
+  private moveTo(point: Vec, fine: boolean): void {
+    const drag = this.drag;
+    if (!drag) return;
+    const step = fine ? 0.01 : snapStep();
+    const {changes, shape} = moved(drag.base.shape, drag.target, point, drag.base.at[drag.target.pulley], step, store.now.changes);
+    drag.changes = changes;
+    drag.shape = shape;
+    this.set(pictureWith(drag.base, shape, true));
+    this.hooks.preview(changes);
+  }
+
+  private key(event: KeyboardEvent): void {
+    const arrows: Record<string, Vec> = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1]};
+    const arrow = arrows[event.key], target = this.targetOf(event);
+    if (event.key === "+" || event.key === "=") this.view.zoom(1.25, this.middle());
+    else if (event.key === "-") this.view.zoom(0.8, this.middle());
+    else if (event.key === "0") this.fit();
+    else if (event.key === "Escape" && this.drag) this.cancelDrag();
+    else if (target && (event.key === "Enter" || event.key === " ")) store.select(this.picture?.shape.pulleys[target.pulley].name ?? null);
+    else if (arrow && target && this.picture) this.nudge(target, arrow, snapStep() * (event.shiftKey ? 10 : 1) * (event.altKey ? 0.1 : 1));
+    else if (arrow) this.view.pan(-arrow[0] * 40, arrow[1] * 40);
+    else return;
+    event.preventDefault();
+    this.refresh();
+  }
+  private nudge(target: Target, arrow: Vec, step: number): void {
+    const picture = this.picture as Picture, pulley = picture.shape.pulleys[target.pulley];
+    store.select(pulley.name);
+    let next: Vec;
+    if (target.what === "slot" && pulley.slot) {
+      const along = Math.abs(arrow[0]) ? arrow[0] : arrow[1];
+      const setting = Math.min(pulley.slot.length_mm, Math.max(0, (pulley.slot.setting_mm ?? 0) + along * step));
+      next = g.slotPoint(pulley.slot, setting);
+    } else {
+      const from = target.what === "pivot" ? pulley.arm?.pivot_mm as Vec : picture.at[target.pulley];
+      next = [from[0] + arrow[0] * step, from[1] + arrow[1] * step];
+    }
+    const {changes, shape} = moved(picture.shape, target, next, picture.at[target.pulley], Math.min(step, 0.001), store.now.changes);
+    this.set(pictureWith(picture, shape, true));
+    store.commit({changes}, `move ${pulley.name}`);
+    clearTimeout(this.nudgeTimer);
+    this.nudgeTimer = window.setTimeout(() => this.hooks.settle(), 120);
+    announce(`${pulley.name} at ${show("length", next[0])}, ${showUnit("length", next[1])}`);
+  }
+}
+
+/** Step that hands snap to, mm. */
+export function snapStep(): number {
+  const chosen = Number(byId<HTMLSelectElement>("snap").value);
+  return unitSystem() === "in" ? chosen * 0.254 : chosen;
+}
+
+/** What a move of a thing to a point changes in the file, and the shape with it. */
+function moved(shape: Shape, target: Target, point: Vec, at: Vec, step: number, before: Change[]): {changes: Change[]; shape: Shape} {
+  const pulley = shape.pulleys[target.pulley];
+  const snapped: Vec = [tidy(Math.round(point[0] / step) * step), tidy(Math.round(point[1] / step) * step)];
+  const next: ShapePulley = {...pulley};
+  let changes = before;
+  if (target.what === "pivot" && pulley.arm) {
+    next.arm = {...pulley.arm, pivot_mm: snapped};
+    changes = withChange(before, `${pulley.name}.arm.pivot`, snapped);
+  } else if (pulley.arm) {
+    // The belt says where the arm stands; a hand on its pulley carries the whole tensioner.
+    const pivot: Vec = [0, 1].map((axis) => tidy(Math.round((pulley.arm as NonNullable<typeof pulley.arm>).pivot_mm[axis] / step + (point[axis] - at[axis]) / step) * step)) as Vec;
+    next.arm = {...pulley.arm, pivot_mm: pivot};
+    changes = withChange(before, `${pulley.name}.arm.pivot`, pivot);
+  } else if (pulley.slot) {
+    const setting = tidy(Math.min(pulley.slot.length_mm, Math.max(0, Math.round(g.slotNearest(pulley.slot, point) / step) * step)));
+    next.slot = {...pulley.slot, setting_mm: setting};
+    next.centre_mm = g.slotPoint(pulley.slot, setting);
+    changes = withChange(before, `${pulley.name}.slot.at`, setting);
+  } else {
+    next.centre_mm = snapped;
+    changes = withChange(before, `${pulley.name}.at`, snapped);
+  }
+  return {changes, shape: {...shape, pulleys: shape.pulleys.map((p, i) => (i === target.pulley ? next : p))}};
+}
+
+export {parse};

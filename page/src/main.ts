@@ -1,0 +1,366 @@
+// The page of snub serve: wires the parts together.
+import {call, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, type Answer, type Ask} from "./api";
+import {ChartPanel} from "./chart";
+import {CurvesPanel} from "./curves";
+import {announce, byId, h, put, s} from "./dom";
+import {Drawing, glyph, pictureOf} from "./drawing";
+import {drawRibbon, drivePanel, findingsPanel, levelsOf, mistakesList, planesPanel, Tabs} from "./panels";
+import {PhotoPanel} from "./photo";
+import {store} from "./store";
+import {TextPanel} from "./text";
+import type {Change, Check, Finding, Lay, Mistake, Problem} from "./types";
+import {parse, setUnitSystem, show, unitSystem} from "./units";
+
+interface Question extends Ask { rpm: number; rate: number; whole: boolean }
+type WholeLay = Lay & {whole: Check | null};
+
+let lay: WholeLay | null = null;      // the last good answer
+let before: WholeLay | null = null;   // the state when opened
+let findings: Finding[] | null = null;
+let stale = false;
+let previewing: Change[] | null = null;
+let wholeTimer = 0;
+
+const ask = (changes = previewing ?? store.now.changes): Ask => ({file: store.file, text: store.now.text, changes});
+
+function rate(): number {
+  const engine = lay?.geometry.engine;
+  if (!engine) return 0;
+  return store.running === "rising" ? engine.rises_rpm_s : store.running === "falling" ? -engine.falls_rpm_s : 0;
+}
+
+// ---- bars: what a person should know and can act on --------------------------------------------------------------------
+
+function bar(id: string, level: "fail" | "watch" | "note", text: string | null, ...actions: [string, () => void][]): void {
+  const old = document.getElementById(`bar-${id}`);
+  if (text === null) { old?.remove(); return; }
+  const buttons = actions.map(([name, act]) => h("button", {type: "button", onclick: act}, name));
+  const next = h("div", {class: `bar ${level}`, id: `bar-${id}`, role: level === "note" ? "status" : "alert"}, h("span", {class: "sign", "aria-hidden": "true"}, glyph[level]), h("span", {}, text), ...buttons);
+  if (old && old.textContent === next.textContent) return;
+  if (old) old.replaceWith(next); else byId("bars").append(next);
+}
+
+// ---- asking and showing -------------------------------------------------------------------------------------------------
+
+function failed(error: unknown, question: Question): void {
+  if (error instanceof Refused) {
+    showMistakes(error.problem, question);
+  } else if (!(error instanceof ServerLost) && !(error instanceof KeyWrong)) throw error;
+}
+
+function showMistakes(problem: Problem, question: Question | null): void {
+  const list = problem.mistakes;
+  text.setMistakes(list, problem.more);
+  tabs.mark("text", list.length ? `✕ ${list.length + problem.more}` : "");
+  const first: Mistake | undefined = list[0], where = first?.line ? `line ${first.line}, column ${first.column}: ` : "";
+  bar("mistakes", "fail", `${problem.status === 422 ? problem.title : problem.detail}. ${first ? `${where}${first.key ? `${first.key}: ` : ""}${first.message}` : ""}${list.length > 1 ? ` and ${list.length - 1 + problem.more} more` : ""}. The drawing shows the last good state.`,
+    ["Show", () => { tabs.show("text"); if (first) text.goTo(first); }]);
+  document.body.classList.toggle("behind", question !== null);
+}
+
+function noMistakes(): void {
+  bar("mistakes", "fail", null);
+  text.setMistakes([], 0);
+  tabs.mark("text", "");
+  document.body.classList.remove("behind");
+}
+
+function showLay(answer: WholeLay, question: Question): void {
+  const first = lay === null, moving = drawing.dragging;
+  noMistakes();
+  lay = answer;
+  if (answer.problem) bar("answer", "fail", `${answer.problem.detail}.`.replace("..", "."), ...(answer.problem.mistakes[0]?.line ? [["Show", () => { tabs.show("text"); text.goTo((answer.problem as Problem).mistakes[0]); }] as [string, () => void]] : []));
+  else bar("answer", "fail", null);
+  if (question.whole) { findings = answer.whole?.findings ?? answer.check?.findings ?? null; stale = false; }
+  photo.setShape(answer.geometry);
+  if (!moving) drawing.set(pictureOf(answer.geometry));
+  if (first) drawing.fit();
+  showNumbers();
+  if (first || question.whole) showFrame();
+}
+
+/** What changes with every answer. */
+function showNumbers(): void {
+  if (!lay) return;
+  const levels = levelsOf(findings ?? lay.check?.findings ?? []);
+  drawing.annotate(lay.check, levels);
+  drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null);
+  if (tabs.current === "drive") drivePanel(panels.drive, lay, before);
+  if (tabs.current === "planes") planesPanel(panels.planes, lay.geometry, findings ?? []);
+  put(byId("designation"), "data-verdict", lay.check ? "there" : "none");
+  byId("designation").textContent = lay.check?.build.designation || (lay.geometry.belt.length_mm ? `${lay.geometry.belt.ribs}${lay.geometry.belt.section}${Math.round(lay.geometry.belt.length_mm)}` : "no belt");
+}
+
+/** What changes with the file or the whole check only. */
+function showFrame(): void {
+  byId("title").textContent = lay?.check?.title || store.file;
+  document.title = `${store.dirty ? "• " : ""}${lay?.check?.title || store.file} — snub`;
+  byId<HTMLButtonElement>("undo").disabled = store.past.length === 0;
+  byId<HTMLButtonElement>("redo").disabled = store.future.length === 0;
+  byId<HTMLButtonElement>("save").disabled = !store.dirty;
+  byId("save").textContent = store.dirty ? "Save •" : "Saved";
+  const fails = (findings ?? []).filter((f) => f.level === "fail").length, watches = (findings ?? []).filter((f) => f.level === "watch").length;
+  tabs.mark("findings", `${fails ? ` ✕ ${fails}` : ""}${watches ? ` △ ${watches}` : ""}`.trim());
+  if (tabs.current === "findings") findingsPanel(panels.findings, findings, stale, goTo);
+  if (tabs.current === "chart") chart.draw();
+  showRail();
+}
+
+const live = new Latest<Question, Answer<WholeLay>>((q) => call<WholeLay>("POST", "/api/lay", q), ({body}, q) => showLay(body, q), failed);
+
+function askLive(whole = false): void { live.put({...ask(), rpm: store.rpm, rate: rate(), whole}); }
+/** The whole rev range, once the hand rests. */
+function askWhole(): void {
+  stale = true;
+  clearTimeout(wholeTimer);
+  wholeTimer = window.setTimeout(() => { askLive(true); curves.update(); }, 140);
+}
+
+function askBefore(): void {
+  if (!store.showBefore) { before = null; drawing.setBefore(null); return; }
+  void call<WholeLay>("POST", "/api/lay", {file: store.file, text: store.opened.text, changes: [], rpm: store.rpm, rate: rate(), whole: false}).then(({body}) => {
+    before = body;
+    drawing.setBefore(pictureOf(body.geometry));
+    showNumbers();
+  }, () => undefined);
+}
+
+function goTo(f: Finding): void {
+  if (f.pulley) store.select(f.pulley);
+  if (f.state === "rising" || f.state === "falling" || f.state === "steady") { store.running = f.state; byId<HTMLSelectElement>("running").value = f.state; }
+  if (f.at_rpm !== null) setSpeed(f.at_rpm);
+  announce(`${f.pulley ?? f.rule}${f.at_rpm !== null ? ` at ${show("rpm", f.at_rpm)} rpm` : ""}`);
+}
+
+// ---- engine speed ---------------------------------------------------------------------------------------------------------
+
+function setSpeed(rpm: number, settle = true): void {
+  store.rpm = rpm;
+  byId<HTMLInputElement>("rpm-rail").value = String(rpm);
+  if (document.activeElement !== byId("rpm")) byId<HTMLInputElement>("rpm").value = show("rpm", rpm);
+  byId("rpm-rail").setAttribute("aria-valuetext", `${show("rpm", rpm)} rpm`);
+  askLive();
+  if (settle) { curves.point(rpm); if (store.showBefore) askBefore(); }
+}
+
+function showRail(): void {
+  const most = lay?.geometry.engine ? Math.ceil(lay.geometry.engine.redline_rpm * 1.05 / 100) * 100 : 8000;
+  const rail = byId<HTMLInputElement>("rpm-rail"), svg = byId<SVGSVGElement>("flags"), W = rail.getBoundingClientRect().width || 400;
+  rail.max = String(most);
+  rail.value = String(store.rpm);
+  const x = (rpm: number): number => 8 + rpm / most * (W - 16), parts: SVGElement[] = [];
+  svg.setAttribute("viewBox", `0 0 ${W} 40`);
+  const step = W < 420 ? 1000 : 500;
+  for (let rpm = 0; rpm <= most; rpm += step / 5) parts.push(s("path", {class: "tick", d: `M${x(rpm)} 24v${rpm % step === 0 ? 7 : 4}`}));
+  for (let rpm = 0; rpm <= most; rpm += W < 420 ? 2000 : 1000) parts.push(s("text", {x: x(rpm), y: 40, "text-anchor": "middle"}, String(rpm)));
+  const engine = lay?.geometry.engine;
+  if (engine) parts.push(s("path", {class: "range", d: `M${x(engine.idle_rpm)} 24H${x(engine.redline_rpm)}`}));
+  const seen = new Map<string, number>();
+  for (const f of findings ?? []) {
+    if (f.at_rpm === null || (f.level !== "fail" && f.level !== "watch")) continue;
+    const key = `${f.level}${Math.round(x(f.at_rpm) / 9)}`;
+    if (seen.has(key)) continue;
+    seen.set(key, 1);
+    parts.push(s("text", {class: `flag ${f.level}`, x: x(f.at_rpm), y: f.level === "fail" ? 9 : 9, "text-anchor": "middle"}, glyph[f.level]));
+  }
+  svg.replaceChildren(...parts);
+}
+
+// ---- file, save, server -----------------------------------------------------------------------------------------------------
+
+async function open(file: string): Promise<void> {
+  try {
+    const {body} = await readDrive(file);
+    lay = null; findings = null; before = null;
+    bar("kept", "note", null); bar("disk", "watch", null); bar("answer", "fail", null);
+    store.open(body.file, body.text, body.etag);
+    byId<HTMLSelectElement>("file").value = body.file;
+    location.hash = encodeURIComponent(body.file);
+    const kept = store.kept();
+    if (kept) {
+      store.commit({text: kept.text, changes: kept.changes}, "work put back");
+      bar("kept", "note", `Unsaved work of ${new Date(kept.at).toLocaleString()} was put back.${kept.etag !== body.etag ? " The file on disk is another one since then." : ""}`,
+        ["Keep it", () => bar("kept", "note", null)], ["Discard it", () => { while (store.undo() !== null); store.future = []; store.keep(); bar("kept", "note", null); }]);
+    }
+  } catch (error) {
+    if (error instanceof Refused) showMistakes(error.problem, null);
+  }
+}
+
+async function save(match: string | null, name = store.file): Promise<void> {
+  const headers: Record<string, string> = match === null ? {"If-None-Match": "*"} : {"If-Match": match};
+  try {
+    const {body} = await call<{file: string; text: string; etag: string}>("POST", "/api/save", {...ask(store.now.changes), file: name}, headers);
+    if (name !== store.file) { store.keep(); localStorage.removeItem(`snub:work:${store.file}`); await fillFiles(name); await open(name); }
+    else store.wasSaved(body.text, body.etag);
+    bar("disk", "watch", null);
+    bar("kept", "note", null);
+    announce(`${name} is saved`);
+  } catch (error) {
+    if (error instanceof Refused && error.problem.status === 412) conflict(error.problem);
+    else if (error instanceof Refused) bar("save", "fail", `Not saved. ${error.problem.title}: ${error.problem.detail}`, ["Close", () => bar("save", "fail", null)]);
+    else bar("save", "fail", "Not saved: the server does not answer. The work is kept in this browser.", ["Try again", () => { bar("save", "fail", null); void save(match, name); }], ["Close", () => bar("save", "fail", null)]);
+  }
+}
+
+function dialog(title: string, ...body: HTMLElement[]): HTMLDialogElement {
+  const box = byId<HTMLDialogElement>("dialog");
+  box.replaceChildren(h("h2", {id: "dialog-title"}, title), ...body);
+  box.showModal();
+  return box;
+}
+
+function conflict(problem: Problem): void {
+  const name = h("input", {value: store.file.replace(/\.ya?ml$/, "-2.yaml"), "aria-label": "Other name", size: 28});
+  const act = (work: () => void) => () => { box.close(); work(); };
+  const box = dialog("The file has changed on disk", h("p", {}, `${problem.detail}. Nothing was written. What now?`),
+    h("div", {class: "choices"},
+      h("p", {}, h("button", {type: "button", onclick: act(() => { localStorage.removeItem(`snub:work:${store.file}`); store.now = store.saved; void open(store.file); })}, "Read the file on disk"), " The changes made here are lost."),
+      h("p", {}, h("button", {type: "button", onclick: act(() => { void readDrive(store.file).then(({body}) => save(body.etag), () => save(null)); })}, "Save over it"), " What the other program wrote is lost."),
+      h("p", {}, h("button", {type: "button", onclick: act(() => void save(null, name.value.trim()))}, "Save as"), " ", name),
+      h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Do nothing yet"))));
+}
+
+async function fillFiles(first?: string): Promise<string | null> {
+  const {body} = await readFolder();
+  byId("file").replaceChildren(...body.files.map((name) => h("option", {value: name}, name)));
+  const hash = decodeURIComponent(location.hash.slice(1));
+  return first ?? (body.files.includes(hash) ? hash : body.first);
+}
+
+onServer((state) => {
+  const said = byId("server");
+  said.className = state;
+  (said.lastElementChild as HTMLElement).textContent = {there: "connected", lost: "server lost", key: "new key needed"}[state];
+  bar("server", "fail", state === "lost" ? "snub’s server does not answer. Nothing is lost: go on, your work is kept in this browser, and the page connects again by itself." : null);
+  const address = h("input", {type: "password", autocomplete: "off", size: 30, "aria-label": "Address that snub serve printed, with its key"});
+  bar("key", "fail", state === "key" ? "The server was started anew and has a new key. Open the address that it printed in this browser, or paste it here. Your work is kept." : null, ["Connect", () => {
+    const key = /[?&]key=([\w-]+)/.exec(address.value)?.[1] ?? address.value.trim();
+    void fetch(`/?key=${encodeURIComponent(key)}`).then(() => beat());
+  }]);
+  if (state === "key") document.querySelector("#bar-key button")?.before(address);
+  if (state === "there") { if (store.file) askWhole(); else void boot(); }
+});
+
+async function beat(): Promise<void> {
+  if (!store.file) { await boot(); return; }
+  try {
+    const answer = await readDrive(store.file, store.etag);
+    if (answer.status === 304) { bar("disk", "watch", null); return; }
+    if (answer.body.text === store.now.text && !store.now.changes.length) { store.etag = answer.etag; return; }
+    if (!store.dirty) { await open(store.file); announce("The file changed on disk and was read again"); return; }
+    bar("disk", "watch", "Another program has changed the file on disk.", ["Read it, lose my changes", () => { localStorage.removeItem(`snub:work:${store.file}`); void open(store.file); }], ["Keep mine", () => { store.etag = answer.etag; bar("disk", "watch", null); }]);
+  } catch (error) {
+    if (error instanceof Refused && error.problem.status === 404) bar("disk", "watch", "The file is no longer on disk. Save writes it anew.", ["Save", () => void save(null)]);
+  }
+}
+
+// ---- the parts -------------------------------------------------------------------------------------------------------------
+
+const drawing: Drawing = new Drawing({
+  preview: (changes) => { previewing = changes; askLive(); },
+  settle: () => { previewing = null; askWhole(); },
+  pick: (point) => photo.pick(point),
+});
+const panels = {drive: h("div"), findings: h("div"), planes: h("div")};
+const photo: PhotoPanel = new PhotoPanel(drawing);
+const chart = new ChartPanel(() => ask(), (changes, what) => {
+  let next = store.now.changes;
+  for (const change of changes) next = [...next.filter((c) => c.path !== change.path), change];
+  store.commit({changes: next}, what);
+});
+const curves = new CurvesPanel(() => ask(), (rpm, wind) => { if (wind !== null) drawing.setWind(wind); setSpeed(Math.round(rpm), false); }, () => undefined, (rpm) => setSpeed(Math.round(rpm)));
+const text = new TextPanel(() => ask(store.now.changes), mistakesList);
+const tabs = new Tabs([
+  {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
+  {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element},
+  {id: "planes", name: "Planes", element: panels.planes}, {id: "photo", name: "Photo", element: photo.element},
+  {id: "text", name: "Text", element: text.element},
+], (id) => setTimeout(() => {
+  curves.shown = id === "curves";
+  text.shown = id === "text";
+  if (id === "curves") curves.update();
+  if (id === "chart") chart.draw();
+  if (id === "text") text.update();
+  showNumbers();
+  showFrame();
+}));
+
+store.onChange(() => { askLive(); askWhole(); text.update(); showFrame(); });
+store.onSelect(() => { drawing.refresh(); showNumbers(); });
+
+const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };
+const redo = (): void => { const what = store.redo(); if (what) announce(`Done again: ${what}`); };
+byId("undo").addEventListener("click", undo);
+byId("redo").addEventListener("click", redo);
+byId("save").addEventListener("click", () => void save(store.etag));
+byId("print").addEventListener("click", () => window.print());
+byId("file").addEventListener("change", (event) => void open((event.target as HTMLSelectElement).value));
+byId("compare").addEventListener("click", () => {
+  store.showBefore = !store.showBefore;
+  byId("compare").setAttribute("aria-pressed", String(store.showBefore));
+  askBefore();
+  showNumbers();
+});
+function relabel(): void { byId("units").textContent = unitSystem(); byId("units").setAttribute("aria-label", `Units: ${unitSystem() === "mm" ? "metric" : "inch"}. Switch`); }
+byId("units").addEventListener("click", () => {
+  setUnitSystem(unitSystem() === "mm" ? "in" : "mm");
+  relabel();
+  drawing.refresh();
+  showNumbers();
+  showFrame();
+  photo.draw();
+  curves.restyle();
+});
+const themes = ["auto", "light", "dark"];
+function theme(name: string): void {
+  document.documentElement.dataset.theme = name;
+  localStorage.setItem("snub:theme", name);
+  byId("theme").textContent = name[0].toUpperCase() + name.slice(1);
+  byId("theme").setAttribute("aria-label", `Theme: ${name}. Switch`);
+  curves.restyle();
+}
+byId("theme").addEventListener("click", () => theme(themes[(themes.indexOf(document.documentElement.dataset.theme ?? "auto") + 1) % 3]));
+byId("rpm-rail").addEventListener("input", (event) => setSpeed(Number((event.target as HTMLInputElement).value)));
+byId("rpm").addEventListener("change", (event) => {
+  const input = event.target as HTMLInputElement, value = parse("rpm", input.value);
+  input.setAttribute("aria-invalid", String(!(value >= 0 && value <= 100000)));
+  if (value >= 0 && value <= 100000) setSpeed(value);
+});
+byId("running").addEventListener("change", (event) => { store.running = (event.target as HTMLSelectElement).value as typeof store.running; askLive(); curves.update(); askBefore(); });
+byId("keys").addEventListener("click", () => {
+  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by the snap step; on the drawing itself: move the view"], ["Shift, Alt with arrows", "ten times, a tenth of the step"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "choose the part; take a typed value"], ["Esc", "leave a value as it was; let go"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "save"], ["Alt while dragging", "fine, without snap"]];
+  const box = dialog("Keys", h("table", {class: "keys"}, h("tbody", {}, ...rows.map(([key, what]) => h("tr", {}, h("th", {scope: "row"}, key), h("td", {}, what))))), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
+});
+document.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey)) return;
+  const key = event.key.toLowerCase(), typing = event.target instanceof HTMLTextAreaElement;
+  if (key === "s") { event.preventDefault(); text.flush(); if (store.dirty) void save(store.etag); }
+  else if (key === "z" && !typing) { event.preventDefault(); if (event.shiftKey) redo(); else undo(); }
+  else if (key === "y" && !typing) { event.preventDefault(); redo(); }
+});
+for (const name of ["dragover", "drop"]) {
+  document.addEventListener(name, (event) => {
+    event.preventDefault();
+    const file = (event as DragEvent).dataTransfer?.files[0];
+    if (name === "drop" && file) { tabs.show("photo"); void photo.load(file); }
+  });
+}
+new ResizeObserver(() => { showRail(); if (lay) drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null); }).observe(byId("unrolled"));
+
+async function boot(): Promise<void> {
+  try {
+    const first = await fillFiles();
+    if (first) await open(first); else bar("mistakes", "watch", "There is no drive file in this folder. Write one with any editor, then open this page again.");
+    if (lay === null && store.file) setSpeed(store.rpm, false);
+  } catch (error) {
+    if (error instanceof Refused) showMistakes(error.problem, null);
+  }
+}
+
+history.replaceState(null, "", location.pathname + location.hash); // the key does not stay in the address
+relabel();
+theme(localStorage.getItem("snub:theme") ?? "auto");
+byId<HTMLInputElement>("rpm").value = show("rpm", store.rpm);
+void boot();
+(function watch(): void { setTimeout(() => { void beat().finally(watch); }, byId("server").className === "there" ? 3000 : 1000); })();

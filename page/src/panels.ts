@@ -1,0 +1,271 @@
+// Panels beside the drawing: tabs, and the small ones.
+import {byId, h, renew, s} from "./dom";
+import {glyph} from "./drawing";
+import * as g from "./geometry";
+import {store} from "./store";
+import type {Check, Finding, Lay, Mistake, Shape, ShapePulley, Value} from "./types";
+import {parse, show, showUnit, tidy, unit, type Kind} from "./units";
+
+export interface Panel { id: string; name: string; element: HTMLElement; shown?: () => void }
+
+export class Tabs {
+  private readonly list = byId("tabs");
+  private readonly buttons: HTMLButtonElement[] = [];
+  current = "";
+  constructor(readonly panels: Panel[], private readonly onShow: (id: string) => void) {
+    for (const panel of panels) {
+      const button = h("button", {type: "button", role: "tab", id: `tab-${panel.id}`, "aria-controls": `panel-${panel.id}`}, panel.name);
+      button.addEventListener("click", () => this.show(panel.id));
+      button.addEventListener("keydown", (event) => {
+        const step = {ArrowRight: 1, ArrowLeft: -1, Home: -99, End: 99}[event.key];
+        if (step === undefined) return;
+        event.preventDefault();
+        const at = Math.abs(step) > 1 ? (step > 0 ? this.buttons.length - 1 : 0) : (this.buttons.indexOf(button) + step + this.buttons.length) % this.buttons.length;
+        this.show(panels[at].id);
+        this.buttons[at].focus();
+      });
+      this.buttons.push(button);
+      panel.element.id = `panel-${panel.id}`;
+      panel.element.setAttribute("role", "tabpanel");
+      panel.element.setAttribute("aria-labelledby", button.id);
+      panel.element.tabIndex = 0;
+      this.list.append(button);
+      byId("panels").append(panel.element);
+    }
+    this.show(panels[0].id);
+  }
+  mark(id: string, text: string): void {
+    const at = this.panels.findIndex((p) => p.id === id);
+    const name = text ? `${this.panels[at].name} ${text}` : this.panels[at].name;
+    if (this.buttons[at].textContent !== name) this.buttons[at].textContent = name;
+  }
+  show(id: string): void {
+    this.current = id;
+    this.panels.forEach((panel, i) => {
+      const on = panel.id === id;
+      panel.element.hidden = !on;
+      this.buttons[i].setAttribute("aria-selected", String(on));
+      this.buttons[i].tabIndex = on ? 0 : -1;
+      if (on) panel.shown?.();
+    });
+    this.onShow(id);
+  }
+}
+
+// ---- the drive: one row per pulley, and the chosen one in full -------------------------------------------------------
+
+/** An entry that takes a number with or without a unit, and says at once when it is none. */
+function entry(label: string, kind: "length" | "angle" | "rpm", value: number | null, key: string, done: (value: number) => void): HTMLElement {
+  const name = unit(kind).name;
+  const input = h("input", {type: "text", inputmode: "decimal", size: 9, autocomplete: "off", "data-key": key, value: value === null ? "" : show(kind, value, kind === "length" ? (name === "in" ? 4 : 3) : 2).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "")});
+  const was = input.value;
+  const error = h("span", {class: "wrong", id: `wrong-${key}`, role: "alert"});
+  const take = (): void => {
+    if (input.value === was) { error.textContent = ""; return; }
+    const number = parse(kind, input.value);
+    if (Number.isFinite(number)) { error.textContent = ""; done(tidy(number)); return; }
+    error.textContent = `needs a number in ${name}, or with its unit`;
+    input.setAttribute("aria-invalid", "true");
+    input.setAttribute("aria-describedby", error.id);
+  };
+  input.addEventListener("change", take);
+  input.addEventListener("keydown", (event) => {
+    if (event.key === "Enter") take();
+    if (event.key === "Escape") { input.value = was; error.textContent = ""; event.stopPropagation(); }
+  });
+  return h("label", {class: "entry"}, h("span", {}, label), input, h("span", {class: "unit"}, name), error);
+}
+
+function inspector(shape: Shape, p: ShapePulley, check: Check | null): HTMLElement {
+  const set = (path: string, value: Value, what: string): void => store.set(path, value, what);
+  const axis = (label: string, i: 0 | 1, point: [number, number], path: string, key: string): HTMLElement =>
+    entry(label, "length", point[i], key, (value) => { const next: [number, number] = [tidy(point[0]), tidy(point[1])]; next[i] = value; set(path, next, `move ${p.name}`); });
+  const fields: HTMLElement[] = [];
+  if (p.sits === "fixed") fields.push(axis("x", 0, p.centre_mm, `${p.name}.at`, "x"), axis("y", 1, p.centre_mm, `${p.name}.at`, "y"));
+  if (p.arm) fields.push(axis("pivot x", 0, p.arm.pivot_mm, `${p.name}.arm.pivot`, "px"), axis("pivot y", 1, p.arm.pivot_mm, `${p.name}.arm.pivot`, "py"),
+    entry("arm length", "length", p.arm.length_mm, "al", (v) => set(`${p.name}.arm.length`, v, `arm of ${p.name}`)),
+    entry("rest", "angle", p.arm.rest_deg, "ar", (v) => set(`${p.name}.arm.rest`, v, `arm of ${p.name}`)));
+  if (p.slot) fields.push(entry(`along slot, 0 to ${show("length", p.slot.length_mm)}`, "length", p.slot.setting_mm, "sl", (v) => set(`${p.name}.slot.at`, v, `slide ${p.name}`)));
+  fields.push(entry(p.diameter_over === "effective" ? "effective ⌀" : p.diameter_over === "outside" ? "outside ⌀" : `⌀ over ${p.diameter_over}`, "length", p.diameter_mm, "d", (v) => set(`${p.name}.diameter`, v, `diameter of ${p.name}`)),
+    entry("plane z", "length", p.plane_mm, "z", (v) => set(`${p.name}.plane`, v, `plane of ${p.name}`)));
+  const state = check?.pulleys.find((c) => c.name === p.name);
+  const facts: [string, string][] = state ? [
+    ["Turns", `${state.turns} at ${showUnit("rpm", Math.abs(state.rpm))}`], ["Torque", showUnit("torque", state.torque_N_m)],
+    ["Tension in, out", `${show("force", state.entry_tension_N)}, ${showUnit("force", state.exit_tension_N)}`],
+    ["Hub load", `${showUnit("force", state.hub_load_N)} at ${show("angle", state.hub_load_deg, 1)}°`]] : [];
+  if (p.arm && check?.arm) facts.push(["Arm wound", `${showUnit("angle", check.arm.wind_deg)} of ${show("angle", p.arm.travel_deg, 0)}`], ["Spring moment", showUnit("torque", check.arm.moment_N_m)]);
+  return h("fieldset", {class: "inspector"}, h("legend", {}, p.name, h("small", {}, ` line ${p.line} of the file`)), h("div", {class: "fields"}, ...fields),
+    h("dl", {}, ...facts.flatMap(([name, value]) => [h("dt", {}, name), h("dd", {}, value)])), shape.pulleys.length ? null : null);
+}
+
+const columns: {name: string; kind: Kind; digits?: number; of: (p: Check["pulleys"][number]) => number | null}[] = [
+  {name: "wrap", kind: "angle", digits: 1, of: (p) => p.wrap_deg}, {name: "speed", kind: "rpm", of: (p) => p.rpm},
+  {name: "torque", kind: "torque", digits: 2, of: (p) => p.torque_N_m}, {name: "hub", kind: "force", of: (p) => p.hub_load_N},
+  {name: "grip used", kind: "plain", of: (p) => p.grip_used},
+];
+
+export function drivePanel(root: HTMLElement, lay: Lay | null, before: Lay | null): void {
+  if (!lay) return;
+  const {geometry: shape, check} = lay, old = store.showBefore ? before?.check : null;
+  const levels = levelsOf(check?.findings ?? []);
+  const rows = shape.pulleys.map((p) => {
+    const state = check?.pulleys.find((c) => c.name === p.name), was = old?.pulleys.find((c) => c.name === p.name);
+    const level = levels.get(p.name);
+    const pick = h("button", {type: "button", class: "pick", "data-key": `row-${p.name}`, "aria-pressed": String(p.name === store.selected), onclick: () => store.select(p.name)},
+      h("span", {class: `sign ${level ?? ""}`, "aria-hidden": "true"}, level && level !== "pass" ? glyph[level] : ""), p.name);
+    return h("tr", {class: p.name === store.selected ? "chosen" : ""},
+      h("th", {scope: "row"}, pick), h("td", {class: "side"}, p.side === "rib" ? "ribs" : "back"),
+      ...columns.map((c) => h("td", {"data-of": c.name}, state ? show(c.kind, c.of(state), c.digits) : "–", was ? h("del", {title: "when opened"}, show(c.kind, c.of(was), c.digits)) : null)));
+  });
+  const chosen = shape.pulleys.find((p) => p.name === store.selected);
+  renew(root, headline(lay, old ?? null),
+    h("div", {class: "scroll", tabindex: 0, role: "region", "aria-label": "Pulleys"}, h("table", {class: "ledger"}, h("caption", {class: "hidden"}, "Pulleys in belt order"),
+      h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "pulley"), h("th", {scope: "col"}, "runs on"), ...columns.map((c) => h("th", {scope: "col"}, c.name, h("small", {}, unit(c.kind).name))))),
+      h("tbody", {}, ...rows))),
+    chosen ? inspector(shape, chosen, check) : h("p", {class: "hint"}, "Choose a pulley here or in the drawing to see and set its exact values."),
+    spanTable(check));
+}
+
+function headline(lay: Lay, old: Check | null): HTMLElement {
+  const check = lay.check, facts: [string, string, string][] = [];
+  const put = (name: string, kind: Kind, value: number | null | undefined, was: number | null | undefined, digits?: number): void => {
+    facts.push([name, showUnit(kind, value, digits), old ? show(kind, was, digits) : ""]);
+  };
+  put("belt", "length", check?.build.belt_length_mm, old?.build.belt_length_mm, 1);
+  put("path", "length", check?.belt.path_length_mm, old?.belt.path_length_mm);
+  put("belt speed", "speed", check?.belt.speed_m_s, old?.belt.speed_m_s);
+  if (check?.arm) {
+    put("arm wound", "angle", check.arm.wind_deg, old?.arm?.wind_deg);
+    put("room to stop", "angle", check.arm.room_to_stop_deg, old?.arm?.room_to_stop_deg);
+  }
+  return h("dl", {class: "headline"}, ...facts.map(([name, value, was]) => h("div", {"data-fact": name}, h("dt", {}, name), h("dd", {}, value, was ? h("del", {title: "when opened"}, was) : null))));
+}
+
+function spanTable(check: Check | null): HTMLElement | null {
+  if (!check) return null;
+  return h("details", {class: "spans"}, h("summary", {}, "Spans"), h("table", {class: "ledger"},
+    h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "span"), h("th", {scope: "col"}, "length", h("small", {}, unit("length").name)), h("th", {scope: "col"}, "tension", h("small", {}, unit("force").name)), h("th", {scope: "col"}, "frequency", h("small", {}, "Hz")))),
+    h("tbody", {}, ...check.spans.map((span) => h("tr", {}, h("th", {scope: "row"}, `${span.from} – ${span.to}`), h("td", {}, show("length", span.length_mm)), h("td", {}, show("force", span.tension_N)), h("td", {}, show("frequency", span.frequency_Hz)))))));
+}
+
+// ---- findings ------------------------------------------------------------------------------------------------------
+
+const rank = {pass: 0, note: 1, watch: 2, fail: 3};
+export function levelsOf(findings: Finding[]): Map<string, Finding["level"]> {
+  const levels = new Map<string, Finding["level"]>();
+  for (const f of findings) {
+    if (!f.pulley) continue;
+    const had = levels.get(f.pulley);
+    if (!had || rank[f.level] > rank[had]) levels.set(f.pulley, f.level);
+  }
+  return levels;
+}
+
+export function valueAgainstLimit(f: Finding): string {
+  if (f.value === null) return "";
+  const number = (x: number): string => Number(x.toPrecision(4)).toString().replace("-", "−");
+  return `${number(f.value)}${f.limit === null ? "" : ` against ${number(f.limit)}`}${f.unit ? ` ${f.unit}` : ""}`;
+}
+
+export function findingsPanel(root: HTMLElement, findings: Finding[] | null, stale: boolean, go: (f: Finding) => void): void {
+  if (!findings) { renew(root, h("p", {class: "hint"}, "No findings without an engine in the file: a check needs its speeds.")); return; }
+  const items = findings.map((f, i) => h("li", {class: f.level}, h("button", {type: "button", "data-key": `f${i}`, onclick: () => go(f)},
+    h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, f.level), " ", h("span", {class: "rule"}, f.rule.replaceAll("_", " ")), f.pulley ? h("span", {class: "of"}, f.pulley) : null,
+    h("span", {class: "value"}, valueAgainstLimit(f)), f.at_rpm !== null ? h("span", {class: "at"}, `at ${show("rpm", f.at_rpm)} rpm${f.state ? `, ${f.state}` : ""}`) : null,
+    h("span", {class: "text"}, f.text), f.source ? h("small", {}, f.source) : null)));
+  renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Working over the whole rev range…" : findings.length ? "Idle to redline; steady, rising and falling. Choose one to see the part and the speed it speaks of." : "Nothing to report from idle to redline: steady, rising and falling."),
+    h("ol", {class: stale ? "findings stale" : "findings"}, ...items));
+}
+
+// ---- planes: the drive from the side ---------------------------------------------------------------------------------
+
+export function planesPanel(root: HTMLElement, shape: Shape | null, findings: Finding[]): void {
+  if (!shape) return;
+  const zs = shape.pulleys.flatMap((p) => [p.plane_mm - p.width_mm / 2, p.plane_mm + p.width_mm / 2]);
+  const low = Math.min(-20, ...zs) - 15, high = Math.max(20, ...zs) + 15;
+  const ROW = 26, W = 560, left = 92, k = (W - left - 12) / (high - low), H = ROW * (shape.pulleys.length + 1) + 26;
+  const x = (z: number): number => left + (z - low) * k;
+  const svg = s("svg", {viewBox: `0 0 ${W} ${H}`, class: "planes", role: "img", "aria-label": "Side view: each pulley's place along the crank's axis, in belt order"});
+  const order = [...shape.pulleys, shape.pulleys[0]];
+  svg.append(s("path", {class: "axis", d: `M${x(0)} 4V${H - 20}`}));
+  order.forEach((p, i) => {
+    const y = 14 + i * ROW, last = i === order.length - 1;
+    svg.append(s("text", {x: left - 8, y: y + 4, "text-anchor": "end", class: last ? "again" : ""}, p.name),
+      s("rect", {class: `plane ${p.side}${p.name === store.selected ? " chosen" : ""}`, x: x(p.plane_mm - p.width_mm / 2), y: y - 7, width: Math.max(2, p.width_mm * k), height: 14}));
+    if (!last) svg.append(s("path", {class: "run", d: `M${x(p.plane_mm)} ${y + 7}L${x(order[i + 1].plane_mm)} ${y + ROW - 7}`}));
+  });
+  for (const z of [low + 15, 0, high - 15]) svg.append(s("text", {x: x(z), y: H - 5, "text-anchor": "middle", class: "number"}, showUnit("length", z, 1)));
+  const rows = shape.pulleys.map((p, i) => {
+    const next = shape.pulleys[(i + 1) % shape.pulleys.length];
+    return h("tr", {}, h("th", {scope: "row"}, h("button", {type: "button", class: "pick", "data-key": `pl-${p.name}`, onclick: () => store.select(p.name)}, p.name)), h("td", {}, show("length", p.plane_mm)),
+      h("td", {}, `${show("length", next.plane_mm - p.plane_mm)} to ${next.name}`), h("td", {}, p.width_mm ? show("length", p.width_mm) : "–"));
+  });
+  const said = findings.filter((f) => /align|plane/.test(f.rule));
+  renew(root, svg, h("table", {class: "ledger"}, h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "pulley"), h("th", {scope: "col"}, "plane z", h("small", {}, unit("length").name)), h("th", {scope: "col"}, "step to the next", h("small", {}, unit("length").name)), h("th", {scope: "col"}, "width", h("small", {}, unit("length").name)))), h("tbody", {}, ...rows)),
+    said.length ? h("ul", {class: "said"}, ...said.map((f) => h("li", {}, `${glyph[f.level]} ${f.level}: ${f.text}`))) : h("p", {class: "hint"}, "Set a pulley’s plane in its exact values under Drive. z grows towards the viewer."));
+}
+
+// ---- the belt unrolled: tension along its length ---------------------------------------------------------------------
+
+export function drawRibbon(shape: Shape | null, check: Check | null, old: Check | null): void {
+  const svg = byId<SVGSVGElement>("ribbon"), box = svg.getBoundingClientRect(), W = Math.max(300, box.width), H = 118;
+  svg.setAttribute("viewBox", `0 0 ${W} ${H}`);
+  if (!shape || !check || !check.pulleys.length) { svg.replaceChildren(s("text", {x: 12, y: H / 2, class: "none"}, "No balance: the belt cannot be unrolled.")); return; }
+  const top = 16, bottom = H - 30, left = 46, right = 8;
+  const radius = (name: string): number => Math.abs(shape.pulleys.find((p) => p.name === name)?.pitch_radius_mm ?? 0);
+  const most = Math.max(1, ...check.spans.map((sp) => sp.tension_N), ...(old?.spans.map((sp) => sp.tension_N) ?? [])) * 1.12;
+  const kx = (W - left - right) / check.belt.path_length_mm, y = (t: number): number => bottom - Math.max(0, t) / most * (bottom - top);
+  const nodes: SVGElement[] = [];
+  const step = niceTension(most / 3);
+  for (let t = 0; t <= most; t += step) nodes.push(s("path", {class: "grid", d: `M${left} ${y(t)}H${W - right}`}), s("text", {class: "number", x: left - 5, y: y(t) + 3.5, "text-anchor": "end"}, show("force", t, 0)));
+  nodes.push(s("text", {class: "number", x: 4, y: 10}, `tension, ${unit("force").name}`));
+  const line = (c: Check): string => {
+    let at = 0, d = "";
+    c.pulleys.forEach((p, i) => {
+      const arc = radius(p.name) * p.wrap_deg * Math.PI / 180, sp = c.spans[i];
+      d += `${i ? "L" : "M"}${left + at * kx} ${y(p.entry_tension_N)}L${left + (at + arc) * kx} ${y(p.exit_tension_N)}`;
+      at += arc + sp.length_mm;
+      d += `L${left + at * kx} ${y(sp.tension_N)}`;
+    });
+    return d;
+  };
+  let at = 0;
+  check.pulleys.forEach((p, i) => {
+    const arc = radius(p.name) * p.wrap_deg * Math.PI / 180, x = left + at * kx, w = arc * kx, part = shape.pulleys[i];
+    const grip = Math.min(1.25, p.grip_used ?? 1.25), hgt = grip / 1.25 * (bottom - top);
+    nodes.push(s("rect", {class: `contact ${part.side}${p.name === store.selected ? " chosen" : ""}`, x, y: top, width: w, height: bottom - top}),
+      s("rect", {class: grip > 1 ? "grip over" : "grip", x, y: bottom - hgt, width: w, height: hgt}));
+    nodes.push(s("text", {class: `name${p.name === store.selected ? " chosen" : ""}`, x: x + w / 2, y: H - 16, "text-anchor": "middle"}, p.name),
+      s("text", {class: "number", x: x + w / 2, y: H - 5, "text-anchor": "middle"}, `grip ${show("plain", p.grip_used, 2)}`));
+    at += arc + check.spans[i].length_mm;
+  });
+  nodes.push(s("path", {class: "full", d: `M${left} ${bottom - (bottom - top) / 1.25}H${W - right}`}));
+  if (old?.spans.length) nodes.push(s("path", {class: "was", d: line(old)}));
+  nodes.push(s("path", {class: "tension", d: line(check)}));
+  svg.replaceChildren(...nodes);
+  thin(svg);
+}
+function niceTension(about: number): number {
+  const power = 10 ** Math.floor(Math.log10(about));
+  return [1, 2, 5, 10].map((m) => m * power).find((v) => v >= about) ?? 10 * power;
+}
+/** Drop labels that would lie on one another. */
+function thin(svg: SVGSVGElement): void {
+  for (const kind of ["name", "number"]) {
+    let end = -Infinity;
+    for (const text of svg.querySelectorAll<SVGTextElement>(`text.${kind}[text-anchor="middle"]`)) {
+      const width = (text.textContent ?? "").length * 5.6, x = Number(text.getAttribute("x"));
+      if (x - width / 2 < end + 3) text.remove(); else end = x + width / 2;
+    }
+  }
+}
+
+// ---- the text of the file --------------------------------------------------------------------------------------------
+
+export function mistakesList(mistakes: Mistake[], more: number, go: (m: Mistake) => void): HTMLElement {
+  return h("ol", {class: "mistakes"}, ...mistakes.map((m, i) => h("li", {}, h("button", {type: "button", "data-key": `m${i}`, onclick: () => go(m)},
+    h("span", {class: "sign", "aria-hidden": "true"}, "✕"), h("b", {}, m.line ? `line ${m.line}, column ${m.column}` : "a change"), " ", h("code", {}, m.key), " ", m.message,
+    m.got || m.need ? h("span", {class: "value"}, ` (${[m.got && `got ${m.got}`, m.need && `need ${m.need}`].filter(Boolean).join(", ")})`) : null))), more ? h("li", {}, `and ${more} more`) : null);
+}
+
+export {g};

@@ -1,0 +1,54 @@
+// What the server says. Keys end in their unit; see docs/guide/page.md.
+export type Vec = [number, number];
+export type Level = "fail" | "watch" | "note" | "pass";
+
+export interface Finding {
+  level: Level; rule: string; pulley: string | null; other?: string | null; value: number | null; limit: number | null;
+  unit: string; at_rpm: number | null; state?: string; text: string; source?: string;
+}
+export interface CheckPulley {
+  name: string; turns: string; centre_mm: Vec; wrap_deg: number; rpm: number; torque_N_m: number;
+  entry_tension_N: number; exit_tension_N: number; grip_used: number | null; hub_load_N: number; hub_load_deg: number;
+}
+export interface CheckSpan { from: string; to: string; length_mm: number; tension_N: number; frequency_Hz: number }
+export interface Check {
+  title: string;
+  build: {ribs: number; belt_length_mm: number; designation: string};
+  state: {engine_rpm: number; rate_rpm_s: number};
+  belt: {speed_m_s: number; path_length_mm: number; centrifugal_tension_N: number};
+  arm: {wind_deg: number; moment_N_m: number; room_to_rest_deg: number; room_to_stop_deg: number} | null;
+  pulleys: CheckPulley[]; spans: CheckSpan[]; findings: Finding[];
+}
+export interface ArmShape { pivot_mm: Vec; length_mm: number; rest_deg: number; winds: 1 | -1; travel_deg: number; work_deg: Vec }
+export interface SlotShape {
+  curved: boolean; from_mm: Vec; to_mm: Vec; centre_mm: Vec; radius_mm: number; start_deg: number; sweep_deg: number;
+  length_mm: number; setting_mm: number | null; lock: boolean;
+}
+export interface ShapePulley {
+  name: string; role: string; side: "rib" | "back"; sits: "fixed" | "arm" | "slot"; centre_mm: Vec;
+  pitch_radius_mm: number; rim_radius_mm: number; diameter_mm: number; diameter_path: string; diameter_over: string;
+  plane_mm: number; width_mm: number; line: number; blower: boolean; arm?: ArmShape; slot?: SlotShape;
+}
+export interface Shape {
+  laid: boolean; turn: 1 | -1; wind_deg: number | null; pulleys: ShapePulley[];
+  belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean};
+  engine: {idle_rpm: number; redline_rpm: number; rises_rpm_s: number; falls_rpm_s: number} | null;
+}
+export interface Mistake {
+  file: string; line: number; column: number; key: string; message: string; got: string; need: string; text: string;
+}
+export interface Problem { type: string; title: string; status: number; detail: string; mistakes: Mistake[]; more: number }
+export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null }
+export interface SweepSeries { name: string; kind: string; unit: string; values: (number | null)[] }
+export interface Sweep { rpm: number[]; arm_wind_deg: (number | null)[]; series: SweepSeries[] }
+export interface ChartBuild {
+  variant?: string; options?: Record<string, string>; ribs: number; diameters_mm: Record<string, number>; belt_length_mm: number | null; designation: string | null;
+  slots_mm: Record<string, number>; wrap_deg: Record<string, number>; wrap_gain_pct: Record<string, number | null>;
+  arm_wind_deg: [number, number] | null; grip_used: number | null; grip_at_rpm: number | null; verdict: Level;
+  findings: Finding[]; changes?: Change[] | null;
+}
+export interface Chart { title: string; builds: ChartBuild[]; belts: {designation: string; builds: number}[] }
+export interface Job<T> { job: number; state: "running" | "done" | "failed" | "stopped"; done: number; of: number; result: T | Problem | null }
+export type Value = number | string | boolean | Value[];
+export interface Change { path: string; value: Value }
+export interface DriveFile { file: string; text: string; etag: string }

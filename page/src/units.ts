@@ -1,0 +1,54 @@
+// Metric or inch on the face; always SI-bound metric units towards the server.
+export type System = "mm" | "in";
+interface Unit { name: string; factor: number; digits: number }
+export type Kind = "length" | "force" | "torque" | "speed" | "power" | "pressure" | "angle" | "rpm" | "frequency" | "plain" | "temperature" | "percent";
+
+const metric: Record<Kind, Unit> = {
+  length: {name: "mm", factor: 1, digits: 2}, force: {name: "N", factor: 1, digits: 0},
+  torque: {name: "N m", factor: 1, digits: 2}, speed: {name: "m/s", factor: 1, digits: 2},
+  power: {name: "kW", factor: 1, digits: 2}, pressure: {name: "kPa", factor: 1, digits: 1},
+  angle: {name: "deg", factor: 1, digits: 2}, rpm: {name: "rpm", factor: 1, digits: 0},
+  frequency: {name: "Hz", factor: 1, digits: 1}, plain: {name: "", factor: 1, digits: 3},
+  temperature: {name: "degC", factor: 1, digits: 1}, percent: {name: "%", factor: 1, digits: 1},
+};
+const inch: Record<Kind, Unit> = {
+  ...metric,
+  length: {name: "in", factor: 1 / 25.4, digits: 4}, force: {name: "lbf", factor: 1 / 4.4482216152605, digits: 1},
+  torque: {name: "lbf ft", factor: 1 / 1.3558179483314, digits: 2}, speed: {name: "ft/s", factor: 1 / 0.3048, digits: 1},
+  power: {name: "hp", factor: 1 / 0.74569987158227, digits: 2}, pressure: {name: "psi", factor: 1 / 6.894757293168, digits: 2},
+};
+
+let system: System = localStorage.getItem("snub:units") === "in" ? "in" : "mm";
+export function unitSystem(): System { return system; }
+export function setUnitSystem(next: System): void { system = next; localStorage.setItem("snub:units", next); }
+export function unit(kind: Kind): Unit { return (system === "in" ? inch : metric)[kind]; }
+
+/** A number as shown, without its unit; an en dash where there is none. */
+export function show(kind: Kind, value: number | null | undefined, digits?: number): string {
+  if (value === null || value === undefined || !Number.isFinite(value)) return "–";
+  const {factor, digits: usual} = unit(kind);
+  const text = (value * factor).toFixed(digits ?? usual);
+  return text.replace(/^-(0(\.0+)?)$/, "$1").replace("-", "−");
+}
+/** The same with the unit behind it. */
+export function showUnit(kind: Kind, value: number | null | undefined, digits?: number): string {
+  const {name} = unit(kind);
+  return name ? `${show(kind, value, digits)} ${name}` : show(kind, value, digits);
+}
+
+const lengths: Record<string, number> = {mm: 1, cm: 10, m: 1000, in: 25.4, inch: 25.4, "\"": 25.4, thou: 0.0254, ft: 304.8};
+const angles: Record<string, number> = {deg: 1, "°": 1, rad: 180 / Math.PI};
+
+/** What a person typed, in mm or deg. A bare number is in the unit shown. NaN where it is no such number. */
+export function parse(kind: "length" | "angle" | "rpm", text: string): number {
+  const match = /^\s*([-+−]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(\S*)\s*$/.exec(text);
+  if (!match) return NaN;
+  const value = Number(match[1].replace("−", "-"));
+  if (!match[2]) return value / unit(kind).factor;
+  if (kind === "rpm") return match[2] === "rpm" ? value : NaN;
+  const factor = (kind === "length" ? lengths : angles)[match[2]];
+  return factor === undefined ? NaN : value * factor;
+}
+
+/** Tidy a value for the drive file: what was dragged carries no noise digits. */
+export function tidy(value: number, step = 1e-4): number { return Number((Math.round(value / step) * step).toFixed(6)); }

@@ -1,0 +1,67 @@
+// Which part of the plane is on screen: pan and zoom, and the engraved scales along two edges.
+import {s} from "./dom";
+import {unit, unitSystem} from "./units";
+import type {Vec} from "./types";
+
+export class View {
+  k = 1;          // screen pixels per mm
+  tx = 0; ty = 0; // screen place of the world's origin
+  width = 100; height = 100;
+  fitted = false;
+  toScreen(p: Vec): Vec { return [this.tx + p[0] * this.k, this.ty - p[1] * this.k]; }
+  toWorld(p: Vec): Vec { return [(p[0] - this.tx) / this.k, (this.ty - p[1]) / this.k]; }
+  get matrix(): string { return `matrix(${this.k} 0 0 ${-this.k} ${this.tx} ${this.ty})`; }
+  fit(low: Vec, high: Vec, margin: number): void {
+    const w = Math.max(1, high[0] - low[0]), hgt = Math.max(1, high[1] - low[1]);
+    this.k = Math.min((this.width - 2 * margin) / w, (this.height - 2 * margin) / hgt);
+    this.k = Math.min(60, Math.max(0.02, this.k));
+    this.tx = this.width / 2 - (low[0] + high[0]) / 2 * this.k;
+    this.ty = this.height / 2 + (low[1] + high[1]) / 2 * this.k;
+    this.fitted = true;
+  }
+  zoom(factor: number, at: Vec): void {
+    const next = Math.min(60, Math.max(0.02, this.k * factor)), ratio = next / this.k;
+    this.tx = at[0] - (at[0] - this.tx) * ratio;
+    this.ty = at[1] - (at[1] - this.ty) * ratio;
+    this.k = next;
+    this.fitted = false;
+  }
+  pan(dx: number, dy: number): void { this.tx += dx; this.ty += dy; this.fitted = false; }
+}
+
+/** A step of 1, 2 or 5 times a power of ten that is at least `least` pixels wide. */
+export function niceStep(pixels: number, least: number): number {
+  const power = 10 ** Math.floor(Math.log10(least / pixels));
+  for (const m of [1, 2, 5, 10]) if (m * power * pixels >= least) return m * power;
+  return 10 * power;
+}
+
+const BAND = 26; // px
+/** Engraved scales at the left and the lower edge, in the unit shown. */
+export function drawScales(group: SVGGElement, view: View, marks: {x: number; y: number} | null): void {
+  const per = unitSystem() === "in" ? 25.4 : 1, major = niceStep(view.k * per, 64), minor = major / 10;
+  const parts: {d: string; texts: SVGTextElement[]} = {d: "", texts: []};
+  const low = view.toWorld([BAND, view.height - BAND]), high = view.toWorld([view.width, 0]);
+  const label = (value: number): string => String(Number(value.toFixed(6))).replace("-", "−");
+  for (let i = Math.ceil(low[0] / per / minor); i * minor * per <= high[0]; i++) {
+    const x = view.tx + i * minor * per * view.k, length = i % 10 === 0 ? 12 : i % 5 === 0 ? 8 : 4;
+    parts.d += `M${x.toFixed(1)} ${view.height - BAND}v${length}`;
+    if (i % 10 === 0) parts.texts.push(s("text", {x: x.toFixed(1), y: view.height - 4, "text-anchor": "middle"}, label(i * minor)));
+  }
+  for (let i = Math.ceil(low[1] / per / minor); i * minor * per <= high[1]; i++) {
+    const y = view.ty - i * minor * per * view.k, length = i % 10 === 0 ? 12 : i % 5 === 0 ? 8 : 4;
+    parts.d += `M${BAND} ${y.toFixed(1)}h${-length}`;
+    if (i % 10 === 0) parts.texts.push(s("text", {x: 0, y: 0, transform: `translate(10 ${y.toFixed(1)}) rotate(-90)`, "text-anchor": "middle"}, label(i * minor)));
+  }
+  let cursor = "";
+  if (marks) {
+    const [x, y] = view.toScreen([marks.x, marks.y]);
+    cursor = `M${x} ${view.height - BAND}l-5 9h10zM${BAND} ${y}l-9 -5v10z`;
+  }
+  group.replaceChildren(
+    s("path", {class: "band", d: `M0 0H${BAND}V${view.height - BAND}H${view.width}V${view.height}H0Z`}),
+    s("path", {class: "ticks", d: parts.d}), ...parts.texts,
+    s("path", {class: "mark", d: cursor}),
+    s("rect", {class: "corner", x: 0, y: view.height - BAND, width: BAND, height: BAND}),
+    s("text", {class: "corner-unit", x: BAND / 2, y: view.height - 9, "text-anchor": "middle"}, unit("length").name));
+}
