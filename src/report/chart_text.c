@@ -7,7 +7,11 @@ static const double DEG = 180 / SNUB_PI;
 static const double RPM = 30 / SNUB_PI;
 
 /* Columns are added one by one: how many there are depends on options and slots. */
-enum { COLUMNS_MOST = 96, SLOTS_MOST = 16 };
+enum {
+    COLUMNS_MOST = 96,
+    SLOTS_MOST = 16,
+    WIDE_FROM = 100 /* columns of a terminal that has room for more than the least */
+};
 
 typedef struct layout {
     const snub_chart *chart;
@@ -16,6 +20,7 @@ typedef struct layout {
     int slot_count;
     int blower;             /* first blower, -1 */
     bool arm;
+    bool wide;              /* room for the speed of the worst grip and the pulley of the reason */
     int column_count;
     snub_column columns[COLUMNS_MOST];
 } layout;
@@ -48,9 +53,17 @@ static void look_at_drive(layout *l)
     l->arm = drive && drive->arm >= 0;
 }
 
+/* The belt's name says its ribs already. */
+static bool is_said_elsewhere(const snub_option *option)
+{
+    return strcmp(option->path, "belt.ribs") == 0;
+}
+
 static void add_option_columns(layout *l)
 {
     for (int o = 0; o < l->chart->option_count; o++) {
+        if (is_said_elsewhere(&l->chart->options[o]))
+            continue;
         const char *path = l->chart->options[o].path, *dot = strrchr(path, '.');
         const char *part = dot ? snub_copy_text_n(l->arena, path, (size_t)(dot - path)) : path;
         add_column(l, part, dot ? dot + 1 : "", SNUB_CELL_TEXT, 0);
@@ -74,7 +87,8 @@ static void add_columns(layout *l)
     if (l->blower >= 0)
         add_column(l, "boost", "kPa", SNUB_CELL_NUMBER, 0);
     add_column(l, "grip", "used", SNUB_CELL_NUMBER, 2);
-    add_column(l, "at", "rpm", SNUB_CELL_NUMBER, 0);
+    if (l->wide)
+        add_column(l, "at", "rpm", SNUB_CELL_NUMBER, 0);
     add_column(l, "verdict", "", SNUB_CELL_LEVEL, 0);
     add_column(l, "first reason", "", SNUB_CELL_TEXT, 0);
 }
@@ -91,8 +105,8 @@ static const char *reason_of(layout *l, const snub_build *build)
     if (build->findings.count == 0 || build->verdict < SNUB_WATCH)
         return NULL;
     const snub_finding *worst = &build->findings.items[0];
-    char *text = snub_format(l->arena, "%s%s%s", worst->rule, worst->pulley ? " " : "",
-                             worst->pulley ? worst->pulley : "");
+    bool named = l->wide && worst->pulley;
+    char *text = snub_format(l->arena, "%s%s%s", worst->rule, named ? " " : "", named ? worst->pulley : "");
     for (char *at = text; at && *at; at++)
         *at = *at == '_' ? ' ' : *at;
     return text;
@@ -112,13 +126,22 @@ static double boost_of(const snub_build *build)
     return loads->match && loads->speeds > 0 ? loads->match[loads->speeds - 1].boost * 1e-3 : NAN;
 }
 
+static const char *no_belt(layout *l, const snub_build *build)
+{
+    if (!build->drive)
+        return "none";
+    return snub_format(l->arena, "%d%s none", build->drive->belt.ribs, build->drive->belt.section);
+}
+
 static void add_build(layout *l, const snub_build *build, snub_cell *cell)
 {
     const snub_check *check = build->has_check ? &build->check : NULL;
     bool laid = check && check->laid;
-    for (int o = 0; o < l->chart->option_count; o++)
-        *cell++ = snub_cell_text(build->values[o]);
-    *cell++ = snub_cell_text(check && check->designation[0] ? check->designation : "none");
+    for (int o = 0; o < l->chart->option_count; o++) {
+        if (!is_said_elsewhere(&l->chart->options[o]))
+            *cell++ = snub_cell_text(build->values[o]);
+    }
+    *cell++ = snub_cell_text(check && check->designation[0] ? check->designation : no_belt(l, build));
     for (int i = 0; i < l->slot_count; i++)
         *cell++ = snub_cell_number(check ? check->settings[l->slots[i]] * 1e3 : NAN, SNUB_MARK_NONE);
     if (l->blower >= 0) {
@@ -131,7 +154,8 @@ static void add_build(layout *l, const snub_build *build, snub_cell *cell)
     if (l->blower >= 0)
         *cell++ = snub_cell_number(boost_of(build), SNUB_MARK_NONE);
     *cell++ = snub_cell_number(laid ? check->worst_grip : NAN, mark_of(build->verdict));
-    *cell++ = snub_cell_number(laid ? check->worst_grip_speed * RPM : NAN, SNUB_MARK_NONE);
+    if (l->wide)
+        *cell++ = snub_cell_number(laid ? check->worst_grip_speed * RPM : NAN, SNUB_MARK_NONE);
     *cell++ = snub_cell_level(mark_of(build->verdict));
     *cell++ = snub_cell_text(reason_of(l, build));
 }
@@ -205,7 +229,7 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
                             snub_error *error)
 {
     snub_arena arena = {0};
-    layout l = {.chart = chart, .arena = &arena};
+    layout l = {.chart = chart, .arena = &arena, .wide = look->width == 0 || look->width >= WIDE_FROM};
     snub_status status = SNUB_OK;
     look_at_drive(&l);
     add_columns(&l);

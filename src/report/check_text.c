@@ -41,7 +41,7 @@ static snub_status add_pulleys(const snub_check *check, const snub_look *look, s
         {"wrap", "deg", SNUB_CELL_NUMBER, 1},     {"speed", "rpm", SNUB_CELL_NUMBER, 0},
         {"torque", "N m", SNUB_CELL_NUMBER, 2},   {"enters", "N", SNUB_CELL_NUMBER, 0},
         {"leaves", "N", SNUB_CELL_NUMBER, 0},     {"grip", "used", SNUB_CELL_NUMBER, 2},
-        {"hub", "N", SNUB_CELL_NUMBER, 0},        {"towards", "deg", SNUB_CELL_NUMBER, 0},
+        {"hub", "N", SNUB_CELL_NUMBER, 0},        {"hub", "deg", SNUB_CELL_NUMBER, 0},
         {"creep", "%", SNUB_CELL_NUMBER, 2},
     };
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
@@ -90,36 +90,55 @@ static snub_status add_spans(const snub_check *check, const snub_look *look, snu
     return snub_table_show(&table, look, out, error);
 }
 
-static void add_arm(const snub_check *check, snub_text *out)
+/* A line "word    rest", wrapped under its own beginning. */
+static void say(const char *word, const snub_look *look, snub_text *out, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+static void say(const char *word, const snub_look *look, snub_text *out, const char *format, ...)
 {
-    const snub_equilibrium *now = &check->balance.equilibrium;
-    snub_text_printf(out, "\nbelt    %.1f m/s, %.1f mm along the pitch line, centrifugal tension %.0f N\n",
-                     now->belt_speed, check->balance.path.length * 1e3, now->centrifugal);
-    if (check->drive->arm >= 0) {
-        const snub_arm *arm = &check->drive->pulleys[check->drive->arm].arm;
-        snub_text_printf(out, "arm     %.1f deg from rest (%.1f to %.1f with friction), %.1f deg to its stop, %.1f N m\n",
-                         now->wind * DEG, check->wind_band[0] * DEG, check->wind_band[1] * DEG,
-                         (arm->travel - now->wind) * DEG, check->balance.spring_moment);
-        snub_text_printf(out, "        %.1f deg with the engine at rest; it is to work from %.0f to %.0f deg\n",
-                         check->rest.equilibrium.wind * DEG, arm->work[0] * DEG, arm->work[1] * DEG);
-    }
-    if (isfinite(check->tightest_gap))
-        snub_text_printf(out, "gap     tightest %.1f mm, belt flap taken off\n", check->tightest_gap * 1e3);
-    if (isfinite(check->worst_grip))
-        snub_text_printf(out, "grip    worst %.2f of design, at %.0f rpm\n", check->worst_grip,
-                         check->worst_grip_speed * RPM);
+    enum { INDENT = 8 };
+    snub_text line = {0};
+    va_list arguments;
+    va_start(arguments, format);
+    snub_text_vprintf(&line, format, arguments);
+    va_end(arguments);
+    snub_text_printf(out, "%-*s", INDENT, word);
+    snub_wrap(line.data ? line.data : "", INDENT, INDENT, look->width, out);
+    out->failed = out->failed || line.failed;
+    snub_text_free(&line);
 }
 
-static void add_blower(const snub_loads *loads, snub_text *out)
+static void add_arm(const snub_check *check, const snub_look *look, snub_text *out)
+{
+    const snub_equilibrium *now = &check->balance.equilibrium;
+    snub_text_puts(out, "\n");
+    say("belt", look, out, "%.1f m/s, %.1f mm along the pitch line, centrifugal tension %.0f N", now->belt_speed,
+        check->balance.path.length * 1e3, now->centrifugal);
+    if (check->drive->arm >= 0) {
+        const snub_arm *arm = &check->drive->pulleys[check->drive->arm].arm;
+        say("arm", look, out,
+            "%.1f deg from rest (%.1f to %.1f with friction), %.1f deg to its stop, %.1f N m; %.1f deg with the "
+            "engine at rest; it is to work from %.0f to %.0f deg",
+            now->wind * DEG, fmin(check->wind_band[0], check->wind_band[1]) * DEG,
+            fmax(check->wind_band[0], check->wind_band[1]) * DEG, (arm->travel - now->wind) * DEG,
+            check->balance.spring_moment, check->rest.equilibrium.wind * DEG, arm->work[0] * DEG, arm->work[1] * DEG);
+    }
+    if (isfinite(check->tightest_gap))
+        say("gap", look, out, "tightest %.1f mm, belt flap taken off", check->tightest_gap * 1e3);
+    if (isfinite(check->worst_grip))
+        say("grip", look, out, "worst %.2f of design, at %.0f rpm", check->worst_grip, check->worst_grip_speed * RPM);
+}
+
+static void add_blower(const snub_loads *loads, const snub_look *look, snub_text *out)
 {
     if (!loads || !loads->match || loads->speeds < 1 || !(loads->speed[loads->speeds - 1] > 0))
         return;
     const snub_match_result *match = &loads->match[loads->speeds - 1];
-    snub_text_printf(out, "blower  boost %.1f kPa at %.0f rpm engine, %.0f rpm rotor; takes %.1f kW, %.1f N m\n",
-                     match->boost * 1e-3, loads->speed[loads->speeds - 1] * RPM, match->rotor_speed * RPM,
-                     match->power * 1e-3, match->torque);
-    snub_text_printf(out, "        air %.0f degC out of the blower, %.0f degC into the engine, %.3f kg/s\n",
-                     match->outlet_temperature - 273.15, match->charge_temperature - 273.15, match->mass_flow);
+    say("blower", look, out,
+        "boost %.1f kPa (%.1f psi) at %.0f rpm of the engine, %.0f rpm of the rotor; takes %.1f kW, %.1f N m",
+        match->boost * 1e-3, match->boost / 6894.757293, loads->speed[loads->speeds - 1] * RPM,
+        match->rotor_speed * RPM, match->power * 1e-3, match->torque);
+    say("", look, out, "air %.0f degC out of the blower, %.0f degC into the engine, %.3f kg/s",
+        match->outlet_temperature - 273.15, match->charge_temperature - 273.15, match->mass_flow);
 }
 
 static void add_verdict(const snub_check *check, const snub_look *look, snub_text *out)
@@ -141,8 +160,8 @@ snub_status snub_text_check(const snub_check *check, const snub_loads *loads, co
         status = add_pulleys(check, look, out, error);
         if (status == SNUB_OK)
             status = add_spans(check, look, out, error);
-        add_arm(check, out);
-        add_blower(loads, out);
+        add_arm(check, look, out);
+        add_blower(loads, look, out);
     }
     if (check->findings.count > 0)
         snub_text_puts(out, "\n");

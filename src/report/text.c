@@ -6,7 +6,7 @@
 
 enum {
     COLUMN_GAP = 2,
-    WRAPPED_LEAST = 16 /* columns; narrower than this a wrapped column cannot be read */
+    WRAPPED_LEAST = 12 /* columns; narrower than this a wrapped column cannot be read */
 };
 
 /* A line break or tab within a cell would break the row: they are shown as a blank. Control characters could drive
@@ -18,6 +18,13 @@ static void add_shown(const char *text, snub_text *out)
         char shown = byte == '\n' || byte == '\r' || byte == '\t' ? ' ' : byte < 0x20 || byte == 0x7F ? '?' : *c;
         snub_text_add(out, &shown, 1);
     }
+}
+
+/* "-0.00" is a zero that was rounded. */
+static void drop_minus_of_zero(snub_text *number)
+{
+    if (number->data && number->data[0] == '-' && !strpbrk(number->data, "123456789"))
+        memmove(number->data, number->data + 1, number->length--);
 }
 
 static void cell_text(const snub_column *column, const snub_cell *cell, snub_text *out)
@@ -36,6 +43,7 @@ static void cell_text(const snub_column *column, const snub_cell *cell, snub_tex
             snub_text_printf(out, "%.6g", cell->number);
         else
             snub_text_printf(out, "%.*f", column->decimals, cell->number);
+        drop_minus_of_zero(out);
     }
 }
 
