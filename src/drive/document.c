@@ -11,18 +11,18 @@
 #include "tree.h"
 
 enum {
-    ANCHORS_MOST = 1000,  /**< looked up one by one */
-    MARK_STRIDE = 256,    /**< characters between remembered byte offsets */
-    SORT_KEYS_OVER = 24,  /**< maps with more keys are sorted to find keys that come twice */
-    SHOWN_MOST = 40       /**< bytes of a key shown in a message */
+    ANCHORS_MOST = 1000, /**< looked up one by one */
+    MARK_STRIDE = 256,   /**< characters between remembered byte offsets */
+    SORT_KEYS_OVER = 24, /**< maps with more keys are sorted to find keys that come twice */
+    SHOWN_MOST = 40      /**< bytes of a key shown in a message */
 };
 
 typedef struct frame {
     snub_node *node;
-    size_t first;      /**< of its items on the stack */
-    long weight;       /**< nodes in it, aliases counted as often as used */
-    int height;        /**< of the tallest child */
-    int anchor;        /**< -1: none */
+    size_t first; /**< of its items on the stack */
+    long weight;  /**< nodes in it, aliases counted as often as used */
+    int height;   /**< of the tallest child */
+    int anchor;   /**< -1: none */
 } frame;
 
 typedef struct anchor {
@@ -59,8 +59,11 @@ typedef struct builder {
 static size_t utf8_sequence(const unsigned char *p, size_t left)
 {
     static const unsigned char least[] = {0, 0, 0x80, 0x80, 0x80};
-    size_t n = p[0] < 0x80 ? 1 : p[0] >= 0xC2 && p[0] <= 0xDF ? 2 : p[0] >= 0xE0 && p[0] <= 0xEF ? 3
-             : p[0] >= 0xF0 && p[0] <= 0xF4 ? 4 : 0;
+    size_t n = p[0] < 0x80                    ? 1
+               : p[0] >= 0xC2 && p[0] <= 0xDF ? 2
+               : p[0] >= 0xE0 && p[0] <= 0xEF ? 3
+               : p[0] >= 0xF0 && p[0] <= 0xF4 ? 4
+                                              : 0;
     if (n == 0 || n > left)
         return 0;
     for (size_t i = 1; i < n; i++) {
@@ -170,8 +173,12 @@ static const char *with_word(builder *b, const char *before, const char *word, c
 
 static bool looks_binary(const unsigned char *p, size_t length)
 {
-    return (length >= 4 && memcmp(p, "\x7F" "ELF", 4) == 0) || (length >= 4 && memcmp(p, "%PDF", 4) == 0) ||
-           (length >= 4 && memcmp(p, "PK\x03\x04", 4) == 0) || (length >= 8 && memcmp(p, "\x89PNG\r\n\x1A\n", 8) == 0);
+    return (length >= 4 && memcmp(p,
+                                  "\x7F"
+                                  "ELF",
+                                  4) == 0) ||
+           (length >= 4 && memcmp(p, "%PDF", 4) == 0) || (length >= 4 && memcmp(p, "PK\x03\x04", 4) == 0) ||
+           (length >= 8 && memcmp(p, "\x89PNG\r\n\x1A\n", 8) == 0);
 }
 
 /** Refuse what is no UTF-8 text and note where characters lie. */
@@ -195,7 +202,8 @@ static void check_text(builder *b)
         size_t n = p[i] == 0 ? 0 : utf8_sequence(p + i, b->length - i);
         if (n == 0) {
             snub_place place = place_of_byte(b, i);
-            stop(b, SNUB_BAD_INPUT, &place, "UTF-8 text", p[i] == 0 ? "holds a NUL byte" : "holds bytes that are no UTF-8");
+            stop(b, SNUB_BAD_INPUT, &place, "UTF-8 text",
+                 p[i] == 0 ? "holds a NUL byte" : "holds bytes that are no UTF-8");
             return;
         }
         b->ascii = b->ascii && n == 1;
@@ -270,7 +278,8 @@ static bool tag_fits(const char *tag, snub_node_kind kind, bool *text)
 static void check_tag(builder *b, const yaml_char_t *tag, const snub_node *node, bool *text)
 {
     if (!tag_fits((const char *)tag, node->kind, text))
-        complain(b, SNUB_BAD_INPUT, &node->place, "no tag, or one of YAML's own that fits", with_word(b, "has the tag ", (const char *)tag, ""));
+        complain(b, SNUB_BAD_INPUT, &node->place, "no tag, or one of YAML's own that fits",
+                 with_word(b, "has the tag ", (const char *)tag, ""));
 }
 
 static int add_anchor(builder *b, const yaml_char_t *name, snub_node *node)
@@ -375,7 +384,8 @@ static void on_alias(builder *b, const yaml_event_t *event)
     snub_place place = node->place;
     if (found == NULL || found->open) {
         stop(b, SNUB_BAD_INPUT, &place, NULL,
-             with_word(b, "the alias ", name, found == NULL ? " has no anchor before it" : " stands inside its own anchor"));
+             with_word(b, "the alias ", name,
+                       found == NULL ? " has no anchor before it" : " stands inside its own anchor"));
         return;
     }
     *node = *found->node;
@@ -498,7 +508,7 @@ static void on_end(builder *b, const yaml_event_t *event)
     place_node(b, node, top.height + 1);
 }
 
-/* ---- the run over the events --------------------------------------------------------------------------------------- */
+/* ---- the run over the events ------------------------------------------------------------------------------------- */
 
 static void on_event(builder *b, const yaml_event_t *event)
 {

@@ -7,10 +7,17 @@
 /** The format that this program reads. */
 enum { FORMAT = 1 };
 
-const snub_key snub_root_keys[] = {
-    {"snub", NULL},    {"title", NULL},   {"engine", snub_engine_keys}, {"air", snub_air_keys},
-    {"cooler", snub_cooler_keys},         {"belt", snub_belt_keys},     {"pulleys", NULL},
-    {"options", NULL}, {"variants", NULL}, {"limits", snub_limit_keys}, {NULL, NULL}};
+const snub_key snub_root_keys[] = {{"snub", NULL},
+                                   {"title", NULL},
+                                   {"engine", snub_engine_keys},
+                                   {"air", snub_air_keys},
+                                   {"cooler", snub_cooler_keys},
+                                   {"belt", snub_belt_keys},
+                                   {"pulleys", NULL},
+                                   {"options", NULL},
+                                   {"variants", NULL},
+                                   {"limits", snub_limit_keys},
+                                   {NULL, NULL}};
 
 bool snub_name_reserved(const char *name)
 {
@@ -35,7 +42,8 @@ static bool read_format(snub_reader *reader, const snub_node *root)
     }
     if (!snub_read_integer(reader, root, "snub", 1, 1000000, &format) || format == FORMAT)
         return true;
-    snub_read_wrong_key(reader, root, "snub", "1, or a newer snub", "is a newer format of the drive file than this "
+    snub_read_wrong_key(reader, root, "snub", "1, or a newer snub",
+                        "is a newer format of the drive file than this "
                         "program reads");
     return false;
 }
@@ -89,8 +97,8 @@ static const snub_node *lay_all(snub_reader *reader)
             bool hit = strncmp(overlay->path, closed[j], length) == 0 &&
                        (overlay->path[length] == '.' || overlay->path[length] == '\0');
             if (hit && !snub_path_starts_at_pulley(root, overlay->path))
-                status = snub_fail(&error, SNUB_BAD_INPUT, &overlay->place, overlay->path,
-                                   "cannot differ between builds");
+                status =
+                    snub_fail(&error, SNUB_BAD_INPUT, &overlay->place, overlay->path, "cannot differ between builds");
         }
         if (status == SNUB_OK)
             status = snub_tree_lay(root, overlay, reader->arena, &root, &error);
@@ -133,7 +141,10 @@ static void sort_mistakes(snub_mistakes *mistakes, int first)
 snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
                             snub_mistakes *mistakes)
 {
-    snub_reader reader = {.document = document, .reading = reading, .units = reading->units, .arena = reading->arena,
+    snub_reader reader = {.document = document,
+                          .reading = reading,
+                          .units = reading->units,
+                          .arena = reading->arena,
                           .mistakes = mistakes};
     snub_drive read = {.document = document, .crank = -1, .arm = -1, .locked = -1};
     int first = mistakes->count;
@@ -151,11 +162,11 @@ snub_status snub_drive_read(const snub_document *document, const snub_reading *r
     return SNUB_OK;
 }
 
-/* ---- everything on offer --------------------------------------------------------------------------------------------- */
+/* ---- everything on offer ----------------------------------------------------------------------------------------- */
 
 /** A trial that keeps nothing but its mistakes. */
-static snub_status try_overlays(const snub_document *document, const snub_reading *reading,
-                                const snub_overlay *more, int count, snub_mistakes *mistakes)
+static snub_status try_overlays(const snub_document *document, const snub_reading *reading, const snub_overlay *more,
+                                int count, snub_mistakes *mistakes)
 {
     snub_arena arena;
     snub_drive trial;

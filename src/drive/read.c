@@ -6,7 +6,7 @@
 #include "tree.h"
 
 enum {
-    SHOWN_MOST = 48, /**< bytes of a value shown as `got` */
+    SHOWN_MOST = 48,  /**< bytes of a value shown as `got` */
     NEAREST_MOST = 40 /**< longer words are compared with no known key */
 };
 
@@ -59,7 +59,7 @@ static void write_path(const snub_reader *reader, char *out, size_t size)
     }
 }
 
-/* ---- mistakes ------------------------------------------------------------------------------------------------------ */
+/* ---- mistakes ---------------------------------------------------------------------------------------------------- */
 
 /** Cut text to what a field of an error holds, at a character's edge. */
 static void copy_cut(char *out, size_t size, const char *text)
@@ -150,7 +150,8 @@ static void note(snub_reader *reader, snub_error *error, const snub_place *place
         describe(got, error->got, sizeof(error->got));
     if (need != NULL)
         copy_cut(error->need, sizeof(error->need), need);
-    if (got != NULL && got->from_part != NULL && strlen(error->message) + strlen(got->from_part) + 20 < sizeof(error->message)) {
+    if (got != NULL && got->from_part != NULL &&
+        strlen(error->message) + strlen(got->from_part) + 20 < sizeof(error->message)) {
         strcat(strcat(error->message, ", from the part "), got->from_part);
     }
     snub_mistakes_add(reader->mistakes, error);
@@ -197,7 +198,7 @@ void snub_read_no_memory(snub_reader *reader)
     reader->no_memory = true;
 }
 
-/* ---- maps and lists -------------------------------------------------------------------------------------------------- */
+/* ---- maps and lists ---------------------------------------------------------------------------------------------- */
 
 const snub_node *snub_read_find(const snub_node *map, const char *key)
 {
@@ -295,7 +296,7 @@ const snub_node *snub_read_list(snub_reader *reader, const snub_node *map, const
     return NULL;
 }
 
-/* ---- numbers ------------------------------------------------------------------------------------------------------------ */
+/* ---- numbers ----------------------------------------------------------------------------------------------------- */
 
 /** A number that was read before, by any thread. */
 static bool remembered(const snub_node *node, snub_quantity quantity, double *value)
@@ -371,8 +372,10 @@ bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity q
     double low = snub_quantity_from_bare(quantity, least), high = snub_quantity_from_bare(quantity, most);
     double slack = 1e-12 * (fabs(low) + fabs(high));
     if (!(si >= low - slack && si <= high + slack)) {
-        const char *fault = si > high ? "is too large" : least > 0 && si == 0 ? "is zero"
-                          : least >= 0 && si < 0 && quantity != SNUB_Q_TEMPERATURE ? "is negative" : "is too small";
+        const char *fault = si > high                                                ? "is too large"
+                            : least > 0 && si == 0                                   ? "is zero"
+                            : least >= 0 && si < 0 && quantity != SNUB_Q_TEMPERATURE ? "is negative"
+                                                                                     : "is too small";
         snub_read_wrong(reader, node, range_text(reader, quantity, least, most), "%s", fault);
         return false;
     }
@@ -405,7 +408,7 @@ bool snub_read_integer(snub_reader *reader, const snub_node *map, const char *ke
     return true;
 }
 
-/* ---- words --------------------------------------------------------------------------------------------------------------- */
+/* ---- words ------------------------------------------------------------------------------------------------------- */
 
 bool snub_read_flag(snub_reader *reader, const snub_node *map, const char *key, bool *value)
 {
@@ -472,7 +475,7 @@ bool snub_read_text(snub_reader *reader, const snub_node *map, const char *key, 
     return true;
 }
 
-/* ---- lists of numbers ------------------------------------------------------------------------------------------------------- */
+/* ---- lists of numbers -------------------------------------------------------------------------------------------- */
 
 static bool read_item(snub_reader *reader, const snub_node *list, int index, snub_quantity quantity, double least,
                       double most, double *value)
@@ -503,8 +506,8 @@ bool snub_read_point(snub_reader *reader, const snub_node *map, const char *key,
     return good;
 }
 
-bool snub_read_numbers(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity,
-                       double least, double most, int *count, double **values)
+bool snub_read_numbers(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
+                       double most, int *count, double **values)
 {
     const snub_node *list = snub_read_list(reader, map, key, 1, SNUB_TABLE_POINTS_MOST);
     if (list == NULL)
@@ -527,8 +530,8 @@ bool snub_read_numbers(snub_reader *reader, const snub_node *map, const char *ke
 }
 
 /** One row; `before` is the x that it must be above, NAN if there is none. x becomes NAN where it is wrong. */
-static bool read_row(snub_reader *reader, const snub_node *row, const snub_columns *columns, double before,
-                     double *x, double *y)
+static bool read_row(snub_reader *reader, const snub_node *row, const snub_columns *columns, double before, double *x,
+                     double *y)
 {
     *x = NAN;
     if (row->kind != SNUB_LIST || row->count != 2) {
@@ -576,7 +579,7 @@ bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key,
     return good;
 }
 
-/* ---- catalogue parts --------------------------------------------------------------------------------------------------------- */
+/* ---- catalogue parts --------------------------------------------------------------------------------------------- */
 
 /** A copy of a node, and of what stands below it, that names its part. */
 static snub_node *mark_part(snub_reader *reader, const snub_node *node, const char *part, const snub_place *place)

@@ -44,21 +44,21 @@ typedef struct snub_reader {
     snub_units *units;
     snub_arena *arena;
     snub_mistakes *mistakes;
-    bool no_memory; /**< an allocation was refused: the reading ends with SNUB_NO_MEMORY */
+    bool no_memory;  /**< an allocation was refused: the reading ends with SNUB_NO_MEMORY */
     bool difference; /**< set while pressures are differences: 8 psig of boost is 8 psi, not that over a vacuum */
-    int wrong;      /**< mistakes noted by this reader so far, dropped ones too */
+    int wrong;       /**< mistakes noted by this reader so far, dropped ones too */
     int depth;
     snub_step path[SNUB_STEPS_MOST];
 } snub_reader;
 
-/* ---- where we are --------------------------------------------------------------------------------------------- */
+/* ---- where we are ------------------------------------------------------------------------------------------------ */
 
 /** Step into a key or a list item, and out again. The word must live until snub_leave. */
 void snub_enter(snub_reader *reader, const char *word);
 void snub_enter_item(snub_reader *reader, int index);
 void snub_leave(snub_reader *reader);
 
-/* ---- mistakes ------------------------------------------------------------------------------------------------- */
+/* ---- mistakes ---------------------------------------------------------------------------------------------------- */
 
 /** Note that the value in hand is wrong, at its place, with what it is as `got`.
  *  @param[in] node  the value; its place and text are shown
@@ -71,7 +71,7 @@ void snub_read_wrong_key(snub_reader *reader, const snub_node *map, const char *
 /** Note that memory is out. */
 void snub_read_no_memory(snub_reader *reader);
 
-/* ---- getters -------------------------------------------------------------------------------------------------- */
+/* ---- getters ----------------------------------------------------------------------------------------------------- */
 
 /** Value under a key, NULL where it is left out or a plain null. No mistake is noted. */
 const snub_node *snub_read_find(const snub_node *map, const char *key);
@@ -98,16 +98,15 @@ bool snub_read_integer(snub_reader *reader, const snub_node *map, const char *ke
 /** true or false (yes and no will do). */
 bool snub_read_flag(snub_reader *reader, const snub_node *map, const char *key, bool *value);
 /** One word of a NULL-terminated list; its index. */
-bool snub_read_choice(snub_reader *reader, const snub_node *map, const char *key, const char *const *words,
-                      int *value);
+bool snub_read_choice(snub_reader *reader, const snub_node *map, const char *key, const char *const *words, int *value);
 /** Text of 1 to `most` bytes without control characters. Lives as long as the document. */
 bool snub_read_text(snub_reader *reader, const snub_node *map, const char *key, size_t most, const char **value);
 /** [x, y] of one quantity. */
 bool snub_read_point(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
                      double most, double point[2]);
 /** A list of numbers, in the file's order. The array is in the arena. */
-bool snub_read_numbers(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity,
-                       double least, double most, int *count, double **values);
+bool snub_read_numbers(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
+                       double most, int *count, double **values);
 
 /** What a table's columns are. Bounds in bare units. */
 typedef struct snub_columns {
@@ -118,14 +117,14 @@ typedef struct snub_columns {
 bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key, const snub_columns *columns,
                      snub_table *table);
 
-/* ---- catalogue parts ------------------------------------------------------------------------------------------ */
+/* ---- catalogue parts --------------------------------------------------------------------------------------------- */
 
 /** Where a map has `part: KEY`, the map with the part's keys laid under its own (keys of the map win); else the map
  *  itself. Call it inside the map's path. Nodes that came from the part say so in from_part.
  *  @param[in] kind  "pulley", "belt", "arm", "blower", "bearing" - what the catalogue calls it */
 const snub_node *snub_read_part(snub_reader *reader, const char *kind, const snub_node *map);
 
-/* ---- hardware: planes, obstacles, mounts, bearings (src/drive/read_hardware.c) ---------------------------------- */
+/* ---- hardware: planes, obstacles, mounts, bearings (src/drive/read_hardware.c) ----------------------------------- */
 
 /** Keys that read_hardware.c owns: beside title, engine, belt ... at the top of the file, and in a pulley's map beside
  *  name, at, diameter ... (plane, width and rim of a pulley are read with the pulley). Names of pulleys may not be one

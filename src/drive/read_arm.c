@@ -4,10 +4,10 @@
 #include "sections.h"
 
 static const snub_key branch_keys[] = {{"up", NULL}, {"down", NULL}, {NULL, NULL}};
-const snub_key snub_arm_keys[] = {
-    {"part", NULL},  {"pivot", NULL}, {"length", NULL},  {"rest", NULL}, {"winds", NULL},   {"travel", NULL},
-    {"preload", NULL}, {"rate", NULL}, {"damping", NULL}, {"work", NULL}, {"inertia", NULL}, {"readings", branch_keys},
-    {NULL, NULL}};
+const snub_key snub_arm_keys[] = {{"part", NULL},    {"pivot", NULL},  {"length", NULL},  {"rest", NULL},
+                                  {"winds", NULL},   {"travel", NULL}, {"preload", NULL}, {"rate", NULL},
+                                  {"damping", NULL}, {"work", NULL},   {"inertia", NULL}, {"readings", branch_keys},
+                                  {NULL, NULL}};
 
 enum { READINGS_MOST = 1000, FIT_STEPS_MOST = 1000 };
 /** Change of the damping at which the fit has settled, of 1. */
@@ -22,7 +22,7 @@ void snub_arm_point(const snub_arm *arm, double wind, double point[2])
     point[1] = arm->pivot[1] + arm->length * sin(angle);
 }
 
-/* ---- the fit --------------------------------------------------------------------------------------------------------- */
+/* ---- the fit ----------------------------------------------------------------------------------------------------- */
 
 /** Least squares of torque = (preload + rate wind) f, f = 1 + branch damping, for preload and rate: the normal
  *  equations of two unknowns, taken about the mean wind so that they are well conditioned. */
@@ -96,7 +96,7 @@ snub_status snub_fit_arm(const snub_arm_reading *readings, int count, double dam
     return SNUB_OK;
 }
 
-/* ---- readings -------------------------------------------------------------------------------------------------------- */
+/* ---- readings ---------------------------------------------------------------------------------------------------- */
 
 /** Rows of one branch, appended. */
 static bool read_rows(snub_reader *reader, const snub_node *map, const char *key, double travel, int branch,
@@ -116,7 +116,8 @@ static bool read_rows(snub_reader *reader, const snub_node *map, const char *key
             reading->branch = branch;
             snub_enter_item(reader, 0);
             good = snub_read_value(reader, row->items[0], SNUB_Q_ANGLE, -READING_SLACK, travel + READING_SLACK,
-                                   &reading->wind) && good;
+                                   &reading->wind) &&
+                   good;
             snub_leave(reader);
             snub_enter_item(reader, 1);
             good = snub_read_value(reader, row->items[1], SNUB_Q_TORQUE, 0.001, 2000, &reading->torque) && good;
@@ -196,7 +197,7 @@ static void read_readings(snub_reader *reader, const snub_node *map, double trav
         fit(reader, map, readings, count, both, arm);
 }
 
-/* ---- the arm ------------------------------------------------------------------------------------------------------------ */
+/* ---- the arm ----------------------------------------------------------------------------------------------------- */
 
 /** Range of wind wished for; the middle eight tenths of the travel where the file does not say. */
 static void read_work(snub_reader *reader, const snub_node *map, double travel, snub_arm *arm)

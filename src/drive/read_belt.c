@@ -7,11 +7,12 @@
 static const snub_key friction_pair_keys[] = {{"rib", NULL}, {"back", NULL}, {NULL, NULL}};
 static const snub_key friction_keys[] = {{"design", friction_pair_keys}, {"limit", friction_pair_keys}, {NULL, NULL}};
 static const snub_key stock_keys[] = {{"from", NULL}, {"to", NULL}, {"step", NULL}, {"parts", NULL}, {NULL, NULL}};
-const snub_key snub_belt_keys[] = {
-    {"part", NULL},      {"section", NULL},         {"ribs", NULL},    {"length", NULL},    {"stock", stock_keys},
-    {"be", NULL},        {"back", NULL},            {"thickness", NULL}, {"mass", NULL},    {"stiffness", NULL},
-    {"measuring_force", NULL}, {"stretch", NULL},   {"worn", NULL},    {"tolerance", NULL}, {"growth", NULL},
-    {"wet", NULL},       {"friction", friction_keys}, {NULL, NULL}};
+const snub_key snub_belt_keys[] = {{"part", NULL},      {"section", NULL},           {"ribs", NULL},
+                                   {"length", NULL},    {"stock", stock_keys},       {"be", NULL},
+                                   {"back", NULL},      {"thickness", NULL},         {"mass", NULL},
+                                   {"stiffness", NULL}, {"measuring_force", NULL},   {"stretch", NULL},
+                                   {"worn", NULL},      {"tolerance", NULL},         {"growth", NULL},
+                                   {"wet", NULL},       {"friction", friction_keys}, {NULL, NULL}};
 
 /** What a belt section brings along. NAN: there is no default, the file must say it. Lengths in m, per rib where it
  *  says so.
@@ -22,12 +23,11 @@ typedef struct belt_section {
     const char *name;
     double pitch, be, face, back, thickness, mass, stiffness, measuring_force;
 } belt_section;
-static const belt_section sections[] = {
-    {"PK", 3.56e-3, 2.0e-3, 2.5e-3, 1.5e-3, 4.5e-3, 0.019, 28000, 100},
-    {"PH", 1.6e-3, 0.8e-3, 1.3e-3, NAN, NAN, NAN, NAN, 30},
-    {"PJ", 2.34e-3, 1.2e-3, 1.8e-3, NAN, NAN, NAN, NAN, 50},
-    {"PL", 4.7e-3, 3.0e-3, 3.3e-3, NAN, NAN, NAN, NAN, 200},
-    {"PM", 9.4e-3, 4.0e-3, 6.4e-3, NAN, NAN, NAN, NAN, 450}};
+static const belt_section sections[] = {{"PK", 3.56e-3, 2.0e-3, 2.5e-3, 1.5e-3, 4.5e-3, 0.019, 28000, 100},
+                                        {"PH", 1.6e-3, 0.8e-3, 1.3e-3, NAN, NAN, NAN, NAN, 30},
+                                        {"PJ", 2.34e-3, 1.2e-3, 1.8e-3, NAN, NAN, NAN, NAN, 50},
+                                        {"PL", 4.7e-3, 3.0e-3, 3.3e-3, NAN, NAN, NAN, NAN, 200},
+                                        {"PM", 9.4e-3, 4.0e-3, 6.4e-3, NAN, NAN, NAN, NAN, 450}};
 static const char *const section_names[] = {"PK", "PH", "PJ", "PL", "PM", NULL};
 
 /** Friction at which four to one of tension holds at 180 deg of wrap, ln 4/pi (ANSI/RMA IP-26, memory); the back and
@@ -80,8 +80,7 @@ static void read_properties(snub_reader *reader, const snub_node *map, const bel
     read_property(reader, map, "stiffness", SNUB_Q_FORCE, 500, 1e6, section, section->stiffness, &belt->stiffness);
     read_property(reader, map, "measuring_force", SNUB_Q_FORCE, 1, 2000, section, force, &force);
     if (belt->thickness <= belt->back)
-        snub_read_wrong_key(reader, map, "thickness", "more than from the cord to the back",
-                            "is no more than 'back'");
+        snub_read_wrong_key(reader, map, "thickness", "more than from the cord to the back", "is no more than 'back'");
     belt->mass *= ribs;
     belt->stiffness *= ribs;
     belt->measuring_tension = ribs * force / 2;
@@ -123,7 +122,7 @@ static void read_friction(snub_reader *reader, const snub_node *map, snub_belt *
     snub_leave(reader);
 }
 
-/* ---- stock --------------------------------------------------------------------------------------------------------- */
+/* ---- stock ------------------------------------------------------------------------------------------------------- */
 
 static void stock_from_steps(snub_reader *reader, const snub_node *map, snub_belt *belt)
 {

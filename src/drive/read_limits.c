@@ -34,26 +34,50 @@ static const snub_limit_info limits[SNUB_LIMIT_COUNT_] = {
 };
 
 /** What is absurd, in the printed unit; by snub_limit. */
-static const double bounds[SNUB_LIMIT_COUNT_][2] = {
-    [SNUB_LIMIT_RIB_DIAMETER] = {1, 1000},       [SNUB_LIMIT_RIB_DIAMETER_LIFE] = {1, 1000},
-    [SNUB_LIMIT_BLOWER_DIAMETER_6] = {1, 1000},  [SNUB_LIMIT_BLOWER_DIAMETER_8] = {1, 1000},
-    [SNUB_LIMIT_BACK_DIAMETER] = {1, 1000},      [SNUB_LIMIT_BACK_DIAMETER_LIFE] = {1, 1000},
-    [SNUB_LIMIT_BELT_SPEED] = {1, 200},          [SNUB_LIMIT_MISALIGNMENT] = {0.01, 10},
-    [SNUB_LIMIT_GAP] = {0, 200},                 [SNUB_LIMIT_FLAP] = {0, 0.3},
-    [SNUB_LIMIT_RIB_TENSION] = {1, 5000},        [SNUB_LIMIT_WRAP_CRANK] = {0, 359},
-    [SNUB_LIMIT_WRAP_BLOWER] = {0, 359},         [SNUB_LIMIT_WRAP_LOADED] = {0, 359},
-    [SNUB_LIMIT_WRAP_TENSIONER] = {0, 359},      [SNUB_LIMIT_GRIP_DESIGN] = {0.05, 10},
-    [SNUB_LIMIT_GRIP_SLIP] = {0.05, 10},         [SNUB_LIMIT_BEARING_N_DM] = {1000, 5e6},
-    [SNUB_LIMIT_BEARING_LIFE] = {1, 1e6},        [SNUB_LIMIT_CHARGE_TEMPERATURE] = {20, 400},
-    [SNUB_LIMIT_RIB_POWER] = {0.1, 100}};
+static const double bounds[SNUB_LIMIT_COUNT_][2] = {[SNUB_LIMIT_RIB_DIAMETER] = {1, 1000},
+                                                    [SNUB_LIMIT_RIB_DIAMETER_LIFE] = {1, 1000},
+                                                    [SNUB_LIMIT_BLOWER_DIAMETER_6] = {1, 1000},
+                                                    [SNUB_LIMIT_BLOWER_DIAMETER_8] = {1, 1000},
+                                                    [SNUB_LIMIT_BACK_DIAMETER] = {1, 1000},
+                                                    [SNUB_LIMIT_BACK_DIAMETER_LIFE] = {1, 1000},
+                                                    [SNUB_LIMIT_BELT_SPEED] = {1, 200},
+                                                    [SNUB_LIMIT_MISALIGNMENT] = {0.01, 10},
+                                                    [SNUB_LIMIT_GAP] = {0, 200},
+                                                    [SNUB_LIMIT_FLAP] = {0, 0.3},
+                                                    [SNUB_LIMIT_RIB_TENSION] = {1, 5000},
+                                                    [SNUB_LIMIT_WRAP_CRANK] = {0, 359},
+                                                    [SNUB_LIMIT_WRAP_BLOWER] = {0, 359},
+                                                    [SNUB_LIMIT_WRAP_LOADED] = {0, 359},
+                                                    [SNUB_LIMIT_WRAP_TENSIONER] = {0, 359},
+                                                    [SNUB_LIMIT_GRIP_DESIGN] = {0.05, 10},
+                                                    [SNUB_LIMIT_GRIP_SLIP] = {0.05, 10},
+                                                    [SNUB_LIMIT_BEARING_N_DM] = {1000, 5e6},
+                                                    [SNUB_LIMIT_BEARING_LIFE] = {1, 1e6},
+                                                    [SNUB_LIMIT_CHARGE_TEMPERATURE] = {20, 400},
+                                                    [SNUB_LIMIT_RIB_POWER] = {0.1, 100}};
 
-const snub_key snub_limit_keys[] = {
-    {"rib_diameter", NULL},      {"rib_diameter_life", NULL},  {"blower_diameter_6", NULL}, {"blower_diameter_8", NULL},
-    {"back_diameter", NULL},     {"back_diameter_life", NULL}, {"belt_speed", NULL},        {"misalignment", NULL},
-    {"gap", NULL},               {"flap", NULL},               {"rib_tension", NULL},       {"wrap_crank", NULL},
-    {"wrap_blower", NULL},       {"wrap_loaded", NULL},        {"wrap_tensioner", NULL},    {"grip_design", NULL},
-    {"grip_slip", NULL},         {"bearing_n_dm", NULL},       {"bearing_life", NULL},      {"charge_temperature", NULL},
-    {"rib_power", NULL},         {NULL, NULL}};
+const snub_key snub_limit_keys[] = {{"rib_diameter", NULL},
+                                    {"rib_diameter_life", NULL},
+                                    {"blower_diameter_6", NULL},
+                                    {"blower_diameter_8", NULL},
+                                    {"back_diameter", NULL},
+                                    {"back_diameter_life", NULL},
+                                    {"belt_speed", NULL},
+                                    {"misalignment", NULL},
+                                    {"gap", NULL},
+                                    {"flap", NULL},
+                                    {"rib_tension", NULL},
+                                    {"wrap_crank", NULL},
+                                    {"wrap_blower", NULL},
+                                    {"wrap_loaded", NULL},
+                                    {"wrap_tensioner", NULL},
+                                    {"grip_design", NULL},
+                                    {"grip_slip", NULL},
+                                    {"bearing_n_dm", NULL},
+                                    {"bearing_life", NULL},
+                                    {"charge_temperature", NULL},
+                                    {"rib_power", NULL},
+                                    {NULL, NULL}};
 
 const snub_limit_info *snub_limit_describe(snub_limit limit)
 {
@@ -73,8 +97,9 @@ static bool read_limit(snub_reader *reader, const snub_node *map, snub_limit lim
         return false;
     if (node->kind == SNUB_SCALAR && !node->quoted && snub_parse_number(node->text, NULL, &hours) == SNUB_OK) {
         if (hours < range[0] || hours > range[1]) {
-            snub_read_wrong_key(reader, map, info->key, snub_format(reader->arena, "%.10g to %.10g h", range[0], range[1]),
-                                "is too %s", hours < range[0] ? "small" : "large");
+            snub_read_wrong_key(reader, map, info->key,
+                                snub_format(reader->arena, "%.10g to %.10g h", range[0], range[1]), "is too %s",
+                                hours < range[0] ? "small" : "large");
             return false;
         }
         *value = hours / info->scale;

@@ -109,7 +109,7 @@ static bool check_path(snub_reader *reader, const snub_node *root, const snub_no
     return true;
 }
 
-/* ---- options ------------------------------------------------------------------------------------------------------- */
+/* ---- options ----------------------------------------------------------------------------------------------------- */
 
 static void check_twice(snub_reader *reader, const snub_node *list)
 {
@@ -183,7 +183,7 @@ static void read_options(snub_reader *reader, const snub_node *root, snub_drive 
     snub_leave(reader);
 }
 
-/* ---- variants --------------------------------------------------------------------------------------------------------- */
+/* ---- variants ---------------------------------------------------------------------------------------------------- */
 
 /** Changes that a variant's entry stands for: a map under one word (`pump: {at: ..., diameter: ...}`) changes what
  *  stands in it and leaves the rest. */

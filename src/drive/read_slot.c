@@ -3,8 +3,8 @@
 
 #include "sections.h"
 
-const snub_key snub_slot_keys[] = {{"from", NULL}, {"to", NULL}, {"centre", NULL}, {"radius", NULL}, {"at", NULL},
-                                   {NULL, NULL}};
+const snub_key snub_slot_keys[] = {{"from", NULL},   {"to", NULL}, {"centre", NULL},
+                                   {"radius", NULL}, {"at", NULL}, {NULL, NULL}};
 const snub_key snub_lock_keys[] = {{"tension", NULL}, {NULL, NULL}};
 
 void snub_slot_point(const snub_slot *slot, double s, double point[2])

@@ -168,8 +168,9 @@ static snub_status check_text(const snub_document *document, const snub_change *
     snub_status status = snub_node_from_text(change->text, change->path, arena, &node, error);
     if (status == SNUB_OK)
         *value = node;
-    return status == SNUB_OK || status == SNUB_NO_MEMORY ? status
-                                                           : refuse(error, document, change, "is no value that YAML knows");
+    return status == SNUB_OK || status == SNUB_NO_MEMORY
+               ? status
+               : refuse(error, document, change, "is no value that YAML knows");
 }
 
 static snub_status apply(const snub_document *document, const snub_change *change, const snub_node *value,
@@ -216,8 +217,9 @@ static snub_status apply_all(const snub_document *document, const snub_change *c
         if (status != SNUB_OK)
             return status;
         if (!snub_tree_same(wanted, last->root))
-            return refuse(error, document, &changes[i],
-                          "cannot be changed alone: it is shared by an alias, or the text means more than one value there");
+            return refuse(
+                error, document, &changes[i],
+                "cannot be changed alone: it is shared by an alias, or the text means more than one value there");
     }
     return SNUB_OK;
 }

@@ -5,7 +5,8 @@
 
 bool snub_node_is_null(const snub_node *node)
 {
-    return node->kind == SNUB_SCALAR && !node->quoted && (strcmp(node->text, "null") == 0 || strcmp(node->text, "~") == 0);
+    return node->kind == SNUB_SCALAR && !node->quoted &&
+           (strcmp(node->text, "null") == 0 || strcmp(node->text, "~") == 0);
 }
 
 bool snub_node_is_blank(const snub_node *node)
@@ -118,7 +119,7 @@ const snub_node *snub_node_at(const snub_document *document, const char *path)
     return node;
 }
 
-/* ---- laying over ----------------------------------------------------------------------------------------------- */
+/* ---- laying over ------------------------------------------------------------------------------------------------- */
 
 /** A shallow copy of a collection with room for `extra` more items. */
 static snub_node *copy_collection(const snub_node *node, int extra, snub_arena *arena)

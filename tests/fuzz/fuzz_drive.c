@@ -63,8 +63,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     if (units == NULL)
         must(snub_units_open(&units, NULL) == SNUB_OK);
     reading.units = units;
-    snub_status status = snub_document_parse("fuzz", (const char *)data + taken, size - taken, &arena, &document,
-                                             &mistakes);
+    snub_status status =
+        snub_document_parse("fuzz", (const char *)data + taken, size - taken, &arena, &document, &mistakes);
     must((status == SNUB_OK) == (mistakes.count == 0));
     if (status == SNUB_OK) {
         if (taken > 0)

@@ -91,8 +91,12 @@ static void test_places_of_other_letters(void **state)
 {
     (void)state;
     check_place("ü: {größe: 5, b: 6}\n", "ü.b", "6", 1, 18);
-    check_place("\xEF\xBB\xBF" "a: 5\nb: 6\n", "b", "6", 2, 4);
-    check_place("\xEF\xBB\xBF" "a: 5\nb: 6\n", "a", "5", 1, 4);
+    check_place("\xEF\xBB\xBF"
+                "a: 5\nb: 6\n",
+                "b", "6", 2, 4);
+    check_place("\xEF\xBB\xBF"
+                "a: 5\nb: 6\n",
+                "a", "5", 1, 4);
     check_place("a: 5\r\nb: 6\r\nc: 7\r\n", "c", "7", 3, 4);
     check_place("a: \xF0\x9F\x98\x80\xF0\x9F\x98\x80 # \xF0\x9F\x98\x80\nb: 6\n", "b", "6", 2, 4);
 }
@@ -140,8 +144,10 @@ static void test_paths(void **state)
     assert_string_equal(snub_node_at(&p.document, "snub")->text, "1");
     assert_string_equal(snub_node_at(&p.document, "snub.at.0")->text, "1");
     assert_int_equal(snub_node_at(&p.document, "belt")->count, 1);
-    static const char *const none[] = {"", ".", "belt.", "belt..ribs", "belt.rib", "belt.ribs.0", "pulleys.2",
-                                       "pulleys.-1", "pulleys.00000001", "deep.load", "snub.at.2", "pulleys.1.at.x"};
+    static const char *const none[] = {"",           ".",          "belt.",
+                                       "belt..ribs", "belt.rib",   "belt.ribs.0",
+                                       "pulleys.2",  "pulleys.-1", "pulleys.00000001",
+                                       "deep.load",  "snub.at.2",  "pulleys.1.at.x"};
     for (size_t i = 0; i < sizeof(none) / sizeof(none[0]); i++) {
         if (snub_node_at(&p.document, none[i]) != NULL)
             fail_msg("'%s' leads somewhere", none[i]);
@@ -158,8 +164,8 @@ static void refused(const char *text, size_t length, snub_status status, const c
     const snub_error *error = &p.mistakes.items[0];
     if (p.status != status || strcmp(error->message, message) != 0 || error->place.line != line ||
         error->place.column != column)
-        fail_msg("got %s: %s at %d:%d, want %s at %d:%d", snub_status_text(p.status), error->message,
-                 error->place.line, error->place.column, message, line, column);
+        fail_msg("got %s: %s at %d:%d, want %s at %d:%d", snub_status_text(p.status), error->message, error->place.line,
+                 error->place.column, message, line, column);
     assert_string_equal(error->place.file, "test.yaml");
     done(&p);
 }
@@ -181,8 +187,12 @@ static void test_no_text(void **state)
     REFUSED("a: \xF4\x90\x80\x80\n", SNUB_BAD_INPUT, no_utf8, 1, 4);
     REFUSED("a: \xC3", SNUB_BAD_INPUT, no_utf8, 1, 4);
     REFUSED("ü: \xFF\n", SNUB_BAD_INPUT, no_utf8, 1, 4);
-    REFUSED("\xFF\xFE" "a\0", SNUB_BAD_INPUT, "is UTF-16 text", 0, 0);
-    REFUSED("\x7F" "ELF\x02\x01\x01\0\0", SNUB_BAD_INPUT, "is no text file", 0, 0);
+    REFUSED("\xFF\xFE"
+            "a\0",
+            SNUB_BAD_INPUT, "is UTF-16 text", 0, 0);
+    REFUSED("\x7F"
+            "ELF\x02\x01\x01\0\0",
+            SNUB_BAD_INPUT, "is no text file", 0, 0);
     REFUSED("a: \"x\\0y\"\n", SNUB_BAD_INPUT, "holds a NUL character", 1, 4);
     REFUSED("a: \x01\n", SNUB_BAD_INPUT, "is no YAML: control characters are not allowed", 1, 4);
 }
@@ -321,12 +331,12 @@ static void test_no_file(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_places),       cmocka_unit_test(test_places_of_other_letters),
+        cmocka_unit_test(test_places),        cmocka_unit_test(test_places_of_other_letters),
         cmocka_unit_test(test_places_far_on), cmocka_unit_test(test_quotes),
-        cmocka_unit_test(test_paths),        cmocka_unit_test(test_no_text),
-        cmocka_unit_test(test_structure),    cmocka_unit_test(test_many_keys),
-        cmocka_unit_test(test_too_large),    cmocka_unit_test(test_depth),
-        cmocka_unit_test(test_alias_shares), cmocka_unit_test(test_fragments),
+        cmocka_unit_test(test_paths),         cmocka_unit_test(test_no_text),
+        cmocka_unit_test(test_structure),     cmocka_unit_test(test_many_keys),
+        cmocka_unit_test(test_too_large),     cmocka_unit_test(test_depth),
+        cmocka_unit_test(test_alias_shares),  cmocka_unit_test(test_fragments),
         cmocka_unit_test(test_no_file)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -210,15 +210,17 @@ static void test_altitude(void **state)
     }
 }
 
-/** A gauge pressure is one atmosphere more where pressures are absolute, and as it stands where they are differences. */
+/** A gauge pressure is one atmosphere more where pressures are absolute, and as it stands where they are differences.
+ */
 static void test_gauge(void **state)
 {
     (void)state;
     drive_text t;
-    drive_text_open(&t, "snub: 1\nair: {pressure: 0 barg}\ncooler: {effectiveness: 0.7, loss: 0.9 psig}\n"
-                    "belt: {ribs: 6}\npulleys:\n" CRANK
-                    "  - {name: pump, at: [0, 300], diameter: 60, load_by_boost: {speed: [1000], boost: [0, 8 psig, 9 psi],"
-                    " torque: [[1, 2, 3]]}}\n");
+    drive_text_open(
+        &t, "snub: 1\nair: {pressure: 0 barg}\ncooler: {effectiveness: 0.7, loss: 0.9 psig}\n"
+            "belt: {ribs: 6}\npulleys:\n" CRANK
+            "  - {name: pump, at: [0, 300], diameter: 60, load_by_boost: {speed: [1000], boost: [0, 8 psig, 9 psi],"
+            " torque: [[1, 2, 3]]}}\n");
     const double psi = 0.45359237 * 9.80665 / (0.0254 * 0.0254);
     close_to(t.drive.air.pressure, 101325, "Pa");
     assert_near("loss", t.drive.cooler.loss, 0.9 * psi, 1e-9, "Pa");
@@ -233,7 +235,7 @@ static void test_curved_slot(void **state)
     drive_text t;
     double point[2];
     drive_text_open(&t, HEAD CRANK ALTERNATOR "  - {name: idler, side: back, diameter: 60, slot: {centre: [100, 200], "
-                    "radius: 50, from: 90, to: 0, at: 10}}\n");
+                                              "radius: 50, from: 90, to: 0, at: 10}}\n");
     const snub_slot *slot = &t.drive.pulleys[2].slot;
     assert_true(slot->curved);
     close_to(slot->length, 0.025 * SNUB_PI, "m");
@@ -251,7 +253,7 @@ static void test_free_slot_and_sense(void **state)
     (void)state;
     drive_text t;
     drive_text_open(&t, HEAD "  - {name: crank, role: crank, turns: ccw, at: [0, 0], diameter: 150}\n" ALTERNATOR
-                    "  - {name: idler, side: back, diameter: 60, slot: {from: [100, 0], to: [100, 60]}}\n");
+                             "  - {name: idler, side: back, diameter: 60, slot: {from: [100, 0], to: [100, 60]}}\n");
     close_to(t.drive.turn, -1, "");
     assert_true(isnan(t.drive.pulleys[2].setting));
     close_to(t.drive.pulleys[2].at[0], 0.1, "m");
@@ -281,9 +283,9 @@ static void test_overlays(void **state)
     snub_mistakes mistakes = {0};
     drive_text_open_file(&t, EXAMPLE);
     snub_overlay overlays[] = {lay(&t, "blower.diameter", "85"), lay(&t, "blower.diameter", "75"),
-                               lay(&t, "belt.ribs", "6"), lay(&t, "pulleys.pump.at.0", "191"),
-                               lay(&t, "snub.slot.at", "33"), lay(&t, "limits.wrap_crank", "160"),
-                               lay(&t, "belt.length", "null"), lay(&t, "cooler.effectiveness", "0.5"),
+                               lay(&t, "belt.ribs", "6"),        lay(&t, "pulleys.pump.at.0", "191"),
+                               lay(&t, "snub.slot.at", "33"),    lay(&t, "limits.wrap_crank", "160"),
+                               lay(&t, "belt.length", "null"),   lay(&t, "cooler.effectiveness", "0.5"),
                                lay(&t, "limits.gap", "0.25 in")};
     assert_int_equal(read_with(&t, overlays, 9, &drive, &mistakes), SNUB_OK);
     close_to(drive.pulleys[4].diameter, 0.075885, "m");
@@ -309,9 +311,18 @@ static void test_overlays(void **state)
 static void test_wrong_overlays(void **state)
 {
     (void)state;
-    static const char *const wrong[][2] = {{"blower.diameter", "-5"}, {"blower.diametre", "5"}, {"nobody.at", "[1, 2]"},
-        {"pulleys.9.at", "[1, 2]"}, {"belt.ribs.deep", "3"}, {"", "3"}, {"snub", "2"}, {"options.belt.ribs", "[1]"},
-        {"crank.at.x", "3"}, {"belt..ribs", "6"}, {"pulleys", "3"}, {"belt", "null"}};
+    static const char *const wrong[][2] = {{"blower.diameter", "-5"},
+                                           {"blower.diametre", "5"},
+                                           {"nobody.at", "[1, 2]"},
+                                           {"pulleys.9.at", "[1, 2]"},
+                                           {"belt.ribs.deep", "3"},
+                                           {"", "3"},
+                                           {"snub", "2"},
+                                           {"options.belt.ribs", "[1]"},
+                                           {"crank.at.x", "3"},
+                                           {"belt..ribs", "6"},
+                                           {"pulleys", "3"},
+                                           {"belt", "null"}};
     drive_text t;
     drive_text_open_file(&t, EXAMPLE);
     for (size_t i = 0; i < sizeof(wrong) / sizeof(wrong[0]); i++) {
@@ -333,7 +344,7 @@ static void test_variants(void **state)
     snub_drive drive;
     snub_mistakes mistakes = {0};
     drive_text_open(&t, HEAD CRANK ALTERNATOR "variants: {deep: {alternator: {at: [-42, 277], diameter: 62}, "
-                    "belt.ribs: 8, engine.idle: 700, engine.redline: 6000}}\n");
+                                              "belt.ribs: 8, engine.idle: 700, engine.redline: 6000}}\n");
     const snub_variant *deep = &t.drive.variants[0];
     assert_string_equal(deep->name, "deep");
     assert_int_equal(deep->count, 5);
@@ -347,7 +358,7 @@ static void test_variants(void **state)
     drive_text_close(&t);
 }
 
-/* ---- parts --------------------------------------------------------------------------------------------------------- */
+/* ---- parts ------------------------------------------------------------------------------------------------------- */
 
 static snub_status find_part(void *context, const char *kind, const char *key, snub_arena *arena, snub_node **map,
                              snub_error *error)
@@ -391,8 +402,7 @@ static snub_status read_parts(drive_text *t, const char *text, snub_drive *drive
     snub_arena_init(&t->arena, 0);
     assert_int_equal(snub_units_open(&t->units, NULL), SNUB_OK);
     snub_reading reading = {.units = t->units, .arena = &t->arena, .parts = &source};
-    assert_int_equal(snub_document_parse("parts.yaml", text, strlen(text), &t->arena, &t->document, mistakes),
-                     SNUB_OK);
+    assert_int_equal(snub_document_parse("parts.yaml", text, strlen(text), &t->arena, &t->document, mistakes), SNUB_OK);
     return snub_drive_read(&t->document, &reading, drive, mistakes);
 }
 
@@ -402,11 +412,13 @@ static void test_parts(void **state)
     drive_text t;
     snub_drive drive;
     snub_mistakes mistakes = {0};
-    snub_status status = read_parts(&t,
-        "snub: 1\nbelt: {part: HL-B, ribs: 6, stock: catalogue}\npulleys:\n" CRANK
-        "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], rest: 30, damping: 0.1}}\n"
-        "  - {name: blower, at: [-40, 280], part: HL-80, max: 15000, blower: {part: HL-S, slip: 700}}\n",
-        &drive, &mistakes);
+    snub_status status =
+        read_parts(&t,
+                   "snub: 1\nbelt: {part: HL-B, ribs: 6, stock: catalogue}\npulleys:\n" CRANK
+                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], rest: 30, "
+                   "damping: 0.1}}\n"
+                   "  - {name: blower, at: [-40, 280], part: HL-80, max: 15000, blower: {part: HL-S, slip: 700}}\n",
+                   &drive, &mistakes);
     drive_text_mistakes(&mistakes);
     assert_int_equal(status, SNUB_OK);
     assert_int_equal(drive.belt.ribs, 6);
@@ -431,10 +443,12 @@ static void test_part_gives_way(void **state)
     drive_text t;
     snub_drive drive;
     snub_mistakes mistakes = {0};
-    snub_status status = read_parts(&t,
-        "snub: 1\nbelt: {ribs: 6}\npulleys:\n" CRANK ALTERNATOR
-        "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], rest: 30, "
-        "readings: [[0, 10], [50, 30]]}}\n", &drive, &mistakes);
+    snub_status status =
+        read_parts(&t,
+                   "snub: 1\nbelt: {ribs: 6}\npulleys:\n" CRANK ALTERNATOR
+                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], rest: 30, "
+                   "readings: [[0, 10], [50, 30]]}}\n",
+                   &drive, &mistakes);
     drive_text_mistakes(&mistakes);
     assert_int_equal(status, SNUB_OK);
     close_to(drive.pulleys[2].arm.preload, 10, "N m");
@@ -449,8 +463,11 @@ static void test_wrong_parts(void **state)
     drive_text t;
     snub_drive drive;
     snub_mistakes mistakes = {0};
-    assert_int_equal(read_parts(&t, HEAD CRANK "  - {name: a, at: [0, 300], part: HL-none, diameter: 60}\n"
-                                "  - {name: b, at: [300, 300], part: HL-bad}\n", &drive, &mistakes), SNUB_BAD_INPUT);
+    assert_int_equal(read_parts(&t,
+                                HEAD CRANK "  - {name: a, at: [0, 300], part: HL-none, diameter: 60}\n"
+                                           "  - {name: b, at: [300, 300], part: HL-bad}\n",
+                                &drive, &mistakes),
+                     SNUB_BAD_INPUT);
     assert_int_equal(mistakes.count, 2);
     assert_string_equal(mistakes.items[0].key, "pulleys.a.part");
     assert_string_equal(mistakes.items[0].message, "is not in the catalogue");
@@ -461,7 +478,7 @@ static void test_wrong_parts(void **state)
     drive_text_close(&t);
 }
 
-/* ---- one document, many readings ------------------------------------------------------------------------------------ */
+/* ---- one document, many readings --------------------------------------------------------------------------------- */
 
 static void *read_many(void *context)
 {
@@ -493,8 +510,7 @@ static void test_threads(void **state)
     snub_mistakes mistakes = {0};
     pthread_t threads[THREADS];
     snub_arena_init(&arena, 0);
-    assert_int_equal(snub_document_read(EXAMPLE, &arena, &document, &mistakes),
-                     SNUB_OK);
+    assert_int_equal(snub_document_read(EXAMPLE, &arena, &document, &mistakes), SNUB_OK);
     for (int i = 0; i < THREADS; i++)
         assert_int_equal(pthread_create(&threads[i], NULL, read_many, &document), 0);
     for (int i = 0; i < THREADS; i++) {
@@ -513,8 +529,9 @@ static void test_alias_of_two_quantities(void **state)
         drive_text t;
         snub_drive drive;
         snub_mistakes mistakes = {0};
-        drive_text_open(&t, "snub: 1\nengine: {idle: &n 700, redline: 6000}\nbelt: {ribs: 6, length: *n}\npulleys:\n"
-                        CRANK ALTERNATOR);
+        drive_text_open(
+            &t,
+            "snub: 1\nengine: {idle: &n 700, redline: 6000}\nbelt: {ribs: 6, length: *n}\npulleys:\n" CRANK ALTERNATOR);
         assert_int_equal(read_with(&t, NULL, 0, &drive, &mistakes), SNUB_OK);
         close_to(drive.engine.idle, 700 * RPM, "rad/s");
         close_to(drive.belt.length, 0.7, "m");
@@ -522,7 +539,7 @@ static void test_alias_of_two_quantities(void **state)
     }
 }
 
-/* ---- memory ------------------------------------------------------------------------------------------------------------ */
+/* ---- memory ------------------------------------------------------------------------------------------------------ */
 
 static snub_status read_refusing(const char *data, size_t length, snub_units *units, long after)
 {
@@ -551,8 +568,7 @@ static void test_refused_memory(void **state)
     snub_units *units = NULL;
     long after = 1, refused = 0;
     assert_int_equal(snub_units_open(&units, NULL), SNUB_OK);
-    assert_int_equal(snub_file_read(EXAMPLE, SNUB_FILE_BYTES_MOST, &data, &length,
-                                    NULL), SNUB_OK);
+    assert_int_equal(snub_file_read(EXAMPLE, SNUB_FILE_BYTES_MOST, &data, &length, NULL), SNUB_OK);
     while (after < 5000) {
         snub_status status = read_refusing(data, length, units, after++);
         if (status == SNUB_OK)
@@ -568,17 +584,24 @@ static void test_refused_memory(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_harrow_lake),    cmocka_unit_test(test_lock),
-        cmocka_unit_test(test_examples),
-        cmocka_unit_test(test_defaults),       cmocka_unit_test(test_measured_diameters),
-        cmocka_unit_test(test_altitude),       cmocka_unit_test(test_curved_slot),
-        cmocka_unit_test(test_gauge),
-        cmocka_unit_test(test_free_slot_and_sense), cmocka_unit_test(test_arm_point),
-        cmocka_unit_test(test_overlays),       cmocka_unit_test(test_wrong_overlays),
-        cmocka_unit_test(test_variants),       cmocka_unit_test(test_parts),
-        cmocka_unit_test(test_part_gives_way), cmocka_unit_test(test_wrong_parts),
-        cmocka_unit_test(test_threads),        cmocka_unit_test(test_alias_of_two_quantities),
-        cmocka_unit_test(test_refused_memory)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_harrow_lake),
+                                       cmocka_unit_test(test_lock),
+                                       cmocka_unit_test(test_examples),
+                                       cmocka_unit_test(test_defaults),
+                                       cmocka_unit_test(test_measured_diameters),
+                                       cmocka_unit_test(test_altitude),
+                                       cmocka_unit_test(test_curved_slot),
+                                       cmocka_unit_test(test_gauge),
+                                       cmocka_unit_test(test_free_slot_and_sense),
+                                       cmocka_unit_test(test_arm_point),
+                                       cmocka_unit_test(test_overlays),
+                                       cmocka_unit_test(test_wrong_overlays),
+                                       cmocka_unit_test(test_variants),
+                                       cmocka_unit_test(test_parts),
+                                       cmocka_unit_test(test_part_gives_way),
+                                       cmocka_unit_test(test_wrong_parts),
+                                       cmocka_unit_test(test_threads),
+                                       cmocka_unit_test(test_alias_of_two_quantities),
+                                       cmocka_unit_test(test_refused_memory)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -63,7 +63,11 @@ static void test_exchange(void **state)
     becomes("a: one\n  two # y\nb: 1\n", "a", "5", "a: 5 # y\nb: 1\n");
     becomes("a: 5", "a", "6", "a: 6");
     becomes("a: 1\r\nb: 2\r\n", "b", "3", "a: 1\r\nb: 3\r\n");
-    becomes("\xEF\xBB\xBF" "a: 1\n", "a", "2", "\xEF\xBB\xBF" "a: 2\n");
+    becomes("\xEF\xBB\xBF"
+            "a: 1\n",
+            "a", "2",
+            "\xEF\xBB\xBF"
+            "a: 2\n");
     becomes("a: !!str 5\n", "a", "'6'", "a: !!str '6'\n");
 }
 
@@ -151,8 +155,11 @@ static void test_many(void **state)
 static void test_drive(void **state)
 {
     (void)state;
-    const snub_change changes[] = {{"blower.diameter", "75"}, {"snub.slot.at", "33.5"}, {"pump.inertia", "0.001"},
-                                   {"belt.tolerance", "5"}, {"idler.at", "[90, 320]"}};
+    const snub_change changes[] = {{"blower.diameter", "75"},
+                                   {"snub.slot.at", "33.5"},
+                                   {"pump.inertia", "0.001"},
+                                   {"belt.tolerance", "5"},
+                                   {"idler.at", "[90, 320]"}};
     snub_arena arena;
     snub_document document, again;
     snub_drive drive;
@@ -162,8 +169,9 @@ static void test_drive(void **state)
     snub_reading reading = {.arena = &arena};
     snub_arena_init(&arena, 0);
     assert_int_equal(snub_units_open(&reading.units, &error), SNUB_OK);
-    assert_int_equal(snub_document_read(SNUB_SOURCE_DIR "/tests/unit/drive/design_example.yaml", &arena, &document,
-                                        &mistakes), SNUB_OK);
+    assert_int_equal(
+        snub_document_read(SNUB_SOURCE_DIR "/tests/unit/drive/design_example.yaml", &arena, &document, &mistakes),
+        SNUB_OK);
     assert_int_equal(snub_document_rewrite(&document, changes, 5, &out, &error), SNUB_OK);
     assert_non_null(strstr(out.data, "{value: 75, over: tips}          # tips | balls | effective (default)"));
     assert_int_equal(snub_document_parse("again.yaml", out.data, out.length, &arena, &again, &mistakes), SNUB_OK);
