@@ -7,6 +7,8 @@
 #define SNUB_REPORT_H
 
 #include "snub/kit.h"
+#include "snub/sweep.h"
+#include "snub/parts.h"
 
 /* ---- neutral tables ------------------------------------------------------------------------------------------ */
 
@@ -103,6 +105,21 @@ snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_tex
 snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub_sheet_table **tables, int *count,
                                 snub_error *error);
 
+/** Parts as the sheets of a workbook: one for each kind that is there, with a column for every field and tolerance that
+ *  any part of it has, and where each row is from.
+ *  @param[out] tables  in the arena; texts are the parts'
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, snub_sheet_table **tables, int *count,
+                                snub_error *error);
+/** Parts as one table for people: key, kind, name, chief sizes in words, price, stock, source. */
+snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub_sheet_table *table, snub_error *error);
+/** Key of a field in JSON, its unit at the end: "arm_length_mm", "rate_minus_N_m_deg".
+ *  @param[in] side  "", "_minus" or "_plus" */
+char *snub_part_json_key(const snub_part_field *field, const char *side, snub_arena *arena);
+/** A part as JSON: key, kind, name, source, note, price, currency, stock, and its fields.
+ *  @return an object; NULL where memory is out */
+struct json_t *snub_json_part(const snub_part *part);
+
 /* ---- for a terminal -------------------------------------------------------------------------------------------- */
 
 /** What the output is read on. */
@@ -134,6 +151,16 @@ snub_status snub_text_check(const snub_check *check, const snub_loads *loads, co
  *  @param[in] all_findings  list the findings of every build below */
 snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool all_findings, snub_text *out,
                             snub_error *error);
+/** One way of a sweep as a table: a row for each `step`-th speed, the last one always.
+ *  @param[in] pulleys  with torque, tensions, grip, speed, hub load and slip of every pulley beside
+ *  @param[out] table  in arena memory
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_sweep_table(const snub_sweep *sweep, snub_sweep_way way, int step, bool pulleys, snub_arena *arena,
+                             snub_sheet_table *table, snub_error *error);
+/** A sweep for people: the table of one way, findings, what the estimate assumes, advice on pulleys. */
+snub_status snub_text_sweep(const snub_sweep *sweep, snub_sweep_way way, const snub_pulley_offer *offers,
+                            int offer_count, const snub_look *look, snub_text *out, snub_error *error);
+
 /* ---- JSON ------------------------------------------------------------------------------------------------------ */
 
 struct json_t; /* jansson's; the caller gives it back with json_decref */
@@ -151,6 +178,9 @@ struct json_t *snub_json_findings(const snub_findings *findings);
 struct json_t *snub_json_check(const snub_check *check);
 /** A chart: the keys of `snub chart --json`. */
 struct json_t *snub_json_chart(const snub_chart *chart);
+/** A sweep: speeds, ways of running, points with their pulleys, findings. Offers and advice where there are any.
+ *  @return an object; NULL where memory is out */
+struct json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count);
 /** Any of them as text, keys in order, a line break at the end.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_json_text(const struct json_t *json, snub_text *out, snub_error *error);

@@ -1,0 +1,773 @@
+/* snub parts: the catalogue of parts. */
+#include <jansson.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "commands.h"
+#include "parts_shipped.h"
+#include "snub/csv.h"
+#include "snub/parts.h"
+#include "snub/report.h"
+
+enum { LIST_MOST = 1000, FIND_MOST = 50, MOST_MOST = 1000000, WAIT_MOST_S = 3600 };
+
+static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
+static const char *const kinds[] = {"belt", "pulley", "idler", "tensioner", "bearing", "fastener", "shim", "blower", NULL};
+static const char *const delimiters[] = {"comma", "semicolon", "tab", NULL};
+static const cli_option options[] = {
+    {"catalogue", 'c', "FILE", "the catalogue (default: $SNUB_CATALOGUE, else snub/catalogue.db in the data home)", false,
+     true, NULL},
+    {"kind", 'k', "KIND", "only parts of this kind; for import, of every row that does not say", false, false, kinds},
+    {"source", 0, "TEXT", "import: where rows are from that do not say", false, false, NULL},
+    {"replace", 0, NULL, "import: a part whose key is there already is replaced", false, false, NULL},
+    {"skip-bad", 0, NULL, "import: take the good rows although others are bad", false, false, NULL},
+    {"dry-run", 'n', NULL, "import: check everything, change nothing", false, false, NULL},
+    {"shipped", 0, NULL, "import: the parts that come with snub", false, false, NULL},
+    {"bare", 0, NULL, "init: leave the new catalogue empty", false, false, NULL},
+    {"delimiter", 0, "WHICH", "import: what parts the fields (default: found out)", false, false, delimiters},
+    {"ribs", 0, "N", "find: that many ribs, or N..M", false, false, NULL},
+    {"length", 0, "RANGE", "find: belt length, as 1575, 1560..1600 or \"61 in..63 in\"", false, false, NULL},
+    {"diameter", 0, "RANGE", "find: diameter", false, false, NULL},
+    {"where", 'w', "FIELD=RANGE", "find: any other size or word, as bore=17 or seal=contact", true, false, NULL},
+    {"in-stock", 0, NULL, "find: only parts with a stock of one or more", false, false, NULL},
+    {"most", 'm', "N", "list, find: so many at most (default: 1000, 50)", false, false, NULL},
+    {"format", 0, "FORMAT", "list, find, export: how to write it", false, false, formats},
+    {"output", 'o', "FILE", "write there; .csv, .xlsx and .json choose the format", false, true, NULL},
+    {"force", 0, NULL, "backup: replace a file that is there", false, false, NULL},
+    {"wait", 0, "S", "seconds to wait for another program that writes (default: 10)", false, false, NULL},
+};
+
+/* ---- what every verb needs --------------------------------------------------------------------------------------------- */
+
+typedef struct parts_run {
+    cli_run *run;
+    const char **operands; /* after the verb */
+    int operand_count;
+    snub_catalogue *catalogue;
+    char *path;
+    snub_part_kind kind;
+    bool quiet;               /* say nothing of each file that was imported */
+    snub_import_report total; /* of all files so far */
+} parts_run;
+
+static bool open_catalogue(parts_run *p, snub_catalogue_mode mode)
+{
+    double wait = 10;
+    snub_error error;
+    p->path = snub_catalogue_path(cli_value(p->run, "catalogue"), &p->run->arena);
+    if (!p->path) {
+        cli_wrong(p->run, "no catalogue: there is no home directory; give --catalogue FILE");
+        return false;
+    }
+    if (!cli_quantity(p->run, "wait", SNUB_Q_TIME, &wait))
+        return false;
+    if (wait < 0 || wait > WAIT_MOST_S) {
+        cli_wrong(p->run, "--wait takes 0 to %d s", WAIT_MOST_S);
+        return false;
+    }
+    if (snub_catalogue_open(p->path, mode, wait, &p->catalogue, &error) != SNUB_OK) {
+        cli_tell(&error, NULL, 0);
+        return false;
+    }
+    if (mode != SNUB_CATALOGUE_READ && snub_catalogue_version_found(p->catalogue) > 0 &&
+        snub_catalogue_version_found(p->catalogue) < SNUB_CATALOGUE_VERSION)
+        fprintf(stderr, "snub parts: catalogue upgraded from version %d to %d\n",
+                snub_catalogue_version_found(p->catalogue), (int)SNUB_CATALOGUE_VERSION);
+    return true;
+}
+
+static int no_memory(const parts_run *p)
+{
+    return cli_wrong(p->run, "out of memory");
+}
+
+static const char *format_of(const parts_run *p, const char *usual)
+{
+    const char *format = cli_value(p->run, "format"), *path = cli_value(p->run, "output");
+    if (format)
+        return format;
+    if (p->run->json)
+        return "json";
+    const char *dot = path ? strrchr(path, '.') : NULL;
+    for (int i = 0; dot && formats[i]; i++)
+        if (strcmp(dot + 1, formats[i]) == 0)
+            return formats[i];
+    return usual;
+}
+
+/* ---- lists out ----------------------------------------------------------------------------------------------------------- */
+
+static snub_status list_json(const parts_run *p, const snub_part_list *list, snub_text *out, snub_error *error)
+{
+    json_t *root = json_object(), *parts = json_array();
+    bool good = root && parts;
+    for (int i = 0; i < list->count && good; i++)
+        good = json_array_append_new(parts, snub_json_part(&list->items[i])) == 0;
+    good = good && json_object_set_new(root, "snub", json_integer(1)) == 0 &&
+           json_object_set_new(root, "catalogue", json_string(p->path)) == 0 &&
+           json_object_set(root, "parts", parts) == 0 && json_object_set_new(root, "more", json_boolean(list->more)) == 0;
+    snub_status status = good ? snub_json_text(root, out, error)
+                              : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    json_decref(parts);
+    json_decref(root);
+    return status;
+}
+
+static snub_status list_text(const parts_run *p, const snub_part_list *list, snub_text *out, snub_error *error)
+{
+    snub_sheet_table table;
+    if (list->count == 0) {
+        snub_text_puts(out, "no parts\n");
+        return SNUB_OK;
+    }
+    snub_status status = snub_parts_table(list, &p->run->arena, &table, error);
+    if (status == SNUB_OK)
+        status = snub_table_text(&table, out, error);
+    if (list->more)
+        snub_text_printf(out, "\nand more: --most shows more than %d\n", list->count);
+    return status;
+}
+
+static snub_status list_csv(const parts_run *p, const snub_part_list *list, snub_text *out)
+{
+    snub_export_header(p->kind, out);
+    for (int i = 0; i < list->count; i++)
+        snub_export_row(p->kind, &list->items[i], out);
+    return SNUB_OK;
+}
+
+static snub_status list_xlsx(const parts_run *p, const snub_part_list *list, snub_text *out, snub_error *error)
+{
+    snub_sheet_table *tables;
+    int count;
+    snub_status status = snub_parts_workbook(list, &p->run->arena, &tables, &count, error);
+    return status == SNUB_OK ? snub_tables_xlsx(tables, count, out, error) : status;
+}
+
+static int put_list(const parts_run *p, const snub_part_list *list, const char *usual)
+{
+    const char *format = format_of(p, usual);
+    snub_text out = {0};
+    snub_error error;
+    if (strcmp(format, "xlsx") == 0 && !cli_has(p->run, "output"))
+        return cli_wrong(p->run, "a workbook goes to a file: --output parts.xlsx");
+    snub_status status = strcmp(format, "json") == 0   ? list_json(p, list, &out, &error)
+                         : strcmp(format, "csv") == 0  ? list_csv(p, list, &out)
+                         : strcmp(format, "xlsx") == 0 ? list_xlsx(p, list, &out, &error)
+                                                       : list_text(p, list, &out, &error);
+    int code = status == SNUB_OK ? cli_put(cli_value(p->run, "output"), &out, CLI_PASS) : cli_tell(&error, NULL, 0);
+    snub_text_free(&out);
+    return code;
+}
+
+/* ---- find and list --------------------------------------------------------------------------------------------------------- */
+
+/* "1560..1600", "61 in..63 in", "80": a single size is within half of its hundredth of a millimetre, as it is read off. */
+static bool read_range(const parts_run *p, const char *text, snub_part_window *window)
+{
+    static const double READ_OFF_M = 0.000005;
+    const snub_part_field *field = snub_part_field_named(window->field);
+    if (!field)
+        return true; /* find tells it */
+    if (field->type != SNUB_FIELD_NUMBER && field->type != SNUB_FIELD_COUNT) {
+        window->word = text;
+        return true;
+    }
+    const char *dots = strstr(text, "..");
+    char *from = dots ? snub_copy_text_n(&p->run->arena, text, (size_t)(dots - text)) : snub_copy_text(&p->run->arena, text);
+    const char *to = dots ? dots + 2 : text;
+    snub_error error;
+    if (!from) {
+        no_memory(p);
+        return false;
+    }
+    if (snub_units_parse(p->run->units, field->quantity, from, &window->from, &error) != SNUB_OK ||
+        snub_units_parse(p->run->units, field->quantity, to, &window->to, &error) != SNUB_OK) {
+        cli_wrong(p->run, "%s: %s (got \"%.60s\", need %s)", window->field, error.message, error.got, error.need);
+        return false;
+    }
+    if (!dots && field->quantity == SNUB_Q_LENGTH) {
+        window->from -= READ_OFF_M;
+        window->to += READ_OFF_M;
+    }
+    return true;
+}
+
+static bool add_window(const parts_run *p, const char *field, const char *range, snub_part_query *query)
+{
+    if (query->window_count == SNUB_PART_WINDOWS_MOST) {
+        cli_wrong(p->run, "more than %d sizes to look for", SNUB_PART_WINDOWS_MOST);
+        return false;
+    }
+    query->windows[query->window_count].field = field;
+    return read_range(p, range, &query->windows[query->window_count++]);
+}
+
+static bool read_windows(const parts_run *p, snub_part_query *query)
+{
+    static const char *const named[] = {"ribs", "length", "diameter"};
+    for (size_t i = 0; i < sizeof named / sizeof named[0]; i++)
+        if (cli_has(p->run, named[i]) && !add_window(p, named[i], cli_value(p->run, named[i]), query))
+            return false;
+    for (int i = 0; i < p->run->given_count; i++) {
+        if (strcmp(p->run->given[i].option->name, "where") != 0)
+            continue;
+        const char *text = p->run->given[i].value, *equals = strchr(text, '=');
+        char *field = equals ? snub_copy_text_n(&p->run->arena, text, (size_t)(equals - text)) : NULL;
+        if (!field || !field[0]) {
+            cli_wrong(p->run, "--where wants FIELD=RANGE, as in --where bore=17, not \"%.60s\"", text);
+            return false;
+        }
+        if (!snub_part_field_named(field)) {
+            cli_wrong(p->run, "--where: no kind of part has a field \"%.60s\"", field);
+            return false;
+        }
+        if (!add_window(p, field, equals + 1, query))
+            return false;
+    }
+    return true;
+}
+
+static bool read_text(const parts_run *p, snub_part_query *query)
+{
+    snub_text text = {0};
+    for (int i = 0; i < p->operand_count; i++)
+        snub_text_printf(&text, "%s%s", i ? " " : "", p->operands[i]);
+    query->text = p->operand_count ? snub_copy_text(&p->run->arena, text.data ? text.data : "") : NULL;
+    bool good = !text.failed && (!p->operand_count || query->text);
+    snub_text_free(&text);
+    return good || no_memory(p) != CLI_BAD;
+}
+
+static int run_search(parts_run *p, bool find)
+{
+    long most = find ? FIND_MOST : LIST_MOST;
+    snub_part_query query = {.kind = p->kind, .in_stock = cli_has(p->run, "in-stock")};
+    snub_part_list list;
+    snub_error error;
+    if (!cli_count(p->run, "most", 1, MOST_MOST, &most) || (find && (!read_windows(p, &query) || !read_text(p, &query))))
+        return CLI_BAD;
+    if (find && !query.text && query.window_count == 0 && !query.in_stock && p->kind == SNUB_PART_ANY)
+        return cli_wrong(p->run, "find what? words, --ribs, --length, --diameter, --where");
+    query.most = (int)most;
+    if (!open_catalogue(p, SNUB_CATALOGUE_READ))
+        return CLI_BAD;
+    if (snub_catalogue_find(p->catalogue, &query, &p->run->arena, &list, &error) != SNUB_OK)
+        return cli_tell(&error, NULL, 0);
+    return put_list(p, &list, "text");
+}
+
+static int run_find(parts_run *p)
+{
+    return run_search(p, true);
+}
+
+static int run_list(parts_run *p)
+{
+    return run_search(p, false);
+}
+
+/* ---- show ---------------------------------------------------------------------------------------------------------------------- */
+
+static const char *take_text(parts_run *p, snub_text *text)
+{
+    const char *copy = text->failed ? NULL : snub_copy_text(&p->run->arena, text->data ? text->data : "");
+    snub_text_free(text);
+    *text = (snub_text){0};
+    return copy;
+}
+
+static void show_row(snub_cell **cell, const char *what, const char *value, const char *tolerance)
+{
+    *(*cell)++ = snub_cell_text(what);
+    *(*cell)++ = snub_cell_text(value);
+    *(*cell)++ = snub_cell_text(tolerance && tolerance[0] ? tolerance : NULL);
+}
+
+/* How a drive file asks for it. */
+static const char *drive_words(snub_part_kind kind)
+{
+    switch (kind) {
+    case SNUB_PART_BELT: return "belt: {part: ...}";
+    case SNUB_PART_PULLEY:
+    case SNUB_PART_IDLER: return "a pulley: {name: ..., part: ..., at: [x, y]}";
+    case SNUB_PART_TENSIONER: return "an arm: {part: ..., pivot: [x, y], rest: ...}";
+    case SNUB_PART_BLOWER: return "blower: {part: ...}";
+    case SNUB_PART_BEARING: return "bearing: {part: ...}";
+    default: return NULL;
+    }
+}
+
+static snub_status show_text(parts_run *p, const snub_part *part, snub_text *out, snub_error *error)
+{
+    static const snub_column columns[] = {
+        {"part", "", SNUB_CELL_TEXT, 0}, {"value", "", SNUB_CELL_TEXT, 0}, {"tolerance", "", SNUB_CELL_TEXT, 0}};
+    snub_cell cells[3 * (SNUB_PART_FIELDS_MOST + 8)], *cell = cells;
+    snub_text text = {0};
+    int count;
+    const snub_part_field *fields = snub_part_fields(part->kind, &count);
+    show_row(&cell, "key", part->key, NULL);
+    show_row(&cell, "kind", snub_part_kind_name(part->kind), NULL);
+    if (part->name[0])
+        show_row(&cell, "name", part->name, NULL);
+    for (int i = 0; i < count; i++) {
+        if (!part->values[i].given)
+            continue;
+        snub_part_value_text(&fields[i], &part->values[i], &text);
+        const char *value = take_text(p, &text);
+        snub_part_tolerance_text(&fields[i], &part->values[i], &text);
+        show_row(&cell, fields[i].name, value, take_text(p, &text));
+    }
+    snub_part_price_text(part, &text);
+    if (part->price_milli >= 0)
+        show_row(&cell, "price", take_text(p, &text), NULL);
+    if (part->stock >= 0) {
+        snub_text_printf(&text, "%lld", part->stock);
+        show_row(&cell, "stock", take_text(p, &text), NULL);
+    }
+    if (part->note[0])
+        show_row(&cell, "note", part->note, NULL);
+    show_row(&cell, "source", part->source, NULL);
+    if (drive_words(part->kind))
+        show_row(&cell, "in a drive file", drive_words(part->kind), NULL);
+    snub_sheet_table table = {.name = "part", .column_count = 3, .columns = columns,
+                              .row_count = (int)(cell - cells) / 3, .cells = cells};
+    return snub_table_text(&table, out, error);
+}
+
+static int run_show(parts_run *p)
+{
+    snub_error error;
+    if (p->operand_count < 1)
+        return cli_wrong(p->run, "show what? give a key; `snub parts find` looks for one");
+    snub_part *parts = SNUB_NEW(&p->run->arena, snub_part, p->operand_count);
+    if (!parts)
+        return no_memory(p);
+    if (!open_catalogue(p, SNUB_CATALOGUE_READ))
+        return CLI_BAD;
+    for (int i = 0; i < p->operand_count; i++)
+        if (snub_catalogue_get(p->catalogue, p->operands[i], &p->run->arena, &parts[i], &error) != SNUB_OK)
+            return cli_tell(&error, NULL, 0);
+    snub_part_list list = {.items = parts, .count = p->operand_count};
+    if (strcmp(format_of(p, "text"), "text") != 0)
+        return put_list(p, &list, "text");
+    snub_text out = {0};
+    snub_status status = SNUB_OK;
+    for (int i = 0; i < p->operand_count && status == SNUB_OK; i++) {
+        snub_text_puts(&out, i ? "\n" : "");
+        status = show_text(p, &parts[i], &out, &error);
+    }
+    int code = status == SNUB_OK ? cli_put(cli_value(p->run, "output"), &out, CLI_PASS) : cli_tell(&error, NULL, 0);
+    snub_text_free(&out);
+    return code;
+}
+
+/* ---- import ------------------------------------------------------------------------------------------------------------------------ */
+
+static bool read_import_options(parts_run *p, snub_import_options *wanted)
+{
+    const char *delimiter = cli_value(p->run, "delimiter");
+    *wanted = (snub_import_options){.kind = p->kind,
+                                    .source = cli_value(p->run, "source"),
+                                    .replace = cli_has(p->run, "replace"),
+                                    .skip_bad = cli_has(p->run, "skip-bad"),
+                                    .dry_run = cli_has(p->run, "dry-run")};
+    if (delimiter)
+        wanted->delimiter = strcmp(delimiter, "tab") == 0 ? '\t' : strcmp(delimiter, "semicolon") == 0 ? ';' : ',';
+    return true;
+}
+
+static snub_status feed_stream(FILE *stream, const char *name, snub_import *import, snub_error *error)
+{
+    static char piece[65536];
+    snub_status status = SNUB_OK;
+    size_t got;
+    while (status == SNUB_OK && (got = fread(piece, 1, sizeof piece, stream)) > 0)
+        status = snub_import_feed(import, piece, got, error);
+    if (status == SNUB_OK && ferror(stream)) {
+        snub_place place = {name, 0, 0, 0, 0};
+        status = snub_fail(error, SNUB_IO, &place, NULL, "cannot be read (a directory?)");
+    }
+    return status;
+}
+
+static int tell_imported(const parts_run *p, const char *name, const snub_import_report *report)
+{
+    const bool dry = cli_has(p->run, "dry-run");
+    if (p->run->json)
+        return cli_print_json(json_pack("{s:i, s:s, s:s, s:I, s:I, s:I, s:I, s:b}", "snub", 1, "catalogue", p->path, "file",
+                                        name, "rows", (json_int_t)report->rows, "added", (json_int_t)report->added,
+                                        "replaced", (json_int_t)report->replaced, "bad", (json_int_t)report->bad,
+                                        "dry_run", dry), CLI_PASS);
+    snub_text out = {0};
+    snub_text_printf(&out, "%s: %s %lld of %lld parts", name, dry ? "would import" : "imported",
+                     report->added + report->replaced, report->rows);
+    if (report->replaced)
+        snub_text_printf(&out, ", %lld in place of older ones", report->replaced);
+    if (report->bad)
+        snub_text_printf(&out, "; %lld bad rows left out", report->bad);
+    snub_text_puts(&out, "\n");
+    int code = cli_print(&out, CLI_PASS);
+    snub_text_free(&out);
+    return code;
+}
+
+static int tell_import(parts_run *p, const char *name, snub_status status, const snub_import_report *report,
+                       const snub_mistakes *mistakes, const snub_error *error, bool skip_bad)
+{
+    if (status != SNUB_OK) {
+        int code = mistakes->count ? cli_tell_mistakes(p->run, mistakes, NULL, 0) : cli_tell(error, NULL, 0);
+        fprintf(stderr, "snub parts: nothing was imported from %s%s\n", name,
+                report->bad && !skip_bad ? "; --skip-bad takes the good rows" : "");
+        return code;
+    }
+    for (int i = 0; i < mistakes->count; i++)
+        cli_tell(&mistakes->items[i], NULL, 0);
+    if (mistakes->more)
+        fprintf(stderr, "snub parts: and %d more mistakes\n", mistakes->more);
+    p->total.rows += report->rows;
+    p->total.added += report->added;
+    p->total.replaced += report->replaced;
+    p->total.bad += report->bad;
+    return p->quiet ? CLI_PASS : tell_imported(p, name, report);
+}
+
+static int import_file(parts_run *p, const char *path, const snub_import_options *wanted)
+{
+    bool standard = strcmp(path, "-") == 0;
+    const char *name = standard ? "standard input" : path;
+    snub_error error = {0};
+    snub_import *import = NULL;
+    snub_import_report report = {0};
+    snub_mistakes mistakes = {0};
+    FILE *stream = standard ? stdin : fopen(path, "rb");
+    if (!stream) {
+        snub_place place = {path, 0, 0, 0, 0};
+        snub_fail(&error, SNUB_IO, &place, NULL, "cannot be opened");
+        return cli_tell(&error, NULL, 0);
+    }
+    snub_status status = snub_import_open(p->catalogue, p->run->units, name, wanted, &mistakes, &import, &error);
+    if (status == SNUB_OK)
+        status = feed_stream(stream, name, import, &error);
+    if (status == SNUB_OK)
+        status = snub_import_finish(import, &report, &error);
+    snub_import_close(import);
+    if (!standard)
+        fclose(stream);
+    int code = tell_import(p, name, status, &report, &mistakes, &error, wanted->skip_bad);
+    snub_mistakes_free(&mistakes);
+    return code;
+}
+
+static int import_shipped(parts_run *p, const snub_import_options *wanted)
+{
+    char *directory = parts_shipped_directory(&p->run->arena);
+    if (!directory)
+        return cli_wrong(p->run, "the parts that come with snub are not installed; $SNUB_DATA may name their directory");
+    /* bearings first: idlers name them */
+    static const char *const files[] = {"bearings", "belts", "pulleys", "idlers", "tensioners", "fasteners", "shims",
+                                        "blowers"};
+    int code = CLI_PASS;
+    p->quiet = true;
+    for (size_t i = 0; i < sizeof files / sizeof files[0] && code == CLI_PASS; i++) {
+        char *path = snub_format(&p->run->arena, "%s/%s.csv", directory, files[i]);
+        code = path ? import_file(p, path, wanted) : no_memory(p);
+    }
+    p->quiet = false;
+    return code;
+}
+
+static int run_import(parts_run *p)
+{
+    snub_import_options wanted;
+    bool shipped = cli_has(p->run, "shipped");
+    if (!read_import_options(p, &wanted))
+        return CLI_BAD;
+    if (shipped == (p->operand_count > 0))
+        return cli_wrong(p->run, "import what? FILE.csv (- is standard input), or --shipped");
+    if (p->operand_count > 1 && p->run->json)
+        return cli_wrong(p->run, "--json tells of one file at a time");
+    if (!open_catalogue(p, SNUB_CATALOGUE_CREATE))
+        return CLI_BAD;
+    int code = CLI_PASS;
+    if (shipped) {
+        code = import_shipped(p, &wanted);
+        return code == CLI_PASS ? tell_imported(p, "shipped parts", &p->total) : code;
+    }
+    for (int i = 0; i < p->operand_count && code == CLI_PASS; i++)
+        code = import_file(p, p->operands[i], &wanted);
+    return code;
+}
+
+static int run_init(parts_run *p)
+{
+    snub_import_options wanted = {.kind = SNUB_PART_ANY};
+    snub_error error;
+    long long count = 0;
+    if (!open_catalogue(p, SNUB_CATALOGUE_CREATE))
+        return CLI_BAD;
+    if (snub_catalogue_count(p->catalogue, SNUB_PART_ANY, &count, &error) != SNUB_OK)
+        return cli_tell(&error, NULL, 0);
+    if (count == 0 && !cli_has(p->run, "bare")) {
+        int code = import_shipped(p, &wanted);
+        if (code != CLI_PASS)
+            return code;
+        if (snub_catalogue_count(p->catalogue, SNUB_PART_ANY, &count, &error) != SNUB_OK)
+            return cli_tell(&error, NULL, 0);
+    }
+    if (p->run->json)
+        return cli_print_json(json_pack("{s:i, s:s, s:i, s:I}", "snub", 1, "catalogue", p->path, "version",
+                                        (int)SNUB_CATALOGUE_VERSION, "parts", (json_int_t)count), CLI_PASS);
+    snub_text out = {0};
+    snub_text_printf(&out, "%s: version %d, %lld parts\n", p->path, (int)SNUB_CATALOGUE_VERSION, count);
+    int code = cli_print(&out, CLI_PASS);
+    snub_text_free(&out);
+    return code;
+}
+
+/* ---- export, remove, backup, check ------------------------------------------------------------------------------------------------ */
+
+typedef struct exporter {
+    parts_run *p;
+    snub_text out;
+    snub_part_list list; /* for the formats that need all of it at once */
+    int room;
+    bool keep;
+} exporter;
+
+static bool keep_part(exporter *e, const snub_part *part)
+{
+    snub_arena *arena = &e->p->run->arena;
+    if (e->list.count == e->room) {
+        int room = e->room ? e->room * 2 : 256;
+        snub_part *bigger = realloc(e->list.items, (size_t)room * sizeof *bigger);
+        if (!bigger)
+            return false;
+        e->list.items = bigger;
+        e->room = room;
+    }
+    snub_part *copy = &e->list.items[e->list.count++];
+    *copy = *part;
+    copy->key = snub_copy_text(arena, part->key);
+    copy->name = snub_copy_text(arena, part->name);
+    copy->source = snub_copy_text(arena, part->source);
+    copy->note = snub_copy_text(arena, part->note);
+    bool good = copy->key && copy->name && copy->source && copy->note;
+    for (int i = 0; i < SNUB_PART_FIELDS_MOST; i++)
+        if (part->values[i].given && part->values[i].text)
+            good = (copy->values[i].text = snub_copy_text(arena, part->values[i].text)) != NULL && good;
+    return good;
+}
+
+static snub_status export_part(void *context, const snub_part *part, snub_error *error)
+{
+    exporter *e = context;
+    bool good = true;
+    if (e->keep)
+        good = keep_part(e, part);
+    else
+        snub_export_row(e->p->kind, part, &e->out);
+    return good && !e->out.failed ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
+static int run_export(parts_run *p)
+{
+    const char *format = format_of(p, "csv");
+    exporter e = {.p = p, .keep = strcmp(format, "csv") != 0};
+    snub_error error;
+    if (p->operand_count)
+        return cli_wrong(p->run, "export goes to standard output, or to --output FILE; it takes no %.40s", p->operands[0]);
+    if (!open_catalogue(p, SNUB_CATALOGUE_READ))
+        return CLI_BAD;
+    if (!e.keep)
+        snub_export_header(p->kind, &e.out);
+    int code = CLI_BAD;
+    if (snub_catalogue_walk(p->catalogue, p->kind, export_part, &e, &error) != SNUB_OK)
+        cli_tell(&error, NULL, 0);
+    else
+        code = e.keep ? put_list(p, &e.list, "csv") : cli_put(cli_value(p->run, "output"), &e.out, CLI_PASS);
+    snub_text_free(&e.out);
+    free(e.list.items);
+    return code;
+}
+
+static int run_remove(parts_run *p)
+{
+    snub_error error;
+    if (p->operand_count < 1)
+        return cli_wrong(p->run, "remove what? give a key");
+    if (!open_catalogue(p, SNUB_CATALOGUE_WRITE))
+        return CLI_BAD;
+    for (int i = 0; i < p->operand_count; i++) {
+        if (snub_catalogue_remove(p->catalogue, p->operands[i], &error) != SNUB_OK) {
+            cli_tell(&error, NULL, 0);
+            if (i)
+                fprintf(stderr, "snub parts: %d removed before it\n", i);
+            return CLI_BAD;
+        }
+    }
+    if (p->run->json)
+        return cli_print_json(json_pack("{s:i, s:i}", "snub", 1, "removed", p->operand_count), CLI_PASS);
+    snub_text out = {0};
+    snub_text_printf(&out, "removed %d\n", p->operand_count);
+    int code = cli_print(&out, CLI_PASS);
+    snub_text_free(&out);
+    return code;
+}
+
+static int run_backup(parts_run *p)
+{
+    snub_error error;
+    if (p->operand_count != 1)
+        return cli_wrong(p->run, "backup where to? give one FILE");
+    if (!open_catalogue(p, SNUB_CATALOGUE_READ))
+        return CLI_BAD;
+    if (snub_catalogue_backup(p->catalogue, p->operands[0], cli_has(p->run, "force"), &error) != SNUB_OK)
+        return cli_tell(&error, NULL, 0);
+    if (p->run->json)
+        return cli_print_json(json_pack("{s:i, s:s}", "snub", 1, "backup", p->operands[0]), CLI_PASS);
+    snub_text out = {0};
+    snub_text_printf(&out, "%s: a whole copy, checked\n", p->operands[0]);
+    int code = cli_print(&out, CLI_PASS);
+    snub_text_free(&out);
+    return code;
+}
+
+/* A catalogue that may not be written to is checked as far as a reader can. */
+static bool open_to_check(parts_run *p)
+{
+    snub_error error;
+    char *path = snub_catalogue_path(cli_value(p->run, "catalogue"), &p->run->arena);
+    if (path && snub_catalogue_open(path, SNUB_CATALOGUE_READ, 10, &p->catalogue, &error) == SNUB_OK) {
+        snub_catalogue *writer = NULL;
+        if (snub_catalogue_open(path, SNUB_CATALOGUE_WRITE, 10, &writer, &error) == SNUB_OK) {
+            snub_catalogue_close(p->catalogue);
+            p->catalogue = writer;
+        }
+        p->path = path;
+        return true;
+    }
+    return open_catalogue(p, SNUB_CATALOGUE_READ); /* tells */
+}
+
+static int run_check(parts_run *p)
+{
+    snub_mistakes mistakes = {0};
+    snub_error error;
+    long long parts = 0;
+    if (!open_to_check(p))
+        return CLI_BAD;
+    int code = CLI_BAD;
+    if (snub_catalogue_check(p->catalogue, &mistakes, &parts, &error) != SNUB_OK) {
+        code = cli_tell(&error, NULL, 0);
+    } else if (mistakes.count) {
+        cli_tell_mistakes(p->run, &mistakes, NULL, 0);
+        code = CLI_FAIL;
+    } else if (p->run->json) {
+        code = cli_print_json(json_pack("{s:i, s:s, s:I, s:[]}", "snub", 1, "catalogue", p->path, "parts", (json_int_t)parts,
+                                        "mistakes"), CLI_PASS);
+    } else {
+        snub_text out = {0};
+        snub_text_printf(&out, "%s: sound, %lld parts\n", p->path, parts);
+        code = cli_print(&out, CLI_PASS);
+        snub_text_free(&out);
+    }
+    snub_mistakes_free(&mistakes);
+    return code;
+}
+
+/* ---- verbs ---------------------------------------------------------------------------------------------------------------------------- */
+
+static const struct verb {
+    const char *name;
+    int (*run)(parts_run *p);
+    const char *takes; /* options that mean something to it, by name, blank-separated; catalogue, json, wait: all */
+} verbs[] = {
+    {"init", run_init, "bare"},
+    {"import", run_import, "kind source replace skip-bad dry-run shipped delimiter"},
+    {"list", run_list, "kind in-stock most format output"},
+    {"find", run_find, "kind ribs length diameter where in-stock most format output"},
+    {"show", run_show, "format output"},
+    {"export", run_export, "kind format output"},
+    {"remove", run_remove, ""},
+    {"backup", run_backup, "force"},
+    {"check", run_check, ""},
+};
+enum { VERB_COUNT = (int)(sizeof verbs / sizeof verbs[0]) };
+
+static const struct verb *verb_named(const cli_run *run, const char *name)
+{
+    const char *names[VERB_COUNT];
+    for (int i = 0; i < VERB_COUNT; i++) {
+        names[i] = verbs[i].name;
+        if (strcmp(verbs[i].name, name) == 0)
+            return &verbs[i];
+    }
+    const char *near = snub_nearest(name, names, VERB_COUNT);
+    cli_wrong(run, "unknown verb \"%.40s\"%s%s%s", name, near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+    return NULL;
+}
+
+static bool takes_word(const char *list, const char *word)
+{
+    size_t length = strlen(word);
+    for (const char *at = strstr(list, word); at; at = strstr(at + 1, word))
+        if ((at == list || at[-1] == ' ') && (at[length] == ' ' || at[length] == '\0'))
+            return true;
+    return false;
+}
+
+/* An option that the verb would pass over is a mistake. */
+static bool options_fit(const cli_run *run, const struct verb *verb)
+{
+    for (int i = 0; i < run->given_count; i++) {
+        const char *name = run->given[i].option->name;
+        if (!takes_word(verb->takes, name) && !takes_word("catalogue json wait help", name)) {
+            cli_wrong(run, "--%s means nothing to `parts %s`", name, verb->name);
+            return false;
+        }
+    }
+    return true;
+}
+
+static int run_parts(cli_run *run)
+{
+    parts_run p = {.run = run, .operands = run->operands + 1, .operand_count = run->operand_count - 1, .kind = SNUB_PART_ANY};
+    const struct verb *verb = verb_named(run, run->operands[0]);
+    if (!verb || !options_fit(run, verb))
+        return CLI_BAD;
+    if (cli_has(run, "kind") && !snub_part_kind_named(cli_value(run, "kind"), &p.kind))
+        return CLI_BAD;
+    signal(SIGXFSZ, SIG_IGN); /* a limit on the size of files is then an error that can be told */
+    int code = verb->run(&p);
+    snub_catalogue_close(p.catalogue);
+    return code;
+}
+
+const cli_command cli_parts = {
+    .name = "parts",
+    .summary = "the catalogue of belts, pulleys, idlers, bearings and other parts",
+    .operands = "VERB ...",
+    .help =
+        "init makes the catalogue and fills it with the parts that come with snub; on an older catalogue it upgrades. "
+        "import FILE.csv adds parts: the first row names the columns, units stand there as in `diameter [mm]` or beside "
+        "the value as in `3.15 in`; each bad row is told with its line and reason, and then nothing is imported unless "
+        "--skip-bad. list, find WORDS, show KEY and export write parts out; remove KEY takes one away; backup FILE makes a "
+        "whole copy; check looks for damage and exits with 1 where there is any.\n"
+        "\n"
+        "A drive file takes a part with `part: KEY` and its belts with `stock: catalogue`. Every part says where it is "
+        "from; a part marked \"invented\" is an example and no offer.",
+    .example = "snub parts init\n"
+               "snub parts import my-belts.csv --kind belt --source 'price list of May'\n"
+               "snub parts find --kind belt --ribs 8 --length 1560..1600\n"
+               "snub parts find harrow lake --diameter '3 in..3.5 in'\n"
+               "snub parts show PK8x1575\n"
+               "snub parts backup parts-copy.db",
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .least = 1,
+    .most = -1,
+    .run = run_parts,
+};

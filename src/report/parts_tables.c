@@ -1,0 +1,221 @@
+/* Parts of the catalogue as tables. */
+#include "table.h"
+
+#include "snub/parts.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { PLAIN_COLUMNS = 7, COMPACT_COLUMNS = 7, DESCRIBED_FIELDS = 3 };
+
+typedef struct maker {
+    const snub_part_list *list;
+    snub_arena *arena;
+    snub_part_kind kind;
+    bool given[SNUB_PART_FIELDS_MOST], tolerance[SNUB_PART_FIELDS_MOST];
+    snub_column *columns;
+    int column_count, rows;
+    bool failed;
+} maker;
+
+static snub_cell text_or_none(const char *text)
+{
+    return snub_cell_text(text && text[0] ? text : NULL);
+}
+
+static snub_cell price_cell(const snub_part *part)
+{
+    return part->price_milli >= 0 ? snub_cell_number((double)part->price_milli / 1000, SNUB_MARK_NONE) : (snub_cell){0};
+}
+
+static snub_cell stock_cell(const snub_part *part)
+{
+    return part->stock >= 0 ? snub_cell_count((double)part->stock) : (snub_cell){0};
+}
+
+/* ---- one sheet for each kind --------------------------------------------------------------------------------------------- */
+
+static void look_at_parts(maker *m)
+{
+    for (int p = 0; p < m->list->count; p++) {
+        const snub_part *part = &m->list->items[p];
+        if (part->kind != m->kind)
+            continue;
+        m->rows++;
+        for (int i = 0; i < SNUB_PART_FIELDS_MOST; i++) {
+            m->given[i] = m->given[i] || part->values[i].given;
+            m->tolerance[i] = m->tolerance[i] || (part->values[i].given && !isnan(part->values[i].plus));
+        }
+    }
+}
+
+static void add_column(maker *m, const char *title, const char *unit, snub_cell_type type, int decimals)
+{
+    m->failed = m->failed || !title;
+    m->columns[m->column_count++] = (snub_column){title ? title : "", unit, type, decimals};
+}
+
+static void add_field_columns(maker *m, const snub_part_field *field, bool tolerance)
+{
+    bool number = field->type == SNUB_FIELD_NUMBER;
+    snub_cell_type type = number ? SNUB_CELL_NUMBER : field->type == SNUB_FIELD_COUNT ? SNUB_CELL_COUNT : SNUB_CELL_TEXT;
+    const char *unit = snub_quantity_unit(field->quantity);
+    add_column(m, field->name, unit, type, -1);
+    if (tolerance) {
+        add_column(m, snub_format(m->arena, "%s, lower deviation", field->name), unit, SNUB_CELL_NUMBER, -1);
+        add_column(m, snub_format(m->arena, "%s, upper deviation", field->name), unit, SNUB_CELL_NUMBER, -1);
+    }
+}
+
+static bool make_columns(maker *m)
+{
+    int count;
+    const snub_part_field *fields = snub_part_fields(m->kind, &count);
+    m->columns = SNUB_NEW(m->arena, snub_column, PLAIN_COLUMNS + 3 * count);
+    if (!m->columns)
+        return false;
+    add_column(m, "key", "", SNUB_CELL_TEXT, 0);
+    add_column(m, "name", "", SNUB_CELL_TEXT, 0);
+    for (int i = 0; i < count; i++)
+        if (m->given[i])
+            add_field_columns(m, &fields[i], m->tolerance[i]);
+    add_column(m, "price", "", SNUB_CELL_NUMBER, 2);
+    add_column(m, "currency", "", SNUB_CELL_TEXT, 0);
+    add_column(m, "stock", "", SNUB_CELL_COUNT, 0);
+    add_column(m, "note", "", SNUB_CELL_TEXT, 0);
+    add_column(m, "source", "", SNUB_CELL_TEXT, 0);
+    return !m->failed;
+}
+
+static snub_cell value_cell(const snub_part_field *field, const snub_part_value *value)
+{
+    if (!value->given)
+        return (snub_cell){0};
+    if (field->type == SNUB_FIELD_NUMBER)
+        return snub_cell_number(snub_quantity_to_bare(field->quantity, value->number), SNUB_MARK_NONE);
+    return field->type == SNUB_FIELD_COUNT ? snub_cell_count(value->number) : snub_cell_text(value->text);
+}
+
+static snub_cell deviation_cell(const snub_part_field *field, double deviation)
+{
+    return snub_cell_number(isnan(deviation) ? NAN : snub_quantity_to_bare(field->quantity, deviation), SNUB_MARK_NONE);
+}
+
+static snub_cell *fill_row(const maker *m, const snub_part *part, snub_cell *cell)
+{
+    int count;
+    const snub_part_field *fields = snub_part_fields(m->kind, &count);
+    *cell++ = snub_cell_text(part->key);
+    *cell++ = text_or_none(part->name);
+    for (int i = 0; i < count; i++) {
+        if (!m->given[i])
+            continue;
+        *cell++ = value_cell(&fields[i], &part->values[i]);
+        if (m->tolerance[i]) {
+            *cell++ = deviation_cell(&fields[i], part->values[i].minus);
+            *cell++ = deviation_cell(&fields[i], part->values[i].plus);
+        }
+    }
+    *cell++ = price_cell(part);
+    *cell++ = text_or_none(part->currency);
+    *cell++ = stock_cell(part);
+    *cell++ = text_or_none(part->note);
+    *cell++ = snub_cell_text(part->source);
+    return cell;
+}
+
+static bool kind_sheet(maker *m, snub_sheet_table *table)
+{
+    if (!make_columns(m))
+        return false;
+    snub_cell *cells = SNUB_NEW(m->arena, snub_cell, (size_t)m->rows * (size_t)m->column_count), *cell = cells;
+    if (!cells)
+        return false;
+    for (int p = 0; p < m->list->count; p++)
+        if (m->list->items[p].kind == m->kind)
+            cell = fill_row(m, &m->list->items[p], cell);
+    const char *name = snub_part_kind_name(m->kind);
+    *table = (snub_sheet_table){.name = snub_format(m->arena, "%ss", name),
+                                .title = snub_format(m->arena, "Parts: %ss", name),
+                                .column_count = m->column_count,
+                                .columns = m->columns,
+                                .row_count = m->rows,
+                                .cells = cells};
+    return table->name && table->title;
+}
+
+snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, snub_sheet_table **tables, int *count,
+                                snub_error *error)
+{
+    snub_sheet_table *sheets = SNUB_NEW(arena, snub_sheet_table, SNUB_PART_KINDS);
+    bool good = sheets != NULL;
+    int made = 0;
+    for (int kind = 0; kind < SNUB_PART_KINDS && good; kind++) {
+        maker m = {.list = list, .arena = arena, .kind = (snub_part_kind)kind};
+        look_at_parts(&m);
+        if (m.rows || (kind + 1 == SNUB_PART_KINDS && made == 0)) /* an empty list gives one empty sheet */
+            good = kind_sheet(&m, &sheets[made++]);
+    }
+    if (!good)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    *tables = sheets;
+    *count = made;
+    return SNUB_OK;
+}
+
+/* ---- one table for people -------------------------------------------------------------------------------------------------- */
+
+/* "PK, 8 ribs, 1575 mm": the first fields that are given, bare counts with their name. */
+static const char *describe(maker *m, const snub_part *part)
+{
+    int count, said = 0;
+    const snub_part_field *fields = snub_part_fields(part->kind, &count);
+    snub_text text = {0};
+    for (int i = 0; i < count && said < DESCRIBED_FIELDS; i++) {
+        if (!part->values[i].given)
+            continue;
+        snub_text_puts(&text, said++ ? ", " : "");
+        snub_part_value_text(&fields[i], &part->values[i], &text);
+        if (fields[i].type == SNUB_FIELD_COUNT)
+            snub_text_printf(&text, " %s", fields[i].name);
+    }
+    const char *copy = text.failed ? NULL : snub_copy_text(m->arena, text.data ? text.data : "");
+    m->failed = m->failed || !copy;
+    snub_text_free(&text);
+    return copy;
+}
+
+static const char *price(maker *m, const snub_part *part)
+{
+    snub_text text = {0};
+    snub_part_price_text(part, &text);
+    const char *copy = text.failed ? NULL : snub_copy_text(m->arena, text.data ? text.data : "");
+    m->failed = m->failed || !copy;
+    snub_text_free(&text);
+    return copy;
+}
+
+snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub_sheet_table *table, snub_error *error)
+{
+    static const snub_column columns[COMPACT_COLUMNS] = {
+        {"key", "", SNUB_CELL_TEXT, 0},   {"kind", "", SNUB_CELL_TEXT, 0},  {"sizes", "", SNUB_CELL_TEXT, 0},
+        {"name", "", SNUB_CELL_TEXT, 0},  {"price", "", SNUB_CELL_TEXT, 0}, {"stock", "", SNUB_CELL_COUNT, 0},
+        {"source", "", SNUB_CELL_TEXT, 0}};
+    maker m = {.list = list, .arena = arena};
+    snub_cell *cells = SNUB_NEW(arena, snub_cell, (size_t)list->count * COMPACT_COLUMNS + 1), *cell = cells;
+    for (int p = 0; p < list->count && cells; p++) {
+        const snub_part *part = &list->items[p];
+        *cell++ = snub_cell_text(part->key);
+        *cell++ = snub_cell_text(snub_part_kind_name(part->kind));
+        *cell++ = snub_cell_text(describe(&m, part));
+        *cell++ = text_or_none(part->name);
+        *cell++ = text_or_none(price(&m, part));
+        *cell++ = stock_cell(part);
+        *cell++ = snub_cell_text(part->source);
+    }
+    if (!cells || m.failed)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    *table = (snub_sheet_table){.name = "parts", .column_count = COMPACT_COLUMNS, .columns = columns,
+                                .row_count = list->count, .cells = cells};
+    return SNUB_OK;
+}
