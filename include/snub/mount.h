@@ -1,0 +1,317 @@
+/** snub/mount.h - planes and shims, hub loads into standoff, bolts and bracket, bearings.
+ *
+ *  First the pure computations, each usable alone; then the analysis of a drive's hardware. docs/theory/planes.md,
+ *  mount.md and bearings.md derive what is used. SI throughout; z runs along the crank's axis, away from the engine.
+ */
+#ifndef SNUB_MOUNT_H
+#define SNUB_MOUNT_H
+
+#include "snub/balance.h"
+
+/* ---- tolerances ---------------------------------------------------------------------------------------------- */
+
+/** A sum of dimensions. worst is the sum of the tolerances' magnitudes; rss their root sum of squares, which holds for
+ *  independent, normally spread dimensions (Shigley, 9th ed., Example 1-3 and p. 21). */
+typedef struct snub_spread {
+    double mean, worst, rss;
+} snub_spread;
+
+/** @param[in] length     signed, n values; @param[in] tolerance  +-, n values (sign ignored), same unit
+ *  @param[in] slope      what one unit of each changes the sum by; NULL: 1 each */
+snub_spread snub_spread_sum(const double *length, const double *tolerance, const double *slope, int n);
+
+/** Process capability: Cp = (high - low)/(6 sd); Cpk to the nearer limit.
+ *  @param[in] deviation  standard deviation > 0
+ *  @param[out] cpk  may be NULL
+ *  @return Cp */
+double snub_capability(double low, double high, double mean, double deviation, double *cpk);
+
+/* ---- planes -------------------------------------------------------------------------------------------------- */
+
+/** Width of a ribbed belt [m]: ribs times the groove pitch. */
+double snub_belt_width(int ribs, double pitch);
+
+/** Where a pulley holds the belt along the axis.
+ *  A point p of the pulley (from its centre, seen from the front) stands at z + tilt_x p_y - tilt_y p_x. */
+typedef struct snub_plane {
+    double z;       /**< of the belt's mid-plane at the pulley's centre, m */
+    double tilt[2]; /**< small rotation about x and y, rad */
+    bool guides;    /**< grooves, lips or a crown hold the belt in the plane; false: the belt floats on a plain face and
+                         runs where it enters square to the axis */
+} snub_plane;
+
+/** Angle between the belt and the groove at both ends of every span; rad, small. Positive: the belt climbs along z
+ *  against the groove, in the direction of travel.
+ *  A floating pulley takes the belt at z_before + L groove slope (normal entry), and hands it on.
+ *  @param[in] plane  path->n of them
+ *  @param[out] entry  at the entrance of pulley i, path->n values; 0 on a floating pulley
+ *  @param[out] exit   at its exit
+ *  @param[out] drift  of the belt's middle from the pulley's plane at the entrance, m (floating pulleys); may be NULL
+ *  @return SNUB_OK; SNUB_BAD_INPUT when no pulley guides the belt */
+snub_status snub_entry_angles(const snub_path *path, const snub_plane *plane, double *entry, double *exit,
+                              double *drift, snub_error *error);
+
+/** Tilt of a pulley whose shaft leans by `slope` [rad] towards a force. (0, 0) for no force. */
+void snub_tilt_from_slope(const double force[2], double slope, double tilt[2]);
+
+/* ---- shims --------------------------------------------------------------------------------------------------- */
+
+enum { SNUB_SHIM_PLACES_MOST = 8, SNUB_SHIM_SIZES_MOST = 16, SNUB_SHIMS_IN_PLACE_MOST = 4, SNUB_SHIM_PACKS_MOST = 4845 };
+
+/** Angles in reach of shims. angle_e = angle[e] + sum over places of slope[e * places + k] * thickness of the pack. */
+typedef struct snub_shim_problem {
+    int ends;
+    const double *angle;  /**< with no shim anywhere, rad */
+    const double *spread; /**< to add to |angle| before it is judged, rad; NULL: 0 */
+    const double *slope;  /**< rad/m */
+    int places, sizes;
+    const double *thickness; /**< shims that exist, m, > 0 */
+    int most;                /**< shims in one pack, 1..SNUB_SHIMS_IN_PLACE_MOST */
+    double limit;            /**< on |angle| + spread, rad */
+} snub_shim_problem;
+
+typedef struct snub_shim_answer {
+    int count[SNUB_SHIM_PLACES_MOST][SNUB_SHIM_SIZES_MOST]; /**< of each size in each place */
+    double pack[SNUB_SHIM_PLACES_MOST];                     /**< thickness of each pack, m */
+    double worst;                                           /**< greatest |angle| + spread, rad */
+    int shims;                                              /**< in all places together */
+    bool passes;
+    long looked; /**< packs tried, all places counted */
+} snub_shim_answer;
+
+/** The packs that bring every end under the limit with the fewest shims (then with the smallest worst angle); where
+ *  none does, those with the smallest worst angle. Exact: branch and bound over all packs.
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no shims, a thickness that is not positive, too many); SNUB_NO_MEMORY;
+ *          SNUB_TOO_LARGE when the search passes 2e7 packs: never an answer that was not proven */
+snub_status snub_shim_search(const snub_shim_problem *problem, snub_arena *arena, snub_shim_answer *answer,
+                             snub_error *error);
+
+/* ---- beams and fatigue ----------------------------------------------------------------------------------------- */
+
+/** pi/4 (D^2 - d^2) and pi/64 (D^4 - d^4). */
+double snub_annulus_area(double outside, double inside);
+double snub_annulus_inertia(double outside, double inside);
+
+typedef struct snub_bend {
+    double deflection; /**< of the free end, m */
+    double slope;      /**< there, rad */
+} snub_bend;
+/** Cantilever of length L with a force at distance b from the wall (b <= L) and a moment at its end.
+ *  delta = F b^2 (3 L - b)/(6 EI) + M L^2/(2 EI); slope = F b^2/(2 EI) + M L/(EI).
+ *  @param[in] rigidity  EI, N m2 > 0 */
+snub_bend snub_cantilever(double force, double at, double moment, double length, double rigidity);
+
+/** Greatest moment [N m] at which a clamped spacer stays shut all round: Fi (D^2 + d^2)/(8 D). */
+double snub_no_gap_moment(double preload, double outside, double inside);
+
+/** Endurance limit by Marin's factors: ka = a Sut^b (Sut in MPa), kb = 1.24 d^-0.107 (2.79..51 mm; d in mm), and the
+ *  rest. Shigley, 9th ed., ch. 6. Steel: Se' = Sut/2, 700 MPa at most. */
+typedef struct snub_marin {
+    double surface, size, load, temperature, reliability, other;
+} snub_marin;
+typedef enum snub_finish { SNUB_GROUND, SNUB_MACHINED, SNUB_HOT_ROLLED, SNUB_FORGED } snub_finish;
+/** @param[in] tensile [Pa] @param[in] a,b  of MPa, as printed in the book's table */
+double snub_marin_surface(double tensile, double a, double b);
+/** Coefficients of a finish (9th ed. Table 6-2). */
+void snub_marin_finish(snub_finish finish, double *a, double *b);
+/** kb; 1 below 2.79 mm. Over 51 mm: 1.51 d^-0.157 (to 254 mm). @param[in] diameter m */
+double snub_marin_size(double diameter);
+/** ke for a reliability in (0, 1): 1 - 0.08 z, z the normal deviate; 0.897 at 90 %, 0.814 at 99 %. */
+double snub_marin_reliability(double reliability);
+/** Se' [Pa]. */
+double snub_endurance_base(double tensile);
+double snub_endurance(double tensile, const snub_marin *marin);
+
+/** Safety factor against fatigue by Goodman: 1/n = sa/Se + sm/Sut; a compressive mean counts as none.
+ *  INFINITY where nothing alternates and nothing pulls. */
+double snub_goodman(double alternating, double mean, double endurance, double tensile);
+
+typedef enum snub_fatigue_rule { SNUB_GOODMAN, SNUB_GERBER, SNUB_ELLIPTIC, SNUB_SODERBERG } snub_fatigue_rule;
+/** Alternating strength of a bolt whose load line starts at its preload stress (slope 1: sa against sm - si), and
+ *  which stays on it. Goodman: Se (Sut - si)/(Sut + Se); Gerber (8-46). Other rules: NAN. */
+double snub_bolt_strength(snub_fatigue_rule rule, double preload_stress, double endurance, double tensile);
+/** Least diameter [m] of a turning shaft. A = sqrt(4 (Kf Ma)^2 + 3 (Kfs Ta)^2), B the same of the means [N m].
+ *  Shigley ch. 7, distortion energy with each rule. @param[in] yield only for ELLIPTIC and SODERBERG */
+double snub_shaft_diameter(snub_fatigue_rule rule, double alternating, double mean, double safety, double endurance,
+                           double tensile, double yield);
+
+/* ---- bolts ----------------------------------------------------------------------------------------------------- */
+
+/** pi/4 (d - 0.9382 p)^2 [m2]. */
+double snub_stress_area(double diameter, double pitch);
+
+/** Strengths of a property class or grade for a diameter [m]. Names: "8.8", "10.9", "12.9", "SAE 5", "SAE 8"...
+ *  @return false for a name that is not known, or outside of its range of diameters */
+typedef struct snub_bolt_class {
+    const char *name;
+    double from, to;              /**< diameter, m, both inclusive */
+    double proof, yield, tensile; /**< Pa */
+    double endurance;             /**< of rolled threads, axial, corrected (Shigley Table 8-17), Pa; 0: not listed */
+    const char *source;
+} snub_bolt_class;
+bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *out);
+/** NULL-terminated list of the names known. */
+const char *const *snub_bolt_class_names(void);
+
+/** A metric coarse size by name, "M8"; also "M8x1". @return false where it is none */
+bool snub_thread_find(const char *name, double *diameter, double *pitch);
+
+/** Nut factor of a condition (Shigley Table 8-15). Names: "unknown", "black", "zinc", "oiled", "cadmium",
+ *  "anti-seize". @return 0 where it is none */
+double snub_nut_factor(const char *condition);
+const char *const *snub_nut_conditions(void);
+
+/** Torque [N m] = K Fi d, and back. */
+double snub_bolt_torque(double nut_factor, double preload, double diameter);
+double snub_bolt_preload(double nut_factor, double torque, double diameter);
+/** The long form: pitch, thread and collar friction (thread angle 60 deg, collar mean 1.25 d/2). Shigley 8-26. */
+double snub_bolt_torque_long(double preload, double diameter, double pitch_diameter, double pitch, double thread,
+                             double collar);
+
+/** Least engagement over diameter in a tapped material for a class; 0 where not listed.
+ *  Materials: "steel", "grey-iron", "aluminium". */
+double snub_engagement(const char *material, const char *class_name, const char **source);
+const char *const *snub_tapped_materials(void);
+
+/** Stiffness of a frustum of 30 deg half-angle [N/m]: 0.5774 pi E d / ln(...); Shigley 8-20.
+ *  @param[in] thickness,small,hole  m; small: diameter of the loaded end; @param[in] modulus Pa */
+double snub_frustum_stiffness(double thickness, double small, double hole, double modulus);
+/** Stiffness of the bolt in its grip: Ad At E/(Ad lt + At ld). */
+double snub_bolt_stiffness(double shank_area, double stress_area, double shank, double thread, double modulus);
+/** One clamped part, from the head on. */
+typedef struct snub_clamped {
+    double thickness, modulus;
+} snub_clamped;
+/** Members of a cap-screw joint in a tapped hole or of a through bolt, as frusta that meet in the middle of the grip.
+ *  @param[in] face  diameter under the head (1.5 d), @param[in] hole  m
+ *  @return N/m; NAN for an empty list */
+double snub_member_stiffness(const snub_clamped *parts, int count, double face, double hole);
+
+/** Loads and safety of one bolt. Separation, overload and proof as Shigley 8-28 to 8-30. */
+typedef struct snub_bolt_joint {
+    double constant;                  /**< C = kb/(kb + km) */
+    double bolt, member;              /**< greatest tension of the bolt, least clamp of the members, N */
+    double proof, overload, separate; /**< np, nL, n0; INFINITY without load */
+    double alternating, mean;         /**< stresses for a load between two values, Pa */
+    double fatigue;                   /**< Goodman along the load line; INFINITY without alternation */
+} snub_bolt_joint;
+typedef struct snub_bolt_load {
+    double preload_low, preload_high; /**< N, with the scatter of tightening */
+    double low, high;                 /**< external load of the bolt, N */
+} snub_bolt_load;
+snub_bolt_joint snub_bolt_judge(double constant, double stress_area, double proof, double endurance, double tensile,
+                                const snub_bolt_load *load);
+
+/** How a mount holds to the engine: n bolts at places, each with an area that weighs its share, and a pad around it. */
+typedef struct snub_group_bolt {
+    double at[2];
+    double area;     /**< weight in shear and tension: the stress area, m2 > 0 */
+    double pad;      /**< outside diameter of the clamped face around the bolt, m; 0: none */
+    double hole;     /**< in it, m */
+} snub_group_bolt;
+
+/** Force and moment on a group, about the origin of the places at the joint's face (z = 0 there). */
+typedef struct snub_wrench {
+    double force[3];  /**< N; z away from the engine pulls on the bolts */
+    double moment[3]; /**< N m */
+} snub_wrench;
+/** Add a force [N] that acts at a point (z from the joint's face). */
+void snub_wrench_add(snub_wrench *wrench, const double force[3], const double at[3]);
+
+typedef struct snub_group_share {
+    double shear[2];  /**< N, in the plane */
+    double pull;      /**< N at the bolt's middle, + away from the engine */
+    double own[2];    /**< moment about x and y that the pad itself carries, N m; 0 without pads */
+    double edge_pull; /**< pad: greatest pull anywhere on its face times its area, N: the preload that keeps it shut;
+                           max(pull, 0) without a pad */
+} snub_group_share;
+
+/** Shares of each bolt, the bracket rigid. In the plane: V A_i/sum A + M x r_i A_i/sum A r^2 about the centroid
+ *  (Shigley 8-57 for equal areas). Out of it: linear over the places, pull_i = A_i (a + b x + c y). Where every bolt has
+ *  a pad, A_i is the pad's area and the pads carry their own part of the moment, so that one bolt, or bolts in a line,
+ *  can stand a moment as far as their pads do; else A_i is the bolt's.
+ *  @param[in] n  1..SNUB_GROUP_BOLTS_MOST
+ *  @return SNUB_OK; SNUB_BAD_INPUT where nothing carries a moment that is there: one bolt or bolts in a line without
+ *          pads, or a moment in the plane on one bolt (friction of the pad is judged apart): the error says how much */
+enum { SNUB_GROUP_BOLTS_MOST = 32 };
+snub_status snub_group_share_out(const snub_group_bolt *bolts, int n, const snub_wrench *wrench,
+                                 snub_group_share *share, snub_error *error);
+/** True where all lie within `within` [m] of one line (two always do). */
+bool snub_group_in_line(const snub_group_bolt *bolts, int n, double within);
+
+/** A bracket that tilts about its lower edge: pull of row i is M l_i/sum l^2, all bolts counted.
+ *  @param[in] lever  from the edge, n values [m] @param[out] pull n values [N] */
+void snub_tilt_about_edge(double moment, const double *lever, int n, double *pull);
+/** Greatest shear of a bolt under shear and tension, tau = sqrt((s/2)^2 + t^2) solved for the area: sum
+ *  sqrt((P/2)^2 + V^2)/tau. */
+double snub_area_for_shear(double pull, double shear, double allowed);
+
+/* ---- bearings -------------------------------------------------------------------------------------------------- */
+
+/** e, X, Y of a single-row deep groove bearing for f0 Fa/C0, linear between the table's points, held at the ends.
+ *  @param[in] c3  the table for C3 clearance instead of normal
+ *  Sources: NSK CAT. No. E1102e (normal), SKF General Catalogue (C3). */
+typedef struct snub_xy {
+    double e, x, y;
+} snub_xy;
+snub_xy snub_bearing_xy(double relative, bool c3);
+
+/** Equivalent loads of one bearing [N]. */
+typedef struct snub_bearing_load {
+    double radial, axial;
+} snub_bearing_load;
+/** P = X Fr + Y Fa; Fr where Fa/Fr <= e. Single row. */
+double snub_bearing_equivalent(snub_bearing_load load, double f0, double static_load, bool c3);
+/** Double row, angular contact inside: Fa/Fr <= e: Fr + y_low Fa; else x Fr + y_high Fa. */
+typedef struct snub_double_row {
+    const char *name;
+    double e, y_low, x_high, y_high, y_static;
+    const char *source;
+} snub_double_row;
+const snub_double_row *snub_double_row_find(const char *name);
+/** NULL-terminated names: "30 deg", "24 deg", "32 deg", "25 deg"... */
+const char *const *snub_double_row_names(void);
+double snub_double_row_equivalent(snub_bearing_load load, const snub_double_row *row);
+/** P0 = 0.6 Fr + 0.5 Fa, at least Fr. */
+double snub_bearing_static(snub_bearing_load load);
+/** Basic life [million turns]: (C/P)^p, p = 3 for balls. INFINITY without load. */
+double snub_bearing_turns(double dynamic, double load, double exponent);
+/** Basic life [s] at a speed [rad/s > 0]. */
+double snub_bearing_life(double dynamic, double load, double speed);
+/** Speed and life factors as catalogues print them: fn = (100/(3 n))^(1/3), fh = fn C/P, L = 500 h fh^3.
+ *  @param[in] speed rad/s */
+double snub_bearing_speed_factor(double speed);
+/** a1 for a reliability in percent [90, 100): 4.26 (ln(100/R))^(2/3) + 0.05 (Timken, Table 11; as ISO 281:2007). */
+double snub_reliability_factor(double percent);
+/** Older set (NSK Table 5.4, SKF manual), linear between 90, 95, 96, 97, 98, 99; NAN outside. For comparison. */
+double snub_reliability_factor_old(double percent);
+
+typedef struct snub_duty_load {
+    double load;  /**< N */
+    double speed; /**< rad/s */
+    double share; /**< of time */
+} snub_duty_load;
+/** Cubic mean over turns: (sum P^p n q/sum n q)^(1/p). Also the mean speed. 0 for an empty list. */
+double snub_duty_mean(const snub_duty_load *duty, int n, double exponent, double *mean_speed);
+
+/** Grease life [s] of a single-row deep groove bearing whose inner ring turns (NSK 12.1 and 12.2), light load.
+ *  x = n/Nmax in 0.25..1, below that 0.25; over 70 degC, below that 70.
+ *  @param[in] wide  wide-range grease (to 130 degC) instead of general purpose (to 110)
+ *  @return NAN above the temperature or the speed that the formula knows */
+double snub_grease_life(double speed, double greatest_speed, double temperature, bool wide);
+/** Factor on it for P/C (SKF): 1 at 0.05, 0.7 at 0.1, 0.5 at 0.125, 0.2 at 0.25, linear between; NAN above 0.25. */
+double snub_grease_load_factor(double load_ratio);
+
+/** Greatest tilt of a bearing's rings [rad]: what makers print. rows 1 deep groove: 2 to 10 arc minutes; 2: 2.
+ *  @param[out] least,most  the two ends of the printed range */
+void snub_bearing_tilt_limit(int rows, double *least, double *most, const char **source);
+
+/** Loads of two like bearings `spacing` apart for a force at `offset` from their middle: F (1/2 +- offset/spacing). */
+void snub_bearing_pair(double force, double offset, double spacing, double load[2]);
+/** Speed number [mm rpm]: n (d + D)/2. @param[in] speed rad/s @param[in] bore,outside m */
+double snub_bearing_n_dm(double speed, double bore, double outside);
+/** Axial load with the same greatest axial force on one ball as a moment M: 4 M/dm (derived: balls share a moment as
+ *  cos^2 about the pitch circle). */
+double snub_bearing_moment_thrust(double moment, double pitch_diameter);
+
+#endif

@@ -1,0 +1,157 @@
+/* Bearing loads and lives. docs/theory/bearings.md; sources beside the tables. */
+#include "snub/mount.h"
+
+#include <string.h>
+
+#define HOUR 3600.0
+
+/* Linear between points, held at the ends. */
+static double between(const double *x, const double *y, int n, double at)
+{
+    int k = 0;
+    while (k < n - 2 && at > x[k + 1])
+        k++;
+    const double part = fmin(fmax((at - x[k]) / (x[k + 1] - x[k]), 0.0), 1.0);
+    return y[k] + part * (y[k + 1] - y[k]);
+}
+
+snub_xy snub_bearing_xy(double relative, bool c3)
+{
+    enum { ROWS = 9 };
+    static const double at[ROWS] = {0.172, 0.345, 0.689, 1.03, 1.38, 2.07, 3.45, 5.17, 6.89};
+    /* NSK CAT. No. E1102e */
+    static const double e[ROWS] = {0.19, 0.22, 0.26, 0.28, 0.30, 0.34, 0.38, 0.42, 0.44};
+    static const double y[ROWS] = {2.30, 1.99, 1.71, 1.55, 1.45, 1.31, 1.15, 1.04, 1.00};
+    /* SKF General Catalogue, Table 5, p. 299 */
+    static const double e3[ROWS] = {0.29, 0.32, 0.36, 0.38, 0.40, 0.44, 0.49, 0.54, 0.54};
+    static const double y3[ROWS] = {1.88, 1.71, 1.52, 1.41, 1.34, 1.23, 1.10, 1.01, 1.00};
+    return (snub_xy){between(at, c3 ? e3 : e, ROWS, relative), c3 ? 0.46 : 0.56,
+                     between(at, c3 ? y3 : y, ROWS, relative)};
+}
+
+double snub_bearing_equivalent(snub_bearing_load load, double f0, double static_load, bool c3)
+{
+    const double radial = fabs(load.radial), axial = fabs(load.axial);
+    const snub_xy f = snub_bearing_xy(f0 * axial / static_load, c3);
+    return axial <= f.e * radial ? radial : f.x * radial + f.y * axial;
+}
+
+static const snub_double_row double_rows[] = {
+    {"30 deg", 0.80, 0.78, 0.63, 1.24, 0.66, "SKF General Catalogue, Table 3, p. 440; the angle from memory"},
+    {"52/53 series", 0.68, 0.92, 0.67, 1.41, 0.76, "NSK CAT. No. E1102e, B66-B67"},
+    {"24 deg", 0.66, 0.95, 0.68, 1.45, 0.78, "Koyo catalogue"},
+    {"32 deg", 0.86, 0.73, 0.62, 1.17, 0.63, "Koyo catalogue"},
+};
+
+const snub_double_row *snub_double_row_find(const char *name)
+{
+    for (size_t i = 0; i < sizeof double_rows / sizeof double_rows[0]; i++) {
+        if (strcmp(double_rows[i].name, name) == 0)
+            return &double_rows[i];
+    }
+    return NULL;
+}
+
+const char *const *snub_double_row_names(void)
+{
+    static const char *const names[] = {"30 deg", "52/53 series", "24 deg", "32 deg", NULL};
+    return names;
+}
+
+double snub_double_row_equivalent(snub_bearing_load load, const snub_double_row *row)
+{
+    const double radial = fabs(load.radial), axial = fabs(load.axial);
+    return axial <= row->e * radial ? radial + row->y_low * axial : row->x_high * radial + row->y_high * axial;
+}
+
+double snub_bearing_static(snub_bearing_load load)
+{
+    const double radial = fabs(load.radial);
+    return fmax(radial, 0.6 * radial + 0.5 * fabs(load.axial));
+}
+
+double snub_bearing_turns(double dynamic, double load, double exponent)
+{
+    return load > 0.0 ? pow(dynamic / load, exponent) : INFINITY;
+}
+
+double snub_bearing_life(double dynamic, double load, double speed)
+{
+    return snub_bearing_turns(dynamic, load, 3.0) * 1e6 * 2.0 * SNUB_PI / speed;
+}
+
+double snub_bearing_speed_factor(double speed)
+{
+    return cbrt(100.0 / (3.0 * speed * 30.0 / SNUB_PI));
+}
+
+double snub_reliability_factor(double percent)
+{
+    return 4.26 * pow(log(100.0 / percent), 2.0 / 3.0) + 0.05;
+}
+
+double snub_reliability_factor_old(double percent)
+{
+    enum { ROWS = 6 };
+    static const double at[ROWS] = {90, 95, 96, 97, 98, 99}, factor[ROWS] = {1, 0.62, 0.53, 0.44, 0.33, 0.21};
+    if (percent < at[0] || percent > at[ROWS - 1])
+        return NAN;
+    return between(at, factor, ROWS, percent);
+}
+
+double snub_duty_mean(const snub_duty_load *duty, int n, double exponent, double *mean_speed)
+{
+    double turns = 0.0, damage = 0.0, time = 0.0;
+    for (int i = 0; i < n; i++) {
+        const double part = fabs(duty[i].speed) * duty[i].share;
+        turns += part;
+        time += duty[i].share;
+        damage += part * pow(fabs(duty[i].load), exponent);
+    }
+    if (mean_speed != NULL)
+        *mean_speed = time > 0.0 ? turns / time : 0.0;
+    return turns > 0.0 ? pow(damage / turns, 1.0 / exponent) : 0.0;
+}
+
+double snub_grease_life(double speed, double greatest_speed, double temperature, bool wide)
+{
+    const double celsius = temperature - 273.15, share = speed / greatest_speed;
+    const double slack = 1e-9;
+    if (celsius > (wide ? 130.0 : 110.0) + slack || share > 1.0 + slack)
+        return NAN;
+    const double x = fmax(share, 0.25), t = fmax(celsius, 70.0);
+    const double lg = wide ? 6.12 - 1.4 * x - (0.018 - 0.006 * x) * t : 6.54 - 2.6 * x - (0.025 - 0.012 * x) * t;
+    return pow(10.0, lg) * HOUR;
+}
+
+double snub_grease_load_factor(double load_ratio)
+{
+    enum { ROWS = 4 };
+    static const double at[ROWS] = {0.05, 0.1, 0.125, 0.25}, factor[ROWS] = {1, 0.7, 0.5, 0.2};
+    return load_ratio > at[ROWS - 1] ? NAN : between(at, factor, ROWS, load_ratio);
+}
+
+void snub_bearing_tilt_limit(int rows, double *least, double *most, const char **source)
+{
+    const double minute = SNUB_PI / 180.0 / 60.0;
+    *least = 2.0 * minute;
+    *most = rows > 1 ? 2.0 * minute : 10.0 * minute;
+    *source = rows > 1 ? "SKF General Catalogue (double-row deep groove, 2 minutes of arc)"
+                       : "SKF General Catalogue p. 296 (single-row deep groove, 2 to 10 minutes of arc)";
+}
+
+void snub_bearing_pair(double force, double offset, double spacing, double load[2])
+{
+    load[0] = force * (0.5 + offset / spacing);
+    load[1] = force * (0.5 - offset / spacing);
+}
+
+double snub_bearing_moment_thrust(double moment, double pitch_diameter)
+{
+    return 4.0 * fabs(moment) / pitch_diameter;
+}
+
+double snub_bearing_n_dm(double speed, double bore, double outside)
+{
+    return fabs(speed) * 30.0 / SNUB_PI * 0.5 * (bore + outside) * 1000.0;
+}

@@ -1,0 +1,160 @@
+/* Bolts as tables: threads, property classes, nut factors, engagement. The source of each stands beside it. */
+#include "snub/mount.h"
+
+#include <string.h>
+
+#define MM 1e-3
+#define INCH 0.0254
+#define MPA 1e6
+#define KSI 6.894757e6
+
+double snub_stress_area(double diameter, double pitch)
+{
+    const double d = diameter - 0.9382 * pitch;
+    return SNUB_PI / 4.0 * d * d;
+}
+
+/* Endurance 129 MPa is printed for 8.8 from M16 on; it is used for smaller ones as well (memory: it falls with size). */
+static const snub_bolt_class classes[] = {
+    {"8.8", 0, 16 * MM, 580 * MPA, 640 * MPA, 800 * MPA, 129 * MPA, "ISO 898-1; endurance Shigley Table 8-17"},
+    {"8.8", 16 * MM, 36 * MM, 600 * MPA, 660 * MPA, 830 * MPA, 129 * MPA, "Shigley Tables 8-11 and 8-17"},
+    {"10.9", 0, 36 * MM, 830 * MPA, 940 * MPA, 1040 * MPA, 162 * MPA, "Shigley Tables 8-11 and 8-17"},
+    {"12.9", 0, 36 * MM, 970 * MPA, 1100 * MPA, 1220 * MPA, 190 * MPA, "Shigley Tables 8-11 and 8-17"},
+    {"SAE 2", 0.25 * INCH, 0.75 * INCH, 55 * KSI, 57 * KSI, 74 * KSI, 0, "SAE J429"},
+    {"SAE 2", 0.875 * INCH, 1.5 * INCH, 33 * KSI, 36 * KSI, 60 * KSI, 0, "SAE J429"},
+    {"SAE 5", 0.25 * INCH, INCH, 85 * KSI, 92 * KSI, 120 * KSI, 18.6 * KSI, "SAE J429; endurance Shigley Table 8-17"},
+    {"SAE 5", 1.125 * INCH, 1.5 * INCH, 74 * KSI, 81 * KSI, 105 * KSI, 0, "SAE J429"},
+    {"SAE 5.2", 0.25 * INCH, INCH, 85 * KSI, 92 * KSI, 120 * KSI, 0, "SAE J429"},
+    {"SAE 7", 0.25 * INCH, 1.5 * INCH, 105 * KSI, 115 * KSI, 133 * KSI, 0, "SAE J429"},
+    {"SAE 8", 0.25 * INCH, 1.5 * INCH, 120 * KSI, 130 * KSI, 150 * KSI, 23.2 * KSI,
+     "SAE J429; endurance Shigley Table 8-17"},
+    {"SAE 8.2", 0.25 * INCH, INCH, 120 * KSI, 130 * KSI, 150 * KSI, 0, "SAE J429"},
+};
+
+bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *out)
+{
+    const double slack = 1e-9; /* m */
+    for (size_t i = 0; i < sizeof classes / sizeof classes[0]; i++) {
+        const snub_bolt_class *c = &classes[i];
+        if (strcmp(c->name, name) == 0 && diameter >= c->from - slack && diameter <= c->to + slack) {
+            *out = *c;
+            return true;
+        }
+    }
+    return false;
+}
+
+const char *const *snub_bolt_class_names(void)
+{
+    static const char *const names[] = {"8.8",   "10.9",    "12.9",  "SAE 2",   "SAE 5",
+                                        "SAE 5.2", "SAE 7", "SAE 8", "SAE 8.2", NULL};
+    return names;
+}
+
+static const struct thread {
+    const char *name;
+    double diameter, pitch;
+} threads[] = {
+    /* ISO 261, coarse */
+    {"M4", 4 * MM, 0.7 * MM},   {"M5", 5 * MM, 0.8 * MM},   {"M6", 6 * MM, 1 * MM},     {"M7", 7 * MM, 1 * MM},
+    {"M8", 8 * MM, 1.25 * MM},  {"M10", 10 * MM, 1.5 * MM}, {"M12", 12 * MM, 1.75 * MM}, {"M14", 14 * MM, 2 * MM},
+    {"M16", 16 * MM, 2 * MM},   {"M18", 18 * MM, 2.5 * MM}, {"M20", 20 * MM, 2.5 * MM}, {"M24", 24 * MM, 3 * MM},
+    {"M30", 30 * MM, 3.5 * MM}, {"M36", 36 * MM, 4 * MM},
+    /* ASME B1.1 */
+    {"1/4-20", 0.25 * INCH, INCH / 20},    {"1/4-28", 0.25 * INCH, INCH / 28},
+    {"5/16-18", 0.3125 * INCH, INCH / 18}, {"5/16-24", 0.3125 * INCH, INCH / 24},
+    {"3/8-16", 0.375 * INCH, INCH / 16},   {"3/8-24", 0.375 * INCH, INCH / 24},
+    {"7/16-14", 0.4375 * INCH, INCH / 14}, {"7/16-20", 0.4375 * INCH, INCH / 20},
+    {"1/2-13", 0.5 * INCH, INCH / 13},     {"1/2-20", 0.5 * INCH, INCH / 20},
+    {"5/8-11", 0.625 * INCH, INCH / 11},   {"5/8-18", 0.625 * INCH, INCH / 18},
+    {"3/4-10", 0.75 * INCH, INCH / 10},    {"3/4-16", 0.75 * INCH, INCH / 16},
+};
+
+bool snub_thread_find(const char *name, double *diameter, double *pitch)
+{
+    for (size_t i = 0; i < sizeof threads / sizeof threads[0]; i++) {
+        if (strcmp(threads[i].name, name) == 0) {
+            *diameter = threads[i].diameter;
+            *pitch = threads[i].pitch;
+            return true;
+        }
+    }
+    /* fine metric, "M8x1" */
+    const char *times = strchr(name, 'x'), *end = NULL;
+    double d = 0, p = 0;
+    char head[8] = "";
+    if (name[0] != 'M' || times == NULL || (size_t)(times - name) >= sizeof head)
+        return false;
+    memcpy(head, name + 1, (size_t)(times - name - 1));
+    if (snub_parse_number(head, NULL, &d) != SNUB_OK || snub_parse_number(times + 1, &end, &p) != SNUB_OK || *end != '\0')
+        return false;
+    if (!(d >= 3 && d <= 39 && p >= 0.35 && p <= d / 4))
+        return false;
+    *diameter = d * MM;
+    *pitch = p * MM;
+    return true;
+}
+
+static const struct nut_condition {
+    const char *name;
+    double factor;
+} conditions[] = {{"unknown", 0.20}, {"black", 0.30},   {"zinc", 0.20},
+                  {"oiled", 0.18},   {"cadmium", 0.16}, {"anti-seize", 0.12}};
+
+double snub_nut_factor(const char *condition)
+{
+    for (size_t i = 0; i < sizeof conditions / sizeof conditions[0]; i++) {
+        if (strcmp(conditions[i].name, condition) == 0)
+            return conditions[i].factor;
+    }
+    return 0.0;
+}
+
+const char *const *snub_nut_conditions(void)
+{
+    static const char *const names[] = {"unknown", "black", "zinc", "oiled", "cadmium", "anti-seize", NULL};
+    return names;
+}
+
+double snub_engagement(const char *material, const char *class_name, const char **source)
+{
+    static const char *const classes_of[] = {"8.8", "10.9", "12.9"};
+    /* 12.9 is not in the table: 0 */
+    static const struct row {
+        const char *material;
+        double ratio[3];
+    } rows[] = {{"steel", {0.9, 1.0, 0}}, {"grey-iron", {1.0, 1.25, 0}}, {"aluminium", {2.0, 2.5, 0}}};
+    if (source != NULL)
+        *source = "fastener handbook, p. 677 (steel over 500 MPa, GJL-250, aluminium over 180 MPa)";
+    for (int i = 0; i < 3; i++) {
+        for (int j = 0; j < 3; j++) {
+            if (strcmp(rows[i].material, material) == 0 && strcmp(classes_of[j], class_name) == 0)
+                return rows[i].ratio[j];
+        }
+    }
+    return 0.0;
+}
+
+const char *const *snub_tapped_materials(void)
+{
+    static const char *const names[] = {"steel", "grey-iron", "aluminium", NULL};
+    return names;
+}
+
+double snub_bolt_torque(double nut_factor, double preload, double diameter)
+{
+    return nut_factor * preload * diameter;
+}
+
+double snub_bolt_preload(double nut_factor, double torque, double diameter)
+{
+    return torque / (nut_factor * diameter);
+}
+
+double snub_bolt_torque_long(double preload, double diameter, double pitch_diameter, double pitch, double thread,
+                             double collar)
+{
+    const double lead = pitch / (SNUB_PI * pitch_diameter), secant = 1.0 / cos(SNUB_PI / 6.0);
+    const double screw = (lead + thread * secant) / (1.0 - thread * lead * secant);
+    return preload * (0.5 * pitch_diameter * screw + 0.625 * collar * diameter);
+}

@@ -1,0 +1,81 @@
+/* Fatigue: Marin's endurance limit, Goodman and its kin. Shigley's Mechanical Engineering Design, 9th ed., ch. 6 to 8. */
+#include "snub/mount.h"
+
+#define MEGA 1e6
+
+double snub_marin_surface(double tensile, double a, double b)
+{
+    return fmin(a * pow(tensile / MEGA, b), 1.0);
+}
+
+void snub_marin_finish(snub_finish finish, double *a, double *b)
+{
+    static const double table[][2] = {{1.58, -0.085}, {4.51, -0.265}, {57.7, -0.718}, {272.0, -0.995}};
+    *a = table[finish][0];
+    *b = table[finish][1];
+}
+
+double snub_marin_size(double diameter)
+{
+    const double d = diameter * 1000.0;
+    if (d < 2.79)
+        return 1.0;
+    return d <= 51.0 ? 1.24 * pow(d, -0.107) : 1.51 * pow(d, -0.157);
+}
+
+/* Standard normal deviate that a share `p` lies below: rational start (Abramowitz and Stegun 26.2.23), then Newton on
+ * erfc, so that the table's four values come out to their digits. */
+static double normal_deviate(double p)
+{
+    const double tail = fmin(p, 1.0 - p), t = sqrt(-2.0 * log(tail));
+    double z = t - (2.515517 + t * (0.802853 + t * 0.010328)) /
+                       (1.0 + t * (1.432788 + t * (0.189269 + t * 0.001308)));
+    for (int i = 0; i < 3; i++)
+        z += (0.5 * erfc(z / sqrt(2.0)) - tail) * sqrt(2.0 * SNUB_PI) * exp(0.5 * z * z);
+    return p >= 0.5 ? z : -z;
+}
+
+double snub_marin_reliability(double reliability)
+{
+    return 1.0 - 0.08 * normal_deviate(reliability);
+}
+
+double snub_endurance_base(double tensile)
+{
+    return fmin(0.5 * tensile, 700.0 * MEGA);
+}
+
+double snub_endurance(double tensile, const snub_marin *marin)
+{
+    return marin->surface * marin->size * marin->load * marin->temperature * marin->reliability * marin->other *
+           snub_endurance_base(tensile);
+}
+
+double snub_goodman(double alternating, double mean, double endurance, double tensile)
+{
+    return 1.0 / (fabs(alternating) / endurance + fmax(mean, 0.0) / tensile);
+}
+
+double snub_bolt_strength(snub_fatigue_rule rule, double preload_stress, double endurance, double tensile)
+{
+    const double se = endurance, su = tensile, si = preload_stress;
+    if (rule == SNUB_GOODMAN)
+        return se * (su - si) / (su + se);
+    if (rule == SNUB_GERBER)
+        return (su * sqrt(su * su + 4.0 * se * (se + si)) - su * su - 2.0 * si * se) / (2.0 * se);
+    return NAN;
+}
+
+double snub_shaft_diameter(snub_fatigue_rule rule, double alternating, double mean, double safety, double endurance,
+                           double tensile, double yield)
+{
+    const double a = alternating / endurance;
+    double cube = 16.0 * safety / SNUB_PI;
+    switch (rule) {
+    case SNUB_GOODMAN: cube *= a + mean / tensile; break;
+    case SNUB_SODERBERG: cube *= a + mean / yield; break;
+    case SNUB_ELLIPTIC: cube *= hypot(a, mean / yield); break;
+    case SNUB_GERBER: cube *= 0.5 * (a + hypot(a, 2.0 * mean / tensile)); break;
+    }
+    return cbrt(cube);
+}
