@@ -55,11 +55,11 @@ static void example_8_5(void **state)
     (void)state;
     const double mpsi = 1e3 * KSI, per = 4.4482216 / INCH * 1e6; /* N/m per Mlbf/in */
     const double d = 0.625 * INCH, at = 0.226 * INCH * INCH;
-    /* grip: washer, cover and d/2 of the base; the frusta meet in its middle */
+    /* grip: washer, cover and d/2 of the base; the frusta meet in its middle; the book rounds D2 to 1.298 in */
     const double steel = (0.0625 + 0.625) * INCH, iron = 0.3125 * INCH, l = steel + iron, face = 1.5 * d;
     const double wide = face + 2 * iron * tan(SNUB_PI / 6);
     assert_near("k1", snub_frustum_stiffness(l / 2, face, d, 30 * mpsi) / per, 46.46, 0.01, "Mlbf/in");
-    assert_near("k2", snub_frustum_stiffness(steel - l / 2, wide, d, 30 * mpsi) / per, 197.43, 0.05, "Mlbf/in");
+    assert_near("k2", snub_frustum_stiffness(steel - l / 2, wide, d, 30 * mpsi) / per, 197.43, 0.2, "Mlbf/in");
     assert_near("k3", snub_frustum_stiffness(iron, face, d, 16 * mpsi) / per, 32.394, 0.005, "Mlbf/in");
     const snub_clamped parts[] = {{steel, 30 * mpsi}, {iron, 16 * mpsi}};
     const double km = snub_member_stiffness(parts, 2, face, d);
