@@ -382,6 +382,238 @@ void snub_slot_point(const snub_slot *slot, double s, double point[2]);
 /** Centre of the arm's pulley at a wind [rad]. */
 void snub_arm_point(const snub_arm *arm, double wind, double point[2]);
 
+/* ---- hardware: planes, obstacles, mounts, bearings ---------------------------------------------------------------- */
+
+enum {
+    SNUB_STACK_PARTS_MOST = 24,
+    SNUB_OBSTACLES_MOST = 200,
+    SNUB_CORNERS_MOST = 500,
+    SNUB_MOUNTS_MOST = 32,
+    SNUB_BOLTS_MOST = 32, /**< per mount */
+    SNUB_BEARINGS_MOST = 64,
+    SNUB_DISCS_MOST = 8 /**< hub discs per pulley */
+};
+
+/** What a part of a stack is; key `kind`. Only a shim may be changed by shim advice. */
+typedef enum snub_stack_kind {
+    SNUB_STACK_FACE,     /**< face | the engine's own surface, from the crank's datum (may be negative) */
+    SNUB_STACK_BRACKET,  /**< bracket */
+    SNUB_STACK_SPACER,   /**< spacer */
+    SNUB_STACK_SHIM,     /**< shim */
+    SNUB_STACK_STANDOFF, /**< standoff */
+    SNUB_STACK_OFFSET    /**< offset | pulley's own, from its seat to the belt's mid-plane */
+} snub_stack_kind;
+
+typedef struct snub_stack_part {
+    const char *name;
+    snub_place place;
+    snub_stack_kind kind;
+    double length;    /**< signed along z, m */
+    double tolerance; /**< +-, m */
+} snub_stack_part;
+
+/** Parts that lie on each other along the crank's axis, from z = 0 on. */
+typedef struct snub_stack {
+    int count; /**< 0: none given */
+    snub_stack_part *parts;
+} snub_stack;
+
+typedef enum snub_obstacle_shape { SNUB_CIRCLE, SNUB_POLYGON, SNUB_STADIUM } snub_obstacle_shape;
+
+/** Something that stands still: a prism along z. */
+typedef struct snub_obstacle {
+    const char *name;
+    snub_place place;
+    snub_obstacle_shape shape;
+    double from[2], to[2]; /**< circle: centre in `from`; stadium: ends of its middle line, m */
+    double radius;         /**< circle, stadium (half its width), m */
+    int corners;
+    double (*corner)[2];   /**< polygon, in order, not closed; m */
+    double low, high;      /**< along z, m */
+    double relief;         /**< that may be taken off at most, m; NAN: not said */
+    double gap;            /**< to keep from it, m; NAN: the limit `gap` */
+} snub_obstacle;
+
+/** What metal is: modulus and tensile strength, by key `material`. */
+typedef struct snub_material {
+    const char *name; /**< "steel", "aluminium", "grey-iron", "stainless" */
+    double modulus;   /**< Pa */
+    double tensile;   /**< Pa */
+} snub_material;
+
+/** A bolt, stud or screw. The catalogue's fasteners use the same keys. */
+typedef struct snub_bolt {
+    const char *name;
+    snub_place place;
+    double at[2];        /**< m */
+    const char *thread;  /**< "M8" */
+    const char *class_;  /**< key `class`: "8.8" */
+    double diameter, pitch, stress_area; /**< m, m, m2 */
+    double proof, tensile, endurance;    /**< Pa; endurance 0: not listed */
+    double grip;         /**< clamped length, m; 0 = not given */
+    double engagement;   /**< of the thread in the tapped hole, m; 0 = not given */
+    double torque;       /**< N m; 0 = not given: worked out */
+    double preload;      /**< N; 0 = not given: from the torque */
+    const char *condition; /**< of threads and face: see snub_nut_conditions */
+    double nut_factor;   /**< K */
+    double scatter;      /**< of preload, fraction +- */
+    double pad;          /**< diameter of the clamped face around the bolt, m; 0 = not given */
+    double hole;         /**< m; default: 1.1 diameter */
+    bool locates;        /**< places the bracket (dowel, shoulder, fitted hole); the others follow */
+    bool reused;         /**< preload 75 % of proof; false: 90 % */
+} snub_bolt;
+
+/** A bracket and how it holds to the engine. */
+typedef struct snub_mount {
+    const char *name;
+    snub_place place;
+    snub_stack stack;       /**< from the datum to the bracket's front face */
+    double face;            /**< z of the joint on the engine, m */
+    snub_material bracket;
+    double thickness;       /**< of the bracket's plate, m; 0 = not given */
+    double width, reach;    /**< strip that carries the pulley past the bolts, m; 0 = not given: rigid */
+    const char *tapped;     /**< material of the tapped holes: "steel", "grey-iron", "aluminium"; NULL = not given */
+    double friction;        /**< between bracket and engine */
+    const char *faces;      /**< pair that the friction was taken for; NULL: given as a number */
+    int bolt_count;
+    snub_bolt *bolts;
+} snub_mount;
+
+/** Tube that a pulley stands off on, held by a bolt through it. */
+typedef struct snub_standoff {
+    bool given;
+    snub_place place;
+    double outside, inside, length; /**< m */
+    snub_material material;
+    snub_bolt bolt;
+} snub_standoff;
+
+/** A row of a bearing catalogue. Keys as the catalogue's. */
+typedef struct snub_bearing {
+    const char *designation;
+    snub_place place;
+    double bore, outside, width;         /**< m */
+    double dynamic_load, static_load;    /**< keys `dynamic`, `static`: C, C0, N */
+    double f0;                           /**< 0 = not given */
+    double fatigue;                      /**< Pu, N; 0 = not given */
+    double max_speed;                    /**< key `max`: rad/s; 0 = not given */
+    double grease_speed;                 /**< key `grease_max`: limit with grease and shields, for grease life, rad/s */
+    const char *seal;                    /**< open, shield, low-contact, contact; NULL = not given */
+    int rows;
+    double row_spacing;                  /**< of the load centres, m; 0 = not given */
+    const char *contact;                 /**< double row with contact angle: see snub_double_row_names; NULL: deep groove */
+} snub_bearing;
+
+/** How a pulley runs on its bearings. */
+typedef struct snub_bearing_seat {
+    bool given;
+    snub_place place;
+    int bearing;          /**< index into hardware->bearings */
+    int count;            /**< 1 or 2 */
+    double spacing;       /**< between the middles of two, m */
+    double offset;        /**< of the belt's mid-plane from the middle of the bearing(s), along z, m */
+    bool outer_turns;     /**< true: an idler; false: a turning shaft */
+    double temperature;   /**< K; default 90 degC (memory) */
+    double reliability;   /**< percent, default 90 */
+    bool wide_grease;     /**< grease: wide-range | general (default) */
+    bool c3;              /**< clearance: C3 | normal (default) */
+    double axial;         /**< steady axial load, N */
+} snub_bearing_seat;
+
+/** A disc of a pulley beside the rim: hub, sheave, nose. z from the belt's mid-plane. */
+typedef struct snub_disc {
+    const char *name;
+    double radius, low, high; /**< m */
+} snub_disc;
+
+/** What a pulley has beside what the belt asks for. */
+typedef struct snub_pulley_hardware {
+    bool given;
+    int mount;              /**< index; -1: none */
+    snub_stack stack;       /**< after the mount's stack where there is a mount, else from the datum */
+    double tilt[2];         /**< of the pulley as built, about x and y, rad */
+    bool guides;            /**< default: true on ribs, false on the back without lips */
+    double lip_front, lip_rear; /**< height over the rim, m; front is away from the engine */
+    double lip_width;       /**< m */
+    int disc_count;
+    snub_disc *discs;
+    snub_standoff standoff;
+    snub_bearing_seat seat;
+} snub_pulley_hardware;
+
+/** Share of time that the engine spends at a speed. */
+typedef struct snub_duty_point {
+    double speed, share; /**< rad/s, shares add to 1 */
+} snub_duty_point;
+
+typedef struct snub_hardware {
+    int obstacle_count;
+    snub_obstacle *obstacles;
+    int mount_count;
+    snub_mount *mounts;
+    int bearing_count;
+    snub_bearing *bearings;
+    int shim_count;         /**< thicknesses on hand, m, rising */
+    double *shims;
+    snub_place shims_place;
+    int shims_most;         /**< in one pack */
+    int duty_count;         /**< 0: the default duty */
+    snub_duty_point *duty;
+    snub_pulley_hardware *pulleys; /**< as many as the drive has */
+} snub_hardware;
+
+/** Modulus and strength of a material by name. @return false where it is not known */
+bool snub_material_find(const char *name, snub_material *out);
+const char *const *snub_material_names(void);
+/** Sliding friction of a pair of faces, dry: the low end of the range (ECSS-E-HB-32-23A Table C-2). 0: not known. */
+double snub_face_friction(const char *faces);
+const char *const *snub_face_names(void);
+/** z at the end of a stack that starts at `from` [m]. */
+double snub_stack_end(const snub_stack *stack, double from);
+/** First of the polygon's sides that crosses or touches a later one not next to it; -1: none. *other is that one. */
+int snub_polygon_crossing(int corners, const double (*corner)[2], int *other);
+
+/* ---- tables that the reader and the mount computations share --------------------------------------------------------- */
+
+/** pi/4 (d - 0.9382 p)^2 [m2]. */
+double snub_stress_area(double diameter, double pitch);
+
+/** Strengths of a property class or grade for a diameter [m]. Names: "8.8", "10.9", "12.9", "SAE 5", "SAE 8"...
+ *  @return false for a name that is not known, or outside of its range of diameters */
+typedef struct snub_bolt_class {
+    const char *name;
+    double from, to;              /**< diameter, m, both inclusive */
+    double proof, yield, tensile; /**< Pa */
+    double endurance;             /**< of rolled threads, axial, corrected (Shigley Table 8-17), Pa; 0: not listed */
+    const char *source;
+} snub_bolt_class;
+bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *out);
+/** NULL-terminated list of the names known. */
+const char *const *snub_bolt_class_names(void);
+
+/** A metric coarse size by name, "M8"; also "M8x1". @return false where it is none */
+bool snub_thread_find(const char *name, double *diameter, double *pitch);
+
+/** Nut factor of a condition (Shigley Table 8-15). Names: "unknown", "black", "zinc", "oiled", "cadmium",
+ *  "anti-seize". @return 0 where it is none */
+double snub_nut_factor(const char *condition);
+const char *const *snub_nut_conditions(void);
+
+/** Least engagement over diameter in a tapped material for a class; 0 where not listed.
+ *  Materials: "steel", "grey-iron", "aluminium". */
+double snub_engagement(const char *material, const char *class_name, const char **source);
+const char *const *snub_tapped_materials(void);
+
+/** Factors of a double row with contact angle: Fa/Fr <= e: Fr + y_low Fa; else x_high Fr + y_high Fa. */
+typedef struct snub_double_row {
+    const char *name;
+    double e, y_low, x_high, y_high, y_static;
+    const char *source;
+} snub_double_row;
+const snub_double_row *snub_double_row_find(const char *name);
+/** NULL-terminated names: "30 deg", "24 deg", "32 deg", "25 deg"... */
+const char *const *snub_double_row_names(void);
+
 /* ---- reading helpers, for the readers of single sections (src/drive only) are in src/drive/read.h ------------- */
 
 #endif

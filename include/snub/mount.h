@@ -137,41 +137,12 @@ double snub_shaft_diameter(snub_fatigue_rule rule, double alternating, double me
 
 /* ---- bolts ----------------------------------------------------------------------------------------------------- */
 
-/** pi/4 (d - 0.9382 p)^2 [m2]. */
-double snub_stress_area(double diameter, double pitch);
-
-/** Strengths of a property class or grade for a diameter [m]. Names: "8.8", "10.9", "12.9", "SAE 5", "SAE 8"...
- *  @return false for a name that is not known, or outside of its range of diameters */
-typedef struct snub_bolt_class {
-    const char *name;
-    double from, to;              /**< diameter, m, both inclusive */
-    double proof, yield, tensile; /**< Pa */
-    double endurance;             /**< of rolled threads, axial, corrected (Shigley Table 8-17), Pa; 0: not listed */
-    const char *source;
-} snub_bolt_class;
-bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *out);
-/** NULL-terminated list of the names known. */
-const char *const *snub_bolt_class_names(void);
-
-/** A metric coarse size by name, "M8"; also "M8x1". @return false where it is none */
-bool snub_thread_find(const char *name, double *diameter, double *pitch);
-
-/** Nut factor of a condition (Shigley Table 8-15). Names: "unknown", "black", "zinc", "oiled", "cadmium",
- *  "anti-seize". @return 0 where it is none */
-double snub_nut_factor(const char *condition);
-const char *const *snub_nut_conditions(void);
-
 /** Torque [N m] = K Fi d, and back. */
 double snub_bolt_torque(double nut_factor, double preload, double diameter);
 double snub_bolt_preload(double nut_factor, double torque, double diameter);
 /** The long form: pitch, thread and collar friction (thread angle 60 deg, collar mean 1.25 d/2). Shigley 8-26. */
 double snub_bolt_torque_long(double preload, double diameter, double pitch_diameter, double pitch, double thread,
                              double collar);
-
-/** Least engagement over diameter in a tapped material for a class; 0 where not listed.
- *  Materials: "steel", "grey-iron", "aluminium". */
-double snub_engagement(const char *material, const char *class_name, const char **source);
-const char *const *snub_tapped_materials(void);
 
 /** Stiffness of a frustum of 30 deg half-angle [N/m]: 0.5774 pi E d / ln(...); Shigley 8-20.
  *  @param[in] thickness,small,hole  m; small: diameter of the loaded end; @param[in] modulus Pa */
@@ -262,15 +233,7 @@ typedef struct snub_bearing_load {
 } snub_bearing_load;
 /** P = X Fr + Y Fa; Fr where Fa/Fr <= e. Single row. */
 double snub_bearing_equivalent(snub_bearing_load load, double f0, double static_load, bool c3);
-/** Double row, angular contact inside: Fa/Fr <= e: Fr + y_low Fa; else x Fr + y_high Fa. */
-typedef struct snub_double_row {
-    const char *name;
-    double e, y_low, x_high, y_high, y_static;
-    const char *source;
-} snub_double_row;
-const snub_double_row *snub_double_row_find(const char *name);
-/** NULL-terminated names: "30 deg", "24 deg", "32 deg", "25 deg"... */
-const char *const *snub_double_row_names(void);
+/** Equivalent load of a double row with contact angle [N]. */
 double snub_double_row_equivalent(snub_bearing_load load, const snub_double_row *row);
 /** P0 = 0.6 Fr + 0.5 Fa, at least Fr. */
 double snub_bearing_static(snub_bearing_load load);

@@ -1,8 +1,6 @@
 /* Bearing loads and lives. docs/theory/bearings.md; sources beside the tables. */
 #include "snub/mount.h"
 
-#include <string.h>
-
 #define HOUR 3600.0
 
 /* Linear between points, held at the ends. */
@@ -34,28 +32,6 @@ double snub_bearing_equivalent(snub_bearing_load load, double f0, double static_
     const double radial = fabs(load.radial), axial = fabs(load.axial);
     const snub_xy f = snub_bearing_xy(f0 * axial / static_load, c3);
     return axial <= f.e * radial ? radial : f.x * radial + f.y * axial;
-}
-
-static const snub_double_row double_rows[] = {
-    {"30 deg", 0.80, 0.78, 0.63, 1.24, 0.66, "SKF General Catalogue, Table 3, p. 440; the angle from memory"},
-    {"52/53 series", 0.68, 0.92, 0.67, 1.41, 0.76, "NSK CAT. No. E1102e, B66-B67"},
-    {"24 deg", 0.66, 0.95, 0.68, 1.45, 0.78, "Koyo catalogue"},
-    {"32 deg", 0.86, 0.73, 0.62, 1.17, 0.63, "Koyo catalogue"},
-};
-
-const snub_double_row *snub_double_row_find(const char *name)
-{
-    for (size_t i = 0; i < sizeof double_rows / sizeof double_rows[0]; i++) {
-        if (strcmp(double_rows[i].name, name) == 0)
-            return &double_rows[i];
-    }
-    return NULL;
-}
-
-const char *const *snub_double_row_names(void)
-{
-    static const char *const names[] = {"30 deg", "52/53 series", "24 deg", "32 deg", NULL};
-    return names;
 }
 
 double snub_double_row_equivalent(snub_bearing_load load, const snub_double_row *row)

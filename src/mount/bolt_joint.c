@@ -65,3 +65,21 @@ snub_bolt_joint snub_bolt_judge(double constant, double stress_area, double proo
                     : INFINITY;
     return j;
 }
+
+double snub_bolt_torque(double nut_factor, double preload, double diameter)
+{
+    return nut_factor * preload * diameter;
+}
+
+double snub_bolt_preload(double nut_factor, double torque, double diameter)
+{
+    return torque / (nut_factor * diameter);
+}
+
+double snub_bolt_torque_long(double preload, double diameter, double pitch_diameter, double pitch, double thread,
+                             double collar)
+{
+    const double lead = pitch / (SNUB_PI * pitch_diameter), secant = 1.0 / cos(SNUB_PI / 6.0);
+    const double screw = (lead + thread * secant) / (1.0 - thread * lead * secant);
+    return preload * (0.5 * pitch_diameter * screw + 0.625 * collar * diameter);
+}

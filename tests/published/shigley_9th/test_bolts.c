@@ -79,7 +79,7 @@ static void example_8_5(void **state)
     assert_near("n0", j.separate, 4.0, 0.005, "");
     assert_near("initial", 14.4 * KIP / at / KSI, 63.72, 0.005, "kpsi");
     assert_near("alternating", j.alternating / KSI, 3.10, 0.005, "kpsi");
-    assert_near("mean", j.mean / KSI, 66.82, 0.005, "kpsi");
+    assert_near("mean", j.mean / KSI, 66.82, 0.007, "kpsi"); /* the book adds rounded parts */
     const double si = 63.72 * KSI;
     assert_near("Sa Goodman", snub_bolt_strength(SNUB_GOODMAN, si, c.endurance, c.tensile) / KSI, 7.55, 0.005, "kpsi");
     assert_near("Sa Gerber", snub_bolt_strength(SNUB_GERBER, si, c.endurance, c.tensile) / KSI, 11.32, 0.02, "kpsi");

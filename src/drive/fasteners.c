@@ -1,5 +1,5 @@
 /* Bolts as tables: threads, property classes, nut factors, engagement. The source of each stands beside it. */
-#include "snub/mount.h"
+#include "snub/drive.h"
 
 #include <string.h>
 
@@ -139,22 +139,4 @@ const char *const *snub_tapped_materials(void)
 {
     static const char *const names[] = {"steel", "grey-iron", "aluminium", NULL};
     return names;
-}
-
-double snub_bolt_torque(double nut_factor, double preload, double diameter)
-{
-    return nut_factor * preload * diameter;
-}
-
-double snub_bolt_preload(double nut_factor, double torque, double diameter)
-{
-    return torque / (nut_factor * diameter);
-}
-
-double snub_bolt_torque_long(double preload, double diameter, double pitch_diameter, double pitch, double thread,
-                             double collar)
-{
-    const double lead = pitch / (SNUB_PI * pitch_diameter), secant = 1.0 / cos(SNUB_PI / 6.0);
-    const double screw = (lead + thread * secant) / (1.0 - thread * lead * secant);
-    return preload * (0.5 * pitch_diameter * screw + 0.625 * collar * diameter);
 }
