@@ -118,13 +118,15 @@ static snub_status list_json(const parts_run *p, const snub_part_list *list, snu
 static snub_status list_text(const parts_run *p, const snub_part_list *list, snub_text *out, snub_error *error)
 {
     snub_sheet_table table;
+    bool to_file = cli_has(p->run, "output");
+    snub_look look = {.width = to_file ? 0 : p->run->width, .colour = p->run->colour && !to_file};
     if (list->count == 0) {
         snub_text_puts(out, "no parts\n");
         return SNUB_OK;
     }
     snub_status status = snub_parts_table(list, &p->run->arena, &table, error);
     if (status == SNUB_OK)
-        status = snub_table_text(&table, out, error);
+        status = snub_table_show(&table, &look, out, error);
     if (list->more)
         snub_text_printf(out, "\nand more: --most shows more than %d\n", list->count);
     return status;
@@ -334,7 +336,8 @@ static snub_status show_text(parts_run *p, const snub_part *part, snub_text *out
         show_row(&cell, "in a drive file", drive_words(part->kind), NULL);
     snub_sheet_table table = {.name = "part", .column_count = 3, .columns = columns,
                               .row_count = (int)(cell - cells) / 3, .cells = cells};
-    return snub_table_text(&table, out, error);
+    snub_look look = {.width = p->run->width};
+    return snub_table_show(&table, &look, out, error);
 }
 
 static int run_show(parts_run *p)
@@ -763,7 +766,7 @@ const cli_command cli_parts = {
                "snub parts import my-belts.csv --kind belt --source 'price list of May'\n"
                "snub parts find --kind belt --ribs 8 --length 1560..1600\n"
                "snub parts find harrow lake --diameter '3 in..3.5 in'\n"
-               "snub parts show PK8x1575\n"
+               "snub parts show 8PK1575\n"
                "snub parts backup parts-copy.db",
     .options = options,
     .option_count = sizeof options / sizeof options[0],

@@ -6,6 +6,9 @@
 
 extern const cli_command cli_check;
 extern const cli_command cli_chart;
+extern const cli_command cli_sweep;
+extern const cli_command cli_draw;
+extern const cli_command cli_parts;
 extern const cli_command cli_serve;
 extern const cli_command cli_help;
 extern const cli_command cli_completion;

@@ -62,12 +62,12 @@ static const snub_part_field IDLER[] = {
 static const snub_part_field TENSIONER[] = {
     WORD("side", "side", SIDES, true),
     NUMBER("diameter", "diameter", LENGTH, 5, 2000, true, true),
+    NUMBER("arm_length", "arm.length", LENGTH, 5, 1000, true, true),
     NUMBER("width", "width", LENGTH, 2, 1000, false, false),
     NUMBER("inertia", "inertia", INERTIA, 1e-9, 1000, false, false),
     NUMBER("mass", NULL, MASS, 0.0001, 1000, false, false),
     NUMBER("max", "max", TURN_SPEED, 10, 1e6, false, false),
     PART("bearing", NULL),
-    NUMBER("arm_length", "arm.length", LENGTH, 5, 1000, true, true),
     WORD("winds", "arm.winds", SENSES, false),
     NUMBER("travel", "arm.travel", ANGLE, 1, 350, true, false),
     NUMBER("preload", "arm.preload", TORQUE, 0, 10000, true, true),
@@ -96,10 +96,10 @@ static const snub_part_field BEARING[] = {
 /* A bolt, screw or stud. Loads are whole-bolt. */
 static const snub_part_field FASTENER[] = {
     TEXT("thread", "thread", true),
+    TEXT("class", "class", true),
     NUMBER("nominal", "diameter", LENGTH, 1, 100, true, false),
     NUMBER("pitch", "pitch", LENGTH, 0.1, 10, true, false),
     NUMBER("stress_area", "stress_area", AREA, 0.3, 10000, true, false),
-    TEXT("class", "class", true),
     NUMBER("proof_load", "proof_load", FORCE, 10, 1e8, true, false),
     NUMBER("tensile_load", "tensile_load", FORCE, 10, 1e8, false, false),
     NUMBER("bolt_length", "length", LENGTH, 1, 1000, false, true),

@@ -158,7 +158,7 @@ static void fill_build(maker *m, int index, snub_cell *cell)
     bool arm = build->has_check && choice && build->drive && build->drive->arm >= 0;
     *cell++ = snub_cell_count(index + 1);
     *cell++ = snub_cell_level(mark_of(build->verdict));
-    *cell++ = snub_cell_text(build->variant ? build->variant : "");
+    *cell++ = snub_cell_text(build->variant && build->variant[0] ? build->variant : NULL);
     for (int i = 0; i < m->chart->option_count; i++)
         *cell++ = snub_cell_text(build->values[i]);
     *cell++ = snub_cell_count(build->drive ? (double)build->drive->belt.ribs : (double)NAN);
@@ -285,7 +285,7 @@ typedef struct leaves {
     int count;
 } leaves;
 
-enum { INPUT_COLUMNS = 3 };
+enum { INPUT_COLUMNS = 4 };
 
 static void walk_node(leaves *l, const snub_node *node, const char *path)
 {
@@ -294,7 +294,8 @@ static void walk_node(leaves *l, const snub_node *node, const char *path)
             snub_cell *cell = &l->cells[l->count * INPUT_COLUMNS];
             cell[0] = snub_cell_text(path);
             cell[1] = snub_cell_text(node->text);
-            cell[2] = snub_cell_count(node->place.line);
+            cell[2] = snub_cell_count(node->place.line > 0 ? (double)node->place.line : (double)NAN);
+            cell[3] = snub_cell_text(node->place.file);
         }
         l->count++;
         return;
@@ -314,25 +315,47 @@ static void walk_node(leaves *l, const snub_node *node, const char *path)
     }
 }
 
+static bool is_in_all(const snub_chart *chart, const snub_overlay *overlay)
+{
+    for (int b = 1; b < chart->build_count; b++) {
+        bool there = false;
+        for (int i = 0; i < chart->builds[b].overlay_count && !there; i++)
+            there = chart->builds[b].overlays[i].value == overlay->value;
+        if (!there)
+            return false;
+    }
+    return true;
+}
+
+/* The file, and then what was laid over it for every build (--set): later rows win. */
+static void walk_inputs(leaves *l)
+{
+    const snub_chart *chart = l->m->chart;
+    if (chart->document && chart->document->root)
+        walk_node(l, chart->document->root, "");
+    for (int i = 0; chart->build_count && i < chart->builds[0].overlay_count; i++)
+        if (is_in_all(chart, &chart->builds[0].overlays[i]))
+            walk_node(l, chart->builds[0].overlays[i].value, chart->builds[0].overlays[i].path);
+}
+
 static bool inputs_sheet(maker *m, snub_sheet_table *table)
 {
-    static const snub_column columns[] = {
-        {"key", "", SNUB_CELL_TEXT, 0}, {"value as written", "", SNUB_CELL_TEXT, 0}, {"line", "", SNUB_CELL_COUNT, 0}};
-    const snub_document *document = m->chart->document;
+    static const snub_column columns[] = {{"key", "", SNUB_CELL_TEXT, 0},
+                                          {"value as written", "", SNUB_CELL_TEXT, 0},
+                                          {"line", "", SNUB_CELL_COUNT, 0},
+                                          {"from", "", SNUB_CELL_TEXT, 0}};
     leaves l = {.m = m};
-    if (document && document->root)
-        walk_node(&l, document->root, "");
+    walk_inputs(&l);
     snub_cell *cells = SNUB_NEW(m->arena, snub_cell, (size_t)l.count * INPUT_COLUMNS + 1);
     const char **notes = SNUB_NEW(m->arena, const char *, 1);
     if (!cells || !notes || m->failed)
         return false;
     l = (leaves){.m = m, .cells = cells};
-    if (document && document->root)
-        walk_node(&l, document->root, "");
-    notes[0] = snub_format(m->arena, "Source: %s. A bare number is in mm, deg, N, N m, kg, kg m2, kW, rpm, kPa, degC or L, as "
-                           "its key asks.", document && document->name ? document->name : "");
+    walk_inputs(&l);
+    notes[0] = "A bare number is in mm, deg, N, N m, kg, kg m2, kW, rpm, kPa, degC or L, as its key asks. Of two rows with "
+               "one key the later one holds.";
     *table = (snub_sheet_table){"inputs", "What the drive file says", INPUT_COLUMNS, columns, l.count, cells, notes, 1};
-    return notes[0] && !m->failed;
+    return !m->failed;
 }
 
 static bool limits_sheet(maker *m, snub_sheet_table *table)

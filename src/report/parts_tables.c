@@ -175,6 +175,9 @@ static const char *describe(maker *m, const snub_part *part)
         if (!part->values[i].given)
             continue;
         snub_text_puts(&text, said++ ? ", " : "");
+        bool plain = fields[i].type == SNUB_FIELD_NUMBER && !snub_quantity_unit(fields[i].quantity)[0];
+        if (plain)
+            snub_text_printf(&text, "%s ", fields[i].name);
         snub_part_value_text(&fields[i], &part->values[i], &text);
         if (fields[i].type == SNUB_FIELD_COUNT)
             snub_text_printf(&text, " %s", fields[i].name);
