@@ -229,8 +229,8 @@ snub_status snub_speed_for_boost(const snub_engine *engine, const snub_air *air,
                                  const snub_blower *blower, double crank_speed, double boost, double *shaft_speed,
                                  snub_match_result *match, snub_error *error);
 
-/** What a wished boost asks of the pulleys. Diameters as the file gives them (effective on ribs, outside on the back);
- *  each of the two changes alone does it. */
+/** What a wished boost asks of the pulleys. Diameters as the file gives them (nominal_diameter: over tips where it is so
+ *  measured); each of the two changes alone does it. */
 typedef struct snub_wish {
     double ratio;            /**< blower turns per crank turn */
     double ratio_now;

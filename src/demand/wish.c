@@ -90,11 +90,11 @@ snub_status snub_speed_for_boost(const snub_engine *engine, const snub_air *air,
     return SNUB_OK;
 }
 
-/* Pitch radius to the diameter that the file gives: effective on ribs, outside on the back. */
+/* Pitch radius to the diameter that the pulley is called by, over whatever that is measured. */
 static double file_diameter(const snub_drive *drive, int pulley, double pitch_radius)
 {
     const snub_pulley *p = &drive->pulleys[pulley];
-    return p->diameter + 2 * (pitch_radius - p->pitch_radius);
+    return (p->nominal_diameter > 0 ? p->nominal_diameter : p->diameter) + 2 * (pitch_radius - p->pitch_radius);
 }
 
 snub_status snub_wish_for_boost(const snub_drive *drive, int pulley, double crank_speed, double boost, snub_wish *wish,

@@ -45,60 +45,89 @@ static int worst_slip(const snub_sweep *sweep, int way, int pulley)
     return worst;
 }
 
-static const char *slip_words(const teller *t, int way, int pulley, int k, double onset)
+/* "from 5450 rpm (rising), 5800 rpm (steady)" */
+static const char *onsets(const teller *t, int pulley)
+{
+    const snub_sweep *sweep = t->sweep;
+    const char *text = "";
+    for (int way = 0; way < SNUB_SWEEP_WAYS; way++) {
+        double onset = snub_sweep_slip_onset(sweep, (snub_sweep_way)way, pulley);
+        if (isfinite(onset))
+            text = or_empty(snub_format(t->arena, "%s%s%.0f rpm (%s)", text, *text ? ", " : "from ", onset * RPM,
+                                        snub_sweep_way_text((snub_sweep_way)way)));
+    }
+    return text;
+}
+
+static const char *slip_words(const teller *t, int way, int pulley, int k)
 {
     const snub_sweep *sweep = t->sweep;
     const snub_sweep_pulley *p = &sweep->pulley[way][k * sweep->pulleys + pulley];
     const snub_sweep_point *point = &sweep->point[way][k];
-    const char *name = sweep->drive->pulleys[pulley].name, *state = snub_sweep_way_text((snub_sweep_way)way);
+    const char *name = sweep->drive->pulleys[pulley].name, *from = onsets(t, pulley);
     double at = sweep->speed[k] * RPM;
     if (p->slip == SNUB_SLIP_OVERRUN)
-        return snub_format(
-            t->arena,
-            "%s: its inertia drives the belt harder than the belt can hold from %.0f rpm, %s: it runs on, "
-            "the belt chirps and wears. Less inertia, more wrap, or a slower fall of engine speed.",
-            name, onset * RPM, state);
+        return snub_format(t->arena,
+                           "%s: its inertia drives the belt harder than the belt can hold %s: it runs on, the belt "
+                           "chirps and wears. Less inertia, more wrap, or a slower fall of engine speed.",
+                           name, from);
     if (p->slip == SNUB_SLIP_STALLED)
         return snub_format(t->arena,
-                           "%s: the belt slides right through from %.0f rpm, %s: this torque does not fall with speed, "
-                           "so the pulley stops and the belt burns (%.1f kW at %.0f rpm). Do not run it.",
-                           name, onset * RPM, state, p->heat / 1e3, at);
+                           "%s: the belt slides right through %s: this torque does not fall with speed, so the pulley "
+                           "stops and the belt burns (%.1f kW at %.0f rpm). Do not run it.",
+                           name, from, p->heat / 1e3, at);
     double slow = 100 * (1 - p->factor);
     if (pulley == sweep->blower)
-        return snub_format(
-            t->arena,
-            "%s: slips from %.0f rpm, %s. At %.0f rpm it turns %.2g %% slow, boost falls from %.1f to %.1f "
-            "kPa (%.1f to %.1f psi) and %.2g kW go to heat. A larger blower pulley, more wrap or ribs.",
-            name, onset * RPM, state, at, slow, point->boost_without_slip / 1e3, point->match.boost / 1e3,
-            point->boost_without_slip / PSI, point->match.boost / PSI, p->heat / 1e3);
+        return snub_format(t->arena,
+                           "%s: slips %s. At %.0f rpm, %s, it turns %.2g %% slow, boost falls from %.1f to %.1f kPa "
+                           "(%.1f to %.1f psi) and %.2g kW go to heat. A larger blower pulley, more wrap or ribs.",
+                           name, from, at, snub_sweep_way_text((snub_sweep_way)way), slow,
+                           point->boost_without_slip / 1e3, point->match.boost / 1e3, point->boost_without_slip / PSI,
+                           point->match.boost / PSI, p->heat / 1e3);
     return snub_format(
         t->arena,
-        "%s: slips from %.0f rpm, %s. At %.0f rpm the slip is %.2g %% and %.2g kW go to heat. More wrap, "
-        "more ribs or more arm moment.",
-        name, onset * RPM, state, at, slow, p->heat / 1e3);
+        "%s: slips %s. At %.0f rpm, %s, the slip is %.2g %% and %.2g kW go to heat. More wrap, more ribs "
+        "or more arm moment.",
+        name, from, at, snub_sweep_way_text((snub_sweep_way)way), slow, p->heat / 1e3);
+}
+
+/* Stalled is worse than slower, slower than overrun; then the greater heat. */
+static double weight(const snub_sweep_pulley *p)
+{
+    double heat = isfinite(p->heat) ? p->heat : 0;
+    return p->slip == SNUB_SLIP_STALLED ? 1e12 + heat : p->slip == SNUB_SLIP_SLOWER ? 1 + heat : 0;
 }
 
 static void find_slip(const teller *t, int pulley)
 {
     snub_sweep *sweep = t->sweep;
+    const snub_sweep_pulley *worst = NULL;
+    int worst_way = 0, worst_k = 0;
+    double first = INFINITY;
     for (int way = 0; way < SNUB_SWEEP_WAYS; way++) {
         int k = sweep->ran[way] ? worst_slip(sweep, way, pulley) : -1;
         if (k < 0)
             continue;
         const snub_sweep_pulley *p = &sweep->pulley[way][k * sweep->pulleys + pulley];
-        double onset = snub_sweep_slip_onset(sweep, (snub_sweep_way)way, pulley);
-        tell(t, (snub_finding){.level = SNUB_FAIL,
-                               .rule = "slip",
-                               .pulley = sweep->drive->pulleys[pulley].name,
-                               .other = snub_sweep_way_text((snub_sweep_way)way),
-                               .value = p->slip == SNUB_SLIP_OVERRUN ? NAN : 100 * (1 - p->factor),
-                               .limit = 0,
-                               .unit = "%",
-                               .at_speed = onset,
-                               .state = snub_sweep_way_text((snub_sweep_way)way),
-                               .text = slip_words(t, way, pulley, k, onset),
-                               .source = "the belt slips at grip 1 on the limit friction"});
+        first = fmin(first, snub_sweep_slip_onset(sweep, (snub_sweep_way)way, pulley));
+        if (!worst || weight(p) > weight(worst)) {
+            worst = p;
+            worst_way = way;
+            worst_k = k;
+        }
     }
+    if (!worst)
+        return;
+    tell(t, (snub_finding){.level = SNUB_FAIL,
+                           .rule = "slip",
+                           .pulley = sweep->drive->pulleys[pulley].name,
+                           .value = worst->slip == SNUB_SLIP_OVERRUN ? NAN : 100 * (1 - worst->factor),
+                           .limit = NAN,
+                           .unit = "%",
+                           .at_speed = first,
+                           .state = snub_sweep_way_text((snub_sweep_way)worst_way),
+                           .text = slip_words(t, worst_way, pulley, worst_k),
+                           .source = "the belt slips at grip 1 on the limit friction"});
 }
 
 static void find_overspeed(const teller *t, int pulley)
@@ -253,7 +282,6 @@ static void find_unsolved(const teller *t)
             if (!sweep->point[way][k].solved) {
                 tell(t, (snub_finding){.level = SNUB_FAIL,
                                        .rule = "no_equilibrium",
-                                       .other = snub_sweep_way_text((snub_sweep_way)way),
                                        .value = NAN,
                                        .limit = NAN,
                                        .unit = "",
