@@ -72,7 +72,17 @@ static void copy_cut(char *out, size_t size, const char *text)
             length--;
     }
     memcpy(out, text, length);
-    memcpy(out + length, cut ? "..." : "", cut ? 4 : 1);
+    for (int i = 0; cut && i < 3; i++)
+        out[length++] = '.';
+    out[length] = '\0';
+}
+
+/** Text behind what a field holds already, cut where the field ends. */
+static void add_cut(char *out, size_t size, const char *text)
+{
+    size_t used = strlen(out);
+    if (size - used > 4)
+        copy_cut(out + used, size - used, text);
 }
 
 /** Text on one line without control characters, cut to SHOWN_MOST. */
@@ -94,11 +104,13 @@ static void describe_list(const snub_node *list, char *out, size_t size)
         shown = list->items[i]->kind == SNUB_SCALAR;
         if (shown) {
             show_text(list->items[i], item);
-            strcat(strcat(text, i > 0 ? ", " : ""), item);
+            add_cut(text, sizeof(text), i > 0 ? ", " : "");
+            add_cut(text, sizeof(text), item);
         }
     }
+    add_cut(text, sizeof(text), "]");
     if (shown)
-        copy_cut(out, size, strcat(text, "]"));
+        copy_cut(out, size, text);
     else
         copy_cut(out, size, list->count == 0 ? "an empty list" : "a list");
 }
@@ -119,9 +131,9 @@ static void describe(const snub_node *node, char *out, size_t size)
     if (node->text[0] == '\0' && !node->quoted) {
         copy_cut(out, size, "nothing");
     } else if (node->quoted) {
-        char quoted[SHOWN_MOST + 16] = "\"";
-        strcat(strcat(quoted, text), "\"");
-        copy_cut(out, size, quoted);
+        copy_cut(out, size, "\"");
+        add_cut(out, size, text);
+        add_cut(out, size, "\"");
     } else {
         copy_cut(out, size, text);
     }
@@ -150,9 +162,9 @@ static void note(snub_reader *reader, snub_error *error, const snub_place *place
         describe(got, error->got, sizeof(error->got));
     if (need != NULL)
         copy_cut(error->need, sizeof(error->need), need);
-    if (got != NULL && got->from_part != NULL &&
-        strlen(error->message) + strlen(got->from_part) + 20 < sizeof(error->message)) {
-        strcat(strcat(error->message, ", from the part "), got->from_part);
+    if (got != NULL && got->from_part != NULL) {
+        add_cut(error->message, sizeof(error->message), ", from the part ");
+        add_cut(error->message, sizeof(error->message), got->from_part);
     }
     snub_mistakes_add(reader->mistakes, error);
 }
@@ -616,8 +628,10 @@ static snub_node *merge_part(snub_reader *reader, const snub_node *map, const sn
     merged->keys = SNUB_NEW(reader->arena, snub_node *, room);
     if (merged->items == NULL || merged->keys == NULL)
         return NULL;
-    memcpy(merged->items, map->items, (size_t)map->count * sizeof(*map->items));
-    memcpy(merged->keys, map->keys, (size_t)map->count * sizeof(*map->keys));
+    for (int i = 0; i < map->count; i++) {
+        merged->items[i] = map->items[i];
+        merged->keys[i] = map->keys[i];
+    }
     for (int i = 0; i < part->count; i++) {
         if (snub_node_get(map, part->keys[i]->text) != NULL)
             continue;

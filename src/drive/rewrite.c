@@ -208,7 +208,7 @@ static snub_status apply_all(const snub_document *document, const snub_change *c
     for (int i = 0; i < count; i++) {
         const snub_node *value = NULL;
         snub_status status = check_text(document, &changes[i], arena, &value, error);
-        if (status == SNUB_OK)
+        if (status == SNUB_OK && value != NULL)
             status = apply(last, &changes[i], value, arena, last, error);
         if (status != SNUB_OK)
             return status;

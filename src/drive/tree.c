@@ -132,15 +132,15 @@ static snub_node *copy_collection(const snub_node *node, int extra, snub_arena *
     copy->items = SNUB_NEW(arena, snub_node *, room > 0 ? room : 1);
     if (copy->items == NULL)
         return NULL;
-    if (node->count > 0)
-        memcpy(copy->items, node->items, (size_t)node->count * sizeof(*copy->items));
+    for (int i = 0; i < node->count; i++)
+        copy->items[i] = node->items[i];
     if (node->kind != SNUB_MAP || extra == 0)
         return copy;
     copy->keys = SNUB_NEW(arena, snub_node *, room);
     if (copy->keys == NULL)
         return NULL;
-    if (node->count > 0)
-        memcpy(copy->keys, node->keys, (size_t)node->count * sizeof(*copy->keys));
+    for (int i = 0; i < node->count; i++)
+        copy->keys[i] = node->keys[i];
     return copy;
 }
 
