@@ -382,7 +382,8 @@ typedef struct snub_view_build {
     int count;
     const snub_view_pulley *pulley;
     double length;        /**< effective */
-    double thickness, back; /**< belt: whole, and pitch line to back */
+    double thickness, back, width; /**< belt: whole, pitch line to back, across the ribs */
+    double misalignment;  /**< limit on a span's angle between planes [rad]; 0: none is judged */
 } snub_view_build;
 
 typedef struct snub_view_arm {

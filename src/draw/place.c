@@ -211,8 +211,7 @@ static void try_at(const snub_ground *ground, const snub_label *label, double di
     double unit = ground->unit, c = cos(direction), s = sin(direction);
     double off = label->clear + distance * unit;
     double support = fabs(c) * trial->half[0] + fabs(s) * trial->half[1];
-    /* a block beside its point touches with a side, not with a corner */
-    double reach = off + fmin(support, fmin(trial->half[0] / fmax(fabs(c), 1e-9), trial->half[1] / fmax(fabs(s), 1e-9)));
+    double reach = off + support; /* the block's nearest corner then stays off by that much in this direction */
     trial->centre[0] = label->at[0] + c * reach;
     trial->centre[1] = label->at[1] + s * reach;
     trial->inside = false;

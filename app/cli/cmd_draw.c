@@ -1,0 +1,339 @@
+/* snub draw FILE: the drive as a drawing: SVG, PDF, PNG or DXF. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "commands.h"
+#include "load.h"
+#include "snub/draw_drive.h"
+#include "snub/sheet.h"
+
+static const char *const forms[] = {"svg", "pdf", "png", "dxf", NULL};
+static const char *const views[] = {"front", "side", "template", NULL};
+static const char *const themes[] = {"light", "dark", NULL};
+static const char *const papers[] = {"A4", "A3", "A2", "letter", "tabloid", NULL};
+static const cli_option options[] = {
+    {"output", 'o', "FILE", "write there; the ending .svg, .pdf, .png or .dxf chooses the form", false, true, NULL},
+    {"form", 0, "FORM", "what to write, where the output's name does not say", false, false, forms},
+    {"view", 0, "VIEW", "from where: front (default), side, or template: full size, 1:1", false, false, views},
+    {"rpm", 0, "N", "engine speed; without it the engine is at rest", false, false, NULL},
+    {"all", 0, NULL, "lay every build that the kit offers over this one (front view)", false, false, NULL},
+    {"build", 0, "N", "draw build N of `snub chart`; given again, more builds are laid over the first", true, false,
+     NULL},
+    {"paper", 0, "PAPER", "sheet, lying or standing as it fits better (default A4)", false, false, papers},
+    {"scale", 0, "N", "1:N; the sheet grows where no paper is given (default: what fits)", false, false, NULL},
+    {"theme", 0, "THEME", "colours for paper or for a dark screen (SVG, PDF, PNG)", false, false, themes},
+    {"dots", 0, "N", "PNG: dots per inch (default 200)", false, false, NULL},
+    {"date", 0, "DATE", "put into the title block and the file, as 2026-01-31", false, false, NULL},
+};
+
+typedef struct job {
+    cli_run *run;
+    cli_drive loaded;
+    const char *form, *which;
+    snub_view view;
+    snub_view_build builds[SNUB_VIEW_BUILDS_MOST];
+    snub_chart chart;
+    bool charted;
+    double speed;
+} job;
+
+static const char *form_of(const cli_run *run)
+{
+    const char *form = cli_value(run, "form"), *path = cli_value(run, "output");
+    const char *dot = path != NULL ? strrchr(path, '.') : NULL;
+    for (int i = 0; form == NULL && dot != NULL && forms[i] != NULL; i++)
+        if (strcmp(dot + 1, forms[i]) == 0)
+            form = forms[i];
+    return form;
+}
+
+/* 2026-01-31: digits where digits belong, and a month and a day that there are. */
+static bool good_date(const char *date)
+{
+    static const char pattern[] = "dddd-dd-dd";
+    for (int i = 0; i < 10; i++)
+        if (pattern[i] == 'd' ? date[i] < '0' || date[i] > '9' : date[i] != pattern[i])
+            return false;
+    int month = atoi(date + 5), day = atoi(date + 8);
+    return date[10] == '\0' && month >= 1 && month <= 12 && day >= 1 && day <= 31;
+}
+
+static void paper_size(const char *name, double sheet[2])
+{
+    static const struct {
+        const char *name;
+        double size[2];
+    } sizes[] = {{"A4", {210, 297}}, {"A3", {297, 420}}, {"A2", {420, 594}}, {"letter", {215.9, 279.4}},
+                 {"tabloid", {279.4, 431.8}}};
+    for (size_t i = 0; name != NULL && i < sizeof sizes / sizeof sizes[0]; i++)
+        if (strcmp(name, sizes[i].name) == 0)
+            memcpy(sheet, sizes[i].size, sizeof sizes[i].size);
+}
+
+/* The text after the last stroke: a title block has no room for a path. */
+static const char *base_name(const char *path)
+{
+    const char *stroke = strrchr(path, '/');
+    return stroke != NULL && stroke[1] != '\0' ? stroke + 1 : path;
+}
+
+static const char *build_name(job *j, const snub_build *build)
+{
+    snub_text text = {0};
+    snub_text_printf(&text, "%s", build->has_check ? build->check.designation : "no belt");
+    if (build->variant[0] != '\0')
+        snub_text_printf(&text, ", %s", build->variant);
+    for (int i = 0; i < j->chart.option_count; i++)
+        snub_text_printf(&text, ", %s %s", j->chart.options[i].path, build->values[i]);
+    const char *name = text.failed ? NULL : snub_copy_text(&j->run->arena, text.data);
+    snub_text_free(&text);
+    return name;
+}
+
+/* ---- which builds ------------------------------------------------------------------------------------------------ */
+
+static int tell_error(const job *j, const snub_error *error)
+{
+    return cli_tell(error, j->loaded.document.source, j->loaded.document.source_length);
+}
+
+static bool make_chart(job *j)
+{
+    snub_mistakes mistakes = {0};
+    snub_chart_request request = {.variant = j->loaded.variant};
+    snub_status status = snub_chart_drive(&j->loaded.document, &j->loaded.reading, &request, &j->chart, &mistakes);
+    if (status != SNUB_OK)
+        cli_tell_mistakes(j->run, &mistakes, j->loaded.document.source, j->loaded.document.source_length);
+    snub_mistakes_free(&mistakes);
+    j->charted = status == SNUB_OK;
+    return j->charted;
+}
+
+/* A build of the chart at the speed asked for, with the belt and the setting that the chart chose. */
+static bool check_build(job *j, const snub_build *build, snub_check *check)
+{
+    snub_error error;
+    snub_check_request request = {.only_speed = j->speed};
+    snub_drive *drive = build->drive;
+    drive->belt.length = build->check.length;
+    for (int i = 0; i < drive->pulley_count; i++)
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->check.settings[i]))
+            drive->pulleys[i].setting = build->check.settings[i];
+    if (snub_check_drive(drive, &request, &j->run->arena, check, &error) != SNUB_OK)
+        return tell_error(j, &error), false;
+    return true;
+}
+
+static bool add_build(job *j, const snub_check *check, const char *name)
+{
+    snub_error error;
+    snub_status status;
+    if (j->view.build_count == 0) {
+        status = snub_view_of_check(check, &j->run->arena, &j->view, &error);
+        if (status == SNUB_OK)
+            j->builds[0] = j->view.build[0];
+        if (status == SNUB_OK && name != NULL)
+            j->builds[0].name = name;
+    } else {
+        status = snub_view_build_of_check(check, name, &j->run->arena, &j->builds[j->view.build_count], &error);
+    }
+    if (status != SNUB_OK)
+        return tell_error(j, &error), false;
+    j->view.build_count = j->view.build == NULL || j->view.build == j->builds ? j->view.build_count + 1 : 1;
+    j->view.build = j->builds;
+    return true;
+}
+
+static bool add_chart_build(job *j, int number)
+{
+    snub_check *check = SNUB_NEW(&j->run->arena, snub_check, 1);
+    const snub_build *build = &j->chart.builds[number];
+    if (check == NULL)
+        return cli_wrong(j->run, "out of memory"), false;
+    return check_build(j, build, check) && add_build(j, check, build_name(j, build));
+}
+
+static bool own_build(job *j)
+{
+    snub_error error;
+    snub_check *check = SNUB_NEW(&j->run->arena, snub_check, 1);
+    snub_check_request request = {.only_speed = j->speed};
+    if (check == NULL)
+        return cli_wrong(j->run, "out of memory"), false;
+    if (snub_check_drive(&j->loaded.drive, &request, &j->run->arena, check, &error) != SNUB_OK)
+        return tell_error(j, &error), false;
+    return add_build(j, check, NULL);
+}
+
+static bool asked_builds(job *j)
+{
+    for (int i = 0; i < j->run->given_count; i++) {
+        if (strcmp(j->run->given[i].option->name, "build") != 0)
+            continue;
+        double number;
+        if (snub_parse_number(j->run->given[i].value, NULL, &number) != SNUB_OK || number != floor(number) ||
+            number < 1 || number > j->chart.build_count)
+            return cli_wrong(j->run, "--build wants a number from 1 to %d, not \"%.40s\"", j->chart.build_count,
+                             j->run->given[i].value), false;
+        const snub_build *build = &j->chart.builds[(int)number - 1];
+        if (!build->has_check)
+            return cli_wrong(j->run, "build %d has no belt: %s", (int)number,
+                             build->choices.why_none[0] ? build->choices.why_none : "see snub chart"), false;
+        if (j->view.build_count == SNUB_VIEW_BUILDS_MOST)
+            return cli_wrong(j->run, "at most %d builds can be laid over each other", SNUB_VIEW_BUILDS_MOST), false;
+        if (!add_chart_build(j, (int)number - 1))
+            return false;
+    }
+    return true;
+}
+
+static bool all_builds(job *j)
+{
+    int left_out = 0;
+    for (int i = 0; i < j->chart.build_count; i++) {
+        if (!j->chart.builds[i].has_check || j->view.build_count == SNUB_VIEW_BUILDS_MOST) {
+            left_out++;
+            continue;
+        }
+        if (!add_chart_build(j, i))
+            return false;
+    }
+    if (left_out > 0)
+        fprintf(stderr, "snub draw: %d builds are not drawn: they have no belt, or there are more than %d\n", left_out,
+                SNUB_VIEW_BUILDS_MOST);
+    return true;
+}
+
+static bool gather(job *j)
+{
+    bool all = cli_has(j->run, "all"), some = cli_has(j->run, "build");
+    if ((all || some) && !make_chart(j))
+        return false;
+    if (some)
+        return asked_builds(j) && (!all || all_builds(j));
+    return own_build(j) && (!all || all_builds(j));
+}
+
+/* ---- the drawing --------------------------------------------------------------------------------------------------- */
+
+static bool draw(job *j, snub_drawing *drawing)
+{
+    snub_error error;
+    snub_status status;
+    int collisions = 0;
+    if (strcmp(j->which, "side") == 0)
+        status = snub_draw_side(&j->view, NULL, &j->run->arena, drawing, &error);
+    else if (strcmp(j->which, "template") == 0)
+        status = snub_draw_template(&j->view, NULL, &j->run->arena, drawing, &error);
+    else
+        status = snub_draw_front(&j->view, NULL, &j->run->arena, drawing, &collisions, &error);
+    if (status != SNUB_OK)
+        return cli_tell(&error, NULL, 0), false;
+    if (collisions > 0)
+        fprintf(stderr, "snub draw: %d labels touch others; a larger --paper gives them room\n", collisions);
+    return true;
+}
+
+static int write_drawing(job *j, const snub_drawing *drawing, double dots)
+{
+    snub_error error;
+    snub_text out = {0};
+    const char *date = cli_value(j->run, "date"), *theme_name = cli_value(j->run, "theme");
+    snub_theme theme = theme_name != NULL && strcmp(theme_name, "dark") == 0 ? SNUB_THEME_DARK : SNUB_THEME_LIGHT;
+    snub_imprint imprint = {.title = drawing->title, .subject = j->view.state, .creator = "snub " SNUB_VERSION,
+                            .created = date != NULL ? snub_format(&j->run->arena, "%sT00:00:00Z", date) : NULL};
+    snub_status status = strcmp(j->form, "svg") == 0   ? snub_draw_svg(drawing, theme, &imprint, &out, &error)
+                         : strcmp(j->form, "pdf") == 0 ? snub_draw_pdf(drawing, theme, &imprint, &out, &error)
+                         : strcmp(j->form, "dxf") == 0 ? snub_draw_dxf(drawing, &out, &error)
+                                                       : snub_draw_png(drawing, theme, dots / 25.4, &out, &error);
+    int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, CLI_PASS) : cli_tell(&error, NULL, 0);
+    snub_text_free(&out);
+    return code;
+}
+
+static const char *state_text(job *j)
+{
+    return j->speed > 0 ? snub_format(&j->run->arena, "%.0f rpm", j->speed * 30 / SNUB_PI) : "engine at rest";
+}
+
+static int make_drawing(job *j, double scale, double dots)
+{
+    static const double smallest_scale = 0.05, largest_scale = 1000;
+    if (scale != 0 && !(scale >= smallest_scale && scale <= largest_scale))
+        return cli_wrong(j->run, "--scale wants N of 1:N, from %g to %g", smallest_scale, largest_scale);
+    if (!gather(j))
+        return CLI_BAD;
+    snub_drawing drawing;
+    char *hash = SNUB_NEW(&j->run->arena, char, 65);
+    if (hash == NULL)
+        return cli_wrong(j->run, "out of memory");
+    snub_sha256_text(j->loaded.document.source, j->loaded.document.source_length, hash);
+    j->view.file = base_name(j->loaded.document.name);
+    j->view.hash = hash;
+    j->view.version = "snub " SNUB_VERSION;
+    j->view.date = cli_value(j->run, "date");
+    j->view.state = state_text(j);
+    j->view.scale = scale;
+    paper_size(cli_value(j->run, "paper"), j->view.sheet);
+    return draw(j, &drawing) ? write_drawing(j, &drawing, dots) : CLI_BAD;
+}
+
+static int run_draw(cli_run *run)
+{
+    double speed = 0, scale = 0, dots = 200;
+    const char *date = cli_value(run, "date");
+    job *j = SNUB_NEW(&run->arena, job, 1);
+    if (j == NULL)
+        return cli_wrong(run, "out of memory");
+    *j = (job){.run = run, .form = form_of(run), .which = cli_value(run, "view")};
+    if (j->which == NULL)
+        j->which = "front";
+    if (j->form == NULL)
+        return cli_wrong(run, "say where to: --output drive.svg (or .pdf, .png, .dxf), or --form svg");
+    if (date != NULL && !good_date(date))
+        return cli_wrong(run, "--date wants a day as 2026-01-31, not \"%.40s\"", date);
+    if (cli_has(run, "all") && strcmp(j->which, "front") != 0)
+        return cli_wrong(run, "--all is drawn in the front view only");
+    if (cli_has(run, "scale") && strcmp(j->which, "template") == 0)
+        return cli_wrong(run, "a template is 1:1; --scale does not go with it");
+    if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &speed) || !cli_quantity(run, "scale", SNUB_Q_NUMBER, &scale) ||
+        !cli_quantity(run, "dots", SNUB_Q_NUMBER, &dots))
+        return CLI_BAD;
+    if (speed < 0 || !isfinite(speed))
+        return cli_wrong(run, "--rpm wants 0 or more");
+    j->speed = speed;
+    int code = cli_load_drive(run, run->operands[0], &j->loaded) ? make_drawing(j, scale, dots) : CLI_BAD;
+    if (j->charted)
+        snub_chart_free(&j->chart);
+    cli_unload(&j->loaded);
+    return code;
+}
+
+const cli_command cli_draw = {
+    .name = "draw",
+    .summary = "the drive as a drawing: SVG, PDF, PNG or DXF; a full-size template",
+    .operands = "FILE",
+    .help =
+        "Draws the drive to scale: pulleys with grooves (ribs) or a plain face (back), the belt as it lies, the way it "
+        "travels, the arm with its rest and stop, slots with their setting, wraps and spans. A table of pulleys and spans "
+        "stands under the front view, the angles between planes under the side view.\n"
+        "\n"
+        "SVG, PDF and PNG are sheets with a stated scale. DXF (R12, millimetres) is full size whatever the sheet, one "
+        "layer for each kind of thing, with true lines and arcs: PITCH_LINE is what the belt's cord follows. The "
+        "template is 1:1 and carries rulers to check the printer with; `snub sheet template` cuts it to pages.\n"
+        "\n"
+        "The same file and options give the same bytes; only --date puts a day into them.",
+    .example = "snub draw examples/harrow-lake.yaml -o drive.pdf\n"
+               "snub draw examples/harrow-lake.yaml --rpm 3000 -o drive.svg\n"
+               "snub draw examples/harrow-lake.yaml --build 1 --build 4 --paper A3 -o builds.pdf\n"
+               "snub draw examples/harrow-lake.yaml -o drive.dxf",
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .least = 1,
+    .most = 1,
+    .reads_drive = true,
+    .no_json = true,
+    .run = run_draw,
+};

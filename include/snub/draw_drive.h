@@ -1,0 +1,23 @@
+/** snub/draw_drive.h - from a drive and its results to a view that can be drawn. */
+#ifndef SNUB_DRAW_DRIVE_H
+#define SNUB_DRAW_DRIVE_H
+
+#include "snub/draw.h"
+#include "snub/kit.h"
+
+/** A view with one build: the drive as a check found it (arm, tensions, frequencies at the check's own speed); where the
+ *  check found no balance, the pulleys as they stand with the arm at rest, and the belt if it can be laid at all.
+ *  Arm, slots and hardware come along. Names point into the drive; the rest is arena memory.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_view_of_check(const snub_check *check, snub_arena *arena, snub_view *view, snub_error *error);
+/** One more build to be laid over a view. @param[in] name  copied; NULL: the check's designation */
+snub_status snub_view_build_of_check(const snub_check *check, const char *name, snub_arena *arena,
+                                     snub_view_build *build, snub_error *error);
+/** A view of a drive that is only laid, not balanced.
+ *  @param[in] path  as laid; NULL: pulleys alone
+ *  @param[in] settings  as snub_place_pulleys; may be NULL
+ *  @param[in] wind  of the arm [rad]; not read without an arm */
+snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, const double *settings, double wind,
+                              snub_arena *arena, snub_view *view, snub_error *error);
+
+#endif

@@ -1,0 +1,479 @@
+/** The drive seen from the front. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "view.h"
+
+/** Room for labels round the geometry [sheet mm]. */
+#define ROOM_FOR_LABELS 15.0
+
+typedef struct scene {
+    const snub_view *view;
+    const snub_speech *speech;
+    snub_drawing *drawing;
+    snub_ground *ground;
+    snub_label *label;
+    int labels;
+} scene;
+
+/* ---- sheet ------------------------------------------------------------------------------------------------------ */
+
+static double legend_height(const snub_view *view)
+{
+    return view->build_count > 1 ? 3.6 * ((view->build_count + 1) / 2) + 3 : 0;
+}
+
+/* Sheet mm taken by margins, title, table and legend: the rest is for the geometry. */
+static void room_of(const snub_view *view, const double sheet[2], double room[2])
+{
+    double edge = view->bare ? 0 : SNUB_SHEET_MARGIN;
+    double foot = view->bare ? 0 : SNUB_TITLE_HEIGHT + snub_view_table_height(view) + legend_height(view) + 9;
+    room[0] = sheet[0] - 2 * edge - 2 * ROOM_FOR_LABELS;
+    room[1] = sheet[1] - 2 * edge - foot - 2 * ROOM_FOR_LABELS;
+}
+
+static snub_status choose_sheet(const snub_view *view, const snub_extent *extent, double sheet[2], double *scale,
+                                snub_error *error)
+{
+    double width = extent->high[0] - extent->low[0], height = extent->high[1] - extent->low[1], room[2];
+    bool free_sheet = !(view->sheet[0] > 0) || !(view->sheet[1] > 0);
+    bool many = view->build[0].count > 24; /* the table alone would fill an A4 */
+    sheet[0] = free_sheet ? (many ? 297 : 210) : view->sheet[0];
+    sheet[1] = free_sheet ? (many ? 420 : 297) : view->sheet[1];
+    if (view->scale > 0 && free_sheet) { /* the sheet grows about the drive */
+        double grow[2] = {width / view->scale, height / view->scale};
+        room_of(view, sheet, room);
+        sheet[0] = fmax(sheet[0], ceil(sheet[0] - room[0] + grow[0]));
+        sheet[1] = ceil(sheet[1] - room[1] + grow[1]);
+        *scale = view->scale;
+        return SNUB_OK;
+    }
+    room_of(view, sheet, room);
+    double other[2] = {sheet[1], sheet[0]}, other_room[2];
+    room_of(view, other, other_room);
+    bool turned = free_sheet && other_room[1] > 60 &&
+                  (!(room[1] > 60) || snub_round_scale(width, height, other_room[0], other_room[1]) <
+                                          snub_round_scale(width, height, room[0], room[1]));
+    if (turned) {
+        memcpy(sheet, other, sizeof other);
+        memcpy(room, other_room, sizeof other_room);
+    }
+    if (!(room[0] > 20) || !(room[1] > 20))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a sheet of %.0f x %.0f mm is too small for this drive",
+                         sheet[0], sheet[1]);
+    *scale = snub_round_scale(width, height, room[0], room[1]);
+    if (view->scale > 0 && view->scale < *scale * (1 - 1e-9) &&
+        view->scale < fmax(width / room[0], height / room[1]))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
+                         "at 1:%g the drive does not fit on a sheet of %.0f x %.0f mm", view->scale, sheet[0],
+                         sheet[1]);
+    if (view->scale > 0)
+        *scale = view->scale;
+    return SNUB_OK;
+}
+
+/* The geometry in the middle of its room; table and title below. */
+static void lay_sheet(const snub_view *view, const snub_extent *extent, const double sheet[2], double scale,
+                      snub_drawing *drawing)
+{
+    double room[2], edge = view->bare ? 0 : SNUB_SHEET_MARGIN;
+    room_of(view, sheet, room);
+    double foot = sheet[1] - room[1] - 2 * ROOM_FOR_LABELS - 2 * edge;
+    double middle_x = (extent->low[0] + extent->high[0]) / 2, middle_y = (extent->low[1] + extent->high[1]) / 2;
+    double low_x = middle_x - sheet[0] / 2 * scale;
+    double low_y = middle_y - (edge + foot + ROOM_FOR_LABELS + room[1] / 2) * scale;
+    snub_drawing_frame(drawing, low_x, low_y, low_x + sheet[0] * scale, low_y + sheet[1] * scale);
+}
+
+/* ---- ground ----------------------------------------------------------------------------------------------------- */
+
+static void ground_of_belt(const scene *s)
+{
+    const snub_view_build *build = &s->view->build[0];
+    if (!snub_view_laid(build))
+        return;
+    for (int i = 0; i < build->count; i++)
+        snub_ground_line(s->ground, build->pulley[i].leave, build->pulley[(i + 1) % build->count].enter,
+                         build->thickness + 0.5 * s->drawing->unit, 0.5);
+}
+
+static void ground_of_parts(const scene *s)
+{
+    const snub_view *view = s->view;
+    double unit = s->drawing->unit;
+    for (int i = 0; i < view->build[0].count; i++) {
+        const snub_view_pulley *p = &view->build[0].pulley[i];
+        double reach = p->pitch_radius + view->build[0].thickness; /* a disc: half its radius, that wide both ways */
+        snub_ground_ring(s->ground, p->centre, reach / 2, reach / 2, 0.5);
+        snub_ground_ring(s->ground, p->centre, p->outer_radius, 1 * unit, 0.4);
+    }
+    for (int i = 0; i < view->slot_count; i++) {
+        double a[2], b[2], u[2];
+        snub_view_slot_point(&view->slot[i], 0, a, u);
+        snub_view_slot_point(&view->slot[i], view->slot[i].length, b, u);
+        snub_ground_line(s->ground, a, b, 1.5 * unit, 0.45);
+    }
+    if (view->arm.pulley >= 0) {
+        const snub_view_pulley *p = &view->build[0].pulley[view->arm.pulley];
+        snub_ground_line(s->ground, view->arm.pivot, p->centre, 2 * unit, 0.5);
+        for (int i = 0; i < 2; i++) {
+            double at[2];
+            snub_view_arm_point(&view->arm, i * view->arm.travel, at);
+            snub_ground_ring(s->ground, at, p->outer_radius, 0.4 * unit, 0.12);
+        }
+        for (int i = 0; i <= 8; i++) { /* the path of the centre, in pieces */
+            double a[2], b[2];
+            snub_view_arm_point(&view->arm, view->arm.travel * i / 9, a);
+            snub_view_arm_point(&view->arm, view->arm.travel * (i + 1) / 9, b);
+            snub_ground_line(s->ground, a, b, 1 * unit, 0.1);
+        }
+    }
+    for (int i = 0; i < view->hole_count; i++)
+        snub_ground_ring(s->ground, view->hole[i].at, 0, view->hole[i].diameter / 2, 0.3);
+    for (int i = 0; i < view->obstacle_count; i++) {
+        const snub_view_obstacle *o = &view->obstacle[i];
+        if (o->round)
+            snub_ground_ring(s->ground, o->centre, o->radius, 0.5 * unit, 0.2);
+        for (int k = 0; !o->round && k < o->count; k++)
+            snub_ground_line(s->ground, o->corner[k], o->corner[(k + 1) % o->count], 0.5 * unit, 0.2);
+    }
+}
+
+/* Sheet areas that are taken: title, table, legend. */
+static void ground_of_sheet(const scene *s)
+{
+    const snub_drawing *d = s->drawing;
+    double u = d->unit, m = SNUB_SHEET_MARGIN * u;
+    if (s->view->bare)
+        return;
+    double foot = (SNUB_TITLE_HEIGHT + snub_view_table_height(s->view) + legend_height(s->view) + 8) * u + m;
+    snub_ground_box(s->ground, d->low, (double[]){d->high[0], d->low[1] + foot}, 2);
+    snub_ground_box(s->ground, d->low, (double[]){d->low[0] + m, d->high[1]}, 2);
+    snub_ground_box(s->ground, (double[]){d->high[0] - m, d->low[1]}, d->high, 2);
+    snub_ground_box(s->ground, (double[]){d->low[0], d->high[1] - m}, d->high, 2);
+}
+
+/* ---- labels ----------------------------------------------------------------------------------------------------- */
+
+static snub_label *next_label(scene *s)
+{
+    return &s->label[s->labels++];
+}
+
+static const char *text_of(scene *s, const char *format, const char *a, const char *b)
+{
+    const char *made = snub_format(s->drawing->arena, format, a, b);
+    if (made == NULL) {
+        s->drawing->failed = true;
+        return "";
+    }
+    return made;
+}
+
+/* Away from the middle of the drive: there the sheet is empty. */
+static void outwards(const scene *s, const double at[2], double along[2])
+{
+    const snub_view_build *build = &s->view->build[0];
+    double middle[2] = {0, 0};
+    for (int i = 0; i < build->count; i++) {
+        middle[0] += build->pulley[i].centre[0] / build->count;
+        middle[1] += build->pulley[i].centre[1] / build->count;
+    }
+    double dx = at[0] - middle[0], dy = at[1] - middle[1], d = hypot(dx, dy);
+    along[0] = d > 0 ? dx / d : 1;
+    along[1] = d > 0 ? dy / d : 0;
+}
+
+static void label_pulley(scene *s, const snub_view_pulley *p)
+{
+    char number[32];
+    snub_label *label = next_label(s);
+    *label = (snub_label){.at = {p->centre[0], p->centre[1]}, .inside = true, .bold_first = true,
+                          .ink = SNUB_INK_TEXT, .height = 2.5};
+    double reach = p->pitch_radius + s->view->build[0].thickness;
+    label->clear = reach;
+    outwards(s, p->centre, label->along);
+    label->line[label->lines++] = p->name != NULL && p->name[0] != '\0' ? p->name : "?";
+    snub_number_text(s->speech, 2 * p->outer_radius, 1, number);
+    label->line[label->lines++] =
+        text_of(s, p->back ? "\xc3\x98 %s mm, %s" : "\xc3\x98 %s mm, %s", number,
+                snub_say(s->speech, p->back ? "back" : "ribs"));
+    if (isfinite(p->wrap)) {
+        snub_number_text(s->speech, p->wrap * 180 / SNUB_PI, 1, number);
+        label->line[label->lines++] = text_of(s, "%s %s\xc2\xb0", snub_say(s->speech, "wrap"), number);
+    }
+    if (isfinite(p->rpm)) {
+        snub_number_text(s->speech, p->rpm, 0, number);
+        label->line[label->lines++] = text_of(s, "%s%s rpm", number, "");
+    }
+}
+
+static void label_span(scene *s, int i)
+{
+    const snub_view_build *build = &s->view->build[0];
+    const snub_view_pulley *p = &build->pulley[i], *next = &build->pulley[(i + 1) % build->count];
+    double crank = 1;
+    for (int k = 0; k < build->count; k++)
+        if (build->pulley[k].crank)
+            crank = build->pulley[k].sense;
+    char number[32];
+    double dx = next->enter[0] - p->leave[0], dy = next->enter[1] - p->leave[1], d = hypot(dx, dy);
+    if (!(d > 0) || !isfinite(p->span))
+        return;
+    snub_label *label = next_label(s);
+    *label = (snub_label){.at = {(p->leave[0] + next->enter[0]) / 2, (p->leave[1] + next->enter[1]) / 2},
+                          .clear = build->thickness + 0.4 * s->drawing->unit, .ink = SNUB_INK_TEXT, .height = 2.1,
+                          .along = {-dy / d * crank, dx / d * crank}};
+    snub_number_text(s->speech, p->span, 1, number);
+    label->line[label->lines++] = text_of(s, "%s mm%s", number, "");
+    if (isfinite(p->frequency_Hz) && p->frequency_Hz > 0) {
+        snub_number_text(s->speech, p->frequency_Hz, 1, number);
+        label->line[label->lines++] = text_of(s, "%s Hz%s", number, "");
+    }
+}
+
+static void label_slots(scene *s)
+{
+    for (int i = 0; i < s->view->slot_count; i++) {
+        const snub_view_slot *slot = &s->view->slot[i];
+        double at[2], u[2], end[2];
+        char number[32];
+        const char *name = slot->pulley >= 0 && slot->pulley < s->view->build[0].count
+                               ? s->view->build[0].pulley[slot->pulley].name : "";
+        snub_view_slot_point(slot, 0, at, u);
+        snub_label *zero = next_label(s);
+        *zero = (snub_label){.at = {at[0], at[1]}, .clear = 1.2 * s->drawing->unit, .ink = SNUB_INK_SLOT,
+                             .height = 2.1, .lines = 1, .line = {"0 mm"}, .along = {-u[0], -u[1]}};
+        snub_view_slot_point(slot, slot->length, end, u);
+        snub_number_text(s->speech, slot->length, 1, number);
+        snub_label *full = next_label(s);
+        *full = (snub_label){.at = {end[0], end[1]}, .clear = 1.2 * s->drawing->unit, .ink = SNUB_INK_SLOT,
+                             .height = 2.1, .lines = 1, .line = {text_of(s, "%s mm%s", number, "")},
+                             .along = {u[0], u[1]}};
+        if (!isfinite(slot->setting))
+            continue;
+        snub_view_slot_point(slot, slot->setting, at, u);
+        snub_number_text(s->speech, slot->setting, 1, number);
+        snub_label *mark = next_label(s);
+        *mark = (snub_label){.at = {at[0], at[1]}, .clear = 2.8 * s->drawing->unit, .ink = SNUB_INK_SLOT,
+                             .height = 2.5, .bold_first = true, .lines = 2};
+        mark->line[0] = text_of(s, "%s %s mm", snub_say(s->speech, "set"), number);
+        mark->line[1] = text_of(s, "%s, %s", name, snub_say(s->speech, "from 0"));
+        outwards(s, at, mark->along);
+    }
+}
+
+static void label_arm(scene *s)
+{
+    const snub_view_arm *arm = &s->view->arm;
+    if (arm->pulley < 0)
+        return;
+    const struct {
+        double wind;
+        const char *name;
+    } places[3] = {{0, "rest"}, {arm->travel, "stop"}, {arm->wind, "arm"}};
+    double radius = s->view->build[0].pulley[arm->pulley].outer_radius;
+    for (int i = 0; i < 3; i++) {
+        if (!isfinite(places[i].wind))
+            continue;
+        double at[2], angle = arm->rest + arm->winds * places[i].wind;
+        double reach = i == 2 ? 0.35 : 1; /* the working place is marked on the bar, near its pivot */
+        snub_view_arm_point(arm, places[i].wind, at);
+        snub_label *label = next_label(s);
+        char number[32];
+        *label = (snub_label){.ink = SNUB_INK_ARM, .height = 2.1, .lines = 1, .along = {cos(angle), sin(angle)}};
+        label->at[0] = arm->pivot[0] + (at[0] - arm->pivot[0]) * reach;
+        label->at[1] = arm->pivot[1] + (at[1] - arm->pivot[1]) * reach;
+        label->clear = i == 2 ? 2.6 * s->drawing->unit : radius;
+        if (i == 2) {
+            label->along[0] = -cos(angle);
+            label->along[1] = -sin(angle);
+            label->bold_first = true;
+        }
+        snub_number_text(s->speech, places[i].wind * 180 / SNUB_PI, 1, number);
+        label->line[0] = text_of(s, i == 2 ? "%s: wind %s\xc2\xb0" : "%s %s\xc2\xb0",
+                                 snub_say(s->speech, places[i].name), number);
+    }
+}
+
+static void label_rest(scene *s)
+{
+    for (int i = 0; i < s->view->obstacle_count; i++) {
+        const snub_view_obstacle *o = &s->view->obstacle[i];
+        snub_label *label = next_label(s);
+        *label = (snub_label){.ink = SNUB_INK_OBSTACLE, .height = 2.1, .lines = 1, .inside = true,
+                              .line = {o->name != NULL && o->name[0] != '\0' ? o->name : snub_say(s->speech, "obstacle")}};
+        double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
+        for (int k = 0; k < (o->round ? 1 : o->count); k++)
+            for (int a = 0; a < 2; a++) {
+                low[a] = fmin(low[a], o->round ? o->centre[a] - o->radius : o->corner[k][a]);
+                high[a] = fmax(high[a], o->round ? o->centre[a] + o->radius : o->corner[k][a]);
+            }
+        for (int a = 0; a < 2; a++)
+            label->at[a] = (low[a] + high[a]) / 2;
+        label->clear = o->round ? o->radius : fmin(high[0] - low[0], high[1] - low[1]) / 2;
+        outwards(s, label->at, label->along);
+    }
+    for (int i = 0; i < s->view->hole_count; i++) {
+        const snub_view_hole *hole = &s->view->hole[i];
+        if (hole->name == NULL || hole->name[0] == '\0')
+            continue;
+        snub_label *label = next_label(s);
+        *label = (snub_label){.at = {hole->at[0], hole->at[1]}, .clear = hole->diameter / 2 + s->drawing->unit,
+                              .ink = SNUB_INK_TEXT, .height = 1.8, .lines = 1, .line = {hole->name}};
+        outwards(s, hole->at, label->along);
+    }
+}
+
+static int labels_needed(const snub_view *view)
+{
+    return 2 * view->build[0].count + 3 * view->slot_count + 3 + view->obstacle_count + view->hole_count;
+}
+
+/* ---- the drawing ------------------------------------------------------------------------------------------------ */
+
+/* Heads on the belt, in the middle of every span that is long enough. */
+static void travel_arrows(snub_drawing *drawing, const snub_view_build *build)
+{
+    double size = 3.0;
+    for (int i = 0; i < build->count; i++) {
+        const snub_view_pulley *p = &build->pulley[i], *next = &build->pulley[(i + 1) % build->count];
+        double dx = next->enter[0] - p->leave[0], dy = next->enter[1] - p->leave[1], d = hypot(dx, dy);
+        if (d < 2.5 * size * drawing->unit)
+            continue;
+        double tip = 0.5 + size * drawing->unit / 2 / d;
+        snub_draw_arrow(drawing, SNUB_LAYER_PITCH, SNUB_INK_BELT, p->leave[0] + dx * tip, p->leave[1] + dy * tip,
+                        atan2(dy, dx), size);
+    }
+}
+
+static bool same_circle(const snub_view_pulley *a, const snub_view_pulley *b)
+{
+    return hypot(a->centre[0] - b->centre[0], a->centre[1] - b->centre[1]) < 0.05 &&
+           fabs(a->outer_radius - b->outer_radius) < 0.05;
+}
+
+static snub_pen build_pen(int number, double width)
+{
+    snub_style style = snub_style_of(number);
+    return snub_pen_make(style.ink, style.dash, width);
+}
+
+/* Every further build: its pitch line, and the pulleys that differ from the first. */
+static void other_builds(snub_drawing *drawing, const snub_view *view)
+{
+    for (int b = 1; b < view->build_count; b++) {
+        const snub_view_build *build = &view->build[b];
+        snub_pen pen = build_pen(b, 0.3);
+        if (snub_view_laid(build))
+            snub_draw_pitch_line(drawing, SNUB_LAYER_BUILDS, pen, build);
+        for (int i = 0; i < build->count; i++) {
+            bool same = false;
+            for (int k = 0; k < view->build[0].count; k++)
+                same = same || same_circle(&build->pulley[i], &view->build[0].pulley[k]);
+            if (!same)
+                snub_draw_circle(drawing, SNUB_LAYER_BUILDS, build_pen(b, 0.25), SNUB_INK_NONE,
+                                 build->pulley[i].centre[0], build->pulley[i].centre[1],
+                                 build->pulley[i].outer_radius);
+        }
+    }
+}
+
+static void legend(snub_drawing *drawing, const snub_view *view, double x, double y, double width)
+{
+    double u = drawing->unit, top = y + legend_height(view) * u;
+    for (int b = 0; b < view->build_count; b++) {
+        double left = x + (b % 2) * width / 2, line = top - (b / 2 + 1) * 3.6 * u;
+        snub_pen pen = b == 0 ? snub_pen_make(SNUB_INK_BELT_FILL, SNUB_DASH_SOLID, 1.1) : build_pen(b, 0.5);
+        snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, left + 2 * u, line + 0.9 * u, left + 20 * u, line + 0.9 * u);
+        snub_lettering lettering = {.height = 2.0, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = b == 0};
+        const char *name = view->build[b].name != NULL ? view->build[b].name : "";
+        double need = snub_text_measure(name, lettering.height, lettering.bold), room = width / 2 / u - 25;
+        if (need > room)
+            lettering.height = fmax(1.2, lettering.height * room / need);
+        snub_draw_text(drawing, SNUB_LAYER_FRAME, &lettering, left + 22 * u, line, name);
+    }
+}
+
+static void furniture(scene *s, double scale)
+{
+    snub_drawing *d = s->drawing;
+    const snub_view *view = s->view;
+    double u = d->unit, m = SNUB_SHEET_MARGIN * u, x = d->low[0] + m, width = d->high[0] - d->low[0] - 2 * m;
+    double y = d->low[1] + m + SNUB_TITLE_HEIGHT * u;
+    snub_title_block block = {.view_name = snub_say(s->speech, "seen from the front"), .build = view->build[0].name,
+                              .state = view->state, .scale = scale};
+    snub_draw_title_block(d, view, s->speech, &block);
+    snub_draw_view_table(d, view, s->speech, x, y, width);
+    y += snub_view_table_height(view) * u;
+    if (view->build_count > 1)
+        legend(d, view, x, y, width);
+    y += legend_height(view) * u;
+    snub_draw_scale_bar(d, s->speech, x + 4 * u, y + 2 * u, 45 * u);
+    snub_lettering note = {.height = 2.0, .across = 1, .up = -1, .ink = SNUB_INK_QUIET};
+    const char *text = snub_say(s->speech, "x to the right, y up; origin of the drive file; arrows: the belt's travel");
+    snub_draw_text(d, SNUB_LAYER_FRAME, &note, x + width - 2 * u, y + 2 * u, text);
+}
+
+static void geometry(snub_drawing *drawing, const snub_view *view, const snub_speech *speech)
+{
+    const snub_view_build *build = &view->build[0];
+    for (int i = 0; i < view->obstacle_count; i++)
+        snub_draw_obstacle(drawing, &view->obstacle[i]);
+    for (int i = 0; i < build->count; i++)
+        snub_draw_pulley(drawing, &build->pulley[i]);
+    snub_draw_arm(drawing, view);
+    for (int i = 0; i < view->slot_count; i++)
+        snub_draw_slot(drawing, &view->slot[i]);
+    for (int i = 0; i < view->hole_count; i++)
+        snub_draw_hole(drawing, &view->hole[i]);
+    if (snub_view_laid(build)) {
+        snub_draw_belt(drawing, build);
+        snub_draw_pitch_line(drawing, SNUB_LAYER_PITCH, snub_pen_make(SNUB_INK_PAPER, SNUB_DASH_SOLID, 0.13), build);
+        travel_arrows(drawing, build);
+    } else {
+        snub_lettering lettering = {.height = 4, .ink = SNUB_INK_FAIL, .bold = true, .halo = true, .up = 1};
+        snub_draw_text(drawing, SNUB_LAYER_LABEL, &lettering, (drawing->low[0] + drawing->high[0]) / 2,
+                       drawing->high[1] - 12 * drawing->unit, snub_say(speech, "the belt cannot be laid over these pulleys"));
+    }
+    other_builds(drawing, view);
+}
+
+snub_status snub_draw_front(const snub_view *view, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
+                            int *collisions, snub_error *error)
+{
+    snub_extent extent;
+    double sheet[2], scale;
+    snub_status status = snub_view_checked(view, error);
+    if (status != SNUB_OK)
+        return status;
+    snub_view_extent(view, &extent);
+    status = choose_sheet(view, &extent, sheet, &scale, error);
+    if (status != SNUB_OK)
+        return status;
+    snub_drawing_init(drawing, arena, scale);
+    drawing->title = view->title;
+    lay_sheet(view, &extent, sheet, scale, drawing);
+    geometry(drawing, view, speech);
+    scene s = {view, speech, drawing, snub_ground_new(drawing, arena), NULL, 0};
+    s.label = SNUB_NEW(arena, snub_label, labels_needed(view));
+    if (s.ground == NULL || s.label == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
+    if (!view->bare)
+        furniture(&s, scale);
+    ground_of_sheet(&s);
+    ground_of_belt(&s);
+    ground_of_parts(&s);
+    label_slots(&s);
+    for (int i = 0; i < view->build[0].count; i++)
+        label_pulley(&s, &view->build[0].pulley[i]);
+    label_arm(&s);
+    for (int i = 0; snub_view_laid(&view->build[0]) && i < view->build[0].count; i++)
+        label_span(&s, i);
+    label_rest(&s);
+    int touching = snub_place_labels(drawing, s.ground, s.label, s.labels);
+    if (collisions != NULL)
+        *collisions = touching;
+    return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the drawing is not whole") : SNUB_OK;
+}

@@ -1,0 +1,172 @@
+/** Full-size template, 1:1. */
+#include <math.h>
+#include <stdio.h>
+
+#include "view.h"
+
+#define EDGE 24.0   /**< mm round the geometry */
+#define RULER 100.0 /**< mm */
+
+static void cross(snub_drawing *drawing, double x, double y, double reach, snub_ink ink)
+{
+    snub_pen pen = snub_pen_make(ink, SNUB_DASH_SOLID, 0.18);
+    snub_draw_line(drawing, SNUB_LAYER_CENTRES, pen, x - reach, y, x + reach, y);
+    snub_draw_line(drawing, SNUB_LAYER_CENTRES, pen, x, y - reach, x, y + reach);
+    snub_draw_circle(drawing, SNUB_LAYER_CENTRES, pen, SNUB_INK_NONE, x, y, 2);
+}
+
+static void ruler(snub_drawing *drawing, const snub_speech *speech, double x, double y, bool upright)
+{
+    snub_pen pen = snub_pen_make(SNUB_INK_TEXT, SNUB_DASH_SOLID, 0.18);
+    snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, x, y, x + (upright ? 0 : RULER), y + (upright ? RULER : 0));
+    for (int i = 0; i <= 100; i++) {
+        double length = i % 10 == 0 ? 5 : i % 5 == 0 ? 3.4 : 2;
+        double ax = upright ? x : x + i, ay = upright ? y + i : y;
+        snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, ax, ay, ax + (upright ? length : 0), ay + (upright ? 0 : length));
+        if (i % 20 != 0)
+            continue;
+        char number[32], text[48];
+        snub_number_text(speech, i, 0, number);
+        snprintf(text, sizeof text, i == 100 ? "%s mm" : "%s", number);
+        snub_lettering lettering = {.height = 2.2, .across = upright ? -1 : 0, .up = upright ? 0 : -1,
+                                    .ink = SNUB_INK_TEXT};
+        snub_draw_text(drawing, SNUB_LAYER_FRAME, &lettering, ax + (upright ? 6 : 0), ay + (upright ? 0 : 6), text);
+    }
+}
+
+static const char *made(snub_drawing *drawing, const char *text)
+{
+    if (text == NULL)
+        drawing->failed = true;
+    return text == NULL ? "" : text;
+}
+
+static void point_label(snub_label *label, snub_drawing *drawing, const snub_speech *speech, const char *name,
+                        double x, double y, double clear)
+{
+    char a[32], b[32];
+    snub_number_text(speech, x, 2, a);
+    snub_number_text(speech, y, 2, b);
+    *label = (snub_label){.at = {x, y}, .clear = clear, .along = {0.7, 0.7}, .lines = 2, .bold_first = true,
+                          .ink = SNUB_INK_TEXT, .height = 2.5};
+    label->line[0] = name;
+    label->line[1] = made(drawing, snub_format(drawing->arena, "x %s  y %s mm", a, b));
+}
+
+static int labels(snub_drawing *drawing, const snub_view *view, const snub_speech *speech, snub_label *label)
+{
+    int n = 0;
+    const snub_view_build *build = &view->build[0];
+    for (int i = 0; i < build->count; i++)
+        point_label(&label[n++], drawing, speech, build->pulley[i].name, build->pulley[i].centre[0],
+                    build->pulley[i].centre[1], 5);
+    if (view->arm.pulley >= 0)
+        point_label(&label[n++], drawing, speech, snub_say(speech, "arm pivot"), view->arm.pivot[0],
+                    view->arm.pivot[1], 5);
+    for (int i = 0; i < view->hole_count; i++)
+        point_label(&label[n++], drawing, speech, view->hole[i].name != NULL ? view->hole[i].name : "",
+                    view->hole[i].at[0], view->hole[i].at[1], view->hole[i].diameter / 2 + 2);
+    for (int i = 0; i < view->slot_count; i++) {
+        const snub_view_slot *slot = &view->slot[i];
+        double at[2], u[2];
+        char number[32];
+        if (!isfinite(slot->setting))
+            continue;
+        snub_view_slot_point(slot, slot->setting, at, u);
+        snub_number_text(speech, slot->setting, 1, number);
+        label[n] = (snub_label){.at = {at[0], at[1]}, .clear = 6, .along = {-u[1], u[0]}, .lines = 2,
+                                .bold_first = true, .ink = SNUB_INK_SLOT, .height = 2.8};
+        label[n].line[0] =
+            made(drawing, snub_format(drawing->arena, "%s %s mm", snub_say(speech, "set"), number));
+        label[n++].line[1] = snub_say(speech, "along the slot, from its 0 end");
+        snub_view_slot_point(slot, 0, at, u);
+        label[n] = (snub_label){.at = {at[0], at[1]}, .clear = 3, .along = {-u[0], -u[1]}, .lines = 1,
+                                .ink = SNUB_INK_SLOT, .height = 2.5};
+        label[n++].line[0] = "0 mm";
+    }
+    return n;
+}
+
+static void geometry(snub_drawing *drawing, const snub_view *view)
+{
+    const snub_view_build *build = &view->build[0];
+    snub_pen rim = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.25);
+    for (int i = 0; i < view->obstacle_count; i++)
+        snub_draw_obstacle(drawing, &view->obstacle[i]);
+    for (int i = 0; i < build->count; i++) {
+        const snub_view_pulley *p = &build->pulley[i];
+        snub_draw_circle(drawing, SNUB_LAYER_PULLEY, rim, SNUB_INK_NONE, p->centre[0], p->centre[1], p->rim_radius);
+        cross(drawing, p->centre[0], p->centre[1], fmin(12, 0.6 * p->rim_radius), SNUB_INK_TEXT);
+    }
+    if (snub_view_laid(build))
+        snub_draw_pitch_line(drawing, SNUB_LAYER_PITCH, snub_pen_make(SNUB_INK_SERIES_1, SNUB_DASH_DASHED, 0.25), build);
+    if (view->arm.pulley >= 0) {
+        const snub_view_arm *arm = &view->arm;
+        cross(drawing, arm->pivot[0], arm->pivot[1], 12, SNUB_INK_ARM);
+        snub_draw_arc(drawing, SNUB_LAYER_ARM, snub_pen_make(SNUB_INK_ARM, SNUB_DASH_CENTRE, 0.25), arm->pivot[0],
+                      arm->pivot[1], arm->length, arm->rest, arm->winds * arm->travel);
+    }
+    for (int i = 0; i < view->slot_count; i++)
+        snub_draw_slot(drawing, &view->slot[i]);
+    for (int i = 0; i < view->hole_count; i++)
+        snub_draw_hole(drawing, &view->hole[i]);
+}
+
+static void ground(snub_ground *ground, const snub_view *view)
+{
+    const snub_view_build *build = &view->build[0];
+    for (int i = 0; i < build->count; i++) {
+        const snub_view_pulley *p = &build->pulley[i];
+        snub_ground_ring(ground, p->centre, p->rim_radius, 1, 0.3);
+        snub_ground_ring(ground, p->centre, 4, 4, 0.5);
+        if (snub_view_laid(build))
+            snub_ground_line(ground, p->leave, build->pulley[(i + 1) % build->count].enter, 1, 0.3);
+    }
+    for (int i = 0; i < view->slot_count; i++) {
+        double a[2], b[2], u[2];
+        snub_view_slot_point(&view->slot[i], 0, a, u);
+        snub_view_slot_point(&view->slot[i], view->slot[i].length, b, u);
+        snub_ground_line(ground, a, b, 3, 0.8);
+    }
+    for (int i = 0; i < view->hole_count; i++)
+        snub_ground_ring(ground, view->hole[i].at, 0, view->hole[i].diameter / 2 + 1, 0.6);
+}
+
+snub_status snub_draw_template(const snub_view *view, const snub_speech *speech, snub_arena *arena,
+                               snub_drawing *drawing, snub_error *error)
+{
+    snub_status status = snub_view_checked(view, error);
+    if (status != SNUB_OK)
+        return status;
+    snub_extent e;
+    snub_view_extent(view, &e);
+    snub_drawing_init(drawing, arena, 1);
+    drawing->title = view->title;
+    double foot = view->bare ? 20 : SNUB_TITLE_HEIGHT + SNUB_SHEET_MARGIN + 20;
+    double least = RULER + 60, wide = fmax(0, least - (e.high[0] - e.low[0]) - 2 * EDGE) / 2;
+    snub_drawing_frame(drawing, floor(e.low[0] - EDGE - wide), floor(e.low[1] - EDGE - foot),
+                       ceil(e.high[0] + EDGE + wide), ceil(e.high[1] + EDGE));
+    geometry(drawing, view);
+    double x = drawing->low[0] + 14, y = drawing->low[1] + foot - 14;
+    ruler(drawing, speech, x, y, false);
+    ruler(drawing, speech, x, y + 14, true);
+    snub_lettering note = {.height = 2.5, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = true};
+    snub_draw_text(drawing, SNUB_LAYER_FRAME, &note, x + RULER + 12, y + 2,
+                   snub_say(speech, "Print at 100 %. Measure both rulers: 100.0 mm, or do not use this sheet."));
+    snub_ground *g = snub_ground_new(drawing, arena);
+    snub_label *label =
+        SNUB_NEW(arena, snub_label, view->build[0].count + 1 + view->hole_count + 2 * view->slot_count);
+    if (g == NULL || label == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
+    ground(g, view);
+    snub_ground_box(g, drawing->low, (double[]){drawing->high[0], drawing->low[1] + foot}, 2);
+    snub_ground_box(g, (double[]){x - 2, y}, (double[]){x + 22, y + 16 + RULER}, 2);
+    int count = labels(drawing, view, speech, label);
+    snub_place_labels(drawing, g, label, count);
+    if (!view->bare) {
+        snub_title_block block = {.view_name = snub_say(speech, "template, full size"), .build = view->build[0].name,
+                                  .scale = 1};
+        snub_draw_title_block(drawing, view, speech, &block);
+    }
+    return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the drawing is not whole") : SNUB_OK;
+}

@@ -1,0 +1,194 @@
+/** Border, title block, and the table of pulleys and spans. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "view.h"
+
+void snub_scale_text(const snub_speech *speech, double scale, char text[32])
+{
+    char number[32];
+    double size = scale < 1 ? 1 / scale : scale;
+    snub_number_text(speech, size, fabs(size - round(size)) < 1e-9 ? 0 : 1, number);
+    snprintf(text, 32, scale < 1 ? "%.24s:1" : "1:%.24s", number);
+}
+
+typedef struct sheet {
+    snub_drawing *drawing;
+    double unit;
+} sheet;
+
+static void words(const sheet *s, double x, double y, double height, bool bold, snub_ink ink, int across,
+                  const char *text)
+{
+    snub_lettering lettering = {.height = height, .across = across, .up = -1, .ink = ink, .bold = bold};
+    snub_draw_text(s->drawing, SNUB_LAYER_FRAME, &lettering, x, y, text);
+}
+
+/* A field: its name small above, its value below, made smaller where it would be cut off. */
+static void field(const sheet *s, double x, double y, double width, const char *name, const char *value)
+{
+    double height = 2.4, room = (width - 2.4);
+    double need = snub_text_measure(value, height, false);
+    if (need > room)
+        height = fmax(1.3, height * room / need);
+    words(s, x + 1.2 * s->unit, y + 5.1 * s->unit, 1.5, false, SNUB_INK_QUIET, -1, name);
+    words(s, x + 1.2 * s->unit, y + 1.6 * s->unit, height, false, SNUB_INK_TEXT, -1, value);
+}
+
+static void fields(const sheet *s, const snub_view *view, const snub_speech *speech, const snub_title_block *block,
+                   double x, double y, double width)
+{
+    char scale[32];
+    snub_scale_text(speech, block->scale, scale);
+    const char *hash = view->hash != NULL ? view->hash : "";
+    char file[160];
+    snprintf(file, sizeof file, "%s%s%.12s", view->file != NULL ? view->file : "\xe2\x80\x93", hash[0] ? "  " : "",
+             hash);
+    const struct {
+        const char *name, *value;
+        double share;
+    } row[5] = {{snub_say(speech, "scale"), scale, 0.10},
+                {snub_say(speech, "lengths, angles"), "mm, deg", 0.15},
+                {snub_say(speech, "date"), view->date != NULL ? view->date : "\xe2\x80\x93", 0.14},
+                {snub_say(speech, "file, SHA-256 begins"), file, 0.46},
+                {snub_say(speech, "made with"), view->version != NULL ? view->version : "snub", 0.15}};
+    snub_pen pen = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.18);
+    for (int i = 0; i < 5; i++) {
+        double part = width * row[i].share;
+        field(s, x, y, part / s->unit, row[i].name, row[i].value);
+        x += part;
+        if (i < 4)
+            snub_draw_line(s->drawing, SNUB_LAYER_FRAME, pen, x, y, x, y + 8 * s->unit);
+    }
+}
+
+static double fitted(const char *text, double height, bool bold, double room)
+{
+    double need = snub_text_measure(text, height, bold);
+    return need > room ? fmax(1.5, height * room / need) : height;
+}
+
+void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const snub_speech *speech,
+                           const snub_title_block *block)
+{
+    double u = drawing->unit, m = SNUB_SHEET_MARGIN * u;
+    double x0 = drawing->low[0] + m, y0 = drawing->low[1] + m, x1 = drawing->high[0] - m, y1 = drawing->high[1] - m;
+    sheet s = {drawing, u};
+    snub_draw_rectangle(drawing, SNUB_LAYER_FRAME, snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.5), SNUB_INK_NONE,
+                        x0, y0, x1, y1);
+    double top = y0 + SNUB_TITLE_HEIGHT * u, middle = y0 + 8 * u;
+    snub_pen pen = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.35);
+    snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, x0, top, x1, top);
+    snub_draw_line(drawing, SNUB_LAYER_FRAME, snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.18), x0, middle, x1,
+                   middle);
+    double room = (x1 - x0) / u - 4;
+    const char *title = view->title != NULL && view->title[0] != '\0' ? view->title : snub_say(speech, "drive");
+    char right[200];
+    snprintf(right, sizeof right, "%.60s%s%.60s%s%.60s", block->view_name, block->build != NULL ? ", " : "",
+             block->build != NULL ? block->build : "", block->state != NULL ? ", " : "",
+             block->state != NULL ? block->state : "");
+    double right_height = fitted(right, 2.6, false, room * 0.58);
+    double right_width = snub_text_measure(right, right_height, false);
+    words(&s, x0 + 1.6 * u, middle + 2.9 * u, fitted(title, 3.5, true, room - right_width - 4), true, SNUB_INK_TEXT, -1,
+          title);
+    words(&s, x1 - 1.6 * u, middle + 3.1 * u, right_height, false, SNUB_INK_TEXT, 1, right);
+    fields(&s, view, speech, block, x0, y0, x1 - x0);
+}
+
+/* ---- table ------------------------------------------------------------------------------------------------------- */
+
+#define ROW 4.1 /**< sheet mm */
+enum { COLUMNS = 11 };
+
+static bool any_number(const snub_view_build *build, int which)
+{
+    for (int i = 0; i < build->count; i++) {
+        const snub_view_pulley *p = &build->pulley[i];
+        if (isfinite(which == 8 ? p->rpm : which == 9 ? p->tension_N : p->frequency_Hz))
+            return true;
+    }
+    return false;
+}
+
+double snub_view_table_height(const snub_view *view)
+{
+    return (view->build[0].count + 2) * ROW + 1.0;
+}
+
+typedef struct column {
+    const char *title, *unit;
+    double share;
+    bool words;
+} column;
+
+static void cell(const sheet *s, const column *c, double x, double width, double y, double height, snub_ink ink,
+                 bool bold, const char *text)
+{
+    double h = fitted(text, height, bold, width / s->unit - 1.6);
+    words(s, c->words ? x + 0.8 * s->unit : x + width - 0.8 * s->unit, y, h, bold, ink, c->words ? -1 : 1, text);
+}
+
+static const char *value_of(const snub_view_pulley *p, const snub_view_pulley *next, const snub_speech *speech,
+                            int which, char text[32])
+{
+    switch (which) {
+    case 0: return p->name;
+    case 1: return snub_say(speech, p->back ? "back" : "ribs");
+    case 2: return snub_number_text(speech, 2 * p->outer_radius, 1, text);
+    case 3: return snub_number_text(speech, p->centre[0], 1, text);
+    case 4: return snub_number_text(speech, p->centre[1], 1, text);
+    case 5: return snub_number_text(speech, p->wrap * 180 / SNUB_PI, 1, text);
+    case 6: return next->name;
+    case 7: return snub_number_text(speech, p->span, 1, text);
+    case 8: return snub_number_text(speech, p->rpm, 0, text);
+    case 9: return snub_number_text(speech, p->tension_N, 0, text);
+    default: return snub_number_text(speech, p->frequency_Hz, 1, text);
+    }
+}
+
+void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const snub_speech *speech, double x, double y,
+                          double width)
+{
+    column columns[COLUMNS] = {{snub_say(speech, "pulley"), "", 17, true},
+                               {snub_say(speech, "belt's side"), "", 10, true},
+                               {snub_say(speech, "diameter"), "mm", 10, false},
+                               {"x", "mm", 9, false},
+                               {"y", "mm", 9, false},
+                               {snub_say(speech, "wrap"), "deg", 9, false},
+                               {snub_say(speech, "span to"), "", 17, true},
+                               {snub_say(speech, "span"), "mm", 9, false},
+                               {snub_say(speech, "speed"), "rpm", 10, false},
+                               {snub_say(speech, "tension"), "N", 9, false},
+                               {snub_say(speech, "span"), "Hz", 9, false}};
+    const snub_view_build *build = &view->build[0];
+    sheet s = {drawing, drawing->unit};
+    double all = 0, row = ROW * s.unit, high = y + snub_view_table_height(view) * s.unit;
+    for (int i = 8; i < COLUMNS; i++)
+        if (!any_number(build, i))
+            columns[i].share = 0;
+    for (int i = 0; i < COLUMNS; i++)
+        all += columns[i].share;
+    snub_pen fine = snub_pen_make(SNUB_INK_FAINT, SNUB_DASH_SOLID, 0.18);
+    for (int line = 0; line < build->count; line += 1)
+        if (line % 2 == 0)
+            snub_draw_line(drawing, SNUB_LAYER_FRAME, fine, x, high - (line + 2) * row, x + width,
+                           high - (line + 2) * row);
+    snub_draw_line(drawing, SNUB_LAYER_FRAME, snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.35), x, high,
+                   x + width, high);
+    double at = x;
+    for (int i = 0; i < COLUMNS; i++) {
+        double part = width * columns[i].share / all;
+        if (part == 0)
+            continue;
+        cell(&s, &columns[i], at, part, high - 0.85 * row, 1.8, SNUB_INK_QUIET, true, columns[i].title);
+        cell(&s, &columns[i], at, part, high - 1.7 * row, 1.8, SNUB_INK_QUIET, false, columns[i].unit);
+        for (int k = 0; k < build->count; k++) {
+            char text[32];
+            const char *value =
+                value_of(&build->pulley[k], &build->pulley[(k + 1) % build->count], speech, i, text);
+            cell(&s, &columns[i], at, part, high - (k + 2.72) * row, 2.2, SNUB_INK_TEXT, i == 0, value);
+        }
+        at += part;
+    }
+}

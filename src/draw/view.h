@@ -1,0 +1,62 @@
+/** What the views of a drive share (src/draw only). */
+#ifndef SNUB_DRAW_VIEW_H
+#define SNUB_DRAW_VIEW_H
+
+#include "snub/draw.h"
+
+/** A rectangle, model mm. */
+typedef struct snub_extent {
+    double low[2], high[2];
+} snub_extent;
+
+void snub_extent_none(snub_extent *extent);
+void snub_extent_add(snub_extent *extent, double x, double y, double round);
+
+/** True where the belt lies: every touch point is a number. */
+bool snub_view_laid(const snub_view_build *build);
+/** What has to be seen of a view from the front: pulleys, arm positions, slots, obstacles, holes. */
+void snub_view_extent(const snub_view *view, snub_extent *extent);
+/** A number of the view that is no number, a radius that is none: SNUB_BAD_INPUT with the pulley's name. */
+snub_status snub_view_checked(const snub_view *view, snub_error *error);
+
+/** Centre of the arm's pulley at a wind [rad]. */
+void snub_view_arm_point(const snub_view_arm *arm, double wind, double point[2]);
+/** Point and direction of a slot's centre line at s [mm] from its `from` end. */
+void snub_view_slot_point(const snub_view_slot *slot, double s, double point[2], double direction[2]);
+
+/** Smallest round scale (model mm per sheet mm) at which width x height [model mm] fits into room [sheet mm].
+ *  Round after ISO 5455 with steps in between: 1 1.5 2 2.5 3 4 5 6 8 times a power of ten. */
+double snub_round_scale(double width, double height, double room_width, double room_height);
+
+/** The two surfaces of the belt, as one path of two loops (even-odd), and its pitch line as lines and arcs. */
+void snub_draw_belt(snub_drawing *drawing, const snub_view_build *build);
+void snub_draw_pitch_line(snub_drawing *drawing, snub_layer layer, snub_pen pen, const snub_view_build *build);
+
+/** One pulley: body, grooves or plain face, centre mark, direction of turn. */
+void snub_draw_pulley(snub_drawing *drawing, const snub_view_pulley *pulley);
+/** Arm as it stands with its ghosts; slots with their scales; obstacles; holes. */
+void snub_draw_arm(snub_drawing *drawing, const snub_view *view);
+void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot);
+void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *obstacle);
+void snub_draw_hole(snub_drawing *drawing, const snub_view_hole *hole);
+
+/** Border and title block of a sheet. `low` is the sheet's lower left corner [model mm]. */
+typedef struct snub_title_block {
+    const char *view_name; /**< "front view" */
+    const char *build, *state;
+    double scale;
+} snub_title_block;
+/** Height of the title block [sheet mm], and the margin round the sheet. */
+#define SNUB_TITLE_HEIGHT 17.0
+#define SNUB_SHEET_MARGIN 8.0
+void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const snub_speech *speech,
+                           const snub_title_block *block);
+/** "1:4", "2:1", "1:2.5" */
+void snub_scale_text(const snub_speech *speech, double scale, char text[32]);
+
+/** The table of pulleys and spans; and its height [sheet mm]. */
+double snub_view_table_height(const snub_view *view);
+void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const snub_speech *speech, double x, double y,
+                          double width);
+
+#endif

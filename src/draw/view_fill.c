@@ -1,0 +1,165 @@
+/** From a drive and its results to a view: metres become millimetres here, and nowhere else. */
+#include "snub/draw_drive.h"
+
+#include <math.h>
+
+#define MM 1000.0
+#define RPM (30.0 / SNUB_PI)
+
+static snub_status no_memory(snub_error *error)
+{
+    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
+}
+
+static void fill_pulley(const snub_drive *drive, int i, const double centre[2], const double *radius,
+                        snub_view_pulley *out)
+{
+    const snub_pulley *p = &drive->pulleys[i];
+    *out = (snub_view_pulley){.name = p->name, .back = p->side == SNUB_BACK, .crank = p->is_crank,
+                              .sense = radius[i] >= 0 ? 1 : -1, .pitch_radius = p->pitch_radius * MM,
+                              .outer_radius = p->diameter / 2 * MM, .rim_radius = p->rim * MM, .wrap = NAN,
+                              .span = NAN, .rpm = NAN, .frequency_Hz = NAN, .tension_N = NAN, .plane = p->plane * MM,
+                              .width = p->width * MM};
+    out->rim_radius = fmax(out->rim_radius, out->outer_radius);
+    for (int a = 0; a < 2; a++) {
+        out->centre[a] = centre[a] * MM;
+        out->enter[a] = out->leave[a] = NAN;
+    }
+}
+
+static void fill_path(const snub_path *path, int i, snub_view_pulley *out)
+{
+    double enter[2], leave[2];
+    snub_path_enter(path, i, enter);
+    snub_path_leave(path, i, leave);
+    for (int a = 0; a < 2; a++) {
+        out->enter[a] = enter[a] * MM;
+        out->leave[a] = leave[a] * MM;
+    }
+    out->wrap = path->wrap[i];
+    out->span = path->span[i] * MM;
+}
+
+static snub_status fill_build(const snub_drive *drive, const snub_path *path, const double (*centre)[2],
+                              snub_arena *arena, snub_view_build *build, snub_error *error)
+{
+    double radius[SNUB_PULLEYS_MOST];
+    snub_view_pulley *pulley = SNUB_NEW(arena, snub_view_pulley, drive->pulley_count);
+    if (pulley == NULL)
+        return no_memory(error);
+    snub_signed_radii(drive, radius);
+    for (int i = 0; i < drive->pulley_count; i++) {
+        fill_pulley(drive, i, centre[i], radius, &pulley[i]);
+        if (path != NULL)
+            fill_path(path, i, &pulley[i]);
+    }
+    build->count = drive->pulley_count;
+    build->pulley = pulley;
+    build->thickness = drive->belt.thickness * MM;
+    build->back = drive->belt.back * MM;
+    build->width = drive->belt.ribs * drive->belt.pitch * MM;
+    build->misalignment = drive->limits[SNUB_LIMIT_MISALIGNMENT];
+    build->length = drive->belt.length * MM;
+    return SNUB_OK;
+}
+
+static void fill_arm(const snub_drive *drive, double wind, snub_view_arm *arm)
+{
+    arm->pulley = -1;
+    if (drive->arm < 0)
+        return;
+    const snub_arm *from = &drive->pulleys[drive->arm].arm;
+    *arm = (snub_view_arm){.pulley = drive->arm, .length = from->length * MM, .rest = from->rest,
+                           .winds = from->winds, .travel = from->travel, .wind = wind,
+                           .work = {from->work[0], from->work[1]},
+                           .pivot = {from->pivot[0] * MM, from->pivot[1] * MM}};
+}
+
+static snub_status fill_slots(const snub_drive *drive, const double *settings, snub_arena *arena, snub_view *view,
+                              snub_error *error)
+{
+    int count = 0;
+    for (int i = 0; i < drive->pulley_count; i++)
+        count += drive->pulleys[i].sits == SNUB_ON_SLOT ? 1 : 0;
+    snub_view_slot *slot = SNUB_NEW(arena, snub_view_slot, count > 0 ? count : 1);
+    if (slot == NULL)
+        return no_memory(error);
+    view->slot = slot;
+    view->slot_count = count;
+    for (int i = 0, n = 0; i < drive->pulley_count; i++) {
+        const snub_slot *from = &drive->pulleys[i].slot;
+        if (drive->pulleys[i].sits != SNUB_ON_SLOT)
+            continue;
+        double set = settings != NULL && isfinite(settings[i]) ? settings[i] : drive->pulleys[i].setting;
+        slot[n++] = (snub_view_slot){.pulley = i, .curved = from->curved,
+                                     .from = {from->from[0] * MM, from->from[1] * MM},
+                                     .to = {from->to[0] * MM, from->to[1] * MM},
+                                     .centre = {from->centre[0] * MM, from->centre[1] * MM},
+                                     .radius = from->radius * MM, .start = from->start, .sweep = from->sweep,
+                                     .length = from->length * MM, .setting = set * MM};
+    }
+    return SNUB_OK;
+}
+
+snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, const double *settings, double wind,
+                              snub_arena *arena, snub_view *view, snub_error *error)
+{
+    double centre[SNUB_PULLEYS_MOST][2];
+    snub_view_build *build = SNUB_NEW(arena, snub_view_build, 1);
+    if (build == NULL)
+        return no_memory(error);
+    *view = (snub_view){.title = drive->title, .build_count = 1, .build = build};
+    snub_place_pulleys(drive, drive->arm >= 0 ? wind : 0, settings, centre);
+    snub_status status = fill_build(drive, path, (const double(*)[2])centre, arena, build, error);
+    if (status != SNUB_OK)
+        return status;
+    fill_arm(drive, wind, &view->arm);
+    return fill_slots(drive, settings, arena, view, error);
+}
+
+/* Where there is no balance: the belt over the pulleys as they stand, if it goes round them at all. */
+static const snub_path *path_of(const snub_check *check, snub_path *spare)
+{
+    if (check->laid)
+        return &check->balance.path;
+    snub_status status = snub_drive_lay(check->drive, 0, check->settings, spare, NULL);
+    return status == SNUB_OK ? spare : NULL;
+}
+
+snub_status snub_view_build_of_check(const snub_check *check, const char *name, snub_arena *arena,
+                                     snub_view_build *build, snub_error *error)
+{
+    snub_path spare;
+    double centre[SNUB_PULLEYS_MOST][2];
+    const snub_drive *drive = check->drive;
+    snub_place_pulleys(drive, check->laid && drive->arm >= 0 ? check->balance.equilibrium.wind : 0, check->settings,
+                       centre);
+    snub_status status = fill_build(drive, path_of(check, &spare), (const double(*)[2])centre, arena, build, error);
+    if (status != SNUB_OK)
+        return status;
+    build->length = check->length * MM;
+    build->name = snub_copy_text(arena, name != NULL ? name : check->designation);
+    if (build->name == NULL)
+        return no_memory(error);
+    snub_view_pulley *pulley = (snub_view_pulley *)(uintptr_t)build->pulley; /* ours, just made */
+    for (int i = 0; check->laid && i < build->count; i++) {
+        const snub_pulley_state *state = &check->balance.pulley[i];
+        pulley[i].rpm = check->engine_speed > 0 ? state->speed * RPM : NAN;
+        pulley[i].tension_N = check->balance.span_tension[i];
+        pulley[i].frequency_Hz = check->balance.span_frequency[i] > 0 ? check->balance.span_frequency[i] : NAN;
+    }
+    return SNUB_OK;
+}
+
+snub_status snub_view_of_check(const snub_check *check, snub_arena *arena, snub_view *view, snub_error *error)
+{
+    double wind = check->laid ? check->balance.equilibrium.wind : 0;
+    snub_status status = snub_view_of_path(check->drive, NULL, check->settings, wind, arena, view, error);
+    snub_view_build *build = status == SNUB_OK ? SNUB_NEW(arena, snub_view_build, 1) : NULL;
+    if (status != SNUB_OK)
+        return status;
+    if (build == NULL)
+        return no_memory(error);
+    view->build = build;
+    return snub_view_build_of_check(check, NULL, arena, build, error);
+}
