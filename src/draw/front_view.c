@@ -204,8 +204,8 @@ static void label_pulley(scene *s, const snub_view_pulley *p)
         label->line[label->lines++] = text_of(s, "%s %s\xc2\xb0", snub_say(s->speech, "wrap"), number);
     }
     if (isfinite(p->rpm)) {
-        snub_number_text(s->speech, p->rpm, 0, number);
-        label->line[label->lines++] = text_of(s, "%s%s rpm", number, "");
+        snub_number_text(s->speech, fabs(p->rpm), 0, number);
+        label->line[label->lines++] = text_of(s, "%s rpm %s", number, snub_say(s->speech, p->sense > 0 ? "cw" : "ccw"));
     }
 }
 
@@ -273,20 +273,21 @@ static void label_arm(scene *s)
         double wind;
         const char *name;
     } places[3] = {{0, "rest"}, {arm->travel, "stop"}, {arm->wind, "arm"}};
-    double radius = s->view->build[0].pulley[arm->pulley].outer_radius;
     for (int i = 0; i < 3; i++) {
         if (!isfinite(places[i].wind))
             continue;
         double at[2], angle = arm->rest + arm->winds * places[i].wind;
-        double reach = i == 2 ? 0.35 : 1; /* the working place is marked on the bar, near its pivot */
         snub_view_arm_point(arm, places[i].wind, at);
         snub_label *label = next_label(s);
         char number[32];
-        *label = (snub_label){.ink = SNUB_INK_ARM, .height = 2.1, .lines = 1, .along = {cos(angle), sin(angle)}};
-        label->at[0] = arm->pivot[0] + (at[0] - arm->pivot[0]) * reach;
-        label->at[1] = arm->pivot[1] + (at[1] - arm->pivot[1]) * reach;
-        label->clear = i == 2 ? 2.6 * s->drawing->unit : radius;
+        /* rest and stop stand at the ends of the centre's path; the wind on the bar, near its pivot */
+        double past = i == 0 ? -arm->winds : arm->winds;
+        *label = (snub_label){.at = {at[0], at[1]}, .clear = 2.2 * s->drawing->unit, .ink = SNUB_INK_ARM, .height = 2.1,
+                              .lines = 1, .along = {-sin(angle) * past, cos(angle) * past}};
         if (i == 2) {
+            label->at[0] = arm->pivot[0] + (at[0] - arm->pivot[0]) * 0.35;
+            label->at[1] = arm->pivot[1] + (at[1] - arm->pivot[1]) * 0.35;
+            label->clear = 2.6 * s->drawing->unit;
             label->along[0] = -cos(angle);
             label->along[1] = -sin(angle);
             label->bold_first = true;
@@ -444,7 +445,7 @@ snub_status snub_draw_front(const snub_view *view, const snub_speech *speech, sn
                             int *collisions, snub_error *error)
 {
     snub_extent extent;
-    double sheet[2], scale;
+    double sheet[2], scale = 1;
     snub_status status = snub_view_checked(view, error);
     if (status != SNUB_OK)
         return status;
