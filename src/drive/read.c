@@ -229,7 +229,7 @@ const snub_node *snub_read_need(snub_reader *reader, const snub_node *map, const
 static bool known(const snub_key *keys, const char *word)
 {
     for (; keys != NULL && keys->name != NULL; keys++) {
-        if (strcmp(keys->name, word) == 0)
+        if (keys->name[0] == word[0] && strcmp(keys->name, word) == 0)
             return true;
     }
     return false;

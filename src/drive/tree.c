@@ -35,7 +35,8 @@ const snub_node *snub_node_get(const snub_node *map, const char *key)
     if (map == NULL || map->kind != SNUB_MAP)
         return NULL;
     for (int i = 0; i < map->count; i++) {
-        if (strcmp(map->keys[i]->text, key) == 0)
+        const char *text = map->keys[i]->text;
+        if (text[0] == key[0] && strcmp(text, key) == 0)
             return map->items[i];
     }
     return NULL;
