@@ -37,15 +37,25 @@ static const char *over_of(const snub_pulley *pulley) {
     return over && over->text ? over->text : pulley->side == SNUB_RIB ? "effective" : "outside";
 }
 
-static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[2], double setting, double radius) {
+/* The number that the file gives for the diameter, measured as `over` says. */
+static double diameter_in_file(const snub_pulley *pulley, snub_units *units) {
+    double value = pulley->diameter;
+    const snub_node *node = pulley->node ? snub_node_get(pulley->node, "diameter") : NULL;
+    if (node && node->kind == SNUB_MAP) node = snub_node_get(node, "value");
+    if (node && node->text) snub_units_parse(units, SNUB_Q_LENGTH, node->text, &value, NULL);
+    return value;
+}
+
+static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[2], double setting, double radius,
+                            snub_units *units) {
     const snub_pulley *pulley = &drive->pulleys[i];
     const char *sits = pulley->sits == SNUB_ON_ARM ? "arm" : pulley->sits == SNUB_ON_SLOT ? "slot" : "fixed";
     json_t *shape = json_pack(
-        "{s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:s, s:o, s:o, s:i, s:b, s:b}", "name", pulley->name, "role",
+        "{s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:s, s:o, s:o, s:i, s:b, s:b}", "name", pulley->name, "role",
         pulley->is_crank ? "crank" : pulley->has_blower ? "blower" : pulley->load.n ? "accessory" : "idler", "side",
         pulley->side == SNUB_RIB ? "rib" : "back", "sits", sits, "centre_mm", point(centre), "pitch_radius_mm",
         number(radius * MM), "rim_radius_mm", number(pulley->rim * MM), "diameter_mm", number(pulley->diameter * MM),
-        "diameter_over", over_of(pulley), "plane_mm", number(pulley->plane * MM), "width_mm", number(pulley->width * MM),
+        "diameter_file_mm", number(diameter_in_file(pulley, units) * MM), "diameter_over", over_of(pulley), "plane_mm", number(pulley->plane * MM), "width_mm", number(pulley->width * MM),
         "line", pulley->place.line, "blower", pulley->has_blower, "load", pulley->load.n > 0);
     if (!shape) return NULL;
     if (pulley->sits == SNUB_ON_ARM) json_object_set_new(shape, "arm", arm_shape(&pulley->arm));
@@ -79,7 +89,7 @@ static json_t *limits_shape(const snub_drive *drive) {
     return limits;
 }
 
-json_t *serve_shape(const snub_drive *drive, const snub_check *check) {
+json_t *serve_shape(const snub_drive *drive, const snub_check *check, snub_units *units) {
     double centre[SNUB_PULLEYS_MOST][2], radius[SNUB_PULLEYS_MOST];
     const bool laid = check && check->laid;
     double wind = laid && drive->arm >= 0 ? check->balance.equilibrium.wind : 0;
@@ -88,7 +98,7 @@ json_t *serve_shape(const snub_drive *drive, const snub_check *check) {
     json_t *pulleys = json_array();
     for (int i = 0; i < drive->pulley_count; i++) {
         double setting = check ? check->settings[i] : drive->pulleys[i].setting;
-        json_array_append_new(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i]));
+        json_array_append_new(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i], units));
     }
     return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1, "wind_deg",
                      laid && drive->arm >= 0 ? number(wind * DEG) : json_null(), "pulleys", pulleys, "belt",

@@ -61,7 +61,7 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
     json_t *whole = check && request->whole && read->drive.engine.given
                         ? check_json(worker, read, NAN, 0, &now[1], &why)
                         : NULL;
-    json_t *shape = serve_shape(&read->drive, check ? &now[0] : NULL);
+    json_t *shape = serve_shape(&read->drive, check ? &now[0] : NULL, worker->units);
     json_t *problem = why.code ? problem_of(&why, request) : json_null();
     serve_answer_json(answer, json_pack("{s:o, s:o, s:o, s:o}", "check", check ? check : json_null(), "whole",
                                         whole ? whole : json_null(), "geometry", shape, "problem", problem));

@@ -53,11 +53,11 @@ export class CurvesPanel {
     const axis = {stroke: ink, grid: {stroke: faint, width: 1}, ticks: {stroke: faint}, font: "11px system-ui, sans-serif"};
     const paint = [1, 2, 3, 4, 5, 6, 7].map((i) => style.getPropertyValue(`--c${i}`).trim());
     this.plot = new uPlot({
-      width: Math.max(280, this.holder.clientWidth), height: 300, legend: {live: true}, scales: {x: {time: false}},
+      width: Math.max(280, this.holder.clientWidth), height: 300, padding: [12, 78, 0, 0], legend: {live: true}, scales: {x: {time: false}},
       cursor: {drag: {x: false, y: false}, bind: {click: (plot) => () => { const i = plot.cursor.idx; if (i !== null && i !== undefined) this.chosen(data.rpm[i]); return null; }}},
       axes: [{...axis, label: "engine speed, rpm", labelSize: 20, labelFont: axis.font}, {...axis, label: `${kind.name.toLowerCase()}${unit(kind.unit).name ? `, ${unit(kind.unit).name}` : ""}`, labelSize: 20, labelFont: axis.font, size: 54}],
       series: [{label: "rpm", value: (_p, v) => (v === null ? "–" : v.toFixed(0))}, ...lines.map((line, i): uPlot.Series => ({label: line.name, stroke: paint[i % paint.length], width: 1.6, dash: dashes[i % dashes.length], points: {show: false}, value: (_p, v) => (v === null ? "–" : v.toFixed(unit(kind.unit).digits))}))],
-      hooks: {setCursor: [(plot) => {
+      hooks: {draw: [(plot) => endLabels(plot, paint)], setCursor: [(plot) => {
         if (this.silent) return;
         const i = plot.cursor.idx;
         if (i === null || i === undefined || (plot.cursor.left ?? -1) < 0) this.left(); else this.moved(data.rpm[i], data.arm_wind_deg[i]);
@@ -74,4 +74,23 @@ export class CurvesPanel {
     this.plot.setCursor({left: this.plot.valToPos(rpm, "x"), top: 10});
     this.silent = false;
   }
+}
+
+/** Each curve's name at its end, moved apart where they would lie on one another. */
+function endLabels(plot: uPlot, paint: string[]): void {
+  const pen = plot.ctx, ratio = devicePixelRatio || 1, x = plot.bbox.left + plot.bbox.width + 5 * ratio;
+  const labels = plot.series.slice(1).map((one, i) => {
+    const values = plot.data[i + 1] as (number | null)[], last = [...values].reverse().find((v) => v !== null) ?? null;
+    return {name: String(one.label), y: last === null ? NaN : plot.valToPos(last, "y", true), colour: paint[i % paint.length]};
+  }).filter((one) => Number.isFinite(one.y)).sort((a, b) => a.y - b.y);
+  pen.save();
+  pen.font = `${11 * ratio}px system-ui, sans-serif`;
+  pen.textBaseline = "middle";
+  let end = -Infinity;
+  for (const one of labels) {
+    end = Math.max(one.y, end + 12 * ratio);
+    pen.fillStyle = one.colour;
+    pen.fillText(one.name, x, end, 74 * ratio);
+  }
+  pen.restore();
 }

@@ -58,6 +58,9 @@ export class Drawing {
   private drag: {target: Target; start: Vec; grab: Vec; base: Picture; shape: Shape; moved: boolean; changes: Change[]} | null = null;
   private pointers = new Map<number, Vec>();
   private pinch: {distance: number; middle: Vec} | null = null;
+  private box: DOMRect | null = null; // read once per gesture: asking for it forces a layout
+  private asking = 0;
+  private measured = 0;
   private frame = 0;
   private nudgeTimer = 0;
   showLoads = true;
@@ -66,6 +69,7 @@ export class Drawing {
     new ResizeObserver(() => this.resized()).observe(this.svg);
     this.svg.addEventListener("wheel", (event) => {
       event.preventDefault();
+      this.box = null;
       this.view.zoom(Math.exp(-event.deltaY * (event.deltaMode === 1 ? 0.05 : 0.0016)), this.point(event));
       this.refresh();
     }, {passive: false});
@@ -81,8 +85,8 @@ export class Drawing {
 
   private middle(): Vec { return [this.view.width / 2, this.view.height / 2]; }
   private point(event: MouseEvent): Vec {
-    const box = this.svg.getBoundingClientRect();
-    return [event.clientX - box.left, event.clientY - box.top];
+    if (!this.box) this.box = this.svg.getBoundingClientRect();
+    return [event.clientX - this.box.left, event.clientY - this.box.top];
   }
   private resized(): void {
     const box = this.svg.getBoundingClientRect();
@@ -146,12 +150,12 @@ export class Drawing {
     this.slots.clear();
     this.world.replaceChildren(this.backdrop);
     this.screen.replaceChildren();
-    const bodies: SVGElement[] = [], over: SVGElement[] = [];
+    const bodies: SVGElement[] = [], slots: SVGElement[] = [], over: SVGElement[] = [];
     shape.pulleys.forEach((p, i) => {
       if (p.slot) {
         const slot = {track: s("path", {class: "slot"}), ticks: s("path", {class: "slot-ticks"})};
         this.slots.set(i, slot);
-        bodies.push(slot.track, slot.ticks);
+        slots.push(slot.track, slot.ticks);
       }
       const part = {
         rim: s("circle", {class: `rim ${p.side}${p.blower ? " blower" : ""}`}), inner: s("circle", {class: `inner ${p.side}`}),
@@ -173,7 +177,7 @@ export class Drawing {
         over.push(arm.arm);
       }
     });
-    this.world.append(...bodies, this.ghost, this.belt, this.pitch, this.sense, ...over, this.overlay);
+    this.world.append(...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.overlay);
     // Labels must not catch the pointer; pivots lie above pulleys.
     this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), ...this.parts.flatMap((p) => [p.label, p.value]));
   }
@@ -225,7 +229,7 @@ export class Drawing {
     put(part.wrap, "class", chosen ? "wrap chosen" : "wrap");
     const state = this.check?.pulleys.find((c) => c.name === p.name), level = this.levels.get(p.name);
     if (this.showLoads && state && state.hub_load_N > 0) {
-      const angle = state.hub_load_deg * Math.PI / 180, length = Math.min(120, 14 + state.hub_load_N * 0.035) / view.k;
+      const angle = state.hub_load_deg * Math.PI / 180, length = Math.min(view.width * 0.13, 120, 14 + state.hub_load_N * 0.035) / view.k;
       const tip: Vec = [at[0] + Math.cos(angle) * length, at[1] + Math.sin(angle) * length], barb = 6 / view.k;
       const wing = (turn: number): string => `M${tip[0]} ${tip[1]}L${tip[0] - barb * Math.cos(angle + turn)} ${tip[1] - barb * Math.sin(angle + turn)}`;
       put(part.load, "d", `M${at[0]} ${at[1]}L${tip[0]} ${tip[1]}${wing(0.4)}${wing(-0.4)}`);
@@ -296,6 +300,7 @@ export class Drawing {
   private down(event: PointerEvent): void {
     if (event.button > 0) return;
     this.svg.setPointerCapture(event.pointerId);
+    if (!this.pointers.size) this.box = null;
     const point = this.point(event);
     this.pointers.set(event.pointerId, point);
     if (this.pointers.size === 2) {
@@ -332,6 +337,7 @@ export class Drawing {
       this.drag.moved = true;
       const world = this.view.toWorld(point);
       this.moveTo([world[0] - this.drag.grab[0], world[1] - this.drag.grab[1]], event.altKey);
+      if (++this.measured % 2000 === 0) performance.clearMeasures("snub-drag");
       performance.measure("snub-drag", {start: event.timeStamp, end: performance.now()});
     } else {
       this.view.pan(point[0] - last[0], point[1] - last[1]);
@@ -364,7 +370,8 @@ export class Drawing {
     drag.changes = changes;
     drag.shape = shape;
     this.set(pictureWith(drag.base, shape, true));
-    this.hooks.preview(changes);
+    // The question goes out after the drawing.
+    if (!this.asking) this.asking = window.setTimeout(() => { this.asking = 0; if (this.drag) this.hooks.preview(this.drag.changes); });
   }
 
   private key(event: KeyboardEvent): void {

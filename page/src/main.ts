@@ -4,7 +4,7 @@ import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
 import {announce, byId, h, put, s} from "./dom";
 import {Drawing, glyph, pictureOf} from "./drawing";
-import {drawRibbon, drivePanel, findingsPanel, levelsOf, mistakesList, planesPanel, Tabs} from "./panels";
+import {drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, mistakesList, planesPanel, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
 import {store} from "./store";
 import {TextPanel} from "./text";
@@ -75,8 +75,14 @@ function showLay(answer: WholeLay, question: Question): void {
   photo.setShape(answer.geometry);
   if (!moving) drawing.set(pictureOf(answer.geometry));
   if (first) drawing.fit();
-  showNumbers();
+  if (moving) soonNumbers(); else showNumbers();
   if (first || question.whole) showFrame();
+}
+
+let numbersFrame = 0;
+/** While a hand drags, the drawing goes first and the numbers follow in the next frame. */
+function soonNumbers(): void {
+  if (!numbersFrame) numbersFrame = requestAnimationFrame(() => { numbersFrame = 0; showNumbers(); });
 }
 
 /** What changes with every answer. */
@@ -85,7 +91,7 @@ function showNumbers(): void {
   const levels = levelsOf(findings ?? lay.check?.findings ?? []);
   drawing.annotate(lay.check, levels);
   drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null);
-  if (tabs.current === "drive") drivePanel(panels.drive, lay, before);
+  if (tabs.current === "drive") drivePanel(panels.drive, lay, before, levels);
   if (tabs.current === "planes") planesPanel(panels.planes, lay.geometry, findings ?? []);
   put(byId("designation"), "data-verdict", lay.check ? "there" : "none");
   byId("designation").textContent = lay.check?.build.designation || (lay.geometry.belt.length_mm ? `${lay.geometry.belt.ribs}${lay.geometry.belt.section}${Math.round(lay.geometry.belt.length_mm)}` : "no belt");
@@ -277,6 +283,7 @@ const tabs = new Tabs([
   {id: "planes", name: "Planes", element: panels.planes}, {id: "photo", name: "Photo", element: photo.element},
   {id: "text", name: "Text", element: text.element},
 ], (id) => setTimeout(() => {
+  document.body.dataset.tab = id;
   curves.shown = id === "curves";
   text.shown = id === "text";
   if (id === "curves") curves.update();
@@ -346,7 +353,7 @@ for (const name of ["dragover", "drop"]) {
     if (name === "drop" && file) { tabs.show("photo"); void photo.load(file); }
   });
 }
-new ResizeObserver(() => { showRail(); if (lay) drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null); }).observe(byId("unrolled"));
+new ResizeObserver(() => { measureRibbon(); showRail(); if (lay) drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null); }).observe(byId("unrolled"));
 
 async function boot(): Promise<void> {
   try {

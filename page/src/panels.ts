@@ -1,7 +1,6 @@
 // Panels beside the drawing: tabs, and the small ones.
 import {byId, h, renew, s} from "./dom";
 import {glyph} from "./drawing";
-import * as g from "./geometry";
 import {store} from "./store";
 import type {Check, Finding, Lay, Mistake, Shape, ShapePulley, Value} from "./types";
 import {parse, show, showUnit, tidy, unit, type Kind} from "./units";
@@ -54,48 +53,69 @@ export class Tabs {
 
 // ---- the drive: one row per pulley, and the chosen one in full -------------------------------------------------------
 
+/** Built once for a set of parts; while a hand drags only texts and values change. */
+interface Facts { lay: Lay; old: Check | null }
+type Updater = (facts: Facts) => void;
+let updaters: Updater[] = [];
+let bound = "";
+
+function live<E extends Element>(element: E, of: (facts: Facts) => string): E {
+  updaters.push((facts) => { const text = of(facts); if (element.textContent !== text) element.textContent = text; });
+  return element;
+}
+
 /** An entry that takes a number with or without a unit, and says at once when it is none. */
-function entry(label: string, kind: "length" | "angle" | "rpm", value: number | null, key: string, done: (value: number) => void): HTMLElement {
+function entry(label: string, kind: "length" | "angle", of: (facts: Facts) => number | null, key: string, done: (value: number) => void): HTMLElement {
   const name = unit(kind).name;
-  const input = h("input", {type: "text", inputmode: "decimal", size: 9, autocomplete: "off", "data-key": key, value: value === null ? "" : show(kind, value, kind === "length" ? (name === "in" ? 4 : 3) : 2).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "")});
-  const was = input.value;
+  const input = h("input", {type: "text", inputmode: "decimal", size: 9, autocomplete: "off", "data-key": key});
+  let was = "";
+  const trim = (value: number | null): string => value === null ? "" : show(kind, value, kind === "length" ? (name === "in" ? 5 : 4) : 3).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "");
+  updaters.push((facts) => {
+    const text = trim(of(facts));
+    if (input.value === was || document.activeElement !== input) { input.value = text; wrong(""); }
+    was = text;
+  });
   const error = h("span", {class: "wrong", id: `wrong-${key}`, role: "alert"});
+  const wrong = (text: string): void => {
+    if (error.textContent !== text) error.textContent = text;
+    if (text) { input.setAttribute("aria-invalid", "true"); input.setAttribute("aria-describedby", error.id); } else { input.removeAttribute("aria-invalid"); input.removeAttribute("aria-describedby"); }
+  };
   const take = (): void => {
-    if (input.value === was) { error.textContent = ""; return; }
+    if (input.value === was) { wrong(""); return; }
     const number = parse(kind, input.value);
-    if (Number.isFinite(number)) { error.textContent = ""; done(tidy(number)); return; }
-    error.textContent = `needs a number in ${name}, or with its unit`;
-    input.setAttribute("aria-invalid", "true");
-    input.setAttribute("aria-describedby", error.id);
+    if (Number.isFinite(number)) { wrong(""); was = input.value; done(tidy(number)); } else wrong(`needs a number in ${name}, or with its unit`);
   };
   input.addEventListener("change", take);
   input.addEventListener("keydown", (event) => {
     if (event.key === "Enter") take();
-    if (event.key === "Escape") { input.value = was; error.textContent = ""; event.stopPropagation(); }
+    if (event.key === "Escape") { input.value = was; wrong(""); event.stopPropagation(); }
   });
   return h("label", {class: "entry"}, h("span", {}, label), input, h("span", {class: "unit"}, name), error);
 }
 
-function inspector(shape: Shape, p: ShapePulley, check: Check | null): HTMLElement {
-  const set = (path: string, value: Value, what: string): void => store.set(path, value, what);
-  const axis = (label: string, i: 0 | 1, point: [number, number], path: string, key: string): HTMLElement =>
-    entry(label, "length", point[i], key, (value) => { const next: [number, number] = [tidy(point[0]), tidy(point[1])]; next[i] = value; set(path, next, `move ${p.name}`); });
-  const fields: HTMLElement[] = [];
-  if (p.sits === "fixed") fields.push(axis("x", 0, p.centre_mm, `${p.name}.at`, "x"), axis("y", 1, p.centre_mm, `${p.name}.at`, "y"));
-  if (p.arm) fields.push(axis("pivot x", 0, p.arm.pivot_mm, `${p.name}.arm.pivot`, "px"), axis("pivot y", 1, p.arm.pivot_mm, `${p.name}.arm.pivot`, "py"),
-    entry("arm length", "length", p.arm.length_mm, "al", (v) => set(`${p.name}.arm.length`, v, `arm of ${p.name}`)),
-    entry("rest", "angle", p.arm.rest_deg, "ar", (v) => set(`${p.name}.arm.rest`, v, `arm of ${p.name}`)));
-  if (p.slot) fields.push(entry(`along slot, 0 to ${show("length", p.slot.length_mm)}`, "length", p.slot.setting_mm, "sl", (v) => set(`${p.name}.slot.at`, v, `slide ${p.name}`)));
-  fields.push(entry(p.diameter_over === "effective" ? "effective ⌀" : p.diameter_over === "outside" ? "outside ⌀" : `⌀ over ${p.diameter_over}`, "length", p.diameter_mm, "d", (v) => set(`${p.name}.diameter`, v, `diameter of ${p.name}`)),
-    entry("plane z", "length", p.plane_mm, "z", (v) => set(`${p.name}.plane`, v, `plane of ${p.name}`)));
-  const state = check?.pulleys.find((c) => c.name === p.name);
-  const facts: [string, string][] = state ? [
-    ["Turns", `${state.turns} at ${showUnit("rpm", Math.abs(state.rpm))}`], ["Torque", showUnit("torque", state.torque_N_m)],
-    ["Tension in, out", `${show("force", state.entry_tension_N)}, ${showUnit("force", state.exit_tension_N)}`],
-    ["Hub load", `${showUnit("force", state.hub_load_N)} at ${show("angle", state.hub_load_deg, 1)}°`]] : [];
-  if (p.arm && check?.arm) facts.push(["Arm wound", `${showUnit("angle", check.arm.wind_deg)} of ${show("angle", p.arm.travel_deg, 0)}`], ["Spring moment", showUnit("torque", check.arm.moment_N_m)]);
-  return h("fieldset", {class: "inspector"}, h("legend", {}, p.name, h("small", {}, ` line ${p.line} of the file`)), h("div", {class: "fields"}, ...fields),
-    h("dl", {}, ...facts.flatMap(([name, value]) => [h("dt", {}, name), h("dd", {}, value)])), shape.pulleys.length ? null : null);
+function inspector(p: ShapePulley): HTMLElement {
+  const name = p.name, set = (path: string, value: Value, what: string): void => store.set(path, value, what);
+  const shape = (facts: Facts): ShapePulley => facts.lay.geometry.pulleys.find((one) => one.name === name) ?? p;
+  let last: ShapePulley = p;
+  updaters.push((facts) => { last = shape(facts); });
+  const axis = (label: string, i: 0 | 1, of: (one: ShapePulley) => [number, number], path: string, key: string): HTMLElement =>
+    entry(label, "length", (facts) => of(shape(facts))[i], key, (value) => { const at = of(last), next: [number, number] = [tidy(at[0]), tidy(at[1])]; next[i] = value; set(path, next, `move ${name}`); });
+  const number = (label: string, kind: "length" | "angle", of: (one: ShapePulley) => number | null | undefined, path: string, key: string, what: string): HTMLElement =>
+    entry(label, kind, (facts) => of(shape(facts)) ?? null, key, (value) => set(path, value, what));
+  const fields: HTMLElement[] = [], centre = (one: ShapePulley): [number, number] => one.centre_mm, pivot = (one: ShapePulley): [number, number] => one.arm?.pivot_mm ?? [0, 0];
+  if (p.sits === "fixed") fields.push(axis("x", 0, centre, `${name}.at`, "x"), axis("y", 1, centre, `${name}.at`, "y"));
+  if (p.arm) fields.push(axis("pivot x", 0, pivot, `${name}.arm.pivot`, "px"), axis("pivot y", 1, pivot, `${name}.arm.pivot`, "py"),
+    number("arm length", "length", (one) => one.arm?.length_mm, `${name}.arm.length`, "al", `arm of ${name}`), number("rest", "angle", (one) => one.arm?.rest_deg, `${name}.arm.rest`, "ar", `arm of ${name}`));
+  if (p.slot) fields.push(number(`along slot, 0 to ${show("length", p.slot.length_mm)}`, "length", (one) => one.slot?.setting_mm, `${name}.slot.at`, "sl", `slide ${name}`));
+  fields.push(number(p.diameter_over === "effective" ? "effective ⌀" : p.diameter_over === "outside" ? "outside ⌀" : `⌀ over ${p.diameter_over}`, "length", (one) => one.diameter_file_mm, `${name}.diameter`, "d", `diameter of ${name}`),
+    number("plane z", "length", (one) => one.plane_mm, `${name}.plane`, "z", `plane of ${name}`));
+  const of = (facts: Facts): Check["pulleys"][number] | undefined => facts.lay.check?.pulleys.find((c) => c.name === name);
+  const rows: [string, (facts: Facts) => string][] = [
+    ["Turns", (f) => { const one = of(f); return one ? `${one.turns} at ${showUnit("rpm", Math.abs(one.rpm))}` : "–"; }], ["Torque", (f) => showUnit("torque", of(f)?.torque_N_m)],
+    ["Tension in, out", (f) => `${show("force", of(f)?.entry_tension_N)}, ${showUnit("force", of(f)?.exit_tension_N)}`], ["Hub load", (f) => `${showUnit("force", of(f)?.hub_load_N)} at ${show("angle", of(f)?.hub_load_deg, 1)}°`]];
+  if (p.arm) rows.push(["Arm wound", (f) => `${showUnit("angle", f.lay.check?.arm?.wind_deg)} of ${show("angle", shape(f).arm?.travel_deg, 0)}`], ["Spring moment", (f) => showUnit("torque", f.lay.check?.arm?.moment_N_m)]);
+  return h("fieldset", {class: "inspector"}, h("legend", {}, name, h("small", {}, ` line ${p.line} of the file`)), h("div", {class: "fields"}, ...fields),
+    h("dl", {}, ...rows.flatMap(([label, text]) => [h("dt", {}, label), live(h("dd"), text)])));
 }
 
 const columns: {name: string; kind: Kind; digits?: number; of: (p: Check["pulleys"][number]) => number | null}[] = [
@@ -104,48 +124,56 @@ const columns: {name: string; kind: Kind; digits?: number; of: (p: Check["pulley
   {name: "grip used", kind: "plain", of: (p) => p.grip_used},
 ];
 
-export function drivePanel(root: HTMLElement, lay: Lay | null, before: Lay | null): void {
-  if (!lay) return;
-  const {geometry: shape, check} = lay, old = store.showBefore ? before?.check : null;
-  const levels = levelsOf(check?.findings ?? []);
-  const rows = shape.pulleys.map((p) => {
-    const state = check?.pulleys.find((c) => c.name === p.name), was = old?.pulleys.find((c) => c.name === p.name);
-    const level = levels.get(p.name);
-    const pick = h("button", {type: "button", class: "pick", "data-key": `row-${p.name}`, "aria-pressed": String(p.name === store.selected), onclick: () => store.select(p.name)},
-      h("span", {class: `sign ${level ?? ""}`, "aria-hidden": "true"}, level && level !== "pass" ? glyph[level] : ""), p.name);
-    return h("tr", {class: p.name === store.selected ? "chosen" : ""},
-      h("th", {scope: "row"}, pick), h("td", {class: "side"}, p.side === "rib" ? "ribs" : "back"),
-      ...columns.map((c) => h("td", {"data-of": c.name}, state ? show(c.kind, c.of(state), c.digits) : "–", was ? h("del", {title: "when opened"}, show(c.kind, c.of(was), c.digits)) : null)));
+function row(p: ShapePulley, i: number, compare: boolean): HTMLElement {
+  const now = (facts: Facts): Check["pulleys"][number] | undefined => facts.lay.check?.pulleys[i];
+  const was = (facts: Facts): Check["pulleys"][number] | undefined => facts.old?.pulleys.find((c) => c.name === p.name);
+  const sign = h("span", {class: "sign", "aria-hidden": "true"});
+  updaters.push((facts) => {
+    const level = levels(facts).get(p.name);
+    sign.className = `sign ${level ?? ""}`;
+    sign.textContent = level && level !== "pass" ? glyph[level] : "";
   });
-  const chosen = shape.pulleys.find((p) => p.name === store.selected);
-  renew(root, headline(lay, old ?? null),
-    h("div", {class: "scroll", tabindex: 0, role: "region", "aria-label": "Pulleys"}, h("table", {class: "ledger"}, h("caption", {class: "hidden"}, "Pulleys in belt order"),
-      h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "pulley"), h("th", {scope: "col"}, "runs on"), ...columns.map((c) => h("th", {scope: "col"}, c.name, h("small", {}, unit(c.kind).name))))),
-      h("tbody", {}, ...rows))),
-    chosen ? inspector(shape, chosen, check) : h("p", {class: "hint"}, "Choose a pulley here or in the drawing to see and set its exact values."),
-    spanTable(check));
-}
-
-function headline(lay: Lay, old: Check | null): HTMLElement {
-  const check = lay.check, facts: [string, string, string][] = [];
-  const put = (name: string, kind: Kind, value: number | null | undefined, was: number | null | undefined, digits?: number): void => {
-    facts.push([name, showUnit(kind, value, digits), old ? show(kind, was, digits) : ""]);
+  const pick = h("button", {type: "button", class: "pick", "data-key": `row-${p.name}`, "aria-pressed": String(p.name === store.selected), onclick: () => store.select(p.name)}, sign, p.name);
+  const cell = (c: (typeof columns)[number]): HTMLElement => {
+    const text = (one: Check["pulleys"][number] | undefined): string => (one ? show(c.kind, c.of(one), c.digits) : "–");
+    return h("td", {"data-of": c.name}, live(h("span"), (f) => text(now(f))), compare ? live(h("del", {title: "when opened"}), (f) => text(was(f))) : null);
   };
-  put("belt", "length", check?.build.belt_length_mm, old?.build.belt_length_mm, 1);
-  put("path", "length", check?.belt.path_length_mm, old?.belt.path_length_mm);
-  put("belt speed", "speed", check?.belt.speed_m_s, old?.belt.speed_m_s);
-  if (check?.arm) {
-    put("arm wound", "angle", check.arm.wind_deg, old?.arm?.wind_deg);
-    put("room to stop", "angle", check.arm.room_to_stop_deg, old?.arm?.room_to_stop_deg);
+  return h("tr", {class: p.name === store.selected ? "chosen" : ""}, h("th", {scope: "row"}, pick), h("td", {class: "side"}, p.side === "rib" ? "ribs" : "back"), ...columns.map(cell));
+}
+let levels: (facts: Facts) => Map<string, Finding["level"]> = () => new Map();
+
+export function drivePanel(root: HTMLElement, lay: Lay | null, before: Lay | null, of: Map<string, Finding["level"]>): void {
+  if (!lay) return;
+  const {geometry: shape} = lay, old = store.showBefore ? before?.check ?? null : null, facts = {lay, old};
+  levels = () => of;
+  const signature = JSON.stringify([shape.pulleys.map((p) => [p.name, p.side, p.sits, p.line, p.diameter_over, p.slot?.length_mm]), store.selected, store.showBefore, unit("length").name, Boolean(lay.check?.arm)]);
+  if (signature !== bound || !root.firstChild) {
+    bound = signature;
+    updaters = [];
+    const chosen = shape.pulleys.find((p) => p.name === store.selected), open = root.querySelector("details")?.open ?? true;
+    renew(root, headline(Boolean(lay.check?.arm), store.showBefore),
+      store.showBefore ? h("p", {class: "hint"}, "In italics: as it was when opened.") : null,
+      h("div", {class: "scroll", tabindex: 0, role: "region", "aria-label": "Pulleys"}, h("table", {class: "ledger"}, h("caption", {class: "hidden"}, "Pulleys in belt order"),
+        h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "pulley"), h("th", {scope: "col"}, "runs on"), ...columns.map((c) => h("th", {scope: "col"}, c.name, h("small", {}, unit(c.kind).name))))),
+        h("tbody", {}, ...shape.pulleys.map((p, i) => row(p, i, store.showBefore))))),
+      chosen ? inspector(chosen) : h("p", {class: "hint"}, "Choose a pulley here or in the drawing to see and set its exact values."),
+      spanTable(shape, open));
   }
-  return h("dl", {class: "headline"}, ...facts.map(([name, value, was]) => h("div", {"data-fact": name}, h("dt", {}, name), h("dd", {}, value, was ? h("del", {title: "when opened"}, was) : null))));
+  for (const update of updaters) update(facts);
 }
 
-function spanTable(check: Check | null): HTMLElement | null {
-  if (!check) return null;
-  return h("details", {class: "spans"}, h("summary", {}, "Spans"), h("table", {class: "ledger"},
-    h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "span"), h("th", {scope: "col"}, "length", h("small", {}, unit("length").name)), h("th", {scope: "col"}, "tension", h("small", {}, unit("force").name)), h("th", {scope: "col"}, "frequency", h("small", {}, "Hz")))),
-    h("tbody", {}, ...check.spans.map((span) => h("tr", {}, h("th", {scope: "row"}, `${span.from} – ${span.to}`), h("td", {}, show("length", span.length_mm)), h("td", {}, show("force", span.tension_N)), h("td", {}, show("frequency", span.frequency_Hz)))))));
+function headline(arm: boolean, compare: boolean): HTMLElement {
+  const fact = (name: string, kind: Kind, of: (check: Check) => number | null | undefined, digits?: number): HTMLElement => h("div", {"data-fact": name}, h("dt", {}, name),
+    h("dd", {}, live(h("span"), ({lay}) => showUnit(kind, lay.check ? of(lay.check) : null, digits)), compare ? live(h("del", {title: "when opened"}), ({old}) => show(kind, old ? of(old) : null, digits)) : null));
+  return h("dl", {class: "headline"}, fact("belt", "length", (c) => c.build.belt_length_mm, 1), fact("path", "length", (c) => c.belt.path_length_mm), fact("belt speed", "speed", (c) => c.belt.speed_m_s),
+    arm ? fact("arm wound", "angle", (c) => c.arm?.wind_deg) : null, arm ? fact("room to stop", "angle", (c) => c.arm?.room_to_stop_deg) : null);
+}
+
+function spanTable(shape: Shape, open: boolean): HTMLElement {
+  const head = (name: string, kind: Kind): HTMLElement => h("th", {scope: "col"}, name, h("small", {}, unit(kind).name));
+  const cell = (i: number, kind: Kind, of: (one: Check["spans"][number]) => number): HTMLElement => live(h("td"), ({lay}) => show(kind, lay.check?.spans[i] ? of(lay.check.spans[i]) : null));
+  return h("details", {class: "spans", open}, h("summary", {}, "Spans"), h("table", {class: "ledger"}, h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "span"), head("length", "length"), head("tension", "force"), head("frequency", "frequency"))),
+    h("tbody", {}, ...shape.pulleys.map((p, i) => h("tr", {}, h("th", {scope: "row"}, `${p.name} – ${shape.pulleys[(i + 1) % shape.pulleys.length].name}`), cell(i, "length", (one) => one.length_mm), cell(i, "force", (one) => one.tension_N), cell(i, "frequency", (one) => one.frequency_Hz))))));
 }
 
 // ---- findings ------------------------------------------------------------------------------------------------------
@@ -207,10 +235,13 @@ export function planesPanel(root: HTMLElement, shape: Shape | null, findings: Fi
 
 // ---- the belt unrolled: tension along its length ---------------------------------------------------------------------
 
+let ribbonWidth = 640;
+export function measureRibbon(): void { ribbonWidth = Math.max(300, byId("ribbon-wrap").getBoundingClientRect().width); }
+
 export function drawRibbon(shape: Shape | null, check: Check | null, old: Check | null): void {
-  const svg = byId<SVGSVGElement>("ribbon"), box = svg.getBoundingClientRect(), W = Math.max(300, box.width), H = 118;
+  const svg = byId<SVGSVGElement>("ribbon"), W = ribbonWidth, H = 118;
   svg.setAttribute("viewBox", `0 0 ${W} ${H}`);
-  if (!shape || !check || !check.pulleys.length) { svg.replaceChildren(s("text", {x: 12, y: H / 2, class: "none"}, "No balance: the belt cannot be unrolled.")); return; }
+  if (!shape || !check || !check.pulleys.length) { svg.replaceChildren(s("text", {x: 12, y: H / 2 - 6, class: "why"}, "The belt cannot be laid here."), s("text", {x: 12, y: H / 2 + 12, class: "none"}, check?.findings.find((f) => f.level === "fail")?.text ?? "")); return; }
   const top = 16, bottom = H - 30, left = 46, right = 8;
   const radius = (name: string): number => Math.abs(shape.pulleys.find((p) => p.name === name)?.pitch_radius_mm ?? 0);
   const most = Math.max(1, ...check.spans.map((sp) => sp.tension_N), ...(old?.spans.map((sp) => sp.tension_N) ?? [])) * 1.12;
@@ -267,5 +298,3 @@ export function mistakesList(mistakes: Mistake[], more: number, go: (m: Mistake)
     h("span", {class: "sign", "aria-hidden": "true"}, "✕"), h("b", {}, m.line ? `line ${m.line}, column ${m.column}` : "a change"), " ", h("code", {}, m.key), " ", m.message,
     m.got || m.need ? h("span", {class: "value"}, ` (${[m.got && `got ${m.got}`, m.need && `need ${m.need}`].filter(Boolean).join(", ")})`) : null))), more ? h("li", {}, `and ${more} more`) : null);
 }
-
-export {g};

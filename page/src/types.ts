@@ -26,7 +26,7 @@ export interface SlotShape {
 }
 export interface ShapePulley {
   name: string; role: string; side: "rib" | "back"; sits: "fixed" | "arm" | "slot"; centre_mm: Vec;
-  pitch_radius_mm: number; rim_radius_mm: number; diameter_mm: number; diameter_path: string; diameter_over: string;
+  pitch_radius_mm: number; rim_radius_mm: number; diameter_mm: number; diameter_file_mm: number | null; diameter_over: string;
   plane_mm: number; width_mm: number; line: number; blower: boolean; arm?: ArmShape; slot?: SlotShape;
 }
 export interface Shape {

@@ -37,8 +37,17 @@ export function niceStep(pixels: number, least: number): number {
 }
 
 const BAND = 26; // px
-/** Engraved scales at the left and the lower edge, in the unit shown. */
+let drawn = "";
+let cursor: SVGPathElement | null = null;
+/** Engraved scales at the left and the lower edge, in the unit shown; engraved anew only when the view has changed. */
 export function drawScales(group: SVGGElement, view: View, marks: {x: number; y: number} | null): void {
+  const key = `${view.k} ${view.tx} ${view.ty} ${view.width} ${view.height} ${unitSystem()}`;
+  if (key !== drawn) { drawn = key; engrave(group, view); }
+  const [x, y] = marks ? view.toScreen([marks.x, marks.y]) : [0, 0];
+  cursor?.setAttribute("d", marks ? `M${x} ${view.height - BAND}l-5 9h10zM${BAND} ${y}l-9 -5v10z` : "");
+}
+
+function engrave(group: SVGGElement, view: View): void {
   const per = unitSystem() === "in" ? 25.4 : 1, major = niceStep(view.k * per, 64), minor = major / 10;
   const parts: {d: string; texts: SVGTextElement[]} = {d: "", texts: []};
   const low = view.toWorld([BAND, view.height - BAND]), high = view.toWorld([view.width, 0]);
@@ -53,15 +62,11 @@ export function drawScales(group: SVGGElement, view: View, marks: {x: number; y:
     parts.d += `M${BAND} ${y.toFixed(1)}h${-length}`;
     if (i % 10 === 0) parts.texts.push(s("text", {x: 0, y: 0, transform: `translate(10 ${y.toFixed(1)}) rotate(-90)`, "text-anchor": "middle"}, label(i * minor)));
   }
-  let cursor = "";
-  if (marks) {
-    const [x, y] = view.toScreen([marks.x, marks.y]);
-    cursor = `M${x} ${view.height - BAND}l-5 9h10zM${BAND} ${y}l-9 -5v10z`;
-  }
+  cursor = s("path", {class: "mark"});
   group.replaceChildren(
     s("path", {class: "band", d: `M0 0H${BAND}V${view.height - BAND}H${view.width}V${view.height}H0Z`}),
     s("path", {class: "ticks", d: parts.d}), ...parts.texts,
-    s("path", {class: "mark", d: cursor}),
+    cursor,
     s("rect", {class: "corner", x: 0, y: view.height - BAND, width: BAND, height: BAND}),
     s("text", {class: "corner-unit", x: BAND / 2, y: view.height - 9, "text-anchor": "middle"}, unit("length").name));
 }
