@@ -79,10 +79,11 @@ static const char *base_name(const char *path)
     return stroke != NULL && stroke[1] != '\0' ? stroke + 1 : path;
 }
 
-static const char *build_name(job *j, const snub_build *build)
+static const char *build_name(job *j, int number)
 {
+    const snub_build *build = &j->chart.builds[number];
     snub_text text = {0};
-    snub_text_printf(&text, "%s", build->has_check ? build->check.designation : "no belt");
+    snub_text_printf(&text, "%d: %s", number + 1, build->has_check ? build->check.designation : "no belt");
     if (build->variant[0] != '\0')
         snub_text_printf(&text, ", %s", build->variant);
     for (int i = 0; i < j->chart.option_count; i++)
@@ -152,7 +153,7 @@ static bool add_chart_build(job *j, int number)
     const snub_build *build = &j->chart.builds[number];
     if (check == NULL)
         return cli_wrong(j->run, "out of memory"), false;
-    return check_build(j, build, check) && add_build(j, check, build_name(j, build));
+    return check_build(j, build, check) && add_build(j, check, build_name(j, number));
 }
 
 static bool own_build(job *j)
@@ -335,5 +336,5 @@ const cli_command cli_draw = {
     .most = 1,
     .reads_drive = true,
     .no_json = true,
-    .run = run_draw,
+    .run = CLI_FULL(run_draw),
 };

@@ -46,5 +46,5 @@ const cli_command cli_serve = {
     .least = 1,
     .most = 1,
     .no_json = true,
-    .run = run_serve,
+    .run = CLI_FULL(run_serve),
 };

@@ -29,6 +29,16 @@ typedef struct cli_option {
 
 struct cli_run;
 
+/** The program comes as two. `snub` starts in milliseconds and answers most commands by itself; `snub-full` beside it
+ *  is linked with the large libraries as well (drawing, workbooks, the server, time runs), whose loading alone takes
+ *  longer than a check. Both are built from the same files; a command whose run is CLI_FULL(run_x) is handed over to
+ *  snub-full, as is every one that is to write a workbook. docs/decisions/ has the measurements. */
+#ifdef SNUB_LIGHT
+#define CLI_FULL(run) cli_hand_over
+#else
+#define CLI_FULL(run) run
+#endif
+
 typedef struct cli_command {
     const char *name;
     const char *summary;  /**< for the list of commands, one line */
@@ -67,7 +77,13 @@ typedef struct cli_run {
     bool colour; /**< standard output is a terminal that wants colour */
     snub_arena arena;
     snub_units *units;
+    char **command_line; /**< main's own, for cli_hand_over */
 } cli_run;
+
+/** True in snub where the options ask for a workbook: --format xlsx, or --output to a name that ends so. */
+bool cli_wants_full(const cli_run *run);
+/** Become snub-full with the same command line. @return only where that fails: CLI_BAD, told */
+int cli_hand_over(cli_run *run);
 
 /* ---- what the command line said ---------------------------------------------------------------------------------- */
 

@@ -18,22 +18,23 @@ static int unknown_command(const char *name)
     return cli_wrong(&nothing, "unknown command \"%.40s\"; `snub help` lists them", name);
 }
 
+/* Arguments: main's own. */
 static int run_command(const cli_command *command, int count, char **arguments)
 {
-    cli_run run = {.command = command};
+    cli_run run = {.command = command, .command_line = arguments};
     snub_error error;
     int code = CLI_BAD;
     cli_terminal(&run.width, &run.colour);
     if (snub_units_open(&run.units, &error) != SNUB_OK)
         return cli_tell(&error, NULL, 0);
-    if (cli_parse(&run, count, arguments)) {
+    if (cli_parse(&run, count - 2, arguments + 2)) {
         if (cli_has(&run, "help")) {
             snub_text text = {0};
             cli_help_command(command, run.width, run.colour, &text);
             code = cli_print(&text, CLI_PASS);
             snub_text_free(&text);
         } else {
-            code = command->run(&run);
+            code = cli_wants_full(&run) ? cli_hand_over(&run) : command->run(&run);
         }
     }
     snub_units_free(run.units);
@@ -71,5 +72,5 @@ int main(int count, char **arguments)
         return code;
     }
     const cli_command *command = cli_command_named(word);
-    return command ? run_command(command, count - 2, arguments + 2) : unknown_command(word);
+    return command ? run_command(command, count, arguments) : unknown_command(word);
 }

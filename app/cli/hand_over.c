@@ -1,0 +1,56 @@
+/* From the program that starts quickly to the one that has everything. */
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "command.h"
+#include "snub/report.h"
+
+enum { PATH_MOST = 4096 };
+
+/* Folder of the running program, with its slash; "" where the system does not say. */
+static void own_folder(char folder[PATH_MOST])
+{
+    ssize_t length = readlink("/proc/self/exe", folder, PATH_MOST - 1);
+    folder[length > 0 ? length : 0] = 0;
+    char *slash = strrchr(folder, '/');
+    if (slash)
+        slash[1] = 0;
+    else
+        folder[0] = 0;
+}
+
+int cli_hand_over(cli_run *run)
+{
+    static const char *const places[] = {"snub-full", "../libexec/snub/snub-full"}; /* as built, as installed */
+    char folder[PATH_MOST], path[PATH_MOST + 64];
+    own_folder(folder);
+    for (size_t i = 0; i < sizeof places / sizeof places[0]; i++) {
+        snprintf(path, sizeof path, "%s%s", folder, places[i]);
+        execv(path, run->command_line);
+    }
+    return cli_wrong(run, "needs snub-full, which is not installed beside snub (%s)", strerror(errno));
+}
+
+bool cli_wants_full(const cli_run *run)
+{
+#ifdef SNUB_LIGHT
+    const char *format = cli_value(run, "format"), *path = cli_value(run, "output");
+    size_t length = path ? strlen(path) : 0;
+    return (format && strcmp(format, "xlsx") == 0) || (length > 5 && strcmp(path + length - 5, ".xlsx") == 0);
+#else
+    (void)run;
+    return false;
+#endif
+}
+
+#ifdef SNUB_LIGHT
+/* Stands in for the writer of workbooks, whose library loads a whole library of ciphers. It is not reached:
+ * cli_wants_full comes first. */
+snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_text *out, snub_error *error)
+{
+    (void)tables, (void)count, (void)out;
+    return snub_fail(error, SNUB_IO, NULL, NULL, "a workbook is written by snub-full only");
+}
+#endif
