@@ -52,18 +52,22 @@ if [ -n "$missing" ]; then
     fi
 fi
 
-# The page's own packages, pinned by its lock file.
-lock="$here/page/package-lock.json"
-if [ -f "$lock" ] && ! cmp -s "$lock" "$here/page/node_modules/.installed-lock.json"; then
-    echo "setup: installing the page's packages"
+# The page's packages and those of its tests, pinned by their lock files.
+for folder in page tests/page; do
+    lock="$here/$folder/package-lock.json"
+    if [ ! -f "$lock" ] || cmp -s "$lock" "$here/$folder/node_modules/.installed-lock.json"; then
+        continue
+    fi
+    echo "setup: installing the npm packages of $folder"
     log_npm=$(mktemp)
-    if (cd "$here/page" && npm ci --no-audit --no-fund --ignore-scripts >"$log_npm" 2>&1 </dev/null); then
-        cp "$lock" "$here/page/node_modules/.installed-lock.json"
+    if (cd "$here/$folder" && PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD=1 npm ci --no-audit --no-fund --ignore-scripts \
+        >"$log_npm" 2>&1 </dev/null); then
+        cp "$lock" "$here/$folder/node_modules/.installed-lock.json"
         rm -f "$log_npm"
     else
         tail -n 20 "$log_npm" >&2
         rm -f "$log_npm"
-        echo "setup: npm ci failed in page/" >&2
+        echo "setup: npm ci failed in $folder" >&2
         exit 1
     fi
-fi
+done
