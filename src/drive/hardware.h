@@ -1,0 +1,29 @@
+/** src/drive/hardware.h - readers of the hardware sections (inside src/drive only). */
+#ifndef SNUB_DRIVE_HARDWARE_H
+#define SNUB_DRIVE_HARDWARE_H
+
+#include "read.h"
+
+extern const snub_key snub_bolt_keys[];
+
+/** A list of named maps under a key, each with its place. @return NULL where left out or wrong */
+const snub_node *snub_read_named_list(snub_reader *reader, const snub_node *root, const char *key, int most);
+/** Name of an item, once in its list. The item's path must have been entered.
+ *  @param[in] before  names of the items before, `count` of them */
+void snub_read_item_name(snub_reader *reader, const snub_node *map, const char *const *before, int count,
+                         const char **name);
+/** [low, high] with low < high. */
+bool snub_read_range(snub_reader *reader, const snub_node *map, const char *key, double range[2]);
+
+void snub_read_obstacles(snub_reader *reader, const snub_node *root, const snub_drive *drive, snub_hardware *hardware);
+void snub_read_mounts(snub_reader *reader, const snub_node *root, snub_hardware *hardware);
+void snub_read_bearings(snub_reader *reader, const snub_node *root, snub_hardware *hardware);
+void snub_read_stack(snub_reader *reader, const snub_node *map, snub_stack *stack);
+/** A material under `material`, with `modulus` and `strength` in its place or over it. */
+void snub_read_material(snub_reader *reader, const snub_node *map, const char *fallback, snub_material *material);
+/** A bolt in hand; call it inside its path. */
+void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, snub_bolt *bolt);
+void snub_read_standoff(snub_reader *reader, const snub_node *map, snub_standoff *standoff);
+void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, snub_bearing_seat *seat);
+
+#endif

@@ -1,0 +1,131 @@
+/** A bolt: thread, class, preload. Bounds are what no engine's front has. */
+#include <string.h>
+
+#include "hardware.h"
+
+const snub_key snub_bolt_keys[] = {
+    {"part", NULL},        {"name", NULL},         {"at", NULL},      {"thread", NULL},     {"diameter", NULL},
+    {"pitch", NULL},       {"stress_area", NULL},  {"class", NULL},   {"proof_load", NULL}, {"tensile_load", NULL},
+    {"length", NULL},      {"grip", NULL},         {"engagement", NULL}, {"torque", NULL},  {"preload", NULL},
+    {"condition", NULL},   {"nut_factor", NULL},   {"scatter", NULL}, {"pad", NULL},        {"hole", NULL},
+    {"locates", NULL},     {"reused", NULL},       {NULL, NULL}};
+
+/** Common torque wrench (torque tool glossary); 17 to 28 % where the torque was found by test. */
+#define USUAL_SCATTER 0.30
+/** Clearance hole over bolt, medium fit of ISO 273 (memory: 9 mm for M8, 11 for M10). */
+#define USUAL_HOLE 1.1
+
+static void read_thread(snub_reader *reader, const snub_node *map, snub_bolt *bolt)
+{
+    bool known = false;
+    if (snub_read_text(reader, map, "thread", 30, &bolt->thread))
+        known = snub_thread_find(bolt->thread, &bolt->diameter, &bolt->pitch);
+    bool sized = snub_read_number(reader, map, "diameter", SNUB_Q_LENGTH, 2, 60, &bolt->diameter);
+    sized = snub_read_number(reader, map, "pitch", SNUB_Q_LENGTH, 0.2, 8, &bolt->pitch) && sized;
+    if (bolt->thread == NULL && !sized)
+        snub_read_wrong_key(reader, map, "thread", "a thread like 'M8', or diameter and pitch", "is missing");
+    else if (bolt->thread != NULL && !known && !sized)
+        snub_read_wrong_key(reader, map, "thread", "M4 to M36, 'M8x1', '3/8-16', or diameter and pitch beside it",
+                            "is a thread that is not known");
+    if (bolt->pitch > 0 && bolt->diameter > 0)
+        bolt->stress_area = snub_stress_area(bolt->diameter, bolt->pitch);
+    snub_read_number(reader, map, "stress_area", SNUB_Q_AREA, 1, 3000, &bolt->stress_area);
+}
+
+/** "8.8, 10.9 or SAE 5 ...". */
+static const char *class_list(snub_reader *reader)
+{
+    const char *const *names = snub_bolt_class_names(), *list = "one of";
+    for (int i = 0; names[i] != NULL && list != NULL; i++)
+        list = snub_format(reader->arena, "%s%s %s", list, i > 0 ? "," : "", names[i]);
+    return list != NULL ? snub_format(reader->arena, "%s; or proof_load and tensile_load", list) : NULL;
+}
+
+static void read_class(snub_reader *reader, const snub_node *map, snub_bolt *bolt)
+{
+    double proof_load = 0, tensile_load = 0;
+    snub_bolt_class found;
+    const bool loads = (int)snub_read_number(reader, map, "proof_load", SNUB_Q_FORCE, 100, 1e7, &proof_load) +
+                           (int)snub_read_number(reader, map, "tensile_load", SNUB_Q_FORCE, 100, 1e7, &tensile_load) ==
+                       2;
+    const bool named = snub_read_text(reader, map, "class", 20, &bolt->class_);
+    if (named && snub_bolt_class_find(bolt->class_, bolt->diameter, &found)) {
+        bolt->proof = found.proof;
+        bolt->tensile = found.tensile;
+        bolt->endurance = found.endurance;
+    } else if (!named && !loads) {
+        snub_read_wrong_key(reader, map, "class", class_list(reader), "is missing");
+    } else if (!loads && bolt->diameter > 0) {
+        snub_read_wrong_key(reader, map, "class", class_list(reader),
+                            "is a property class that is not known for this diameter");
+    }
+    if (bolt->stress_area > 0 && proof_load > 0)
+        bolt->proof = proof_load / bolt->stress_area;
+    if (bolt->stress_area > 0 && tensile_load > 0)
+        bolt->tensile = tensile_load / bolt->stress_area;
+    if (bolt->tensile > 0 && bolt->proof > bolt->tensile)
+        snub_read_wrong_key(reader, map, proof_load > 0 ? "proof_load" : "tensile_load", "under the tensile load",
+                            "is over the tensile strength");
+}
+
+static void read_tightening(snub_reader *reader, const snub_node *map, snub_bolt *bolt)
+{
+    int condition = 0;
+    const char *const *conditions = snub_nut_conditions();
+    bolt->condition = conditions[0];
+    bolt->scatter = USUAL_SCATTER;
+    bolt->reused = true;
+    if (snub_read_choice(reader, map, "condition", conditions, &condition))
+        bolt->condition = conditions[condition];
+    bolt->nut_factor = snub_nut_factor(bolt->condition);
+    if (snub_read_number(reader, map, "nut_factor", SNUB_Q_NUMBER, 0.05, 0.6, &bolt->nut_factor)) {
+        if (snub_read_find(map, "condition") != NULL)
+            snub_read_wrong_key(reader, map, "nut_factor", "nut_factor or condition, not both",
+                                "stands beside a condition that gives it");
+        bolt->condition = NULL;
+    }
+    snub_read_number(reader, map, "scatter", SNUB_Q_NUMBER, 0, 0.6, &bolt->scatter);
+    snub_read_number(reader, map, "torque", SNUB_Q_TORQUE, 0.1, 5000, &bolt->torque);
+    snub_read_number(reader, map, "preload", SNUB_Q_FORCE, 1, 1e6, &bolt->preload);
+    if (snub_read_find(map, "torque") != NULL && snub_read_find(map, "preload") != NULL)
+        snub_read_wrong_key(reader, map, "preload", "torque or preload, not both", "stands beside a torque");
+    snub_read_flag(reader, map, "reused", &bolt->reused);
+}
+
+static void read_lengths(snub_reader *reader, const snub_node *map, snub_bolt *bolt)
+{
+    double length = 0;
+    const double d = snub_quantity_to_bare(SNUB_Q_LENGTH, bolt->diameter);
+    snub_read_number(reader, map, "grip", SNUB_Q_LENGTH, 0.5, 500, &bolt->grip);
+    snub_read_number(reader, map, "engagement", SNUB_Q_LENGTH, 0.5, 200, &bolt->engagement);
+    if (snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 2, 700, &length) && bolt->grip > 0 &&
+        bolt->engagement <= 0) {
+        bolt->engagement = length - bolt->grip;
+        if (bolt->engagement <= 0)
+            snub_read_wrong_key(reader, map, "length", "over the grip", "does not reach the thread");
+    }
+    bolt->hole = USUAL_HOLE * bolt->diameter;
+    if (d > 0) {
+        snub_read_number(reader, map, "hole", SNUB_Q_LENGTH, d, 2 * d, &bolt->hole);
+        snub_read_number(reader, map, "pad", SNUB_Q_LENGTH, d, 20 * d, &bolt->pad);
+    }
+    if (bolt->pad > 0 && bolt->pad <= bolt->hole)
+        snub_read_wrong_key(reader, map, "pad", "over the hole", "is no larger than the hole in it");
+}
+
+void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, snub_bolt *bolt)
+{
+    const snub_node *map = node->kind == SNUB_MAP ? snub_read_part(reader, "bolt", node) : node;
+    bolt->place = node->place;
+    if (!snub_read_keys(reader, map, snub_bolt_keys, NULL))
+        return;
+    if (placed && snub_read_need(reader, map, "at") != NULL)
+        snub_read_point(reader, map, "at", SNUB_Q_LENGTH, -5000, 5000, bolt->at);
+    if (!placed && snub_read_find(map, "at") != NULL)
+        snub_read_wrong_key(reader, map, "at", "nothing: it stands where its pulley does", "does not belong here");
+    read_thread(reader, map, bolt);
+    read_class(reader, map, bolt);
+    read_tightening(reader, map, bolt);
+    read_lengths(reader, map, bolt);
+    snub_read_flag(reader, map, "locates", &bolt->locates);
+}

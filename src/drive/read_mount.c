@@ -1,0 +1,216 @@
+/** mounts: brackets with their bolts; stacks along the axis; standoffs. */
+#include <string.h>
+
+#include "hardware.h"
+
+static const snub_key bracket_keys[] = {{"material", NULL}, {"modulus", NULL}, {"strength", NULL}, {"thickness", NULL},
+                                        {"width", NULL},    {"reach", NULL},   {NULL, NULL}};
+static const snub_key mount_keys[] = {{"name", NULL},     {"stack", NULL}, {"face", NULL},  {"bracket", bracket_keys},
+                                      {"tapped", NULL},   {"faces", NULL}, {"friction", NULL}, {"bolts", NULL},
+                                      {NULL, NULL}};
+static const snub_key part_keys[] = {{"name", NULL}, {"kind", NULL}, {"length", NULL}, {"tolerance", NULL},
+                                     {NULL, NULL}};
+static const snub_key standoff_keys[] = {{"outside", NULL}, {"bore", NULL},    {"length", NULL},       {"material", NULL},
+                                         {"modulus", NULL}, {"strength", NULL}, {"bolt", snub_bolt_keys}, {NULL, NULL}};
+
+/** Friction of faces that nothing is said of: the least of ECSS-E-HB-32-23A Table C-2, dry. */
+#define USUAL_FRICTION 0.10
+/** Bolts nearer than this stand in one place, m. */
+#define SAME_PLACE 0.1e-3
+
+void snub_read_material(snub_reader *reader, const snub_node *map, const char *fallback, snub_material *material)
+{
+    int choice = 0;
+    snub_material_find(fallback, material);
+    if (snub_read_choice(reader, map, "material", snub_material_names(), &choice))
+        snub_material_find(snub_material_names()[choice], material);
+    snub_read_number(reader, map, "modulus", SNUB_Q_STRESS, 1000, 500000, &material->modulus);
+    snub_read_number(reader, map, "strength", SNUB_Q_STRESS, 10, 3000, &material->tensile);
+}
+
+void snub_read_stack(snub_reader *reader, const snub_node *map, snub_stack *stack)
+{
+    static const char *const kinds[] = {"face", "bracket", "spacer", "shim", "standoff", "offset", NULL};
+    const snub_node *list = snub_read_list(reader, map, "stack", 1, SNUB_STACK_PARTS_MOST);
+    if (list == NULL)
+        return;
+    stack->parts = SNUB_NEW(reader->arena, snub_stack_part, list->count);
+    if (stack->parts == NULL) {
+        snub_read_no_memory(reader);
+        return;
+    }
+    stack->count = list->count;
+    snub_enter(reader, "stack");
+    for (int i = 0; i < list->count; i++) {
+        const snub_node *item = list->items[i];
+        snub_stack_part *part = &stack->parts[i];
+        int kind = SNUB_STACK_SPACER;
+        snub_enter_item(reader, i);
+        part->place = item->place;
+        part->name = "";
+        if (snub_read_keys(reader, item, part_keys, NULL)) {
+            if (snub_read_need(reader, item, "name") != NULL)
+                snub_read_text(reader, item, "name", 60, &part->name);
+            snub_read_choice(reader, item, "kind", kinds, &kind);
+            if (snub_read_need(reader, item, "length") != NULL)
+                snub_read_number(reader, item, "length", SNUB_Q_LENGTH, -1000, 1000, &part->length);
+            snub_read_number(reader, item, "tolerance", SNUB_Q_LENGTH, 0, 50, &part->tolerance);
+        }
+        part->kind = (snub_stack_kind)kind;
+        if (part->length < 0 && part->kind != SNUB_STACK_FACE && part->kind != SNUB_STACK_OFFSET)
+            snub_read_wrong_key(reader, item, "length", "over zero; only a face or an offset may lie backwards",
+                                "is negative for a %s", kinds[kind]);
+        snub_leave(reader);
+    }
+    snub_leave(reader);
+}
+
+static void read_bracket(snub_reader *reader, const snub_node *map, snub_mount *mount)
+{
+    snub_material_find("aluminium", &mount->bracket);
+    const snub_node *node = snub_read_map(reader, map, "bracket", bracket_keys);
+    if (node == NULL)
+        return;
+    snub_enter(reader, "bracket");
+    snub_read_material(reader, node, "aluminium", &mount->bracket);
+    snub_read_number(reader, node, "thickness", SNUB_Q_LENGTH, 1, 200, &mount->thickness);
+    snub_read_number(reader, node, "width", SNUB_Q_LENGTH, 5, 1000, &mount->width);
+    snub_read_number(reader, node, "reach", SNUB_Q_LENGTH, 0, 1000, &mount->reach);
+    if ((mount->width > 0 || mount->reach > 0) && (mount->thickness <= 0 || mount->width <= 0))
+        snub_read_wrong_key(reader, node, mount->thickness <= 0 ? "thickness" : "width",
+                            "thickness, width and reach for a bracket that bends", "is missing");
+    snub_leave(reader);
+}
+
+static void read_faces(snub_reader *reader, const snub_node *map, snub_mount *mount)
+{
+    int choice = 0;
+    mount->friction = USUAL_FRICTION;
+    if (snub_read_choice(reader, map, "faces", snub_face_names(), &choice)) {
+        mount->faces = snub_face_names()[choice];
+        mount->friction = snub_face_friction(mount->faces);
+    }
+    if (snub_read_number(reader, map, "friction", SNUB_Q_NUMBER, 0.02, 1, &mount->friction)) {
+        if (mount->faces != NULL)
+            snub_read_wrong_key(reader, map, "friction", "faces or friction, not both", "stands beside faces");
+        mount->faces = NULL;
+    }
+    if (snub_read_choice(reader, map, "tapped", snub_tapped_materials(), &choice))
+        mount->tapped = snub_tapped_materials()[choice];
+}
+
+static void check_bolts(snub_reader *reader, const snub_node *list, const snub_mount *mount)
+{
+    for (int i = 0; i < mount->bolt_count; i++) {
+        for (int j = 0; j < i; j++) {
+            const double *a = mount->bolts[i].at, *b = mount->bolts[j].at;
+            snub_enter_item(reader, i);
+            if (list->items[i]->kind == SNUB_MAP && snub_read_find(list->items[i], "at") != NULL &&
+                hypot(a[0] - b[0], a[1] - b[1]) < SAME_PLACE)
+                snub_read_wrong_key(reader, list->items[i], "at", "a place of its own", "is the place of bolt '%s' too",
+                                    mount->bolts[j].name);
+            snub_leave(reader);
+        }
+    }
+}
+
+static void read_bolts(snub_reader *reader, const snub_node *map, snub_mount *mount)
+{
+    const char *names[SNUB_BOLTS_MOST];
+    if (snub_read_need(reader, map, "bolts") == NULL)
+        return;
+    const snub_node *list = snub_read_list(reader, map, "bolts", 1, SNUB_BOLTS_MOST);
+    if (list == NULL)
+        return;
+    mount->bolts = SNUB_NEW(reader->arena, snub_bolt, list->count);
+    if (mount->bolts == NULL) {
+        snub_read_no_memory(reader);
+        return;
+    }
+    mount->bolt_count = list->count;
+    snub_enter(reader, "bolts");
+    for (int i = 0; i < list->count; i++) {
+        snub_enter_item(reader, i);
+        mount->bolts[i].name = "";
+        if (list->items[i]->kind == SNUB_MAP)
+            snub_read_item_name(reader, list->items[i], names, i, &mount->bolts[i].name);
+        names[i] = mount->bolts[i].name;
+        snub_read_bolt(reader, list->items[i], true, &mount->bolts[i]);
+        snub_leave(reader);
+    }
+    check_bolts(reader, list, mount);
+    snub_leave(reader);
+}
+
+/** z of the joint: where the engine's own parts of the stack end. */
+static double joint_of(const snub_stack *stack)
+{
+    double z = 0;
+    for (int i = 0; i < stack->count && stack->parts[i].kind == SNUB_STACK_FACE; i++)
+        z += stack->parts[i].length;
+    return z;
+}
+
+void snub_read_mounts(snub_reader *reader, const snub_node *root, snub_hardware *hardware)
+{
+    const char *names[SNUB_MOUNTS_MOST];
+    const snub_node *list = snub_read_named_list(reader, root, "mounts", SNUB_MOUNTS_MOST);
+    if (list == NULL)
+        return;
+    hardware->mounts = SNUB_NEW(reader->arena, snub_mount, list->count);
+    if (hardware->mounts == NULL) {
+        snub_read_no_memory(reader);
+        return;
+    }
+    hardware->mount_count = list->count;
+    snub_enter(reader, "mounts");
+    for (int i = 0; i < list->count; i++) {
+        const snub_node *item = list->items[i];
+        snub_mount *mount = &hardware->mounts[i];
+        snub_enter_item(reader, i);
+        mount->place = item->place;
+        mount->name = "";
+        if (snub_read_keys(reader, item, mount_keys, NULL)) {
+            snub_read_item_name(reader, item, names, i, &mount->name);
+            snub_read_stack(reader, item, &mount->stack);
+            mount->face = joint_of(&mount->stack);
+            snub_read_number(reader, item, "face", SNUB_Q_LENGTH, -1000, 1000, &mount->face);
+            read_bracket(reader, item, mount);
+            read_faces(reader, item, mount);
+            read_bolts(reader, item, mount);
+        }
+        names[i] = mount->name;
+        snub_leave(reader);
+    }
+    snub_leave(reader);
+}
+
+void snub_read_standoff(snub_reader *reader, const snub_node *map, snub_standoff *standoff)
+{
+    const snub_node *node = snub_read_map(reader, map, "standoff", standoff_keys);
+    if (node == NULL)
+        return;
+    standoff->given = true;
+    standoff->place = node->place;
+    snub_enter(reader, "standoff");
+    if (snub_read_need(reader, node, "outside") != NULL)
+        snub_read_number(reader, node, "outside", SNUB_Q_LENGTH, 3, 300, &standoff->outside);
+    snub_read_number(reader, node, "bore", SNUB_Q_LENGTH, 0, 300, &standoff->inside);
+    if (snub_read_need(reader, node, "length") != NULL)
+        snub_read_number(reader, node, "length", SNUB_Q_LENGTH, 1, 500, &standoff->length);
+    if (standoff->outside > 0 && standoff->inside >= standoff->outside)
+        snub_read_wrong_key(reader, node, "bore", "under the outside diameter", "leaves no wall");
+    snub_read_material(reader, node, "steel", &standoff->material);
+    const snub_node *bolt = snub_read_need(reader, node, "bolt");
+    if (bolt != NULL) {
+        snub_enter(reader, "bolt");
+        standoff->bolt.name = "standoff bolt";
+        if (bolt->kind == SNUB_MAP)
+            snub_read_text(reader, bolt, "name", 60, &standoff->bolt.name);
+        snub_read_bolt(reader, bolt, false, &standoff->bolt);
+        if (standoff->inside > 0 && standoff->bolt.diameter > standoff->inside)
+            snub_read_wrong(reader, bolt, "a bolt that passes through the standoff", "is thicker than the standoff's bore");
+        snub_leave(reader);
+    }
+    snub_leave(reader);
+}

@@ -1,0 +1,167 @@
+/** obstacles: what stands still beside the belt. */
+#include "hardware.h"
+
+static const snub_key circle_keys[] = {{"at", NULL}, {"diameter", NULL}, {NULL, NULL}};
+static const snub_key slot_keys[] = {{"from", NULL}, {"to", NULL}, {"width", NULL}, {NULL, NULL}};
+static const snub_key obstacle_keys[] = {{"name", NULL}, {"circle", circle_keys}, {"polygon", NULL},
+                                         {"slot", slot_keys}, {"z", NULL},         {"relief", NULL},
+                                         {"gap", NULL},  {NULL, NULL}};
+
+#define FAR 5000 /* mm */
+
+static void read_circle(snub_reader *reader, const snub_node *map, snub_obstacle *o)
+{
+    const snub_node *node = snub_read_map(reader, map, "circle", circle_keys);
+    double diameter = 0;
+    if (node == NULL)
+        return;
+    o->shape = SNUB_CIRCLE;
+    snub_enter(reader, "circle");
+    if (snub_read_need(reader, node, "at") != NULL)
+        snub_read_point(reader, node, "at", SNUB_Q_LENGTH, -FAR, FAR, o->from);
+    if (snub_read_need(reader, node, "diameter") != NULL &&
+        snub_read_number(reader, node, "diameter", SNUB_Q_LENGTH, 0.1, FAR, &diameter))
+        o->radius = diameter / 2;
+    snub_leave(reader);
+}
+
+static void read_slot(snub_reader *reader, const snub_node *map, snub_obstacle *o)
+{
+    const snub_node *node = snub_read_map(reader, map, "slot", slot_keys);
+    double width = 0;
+    if (node == NULL)
+        return;
+    o->shape = SNUB_STADIUM;
+    snub_enter(reader, "slot");
+    if (snub_read_need(reader, node, "from") != NULL)
+        snub_read_point(reader, node, "from", SNUB_Q_LENGTH, -FAR, FAR, o->from);
+    if (snub_read_need(reader, node, "to") != NULL)
+        snub_read_point(reader, node, "to", SNUB_Q_LENGTH, -FAR, FAR, o->to);
+    if (snub_read_need(reader, node, "width") != NULL &&
+        snub_read_number(reader, node, "width", SNUB_Q_LENGTH, 0.1, FAR, &width))
+        o->radius = width / 2;
+    snub_leave(reader);
+}
+
+static bool read_corner(snub_reader *reader, const snub_node *node, double corner[2])
+{
+    bool good = node->kind == SNUB_LIST && node->count == 2;
+    if (!good)
+        snub_read_wrong(reader, node, "[x, y]", "is no corner");
+    for (int k = 0; k < 2 && good; k++) {
+        snub_enter_item(reader, k);
+        good = snub_read_value(reader, node->items[k], SNUB_Q_LENGTH, -FAR, FAR, &corner[k]);
+        snub_leave(reader);
+    }
+    return good;
+}
+
+static void read_polygon(snub_reader *reader, const snub_node *map, snub_obstacle *o)
+{
+    const snub_node *list = snub_read_list(reader, map, "polygon", 3, SNUB_CORNERS_MOST);
+    if (list == NULL)
+        return;
+    o->shape = SNUB_POLYGON;
+    double (*corner)[2] = snub_alloc(reader->arena, (size_t)list->count, sizeof *corner);
+    if (corner == NULL) {
+        snub_read_no_memory(reader);
+        return;
+    }
+    bool good = true;
+    snub_enter(reader, "polygon");
+    for (int i = 0; i < list->count; i++) {
+        snub_enter_item(reader, i);
+        good = read_corner(reader, list->items[i], corner[i]) && good;
+        snub_leave(reader);
+    }
+    snub_leave(reader);
+    if (!good)
+        return;
+    int other = 0;
+    const int crosses = snub_polygon_crossing(list->count, (const double (*)[2])corner, &other);
+    if (crosses >= 0)
+        snub_read_wrong_key(reader, map, "polygon", "corners in order around the outline, the first not repeated",
+                            "crosses itself: side %d meets side %d", crosses + 1, other + 1);
+    o->corner = corner;
+    o->corners = list->count;
+}
+
+/** Distance from a point to the farthest point of an obstacle. */
+static double farthest(const snub_obstacle *o, const double point[2])
+{
+    double far = 0;
+    if (o->shape == SNUB_CIRCLE)
+        return hypot(o->from[0] - point[0], o->from[1] - point[1]) + o->radius;
+    if (o->shape == SNUB_STADIUM)
+        return o->radius + fmax(hypot(o->from[0] - point[0], o->from[1] - point[1]),
+                                hypot(o->to[0] - point[0], o->to[1] - point[1]));
+    for (int i = 0; i < o->corners; i++)
+        far = fmax(far, hypot(o->corner[i][0] - point[0], o->corner[i][1] - point[1]));
+    return far;
+}
+
+/** A thing that lies wholly inside of a pulley is a slip of the pen, not a conflict. */
+static void check_inside(snub_reader *reader, const snub_node *map, const snub_drive *drive, const snub_obstacle *o)
+{
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_pulley *pulley = &drive->pulleys[i];
+        const bool shares = o->low < pulley->plane + pulley->width / 2 && o->high > pulley->plane - pulley->width / 2;
+        if (pulley->sits == SNUB_FIXED && shares && farthest(o, pulley->at) < pulley->rim) {
+            snub_read_wrong(reader, map, "its place beside the pulleys", "lies inside pulley '%s'", pulley->name);
+            return;
+        }
+    }
+}
+
+static void read_obstacle(snub_reader *reader, const snub_node *map, const snub_drive *drive, const char **names,
+                          int index, snub_obstacle *o)
+{
+    static const char *const shapes[] = {"circle", "polygon", "slot"};
+    int given = 0;
+    double range[2] = {0, 0};
+    const int wrong = reader->wrong;
+    o->place = map->place;
+    o->relief = o->gap = NAN;
+    if (!snub_read_keys(reader, map, obstacle_keys, NULL))
+        return;
+    snub_read_item_name(reader, map, names, index, &o->name);
+    for (int i = 0; i < 3; i++) {
+        if (snub_read_find(map, shapes[i]) != NULL && given++ > 0)
+            snub_read_wrong_key(reader, map, shapes[i], "one of circle, polygon and slot", "is a second shape");
+    }
+    if (given == 0)
+        snub_read_wrong_key(reader, map, "circle", "a circle, polygon or slot", "is missing");
+    read_circle(reader, map, o);
+    read_polygon(reader, map, o);
+    read_slot(reader, map, o);
+    if (snub_read_need(reader, map, "z") != NULL && snub_read_range(reader, map, "z", range)) {
+        o->low = range[0];
+        o->high = range[1];
+    }
+    snub_read_number(reader, map, "relief", SNUB_Q_LENGTH, 0, 500, &o->relief);
+    snub_read_number(reader, map, "gap", SNUB_Q_LENGTH, 0, 500, &o->gap);
+    if (reader->wrong == wrong)
+        check_inside(reader, map, drive, o);
+}
+
+void snub_read_obstacles(snub_reader *reader, const snub_node *root, const snub_drive *drive, snub_hardware *hardware)
+{
+    const snub_node *list = snub_read_named_list(reader, root, "obstacles", SNUB_OBSTACLES_MOST);
+    if (list == NULL)
+        return;
+    hardware->obstacles = SNUB_NEW(reader->arena, snub_obstacle, list->count);
+    const char **names = SNUB_NEW(reader->arena, const char *, list->count);
+    if (hardware->obstacles == NULL || names == NULL) {
+        snub_read_no_memory(reader);
+        return;
+    }
+    hardware->obstacle_count = list->count;
+    snub_enter(reader, "obstacles");
+    for (int i = 0; i < list->count; i++) {
+        snub_enter_item(reader, i);
+        read_obstacle(reader, list->items[i], drive, names, i, &hardware->obstacles[i]);
+        names[i] = hardware->obstacles[i].name;
+        snub_leave(reader);
+    }
+    snub_leave(reader);
+}
