@@ -4,7 +4,11 @@
 #include "sections.h"
 #include "tree.h"
 
-enum { TWICE_MOST = 500 /**< longer lists are not searched for values that come twice */ };
+enum {
+    TWICE_MOST = 500,    /**< longer lists are not searched for values that come twice */
+    OPTIONS_MOST = 100,  /**< every reading goes through all of them: more would make a chart's time grow with */
+    VARIANTS_MOST = 1000 /**< the square */
+};
 
 static bool word_is(const char *word, size_t length, const char *name)
 {
@@ -164,6 +168,10 @@ static void read_options(snub_reader *reader, const snub_node *root, snub_drive 
         snub_read_wrong_key(reader, root, "options", "paths with lists of values", "is no map");
         return;
     }
+    if (map->count > OPTIONS_MOST) {
+        snub_read_wrong_key(reader, root, "options", "at most 100", "are %d paths", map->count);
+        return;
+    }
     drive->options = SNUB_NEW(reader->arena, snub_option, map->count > 0 ? map->count : 1);
     if (drive->options == NULL) {
         snub_read_no_memory(reader);
@@ -242,6 +250,10 @@ static void read_variants(snub_reader *reader, const snub_node *root, snub_drive
         return;
     if (map->kind != SNUB_MAP) {
         snub_read_wrong_key(reader, root, "variants", "names with what differs", "is no map");
+        return;
+    }
+    if (map->count > VARIANTS_MOST) {
+        snub_read_wrong_key(reader, root, "variants", "at most 1000", "are %d", map->count);
         return;
     }
     drive->variants = SNUB_NEW(reader->arena, snub_variant, map->count > 0 ? map->count : 1);

@@ -240,6 +240,11 @@ snub_status snub_tree_lay(const snub_node *root, const snub_overlay *overlay, sn
     laying lay = {overlay, arena, error, SNUB_OK};
     snub_node *laid = NULL;
     int pulleys = -1;
+    int words = 1;
+    for (const char *dot = strchr(overlay->path, '.'); dot != NULL && words <= SNUB_DEPTH_MOST; words++)
+        dot = strchr(dot + 1, '.');
+    if (words > SNUB_DEPTH_MOST)
+        return snub_fail(error, SNUB_BAD_INPUT, &overlay->place, NULL, "is a path of too many words");
     if (root == NULL || root->kind != SNUB_MAP)
         return snub_fail(error, SNUB_BAD_INPUT, &overlay->place, overlay->path, "has no map to be laid over");
     if (snub_path_starts_at_pulley(root, overlay->path)) {

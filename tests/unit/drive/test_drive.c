@@ -333,6 +333,16 @@ static void test_wrong_overlays(void **state)
             fail_msg("%s: %s is taken", wrong[i][0], wrong[i][1]);
         snub_mistakes_free(&mistakes);
     }
+    char *deep = SNUB_NEW(&t.arena, char, 4 << 20);
+    assert_non_null(deep);
+    for (int i = 0; i < (4 << 20) - 1; i++)
+        deep[i] = i % 2 == 0 ? 'a' : '.';
+    snub_drive drive;
+    snub_mistakes mistakes = {0};
+    snub_overlay overlay = lay(&t, deep, "1");
+    assert_int_equal(read_with(&t, &overlay, 1, &drive, &mistakes), SNUB_BAD_INPUT);
+    assert_string_equal(mistakes.items[0].message, "is a path of too many words");
+    snub_mistakes_free(&mistakes);
     drive_text_close(&t);
 }
 
@@ -582,6 +592,31 @@ static void test_refused_memory(void **state)
     snub_units_free(units);
 }
 
+/** The same for a file full of mistakes: what is said may be shorter, but never that the file is good. */
+static void test_refused_memory_with_mistakes(void **state)
+{
+    (void)state;
+    static const char *const names[] = {"unknown_keys", "options_paths", "pulleys_place", "arm_readings_wrong",
+                                        "duplicate_keys"};
+    snub_units *units = NULL;
+    assert_int_equal(snub_units_open(&units, NULL), SNUB_OK);
+    for (int i = 0; i < 5; i++) {
+        char path[512], *data = NULL;
+        size_t length = 0;
+        long after = 0, refused = 0;
+        snprintf(path, sizeof(path), "%s/tests/unit/drive/cases/%s.yaml", SNUB_SOURCE_DIR, names[i]);
+        assert_int_equal(snub_file_read(path, SNUB_FILE_BYTES_MOST, &data, &length, NULL), SNUB_OK);
+        for (after = 1; after < 600; after++) {
+            snub_status status = read_refusing(data, length, units, after);
+            assert_true(status == SNUB_BAD_INPUT || status == SNUB_NO_MEMORY);
+            refused += status == SNUB_NO_MEMORY;
+        }
+        assert_true(refused > 20);
+        free(data);
+    }
+    snub_units_free(units);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_harrow_lake),
@@ -602,6 +637,7 @@ int main(void)
                                        cmocka_unit_test(test_wrong_parts),
                                        cmocka_unit_test(test_threads),
                                        cmocka_unit_test(test_alias_of_two_quantities),
-                                       cmocka_unit_test(test_refused_memory)};
+                                       cmocka_unit_test(test_refused_memory),
+                                       cmocka_unit_test(test_refused_memory_with_mistakes)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
