@@ -87,6 +87,28 @@ static snub_status check_value(const snub_part_field *field, const snub_part_val
     }
 }
 
+/* Angle of contact of a double row, by the names that the drive file knows. */
+static snub_status check_contact(const snub_part *part, snub_error *error)
+{
+    const snub_part_value *contact = &part->values[snub_part_field_index(SNUB_PART_BEARING, "contact")];
+    const char *const *names = snub_double_row_names();
+    bool known = !contact->given;
+    for (int i = 0; names[i] && !known; i++)
+        known = strcmp(names[i], contact->text) == 0;
+    if (known)
+        return SNUB_OK;
+    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, "contact", "is an unknown word");
+    if (error) {
+        snub_text need = {0};
+        snub_put_text(error->got, sizeof error->got, contact->text);
+        for (int i = 0; names[i]; i++)
+            snub_text_printf(&need, "%s%s", i ? ", " : "", names[i]);
+        snub_put_text(error->need, sizeof error->need, need.data ? need.data : "");
+        snub_text_free(&need);
+    }
+    return status;
+}
+
 /* Numbers that cannot stand together, each right by itself. */
 static snub_status check_together(const snub_part *part, snub_error *error)
 {
@@ -96,6 +118,8 @@ static snub_status check_together(const snub_part *part, snub_error *error)
         if (v[bore].number >= v[outside].number)
             return snub_fail(error, SNUB_BAD_INPUT, NULL, "bore", "is not smaller than the outside diameter");
     }
+    if (part->kind == SNUB_PART_BEARING && check_contact(part, error) != SNUB_OK)
+        return SNUB_BAD_INPUT;
     if (part->kind == SNUB_PART_FASTENER) {
         double d = v[snub_part_field_index(part->kind, "nominal")].number;
         if (v[snub_part_field_index(part->kind, "stress_area")].number >= SNUB_PI / 4 * d * d)

@@ -88,12 +88,14 @@ static const snub_part_field BEARING[] = {
     NUMBER("f0", "f0", NUMBER, 1, 30, false, false),
     NUMBER("fatigue", "fatigue", FORCE, 0.1, 1e7, false, false),
     NUMBER("max", "max", TURN_SPEED, 10, 1e6, false, false),
+    NUMBER("grease_max", "grease_max", TURN_SPEED, 10, 1e6, false, false),
     WORD("seal", "seal", SEALS, false),
+    TEXT("contact", "contact", false),
     COUNT("rows", "rows", 1, 4, true),
     NUMBER("row_spacing", "row_spacing", LENGTH, 1, 500, false, false),
 };
 
-/* A bolt, screw or stud. Loads are whole-bolt. */
+/* A bolt, screw or stud. Loads are whole-bolt, as its standard tabulates them. */
 static const snub_part_field FASTENER[] = {
     TEXT("thread", "thread", true),
     TEXT("class", "class", true),
@@ -118,7 +120,7 @@ static const snub_part_field BLOWER[] = {
     NUMBER("slip", "slip", TURN_SPEED, 0, 100000, false, false),
     NUMBER("mechanical", "mechanical", NUMBER, 0.01, 1, false, false),
     NUMBER("step_up", "step_up", NUMBER, 0.01, 100, false, false),
-    NUMBER("max", "max", TURN_SPEED, 10, 1e6, false, false),
+    NUMBER("max", "max_speed", TURN_SPEED, 10, 1e6, false, false),
     NUMBER("design_speed", "design_speed", TURN_SPEED, 10, 1e6, false, false),
     NUMBER("design_flow", "design_flow", FLOW_VOLUME, 0.0001, 100, false, false),
     NUMBER("design_ratio", "design_ratio", NUMBER, 1.001, 20, false, false),
