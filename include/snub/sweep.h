@@ -74,7 +74,8 @@ typedef struct snub_sweep_point {
     bool solved;               /**< false: no equilibrium; `why` says so and nothing else is valid but match */
     char why[160];
     double belt_speed;         /**< m/s */
-    double wind, wind_low, wind_high; /**< rad: middle and edges of the arm's friction band; NAN without an arm */
+    double wind, wind_low, wind_high; /**< rad: middle and edges of the arm's friction band; NAN without
+                                           an arm, the edges in ways but steady too */
     double power;              /**< that the crank gives to the belt, W (heat of a slipping crank counted in) */
     double heat;               /**< of all slip, W */
     snub_match_result match;   /**< of the first blower, slip counted in; zeros without one */

@@ -21,8 +21,9 @@ typedef struct slip_search {
     snub_slip *slip;
     snub_status status; /* of the last solve or demand that failed */
     snub_error *error;
-    int pulley;      /* being settled */
-    double capacity; /* N m */
+    int pulley;                        /* being settled */
+    double capacity;                   /* N m */
+    double carried[SNUB_PULLEYS_MOST]; /* what the belt carries to pulleys that slip by themselves, N m */
 } slip_search;
 
 const char *snub_slip_text(snub_slip_kind kind)
@@ -139,7 +140,7 @@ static snub_status settle_pulley(slip_search *s, int pulley)
         snub_root(over_capacity, s, 0, asked, TORQUE_TOLERANCE * fmax(fabs(asked), 1), &torque, s->error);
     if (status)
         return status;
-    s->capacity = s->wanted->torque[pulley] = torque;
+    s->capacity = s->carried[pulley] = s->wanted->torque[pulley] = torque;
     return settle_speed(s, asked);
 }
 
@@ -156,9 +157,9 @@ static bool crank_over(double factor, double *value, void *context)
             continue;
         if (!ask(s, i, factor * slip->factor[i], &torque))
             return false;
-        /* one that slips by itself keeps what the belt carries */
-        s->wanted->torque[i] =
-            slip->kind[i] == SNUB_SLIP_NONE ? torque : copysign(fmin(fabs(s->wanted->torque[i]), fabs(torque)), torque);
+        /* one that slips by itself gets what the belt carries, or less where it asks less */
+        bool slips = slip->kind[i] != SNUB_SLIP_NONE;
+        s->wanted->torque[i] = slips ? copysign(fmin(fabs(s->carried[i]), fabs(torque)), torque) : torque;
     }
     s->wanted->engine_speed = factor * s->asked->engine_speed;
     snub_status status = snub_solve(s->rig, s->wanted, s->e, NULL);

@@ -66,13 +66,15 @@ static void fill_pulley(const sweep_work *work, int i, snub_sweep_pulley *out)
                                .heat = work->slip.heat[i]};
 }
 
-/* Arm at the edges of its friction band, with the torques of the middle. */
-static void find_band(sweep_work *work, snub_sweep_point *point)
+/* Arm at the edges of its friction band, with the torques of the middle; told for steady running only. */
+static void find_band(snub_sweep_way way, sweep_work *work, snub_sweep_point *point)
 {
     point->wind = point->wind_low = point->wind_high = NAN;
     if (work->rig.arm < 0)
         return;
     point->wind = work->balance.equilibrium.wind;
+    if (way != SNUB_SWEEP_STEADY)
+        return;
     for (int edge = 0; edge < 2; edge++) {
         snub_equilibrium e;
         work->wanted.side = edge ? 1 : -1;
@@ -136,7 +138,7 @@ static snub_status run_point(const snub_sweep *sweep, snub_sweep_way way, int k,
     }
     point->belt_speed = work->e.belt_speed;
     point->power = -pulleys[work->rig.crank].torque * sweep->speed[k];
-    find_band(work, point);
+    find_band(way, work, point);
     return find_match(sweep, work, sweep->speed[k], asked.throttle, point, error);
 }
 
