@@ -132,7 +132,7 @@ void snub_error_render(const snub_error *error, const char *source, size_t sourc
     if (place->file) {
         add_safe(place->file, out);
         if (place->line > 0)
-            snub_text_printf(out, ":%d:%d", place->line, place->column);
+            snub_text_printf(out, place->column > 0 ? ":%d:%d" : ":%d", place->line, place->column);
         snub_text_puts(out, ": ");
     }
     if (error->key[0]) {

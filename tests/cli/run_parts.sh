@@ -1,0 +1,179 @@
+#!/usr/bin/env bash
+# snub parts: the catalogue from the command line, and drive files that name parts.
+. "$(dirname "$0")/lib.sh"
+export SNUB_CATALOGUE=$work/catalogue.db SNUB_DATA=$SNUB_SOURCE_DIR/data XDG_DATA_HOME=$work/data HOME=$work
+drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+
+# ---- no catalogue yet
+run parts list
+expect_code "no catalogue" 2
+expect_text "no catalogue" "$err" "there is no catalogue; \`snub parts init\` makes one"
+run parts
+expect_code "no verb" 2
+run parts lisst
+expect_text "near verb" "$err" "did you mean list?"
+run parts list --replace
+expect_text "an option that means nothing" "$err" "--replace means nothing to \`parts list\`"
+
+# ---- shipped parts
+run parts init --json
+expect_code "init" 0
+json "init fills it" "d['parts'] > 2000 and d['version'] == 3"
+run parts init
+expect_text "init again changes nothing" "$out" "version 3"
+run parts check
+expect_code "check" 0
+expect_text "check" "$out" "sound"
+run parts export --format json
+json "every shipped part says where it is from" "len(d['parts']) > 2000 and all(p['source'] for p in d['parts'])"
+json "bearings carry a citation" "all('CAT.' in p['source'] or 'Catalogue' in p['source'] for p in d['parts'] if p['kind'] == 'bearing')"
+# ISO 898-1 as in a supplier's table: M10, stress area 58.0 mm2, proof load of class 8.8 33700 N
+json "M10 of ISO 898-1" "[(p['stress_area_mm2'], p['proof_load_N']) for p in d['parts'] if p['key'] == 'M10-8.8'] == [(58.0, 33700)]"
+# As = pi/4 (d - 0.9382 P)^2, Shigley solutions 8-2: within the rounding of the tables
+json "stress areas follow the formula" "all(abs(p['stress_area_mm2'] - math.pi / 4 * (p['nominal_mm'] - 0.9382 * p['pitch_mm']) ** 2) < 0.5 for p in d['parts'] if p['kind'] == 'fastener')"
+# ISO 9981:2020: no pulley under 45 mm, effective line differential 2.0 mm
+json "ISO 9981 sizes" "all(p['diameter_mm'] >= 45 for p in d['parts'] if p['kind'] == 'pulley') and all(p['be_mm'] == 2 for p in d['parts'] if p['kind'] == 'belt')"
+json "an invented part says so" "all('invented' in p['source'] for p in d['parts'] if p['kind'] in ('belt', 'blower', 'tensioner', 'idler'))"
+run parts import --shipped
+expect_code "shipped again" 2
+expect_text "shipped again" "$err" "is in the catalogue already"
+run parts import --shipped --replace --json
+json "shipped in place of themselves" "d['added'] == 0 and d['replaced'] == d['rows'] > 2000"
+
+# ---- find, list, show
+run parts find --kind belt --ribs 8 --length 1560..1575 --json
+json "find by ribs and length" "[p['key'] for p in d['parts']] == ['8PK1560', '8PK1565', '8PK1570', '8PK1575']"
+run parts find --length "61.5 in..62 in" --ribs 6..8 --json
+json "find in inches" "[p['length_mm'] for p in d['parts'] if p['ribs'] == 7] == [1565, 1570]"
+run parts find harrow 1.6 --json
+json "find by words" "[p['key'] for p in d['parts']] == ['HL-SCREW-1.6']"
+run parts find --where bore=17 --where seal=contact --json
+json "find by word and size" "{p['bore_mm'] for p in d['parts']} == {17} and len(d['parts']) == 7"
+run parts find --diameter 3in --json
+json "find a size in another unit" "{p['key'] for p in d['parts']} == {'BLOWER-6PK-3.00in', 'BLOWER-8PK-3.00in', 'BLOWER-10PK-3.00in'}"
+run parts find --kind belt --length 80
+expect_text "nothing found" "$out" "no parts"
+run parts find
+expect_code "find what" 2
+run parts find --where "width"
+expect_text "where without a range" "$err" "FIELD=RANGE"
+run parts find --where "wide=3"
+expect_text "where without a field" "$err" "no kind of part has a field \"wide\""
+run parts find --diameter "3 kg"
+expect_code "wrong unit" 2
+run parts list --kind belt --most 5
+expect_text "more" "$out" "and more: --most shows more than 5"
+expect_width "list fits the screen" "$out" 80
+run parts show HL-TENSIONER
+expect_text "show" "$out" "0.8 N m/deg"
+expect_text "show says how to use it" "$out" "an arm: {part: ..., pivot: [x, y], rest: ...}"
+run parts show 8PK1576
+expect_code "no such part" 2
+expect_text "a near key" "$err" "need 8PK157"
+
+# ---- import with mistakes
+cat >"$work/bad.csv" <<'END'
+key,section,ribs,length,price,source
+GOOD,PK,8,1577 mm,41.95 EUR,price list
+BAD 1,PK,8,1577,41.95 EUR,price list
+BAD 2,PK,8,1577 mm,41.95,price list
+BAD 3,PK,8,1577 mm,41.95 EUR,
+END
+run parts import "$work/bad.csv" --kind belt
+expect_code "bad rows" 2
+expect_text "line and reason" "$err" "bad.csv:3: length: number without a unit (got 1577, need \`length [mm]\`"
+expect_text "line and reason" "$err" "bad.csv:4: price: a price and its currency go together"
+expect_text "line and reason" "$err" "bad.csv:5: source: is missing"
+expect_text "nothing" "$err" "nothing was imported"
+run parts show GOOD
+expect_code "all or nothing" 2
+run parts import "$work/bad.csv" --kind belt --json
+json "mistakes as JSON" "[m['line'] for m in d['mistakes']] == [3, 4, 5]"
+run parts import "$work/bad.csv" --kind belt --skip-bad --dry-run
+expect_text "dry run" "$out" "would import 1 of 4 parts"
+run parts import "$work/bad.csv" --kind belt --skip-bad
+expect_code "good rows" 0
+expect_text "good rows" "$out" "imported 1 of 4 parts; 3 bad rows left out"
+expect_text "bad rows are told all the same" "$err" "bad.csv:5: source: is missing"
+"$snub" parts import - --kind belt --source "price list" --replace >"$work/out" 2>&1 < <(printf 'key,section,ribs,length\nGOOD,PK,8,1578 mm\n')
+expect_text "standard input" "$(cat "$work/out")" "1 in place of older ones"
+run parts import "$work/missing.csv"
+expect_code "no such file" 2
+run parts import "$work"
+expect_code "a directory" 2
+run parts import
+expect_text "import what" "$err" "FILE.csv"
+
+# ---- export, remove, backup
+run parts export --output "$work/all.csv"
+run parts backup "$work/copy.db"
+expect_code "backup" 0
+run parts backup "$work/copy.db"
+expect_text "backup does not overwrite" "$err" "is there already; --force replaces it"
+run parts backup "$work/copy.db" --force
+expect_code "backup by force" 0
+run parts remove GOOD
+expect_code "remove" 0
+run parts remove GOOD
+expect_code "remove what is not there" 2
+run parts remove 6203-DDU
+expect_text "a bearing in use" "$err" "is the bearing of"
+run parts check --catalogue "$work/copy.db"
+expect_code "the copy is sound" 0
+SNUB_CATALOGUE=$work/again.db run parts import "$work/all.csv"
+expect_code "export comes back" 0
+SNUB_CATALOGUE=$work/again.db run parts export
+expect_same "export of the import is the export" "$(printf '%s' "$out" | sha256sum)" "$(printf '%s' "$(cat "$work/all.csv")" | sha256sum)"
+
+# ---- the default place
+unset SNUB_CATALOGUE
+run parts init --bare
+expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 3, 0 parts"
+export SNUB_CATALOGUE=$work/catalogue.db
+SNUB_DATA=$work run parts init --catalogue "$work/other.db"
+expect_text "no shipped parts" "$err" "are not installed"
+
+# ---- drive files
+/usr/bin/python3 - "$drive" "$work/parts.yaml" <<'END'
+import re, sys
+text = open(sys.argv[1]).read()
+text, n = re.subn(r"stock: \{from: \d+, to: \d+, step: \d+\}", "stock: catalogue", text)
+assert n == 1, "the example's stock is not where it was"
+open(sys.argv[2], "w").write(text)
+END
+run chart "$work/parts.yaml" --json
+json "stock: catalogue offers its belts" "all(700 <= b['belt_length_mm'] <= 2600 and b['belt_length_mm'] % 5 == 0 for b in d['builds'] if b['belt_length_mm']) and any(b['belt_length_mm'] for b in d['builds'])"
+cat >"$work/part.yaml" <<'END'
+snub: 1
+engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, fill: [[750, 0.8], [6200, 0.85]], rises: 1500, falls: 9000}
+belt: {part: 8PK1575}
+pulleys:
+- {name: crank, role: crank, at: [0, 0], diameter: 185}
+- {name: tensioner, part: HL-TENSIONER, arm: {part: HL-TENSIONER, pivot: [-220, 130], rest: 20, winds: cw}}
+- {name: blower, part: PULLEY-8PK-80, at: [0, 360], blower: {part: HL-SCREW-1.6}}
+END
+cat >"$work/plain.yaml" <<'END'
+snub: 1
+engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, fill: [[750, 0.8], [6200, 0.85]], rises: 1500, falls: 9000}
+belt: {section: PK, ribs: 8, length: 1575, be: 2.0}
+pulleys:
+- {name: crank, role: crank, at: [0, 0], diameter: 185}
+- name: tensioner
+  side: back
+  diameter: 76
+  max: 12000
+  arm: {pivot: [-220, 130], rest: 20, winds: cw, length: 95, travel: 60, preload: 25, rate: 0.8, damping: 0.2, work: [8, 52]}
+- {name: blower, diameter: 80, at: [0, 360], blower: {kind: twin-screw, swept: 1.6, internal_ratio: 1.3, slip: 850, mechanical: 0.92, max_speed: 16000}}
+END
+run check "$work/plain.yaml" --rpm 3000 --json
+plain=$out
+run check "$work/part.yaml" --rpm 3000 --json
+expect_same "a drive of parts is the drive written out" "$out" "$plain"
+sed -i 's/PULLEY-8PK-80/PULLEY-8PK-81/' "$work/part.yaml"
+run check "$work/part.yaml" --rpm 3000
+expect_code "a part that is not there" 2
+expect_text "a part that is not there" "$err" "part.yaml:7:"
+expect_text "a part that is not there" "$err" "no such part"
+run check "$work/part.yaml" --rpm 3000 --catalogue "$work/none.db"
+expect_text "no such catalogue" "$err" "there is no catalogue"
+finish
