@@ -1,129 +1,135 @@
-/* Curves over the rev range: one balance per speed, with the belt and the settings that the check settled on. */
+/* Curves over the rev range: snub_sweep_run with the belt and the settings that the check settled on. */
 #include <jansson.h>
 #include <math.h>
+#include <string.h>
 
 #include "reading.h"
 #include "snub/kit.h"
+#include "snub/sweep.h"
 
 #define DEG (180.0 / SNUB_PI)
 #define RPM (30.0 / SNUB_PI)
 
 enum { POINTS_USUAL = 120 };
 
+typedef double (*of_point)(const snub_sweep_point *point);
+typedef double (*of_pulley)(const snub_sweep_pulley *pulley);
+
+static double boost(const snub_sweep_point *point) { return point->match.boost * 1e-3; }
+static double boost_without_slip(const snub_sweep_point *point) { return point->boost_without_slip * 1e-3; }
+static double blower_power(const snub_sweep_point *point) { return point->match.power * 1e-3; }
+static double belt_power(const snub_sweep_point *point) { return point->power * 1e-3; }
+static double belt_speed(const snub_sweep_point *point) { return point->belt_speed; }
+static double wind(const snub_sweep_point *point) { return point->wind * DEG; }
+static double wind_low(const snub_sweep_point *point) { return point->wind_low * DEG; }
+static double wind_high(const snub_sweep_point *point) { return point->wind_high * DEG; }
+static double grip(const snub_sweep_pulley *pulley) { return pulley->grip_design; }
+static double hub(const snub_sweep_pulley *pulley) { return pulley->hub; }
+static double torque(const snub_sweep_pulley *pulley) { return pulley->torque; }
+static double tension(const snub_sweep_pulley *pulley) { return pulley->exit; }
+static double slip(const snub_sweep_pulley *pulley) { return pulley->slip_speed; }
+static double heat(const snub_sweep_pulley *pulley) { return pulley->heat; }
+
 typedef struct curves {
-    const snub_drive *drive;
-    const snub_check *check;
-    const snub_loads *loads;
-    snub_rig *rig;
-    snub_running running;
-    json_t *rpm, *wind;
-    json_t *grip[SNUB_PULLEYS_MOST], *hub[SNUB_PULLEYS_MOST], *torque[SNUB_PULLEYS_MOST];
-    json_t *tension[SNUB_PULLEYS_MOST], *frequency[SNUB_PULLEYS_MOST];
-    json_t *boost, *power, *speed;
+    const snub_sweep *sweep;
+    snub_sweep_way way;
+    json_t *series;
 } curves;
 
-static void open_lists(curves *all) {
-    all->rpm = json_array();
-    all->wind = json_array();
-    for (int i = 0; i < all->drive->pulley_count; i++) {
-        all->grip[i] = json_array();
-        all->hub[i] = json_array();
-        all->torque[i] = json_array();
-        all->tension[i] = json_array();
-        all->frequency[i] = json_array();
+/* Where there is no balance the curve has a gap. */
+static json_t *values_of_point(const curves *all, of_point of) {
+    json_t *values = json_array();
+    for (int i = 0; i < all->sweep->speeds; i++) {
+        const snub_sweep_point *point = &all->sweep->point[all->way][i];
+        json_array_append_new(values, snub_json_number(point->solved ? of(point) : NAN));
     }
-    all->boost = json_array();
-    all->power = json_array();
-    all->speed = json_array();
+    return values;
 }
 
-/* One speed; where there is no balance every curve has a gap. */
-static void add_speed(curves *all, int index, snub_balance *balance) {
-    snub_case wanted;
-    snub_error why = {0};
-    const bool matched = all->loads->match && all->running == SNUB_STEADY;
-    snub_loads_case(all->drive, all->loads, index, all->running, 0, all->check->length, all->drive->belt.stretch, &wanted);
-    bool good = snub_solve(all->rig, &wanted, &balance->equilibrium, &why) == SNUB_OK;
-    if (good) {
-        const snub_equilibrium settled = balance->equilibrium;
-        snub_expand(all->drive, all->rig, &wanted, &settled, balance);
-    }
-    json_array_append_new(all->rpm, snub_json_number(all->loads->speed[index] * RPM));
-    json_array_append_new(all->wind, snub_json_number(good && all->drive->arm >= 0 ? balance->equilibrium.wind * DEG : NAN));
-    json_array_append_new(all->speed, snub_json_number(good ? balance->equilibrium.belt_speed : NAN));
-    json_array_append_new(all->boost, snub_json_number(matched ? all->loads->match[index].boost * 1e-3 : NAN));
-    json_array_append_new(all->power, snub_json_number(matched ? all->loads->match[index].power * 1e-3 : NAN));
-    for (int i = 0; i < all->drive->pulley_count; i++) {
-        const snub_pulley_state *pulley = &balance->pulley[i];
-        json_array_append_new(all->grip[i], snub_json_number(good ? pulley->grip_design : NAN));
-        json_array_append_new(all->hub[i], snub_json_number(good ? hypot(pulley->hub[0], pulley->hub[1]) : NAN));
-        json_array_append_new(all->torque[i], snub_json_number(good ? pulley->torque : NAN));
-        json_array_append_new(all->tension[i], snub_json_number(good ? balance->span_tension[i] : NAN));
-        json_array_append_new(all->frequency[i], snub_json_number(good ? balance->span_frequency[i] : NAN));
+static void put(curves *all, const char *kind, const char *name, const char *unit, json_t *values) {
+    json_array_append_new(all->series,
+                          json_pack("{s:s, s:s, s:s, s:o}", "kind", kind, "name", name, "unit", unit, "values", values));
+}
+
+static void put_pulleys(curves *all, const char *kind, const char *unit, of_pulley of, bool spans) {
+    const snub_drive *drive = all->sweep->drive;
+    for (int p = 0; p < all->sweep->pulleys; p++) {
+        snub_text name = {0};
+        json_t *values = json_array();
+        snub_text_puts(&name, drive->pulleys[p].name);
+        if (spans) snub_text_printf(&name, " – %s", drive->pulleys[(p + 1) % all->sweep->pulleys].name);
+        for (int i = 0; i < all->sweep->speeds; i++) {
+            bool solved = all->sweep->point[all->way][i].solved;
+            const snub_sweep_pulley *pulley = &all->sweep->pulley[all->way][i * all->sweep->pulleys + p];
+            json_array_append_new(values, snub_json_number(solved ? of(pulley) : NAN));
+        }
+        put(all, kind, name.data ? name.data : "", unit, values);
+        snub_text_free(&name);
     }
 }
 
-static void put_series(json_t *series, const char *kind, const char *name, const char *unit, json_t *values) {
-    json_array_append_new(series, json_pack("{s:s, s:s, s:s, s:o}", "kind", kind, "name", name, "unit", unit, "values", values));
-}
-
-static json_t *close_lists(curves *all) {
-    const snub_drive *drive = all->drive;
-    json_t *series = json_array();
-    snub_text span = {0};
-    for (int i = 0; i < drive->pulley_count; i++) {
-        const char *name = drive->pulleys[i].name;
-        span.length = 0;
-        snub_text_printf(&span, "%s – %s", name, drive->pulleys[(i + 1) % drive->pulley_count].name);
-        put_series(series, "grip", name, "", all->grip[i]);
-        put_series(series, "hub", name, "N", all->hub[i]);
-        put_series(series, "torque", name, "N m", all->torque[i]);
-        put_series(series, "tension", span.data ? span.data : name, "N", all->tension[i]);
-        put_series(series, "frequency", span.data ? span.data : name, "Hz", all->frequency[i]);
+static json_t *sweep_json(const snub_sweep *sweep, snub_sweep_way way) {
+    curves all = {.sweep = sweep, .way = way, .series = json_array()};
+    json_t *rpm = json_array();
+    for (int i = 0; i < sweep->speeds; i++) json_array_append_new(rpm, snub_json_number(sweep->speed[i] * RPM));
+    put_pulleys(&all, "grip", "", grip, false);
+    put_pulleys(&all, "tension", "N", tension, true);
+    put_pulleys(&all, "hub", "N", hub, false);
+    put_pulleys(&all, "torque", "N m", torque, false);
+    put_pulleys(&all, "slip", "m/s", slip, false);
+    put_pulleys(&all, "heat", "W", heat, false);
+    if (sweep->blower >= 0) {
+        put(&all, "boost", "boost", "kPa", values_of_point(&all, boost));
+        put(&all, "boost", "without slip", "kPa", values_of_point(&all, boost_without_slip));
+        put(&all, "power", "blower", "kW", values_of_point(&all, blower_power));
     }
-    snub_text_free(&span);
-    put_series(series, "boost", "boost", "kPa", all->boost);
-    put_series(series, "power", "blower", "kW", all->power);
-    put_series(series, "speed", "belt", "m/s", all->speed);
-    return json_pack("{s:s, s:o, s:o, s:o}", "state", snub_running_text(all->running), "rpm", all->rpm, "arm_wind_deg",
-                     all->wind, "series", series);
+    put(&all, "power", "belt", "kW", values_of_point(&all, belt_power));
+    put(&all, "speed", "belt", "m/s", values_of_point(&all, belt_speed));
+    if (sweep->drive->arm >= 0) {
+        put(&all, "arm", "arm", "deg", values_of_point(&all, wind));
+        put(&all, "arm", "friction low", "deg", values_of_point(&all, wind_low));
+        put(&all, "arm", "friction high", "deg", values_of_point(&all, wind_high));
+    }
+    return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "way", snub_sweep_way_text(way), "designation",
+                     sweep->designation, "rpm", rpm, "arm_wind_deg", values_of_point(&all, wind), "series", all.series,
+                     "findings", snub_json_findings(&sweep->findings));
 }
 
-static snub_status prepare(serve_worker *worker, const serve_request *request, const snub_drive *drive,
-                           snub_check *check, snub_loads *loads, snub_rig *rig, snub_error *why) {
-    snub_check_request one = {.only_speed = drive->engine.idle};
-    snub_status status;
+static snub_status run(serve_worker *worker, const serve_request *request, const snub_drive *drive, snub_check *check,
+                       snub_sweep *sweep, snub_sweep_way way, snub_error *why) {
+    snub_check_request settle = {.only_speed = drive->engine.idle};
+    snub_sweep_request wanted = {.speeds = request->points ? request->points : POINTS_USUAL,
+                                 .steady_only = way == SNUB_SWEEP_STEADY};
     if (!drive->engine.given)
-        return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine", "curves run from idle to redline, and the file has no engine");
-    if ((status = snub_check_drive(drive, &one, &worker->arena, check, why))) return status;
-    if (!check->laid) {
+        return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine", "curves run from idle to redline; the file has no engine");
+    snub_status status = snub_check_drive(drive, &settle, &worker->arena, check, why);
+    if (!status && !check->laid) {
         *why = check->failure;
-        return why->code ? why->code : SNUB_NO_EQUILIBRIUM;
+        status = why->code ? why->code : SNUB_NO_EQUILIBRIUM;
     }
-    status = snub_loads_prepare(drive, request->points ? request->points : POINTS_USUAL, NAN, 0, &worker->arena, loads, why);
-    return status ? status : snub_rig_prepare(drive, check->settings, rig, why);
+    if (!status) status = snub_sweep_run(drive, check->length, check->settings, &wanted, &worker->arena, sweep, why);
+    if (!status && !sweep->ran[way])
+        status = snub_fail(why, SNUB_BAD_INPUT, NULL, "engine", "the file gives no rate for this way of running");
+    return status;
 }
 
 void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer) {
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_check *check = SNUB_NEW(&worker->arena, snub_check, 1);
-    snub_rig *rig = SNUB_NEW(&worker->arena, snub_rig, 1);
-    snub_balance *balance = SNUB_NEW(&worker->arena, snub_balance, 1);
-    snub_loads loads = {0};
+    snub_sweep sweep = {0};
     snub_error why = {0};
-    if (!read || !check || !rig || !balance) {
+    int way = 0;
+    if (!read || !check) {
         serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
         return;
     }
-    if (!serve_read_drive(worker, request, read, answer)) return;
-    if (prepare(worker, request, &read->drive, check, &loads, rig, &why)) {
-        serve_answer_error(answer, SERVE_NO_ANSWER, &why, request->text, request->text_length);
+    while (way < SNUB_SWEEP_WAYS && strcmp(request->way, snub_sweep_way_text((snub_sweep_way)way))) way++;
+    if (way == SNUB_SWEEP_WAYS) {
+        serve_answer_problem(answer, SERVE_BAD_REQUEST, "way is steady, rising, falling, shut or shift");
         return;
     }
-    snub_running running = request->rate > 0 ? SNUB_RISING : request->rate < 0 ? SNUB_FALLING : SNUB_STEADY;
-    curves all = {.drive = &read->drive, .check = check, .loads = &loads, .rig = rig, .running = running};
-    open_lists(&all);
-    for (int i = 0; i < loads.speeds; i++)
-        if (loads.speed[i] > 0) add_speed(&all, i, balance);
-    serve_answer_json(answer, close_lists(&all));
+    if (!serve_read_drive(worker, request, read, answer)) return;
+    if (run(worker, request, &read->drive, check, &sweep, (snub_sweep_way)way, &why))
+        serve_answer_error(answer, SERVE_NO_ANSWER, &why, request->text, request->text_length);
+    else serve_answer_json(answer, sweep_json(&sweep, (snub_sweep_way)way));
 }

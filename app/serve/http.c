@@ -1,8 +1,13 @@
 #include "http.h"
 
+#include <arpa/inet.h>
+#include <errno.h>
+#include <fcntl.h>
 #include <microhttpd.h>
+#include <netinet/in.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "assets.h"
 
@@ -367,18 +372,47 @@ static void connected(void *context, struct MHD_Connection *connection, void **s
     }
 }
 
-snub_status serve_http_start(serve_server *server, const struct sockaddr *address, snub_error *error) {
-    server->daemon = MHD_start_daemon(
-        MHD_USE_AUTO_INTERNAL_THREAD | (address->sa_family == AF_INET6 ? MHD_USE_IPv6 : 0), 0, NULL, NULL, handle, server,
-        MHD_OPTION_SOCK_ADDR, address, MHD_OPTION_THREAD_POOL_SIZE, (unsigned)SERVE_WORKERS,
-        MHD_OPTION_CONNECTION_LIMIT, (unsigned)SERVE_CONNECTIONS_MOST, MHD_OPTION_CONNECTION_TIMEOUT,
-        (unsigned)SERVE_IDLE_SECONDS, MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)SERVE_HEADER_MEMORY,
-        MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_NOTIFY_COMPLETED, completed, server, MHD_OPTION_NOTIFY_CONNECTION,
-        connected, server, MHD_OPTION_END);
-    if (!server->daemon) return snub_fail(error, SNUB_IO, NULL, NULL, "cannot listen there: the address is in use or not ours");
-    const union MHD_DaemonInfo *info = MHD_get_daemon_info(server->daemon, MHD_DAEMON_INFO_BIND_PORT);
-    server->gate.port = info ? info->port : 0;
+static unsigned port_of(int listener) {
+    union {
+        struct sockaddr any;
+        struct sockaddr_in v4;
+        struct sockaddr_in6 v6;
+    } at;
+    socklen_t length = sizeof at;
+    if (getsockname(listener, &at.any, &length)) return 0;
+    return ntohs(at.any.sa_family == AF_INET6 ? at.v6.sin6_port : at.v4.sin_port);
+}
+
+snub_status serve_http_listen(const struct sockaddr *address, int *listener, unsigned *port, snub_error *error) {
+    enum { WAITING = 128 }; /* connections that the system may hold for us */
+    const bool six = address->sa_family == AF_INET6;
+    const int on = 1;
+    int found = socket(address->sa_family, SOCK_STREAM, 0);
+    if (found < 0) return snub_fail(error, SNUB_IO, NULL, NULL, "no socket: %s", strerror(errno));
+    fcntl(found, F_SETFD, FD_CLOEXEC);
+    setsockopt(found, SOL_SOCKET, SO_REUSEADDR, &on, sizeof on);
+    if (six) setsockopt(found, IPPROTO_IPV6, IPV6_V6ONLY, &on, sizeof on);
+    if (bind(found, address, six ? sizeof(struct sockaddr_in6) : sizeof(struct sockaddr_in)) || listen(found, WAITING)) {
+        int reason = errno;
+        close(found);
+        return snub_fail(error, SNUB_IO, NULL, NULL, "cannot listen there: %s", strerror(reason));
+    }
+    *listener = found;
+    *port = port_of(found);
     return SNUB_OK;
+}
+
+snub_status serve_http_start(serve_server *server, int listener, snub_error *error) {
+    fcntl(listener, F_SETFL, fcntl(listener, F_GETFL) | O_NONBLOCK);
+    server->daemon = MHD_start_daemon(
+        MHD_USE_AUTO_INTERNAL_THREAD, 0, NULL, NULL, handle, server, MHD_OPTION_LISTEN_SOCKET, listener,
+        MHD_OPTION_THREAD_POOL_SIZE, (unsigned)SERVE_WORKERS, MHD_OPTION_CONNECTION_LIMIT,
+        (unsigned)SERVE_CONNECTIONS_MOST, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)SERVE_IDLE_SECONDS,
+        MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)SERVE_HEADER_MEMORY, MHD_OPTION_STRICT_FOR_CLIENT, 1,
+        MHD_OPTION_NOTIFY_COMPLETED, completed, server, MHD_OPTION_NOTIFY_CONNECTION, connected, server, MHD_OPTION_END);
+    if (server->daemon) return SNUB_OK;
+    close(listener);
+    return snub_fail(error, SNUB_IO, NULL, NULL, "the server's threads could not be started");
 }
 
 void serve_http_stop(serve_server *server) {

@@ -29,9 +29,14 @@ typedef struct serve_server {
     struct MHD_Daemon *daemon;
 } serve_server;
 
-/** Listen. The gate's port is filled in.
- *  @return SNUB_OK; SNUB_IO (address in use: try the next) */
-snub_status serve_http_start(serve_server *server, const struct sockaddr *address, snub_error *error);
+/** Take an address to listen on.
+ *  @param[out] listener  socket
+ *  @param[out] port      the one in use, where the address names port 0
+ *  @return SNUB_OK; SNUB_IO with the system's reason */
+snub_status serve_http_listen(const struct sockaddr *address, int *listener, unsigned *port, snub_error *error);
+/** Answer on a listening socket, which the server takes over. The gate must be open.
+ *  @return SNUB_OK; SNUB_IO */
+snub_status serve_http_start(serve_server *server, int listener, snub_error *error);
 void serve_http_stop(serve_server *server);
 
 #endif

@@ -128,6 +128,7 @@ static snub_status read_number(const json_t *root, const char *key, double low, 
 
 static snub_status read_text(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error) {
     const json_t *text = json_object_get(root, "text"), *file = json_object_get(root, "file");
+    const json_t *way = json_object_get(root, "way");
     request->file = request->text = "";
     if (file && !json_is_string(file)) return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "needs a text");
     if (text && !json_is_string(text)) return snub_fail(error, SNUB_BAD_INPUT, NULL, "text", "needs a text");
@@ -139,12 +140,14 @@ static snub_status read_text(const json_t *root, snub_arena *arena, serve_reques
                              (int)SNUB_FILE_BYTES_MOST);
         request->text = snub_copy_text_n(arena, json_string_value(text), request->text_length);
     }
-    if (!request->file || !request->text) return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    if (way && !json_is_string(way)) return snub_fail(error, SNUB_BAD_INPUT, NULL, "way", "needs a text");
+    if (way) request->way = snub_copy_text(arena, json_string_value(way));
+    if (!request->file || !request->text || !request->way) return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     return SNUB_OK;
 }
 
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error) {
-    static const char *const known[] = {"file", "text", "changes", "rpm", "rate", "whole", "points", "from", "to"};
+    static const char *const known[] = {"file", "text", "changes", "rpm", "rate", "whole", "points", "way"};
     enum { SPEED_MOST = 100000, RATE_MOST = 1000000 }; /* rpm, rpm/s */
     const char *key;
     json_t *value;
@@ -162,8 +165,6 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
     if (!status) status = read_changes(root, arena, request, error);
     if (!status) status = read_number(root, "rpm", 0, SPEED_MOST, &request->rpm, error);
     if (!status) status = read_number(root, "rate", -RATE_MOST, RATE_MOST, &request->rate, error);
-    if (!status) status = read_number(root, "from", 0, SPEED_MOST, &request->from, error);
-    if (!status) status = read_number(root, "to", 0, SPEED_MOST, &request->to, error);
     if (!status) status = read_number(root, "points", 2, SERVE_POINTS_MOST, &points, error);
     request->points = (int)points;
     request->whole = json_is_true(json_object_get(root, "whole"));
@@ -173,7 +174,8 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
 snub_status serve_request_read(const char *body, size_t length, snub_arena *arena, serve_request *request,
                                snub_error *error) {
     memset(request, 0, sizeof *request);
-    request->rpm = request->from = request->to = NAN;
+    request->rpm = NAN;
+    request->way = "steady";
     if (length > SERVE_BODY_MOST)
         return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL, "a body has at most %d bytes", (int)SERVE_BODY_MOST);
     json_error_t mistake;

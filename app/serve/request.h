@@ -22,8 +22,8 @@ typedef struct serve_request {
     double rpm;    /**< engine speed, rpm >= 0; NAN: not given */
     double rate;   /**< rpm/s; 0 */
     bool whole;    /**< judge the whole rev range, not only one speed */
+    const char *way; /**< of running, for a sweep; "steady" where none was given */
     int points;    /**< of a sweep; 0: not given */
-    double from, to; /**< rpm; NAN: not given */
 } serve_request;
 
 /** Read a body. Values of changes may be numbers, texts, truths or lists of those: they cannot smuggle in lines or keys.

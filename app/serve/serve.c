@@ -98,14 +98,15 @@ static snub_status open_server(serve_server *server, const serve_options *option
     server->jobs.catalogue = catalogue;
     for (int i = 0; i < SERVE_WORKERS && !status; i++)
         status = serve_worker_open(&server->worker[i], catalogue, error);
-    for (int attempt = 0; !status && attempt < (named ? 1 : SERVE_PORTS_TRIED); attempt++) {
-        set_port(at, named ? port : SERVE_PORT + (unsigned)attempt);
-        /* The key must be there before the first connection can be. */
-        status = serve_gate_open(&server->gate, named ? port : SERVE_PORT + (unsigned)attempt, is_loopback(at), error);
-        if (!status) status = serve_http_start(server, &at->any, error);
-        if (status == SNUB_IO && attempt + 1 < (named ? 1 : SERVE_PORTS_TRIED)) status = SNUB_OK;
-        if (server->daemon) break;
+    int listener = -1;
+    for (unsigned attempt = 0; !status; attempt++) {
+        set_port(at, named ? port : SERVE_PORT + attempt);
+        status = serve_http_listen(&at->any, &listener, &port, error);
+        if (!status || named || attempt + 1 == SERVE_PORTS_TRIED) break;
+        status = SNUB_OK; /* taken: the next */
     }
+    if (!status && (status = serve_gate_open(&server->gate, port, is_loopback(at), error))) close(listener);
+    if (!status) status = serve_http_start(server, listener, error);
     return status;
 }
 

@@ -2,14 +2,13 @@
 import uPlot from "uplot";
 import {call, Latest, Refused, type Answer, type Ask} from "./api";
 import {h, renew} from "./dom";
-import {store} from "./store";
 import type {Sweep} from "./types";
 import {show, unit, type Kind} from "./units";
 
 const kinds: {id: string; name: string; unit: Kind}[] = [
   {id: "grip", name: "Grip used", unit: "plain"}, {id: "tension", name: "Span tension", unit: "force"}, {id: "hub", name: "Hub load", unit: "force"},
-  {id: "torque", name: "Torque", unit: "torque"}, {id: "frequency", name: "Span frequency", unit: "frequency"}, {id: "arm", name: "Arm wound", unit: "angle"},
-  {id: "boost", name: "Boost", unit: "pressure"}, {id: "power", name: "Blower power", unit: "power"},
+  {id: "torque", name: "Torque", unit: "torque"}, {id: "arm", name: "Arm wound", unit: "angle"}, {id: "slip", name: "Slip speed", unit: "speed"}, {id: "heat", name: "Heat of slip, W", unit: "plain"},
+  {id: "boost", name: "Boost", unit: "pressure"}, {id: "power", name: "Power", unit: "power"}, {id: "speed", name: "Belt speed", unit: "speed"},
 ];
 // Told apart by dash and by colour.
 const dashes = [[], [7, 4], [2, 3], [10, 3, 2, 3], [4, 2], [12, 5], [1, 4]];
@@ -17,12 +16,13 @@ const dashes = [[], [7, 4], [2, 3], [10, 3, 2, 3], [4, 2], [12, 5], [1, 4]];
 export class CurvesPanel {
   readonly element = h("div", {class: "curves"});
   private kind = "grip";
+  private way = "steady";
   private data: Sweep | null = null;
   private plot: uPlot | null = null;
   private readonly holder = h("div", {class: "plot"});
   private readonly note = h("p", {class: "hint", role: "status"});
   private readonly table = h("div", {class: "scroll", tabindex: 0, role: "region", "aria-label": "Values of the curves"});
-  private readonly latest: Latest<Ask & {rate: number}, Answer<Sweep>>;
+  private readonly latest: Latest<Ask & {way: string}, Answer<Sweep>>;
   private silent = false;
   shown = false;
 
@@ -30,12 +30,14 @@ export class CurvesPanel {
     this.latest = new Latest((q) => call<Sweep>("POST", "/api/sweep", q), ({body}) => { this.data = body; this.note.textContent = ""; this.draw(); },
       (error) => { this.data = null; this.note.textContent = error instanceof Refused ? error.problem.mistakes.map((m) => m.message).join("; ") || error.problem.detail : "No curves: the server does not answer."; this.draw(); });
     const select = h("select", {"data-key": "kind", onchange: (event: Event) => { this.kind = (event.target as HTMLSelectElement).value; this.draw(); }}, ...kinds.map((k) => h("option", {value: k.id}, k.name)));
-    this.element.append(h("label", {class: "variant"}, "Curves of ", select), this.note, this.holder, h("p", {class: "hint"}, "Move over the curves and the arm moves in the drawing; a click sets the speed."), h("details", {}, h("summary", {}, "Values"), this.table));
+    const ways: [string, string][] = [["steady", "steady, throttle open"], ["rising", "rising, throttle open"], ["falling", "falling, throttle shut"], ["shut", "speed held, throttle shut"], ["shift", "gear change, throttle open"]];
+    const way = h("select", {onchange: (event: Event) => { this.way = (event.target as HTMLSelectElement).value; this.update(); }}, ...ways.map(([id, name]) => h("option", {value: id}, name)));
+    this.element.append(h("label", {class: "variant"}, "Curves of ", select), " ", h("label", {class: "variant"}, "in ", way), this.note, this.holder, h("p", {class: "hint"}, "Move over the curves and the arm moves in the drawing; a click sets the speed."), h("details", {}, h("summary", {}, "Values"), this.table));
     new ResizeObserver(() => { if (this.plot && this.holder.clientWidth > 50) this.plot.setSize({width: this.holder.clientWidth, height: 300}); }).observe(this.holder);
   }
   update(): void {
     if (!this.shown) return;
-    this.latest.put({...this.ask(), rate: store.running === "rising" ? 1 : store.running === "falling" ? -1 : 0});
+    this.latest.put({...this.ask(), way: this.way});
   }
   restyle(): void { if (this.shown) this.draw(); }
 
@@ -46,8 +48,8 @@ export class CurvesPanel {
     if (!data) { renew(this.table); return; }
     const kind = kinds.find((k) => k.id === this.kind) ?? kinds[0], factor = unit(kind.unit).factor;
     const scaled = (values: (number | null)[]): (number | null)[] => values.map((v) => (v === null ? null : v * factor));
-    const lines = kind.id === "arm" ? [{name: "arm", values: scaled(data.arm_wind_deg)}] : data.series.filter((one) => one.kind === kind.id && one.values.some((v) => v !== null && v !== 0)).map((one) => ({name: one.name, values: scaled(one.values)}));
-    if (!lines.length) { this.note.textContent = `No ${kind.name.toLowerCase()} in this state.`; renew(this.table); return; }
+    const lines = data.series.filter((one) => one.kind === kind.id && one.values.some((v) => v !== null && v !== 0)).map((one) => ({name: one.name, values: scaled(one.values)}));
+    if (!lines.length) { this.note.textContent = `${kind.name}: none from idle to redline.`; renew(this.table); return; }
     this.note.textContent = "";
     const style = getComputedStyle(document.documentElement), ink = style.getPropertyValue("--ink"), faint = style.getPropertyValue("--line");
     const axis = {stroke: ink, grid: {stroke: faint, width: 1}, ticks: {stroke: faint}, font: "11px system-ui, sans-serif"};

@@ -8,10 +8,11 @@ import {drawScales, View} from "./view";
 
 export interface Picture { shape: Shape; at: Vec[]; wind: number | null; path: g.Path | null }
 
-/** A picture of what the server said. */
-export function pictureOf(shape: Shape): Picture {
-  const at = g.centres(shape);
-  return {shape, at, wind: shape.wind_deg, path: g.lay(at, g.signedRadii(shape), shape.turn)};
+/** A picture of what the server said. Where it found no place for the arm, the arm stays where it was seen last. */
+export function pictureOf(shape: Shape, seen: number | null = null): Picture {
+  const at = g.centres(shape), arm = g.armIndex(shape), wind = shape.wind_deg ?? seen;
+  if (arm >= 0 && shape.wind_deg === null && seen !== null) at[arm] = g.armPoint(shape.pulleys[arm].arm as NonNullable<ShapePulley["arm"]>, seen);
+  return {shape, at, wind, path: g.lay(at, g.signedRadii(shape), shape.turn)};
 }
 
 /** The same drive with one thing moved: the belt keeps its length, the arm follows. */

@@ -73,7 +73,7 @@ function showLay(answer: WholeLay, question: Question): void {
   else bar("answer", "fail", null);
   if (question.whole) { findings = answer.whole?.findings ?? answer.check?.findings ?? null; stale = false; }
   photo.setShape(answer.geometry);
-  if (!moving) drawing.set(pictureOf(answer.geometry));
+  if (!moving) drawing.set(pictureOf(answer.geometry, drawing.current()?.wind ?? null));
   if (first) drawing.fit();
   if (moving) soonNumbers(); else showNumbers();
   if (first || question.whole) showFrame();

@@ -1,0 +1,328 @@
+"""Raw sockets against `snub serve`. Prints each failure and a last line `N passed, N failed`."""
+import json
+import os
+import random
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+
+BIN = sys.argv[1]
+HERE = os.path.dirname(os.path.abspath(__file__))
+SECRET = "the-secret-that-must-not-leave"
+passed = failed = 0
+
+
+def check(name, good, got=""):
+    global passed, failed
+    if good:
+        passed += 1
+    else:
+        failed += 1
+        print(f"FAILED {name}: {str(got)[:300]}")
+
+
+class Server:
+    def __init__(self, path, *more):
+        self.process = subprocess.Popen([BIN, "serve", path, *more], stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+        self.address = self.process.stdout.readline().decode().strip()
+        match = re.fullmatch(r"http://([^/]+):(\d+)/\?key=([\w-]+)", self.address)
+        if not match:
+            raise SystemExit(f"no address: {self.address!r} {self.process.stderr.read().decode()}\n0 passed, 1 failed")
+        self.host, self.port, self.key = match[1], int(match[2]), match[3]
+        self.cookie = f"snub_{self.port}={self.key}"
+
+    def alive(self):
+        return self.process.poll() is None
+
+    def memory_kib(self):
+        with open(f"/proc/{self.process.pid}/status") as status:
+            return int(re.search(r"VmRSS:\s+(\d+)", status.read())[1])
+
+    def stop(self, how=signal.SIGTERM):
+        self.process.send_signal(how)
+        try:
+            return self.process.wait(10)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            return "did not stop within 10 s"
+
+
+def raw(server, data, wait=3.0, close_write=False):
+    """Send bytes, read until the peer closes or goes quiet."""
+    answer = b""
+    with socket.create_connection(("127.0.0.1", server.port), timeout=wait) as link:
+        try:
+            link.sendall(data)
+            if close_write:
+                link.shutdown(socket.SHUT_WR)
+            while len(answer) < 1 << 22:
+                piece = link.recv(65536)
+                if not piece:
+                    break
+                answer += piece
+                head, _, body = answer.partition(b"\r\n\r\n")
+                length = re.search(rb"(?i)content-length: (\d+)", head)
+                if length and len(body) >= int(length[1]):
+                    break
+        except OSError:
+            pass
+    return answer
+
+
+def status(answer):
+    match = re.match(rb"HTTP/1\.[01] (\d+)", answer)
+    return int(match[1]) if match else None
+
+
+def body_of(answer):
+    return answer.partition(b"\r\n\r\n")[2]
+
+
+def request(server, method, path, body=b"", headers=None, drop=()):
+    fields = {"Host": f"127.0.0.1:{server.port}", "Cookie": server.cookie}
+    if body or method == "POST":
+        fields["Content-Type"] = "application/json"
+        fields["Content-Length"] = str(len(body))
+    fields.update(headers or {})
+    for name in drop:
+        fields.pop(name, None)
+    lines = "".join(f"{name}: {value}\r\n" for name, value in fields.items())
+    return f"{method} {path} HTTP/1.1\r\n{lines}\r\n".encode() + body
+
+
+def ask(server, *args, **more):
+    return raw(server, request(server, *args, **more))
+
+
+def works(server):
+    answer = ask(server, "GET", "/api/drive?file=kit.yaml")
+    return status(answer) == 200 and b"snub: 1" in body_of(answer)
+
+
+def make_folder():
+    base = tempfile.mkdtemp(prefix="snub-hostile-")
+    folder = os.path.join(base, "kits")
+    os.makedirs(os.path.join(folder, "sub"))
+    example = os.path.join(HERE, "..", "..", "examples", "harrow-lake.yaml")
+    shutil.copy(example, os.path.join(folder, "kit.yaml"))
+    shutil.copy(example, os.path.join(folder, "sub", "other.yaml"))
+    with open(os.path.join(base, "outside.yaml"), "w") as out:
+        out.write(f"snub: 1\n# {SECRET}\n")
+    with open(os.path.join(folder, "notes.txt"), "w") as out:
+        out.write(SECRET)
+    with open(os.path.join(folder, ".hidden.yaml"), "w") as out:
+        out.write(SECRET)
+    os.symlink(os.path.join(base, "outside.yaml"), os.path.join(folder, "link.yaml"))
+    os.symlink(base, os.path.join(folder, "up"))
+    os.mkfifo(os.path.join(folder, "pipe.yaml"))
+    os.mkdir(os.path.join(folder, "folder.yaml"))
+    return base, folder
+
+
+def gate(server):
+    """Who may ask at all."""
+    port = server.port
+    for name, fields, want in [
+        ("no cookie", {"Cookie": ""}, 403), ("wrong key", {"Cookie": f"snub_{port}={'A' * 32}"}, 403),
+        ("key cut short", {"Cookie": server.cookie[:-1]}, 403), ("key too long", {"Cookie": server.cookie + "x"}, 403),
+        ("cookie of another port", {"Cookie": f"snub_{port + 1}={server.key}"}, 403),
+        ("key among others", {"Cookie": f"a=b; {server.cookie}; c=d"}, 200),
+        ("rebound name", {"Host": f"evil.example:{port}"}, 403), ("name that begins as ours", {"Host": f"127.0.0.1.evil.example:{port}"}, 403),
+        ("localhost as a part", {"Host": f"localhost.evil.example:{port}"}, 403), ("other port", {"Host": f"127.0.0.1:{port + 1}"}, 403),
+        ("no port", {"Host": "127.0.0.1"}, 403), ("empty host", {"Host": ""}, 403), ("foreign address", {"Host": f"192.0.2.7:{port}"}, 403),
+        ("localhost", {"Host": f"localhost:{port}"}, 200), ("v6 loopback name", {"Host": f"[::1]:{port}"}, 200),
+        ("foreign origin", {"Origin": "http://evil.example"}, 403), ("null origin", {"Origin": "null"}, 403),
+        ("https origin", {"Origin": f"https://127.0.0.1:{port}"}, 403), ("own origin", {"Origin": f"http://127.0.0.1:{port}"}, 200),
+        ("cross site", {"Sec-Fetch-Site": "cross-site"}, 403), ("same site", {"Sec-Fetch-Site": "same-site"}, 403),
+        ("same origin", {"Sec-Fetch-Site": "same-origin"}, 200),
+    ]:
+        answer = ask(server, "GET", "/api/drive?file=kit.yaml", headers=fields)
+        check(f"gate: {name}", status(answer) == want, answer[:120])
+        check(f"gate: {name} leaks nothing", want == 200 or b"snub: 1" not in answer, answer)
+    check("gate: no host", status(ask(server, "GET", "/api/drive", drop=["Host"])) in (400, 403))
+    two = request(server, "GET", "/api/drive").replace(b"\r\n\r\n", f"\r\nHost: evil.example:{port}\r\n\r\n".encode())
+    check("gate: two hosts", status(raw(server, two)) in (400, 403), raw(server, two)[:80])
+    check("gate: key in the URL opens the page only", status(ask(server, "GET", f"/api/drive?key={server.key}", drop=["Cookie"])) == 403)
+    page = ask(server, "GET", f"/?key={server.key}", drop=["Cookie"])
+    check("gate: key in the URL opens the page", status(page) == 200 and b"HttpOnly; SameSite=Strict" in page, page[:300])
+    check("page: strict policy", b"default-src 'none'" in page and b"unsafe" not in page, page[:600])
+    check("page: no key in it", server.key.encode() not in body_of(page))
+    check("assets need the key", status(ask(server, "GET", "/page.js", drop=["Cookie"])) == 403)
+
+
+def files(server, base):
+    """Only drive files under the folder."""
+    names = ["../outside.yaml", "..%2foutside.yaml", "%2e%2e/outside.yaml", "sub/../../outside.yaml", "/etc/passwd", "/etc/passwd%00.yaml", "..\\outside.yaml",
+             "kit.yaml%00.txt", "link.yaml", "up/outside.yaml", "notes.txt", ".hidden.yaml", "pipe.yaml", "folder.yaml", "", "%", "%zz", "./kit.yaml", "sub//other.yaml",
+             "kit.yaml/", "a" * 300 + ".yaml", "....//outside.yaml", base + "/outside.yaml", "%c0%ae%c0%ae/outside.yaml", "~/x.yaml", "new.yaml", "%ff.yaml"]
+    for name in names:
+        answer = ask(server, "GET", f"/api/drive?file={name}")
+        inside = name in ("kit.yaml%00.txt",)  # the library cuts at the NUL: then it is kit.yaml itself
+        check(f"file {name!r}", status(answer) in ((200, 400, 404) if inside else (400, 404)), answer[:100])
+        check(f"file {name!r} leaks nothing", SECRET.encode() not in answer and b"root:" not in answer, answer)
+        if name == "%ff.yaml":
+            continue  # as a JSON text that is a fair name
+        text = json.dumps({"file": name, "text": "snub: 1\n# overwritten\n"}).encode()
+        answer = ask(server, "POST", "/api/save", text, headers={"If-None-Match": "*"})
+        check(f"save to {name!r}", status(answer) not in (200, None) or name == "new.yaml", answer[:100])
+    for path in ["/../../etc/passwd", "/..%2f..%2fetc/passwd", "/src/main.ts", "//etc/passwd", "/index.html/../../x", "/%2e%2e/%2e%2e/etc/passwd", "/api/", "/api/../page.js", "/problem/", "/problem/../x", "*", "/" + "a/" * 2000]:
+        answer = ask(server, "GET", path)
+        check(f"path {path[:40]!r}", status(answer) in (400, 404, 414, None) and b"root:" not in answer, answer[:100])
+    check("a file deeper down", status(ask(server, "GET", "/api/drive?file=sub/other.yaml")) == 200)
+    with open(os.path.join(base, "outside.yaml")) as outside:
+        check("the file outside is untouched", SECRET in outside.read())
+    check("the text file is untouched", open(os.path.join(base, "kits", "notes.txt")).read() == SECRET)
+    listing = json.loads(body_of(ask(server, "GET", "/api/folder")))["files"]
+    check("the list shows drive files only", listing == ["kit.yaml", "new.yaml"], listing)
+
+
+def broken(server):
+    """Requests that are none."""
+    host = f"127.0.0.1:{server.port}"
+    cases = [b"", b"\r\n", b"\0" * 100, b"GET\r\n\r\n", b"GET / HTTP/9.9\r\n\r\n", b"\xff\xfe\xfd\r\n\r\n", b"GET / HTTP/1.1\r\nHost\r\n\r\n", b"GET / HTTP/1.1\nHost: x\n\n",
+             b"GET /" + b"a" * 200000 + b" HTTP/1.1\r\n\r\n", b"GET / HTTP/1.1\r\n" + b"X: " + b"y" * 200000 + b"\r\n\r\n", b"GET / HTTP/1.1\r\n" + b"A: b\r\n" * 20000 + b"\r\n",
+             b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\nContent-Length: -5\r\n\r\n", b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\nContent-Length: 99999999999999999999\r\n\r\n",
+             b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\nContent-Length: 5\r\nContent-Length: 50\r\n\r\n{}", b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n{}\r\n0\r\n\r\n",
+             b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\nffffffffffffffff\r\n{}", b"CONNECT evil:1 HTTP/1.1\r\nHost: %b\r\n\r\n", b"OPTIONS * HTTP/1.1\r\nHost: %b\r\n\r\n",
+             b"TRACE / HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\n\r\n", b"GET http://evil.example/ HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\n\r\n", b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n", bytes([0x16, 3, 1, 2, 0, 1]) + os.urandom(300)]
+    for case in cases:
+        data = case.replace(b"%b", host.encode(), 1).replace(b"%b", server.cookie.encode(), 1)
+        answer = raw(server, data, wait=1.0, close_write=True)
+        check(f"broken {case[:50]!r}", status(answer) is None or status(answer) >= 400, answer[:100])
+    check("alive after broken requests", server.alive() and works(server))
+    draw = random.Random(7)
+    valid = request(server, "POST", "/api/lay", json.dumps({"file": "kit.yaml", "text": "snub: 1", "changes": []}).encode())
+    for _ in range(300):
+        data = bytearray(valid)
+        for _ in range(draw.randint(1, 8)):
+            at = draw.randrange(len(data))
+            if draw.random() < 0.5:
+                data[at] = draw.randrange(256)
+            else:
+                del data[at:at + draw.randint(1, 12)]
+        raw(server, bytes(data), wait=0.2, close_write=True)
+    check("alive after 300 spoiled requests", server.alive() and works(server))
+
+
+def bodies(server):
+    """JSON that is none, or asks too much."""
+    text = open(os.path.join(HERE, "..", "..", "examples", "harrow-lake.yaml")).read()
+    good = {"file": "kit.yaml", "text": text, "changes": [], "rpm": 3000, "rate": 0, "whole": False}
+    answer = ask(server, "POST", "/api/lay", json.dumps(good).encode())
+    check("a good lay", status(answer) == 200 and json.loads(body_of(answer))["check"]["build"]["designation"] == "8PK1575", answer[:200])
+    many = [{"path": "blower.diameter", "value": 80}] * 2000
+    cases = [("nothing", b"", 400), ("no JSON", b"{", 400), ("a list", b"[]", 400), ("a number", b"1", 400), ("NaN", b'{"rpm": NaN}', 400), ("deep", b"[" * 100000, 400), ("deep objects", b'{"a":' * 50000, 400),
+             ("not UTF-8", b'{"text":"\xff\xfe"}', 400), ("NUL in a text", b'{"text":"snub: 1\\u0000"}', 400), ("twice a key", b'{"rpm":1,"rpm":2}', 400), ("unknown key", b'{"rmp":1}', 400), ("huge number", b'{"rpm":1e999}', 400), ("negative speed", b'{"rpm":-1}', 400),
+             ("too many changes", json.dumps({**good, "changes": many}).encode(), 413), ("a change without a value", json.dumps({**good, "changes": [{"path": "a"}]}).encode(), 400),
+             ("a map as value", json.dumps({**good, "changes": [{"path": "blower.at", "value": {"x": 1}}]}).encode(), 400), ("a line break in a value", json.dumps({**good, "changes": [{"path": "title", "value": "a\nsnub: 2"}]}).encode(), 400),
+             ("deep value", json.dumps({**good, "changes": [{"path": "blower.at", "value": [[[[[1]]]]]}]}).encode(), 400), ("path to nowhere", json.dumps({**good, "changes": [{"path": "nobody.at", "value": [1, 2]}]}).encode(), 422),
+             ("empty file", json.dumps({**good, "text": ""}).encode(), 422), ("not YAML", json.dumps({**good, "text": "{[}"}).encode(), 422), ("billion laughs", json.dumps({**good, "text": "a: &a [x,x,x,x,x,x,x,x,x]\n" + "".join(f"{chr(98 + i)}: &{chr(98 + i)} [{','.join(['*' + chr(97 + i)] * 9)}]\n" for i in range(9))}).encode(), 422)]
+    for name, body, want in cases:
+        answer = ask(server, "POST", "/api/lay", body)
+        check(f"body: {name}", status(answer) == want, (want, answer[:60], body_of(answer)[:200]))
+        check(f"body: {name}: a problem", b"application/problem+json" in answer, answer[:200])
+    answer = ask(server, "POST", "/api/lay", json.dumps({**good, "text": text.replace("preload:", "perload:")}).encode())
+    mistakes = json.loads(body_of(answer))["mistakes"]
+    line = text.split("\n").index(next(one for one in text.split("\n") if "preload:" in one)) + 1
+    check("a mistake has its place", any(m["line"] == line and m["column"] > 1 and "perload" in m["key"] for m in mistakes), mistakes)
+    huge = request(server, "POST", "/api/lay", b"x", headers={"Content-Length": str(50 << 20)})
+    check("a body of 50 MiB is refused at once", status(raw(server, huge)) == 413)
+    chunks = request(server, "POST", "/api/lay", b"", headers={"Transfer-Encoding": "chunked"}, drop=["Content-Length"]) + b"".join(b"100000\r\n" + b"a" * 0x100000 + b"\r\n" for _ in range(8)) + b"0\r\n\r\n"
+    check("8 MiB in pieces are refused", status(raw(server, chunks, wait=8)) == 413)
+    check("wrong type", status(ask(server, "POST", "/api/lay", b"{}", headers={"Content-Type": "text/plain"})) == 415)
+    check("wrong method", status(ask(server, "GET", "/api/lay")) == 405)
+    check("a save without If-Match", status(ask(server, "POST", "/api/save", json.dumps({"file": "kit.yaml", "text": text}).encode())) == 428)
+    check("a save over a changed file", status(ask(server, "POST", "/api/save", json.dumps({"file": "kit.yaml", "text": text}).encode(), headers={"If-Match": '"0"'})) == 412)
+    check("unknown work", status(ask(server, "GET", "/api/job?id=99")) == 404)
+    check("work with a silly number", status(ask(server, "GET", "/api/job?id=-1e9")) == 404)
+
+
+def slow(server):
+    """Clients that keep connections open: the others are served all the same, and memory stays."""
+    links = []
+    for _ in range(300):
+        try:
+            link = socket.create_connection(("127.0.0.1", server.port), timeout=1)
+            link.send(b"GET / HT")
+            links.append(link)
+        except OSError:
+            break
+    begun = time.time()
+    served = False
+    # Idle ones are ended after 20 s, and none may hold a connection for longer than 45 s.
+    while time.time() - begun < 60 and not served:
+        try:
+            served = works(server)
+        except OSError:
+            pass
+        time.sleep(0.5)
+    check("served although 300 clients hold connections", served, f"after {time.time() - begun:.0f} s, {len(links)} links")
+    for link in links:
+        link.close()
+
+
+def drip(server):
+    """One byte every two seconds: never idle, yet ended."""
+    link = socket.create_connection(("127.0.0.1", server.port), timeout=2)
+    begun = time.time()
+    ended = False
+    while time.time() - begun < 70 and not ended:
+        try:
+            link.send(b"G" if time.time() - begun < 1 else b"E")
+            link.settimeout(2)
+            ended = link.recv(1) == b""
+        except socket.timeout:
+            pass
+        except OSError:
+            ended = True
+    check("a dripping client is ended", ended and time.time() - begun < 60, f"{time.time() - begun:.0f} s")
+
+
+def main():
+    base, folder = make_folder()
+    server = Server(os.path.join(folder, "kit.yaml"), "--port", "0")
+    check("serves", works(server))
+    before = server.memory_kib()
+    dripping = threading.Thread(target=drip, args=(server,))
+    dripping.start()
+    gate(server)
+    files(server, base)
+    broken(server)
+    bodies(server)
+    slow(server)
+    dripping.join()
+    check("alive at the end", server.alive() and works(server))
+    grown = server.memory_kib() - before
+    limit = 1 << 20 if "asan" in BIN else 64 << 10
+    check("memory did not grow by 64 MiB", grown < limit, f"{grown} KiB")
+    check("SIGTERM ends it with 0", server.stop() == 0)
+    second = Server(folder, "--port", "0")
+    check("a folder can be served", works(second))
+    check("SIGINT ends it with 0", second.stop(signal.SIGINT) == 0)
+    third = Server(os.path.join(folder, "kit.yaml"), "--listen", "127.0.0.1:0")
+    check("keys are drawn anew", third.key != server.key and len(third.key) >= 22)
+    link = socket.create_connection(("127.0.0.1", third.port))
+    link.send(b"GET / HTTP/1.1\r\n")
+    check("ends although a client hangs", third.stop() == 0)
+    link.close()
+    wide = Server(os.path.join(folder, "kit.yaml"), "--listen", "0.0.0.0:0")
+    check("the shop's network: by address", status(ask(wide, "GET", "/api/folder", headers={"Host": f"192.0.2.7:{wide.port}"})) == 200)
+    check("the shop's network: not by a foreign name", status(ask(wide, "GET", "/api/folder", headers={"Host": f"evil.example:{wide.port}"})) == 403)
+    wide.stop()
+    warned = wide.process.stderr.read().decode()
+    check("the shop's network: warned", "network" in warned and "not encrypted" in warned, warned)
+    for arguments, word in [(["nowhere.yaml"], "nowhere.yaml"), ([os.path.join(folder, "notes.txt")], "yaml"), ([folder, "--listen", "shop.example"], "numeric"), ([folder, "--port", "70000"], "port"), ([folder, "--listen", "127.0.0.1:99999"], "numeric")]:
+        run = subprocess.run([BIN, "serve", *arguments], capture_output=True, timeout=20)
+        check(f"refuses {arguments[-1]}", run.returncode == 2 and word in run.stderr.decode(), run)
+    shutil.rmtree(base)
+    print(f"{passed} passed, {failed} failed")
+    return 1 if failed else 0
+
+
+sys.exit(main())
