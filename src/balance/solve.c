@@ -10,6 +10,9 @@
 static const double WIND_STEP_RAD = 1e-13;
 /* Newton or bisection steps: bisection alone needs 50 from a cell of a wind table to WIND_STEP_RAD. */
 enum { STEPS_MOST = 100 };
+/* How near the wind at which a pulley loses the belt is looked for, rad. An equilibrium nearer to it than that is not
+ * seen; nobody could use it. */
+static const double EDGE_STEP_RAD = 1e-10;
 
 double snub_belt_pitch_length(const snub_belt *belt, double effective, double stretch, bool warm)
 {
@@ -24,6 +27,7 @@ typedef struct sums {
     double centrifugal; /* N */
     double factor;      /* (1 + side damping) */
     double target;      /* m */
+    double most_rise;   /* greatest of all spans, N */
 } sums;
 
 static double mean_rise(const snub_rig *rig, const double *rise, int pulley)
@@ -49,7 +53,9 @@ static void add_up(const snub_rig *rig, const snub_case *wanted, const double *r
     out->factor = 1.0 + wanted->side * rig->damping;
     out->target = wanted->belt_length;
     out->fixed = 0.0;
+    out->most_rise = 0.0; /* the crank's */
     for (int i = 0; i < rig->n; i++) {
+        out->most_rise = fmax(out->most_rise, rise[i]);
         const bool moves = rig->arm >= 0 && (i == rig->before || i == rig->arm);
         if (!moves)
             out->fixed += rise[i] * path->span[i];
@@ -104,11 +110,75 @@ static double slope(const snub_rig *rig, const sums *s, const snub_arm_geometry 
     return rig->rate * s->factor - (t_out * d_out - t_in * d_in + d_tension * (g->lever_out - g->lever_in));
 }
 
-/* Root of R in a cell where it goes from - to +. */
-static snub_status refine(const snub_rig *rig, const sums *s, double low, double high, double r_low, double r_high,
-                          snub_equilibrium *e, snub_error *error)
+/* Where R goes from - to + between two winds. */
+typedef struct crossing {
+    double low, high, r_low, r_high;
+} crossing;
+
+/* One end of a cell: R there, and whether the belt pulls at all. */
+typedef struct cell_end {
+    double wind, r;
+    bool valid, taut;
+} cell_end;
+
+static cell_end end_at(const snub_rig *rig, const sums *s, const snub_arm_geometry *g, double wind)
 {
-    double wind = low - r_low * (high - low) / (r_high - r_low);
+    cell_end end = {.wind = wind, .r = NAN, .valid = g->valid};
+    if (g->valid) {
+        double tension;
+        end.r = unbalance(rig, s, g, wind, &tension);
+        end.taut = tension + s->most_rise > s->centrifugal;
+    }
+    return end;
+}
+
+/* The last wind at which the belt lies well, going from one where it does to one where a pulley has lost it. */
+static cell_end edge_between(const snub_rig *rig, const sums *s, double good, double lost)
+{
+    snub_arm_geometry g;
+    for (int step = 0; step < STEPS_MOST && fabs(lost - good) > EDGE_STEP_RAD; step++) {
+        const double middle = 0.5 * (good + lost);
+        *(snub_arm_lay(rig, middle, &g) ? &good : &lost) = middle;
+    }
+    g.valid = snub_arm_lay(rig, good, &g);
+    return end_at(rig, s, &g, good);
+}
+
+/* Does R go from - to + in this cell? A belt that is slack all round does not push the arm, whatever the formula says:
+ * there the spring wins (past the dead point R of a slack belt is negative, and means nothing). A cell of whose ends
+ * one has lost the belt is looked at as far as the belt lies well. */
+static bool crosses(const snub_rig *rig, const sums *s, cell_end low, cell_end high, crossing *found)
+{
+    if (low.valid && low.taut && low.r < 0.0 && !high.valid)
+        high = edge_between(rig, s, low.wind, high.wind);
+    else if (high.valid && high.r >= 0.0 && !low.valid)
+        low = edge_between(rig, s, high.wind, low.wind);
+    if (!(low.taut && low.r < 0.0 && high.r >= 0.0))
+        return false;
+    *found = (crossing){low.wind, high.wind, low.r, high.r};
+    return true;
+}
+
+/* Scan the wind table; the last crossing is what the arm meets when let go from its stop. */
+static int scan(const snub_rig *rig, const sums *s, crossing *last, cell_end ends[2])
+{
+    int crossings = 0;
+    cell_end before = ends[0] = end_at(rig, s, &rig->grid[0], 0.0);
+    for (int k = 1; k <= SNUB_WIND_GRID; k++) {
+        const cell_end here = end_at(rig, s, &rig->grid[k], rig->travel * k / SNUB_WIND_GRID);
+        crossings += crosses(rig, s, before, here, last);
+        before = here;
+    }
+    ends[1] = before;
+    return crossings;
+}
+
+/* Root of R in a cell where it goes from - to +. */
+static snub_status refine(const snub_rig *rig, const sums *s, const crossing *in, snub_equilibrium *e,
+                          snub_error *error)
+{
+    double low = in->low, high = in->high;
+    double wind = low - in->r_low * (high - low) / (in->r_high - in->r_low);
     for (int step = 0; step < STEPS_MOST; step++) {
         double tension;
         if (!snub_arm_lay(rig, wind, &e->geometry)) {
@@ -133,29 +203,6 @@ static snub_status refine(const snub_rig *rig, const sums *s, double low, double
     return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "arm position not found in %d steps", STEPS_MOST);
 }
 
-/* Scan the wind table for where R goes from - to +; the last one is what the arm meets when let go from its stop. */
-static int scan(const snub_rig *rig, const sums *s, int *cell, double *r_low, double *r_high, double r_end[2])
-{
-    int crossings = 0;
-    double last = NAN, unused;
-    r_end[0] = r_end[1] = NAN;
-    for (int k = 0; k <= SNUB_WIND_GRID; k++) {
-        const snub_arm_geometry *g = &rig->grid[k];
-        const double r = g->valid ? unbalance(rig, s, g, rig->travel * k / SNUB_WIND_GRID, &unused) : NAN;
-        if (k == 0)
-            r_end[0] = r;
-        if (last < 0.0 && r >= 0.0) {
-            crossings++;
-            *cell = k - 1;
-            *r_low = last;
-            *r_high = r;
-        }
-        last = r;
-    }
-    r_end[1] = last;
-    return crossings;
-}
-
 static bool slack_all_round(const snub_rig *rig, const snub_equilibrium *e)
 {
     for (int i = 0; i < rig->n; i++) {
@@ -177,17 +224,16 @@ static snub_status hold_at_end(const snub_rig *rig, const sums *s, bool stop, sn
 
 static snub_status solve_arm(const snub_rig *rig, const sums *s, snub_equilibrium *e, snub_error *error)
 {
-    int cell = 0;
-    double r_low = 0.0, r_high = 0.0, r_end[2];
-    e->equilibria = scan(rig, s, &cell, &r_low, &r_high, r_end);
+    crossing last;
+    cell_end ends[2];
+    e->equilibria = scan(rig, s, &last, ends);
     if (e->equilibria > 0) {
-        const double step = rig->travel / SNUB_WIND_GRID;
         e->arm = SNUB_ARM_FREE;
-        return refine(rig, s, cell * step, (cell + 1) * step, r_low, r_high, e, error);
+        return refine(rig, s, &last, e, error);
     }
-    if (r_end[1] < 0.0)
+    if (ends[1].valid && ends[1].taut && ends[1].r < 0.0)
         return hold_at_end(rig, s, true, e);
-    if (r_end[0] >= 0.0)
+    if (ends[0].valid && (ends[0].r >= 0.0 || !ends[0].taut))
         return hold_at_end(rig, s, false, e);
     return snub_fail(
         error, SNUB_NO_EQUILIBRIUM, NULL, NULL,
