@@ -9,6 +9,7 @@ import subprocess
 import sys
 import tempfile
 import warnings
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
@@ -18,7 +19,6 @@ import random_drives
 GEOMETRY = 1e-9  # of the drive's size, or of a turn
 TENSION = 1e-7   # of the greatest tension, moment or force
 STATES = ((0, 0), (1500, 0), (6500, 0), (4000, 2500))  # engine rpm, rpm/s
-# Winds and what hangs on them come out of a root: a turn of 1e-9 is some 1e-6 of a degree.
 COUNT = 320
 
 
@@ -108,9 +108,12 @@ def compare_arm(worst, got, answer, drive, edges, place):
             worst.compare("friction band", arm["friction_band_deg"][k], math.degrees(edge), 57.3, TENSION, place)
 
 
-def compare_state(worst, tally, program, file, drive, rpm, rate, place):
+def run(program, file, rpm, rate):
     command = [program, "check", file, "--rpm", str(rpm), "--json"] + (["--rate", str(rate)] if rate else [])
-    ran = subprocess.run(command, capture_output=True, text=True, check=False)
+    return subprocess.run(command, capture_output=True, text=True, check=False)
+
+
+def compare_state(worst, tally, ran, drive, rpm, rate, place):
     if ran.returncode not in (0, 1):
         worst.failed.append(f"{place}: exit {ran.returncode}: {ran.stderr.strip()[:400]}")
         return
@@ -159,16 +162,20 @@ def main():
     program, count = os.path.abspath(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else COUNT
     warnings.simplefilter("error")
     worst, tally, bad = Worst(), {}, 0
-    with tempfile.TemporaryDirectory() as folder:
-        for i, (text, kind, holds, wrong) in enumerate(random_drives.all_drives(count)):
+    drives = list(random_drives.all_drives(count))
+    with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(2) as pool:
+        answers = []
+        for i, made in enumerate(drives):
             file = os.path.join(folder, f"drive-{i}.yaml")
             with open(file, "w", encoding="utf-8") as out:
-                out.write(text)
+                out.write(made[0])
+            answers.append([pool.submit(run, program, file, rpm, rate) for rpm, rate in STATES])
+        for i, (text, kind, holds, wrong) in enumerate(drives):
             drive = reference.Drive(text)
             before = len(worst.failed)
-            for rpm, rate in STATES:
+            for (rpm, rate), ran in zip(STATES, answers[i]):
                 place = f"drive {i} ({kind}, {holds}{', ' + wrong if wrong else ''}) at {rpm} rpm"
-                compare_state(worst, tally, program, file, drive, rpm, rate, place)
+                compare_state(worst, tally, ran.result(), drive, rpm, rate, place)
             if len(worst.failed) > before:
                 bad += 1
                 keep = os.environ.get("SNUB_KEEP_FAILING")
