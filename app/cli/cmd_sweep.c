@@ -1,14 +1,18 @@
 /* snub sweep FILE: the rev range. */
 #include <jansson.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "commands.h"
 #include "load.h"
 #include "snub/report.h"
+#include "snub/sweep_plot.h"
 
 static const double RPM = 30 / SNUB_PI;
 static const double ATMOSPHERE = 101325; /* Pa: what a gauge unit adds */
+
+static const double DOTS_PER_MM = 200 / 25.4;
 
 enum { SPEEDS = 60 };
 
@@ -22,6 +26,8 @@ static const cli_option options[] = {
     {"no-offers", 0, NULL, "leave out how the other blower pulleys on offer hold", false, false, NULL},
     {"want-boost", 0, "BOOST", "which pulleys make this boost, as in --want-boost \"8 psi\"", false, false, NULL},
     {"rpm", 'r', "N", "engine speed of the wished boost (default: redline)", false, false, NULL},
+    {"plot", 0, "FILE", "draw it over engine speed: .svg, .pdf or .png", false, true, NULL},
+    {"each", 0, "PATH", "a line in the plot for each value that the file's options give this path", false, false, NULL},
     {"output", 'o', "FILE", "write there instead of to standard output; .csv, .xlsx and .json choose the format", false,
      true, NULL},
     {"format", 0, "FORMAT", "how to write it", false, false, formats},
@@ -189,6 +195,122 @@ static int write_out(cli_run *run, const swept *s, const char *format)
     return code;
 }
 
+/* ---- the plot ------------------------------------------------------------------------------------------------------
+ */
+
+static int write_plot(cli_run *run, const snub_drawing *drawing)
+{
+    const char *path = cli_value(run, "plot"), *dot = strrchr(path, '.');
+    snub_text text = {0};
+    snub_error error;
+    snub_status status;
+    const snub_imprint imprint = {.creator = "snub " SNUB_VERSION};
+    if (dot && strcmp(dot, ".svg") == 0) {
+        status = snub_draw_svg(drawing, SNUB_THEME_LIGHT, &imprint, &text, &error);
+    } else if (dot && strcmp(dot, ".pdf") == 0) {
+        status = snub_draw_pdf(drawing, SNUB_THEME_LIGHT, &imprint, &text, &error);
+    } else if (dot && strcmp(dot, ".png") == 0) {
+        status = snub_draw_png(drawing, SNUB_THEME_LIGHT, DOTS_PER_MM, &text, &error);
+    } else {
+        return cli_wrong(run, "--plot %.60s: the name ends in .svg, .pdf or .png", path);
+    }
+    int code = status == SNUB_OK ? cli_put(path, &text, CLI_PASS) : cli_tell(&error, NULL, 0);
+    snub_text_free(&text);
+    return code;
+}
+
+static const snub_option *option_of(cli_run *run, const snub_drive *drive, const char *path)
+{
+    const char *paths[64];
+    int count = 0;
+    for (int i = 0; i < drive->option_count; i++) {
+        if (strcmp(drive->options[i].path, path) == 0)
+            return &drive->options[i];
+        if (count < 64)
+            paths[count++] = drive->options[i].path;
+    }
+    const char *near = snub_nearest(path, paths, count);
+    cli_wrong(run, "--each %.60s: the file's options do not offer that path%s%s", path,
+              near    ? "; did you mean "
+              : count ? "; the first they offer is "
+                      : "",
+              near    ? near
+              : count ? paths[0]
+                      : "");
+    return NULL;
+}
+
+/* One build of --each: read with its value laid over, belt chosen, swept. @return CLI_PASS; CLI_FAIL: it has no belt */
+static int sweep_each(cli_run *run, const cli_drive *loaded, const snub_option *option, int value,
+                      const snub_sweep_request *request, snub_sweep *sweep)
+{
+    const int own = loaded->reading.overlay_count;
+    snub_drive *drive = SNUB_NEW(&run->arena, snub_drive, 1);
+    snub_overlay *overlays = SNUB_NEW(&run->arena, snub_overlay, own + 1);
+    snub_mistakes mistakes = {0};
+    snub_error error;
+    snub_check check;
+    if (!drive || !overlays)
+        return cli_wrong(run, "out of memory");
+    if (own > 0)
+        memcpy(overlays, loaded->reading.overlays, sizeof *overlays * (size_t)own);
+    overlays[own] = (snub_overlay){.path = option->path, .value = option->values[value], .place = option->place};
+    snub_reading reading = loaded->reading;
+    reading.overlays = overlays;
+    reading.overlay_count = own + 1;
+    snub_status status = snub_drive_read(&loaded->document, &reading, drive, &mistakes);
+    if (status != SNUB_OK) {
+        cli_tell_mistakes(run, &mistakes, loaded->document.source, loaded->document.source_length);
+        snub_mistakes_free(&mistakes);
+        return CLI_BAD;
+    }
+    snub_mistakes_free(&mistakes);
+    if (drive->belt.stock_count > 0)
+        drive->belt.length = NAN; /* each build takes the belt that fits it */
+    snub_check_request wanted = {.only_speed = NAN, .free_settings = true};
+    if (snub_check_drive(drive, &wanted, &run->arena, &check, &error) != SNUB_OK)
+        return cli_tell(&error, loaded->document.source, loaded->document.source_length);
+    if (!check.laid)
+        return CLI_FAIL;
+    status = snub_sweep_run(drive, check.length, check.settings, request, &run->arena, sweep, &error);
+    return status == SNUB_OK ? CLI_PASS : cli_tell(&error, loaded->document.source, loaded->document.source_length);
+}
+
+static int plot_each(cli_run *run, const cli_drive *loaded, const snub_sweep_request *request)
+{
+    const snub_option *option = option_of(run, &loaded->drive, cli_value(run, "each"));
+    const snub_sweep *sweeps[SNUB_SWEEP_PLOTS_MOST];
+    const char *names[SNUB_SWEEP_PLOTS_MOST];
+    int count = 0;
+    if (!option)
+        return CLI_BAD;
+    for (int i = 0; i < option->count && count < SNUB_SWEEP_PLOTS_MOST; i++) {
+        snub_sweep *sweep = SNUB_NEW(&run->arena, snub_sweep, 1);
+        const char *value = option->values[i]->text ? option->values[i]->text : "?";
+        int code = sweep ? sweep_each(run, loaded, option, i, request, sweep) : cli_wrong(run, "out of memory");
+        if (code == CLI_BAD)
+            return code;
+        if (code == CLI_FAIL) {
+            fprintf(stderr, "snub sweep: %s %s has no belt that fits; it is left out of the plot\n", option->path,
+                    value);
+            continue;
+        }
+        const char *name = snub_format(&run->arena, "%s %s, %s", option->path, value, sweep->designation);
+        sweeps[count] = sweep;
+        names[count++] = name ? name : value;
+    }
+    if (count == 0)
+        return cli_wrong(run, "no build of %s has a belt that fits: snub chart says why", option->path);
+    snub_drawing drawing;
+    snub_error error;
+    if (snub_sweep_plot(sweeps, names, count, NULL, &run->arena, &drawing, &error) != SNUB_OK)
+        return cli_tell(&error, NULL, 0);
+    return write_plot(run, &drawing);
+}
+
+/* ---- one build -----------------------------------------------------------------------------------------------------
+ */
+
 /* Belt and settings as a check finds them. A build that cannot be laid has no sweep: its findings say why. */
 static int settle(cli_run *run, const cli_drive *loaded, snub_check *check)
 {
@@ -220,6 +342,8 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
     snub_sweep_request request = {.speeds = (int)speeds};
     if (cli_has(run, "wet"))
         request.friction = 1 - loaded->drive.belt.wet;
+    if (cli_has(run, "each"))
+        return plot_each(run, loaded, &request);
     int code = settle(run, loaded, &check);
     if (code != CLI_PASS)
         return code;
@@ -231,11 +355,23 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
     if (status == SNUB_OK && !s->sweep.ran[way_of(run)])
         return cli_wrong(run, "--way %s: the file gives no rate for it (engine.rises, engine.falls)",
                          cli_value(run, "way"));
-    if (status == SNUB_OK && !cli_has(run, "no-offers"))
+    bool offers = !cli_has(run, "no-offers") && (strcmp(format, "json") == 0 || strcmp(format, "text") == 0);
+    if (status == SNUB_OK && offers && (!cli_has(run, "plot") || run->json))
         status = snub_sweep_offers(&loaded->document, &loaded->reading, &loaded->drive, &request, &run->arena,
                                    s->offers, &s->offer_count, &error);
     if (status != SNUB_OK)
         return cli_tell(&error, loaded->document.source, loaded->document.source_length);
+    if (cli_has(run, "plot")) {
+        const snub_sweep *one = &s->sweep;
+        snub_drawing drawing;
+        if (snub_sweep_plot(&one, NULL, 1, NULL, &run->arena, &drawing, &error) != SNUB_OK)
+            return cli_tell(&error, NULL, 0);
+        code = write_plot(run, &drawing);
+        if (code != CLI_PASS)
+            return code;
+        if (!run->json && !cli_has(run, "output") && !cli_has(run, "format"))
+            return snub_findings_verdict(&s->sweep.findings) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
+    }
     return write_out(run, s, format);
 }
 
@@ -247,6 +383,8 @@ static int run_sweep(cli_run *run)
         return cli_wrong(run, "a workbook goes to a file: --output sweep.xlsx");
     if (cli_has(run, "rpm") && !cli_has(run, "want-boost"))
         return cli_wrong(run, "--rpm is the speed of --want-boost; a sweep takes the whole range");
+    if (cli_has(run, "each") && !cli_has(run, "plot"))
+        return cli_wrong(run, "--each draws several builds on one plot: --plot FILE as well");
     int code = CLI_BAD;
     if (cli_load_drive(run, run->operands[0], &loaded))
         code = cli_has(run, "want-boost") ? run_wish(run, &loaded) : run_range(run, &loaded, format);
@@ -269,12 +407,18 @@ const cli_command cli_sweep = {
         "for each way; JSON has everything. Crank power is an estimate whose assumptions stand below. Blower pulleys "
         "among the file's options are tried one by one, each with the belt that fits it best.\n"
         "\n"
+        "--plot draws panels over engine speed; with --each blower.diameter there is a line for every value that the "
+        "file's "
+        "options offer, each with the belt that fits it best.\n"
+        "\n"
         "--want-boost turns it round: which blower pulley, or which crank pulley, makes that boost, and what it costs "
         "in "
         "speed. The exit code is 1 where a finding fails.",
     .example = "snub sweep examples/harrow-lake.yaml\n"
                "snub sweep examples/harrow-lake.yaml --way rising --set blower.diameter=70\n"
                "snub sweep examples/harrow-lake.yaml --want-boost \"8 psi\"\n"
+               "snub sweep examples/harrow-lake.yaml --plot sweep.svg\n"
+               "snub sweep examples/harrow-lake.yaml --plot pulleys.svg --each blower.diameter\n"
                "snub sweep examples/harrow-lake.yaml --pulleys --output sweep.csv",
     .options = options,
     .option_count = sizeof options / sizeof options[0],

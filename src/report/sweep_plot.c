@@ -1,0 +1,344 @@
+/* Sweeps drawn over engine speed. */
+#include "snub/sweep_plot.h"
+
+#include <string.h>
+
+static const double DEG = 180 / SNUB_PI;
+static const double RPM = 30 / SNUB_PI;
+
+enum { PANELS_MOST = 7, SERIES_MOST = SNUB_PULLEYS_MOST + 4 };
+
+typedef struct plotter {
+    const snub_sweep *const *sweeps;
+    const char *const *names;
+    int count;
+    snub_arena *arena;
+    bool failed;
+    snub_panel panels[PANELS_MOST];
+    int panel_count;
+    snub_series *series; /* of the last panel */
+} plotter;
+
+/* A value of a sweep at one speed of one way; NAN: none. */
+typedef double (*value_of)(const snub_sweep *sweep, int way, int k);
+
+static const snub_sweep_pulley *pulleys_at(const snub_sweep *sweep, int way, int k)
+{
+    return &sweep->pulley[way][k * sweep->pulleys];
+}
+
+static double boost(const snub_sweep *sweep, int way, int k)
+{
+    return sweep->blower >= 0 ? sweep->point[way][k].match.boost / 1e3 : NAN;
+}
+
+static double boost_without_slip(const snub_sweep *sweep, int way, int k)
+{
+    return sweep->blower >= 0 ? sweep->point[way][k].boost_without_slip / 1e3 : NAN;
+}
+
+static double blower_power(const snub_sweep *sweep, int way, int k)
+{
+    return sweep->blower >= 0 ? sweep->point[way][k].match.power / 1e3 : NAN;
+}
+
+static double belt_power(const snub_sweep *sweep, int way, int k)
+{
+    return sweep->point[way][k].solved ? sweep->point[way][k].power / 1e3 : NAN;
+}
+
+static double crank_power(const snub_sweep *sweep, int way, int k)
+{
+    return sweep->blower >= 0 ? sweep->point[way][k].match.crank_power / 1e3 : NAN;
+}
+
+static double outlet(const snub_sweep *sweep, int way, int k)
+{
+    return sweep->blower >= 0 ? sweep->point[way][k].match.outlet_temperature - 273.15 : NAN;
+}
+
+static double charge(const snub_sweep *sweep, int way, int k)
+{
+    return sweep->blower >= 0 ? sweep->point[way][k].match.charge_temperature - 273.15 : NAN;
+}
+
+static double wind(const snub_sweep *sweep, int way, int k)
+{
+    return sweep->point[way][k].solved ? sweep->point[way][k].wind * DEG : NAN;
+}
+
+static double worst_grip(const snub_sweep *sweep, int way, int k)
+{
+    double worst = 0;
+    for (int i = 0; i < sweep->pulleys; i++)
+        worst = fmax(worst, pulleys_at(sweep, way, k)[i].grip_design);
+    return sweep->point[way][k].solved ? worst : NAN;
+}
+
+static double worst_slip(const snub_sweep *sweep, int way, int k)
+{
+    double worst = 0;
+    for (int i = 0; i < sweep->pulleys; i++) {
+        const snub_sweep_pulley *p = &pulleys_at(sweep, way, k)[i];
+        if (p->slip == SNUB_SLIP_SLOWER || p->slip == SNUB_SLIP_STALLED)
+            worst = fmax(worst, 100 * (1 - p->factor));
+    }
+    return sweep->point[way][k].solved ? worst : NAN;
+}
+
+static double heat(const snub_sweep *sweep, int way, int k)
+{
+    return sweep->point[way][k].solved ? sweep->point[way][k].heat / 1e3 : NAN;
+}
+
+static double tension(const snub_sweep *sweep, int way, int k)
+{
+    double most = -INFINITY;
+    for (int i = 0; i < sweep->pulleys; i++)
+        most = fmax(most, pulleys_at(sweep, way, k)[i].exit);
+    return sweep->point[way][k].solved ? most : NAN;
+}
+
+static double *numbers(plotter *p, int count)
+{
+    double *values = SNUB_NEW(p->arena, double, count > 0 ? count : 1);
+    p->failed = p->failed || values == NULL;
+    return values;
+}
+
+static double *speeds_of(plotter *p, const snub_sweep *sweep)
+{
+    double *x = numbers(p, sweep->speeds);
+    for (int k = 0; x && k < sweep->speeds; k++)
+        x[k] = sweep->speed[k] * RPM;
+    return x;
+}
+
+static snub_panel *begin_panel(plotter *p, const char *title, const char *unit, bool from_zero)
+{
+    snub_panel *panel = &p->panels[p->panel_count++];
+    p->series = SNUB_NEW(p->arena, snub_series, SERIES_MOST);
+    p->failed = p->failed || p->series == NULL;
+    *panel = (snub_panel){
+        .title = title, .unit = unit, .series = p->series, .low = NAN, .high = NAN, .from_zero = from_zero};
+    return panel;
+}
+
+static void add_line(plotter *p, snub_panel *panel, const snub_sweep *sweep, int way, value_of value, const char *name)
+{
+    if (p->failed || !sweep->ran[way] || panel->series_count >= SERIES_MOST)
+        return;
+    double *x = speeds_of(p, sweep), *y = numbers(p, sweep->speeds);
+    if (p->failed)
+        return;
+    for (int k = 0; k < sweep->speeds; k++)
+        y[k] = value(sweep, way, k);
+    p->series[panel->series_count] = (snub_series){
+        .name = name, .count = sweep->speeds, .x = x, .y = y, .style = snub_style_of(panel->series_count)};
+    panel->series_count++;
+}
+
+static void add_limit(plotter *p, snub_panel *panel, const char *name, double value, snub_ink ink)
+{
+    snub_limit_line *line = SNUB_NEW(p->arena, snub_limit_line, 1);
+    p->failed = p->failed || line == NULL;
+    if (!line)
+        return;
+    *line = (snub_limit_line){.name = name, .value = value, .ink = ink};
+    panel->limits = line;
+    panel->limit_count = 1;
+}
+
+/* ---- one sweep ---- */
+
+/* Grip of each pulley that is loaded, and the worst of any while rising and shifting. */
+static void grip_panel(plotter *p, const snub_sweep *sweep)
+{
+    snub_panel *panel = begin_panel(p, "grip used", "", true);
+    panel->share = 1.3;
+    for (int i = 0; i < sweep->pulleys && !p->failed; i++) {
+        double most = 0;
+        for (int k = 0; k < sweep->speeds; k++)
+            most = fmax(most, sweep->point[SNUB_SWEEP_STEADY][k].solved
+                                  ? pulleys_at(sweep, SNUB_SWEEP_STEADY, k)[i].grip_design
+                                  : 0);
+        if (most < 0.01) /* an idler, or as good as one */
+            continue;
+        double *x = speeds_of(p, sweep), *y = numbers(p, sweep->speeds);
+        if (p->failed)
+            return;
+        for (int k = 0; k < sweep->speeds; k++)
+            y[k] = sweep->point[SNUB_SWEEP_STEADY][k].solved ? pulleys_at(sweep, SNUB_SWEEP_STEADY, k)[i].grip_design
+                                                             : NAN;
+        p->series[panel->series_count] = (snub_series){.name = sweep->drive->pulleys[i].name,
+                                                       .count = sweep->speeds,
+                                                       .x = x,
+                                                       .y = y,
+                                                       .style = snub_style_of(panel->series_count)};
+        panel->series_count++;
+    }
+    add_line(p, panel, sweep, SNUB_SWEEP_RISING, worst_grip, "worst, rising");
+    add_line(p, panel, sweep, SNUB_SWEEP_FALLING, worst_grip, "worst, falling");
+    add_limit(p, panel, "design grip", 1, SNUB_INK_WATCH);
+}
+
+static void arm_panel(plotter *p, const snub_sweep *sweep)
+{
+    snub_panel *panel = begin_panel(p, "arm wind", "deg", false);
+    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, wind, "steady");
+    add_line(p, panel, sweep, SNUB_SWEEP_RISING, wind, "rising");
+    add_line(p, panel, sweep, SNUB_SWEEP_FALLING, wind, "falling");
+    snub_band *band = SNUB_NEW(p->arena, snub_band, 1);
+    double *low = numbers(p, sweep->speeds), *high = numbers(p, sweep->speeds), *x = speeds_of(p, sweep);
+    p->failed = p->failed || band == NULL;
+    if (p->failed)
+        return;
+    for (int k = 0; k < sweep->speeds; k++) {
+        low[k] = sweep->point[SNUB_SWEEP_STEADY][k].wind_low * DEG;
+        high[k] = sweep->point[SNUB_SWEEP_STEADY][k].wind_high * DEG;
+    }
+    *band = (snub_band){
+        .name = "with arm friction", .count = sweep->speeds, .x = x, .low = low, .high = high, .ink = SNUB_INK_BAND_1};
+    panel->bands = band;
+    panel->band_count = 1;
+}
+
+static void blower_panels(plotter *p, const snub_sweep *sweep)
+{
+    snub_panel *panel = begin_panel(p, "boost", "kPa", true);
+    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, boost, "boost");
+    bool slips = false;
+    for (int k = 0; k < sweep->speeds; k++)
+        slips = slips || worst_slip(sweep, SNUB_SWEEP_STEADY, k) > 0;
+    if (slips)
+        add_line(p, panel, sweep, SNUB_SWEEP_STEADY, boost_without_slip, "without belt slip");
+    panel = begin_panel(p, "power", "kW", true);
+    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, blower_power, "blower");
+    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, belt_power, "whole belt");
+    add_line(p, panel, sweep, SNUB_SWEEP_RISING, belt_power, "whole belt, rising");
+    panel = begin_panel(p, "estimated crank power", "kW", true);
+    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, crank_power, NULL);
+    panel = begin_panel(p, "air", "degC", false);
+    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, outlet, "out of the blower");
+    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, charge, "into the engine");
+}
+
+static bool any_slip(const snub_sweep *sweep)
+{
+    for (int way = 0; way < SNUB_SWEEP_WAYS; way++)
+        for (int k = 0; sweep->ran[way] && k < sweep->speeds; k++)
+            if (worst_slip(sweep, way, k) > 0)
+                return true;
+    return false;
+}
+
+static void one_sweep(plotter *p)
+{
+    const snub_sweep *sweep = p->sweeps[0];
+    if (sweep->blower >= 0)
+        blower_panels(p, sweep);
+    grip_panel(p, sweep);
+    if (any_slip(sweep)) {
+        snub_panel *panel = begin_panel(p, "belt slip", "%", true);
+        for (int way = 0; way < SNUB_SWEEP_WAYS; way++)
+            add_line(p, panel, sweep, way, worst_slip, snub_sweep_way_text((snub_sweep_way)way));
+    } else {
+        snub_panel *panel = begin_panel(p, "greatest span tension", "N", true);
+        for (int way = 0; way < SNUB_SWEEP_WAYS; way++)
+            add_line(p, panel, sweep, way, tension, snub_sweep_way_text((snub_sweep_way)way));
+    }
+    if (sweep->drive->arm >= 0)
+        arm_panel(p, sweep);
+}
+
+/* ---- several ---- */
+
+static void panel_of_all(plotter *p, const char *title, const char *unit, bool from_zero, value_of value)
+{
+    snub_panel *panel = begin_panel(p, title, unit, from_zero);
+    for (int i = 0; i < p->count; i++)
+        add_line(p, panel, p->sweeps[i], SNUB_SWEEP_STEADY, value, p->panel_count == 1 ? p->names[i] : NULL);
+}
+
+static void several_sweeps(plotter *p)
+{
+    bool blown = true, arm = true, slips = false;
+    for (int i = 0; i < p->count; i++) {
+        blown = blown && p->sweeps[i]->blower >= 0;
+        arm = arm && p->sweeps[i]->drive->arm >= 0;
+        slips = slips || any_slip(p->sweeps[i]);
+    }
+    if (blown) {
+        panel_of_all(p, "boost", "kPa", true, boost);
+        panel_of_all(p, "blower power", "kW", true, blower_power);
+        panel_of_all(p, "estimated crank power", "kW", true, crank_power);
+    }
+    panel_of_all(p, "worst grip used", "", true, worst_grip);
+    add_limit(p, &p->panels[p->panel_count - 1], "design grip", 1, SNUB_INK_WATCH);
+    if (slips) {
+        panel_of_all(p, "belt slip", "%", true, worst_slip);
+        panel_of_all(p, "heat of slip", "kW", true, heat);
+    }
+    if (arm)
+        panel_of_all(p, "arm wind", "deg", false, wind);
+}
+
+/* Panels without a single finite value would leave the plot without axes. */
+static bool has_value(const snub_panel *panel)
+{
+    for (int s = 0; s < panel->series_count; s++)
+        for (int k = 0; k < panel->series[s].count; k++)
+            if (isfinite(panel->series[s].y[k]))
+                return true;
+    return false;
+}
+
+static void drop_empty(plotter *p)
+{
+    int kept = 0;
+    for (int i = 0; i < p->panel_count; i++)
+        if (has_value(&p->panels[i]))
+            p->panels[kept++] = p->panels[i];
+    p->panel_count = kept;
+}
+
+snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *names, int count,
+                            const snub_speech *speech, snub_arena *arena, snub_drawing *drawing, snub_error *error)
+{
+    if (count < 1 || count > SNUB_SWEEP_PLOTS_MOST)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a plot takes 1 to %d sweeps, not %d",
+                         SNUB_SWEEP_PLOTS_MOST, count);
+    plotter *p = SNUB_NEW(arena, plotter, 1);
+    const snub_drive *drive = sweeps[0]->drive;
+    const char *title = snub_format(arena, "%s%s%s", drive->title ? drive->title : "sweep", count > 1 ? "" : ", ",
+                                    count > 1 ? "" : sweeps[0]->designation);
+    if (!p || !title)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    *p = (plotter){.sweeps = sweeps, .names = names, .count = count, .arena = arena};
+    if (count == 1)
+        one_sweep(p);
+    else
+        several_sweeps(p);
+    if (p->failed)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    drop_empty(p);
+    static const char *const notes[] = {
+        "Steady running, nominal belt, arm friction at the middle, belt slip counted in.",
+        "Crank power is an estimate; its assumptions stand in the table's foot. Knock is not looked at.",
+    };
+    const snub_mark_line marks[] = {{"idle", drive->engine.idle * RPM}, {"redline", drive->engine.redline * RPM}};
+    const snub_plot plot = {.title = title,
+                            .x_title = "engine speed",
+                            .x_unit = "rpm",
+                            .x_low = NAN,
+                            .x_high = NAN,
+                            .panel_count = p->panel_count,
+                            .panels = p->panels,
+                            .mark_count = 2,
+                            .marks = marks,
+                            .note_count = sweeps[0]->blower >= 0 ? 2 : 1,
+                            .notes = notes,
+                            .width = 190,
+                            .height = 24 + 42.0 * p->panel_count};
+    return snub_plot_draw(&plot, speech, arena, drawing, error);
+}
