@@ -232,6 +232,8 @@ static bool draw(job *j, snub_drawing *drawing)
         status = snub_draw_front(&j->view, NULL, &j->run->arena, drawing, &collisions, &error);
     if (status != SNUB_OK)
         return cli_tell(&error, NULL, 0), false;
+    if (j->view.warning != NULL)
+        fprintf(stderr, "snub draw: %s\n", j->view.warning);
     if (collisions > 0)
         fprintf(stderr, "snub draw: %d labels touch others; a larger --paper gives them room\n", collisions);
     return true;
@@ -249,7 +251,7 @@ static int write_drawing(job *j, const snub_drawing *drawing, double dots)
                          : strcmp(j->form, "pdf") == 0 ? snub_draw_pdf(drawing, theme, &imprint, &out, &error)
                          : strcmp(j->form, "dxf") == 0 ? snub_draw_dxf(drawing, &out, &error)
                                                        : snub_draw_png(drawing, theme, dots / 25.4, &out, &error);
-    int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, CLI_PASS) : cli_tell(&error, NULL, 0);
+    int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, j->view.warning ? CLI_FAIL : CLI_PASS) : cli_tell(&error, NULL, 0);
     snub_text_free(&out);
     return code;
 }
@@ -324,6 +326,8 @@ const cli_command cli_draw = {
         "SVG, PDF and PNG are sheets with a stated scale. DXF (R12, millimetres) is full size whatever the sheet, one "
         "layer for each kind of thing, with true lines and arcs: PITCH_LINE is what the belt's cord follows. The "
         "template is 1:1 and carries rulers to check the printer with; `snub sheet template` cuts it to pages.\n"
+        "\n"
+        "A drive without balance is drawn with its arm at rest, says why across the top, and ends with exit code 1.\n"
         "\n"
         "The same file and options give the same bytes; only --date puts a day into them.",
     .example = "snub draw examples/harrow-lake.yaml -o drive.pdf\n"

@@ -239,7 +239,7 @@ typedef struct snub_label {
 /** Start with the sheet's rectangle as the room for labels.
  *  @return NULL when the arena refuses */
 snub_ground *snub_ground_new(const snub_drawing *drawing, snub_arena *arena);
-/** Keep off (cost per label that touches it: 1 is as bad as another label). */
+/** Keep off (cost for a label that touches it: 0.5 for a line or a part, 3 is as bad as another label). */
 void snub_ground_box(snub_ground *ground, const double low[2], const double high[2], double cost);
 void snub_ground_line(snub_ground *ground, const double a[2], const double b[2], double half_width, double cost);
 void snub_ground_ring(snub_ground *ground, const double centre[2], double radius, double half_width, double cost);
@@ -424,6 +424,7 @@ typedef struct snub_view {
     const char *file, *hash;  /**< of the drive file; may be NULL */
     const char *version, *date;
     const char *state;        /**< "engine at rest", "3000 rpm" */
+    const char *warning;      /**< printed large across the top: "no equilibrium: ..."; NULL: none */
     int build_count;
     const snub_view_build *build;
     snub_view_arm arm;

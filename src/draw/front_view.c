@@ -433,12 +433,26 @@ static void geometry(snub_drawing *drawing, const snub_view *view, const snub_sp
         snub_draw_belt(drawing, build);
         snub_draw_pitch_line(drawing, SNUB_LAYER_PITCH, snub_pen_make(SNUB_INK_PAPER, SNUB_DASH_SOLID, 0.13), build);
         travel_arrows(drawing, build);
-    } else {
-        snub_lettering lettering = {.height = 4, .ink = SNUB_INK_FAIL, .bold = true, .halo = true, .up = 1};
-        snub_draw_text(drawing, SNUB_LAYER_LABEL, &lettering, (drawing->low[0] + drawing->high[0]) / 2,
-                       drawing->high[1] - 12 * drawing->unit, snub_say(speech, "the belt cannot be laid over these pulleys"));
     }
     other_builds(drawing, view);
+}
+
+/* What is wrong, across the top, in letters that cannot be overlooked. */
+static void warning(scene *s)
+{
+    snub_drawing *d = s->drawing;
+    const char *text = !snub_view_laid(&s->view->build[0])
+                           ? snub_say(s->speech, "the belt cannot be laid over these pulleys") : s->view->warning;
+    if (text == NULL || text[0] == '\0')
+        return;
+    double u = d->unit, room = (d->high[0] - d->low[0]) / u - 2 * SNUB_SHEET_MARGIN - 8, height = 4;
+    double need = snub_text_measure(text, height, true);
+    if (need > room)
+        height = fmax(1.5, height * room / need);
+    snub_lettering lettering = {.height = height, .ink = SNUB_INK_FAIL, .bold = true, .halo = true, .up = 1};
+    double y = d->high[1] - (SNUB_SHEET_MARGIN + 4) * u;
+    snub_draw_text(d, SNUB_LAYER_LABEL, &lettering, (d->low[0] + d->high[0]) / 2, y, text);
+    snub_ground_box(s->ground, (double[]){d->low[0], y - 6 * u}, d->high, 3);
 }
 
 snub_status snub_draw_front(const snub_view *view, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
@@ -463,6 +477,7 @@ snub_status snub_draw_front(const snub_view *view, const snub_speech *speech, sn
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
     if (!view->bare)
         furniture(&s, scale);
+    warning(&s);
     ground_of_sheet(&s);
     ground_of_belt(&s);
     ground_of_parts(&s);

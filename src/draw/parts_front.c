@@ -36,7 +36,7 @@ void snub_draw_pulley(snub_drawing *drawing, const snub_view_pulley *p)
         snub_draw_circle(drawing, SNUB_LAYER_PULLEY, snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_DASHED, 0.18),
                          SNUB_INK_NONE, x, y, ring);
     turn_arrow(drawing, p, fmax(outer - 5.2 * unit, 0.55 * outer));
-    snub_draw_centre(drawing, x, y, fmin(outer * 0.25, 3 * unit));
+    snub_draw_centre(drawing, x, y, fmin(outer * 0.25, 2.4 * unit));
 }
 
 /* Two half circles joined by the tangents of equal circles. */

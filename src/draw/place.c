@@ -9,7 +9,7 @@
 
 enum { DIRECTIONS = 32, DISTANCES = 12 };
 
-#define COST_LABEL 1.0          /**< lying on another label */
+#define COST_LABEL 3.0          /**< lying on another label */
 #define COST_OFF_SHEET 4.0      /**< leaving the sheet: words that are cut off say nothing */
 #define COST_PER_MM 0.012       /**< of standing off, per sheet mm */
 #define COST_AGAINST 0.16       /**< standing opposite to the direction wished */
@@ -233,21 +233,34 @@ static void try_at(const snub_ground *ground, const snub_label *label, double di
         *best = *trial;
 }
 
+/* On the thing itself: under its centre mark where there is room, else across it. */
+static void try_inside(const snub_ground *ground, const snub_label *label, block *trial, block *best)
+{
+    const double under_mark = 2.0, from_edge = 4.0; /* sheet mm */
+    double unit = ground->unit, w = trial->half[0] - MARGIN * unit, h = trial->half[1] - MARGIN * unit;
+    double down = h + under_mark * unit, room = label->clear - from_edge * unit;
+    bool below = hypot(w, down + h) <= room;
+    if (!below && hypot(w, h) > label->clear)
+        return;
+    trial->centre[0] = label->at[0];
+    trial->centre[1] = label->at[1] - (below ? down : 0);
+    trial->inside = true;
+    double low[2] = {trial->centre[0] - trial->half[0], trial->centre[1] - trial->half[1]};
+    double high[2] = {trial->centre[0] + trial->half[0], trial->centre[1] + trial->half[1]};
+    /* its own pulley, which it lies on by intent, counts against it by half a label: that is taken back */
+    trial->cost = box_cost(ground, low, high, &trial->hard) - (below ? 0.6 : 0.4);
+    *best = *trial;
+    trial->inside = false;
+}
+
 static block choose(const snub_ground *ground, const snub_label *label)
 {
     static const double distances[DISTANCES] = {STAND_OFF, 3, 5, 7.5, 10.5, 14, 18, 23, 29, 36, 45, 56};
     block trial = {0}, best = {.cost = INFINITY};
     measure(label, ground->unit, &trial);
     double toward = atan2(label->along[1], label->along[0]);
-    if (label->inside && hypot(trial.half[0], trial.half[1]) - MARGIN * ground->unit <= label->clear) {
-        trial.centre[0] = label->at[0];
-        trial.centre[1] = label->at[1];
-        trial.inside = true;
-        double low[2] = {trial.centre[0] - trial.half[0], trial.centre[1] - trial.half[1]};
-        double high[2] = {trial.centre[0] + trial.half[0], trial.centre[1] + trial.half[1]};
-        trial.cost = box_cost(ground, low, high, &trial.hard) - 0.6; /* its own pulley does not count against it */
-        best = trial;
-    }
+    if (label->inside)
+        try_inside(ground, label, &trial, &best);
     for (int i = 0; i < DISTANCES; i++)
         for (int k = 0; k < DIRECTIONS; k++) {
             int fan = (k + 1) / 2 * (k % 2 == 0 ? 1 : -1); /* from the wished direction outwards, left and right */

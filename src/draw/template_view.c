@@ -48,7 +48,7 @@ static void point_label(snub_label *label, snub_drawing *drawing, const snub_spe
     snub_number_text(speech, x, 2, a);
     snub_number_text(speech, y, 2, b);
     *label = (snub_label){.at = {x, y}, .clear = clear, .along = {0.7, 0.7}, .lines = 2, .bold_first = true,
-                          .ink = SNUB_INK_TEXT, .height = 2.5};
+                          .ink = SNUB_INK_TEXT, .height = 3.0};
     label->line[0] = name;
     label->line[1] = made(drawing, snub_format(drawing->arena, "x %s  y %s mm", a, b));
 }
@@ -59,7 +59,7 @@ static int labels(snub_drawing *drawing, const snub_view *view, const snub_speec
     const snub_view_build *build = &view->build[0];
     for (int i = 0; i < build->count; i++)
         point_label(&label[n++], drawing, speech, build->pulley[i].name, build->pulley[i].centre[0],
-                    build->pulley[i].centre[1], 5);
+                    build->pulley[i].centre[1], 2);
     if (view->arm.pulley >= 0)
         point_label(&label[n++], drawing, speech, snub_say(speech, "arm pivot"), view->arm.pivot[0],
                     view->arm.pivot[1], 5);
@@ -83,6 +83,11 @@ static int labels(snub_drawing *drawing, const snub_view *view, const snub_speec
         label[n] = (snub_label){.at = {at[0], at[1]}, .clear = 3, .along = {-u[0], -u[1]}, .lines = 1,
                                 .ink = SNUB_INK_SLOT, .height = 2.5};
         label[n++].line[0] = "0 mm";
+        snub_view_slot_point(slot, slot->length, at, u);
+        snub_number_text(speech, slot->length, 1, number);
+        label[n] = (snub_label){.at = {at[0], at[1]}, .clear = 3, .along = {u[0], u[1]}, .lines = 1,
+                                .ink = SNUB_INK_SLOT, .height = 2.5};
+        label[n++].line[0] = made(drawing, snub_format(drawing->arena, "%s mm", number));
     }
     return n;
 }
@@ -118,7 +123,12 @@ static void ground(snub_ground *ground, const snub_view *view)
     for (int i = 0; i < build->count; i++) {
         const snub_view_pulley *p = &build->pulley[i];
         snub_ground_ring(ground, p->centre, p->rim_radius, 1, 0.3);
-        snub_ground_ring(ground, p->centre, 4, 4, 0.5);
+        double reach = fmin(12, 0.6 * p->rim_radius);
+        for (int a = 0; a < 2; a++) {
+            double from[2] = {p->centre[0] - (a == 0 ? reach : 0), p->centre[1] - (a == 1 ? reach : 0)};
+            double to[2] = {p->centre[0] + (a == 0 ? reach : 0), p->centre[1] + (a == 1 ? reach : 0)};
+            snub_ground_line(ground, from, to, 0.5, 0.5);
+        }
         if (snub_view_laid(build))
             snub_ground_line(ground, p->leave, build->pulley[(i + 1) % build->count].enter, 1, 0.3);
     }
@@ -155,7 +165,7 @@ snub_status snub_draw_template(const snub_view *view, const snub_speech *speech,
                    snub_say(speech, "Print at 100 %. Measure both rulers: 100.0 mm, or do not use this sheet."));
     snub_ground *g = snub_ground_new(drawing, arena);
     snub_label *label =
-        SNUB_NEW(arena, snub_label, view->build[0].count + 1 + view->hole_count + 2 * view->slot_count);
+        SNUB_NEW(arena, snub_label, view->build[0].count + 1 + view->hole_count + 3 * view->slot_count);
     if (g == NULL || label == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
     ground(g, view);

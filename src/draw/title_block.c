@@ -99,13 +99,13 @@ void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const s
 /* ---- table ------------------------------------------------------------------------------------------------------- */
 
 #define ROW 4.1 /**< sheet mm */
-enum { COLUMNS = 11 };
+enum { COLUMNS = 12 };
 
 static bool any_number(const snub_view_build *build, int which)
 {
     for (int i = 0; i < build->count; i++) {
         const snub_view_pulley *p = &build->pulley[i];
-        if (isfinite(which == 8 ? p->rpm : which == 9 ? p->tension_N : p->frequency_Hz))
+        if (isfinite(which == 9 ? p->rpm : which == 10 ? p->tension_N : p->frequency_Hz))
             return true;
     }
     return false;
@@ -125,8 +125,8 @@ typedef struct column {
 static void cell(const sheet *s, const column *c, double x, double width, double y, double height, snub_ink ink,
                  bool bold, const char *text)
 {
-    double h = fitted(text, height, bold, width / s->unit - 1.6);
-    words(s, c->words ? x + 0.8 * s->unit : x + width - 0.8 * s->unit, y, h, bold, ink, c->words ? -1 : 1, text);
+    double h = fitted(text, height, bold, width / s->unit - 2.4);
+    words(s, c->words ? x + 1.6 * s->unit : x + width - 1.2 * s->unit, y, h, bold, ink, c->words ? -1 : 1, text);
 }
 
 static const char *value_of(const snub_view_pulley *p, const snub_view_pulley *next, const snub_speech *speech,
@@ -135,14 +135,15 @@ static const char *value_of(const snub_view_pulley *p, const snub_view_pulley *n
     switch (which) {
     case 0: return p->name;
     case 1: return snub_say(speech, p->back ? "back" : "ribs");
-    case 2: return snub_number_text(speech, 2 * p->outer_radius, 1, text);
-    case 3: return snub_number_text(speech, p->centre[0], 1, text);
-    case 4: return snub_number_text(speech, p->centre[1], 1, text);
-    case 5: return snub_number_text(speech, p->wrap * 180 / SNUB_PI, 1, text);
-    case 6: return next->name;
-    case 7: return snub_number_text(speech, p->span, 1, text);
-    case 8: return snub_number_text(speech, p->rpm, 0, text);
-    case 9: return snub_number_text(speech, p->tension_N, 0, text);
+    case 2: return snub_say(speech, p->sense > 0 ? "cw" : "ccw");
+    case 3: return snub_number_text(speech, 2 * p->outer_radius, 1, text);
+    case 4: return snub_number_text(speech, p->centre[0], 1, text);
+    case 5: return snub_number_text(speech, p->centre[1], 1, text);
+    case 6: return snub_number_text(speech, p->wrap * 180 / SNUB_PI, 1, text);
+    case 7: return next->name;
+    case 8: return snub_number_text(speech, p->span, 1, text);
+    case 9: return snub_number_text(speech, fabs(p->rpm), 0, text);
+    case 10: return snub_number_text(speech, p->tension_N, 0, text);
     default: return snub_number_text(speech, p->frequency_Hz, 1, text);
     }
 }
@@ -152,6 +153,7 @@ void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const sn
 {
     column columns[COLUMNS] = {{snub_say(speech, "pulley"), "", 17, true},
                                {snub_say(speech, "belt's side"), "", 10, true},
+                               {snub_say(speech, "turns"), "", 6, true},
                                {snub_say(speech, "diameter"), "mm", 10, false},
                                {"x", "mm", 9, false},
                                {"y", "mm", 9, false},
@@ -164,7 +166,7 @@ void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const sn
     const snub_view_build *build = &view->build[0];
     sheet s = {drawing, drawing->unit};
     double all = 0, row = ROW * s.unit, high = y + snub_view_table_height(view) * s.unit;
-    for (int i = 8; i < COLUMNS; i++)
+    for (int i = 9; i < COLUMNS; i++)
         if (!any_number(build, i))
             columns[i].share = 0;
     for (int i = 0; i < COLUMNS; i++)

@@ -161,5 +161,10 @@ snub_status snub_view_of_check(const snub_check *check, snub_arena *arena, snub_
     if (build == NULL)
         return no_memory(error);
     view->build = build;
+    if (!check->laid) {
+        view->warning = snub_copy_text(arena, check->failure.message);
+        if (view->warning == NULL)
+            return no_memory(error);
+    }
     return snub_view_build_of_check(check, NULL, arena, build, error);
 }

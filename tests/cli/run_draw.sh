@@ -1,0 +1,122 @@
+#!/usr/bin/env bash
+# snub draw: drawings that do not change by a byte, sheets of the right size, text that can be read back, wrong options.
+. "$(dirname "$0")/lib.sh"
+here=$SNUB_SOURCE_DIR/tests/cli/draw
+drive=$here/drive.yaml
+example=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+
+# golden NAME ARGUMENTS...: the output is tests/cli/draw/NAME, byte for byte. REDRAW=1 writes it anew: look at it then.
+golden() {
+    local name=$1
+    shift
+    run draw "$drive" "$@" -o "$work/$name"
+    expect_code "$name" 0
+    [ "${REDRAW:-0}" = 1 ] && cp "$work/$name" "$here/$name"
+    if cmp -s "$work/$name" "$here/$name"; then good; else bad "$name is as it was" "$(diff "$here/$name" "$work/$name" | head -6)"; fi
+}
+golden front.svg
+golden front.dxf
+golden side.svg --view side
+golden template.svg --view template
+
+# The form by option instead of by name, to standard output.
+run draw "$drive" --form svg
+expect_same "standard output" "$out" "$(cat "$here/front.svg")"
+(cd / && "$snub" draw "$drive" -o "$work/elsewhere.svg")
+if cmp -s "$work/elsewhere.svg" "$here/front.svg"; then good; else bad "from another folder"; fi
+
+# PDF and PNG twice: the same bytes.
+for form in pdf png; do
+    run draw "$example" --rpm 3000 -o "$work/one.$form"
+    expect_code "$form" 0
+    sleep 1.1
+    run draw "$example" --rpm 3000 -o "$work/two.$form"
+    if cmp -s "$work/one.$form" "$work/two.$form"; then good; else bad "$form: the same bytes a second later"; fi
+done
+
+size() { pdfinfo "$1" | awk '/^Page size/ {printf "%.0f x %.0f", $3 * 25.4 / 72, $5 * 25.4 / 72}'; }
+expect_same "A4" "$(size "$work/one.pdf")" "210 x 297"
+run draw "$example" --paper A3 -o "$work/a3.pdf"
+expect_same "A3" "$(size "$work/a3.pdf")" "297 x 420"
+run draw "$example" --paper letter -o "$work/letter.pdf"
+expect_same "letter" "$(size "$work/letter.pdf")" "216 x 279"
+text=$(pdftotext -layout "$work/one.pdf" -)
+for word in "Harrow Lake inline six, twin-screw kit" 8PK1575 "3000 rpm" tensioner alternator blower "1:4" "set 20.0 mm" \
+    "$(sha256sum "$example" | cut -c1-12)"; do
+    expect_text "PDF text" "$text" "$word"
+done
+fonts=$(pdffonts "$work/one.pdf" | tail -n +3)
+expect_no_text "every face is embedded" "$(printf '%s\n' "$fonts" | awk '{print $(NF-4)}')" "no"
+expect_text "there are faces" "$fonts" "TrueType"
+run draw "$example" --date 2026-01-31 -o "$work/dated.pdf"
+expect_text "date in the sheet" "$(pdftotext "$work/dated.pdf" -)" "2026-01-31"
+expect_text "date in the file" "$(TZ=UTC pdfinfo "$work/dated.pdf")" "Jan 31"
+
+# SVG: well-formed, mm, and every circle where the geometry has it.
+answer=$(/usr/bin/python3 - "$snub" "$example" <<'PY'
+import json, math, subprocess, sys, xml.etree.ElementTree as tree
+snub, example = sys.argv[1:]
+root = tree.fromstring(subprocess.run([snub, "draw", example, "--rpm", "3000", "--form", "svg"], capture_output=True).stdout)
+state = json.loads(subprocess.run([snub, "check", example, "--rpm", "3000", "--json"], capture_output=True).stdout)
+w, h = (float(root.get(k)[:-2]) for k in ("width", "height"))
+assert root.get("width").endswith("mm") and root.get("viewBox") == f"0 0 {w:g} {h:g}", root.attrib
+ns = "{http://www.w3.org/2000/svg}"
+group = [g for g in root.iter(ns + "g") if g.get("id") == "PULLEYS"][0]
+circles = [tuple(float(c.get(k)) for k in ("cx", "cy", "r")) for c in group.iter(ns + "circle")]
+crank = circles[0]
+scale = 4
+for p in state["pulleys"]:
+    x, y = p["centre_mm"]
+    want = (crank[0] + x / scale, crank[1] - y / scale)
+    near = min(math.hypot(c[0] - want[0], c[1] - want[1]) for c in circles)
+    assert near < 1e-3, (p["name"], near)
+print("good", len(circles))
+PY
+)
+expect_text "SVG circles are the pulleys, 1:4, y up" "$answer" "good"
+
+# Builds of the chart; all of them.
+run draw "$example" --build 1 --build 8 --rpm 3000 -o "$work/builds.svg"
+expect_code "two builds" 0
+expect_text "legend" "$(cat "$work/builds.svg")" ">8: "
+run draw "$example" --all --paper A3 -o "$work/all.svg"
+expect_code "all builds" 0
+expect_text "all: the last build of the chart" "$(cat "$work/all.svg")" ">36: "
+run draw "$example" --theme dark -o "$work/dark.svg"
+expect_text "dark paper" "$(cat "$work/dark.svg")" 'fill="#14171b"'
+run draw "$example" --scale 1 -o "$work/full.svg"
+expect_code "full size" 0
+expect_text "full size says so" "$(cat "$work/full.svg")" ">1:1<"
+
+# Without balance: drawn, told, exit code 1.
+run draw "$drive" --set belt.length=1400 -o "$work/slack.svg"
+expect_code "slack" 1
+expect_text "slack is told" "$err" "too long"
+expect_text "slack is on the sheet" "$(cat "$work/slack.svg")" "too long"
+
+# What is wrong is said, with exit code 2, and nothing is written.
+wrong() {
+    local name=$1 want=$2
+    shift 2
+    run draw "$@"
+    expect_code "$name" 2
+    expect_text "$name" "$err" "$want"
+}
+wrong "no form" "--output" "$example"
+wrong "unknown form" "say where to" "$example" -o "$work/x.bmp"
+wrong "unknown view" "view" "$example" --view top -o "$work/x.svg"
+wrong "build 0" "1 to 36" "$example" --build 0 -o "$work/x.svg"
+wrong "build 37" "1 to 36" "$example" --build 37 -o "$work/x.svg"
+wrong "build half" "1 to 36" "$example" --build 1.5 -o "$work/x.svg"
+wrong "scale" "--scale" "$example" --scale 0.001 -o "$work/x.svg"
+wrong "scale that does not fit" "does not fit" "$example" --scale 1 --paper A4 -o "$work/x.svg"
+wrong "date" "--date" "$example" --date 2026-13-31 -o "$work/x.svg"
+wrong "dots" "resolution" "$example" --dots 0 -o "$work/x.png"
+wrong "dots by the million" "at most" "$example" --dots 1000000 -o "$work/x.png"
+wrong "template scale" "1:1" "$example" --view template --scale 2 -o "$work/x.pdf"
+wrong "all from the side" "front" "$example" --view side --all -o "$work/x.svg"
+wrong "negative speed" "--rpm" "$example" --rpm -5 -o "$work/x.svg"
+wrong "no such file" "no such" "$work/none.yaml" -o "$work/x.svg"
+wrong "no such folder" "" "$example" -o "$work/none/x.svg"
+if [ -e "$work/x.svg" ] || [ -e "$work/x.png" ]; then bad "a failure writes nothing"; else good; fi
+finish
