@@ -36,8 +36,11 @@ typedef struct search {
     double merit;
     double grip_cap; /* second pass: worst grip allowed; infinite in the first */
     bool found;
-    double wanted[2]; /* union of all intervals, m */
-    snub_error why;   /* last geometric refusal */
+    double wanted[2];     /* union of all intervals, m */
+    double least_lack;    /* m that the work range takes up too little, at the best setting */
+    double take_up_there; /* m that it takes up there */
+    bool no_lever;        /* at an end of the work range, at some setting */
+    snub_error why;       /* last geometric refusal */
 } search;
 
 static void choose_speeds(search *s)
@@ -54,10 +57,11 @@ static void choose_speeds(search *s)
 }
 
 /* Effective lengths that keep the arm within `work` at rest and running steadily, over friction, tolerance and wear. */
-static bool lengths_for_arm(const search *s, const snub_rig *rig, double range[2])
+static bool lengths_for_arm(search *s, const snub_rig *rig, double range[2])
 {
     const snub_belt *belt = &s->drive->belt;
     const snub_arm *arm = &s->drive->pulleys[s->drive->arm].arm;
+    double take_up = 0.0;
     range[0] = -INFINITY;
     range[1] = INFINITY;
     for (int k = 0; k < s->speed_count; k++) {
@@ -65,17 +69,23 @@ static bool lengths_for_arm(const search *s, const snub_rig *rig, double range[2
             snub_case wanted;
             double longest, shortest;
             snub_loads_case(s->drive, s->loads, s->speeds[k], SNUB_STEADY, side, 0.0, 0.0, &wanted);
-            if (!snub_length_for_wind(rig, &wanted, arm->work[0], &longest))
+            if (!snub_length_for_wind(rig, &wanted, arm->work[0], &longest) ||
+                !snub_length_for_wind(rig, &wanted, arm->work[1], &shortest)) {
+                s->no_lever = true;
                 return false;
-            if (!snub_length_for_wind(rig, &wanted, arm->work[1], &shortest))
-                return false;
+            }
             const double warm = 1.0 + (s->speeds[k] > 0 ? belt->growth : 0.0);
+            take_up = longest - shortest;
             range[0] = fmax(range[0], shortest / warm);
             range[1] = fmin(range[1], longest / warm / (1.0 + belt->worn));
         }
     }
     range[0] += belt->tolerance - 2.0 * SNUB_PI * belt->be;
     range[1] -= belt->tolerance + 2.0 * SNUB_PI * belt->be;
+    if (range[0] - range[1] < s->least_lack) {
+        s->least_lack = range[0] - range[1];
+        s->take_up_there = take_up;
+    }
     return range[0] <= range[1];
 }
 
@@ -449,7 +459,7 @@ enum { OFFERS_MOST = 4096 };
 snub_status snub_choose(const snub_drive *drive, const snub_loads *loads, bool free_settings, snub_choices *choices,
                         snub_error *error)
 {
-    search s = {.drive = drive, .loads = loads, .wanted = {INFINITY, -INFINITY}};
+    search s = {.drive = drive, .loads = loads, .wanted = {INFINITY, -INFINITY}, .least_lack = INFINITY};
     double *lengths = malloc(sizeof *lengths * OFFERS_MOST);
     ranked *all = malloc(sizeof *all * OFFERS_MOST);
     int found = 0, offered = 0;

@@ -187,7 +187,7 @@ static bool clip(const double a[2], const double b[2], double low, double high, 
 double snub_strip_stadium(const snub_strip *strip, const double from[2], const double to[2], double radius,
                           double near[2])
 {
-    double corner[4][2], a[2], b[2], at[2], low = INFINITY, high = -INFINITY;
+    double corner[4][2], a[2], b[2], at[2] = {0.0, 0.0}, low = INFINITY, high = -INFINITY;
     strip_corners(strip, corner);
     double apart = segment_polygon_at(from, to, 4, (const double (*)[2])corner, at);
     set(near, at);
@@ -201,7 +201,7 @@ double snub_strip_stadium(const snub_strip *strip, const double from[2], const d
 
 double snub_strip_polygon(const snub_strip *strip, int corners, const double (*corner)[2], double near[2])
 {
-    double box[4][2], at[2], best = INFINITY, low = INFINITY, high = -INFINITY;
+    double box[4][2], at[2] = {0.0, 0.0}, best = INFINITY, low = INFINITY, high = -INFINITY;
     strip_corners(strip, box);
     for (int k = 0; k < 4; k++) {
         const double distance = segment_polygon_at(box[k], box[(k + 1) % 4], corners, corner, at);
