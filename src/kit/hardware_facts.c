@@ -1,0 +1,150 @@
+/* Numbers of the hardware worth comparing, and the comparison. */
+#include "hardware_study.h"
+
+#include <string.h>
+
+#define DEG (SNUB_PI / 180.0)
+#define MINUTE (DEG / 60.0)
+#define HOUR 3600.0
+
+void snub_facts_add(snub_facts *facts, snub_arena *arena, const snub_fact *fact)
+{
+    if (facts->count == facts->room) {
+        const int room = facts->room > 0 ? 2 * facts->room : 64;
+        snub_fact *items = SNUB_NEW(arena, snub_fact, room);
+        if (items == NULL) {
+            facts->failed = true;
+            return;
+        }
+        if (facts->count > 0)
+            memcpy(items, facts->items, sizeof *items * (size_t)facts->count);
+        facts->items = items;
+        facts->room = room;
+    }
+    facts->items[facts->count++] = *fact;
+}
+
+static void add(snub_hardware_study *study, const char *subject, const char *what, double value, const char *unit,
+                int decimals, int better)
+{
+    const snub_fact fact = {subject, what, value, unit, decimals, better};
+    snub_facts_add(&study->report->facts, study->arena, &fact);
+}
+
+static void mount_facts(snub_hardware_study *study, const snub_mount_result *m)
+{
+    const char *name = m->mount->name;
+    add(study, name, "bolts", m->mount->bolt_count, "", 0, 0);
+    add(study, name, "force in the plane, worst", m->force, "N", 0, 0);
+    add(study, name, "moment about the group, worst", m->moment, "N m", 1, -1);
+    add(study, name, "tilting moment, worst", m->overturning, "N m", 1, -1);
+    add(study, name, "bracket's own slope", m->slope / MINUTE, "arcmin", 2, -1);
+    if (!m->carried)
+        return;
+    add(study, name, "slip used, worst bolt", m->worst_slip, "", 3, -1);
+    add(study, name, "separation safety, least", m->least_separation, "", 2, 1);
+    add(study, name, "proof safety, least", m->least_proof, "", 3, 1);
+    add(study, name, "fatigue safety, least", m->least_fatigue, "", 2, 1);
+    for (int i = 0; i < m->mount->bolt_count; i++) {
+        const snub_bolt_result *b = &m->bolts[i];
+        const char *subject = snub_format(study->arena, "%s, %s", name, b->bolt->name);
+        if (subject == NULL)
+            subject = name;
+        add(study, subject, "torque", b->torque, "N m", 1, 0);
+        add(study, subject, "preload", b->preload / 1000.0, "kN", 2, 0);
+        add(study, subject, "shear, worst", b->shear, "N", 0, -1);
+        add(study, subject, "pull, worst", b->pull, "N", 0, -1);
+        add(study, subject, "slip used", b->slip_use, "", 3, -1);
+        add(study, subject, "stress, greatest", b->stress / 1e6, "MPa", 0, -1);
+    }
+}
+
+static void pulley_facts(snub_hardware_study *study, int i)
+{
+    const snub_hardware_report *r = study->report;
+    const snub_pulley_hardware *h = &study->hardware->pulleys[i];
+    const char *name = study->drive->pulleys[i].name;
+    const snub_hub_load *hub = &r->hub[i];
+    add(study, name, "hub load, worst", hub->worst_size, "N", 0, -1);
+    add(study, name, "hub load, mean of the duty", hub->duty_mean, "N", 0, -1);
+    if (h->guides) {
+        add(study, name, "entry angle, size", fabs(r->plane[i].entry) / DEG, "deg", 3, -1);
+        add(study, name, "entry angle under load, size", fabs(r->plane[i].entry_loaded) / DEG, "deg", 3, -1);
+        add(study, name, "entry angle, tolerance (rss)", r->plane[i].rss / DEG, "deg", 3, -1);
+    } else {
+        add(study, name, "face left beside the belt", r->plane[i].edge * 1000.0, "mm", 2, 1);
+    }
+    if (r->standoff[i].given) {
+        const snub_standoff_result *s = &r->standoff[i];
+        add(study, name, "standoff: moment over no-gap moment", s->moment / s->no_gap, "", 3, -1);
+        add(study, name, "standoff: slope", s->slope / MINUTE, "arcmin", 2, -1);
+        add(study, name, "standoff: deflection", s->deflection * 1000.0, "mm", 4, -1);
+        add(study, name, "standoff: bending stress", s->stress / 1e6, "MPa", 1, -1);
+        add(study, name, "standoff: fatigue safety", s->fatigue, "", 2, 1);
+    }
+    if (r->bearing[i].given) {
+        const snub_bearing_result *b = &r->bearing[i];
+        add(study, name, "bearing: equivalent load, mean of the duty", b->load, "N", 0, -1);
+        add(study, name, "bearing: life", b->life_adjusted / HOUR, "h", 0, 1);
+        add(study, name, "bearing: grease life", b->grease / HOUR, "h", 0, 1);
+        add(study, name, "bearing: n dm at redline", b->n_dm, "mm rpm", 0, -1);
+        add(study, name, "bearing: static safety", b->static_safety, "", 2, 1);
+    }
+}
+
+void snub_hardware_facts(snub_hardware_study *study)
+{
+    for (int i = 0; i < study->drive->pulley_count; i++)
+        pulley_facts(study, i);
+    for (int m = 0; m < study->report->mount_count; m++)
+        mount_facts(study, &study->report->mounts[m]);
+    double lack = 0.0;
+    for (int k = 0; k < study->report->conflict_count; k++)
+        lack = fmax(lack, study->report->conflicts[k].needed - study->report->conflicts[k].gap);
+    add(study, "obstacles", "conflicts", study->report->conflict_count, "", 0, -1);
+    add(study, "obstacles", "greatest lack of gap", lack * 1000.0, "mm", 2, -1);
+}
+
+/* ---- comparison ------------------------------------------------------------------------------------------------------ */
+
+static bool same(const snub_fact *a, const snub_fact *b)
+{
+    return strcmp(a->subject, b->subject) == 0 && strcmp(a->what, b->what) == 0;
+}
+
+static const snub_fact *find(const snub_facts *facts, const snub_fact *wanted)
+{
+    for (int i = 0; i < facts->count; i++) {
+        if (same(&facts->items[i], wanted))
+            return &facts->items[i];
+    }
+    return NULL;
+}
+
+/* Printed to their decimals, the two would read otherwise. */
+static bool differs(const snub_fact *a, const snub_fact *b)
+{
+    if (isfinite(a->value) != isfinite(b->value))
+        return true;
+    if (!isfinite(a->value))
+        return !(isnan(a->value) && isnan(b->value)) && a->value != b->value;
+    return fabs(a->value - b->value) > 0.5 * pow(10.0, -a->decimals);
+}
+
+int snub_facts_compare(const snub_facts *a, const snub_facts *b, snub_difference *differences)
+{
+    int count = 0;
+    for (int i = 0; i < a->count; i++) {
+        const snub_fact *mine = &a->items[i], *its = find(b, mine);
+        if (its != NULL && !differs(mine, its))
+            continue;
+        const double change = its != NULL ? its->value - mine->value : NAN;
+        const int way = change > 0.0 ? mine->better : change < 0.0 ? -mine->better : 0;
+        differences[count++] = (snub_difference){mine, its, way};
+    }
+    for (int i = 0; i < b->count; i++) {
+        if (find(a, &b->items[i]) == NULL)
+            differences[count++] = (snub_difference){NULL, &b->items[i], 0};
+    }
+    return count;
+}
