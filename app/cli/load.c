@@ -1,5 +1,6 @@
 /* From a path on the command line to a drive. */
 #include "load.h"
+#include "map_source.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -96,7 +97,7 @@ bool cli_load_document(cli_run *run, const char *path, cli_drive *loaded)
 {
     snub_mistakes mistakes = {0};
     *loaded = (cli_drive){.variant = cli_value(run, "variant")};
-    loaded->reading = (snub_reading){.units = run->units, .arena = &run->arena};
+    loaded->reading = (snub_reading){.units = run->units, .arena = &run->arena, .maps = &cli_map_source};
     snub_status status = strcmp(path, "-") == 0 ? read_stdin(run, &loaded->document, &mistakes)
                                                 : snub_document_read(path, &run->arena, &loaded->document, &mistakes);
     if (!tell_and_free(run, &mistakes, &loaded->document, status == SNUB_OK))

@@ -139,8 +139,8 @@ typedef struct snub_blower {
     double surge_flow;         /**< [number] flow at the surge point over design flow, same speed; 0 = 0.65 */
     double surge_head;         /**< [number] head at the surge point over design head, > 1; 0 = 1.12 */
     int map_lines;
-    snub_map_line *map;        /**< by rising speed; replaces the model. The reader leaves it NULL: filled from the
-                                    file's text by snub_blower_map_read (demand.h), by whoever may open files */
+    snub_map_line *map;        /**< by rising speed; replaces the model. Filled through
+                                    snub_reading.maps; NULL without one */
     const char *map_file;      /**< key `map`: path as named, NULL if none */
     double map_temperature;    /**< [temperature] inlet K that the map was measured at; 0 = not given: no correction */
     bool bypass;               /**< key `bypass`: a bypass opens at part load and wherever there is no boost */
@@ -330,6 +330,18 @@ typedef struct snub_part_source {
     void *context;
 } snub_part_source;
 
+/** Reads the text of a blower's map for the reader; set by rooms below that may open files. May be called from several
+ *  threads, each with units and an arena of its own. */
+typedef struct snub_map_source {
+    /** @param[in] path  as the drive file writes it
+     *  @param[in,out] blower  kind is set; map and map_lines are filled, in arena memory
+     *  @param[in,out] mistakes  of the map's own text: place.line is the map's line
+     *  @return SNUB_OK; SNUB_BAD_INPUT, SNUB_IO, SNUB_TOO_LARGE (mistakes filled); SNUB_NO_MEMORY */
+    snub_status (*read)(void *context, const snub_document *document, const char *path, snub_units *units,
+                        snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes);
+    void *context;
+} snub_map_source;
+
 /** What a reading needs beside the document. */
 typedef struct snub_reading {
     snub_units *units;
@@ -337,6 +349,7 @@ typedef struct snub_reading {
     const snub_overlay *overlays;
     int overlay_count;
     const snub_part_source *parts;    /**< NULL: `part:` is a mistake that says there is no catalogue */
+    const snub_map_source *maps;      /**< NULL: a blower's map stays unread, and a match says so */
 } snub_reading;
 
 /** Read a drive from a document with overlays. Reports every mistake at once.

@@ -78,6 +78,28 @@ static void read_centrifugal(snub_reader *reader, const snub_node *map, snub_blo
     snub_read_number(reader, map, "isentropic", SNUB_Q_NUMBER, 0.2, 0.95, &blower->isentropic);
 }
 
+/** The map, by whoever may open files. Its mistakes are told at the `map` key, with the map's own line. */
+static void read_map(snub_reader *reader, const snub_node *node, snub_blower *blower)
+{
+    const snub_map_source *maps = reader->reading->maps;
+    snub_mistakes mistakes = {0};
+    if (blower->map_file == NULL || maps == NULL)
+        return;
+    snub_status status =
+        maps->read(maps->context, reader->document, blower->map_file, reader->units, reader->arena, blower, &mistakes);
+    for (int i = 0; i < mistakes.count; i++) {
+        const snub_error *e = &mistakes.items[i];
+        if (e->place.line > 0)
+            snub_read_wrong_key(reader, node, "map", NULL, "line %d: %s%s%s", e->place.line, e->key,
+                                e->key[0] != '\0' ? ": " : "", e->message);
+        else
+            snub_read_wrong_key(reader, node, "map", NULL, "%s%s%s", e->key, e->key[0] != '\0' ? ": " : "", e->message);
+    }
+    if (status == SNUB_NO_MEMORY)
+        snub_read_no_memory(reader);
+    snub_mistakes_free(&mistakes);
+}
+
 void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
 {
     snub_blower *blower = &pulley->blower;
@@ -106,6 +128,7 @@ void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pu
                 read_centrifugal(reader, node, blower);
             else
                 read_displacing(reader, node, blower);
+            read_map(reader, node, blower);
         }
     }
     snub_leave(reader);

@@ -263,7 +263,7 @@ static void find_flag(const teller *t, unsigned flag, snub_level level, const ch
                            .rule = rule,
                            .pulley = sweep->drive->pulleys[sweep->blower].name,
                            .value = map ? 100 * outside : NAN,
-                           .limit = map ? 0 : NAN,
+                           .limit = NAN,
                            .unit = map ? "%" : "",
                            .at_speed = sweep->speed[k],
                            .state = "steady",

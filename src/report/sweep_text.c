@@ -7,44 +7,69 @@ static const double DEG = 180 / SNUB_PI;
 static const double RPM = 30 / SNUB_PI;
 
 enum { PLAIN_COLUMNS = 14, PULLEY_COLUMNS = 9, ROWS_SHOWN = 18 };
+/* Some of them by number. */
+enum { BLOWER_SPEED = 1, OUTLET = 5, CHARGE = 6, GRIP = 12, SLIP = 13 };
 
+/* Which of the plain columns a table has. */
+static const struct {
+    snub_column column;
+    bool blower; /* speaks of the blower */
+    bool wide;   /* left out where the table must fit a terminal */
+} plain[PLAIN_COLUMNS] = {
+    {{"engine", "rpm", SNUB_CELL_NUMBER, 0}, false, false}, {{"blower", "rpm", SNUB_CELL_NUMBER, 0}, true, false},
+    {{"boost", "kPa", SNUB_CELL_NUMBER, 1}, true, false},   {{"power", "kW", SNUB_CELL_NUMBER, 1}, true, false},
+    {{"torque", "N m", SNUB_CELL_NUMBER, 1}, true, true},   {{"outlet", "degC", SNUB_CELL_NUMBER, 0}, true, false},
+    {{"charge", "degC", SNUB_CELL_NUMBER, 0}, true, false}, {{"air", "kg/s", SNUB_CELL_NUMBER, 3}, true, false},
+    {{"crank", "kW", SNUB_CELL_NUMBER, 0}, true, false},    {{"belt", "kW", SNUB_CELL_NUMBER, 1}, false, false},
+    {{"belt", "m/s", SNUB_CELL_NUMBER, 1}, false, true},    {{"arm", "deg", SNUB_CELL_NUMBER, 1}, false, false},
+    {{"grip", "used", SNUB_CELL_NUMBER, 2}, false, false},  {{"slip", "%", SNUB_CELL_NUMBER, 1}, false, false},
+};
+
+/** What goes into a table of one way. */
 typedef struct sweep_sheet {
     const snub_sweep *sweep;
     int way;
-    bool pulleys;
+    bool pulleys, narrow;
     snub_arena *arena;
     snub_column *columns;
     snub_cell *cell; /* next to be written */
 } sweep_sheet;
 
-static int column_count(const snub_sweep *sweep, bool pulleys)
+static bool has_column(const sweep_sheet *sheet, int c)
 {
-    return PLAIN_COLUMNS + (pulleys ? PULLEY_COLUMNS * sweep->pulleys : 0);
+    return !(plain[c].blower && sheet->sweep->blower < 0) && !(plain[c].wide && sheet->narrow);
+}
+
+static int column_count(const sweep_sheet *sheet)
+{
+    int count = sheet->pulleys ? PULLEY_COLUMNS * sheet->sweep->pulleys : 0;
+    for (int c = 0; c < PLAIN_COLUMNS; c++)
+        count += has_column(sheet, c);
+    return count;
 }
 
 static void name_columns(sweep_sheet *sheet)
 {
-    static const snub_column plain[PLAIN_COLUMNS] = {
-        {"engine", "rpm", SNUB_CELL_NUMBER, 0},  {"blower", "rpm", SNUB_CELL_NUMBER, 0},
-        {"boost", "kPa", SNUB_CELL_NUMBER, 1},   {"power", "kW", SNUB_CELL_NUMBER, 1},
-        {"torque", "N m", SNUB_CELL_NUMBER, 1},  {"outlet", "degC", SNUB_CELL_NUMBER, 0},
-        {"charge", "degC", SNUB_CELL_NUMBER, 0}, {"air", "kg/s", SNUB_CELL_NUMBER, 3},
-        {"crank", "kW", SNUB_CELL_NUMBER, 0},    {"belt", "kW", SNUB_CELL_NUMBER, 1},
-        {"belt", "m/s", SNUB_CELL_NUMBER, 1},    {"arm", "deg", SNUB_CELL_NUMBER, 1},
-        {"grip", "used", SNUB_CELL_NUMBER, 2},   {"slip", "%", SNUB_CELL_NUMBER, 2},
-    };
     static const struct {
         const char *title, *unit;
         int decimals;
     } each[PULLEY_COLUMNS] = {{"speed", "rpm", 0}, {"torque", "N m", 2}, {"entry", "N", 0},
                               {"exit", "N", 0},    {"grip used", "", 3}, {"grip used, limit friction", "", 3},
                               {"hub", "N", 0},     {"hub", "deg", 1},    {"slip", "%", 2}};
-    memcpy(sheet->columns, plain, sizeof plain);
+    snub_column *column = sheet->columns;
+    for (int c = 0; c < PLAIN_COLUMNS; c++)
+        if (has_column(sheet, c)) {
+            *column = plain[c].column;
+            if (sheet->narrow && c == OUTLET)
+                column->title = "out";
+            if (sheet->narrow && c == CHARGE)
+                column->title = "in";
+            column++;
+        }
     for (int i = 0; sheet->pulleys && i < sheet->sweep->pulleys; i++)
         for (int c = 0; c < PULLEY_COLUMNS; c++) {
             const char *title = snub_format(sheet->arena, "%s %s", sheet->sweep->drive->pulleys[i].name, each[c].title);
-            sheet->columns[PLAIN_COLUMNS + i * PULLEY_COLUMNS + c] =
-                (snub_column){title ? title : "", each[c].unit, SNUB_CELL_NUMBER, each[c].decimals};
+            *column++ = (snub_column){title ? title : "", each[c].unit, SNUB_CELL_NUMBER, each[c].decimals};
         }
 }
 
@@ -83,53 +108,63 @@ static void put_row(sweep_sheet *sheet, int k)
     const snub_sweep_point *point = &sweep->point[sheet->way][k];
     const snub_sweep_pulley *p = &sweep->pulley[sheet->way][k * sweep->pulleys];
     const snub_match_result *m = &point->match;
-    double blown = sweep->blower >= 0 ? 1 : NAN, solved = point->solved ? 1 : NAN, grip = 0, slip = 0;
+    double solved = point->solved ? 1 : NAN, grip = 0, slip = 0;
     bool slips = false;
     for (int i = 0; i < sweep->pulleys; i++) {
         grip = fmax(grip, p[i].grip_design);
         slips = slips || p[i].slip != SNUB_SLIP_NONE;
-        if (i != sweep->drive->crank || p[i].slip != SNUB_SLIP_NONE)
-            slip = fmax(slip, slip_percent(&p[i]));
+        slip = fmax(slip, slip_percent(&p[i]));
     }
-    put(sheet, sweep->speed[k] * RPM);
-    put_marked(sheet, m->shaft_speed * RPM * blown, false, m->flags & SNUB_MATCH_OVERSPEED);
-    put(sheet, m->boost / 1e3 * blown);
-    put(sheet, m->power / 1e3 * blown);
-    put(sheet, m->torque * blown);
-    put(sheet, (m->outlet_temperature - 273.15) * blown);
-    put(sheet, (m->charge_temperature - 273.15) * blown);
-    put(sheet, m->mass_flow * blown);
-    put(sheet, m->crank_power / 1e3 * blown);
-    put(sheet, point->power / 1e3 * solved);
-    put(sheet, point->belt_speed * solved);
-    put(sheet, point->wind * DEG * solved);
-    put_marked(sheet, grip * solved, grip > 1, slips);
-    put_marked(sheet, slip * solved, false, slips);
+    const double values[PLAIN_COLUMNS] = {sweep->speed[k] * RPM,
+                                          m->shaft_speed * RPM,
+                                          m->boost / 1e3,
+                                          m->power / 1e3,
+                                          m->torque,
+                                          m->outlet_temperature - 273.15,
+                                          m->charge_temperature - 273.15,
+                                          m->mass_flow,
+                                          m->crank_power / 1e3,
+                                          point->power / 1e3 * solved,
+                                          point->belt_speed * solved,
+                                          point->wind * DEG * solved,
+                                          grip * solved,
+                                          slip * solved};
+    for (int c = 0; c < PLAIN_COLUMNS; c++) {
+        bool over = c == BLOWER_SPEED && (m->flags & SNUB_MATCH_OVERSPEED);
+        if (has_column(sheet, c))
+            put_marked(sheet, values[c], c == GRIP && grip > 1, over || ((c == GRIP || c == SLIP) && slips));
+    }
     for (int i = 0; sheet->pulleys && i < sweep->pulleys; i++)
         put_pulley(sheet, &p[i], point->solved);
+}
+
+static snub_status make_table(sweep_sheet *sheet, int step, snub_sheet_table *table, snub_error *error)
+{
+    const snub_sweep *sweep = sheet->sweep;
+    const int columns = column_count(sheet), last = sweep->speeds - 1;
+    if (step < 1)
+        step = 1;
+    const int rows = !sweep->ran[sheet->way] ? 0 : last / step + 1 + (last % step != 0);
+    sheet->columns = SNUB_NEW(sheet->arena, snub_column, columns);
+    snub_cell *cells = sheet->cell = SNUB_NEW(sheet->arena, snub_cell, (size_t)columns * (size_t)(rows > 0 ? rows : 1));
+    if (!sheet->columns || !cells)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    name_columns(sheet);
+    for (int row = 0; row < rows; row++)
+        put_row(sheet, row * step < last ? row * step : last);
+    *table = (snub_sheet_table){.name = snub_sweep_way_text((snub_sweep_way)sheet->way),
+                                .column_count = columns,
+                                .columns = sheet->columns,
+                                .row_count = rows,
+                                .cells = cells};
+    return SNUB_OK;
 }
 
 snub_status snub_sweep_table(const snub_sweep *sweep, snub_sweep_way way, int step, bool pulleys, snub_arena *arena,
                              snub_sheet_table *table, snub_error *error)
 {
-    const int columns = column_count(sweep, pulleys), last = sweep->speeds - 1;
-    if (step < 1)
-        step = 1;
-    const int rows = !sweep->ran[way] ? 0 : last / step + 1 + (last % step != 0);
     sweep_sheet sheet = {.sweep = sweep, .way = way, .pulleys = pulleys, .arena = arena};
-    sheet.columns = SNUB_NEW(arena, snub_column, columns);
-    snub_cell *cells = sheet.cell = SNUB_NEW(arena, snub_cell, (size_t)columns * (size_t)(rows > 0 ? rows : 1));
-    if (!sheet.columns || !cells)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    name_columns(&sheet);
-    for (int row = 0; row < rows; row++)
-        put_row(&sheet, row * step < last ? row * step : last);
-    *table = (snub_sheet_table){.name = snub_sweep_way_text(way),
-                                .column_count = columns,
-                                .columns = sheet.columns,
-                                .row_count = rows,
-                                .cells = cells};
-    return SNUB_OK;
+    return make_table(&sheet, step, table, error);
 }
 
 static const char *way_words(snub_sweep_way way)
@@ -151,7 +186,8 @@ snub_status snub_text_sweep(const snub_sweep *sweep, snub_sweep_way way, const s
     snub_sheet_table table;
     snub_arena_init(&arena, 0);
     int step = (sweep->speeds + ROWS_SHOWN - 1) / ROWS_SHOWN;
-    snub_status status = snub_sweep_table(sweep, way, step, false, &arena, &table, error);
+    sweep_sheet sheet = {.sweep = sweep, .way = way, .narrow = look->width > 0 && look->width < 100, .arena = &arena};
+    snub_status status = make_table(&sheet, step, &table, error);
     if (status == SNUB_OK) {
         snub_text_printf(out, "%s\nbelt %s, %s, nominal belt, slip counted in%s\n\n",
                          sweep->drive->title ? sweep->drive->title : "(no title)", sweep->designation, way_words(way),

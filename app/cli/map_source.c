@@ -1,0 +1,38 @@
+/* Blower maps from files beside the drive file. */
+#include "map_source.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "snub/demand.h"
+
+enum { MAP_BYTES_MOST = 4 << 20 };
+
+static char *path_beside(const snub_document *document, const char *path, snub_arena *arena)
+{
+    const char *stroke = document->name ? strrchr(document->name, '/') : NULL;
+    if (path[0] == '/' || !stroke)
+        return snub_copy_text(arena, path);
+    return snub_format(arena, "%.*s%s", (int)(stroke - document->name + 1), document->name, path);
+}
+
+static snub_status read_map(void *context, const snub_document *document, const char *path, snub_units *units,
+                            snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes)
+{
+    (void)context;
+    char *data, *whole = path_beside(document, path, arena);
+    size_t length;
+    snub_error error;
+    if (!whole)
+        return SNUB_NO_MEMORY;
+    snub_status status = snub_file_read(whole, MAP_BYTES_MOST, &data, &length, &error);
+    if (status != SNUB_OK) {
+        snub_mistakes_add(mistakes, &error);
+        return status;
+    }
+    status = snub_blower_map_read(whole, data, length, units, arena, blower, mistakes);
+    free(data);
+    return status;
+}
+
+const snub_map_source cli_map_source = {read_map, NULL};

@@ -1,0 +1,11 @@
+/** map_source.h - blower maps from files beside the drive file. */
+#ifndef SNUB_CLI_MAP_SOURCE_H
+#define SNUB_CLI_MAP_SOURCE_H
+
+#include "snub/drive.h"
+
+/** A path that does not start at the root is taken from the drive file's folder (from the working folder where the
+ *  drive comes from standard input). Maps of at most 4 MiB. */
+extern const snub_map_source cli_map_source;
+
+#endif

@@ -1,0 +1,106 @@
+#!/usr/bin/env bash
+# snub sweep: keys, agreement with check, slip, forms, the wished boost, plots, maps.
+. "$(dirname "$0")/lib.sh"
+drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+
+run sweep "$drive" --json --no-offers --speeds 12
+expect_code "the example holds" 0
+json "five ways" "list(d['ways']) == ['steady','rising','falling','shut','shift']"
+json "every speed" "all(len(w['points']) == 12 for w in d['ways'].values())"
+json "idle to redline" "abs(d['ways']['steady']['points'][0]['engine_rpm'] - 750) < 1e-6 and abs(d['ways']['steady']['points'][-1]['engine_rpm'] - 6200) < 1e-6"
+json "keys of a point" "{'boost_kPa','blower_rpm','rotor_rpm','blower_power_kW','blower_torque_N_m','outlet_temperature_degC','charge_temperature_degC','air_flow_kg_s','estimated_crank_power_kW','arm_wind_deg','arm_band_deg','belt_speed_m_s','pulleys'} <= set(d['ways']['steady']['points'][3])"
+json "keys of a pulley" "{'name','rpm','torque_N_m','entry_tension_N','exit_tension_N','grip_used','hub_load_N','hub_load_deg','slip','slip_pct','slip_heat_kW'} <= set(d['ways']['steady']['points'][3]['pulleys'][0])"
+json "boost rises" "all(a['boost_kPa'] < b['boost_kPa'] for a, b in zip(d['ways']['steady']['points'], d['ways']['steady']['points'][1:]))"
+json "a shut throttle asks less" "d['ways']['shut']['points'][-1]['blower_power_kW'] < 0.5 * d['ways']['steady']['points'][-1]['blower_power_kW']"
+json "rising asks more of the crank" "d['ways']['rising']['points'][-1]['belt_power_kW'] > d['ways']['steady']['points'][-1]['belt_power_kW']"
+json "assumptions beside the estimate" "'MJ of brake work per kg of air' in d['assumptions'] and 'knock' in d['assumptions']"
+grip=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(repr([(p['torque_N_m'], p['entry_tension_N'], p['grip_used']) for p in json.load(sys.stdin)['ways']['steady']['points'][-1]['pulleys']]))")
+run check "$drive" --rpm 6200 --json
+json "sweep and check agree without slip" "all(abs(a - b) < 1e-5 * max(1, abs(a)) for p, q in zip($grip, d['pulleys']) for a, b in zip(p, (q['torque_N_m'], q['entry_tension_N'], q['grip_used'])))"
+
+run sweep "$drive" --json --no-offers --speeds 30 --set belt.friction.limit.rib=0.3
+expect_code "slip fails" 1
+json "slip is a finding with its onset" "any(f['rule'] == 'slip' and f['level'] == 'fail' and 750 < f['at_rpm'] < 6200 for f in d['findings'])"
+json "boost falls with slip" "d['ways']['steady']['points'][-1]['boost_kPa'] < d['ways']['steady']['points'][-1]['boost_without_slip_kPa'] - 1"
+json "slip makes heat" "d['ways']['steady']['points'][-1]['slip_heat_kW'] > 0.1"
+json "no slip at idle" "d['ways']['steady']['points'][0]['slip_heat_kW'] == 0"
+json "grip is 1 on the limit where it slips" "all(abs(p['grip_used_limit'] - 1) < 1e-5 for q in d['ways']['steady']['points'] for p in q['pulleys'] if p['slip'] == 'slower')"
+run sweep "$drive" --json --no-offers --wet
+json "wet friction is less" "d['friction_share'] < 1"
+
+run sweep "$drive"
+expect_code "text" 0
+expect_width "80 columns" "$out" 80
+expect_text "units stand in the head" "$out" "kPa"
+expect_text "advice" "$out" "95 mm holds to 6200 rpm"
+expect_text "assumptions" "$out" "Estimated crank power"
+run sweep "$drive" --way shift --no-offers
+expect_text "another way" "$out" "gear change, throttle open"
+
+run sweep "$drive" --output "$work/s.csv" --pulleys --speeds 25
+rows=$(/usr/bin/python3 -c "import csv, sys; rows = list(csv.reader(open(sys.argv[1], newline=''))); print(len(rows), len({len(r) for r in rows}), 'blower torque [N m]' in rows[0])" "$work/s.csv")
+expect_same "CSV is whole, units in the head" "$rows" "26 1 True"
+run sweep "$drive" --output "$work/s.xlsx" --speeds 5
+sheets=$(/usr/bin/python3 -c "import openpyxl, sys; print(openpyxl.load_workbook(sys.argv[1]).sheetnames)" "$work/s.xlsx")
+expect_same "a sheet for each way" "$sheets" "['steady', 'rising', 'falling', 'shut', 'shift']"
+
+# The wished boost: laying the answer over the file makes that boost.
+run sweep "$drive" --want-boost "8 psi" --rpm 5000 --json --set cooler.flow=0.25
+expect_code "wish" 0
+json "8 psi" "abs(d['boost_kPa'] - 55.158) < 0.001"
+diameter=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(json.load(sys.stdin)['blower_diameter_mm'])")
+run sweep "$drive" --want-boost "8 psig" --rpm 5000 --json
+json "a gauge unit is the same difference" "abs(d['boost_kPa'] - 55.158) < 0.001"
+run sweep "$drive" --json --no-offers --speeds 2 --set engine.redline=5000 --set blower.diameter="$diameter" --set belt.length=1600 \
+    --set cooler.flow=0.25
+json "the answer makes that boost" "abs(d['ways']['steady']['points'][-1]['boost_kPa'] - 55.158) < 0.01"
+run sweep "$drive" --want-boost "900 kPa"
+expect_code "too much boost" 2
+run sweep "$drive" --want-boost "8 mm"
+expect_code "a boost in millimetres" 2
+run sweep "$drive" --rpm 3000
+expect_code "--rpm alone" 2
+run sweep "$drive" --set engine.redline=700
+expect_code "no range" 2
+run sweep "$SNUB_SOURCE_DIR/examples/three-pulleys.yaml" --want-boost "8 psi"
+expect_code "no blower" 2
+expect_text "says so" "$err" "no blower"
+
+# Plots
+for form in svg pdf png; do
+    run sweep "$drive" --plot "$work/p.$form" --speeds 20
+    expect_code "plot $form" 0
+    if [ -s "$work/p.$form" ]; then good; else bad "plot $form" "nothing written"; fi
+done
+expect_text "panels" "$(cat "$work/p.svg")" "estimated crank power"
+cp "$work/p.svg" "$work/q.svg"
+run sweep "$drive" --plot "$work/p.svg" --speeds 20
+expect_same "the same bytes" "$(cmp "$work/p.svg" "$work/q.svg" && echo same)" "same"
+run sweep "$drive" --plot "$work/each.svg" --each blower.diameter --speeds 20
+expect_code "each" 0
+expect_text "a line for each" "$(cat "$work/each.svg")" "blower.diameter 75"
+run sweep "$drive" --plot "$work/each.svg" --each blower.diametre
+expect_code "unknown path" 2
+expect_text "nearest path" "$err" "blower.diameter"
+run sweep "$drive" --plot "$work/p.bmp"
+expect_code "unknown form" 2
+run sweep "$drive" --each blower.diameter
+expect_code "--each without --plot" 2
+
+# Maps: beside the drive file; every bad row told at the key.
+centrifugal=$SNUB_SOURCE_DIR/examples/harrow-lake-centrifugal.yaml
+run sweep "$centrifugal" --json --no-offers --speeds 30
+if [ "$code" -le 1 ]; then good; else bad "a map beside the file" "$err"; fi
+json "isentropic efficiency is the map's" "0.6 < d['ways']['steady']['points'][-1]['isentropic_efficiency'] < 0.8"
+mkdir "$work/maps"
+cp "$centrifugal" "$work/c.yaml"
+printf 'flow [m3/s],pressure_ratio,speed [rpm],efficiency\n0.1,1.4,30000,0.7\n0.2,1.3,30000,1.7\n0.3,x,40000,.7\n' >"$work/maps/harrow-lake-centrifugal.csv"
+run sweep "$work/c.yaml"
+expect_code "a bad map" 2
+expect_text "line and reason" "$err" "line 3: efficiency"
+expect_text "the next one too" "$err" "line 4: pressure_ratio"
+rm "$work/maps/harrow-lake-centrifugal.csv"
+run sweep "$work/c.yaml"
+expect_code "no map" 2
+
+finish
