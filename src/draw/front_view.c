@@ -417,7 +417,7 @@ static void furniture(scene *s, double scale)
     snub_draw_text(d, SNUB_LAYER_FRAME, &note, x + width - 2 * u, y + 2 * u, text);
 }
 
-static void geometry(snub_drawing *drawing, const snub_view *view, const snub_speech *speech)
+static void geometry(snub_drawing *drawing, const snub_view *view)
 {
     const snub_view_build *build = &view->build[0];
     for (int i = 0; i < view->obstacle_count; i++)
@@ -470,7 +470,7 @@ snub_status snub_draw_front(const snub_view *view, const snub_speech *speech, sn
     snub_drawing_init(drawing, arena, scale);
     drawing->title = view->title;
     lay_sheet(view, &extent, sheet, scale, drawing);
-    geometry(drawing, view, speech);
+    geometry(drawing, view);
     scene s = {view, speech, drawing, snub_ground_new(drawing, arena), NULL, 0};
     s.label = SNUB_NEW(arena, snub_label, labels_needed(view));
     if (s.ground == NULL || s.label == NULL)

@@ -101,6 +101,64 @@ static snub_status fill_slots(const snub_drive *drive, const double *settings, s
     return SNUB_OK;
 }
 
+/* A stadium becomes a polygon of two half circles in steps of 15 deg: less than 1 % of its radius off the round. */
+enum { STADIUM_STEPS = 12 };
+
+static const double (*corners_of(const snub_obstacle *from, int *count, snub_arena *arena))[2]
+{
+    *count = from->shape == SNUB_POLYGON ? from->corners : 2 * (STADIUM_STEPS + 1);
+    double(*corner)[2] = snub_alloc(arena, (size_t)(*count > 0 ? *count : 1), sizeof *corner);
+    if (corner == NULL)
+        return NULL;
+    double along = atan2(from->to[1] - from->from[1], from->to[0] - from->from[0]);
+    for (int i = 0; i < *count; i++) {
+        if (from->shape == SNUB_POLYGON) {
+            corner[i][0] = from->corner[i][0] * MM;
+            corner[i][1] = from->corner[i][1] * MM;
+            continue;
+        }
+        const double *end = i <= STADIUM_STEPS ? from->to : from->from;
+        int step = i <= STADIUM_STEPS ? i : i - 1; /* the second half begins where the first ended */
+        double angle = along - SNUB_PI / 2 + SNUB_PI * step / STADIUM_STEPS;
+        corner[i][0] = (end[0] + from->radius * cos(angle)) * MM;
+        corner[i][1] = (end[1] + from->radius * sin(angle)) * MM;
+    }
+    return (const double(*)[2])corner;
+}
+
+static snub_status fill_hardware(const snub_hardware *hardware, snub_arena *arena, snub_view *view, snub_error *error)
+{
+    if (hardware == NULL)
+        return SNUB_OK;
+    int holes = 0;
+    for (int i = 0; i < hardware->mount_count; i++)
+        holes += hardware->mounts[i].bolt_count;
+    snub_view_obstacle *obstacle = SNUB_NEW(arena, snub_view_obstacle, hardware->obstacle_count + 1);
+    snub_view_hole *hole = SNUB_NEW(arena, snub_view_hole, holes + 1);
+    if (obstacle == NULL || hole == NULL)
+        return no_memory(error);
+    for (int i = 0; i < hardware->obstacle_count; i++) {
+        const snub_obstacle *from = &hardware->obstacles[i];
+        obstacle[i] = (snub_view_obstacle){.name = from->name, .round = from->shape == SNUB_CIRCLE,
+                                           .centre = {from->from[0] * MM, from->from[1] * MM},
+                                           .radius = from->radius * MM, .z = {from->low * MM, from->high * MM}};
+        if (!obstacle[i].round && (obstacle[i].corner = corners_of(from, &obstacle[i].count, arena)) == NULL)
+            return no_memory(error);
+    }
+    for (int i = 0, n = 0; i < hardware->mount_count; i++)
+        for (int k = 0; k < hardware->mounts[i].bolt_count; k++) {
+            const snub_bolt *bolt = &hardware->mounts[i].bolts[k];
+            hole[n++] = (snub_view_hole){.name = bolt->thread != NULL ? bolt->thread : bolt->name,
+                                         .at = {bolt->at[0] * MM, bolt->at[1] * MM},
+                                         .diameter = (bolt->hole > 0 ? bolt->hole : bolt->diameter) * MM};
+        }
+    view->obstacle = obstacle;
+    view->obstacle_count = hardware->obstacle_count;
+    view->hole = hole;
+    view->hole_count = holes;
+    return SNUB_OK;
+}
+
 snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, const double *settings, double wind,
                               snub_arena *arena, snub_view *view, snub_error *error)
 {
@@ -114,6 +172,9 @@ snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, co
     if (status != SNUB_OK)
         return status;
     fill_arm(drive, wind, &view->arm);
+    status = fill_hardware(drive->hardware, arena, view, error);
+    if (status != SNUB_OK)
+        return status;
     return fill_slots(drive, settings, arena, view, error);
 }
 
