@@ -199,6 +199,10 @@ void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out);
 
 /* ---- the bridge to the balance -------------------------------------------------------------------------------- */
 
+/** Greatest rotor speed that a blower's pulley allows [rad/s]: the rotor's own limit or the pulley's through the step-up,
+ *  the lower; NAN where neither is given. */
+double snub_rotor_limit(const snub_pulley *pulley);
+
 /** Turns of a pulley's shaft per turn of the crank, without slip and creep: crank pitch radius / its pitch radius. */
 double snub_speed_ratio(const snub_drive *drive, int pulley);
 

@@ -8,6 +8,13 @@ double snub_speed_ratio(const snub_drive *drive, int pulley)
     return drive->pulleys[drive->crank].pitch_radius / drive->pulleys[pulley].pitch_radius;
 }
 
+double snub_rotor_limit(const snub_pulley *pulley)
+{
+    double step_up = pulley->blower.step_up > 0 ? pulley->blower.step_up : 1;
+    double rotor = pulley->blower.max_speed > 0 ? pulley->blower.max_speed : NAN;
+    return fmin(rotor, pulley->max_speed > 0 ? pulley->max_speed * step_up : NAN); /* fmin passes over a NAN */
+}
+
 double snub_inertia_torque(const snub_drive *drive, int pulley, double rate)
 {
     return pulley == drive->crank ? 0 : drive->pulleys[pulley].inertia * snub_speed_ratio(drive, pulley) * rate;

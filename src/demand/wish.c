@@ -115,8 +115,8 @@ snub_status snub_wish_for_boost(const snub_drive *drive, int pulley, double cran
     w.blower_diameter = file_diameter(drive, pulley, crank->pitch_radius / w.ratio);
     w.crank_diameter = file_diameter(drive, drive->crank, p->pitch_radius * w.ratio);
     w.rotor_speed_redline = drive->engine.redline * w.ratio * step_up;
-    double limit = p->blower.max_speed > 0 ? p->blower.max_speed : p->max_speed > 0 ? p->max_speed * step_up : 0;
-    w.rotor_overspeed = limit > 0 ? w.rotor_speed_redline / limit - 1 : NAN;
+    double limit = snub_rotor_limit(p);
+    w.rotor_overspeed = w.rotor_speed_redline / limit - 1;
     w.others_faster = w.ratio / w.ratio_now - 1;
     *wish = w;
     return SNUB_OK;

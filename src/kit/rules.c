@@ -319,6 +319,32 @@ static void rule_pulley_speed(const teller *t, int i)
          worst);
 }
 
+/* The blower's own limit is of its rotor, behind a step-up. */
+static void rule_rotor_speed(const teller *t, int i)
+{
+    const snub_study *s = t->study;
+    const snub_pulley *pulley = &s->drive->pulleys[i];
+    const snub_worst *worst = &s->pulley_speed[i];
+    if (!pulley->has_blower || !(pulley->blower.max_speed > 0.0) || !worst->set)
+        return;
+    const double rotor = worst->value * (pulley->blower.step_up > 0.0 ? pulley->blower.step_up : 1.0);
+    if (rotor <= pulley->blower.max_speed)
+        return;
+    tell(t,
+         (snub_finding){.level = SNUB_FAIL,
+                        .rule = "rotor_speed",
+                        .pulley = pulley->name,
+                        .value = rotor * RAD_S_TO_RPM,
+                        .limit = pulley->blower.max_speed * RAD_S_TO_RPM,
+                        .unit = "rpm",
+                        .source = "the drive file: max_speed",
+                        .text = snub_format(s->arena,
+                                            "the rotor turns faster than its maker allows %s: it may touch or burst. A "
+                                            "larger pulley here, a smaller crank pulley, or a lower rev limit.",
+                                            when(s, worst))},
+         worst);
+}
+
 static void rule_belt(const teller *t)
 {
     const snub_study *s = t->study;
@@ -458,6 +484,7 @@ void snub_study_findings(const snub_study *study, const snub_check *check, snub_
         rule_grip(&t, i);
         rule_wrap(&t, i);
         rule_pulley_speed(&t, i);
+        rule_rotor_speed(&t, i);
     }
     rule_arm(&t);
     rule_belt(&t);

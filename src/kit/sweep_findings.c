@@ -295,9 +295,32 @@ static void find_unsolved(const teller *t)
             }
 }
 
+/* Each blower is matched by itself; two that feed one engine share its air. */
+static void find_several_blowers(const teller *t)
+{
+    const snub_drive *drive = t->sweep->drive;
+    int blowers = 0;
+    for (int i = 0; i < drive->pulley_count; i++)
+        blowers += drive->pulleys[i].has_blower;
+    if (blowers > 1)
+        tell(t,
+             (snub_finding){.level = SNUB_WATCH,
+                            .rule = "several_blowers",
+                            .value = blowers,
+                            .limit = 1,
+                            .unit = "",
+                            .at_speed = NAN,
+                            .state = "",
+                            .text = "each blower is matched as if it fed the engine alone: boost, torque and power are "
+                                    "not those of two that share its air. Give each its share of the displacement in a "
+                                    "file of its own, and its torque as `load`.",
+                            .source = "docs/theory/match.md"});
+}
+
 void snub_sweep_find(snub_sweep *sweep, snub_arena *arena)
 {
     const teller t = {sweep, arena};
+    find_several_blowers(&t);
     find_unsolved(&t);
     for (int i = 0; i < sweep->pulleys; i++) {
         find_slip(&t, i);

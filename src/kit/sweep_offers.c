@@ -81,10 +81,7 @@ static snub_status work_out(const snub_document *document, const snub_reading *r
     offer->diameter = pulley->diameter;
     offer->boost = last->match.boost;
     offer->rotor_speed = last->match.rotor_speed;
-    double step_up = pulley->blower.step_up > 0 ? pulley->blower.step_up : 1;
-    offer->rotor_limit = pulley->blower.max_speed > 0 ? pulley->blower.max_speed
-                         : pulley->max_speed > 0      ? pulley->max_speed * step_up
-                                                      : NAN;
+    offer->rotor_limit = snub_rotor_limit(pulley);
     read_onset(&sweep, offer);
     return SNUB_OK;
 }
