@@ -148,9 +148,15 @@ static bool lay_variant(cli_run *run, cli_drive *loaded)
 
 bool cli_load_drive(cli_run *run, const char *path, cli_drive *loaded)
 {
+    return cli_load_variant(run, path, cli_value(run, "variant"), loaded);
+}
+
+bool cli_load_variant(cli_run *run, const char *path, const char *variant, cli_drive *loaded)
+{
     snub_mistakes mistakes = {0};
     if (!cli_load_document(run, path, loaded))
         return false;
+    loaded->variant = variant;
     snub_status status = snub_drive_read(&loaded->document, &loaded->reading, &loaded->drive, &mistakes);
     if (status == SNUB_OK && loaded->variant) {
         if (!lay_variant(run, loaded)) {

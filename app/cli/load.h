@@ -21,6 +21,8 @@ typedef struct cli_drive {
 bool cli_load_document(cli_run *run, const char *path, cli_drive *loaded);
 /** The same and the drive, --variant counted in. */
 bool cli_load_drive(cli_run *run, const char *path, cli_drive *loaded);
+/** The same with a variant of one's own choosing; NULL: the file as it is. */
+bool cli_load_variant(cli_run *run, const char *path, const char *variant, cli_drive *loaded);
 /** Closes the catalogue. */
 void cli_unload(cli_drive *loaded);
 

@@ -149,6 +149,10 @@ snub_status snub_hardware_judge(const snub_drive *drive, const snub_loads *loads
  *  @param[out] order  n indices */
 void snub_tightening_order(const snub_bolt *bolts, int n, int *order);
 
+/** Numbers of a check: belt, arm, grip, gap, and each pulley in the state that the check shows.
+ *  Where memory is out, facts->failed is set. */
+void snub_check_facts(const snub_check *check, snub_facts *facts, snub_arena *arena);
+
 /** One line of a comparison. */
 typedef struct snub_difference {
     const snub_fact *a, *b;       /**< NULL: only the other has it */

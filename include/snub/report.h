@@ -6,6 +6,7 @@
 #ifndef SNUB_REPORT_H
 #define SNUB_REPORT_H
 
+#include "snub/hardware.h"
 #include "snub/kit.h"
 #include "snub/sweep.h"
 #include "snub/parts.h"
@@ -161,6 +162,14 @@ snub_status snub_sweep_table(const snub_sweep *sweep, snub_sweep_way way, int st
 snub_status snub_text_sweep(const snub_sweep *sweep, snub_sweep_way way, const snub_pulley_offer *offers,
                             int offer_count, const snub_look *look, snub_text *out, snub_error *error);
 
+/** Hardware for people: planes and shims, standoffs, mounts with the order of tightening, bearings, findings, cautions.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_text_hardware(const snub_hardware_report *report, const snub_look *look, snub_text *out,
+                               snub_error *error);
+/** What differs between two, named as given. @param[in] count  of differences; 0 says that nothing does */
+snub_status snub_text_differences(const char *a, const char *b, const snub_difference *differences, int count,
+                                  const snub_look *look, snub_text *out, snub_error *error);
+
 /* ---- JSON ------------------------------------------------------------------------------------------------------ */
 
 struct json_t; /* jansson's; the caller gives it back with json_decref */
@@ -181,6 +190,10 @@ struct json_t *snub_json_chart(const snub_chart *chart);
 /** A sweep: speeds, ways of running, points with their pulleys, findings. Offers and advice where there are any.
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count);
+/** Hardware: planes, shims, obstacles, standoffs, mounts, bearings, findings. @return an object; NULL: no memory */
+struct json_t *snub_json_hardware(const snub_hardware_report *report);
+/** What differs: a list of subject, what, a, b, unit, verdict. */
+struct json_t *snub_json_differences(const char *a, const char *b, const snub_difference *differences, int count);
 /** Any of them as text, keys in order, a line break at the end.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_json_text(const struct json_t *json, snub_text *out, snub_error *error);

@@ -1,0 +1,258 @@
+/* Hardware for people. */
+#include "snub/report.h"
+
+#include <string.h>
+
+static const double DEG = 180.0 / SNUB_PI;
+static const double RPM = 30.0 / SNUB_PI;
+static const double MINUTES = 60.0 * 180.0 / SNUB_PI;
+#define MM 1000.0
+#define HOURS (1.0 / 3600.0)
+
+static snub_cell number(double value)
+{
+    return snub_cell_number(value, SNUB_MARK_NONE);
+}
+
+static snub_status show(const char *title, const snub_column *columns, int column_count, const snub_cell *cells, int rows,
+                        const snub_look *look, snub_text *out, snub_error *error)
+{
+    const snub_sheet_table table = {.name = title, .title = title, .column_count = column_count, .columns = columns,
+                                    .row_count = rows, .cells = cells};
+    if (rows == 0)
+        return SNUB_OK;
+    snub_text_puts(out, "\n");
+    return snub_table_show(&table, look, out, error);
+}
+
+static void line(const snub_look *look, snub_text *out, const char *word, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+static void line(const snub_look *look, snub_text *out, const char *word, const char *format, ...)
+{
+    enum { INDENT = 10 };
+    snub_text text = {0};
+    va_list arguments;
+    va_start(arguments, format);
+    snub_text_vprintf(&text, format, arguments);
+    va_end(arguments);
+    snub_text_printf(out, "%-*s", INDENT, word);
+    snub_wrap(text.data != NULL ? text.data : "", INDENT, INDENT, look->width, out);
+    out->failed = out->failed || text.failed;
+    snub_text_free(&text);
+}
+
+static snub_status planes(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
+{
+    static const snub_column columns[] = {
+        {"pulley", "", SNUB_CELL_TEXT, 0},      {"plane", "mm", SNUB_CELL_NUMBER, 2},
+        {"entry", "deg", SNUB_CELL_NUMBER, 3},  {"loaded", "deg", SNUB_CELL_NUMBER, 3},
+        {"+- rss", "deg", SNUB_CELL_NUMBER, 3}, {"+- worst", "deg", SNUB_CELL_NUMBER, 3},
+        {"shimmed", "deg", SNUB_CELL_NUMBER, 3}, {"drift", "mm", SNUB_CELL_NUMBER, 2},
+        {"edge", "mm", SNUB_CELL_NUMBER, 2},    {"hub", "N", SNUB_CELL_NUMBER, 0},
+        {"at", "rpm", SNUB_CELL_NUMBER, 0}};
+    enum { COLUMNS = sizeof columns / sizeof columns[0] };
+    snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
+    for (int i = 0; i < r->drive->pulley_count; i++) {
+        const snub_plane_result *p = &r->plane[i];
+        const bool guides = r->drive->hardware->pulleys[i].guides;
+        *cell++ = snub_cell_text(r->drive->pulleys[i].name);
+        *cell++ = number(r->drive->pulleys[i].plane * MM);
+        *cell++ = number(guides ? p->entry * DEG : NAN);
+        *cell++ = number(guides ? p->entry_loaded * DEG : NAN);
+        *cell++ = number(guides ? p->rss * DEG : NAN);
+        *cell++ = number(guides ? p->worst * DEG : NAN);
+        *cell++ = number(guides && r->shims.wanted ? p->advised * DEG : NAN);
+        *cell++ = number(p->drift * MM);
+        *cell++ = number(p->edge * MM);
+        *cell++ = number(r->hub[i].worst_size);
+        *cell++ = number(r->hub[i].worst_speed * RPM);
+    }
+    return show("Planes: the belt's angle as it enters each guiding pulley, and the worst hub load", columns, COLUMNS,
+                cells, r->drive->pulley_count, look, out, error);
+}
+
+static snub_status standoffs(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
+{
+    static const snub_column columns[] = {
+        {"standoff of", "", SNUB_CELL_TEXT, 0},      {"moment", "N m", SNUB_CELL_NUMBER, 1},
+        {"opens at", "N m", SNUB_CELL_NUMBER, 1},    {"preload", "kN", SNUB_CELL_NUMBER, 1},
+        {"torque", "N m", SNUB_CELL_NUMBER, 0},      {"slope", "arcmin", SNUB_CELL_NUMBER, 2},
+        {"bends", "mm", SNUB_CELL_NUMBER, 3},        {"stress", "MPa", SNUB_CELL_NUMBER, 1},
+        {"fatigue", "safety", SNUB_CELL_NUMBER, 2}};
+    enum { COLUMNS = sizeof columns / sizeof columns[0] };
+    snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
+    int rows = 0;
+    for (int i = 0; i < r->drive->pulley_count; i++) {
+        const snub_standoff_result *s = &r->standoff[i];
+        if (!s->given)
+            continue;
+        rows++;
+        *cell++ = snub_cell_text(r->drive->pulleys[i].name);
+        *cell++ = number(s->moment);
+        *cell++ = number(s->no_gap);
+        *cell++ = number(0.5 * (s->preload_low + s->preload_high) / 1000);
+        *cell++ = number(s->torque);
+        *cell++ = number(s->slope * MINUTES);
+        *cell++ = number(s->deflection * MM);
+        *cell++ = number(s->stress / 1e6);
+        *cell++ = number(s->fatigue);
+    }
+    return show("Standoffs under the worst hub load", columns, COLUMNS, cells, rows, look, out, error);
+}
+
+static snub_status bolts(const snub_mount_result *m, const snub_look *look, snub_text *out, snub_error *error)
+{
+    static const snub_column columns[] = {
+        {"no", "", SNUB_CELL_COUNT, 0},           {"bolt", "", SNUB_CELL_TEXT, 0},
+        {"thread", "", SNUB_CELL_TEXT, 0},        {"class", "", SNUB_CELL_TEXT, 0},
+        {"", "", SNUB_CELL_TEXT, 0},              {"torque", "N m", SNUB_CELL_NUMBER, 1},
+        {"preload", "kN", SNUB_CELL_NUMBER, 1},   {"shear", "N", SNUB_CELL_NUMBER, 0},
+        {"pull", "N", SNUB_CELL_NUMBER, 0},       {"slip", "used", SNUB_CELL_NUMBER, 2},
+        {"opens", "safety", SNUB_CELL_NUMBER, 1}, {"stress", "MPa", SNUB_CELL_NUMBER, 0},
+        {"proof", "safety", SNUB_CELL_NUMBER, 2}, {"fatigue", "safety", SNUB_CELL_NUMBER, 1}};
+    enum { COLUMNS = sizeof columns / sizeof columns[0] };
+    snub_cell cells[SNUB_BOLTS_MOST * COLUMNS], *cell = cells;
+    for (int k = 0; k < m->mount->bolt_count; k++) {
+        const snub_bolt_result *b = &m->bolts[m->tighten[k]];
+        *cell++ = snub_cell_count(b->order);
+        *cell++ = snub_cell_text(b->bolt->name);
+        *cell++ = snub_cell_text(b->bolt->thread);
+        *cell++ = snub_cell_text(b->bolt->class_);
+        *cell++ = snub_cell_text(b->bolt->locates ? "locates" : "follows");
+        *cell++ = number(b->torque);
+        *cell++ = number(b->preload / 1000);
+        *cell++ = number(m->carried ? b->shear : NAN);
+        *cell++ = number(m->carried ? b->pull : NAN);
+        *cell++ = number(m->carried ? b->slip_use : NAN);
+        *cell++ = number(m->carried ? b->joint.separate : NAN);
+        *cell++ = number(m->carried ? b->stress / 1e6 : NAN);
+        *cell++ = number(m->carried ? b->joint.proof : NAN);
+        *cell++ = number(m->carried ? b->joint.fatigue : NAN);
+    }
+    return show("Bolts in the order of tightening", columns, COLUMNS, cells, m->mount->bolt_count, look, out, error);
+}
+
+static snub_status mounts(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
+{
+    snub_status status = SNUB_OK;
+    for (int i = 0; i < r->mount_count && status == SNUB_OK; i++) {
+        const snub_mount_result *m = &r->mounts[i];
+        snub_text_printf(out, "\nMount: %s\n", m->mount->name);
+        line(look, out, "load", "worst %.0f N in the plane, %.1f N m about the bolts, %.1f N m tilting; friction %.2f (%s)",
+             m->force, m->moment, m->overturning, m->mount->friction,
+             m->mount->faces != NULL ? m->mount->faces : "given or least of the table");
+        if (m->slope > 0)
+            line(look, out, "bracket", "bends and twists by %.2f minutes of arc", m->slope * MINUTES);
+        status = bolts(m, look, out, error);
+        line(look, out, "order", "%s", m->tighten_text);
+        for (int k = 0; k < m->mount->bolt_count; k++) {
+            if (k == 0 || strcmp(m->bolts[k].torque_source, m->bolts[k - 1].torque_source) != 0)
+                line(look, out, "torque", "%s: %s, scatter +-%.0f %%", m->bolts[k].bolt->name, m->bolts[k].torque_source,
+                     m->bolts[k].bolt->scatter * 100);
+        }
+    }
+    return status;
+}
+
+static snub_status bearings(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
+{
+    static const snub_column columns[] = {
+        {"bearing of", "", SNUB_CELL_TEXT, 0},     {"type", "", SNUB_CELL_TEXT, 0},
+        {"P mean", "N", SNUB_CELL_NUMBER, 0},      {"P worst", "N", SNUB_CELL_NUMBER, 0},
+        {"C/P", "", SNUB_CELL_NUMBER, 1},          {"a1", "", SNUB_CELL_NUMBER, 2},
+        {"life", "h", SNUB_CELL_NUMBER, 0},        {"grease", "h", SNUB_CELL_NUMBER, 0},
+        {"top", "rpm", SNUB_CELL_NUMBER, 0},       {"n dm", "mm rpm", SNUB_CELL_NUMBER, 0},
+        {"static", "safety", SNUB_CELL_NUMBER, 1}, {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
+    enum { COLUMNS = sizeof columns / sizeof columns[0] };
+    snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
+    int rows = 0;
+    for (int i = 0; i < r->drive->pulley_count; i++) {
+        const snub_bearing_result *b = &r->bearing[i];
+        if (!b->given)
+            continue;
+        rows++;
+        *cell++ = snub_cell_text(r->drive->pulleys[i].name);
+        *cell++ = snub_cell_text(b->bearing->designation);
+        *cell++ = number(b->load);
+        *cell++ = number(b->worst);
+        *cell++ = number(b->ratio);
+        *cell++ = number(b->reliability_factor);
+        *cell++ = number(b->life_adjusted * HOURS);
+        *cell++ = number(b->grease * HOURS);
+        *cell++ = number(b->top_speed * RPM);
+        *cell++ = number(b->n_dm);
+        *cell++ = number(b->static_safety);
+        *cell++ = number(b->tilt * MINUTES);
+    }
+    snub_status status = show("Bearings over the duty", columns, COLUMNS, cells, rows, look, out, error);
+    if (rows > 0 && r->duty_assumed)
+        line(look, out, "duty", "%s", "not in the file: time is taken to fall linearly from idle to a twentieth of that at "
+                                      "the redline (memory); give `duty` for your own");
+    return status;
+}
+
+static void caution(const snub_look *look, snub_text *out)
+{
+    snub_text_puts(out, "\n");
+    line(look, out, "CAUTION", "%s", "Engine off and cool, battery's negative off first, before any bolt is turned. The arm's "
+                                     "spring is under load. Check torques again after the first heat cycle, engine cold.");
+}
+
+snub_status snub_text_hardware(const snub_hardware_report *report, const snub_look *look, snub_text *out,
+                               snub_error *error)
+{
+    snub_status status = SNUB_OK;
+    snub_text_printf(out, "%s\n", report->drive->title != NULL ? report->drive->title : "(no title)");
+    snub_text_printf(out, "belt %s; loads from rest through idle to redline, steady, rising and falling\n",
+                     report->check->designation);
+    if (report->done) {
+        status = planes(report, look, out, error);
+        if (status == SNUB_OK)
+            status = standoffs(report, look, out, error);
+        if (status == SNUB_OK)
+            status = mounts(report, look, out, error);
+        if (status == SNUB_OK)
+            status = bearings(report, look, out, error);
+    }
+    if (report->findings.count > 0)
+        snub_text_puts(out, "\n");
+    snub_findings_show(&report->findings, look, out);
+    caution(look, out);
+    snub_text_puts(out, "\nverdict ");
+    snub_level_show(snub_findings_verdict(&report->findings), look, 0, out);
+    snub_text_puts(out, "\n");
+    if (status == SNUB_OK && out->failed)
+        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    return status;
+}
+
+snub_status snub_text_differences(const char *a, const char *b, const snub_difference *differences, int count,
+                                  const snub_look *look, snub_text *out, snub_error *error)
+{
+    static const char *const words[] = {"worse", "", "better"};
+    snub_status status = SNUB_OK;
+    snub_text_printf(out, "A  %s\nB  %s\n\n", a, b);
+    if (count == 0)
+        snub_text_puts(out, "No number differs by more than its rounding.\n");
+    for (int k = 0; k < count; k++) {
+        const snub_difference *d = &differences[k];
+        const snub_fact *f = d->a != NULL ? d->a : d->b;
+        if (k == 0 || strcmp(f->subject, (differences[k - 1].a != NULL ? differences[k - 1].a : differences[k - 1].b)->subject) != 0)
+            snub_text_printf(out, "%s\n", f->subject);
+        snub_text_printf(out, "  %-44s ", f->what);
+        for (int side = 0; side < 2; side++) {
+            const snub_fact *s = side == 0 ? d->a : d->b;
+            if (s == NULL)
+                snub_text_printf(out, "%12s", "-");
+            else if (!isfinite(s->value))
+                snub_text_printf(out, "%12s", isnan(s->value) ? "unknown" : "unbounded");
+            else
+                snub_text_printf(out, "%12.*f", s->decimals, s->value);
+        }
+        snub_text_printf(out, " %-7s %s\n", f->unit, d->a == NULL ? "only B" : d->b == NULL ? "only A" : words[d->verdict + 1]);
+    }
+    (void)look;
+    if (out->failed)
+        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    return status;
+}

@@ -1,0 +1,253 @@
+/* `snub mount --json` and `snub compare --json`. */
+#include "json_words.h"
+
+#define MINUTES (60.0 * SNUB_RAD_TO_DEG)
+#define MM 1e3
+
+static void put(json_t *object, const char *key, double value)
+{
+    snub_json_put(object, key, snub_json_number(value));
+}
+
+static void say(json_t *object, const char *key, const char *text)
+{
+    snub_json_put(object, key, snub_json_words(text));
+}
+
+static json_t *plane_of(const snub_hardware_report *r, int i)
+{
+    const snub_plane_result *p = &r->plane[i];
+    json_t *o = json_object();
+    put(o, "plane_mm", r->drive->pulleys[i].plane * MM);
+    snub_json_put(o, "guides", json_boolean(r->drive->hardware->pulleys[i].guides));
+    put(o, "entry_deg", p->entry * SNUB_RAD_TO_DEG);
+    put(o, "entry_loaded_deg", p->entry_loaded * SNUB_RAD_TO_DEG);
+    put(o, "tolerance_rss_deg", p->rss * SNUB_RAD_TO_DEG);
+    put(o, "tolerance_worst_deg", p->worst * SNUB_RAD_TO_DEG);
+    put(o, "entry_shimmed_deg", p->advised * SNUB_RAD_TO_DEG);
+    put(o, "drift_mm", p->drift * MM);
+    put(o, "edge_mm", p->edge * MM);
+    put(o, "flange_mm", p->flange * MM);
+    return o;
+}
+
+static json_t *hub_of(const snub_hub_load *h)
+{
+    json_t *o = json_object();
+    put(o, "worst_N", h->worst_size);
+    put(o, "worst_deg", atan2(h->worst[1], h->worst[0]) * SNUB_RAD_TO_DEG);
+    put(o, "least_N", h->least_size);
+    put(o, "at_rpm", h->worst_speed * SNUB_RAD_S_TO_RPM);
+    say(o, "state", h->worst_state);
+    put(o, "duty_mean_N", h->duty_mean);
+    put(o, "duty_mean_rpm", h->mean_speed * SNUB_RAD_S_TO_RPM);
+    put(o, "top_rpm", h->top_speed * SNUB_RAD_S_TO_RPM);
+    return o;
+}
+
+static json_t *standoff_of(const snub_standoff_result *s)
+{
+    json_t *o = json_object();
+    put(o, "moment_N_m", s->moment);
+    put(o, "opens_at_N_m", s->no_gap);
+    snub_json_put(o, "opens", json_boolean(s->gap));
+    put(o, "preload_low_N", s->preload_low);
+    put(o, "preload_high_N", s->preload_high);
+    put(o, "torque_N_m", s->torque);
+    put(o, "slope_arcmin", s->slope * MINUTES);
+    put(o, "deflection_mm", s->deflection * MM);
+    put(o, "bending_MPa", s->stress / 1e6);
+    put(o, "alternating_MPa", s->alternating / 1e6);
+    put(o, "mean_MPa", s->mean / 1e6);
+    put(o, "endurance_MPa", s->endurance / 1e6);
+    put(o, "fatigue_safety", s->fatigue);
+    return o;
+}
+
+static json_t *bearing_of(const snub_bearing_result *b)
+{
+    json_t *o = json_object();
+    say(o, "type", b->bearing->designation);
+    put(o, "load_N", b->load);
+    put(o, "worst_N", b->worst);
+    put(o, "load_ratio", b->ratio);
+    put(o, "static_safety", b->static_safety);
+    put(o, "life_basic_h", b->life / 3600.0);
+    put(o, "reliability_factor", b->reliability_factor);
+    put(o, "life_h", b->life_adjusted / 3600.0);
+    put(o, "grease_life_h", b->grease / 3600.0);
+    put(o, "n_dm_mm_rpm", b->n_dm);
+    put(o, "top_rpm", b->top_speed * SNUB_RAD_S_TO_RPM);
+    put(o, "limit_rpm", b->limit_speed > 0.0 ? b->limit_speed * SNUB_RAD_S_TO_RPM : NAN);
+    put(o, "moment_N_m", b->moment);
+    put(o, "tilt_arcmin", b->tilt * MINUTES);
+    put(o, "tilt_limit_arcmin", b->tilt_most * MINUTES);
+    return o;
+}
+
+static json_t *pulleys_of(const snub_hardware_report *r)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < r->drive->pulley_count; i++) {
+        json_t *o = json_object();
+        say(o, "name", r->drive->pulleys[i].name);
+        snub_json_put(o, "hub", hub_of(&r->hub[i]));
+        snub_json_put(o, "plane", plane_of(r, i));
+        snub_json_put(o, "standoff", r->standoff[i].given ? standoff_of(&r->standoff[i]) : json_null());
+        snub_json_put(o, "bearing", r->bearing[i].given ? bearing_of(&r->bearing[i]) : json_null());
+        json_array_append_new(list, o);
+    }
+    return list;
+}
+
+static json_t *bolt_of(const snub_bolt_result *b, bool carried)
+{
+    json_t *o = json_object();
+    say(o, "name", b->bolt->name);
+    say(o, "thread", b->bolt->thread);
+    say(o, "class", b->bolt->class_);
+    snub_json_put(o, "order", json_integer(b->order));
+    snub_json_put(o, "locates", json_boolean(b->bolt->locates));
+    put(o, "torque_N_m", b->torque);
+    say(o, "torque_source", b->torque_source);
+    put(o, "preload_N", b->preload);
+    put(o, "preload_low_N", b->preload_low);
+    put(o, "preload_high_N", b->preload_high);
+    put(o, "shear_N", carried ? b->shear : NAN);
+    put(o, "pull_N", carried ? b->pull : NAN);
+    put(o, "edge_pull_N", carried ? b->edge_pull : NAN);
+    put(o, "slip_used", carried ? b->slip_use : NAN);
+    put(o, "joint_constant", b->constant);
+    put(o, "separation_safety", carried ? b->joint.separate : NAN);
+    put(o, "proof_safety", carried ? b->joint.proof : NAN);
+    put(o, "overload_safety", carried ? b->joint.overload : NAN);
+    put(o, "fatigue_safety", carried ? b->joint.fatigue : NAN);
+    put(o, "stress_MPa", carried ? b->stress / 1e6 : NAN);
+    put(o, "engagement_mm", b->bolt->engagement > 0.0 ? b->bolt->engagement * MM : NAN);
+    put(o, "engagement_needed_mm", b->engagement_needed > 0.0 ? b->engagement_needed * MM : NAN);
+    snub_json_put(o, "pad_assumed", json_boolean(b->pad_assumed));
+    return o;
+}
+
+static json_t *mounts_of(const snub_hardware_report *r)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < r->mount_count; i++) {
+        const snub_mount_result *m = &r->mounts[i];
+        json_t *o = json_object(), *bolts = json_array();
+        say(o, "name", m->mount->name);
+        snub_json_put(o, "carried", json_boolean(m->carried));
+        snub_json_put(o, "bolts_in_line", json_boolean(m->in_line));
+        put(o, "force_N", m->force);
+        put(o, "moment_N_m", m->moment);
+        put(o, "tilting_N_m", m->overturning);
+        put(o, "turning_friction_used", m->turning_use);
+        put(o, "friction", m->mount->friction);
+        put(o, "bracket_slope_arcmin", m->slope * MINUTES);
+        for (int k = 0; k < m->mount->bolt_count; k++)
+            json_array_append_new(bolts, bolt_of(&m->bolts[m->tighten[k]], m->carried));
+        snub_json_put(o, "bolts", bolts);
+        say(o, "tightening", m->tighten_text);
+        json_array_append_new(list, o);
+    }
+    return list;
+}
+
+static json_t *shims_of(const snub_hardware_report *r)
+{
+    const snub_shim_advice *a = &r->shims;
+    if (!a->asked)
+        return json_null();
+    json_t *o = json_object(), *places = json_array();
+    snub_json_put(o, "wanted", json_boolean(a->wanted));
+    snub_json_put(o, "passes", json_boolean(a->answer.passes));
+    put(o, "worst_now_deg", a->worst_now * SNUB_RAD_TO_DEG);
+    put(o, "worst_deg", a->answer.worst * SNUB_RAD_TO_DEG);
+    snub_json_put(o, "shims", json_integer(a->answer.shims));
+    for (int k = 0; k < a->places; k++) {
+        json_t *p = json_object(), *pack = json_array();
+        say(p, "of", a->owner[k]);
+        say(p, "part", a->place[k]->name);
+        put(p, "now_mm", a->place[k]->length * MM);
+        put(p, "thickness_mm", a->answer.pack[k] * MM);
+        for (int i = 0; i < r->drive->hardware->shim_count; i++) {
+            for (int c = 0; c < a->answer.count[k][i]; c++)
+                json_array_append_new(pack, snub_json_number(r->drive->hardware->shims[i] * MM));
+        }
+        snub_json_put(p, "pack_mm", pack);
+        json_array_append_new(places, p);
+    }
+    snub_json_put(o, "places", places);
+    return o;
+}
+
+static json_t *conflicts_of(const snub_hardware_report *r)
+{
+    static const char *const pieces[] = {"rim", "front lip", "rear lip", "disc", "belt on pulley", "belt span"};
+    json_t *list = json_array();
+    for (int k = 0; k < r->conflict_count; k++) {
+        const snub_conflict *c = &r->conflicts[k];
+        json_t *o = json_object();
+        say(o, "obstacle", c->obstacle->name);
+        say(o, "pulley", r->drive->pulleys[c->index].name);
+        say(o, "piece", pieces[c->piece]);
+        put(o, "gap_mm", c->gap * MM);
+        put(o, "needed_mm", c->needed * MM);
+        put(o, "flap_mm", c->flap * MM);
+        snub_json_put(o, "at_mm", snub_json_pair(c->at[0] * MM, c->at[1] * MM));
+        put(o, "relief_mm", c->relief * MM);
+        snub_json_put(o, "relief_z_mm", snub_json_pair(c->relief_from * MM, c->relief_to * MM));
+        put(o, "face_off_mm", c->face_off * MM);
+        put(o, "trim_mm", c->trim * MM);
+        put(o, "narrower_mm", c->narrower * MM);
+        json_array_append_new(list, o);
+    }
+    return list;
+}
+
+json_t *snub_json_hardware(const snub_hardware_report *r)
+{
+    json_t *o = json_object();
+    snub_json_put(o, "snub", json_integer(1));
+    say(o, "title", r->drive->title);
+    say(o, "designation", r->check->designation);
+    snub_json_put(o, "duty_assumed", json_boolean(r->duty_assumed));
+    snub_json_put(o, "pulleys", r->done ? pulleys_of(r) : json_array());
+    snub_json_put(o, "shims", r->done ? shims_of(r) : json_null());
+    snub_json_put(o, "mounts", mounts_of(r));
+    snub_json_put(o, "obstacles", conflicts_of(r));
+    say(o, "verdict", snub_level_text(snub_findings_verdict(&r->findings)));
+    snub_json_put(o, "findings", snub_json_findings(&r->findings));
+    if (!snub_json_whole(o)) {
+        json_decref(o);
+        return NULL;
+    }
+    return o;
+}
+
+json_t *snub_json_differences(const char *a, const char *b, const snub_difference *differences, int count)
+{
+    static const char *const words[] = {"worse", "neither", "better"};
+    json_t *o = json_object(), *list = json_array();
+    snub_json_put(o, "snub", json_integer(1));
+    say(o, "a", a);
+    say(o, "b", b);
+    for (int k = 0; k < count; k++) {
+        const snub_difference *d = &differences[k];
+        const snub_fact *f = d->a != NULL ? d->a : d->b;
+        json_t *item = json_object();
+        say(item, "subject", f->subject);
+        say(item, "what", f->what);
+        put(item, "a", d->a != NULL ? d->a->value : NAN);
+        put(item, "b", d->b != NULL ? d->b->value : NAN);
+        say(item, "unit", f->unit);
+        say(item, "verdict", d->a == NULL ? "only b" : d->b == NULL ? "only a" : words[d->verdict + 1]);
+        json_array_append_new(list, item);
+    }
+    snub_json_put(o, "differences", list);
+    if (!snub_json_whole(o)) {
+        json_decref(o);
+        return NULL;
+    }
+    return o;
+}
