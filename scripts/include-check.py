@@ -18,7 +18,8 @@ OWNERS = {
     "nlopt.h": {"kit", "trace"}, "lapacke.h": {"num"}, "cblas.h": {"num"}, "microhttpd.h": set(),
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
-HEADER_ROOM = {"clearance": "layout", "csv": "base", "hardware": "kit", "sweep": "kit"}
+HEADER_ROOM = {"csv": "base", "hardware": "kit", "clearance": "layout", "sweep": "kit", "sheet": "report",
+               "sweep_plot": "report"}
 
 
 def room_of_header(name):

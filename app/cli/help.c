@@ -91,6 +91,30 @@ static void add_paragraphs(const char *text, int width, snub_text *out)
     }
 }
 
+/* A command line, broken with a backslash where it is too long, so that it can still be pasted. */
+static void add_example(const char *line, size_t length, int width, snub_text *out)
+{
+    int room = width - 4;
+    const char *before = "  $ ";
+    while ((int)length > room) {
+        size_t cut = (size_t)room - 2;
+        while (cut > 0 && line[cut] != ' ')
+            cut--;
+        if (cut == 0)
+            break;
+        snub_text_puts(out, before);
+        snub_text_add(out, line, cut);
+        snub_text_puts(out, " \\\n");
+        line += cut + 1;
+        length -= cut + 1;
+        before = "      ";
+        room = width - 6;
+    }
+    snub_text_puts(out, before);
+    snub_text_add(out, line, length);
+    snub_text_puts(out, "\n");
+}
+
 void cli_help_command(const cli_command *command, int width, bool colour, snub_text *out)
 {
     snub_text_printf(out, "snub %s - %s\n\n", command->name, command->summary);
@@ -105,9 +129,7 @@ void cli_help_command(const cli_command *command, int width, bool colour, snub_t
     for (const char *line = command->example; *line;) {
         const char *end = strchr(line, '\n');
         size_t length = end ? (size_t)(end - line) : strlen(line);
-        snub_text_puts(out, "  $ ");
-        snub_text_add(out, line, length);
-        snub_text_puts(out, "\n");
+        add_example(line, length, width, out);
         line += length + (end ? 1 : 0);
     }
 }
