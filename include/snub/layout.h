@@ -15,7 +15,8 @@
  *  @param[in] r1,r2  signed radii [m]
  *  @param[out] u     unit direction of travel
  *  @param[out] length  of the span [m], > 0
- *  @return false where the circles overlap so far that there is none (outputs untouched) */
+ *  @return false where the circles overlap so far that there is none, or where a number is not finite
+ *          or its square overflows (outputs untouched) */
 bool snub_tangent(const double c1[2], double r1, const double c2[2], double r2, double u[2], double *length);
 
 /** A laid belt. Span i runs from pulley i to pulley i + 1 (the last one back to pulley 0). */

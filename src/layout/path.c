@@ -11,7 +11,7 @@ bool snub_tangent(const double c1[2], double r1, const double c2[2], double r2, 
     const double h = r1 - r2;
     const double square = dx * dx + dy * dy;
     const double rest = square - h * h;
-    if (!(rest > 0.0))
+    if (!(rest > 0.0 && rest < INFINITY)) /* NaN and overflow have no tangent either */
         return false;
     const double l = sqrt(rest);
     u[0] = (l * dx + h * dy) / square;
