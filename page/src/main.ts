@@ -309,7 +309,7 @@ byId("compare").addEventListener("click", () => {
   askBefore();
   showNumbers();
 });
-function relabel(): void { byId("units").textContent = unitSystem(); byId("units").setAttribute("aria-label", `Units: ${unitSystem() === "mm" ? "metric" : "inch"}. Switch`); }
+function relabel(): void { byId("units").textContent = unitSystem(); byId("units").setAttribute("aria-label", `${unitSystem()}: ${unitSystem() === "mm" ? "metric" : "inch"} units. Switch`); }
 byId("units").addEventListener("click", () => {
   setUnitSystem(unitSystem() === "mm" ? "in" : "mm");
   relabel();

@@ -1,0 +1,74 @@
+/** Fuzz target of what the server reads before it trusts: host, origin, cookie, path, name and the JSON body.
+ *  The first byte chooses. Asserted: nothing outside of the folder is ever a fair name, only our own hosts pass, a
+ *  refused body comes with a message, and a change that is taken is a single YAML line that reads as one value. */
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "gate.h"
+#include "request.h"
+
+static void must(bool good)
+{
+    if (!good)
+        abort();
+}
+
+static void ask_gate(const char *text)
+{
+    serve_gate gate = {.key = "ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", .cookie = "snub_7682", .port = 7682, .loopback = true};
+    const char *methods = NULL;
+    if (serve_key_matches(&gate, text))
+        must(strcmp(text, gate.key) == 0);
+    if (serve_cookie_matches(&gate, text))
+        must(strstr(text, gate.key) != NULL && strstr(text, gate.cookie) != NULL);
+    if (serve_host_allowed(&gate, text))
+        must(strstr(text, ":7682") != NULL && (strncmp(text, "127.", 4) == 0 || strncmp(text, "localhost:", 10) == 0 ||
+                                               strncmp(text, "[::1]:", 6) == 0));
+    if (serve_origin_allowed("127.0.0.1:7682", text))
+        must(strcmp(text, "http://127.0.0.1:7682") == 0);
+    if (serve_name_allowed(text))
+        must(text[0] != '/' && text[0] != '.' && strstr(text, "..") != text && strstr(text, "/.") == NULL &&
+             strstr(text, "//") == NULL && strchr(text, '\\') == NULL);
+    serve_route_of(text, &methods);
+    must(methods != NULL);
+    must(serve_method_allowed("GET, DELETE", text) ==
+         (!strcmp(text, "GET") || !strcmp(text, "DELETE") || !strcmp(text, "HEAD")));
+}
+
+static void ask_body(const char *body, size_t length)
+{
+    snub_arena arena;
+    serve_request request;
+    snub_overlay *overlays = NULL;
+    snub_error error = {0};
+    snub_arena_init(&arena, 64 << 20);
+    if (serve_request_read(body, length, &arena, &request, &error) != SNUB_OK) {
+        must(error.message[0] != '\0');
+    } else {
+        for (int i = 0; i < request.change_count; i++)
+            must(strpbrk(request.changes[i].text, "\r\n") == NULL && request.changes[i].path[0] != '\0');
+        if (serve_overlays(&request, &arena, &overlays, &error) != SNUB_OK)
+            must(error.message[0] != '\0');
+        for (int i = 0; !error.message[0] && i < request.change_count; i++)
+            must(overlays[i].value != NULL && overlays[i].value->kind != SNUB_MAP);
+    }
+    snub_arena_free(&arena);
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    if (size == 0)
+        return 0;
+    char *text = malloc(size);
+    must(text != NULL);
+    memcpy(text, data + 1, size - 1);
+    text[size - 1] = '\0';
+    if (data[0] == '{')
+        ask_body((const char *)data, size);
+    else
+        ask_gate(text);
+    free(text);
+    return 0;
+}

@@ -1,0 +1,48 @@
+// What the page's tests share: a folder of kits, the server, the browser, and counting.
+import {chromium} from "playwright-core";
+import {execFileSync, spawn} from "node:child_process";
+import {cpSync, mkdtempSync, rmSync} from "node:fs";
+import {tmpdir} from "node:os";
+import {dirname, join, resolve} from "node:path";
+import {fileURLToPath} from "node:url";
+
+export const root = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
+export const snub = resolve(root, process.env.SNUB_BIN);
+export const folder = mkdtempSync(join(tmpdir(), "snub-page-"));
+cpSync(join(root, "examples"), folder, {recursive: true});
+export const kit = join(folder, "harrow-lake.yaml");
+
+let passed = 0, failed = 0;
+export function check(name, good, got = "", want = "") {
+  if (good) { passed++; return; }
+  failed++;
+  console.log(`FAILED ${name}: got ${JSON.stringify(got)}${want === "" ? "" : `, want ${JSON.stringify(want)}`}`);
+}
+export const same = (name, got, want) => check(name, got === want, got, want);
+export function sum() { console.log(`${passed} passed, ${failed} failed`); return failed ? 1 : 0; }
+
+let server = null;
+export async function serve(port) {
+  server = spawn(snub, ["serve", kit, "--port", String(port)], {stdio: ["ignore", "pipe", "inherit"]});
+  const address = await new Promise((ok, no) => {
+    server.stdout.once("data", (data) => ok(String(data).trim()));
+    server.once("exit", (code) => no(new Error(`snub serve ended with ${code}`)));
+  });
+  return {address, port: Number(new URL(address).port)};
+}
+export function killServer(signal = "SIGKILL") {
+  return new Promise((ok) => { if (!server || server.exitCode !== null) { ok(); return; } server.removeAllListeners("exit"); server.once("exit", ok); server.kill(signal); });
+}
+export const profile = mkdtempSync(join(tmpdir(), "snub-profile-"));
+export async function browse() {
+  return chromium.launch({executablePath: process.env.SNUB_CHROMIUM, args: ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]});
+}
+export async function tidyUp() {
+  await killServer("SIGTERM");
+  rmSync(folder, {recursive: true, force: true});
+  rmSync(profile, {recursive: true, force: true});
+}
+/** The command line's own answer. */
+export function command(...arguments_) {
+  try { return JSON.parse(execFileSync(snub, arguments_, {encoding: "utf8", stdio: ["ignore", "pipe", "ignore"]})); } catch (error) { return JSON.parse(error.stdout); }
+}

