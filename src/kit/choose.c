@@ -13,6 +13,8 @@
 enum { SLOT_GRID = 16, SLOT_GRID_OF_SEVERAL = 8, FREE_SLOTS_MOST = 3 };
 /* On a setting, m: a fitter reads a scale to half a millimetre. */
 static const double SETTING_TOLERANCE_M = 5e-5;
+/* Strain of a belt beyond which no tension is believed, a plain number (memory: cords break at some 3 %). */
+static const double STRAIN_MOST = 0.02;
 /* Engine speeds for the search (the check that follows takes more). */
 enum { SEARCH_SPEEDS = 9 };
 /* Steps by which merit falls below any grip: slack, then a gap under its limit, then an arm out of its range. */
@@ -40,6 +42,7 @@ typedef struct search {
     double least_lack;    /* m that the work range takes up too little, at the best setting */
     double take_up_there; /* m that it takes up there */
     bool no_lever;        /* at an end of the work range, at some setting */
+    double good[2];       /* widest range of wind with a lever then, rad */
     snub_error why;       /* last geometric refusal */
 } search;
 
@@ -53,6 +56,27 @@ static void choose_speeds(search *s)
     const int steps = running < SEARCH_SPEEDS ? running : SEARCH_SPEEDS;
     for (int k = 0; k < steps; k++) {
         s->speeds[s->speed_count++] = 1 + (steps > 1 ? (k * (running - 1)) / (steps - 1) : 0);
+    }
+}
+
+/* Where the arm does take up belt, told when its work range goes beyond. */
+static void note_good_range(search *s, const snub_rig *rig)
+{
+    const double step = rig->travel / SNUB_WIND_GRID;
+    double from = NAN;
+    s->no_lever = true;
+    for (int k = 0; k <= SNUB_WIND_GRID; k++) {
+        const snub_arm_geometry *g = &rig->grid[k];
+        if (!g->valid || g->lever_out - g->lever_in <= 0.0) {
+            from = NAN;
+            continue;
+        }
+        if (isnan(from))
+            from = k * step;
+        if (k * step - from > s->good[1] - s->good[0]) {
+            s->good[0] = from;
+            s->good[1] = k * step;
+        }
     }
 }
 
@@ -71,9 +95,11 @@ static bool lengths_for_arm(search *s, const snub_rig *rig, double range[2])
             snub_loads_case(s->drive, s->loads, s->speeds[k], SNUB_STEADY, side, 0.0, 0.0, &wanted);
             if (!snub_length_for_wind(rig, &wanted, arm->work[0], &longest) ||
                 !snub_length_for_wind(rig, &wanted, arm->work[1], &shortest)) {
-                s->no_lever = true;
+                note_good_range(s, rig);
                 return false;
             }
+            /* With hardly any lever left the spring asks for a tension that no belt has. */
+            shortest = fmax(shortest, rig->path.length * (1.0 - STRAIN_MOST));
             const double warm = 1.0 + (s->speeds[k] > 0 ? belt->growth : 0.0);
             take_up = longest - shortest;
             range[0] = fmax(range[0], shortest / warm);
@@ -438,18 +464,27 @@ static void say_why_none(const search *s, int offered, snub_choices *choices)
 {
     const snub_belt *belt = &s->drive->belt;
     if (s->wanted[0] <= s->wanted[1]) {
+        snprintf(choices->why_none, sizeof choices->why_none,
+                 "no %s: %s with effective lengths of %.1f to %.1f mm, at some setting",
+                 offered > 0 ? "stock belt fits" : "belt on offer",
+                 s->drive->arm >= 0 ? "the arm stays within its work range" : "the slot reaches its set tension",
+                 s->wanted[0] * 1e3, s->wanted[1] * 1e3);
+    } else if (isfinite(s->least_lack)) {
         snprintf(
             choices->why_none, sizeof choices->why_none,
-            "no %s: the arm stays within its work range with effective lengths of %.1f to %.1f mm, at some setting",
-            offered > 0 ? "stock belt fits" : "belt on offer", s->wanted[0] * 1e3, s->wanted[1] * 1e3);
+            "no belt length keeps the arm within its work range: the range takes up %.1f mm of belt, and tolerance "
+            "(+-%.1f mm), wear, arm friction and the rev range ask for %.1f mm more",
+            s->take_up_there * 1e3, belt->tolerance * 1e3, s->least_lack * 1e3);
+    } else if (s->no_lever) {
+        snprintf(
+            choices->why_none, sizeof choices->why_none,
+            "no belt length keeps the arm within its work range: the belt is on all pulleys and winding takes it up "
+            "only from %.1f to %.1f deg of wind, at the best setting",
+            s->good[0] * 180.0 / SNUB_PI, s->good[1] * 180.0 / SNUB_PI);
     } else if (s->why.message[0] != '\0') {
         snprintf(choices->why_none, sizeof choices->why_none, "no belt runs: %s", s->why.message);
     } else {
-        snprintf(
-            choices->why_none, sizeof choices->why_none,
-            "no belt length keeps the arm within its work range: tolerance of +-%.1f mm, wear and the rev range ask "
-            "for more travel than there is",
-            belt->tolerance * 1e3);
+        snprintf(choices->why_none, sizeof choices->why_none, "no belt on offer balances");
     }
 }
 
