@@ -160,7 +160,7 @@ typedef struct snub_part_list {
 } snub_part_list;
 
 /** Look for parts. Ordered by kind and then by the kind's chief size (length, diameter, bore, thickness, swept volume);
- *  without a window by key, and with text alone by age.
+ *  without a window by key, with text alone by age, with the start of one word alone by word.
  *  Quick on a large catalogue: ribs, the chief size, text, and these together. A window on another field is slower.
  *  A window's ends are widened by 1e-9 of their value, for a size that was written in another unit.
  *  @return SNUB_OK (also for none found); SNUB_BAD_INPUT (a field that the kind lacks); SNUB_IO; SNUB_NO_MEMORY */

@@ -147,27 +147,24 @@ static void on_row(int terminator, void *data)
 
 /* ---- feeding ------------------------------------------------------------------------------------------------- */
 
-/* The delimiter that stands most often outside quotes in the first line. */
-static char guess_delimiter(const char *head, size_t length)
+/* Look at the first line that holds anything but blanks: is it whole, and which delimiter stands most often in it outside
+ * quotes. Files fed in pieces and at once must be seen alike, so this is the only place that decides. */
+static bool look_at_head(const char *head, size_t length, char *delimiter)
 {
     size_t commas = 0, semicolons = 0, tabs = 0;
-    bool quoted = false, any = false;
-    for (size_t i = 0; i < length; i++) {
+    bool quoted = false, any = false, whole = false;
+    size_t first = length >= 3 && memcmp(head, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    for (size_t i = first; i < length && i < HEAD_MOST && !whole; i++) {
         char c = head[i];
-        if (c == '"')
-            quoted = !quoted;
-        if (quoted)
-            continue;
-        if ((c == '\n' || c == '\r') && any)
-            break;
+        quoted = c == '"' ? !quoted : quoted;
+        whole = !quoted && any && (c == '\n' || c == '\r');
         any = any || (c != '\n' && c != '\r' && c != ' ' && c != '\t');
-        commas += c == ',';
-        semicolons += c == ';';
-        tabs += c == '\t';
+        commas += !quoted && c == ',';
+        semicolons += !quoted && c == ';';
+        tabs += !quoted && c == '\t';
     }
-    if (semicolons > commas && semicolons >= tabs)
-        return ';';
-    return tabs > commas ? '\t' : ',';
+    *delimiter = semicolons > commas && semicolons >= tabs ? ';' : tabs > commas ? '\t' : ',';
+    return whole || length >= HEAD_MOST;
 }
 
 /* Give libcsv one line (or less) at a time, so that its callbacks can know the line they stand on. */
@@ -202,11 +199,9 @@ static void feed_piece(snub_csv_reader *reader, const char *data, size_t length)
 
 static void feed_lines(snub_csv_reader *reader, const char *data, size_t length)
 {
-    if (memchr(data, '\0', length)) {
-        refuse(reader, SNUB_BAD_INPUT, reader->line, "file has NUL bytes: it is no text, or is UTF-16", NULL,
-               "a file saved as UTF-8");
-        return;
-    }
+    const char *nul = memchr(data, '\0', length);
+    if (nul)
+        length = (size_t)(nul - data);
     size_t start = 0;
     for (size_t i = 0; i < length && reader->status == SNUB_OK; i++) {
         char c = data[i];
@@ -222,19 +217,9 @@ static void feed_lines(snub_csv_reader *reader, const char *data, size_t length)
     }
     if (start < length && reader->status == SNUB_OK)
         feed_piece(reader, data + start, length - start);
-}
-
-static bool has_whole_line(const snub_text *head)
-{
-    bool quoted = false, any = false;
-    for (size_t i = 0; i < head->length; i++) {
-        char c = head->data[i];
-        quoted = c == '"' ? !quoted : quoted;
-        if (!quoted && any && (c == '\n' || c == '\r'))
-            return true;
-        any = any || (c != '\n' && c != '\r');
-    }
-    return false;
+    if (nul)
+        refuse(reader, SNUB_BAD_INPUT, reader->line, "file has NUL bytes: it is no text, or is UTF-16", NULL,
+               "a file saved as UTF-8");
 }
 
 static void start(snub_csv_reader *reader)
@@ -250,7 +235,9 @@ static void start(snub_csv_reader *reader)
         head += 3;
         length -= 3;
     }
-    char delimiter = reader->limits.delimiter ? reader->limits.delimiter : guess_delimiter(head, length);
+    char delimiter;
+    look_at_head(reader->head.data ? reader->head.data : "", reader->head.length, &delimiter);
+    delimiter = reader->limits.delimiter ? reader->limits.delimiter : delimiter;
     csv_set_delim(&reader->parser, (unsigned char)delimiter);
     feed_lines(reader, head, length);
 }
@@ -273,7 +260,7 @@ snub_status snub_csv_feed(snub_csv_reader *reader, const char *data, size_t leng
     snub_text_add(&reader->head, data, length);
     if (reader->head.failed)
         refuse(reader, SNUB_NO_MEMORY, 1, "out of memory", NULL, NULL);
-    else if (reader->head.length >= HEAD_MOST || has_whole_line(&reader->head))
+    else if (look_at_head(reader->head.data, reader->head.length, &(char){0}))
         start(reader);
     return outcome(reader, error);
 }

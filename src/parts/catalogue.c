@@ -220,7 +220,8 @@ void snub_catalogue_close(snub_catalogue *catalogue)
         sqlite3_finalize(catalogue->insert_kind[i]);
     }
     sqlite3_stmt *kept[] = {catalogue->select_part,   catalogue->insert_part, catalogue->insert_source,
-                            catalogue->select_source, catalogue->select_id,   catalogue->delete_part};
+                            catalogue->select_source, catalogue->select_id,   catalogue->delete_part,
+                            catalogue->insert_words};
     for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++)
         sqlite3_finalize(kept[i]);
     if (catalogue->file)

@@ -15,7 +15,7 @@ struct snub_catalogue {
     pthread_mutex_t lock; /* one statement at a time: the drive reader may ask from several threads */
     sqlite3_stmt *select_part, *select_kind[SNUB_PART_KINDS];
     sqlite3_stmt *insert_part, *insert_kind[SNUB_PART_KINDS];
-    sqlite3_stmt *insert_source, *select_source, *select_id, *delete_part;
+    sqlite3_stmt *insert_source, *select_source, *select_id, *delete_part, *insert_words;
 };
 
 /* ---- SQLite, with errors a person can act on (sql.c) ----------------------------------------------------------- */

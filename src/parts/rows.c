@@ -148,6 +148,24 @@ static snub_status insert_part(snub_catalogue *catalogue, const snub_part *part,
     return status;
 }
 
+static snub_status insert_words(snub_catalogue *catalogue, long long id, const snub_part *part, snub_error *error)
+{
+    snub_status status = snub_sql_keep(catalogue, &catalogue->insert_words,
+                                       "INSERT INTO part_text(rowid, key, name, note, kind) VALUES (?, ?, ?, ?, ?)", error);
+    if (status != SNUB_OK)
+        return status;
+    sqlite3_stmt *statement = catalogue->insert_words;
+    sqlite3_bind_int64(statement, 1, id);
+    sqlite3_bind_text(statement, 2, part->key, -1, SQLITE_STATIC);
+    sqlite3_bind_text(statement, 3, part->name, -1, SQLITE_STATIC);
+    sqlite3_bind_text(statement, 4, part->note, -1, SQLITE_STATIC);
+    sqlite3_bind_text(statement, 5, snub_part_kind_name(part->kind), -1, SQLITE_STATIC);
+    int step = sqlite3_step(statement);
+    status = step == SQLITE_DONE ? SNUB_OK : snub_sql_failed(catalogue, "writing", error);
+    sqlite3_reset(statement);
+    return status;
+}
+
 snub_status snub_rows_taken(const char *key, snub_error *error)
 {
     snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, "key", "is in the catalogue already");
@@ -206,8 +224,11 @@ snub_status snub_rows_put(snub_catalogue *catalogue, const snub_part *part, bool
         status = source_id(catalogue, part->source, &source, error);
     if (status == SNUB_OK)
         status = insert_part(catalogue, part, source, error);
+    long long id = sqlite3_last_insert_rowid(catalogue->file);
     if (status == SNUB_OK)
-        status = insert_sizes(catalogue, sqlite3_last_insert_rowid(catalogue->file), part, error);
+        status = insert_words(catalogue, id, part, error);
+    if (status == SNUB_OK)
+        status = insert_sizes(catalogue, id, part, error); /* last: its row id is the part's, for the caller */
     *replaced = old != 0;
     return status;
 }

@@ -67,6 +67,7 @@ static void reads_what_spreadsheets_write(void **state)
     ROWS("a,b\n1,2", "1:a|b\n2:1|2\n");
     ROWS("\xEF\xBB\xBF" "a,b\n1,2\n", "1:a|b\n2:1|2\n");
     ROWS("\"\xEF\xBB\xBF" "a\",b\n", "1:\xEF\xBB\xBF" "a|b\n");
+    ROWS("\xEF\xBB\xBF\n\na;b\n", "3:a|b\n");
     ROWS("a;b\n1,5;2\n", "1:a|b\n2:1,5|2\n");
     ROWS("a\tb\n1;5\t2\n", "1:a|b\n2:1;5|2\n");
     ROWS("a,b,c\n,,\n", "1:a|b|c\n2:||\n");
@@ -92,7 +93,7 @@ static void refuses_with_the_line(void **state)
     REFUSE("a,b\n1,2\"3\n", NULL, SNUB_BAD_INPUT, 2, "quote out of place");
     REFUSE("a,b\n1,\"2\"3\n", NULL, SNUB_BAD_INPUT, 2, "quote out of place");
     REFUSE("a,b\nx,y\n1,\"2\n3\n", NULL, SNUB_BAD_INPUT, 3, "never closed");
-    REFUSE("a,b\n1,\0\n", NULL, SNUB_BAD_INPUT, 1, "NUL");
+    REFUSE("a,b\n1,\0\n", NULL, SNUB_BAD_INPUT, 2, "NUL");
     REFUSE("\xFF\xFE" "a\0,\0", NULL, SNUB_BAD_INPUT, 1, "UTF-16");
     REFUSE("a,b\n1,\xC3(\n", NULL, SNUB_BAD_INPUT, 2, "not UTF-8");
     REFUSE("a,b\n1,\xED\xA0\x80\n", NULL, SNUB_BAD_INPUT, 2, "not UTF-8");
