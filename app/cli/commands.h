@@ -10,6 +10,7 @@ extern const cli_command cli_sweep;
 extern const cli_command cli_mount;
 extern const cli_command cli_compare;
 extern const cli_command cli_draw;
+extern const cli_command cli_sheet;
 extern const cli_command cli_parts;
 extern const cli_command cli_serve;
 extern const cli_command cli_help;

@@ -1,0 +1,59 @@
+/** What a fitter should read on the arm and hear from a span, engine at rest. */
+#include <math.h>
+
+#include "snub/sheet.h"
+
+/* The longest span that does not end at the arm: it can be reached, and its pitch is least upset by the finger. */
+static int span_to_pluck(const snub_drive *drive, const snub_path *path)
+{
+    int best = -1;
+    for (int i = 0; i < path->n; i++) {
+        bool at_arm = i == drive->arm || (i + 1) % path->n == drive->arm;
+        if ((!at_arm || path->n <= 3) && (best < 0 || path->span[i] > path->span[best]))
+            best = i;
+    }
+    return best;
+}
+
+static bool balance_at(const snub_drive *drive, const snub_rig *rig, double effective, double side,
+                       snub_balance *balance)
+{
+    snub_equilibrium equilibrium;
+    snub_case wanted = {.side = side};
+    wanted.belt_length = snub_belt_pitch_length(&drive->belt, effective, drive->belt.stretch, false);
+    if (snub_solve(rig, &wanted, &equilibrium, NULL) != SNUB_OK)
+        return false;
+    snub_expand(drive, rig, &wanted, &equilibrium, balance);
+    return true;
+}
+
+void snub_expect(const snub_drive *drive, const double *settings, double effective, snub_expectation *expectation)
+{
+    snub_rig rig;
+    snub_balance balance;
+    *expectation = (snub_expectation){.span = -1};
+    if (snub_rig_prepare(drive, settings, &rig, NULL) != SNUB_OK || !balance_at(drive, &rig, effective, 0, &balance))
+        return;
+    snub_expectation e = {.known = true, .span = span_to_pluck(drive, &balance.path)};
+    bool arm = drive->arm >= 0;
+    for (int i = 0; i < 3; i++) {
+        e.wind[i] = arm ? balance.equilibrium.wind : NAN;
+        e.frequency[i] = balance.span_frequency[e.span];
+        e.tension[i] = balance.span_tension[e.span];
+    }
+    double tolerance = drive->belt.tolerance_given ? drive->belt.tolerance : snub_belt_length_tolerance(effective);
+    for (int length = -1; length <= 1; length++)
+        for (int side = -1; side <= 1; side += 2) {
+            if (!balance_at(drive, &rig, effective + length * tolerance, side, &balance))
+                continue;
+            if (arm) {
+                e.wind[0] = fmin(e.wind[0], balance.equilibrium.wind);
+                e.wind[2] = fmax(e.wind[2], balance.equilibrium.wind);
+            }
+            e.frequency[0] = fmin(e.frequency[0], balance.span_frequency[e.span]);
+            e.frequency[2] = fmax(e.frequency[2], balance.span_frequency[e.span]);
+            e.tension[0] = fmin(e.tension[0], balance.span_tension[e.span]);
+            e.tension[2] = fmax(e.tension[2], balance.span_tension[e.span]);
+        }
+    *expectation = e;
+}
