@@ -101,7 +101,7 @@ void serve_folder_close(serve_folder *folder) {
 }
 
 static snub_status absent(snub_error *error, const char *name) {
-    return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "no drive file %.200s in the folder", name);
+    return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "no file %.200s in the folder that is served", name);
 }
 
 /* Descriptor of the folder that holds `name`'s last part, which `last` points at. */
@@ -150,10 +150,10 @@ static snub_status read_all(int file, size_t size, char **data, size_t *length) 
     return SNUB_OK;
 }
 
-snub_status serve_folder_read(const serve_folder *folder, const char *name, char **data, size_t *length,
-                              char etag[SERVE_ETAG_ROOM], snub_error *error) {
+/* A regular file under the folder, whose name was found fair. */
+static snub_status read_file(const serve_folder *folder, const char *name, char **data, size_t *length,
+                             snub_error *error) {
     const char *last;
-    if (!serve_name_allowed(name)) return absent(error, name ? name : "");
     int parent = open_parent(folder, name, &last);
     if (parent < 0) return absent(error, name);
     int file = openat(parent, last, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
@@ -171,8 +171,21 @@ snub_status serve_folder_read(const serve_folder *folder, const char *name, char
     else if ((result = read_all(file, (size_t)status.st_size, data, length)))
         result = snub_fail(error, result, NULL, "file", "cannot read %s", name);
     close(file);
-    if (!result) serve_etag(*data, *length, etag);
     return result;
+}
+
+snub_status serve_folder_read(const serve_folder *folder, const char *name, char **data, size_t *length,
+                              char etag[SERVE_ETAG_ROOM], snub_error *error) {
+    if (!serve_name_allowed(name)) return absent(error, name ? name : "");
+    snub_status status = read_file(folder, name, data, length, error);
+    if (!status) serve_etag(*data, *length, etag);
+    return status;
+}
+
+snub_status serve_folder_read_map(const serve_folder *folder, const char *name, char **data, size_t *length,
+                                  snub_error *error) {
+    if (!serve_map_name_allowed(name)) return absent(error, name);
+    return read_file(folder, name, data, length, error);
 }
 
 /* Does the file on disk have this ETag (NULL: is there no file)? */

@@ -24,6 +24,9 @@ void serve_folder_close(serve_folder *folder);
  *  @return SNUB_OK; SNUB_BAD_INPUT (no such name here); SNUB_IO; SNUB_TOO_LARGE; SNUB_NO_MEMORY */
 snub_status serve_folder_read(const serve_folder *folder, const char *name, char **data, size_t *length,
                               char etag[SERVE_ETAG_ROOM], snub_error *error);
+/** The same for a blower's map beside a drive file. */
+snub_status serve_folder_read_map(const serve_folder *folder, const char *name, char **data, size_t *length,
+                                  snub_error *error);
 /** ETag of a content: strong, quoted. Tells changes apart, keeps no secrets. */
 void serve_etag(const char *data, size_t length, char etag[SERVE_ETAG_ROOM]);
 

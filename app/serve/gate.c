@@ -123,18 +123,33 @@ static bool part_allowed(const char *part, size_t length) {
     return true;
 }
 
-bool serve_name_allowed(const char *name) {
-    if (!name) return false;
-    size_t length = strlen(name);
-    if (!length || length > SERVE_NAME_MOST) return false;
-    for (const char *part = name;;) {
+static bool path_allowed(const char *name) {
+    if (!name || !*name || strlen(name) > SERVE_NAME_MOST) return false;
+    for (const char *part = name;; part++) {
         size_t span = strcspn(part, "/");
         if (!part_allowed(part, span)) return false;
         part += span;
-        if (!*part) break;
-        part++;
+        if (!*part) return true;
     }
-    return (length > 5 && !strcmp(name + length - 5, ".yaml")) || (length > 4 && !strcmp(name + length - 4, ".yml"));
+}
+
+static bool ends_in(const char *name, const char *const *endings) {
+    size_t length = strlen(name);
+    for (; *endings; endings++) {
+        size_t tail = strlen(*endings);
+        if (length > tail && !strcmp(name + length - tail, *endings)) return true;
+    }
+    return false;
+}
+
+bool serve_name_allowed(const char *name) {
+    static const char *const endings[] = {".yaml", ".yml", NULL};
+    return path_allowed(name) && ends_in(name, endings);
+}
+
+bool serve_map_name_allowed(const char *name) {
+    static const char *const endings[] = {".csv", ".tsv", ".txt", NULL};
+    return path_allowed(name) && ends_in(name, endings);
 }
 
 serve_route serve_route_of(const char *path, const char **methods) {

@@ -38,6 +38,9 @@ bool serve_origin_allowed(const char *host, const char *origin);
  *  no backslash, no control character, no part that begins with a dot, ends in .yaml or .yml. */
 bool serve_name_allowed(const char *name);
 
+/** The same for a blower's map: ends in .csv, .tsv or .txt. */
+bool serve_map_name_allowed(const char *name);
+
 typedef enum serve_route {
     SERVE_ROUTE_NONE,
     SERVE_ROUTE_ASSET,

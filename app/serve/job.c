@@ -17,7 +17,7 @@ static void *run(void *context) {
     serve_request request;
     serve_answer answer = {0};
     serve_progress progress = {going, job};
-    snub_status status = serve_worker_open(&worker, job->catalogue, &error);
+    snub_status status = serve_worker_open(&worker, job->folder, job->catalogue, &error);
     if (status) {
         serve_answer_error(&answer, SERVE_OWN_FAULT, &error, NULL, 0);
     } else if ((status = serve_request_read(job->body, job->body_length, &worker.arena, &request, &error))) {
@@ -107,6 +107,7 @@ void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_an
         job->body = copy;
         job->body_length = length;
         job->id = ++jobs->last_id;
+        job->folder = jobs->folder;
         job->catalogue = jobs->catalogue;
         job->running = true;
         job->joined = false;

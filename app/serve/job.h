@@ -12,6 +12,7 @@ enum { SERVE_JOBS_MOST = 4, SERVE_JOBS_RUNNING_MOST = 2 };
 typedef struct serve_job {
     unsigned id; /**< 0: free */
     pthread_t thread;
+    const serve_folder *folder;
     const char *catalogue;
     bool running, joined; /**< under the lock of the list */
     atomic_bool stop;
@@ -24,7 +25,8 @@ typedef struct serve_job {
 typedef struct serve_jobs {
     pthread_mutex_t lock;
     unsigned last_id;
-    const char *catalogue; /**< as serve_worker_open */
+    const serve_folder *folder; /**< as serve_worker_open */
+    const char *catalogue;
     serve_job job[SERVE_JOBS_MOST];
 } serve_jobs;
 

@@ -26,7 +26,7 @@ bool serve_read_document(serve_worker *worker, const serve_request *request, ser
     }
     read->how = (snub_reading){.units = worker->units, .arena = &worker->arena, .overlays = overlays,
                                .overlay_count = request->change_count,
-                               .parts = worker->catalogue ? &worker->parts : NULL};
+                               .parts = worker->catalogue ? &worker->parts : NULL, .maps = &worker->maps};
     snub_mistakes_free(&mistakes);
     return status == SNUB_OK;
 }

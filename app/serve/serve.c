@@ -96,8 +96,9 @@ static snub_status open_server(serve_server *server, const serve_options *option
     if (options->listen && strrchr(options->listen, ':') && !strchr(strrchr(options->listen, ':'), ']')) named = true;
     const char *catalogue = find_catalogue(options->catalogue, &server->memory);
     server->jobs.catalogue = catalogue;
+    server->jobs.folder = &server->folder;
     for (int i = 0; i < SERVE_WORKERS && !status; i++)
-        status = serve_worker_open(&server->worker[i], catalogue, error);
+        status = serve_worker_open(&server->worker[i], &server->folder, catalogue, error);
     int listener = -1;
     for (unsigned attempt = 0; !status; attempt++) {
         set_port(at, named ? port : SERVE_PORT + attempt);

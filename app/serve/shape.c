@@ -89,6 +89,23 @@ static json_t *limits_shape(const snub_drive *drive) {
     return limits;
 }
 
+static json_t *obstacle_shape(const snub_obstacle *obstacle) {
+    static const char *const shapes[] = {"circle", "polygon", "stadium"};
+    json_t *corners = json_array();
+    for (int i = 0; i < obstacle->corners; i++) json_array_append_new(corners, point(obstacle->corner[i]));
+    return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o}", "name", obstacle->name ? obstacle->name : "", "shape",
+                     shapes[obstacle->shape], "from_mm", point(obstacle->from), "to_mm", point(obstacle->to),
+                     "radius_mm", number(obstacle->radius * MM), "corners_mm", corners, "low_mm",
+                     number(obstacle->low * MM), "high_mm", number(obstacle->high * MM));
+}
+
+static json_t *obstacles_shape(const snub_hardware *hardware) {
+    json_t *list = json_array();
+    for (int i = 0; hardware && i < hardware->obstacle_count; i++)
+        json_array_append_new(list, obstacle_shape(&hardware->obstacles[i]));
+    return list;
+}
+
 json_t *serve_shape(const snub_drive *drive, const snub_check *check, snub_units *units) {
     double centre[SNUB_PULLEYS_MOST][2], radius[SNUB_PULLEYS_MOST];
     const bool laid = check && check->laid;
@@ -100,7 +117,8 @@ json_t *serve_shape(const snub_drive *drive, const snub_check *check, snub_units
         double setting = check ? check->settings[i] : drive->pulleys[i].setting;
         json_array_append_new(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i], units));
     }
-    return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1, "wind_deg",
-                     laid && drive->arm >= 0 ? number(wind * DEG) : json_null(), "pulleys", pulleys, "belt",
+    return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1, "wind_deg",
+                     laid && drive->arm >= 0 ? number(wind * DEG) : json_null(), "pulleys", pulleys, "obstacles",
+                     obstacles_shape(drive->hardware), "belt",
                      belt_shape(drive, check), "engine", engine_shape(&drive->engine), "limits", limits_shape(drive));
 }

@@ -11,8 +11,29 @@
 
 #define RPM (30.0 / SNUB_PI)
 
-snub_status serve_worker_open(serve_worker *worker, const char *catalogue, snub_error *error) {
+/* A blower's map: a name beside the drive file, never a path that leaves the folder. */
+static snub_status read_map(void *context, const snub_document *document, const char *path, snub_units *units,
+                            snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes) {
+    const serve_worker *worker = context;
+    const char *stroke = strrchr(document->name, '/');
+    const char *name = stroke ? snub_format(arena, "%.*s%s", (int)(stroke - document->name + 1), document->name, path)
+                              : path;
+    char *data = NULL;
+    size_t length = 0;
+    snub_error error = {0};
+    if (!name) return SNUB_NO_MEMORY;
+    snub_status status = serve_folder_read_map(worker->folder, name, &data, &length, &error);
+    if (status) snub_mistakes_add(mistakes, &error);
+    else status = snub_blower_map_read(name, data, length, units, arena, blower, mistakes);
+    free(data);
+    return status;
+}
+
+snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, const char *catalogue,
+                              snub_error *error) {
     enum { WAIT_SECONDS = 5 };
+    worker->folder = folder;
+    worker->maps = (snub_map_source){read_map, worker};
     snub_arena_init(&worker->arena, SERVE_MEMORY_MOST);
     snub_status status = snub_units_open(&worker->units, error);
     if (!status && catalogue)

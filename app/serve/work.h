@@ -26,11 +26,14 @@ typedef struct serve_worker {
     snub_arena arena;
     snub_catalogue *catalogue; /**< NULL: there is none */
     snub_part_source parts;
+    const serve_folder *folder; /**< where maps of blowers may lie */
+    snub_map_source maps;
     bool taken;
 } serve_worker;
 
 /** @param[in] catalogue  path; NULL: without parts */
-snub_status serve_worker_open(serve_worker *worker, const char *catalogue, snub_error *error);
+snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, const char *catalogue,
+                              snub_error *error);
 void serve_worker_close(serve_worker *worker);
 
 /** Lay the belt with the request's changes: the check's own JSON, the finding's places, and the geometry to draw.

@@ -88,6 +88,7 @@ function endLabels(plot: uPlot, paint: string[]): void {
   pen.save();
   pen.font = `${11 * ratio}px system-ui, sans-serif`;
   pen.textBaseline = "middle";
+  pen.textAlign = "left";
   let end = -Infinity;
   for (const one of labels) {
     end = Math.max(one.y, end + 12 * ratio);

@@ -2,7 +2,7 @@
 import {announce, byId, put, s} from "./dom";
 import * as g from "./geometry";
 import {store, withChange} from "./store";
-import type {Change, Check, Level, Shape, ShapePulley, Vec} from "./types";
+import type {Change, Check, Level, Obstacle, Shape, ShapePulley, Vec} from "./types";
 import {parse, show, showUnit, tidy, unitSystem} from "./units";
 import {drawScales, View} from "./view";
 
@@ -52,6 +52,8 @@ export class Drawing {
   private slots = new Map<number, {track: SVGPathElement; ticks: SVGPathElement}>();
   private belt = s("path", {class: "belt"});
   private pitch = s("path", {class: "pitch"});
+  private obstacles = s("g", {class: "obstacles"});
+  private obstaclesOf = "";
   private ghost = s("path", {class: "ghost"});
   private sense = s("path", {class: "sense"});
   readonly backdrop = s("g", {class: "backdrop"});
@@ -178,7 +180,7 @@ export class Drawing {
         over.push(arm.arm);
       }
     });
-    this.world.append(...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.overlay);
+    this.world.append(this.obstacles, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.overlay);
     // Labels must not catch the pointer; pivots lie above pulleys.
     this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), ...this.parts.flatMap((p) => [p.label, p.value]));
   }
@@ -200,9 +202,17 @@ export class Drawing {
       return `M${c[0] - r} ${c[1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
     }).join("") : "");
     put(this.sense, "d", path ? this.senseMarks(path) : "");
+    this.drawObstacles(shape);
     shape.pulleys.forEach((p, i) => this.drawPulley(p, i, at[i], path));
     const chosen = shape.pulleys.findIndex((p) => p.name === store.selected);
     drawScales(this.scales, view, chosen >= 0 ? {x: at[chosen][0], y: at[chosen][1]} : null);
+  }
+
+  private drawObstacles(shape: Shape): void {
+    const key = JSON.stringify(shape.obstacles);
+    if (key === this.obstaclesOf) return;
+    this.obstaclesOf = key;
+    this.obstacles.replaceChildren(...shape.obstacles.map((o) => s("path", {d: obstacleOutline(o)}, s("title", {}, o.name))));
   }
 
   private senseMarks(path: g.Path): string {
@@ -408,6 +418,15 @@ export class Drawing {
     this.nudgeTimer = window.setTimeout(() => this.hooks.settle(), 120);
     announce(`${pulley.name} at ${show("length", next[0])}, ${showUnit("length", next[1])}`);
   }
+}
+
+/** Outline of something that stands in the way; a stadium is two half circles and their tangents. */
+function obstacleOutline(o: Obstacle): string {
+  const [x, y] = o.from_mm, r = o.radius_mm;
+  if (o.shape === "polygon") return o.corners_mm.length ? `M${o.corners_mm.map((c) => c.join(" ")).join("L")}Z` : "";
+  if (o.shape === "circle") return `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
+  const dx = o.to_mm[0] - x, dy = o.to_mm[1] - y, l = Math.hypot(dx, dy) || 1, nx = -dy / l * r, ny = dx / l * r;
+  return `M${x + nx} ${y + ny}A${r} ${r} 0 0 1 ${x - nx} ${y - ny}L${o.to_mm[0] - nx} ${o.to_mm[1] - ny}A${r} ${r} 0 0 1 ${o.to_mm[0] + nx} ${o.to_mm[1] + ny}Z`;
 }
 
 /** Step that hands snap to, mm. */

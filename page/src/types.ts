@@ -29,7 +29,11 @@ export interface ShapePulley {
   pitch_radius_mm: number; rim_radius_mm: number; diameter_mm: number; diameter_file_mm: number | null; diameter_over: string;
   plane_mm: number; width_mm: number; line: number; blower: boolean; arm?: ArmShape; slot?: SlotShape;
 }
+export interface Obstacle {
+  name: string; shape: "circle" | "polygon" | "stadium"; from_mm: Vec; to_mm: Vec; radius_mm: number; corners_mm: Vec[]; low_mm: number | null; high_mm: number | null;
+}
 export interface Shape {
+  obstacles: Obstacle[];
   laid: boolean; turn: 1 | -1; wind_deg: number | null; pulleys: ShapePulley[];
   belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean};
   engine: {idle_rpm: number; redline_rpm: number; rises_rpm_s: number; falls_rpm_s: number} | null;

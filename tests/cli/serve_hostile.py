@@ -120,6 +120,7 @@ def make_folder():
         out.write(SECRET)
     os.symlink(os.path.join(base, "outside.yaml"), os.path.join(folder, "link.yaml"))
     os.symlink(base, os.path.join(folder, "up"))
+    os.symlink(os.path.join(base, "outside.yaml"), os.path.join(folder, "link.csv"))
     os.mkfifo(os.path.join(folder, "pipe.yaml"))
     os.mkdir(os.path.join(folder, "folder.yaml"))
     return base, folder
@@ -231,6 +232,10 @@ def bodies(server):
     mistakes = json.loads(body_of(answer))["mistakes"]
     line = text.split("\n").index(next(one for one in text.split("\n") if "preload:" in one)) + 1
     check("a mistake has its place", any(m["line"] == line and m["column"] > 1 and "perload" in m["key"] for m in mistakes), mistakes)
+    for name in ["../outside.yaml", "../notes.txt", "/etc/passwd", "link.csv", ".hidden.csv", "sub/../../outside.yaml"]:
+        mapped = text.replace("swept: 1.6 L", "swept: 1.6 L, map: %s" % json.dumps(name))
+        answer = ask(server, "POST", "/api/lay", json.dumps({**good, "text": mapped}).encode())
+        check(f"a blower's map {name!r} stays shut", status(answer) == 422 and b"in the folder" in answer and SECRET.encode() not in answer and b"root:" not in answer, body_of(answer)[:300])
     huge = request(server, "POST", "/api/lay", b"x", headers={"Content-Length": str(50 << 20)})
     check("a body of 50 MiB is refused at once", status(raw(server, huge)) == 413)
     chunks = request(server, "POST", "/api/lay", b"", headers={"Transfer-Encoding": "chunked"}, drop=["Content-Length"]) + b"".join(b"100000\r\n" + b"a" * 0x100000 + b"\r\n" for _ in range(8)) + b"0\r\n\r\n"
