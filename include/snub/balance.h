@@ -85,6 +85,7 @@ typedef struct snub_equilibrium {
 snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *equilibrium, snub_error *error);
 
 /** Pitch length of the belt with which a case would balance at a given wind; the inverse of snub_solve.
+ *  Where the arm has so little lever that the belt would be strained by more than 2 %, the length for that strain.
  *  @return false where the geometry is no good there or the arm has no lever */
 bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double wind, double *belt_length);
 

@@ -275,6 +275,10 @@ snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equili
     return slack_all_round(rig, e) ? too_long(rig, wanted, error) : SNUB_OK;
 }
 
+/* Strain of a belt beyond which no tension is believed, a plain number (memory: cords break at some 3 %). With hardly
+ * any lever left the spring would ask for more. */
+static const double STRAIN_MOST = 0.02;
+
 bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double wind, double *belt_length)
 {
     double rise[SNUB_PULLEYS_MOST];
@@ -289,7 +293,8 @@ bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double w
     find_rises(rig, wanted->torque, rise);
     add_up(rig, wanted, rise, rig->mass * speed * speed, &s);
     const double moment = (rig->preload + rig->rate * wind) * s.factor;
-    const double tension = s.centrifugal + (moment - (s.span[1] * g.lever_out - s.span[0] * g.lever_in)) / lever;
+    const double balancing = s.centrifugal + (moment - (s.span[1] * g.lever_out - s.span[0] * g.lever_in)) / lever;
+    const double tension = fmin(balancing, STRAIN_MOST * rig->stiffness);
     *belt_length = g.length - ((tension - rig->measuring_tension) * g.length + weighted_rise(&s, &g)) / rig->stiffness;
     return true;
 }

@@ -13,8 +13,6 @@
 enum { SLOT_GRID = 16, SLOT_GRID_OF_SEVERAL = 8, FREE_SLOTS_MOST = 3 };
 /* On a setting, m: a fitter reads a scale to half a millimetre. */
 static const double SETTING_TOLERANCE_M = 5e-5;
-/* Strain of a belt beyond which no tension is believed, a plain number (memory: cords break at some 3 %). */
-static const double STRAIN_MOST = 0.02;
 /* Engine speeds for the search (the check that follows takes more). */
 enum { SEARCH_SPEEDS = 9 };
 /* Steps by which merit falls below any grip: slack, then a gap under its limit, then an arm out of its range. */
@@ -98,8 +96,6 @@ static bool lengths_for_arm(search *s, const snub_rig *rig, double range[2])
                 note_good_range(s, rig);
                 return false;
             }
-            /* With hardly any lever left the spring asks for a tension that no belt has. */
-            shortest = fmax(shortest, rig->path.length * (1.0 - STRAIN_MOST));
             const double warm = 1.0 + (s->speeds[k] > 0 ? belt->growth : 0.0);
             take_up = longest - shortest;
             range[0] = fmax(range[0], shortest / warm);
