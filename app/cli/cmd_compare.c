@@ -179,10 +179,10 @@ const cli_command cli_compare = {
         "so of B.\n"
         "\n"
         "With --against, B is a variant of the same file. With --mount twice, two mounts of one file are compared, each "
-        "under the pulleys that the first one carries: what a fourth bolt changes, say.",
+        "under the pulleys that the first one carries: snub compare FILE --mount 'three bolts' --mount 'four bolts' says what "
+        "the fourth bolt changes.",
     .example = "snub compare examples/harrow-lake.yaml --against 'deep pump'\n"
-               "snub compare old.yaml new.yaml --json\n"
-               "snub compare examples/harrow-lake.yaml --mount 'idler plate' --mount 'four-bolt plate'",
+               "snub compare examples/harrow-lake.yaml examples/harrow-lake-locked.yaml --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

@@ -19,7 +19,7 @@ void snub_hardware_find(snub_hardware_study *study, snub_level level, const char
     const char *said = text.failed ? NULL : snub_copy_text(study->arena, text.data);
     snub_text_free(&text);
     const snub_finding finding = {.level = level, .rule = rule, .pulley = pulley, .other = other, .value = value,
-                                  .limit = limit, .unit = unit, .at_speed = NAN, .state = "fitting",
+                                  .limit = limit, .unit = unit, .at_speed = NAN, .state = "laid out",
                                   .text = said != NULL ? said : "", .source = source};
     snub_findings_add(&study->report->findings, study->arena, &finding);
     if (said == NULL)

@@ -185,6 +185,21 @@ static const char *who(snub_hardware_study *study, const snub_mount *mount, cons
     return text != NULL ? text : mount->name;
 }
 
+/* Over proof as meant: fail. Only where the scatter goes against it: watch. */
+static void judge_proof(snub_hardware_study *study, const snub_mount *mount, const snub_bolt_result *b)
+{
+    const snub_bolt *bolt = b->bolt;
+    const double most = bolt->proof * bolt->stress_area, meant = b->preload + (b->joint.bolt - b->preload_high);
+    if (b->joint.bolt <= most)
+        return;
+    snub_hardware_find(study, meant > most ? SNUB_FAIL : SNUB_WATCH, "bolt_proof", NULL, who(study, mount, bolt),
+                       b->stress / 1e6, bolt->proof / 1e6, "MPa", "proof strength of the property class",
+                       "%s can be drawn to %.0f MPa%s, over its proof strength of %.0f MPa: %.0f N m keeps it under.",
+                       bolt->name, b->stress / 1e6,
+                       meant > most ? "" : " where friction is low and the preload at the high end of its scatter",
+                       bolt->proof / 1e6, b->torque * b->joint.proof);
+}
+
 static void judge_bolt(snub_hardware_study *study, const snub_mount *mount, const bolt_range *range,
                        snub_bolt_result *b)
 {
@@ -215,11 +230,7 @@ static void judge_bolt(snub_hardware_study *study, const snub_mount *mount, cons
                            b->joint.separate, b->joint.separate < 1.0 ? 1.0 : WATCH_SAFETY, "", "Shigley eq. 8-30",
                            "The joint at %s begins to open at %.2f times the worst load.", bolt->name,
                            b->joint.separate);
-    if (b->joint.proof < 1.0)
-        snub_hardware_find(study, SNUB_FAIL, "bolt_proof", NULL, name, b->stress / 1e6, bolt->proof / 1e6, "MPa",
-                           "proof strength of the property class",
-                           "%s can be drawn to %.0f MPa, over its proof strength of %.0f MPa: %.0f N m at most.", bolt->name,
-                           b->stress / 1e6, bolt->proof / 1e6, b->torque * b->joint.proof);
+    judge_proof(study, mount, b);
     if (b->joint.fatigue < WATCH_SAFETY)
         snub_hardware_find(study, b->joint.fatigue < 1.0 ? SNUB_FAIL : SNUB_WATCH, "bolt_fatigue", NULL, name,
                            b->joint.fatigue, b->joint.fatigue < 1.0 ? 1.0 : WATCH_SAFETY, "", "Shigley eqs 8-38, 8-45",

@@ -112,7 +112,7 @@ static void judge(snub_hardware_study *study, int i)
                            "The standoff's safety against fatigue is %.2f: %.0f MPa alternating, %.0f MPa mean.",
                            r->fatigue, r->alternating / 1e6, r->mean / 1e6);
     if (t.high > s->bolt.proof * s->bolt.stress_area)
-        snub_hardware_find(study, SNUB_FAIL, "bolt_proof", name, s->bolt.name, t.high / 1000,
+        snub_hardware_find(study, t.preload > s->bolt.proof * s->bolt.stress_area ? SNUB_FAIL : SNUB_WATCH, "bolt_proof", name, s->bolt.name, t.high / 1000,
                            s->bolt.proof * s->bolt.stress_area / 1000, "kN", "proof load of the property class",
                            "%.0f N m can draw the %s to %.1f kN, over its proof load of %.1f kN: %.0f N m at most.",
                            t.torque, s->bolt.name, t.high / 1000, s->bolt.proof * s->bolt.stress_area / 1000,

@@ -199,15 +199,19 @@ static const char *piece_text(const snub_drive *drive, const snub_conflict *c, s
     return "";
 }
 
-/* Ways to free it, the least metal first. */
+/* Of two ways to take metal off, one that asks for this much more than the other is not worth naming. */
+#define FAR_MORE 2.0
+
+/* Ways to free it. */
 static const char *remedy(const snub_conflict *c, snub_arena *arena)
 {
     const char *obstacle = c->obstacle->name, *text = "";
     const double allowed = isnan(c->obstacle->relief) ? INFINITY : c->obstacle->relief;
-    if (c->relief <= allowed + 1e-9)
+    const bool face = !isnan(c->face_off) && c->face_off <= allowed + 1e-9 && c->face_off < FAR_MORE * c->relief;
+    if (c->relief <= allowed + 1e-9 && !(face && c->relief > FAR_MORE * c->face_off))
         text = snub_format(arena, "relieve the %s by %.1f mm from z = %.1f to %.1f mm", obstacle, c->relief * MM,
                            c->relief_from * MM, c->relief_to * MM);
-    if (text != NULL && !isnan(c->face_off) && c->face_off <= allowed + 1e-9)
+    if (text != NULL && face)
         text = snub_format(arena, "%s%s %.1f mm off the %s of the %s", text, text[0] != '\0' ? ", or take" : "take",
                            c->face_off * MM, c->from_front ? "front" : "rear", obstacle);
     const char *lip = c->piece == SNUB_PIECE_FRONT_LIP ? "front lip" : "rear lip";
