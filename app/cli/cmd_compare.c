@@ -171,7 +171,7 @@ static int run_compare(cli_run *run)
 
 const cli_command cli_compare = {
     .name = "compare",
-    .summary = "two drives, variants or mounts side by side: what differs, better or worse",
+    .summary = "two drives, variants or mounts side by side: what differs",
     .operands = "A [B]",
     .help =
         "Works both out and lists every number that differs by more than its rounding: belt, arm, wraps, tensions, grip, "

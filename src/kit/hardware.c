@@ -154,6 +154,8 @@ snub_status snub_hardware_judge(const snub_drive *drive, const snub_loads *loads
         return status;
     snub_hardware_standoffs(&study);
     snub_hardware_bolts(&study);
+    if (report->findings.failed || arena->refused) /* a mount may lack its bolts */
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     status = snub_hardware_planes(&study, error);
     if (status != SNUB_OK)
         return status;

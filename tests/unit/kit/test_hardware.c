@@ -1,0 +1,370 @@
+/* Hardware of whole drives: what trade practice says appears, and physics answers to changes as it must. */
+#include <stdio.h>
+
+#include "snub/hardware.h"
+#include "support/drive_text.h"
+
+#define DEG (SNUB_PI / 180.0)
+
+/* A drive of five: crank, arm, blower, idler, pump. %s: the idler, the pump, the rest of the file. */
+static const char frame[] =
+    "snub: 1\n"
+    "engine: {displacement: 4.0 L, cylinders: 6, idle: 750 rpm, redline: 6200 rpm, fill: [[750 rpm, 0.8], [6200 rpm, 0.8]],"
+    " rises: 1500 rpm/s, falls: 9000 rpm/s}\n"
+    "belt: {section: PK, ribs: %d, length: 1575}\n"
+    "pulleys:\n"
+    "  - {name: crank, role: crank, at: [0, 0], diameter: 185}\n"
+    "  - {name: tensioner, side: back, diameter: 76, arm: {pivot: [-220, 130], length: 95, rest: 20, winds: cw, travel: 60,"
+    " preload: 25, rate: 0.8 N m/deg, damping: 0.2, work: [8, 52]}}\n"
+    "  - {name: alternator, at: [-235, 215], diameter: 62, load: [[3000 rpm, 9], [12000 rpm, 5]], inertia: 0.0028}\n"
+    "  - {name: snub, side: back, diameter: 64, slot: {from: [-112, 304], to: [-75, 332], at: 20}}\n"
+    "  - {name: blower, at: [0, 360], diameter: 80, load: [[1000 rpm, 2], [15000 rpm, 25]], inertia: 0.0016}\n"
+    "  - {name: idler, side: back, at: [88, 318], diameter: 76%s}\n"
+    "  - {name: pump, at: [190, 170], diameter: 130, load: [[1000 rpm, 0.3], [6000 rpm, 9]]%s}\n"
+    "%s";
+
+typedef struct bench {
+    drive_text text;
+    snub_loads loads;
+    snub_check check;
+    snub_hardware_report report;
+} bench;
+
+static bench *open_bench(int ribs, const char *idler, const char *pump, const char *rest)
+{
+    static char file[8192];
+    bench *b = calloc(1, sizeof *b);
+    const snub_check_request request = {.only_speed = NAN};
+    snprintf(file, sizeof file, frame, ribs, idler, pump, rest);
+    drive_text_open(&b->text, file);
+    snub_error error = {0};
+    assert_int_equal(snub_loads_prepare(&b->text.drive, 11, NAN, 0, &b->text.arena, &b->loads, &error), SNUB_OK);
+    assert_int_equal(snub_check_loaded(&b->text.drive, &request, &b->loads, &b->text.arena, &b->check, &error), SNUB_OK);
+    if (snub_hardware_judge(&b->text.drive, &b->loads, &b->check, &b->text.arena, &b->report, &error) != SNUB_OK)
+        fail_msg("%s", error.message);
+    assert_true(b->report.done);
+    return b;
+}
+
+static void close_bench(bench *b)
+{
+    drive_text_close(&b->text);
+    free(b);
+}
+
+static const snub_finding *finding(const bench *b, const char *rule, const char *pulley)
+{
+    for (int i = 0; i < b->report.findings.count; i++) {
+        const snub_finding *f = &b->report.findings.items[i];
+        if (strcmp(f->rule, rule) == 0 && (pulley == NULL || (f->pulley != NULL && strcmp(f->pulley, pulley) == 0)))
+            return f;
+    }
+    return NULL;
+}
+
+static int pulley(const bench *b, const char *name)
+{
+    return snub_drive_pulley(&b->text.drive, name);
+}
+
+/* Common practice, no source: a shim of 0.040 in cures a short pump boss. The boss is 1.02 mm short; of the shims on hand
+ * the 0.040 in one is what is advised. */
+static void shim_cures_a_short_boss(void **state)
+{
+    (void)state;
+    bench *b = open_bench(8, "",
+                          ", stack: [{name: pump boss, kind: face, length: -41.02}, {name: shim pack, kind: shim, length: 0},"
+                          " {name: pump, kind: offset, length: 40}]",
+                          "shims: [0.25, 0.5, 0.040 in, 2.0]\n");
+    const int pump = pulley(b, "pump");
+    /* 1.02 mm low: the belt, floating on the idler, comes from the blower's plane */
+    assert_near("entry", b->report.plane[pump].entry, -1.02e-3 / b->check.balance.path.span[pump - 1], 1e-9, "rad");
+    const snub_finding *f = finding(b, "misalignment", "pump");
+    assert_non_null(f);
+    assert_int_equal(f->level, SNUB_FAIL);
+    assert_true(b->report.shims.wanted && b->report.shims.answer.passes);
+    assert_int_equal(b->report.shims.answer.shims, 1);
+    assert_near("shim", b->report.shims.answer.pack[0], 0.040 * 0.0254, 1e-9, "m");
+    f = finding(b, "shims", NULL);
+    assert_non_null(f);
+    if (strstr(f->text, "1 x 1.02 mm (0.040 in) at the shim pack of pump") == NULL)
+        fail_msg("%s", f->text);
+    assert_true(fabs(b->report.plane[pump].advised) < 0.01 * DEG);
+    close_bench(b);
+}
+
+/* With that shim named in the stack nothing is wanted any more; without a fit the best is said to be the best. */
+static void shims_that_do_not_help(void **state)
+{
+    (void)state;
+    bench *b = open_bench(8, "",
+                          ", stack: [{name: pump boss, kind: face, length: -41.02}, {name: shim, kind: shim, length: 0.040 in},"
+                          " {name: pump, kind: offset, length: 40}]",
+                          "shims: [0.25, 0.040 in]\n");
+    assert_false(b->report.shims.wanted);
+    assert_null(finding(b, "misalignment", "pump"));
+    assert_null(finding(b, "shims", NULL));
+    close_bench(b);
+    b = open_bench(8, "",
+                   ", stack: [{name: pump boss, kind: face, length: -48}, {name: shim pack, kind: shim, length: 0},"
+                   " {name: pump, kind: offset, length: 40}]",
+                   "shims: {sizes: [0.25, 0.5], most: 2}\n");
+    assert_true(b->report.shims.wanted);
+    assert_false(b->report.shims.answer.passes);
+    assert_near("best", b->report.shims.answer.pack[0], 0.001, 1e-12, "m");
+    const snub_finding *f = finding(b, "shims", NULL);
+    assert_non_null(f);
+    assert_non_null(strstr(f->text, "The best there are"));
+    close_bench(b);
+}
+
+/* Common practice, no source: wide idlers ask for about 1/8 in of relief at a boss. Ten ribs reach 3.3 mm too near to
+ * what eight clear. */
+static void wide_idler_at_a_boss(void **state)
+{
+    (void)state;
+    static const char rest[] =
+        "obstacles: [{name: front-cover boss, circle: {at: [104, 300], diameter: 30}, z: [-60, -21.2], relief: 4}]\n";
+    bench *b = open_bench(8, "", "", rest);
+    assert_null(finding(b, "obstacle", NULL));
+    close_bench(b);
+    b = open_bench(10, "", "", rest);
+    const snub_finding *f = finding(b, "obstacle", "idler");
+    assert_non_null(f);
+    assert_near("gap", f->value, 21.2 - (9 * 3.56 / 2 + 2.5), 0.005, "mm");
+    if (strstr(f->text, "take 3.3 mm off the front of the front-cover boss") == NULL ||
+        strstr(f->text, "about 1/8 in (3.2 mm) of relief at a boss: common practice, no source") == NULL)
+        fail_msg("%s", f->text);
+    close_bench(b);
+}
+
+#define PLATE                                                                                                          \
+    "  - name: three\n"                                                                                                \
+    "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"                  \
+    "    bracket: {material: aluminium, thickness: 12}\n"                                                              \
+    "    tapped: aluminium\n"                                                                                          \
+    "    faces: aluminium-aluminium\n"                                                                                 \
+    "    bolts:\n"                                                                                                     \
+    "      - {name: follower, at: [-20, 330], thread: M8, class: 8.8, engagement: 20}\n"                               \
+    "      - {name: cover left, at: [-70, 262], thread: M8, class: 8.8, engagement: 20, locates: true}\n"              \
+    "      - {name: cover right, at: [62, 262], thread: M8, class: 8.8, engagement: 20, locates: true}\n"
+
+static const char standing[] = ", mount: three, stack: [{name: standoff, kind: standoff, length: 28}],"
+                               " standoff: {outside: 30, bore: 10.5, length: 28, bolt: {thread: M10, class: 10.9, torque: 60}}";
+
+/* Common practice, no source: the two bolts that locate in the front cover are tightened first. */
+static void locating_bolts_first(void **state)
+{
+    (void)state;
+    bench *b = open_bench(8, standing, "", "mounts:\n" PLATE);
+    const snub_mount_result *m = &b->report.mounts[0];
+    assert_int_equal(m->locating, 2);
+    assert_int_equal(m->bolts[0].order, 3);
+    assert_true(m->bolts[1].order < 3 && m->bolts[2].order < 3);
+    if (strstr(m->tighten_text, "tighten cover right and cover left first: they locate the bracket") == NULL &&
+        strstr(m->tighten_text, "tighten cover left and cover right first: they locate the bracket") == NULL)
+        fail_msg("%s", m->tighten_text);
+    assert_non_null(strstr(m->tighten_text, "then follower, which follows"));
+    assert_non_null(strstr(m->tighten_text, "common practice, no source"));
+    /* torque from the class: K Fi d with 75 % of proof */
+    assert_near("torque", m->bolts[0].torque, 0.20 * 0.75 * 580e6 * snub_stress_area(0.008, 0.00125) * 0.008, 1e-9, "N m");
+    assert_non_null(strstr(m->bolts[0].torque_source, "Shigley"));
+    close_bench(b);
+}
+
+/* The worst slip, separation and stress of a mount: a fourth bolt lowers them, and the comparison says better. */
+static void a_fourth_bolt(void **state)
+{
+    (void)state;
+    static const char fourth[] = "      - {name: fourth, at: [100, 340], thread: M8, class: 8.8, engagement: 20}\n";
+    char rest[4096];
+    bench *three = open_bench(8, standing, "", "mounts:\n" PLATE);
+    snprintf(rest, sizeof rest, "mounts:\n%s%s", PLATE, fourth);
+    bench *four = open_bench(8, standing, "", rest);
+    const snub_mount_result *a = &three->report.mounts[0], *b = &four->report.mounts[0];
+    assert_near("same force", a->force, b->force, 1e-9, "N");
+    assert_true(b->worst_slip < a->worst_slip);
+    assert_true(b->least_separation > a->least_separation);
+    snub_difference d[512];
+    const int n = snub_facts_compare(&three->report.facts, &four->report.facts, d);
+    bool slip = false, count = false, same = false;
+    for (int i = 0; i < n; i++) {
+        const snub_fact *f = d[i].a != NULL ? d[i].a : d[i].b;
+        slip = slip || (strcmp(f->what, "slip used, worst bolt") == 0 && d[i].verdict == 1);
+        count = count || (strcmp(f->what, "bolts") == 0 && d[i].a->value == 3 && d[i].b->value == 4 && d[i].verdict == 0);
+        same = same || strcmp(f->what, "force in the plane, worst") == 0;
+    }
+    assert_true(slip && count && !same);
+    assert_int_equal(snub_facts_compare(&three->report.facts, &three->report.facts, d), 0);
+    close_bench(three);
+    close_bench(four);
+}
+
+/* Bolts in a line without pads cannot carry the tilt about their line: said with the line of the file. */
+static void bolts_in_a_line(void **state)
+{
+    (void)state;
+    static const char rest[] = "mounts:\n"
+                               "  - name: three\n"
+                               "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"
+                               "    bolts:\n"
+                               "      - {name: a, at: [0, 262], thread: M8, class: 8.8}\n"
+                               "      - {name: b, at: [60, 262], thread: M8, class: 8.8}\n";
+    bench *b = open_bench(8, standing, "", rest);
+    const snub_finding *f = finding(b, "bolt_group", NULL);
+    assert_non_null(f);
+    assert_int_equal(f->level, SNUB_FAIL);
+    if (strstr(f->text, "three, line 13: the bolts stand in a line and nothing carries the moment about it") == NULL)
+        fail_msg("%s", f->text);
+    assert_false(b->report.mounts[0].carried);
+    close_bench(b);
+    /* with pads it is a note, and a number */
+    static const char pads[] = "mounts:\n"
+                               "  - name: three\n"
+                               "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"
+                               "    bolts:\n"
+                               "      - {name: a, at: [0, 262], thread: M8, class: 8.8, pad: 24}\n"
+                               "      - {name: b, at: [60, 262], thread: M8, class: 8.8, pad: 24}\n";
+    b = open_bench(8, standing, "", pads);
+    assert_null(finding(b, "bolt_group", NULL));
+    assert_non_null(finding(b, "bolts_in_line", NULL));
+    assert_true(b->report.mounts[0].least_separation < 2);
+    close_bench(b);
+}
+
+static void one_bolt(void **state)
+{
+    (void)state;
+    static const char rest[] = "mounts:\n"
+                               "  - name: three\n"
+                               "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"
+                               "    bolts: [{name: a, at: [40, 300], thread: M10, class: 8.8}]\n";
+    bench *b = open_bench(8, standing, "", rest);
+    const snub_finding *f = finding(b, "bolt_group", NULL);
+    assert_non_null(f);
+    assert_non_null(strstr(f->text, "line 13"));
+    assert_int_equal(f->level, SNUB_FAIL);
+    close_bench(b);
+}
+
+/* Standoff: the moment is the worst load at the belt's height; a long thin one opens. */
+static void standoffs(void **state)
+{
+    (void)state;
+    bench *b = open_bench(8, standing, "", "mounts:\n" PLATE);
+    const int i = pulley(b, "idler");
+    const snub_standoff_result *s = &b->report.standoff[i];
+    assert_near("moment", s->moment, b->report.hub[i].worst_size * 0.028, 1e-9, "N m");
+    assert_near("opens at", s->no_gap, snub_no_gap_moment(0.7 * 60 / (0.2 * 0.010), 0.030, 0.0105), 1e-9, "N m");
+    assert_false(s->gap);
+    assert_near("slope", s->slope, snub_cantilever(b->report.hub[i].worst_size, 0.028, 0, 0.028,
+                                                   207e9 * snub_annulus_inertia(0.03, 0.0105)).slope, 1e-15, "rad");
+    /* the lean of the idler reaches the pump as an entry angle */
+    assert_true(fabs(b->report.plane[pulley(b, "pump")].entry_loaded) > 0);
+    close_bench(b);
+    b = open_bench(8, ", standoff: {outside: 14, bore: 10.5, length: 60, bolt: {thread: M10, class: 8.8, torque: 20}}", "", "");
+    const snub_finding *f = finding(b, "standoff_gap", "idler");
+    assert_non_null(f);
+    assert_int_equal(f->level, SNUB_FAIL);
+    assert_true(b->report.standoff[i].gap);
+    close_bench(b);
+}
+
+static const char bearings[] = "bearings: [{designation: 6203-2RS, bore: 17, outside: 40, width: 12, dynamic: 9550, static: 4800,"
+                               " f0: 13.2, seal: contact, max: 12000 rpm, grease_max: 17000 rpm}]\n";
+
+/* Two bearings about the belt share it evenly; off the middle, the nearer one carries more and the pair lasts less. */
+static void bearing_pairs(void **state)
+{
+    (void)state;
+    bench *even = open_bench(8, ", bearing: {type: 6203-2RS, count: 2, spacing: 12}", "", bearings);
+    bench *off = open_bench(8, ", bearing: {type: 6203-2RS, count: 2, spacing: 12, offset: 3}", "", bearings);
+    bench *one = open_bench(8, ", bearing: {type: 6203-2RS}", "", bearings);
+    bench *moment = open_bench(8, ", bearing: {type: 6203-2RS, offset: 3}", "", bearings);
+    const int i = pulley(even, "idler");
+    const snub_bearing_result *e = &even->report.bearing[i], *o = &off->report.bearing[i];
+    assert_near("half each", e->worst, 0.5 * even->report.hub[i].worst_size, 1e-6, "N");
+    assert_near("three quarters", o->worst, 0.75 * off->report.hub[i].worst_size, 1e-6, "N");
+    assert_near("whole", one->report.bearing[i].worst, one->report.hub[i].worst_size, 1e-6, "N");
+    /* one bearing: (C/P)^3; a pair at half the load: eight times that, less 2^(9/10) for two that may fail */
+    assert_near("pair over one", e->life / one->report.bearing[i].life, 8 / pow(2, 0.9), 1e-6, "");
+    assert_true(o->life < e->life);
+    assert_true(moment->report.bearing[i].worst > one->report.bearing[i].worst);
+    assert_non_null(finding(moment, "bearing_moment", "idler"));
+    assert_non_null(finding(one, "outer_ring", "idler"));
+    assert_non_null(finding(one, "bearing_n_dm", "idler"));
+    assert_non_null(finding(one, "bearing_speed", "idler"));
+    close_bench(even), close_bench(off), close_bench(one), close_bench(moment);
+}
+
+/* At 99 % a1 of 0.25; duty at one speed is that speed. */
+static void bearing_life(void **state)
+{
+    (void)state;
+    char rest[1024];
+    snprintf(rest, sizeof rest, "%sduty: [[3000 rpm, 1]]\n", bearings);
+    bench *b = open_bench(8, ", bearing: {type: 6203-2RS, reliability: 99}", "", rest);
+    const int i = pulley(b, "idler");
+    const snub_bearing_result *r = &b->report.bearing[i];
+    assert_false(b->report.duty_assumed);
+    const double speed = 3000 * SNUB_PI / 30 * 189 / 79.0; /* pitch diameters: 185 + 4 over 76 + 3 */
+    assert_near("speed", b->report.hub[i].mean_speed, speed, 1e-6 * speed, "rad/s");
+    assert_near("life", r->life, snub_bearing_life(9550, r->load, speed), 1e-6 * r->life, "s");
+    assert_near("a1", r->life_adjusted / r->life, snub_reliability_factor(99), 1e-12, "");
+    assert_near("grease", r->grease,
+                snub_grease_life(speed, 17000 * SNUB_PI / 30, 273.15 + 90, false) * snub_grease_load_factor(r->load / 9550),
+                1e-6 * r->grease, "s");
+    close_bench(b);
+}
+
+static void no_hardware(void **state)
+{
+    (void)state;
+    char file[4096];
+    drive_text t;
+    snub_error error;
+    snub_hardware_report *report = calloc(1, sizeof *report);
+    snub_check *check = calloc(1, sizeof *check);
+    snub_loads loads = {0};
+    snprintf(file, sizeof file, frame, 8, "", "", "");
+    drive_text_open(&t, file);
+    assert_null(t.drive.hardware);
+    assert_int_equal(snub_hardware_judge(&t.drive, &loads, check, &t.arena, report, &error), SNUB_BAD_INPUT);
+    drive_text_close(&t);
+    free(report);
+    free(check);
+}
+
+/* Every allocation of the judgement refused in turn: told each time, nothing else. */
+static void memory(void **state)
+{
+    (void)state;
+    bench *b = open_bench(8, standing, "", "mounts:\n" PLATE "shims: [0.5]\n");
+    int refused = 0;
+    for (long n = 1; n < 1000; n++) {
+        snub_arena arena = {0};
+        snub_error error;
+        snub_hardware_report *report = calloc(1, sizeof *report);
+        arena.refuse_after = n;
+        const snub_status status = snub_hardware_judge(&b->text.drive, &b->loads, &b->check, &arena, report, &error);
+        snub_arena_free(&arena);
+        free(report);
+        if (status == SNUB_OK)
+            break;
+        assert_int_equal(status, SNUB_NO_MEMORY);
+        refused++;
+    }
+    assert_in_range(refused, 20, 900);
+    close_bench(b);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(shim_cures_a_short_boss), cmocka_unit_test(shims_that_do_not_help),
+                                       cmocka_unit_test(wide_idler_at_a_boss),    cmocka_unit_test(locating_bolts_first),
+                                       cmocka_unit_test(a_fourth_bolt),           cmocka_unit_test(bolts_in_a_line),
+                                       cmocka_unit_test(one_bolt),                cmocka_unit_test(standoffs),
+                                       cmocka_unit_test(bearing_pairs),           cmocka_unit_test(bearing_life),
+                                       cmocka_unit_test(no_hardware),             cmocka_unit_test(memory)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
