@@ -83,9 +83,14 @@ typedef struct snub_choice {
     double grip;                        /**< worst case, design friction */
     double grip_speed;                  /**< where, rad/s */
     double grip_served;                 /**< worst of the blowers; without one, of the set idler's neighbours */
+    double rib_tension;                 /**< greatest total tension per rib over the range, N */
     double gap;                         /**< tightest, flap taken off, m */
     double wind_rest, wind_redline;     /**< nominal, rad; NAN without an arm */
 } snub_choice;
+
+/** What a check would have to say of a choice: 0 nothing; 1 more tension per rib than the limit; 2 above the design
+ * grip; 3 slack; 4 a gap under its limit. Belts are ranked by it. */
+int snub_choice_rank(const snub_drive *drive, const snub_choice *choice);
 
 enum { SNUB_CHOICES_MOST = 24 };
 

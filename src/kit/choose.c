@@ -334,8 +334,8 @@ static void best_settings(search *s)
     search_settings(s);
 }
 
-/* Ranking of belts: tier (gap kept, no slack), then within GRIP_SAME of the best of all by the grip beside the idler
- * and by how near to mid-range the arm rests; the others by grip. */
+/* Ranking of belts: tier (what a check would have to say), then within GRIP_SAME of the best of the best tier by the
+ * grip of what the idler serves and by how near to mid-range the arm rests; the others by grip. */
 typedef struct ranked {
     snub_choice choice;
     int tier;
@@ -343,11 +343,41 @@ typedef struct ranked {
     double off_centre;
 } ranked;
 
-static int tier_of(const snub_drive *drive, const snub_choice *choice)
+int snub_choice_rank(const snub_drive *drive, const snub_choice *choice)
 {
     if (choice->gap < drive->limits[SNUB_LIMIT_GAP])
+        return 4;
+    if (isinf(choice->grip))
+        return 3;
+    if (choice->grip > drive->limits[SNUB_LIMIT_GRIP_DESIGN])
         return 2;
-    return isinf(choice->grip) ? 1 : 0;
+    return choice->rib_tension > drive->limits[SNUB_LIMIT_RIB_TENSION] ? 1 : 0;
+}
+
+/* Greatest total tension over the range: shortest new belt (a locked belt is set to its tension whatever its length),
+ * arm friction with the tension. */
+static double greatest_tension(const search *s, const snub_choice *choice)
+{
+    const snub_belt *belt = &s->drive->belt;
+    const bool locked = s->drive->locked >= 0;
+    snub_rig rig;
+    double greatest = 0.0;
+    if (snub_rig_prepare(s->drive, choice->settings, &rig, NULL) != SNUB_OK)
+        return INFINITY;
+    for (int k = 0; k < s->speed_count; k++) {
+        for (int running = 0; running < SNUB_RUNNING_COUNT; running++) {
+            snub_case wanted;
+            snub_equilibrium e;
+            snub_loads_case(s->drive, s->loads, s->speeds[k], (snub_running)running, 1.0,
+                            locked ? choice->length : choice->length - belt->tolerance, locked ? belt->stretch : 0.0,
+                            &wanted);
+            if (snub_solve(&rig, &wanted, &e, NULL) != SNUB_OK)
+                continue;
+            for (int i = 0; i < rig.n; i++)
+                greatest = fmax(greatest, e.tension + e.rise[i]);
+        }
+    }
+    return greatest;
 }
 
 static int in_order(double a, double b)
@@ -360,7 +390,7 @@ static int by_rank(const void *a, const void *b)
     const ranked *x = a, *y = b;
     if (x->tier != y->tier)
         return x->tier - y->tier;
-    if (x->tier == 2 && x->choice.gap != y->choice.gap)
+    if (x->tier == 4 && x->choice.gap != y->choice.gap)
         return in_order(y->choice.gap, x->choice.gap);
     if (x->near_best != y->near_best)
         return x->near_best ? -1 : 1;
@@ -375,13 +405,16 @@ static int by_rank(const void *a, const void *b)
 
 static void rank(ranked *all, int count)
 {
+    int tier = 4;
     double best = INFINITY;
+    for (int i = 0; i < count; i++)
+        tier = all[i].tier < tier ? all[i].tier : tier;
     for (int i = 0; i < count; i++) {
-        if (all[i].tier == 0)
+        if (all[i].tier == tier)
             best = fmin(best, all[i].choice.grip);
     }
     for (int i = 0; i < count; i++)
-        all[i].near_best = all[i].tier == 0 && all[i].choice.grip <= best + GRIP_SAME;
+        all[i].near_best = all[i].tier == tier && all[i].choice.grip <= best + GRIP_SAME;
     qsort(all, (size_t)count, sizeof *all, by_rank);
 }
 
@@ -511,7 +544,8 @@ snub_status snub_choose(const snub_drive *drive, const snub_loads *loads, bool f
         best_settings(&s);
         if (!s.found)
             continue;
-        all[found] = (ranked){s.best, tier_of(drive, &s.best), false, off_centre(drive, &s.best)};
+        s.best.rib_tension = greatest_tension(&s, &s.best) / drive->belt.ribs;
+        all[found] = (ranked){s.best, snub_choice_rank(drive, &s.best), false, off_centre(drive, &s.best)};
         found++;
     }
     rank(all, found);

@@ -14,15 +14,6 @@ typedef struct belts {
     int count;
 } belts;
 
-static int class_of(const snub_build *build, const snub_choice *choice)
-{
-    if (choice->gap < build->drive->limits[SNUB_LIMIT_GAP])
-        return 3;
-    if (isinf(choice->grip))
-        return 2;
-    return choice->grip > build->drive->limits[SNUB_LIMIT_GRIP_DESIGN] ? 1 : 0;
-}
-
 static snub_belt_use *belt_of(belts *all, const snub_drive *drive, double length, int builds, snub_arena *arena)
 {
     for (int b = 0; b < all->count; b++) {
@@ -65,7 +56,7 @@ static snub_status gather(const snub_chart *chart, bool best_only, snub_arena *a
             const snub_choice *choice = &build->choices.choice[c];
             if (best_only && c > 0)
                 break;
-            if (class_of(build, choice) > class_of(build, &build->choices.choice[0]))
+            if (snub_choice_rank(build->drive, choice) > snub_choice_rank(build->drive, &build->choices.choice[0]))
                 continue;
             snub_belt_use *use = belt_of(all, build->drive, choice->length, chart->build_count, arena);
             if (use == NULL)
