@@ -263,5 +263,5 @@ const cli_command cli_sheet = {
     .most = 1,
     .reads_drive = true,
     .no_json = true,
-    .run = run_sheet,
+    .run = CLI_FULL(run_sheet),
 };

@@ -152,6 +152,7 @@ typedef struct swept {
     snub_sweep sweep;
     snub_pulley_offer offers[SNUB_OFFERS_MOST];
     int offer_count;
+    snub_level check; /* what `snub check` says of the build */
 } swept;
 
 static snub_status write_tables(const cli_run *run, const snub_sweep *sweep, bool workbook, snub_arena *arena,
@@ -181,12 +182,16 @@ static int write_out(cli_run *run, const swept *s, const char *format)
     int code = snub_findings_verdict(&s->sweep.findings) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
     if (strcmp(format, "json") == 0) {
         json_t *json = snub_json_sweep(&s->sweep, s->offers, s->offer_count);
+        if (json)
+            json_object_set_new(json, "check_verdict", json_string(snub_level_text(s->check)));
         status =
             json ? snub_json_text(json, &text, &error) : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         json_decref(json);
     } else if (strcmp(format, "text") == 0) {
         snub_look look = {.width = run->width, .colour = run->colour && !cli_has(run, "output")};
         status = snub_text_sweep(&s->sweep, way_of(run), s->offers, s->offer_count, &look, &text, &error);
+        if (status == SNUB_OK && s->check != SNUB_PASS)
+            snub_text_printf(&text, "\n`snub check` of this build says %s: see there.\n", snub_level_text(s->check));
     } else {
         status = write_tables(run, &s->sweep, strcmp(format, "xlsx") == 0, &run->arena, &text, &error);
     }
@@ -350,6 +355,7 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
     swept *s = SNUB_NEW(&run->arena, swept, 1);
     if (!s)
         return cli_wrong(run, "out of memory");
+    s->check = snub_findings_verdict(&check.findings);
     snub_status status =
         snub_sweep_run(&loaded->drive, check.length, check.settings, &request, &run->arena, &s->sweep, &error);
     if (status == SNUB_OK && !s->sweep.ran[way_of(run)])
@@ -425,5 +431,5 @@ const cli_command cli_sweep = {
     .least = 1,
     .most = 1,
     .reads_drive = true,
-    .run = run_sweep,
+    .run = CLI_FULL(run_sweep),
 };

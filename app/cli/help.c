@@ -117,7 +117,11 @@ static void add_example(const char *line, size_t length, int width, snub_text *o
 
 void cli_help_command(const cli_command *command, int width, bool colour, snub_text *out)
 {
-    snub_text_printf(out, "snub %s - %s\n\n", command->name, command->summary);
+    snub_text title = {0};
+    snub_text_printf(&title, "snub %s - %s", command->name, command->summary);
+    snub_wrap(title.data ? title.data : command->name, 0, 2, width, out);
+    snub_text_free(&title);
+    snub_text_puts(out, "\n");
     heading("Use", colour, out);
     add_usage(command, out);
     add_paragraphs(command->help, width, out);
