@@ -32,9 +32,9 @@ const char *snub_number_text(const snub_speech *speech, double value, int decima
 typedef enum snub_layer {
     SNUB_LAYER_PAPER,     /**< backgrounds; not in DXF */
     SNUB_LAYER_GRID,
-    SNUB_LAYER_OBSTACLE,
     SNUB_LAYER_GHOST,     /**< the arm in its other positions, other builds */
     SNUB_LAYER_PULLEY,
+    SNUB_LAYER_OBSTACLE,  /**< over the pulleys: what lies behind one must be seen too */
     SNUB_LAYER_ARM,
     SNUB_LAYER_SLOT,
     SNUB_LAYER_BELT,      /**< both surfaces of the belt */

@@ -120,13 +120,14 @@ static void ground_of_parts(const scene *s)
         for (int i = 0; i < 2; i++) {
             double at[2];
             snub_view_arm_point(&view->arm, i * view->arm.travel, at);
-            snub_ground_ring(s->ground, at, p->outer_radius, 0.4 * unit, 0.12);
+            snub_ground_ring(s->ground, at, p->outer_radius, 0.4 * unit, 0.25);
+            snub_ground_line(s->ground, view->arm.pivot, at, 0.4 * unit, 0.2);
         }
         for (int i = 0; i <= 8; i++) { /* the path of the centre, in pieces */
             double a[2], b[2];
             snub_view_arm_point(&view->arm, view->arm.travel * i / 9, a);
             snub_view_arm_point(&view->arm, view->arm.travel * (i + 1) / 9, b);
-            snub_ground_line(s->ground, a, b, 1 * unit, 0.1);
+            snub_ground_line(s->ground, a, b, 1 * unit, 0.3);
         }
     }
     for (int i = 0; i < view->hole_count; i++)
@@ -144,7 +145,7 @@ static void ground_of_parts(const scene *s)
 static void ground_of_sheet(const scene *s)
 {
     const snub_drawing *d = s->drawing;
-    double u = d->unit, m = SNUB_SHEET_MARGIN * u;
+    double u = d->unit, m = (SNUB_SHEET_MARGIN + 1.5) * u;
     if (s->view->bare)
         return;
     double foot = (SNUB_TITLE_HEIGHT + snub_view_table_height(s->view) + legend_height(s->view) + 8) * u + m;
@@ -197,15 +198,15 @@ static void label_pulley(scene *s, const snub_view_pulley *p)
     label->line[label->lines++] = p->name != NULL && p->name[0] != '\0' ? p->name : "?";
     snub_number_text(s->speech, 2 * p->outer_radius, 1, number);
     label->line[label->lines++] =
-        text_of(s, p->back ? "\xc3\x98 %s mm, %s" : "\xc3\x98 %s mm, %s", number,
-                snub_say(s->speech, p->back ? "back" : "ribs"));
+        text_of(s, "\xc3\x98 %s mm, %s", number,
+                p->back ? snub_say(s->speech, "back") : snub_say(s->speech, "ribs"));
     if (isfinite(p->wrap)) {
         snub_number_text(s->speech, p->wrap * 180 / SNUB_PI, 1, number);
         label->line[label->lines++] = text_of(s, "%s %s\xc2\xb0", snub_say(s->speech, "wrap"), number);
     }
     if (isfinite(p->rpm)) {
         snub_number_text(s->speech, fabs(p->rpm), 0, number);
-        label->line[label->lines++] = text_of(s, "%s rpm %s", number, snub_say(s->speech, p->sense > 0 ? "cw" : "ccw"));
+        label->line[label->lines++] = text_of(s, "%s rpm %s", number, p->sense > 0 ? snub_say(s->speech, "cw") : snub_say(s->speech, "ccw"));
     }
 }
 
@@ -272,7 +273,9 @@ static void label_arm(scene *s)
     const struct {
         double wind;
         const char *name;
-    } places[3] = {{0, "rest"}, {arm->travel, "stop"}, {arm->wind, "arm"}};
+    } places[3] = {{0, snub_say(s->speech, "rest")},
+                   {arm->travel, snub_say(s->speech, "stop")},
+                   {arm->wind, snub_say(s->speech, "arm")}};
     for (int i = 0; i < 3; i++) {
         if (!isfinite(places[i].wind))
             continue;
@@ -294,7 +297,7 @@ static void label_arm(scene *s)
         }
         snub_number_text(s->speech, places[i].wind * 180 / SNUB_PI, 1, number);
         label->line[0] = text_of(s, i == 2 ? "%s: wind %s\xc2\xb0" : "%s %s\xc2\xb0",
-                                 snub_say(s->speech, places[i].name), number);
+                                 places[i].name, number);
     }
 }
 

@@ -236,7 +236,7 @@ static void try_at(const snub_ground *ground, const snub_label *label, double di
 /* On the thing itself: under its centre mark where there is room, else across it. */
 static void try_inside(const snub_ground *ground, const snub_label *label, block *trial, block *best)
 {
-    const double under_mark = 2.0, from_edge = 4.0; /* sheet mm */
+    const double under_mark = 2.8, from_edge = 4.0; /* sheet mm */
     double unit = ground->unit, w = trial->half[0] - MARGIN * unit, h = trial->half[1] - MARGIN * unit;
     double down = h + under_mark * unit, room = label->clear - from_edge * unit;
     bool below = hypot(w, down + h) <= room;

@@ -123,7 +123,7 @@ static void names(snub_drawing *drawing, const snub_view_build *build, const snu
         char number[32], text[96];
         snub_number_text(speech, p->plane, 2, number);
         snprintf(text, sizeof text, "%s %s mm, %s", snub_say(speech, "plane"), number,
-                 snub_say(speech, p->back ? "back" : "ribs"));
+                 p->back ? snub_say(speech, "back") : snub_say(speech, "ribs"));
         snub_lettering name = {.height = 2.8, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = true};
         snub_lettering more = {.height = 2.1, .across = -1, .up = -1, .ink = SNUB_INK_TEXT};
         double edge = p->plane + fmax(p->width, build->width) / 2;

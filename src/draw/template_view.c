@@ -4,7 +4,8 @@
 
 #include "view.h"
 
-#define EDGE 24.0   /**< mm round the geometry */
+#define EDGE 24.0      /**< mm round the geometry */
+#define BARE_EDGE 6.0  /**< where pages are to be saved and rulers stand elsewhere */
 #define RULER 100.0 /**< mm */
 
 static void cross(snub_drawing *drawing, double x, double y, double reach, snub_ink ink)
@@ -142,6 +143,18 @@ static void ground(snub_ground *ground, const snub_view *view)
         snub_ground_ring(ground, view->hole[i].at, 0, view->hole[i].diameter / 2 + 1, 0.6);
 }
 
+static void rulers(snub_drawing *drawing, const snub_speech *speech, snub_ground *g, double foot)
+{
+    double x = drawing->low[0] + 14, y = drawing->low[1] + foot - 14;
+    ruler(drawing, speech, x, y, false);
+    ruler(drawing, speech, x, y + 14, true);
+    snub_lettering note = {.height = 2.5, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = true};
+    snub_draw_text(drawing, SNUB_LAYER_FRAME, &note, x + RULER + 12, y + 2,
+                   snub_say(speech, "Print at 100 %. Measure both rulers: 100.0 mm, or do not use this sheet."));
+    snub_ground_box(g, drawing->low, (double[]){drawing->high[0], drawing->low[1] + foot}, 2);
+    snub_ground_box(g, (double[]){x - 2, y}, (double[]){x + 22, y + 16 + RULER}, 2);
+}
+
 snub_status snub_draw_template(const snub_view *view, const snub_speech *speech, snub_arena *arena,
                                snub_drawing *drawing, snub_error *error)
 {
@@ -152,25 +165,19 @@ snub_status snub_draw_template(const snub_view *view, const snub_speech *speech,
     snub_view_extent(view, &e);
     snub_drawing_init(drawing, arena, 1);
     drawing->title = view->title;
-    double foot = view->bare ? 20 : SNUB_TITLE_HEIGHT + SNUB_SHEET_MARGIN + 20;
-    double least = RULER + 60, wide = fmax(0, least - (e.high[0] - e.low[0]) - 2 * EDGE) / 2;
-    snub_drawing_frame(drawing, floor(e.low[0] - EDGE - wide), floor(e.low[1] - EDGE - foot),
-                       ceil(e.high[0] + EDGE + wide), ceil(e.high[1] + EDGE));
+    double foot = view->bare ? 0 : SNUB_TITLE_HEIGHT + SNUB_SHEET_MARGIN + 20, edge = view->bare ? BARE_EDGE : EDGE;
+    double least = view->bare ? 0 : RULER + 60, wide = fmax(0, least - (e.high[0] - e.low[0]) - 2 * edge) / 2;
+    snub_drawing_frame(drawing, floor(e.low[0] - edge - wide), floor(e.low[1] - edge - foot),
+                       ceil(e.high[0] + edge + wide), ceil(e.high[1] + edge));
     geometry(drawing, view);
-    double x = drawing->low[0] + 14, y = drawing->low[1] + foot - 14;
-    ruler(drawing, speech, x, y, false);
-    ruler(drawing, speech, x, y + 14, true);
-    snub_lettering note = {.height = 2.5, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = true};
-    snub_draw_text(drawing, SNUB_LAYER_FRAME, &note, x + RULER + 12, y + 2,
-                   snub_say(speech, "Print at 100 %. Measure both rulers: 100.0 mm, or do not use this sheet."));
     snub_ground *g = snub_ground_new(drawing, arena);
     snub_label *label =
         SNUB_NEW(arena, snub_label, view->build[0].count + 1 + view->hole_count + 3 * view->slot_count);
     if (g == NULL || label == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
     ground(g, view);
-    snub_ground_box(g, drawing->low, (double[]){drawing->high[0], drawing->low[1] + foot}, 2);
-    snub_ground_box(g, (double[]){x - 2, y}, (double[]){x + 22, y + 16 + RULER}, 2);
+    if (!view->bare)
+        rulers(drawing, speech, g, foot);
     int count = labels(drawing, view, speech, label);
     snub_place_labels(drawing, g, label, count);
     if (!view->bare) {

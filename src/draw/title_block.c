@@ -134,8 +134,8 @@ static const char *value_of(const snub_view_pulley *p, const snub_view_pulley *n
 {
     switch (which) {
     case 0: return p->name;
-    case 1: return snub_say(speech, p->back ? "back" : "ribs");
-    case 2: return snub_say(speech, p->sense > 0 ? "cw" : "ccw");
+    case 1: return p->back ? snub_say(speech, "back") : snub_say(speech, "ribs");
+    case 2: return p->sense > 0 ? snub_say(speech, "cw") : snub_say(speech, "ccw");
     case 3: return snub_number_text(speech, 2 * p->outer_radius, 1, text);
     case 4: return snub_number_text(speech, p->centre[0], 1, text);
     case 5: return snub_number_text(speech, p->centre[1], 1, text);

@@ -226,7 +226,7 @@ void snub_press_quiet(snub_press *press, const char *text)
 void snub_press_step(snub_press *press, int number, const char *text)
 {
     const double indent = 13;
-    type t = {2.15, false, SNUB_INK_TEXT, -1};
+    type t = {2.5, false, SNUB_INK_TEXT, -1};
     double width = press->right - press->left - indent, height = block(press, &t, 0, 0, width, text, false);
     snub_press_room(press, fmax(height, 5) + 1.5);
     if (number > 0) {
@@ -239,7 +239,7 @@ void snub_press_step(snub_press *press, int number, const char *text)
         cairo_stroke(press->cr);
     }
     block(press, &t, press->left + indent, press->y, width, text, true);
-    press->y += fmax(height, 4.5) + 1.8;
+    press->y += fmax(height, 4.5) + 2.0;
 }
 
 void snub_press_drawing(snub_press *press, const snub_drawing *drawing, double x, double y, double scale)
@@ -277,10 +277,10 @@ void snub_press_caution(snub_press *press, snub_signal signal, const char *text)
         const char *word;
         double red, green, blue;
         bool white;
-    } panels[4] = {{"DANGER", 0.78, 0.06, 0.11, true},
-                   {"WARNING", 1.0, 0.51, 0.0, false},
-                   {"CAUTION", 1.0, 0.84, 0.0, false},
-                   {"NOTICE", 0.0, 0.32, 0.61, true}};
+    } panels[4] = {{MESSAGE("DANGER"), 0.78, 0.06, 0.11, true},
+                   {MESSAGE("WARNING"), 1.0, 0.51, 0.0, false},
+                   {MESSAGE("CAUTION"), 1.0, 0.84, 0.0, false},
+                   {MESSAGE("NOTICE"), 0.0, 0.32, 0.61, true}};
     const double panel = 33;
     type t = {BODY, false, SNUB_INK_TEXT, -1};
     double width = press->right - press->left - panel - 5, words = block(press, &t, 0, 0, width, text, false);
@@ -306,9 +306,12 @@ void snub_press_caution(snub_press *press, snub_signal signal, const char *text)
     press->y += height + 1.5;
 }
 
+/* Levels come from the kit room; named here so that the catalogue knows them. */
+static const char *const levels[] = {MESSAGE("pass"), MESSAGE("note"), MESSAGE("watch"), MESSAGE("fail")};
+
 /* ---- tables -------------------------------------------------------------------------------------------------------- */
 
-#define CELL_PAD 0.9
+#define CELL_PAD 1.2
 
 static double cell(snub_press *press, const snub_press_column *c, double x, double y, double width, double height,
                    bool bold, snub_ink ink, const char *text, bool draw)
@@ -361,9 +364,9 @@ void snub_press_table(snub_press *press, const snub_press_column *columns, int c
             for (int i = 0; i < count; i++) {
                 const char *text = cells[(size_t)r * (size_t)count + (size_t)i];
                 double part = width * columns[i].share / all;
-                bool fail = text != NULL && strcmp(text, SAY("fail")) == 0;
-                bool watch = text != NULL && strcmp(text, SAY("watch")) == 0;
-                deep = fmax(deep, cell(press, &columns[i], x, press->y, part, 1.85, fail || watch,
+                bool fail = text != NULL && strcmp(text, SAY(levels[3])) == 0;
+                bool watch = text != NULL && strcmp(text, SAY(levels[2])) == 0;
+                deep = fmax(deep, cell(press, &columns[i], x, press->y, part, press->cell > 0 ? press->cell : 1.85, fail || watch,
                                        fail ? SNUB_INK_FAIL : watch ? SNUB_INK_WATCH : SNUB_INK_TEXT, text, pass == 1));
                 x += part;
             }

@@ -16,6 +16,7 @@ typedef struct snub_press {
     double left, right, top, bottom; /**< of the type area, mm from the upper left corner */
     double y;                 /**< where the next thing goes */
     int page, pages;          /**< pages: 0 while they are counted */
+    double cell;              /**< capitals in tables, mm; 0: 1.85 */
     bool plain;               /**< no head and foot: the page draws its own */
     bool failed;
 } snub_press;
@@ -67,6 +68,8 @@ const char *snub_press_number(snub_press *press, double value, int decimals, con
 double snub_press_words(snub_press *press, double x, double y, double height, bool bold, snub_ink ink, int across,
                         const char *text);
 
+/** Marks a text for the catalogue where it is translated later. */
+#define MESSAGE(text) text
 #define SAY(text) snub_say(press->speech, (text))
 
 #endif

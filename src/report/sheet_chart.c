@@ -253,7 +253,7 @@ static snub_status print(snub_press *press, const void *context, snub_error *err
 
 snub_status snub_sheet_chart(const snub_sheet *sheet, const snub_chart *chart, snub_text *out, snub_error *error)
 {
-    snub_press_job job = {.kind = "Application chart", .landscape = true, .print = print, .context = chart};
+    snub_press_job job = {.kind = MESSAGE("Application chart"), .landscape = true, .print = print, .context = chart};
     if (chart->build_count < 1)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the chart has no build");
     return snub_press_run(sheet, &job, out, error);

@@ -7,6 +7,8 @@
 #include "snub/draw_drive.h"
 
 #define DEG (180 / SNUB_PI)
+/** Slack [m] under which no rim stands in the belt's way. */
+#define NO_RIM 0.00005
 
 typedef struct fitter {
     snub_press *press;
@@ -113,7 +115,9 @@ static void key_numbers(fitter *f)
     }
     snub_press_column columns[2] = {{SAY("what"), "", 30, -1}, {SAY("value"), "", 70, -1}};
     snub_press_heading(press, SAY("What this build must show"));
+    press->cell = 2.3;
     snub_press_table(press, columns, 2, list.cell, list.rows);
+    press->cell = 0;
     snub_press_quiet(press, SAY("In brackets: from the longest to the shortest new belt in tolerance and over the friction "
                                 "of the arm. Belt cold, engine at rest."));
 }
@@ -247,7 +251,10 @@ static void belt_steps(fitter *f)
                     "the plain pulleys."));
     else
         step(f, SAY("Lay the belt as the picture shows, ribs in grooves, back on the plain pulleys."));
-    if (last != NULL)
+    if (last != NULL && fitting.needed < NO_RIM)
+        step(f, snub_press_fill(press, SAY("Slip the belt on at {name} last: there is {slack} of slack."), "name", last,
+                                "slack", snub_press_length(press, fitting.slack, 1), NULL));
+    else if (last != NULL)
         step(f, snub_press_fill(press, SAY("Pass the belt over {name} last: there is {slack} of slack, {needed} is needed."),
                                 "name", last, "slack", snub_press_length(press, fitting.slack, 1), "needed",
                                 snub_press_length(press, fitting.needed, 1), NULL));
@@ -298,9 +305,9 @@ static void steps(fitter *f)
     step(f, SAY("Look at every pulley that stays: no play, no wear of the grooves, no oil. Clean the grooves."));
     if (report != NULL) {
         relief_steps(f, report);
+        shim_steps(f, report);
         mount_steps(f, report);
         standoff_steps(f, report);
-        shim_steps(f, report);
     } else {
         without_hardware(f);
     }
@@ -351,7 +358,7 @@ static snub_status print(snub_press *press, const void *context, snub_error *err
 snub_status snub_sheet_fitting(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                                snub_error *error)
 {
-    snub_press_job job = {.kind = "Fitting sheet", .print = print, .context = build};
+    snub_press_job job = {.kind = MESSAGE("Fitting sheet"), .print = print, .context = build};
     if (!build->rest->laid)
         return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, NULL,
                          "there is nothing to fit: %.250s", build->rest->failure.message);

@@ -145,6 +145,6 @@ static snub_status print(snub_press *press, const void *context, snub_error *err
 snub_status snub_sheet_parts(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                              snub_error *error)
 {
-    snub_press_job job = {.kind = "Parts list", .print = print, .context = build};
+    snub_press_job job = {.kind = MESSAGE("Parts list"), .print = print, .context = build};
     return snub_press_run(sheet, &job, out, error);
 }

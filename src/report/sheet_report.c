@@ -217,6 +217,17 @@ static void findings(snub_press *press, const snub_findings *found, const char *
     snub_press_table(press, columns, 8, g.cell, g.rows);
 }
 
+/* A limit as it is printed; a temperature has another zero as well as another scale. Needless zeros go. */
+static const char *limit_value(snub_press *press, const snub_limit_info *info, double value)
+{
+    double printed = info->quantity == SNUB_Q_TEMPERATURE ? snub_quantity_to_bare(info->quantity, value)
+                                                          : value * info->scale;
+    int decimals = 0;
+    while (decimals < 4 && fabs(printed * pow(10, decimals) - round(printed * pow(10, decimals))) > 1e-6)
+        decimals++;
+    return n(press, printed, decimals);
+}
+
 static void limits(snub_press *press, const snub_drive *drive)
 {
     grid g;
@@ -229,11 +240,11 @@ static void limits(snub_press *press, const snub_drive *drive)
         bool own = drive->limits_place[i].line > 0;
         snprintf(place, sizeof place, "%d", drive->limits_place[i].line);
         cell[0] = info->key;
-        cell[1] = n(press, drive->limits[i] * info->scale, 3);
+        cell[1] = limit_value(press, info, drive->limits[i]);
         cell[2] = info->unit;
         cell[3] = own ? snub_press_fill(press, SAY("line {line} of the file"), "line", place, NULL) : SAY("default");
         cell[4] = own ? snub_press_fill(press, SAY("the file's; default {value}: {source}"), "value",
-                                        n(press, info->value * info->scale, 3), "source", info->source, NULL)
+                                        limit_value(press, info, info->value), "source", info->source, NULL)
                       : info->source;
     }
     snub_press_column columns[5] = {{SAY("limit"), "", 26, -1}, {SAY("value"), "", 12, 1}, {SAY("unit"), "", 10, -1},
@@ -345,6 +356,6 @@ static snub_status print(snub_press *press, const void *context, snub_error *err
 snub_status snub_sheet_report(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                               snub_error *error)
 {
-    snub_press_job job = {.kind = "Engineering report", .print = print, .context = build};
+    snub_press_job job = {.kind = MESSAGE("Engineering report"), .print = print, .context = build};
     return snub_press_run(sheet, &job, out, error);
 }

@@ -181,6 +181,6 @@ static snub_status print(snub_press *press, const void *context, snub_error *err
 snub_status snub_sheet_template(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                                 snub_error *error)
 {
-    snub_press_job job = {.kind = "Template", .plain = true, .print = print, .context = build};
+    snub_press_job job = {.kind = MESSAGE("Template"), .plain = true, .print = print, .context = build};
     return snub_press_run(sheet, &job, out, error);
 }
