@@ -253,11 +253,14 @@ static void find_flag(const teller *t, unsigned flag, snub_level level, const ch
     if (k < 0)
         return;
     double outside = 0;
+    int met = 0;
     for (int i = k; i < sweep->speeds; i++)
         if (sweep->point[SNUB_SWEEP_STEADY][i].match.flags & flag) {
             last = i;
+            met++;
             outside = fmax(outside, sweep->point[SNUB_SWEEP_STEADY][i].match.outside);
         }
+    const char *gaps = met < last - k + 1 ? "with gaps, " : "";
     bool map = flag == SNUB_MATCH_OUTSIDE_MAP;
     tell(t, (snub_finding){.level = level,
                            .rule = rule,
@@ -267,9 +270,9 @@ static void find_flag(const teller *t, unsigned flag, snub_level level, const ch
                            .unit = map ? "%" : "",
                            .at_speed = sweep->speed[k],
                            .state = "steady",
-                           .text = snub_format(t->arena, "%s: %s from %.0f to %.0f rpm. %s",
+                           .text = snub_format(t->arena, "%s: %s, %sfrom %.0f to %.0f rpm. %s",
                                                sweep->drive->pulleys[sweep->blower].name,
-                                               snub_match_flag_text((snub_match_flag)flag), sweep->speed[k] * RPM,
+                                               snub_match_flag_text((snub_match_flag)flag), gaps, sweep->speed[k] * RPM,
                                                sweep->speed[last] * RPM, advice),
                            .source = "docs/theory/match.md"});
 }

@@ -133,6 +133,37 @@ static json_t *build_of(const snub_sweep *sweep)
     return build;
 }
 
+/* The air that the sweep is for, and the factors that bring a dyno's power to standard air. */
+static json_t *air_of(const snub_drive *drive)
+{
+    static const struct {
+        snub_correction form;
+        const char *key;
+    } forms[] = {{SNUB_SAE_J1349, "sae_j1349"},
+                 {SNUB_SAE_J1349_EXACT, "sae_j1349_exact"},
+                 {SNUB_ISO_1585, "iso_1585"},
+                 {SNUB_DIN_70020, "din_70020"}};
+    const snub_air *air = &drive->air;
+    double mechanical = drive->engine.mechanical > 0 ? drive->engine.mechanical : 0.85, factor;
+    json_t *object = json_object(), *factors = json_object(), *outside = json_array();
+    snub_json_put(object, "pressure_kPa", snub_json_number(air->pressure / 1e3));
+    snub_json_put(object, "temperature_degC", snub_json_number(C(air->temperature)));
+    snub_json_put(object, "relative_humidity", snub_json_number(air->humidity));
+    snub_json_put(object, "dry_pressure_kPa", snub_json_number(snub_air_dry_pressure(air) / 1e3));
+    snub_json_put(object, "density_kg_m3", snub_json_number(snub_air_density(air)));
+    for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
+        bool allowed = true;
+        if (snub_power_correction(forms[i].form, air, mechanical, &factor, &allowed, NULL) != SNUB_OK)
+            continue;
+        snub_json_put(factors, forms[i].key, snub_json_number(factor));
+        if (!allowed)
+            json_array_append_new(outside, json_string(forms[i].key));
+    }
+    snub_json_put(object, "dyno_power_correction", factors);
+    snub_json_put(object, "correction_out_of_its_range", outside);
+    return object;
+}
+
 json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count)
 {
     snub_text words = {0};
@@ -143,6 +174,7 @@ json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers
     snub_json_put(object, "blower",
                   sweep->blower >= 0 ? json_string(sweep->drive->pulleys[sweep->blower].name) : json_null());
     snub_json_put(object, "friction_share", snub_json_number(sweep->friction));
+    snub_json_put(object, "air", air_of(sweep->drive));
     snub_json_put(object, "ways", ways_of(sweep));
     if (sweep->blower >= 0) {
         snub_crank_power_assumptions(&sweep->drive->engine, &words);

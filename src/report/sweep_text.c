@@ -179,6 +179,26 @@ static const char *way_words(snub_sweep_way way)
     }
 }
 
+/* "air 101.3 kPa, 25 degC; to standard air a dyno's power is multiplied by 1.000 (SAE J1349), ..." */
+static void add_air(const snub_drive *drive, snub_text *words)
+{
+    static const struct {
+        snub_correction form;
+        const char *name;
+    } forms[] = {{SNUB_SAE_J1349, "SAE J1349"}, {SNUB_ISO_1585, "ISO 1585"}, {SNUB_DIN_70020, "DIN 70020"}};
+    const snub_air *air = &drive->air;
+    snub_text_printf(words, "Air: %.2f kPa, %.1f degC, %.0f %% humid, %.3f kg/m3.", air->pressure / 1e3,
+                     air->temperature - 273.15, 100 * air->humidity, snub_air_density(air));
+    for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
+        double factor;
+        bool allowed;
+        if (snub_power_correction(forms[i].form, air, 1, &factor, &allowed, NULL) == SNUB_OK)
+            snub_text_printf(words, "%s %.3f %s%s", i == 0 ? " In this air a dyno's power is to be multiplied by" : ",",
+                             factor, forms[i].name, allowed ? "" : " (out of its range)");
+    }
+    snub_text_puts(words, ".");
+}
+
 snub_status snub_text_sweep(const snub_sweep *sweep, snub_sweep_way way, const snub_pulley_offer *offers,
                             int offer_count, const snub_look *look, snub_text *out, snub_error *error)
 {
@@ -211,6 +231,8 @@ snub_status snub_text_sweep(const snub_sweep *sweep, snub_sweep_way way, const s
     if (sweep->blower >= 0) {
         snub_text estimate = {0};
         snub_crank_power_assumptions(&sweep->drive->engine, &estimate);
+        snub_text_puts(&estimate, " ");
+        add_air(sweep->drive, &estimate);
         snub_text_puts(out, "\n");
         snub_wrap(estimate.data ? estimate.data : "", 0, 2, look->width, out);
         words.failed = words.failed || estimate.failed;

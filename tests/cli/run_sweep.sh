@@ -14,6 +14,7 @@ json "boost rises" "all(a['boost_kPa'] < b['boost_kPa'] for a, b in zip(d['ways'
 json "a shut throttle asks less" "d['ways']['shut']['points'][-1]['blower_power_kW'] < 0.5 * d['ways']['steady']['points'][-1]['blower_power_kW']"
 json "rising asks more of the crank" "d['ways']['rising']['points'][-1]['belt_power_kW'] > d['ways']['steady']['points'][-1]['belt_power_kW']"
 json "assumptions beside the estimate" "'MJ of brake work per kg of air' in d['assumptions'] and 'knock' in d['assumptions']"
+json "the air and what a dyno corrects by" "abs(d['air']['density_kg_m3'] - 1.1839) < 5e-4 and abs(d['air']['dyno_power_correction']['din_70020'] - 1013/1013.25*(298/293)**0.5) < 1e-6"
 grip=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(repr([(p['torque_N_m'], p['entry_tension_N'], p['grip_used']) for p in json.load(sys.stdin)['ways']['steady']['points'][-1]['pulleys']]))")
 run check "$drive" --rpm 6200 --json
 json "sweep and check agree without slip" "all(abs(a - b) < 1e-5 * max(1, abs(a)) for p, q in zip($grip, d['pulleys']) for a, b in zip(p, (q['torque_N_m'], q['entry_tension_N'], q['grip_used'])))"
