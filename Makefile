@@ -6,7 +6,7 @@ DRIVE  ?= examples/harrow-lake.yaml
 
 .PHONY: all demo check bench fuzz install clean
 all:
-	@scripts/setup.sh
+	@scripts/setup.sh --no-tests
 	@cmake --preset release -B $(BUILD) >/dev/null
 	@cmake --build $(BUILD) -j $(JOBS)
 
@@ -20,12 +20,12 @@ check:
 	@scripts/check.sh
 
 bench:
-	@scripts/setup.sh
+	@scripts/setup.sh --no-tests
 	@cmake --preset release -B $(BUILD) >/dev/null
 	@cmake --build $(BUILD) -j $(JOBS) --target bench
 	@for bench in $(BUILD)/bench/*; do [ ! -x "$$bench" ] || "$$bench" || exit 1; done
 
-# SECONDS=600 make fuzz: as long as you like, shared by the targets.
+# SECONDS_IN_ALL=600 make fuzz: as long as you like, shared by the targets.
 fuzz:
 	@scripts/setup.sh
 	@scripts/fuzz.sh $${SECONDS_IN_ALL:-60}

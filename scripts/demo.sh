@@ -3,7 +3,7 @@
 set -eu
 cd "$(dirname "$0")/.."
 build=$1 drive=$2 jobs=$3
-scripts/setup.sh
+scripts/setup.sh --no-tests
 echo "building snub in $build"
 cmake --preset release -B "$build" >/dev/null
 cmake --build "$build" -j "$jobs" --target snub >"$build/demo-build.log" 2>&1 || {

@@ -1,10 +1,17 @@
 #!/bin/sh
 # Installs what snub needs and this machine lacks, from scripts/packages.txt. Quiet and quick when nothing is missing.
 # Made for Debian 12; elsewhere it says what is missing and lets the build try.
+# Usage: setup.sh [--no-tests]   with --no-tests: only what building and running needs
 set -eu
 here=$(cd "$(dirname "$0")/.." && pwd)
+tests=yes
+[ "${1:-}" != --no-tests ] || tests=no
 
-wanted=$(sed 's/#.*//' "$here/scripts/packages.txt" | tr -d ' \t' | sed '/^$/d')
+if [ "$tests" = yes ]; then
+    wanted=$(sed 's/#.*//' "$here/scripts/packages.txt" | tr -d ' \t' | sed '/^$/d')
+else
+    wanted=$(sed '/tests only/d; s/#.*//' "$here/scripts/packages.txt" | tr -d ' \t' | sed '/^$/d')
+fi
 
 # A node from elsewhere will do if it is 18 or newer; Debian's own packages would fight with it.
 node_major=$(node --version 2>/dev/null | sed 's/^v\([0-9]*\).*/\1/' || true)
@@ -12,7 +19,7 @@ if [ "${node_major:-0}" -lt 18 ]; then
     wanted="$wanted nodejs npm"
 fi
 # The page's tests drive a browser; any Chromium on the PATH will do.
-if [ -z "${SNUB_CHROMIUM:-}" ] && ! command -v chromium >/dev/null 2>&1; then
+if [ "$tests" = yes ] && [ -z "${SNUB_CHROMIUM:-}" ] && ! command -v chromium >/dev/null 2>&1; then
     wanted="$wanted chromium"
 fi
 
@@ -54,6 +61,7 @@ fi
 
 # The page's packages and those of its tests, pinned by their lock files.
 for folder in page tests/page; do
+    [ "$tests" = yes ] || [ "$folder" = page ] || continue
     lock="$here/$folder/package-lock.json"
     if [ ! -f "$lock" ] || cmp -s "$lock" "$here/$folder/node_modules/.installed-lock.json"; then
         continue
