@@ -416,6 +416,31 @@ typedef struct snub_view_hole {
     double at[2], diameter;
 } snub_view_hole;
 
+/** What a rectangle of the section is made of. */
+typedef enum snub_view_metal {
+    SNUB_METAL_FACE,     /**< the engine's own face: drawn as an edge with a hatched band behind it */
+    SNUB_METAL_BRACKET,
+    SNUB_METAL_SPACER,
+    SNUB_METAL_SHIM,
+    SNUB_METAL_STANDOFF,
+    SNUB_METAL_LIP,
+    SNUB_METAL_DISC
+} snub_view_metal;
+
+/** A part of the hardware as the side view cuts it, mm. z along the crank's axis, away from the engine. */
+typedef struct snub_view_block {
+    const char *name;
+    snub_view_metal metal;
+    double z[2], y[2];
+} snub_view_block;
+
+/** Dimensions one behind the other along z, at a height. */
+typedef struct snub_view_chain {
+    double y;
+    int count;            /**< of z; one dimension less */
+    const double *z;      /**< mm, in the order of the stack */
+} snub_view_chain;
+
 enum { SNUB_VIEW_BUILDS_MOST = 64 };
 
 /** A drive to be drawn. The first build is drawn in full; further ones are laid over it. */
@@ -434,6 +459,10 @@ typedef struct snub_view {
     const snub_view_obstacle *obstacle;
     int hole_count;
     const snub_view_hole *hole;
+    int block_count;          /**< side view only */
+    const snub_view_block *block;
+    int chain_count;
+    const snub_view_chain *chain;
     double sheet[2];          /**< paper, mm; 0: A4, upright or not as it fits better */
     double scale;             /**< model mm per sheet mm; 0: the smallest round one that fits */
     bool bare;                /**< no frame and title block: for a picture in a page */

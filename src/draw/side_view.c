@@ -146,6 +146,7 @@ snub_status snub_draw_side(const snub_view *view, const snub_speech *speech, snu
     const snub_view_build *build = &view->build[0];
     snub_extent e;
     extent_of(build, &e);
+    snub_side_section_extent(view, &e);
     double width = e.high[0] - e.low[0], height = e.high[1] - e.low[1];
     bool given = view->sheet[0] > 0 && view->sheet[1] > 0, many = build->count > 24;
     double sheet[2] = {given ? view->sheet[0] : many ? 297 : 210, given ? view->sheet[1] : many ? 420 : 297};
@@ -167,9 +168,11 @@ snub_status snub_draw_side(const snub_view *view, const snub_speech *speech, snu
     double top = (e.low[1] + e.high[1]) / 2 + (sheet[1] - foot - SNUB_SHEET_MARGIN) / 2 * scale +
                  SNUB_SHEET_MARGIN * scale;
     snub_drawing_frame(drawing, left, top - sheet[1] * scale, left + sheet[0] * scale, top);
+    snub_draw_side_section(drawing, view);
     for (int i = 0; i < build->count; i++)
         pulley(drawing, &build->pulley[i], build->pulley[i].width > 0 ? build->pulley[i].width : build->width);
     spans(drawing, build);
+    snub_draw_side_dimensions(drawing, view, speech);
     names(drawing, build, speech, e.high[0]);
     table(drawing, build, speech);
     double u = drawing->unit, y = drawing->low[1] + (foot - 11) * u;

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "view_section.h"
+
 #define MM 1000.0
 #define RPM (30.0 / SNUB_PI)
 
@@ -173,6 +175,8 @@ snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, co
         return status;
     fill_arm(drive, wind, &view->arm);
     status = fill_hardware(drive->hardware, arena, view, error);
+    if (status == SNUB_OK)
+        status = snub_view_fill_section(drive, (const double(*)[2])centre, arena, view, error);
     if (status != SNUB_OK)
         return status;
     return fill_slots(drive, settings, arena, view, error);

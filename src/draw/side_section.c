@@ -1,0 +1,115 @@
+/** The hardware in the side view: what is cut is hatched, what stands still is drawn behind, stacks are dimensioned. */
+#include <math.h>
+#include <stdio.h>
+
+#include "view.h"
+
+/** Narrower dimensions [sheet mm] have no room for their number. */
+#define LEAST_DIMENSION 6.0
+/** Distance of a chain of dimensions from what it measures, sheet mm. */
+#define CHAIN_GAP 5.0
+
+static void obstacle_height(const snub_view_obstacle *o, double y[2])
+{
+    y[0] = o->round ? o->centre[1] - o->radius : INFINITY;
+    y[1] = o->round ? o->centre[1] + o->radius : -INFINITY;
+    for (int i = 0; !o->round && i < o->count; i++) {
+        y[0] = fmin(y[0], o->corner[i][1]);
+        y[1] = fmax(y[1], o->corner[i][1]);
+    }
+}
+
+static bool shown(const snub_view_obstacle *o)
+{
+    return isfinite(o->z[0]) && isfinite(o->z[1]);
+}
+
+void snub_side_section_extent(const snub_view *view, snub_extent *extent)
+{
+    for (int i = 0; i < view->block_count; i++) {
+        snub_extent_add(extent, view->block[i].z[0], view->block[i].y[0], 0);
+        snub_extent_add(extent, view->block[i].z[1], view->block[i].y[1], 0);
+    }
+    for (int i = 0; i < view->obstacle_count; i++) {
+        double y[2];
+        if (!shown(&view->obstacle[i]))
+            continue;
+        obstacle_height(&view->obstacle[i], y);
+        snub_extent_add(extent, view->obstacle[i].z[0], y[0], 0);
+        snub_extent_add(extent, view->obstacle[i].z[1], y[1], 0);
+    }
+}
+
+static void hatched(snub_drawing *drawing, snub_layer layer, snub_pen edge, snub_ink fill, double angle,
+                    const double z[2], const double y[2])
+{
+    const snub_vertex corner[4] = {{z[0], y[0], 0}, {z[1], y[0], 0}, {z[1], y[1], 0}, {z[0], y[1], 0}};
+    const snub_loop loop = {4, true, corner};
+    snub_draw_rectangle(drawing, layer, edge, fill, z[0], y[0], z[1], y[1]);
+    snub_draw_hatch(drawing, layer, snub_pen_make(edge.ink, SNUB_DASH_SOLID, 0.13), &loop, 1, angle, 1.8 * drawing->unit);
+}
+
+static void obstacle(snub_drawing *drawing, const snub_view_obstacle *o)
+{
+    const snub_lettering small = {.height = 1.8, .across = 0, .up = 1, .ink = SNUB_INK_OBSTACLE, .halo = true};
+    double y[2];
+    if (!shown(o))
+        return;
+    obstacle_height(o, y);
+    hatched(drawing, SNUB_LAYER_OBSTACLE, snub_pen_make(SNUB_INK_OBSTACLE, SNUB_DASH_SOLID, 0.35), SNUB_INK_OBSTACLE_FILL,
+            SNUB_PI / 4, o->z, y);
+    if (o->name != NULL)
+        snub_draw_text(drawing, SNUB_LAYER_LABEL, &small, (o->z[0] + o->z[1]) / 2, y[0] - drawing->unit, o->name);
+}
+
+/** Neighbouring parts are hatched in turn to either side, as sections are. */
+static void block(snub_drawing *drawing, const snub_view_block *b)
+{
+    const snub_pen edge = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, b->metal == SNUB_METAL_SHIM ? 0.18 : 0.35);
+    switch (b->metal) {
+    case SNUB_METAL_FACE:
+        hatched(drawing, SNUB_LAYER_OBSTACLE, snub_pen_make(SNUB_INK_OBSTACLE, SNUB_DASH_SOLID, 0.25),
+                SNUB_INK_OBSTACLE_FILL, SNUB_PI / 4, b->z, b->y);
+        break;
+    case SNUB_METAL_BRACKET:
+        hatched(drawing, SNUB_LAYER_ARM, edge, SNUB_INK_ARM_FILL, -SNUB_PI / 4, b->z, b->y);
+        break;
+    case SNUB_METAL_STANDOFF:
+    case SNUB_METAL_SPACER:
+        hatched(drawing, SNUB_LAYER_ARM, edge, SNUB_INK_PAPER, SNUB_PI / 4, b->z, b->y);
+        break;
+    case SNUB_METAL_SHIM: /* too thin for a hatch: solid */
+        snub_draw_rectangle(drawing, SNUB_LAYER_ARM, edge, SNUB_INK_OUTLINE, b->z[0], b->y[0], b->z[1], b->y[1]);
+        break;
+    case SNUB_METAL_LIP:
+    case SNUB_METAL_DISC:
+        snub_draw_rectangle(drawing, SNUB_LAYER_PULLEY, edge, SNUB_INK_BACK_FILL, b->z[0], b->y[0], b->z[1], b->y[1]);
+        break;
+    }
+}
+
+void snub_draw_side_section(snub_drawing *drawing, const snub_view *view)
+{
+    for (int i = 0; i < view->obstacle_count; i++)
+        obstacle(drawing, &view->obstacle[i]);
+    for (int i = 0; i < view->block_count; i++)
+        block(drawing, &view->block[i]);
+}
+
+/** One dimension for each part that has room for its number; what is left over is the chain's own matter. */
+void snub_draw_side_dimensions(snub_drawing *drawing, const snub_view *view, const snub_speech *speech)
+{
+    for (int i = 0; i < view->chain_count; i++) {
+        const snub_view_chain *c = &view->chain[i];
+        for (int k = 0; k + 1 < c->count; k++) {
+            const double low = fmin(c->z[k], c->z[k + 1]), high = fmax(c->z[k], c->z[k + 1]);
+            const double a[2] = {low, c->y}, b[2] = {high, c->y};
+            char text[32];
+            if (high - low < LEAST_DIMENSION * drawing->unit)
+                continue;
+            snub_number_text(speech, high - low, fabs(high - low - round(high - low)) < 5e-3 ? 0 : 2, text);
+            /* to the left of a -> b is above: below is negative; every other one lower, so that backward parts show */
+            snub_draw_dimension(drawing, a, b, -(CHAIN_GAP + (k % 2) * CHAIN_GAP) * drawing->unit, text);
+        }
+    }
+}

@@ -1,0 +1,135 @@
+/** Hardware into rectangles and chains of dimensions. */
+#include "view_section.h"
+
+#include <math.h>
+
+#define MM 1000.0
+/** How far plates reach past bolts and pulleys' axes, and half the height of a spacer whose size nobody gave, mm. */
+#define EDGE 14.0
+#define HALF_SPACER 10.0
+/** The engine's face is shown as a band so thick, mm. */
+#define FACE_BAND 4.0
+
+typedef struct section {
+    const snub_drive *drive;
+    const double (*centre)[2];
+    snub_arena *arena;
+    snub_view_block *block;
+    snub_view_chain *chain;
+    int blocks, chains;
+    bool failed;
+} section;
+
+static void add(section *s, const char *name, snub_view_metal metal, double z0, double z1, double y0, double y1)
+{
+    if (z0 != z1)
+        s->block[s->blocks++] = (snub_view_block){name, metal, {fmin(z0, z1), fmax(z0, z1)}, {y0, y1}};
+}
+
+static snub_view_metal metal_of(snub_stack_kind kind)
+{
+    switch (kind) {
+    case SNUB_STACK_FACE: return SNUB_METAL_FACE;
+    case SNUB_STACK_BRACKET: return SNUB_METAL_BRACKET;
+    case SNUB_STACK_SHIM: return SNUB_METAL_SHIM;
+    case SNUB_STACK_STANDOFF: return SNUB_METAL_STANDOFF;
+    default: return SNUB_METAL_SPACER;
+    }
+}
+
+/** Parts of a stack from z on, between two heights; offsets are the pulley's own and are not drawn. The chain of
+ *  dimensions stands at `y`. @return z at the end */
+static double add_stack(section *s, const snub_stack *stack, double from, double low, double high, double y)
+{
+    double z = from * MM, *marks = SNUB_NEW(s->arena, double, stack->count + 1);
+    int count = 0;
+    if (marks == NULL) {
+        s->failed = true;
+        return from;
+    }
+    marks[count++] = z;
+    for (int k = 0; k < stack->count; k++) {
+        const snub_stack_part *part = &stack->parts[k];
+        const double next = z + part->length * MM;
+        if (part->kind == SNUB_STACK_FACE)
+            add(s, part->name, SNUB_METAL_FACE, next - FACE_BAND, next, low, high);
+        else if (part->kind != SNUB_STACK_OFFSET)
+            add(s, part->name, metal_of(part->kind), z, next, low, high);
+        z = next;
+        if (part->length != 0)
+            marks[count++] = z;
+    }
+    if (count > 1)
+        s->chain[s->chains++] = (snub_view_chain){y, count, marks};
+    return z / MM;
+}
+
+static void add_mount(section *s, int index)
+{
+    const snub_mount *m = &s->drive->hardware->mounts[index];
+    double low = INFINITY, high = -INFINITY;
+    for (int k = 0; k < m->bolt_count; k++) {
+        low = fmin(low, m->bolts[k].at[1] * MM);
+        high = fmax(high, m->bolts[k].at[1] * MM);
+    }
+    for (int i = 0; i < s->drive->pulley_count; i++) {
+        if (s->drive->hardware->pulleys[i].mount != index)
+            continue;
+        low = fmin(low, s->centre[i][1] * MM);
+        high = fmax(high, s->centre[i][1] * MM);
+    }
+    if (m->stack.count > 0 && isfinite(low))
+        add_stack(s, &m->stack, 0, low - EDGE, high + EDGE, low - EDGE);
+}
+
+static void add_pulley(section *s, int i)
+{
+    const snub_hardware *hardware = s->drive->hardware;
+    const snub_pulley_hardware *h = &hardware->pulleys[i];
+    const snub_pulley *p = &s->drive->pulleys[i];
+    const double y = s->centre[i][1] * MM, plane = p->plane * MM, half = p->width * MM / 2, rim = p->rim * MM;
+    const double stub = h->standoff.given ? h->standoff.outside * MM / 2 : HALF_SPACER;
+    if (h->stack.count > 0)
+        add_stack(s, &h->stack, h->mount >= 0 ? snub_stack_end(&hardware->mounts[h->mount].stack, 0) : 0, y - stub,
+                  y + stub, y - stub);
+    else if (h->standoff.given)
+        add(s, "standoff", SNUB_METAL_STANDOFF, plane - half - h->standoff.length * MM, plane - half, y - stub, y + stub);
+    for (int side = -1; side <= 1; side += 2) {
+        const double front = rim + h->lip_front * MM, rear = rim + h->lip_rear * MM;
+        if (h->lip_front > 0)
+            add(s, "lip", SNUB_METAL_LIP, plane + half, plane + half + h->lip_width * MM,
+                y + fmin(side * rim, side * front), y + fmax(side * rim, side * front));
+        if (h->lip_rear > 0)
+            add(s, "lip", SNUB_METAL_LIP, plane - half - h->lip_width * MM, plane - half,
+                y + fmin(side * rim, side * rear), y + fmax(side * rim, side * rear));
+    }
+    for (int k = 0; k < h->disc_count; k++)
+        add(s, h->discs[k].name, SNUB_METAL_DISC, plane + h->discs[k].low * MM, plane + h->discs[k].high * MM,
+            y - h->discs[k].radius * MM, y + h->discs[k].radius * MM);
+}
+
+snub_status snub_view_fill_section(const snub_drive *drive, const double (*centre)[2], snub_arena *arena,
+                                   snub_view *view, snub_error *error)
+{
+    const snub_hardware *hardware = drive->hardware;
+    if (hardware == NULL)
+        return SNUB_OK;
+    int most = 1;
+    for (int m = 0; m < hardware->mount_count; m++)
+        most += hardware->mounts[m].stack.count;
+    for (int i = 0; i < drive->pulley_count; i++)
+        most += hardware->pulleys[i].stack.count + hardware->pulleys[i].disc_count + 5; /* lips and a bare standoff */
+    section s = {.drive = drive, .centre = centre, .arena = arena, .block = SNUB_NEW(arena, snub_view_block, most),
+                 .chain = SNUB_NEW(arena, snub_view_chain, hardware->mount_count + drive->pulley_count)};
+    if (s.block == NULL || s.chain == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
+    for (int m = 0; m < hardware->mount_count; m++)
+        add_mount(&s, m);
+    for (int i = 0; i < drive->pulley_count; i++)
+        add_pulley(&s, i);
+    view->block = s.block;
+    view->block_count = s.blocks;
+    view->chain = s.chain;
+    view->chain_count = s.chains;
+    return s.failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing") : SNUB_OK;
+}
