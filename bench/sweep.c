@@ -1,0 +1,119 @@
+/* What a match of blower and engine costs, and a sweep of 100 speeds in five ways with and without slip; beside it the
+ * same matches by SciPy. One core. The first round of each is dropped; given are the least and the median of the rest.
+ * Usage: bench_sweep [FILE] */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "snub/sweep.h"
+
+enum { ROUNDS = 15, MATCHES = 400, SPEEDS = 100 };
+static const double RPM = SNUB_PI / 30;
+
+static double now(void)
+{
+    struct timespec t;
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+static int rising(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* One round, the first one dropped. */
+static void report(const char *what, const char *unit, double per, void (*round)(void *), void *context)
+{
+    double seconds[ROUNDS];
+    round(context);
+    for (int k = 0; k < ROUNDS; k++) {
+        const double start = now();
+        round(context);
+        seconds[k] = (now() - start) * per;
+    }
+    qsort(seconds, ROUNDS, sizeof seconds[0], rising);
+    printf("%-52s %10.3f %10.3f  %s\n", what, seconds[0], seconds[ROUNDS / 2], unit);
+}
+
+static void stop(const char *what, const snub_error *error)
+{
+    fprintf(stderr, "bench: %s: %s %s\n", what, error->key, error->message);
+    exit(1);
+}
+
+typedef struct bench {
+    snub_arena arena;
+    snub_units *units;
+    snub_drive drive;
+    snub_check check;
+    int blower;
+    double checksum;
+} bench;
+
+static void open_bench(bench *b, const char *path)
+{
+    snub_error error = {0};
+    snub_document document;
+    snub_mistakes mistakes = {0};
+    snub_arena_init(&b->arena, 0);
+    if (snub_units_open(&b->units, &error) != SNUB_OK)
+        stop("units", &error);
+    const snub_reading reading = {.units = b->units, .arena = &b->arena};
+    if (snub_document_read(path, &b->arena, &document, &mistakes) != SNUB_OK ||
+        snub_drive_read(&document, &reading, &b->drive, &mistakes) != SNUB_OK)
+        stop(path, &mistakes.items[0]);
+    const snub_check_request request = {.only_speed = NAN};
+    if (snub_check_drive(&b->drive, &request, &b->arena, &b->check, &error) != SNUB_OK || !b->check.laid)
+        stop("check", &b->check.failure);
+    for (b->blower = 0; b->blower < b->drive.pulley_count && !b->drive.pulleys[b->blower].has_blower;)
+        b->blower++;
+    if (b->blower == b->drive.pulley_count) {
+        fprintf(stderr, "bench: %s has no blower\n", path);
+        exit(1);
+    }
+}
+
+static void round_of_matches(void *context)
+{
+    bench *b = context;
+    snub_error error;
+    for (int k = 0; k < MATCHES; k++) {
+        snub_match_result m;
+        double torque, speed = (800 + 5400.0 * k / MATCHES) * RPM;
+        if (snub_demand_torque(&b->drive, b->blower, speed, 1, SNUB_THROTTLE_OPEN, &torque, &m, &error) != SNUB_OK)
+            stop("match", &error);
+        b->checksum += m.boost;
+    }
+}
+
+static void round_of_sweep(void *context)
+{
+    bench *b = context;
+    snub_sweep sweep;
+    snub_error error;
+    snub_arena arena;
+    const snub_sweep_request request = {.speeds = SPEEDS};
+    snub_arena_init(&arena, 0);
+    if (snub_sweep_run(&b->drive, b->check.length, b->check.settings, &request, &arena, &sweep, &error) != SNUB_OK)
+        stop("sweep", &error);
+    b->checksum += sweep.point[SNUB_SWEEP_STEADY][SPEEDS - 1].match.boost;
+    snub_arena_free(&arena);
+}
+
+int main(int count, char **words)
+{
+    static bench b;
+    open_bench(&b, count > 1 ? words[1] : SNUB_SOURCE_DIR "/examples/harrow-lake.yaml");
+    printf("%-52s %10s %10s\n", "", "least", "median");
+    report("match, one speed", "us", 1e6 / MATCHES, round_of_matches, &b);
+    report("sweep, 100 speeds in five ways, no slip", "ms", 1e3, round_of_sweep, &b);
+    b.drive.belt.limit.rib = 0.3;
+    report("the same, slipping over much of the range", "ms", 1e3, round_of_sweep, &b);
+    fflush(stdout);
+    (void)system("/usr/bin/python3 " SNUB_SOURCE_DIR "/bench/scipy_match.py");
+    printf("(checksum %.6g)\n", b.checksum);
+    return 0;
+}
