@@ -13,6 +13,9 @@ static const cli_option options[] = {
     {"output", 'o', "FILE", "write there instead of to standard output; .csv, .xlsx and .json choose the format", false,
      true, NULL},
     {"format", 0, "FORMAT", "how to write it", false, false, formats},
+    {"csv", 0, "FILE", "write the builds there as CSV as well", false, true, NULL},
+    {"xlsx", 0, "FILE", "write the workbook there as well: builds by rib count, belts, inputs, limits with sources", false,
+     true, NULL},
     {"findings", 0, NULL, "list every finding of every build below the table", false, false, NULL},
     {"threads", 0, "N", "threads to work with (default: as many as there are processors)", false, false, NULL},
 };
@@ -64,6 +67,20 @@ static snub_status write_chart(const cli_run *run, const snub_chart *chart, cons
                                       : snub_tables_xlsx(tables, count, out, error);
 }
 
+/* Beside the output proper, for --csv and --xlsx, which are also the names of the formats. */
+static int put_also(cli_run *run, const snub_chart *chart, const char *format, int code)
+{
+    const char *path = cli_value(run, format);
+    snub_text text = {0};
+    snub_error error;
+    if (!path || code == CLI_BAD)
+        return code;
+    snub_status status = write_chart(run, chart, format, &run->arena, &text, &error);
+    code = status == SNUB_OK ? cli_put(path, &text, code) : cli_tell(&error, NULL, 0);
+    snub_text_free(&text);
+    return code;
+}
+
 static int verdict_of(const snub_chart *chart)
 {
     for (int i = 0; i < chart->build_count; i++) {
@@ -89,8 +106,10 @@ static int make_chart(cli_run *run, cli_drive *loaded, const char *format, long 
     snub_text text = {0};
     snub_error error;
     int code = verdict_of(&chart);
+    code = put_also(run, &chart, "xlsx", put_also(run, &chart, "csv", code));
     status = write_chart(run, &chart, format, &run->arena, &text, &error);
-    code = status == SNUB_OK ? cli_put(cli_value(run, "output"), &text, code) : cli_tell(&error, NULL, 0);
+    if (code != CLI_BAD)
+        code = status == SNUB_OK ? cli_put(cli_value(run, "output"), &text, code) : cli_tell(&error, NULL, 0);
     snub_text_free(&text);
     snub_chart_free(&chart);
     snub_mistakes_free(&mistakes);
@@ -125,7 +144,8 @@ const cli_command cli_chart = {
         "--variant takes one variant only. The exit code is 1 where any build fails.",
     .example = "snub chart examples/harrow-lake.yaml\n"
                "snub chart examples/harrow-lake.yaml --findings | less\n"
-               "snub chart examples/harrow-lake.yaml --output harrow-lake.xlsx",
+               "snub chart examples/harrow-lake.yaml --output harrow-lake.xlsx\n"
+               "snub chart examples/harrow-lake.yaml --csv harrow-lake.csv --xlsx harrow-lake.xlsx",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

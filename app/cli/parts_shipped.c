@@ -28,7 +28,7 @@ char *parts_shipped_directory(snub_arena *arena)
     if (!slash)
         return NULL;
     *slash = '\0';
-    static const char *const tails[] = {"/../share/snub/parts", "/../../data/parts"};
+    static const char *const tails[] = {"/../share/snub/parts", "/../../share/snub/parts", "/../../data/parts"};
     for (size_t i = 0; i < sizeof tails / sizeof tails[0]; i++) {
         char *found = if_there(arena, program, tails[i]);
         if (found)

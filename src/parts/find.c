@@ -240,7 +240,7 @@ static snub_status try_candidates(search *s, sqlite3_stmt *sizes, sqlite3_stmt *
 
 /* Sizes in order, each asked for its words, until there are enough: for common words. No more than CANDIDATES are asked;
  * where that was not enough, nothing is taken and `done` is false. */
-static snub_status sizes_then_words(search *s, snub_part_kind kind, const char *match, bool *done)
+static snub_status sizes_then_words(search *s, snub_part_kind kind, bool *done)
 {
     static const char asking[] = "SELECT 1 FROM part_text t WHERE t.part_text MATCH ?1 AND t.rowid = ?2";
     snub_text sql = {0};
@@ -252,7 +252,7 @@ static snub_status sizes_then_words(search *s, snub_part_kind kind, const char *
         status = snub_sql_prepare(s->catalogue, &words, asking, s->error);
     if (status == SNUB_OK) {
         bind_all(s, sizes, "", "", 0);
-        sqlite3_bind_text(words, 1, match, -1, SQLITE_STATIC);
+        sqlite3_bind_text(words, 1, s->words.data, -1, SQLITE_STATIC); /* the kind is known already */
         status = try_candidates(s, sizes, words, done);
     }
     sqlite3_finalize(sizes);
@@ -283,7 +283,7 @@ static snub_status find_by_size(search *s, snub_part_kind kind)
     snub_text_printf(&match, "%s AND {kind}:\"%s\"", s->words.data, snub_part_kind_name(kind));
     snub_status status = match.failed ? no_memory(s->error) : few_of_words(s, match.data, &few);
     if (status == SNUB_OK && !few)
-        status = sizes_then_words(s, kind, match.data, &done);
+        status = sizes_then_words(s, kind, &done);
     if (status == SNUB_OK && !done)
         status = words_then_sizes(s, kind, match.data);
     snub_text_free(&match);

@@ -142,6 +142,12 @@ def chart(work, example):
     for path in (xlsx, flat):
         again = subprocess.run([SNUB, "chart", drive, "--output", path], capture_output=True, text=True)
         expect(f"{example}: exit code", again.returncode == done.returncode, again.stderr)
+    both = subprocess.run([SNUB, "chart", drive, "--json", "--csv", flat + "2", "--xlsx", xlsx + "2"], capture_output=True, text=True)
+    expect(f"{example}: three forms in one run", both.stdout == done.stdout and both.returncode == done.returncode, both.stderr)
+    for path in (xlsx, flat):
+        expect(f"{example}: the same file either way", open(path, "rb").read() == open(path + "2", "rb").read())
+    bad = subprocess.run([SNUB, "chart", drive, "--json", "--csv", os.path.join(work, "no", "such.csv")], capture_output=True, text=True)
+    expect(f"{example}: a file that cannot be written is told", bad.returncode == 2 and bad.stderr, bad.stderr)
 
     book = openpyxl.load_workbook(xlsx)
     ribs = sorted({b["ribs"] for b in data["builds"]})
