@@ -275,7 +275,7 @@ static void label_arm(scene *s)
         const char *name;
     } places[3] = {{0, snub_say(s->speech, "rest")},
                    {arm->travel, snub_say(s->speech, "stop")},
-                   {arm->wind, snub_say(s->speech, "arm")}};
+                   {arm->wind, snub_say(s->speech, "arm wound")}};
     for (int i = 0; i < 3; i++) {
         if (!isfinite(places[i].wind))
             continue;
@@ -296,8 +296,7 @@ static void label_arm(scene *s)
             label->bold_first = true;
         }
         snub_number_text(s->speech, places[i].wind * 180 / SNUB_PI, 1, number);
-        label->line[0] = text_of(s, i == 2 ? "%s: wind %s\xc2\xb0" : "%s %s\xc2\xb0",
-                                 places[i].name, number);
+        label->line[0] = text_of(s, "%s %s\xc2\xb0", places[i].name, number);
     }
 }
 

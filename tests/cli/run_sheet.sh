@@ -1,0 +1,119 @@
+#!/usr/bin/env bash
+# snub sheet: pages, words, rulers, languages, units, the same bytes each time.
+. "$(dirname "$0")/lib.sh"
+example=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+check() { /usr/bin/python3 "$SNUB_SOURCE_DIR/tests/cli/sheet_check.py" "$@" 2>&1; }
+size() { pdfinfo "$1" | awk '/^Page size/ {printf "%.1f x %.1f", $3 * 25.4 / 72, $5 * 25.4 / 72}'; }
+
+for kind in fitting chart parts template report; do
+    run sheet "$example" --kind $kind -o "$work/$kind.pdf"
+    expect_code "$kind" 0
+done
+for kind in fitting chart template; do
+    run sheet "$example" --kind $kind --paper letter -o "$work/$kind-letter.pdf"
+    expect_code "$kind, letter" 0
+done
+sleep 1.1
+for kind in fitting chart parts template report; do
+    run sheet "$example" --kind $kind -o "$work/again.pdf"
+    if cmp -s "$work/$kind.pdf" "$work/again.pdf"; then good; else bad "$kind: the same bytes a second later"; fi
+    fonts=$(pdffonts "$work/$kind.pdf" | tail -n +3 | awk '{print $(NF-4)}' | sort -u)
+    expect_same "$kind: every face is embedded" "$fonts" "yes"
+    expect_text "$kind: title" "$(pdfinfo "$work/$kind.pdf")" "Harrow Lake inline six, twin-screw kit: "
+    expect_text "$kind: which file" "$(pdftotext "$work/$kind.pdf" -)" "$(sha256sum "$example" | cut -c1-12)"
+done
+# A template's pages cut words that go on overleaf; every other page keeps its words whole.
+for form in fitting chart parts report fitting-letter chart-letter; do
+    expect_same "$form: words inside the margins and apart" "$(check words "$work/$form.pdf")" ""
+done
+expect_same "A4" "$(size "$work/fitting.pdf")" "210.0 x 297.0"
+expect_same "letter" "$(size "$work/fitting-letter.pdf")" "215.9 x 279.4"
+expect_same "A4 lying" "$(size "$work/chart.pdf")" "297.0 x 210.0"
+
+# Fitting: the numbers are those of check.
+text=$(pdftotext -layout "$work/fitting.pdf" -)
+run check "$example" --rpm 0 --json
+wind=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print('%.1f' % json.load(sys.stdin)['arm']['wind_deg'])")
+expect_text "arm to expect" "$text" "wound $wind"
+pluck=$(printf '%s' "$out" | /usr/bin/python3 -c "
+import json, sys
+d = json.load(sys.stdin)
+s = max((s for s in d['spans'] if 'tensioner' not in (s['from'], s['to'])), key=lambda s: s['length_mm'])
+print('pluck the span %s to %s' % (s['from'], s['to']), '%.1f' % s['frequency_Hz'], sep='|')")
+expect_text "span to pluck" "$text" "${pluck%|*}"
+expect_text "its frequency" "$text" "${pluck#*|}"
+for words in WARNING CAUTION NOTICE "Engine off and cold" "battery" "spring load" "first heat cycle" "qualified technician" \
+    "20.0 mm (0.787 in)" "lbf" "page 1 of"; do
+    expect_text "fitting says" "$(printf '%s' "$text" | tr '\302\240' '  ')" "$words"
+done
+expect_no_text "no DANGER where no life is lost for certain" "$text" "DANGER"
+
+# Chart: as many builds as the command gives, each verdict in words.
+run chart "$example" --json
+want=$(printf '%s' "$out" | /usr/bin/python3 -c "
+import json, sys
+b = json.load(sys.stdin)['builds']
+print(len(b), *(sum(x['verdict'] == v for x in b) for v in ('fail',)))")
+got=$(pdftotext -layout "$work/chart.pdf" - | /usr/bin/python3 -c "
+import re, sys
+rows = [l for l in sys.stdin if re.match(r'\s+\d+\s.*\d+PK\d+', l)]
+print(len(rows), sum(' fail' in l for l in rows))")
+expect_same "rows and failing rows of the chart" "$got" "$want"
+
+# Report: every limit and every finding's rule.
+text=$(pdftotext -layout "$work/report.pdf" -)
+for words in belt_speed misalignment grip_design "ISO 9981:2020" "SAE J1596" "memory" "common practice, no source" \
+    "$(sha256sum "$example" | cut -c1-64)" "line 1" "Belt speed"; do
+    expect_text "report says" "$text" "$words"
+done
+run check "$example" --json
+for rule in $(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(*{f['rule'] for f in json.load(sys.stdin)['findings']})"); do
+    expect_text "report finds" "$text" "$rule"
+done
+
+# Template: the ruler in the rendered picture, to 0.1 mm, on every page of both papers.
+for form in template template-letter; do
+    pages=$(pdfinfo "$work/$form.pdf" | awk '/^Pages/ {print $2}')
+    for page in 1 "$pages"; do
+        expect_same "$form page $page: ruler" "$(check ruler "$work/$form.pdf" "$page")" ""
+    done
+done
+
+# German: decimal comma, translated, every message there with its names.
+run sheet "$example" --language de -o "$work/de.pdf"
+expect_code "German" 0
+text=$(pdftotext -layout "$work/de.pdf" -)
+for words in Einbaublatt WARNUNG VORSICHT "Seite 1 von" "20,0" "Riemenlauf"; do
+    expect_text "German says" "$text" "$words"
+done
+expect_same "German: words inside the margins and apart" "$(check words "$work/de.pdf")" ""
+expect_same "German catalogue" "$(check catalogue "$SNUB_SOURCE_DIR/po/de.po")" ""
+run sheet "$example" --language de --decimal point -o "$work/point.pdf"
+expect_text "decimal point by choice" "$(pdftotext "$work/point.pdf" - | tr '\302\240' '  ')" "20.0"
+run sheet "$example" --inches -o "$work/inches.pdf"
+expect_text "inches first" "$(pdftotext -layout "$work/inches.pdf" - | sed 's/\xc2\xa0/ /g')" "0.787 in (20.0 mm)"
+run sheet "$example" --build 8 --date 2026-01-31 -o "$work/eight.pdf"
+expect_code "build 8" 0
+expect_text "build 8 is named" "$(pdftotext "$work/eight.pdf" -)" "8: 8PK"
+expect_text "date" "$(pdftotext "$work/eight.pdf" -)" "2026-01-31"
+run sheet "$SNUB_SOURCE_DIR/tests/cli/draw/drive.yaml" -o "$work/bare.pdf"
+expect_code "a file without engine and hardware" 0
+expect_text "says what it cannot" "$(pdftotext "$work/bare.pdf" - | tr '\n' ' ')" "gives no bolts"
+
+wrong() {
+    local name=$1 want=$2
+    shift 2
+    run sheet "$@"
+    expect_code "$name" 2
+    expect_text "$name" "$err" "$want"
+}
+wrong "no output" "--output" "$example"
+wrong "no such kind" "kind" "$example" --kind poster -o "$work/x.pdf"
+wrong "no such language" "--language" "$example" --language xx -o "$work/x.pdf"
+wrong "a path for a language" "--language" "$example" --language ../../etc/x -o "$work/x.pdf"
+wrong "build 99" "1 to 36" "$example" --build 99 -o "$work/x.pdf"
+wrong "chart of one build" "every build" "$example" --kind chart --build 1 -o "$work/x.pdf"
+wrong "date" "--date" "$example" --date today -o "$work/x.pdf"
+wrong "nothing to fit" "too long" "$SNUB_SOURCE_DIR/tests/cli/draw/drive.yaml" --set belt.length=1400 -o "$work/x.pdf"
+if [ -e "$work/x.pdf" ]; then bad "a failure writes nothing"; else good; fi
+finish

@@ -1,0 +1,105 @@
+"""Sheets read back with poppler: words inside the margins and apart, the template's ruler measured in the picture.
+Usage: sheet_check.py words FILE | ruler FILE PAGE | catalogue FILE.po. Prints what is wrong; nothing means good."""
+import re
+import subprocess
+import sys
+import tempfile
+import os
+import xml.etree.ElementTree as tree
+
+POINT_MM = 25.4 / 72
+MARGIN_MM = 10.0        # nearer to the edge, common printers print nothing
+OVERLAP_SHARE = 0.35    # of the smaller word's area: neighbours' line boxes may touch, letters may not
+RULER_MM = 100.0
+RULER_TOLERANCE_MM = 0.1
+DOTS_PER_INCH = 600
+
+
+def words(path):
+    with tempfile.TemporaryDirectory() as folder:
+        out = os.path.join(folder, "words.xml")
+        subprocess.run(["pdftotext", "-bbox", path, out], check=True)
+        text = re.sub(r"[\x00-\x08\x0b\x0c\x0e-\x1f]", "", open(out, encoding="utf-8").read())
+    root = tree.fromstring(text)
+    count = 0
+    for number, page in enumerate(root.iter("{http://www.w3.org/1999/xhtml}page"), 1):
+        width, height = float(page.get("width")) * POINT_MM, float(page.get("height")) * POINT_MM
+        boxes = []
+        for word in page.iter("{http://www.w3.org/1999/xhtml}word"):
+            box = [float(word.get(k)) * POINT_MM for k in ("xMin", "yMin", "xMax", "yMax")]
+            # poppler's box is as high as the face's ascent and descent: the letters fill its middle
+            inset = (box[3] - box[1]) * 0.2
+            box[1] += inset
+            box[3] -= inset
+            boxes.append((word.text, box))
+            count += 1
+            if box[0] < MARGIN_MM or box[2] > width - MARGIN_MM or box[1] < MARGIN_MM or box[3] > height - MARGIN_MM:
+                print(f"page {number}: \"{word.text}\" at {box} leaves the margins of {MARGIN_MM} mm")
+        for i, (one, a) in enumerate(boxes):
+            for two, b in boxes[i + 1:]:
+                over = max(0, min(a[2], b[2]) - max(a[0], b[0])) * max(0, min(a[3], b[3]) - max(a[1], b[1]))
+                least = min((a[2] - a[0]) * (a[3] - a[1]), (b[2] - b[0]) * (b[3] - b[1]))
+                if least > 0 and over > OVERLAP_SHARE * least:
+                    print(f"page {number}: \"{one}\" and \"{two}\" lie on each other")
+    if count < 20:
+        print(f"only {count} words")
+
+
+def read_pgm(path):
+    data = open(path, "rb").read()
+    head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", data)
+    width, height = int(head[1]), int(head[2])
+    return width, height, data[head.end():]
+
+
+def ruler(path, page):
+    with tempfile.TemporaryDirectory() as folder:
+        subprocess.run(["pdftoppm", "-r", str(DOTS_PER_INCH), "-gray", "-f", page, "-l", page, "-singlefile", path,
+                        os.path.join(folder, "page")], check=True)
+        width, height, grey = read_pgm(os.path.join(folder, "page.pgm"))
+    dot = 25.4 / DOTS_PER_INCH
+    row = height - round((12 + 3 + 4.2) / dot)  # 4.2 mm over the ruler's line: only the strokes of every 10 mm reach it
+    line = grey[row * width:(row + 1) * width]
+    strokes, x = [], round(13 / dot)
+    while x < round(125 / dot):
+        if line[x] < 200:
+            start = x
+            weight = moment = 0
+            while line[x] < 250:
+                weight += 255 - line[x]
+                moment += (255 - line[x]) * (x + 0.5)
+                x += 1
+            if (x - start) * dot < 1:
+                strokes.append(moment / weight * dot)
+        x += 1
+    if len(strokes) != 11:
+        print(f"page {page}: {len(strokes)} strokes, want 11: {strokes}")
+        return
+    length = strokes[-1] - strokes[0]
+    if abs(length - RULER_MM) > RULER_TOLERANCE_MM:
+        print(f"page {page}: ruler is {length:.3f} mm, want {RULER_MM} within {RULER_TOLERANCE_MM} mm")
+    for i in range(10):
+        if abs(strokes[i + 1] - strokes[i] - 10) > RULER_TOLERANCE_MM:
+            print(f"page {page}: stroke {i + 1} is {strokes[i + 1] - strokes[i]:.3f} mm from the last, want 10")
+
+
+def catalogue(path):
+    text = open(path, encoding="utf-8").read()
+    join = lambda block: "".join(re.findall(r'"(.*)"', block))
+    count = 0
+    for entry in text.split("\n\n")[1:]:
+        match = re.search(r'msgid ((?:".*"\n?)+)msgstr ((?:".*"\n?)+)', entry)
+        if not match:
+            continue
+        source, said = join(match[1]), join(match[2])
+        count += 1
+        names = lambda s: sorted(re.findall(r"\{\w+\}", s))
+        if not said:
+            print(f"not translated: {source}")
+        elif names(source) != names(said):
+            print(f"other names: {source} -> {said}")
+    if count < 150:
+        print(f"only {count} messages")
+
+
+{"words": words, "ruler": ruler, "catalogue": catalogue}[sys.argv[1]](*sys.argv[2:])
