@@ -1,0 +1,122 @@
+/* Tables, wrapping and findings as a terminal shows them. */
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include <math.h>
+#include <string.h>
+
+#include "snub/report.h"
+
+static void expect_wrapped(const char *words, int column, int indent, int width, const char *want)
+{
+    snub_text out = {0};
+    snub_wrap(words, column, indent, width, &out);
+    assert_string_equal(out.data, want);
+    snub_text_free(&out);
+}
+
+static void words_are_wrapped_at_blanks(void **state)
+{
+    (void)state;
+    expect_wrapped("one two three", 0, 0, 8, "one two\nthree\n");
+    expect_wrapped("one two three", 0, 2, 7, "one two\n  three\n");
+    expect_wrapped("one two", 5, 5, 8, "one\n     two\n");
+    expect_wrapped("one  two\nthree", 0, 0, 0, "one two three\n");
+    expect_wrapped("incomprehensibilities", 0, 2, 8, "incomprehensibilities\n");
+    expect_wrapped("a incomprehensibilities b", 0, 2, 8, "a\n  incomprehensibilities\n  b\n");
+    expect_wrapped("", 0, 0, 8, "\n");
+    expect_wrapped("\xE5\xB8\xAF\xE5\xB8\xAF x", 0, 0, 5, "\xE5\xB8\xAF\xE5\xB8\xAF\nx\n"); /* two wide, 4 columns */
+}
+
+static const snub_column columns[] = {{"name", "", SNUB_CELL_TEXT, 0},
+                                      {"size", "mm", SNUB_CELL_NUMBER, 2},
+                                      {"verdict", "", SNUB_CELL_LEVEL, 0},
+                                      {"why", "", SNUB_CELL_TEXT, 0}};
+
+static void expect_table(const snub_cell *cells, int rows, snub_look look, const char *want)
+{
+    snub_sheet_table table = {.name = "t", .column_count = 4, .columns = columns, .row_count = rows, .cells = cells};
+    snub_text out = {0};
+    snub_error error;
+    assert_int_equal(snub_table_show(&table, &look, &out, &error), SNUB_OK);
+    assert_string_equal(out.data, want);
+    snub_text_free(&out);
+}
+
+static void the_last_column_is_wrapped_into_the_width(void **state)
+{
+    (void)state;
+    const snub_cell cells[] = {
+        snub_cell_text("blower"), snub_cell_number(80, SNUB_MARK_NONE), snub_cell_level(SNUB_MARK_FAIL),
+        snub_cell_text("slips at 6200 rpm"),
+        snub_cell_text("a"), snub_cell_number(-0.001, SNUB_MARK_NONE), snub_cell_level(SNUB_MARK_PASS),
+        snub_cell_text(NULL),
+    };
+    expect_table(cells, 2, (snub_look){.width = 36},
+                 "name     size  verdict  why\n"
+                 "           mm\n"
+                 "blower  80.00  fail     slips at\n"
+                 "                        6200 rpm\n"
+                 "a        0.00  pass\n"); /* and no minus before a zero */
+    expect_table(cells, 1, (snub_look){0},
+                 "name     size  verdict  why\n"
+                 "           mm\n"
+                 "blower  80.00  fail     slips at 6200 rpm\n");
+    /* Narrower than can be read: the column keeps its least width. */
+    expect_table(cells, 1, (snub_look){.width = 20},
+                 "name     size  verdict  why\n"
+                 "           mm\n"
+                 "blower  80.00  fail     slips at\n"
+                 "                        6200 rpm\n");
+}
+
+static void colour_goes_with_the_word(void **state)
+{
+    (void)state;
+    const snub_cell cells[] = {snub_cell_text("b"), snub_cell_number(1, SNUB_MARK_NONE),
+                               snub_cell_level(SNUB_MARK_FAIL), snub_cell_text("x")};
+    expect_table(cells, 1, (snub_look){.colour = true},
+                 "name  size  verdict  why\n"
+                 "        mm\n"
+                 "b     1.00  \x1b[1;31mfail\x1b[0m     x\n");
+}
+
+static void findings_say_value_limit_where_and_what(void **state)
+{
+    (void)state;
+    snub_finding items[] = {
+        {.level = SNUB_FAIL, .rule = "grip", .pulley = "blower", .value = 1.234, .limit = 1, .unit = "",
+         .at_speed = 6200 * SNUB_PI / 30, .state = "rising", .text = "blower: slips. More wrap.", .source = "memory"},
+        {.level = SNUB_NOTE, .rule = "back_diameter_life", .pulley = "idler", .value = 76, .limit = 90, .unit = "mm",
+         .at_speed = NAN, .state = "laid out", .text = "idler: small.", .source = "SAE J1596"},
+        {.level = SNUB_WATCH, .rule = "no_limit_here", .value = NAN, .limit = NAN, .at_speed = NAN, .text = "See."},
+    };
+    snub_findings findings = {.items = items, .count = 3};
+    snub_look look = {.width = 60};
+    snub_text out = {0};
+    snub_findings_show(&findings, &look, &out);
+    assert_string_equal(out.data, "FAIL   grip, blower: 1.23, limit 1.00, at 6200 rpm, rising\n"
+                                  "       slips. More wrap.\n"
+                                  "       (limit: memory)\n"
+                                  "note   back diameter life, idler: 76.0 mm, limit 90.0 mm\n"
+                                  "       small.\n"
+                                  "       (limit: SAE J1596)\n"
+                                  "WATCH  no limit here\n"
+                                  "       See.\n");
+    snub_text_free(&out);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(words_are_wrapped_at_blanks),
+        cmocka_unit_test(the_last_column_is_wrapped_into_the_width),
+        cmocka_unit_test(colour_goes_with_the_word),
+        cmocka_unit_test(findings_say_value_limit_where_and_what),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
