@@ -26,6 +26,15 @@ typedef struct snub_arm_geometry {
     double u[2][2];   /**< directions of the two spans */
 } snub_arm_geometry;
 
+/** A cell of the wind table of which one end has lost the belt: the last wind at which the belt lies well. */
+typedef struct snub_wind_edge {
+    int cell; /**< from grid point `cell` to the next */
+    double wind;
+    snub_arm_geometry geometry;
+} snub_wind_edge;
+/** Edges that are looked for; a belt that comes and goes more often within the travel is served no better. */
+enum { SNUB_WIND_EDGES_MOST = 4 };
+
 /** A drive at one set of slot settings, made ready for many balances. Caller-owned, about 25 kB, no pointers into
  *  the drive. */
 typedef struct snub_rig {
@@ -41,6 +50,8 @@ typedef struct snub_rig {
     snub_status laid; /**< SNUB_OK where the path is good at wind 0 or somewhere in the travel */
     int culprit;      /**< pulley that spoils it, where it is not */
     snub_arm_geometry grid[SNUB_WIND_GRID + 1];
+    int edges; /**< 0 where the belt lies well over the whole travel */
+    snub_wind_edge edge[SNUB_WIND_EDGES_MOST];
 } snub_rig;
 
 /** Prepare.

@@ -8,6 +8,10 @@
 /* See turn_between in layout: a turn below this is a touch. */
 static const double TOUCH_RAD = 1e-12;
 
+/* How near the wind at which a pulley loses the belt is looked for, rad. An equilibrium nearer to it than that is not
+ * seen; nobody could use it. */
+static const double EDGE_STEP_RAD = 1e-10;
+
 static double wrap_of(const double before[2], const double after[2], double radius)
 {
     double angle = atan2(before[0] * after[1] - before[1] * after[0], before[0] * after[0] + before[1] * after[1]);
@@ -98,6 +102,33 @@ static void copy_constants(const snub_drive *drive, snub_rig *rig)
     rig->damping = arm->damping;
 }
 
+/* Between a wind where the belt lies well and one where a pulley has lost it: the last good one. */
+static void find_edge(const snub_rig *rig, double good, double lost, snub_wind_edge *edge)
+{
+    snub_arm_geometry g;
+    while (fabs(lost - good) > EDGE_STEP_RAD) { /* halves: ends after 30 to 40 steps */
+        const double middle = 0.5 * (good + lost);
+        *(snub_arm_lay(rig, middle, &g) ? &good : &lost) = middle;
+    }
+    edge->wind = good;
+    snub_arm_lay(rig, good, &edge->geometry);
+}
+
+static void tabulate(snub_rig *rig)
+{
+    const double step = rig->travel / SNUB_WIND_GRID;
+    rig->edges = 0;
+    for (int k = 0; k <= SNUB_WIND_GRID; k++) {
+        snub_arm_lay(rig, step * k, &rig->grid[k]);
+        if (k == 0 || rig->grid[k].valid == rig->grid[k - 1].valid || rig->edges == SNUB_WIND_EDGES_MOST)
+            continue;
+        const bool comes = rig->grid[k].valid;
+        rig->edge[rig->edges].cell = k - 1;
+        find_edge(rig, step * (comes ? k : k - 1), step * (comes ? k - 1 : k), &rig->edge[rig->edges]);
+        rig->edges++;
+    }
+}
+
 static snub_status refuse(const snub_drive *drive, snub_status status, int culprit, snub_error *error)
 {
     const snub_pulley *who = &drive->pulleys[culprit];
@@ -141,7 +172,6 @@ snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, sn
     if (rig->laid != SNUB_OK)
         return refuse(drive, rig->laid, rig->culprit, error);
     sum_fixed(rig);
-    for (int k = 0; k <= SNUB_WIND_GRID; k++)
-        snub_arm_lay(rig, rig->travel * k / SNUB_WIND_GRID, &rig->grid[k]);
+    tabulate(rig);
     return SNUB_OK;
 }

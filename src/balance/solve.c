@@ -10,9 +10,6 @@
 static const double WIND_STEP_RAD = 1e-13;
 /* Newton or bisection steps: bisection alone needs 50 from a cell of a wind table to WIND_STEP_RAD. */
 enum { STEPS_MOST = 100 };
-/* How near the wind at which a pulley loses the belt is looked for, rad. An equilibrium nearer to it than that is not
- * seen; nobody could use it. */
-static const double EDGE_STEP_RAD = 1e-10;
 
 double snub_belt_pitch_length(const snub_belt *belt, double effective, double stretch, bool warm)
 {
@@ -132,27 +129,23 @@ static cell_end end_at(const snub_rig *rig, const sums *s, const snub_arm_geomet
     return end;
 }
 
-/* The last wind at which the belt lies well, going from one where it does to one where a pulley has lost it. */
-static cell_end edge_between(const snub_rig *rig, const sums *s, double good, double lost)
+/* The last good wind in a cell of which one end has lost the belt. */
+static cell_end edge_of(const snub_rig *rig, const sums *s, int cell)
 {
-    snub_arm_geometry g;
-    for (int step = 0; step < STEPS_MOST && fabs(lost - good) > EDGE_STEP_RAD; step++) {
-        const double middle = 0.5 * (good + lost);
-        *(snub_arm_lay(rig, middle, &g) ? &good : &lost) = middle;
+    for (int i = 0; i < rig->edges; i++) {
+        if (rig->edge[i].cell == cell)
+            return end_at(rig, s, &rig->edge[i].geometry, rig->edge[i].wind);
     }
-    g.valid = snub_arm_lay(rig, good, &g);
-    return end_at(rig, s, &g, good);
+    return (cell_end){.r = NAN};
 }
 
 /* Does R go from - to + in this cell? A belt that is slack all round does not push the arm, whatever the formula says:
  * there the spring wins (past the dead point R of a slack belt is negative, and means nothing). A cell of whose ends
  * one has lost the belt is looked at as far as the belt lies well. */
-static bool crosses(const snub_rig *rig, const sums *s, cell_end low, cell_end high, crossing *found)
+static bool crosses(const snub_rig *rig, const sums *s, int cell, cell_end low, cell_end high, crossing *found)
 {
-    if (low.valid && low.taut && low.r < 0.0 && !high.valid)
-        high = edge_between(rig, s, low.wind, high.wind);
-    else if (high.valid && high.r >= 0.0 && !low.valid)
-        low = edge_between(rig, s, high.wind, low.wind);
+    if (low.valid != high.valid)
+        *(low.valid ? &high : &low) = edge_of(rig, s, cell);
     if (!(low.taut && low.r < 0.0 && high.r >= 0.0))
         return false;
     *found = (crossing){low.wind, high.wind, low.r, high.r};
@@ -166,7 +159,7 @@ static int scan(const snub_rig *rig, const sums *s, crossing *last, cell_end end
     cell_end before = ends[0] = end_at(rig, s, &rig->grid[0], 0.0);
     for (int k = 1; k <= SNUB_WIND_GRID; k++) {
         const cell_end here = end_at(rig, s, &rig->grid[k], rig->travel * k / SNUB_WIND_GRID);
-        crossings += crosses(rig, s, before, here, last);
+        crossings += crosses(rig, s, k - 1, before, here, last);
         before = here;
     }
     ends[1] = before;

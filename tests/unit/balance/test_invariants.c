@@ -447,6 +447,10 @@ static void found_up_to_where_the_belt_is_lost(void **state)
                 continue;
             if (further > r.wanted.belt_length - 1e-8)
                 continue; /* not stable: next to the dead point tension is so great that its lever rules */
+            snub_path path;
+            assert_int_equal(snub_drive_lay(&r.p.drive, wind, NULL, &path, NULL), SNUB_OK);
+            if (1 - r.wanted.belt_length / path.length > 0.0199 - r.rig.measuring_tension / r.rig.stiffness)
+                continue; /* strain is cut off at 2 % */
             assert_int_equal(again(&r), SNUB_OK);
             if (r.e.equilibria == 1) {
                 assert_int_equal(r.e.arm, SNUB_ARM_FREE);
