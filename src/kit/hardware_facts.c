@@ -84,7 +84,7 @@ static void pulley_facts(snub_hardware_study *study, int i)
     }
     if (r->bearing[i].given) {
         const snub_bearing_result *b = &r->bearing[i];
-        add(study, name, "bearing: equivalent load, mean of the duty", b->load, "N", 0, -1);
+        add(study, name, "bearing: mean load over the duty", b->load, "N", 0, -1);
         add(study, name, "bearing: life", b->life_adjusted / HOUR, "h", 0, 1);
         add(study, name, "bearing: grease life", b->grease / HOUR, "h", 0, 1);
         add(study, name, "bearing: n dm at redline", b->n_dm, "mm rpm", 0, -1);

@@ -48,8 +48,7 @@ static snub_status planes(const snub_hardware_report *r, const snub_look *look, 
         {"entry", "deg", SNUB_CELL_NUMBER, 3},  {"loaded", "deg", SNUB_CELL_NUMBER, 3},
         {"+- rss", "deg", SNUB_CELL_NUMBER, 3}, {"+- worst", "deg", SNUB_CELL_NUMBER, 3},
         {"shimmed", "deg", SNUB_CELL_NUMBER, 3}, {"drift", "mm", SNUB_CELL_NUMBER, 2},
-        {"edge", "mm", SNUB_CELL_NUMBER, 2},    {"hub", "N", SNUB_CELL_NUMBER, 0},
-        {"at", "rpm", SNUB_CELL_NUMBER, 0}};
+        {"edge", "mm", SNUB_CELL_NUMBER, 2},    {"hub", "N", SNUB_CELL_NUMBER, 0}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
     for (int i = 0; i < r->drive->pulley_count; i++) {
@@ -65,9 +64,8 @@ static snub_status planes(const snub_hardware_report *r, const snub_look *look, 
         *cell++ = number(p->drift * MM);
         *cell++ = number(p->edge * MM);
         *cell++ = number(r->hub[i].worst_size);
-        *cell++ = number(r->hub[i].worst_speed * RPM);
     }
-    return show("Planes: the belt's angle as it enters each guiding pulley, and the worst hub load", columns, COLUMNS,
+    return show("Planes: the belt's angle at its entry to each guiding pulley; worst hub load", columns, COLUMNS,
                 cells, r->drive->pulley_count, look, out, error);
 }
 
@@ -100,16 +98,12 @@ static snub_status standoffs(const snub_hardware_report *r, const snub_look *loo
     return show("Standoffs under the worst hub load", columns, COLUMNS, cells, rows, look, out, error);
 }
 
-static snub_status bolts(const snub_mount_result *m, const snub_look *look, snub_text *out, snub_error *error)
+static snub_status tightening(const snub_mount_result *m, const snub_look *look, snub_text *out, snub_error *error)
 {
     static const snub_column columns[] = {
-        {"no", "", SNUB_CELL_COUNT, 0},           {"bolt", "", SNUB_CELL_TEXT, 0},
-        {"thread", "", SNUB_CELL_TEXT, 0},        {"class", "", SNUB_CELL_TEXT, 0},
-        {"", "", SNUB_CELL_TEXT, 0},              {"torque", "N m", SNUB_CELL_NUMBER, 1},
-        {"preload", "kN", SNUB_CELL_NUMBER, 1},   {"shear", "N", SNUB_CELL_NUMBER, 0},
-        {"pull", "N", SNUB_CELL_NUMBER, 0},       {"slip", "used", SNUB_CELL_NUMBER, 2},
-        {"opens", "safety", SNUB_CELL_NUMBER, 1}, {"stress", "MPa", SNUB_CELL_NUMBER, 0},
-        {"proof", "safety", SNUB_CELL_NUMBER, 2}, {"fatigue", "safety", SNUB_CELL_NUMBER, 1}};
+        {"no", "", SNUB_CELL_COUNT, 0},        {"bolt", "", SNUB_CELL_TEXT, 0},      {"thread", "", SNUB_CELL_TEXT, 0},
+        {"class", "", SNUB_CELL_TEXT, 0},      {"place", "", SNUB_CELL_TEXT, 0},     {"torque", "N m", SNUB_CELL_NUMBER, 1},
+        {"preload", "kN", SNUB_CELL_NUMBER, 1}, {"scatter", "+- %", SNUB_CELL_NUMBER, 0}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_BOLTS_MOST * COLUMNS], *cell = cells;
     for (int k = 0; k < m->mount->bolt_count; k++) {
@@ -121,15 +115,32 @@ static snub_status bolts(const snub_mount_result *m, const snub_look *look, snub
         *cell++ = snub_cell_text(b->bolt->locates ? "locates" : "follows");
         *cell++ = number(b->torque);
         *cell++ = number(b->preload / 1000);
-        *cell++ = number(m->carried ? b->shear : NAN);
-        *cell++ = number(m->carried ? b->pull : NAN);
-        *cell++ = number(m->carried ? b->slip_use : NAN);
-        *cell++ = number(m->carried ? b->joint.separate : NAN);
-        *cell++ = number(m->carried ? b->stress / 1e6 : NAN);
-        *cell++ = number(m->carried ? b->joint.proof : NAN);
-        *cell++ = number(m->carried ? b->joint.fatigue : NAN);
+        *cell++ = number(b->bolt->scatter * 100);
     }
     return show("Bolts in the order of tightening", columns, COLUMNS, cells, m->mount->bolt_count, look, out, error);
+}
+
+static snub_status bolt_loads(const snub_mount_result *m, const snub_look *look, snub_text *out, snub_error *error)
+{
+    static const snub_column columns[] = {
+        {"bolt", "", SNUB_CELL_TEXT, 0},          {"shear", "N", SNUB_CELL_NUMBER, 0},
+        {"pull", "N", SNUB_CELL_NUMBER, 0},       {"slip", "used", SNUB_CELL_NUMBER, 2},
+        {"opens", "safety", SNUB_CELL_NUMBER, 1}, {"stress", "MPa", SNUB_CELL_NUMBER, 0},
+        {"proof", "safety", SNUB_CELL_NUMBER, 2}, {"fatigue", "safety", SNUB_CELL_NUMBER, 1}};
+    enum { COLUMNS = sizeof columns / sizeof columns[0] };
+    snub_cell cells[SNUB_BOLTS_MOST * COLUMNS], *cell = cells;
+    for (int k = 0; k < m->mount->bolt_count && m->carried; k++) {
+        const snub_bolt_result *b = &m->bolts[m->tighten[k]];
+        *cell++ = snub_cell_text(b->bolt->name);
+        *cell++ = number(b->shear);
+        *cell++ = number(b->pull);
+        *cell++ = number(b->slip_use);
+        *cell++ = number(b->joint.separate);
+        *cell++ = number(b->stress / 1e6);
+        *cell++ = number(b->joint.proof);
+        *cell++ = number(b->joint.fatigue);
+    }
+    return show("Their worst loads", columns, COLUMNS, cells, m->carried ? m->mount->bolt_count : 0, look, out, error);
 }
 
 static snub_status mounts(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
@@ -143,13 +154,14 @@ static snub_status mounts(const snub_hardware_report *r, const snub_look *look, 
              m->mount->faces != NULL ? m->mount->faces : "given or least of the table");
         if (m->slope > 0)
             line(look, out, "bracket", "bends and twists by %.2f minutes of arc", m->slope * MINUTES);
-        status = bolts(m, look, out, error);
+        status = tightening(m, look, out, error);
         line(look, out, "order", "%s", m->tighten_text);
         for (int k = 0; k < m->mount->bolt_count; k++) {
             if (k == 0 || strcmp(m->bolts[k].torque_source, m->bolts[k - 1].torque_source) != 0)
-                line(look, out, "torque", "%s: %s, scatter +-%.0f %%", m->bolts[k].bolt->name, m->bolts[k].torque_source,
-                     m->bolts[k].bolt->scatter * 100);
+                line(look, out, "torque", "%s: %s", m->bolts[k].bolt->name, m->bolts[k].torque_source);
         }
+        if (status == SNUB_OK)
+            status = bolt_loads(m, look, out, error);
     }
     return status;
 }
@@ -158,8 +170,7 @@ static snub_status bearings(const snub_hardware_report *r, const snub_look *look
 {
     static const snub_column columns[] = {
         {"bearing of", "", SNUB_CELL_TEXT, 0},     {"type", "", SNUB_CELL_TEXT, 0},
-        {"P mean", "N", SNUB_CELL_NUMBER, 0},      {"P worst", "N", SNUB_CELL_NUMBER, 0},
-        {"C/P", "", SNUB_CELL_NUMBER, 1},          {"a1", "", SNUB_CELL_NUMBER, 2},
+        {"P mean", "N", SNUB_CELL_NUMBER, 0},      {"C/P", "", SNUB_CELL_NUMBER, 1},
         {"life", "h", SNUB_CELL_NUMBER, 0},        {"grease", "h", SNUB_CELL_NUMBER, 0},
         {"top", "rpm", SNUB_CELL_NUMBER, 0},       {"n dm", "mm rpm", SNUB_CELL_NUMBER, 0},
         {"static", "safety", SNUB_CELL_NUMBER, 1}, {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
@@ -174,9 +185,7 @@ static snub_status bearings(const snub_hardware_report *r, const snub_look *look
         *cell++ = snub_cell_text(r->drive->pulleys[i].name);
         *cell++ = snub_cell_text(b->bearing->designation);
         *cell++ = number(b->load);
-        *cell++ = number(b->worst);
         *cell++ = number(b->ratio);
-        *cell++ = number(b->reliability_factor);
         *cell++ = number(b->life_adjusted * HOURS);
         *cell++ = number(b->grease * HOURS);
         *cell++ = number(b->top_speed * RPM);
@@ -203,7 +212,7 @@ snub_status snub_text_hardware(const snub_hardware_report *report, const snub_lo
 {
     snub_status status = SNUB_OK;
     snub_text_printf(out, "%s\n", report->drive->title != NULL ? report->drive->title : "(no title)");
-    snub_text_printf(out, "belt %s; loads from rest through idle to redline, steady, rising and falling\n",
+    snub_text_printf(out, "belt %s; loads at rest and from idle to redline, steady, rising, falling\n",
                      report->check->designation);
     if (report->done) {
         status = planes(report, look, out, error);
@@ -239,15 +248,15 @@ snub_status snub_text_differences(const char *a, const char *b, const snub_diffe
         const snub_fact *f = d->a != NULL ? d->a : d->b;
         if (k == 0 || strcmp(f->subject, (differences[k - 1].a != NULL ? differences[k - 1].a : differences[k - 1].b)->subject) != 0)
             snub_text_printf(out, "%s\n", f->subject);
-        snub_text_printf(out, "  %-44s ", f->what);
+        snub_text_printf(out, "  %-36s ", f->what);
         for (int side = 0; side < 2; side++) {
             const snub_fact *s = side == 0 ? d->a : d->b;
             if (s == NULL)
-                snub_text_printf(out, "%12s", "-");
+                snub_text_printf(out, "%10s", "-");
             else if (!isfinite(s->value))
-                snub_text_printf(out, "%12s", isnan(s->value) ? "unknown" : "unbounded");
+                snub_text_printf(out, "%10s", isnan(s->value) ? "unknown" : "unbounded");
             else
-                snub_text_printf(out, "%12.*f", s->decimals, s->value);
+                snub_text_printf(out, "%10.*f", s->decimals, s->value);
         }
         snub_text_printf(out, " %-7s %s\n", f->unit, d->a == NULL ? "only B" : d->b == NULL ? "only A" : words[d->verdict + 1]);
     }
