@@ -169,11 +169,11 @@ static snub_status mounts(const snub_hardware_report *r, const snub_look *look, 
 static snub_status bearings(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
 {
     static const snub_column columns[] = {
-        {"bearing of", "", SNUB_CELL_TEXT, 0},     {"type", "", SNUB_CELL_TEXT, 0},
+        {"pulley", "", SNUB_CELL_TEXT, 0},         {"type", "", SNUB_CELL_TEXT, 0},
         {"P mean", "N", SNUB_CELL_NUMBER, 0},      {"C/P", "", SNUB_CELL_NUMBER, 1},
         {"life", "h", SNUB_CELL_NUMBER, 0},        {"grease", "h", SNUB_CELL_NUMBER, 0},
         {"top", "rpm", SNUB_CELL_NUMBER, 0},       {"n dm", "mm rpm", SNUB_CELL_NUMBER, 0},
-        {"static", "safety", SNUB_CELL_NUMBER, 1}, {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
+        {"static", "safe", SNUB_CELL_NUMBER, 1},   {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
     int rows = 0;
