@@ -1,0 +1,196 @@
+/* Obstacles: which piece, how deep, what frees it. A drive of two equal pulleys 300 mm apart. */
+#include <stdio.h>
+
+#include "snub/clearance.h"
+#include "support/drive_text.h"
+
+static const char frame[] =
+    "snub: 1\n"
+    "belt: {section: PK, ribs: 6, length: 900}\n"
+    "limits: {flap: 0}\n"
+    "pulleys:\n"
+    "  - {name: crank, role: crank, at: [0, 0], diameter: 100, rim: 50, width: 24}\n"
+    "  - {name: pump, at: [300, 0], diameter: 100, rim: 50, width: 24%s}\n"
+    "obstacles: [%s]\n";
+
+typedef struct scene {
+    drive_text text;
+    snub_path path;
+    snub_conflict found[32];
+    int count;
+} scene;
+
+static scene *look(const char *pump, const char *obstacles, double flap)
+{
+    char file[4096];
+    scene *s = calloc(1, sizeof *s);
+    snprintf(file, sizeof file, frame, pump, obstacles);
+    drive_text_open(&s->text, file);
+    assert_int_equal(snub_drive_lay(&s->text.drive, 0, NULL, &s->path, NULL), SNUB_OK);
+    assert_int_equal(snub_obstacle_conflicts(&s->text.drive, &s->path, 0.006, flap, s->found, 32, &s->count), SNUB_OK);
+    return s;
+}
+
+static void done(scene *s)
+{
+    drive_text_close(&s->text);
+    free(s);
+}
+
+static const snub_conflict *piece(const scene *s, snub_piece kind, int index)
+{
+    for (int i = 0; i < s->count; i++) {
+        if (s->found[i].piece == kind && s->found[i].index == index)
+            return &s->found[i];
+    }
+    return NULL;
+}
+
+static void says(const scene *s, const snub_conflict *c, const char *want)
+{
+    snub_arena arena = {0};
+    const char *text = snub_conflict_text(&s->text.drive, c, &arena);
+    if (text == NULL || strstr(text, want) == NULL)
+        fail_msg("got: %s\nwant: %s", text, want);
+    snub_arena_free(&arena);
+}
+
+/* A boss below the pump's rim, 2.8 mm off in the plane, its top over the rim's rear from z = -40 to 18. */
+static void relieve(void **state)
+{
+    (void)state;
+    scene *s = look("", "{name: boss, circle: {at: [300, -62.8], diameter: 20}, z: [-40, 18]}", 0);
+    const snub_conflict *c = piece(s, SNUB_PIECE_RIM, 1);
+    assert_non_null(c);
+    assert_near("gap", c->gap, 0.0028, 1e-12, "m");
+    assert_near("relief", c->relief, 0.0032, 1e-12, "m");
+    assert_near("from", c->relief_from, -0.018, 1e-12, "m");
+    assert_near("to", c->relief_to, 0.018, 1e-12, "m");
+    says(s, c, "relieve the boss by 3.2 mm from z = -18.0 to 18.0 mm");
+    /* that much smaller, it is free of the rim and no more than free */
+    done(s);
+    s = look("", "{name: boss, circle: {at: [300, -64.4], diameter: 16.8}, z: [-40, 18]}", 0);
+    assert_null(piece(s, SNUB_PIECE_RIM, 1));
+    done(s);
+}
+
+/* Before the pulley along z: 4 mm of the 6; taken off the front of the boss, or off the pulley's width. */
+static void face_off(void **state)
+{
+    (void)state;
+    scene *s = look("", "{name: boss, circle: {at: [300, -30], diameter: 20}, z: [-60, -16]}", 0);
+    const snub_conflict *c = piece(s, SNUB_PIECE_RIM, 1);
+    assert_non_null(c);
+    assert_near("gap", c->gap, 0.004, 1e-12, "m");
+    assert_near("off the face", c->face_off, 0.002, 1e-12, "m");
+    assert_true(c->from_front);
+    says(s, c, "take 2.0 mm off the front of the boss");
+    says(s, c, "make it narrower by 2.0 mm on its rear side");
+    done(s);
+}
+
+/* A rear lip of 5 mm meets what the rim clears; the trim is what is missing, no more than the lip. */
+static void trim(void **state)
+{
+    (void)state;
+    scene *s = look(", lips: {rear: 5, width: 2}", "{name: boss, circle: {at: [300, -66.1], diameter: 20}, z: [-40, -12.5]}", 0);
+    const snub_conflict *c = piece(s, SNUB_PIECE_REAR_LIP, 1);
+    assert_non_null(c);
+    assert_near("gap", c->gap, 0.0011, 1e-12, "m");
+    assert_near("trim", c->trim, 0.0049, 1e-12, "m");
+    says(s, c, "the rear lip of pump");
+    says(s, c, "trim the rear lip by 4.9 mm");
+    done(s);
+    s = look(", lips: {rear: 5, width: 2}", "{name: boss, circle: {at: [300, -64], diameter: 20}, z: [-40, -12.5]}", 0);
+    c = piece(s, SNUB_PIECE_REAR_LIP, 1);
+    assert_non_null(c);
+    assert_true(isnan(c->trim));
+    done(s);
+}
+
+/* Corner to corner in space: 3 mm one way and 4 mm the other are 5 mm. */
+static void in_space(void **state)
+{
+    (void)state;
+    scene *s = look("", "{name: boss, circle: {at: [300, -63], diameter: 20}, z: [-40, -16]}", 0);
+    const snub_conflict *c = piece(s, SNUB_PIECE_RIM, 1);
+    assert_non_null(c);
+    assert_near("gap", c->gap, 0.005, 1e-12, "m");
+    assert_near("relief", c->relief, sqrt(36e-6 - 16e-6) - 0.003, 1e-12, "m");
+    assert_near("off the face", c->face_off, sqrt(36e-6 - 9e-6) - 0.004, 1e-12, "m");
+    done(s);
+}
+
+/* A slot reaches through the span: its depth is square to the belt. The upper span runs 52 mm up, its back outside. */
+static void span_depth(void **state)
+{
+    (void)state;
+    scene *s = look("", "{name: rail, slot: {from: [150, 56], to: [150, 90], width: 10}, z: [-5, 5]}", 0);
+    const snub_conflict *c = piece(s, SNUB_PIECE_SPAN, 0);
+    assert_non_null(c);
+    const snub_belt *belt = &s->text.drive.belt;
+    const double pitch = s->text.drive.pulleys[0].pitch_radius;
+    assert_near("depth", c->gap, -(pitch + belt->back - 0.051), 1e-9, "m");
+    assert_near("span", s->path.span[0], 0.3, 1e-12, "m");
+    done(s);
+    /* flap is asked for on top, most at mid-span */
+    s = look("", "{name: rail, slot: {from: [150, 66], to: [150, 90], width: 10}, z: [-5, 5]}", 0.01);
+    c = piece(s, SNUB_PIECE_SPAN, 0);
+    assert_non_null(c);
+    assert_near("flap", c->flap, 0.003, 1e-6, "m");
+    assert_near("needed", c->needed, 0.009, 1e-6, "m");
+    says(s, c, "belt flap counted in");
+    done(s);
+}
+
+/* What lies beside the wrap meets no belt on it; what lies beyond in z meets nothing. */
+static void misses(void **state)
+{
+    (void)state;
+    scene *s = look("", "{name: far, circle: {at: [300, -62.8], diameter: 20}, z: [40, 60]}", 0);
+    assert_int_equal(s->count, 0);
+    done(s);
+    s = look("", "{name: inner, circle: {at: [240, 0], diameter: 10}, z: [-10, 10]}", 0);
+    assert_null(piece(s, SNUB_PIECE_WRAP, 1)); /* the belt lies on the far side of the pump */
+    assert_non_null(piece(s, SNUB_PIECE_RIM, 1));
+    done(s);
+    s = look("", "{name: outer, circle: {at: [363, 0], diameter: 10}, z: [-10, 10]}", 0);
+    assert_non_null(piece(s, SNUB_PIECE_WRAP, 1));
+    done(s);
+}
+
+static void bounded(void **state)
+{
+    (void)state;
+    scene *s = look("", "{name: boss, circle: {at: [300, -62.8], diameter: 20}, z: [-40, 18], relief: 1}", 0);
+    says(s, piece(s, SNUB_PIECE_RIM, 1), "no more than 1.0 mm may be taken off the boss, which is not enough");
+    done(s);
+    s = look("", "{name: boss, circle: {at: [300, -62.8], diameter: 20}, z: [-40, 18], gap: 2}", 0);
+    assert_null(piece(s, SNUB_PIECE_RIM, 1));
+    done(s);
+}
+
+/* More conflicts than room: the worst are kept, and it is said. */
+static void too_many(void **state)
+{
+    (void)state;
+    scene *s = look("", "{name: a, circle: {at: [300, -62], diameter: 20}, z: [-40, 18]}, {name: b, circle: {at: [300, 61],"
+                        " diameter: 20}, z: [-40, 18]}", 0);
+    snub_conflict one;
+    int count = 0;
+    const double worst = s->found[0].needed - s->found[0].gap;
+    assert_true(s->count > 1);
+    assert_int_equal(snub_obstacle_conflicts(&s->text.drive, &s->path, 0.006, 0, &one, 1, &count), SNUB_TOO_LARGE);
+    assert_int_equal(count, 1);
+    assert_near("the worst", one.needed - one.gap, worst, 0, "m");
+    done(s);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(relieve),    cmocka_unit_test(face_off), cmocka_unit_test(trim),
+                                       cmocka_unit_test(in_space),   cmocka_unit_test(span_depth),
+                                       cmocka_unit_test(misses),     cmocka_unit_test(bounded),
+                                       cmocka_unit_test(too_many)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
