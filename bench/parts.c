@@ -38,11 +38,11 @@ static void add_row(long i, snub_text *csv)
 {
     const char *rare = i % 10007 == 0 ? " rare" : "", *common = i % 3 ? "common " : "";
     if (i % 10)
-        snub_text_printf(csv, "B%ld,belt,%sbelt number%ld%s,invented,%d,PK,%ld,%.1f,\n", i, common, i, rare, (int)(i % 5), 3 + i % 8,
-                         500 + (double)(i % 25000) / 10);
+        snub_text_printf(csv, "B%ld,belt,%sbelt number%ld%s,invented,%d,PK,%ld,%.1f,\n", i, common, i, rare,
+                         (int)(i % 5), 3 + i % 8, 500 + (double)(i % 25000) / 10);
     else
-        snub_text_printf(csv, "P%ld,pulley,%spulley number%ld%s,invented,,PK,%ld,,%.2f\n", i, common, i, rare, 3 + i % 8,
-                         45 + (double)(i % 20000) / 100);
+        snub_text_printf(csv, "P%ld,pulley,%spulley number%ld%s,invented,,PK,%ld,,%.2f\n", i, common, i, rare,
+                         3 + i % 8, 45 + (double)(i % 20000) / 100);
 }
 
 static void import_rows(snub_catalogue *catalogue, snub_units *units, long rows)
@@ -107,7 +107,8 @@ static bool bench_find(snub_catalogue *catalogue, const char *what, const snub_p
 static int bench_searches(snub_catalogue *catalogue)
 {
     snub_part_query length = {.kind = SNUB_PART_BELT, .window_count = 1, .windows = {{"length", 1.5, 1.51, NULL}}};
-    snub_part_query both = {.kind = SNUB_PART_BELT, .window_count = 2, .windows = {{"ribs", 8, 8, NULL}, {"length", 1.5, 1.51, NULL}}};
+    snub_part_query both = {
+        .kind = SNUB_PART_BELT, .window_count = 2, .windows = {{"ribs", 8, 8, NULL}, {"length", 1.5, 1.51, NULL}}};
     snub_part_query ribs = {.kind = SNUB_PART_BELT, .window_count = 1, .windows = {{"ribs", 8, 8, NULL}}};
     snub_part_query one = {.kind = SNUB_PART_ANY, .window_count = 1, .windows = {{"diameter", 0.08, 0.08, NULL}}};
     snub_part_query word = {.kind = SNUB_PART_ANY, .text = "number765432"};

@@ -14,11 +14,12 @@
 enum { LIST_MOST = 1000, FIND_MOST = 50, MOST_MOST = 1000000, WAIT_MOST_S = 3600 };
 
 static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
-static const char *const kinds[] = {"belt", "pulley", "idler", "tensioner", "bearing", "fastener", "shim", "blower", NULL};
+static const char *const kinds[] = {"belt",     "pulley", "idler",  "tensioner", "bearing",
+                                    "fastener", "shim",   "blower", NULL};
 static const char *const delimiters[] = {"comma", "semicolon", "tab", NULL};
 static const cli_option options[] = {
-    {"catalogue", 'c', "FILE", "the catalogue (default: $SNUB_CATALOGUE, else snub/catalogue.db in the data home)", false,
-     true, NULL},
+    {"catalogue", 'c', "FILE", "the catalogue (default: $SNUB_CATALOGUE, else snub/catalogue.db in the data home)",
+     false, true, NULL},
     {"kind", 'k', "KIND", "only parts of this kind; for import, of every row that does not say", false, false, kinds},
     {"source", 0, "TEXT", "import: where rows are from that do not say", false, false, NULL},
     {"replace", 0, NULL, "import: a part whose key is there already is replaced", false, false, NULL},
@@ -39,7 +40,7 @@ static const cli_option options[] = {
     {"wait", 0, "S", "seconds to wait for another program that writes (default: 10)", false, false, NULL},
 };
 
-/* ---- what every verb needs --------------------------------------------------------------------------------------------- */
+/* ---- what every verb needs -------------------------------------------------------------------------------------- */
 
 typedef struct parts_run {
     cli_run *run;
@@ -97,7 +98,7 @@ static const char *format_of(const parts_run *p, const char *usual)
     return usual;
 }
 
-/* ---- lists out ----------------------------------------------------------------------------------------------------------- */
+/* ---- lists out -------------------------------------------------------------------------------------------------- */
 
 static snub_status list_json(const parts_run *p, const snub_part_list *list, snub_text *out, snub_error *error)
 {
@@ -107,9 +108,10 @@ static snub_status list_json(const parts_run *p, const snub_part_list *list, snu
         good = json_array_append_new(parts, snub_json_part(&list->items[i])) == 0;
     good = good && json_object_set_new(root, "snub", json_integer(1)) == 0 &&
            json_object_set_new(root, "catalogue", json_string(p->path)) == 0 &&
-           json_object_set(root, "parts", parts) == 0 && json_object_set_new(root, "more", json_boolean(list->more)) == 0;
-    snub_status status = good ? snub_json_text(root, out, error)
-                              : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+           json_object_set(root, "parts", parts) == 0 &&
+           json_object_set_new(root, "more", json_boolean(list->more)) == 0;
+    snub_status status =
+        good ? snub_json_text(root, out, error) : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     json_decref(parts);
     json_decref(root);
     return status;
@@ -164,9 +166,10 @@ static int put_list(const parts_run *p, const snub_part_list *list, const char *
     return code;
 }
 
-/* ---- find and list --------------------------------------------------------------------------------------------------------- */
+/* ---- find and list ---------------------------------------------------------------------------------------------- */
 
-/* "1560..1600", "61 in..63 in", "80": a single size is within half of its hundredth of a millimetre, as it is read off. */
+/* "1560..1600", "61 in..63 in", "80": a single size is within half of its hundredth of a millimetre, as it is read off.
+ */
 static bool read_range(const parts_run *p, const char *text, snub_part_window *window)
 {
     static const double READ_OFF_M = 0.000005;
@@ -178,7 +181,8 @@ static bool read_range(const parts_run *p, const char *text, snub_part_window *w
         return true;
     }
     const char *dots = strstr(text, "..");
-    char *from = dots ? snub_copy_text_n(&p->run->arena, text, (size_t)(dots - text)) : snub_copy_text(&p->run->arena, text);
+    char *from =
+        dots ? snub_copy_text_n(&p->run->arena, text, (size_t)(dots - text)) : snub_copy_text(&p->run->arena, text);
     const char *to = dots ? dots + 2 : text;
     snub_error error;
     if (!from) {
@@ -249,7 +253,8 @@ static int run_search(parts_run *p, bool find)
     snub_part_query query = {.kind = p->kind, .in_stock = cli_has(p->run, "in-stock")};
     snub_part_list list;
     snub_error error;
-    if (!cli_count(p->run, "most", 1, MOST_MOST, &most) || (find && (!read_windows(p, &query) || !read_text(p, &query))))
+    if (!cli_count(p->run, "most", 1, MOST_MOST, &most) ||
+        (find && (!read_windows(p, &query) || !read_text(p, &query))))
         return CLI_BAD;
     if (find && !query.text && query.window_count == 0 && !query.in_stock && p->kind == SNUB_PART_ANY)
         return cli_wrong(p->run, "find what? words, --ribs, --length, --diameter, --where");
@@ -271,7 +276,7 @@ static int run_list(parts_run *p)
     return run_search(p, false);
 }
 
-/* ---- show ---------------------------------------------------------------------------------------------------------------------- */
+/* ---- show ------------------------------------------------------------------------------------------------------- */
 
 static const char *take_text(parts_run *p, snub_text *text)
 {
@@ -334,8 +339,8 @@ static snub_status show_text(parts_run *p, const snub_part *part, snub_text *out
     show_row(&cell, "source", part->source, NULL);
     if (drive_words(part->kind))
         show_row(&cell, "in a drive file", drive_words(part->kind), NULL);
-    snub_sheet_table table = {.name = "part", .column_count = 3, .columns = columns,
-                              .row_count = (int)(cell - cells) / 3, .cells = cells};
+    snub_sheet_table table = {
+        .name = "part", .column_count = 3, .columns = columns, .row_count = (int)(cell - cells) / 3, .cells = cells};
     snub_look look = {.width = p->run->width};
     return snub_table_show(&table, &look, out, error);
 }
@@ -367,7 +372,7 @@ static int run_show(parts_run *p)
     return code;
 }
 
-/* ---- import ------------------------------------------------------------------------------------------------------------------------ */
+/* ---- import ----------------------------------------------------------------------------------------------------- */
 
 static bool read_import_options(parts_run *p, snub_import_options *wanted)
 {
@@ -400,10 +405,11 @@ static int tell_imported(const parts_run *p, const char *name, const snub_import
 {
     const bool dry = cli_has(p->run, "dry-run");
     if (p->run->json)
-        return cli_print_json(json_pack("{s:i, s:s, s:s, s:I, s:I, s:I, s:I, s:b}", "snub", 1, "catalogue", p->path, "file",
-                                        name, "rows", (json_int_t)report->rows, "added", (json_int_t)report->added,
-                                        "replaced", (json_int_t)report->replaced, "bad", (json_int_t)report->bad,
-                                        "dry_run", dry), CLI_PASS);
+        return cli_print_json(json_pack("{s:i, s:s, s:s, s:I, s:I, s:I, s:I, s:b}", "snub", 1, "catalogue", p->path,
+                                        "file", name, "rows", (json_int_t)report->rows, "added",
+                                        (json_int_t)report->added, "replaced", (json_int_t)report->replaced, "bad",
+                                        (json_int_t)report->bad, "dry_run", dry),
+                              CLI_PASS);
     snub_text out = {0};
     snub_text_printf(&out, "%s: %s %lld of %lld parts", name, dry ? "would import" : "imported",
                      report->added + report->replaced, report->rows);
@@ -468,10 +474,11 @@ static int import_shipped(parts_run *p, const snub_import_options *wanted)
 {
     char *directory = parts_shipped_directory(&p->run->arena);
     if (!directory)
-        return cli_wrong(p->run, "the parts that come with snub are not installed; $SNUB_DATA may name their directory");
+        return cli_wrong(p->run,
+                         "the parts that come with snub are not installed; $SNUB_DATA may name their directory");
     /* bearings first: idlers name them */
-    static const char *const files[] = {"bearings", "belts", "pulleys", "idlers", "tensioners", "fasteners", "shims",
-                                        "blowers"};
+    static const char *const files[] = {"bearings",   "belts",     "pulleys", "idlers",
+                                        "tensioners", "fasteners", "shims",   "blowers"};
     int code = CLI_PASS;
     p->quiet = true;
     for (size_t i = 0; i < sizeof files / sizeof files[0] && code == CLI_PASS; i++) {
@@ -522,7 +529,8 @@ static int run_init(parts_run *p)
     }
     if (p->run->json)
         return cli_print_json(json_pack("{s:i, s:s, s:i, s:I}", "snub", 1, "catalogue", p->path, "version",
-                                        (int)SNUB_CATALOGUE_VERSION, "parts", (json_int_t)count), CLI_PASS);
+                                        (int)SNUB_CATALOGUE_VERSION, "parts", (json_int_t)count),
+                              CLI_PASS);
     snub_text out = {0};
     snub_text_printf(&out, "%s: version %d, %lld parts\n", p->path, (int)SNUB_CATALOGUE_VERSION, count);
     int code = cli_print(&out, CLI_PASS);
@@ -530,7 +538,7 @@ static int run_init(parts_run *p)
     return code;
 }
 
-/* ---- export, remove, backup, check ------------------------------------------------------------------------------------------------ */
+/* ---- export, remove, backup, check ------------------------------------------------------------------------------ */
 
 typedef struct exporter {
     parts_run *p;
@@ -581,7 +589,8 @@ static int run_export(parts_run *p)
     exporter e = {.p = p, .keep = strcmp(format, "csv") != 0};
     snub_error error;
     if (p->operand_count)
-        return cli_wrong(p->run, "export goes to standard output, or to --output FILE; it takes no %.40s", p->operands[0]);
+        return cli_wrong(p->run, "export goes to standard output, or to --output FILE; it takes no %.40s",
+                         p->operands[0]);
     if (!open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     if (!e.keep)
@@ -669,8 +678,9 @@ static int run_check(parts_run *p)
         cli_tell_mistakes(p->run, &mistakes, NULL, 0);
         code = CLI_FAIL;
     } else if (p->run->json) {
-        code = cli_print_json(json_pack("{s:i, s:s, s:I, s:[]}", "snub", 1, "catalogue", p->path, "parts", (json_int_t)parts,
-                                        "mistakes"), CLI_PASS);
+        code = cli_print_json(
+            json_pack("{s:i, s:s, s:I, s:[]}", "snub", 1, "catalogue", p->path, "parts", (json_int_t)parts, "mistakes"),
+            CLI_PASS);
     } else {
         snub_text out = {0};
         snub_text_printf(&out, "%s: sound, %lld parts\n", p->path, parts);
@@ -681,7 +691,7 @@ static int run_check(parts_run *p)
     return code;
 }
 
-/* ---- verbs ---------------------------------------------------------------------------------------------------------------------------- */
+/* ---- verbs ------------------------------------------------------------------------------------------------------ */
 
 static const struct verb {
     const char *name;
@@ -709,7 +719,8 @@ static const struct verb *verb_named(const cli_run *run, const char *name)
             return &verbs[i];
     }
     const char *near = snub_nearest(name, names, VERB_COUNT);
-    cli_wrong(run, "unknown verb \"%.40s\"%s%s%s", name, near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+    cli_wrong(run, "unknown verb \"%.40s\"%s%s%s", name, near ? "; did you mean " : "", near ? near : "",
+              near ? "?" : "");
     return NULL;
 }
 
@@ -737,7 +748,8 @@ static bool options_fit(const cli_run *run, const struct verb *verb)
 
 static int run_parts(cli_run *run)
 {
-    parts_run p = {.run = run, .operands = run->operands + 1, .operand_count = run->operand_count - 1, .kind = SNUB_PART_ANY};
+    parts_run p = {
+        .run = run, .operands = run->operands + 1, .operand_count = run->operand_count - 1, .kind = SNUB_PART_ANY};
     const struct verb *verb = verb_named(run, run->operands[0]);
     if (!verb || !options_fit(run, verb))
         return CLI_BAD;
@@ -755,9 +767,11 @@ const cli_command cli_parts = {
     .operands = "VERB ...",
     .help =
         "init makes the catalogue and fills it with the parts that come with snub; on an older catalogue it upgrades. "
-        "import FILE.csv adds parts: the first row names the columns, units stand there as in `diameter [mm]` or beside "
+        "import FILE.csv adds parts: the first row names the columns, units stand there as in `diameter [mm]` or "
+        "beside "
         "the value as in `3.15 in`; each bad row is told with its line and reason, and then nothing is imported unless "
-        "--skip-bad. list, find WORDS, show KEY and export write parts out; remove KEY takes one away; backup FILE makes a "
+        "--skip-bad. list, find WORDS, show KEY and export write parts out; remove KEY takes one away; backup FILE "
+        "makes a "
         "whole copy; check looks for damage and exits with 1 where there is any.\n"
         "\n"
         "A drive file takes a part with `part: KEY` and its belts with `stock: catalogue`. Every part says where it is "

@@ -20,10 +20,10 @@ enum { SNUB_CSV_FIELD_BYTES = 65536, SNUB_CSV_ROW_FIELDS = 256, SNUB_CSV_ROWS = 
 
 /** One row. The texts are UTF-8, NUL-terminated, free of NUL bytes, and live until the next call. */
 typedef struct snub_csv_row {
-    int line;                  /**< line where the row starts, from 1 */
-    int count;                 /**< fields */
+    int line;  /**< line where the row starts, from 1 */
+    int count; /**< fields */
     const char *const *fields;
-    const size_t *lengths;     /**< bytes */
+    const size_t *lengths; /**< bytes */
 } snub_csv_row;
 
 /** Takes one row. Anything but SNUB_OK ends the reading with that status; `error` is the reader's. */

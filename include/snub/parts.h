@@ -14,7 +14,7 @@
 /** Version of the file's schema that this library writes. It reads this one, and upgrades every older one. */
 enum { SNUB_CATALOGUE_VERSION = 3 };
 
-/* ---- what a part is ------------------------------------------------------------------------------------------ */
+/* ---- what a part is --------------------------------------------------------------------------------------------- */
 
 typedef enum snub_part_kind {
     SNUB_PART_BELT = 0,
@@ -44,14 +44,14 @@ typedef enum snub_field_type {
     SNUB_FIELD_COUNT,  /**< whole number */
     SNUB_FIELD_WORD,   /**< one of a list */
     SNUB_FIELD_TEXT,
-    SNUB_FIELD_PART    /**< key of a bearing in the same catalogue */
+    SNUB_FIELD_PART /**< key of a bearing in the same catalogue */
 } snub_field_type;
 
 /** One field of a kind: the column of the table in the file and in CSV, and the key of the drive file. A name means
  *  the same quantity in every kind. */
 typedef struct snub_part_field {
-    const char *name;   /**< "arm_length" */
-    const char *path;   /**< in the map that the drive file would write: "arm.length"; NULL: no key there */
+    const char *name; /**< "arm_length" */
+    const char *path; /**< in the map that the drive file would write: "arm.length"; NULL: no key there */
     snub_field_type type;
     snub_quantity quantity;
     double least, most; /**< bare units, inclusive: what is absurd, not what is good */
@@ -67,21 +67,21 @@ const snub_part_field *snub_part_field_named(const char *name);
 /** A field's value. */
 typedef struct snub_part_value {
     bool given;
-    double number;        /**< SI; COUNT too */
-    double minus, plus;   /**< deviations from `number`, SI, minus <= 0 <= plus or both of one sign; NAN: not given */
-    const char *text;     /**< WORD, TEXT, PART */
+    double number;      /**< SI; COUNT too */
+    double minus, plus; /**< deviations from `number`, SI, minus <= 0 <= plus or both of one sign; NAN: not given */
+    const char *text;   /**< WORD, TEXT, PART */
 } snub_part_value;
 
 /** A part. Texts are UTF-8 without NUL, of any other character. */
 typedef struct snub_part {
-    const char *key;      /**< names it in a drive file; unique in the catalogue */
+    const char *key; /**< names it in a drive file; unique in the catalogue */
     snub_part_kind kind;
-    const char *name;     /**< "" for none */
-    const char *source;   /**< where the row is from; never empty */
-    const char *note;     /**< "" for none */
-    long long price_milli;/**< thousandths of the currency's unit; -1: not given */
-    char currency[4];     /**< "EUR"; "" where there is no price */
-    long long stock;      /**< pieces; -1: not given */
+    const char *name;                              /**< "" for none */
+    const char *source;                            /**< where the row is from; never empty */
+    const char *note;                              /**< "" for none */
+    long long price_milli;                         /**< thousandths of the currency's unit; -1: not given */
+    char currency[4];                              /**< "EUR"; "" where there is no price */
+    long long stock;                               /**< pieces; -1: not given */
     snub_part_value values[SNUB_PART_FIELDS_MOST]; /**< in the order of snub_part_fields */
 } snub_part;
 
@@ -92,14 +92,14 @@ void snub_part_init(snub_part *part, snub_part_kind kind);
  *  @return SNUB_OK; SNUB_BAD_INPUT with `key` = the field's name */
 snub_status snub_part_check(const snub_part *part, snub_error *error);
 
-/* ---- the file ------------------------------------------------------------------------------------------------ */
+/* ---- the file --------------------------------------------------------------------------------------------------- */
 
 typedef struct snub_catalogue snub_catalogue;
 
 typedef enum snub_catalogue_mode {
-    SNUB_CATALOGUE_READ,   /**< must exist; an older version is a mistake that says how to upgrade it */
-    SNUB_CATALOGUE_WRITE,  /**< must exist; an older version is upgraded in one transaction */
-    SNUB_CATALOGUE_CREATE  /**< as WRITE; made where there is none, and its directories too */
+    SNUB_CATALOGUE_READ,  /**< must exist; an older version is a mistake that says how to upgrade it */
+    SNUB_CATALOGUE_WRITE, /**< must exist; an older version is upgraded in one transaction */
+    SNUB_CATALOGUE_CREATE /**< as WRITE; made where there is none, and its directories too */
 } snub_catalogue_mode;
 
 /** Path of the catalogue: `given` if not NULL, else $SNUB_CATALOGUE, else snub/catalogue.db in the XDG data home.
@@ -137,26 +137,26 @@ snub_status snub_catalogue_count(snub_catalogue *catalogue, snub_part_kind kind,
 /** A window on one field, SI, both ends inclusive. */
 typedef struct snub_part_window {
     const char *field;
-    double from, to;      /**< NUMBER and COUNT */
-    const char *word;     /**< WORD and TEXT: equal to this; else NULL */
+    double from, to;  /**< NUMBER and COUNT */
+    const char *word; /**< WORD and TEXT: equal to this; else NULL */
 } snub_part_window;
 
 enum { SNUB_PART_WINDOWS_MOST = 8, SNUB_PART_WORDS_MOST = 16 };
 
 /** What to look for; all of it must hold. */
 typedef struct snub_part_query {
-    snub_part_kind kind;     /**< or SNUB_PART_ANY: every kind that has the windows' fields */
+    snub_part_kind kind; /**< or SNUB_PART_ANY: every kind that has the windows' fields */
     int window_count;
     snub_part_window windows[SNUB_PART_WINDOWS_MOST];
-    const char *text;        /**< words that stand in key, name or note; "harr*" is the start of one. NULL: any */
-    int most;                /**< results wanted at most; <= 0: 50 */
-    bool in_stock;           /**< only parts with stock > 0 */
+    const char *text; /**< words that stand in key, name or note; "harr*" is the start of one. NULL: any */
+    int most;         /**< results wanted at most; <= 0: 50 */
+    bool in_stock;    /**< only parts with stock > 0 */
 } snub_part_query;
 
 typedef struct snub_part_list {
     snub_part *items;
     int count;
-    bool more;               /**< there are others beyond `most` */
+    bool more; /**< there are others beyond `most` */
 } snub_part_list;
 
 /** Look for parts. Ordered by kind and then by the kind's chief size (length, diameter, bore, thickness, swept volume);
@@ -187,15 +187,15 @@ snub_status snub_catalogue_backup(snub_catalogue *catalogue, const char *path, b
 snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_mistakes *mistakes, long long *parts,
                                  snub_error *error);
 
-/* ---- CSV ----------------------------------------------------------------------------------------------------- */
+/* ---- CSV -------------------------------------------------------------------------------------------------------- */
 
 typedef struct snub_import_options {
-    snub_part_kind kind;     /**< of every row, where the file has no column `kind`; SNUB_PART_ANY: the file has one */
-    const char *source;      /**< of rows that have none; NULL: a row without one is a mistake */
-    bool replace;            /**< a key that is there already is replaced, not a mistake */
-    bool skip_bad;           /**< import the good rows although others are bad */
-    bool dry_run;            /**< check all, change nothing */
-    char delimiter;          /**< 0: found out */
+    snub_part_kind kind; /**< of every row, where the file has no column `kind`; SNUB_PART_ANY: the file has one */
+    const char *source;  /**< of rows that have none; NULL: a row without one is a mistake */
+    bool replace;        /**< a key that is there already is replaced, not a mistake */
+    bool skip_bad;       /**< import the good rows although others are bad */
+    bool dry_run;        /**< check all, change nothing */
+    char delimiter;      /**< 0: found out */
 } snub_import_options;
 
 typedef struct snub_import_report {
@@ -232,7 +232,7 @@ void snub_export_header(snub_part_kind kind, snub_text *out);
 /** Append one part's row under that header. What is exported can be imported again and is then the same. */
 void snub_export_row(snub_part_kind kind, const snub_part *part, snub_text *out);
 
-/* ---- for people ---------------------------------------------------------------------------------------------- */
+/* ---- for people ------------------------------------------------------------------------------------------------- */
 
 /** A value as a person reads it, "80.01 mm", "+0.1/-0.2 mm" for the tolerance; "" where not given. */
 void snub_part_value_text(const snub_part_field *field, const snub_part_value *value, snub_text *out);
@@ -240,7 +240,7 @@ void snub_part_tolerance_text(const snub_part_field *field, const snub_part_valu
 /** "12.50 EUR"; "" where there is no price. */
 void snub_part_price_text(const snub_part *part, snub_text *out);
 
-/* ---- for the drive file -------------------------------------------------------------------------------------- */
+/* ---- for the drive file ----------------------------------------------------------------------------------------- */
 
 /** Where the drive reader finds `part: KEY` and `stock: catalogue`. May be called from several threads at once; the
  *  catalogue must stay open.

@@ -96,11 +96,11 @@ snub_status snub_table_csv(const snub_sheet_table *table, snub_text *out, snub_e
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE (a limit above; the error says which cell); SNUB_IO; SNUB_NO_MEMORY */
 snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_text *out, snub_error *error);
 
-/** A chart as the sheets of a workbook: the first holds every build (the one for CSV), then one for each rib count, the belts, what the
- *  file says (every value with its line), and the limits in force with their sources.
+/** A chart as the sheets of a workbook: the first holds every build (the one for CSV), then one for each rib count, the
+ *  belts, what the file says (every value with its line), and the limits in force with their sources.
  *  Columns of builds, in the order of `snub chart --json`: number, verdict, variant, each option as written, ribs, belt,
- *  its length, each slot's setting, diameter and wrap of the pulleys that the chart speaks of, wrap gain, arm wind at rest
- *  and at redline, grip used and where, gap, findings.
+ *  its length, each slot's setting, diameter and wrap of the pulleys that the chart speaks of, wrap gain, arm wind at
+ *  rest and at redline, grip used and where, gap, findings.
  *  @param[out] tables  in the arena, with all that they hold
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub_sheet_table **tables, int *count,

@@ -7,9 +7,9 @@
 #include <string.h>
 
 enum {
-    HEAD_MOST = 65536,  /* bytes held back to find the delimiter in the first line */
-    PIECE = 4096,       /* most bytes given to libcsv at once, and the step by which its buffer grows */
-    FIELD_BLOCK = 256   /* first size of a row's text buffer */
+    HEAD_MOST = 65536, /* bytes held back to find the delimiter in the first line */
+    PIECE = 4096,      /* most bytes given to libcsv at once, and the step by which its buffer grows */
+    FIELD_BLOCK = 256  /* first size of a row's text buffer */
 };
 
 struct snub_csv_reader {
@@ -20,20 +20,20 @@ struct snub_csv_reader {
     struct csv_parser parser;
     bool parser_ready, started;
 
-    snub_text head;         /* bytes kept until the delimiter is known */
-    int line;               /* of the byte that is fed next */
-    int row_line;           /* where the row in hand starts */
+    snub_text head; /* bytes kept until the delimiter is known */
+    int line;       /* of the byte that is fed next */
+    int row_line;   /* where the row in hand starts */
     bool in_row, after_cr;
     long rows;
 
-    char *bytes;            /* texts of the row in hand, each with its NUL */
+    char *bytes; /* texts of the row in hand, each with its NUL */
     size_t used, room;
     size_t *starts, *lengths;
     const char **fields;
     int count;
-    int line_of_field;      /* of the field that was finished last, for messages */
+    int line_of_field; /* of the field that was finished last, for messages */
 
-    snub_status status;     /* of the first failure */
+    snub_status status; /* of the first failure */
     snub_error first;
 };
 
@@ -47,7 +47,10 @@ size_t snub_utf8_invalid(const char *text, size_t length)
             i++;
             continue;
         }
-        size_t more = lead >= 0xC2 && lead <= 0xDF ? 1 : (lead & 0xF0) == 0xE0 ? 2 : lead >= 0xF0 && lead <= 0xF4 ? 3 : 0;
+        size_t more = lead >= 0xC2 && lead <= 0xDF   ? 1
+                      : (lead & 0xF0) == 0xE0        ? 2
+                      : lead >= 0xF0 && lead <= 0xF4 ? 3
+                                                     : 0;
         if (!more || more > length - i - 1)
             return i;
         uint32_t code = lead & (0x3FU >> more);
@@ -64,7 +67,7 @@ size_t snub_utf8_invalid(const char *text, size_t length)
     return length;
 }
 
-/* ---- one row in hand ----------------------------------------------------------------------------------------- */
+/* ---- one row in hand -------------------------------------------------------------------------------------------- */
 
 static void refuse(snub_csv_reader *reader, snub_status code, int line, const char *message, const char *got,
                    const char *need)
@@ -145,10 +148,10 @@ static void on_row(int terminator, void *data)
     reader->in_row = false;
 }
 
-/* ---- feeding ------------------------------------------------------------------------------------------------- */
+/* ---- feeding ---------------------------------------------------------------------------------------------------- */
 
-/* Look at the first line that holds anything but blanks: is it whole, and which delimiter stands most often in it outside
- * quotes. Files fed in pieces and at once must be seen alike, so this is the only place that decides. */
+/* Look at the first line that holds anything but blanks: is it whole, and which delimiter stands most often in it
+ * outside quotes. Files fed in pieces and at once must be seen alike, so this is the only place that decides. */
 static bool look_at_head(const char *head, size_t length, char *delimiter)
 {
     size_t commas = 0, semicolons = 0, tabs = 0;
@@ -287,7 +290,8 @@ snub_status snub_csv_open(const char *name, const snub_csv_limits *limits, snub_
     snub_csv_reader *made = calloc(1, sizeof *made);
     if (!made)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    *made = (snub_csv_reader){.name = name, .limits = wanted, .take = take, .context = context, .line = 1, .row_line = 1};
+    *made =
+        (snub_csv_reader){.name = name, .limits = wanted, .take = take, .context = context, .line = 1, .row_line = 1};
     size_t fields = (size_t)wanted.row_fields;
     made->starts = calloc(fields, sizeof *made->starts);
     made->lengths = calloc(fields, sizeof *made->lengths);
@@ -329,7 +333,7 @@ snub_status snub_csv_read(const char *name, const char *data, size_t length, con
     return status;
 }
 
-/* ---- writing ------------------------------------------------------------------------------------------------- */
+/* ---- writing ---------------------------------------------------------------------------------------------------- */
 
 static bool needs_quotes(const char *text, size_t length)
 {

@@ -42,7 +42,8 @@ static snub_status make_directories(const char *path, snub_error *error)
         *slash = '\0';
         if (mkdir(copy, 0777) != 0 && errno != EEXIST && access(copy, F_OK) != 0) {
             snub_place place = {path, 0, 0, 0, 0};
-            status = snub_fail(error, SNUB_IO, &place, NULL, "directory %.200s cannot be made: %s", copy, strerror(errno));
+            status =
+                snub_fail(error, SNUB_IO, &place, NULL, "directory %.200s cannot be made: %s", copy, strerror(errno));
         }
         *slash = '/';
     }
@@ -125,8 +126,10 @@ static snub_status open_unchanging(snub_catalogue *catalogue, snub_error *error)
 static snub_status set_log(snub_catalogue *catalogue, double wait_s, snub_error *error)
 {
     char sql[160];
-    snprintf(sql, sizeof sql, "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA journal_size_limit = %d;"
-             "PRAGMA cache_size = -%d;", (int)LOG_BYTES, (int)CACHE_KIB);
+    snprintf(sql, sizeof sql,
+             "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA journal_size_limit = %d;"
+             "PRAGMA cache_size = -%d;",
+             (int)LOG_BYTES, (int)CACHE_KIB);
     for (double waited_ms = 0;; waited_ms += RETRY_MS) {
         snub_status status = snub_sql_run(catalogue, sql, error);
         int code = sqlite3_extended_errcode(catalogue->file) & 0xFF;

@@ -18,7 +18,7 @@ struct snub_catalogue {
     sqlite3_stmt *insert_source, *select_source, *select_id, *delete_part, *insert_words;
 };
 
-/* ---- SQLite, with errors a person can act on (sql.c) ----------------------------------------------------------- */
+/* ---- SQLite, with errors a person can act on (sql.c) ------------------------------------------------------------ */
 
 /** Say what SQLite refused. `doing` is what was tried: "reading", "writing". */
 snub_status snub_sql_failed(snub_catalogue *catalogue, const char *doing, snub_error *error);
@@ -65,7 +65,7 @@ snub_status snub_rows_get(snub_catalogue *catalogue, long long id, snub_arena *a
 /** "is in the catalogue already". */
 snub_status snub_rows_taken(const char *key, snub_error *error);
 
-/* ---- small things ------------------------------------------------------------------------------------------------ */
+/* ---- small things ----------------------------------------------------------------------------------------------- */
 
 /** Index of a field in its kind; -1. */
 int snub_part_field_index(snub_part_kind kind, const char *name);

@@ -43,10 +43,13 @@ static snub_status check_kinds(checker *c, snub_error *error)
     for (int kind = 0; kind < SNUB_PART_KINDS && status == SNUB_OK; kind++) {
         const char *name = snub_part_kind_name((snub_part_kind)kind);
         snub_text sql = {0};
-        snub_text_printf(&sql, "SELECT p.key FROM part p LEFT JOIN %s k ON k.part = p.id"
-                         " WHERE (p.kind = '%s') <> (k.part IS NOT NULL)", name, name);
-        status = sql.failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
-                            : note_rows(c, sql.data, "part \"%.100s\" has no sizes, or those of another kind", NULL, error);
+        snub_text_printf(&sql,
+                         "SELECT p.key FROM part p LEFT JOIN %s k ON k.part = p.id"
+                         " WHERE (p.kind = '%s') <> (k.part IS NOT NULL)",
+                         name, name);
+        status = sql.failed
+                     ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
+                     : note_rows(c, sql.data, "part \"%.100s\" has no sizes, or those of another kind", NULL, error);
         snub_text_free(&sql);
     }
     return status;
@@ -90,8 +93,10 @@ snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_mistakes *mista
     pthread_mutex_lock(&catalogue->lock);
     snub_status status = note_rows(&c, "PRAGMA integrity_check(100)", "%.250s", "ok", error);
     if (status == SNUB_OK)
-        status = note_rows(&c, "SELECT \"table\" || ' row ' || rowid || ' names a ' || parent || ' that is not there'"
-                           " FROM pragma_foreign_key_check", "%.250s", NULL, error);
+        status = note_rows(&c,
+                           "SELECT \"table\" || ' row ' || rowid || ' names a ' || parent || ' that is not there'"
+                           " FROM pragma_foreign_key_check",
+                           "%.250s", NULL, error);
     if (status == SNUB_OK && mistakes->count == before)
         status = check_kinds(&c, error);
     if (status == SNUB_OK && mistakes->count == before) {

@@ -129,7 +129,8 @@ static snub_status check_together(const snub_part *part, snub_error *error)
         const snub_part_value *from = &v[snub_part_field_index(part->kind, "work_from")];
         const snub_part_value *to = &v[snub_part_field_index(part->kind, "work_to")];
         if (from->given != to->given || (from->given && from->number >= to->number))
-            return snub_fail(error, SNUB_BAD_INPUT, NULL, "work_from", "work_from and work_to are a range, low to high");
+            return snub_fail(error, SNUB_BAD_INPUT, NULL, "work_from",
+                             "work_from and work_to are a range, low to high");
         if (to->given && to->number > v[snub_part_field_index(part->kind, "travel")].number * (1 + BOUND_ROUNDING))
             return snub_fail(error, SNUB_BAD_INPUT, NULL, "work_to", "is beyond the travel");
     }

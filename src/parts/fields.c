@@ -12,12 +12,25 @@ static const char *const SEALS[] = {"open", "shield", "low-contact", "contact", 
 static const char *const BLOWERS[] = {"roots", "twin-screw", "centrifugal", NULL};
 
 #define NUMBER(name, path, quantity, least, most, needed, tolerance)                                                   \
-    {name, path, SNUB_FIELD_NUMBER, SNUB_Q_##quantity, least, most, needed, tolerance, NULL}
+    {                                                                                                                  \
+        name, path, SNUB_FIELD_NUMBER, SNUB_Q_##quantity, least, most, needed, tolerance, NULL                         \
+    }
 #define COUNT(name, path, least, most, needed)                                                                         \
-    {name, path, SNUB_FIELD_COUNT, SNUB_Q_NUMBER, least, most, needed, false, NULL}
-#define WORD(name, path, words, needed) {name, path, SNUB_FIELD_WORD, SNUB_Q_NUMBER, 0, 0, needed, false, words}
-#define TEXT(name, path, needed) {name, path, SNUB_FIELD_TEXT, SNUB_Q_NUMBER, 0, 0, needed, false, NULL}
-#define PART(name, path) {name, path, SNUB_FIELD_PART, SNUB_Q_NUMBER, 0, 0, false, false, NULL}
+    {                                                                                                                  \
+        name, path, SNUB_FIELD_COUNT, SNUB_Q_NUMBER, least, most, needed, false, NULL                                  \
+    }
+#define WORD(name, path, words, needed)                                                                                \
+    {                                                                                                                  \
+        name, path, SNUB_FIELD_WORD, SNUB_Q_NUMBER, 0, 0, needed, false, words                                         \
+    }
+#define TEXT(name, path, needed)                                                                                       \
+    {                                                                                                                  \
+        name, path, SNUB_FIELD_TEXT, SNUB_Q_NUMBER, 0, 0, needed, false, NULL                                          \
+    }
+#define PART(name, path)                                                                                               \
+    {                                                                                                                  \
+        name, path, SNUB_FIELD_PART, SNUB_Q_NUMBER, 0, 0, false, false, NULL                                           \
+    }
 
 /* Per rib where the name says so, as in the drive file. */
 static const snub_part_field BELT[] = {

@@ -15,9 +15,9 @@ enum {
 };
 
 static const char *const CHIEF_SIZE[SNUB_PART_KINDS] = {
-    [SNUB_PART_BELT] = "length",         [SNUB_PART_PULLEY] = "diameter", [SNUB_PART_IDLER] = "diameter",
-    [SNUB_PART_TENSIONER] = "diameter",  [SNUB_PART_BEARING] = "bore",    [SNUB_PART_FASTENER] = "nominal",
-    [SNUB_PART_SHIM] = "thickness",      [SNUB_PART_BLOWER] = "swept",
+    [SNUB_PART_BELT] = "length",        [SNUB_PART_PULLEY] = "diameter", [SNUB_PART_IDLER] = "diameter",
+    [SNUB_PART_TENSIONER] = "diameter", [SNUB_PART_BEARING] = "bore",    [SNUB_PART_FASTENER] = "nominal",
+    [SNUB_PART_SHIM] = "thickness",     [SNUB_PART_BLOWER] = "swept",
 };
 
 static const char BLANKS[] = " \t\r\n";
@@ -32,7 +32,8 @@ typedef struct search {
     snub_error *error;
 } search;
 
-/* ---- words -------------------------------------------------------------------------------------------------------- */
+/* ---- words --------------------------------------------------------------------------------------------------------
+ */
 
 static bool has_letter(const char *word, size_t length)
 {
@@ -67,7 +68,8 @@ static snub_status read_words(const char *text, snub_text *words, snub_error *er
     return words->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
 }
 
-/* ---- conditions ---------------------------------------------------------------------------------------------------- */
+/* ---- conditions ----------------------------------------------------------------------------------------------------
+ */
 
 static bool kind_has_fields(snub_part_kind kind, const snub_part_query *query)
 {
@@ -120,7 +122,8 @@ static void bind_all(const search *s, sqlite3_stmt *statement, const char *words
         sqlite3_bind_int(statement, MOST_PARAMETER, most);
 }
 
-/* ---- running ------------------------------------------------------------------------------------------------------- */
+/* ---- running -------------------------------------------------------------------------------------------------------
+ */
 
 static snub_status no_memory(snub_error *error)
 {
@@ -156,7 +159,8 @@ static snub_status take_parts(search *s, const char *sql, const char *words, con
 static snub_status ask_number(search *s, const snub_text *sql, const char *words, int most, long long *number)
 {
     sqlite3_stmt *statement = NULL;
-    snub_status status = sql->failed ? no_memory(s->error) : snub_sql_prepare(s->catalogue, &statement, sql->data, s->error);
+    snub_status status =
+        sql->failed ? no_memory(s->error) : snub_sql_prepare(s->catalogue, &statement, sql->data, s->error);
     if (status == SNUB_OK) {
         bind_all(s, statement, words, "", most);
         if (sqlite3_step(statement) == SQLITE_ROW)
@@ -184,8 +188,10 @@ static snub_status few_of_words(search *s, const char *match, bool *few)
 static snub_status words_then_sizes(search *s, snub_part_kind kind, const char *match)
 {
     snub_text sql = {0};
-    snub_text_printf(&sql, "SELECT k.part FROM part_text t CROSS JOIN %s k ON k.part = t.rowid JOIN part p ON p.id = k.part"
-                     " WHERE t.part_text MATCH ?%d AND", snub_part_kind_name(kind), (int)WORDS_PARAMETER);
+    snub_text_printf(&sql,
+                     "SELECT k.part FROM part_text t CROSS JOIN %s k ON k.part = t.rowid JOIN part p ON p.id = k.part"
+                     " WHERE t.part_text MATCH ?%d AND",
+                     snub_part_kind_name(kind), (int)WORDS_PARAMETER);
     add_windows(s->query, &sql);
     snub_text_printf(&sql, "%s ORDER BY k.\"%s\", k.part LIMIT ?%d", s->query->in_stock ? " AND p.stock > 0" : "",
                      CHIEF_SIZE[kind], (int)MOST_PARAMETER);
@@ -209,8 +215,8 @@ static snub_status ask_words(search *s, sqlite3_stmt *statement, long long id, b
     sqlite3_bind_int64(statement, 2, id);
     int step = sqlite3_step(statement);
     *holds = step == SQLITE_ROW;
-    snub_status status = step == SQLITE_ROW || step == SQLITE_DONE ? SNUB_OK
-                                                                   : snub_sql_failed(s->catalogue, "reading", s->error);
+    snub_status status =
+        step == SQLITE_ROW || step == SQLITE_DONE ? SNUB_OK : snub_sql_failed(s->catalogue, "reading", s->error);
     sqlite3_reset(statement);
     return status;
 }
@@ -238,8 +244,8 @@ static snub_status try_candidates(search *s, sqlite3_stmt *sizes, sqlite3_stmt *
     return status;
 }
 
-/* Sizes in order, each asked for its words, until there are enough: for common words. No more than CANDIDATES are asked;
- * where that was not enough, nothing is taken and `done` is false. */
+/* Sizes in order, each asked for its words, until there are enough: for common words. No more than CANDIDATES are
+ * asked; where that was not enough, nothing is taken and `done` is false. */
 static snub_status sizes_then_words(search *s, snub_part_kind kind, bool *done)
 {
     static const char asking[] = "SELECT 1 FROM part_text t WHERE t.part_text MATCH ?1 AND t.rowid = ?2";
@@ -290,16 +296,18 @@ static snub_status find_by_size(search *s, snub_part_kind kind)
     return status;
 }
 
-/* ---- words alone --------------------------------------------------------------------------------------------------- */
+/* ---- words alone ---------------------------------------------------------------------------------------------------
+ */
 
-/* The start of one word, by the index's list of words in order, which can stop early; MATCH would gather every word that
- * begins so first. A part that has several such words is taken once. Plain ASCII only: other text is folded by FTS5. */
+/* The start of one word, by the index's list of words in order, which can stop early; MATCH would gather every word
+ * that begins so first. A part that has several such words is taken once. Plain ASCII only: other text is folded by
+ * FTS5. */
 static bool is_one_start(const snub_part_query *query, char *from, char *to, size_t room)
 {
     const char *text = query->text + strspn(query->text, BLANKS);
     size_t length = strcspn(text, BLANKS);
-    if (query->kind != SNUB_PART_ANY || query->in_stock || query->most > STARTS_MOST || text[length + strspn(text + length, BLANKS)] ||
-        length < 2 || length >= room || text[length - 1] != '*')
+    if (query->kind != SNUB_PART_ANY || query->in_stock || query->most > STARTS_MOST ||
+        text[length + strspn(text + length, BLANKS)] || length < 2 || length >= room || text[length - 1] != '*')
         return false;
     for (size_t i = 0; i + 1 < length; i++) {
         char c = text[i] >= 'A' && text[i] <= 'Z' ? (char)(text[i] - 'A' + 'a') : text[i];
@@ -324,10 +332,10 @@ static snub_status find_by_start(search *s, const char *from, const char *to)
 {
     sqlite3_stmt *statement = NULL;
     long long *ids = SNUB_NEW(s->arena, long long, s->most);
-    snub_status status = ids ? snub_sql_prepare(s->catalogue, &statement,
-                                                "SELECT doc FROM part_word WHERE term >= ?1 AND term < ?2 AND col <> 'kind'",
-                                                s->error)
-                             : no_memory(s->error);
+    snub_status status =
+        ids ? snub_sql_prepare(s->catalogue, &statement,
+                               "SELECT doc FROM part_word WHERE term >= ?1 AND term < ?2 AND col <> 'kind'", s->error)
+            : no_memory(s->error);
     if (status != SNUB_OK)
         return status;
     sqlite3_bind_text(statement, 1, from, -1, SQLITE_STATIC);
@@ -362,16 +370,18 @@ static snub_status find_by_words(search *s)
         return find_by_start(s, from, to);
     if (s->words.length) {
         snub_text_printf(&match, kind ? "%s AND {kind}:\"%s\"" : "%s", s->words.data, name);
-        snub_text_printf(&sql, "SELECT p.id FROM part_text t CROSS JOIN part p ON p.id = t.rowid WHERE t.part_text"
-                         " MATCH ?%d%s ORDER BY t.rowid LIMIT ?%d", (int)WORDS_PARAMETER, stock, (int)MOST_PARAMETER);
+        snub_text_printf(&sql,
+                         "SELECT p.id FROM part_text t CROSS JOIN part p ON p.id = t.rowid WHERE t.part_text"
+                         " MATCH ?%d%s ORDER BY t.rowid LIMIT ?%d",
+                         (int)WORDS_PARAMETER, stock, (int)MOST_PARAMETER);
     } else {
         snub_text_puts(&sql, "SELECT p.id FROM part p WHERE 1");
         if (kind)
             snub_text_printf(&sql, " AND p.kind = ?%d", (int)KIND_PARAMETER);
         snub_text_printf(&sql, "%s ORDER BY p.kind, p.key LIMIT ?%d", stock, (int)MOST_PARAMETER);
     }
-    snub_status status = sql.failed || match.failed ? no_memory(s->error)
-                                                    : take_parts(s, sql.data, match.data ? match.data : "", name);
+    snub_status status =
+        sql.failed || match.failed ? no_memory(s->error) : take_parts(s, sql.data, match.data ? match.data : "", name);
     snub_text_free(&sql);
     snub_text_free(&match);
     return status;

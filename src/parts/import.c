@@ -180,13 +180,12 @@ snub_status snub_import_feed(snub_import *import, const char *data, size_t lengt
 static snub_status drop_row(snub_import *import, long long id, snub_error *error)
 {
     snub_catalogue *catalogue = import->catalogue;
-    snub_status status =
-        snub_sql_keep(catalogue, &catalogue->delete_part, "DELETE FROM part WHERE id = ?", error);
+    snub_status status = snub_sql_keep(catalogue, &catalogue->delete_part, "DELETE FROM part WHERE id = ?", error);
     if (status != SNUB_OK)
         return status;
     sqlite3_bind_int64(catalogue->delete_part, 1, id);
-    status = sqlite3_step(catalogue->delete_part) == SQLITE_DONE ? SNUB_OK
-                                                                 : snub_sql_failed(catalogue, "writing", error);
+    status =
+        sqlite3_step(catalogue->delete_part) == SQLITE_DONE ? SNUB_OK : snub_sql_failed(catalogue, "writing", error);
     sqlite3_reset(catalogue->delete_part);
     return status;
 }
@@ -237,8 +236,8 @@ snub_status snub_import_finish(snub_import *import, snub_import_report *report, 
     if (status == SNUB_OK)
         status = settle_debts(import, error);
     *report = import->report;
-    if (status == SNUB_OK && (import->column_count == 0 || import->hopeless ||
-                              (import->report.bad && !import->options.skip_bad)))
+    if (status == SNUB_OK &&
+        (import->column_count == 0 || import->hopeless || (import->report.bad && !import->options.skip_bad)))
         status = snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "nothing was imported");
     if (status == SNUB_OK && !import->options.dry_run) {
         status = snub_sql_commit(import->catalogue, error);

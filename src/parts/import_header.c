@@ -6,8 +6,8 @@
 static const struct {
     const char *name;
     snub_column_role role;
-} PLAIN[] = {{"key", SNUB_COLUMN_KEY},       {"kind", SNUB_COLUMN_KIND},   {"name", SNUB_COLUMN_NAME},
-             {"source", SNUB_COLUMN_SOURCE}, {"note", SNUB_COLUMN_NOTE},   {"price", SNUB_COLUMN_PRICE},
+} PLAIN[] = {{"key", SNUB_COLUMN_KEY},           {"kind", SNUB_COLUMN_KIND},  {"name", SNUB_COLUMN_NAME},
+             {"source", SNUB_COLUMN_SOURCE},     {"note", SNUB_COLUMN_NOTE},  {"price", SNUB_COLUMN_PRICE},
              {"currency", SNUB_COLUMN_CURRENCY}, {"stock", SNUB_COLUMN_STOCK}};
 enum { PLAIN_COUNT = (int)(sizeof PLAIN / sizeof PLAIN[0]) };
 
@@ -188,7 +188,8 @@ bool snub_import_header(snub_import *import, const snub_csv_row *row)
         good = false;
     }
     if (import->options.kind == SNUB_PART_ANY && !has_role(import, SNUB_COLUMN_KIND)) {
-        snub_import_wrong(import, row->line, "kind", NULL, "a column `kind`, or --kind", "the kind of part is not told");
+        snub_import_wrong(import, row->line, "kind", NULL, "a column `kind`, or --kind",
+                          "the kind of part is not told");
         good = false;
     }
     return good;

@@ -29,7 +29,8 @@ static void need_unit(row_reader *r, const char *text)
 {
     snub_text need = {0};
     const char *unit = snub_quantity_unit(r->column->field->quantity);
-    snub_text_printf(&need, "`%s [%s]` as the column's title, or \"%.30s %s\"", r->column->field->name, unit, text, unit);
+    snub_text_printf(&need, "`%s [%s]` as the column's title, or \"%.30s %s\"", r->column->field->name, unit, text,
+                     unit);
     wrong(r, text, need.data, "number without a unit");
     snub_text_free(&need);
 }
@@ -67,7 +68,8 @@ static void read_count(row_reader *r, const char *text, long long most, long lon
         *count = (long long)value;
 }
 
-/* ---- tolerances ---------------------------------------------------------------------------------------------------- */
+/* ---- tolerances ----------------------------------------------------------------------------------------------------
+ */
 
 /* `+0.1/-0.2 mm`: a unit at the end holds for both halves. The first half is completed with it where it has none. */
 static bool split_tolerance(const char *text, char first[96], char second[96])
@@ -106,7 +108,8 @@ static void read_tolerance(row_reader *r, const char *text, snub_part_value *val
     value->minus = pair ? fmin(plus, minus) : -plus;
 }
 
-/* ---- cells --------------------------------------------------------------------------------------------------------- */
+/* ---- cells ---------------------------------------------------------------------------------------------------------
+ */
 
 static void read_kind(row_reader *r, const char *text, snub_part_kind *kind)
 {

@@ -52,7 +52,8 @@ static void suggest(snub_catalogue *catalogue, const char *key, snub_error *erro
     sqlite3_stmt *statement = NULL;
     if (error && snub_sql_prepare(catalogue, &statement,
                                   "SELECT key FROM part WHERE key >= substr(?1, 1, 2) AND key < substr(?1, 1, 2) || "
-                                  "char(1114111) AND length(key) < 90 LIMIT ?2", NULL) == SNUB_OK) {
+                                  "char(1114111) AND length(key) < 90 LIMIT ?2",
+                                  NULL) == SNUB_OK) {
         sqlite3_bind_text(statement, 1, key, -1, SQLITE_STATIC);
         sqlite3_bind_int(statement, 2, NEAR_KEYS_MOST);
         while (count < NEAR_KEYS_MOST && sqlite3_step(statement) == SQLITE_ROW) {
@@ -99,10 +100,11 @@ snub_status snub_catalogue_get(snub_catalogue *catalogue, const char *key, snub_
 static snub_status check_unused(snub_catalogue *catalogue, const char *key, snub_error *error)
 {
     sqlite3_stmt *statement = NULL;
-    snub_status status = snub_sql_prepare(
-        catalogue, &statement,
-        "SELECT p.key FROM part p WHERE p.id IN (SELECT part FROM idler WHERE bearing = ?1 UNION ALL"
-        " SELECT part FROM tensioner WHERE bearing = ?1) LIMIT 1", error);
+    snub_status status =
+        snub_sql_prepare(catalogue, &statement,
+                         "SELECT p.key FROM part p WHERE p.id IN (SELECT part FROM idler WHERE bearing = ?1 UNION ALL"
+                         " SELECT part FROM tensioner WHERE bearing = ?1) LIMIT 1",
+                         error);
     if (status != SNUB_OK)
         return status;
     sqlite3_bind_text(statement, 1, key, -1, SQLITE_STATIC);
@@ -132,8 +134,8 @@ static snub_status remove_row(snub_catalogue *catalogue, const char *key, snub_e
     if (status != SNUB_OK)
         return status;
     sqlite3_bind_int64(catalogue->delete_part, 1, id);
-    status = sqlite3_step(catalogue->delete_part) == SQLITE_DONE ? SNUB_OK
-                                                                 : snub_sql_failed(catalogue, "writing", error);
+    status =
+        sqlite3_step(catalogue->delete_part) == SQLITE_DONE ? SNUB_OK : snub_sql_failed(catalogue, "writing", error);
     sqlite3_reset(catalogue->delete_part);
     return status;
 }
@@ -189,9 +191,9 @@ snub_status snub_catalogue_walk(snub_catalogue *catalogue, snub_part_kind kind, 
     pthread_mutex_lock(&catalogue->lock);
     snub_status status = snub_sql_look(catalogue, &own, error);
     if (status == SNUB_OK)
-        status = snub_sql_prepare(catalogue, &ids,
-                                  all ? "SELECT id FROM part ORDER BY kind, key"
-                                      : "SELECT id FROM part WHERE kind = ? ORDER BY key", error);
+        status = snub_sql_prepare(
+            catalogue, &ids,
+            all ? "SELECT id FROM part ORDER BY kind, key" : "SELECT id FROM part WHERE kind = ? ORDER BY key", error);
     if (status == SNUB_OK && !all)
         sqlite3_bind_text(ids, 1, snub_part_kind_name(kind), -1, SQLITE_STATIC);
     if (status == SNUB_OK)

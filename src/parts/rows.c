@@ -53,7 +53,8 @@ static snub_status keep_select_kind(snub_catalogue *catalogue, snub_part_kind ki
     return status;
 }
 
-/* ---- writing ------------------------------------------------------------------------------------------------------ */
+/* ---- writing ------------------------------------------------------------------------------------------------------
+ */
 
 static snub_status source_id(snub_catalogue *catalogue, const char *text, long long *id, snub_error *error)
 {
@@ -122,10 +123,10 @@ static snub_status insert_sizes(snub_catalogue *catalogue, long long id, const s
 
 static snub_status insert_part(snub_catalogue *catalogue, const snub_part *part, long long source, snub_error *error)
 {
-    snub_status status =
-        snub_sql_keep(catalogue, &catalogue->insert_part,
-                      "INSERT INTO part(key, kind, name, source, note, price_milli, currency, stock)"
-                      " VALUES (?, ?, ?, ?, ?, ?, ?, ?)", error);
+    snub_status status = snub_sql_keep(catalogue, &catalogue->insert_part,
+                                       "INSERT INTO part(key, kind, name, source, note, price_milli, currency, stock)"
+                                       " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                                       error);
     if (status != SNUB_OK)
         return status;
     sqlite3_stmt *statement = catalogue->insert_part;
@@ -141,17 +142,19 @@ static snub_status insert_part(snub_catalogue *catalogue, const snub_part *part,
     if (part->stock >= 0)
         sqlite3_bind_int64(statement, 8, part->stock);
     int step = sqlite3_step(statement);
-    status = step == SQLITE_DONE                                                   ? SNUB_OK
-             : sqlite3_extended_errcode(catalogue->file) == SQLITE_CONSTRAINT_UNIQUE ? snub_rows_taken(part->key, error)
-                                                                                     : snub_sql_failed(catalogue, "writing", error);
+    status = step == SQLITE_DONE ? SNUB_OK
+             : sqlite3_extended_errcode(catalogue->file) == SQLITE_CONSTRAINT_UNIQUE
+                 ? snub_rows_taken(part->key, error)
+                 : snub_sql_failed(catalogue, "writing", error);
     sqlite3_reset(statement);
     return status;
 }
 
 static snub_status insert_words(snub_catalogue *catalogue, long long id, const snub_part *part, snub_error *error)
 {
-    snub_status status = snub_sql_keep(catalogue, &catalogue->insert_words,
-                                       "INSERT INTO part_text(rowid, key, name, note, kind) VALUES (?, ?, ?, ?, ?)", error);
+    snub_status status =
+        snub_sql_keep(catalogue, &catalogue->insert_words,
+                      "INSERT INTO part_text(rowid, key, name, note, kind) VALUES (?, ?, ?, ?, ?)", error);
     if (status != SNUB_OK)
         return status;
     sqlite3_stmt *statement = catalogue->insert_words;
@@ -233,7 +236,8 @@ snub_status snub_rows_put(snub_catalogue *catalogue, const snub_part *part, bool
     return status;
 }
 
-/* ---- reading ------------------------------------------------------------------------------------------------------ */
+/* ---- reading ------------------------------------------------------------------------------------------------------
+ */
 
 static const char *text_of(sqlite3_stmt *statement, int column, snub_arena *arena, bool *failed)
 {
@@ -313,7 +317,8 @@ snub_status snub_rows_get(snub_catalogue *catalogue, long long id, snub_arena *a
     snub_status status =
         snub_sql_keep(catalogue, &catalogue->select_part,
                       "SELECT p.key, p.kind, p.name, s.text, p.note, p.price_milli, p.currency, p.stock"
-                      " FROM part p JOIN source s ON s.id = p.source WHERE p.id = ?", error);
+                      " FROM part p JOIN source s ON s.id = p.source WHERE p.id = ?",
+                      error);
     if (status != SNUB_OK)
         return status;
     status = read_part(catalogue, id, arena, part, error);

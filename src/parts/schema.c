@@ -57,7 +57,8 @@ static const char KIND_TABLES[] =
     " designation TEXT NOT NULL, bore REAL NOT NULL CHECK(bore > 0), bore_minus REAL, bore_plus REAL,"
     " outside REAL NOT NULL, outside_minus REAL, outside_plus REAL, width REAL NOT NULL, width_minus REAL,"
     " width_plus REAL, dynamic REAL NOT NULL, static REAL NOT NULL, f0 REAL, fatigue REAL, max REAL,"
-    " grease_max REAL, seal TEXT, contact TEXT, rows INTEGER NOT NULL CHECK(rows > 0), row_spacing REAL, CHECK(outside > bore));"
+    " grease_max REAL, seal TEXT, contact TEXT, rows INTEGER NOT NULL CHECK(rows > 0), row_spacing REAL, CHECK(outside "
+    "> bore));"
     "CREATE INDEX bearing_bore ON bearing(bore);"
     "CREATE TABLE fastener(part INTEGER PRIMARY KEY REFERENCES part(id) ON DELETE CASCADE,"
     " thread TEXT NOT NULL, nominal REAL NOT NULL CHECK(nominal > 0), pitch REAL NOT NULL CHECK(pitch > 0),"
@@ -92,15 +93,14 @@ static const char TEXT_INDEX[] =
 /* Version 1 held sizes in mm in five kinds, the source as text in each row and the price as a real number of the
  * currency's unit. Version 2 is SI, has every kind and tolerances, a table of sources and exact prices. A row of
  * version 1 that had no source says so. A real price is rounded to the thousandth, which it was meant as. */
-static const char FROM_1_A[] =
-    "ALTER TABLE part RENAME TO old_part;"
-    "ALTER TABLE belt RENAME TO old_belt;"
-    "ALTER TABLE pulley RENAME TO old_pulley;"
-    "ALTER TABLE idler RENAME TO old_idler;"
-    "ALTER TABLE bearing RENAME TO old_bearing;"
-    "ALTER TABLE tensioner RENAME TO old_tensioner;"
-    "DROP INDEX IF EXISTS belt_length;"
-    "DROP INDEX IF EXISTS pulley_diameter;";
+static const char FROM_1_A[] = "ALTER TABLE part RENAME TO old_part;"
+                               "ALTER TABLE belt RENAME TO old_belt;"
+                               "ALTER TABLE pulley RENAME TO old_pulley;"
+                               "ALTER TABLE idler RENAME TO old_idler;"
+                               "ALTER TABLE bearing RENAME TO old_bearing;"
+                               "ALTER TABLE tensioner RENAME TO old_tensioner;"
+                               "DROP INDEX IF EXISTS belt_length;"
+                               "DROP INDEX IF EXISTS pulley_diameter;";
 static const char FROM_1_B[] =
     "INSERT OR IGNORE INTO source(text)"
     " SELECT coalesce(nullif(source, ''), 'not given (catalogue of version 1)') FROM old_part ORDER BY id;"
@@ -177,8 +177,8 @@ static snub_status check_keys(snub_catalogue *catalogue, snub_error *error)
     snub_status status = snub_sql_integer(catalogue, "SELECT count(*) FROM pragma_foreign_key_check", &broken, error);
     if (status == SNUB_OK && broken) {
         snub_place place = {catalogue->path, 0, 0, 0, 0};
-        return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "%lld rows name a part that is not there; nothing was changed",
-                         broken);
+        return snub_fail(error, SNUB_BAD_INPUT, &place, NULL,
+                         "%lld rows name a part that is not there; nothing was changed", broken);
     }
     return status;
 }

@@ -130,7 +130,8 @@ static snub_node *part_map(builder *b, const snub_part *part, const char *inside
     return b->failed ? NULL : map;
 }
 
-/* ---- kinds as the reader names them -------------------------------------------------------------------------------- */
+/* ---- kinds as the reader names them --------------------------------------------------------------------------------
+ */
 
 static const struct wanted {
     const char *name;
@@ -161,13 +162,15 @@ static snub_status find_part(void *context, const char *kind, const char *key, s
     snub_catalogue *catalogue = context;
     const struct wanted *wanted = wanted_kind(kind);
     if (!wanted)
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the catalogue has no parts of kind \"%.40s\"", kind ? kind : "");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the catalogue has no parts of kind \"%.40s\"",
+                         kind ? kind : "");
     snub_part part;
     snub_status status = snub_catalogue_get(catalogue, key, arena, &part, error);
     if (status != SNUB_OK)
         return status;
     if (!(wanted->kinds & 1U << part.kind)) {
-        status = snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "part is a %s in the catalogue", snub_part_kind_name(part.kind));
+        status = snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "part is a %s in the catalogue",
+                           snub_part_kind_name(part.kind));
         if (error) {
             snub_put_text(error->got, sizeof error->got, key);
             snub_put_text(error->need, sizeof error->need, kind);
@@ -183,7 +186,8 @@ static snub_status find_part(void *context, const char *kind, const char *key, s
     return SNUB_OK;
 }
 
-/* ---- belts in stock ------------------------------------------------------------------------------------------------ */
+/* ---- belts in stock ------------------------------------------------------------------------------------------------
+ */
 
 static snub_status read_lengths(snub_catalogue *catalogue, sqlite3_stmt *statement, double *lengths, int room,
                                 int *count, snub_error *error)

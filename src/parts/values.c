@@ -17,7 +17,8 @@ void snub_exact_bare(snub_quantity quantity, double si, snub_text *out)
             out->failed = true;
             return;
         }
-        bool same = snub_parse_number(trial.data, NULL, &back) == SNUB_OK && snub_quantity_from_bare(quantity, back) == si;
+        bool same =
+            snub_parse_number(trial.data, NULL, &back) == SNUB_OK && snub_quantity_from_bare(quantity, back) == si;
         if (same || digits == 17) {
             snub_text_add(out, trial.data, trial.length);
             digits = 17;

@@ -9,9 +9,9 @@ static const double RAD_TO_DEG = 180.0 / SNUB_PI;
 static const double RAD_S_TO_RPM = 30.0 / SNUB_PI;
 
 enum {
-    FIXED_COLUMNS = 14,     /* beside those of options, slots and pulleys */
-    OTHER_SHEETS = 4,       /* all builds, belts, inputs, limits */
-    RIBS_MOST = 64          /* different rib counts of one kit: more cannot be built */
+    FIXED_COLUMNS = 14, /* beside those of options, slots and pulleys */
+    OTHER_SHEETS = 4,   /* all builds, belts, inputs, limits */
+    RIBS_MOST = 64      /* different rib counts of one kit: more cannot be built */
 };
 
 typedef struct names {
@@ -28,7 +28,7 @@ typedef struct maker {
     bool failed;
 } maker;
 
-/* ---- what the columns are -------------------------------------------------------------------------------------------- */
+/* ---- what the columns are --------------------------------------------------------------------------------------- */
 
 static void add_name(names *list, const char *name)
 {
@@ -89,7 +89,7 @@ static bool make_columns(maker *m)
     return !m->failed;
 }
 
-/* ---- one build ---------------------------------------------------------------------------------------------------------- */
+/* ---- one build -------------------------------------------------------------------------------------------------- */
 
 static snub_mark mark_of(snub_level level)
 {
@@ -148,7 +148,8 @@ static snub_cell grip_cell(const snub_build *build)
         return plain(NAN);
     double grip = build->check.worst_grip;
     bool over = build->drive && grip > build->drive->limits[SNUB_LIMIT_GRIP_DESIGN];
-    return snub_cell_number(grip, over ? mark_of(build->verdict == SNUB_FAIL ? SNUB_FAIL : SNUB_WATCH) : SNUB_MARK_NONE);
+    return snub_cell_number(grip,
+                            over ? mark_of(build->verdict == SNUB_FAIL ? SNUB_FAIL : SNUB_WATCH) : SNUB_MARK_NONE);
 }
 
 static void fill_build(maker *m, int index, snub_cell *cell)
@@ -179,14 +180,15 @@ static void fill_build(maker *m, int index, snub_cell *cell)
     *cell++ = snub_cell_text(findings_text(m, &build->findings));
 }
 
-/* ---- sheets of builds ------------------------------------------------------------------------------------------------------ */
+/* ---- sheets of builds ------------------------------------------------------------------------------------------- */
 
 /* ribs 0: all builds. */
 static bool builds_sheet(maker *m, int ribs, snub_sheet_table *table)
 {
-    static const char *const notes[] = {"wrap: belt at rest. grip used: the worst case of the build, at design friction; "
-                                        "1 is all of it.",
-                                        "Lengths are effective lengths. An empty cell has no value."};
+    static const char *const notes[] = {
+        "wrap: belt at rest. grip used: the worst case of the build, at design friction; "
+        "1 is all of it.",
+        "Lengths are effective lengths. An empty cell has no value."};
     int rows = 0;
     for (int b = 0; b < m->chart->build_count; b++)
         rows += ribs == 0 || (m->chart->builds[b].drive && m->chart->builds[b].drive->belt.ribs == ribs);
@@ -229,7 +231,7 @@ static int rib_counts(const snub_chart *chart, int ribs[RIBS_MOST])
     return count;
 }
 
-/* ---- belts ------------------------------------------------------------------------------------------------------------------- */
+/* ---- belts ------------------------------------------------------------------------------------------------------ */
 
 static bool is_among(const snub_belt_use *belts, int count, const char *designation)
 {
@@ -256,10 +258,11 @@ static bool belts_sheet(maker *m, snub_sheet_table *table)
     const char **notes = SNUB_NEW(m->arena, const char *, 1);
     if (!cells || !notes)
         return false;
-    notes[0] = chart->fewest_exact ? "builds: whose best choice is this belt. The fewest belts serve every build that can "
-                                     "be served; no smaller number does."
-                                   : "builds: whose best choice is this belt. The fewest belts serve every build that can "
-                                     "be served; a smaller number was not ruled out.";
+    notes[0] = chart->fewest_exact
+                   ? "builds: whose best choice is this belt. The fewest belts serve every build that can "
+                     "be served; no smaller number does."
+                   : "builds: whose best choice is this belt. The fewest belts serve every build that can "
+                     "be served; a smaller number was not ruled out.";
     for (int pass = 0; pass < 2; pass++) {
         const snub_belt_use *list = pass ? chart->fewest : chart->belts;
         for (int i = 0; i < (pass ? chart->fewest_count : chart->belt_count); i++) {
@@ -277,7 +280,7 @@ static bool belts_sheet(maker *m, snub_sheet_table *table)
     return true;
 }
 
-/* ---- inputs ---------------------------------------------------------------------------------------------------------------------- */
+/* ---- inputs ----------------------------------------------------------------------------------------------------- */
 
 typedef struct leaves {
     maker *m;
@@ -304,10 +307,12 @@ static void walk_node(leaves *l, const snub_node *node, const char *path)
         const char *dot = path[0] ? "." : "";
         const char *name = node->kind == SNUB_MAP ? node->keys[i]->text : NULL;
         /* an item of a list goes by its `name` where it has one, as paths in options do */
-        const snub_node *named = !name && node->items[i]->kind == SNUB_MAP ? snub_node_get(node->items[i], "name") : NULL;
-        const char *inner = name                                    ? snub_format(l->m->arena, "%s%s%s", path, dot, name)
-                            : named && named->kind == SNUB_SCALAR ? snub_format(l->m->arena, "%s%s%s", path, dot, named->text)
-                                                                  : snub_format(l->m->arena, "%s%s%d", path, dot, i);
+        const snub_node *named =
+            !name && node->items[i]->kind == SNUB_MAP ? snub_node_get(node->items[i], "name") : NULL;
+        const char *inner = name ? snub_format(l->m->arena, "%s%s%s", path, dot, name)
+                            : named && named->kind == SNUB_SCALAR
+                                ? snub_format(l->m->arena, "%s%s%s", path, dot, named->text)
+                                : snub_format(l->m->arena, "%s%s%d", path, dot, i);
         if (inner)
             walk_node(l, node->items[i], inner);
         else
@@ -352,8 +357,9 @@ static bool inputs_sheet(maker *m, snub_sheet_table *table)
         return false;
     l = (leaves){.m = m, .cells = cells};
     walk_inputs(&l);
-    notes[0] = "A bare number is in mm, deg, N, N m, kg, kg m2, kW, rpm, kPa, degC or L, as its key asks. Of two rows with "
-               "one key the later one holds.";
+    notes[0] =
+        "A bare number is in mm, deg, N, N m, kg, kg m2, kW, rpm, kPa, degC or L, as its key asks. Of two rows with "
+        "one key the later one holds.";
     *table = (snub_sheet_table){"inputs", "What the drive file says", INPUT_COLUMNS, columns, l.count, cells, notes, 1};
     return !m->failed;
 }
@@ -375,8 +381,9 @@ static bool limits_sheet(maker *m, snub_sheet_table *table)
     for (int i = 0; i < rows; i++) {
         const snub_limit_info *info = snub_limit_describe((snub_limit)i);
         int line = drive->limits_place[i].line;
-        double value = info->quantity == SNUB_Q_TEMPERATURE ? snub_quantity_to_bare(SNUB_Q_TEMPERATURE, drive->limits[i])
-                                                            : drive->limits[i] * info->scale;
+        double value = info->quantity == SNUB_Q_TEMPERATURE
+                           ? snub_quantity_to_bare(SNUB_Q_TEMPERATURE, drive->limits[i])
+                           : drive->limits[i] * info->scale;
         *cell++ = snub_cell_text(info->key);
         *cell++ = plain(value);
         *cell++ = snub_cell_text(info->unit);

@@ -53,8 +53,7 @@ json_t *snub_json_part(const snub_part *part)
     snub_json_put(object, "name", json_string(part->name));
     snub_json_put(object, "source", json_string(part->source));
     snub_json_put(object, "note", json_string(part->note));
-    snub_json_put(object, "price",
-                  part->price_milli >= 0 ? json_real((double)part->price_milli / 1000) : json_null());
+    snub_json_put(object, "price", part->price_milli >= 0 ? json_real((double)part->price_milli / 1000) : json_null());
     snub_json_put(object, "currency", part->currency[0] ? json_string(part->currency) : json_null());
     snub_json_put(object, "stock", part->stock >= 0 ? json_integer(part->stock) : json_null());
     for (int i = 0; i < count; i++)

@@ -33,7 +33,7 @@ static snub_cell stock_cell(const snub_part *part)
     return part->stock >= 0 ? snub_cell_count((double)part->stock) : (snub_cell){0};
 }
 
-/* ---- one sheet for each kind --------------------------------------------------------------------------------------------- */
+/* ---- one sheet for each kind ------------------------------------------------------------------------------------ */
 
 static void look_at_parts(maker *m)
 {
@@ -58,7 +58,9 @@ static void add_column(maker *m, const char *title, const char *unit, snub_cell_
 static void add_field_columns(maker *m, const snub_part_field *field, bool tolerance)
 {
     bool number = field->type == SNUB_FIELD_NUMBER;
-    snub_cell_type type = number ? SNUB_CELL_NUMBER : field->type == SNUB_FIELD_COUNT ? SNUB_CELL_COUNT : SNUB_CELL_TEXT;
+    snub_cell_type type = number                            ? SNUB_CELL_NUMBER
+                          : field->type == SNUB_FIELD_COUNT ? SNUB_CELL_COUNT
+                                                            : SNUB_CELL_TEXT;
     const char *unit = snub_quantity_unit(field->quantity);
     add_column(m, field->name, unit, type, -1);
     if (tolerance) {
@@ -163,7 +165,7 @@ snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, s
     return SNUB_OK;
 }
 
-/* ---- one table for people -------------------------------------------------------------------------------------------------- */
+/* ---- one table for people --------------------------------------------------------------------------------------- */
 
 /* "PK, 8 ribs, 1575 mm": the first fields that are given, bare counts with their name. */
 static const char *describe(maker *m, const snub_part *part)
@@ -218,7 +220,7 @@ snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub
     }
     if (!cells || m.failed)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    *table = (snub_sheet_table){.name = "parts", .column_count = COMPACT_COLUMNS, .columns = columns,
-                                .row_count = list->count, .cells = cells};
+    *table = (snub_sheet_table){
+        .name = "parts", .column_count = COMPACT_COLUMNS, .columns = columns, .row_count = list->count, .cells = cells};
     return SNUB_OK;
 }

@@ -31,7 +31,7 @@ typedef struct book {
 static const lxw_color_t MARK_FILL[FORMATS] = {0, 0xDDEFD9, 0xDCE8F5, 0xFFE9A8, 0xF6C3BD};
 static const lxw_color_t MARK_INK[FORMATS] = {0, 0x1E4D12, 0x17406B, 0x6B4A00, 0x7A130A};
 
-/* ---- names of worksheets ------------------------------------------------------------------------------------- */
+/* ---- names of worksheets ---------------------------------------------------------------------------------------- */
 
 static size_t step_of(unsigned char lead)
 {
@@ -81,7 +81,7 @@ static const char *unique_name(book *b, const char *wanted)
     return name;
 }
 
-/* ---- formats ------------------------------------------------------------------------------------------------- */
+/* ---- formats ---------------------------------------------------------------------------------------------------- */
 
 static lxw_format *plain_format(lxw_workbook *workbook)
 {
@@ -141,13 +141,13 @@ static lxw_format *cell_format(book *b, const snub_column *column, int mark)
     return format;
 }
 
-/* ---- one worksheet ------------------------------------------------------------------------------------------- */
+/* ---- one worksheet ---------------------------------------------------------------------------------------------- */
 
 static snub_status book_failed(book *b, lxw_error code, int row, const char *column)
 {
     if (code == LXW_NO_ERROR)
         return SNUB_OK;
-    snub_status status = code == LXW_ERROR_MEMORY_MALLOC_FAILED          ? SNUB_NO_MEMORY
+    snub_status status = code == LXW_ERROR_MEMORY_MALLOC_FAILED         ? SNUB_NO_MEMORY
                          : code == LXW_ERROR_MAX_STRING_LENGTH_EXCEEDED ? SNUB_TOO_LARGE
                                                                         : SNUB_IO;
     if (row > 0)
@@ -193,7 +193,9 @@ static double fitting_width(const snub_sheet_table *table, int column)
         size_t length = snub_cell_is_empty(cell) ? 0 : strlen(cell->text) + 1;
         width = length > width ? length : width;
     }
-    return width < COLUMN_WIDTH_LEAST ? COLUMN_WIDTH_LEAST : width > COLUMN_WIDTH_MOST ? COLUMN_WIDTH_MOST : (double)width;
+    return width < COLUMN_WIDTH_LEAST  ? COLUMN_WIDTH_LEAST
+           : width > COLUMN_WIDTH_MOST ? COLUMN_WIDTH_MOST
+                                       : (double)width;
 }
 
 static snub_status write_column(book *b, lxw_worksheet *sheet, int column, lxw_row_t head)
@@ -231,7 +233,8 @@ static snub_status write_sheet(book *b, const snub_sheet_table *table)
     if (table->column_count > SNUB_SHEET_COLUMNS_MOST ||
         table->row_count > SNUB_SHEET_ROWS_MOST - 8 - (table->note_count > 0 ? table->note_count : 0))
         return snub_fail(b->error, SNUB_TOO_LARGE, NULL, table->name,
-                         "%d rows and %d columns are more than a worksheet holds", table->row_count, table->column_count);
+                         "%d rows and %d columns are more than a worksheet holds", table->row_count,
+                         table->column_count);
     lxw_worksheet *sheet = workbook_add_worksheet(b->workbook, unique_name(b, table->name));
     if (!sheet)
         return snub_fail(b->error, SNUB_NO_MEMORY, NULL, table->name, "worksheet cannot be made");
@@ -258,7 +261,7 @@ static snub_status write_sheet(book *b, const snub_sheet_table *table)
     return book_failed(b, code, 0, NULL);
 }
 
-/* ---- the file ------------------------------------------------------------------------------------------------ */
+/* ---- the file --------------------------------------------------------------------------------------------------- */
 
 static snub_status fill_book(book *b, const snub_sheet_table *tables, int count)
 {

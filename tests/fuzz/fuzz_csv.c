@@ -1,6 +1,6 @@
 /** Fuzz target of the CSV reader. The first byte says in what pieces the rest is fed.
- *  Asserted: pieces give the same rows, lines and status as the whole; a status other than OK comes with a message and a
- *  line; what was read, written out and read again, is the same. */
+ *  Asserted: pieces give the same rows, lines and status as the whole; a status other than OK comes with a message and
+ * a line; what was read, written out and read again, is the same. */
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -58,7 +58,8 @@ static void write_and_read(const taken *first)
     const snub_csv_limits comma = {.delimiter = ','};
     const char *csv = first->csv.data ? first->csv.data : "";
     must(snub_csv_read("again", csv, first->csv.length, &comma, take, &again, &error) == SNUB_OK);
-    must(again.csv.length == first->csv.length && (again.csv.length == 0 || memcmp(again.csv.data, csv, again.csv.length) == 0));
+    must(again.csv.length == first->csv.length &&
+         (again.csv.length == 0 || memcmp(again.csv.data, csv, again.csv.length) == 0));
     snub_text_free(&again.rows);
     snub_text_free(&again.csv);
 }

@@ -15,13 +15,27 @@
 
 enum { ROWS = 400, COLUMNS = 6, TEXTS = 14 };
 
-static const snub_column columns[COLUMNS] = {
-    {"name", "", SNUB_CELL_TEXT, 0},   {"wrap", "deg", SNUB_CELL_NUMBER, 1}, {"tension, entry", "N", SNUB_CELL_NUMBER, -1},
-    {"ribs", NULL, SNUB_CELL_COUNT, 0}, {"in stock", "", SNUB_CELL_TRUTH, 0}, {"verdict", "", SNUB_CELL_LEVEL, 0}};
+static const snub_column columns[COLUMNS] = {{"name", "", SNUB_CELL_TEXT, 0},
+                                             {"wrap", "deg", SNUB_CELL_NUMBER, 1},
+                                             {"tension, entry", "N", SNUB_CELL_NUMBER, -1},
+                                             {"ribs", NULL, SNUB_CELL_COUNT, 0},
+                                             {"in stock", "", SNUB_CELL_TRUTH, 0},
+                                             {"verdict", "", SNUB_CELL_LEVEL, 0}};
 
-static const char *const texts[TEXTS] = {"8PK1575", "=1+1", "quote \" and ''", "a, b; c", "line\nbreak", "\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D",
-                                         "\xC3\xA9\xE2\x82\xAC\xF0\x9F\x94\xA7", " blanks ", "<b>&amp;</b>", "0012", "1e5", "TRUE",
-                                         "@here", "2024-01-01"};
+static const char *const texts[TEXTS] = {"8PK1575",
+                                         "=1+1",
+                                         "quote \" and ''",
+                                         "a, b; c",
+                                         "line\nbreak",
+                                         "\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D",
+                                         "\xC3\xA9\xE2\x82\xAC\xF0\x9F\x94\xA7",
+                                         " blanks ",
+                                         "<b>&amp;</b>",
+                                         "0012",
+                                         "1e5",
+                                         "TRUE",
+                                         "@here",
+                                         "2024-01-01"};
 
 static void fill(snub_cell cells[ROWS * COLUMNS])
 {
@@ -90,10 +104,12 @@ static int write_all(const char *directory)
     tables[3].title = NULL;
     tables[3].row_count = tables[3].note_count = 0;
     snub_text xlsx = {0}, csv = {0}, text = {0};
-    bool good = snub_tables_xlsx(tables, 4, &xlsx, NULL) == SNUB_OK && snub_table_csv(&tables[0], &csv, NULL) == SNUB_OK;
+    bool good =
+        snub_tables_xlsx(tables, 4, &xlsx, NULL) == SNUB_OK && snub_table_csv(&tables[0], &csv, NULL) == SNUB_OK;
     describe(&tables[0], "cells", &text);
     describe(&tables[1], "Cells 2", &text);
-    good = good && put(directory, "sheets.xlsx", &xlsx) && put(directory, "sheets.csv", &csv) && put(directory, "cells.txt", &text);
+    good = good && put(directory, "sheets.xlsx", &xlsx) && put(directory, "sheets.csv", &csv) &&
+           put(directory, "cells.txt", &text);
     snub_text_free(&xlsx);
     snub_text_free(&csv);
     snub_text_free(&text);

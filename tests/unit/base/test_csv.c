@@ -54,8 +54,8 @@ static void expect_refusal(const char *data, size_t length, const snub_csv_limit
     snub_status got = snub_csv_read("t.csv", data, length, limits, take, &out, &error);
     snub_text_free(&out);
     if (got != want || error.place.line != line || !strstr(error.message, words))
-        fail_msg("got status %d line %d \"%s\", want status %d line %d \"%s\"", got, error.place.line, error.message, want,
-                 line, words);
+        fail_msg("got status %d line %d \"%s\", want status %d line %d \"%s\"", got, error.place.line, error.message,
+                 want, line, words);
 }
 
 static void reads_what_spreadsheets_write(void **state)
@@ -65,8 +65,13 @@ static void reads_what_spreadsheets_write(void **state)
     ROWS("a,b\r\n1,2\r\n", "1:a|b\n2:1|2\n");
     ROWS("a,b\r1,2\r", "1:a|b\n2:1|2\n");
     ROWS("a,b\n1,2", "1:a|b\n2:1|2\n");
-    ROWS("\xEF\xBB\xBF" "a,b\n1,2\n", "1:a|b\n2:1|2\n");
-    ROWS("\"\xEF\xBB\xBF" "a\",b\n", "1:\xEF\xBB\xBF" "a|b\n");
+    ROWS("\xEF\xBB\xBF"
+         "a,b\n1,2\n",
+         "1:a|b\n2:1|2\n");
+    ROWS("\"\xEF\xBB\xBF"
+         "a\",b\n",
+         "1:\xEF\xBB\xBF"
+         "a|b\n");
     ROWS("\xEF\xBB\xBF\n\na;b\n", "3:a|b\n");
     ROWS("a;b\n1,5;2\n", "1:a|b\n2:1,5|2\n");
     ROWS("a\tb\n1;5\t2\n", "1:a|b\n2:1;5|2\n");
@@ -94,7 +99,9 @@ static void refuses_with_the_line(void **state)
     REFUSE("a,b\n1,\"2\"3\n", NULL, SNUB_BAD_INPUT, 2, "quote out of place");
     REFUSE("a,b\nx,y\n1,\"2\n3\n", NULL, SNUB_BAD_INPUT, 3, "never closed");
     REFUSE("a,b\n1,\0\n", NULL, SNUB_BAD_INPUT, 2, "NUL");
-    REFUSE("\xFF\xFE" "a\0,\0", NULL, SNUB_BAD_INPUT, 1, "UTF-16");
+    REFUSE("\xFF\xFE"
+           "a\0,\0",
+           NULL, SNUB_BAD_INPUT, 1, "UTF-16");
     REFUSE("a,b\n1,\xC3(\n", NULL, SNUB_BAD_INPUT, 2, "not UTF-8");
     REFUSE("a,b\n1,\xED\xA0\x80\n", NULL, SNUB_BAD_INPUT, 2, "not UTF-8");
     snub_csv_limits two_rows = {.rows = 2}, two_fields = {.row_fields = 2}, short_fields = {.field_bytes = 4};
@@ -133,9 +140,24 @@ static void an_open_quote_does_not_take_in_the_file(void **state)
 static void what_is_written_comes_back(void **state)
 {
     (void)state;
-    static const char *const fields[] = {"", "plain", " blank before", "blank after ", "a,b", "a;b", "a\tb", "say \"no\"",
-                                         "\"", "line\nbreak", "line\r\nbreak", "\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D",
-                                         "\xEF\xBB\xBFmark", "=1+1", "'quoted'", "\"\"\"", ",", "\n"};
+    static const char *const fields[] = {"",
+                                         "plain",
+                                         " blank before",
+                                         "blank after ",
+                                         "a,b",
+                                         "a;b",
+                                         "a\tb",
+                                         "say \"no\"",
+                                         "\"",
+                                         "line\nbreak",
+                                         "line\r\nbreak",
+                                         "\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D",
+                                         "\xEF\xBB\xBFmark",
+                                         "=1+1",
+                                         "'quoted'",
+                                         "\"\"\"",
+                                         ",",
+                                         "\n"};
     enum { COUNT = (int)(sizeof fields / sizeof fields[0]) };
     for (int shift = 0; shift < COUNT; shift++) {
         snub_text out = {0}, back = {0}, want = {0};
@@ -175,13 +197,26 @@ static void the_taker_can_stop(void **state)
 static void utf8_is_judged(void **state)
 {
     (void)state;
-    static const struct { const char *text; size_t length, bad; } cases[] = {
-        {"abc", 3, 3}, {"\xC3\xA9", 2, 2}, {"\xE2\x82\xAC", 3, 3}, {"\xF0\x9F\x94\xA7", 4, 4},
-        {"\xC0\x80", 2, 0}, {"a\x80", 2, 1}, {"ab\xE2\x82", 4, 2}, {"\xED\xA0\x80", 3, 0}, {"\xF4\x90\x80\x80", 4, 0},
-        {"\xE0\x80\x80", 3, 0}, {"\xF0\x80\x80\x80", 4, 0}, {"\xEF\xBF\xBF", 3, 3}, {"\xF4\x8F\xBF\xBF", 4, 4}};
+    static const struct {
+        const char *text;
+        size_t length, bad;
+    } cases[] = {{"abc", 3, 3},
+                 {"\xC3\xA9", 2, 2},
+                 {"\xE2\x82\xAC", 3, 3},
+                 {"\xF0\x9F\x94\xA7", 4, 4},
+                 {"\xC0\x80", 2, 0},
+                 {"a\x80", 2, 1},
+                 {"ab\xE2\x82", 4, 2},
+                 {"\xED\xA0\x80", 3, 0},
+                 {"\xF4\x90\x80\x80", 4, 0},
+                 {"\xE0\x80\x80", 3, 0},
+                 {"\xF0\x80\x80\x80", 4, 0},
+                 {"\xEF\xBF\xBF", 3, 3},
+                 {"\xF4\x8F\xBF\xBF", 4, 4}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
         if (snub_utf8_invalid(cases[i].text, cases[i].length) != cases[i].bad)
-            fail_msg("case %zu: got %zu, want %zu byte", i, snub_utf8_invalid(cases[i].text, cases[i].length), cases[i].bad);
+            fail_msg("case %zu: got %zu, want %zu byte", i, snub_utf8_invalid(cases[i].text, cases[i].length),
+                     cases[i].bad);
 }
 
 int main(void)

@@ -27,8 +27,8 @@ static inline void assert_ok_at(snub_status status, const snub_error *error, con
 {
     if (status == SNUB_OK)
         return;
-    print_error("%s:%d: got \"%s\": %s: %s (got %s, need %s), want ok\n", file, line, snub_status_text(status), error->key,
-                error->message, error->got, error->need);
+    print_error("%s:%d: got \"%s\": %s: %s (got %s, need %s), want ok\n", file, line, snub_status_text(status),
+                error->key, error->message, error->got, error->need);
     _fail(file, line);
 }
 #define assert_ok(call, error) assert_ok_at((call), (error), __FILE__, __LINE__)
@@ -86,7 +86,8 @@ static inline snub_status fixture_import(fixture *f, const char *csv, const snub
     snub_mistakes_free(&f->mistakes);
     f->mistakes = (snub_mistakes){0};
     assert_ok(snub_import_open(f->catalogue, f->units, "parts.csv", options ? options : &plain, &f->mistakes, &import,
-                               &error), &error);
+                               &error),
+              &error);
     snub_status status = snub_import_feed(import, csv, strlen(csv), &error);
     if (status == SNUB_OK)
         status = snub_import_finish(import, report ? report : &ignored, &error);

@@ -29,7 +29,8 @@ static void run_sql(const char *path, const char *sql)
     sqlite3_close(file);
 }
 
-/* ---- schema -------------------------------------------------------------------------------------------------------- */
+/* ---- schema --------------------------------------------------------------------------------------------------------
+ */
 
 static void tables_have_the_fields(void **state)
 {
@@ -47,7 +48,8 @@ static void tables_have_the_fields(void **state)
                         fields[i].type == SNUB_FIELD_PART || fields[i].least < fields[i].most);
         }
         char sql[96];
-        snprintf(sql, sizeof sql, "SELECT count(*) FROM pragma_table_info('%s')", snub_part_kind_name((snub_part_kind)kind));
+        snprintf(sql, sizeof sql, "SELECT count(*) FROM pragma_table_info('%s')",
+                 snub_part_kind_name((snub_part_kind)kind));
         sqlite3_stmt *statement = NULL;
         assert_int_equal(sqlite3_prepare_v2(file, sql, -1, &statement, NULL), SQLITE_OK);
         assert_int_equal(sqlite3_step(statement), SQLITE_ROW);
@@ -70,12 +72,14 @@ static void a_name_means_one_quantity(void **state)
             const snub_part_field *other = snub_part_field_named(fields[i].name);
             assert_non_null(other);
             if (other->type != fields[i].type || other->quantity != fields[i].quantity)
-                fail_msg("%s of a %s is another quantity elsewhere", fields[i].name, snub_part_kind_name((snub_part_kind)a));
+                fail_msg("%s of a %s is another quantity elsewhere", fields[i].name,
+                         snub_part_kind_name((snub_part_kind)a));
         }
     }
 }
 
-/* ---- upgrade ------------------------------------------------------------------------------------------------------- */
+/* ---- upgrade -------------------------------------------------------------------------------------------------------
+ */
 
 static void make_version_1(fixture *f)
 {
@@ -178,7 +182,7 @@ static void a_failed_upgrade_changes_nothing(void **state)
     snub_text_free(&text);
 }
 
-/* ---- what is not a catalogue ----------------------------------------------------------------------------------------- */
+/* ---- what is not a catalogue ------------------------------------------------------------------------------------ */
 
 static void expect_open(const char *path, snub_catalogue_mode mode, snub_status want, const char *words)
 {
@@ -219,7 +223,7 @@ static void what_is_no_catalogue_is_told(void **state)
     expect_open(f->path, SNUB_CATALOGUE_WRITE, SNUB_BAD_INPUT, "made by a newer snub");
 }
 
-/* ---- one part at a time ------------------------------------------------------------------------------------------------ */
+/* ---- one part at a time ----------------------------------------------------------------------------------------- */
 
 static void a_part_comes_back(void **state)
 {
@@ -291,7 +295,7 @@ static void a_bearing_in_use_stays(void **state)
     assert_int_equal(fixture_count(f), 0);
 }
 
-/* ---- backup and check --------------------------------------------------------------------------------------------------- */
+/* ---- backup and check ------------------------------------------------------------------------------------------- */
 
 static void a_backup_is_whole(void **state)
 {
@@ -349,7 +353,8 @@ static void check_finds_what_is_wrong(void **state)
     assert_int_equal(check_count(f, NULL), 0);
     run_sql(f->path, "UPDATE belt SET length = 900");
     assert_int_equal(check_count(f, "out of bounds"), 1);
-    run_sql(f->path, "UPDATE belt SET length = 1.575; INSERT INTO shim(part, bore, outside, thickness) VALUES (1, 1, 2, 3)");
+    run_sql(f->path,
+            "UPDATE belt SET length = 1.575; INSERT INTO shim(part, bore, outside, thickness) VALUES (1, 1, 2, 3)");
     assert_int_equal(check_count(f, "sizes"), 1);
     run_sql(f->path, "DELETE FROM shim; DROP TRIGGER part_text_changed; UPDATE part SET name = 'other'");
     assert_int_equal(check_count(f, "index of words"), 1);
@@ -390,7 +395,7 @@ static void a_damaged_page_is_found(void **state)
     assert_true(status == SNUB_BAD_INPUT || (status == SNUB_OK && f->mistakes.count > 0));
 }
 
-/* ---- memory -------------------------------------------------------------------------------------------------------------- */
+/* ---- memory ----------------------------------------------------------------------------------------------------- */
 
 static void refused_memory_is_told(void **state)
 {
@@ -436,12 +441,18 @@ static void paths_follow_the_rules(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        WITH(tables_have_the_fields),    cmocka_unit_test(a_name_means_one_quantity),
-        WITH(version_1_is_upgraded),     WITH(a_failed_upgrade_changes_nothing),
-        WITH(what_is_no_catalogue_is_told), WITH(a_part_comes_back),
-        WITH(a_wrong_part_is_refused),   WITH(a_bearing_in_use_stays),
-        WITH(a_backup_is_whole),         WITH(check_finds_what_is_wrong),
-        WITH(a_damaged_page_is_found),   WITH(refused_memory_is_told),
+        WITH(tables_have_the_fields),
+        cmocka_unit_test(a_name_means_one_quantity),
+        WITH(version_1_is_upgraded),
+        WITH(a_failed_upgrade_changes_nothing),
+        WITH(what_is_no_catalogue_is_told),
+        WITH(a_part_comes_back),
+        WITH(a_wrong_part_is_refused),
+        WITH(a_bearing_in_use_stays),
+        WITH(a_backup_is_whole),
+        WITH(check_finds_what_is_wrong),
+        WITH(a_damaged_page_is_found),
+        WITH(refused_memory_is_told),
         WITH(paths_follow_the_rules),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -8,9 +8,18 @@
 
 enum { BELTS = 600, PULLEYS = 300 };
 
-static double belt_length(int i) { return (700 + 5 * (i % 300)) / 1000.0; }
-static int belt_ribs(int i) { return 4 + 2 * (i % 4); }
-static double pulley_diameter(int i) { return (45 + i % 150) / 1000.0; }
+static double belt_length(int i)
+{
+    return (700 + 5 * (i % 300)) / 1000.0;
+}
+static int belt_ribs(int i)
+{
+    return 4 + 2 * (i % 4);
+}
+static double pulley_diameter(int i)
+{
+    return (45 + i % 150) / 1000.0;
+}
 
 /* Names with a common word, a rare word, and one with an accent. */
 static void fill(fixture *f)
@@ -18,11 +27,12 @@ static void fill(fixture *f)
     snub_text csv = {0};
     snub_text_puts(&csv, "key,kind,name,source,stock,section,ribs,length [mm],diameter [mm],max [rpm]\n");
     for (int i = 0; i < BELTS; i++)
-        snub_text_printf(&csv, "BELT-%d,belt,%s%s,invented,%d,PK,%d,%.17g,,\n", i, i % 2 ? "common " : "", i % 97 == 0 ? "rare" : "",
-                         i % 3, belt_ribs(i), belt_length(i) * 1000);
+        snub_text_printf(&csv, "BELT-%d,belt,%s%s,invented,%d,PK,%d,%.17g,,\n", i, i % 2 ? "common " : "",
+                         i % 97 == 0 ? "rare" : "", i % 3, belt_ribs(i), belt_length(i) * 1000);
     for (int i = 0; i < PULLEYS; i++)
-        snub_text_printf(&csv, "PULLEY-%d,pulley,%s,invented,,PK,%d,,%.17g,%d\n", i, i % 5 ? "common" : "caf\xC3\xA9 common",
-                         belt_ribs(i), pulley_diameter(i) * 1000, 8000 + 10 * i);
+        snub_text_printf(&csv, "PULLEY-%d,pulley,%s,invented,,PK,%d,,%.17g,%d\n", i,
+                         i % 5 ? "common" : "caf\xC3\xA9 common", belt_ribs(i), pulley_diameter(i) * 1000,
+                         8000 + 10 * i);
     fixture_must_import(f, csv.data);
     snub_text_free(&csv);
 }
@@ -44,19 +54,21 @@ static void sizes_agree_with_a_loop(void **state)
         int ribs = 4 + 2 * (trial % 4);
         for (int mode = 0; mode < 8; mode++) {
             bool by_ribs = mode & 1, by_word = mode & 2, by_stock = mode & 4;
-            snub_part_query query = {.kind = SNUB_PART_BELT, .most = 5000, .in_stock = by_stock, .text = by_word ? "common" : NULL};
+            snub_part_query query = {
+                .kind = SNUB_PART_BELT, .most = 5000, .in_stock = by_stock, .text = by_word ? "common" : NULL};
             query.windows[query.window_count++] = (snub_part_window){"length", from, to, NULL};
             if (by_ribs)
                 query.windows[query.window_count++] = (snub_part_window){"ribs", ribs, ribs, NULL};
             int want = 0;
             for (int i = 0; i < BELTS; i++)
-                want += belt_length(i) >= from * (1 - 1e-9) && belt_length(i) <= to * (1 + 1e-9) && (!by_ribs || belt_ribs(i) == ribs) &&
-                        (!by_word || i % 2) && (!by_stock || i % 3 > 0);
+                want += belt_length(i) >= from * (1 - 1e-9) && belt_length(i) <= to * (1 + 1e-9) &&
+                        (!by_ribs || belt_ribs(i) == ribs) && (!by_word || i % 2) && (!by_stock || i % 3 > 0);
             int got = found(f, &query, &list);
             if (got != want)
                 fail_msg("trial %d mode %d: got %d belts, want %d", trial, mode, got, want);
             for (int i = 1; i < list.count; i++)
-                assert_true(value_of(&list.items[i - 1], "length")->number <= value_of(&list.items[i], "length")->number);
+                assert_true(value_of(&list.items[i - 1], "length")->number <=
+                            value_of(&list.items[i], "length")->number);
         }
     }
 }
@@ -68,7 +80,7 @@ static void words_and_sizes_together(void **state)
     snub_part_list list;
     fill(f);
     snub_part_query query = {.kind = SNUB_PART_ANY, .most = 5000, .text = "rare"};
-    assert_int_equal(found(f, &query, &list), 7); /* 0, 97, ... 582 */
+    assert_int_equal(found(f, &query, &list), 7);                                      /* 0, 97, ... 582 */
     query.windows[query.window_count++] = (snub_part_window){"length", 0.1, 10, NULL}; /* all 600: more than a few */
     assert_int_equal(found(f, &query, &list), 7);
     query.windows[0].to = 0.9;
@@ -95,8 +107,9 @@ static void the_query_language_of_the_index_is_not_reached(void **state)
     snub_part_list list;
     snub_error error = {0};
     fill(f);
-    static const char *const texts[] = {"common OR rare", "NOT rare", "kind:belt", "\"common", "comm\"on", "rare AND", "(rare",
-                                        "{name}:rare", "rare^2", "NEAR(common rare)", "*common", "common**", "a'b"};
+    static const char *const texts[] = {"common OR rare", "NOT rare", "kind:belt",   "\"common", "comm\"on",
+                                        "rare AND",       "(rare",    "{name}:rare", "rare^2",   "NEAR(common rare)",
+                                        "*common",        "common**", "a'b"};
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         snub_part_query query = {.kind = SNUB_PART_ANY, .text = texts[i]};
         assert_ok(snub_catalogue_find(f->catalogue, &query, &f->arena, &list, &error), &error);
@@ -136,8 +149,11 @@ static void limits_and_wrong_questions(void **state)
     query.windows[0] = (snub_part_window){"section", 0, 0, "PK"};
     query.most = 5000;
     assert_int_equal(found(f, &query, &list), BELTS + PULLEYS);
-    static const snub_part_window wrong[] = {{"nothing", 0, 1, NULL}, {"length", 2, 1, NULL}, {"length", 0, 0, "word"},
-                                             {"section", 0, 1, NULL}, {"length", NAN, 1, NULL}};
+    static const snub_part_window wrong[] = {{"nothing", 0, 1, NULL},
+                                             {"length", 2, 1, NULL},
+                                             {"length", 0, 0, "word"},
+                                             {"section", 0, 1, NULL},
+                                             {"length", NAN, 1, NULL}};
     for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
         query.windows[0] = wrong[i];
         assert_int_equal(snub_catalogue_find(f->catalogue, &query, &f->arena, &list, &error), SNUB_BAD_INPUT);
@@ -147,7 +163,7 @@ static void limits_and_wrong_questions(void **state)
     assert_int_equal(snub_catalogue_find(f->catalogue, &query, &f->arena, &list, &error), SNUB_BAD_INPUT);
 }
 
-/* ---- for the drive reader ---------------------------------------------------------------------------------------------- */
+/* ---- for the drive reader --------------------------------------------------------------------------------------- */
 
 static void fill_for_drive(fixture *f)
 {
@@ -158,8 +174,9 @@ static void fill_for_drive(fixture *f)
     fixture_must_import(f, "key,kind,source,section,ribs,diameter,over,inertia,max,bore\n"
                            "P80,pulley,invented,PK,8,80 mm,tips,0.0016 kg m2,16000 rpm,17 mm\n"
                            "P75,pulley,invented,PK,8,75 mm,,,,\n");
-    fixture_must_import(f, "key,kind,source,side,diameter,arm_length,travel,preload,rate,damping,winds,work_from,work_to\n"
-                           "ARM,tensioner,invented,back,76 mm,95 mm,60 deg,25 N m,0.8 N m/deg,0.2,cw,8 deg,52 deg\n");
+    fixture_must_import(f,
+                        "key,kind,source,side,diameter,arm_length,travel,preload,rate,damping,winds,work_from,work_to\n"
+                        "ARM,tensioner,invented,back,76 mm,95 mm,60 deg,25 N m,0.8 N m/deg,0.2,cw,8 deg,52 deg\n");
     fixture_must_import(f, "key,kind,source,blower_kind,swept,internal_ratio,slip,mechanical,max,mass\n"
                            "TS,blower,invented,twin-screw,1.6 L,1.3,850 rpm,0.92,16000 rpm,12 kg\n");
     fixture_must_import(f, "key,kind,source,thread,nominal,pitch,stress_area,class,proof_load\n"
@@ -284,7 +301,8 @@ static void *ask(void *context)
         snub_arena_init(&arena, 0);
         a->wrong += a->source.find(a->source.context, "belt", keys[i % 3], &arena, &map, NULL) != SNUB_OK;
         a->wrong += map == NULL || strcmp(map->from_part, keys[i % 3]) != 0;
-        a->wrong += a->source.belts(a->source.context, "PK", 8, &arena, &lengths, &count, NULL) != SNUB_OK || count != 2;
+        a->wrong +=
+            a->source.belts(a->source.context, "PK", 8, &arena, &lengths, &count, NULL) != SNUB_OK || count != 2;
         snub_arena_free(&arena);
     }
     return NULL;
@@ -327,10 +345,12 @@ static void a_drive_is_read_from_parts(void **state)
     snub_reading reading = {.units = f->units, .arena = &f->arena, .parts = &source};
     snub_mistakes_free(&f->mistakes);
     f->mistakes = (snub_mistakes){0};
-    assert_int_equal(snub_document_parse("d.yaml", DRIVE, sizeof DRIVE - 1, &f->arena, &document, &f->mistakes), SNUB_OK);
+    assert_int_equal(snub_document_parse("d.yaml", DRIVE, sizeof DRIVE - 1, &f->arena, &document, &f->mistakes),
+                     SNUB_OK);
     snub_status status = snub_drive_read(&document, &reading, &drive, &f->mistakes);
     for (int i = 0; i < f->mistakes.count; i++)
-        print_error("%s: %s (got %s)\n", f->mistakes.items[i].key, f->mistakes.items[i].message, f->mistakes.items[i].got);
+        print_error("%s: %s (got %s)\n", f->mistakes.items[i].key, f->mistakes.items[i].message,
+                    f->mistakes.items[i].got);
     assert_int_equal(status, SNUB_OK);
     assert_int_equal(drive.belt.ribs, 8);
     assert_near("own length wins", drive.belt.length, 1.5, 1e-15, "m");
@@ -339,7 +359,8 @@ static void a_drive_is_read_from_parts(void **state)
     assert_near("arm length", drive.pulleys[1].arm.length, 0.095, 1e-15, "m");
     assert_near("rate", drive.pulleys[1].arm.rate, 0.8 * 180 / SNUB_PI, 1e-12, "N m/rad");
     assert_int_equal(drive.pulleys[1].side, SNUB_BACK);
-    assert_near("over tips: effective", drive.pulleys[2].diameter, 0.080885, 1e-12, "m"); /* SAE J1459: tips + 0.885 mm */
+    assert_near("over tips: effective", drive.pulleys[2].diameter, 0.080885, 1e-12,
+                "m"); /* SAE J1459: tips + 0.885 mm */
     assert_near("own max wins", drive.pulleys[2].max_speed, 12000 * SNUB_PI / 30, 1e-9, "rad/s");
     assert_near("swept", drive.pulleys[2].blower.swept, 0.0016, 1e-15, "m3");
 }

@@ -28,11 +28,12 @@ static double number(fixture *f, const char *key, const char *field)
 static void units_are_heeded(void **state)
 {
     fixture *f = *state;
-    fixture_must_import(f, "Key,Kind,Source,Section,Ribs,Diameter [in],Bore,Inertia [kg m2],Max,Diameter tolerance [mm]\n"
-                           "A,pulley,invented,PK,8,3.15,17 mm,0.0016,16000 rpm,0.6\n"
-                           "B,pulley,invented,PK,8,80 mm,0.5 in,,,+0.1/-0.2\n"
-                           "C,pulley,invented,PK,8,3.15 in,0.5in,,,0.01 in\n"
-                           "D,pulley,invented,PK,8,3.15,,,,0/-0.01 in\n");
+    fixture_must_import(f,
+                        "Key,Kind,Source,Section,Ribs,Diameter [in],Bore,Inertia [kg m2],Max,Diameter tolerance [mm]\n"
+                        "A,pulley,invented,PK,8,3.15,17 mm,0.0016,16000 rpm,0.6\n"
+                        "B,pulley,invented,PK,8,80 mm,0.5 in,,,+0.1/-0.2\n"
+                        "C,pulley,invented,PK,8,3.15 in,0.5in,,,0.01 in\n"
+                        "D,pulley,invented,PK,8,3.15,,,,0/-0.01 in\n");
     assert_near("A diameter", number(f, "A", "diameter"), 0.08001, 1e-15, "m");
     assert_near("A bore", number(f, "A", "bore"), 0.017, 1e-15, "m");
     assert_near("A max", number(f, "A", "max"), 16000 * SNUB_PI / 30, 1e-9, "rad/s");
@@ -41,8 +42,10 @@ static void units_are_heeded(void **state)
     assert_near("C diameter", number(f, "C", "diameter"), 0.08001, 1e-15, "m");
     snub_part part;
     snub_error error = {0};
-    static const struct { const char *key; double minus, plus; } want[] = {
-        {"A", -0.0006, 0.0006}, {"B", -0.0002, 0.0001}, {"C", -0.000254, 0.000254}, {"D", -0.000254, 0}};
+    static const struct {
+        const char *key;
+        double minus, plus;
+    } want[] = {{"A", -0.0006, 0.0006}, {"B", -0.0002, 0.0001}, {"C", -0.000254, 0.000254}, {"D", -0.000254, 0}};
     for (int i = 0; i < 4; i++) {
         assert_ok(snub_catalogue_get(f->catalogue, want[i].key, &f->arena, &part, &error), &error);
         assert_near("minus", value_of(&part, "diameter")->minus, want[i].minus, 1e-15, "m");
@@ -54,24 +57,25 @@ static void every_bad_row_is_told(void **state)
 {
     fixture *f = *state;
     snub_import_report report;
-    snub_status status = fixture_import(f,
-        "key,kind,source,section,ribs,length [mm],price [EUR],stock,diameter [mm],over,currency\n"
-        "G1,belt,invented,PK,8,1575,41.95,3,,,\n"                       /* 2: good */
-        "B1,belt,invented,PK,8,\"1,575\",,,,,\n"                        /* 3: decimal comma */
-        "B2,belt,invented,XK,8,1575,,,,,\n"                             /* 4: section */
-        "B3,belt,,PK,8,1575,,,,,\n"                                     /* 5: no source */
-        "B4,chain,invented,PK,8,1575,,,,,\n"                            /* 6: kind */
-        "B5,belt,invented,PK,8,1575,,,80,,\n"                           /* 7: a belt has no diameter */
-        "B6,belt,invented,PK,8,1575\n"                                  /* 8: short row */
-        "G1,belt,invented,PK,8,1575,,,,,\n"                             /* 9: twice */
-        "B7,belt,invented,PK,8,1575 kg,,,,,\n"                          /* 10: unit of another quantity */
-        "B8,belt,invented,PK,8,1,,,,,\n"                                /* 11: absurd */
-        "B9,belt,invented,PK,eight,1575,-3,2.5,,,\n"                    /* 12: three at once */
-        "\"B\n10\",belt,invented,PK,8,,,,,,\n"                          /* 13: missing length */
-        "B11,belt,invented,PK,8,nan,,,,,\n"                             /* 15: not a number */
-        ",belt,invented,PK,8,1575,,,,,\n"                               /* 16: no key */
-        "B12,pulley,invented,PK,8,,41.95 USD,,80,tip,EUR\n",            /* 17: currencies */
-        NULL, &report);
+    snub_status status =
+        fixture_import(f,
+                       "key,kind,source,section,ribs,length [mm],price [EUR],stock,diameter [mm],over,currency\n"
+                       "G1,belt,invented,PK,8,1575,41.95,3,,,\n"            /* 2: good */
+                       "B1,belt,invented,PK,8,\"1,575\",,,,,\n"             /* 3: decimal comma */
+                       "B2,belt,invented,XK,8,1575,,,,,\n"                  /* 4: section */
+                       "B3,belt,,PK,8,1575,,,,,\n"                          /* 5: no source */
+                       "B4,chain,invented,PK,8,1575,,,,,\n"                 /* 6: kind */
+                       "B5,belt,invented,PK,8,1575,,,80,,\n"                /* 7: a belt has no diameter */
+                       "B6,belt,invented,PK,8,1575\n"                       /* 8: short row */
+                       "G1,belt,invented,PK,8,1575,,,,,\n"                  /* 9: twice */
+                       "B7,belt,invented,PK,8,1575 kg,,,,,\n"               /* 10: unit of another quantity */
+                       "B8,belt,invented,PK,8,1,,,,,\n"                     /* 11: absurd */
+                       "B9,belt,invented,PK,eight,1575,-3,2.5,,,\n"         /* 12: three at once */
+                       "\"B\n10\",belt,invented,PK,8,,,,,,\n"               /* 13: missing length */
+                       "B11,belt,invented,PK,8,nan,,,,,\n"                  /* 15: not a number */
+                       ",belt,invented,PK,8,1575,,,,,\n"                    /* 16: no key */
+                       "B12,pulley,invented,PK,8,,41.95 USD,,80,tip,EUR\n", /* 17: currencies */
+                       NULL, &report);
     assert_int_equal(status, SNUB_BAD_INPUT);
     int at = 0;
     expect_mistake(f, at++, 3, "length [mm]", "");
@@ -103,14 +107,18 @@ static void bare_numbers_are_not_guessed(void **state)
                      SNUB_BAD_INPUT);
     expect_mistake(f, 0, 2, "length", "number without a unit");
     assert_string_equal(f->mistakes.items[0].need, "`length [mm]` as the column's title, or \"1575 mm\"");
-    fixture_must_import(f, "key,kind,source,section,ribs,length\nA,belt,invented,PK,8,1575 mm\nB,belt,invented,PK,8,62 in\n");
+    fixture_must_import(
+        f, "key,kind,source,section,ribs,length\nA,belt,invented,PK,8,1575 mm\nB,belt,invented,PK,8,62 in\n");
     assert_int_equal(fixture_count(f), 2);
 }
 
 static void headers_are_checked(void **state)
 {
     fixture *f = *state;
-    static const struct { const char *csv; const char *column, *words, *need; } cases[] = {
+    static const struct {
+        const char *csv;
+        const char *column, *words, *need;
+    } cases[] = {
         {"key,kind,lenght [mm]\n", "lenght [mm]", "no such column", "length"},
         {"key,kind,length [kg]\n", "length [kg]", "", ""},
         {"key,kind,length [mm\n", "length [mm", "cannot be read", ""},
@@ -133,8 +141,9 @@ static void headers_are_checked(void **state)
             (cases[i].need[0] && strcmp(got->need, cases[i].need) != 0))
             fail_msg("case %zu: got \"%s\": %s (need %s)", i, got->key, got->message, got->need);
     }
-    assert_int_equal(fixture_import(f, "key,kind,source,section,ribs,length [mm],\nA,belt,s,PK,8,1575,stray\n", NULL, NULL),
-                     SNUB_BAD_INPUT);
+    assert_int_equal(
+        fixture_import(f, "key,kind,source,section,ribs,length [mm],\nA,belt,s,PK,8,1575,stray\n", NULL, NULL),
+        SNUB_BAD_INPUT);
     expect_mistake(f, 0, 2, "", "column without a title");
 }
 
@@ -158,7 +167,8 @@ static void options_do_what_they_say(void **state)
     assert_int_equal(report.added, 0);
     options.replace = true;
     options.skip_bad = false;
-    assert_int_equal(fixture_import(f, "key,section,ribs,length [mm]\nA,PK,8,1580\nD,PK,8,1585\n", &options, &report), SNUB_OK);
+    assert_int_equal(fixture_import(f, "key,section,ribs,length [mm]\nA,PK,8,1580\nD,PK,8,1585\n", &options, &report),
+                     SNUB_OK);
     assert_int_equal(report.replaced, 1);
     assert_int_equal(report.added, 1);
     assert_near("A", number(f, "A", "length"), 1.58, 1e-15, "m");
@@ -169,11 +179,13 @@ static void options_do_what_they_say(void **state)
     assert_near("A", number(f, "A", "length"), 1.58, 1e-15, "m");
     /* a belt cannot become a shim */
     snub_import_options shims = {.kind = SNUB_PART_SHIM, .source = "invented", .replace = true};
-    assert_int_equal(fixture_import(f, "key,bore [mm],outside [mm],thickness [mm]\nA,10,20,1\n", &shims, NULL), SNUB_BAD_INPUT);
+    assert_int_equal(fixture_import(f, "key,bore [mm],outside [mm],thickness [mm]\nA,10,20,1\n", &shims, NULL),
+                     SNUB_BAD_INPUT);
     expect_mistake(f, 0, 2, "kind", "would turn a belt into a shim");
     /* --kind and the column must agree */
-    assert_int_equal(fixture_import(f, "key,kind,bore [mm],outside [mm],thickness [mm]\nA,belt,10,20,1\n", &shims, NULL),
-                     SNUB_BAD_INPUT);
+    assert_int_equal(
+        fixture_import(f, "key,kind,bore [mm],outside [mm],thickness [mm]\nA,belt,10,20,1\n", &shims, NULL),
+        SNUB_BAD_INPUT);
     expect_mistake(f, 0, 2, "kind", "not the kind that was asked for");
 }
 
@@ -181,7 +193,8 @@ static void bearings_may_come_later_but_must_come(void **state)
 {
     fixture *f = *state;
     snub_import_report report;
-    static const char csv[] = "key,kind,source,side,diameter [mm],bearing\nI1,idler,s,back,76,NONE\nI2,idler,s,back,76,\n";
+    static const char csv[] =
+        "key,kind,source,side,diameter [mm],bearing\nI1,idler,s,back,76,NONE\nI2,idler,s,back,76,\n";
     assert_int_equal(fixture_import(f, csv, NULL, NULL), SNUB_BAD_INPUT);
     expect_mistake(f, 0, 2, "bearing", "neither in the catalogue nor in this file");
     snub_import_options skip = {.kind = SNUB_PART_ANY, .skip_bad = true};
@@ -191,11 +204,13 @@ static void bearings_may_come_later_but_must_come(void **state)
     assert_int_equal(fixture_count(f), 1);
     /* replacing a good part by one whose bearing is missing must not lose the good one */
     skip.replace = true;
-    assert_int_equal(fixture_import(f, "key,kind,source,side,diameter [mm],bearing\nI2,idler,s,back,90,NONE\n", &skip, NULL),
-                     SNUB_BAD_INPUT);
+    assert_int_equal(
+        fixture_import(f, "key,kind,source,side,diameter [mm],bearing\nI2,idler,s,back,90,NONE\n", &skip, NULL),
+        SNUB_BAD_INPUT);
     assert_near("I2", number(f, "I2", "diameter"), 0.076, 1e-15, "m");
-    assert_int_equal(fixture_import(f, "key,kind,source,side,diameter [mm],bearing\nI3,idler,s,back,76,I2\n", NULL, NULL),
-                     SNUB_BAD_INPUT);
+    assert_int_equal(
+        fixture_import(f, "key,kind,source,side,diameter [mm],bearing\nI3,idler,s,back,76,I2\n", NULL, NULL),
+        SNUB_BAD_INPUT);
     expect_mistake(f, 0, 2, "bearing", "is no bearing");
 }
 
@@ -211,7 +226,7 @@ static void spreadsheets_are_read(void **state)
     assert_int_equal(fixture_count(f), 1);
 }
 
-/* ---- round trip -------------------------------------------------------------------------------------------------------- */
+/* ---- round trip ------------------------------------------------------------------------------------------------- */
 
 typedef struct export_all {
     snub_text *out;
@@ -237,16 +252,18 @@ static void export_to(fixture *f, snub_part_kind kind, snub_text *out)
 
 static void one_of_each(fixture *f)
 {
-    fixture_must_import(f,
-        "key,kind,name,source,note,price,stock,section,ribs,length,length tolerance,be,back,mass_per_rib,stiffness_per_rib\n"
-        "BELT,belt,\"a \"\"name\"\"\",invented,\"1,2\n3\",41.95 EUR,0,PK,8,62 in,+3/-4 mm,2 mm,1.5 mm,0.019 kg/m,28000 N\n");
+    fixture_must_import(f, "key,kind,name,source,note,price,stock,section,ribs,length,length "
+                           "tolerance,be,back,mass_per_rib,stiffness_per_rib\n"
+                           "BELT,belt,\"a \"\"name\"\"\",invented,\"1,2\n3\",41.95 EUR,0,PK,8,62 in,+3/-4 mm,2 mm,1.5 "
+                           "mm,0.019 kg/m,28000 N\n");
     fixture_must_import(f, "key,kind,source,section,ribs,diameter,over,bore,bore tolerance,inertia,max\n"
                            "PULLEY,pulley,invented,PK,8,3.15 in,tips,17 mm,0/-0.01 mm,0.0016 kg m2,16000 rpm\n");
     fixture_must_import(f, "key,kind,source,designation,bore,outside,width,dynamic,static,rows,max,seal,f0\n"
                            "BEARING,bearing,invented,6203,17 mm,40 mm,12 mm,9.55 kN,4.8 kN,1,12000 rpm,contact,13.2\n");
     fixture_must_import(f, "key,kind,source,side,diameter,bearing\nIDLER,idler,invented,back,76 mm,BEARING\n");
-    fixture_must_import(f, "key,kind,source,side,diameter,arm_length,travel,preload,rate,damping,winds,work_from,work_to\n"
-                           "ARM,tensioner,invented,back,76 mm,95 mm,60 deg,25 N m,0.8 N m/deg,0.2,cw,8 deg,52 deg\n");
+    fixture_must_import(f,
+                        "key,kind,source,side,diameter,arm_length,travel,preload,rate,damping,winds,work_from,work_to\n"
+                        "ARM,tensioner,invented,back,76 mm,95 mm,60 deg,25 N m,0.8 N m/deg,0.2,cw,8 deg,52 deg\n");
     fixture_must_import(f, "key,kind,source,thread,nominal,pitch,stress_area,class,proof_load\n"
                            "M10,fastener,invented,M10,10 mm,1.5 mm,58 mm2,8.8,33700 N\n");
     fixture_must_import(f, "key,kind,source,bore,outside,thickness,thickness tolerance\n"
@@ -270,8 +287,8 @@ static void export_comes_back_the_same(void **state)
     assert_string_equal(second.data, first.data);
     snub_text_free(&second);
     /* kind by kind into an empty catalogue; bearings before idlers would not matter, but idlers need them by then */
-    static const snub_part_kind order[] = {SNUB_PART_BEARING, SNUB_PART_BELT, SNUB_PART_PULLEY, SNUB_PART_IDLER,
-                                           SNUB_PART_TENSIONER, SNUB_PART_FASTENER, SNUB_PART_SHIM, SNUB_PART_BLOWER};
+    static const snub_part_kind order[] = {SNUB_PART_BEARING,   SNUB_PART_BELT,     SNUB_PART_PULLEY, SNUB_PART_IDLER,
+                                           SNUB_PART_TENSIONER, SNUB_PART_FASTENER, SNUB_PART_SHIM,   SNUB_PART_BLOWER};
     snub_text kinds[SNUB_PART_KINDS] = {{0}};
     for (int i = 0; i < SNUB_PART_KINDS; i++)
         export_to(f, order[i], &kinds[i]);
@@ -332,9 +349,19 @@ static void any_text_survives(void **state)
     for (int i = 0; i < 10000; i += 5)
         memcpy(huge + i, i % 10 ? "\"\n,x\r" : "a\xC3\xA9; ", 5);
     huge[10000] = '\0';
-    const char *texts[] = {"quote \" and ''", "comma, semicolon; tab\t", "new\nline", "cr\r\nlf",
-                           "\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D \xD8\xB3\xD9\x84\xD8\xA7\xD9\x85", "\xE2\x80\xAE" "reversed",
-                           "=HYPERLINK(1)", " blanks ", "'; DROP TABLE part; --", "\xF0\x9F\x94\xA7", "%s%n", huge};
+    const char *texts[] = {"quote \" and ''",
+                           "comma, semicolon; tab\t",
+                           "new\nline",
+                           "cr\r\nlf",
+                           "\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D \xD8\xB3\xD9\x84\xD8\xA7\xD9\x85",
+                           "\xE2\x80\xAE"
+                           "reversed",
+                           "=HYPERLINK(1)",
+                           " blanks ",
+                           "'; DROP TABLE part; --",
+                           "\xF0\x9F\x94\xA7",
+                           "%s%n",
+                           huge};
     enum { COUNT = (int)(sizeof texts / sizeof texts[0]) };
     for (int i = 0; i < COUNT; i++) {
         snub_part part;
@@ -365,11 +392,10 @@ static void any_text_survives(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        WITH(units_are_heeded),         WITH(every_bad_row_is_told),
-        WITH(bare_numbers_are_not_guessed), WITH(headers_are_checked),
-        WITH(options_do_what_they_say), WITH(bearings_may_come_later_but_must_come),
-        WITH(spreadsheets_are_read),    WITH(export_comes_back_the_same),
-        WITH(sizes_come_back_to_the_last_bit), WITH(any_text_survives),
+        WITH(units_are_heeded),      WITH(every_bad_row_is_told),      WITH(bare_numbers_are_not_guessed),
+        WITH(headers_are_checked),   WITH(options_do_what_they_say),   WITH(bearings_may_come_later_but_must_come),
+        WITH(spreadsheets_are_read), WITH(export_comes_back_the_same), WITH(sizes_come_back_to_the_last_bit),
+        WITH(any_text_survives),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

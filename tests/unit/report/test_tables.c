@@ -16,7 +16,7 @@
 #include "snub/report.h"
 
 static const snub_column COLUMNS[] = {
-    {"belt", "", SNUB_CELL_TEXT, 0},         {"wrap", "deg", SNUB_CELL_NUMBER, 1}, {"ribs", NULL, SNUB_CELL_COUNT, 0},
+    {"belt", "", SNUB_CELL_TEXT, 0},        {"wrap", "deg", SNUB_CELL_NUMBER, 1},  {"ribs", NULL, SNUB_CELL_COUNT, 0},
     {"in stock", NULL, SNUB_CELL_TRUTH, 0}, {"verdict", NULL, SNUB_CELL_LEVEL, 0},
 };
 enum { COLUMN_COUNT = 5, ROW_COUNT = 3 };
@@ -25,11 +25,21 @@ static snub_sheet_table make_table(snub_cell cells[ROW_COUNT * COLUMN_COUNT])
 {
     static const char *const notes[] = {"Source: invented"};
     snub_cell rows[] = {
-        snub_cell_text("8PK1575"), snub_cell_number(158.24, SNUB_MARK_NONE), snub_cell_count(8), snub_cell_truth(true),
+        snub_cell_text("8PK1575"),
+        snub_cell_number(158.24, SNUB_MARK_NONE),
+        snub_cell_count(8),
+        snub_cell_truth(true),
         snub_cell_level(SNUB_MARK_PASS),
-        snub_cell_text("a, \"b\"\nc"), snub_cell_number(0.1 + 0.2, SNUB_MARK_WATCH), snub_cell_count(10),
-        snub_cell_truth(false), snub_cell_level(SNUB_MARK_FAIL),
-        snub_cell_text(""), snub_cell_number(NAN, SNUB_MARK_NONE), {0}, {0}, snub_cell_level(SNUB_MARK_NONE),
+        snub_cell_text("a, \"b\"\nc"),
+        snub_cell_number(0.1 + 0.2, SNUB_MARK_WATCH),
+        snub_cell_count(10),
+        snub_cell_truth(false),
+        snub_cell_level(SNUB_MARK_FAIL),
+        snub_cell_text(""),
+        snub_cell_number(NAN, SNUB_MARK_NONE),
+        {0},
+        {0},
+        snub_cell_level(SNUB_MARK_NONE),
     };
     memcpy(cells, rows, sizeof rows);
     return (snub_sheet_table){"belts", "Belts", COLUMN_COUNT, COLUMNS, ROW_COUNT, cells, notes, 1};
@@ -56,18 +66,24 @@ static void text_counts_characters(void **state)
 {
     (void)state;
     snub_column columns[] = {{"name", NULL, SNUB_CELL_TEXT, 0}, {"x", NULL, SNUB_CELL_COUNT, 0}};
-    snub_cell cells[] = {snub_cell_text("\xC3\xA9" "e\xCC\x81"), snub_cell_count(1), /* e acute, twice; one combined */
-                         snub_cell_text("\xE7\x9A\xAE\xE5\xB8\xB6"), snub_cell_count(2), /* two wide characters */
-                         snub_cell_text("esc\x1B[31m"), snub_cell_count(3)};
+    snub_cell cells[] = {snub_cell_text("\xC3\xA9"
+                                        "e\xCC\x81"),
+                         snub_cell_count(1), /* e acute, twice; one combined */
+                         snub_cell_text("\xE7\x9A\xAE\xE5\xB8\xB6"),
+                         snub_cell_count(2), /* two wide characters */
+                         snub_cell_text("esc\x1B[31m"),
+                         snub_cell_count(3)};
     snub_sheet_table table = {.name = "t", .column_count = 2, .columns = columns, .row_count = 3, .cells = cells};
     snub_text out = {0};
     assert_int_equal(snub_table_text(&table, &out, NULL), SNUB_OK);
-    assert_string_equal(out.data, "name      x\n\xC3\xA9" "e\xCC\x81        1\n"
+    assert_string_equal(out.data, "name      x\n\xC3\xA9"
+                                  "e\xCC\x81        1\n"
                                   "\xE7\x9A\xAE\xE5\xB8\xB6      2\nesc?[31m  3\n");
     snub_text_free(&out);
 }
 
-/* ---- CSV comes back ------------------------------------------------------------------------------------------------ */
+/* ---- CSV comes back ------------------------------------------------------------------------------------------------
+ */
 
 typedef struct back {
     const snub_sheet_table *table;
@@ -142,7 +158,8 @@ static void csv_numbers_come_back_exactly(void **state)
     free(cells);
 }
 
-/* ---- XLSX ---------------------------------------------------------------------------------------------------------- */
+/* ---- XLSX ----------------------------------------------------------------------------------------------------------
+ */
 
 static void xlsx_bytes_are_fixed(void **state)
 {
@@ -211,7 +228,8 @@ static void no_temporary_directory_is_told(void **state)
     snub_text_free(&out);
 }
 
-/* ---- failures must be possible: a table in a locale with a decimal comma -------------------------------------------- */
+/* ---- failures must be possible: a table in a locale with a decimal comma --------------------------------------------
+ */
 
 static void locale_does_not_matter(void **state)
 {
@@ -243,10 +261,14 @@ static void locale_does_not_matter(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(text_lines_up),          cmocka_unit_test(text_counts_characters),
-        cmocka_unit_test(csv_comes_back),         cmocka_unit_test(csv_numbers_come_back_exactly),
-        cmocka_unit_test(xlsx_bytes_are_fixed),   cmocka_unit_test(limits_are_told),
-        cmocka_unit_test(no_temporary_directory_is_told), cmocka_unit_test(locale_does_not_matter),
+        cmocka_unit_test(text_lines_up),
+        cmocka_unit_test(text_counts_characters),
+        cmocka_unit_test(csv_comes_back),
+        cmocka_unit_test(csv_numbers_come_back_exactly),
+        cmocka_unit_test(xlsx_bytes_are_fixed),
+        cmocka_unit_test(limits_are_told),
+        cmocka_unit_test(no_temporary_directory_is_told),
+        cmocka_unit_test(locale_does_not_matter),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
