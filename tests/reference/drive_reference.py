@@ -229,7 +229,7 @@ class NoEquilibrium(Exception):
     pass
 
 
-WINDS = 481  # tabulated over the travel to find all changes of sign
+WINDS = 257  # tabulated over the travel to find all changes of sign
 
 
 class State:
