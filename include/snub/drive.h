@@ -601,6 +601,8 @@ typedef struct snub_bolt_class {
     const char *source;
 } snub_bolt_class;
 bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *out);
+/** Scatter +- of preload for a tightening factor FM,max/FM,min (VDI 2230): (f - 1)/(f + 1). */
+double snub_preload_scatter(double tightening_factor);
 /** NULL-terminated list of the names known. */
 const char *const *snub_bolt_class_names(void);
 

@@ -140,3 +140,8 @@ const char *const *snub_tapped_materials(void)
     static const char *const names[] = {"steel", "grey-iron", "aluminium", NULL};
     return names;
 }
+
+double snub_preload_scatter(double tightening_factor)
+{
+    return (tightening_factor - 1.0) / (tightening_factor + 1.0);
+}

@@ -8,7 +8,7 @@ const snub_key snub_bolt_keys[] = {
     {"pitch", NULL},       {"stress_area", NULL},  {"class", NULL},   {"proof_load", NULL}, {"tensile_load", NULL},
     {"length", NULL},      {"grip", NULL},         {"engagement", NULL}, {"torque", NULL},  {"preload", NULL},
     {"condition", NULL},   {"nut_factor", NULL},   {"scatter", NULL}, {"pad", NULL},        {"hole", NULL},
-    {"locates", NULL},     {"reused", NULL},       {NULL, NULL}};
+    {"locates", NULL},     {"reused", NULL},       {"tightening_factor", NULL}, {NULL, NULL}};
 
 /** Common torque wrench (torque tool glossary); 17 to 28 % where the torque was found by test. */
 #define USUAL_SCATTER 0.30
@@ -85,6 +85,13 @@ static void read_tightening(snub_reader *reader, const snub_node *map, snub_bolt
         bolt->condition = NULL;
     }
     snub_read_number(reader, map, "scatter", SNUB_Q_NUMBER, 0, 0.6, &bolt->scatter);
+    double factor = 0;
+    if (snub_read_number(reader, map, "tightening_factor", SNUB_Q_NUMBER, 1, 4, &factor)) {
+        if (snub_read_find(map, "scatter") != NULL)
+            snub_read_wrong_key(reader, map, "tightening_factor", "scatter or tightening_factor, not both",
+                                "stands beside a scatter");
+        bolt->scatter = snub_preload_scatter(factor);
+    }
     snub_read_number(reader, map, "torque", SNUB_Q_TORQUE, 0.1, 5000, &bolt->torque);
     snub_read_number(reader, map, "preload", SNUB_Q_FORCE, 1, 1e6, &bolt->preload);
     if (snub_read_find(map, "torque") != NULL && snub_read_find(map, "preload") != NULL)
