@@ -235,7 +235,7 @@ static bool draw(job *j, snub_drawing *drawing)
     if (j->view.warning != NULL)
         fprintf(stderr, "snub draw: %s\n", j->view.warning);
     if (collisions > 0)
-        fprintf(stderr, "snub draw: %d labels touch others; a larger --paper gives them room\n", collisions);
+        fprintf(stderr, "snub draw: labels without a free place: %d; a larger --paper gives them room\n", collisions);
     return true;
 }
 

@@ -20,6 +20,10 @@ PangoContext *snub_cairo_text_context(cairo_t *cr);
 /** Face of all drawings and sheets at a height of capitals [user units of cr]. */
 PangoFontDescription *snub_cairo_face(double height, bool bold);
 
+/** Put '?' in place of every character that no face here has a glyph for: Pango would draw a box with its number, as
+ *  large as it likes. */
+void snub_cairo_only_glyphs(PangoLayout *layout);
+
 /** A PDF surface that writes into `out`, with the imprint's metadata. out->failed tells of lack of memory. */
 cairo_surface_t *snub_cairo_pdf(snub_text *out, double width_mm, double height_mm, const snub_imprint *imprint);
 

@@ -36,6 +36,24 @@ PangoFontDescription *snub_cairo_face(double height, bool bold)
     return face;
 }
 
+void snub_cairo_only_glyphs(PangoLayout *layout)
+{
+    if (pango_layout_get_unknown_glyphs_count(layout) == 0)
+        return;
+    PangoLayout *trial = pango_layout_copy(layout);
+    GString *text = g_string_new(NULL);
+    for (const char *c = pango_layout_get_text(layout); *c != '\0'; c = g_utf8_next_char(c)) {
+        pango_layout_set_text(trial, c, (int)(g_utf8_next_char(c) - c));
+        if (pango_layout_get_unknown_glyphs_count(trial) > 0)
+            g_string_append_c(text, '?');
+        else
+            g_string_append_unichar(text, g_utf8_get_char(c));
+    }
+    pango_layout_set_text(layout, text->str, -1);
+    g_string_free(text, TRUE);
+    g_object_unref(trial);
+}
+
 typedef struct painter {
     cairo_t *cr;
     const snub_drawing *drawing;
@@ -88,6 +106,7 @@ static void paint_text(const painter *p, const snub_entity *entity)
     PangoFontDescription *face = snub_cairo_face(height * TYPE_SCALE, entity->as.text.bold);
     pango_layout_set_font_description(layout, face);
     pango_layout_set_text(layout, entity->as.text.text, -1);
+    snub_cairo_only_glyphs(layout);
     int width, unused;
     pango_layout_get_size(layout, &width, &unused);
     double length = (double)width / PANGO_SCALE / TYPE_SCALE;

@@ -66,7 +66,7 @@ static void fields(const sheet *s, const snub_view *view, const snub_speech *spe
 static double fitted(const char *text, double height, bool bold, double room)
 {
     double need = snub_text_measure(text, height, bold);
-    return need > room ? fmax(1.5, height * room / need) : height;
+    return need > room ? fmax(1.1, height * room / need) : height;
 }
 
 void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const snub_speech *speech,
@@ -148,17 +148,26 @@ static const char *value_of(const snub_view_pulley *p, const snub_view_pulley *n
     }
 }
 
+/* A name's column is as wide as the longest name wants, within reason. */
+static double name_share(const snub_view_build *build)
+{
+    double widest = 0;
+    for (int i = 0; i < build->count; i++)
+        widest = fmax(widest, snub_text_measure(build->pulley[i].name, 2.2, true));
+    return fmin(fmax(widest + 2.6, 17), 42);
+}
+
 void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const snub_speech *speech, double x, double y,
                           double width)
 {
-    column columns[COLUMNS] = {{snub_say(speech, "pulley"), "", 17, true},
+    column columns[COLUMNS] = {{snub_say(speech, "pulley"), "", name_share(&view->build[0]), true},
                                {snub_say(speech, "belt's side"), "", 10, true},
                                {snub_say(speech, "turns"), "", 6, true},
                                {snub_say(speech, "diameter"), "mm", 10, false},
                                {"x", "mm", 9, false},
                                {"y", "mm", 9, false},
                                {snub_say(speech, "wrap"), "deg", 9, false},
-                               {snub_say(speech, "span to"), "", 17, true},
+                               {snub_say(speech, "span to"), "", name_share(&view->build[0]), true},
                                {snub_say(speech, "span"), "mm", 9, false},
                                {snub_say(speech, "speed"), "rpm", 10, false},
                                {snub_say(speech, "tension"), "N", 9, false},

@@ -40,7 +40,13 @@ static PangoLayout *lay(snub_press *press, const type *t, double width, const ch
                                            : t->across > 0 ? PANGO_ALIGN_RIGHT
                                                            : PANGO_ALIGN_CENTER);
     }
+    /* a hyphen that Pango puts into "bearing_speed" or a file's name would be read as part of it */
+    PangoAttrList *attributes = pango_attr_list_new();
+    pango_attr_list_insert(attributes, pango_attr_insert_hyphens_new(FALSE));
+    pango_layout_set_attributes(layout, attributes);
+    pango_attr_list_unref(attributes);
     pango_layout_set_text(layout, text, -1);
+    snub_cairo_only_glyphs(layout);
     return layout;
 }
 

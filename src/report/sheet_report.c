@@ -187,6 +187,14 @@ static void state_tables(snub_press *press, const snub_drive *drive, const snub_
     snub_press_table(press, spans, 5, s.cell, s.rows);
 }
 
+/* Four digits say enough of a value that is compared with a limit. */
+static const char *judged(snub_press *press, double value, const char *unit)
+{
+    double size = fabs(value);
+    return isfinite(value) ? snub_press_number(press, value, size < 10 ? 3 : size < 100 ? 2 : size < 1000 ? 1 : 0, unit)
+                           : "";
+}
+
 static void findings(snub_press *press, const snub_findings *found, const char *title)
 {
     grid g;
@@ -205,15 +213,15 @@ static void findings(snub_press *press, const snub_findings *found, const char *
         cell[2] = f->other != NULL && f->pulley != NULL
                       ? snub_press_fill(press, "{a}, {b}", "a", f->pulley, "b", f->other, NULL)
                       : f->pulley != NULL ? f->pulley : f->other;
-        cell[3] = isfinite(f->value) ? snub_press_number(press, f->value, 3, f->unit) : "";
-        cell[4] = isfinite(f->limit) ? snub_press_number(press, f->limit, 3, f->unit) : "";
+        cell[3] = judged(press, f->value, f->unit);
+        cell[4] = judged(press, f->limit, f->unit);
         cell[5] = isfinite(f->at_speed) ? n(press, f->at_speed * RPM, 0) : "";
         cell[6] = f->text;
         cell[7] = f->source;
     }
-    snub_press_column columns[8] = {{SAY("level"), "", 8, -1}, {SAY("rule"), "", 13, -1}, {SAY("of"), "", 14, -1},
+    snub_press_column columns[8] = {{SAY("level"), "", 8, -1}, {SAY("rule"), "", 18, -1}, {SAY("of"), "", 14, -1},
                                     {SAY("value"), "", 11, 1}, {SAY("limit"), "", 11, 1}, {SAY("at"), "rpm", 7, 1},
-                                    {SAY("what it means"), "", 46, -1}, {SAY("source of the limit"), "", 20, -1}};
+                                    {SAY("what it means"), "", 42, -1}, {SAY("source of the limit"), "", 20, -1}};
     snub_press_table(press, columns, 8, g.cell, g.rows);
 }
 

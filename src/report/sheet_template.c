@@ -5,9 +5,9 @@
 #include "press.h"
 #include "snub/draw_drive.h"
 
-#define EDGE 12.0     /**< mm that printers leave white, and room for the marks */
-#define FOOT 16.0     /**< mm at the foot for the ruler and the page's name */
-#define OVERLAP 10.0  /**< mm that neighbours show twice, to glue on */
+#define EDGE 10.0     /**< mm that printers leave white, and room for the marks */
+#define FOOT 14.0     /**< mm at the foot for the ruler and the page's name */
+#define OVERLAP 8.0   /**< mm that neighbours show twice, to glue on */
 #define RULER 100.0   /**< mm */
 
 typedef struct tiling {
@@ -126,9 +126,10 @@ static void cover(snub_press *press, const snub_drawing *drawing, const tiling *
         snub_press_paragraph(press, press->sheet->build);
     snub_press_step(press, 1, SAY("Print at 100 %, without fitting or shrinking. Measure the ruler at the foot of every page: "
                                   "it must be 100.0 mm (3.937 in). If it is not, do not use the pages."));
-    snub_press_step(press, 2, snub_press_fill(press, SAY("Join the {pages} pages: neighbours show 10 mm (0.39 in) twice. Lay "
+    snub_press_step(press, 2, snub_press_fill(press, SAY("Join the {pages} pages: neighbours show {overlap} twice. Lay "
                                                          "cross on cross against a window, then glue."),
-                                              "pages", number, NULL));
+                                              "pages", number, "overlap", snub_press_length(press, OVERLAP / 1000, 0),
+                                              NULL));
     snub_press_step(press, 3, SAY("Check two distances on the joined template against the engine before anything is cut or "
                                   "drilled. Paper moves with the weather: bores are marked from the drawing's numbers."));
     snub_press_caution(press, SNUB_SIGNAL_WARNING,

@@ -9,7 +9,7 @@ for kind in fitting chart parts template report; do
     run sheet "$example" --kind $kind -o "$work/$kind.pdf"
     expect_code "$kind" 0
 done
-for kind in fitting chart template; do
+for kind in fitting template; do
     run sheet "$example" --kind $kind --paper letter -o "$work/$kind-letter.pdf"
     expect_code "$kind, letter" 0
 done
@@ -23,7 +23,7 @@ for kind in fitting chart parts template report; do
     expect_text "$kind: which file" "$(pdftotext "$work/$kind.pdf" -)" "$(sha256sum "$example" | cut -c1-12)"
 done
 # A template's pages cut words that go on overleaf; every other page keeps its words whole.
-for form in fitting chart parts report fitting-letter chart-letter; do
+for form in fitting chart parts report fitting-letter; do
     expect_same "$form: words inside the margins and apart" "$(check words "$work/$form.pdf")" ""
 done
 expect_same "A4" "$(size "$work/fitting.pdf")" "210.0 x 297.0"

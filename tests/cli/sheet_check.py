@@ -58,9 +58,9 @@ def ruler(path, page):
                         os.path.join(folder, "page")], check=True)
         width, height, grey = read_pgm(os.path.join(folder, "page.pgm"))
     dot = 25.4 / DOTS_PER_INCH
-    row = height - round((12 + 3 + 4.2) / dot)  # 4.2 mm over the ruler's line: only the strokes of every 10 mm reach it
+    row = height - round((10 + 3 + 4.2) / dot)  # 4.2 mm over the ruler's line: only the strokes of every 10 mm reach it
     line = grey[row * width:(row + 1) * width]
-    strokes, x = [], round(13 / dot)
+    strokes, x = [], round(11 / dot)
     while x < round(125 / dot):
         if line[x] < 200:
             start = x
