@@ -131,6 +131,7 @@ typedef struct snub_check {
     double wind_band[2];       /**< wind at the lower and the upper edge of arm friction, rad */
     snub_balance rest;         /**< the engine at rest */
     double worst_grip, worst_grip_speed;
+    double slip_onset;   /**< see snub_air_summary, rad/s; NAN: holds over the speeds looked at */
     double tightest_gap; /**< flap taken off, m; INFINITY when nothing is near */
     snub_findings findings;
 } snub_check;
@@ -146,6 +147,29 @@ snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request 
 
 /* ---- chart: every build ---------------------------------------------------------------------------------------- */
 
+/** What the first blower asks at redline, steady, throttle open, no slip. NANs without one. */
+typedef struct snub_air_summary {
+    double boost;          /**< Pa */
+    double shaft_speed;    /**< rad/s */
+    double rotor_speed;    /**< rad/s */
+    double power, torque;  /**< W, N m, at the pulley */
+    double belt_force;     /**< torque over pitch radius, N */
+    double outlet, charge; /**< air out of the blower and into the engine, K */
+    double mass_flow;      /**< kg/s */
+    double slip_onset; /**< lowest speed at which any pulley slips on limit friction, steady or rising, worst belt and
+                            arm friction, rad/s; NAN: holds to redline */
+} snub_air_summary;
+
+/** Worst of a build's hardware over its pulleys and mounts. NANs where the file has none of a kind. */
+typedef struct snub_hardware_summary {
+    bool given;
+    double bearing_life; /**< least, reliability counted in, s */
+    double bolt_slip;    /**< greatest share of a joint's friction used */
+    double bolt_margin;  /**< least of safety against opening and against proof */
+    double entry_angle;  /**< greatest |entry| under load with its rss tolerance, rad */
+    int conflicts;       /**< things that come too near to each other, obstacles counted in */
+} snub_hardware_summary;
+
 typedef struct snub_build {
     const char *variant;          /**< "" for the base */
     const char **values;          /**< per option, as written in the file */
@@ -158,6 +182,8 @@ typedef struct snub_build {
     double wrap_gain;       /**< fraction, of the first blower against its slot's low end; NAN: no slot */
     snub_findings findings; /**< check's, or why there is no belt */
     snub_level verdict;
+    snub_air_summary air;
+    snub_hardware_summary hardware; /**< its findings are among the build's */
     snub_loads loads;
     snub_arena arena; /**< all of this build's memory */
 } snub_build;

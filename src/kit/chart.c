@@ -7,6 +7,7 @@
 #endif
 
 #include "cover.h"
+#include "snub/hardware.h"
 
 /* Speeds of a build's final check; see check.c. */
 enum { CHART_SPEEDS = 41 };
@@ -97,6 +98,79 @@ static double wrap_gain(const snub_drive *drive, const snub_check *check)
     return check->rest.path.wrap[blower] / low.wrap[blower] - 1.0;
 }
 
+static int first_blower(const snub_drive *drive)
+{
+    for (int i = 0; i < drive->pulley_count; i++) {
+        if (drive->pulleys[i].has_blower && i != drive->crank)
+            return i;
+    }
+    return -1;
+}
+
+static void sum_up_air(snub_build *build)
+{
+    snub_air_summary *air = &build->air;
+    const snub_loads *loads = &build->loads;
+    const int blower = first_blower(build->drive);
+    *air = (snub_air_summary){NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
+    if (build->has_check)
+        air->slip_onset = build->check.slip_onset;
+    if (blower < 0 || loads->match == NULL || loads->speeds < 2)
+        return;
+    const snub_match_result *match = &loads->match[loads->speeds - 1];
+    air->boost = match->boost;
+    air->shaft_speed = match->shaft_speed;
+    air->rotor_speed = match->rotor_speed;
+    air->power = match->power;
+    air->torque = match->torque;
+    air->belt_force = match->torque / build->drive->pulleys[blower].pitch_radius;
+    air->outlet = match->outlet_temperature;
+    air->charge = match->charge_temperature;
+    air->mass_flow = match->mass_flow;
+}
+
+static void keep_worst(double *worst, double value, bool greater)
+{
+    if (isfinite(value) && (isnan(*worst) || (greater ? value > *worst : value < *worst)))
+        *worst = value;
+}
+
+static void sum_up_hardware(const snub_hardware_report *report, snub_hardware_summary *sum)
+{
+    *sum = (snub_hardware_summary){report->done, NAN, NAN, NAN, NAN, report->conflict_count};
+    for (int i = 0; report->done && i < report->drive->pulley_count; i++) {
+        const snub_plane_result *plane = &report->plane[i];
+        keep_worst(&sum->entry_angle, fabs(plane->entry_loaded) + plane->rss, true);
+        if (report->bearing[i].given)
+            keep_worst(&sum->bearing_life, report->bearing[i].life_adjusted, false);
+    }
+    for (int m = 0; report->done && m < report->mount_count; m++) {
+        keep_worst(&sum->bolt_slip, report->mounts[m].worst_slip, true);
+        keep_worst(&sum->bolt_margin, report->mounts[m].least_separation, false);
+        keep_worst(&sum->bolt_margin, report->mounts[m].least_proof, false);
+    }
+}
+
+/* Planes, obstacles, mounts and bearings of a build that runs; their findings join the build's. */
+static snub_status judge_hardware(snub_build *build, snub_error *why)
+{
+    build->hardware = (snub_hardware_summary){false, NAN, NAN, NAN, NAN, 0};
+    if (build->drive->hardware == NULL || !build->has_check)
+        return SNUB_OK;
+    snub_hardware_report *report = calloc(1, sizeof *report); /* large and not kept */
+    if (report == NULL)
+        return snub_fail(why, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    const snub_status status =
+        snub_hardware_judge(build->drive, &build->loads, &build->check, &build->arena, report, why);
+    if (status == SNUB_OK) {
+        sum_up_hardware(report, &build->hardware);
+        for (int f = 0; f < report->findings.count; f++)
+            snub_findings_add(&build->findings, &build->arena, &report->findings.items[f]);
+    }
+    free(report);
+    return status;
+}
+
 static snub_status work_out(snub_build *build, int speeds)
 {
     snub_error why;
@@ -130,6 +204,10 @@ static snub_status work_out(snub_build *build, int speeds)
     build->findings = build->check.findings;
     if (build->has_check)
         build->wrap_gain = wrap_gain(build->drive, &build->check);
+    sum_up_air(build);
+    status = judge_hardware(build, &why);
+    if (status != SNUB_OK)
+        return status;
     return build->findings.failed || build->arena.refused ? SNUB_NO_MEMORY : SNUB_OK;
 }
 

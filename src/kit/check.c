@@ -148,6 +148,7 @@ static void sum_up(const snub_study *study, snub_check *check)
     }
     snub_gap gap;
     int count = 0;
+    check->slip_onset = study->onset.set ? study->onset.value : NAN;
     check->tightest_gap = INFINITY;
     snub_gaps(study->drive, &check->balance.path, study->drive->limits[SNUB_LIMIT_FLAP], INFINITY, &gap, 1, &count);
     if (count > 0)

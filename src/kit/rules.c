@@ -63,12 +63,16 @@ static void tell(const teller *t, snub_finding finding, const snub_worst *worst)
     snub_findings_add(t->findings, t->study->arena, &finding);
 }
 
+static const char *limit_source(const snub_study *s, snub_limit limit)
+{
+    return s->drive->limits_place[limit].line > 0 ? "the drive file" : snub_limit_describe(limit)->source;
+}
+
 /* A value on the wrong side of a limit of the table. */
 static void tell_limit(const teller *t, snub_level level, const char *rule, int pulley, snub_limit limit, double value,
                        const snub_worst *worst, const char *text)
 {
     const snub_limit_info *info = snub_limit_describe(limit);
-    const bool own = t->study->drive->limits_place[limit].line > 0;
     tell(t,
          (snub_finding){.level = level,
                         .rule = rule,
@@ -79,7 +83,7 @@ static void tell_limit(const teller *t, snub_level level, const char *rule, int 
                         .at_speed = NAN,
                         .state = "laid out",
                         .text = text,
-                        .source = own ? "the drive file" : info->source},
+                        .source = limit_source(t->study, limit)},
          worst);
 }
 
@@ -363,6 +367,51 @@ static void rule_belt(const teller *t)
     }
 }
 
+/* Air out of the blower and power through the ribs, steady with the throttle open. */
+static void rule_blower(const teller *t)
+{
+    const snub_study *s = t->study;
+    const snub_drive *drive = s->drive;
+    int hottest = 0, hardest = 0, blower = -1;
+    for (int i = drive->pulley_count - 1; i >= 0; i--) {
+        if (drive->pulleys[i].has_blower && i != drive->crank)
+            blower = i;
+    }
+    if (s->loads->match == NULL || blower < 0)
+        return;
+    const snub_match_result *match = s->loads->match;
+    for (int k = 1; k < s->loads->speeds; k++) {
+        if (match[k].outlet_temperature > match[hottest].outlet_temperature)
+            hottest = k;
+        if (match[k].power > match[hardest].power)
+            hardest = k;
+    }
+    const snub_worst hot = {.speed = hottest, .running = SNUB_STEADY};
+    const snub_worst hard = {.speed = hardest, .running = SNUB_STEADY};
+    const double limit = drive->limits[SNUB_LIMIT_CHARGE_TEMPERATURE];
+    if (match[hottest].outlet_temperature > limit) {
+        tell(t,
+             (snub_finding){.level = SNUB_WATCH,
+                            .rule = "charge_temperature",
+                            .pulley = name_of(s, blower),
+                            .value = match[hottest].outlet_temperature - 273.15,
+                            .limit = limit - 273.15,
+                            .unit = "degC",
+                            .source = limit_source(s, SNUB_LIMIT_CHARGE_TEMPERATURE),
+                            .text = snub_format(s->arena,
+                                                "the air leaves it at %.0f degC %s: less boost, or a blower that works "
+                                                "nearer to its best point. Casing, hoses and seals must stand it.",
+                                                match[hottest].outlet_temperature - 273.15, when(s, &hot))},
+             &hot);
+    }
+    const double per_rib = match[hardest].power / drive->belt.ribs;
+    if (per_rib > drive->limits[SNUB_LIMIT_RIB_POWER]) {
+        tell_limit(
+            t, SNUB_WATCH, "rib_power", blower, SNUB_LIMIT_RIB_POWER, per_rib, &hard,
+            snub_format(s->arena, "its drive asks %.1f kW of each rib %s. More ribs.", per_rib * 1e-3, when(s, &hard)));
+    }
+}
+
 static void rule_balance(const teller *t)
 {
     const snub_study *s = t->study;
@@ -409,7 +458,7 @@ static void tell_gap(const teller *t, const snub_gap *gap, double wind)
                         .at_speed = NAN,
                         .state = "laid out",
                         .text = text,
-                        .source = s->drive->limits_place[SNUB_LIMIT_GAP].line > 0 ? "the drive file" : info->source},
+                        .source = limit_source(s, SNUB_LIMIT_GAP)},
          NULL);
 }
 
@@ -488,6 +537,7 @@ void snub_study_findings(const snub_study *study, const snub_check *check, snub_
     }
     rule_arm(&t);
     rule_belt(&t);
+    rule_blower(&t);
     rule_gap(&t);
     rule_fitting(&t);
 }

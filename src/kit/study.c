@@ -32,6 +32,8 @@ static void note_pulleys(snub_study *study, const snub_balance *balance, const s
         const snub_pulley_state *state = &balance->pulley[i];
         keep(&study->grip[i], state->grip_design, true, now);
         keep(&study->limit_grip[i], state->grip_limit, true, now);
+        if (now->running != SNUB_FALLING && state->grip_limit > study->drive->limits[SNUB_LIMIT_GRIP_SLIP])
+            keep(&study->onset, study->loads->speed[now->speed], false, now);
         keep(&study->wet_grip[i], state->grip_wet, true, now);
         keep(&study->slack[i], balance->span_tension[i] - centrifugal, false, now);
         keep(&study->wrap[i], state->wrap, false, now);

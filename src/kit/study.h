@@ -29,6 +29,7 @@ typedef struct snub_study {
     snub_worst slack[SNUB_PULLEYS_MOST]; /**< least tractive tension of the span behind a pulley, N */
     snub_worst wrap[SNUB_PULLEYS_MOST];  /**< least */
     snub_worst pulley_speed[SNUB_PULLEYS_MOST];
+    snub_worst onset;   /**< lowest speed with slip on limit friction, steady or rising: value is the speed, rad/s */
     snub_worst tension; /**< greatest total, N */
     int tension_span;
     snub_worst belt_speed;

@@ -66,6 +66,40 @@ static json_t *options_of(const snub_chart *chart, const snub_build *build)
     return object;
 }
 
+/* At redline, steady, throttle open. Null without a blower. */
+static json_t *blower_of(const snub_build *build)
+{
+    const snub_air_summary *air = &build->air;
+    if (!build->has_check || isnan(air->power))
+        return json_null();
+    json_t *object = json_object();
+    snub_json_put(object, "boost_kPa", snub_json_number(air->boost * 1e-3));
+    snub_json_put(object, "pulley_rpm", snub_json_number(air->shaft_speed * SNUB_RAD_S_TO_RPM));
+    snub_json_put(object, "rotor_rpm", snub_json_number(air->rotor_speed * SNUB_RAD_S_TO_RPM));
+    snub_json_put(object, "drive_power_kW", snub_json_number(air->power * 1e-3));
+    snub_json_put(object, "torque_N_m", snub_json_number(air->torque));
+    snub_json_put(object, "belt_force_N", snub_json_number(air->belt_force));
+    snub_json_put(object, "outlet_degC", snub_json_number(air->outlet - 273.15));
+    snub_json_put(object, "charge_degC", snub_json_number(air->charge - 273.15));
+    snub_json_put(object, "air_kg_s", snub_json_number(air->mass_flow));
+    snub_json_put(object, "slip_onset_rpm", snub_json_number(air->slip_onset * SNUB_RAD_S_TO_RPM));
+    return object;
+}
+
+static json_t *hardware_of(const snub_build *build)
+{
+    const snub_hardware_summary *sum = &build->hardware;
+    if (!build->has_check || !sum->given)
+        return json_null();
+    json_t *object = json_object();
+    snub_json_put(object, "bearing_life_h", snub_json_number(sum->bearing_life / 3600.0));
+    snub_json_put(object, "bolt_slip_used", snub_json_number(sum->bolt_slip));
+    snub_json_put(object, "bolt_margin", snub_json_number(sum->bolt_margin));
+    snub_json_put(object, "entry_angle_deg", snub_json_number(sum->entry_angle * SNUB_RAD_TO_DEG));
+    snub_json_put(object, "conflicts", json_integer(sum->conflicts));
+    return object;
+}
+
 static json_t *build_of(const snub_chart *chart, const snub_build *build)
 {
     const snub_check *check = build->has_check ? &build->check : NULL;
@@ -87,6 +121,8 @@ static json_t *build_of(const snub_chart *chart, const snub_build *build)
     snub_json_put(object, "grip_at_rpm",
                   snub_json_number(check != NULL ? check->worst_grip_speed * SNUB_RAD_S_TO_RPM : NAN));
     snub_json_put(object, "gap_mm", snub_json_number(check != NULL ? check->tightest_gap * 1e3 : NAN));
+    snub_json_put(object, "blower", blower_of(build));
+    snub_json_put(object, "hardware", hardware_of(build));
     snub_json_put(object, "runner_up",
                   build->choices.count > 1 ? choice_of(build, &build->choices.choice[1]) : json_null());
     snub_json_put(object, "wanted_length_mm",

@@ -114,6 +114,7 @@ json_t *snub_json_check(const snub_check *check)
     snub_json_put(root, "worst_grip_used", snub_json_number(check->laid ? check->worst_grip : NAN));
     snub_json_put(root, "worst_grip_at_rpm",
                   snub_json_number(check->laid ? check->worst_grip_speed * SNUB_RAD_S_TO_RPM : NAN));
+    snub_json_put(root, "slip_onset_rpm", snub_json_number(check->laid ? check->slip_onset * SNUB_RAD_S_TO_RPM : NAN));
     snub_json_put(root, "tightest_gap_mm", snub_json_number(check->tightest_gap * 1e3));
     snub_json_put(root, "findings", snub_json_findings(&check->findings));
     if (!snub_json_whole(root)) {
