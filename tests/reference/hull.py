@@ -97,7 +97,7 @@ def main():
             off = abs(length - want) / want if length else math.inf
             turn = abs(sum(p["wrap_deg"] for p in got["pulleys"]) - 360) if got else math.inf
             worst, turns = max(worst, off), max(turns, turn)
-            if off <= TOLERANCE and turn <= 1e-9:
+            if off <= TOLERANCE and turn <= 1e-8:
                 passed += 1
             else:
                 failed += 1
