@@ -75,7 +75,8 @@ static int answer(cli_run *run, const side *a, const side *b)
     return code;
 }
 
-/* ---- two mounts --------------------------------------------------------------------------------------------------- */
+/* ---- two mounts ---------------------------------------------------------------------------------------------------
+ */
 
 static int mount_named(cli_run *run, const snub_drive *drive, const char *name)
 {
@@ -100,7 +101,8 @@ static bool take_mount(cli_run *run, const snub_facts *all, const char *name, sn
         snub_fact fact = all->items[i];
         if (strncmp(fact.subject, name, length) != 0 || (fact.subject[length] != '\0' && fact.subject[length] != ','))
             continue;
-        fact.subject = fact.subject[length] == '\0' ? "mount" : snub_format(&run->arena, "bolt%s", fact.subject + length + 1);
+        fact.subject =
+            fact.subject[length] == '\0' ? "mount" : snub_format(&run->arena, "bolt%s", fact.subject + length + 1);
         if (fact.subject == NULL)
             return cli_wrong(run, "out of memory"), false;
         snub_facts_add(facts, &run->arena, &fact);
@@ -141,7 +143,8 @@ static int compare_mounts(cli_run *run, side *a)
     return answer(run, &both[0], &both[1]);
 }
 
-/* ---- two drives ---------------------------------------------------------------------------------------------------- */
+/* ---- two drives ----------------------------------------------------------------------------------------------------
+ */
 
 static int compare_drives(cli_run *run, side *a, side *b)
 {
@@ -174,12 +177,15 @@ const cli_command cli_compare = {
     .summary = "two drives, variants or mounts side by side: what differs",
     .operands = "A [B]",
     .help =
-        "Works both out and lists every number that differs by more than its rounding: belt, arm, wraps, tensions, grip, "
+        "Works both out and lists every number that differs by more than its rounding: belt, arm, wraps, tensions, "
+        "grip, "
         "hub loads at the redline, and the hardware over all its cases. Where one side is plainly better the line says "
         "so of B.\n"
         "\n"
-        "With --against, B is a variant of the same file. With --mount twice, two mounts of one file are compared, each "
-        "under the pulleys that the first one carries: snub compare FILE --mount 'three bolts' --mount 'four bolts' says what "
+        "With --against, B is a variant of the same file. With --mount twice, two mounts of one file are compared, "
+        "each "
+        "under the pulleys that the first one carries: snub compare FILE --mount 'three bolts' --mount 'four bolts' "
+        "says what "
         "the fourth bolt changes.",
     .example = "snub compare examples/harrow-lake.yaml --against 'deep pump'\n"
                "snub compare examples/harrow-lake.yaml examples/harrow-lake-locked.yaml --json",

@@ -14,8 +14,8 @@
 double snub_point_segment(const double p[2], const double a[2], const double b[2], double near[2]);
 /** Distance of two segments, 0 where they share a point.
  *  @param[out] on_ab,on_cd  nearest points, one and the same where they meet; may be NULL */
-double snub_segment_segment(const double a[2], const double b[2], const double c[2], const double d[2],
-                            double on_ab[2], double on_cd[2]);
+double snub_segment_segment(const double a[2], const double b[2], const double c[2], const double d[2], double on_ab[2],
+                            double on_cd[2]);
 /** Distance of a segment's nearest point from a circle's rim: negative as far as it dips in. */
 double snub_segment_circle(const double a[2], const double b[2], const double centre[2], double radius);
 
@@ -38,8 +38,8 @@ typedef struct snub_strip {
 } snub_strip;
 
 /** Gap of a strip and a figure. Apart: the distance. Overlapping: minus how far the figure reaches into the strip from
- *  the side where that is least, measured square to the belt and between the strip's ends only (past them the belt bends
- *  away round its pulleys). A stadium's depth near an end may be overstated by its own rounding.
+ *  the side where that is least, measured square to the belt and between the strip's ends only (past them the belt
+ * bends away round its pulleys). A stadium's depth near an end may be overstated by its own rounding.
  *  @param[out] near  a point of the strip there; may be NULL */
 double snub_strip_circle(const snub_strip *strip, const double centre[2], double radius, double near[2]);
 double snub_strip_stadium(const snub_strip *strip, const double from[2], const double to[2], double radius,
@@ -57,30 +57,30 @@ typedef enum snub_piece {
     SNUB_PIECE_RIM,
     SNUB_PIECE_FRONT_LIP,
     SNUB_PIECE_REAR_LIP,
-    SNUB_PIECE_DISC,      /**< hub or the like */
-    SNUB_PIECE_WRAP,      /**< belt on its pulley */
-    SNUB_PIECE_SPAN       /**< belt between pulleys */
+    SNUB_PIECE_DISC, /**< hub or the like */
+    SNUB_PIECE_WRAP, /**< belt on its pulley */
+    SNUB_PIECE_SPAN  /**< belt between pulleys */
 } snub_piece;
 
 /** One piece too near to one obstacle, and what would free it. Lengths in m; NAN: would not help. */
 typedef struct snub_conflict {
     const snub_obstacle *obstacle;
     snub_piece piece;
-    int index;            /**< pulley; for a span the pulley before it */
-    const char *disc;     /**< name, for a disc */
-    double gap;           /**< between the bodies in space; negative: the depth */
-    double needed;        /**< gap asked for, flap counted in */
+    int index;        /**< pulley; for a span the pulley before it */
+    const char *disc; /**< name, for a disc */
+    double gap;       /**< between the bodies in space; negative: the depth */
+    double needed;    /**< gap asked for, flap counted in */
     double flap;
-    double plane_gap;     /**< seen from the front */
-    double axial_gap;     /**< along z */
+    double plane_gap; /**< seen from the front */
+    double axial_gap; /**< along z */
     double at[2];
-    double low, high;     /**< the piece along z */
-    double relief;        /**< to take off the obstacle in the plane ... */
+    double low, high;              /**< the piece along z */
+    double relief;                 /**< to take off the obstacle in the plane ... */
     double relief_from, relief_to; /**< ... between these z */
-    double face_off;      /**< to take off the obstacle's end along z; its front end where `from_front` */
+    double face_off;               /**< to take off the obstacle's end along z; its front end where `from_front` */
     bool from_front;
-    double trim;          /**< to take off the lip's or disc's radius */
-    double narrower;      /**< to take off the piece's width on the side of the obstacle */
+    double trim;     /**< to take off the lip's or disc's radius */
+    double narrower; /**< to take off the piece's width on the side of the obstacle */
 } snub_conflict;
 
 /** Pieces nearer to an obstacle than asked, worst first.

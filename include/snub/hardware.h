@@ -1,7 +1,7 @@
 /** snub/hardware.h - a drive's hardware judged: planes and shims, obstacles, standoffs, bolts, bearings.
  *
- *  Hub loads come from the balance over idle to redline, steady, rising and falling, at both edges of the arm's friction
- *  and at rest, with the nominal belt. docs/theory/planes.md, clearance.md, mount.md and bearings.md.
+ *  Hub loads come from the balance over idle to redline, steady, rising and falling, at both edges of the arm's
+ * friction and at rest, with the nominal belt. docs/theory/planes.md, clearance.md, mount.md and bearings.md.
  */
 #ifndef SNUB_HARDWARE_H
 #define SNUB_HARDWARE_H
@@ -12,103 +12,103 @@
 
 /** Load of a hub over all cases. */
 typedef struct snub_hub_load {
-    double worst[2], worst_size;  /**< force on the pulley, N */
-    double least_size;            /**< N */
-    double worst_speed;           /**< engine speed, rad/s */
-    const char *worst_state;      /**< "at rest", "steady", "rising", "falling" */
-    double duty_mean;             /**< cubic mean over the duty, N */
-    double mean_speed;            /**< of the pulley over the duty, rad/s */
-    double top_speed;             /**< of the pulley, rad/s */
+    double worst[2], worst_size; /**< force on the pulley, N */
+    double least_size;           /**< N */
+    double worst_speed;          /**< engine speed, rad/s */
+    const char *worst_state;     /**< "at rest", "steady", "rising", "falling" */
+    double duty_mean;            /**< cubic mean over the duty, N */
+    double mean_speed;           /**< of the pulley over the duty, rad/s */
+    double top_speed;            /**< of the pulley, rad/s */
 } snub_hub_load;
 
 /** Belt plane at one pulley. Angles in rad. */
 typedef struct snub_plane_result {
-    double entry;                 /**< as drawn */
-    double entry_loaded;          /**< with standoff and bracket bent by the worst load */
-    double worst, rss;            /**< of the tolerances, to add to either sign */
-    double drift, edge;           /**< floating: belt's middle from the pulley's, and what is left of the face beside the
-                                       belt, m; NAN on pulleys that guide */
-    double flange;                /**< room between belt and lip on each side, m; NAN without lips */
-    double advised;               /**< entry with the shims advised; as entry where there is no advice */
+    double entry;        /**< as drawn */
+    double entry_loaded; /**< with standoff and bracket bent by the worst load */
+    double worst, rss;   /**< of the tolerances, to add to either sign */
+    double drift, edge;  /**< floating: belt's middle from the pulley's, and what is left of the face beside the
+                              belt, m; NAN on pulleys that guide */
+    double flange;       /**< room between belt and lip on each side, m; NAN without lips */
+    double advised;      /**< entry with the shims advised; as entry where there is no advice */
 } snub_plane_result;
 
 enum { SNUB_SHIM_NAMES_MOST = SNUB_SHIM_PLACES_MOST };
 typedef struct snub_shim_advice {
-    bool asked;                   /**< the file names shims and places for them */
-    bool wanted;                  /**< what is there now does not keep the limit, or the advice needs fewer */
+    bool asked;  /**< the file names shims and places for them */
+    bool wanted; /**< what is there now does not keep the limit, or the advice needs fewer */
     snub_shim_answer answer;
     int places;
     const snub_stack_part *place[SNUB_SHIM_PLACES_MOST];
     const char *owner[SNUB_SHIM_PLACES_MOST]; /**< pulley or mount */
-    double worst_now;             /**< greatest |entry| + rss as drawn, rad */
+    double worst_now;                         /**< greatest |entry| + rss as drawn, rad */
 } snub_shim_advice;
 
 /** Standoff of one pulley under its worst load. */
 typedef struct snub_standoff_result {
     bool given;
-    double moment;                /**< at its root, N m */
-    double no_gap;                /**< greatest moment at which it stays shut, least preload, N m */
+    double moment; /**< at its root, N m */
+    double no_gap; /**< greatest moment at which it stays shut, least preload, N m */
     double preload_low, preload_high, torque;
-    bool gap;                     /**< opens: the bolt alone takes the moment */
-    double deflection, slope;     /**< of the end, m, rad */
-    double stress;                /**< bending, Pa */
+    bool gap;                                     /**< opens: the bolt alone takes the moment */
+    double deflection, slope;                     /**< of the end, m, rad */
+    double stress;                                /**< bending, Pa */
     double alternating, mean, endurance, fatigue; /**< Pa, Pa, Pa, safety by Goodman */
 } snub_standoff_result;
 
 typedef struct snub_bearing_result {
     bool given;
     const snub_bearing *bearing;
-    double load;                  /**< equivalent, cubic mean over the duty, of the harder worked row or bearing, N */
-    double worst;                 /**< equivalent at the worst load, N */
-    double static_safety;         /**< C0 over the worst static equivalent */
-    double ratio;                 /**< C/P at the duty mean */
-    double life;                  /**< basic L10 over the duty, all rows and bearings, s */
-    double reliability_factor;    /**< a1 */
-    double life_adjusted;         /**< a1 x L10, s */
-    double n_dm;                  /**< at redline, mm rpm */
-    double top_speed, limit_speed;/**< rad/s; limit 0: not given */
-    double grease;                /**< s; NAN: outside of what the formula knows */
+    double load;                   /**< equivalent, cubic mean over the duty, of the harder worked row or bearing, N */
+    double worst;                  /**< equivalent at the worst load, N */
+    double static_safety;          /**< C0 over the worst static equivalent */
+    double ratio;                  /**< C/P at the duty mean */
+    double life;                   /**< basic L10 over the duty, all rows and bearings, s */
+    double reliability_factor;     /**< a1 */
+    double life_adjusted;          /**< a1 x L10, s */
+    double n_dm;                   /**< at redline, mm rpm */
+    double top_speed, limit_speed; /**< rad/s; limit 0: not given */
+    double grease;                 /**< s; NAN: outside of what the formula knows */
     double tilt, tilt_least, tilt_most; /**< of the seat under the worst load, and the printed range, rad */
-    double moment;                /**< from the belt's offset at the worst load, N m */
+    double moment;                      /**< from the belt's offset at the worst load, N m */
 } snub_bearing_result;
 
 typedef struct snub_bolt_result {
     const snub_bolt *bolt;
     double preload, preload_low, preload_high, torque; /**< N, N, N, N m */
     const char *torque_source;
-    double shear, pull;           /**< worst over all cases, N; pull: at the bolt's middle */
-    double edge_pull;             /**< worst, N: preload that keeps the pad shut */
-    double slip_use;              /**< shear over friction, worst; 1 slips */
-    double constant;              /**< C; NAN: grip not known, then 1 is taken for the bolt and 0 for the joint */
-    snub_bolt_joint joint;        /**< at the worst pull, with its range */
-    double stress;                /**< greatest tension over stress area, Pa */
-    double engagement_needed;     /**< m; 0: not listed */
-    int order;                    /**< 1 is tightened first */
-    bool pad_assumed;             /**< the pressure cone through the plate, not the file's own */
+    double shear, pull;       /**< worst over all cases, N; pull: at the bolt's middle */
+    double edge_pull;         /**< worst, N: preload that keeps the pad shut */
+    double slip_use;          /**< shear over friction, worst; 1 slips */
+    double constant;          /**< C; NAN: grip not known, then 1 is taken for the bolt and 0 for the joint */
+    snub_bolt_joint joint;    /**< at the worst pull, with its range */
+    double stress;            /**< greatest tension over stress area, Pa */
+    double engagement_needed; /**< m; 0: not listed */
+    int order;                /**< 1 is tightened first */
+    bool pad_assumed;         /**< the pressure cone through the plate, not the file's own */
 } snub_bolt_result;
 
 typedef struct snub_mount_result {
     const snub_mount *mount;
-    bool carried;                 /**< false: the bolts cannot hold what is on them; see findings */
-    bool in_line;                 /**< all bolts in a line */
+    bool carried;                      /**< false: the bolts cannot hold what is on them; see findings */
+    bool in_line;                      /**< all bolts in a line */
     double force, moment, overturning; /**< worst over the cases: N in the plane, N m about the group, N m tilting it */
-    double turning_use;           /**< one bolt: moment in the plane over the friction of its pad; else 0 */
-    double slope;                 /**< worst of the bracket's own bending and twist, rad; 0: rigid */
-    int locating;                 /**< bolts that locate */
-    snub_bolt_result *bolts;      /**< mount->bolt_count */
-    int *tighten;                 /**< indices of bolts in the order of tightening */
+    double turning_use;                /**< one bolt: moment in the plane over the friction of its pad; else 0 */
+    double slope;                      /**< worst of the bracket's own bending and twist, rad; 0: rigid */
+    int locating;                      /**< bolts that locate */
+    snub_bolt_result *bolts;           /**< mount->bolt_count */
+    int *tighten;                      /**< indices of bolts in the order of tightening */
     const char *tighten_text;
     double worst_slip, least_separation, least_proof, least_fatigue;
 } snub_mount_result;
 
 /** One number worth comparing. value is in `unit`. */
 typedef struct snub_fact {
-    const char *subject;          /**< "main plate", "bolt upper of main plate", "idler" */
-    const char *what;             /**< "slip used" */
+    const char *subject; /**< "main plate", "bolt upper of main plate", "idler" */
+    const char *what;    /**< "slip used" */
     double value;
     const char *unit;
     int decimals;
-    int better;                   /**< +1: larger is better; -1: smaller; 0: neither */
+    int better; /**< +1: larger is better; -1: smaller; 0: neither */
 } snub_fact;
 
 typedef struct snub_facts {
@@ -122,8 +122,8 @@ enum { SNUB_CONFLICTS_MOST = 64 };
 
 typedef struct snub_hardware_report {
     const snub_drive *drive;
-    const snub_check *check;      /**< length, settings and states that were taken */
-    bool done;                    /**< false: the build cannot be laid or balanced; see findings */
+    const snub_check *check; /**< length, settings and states that were taken */
+    bool done;               /**< false: the build cannot be laid or balanced; see findings */
     snub_hub_load hub[SNUB_PULLEYS_MOST];
     snub_plane_result plane[SNUB_PULLEYS_MOST];
     snub_shim_advice shims;
@@ -155,8 +155,8 @@ void snub_check_facts(const snub_check *check, snub_facts *facts, snub_arena *ar
 
 /** One line of a comparison. */
 typedef struct snub_difference {
-    const snub_fact *a, *b;       /**< NULL: only the other has it */
-    int verdict;                  /**< of b against a: +1 better, -1 worse, 0 neither */
+    const snub_fact *a, *b; /**< NULL: only the other has it */
+    int verdict;            /**< of b against a: +1 better, -1 worse, 0 neither */
 } snub_difference;
 /** Facts that differ by more than their rounding, in the order of a, then those only in b.
  *  @param[out] differences  room for a->count + b->count

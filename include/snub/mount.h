@@ -56,7 +56,12 @@ void snub_tilt_from_slope(const double force[2], double slope, double tilt[2]);
 
 /* ---- shims --------------------------------------------------------------------------------------------------- */
 
-enum { SNUB_SHIM_PLACES_MOST = 8, SNUB_SHIM_SIZES_MOST = 16, SNUB_SHIMS_IN_PLACE_MOST = 4, SNUB_SHIM_PACKS_MOST = 4845 };
+enum {
+    SNUB_SHIM_PLACES_MOST = 8,
+    SNUB_SHIM_SIZES_MOST = 16,
+    SNUB_SHIMS_IN_PLACE_MOST = 4,
+    SNUB_SHIM_PACKS_MOST = 4845
+};
 
 /** Angles in reach of shims. angle_e = angle[e] + sum over places of slope[e * places + k] * thickness of the pack. */
 typedef struct snub_shim_problem {
@@ -176,9 +181,9 @@ snub_bolt_joint snub_bolt_judge(double constant, double stress_area, double proo
 /** How a mount holds to the engine: n bolts at places, each with an area that weighs its share, and a pad around it. */
 typedef struct snub_group_bolt {
     double at[2];
-    double area;     /**< weight in shear and tension: the stress area, m2 > 0 */
-    double pad;      /**< outside diameter of the clamped face around the bolt, m; 0: none */
-    double hole;     /**< in it, m */
+    double area; /**< weight in shear and tension: the stress area, m2 > 0 */
+    double pad;  /**< outside diameter of the clamped face around the bolt, m; 0: none */
+    double hole; /**< in it, m */
 } snub_group_bolt;
 
 /** Force and moment on a group, about the origin of the places at the joint's face (z = 0 there). */
@@ -198,9 +203,9 @@ typedef struct snub_group_share {
 } snub_group_share;
 
 /** Shares of each bolt, the bracket rigid. In the plane: V A_i/sum A + M x r_i A_i/sum A r^2 about the centroid
- *  (Shigley 8-57 for equal areas). Out of it: linear over the places, pull_i = A_i (a + b x + c y). Where every bolt has
- *  a pad, A_i is the pad's area and the pads carry their own part of the moment, so that one bolt, or bolts in a line,
- *  can stand a moment as far as their pads do; else A_i is the bolt's.
+ *  (Shigley 8-57 for equal areas). Out of it: linear over the places, pull_i = A_i (a + b x + c y). Where every bolt
+ * has a pad, A_i is the pad's area and the pads carry their own part of the moment, so that one bolt, or bolts in a
+ * line, can stand a moment as far as their pads do; else A_i is the bolt's.
  *  @param[in] n  1..SNUB_GROUP_BOLTS_MOST
  *  @return SNUB_OK; SNUB_BAD_INPUT where nothing carries a moment that is there: one bolt or bolts in a line without
  *          pads, or a moment in the plane on one bolt (friction of the pad is judged apart): the error says how much */

@@ -46,7 +46,8 @@ static void hatched(snub_drawing *drawing, snub_layer layer, snub_pen edge, snub
     const snub_vertex corner[4] = {{z[0], y[0], 0}, {z[1], y[0], 0}, {z[1], y[1], 0}, {z[0], y[1], 0}};
     const snub_loop loop = {4, true, corner};
     snub_draw_rectangle(drawing, layer, edge, fill, z[0], y[0], z[1], y[1]);
-    snub_draw_hatch(drawing, layer, snub_pen_make(edge.ink, SNUB_DASH_SOLID, 0.13), &loop, 1, angle, 1.8 * drawing->unit);
+    snub_draw_hatch(drawing, layer, snub_pen_make(edge.ink, SNUB_DASH_SOLID, 0.13), &loop, 1, angle,
+                    1.8 * drawing->unit);
 }
 
 static void obstacle(snub_drawing *drawing, const snub_view_obstacle *o)
@@ -56,8 +57,8 @@ static void obstacle(snub_drawing *drawing, const snub_view_obstacle *o)
     if (!shown(o))
         return;
     obstacle_height(o, y);
-    hatched(drawing, SNUB_LAYER_OBSTACLE, snub_pen_make(SNUB_INK_OBSTACLE, SNUB_DASH_SOLID, 0.35), SNUB_INK_OBSTACLE_FILL,
-            SNUB_PI / 4, o->z, y);
+    hatched(drawing, SNUB_LAYER_OBSTACLE, snub_pen_make(SNUB_INK_OBSTACLE, SNUB_DASH_SOLID, 0.35),
+            SNUB_INK_OBSTACLE_FILL, SNUB_PI / 4, o->z, y);
     if (o->name != NULL)
         snub_draw_text(drawing, SNUB_LAYER_LABEL, &small, (o->z[0] + o->z[1]) / 2, y[0] - drawing->unit, o->name);
 }
@@ -71,13 +72,9 @@ static void block(snub_drawing *drawing, const snub_view_block *b)
         hatched(drawing, SNUB_LAYER_OBSTACLE, snub_pen_make(SNUB_INK_OBSTACLE, SNUB_DASH_SOLID, 0.25),
                 SNUB_INK_OBSTACLE_FILL, SNUB_PI / 4, b->z, b->y);
         break;
-    case SNUB_METAL_BRACKET:
-        hatched(drawing, SNUB_LAYER_ARM, edge, SNUB_INK_ARM_FILL, -SNUB_PI / 4, b->z, b->y);
-        break;
+    case SNUB_METAL_BRACKET: hatched(drawing, SNUB_LAYER_ARM, edge, SNUB_INK_ARM_FILL, -SNUB_PI / 4, b->z, b->y); break;
     case SNUB_METAL_STANDOFF:
-    case SNUB_METAL_SPACER:
-        hatched(drawing, SNUB_LAYER_ARM, edge, SNUB_INK_PAPER, SNUB_PI / 4, b->z, b->y);
-        break;
+    case SNUB_METAL_SPACER: hatched(drawing, SNUB_LAYER_ARM, edge, SNUB_INK_PAPER, SNUB_PI / 4, b->z, b->y); break;
     case SNUB_METAL_SHIM: /* too thin for a hatch: solid */
         snub_draw_rectangle(drawing, SNUB_LAYER_ARM, edge, SNUB_INK_OUTLINE, b->z[0], b->y[0], b->z[1], b->y[1]);
         break;

@@ -93,7 +93,8 @@ static void add_pulley(section *s, int i)
         add_stack(s, &h->stack, h->mount >= 0 ? snub_stack_end(&hardware->mounts[h->mount].stack, 0) : 0, y - stub,
                   y + stub, y - stub);
     else if (h->standoff.given)
-        add(s, "standoff", SNUB_METAL_STANDOFF, plane - half - h->standoff.length * MM, plane - half, y - stub, y + stub);
+        add(s, "standoff", SNUB_METAL_STANDOFF, plane - half - h->standoff.length * MM, plane - half, y - stub,
+            y + stub);
     for (int side = -1; side <= 1; side += 2) {
         const double front = rim + h->lip_front * MM, rear = rim + h->lip_rear * MM;
         if (h->lip_front > 0)
@@ -119,7 +120,10 @@ snub_status snub_view_fill_section(const snub_drive *drive, const double (*centr
         most += hardware->mounts[m].stack.count;
     for (int i = 0; i < drive->pulley_count; i++)
         most += hardware->pulleys[i].stack.count + hardware->pulleys[i].disc_count + 5; /* lips and a bare standoff */
-    section s = {.drive = drive, .centre = centre, .arena = arena, .block = SNUB_NEW(arena, snub_view_block, most),
+    section s = {.drive = drive,
+                 .centre = centre,
+                 .arena = arena,
+                 .block = SNUB_NEW(arena, snub_view_block, most),
                  .chain = SNUB_NEW(arena, snub_view_chain, hardware->mount_count + drive->pulley_count)};
     if (s.block == NULL || s.chain == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");

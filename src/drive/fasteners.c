@@ -14,7 +14,8 @@ double snub_stress_area(double diameter, double pitch)
     return SNUB_PI / 4.0 * d * d;
 }
 
-/* Endurance 129 MPa is printed for 8.8 from M16 on; it is used for smaller ones as well (memory: it falls with size). */
+/* Endurance 129 MPa is printed for 8.8 from M16 on; it is used for smaller ones as well (memory: it falls with size).
+ */
 static const snub_bolt_class classes[] = {
     {"8.8", 0, 16 * MM, 580 * MPA, 640 * MPA, 800 * MPA, 129 * MPA, "ISO 898-1; endurance Shigley Table 8-17"},
     {"8.8", 16 * MM, 36 * MM, 600 * MPA, 660 * MPA, 830 * MPA, 129 * MPA, "Shigley Tables 8-11 and 8-17"},
@@ -46,7 +47,7 @@ bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *ou
 
 const char *const *snub_bolt_class_names(void)
 {
-    static const char *const names[] = {"8.8",   "10.9",    "12.9",  "SAE 2",   "SAE 5",
+    static const char *const names[] = {"8.8",     "10.9",  "12.9",  "SAE 2",   "SAE 5",
                                         "SAE 5.2", "SAE 7", "SAE 8", "SAE 8.2", NULL};
     return names;
 }
@@ -56,18 +57,35 @@ static const struct thread {
     double diameter, pitch;
 } threads[] = {
     /* ISO 261, coarse */
-    {"M4", 4 * MM, 0.7 * MM},   {"M5", 5 * MM, 0.8 * MM},   {"M6", 6 * MM, 1 * MM},     {"M7", 7 * MM, 1 * MM},
-    {"M8", 8 * MM, 1.25 * MM},  {"M10", 10 * MM, 1.5 * MM}, {"M12", 12 * MM, 1.75 * MM}, {"M14", 14 * MM, 2 * MM},
-    {"M16", 16 * MM, 2 * MM},   {"M18", 18 * MM, 2.5 * MM}, {"M20", 20 * MM, 2.5 * MM}, {"M24", 24 * MM, 3 * MM},
-    {"M30", 30 * MM, 3.5 * MM}, {"M36", 36 * MM, 4 * MM},
+    {"M4", 4 * MM, 0.7 * MM},
+    {"M5", 5 * MM, 0.8 * MM},
+    {"M6", 6 * MM, 1 * MM},
+    {"M7", 7 * MM, 1 * MM},
+    {"M8", 8 * MM, 1.25 * MM},
+    {"M10", 10 * MM, 1.5 * MM},
+    {"M12", 12 * MM, 1.75 * MM},
+    {"M14", 14 * MM, 2 * MM},
+    {"M16", 16 * MM, 2 * MM},
+    {"M18", 18 * MM, 2.5 * MM},
+    {"M20", 20 * MM, 2.5 * MM},
+    {"M24", 24 * MM, 3 * MM},
+    {"M30", 30 * MM, 3.5 * MM},
+    {"M36", 36 * MM, 4 * MM},
     /* ASME B1.1 */
-    {"1/4-20", 0.25 * INCH, INCH / 20},    {"1/4-28", 0.25 * INCH, INCH / 28},
-    {"5/16-18", 0.3125 * INCH, INCH / 18}, {"5/16-24", 0.3125 * INCH, INCH / 24},
-    {"3/8-16", 0.375 * INCH, INCH / 16},   {"3/8-24", 0.375 * INCH, INCH / 24},
-    {"7/16-14", 0.4375 * INCH, INCH / 14}, {"7/16-20", 0.4375 * INCH, INCH / 20},
-    {"1/2-13", 0.5 * INCH, INCH / 13},     {"1/2-20", 0.5 * INCH, INCH / 20},
-    {"5/8-11", 0.625 * INCH, INCH / 11},   {"5/8-18", 0.625 * INCH, INCH / 18},
-    {"3/4-10", 0.75 * INCH, INCH / 10},    {"3/4-16", 0.75 * INCH, INCH / 16},
+    {"1/4-20", 0.25 * INCH, INCH / 20},
+    {"1/4-28", 0.25 * INCH, INCH / 28},
+    {"5/16-18", 0.3125 * INCH, INCH / 18},
+    {"5/16-24", 0.3125 * INCH, INCH / 24},
+    {"3/8-16", 0.375 * INCH, INCH / 16},
+    {"3/8-24", 0.375 * INCH, INCH / 24},
+    {"7/16-14", 0.4375 * INCH, INCH / 14},
+    {"7/16-20", 0.4375 * INCH, INCH / 20},
+    {"1/2-13", 0.5 * INCH, INCH / 13},
+    {"1/2-20", 0.5 * INCH, INCH / 20},
+    {"5/8-11", 0.625 * INCH, INCH / 11},
+    {"5/8-18", 0.625 * INCH, INCH / 18},
+    {"3/4-10", 0.75 * INCH, INCH / 10},
+    {"3/4-16", 0.75 * INCH, INCH / 16},
 };
 
 bool snub_thread_find(const char *name, double *diameter, double *pitch)
@@ -86,7 +104,8 @@ bool snub_thread_find(const char *name, double *diameter, double *pitch)
     if (name[0] != 'M' || times == NULL || (size_t)(times - name) >= sizeof head)
         return false;
     memcpy(head, name + 1, (size_t)(times - name - 1));
-    if (snub_parse_number(head, NULL, &d) != SNUB_OK || snub_parse_number(times + 1, &end, &p) != SNUB_OK || *end != '\0')
+    if (snub_parse_number(head, NULL, &d) != SNUB_OK || snub_parse_number(times + 1, &end, &p) != SNUB_OK ||
+        *end != '\0')
         return false;
     if (!(d >= 3 && d <= 39 && p >= 0.35 && p <= d / 4))
         return false;

@@ -5,10 +5,8 @@
 
 /* Moduli: Shigley 207 GPa (steel), 100 (grey iron), 71 (aluminium), 190 (stainless). Strengths are of plain grades from
  * memory: mild steel, 6061-T6, GJL-250, 304. */
-static const snub_material materials[] = {{"steel", 207e9, 400e6},
-                                          {"aluminium", 71e9, 310e6},
-                                          {"grey-iron", 100e9, 250e6},
-                                          {"stainless", 190e9, 515e6}};
+static const snub_material materials[] = {
+    {"steel", 207e9, 400e6}, {"aluminium", 71e9, 310e6}, {"grey-iron", 100e9, 250e6}, {"stainless", 190e9, 515e6}};
 
 bool snub_material_find(const char *name, snub_material *out)
 {
@@ -47,8 +45,8 @@ double snub_face_friction(const char *faces)
 
 const char *const *snub_face_names(void)
 {
-    static const char *const names[] = {"steel-steel", "steel-iron", "iron-iron", "steel-aluminium",
-                                        "aluminium-aluminium", NULL};
+    static const char *const names[] = {"steel-steel",     "steel-iron",          "iron-iron",
+                                        "steel-aluminium", "aluminium-aluminium", NULL};
     return names;
 }
 

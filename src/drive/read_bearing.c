@@ -4,14 +4,14 @@
 #include "hardware.h"
 
 static const snub_key bearing_keys[] = {
-    {"part", NULL},    {"designation", NULL}, {"bore", NULL}, {"outside", NULL},    {"width", NULL},
-    {"dynamic", NULL}, {"static", NULL},      {"f0", NULL},   {"fatigue", NULL},    {"max", NULL},
+    {"part", NULL},    {"designation", NULL}, {"bore", NULL},    {"outside", NULL},     {"width", NULL},
+    {"dynamic", NULL}, {"static", NULL},      {"f0", NULL},      {"fatigue", NULL},     {"max", NULL},
     {"seal", NULL},    {"rows", NULL},        {"contact", NULL}, {"row_spacing", NULL}, {"grease_max", NULL},
     {"source", NULL},  {NULL, NULL}};
-static const snub_key seat_keys[] = {{"type", NULL},      {"count", NULL},       {"spacing", NULL},
-                                     {"offset", NULL},    {"turns", NULL},       {"temperature", NULL},
-                                     {"grease", NULL},    {"reliability", NULL}, {"clearance", NULL},
-                                     {"axial", NULL},     {NULL, NULL}};
+static const snub_key seat_keys[] = {{"type", NULL},   {"count", NULL},       {"spacing", NULL},
+                                     {"offset", NULL}, {"turns", NULL},       {"temperature", NULL},
+                                     {"grease", NULL}, {"reliability", NULL}, {"clearance", NULL},
+                                     {"axial", NULL},  {NULL, NULL}};
 
 /** f0 of deep groove bearings lies between 12 and 16 (catalogues); this is the middle, memory. */
 #define USUAL_F0 13.5
@@ -92,8 +92,7 @@ void snub_read_bearings(snub_reader *reader, const snub_node *root, snub_hardwar
     snub_leave(reader);
 }
 
-static void find_type(snub_reader *reader, const snub_node *map, const snub_hardware *hardware,
-                      snub_bearing_seat *seat)
+static void find_type(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, snub_bearing_seat *seat)
 {
     const char *type = NULL, *names[SNUB_BEARINGS_MOST];
     seat->bearing = -1;
@@ -107,8 +106,9 @@ static void find_type(snub_reader *reader, const snub_node *map, const snub_hard
     if (seat->bearing >= 0)
         return;
     const char *near = hardware->bearing_count > 0 ? snub_nearest(type, names, hardware->bearing_count) : NULL;
-    snub_read_wrong_key(reader, map, "type", near != NULL ? snub_format(reader->arena, "perhaps '%s'", near)
-                                                          : "a designation that stands under bearings",
+    snub_read_wrong_key(reader, map, "type",
+                        near != NULL ? snub_format(reader->arena, "perhaps '%s'", near)
+                                     : "a designation that stands under bearings",
                         "is no bearing of this file");
 }
 
@@ -120,8 +120,13 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
     const snub_node *node = snub_read_map(reader, map, "bearing", seat_keys);
     if (node == NULL)
         return;
-    *seat = (snub_bearing_seat){.given = true, .place = node->place, .bearing = -1, .count = 1, .outer_turns = true,
-                                .temperature = USUAL_TEMPERATURE, .reliability = 90};
+    *seat = (snub_bearing_seat){.given = true,
+                                .place = node->place,
+                                .bearing = -1,
+                                .count = 1,
+                                .outer_turns = true,
+                                .temperature = USUAL_TEMPERATURE,
+                                .reliability = 90};
     snub_enter(reader, "bearing");
     find_type(reader, node, hardware, seat);
     snub_read_integer(reader, node, "count", 1, 2, &seat->count);

@@ -3,12 +3,30 @@
 
 #include "hardware.h"
 
-const snub_key snub_bolt_keys[] = {
-    {"part", NULL},        {"name", NULL},         {"at", NULL},      {"thread", NULL},     {"diameter", NULL},
-    {"pitch", NULL},       {"stress_area", NULL},  {"class", NULL},   {"proof_load", NULL}, {"tensile_load", NULL},
-    {"length", NULL},      {"grip", NULL},         {"engagement", NULL}, {"torque", NULL},  {"preload", NULL},
-    {"condition", NULL},   {"nut_factor", NULL},   {"scatter", NULL}, {"pad", NULL},        {"hole", NULL},
-    {"locates", NULL},     {"reused", NULL},       {"tightening_factor", NULL}, {NULL, NULL}};
+const snub_key snub_bolt_keys[] = {{"part", NULL},
+                                   {"name", NULL},
+                                   {"at", NULL},
+                                   {"thread", NULL},
+                                   {"diameter", NULL},
+                                   {"pitch", NULL},
+                                   {"stress_area", NULL},
+                                   {"class", NULL},
+                                   {"proof_load", NULL},
+                                   {"tensile_load", NULL},
+                                   {"length", NULL},
+                                   {"grip", NULL},
+                                   {"engagement", NULL},
+                                   {"torque", NULL},
+                                   {"preload", NULL},
+                                   {"condition", NULL},
+                                   {"nut_factor", NULL},
+                                   {"scatter", NULL},
+                                   {"pad", NULL},
+                                   {"hole", NULL},
+                                   {"locates", NULL},
+                                   {"reused", NULL},
+                                   {"tightening_factor", NULL},
+                                   {NULL, NULL}};
 
 /** Common torque wrench (torque tool glossary); 17 to 28 % where the torque was found by test. */
 #define USUAL_SCATTER 0.30

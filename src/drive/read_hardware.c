@@ -8,11 +8,11 @@ static const snub_key lip_keys[] = {{"front", NULL}, {"rear", NULL}, {"width", N
 static const snub_key disc_keys[] = {{"name", NULL}, {"diameter", NULL}, {"z", NULL}, {NULL, NULL}};
 static const snub_key shim_keys[] = {{"sizes", NULL}, {"most", NULL}, {NULL, NULL}};
 
-const snub_key snub_hardware_root_keys[] = {{"obstacles", NULL}, {"mounts", NULL}, {"bearings", NULL},
-                                            {"shims", shim_keys}, {"duty", NULL},  {NULL, NULL}};
-const snub_key snub_hardware_pulley_keys[] = {{"mount", NULL},  {"stack", NULL},   {"tilt", NULL},
-                                              {"guides", NULL}, {"lips", lip_keys}, {"discs", NULL},
-                                              {"standoff", NULL}, {"bearing", NULL}, {NULL, NULL}};
+const snub_key snub_hardware_root_keys[] = {{"obstacles", NULL},  {"mounts", NULL}, {"bearings", NULL},
+                                            {"shims", shim_keys}, {"duty", NULL},   {NULL, NULL}};
+const snub_key snub_hardware_pulley_keys[] = {{"mount", NULL},    {"stack", NULL},    {"tilt", NULL},
+                                              {"guides", NULL},   {"lips", lip_keys}, {"discs", NULL},
+                                              {"standoff", NULL}, {"bearing", NULL},  {NULL, NULL}};
 
 enum {
     SHIM_SIZES_MOST = 16, /**< what the search can take */
@@ -23,7 +23,8 @@ enum {
 /** Shares of a duty may miss 1 by rounding so far. */
 #define SHARE_SLACK 0.005
 
-/* ---- for all sections --------------------------------------------------------------------------------------------- */
+/* ---- for all sections ---------------------------------------------------------------------------------------------
+ */
 
 const snub_node *snub_read_named_list(snub_reader *reader, const snub_node *root, const char *key, int most)
 {
@@ -56,7 +57,8 @@ bool snub_read_range(snub_reader *reader, const snub_node *map, const char *key,
     return true;
 }
 
-/* ---- shims and duty ----------------------------------------------------------------------------------------------- */
+/* ---- shims and duty -----------------------------------------------------------------------------------------------
+ */
 
 static int by_value(const void *a, const void *b)
 {
@@ -114,7 +116,8 @@ static void read_duty(snub_reader *reader, const snub_node *root, snub_hardware 
         hardware->duty[i] = (snub_duty_point){table.x[i], table.y[i] / sum};
 }
 
-/* ---- pulleys ------------------------------------------------------------------------------------------------------ */
+/* ---- pulleys ------------------------------------------------------------------------------------------------------
+ */
 
 static void read_lips(snub_reader *reader, const snub_node *map, snub_pulley_hardware *p)
 {
@@ -180,8 +183,9 @@ static void read_mount_name(snub_reader *reader, const snub_node *map, const snu
     if (p->mount >= 0)
         return;
     const char *near = hardware->mount_count > 0 ? snub_nearest(wanted, names, hardware->mount_count) : NULL;
-    snub_read_wrong_key(reader, map, "mount", near != NULL ? snub_format(reader->arena, "perhaps '%s'", near)
-                                                           : "the name of a mount under mounts",
+    snub_read_wrong_key(reader, map, "mount",
+                        near != NULL ? snub_format(reader->arena, "perhaps '%s'", near)
+                                     : "the name of a mount under mounts",
                         "is no mount of this file");
 }
 
@@ -230,7 +234,8 @@ snub_status snub_read_hardware(snub_reader *reader, const snub_node *root, snub_
     snub_hardware *hardware = SNUB_NEW(reader->arena, snub_hardware, 1);
     if (hardware == NULL)
         return SNUB_NO_MEMORY;
-    hardware->pulleys = SNUB_NEW(reader->arena, snub_pulley_hardware, drive->pulley_count > 0 ? drive->pulley_count : 1);
+    hardware->pulleys =
+        SNUB_NEW(reader->arena, snub_pulley_hardware, drive->pulley_count > 0 ? drive->pulley_count : 1);
     if (hardware->pulleys == NULL)
         return SNUB_NO_MEMORY;
     snub_read_bearings(reader, root, hardware);

@@ -5,13 +5,14 @@
 
 static const snub_key bracket_keys[] = {{"material", NULL}, {"modulus", NULL}, {"strength", NULL}, {"thickness", NULL},
                                         {"width", NULL},    {"reach", NULL},   {NULL, NULL}};
-static const snub_key mount_keys[] = {{"name", NULL},     {"stack", NULL}, {"face", NULL},  {"bracket", bracket_keys},
-                                      {"tapped", NULL},   {"faces", NULL}, {"friction", NULL}, {"bolts", NULL},
+static const snub_key mount_keys[] = {{"name", NULL},   {"stack", NULL}, {"face", NULL},     {"bracket", bracket_keys},
+                                      {"tapped", NULL}, {"faces", NULL}, {"friction", NULL}, {"bolts", NULL},
                                       {NULL, NULL}};
-static const snub_key part_keys[] = {{"name", NULL}, {"kind", NULL}, {"length", NULL}, {"tolerance", NULL},
-                                     {NULL, NULL}};
-static const snub_key standoff_keys[] = {{"outside", NULL}, {"bore", NULL},    {"length", NULL},       {"material", NULL},
-                                         {"modulus", NULL}, {"strength", NULL}, {"bolt", snub_bolt_keys}, {NULL, NULL}};
+static const snub_key part_keys[] = {
+    {"name", NULL}, {"kind", NULL}, {"length", NULL}, {"tolerance", NULL}, {NULL, NULL}};
+static const snub_key standoff_keys[] = {{"outside", NULL},        {"bore", NULL},    {"length", NULL},
+                                         {"material", NULL},       {"modulus", NULL}, {"strength", NULL},
+                                         {"bolt", snub_bolt_keys}, {NULL, NULL}};
 
 /** Friction of faces that nothing is said of: the least of ECSS-E-HB-32-23A Table C-2, dry. */
 #define USUAL_FRICTION 0.10
@@ -209,7 +210,8 @@ void snub_read_standoff(snub_reader *reader, const snub_node *map, snub_standoff
             snub_read_text(reader, bolt, "name", 60, &standoff->bolt.name);
         snub_read_bolt(reader, bolt, false, &standoff->bolt);
         if (standoff->inside > 0 && standoff->bolt.diameter > standoff->inside)
-            snub_read_wrong(reader, bolt, "a bolt that passes through the standoff", "is thicker than the standoff's bore");
+            snub_read_wrong(reader, bolt, "a bolt that passes through the standoff",
+                            "is thicker than the standoff's bore");
         snub_leave(reader);
     }
     snub_leave(reader);

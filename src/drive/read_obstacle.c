@@ -3,9 +3,9 @@
 
 static const snub_key circle_keys[] = {{"at", NULL}, {"diameter", NULL}, {NULL, NULL}};
 static const snub_key slot_keys[] = {{"from", NULL}, {"to", NULL}, {"width", NULL}, {NULL, NULL}};
-static const snub_key obstacle_keys[] = {{"name", NULL}, {"circle", circle_keys}, {"polygon", NULL},
-                                         {"slot", slot_keys}, {"z", NULL},         {"relief", NULL},
-                                         {"gap", NULL},  {NULL, NULL}};
+static const snub_key obstacle_keys[] = {
+    {"name", NULL}, {"circle", circle_keys}, {"polygon", NULL}, {"slot", slot_keys},
+    {"z", NULL},    {"relief", NULL},        {"gap", NULL},     {NULL, NULL}};
 
 #define FAR 5000 /* mm */
 
@@ -62,7 +62,7 @@ static void read_polygon(snub_reader *reader, const snub_node *map, snub_obstacl
     if (list == NULL)
         return;
     o->shape = SNUB_POLYGON;
-    double (*corner)[2] = snub_alloc(reader->arena, (size_t)list->count, sizeof *corner);
+    double(*corner)[2] = snub_alloc(reader->arena, (size_t)list->count, sizeof *corner);
     if (corner == NULL) {
         snub_read_no_memory(reader);
         return;
@@ -78,7 +78,7 @@ static void read_polygon(snub_reader *reader, const snub_node *map, snub_obstacl
     if (!good)
         return;
     int other = 0;
-    const int crosses = snub_polygon_crossing(list->count, (const double (*)[2])corner, &other);
+    const int crosses = snub_polygon_crossing(list->count, (const double(*)[2])corner, &other);
     if (crosses >= 0)
         snub_read_wrong_key(reader, map, "polygon", "corners in order around the outline, the first not repeated",
                             "crosses itself: side %d meets side %d", crosses + 1, other + 1);

@@ -36,8 +36,8 @@ static bool crossing(const double a[2], const double b[2], const double c[2], co
     return true;
 }
 
-double snub_segment_segment(const double a[2], const double b[2], const double c[2], const double d[2],
-                            double on_ab[2], double on_cd[2])
+double snub_segment_segment(const double a[2], const double b[2], const double c[2], const double d[2], double on_ab[2],
+                            double on_cd[2])
 {
     double near[2];
     if (crossing(a, b, c, d, near)) {
@@ -49,7 +49,8 @@ double snub_segment_segment(const double a[2], const double b[2], const double c
     double best = INFINITY;
     for (int k = 0; k < 4; k++) {
         const bool of_ab = k < 2;
-        const double distance = of_ab ? snub_point_segment(ends[k], c, d, near) : snub_point_segment(ends[k], a, b, near);
+        const double distance =
+            of_ab ? snub_point_segment(ends[k], c, d, near) : snub_point_segment(ends[k], a, b, near);
         if (distance < best) {
             best = distance;
             set(of_ab ? on_ab : on_cd, ends[k]);
@@ -118,7 +119,8 @@ double snub_segment_polygon(const double a[2], const double b[2], int corners, c
     return segment_polygon_at(a, b, corners, corner, NULL);
 }
 
-/* ---- strips ------------------------------------------------------------------------------------------------------- */
+/* ---- strips -------------------------------------------------------------------------------------------------------
+ */
 
 /* (s, n) of a point: along the strip, and to the left of it. */
 static void to_strip(const snub_strip *strip, const double p[2], double local[2])
@@ -189,7 +191,7 @@ double snub_strip_stadium(const snub_strip *strip, const double from[2], const d
 {
     double corner[4][2], a[2], b[2], at[2] = {0.0, 0.0}, low = INFINITY, high = -INFINITY;
     strip_corners(strip, corner);
-    double apart = segment_polygon_at(from, to, 4, (const double (*)[2])corner, at);
+    double apart = segment_polygon_at(from, to, 4, (const double(*)[2])corner, at);
     set(near, at);
     if (apart >= radius)
         return apart - radius;
@@ -210,7 +212,7 @@ double snub_strip_polygon(const snub_strip *strip, int corners, const double (*c
             set(near, at);
         }
     }
-    if (best > 0.0 && !snub_point_in_polygon(corner[0], 4, (const double (*)[2])box))
+    if (best > 0.0 && !snub_point_in_polygon(corner[0], 4, (const double(*)[2])box))
         return best;
     for (int i = 0; i < corners; i++) {
         double a[2], b[2];

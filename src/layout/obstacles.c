@@ -11,7 +11,7 @@ double snub_obstacle_disc(const snub_obstacle *o, const double centre[2], double
     if (near == NULL)
         near = at;
     switch (o->shape) {
-    case SNUB_POLYGON: return snub_circle_polygon(centre, radius, o->corners, (const double (*)[2])o->corner, near);
+    case SNUB_POLYGON: return snub_circle_polygon(centre, radius, o->corners, (const double(*)[2])o->corner, near);
     case SNUB_STADIUM: return snub_point_segment(centre, o->from, o->to, near) - o->radius - radius;
     case SNUB_CIRCLE: break;
     }
@@ -23,7 +23,7 @@ double snub_obstacle_disc(const snub_obstacle *o, const double centre[2], double
 double snub_obstacle_strip(const snub_obstacle *o, const snub_strip *strip, double near[2])
 {
     switch (o->shape) {
-    case SNUB_POLYGON: return snub_strip_polygon(strip, o->corners, (const double (*)[2])o->corner, near);
+    case SNUB_POLYGON: return snub_strip_polygon(strip, o->corners, (const double(*)[2])o->corner, near);
     case SNUB_STADIUM: return snub_strip_stadium(strip, o->from, o->to, o->radius, near);
     case SNUB_CIRCLE: break;
     }
@@ -124,8 +124,8 @@ static void wrap(scan *s, const snub_obstacle *o, int pulley)
     const snub_pulley *p = &s->drive->pulleys[pulley];
     const double half = 0.5 * belt->ribs * belt->pitch;
     const double outer = p->pitch_radius + (p->side == SNUB_RIB ? belt->back : belt->thickness - belt->back);
-    snub_conflict c = {.obstacle = o, .piece = SNUB_PIECE_WRAP, .index = pulley, .low = p->plane - half,
-                       .high = p->plane + half};
+    snub_conflict c = {
+        .obstacle = o, .piece = SNUB_PIECE_WRAP, .index = pulley, .low = p->plane - half, .high = p->plane + half};
     c.plane_gap = snub_obstacle_disc(o, s->path->centre[pulley], outer, c.at);
     if (on_wrap(s->path, pulley, c.at))
         judge(s, &c, NAN);
@@ -143,7 +143,10 @@ static void span(scan *s, const snub_obstacle *o, int from)
     /* ribs lie on the right of travel where the crank turns clockwise */
     strip.right = s->drive->turn > 0.0 ? inside : belt->back;
     strip.left = s->drive->turn > 0.0 ? belt->back : inside;
-    snub_conflict c = {.obstacle = o, .piece = SNUB_PIECE_SPAN, .index = from, .low = fmin(za, zb) - half,
+    snub_conflict c = {.obstacle = o,
+                       .piece = SNUB_PIECE_SPAN,
+                       .index = from,
+                       .low = fmin(za, zb) - half,
                        .high = fmax(za, zb) + half};
     c.plane_gap = snub_obstacle_strip(o, &strip, c.at);
     const double along = (c.at[0] - strip.from[0]) * strip.u[0] + (c.at[1] - strip.from[1]) * strip.u[1];
@@ -182,7 +185,8 @@ snub_status snub_obstacle_conflicts(const snub_drive *drive, const snub_path *pa
     return s.found > most ? SNUB_TOO_LARGE : SNUB_OK;
 }
 
-/* ---- words -------------------------------------------------------------------------------------------------------- */
+/* ---- words --------------------------------------------------------------------------------------------------------
+ */
 
 static const char *piece_text(const snub_drive *drive, const snub_conflict *c, snub_arena *arena)
 {
@@ -216,7 +220,8 @@ static const char *remedy(const snub_conflict *c, snub_arena *arena)
                            c->face_off * MM, c->from_front ? "front" : "rear", obstacle);
     const char *lip = c->piece == SNUB_PIECE_FRONT_LIP ? "front lip" : "rear lip";
     if (text != NULL && !isnan(c->trim))
-        text = snub_format(arena, "%s%strim the %s by %.1f mm", text, text[0] != '\0' ? ", or " : "", lip, c->trim * MM);
+        text =
+            snub_format(arena, "%s%strim the %s by %.1f mm", text, text[0] != '\0' ? ", or " : "", lip, c->trim * MM);
     const bool wide = c->piece == SNUB_PIECE_RIM || c->piece == SNUB_PIECE_SPAN || c->piece == SNUB_PIECE_WRAP;
     if (text != NULL && !isnan(c->narrower) && wide)
         text = snub_format(arena, "%s%s by %.1f mm on its %s side", text,

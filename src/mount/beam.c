@@ -14,8 +14,8 @@ double snub_annulus_inertia(double outside, double inside)
 
 snub_bend snub_cantilever(double force, double at, double moment, double length, double rigidity)
 {
-    return (snub_bend){.deflection = (force * at * at * (3.0 * length - at) / 6.0 + moment * length * length / 2.0) /
-                                     rigidity,
+    return (snub_bend){.deflection =
+                           (force * at * at * (3.0 * length - at) / 6.0 + moment * length * length / 2.0) / rigidity,
                        .slope = (force * at * at / 2.0 + moment * length) / rigidity};
 }
 

@@ -117,8 +117,8 @@ static snub_status share_pull(const snub_group_bolt *bolts, int n, bool pads, co
     const double rhs[2] = {-w->moment[1] - g.middle[0] * w->force[2], w->moment[0] - g.middle[1] * w->force[2]};
     double slope[2];
     const double left = solve_principal(&g, rhs, slope);
-    const double size = fabs(w->moment[0]) + fabs(w->moment[1]) +
-                        (fabs(g.middle[0]) + fabs(g.middle[1])) * fabs(w->force[2]);
+    const double size =
+        fabs(w->moment[0]) + fabs(w->moment[1]) + (fabs(g.middle[0]) + fabs(g.middle[1])) * fabs(w->force[2]);
     if (left > MOMENT_NOISE * size)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "bolts",
                          n == 1 ? "one bolt without a pad cannot carry a tilting moment: %.3g N m"
@@ -127,8 +127,8 @@ static snub_status share_pull(const snub_group_bolt *bolts, int n, bool pads, co
     for (int i = 0; i < n; i++) {
         const double a = pads ? snub_annulus_area(bolts[i].pad, bolts[i].hole) : bolts[i].area;
         const double own = pads ? snub_annulus_inertia(bolts[i].pad, bolts[i].hole) : 0.0;
-        const double stress = w->force[2] / g.sum + slope[0] * (bolts[i].at[0] - g.middle[0]) +
-                              slope[1] * (bolts[i].at[1] - g.middle[1]);
+        const double stress =
+            w->force[2] / g.sum + slope[0] * (bolts[i].at[0] - g.middle[0]) + slope[1] * (bolts[i].at[1] - g.middle[1]);
         const double edge = pads ? stress + 0.5 * bolts[i].pad * hypot(slope[0], slope[1]) : stress;
         share[i].pull = a * stress;
         share[i].own[0] = slope[1] * own;

@@ -1,4 +1,5 @@
-/* Fatigue: Marin's endurance limit, Goodman and its kin. Shigley's Mechanical Engineering Design, 9th ed., ch. 6 to 8. */
+/* Fatigue: Marin's endurance limit, Goodman and its kin. Shigley's Mechanical Engineering Design, 9th ed., ch. 6 to 8.
+ */
 #include "snub/mount.h"
 
 #define MEGA 1e6
@@ -28,8 +29,7 @@ double snub_marin_size(double diameter)
 static double normal_deviate(double p)
 {
     const double tail = fmin(p, 1.0 - p), t = sqrt(-2.0 * log(tail));
-    double z = t - (2.515517 + t * (0.802853 + t * 0.010328)) /
-                       (1.0 + t * (1.432788 + t * (0.189269 + t * 0.001308)));
+    double z = t - (2.515517 + t * (0.802853 + t * 0.010328)) / (1.0 + t * (1.432788 + t * (0.189269 + t * 0.001308)));
     for (int i = 0; i < 3; i++)
         z += (0.5 * erfc(z / sqrt(2.0)) - tail) * sqrt(2.0 * SNUB_PI) * exp(0.5 * z * z);
     return p >= 0.5 ? z : -z;

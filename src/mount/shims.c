@@ -126,8 +126,8 @@ static bool look(search *s, int place, int shims)
 static snub_status examine(const snub_shim_problem *p, snub_error *error)
 {
     if (p->sizes < 1 || p->places < 1)
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "shims", p->sizes < 1 ? "the list of shims is empty"
-                                                                            : "there is no place for a shim");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "shims",
+                         p->sizes < 1 ? "the list of shims is empty" : "there is no place for a shim");
     if (p->sizes > SNUB_SHIM_SIZES_MOST || p->places > SNUB_SHIM_PLACES_MOST)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "shims", "at most %d shims and %d places can be searched",
                          SNUB_SHIM_SIZES_MOST, SNUB_SHIM_PLACES_MOST);
@@ -142,8 +142,8 @@ static snub_status examine(const snub_shim_problem *p, snub_error *error)
 
 static void write_answer(const search *s, snub_shim_answer *answer)
 {
-    *answer = (snub_shim_answer){.worst = s->best_worst, .shims = s->best_shims, .passes = s->best_passes,
-                                 .looked = s->looked};
+    *answer = (snub_shim_answer){
+        .worst = s->best_worst, .shims = s->best_shims, .passes = s->best_passes, .looked = s->looked};
     for (int k = 0; k < s->problem->places; k++) {
         const pack *chosen = &s->packs[s->best[k]];
         answer->pack[k] = chosen->thickness;

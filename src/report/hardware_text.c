@@ -14,11 +14,15 @@ static snub_cell number(double value)
     return snub_cell_number(value, SNUB_MARK_NONE);
 }
 
-static snub_status show(const char *title, const snub_column *columns, int column_count, const snub_cell *cells, int rows,
-                        const snub_look *look, snub_text *out, snub_error *error)
+static snub_status show(const char *title, const snub_column *columns, int column_count, const snub_cell *cells,
+                        int rows, const snub_look *look, snub_text *out, snub_error *error)
 {
-    const snub_sheet_table table = {.name = title, .title = title, .column_count = column_count, .columns = columns,
-                                    .row_count = rows, .cells = cells};
+    const snub_sheet_table table = {.name = title,
+                                    .title = title,
+                                    .column_count = column_count,
+                                    .columns = columns,
+                                    .row_count = rows,
+                                    .cells = cells};
     if (rows == 0)
         return SNUB_OK;
     snub_text_puts(out, "\n");
@@ -44,11 +48,11 @@ static void line(const snub_look *look, snub_text *out, const char *word, const 
 static snub_status planes(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
 {
     static const snub_column columns[] = {
-        {"pulley", "", SNUB_CELL_TEXT, 0},      {"plane", "mm", SNUB_CELL_NUMBER, 2},
-        {"entry", "deg", SNUB_CELL_NUMBER, 3},  {"loaded", "deg", SNUB_CELL_NUMBER, 3},
-        {"+- rss", "deg", SNUB_CELL_NUMBER, 3}, {"+- worst", "deg", SNUB_CELL_NUMBER, 3},
+        {"pulley", "", SNUB_CELL_TEXT, 0},       {"plane", "mm", SNUB_CELL_NUMBER, 2},
+        {"entry", "deg", SNUB_CELL_NUMBER, 3},   {"loaded", "deg", SNUB_CELL_NUMBER, 3},
+        {"+- rss", "deg", SNUB_CELL_NUMBER, 3},  {"+- worst", "deg", SNUB_CELL_NUMBER, 3},
         {"shimmed", "deg", SNUB_CELL_NUMBER, 3}, {"drift", "mm", SNUB_CELL_NUMBER, 2},
-        {"edge", "mm", SNUB_CELL_NUMBER, 2},    {"hub", "N", SNUB_CELL_NUMBER, 0}};
+        {"edge", "mm", SNUB_CELL_NUMBER, 2},     {"hub", "N", SNUB_CELL_NUMBER, 0}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
     for (int i = 0; i < r->drive->pulley_count; i++) {
@@ -65,17 +69,17 @@ static snub_status planes(const snub_hardware_report *r, const snub_look *look, 
         *cell++ = number(p->edge * MM);
         *cell++ = number(r->hub[i].worst_size);
     }
-    return show("Planes: the belt's angle at its entry to each guiding pulley; worst hub load", columns, COLUMNS,
-                cells, r->drive->pulley_count, look, out, error);
+    return show("Planes: the belt's angle at its entry to each guiding pulley; worst hub load", columns, COLUMNS, cells,
+                r->drive->pulley_count, look, out, error);
 }
 
 static snub_status standoffs(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
 {
     static const snub_column columns[] = {
-        {"standoff of", "", SNUB_CELL_TEXT, 0},      {"moment", "N m", SNUB_CELL_NUMBER, 1},
-        {"opens at", "N m", SNUB_CELL_NUMBER, 1},    {"preload", "kN", SNUB_CELL_NUMBER, 1},
-        {"torque", "N m", SNUB_CELL_NUMBER, 0},      {"slope", "arcmin", SNUB_CELL_NUMBER, 2},
-        {"bends", "mm", SNUB_CELL_NUMBER, 3},        {"stress", "MPa", SNUB_CELL_NUMBER, 1},
+        {"standoff of", "", SNUB_CELL_TEXT, 0},    {"moment", "N m", SNUB_CELL_NUMBER, 1},
+        {"opens at", "N m", SNUB_CELL_NUMBER, 1},  {"preload", "kN", SNUB_CELL_NUMBER, 1},
+        {"torque", "N m", SNUB_CELL_NUMBER, 0},    {"slope", "arcmin", SNUB_CELL_NUMBER, 2},
+        {"bends", "mm", SNUB_CELL_NUMBER, 3},      {"stress", "MPa", SNUB_CELL_NUMBER, 1},
         {"fatigue", "safety", SNUB_CELL_NUMBER, 2}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
@@ -101,8 +105,9 @@ static snub_status standoffs(const snub_hardware_report *r, const snub_look *loo
 static snub_status tightening(const snub_mount_result *m, const snub_look *look, snub_text *out, snub_error *error)
 {
     static const snub_column columns[] = {
-        {"no", "", SNUB_CELL_COUNT, 0},        {"bolt", "", SNUB_CELL_TEXT, 0},      {"thread", "", SNUB_CELL_TEXT, 0},
-        {"class", "", SNUB_CELL_TEXT, 0},      {"place", "", SNUB_CELL_TEXT, 0},     {"torque", "N m", SNUB_CELL_NUMBER, 1},
+        {"no", "", SNUB_CELL_COUNT, 0},         {"bolt", "", SNUB_CELL_TEXT, 0},
+        {"thread", "", SNUB_CELL_TEXT, 0},      {"class", "", SNUB_CELL_TEXT, 0},
+        {"place", "", SNUB_CELL_TEXT, 0},       {"torque", "N m", SNUB_CELL_NUMBER, 1},
         {"preload", "kN", SNUB_CELL_NUMBER, 1}, {"scatter", "+- %", SNUB_CELL_NUMBER, 0}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_BOLTS_MOST * COLUMNS], *cell = cells;
@@ -149,8 +154,9 @@ static snub_status mounts(const snub_hardware_report *r, const snub_look *look, 
     for (int i = 0; i < r->mount_count && status == SNUB_OK; i++) {
         const snub_mount_result *m = &r->mounts[i];
         snub_text_printf(out, "\nMount: %s\n", m->mount->name);
-        line(look, out, "load", "worst %.0f N in the plane, %.1f N m about the bolts, %.1f N m tilting; friction %.2f (%s)",
-             m->force, m->moment, m->overturning, m->mount->friction,
+        line(look, out, "load",
+             "worst %.0f N in the plane, %.1f N m about the bolts, %.1f N m tilting; friction %.2f (%s)", m->force,
+             m->moment, m->overturning, m->mount->friction,
              m->mount->faces != NULL ? m->mount->faces : "given or least of the table");
         if (m->slope > 0)
             line(look, out, "bracket", "bends and twists by %.2f minutes of arc", m->slope * MINUTES);
@@ -169,11 +175,11 @@ static snub_status mounts(const snub_hardware_report *r, const snub_look *look, 
 static snub_status bearings(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
 {
     static const snub_column columns[] = {
-        {"pulley", "", SNUB_CELL_TEXT, 0},         {"type", "", SNUB_CELL_TEXT, 0},
-        {"P mean", "N", SNUB_CELL_NUMBER, 0},      {"C/P", "", SNUB_CELL_NUMBER, 1},
-        {"life", "h", SNUB_CELL_NUMBER, 0},        {"grease", "h", SNUB_CELL_NUMBER, 0},
-        {"top", "rpm", SNUB_CELL_NUMBER, 0},       {"n dm", "mm rpm", SNUB_CELL_NUMBER, 0},
-        {"static", "safe", SNUB_CELL_NUMBER, 1},   {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
+        {"pulley", "", SNUB_CELL_TEXT, 0},       {"type", "", SNUB_CELL_TEXT, 0},
+        {"P mean", "N", SNUB_CELL_NUMBER, 0},    {"C/P", "", SNUB_CELL_NUMBER, 1},
+        {"life", "h", SNUB_CELL_NUMBER, 0},      {"grease", "h", SNUB_CELL_NUMBER, 0},
+        {"top", "rpm", SNUB_CELL_NUMBER, 0},     {"n dm", "mm rpm", SNUB_CELL_NUMBER, 0},
+        {"static", "safe", SNUB_CELL_NUMBER, 1}, {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
     int rows = 0;
@@ -195,16 +201,18 @@ static snub_status bearings(const snub_hardware_report *r, const snub_look *look
     }
     snub_status status = show("Bearings over the duty", columns, COLUMNS, cells, rows, look, out, error);
     if (rows > 0 && r->duty_assumed)
-        line(look, out, "duty", "%s", "not in the file: time is taken to fall linearly from idle to a twentieth of that at "
-                                      "the redline (memory); give `duty` for your own");
+        line(look, out, "duty", "%s",
+             "not in the file: time is taken to fall linearly from idle to a twentieth of that at "
+             "the redline (memory); give `duty` for your own");
     return status;
 }
 
 static void caution(const snub_look *look, snub_text *out)
 {
     snub_text_puts(out, "\n");
-    line(look, out, "CAUTION", "%s", "Engine off and cool, battery's negative off first, before any bolt is turned. The arm's "
-                                     "spring is under load. Check torques again after the first heat cycle, engine cold.");
+    line(look, out, "CAUTION", "%s",
+         "Engine off and cool, battery's negative off first, before any bolt is turned. The arm's "
+         "spring is under load. Check torques again after the first heat cycle, engine cold.");
 }
 
 snub_status snub_text_hardware(const snub_hardware_report *report, const snub_look *look, snub_text *out,
@@ -246,7 +254,9 @@ snub_status snub_text_differences(const char *a, const char *b, const snub_diffe
     for (int k = 0; k < count; k++) {
         const snub_difference *d = &differences[k];
         const snub_fact *f = d->a != NULL ? d->a : d->b;
-        if (k == 0 || strcmp(f->subject, (differences[k - 1].a != NULL ? differences[k - 1].a : differences[k - 1].b)->subject) != 0)
+        if (k == 0 ||
+            strcmp(f->subject, (differences[k - 1].a != NULL ? differences[k - 1].a : differences[k - 1].b)->subject) !=
+                0)
             snub_text_printf(out, "%s\n", f->subject);
         snub_text_printf(out, "  %-36s ", f->what);
         for (int side = 0; side < 2; side++) {
@@ -258,7 +268,10 @@ snub_status snub_text_differences(const char *a, const char *b, const snub_diffe
             else
                 snub_text_printf(out, "%10.*f", s->decimals, s->value);
         }
-        snub_text_printf(out, " %-7s %s\n", f->unit, d->a == NULL ? "only B" : d->b == NULL ? "only A" : words[d->verdict + 1]);
+        snub_text_printf(out, " %-7s %s\n", f->unit,
+                         d->a == NULL   ? "only B"
+                         : d->b == NULL ? "only A"
+                                        : words[d->verdict + 1]);
     }
     (void)look;
     if (out->failed)

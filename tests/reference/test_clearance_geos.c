@@ -99,15 +99,17 @@ static void polygons(void **state)
         double corner[CORNERS][2], p[2], a[2], b[2];
         const int n = polygon(corner);
         point(p), point(a), point(b);
-        GEOSGeometry *s = solid(g, (const double (*)[2])corner, n), *at = spot(g, p), *ab = line(g, a, b);
+        GEOSGeometry *s = solid(g, (const double(*)[2])corner, n), *at = spot(g, p), *ab = line(g, a, b);
         assert_int_equal(GEOSisValid_r(g, s), 1);
-        assert_int_equal(snub_polygon_crossing(n, (const double (*)[2])corner, NULL), -1);
+        assert_int_equal(snub_polygon_crossing(n, (const double(*)[2])corner, NULL), -1);
         const GEOSGeometry *outline = GEOSGetExteriorRing_r(g, s);
         const bool in = GEOSContains_r(g, s, at) == 1;
         const double want = (in ? -1 : 1) * distance(g, outline, at);
-        assert_near("point", snub_point_polygon(p, n, (const double (*)[2])corner, NULL), want, TOLERANCE, "m");
-        assert_near("disc", snub_circle_polygon(p, 0.03, n, (const double (*)[2])corner, NULL), want - 0.03, TOLERANCE, "m");
-        assert_near("segment", snub_segment_polygon(a, b, n, (const double (*)[2])corner), distance(g, s, ab), TOLERANCE, "m");
+        assert_near("point", snub_point_polygon(p, n, (const double(*)[2])corner, NULL), want, TOLERANCE, "m");
+        assert_near("disc", snub_circle_polygon(p, 0.03, n, (const double(*)[2])corner, NULL), want - 0.03, TOLERANCE,
+                    "m");
+        assert_near("segment", snub_segment_polygon(a, b, n, (const double(*)[2])corner), distance(g, s, ab), TOLERANCE,
+                    "m");
         inside += in;
         GEOSGeom_destroy_r(g, s), GEOSGeom_destroy_r(g, at), GEOSGeom_destroy_r(g, ab);
     }
@@ -123,8 +125,8 @@ static void crossings(void **state)
         double corner[6][2];
         for (int i = 0; i < 6; i++)
             point(corner[i]);
-        GEOSGeometry *s = solid(g, (const double (*)[2])corner, 6);
-        const bool ours = snub_polygon_crossing(6, (const double (*)[2])corner, NULL) >= 0;
+        GEOSGeometry *s = solid(g, (const double(*)[2])corner, 6);
+        const bool ours = snub_polygon_crossing(6, (const double(*)[2])corner, NULL) >= 0;
         assert_int_equal(ours, GEOSisValid_r(g, s) != 1);
         crossed += ours;
         GEOSGeom_destroy_r(g, s);
@@ -158,7 +160,7 @@ static double shared(GEOSContextHandle_t g, const snub_strip *strip, const GEOSG
         moved[i][0] = corner[i][0] - move * strip->u[1];
         moved[i][1] = corner[i][1] + move * strip->u[0];
     }
-    GEOSGeometry *s = solid(g, (const double (*)[2])moved, n), *both = GEOSIntersection_r(g, s, band);
+    GEOSGeometry *s = solid(g, (const double(*)[2])moved, n), *both = GEOSIntersection_r(g, s, band);
     GEOSArea_r(g, both, &area);
     GEOSGeom_destroy_r(g, s), GEOSGeom_destroy_r(g, both);
     return area;
@@ -174,17 +176,17 @@ static void strips(void **state)
         random_strip(&strip, box);
         const int n = polygon(corner);
         point(c), point(to);
-        GEOSGeometry *s = solid(g, (const double (*)[2])corner, n), *band = solid(g, (const double (*)[2])box, 4);
+        GEOSGeometry *s = solid(g, (const double(*)[2])corner, n), *band = solid(g, (const double(*)[2])box, 4);
         GEOSGeometry *at = spot(g, c), *axis = line(g, c, to);
-        const double got = snub_strip_polygon(&strip, n, (const double (*)[2])corner, NULL);
+        const double got = snub_strip_polygon(&strip, n, (const double(*)[2])corner, NULL);
         if (distance(g, s, band) > 0) {
             assert_near("apart", got, distance(g, s, band), TOLERANCE, "m");
             apart++;
         } else {
             /* moved by the depth one way or the other nothing is shared; by a little less something is, both ways */
             assert_true(got < 0);
-            const double free_left = shared(g, &strip, band, (const double (*)[2])corner, n, -got * (1 + 1e-9));
-            const double free_right = shared(g, &strip, band, (const double (*)[2])corner, n, got * (1 + 1e-9));
+            const double free_left = shared(g, &strip, band, (const double(*)[2])corner, n, -got * (1 + 1e-9));
+            const double free_right = shared(g, &strip, band, (const double(*)[2])corner, n, got * (1 + 1e-9));
             assert_near("freed", fmin(free_left, free_right), 0, 1e-10, "m2");
             deep++;
         }

@@ -1,13 +1,13 @@
-/* Answers printed with engineering examinations: a small bolt group, a bearing's life from C/P; and the cantilever of an
- * exam key with its derived standoff. */
+/* Answers printed with engineering examinations: a small bolt group, a bearing's life from C/P; and the cantilever of
+ * an exam key with its derived standoff. */
 #include "snub/mount.h"
 #include "support/near.h"
 
 static void small_group(void **state)
 {
     (void)state;
-    snub_group_bolt bolts[4] = {{{0.040, 0.030}, 1, 0, 0}, {{0.040, -0.030}, 1, 0, 0},
-                                {{-0.040, 0.030}, 1, 0, 0}, {{-0.040, -0.030}, 1, 0, 0}};
+    snub_group_bolt bolts[4] = {
+        {{0.040, 0.030}, 1, 0, 0}, {{0.040, -0.030}, 1, 0, 0}, {{-0.040, 0.030}, 1, 0, 0}, {{-0.040, -0.030}, 1, 0, 0}};
     const double force[3] = {0, -10000, 0}, at[3] = {0.100, 0, 0};
     snub_wrench w = {{0}, {0}};
     snub_wrench_add(&w, force, at);

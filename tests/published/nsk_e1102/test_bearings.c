@@ -1,5 +1,5 @@
-/* NSK Rolling Bearings, CAT. No. E1102e: 5.7 Examples 1 to 3, Table 5.4, eqs 12.1 and 12.2. Beside them the factors that
- * other catalogues print (Timken Engineering Manual, Table 11; SKF). */
+/* NSK Rolling Bearings, CAT. No. E1102e: 5.7 Examples 1 to 3, Table 5.4, eqs 12.1 and 12.2. Beside them the factors
+ * that other catalogues print (Timken Engineering Manual, Table 11; SKF). */
 #include "snub/mount.h"
 #include "support/near.h"
 
@@ -96,9 +96,8 @@ static void rows(void **state)
 static void grease(void **state)
 {
     (void)state;
-    static const double at[][5] = {{12000, 17000, 100, 1126.6, 5692.4},
-                                   {8500, 17000, 90, 3388.4, 11749.0},
-                                   {17000, 17000, 110, 323.6, 2511.9}};
+    static const double at[][5] = {
+        {12000, 17000, 100, 1126.6, 5692.4}, {8500, 17000, 90, 3388.4, 11749.0}, {17000, 17000, 110, 323.6, 2511.9}};
     for (int i = 0; i < 3; i++) {
         const double n = at[i][0] * RPM, most = at[i][1] * RPM, t = at[i][2] + 273.15;
         assert_near("general", snub_grease_life(n, most, t, false) / 3600, at[i][3], 0.05, "h");
@@ -108,7 +107,8 @@ static void grease(void **state)
     assert_true(isnan(snub_grease_life(8000 * RPM, most, 273.15 + 115, false)));
     assert_true(snub_grease_life(8000 * RPM, most, 273.15 + 115, true) > 0);
     assert_true(isnan(snub_grease_life(18000 * RPM, most, 273.15 + 80, true)));
-    assert_near("cool is 70", snub_grease_life(8000 * RPM, most, 293.15, false), snub_grease_life(8000 * RPM, most, 343.15, false), 0, "s");
+    assert_near("cool is 70", snub_grease_life(8000 * RPM, most, 293.15, false),
+                snub_grease_life(8000 * RPM, most, 343.15, false), 0, "s");
     /* SKF rolling bearings catalogue p. 246 Table 4 */
     assert_near("P/C 0.1", snub_grease_load_factor(0.1), 0.7, 1e-12, "");
     assert_near("P/C 0.1125", snub_grease_load_factor(0.1125), 0.6, 1e-12, "");

@@ -10,8 +10,8 @@
 static void example_8_7(void **state)
 {
     (void)state;
-    snub_group_bolt bolts[4] = {{{0.075, -0.060}, 1, 0, 0}, {{0.075, 0.060}, 1, 0, 0},
-                                {{-0.075, 0.060}, 1, 0, 0}, {{-0.075, -0.060}, 1, 0, 0}};
+    snub_group_bolt bolts[4] = {
+        {{0.075, -0.060}, 1, 0, 0}, {{0.075, 0.060}, 1, 0, 0}, {{-0.075, 0.060}, 1, 0, 0}, {{-0.075, -0.060}, 1, 0, 0}};
     const double force[3] = {0, -16000, 0}, at[3] = {0.425, 0, 0};
     snub_wrench w = {{0}, {0}};
     snub_wrench_add(&w, force, at);
@@ -19,7 +19,8 @@ static void example_8_7(void **state)
     snub_group_share s[4];
     assert_int_equal(snub_group_share_out(bolts, 4, &w, s, NULL), SNUB_OK);
     assert_near("r", hypot(0.075, 0.060) * 1e3, 96.0, 0.05, "mm");
-    assert_near("primary", 0.25 * (s[0].shear[1] + s[1].shear[1] + s[2].shear[1] + s[3].shear[1]) / -1e3, 4, 1e-9, "kN");
+    assert_near("primary", 0.25 * (s[0].shear[1] + s[1].shear[1] + s[2].shear[1] + s[3].shear[1]) / -1e3, 4, 1e-9,
+                "kN");
     assert_near("secondary", hypot(s[0].shear[0], s[0].shear[1] + 4000) / 1e3, 17.7, 0.05, "kN");
     for (int i = 0; i < 4; i++) {
         const double shear = hypot(s[i].shear[0], s[i].shear[1]) / 1e3;
@@ -42,7 +43,8 @@ static void example_8_3(void **state)
     const snub_bolt_joint j = snub_bolt_judge(0.32, at, c.proof, c.endurance, c.tensile, &load);
     assert_near("initial stress", load.preload_high / at / KSI, 67.02, 0.005, "kpsi");
     assert_near("bolt stress", j.bolt / at / KSI, 72.17, 0.005, "kpsi");
-    assert_near("torque K 0.20", snub_bolt_torque(0.2, 25 * KIP, 0.75 * INCH) / (4.4482216 * INCH), 3750, 0.5, "lbf in");
+    assert_near("torque K 0.20", snub_bolt_torque(0.2, 25 * KIP, 0.75 * INCH) / (4.4482216 * INCH), 3750, 0.5,
+                "lbf in");
     /* pitch diameter 0.7093 in; derived from the long form with f = 0.15 */
     assert_near("torque, long form",
                 snub_bolt_torque_long(25 * KIP, 0.75 * INCH, 0.7093 * INCH, INCH / 16, 0.15, 0.15) / (4.4482216 * INCH),
@@ -85,7 +87,8 @@ static void example_8_5(void **state)
     assert_near("Sa Gerber", snub_bolt_strength(SNUB_GERBER, si, c.endurance, c.tensile) / KSI, 11.32, 0.02, "kpsi");
     assert_near("Sa to proof", (c.proof - si) / 2 / KSI, 10.64, 0.005, "kpsi");
     assert_near("nf Goodman", j.fatigue, 2.44, 0.005, "");
-    assert_near("nf Gerber", snub_bolt_strength(SNUB_GERBER, si, c.endurance, c.tensile) / j.alternating, 3.66, 0.02, "");
+    assert_near("nf Gerber", snub_bolt_strength(SNUB_GERBER, si, c.endurance, c.tensile) / j.alternating, 3.66, 0.02,
+                "");
 }
 
 /* Tables 8-11, 8-15, 8-17 and eqs 8-31, 8-32 as used. */
@@ -95,8 +98,10 @@ static void tables(void **state)
     static const struct row {
         const char *name;
         double area, proof[3];
-    } rows[] = {{"M6", 20.1, {11600, 16700, 19500}},  {"M8", 36.6, {21200, 30400, 35500}},
-                {"M10", 58.0, {33700, 48100, 56300}}, {"M12", 84.3, {48900, 70000, 81800}},
+    } rows[] = {{"M6", 20.1, {11600, 16700, 19500}},
+                {"M8", 36.6, {21200, 30400, 35500}},
+                {"M10", 58.0, {33700, 48100, 56300}},
+                {"M12", 84.3, {48900, 70000, 81800}},
                 {"M14", 115, {66700, 95500, 112000}}};
     static const char *const names[] = {"8.8", "10.9", "12.9"};
     for (int i = 0; i < 5; i++) {
@@ -124,8 +129,11 @@ static void torque_table(void **state)
     static const struct row {
         const char *name;
         double torque[3];
-    } rows[] = {{"M6", {10, 15, 18}},   {"M8", {25, 36, 43}},    {"M10", {49, 72, 84}},
-                {"M12", {85, 125, 145}}, {"M14", {135, 200, 235}}};
+    } rows[] = {{"M6", {10, 15, 18}},
+                {"M8", {25, 36, 43}},
+                {"M10", {49, 72, 84}},
+                {"M12", {85, 125, 145}},
+                {"M14", {135, 200, 235}}};
     static const char *const names[] = {"8.8", "10.9", "12.9"};
     for (int i = 0; i < 5; i++) {
         double d, p;
@@ -216,9 +224,9 @@ static void marin(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(example_8_7), cmocka_unit_test(example_8_3),
-                                       cmocka_unit_test(example_8_5), cmocka_unit_test(tables),
-                                       cmocka_unit_test(torque_table), cmocka_unit_test(example_1_3),
+    const struct CMUnitTest tests[] = {cmocka_unit_test(example_8_7),         cmocka_unit_test(example_8_3),
+                                       cmocka_unit_test(example_8_5),         cmocka_unit_test(tables),
+                                       cmocka_unit_test(torque_table),        cmocka_unit_test(example_1_3),
                                        cmocka_unit_test(example_1_3_sampled), cmocka_unit_test(marin)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -130,8 +130,9 @@ static void problem_17_19(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(wraps_and_length),     cmocka_unit_test(problem_17_1),  cmocka_unit_test(problem_17_1_narrowed),
-        cmocka_unit_test(page_425_least_width), cmocka_unit_test(problem_17_19),
+        cmocka_unit_test(wraps_and_length),      cmocka_unit_test(problem_17_1),
+        cmocka_unit_test(problem_17_1_narrowed), cmocka_unit_test(page_425_least_width),
+        cmocka_unit_test(problem_17_19),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

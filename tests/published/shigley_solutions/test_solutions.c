@@ -7,7 +7,8 @@
 static void areas(void **state)
 {
     (void)state;
-    static const double want[][3] = {{6, 1, 20.123}, {8, 1.25, 36.608}, {10, 1.5, 57.989}, {12, 1.75, 84.266}, {14, 2, 115.439}};
+    static const double want[][3] = {
+        {6, 1, 20.123}, {8, 1.25, 36.608}, {10, 1.5, 57.989}, {12, 1.75, 84.266}, {14, 2, 115.439}};
     for (int i = 0; i < 5; i++)
         assert_near("As", snub_stress_area(want[i][0] * 1e-3, want[i][1] * 1e-3) * 1e6, want[i][2], 6e-4, "mm2");
 }
@@ -34,7 +35,8 @@ static void solution_7_1(void **state)
     assert_near("B", b, 2391, 1, "lbf in");
     assert_near("Gerber", snub_shaft_diameter(SNUB_GERBER, 2920, 2391, 2, 30000, 100000, 80000), 1.016, 5e-4, "in");
     assert_near("elliptic", snub_shaft_diameter(SNUB_ELLIPTIC, 2920, 2391, 2, 30000, 100000, 80000), 1.012, 5e-4, "in");
-    assert_near("Soderberg", snub_shaft_diameter(SNUB_SODERBERG, 2920, 2391, 2, 30000, 100000, 80000), 1.090, 5e-4, "in");
+    assert_near("Soderberg", snub_shaft_diameter(SNUB_SODERBERG, 2920, 2391, 2, 30000, 100000, 80000), 1.090, 5e-4,
+                "in");
     assert_near("Goodman", snub_shaft_diameter(SNUB_GOODMAN, 2920, 2391, 2, 30000, 100000, 80000), 1.073, 5e-4, "in");
 }
 

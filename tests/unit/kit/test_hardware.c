@@ -9,12 +9,14 @@
 /* A drive of five: crank, arm, blower, idler, pump. %s: the idler, the pump, the rest of the file. */
 static const char frame[] =
     "snub: 1\n"
-    "engine: {displacement: 4.0 L, cylinders: 6, idle: 750 rpm, redline: 6200 rpm, fill: [[750 rpm, 0.8], [6200 rpm, 0.8]],"
+    "engine: {displacement: 4.0 L, cylinders: 6, idle: 750 rpm, redline: 6200 rpm, fill: [[750 rpm, 0.8], [6200 rpm, "
+    "0.8]],"
     " rises: 1500 rpm/s, falls: 9000 rpm/s}\n"
     "belt: {section: PK, ribs: %d, length: 1575}\n"
     "pulleys:\n"
     "  - {name: crank, role: crank, at: [0, 0], diameter: 185}\n"
-    "  - {name: tensioner, side: back, diameter: 76, arm: {pivot: [-220, 130], length: 95, rest: 20, winds: cw, travel: 60,"
+    "  - {name: tensioner, side: back, diameter: 76, arm: {pivot: [-220, 130], length: 95, rest: 20, winds: cw, "
+    "travel: 60,"
     " preload: 25, rate: 0.8 N m/deg, damping: 0.2, work: [8, 52]}}\n"
     "  - {name: alternator, at: [-235, 215], diameter: 62, load: [[3000 rpm, 9], [12000 rpm, 5]], inertia: 0.0028}\n"
     "  - {name: snub, side: back, diameter: 64, slot: {from: [-112, 304], to: [-75, 332], at: 20}}\n"
@@ -39,7 +41,8 @@ static bench *open_bench(int ribs, const char *idler, const char *pump, const ch
     drive_text_open(&b->text, file);
     snub_error error = {0};
     assert_int_equal(snub_loads_prepare(&b->text.drive, 11, NAN, 0, &b->text.arena, &b->loads, &error), SNUB_OK);
-    assert_int_equal(snub_check_loaded(&b->text.drive, &request, &b->loads, &b->text.arena, &b->check, &error), SNUB_OK);
+    assert_int_equal(snub_check_loaded(&b->text.drive, &request, &b->loads, &b->text.arena, &b->check, &error),
+                     SNUB_OK);
     if (snub_hardware_judge(&b->text.drive, &b->loads, &b->check, &b->text.arena, &b->report, &error) != SNUB_OK)
         fail_msg("%s", error.message);
     assert_true(b->report.done);
@@ -67,15 +70,16 @@ static int pulley(const bench *b, const char *name)
     return snub_drive_pulley(&b->text.drive, name);
 }
 
-/* Common practice, no source: a shim of 0.040 in cures a short pump boss. The boss is 1.02 mm short; of the shims on hand
- * the 0.040 in one is what is advised. */
+/* Common practice, no source: a shim of 0.040 in cures a short pump boss. The boss is 1.02 mm short; of the shims on
+ * hand the 0.040 in one is what is advised. */
 static void shim_cures_a_short_boss(void **state)
 {
     (void)state;
-    bench *b = open_bench(8, "",
-                          ", stack: [{name: pump boss, kind: face, length: -41.02}, {name: shim pack, kind: shim, length: 0},"
-                          " {name: pump, kind: offset, length: 40}]",
-                          "shims: [0.25, 0.5, 0.040 in, 2.0]\n");
+    bench *b =
+        open_bench(8, "",
+                   ", stack: [{name: pump boss, kind: face, length: -41.02}, {name: shim pack, kind: shim, length: 0},"
+                   " {name: pump, kind: offset, length: 40}]",
+                   "shims: [0.25, 0.5, 0.040 in, 2.0]\n");
     const int pump = pulley(b, "pump");
     /* 1.02 mm low: the belt, floating on the idler, comes from the blower's plane */
     assert_near("entry", b->report.plane[pump].entry, -1.02e-3 / b->check.balance.path.span[pump - 1], 1e-9, "rad");
@@ -97,10 +101,11 @@ static void shim_cures_a_short_boss(void **state)
 static void shims_that_do_not_help(void **state)
 {
     (void)state;
-    bench *b = open_bench(8, "",
-                          ", stack: [{name: pump boss, kind: face, length: -41.02}, {name: shim, kind: shim, length: 0.040 in},"
-                          " {name: pump, kind: offset, length: 40}]",
-                          "shims: [0.25, 0.040 in]\n");
+    bench *b = open_bench(
+        8, "",
+        ", stack: [{name: pump boss, kind: face, length: -41.02}, {name: shim, kind: shim, length: 0.040 in},"
+        " {name: pump, kind: offset, length: 40}]",
+        "shims: [0.25, 0.040 in]\n");
     assert_false(b->report.shims.wanted);
     assert_null(finding(b, "misalignment", "pump"));
     assert_null(finding(b, "shims", NULL));
@@ -149,8 +154,9 @@ static void wide_idler_at_a_boss(void **state)
     "      - {name: cover left, at: [-70, 262], thread: M8, class: 8.8, engagement: 20, locates: true}\n"              \
     "      - {name: cover right, at: [62, 262], thread: M8, class: 8.8, engagement: 20, locates: true}\n"
 
-static const char standing[] = ", mount: three, stack: [{name: standoff, kind: standoff, length: 28}],"
-                               " standoff: {outside: 30, bore: 10.5, length: 28, bolt: {thread: M10, class: 10.9, torque: 60}}";
+static const char standing[] =
+    ", mount: three, stack: [{name: standoff, kind: standoff, length: 28}],"
+    " standoff: {outside: 30, bore: 10.5, length: 28, bolt: {thread: M10, class: 10.9, torque: 60}}";
 
 /* Common practice, no source: the two bolts that locate in the front cover are tightened first. */
 static void locating_bolts_first(void **state)
@@ -167,7 +173,8 @@ static void locating_bolts_first(void **state)
     assert_non_null(strstr(m->tighten_text, "then follower, which follows"));
     assert_non_null(strstr(m->tighten_text, "common practice, no source"));
     /* torque from the class: K Fi d with 75 % of proof */
-    assert_near("torque", m->bolts[0].torque, 0.20 * 0.75 * 580e6 * snub_stress_area(0.008, 0.00125) * 0.008, 1e-9, "N m");
+    assert_near("torque", m->bolts[0].torque, 0.20 * 0.75 * 580e6 * snub_stress_area(0.008, 0.00125) * 0.008, 1e-9,
+                "N m");
     assert_non_null(strstr(m->bolts[0].torque_source, "Shigley"));
     close_bench(b);
 }
@@ -191,7 +198,8 @@ static void a_fourth_bolt(void **state)
     for (int i = 0; i < n; i++) {
         const snub_fact *f = d[i].a != NULL ? d[i].a : d[i].b;
         slip = slip || (strcmp(f->what, "slip used, worst bolt") == 0 && d[i].verdict == 1);
-        count = count || (strcmp(f->what, "bolts") == 0 && d[i].a->value == 3 && d[i].b->value == 4 && d[i].verdict == 0);
+        count =
+            count || (strcmp(f->what, "bolts") == 0 && d[i].a->value == 3 && d[i].b->value == 4 && d[i].verdict == 0);
         same = same || strcmp(f->what, "force in the plane, worst") == 0;
     }
     assert_true(slip && count && !same);
@@ -204,12 +212,13 @@ static void a_fourth_bolt(void **state)
 static void bolts_in_a_line(void **state)
 {
     (void)state;
-    static const char rest[] = "mounts:\n"
-                               "  - name: three\n"
-                               "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"
-                               "    bolts:\n"
-                               "      - {name: a, at: [0, 262], thread: M8, class: 8.8}\n"
-                               "      - {name: b, at: [60, 262], thread: M8, class: 8.8}\n";
+    static const char rest[] =
+        "mounts:\n"
+        "  - name: three\n"
+        "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"
+        "    bolts:\n"
+        "      - {name: a, at: [0, 262], thread: M8, class: 8.8}\n"
+        "      - {name: b, at: [60, 262], thread: M8, class: 8.8}\n";
     bench *b = open_bench(8, standing, "", rest);
     const snub_finding *f = finding(b, "bolt_group", NULL);
     assert_non_null(f);
@@ -219,12 +228,13 @@ static void bolts_in_a_line(void **state)
     assert_false(b->report.mounts[0].carried);
     close_bench(b);
     /* with pads it is a note, and a number */
-    static const char pads[] = "mounts:\n"
-                               "  - name: three\n"
-                               "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"
-                               "    bolts:\n"
-                               "      - {name: a, at: [0, 262], thread: M8, class: 8.8, pad: 24}\n"
-                               "      - {name: b, at: [60, 262], thread: M8, class: 8.8, pad: 24}\n";
+    static const char pads[] =
+        "mounts:\n"
+        "  - name: three\n"
+        "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"
+        "    bolts:\n"
+        "      - {name: a, at: [0, 262], thread: M8, class: 8.8, pad: 24}\n"
+        "      - {name: b, at: [60, 262], thread: M8, class: 8.8, pad: 24}\n";
     b = open_bench(8, standing, "", pads);
     assert_null(finding(b, "bolt_group", NULL));
     assert_non_null(finding(b, "bolts_in_line", NULL));
@@ -235,10 +245,11 @@ static void bolts_in_a_line(void **state)
 static void one_bolt(void **state)
 {
     (void)state;
-    static const char rest[] = "mounts:\n"
-                               "  - name: three\n"
-                               "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"
-                               "    bolts: [{name: a, at: [40, 300], thread: M10, class: 8.8}]\n";
+    static const char rest[] =
+        "mounts:\n"
+        "  - name: three\n"
+        "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"
+        "    bolts: [{name: a, at: [40, 300], thread: M10, class: 8.8}]\n";
     bench *b = open_bench(8, standing, "", rest);
     const snub_finding *f = finding(b, "bolt_group", NULL);
     assert_non_null(f);
@@ -257,12 +268,15 @@ static void standoffs(void **state)
     assert_near("moment", s->moment, b->report.hub[i].worst_size * 0.028, 1e-9, "N m");
     assert_near("opens at", s->no_gap, snub_no_gap_moment(0.7 * 60 / (0.2 * 0.010), 0.030, 0.0105), 1e-9, "N m");
     assert_false(s->gap);
-    assert_near("slope", s->slope, snub_cantilever(b->report.hub[i].worst_size, 0.028, 0, 0.028,
-                                                   207e9 * snub_annulus_inertia(0.03, 0.0105)).slope, 1e-15, "rad");
+    assert_near(
+        "slope", s->slope,
+        snub_cantilever(b->report.hub[i].worst_size, 0.028, 0, 0.028, 207e9 * snub_annulus_inertia(0.03, 0.0105)).slope,
+        1e-15, "rad");
     /* the lean of the idler reaches the pump as an entry angle */
     assert_true(fabs(b->report.plane[pulley(b, "pump")].entry_loaded) > 0);
     close_bench(b);
-    b = open_bench(8, ", standoff: {outside: 14, bore: 10.5, length: 60, bolt: {thread: M10, class: 8.8, torque: 20}}", "", "");
+    b = open_bench(8, ", standoff: {outside: 14, bore: 10.5, length: 60, bolt: {thread: M10, class: 8.8, torque: 20}}",
+                   "", "");
     const snub_finding *f = finding(b, "standoff_gap", "idler");
     assert_non_null(f);
     assert_int_equal(f->level, SNUB_FAIL);
@@ -270,8 +284,9 @@ static void standoffs(void **state)
     close_bench(b);
 }
 
-static const char bearings[] = "bearings: [{designation: 6203-2RS, bore: 17, outside: 40, width: 12, dynamic: 9550, static: 4800,"
-                               " f0: 13.2, seal: contact, max: 12000 rpm, grease_max: 17000 rpm}]\n";
+static const char bearings[] =
+    "bearings: [{designation: 6203-2RS, bore: 17, outside: 40, width: 12, dynamic: 9550, static: 4800,"
+    " f0: 13.2, seal: contact, max: 12000 rpm, grease_max: 17000 rpm}]\n";
 
 /* Two bearings about the belt share it evenly; off the middle, the nearer one carries more and the pair lasts less. */
 static void bearing_pairs(void **state)
@@ -312,7 +327,8 @@ static void bearing_life(void **state)
     assert_near("life", r->life, snub_bearing_life(9550, r->load, speed), 1e-6 * r->life, "s");
     assert_near("a1", r->life_adjusted / r->life, snub_reliability_factor(99), 1e-12, "");
     assert_near("grease", r->grease,
-                snub_grease_life(speed, 17000 * SNUB_PI / 30, 273.15 + 90, false) * snub_grease_load_factor(r->load / 9550),
+                snub_grease_life(speed, 17000 * SNUB_PI / 30, 273.15 + 90, false) *
+                    snub_grease_load_factor(r->load / 9550),
                 1e-6 * r->grease, "s");
     close_bench(b);
 }
@@ -360,11 +376,17 @@ static void memory(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(shim_cures_a_short_boss), cmocka_unit_test(shims_that_do_not_help),
-                                       cmocka_unit_test(wide_idler_at_a_boss),    cmocka_unit_test(locating_bolts_first),
-                                       cmocka_unit_test(a_fourth_bolt),           cmocka_unit_test(bolts_in_a_line),
-                                       cmocka_unit_test(one_bolt),                cmocka_unit_test(standoffs),
-                                       cmocka_unit_test(bearing_pairs),           cmocka_unit_test(bearing_life),
-                                       cmocka_unit_test(no_hardware),             cmocka_unit_test(memory)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(shim_cures_a_short_boss),
+                                       cmocka_unit_test(shims_that_do_not_help),
+                                       cmocka_unit_test(wide_idler_at_a_boss),
+                                       cmocka_unit_test(locating_bolts_first),
+                                       cmocka_unit_test(a_fourth_bolt),
+                                       cmocka_unit_test(bolts_in_a_line),
+                                       cmocka_unit_test(one_bolt),
+                                       cmocka_unit_test(standoffs),
+                                       cmocka_unit_test(bearing_pairs),
+                                       cmocka_unit_test(bearing_life),
+                                       cmocka_unit_test(no_hardware),
+                                       cmocka_unit_test(memory)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -4,14 +4,13 @@
 #include "snub/clearance.h"
 #include "support/drive_text.h"
 
-static const char frame[] =
-    "snub: 1\n"
-    "belt: {section: PK, ribs: 6, length: 900}\n"
-    "limits: {flap: 0}\n"
-    "pulleys:\n"
-    "  - {name: crank, role: crank, at: [0, 0], diameter: 100, rim: 50, width: 24}\n"
-    "  - {name: pump, at: [300, 0], diameter: 100, rim: 50, width: 24%s}\n"
-    "obstacles: [%s]\n";
+static const char frame[] = "snub: 1\n"
+                            "belt: {section: PK, ribs: 6, length: 900}\n"
+                            "limits: {flap: 0}\n"
+                            "pulleys:\n"
+                            "  - {name: crank, role: crank, at: [0, 0], diameter: 100, rim: 50, width: 24}\n"
+                            "  - {name: pump, at: [300, 0], diameter: 100, rim: 50, width: 24%s}\n"
+                            "obstacles: [%s]\n";
 
 typedef struct scene {
     drive_text text;
@@ -93,7 +92,8 @@ static void face_off(void **state)
 static void trim(void **state)
 {
     (void)state;
-    scene *s = look(", lips: {rear: 5, width: 2}", "{name: boss, circle: {at: [300, -66.1], diameter: 20}, z: [-40, -12.5]}", 0);
+    scene *s = look(", lips: {rear: 5, width: 2}",
+                    "{name: boss, circle: {at: [300, -66.1], diameter: 20}, z: [-40, -12.5]}", 0);
     const snub_conflict *c = piece(s, SNUB_PIECE_REAR_LIP, 1);
     assert_non_null(c);
     assert_near("gap", c->gap, 0.0011, 1e-12, "m");
@@ -174,8 +174,10 @@ static void bounded(void **state)
 static void too_many(void **state)
 {
     (void)state;
-    scene *s = look("", "{name: a, circle: {at: [300, -62], diameter: 20}, z: [-40, 18]}, {name: b, circle: {at: [300, 61],"
-                        " diameter: 20}, z: [-40, 18]}", 0);
+    scene *s = look("",
+                    "{name: a, circle: {at: [300, -62], diameter: 20}, z: [-40, 18]}, {name: b, circle: {at: [300, 61],"
+                    " diameter: 20}, z: [-40, 18]}",
+                    0);
     snub_conflict one;
     int count = 0;
     const double worst = s->found[0].needed - s->found[0].gap;
@@ -188,9 +190,9 @@ static void too_many(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(relieve),    cmocka_unit_test(face_off), cmocka_unit_test(trim),
-                                       cmocka_unit_test(in_space),   cmocka_unit_test(span_depth),
-                                       cmocka_unit_test(misses),     cmocka_unit_test(bounded),
-                                       cmocka_unit_test(too_many)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(relieve),    cmocka_unit_test(face_off),
+                                       cmocka_unit_test(trim),       cmocka_unit_test(in_space),
+                                       cmocka_unit_test(span_depth), cmocka_unit_test(misses),
+                                       cmocka_unit_test(bounded),    cmocka_unit_test(too_many)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

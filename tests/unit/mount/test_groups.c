@@ -18,8 +18,10 @@ static int random_group(snub_group_bolt *bolts, bool pads)
 {
     const int n = 3 + (int)between(0, 5.99);
     for (int i = 0; i < n; i++)
-        bolts[i] = (snub_group_bolt){{between(-0.2, 0.3), between(-0.1, 0.4)}, between(2e-5, 2e-4),
-                                     pads ? between(0.012, 0.03) : 0, pads ? 0.009 : 0};
+        bolts[i] = (snub_group_bolt){{between(-0.2, 0.3), between(-0.1, 0.4)},
+                                     between(2e-5, 2e-4),
+                                     pads ? between(0.012, 0.03) : 0,
+                                     pads ? 0.009 : 0};
     return n;
 }
 
@@ -78,7 +80,8 @@ static void unequal_areas(void **state)
 {
     (void)state;
     const snub_group_bolt three[3] = {{{0, 0}, 2e-4, 0, 0}, {{0.1, 0}, 1e-4, 0, 0}, {{0.03, 0.08}, 1e-4, 0, 0}};
-    const snub_group_bolt four[4] = {{{0, 0}, 1e-4, 0, 0}, {{0, 0}, 1e-4, 0, 0}, {{0.1, 0}, 1e-4, 0, 0}, {{0.03, 0.08}, 1e-4, 0, 0}};
+    const snub_group_bolt four[4] = {
+        {{0, 0}, 1e-4, 0, 0}, {{0, 0}, 1e-4, 0, 0}, {{0.1, 0}, 1e-4, 0, 0}, {{0.03, 0.08}, 1e-4, 0, 0}};
     snub_group_share a[3], b[4];
     const snub_wrench w = random_wrench();
     assert_int_equal(snub_group_share_out(three, 3, &w, a, NULL), SNUB_OK);
@@ -175,7 +178,8 @@ static void no_gap(void **state)
 {
     (void)state;
     const double d = 0.03, hole = 0.011, preload = 20e3, moment = snub_no_gap_moment(preload, d, hole);
-    assert_near("fibre", moment * d / 2 / snub_annulus_inertia(d, hole), preload / snub_annulus_area(d, hole), 1e-3, "Pa");
+    assert_near("fibre", moment * d / 2 / snub_annulus_inertia(d, hole), preload / snub_annulus_area(d, hole), 1e-3,
+                "Pa");
 }
 
 /* A load below zero pulls nothing; a fluctuating one moves along the load line. */

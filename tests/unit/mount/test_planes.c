@@ -17,7 +17,8 @@ static double between(double low, double high)
 /* Crank, a grooved pulley, and a back-side idler between them. */
 static void lay(snub_path *path)
 {
-    const double centre[4][2] = {{0, 0}, {-0.22, 0.25}, {0.02, 0.22}, {0.25, 0.28}}, radius[4] = {0.09, 0.04, -0.035, 0.05};
+    const double centre[4][2] = {{0, 0}, {-0.22, 0.25}, {0.02, 0.22}, {0.25, 0.28}},
+                 radius[4] = {0.09, 0.04, -0.035, 0.05};
     assert_int_equal(snub_path_lay(4, centre, radius, 1, path, NULL), SNUB_OK);
 }
 
@@ -114,7 +115,8 @@ static void tilt_of_force(void **state)
     assert_near("no force", hypot(tilt[0], tilt[1]), 0, 0, "rad");
 }
 
-/* ---- shims --------------------------------------------------------------------------------------------------------- */
+/* ---- shims ---------------------------------------------------------------------------------------------------------
+ */
 
 typedef struct brute {
     double worst;
@@ -150,7 +152,8 @@ static brute all_packs(const snub_shim_problem *p)
         for (int j = 0; j < packs; j++) {
             double worst = 0;
             for (int e = 0; e < p->ends; e++)
-                worst = fmax(worst, fabs(p->angle[e] + p->slope[2 * e] * pack[i] + p->slope[2 * e + 1] * pack[j]) + p->spread[e]);
+                worst = fmax(worst, fabs(p->angle[e] + p->slope[2 * e] * pack[i] + p->slope[2 * e + 1] * pack[j]) +
+                                        p->spread[e]);
             if (better(worst <= p->limit, count[i] + count[j], worst, &best))
                 best = (brute){worst, count[i] + count[j], worst <= p->limit, true};
         }
