@@ -113,7 +113,7 @@ def run(program, file, rpm, rate):
     return subprocess.run(command, capture_output=True, text=True, check=False)
 
 
-def compare_state(worst, tally, ran, drive, solved, rpm, rate, place):
+def compare_state(worst, tally, ran, drive, solved, rpm, rate, place, torques=None):
     if ran.returncode not in (0, 1):
         worst.failed.append(f"{place}: exit {ran.returncode}: {ran.stderr.strip()[:400]}")
         return
@@ -124,7 +124,7 @@ def compare_state(worst, tally, ran, drive, solved, rpm, rate, place):
         key = (speed, gain, side)
         if key not in solved:
             try:
-                solved[key] = reference.solve(drive, speed, gain, side)
+                solved[key] = reference.solve(drive, speed, gain, side, torques if speed > 0 else None)
             except reference.NoEquilibrium as reason:
                 solved[key] = str(reason)
         return solved[key]
@@ -161,6 +161,38 @@ def compare_state(worst, tally, ran, drive, solved, rpm, rate, place):
     compare_arm(worst, got, answer, drive, edges, place)
 
 
+EXAMPLES = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "examples")
+
+
+def compare_examples(worst, tally, program):
+    """The example files, as the program builds them: belt, settings and a blower's torque are taken from its answer
+    (blowers have a reference of their own, match.py), all else must follow."""
+    done = 0
+    for name in sorted(os.listdir(EXAMPLES)):
+        if not name.endswith(".yaml"):
+            continue
+        file = os.path.join(EXAMPLES, name)
+        with open(file, encoding="utf-8") as text:
+            drive = reference.Drive(text.read())
+        for rpm in (0, 1000, 5000):
+            ran = run(program, file, rpm, 0)
+            if ran.returncode not in (0, 1):
+                worst.failed.append(f"{name}: exit {ran.returncode}: {ran.stderr.strip()[:400]}")
+                continue
+            got = json.loads(ran.stdout)
+            if got["belt"]["speed_m_s"] is None:
+                continue
+            drive.belt.effective = got["build"]["belt_length_mm"] * 1e-3
+            for i, pulley in enumerate(drive.pulleys):
+                if pulley.slot and i != drive.lock_index:
+                    drive.settings[i] = got["build"]["slots_mm"][pulley.name] * 1e-3
+            torques = {p["name"]: p["torque_N_m"] for p, own in zip(got["pulleys"], drive.pulleys) if own.has_blower}
+            compare_state(worst, tally, ran, drive, {}, rpm, 0, f"{name} at {rpm} rpm", torques)
+            done += 1
+    if done < 6:
+        worst.failed.append(f"only {done} states of the examples could be compared")
+
+
 def main():
     program, count = os.path.abspath(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else COUNT
     warnings.simplefilter("error")
@@ -186,14 +218,17 @@ def main():
                     os.makedirs(keep, exist_ok=True)
                     with open(os.path.join(keep, f"drive-{i}.yaml"), "w", encoding="utf-8") as out:
                         out.write(text)
-    print(f"{count} drives at {len(STATES)} states")
+    before = len(worst.failed)
+    compare_examples(worst, tally, program)
+    bad += len(worst.failed) > before
+    print(f"{count} drives at {len(STATES)} states, and the examples")
     print("states met: " + ", ".join(f"{k}: {v}" for k, v in sorted(tally.items())))
     print("worst deviation, relative:")
     for what, (off, place) in sorted(worst.worst.items()):
         print(f"  {what:28s} {off:9.2e}  of {worst.count[what]:6d}   {place}")
     for line in worst.failed[:40]:
         print("FAILED " + line)
-    print(f"{count - bad} passed, {bad} failed")
+    print(f"{count + 1 - bad} passed, {bad} failed")
     return bad > 0
 
 
