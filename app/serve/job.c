@@ -2,11 +2,19 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
+
+static long long seconds(void) {
+    struct timespec time;
+    clock_gettime(CLOCK_MONOTONIC, &time);
+    return (long long)time.tv_sec;
+}
 
 static bool going(void *context, int done, int of) {
     serve_job *job = context;
     atomic_store(&job->done, done);
     atomic_store(&job->of, of);
+    if (seconds() - atomic_load(&job->looked) > SERVE_JOB_LONELY_SECONDS) atomic_store(&job->stop, true);
     return !atomic_load(&job->stop);
 }
 
@@ -112,6 +120,7 @@ void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_an
         job->running = true;
         job->joined = false;
         atomic_store(&job->stop, false);
+        atomic_store(&job->looked, seconds());
         atomic_store(&job->done, 0);
         atomic_store(&job->of, 0);
         *end = (ending){jobs, job};
@@ -150,6 +159,7 @@ void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer) {
     pthread_mutex_lock(&jobs->lock);
     serve_job *job = find(jobs, id);
     if (job) {
+        atomic_store(&job->looked, seconds());
         answer->status = 200;
         snub_text_printf(&answer->body, "{\"job\":%u,\"state\":\"%s\",\"done\":%d,\"of\":%d,\"result\":", id, state_of(job),
                          atomic_load(&job->done), atomic_load(&job->of));

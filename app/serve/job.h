@@ -7,7 +7,11 @@
 
 #include "work.h"
 
-enum { SERVE_JOBS_MOST = 4, SERVE_JOBS_RUNNING_MOST = 2 };
+enum {
+    SERVE_JOBS_MOST = 4,
+    SERVE_JOBS_RUNNING_MOST = 2,
+    SERVE_JOB_LONELY_SECONDS = 60 /**< work that nobody has asked after for so long is stopped */
+};
 
 typedef struct serve_job {
     unsigned id; /**< 0: free */
@@ -17,6 +21,7 @@ typedef struct serve_job {
     bool running, joined; /**< under the lock of the list */
     atomic_bool stop;
     atomic_int done, of;
+    atomic_llong looked; /**< monotonic seconds of the last look */
     char *body;
     size_t body_length;
     serve_answer answer;

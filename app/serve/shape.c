@@ -21,13 +21,13 @@ static json_t *arm_shape(const snub_arm *arm) {
                      number(arm->work[1] * DEG));
 }
 
-static json_t *slot_shape(const snub_pulley *pulley, double setting) {
+static json_t *slot_shape(const snub_pulley *pulley, double setting, bool open) {
     const snub_slot *slot = &pulley->slot;
-    return json_pack("{s:b, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b}", "curved", slot->curved, "from_mm",
+    return json_pack("{s:b, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b, s:b}", "curved", slot->curved, "from_mm",
                      point(slot->from), "to_mm", point(slot->to), "centre_mm", point(slot->centre), "radius_mm",
                      number(slot->radius * MM), "start_deg", number(slot->start * DEG), "sweep_deg",
                      number(slot->sweep * DEG), "length_mm", number(slot->length * MM), "setting_mm",
-                     number(setting * MM), "lock", pulley->lock_tension > 0);
+                     number(setting * MM), "lock", pulley->lock_tension > 0, "open", open);
 }
 
 /* How the file measures the diameter: "effective", "tips", "balls". */
@@ -47,7 +47,7 @@ static double diameter_in_file(const snub_pulley *pulley, snub_units *units) {
 }
 
 static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[2], double setting, double radius,
-                            snub_units *units) {
+                            bool open, snub_units *units) {
     const snub_pulley *pulley = &drive->pulleys[i];
     const char *sits = pulley->sits == SNUB_ON_ARM ? "arm" : pulley->sits == SNUB_ON_SLOT ? "slot" : "fixed";
     json_t *shape = json_pack(
@@ -59,17 +59,17 @@ static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[
         "line", pulley->place.line, "blower", pulley->has_blower, "load", pulley->load.n > 0);
     if (!shape) return NULL;
     if (pulley->sits == SNUB_ON_ARM) json_object_set_new(shape, "arm", arm_shape(&pulley->arm));
-    if (pulley->sits == SNUB_ON_SLOT) json_object_set_new(shape, "slot", slot_shape(pulley, setting));
+    if (pulley->sits == SNUB_ON_SLOT) json_object_set_new(shape, "slot", slot_shape(pulley, setting, open));
     return shape;
 }
 
-static json_t *belt_shape(const snub_drive *drive, const snub_check *check) {
+static json_t *belt_shape(const snub_drive *drive, const snub_check *check, bool open) {
     const snub_belt *belt = &drive->belt;
     double length = check ? check->length : belt->length;
     return json_pack("{s:s, s:i, s:o, s:o, s:o, s:o, s:o, s:b}", "section", belt->section, "ribs", belt->ribs,
                      "thickness_mm", number(belt->thickness * MM), "back_mm", number(belt->back * MM), "be_mm",
                      number(belt->be * MM), "width_mm", number(belt->pitch * belt->ribs * MM), "length_mm",
-                     number(length * MM), "length_given", !isnan(belt->length));
+                     number(length * MM), "length_given", !open);
 }
 
 static json_t *engine_shape(const snub_engine *engine) {
@@ -106,7 +106,16 @@ static json_t *obstacles_shape(const snub_hardware *hardware) {
     return list;
 }
 
-json_t *serve_shape(const snub_drive *drive, const snub_check *check, snub_units *units) {
+void serve_find_open(const snub_drive *drive, serve_open *open) {
+    *open = (serve_open){.length = isnan(drive->belt.length), .any = isnan(drive->belt.length)};
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_pulley *pulley = &drive->pulleys[i];
+        open->setting[i] = pulley->sits == SNUB_ON_SLOT && i != drive->locked && isnan(pulley->setting);
+        open->any |= open->setting[i];
+    }
+}
+
+json_t *serve_shape(const snub_drive *drive, const snub_check *check, const serve_open *open, snub_units *units) {
     double centre[SNUB_PULLEYS_MOST][2], radius[SNUB_PULLEYS_MOST];
     const bool laid = check && check->laid;
     double wind = laid && drive->arm >= 0 ? check->balance.equilibrium.wind : 0;
@@ -115,10 +124,10 @@ json_t *serve_shape(const snub_drive *drive, const snub_check *check, snub_units
     json_t *pulleys = json_array();
     for (int i = 0; i < drive->pulley_count; i++) {
         double setting = check ? check->settings[i] : drive->pulleys[i].setting;
-        json_array_append_new(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i], units));
+        json_array_append_new(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i], open->setting[i], units));
     }
     return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1, "wind_deg",
                      laid && drive->arm >= 0 ? number(wind * DEG) : json_null(), "pulleys", pulleys, "obstacles",
                      obstacles_shape(drive->hardware), "belt",
-                     belt_shape(drive, check), "engine", engine_shape(&drive->engine), "limits", limits_shape(drive));
+                     belt_shape(drive, check, open->length), "engine", engine_shape(&drive->engine), "limits", limits_shape(drive));
 }

@@ -68,6 +68,15 @@ static json_t *check_json(serve_worker *worker, const serve_reading *read, doubl
     return snub_json_check(check);
 }
 
+/* What the file leaves open is settled once, over the whole rev range; a single speed is then looked at with that belt
+ * and those settings, not with the ones that would be best there. */
+static void settle(snub_drive *drive, const snub_check *whole) {
+    if (!whole->laid) return;
+    drive->belt.length = whole->length;
+    for (int i = 0; i < drive->pulley_count; i++)
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked) drive->pulleys[i].setting = whole->settings[i];
+}
+
 void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer) {
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_check *now = SNUB_NEW(&worker->arena, snub_check, 2);
@@ -77,12 +86,16 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
     }
     if (!serve_read_drive(worker, request, read, answer)) return;
     snub_error why = {0};
+    serve_open open;
     double speed = isnan(request->rpm) ? 0 : request->rpm / RPM;
-    json_t *check = check_json(worker, read, speed, request->rate / RPM, &now[0], &why);
-    json_t *whole = check && request->whole && read->drive.engine.given
-                        ? check_json(worker, read, NAN, 0, &now[1], &why)
-                        : NULL;
-    json_t *shape = serve_shape(&read->drive, check ? &now[0] : NULL, worker->units);
+    serve_find_open(&read->drive, &open);
+    json_t *whole = NULL;
+    if ((request->whole || open.any) && read->drive.engine.given) {
+        whole = check_json(worker, read, NAN, 0, &now[1], &why);
+        if (whole && open.any) settle(&read->drive, &now[1]);
+    }
+    json_t *check = why.code ? NULL : check_json(worker, read, speed, request->rate / RPM, &now[0], &why);
+    json_t *shape = serve_shape(&read->drive, check ? &now[0] : NULL, &open, worker->units);
     json_t *problem = why.code ? problem_of(&why, request) : json_null();
     serve_answer_json(answer, json_pack("{s:o, s:o, s:o, s:o}", "check", check ? check : json_null(), "whole",
                                         whole ? whole : json_null(), "geometry", shape, "problem", problem));

@@ -58,7 +58,8 @@ export class Latest<Q, A> {
   private busy = false;
   constructor(private readonly ask: (question: Q) => Promise<A>, private readonly done: (answer: A, question: Q) => void,
               private readonly failed: (error: unknown, question: Q) => void) {}
-  get idle(): boolean { return !this.busy; }
+  /** A newer question waits to go out. */
+  get more(): boolean { return this.waiting !== null; }
   put(question: Q): void {
     this.waiting = question;
     if (!this.busy) void this.run();

@@ -33,6 +33,7 @@ type Target = {pulley: number; what: "centre" | "pivot" | "slot"};
 interface Hooks {
   preview(changes: Change[]): void; // while a hand moves something
   settle(): void;                   // the hand let go
+  picking(): boolean;               // the photo asks for points
   pick(point: Vec): boolean;        // a click while the photo asks for points; true: taken
 }
 
@@ -59,6 +60,8 @@ export class Drawing {
   readonly backdrop = s("g", {class: "backdrop"});
   readonly overlay = s("g", {class: "photo-marks"});
   private drag: {target: Target; start: Vec; grab: Vec; base: Picture; shape: Shape; moved: boolean; changes: Change[]} | null = null;
+  private cross: Vec | null = null; // px
+  private readonly crossPath = s("path", {class: "cross"});
   private pointers = new Map<number, Vec>();
   private pinch: {distance: number; middle: Vec} | null = null;
   private box: DOMRect | null = null; // read once per gesture: asking for it forces a layout
@@ -99,6 +102,7 @@ export class Drawing {
     this.view.ty += (box.height - this.view.height) / 2;
     this.view.width = box.width;
     this.view.height = box.height;
+    this.svg.setAttribute("viewBox", `0 0 ${box.width} ${box.height}`); // one to one here; on paper the whole is scaled
     if (first || this.view.fitted) this.fit();
     this.refresh();
   }
@@ -388,7 +392,8 @@ export class Drawing {
   private key(event: KeyboardEvent): void {
     const arrows: Record<string, Vec> = {ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1]};
     const arrow = arrows[event.key], target = this.targetOf(event);
-    if (event.key === "+" || event.key === "=") this.view.zoom(1.25, this.middle());
+    if (this.hooks.picking() && (arrow || event.key === "Enter")) this.crosshair(arrow, event.shiftKey ? 20 : 1);
+    else if (event.key === "+" || event.key === "=") this.view.zoom(1.25, this.middle());
     else if (event.key === "-") this.view.zoom(0.8, this.middle());
     else if (event.key === "0") this.fit();
     else if (event.key === "Escape" && this.drag) this.cancelDrag();
@@ -399,6 +404,16 @@ export class Drawing {
     event.preventDefault();
     this.refresh();
   }
+  /** Marking points of the photo by keys: arrows carry a cross, Enter marks. */
+  private crosshair(arrow: Vec | undefined, step: number): void {
+    const at = this.cross ?? this.middle();
+    if (!arrow) { this.hooks.pick(this.view.toWorld(at)); announce("Marked"); return; }
+    this.cross = [at[0] + arrow[0] * step, at[1] - arrow[1] * step];
+    put(this.crossPath, "d", `M${this.cross[0] - 14} ${this.cross[1]}h28M${this.cross[0]} ${this.cross[1] - 14}v28`);
+    this.screen.append(this.crossPath);
+  }
+  /** The photo has all its points. */
+  dropCross(): void { this.cross = null; this.crossPath.remove(); }
   private nudge(target: Target, arrow: Vec, step: number): void {
     const picture = this.picture as Picture, pulley = picture.shape.pulleys[target.pulley];
     store.select(pulley.name);
@@ -449,6 +464,8 @@ function moved(shape: Shape, target: Target, point: Vec, at: Vec, step: number, 
     const pivot: Vec = [0, 1].map((axis) => tidy(Math.round((pulley.arm as NonNullable<typeof pulley.arm>).pivot_mm[axis] / step + (point[axis] - at[axis]) / step) * step)) as Vec;
     next.arm = {...pulley.arm, pivot_mm: pivot};
     changes = withChange(before, `${pulley.name}.arm.pivot`, pivot);
+  } else if (pulley.slot?.lock) {
+    // The belt's own tension says where a locked slot stands.
   } else if (pulley.slot) {
     const setting = tidy(Math.min(pulley.slot.length_mm, Math.max(0, Math.round(g.slotNearest(pulley.slot, point) / step) * step)));
     next.slot = {...pulley.slot, setting_mm: setting};

@@ -11,7 +11,8 @@ import {TextPanel} from "./text";
 import type {Change, Check, Finding, Lay, Mistake, Problem} from "./types";
 import {parse, setUnitSystem, show, unitSystem} from "./units";
 
-interface Question extends Ask { rpm: number; rate: number; whole: boolean }
+/** `of` are the changes that were asked for, by identity; it is not sent. */
+interface Question extends Ask { rpm: number; rate: number; whole: boolean; of: Change[] }
 type WholeLay = Lay & {whole: Check | null};
 
 let lay: WholeLay | null = null;      // the last good answer
@@ -51,6 +52,7 @@ function failed(error: unknown, question: Question): void {
 function showMistakes(problem: Problem, question: Question | null): void {
   const list = problem.mistakes;
   text.setMistakes(list, problem.more);
+  if (!live.more && !wholeTimer) document.body.dataset.rest = "true";
   tabs.mark("text", list.length ? `✕ ${list.length + problem.more}` : "");
   const first: Mistake | undefined = list[0], where = first?.line ? `line ${first.line}, column ${first.column}: ` : "";
   bar("mistakes", "fail", `${problem.status === 422 ? problem.title : problem.detail}. ${first ? `${where}${first.key ? `${first.key}: ` : ""}${first.message}` : ""}${list.length > 1 ? ` and ${list.length - 1 + problem.more} more` : ""}. The drawing shows the last good state.`,
@@ -66,23 +68,36 @@ function noMistakes(): void {
 }
 
 function showLay(answer: WholeLay, question: Question): void {
-  const first = lay === null, moving = drawing.dragging;
+  // The hand may have gone on since this was asked: then the drawing is ahead of the answer, and another is on its way.
+  const first = lay === null, behind = question.text !== store.now.text || question.of !== (previewing ?? store.now.changes);
+  const moving = drawing.dragging;
   noMistakes();
+  if (!question.whole && lay && answer.geometry.laid) keepOpen(answer, lay);
   lay = answer;
   if (answer.problem) bar("answer", "fail", `${answer.problem.detail}.`.replace("..", "."), ...(answer.problem.mistakes[0]?.line ? [["Show", () => { tabs.show("text"); text.goTo((answer.problem as Problem).mistakes[0]); }] as [string, () => void]] : []));
   else bar("answer", "fail", null);
   if (question.whole) { findings = answer.whole?.findings ?? answer.check?.findings ?? null; stale = false; }
   photo.setShape(answer.geometry);
-  if (!moving) drawing.set(pictureOf(answer.geometry, drawing.current()?.wind ?? null));
+  if (!moving && !behind) drawing.set(pictureOf(answer.geometry, drawing.current()?.wind ?? null));
   if (first) drawing.fit();
   if (moving) soonNumbers(); else showNumbers();
   if (first || question.whole) showFrame();
+  if (!behind && !moving && !live.more && !wholeTimer) document.body.dataset.rest = "true";
 }
 
 let numbersFrame = 0;
 /** While a hand drags, the drawing goes first and the numbers follow in the next frame. */
 function soonNumbers(): void {
   if (!numbersFrame) numbersFrame = requestAnimationFrame(() => { numbersFrame = 0; showNumbers(); });
+}
+
+/** A question that held what was open makes it look given: put the file's own word back. */
+function keepOpen(answer: WholeLay, last: WholeLay): void {
+  if (!last.geometry.belt.length_given) answer.geometry.belt.length_given = false;
+  for (const p of answer.geometry.pulleys) {
+    const before_ = last.geometry.pulleys.find((one) => one.name === p.name);
+    if (p.slot && before_?.slot?.open && !store.now.changes.some((c) => c.path === `${p.name}.slot.at`)) p.slot.open = true;
+  }
 }
 
 /** What changes with every answer. */
@@ -112,14 +127,27 @@ function showFrame(): void {
   showRail();
 }
 
-const live = new Latest<Question, Answer<WholeLay>>((q) => call<WholeLay>("POST", "/api/lay", q), ({body}, q) => showLay(body, q), failed);
+const live = new Latest<Question, Answer<WholeLay>>(({of: _of, ...body}) => call<WholeLay>("POST", "/api/lay", body), ({body}, q) => showLay(body, q), failed);
 
-function askLive(whole = false): void { live.put({...ask(), rpm: store.rpm, rate: rate(), whole}); }
+/** What the file leaves open stays as it was settled last while a hand or the speed moves; it is settled anew after. */
+function held(changes: Change[]): Change[] {
+  if (!lay?.check?.pulleys.length) return changes;
+  const more: Change[] = [], {belt, pulleys} = lay.geometry;
+  if (!belt.length_given && belt.length_mm !== null) more.push({path: "belt.length", value: belt.length_mm});
+  for (const p of pulleys) if (p.slot?.open && p.slot.setting_mm !== null && !changes.some((c) => c.path === `${p.name}.slot.at`)) more.push({path: `${p.name}.slot.at`, value: p.slot.setting_mm});
+  return more.length ? [...changes, ...more] : changes;
+}
+
+function askLive(whole = false): void {
+  const asked = ask();
+  live.put({...asked, changes: whole ? asked.changes : held(asked.changes), rpm: store.rpm, rate: rate(), whole, of: asked.changes});
+}
 /** The whole rev range, once the hand rests. */
 function askWhole(): void {
   stale = true;
+  document.body.dataset.rest = "false";
   clearTimeout(wholeTimer);
-  wholeTimer = window.setTimeout(() => { askLive(true); curves.update(); }, 140);
+  wholeTimer = window.setTimeout(() => { wholeTimer = 0; askLive(true); curves.update(); }, 140);
 }
 
 function askBefore(): void {
@@ -141,6 +169,7 @@ function goTo(f: Finding): void {
 // ---- engine speed ---------------------------------------------------------------------------------------------------------
 
 function setSpeed(rpm: number, settle = true): void {
+  document.body.dataset.rest = "false";
   store.rpm = rpm;
   byId<HTMLInputElement>("rpm-rail").value = String(rpm);
   if (document.activeElement !== byId("rpm")) byId<HTMLInputElement>("rpm").value = show("rpm", rpm);
@@ -266,6 +295,7 @@ async function beat(): Promise<void> {
 const drawing: Drawing = new Drawing({
   preview: (changes) => { previewing = changes; askLive(); },
   settle: () => { previewing = null; askWhole(); },
+  picking: () => photo.asking,
   pick: (point) => photo.pick(point),
 });
 const panels = {drive: h("div"), findings: h("div"), planes: h("div")};
@@ -336,7 +366,7 @@ byId("rpm").addEventListener("change", (event) => {
 });
 byId("running").addEventListener("change", (event) => { store.running = (event.target as HTMLSelectElement).value as typeof store.running; askLive(); curves.update(); askBefore(); });
 byId("keys").addEventListener("click", () => {
-  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by the snap step; on the drawing itself: move the view"], ["Shift, Alt with arrows", "ten times, a tenth of the step"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "choose the part; take a typed value"], ["Esc", "leave a value as it was; let go"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "save"], ["Alt while dragging", "fine, without snap"]];
+  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by the snap step; on the drawing itself: move the view"], ["Shift, Alt with arrows", "ten times, a tenth of the step"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "choose the part; take a typed value; mark a point of the photo under the cross that the arrows carry"], ["Esc", "leave a value as it was; let go"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "save"], ["Alt while dragging", "fine, without snap"]];
   const box = dialog("Keys", h("table", {class: "keys"}, h("tbody", {}, ...rows.map(([key, what]) => h("tr", {}, h("th", {scope: "row"}, key), h("td", {}, what))))), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
 });
 document.addEventListener("keydown", (event) => {

@@ -106,13 +106,14 @@ function inspector(p: ShapePulley): HTMLElement {
   if (p.sits === "fixed") fields.push(axis("x", 0, centre, `${name}.at`, "x"), axis("y", 1, centre, `${name}.at`, "y"));
   if (p.arm) fields.push(axis("pivot x", 0, pivot, `${name}.arm.pivot`, "px"), axis("pivot y", 1, pivot, `${name}.arm.pivot`, "py"),
     number("arm length", "length", (one) => one.arm?.length_mm, `${name}.arm.length`, "al", `arm of ${name}`), number("rest", "angle", (one) => one.arm?.rest_deg, `${name}.arm.rest`, "ar", `arm of ${name}`));
-  if (p.slot) fields.push(number(`along slot, 0 to ${show("length", p.slot.length_mm)}`, "length", (one) => one.slot?.setting_mm, `${name}.slot.at`, "sl", `slide ${name}`));
+  if (p.slot && !p.slot.lock) fields.push(number(`along slot, 0 to ${show("length", p.slot.length_mm)}`, "length", (one) => one.slot?.setting_mm, `${name}.slot.at`, "sl", `slide ${name}`));
   fields.push(number(p.diameter_over === "effective" ? "effective ⌀" : p.diameter_over === "outside" ? "outside ⌀" : `⌀ over ${p.diameter_over}`, "length", (one) => one.diameter_file_mm, `${name}.diameter`, "d", `diameter of ${name}`),
     number("plane z", "length", (one) => one.plane_mm, `${name}.plane`, "z", `plane of ${name}`));
   const of = (facts: Facts): Check["pulleys"][number] | undefined => facts.lay.check?.pulleys.find((c) => c.name === name);
   const rows: [string, (facts: Facts) => string][] = [
     ["Turns", (f) => { const one = of(f); return one ? `${one.turns} at ${showUnit("rpm", Math.abs(one.rpm))}` : "–"; }], ["Torque", (f) => showUnit("torque", of(f)?.torque_N_m)],
     ["Tension in, out", (f) => `${show("force", of(f)?.entry_tension_N)}, ${showUnit("force", of(f)?.exit_tension_N)}`], ["Hub load", (f) => `${showUnit("force", of(f)?.hub_load_N)} at ${show("angle", of(f)?.hub_load_deg, 1)}°`]];
+  if (p.slot?.lock) rows.push(["Locked at", (f) => `${showUnit("length", shape(f).slot?.setting_mm)} of ${show("length", shape(f).slot?.length_mm)} along the slot, where the belt has its tension`]);
   if (p.arm) rows.push(["Arm wound", (f) => `${showUnit("angle", f.lay.check?.arm?.wind_deg)} of ${show("angle", shape(f).arm?.travel_deg, 0)}`], ["Spring moment", (f) => showUnit("torque", f.lay.check?.arm?.moment_N_m)]);
   return h("fieldset", {class: "inspector"}, h("legend", {}, name, h("small", {}, ` line ${p.line} of the file`)), h("div", {class: "fields"}, ...fields),
     h("dl", {}, ...rows.flatMap(([label, text]) => [h("dt", {}, label), live(h("dd"), text)])));

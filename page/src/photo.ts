@@ -57,6 +57,7 @@ export class PhotoPanel {
     this.node.setAttribute("opacity", String(this.opacity));
   }
 
+  get asking(): boolean { return this.mode !== "none" && this.image !== null; }
   /** A click in the drawing. True where the photo takes it. */
   pick(world: Vec): boolean {
     if (this.mode === "none" || !this.image) return false;
@@ -169,6 +170,7 @@ export class PhotoPanel {
   }
 
   draw(): void {
+    if (!this.asking) this.drawing.dropCross();
     const {view} = this.drawing, dot = (p: Vec): string => `M${p[0]} ${p[1]}m-${6 / view.k} 0h${12 / view.k}m-${6 / view.k} -${6 / view.k}v${12 / view.k}`;
     const marks = this.clicks.map((p) => (this.mode === "rim" || this.measured ? p : project(this.toPlane, p)));
     this.drawing.overlay.replaceChildren(s("path", {d: marks.map(dot).join("")}), this.measured ? s("circle", {cx: this.measured.circle.centre[0], cy: this.measured.circle.centre[1], r: this.measured.circle.radius}) : s("g"));
@@ -177,7 +179,7 @@ export class PhotoPanel {
     const input = h("input", {type: "file", accept: "image/*", "data-key": "file", "aria-label": "Photo of the engine’s front", onchange: (event: Event) => { const file = (event.target as HTMLInputElement).files?.[0]; if (file) void this.load(file); }});
     const steps: (HTMLElement | null)[] = [h("p", {}, "Drop a photo of the engine’s front on the drawing, or choose one: ", input)];
     if (this.image) {
-      const ask = {none: "", scale: `Click the two points that are ${showUnit("length", this.distance)} apart (${this.clicks.length} of 2).`, corners: `Click the rectangle’s corners: upper left first, then clockwise (${this.clicks.length} of 4).`, rim: `Click points on one pulley’s rim: three or more, well apart (${this.clicks.length}).`}[this.mode];
+      const ask = {none: "", scale: `Click the two points that are ${showUnit("length", this.distance)} apart (${this.clicks.length} of 2). By keys: go to the drawing, arrows carry a cross, Enter marks.`, corners: `Click the rectangle’s corners: upper left first, then clockwise (${this.clicks.length} of 4).`, rim: `Click points on one pulley’s rim: three or more, well apart (${this.clicks.length}).`}[this.mode];
       steps.push(h("fieldset", {}, h("legend", {}, "1 Scale"), number("known distance", this.distance, (v) => { this.distance = v; }, "dist"), button("Mark two points", "scale"), h("p", {class: "or"}, "or, where the camera stood askew, a known rectangle:"), number("width", this.wide, (v) => { this.wide = v; }, "wide"), number("height", this.high, (v) => { this.high = v; }, "high"), button("Mark four corners", "corners")),
         h("fieldset", {}, h("legend", {}, "2 Circles"), button("Mark a rim", "rim"), this.known === "none" ? h("p", {class: "hint"}, "Set the scale first: until then the circle has no size.") : null, this.result()),
         h("fieldset", {}, h("legend", {}, "Backdrop"), h("label", {}, "strength ", h("input", {type: "range", min: 0, max: 1, step: 0.05, value: this.opacity, "data-key": "op", oninput: (event: Event) => { this.opacity = Number((event.target as HTMLInputElement).value); this.place(); }})),

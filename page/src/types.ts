@@ -22,7 +22,7 @@ export interface Check {
 export interface ArmShape { pivot_mm: Vec; length_mm: number; rest_deg: number; winds: 1 | -1; travel_deg: number; work_deg: Vec }
 export interface SlotShape {
   curved: boolean; from_mm: Vec; to_mm: Vec; centre_mm: Vec; radius_mm: number; start_deg: number; sweep_deg: number;
-  length_mm: number; setting_mm: number | null; lock: boolean;
+  length_mm: number; setting_mm: number | null; lock: boolean; open: boolean;
 }
 export interface ShapePulley {
   name: string; role: string; side: "rib" | "back"; sits: "fixed" | "arm" | "slot"; centre_mm: Vec;
