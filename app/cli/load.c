@@ -62,17 +62,37 @@ static bool read_sets(cli_run *run, cli_drive *loaded)
     return true;
 }
 
-/* The catalogue is opened only for a file that names a part: it costs a file that need not exist. */
-static bool mentions_parts(const snub_document *document)
+/* A key `part` or `parts`, or the word `catalogue` for a value. Depth is bounded by the document's own limit. */
+static bool names_part(const snub_node *node)
 {
-    return strstr(document->source, "part") != NULL || strstr(document->source, "catalogue") != NULL;
+    if (node->kind == SNUB_SCALAR)
+        return strcmp(node->text, "catalogue") == 0;
+    for (int i = 0; i < node->count; i++) {
+        const char *key = node->kind == SNUB_MAP ? node->keys[i]->text : "";
+        if (strcmp(key, "part") == 0 || strcmp(key, "parts") == 0 || names_part(node->items[i]))
+            return true;
+    }
+    return false;
+}
+
+/* The catalogue is opened only for a drive that names a part: it costs a file, which need not exist. */
+static bool needs_catalogue(const cli_drive *loaded)
+{
+    if (names_part(loaded->document.root))
+        return true;
+    for (int i = 0; i < loaded->reading.overlay_count; i++) {
+        const snub_overlay *overlay = &loaded->reading.overlays[i];
+        if (strstr(overlay->path, "part") || names_part(overlay->value))
+            return true;
+    }
+    return false;
 }
 
 static bool open_catalogue(cli_run *run, cli_drive *loaded)
 {
     const char *given = cli_value(run, "catalogue");
     snub_error error;
-    if (!given && !mentions_parts(&loaded->document))
+    if (!given && !needs_catalogue(loaded))
         return true;
     const char *path = snub_catalogue_path(given, &run->arena);
     /* Where none was asked for by name, none need be there: the reader tells a `part:` that it cannot look up. */

@@ -84,16 +84,34 @@ int cli_print_json(json_t *json, int code)
     return code;
 }
 
+/* A name or a word of a file may hold bytes that are no UTF-8: JSON may not. */
+static json_t *words_json(const char *words)
+{
+    const char *end = words + strlen(words);
+    snub_text text = {0};
+    snub_text_puts(&text, "");
+    while (words < end) {
+        const char *start = words;
+        if (snub_utf8_next(&words, end) == 0xFFFD)
+            snub_text_puts(&text, "\xEF\xBF\xBD");
+        else
+            snub_text_add(&text, start, (size_t)(words - start));
+    }
+    json_t *json = text.data ? json_string(text.data) : NULL;
+    snub_text_free(&text);
+    return json;
+}
+
 static json_t *mistake_json(const snub_error *error)
 {
     json_t *object = json_object();
-    json_object_set_new(object, "file", json_string(error->place.file ? error->place.file : ""));
+    json_object_set_new(object, "file", words_json(error->place.file ? error->place.file : ""));
     json_object_set_new(object, "line", json_integer(error->place.line));
     json_object_set_new(object, "column", json_integer(error->place.column));
-    json_object_set_new(object, "key", json_string(error->key));
-    json_object_set_new(object, "message", json_string(error->message));
-    json_object_set_new(object, "got", json_string(error->got));
-    json_object_set_new(object, "need", json_string(error->need));
+    json_object_set_new(object, "key", words_json(error->key));
+    json_object_set_new(object, "message", words_json(error->message));
+    json_object_set_new(object, "got", words_json(error->got));
+    json_object_set_new(object, "need", words_json(error->need));
     return object;
 }
 

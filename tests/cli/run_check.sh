@@ -51,6 +51,16 @@ expect_text "the option is named" "$err" "--set blower.diametr=75"
 run check "$drive" --set nonsense
 expect_text "--set without a value" "$err" "--set wants PATH=VALUE"
 
+# A catalogue that cannot be read matters only to a drive that names a part; a comment does not.
+echo "no catalogue" >"$work/damaged.db"
+SNUB_CATALOGUE=$work/damaged.db run check "$drive" --rpm 3000
+expect_code "no part is named" 0
+sed 's/^  length: 1575.*/  length: 1575  # part: and catalogue in a comment/' "$drive" >"$work/comment.yaml"
+SNUB_CATALOGUE=$work/damaged.db run check "$work/comment.yaml" --rpm 3000
+expect_code "a comment names no part" 0
+SNUB_CATALOGUE=$work/damaged.db run check "$drive" --rpm 3000 --set idler.part=x
+expect_code "a part of a damaged catalogue" 2
+
 # A build that cannot be laid is an answer that fails.
 run check "$drive" --set blower.diameter=300
 expect_code "pulleys that overlap" 1
@@ -67,6 +77,9 @@ expect_text "caret" "$err" "^"
 expect_same "nothing on stdout" "$out" ""
 run check "$work/wrong.yaml" --json
 json "mistakes as JSON" "len(d['mistakes']) >= 2 and all(m['line'] > 0 and m['column'] > 0 for m in d['mistakes'])"
+printf 'snub: 1\nwro\xc3\xbcng: 2\n' >"$work/"$'b\xe4d.yaml'
+run check "$work/"$'b\xe4d.yaml' --json
+json "a name that is no UTF-8 is JSON all the same" "d['mistakes'] and 'd.yaml' in d['mistakes'][0]['file']"
 run check "$work/none.yaml"
 expect_code "missing file" 2
 expect_text "missing file" "$err" "none.yaml: no such file"
