@@ -106,10 +106,17 @@ static void read_drive(bytes *b, snub_drive *drive, snub_pulley *pulleys)
     drive->crank = (int)take(b, 1) % drive->pulley_count;
     drive->arm = drive->locked = -1;
     drive->turn = take(b, 1) & 1 ? 1 : -1;
-    drive->belt = (snub_belt){.be = 0.002, .ribs = 6, .back = 0.0015, .thickness = 0.0045,
-                              .mass = between(b, 0.0005, 3), .stiffness = between(b, 500, 1e6),
-                              .measuring_tension = between(b, 1, 2000), .growth = between(b, -0.02, 0.05), .wet = 0.35,
-                              .design = {0.4413, 0.35}, .limit = {0.9, 0.35}};
+    drive->belt = (snub_belt){.be = 0.002,
+                              .ribs = 6,
+                              .back = 0.0015,
+                              .thickness = 0.0045,
+                              .mass = between(b, 0.0005, 3),
+                              .stiffness = between(b, 500, 1e6),
+                              .measuring_tension = between(b, 1, 2000),
+                              .growth = between(b, -0.02, 0.05),
+                              .wet = 0.35,
+                              .design = {0.4413, 0.35},
+                              .limit = {0.9, 0.35}};
     for (int i = 0; i < drive->pulley_count; i++) {
         snub_pulley *pulley = &pulleys[i];
         const unsigned kind = take(b, 1);
@@ -153,7 +160,8 @@ static void check_balance(const snub_drive *drive, const snub_balance *b)
     double x = 0, y = 0, size = 1;
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley_state *s = &b->pulley[i];
-        must(isfinite(s->speed) && isfinite(s->creep) && isfinite(s->torque) && isfinite(s->entry) && isfinite(s->exit));
+        must(isfinite(s->speed) && isfinite(s->creep) && isfinite(s->torque) && isfinite(s->entry) &&
+             isfinite(s->exit));
         must(s->grip_design >= 0 && s->grip_limit >= 0 && s->grip_wet >= 0 && b->span_frequency[i] >= 0);
         must(isfinite(s->hub[0]) && isfinite(s->hub[1]));
         x += s->hub[0];

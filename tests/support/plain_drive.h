@@ -26,8 +26,13 @@ static inline void plain_drive_init(plain_drive *p, int n, const double (*centre
     p->drive.pulleys = p->pulleys;
     p->drive.crank = 0;
     p->drive.arm = p->drive.locked = -1;
-    p->drive.belt = (snub_belt){.section = "PK", .ribs = 1, .length = NAN, .stiffness = 1e5, .mass = 0.1,
-                                .design = {0.4413, 0.35}, .limit = {0.9, 0.35}};
+    p->drive.belt = (snub_belt){.section = "PK",
+                                .ribs = 1,
+                                .length = NAN,
+                                .stiffness = 1e5,
+                                .mass = 0.1,
+                                .design = {0.4413, 0.35},
+                                .limit = {0.9, 0.35}};
     for (int i = 0; i < n; i++) {
         snub_pulley *pulley = &p->pulleys[i];
         pulley->name = names[i];

@@ -42,7 +42,7 @@ static inline bool random_circles(chance *c, int ribbed, double (*centre)[2], do
     centre[1][1] = centre[0][1] + along * u[1] + out * u[0];
     radius[1] = -idler;
     const int n = ribbed + 1;
-    if (snub_path_lay(n, (const double (*)[2])centre, radius, 1.0, path, NULL) != SNUB_OK)
+    if (snub_path_lay(n, (const double(*)[2])centre, radius, 1.0, path, NULL) != SNUB_OK)
         return false;
     for (int i = 0; i < n; i++) {
         if (path->wrap[i] < 0.15 || path->wrap[i] > 5 || path->span[i] < 0.01)
@@ -85,7 +85,7 @@ static inline void random_drive(chance *c, bool with_arm, plain_drive *p, double
         const int ribbed = chance_whole(c, 2, 8);
         if (!random_circles(c, ribbed, centre, radius, &path))
             continue;
-        plain_drive_init(p, ribbed + 1, (const double (*)[2])centre, radius);
+        plain_drive_init(p, ribbed + 1, (const double(*)[2])centre, radius);
         p->drive.belt.stiffness = chance_between(c, 6e4, 3e5);
         p->drive.belt.mass = chance_between(c, 0.06, 0.2);
         p->drive.belt.measuring_tension = chance_between(c, 100, 500);

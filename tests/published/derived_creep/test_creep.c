@@ -56,8 +56,8 @@ static void balanced(void **state)
         assert_near("tight side", b.pulley[0].entry, c->tight, 1e-8, "N");
         assert_near("loss of speed of the driven pulley", b.pulley[1].creep, c->loss, 1e-12, "");
         assert_near("of the crank", b.pulley[0].creep, 0, 0, "");
-        assert_near("slip arc of the driven pulley", b.pulley[1].grip_design * b.pulley[1].wrap / DEG, c->slip_deg, 1e-8,
-                    "deg");
+        assert_near("slip arc of the driven pulley", b.pulley[1].grip_design * b.pulley[1].wrap / DEG, c->slip_deg,
+                    1e-8, "deg");
     }
 }
 

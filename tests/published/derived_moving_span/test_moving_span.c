@@ -1,5 +1,6 @@
 /* First frequency of a moving string, (c^2 - v^2)/(2 c L) with the total tension in c = sqrt(P/m): closed form, and a
- * Galerkin solution of 400 terms in state space that knows nothing of it (derived). P 300 N, m 0.1029 kg/m, L 0.35 m. */
+ * Galerkin solution of 400 terms in state space that knows nothing of it (derived). P 300 N, m 0.1029 kg/m, L 0.35 m.
+ */
 #include "snub/balance.h"
 #include "support/near.h"
 

@@ -25,7 +25,7 @@ static snub_path lay_at(double theta)
     centre[1][0] = PIVOT[0] + x * cos(theta) - y * sin(theta);
     centre[1][1] = PIVOT[1] + x * sin(theta) + y * cos(theta);
     snub_path path;
-    assert_int_equal(snub_path_lay(3, (const double (*)[2])centre, RADIUS, -1.0, &path, NULL), SNUB_OK);
+    assert_int_equal(snub_path_lay(3, (const double(*)[2])centre, RADIUS, -1.0, &path, NULL), SNUB_OK);
     return path;
 }
 
@@ -137,7 +137,8 @@ static const char *const text =
     "pulleys:\n"
     "  - {name: crank, role: crank, turns: ccw, at: [552.5, 55.6], diameter: 173.8}\n"
     "  - name: tensioner\n    side: back\n    diameter: 87.4\n"
-    "    arm: {pivot: [250.8, 63.5], length: 97.10783953934923, rest: -24.48153421, winds: ccw, travel: 40, preload: 0,\n"
+    "    arm: {pivot: [250.8, 63.5], length: 97.10783953934923, rest: -24.48153421, winds: ccw, travel: 40, preload: "
+    "0,\n"
     "          rate: 54.37 N m/rad}\n"
     "  - {name: driven, at: [0, 0], diameter: 49.94}\n";
 
@@ -181,7 +182,8 @@ static void statics_of_the_program(void **state)
     }
 }
 
-/* Share of m v^2 by which tension grows with belt speed, 1/(1 + k/(EA/l lever^2)...): 0.8834 with arcs, 0.9161 without. */
+/* Share of m v^2 by which tension grows with belt speed, 1/(1 + k/(EA/l lever^2)...): 0.8834 with arcs, 0.9161 without.
+ */
 static void share_of_speed(void **state)
 {
     (void)state;
@@ -217,8 +219,9 @@ static void span_3_frequency(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(geometry),      cmocka_unit_test(lever_and_its_change), cmocka_unit_test(statics_held),
-        cmocka_unit_test(statics_of_the_program), cmocka_unit_test(share_of_speed), cmocka_unit_test(span_3_frequency),
+        cmocka_unit_test(geometry),       cmocka_unit_test(lever_and_its_change),
+        cmocka_unit_test(statics_held),   cmocka_unit_test(statics_of_the_program),
+        cmocka_unit_test(share_of_speed), cmocka_unit_test(span_3_frequency),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -30,7 +30,8 @@ static void profiles(void **state)
     for (size_t i = 0; i < sizeof profile / sizeof profile[0]; i++) {
         char belt[160];
         drive_text t;
-        snprintf(belt, sizeof belt, "section: %s, ribs: 6, length: 1100, back: 2, thickness: 9, mass: 0.02, stiffness: 2e4",
+        snprintf(belt, sizeof belt,
+                 "section: %s, ribs: 6, length: 1100, back: 2, thickness: 9, mass: 0.02, stiffness: 2e4",
                  profile[i].name);
         open_with(&t, belt, "200");
         assert_near("pitch", t.drive.belt.pitch * 1e3, profile[i].pitch, 1e-12, "mm");
@@ -87,7 +88,8 @@ static void designation_and_width(void **state)
 }
 
 /* A workshop article (low trust) gives a 6PK1697 an outside circumference of 1711 +- 3 mm. With be and cord to back
- * from the standards it is 1719: its belt would be measured otherwise. Named here so that nobody takes it for a check. */
+ * from the standards it is 1719: its belt would be measured otherwise. Named here so that nobody takes it for a check.
+ */
 static void outside_circumference_in_print(void **state)
 {
     (void)state;

@@ -40,7 +40,8 @@ static void random_run(chance *c, bool with_arm, run *r)
         r->wanted.engine_speed = chance_between(c, 0, 600);
         r->wanted.side = chance_whole(c, -1, 1);
         for (int i = 1; i < r->p.drive.pulley_count; i++)
-            r->wanted.torque[i] = r->p.pulleys[i].side == SNUB_RIB ? chance_between(c, -2, 4) : chance_between(c, 0, 0.1);
+            r->wanted.torque[i] =
+                r->p.pulleys[i].side == SNUB_RIB ? chance_between(c, -2, 4) : chance_between(c, 0, 0.1);
         assert_int_equal(snub_rig_prepare(&r->p.drive, NULL, &r->rig, NULL), SNUB_OK);
     } while (again(r) != SNUB_OK);
 }
@@ -89,7 +90,8 @@ static void power(void **state)
         for (int i = 0; i < r.rig.n; i++) {
             const snub_pulley_state *s = &r.b.pulley[i];
             assert_true(s->speed * r.b.path.radius[i] >= 0);
-            assert_near("rim speed", fabs(s->speed * r.b.path.radius[i]), r.e.belt_speed, 1e-12 * r.e.belt_speed, "m/s");
+            assert_near("rim speed", fabs(s->speed * r.b.path.radius[i]), r.e.belt_speed, 1e-12 * r.e.belt_speed,
+                        "m/s");
             sum += s->torque * fabs(s->speed);
             size += fabs(s->torque * s->speed);
         }
@@ -229,7 +231,8 @@ static void scaled_units(void **state)
             if (isfinite(r.b.pulley[i].grip_design) && r.b.pulley[i].grip_design < 5)
                 assert_near("grip", s.b.pulley[i].grip_design, r.b.pulley[i].grip_design, 1e-5, "");
             if (r.b.span_frequency[i] > 1)
-                assert_near("frequency", s.b.span_frequency[i], r.b.span_frequency[i], 1e-5 * r.b.span_frequency[i], "Hz");
+                assert_near("frequency", s.b.span_frequency[i], r.b.span_frequency[i], 1e-5 * r.b.span_frequency[i],
+                            "Hz");
         }
     }
 }
@@ -390,11 +393,26 @@ static void extremes(void **state)
             r.p.drive.pulleys = r.p.pulleys;
             const double a = factor[i / 6], b = factor[i % 6];
             switch (k % 5) {
-            case 0: r.wanted.engine_speed *= a; r.wanted.torque[2] *= b; break;
-            case 1: r.p.pulleys[1].arm.rate *= a; r.p.pulleys[1].arm.preload *= b; break;
-            case 2: r.p.drive.belt.stiffness *= a + 1e-3; r.wanted.belt_length *= 1 + 0.01 * (b - 1); break;
-            case 3: r.wanted.belt_length *= a; r.wanted.side = 0.5 * b; break;
-            default: r.p.drive.belt.mass *= a + 1e-6; r.wanted.engine_speed *= b; break;
+            case 0:
+                r.wanted.engine_speed *= a;
+                r.wanted.torque[2] *= b;
+                break;
+            case 1:
+                r.p.pulleys[1].arm.rate *= a;
+                r.p.pulleys[1].arm.preload *= b;
+                break;
+            case 2:
+                r.p.drive.belt.stiffness *= a + 1e-3;
+                r.wanted.belt_length *= 1 + 0.01 * (b - 1);
+                break;
+            case 3:
+                r.wanted.belt_length *= a;
+                r.wanted.side = 0.5 * b;
+                break;
+            default:
+                r.p.drive.belt.mass *= a + 1e-6;
+                r.wanted.engine_speed *= b;
+                break;
             }
             if (snub_rig_prepare(&r.p.drive, NULL, &r.rig, NULL) != SNUB_OK || again(&r) != SNUB_OK) {
                 refused++;
@@ -416,8 +434,14 @@ static void three(plain_drive *p, double rest_deg, double travel_deg)
     plain_drive_init(p, 3, centre, radius);
     p->drive.arm = 1;
     p->pulleys[1].sits = SNUB_ON_ARM;
-    p->pulleys[1].arm = (snub_arm){.pivot = {-0.12, 0.075}, .length = 0.11, .rest = rest_deg * SNUB_PI / 180, .winds = 1,
-                                   .travel = travel_deg * SNUB_PI / 180, .preload = 20, .rate = 23, .damping = 0.2};
+    p->pulleys[1].arm = (snub_arm){.pivot = {-0.12, 0.075},
+                                   .length = 0.11,
+                                   .rest = rest_deg * SNUB_PI / 180,
+                                   .winds = 1,
+                                   .travel = travel_deg * SNUB_PI / 180,
+                                   .preload = 20,
+                                   .rate = 23,
+                                   .damping = 0.2};
     p->drive.belt.stiffness = 168000;
     p->drive.belt.measuring_tension = 300;
 }

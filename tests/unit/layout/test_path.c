@@ -104,7 +104,8 @@ static void frame_mirror_and_unit(void **state)
     scene s;
     for (int k = 0; k < DRIVES; k++) {
         random_scene(&c, &s);
-        const double turn = chance_between(&c, -3, 3), x = chance_between(&c, -2, 2), unit = chance_between(&c, 1e-3, 1e3);
+        const double turn = chance_between(&c, -3, 3), x = chance_between(&c, -2, 2),
+                     unit = chance_between(&c, 1e-3, 1e3);
         scene turned = s, mirror = s, scaled = s;
         for (int i = 0; i < s.n; i++) {
             turned.centre[i][0] = x + cos(turn) * s.centre[i][0] - sin(turn) * s.centre[i][1];
@@ -209,11 +210,11 @@ static void idler_off_the_belt_is_named(void **state)
     const double radius[4] = {0.08, -0.03, 0.04, 0.05};
     snub_path path;
     int culprit = -1;
-    assert_int_equal(snub_path_lay(4, (const double (*)[2])centre, radius, 1, &path, &culprit), SNUB_LOST_BELT);
+    assert_int_equal(snub_path_lay(4, (const double(*)[2])centre, radius, 1, &path, &culprit), SNUB_LOST_BELT);
     assert_int_equal(culprit, 1);
     assert_int_not_equal(path.turns, 1);
     centre[1][0] = -0.05; /* pressed in */
-    assert_int_equal(snub_path_lay(4, (const double (*)[2])centre, radius, 1, &path, &culprit), SNUB_OK);
+    assert_int_equal(snub_path_lay(4, (const double(*)[2])centre, radius, 1, &path, &culprit), SNUB_OK);
 }
 
 /* A ribbed pulley that lies inside of the belt without touching it. */
@@ -240,7 +241,7 @@ static void a_belt_that_just_touches(void **state)
             centre[i][1] = sin(t) * flat[i][0] + cos(t) * flat[i][1];
         }
         snub_path path;
-        assert_int_equal(snub_path_lay(3, (const double (*)[2])centre, radius, 1, &path, NULL), SNUB_OK);
+        assert_int_equal(snub_path_lay(3, (const double(*)[2])centre, radius, 1, &path, NULL), SNUB_OK);
         assert_near("length", path.length, 2 * y + 2 * SNUB_PI * 0.05, 1e-12, "m");
         assert_near("wrap", path.wrap[1], 0, 1e-7, "rad"); /* acos-like: 1e-16 of offset is 1e-8 of angle at most */
     }
