@@ -1,13 +1,11 @@
 /* snub draw FILE: the drive as a drawing: SVG, PDF, PNG or DXF. */
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "commands.h"
-#include "load.h"
+#include "printing.h"
 #include "snub/draw_drive.h"
-#include "snub/sheet.h"
 
 static const char *const forms[] = {"svg", "pdf", "png", "dxf", NULL};
 static const char *const views[] = {"front", "side", "template", NULL};
@@ -49,17 +47,6 @@ static const char *form_of(const cli_run *run)
     return form;
 }
 
-/* 2026-01-31: digits where digits belong, and a month and a day that there are. */
-static bool good_date(const char *date)
-{
-    static const char pattern[] = "dddd-dd-dd";
-    for (int i = 0; i < 10; i++)
-        if (pattern[i] == 'd' ? date[i] < '0' || date[i] > '9' : date[i] != pattern[i])
-            return false;
-    int month = atoi(date + 5), day = atoi(date + 8);
-    return date[10] == '\0' && month >= 1 && month <= 12 && day >= 1 && day <= 31;
-}
-
 static void paper_size(const char *name, double sheet[2])
 {
     static const struct {
@@ -72,27 +59,6 @@ static void paper_size(const char *name, double sheet[2])
             memcpy(sheet, sizes[i].size, sizeof sizes[i].size);
 }
 
-/* The text after the last stroke: a title block has no room for a path. */
-static const char *base_name(const char *path)
-{
-    const char *stroke = strrchr(path, '/');
-    return stroke != NULL && stroke[1] != '\0' ? stroke + 1 : path;
-}
-
-static const char *build_name(job *j, int number)
-{
-    const snub_build *build = &j->chart.builds[number];
-    snub_text text = {0};
-    snub_text_printf(&text, "%d: %s", number + 1, build->has_check ? build->check.designation : "no belt");
-    if (build->variant[0] != '\0')
-        snub_text_printf(&text, ", %s", build->variant);
-    for (int i = 0; i < j->chart.option_count; i++)
-        snub_text_printf(&text, ", %s %s", j->chart.options[i].path, build->values[i]);
-    const char *name = text.failed ? NULL : snub_copy_text(&j->run->arena, text.data);
-    snub_text_free(&text);
-    return name;
-}
-
 /* ---- which builds ------------------------------------------------------------------------------------------------ */
 
 static int tell_error(const job *j, const snub_error *error)
@@ -100,29 +66,13 @@ static int tell_error(const job *j, const snub_error *error)
     return cli_tell(error, j->loaded.document.source, j->loaded.document.source_length);
 }
 
-static bool make_chart(job *j)
-{
-    snub_mistakes mistakes = {0};
-    snub_chart_request request = {.variant = j->loaded.variant};
-    snub_status status = snub_chart_drive(&j->loaded.document, &j->loaded.reading, &request, &j->chart, &mistakes);
-    if (status != SNUB_OK)
-        cli_tell_mistakes(j->run, &mistakes, j->loaded.document.source, j->loaded.document.source_length);
-    snub_mistakes_free(&mistakes);
-    j->charted = status == SNUB_OK;
-    return j->charted;
-}
-
 /* A build of the chart at the speed asked for, with the belt and the setting that the chart chose. */
 static bool check_build(job *j, const snub_build *build, snub_check *check)
 {
     snub_error error;
     snub_check_request request = {.only_speed = j->speed};
-    snub_drive *drive = build->drive;
-    drive->belt.length = build->check.length;
-    for (int i = 0; i < drive->pulley_count; i++)
-        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->check.settings[i]))
-            drive->pulleys[i].setting = build->check.settings[i];
-    if (snub_check_drive(drive, &request, &j->run->arena, check, &error) != SNUB_OK)
+    cli_take_belt(build->drive, build->check.length, build->check.settings);
+    if (snub_check_drive(build->drive, &request, &j->run->arena, check, &error) != SNUB_OK)
         return tell_error(j, &error), false;
     return true;
 }
@@ -153,7 +103,7 @@ static bool add_chart_build(job *j, int number)
     const snub_build *build = &j->chart.builds[number];
     if (check == NULL)
         return cli_wrong(j->run, "out of memory"), false;
-    return check_build(j, build, check) && add_build(j, check, build_name(j, number));
+    return check_build(j, build, check) && add_build(j, check, cli_build_words(j->run, &j->chart, number));
 }
 
 static bool own_build(job *j)
@@ -173,18 +123,12 @@ static bool asked_builds(job *j)
     for (int i = 0; i < j->run->given_count; i++) {
         if (strcmp(j->run->given[i].option->name, "build") != 0)
             continue;
-        double number;
-        if (snub_parse_number(j->run->given[i].value, NULL, &number) != SNUB_OK || number != floor(number) ||
-            number < 1 || number > j->chart.build_count)
-            return cli_wrong(j->run, "--build wants a number from 1 to %d, not \"%.40s\"", j->chart.build_count,
-                             j->run->given[i].value), false;
-        const snub_build *build = &j->chart.builds[(int)number - 1];
-        if (!build->has_check)
-            return cli_wrong(j->run, "build %d has no belt: %s", (int)number,
-                             build->choices.why_none[0] ? build->choices.why_none : "see snub chart"), false;
+        int number = cli_chart_build(j->run, &j->chart, j->run->given[i].value);
+        if (number < 0)
+            return false;
         if (j->view.build_count == SNUB_VIEW_BUILDS_MOST)
             return cli_wrong(j->run, "at most %d builds can be laid over each other", SNUB_VIEW_BUILDS_MOST), false;
-        if (!add_chart_build(j, (int)number - 1))
+        if (!add_chart_build(j, number))
             return false;
     }
     return true;
@@ -210,7 +154,9 @@ static bool all_builds(job *j)
 static bool gather(job *j)
 {
     bool all = cli_has(j->run, "all"), some = cli_has(j->run, "build");
-    if ((all || some) && !make_chart(j))
+    if (all || some)
+        j->charted = cli_make_chart(j->run, &j->loaded, &j->chart);
+    if ((all || some) && !j->charted)
         return false;
     if (some)
         return asked_builds(j) && (!all || all_builds(j));
@@ -269,12 +215,10 @@ static int make_drawing(job *j, double scale, double dots)
     if (!gather(j))
         return CLI_BAD;
     snub_drawing drawing;
-    char *hash = SNUB_NEW(&j->run->arena, char, 65);
-    if (hash == NULL)
-        return cli_wrong(j->run, "out of memory");
-    snub_sha256_text(j->loaded.document.source, j->loaded.document.source_length, hash);
-    j->view.file = base_name(j->loaded.document.name);
-    j->view.hash = hash;
+    j->view.hash = cli_document_hash(j->run, &j->loaded);
+    if (j->view.hash == NULL)
+        return CLI_BAD;
+    j->view.file = cli_base_name(j->loaded.document.name);
     j->view.version = "snub " SNUB_VERSION;
     j->view.date = cli_value(j->run, "date");
     j->view.state = state_text(j);
@@ -286,7 +230,7 @@ static int make_drawing(job *j, double scale, double dots)
 static int run_draw(cli_run *run)
 {
     double speed = 0, scale = 0, dots = 200;
-    const char *date = cli_value(run, "date");
+    const char *date;
     job *j = SNUB_NEW(&run->arena, job, 1);
     if (j == NULL)
         return cli_wrong(run, "out of memory");
@@ -295,8 +239,8 @@ static int run_draw(cli_run *run)
         j->which = "front";
     if (j->form == NULL)
         return cli_wrong(run, "say where to: --output drive.svg (or .pdf, .png, .dxf), or --form svg");
-    if (date != NULL && !good_date(date))
-        return cli_wrong(run, "--date wants a day as 2026-01-31, not \"%.40s\"", date);
+    if (!cli_day(run, &date))
+        return CLI_BAD;
     if (cli_has(run, "all") && strcmp(j->which, "front") != 0)
         return cli_wrong(run, "--all is drawn in the front view only");
     if (cli_has(run, "scale") && strcmp(j->which, "template") == 0)

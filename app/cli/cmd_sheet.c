@@ -1,12 +1,10 @@
 /* snub sheet FILE: printed sheets as PDF. */
 #include <math.h>
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "commands.h"
-#include "load.h"
 #include "locale_shipped.h"
+#include "printing.h"
 #include "snub/sheet.h"
 
 static const char *const kinds[] = {"fitting", "chart", "parts", "template", "report", NULL};
@@ -44,63 +42,18 @@ static int tell(const job *j, const snub_error *error)
     return cli_tell(error, j->loaded.document.source, j->loaded.document.source_length);
 }
 
-static bool good_date(const char *date)
-{
-    static const char pattern[] = "dddd-dd-dd";
-    for (int i = 0; i < 10; i++)
-        if (pattern[i] == 'd' ? date[i] < '0' || date[i] > '9' : date[i] != pattern[i])
-            return false;
-    int month = atoi(date + 5), day = atoi(date + 8);
-    return date[10] == '\0' && month >= 1 && month <= 12 && day >= 1 && day <= 31;
-}
-
-static bool make_chart(job *j)
-{
-    snub_mistakes mistakes = {0};
-    snub_chart_request request = {.variant = j->loaded.variant};
-    snub_status status = snub_chart_drive(&j->loaded.document, &j->loaded.reading, &request, &j->chart, &mistakes);
-    if (status != SNUB_OK)
-        cli_tell_mistakes(j->run, &mistakes, j->loaded.document.source, j->loaded.document.source_length);
-    snub_mistakes_free(&mistakes);
-    j->charted = status == SNUB_OK;
-    return j->charted;
-}
-
 /* ---- which build -------------------------------------------------------------------------------------------------- */
-
-static const char *build_words(job *j, int number)
-{
-    const snub_build *build = &j->chart.builds[number];
-    snub_text text = {0};
-    snub_text_printf(&text, "%d: %s", number + 1, build->check.designation);
-    if (build->variant[0] != '\0')
-        snub_text_printf(&text, ", %s", build->variant);
-    for (int i = 0; i < j->chart.option_count; i++)
-        snub_text_printf(&text, ", %s %s", j->chart.options[i].path, build->values[i]);
-    const char *words = text.failed ? NULL : snub_copy_text(&j->run->arena, text.data);
-    snub_text_free(&text);
-    return words;
-}
 
 static bool chart_build(job *j)
 {
-    double number;
-    const char *asked = cli_value(j->run, "build");
-    if (!make_chart(j))
+    j->charted = cli_make_chart(j->run, &j->loaded, &j->chart);
+    int index = j->charted ? cli_chart_build(j->run, &j->chart, cli_value(j->run, "build")) : -1;
+    if (index < 0)
         return false;
-    if (snub_parse_number(asked, NULL, &number) != SNUB_OK || number != floor(number) || number < 1 ||
-        number > j->chart.build_count)
-        return cli_wrong(j->run, "--build wants a number from 1 to %d, not \"%.40s\"", j->chart.build_count, asked), false;
-    snub_build *build = &j->chart.builds[(int)number - 1];
-    if (!build->has_check)
-        return cli_wrong(j->run, "build %d has no belt: %s", (int)number,
-                         build->choices.why_none[0] ? build->choices.why_none : "see snub chart"), false;
+    const snub_build *build = &j->chart.builds[index];
     j->drive = build->drive;
-    j->drive->belt.length = build->check.length;
-    for (int i = 0; i < j->drive->pulley_count; i++)
-        if (j->drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->check.settings[i]))
-            j->drive->pulleys[i].setting = build->check.settings[i];
-    j->sheet.build = build_words(j, (int)number - 1);
+    cli_take_belt(j->drive, build->check.length, build->check.settings);
+    j->sheet.build = cli_build_words(j->run, &j->chart, index);
     return true;
 }
 
@@ -120,10 +73,7 @@ static bool work_out(job *j)
     snub_error error;
     if (!check_at(j, 0, &j->rest))
         return false;
-    j->drive->belt.length = j->rest.length;
-    for (int i = 0; i < j->drive->pulley_count; i++)
-        if (j->drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(j->rest.settings[i]))
-            j->drive->pulleys[i].setting = j->rest.settings[i];
+    cli_take_belt(j->drive, j->rest.length, j->rest.settings);
     if (j->sheet.build == NULL)
         j->sheet.build = j->rest.designation;
     if (!j->drive->engine.given)
@@ -176,29 +126,20 @@ static int write_sheet(job *j)
     return code;
 }
 
-static const char *base_name(const char *path)
-{
-    const char *stroke = strrchr(path, '/');
-    return stroke != NULL && stroke[1] != '\0' ? stroke + 1 : path;
-}
-
 static bool set_up(job *j)
 {
     cli_run *run = j->run;
     const char *language = cli_value(run, "language"), *mark = cli_value(run, "decimal");
     const char *paper = cli_value(run, "paper");
-    char *hash = SNUB_NEW(&run->arena, char, 65);
-    if (hash == NULL)
-        return cli_wrong(run, "out of memory"), false;
-    if (!cli_messages(run, language, &j->messages))
+    const char *hash = cli_document_hash(run, &j->loaded);
+    if (hash == NULL || !cli_messages(run, language, &j->messages))
         return false;
     bool comma = mark != NULL ? strcmp(mark, "comma") == 0 : language != NULL && strncmp(language, "de", 2) == 0;
     j->speech = (snub_speech){.say = j->messages.count > 0 ? snub_messages_say : NULL, .context = &j->messages,
                               .decimal = comma ? ',' : '.', .inches = cli_has(run, "inches")};
-    snub_sha256_text(j->loaded.document.source, j->loaded.document.source_length, hash);
     j->sheet = (snub_sheet){.paper = paper != NULL && strcmp(paper, "letter") == 0 ? SNUB_PAPER_LETTER : SNUB_PAPER_A4,
                             .speech = &j->speech, .title = j->loaded.drive.title,
-                            .file = base_name(j->loaded.document.name), .hash = hash, .version = "snub " SNUB_VERSION,
+                            .file = cli_base_name(j->loaded.document.name), .hash = hash, .version = "snub " SNUB_VERSION,
                             .date = cli_value(run, "date")};
     j->drive = &j->loaded.drive;
     return true;
@@ -209,7 +150,7 @@ static int make_sheet(job *j)
     if (!set_up(j))
         return CLI_BAD;
     if (strcmp(j->kind, "chart") == 0)
-        return make_chart(j) ? write_sheet(j) : CLI_BAD;
+        return (j->charted = cli_make_chart(j->run, &j->loaded, &j->chart)) ? write_sheet(j) : CLI_BAD;
     if (cli_has(j->run, "build") && !chart_build(j))
         return CLI_BAD;
     return work_out(j) ? write_sheet(j) : CLI_BAD;
@@ -218,14 +159,14 @@ static int make_sheet(job *j)
 static int run_sheet(cli_run *run)
 {
     job *j = SNUB_NEW(&run->arena, job, 1);
-    const char *date = cli_value(run, "date"), *kind = cli_value(run, "kind");
+    const char *date, *kind = cli_value(run, "kind");
     if (j == NULL)
         return cli_wrong(run, "out of memory");
     *j = (job){.run = run, .kind = kind != NULL ? kind : "fitting"};
     if (!cli_has(run, "output"))
         return cli_wrong(run, "a sheet goes to a file: --output %s.pdf", j->kind);
-    if (date != NULL && !good_date(date))
-        return cli_wrong(run, "--date wants a day as 2026-01-31, not \"%.40s\"", date);
+    if (!cli_day(run, &date))
+        return CLI_BAD;
     if (strcmp(j->kind, "chart") == 0 && cli_has(run, "build"))
         return cli_wrong(run, "the chart shows every build; --build goes with the other sheets");
     int code = cli_load_drive(run, run->operands[0], &j->loaded) ? make_sheet(j) : CLI_BAD;

@@ -7,6 +7,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "snub/draw_drive.h"
+
 #define TYPE_SCALE 16.0  /**< text is laid out in sixteenths of a mm, where Pango's rounding cannot be seen */
 #define BODY 2.0         /**< capitals, mm: about 8 pt type */
 #define SMALL 1.55
@@ -254,6 +256,28 @@ void snub_press_drawing(snub_press *press, const snub_drawing *drawing, double x
         press->failed = true;
     else
         snub_cairo_drawing(press->cr, drawing, SNUB_THEME_LIGHT, x, y, scale);
+}
+
+snub_status snub_press_front(snub_press *press, const snub_check *check, double height, const char *heading,
+                             snub_error *error)
+{
+    snub_view view;
+    snub_drawing drawing;
+    snub_status status = snub_view_of_check(check, press->arena, &view, error);
+    if (status != SNUB_OK)
+        return status;
+    view.bare = true;
+    view.sheet[0] = press->right - press->left;
+    view.sheet[1] = height;
+    status = snub_draw_front(&view, press->speech, press->arena, &drawing, NULL, error);
+    if (status != SNUB_OK)
+        return status;
+    snub_press_room(press, height + 10);
+    if (heading != NULL)
+        snub_press_heading(press, heading);
+    snub_press_drawing(press, &drawing, press->left, press->y, 1);
+    press->y += height + 1.5;
+    return SNUB_OK;
 }
 
 /* ---- cautions ------------------------------------------------------------------------------------------------------ */

@@ -41,6 +41,10 @@ void snub_press_quiet(snub_press *press, const char *text); /**< small, grey: so
 void snub_press_step(snub_press *press, int number, const char *text);
 void snub_press_drawing(snub_press *press, const snub_drawing *drawing, double x, double y, double scale);
 
+/** The belt's way as a picture across the page, `height` mm; under a heading where one is given. */
+snub_status snub_press_front(snub_press *press, const snub_check *check, double height, const char *heading,
+                             snub_error *error);
+
 /** Signal words after ANSI Z535.4-2007: DANGER will kill or maim; WARNING could; CAUTION minor or moderate injury; NOTICE
  *  property only, no triangle. */
 typedef enum snub_signal { SNUB_SIGNAL_DANGER, SNUB_SIGNAL_WARNING, SNUB_SIGNAL_CAUTION, SNUB_SIGNAL_NOTICE } snub_signal;

@@ -4,11 +4,11 @@
 #include <string.h>
 
 #include "press.h"
-#include "snub/draw_drive.h"
 
 #define DEG (180 / SNUB_PI)
 /** Slack [m] under which no rim stands in the belt's way. */
 #define NO_RIM 0.00005
+#define PICTURE 122.0 /**< height of the belt's way, mm */
 
 typedef struct fitter {
     snub_press *press;
@@ -120,28 +120,6 @@ static void key_numbers(fitter *f)
     press->cell = 0;
     snub_press_quiet(press, SAY("In brackets: from the longest to the shortest new belt in tolerance and over the friction "
                                 "of the arm. Belt cold, engine at rest."));
-}
-
-static snub_status routing(fitter *f, snub_error *error)
-{
-    snub_press *press = f->press;
-    snub_view view;
-    snub_drawing drawing;
-    double width = press->right - press->left, height = 122;
-    snub_status status = snub_view_of_check(f->build->rest, press->arena, &view, error);
-    if (status != SNUB_OK)
-        return status;
-    view.bare = true;
-    view.sheet[0] = width;
-    view.sheet[1] = height;
-    status = snub_draw_front(&view, press->speech, press->arena, &drawing, NULL, error);
-    if (status != SNUB_OK)
-        return status;
-    snub_press_room(press, height + 10);
-    snub_press_heading(press, SAY("The belt's way, seen from the front of the engine"));
-    snub_press_drawing(press, &drawing, press->left, press->y, 1);
-    press->y += height + 1;
-    return SNUB_OK;
 }
 
 /* ---- steps -------------------------------------------------------------------------------------------------------- */
@@ -346,7 +324,8 @@ static snub_status print(snub_press *press, const void *context, snub_error *err
     snub_expect(f.build->drive, f.build->rest->settings, f.build->rest->length, &f.expect);
     cautions(press);
     key_numbers(&f);
-    snub_status status = routing(&f, error);
+    snub_status status = snub_press_front(press, f.build->rest, PICTURE,
+                                          SAY("The belt's way, seen from the front of the engine"), error);
     if (status != SNUB_OK)
         return status;
     findings(&f);

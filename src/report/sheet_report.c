@@ -4,12 +4,12 @@
 #include <string.h>
 
 #include "press.h"
-#include "snub/draw_drive.h"
 #include "snub/sweep_plot.h"
 
 #define DEG (180 / SNUB_PI)
 #define RPM (30 / SNUB_PI)
 #define MM 1000.0
+#define PICTURE 150.0 /**< height of the front view, mm */
 
 typedef struct grid {
     snub_press *press;
@@ -281,26 +281,6 @@ static void facts(snub_press *press, const snub_hardware_report *report)
     findings(press, &report->findings, SAY("Findings on the hardware"));
 }
 
-static snub_status pictures(snub_press *press, const snub_sheet_build *b, snub_error *error)
-{
-    snub_view view;
-    snub_drawing drawing;
-    double width = press->right - press->left, height = 150;
-    snub_status status = snub_view_of_check(b->rest, press->arena, &view, error);
-    if (status != SNUB_OK)
-        return status;
-    view.bare = true;
-    view.sheet[0] = width;
-    view.sheet[1] = height;
-    status = snub_draw_front(&view, press->speech, press->arena, &drawing, NULL, error);
-    if (status != SNUB_OK)
-        return status;
-    snub_press_room(press, height + 8);
-    snub_press_drawing(press, &drawing, press->left, press->y, 1);
-    press->y += height + 2;
-    return SNUB_OK;
-}
-
 static snub_status curves(snub_press *press, const snub_sheet_build *b, snub_error *error)
 {
     snub_drawing drawing;
@@ -341,7 +321,7 @@ static snub_status print(snub_press *press, const void *context, snub_error *err
     const snub_check *check = b->check != NULL ? b->check : b->rest;
     const char *verdict = snub_level_text(snub_findings_verdict(&check->findings));
     snub_press_heading(press, snub_press_fill(press, SAY("Verdict: {verdict}"), "verdict", SAY(verdict), NULL));
-    snub_status status = pictures(press, b, error);
+    snub_status status = snub_press_front(press, b->rest, PICTURE, NULL, error);
     if (status != SNUB_OK)
         return status;
     about(press);
