@@ -27,6 +27,8 @@ typedef struct snub_slip {
                                               crank's own */
     double speed[SNUB_PULLEYS_MOST];     /**< between belt and pulley, m/s; NAN on overrun */
     double heat[SNUB_PULLEYS_MOST];      /**< W; NAN on overrun */
+    double followed;                     /**< share of the asked rate that belt and pulleys follow: under 1 where the crank
+                                              slows faster than its grip can slow them (its kind is overrun) */
 } snub_slip;
 
 /** What a slip solve is asked. */

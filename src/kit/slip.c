@@ -10,7 +10,8 @@
 #define FACTOR_TOLERANCE 1e-10
 #define FACTOR_LEAST 1e-4 /* a shaft slower than this, of its speed without slip, has stopped */
 #define GRIP_MOST 1e3     /* stands for the infinite grip of a slack span */
-enum { ROUNDS_MOST = 60 };
+/* Two pulleys that lean on each other come nearer by a factor a round; 0.98 is the worst met. */
+enum { ROUNDS_MOST = 1500, WHOLE_STEPS = 20, HALF_STEPS = 200 }; /* smaller steps end a going to and fro */
 
 typedef struct slip_search {
     const snub_drive *drive;
@@ -23,6 +24,7 @@ typedef struct slip_search {
     snub_error *error;
     int pulley;                        /* being settled */
     double capacity;                   /* N m */
+    double step;                       /* part of the way that a pulley is moved to its own answer */
     double carried[SNUB_PULLEYS_MOST]; /* what the belt carries to pulleys that slip by themselves, N m */
 } slip_search;
 
@@ -63,7 +65,7 @@ static bool ask(slip_search *s, int pulley, double factor, double *torque)
                                             torque, NULL, s->error);
     if (status)
         s->status = status;
-    *torque += factor * snub_inertia_torque(s->drive, pulley, s->asked->rate);
+    *torque += factor * snub_inertia_torque(s->drive, pulley, s->slip->followed * s->asked->rate);
     return status == SNUB_OK;
 }
 
@@ -125,21 +127,26 @@ static snub_status settle_speed(slip_search *s, double asked)
 /* One pulley, the others as they are: full torque where the belt carries it, else the torque of grip 1. */
 static snub_status settle_pulley(slip_search *s, int pulley)
 {
-    double asked, value;
+    double asked, value, before = s->wanted->torque[pulley];
     s->pulley = pulley;
     if (!ask(s, pulley, s->slip->factor[s->rig->crank], &asked))
         return s->status;
+    const double near = TORQUE_TOLERANCE * fmax(fabs(asked), 1);
+    double torque = asked;
     (void)over_capacity(asked, &value, s);
-    if (value <= 0) {
+    if (value > 0) {
+        snub_status status = snub_root(over_capacity, s, 0, asked, near, &torque, s->error);
+        if (status)
+            return status;
+    }
+    if (s->slip->kind[pulley] != SNUB_SLIP_NONE)
+        torque = before + s->step * (torque - before);
+    if (value <= 0 && fabs(asked - torque) <= near) {
+        s->wanted->torque[pulley] = asked;
         s->slip->kind[pulley] = SNUB_SLIP_NONE;
         s->slip->factor[pulley] = 1;
         return SNUB_OK;
     }
-    double torque;
-    snub_status status =
-        snub_root(over_capacity, s, 0, asked, TORQUE_TOLERANCE * fmax(fabs(asked), 1), &torque, s->error);
-    if (status)
-        return status;
     s->capacity = s->carried[pulley] = s->wanted->torque[pulley] = torque;
     return settle_speed(s, asked);
 }
@@ -167,38 +174,130 @@ static bool crank_over(double factor, double *value, void *context)
     return true;
 }
 
+/* Force that the crank gives to the belt, N. */
+static double crank_force(const slip_search *s)
+{
+    double total = 0;
+    for (int i = 0; i < s->rig->n; i++)
+        total += i == s->rig->crank ? 0 : s->wanted->torque[i] / fabs(s->rig->path.radius[i]);
+    return total;
+}
+
+/* The crank slows faster than its grip can slow the belt: belt and pulleys follow a share of its rate. */
+static bool crank_over_at_share(double share, double *value, void *context)
+{
+    slip_search *s = context;
+    s->slip->followed = share;
+    return crank_over(1, value, context);
+}
+
+static bool force_at_share(double share, double *value, void *context)
+{
+    slip_search *s = context;
+    if (!crank_over_at_share(share, value, context))
+        return false;
+    *value = crank_force(s);
+    return true;
+}
+
+/* Between the share at which the crank gives no force, and so needs no grip, and the whole rate. */
+static snub_status settle_crank_overrun(slip_search *s, double before)
+{
+    double force, low = 0, share, value;
+    s->slip->kind[s->rig->crank] = SNUB_SLIP_OVERRUN;
+    if (!force_at_share(0, &force, s))
+        return s->status;
+    if (force > 0) {
+        snub_status status = snub_root(force_at_share, s, 0, 1, FACTOR_TOLERANCE, &low, s->error);
+        if (status)
+            return status;
+    }
+    snub_status status = snub_root(crank_over_at_share, s, low, 1, FACTOR_TOLERANCE, &share, s->error);
+    if (status == SNUB_OK)
+        (void)crank_over_at_share(before + s->step * (share - before), &value, s);
+    return status;
+}
+
+/* The crank holds: a share that was under 1 goes back there, in as many steps as are asked for. */
+static snub_status release_crank(slip_search *s, double before)
+{
+    double value, share = before + s->step * (1 - before);
+    if (1 - share <= FACTOR_TOLERANCE)
+        share = 1;
+    else
+        s->slip->kind[s->rig->crank] = SNUB_SLIP_OVERRUN;
+    return crank_over_at_share(share, &value, s) ? SNUB_OK : s->status;
+}
+
+/* A belt that stands on a turning crank: the loads share out what it can carry anywhere. */
+static bool crank_over_standing(double share, double *value, void *context)
+{
+    slip_search *s = context;
+    for (int i = 0; i < s->drive->pulley_count; i++)
+        s->wanted->torque[i] = i == s->rig->crank ? 0 : share * s->carried[i];
+    snub_status status = snub_solve(s->rig, s->wanted, s->e, NULL);
+    double worst = 0;
+    for (int i = 0; i < s->rig->n; i++)
+        worst = fmax(worst, grip_of(s, i));
+    *value = status == SNUB_OK ? worst - 1 : GRIP_MOST;
+    return true;
+}
+
+static snub_status stall_crank(slip_search *s)
+{
+    double share;
+    s->slip->kind[s->rig->crank] = SNUB_SLIP_STALLED;
+    s->slip->factor[s->rig->crank] = 0;
+    s->wanted->engine_speed = 0;
+    for (int i = 0; i < s->drive->pulley_count; i++) {
+        s->carried[i] = s->wanted->torque[i];
+        if (i != s->rig->crank) {
+            s->slip->kind[i] = SNUB_SLIP_NONE;
+            s->slip->factor[i] = 1;
+        }
+    }
+    return snub_root(crank_over_standing, s, 0, 1, FACTOR_TOLERANCE, &share, s->error);
+}
+
 static snub_status settle_crank(slip_search *s)
 {
     int crank = s->rig->crank;
-    double value;
+    bool slipped = s->slip->kind[crank] == SNUB_SLIP_SLOWER;
+    double value, before = slipped ? s->slip->factor[crank] : 1, followed = s->slip->followed;
+    s->slip->followed = 1;
     if (!crank_over(1, &value, s))
         return s->status;
     s->slip->factor[crank] = 1;
     s->slip->kind[crank] = SNUB_SLIP_NONE;
     if (value <= 0)
-        return SNUB_OK;
+        return release_crank(s, followed);
+    if (crank_force(s) < 0)
+        return settle_crank_overrun(s, followed);
     if (!crank_over(FACTOR_LEAST, &value, s))
         return s->status;
-    if (value >= 0) {
-        s->slip->kind[crank] = SNUB_SLIP_STALLED;
-        s->slip->factor[crank] = FACTOR_LEAST;
-        return SNUB_OK;
-    }
+    if (value >= 0)
+        return stall_crank(s);
     s->slip->kind[crank] = SNUB_SLIP_SLOWER;
-    return snub_root(crank_over, s, FACTOR_LEAST, 1, FACTOR_TOLERANCE, &s->slip->factor[crank], s->error);
+    double factor;
+    snub_status status = snub_root(crank_over, s, FACTOR_LEAST, 1, FACTOR_TOLERANCE, &factor, s->error);
+    if (status == SNUB_OK) {
+        s->slip->factor[crank] = before + s->step * (factor - before);
+        (void)crank_over(s->slip->factor[crank], &value, s);
+    }
+    return status;
 }
 
 /* The pulley whose grip is furthest over 1, or under it though it slips. -1: all agree. */
 static int worst_pulley(const slip_search *s)
 {
+    if (s->slip->kind[s->rig->crank] == SNUB_SLIP_STALLED)
+        return -1; /* the belt stands: said so */
     int worst = -1;
     double most = GRIP_TOLERANCE;
     for (int i = 0; i < s->rig->n; i++) {
         double off = grip_of(s, i) - 1;
         if (s->slip->kind[i] != SNUB_SLIP_NONE && s->slip->kind[i] != SNUB_SLIP_STALLED)
             off = fabs(off);
-        if (i == s->rig->crank && s->slip->kind[i] == SNUB_SLIP_STALLED)
-            continue; /* nothing turns any more; said so */
         if (off > most) {
             most = off;
             worst = i;
@@ -213,28 +312,23 @@ static void find_heat(slip_search *s)
     const snub_slip_case *asked = s->asked;
     snub_slip *slip = s->slip;
     int crank = s->rig->crank;
-    double belt = asked->engine_speed * fabs(s->rig->path.radius[crank]), total = 0;
+    double belt = asked->engine_speed * fabs(s->rig->path.radius[crank]);
     for (int i = 0; i < s->rig->n; i++) {
         if (slip->kind[i] == SNUB_SLIP_NONE)
             continue;
         slip->slipping++;
-        if (i == crank)
-            continue;
-        bool overrun = slip->kind[i] == SNUB_SLIP_OVERRUN;
-        slip->speed[i] = overrun ? NAN : belt * slip->factor[crank] * (1 - slip->factor[i]);
-        slip->heat[i] = overrun ? NAN : slip->speed[i] * fabs(s->wanted->torque[i] / s->rig->path.radius[i]);
-    }
-    for (int i = 0; i < s->rig->n; i++)
-        total += i == crank ? 0 : s->wanted->torque[i] / fabs(s->rig->path.radius[i]);
-    if (slip->kind[crank] != SNUB_SLIP_NONE) {
-        slip->speed[crank] = belt * (1 - slip->factor[crank]);
-        slip->heat[crank] = slip->speed[crank] * fabs(total);
+        double force = i == crank ? crank_force(s) : s->wanted->torque[i] / s->rig->path.radius[i];
+        slip->speed[i] = i == crank ? belt * (1 - slip->factor[i]) : belt * slip->factor[crank] * (1 - slip->factor[i]);
+        if (slip->kind[i] == SNUB_SLIP_OVERRUN)
+            slip->speed[i] = NAN;
+        slip->heat[i] = slip->speed[i] * fabs(force);
     }
 }
 
 static snub_status settle_all(slip_search *s)
 {
     for (int round = 0; round < ROUNDS_MOST; round++) {
+        s->step = round < WHOLE_STEPS ? 1 : round < HALF_STEPS ? 0.5 : 0.1;
         if (!solve(s))
             return s->status;
         int worst = worst_pulley(s);
@@ -256,6 +350,7 @@ snub_status snub_slip_solve(const snub_drive *drive, const snub_rig *rig, const 
     memset(wanted, 0, sizeof *wanted);
     slip_search s = {
         .drive = drive, .rig = rig, .asked = asked, .wanted = wanted, .e = equilibrium, .slip = slip, .error = error};
+    slip->followed = 1;
     wanted->engine_speed = asked->engine_speed;
     wanted->rate = asked->rate;
     wanted->side = asked->side;
@@ -268,5 +363,8 @@ snub_status snub_slip_solve(const snub_drive *drive, const snub_rig *rig, const 
     snub_status status = settle_all(&s);
     if (status == SNUB_OK)
         find_heat(&s);
+    else if (status == SNUB_BAD_INPUT && s.status == SNUB_OK) /* a root without a change of sign is no one's input */
+        return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "slip finds no balance at a crank speed of %.0f rpm",
+                         asked->engine_speed * 30 / SNUB_PI);
     return status;
 }

@@ -108,7 +108,7 @@ static void check_answer(const bench *b, const snub_slip_case *asked, const answ
     for (int i = 0; i < b->text.drive.pulley_count; i++) {
         double grip = a->balance.pulley[i].grip_limit, torque;
         bool slips = a->slip.kind[i] != SNUB_SLIP_NONE;
-        if (slips && !(i == crank && a->slip.kind[i] == SNUB_SLIP_STALLED))
+        if (slips && !(i == crank && a->slip.kind[i] == SNUB_SLIP_STALLED)) /* then the belt stands */
             assert_near("grip of a slipping pulley", grip, 1, GRIP_TOLERANCE, "");
         else
             assert_true(grip <= 1 + GRIP_TOLERANCE);
@@ -120,7 +120,7 @@ static void check_answer(const bench *b, const snub_slip_case *asked, const answ
             assert_int_equal(
                 snub_demand_torque(drive_of(b), i, asked->engine_speed, factor, asked->throttle, &torque, NULL, NULL),
                 SNUB_OK);
-            torque += factor * snub_inertia_torque(drive_of(b), i, asked->rate);
+            torque += factor * snub_inertia_torque(drive_of(b), i, a->slip.followed * asked->rate);
             assert_near("torque", a->wanted.torque[i], torque, TORQUE_TOLERANCE, "N m");
         }
         arrives += a->wanted.torque[i] * factor * asked->engine_speed * snub_speed_ratio(drive_of(b), i);
@@ -225,6 +225,28 @@ static void heavy_pulley_runs_on(void **state)
     close_bench(b);
 }
 
+/* The crank slows faster than its grip can slow the belt: belt and pulleys follow a share of its rate. */
+static void crank_slows_faster_than_the_belt(void **state)
+{
+    (void)state;
+    answer *a = calloc(1, sizeof *a);
+    int met = 0;
+    for (double inertia = 0.005; inertia < 0.04; inertia *= 1.3) {
+        bench *b = open_bench(0.3, 0, inertia);
+        for (double rpm = 1500; rpm < 6200; rpm += 1500) {
+            snub_slip_case asked = asked_at(b, rpm, -9000, SNUB_THROTTLE_SHUT);
+            solve(b, &asked, a);
+            check_answer(b, &asked, a);
+            bool overrun = a->slip.kind[b->rig.crank] == SNUB_SLIP_OVERRUN;
+            met += overrun;
+            assert_true(overrun == (a->slip.followed < 1) && a->slip.followed > 0);
+        }
+        close_bench(b);
+    }
+    assert_true(met > 3);
+    free(a);
+}
+
 static void sweep_and_onset(void **state)
 {
     (void)state;
@@ -293,6 +315,7 @@ int main(void)
         cmocka_unit_test(rising_slips_first),
         cmocka_unit_test(constant_torque_stalls),
         cmocka_unit_test(heavy_pulley_runs_on),
+        cmocka_unit_test(crank_slows_faster_than_the_belt),
         cmocka_unit_test(sweep_and_onset),
         cmocka_unit_test(sweep_needs_an_engine),
     };
