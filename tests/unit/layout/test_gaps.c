@@ -1,0 +1,203 @@
+/* Gaps in scenes whose distances are plain to see: four equal ribbed pulleys at the corners of a square of one metre, a
+ * fifth inside; belts that cross; planes along the crank's axis; frame and mirror. */
+#include "support/near.h"
+#include "support/random_drive.h"
+
+enum { MOST = 60 };
+static const double RADIUS = 0.05, RIM = 0.052, BACK = 0.0015, THICK = 0.0045, FLAP = 0.01;
+
+static void dress(plain_drive *p)
+{
+    p->drive.belt.ribs = 6;
+    p->drive.belt.pitch = 3.56e-3;
+    p->drive.belt.back = BACK;
+    p->drive.belt.thickness = THICK;
+    for (int i = 0; i < p->drive.pulley_count; i++) {
+        p->pulleys[i].rim = p->pulleys[i].pitch_radius + (RIM - RADIUS);
+        p->pulleys[i].width = 0.025;
+    }
+}
+
+/* Clockwise from the lower left corner: up, right, down, back. */
+static void square(plain_drive *p, snub_path *path)
+{
+    static const double centre[4][2] = {{0, 0}, {0, 1}, {1, 1}, {1, 0}}, radius[4] = {0.05, 0.05, 0.05, 0.05};
+    plain_drive_init(p, 4, centre, radius);
+    dress(p);
+    assert_int_equal(snub_drive_lay(&p->drive, 0, NULL, path, NULL), SNUB_OK);
+}
+
+static const snub_gap *find(const snub_gap *gaps, int count, snub_gap_kind kind, int a, int b)
+{
+    for (int i = 0; i < count; i++) {
+        const bool same = gaps[i].a == a && gaps[i].b == b;
+        const bool swapped = kind != SNUB_GAP_PULLEY_SPAN && gaps[i].a == b && gaps[i].b == a;
+        if (gaps[i].kind == kind && (same || swapped))
+            return &gaps[i];
+    }
+    return NULL;
+}
+
+static void a_square(void **state)
+{
+    (void)state;
+    plain_drive p;
+    snub_path path;
+    snub_gap gaps[MOST];
+    int count = 0;
+    square(&p, &path);
+    assert_int_equal(snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count), SNUB_OK);
+    /* 6 pairs of pulleys; each pulley and the two spans it does not carry; two pairs of opposite spans */
+    assert_int_equal(count, 6 + 8 + 2);
+    const snub_gap *side = find(gaps, count, SNUB_GAP_PULLEYS, 0, 1),
+                   *cross = find(gaps, count, SNUB_GAP_PULLEYS, 0, 2);
+    assert_non_null(side);
+    assert_non_null(cross);
+    assert_near("neighbours", side->gap, 1 - 2 * RIM, 1e-14, "m");
+    assert_near("across", cross->gap, sqrt(2) - 2 * RIM, 1e-14, "m");
+    assert_near("rims do not flap", side->flap, 0, 0, "m");
+    assert_near("where", side->at[1], 0.5, 1e-14, "m");
+    /* Span 1 goes along the top, its ribs down; pulley 0 looks at it with its rim, at its left end: no flap there. */
+    const snub_gap *span = find(gaps, count, SNUB_GAP_PULLEY_SPAN, 0, 1);
+    assert_non_null(span);
+    assert_near("pulley and span", span->gap, 1 + RADIUS - RIM - (THICK - BACK), 1e-14, "m");
+    assert_near("flap at the span's end", span->flap, 0, 1e-15, "m");
+    /* Spans 0 and 2 run side by side, ribs inwards; both flap most in the middle. */
+    const snub_gap *spans = find(gaps, count, SNUB_GAP_SPANS, 0, 2);
+    assert_non_null(spans);
+    assert_near("opposite spans", spans->gap, 1 + 2 * RADIUS - 2 * (THICK - BACK), 1e-14, "m");
+    assert_false(spans->crossing);
+    for (int i = 1; i < count; i++)
+        assert_true(gaps[i].gap - gaps[i].flap >= gaps[i - 1].gap - gaps[i - 1].flap);
+}
+
+static void only_what_is_near_and_fits(void **state)
+{
+    (void)state;
+    plain_drive p;
+    snub_path path;
+    snub_gap all[MOST], few[3];
+    int count = 0, kept = 0;
+    square(&p, &path);
+    snub_gaps(&p.drive, &path, FLAP, 1.0, all, MOST, &count);
+    for (int i = 0; i < count; i++)
+        assert_true(all[i].gap - all[i].flap < 1.0);
+    assert_int_equal(snub_gaps(&p.drive, &path, FLAP, INFINITY, few, 3, &kept), SNUB_TOO_LARGE);
+    assert_int_equal(kept, 3);
+    for (int i = 0; i < kept; i++)
+        assert_near("the tightest are kept", few[i].gap, all[i].gap, 0, "m");
+    assert_int_equal(snub_gaps(&p.drive, &path, FLAP, 0.1, few, 3, &kept), SNUB_OK);
+    assert_int_equal(kept, 0);
+}
+
+/* An idler on the back presses the right span inwards: its rim towards the left span, its belt between. */
+static void an_idler_between(void **state)
+{
+    (void)state;
+    static const double centre[5][2] = {{0, 0}, {0, 1}, {1, 1}, {0.6, 0.5}, {1, 0}};
+    static const double radius[5] = {0.05, 0.05, 0.05, -0.04, 0.05};
+    plain_drive p;
+    snub_path path;
+    snub_gap gaps[MOST];
+    int count = 0;
+    plain_drive_init(&p, 5, centre, radius);
+    dress(&p);
+    assert_int_equal(snub_drive_lay(&p.drive, 0, NULL, &path, NULL), SNUB_OK);
+    assert_int_equal(snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count), SNUB_OK);
+    /* On its left side lies the belt, ribs out: 3 mm over the pitch line, which is more than the rim's lip. The left
+     * span, x = -0.05, turns its ribs this way and flaps in its middle. */
+    const snub_gap *gap = find(gaps, count, SNUB_GAP_PULLEY_SPAN, 3, 0);
+    assert_non_null(gap);
+    assert_near("belt on the idler and span", gap->gap, 0.6 + 0.05 - (0.04 + THICK - BACK) - (THICK - BACK), 1e-14,
+                "m");
+    assert_near("flap in the middle", gap->flap, FLAP * 1.0, 1e-12, "m");
+    assert_near("where", gap->at[1], 0.5, 1e-12, "m");
+    /* The same with the lip higher than the belt. */
+    p.pulleys[3].rim = 0.05;
+    snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
+    assert_near("lip and span", find(gaps, count, SNUB_GAP_PULLEY_SPAN, 3, 0)->gap, 0.6 + 0.05 - 0.05 - (THICK - BACK),
+                1e-14, "m");
+}
+
+/* What shares no depth has no gap. */
+static void planes_apart(void **state)
+{
+    (void)state;
+    plain_drive p;
+    snub_path path;
+    snub_gap gaps[MOST];
+    int count = 0;
+    square(&p, &path);
+    p.pulleys[0].plane = 0.0249; /* 0.1 mm of its width still meets */
+    snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
+    assert_non_null(find(gaps, count, SNUB_GAP_PULLEYS, 0, 2));
+    p.pulleys[0].plane = 0.0251;
+    snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
+    assert_null(find(gaps, count, SNUB_GAP_PULLEYS, 0, 2));
+    assert_non_null(find(gaps, count, SNUB_GAP_PULLEYS, 1, 3));
+}
+
+/* A path that crosses itself makes one turn as well, with two idlers that lead the belt back over itself: it is told.
+ */
+static void crossing_spans(void **state)
+{
+    (void)state;
+    snub_path path = {.n = 4};
+    plain_drive p;
+    snub_gap gaps[MOST];
+    int count = 0;
+    square(&p, &path);
+    const double tie[4][2] = {{0, 0}, {1, 1}, {0, 1}, {1, 0}}, radius[4] = {0.05, 0.05, -0.05, -0.05};
+    for (int i = 0; i < 4; i++) {
+        p.pulleys[i].at[0] = tie[i][0];
+        p.pulleys[i].at[1] = tie[i][1];
+        p.pulleys[i].side = radius[i] > 0 ? SNUB_RIB : SNUB_BACK;
+    }
+    assert_int_not_equal(snub_path_lay(4, tie, radius, 1, &path, NULL), SNUB_NO_TANGENT);
+    snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
+    const snub_gap *cross = find(gaps, count, SNUB_GAP_SPANS, 0, 2);
+    assert_non_null(cross);
+    assert_true(cross->crossing && cross->gap < 0);
+}
+
+/* Turned, shifted and mirrored drives have the same gaps. */
+static void frame_and_mirror(void **state)
+{
+    (void)state;
+    chance c = {31};
+    for (int k = 0; k < 100; k++) {
+        plain_drive p, m;
+        double length;
+        snub_path path;
+        snub_gap a[MOST], b[MOST];
+        int count_a = 0, count_b = 0;
+        random_drive(&c, false, &p, &length);
+        dress(&p);
+        m = p;
+        m.drive.pulleys = m.pulleys;
+        m.drive.turn = -1;
+        const double turn = chance_between(&c, -3, 3);
+        for (int i = 0; i < p.drive.pulley_count; i++) {
+            const double x = -p.pulleys[i].at[0], y = p.pulleys[i].at[1];
+            m.pulleys[i].at[0] = cos(turn) * x - sin(turn) * y + 0.3;
+            m.pulleys[i].at[1] = sin(turn) * x + cos(turn) * y - 0.1;
+        }
+        assert_int_equal(snub_drive_lay(&p.drive, 0, NULL, &path, NULL), SNUB_OK);
+        snub_gaps(&p.drive, &path, FLAP, INFINITY, a, MOST, &count_a);
+        assert_int_equal(snub_drive_lay(&m.drive, 0, NULL, &path, NULL), SNUB_OK);
+        snub_gaps(&m.drive, &path, FLAP, INFINITY, b, MOST, &count_b);
+        assert_int_equal(count_a, count_b);
+        for (int i = 0; i < count_a; i++)
+            assert_near("gap less flap", b[i].gap - b[i].flap, a[i].gap - a[i].flap, 1e-10, "m");
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_square),         cmocka_unit_test(only_what_is_near_and_fits),
+        cmocka_unit_test(an_idler_between), cmocka_unit_test(planes_apart),
+        cmocka_unit_test(crossing_spans),   cmocka_unit_test(frame_and_mirror),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
