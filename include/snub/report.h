@@ -100,7 +100,8 @@ snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_tex
  *  belts, what the file says (every value with its line), and the limits in force with their sources.
  *  Columns of builds, in the order of `snub chart --json`: number, verdict, variant, each option as written, ribs, belt,
  *  its length, each slot's setting, diameter and wrap of the pulleys that the chart speaks of, wrap gain, arm wind at
- *  rest and at redline, grip used and where, gap, findings.
+ *  rest and at redline, grip used and where, gap, the blower's and the hardware's summary where any build has one, second
+ *  choice, lengths that would do, findings.
  *  @param[out] tables  in the arena, with all that they hold
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub_sheet_table **tables, int *count,

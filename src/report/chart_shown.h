@@ -4,7 +4,7 @@
 
 #include "snub/report.h"
 
-/** True for blowers, and for pulleys whose diameter is an option. */
+/** True for blowers, and for pulleys whose diameter, or catalogue part, is an option. */
 bool snub_chart_shows(const snub_chart *chart, const snub_drive *drive, int pulley);
 
 #endif

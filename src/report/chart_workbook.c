@@ -2,6 +2,7 @@
 #include "chart_shown.h"
 
 #include <math.h>
+#include <stddef.h>
 #include <string.h>
 
 static const double M_TO_MM = 1000.0;
@@ -9,7 +10,7 @@ static const double RAD_TO_DEG = 180.0 / SNUB_PI;
 static const double RAD_S_TO_RPM = 30.0 / SNUB_PI;
 
 enum {
-    FIXED_COLUMNS = 14, /* beside those of options, slots and pulleys */
+    FIXED_COLUMNS = 17, /* beside those of options, slots and pulleys */
     OTHER_SHEETS = 4,   /* all builds, belts, inputs, limits */
     RIBS_MOST = 64      /* different rib counts of one kit: more cannot be built */
 };
@@ -25,8 +26,42 @@ typedef struct maker {
     names slots, shown;
     snub_column *columns;
     int column_count;
+    bool air, hardware; /* any build has them */
     bool failed;
 } maker;
+
+/* Numbers of a build's summary, and how they are shown: shown = number * scale + shift. */
+typedef struct summary_column {
+    const char *title, *unit;
+    int decimals;
+    size_t offset;
+    double scale, shift;
+} summary_column;
+
+#define AIR(field) offsetof(snub_air_summary, field)
+static const summary_column AIR_COLUMNS[] = {
+    {"boost at redline", "kPa", 1, AIR(boost), 1e-3, 0},
+    {"blower pulley speed", "rpm", 0, AIR(shaft_speed), 30.0 / SNUB_PI, 0},
+    {"rotor speed", "rpm", 0, AIR(rotor_speed), 30.0 / SNUB_PI, 0},
+    {"blower power", "kW", 1, AIR(power), 1e-3, 0},
+    {"blower torque", "N m", 1, AIR(torque), 1, 0},
+    {"blower belt force", "N", 0, AIR(belt_force), 1, 0},
+    {"air out of the blower", "degC", 0, AIR(outlet), 1, -273.15},
+    {"air into the engine", "degC", 0, AIR(charge), 1, -273.15},
+    {"air flow", "kg/s", 3, AIR(mass_flow), 1, 0},
+    {"slips from", "rpm", 0, AIR(slip_onset), 30.0 / SNUB_PI, 0},
+};
+#define HARDWARE(field) offsetof(snub_hardware_summary, field)
+static const summary_column HARDWARE_COLUMNS[] = {
+    {"bearing life", "h", 0, HARDWARE(bearing_life), 1.0 / 3600, 0},
+    {"bolt slip used", "", 2, HARDWARE(bolt_slip), 1, 0},
+    {"bolt margin", "", 2, HARDWARE(bolt_margin), 1, 0},
+    {"belt entry angle", "deg", 2, HARDWARE(entry_angle), 180.0 / SNUB_PI, 0},
+};
+enum {
+    AIR_COUNT = sizeof AIR_COLUMNS / sizeof AIR_COLUMNS[0],
+    HARDWARE_COUNT = sizeof HARDWARE_COLUMNS / sizeof HARDWARE_COLUMNS[0]
+};
 
 /* ---- what the columns are --------------------------------------------------------------------------------------- */
 
@@ -37,6 +72,16 @@ static void add_name(names *list, const char *name)
             return;
     if (list->count < (int)(sizeof list->items / sizeof list->items[0]))
         list->items[list->count++] = name;
+}
+
+static bool has_air(const snub_build *build)
+{
+    return build->has_check && !isnan(build->air.power);
+}
+
+static bool has_hardware(const snub_build *build)
+{
+    return build->has_check && build->hardware.given;
 }
 
 /* A variant may put another pulley on a slot: the names of all builds, in the order in which they come. */
@@ -50,6 +95,8 @@ static void gather_names(maker *m)
             if (snub_chart_shows(m->chart, drive, i))
                 add_name(&m->shown, drive->pulleys[i].name);
         }
+        m->air = m->air || has_air(&m->chart->builds[b]);
+        m->hardware = m->hardware || has_hardware(&m->chart->builds[b]);
     }
 }
 
@@ -61,7 +108,8 @@ static void add_column(maker *m, const char *title, const char *unit, snub_cell_
 
 static bool make_columns(maker *m)
 {
-    int room = FIXED_COLUMNS + m->chart->option_count + m->slots.count + 2 * m->shown.count;
+    int room =
+        FIXED_COLUMNS + AIR_COUNT + HARDWARE_COUNT + 1 + m->chart->option_count + m->slots.count + 2 * m->shown.count;
     m->columns = SNUB_NEW(m->arena, snub_column, room);
     if (!m->columns)
         return false;
@@ -85,6 +133,16 @@ static bool make_columns(maker *m)
     add_column(m, "grip used", "", SNUB_CELL_NUMBER, 2);
     add_column(m, "grip used at", "rpm", SNUB_CELL_NUMBER, 0);
     add_column(m, "tightest gap", "mm", SNUB_CELL_NUMBER, 1);
+    for (int i = 0; m->air && i < AIR_COUNT; i++)
+        add_column(m, AIR_COLUMNS[i].title, AIR_COLUMNS[i].unit, SNUB_CELL_NUMBER, AIR_COLUMNS[i].decimals);
+    for (int i = 0; m->hardware && i < HARDWARE_COUNT; i++)
+        add_column(m, HARDWARE_COLUMNS[i].title, HARDWARE_COLUMNS[i].unit, SNUB_CELL_NUMBER,
+                   HARDWARE_COLUMNS[i].decimals);
+    if (m->hardware)
+        add_column(m, "conflicts of hardware", "", SNUB_CELL_COUNT, 0);
+    add_column(m, "second choice", "", SNUB_CELL_TEXT, 0);
+    add_column(m, "shortest belt that would do", "mm", SNUB_CELL_NUMBER, 1);
+    add_column(m, "longest belt that would do", "mm", SNUB_CELL_NUMBER, 1);
     add_column(m, "findings", "", SNUB_CELL_TEXT, 0);
     return !m->failed;
 }
@@ -152,6 +210,26 @@ static snub_cell grip_cell(const snub_build *build)
                             over ? mark_of(build->verdict == SNUB_FAIL ? SNUB_FAIL : SNUB_WATCH) : SNUB_MARK_NONE);
 }
 
+static void fill_summary(const void *summary, bool given, const summary_column *columns, int count, snub_cell **cell)
+{
+    for (int i = 0; i < count; i++) {
+        double number = *(const double *)((const char *)summary + columns[i].offset);
+        *(*cell)++ = plain(given ? number * columns[i].scale + columns[i].shift : NAN);
+    }
+}
+
+/* The belt of the second best choice. */
+static snub_cell second_cell(maker *m, const snub_build *build)
+{
+    char designation[32];
+    if (build->choices.count < 2 || !build->drive)
+        return (snub_cell){0};
+    snub_designation(&build->drive->belt, build->choices.choice[1].length, designation);
+    const char *copy = snub_copy_text(m->arena, designation);
+    m->failed = m->failed || !copy;
+    return snub_cell_text(copy);
+}
+
 static void fill_build(maker *m, int index, snub_cell *cell)
 {
     const snub_build *build = &m->chart->builds[index];
@@ -177,6 +255,15 @@ static void fill_build(maker *m, int index, snub_cell *cell)
     *cell++ = grip_cell(build);
     *cell++ = plain(build->has_check ? build->check.worst_grip_speed * RAD_S_TO_RPM : NAN);
     *cell++ = plain(build->has_check ? build->check.tightest_gap * M_TO_MM : NAN);
+    if (m->air)
+        fill_summary(&build->air, has_air(build), AIR_COLUMNS, AIR_COUNT, &cell);
+    if (m->hardware) {
+        fill_summary(&build->hardware, has_hardware(build), HARDWARE_COLUMNS, HARDWARE_COUNT, &cell);
+        *cell++ = has_hardware(build) ? snub_cell_count(build->hardware.conflicts) : (snub_cell){0};
+    }
+    *cell++ = second_cell(m, build);
+    *cell++ = plain(build->choices.wanted_length[0] * M_TO_MM);
+    *cell++ = plain(build->choices.wanted_length[1] * M_TO_MM);
     *cell++ = snub_cell_text(findings_text(m, &build->findings));
 }
 
@@ -188,7 +275,8 @@ static bool builds_sheet(maker *m, int ribs, snub_sheet_table *table)
     static const char *const notes[] = {
         "wrap: belt at rest. grip used: the worst case of the build, at design friction; "
         "1 is all of it.",
-        "Lengths are effective lengths. An empty cell has no value."};
+        "Lengths are effective lengths. Air is at redline, steady, throttle "
+        "open, without slip. An empty cell has no value."};
     int rows = 0;
     for (int b = 0; b < m->chart->build_count; b++)
         rows += ribs == 0 || (m->chart->builds[b].drive && m->chart->builds[b].drive->belt.ribs == ribs);

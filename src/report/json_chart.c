@@ -11,7 +11,8 @@ bool snub_chart_shows(const snub_chart *chart, const snub_drive *drive, int i)
     const size_t length = strlen(drive->pulleys[i].name);
     for (int o = 0; o < chart->option_count; o++) {
         const char *path = chart->options[o].path;
-        if (strncmp(path, drive->pulleys[i].name, length) == 0 && strcmp(path + length, ".diameter") == 0)
+        if (strncmp(path, drive->pulleys[i].name, length) == 0 &&
+            (strcmp(path + length, ".diameter") == 0 || strcmp(path + length, ".part") == 0))
             return true;
     }
     return false;

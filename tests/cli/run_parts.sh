@@ -143,6 +143,16 @@ open(sys.argv[2], "w").write(text)
 END
 run chart "$work/parts.yaml" --json
 json "stock: catalogue offers its belts" "all(700 <= b['belt_length_mm'] <= 2600 and b['belt_length_mm'] % 5 == 0 for b in d['builds'] if b['belt_length_mm']) and any(b['belt_length_mm'] for b in d['builds'])"
+/usr/bin/python3 - "$drive" "$work/offered.yaml" <<'END'
+import re, sys
+text = open(sys.argv[1]).read()
+text, n = re.subn(r"  blower\.diameter: \[[^]]*\]", "  blower.part: [PULLEY-8PK-80, BLOWER-8PK-3.00in]", text)
+text, m = re.subn(r"diameter: \{value: 80, over: tips\}", "part: PULLEY-8PK-80", text)
+assert (n, m) == (1, 1), "the example's blower pulley is not where it was"
+open(sys.argv[2], "w").write(text)
+END
+run chart "$work/offered.yaml" --json --variant ""
+json "parts may be offered as options" "[(b['options']['blower.part'], b['diameters_mm']['blower']) for b in d['builds'][::3]] == [('PULLEY-8PK-80', 80), ('BLOWER-8PK-3.00in', 76.2)]"
 cat >"$work/part.yaml" <<'END'
 snub: 1
 engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, fill: [[750, 0.8], [6200, 0.85]], rises: 1500, falls: 9000}

@@ -97,7 +97,15 @@ def every_kind_of_cell(work):
 
 # ---- the chart ------------------------------------------------------------------------------------------------------
 
-def chart_row(build, number, options):
+AIR = {"boost at redline": "boost_kPa", "blower pulley speed": "pulley_rpm", "rotor speed": "rotor_rpm",
+       "blower power": "drive_power_kW", "blower torque": "torque_N_m", "blower belt force": "belt_force_N",
+       "air out of the blower": "outlet_degC", "air into the engine": "charge_degC", "air flow": "air_kg_s",
+       "slips from": "slip_onset_rpm"}
+HARDWARE = {"bearing life": "bearing_life_h", "bolt slip used": "bolt_slip_used", "bolt margin": "bolt_margin",
+            "belt entry angle": "entry_angle_deg", "conflicts of hardware": "conflicts"}
+
+
+def chart_row(build, number, options, air, hardware):
     """What a row of the chart's sheets must hold, from JSON: title -> value."""
     row = {"build": number, "verdict": build["verdict"], "variant": build["variant"] or None, "ribs": build["ribs"],
            "belt": build["designation"], "belt length": build["belt_length_mm"], "grip used": build["grip_used"],
@@ -113,6 +121,11 @@ def chart_row(build, number, options):
     gains = list(build["wrap_gain_pct"].values())
     row["wrap gain"] = gains[0] if gains else None
     row["arm wind at rest"], row["arm wind at redline"] = build["arm_wind_deg"] or (None, None)
+    for there, names, key in ((air, AIR, "blower"), (hardware, HARDWARE, "hardware")):
+        for title, name in names.items() if there else ():
+            row[title] = build[key] and build[key][name]
+    row["second choice"] = build["runner_up"] and build["runner_up"]["designation"]
+    row["shortest belt that would do"], row["longest belt that would do"] = build["wanted_length_mm"]
     row["findings"] = "\n".join(f"{f['level']}: " + ", ".join(x for x in (f["rule"], f["pulley"], f["other"]) if x) + f": {f['text']}"
                                 for f in build["findings"]) or None
     return row
@@ -137,7 +150,9 @@ def chart(work, example):
     done = subprocess.run([SNUB, "chart", drive, "--json"], capture_output=True, text=True)
     data = json.loads(done.stdout)
     options = list(data["builds"][0]["options"])
-    want = [chart_row(b, i + 1, options) for i, b in enumerate(data["builds"])]
+    air, hardware = (any(b[key] for b in data["builds"]) for key in ("blower", "hardware"))
+    expect(f"{example}: the example has a blower", air)
+    want = [chart_row(b, i + 1, options, air, hardware) for i, b in enumerate(data["builds"])]
     xlsx, flat = os.path.join(work, "chart.xlsx"), os.path.join(work, "chart.csv")
     for path in (xlsx, flat):
         again = subprocess.run([SNUB, "chart", drive, "--output", path], capture_output=True, text=True)
