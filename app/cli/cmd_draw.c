@@ -52,7 +52,10 @@ static void paper_size(const char *name, double sheet[2])
     static const struct {
         const char *name;
         double size[2];
-    } sizes[] = {{"A4", {210, 297}}, {"A3", {297, 420}}, {"A2", {420, 594}}, {"letter", {215.9, 279.4}},
+    } sizes[] = {{"A4", {210, 297}},
+                 {"A3", {297, 420}},
+                 {"A2", {420, 594}},
+                 {"letter", {215.9, 279.4}},
                  {"tabloid", {279.4, 431.8}}};
     for (size_t i = 0; name != NULL && i < sizeof sizes / sizeof sizes[0]; i++)
         if (strcmp(name, sizes[i].name) == 0)
@@ -163,7 +166,8 @@ static bool gather(job *j)
     return own_build(j) && (!all || all_builds(j));
 }
 
-/* ---- the drawing --------------------------------------------------------------------------------------------------- */
+/* ---- the drawing ---------------------------------------------------------------------------------------------------
+ */
 
 static bool draw(job *j, snub_drawing *drawing)
 {
@@ -191,13 +195,16 @@ static int write_drawing(job *j, const snub_drawing *drawing, double dots)
     snub_text out = {0};
     const char *date = cli_value(j->run, "date"), *theme_name = cli_value(j->run, "theme");
     snub_theme theme = theme_name != NULL && strcmp(theme_name, "dark") == 0 ? SNUB_THEME_DARK : SNUB_THEME_LIGHT;
-    snub_imprint imprint = {.title = drawing->title, .subject = j->view.state, .creator = "snub " SNUB_VERSION,
+    snub_imprint imprint = {.title = drawing->title,
+                            .subject = j->view.state,
+                            .creator = "snub " SNUB_VERSION,
                             .created = date != NULL ? snub_format(&j->run->arena, "%sT00:00:00Z", date) : NULL};
     snub_status status = strcmp(j->form, "svg") == 0   ? snub_draw_svg(drawing, theme, &imprint, &out, &error)
                          : strcmp(j->form, "pdf") == 0 ? snub_draw_pdf(drawing, theme, &imprint, &out, &error)
                          : strcmp(j->form, "dxf") == 0 ? snub_draw_dxf(drawing, &out, &error)
                                                        : snub_draw_png(drawing, theme, dots / 25.4, &out, &error);
-    int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, j->view.warning ? CLI_FAIL : CLI_PASS) : cli_tell(&error, NULL, 0);
+    int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, j->view.warning ? CLI_FAIL : CLI_PASS)
+                                 : cli_tell(&error, NULL, 0);
     snub_text_free(&out);
     return code;
 }
@@ -264,7 +271,8 @@ const cli_command cli_draw = {
     .operands = "FILE",
     .help =
         "Draws the drive to scale: pulleys with grooves (ribs) or a plain face (back), the belt as it lies, the way it "
-        "travels, the arm with its rest and stop, slots with their setting, wraps and spans. A table of pulleys and spans "
+        "travels, the arm with its rest and stop, slots with their setting, wraps and spans. A table of pulleys and "
+        "spans "
         "stands under the front view, the angles between planes under the side view.\n"
         "\n"
         "SVG, PDF and PNG are sheets with a stated scale. DXF (R12, millimetres) is full size whatever the sheet, one "

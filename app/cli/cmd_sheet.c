@@ -42,7 +42,8 @@ static int tell(const job *j, const snub_error *error)
     return cli_tell(error, j->loaded.document.source, j->loaded.document.source_length);
 }
 
-/* ---- which build -------------------------------------------------------------------------------------------------- */
+/* ---- which build --------------------------------------------------------------------------------------------------
+ */
 
 static bool chart_build(job *j)
 {
@@ -102,14 +103,18 @@ static bool work_out(job *j)
     return true;
 }
 
-/* ---- printing ------------------------------------------------------------------------------------------------------ */
+/* ---- printing ------------------------------------------------------------------------------------------------------
+ */
 
 static int write_sheet(job *j)
 {
     snub_text out = {0};
     snub_error error;
     snub_status status;
-    snub_sheet_build build = {.drive = j->drive, .rest = &j->rest, .hardware = j->hardware, .sweep = j->sweep,
+    snub_sheet_build build = {.drive = j->drive,
+                              .rest = &j->rest,
+                              .hardware = j->hardware,
+                              .sweep = j->sweep,
                               .check = j->drive != NULL && j->drive->engine.given ? &j->check : NULL};
     if (strcmp(j->kind, "chart") == 0)
         status = snub_sheet_chart(&j->sheet, &j->chart, &out, &error);
@@ -135,11 +140,16 @@ static bool set_up(job *j)
     if (hash == NULL || !cli_messages(run, language, &j->messages))
         return false;
     bool comma = mark != NULL ? strcmp(mark, "comma") == 0 : language != NULL && strncmp(language, "de", 2) == 0;
-    j->speech = (snub_speech){.say = j->messages.count > 0 ? snub_messages_say : NULL, .context = &j->messages,
-                              .decimal = comma ? ',' : '.', .inches = cli_has(run, "inches")};
+    j->speech = (snub_speech){.say = j->messages.count > 0 ? snub_messages_say : NULL,
+                              .context = &j->messages,
+                              .decimal = comma ? ',' : '.',
+                              .inches = cli_has(run, "inches")};
     j->sheet = (snub_sheet){.paper = paper != NULL && strcmp(paper, "letter") == 0 ? SNUB_PAPER_LETTER : SNUB_PAPER_A4,
-                            .speech = &j->speech, .title = j->loaded.drive.title,
-                            .file = cli_base_name(j->loaded.document.name), .hash = hash, .version = "snub " SNUB_VERSION,
+                            .speech = &j->speech,
+                            .title = j->loaded.drive.title,
+                            .file = cli_base_name(j->loaded.document.name),
+                            .hash = hash,
+                            .version = "snub " SNUB_VERSION,
                             .date = cli_value(run, "date")};
     j->drive = &j->loaded.drive;
     return true;
@@ -183,14 +193,18 @@ const cli_command cli_sheet = {
     .help =
         "Prints one of five sheets as PDF, A4 or Letter:\n"
         "\n"
-        "fitting: how to fit one build: cautions, what the arm and a plucked span must read, the belt's way, numbered steps "
+        "fitting: how to fit one build: cautions, what the arm and a plucked span must read, the belt's way, numbered "
+        "steps "
         "with torques in the order of tightening, shims, reliefs, the idler's mark, and the check after the first heat "
         "cycle.\n"
         "\n"
-        "chart: every build on every engine front: belt, mark, boost, speed, grip, verdict, notes, belts to keep in stock.\n"
+        "chart: every build on every engine front: belt, mark, boost, speed, grip, verdict, notes, belts to keep in "
+        "stock.\n"
         "\n"
-        "parts: what one build is made of. template: the full-size drawing over pages, with marks to join them and a ruler "
-        "on each to check the printer. report: every number, limit, source and finding, with curves over the rev range.\n"
+        "parts: what one build is made of. template: the full-size drawing over pages, with marks to join them and a "
+        "ruler "
+        "on each to check the printer. report: every number, limit, source and finding, with curves over the rev "
+        "range.\n"
         "\n"
         "Metric and inch units stand side by side. Every page names the drive file and its SHA-256. The same file and "
         "options give the same bytes.",

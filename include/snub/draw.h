@@ -17,49 +17,51 @@
 typedef struct snub_speech {
     const char *(*say)(void *context, const char *english); /**< NULL: English as it is */
     void *context;
-    char decimal;   /**< '.' or ','; 0 is '.' */
-    bool inches;    /**< lengths in inches first, millimetres in brackets (sheets only) */
+    char decimal; /**< '.' or ','; 0 is '.' */
+    bool inches;  /**< lengths in inches first, millimetres in brackets (sheets only) */
 } snub_speech;
 
 /** The translation of a text, or the text itself; never NULL. */
 const char *snub_say(const snub_speech *speech, const char *english);
-/** A number with `decimals` places (0..9) and the speech's decimal mark; "-" (a dash) where it is not finite. -0 is 0. */
+/** A number with `decimals` places (0..9) and the speech's decimal mark; "-" (a dash) where it is not finite. -0 is 0.
+ */
 const char *snub_number_text(const snub_speech *speech, double value, int decimals, char text[32]);
 
-/* ---- pens --------------------------------------------------------------------------------------------------------- */
+/* ---- pens ---------------------------------------------------------------------------------------------------------
+ */
 
 /** Layers, in the order in which they are painted. Each becomes a group in SVG and a layer in DXF. */
 typedef enum snub_layer {
-    SNUB_LAYER_PAPER,     /**< backgrounds; not in DXF */
+    SNUB_LAYER_PAPER, /**< backgrounds; not in DXF */
     SNUB_LAYER_GRID,
-    SNUB_LAYER_GHOST,     /**< the arm in its other positions, other builds */
+    SNUB_LAYER_GHOST, /**< the arm in its other positions, other builds */
     SNUB_LAYER_PULLEY,
-    SNUB_LAYER_OBSTACLE,  /**< over the pulleys: what lies behind one must be seen too */
+    SNUB_LAYER_OBSTACLE, /**< over the pulleys: what lies behind one must be seen too */
     SNUB_LAYER_ARM,
     SNUB_LAYER_SLOT,
-    SNUB_LAYER_BELT,      /**< both surfaces of the belt */
-    SNUB_LAYER_PITCH,     /**< pitch line of the belt: true lines and arcs */
-    SNUB_LAYER_BUILDS,    /**< other builds laid over this one */
+    SNUB_LAYER_BELT,   /**< both surfaces of the belt */
+    SNUB_LAYER_PITCH,  /**< pitch line of the belt: true lines and arcs */
+    SNUB_LAYER_BUILDS, /**< other builds laid over this one */
     SNUB_LAYER_PLOT,
     SNUB_LAYER_HOLES,
     SNUB_LAYER_CENTRES,
     SNUB_LAYER_DIMENSION,
     SNUB_LAYER_LEADER,
     SNUB_LAYER_LABEL,
-    SNUB_LAYER_FRAME,     /**< border, title block, scale bar */
+    SNUB_LAYER_FRAME, /**< border, title block, scale bar */
     SNUB_LAYER_COUNT_
 } snub_layer;
 
 /** Colour by meaning. The theme turns an ink into a colour. */
 typedef enum snub_ink {
-    SNUB_INK_NONE,        /**< not drawn, not filled */
+    SNUB_INK_NONE, /**< not drawn, not filled */
     SNUB_INK_PAPER,
     SNUB_INK_TEXT,
-    SNUB_INK_QUIET,       /**< secondary words, centre lines */
-    SNUB_INK_FAINT,       /**< grids, ghosts */
-    SNUB_INK_OUTLINE,     /**< edges of solid parts */
-    SNUB_INK_RIB_FILL,    /**< body of a ribbed pulley */
-    SNUB_INK_BACK_FILL,   /**< body of a pulley on the belt's back */
+    SNUB_INK_QUIET,     /**< secondary words, centre lines */
+    SNUB_INK_FAINT,     /**< grids, ghosts */
+    SNUB_INK_OUTLINE,   /**< edges of solid parts */
+    SNUB_INK_RIB_FILL,  /**< body of a ribbed pulley */
+    SNUB_INK_BACK_FILL, /**< body of a pulley on the belt's back */
     SNUB_INK_BELT,
     SNUB_INK_BELT_FILL,
     SNUB_INK_ARM,
@@ -72,10 +74,20 @@ typedef enum snub_ink {
     SNUB_INK_NOTE,
     SNUB_INK_WATCH,
     SNUB_INK_FAIL,
-    SNUB_INK_SERIES_1, SNUB_INK_SERIES_2, SNUB_INK_SERIES_3, SNUB_INK_SERIES_4,
-    SNUB_INK_SERIES_5, SNUB_INK_SERIES_6, SNUB_INK_SERIES_7,
-    SNUB_INK_BAND_1, SNUB_INK_BAND_2, SNUB_INK_BAND_3, SNUB_INK_BAND_4,
-    SNUB_INK_BAND_5, SNUB_INK_BAND_6, SNUB_INK_BAND_7, /**< the tint of a series, for areas */
+    SNUB_INK_SERIES_1,
+    SNUB_INK_SERIES_2,
+    SNUB_INK_SERIES_3,
+    SNUB_INK_SERIES_4,
+    SNUB_INK_SERIES_5,
+    SNUB_INK_SERIES_6,
+    SNUB_INK_SERIES_7,
+    SNUB_INK_BAND_1,
+    SNUB_INK_BAND_2,
+    SNUB_INK_BAND_3,
+    SNUB_INK_BAND_4,
+    SNUB_INK_BAND_5,
+    SNUB_INK_BAND_6,
+    SNUB_INK_BAND_7, /**< the tint of a series, for areas */
     SNUB_INK_COUNT_
 } snub_ink;
 
@@ -83,8 +95,8 @@ typedef enum snub_dash {
     SNUB_DASH_SOLID,
     SNUB_DASH_DASHED,
     SNUB_DASH_DOTTED,
-    SNUB_DASH_CENTRE,   /**< long, dot */
-    SNUB_DASH_PHANTOM,  /**< long, dot, dot */
+    SNUB_DASH_CENTRE,  /**< long, dot */
+    SNUB_DASH_PHANTOM, /**< long, dot, dot */
     SNUB_DASH_LONG,
     SNUB_DASH_COUNT_
 } snub_dash;
@@ -106,7 +118,8 @@ const double *snub_dash_lengths(snub_dash dash, int *count);
 /** Name of a layer: upper case letters, digits, '_' ("PITCH_LINE"). */
 const char *snub_layer_name(snub_layer layer);
 
-/* ---- entities ------------------------------------------------------------------------------------------------------ */
+/* ---- entities ------------------------------------------------------------------------------------------------------
+ */
 
 typedef enum snub_entity_kind {
     SNUB_ENTITY_LINE,
@@ -135,29 +148,38 @@ typedef struct snub_entity {
     snub_pen pen;
     snub_ink fill; /**< circle, path; SNUB_INK_NONE: not filled */
     union {
-        struct { double a[2], b[2]; } line;
-        struct { double centre[2], radius, start, sweep; } arc; /**< rad, sweep signed ccw, |sweep| < 2 pi */
-        struct { double centre[2], radius; } circle;
-        struct { int count; const snub_loop *loop; } path;
         struct {
-            double at[2];       /**< anchor */
-            double height;      /**< of capitals, sheet mm (ISO 3098 h) */
-            double angle;       /**< rad ccw */
-            int across, up;     /**< anchor: -1 left/baseline, 0 middle (of the capitals), +1 right/top */
-            bool bold, halo;    /**< halo: a rim in paper colour, so that lines behind stay apart */
-            const char *text;   /**< UTF-8, one line */
+            double a[2], b[2];
+        } line;
+        struct {
+            double centre[2], radius, start, sweep;
+        } arc; /**< rad, sweep signed ccw, |sweep| < 2 pi */
+        struct {
+            double centre[2], radius;
+        } circle;
+        struct {
+            int count;
+            const snub_loop *loop;
+        } path;
+        struct {
+            double at[2];     /**< anchor */
+            double height;    /**< of capitals, sheet mm (ISO 3098 h) */
+            double angle;     /**< rad ccw */
+            int across, up;   /**< anchor: -1 left/baseline, 0 middle (of the capitals), +1 right/top */
+            bool bold, halo;  /**< halo: a rim in paper colour, so that lines behind stay apart */
+            const char *text; /**< UTF-8, one line */
         } text;
     } as;
 } snub_entity;
 
 typedef struct snub_drawing {
-    snub_arena *arena;    /**< of everything in it */
-    double unit;          /**< model mm per sheet mm, > 0 */
+    snub_arena *arena;      /**< of everything in it */
+    double unit;            /**< model mm per sheet mm, > 0 */
     double low[2], high[2]; /**< sheet's rectangle, model mm; set by snub_drawing_frame or _fit */
     const char *title;
     snub_entity *entity;
     int count, room;
-    bool failed;          /**< memory was refused, or a coordinate was not finite: no backend will write it */
+    bool failed; /**< memory was refused, or a coordinate was not finite: no backend will write it */
 } snub_drawing;
 
 enum { SNUB_ENTITIES_MOST = 1000000 };
@@ -201,8 +223,7 @@ void snub_draw_hatch(snub_drawing *drawing, snub_layer layer, snub_pen pen, cons
                      double angle, double spacing);
 /** Dimension between a and b, its line `offset` [model mm] to the left of a -> b, with the text over it. Made of lines,
  *  arrow heads and a text. */
-void snub_draw_dimension(snub_drawing *drawing, const double a[2], const double b[2], double offset,
-                         const char *text);
+void snub_draw_dimension(snub_drawing *drawing, const double a[2], const double b[2], double offset, const char *text);
 /** Arrow head with its tip at (x, y), pointing along `direction` [rad], `size` in sheet mm. */
 void snub_draw_arrow(snub_drawing *drawing, snub_layer layer, snub_ink ink, double x, double y, double direction,
                      double size);
@@ -217,7 +238,8 @@ double snub_text_measure(const char *text, double height, bool bold);
 /** Height of capitals over size of type in those faces. */
 #define SNUB_CAPITALS 0.716
 
-/* ---- placing labels ------------------------------------------------------------------------------------------------- */
+/* ---- placing labels -------------------------------------------------------------------------------------------------
+ */
 
 /** Ground that labels keep off, in model mm, and what it costs to lie on it. */
 typedef struct snub_ground snub_ground;
@@ -225,15 +247,15 @@ typedef struct snub_ground snub_ground;
 enum { SNUB_LABEL_LINES_MOST = 5 };
 /** A block of lines that belongs to a point. */
 typedef struct snub_label {
-    double at[2];       /**< the point it speaks of */
-    double clear;       /**< radius about it to stay off, model mm */
-    double along[2];    /**< unit direction in which it would rather stand; (0, 0): any */
-    bool inside;        /**< try the point itself first: a block centred there, if it fits into `clear` */
+    double at[2];    /**< the point it speaks of */
+    double clear;    /**< radius about it to stay off, model mm */
+    double along[2]; /**< unit direction in which it would rather stand; (0, 0): any */
+    bool inside;     /**< try the point itself first: a block centred there, if it fits into `clear` */
     int lines;
     const char *line[SNUB_LABEL_LINES_MOST];
     bool bold_first;
     snub_ink ink;
-    double height;      /**< of capitals, sheet mm; the first line is a quarter larger where bold_first */
+    double height; /**< of capitals, sheet mm; the first line is a quarter larger where bold_first */
 } snub_label;
 
 /** Start with the sheet's rectangle as the room for labels.
@@ -249,18 +271,19 @@ void snub_ground_ring(snub_ground *ground, const double centre[2], double radius
  *  @return how many labels touch another label or leave the sheet (0 is what a good drawing has) */
 int snub_place_labels(snub_drawing *drawing, snub_ground *ground, const snub_label *label, int count);
 
-/* ---- forms --------------------------------------------------------------------------------------------------------- */
+/* ---- forms ---------------------------------------------------------------------------------------------------------
+ */
 
 /** What stands in the file beside the drawing. */
 typedef struct snub_imprint {
-    const char *title;    /**< NULL: the drawing's */
+    const char *title; /**< NULL: the drawing's */
     const char *subject;
-    const char *creator;  /**< "snub 0.1.0" */
-    const char *created;  /**< ISO 8601, "2026-01-31T00:00:00Z"; NULL: 2000-01-01, so that bytes never depend on now */
+    const char *creator; /**< "snub 0.1.0" */
+    const char *created; /**< ISO 8601, "2026-01-31T00:00:00Z"; NULL: 2000-01-01, so that bytes never depend on now */
 } snub_imprint;
 
-/** SVG 1.1: width and height in mm and a viewBox in the same numbers: one user unit is one sheet mm. Arcs are true arcs,
- *  text is text.
+/** SVG 1.1: width and height in mm and a viewBox in the same numbers: one user unit is one sheet mm. Arcs are true
+ * arcs, text is text.
  *  @param[in] imprint  may be NULL
  *  @return SNUB_OK; SNUB_BAD_INPUT (empty sheet); SNUB_NO_MEMORY */
 snub_status snub_draw_svg(const snub_drawing *drawing, snub_theme theme, const snub_imprint *imprint, snub_text *out,
@@ -272,18 +295,27 @@ snub_status snub_draw_pdf(const snub_drawing *drawing, snub_theme theme, const s
 snub_status snub_draw_png(const snub_drawing *drawing, snub_theme theme, double dots_per_mm, snub_text *out,
                           snub_error *error);
 /** DXF R12 (AC1009), ASCII, millimetres ($INSUNITS 4), at full size whatever the sheet's scale. LINE, ARC, CIRCLE,
- *  POLYLINE with bulges, TEXT, SOLID for filled triangles; larger fills are left to their outlines. Text is ASCII: other
- *  characters are written as %%d, %%c, %%p where CAD has them, else by their nearest letters. */
+ *  POLYLINE with bulges, TEXT, SOLID for filled triangles; larger fills are left to their outlines. Text is ASCII:
+ * other characters are written as %%d, %%c, %%p where CAD has them, else by their nearest letters. */
 snub_status snub_draw_dxf(const snub_drawing *drawing, snub_text *out, snub_error *error);
 
-/* ---- plots --------------------------------------------------------------------------------------------------------- */
+/* ---- plots ---------------------------------------------------------------------------------------------------------
+ */
 
 typedef enum snub_marker {
-    SNUB_MARKER_NONE, SNUB_MARKER_DISC, SNUB_MARKER_SQUARE, SNUB_MARKER_TRIANGLE, SNUB_MARKER_DIAMOND,
-    SNUB_MARKER_CROSS, SNUB_MARKER_RING, SNUB_MARKER_STAR, SNUB_MARKER_COUNT_
+    SNUB_MARKER_NONE,
+    SNUB_MARKER_DISC,
+    SNUB_MARKER_SQUARE,
+    SNUB_MARKER_TRIANGLE,
+    SNUB_MARKER_DIAMOND,
+    SNUB_MARKER_CROSS,
+    SNUB_MARKER_RING,
+    SNUB_MARKER_STAR,
+    SNUB_MARKER_COUNT_
 } snub_marker;
 
-/** How one of many lines looks: ink, dash and marker by number, so that any two of the first 35 differ without colour. */
+/** How one of many lines looks: ink, dash and marker by number, so that any two of the first 35 differ without colour.
+ */
 typedef struct snub_style {
     snub_ink ink;
     snub_dash dash;
@@ -293,39 +325,39 @@ typedef struct snub_style {
 snub_style snub_style_of(int number);
 
 typedef struct snub_series {
-    const char *name;     /**< for the legend; NULL: not in the legend */
+    const char *name; /**< for the legend; NULL: not in the legend */
     int count;
-    const double *x, *y;  /**< a value that is not finite breaks the line */
+    const double *x, *y; /**< a value that is not finite breaks the line */
     snub_style style;
-    bool points;          /**< markers alone, no line */
+    bool points; /**< markers alone, no line */
 } snub_series;
 
 typedef struct snub_band {
     const char *name;
     int count;
     const double *x, *low, *high;
-    snub_ink ink;         /**< SNUB_INK_BAND_n; drawn with hatching of the same number, so that it needs no colour */
+    snub_ink ink; /**< SNUB_INK_BAND_n; drawn with hatching of the same number, so that it needs no colour */
 } snub_band;
 
 /** A line across a panel. */
 typedef struct snub_limit_line {
     const char *name;
     double value;
-    snub_ink ink;         /**< SNUB_INK_WATCH dashes, SNUB_INK_FAIL is solid and thick */
+    snub_ink ink; /**< SNUB_INK_WATCH dashes, SNUB_INK_FAIL is solid and thick */
 } snub_limit_line;
 
 typedef struct snub_panel {
-    const char *title;    /**< of the y axis: "grip used" */
-    const char *unit;     /**< "N"; "" or NULL for a plain number */
+    const char *title; /**< of the y axis: "grip used" */
+    const char *unit;  /**< "N"; "" or NULL for a plain number */
     int series_count;
     const snub_series *series;
     int band_count;
     const snub_band *bands;
     int limit_count;
     const snub_limit_line *limits;
-    double low, high;     /**< of the y axis; NAN: from the data */
-    bool from_zero;       /**< the axis takes in 0 */
-    double share;         /**< of the height; 0 is 1 */
+    double low, high; /**< of the y axis; NAN: from the data */
+    bool from_zero;   /**< the axis takes in 0 */
+    double share;     /**< of the height; 0 is 1 */
 } snub_panel;
 
 /** Orders and the like: straight lines through the origin, or verticals, over all panels. */
@@ -343,8 +375,8 @@ typedef struct snub_plot {
     int mark_count;
     const snub_mark_line *marks; /**< verticals through all panels: idle, redline */
     int note_count;
-    const char *const *notes;    /**< lines under the plot */
-    double width, height;        /**< sheet mm; 0: 190 by 70 for each panel */
+    const char *const *notes; /**< lines under the plot */
+    double width, height;     /**< sheet mm; 0: 190 by 70 for each panel */
 } snub_plot;
 
 /** Ticks of an axis: a round step (1, 2, 2.5 or 5 times a power of ten) with at most `most` ticks in [low, high].
@@ -357,41 +389,42 @@ void snub_ticks(double low, double high, int most, double *first, double *step, 
 snub_status snub_plot_draw(const snub_plot *plot, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
                            snub_error *error);
 
-/* ---- views of a drive ----------------------------------------------------------------------------------------------- */
+/* ---- views of a drive -----------------------------------------------------------------------------------------------
+ */
 
 /** One pulley of a laid drive and the span behind it. mm, rad, seen from the front. NAN: not known, not printed. */
 typedef struct snub_view_pulley {
     const char *name;
-    bool back;            /**< runs on the belt's back */
+    bool back; /**< runs on the belt's back */
     bool crank;
-    double sense;         /**< +1 turns clockwise, -1 counter-clockwise */
+    double sense; /**< +1 turns clockwise, -1 counter-clockwise */
     double centre[2];
-    double pitch_radius;  /**< > 0 */
-    double outer_radius;  /**< effective or outside radius: what the belt's face lies against */
-    double rim_radius;    /**< greatest radius of the solid pulley */
-    double enter[2], leave[2]; /**< touch points on the pitch line */
-    double wrap;          /**< rad */
-    double span;          /**< length of the span behind it */
+    double pitch_radius;                 /**< > 0 */
+    double outer_radius;                 /**< effective or outside radius: what the belt's face lies against */
+    double rim_radius;                   /**< greatest radius of the solid pulley */
+    double enter[2], leave[2];           /**< touch points on the pitch line */
+    double wrap;                         /**< rad */
+    double span;                         /**< length of the span behind it */
     double rpm, frequency_Hz, tension_N; /**< shaft; of the span behind it */
-    double plane, width;  /**< along the crank's axis, forward positive */
+    double plane, width;                 /**< along the crank's axis, forward positive */
 } snub_view_pulley;
 
 /** A laid belt with its pulleys. */
 typedef struct snub_view_build {
-    const char *name;     /**< "8PK1575, blower 80 mm" */
+    const char *name; /**< "8PK1575, blower 80 mm" */
     int count;
     const snub_view_pulley *pulley;
-    double length;        /**< effective */
+    double length;                 /**< effective */
     double thickness, back, width; /**< belt: whole, pitch line to back, across the ribs */
-    double misalignment;  /**< limit on a span's angle between planes [rad]; 0: none is judged */
+    double misalignment;           /**< limit on a span's angle between planes [rad]; 0: none is judged */
 } snub_view_build;
 
 typedef struct snub_view_arm {
-    int pulley;           /**< index; -1: no arm */
+    int pulley; /**< index; -1: no arm */
     double pivot[2], length;
     double rest, winds, travel; /**< direction at rest [rad], +1 ccw or -1 cw, rest to stop [rad] */
-    double wind;          /**< where it stands, rad */
-    double work[2];       /**< rad */
+    double wind;                /**< where it stands, rad */
+    double work[2];             /**< rad */
 } snub_view_arm;
 
 typedef struct snub_view_slot {
@@ -408,17 +441,17 @@ typedef struct snub_view_obstacle {
     double centre[2], radius;
     int count;
     const double (*corner)[2];
-    double z[2];          /**< along the crank's axis; NAN: everywhere */
+    double z[2]; /**< along the crank's axis; NAN: everywhere */
 } snub_view_obstacle;
 
 typedef struct snub_view_hole {
-    const char *name;     /**< "M8" */
+    const char *name; /**< "M8" */
     double at[2], diameter;
 } snub_view_hole;
 
 /** What a rectangle of the section is made of. */
 typedef enum snub_view_metal {
-    SNUB_METAL_FACE,     /**< the engine's own face: drawn as an edge with a hatched band behind it */
+    SNUB_METAL_FACE, /**< the engine's own face: drawn as an edge with a hatched band behind it */
     SNUB_METAL_BRACKET,
     SNUB_METAL_SPACER,
     SNUB_METAL_SHIM,
@@ -437,8 +470,8 @@ typedef struct snub_view_block {
 /** Dimensions one behind the other along z, at a height. */
 typedef struct snub_view_chain {
     double y;
-    int count;            /**< of z; one dimension less */
-    const double *z;      /**< mm, in the order of the stack */
+    int count;       /**< of z; one dimension less */
+    const double *z; /**< mm, in the order of the stack */
 } snub_view_chain;
 
 enum { SNUB_VIEW_BUILDS_MOST = 64 };
@@ -446,10 +479,10 @@ enum { SNUB_VIEW_BUILDS_MOST = 64 };
 /** A drive to be drawn. The first build is drawn in full; further ones are laid over it. */
 typedef struct snub_view {
     const char *title;
-    const char *file, *hash;  /**< of the drive file; may be NULL */
+    const char *file, *hash; /**< of the drive file; may be NULL */
     const char *version, *date;
-    const char *state;        /**< "engine at rest", "3000 rpm" */
-    const char *warning;      /**< printed large across the top: "no equilibrium: ..."; NULL: none */
+    const char *state;   /**< "engine at rest", "3000 rpm" */
+    const char *warning; /**< printed large across the top: "no equilibrium: ..."; NULL: none */
     int build_count;
     const snub_view_build *build;
     snub_view_arm arm;
@@ -459,25 +492,27 @@ typedef struct snub_view {
     const snub_view_obstacle *obstacle;
     int hole_count;
     const snub_view_hole *hole;
-    int block_count;          /**< side view only */
+    int block_count; /**< side view only */
     const snub_view_block *block;
     int chain_count;
     const snub_view_chain *chain;
-    double sheet[2];          /**< paper, mm; 0: A4, upright or not as it fits better */
-    double scale;             /**< model mm per sheet mm; 0: the smallest round one that fits */
-    bool bare;                /**< no frame and title block: for a picture in a page */
+    double sheet[2]; /**< paper, mm; 0: A4, upright or not as it fits better */
+    double scale;    /**< model mm per sheet mm; 0: the smallest round one that fits */
+    bool bare;       /**< no frame and title block: for a picture in a page */
 } snub_view;
 
 /** Seen from the front: pulleys with grooves or plain face, the belt as it lies, direction of travel, the arm at rest,
  *  working and at its stop, slots with their mark, obstacles, names, wraps, spans, scale bar, title block.
  *  @param[out] collisions  may be NULL: labels that found no free place
- *  @return SNUB_OK; SNUB_BAD_INPUT (no pulley, a number that is not finite, a scale that does not fit); SNUB_NO_MEMORY */
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no pulley, a number that is not finite, a scale that does not fit); SNUB_NO_MEMORY
+ */
 snub_status snub_draw_front(const snub_view *view, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
                             int *collisions, snub_error *error);
 /** Seen from the side: planes and widths along the crank's axis (forward to the right), height upwards. */
 snub_status snub_draw_side(const snub_view *view, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
                            snub_error *error);
-/** Full-size template, 1:1: centres, rims, slots with a mm scale, arm pivot, holes, and a ruler to check the printer. */
+/** Full-size template, 1:1: centres, rims, slots with a mm scale, arm pivot, holes, and a ruler to check the printer.
+ */
 snub_status snub_draw_template(const snub_view *view, const snub_speech *speech, snub_arena *arena,
                                snub_drawing *drawing, snub_error *error);
 

@@ -5,8 +5,8 @@
 #include "snub/draw.h"
 #include "snub/kit.h"
 
-/** A view with one build: the drive as a check found it (arm, tensions, frequencies at the check's own speed); where the
- *  check found no balance, the pulleys as they stand with the arm at rest, and the belt if it can be laid at all.
+/** A view with one build: the drive as a check found it (arm, tensions, frequencies at the check's own speed); where
+ * the check found no balance, the pulleys as they stand with the arm at rest, and the belt if it can be laid at all.
  *  Arm, slots and hardware come along. Names point into the drive; the rest is arena memory.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_view_of_check(const snub_check *check, snub_arena *arena, snub_view *view, snub_error *error);

@@ -11,8 +11,9 @@ static void moved(const snub_view_pulley *p, const double touch[2], double radiu
     out->y = p->centre[1] + (touch[1] - p->centre[1]) * part;
 }
 
-/* A surface of the belt lies `towards_back` of the pitch line (negative: towards the ribs). The ribs face a ribbed pulley,
- * the back faces the other kind, so the same surface is farther from the one's centre and nearer to the other's. */
+/* A surface of the belt lies `towards_back` of the pitch line (negative: towards the ribs). The ribs face a ribbed
+ * pulley, the back faces the other kind, so the same surface is farther from the one's centre and nearer to the
+ * other's. */
 static snub_loop surface(const snub_view_build *build, double towards_back, snub_vertex *vertex)
 {
     for (int i = 0; i < build->count; i++) {

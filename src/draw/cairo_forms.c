@@ -17,8 +17,8 @@ static cairo_status_t take(void *closure, const unsigned char *data, unsigned in
 
 cairo_surface_t *snub_cairo_pdf(snub_text *out, double width_mm, double height_mm, const snub_imprint *imprint)
 {
-    cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(take, out, width_mm * SNUB_POINTS_PER_MM,
-                                                                   height_mm * SNUB_POINTS_PER_MM);
+    cairo_surface_t *surface =
+        cairo_pdf_surface_create_for_stream(take, out, width_mm * SNUB_POINTS_PER_MM, height_mm * SNUB_POINTS_PER_MM);
     cairo_pdf_surface_restrict_to_version(surface, CAIRO_PDF_VERSION_1_5);
     const char *created = imprint != NULL && imprint->created != NULL ? imprint->created : CREATED_WHEN_NOT_SAID;
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, created);

@@ -2,8 +2,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "snub/draw.h"
 #include "shape.h"
+#include "snub/draw.h"
 
 void snub_drawing_init(snub_drawing *drawing, snub_arena *arena, double unit)
 {
@@ -170,8 +170,7 @@ void snub_draw_text(snub_drawing *drawing, snub_layer layer, const snub_letterin
     for (char *c = copy; *c != '\0'; c++) /* one line, and nothing that XML 1.0 or a DXF line cannot carry */
         if ((unsigned char)*c < 0x20 || *c == 0x7f)
             *c = ' ';
-    snub_entity *entity =
-        add(drawing, SNUB_ENTITY_TEXT, layer, snub_pen_make(lettering->ink, SNUB_DASH_SOLID, 0));
+    snub_entity *entity = add(drawing, SNUB_ENTITY_TEXT, layer, snub_pen_make(lettering->ink, SNUB_DASH_SOLID, 0));
     if (entity == NULL)
         return;
     entity->as.text.at[0] = x;

@@ -22,8 +22,7 @@ static void string(snub_text *out, int code, const char *value)
 
 static const char *linetype(snub_dash dash)
 {
-    static const char *const names[SNUB_DASH_COUNT_] = {"CONTINUOUS", "DASHED",  "DOT",
-                                                        "CENTER",     "PHANTOM", "LONGDASH"};
+    static const char *const names[SNUB_DASH_COUNT_] = {"CONTINUOUS", "DASHED", "DOT", "CENTER", "PHANTOM", "LONGDASH"};
     return names[dash];
 }
 
@@ -162,7 +161,8 @@ static void polyline(snub_text *out, const snub_entity *entity, const snub_loop 
     begin(out, "SEQEND", entity);
 }
 
-/* R12 fills nothing but SOLID, three or four corners: arrow heads. Larger fills leave their outline, if it has a pen. */
+/* R12 fills nothing but SOLID, three or four corners: arrow heads. Larger fills leave their outline, if it has a pen.
+ */
 static void path(snub_text *out, const snub_entity *entity)
 {
     const snub_loop *loop = entity->as.path.loop;

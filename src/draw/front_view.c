@@ -63,8 +63,7 @@ static snub_status choose_sheet(const snub_view *view, const snub_extent *extent
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a sheet of %.0f x %.0f mm is too small for this drive",
                          sheet[0], sheet[1]);
     *scale = snub_round_scale(width, height, room[0], room[1]);
-    if (view->scale > 0 && view->scale < *scale * (1 - 1e-9) &&
-        view->scale < fmax(width / room[0], height / room[1]))
+    if (view->scale > 0 && view->scale < *scale * (1 - 1e-9) && view->scale < fmax(width / room[0], height / room[1]))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
                          "at 1:%g the drive does not fit on a sheet of %.0f x %.0f mm", view->scale, sheet[0],
                          sheet[1]);
@@ -190,23 +189,23 @@ static void label_pulley(scene *s, const snub_view_pulley *p)
 {
     char number[32];
     snub_label *label = next_label(s);
-    *label = (snub_label){.at = {p->centre[0], p->centre[1]}, .inside = true, .bold_first = true,
-                          .ink = SNUB_INK_TEXT, .height = 2.5};
+    *label = (snub_label){
+        .at = {p->centre[0], p->centre[1]}, .inside = true, .bold_first = true, .ink = SNUB_INK_TEXT, .height = 2.5};
     double reach = p->pitch_radius + s->view->build[0].thickness;
     label->clear = reach;
     outwards(s, p->centre, label->along);
     label->line[label->lines++] = p->name != NULL && p->name[0] != '\0' ? p->name : "?";
     snub_number_text(s->speech, 2 * p->outer_radius, 1, number);
     label->line[label->lines++] =
-        text_of(s, "\xc3\x98 %s mm, %s", number,
-                p->back ? snub_say(s->speech, "back") : snub_say(s->speech, "ribs"));
+        text_of(s, "\xc3\x98 %s mm, %s", number, p->back ? snub_say(s->speech, "back") : snub_say(s->speech, "ribs"));
     if (isfinite(p->wrap)) {
         snub_number_text(s->speech, p->wrap * 180 / SNUB_PI, 1, number);
         label->line[label->lines++] = text_of(s, "%s %s\xc2\xb0", snub_say(s->speech, "wrap"), number);
     }
     if (isfinite(p->rpm)) {
         snub_number_text(s->speech, fabs(p->rpm), 0, number);
-        label->line[label->lines++] = text_of(s, "%s rpm %s", number, p->sense > 0 ? snub_say(s->speech, "cw") : snub_say(s->speech, "ccw"));
+        label->line[label->lines++] =
+            text_of(s, "%s rpm %s", number, p->sense > 0 ? snub_say(s->speech, "cw") : snub_say(s->speech, "ccw"));
     }
 }
 
@@ -224,7 +223,9 @@ static void label_span(scene *s, int i)
         return;
     snub_label *label = next_label(s);
     *label = (snub_label){.at = {(p->leave[0] + next->enter[0]) / 2, (p->leave[1] + next->enter[1]) / 2},
-                          .clear = build->thickness + 0.4 * s->drawing->unit, .ink = SNUB_INK_TEXT, .height = 2.1,
+                          .clear = build->thickness + 0.4 * s->drawing->unit,
+                          .ink = SNUB_INK_TEXT,
+                          .height = 2.1,
                           .along = {-dy / d * crank, dx / d * crank}};
     snub_number_text(s->speech, p->span, 1, number);
     label->line[label->lines++] = text_of(s, "%s mm%s", number, "");
@@ -241,24 +242,38 @@ static void label_slots(scene *s)
         double at[2], u[2], end[2];
         char number[32];
         const char *name = slot->pulley >= 0 && slot->pulley < s->view->build[0].count
-                               ? s->view->build[0].pulley[slot->pulley].name : "";
+                               ? s->view->build[0].pulley[slot->pulley].name
+                               : "";
         snub_view_slot_point(slot, 0, at, u);
         snub_label *zero = next_label(s);
-        *zero = (snub_label){.at = {at[0], at[1]}, .clear = 1.2 * s->drawing->unit, .ink = SNUB_INK_SLOT,
-                             .height = 2.1, .lines = 1, .line = {"0 mm"}, .along = {-u[0], -u[1]}};
+        *zero = (snub_label){.at = {at[0], at[1]},
+                             .clear = 1.2 * s->drawing->unit,
+                             .ink = SNUB_INK_SLOT,
+                             .height = 2.1,
+                             .lines = 1,
+                             .line = {"0 mm"},
+                             .along = {-u[0], -u[1]}};
         snub_view_slot_point(slot, slot->length, end, u);
         snub_number_text(s->speech, slot->length, 1, number);
         snub_label *full = next_label(s);
-        *full = (snub_label){.at = {end[0], end[1]}, .clear = 1.2 * s->drawing->unit, .ink = SNUB_INK_SLOT,
-                             .height = 2.1, .lines = 1, .line = {text_of(s, "%s mm%s", number, "")},
+        *full = (snub_label){.at = {end[0], end[1]},
+                             .clear = 1.2 * s->drawing->unit,
+                             .ink = SNUB_INK_SLOT,
+                             .height = 2.1,
+                             .lines = 1,
+                             .line = {text_of(s, "%s mm%s", number, "")},
                              .along = {u[0], u[1]}};
         if (!isfinite(slot->setting))
             continue;
         snub_view_slot_point(slot, slot->setting, at, u);
         snub_number_text(s->speech, slot->setting, 1, number);
         snub_label *mark = next_label(s);
-        *mark = (snub_label){.at = {at[0], at[1]}, .clear = 2.8 * s->drawing->unit, .ink = SNUB_INK_SLOT,
-                             .height = 2.5, .bold_first = true, .lines = 2};
+        *mark = (snub_label){.at = {at[0], at[1]},
+                             .clear = 2.8 * s->drawing->unit,
+                             .ink = SNUB_INK_SLOT,
+                             .height = 2.5,
+                             .bold_first = true,
+                             .lines = 2};
         mark->line[0] = text_of(s, "%s %s mm", snub_say(s->speech, "set"), number);
         mark->line[1] = text_of(s, "%s, %s", name, snub_say(s->speech, "from 0"));
         outwards(s, at, mark->along);
@@ -285,8 +300,12 @@ static void label_arm(scene *s)
         char number[32];
         /* rest and stop stand at the ends of the centre's path; the wind on the bar, near its pivot */
         double past = i == 0 ? -arm->winds : arm->winds;
-        *label = (snub_label){.at = {at[0], at[1]}, .clear = 2.2 * s->drawing->unit, .ink = SNUB_INK_ARM, .height = 2.1,
-                              .lines = 1, .along = {-sin(angle) * past, cos(angle) * past}};
+        *label = (snub_label){.at = {at[0], at[1]},
+                              .clear = 2.2 * s->drawing->unit,
+                              .ink = SNUB_INK_ARM,
+                              .height = 2.1,
+                              .lines = 1,
+                              .along = {-sin(angle) * past, cos(angle) * past}};
         if (i == 2) {
             label->at[0] = arm->pivot[0] + (at[0] - arm->pivot[0]) * 0.35;
             label->at[1] = arm->pivot[1] + (at[1] - arm->pivot[1]) * 0.35;
@@ -305,8 +324,12 @@ static void label_rest(scene *s)
     for (int i = 0; i < s->view->obstacle_count; i++) {
         const snub_view_obstacle *o = &s->view->obstacle[i];
         snub_label *label = next_label(s);
-        *label = (snub_label){.ink = SNUB_INK_OBSTACLE, .height = 2.1, .lines = 1, .inside = true,
-                              .line = {o->name != NULL && o->name[0] != '\0' ? o->name : snub_say(s->speech, "obstacle")}};
+        *label =
+            (snub_label){.ink = SNUB_INK_OBSTACLE,
+                         .height = 2.1,
+                         .lines = 1,
+                         .inside = true,
+                         .line = {o->name != NULL && o->name[0] != '\0' ? o->name : snub_say(s->speech, "obstacle")}};
         double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
         for (int k = 0; k < (o->round ? 1 : o->count); k++)
             for (int a = 0; a < 2; a++) {
@@ -323,8 +346,12 @@ static void label_rest(scene *s)
         if (hole->name == NULL || hole->name[0] == '\0')
             continue;
         snub_label *label = next_label(s);
-        *label = (snub_label){.at = {hole->at[0], hole->at[1]}, .clear = hole->diameter / 2 + s->drawing->unit,
-                              .ink = SNUB_INK_TEXT, .height = 1.8, .lines = 1, .line = {hole->name}};
+        *label = (snub_label){.at = {hole->at[0], hole->at[1]},
+                              .clear = hole->diameter / 2 + s->drawing->unit,
+                              .ink = SNUB_INK_TEXT,
+                              .height = 1.8,
+                              .lines = 1,
+                              .line = {hole->name}};
         outwards(s, hole->at, label->along);
     }
 }
@@ -377,8 +404,7 @@ static void other_builds(snub_drawing *drawing, const snub_view *view)
                 same = same || same_circle(&build->pulley[i], &view->build[0].pulley[k]);
             if (!same)
                 snub_draw_circle(drawing, SNUB_LAYER_BUILDS, build_pen(b, 0.25), SNUB_INK_NONE,
-                                 build->pulley[i].centre[0], build->pulley[i].centre[1],
-                                 build->pulley[i].outer_radius);
+                                 build->pulley[i].centre[0], build->pulley[i].centre[1], build->pulley[i].outer_radius);
         }
     }
 }
@@ -405,8 +431,10 @@ static void furniture(scene *s, double scale)
     const snub_view *view = s->view;
     double u = d->unit, m = SNUB_SHEET_MARGIN * u, x = d->low[0] + m, width = d->high[0] - d->low[0] - 2 * m;
     double y = d->low[1] + m + SNUB_TITLE_HEIGHT * u;
-    snub_title_block block = {.view_name = snub_say(s->speech, "seen from the front"), .build = view->build[0].name,
-                              .state = view->state, .scale = scale};
+    snub_title_block block = {.view_name = snub_say(s->speech, "seen from the front"),
+                              .build = view->build[0].name,
+                              .state = view->state,
+                              .scale = scale};
     snub_draw_title_block(d, view, s->speech, &block);
     snub_draw_view_table(d, view, s->speech, x, y, width);
     y += snub_view_table_height(view) * u;
@@ -444,7 +472,8 @@ static void warning(scene *s)
 {
     snub_drawing *d = s->drawing;
     const char *text = !snub_view_laid(&s->view->build[0])
-                           ? snub_say(s->speech, "the belt cannot be laid over these pulleys") : s->view->warning;
+                           ? snub_say(s->speech, "the belt cannot be laid over these pulleys")
+                           : s->view->warning;
     if (text == NULL || text[0] == '\0')
         return;
     double u = d->unit, room = (d->high[0] - d->low[0]) / u - 2 * SNUB_SHEET_MARGIN - 8, height = 4;

@@ -66,8 +66,8 @@ void snub_draw_hatch(snub_drawing *drawing, snub_layer layer, snub_pen pen, cons
     snub_arena work = {0};
     double low, high;
     outline *outlines = SNUB_NEW(&work, outline, count);
-    int all = outlines == NULL ? -1
-                               : turned(loop, count, angle, spacing * STRAY_OF_SPACING, &work, outlines, &low, &high);
+    int all =
+        outlines == NULL ? -1 : turned(loop, count, angle, spacing * STRAY_OF_SPACING, &work, outlines, &low, &high);
     double *cross = all < 0 ? NULL : SNUB_NEW(&work, double, all + 1);
     if (cross == NULL || !((high - low) / spacing < LINES_MOST)) {
         drawing->failed = drawing->failed || cross == NULL || all > 0;

@@ -47,10 +47,8 @@ static void bar(snub_drawing *drawing, snub_layer layer, snub_pen pen, snub_ink 
     if (!(d > 0))
         return;
     double nx = -dy / d * half, ny = dx / d * half;
-    const snub_vertex v[4] = {{a[0] + nx, a[1] + ny, 1},
-                              {a[0] - nx, a[1] - ny, 0},
-                              {b[0] - nx, b[1] - ny, 1},
-                              {b[0] + nx, b[1] + ny, 0}};
+    const snub_vertex v[4] = {
+        {a[0] + nx, a[1] + ny, 1}, {a[0] - nx, a[1] - ny, 0}, {b[0] - nx, b[1] - ny, 1}, {b[0] + nx, b[1] + ny, 0}};
     snub_draw_path(drawing, layer, pen, fill, v, 4, true);
 }
 
@@ -125,8 +123,8 @@ void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot)
     snub_view_slot_point(slot, slot->setting, point, u);
     double direction = atan2(u[1], u[0]);
     for (int side = -1; side <= 1; side += 2) /* two heads that meet on the mark */
-        snub_draw_arrow(drawing, SNUB_LAYER_SLOT, SNUB_INK_SLOT, point[0], point[1],
-                        direction + side * SNUB_PI / 2, 2.6);
+        snub_draw_arrow(drawing, SNUB_LAYER_SLOT, SNUB_INK_SLOT, point[0], point[1], direction + side * SNUB_PI / 2,
+                        2.6);
 }
 
 void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *o)
@@ -156,7 +154,7 @@ void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *o)
 
 void snub_draw_hole(snub_drawing *drawing, const snub_view_hole *hole)
 {
-    snub_draw_circle(drawing, SNUB_LAYER_HOLES, solid(SNUB_INK_OUTLINE, 0.35), SNUB_INK_PAPER, hole->at[0],
-                     hole->at[1], hole->diameter / 2);
+    snub_draw_circle(drawing, SNUB_LAYER_HOLES, solid(SNUB_INK_OUTLINE, 0.35), SNUB_INK_PAPER, hole->at[0], hole->at[1],
+                     hole->diameter / 2);
     snub_draw_centre(drawing, hole->at[0], hole->at[1], hole->diameter / 2 + 1.5 * drawing->unit);
 }

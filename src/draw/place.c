@@ -9,17 +9,17 @@
 
 enum { DIRECTIONS = 32, DISTANCES = 12 };
 
-#define COST_LABEL 3.0          /**< lying on another label */
-#define COST_OFF_SHEET 4.0      /**< leaving the sheet: words that are cut off say nothing */
-#define COST_PER_MM 0.012       /**< of standing off, per sheet mm */
-#define COST_AGAINST 0.16       /**< standing opposite to the direction wished */
-#define COST_LEADER_LABEL 0.8   /**< leader through a label */
-#define COST_LEADER_LINE 0.06   /**< leader over a line of the drawing */
-#define LEADER_FROM 3.2         /**< sheet mm of stand-off from which a leader is drawn */
-#define MARGIN 0.7              /**< sheet mm kept free round a block */
-#define STAND_OFF 1.4           /**< sheet mm from the nearest label to its thing */
+#define COST_LABEL 3.0        /**< lying on another label */
+#define COST_OFF_SHEET 4.0    /**< leaving the sheet: words that are cut off say nothing */
+#define COST_PER_MM 0.012     /**< of standing off, per sheet mm */
+#define COST_AGAINST 0.16     /**< standing opposite to the direction wished */
+#define COST_LEADER_LABEL 0.8 /**< leader through a label */
+#define COST_LEADER_LINE 0.06 /**< leader over a line of the drawing */
+#define LEADER_FROM 3.2       /**< sheet mm of stand-off from which a leader is drawn */
+#define MARGIN 0.7            /**< sheet mm kept free round a block */
+#define STAND_OFF 1.4         /**< sheet mm from the nearest label to its thing */
 #define FIRST_LARGER 1.25
-#define LINE_PITCH 1.6          /**< of the capitals' height */
+#define LINE_PITCH 1.6 /**< of the capitals' height */
 
 typedef enum ground_kind { GROUND_BOX, GROUND_LINE, GROUND_RING } ground_kind;
 
@@ -78,14 +78,17 @@ void snub_ground_box(snub_ground *ground, const double low[2], const double high
 
 void snub_ground_line(snub_ground *ground, const double a[2], const double b[2], double half_width, double cost)
 {
-    add(ground, &(ground_item){.kind = GROUND_LINE, .a = {a[0], a[1]}, .b = {b[0], b[1]}, .half_width = half_width,
-                               .cost = cost});
+    add(ground, &(ground_item){
+                    .kind = GROUND_LINE, .a = {a[0], a[1]}, .b = {b[0], b[1]}, .half_width = half_width, .cost = cost});
 }
 
 void snub_ground_ring(snub_ground *ground, const double centre[2], double radius, double half_width, double cost)
 {
-    add(ground, &(ground_item){.kind = GROUND_RING, .a = {centre[0], centre[1]}, .radius = radius,
-                               .half_width = half_width, .cost = cost});
+    add(ground, &(ground_item){.kind = GROUND_RING,
+                               .a = {centre[0], centre[1]},
+                               .radius = radius,
+                               .half_width = half_width,
+                               .cost = cost});
 }
 
 /* Does the segment a-b pass through the box (Liang and Barsky's clipping)? */
@@ -123,8 +126,7 @@ static bool meets_box(const ground_item *item, const double low[2], const double
 {
     double w = item->half_width;
     switch (item->kind) {
-    case GROUND_BOX:
-        return item->a[0] < high[0] && item->b[0] > low[0] && item->a[1] < high[1] && item->b[1] > low[1];
+    case GROUND_BOX: return item->a[0] < high[0] && item->b[0] > low[0] && item->a[1] < high[1] && item->b[1] > low[1];
     case GROUND_LINE:
         return line_meets_box(item->a, item->b, (double[]){low[0] - w, low[1] - w},
                               (double[]){high[0] + w, high[1] + w});
@@ -173,9 +175,9 @@ static double box_cost(const snub_ground *ground, const double low[2], const dou
 }
 
 typedef struct block {
-    double half[2];          /* model mm, margin taken in */
+    double half[2]; /* model mm, margin taken in */
     double centre[2];
-    double from[2], to[2];   /* leader */
+    double from[2], to[2]; /* leader */
     bool leader, hard, inside;
     int across;
     double cost;
@@ -275,8 +277,12 @@ static void write_block(snub_drawing *drawing, const snub_label *label, const bl
     double x = b->centre[0] + (b->across < 0 ? -1 : b->across > 0 ? 1 : 0) * (b->half[0] - MARGIN * unit);
     for (int i = 0; i < label->lines; i++) {
         double h = line_height(label, i);
-        snub_lettering lettering = {.height = h, .across = b->across, .up = 1, .halo = !b->inside,
-                                    .ink = label->ink, .bold = i == 0 && label->bold_first};
+        snub_lettering lettering = {.height = h,
+                                    .across = b->across,
+                                    .up = 1,
+                                    .halo = !b->inside,
+                                    .ink = label->ink,
+                                    .bold = i == 0 && label->bold_first};
         snub_draw_text(drawing, SNUB_LAYER_LABEL, &lettering, x, y, label->line[i]);
         y -= h * LINE_PITCH * unit;
     }
@@ -307,8 +313,11 @@ int snub_place_labels(snub_drawing *drawing, snub_ground *ground, const snub_lab
                                    .cost = COST_LABEL,
                                    .label = true});
         if (b.leader)
-            add(ground, &(ground_item){.kind = GROUND_LINE, .a = {b.from[0], b.from[1]}, .b = {b.to[0], b.to[1]},
-                                       .cost = COST_LEADER_LABEL, .label = true});
+            add(ground, &(ground_item){.kind = GROUND_LINE,
+                                       .a = {b.from[0], b.from[1]},
+                                       .b = {b.to[0], b.to[1]},
+                                       .cost = COST_LEADER_LABEL,
+                                       .label = true});
     }
     if (ground->failed)
         drawing->failed = true;

@@ -5,16 +5,16 @@
 #include "markers.h"
 #include "shape.h"
 
-#define LEFT 18.0       /**< sheet mm for the y numbers and the panel's title */
+#define LEFT 18.0 /**< sheet mm for the y numbers and the panel's title */
 #define RIGHT 6.0
-#define BETWEEN 5.0     /**< panels */
-#define FOOT 11.0       /**< x numbers and title */
+#define BETWEEN 5.0 /**< panels */
+#define FOOT 11.0   /**< x numbers and title */
 #define TITLE 8.0
 #define LEGEND_ROW 3.9
-#define LETTERS 2.1     /**< capitals */
+#define LETTERS 2.1 /**< capitals */
 #define MARKER 2.2
 #define MARKERS_APART 24.0
-#define HEADROOM 0.06   /**< of the range, above and below the data */
+#define HEADROOM 0.06 /**< of the range, above and below the data */
 
 typedef struct frame {
     const snub_plot *plot;
@@ -35,7 +35,8 @@ static double at_y(const frame *f, double y)
     return f->bottom + (y - f->y_low) / (f->y_high - f->y_low) * (f->top - f->bottom);
 }
 
-/* ---- ranges ------------------------------------------------------------------------------------------------------- */
+/* ---- ranges -------------------------------------------------------------------------------------------------------
+ */
 
 static void widen(double *low, double *high, double value)
 {
@@ -98,7 +99,8 @@ static void y_range(const snub_panel *panel, double *low, double *high)
         *high = *low + 1;
 }
 
-/* ---- axes --------------------------------------------------------------------------------------------------------- */
+/* ---- axes ---------------------------------------------------------------------------------------------------------
+ */
 
 static void words(const frame *f, snub_layer layer, double x, double y, double height, double angle, int across, int up,
                   bool bold, snub_ink ink, const char *text)
@@ -162,7 +164,8 @@ static void x_axis(const frame *f, bool numbers)
               with_unit(f, f->plot->x_title, f->plot->x_unit));
 }
 
-/* ---- what is shown ------------------------------------------------------------------------------------------------ */
+/* ---- what is shown ------------------------------------------------------------------------------------------------
+ */
 
 /* The part of a piece inside the panel. @return false where none is */
 static bool clipped(const frame *f, double a[2], double b[2])
@@ -274,7 +277,8 @@ static void band(const frame *f, const snub_band *b, int number)
     if (n < 3)
         return;
     snub_ink line = b->ink >= SNUB_INK_BAND_1 && b->ink <= SNUB_INK_BAND_7
-                        ? (snub_ink)(SNUB_INK_SERIES_1 + (b->ink - SNUB_INK_BAND_1)) : SNUB_INK_QUIET;
+                        ? (snub_ink)(SNUB_INK_SERIES_1 + (b->ink - SNUB_INK_BAND_1))
+                        : SNUB_INK_QUIET;
     snub_loop loop = {.count = n, .closed = true, .vertex = corner};
     snub_draw_path(f->drawing, SNUB_LAYER_PAPER, snub_pen_make(SNUB_INK_NONE, SNUB_DASH_SOLID, 0), b->ink, corner, n,
                    true);
@@ -293,8 +297,8 @@ static void limit_line(const frame *f, const snub_limit_line *limit)
     snub_draw_line(f->drawing, SNUB_LAYER_PLOT,
                    snub_pen_make(limit->ink, hard ? SNUB_DASH_SOLID : SNUB_DASH_DASHED, hard ? 0.7 : 0.4), f->left, y,
                    f->right, y);
-    snub_lettering lettering = {.height = 1.9, .across = 1, .ink = limit->ink, .bold = true, .halo = true,
-                                .up = y > f->top - 4 ? 1 : -1};
+    snub_lettering lettering = {
+        .height = 1.9, .across = 1, .ink = limit->ink, .bold = true, .halo = true, .up = y > f->top - 4 ? 1 : -1};
     if (limit->name != NULL)
         snub_draw_text(f->drawing, SNUB_LAYER_LABEL, &lettering, f->right - 1, y + (lettering.up < 0 ? 0.8 : -0.8),
                        snub_say(f->speech, limit->name));
@@ -309,12 +313,16 @@ static void mark_lines(const frame *f, bool named)
         snub_draw_line(f->drawing, SNUB_LAYER_PLOT, snub_pen_make(SNUB_INK_QUIET, SNUB_DASH_CENTRE, 0.25), x, f->bottom,
                        x, f->top);
         if (named && f->plot->marks[i].name != NULL)
-            words(f, SNUB_LAYER_LABEL, x, f->top + 0.8, 1.9, 0, x > f->right - 12 ? 1 : x < f->left + 12 ? -1 : 0, -1,
-                  false, SNUB_INK_QUIET, snub_say(f->speech, f->plot->marks[i].name));
+            words(f, SNUB_LAYER_LABEL, x, f->top + 0.8, 1.9, 0,
+                  x > f->right - 12  ? 1
+                  : x < f->left + 12 ? -1
+                                     : 0,
+                  -1, false, SNUB_INK_QUIET, snub_say(f->speech, f->plot->marks[i].name));
     }
 }
 
-/* ---- legend ------------------------------------------------------------------------------------------------------- */
+/* ---- legend -------------------------------------------------------------------------------------------------------
+ */
 
 typedef struct legend_entry {
     const char *name;
@@ -354,14 +362,14 @@ static void draw_entry(const frame *f, const legend_entry *entry, double x, doub
         snub_vertex v[4] = {{x, y - 0.4, 0}, {x + 11, y - 0.4, 0}, {x + 11, y + 2.5, 0}, {x, y + 2.5, 0}};
         snub_loop loop = {.count = 4, .closed = true, .vertex = v};
         snub_ink line = entry->band->ink >= SNUB_INK_BAND_1 && entry->band->ink <= SNUB_INK_BAND_7
-                            ? (snub_ink)(SNUB_INK_SERIES_1 + (entry->band->ink - SNUB_INK_BAND_1)) : SNUB_INK_QUIET;
+                            ? (snub_ink)(SNUB_INK_SERIES_1 + (entry->band->ink - SNUB_INK_BAND_1))
+                            : SNUB_INK_QUIET;
         snub_draw_path(f->drawing, SNUB_LAYER_FRAME, snub_pen_make(line, SNUB_DASH_DOTTED, 0.25), entry->band->ink, v,
                        4, true);
         snub_draw_hatch(f->drawing, SNUB_LAYER_FRAME, snub_pen_make(line, SNUB_DASH_SOLID, 0.1), &loop, 1,
                         SNUB_PI / 4 + entry->band_number * SNUB_PI / 3, 2.2);
     }
-    words(f, SNUB_LAYER_FRAME, x + 13, y, LETTERS, 0, -1, -1, false, SNUB_INK_TEXT,
-          snub_say(f->speech, entry->name));
+    words(f, SNUB_LAYER_FRAME, x + 13, y, LETTERS, 0, -1, -1, false, SNUB_INK_TEXT, snub_say(f->speech, entry->name));
 }
 
 /* Length of curves and share of limit lines inside a box: what a legend there would hide [sheet mm]. */
@@ -396,7 +404,9 @@ static double hidden(const frame *f, const double low[2], const double high[2])
     for (int b = 0; b < f->panel->band_count; b++)
         for (int i = 0; i < f->panel->bands[b].count; i++)
             sum += inside(&box, at_x(f, f->panel->bands[b].x[i]), at_y(f, f->panel->bands[b].high[i])) ||
-                   inside(&box, at_x(f, f->panel->bands[b].x[i]), at_y(f, f->panel->bands[b].low[i])) ? 1 : 0;
+                           inside(&box, at_x(f, f->panel->bands[b].x[i]), at_y(f, f->panel->bands[b].low[i]))
+                       ? 1
+                       : 0;
     return sum;
 }
 
@@ -453,7 +463,8 @@ static double legend_outside(const frame *f, const legend_entry *entry, int n, d
     return n == 0 || *hides == 0 ? 0 : ((n + columns - 1) / columns) * LEGEND_ROW + 1.5;
 }
 
-/* ---- the plot ------------------------------------------------------------------------------------------------------ */
+/* ---- the plot ------------------------------------------------------------------------------------------------------
+ */
 
 static void panel_contents(const frame *f, bool top, bool bottom)
 {

@@ -5,7 +5,7 @@
 
 #include "view.h"
 
-#define ROW 4.4          /**< sheet mm */
+#define ROW 4.4           /**< sheet mm */
 #define LABEL_COLUMN 46.0 /**< sheet mm to the right of the drive, for names */
 
 static double table_height(const snub_view_build *build)
@@ -165,8 +165,8 @@ snub_status snub_draw_side(const snub_view *view, const snub_speech *speech, snu
     snub_drawing_init(drawing, arena, scale);
     drawing->title = view->title;
     double left = (e.low[0] + e.high[0]) / 2 - (sheet[0] - LABEL_COLUMN) / 2 * scale;
-    double top = (e.low[1] + e.high[1]) / 2 + (sheet[1] - foot - SNUB_SHEET_MARGIN) / 2 * scale +
-                 SNUB_SHEET_MARGIN * scale;
+    double top =
+        (e.low[1] + e.high[1]) / 2 + (sheet[1] - foot - SNUB_SHEET_MARGIN) / 2 * scale + SNUB_SHEET_MARGIN * scale;
     snub_drawing_frame(drawing, left, top - sheet[1] * scale, left + sheet[0] * scale, top);
     snub_draw_side_section(drawing, view);
     for (int i = 0; i < build->count; i++)
@@ -180,8 +180,10 @@ snub_status snub_draw_side(const snub_view *view, const snub_speech *speech, snu
     snub_lettering note = {.height = 2.0, .across = 1, .up = -1, .ink = SNUB_INK_QUIET};
     snub_draw_text(drawing, SNUB_LAYER_FRAME, &note, drawing->high[0] - (SNUB_SHEET_MARGIN + 2) * u, y,
                    snub_say(speech, "away from the engine to the right; dashed: the belt's middle"));
-    snub_title_block block = {.view_name = snub_say(speech, "seen from the side"), .build = build->name,
-                              .state = view->state, .scale = scale};
+    snub_title_block block = {.view_name = snub_say(speech, "seen from the side"),
+                              .build = build->name,
+                              .state = view->state,
+                              .scale = scale};
     snub_draw_title_block(drawing, view, speech, &block);
     return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the drawing is not whole") : SNUB_OK;
 }

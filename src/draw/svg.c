@@ -78,8 +78,8 @@ static void colour(const writer *w, const char *name, snub_ink ink)
 
 static void pen_and_fill(const writer *w, const snub_entity *entity)
 {
-    snub_ink fill = entity->kind == SNUB_ENTITY_CIRCLE || entity->kind == SNUB_ENTITY_PATH ? entity->fill
-                                                                                           : SNUB_INK_NONE;
+    snub_ink fill =
+        entity->kind == SNUB_ENTITY_CIRCLE || entity->kind == SNUB_ENTITY_PATH ? entity->fill : SNUB_INK_NONE;
     if (fill != SNUB_INK_NONE)
         colour(w, "fill", fill);
     if (entity->pen.ink == SNUB_INK_NONE)

@@ -78,7 +78,10 @@ void snub_draw_scale_bar(snub_drawing *drawing, const snub_speech *speech, doubl
     for (int i = 0; i <= 4; i += 2) {
         char number[32], text[48];
         double value = i * length / 4;
-        snub_number_text(speech, value, value == floor(value) ? 0 : length / 2 * 10 == floor(length / 2 * 10) ? 1 : 2,
+        snub_number_text(speech, value,
+                         value == floor(value)                       ? 0
+                         : length / 2 * 10 == floor(length / 2 * 10) ? 1
+                                                                     : 2,
                          number);
         snprintf(text, sizeof text, i == 4 ? "%s mm" : "%s", number);
         lettering.across = i == 4 ? -1 : 0;

@@ -4,9 +4,9 @@
 
 #include "view.h"
 
-#define EDGE 24.0      /**< mm round the geometry */
-#define BARE_EDGE 6.0  /**< where pages are to be saved and rulers stand elsewhere */
-#define RULER 100.0 /**< mm */
+#define EDGE 24.0     /**< mm round the geometry */
+#define BARE_EDGE 6.0 /**< where pages are to be saved and rulers stand elsewhere */
+#define RULER 100.0   /**< mm */
 
 static void cross(snub_drawing *drawing, double x, double y, double reach, snub_ink ink)
 {
@@ -23,14 +23,15 @@ static void ruler(snub_drawing *drawing, const snub_speech *speech, double x, do
     for (int i = 0; i <= 100; i++) {
         double length = i % 10 == 0 ? 5 : i % 5 == 0 ? 3.4 : 2;
         double ax = upright ? x : x + i, ay = upright ? y + i : y;
-        snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, ax, ay, ax + (upright ? length : 0), ay + (upright ? 0 : length));
+        snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, ax, ay, ax + (upright ? length : 0),
+                       ay + (upright ? 0 : length));
         if (i % 20 != 0)
             continue;
         char number[32], text[48];
         snub_number_text(speech, i, 0, number);
         snprintf(text, sizeof text, i == 100 ? "%s mm" : "%s", number);
-        snub_lettering lettering = {.height = 2.2, .across = upright ? -1 : 0, .up = upright ? 0 : -1,
-                                    .ink = SNUB_INK_TEXT};
+        snub_lettering lettering = {
+            .height = 2.2, .across = upright ? -1 : 0, .up = upright ? 0 : -1, .ink = SNUB_INK_TEXT};
         snub_draw_text(drawing, SNUB_LAYER_FRAME, &lettering, ax + (upright ? 6 : 0), ay + (upright ? 0 : 6), text);
     }
 }
@@ -42,14 +43,19 @@ static const char *made(snub_drawing *drawing, const char *text)
     return text == NULL ? "" : text;
 }
 
-static void point_label(snub_label *label, snub_drawing *drawing, const snub_speech *speech, const char *name,
-                        double x, double y, double clear)
+static void point_label(snub_label *label, snub_drawing *drawing, const snub_speech *speech, const char *name, double x,
+                        double y, double clear)
 {
     char a[32], b[32];
     snub_number_text(speech, x, 2, a);
     snub_number_text(speech, y, 2, b);
-    *label = (snub_label){.at = {x, y}, .clear = clear, .along = {0.7, 0.7}, .lines = 2, .bold_first = true,
-                          .ink = SNUB_INK_TEXT, .height = 3.0};
+    *label = (snub_label){.at = {x, y},
+                          .clear = clear,
+                          .along = {0.7, 0.7},
+                          .lines = 2,
+                          .bold_first = true,
+                          .ink = SNUB_INK_TEXT,
+                          .height = 3.0};
     label->line[0] = name;
     label->line[1] = made(drawing, snub_format(drawing->arena, "x %s  y %s mm", a, b));
 }
@@ -62,8 +68,8 @@ static int labels(snub_drawing *drawing, const snub_view *view, const snub_speec
         point_label(&label[n++], drawing, speech, build->pulley[i].name, build->pulley[i].centre[0],
                     build->pulley[i].centre[1], 2);
     if (view->arm.pulley >= 0)
-        point_label(&label[n++], drawing, speech, snub_say(speech, "arm pivot"), view->arm.pivot[0],
-                    view->arm.pivot[1], 5);
+        point_label(&label[n++], drawing, speech, snub_say(speech, "arm pivot"), view->arm.pivot[0], view->arm.pivot[1],
+                    5);
     for (int i = 0; i < view->hole_count; i++)
         point_label(&label[n++], drawing, speech, view->hole[i].name != NULL ? view->hole[i].name : "",
                     view->hole[i].at[0], view->hole[i].at[1], view->hole[i].diameter / 2 + 2);
@@ -75,19 +81,23 @@ static int labels(snub_drawing *drawing, const snub_view *view, const snub_speec
             continue;
         snub_view_slot_point(slot, slot->setting, at, u);
         snub_number_text(speech, slot->setting, 1, number);
-        label[n] = (snub_label){.at = {at[0], at[1]}, .clear = 6, .along = {-u[1], u[0]}, .lines = 2,
-                                .bold_first = true, .ink = SNUB_INK_SLOT, .height = 2.8};
-        label[n].line[0] =
-            made(drawing, snub_format(drawing->arena, "%s %s mm", snub_say(speech, "set"), number));
+        label[n] = (snub_label){.at = {at[0], at[1]},
+                                .clear = 6,
+                                .along = {-u[1], u[0]},
+                                .lines = 2,
+                                .bold_first = true,
+                                .ink = SNUB_INK_SLOT,
+                                .height = 2.8};
+        label[n].line[0] = made(drawing, snub_format(drawing->arena, "%s %s mm", snub_say(speech, "set"), number));
         label[n++].line[1] = snub_say(speech, "along the slot, from its 0 end");
         snub_view_slot_point(slot, 0, at, u);
-        label[n] = (snub_label){.at = {at[0], at[1]}, .clear = 3, .along = {-u[0], -u[1]}, .lines = 1,
-                                .ink = SNUB_INK_SLOT, .height = 2.5};
+        label[n] = (snub_label){
+            .at = {at[0], at[1]}, .clear = 3, .along = {-u[0], -u[1]}, .lines = 1, .ink = SNUB_INK_SLOT, .height = 2.5};
         label[n++].line[0] = "0 mm";
         snub_view_slot_point(slot, slot->length, at, u);
         snub_number_text(speech, slot->length, 1, number);
-        label[n] = (snub_label){.at = {at[0], at[1]}, .clear = 3, .along = {u[0], u[1]}, .lines = 1,
-                                .ink = SNUB_INK_SLOT, .height = 2.5};
+        label[n] = (snub_label){
+            .at = {at[0], at[1]}, .clear = 3, .along = {u[0], u[1]}, .lines = 1, .ink = SNUB_INK_SLOT, .height = 2.5};
         label[n++].line[0] = made(drawing, snub_format(drawing->arena, "%s mm", number));
     }
     return n;
@@ -105,7 +115,8 @@ static void geometry(snub_drawing *drawing, const snub_view *view)
         cross(drawing, p->centre[0], p->centre[1], fmin(12, 0.6 * p->rim_radius), SNUB_INK_TEXT);
     }
     if (snub_view_laid(build))
-        snub_draw_pitch_line(drawing, SNUB_LAYER_PITCH, snub_pen_make(SNUB_INK_SERIES_1, SNUB_DASH_DASHED, 0.25), build);
+        snub_draw_pitch_line(drawing, SNUB_LAYER_PITCH, snub_pen_make(SNUB_INK_SERIES_1, SNUB_DASH_DASHED, 0.25),
+                             build);
     if (view->arm.pulley >= 0) {
         const snub_view_arm *arm = &view->arm;
         cross(drawing, arm->pivot[0], arm->pivot[1], 12, SNUB_INK_ARM);
@@ -171,8 +182,7 @@ snub_status snub_draw_template(const snub_view *view, const snub_speech *speech,
                        ceil(e.high[0] + edge + wide), ceil(e.high[1] + edge));
     geometry(drawing, view);
     snub_ground *g = snub_ground_new(drawing, arena);
-    snub_label *label =
-        SNUB_NEW(arena, snub_label, view->build[0].count + 1 + view->hole_count + 3 * view->slot_count);
+    snub_label *label = SNUB_NEW(arena, snub_label, view->build[0].count + 1 + view->hole_count + 3 * view->slot_count);
     if (g == NULL || label == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
     ground(g, view);
@@ -181,8 +191,8 @@ snub_status snub_draw_template(const snub_view *view, const snub_speech *speech,
     int count = labels(drawing, view, speech, label);
     snub_place_labels(drawing, g, label, count);
     if (!view->bare) {
-        snub_title_block block = {.view_name = snub_say(speech, "template, full size"), .build = view->build[0].name,
-                                  .scale = 1};
+        snub_title_block block = {
+            .view_name = snub_say(speech, "template, full size"), .build = view->build[0].name, .scale = 1};
         snub_draw_title_block(drawing, view, speech, &block);
     }
     return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the drawing is not whole") : SNUB_OK;

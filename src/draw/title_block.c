@@ -196,8 +196,7 @@ void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const sn
         cell(&s, &columns[i], at, part, high - 1.7 * row, 1.8, SNUB_INK_QUIET, false, columns[i].unit);
         for (int k = 0; k < build->count; k++) {
             char text[32];
-            const char *value =
-                value_of(&build->pulley[k], &build->pulley[(k + 1) % build->count], speech, i, text);
+            const char *value = value_of(&build->pulley[k], &build->pulley[(k + 1) % build->count], speech, i, text);
             cell(&s, &columns[i], at, part, high - (k + 2.72) * row, 2.2, SNUB_INK_TEXT, i == 0, value);
         }
         at += part;

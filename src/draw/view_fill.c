@@ -17,10 +17,19 @@ static void fill_pulley(const snub_drive *drive, int i, const double centre[2], 
                         snub_view_pulley *out)
 {
     const snub_pulley *p = &drive->pulleys[i];
-    *out = (snub_view_pulley){.name = p->name, .back = p->side == SNUB_BACK, .crank = p->is_crank,
-                              .sense = radius[i] >= 0 ? 1 : -1, .pitch_radius = p->pitch_radius * MM,
-                              .outer_radius = p->diameter / 2 * MM, .rim_radius = p->rim * MM, .wrap = NAN,
-                              .span = NAN, .rpm = NAN, .frequency_Hz = NAN, .tension_N = NAN, .plane = p->plane * MM,
+    *out = (snub_view_pulley){.name = p->name,
+                              .back = p->side == SNUB_BACK,
+                              .crank = p->is_crank,
+                              .sense = radius[i] >= 0 ? 1 : -1,
+                              .pitch_radius = p->pitch_radius * MM,
+                              .outer_radius = p->diameter / 2 * MM,
+                              .rim_radius = p->rim * MM,
+                              .wrap = NAN,
+                              .span = NAN,
+                              .rpm = NAN,
+                              .frequency_Hz = NAN,
+                              .tension_N = NAN,
+                              .plane = p->plane * MM,
                               .width = p->width * MM};
     out->rim_radius = fmax(out->rim_radius, out->outer_radius);
     for (int a = 0; a < 2; a++) {
@@ -71,8 +80,12 @@ static void fill_arm(const snub_drive *drive, double wind, snub_view_arm *arm)
     if (drive->arm < 0)
         return;
     const snub_arm *from = &drive->pulleys[drive->arm].arm;
-    *arm = (snub_view_arm){.pulley = drive->arm, .length = from->length * MM, .rest = from->rest,
-                           .winds = from->winds, .travel = from->travel, .wind = wind,
+    *arm = (snub_view_arm){.pulley = drive->arm,
+                           .length = from->length * MM,
+                           .rest = from->rest,
+                           .winds = from->winds,
+                           .travel = from->travel,
+                           .wind = wind,
                            .work = {from->work[0], from->work[1]},
                            .pivot = {from->pivot[0] * MM, from->pivot[1] * MM}};
 }
@@ -93,12 +106,16 @@ static snub_status fill_slots(const snub_drive *drive, const double *settings, s
         if (drive->pulleys[i].sits != SNUB_ON_SLOT)
             continue;
         double set = settings != NULL && isfinite(settings[i]) ? settings[i] : drive->pulleys[i].setting;
-        slot[n++] = (snub_view_slot){.pulley = i, .curved = from->curved,
+        slot[n++] = (snub_view_slot){.pulley = i,
+                                     .curved = from->curved,
                                      .from = {from->from[0] * MM, from->from[1] * MM},
                                      .to = {from->to[0] * MM, from->to[1] * MM},
                                      .centre = {from->centre[0] * MM, from->centre[1] * MM},
-                                     .radius = from->radius * MM, .start = from->start, .sweep = from->sweep,
-                                     .length = from->length * MM, .setting = set * MM};
+                                     .radius = from->radius * MM,
+                                     .start = from->start,
+                                     .sweep = from->sweep,
+                                     .length = from->length * MM,
+                                     .setting = set * MM};
     }
     return SNUB_OK;
 }
@@ -141,9 +158,11 @@ static snub_status fill_hardware(const snub_hardware *hardware, snub_arena *aren
         return no_memory(error);
     for (int i = 0; i < hardware->obstacle_count; i++) {
         const snub_obstacle *from = &hardware->obstacles[i];
-        obstacle[i] = (snub_view_obstacle){.name = from->name, .round = from->shape == SNUB_CIRCLE,
+        obstacle[i] = (snub_view_obstacle){.name = from->name,
+                                           .round = from->shape == SNUB_CIRCLE,
                                            .centre = {from->from[0] * MM, from->from[1] * MM},
-                                           .radius = from->radius * MM, .z = {from->low * MM, from->high * MM}};
+                                           .radius = from->radius * MM,
+                                           .z = {from->low * MM, from->high * MM}};
         if (!obstacle[i].round && (obstacle[i].corner = corners_of(from, &obstacle[i].count, arena)) == NULL)
             return no_memory(error);
     }

@@ -9,8 +9,8 @@
 
 #include "snub/draw_drive.h"
 
-#define TYPE_SCALE 16.0  /**< text is laid out in sixteenths of a mm, where Pango's rounding cannot be seen */
-#define BODY 2.0         /**< capitals, mm: about 8 pt type */
+#define TYPE_SCALE 16.0 /**< text is laid out in sixteenths of a mm, where Pango's rounding cannot be seen */
+#define BODY 2.0        /**< capitals, mm: about 8 pt type */
 #define SMALL 1.55
 #define HEAD_HEIGHT 13.0
 #define FOOT_HEIGHT 9.0
@@ -106,7 +106,8 @@ static void rule(snub_press *press, double x0, double y0, double x1, double y1, 
     cairo_stroke(press->cr);
 }
 
-/* ---- pages --------------------------------------------------------------------------------------------------------- */
+/* ---- pages ---------------------------------------------------------------------------------------------------------
+ */
 
 static void head_and_foot(snub_press *press)
 {
@@ -160,8 +161,13 @@ static snub_status print_once(const snub_sheet *sheet, const snub_press_job *job
 {
     snub_arena arena = {0};
     double size[2] = {sheet->paper == SNUB_PAPER_LETTER ? 215.9 : 210, sheet->paper == SNUB_PAPER_LETTER ? 279.4 : 297};
-    snub_press press = {.sheet = sheet, .speech = sheet->speech, .arena = &arena, .plain = job->plain, .pages = pages,
-                        .width = size[job->landscape ? 1 : 0], .height = size[job->landscape ? 0 : 1]};
+    snub_press press = {.sheet = sheet,
+                        .speech = sheet->speech,
+                        .arena = &arena,
+                        .plain = job->plain,
+                        .pages = pages,
+                        .width = size[job->landscape ? 1 : 0],
+                        .height = size[job->landscape ? 0 : 1]};
     press.kind = snub_say(press.speech, job->kind);
     press.left = MARGIN;
     press.right = press.width - MARGIN;
@@ -191,7 +197,8 @@ static snub_status print_once(const snub_sheet *sheet, const snub_press_job *job
     if (press.failed || out->failed || title == NULL || drawn == CAIRO_STATUS_NO_MEMORY)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the sheet");
     return drawn == CAIRO_STATUS_SUCCESS
-               ? SNUB_OK : snub_fail(error, SNUB_IO, NULL, NULL, "cairo: %s", cairo_status_to_string(drawn));
+               ? SNUB_OK
+               : snub_fail(error, SNUB_IO, NULL, NULL, "cairo: %s", cairo_status_to_string(drawn));
 }
 
 snub_status snub_press_run(const snub_sheet *sheet, const snub_press_job *job, snub_text *out, snub_error *error)
@@ -203,7 +210,8 @@ snub_status snub_press_run(const snub_sheet *sheet, const snub_press_job *job, s
     return status == SNUB_OK ? print_once(sheet, job, pages, &pages, out, error) : status;
 }
 
-/* ---- blocks -------------------------------------------------------------------------------------------------------- */
+/* ---- blocks --------------------------------------------------------------------------------------------------------
+ */
 
 void snub_press_heading(snub_press *press, const char *text)
 {
@@ -280,7 +288,8 @@ snub_status snub_press_front(snub_press *press, const snub_check *check, double 
     return SNUB_OK;
 }
 
-/* ---- cautions ------------------------------------------------------------------------------------------------------ */
+/* ---- cautions ------------------------------------------------------------------------------------------------------
+ */
 
 /* Triangle with its exclamation mark, beside the words of every panel but NOTICE. */
 static void alert(cairo_t *cr, double x, double y, double size)
@@ -339,7 +348,8 @@ void snub_press_caution(snub_press *press, snub_signal signal, const char *text)
 /* Levels come from the kit room; named here so that the catalogue knows them. */
 static const char *const levels[] = {MESSAGE("pass"), MESSAGE("note"), MESSAGE("watch"), MESSAGE("fail")};
 
-/* ---- tables -------------------------------------------------------------------------------------------------------- */
+/* ---- tables --------------------------------------------------------------------------------------------------------
+ */
 
 #define CELL_PAD 1.2
 
@@ -347,8 +357,7 @@ static double cell(snub_press *press, const snub_press_column *c, double x, doub
                    bool bold, snub_ink ink, const char *text, bool draw)
 {
     type t = {height, bold, ink, c->across};
-    return text == NULL || text[0] == '\0' ? 0
-                                           : block(press, &t, x + CELL_PAD, y, width - 2 * CELL_PAD, text, draw);
+    return text == NULL || text[0] == '\0' ? 0 : block(press, &t, x + CELL_PAD, y, width - 2 * CELL_PAD, text, draw);
 }
 
 static void table_head(snub_press *press, const snub_press_column *columns, int count, double all)
@@ -396,8 +405,12 @@ void snub_press_table(snub_press *press, const snub_press_column *columns, int c
                 double part = width * columns[i].share / all;
                 bool fail = text != NULL && strcmp(text, SAY(levels[3])) == 0;
                 bool watch = text != NULL && strcmp(text, SAY(levels[2])) == 0;
-                deep = fmax(deep, cell(press, &columns[i], x, press->y, part, press->cell > 0 ? press->cell : 1.85, fail || watch,
-                                       fail ? SNUB_INK_FAIL : watch ? SNUB_INK_WATCH : SNUB_INK_TEXT, text, pass == 1));
+                deep = fmax(deep, cell(press, &columns[i], x, press->y, part, press->cell > 0 ? press->cell : 1.85,
+                                       fail || watch,
+                                       fail    ? SNUB_INK_FAIL
+                                       : watch ? SNUB_INK_WATCH
+                                               : SNUB_INK_TEXT,
+                                       text, pass == 1));
                 x += part;
             }
         }
@@ -408,7 +421,8 @@ void snub_press_table(snub_press *press, const snub_press_column *columns, int c
     press->y += 1;
 }
 
-/* ---- words --------------------------------------------------------------------------------------------------------- */
+/* ---- words ---------------------------------------------------------------------------------------------------------
+ */
 
 static const char *value_of(const char *name, size_t length, va_list pairs)
 {
@@ -456,8 +470,8 @@ const char *snub_press_number(snub_press *press, double value, int decimals, con
     return snub_press_fill(press, "{n}\xc2\xa0{unit}", "n", number, "unit", unit, NULL);
 }
 
-static const char *both(snub_press *press, double metric, int decimals, const char *unit, double inch, int inch_decimals,
-                        const char *inch_unit)
+static const char *both(snub_press *press, double metric, int decimals, const char *unit, double inch,
+                        int inch_decimals, const char *inch_unit)
 {
     const char *a = snub_press_number(press, metric, decimals, unit);
     const char *b = snub_press_number(press, inch, inch_decimals, inch_unit);
@@ -475,7 +489,8 @@ const char *snub_press_torque(snub_press *press, double newton_metres)
     const double pound_foot = 1.3558179483314004; /* N m in a lbf ft, exact by definition of lb, g and ft */
     double value = newton_metres / pound_foot;
     return both(press, newton_metres, newton_metres < 10 ? 1 : 0, "N\xc2\xa0m", value, value < 10 ? 1 : 0,
-                "lbf\xc2\xa0" "ft");
+                "lbf\xc2\xa0"
+                "ft");
 }
 
 const char *snub_press_pressure(snub_press *press, double pascals)

@@ -8,21 +8,21 @@
 typedef struct snub_press {
     const snub_sheet *sheet;
     const snub_speech *speech;
-    const char *kind;         /**< "Fitting sheet", translated */
+    const char *kind; /**< "Fitting sheet", translated */
     cairo_t *cr;
     PangoContext *context;
-    snub_arena *arena;        /**< for texts made on the way */
-    double width, height;     /**< mm */
+    snub_arena *arena;               /**< for texts made on the way */
+    double width, height;            /**< mm */
     double left, right, top, bottom; /**< of the type area, mm from the upper left corner */
-    double y;                 /**< where the next thing goes */
-    int page, pages;          /**< pages: 0 while they are counted */
-    double cell;              /**< capitals in tables, mm; 0: 1.85 */
-    bool plain;               /**< no head and foot: the page draws its own */
+    double y;                        /**< where the next thing goes */
+    int page, pages;                 /**< pages: 0 while they are counted */
+    double cell;                     /**< capitals in tables, mm; 0: 1.85 */
+    bool plain;                      /**< no head and foot: the page draws its own */
     bool failed;
 } snub_press;
 
 typedef struct snub_press_job {
-    const char *kind;         /**< English */
+    const char *kind; /**< English */
     bool landscape, plain;
     snub_status (*print)(snub_press *press, const void *context, snub_error *error);
     const void *context;
@@ -31,8 +31,8 @@ typedef struct snub_press_job {
 /** Print twice: once to count the pages, once for good. */
 snub_status snub_press_run(const snub_sheet *sheet, const snub_press_job *job, snub_text *out, snub_error *error);
 
-void snub_press_page(snub_press *press);             /**< begin the next page */
-void snub_press_room(snub_press *press, double mm);  /**< next page where less than that is left */
+void snub_press_page(snub_press *press);            /**< begin the next page */
+void snub_press_room(snub_press *press, double mm); /**< next page where less than that is left */
 void snub_press_gap(snub_press *press, double mm);
 void snub_press_heading(snub_press *press, const char *text);
 void snub_press_paragraph(snub_press *press, const char *text);
@@ -45,9 +45,14 @@ void snub_press_drawing(snub_press *press, const snub_drawing *drawing, double x
 snub_status snub_press_front(snub_press *press, const snub_check *check, double height, const char *heading,
                              snub_error *error);
 
-/** Signal words after ANSI Z535.4-2007: DANGER will kill or maim; WARNING could; CAUTION minor or moderate injury; NOTICE
- *  property only, no triangle. */
-typedef enum snub_signal { SNUB_SIGNAL_DANGER, SNUB_SIGNAL_WARNING, SNUB_SIGNAL_CAUTION, SNUB_SIGNAL_NOTICE } snub_signal;
+/** Signal words after ANSI Z535.4-2007: DANGER will kill or maim; WARNING could; CAUTION minor or moderate injury;
+ * NOTICE property only, no triangle. */
+typedef enum snub_signal {
+    SNUB_SIGNAL_DANGER,
+    SNUB_SIGNAL_WARNING,
+    SNUB_SIGNAL_CAUTION,
+    SNUB_SIGNAL_NOTICE
+} snub_signal;
 void snub_press_caution(snub_press *press, snub_signal signal, const char *text);
 
 typedef struct snub_press_column {
@@ -55,12 +60,13 @@ typedef struct snub_press_column {
     double share;             /**< of the width */
     int across;               /**< -1 left, 0 middle, +1 right */
 } snub_press_column;
-/** A table; head again on every page; cells wrap. cells: rows x count, NULL is empty. A cell that is "watch" or "fail" in
- *  a column is printed bold. */
+/** A table; head again on every page; cells wrap. cells: rows x count, NULL is empty. A cell that is "watch" or "fail"
+ * in a column is printed bold. */
 void snub_press_table(snub_press *press, const snub_press_column *columns, int count, const char *const *cells,
                       int rows);
 
-/** Text with {names} replaced: pairs of name and value, NULL at the end. NULL-safe; marks the press on lack of memory. */
+/** Text with {names} replaced: pairs of name and value, NULL at the end. NULL-safe; marks the press on lack of memory.
+ */
 const char *snub_press_fill(snub_press *press, const char *text, ...) __attribute__((sentinel));
 /** "31.5 mm (1.240 in)"; the other way round where the speech wants inches. @param[in] metres */
 const char *snub_press_length(snub_press *press, double metres, int decimals);

@@ -46,7 +46,8 @@ static void take_block(uint32_t state[8], const unsigned char block[64])
 void snub_sha256_text(const char *data, size_t length, char text[65])
 {
     static const char digits[] = "0123456789abcdef";
-    uint32_t state[8] = {0x6a09e667, 0xbb67ae85, 0x3c6ef372, 0xa54ff53a, 0x510e527f, 0x9b05688c, 0x1f83d9ab, 0x5be0cd19};
+    uint32_t state[8] = {0x6a09e667, 0xbb67ae85, 0x3c6ef372, 0xa54ff53a,
+                         0x510e527f, 0x9b05688c, 0x1f83d9ab, 0x5be0cd19};
     size_t done = 0;
     for (; length - done >= 64; done += 64)
         take_block(state, (const unsigned char *)data + done);

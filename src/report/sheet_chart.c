@@ -24,7 +24,8 @@ typedef struct notes {
 
 static bool same_kind(const snub_finding *a, const snub_finding *b)
 {
-    return strcmp(a->rule, b->rule) == 0 && strcmp(a->pulley != NULL ? a->pulley : "", b->pulley != NULL ? b->pulley : "") == 0;
+    return strcmp(a->rule, b->rule) == 0 &&
+           strcmp(a->pulley != NULL ? a->pulley : "", b->pulley != NULL ? b->pulley : "") == 0;
 }
 
 /* How far over its limit: the case worth printing is the worst. */
@@ -174,7 +175,7 @@ static void variant_table(snub_press *press, const snub_chart *chart, const char
 {
     snub_press_column column[COLUMNS_MOST];
     int columns = columns_of(press, chart, column), rows = 0;
-    const char **cell = SNUB_NEW(press->arena, const char *, (size_t)chart->build_count * (size_t)columns);
+    const char **cell = SNUB_NEW(press->arena, const char *, (size_t)chart->build_count *(size_t)columns);
     if (cell == NULL) {
         press->failed = true;
         return;
@@ -194,8 +195,9 @@ static void belts(snub_press *press, const snub_chart *chart)
         snub_text_printf(&text, "%s%s (%d)", i > 0 ? ", " : "", chart->fewest[i].designation, chart->fewest[i].count);
     if (chart->fewest_count > 0 && text.data != NULL) {
         snub_press_heading(press, SAY("Belts to keep in stock"));
-        snub_press_paragraph(press, snub_press_fill(press, SAY("The fewest that serve every build that has one, each with "
-                                                               "the number of builds it serves: {belts}."),
+        snub_press_paragraph(press, snub_press_fill(press,
+                                                    SAY("The fewest that serve every build that has one, each with "
+                                                        "the number of builds it serves: {belts}."),
                                                     "belts", text.data, NULL));
     }
     snub_text_free(&text);
@@ -203,11 +205,12 @@ static void belts(snub_press *press, const snub_chart *chart)
 
 static void explain(snub_press *press)
 {
-    snub_press_quiet(press, SAY("Grip used is ln(tension ratio) over friction times wrap, on the design friction, at the "
-                                "worst of steady, rising and falling speed: over 1 is watch; over 1 on the limit friction "
-                                "slips and fails. Gain is the blower's wrap against its idler at the low end of the slot. "
-                                "The arm's wind is from its rest. Boost is over ambient, without slip of the belt. pass: "
-                                "sell it. watch: read the notes first. fail: do not sell it."));
+    snub_press_quiet(press,
+                     SAY("Grip used is ln(tension ratio) over friction times wrap, on the design friction, at the "
+                         "worst of steady, rising and falling speed: over 1 is watch; over 1 on the limit friction "
+                         "slips and fails. Gain is the blower's wrap against its idler at the low end of the slot. "
+                         "The arm's wind is from its rest. Boost is over ambient, without slip of the belt. pass: "
+                         "sell it. watch: read the notes first. fail: do not sell it."));
 }
 
 static void note_lines(snub_press *press, const notes *all)
@@ -220,9 +223,10 @@ static void note_lines(snub_press *press, const notes *all)
         const snub_finding *f = all->item[k].finding;
         snprintf(number, sizeof number, "%d", all->item[k].build + 1);
         const char *source = f->source != NULL && f->source[0] != '\0' ? f->source : "\xe2\x80\x93";
-        snub_press_paragraph(press, snub_press_fill(press, SAY("{mark}  {level}, no. {build}: {text} (limit: {source})"),
-                                                    "mark", all->item[k].mark, "level", SAY(snub_level_text(f->level)),
-                                                    "build", number, "text", f->text, "source", source, NULL));
+        snub_press_paragraph(press,
+                             snub_press_fill(press, SAY("{mark}  {level}, no. {build}: {text} (limit: {source})"),
+                                             "mark", all->item[k].mark, "level", SAY(snub_level_text(f->level)),
+                                             "build", number, "text", f->text, "source", source, NULL));
     }
     if (all->count == NOTES_MOST)
         snub_press_quiet(press, SAY("More kinds of findings than there are letters: see snub chart --findings."));

@@ -17,32 +17,38 @@ typedef struct fitter {
     int step;
 } fitter;
 
-/* ---- cautions ------------------------------------------------------------------------------------------------------ */
+/* ---- cautions ------------------------------------------------------------------------------------------------------
+ */
 
 static void cautions(snub_press *press)
 {
     snub_press_caution(press, SNUB_SIGNAL_WARNING,
                        SAY("Engine off and cold, key out, parking brake on. Battery: negative lead off first, on again "
                            "last. A belt that starts to move can take off fingers."));
-    snub_press_caution(press, SNUB_SIGNAL_WARNING,
-                       SAY("The tensioner is under spring load. Turn it only with the tool and in the direction that its "
-                           "maker gives; keep hands out of its way; let it back slowly. Wear eye protection."));
-    snub_press_caution(press, SNUB_SIGNAL_WARNING,
-                       SAY("Never work on or beside a running belt: hands, hair, sleeves and jewellery are drawn in. Guards "
-                           "go back on before the engine runs."));
+    snub_press_caution(
+        press, SNUB_SIGNAL_WARNING,
+        SAY("The tensioner is under spring load. Turn it only with the tool and in the direction that its "
+            "maker gives; keep hands out of its way; let it back slowly. Wear eye protection."));
+    snub_press_caution(
+        press, SNUB_SIGNAL_WARNING,
+        SAY("Never work on or beside a running belt: hands, hair, sleeves and jewellery are drawn in. Guards "
+            "go back on before the engine runs."));
     snub_press_caution(press, SNUB_SIGNAL_CAUTION,
                        SAY("Edges of brackets and pulleys cut, and parts stay hot after running: wear gloves with the "
                            "engine at rest, none near anything that turns."));
-    snub_press_caution(press, SNUB_SIGNAL_NOTICE,
-                       SAY("Do not pry a belt on, and do not pull the engine round by it. Never exceed the blower's and the "
-                           "engine's own speed limits. Bolts that are stretched or were overtightened are scrap."));
-    snub_press_quiet(press, SAY("Where the makers of engine, belt, blower, bearings or fasteners state another value or "
-                                "procedure, theirs holds. Fitting is work for a qualified technician; changes to emissions "
-                                "and to road approval are subject to the law where the vehicle is used. Signal words after "
-                                "ANSI Z535.4."));
+    snub_press_caution(
+        press, SNUB_SIGNAL_NOTICE,
+        SAY("Do not pry a belt on, and do not pull the engine round by it. Never exceed the blower's and the "
+            "engine's own speed limits. Bolts that are stretched or were overtightened are scrap."));
+    snub_press_quiet(press,
+                     SAY("Where the makers of engine, belt, blower, bearings or fasteners state another value or "
+                         "procedure, theirs holds. Fitting is work for a qualified technician; changes to emissions "
+                         "and to road approval are subject to the law where the vehicle is used. Signal words after "
+                         "ANSI Z535.4."));
 }
 
-/* ---- what is fitted ----------------------------------------------------------------------------------------------- */
+/* ---- what is fitted -----------------------------------------------------------------------------------------------
+ */
 
 static const char *range(snub_press *press, const double value[3], double scale, int decimals, const char *unit)
 {
@@ -88,10 +94,10 @@ static void key_numbers(fitter *f)
     const snub_drive *drive = f->build->drive;
     const snub_check *rest = f->build->rest;
     listing list = {.rows = 0};
-    line(&list, SAY("belt"), snub_press_fill(press, SAY("{designation}, {ribs} ribs, effective length {length}"),
-                                             "designation", rest->designation, "ribs",
-                                             snub_press_number(press, drive->belt.ribs, 0, ""), "length",
-                                             snub_press_length(press, rest->length, 1), NULL));
+    line(&list, SAY("belt"),
+         snub_press_fill(press, SAY("{designation}, {ribs} ribs, effective length {length}"), "designation",
+                         rest->designation, "ribs", snub_press_number(press, drive->belt.ribs, 0, ""), "length",
+                         snub_press_length(press, rest->length, 1), NULL));
     for (int i = 0; i < drive->pulley_count; i++)
         if (drive->pulleys[i].has_blower)
             line(&list, snub_press_fill(press, SAY("pulley on {name}"), "name", drive->pulleys[i].name, NULL),
@@ -109,8 +115,10 @@ static void key_numbers(fitter *f)
                              range(press, f->expect.wind, DEG, 1, "deg"), "travel",
                              snub_press_number(press, drive->pulleys[drive->arm].arm.travel * DEG, 0, "deg"), NULL));
     if (f->expect.known && f->expect.span >= 0) {
-        line(&list, snub_press_fill(press, SAY("pluck the span {span}"), "span", span_name(press, drive, f->expect.span), NULL),
-             range(press, f->expect.frequency, 1, 1, "Hz"));
+        line(
+            &list,
+            snub_press_fill(press, SAY("pluck the span {span}"), "span", span_name(press, drive, f->expect.span), NULL),
+            range(press, f->expect.frequency, 1, 1, "Hz"));
         line(&list, SAY("tension there, engine at rest"), range(press, f->expect.tension, 1, 0, "N"));
     }
     snub_press_column columns[2] = {{SAY("what"), "", 30, -1}, {SAY("value"), "", 70, -1}};
@@ -118,11 +126,13 @@ static void key_numbers(fitter *f)
     press->cell = 2.3;
     snub_press_table(press, columns, 2, list.cell, list.rows);
     press->cell = 0;
-    snub_press_quiet(press, SAY("In brackets: from the longest to the shortest new belt in tolerance and over the friction "
-                                "of the arm. Belt cold, engine at rest."));
+    snub_press_quiet(press,
+                     SAY("In brackets: from the longest to the shortest new belt in tolerance and over the friction "
+                         "of the arm. Belt cold, engine at rest."));
 }
 
-/* ---- steps -------------------------------------------------------------------------------------------------------- */
+/* ---- steps --------------------------------------------------------------------------------------------------------
+ */
 
 static void step(fitter *f, const char *text)
 {
@@ -136,12 +146,13 @@ static void bolt_step(fitter *f, const snub_mount_result *mount, const snub_bolt
     snprintf(order, sizeof order, "%d", bolt->order);
     const char *torque = isfinite(bolt->torque) && bolt->torque > 0 ? snub_press_torque(press, bolt->torque)
                                                                     : SAY("the torque that its maker states");
-    step(f, snub_press_fill(press, SAY("{mount}: bolt {order}, {name} ({thread}, class {class}, {condition}): {torque}."),
-                            "mount", mount->mount->name, "order", order, "name", bolt->bolt->name, "thread",
-                            bolt->bolt->thread != NULL ? bolt->bolt->thread : "\xe2\x80\x93", "class",
-                            bolt->bolt->class_ != NULL ? bolt->bolt->class_ : "\xe2\x80\x93", "condition",
-                            bolt->bolt->condition != NULL ? bolt->bolt->condition : SAY("condition not stated"), "torque",
-                            torque, NULL));
+    step(f,
+         snub_press_fill(press, SAY("{mount}: bolt {order}, {name} ({thread}, class {class}, {condition}): {torque}."),
+                         "mount", mount->mount->name, "order", order, "name", bolt->bolt->name, "thread",
+                         bolt->bolt->thread != NULL ? bolt->bolt->thread : "\xe2\x80\x93", "class",
+                         bolt->bolt->class_ != NULL ? bolt->bolt->class_ : "\xe2\x80\x93", "condition",
+                         bolt->bolt->condition != NULL ? bolt->bolt->condition : SAY("condition not stated"), "torque",
+                         torque, NULL));
 }
 
 static void mount_steps(fitter *f, const snub_hardware_report *report)
@@ -152,8 +163,9 @@ static void mount_steps(fitter *f, const snub_hardware_report *report)
         int n = mount->mount->bolt_count;
         if (n < 1)
             continue;
-        step(f, snub_press_fill(press, SAY("{mount}: clean the faces, set it in place, run all bolts in by hand. Tighten in "
-                                           "the order below, first to half the torque, then to the whole."),
+        step(f, snub_press_fill(press,
+                                SAY("{mount}: clean the faces, set it in place, run all bolts in by hand. Tighten in "
+                                    "the order below, first to half the torque, then to the whole."),
                                 "mount", mount->mount->name, NULL));
         for (int order = 1; order <= n; order++)
             for (int i = 0; i < n; i++)
@@ -173,9 +185,10 @@ static void standoff_steps(fitter *f, const snub_hardware_report *report)
         const snub_standoff *from = &drive->hardware->pulleys[i].standoff;
         const char *torque = isfinite(s->torque) && s->torque > 0 ? snub_press_torque(press, s->torque)
                                                                   : SAY("the torque that its maker states");
-        step(f, snub_press_fill(press, SAY("{name}: standoff {length} long, bolt {thread}: {torque}."), "name",
-                                drive->pulleys[i].name, "length", snub_press_length(press, from->length, 1), "thread",
-                                from->bolt.thread != NULL ? from->bolt.thread : "\xe2\x80\x93", "torque", torque, NULL));
+        step(f,
+             snub_press_fill(press, SAY("{name}: standoff {length} long, bolt {thread}: {torque}."), "name",
+                             drive->pulleys[i].name, "length", snub_press_length(press, from->length, 1), "thread",
+                             from->bolt.thread != NULL ? from->bolt.thread : "\xe2\x80\x93", "torque", torque, NULL));
     }
 }
 
@@ -201,10 +214,10 @@ static void shim_steps(fitter *f, const snub_hardware_report *report)
             if (report->shims.answer.count[k][s] > 0)
                 snub_text_printf(&pack, "%s%d x %s", pack.length > 0 ? " + " : "", report->shims.answer.count[k][s],
                                  snub_press_length(press, hardware->shims[s], 2));
-        step(f, snub_press_fill(press, SAY("Shims under {owner}, at {place}: {pack}."), "owner",
-                                report->shims.owner[k] != NULL ? report->shims.owner[k] : "\xe2\x80\x93", "place",
-                                report->shims.place[k]->name, "pack",
-                                pack.data != NULL ? pack.data : SAY("none"), NULL));
+        step(f,
+             snub_press_fill(press, SAY("Shims under {owner}, at {place}: {pack}."), "owner",
+                             report->shims.owner[k] != NULL ? report->shims.owner[k] : "\xe2\x80\x93", "place",
+                             report->shims.place[k]->name, "pack", pack.data != NULL ? pack.data : SAY("none"), NULL));
         snub_text_free(&pack);
     }
 }
@@ -217,15 +230,17 @@ static void belt_steps(fitter *f)
     snub_fitting fitting = {0};
     for (int i = 0; i < drive->pulley_count; i++)
         if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(rest->settings[i]))
-            step(f, snub_press_fill(press, SAY("{name}: set its mark to {set} from the {end} of the slot and tighten its "
-                                               "bolt."),
-                                    "name", drive->pulleys[i].name, "set",
-                                    snub_press_length(press, rest->settings[i], 1), "end",
-                                    zero_end(press, &drive->pulleys[i].slot), NULL));
+            step(f,
+                 snub_press_fill(press,
+                                 SAY("{name}: set its mark to {set} from the {end} of the slot and tighten its "
+                                     "bolt."),
+                                 "name", drive->pulleys[i].name, "set", snub_press_length(press, rest->settings[i], 1),
+                                 "end", zero_end(press, &drive->pulleys[i].slot), NULL));
     bool known = snub_fit(drive, rest->settings, rest->length, &fitting, NULL) == SNUB_OK;
     const char *last = known && fitting.possible ? drive->pulleys[fitting.last].name : NULL;
     if (drive->arm >= 0)
-        step(f, SAY("Wind the arm to its stop and hold it there. Lay the belt as the picture shows, ribs in grooves, back on "
+        step(f, SAY("Wind the arm to its stop and hold it there. Lay the belt as the picture shows, ribs in grooves, "
+                    "back on "
                     "the plain pulleys."));
     else
         step(f, SAY("Lay the belt as the picture shows, ribs in grooves, back on the plain pulleys."));
@@ -233,15 +248,18 @@ static void belt_steps(fitter *f)
         step(f, snub_press_fill(press, SAY("Slip the belt on at {name} last: there is {slack} of slack."), "name", last,
                                 "slack", snub_press_length(press, fitting.slack, 1), NULL));
     else if (last != NULL)
-        step(f, snub_press_fill(press, SAY("Pass the belt over {name} last: there is {slack} of slack, {needed} is needed."),
+        step(f, snub_press_fill(press,
+                                SAY("Pass the belt over {name} last: there is {slack} of slack, {needed} is needed."),
                                 "name", last, "slack", snub_press_length(press, fitting.slack, 1), "needed",
                                 snub_press_length(press, fitting.needed, 1), NULL));
     else
-        step(f, SAY("The belt has too little slack to pass over any rim in place: fit one pulley together with the belt. Do "
+        step(f, SAY("The belt has too little slack to pass over any rim in place: fit one pulley together with the "
+                    "belt. Do "
                     "not pry it on."));
     if (drive->arm >= 0)
         step(f, SAY("Let the arm back slowly until the belt carries it."));
-    step(f, SAY("Turn the engine two whole turns by hand, at the crank's bolt, in its running direction. Every rib must sit in "
+    step(f, SAY("Turn the engine two whole turns by hand, at the crank's bolt, in its running direction. Every rib "
+                "must sit in "
                 "its groove, and no edge may stand over a rim."));
 }
 
@@ -250,27 +268,33 @@ static void proof_steps(fitter *f)
     snub_press *press = f->press;
     const snub_drive *drive = f->build->drive;
     if (f->expect.known && drive->arm >= 0)
-        step(f, snub_press_fill(press, SAY("Read the arm: {low} to {high} from its rest. Outside of that the belt, a pulley "
-                                           "or the idler's mark is wrong: stop and find which."),
+        step(f, snub_press_fill(press,
+                                SAY("Read the arm: {low} to {high} from its rest. Outside of that the belt, a pulley "
+                                    "or the idler's mark is wrong: stop and find which."),
                                 "low", snub_press_number(press, f->expect.wind[0] * DEG, 1, "deg"), "high",
                                 snub_press_number(press, f->expect.wind[2] * DEG, 1, "deg"), NULL));
     if (f->expect.known && f->expect.span >= 0)
-        step(f, snub_press_fill(press, SAY("Pluck the span {span} in its middle: {low} to {high}. Write down what it reads: "
-                                           "________ Hz."),
+        step(f, snub_press_fill(press,
+                                SAY("Pluck the span {span} in its middle: {low} to {high}. Write down what it reads: "
+                                    "________ Hz."),
                                 "span", span_name(press, drive, f->expect.span), "low",
                                 snub_press_number(press, f->expect.frequency[0], 1, "Hz"), "high",
                                 snub_press_number(press, f->expect.frequency[2], 1, "Hz"), NULL));
-    step(f, SAY("Guards and hoses back on, tools out, battery on: negative lead last. Run at idle for a minute, watch from "
-                "aside, then stop and look at the belt's edges."));
-    step(f, SAY("After the first heat cycle, engine cold again: check every bolt's torque in the same order, the arm's mark and "
+    step(
+        f,
+        SAY("Guards and hoses back on, tools out, battery on: negative lead last. Run at idle for a minute, watch from "
+            "aside, then stop and look at the belt's edges."));
+    step(f, SAY("After the first heat cycle, engine cold again: check every bolt's torque in the same order, the arm's "
+                "mark and "
                 "the pluck. Check them once more after 24 to 48 hours of running."));
 }
 
 static void without_hardware(fitter *f)
 {
     snub_press *press = f->press;
-    step(f, SAY("Bolt the bracket, idlers and blower on with the torques that their makers state; the drive file gives no "
-                "bolts, so that this sheet cannot."));
+    step(f,
+         SAY("Bolt the bracket, idlers and blower on with the torques that their makers state; the drive file gives no "
+             "bolts, so that this sheet cannot."));
 }
 
 static void steps(fitter *f)
@@ -278,8 +302,10 @@ static void steps(fitter *f)
     snub_press *press = f->press;
     const snub_hardware_report *report = f->build->hardware;
     snub_press_heading(press, SAY("Steps, in this order"));
-    step(f, SAY("Make safe: engine off and cold, key out, battery's negative lead off. Sketch or photograph the old belt's "
-                "way. Wind back the tensioner with its tool, take the belt off, let the tensioner back."));
+    step(
+        f,
+        SAY("Make safe: engine off and cold, key out, battery's negative lead off. Sketch or photograph the old belt's "
+            "way. Wind back the tensioner with its tool, take the belt off, let the tensioner back."));
     step(f, SAY("Look at every pulley that stays: no play, no wear of the grooves, no oil. Clean the grooves."));
     if (report != NULL) {
         relief_steps(f, report);
@@ -314,8 +340,9 @@ static void sign_off(snub_press *press)
 {
     snub_press_gap(press, 3);
     snub_press_room(press, 12);
-    snub_press_paragraph(press, SAY("Fitted by: ____________________   Date: ______________   Checked cold after the first "
-                                    "heat cycle by: ____________________"));
+    snub_press_paragraph(press,
+                         SAY("Fitted by: ____________________   Date: ______________   Checked cold after the first "
+                             "heat cycle by: ____________________"));
 }
 
 static snub_status print(snub_press *press, const void *context, snub_error *error)
@@ -339,7 +366,7 @@ snub_status snub_sheet_fitting(const snub_sheet *sheet, const snub_sheet_build *
 {
     snub_press_job job = {.kind = MESSAGE("Fitting sheet"), .print = print, .context = build};
     if (!build->rest->laid)
-        return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, NULL,
-                         "there is nothing to fit: %.250s", build->rest->failure.message);
+        return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, NULL, "there is nothing to fit: %.250s",
+                         build->rest->failure.message);
     return snub_press_run(sheet, &job, out, error);
 }

@@ -49,7 +49,8 @@ static void pulleys(part_list *list, const snub_sheet_build *build)
         const char *side = p->side == SNUB_BACK ? SAY("plain, for the belt's back") : SAY("ribbed");
         const char *from = p->node != NULL && p->node->from_part != NULL ? p->node->from_part : "";
         add(list, snub_press_fill(press, SAY("pulley {name}"), "name", p->name, NULL),
-            snub_press_fill(press, "{size}, {side}", "size", snub_press_length(press, p->diameter, 1), "side", side, NULL),
+            snub_press_fill(press, "{size}, {side}", "size", snub_press_length(press, p->diameter, 1), "side", side,
+                            NULL),
             1, p->is_crank ? SAY("on the engine") : from);
     }
 }
@@ -57,11 +58,14 @@ static void pulleys(part_list *list, const snub_sheet_build *build)
 static void bolt(part_list *list, const snub_bolt *b, const char *owner)
 {
     snub_press *press = list->press;
-    add(list, snub_press_fill(press, SAY("bolt {name} of {owner}"), "name", b->name != NULL ? b->name : "", "owner", owner, NULL),
+    add(list,
+        snub_press_fill(press, SAY("bolt {name} of {owner}"), "name", b->name != NULL ? b->name : "", "owner", owner,
+                        NULL),
         snub_press_fill(press, SAY("{thread}, class {class}"), "thread", b->thread != NULL ? b->thread : "\xe2\x80\x93",
                         "class", b->class_ != NULL ? b->class_ : "\xe2\x80\x93", NULL),
-        1, b->grip > 0 ? snub_press_fill(press, SAY("grip {length}"), "length", snub_press_length(press, b->grip, 1), NULL)
-                       : "");
+        1,
+        b->grip > 0 ? snub_press_fill(press, SAY("grip {length}"), "length", snub_press_length(press, b->grip, 1), NULL)
+                    : "");
 }
 
 static void hardware(part_list *list, const snub_sheet_build *build)
@@ -127,23 +131,25 @@ static snub_status print(snub_press *press, const void *context, snub_error *err
 {
     const snub_sheet_build *build = context;
     part_list list = {.press = press, .room = most_rows(build->drive)};
-    list.cell = SNUB_NEW(press->arena, const char *, COLUMNS * list.room);
+    list.cell = SNUB_NEW(press->arena, const char *, COLUMNS *list.room);
     if (list.cell == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the sheet");
     belt(&list, build);
     pulleys(&list, build);
     hardware(&list, build);
     shims(&list, build);
-    snub_press_column columns[COLUMNS] = {{SAY("no."), "", 6, 1}, {SAY("quantity"), "", 8, 1}, {SAY("part"), "", 30, -1},
-                                          {SAY("size"), "mm (in)", 40, -1}, {SAY("note"), "", 24, -1}};
+    snub_press_column columns[COLUMNS] = {{SAY("no."), "", 6, 1},
+                                          {SAY("quantity"), "", 8, 1},
+                                          {SAY("part"), "", 30, -1},
+                                          {SAY("size"), "mm (in)", 40, -1},
+                                          {SAY("note"), "", 24, -1}};
     snub_press_table(press, columns, COLUMNS, list.cell, list.rows);
     snub_press_quiet(press, SAY("Everything that the drive file names; what it does not name is not here. Bolts once "
                                 "stretched, and belts once run, are not parts of a new build."));
     return SNUB_OK;
 }
 
-snub_status snub_sheet_parts(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
-                             snub_error *error)
+snub_status snub_sheet_parts(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out, snub_error *error)
 {
     snub_press_job job = {.kind = MESSAGE("Parts list"), .print = print, .context = build};
     return snub_press_run(sheet, &job, out, error);

@@ -20,7 +20,7 @@ typedef struct grid {
 static bool grid_new(snub_press *press, int columns, int room, grid *g)
 {
     *g = (grid){.press = press, .columns = columns, .room = room > 0 ? room : 1};
-    g->cell = SNUB_NEW(press->arena, const char *, (size_t)g->columns * (size_t)g->room);
+    g->cell = SNUB_NEW(press->arena, const char *, (size_t)g->columns *(size_t)g->room);
     if (g->cell == NULL)
         press->failed = true;
     return g->cell != NULL;
@@ -36,7 +36,8 @@ static const char *n(snub_press *press, double value, int decimals)
     return snub_press_number(press, value, decimals, "");
 }
 
-/* ---- input --------------------------------------------------------------------------------------------------------- */
+/* ---- input ---------------------------------------------------------------------------------------------------------
+ */
 
 static void belt_numbers(snub_press *press, const snub_sheet_build *b)
 {
@@ -46,25 +47,27 @@ static void belt_numbers(snub_press *press, const snub_sheet_build *b)
         return;
     const struct {
         const char *name, *value, *unit;
-    } row[] = {{SAY("designation"), b->rest->designation, ""},
-               {SAY("effective length"), n(press, b->rest->length * MM, 1), "mm"},
-               {SAY("ribs"), n(press, belt->ribs, 0), ""},
-               {SAY("effective line differential"), n(press, belt->be * MM, 2), "mm"},
-               {SAY("cord to back"), n(press, belt->back * MM, 2), "mm"},
-               {SAY("thickness"), n(press, belt->thickness * MM, 2), "mm"},
-               {SAY("mass"), n(press, belt->mass, 4), "kg/m"},
-               {SAY("stiffness EA"), n(press, belt->stiffness, 0), "N"},
-               {SAY("measuring tension of a span"), n(press, belt->measuring_tension, 1), "N"},
-               {SAY("permanent stretch, now"), n(press, belt->stretch * 100, 3), "%"},
-               {SAY("permanent stretch, worn"), n(press, belt->worn * 100, 3), "%"},
-               {SAY("tolerance of length, +-"), n(press, (belt->tolerance_given ? belt->tolerance
-                                                          : snub_belt_length_tolerance(b->rest->length)) * MM, 1), "mm"},
-               {SAY("thermal growth"), n(press, belt->growth * 100, 3), "%"},
-               {SAY("design friction, ribs"), n(press, belt->design.rib, 4), ""},
-               {SAY("design friction, back"), n(press, belt->design.back, 4), ""},
-               {SAY("limit friction, ribs"), n(press, belt->limit.rib, 4), ""},
-               {SAY("limit friction, back"), n(press, belt->limit.back, 4), ""},
-               {SAY("friction lost in the wet"), n(press, belt->wet * 100, 0), "%"}};
+    } row[] = {
+        {SAY("designation"), b->rest->designation, ""},
+        {SAY("effective length"), n(press, b->rest->length * MM, 1), "mm"},
+        {SAY("ribs"), n(press, belt->ribs, 0), ""},
+        {SAY("effective line differential"), n(press, belt->be * MM, 2), "mm"},
+        {SAY("cord to back"), n(press, belt->back * MM, 2), "mm"},
+        {SAY("thickness"), n(press, belt->thickness * MM, 2), "mm"},
+        {SAY("mass"), n(press, belt->mass, 4), "kg/m"},
+        {SAY("stiffness EA"), n(press, belt->stiffness, 0), "N"},
+        {SAY("measuring tension of a span"), n(press, belt->measuring_tension, 1), "N"},
+        {SAY("permanent stretch, now"), n(press, belt->stretch * 100, 3), "%"},
+        {SAY("permanent stretch, worn"), n(press, belt->worn * 100, 3), "%"},
+        {SAY("tolerance of length, +-"),
+         n(press, (belt->tolerance_given ? belt->tolerance : snub_belt_length_tolerance(b->rest->length)) * MM, 1),
+         "mm"},
+        {SAY("thermal growth"), n(press, belt->growth * 100, 3), "%"},
+        {SAY("design friction, ribs"), n(press, belt->design.rib, 4), ""},
+        {SAY("design friction, back"), n(press, belt->design.back, 4), ""},
+        {SAY("limit friction, ribs"), n(press, belt->limit.rib, 4), ""},
+        {SAY("limit friction, back"), n(press, belt->limit.back, 4), ""},
+        {SAY("friction lost in the wet"), n(press, belt->wet * 100, 0), "%"}};
     for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
         const char **cell = grid_row(&g);
         cell[0] = row[i].name;
@@ -94,14 +97,20 @@ static void pulley_input(snub_press *press, const snub_sheet_build *b)
         cell[6] = n(press, p->plane * MM, 2);
         cell[7] = p->inertia > 0 ? n(press, p->inertia, 5) : "";
         cell[8] = p->max_speed > 0 ? n(press, p->max_speed * RPM, 0) : "";
-        cell[9] = p->sits == SNUB_ON_ARM ? SAY("on the arm") : p->sits == SNUB_ON_SLOT
-                      ? snub_press_fill(press, SAY("slot, {set} mm"), "set", n(press, b->rest->settings[i] * MM, 1), NULL)
-                      : SAY("fixed");
+        cell[9] = p->sits == SNUB_ON_ARM    ? SAY("on the arm")
+                  : p->sits == SNUB_ON_SLOT ? snub_press_fill(press, SAY("slot, {set} mm"), "set",
+                                                              n(press, b->rest->settings[i] * MM, 1), NULL)
+                                            : SAY("fixed");
     }
-    snub_press_column columns[10] = {{SAY("pulley"), "", 16, -1}, {SAY("belt's side"), "", 9, -1},
-                                     {SAY("diameter"), "mm", 9, 1}, {SAY("pitch radius"), "mm", 9, 1},
-                                     {"x", "mm", 10, 1}, {"y", "mm", 10, 1}, {SAY("plane"), "mm", 8, 1},
-                                     {SAY("inertia"), "kg m2", 9, 1}, {SAY("most"), "rpm", 8, 1},
+    snub_press_column columns[10] = {{SAY("pulley"), "", 16, -1},
+                                     {SAY("belt's side"), "", 9, -1},
+                                     {SAY("diameter"), "mm", 9, 1},
+                                     {SAY("pitch radius"), "mm", 9, 1},
+                                     {"x", "mm", 10, 1},
+                                     {"y", "mm", 10, 1},
+                                     {SAY("plane"), "mm", 8, 1},
+                                     {SAY("inertia"), "kg m2", 9, 1},
+                                     {SAY("most"), "rpm", 8, 1},
                                      {SAY("sits"), "", 14, -1}};
     snub_press_heading(press, SAY("Pulleys; places with the engine at rest"));
     snub_press_table(press, columns, 10, g.cell, g.rows);
@@ -137,11 +146,13 @@ static void arm_numbers(snub_press *press, const snub_sheet_build *b)
     snub_press_heading(press, SAY("Arm"));
     snub_press_table(press, columns, 3, g.cell, g.rows);
     if (a->from_readings)
-        snub_press_quiet(press, snub_press_fill(press, SAY("Preload, rate and friction are fitted to readings, rms {rms} N m."),
-                                                "rms", n(press, a->readings_residual, 3), NULL));
+        snub_press_quiet(
+            press, snub_press_fill(press, SAY("Preload, rate and friction are fitted to readings, rms {rms} N m."),
+                                   "rms", n(press, a->readings_residual, 3), NULL));
 }
 
-/* ---- results ------------------------------------------------------------------------------------------------------- */
+/* ---- results -------------------------------------------------------------------------------------------------------
+ */
 
 static void state_tables(snub_press *press, const snub_drive *drive, const snub_balance *balance, const char *title)
 {
@@ -169,16 +180,21 @@ static void state_tables(snub_press *press, const snub_drive *drive, const snub_
         span[3] = n(press, balance->span_tension[i], 1);
         span[4] = n(press, balance->span_frequency[i], 2);
     }
-    snub_press_column columns[11] = {{SAY("pulley"), "", 17, -1}, {SAY("wrap"), "deg", 9, 1}, {SAY("speed"), "rpm", 9, 1},
-                                     {SAY("torque"), "N m", 9, 1}, {SAY("enters"), "N", 9, 1}, {SAY("leaves"), "N", 9, 1},
-                                     {SAY("grip, design"), "", 8, 1}, {SAY("grip, limit"), "", 8, 1},
-                                     {SAY("hub load"), "N", 8, 1}, {SAY("towards"), "deg", 8, 1}, {SAY("creep"), "%", 8, 1}};
-    snub_press_column spans[5] = {{SAY("span from"), "", 20, -1}, {SAY("to"), "", 20, -1}, {SAY("length"), "mm", 12, 1},
-                                  {SAY("tension"), "N", 12, 1}, {SAY("frequency"), "Hz", 12, 1}};
+    snub_press_column columns[11] = {
+        {SAY("pulley"), "", 17, -1},     {SAY("wrap"), "deg", 9, 1},     {SAY("speed"), "rpm", 9, 1},
+        {SAY("torque"), "N m", 9, 1},    {SAY("enters"), "N", 9, 1},     {SAY("leaves"), "N", 9, 1},
+        {SAY("grip, design"), "", 8, 1}, {SAY("grip, limit"), "", 8, 1}, {SAY("hub load"), "N", 8, 1},
+        {SAY("towards"), "deg", 8, 1},   {SAY("creep"), "%", 8, 1}};
+    snub_press_column spans[5] = {{SAY("span from"), "", 20, -1},
+                                  {SAY("to"), "", 20, -1},
+                                  {SAY("length"), "mm", 12, 1},
+                                  {SAY("tension"), "N", 12, 1},
+                                  {SAY("frequency"), "Hz", 12, 1}};
     snub_press_heading(press, title);
     const snub_equilibrium *e = &balance->equilibrium;
-    snub_press_paragraph(press, snub_press_fill(press, SAY("Belt speed {v} m/s, centrifugal tension {c} N, pitch length "
-                                                           "{length} mm, arm wind {wind} deg, spring moment {moment} N m."),
+    snub_press_paragraph(press, snub_press_fill(press,
+                                                SAY("Belt speed {v} m/s, centrifugal tension {c} N, pitch length "
+                                                    "{length} mm, arm wind {wind} deg, spring moment {moment} N m."),
                                                 "v", n(press, e->belt_speed, 2), "c", n(press, e->centrifugal, 1),
                                                 "length", n(press, balance->path.length * MM, 2), "wind",
                                                 n(press, drive->arm >= 0 ? e->wind * DEG : NAN, 2), "moment",
@@ -191,7 +207,12 @@ static void state_tables(snub_press *press, const snub_drive *drive, const snub_
 static const char *judged(snub_press *press, double value, const char *unit)
 {
     double size = fabs(value);
-    return isfinite(value) ? snub_press_number(press, value, size < 10 ? 3 : size < 100 ? 2 : size < 1000 ? 1 : 0, unit)
+    return isfinite(value) ? snub_press_number(press, value,
+                                               size < 10     ? 3
+                                               : size < 100  ? 2
+                                               : size < 1000 ? 1
+                                                             : 0,
+                                               unit)
                            : "";
 }
 
@@ -212,24 +233,30 @@ static void findings(snub_press *press, const snub_findings *found, const char *
         cell[1] = f->rule;
         cell[2] = f->other != NULL && f->pulley != NULL
                       ? snub_press_fill(press, "{a}, {b}", "a", f->pulley, "b", f->other, NULL)
-                      : f->pulley != NULL ? f->pulley : f->other;
+                  : f->pulley != NULL ? f->pulley
+                                      : f->other;
         cell[3] = judged(press, f->value, f->unit);
         cell[4] = judged(press, f->limit, f->unit);
         cell[5] = isfinite(f->at_speed) ? n(press, f->at_speed * RPM, 0) : "";
         cell[6] = f->text;
         cell[7] = f->source;
     }
-    snub_press_column columns[8] = {{SAY("level"), "", 8, -1}, {SAY("rule"), "", 18, -1}, {SAY("of"), "", 14, -1},
-                                    {SAY("value"), "", 11, 1}, {SAY("limit"), "", 11, 1}, {SAY("at"), "rpm", 7, 1},
-                                    {SAY("what it means"), "", 42, -1}, {SAY("source of the limit"), "", 20, -1}};
+    snub_press_column columns[8] = {{SAY("level"), "", 8, -1},
+                                    {SAY("rule"), "", 18, -1},
+                                    {SAY("of"), "", 14, -1},
+                                    {SAY("value"), "", 11, 1},
+                                    {SAY("limit"), "", 11, 1},
+                                    {SAY("at"), "rpm", 7, 1},
+                                    {SAY("what it means"), "", 42, -1},
+                                    {SAY("source of the limit"), "", 20, -1}};
     snub_press_table(press, columns, 8, g.cell, g.rows);
 }
 
 /* A limit as it is printed; a temperature has another zero as well as another scale. Needless zeros go. */
 static const char *limit_value(snub_press *press, const snub_limit_info *info, double value)
 {
-    double printed = info->quantity == SNUB_Q_TEMPERATURE ? snub_quantity_to_bare(info->quantity, value)
-                                                          : value * info->scale;
+    double printed =
+        info->quantity == SNUB_Q_TEMPERATURE ? snub_quantity_to_bare(info->quantity, value) : value * info->scale;
     int decimals = 0;
     while (decimals < 4 && fabs(printed * pow(10, decimals) - round(printed * pow(10, decimals))) > 1e-6)
         decimals++;
@@ -255,8 +282,11 @@ static void limits(snub_press *press, const snub_drive *drive)
                                         limit_value(press, info, info->value), "source", info->source, NULL)
                       : info->source;
     }
-    snub_press_column columns[5] = {{SAY("limit"), "", 26, -1}, {SAY("value"), "", 12, 1}, {SAY("unit"), "", 10, -1},
-                                    {SAY("from"), "", 18, -1}, {SAY("source"), "", 40, -1}};
+    snub_press_column columns[5] = {{SAY("limit"), "", 26, -1},
+                                    {SAY("value"), "", 12, 1},
+                                    {SAY("unit"), "", 10, -1},
+                                    {SAY("from"), "", 18, -1},
+                                    {SAY("source"), "", 40, -1}};
     snub_press_heading(press, SAY("Limits in force"));
     snub_press_table(press, columns, 5, g.cell, g.rows);
 }
@@ -275,8 +305,8 @@ static void facts(snub_press *press, const snub_hardware_report *report)
         cell[2] = n(press, f->value, f->decimals);
         cell[3] = f->unit;
     }
-    snub_press_column columns[4] = {{SAY("of"), "", 34, -1}, {SAY("what"), "", 36, -1}, {SAY("value"), "", 16, 1},
-                                    {SAY("unit"), "", 12, -1}};
+    snub_press_column columns[4] = {
+        {SAY("of"), "", 34, -1}, {SAY("what"), "", 36, -1}, {SAY("value"), "", 16, 1}, {SAY("unit"), "", 12, -1}};
     snub_press_table(press, columns, 4, g.cell, g.rows);
     findings(press, &report->findings, SAY("Findings on the hardware"));
 }
@@ -301,18 +331,19 @@ static snub_status curves(snub_press *press, const snub_sheet_build *b, snub_err
 static void about(snub_press *press)
 {
     snub_press_heading(press, SAY("What the numbers mean"));
-    snub_press_paragraph(press, SAY("Front view, x to the right, y up, angles counter-clockwise from +x; a clockwise shaft "
-                                    "speed is positive. Tensions are total; grip and hub load use the tension less the "
-                                    "belt's centrifugal part. Values are steady, with the nominal belt and the arm's friction "
-                                    "at the middle of its band, where nothing else is said. Stretch is counted on spans and "
-                                    "arcs. Findings cover idle to redline, steady, rising and falling, and report the worst. "
-                                    "Speeds are without creep, which stands beside them."));
-    snub_press_quiet(press, press->sheet->hash != NULL
-                                ? snub_press_fill(press, SAY("Drive file {file}, SHA-256 {hash}, worked out by {version}."),
-                                                  "file", press->sheet->file != NULL ? press->sheet->file : "", "hash",
-                                                  press->sheet->hash, "version",
-                                                  press->sheet->version != NULL ? press->sheet->version : "snub", NULL)
-                                : "");
+    snub_press_paragraph(press,
+                         SAY("Front view, x to the right, y up, angles counter-clockwise from +x; a clockwise shaft "
+                             "speed is positive. Tensions are total; grip and hub load use the tension less the "
+                             "belt's centrifugal part. Values are steady, with the nominal belt and the arm's friction "
+                             "at the middle of its band, where nothing else is said. Stretch is counted on spans and "
+                             "arcs. Findings cover idle to redline, steady, rising and falling, and report the worst. "
+                             "Speeds are without creep, which stands beside them."));
+    snub_press_quiet(
+        press, press->sheet->hash != NULL
+                   ? snub_press_fill(press, SAY("Drive file {file}, SHA-256 {hash}, worked out by {version}."), "file",
+                                     press->sheet->file != NULL ? press->sheet->file : "", "hash", press->sheet->hash,
+                                     "version", press->sheet->version != NULL ? press->sheet->version : "snub", NULL)
+                   : "");
 }
 
 static snub_status print(snub_press *press, const void *context, snub_error *error)
@@ -333,16 +364,15 @@ static snub_status print(snub_press *press, const void *context, snub_error *err
         state_tables(press, b->drive, &b->rest->balance, SAY("Engine at rest"));
     if (b->check != NULL && b->check->laid)
         state_tables(press, b->drive, &b->check->balance,
-                     snub_press_fill(press, SAY("Steady at {speed} rpm"), "speed", n(press, b->check->engine_speed * RPM, 0),
-                                     NULL));
+                     snub_press_fill(press, SAY("Steady at {speed} rpm"), "speed",
+                                     n(press, b->check->engine_speed * RPM, 0), NULL));
     limits(press, b->drive);
     if (b->hardware != NULL)
         facts(press, b->hardware);
     return curves(press, b, error);
 }
 
-snub_status snub_sheet_report(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
-                              snub_error *error)
+snub_status snub_sheet_report(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out, snub_error *error)
 {
     snub_press_job job = {.kind = MESSAGE("Engineering report"), .print = print, .context = build};
     return snub_press_run(sheet, &job, out, error);

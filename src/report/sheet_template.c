@@ -5,14 +5,14 @@
 #include "press.h"
 #include "snub/draw_drive.h"
 
-#define EDGE 10.0     /**< mm that printers leave white, and room for the marks */
-#define FOOT 14.0     /**< mm at the foot for the ruler and the page's name */
-#define OVERLAP 8.0   /**< mm that neighbours show twice, to glue on */
-#define RULER 100.0   /**< mm */
+#define EDGE 10.0   /**< mm that printers leave white, and room for the marks */
+#define FOOT 14.0   /**< mm at the foot for the ruler and the page's name */
+#define OVERLAP 8.0 /**< mm that neighbours show twice, to glue on */
+#define RULER 100.0 /**< mm */
 
 typedef struct tiling {
-    double width, height;   /* of the picture on a page */
-    double whole[2];        /* of the drawing */
+    double width, height; /* of the picture on a page */
+    double whole[2];      /* of the drawing */
     int across, down;
 } tiling;
 
@@ -105,7 +105,8 @@ static void one_page(snub_press *press, const snub_drawing *drawing, const tilin
                                      press->sheet->hash != NULL
                                          ? snub_press_fill(press, "{h}", "h",
                                                            snub_copy_text_n(press->arena, press->sheet->hash, 12), NULL)
-                                         : "", NULL));
+                                         : "",
+                                     NULL));
     snub_press_words(press, EDGE + RULER + 14, y - 3.2, 1.6, true, SNUB_INK_TEXT, -1, SAY("print at 100 %"));
 }
 
@@ -124,16 +125,20 @@ static void cover(snub_press *press, const snub_drawing *drawing, const tiling *
     snub_press_heading(press, SAY("Template, full size"));
     if (press->sheet->build != NULL)
         snub_press_paragraph(press, press->sheet->build);
-    snub_press_step(press, 1, SAY("Print at 100 %, without fitting or shrinking. Measure the ruler at the foot of every page: "
-                                  "it must be 100.0 mm (3.937 in). If it is not, do not use the pages."));
-    snub_press_step(press, 2, snub_press_fill(press, SAY("Join the {pages} pages: neighbours show {overlap} twice. Lay "
-                                                         "cross on cross against a window, then glue."),
-                                              "pages", number, "overlap", snub_press_length(press, OVERLAP / 1000, 0),
-                                              NULL));
-    snub_press_step(press, 3, SAY("Check two distances on the joined template against the engine before anything is cut or "
-                                  "drilled. Paper moves with the weather: bores are marked from the drawing's numbers."));
-    snub_press_caution(press, SNUB_SIGNAL_WARNING,
-                       SAY("Engine off and cold, battery off, before a template is held against the front of an engine."));
+    snub_press_step(press, 1,
+                    SAY("Print at 100 %, without fitting or shrinking. Measure the ruler at the foot of every page: "
+                        "it must be 100.0 mm (3.937 in). If it is not, do not use the pages."));
+    snub_press_step(press, 2,
+                    snub_press_fill(press,
+                                    SAY("Join the {pages} pages: neighbours show {overlap} twice. Lay "
+                                        "cross on cross against a window, then glue."),
+                                    "pages", number, "overlap", snub_press_length(press, OVERLAP / 1000, 0), NULL));
+    snub_press_step(press, 3,
+                    SAY("Check two distances on the joined template against the engine before anything is cut or "
+                        "drilled. Paper moves with the weather: bores are marked from the drawing's numbers."));
+    snub_press_caution(
+        press, SNUB_SIGNAL_WARNING,
+        SAY("Engine off and cold, battery off, before a template is held against the front of an engine."));
     snub_press_gap(press, 3);
     double room[2] = {press->right - press->left, press->bottom - press->y - 4};
     double scale = fmin(room[0] / t->whole[0], room[1] / t->whole[1]);

@@ -52,17 +52,30 @@ static inline void scene_lay(scene_drive *scene, snub_view_pulley *p, int n)
 
 static inline snub_view_pulley scene_pulley(const char *name, bool back, double x, double y, double diameter)
 {
-    return (snub_view_pulley){.name = name, .back = back, .sense = back ? -1 : 1, .centre = {x, y},
-                              .pitch_radius = diameter / 2 + (back ? 1.5 : 2), .outer_radius = diameter / 2,
-                              .rim_radius = diameter / 2 + (back ? 1 : 0), .rpm = NAN, .frequency_Hz = NAN,
-                              .tension_N = NAN, .width = 28};
+    return (snub_view_pulley){.name = name,
+                              .back = back,
+                              .sense = back ? -1 : 1,
+                              .centre = {x, y},
+                              .pitch_radius = diameter / 2 + (back ? 1.5 : 2),
+                              .outer_radius = diameter / 2,
+                              .rim_radius = diameter / 2 + (back ? 1 : 0),
+                              .rpm = NAN,
+                              .frequency_Hz = NAN,
+                              .tension_N = NAN,
+                              .width = 28};
 }
 
 static inline void scene_make(scene_drive *s)
 {
     memset(s, 0, sizeof *s);
-    snub_view_arm arm = {.pulley = 1, .pivot = {-205, 60}, .length = 90, .rest = 0.6, .winds = -1, .travel = 1,
-                         .wind = 0.5, .work = {0.1, 0.9}};
+    snub_view_arm arm = {.pulley = 1,
+                         .pivot = {-205, 60},
+                         .length = 90,
+                         .rest = 0.6,
+                         .winds = -1,
+                         .travel = 1,
+                         .wind = 0.5,
+                         .work = {0.1, 0.9}};
     double angle = arm.rest + arm.winds * arm.wind;
     s->pulley[0] = scene_pulley("crank", false, 0, 0, 185);
     s->pulley[0].crank = true;
@@ -72,8 +85,13 @@ static inline void scene_make(scene_drive *s)
     s->pulley[3] = scene_pulley("snub", true, -90, 250, 64);
     s->pulley[4] = scene_pulley("blower", false, 20, 320, 80);
     scene_lay(s, s->pulley, SCENE_PULLEYS);
-    s->build[0] = (snub_view_build){.name = "8PK1400", .count = SCENE_PULLEYS, .pulley = s->pulley, .length = 1400,
-                                    .thickness = 4.5, .back = 1.5, .width = 28.5};
+    s->build[0] = (snub_view_build){.name = "8PK1400",
+                                    .count = SCENE_PULLEYS,
+                                    .pulley = s->pulley,
+                                    .length = 1400,
+                                    .thickness = 4.5,
+                                    .back = 1.5,
+                                    .width = 28.5};
     s->slot = (snub_view_slot){.pulley = 3, .from = {-106, 238}, .to = {-74, 262}, .length = 40, .setting = 20};
     s->corner[0][0] = 90, s->corner[0][1] = 60;
     s->corner[1][0] = 150, s->corner[1][1] = 60;
@@ -83,9 +101,17 @@ static inline void scene_make(scene_drive *s)
     s->obstacle[1] = (snub_view_obstacle){.name = "hose", .round = true, .centre = {-90, 130}, .radius = 18};
     s->hole[0] = (snub_view_hole){.name = "M8", .at = {-60, 200}, .diameter = 8.4};
     s->hole[1] = (snub_view_hole){.name = "M8", .at = {-30, 230}, .diameter = 8.4};
-    s->view = (snub_view){.title = "Test drive", .build_count = 1, .build = s->build, .arm = arm, .slot_count = 1,
-                          .slot = &s->slot, .obstacle_count = 2, .obstacle = s->obstacle, .hole_count = 2,
-                          .hole = s->hole, .state = "engine at rest"};
+    s->view = (snub_view){.title = "Test drive",
+                          .build_count = 1,
+                          .build = s->build,
+                          .arm = arm,
+                          .slot_count = 1,
+                          .slot = &s->slot,
+                          .obstacle_count = 2,
+                          .obstacle = s->obstacle,
+                          .hole_count = 2,
+                          .hole = s->hole,
+                          .state = "engine at rest"};
 }
 
 #endif

@@ -74,8 +74,8 @@ static void one(form write, const char *words, snub_text *out)
     snub_error error;
     snub_drawing_init(&drawing, &arena, 2);
     snub_drawing_frame(&drawing, -10, -20, 190, 80);
-    snub_draw_text(&drawing, SNUB_LAYER_LABEL, &(snub_lettering){.height = 3, .ink = SNUB_INK_TEXT, .across = -1, .up = -1}, 0, 0,
-                   words);
+    snub_draw_text(&drawing, SNUB_LAYER_LABEL,
+                   &(snub_lettering){.height = 3, .ink = SNUB_INK_TEXT, .across = -1, .up = -1}, 0, 0, words);
     snub_draw_arc(&drawing, SNUB_LAYER_PITCH, snub_pen_make(SNUB_INK_BELT, SNUB_DASH_DASHED, 0.35), 0, 0, 10, 0,
                   -SNUB_PI / 2);
     assert_int_equal(write(&drawing, out, &error), SNUB_OK);
@@ -99,7 +99,11 @@ static void dxf_pairs_and_signs(void **state)
 {
     (void)state;
     snub_text out = {0};
-    one(snub_draw_dxf, "\xc3\x98 80 \xc2\xb1 0.1, 30\xc2\xb0, Gr\xc3\xb6\xc3\x9f" "e 5 %%d \xe2\x88\x92" "3 \xe6\xbc\xa2", &out);
+    one(snub_draw_dxf,
+        "\xc3\x98 80 \xc2\xb1 0.1, 30\xc2\xb0, Gr\xc3\xb6\xc3\x9f"
+        "e 5 %%d \xe2\x88\x92"
+        "3 \xe6\xbc\xa2",
+        &out);
     assert_non_null(strstr(out.data, "\n%%c 80 %%p 0.1, 30%%d, Groesse 5 % %d -3 ?\n"));
     assert_non_null(strstr(out.data, "  9\n$INSUNITS\n 70\n     4\n"));
     assert_non_null(strstr(out.data, "  9\n$ACADVER\n  1\nAC1009\n"));

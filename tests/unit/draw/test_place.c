@@ -12,8 +12,12 @@ static void make(snub_drawing *drawing, snub_arena *arena, int count, double spr
     assert_non_null(ground);
     for (int i = 0; i < count; i++) {
         double angle = 2.399963 * i, radius = spread * sqrt((double)i); /* sunflower: no two alike */
-        label[i] = (snub_label){.at = {105 + radius * cos(angle), 150 + radius * sin(angle)}, .clear = 2, .lines = 2,
-                                .line = {"tensioner", "wrap 64.8\xc2\xb0"}, .bold_first = true, .ink = SNUB_INK_TEXT,
+        label[i] = (snub_label){.at = {105 + radius * cos(angle), 150 + radius * sin(angle)},
+                                .clear = 2,
+                                .lines = 2,
+                                .line = {"tensioner", "wrap 64.8\xc2\xb0"},
+                                .bold_first = true,
+                                .ink = SNUB_INK_TEXT,
                                 .height = 2.5};
         snub_ground_ring(ground, label[i].at, 0, 2, 0.5);
     }

@@ -16,7 +16,7 @@ static void ticks_are_round(void **state)
             snub_ticks(ranges[i][0], ranges[i][1], most, &first, &step, &count, &decimals);
             double mantissa = step / pow(10, floor(log10(step) + 1e-9));
             bool is_round = fabs(mantissa - 1) < 1e-6 || fabs(mantissa - 2) < 1e-6 || fabs(mantissa - 2.5) < 1e-6 ||
-                         fabs(mantissa - 5) < 1e-6;
+                            fabs(mantissa - 5) < 1e-6;
             assert_true(is_round);
             assert_true(count >= 1 && count <= most);
             assert_true(first >= ranges[i][0] - 1e-6 * step);
@@ -70,12 +70,28 @@ static void make(data *d, int series)
         d->series[k] = (snub_series){"8PK1575, blower 80 mm", POINTS, d->x, d->y[k], snub_style_of(k), false};
     d->band = (snub_band){"band", POINTS, d->x, d->y[0], d->high, SNUB_INK_BAND_1};
     d->limit = (snub_limit_line){"limit", 1.0, SNUB_INK_FAIL};
-    d->panel[0] = (snub_panel){.title = "grip used", .series_count = series, .series = d->series, .low = NAN,
-                               .high = NAN, .limit_count = 1, .limits = &d->limit};
-    d->panel[1] = (snub_panel){.title = "tension", .unit = "N", .series_count = 2, .series = d->series, .low = -0.2,
-                               .high = 0.4, .band_count = 1, .bands = &d->band};
-    d->plot = (snub_plot){.title = "Sweep", .x_title = "engine speed", .x_unit = "rpm", .x_low = NAN, .x_high = NAN,
-                          .panel_count = 2, .panels = d->panel};
+    d->panel[0] = (snub_panel){.title = "grip used",
+                               .series_count = series,
+                               .series = d->series,
+                               .low = NAN,
+                               .high = NAN,
+                               .limit_count = 1,
+                               .limits = &d->limit};
+    d->panel[1] = (snub_panel){.title = "tension",
+                               .unit = "N",
+                               .series_count = 2,
+                               .series = d->series,
+                               .low = -0.2,
+                               .high = 0.4,
+                               .band_count = 1,
+                               .bands = &d->band};
+    d->plot = (snub_plot){.title = "Sweep",
+                          .x_title = "engine speed",
+                          .x_unit = "rpm",
+                          .x_low = NAN,
+                          .x_high = NAN,
+                          .panel_count = 2,
+                          .panels = d->panel};
 }
 
 static bool word(const snub_drawing *drawing, const char *text)
@@ -188,8 +204,8 @@ static void bad_plots_are_refused(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(ticks_are_round),      cmocka_unit_test(styles_differ_without_colour),
-        cmocka_unit_test(all_stays_inside),     cmocka_unit_test(breaks_and_commas),
+        cmocka_unit_test(ticks_are_round),       cmocka_unit_test(styles_differ_without_colour),
+        cmocka_unit_test(all_stays_inside),      cmocka_unit_test(breaks_and_commas),
         cmocka_unit_test(bad_plots_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -184,7 +184,8 @@ static void numbers_speak(void **state)
     assert_string_equal(snub_number_text(NULL, 158.25, 1, text), "158.3");
     assert_string_equal(snub_number_text(&comma, 158.25, 2, text), "158,25");
     assert_string_equal(snub_number_text(NULL, -0.04, 1, text), "0.0");
-    assert_string_equal(snub_number_text(NULL, -7177, 0, text), "\xe2\x88\x92" "7177");
+    assert_string_equal(snub_number_text(NULL, -7177, 0, text), "\xe2\x88\x92"
+                                                                "7177");
     assert_string_equal(snub_number_text(NULL, 0.05, 3, text), "0.050");
     assert_string_equal(snub_number_text(NULL, NAN, 1, text), "\xe2\x80\x93");
     assert_string_equal(snub_number_text(NULL, INFINITY, 1, text), "\xe2\x80\x93");

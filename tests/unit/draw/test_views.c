@@ -257,8 +257,8 @@ static void side_view_keeps_words_apart(void **state)
     assert_int_equal(touching(&drawing, true), 0);
     bool over = false;
     for (int i = 0; i < drawing.count; i++)
-        over = over || (drawing.entity[i].kind == SNUB_ENTITY_TEXT &&
-                        strcmp(drawing.entity[i].as.text.text, "over 0.33") == 0);
+        over = over ||
+               (drawing.entity[i].kind == SNUB_ENTITY_TEXT && strcmp(drawing.entity[i].as.text.text, "over 0.33") == 0);
     assert_true(over);
     snub_arena_free(&arena);
 }
@@ -266,14 +266,10 @@ static void side_view_keeps_words_apart(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(pitch_line_is_the_path),
-        cmocka_unit_test(belt_has_its_thickness),
-        cmocka_unit_test(mirrored_drive_is_mirrored),
-        cmocka_unit_test(every_scale_keeps_words_apart),
-        cmocka_unit_test(bad_views_are_refused),
-        cmocka_unit_test(a_lost_belt_is_said),
-        cmocka_unit_test(refused_memory_is_told),
-        cmocka_unit_test(template_is_full_size),
+        cmocka_unit_test(pitch_line_is_the_path),      cmocka_unit_test(belt_has_its_thickness),
+        cmocka_unit_test(mirrored_drive_is_mirrored),  cmocka_unit_test(every_scale_keeps_words_apart),
+        cmocka_unit_test(bad_views_are_refused),       cmocka_unit_test(a_lost_belt_is_said),
+        cmocka_unit_test(refused_memory_is_told),      cmocka_unit_test(template_is_full_size),
         cmocka_unit_test(side_view_keeps_words_apart),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
