@@ -128,7 +128,7 @@ typedef struct snub_check {
     snub_error failure;
     double engine_speed, rate; /**< of `balance` */
     snub_balance balance;      /**< steady, nominal belt, arm friction at the middle */
-    double wind_band[2];       /**< wind at the lower and the upper edge of arm friction, rad */
+    double wind_band[2];       /**< wind at the lower and the upper edge of arm friction, rad; NAN: no balance there */
     snub_balance rest;         /**< the engine at rest */
     double worst_grip, worst_grip_speed;
     double slip_onset;   /**< see snub_air_summary, rad/s; NAN: holds over the speeds looked at */

@@ -70,6 +70,27 @@ static snub_status settle(const snub_drive *drive, const snub_check_request *req
     return SNUB_OK;
 }
 
+/* A belt at the end of its tolerance that the slot cannot tension spoils the build, but not what is shown of the
+ * nominal belt. The corner is then reckoned at the nominal setting. */
+static void tell_lock(snub_study *study, snub_check *check, snub_corner corner, const snub_error *why)
+{
+    const char *belt = corner == SNUB_CORNER_SHORT ? "shortest belt" : "longest belt";
+    const char *text = snub_format(
+        study->arena, "with the %s in tolerance, %s. A longer slot, or a belt of another length.", belt, why->message);
+    const snub_finding finding = {.level = SNUB_FAIL,
+                                  .rule = "lock",
+                                  .pulley = study->drive->pulleys[study->drive->locked].name,
+                                  .other = belt,
+                                  .value = NAN,
+                                  .limit = NAN,
+                                  .unit = "",
+                                  .at_speed = NAN,
+                                  .state = "fitting",
+                                  .text = text != NULL ? text : "",
+                                  .source = "geometry"};
+    snub_findings_add(&check->findings, study->arena, &finding);
+}
+
 static snub_status prepare_rigs(snub_study *study, snub_check *check, snub_error *why)
 {
     const snub_drive *drive = study->drive;
@@ -83,8 +104,10 @@ static snub_status prepare_rigs(snub_study *study, snub_check *check, snub_error
             const double fitted = corner == SNUB_CORNER_LONG ? drive->belt.stretch : stretch;
             const double belt = snub_belt_pitch_length(&drive->belt, length, fitted, false);
             const snub_status status = snub_lock_set(drive, belt, settings, why);
-            if (status != SNUB_OK)
+            if (status != SNUB_OK && corner == SNUB_CORNER_NOMINAL)
                 return status;
+            if (status != SNUB_OK)
+                tell_lock(study, check, (snub_corner)corner, why);
         }
         const snub_status status = snub_rig_prepare(drive, settings, &study->rig[corner], why);
         if (status != SNUB_OK)
@@ -126,11 +149,9 @@ static snub_status show_state(const snub_study *study, snub_check *check, snub_e
         status = show(study, speed, 0.0, &check->balance, why);
     if (status != SNUB_OK)
         return status;
-    check->wind_band[0] = check->wind_band[1] = check->balance.equilibrium.wind;
     for (int end = 0; end < 2; end++) {
-        if (show(study, speed, end == 0 ? -1.0 : 1.0, &edge, NULL) == SNUB_OK) {
-            check->wind_band[end] = edge.equilibrium.wind;
-        }
+        const snub_status there = show(study, speed, end == 0 ? -1.0 : 1.0, &edge, NULL);
+        check->wind_band[end] = there == SNUB_OK ? edge.equilibrium.wind : NAN;
     }
     return SNUB_OK;
 }

@@ -125,6 +125,12 @@ static void rule_grip(const teller *t, int i)
     }
 }
 
+/* What holds the belt tight. */
+static const char *what_pulls(const snub_drive *drive)
+{
+    return drive->arm >= 0 ? "arm moment" : drive->locked >= 0 ? "tension at the lock" : "tension at rest";
+}
+
 static void rule_slack(const teller *t, int i)
 {
     const snub_study *s = t->study;
@@ -141,9 +147,9 @@ static void rule_slack(const teller *t, int i)
                         .unit = "N",
                         .source = "mechanics: a belt cannot push",
                         .text = snub_format(s->arena,
-                                            "the span behind it goes slack %s. More arm moment, a shorter belt, or "
+                                            "the span behind it goes slack %s. More %s, a shorter belt, or "
                                             "less inertia on the pulley it feeds.",
-                                            when(s, worst))},
+                                            when(s, worst), what_pulls(s->drive))},
          worst);
 }
 
@@ -263,6 +269,28 @@ static void rule_wrap(const teller *t, int i)
     tell_limit(
         t, SNUB_WATCH, "wrap", i, limit, s->wrap[i].value, &s->wrap[i],
         snub_format(s->arena, "has little wrap %s. Set the idler closer, or reroute the belt.", when(s, &s->wrap[i])));
+}
+
+static void rule_grooves(const teller *t, int i)
+{
+    const snub_study *s = t->study;
+    const int grooves = s->drive->pulleys[i].grooves, ribs = s->drive->belt.ribs;
+    if (grooves == 0 || grooves >= ribs)
+        return;
+    tell(t,
+         (snub_finding){.level = SNUB_FAIL,
+                        .rule = "pulley_ribs",
+                        .pulley = name_of(s, i),
+                        .value = grooves,
+                        .limit = ribs,
+                        .at_speed = NAN,
+                        .state = "laid out",
+                        .source = "geometry",
+                        .text = snub_format(s->arena,
+                                            "has %d grooves for a belt of %d ribs: the outer ribs hang over its edge. "
+                                            "A pulley with more grooves, or a narrower belt.",
+                                            grooves, ribs)},
+         NULL);
 }
 
 static void rule_size(const teller *t, int i)
@@ -528,6 +556,7 @@ void snub_study_findings(const snub_study *study, const snub_check *check, snub_
     const teller t = {study, findings};
     rule_balance(&t);
     for (int i = 0; i < study->drive->pulley_count; i++) {
+        rule_grooves(&t, i);
         rule_size(&t, i);
         rule_slack(&t, i);
         rule_grip(&t, i);

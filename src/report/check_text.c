@@ -26,7 +26,8 @@ static void add_heading(const snub_check *check, snub_text *out)
         snub_text_puts(out, "state engine at rest");
     if (check->rate != 0)
         snub_text_printf(out, ", %+.0f rpm/s", check->rate * RPM);
-    snub_text_puts(out, ", nominal belt, arm friction at the middle of its band\n");
+    snub_text_printf(out, ", nominal belt%s\n",
+                     check->drive->arm >= 0 ? ", arm friction at the middle of its band" : "");
 }
 
 static snub_cell shown_grip(double grip)
