@@ -544,9 +544,9 @@ static void rule_fitting(const teller *t)
                         .source = "mechanics: shortest belt, whole wrap lifted over the rim",
                         .text = snub_format(s->arena,
                                             "cannot be fitted: with the %s there is %.1f mm of slack and %.1f mm are "
-                                            "needed to pass the belt over this rim. A longer belt or more arm travel.",
+                                            "needed to pass the belt over this rim. A longer belt or %s.",
                                             s->drive->arm >= 0 ? "arm on its stop" : "slot slackened", fit.slack * 1e3,
-                                            fit.needed * 1e3)},
+                                            fit.needed * 1e3, s->drive->arm >= 0 ? "more arm travel" : "a longer slot")},
          NULL);
 }
 
