@@ -98,7 +98,8 @@ static void make_requests(run *all)
     size_t length;
     if (snub_file_read(SNUB_SOURCE_DIR "/examples/harrow-lake.yaml", 1 << 20, &file, &length, &error))
         stop(error.message);
-    snub_text_puts(&body, "{\"file\":\"harrow-lake.yaml\",\"rpm\":3000,\"changes\":[{\"path\":\"blower.at\",\"value\":[0,360.5]}],\"text\":");
+    snub_text_puts(&body, "{\"file\":\"harrow-lake.yaml\",\"rpm\":3000,\"changes\":[{\"path\":\"blower.at\",\"value\":["
+                          "0,360.5]}],\"text\":");
     add_json_text(&body, file, length);
     snub_text_puts(&body, "}");
     free(file);
@@ -230,11 +231,11 @@ int main(int count, char **arguments)
     waitpid(server, &status, 0);
     qsort(all.times + WARM_UP, (size_t)requests, sizeof *all.times, by_size);
     const double *times = all.times + WARM_UP;
-    printf("serve: %ld requests on %d connections, half of them lay a belt: %.0f a second, errors %ld\n", requests, LINKS,
-           (double)requests / took * 1e3, all.errors);
+    printf("serve: %ld requests on %d connections, half of them lay a belt: %.0f a second, errors %ld\n", requests,
+           LINKS, (double)requests / took * 1e3, all.errors);
     printf("serve: answer after %.2f ms (minimum), %.2f (median), %.2f (95 %%), %.2f (99 %%)\n", times[0],
            times[requests / 2], times[requests * 95 / 100], times[requests * 99 / 100]);
-    printf("serve: memory of the server %ld KiB, grown by %ld KiB since the warm-up; ended with %d\n", before + grown, grown,
-           WEXITSTATUS(status));
+    printf("serve: memory of the server %ld KiB, grown by %ld KiB since the warm-up; ended with %d\n", before + grown,
+           grown, WEXITSTATUS(status));
     return all.errors || grown > GROWTH_MOST_KIB || status ? 1 : 0;
 }

@@ -3,10 +3,10 @@
 #include "commands.h"
 
 static const cli_option options[] = {
-    {"port", 'p', "N", "listen on this port; 0 is any free one (default: 7682, or one of the next 15 that is free)", false,
-     false, NULL},
-    {"listen", 'l', "ADDRESS", "listen on this numeric address, with an optional :PORT, instead of loopback only", false,
-     false, NULL},
+    {"port", 'p', "N", "listen on this port; 0 is any free one (default: 7682, or one of the next 15 that is free)",
+     false, false, NULL},
+    {"listen", 'l', "ADDRESS", "listen on this numeric address, with an optional :PORT, instead of loopback only",
+     false, false, NULL},
     {"catalogue", 0, "PATH", "catalogue of parts for files that name them", false, true, NULL},
 };
 

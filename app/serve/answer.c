@@ -5,7 +5,8 @@
 
 #include "work.h"
 
-void serve_json_text(snub_text *out, const char *text) {
+void serve_json_text(snub_text *out, const char *text)
+{
     json_t *value = json_string(text);
     if (!value) {
         json_t *shown = json_string("?");
@@ -17,18 +18,21 @@ void serve_json_text(snub_text *out, const char *text) {
     json_decref(value);
 }
 
-void serve_answer_problem(serve_answer *answer, serve_problem problem, const char *detail) {
+void serve_answer_problem(serve_answer *answer, serve_problem problem, const char *detail)
+{
     answer->status = serve_problem_status(problem);
     serve_problem_json(problem, detail, NULL, NULL, 0, &answer->body);
 }
 
 void serve_answer_error(serve_answer *answer, serve_problem problem, const snub_error *error, const char *source,
-                        size_t source_length) {
+                        size_t source_length)
+{
     answer->status = serve_problem_status(problem);
     serve_problem_error(problem, error, source, source_length, &answer->body);
 }
 
-void serve_answer_drive(serve_answer *answer, const char *name, const char *data, size_t length) {
+void serve_answer_drive(serve_answer *answer, const char *name, const char *data, size_t length)
+{
     json_t *text = json_stringn(data, length);
     if (!text) {
         snub_error error = {0};
@@ -41,7 +45,8 @@ void serve_answer_drive(serve_answer *answer, const char *name, const char *data
     serve_answer_json(answer, json_pack("{s:s, s:o, s:s}", "file", name, "text", text, "etag", answer->etag));
 }
 
-void serve_answer_json(serve_answer *answer, json_t *json) {
+void serve_answer_json(serve_answer *answer, json_t *json)
+{
     char *dump = json ? json_dumps(json, JSON_COMPACT | JSON_REAL_PRECISION(SNUB_JSON_DIGITS)) : NULL;
     json_decref(json);
     if (!dump) {

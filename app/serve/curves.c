@@ -15,20 +15,62 @@ enum { POINTS_USUAL = 120 };
 typedef double (*of_point)(const snub_sweep_point *point);
 typedef double (*of_pulley)(const snub_sweep_pulley *pulley);
 
-static double boost(const snub_sweep_point *point) { return point->match.boost * 1e-3; }
-static double boost_without_slip(const snub_sweep_point *point) { return point->boost_without_slip * 1e-3; }
-static double blower_power(const snub_sweep_point *point) { return point->match.power * 1e-3; }
-static double belt_power(const snub_sweep_point *point) { return point->power * 1e-3; }
-static double belt_speed(const snub_sweep_point *point) { return point->belt_speed; }
-static double wind(const snub_sweep_point *point) { return point->wind * DEG; }
-static double wind_low(const snub_sweep_point *point) { return point->wind_low * DEG; }
-static double wind_high(const snub_sweep_point *point) { return point->wind_high * DEG; }
-static double grip(const snub_sweep_pulley *pulley) { return pulley->grip_design; }
-static double hub(const snub_sweep_pulley *pulley) { return pulley->hub; }
-static double torque(const snub_sweep_pulley *pulley) { return pulley->torque; }
-static double tension(const snub_sweep_pulley *pulley) { return pulley->exit; }
-static double slip(const snub_sweep_pulley *pulley) { return pulley->slip_speed; }
-static double heat(const snub_sweep_pulley *pulley) { return pulley->heat; }
+static double boost(const snub_sweep_point *point)
+{
+    return point->match.boost * 1e-3;
+}
+static double boost_without_slip(const snub_sweep_point *point)
+{
+    return point->boost_without_slip * 1e-3;
+}
+static double blower_power(const snub_sweep_point *point)
+{
+    return point->match.power * 1e-3;
+}
+static double belt_power(const snub_sweep_point *point)
+{
+    return point->power * 1e-3;
+}
+static double belt_speed(const snub_sweep_point *point)
+{
+    return point->belt_speed;
+}
+static double wind(const snub_sweep_point *point)
+{
+    return point->wind * DEG;
+}
+static double wind_low(const snub_sweep_point *point)
+{
+    return point->wind_low * DEG;
+}
+static double wind_high(const snub_sweep_point *point)
+{
+    return point->wind_high * DEG;
+}
+static double grip(const snub_sweep_pulley *pulley)
+{
+    return pulley->grip_design;
+}
+static double hub(const snub_sweep_pulley *pulley)
+{
+    return pulley->hub;
+}
+static double torque(const snub_sweep_pulley *pulley)
+{
+    return pulley->torque;
+}
+static double tension(const snub_sweep_pulley *pulley)
+{
+    return pulley->exit;
+}
+static double slip(const snub_sweep_pulley *pulley)
+{
+    return pulley->slip_speed;
+}
+static double heat(const snub_sweep_pulley *pulley)
+{
+    return pulley->heat;
+}
 
 typedef struct curves {
     const snub_sweep *sweep;
@@ -37,7 +79,8 @@ typedef struct curves {
 } curves;
 
 /* Where there is no balance the curve has a gap. */
-static json_t *values_of_point(const curves *all, of_point of) {
+static json_t *values_of_point(const curves *all, of_point of)
+{
     json_t *values = json_array();
     for (int i = 0; i < all->sweep->speeds; i++) {
         const snub_sweep_point *point = &all->sweep->point[all->way][i];
@@ -46,18 +89,21 @@ static json_t *values_of_point(const curves *all, of_point of) {
     return values;
 }
 
-static void put(curves *all, const char *kind, const char *name, const char *unit, json_t *values) {
-    json_array_append_new(all->series,
-                          json_pack("{s:s, s:s, s:s, s:o}", "kind", kind, "name", name, "unit", unit, "values", values));
+static void put(curves *all, const char *kind, const char *name, const char *unit, json_t *values)
+{
+    json_array_append_new(
+        all->series, json_pack("{s:s, s:s, s:s, s:o}", "kind", kind, "name", name, "unit", unit, "values", values));
 }
 
-static void put_pulleys(curves *all, const char *kind, const char *unit, of_pulley of, bool spans) {
+static void put_pulleys(curves *all, const char *kind, const char *unit, of_pulley of, bool spans)
+{
     const snub_drive *drive = all->sweep->drive;
     for (int p = 0; p < all->sweep->pulleys; p++) {
         snub_text name = {0};
         json_t *values = json_array();
         snub_text_puts(&name, drive->pulleys[p].name);
-        if (spans) snub_text_printf(&name, " – %s", drive->pulleys[(p + 1) % all->sweep->pulleys].name);
+        if (spans)
+            snub_text_printf(&name, " – %s", drive->pulleys[(p + 1) % all->sweep->pulleys].name);
         for (int i = 0; i < all->sweep->speeds; i++) {
             bool solved = all->sweep->point[all->way][i].solved;
             const snub_sweep_pulley *pulley = &all->sweep->pulley[all->way][i * all->sweep->pulleys + p];
@@ -68,10 +114,12 @@ static void put_pulleys(curves *all, const char *kind, const char *unit, of_pull
     }
 }
 
-static json_t *sweep_json(const snub_sweep *sweep, snub_sweep_way way) {
+static json_t *sweep_json(const snub_sweep *sweep, snub_sweep_way way)
+{
     curves all = {.sweep = sweep, .way = way, .series = json_array()};
     json_t *rpm = json_array();
-    for (int i = 0; i < sweep->speeds; i++) json_array_append_new(rpm, snub_json_number(sweep->speed[i] * RPM));
+    for (int i = 0; i < sweep->speeds; i++)
+        json_array_append_new(rpm, snub_json_number(sweep->speed[i] * RPM));
     put_pulleys(&all, "grip", "", grip, false);
     put_pulleys(&all, "tension", "N", tension, true);
     put_pulleys(&all, "hub", "N", hub, false);
@@ -96,24 +144,28 @@ static json_t *sweep_json(const snub_sweep *sweep, snub_sweep_way way) {
 }
 
 static snub_status run(serve_worker *worker, const serve_request *request, const snub_drive *drive, snub_check *check,
-                       snub_sweep *sweep, snub_sweep_way way, snub_error *why) {
+                       snub_sweep *sweep, snub_sweep_way way, snub_error *why)
+{
     snub_check_request settle = {.only_speed = drive->engine.idle};
     snub_sweep_request wanted = {.speeds = request->points ? request->points : POINTS_USUAL,
                                  .steady_only = way == SNUB_SWEEP_STEADY};
     if (!drive->engine.given)
-        return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine", "curves run from idle to redline; the file has no engine");
+        return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine",
+                         "curves run from idle to redline; the file has no engine");
     snub_status status = snub_check_drive(drive, &settle, &worker->arena, check, why);
     if (!status && !check->laid) {
         *why = check->failure;
         status = why->code ? why->code : SNUB_NO_EQUILIBRIUM;
     }
-    if (!status) status = snub_sweep_run(drive, check->length, check->settings, &wanted, &worker->arena, sweep, why);
+    if (!status)
+        status = snub_sweep_run(drive, check->length, check->settings, &wanted, &worker->arena, sweep, why);
     if (!status && !sweep->ran[way])
         status = snub_fail(why, SNUB_BAD_INPUT, NULL, "engine", "the file gives no rate for this way of running");
     return status;
 }
 
-void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer) {
+void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer)
+{
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_check *check = SNUB_NEW(&worker->arena, snub_check, 1);
     snub_sweep sweep = {0};
@@ -123,13 +175,16 @@ void serve_sweep(serve_worker *worker, const serve_request *request, serve_answe
         serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
         return;
     }
-    while (way < SNUB_SWEEP_WAYS && strcmp(request->way, snub_sweep_way_text((snub_sweep_way)way))) way++;
+    while (way < SNUB_SWEEP_WAYS && strcmp(request->way, snub_sweep_way_text((snub_sweep_way)way)))
+        way++;
     if (way == SNUB_SWEEP_WAYS) {
         serve_answer_problem(answer, SERVE_BAD_REQUEST, "way is steady, rising, falling, shut or shift");
         return;
     }
-    if (!serve_read_drive(worker, request, read, answer)) return;
+    if (!serve_read_drive(worker, request, read, answer))
+        return;
     if (run(worker, request, &read->drive, check, &sweep, (snub_sweep_way)way, &why))
         serve_answer_error(answer, SERVE_NO_ANSWER, &why, request->text, request->text_length);
-    else serve_answer_json(answer, sweep_json(&sweep, (snub_sweep_way)way));
+    else
+        serve_answer_json(answer, sweep_json(&sweep, (snub_sweep_way)way));
 }

@@ -15,14 +15,19 @@
 /* realpath() is XSI in POSIX.1-2008; the strict feature macro hides its prototype. */
 extern char *realpath(const char *restrict path, char *restrict resolved);
 
-static int by_name(const void *a, const void *b) { return strcmp(*(char *const *)a, *(char *const *)b); }
+static int by_name(const void *a, const void *b)
+{
+    return strcmp(*(char *const *)a, *(char *const *)b);
+}
 
-int serve_folder_list(const serve_folder *folder, char ***names) {
+int serve_folder_list(const serve_folder *folder, char ***names)
+{
     *names = NULL;
     int copy = openat(folder->descriptor, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     DIR *stream = copy < 0 ? NULL : fdopendir(copy);
     if (!stream) {
-        if (copy >= 0) close(copy);
+        if (copy >= 0)
+            close(copy);
         return 0;
     }
     char **list = calloc(SERVE_FILES_MOST, sizeof *list);
@@ -30,37 +35,47 @@ int serve_folder_list(const serve_folder *folder, char ***names) {
     struct dirent *entry;
     while (list && count < SERVE_FILES_MOST && (entry = readdir(stream))) {
         struct stat status;
-        if (!serve_name_allowed(entry->d_name)) continue;
-        if (fstatat(folder->descriptor, entry->d_name, &status, AT_SYMLINK_NOFOLLOW) || !S_ISREG(status.st_mode)) continue;
+        if (!serve_name_allowed(entry->d_name))
+            continue;
+        if (fstatat(folder->descriptor, entry->d_name, &status, AT_SYMLINK_NOFOLLOW) || !S_ISREG(status.st_mode))
+            continue;
         size_t room = strlen(entry->d_name) + 1;
-        if ((list[count] = malloc(room))) memcpy(list[count++], entry->d_name, room);
+        if ((list[count] = malloc(room)))
+            memcpy(list[count++], entry->d_name, room);
     }
     closedir(stream);
-    if (list) qsort(list, (size_t)count, sizeof *list, by_name);
+    if (list)
+        qsort(list, (size_t)count, sizeof *list, by_name);
     *names = list;
     return count;
 }
 
-static char *copy_text(const char *text) {
+static char *copy_text(const char *text)
+{
     size_t room = strlen(text) + 1;
     char *copy = malloc(room);
-    if (copy) memcpy(copy, text, room);
+    if (copy)
+        memcpy(copy, text, room);
     return copy;
 }
 
-static snub_status split(char *real, bool is_folder, serve_folder *folder) {
+static snub_status split(char *real, bool is_folder, serve_folder *folder)
+{
     if (!is_folder) {
         char *slash = strrchr(real, '/');
         folder->first = copy_text(slash + 1);
-        if (slash == real) slash++;
+        if (slash == real)
+            slash++;
         *slash = '\0';
-        if (!folder->first) return SNUB_NO_MEMORY;
+        if (!folder->first)
+            return SNUB_NO_MEMORY;
     }
     folder->path = copy_text(real);
     return folder->path ? SNUB_OK : SNUB_NO_MEMORY;
 }
 
-snub_status serve_folder_open(const char *path, serve_folder *folder, snub_error *error) {
+snub_status serve_folder_open(const char *path, serve_folder *folder, snub_error *error)
+{
     struct stat status;
     *folder = (serve_folder){.descriptor = -1};
     char *real = realpath(path, NULL);
@@ -84,28 +99,36 @@ snub_status serve_folder_open(const char *path, serve_folder *folder, snub_error
     if (!result && is_folder) {
         char **names;
         int count = serve_folder_list(folder, &names);
-        if (count) folder->first = names[0];
-        for (int i = 1; i < count; i++) free(names[i]);
+        if (count)
+            folder->first = names[0];
+        for (int i = 1; i < count; i++)
+            free(names[i]);
         free(names);
     }
-    if (result) serve_folder_close(folder);
+    if (result)
+        serve_folder_close(folder);
     return result;
 }
 
-void serve_folder_close(serve_folder *folder) {
-    if (!folder) return;
-    if (folder->descriptor >= 0) close(folder->descriptor);
+void serve_folder_close(serve_folder *folder)
+{
+    if (!folder)
+        return;
+    if (folder->descriptor >= 0)
+        close(folder->descriptor);
     free(folder->path);
     free(folder->first);
     *folder = (serve_folder){.descriptor = -1};
 }
 
-static snub_status absent(snub_error *error, const char *name) {
+static snub_status absent(snub_error *error, const char *name)
+{
     return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "no file %.200s in the folder that is served", name);
 }
 
 /* Descriptor of the folder that holds `name`'s last part, which `last` points at. */
-static int open_parent(const serve_folder *folder, const char *name, const char **last) {
+static int open_parent(const serve_folder *folder, const char *name, const char **last)
+{
     int at = openat(folder->descriptor, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     for (const char *slash; at >= 0 && (slash = strchr(name, '/')); name = slash + 1) {
         char part[SERVE_NAME_MOST + 1];
@@ -119,7 +142,8 @@ static int open_parent(const serve_folder *folder, const char *name, const char 
     return at;
 }
 
-void serve_etag(const char *data, size_t length, char etag[SERVE_ETAG_ROOM]) {
+void serve_etag(const char *data, size_t length, char etag[SERVE_ETAG_ROOM])
+{
     /* Two FNV-1a runs of 64 bits with different starts. */
     unsigned long long a = 0xcbf29ce484222325u, b = 0x9ae16a3b2f90404fu;
     for (size_t i = 0; i < length; i++) {
@@ -129,21 +153,26 @@ void serve_etag(const char *data, size_t length, char etag[SERVE_ETAG_ROOM]) {
     snprintf(etag, SERVE_ETAG_ROOM, "\"%016llx%016llx\"", a, b);
 }
 
-static snub_status read_all(int file, size_t size, char **data, size_t *length) {
+static snub_status read_all(int file, size_t size, char **data, size_t *length)
+{
     char *buffer = malloc(size + 2);
     size_t have = 0;
-    if (!buffer) return SNUB_NO_MEMORY;
+    if (!buffer)
+        return SNUB_NO_MEMORY;
     for (;;) {
         ssize_t got = read(file, buffer + have, size + 1 - have);
-        if (got < 0 && errno == EINTR) continue;
+        if (got < 0 && errno == EINTR)
+            continue;
         if (got < 0) {
             free(buffer);
             return SNUB_IO;
         }
         have += (size_t)got;
-        if (!got || have > size) break;
+        if (!got || have > size)
+            break;
     }
-    if (have > size) have = size; /* grew while we read: the ETag shows it at the next look */
+    if (have > size)
+        have = size; /* grew while we read: the ETag shows it at the next look */
     buffer[have] = '\0';
     *data = buffer;
     *length = have;
@@ -152,19 +181,23 @@ static snub_status read_all(int file, size_t size, char **data, size_t *length) 
 
 /* A regular file under the folder, whose name was found fair. */
 static snub_status read_file(const serve_folder *folder, const char *name, char **data, size_t *length,
-                             snub_error *error) {
+                             snub_error *error)
+{
     const char *last;
     int parent = open_parent(folder, name, &last);
-    if (parent < 0) return absent(error, name);
+    if (parent < 0)
+        return absent(error, name);
     int file = openat(parent, last, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
     int reason = errno;
     close(parent);
     if (file < 0 && (reason == EACCES || reason == EPERM || reason == EMFILE))
         return snub_fail(error, SNUB_IO, NULL, "file", "cannot read %s: %s", name, strerror(reason));
-    if (file < 0) return absent(error, name);
+    if (file < 0)
+        return absent(error, name);
     struct stat status;
     snub_status result = SNUB_OK;
-    if (fstat(file, &status) || !S_ISREG(status.st_mode)) result = absent(error, name);
+    if (fstat(file, &status) || !S_ISREG(status.st_mode))
+        result = absent(error, name);
     else if (status.st_size > SNUB_FILE_BYTES_MOST)
         result = snub_fail(error, SNUB_TOO_LARGE, NULL, "file", "%s is larger than %d bytes", name,
                            (int)SNUB_FILE_BYTES_MOST);
@@ -175,27 +208,34 @@ static snub_status read_file(const serve_folder *folder, const char *name, char 
 }
 
 snub_status serve_folder_read(const serve_folder *folder, const char *name, char **data, size_t *length,
-                              char etag[SERVE_ETAG_ROOM], snub_error *error) {
-    if (!serve_name_allowed(name)) return absent(error, name ? name : "");
+                              char etag[SERVE_ETAG_ROOM], snub_error *error)
+{
+    if (!serve_name_allowed(name))
+        return absent(error, name ? name : "");
     snub_status status = read_file(folder, name, data, length, error);
-    if (!status) serve_etag(*data, *length, etag);
+    if (!status)
+        serve_etag(*data, *length, etag);
     return status;
 }
 
 snub_status serve_folder_read_map(const serve_folder *folder, const char *name, char **data, size_t *length,
-                                  snub_error *error) {
-    if (!serve_map_name_allowed(name)) return absent(error, name);
+                                  snub_error *error)
+{
+    if (!serve_map_name_allowed(name))
+        return absent(error, name);
     return read_file(folder, name, data, length, error);
 }
 
 /* Does the file on disk have this ETag (NULL: is there no file)? */
-static snub_status check_match(const serve_folder *folder, const char *name, const char *match, snub_error *error) {
+static snub_status check_match(const serve_folder *folder, const char *name, const char *match, snub_error *error)
+{
     char *data = NULL, etag[SERVE_ETAG_ROOM];
     size_t length;
     snub_status status = serve_folder_read(folder, name, &data, &length, etag, error);
     free(data);
     if (!match) {
-        if (status == SNUB_BAD_INPUT) return SNUB_OK;
+        if (status == SNUB_BAD_INPUT)
+            return SNUB_OK;
         return status ? status : snub_fail(error, SNUB_STOPPED, NULL, "file", "%s is there already", name);
     }
     if (status == SNUB_BAD_INPUT)
@@ -206,21 +246,27 @@ static snub_status check_match(const serve_folder *folder, const char *name, con
 }
 
 snub_status serve_folder_write(const serve_folder *folder, const char *name, const char *match, const char *data,
-                               size_t length, snub_error *error) {
-    if (!serve_name_allowed(name)) return absent(error, name ? name : "");
+                               size_t length, snub_error *error)
+{
+    if (!serve_name_allowed(name))
+        return absent(error, name ? name : "");
     snub_status status = check_match(folder, name, match, error);
-    if (status) return status;
+    if (status)
+        return status;
     const char *last;
     int parent = open_parent(folder, name, &last);
-    if (parent < 0) return absent(error, name);
+    if (parent < 0)
+        return absent(error, name);
     struct stat there;
     bool exists = !fstatat(parent, last, &there, AT_SYMLINK_NOFOLLOW);
     close(parent);
     /* A link that stands in the way would lead the writer out of the folder. */
-    if (exists && !S_ISREG(there.st_mode)) return absent(error, name);
+    if (exists && !S_ISREG(there.st_mode))
+        return absent(error, name);
     size_t room = strlen(folder->path) + strlen(name) + 2;
     char *path = malloc(room);
-    if (!path) return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    if (!path)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     snprintf(path, room, "%s/%s", folder->path, name);
     status = snub_file_write(path, data, length, error);
     free(path);

@@ -7,9 +7,9 @@
 enum { SERVE_ETAG_ROOM = 40, SERVE_FILES_MOST = 500 };
 
 typedef struct serve_folder {
-    int descriptor;  /**< of the folder; -1 closed */
-    char *path;      /**< real path; malloc'd */
-    char *first;     /**< name of the file that was asked for, under the folder; malloc'd */
+    int descriptor; /**< of the folder; -1 closed */
+    char *path;     /**< real path; malloc'd */
+    char *first;    /**< name of the file that was asked for, under the folder; malloc'd */
 } serve_folder;
 
 /** Take the folder of a drive file, or a folder itself (then `first` is its first drive file, or NULL).

@@ -23,7 +23,8 @@ static const char policy[] =
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
     "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
-static void add_headers(struct MHD_Response *response) {
+static void add_headers(struct MHD_Response *response)
+{
     static const char *const fixed[][2] = {
         {"Content-Security-Policy", policy},
         {"X-Content-Type-Options", "nosniff"},
@@ -33,34 +34,43 @@ static void add_headers(struct MHD_Response *response) {
         {"Permissions-Policy", "camera=(), microphone=(), geolocation=()"},
         {"X-Frame-Options", "DENY"},
     };
-    for (size_t i = 0; i < sizeof fixed / sizeof *fixed; i++) MHD_add_response_header(response, fixed[i][0], fixed[i][1]);
+    for (size_t i = 0; i < sizeof fixed / sizeof *fixed; i++)
+        MHD_add_response_header(response, fixed[i][0], fixed[i][1]);
 }
 
-static int *slot_of(struct MHD_Connection *connection) {
+static int *slot_of(struct MHD_Connection *connection)
+{
     const union MHD_ConnectionInfo *info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
     return info ? info->socket_context : NULL;
 }
 
-static void wait_for_client(serve_server *server, struct MHD_Connection *connection, bool waiting) {
+static void wait_for_client(serve_server *server, struct MHD_Connection *connection, bool waiting)
+{
     int *slot = slot_of(connection);
-    if (slot) serve_connections_mark(&server->connections, *slot, waiting);
+    if (slot)
+        serve_connections_mark(&server->connections, *slot, waiting);
 }
 
 static enum MHD_Result send_answer(serve_server *server, struct MHD_Connection *connection, serve_answer *answer,
-                                   const char *allow) {
+                                   const char *allow)
+{
     bool problem = answer->status >= 400;
     size_t length = answer->body.length;
     char *data = answer->body.data ? answer->body.data : "";
     struct MHD_Response *response = MHD_create_response_from_buffer(
         length, data, answer->body.data ? MHD_RESPMEM_MUST_FREE : MHD_RESPMEM_PERSISTENT);
-    if (!response) return MHD_NO;
+    if (!response)
+        return MHD_NO;
     answer->body = (snub_text){0};
     add_headers(response);
     MHD_add_response_header(response, "Content-Type", problem ? "application/problem+json" : "application/json");
     MHD_add_response_header(response, "Cache-Control", "no-store");
-    if (answer->etag[0]) MHD_add_response_header(response, "ETag", answer->etag);
-    if (allow) MHD_add_response_header(response, "Allow", allow);
-    if (answer->status == 503) MHD_add_response_header(response, "Retry-After", "1");
+    if (answer->etag[0])
+        MHD_add_response_header(response, "ETag", answer->etag);
+    if (allow)
+        MHD_add_response_header(response, "Allow", allow);
+    if (answer->status == 503)
+        MHD_add_response_header(response, "Retry-After", "1");
     wait_for_client(server, connection, true);
     enum MHD_Result result = MHD_queue_response(connection, answer->status, response);
     MHD_destroy_response(response);
@@ -68,7 +78,8 @@ static enum MHD_Result send_answer(serve_server *server, struct MHD_Connection *
 }
 
 static enum MHD_Result refuse(serve_server *server, struct MHD_Connection *connection, serve_problem problem,
-                              const char *detail, const char *allow) {
+                              const char *detail, const char *allow)
+{
     serve_answer answer = {0};
     serve_answer_problem(&answer, problem, detail);
     enum MHD_Result result = send_answer(server, connection, &answer, allow);
@@ -76,7 +87,8 @@ static enum MHD_Result refuse(serve_server *server, struct MHD_Connection *conne
     return result;
 }
 
-static const char *header(struct MHD_Connection *connection, const char *name) {
+static const char *header(struct MHD_Connection *connection, const char *name)
+{
     return MHD_lookup_connection_value(connection, MHD_HEADER_KIND, name);
 }
 
@@ -85,24 +97,28 @@ typedef struct count {
     int found;
 } count;
 
-static enum MHD_Result count_header(void *context, enum MHD_ValueKind kind, const char *key, const char *value) {
+static enum MHD_Result count_header(void *context, enum MHD_ValueKind kind, const char *key, const char *value)
+{
     count *counted = context;
     (void)kind;
     (void)value;
     const char *a = key, *b = counted->name;
-    while (*a && *b && (*a | 32) == (*b | 32)) a++, b++;
+    while (*a && *b && (*a | 32) == (*b | 32))
+        a++, b++;
     counted->found += !*a && !*b;
     return MHD_YES;
 }
 
-static bool once(struct MHD_Connection *connection, const char *name) {
+static bool once(struct MHD_Connection *connection, const char *name)
+{
     count counted = {name, 0};
     MHD_get_connection_values(connection, MHD_HEADER_KIND, count_header, &counted);
     return counted.found <= 1;
 }
 
 /* The page itself, opened by its address, brings the key in the URL and gets it as a cookie. */
-static bool has_key(const serve_server *server, struct MHD_Connection *connection, const char *path, bool *in_url) {
+static bool has_key(const serve_server *server, struct MHD_Connection *connection, const char *path, bool *in_url)
+{
     const char *given = MHD_lookup_connection_value(connection, MHD_GET_ARGUMENT_KIND, "key");
     *in_url = !strcmp(path, "/") && serve_key_matches(&server->gate, given);
     return *in_url || serve_cookie_matches(&server->gate, header(connection, "Cookie"));
@@ -110,7 +126,8 @@ static bool has_key(const serve_server *server, struct MHD_Connection *connectio
 
 /* Who asks? True when the request may go on; else a response is queued. */
 static bool pass_gate(serve_server *server, struct MHD_Connection *connection, const char *path, const char *method,
-                      bool *key_in_url, enum MHD_Result *result) {
+                      bool *key_in_url, enum MHD_Result *result)
+{
     const char *host = header(connection, "Host"), *origin = header(connection, "Origin");
     const char *site = header(connection, "Sec-Fetch-Site");
     bool reads = serve_method_allowed("GET", method);
@@ -128,17 +145,21 @@ static bool pass_gate(serve_server *server, struct MHD_Connection *connection, c
 }
 
 static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *connection, const char *path,
-                                  bool key_in_url) {
+                                  bool key_in_url)
+{
     const serve_asset *asset = serve_assets;
     const char *wanted = strcmp(path, "/") ? path : "/index.html";
-    while (asset->path && strcmp(asset->path, wanted)) asset++;
-    if (!asset->path) return refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
+    while (asset->path && strcmp(asset->path, wanted))
+        asset++;
+    if (!asset->path)
+        return refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
     const char *known = header(connection, "If-None-Match");
     bool same = known && !strcmp(known, asset->etag) && !key_in_url;
     struct MHD_Response *response =
         same ? MHD_create_response_from_buffer(0, "", MHD_RESPMEM_PERSISTENT)
              : MHD_create_response_from_buffer(asset->length, (void *)(size_t)asset->data, MHD_RESPMEM_PERSISTENT);
-    if (!response) return MHD_NO;
+    if (!response)
+        return MHD_NO;
     add_headers(response);
     MHD_add_response_header(response, "Content-Type", asset->type);
     MHD_add_response_header(response, "Cache-Control", "no-cache");
@@ -146,7 +167,8 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
     if (key_in_url) {
         snub_text cookie = {0};
         snub_text_printf(&cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict", server->gate.cookie, server->gate.key);
-        if (cookie.data) MHD_add_response_header(response, "Set-Cookie", cookie.data);
+        if (cookie.data)
+            MHD_add_response_header(response, "Set-Cookie", cookie.data);
         snub_text_free(&cookie);
     }
     wait_for_client(server, connection, true);
@@ -155,24 +177,29 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
     return result;
 }
 
-static serve_worker *take_worker(serve_server *server) {
+static serve_worker *take_worker(serve_server *server)
+{
     serve_worker *worker = NULL;
     pthread_mutex_lock(&server->lock);
     for (int i = 0; i < SERVE_WORKERS && !worker; i++)
-        if (!server->worker[i].taken) worker = &server->worker[i];
-    if (worker) worker->taken = true;
+        if (!server->worker[i].taken)
+            worker = &server->worker[i];
+    if (worker)
+        worker->taken = true;
     pthread_mutex_unlock(&server->lock);
     return worker;
 }
 
-static void give_worker(serve_server *server, serve_worker *worker) {
+static void give_worker(serve_server *server, serve_worker *worker)
+{
     snub_arena_free(&worker->arena);
     pthread_mutex_lock(&server->lock);
     worker->taken = false;
     pthread_mutex_unlock(&server->lock);
 }
 
-static void answer_post(serve_server *server, struct MHD_Connection *connection, serve_route route, exchange *one) {
+static void answer_post(serve_server *server, struct MHD_Connection *connection, serve_route route, exchange *one)
+{
     if (route == SERVE_ROUTE_CHART) {
         serve_job_start(&server->jobs, one->body.data ? one->body.data : "", one->body.length, &one->answer);
         return;
@@ -186,8 +213,9 @@ static void answer_post(serve_server *server, struct MHD_Connection *connection,
     snub_error error = {0};
     snub_status status = serve_request_read(one->body.data, one->body.length, &worker->arena, &request, &error);
     if (status) {
-        serve_problem problem = status == SNUB_NO_MEMORY ? SERVE_OWN_FAULT
-                                : status == SNUB_TOO_LARGE ? SERVE_BODY_LARGE : SERVE_BAD_REQUEST;
+        serve_problem problem = status == SNUB_NO_MEMORY   ? SERVE_OWN_FAULT
+                                : status == SNUB_TOO_LARGE ? SERVE_BODY_LARGE
+                                                           : SERVE_BAD_REQUEST;
         serve_answer_error(&one->answer, problem, &error, one->body.data, one->body.length);
     } else if (route == SERVE_ROUTE_LAY) {
         serve_lay(worker, &request, &one->answer);
@@ -204,31 +232,37 @@ static void answer_post(serve_server *server, struct MHD_Connection *connection,
     give_worker(server, worker);
 }
 
-static void answer_folder(serve_server *server, serve_answer *answer) {
+static void answer_folder(serve_server *server, serve_answer *answer)
+{
     char **names;
     int found = serve_folder_list(&server->folder, &names);
     snub_text *out = &answer->body;
     answer->status = 200;
     snub_text_puts(out, "{\"files\":[");
     for (int i = 0; i < found; i++) {
-        if (i) snub_text_puts(out, ",");
+        if (i)
+            snub_text_puts(out, ",");
         serve_json_text(out, names[i]);
         free(names[i]);
     }
     free(names);
     snub_text_puts(out, "],\"first\":");
-    if (server->folder.first) serve_json_text(out, server->folder.first);
-    else snub_text_puts(out, "null");
+    if (server->folder.first)
+        serve_json_text(out, server->folder.first);
+    else
+        snub_text_puts(out, "null");
     snub_text_puts(out, "}");
 }
 
-static void answer_drive(serve_server *server, struct MHD_Connection *connection, serve_answer *answer) {
+static void answer_drive(serve_server *server, struct MHD_Connection *connection, serve_answer *answer)
+{
     const char *name = MHD_lookup_connection_value(connection, MHD_GET_ARGUMENT_KIND, "file");
     const char *known = header(connection, "If-None-Match");
     char *data = NULL;
     size_t length = 0;
     snub_error error = {0};
-    if (!name) name = server->folder.first;
+    if (!name)
+        name = server->folder.first;
     snub_status status = serve_folder_read(&server->folder, name, &data, &length, answer->etag, &error);
     if (status) {
         answer->etag[0] = '\0';
@@ -242,21 +276,29 @@ static void answer_drive(serve_server *server, struct MHD_Connection *connection
 }
 
 static void answer_get(serve_server *server, struct MHD_Connection *connection, serve_route route, const char *method,
-                       exchange *one) {
+                       exchange *one)
+{
     const char *id = MHD_lookup_connection_value(connection, MHD_GET_ARGUMENT_KIND, "id");
     unsigned long number = id && strspn(id, "0123456789") == strlen(id) && strlen(id) < 10 ? strtoul(id, NULL, 10) : 0;
-    if (route == SERVE_ROUTE_FOLDER) answer_folder(server, &one->answer);
-    else if (route == SERVE_ROUTE_DRIVE) answer_drive(server, connection, &one->answer);
-    else if (!strcmp(method, "DELETE")) serve_job_stop(&server->jobs, (unsigned)number, &one->answer);
-    else serve_job_look(&server->jobs, (unsigned)number, &one->answer);
+    if (route == SERVE_ROUTE_FOLDER)
+        answer_folder(server, &one->answer);
+    else if (route == SERVE_ROUTE_DRIVE)
+        answer_drive(server, connection, &one->answer);
+    else if (!strcmp(method, "DELETE"))
+        serve_job_stop(&server->jobs, (unsigned)number, &one->answer);
+    else
+        serve_job_look(&server->jobs, (unsigned)number, &one->answer);
 }
 
-static enum MHD_Result send_problem_text(serve_server *server, struct MHD_Connection *connection, const char *path) {
+static enum MHD_Result send_problem_text(serve_server *server, struct MHD_Connection *connection, const char *path)
+{
     const char *text = serve_problem_text(path);
-    if (!text) return refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
+    if (!text)
+        return refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
     struct MHD_Response *response =
         MHD_create_response_from_buffer(strlen(text), (void *)(size_t)text, MHD_RESPMEM_PERSISTENT);
-    if (!response) return MHD_NO;
+    if (!response)
+        return MHD_NO;
     add_headers(response);
     MHD_add_response_header(response, "Content-Type", "text/plain; charset=utf-8");
     enum MHD_Result result = MHD_queue_response(connection, 200, response);
@@ -264,7 +306,8 @@ static enum MHD_Result send_problem_text(serve_server *server, struct MHD_Connec
     return result;
 }
 
-static bool is_json(const char *type) {
+static bool is_json(const char *type)
+{
     static const char json[] = "application/json";
     return type && !strncmp(type, json, sizeof json - 1) &&
            (type[sizeof json - 1] == '\0' || type[sizeof json - 1] == ';' || type[sizeof json - 1] == ' ');
@@ -272,48 +315,64 @@ static bool is_json(const char *type) {
 
 /* First call, with the headers complete: everything that can be refused without the body is refused here. */
 static bool begin(serve_server *server, struct MHD_Connection *connection, const char *path, const char *method,
-                  exchange *one, enum MHD_Result *result) {
+                  exchange *one, enum MHD_Result *result)
+{
     const char *methods;
     bool in_url;
     serve_route route = serve_route_of(path, &methods);
     one->refused = true;
-    if (!pass_gate(server, connection, path, method, &in_url, result)) return false;
+    if (!pass_gate(server, connection, path, method, &in_url, result))
+        return false;
     const char *length = header(connection, "Content-Length");
-    if (route == SERVE_ROUTE_NONE) *result = refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
-    else if (!serve_method_allowed(methods, method)) *result = refuse(server, connection, SERVE_METHOD, NULL, methods);
+    if (route == SERVE_ROUTE_NONE)
+        *result = refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
+    else if (!serve_method_allowed(methods, method))
+        *result = refuse(server, connection, SERVE_METHOD, NULL, methods);
     else if (length && (strlen(length) > 9 || strtoul(length, NULL, 10) > SERVE_BODY_MOST))
         *result = refuse(server, connection, SERVE_BODY_LARGE, NULL, NULL);
     else if (!strcmp(method, "POST") && !is_json(header(connection, "Content-Type")))
         *result = refuse(server, connection, SERVE_MEDIA_TYPE, NULL, NULL);
-    else one->refused = false;
+    else
+        one->refused = false;
     return !one->refused;
 }
 
 /* A body that grew too large is swallowed; the refusal goes out once it has ended. */
-static void take_body(serve_server *server, exchange *one, const char *data, size_t size) {
-    if (one->answer.status) return; /* already failed: swallow the rest */
+static void take_body(serve_server *server, exchange *one, const char *data, size_t size)
+{
+    if (one->answer.status)
+        return; /* already failed: swallow the rest */
     bool own = one->body.length + size > SERVE_BODY_MOST;
     bool all = !own && atomic_fetch_add(&server->bodies, size) + size > SERVE_BODIES_MOST;
-    if (!own) one->counted += size;
-    if (!own && !all) snub_text_add(&one->body, data, size);
-    if (own) serve_answer_problem(&one->answer, SERVE_BODY_LARGE, NULL);
-    else if (all || one->body.failed) serve_answer_problem(&one->answer, SERVE_BUSY, NULL);
+    if (!own)
+        one->counted += size;
+    if (!own && !all)
+        snub_text_add(&one->body, data, size);
+    if (own)
+        serve_answer_problem(&one->answer, SERVE_BODY_LARGE, NULL);
+    else if (all || one->body.failed)
+        serve_answer_problem(&one->answer, SERVE_BUSY, NULL);
 }
 
 static enum MHD_Result finish(serve_server *server, struct MHD_Connection *connection, const char *path,
-                              const char *method, exchange *one) {
+                              const char *method, exchange *one)
+{
     bool in_url;
     const char *methods;
     serve_route route = serve_route_of(path, &methods);
     wait_for_client(server, connection, false);
-    if (one->answer.status) return send_answer(server, connection, &one->answer, NULL);
+    if (one->answer.status)
+        return send_answer(server, connection, &one->answer, NULL);
     if (route == SERVE_ROUTE_ASSET) {
         has_key(server, connection, path, &in_url);
         return send_asset(server, connection, path, in_url);
     }
-    if (route == SERVE_ROUTE_PROBLEM) return send_problem_text(server, connection, path);
-    if (!strcmp(method, "POST")) answer_post(server, connection, route, one);
-    else answer_get(server, connection, route, method, one);
+    if (route == SERVE_ROUTE_PROBLEM)
+        return send_problem_text(server, connection, path);
+    if (!strcmp(method, "POST"))
+        answer_post(server, connection, route, one);
+    else
+        answer_get(server, connection, route, method, one);
     if (one->answer.body.failed || !one->answer.status) {
         snub_text_free(&one->answer.body);
         one->answer = (serve_answer){0};
@@ -323,17 +382,20 @@ static enum MHD_Result finish(serve_server *server, struct MHD_Connection *conne
 }
 
 static enum MHD_Result handle(void *context, struct MHD_Connection *connection, const char *path, const char *method,
-                              const char *version, const char *data, size_t *size, void **state) {
+                              const char *version, const char *data, size_t *size, void **state)
+{
     serve_server *server = context;
     exchange *one = *state;
     (void)version;
     if (!one) {
         enum MHD_Result result = MHD_YES;
-        if (!(one = calloc(1, sizeof *one))) return MHD_NO;
+        if (!(one = calloc(1, sizeof *one)))
+            return MHD_NO;
         *state = one;
         return begin(server, connection, path, method, one, &result) ? MHD_YES : result;
     }
-    if (one->refused) return MHD_NO;
+    if (one->refused)
+        return MHD_NO;
     if (*size) {
         take_body(server, one, data, *size);
         *size = 0;
@@ -343,12 +405,14 @@ static enum MHD_Result handle(void *context, struct MHD_Connection *connection, 
 }
 
 static void completed(void *context, struct MHD_Connection *connection, void **state,
-                      enum MHD_RequestTerminationCode code) {
+                      enum MHD_RequestTerminationCode code)
+{
     serve_server *server = context;
     exchange *one = *state;
     (void)code;
     wait_for_client(server, connection, true); /* for the next request */
-    if (!one) return;
+    if (!one)
+        return;
     atomic_fetch_sub(&server->bodies, one->counted);
     snub_text_free(&one->body);
     snub_text_free(&one->answer.body);
@@ -357,12 +421,14 @@ static void completed(void *context, struct MHD_Connection *connection, void **s
 }
 
 static void connected(void *context, struct MHD_Connection *connection, void **socket_context,
-                      enum MHD_ConnectionNotificationCode code) {
+                      enum MHD_ConnectionNotificationCode code)
+{
     serve_server *server = context;
     if (code == MHD_CONNECTION_NOTIFY_STARTED) {
         const union MHD_ConnectionInfo *info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
         int *slot = malloc(sizeof *slot);
-        if (slot) *slot = info ? serve_connections_add(&server->connections, info->connect_fd) : -1;
+        if (slot)
+            *slot = info ? serve_connections_add(&server->connections, info->connect_fd) : -1;
         *socket_context = slot;
     } else if (*socket_context) {
         int *slot = *socket_context;
@@ -372,27 +438,33 @@ static void connected(void *context, struct MHD_Connection *connection, void **s
     }
 }
 
-static unsigned port_of(int listener) {
+static unsigned port_of(int listener)
+{
     union {
         struct sockaddr any;
         struct sockaddr_in v4;
         struct sockaddr_in6 v6;
     } at;
     socklen_t length = sizeof at;
-    if (getsockname(listener, &at.any, &length)) return 0;
+    if (getsockname(listener, &at.any, &length))
+        return 0;
     return ntohs(at.any.sa_family == AF_INET6 ? at.v6.sin6_port : at.v4.sin_port);
 }
 
-snub_status serve_http_listen(const struct sockaddr *address, int *listener, unsigned *port, snub_error *error) {
+snub_status serve_http_listen(const struct sockaddr *address, int *listener, unsigned *port, snub_error *error)
+{
     enum { WAITING = 128 }; /* connections that the system may hold for us */
     const bool six = address->sa_family == AF_INET6;
     const int on = 1;
     int found = socket(address->sa_family, SOCK_STREAM, 0);
-    if (found < 0) return snub_fail(error, SNUB_IO, NULL, NULL, "no socket: %s", strerror(errno));
+    if (found < 0)
+        return snub_fail(error, SNUB_IO, NULL, NULL, "no socket: %s", strerror(errno));
     fcntl(found, F_SETFD, FD_CLOEXEC);
     setsockopt(found, SOL_SOCKET, SO_REUSEADDR, &on, sizeof on);
-    if (six) setsockopt(found, IPPROTO_IPV6, IPV6_V6ONLY, &on, sizeof on);
-    if (bind(found, address, six ? sizeof(struct sockaddr_in6) : sizeof(struct sockaddr_in)) || listen(found, WAITING)) {
+    if (six)
+        setsockopt(found, IPPROTO_IPV6, IPV6_V6ONLY, &on, sizeof on);
+    if (bind(found, address, six ? sizeof(struct sockaddr_in6) : sizeof(struct sockaddr_in)) ||
+        listen(found, WAITING)) {
         int reason = errno;
         close(found);
         return snub_fail(error, SNUB_IO, NULL, NULL, "cannot listen there: %s", strerror(reason));
@@ -402,20 +474,25 @@ snub_status serve_http_listen(const struct sockaddr *address, int *listener, uns
     return SNUB_OK;
 }
 
-snub_status serve_http_start(serve_server *server, int listener, snub_error *error) {
+snub_status serve_http_start(serve_server *server, int listener, snub_error *error)
+{
     fcntl(listener, F_SETFL, fcntl(listener, F_GETFL) | O_NONBLOCK);
-    server->daemon = MHD_start_daemon(
-        MHD_USE_AUTO_INTERNAL_THREAD, 0, NULL, NULL, handle, server, MHD_OPTION_LISTEN_SOCKET, listener,
-        MHD_OPTION_THREAD_POOL_SIZE, (unsigned)SERVE_WORKERS, MHD_OPTION_CONNECTION_LIMIT,
-        (unsigned)SERVE_CONNECTIONS_MOST, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)SERVE_IDLE_SECONDS,
-        MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)SERVE_HEADER_MEMORY, MHD_OPTION_STRICT_FOR_CLIENT, 1,
-        MHD_OPTION_NOTIFY_COMPLETED, completed, server, MHD_OPTION_NOTIFY_CONNECTION, connected, server, MHD_OPTION_END);
-    if (server->daemon) return SNUB_OK;
+    server->daemon =
+        MHD_start_daemon(MHD_USE_AUTO_INTERNAL_THREAD, 0, NULL, NULL, handle, server, MHD_OPTION_LISTEN_SOCKET,
+                         listener, MHD_OPTION_THREAD_POOL_SIZE, (unsigned)SERVE_WORKERS, MHD_OPTION_CONNECTION_LIMIT,
+                         (unsigned)SERVE_CONNECTIONS_MOST, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)SERVE_IDLE_SECONDS,
+                         MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)SERVE_HEADER_MEMORY, MHD_OPTION_STRICT_FOR_CLIENT,
+                         1, MHD_OPTION_NOTIFY_COMPLETED, completed, server, MHD_OPTION_NOTIFY_CONNECTION, connected,
+                         server, MHD_OPTION_END);
+    if (server->daemon)
+        return SNUB_OK;
     close(listener);
     return snub_fail(error, SNUB_IO, NULL, NULL, "the server's threads could not be started");
 }
 
-void serve_http_stop(serve_server *server) {
-    if (server->daemon) MHD_stop_daemon(server->daemon);
+void serve_http_stop(serve_server *server)
+{
+    if (server->daemon)
+        MHD_stop_daemon(server->daemon);
     server->daemon = NULL;
 }

@@ -10,8 +10,8 @@
 #include "job.h"
 
 enum {
-    SERVE_HEADER_MEMORY = 48 << 10,      /**< bytes for a request's line and headers, per connection */
-    SERVE_BODIES_MOST = 48 << 20,        /**< bytes of all bodies that are coming in */
+    SERVE_HEADER_MEMORY = 48 << 10, /**< bytes for a request's line and headers, per connection */
+    SERVE_BODIES_MOST = 48 << 20,   /**< bytes of all bodies that are coming in */
 };
 
 struct MHD_Daemon;

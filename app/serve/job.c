@@ -4,21 +4,25 @@
 #include <string.h>
 #include <time.h>
 
-static long long seconds(void) {
+static long long seconds(void)
+{
     struct timespec time;
     clock_gettime(CLOCK_MONOTONIC, &time);
     return (long long)time.tv_sec;
 }
 
-static bool going(void *context, int done, int of) {
+static bool going(void *context, int done, int of)
+{
     serve_job *job = context;
     atomic_store(&job->done, done);
     atomic_store(&job->of, of);
-    if (seconds() - atomic_load(&job->looked) > SERVE_JOB_LONELY_SECONDS) atomic_store(&job->stop, true);
+    if (seconds() - atomic_load(&job->looked) > SERVE_JOB_LONELY_SECONDS)
+        atomic_store(&job->stop, true);
     return !atomic_load(&job->stop);
 }
 
-static void *run(void *context) {
+static void *run(void *context)
+{
     serve_job *job = context;
     snub_error error = {0};
     serve_worker worker = {0};
@@ -38,12 +42,14 @@ static void *run(void *context) {
     return NULL;
 }
 
-void serve_jobs_init(serve_jobs *jobs) {
+void serve_jobs_init(serve_jobs *jobs)
+{
     memset(jobs, 0, sizeof *jobs);
     pthread_mutex_init(&jobs->lock, NULL);
 }
 
-static void clear(serve_job *job) {
+static void clear(serve_job *job)
+{
     free(job->body);
     snub_text_free(&job->answer.body);
     job->body = NULL;
@@ -57,7 +63,8 @@ typedef struct ending {
     serve_job *job;
 } ending;
 
-static void *run_and_sign(void *context) {
+static void *run_and_sign(void *context)
+{
     ending end = *(ending *)context;
     free(context);
     run(end.job);
@@ -68,41 +75,50 @@ static void *run_and_sign(void *context) {
 }
 
 /* Under the lock. */
-static void join(serve_job *job) {
+static void join(serve_job *job)
+{
     if (job->id && !job->running && !job->joined) {
         pthread_join(job->thread, NULL);
         job->joined = true;
     }
 }
 
-void serve_jobs_stop(serve_jobs *jobs) {
-    for (int i = 0; i < SERVE_JOBS_MOST; i++) atomic_store(&jobs->job[i].stop, true);
+void serve_jobs_stop(serve_jobs *jobs)
+{
+    for (int i = 0; i < SERVE_JOBS_MOST; i++)
+        atomic_store(&jobs->job[i].stop, true);
 }
 
-void serve_jobs_destroy(serve_jobs *jobs) {
+void serve_jobs_destroy(serve_jobs *jobs)
+{
     serve_jobs_stop(jobs);
     for (int i = 0; i < SERVE_JOBS_MOST; i++) {
         serve_job *job = &jobs->job[i];
-        if (job->id && !job->joined) pthread_join(job->thread, NULL);
+        if (job->id && !job->joined)
+            pthread_join(job->thread, NULL);
         clear(job);
     }
     pthread_mutex_destroy(&jobs->lock);
 }
 
 /* A free place, or the oldest that is over. Under the lock. */
-static serve_job *place_for_job(serve_jobs *jobs) {
+static serve_job *place_for_job(serve_jobs *jobs)
+{
     int running = 0;
     serve_job *best = NULL;
     for (int i = 0; i < SERVE_JOBS_MOST; i++) {
         serve_job *job = &jobs->job[i];
         join(job);
-        if (job->id && job->running) running++;
-        else if (!best || job->id < best->id) best = job;
+        if (job->id && job->running)
+            running++;
+        else if (!best || job->id < best->id)
+            best = job;
     }
     return running < SERVE_JOBS_RUNNING_MOST ? best : NULL;
 }
 
-void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_answer *answer) {
+void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_answer *answer)
+{
     ending *end = malloc(sizeof *end);
     char *copy = malloc(length + 1);
     pthread_mutex_lock(&jobs->lock);
@@ -143,39 +159,52 @@ void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_an
     snub_text_printf(&answer->body, "{\"job\":%u}", id);
 }
 
-static serve_job *find(serve_jobs *jobs, unsigned id) {
+static serve_job *find(serve_jobs *jobs, unsigned id)
+{
     for (int i = 0; id && i < SERVE_JOBS_MOST; i++)
-        if (jobs->job[i].id == id) return &jobs->job[i];
+        if (jobs->job[i].id == id)
+            return &jobs->job[i];
     return NULL;
 }
 
-static const char *state_of(const serve_job *job) {
-    if (job->running) return "running";
-    if (job->answer.status == 200) return "done";
+static const char *state_of(const serve_job *job)
+{
+    if (job->running)
+        return "running";
+    if (job->answer.status == 200)
+        return "done";
     return atomic_load(&job->stop) ? "stopped" : "failed";
 }
 
-void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer) {
+void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer)
+{
     pthread_mutex_lock(&jobs->lock);
     serve_job *job = find(jobs, id);
     if (job) {
         atomic_store(&job->looked, seconds());
         answer->status = 200;
-        snub_text_printf(&answer->body, "{\"job\":%u,\"state\":\"%s\",\"done\":%d,\"of\":%d,\"result\":", id, state_of(job),
-                         atomic_load(&job->done), atomic_load(&job->of));
-        if (job->running || !job->answer.body.data) snub_text_puts(&answer->body, "null");
-        else snub_text_add(&answer->body, job->answer.body.data, job->answer.body.length);
+        snub_text_printf(&answer->body, "{\"job\":%u,\"state\":\"%s\",\"done\":%d,\"of\":%d,\"result\":", id,
+                         state_of(job), atomic_load(&job->done), atomic_load(&job->of));
+        if (job->running || !job->answer.body.data)
+            snub_text_puts(&answer->body, "null");
+        else
+            snub_text_add(&answer->body, job->answer.body.data, job->answer.body.length);
         snub_text_puts(&answer->body, "}");
     }
     pthread_mutex_unlock(&jobs->lock);
-    if (!job) serve_answer_problem(answer, SERVE_NOT_FOUND, "This work is not known, or its result had to make room.");
+    if (!job)
+        serve_answer_problem(answer, SERVE_NOT_FOUND, "This work is not known, or its result had to make room.");
 }
 
-void serve_job_stop(serve_jobs *jobs, unsigned id, serve_answer *answer) {
+void serve_job_stop(serve_jobs *jobs, unsigned id, serve_answer *answer)
+{
     pthread_mutex_lock(&jobs->lock);
     serve_job *job = find(jobs, id);
-    if (job) atomic_store(&job->stop, true);
+    if (job)
+        atomic_store(&job->stop, true);
     pthread_mutex_unlock(&jobs->lock);
-    if (job) serve_job_look(jobs, id, answer);
-    else serve_answer_problem(answer, SERVE_NOT_FOUND, "This work is not known.");
+    if (job)
+        serve_job_look(jobs, id, answer);
+    else
+        serve_answer_problem(answer, SERVE_NOT_FOUND, "This work is not known.");
 }

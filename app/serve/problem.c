@@ -17,7 +17,8 @@ static const struct {
                             "The request came from a page of another origin, or says that another site sent it."},
     [SERVE_NOT_FOUND] = {404, "not-found", "There is no such thing here",
                          "The path is unknown, or the file is not in the folder that is served."},
-    [SERVE_METHOD] = {405, "method", "Not with this method", "The Allow header lists the methods that this path takes."},
+    [SERVE_METHOD] = {405, "method", "Not with this method",
+                      "The Allow header lists the methods that this path takes."},
     [SERVE_CHANGED] = {412, "changed", "The file has changed on disk",
                        "Another program wrote the file after it was opened here. Nothing was written. Either read "
                        "the file on disk and lose the changes made here, or save over it, or save under another name."},
@@ -39,46 +40,56 @@ static const struct {
     [SERVE_OWN_FAULT] = {500, "own-fault", "snub made a mistake", "The fault is not yours. The detail says more."},
 };
 
-unsigned serve_problem_status(serve_problem problem) { return problems[problem].status; }
+unsigned serve_problem_status(serve_problem problem)
+{
+    return problems[problem].status;
+}
 
-const char *serve_problem_text(const char *path) {
+const char *serve_problem_text(const char *path)
+{
     static const char prefix[] = "/problem/";
-    if (strncmp(path, prefix, sizeof prefix - 1)) return NULL;
+    if (strncmp(path, prefix, sizeof prefix - 1))
+        return NULL;
     for (size_t i = 0; i < sizeof problems / sizeof *problems; i++)
-        if (!strcmp(path + sizeof prefix - 1, problems[i].name)) return problems[i].text;
+        if (!strcmp(path + sizeof prefix - 1, problems[i].name))
+            return problems[i].text;
     return NULL;
 }
 
 /* Text from a user's file may be cut inside a character by a fixed field: json_string would give NULL. */
-static json_t *text_or_empty(const char *text) {
+static json_t *text_or_empty(const char *text)
+{
     json_t *value = json_string(text ? text : "");
-    if (value) return value;
+    if (value)
+        return value;
     size_t length = strlen(text);
-    for (int less = 0; !value && length && less < 4; less++) value = json_stringn(text, --length);
+    for (int less = 0; !value && length && less < 4; less++)
+        value = json_stringn(text, --length);
     return value ? value : json_string("");
 }
 
-static json_t *mistake_json(const snub_error *error, const char *source, size_t source_length) {
+static json_t *mistake_json(const snub_error *error, const char *source, size_t source_length)
+{
     snub_text rendered = {0};
     snub_error_render(error, source, source_length, &rendered);
-    json_t *mistake = json_pack("{s:o, s:i, s:i, s:o, s:o, s:o, s:o, s:o}", "file", text_or_empty(error->place.file),
-                                "line", error->place.line, "column", error->place.column, "key",
-                                text_or_empty(error->key), "message", text_or_empty(error->message), "got",
-                                text_or_empty(error->got), "need", text_or_empty(error->need), "text",
-                                text_or_empty(rendered.data));
+    json_t *mistake = json_pack(
+        "{s:o, s:i, s:i, s:o, s:o, s:o, s:o, s:o}", "file", text_or_empty(error->place.file), "line", error->place.line,
+        "column", error->place.column, "key", text_or_empty(error->key), "message", text_or_empty(error->message),
+        "got", text_or_empty(error->got), "need", text_or_empty(error->need), "text", text_or_empty(rendered.data));
     snub_text_free(&rendered);
     return mistake;
 }
 
 void serve_problem_json(serve_problem problem, const char *detail, const snub_mistakes *mistakes, const char *source,
-                        size_t source_length, snub_text *out) {
+                        size_t source_length, snub_text *out)
+{
     json_t *list = json_array();
     for (int i = 0; mistakes && i < mistakes->count; i++)
         json_array_append_new(list, mistake_json(&mistakes->items[i], source, source_length));
     char type[48] = "/problem/";
     strncat(type, problems[problem].name, sizeof type - strlen(type) - 1);
-    json_t *whole = json_pack("{s:s, s:s, s:i, s:o, s:o, s:i}", "type", type, "title", problems[problem].title, "status",
-                              (int)problems[problem].status, "detail",
+    json_t *whole = json_pack("{s:s, s:s, s:i, s:o, s:o, s:i}", "type", type, "title", problems[problem].title,
+                              "status", (int)problems[problem].status, "detail",
                               text_or_empty(detail && *detail ? detail : problems[problem].text), "mistakes", list,
                               "more", mistakes ? mistakes->more : 0);
     char *dump = whole ? json_dumps(whole, JSON_COMPACT) : NULL;
@@ -88,7 +99,8 @@ void serve_problem_json(serve_problem problem, const char *detail, const snub_mi
 }
 
 void serve_problem_error(serve_problem problem, const snub_error *error, const char *source, size_t source_length,
-                         snub_text *out) {
+                         snub_text *out)
+{
     snub_mistakes one = {.items = (snub_error *)error, .count = 1};
     serve_problem_json(problem, error->message, &one, source, source_length, out);
 }

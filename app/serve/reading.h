@@ -14,8 +14,7 @@ typedef struct serve_reading {
 void serve_answer_mistakes(serve_answer *answer, const serve_request *request, const snub_mistakes *mistakes,
                            snub_status status);
 /** Parse the text, make the changes into overlays. @return false: an answer was made */
-bool serve_read_document(serve_worker *worker, const serve_request *request, serve_reading *read,
-                         serve_answer *answer);
+bool serve_read_document(serve_worker *worker, const serve_request *request, serve_reading *read, serve_answer *answer);
 /** The same, and the drive. @return false: an answer was made */
 bool serve_read_drive(serve_worker *worker, const serve_request *request, serve_reading *read, serve_answer *answer);
 

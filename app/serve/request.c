@@ -5,7 +5,8 @@
 #include <string.h>
 
 /* Shortest of 15, 16, 17 digits that reads back the same: 0.1 stays 0.1 in the user's file. */
-static void add_number(snub_text *out, double number) {
+static void add_number(snub_text *out, double number)
+{
     for (int digits = 15; digits <= 17; digits++) {
         snub_text trial = {0};
         double back;
@@ -21,34 +22,44 @@ static void add_number(snub_text *out, double number) {
 }
 
 /* A double-quoted YAML scalar; control characters are refused before. */
-static void add_quoted(snub_text *out, const char *text) {
+static void add_quoted(snub_text *out, const char *text)
+{
     snub_text_puts(out, "\"");
     for (; *text; text++) {
-        if (*text == '"' || *text == '\\') snub_text_add(out, "\\", 1);
+        if (*text == '"' || *text == '\\')
+            snub_text_add(out, "\\", 1);
         snub_text_add(out, text, 1);
     }
     snub_text_puts(out, "\"");
 }
 
 /* Words that need no quotes in YAML and mean only themselves: names, and numbers with a unit. */
-static bool plain_word(const char *text) {
+static bool plain_word(const char *text)
+{
     static const char *const taken[] = {"null", "true", "false", "yes", "no", "on", "off", "y", "n"};
-    if (!((*text >= 'a' && *text <= 'z') || (*text >= '0' && *text <= '9'))) return false;
-    if (text[strspn(text, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._/ -")]) return false;
-    if (text[strlen(text) - 1] == ' ') return false;
+    if (!((*text >= 'a' && *text <= 'z') || (*text >= '0' && *text <= '9')))
+        return false;
+    if (text[strspn(text, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._/ -")])
+        return false;
+    if (text[strlen(text) - 1] == ' ')
+        return false;
     for (size_t i = 0; i < sizeof taken / sizeof *taken; i++)
-        if (!strcmp(text, taken[i])) return false;
+        if (!strcmp(text, taken[i]))
+            return false;
     double number;
     return snub_parse_number(text, NULL, &number) != SNUB_OK;
 }
 
-static bool controls(const char *text) {
+static bool controls(const char *text)
+{
     for (; *text; text++)
-        if ((unsigned char)*text < 0x20 || *text == 0x7f) return true;
+        if ((unsigned char)*text < 0x20 || *text == 0x7f)
+            return true;
     return false;
 }
 
-static snub_status add_value(snub_text *out, const json_t *value, int depth, const char *path, snub_error *error) {
+static snub_status add_value(snub_text *out, const json_t *value, int depth, const char *path, snub_error *error)
+{
     if (json_is_integer(value)) {
         snub_text_printf(out, "%lld", (long long)json_integer_value(value));
     } else if (json_is_real(value)) {
@@ -59,14 +70,18 @@ static snub_status add_value(snub_text *out, const json_t *value, int depth, con
         const char *text = json_string_value(value);
         if (strlen(text) != json_string_length(value) || controls(text))
             return snub_fail(error, SNUB_BAD_INPUT, NULL, path, "a value holds a control character");
-        if (plain_word(text)) snub_text_puts(out, text);
-        else add_quoted(out, text);
+        if (plain_word(text))
+            snub_text_puts(out, text);
+        else
+            add_quoted(out, text);
     } else if (json_is_array(value) && depth < SERVE_DEPTH_MOST && json_array_size(value) <= SERVE_LIST_MOST) {
         snub_text_puts(out, "[");
         for (size_t i = 0; i < json_array_size(value); i++) {
-            if (i) snub_text_puts(out, ", ");
+            if (i)
+                snub_text_puts(out, ", ");
             snub_status status = add_value(out, json_array_get(value, i), depth + 1, path, error);
-            if (status) return status;
+            if (status)
+                return status;
         }
         snub_text_puts(out, "]");
     } else {
@@ -76,40 +91,50 @@ static snub_status add_value(snub_text *out, const json_t *value, int depth, con
     return SNUB_OK;
 }
 
-static bool path_allowed(const char *path, size_t length) {
+static bool path_allowed(const char *path, size_t length)
+{
     return length && length <= SERVE_PATH_MOST && strlen(path) == length && !controls(path);
 }
 
-static snub_status read_change(const json_t *item, snub_arena *arena, snub_change *change, snub_error *error) {
+static snub_status read_change(const json_t *item, snub_arena *arena, snub_change *change, snub_error *error)
+{
     const json_t *path = json_object_get(item, "path"), *value = json_object_get(item, "value");
     if (!json_is_string(path) || !value)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "changes", "a change needs \"path\" (text) and \"value\"");
     if (!path_allowed(json_string_value(path), json_string_length(path)))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "changes", "a path is empty, too long or holds a control character");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "changes",
+                         "a path is empty, too long or holds a control character");
     snub_text text = {0};
     snub_status status = add_value(&text, value, 0, json_string_value(path), error);
-    if (!status && (text.failed || !text.data)) status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    if (!status && (text.failed || !text.data))
+        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     if (!status) {
         change->path = snub_copy_text(arena, json_string_value(path));
         change->text = snub_copy_text(arena, text.data);
-        if (!change->path || !change->text) status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+        if (!change->path || !change->text)
+            status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     }
     snub_text_free(&text);
     return status;
 }
 
-static snub_status read_changes(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error) {
+static snub_status read_changes(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
+{
     const json_t *changes = json_object_get(root, "changes");
-    if (!changes) return SNUB_OK;
-    if (!json_is_array(changes)) return snub_fail(error, SNUB_BAD_INPUT, NULL, "changes", "changes is no list");
+    if (!changes)
+        return SNUB_OK;
+    if (!json_is_array(changes))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "changes", "changes is no list");
     size_t count = json_array_size(changes);
     if (count > SERVE_CHANGES_MOST)
         return snub_fail(error, SNUB_TOO_LARGE, NULL, "changes", "more than %d changes", SERVE_CHANGES_MOST);
     request->changes = SNUB_NEW(arena, snub_change, count ? count : 1);
-    if (!request->changes) return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    if (!request->changes)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (size_t i = 0; i < count; i++) {
         snub_status status = read_change(json_array_get(changes, i), arena, &request->changes[i], error);
-        if (status) return status;
+        if (status)
+            return status;
     }
     request->change_count = (int)count;
     return SNUB_OK;
@@ -117,22 +142,28 @@ static snub_status read_changes(const json_t *root, snub_arena *arena, serve_req
 
 /* A finite number in [low, high], absent as NAN. */
 static snub_status read_number(const json_t *root, const char *key, double low, double high, double *number,
-                               snub_error *error) {
+                               snub_error *error)
+{
     const json_t *value = json_object_get(root, key);
-    if (!value || json_is_null(value)) return SNUB_OK;
+    if (!value || json_is_null(value))
+        return SNUB_OK;
     if (!json_is_number(value) || !(json_number_value(value) >= low && json_number_value(value) <= high))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, key, "needs a number from %g to %g", low, high);
     *number = json_number_value(value);
     return SNUB_OK;
 }
 
-static snub_status read_text(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error) {
+static snub_status read_text(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
+{
     const json_t *text = json_object_get(root, "text"), *file = json_object_get(root, "file");
     const json_t *way = json_object_get(root, "way");
     request->file = request->text = "";
-    if (file && !json_is_string(file)) return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "needs a text");
-    if (text && !json_is_string(text)) return snub_fail(error, SNUB_BAD_INPUT, NULL, "text", "needs a text");
-    if (file) request->file = snub_copy_text(arena, json_string_value(file));
+    if (file && !json_is_string(file))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "needs a text");
+    if (text && !json_is_string(text))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "text", "needs a text");
+    if (file)
+        request->file = snub_copy_text(arena, json_string_value(file));
     if (text) {
         request->text_length = json_string_length(text);
         if (request->text_length > SNUB_FILE_BYTES_MOST)
@@ -140,21 +171,27 @@ static snub_status read_text(const json_t *root, snub_arena *arena, serve_reques
                              (int)SNUB_FILE_BYTES_MOST);
         request->text = snub_copy_text_n(arena, json_string_value(text), request->text_length);
     }
-    if (way && !json_is_string(way)) return snub_fail(error, SNUB_BAD_INPUT, NULL, "way", "needs a text");
-    if (way) request->way = snub_copy_text(arena, json_string_value(way));
-    if (!request->file || !request->text || !request->way) return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    if (way && !json_is_string(way))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "way", "needs a text");
+    if (way)
+        request->way = snub_copy_text(arena, json_string_value(way));
+    if (!request->file || !request->text || !request->way)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     return SNUB_OK;
 }
 
-static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error) {
+static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
+{
     static const char *const known[] = {"file", "text", "changes", "rpm", "rate", "whole", "points", "way"};
     enum { SPEED_MOST = 100000, RATE_MOST = 1000000 }; /* rpm, rpm/s */
     const char *key;
     json_t *value;
     double points = 0;
-    json_object_foreach((json_t *)root, key, value) {
+    json_object_foreach((json_t *)root, key, value)
+    {
         bool found = false;
-        for (size_t i = 0; i < sizeof known / sizeof *known; i++) found |= !strcmp(key, known[i]);
+        for (size_t i = 0; i < sizeof known / sizeof *known; i++)
+            found |= !strcmp(key, known[i]);
         if (!found) {
             const char *near = snub_nearest(key, known, (int)(sizeof known / sizeof *known));
             return snub_fail(error, SNUB_BAD_INPUT, NULL, key, "unknown key%s%s", near ? "; did you mean " : "",
@@ -162,17 +199,22 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
         }
     }
     snub_status status = read_text(root, arena, request, error);
-    if (!status) status = read_changes(root, arena, request, error);
-    if (!status) status = read_number(root, "rpm", 0, SPEED_MOST, &request->rpm, error);
-    if (!status) status = read_number(root, "rate", -RATE_MOST, RATE_MOST, &request->rate, error);
-    if (!status) status = read_number(root, "points", 2, SERVE_POINTS_MOST, &points, error);
+    if (!status)
+        status = read_changes(root, arena, request, error);
+    if (!status)
+        status = read_number(root, "rpm", 0, SPEED_MOST, &request->rpm, error);
+    if (!status)
+        status = read_number(root, "rate", -RATE_MOST, RATE_MOST, &request->rate, error);
+    if (!status)
+        status = read_number(root, "points", 2, SERVE_POINTS_MOST, &points, error);
     request->points = (int)points;
     request->whole = json_is_true(json_object_get(root, "whole"));
     return status;
 }
 
 snub_status serve_request_read(const char *body, size_t length, snub_arena *arena, serve_request *request,
-                               snub_error *error) {
+                               snub_error *error)
+{
     memset(request, 0, sizeof *request);
     request->rpm = NAN;
     request->way = "steady";
@@ -191,14 +233,16 @@ snub_status serve_request_read(const char *body, size_t length, snub_arena *aren
     return status;
 }
 
-snub_status serve_overlays(const serve_request *request, snub_arena *arena, snub_overlay **overlays,
-                           snub_error *error) {
+snub_status serve_overlays(const serve_request *request, snub_arena *arena, snub_overlay **overlays, snub_error *error)
+{
     snub_overlay *list = SNUB_NEW(arena, snub_overlay, request->change_count + 1);
-    if (!list) return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    if (!list)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (int i = 0; i < request->change_count; i++) {
         snub_node *node = NULL;
         snub_status status = snub_node_from_text(request->changes[i].text, "change on the page", arena, &node, error);
-        if (status) return status;
+        if (status)
+            return status;
         list[i].path = request->changes[i].path;
         list[i].value = node;
         list[i].place.file = "change on the page";

@@ -5,12 +5,12 @@
 #include "snub/drive.h"
 
 enum {
-    SERVE_BODY_MOST = 6 << 20,   /**< bytes; a drive file of SNUB_FILE_BYTES_MOST with its escapes, and changes */
+    SERVE_BODY_MOST = 6 << 20, /**< bytes; a drive file of SNUB_FILE_BYTES_MOST with its escapes, and changes */
     SERVE_CHANGES_MOST = 1000,
-    SERVE_PATH_MOST = 200,       /**< bytes of a change's path */
-    SERVE_LIST_MOST = 64,        /**< items in a change's value */
+    SERVE_PATH_MOST = 200, /**< bytes of a change's path */
+    SERVE_LIST_MOST = 64,  /**< items in a change's value */
     SERVE_DEPTH_MOST = 3,
-    SERVE_POINTS_MOST = 500      /**< of a sweep */
+    SERVE_POINTS_MOST = 500 /**< of a sweep */
 };
 
 typedef struct serve_request {
@@ -19,14 +19,15 @@ typedef struct serve_request {
     size_t text_length;
     int change_count;
     snub_change *changes; /**< text is YAML flow on one line: 75 | [0, 361.5] | "18 lbf ft" */
-    double rpm;    /**< engine speed, rpm >= 0; NAN: not given */
-    double rate;   /**< rpm/s; 0 */
-    bool whole;    /**< judge the whole rev range, not only one speed */
-    const char *way; /**< of running, for a sweep; "steady" where none was given */
-    int points;    /**< of a sweep; 0: not given */
+    double rpm;           /**< engine speed, rpm >= 0; NAN: not given */
+    double rate;          /**< rpm/s; 0 */
+    bool whole;           /**< judge the whole rev range, not only one speed */
+    const char *way;      /**< of running, for a sweep; "steady" where none was given */
+    int points;           /**< of a sweep; 0: not given */
 } serve_request;
 
-/** Read a body. Values of changes may be numbers, texts, truths or lists of those: they cannot smuggle in lines or keys.
+/** Read a body. Values of changes may be numbers, texts, truths or lists of those: they cannot smuggle in lines or
+ * keys.
  *  @param[in] arena  holds everything in the request
  *  @return SNUB_OK; SNUB_BAD_INPUT (message and key filled); SNUB_TOO_LARGE; SNUB_NO_MEMORY */
 snub_status serve_request_read(const char *body, size_t length, snub_arena *arena, serve_request *request,
@@ -34,7 +35,6 @@ snub_status serve_request_read(const char *body, size_t length, snub_arena *aren
 
 /** The changes as overlays on the document.
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_MEMORY */
-snub_status serve_overlays(const serve_request *request, snub_arena *arena, snub_overlay **overlays,
-                           snub_error *error);
+snub_status serve_overlays(const serve_request *request, snub_arena *arena, snub_overlay **overlays, snub_error *error);
 
 #endif

@@ -17,36 +17,43 @@ typedef union address {
     struct sockaddr_in6 v6;
 } address;
 
-static snub_status bad_listen(snub_error *error, const char *text) {
+static snub_status bad_listen(snub_error *error, const char *text)
+{
     return snub_fail(error, SNUB_BAD_INPUT, NULL, "--listen",
                      "needs a numeric address with an optional port, like 192.168.1.20:7682, not %.80s", text);
 }
 
 /* "1.2.3.4", "1.2.3.4:5", ":5", "[::1]", "[::1]:5". Port 0 where none is named. */
-static snub_status read_address(const char *text, address *out, unsigned *port, snub_error *error) {
+static snub_status read_address(const char *text, address *out, unsigned *port, snub_error *error)
+{
     char host[64] = "";
     const char *rest = text;
     bool six = text[0] == '[';
     size_t length = strcspn(six ? text + 1 : text, six ? "]" : ":");
     if (six) {
-        if (text[1 + length] != ']') return bad_listen(error, text);
+        if (text[1 + length] != ']')
+            return bad_listen(error, text);
         rest = text + length + 2;
         text++;
     } else {
         rest = text + length;
     }
-    if (length >= sizeof host) return bad_listen(error, text);
+    if (length >= sizeof host)
+        return bad_listen(error, text);
     memcpy(host, text, length);
     host[length] = '\0';
     memset(out, 0, sizeof *out);
     if (six) {
         out->v6.sin6_family = AF_INET6;
-        if (inet_pton(AF_INET6, host, &out->v6.sin6_addr) != 1) return bad_listen(error, text);
+        if (inet_pton(AF_INET6, host, &out->v6.sin6_addr) != 1)
+            return bad_listen(error, text);
     } else {
         out->v4.sin_family = AF_INET;
-        if (inet_pton(AF_INET, *host ? host : "127.0.0.1", &out->v4.sin_addr) != 1) return bad_listen(error, text);
+        if (inet_pton(AF_INET, *host ? host : "127.0.0.1", &out->v4.sin_addr) != 1)
+            return bad_listen(error, text);
     }
-    if (!*rest) return SNUB_OK;
+    if (!*rest)
+        return SNUB_OK;
     if (rest[0] != ':' || !rest[1] || rest[1 + strspn(rest + 1, "0123456789")] || strlen(rest) > 6 ||
         strtoul(rest + 1, NULL, 10) > 65535)
         return bad_listen(error, text);
@@ -54,46 +61,60 @@ static snub_status read_address(const char *text, address *out, unsigned *port, 
     return SNUB_OK;
 }
 
-static bool is_loopback(const address *at) {
-    if (at->any.sa_family == AF_INET6) return IN6_IS_ADDR_LOOPBACK(&at->v6.sin6_addr);
+static bool is_loopback(const address *at)
+{
+    if (at->any.sa_family == AF_INET6)
+        return IN6_IS_ADDR_LOOPBACK(&at->v6.sin6_addr);
     return ntohl(at->v4.sin_addr.s_addr) >> 24 == 127;
 }
 
-static void set_port(address *at, unsigned port) {
-    if (at->any.sa_family == AF_INET6) at->v6.sin6_port = htons((in_port_t)port);
-    else at->v4.sin_port = htons((in_port_t)port);
+static void set_port(address *at, unsigned port)
+{
+    if (at->any.sa_family == AF_INET6)
+        at->v6.sin6_port = htons((in_port_t)port);
+    else
+        at->v4.sin_port = htons((in_port_t)port);
 }
 
-static void print_address(const serve_server *server, const address *at) {
+static void print_address(const serve_server *server, const address *at)
+{
     char host[INET6_ADDRSTRLEN] = "";
     bool six = at->any.sa_family == AF_INET6;
-    if (six) inet_ntop(AF_INET6, &at->v6.sin6_addr, host, sizeof host);
-    else inet_ntop(AF_INET, &at->v4.sin_addr, host, sizeof host);
+    if (six)
+        inet_ntop(AF_INET6, &at->v6.sin6_addr, host, sizeof host);
+    else
+        inet_ntop(AF_INET, &at->v4.sin_addr, host, sizeof host);
     bool every = !strcmp(host, "0.0.0.0") || !strcmp(host, "::");
     printf("http://%s%s%s:%u/?key=%s\n", six && !every ? "[" : "", every ? "127.0.0.1" : host, six && !every ? "]" : "",
            server->gate.port, server->gate.key);
     fflush(stdout);
-    if (server->gate.loopback) return;
+    if (server->gate.loopback)
+        return;
     fprintf(stderr,
             "snub serve: warning: %s can be reached from the network. Whoever has the address above, key included, can "
             "read and change the drive files in %s. The connection is not encrypted: use it in the shop's own network "
             "only.\n",
             every ? "this server" : host, server->folder.path);
-    if (every) fprintf(stderr, "snub serve: from another machine put this machine's address in place of 127.0.0.1.\n");
+    if (every)
+        fprintf(stderr, "snub serve: from another machine put this machine's address in place of 127.0.0.1.\n");
 }
 
 /* A catalogue that was named must be there; the usual one need not. */
-static const char *find_catalogue(const char *given, snub_arena *arena) {
+static const char *find_catalogue(const char *given, snub_arena *arena)
+{
     const char *path = snub_catalogue_path(given, arena);
     return path && (given || access(path, R_OK) == 0) ? path : NULL;
 }
 
-static snub_status open_server(serve_server *server, const serve_options *options, address *at, snub_error *error) {
+static snub_status open_server(serve_server *server, const serve_options *options, address *at, snub_error *error)
+{
     unsigned port = options->port > 0 ? (unsigned)options->port : 0;
     bool named = options->port >= 0;
     snub_status status = serve_folder_open(options->path, &server->folder, error);
-    if (!status) status = read_address(options->listen ? options->listen : "127.0.0.1", at, &port, error);
-    if (options->listen && strrchr(options->listen, ':') && !strchr(strrchr(options->listen, ':'), ']')) named = true;
+    if (!status)
+        status = read_address(options->listen ? options->listen : "127.0.0.1", at, &port, error);
+    if (options->listen && strrchr(options->listen, ':') && !strchr(strrchr(options->listen, ':'), ']'))
+        named = true;
     const char *catalogue = find_catalogue(options->catalogue, &server->memory);
     server->jobs.catalogue = catalogue;
     server->jobs.folder = &server->folder;
@@ -103,19 +124,24 @@ static snub_status open_server(serve_server *server, const serve_options *option
     for (unsigned attempt = 0; !status; attempt++) {
         set_port(at, named ? port : SERVE_PORT + attempt);
         status = serve_http_listen(&at->any, &listener, &port, error);
-        if (!status || named || attempt + 1 == SERVE_PORTS_TRIED) break;
+        if (!status || named || attempt + 1 == SERVE_PORTS_TRIED)
+            break;
         status = SNUB_OK; /* taken: the next */
     }
-    if (!status && (status = serve_gate_open(&server->gate, port, is_loopback(at), error))) close(listener);
-    if (!status) status = serve_http_start(server, listener, error);
+    if (!status && (status = serve_gate_open(&server->gate, port, is_loopback(at), error)))
+        close(listener);
+    if (!status)
+        status = serve_http_start(server, listener, error);
     return status;
 }
 
-static void close_server(serve_server *server) {
+static void close_server(serve_server *server)
+{
     serve_jobs_stop(&server->jobs);
     serve_http_stop(server);
     serve_jobs_destroy(&server->jobs);
-    for (int i = 0; i < SERVE_WORKERS; i++) serve_worker_close(&server->worker[i]);
+    for (int i = 0; i < SERVE_WORKERS; i++)
+        serve_worker_close(&server->worker[i]);
     serve_folder_close(&server->folder);
     snub_arena_free(&server->memory);
     serve_connections_destroy(&server->connections);
@@ -125,21 +151,26 @@ static void close_server(serve_server *server) {
 }
 
 /* Once a second, until told to stop. */
-static void watch(serve_server *server, const sigset_t *ends) {
+static void watch(serve_server *server, const sigset_t *ends)
+{
     for (;;) {
         const struct timespec second = {1, 0};
         int signal = sigtimedwait(ends, NULL, &second);
-        if (signal == SIGINT || signal == SIGTERM) return;
-        if (signal > 0) continue;
+        if (signal == SIGINT || signal == SIGTERM)
+            return;
+        if (signal > 0)
+            continue;
         serve_connections_sweep(&server->connections);
     }
 }
 
-snub_status serve_run(const serve_options *options, snub_error *error) {
+snub_status serve_run(const serve_options *options, snub_error *error)
+{
     sigset_t ends, before;
     address at;
     serve_server *server = calloc(1, sizeof *server);
-    if (!server) return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    if (!server)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     server->folder.descriptor = -1;
     snub_arena_init(&server->memory, 0);
     serve_connections_init(&server->connections);

@@ -7,10 +7,10 @@
 enum { SERVE_PORT = 7682, SERVE_PORTS_TRIED = 16 };
 
 typedef struct serve_options {
-    const char *path;   /**< drive file or folder */
-    const char *listen; /**< "ADDRESS", "ADDRESS:PORT", "[v6]:PORT" or ":PORT"; NULL: loopback */
+    const char *path;      /**< drive file or folder */
+    const char *listen;    /**< "ADDRESS", "ADDRESS:PORT", "[v6]:PORT" or ":PORT"; NULL: loopback */
     const char *catalogue; /**< of parts; NULL: the usual one if it is there */
-    int port;           /**< -1: SERVE_PORT or one of the next that is free; 0: any free one */
+    int port;              /**< -1: SERVE_PORT or one of the next that is free; 0: any free one */
 } serve_options;
 
 /** Serve until SIGINT or SIGTERM. Prints the address with its key on standard output, warnings on standard error.

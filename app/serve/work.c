@@ -13,24 +13,29 @@
 
 /* A blower's map: a name beside the drive file, never a path that leaves the folder. */
 static snub_status read_map(void *context, const snub_document *document, const char *path, snub_units *units,
-                            snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes) {
+                            snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes)
+{
     const serve_worker *worker = context;
     const char *stroke = strrchr(document->name, '/');
-    const char *name = stroke ? snub_format(arena, "%.*s%s", (int)(stroke - document->name + 1), document->name, path)
-                              : path;
+    const char *name =
+        stroke ? snub_format(arena, "%.*s%s", (int)(stroke - document->name + 1), document->name, path) : path;
     char *data = NULL;
     size_t length = 0;
     snub_error error = {0};
-    if (!name) return SNUB_NO_MEMORY;
+    if (!name)
+        return SNUB_NO_MEMORY;
     snub_status status = serve_folder_read_map(worker->folder, name, &data, &length, &error);
-    if (status) snub_mistakes_add(mistakes, &error);
-    else status = snub_blower_map_read(name, data, length, units, arena, blower, mistakes);
+    if (status)
+        snub_mistakes_add(mistakes, &error);
+    else
+        status = snub_blower_map_read(name, data, length, units, arena, blower, mistakes);
     free(data);
     return status;
 }
 
 snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, const char *catalogue,
-                              snub_error *error) {
+                              snub_error *error)
+{
     enum { WAIT_SECONDS = 5 };
     worker->folder = folder;
     worker->maps = (snub_map_source){read_map, worker};
@@ -38,11 +43,13 @@ snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, 
     snub_status status = snub_units_open(&worker->units, error);
     if (!status && catalogue)
         status = snub_catalogue_open(catalogue, SNUB_CATALOGUE_READ, WAIT_SECONDS, &worker->catalogue, error);
-    if (!status && catalogue) snub_parts_source(worker->catalogue, &worker->parts);
+    if (!status && catalogue)
+        snub_parts_source(worker->catalogue, &worker->parts);
     return status;
 }
 
-void serve_worker_close(serve_worker *worker) {
+void serve_worker_close(serve_worker *worker)
+{
     snub_units_free(worker->units);
     worker->units = NULL;
     snub_catalogue_close(worker->catalogue);
@@ -50,9 +57,11 @@ void serve_worker_close(serve_worker *worker) {
     snub_arena_free(&worker->arena);
 }
 
-/* ---- lay ---------------------------------------------------------------------------------------------------------- */
+/* ---- lay ----------------------------------------------------------------------------------------------------------
+ */
 
-static json_t *problem_of(const snub_error *error, const serve_request *request) {
+static json_t *problem_of(const snub_error *error, const serve_request *request)
+{
     snub_text text = {0};
     serve_problem_error(SERVE_NO_ANSWER, error, request->text, request->text_length, &text);
     json_t *json = text.data ? json_loads(text.data, 0, NULL) : NULL;
@@ -62,29 +71,36 @@ static json_t *problem_of(const snub_error *error, const serve_request *request)
 
 /* One check: at a speed, or over the whole range. NULL with `why` filled where there is none. */
 static json_t *check_json(serve_worker *worker, const serve_reading *read, double speed, double rate, snub_check *check,
-                          snub_error *why) {
+                          snub_error *why)
+{
     snub_check_request wanted = {.only_speed = speed, .only_rate = rate};
-    if (snub_check_drive(&read->drive, &wanted, &worker->arena, check, why)) return NULL;
+    if (snub_check_drive(&read->drive, &wanted, &worker->arena, check, why))
+        return NULL;
     return snub_json_check(check);
 }
 
 /* What the file leaves open is settled once, over the whole rev range; a single speed is then looked at with that belt
  * and those settings, not with the ones that would be best there. */
-static void settle(snub_drive *drive, const snub_check *whole) {
-    if (!whole->laid) return;
+static void settle(snub_drive *drive, const snub_check *whole)
+{
+    if (!whole->laid)
+        return;
     drive->belt.length = whole->length;
     for (int i = 0; i < drive->pulley_count; i++)
-        if (drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked) drive->pulleys[i].setting = whole->settings[i];
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked)
+            drive->pulleys[i].setting = whole->settings[i];
 }
 
-void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer) {
+void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer)
+{
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_check *now = SNUB_NEW(&worker->arena, snub_check, 2);
     if (!read || !now) {
         serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
         return;
     }
-    if (!serve_read_drive(worker, request, read, answer)) return;
+    if (!serve_read_drive(worker, request, read, answer))
+        return;
     snub_error why = {0};
     serve_open open;
     double speed = isnan(request->rpm) ? 0 : request->rpm / RPM;
@@ -92,7 +108,8 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
     json_t *whole = NULL;
     if ((request->whole || open.any) && read->drive.engine.given) {
         whole = check_json(worker, read, NAN, 0, &now[1], &why);
-        if (whole && open.any) settle(&read->drive, &now[1]);
+        if (whole && open.any)
+            settle(&read->drive, &now[1]);
     }
     json_t *check = why.code ? NULL : check_json(worker, read, speed, request->rate / RPM, &now[0], &why);
     json_t *shape = serve_shape(&read->drive, check ? &now[0] : NULL, &open, worker->units);
@@ -101,9 +118,11 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
                                         whole ? whole : json_null(), "geometry", shape, "problem", problem));
 }
 
-/* ---- the text with its changes -------------------------------------------------------------------------------------- */
+/* ---- the text with its changes --------------------------------------------------------------------------------------
+ */
 
-static bool rewrite(serve_worker *worker, const serve_request *request, snub_text *text, serve_answer *answer) {
+static bool rewrite(serve_worker *worker, const serve_request *request, snub_text *text, serve_answer *answer)
+{
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_error error = {0};
     if (!read) {
@@ -114,7 +133,8 @@ static bool rewrite(serve_worker *worker, const serve_request *request, snub_tex
         snub_text_add(text, request->text, request->text_length);
         return true;
     }
-    if (!serve_read_document(worker, request, read, answer)) return false;
+    if (!serve_read_document(worker, request, read, answer))
+        return false;
     snub_status status = snub_document_rewrite(&read->document, request->changes, request->change_count, text, &error);
     if (status)
         serve_answer_error(answer, status == SNUB_NO_MEMORY ? SERVE_OWN_FAULT : SERVE_BAD_DRIVE, &error, request->text,
@@ -122,7 +142,8 @@ static bool rewrite(serve_worker *worker, const serve_request *request, snub_tex
     return status == SNUB_OK;
 }
 
-void serve_apply(serve_worker *worker, const serve_request *request, serve_answer *answer) {
+void serve_apply(serve_worker *worker, const serve_request *request, serve_answer *answer)
+{
     snub_text text = {0};
     if (rewrite(worker, request, &text, answer))
         serve_answer_json(answer, json_pack("{s:o}", "text", json_stringn(text.data ? text.data : "", text.length)));
@@ -130,7 +151,8 @@ void serve_apply(serve_worker *worker, const serve_request *request, serve_answe
 }
 
 void serve_save(serve_worker *worker, const serve_folder *folder, const serve_request *request, const char *match,
-                bool create, serve_answer *answer) {
+                bool create, serve_answer *answer)
+{
     snub_text text = {0};
     snub_error error = {0};
     if (!match && !create) {
@@ -139,7 +161,8 @@ void serve_save(serve_worker *worker, const serve_folder *folder, const serve_re
     }
     if (rewrite(worker, request, &text, answer)) {
         const char *data = text.data ? text.data : "";
-        snub_status status = serve_folder_write(folder, request->file, create ? NULL : match, data, text.length, &error);
+        snub_status status =
+            serve_folder_write(folder, request->file, create ? NULL : match, data, text.length, &error);
         if (!status) {
             serve_etag(data, text.length, answer->etag);
             serve_answer_drive(answer, request->file, data, text.length);
@@ -154,27 +177,34 @@ void serve_save(serve_worker *worker, const serve_folder *folder, const serve_re
     snub_text_free(&text);
 }
 
-/* ---- chart ------------------------------------------------------------------------------------------------------------ */
+/* ---- chart
+ * ------------------------------------------------------------------------------------------------------------ */
 
-static bool pass_on(int done, int all, void *context) {
+static bool pass_on(int done, int all, void *context)
+{
     const serve_progress *progress = context;
     return progress->going(progress->context, done, all);
 }
 
 /* A node as JSON that a request may send back as a change's value. */
-static json_t *node_json(const snub_node *node) {
+static json_t *node_json(const snub_node *node)
+{
     double value;
     if (node->kind == SNUB_SCALAR && !node->quoted && snub_parse_number(node->text, NULL, &value) == SNUB_OK)
         return json_real(value);
-    if (node->kind == SNUB_SCALAR) return json_string(node->text);
-    if (node->kind == SNUB_MAP) return NULL;
+    if (node->kind == SNUB_SCALAR)
+        return json_string(node->text);
+    if (node->kind == SNUB_MAP)
+        return NULL;
     json_t *list = json_array();
-    for (int i = 0; i < node->count; i++) json_array_append_new(list, node_json(node->items[i]));
+    for (int i = 0; i < node->count; i++)
+        json_array_append_new(list, node_json(node->items[i]));
     return list;
 }
 
 /* What a build changes in the file, so that the page can put it on the bench. */
-static json_t *changes_of(const snub_build *build) {
+static json_t *changes_of(const snub_build *build)
+{
     json_t *changes = json_array();
     for (int i = 0; i < build->overlay_count; i++) {
         json_t *value = node_json(build->overlays[i].value);
@@ -188,7 +218,8 @@ static json_t *changes_of(const snub_build *build) {
 }
 
 void serve_chart(serve_worker *worker, const serve_request *request, const serve_progress *progress,
-                 serve_answer *answer) {
+                 serve_answer *answer)
+{
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_mistakes mistakes = {0};
     snub_chart chart = {0};
@@ -196,7 +227,8 @@ void serve_chart(serve_worker *worker, const serve_request *request, const serve
         serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
         return;
     }
-    if (!serve_read_document(worker, request, read, answer)) return;
+    if (!serve_read_document(worker, request, read, answer))
+        return;
     snub_chart_request wanted = {.progress = pass_on, .context = (void *)(size_t)progress};
     snub_status status = snub_chart_drive(&read->document, &read->how, &wanted, &chart, &mistakes);
     if (status == SNUB_STOPPED) {

@@ -16,7 +16,8 @@ static void must(bool good)
 
 static void ask_gate(const char *text)
 {
-    serve_gate gate = {.key = "ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", .cookie = "snub_7682", .port = 7682, .loopback = true};
+    serve_gate gate = {
+        .key = "ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", .cookie = "snub_7682", .port = 7682, .loopback = true};
     const char *methods = NULL;
     if (serve_key_matches(&gate, text))
         must(strcmp(text, gate.key) == 0);
