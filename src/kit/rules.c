@@ -532,22 +532,23 @@ static void rule_fitting(const teller *t)
     }
     if (snub_fit(s->drive, s->rig[0].settings, s->length, &fit, NULL) != SNUB_OK || fit.possible)
         return;
-    tell(t,
-         (snub_finding){.level = SNUB_FAIL,
-                        .rule = "fitting",
-                        .pulley = name_of(s, fit.last),
-                        .value = fit.slack * 1e3,
-                        .limit = fit.needed * 1e3,
-                        .unit = "mm",
-                        .at_speed = NAN,
-                        .state = "fitting",
-                        .source = "mechanics: shortest belt, whole wrap lifted over the rim",
-                        .text = snub_format(s->arena,
-                                            "cannot be fitted: with the %s there is %.1f mm of slack and %.1f mm are "
-                                            "needed to pass the belt over this rim. A longer belt or %s.",
-                                            s->drive->arm >= 0 ? "arm on its stop" : "slot slackened", fit.slack * 1e3,
-                                            fit.needed * 1e3, s->drive->arm >= 0 ? "more arm travel" : "a longer slot")},
-         NULL);
+    tell(
+        t,
+        (snub_finding){.level = SNUB_FAIL,
+                       .rule = "fitting",
+                       .pulley = name_of(s, fit.last),
+                       .value = fit.slack * 1e3,
+                       .limit = fit.needed * 1e3,
+                       .unit = "mm",
+                       .at_speed = NAN,
+                       .state = "fitting",
+                       .source = "mechanics: shortest belt, whole wrap lifted over the rim",
+                       .text = snub_format(s->arena,
+                                           "cannot be fitted: with the %s there is %.1f mm of slack and %.1f mm are "
+                                           "needed to pass the belt over this rim. A longer belt or %s.",
+                                           s->drive->arm >= 0 ? "arm on its stop" : "slot slackened", fit.slack * 1e3,
+                                           fit.needed * 1e3, s->drive->arm >= 0 ? "more arm travel" : "a longer slot")},
+        NULL);
 }
 
 void snub_study_findings(const snub_study *study, const snub_check *check, snub_findings *findings)
