@@ -240,6 +240,7 @@ typedef struct snub_pulley {
     snub_blower blower;
     double plane;              /**< z of the belt's mid-plane on this pulley, m (0 default) */
     double width;              /**< of the rim, m; default from ribs */
+    int grooves;               /**< key `ribs`, rib side only; 0 = not given: as many as the belt has */
 } snub_pulley;
 
 /** Every limit that a finding may test. Overridden under `limits:` by the key in snub_limit_info. */

@@ -18,6 +18,7 @@ const snub_key snub_pulley_keys[] = {{"part", NULL},
                                      {"diameter", snub_diameter_keys},
                                      {"rim", NULL},
                                      {"width", NULL},
+                                     {"ribs", NULL},
                                      {"plane", NULL},
                                      {"load", NULL},
                                      {"load_by_boost", load_by_boost_keys},
@@ -108,6 +109,8 @@ static void read_rim(snub_reader *reader, const snub_node *map, const snub_belt 
         snub_read_number(reader, map, "rim", SNUB_Q_LENGTH, bare - 0.5, bare + RIM_OVER, &pulley->rim);
     }
     snub_read_number(reader, map, "width", SNUB_Q_LENGTH, 1, 500, &pulley->width);
+    if (snub_read_integer(reader, map, "ribs", 1, 60, &pulley->grooves) && pulley->side == SNUB_BACK)
+        snub_read_wrong_key(reader, map, "ribs", "nothing: the back is smooth", "is given for a pulley on the belt's back");
     snub_read_number(reader, map, "plane", SNUB_Q_LENGTH, -1000, 1000, &pulley->plane);
 }
 

@@ -47,7 +47,7 @@ static const snub_part_field BELT[] = {
 /* A pulley with ribs. */
 static const snub_part_field PULLEY[] = {
     WORD("section", NULL, SECTIONS, true),
-    COUNT("ribs", NULL, 1, 60, true),
+    COUNT("ribs", "ribs", 1, 60, true),
     NUMBER("diameter", "diameter", LENGTH, 5, 2000, true, true),
     WORD("over", "diameter.over", OVERS, false),
     NUMBER("rim", "rim", LENGTH, 2, 1000, false, false),
@@ -60,7 +60,7 @@ static const snub_part_field PULLEY[] = {
 
 static const snub_part_field IDLER[] = {
     WORD("side", "side", SIDES, true),
-    COUNT("ribs", NULL, 1, 60, false),
+    COUNT("ribs", "ribs", 1, 60, false),
     NUMBER("diameter", "diameter", LENGTH, 5, 2000, true, true),
     NUMBER("rim", "rim", LENGTH, 2, 1000, false, false),
     NUMBER("width", "width", LENGTH, 2, 1000, false, false),

@@ -173,12 +173,16 @@ pulleys:
   diameter: 76
   max: 12000
   arm: {pivot: [-220, 130], rest: 20, winds: cw, length: 95, travel: 60, preload: 25, rate: 0.8, damping: 0.2, work: [8, 52]}
-- {name: blower, diameter: 80, at: [0, 360], blower: {kind: twin-screw, swept: 1.6, internal_ratio: 1.3, slip: 850, mechanical: 0.92, max_speed: 16000}}
+- {name: blower, diameter: 80, ribs: 8, at: [0, 360], blower: {kind: twin-screw, swept: 1.6, internal_ratio: 1.3, slip: 850, mechanical: 0.92, max_speed: 16000}}
 END
 run check "$work/plain.yaml" --rpm 3000 --json
 plain=$out
 run check "$work/part.yaml" --rpm 3000 --json
 expect_same "a drive of parts is the drive written out" "$out" "$plain"
+run check "$work/offered.yaml" --json --set belt.ribs=10
+json "a part with fewer grooves than the belt has ribs fails" "[(f['pulley'], f['level'], f['value'], f['limit']) for f in d['findings'] if f['rule'] == 'pulley_ribs'] == [('blower', 'fail', 8, 10)]"
+run check "$work/offered.yaml" --json --set belt.ribs=6
+json "a part with more grooves does not" "[f for f in d['findings'] if f['rule'] == 'pulley_ribs'] == []"
 sed -i 's/PULLEY-8PK-80/PULLEY-8PK-81/' "$work/part.yaml"
 run check "$work/part.yaml" --rpm 3000
 expect_code "a part that is not there" 2

@@ -215,7 +215,8 @@ static void maps_are_as_the_drive_file_writes(void **state)
     assert_string_equal(at(map, "mass")->text, "0.019 kg/m");
     assert_string_equal(at(map, "stiffness")->text, "28000 N");
     map = part_map(f, "pulley", "P80");
-    assert_int_equal(map->count, 3); /* bore, ribs and section are no keys of a pulley there */
+    assert_int_equal(map->count, 4); /* bore and section are no keys of a pulley there */
+    assert_string_equal(at(map, "ribs")->text, "8");
     assert_string_equal(at(at(map, "diameter"), "value")->text, "80 mm");
     assert_string_equal(at(at(map, "diameter"), "over")->text, "tips");
     assert_string_equal(at(map, "max")->text, "16000 rpm");
@@ -362,6 +363,7 @@ static void a_drive_is_read_from_parts(void **state)
     assert_near("over tips: effective", drive.pulleys[2].diameter, 0.080885, 1e-12,
                 "m"); /* SAE J1459: tips + 0.885 mm */
     assert_near("own max wins", drive.pulleys[2].max_speed, 12000 * SNUB_PI / 30, 1e-9, "rad/s");
+    assert_int_equal(drive.pulleys[2].grooves, 8);
     assert_near("swept", drive.pulleys[2].blower.swept, 0.0016, 1e-15, "m3");
 }
 
