@@ -3,7 +3,8 @@
 
 /* A moment that nothing carries is one over this share of all moments there (numbers carry 1e-12 of noise). */
 #define MOMENT_NOISE 1e-9
-/* A direction in which the group's second moment is under this share of the other one carries nothing. */
+/* A direction in which the group's second moment is under this share of its areas' about the origin carries nothing:
+ * bolts in a line, or in one place but for rounding. */
 #define NO_STIFFNESS 1e-12
 
 void snub_wrench_add(snub_wrench *wrench, const double force[3], const double at[3])
@@ -41,6 +42,7 @@ bool snub_group_in_line(const snub_group_bolt *bolts, int n, double within)
 /* Weighted middle and second moments of areas about it. */
 typedef struct areas {
     double sum, middle[2], xx, yy, xy;
+    double scale; /* second moment about the origin, of all: what rounding is measured by */
 } areas;
 
 static areas gather(const snub_group_bolt *bolts, int n, bool pads)
@@ -61,6 +63,7 @@ static areas gather(const snub_group_bolt *bolts, int n, bool pads)
         g.xx += a * x * x + own;
         g.yy += a * y * y + own;
         g.xy += a * x * y;
+        g.scale += a * (bolts[i].at[0] * bolts[i].at[0] + bolts[i].at[1] * bolts[i].at[1]) + 2.0 * own;
     }
     return g;
 }
@@ -71,7 +74,7 @@ static snub_status share_shear(const snub_group_bolt *bolts, int n, const snub_w
 {
     const areas g = gather(bolts, n, false);
     const double moment = w->moment[2] - (g.middle[0] * w->force[1] - g.middle[1] * w->force[0]);
-    const double polar = g.xx + g.yy;
+    const double polar = g.xx + g.yy > NO_STIFFNESS * g.scale ? g.xx + g.yy : 0.0;
     const double lever = fabs(g.middle[0] * w->force[1]) + fabs(g.middle[1] * w->force[0]) + fabs(w->moment[2]);
     const bool turns = fabs(moment) > MOMENT_NOISE * lever;
     if (!(polar > 0.0) && turns)
@@ -99,7 +102,7 @@ static double solve_principal(const areas *g, const double rhs[2], double slope[
     slope[0] = slope[1] = 0.0;
     for (int k = 0; k < 2; k++) {
         const double part = axis[k][0] * rhs[0] + axis[k][1] * rhs[1];
-        if (!(stiff[k] > NO_STIFFNESS * fmax(stiff[0], stiff[1]))) {
+        if (!(stiff[k] > NO_STIFFNESS * g->scale)) {
             left = hypot(left, part);
             continue;
         }

@@ -173,6 +173,23 @@ static void one_bolt(void **state)
     assert_int_equal(snub_group_share_out(&bolt, 1, &w, &share, NULL), SNUB_BAD_INPUT);
 }
 
+/* Five bolts in one place are one bolt, whatever rounding makes of their middle. */
+static void in_one_place(void **state)
+{
+    (void)state;
+    snub_group_bolt bolts[5];
+    snub_group_share share[5];
+    for (int i = 0; i < 5; i++)
+        bolts[i] = (snub_group_bolt){{-0.3, -0.3}, 1e-4 + 1e-5 * i, 0, 0};
+    snub_wrench w = {{300, 0, 0}, {0, 0, 50}};
+    assert_int_equal(snub_group_share_out(bolts, 5, &w, share, NULL), SNUB_BAD_INPUT);
+    w.moment[2] = 0.3 * 300;
+    assert_int_equal(snub_group_share_out(bolts, 5, &w, share, NULL), SNUB_OK);
+    balance(bolts, 5, &w, share);
+    w.moment[0] = 7;
+    assert_int_equal(snub_group_share_out(bolts, 5, &w, share, NULL), SNUB_BAD_INPUT);
+}
+
 /* The stress of the clamp and of bending cancel at the fibre. */
 static void no_gap(void **state)
 {
@@ -206,6 +223,6 @@ int main(void)
     const struct CMUnitTest tests[] = {cmocka_unit_test(random_groups), cmocka_unit_test(unequal_areas),
                                        cmocka_unit_test(turned_frame),  cmocka_unit_test(in_a_line),
                                        cmocka_unit_test(one_bolt),      cmocka_unit_test(no_gap),
-                                       cmocka_unit_test(bolt_loads)};
+                                       cmocka_unit_test(in_one_place),  cmocka_unit_test(bolt_loads)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
