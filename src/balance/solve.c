@@ -233,17 +233,24 @@ static snub_status solve_arm(const snub_rig *rig, const sums *s, snub_equilibriu
         "the arm finds no balance where the belt is on all pulleys: at rest or at stop a pulley has lost it");
 }
 
+/* Why there is no tension anywhere: the belt is too long, or it is not and its momentum takes all that there is. */
 static snub_status too_long(const snub_rig *rig, const snub_case *wanted, snub_error *error)
 {
     double wish;
-    if (rig->arm >= 0 && snub_length_for_wind(rig, wanted, 0.0, &wish)) {
+    const bool arm = rig->arm >= 0 && snub_length_for_wind(rig, wanted, 0.0, &wish);
+    if (!arm)
+        wish = rig->arm >= 0 ? rig->grid[0].length : rig->path.length;
+    const double over = wanted->belt_length - wish;
+    if (over > 0.0) {
         return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
-                         "slack all round: the belt is %.1f mm too long for the arm to leave its rest",
-                         (wanted->belt_length - wish) * 1e3);
+                         arm ? "slack all round: the belt is %.1f mm too long for the arm to leave its rest"
+                             : "slack all round: the belt is %.1f mm longer than the path around the pulleys",
+                         over * 1e3);
     }
     return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
-                     "slack all round: the belt is %.1f mm longer than the path around the pulleys",
-                     (wanted->belt_length - (rig->arm >= 0 ? rig->grid[0].length : rig->path.length)) * 1e3);
+                     "slack all round: at %.0f m/s the belt's momentum takes all of its tension; more tension at rest or "
+                     "a slower belt",
+                     wanted->engine_speed * fabs(rig->path.radius[rig->crank]));
 }
 
 snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *e, snub_error *error)
