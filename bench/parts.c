@@ -27,7 +27,7 @@ static long memory_KiB(void)
     return usage.ru_maxrss;
 }
 
-static void stop(const snub_error *error)
+static _Noreturn void stop(const snub_error *error)
 {
     fprintf(stderr, "bench_parts: %s: %s\n", error->key, error->message);
     exit(1);
@@ -142,8 +142,8 @@ int main(int count, char **arguments)
     long rows = count > 1 ? strtol(arguments[1], NULL, 10) : ROWS_DEFAULT;
     const char *base = getenv("TMPDIR");
     char directory[256], path[300], command[300];
-    snub_catalogue *catalogue;
-    snub_units *units;
+    snub_catalogue *catalogue = NULL;
+    snub_units *units = NULL;
     snub_error error;
     struct stat about;
     snprintf(directory, sizeof directory, "%s/snub-bench-XXXXXX", base && base[0] ? base : "/tmp");

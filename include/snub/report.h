@@ -93,15 +93,16 @@ snub_status snub_table_csv(const snub_sheet_table *table, snub_text *out, snub_e
  *  follows a later change. The same tables give the same bytes: the date of creation is fixed.
  *  libxlsxwriter assembles the file in the system's directory for temporary files ($TMPDIR); nothing stays there.
  *  @param[in,out] out  bytes of the file are appended
- *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE (a limit above; the error says which cell); SNUB_IO; SNUB_NO_MEMORY */
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE (a limit above; the error says which cell); SNUB_IO;
+ *          SNUB_NO_MEMORY */
 snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_text *out, snub_error *error);
 
 /** A chart as the sheets of a workbook: the first holds every build (the one for CSV), then one for each rib count, the
  *  belts, what the file says (every value with its line), and the limits in force with their sources.
- *  Columns of builds, in the order of `snub chart --json`: number, verdict, variant, each option as written, ribs, belt,
- *  its length, each slot's setting, diameter and wrap of the pulleys that the chart speaks of, wrap gain, arm wind at
- *  rest and at redline, grip used and where, gap, the blower's and the hardware's summary where any build has one, second
- *  choice, lengths that would do, findings.
+ *  Columns of builds, in the order of `snub chart --json`: number, verdict, variant, each option as written, ribs,
+ *  belt, its length, each slot's setting, diameter and wrap of the pulleys that the chart speaks of, wrap gain, arm
+ *  wind at rest and at redline, grip used and where, gap, the blower's and the hardware's summary where any build has
+ *  one, second choice, lengths that would do, findings.
  *  @param[out] tables  in the arena, with all that they hold
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub_sheet_table **tables, int *count,
