@@ -163,7 +163,7 @@ static snub_status make_table(sweep_sheet *sheet, int step, snub_sheet_table *ta
 snub_status snub_sweep_table(const snub_sweep *sweep, snub_sweep_way way, int step, bool pulleys, snub_arena *arena,
                              snub_sheet_table *table, snub_error *error)
 {
-    sweep_sheet sheet = {.sweep = sweep, .way = way, .pulleys = pulleys, .arena = arena};
+    sweep_sheet sheet = {.sweep = sweep, .way = (int)way, .pulleys = pulleys, .arena = arena};
     return make_table(&sheet, step, table, error);
 }
 
@@ -206,7 +206,7 @@ snub_status snub_text_sweep(const snub_sweep *sweep, snub_sweep_way way, const s
     snub_sheet_table table;
     snub_arena_init(&arena, 0);
     int step = (sweep->speeds + ROWS_SHOWN - 1) / ROWS_SHOWN;
-    sweep_sheet sheet = {.sweep = sweep, .way = way, .narrow = look->width > 0 && look->width < 100, .arena = &arena};
+    sweep_sheet sheet = {.sweep = sweep, .way = (int)way, .narrow = look->width > 0 && look->width < 100, .arena = &arena};
     snub_status status = make_table(&sheet, step, &table, error);
     if (status == SNUB_OK) {
         snub_text_printf(out, "%s\nbelt %s, %s, nominal belt, slip counted in%s\n\n",
