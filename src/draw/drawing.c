@@ -59,11 +59,11 @@ static snub_entity *add(snub_drawing *drawing, snub_entity_kind kind, snub_layer
     return entity;
 }
 
-/* A coordinate that is no number spoils the drawing rather than a file. */
+/* A coordinate that is no number, or that no form could write exactly, spoils the drawing rather than a file. */
 static bool all_finite(snub_drawing *drawing, const double *values, int count)
 {
     for (int i = 0; i < count; i++)
-        if (!isfinite(values[i]))
+        if (!(fabs(values[i]) <= SNUB_COORDINATE_MOST))
             drawing->failed = true;
     return !drawing->failed;
 }

@@ -7,6 +7,9 @@
 /** An arc this near to a whole turn [rad] is a circle: its ends could not be told apart in any of the forms. */
 #define SNUB_FULL_TURN_SLACK 1e-9
 
+/** Largest coordinate or bulge [mm]: a thousand km. Within it every form's decimals fit into 64 bits. */
+#define SNUB_COORDINATE_MOST 1e9
+
 /** The arc of a bulged piece from a to b. @return false for a straight piece (bulge 0 or a == b) */
 bool snub_bulge_arc(const snub_vertex *a, const snub_vertex *b, double centre[2], double *radius, double *start,
                     double *sweep);
