@@ -5,7 +5,7 @@
 #define MOMENT_NOISE 1e-9
 /* A direction in which the group's second moment is under this share of its areas' about the origin carries nothing:
  * bolts in a line, or in one place but for rounding. */
-#define NO_STIFFNESS 1e-12
+#define NO_STIFFNESS 1e-10
 
 void snub_wrench_add(snub_wrench *wrench, const double force[3], const double at[3])
 {
@@ -112,6 +112,11 @@ static double solve_principal(const areas *g, const double rhs[2], double slope[
     return left;
 }
 
+static double bending(const areas *g, const double slope[2], const double at[2])
+{
+    return slope[0] * (at[0] - g->middle[0]) + slope[1] * (at[1] - g->middle[1]);
+}
+
 /* pull = A (a + b x + c y), a force z at (x, y) having the moments (y, -x). */
 static snub_status share_pull(const snub_group_bolt *bolts, int n, bool pads, const snub_wrench *w,
                               snub_group_share *share, snub_error *error)
@@ -127,11 +132,16 @@ static snub_status share_pull(const snub_group_bolt *bolts, int n, bool pads, co
                          n == 1 ? "one bolt without a pad cannot carry a tilting moment: %.3g N m"
                                 : "the bolts stand in a line and nothing carries the moment about it: %.3g N m",
                          left);
+    /* what rounding of the middle leaves over where bolts nearly in a line pull hard against each other */
+    double rest = 0.0;
+    for (int i = 0; i < n; i++) {
+        const double a = pads ? snub_annulus_area(bolts[i].pad, bolts[i].hole) : bolts[i].area;
+        rest += a * bending(&g, slope, bolts[i].at) / g.sum;
+    }
     for (int i = 0; i < n; i++) {
         const double a = pads ? snub_annulus_area(bolts[i].pad, bolts[i].hole) : bolts[i].area;
         const double own = pads ? snub_annulus_inertia(bolts[i].pad, bolts[i].hole) : 0.0;
-        const double stress =
-            w->force[2] / g.sum + slope[0] * (bolts[i].at[0] - g.middle[0]) + slope[1] * (bolts[i].at[1] - g.middle[1]);
+        const double stress = w->force[2] / g.sum + bending(&g, slope, bolts[i].at) - rest;
         const double edge = pads ? stress + 0.5 * bolts[i].pad * hypot(slope[0], slope[1]) : stress;
         share[i].pull = a * stress;
         share[i].own[0] = slope[1] * own;
