@@ -18,9 +18,17 @@ void snub_hardware_find(snub_hardware_study *study, snub_level level, const char
     va_end(arguments);
     const char *said = text.failed ? NULL : snub_copy_text(study->arena, text.data);
     snub_text_free(&text);
-    const snub_finding finding = {.level = level, .rule = rule, .pulley = pulley, .other = other, .value = value,
-                                  .limit = limit, .unit = unit, .at_speed = NAN, .state = "laid out",
-                                  .text = said != NULL ? said : "", .source = source};
+    const snub_finding finding = {.level = level,
+                                  .rule = rule,
+                                  .pulley = pulley,
+                                  .other = other,
+                                  .value = value,
+                                  .limit = limit,
+                                  .unit = unit,
+                                  .at_speed = NAN,
+                                  .state = "laid out",
+                                  .text = said != NULL ? said : "",
+                                  .source = source};
     snub_findings_add(&study->report->findings, study->arena, &finding);
     if (said == NULL)
         study->report->findings.failed = true;
@@ -32,7 +40,8 @@ double snub_hardware_base(const snub_hardware *hardware, int pulley)
     return mount >= 0 ? snub_stack_end(&hardware->mounts[mount].stack, 0.0) : 0.0;
 }
 
-/* ---- loads --------------------------------------------------------------------------------------------------------- */
+/* ---- loads ---------------------------------------------------------------------------------------------------------
+ */
 
 static bool sample(snub_hardware_study *study, const snub_rig *rig, const snub_loads *loads, double length, int speed,
                    snub_running running, double side)
@@ -111,7 +120,8 @@ static void sum_hub(snub_hardware_study *study, int i)
     }
 }
 
-/* ---- all ------------------------------------------------------------------------------------------------------------- */
+/* ---- all
+ * ------------------------------------------------------------------------------------------------------------- */
 
 static snub_status prepare(snub_hardware_study *study, const snub_loads *loads, const snub_check *check,
                            snub_error *error)
@@ -147,8 +157,12 @@ snub_status snub_hardware_judge(const snub_drive *drive, const snub_loads *loads
             snub_findings_add(&report->findings, arena, &check->findings.items[i]);
         return SNUB_OK;
     }
-    snub_hardware_study study = {.drive = drive, .hardware = drive->hardware, .path = &check->balance.path,
-                                 .arena = arena, .report = report};
+    snub_hardware_study study = {
+        .drive = drive, .hardware = drive->hardware, .path = &check->balance.path, .arena = arena, .report = report};
+    if (snub_findings_verdict(&check->findings) == SNUB_FAIL)
+        snub_hardware_find(&study, SNUB_WATCH, "build", NULL, NULL, NAN, NAN, "", "snub check",
+                           "The build fails its check (%s): what follows is of a drive that is not to be built so.",
+                           check->findings.items[0].rule);
     snub_status status = prepare(&study, loads, check, error);
     if (status != SNUB_OK)
         return status;

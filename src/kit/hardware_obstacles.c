@@ -5,6 +5,8 @@
 
 /* From so many ribs on an idler is called wide; common practice, no source. */
 enum { WIDE_RIBS = 8 };
+/* Twice the 1/8 in that is usual: past that it is another matter, m. */
+#define USUAL_RELIEF_MOST (0.25 * 0.0254)
 
 static void keep_worst(snub_hardware_report *report, const snub_conflict *c)
 {
@@ -36,17 +38,17 @@ static void tell(snub_hardware_study *study, const snub_conflict *c)
     const snub_drive *drive = study->drive;
     const snub_pulley *pulley = &drive->pulleys[c->index];
     const char *text = snub_conflict_text(drive, c, study->arena);
-    const bool wide = pulley->side == SNUB_BACK && drive->belt.ribs >= WIDE_RIBS && c->piece != SNUB_PIECE_SPAN;
+    const bool wide = pulley->side == SNUB_BACK && drive->belt.ribs >= WIDE_RIBS && c->piece != SNUB_PIECE_SPAN &&
+                      c->needed - c->gap < USUAL_RELIEF_MOST;
     const char *span = c->piece == SNUB_PIECE_SPAN
                            ? snub_format(study->arena, "%s to %s, %s", pulley->name,
                                          drive->pulleys[(c->index + 1) % drive->pulley_count].name, c->obstacle->name)
                            : c->obstacle->name;
-    snub_hardware_find(study, c->gap < 0.5 * c->needed ? SNUB_FAIL : SNUB_WATCH, "obstacle", pulley->name, span,
-                       c->gap * 1000, c->needed * 1000, "mm",
-                       !isnan(c->obstacle->gap) ? "the file" : snub_limit_describe(SNUB_LIMIT_GAP)->source, "%s.%s",
-                       text != NULL ? text : "",
-                       wide ? " A wide idler asks for about 1/8 in (3.2 mm) of relief at a boss: common practice, no source."
-                            : "");
+    snub_hardware_find(
+        study, c->gap < 0.5 * c->needed ? SNUB_FAIL : SNUB_WATCH, "obstacle", pulley->name, span, c->gap * 1000,
+        c->needed * 1000, "mm", !isnan(c->obstacle->gap) ? "the file" : snub_limit_describe(SNUB_LIMIT_GAP)->source,
+        "%s.%s", text != NULL ? text : "",
+        wide ? " A wide idler asks for about 1/8 in (3.2 mm) of relief at a boss: common practice, no source." : "");
 }
 
 void snub_hardware_obstacles(snub_hardware_study *study)
