@@ -75,8 +75,7 @@ static int answer(cli_run *run, const side *a, const side *b)
     return code;
 }
 
-/* ---- two mounts ---------------------------------------------------------------------------------------------------
- */
+/* ---- two mounts ------------------------------------------------------------------------------------------------- */
 
 static int mount_named(cli_run *run, const snub_drive *drive, const char *name)
 {
@@ -143,8 +142,7 @@ static int compare_mounts(cli_run *run, side *a)
     return answer(run, &both[0], &both[1]);
 }
 
-/* ---- two drives ----------------------------------------------------------------------------------------------------
- */
+/* ---- two drives ------------------------------------------------------------------------------------------------- */
 
 static int compare_drives(cli_run *run, side *a, side *b)
 {

@@ -23,8 +23,7 @@ enum {
 /** Shares of a duty may miss 1 by rounding so far. */
 #define SHARE_SLACK 0.005
 
-/* ---- for all sections ---------------------------------------------------------------------------------------------
- */
+/* ---- for all sections ------------------------------------------------------------------------------------------- */
 
 const snub_node *snub_read_named_list(snub_reader *reader, const snub_node *root, const char *key, int most)
 {
@@ -57,8 +56,7 @@ bool snub_read_range(snub_reader *reader, const snub_node *map, const char *key,
     return true;
 }
 
-/* ---- shims and duty -----------------------------------------------------------------------------------------------
- */
+/* ---- shims and duty --------------------------------------------------------------------------------------------- */
 
 static int by_value(const void *a, const void *b)
 {
@@ -116,8 +114,7 @@ static void read_duty(snub_reader *reader, const snub_node *root, snub_hardware 
         hardware->duty[i] = (snub_duty_point){table.x[i], table.y[i] / sum};
 }
 
-/* ---- pulleys ------------------------------------------------------------------------------------------------------
- */
+/* ---- pulleys ---------------------------------------------------------------------------------------------------- */
 
 static void read_lips(snub_reader *reader, const snub_node *map, snub_pulley_hardware *p)
 {

@@ -40,8 +40,7 @@ double snub_hardware_base(const snub_hardware *hardware, int pulley)
     return mount >= 0 ? snub_stack_end(&hardware->mounts[mount].stack, 0.0) : 0.0;
 }
 
-/* ---- loads ---------------------------------------------------------------------------------------------------------
- */
+/* ---- loads ------------------------------------------------------------------------------------------------------ */
 
 static bool sample(snub_hardware_study *study, const snub_rig *rig, const snub_loads *loads, double length, int speed,
                    snub_running running, double side)

@@ -52,7 +52,8 @@ static void carry(const snub_bearing *b, const snub_bearing_seat *seat, const ca
                   double still[2])
 {
     if (c->count == 1) {
-        const double thrust = seat->axial + snub_bearing_moment_thrust(force * seat->offset, 0.5 * (b->bore + b->outside));
+        const double thrust =
+            seat->axial + snub_bearing_moment_thrust(force * seat->offset, 0.5 * (b->bore + b->outside));
         load[0] = equivalent(b, seat, force, thrust);
         still[0] = snub_bearing_static((snub_bearing_load){force, thrust});
         return;
@@ -128,8 +129,8 @@ static void live(snub_hardware_study *study, int i, const carriers *c, snub_bear
         carry(b, seat, c, force, load, still);
         for (int e = 0; e < c->count; e++)
             duty[e][n] = (snub_duty_load){load[e], speed, study->duty[k].share};
-        spent += study->duty[k].share / (listed > 0.0 ? snub_grease_life(speed, listed, seat->temperature, seat->wide_grease)
-                                                      : NAN);
+        spent += study->duty[k].share /
+                 (listed > 0.0 ? snub_grease_life(speed, listed, seat->temperature, seat->wide_grease) : NAN);
     }
     double mean_speed = 0.0;
     for (int e = 0; e < c->count; e++) {
@@ -143,7 +144,8 @@ static void live(snub_hardware_study *study, int i, const carriers *c, snub_bear
     r->grease = snub_grease_load_factor(1.0 / r->ratio) / spent;
 }
 
-/* ---- judgement --------------------------------------------------------------------------------------------------------- */
+/* ---- judgement
+ * --------------------------------------------------------------------------------------------------------- */
 
 static void judge_speed(snub_hardware_study *study, int i, const snub_bearing_result *r)
 {
@@ -152,25 +154,27 @@ static void judge_speed(snub_hardware_study *study, int i, const snub_bearing_re
     const bool own = study->drive->limits_place[SNUB_LIMIT_BEARING_N_DM].line > 0;
     const bool contact = r->bearing->seal == NULL || strcmp(r->bearing->seal, "contact") == 0;
     if (r->limit_speed > 0.0 && r->top_speed > r->limit_speed)
-        snub_hardware_find(study, SNUB_FAIL, "bearing_speed", name, type, r->top_speed / RPM, r->limit_speed / RPM, "rpm",
-                           "maker's catalogue", "%s turns the %s at %.0f rpm, over its limit of %.0f rpm.", name, type,
-                           r->top_speed / RPM, r->limit_speed / RPM);
+        snub_hardware_find(study, SNUB_FAIL, "bearing_speed", name, type, r->top_speed / RPM, r->limit_speed / RPM,
+                           "rpm", "maker's catalogue", "%s turns the %s at %.0f rpm, over its limit of %.0f rpm.", name,
+                           type, r->top_speed / RPM, r->limit_speed / RPM);
     else if (r->limit_speed > 0.0 && r->top_speed > LISTED_SHARE * r->limit_speed)
-        snub_hardware_find(study, SNUB_NOTE, "bearing_speed", name, type, r->top_speed / RPM, r->limit_speed / RPM, "rpm",
-                           "NSK CAT. No. E1102e, 6.1",
+        snub_hardware_find(study, SNUB_NOTE, "bearing_speed", name, type, r->top_speed / RPM, r->limit_speed / RPM,
+                           "rpm", "NSK CAT. No. E1102e, 6.1",
                            "%s reaches %.0f %% of its listed speed: choose a grease for high speed.", type,
                            100 * r->top_speed / r->limit_speed);
     if ((contact || own) && r->n_dm > limit)
-        snub_hardware_find(study, SNUB_FAIL, "bearing_n_dm", name, type, r->n_dm, limit, "mm rpm",
-                           own ? "the file" : snub_limit_describe(SNUB_LIMIT_BEARING_N_DM)->source,
-                           "n dm of the %s is %.0f, over %.0f for contact seals: a smaller bearing, or seals without contact.",
-                           type, r->n_dm, limit);
+        snub_hardware_find(
+            study, SNUB_FAIL, "bearing_n_dm", name, type, r->n_dm, limit, "mm rpm",
+            own ? "the file" : snub_limit_describe(SNUB_LIMIT_BEARING_N_DM)->source,
+            "n dm of the %s is %.0f, over %.0f for contact seals: a smaller bearing, or seals without contact.", type,
+            r->n_dm, limit);
     if (r->worst > LIGHT_LOAD * r->bearing->dynamic_load)
-        snub_hardware_find(study, SNUB_NOTE, "bearing_listed_speed", name, type,
-                           r->worst / r->bearing->dynamic_load, LIGHT_LOAD, "", "NSK CAT. No. E1102e, 6.1",
-                           "Listed speeds hold for light load, P under %.2f C; here P is %.2f C at worst, so the limit is "
-                           "lower than the list says.",
-                           LIGHT_LOAD, r->worst / r->bearing->dynamic_load);
+        snub_hardware_find(
+            study, SNUB_NOTE, "bearing_listed_speed", name, type, r->worst / r->bearing->dynamic_load, LIGHT_LOAD, "",
+            "NSK CAT. No. E1102e, 6.1",
+            "Listed speeds hold for light load, P under %.2f C; here P is %.2f C at worst, so the limit is "
+            "lower than the list says.",
+            LIGHT_LOAD, r->worst / r->bearing->dynamic_load);
 }
 
 static void judge_life(snub_hardware_study *study, int i, const snub_bearing_result *r)
@@ -179,22 +183,25 @@ static void judge_life(snub_hardware_study *study, int i, const snub_bearing_res
     const char *name = study->drive->pulleys[i].name, *type = r->bearing->designation;
     const double limit = study->drive->limits[SNUB_LIMIT_BEARING_LIFE];
     const char *source = study->drive->limits_place[SNUB_LIMIT_BEARING_LIFE].line > 0
-                             ? "the file" : snub_limit_describe(SNUB_LIMIT_BEARING_LIFE)->source;
+                             ? "the file"
+                             : snub_limit_describe(SNUB_LIMIT_BEARING_LIFE)->source;
     if (r->life_adjusted < limit)
-        snub_hardware_find(study, SNUB_FAIL, "bearing_life", name, type, r->life_adjusted / HOUR, limit / HOUR, "h", source,
-                           "The %s of %s lasts %.0f h at %.4g %% reliability over the duty, under %.0f h.", type, name,
-                           r->life_adjusted / HOUR, seat->reliability, limit / HOUR);
+        snub_hardware_find(study, SNUB_FAIL, "bearing_life", name, type, r->life_adjusted / HOUR, limit / HOUR, "h",
+                           source, "The %s of %s lasts %.0f h at %.4g %% reliability over the duty, under %.0f h.",
+                           type, name, r->life_adjusted / HOUR, seat->reliability, limit / HOUR);
     if (isnan(r->grease)) {
         if (r->bearing->max_speed > 0.0 || r->bearing->grease_speed > 0.0)
-            snub_hardware_find(study, SNUB_WATCH, "grease_life", name, type, NAN, NAN, "h", "NSK CAT. No. E1102e, eqs 12.1, 12.2",
-                               "Grease life of the %s cannot be told: %.0f degC, %.0f rpm or the load is outside of what the "
-                               "formula knows. Ask the maker.",
-                               type, seat->temperature - 273.15, r->top_speed / RPM);
+            snub_hardware_find(
+                study, SNUB_WATCH, "grease_life", name, type, NAN, NAN, "h", "NSK CAT. No. E1102e, eqs 12.1, 12.2",
+                "Grease life of the %s cannot be told: %.0f degC, %.0f rpm or the load is outside of what the "
+                "formula knows. Ask the maker.",
+                type, seat->temperature - 273.15, r->top_speed / RPM);
     } else if (r->grease < limit) {
-        snub_hardware_find(study, SNUB_WATCH, "grease_life", name, type, r->grease / HOUR, limit / HOUR, "h",
-                           "NSK CAT. No. E1102e, eqs 12.1, 12.2; SKF p. 246",
-                           "The grease of the %s lasts %.0f h at %.0f degC (average, inner ring turning assumed), under %.0f h.",
-                           type, r->grease / HOUR, seat->temperature - 273.15, limit / HOUR);
+        snub_hardware_find(
+            study, SNUB_WATCH, "grease_life", name, type, r->grease / HOUR, limit / HOUR, "h",
+            "NSK CAT. No. E1102e, eqs 12.1, 12.2; SKF p. 246",
+            "The grease of the %s lasts %.0f h at %.0f degC (average, inner ring turning assumed), under %.0f h.", type,
+            r->grease / HOUR, seat->temperature - 273.15, limit / HOUR);
     }
     if (r->static_safety < STATIC_SAFETY)
         snub_hardware_find(study, r->static_safety < 1.0 ? SNUB_FAIL : SNUB_WATCH, "bearing_static", name, type,
@@ -204,8 +211,8 @@ static void judge_life(snub_hardware_study *study, int i, const snub_bearing_res
     if (r->worst > fmin(r->bearing->static_load, 0.5 * r->bearing->dynamic_load))
         snub_hardware_find(study, SNUB_WATCH, "bearing_ask", name, type, r->worst / 1000,
                            fmin(r->bearing->static_load, 0.5 * r->bearing->dynamic_load) / 1000, "kN",
-                           "NSK CAT. No. E1102e, 5.2", "Over this load the life equation does not hold for the %s: ask the maker.",
-                           type);
+                           "NSK CAT. No. E1102e, 5.2",
+                           "Over this load the life equation does not hold for the %s: ask the maker.", type);
 }
 
 static void judge_seat(snub_hardware_study *study, int i, const snub_bearing_result *r)
@@ -215,19 +222,21 @@ static void judge_seat(snub_hardware_study *study, int i, const snub_bearing_res
     double least, most;
     snub_bearing_tilt_limit(r->bearing->rows, &least, &most, &source);
     if (seat->outer_turns && (r->bearing->seal == NULL || strcmp(r->bearing->seal, "open") != 0))
-        snub_hardware_find(study, SNUB_NOTE, "outer_ring", name, type, NAN, NAN, "", "NSK CAT. No. E1102e, B8 remark 2",
-                           "The outer ring turns, as in any idler: for sealed and shielded bearings the maker asks to be "
-                           "consulted, and the grease formula assumes that the inner ring turns.");
+        snub_hardware_find(
+            study, SNUB_NOTE, "outer_ring", name, type, NAN, NAN, "", "NSK CAT. No. E1102e, B8 remark 2",
+            "The outer ring turns, as in any idler: for sealed and shielded bearings the maker asks to be "
+            "consulted, and the grease formula assumes that the inner ring turns.");
     if (r->tilt > least)
         snub_hardware_find(study, r->tilt > most ? SNUB_FAIL : SNUB_WATCH, "bearing_tilt", name, type, r->tilt / MINUTE,
                            (r->tilt > most ? most : least) / MINUTE, "arcmin", source,
-                           "The seat of the %s leans by %.1f minutes of arc under the worst load; makers allow %s.", type,
-                           r->tilt / MINUTE, r->bearing->rows > 1 ? "2" : "2 to 10, by load and clearance");
+                           "The seat of the %s leans by %.1f minutes of arc under the worst load; makers allow %s.",
+                           type, r->tilt / MINUTE, r->bearing->rows > 1 ? "2" : "2 to 10, by load and clearance");
     if (r->moment > 0.0 && seat->count == 1 && r->bearing->rows == 1)
-        snub_hardware_find(study, SNUB_WATCH, "bearing_moment", name, type, r->moment, NAN, "N m", "derived: 4 M/dm as thrust",
-                           "The belt runs %.1f mm off the middle of one single-row bearing: %.1f N m, which such a bearing "
-                           "is not made for. Centre it, or use two bearings or a double row.",
-                           fabs(seat->offset) * 1000, r->moment);
+        snub_hardware_find(
+            study, SNUB_WATCH, "bearing_moment", name, type, r->moment, NAN, "N m", "derived: 4 M/dm as thrust",
+            "The belt runs %.1f mm off the middle of one single-row bearing: %.1f N m, which such a bearing "
+            "is not made for. Centre it, or use two bearings or a double row.",
+            fabs(seat->offset) * 1000, r->moment);
 }
 
 static void judge(snub_hardware_study *study, int i)

@@ -17,7 +17,7 @@
 #define HEAD 1.5
 #define STEEL 207e9
 
-/* ---- one bolt ------------------------------------------------------------------------------------------------------- */
+/* ---- one bolt --------------------------------------------------------------------------------------------------- */
 
 static double tapped_modulus(const char *tapped)
 {
@@ -50,8 +50,8 @@ static double pad_of(const snub_mount *mount, const snub_bolt *bolt, bool *assum
     return fmin(HEAD * bolt->diameter + 2.0 * mount->thickness * tan(SNUB_PI / 6.0), PAD_MOST * bolt->diameter);
 }
 
-static void settle_bolt(snub_hardware_study *study, const snub_mount *mount, const snub_bolt *bolt,
-                        snub_bolt_result *r, snub_group_bolt *group)
+static void settle_bolt(snub_hardware_study *study, const snub_mount *mount, const snub_bolt *bolt, snub_bolt_result *r,
+                        snub_group_bolt *group)
 {
     const snub_tightness t = snub_tightness_of(bolt, study->arena);
     r->bolt = bolt;
@@ -63,11 +63,11 @@ static void settle_bolt(snub_hardware_study *study, const snub_mount *mount, con
     r->constant = joint_constant(mount, bolt);
     if (mount->tapped != NULL && bolt->class_ != NULL)
         r->engagement_needed = snub_engagement(mount->tapped, bolt->class_, NULL) * bolt->diameter;
-    *group = (snub_group_bolt){{bolt->at[0], bolt->at[1]}, bolt->stress_area, pad_of(mount, bolt, &r->pad_assumed),
-                               bolt->hole};
+    *group = (snub_group_bolt){
+        {bolt->at[0], bolt->at[1]}, bolt->stress_area, pad_of(mount, bolt, &r->pad_assumed), bolt->hole};
 }
 
-/* ---- loads ---------------------------------------------------------------------------------------------------------- */
+/* ---- loads ------------------------------------------------------------------------------------------------------ */
 
 static snub_wrench wrench_of(const snub_hardware_study *study, int mount, const snub_hub_sample *s)
 {
@@ -110,8 +110,7 @@ typedef struct bolt_range {
     double pull_high, pull_low;
 } bolt_range;
 
-static void take_shares(const snub_mount *mount, const snub_group_share *share, snub_mount_result *r,
-                        bolt_range *range)
+static void take_shares(const snub_mount *mount, const snub_group_share *share, snub_mount_result *r, bolt_range *range)
 {
     for (int i = 0; i < mount->bolt_count; i++) {
         snub_bolt_result *b = &r->bolts[i];
@@ -159,23 +158,25 @@ static void run_cases(snub_hardware_study *study, int index, const snub_group_bo
     }
 }
 
-/* ---- judgement ------------------------------------------------------------------------------------------------------ */
+/* ---- judgement -------------------------------------------------------------------------------------------------- */
 
 static void find_turning(snub_hardware_study *study, const snub_mount_result *r)
 {
     if (!(r->turning_use > WATCH_SLIP))
         return;
     if (isinf(r->turning_use))
-        snub_hardware_find(study, SNUB_FAIL, "bolt_group", NULL, r->mount->name, r->moment, 0, "N m", "statics",
-                           "%s, line %d: one bolt cannot hold the bracket against turning, %.1f N m, and its pad is not "
-                           "known. Give its pad, or a second bolt.",
-                           r->mount->name, r->mount->place.line, r->moment);
+        snub_hardware_find(
+            study, SNUB_FAIL, "bolt_group", NULL, r->mount->name, r->moment, 0, "N m", "statics",
+            "%s, line %d: one bolt cannot hold the bracket against turning, %.1f N m, and its pad is not "
+            "known. Give its pad, or a second bolt.",
+            r->mount->name, r->mount->place.line, r->moment);
     else
-        snub_hardware_find(study, r->turning_use > 1.0 ? SNUB_FAIL : SNUB_WATCH, "turning", NULL, r->mount->name,
-                           r->turning_use, 1.0, "", "friction of the pad, least preload",
-                           "%s hangs on one bolt: turning about it, %.1f N m, uses %.2f of its pad's friction. A second "
-                           "bolt or a dowel ends that.",
-                           r->mount->name, r->moment, r->turning_use);
+        snub_hardware_find(
+            study, r->turning_use > 1.0 ? SNUB_FAIL : SNUB_WATCH, "turning", NULL, r->mount->name, r->turning_use, 1.0,
+            "", "friction of the pad, least preload",
+            "%s hangs on one bolt: turning about it, %.1f N m, uses %.2f of its pad's friction. A second "
+            "bolt or a dowel ends that.",
+            r->mount->name, r->moment, r->turning_use);
 }
 
 /* "idler plate, upper": findings are kept apart by it. */
@@ -210,21 +211,22 @@ static void judge_bolt(snub_hardware_study *study, const snub_mount *mount, cons
     const snub_bolt_load load = {b->preload_low, b->preload_high, isfinite(range->pull_low) ? range->pull_low : 0.0,
                                  isfinite(range->pull_high) ? range->pull_high : 0.0};
     b->pull = isfinite(range->pull_high) ? range->pull_high : 0.0;
-    b->joint = snub_bolt_judge(known ? b->constant : 1.0, bolt->stress_area, bolt->proof, endurance, bolt->tensile,
-                               &load);
+    b->joint =
+        snub_bolt_judge(known ? b->constant : 1.0, bolt->stress_area, bolt->proof, endurance, bolt->tensile, &load);
     if (!(endurance > 0.0))
         b->joint.fatigue = NAN; /* not listed for this class */
     /* the edge of the pad lifts before its middle does */
-    b->joint.separate = b->edge_pull > 0.0 ? b->preload_low / (known ? (1.0 - b->constant) * b->edge_pull : b->edge_pull)
-                                           : INFINITY;
+    b->joint.separate =
+        b->edge_pull > 0.0 ? b->preload_low / (known ? (1.0 - b->constant) * b->edge_pull : b->edge_pull) : INFINITY;
     b->stress = b->joint.bolt / bolt->stress_area;
     if (b->slip_use > WATCH_SLIP)
-        snub_hardware_find(study, b->slip_use > 1.0 ? SNUB_FAIL : SNUB_WATCH, "joint_slip", NULL, name,
-                           b->slip_use, 1.0, "", "friction joint, least preload (memory: textbook practice)",
-                           "At %s the bracket uses %.2f of its friction: %.0f N of shear on %.1f kN at the low end of the "
-                           "preload's scatter, friction %.2f.%s",
-                           bolt->name, b->slip_use, b->shear, b->preload_low / 1000, mount->friction,
-                           b->slip_use > 1.0 ? " It slips: more preload, more bolts, or dowels." : "");
+        snub_hardware_find(
+            study, b->slip_use > 1.0 ? SNUB_FAIL : SNUB_WATCH, "joint_slip", NULL, name, b->slip_use, 1.0, "",
+            "friction joint, least preload (memory: textbook practice)",
+            "At %s the bracket uses %.2f of its friction: %.0f N of shear on %.1f kN at the low end of the "
+            "preload's scatter, friction %.2f.%s",
+            bolt->name, b->slip_use, b->shear, b->preload_low / 1000, mount->friction,
+            b->slip_use > 1.0 ? " It slips: more preload, more bolts, or dowels." : "");
     if (b->joint.separate < WATCH_SAFETY)
         snub_hardware_find(study, b->joint.separate < 1.0 ? SNUB_FAIL : SNUB_WATCH, "separation", NULL, name,
                            b->joint.separate, b->joint.separate < 1.0 ? 1.0 : WATCH_SAFETY, "", "Shigley eq. 8-30",
@@ -248,21 +250,22 @@ static void judge_engagement(snub_hardware_study *study, const snub_mount *mount
     if (mount->tapped == NULL || b->bolt->engagement <= 0.0)
         return;
     if (b->engagement_needed <= 0.0) {
-        snub_hardware_find(study, SNUB_NOTE, "engagement", NULL, who(study, mount, b->bolt), b->bolt->engagement * 1000, NAN,
-                           "mm", "fastener handbook, p. 677",
+        snub_hardware_find(study, SNUB_NOTE, "engagement", NULL, who(study, mount, b->bolt), b->bolt->engagement * 1000,
+                           NAN, "mm", "fastener handbook, p. 677",
                            "No least engagement is listed for class %s in %s: ask the maker.",
                            b->bolt->class_ != NULL ? b->bolt->class_ : "(none)", mount->tapped);
         return;
     }
     snub_engagement(mount->tapped, b->bolt->class_, &source);
     if (b->bolt->engagement < b->engagement_needed - 1e-9)
-        snub_hardware_find(study, SNUB_FAIL, "engagement", NULL, who(study, mount, b->bolt), b->bolt->engagement * 1000,
-                           b->engagement_needed * 1000, "mm", source,
-                           "%s has %.1f mm of thread in %s and needs %.1f mm: the thread strips before the bolt breaks.",
-                           b->bolt->name, b->bolt->engagement * 1000, mount->tapped, b->engagement_needed * 1000);
+        snub_hardware_find(
+            study, SNUB_FAIL, "engagement", NULL, who(study, mount, b->bolt), b->bolt->engagement * 1000,
+            b->engagement_needed * 1000, "mm", source,
+            "%s has %.1f mm of thread in %s and needs %.1f mm: the thread strips before the bolt breaks.",
+            b->bolt->name, b->bolt->engagement * 1000, mount->tapped, b->engagement_needed * 1000);
 }
 
-/* ---- order ---------------------------------------------------------------------------------------------------------- */
+/* ---- order ------------------------------------------------------------------------------------------------------ */
 
 void snub_tightening_order(const snub_bolt *bolts, int n, int *order)
 {
@@ -292,7 +295,10 @@ static const char *list_names(snub_arena *arena, const snub_mount *mount, const 
 {
     const char *text = "";
     for (int k = from; k < to && text != NULL; k++)
-        text = snub_format(arena, "%s%s%s", text, k == from ? "" : k == to - 1 ? " and " : ", ",
+        text = snub_format(arena, "%s%s%s", text,
+                           k == from     ? ""
+                           : k == to - 1 ? " and "
+                                         : ", ",
                            mount->bolts[order[k]].name);
     return text != NULL ? text : "";
 }
@@ -316,8 +322,9 @@ static void set_order(snub_hardware_study *study, snub_mount_result *r)
                            first, r->locating > 1 ? "they locate" : "it locates", then,
                            n - r->locating > 1 ? "follow" : "follows");
     else if (n > 1)
-        text = snub_format(study->arena, "Start all by hand, then tighten %s, from the middle outward, in two rounds "
-                                         "(common practice, no source).%s",
+        text = snub_format(study->arena,
+                           "Start all by hand, then tighten %s, from the middle outward, in two rounds "
+                           "(common practice, no source).%s",
                            list_names(study->arena, mount, r->tighten, 0, n),
                            r->locating == 0 ? " None is said to locate the bracket." : "");
     else
@@ -325,10 +332,11 @@ static void set_order(snub_hardware_study *study, snub_mount_result *r)
     r->tighten_text = text != NULL ? text : "";
 }
 
-/* ---- bending of the bracket ------------------------------------------------------------------------------------------ */
+/* ---- bending of the bracket
+ * ------------------------------------------------------------------------------------------ */
 
-/* The plate past the bolts as a strip: bending M L/(E I), twist M L/(G J) with J = w t^3 (1 - 0.63 t/w)/3. A rotation has
- * the direction of its moment. */
+/* The plate past the bolts as a strip: bending M L/(E I), twist M L/(G J) with J = w t^3 (1 - 0.63 t/w)/3. A rotation
+ * has the direction of its moment. */
 static void bend_bracket(snub_hardware_study *study, int index, snub_mount_result *r)
 {
     const snub_mount *mount = r->mount;
@@ -361,7 +369,8 @@ static void bend_bracket(snub_hardware_study *study, int index, snub_mount_resul
     }
 }
 
-/* ---- all -------------------------------------------------------------------------------------------------------------- */
+/* ---- all
+ * -------------------------------------------------------------------------------------------------------------- */
 
 static bool used(const snub_hardware_study *study, int mount)
 {

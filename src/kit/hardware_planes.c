@@ -7,7 +7,6 @@
 #define DEG (SNUB_PI / 180.0)
 #define MM 1000.0
 
-
 static void planes_as_drawn(const snub_hardware_study *study, bool loaded, snub_plane *plane)
 {
     for (int i = 0; i < study->drive->pulley_count; i++) {
@@ -34,11 +33,12 @@ static void slope_of(const snub_hardware_study *study, const bool *moves, double
 static void moved_by(const snub_hardware_study *study, int mount, int pulley, bool *moves)
 {
     for (int i = 0; i < study->drive->pulley_count; i++)
-        moves[i] = mount >= 0 ? study->hardware->pulleys[i].mount == mount && study->hardware->pulleys[i].stack.count > 0
-                              : i == pulley;
+        moves[i] = mount >= 0
+                       ? study->hardware->pulleys[i].mount == mount && study->hardware->pulleys[i].stack.count > 0
+                       : i == pulley;
 }
 
-/* ---- tolerances and shim places ------------------------------------------------------------------------------------ */
+/* ---- tolerances and shim places --------------------------------------------------------------------------------- */
 
 typedef struct places {
     double slope[SNUB_PULLEYS_MOST][SNUB_SHIM_PLACES_MOST]; /* [end][place] */
@@ -74,7 +74,7 @@ static void add_stack(snub_hardware_study *study, const snub_stack *stack, int m
     }
 }
 
-/* ---- shims ---------------------------------------------------------------------------------------------------------- */
+/* ---- shims ------------------------------------------------------------------------------------------------------ */
 
 static const char *pack_text(snub_hardware_study *study, int place)
 {
@@ -108,10 +108,11 @@ static void tell_advice(snub_hardware_study *study, double limit)
                            "Shims bring every entry angle to %.2f deg or less, tolerances (rss) counted in: %s.",
                            a->answer.worst / DEG, text);
     else
-        snub_hardware_find(study, SNUB_WATCH, "shims", NULL, NULL, a->answer.worst / DEG, limit / DEG, "deg",
-                           "SAE 1999-01-1709; exact search",
-                           "No shims on hand bring every entry angle under the limit. The best there are, %.2f deg: %s.",
-                           a->answer.worst / DEG, text);
+        snub_hardware_find(
+            study, SNUB_WATCH, "shims", NULL, NULL, a->answer.worst / DEG, limit / DEG, "deg",
+            "SAE 1999-01-1709; exact search",
+            "No shims on hand bring every entry angle under the limit. The best there are, %.2f deg: %s.",
+            a->answer.worst / DEG, text);
 }
 
 static snub_status advise(snub_hardware_study *study, const places *p, double limit, snub_error *error)
@@ -120,7 +121,7 @@ static snub_status advise(snub_hardware_study *study, const places *p, double li
     snub_shim_advice *a = &study->report->shims;
     double bare[SNUB_PULLEYS_MOST], spread[SNUB_PULLEYS_MOST], *slope;
     int packed = 0;
-    slope = SNUB_NEW(study->arena, double, n * (a->places > 0 ? a->places : 1));
+    slope = SNUB_NEW(study->arena, double, n *(a->places > 0 ? a->places : 1));
     if (slope == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (int i = 0; i < n; i++) {
@@ -135,9 +136,15 @@ static snub_status advise(snub_hardware_study *study, const places *p, double li
     }
     for (int k = 0; k < a->places; k++)
         packed += p->now[k] > 0.0;
-    const snub_shim_problem problem = {.ends = n, .angle = bare, .spread = spread, .slope = slope, .places = a->places,
-                                       .sizes = study->hardware->shim_count, .thickness = study->hardware->shims,
-                                       .most = study->hardware->shims_most, .limit = limit};
+    const snub_shim_problem problem = {.ends = n,
+                                       .angle = bare,
+                                       .spread = spread,
+                                       .slope = slope,
+                                       .places = a->places,
+                                       .sizes = study->hardware->shim_count,
+                                       .thickness = study->hardware->shims,
+                                       .most = study->hardware->shims_most,
+                                       .limit = limit};
     a->asked = true;
     const snub_status status = snub_shim_search(&problem, study->arena, &a->answer, error);
     if (status != SNUB_OK)
@@ -152,7 +159,8 @@ static snub_status advise(snub_hardware_study *study, const places *p, double li
     return SNUB_OK;
 }
 
-/* ---- judgement ------------------------------------------------------------------------------------------------------- */
+/* ---- judgement
+ * ------------------------------------------------------------------------------------------------------- */
 
 static void judge_entry(snub_hardware_study *study, int i, double limit)
 {
@@ -163,10 +171,11 @@ static void judge_entry(snub_hardware_study *study, int i, double limit)
                              : snub_limit_describe(SNUB_LIMIT_MISALIGNMENT)->source;
     const double drawn = fabs(r->entry), loaded = fabs(r->entry_loaded), most = fmax(drawn, loaded);
     if (most > limit)
-        snub_hardware_find(study, SNUB_FAIL, "misalignment", name, NULL, most / DEG, limit / DEG, "deg", source,
-                           "The belt enters %s at %.2f deg%s; over %.2f deg a ribbed belt chirps and wears (and may still "
-                           "chirp under it).",
-                           name, most / DEG, loaded > drawn ? " under load" : "", limit / DEG);
+        snub_hardware_find(
+            study, SNUB_FAIL, "misalignment", name, NULL, most / DEG, limit / DEG, "deg", source,
+            "The belt enters %s at %.2f deg%s; over %.2f deg a ribbed belt chirps and wears (and may still "
+            "chirp under it).",
+            name, most / DEG, loaded > drawn ? " under load" : "", limit / DEG);
     else if (most + r->rss > limit)
         snub_hardware_find(study, SNUB_WATCH, "misalignment", name, NULL, (most + r->rss) / DEG, limit / DEG, "deg",
                            source, "The belt enters %s at %.2f deg, and tolerances add %.2f deg (rss), %.2f at worst.",

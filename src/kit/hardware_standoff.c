@@ -37,8 +37,11 @@ static double endurance_of(const snub_standoff *s)
     double a, b;
     snub_marin_finish(SNUB_MACHINED, &a, &b);
     const snub_marin m = {.surface = snub_marin_surface(s->material.tensile, a, b),
-                          .size = snub_marin_size(s->outside), .load = 1.0, .temperature = 1.0,
-                          .reliability = snub_marin_reliability(PARTS_THAT_HOLD), .other = 1.0};
+                          .size = snub_marin_size(s->outside),
+                          .load = 1.0,
+                          .temperature = 1.0,
+                          .reliability = snub_marin_reliability(PARTS_THAT_HOLD),
+                          .other = 1.0};
     if (s->material.modulus < 100e9)
         return ALUMINIUM_ENDURANCE * s->material.tensile * m.reliability;
     return snub_endurance(s->material.tensile, &m);
@@ -74,14 +77,14 @@ static void judge(snub_hardware_study *study, int i)
     r->moment = hub->worst_size * arm;
     r->no_gap = snub_no_gap_moment(t.low, s->outside, s->inside);
     r->gap = r->moment > r->no_gap;
-    const double rigidity = r->gap ? s->material.modulus * snub_annulus_inertia(s->bolt.diameter, 0.0)
-                                   : s->material.modulus * inertia;
+    const double rigidity =
+        r->gap ? s->material.modulus * snub_annulus_inertia(s->bolt.diameter, 0.0) : s->material.modulus * inertia;
     const double at = fmin(arm, s->length), past = fmax(arm - s->length, 0.0);
     const snub_bend bend = snub_cantilever(hub->worst_size, at, hub->worst_size * past, s->length, rigidity);
     r->deflection = bend.deflection + bend.slope * past;
     r->slope = bend.slope;
-    const double fibre = r->gap ? 0.5 * s->bolt.diameter / snub_annulus_inertia(s->bolt.diameter, 0.0)
-                                : 0.5 * s->outside / inertia;
+    const double fibre =
+        r->gap ? 0.5 * s->bolt.diameter / snub_annulus_inertia(s->bolt.diameter, 0.0) : 0.5 * s->outside / inertia;
     r->stress = r->moment * fibre;
     r->alternating = 0.5 * (hub->worst_size - hub->least_size) * arm * fibre;
     r->mean = 0.5 * (hub->worst_size + hub->least_size) * arm * fibre -
@@ -97,11 +100,12 @@ static void judge(snub_hardware_study *study, int i)
     study->tilt[i][0] += tilt[0];
     study->tilt[i][1] += tilt[1];
     if (r->gap)
-        snub_hardware_find(study, SNUB_FAIL, "standoff_gap", name, NULL, r->moment, r->no_gap, "N m",
-                           "derived: M < Fi (D^2 + d^2)/(8 D)",
-                           "The standoff opens at its root: %.1f N m where its bolt, %.1f kN at the low end of its scatter, "
-                           "holds it shut to %.1f N m. The bolt alone then bends. Use a wider or shorter standoff, or %.1f kN.",
-                           r->moment, t.low / 1000, r->no_gap, t.low / 1000 * r->moment / r->no_gap);
+        snub_hardware_find(
+            study, SNUB_FAIL, "standoff_gap", name, NULL, r->moment, r->no_gap, "N m",
+            "derived: M < Fi (D^2 + d^2)/(8 D)",
+            "The standoff opens at its root: %.1f N m where its bolt, %.1f kN at the low end of its scatter, "
+            "holds it shut to %.1f N m. The bolt alone then bends. Use a wider or shorter standoff, or %.1f kN.",
+            r->moment, t.low / 1000, r->no_gap, t.low / 1000 * r->moment / r->no_gap);
     else if (r->no_gap < WATCH_SAFETY * r->moment)
         snub_hardware_find(study, SNUB_WATCH, "standoff_gap", name, NULL, r->moment, r->no_gap, "N m",
                            "derived: M < Fi (D^2 + d^2)/(8 D)",
@@ -112,8 +116,9 @@ static void judge(snub_hardware_study *study, int i)
                            "The standoff's safety against fatigue is %.2f: %.0f MPa alternating, %.0f MPa mean.",
                            r->fatigue, r->alternating / 1e6, r->mean / 1e6);
     if (t.high > s->bolt.proof * s->bolt.stress_area)
-        snub_hardware_find(study, t.preload > s->bolt.proof * s->bolt.stress_area ? SNUB_FAIL : SNUB_WATCH, "bolt_proof", name, s->bolt.name, t.high / 1000,
-                           s->bolt.proof * s->bolt.stress_area / 1000, "kN", "proof load of the property class",
+        snub_hardware_find(study, t.preload > s->bolt.proof * s->bolt.stress_area ? SNUB_FAIL : SNUB_WATCH,
+                           "bolt_proof", name, s->bolt.name, t.high / 1000, s->bolt.proof * s->bolt.stress_area / 1000,
+                           "kN", "proof load of the property class",
                            "%.0f N m can draw the %s to %.1f kN, over its proof load of %.1f kN: %.0f N m at most.",
                            t.torque, s->bolt.name, t.high / 1000, s->bolt.proof * s->bolt.stress_area / 1000,
                            t.torque * s->bolt.proof * s->bolt.stress_area / t.high);

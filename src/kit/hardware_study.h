@@ -8,21 +8,21 @@
 typedef struct snub_hub_sample {
     double engine_speed;
     const char *state;
-    bool steady;                          /**< steady, friction in the middle: what the duty is made of */
-    double force[SNUB_PULLEYS_MOST][2];   /**< N */
-    double speed[SNUB_PULLEYS_MOST];      /**< of the pulley, rad/s >= 0 */
+    bool steady;                        /**< steady, friction in the middle: what the duty is made of */
+    double force[SNUB_PULLEYS_MOST][2]; /**< N */
+    double speed[SNUB_PULLEYS_MOST];    /**< of the pulley, rad/s >= 0 */
 } snub_hub_sample;
 
 typedef struct snub_hardware_study {
     const snub_drive *drive;
     const snub_hardware *hardware;
-    const snub_path *path;                /**< as it runs */
+    const snub_path *path; /**< as it runs */
     snub_arena *arena;
     int sample_count;
     snub_hub_sample *samples;
     int duty_count;
     const snub_duty_point *duty;
-    double tilt[SNUB_PULLEYS_MOST][2];    /**< under the worst load, as built not counted in, rad */
+    double tilt[SNUB_PULLEYS_MOST][2]; /**< under the worst load, as built not counted in, rad */
     snub_hardware_report *report;
 } snub_hardware_study;
 

@@ -119,8 +119,7 @@ double snub_segment_polygon(const double a[2], const double b[2], int corners, c
     return segment_polygon_at(a, b, corners, corner, NULL);
 }
 
-/* ---- strips -------------------------------------------------------------------------------------------------------
- */
+/* ---- strips ----------------------------------------------------------------------------------------------------- */
 
 /* (s, n) of a point: along the strip, and to the left of it. */
 static void to_strip(const snub_strip *strip, const double p[2], double local[2])

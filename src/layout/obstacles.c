@@ -185,8 +185,7 @@ snub_status snub_obstacle_conflicts(const snub_drive *drive, const snub_path *pa
     return s.found > most ? SNUB_TOO_LARGE : SNUB_OK;
 }
 
-/* ---- words --------------------------------------------------------------------------------------------------------
- */
+/* ---- words ------------------------------------------------------------------------------------------------------ */
 
 static const char *piece_text(const snub_drive *drive, const snub_conflict *c, snub_arena *arena)
 {
