@@ -114,6 +114,21 @@ void snub_draw_circle(snub_drawing *drawing, snub_layer layer, snub_pen pen, snu
     entity->as.circle.radius = radius;
 }
 
+/* Corners, bulges, and the radii that the bulges stand for. */
+static bool loop_good(snub_drawing *drawing, const snub_loop *loop)
+{
+    for (int k = 0; k < loop->count; k++) {
+        const snub_vertex *a = &loop->vertex[k], *b = &loop->vertex[(k + 1) % loop->count];
+        double centre[2], radius, start, sweep;
+        if (!all_finite(drawing, (double[]){a->x, a->y, a->bulge}, 3))
+            return false;
+        if (snub_bulge_arc(a, b, centre, &radius, &start, &sweep) &&
+            !all_finite(drawing, (double[]){centre[0], centre[1], radius}, 3))
+            return false;
+    }
+    return true;
+}
+
 void snub_draw_loops(snub_drawing *drawing, snub_layer layer, snub_pen pen, snub_ink fill, const snub_loop *loop,
                      int count)
 {
@@ -128,9 +143,8 @@ void snub_draw_loops(snub_drawing *drawing, snub_layer layer, snub_pen pen, snub
         }
         memcpy(vertex, loop[i].vertex, (size_t)loop[i].count * sizeof *vertex);
         copy[i] = (snub_loop){.count = loop[i].count, .closed = loop[i].closed, .vertex = vertex};
-        for (int k = 0; k < loop[i].count; k++)
-            if (!all_finite(drawing, (double[]){vertex[k].x, vertex[k].y, vertex[k].bulge}, 3))
-                return;
+        if (!loop_good(drawing, &copy[i]))
+            return;
     }
     if (copy == NULL) {
         drawing->failed = true;
@@ -157,6 +171,20 @@ void snub_draw_rectangle(snub_drawing *drawing, snub_layer layer, snub_pen pen, 
     snub_draw_path(drawing, layer, pen, fill, corner, 4, true);
 }
 
+/* One line, and nothing that XML 1.0 or a DXF line cannot carry: controls become spaces; bytes that begin no character,
+ * and the two numbers that are none, become question marks. */
+static void make_plain(char *text)
+{
+    const char *end = text + strlen(text);
+    for (const char *at = text; at < end;) {
+        char *here = text + (at - text);
+        uint32_t point = snub_utf8_next(&at, end);
+        bool control = point < 0x20 || point == 0x7f;
+        if (control || (point == 0xfffd && at - here == 1) || point == 0xfffe || point == 0xffff)
+            memset(here, control ? ' ' : '?', (size_t)(at - here));
+    }
+}
+
 void snub_draw_text(snub_drawing *drawing, snub_layer layer, const snub_lettering *lettering, double x, double y,
                     const char *text)
 {
@@ -167,9 +195,7 @@ void snub_draw_text(snub_drawing *drawing, snub_layer layer, const snub_letterin
         drawing->failed = true;
         return;
     }
-    for (char *c = copy; *c != '\0'; c++) /* one line, and nothing that XML 1.0 or a DXF line cannot carry */
-        if ((unsigned char)*c < 0x20 || *c == 0x7f)
-            *c = ' ';
+    make_plain(copy);
     snub_entity *entity = add(drawing, SNUB_ENTITY_TEXT, layer, snub_pen_make(lettering->ink, SNUB_DASH_SOLID, 0));
     if (entity == NULL)
         return;

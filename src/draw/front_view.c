@@ -130,7 +130,7 @@ static void ground_of_parts(const scene *s)
         }
     }
     for (int i = 0; i < view->hole_count; i++)
-        snub_ground_ring(s->ground, view->hole[i].at, 0, view->hole[i].diameter / 2, 0.3);
+        snub_ground_ring(s->ground, view->hole[i].at, 0, view->hole[i].diameter / 2 + 1.5 * unit, 0.5);
     for (int i = 0; i < view->obstacle_count; i++) {
         const snub_view_obstacle *o = &view->obstacle[i];
         if (o->round)

@@ -117,6 +117,7 @@ double snub_round_scale(double width, double height, double room_width, double r
     double least = fmax(width / room_width, height / room_height);
     if (!(least > 0) || !isfinite(least))
         return 1;
+    least = fmax(least, SNUB_SCALE_LEAST);
     double power = pow(10, floor(log10(least)));
     for (int i = 0; i < 9; i++)
         if (round[i] * power >= least * (1 - 1e-9))

@@ -24,6 +24,9 @@ void snub_view_arm_point(const snub_view_arm *arm, double wind, double point[2])
 /** Point and direction of a slot's centre line at s [mm] from its `from` end. */
 void snub_view_slot_point(const snub_view_slot *slot, double s, double point[2], double direction[2]);
 
+/** Nothing is drawn larger than 100:1: no belt drive is that small, and a speck would fill the sheet. */
+#define SNUB_SCALE_LEAST 0.01
+
 /** Smallest round scale (model mm per sheet mm) at which width x height [model mm] fits into room [sheet mm].
  *  Round after ISO 5455 with steps in between: 1 1.5 2 2.5 3 4 5 6 8 times a power of ten. */
 double snub_round_scale(double width, double height, double room_width, double room_height);

@@ -54,7 +54,7 @@ static void check(const snub_drawing *drawing)
     if (!snub_drawing_bounds(drawing, low, high) || !isfinite(low[0] + low[1] + high[0] + high[1]))
         abort();
     if (snub_draw_svg(drawing, SNUB_THEME_LIGHT, NULL, &svg, &error) == SNUB_OK &&
-        (strstr(svg.data, "nan") != NULL || strcmp(svg.data + svg.length - 7, "</svg>\n") != 0))
+        strcmp(svg.data + svg.length - 7, "</svg>\n") != 0)
         abort();
     if (snub_draw_dxf(drawing, &dxf, &error) == SNUB_OK) {
         size_t lines = 0;

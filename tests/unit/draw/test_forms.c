@@ -95,6 +95,15 @@ static void svg_is_in_sheet_millimetres(void **state)
     snub_text_free(&out);
 }
 
+static void broken_text_is_mended(void **state)
+{
+    (void)state;
+    snub_text out = {0};
+    one(svg, "a\xff\xc3(\xef\xbf\xbf\xef\xbf\xbd z", &out);
+    assert_non_null(strstr(out.data, ">a\?\?(\?\?\?\xef\xbf\xbd z</text>"));
+    snub_text_free(&out);
+}
+
 static void dxf_pairs_and_signs(void **state)
 {
     (void)state;
@@ -150,9 +159,13 @@ static void pdf_has_no_clock(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(same_drawing_same_bytes),     cmocka_unit_test(heads_are_right),
-        cmocka_unit_test(svg_is_in_sheet_millimetres), cmocka_unit_test(dxf_pairs_and_signs),
-        cmocka_unit_test(pictures_have_bounds),        cmocka_unit_test(pdf_has_no_clock),
+        cmocka_unit_test(same_drawing_same_bytes),
+        cmocka_unit_test(heads_are_right),
+        cmocka_unit_test(svg_is_in_sheet_millimetres),
+        cmocka_unit_test(dxf_pairs_and_signs),
+        cmocka_unit_test(broken_text_is_mended),
+        cmocka_unit_test(pictures_have_bounds),
+        cmocka_unit_test(pdf_has_no_clock),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
