@@ -277,7 +277,7 @@ const cli_command cli_draw = {
         "\n"
         "SVG, PDF and PNG are sheets with a stated scale. DXF (R12, millimetres) is full size whatever the sheet, one "
         "layer for each kind of thing, with true lines and arcs: PITCH_LINE is what the belt's cord follows. The "
-        "template is 1:1 and carries rulers to check the printer with; `snub sheet template` cuts it to pages.\n"
+        "template is 1:1 and carries rulers to check the printer with; `snub sheet --kind template` cuts it to pages.\n"
         "\n"
         "A drive without balance is drawn with its arm at rest, says why across the top, and ends with exit code 1.\n"
         "\n"
