@@ -88,6 +88,18 @@ static const char *zero_end(snub_press *press, const snub_slot *slot)
     return sideways ? (dx > 0 ? SAY("left end") : SAY("right end")) : (dy > 0 ? SAY("lower end") : SAY("upper end"));
 }
 
+/* Over the rib tips of a 40 deg PK groove, as calipers find it: effective diameter less 0.885 mm (SAE J1459). */
+#define TIPS_UNDER_EFFECTIVE 0.885e-3
+
+static const char *pulley_size(snub_press *press, const snub_drive *drive, const snub_pulley *p)
+{
+    const char *size = snub_press_length(press, p->diameter, 1);
+    if (p->side == SNUB_BACK || drive->belt.section == NULL || strcmp(drive->belt.section, "PK") != 0)
+        return snub_press_fill(press, SAY("{size} effective diameter"), "size", size, NULL);
+    return snub_press_fill(press, SAY("{size} effective diameter; calipers over the rib tips read {tips}"), "size",
+                           size, "tips", snub_press_length(press, p->diameter - TIPS_UNDER_EFFECTIVE, 1), NULL);
+}
+
 static void key_numbers(fitter *f)
 {
     snub_press *press = f->press;
@@ -101,8 +113,7 @@ static void key_numbers(fitter *f)
     for (int i = 0; i < drive->pulley_count; i++)
         if (drive->pulleys[i].has_blower)
             line(&list, snub_press_fill(press, SAY("pulley on {name}"), "name", drive->pulleys[i].name, NULL),
-                 snub_press_fill(press, SAY("{size} effective diameter"), "size",
-                                 snub_press_length(press, drive->pulleys[i].diameter, 1), NULL));
+                 pulley_size(press, drive, &drive->pulleys[i]));
     for (int i = 0; i < drive->pulley_count; i++)
         if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(rest->settings[i]))
             line(&list, snub_press_fill(press, SAY("mark of {name}"), "name", drive->pulleys[i].name, NULL),
