@@ -33,6 +33,7 @@ static double wall_ms(void)
 static int run(char *const arguments[], spent *out)
 {
     const double wall = wall_ms(), processor = processor_ms();
+    fflush(stdout); /* or the child prints it again */
     const pid_t child = fork();
     if (child < 0)
         return -1;
