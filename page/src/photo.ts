@@ -2,7 +2,7 @@
 import {announce, h, renew, s} from "./dom";
 import type {Drawing} from "./drawing";
 import {store} from "./store";
-import type {Shape, Vec} from "./types";
+import type {Shape, ShapePulley, Vec} from "./types";
 import {parse, show, showUnit, tidy, unit} from "./units";
 import {circleOf, homographyOf, invert3, project, type Circle, type M3} from "./fit";
 
@@ -195,7 +195,9 @@ export class PhotoPanel {
   private result(): HTMLElement | null {
     const m = this.measured, shape = this.shape;
     if (!m || !shape) return null;
-    const select = h("select", {"data-key": "which", "aria-label": "Pulley that this circle is"}, ...shape.pulleys.map((p) => h("option", {value: p.name, selected: p.name === store.selected}, p.name)));
+    const far = (p: ShapePulley): number => Math.hypot(p.centre_mm[0] - m.circle.centre[0], p.centre_mm[1] - m.circle.centre[1]);
+    const nearest = shape.pulleys.reduce((a, b) => (far(b) < far(a) ? b : a));
+    const select = h("select", {"data-key": "which", "aria-label": "Pulley that this circle is"}, ...shape.pulleys.map((p) => h("option", {value: p.name, selected: p === nearest}, p.name)));
     return h("div", {class: "result"}, h("p", {}, `Circle of ${showUnit("length", 2 * m.circle.radius, 1)} ± ${show("length", 2 * (m.circle.radiusError ?? 0), 1)}, centre ${show("length", m.circle.centre[0], 1)}, ${show("length", m.circle.centre[1], 1)} ± ${showUnit("length", m.error_mm, 1)}${m.clicks.length > 3 ? `; the points miss the circle by ${showUnit("length", m.circle.misfit, 2)} rms` : ""}`),
       select, this.known === "none" ? null : h("button", {type: "button", class: "main", onclick: () => this.give(select.value)}, "The pulley takes this place"),
       h("button", {type: "button", onclick: () => this.shiftTo(select.value)}, "The photo takes the pulley’s place"));
