@@ -244,7 +244,7 @@ for (let run = 0; run < 8 && best >= 16; run++) {
   await page.click("#undo");
   await settled(page);
 }
-console.log(`pointer to drawing, 95th of 100: ${best.toFixed(1)} ms (told, not judged: that is for the bench)`);
+console.log(`pointer to drawing, 95th of 100: ${best.toFixed(1)} ms (told, not judged: the machine decides it)`);
 
 // ---- a wrong file -------------------------------------------------------------------------------------------------------
 
