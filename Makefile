@@ -20,9 +20,9 @@ check:
 	@scripts/check.sh
 
 bench:
-	@scripts/setup.sh --no-tests
+	@scripts/setup.sh
 	@cmake --preset release -B $(BUILD) >/dev/null
-	@cmake --build $(BUILD) -j $(JOBS) --target bench
+	@cmake --build $(BUILD) -j $(JOBS) --target bench snub
 	@for bench in $(BUILD)/bench/*; do [ ! -x "$$bench" ] || "$$bench" || exit 1; done
 	@echo "the page in a browser (some two minutes)"
 	@SNUB_BIN=$(CURDIR)/$(BUILD)/snub SNUB_SOURCE_DIR=$(CURDIR) SNUB_BUILD_DIR=$(CURDIR)/$(BUILD) \
