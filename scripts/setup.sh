@@ -76,6 +76,8 @@ for folder in page tests/page; do
         tail -n 20 "$log_npm" >&2
         rm -f "$log_npm"
         echo "setup: npm ci failed in $folder" >&2
-        exit 1
+        # Without the registry everything but the page of `snub serve` can still be built.
+        [ "$tests" = no ] || exit 1
+        echo "setup: going on; snub serve will have no page" >&2
     fi
 done
