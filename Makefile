@@ -7,7 +7,7 @@ DRIVE  ?= examples/harrow-lake.yaml
 .PHONY: all demo check bench fuzz install clean
 all:
 	@scripts/setup.sh --no-tests
-	@cmake --preset release -B $(BUILD) >/dev/null
+	@cmake --preset release -B $(BUILD) -DSNUB_PAGE=$$([ -d page/node_modules/esbuild ] && echo ON || echo OFF) >/dev/null
 	@cmake --build $(BUILD) -j $(JOBS)
 
 # What snub does, on the example kit.

@@ -5,7 +5,9 @@ cd "$(dirname "$0")/.."
 build=$1 drive=$2 jobs=$3
 scripts/setup.sh --no-tests
 echo "building snub in $build"
-cmake --preset release -B "$build" >/dev/null
+page=ON
+[ -d page/node_modules/esbuild ] || page=OFF # no npm registry: setup has said so
+cmake --preset release -B "$build" -DSNUB_PAGE=$page >/dev/null
 cmake --build "$build" -j "$jobs" --target snub >"$build/demo-build.log" 2>&1 || {
     tail -n 30 "$build/demo-build.log" >&2
     exit 1
