@@ -127,14 +127,33 @@ static const char FROM_1_B[] =
 /* Version 3 is version 2 and the index of words. */
 static const char FROM_2[] = "INSERT INTO part_text(part_text) VALUES ('rebuild');";
 
+/* All three in one statement, so of one moment: another program may just be making the catalogue. */
+static snub_status read_marks(snub_catalogue *catalogue, long long *application, long long *user, long long *tables,
+                              snub_error *error)
+{
+    sqlite3_stmt *statement = NULL;
+    snub_status status = snub_sql_prepare(catalogue, &statement,
+                                          "SELECT (SELECT application_id FROM pragma_application_id),"
+                                          " (SELECT user_version FROM pragma_user_version),"
+                                          " (SELECT count(*) FROM sqlite_schema)",
+                                          error);
+    if (status == SNUB_OK) {
+        if (sqlite3_step(statement) == SQLITE_ROW) {
+            *application = sqlite3_column_int64(statement, 0);
+            *user = sqlite3_column_int64(statement, 1);
+            *tables = sqlite3_column_int64(statement, 2);
+        } else {
+            status = snub_sql_failed(catalogue, "reading", error);
+        }
+    }
+    sqlite3_finalize(statement);
+    return status;
+}
+
 snub_status snub_schema_look(snub_catalogue *catalogue, int *version, snub_error *error)
 {
     long long application = 0, user = 0, tables = 0;
-    snub_status status = snub_sql_integer(catalogue, "PRAGMA application_id", &application, error);
-    if (status == SNUB_OK)
-        status = snub_sql_integer(catalogue, "PRAGMA user_version", &user, error);
-    if (status == SNUB_OK)
-        status = snub_sql_integer(catalogue, "SELECT count(*) FROM sqlite_schema", &tables, error);
+    snub_status status = read_marks(catalogue, &application, &user, &tables, error);
     if (status != SNUB_OK)
         return status;
     snub_place place = {catalogue->path, 0, 0, 0, 0};
