@@ -9,7 +9,6 @@
 #include "snub/kit.h"
 
 enum { ROUNDS = 15, PULLEYS_MOST = 40, SPEEDS = 41 };
-static const double RPM = SNUB_PI / 30;
 
 static double now(void)
 {
@@ -67,29 +66,29 @@ typedef struct example {
 
 static void read_example(example *x, const char *path)
 {
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     snub_error error = {0};
     memset(x, 0, sizeof *x);
     if (snub_units_open(&x->units, &error) != SNUB_OK)
         stop("units", &error);
     x->reading = (snub_reading){.units = x->units, .arena = &x->arena};
-    snub_status status = snub_document_read(path, &x->arena, &x->document, &mistakes);
+    snub_status status = snub_document_read(path, &x->arena, &x->document, &errors);
     if (status == SNUB_OK)
-        status = snub_drive_read(&x->document, &x->reading, &x->drive, &mistakes);
+        status = snub_drive_read(&x->document, &x->reading, &x->drive, &errors);
     if (status != SNUB_OK)
-        stop(path, mistakes.count > 0 ? &mistakes.items[0] : &error);
-    snub_mistakes_free(&mistakes);
+        stop(path, errors.count > 0 ? &errors.items[0] : &error);
+    snub_errors_free(&errors);
 }
 
 static void prepare_example(example *x)
 {
     snub_error error = {0};
-    if (snub_loads_prepare(&x->drive, SPEEDS, NAN, 0, &x->arena, &x->loads, &error) != SNUB_OK ||
+    if (snub_loads_prepare(&x->drive, SPEEDS, &x->arena, &x->loads, &error) != SNUB_OK ||
         snub_rig_prepare(&x->drive, NULL, &x->rig, &error) != SNUB_OK)
         stop("example", &error);
 }
 
-/* Rest and 41 speeds, steady, rising, falling, three places of the friction band. */
+/* Rest and 41 speeds, every way of running, three places of the friction band. */
 static void solve_example(void *context)
 {
     example *x = context;
@@ -98,9 +97,11 @@ static void solve_example(void *context)
     snub_balance balance;
     x->solved = 0;
     for (int k = 0; k < x->loads.speeds; k++) {
-        for (int running = 0; running < SNUB_RUNNING_COUNT; running++) {
+        for (int way = 0; way < SNUB_WAYS; way++) {
+            if (!x->loads.runs[way])
+                continue;
             for (int side = -1; side <= 1; side++) {
-                snub_loads_case(&x->drive, &x->loads, k, (snub_running)running, side, x->drive.belt.length, 0, &wanted);
+                snub_loads_case(&x->drive, &x->loads, k, (snub_way)way, side, x->drive.belt.length, 0, &wanted);
                 if (snub_solve(&x->rig, &wanted, &e, NULL) != SNUB_OK)
                     continue;
                 if (x->expand)
@@ -136,7 +137,7 @@ static void run_peer(example *x, const char *path, double ours)
     snub_case wanted;
     snub_equilibrium e;
     snub_error error = {0};
-    if (snub_loads_prepare(&x->drive, 2, rpm * RPM, 0, &x->arena, &loads, &error) != SNUB_OK)
+    if (snub_loads_at(&x->drive, rpm * SNUB_RPM, 0, &x->arena, &loads, &error) != SNUB_OK)
         stop("peer", &error);
     snub_loads_case(&x->drive, &loads, 1, SNUB_STEADY, 0, x->drive.belt.length, x->drive.belt.stretch, &wanted);
     if (snub_solve(&x->rig, &wanted, &e, &error) != SNUB_OK)
@@ -265,20 +266,20 @@ static void chart_all(void *context)
     many *m = context;
     snub_arena arena;
     snub_document document;
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     snub_chart chart;
     snub_arena_init(&arena, 0);
     snub_reading reading = {.units = m->units, .arena = &arena};
     const snub_chart_request request = {.threads = 1};
-    if (snub_document_parse("bench", m->text, strlen(m->text), &arena, &document, &mistakes) != SNUB_OK ||
-        snub_chart_drive(&document, &reading, &request, &chart, &mistakes) != SNUB_OK)
-        stop("chart", mistakes.count > 0 ? &mistakes.items[0] : &(snub_error){0});
+    if (snub_document_parse("bench", m->text, strlen(m->text), &arena, &document, &errors) != SNUB_OK ||
+        snub_chart_drive(&document, &reading, &request, &chart, &errors) != SNUB_OK)
+        stop("chart", errors.count > 0 ? &errors.items[0] : &(snub_error){0});
     m->builds = chart.build_count;
     m->passed = 0;
     for (int i = 0; i < chart.build_count; i++)
         m->passed += chart.builds[i].verdict != SNUB_FAIL;
     snub_chart_free(&chart);
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
     snub_arena_free(&arena);
 }
 

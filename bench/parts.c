@@ -49,12 +49,12 @@ static void import_rows(snub_catalogue *catalogue, snub_units *units, long rows)
 {
     snub_import_options options = {.kind = SNUB_PART_ANY};
     snub_import_report report;
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     snub_import *import;
     snub_error error;
     snub_text csv = {0};
     double start = now_ms();
-    if (snub_import_open(catalogue, units, "bench.csv", &options, &mistakes, &import, &error) != SNUB_OK)
+    if (snub_import_open(catalogue, units, "bench.csv", &options, &errors, &import, &error) != SNUB_OK)
         stop(&error);
     snub_text_puts(&csv, "key,kind,name,source,stock,section,ribs,length [mm],diameter [mm]\n");
     for (long i = 0; i < rows; i++) {
@@ -69,7 +69,7 @@ static void import_rows(snub_catalogue *catalogue, snub_units *units, long rows)
         stop(&error);
     snub_import_close(import);
     snub_text_free(&csv);
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
     printf("import  %lld rows  %.1f s  %.0f rows/s  memory %ld MiB\n", report.added, (now_ms() - start) / 1e3,
            (double)rows / (now_ms() - start) * 1e3, memory_KiB() / 1024);
 }

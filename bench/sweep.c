@@ -9,7 +9,6 @@
 #include "snub/sweep.h"
 
 enum { ROUNDS = 15, MATCHES = 400, SPEEDS = 100 };
-static const double RPM = SNUB_PI / 30;
 
 static double now(void)
 {
@@ -48,7 +47,7 @@ typedef struct bench {
     snub_arena arena;
     snub_units *units;
     snub_drive drive;
-    snub_check check;
+    snub_build build;
     int blower;
     double checksum;
 } bench;
@@ -57,21 +56,20 @@ static void open_bench(bench *b, const char *path)
 {
     snub_error error = {0};
     snub_document document;
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     snub_arena_init(&b->arena, 0);
     if (snub_units_open(&b->units, &error) != SNUB_OK)
         stop("units", &error);
     const snub_reading reading = {.units = b->units, .arena = &b->arena};
-    if (snub_document_read(path, &b->arena, &document, &mistakes) != SNUB_OK ||
-        snub_drive_read(&document, &reading, &b->drive, &mistakes) != SNUB_OK)
-        stop(path, &mistakes.items[0]);
-    const snub_check_request request = {.only_speed = NAN};
-    if (snub_check_drive(&b->drive, &request, &b->arena, &b->check, &error) != SNUB_OK || !b->check.laid)
-        stop("check", &b->check.failure);
-    for (b->blower = 0; b->blower < b->drive.pulley_count && !b->drive.pulleys[b->blower].has_blower;)
-        b->blower++;
-    if (b->blower == b->drive.pulley_count) {
-        fprintf(stderr, "bench: %s has no blower\n", path);
+    if (snub_document_read(path, &b->arena, &document, &errors) != SNUB_OK ||
+        snub_drive_read(&document, &reading, &b->drive, &errors) != SNUB_OK)
+        stop(path, &errors.items[0]);
+    const snub_build_request as_written = {0};
+    if (snub_build_of_drive(&b->drive, &as_written, &b->arena, &b->build, &error) != SNUB_OK)
+        stop("build", &error);
+    b->blower = snub_first_blower(&b->drive);
+    if (b->blower < 0 || !b->build.laid) {
+        fprintf(stderr, "bench: %s has no blower, or no belt\n", path);
         exit(1);
     }
 }
@@ -82,7 +80,7 @@ static void round_of_matches(void *context)
     snub_error error;
     for (int k = 0; k < MATCHES; k++) {
         snub_match_result m;
-        double torque, speed = (800 + 5400.0 * k / MATCHES) * RPM;
+        double torque, speed = (800 + 5400.0 * k / MATCHES) * SNUB_RPM;
         if (snub_demand_torque(&b->drive, b->blower, speed, 1, SNUB_THROTTLE_OPEN, &torque, &m, &error) != SNUB_OK)
             stop("match", &error);
         b->checksum += m.boost;
@@ -97,9 +95,9 @@ static void round_of_sweep(void *context)
     snub_arena arena;
     const snub_sweep_request request = {.speeds = SPEEDS};
     snub_arena_init(&arena, 0);
-    if (snub_sweep_run(&b->drive, b->check.length, b->check.settings, &request, &arena, &sweep, &error) != SNUB_OK)
+    if (snub_sweep_run(&b->build, &request, &arena, &sweep, &error) != SNUB_OK)
         stop("sweep", &error);
-    b->checksum += sweep.point[SNUB_SWEEP_STEADY][SPEEDS - 1].match.boost;
+    b->checksum += sweep.point[SNUB_STEADY][SPEEDS - 1].match.boost;
     snub_arena_free(&arena);
 }
 
@@ -110,7 +108,7 @@ int main(int count, char **words)
     printf("%-52s %10s %10s\n", "", "least", "median");
     report("match, one speed", "us", 1e6 / MATCHES, round_of_matches, &b);
     report("sweep, 100 speeds in five ways, no slip", "ms", 1e3, round_of_sweep, &b);
-    b.drive.belt.limit.rib = 0.3;
+    b.build.drive->belt.limit.rib = 0.3;
     report("the same, slipping over much of the range", "ms", 1e3, round_of_sweep, &b);
     fflush(stdout);
     (void)system("/usr/bin/python3 " SNUB_SOURCE_DIR "/bench/scipy_match.py");

@@ -18,7 +18,8 @@ OWNERS = {
     "nlopt.h": {"kit", "trace"}, "lapacke.h": {"num"}, "cblas.h": {"num"}, "microhttpd.h": set(),
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
-HEADER_ROOM = {"csv": "base", "hardware": "kit", "clearance": "layout", "sweep": "kit", "sheet": "report",
+HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "findings": "kit",
+               "rule_list": "kit", "hardware": "kit", "clearance": "layout", "sweep": "kit", "sheet": "report",
                "sweep_plot": "report"}
 
 
@@ -55,7 +56,7 @@ def check_file(top, path, room, public):
         at = f"{name}:{line_of(text, match.start())}"
         parts = header.split("/")
         if header.startswith("snub/"):
-            other = room_of_header(parts[1].removesuffix(".h"))
+            other = room_of_header(parts[1].removesuffix(".h").removesuffix(".inc"))
             if other not in known:
                 yield f"{at}: room {room} includes {header}, which is not above it"
         elif form == '"':

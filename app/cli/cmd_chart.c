@@ -16,6 +16,7 @@ static const cli_option options[] = {
     {"csv", 0, "FILE", "write the builds there as CSV as well", false, true, NULL},
     {"xlsx", 0, "FILE", "write the workbook there as well: builds by rib count, belts, inputs, limits with sources", false,
      true, NULL},
+    {"fewest", 0, NULL, "chart the kit on the fewest belts that serve it, and on no others", false, false, NULL},
     {"findings", 0, NULL, "list every finding of every build below the table", false, false, NULL},
     {"threads", 0, "N", "threads to work with (default: as many as there are processors)", false, false, NULL},
 };
@@ -58,7 +59,7 @@ static snub_status write_chart(const cli_run *run, const snub_chart *chart, cons
         snub_look look = {.width = run->width, .colour = run->colour && !to_file};
         return snub_text_chart(chart, &look, cli_has(run, "findings"), out, error);
     }
-    snub_sheet_table *tables;
+    snub_data_table *tables;
     int count;
     snub_status status = snub_chart_workbook(chart, arena, &tables, &count, error);
     if (status != SNUB_OK)
@@ -76,7 +77,7 @@ static int put_also(cli_run *run, const snub_chart *chart, const char *format, i
     if (!path || code == CLI_BAD)
         return code;
     snub_status status = write_chart(run, chart, format, &run->arena, &text, &error);
-    code = status == SNUB_OK ? cli_put(path, &text, code) : cli_tell(&error, NULL, 0);
+    code = status == SNUB_OK ? cli_put(path, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
 }
@@ -90,29 +91,23 @@ static int verdict_of(const snub_chart *chart)
     return CLI_PASS;
 }
 
-static int make_chart(cli_run *run, cli_drive *loaded, const char *format, long threads)
+static int make_chart(cli_run *run, const cli_drive *loaded, const char *format, long threads)
 {
-    snub_mistakes mistakes = {0};
     snub_chart chart;
-    snub_chart_request request = {.threads = (int)threads, .variant = loaded->variant};
+    snub_chart_request request = {.threads = (int)threads};
     if (isatty(STDERR_FILENO) == 1)
         request.progress = show_progress;
-    snub_status status = snub_chart_drive(&loaded->document, &loaded->reading, &request, &chart, &mistakes);
-    if (status != SNUB_OK) {
-        int code = cli_tell_mistakes(run, &mistakes, loaded->document.source, loaded->document.source_length);
-        snub_mistakes_free(&mistakes);
-        return code;
-    }
+    if (!cli_make_chart(run, loaded, &request, &chart))
+        return CLI_BAD;
     snub_text text = {0};
     snub_error error;
     int code = verdict_of(&chart);
     code = put_also(run, &chart, "xlsx", put_also(run, &chart, "csv", code));
-    status = write_chart(run, &chart, format, &run->arena, &text, &error);
+    const snub_status status = write_chart(run, &chart, format, &run->arena, &text, &error);
     if (code != CLI_BAD)
-        code = status == SNUB_OK ? cli_put(cli_value(run, "output"), &text, code) : cli_tell(&error, NULL, 0);
+        code = status == SNUB_OK ? cli_put(cli_value(run, "output"), &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     snub_chart_free(&chart);
-    snub_mistakes_free(&mistakes);
     return code;
 }
 
@@ -124,9 +119,8 @@ static int run_chart(cli_run *run)
     if (!cli_count(run, "threads", 1, 256, &threads))
         return CLI_BAD;
     if (strcmp(format, "xlsx") == 0 && !cli_has(run, "output"))
-        return cli_wrong(run, "a workbook goes to a file: --output chart.xlsx");
-    bool read = cli_load_document(run, run->operands[0], &loaded);
-    int code = read ? make_chart(run, &loaded, format, threads) : CLI_BAD;
+        return cli_usage_error(run, "a workbook goes to a file: --output chart.xlsx");
+    const int code = cli_load(run, run->operands[0], &loaded) ? make_chart(run, &loaded, format, threads) : CLI_BAD;
     cli_unload(&loaded);
     return code;
 }
@@ -138,12 +132,16 @@ const cli_command cli_chart = {
     .help =
         "Works out every combination of the file's options on every variant: which stock belt, which slot setting, the "
         "wrap and what the snub idler gains over its slot's low end, the arm's wind from rest to redline, the worst "
-        "grip used and where, and whether to sell it. A build without a belt says why. Below the table: the belts to "
-        "keep in stock, and the fewest that serve every build that can be served.\n"
+        "grip used and where, and whether to sell it. Belt and settings are chosen afresh for every build, whatever the "
+        "file itself writes, by the verdict on the whole build, its hardware counted in. A build without a belt says "
+        "why. Below the table: the belts to keep in stock, and the fewest that serve every build that has a belt, each "
+        "with a verdict no worse; --fewest charts the kit on those.\n"
         "\n"
-        "--variant takes one variant only. The exit code is 1 where any build fails.",
+        "--variant takes one variant only. A --set at the path of an option leaves that option out. The exit code is 1 "
+        "where any build fails.",
     .example = "snub chart examples/harrow-lake.yaml\n"
                "snub chart examples/harrow-lake.yaml --findings | less\n"
+               "snub chart examples/harrow-lake.yaml --fewest\n"
                "snub chart examples/harrow-lake.yaml --output harrow-lake.xlsx\n"
                "snub chart examples/harrow-lake.yaml --csv harrow-lake.csv --xlsx harrow-lake.xlsx",
     .options = options,

@@ -5,51 +5,40 @@
 #include "load.h"
 #include "snub/report.h"
 
-enum { SPEEDS = 41 };
-
 static const cli_option options[] = {
-    {"rpm", 'r', "N", "look at this engine speed alone; 0 is the engine at rest (default: idle to redline)", false, false,
-     NULL},
+    {"rpm", 'r', "N", "engine speed that the tables show; 0 is the engine at rest (default: redline)", false, false, NULL},
     {"rate", 0, "N", "rate of engine speed there, rpm/s; only with --rpm", false, false, NULL},
-    {"free", 'f', NULL, "let snub choose slot settings even where the file gives them", false, false, NULL},
 };
+
+static int answer(cli_run *run, const cli_drive *loaded, double speed, double rate)
+{
+    snub_build build;
+    snub_state state;
+    snub_error error;
+    if (!cli_one_build(run, loaded, &build) || !cli_state(run, loaded, &build, speed, rate, &state))
+        return CLI_BAD;
+    const int code = cli_verdict(&build);
+    if (run->json)
+        return cli_print_json(snub_json_check(&build, &state), code);
+    snub_text text = {0};
+    const snub_look look = {.width = run->width, .colour = run->colour};
+    const snub_status status = snub_text_check(&build, &state, &look, &text, &error);
+    const int told = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    return told;
+}
 
 static int run_check(cli_run *run)
 {
     double speed = NAN, rate = 0;
-    snub_loads loads;
-    snub_check check;
-    snub_error error;
     cli_drive loaded;
     if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &speed) || !cli_quantity(run, "rate", SNUB_Q_TURN_RATE, &rate))
         return CLI_BAD;
     if (speed < 0)
-        return cli_wrong(run, "--rpm is 0 or more; the sense of turning is in the file");
+        return cli_usage_error(run, "--rpm is 0 or more; the sense of turning is in the file");
     if (cli_has(run, "rate") && isnan(speed))
-        return cli_wrong(run, "--rate needs --rpm: the speed at which it holds");
-    if (!cli_load_drive(run, run->operands[0], &loaded)) {
-        cli_unload(&loaded);
-        return CLI_BAD;
-    }
-    snub_check_request request = {.only_speed = speed, .only_rate = rate, .free_settings = cli_has(run, "free")};
-    snub_status status = snub_loads_prepare(&loaded.drive, SPEEDS, speed, rate, &run->arena, &loads, &error);
-    if (status == SNUB_OK)
-        status = snub_check_loaded(&loaded.drive, &request, &loads, &run->arena, &check, &error);
-    int code = CLI_BAD;
-    if (status != SNUB_OK) {
-        code = cli_tell(&error, loaded.document.source, loaded.document.source_length);
-    } else {
-        code = snub_findings_verdict(&check.findings) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
-        if (run->json) {
-            code = cli_print_json(snub_json_check(&check), code);
-        } else {
-            snub_text text = {0};
-            snub_look look = {.width = run->width, .colour = run->colour};
-            status = snub_text_check(&check, &loads, &look, &text, &error);
-            code = status == SNUB_OK ? cli_print(&text, code) : cli_tell(&error, NULL, 0);
-            snub_text_free(&text);
-        }
-    }
+        return cli_usage_error(run, "--rate needs --rpm: the speed at which it holds");
+    const int code = cli_load(run, run->operands[0], &loaded) ? answer(run, &loaded, speed, rate) : CLI_BAD;
     cli_unload(&loaded);
     return code;
 }
@@ -59,10 +48,13 @@ const cli_command cli_check = {
     .summary = "check one build: wrap, tension, grip, arm, findings",
     .operands = "FILE",
     .help =
-        "Lays the belt, balances arm and tensions, and says what is wrong with the build. Without --rpm it covers idle "
-        "to redline, steady, rising and falling, the longest and the shortest belt in tolerance and both edges of the "
-        "arm's friction, and reports the worst case of each rule with the speed where it happens; the table is then "
-        "for the redline.\n"
+        "Settles the build (belt and slot settings: as the file writes them; what it leaves open is chosen), balances "
+        "arm and tensions, and says what is wrong with it. Findings cover idle to redline in every way of running, the "
+        "longest and the shortest belt in tolerance and both edges of the arm's friction; each names its worst case. "
+        "--rpm chooses what the tables show, never what is judged.\n"
+        "\n"
+        "The verdict is the whole build's, the hardware counted in; where a part of it is shown by another command the "
+        "last line says which. Exit code: 0, 1 where the build fails, 2 where there is no answer.\n"
         "\n"
         "Wrap is the angle over which the belt lies on a pulley. Tension is in N as the belt enters and leaves. Grip "
         "used is the part of the belt's grip that the pulley asks for, at design friction: over 1.00 it works on "
@@ -76,5 +68,6 @@ const cli_command cli_check = {
     .least = 1,
     .most = 1,
     .reads_drive = true,
+    .one_build = true,
     .run = run_check,
 };

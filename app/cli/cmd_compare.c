@@ -1,15 +1,17 @@
 /* snub compare A B: two drives, two variants or two mounts side by side. */
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "commands.h"
 #include "load.h"
 #include "snub/report.h"
 
-enum { SPEEDS = 41 };
-
 static const cli_option options[] = {
     {"against", 0, "VARIANT", "B is this variant of the file; A is the file itself, or --variant", false, false, NULL},
+    {"build", 0, "N", "given twice: two builds of `snub chart`, A and B", true, false, NULL},
+    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false, false,
+     NULL},
     {"mount", 0, "NAME", "given twice: two mounts of one file, each under what the first carries", true, false, NULL},
 };
 
@@ -18,59 +20,37 @@ typedef struct side {
     cli_drive loaded;
     const char *name;
     snub_facts facts;
-    snub_check *check;
-    snub_hardware_report *report;
+    snub_build build;
 } side;
 
-static int tell(const side *s, const snub_error *error)
-{
-    return cli_tell(error, s->loaded.document.source, s->loaded.document.source_length);
-}
-
-/* @return false after telling */
-static bool work_out(cli_run *run, side *s)
-{
-    snub_loads loads;
-    snub_error error;
-    const snub_check_request request = {.only_speed = NAN};
-    snub_drive *drive = &s->loaded.drive;
-    s->check = SNUB_NEW(&run->arena, snub_check, 1);
-    s->report = SNUB_NEW(&run->arena, snub_hardware_report, 1);
-    if (s->check == NULL || s->report == NULL)
-        return cli_wrong(run, "out of memory"), false;
-    snub_status status = snub_loads_prepare(drive, SPEEDS, NAN, 0, &run->arena, &loads, &error);
-    if (status == SNUB_OK)
-        status = snub_check_loaded(drive, &request, &loads, &run->arena, s->check, &error);
-    if (status == SNUB_OK && drive->hardware != NULL)
-        status = snub_hardware_judge(drive, &loads, s->check, &run->arena, s->report, &error);
-    if (status != SNUB_OK)
-        return tell(s, &error), false;
-    return true;
-}
-
+/* Numbers of the build at the redline, and of its hardware. @return false after telling */
 static bool gather(cli_run *run, side *s)
 {
-    if (!work_out(run, s))
+    snub_state *state = SNUB_NEW(&run->arena, snub_state, 1);
+    if (state == NULL)
+        return cli_usage_error(run, "out of memory"), false;
+    if (!cli_state(run, &s->loaded, &s->build, NAN, 0, state))
         return false;
-    snub_check_facts(s->check, &s->facts, &run->arena);
-    for (int i = 0; i < s->report->facts.count; i++)
-        snub_facts_add(&s->facts, &run->arena, &s->report->facts.items[i]);
-    return !s->facts.failed || (cli_wrong(run, "out of memory"), false);
+    snub_build_facts(&s->build, state, &s->facts, &run->arena);
+    for (int i = 0; s->build.report != NULL && i < s->build.report->facts.count; i++)
+        snub_facts_add(&s->facts, &run->arena, &s->build.report->facts.items[i]);
+    return !s->facts.failed || (cli_usage_error(run, "out of memory"), false);
 }
 
 static int answer(cli_run *run, const side *a, const side *b)
 {
     snub_error error;
+    const int verdict = cli_verdict(&a->build) == CLI_FAIL ? CLI_FAIL : cli_verdict(&b->build);
     snub_difference *differences = SNUB_NEW(&run->arena, snub_difference, a->facts.count + b->facts.count + 1);
     if (differences == NULL)
-        return cli_wrong(run, "out of memory");
+        return cli_usage_error(run, "out of memory");
     const int count = snub_facts_compare(&a->facts, &b->facts, differences);
     if (run->json)
-        return cli_print_json(snub_json_differences(a->name, b->name, differences, count), CLI_PASS);
+        return cli_print_json(snub_json_differences(a->name, b->name, differences, count), verdict);
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour};
     const snub_status status = snub_text_differences(a->name, b->name, differences, count, &look, &text, &error);
-    const int code = status == SNUB_OK ? cli_print(&text, CLI_PASS) : cli_tell(&error, NULL, 0);
+    const int code = status == SNUB_OK ? cli_print(&text, verdict) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
 }
@@ -87,7 +67,7 @@ static int mount_named(cli_run *run, const snub_drive *drive, const char *name)
             return i;
     }
     const char *near = count > 0 ? snub_nearest(name, names, count) : NULL;
-    cli_wrong(run, "no mount \"%.60s\" in the file%s%s%s", name, near != NULL ? "; did you mean \"" : "",
+    cli_usage_error(run, "no mount \"%.60s\" in the file%s%s%s", name, near != NULL ? "; did you mean \"" : "",
               near != NULL ? near : "", near != NULL ? "\"?" : "");
     return -1;
 }
@@ -103,10 +83,28 @@ static bool take_mount(cli_run *run, const snub_facts *all, const char *name, sn
         fact.subject =
             fact.subject[length] == '\0' ? "mount" : snub_format(&run->arena, "bolt%s", fact.subject + length + 1);
         if (fact.subject == NULL)
-            return cli_wrong(run, "out of memory"), false;
+            return cli_usage_error(run, "out of memory"), false;
         snub_facts_add(facts, &run->arena, &fact);
     }
-    return !facts->failed || (cli_wrong(run, "out of memory"), false);
+    return !facts->failed || (cli_usage_error(run, "out of memory"), false);
+}
+
+/* The build with what the first carries hung on the one in turn: belt, settings and loads stay. */
+static bool hang_on(cli_run *run, const side *own, const int index[2], int k, side *out)
+{
+    snub_drive *drive = own->build.drive;
+    snub_error error;
+    const snub_build_request as_written = {0};
+    for (int i = 0; i < drive->pulley_count; i++) {
+        int *mount = &drive->hardware->pulleys[i].mount;
+        if (*mount == index[0] || *mount == index[1])
+            *mount = *mount == index[0] || k == 1 ? index[k] : -1;
+    }
+    out->loaded = own->loaded;
+    if (snub_build_of_drive(drive, &as_written, &run->arena, &out->build, &error) == SNUB_OK)
+        return true;
+    cli_error(&error, own->loaded.document.source, own->loaded.document.source_length);
+    return false;
 }
 
 static int compare_mounts(cli_run *run, side *a)
@@ -117,70 +115,106 @@ static int compare_mounts(cli_run *run, side *a)
         if (strcmp(run->given[i].option->name, "mount") == 0 && count++ < 2)
             names[count - 1] = run->given[i].value;
     }
-    if (count != 2 || run->operand_count != 1 || cli_has(run, "against"))
-        return cli_wrong(run, "two mounts are compared within one file: FILE --mount A --mount B");
-    if (!cli_load_drive(run, run->operands[0], &a->loaded))
+    if (count != 2 || run->operand_count != 1 || cli_has(run, "against") || cli_has(run, "build"))
+        return cli_usage_error(run, "two mounts are compared within one file: FILE --mount A --mount B");
+    side *both = SNUB_NEW(&run->arena, side, 2);
+    if (both == NULL)
+        return cli_usage_error(run, "out of memory");
+    if (!cli_load(run, run->operands[0], &a->loaded) || !cli_one_build(run, &a->loaded, &a->build))
         return CLI_BAD;
-    snub_drive *drive = &a->loaded.drive;
-    side both[2] = {*a, *a};
     for (int k = 0; k < 2; k++) {
-        index[k] = mount_named(run, drive, names[k]);
+        index[k] = mount_named(run, a->build.drive, names[k]);
         if (index[k] < 0)
             return CLI_BAD;
     }
     for (int k = 0; k < 2; k++) {
-        for (int i = 0; i < drive->pulley_count; i++) { /* what the first carries hangs on the one in turn */
-            int *mount = &drive->hardware->pulleys[i].mount;
-            if (*mount == index[0] || *mount == index[1])
-                *mount = *mount == index[0] || k == 1 ? index[k] : -1;
-        }
         both[k].name = names[k];
-        both[k].loaded.drive = *drive;
-        if (!work_out(run, &both[k]) || !take_mount(run, &both[k].report->facts, names[k], &both[k].facts))
+        if (!hang_on(run, a, index, k, &both[k]))
+            return CLI_BAD;
+        if (both[k].build.report != NULL &&
+            !take_mount(run, &both[k].build.report->facts, names[k], &both[k].facts))
             return CLI_BAD;
     }
     return answer(run, &both[0], &both[1]);
 }
 
+/* ---- two builds ------------------------------------------------------------------------------------------------- */
+
+/* Two rows of the chart. */
+static int compare_builds(cli_run *run, side *a, side *b)
+{
+    side *sides[2] = {a, b};
+    snub_rows rows;
+    const snub_build_request afresh = {.afresh = true};
+    int count = 0;
+    if (!cli_load(run, run->operands[0], &a->loaded) || !cli_rows(run, &a->loaded, &rows))
+        return CLI_BAD;
+    for (int i = 0; i < run->given_count; i++) {
+        if (strcmp(run->given[i].option->name, "build") != 0 || count++ >= 2)
+            continue;
+        side *s = sides[count - 1];
+        const snub_row *row = cli_row_numbered(run, &rows, run->given[i].value);
+        if (row == NULL)
+            return CLI_BAD;
+        s->name = snub_format(&run->arena, "build %s", run->given[i].value);
+        snub_catalogue *own = s->loaded.catalogue;
+        s->loaded = a->loaded;
+        s->loaded.catalogue = own; /* closed once */
+        if (s->name == NULL || !cli_make_build(run, &a->loaded, row, &afresh, &s->build) || !gather(run, s))
+            return CLI_BAD;
+    }
+    return count == 2 ? answer(run, a, b) : cli_usage_error(run, "two builds are compared: --build N --build M");
+}
+
 /* ---- two drives ------------------------------------------------------------------------------------------------- */
+
+static bool make_side(cli_run *run, const char *path, const char *variant, side *s)
+{
+    const snub_build_request request = {.afresh = cli_has(run, "free")};
+    snub_row row;
+    return cli_load(run, path, &s->loaded) && cli_own_row(run, &s->loaded, variant, &row) &&
+           cli_make_build(run, &s->loaded, &row, &request, &s->build) && gather(run, s);
+}
 
 static int compare_drives(cli_run *run, side *a, side *b)
 {
-    const char *against = cli_value(run, "against");
+    const char *against = cli_value(run, "against"), *variant = cli_value(run, "variant");
     if ((run->operand_count == 2) == (against != NULL))
-        return cli_wrong(run, "compare A B, or FILE --against VARIANT, or FILE --mount A --mount B");
+        return cli_usage_error(run, "compare A B, or FILE --against VARIANT, or FILE --build N --build M, or FILE "
+                                    "--mount A --mount B");
     a->name = run->operands[0];
     b->name = against != NULL ? against : run->operands[1];
-    if (!cli_load_drive(run, run->operands[0], &a->loaded))
-        return CLI_BAD;
-    if (against == NULL ? !cli_load_drive(run, run->operands[1], &b->loaded)
-                        : !cli_load_variant(run, run->operands[0], against, &b->loaded))
-        return CLI_BAD;
-    if (!gather(run, a) || !gather(run, b))
+    if (!make_side(run, run->operands[0], variant, a) ||
+        !make_side(run, run->operands[against != NULL ? 0 : 1], against != NULL ? against : variant, b))
         return CLI_BAD;
     return answer(run, a, b);
 }
 
 static int run_compare(cli_run *run)
 {
-    side a = {0}, b = {0};
-    const int code = cli_has(run, "mount") ? compare_mounts(run, &a) : compare_drives(run, &a, &b);
-    cli_unload(&a.loaded);
-    cli_unload(&b.loaded);
+    side *a = SNUB_NEW(&run->arena, side, 1), *b = SNUB_NEW(&run->arena, side, 1);
+    if (a == NULL || b == NULL)
+        return cli_usage_error(run, "out of memory");
+    const bool builds = cli_has(run, "build") && run->operand_count == 1 && !cli_has(run, "against");
+    const int code = cli_has(run, "mount") ? compare_mounts(run, a)
+                     : builds              ? compare_builds(run, a, b)
+                                           : compare_drives(run, a, b);
+    cli_unload(&a->loaded);
+    cli_unload(&b->loaded);
     return code;
 }
 
 const cli_command cli_compare = {
     .name = "compare",
-    .summary = "two drives, variants or mounts side by side: what differs",
+    .summary = "two drives, variants, builds or mounts side by side: what differs",
     .operands = "A [B]",
     .help =
         "Works both out and lists every number that differs by more than its rounding: belt, arm, wraps, tensions, "
         "grip, "
         "hub loads at the redline, and the hardware over all its cases. Where one side is plainly better the line says "
-        "so of B.\n"
+        "so of B. The exit code is 1 where either build fails.\n"
         "\n"
-        "With --against, B is a variant of the same file. With --mount twice, two mounts of one file are compared, "
+        "With --against, B is a variant of the same file; with --build twice, A and B are rows of its chart. With --mount twice, two mounts of one file are compared, "
         "each "
         "under the pulleys that the first one carries: snub compare FILE --mount 'three bolts' --mount 'four bolts' "
         "says what "

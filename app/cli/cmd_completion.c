@@ -160,7 +160,7 @@ static int run_completion(cli_run *run)
     else if (strcmp(shell, "fish") == 0)
         write_fish(&text);
     else
-        return cli_wrong(run, "knows bash, zsh and fish, not \"%.40s\"", shell);
+        return cli_usage_error(run, "knows bash, zsh and fish, not \"%.40s\"", shell);
     int code = cli_print(&text, CLI_PASS);
     snub_text_free(&text);
     return code;

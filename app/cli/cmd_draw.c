@@ -5,7 +5,7 @@
 
 #include "commands.h"
 #include "printing.h"
-#include "snub/draw_drive.h"
+#include "snub/report.h"
 
 static const char *const forms[] = {"svg", "pdf", "png", "dxf", NULL};
 static const char *const views[] = {"front", "side", "template", NULL};
@@ -18,6 +18,8 @@ static const cli_option options[] = {
     {"rpm", 0, "N", "engine speed; without it the engine is at rest", false, false, NULL},
     {"all", 0, NULL, "lay every build that the kit offers over this one (front view)", false, false, NULL},
     {"build", 0, "N", "draw build N of `snub chart`; given again, more builds are laid over the first", true, false,
+     NULL},
+    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false, false,
      NULL},
     {"paper", 0, "PAPER", "sheet, lying or standing as it fits better (default A4)", false, false, papers},
     {"scale", 0, "N", "1:N; the sheet grows where no paper is given (default: what fits)", false, false, NULL},
@@ -32,9 +34,8 @@ typedef struct job {
     const char *form, *which;
     snub_view view;
     snub_view_build builds[SNUB_VIEW_BUILDS_MOST];
-    snub_chart chart;
-    bool charted;
     double speed;
+    int code; /**< CLI_FAIL where a build that is drawn fails */
 } job;
 
 static const char *form_of(const cli_run *run)
@@ -66,86 +67,94 @@ static void paper_size(const char *name, double sheet[2])
 
 static int tell_error(const job *j, const snub_error *error)
 {
-    return cli_tell(error, j->loaded.document.source, j->loaded.document.source_length);
+    return cli_error(error, j->loaded.document.source, j->loaded.document.source_length);
 }
 
-/* A build of the chart at the speed asked for, with the belt and the setting that the chart chose. */
-static bool check_build(job *j, const snub_build *build, snub_check *check)
+/* "8: 8PK1590; wrap idler at 12.0 mm; deep pump; blower.diameter 85; verdict: watch" */
+static const char *legend_of(job *j, int number, const snub_build *build)
 {
-    snub_error error;
-    snub_check_request request = {.only_speed = j->speed};
-    cli_take_belt(build->drive, build->check.length, build->check.settings);
-    if (snub_check_drive(build->drive, &request, &j->run->arena, check, &error) != SNUB_OK)
-        return tell_error(j, &error), false;
-    return true;
+    snub_text words = {0};
+    if (number > 0)
+        snub_text_printf(&words, "%d: ", number);
+    snub_build_words(build, false, NULL, &words);
+    const char *legend = words.failed ? NULL : snub_copy_text(&j->run->arena, words.data);
+    snub_text_free(&words);
+    return legend;
 }
 
-static bool add_build(job *j, const snub_check *check, const char *name)
+static bool add_build(job *j, const snub_build *build, int number)
 {
     snub_error error;
     snub_status status;
+    snub_state *state = SNUB_NEW(&j->run->arena, snub_state, 1);
+    snub_view_build *out = &j->builds[j->view.build_count];
+    if (state == NULL)
+        return cli_usage_error(j->run, "out of memory"), false;
+    if (!cli_state(j->run, &j->loaded, build, j->speed, 0, state))
+        return false;
     if (j->view.build_count == 0) {
-        status = snub_view_of_check(check, &j->run->arena, &j->view, &error);
+        status = snub_build_view(build, state, NULL, &j->run->arena, &j->view, &error);
         if (status == SNUB_OK)
-            j->builds[0] = j->view.build[0];
-        if (status == SNUB_OK && name != NULL)
-            j->builds[0].name = name;
+            *out = j->view.build[0];
+        j->view.build_count = 0;
     } else {
-        status = snub_view_build_of_check(check, name, &j->run->arena, &j->builds[j->view.build_count], &error);
+        status = snub_view_build_of(build, state, legend_of(j, number, build), &j->run->arena, out, &error);
     }
     if (status != SNUB_OK)
         return tell_error(j, &error), false;
-    j->view.build_count = j->view.build == NULL || j->view.build == j->builds ? j->view.build_count + 1 : 1;
     j->view.build = j->builds;
+    j->view.build_count++;
+    j->code = cli_verdict(build) == CLI_FAIL ? CLI_FAIL : j->code;
     return true;
 }
 
-static bool add_chart_build(job *j, int number)
+static bool make_and_add(job *j, const snub_row *row, bool afresh, int number)
 {
-    snub_check *check = SNUB_NEW(&j->run->arena, snub_check, 1);
-    const snub_build *build = &j->chart.builds[number];
-    if (check == NULL)
-        return cli_wrong(j->run, "out of memory"), false;
-    return check_build(j, build, check) && add_build(j, check, cli_build_words(j->run, &j->chart, number));
+    snub_build *build = SNUB_NEW(&j->run->arena, snub_build, 1);
+    const snub_build_request request = {.afresh = afresh};
+    if (build == NULL)
+        return cli_usage_error(j->run, "out of memory"), false;
+    return cli_make_build(j->run, &j->loaded, row, &request, build) && add_build(j, build, number);
 }
 
-static bool own_build(job *j)
+static bool has_room(const job *j)
 {
-    snub_error error;
-    snub_check *check = SNUB_NEW(&j->run->arena, snub_check, 1);
-    snub_check_request request = {.only_speed = j->speed};
-    if (check == NULL)
-        return cli_wrong(j->run, "out of memory"), false;
-    if (snub_check_drive(&j->loaded.drive, &request, &j->run->arena, check, &error) != SNUB_OK)
-        return tell_error(j, &error), false;
-    return add_build(j, check, NULL);
+    if (j->view.build_count < SNUB_VIEW_BUILDS_MOST)
+        return true;
+    cli_usage_error(j->run, "at most %d builds can be laid over each other", SNUB_VIEW_BUILDS_MOST);
+    return false;
 }
 
-static bool asked_builds(job *j)
+static bool asked_builds(job *j, const snub_rows *rows)
 {
     for (int i = 0; i < j->run->given_count; i++) {
         if (strcmp(j->run->given[i].option->name, "build") != 0)
             continue;
-        int number = cli_chart_build(j->run, &j->chart, j->run->given[i].value);
-        if (number < 0)
-            return false;
-        if (j->view.build_count == SNUB_VIEW_BUILDS_MOST)
-            return cli_wrong(j->run, "at most %d builds can be laid over each other", SNUB_VIEW_BUILDS_MOST), false;
-        if (!add_chart_build(j, number))
+        const snub_row *row = cli_row_numbered(j->run, rows, j->run->given[i].value);
+        if (row == NULL || !has_room(j) || !make_and_add(j, row, true, (int)(row - rows->items) + 1))
             return false;
     }
     return true;
 }
 
-static bool all_builds(job *j)
+/* All but those without a belt. */
+static bool all_builds(job *j, const snub_rows *rows)
 {
     int left_out = 0;
-    for (int i = 0; i < j->chart.build_count; i++) {
-        if (!j->chart.builds[i].has_check || j->view.build_count == SNUB_VIEW_BUILDS_MOST) {
+    for (int i = 0; i < rows->count; i++) {
+        const snub_build_request request = {.afresh = true};
+        snub_build *build = SNUB_NEW(&j->run->arena, snub_build, 1);
+        if (build == NULL)
+            return cli_usage_error(j->run, "out of memory"), false;
+        if (j->view.build_count == SNUB_VIEW_BUILDS_MOST) {
             left_out++;
             continue;
         }
-        if (!add_chart_build(j, i))
+        if (!cli_make_build(j->run, &j->loaded, &rows->items[i], &request, build))
+            return false;
+        if (!build->settled)
+            left_out++;
+        else if (!add_build(j, build, i + 1))
             return false;
     }
     if (left_out > 0)
@@ -156,14 +165,17 @@ static bool all_builds(job *j)
 
 static bool gather(job *j)
 {
-    bool all = cli_has(j->run, "all"), some = cli_has(j->run, "build");
-    if (all || some)
-        j->charted = cli_make_chart(j->run, &j->loaded, &j->chart);
-    if ((all || some) && !j->charted)
+    const bool all = cli_has(j->run, "all"), some = cli_has(j->run, "build");
+    snub_row own;
+    snub_rows rows;
+    if ((all || some) && !cli_rows(j->run, &j->loaded, &rows))
         return false;
-    if (some)
-        return asked_builds(j) && (!all || all_builds(j));
-    return own_build(j) && (!all || all_builds(j));
+    if (some && !asked_builds(j, &rows))
+        return false;
+    if (!some && (!cli_own_row(j->run, &j->loaded, cli_value(j->run, "variant"), &own) ||
+                  !make_and_add(j, &own, cli_has(j->run, "free"), 0)))
+        return false;
+    return !all || all_builds(j, &rows);
 }
 
 /* ---- the drawing ---------------------------------------------------------------------------------------------------
@@ -181,8 +193,8 @@ static bool draw(job *j, snub_drawing *drawing)
     else
         status = snub_draw_front(&j->view, NULL, &j->run->arena, drawing, &collisions, &error);
     if (status != SNUB_OK)
-        return cli_tell(&error, NULL, 0), false;
-    if (j->view.warning != NULL)
+        return cli_error(&error, NULL, 0), false;
+    if (j->view.warning != NULL && j->view.warning[0] != '\0')
         fprintf(stderr, "snub draw: %s\n", j->view.warning);
     if (collisions > 0)
         fprintf(stderr, "snub draw: labels without a free place: %d; a larger --paper gives them room\n", collisions);
@@ -196,35 +208,32 @@ static int write_drawing(job *j, const snub_drawing *drawing, double dots)
     const char *date = cli_value(j->run, "date"), *theme_name = cli_value(j->run, "theme");
     snub_theme theme = theme_name != NULL && strcmp(theme_name, "dark") == 0 ? SNUB_THEME_DARK : SNUB_THEME_LIGHT;
     snub_imprint imprint = {.title = drawing->title,
-                            .subject = j->view.state,
+                            .subject = j->view.row[0] != '\0' ? j->view.row : j->view.state,
                             .creator = "snub " SNUB_VERSION,
                             .created = date != NULL ? snub_format(&j->run->arena, "%sT00:00:00Z", date) : NULL};
     snub_status status = strcmp(j->form, "svg") == 0   ? snub_draw_svg(drawing, theme, &imprint, &out, &error)
                          : strcmp(j->form, "pdf") == 0 ? snub_draw_pdf(drawing, theme, &imprint, &out, &error)
                          : strcmp(j->form, "dxf") == 0 ? snub_draw_dxf(drawing, &out, &error)
                                                        : snub_draw_png(drawing, theme, dots / 25.4, &out, &error);
-    int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, j->view.warning ? CLI_FAIL : CLI_PASS)
-                                 : cli_tell(&error, NULL, 0);
+    int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, j->code)
+                                 : cli_error(&error, NULL, 0);
     snub_text_free(&out);
     return code;
 }
 
 static const char *state_text(job *j)
 {
-    return j->speed > 0 ? snub_format(&j->run->arena, "%.0f rpm", j->speed * 30 / SNUB_PI) : "engine at rest";
+    return j->speed > 0 ? snub_format(&j->run->arena, "%.0f rpm", j->speed / SNUB_RPM) : "engine at rest";
 }
 
 static int make_drawing(job *j, double scale, double dots)
 {
     static const double smallest_scale = 0.05, largest_scale = 1000;
     if (scale != 0 && !(scale >= smallest_scale && scale <= largest_scale))
-        return cli_wrong(j->run, "--scale wants N of 1:N, from %g to %g", smallest_scale, largest_scale);
+        return cli_usage_error(j->run, "--scale wants N of 1:N, from %g to %g", smallest_scale, largest_scale);
     if (!gather(j))
         return CLI_BAD;
     snub_drawing drawing;
-    j->view.hash = cli_document_hash(j->run, &j->loaded);
-    if (j->view.hash == NULL)
-        return CLI_BAD;
     j->view.file = cli_base_name(j->loaded.document.name);
     j->view.version = "snub " SNUB_VERSION;
     j->view.date = cli_value(j->run, "date");
@@ -240,27 +249,25 @@ static int run_draw(cli_run *run)
     const char *date;
     job *j = SNUB_NEW(&run->arena, job, 1);
     if (j == NULL)
-        return cli_wrong(run, "out of memory");
+        return cli_usage_error(run, "out of memory");
     *j = (job){.run = run, .form = form_of(run), .which = cli_value(run, "view")};
     if (j->which == NULL)
         j->which = "front";
     if (j->form == NULL)
-        return cli_wrong(run, "say where to: --output drive.svg (or .pdf, .png, .dxf), or --form svg");
+        return cli_usage_error(run, "say where to: --output drive.svg (or .pdf, .png, .dxf), or --form svg");
     if (!cli_day(run, &date))
         return CLI_BAD;
     if (cli_has(run, "all") && strcmp(j->which, "front") != 0)
-        return cli_wrong(run, "--all is drawn in the front view only");
+        return cli_usage_error(run, "--all is drawn in the front view only");
     if (cli_has(run, "scale") && strcmp(j->which, "template") == 0)
-        return cli_wrong(run, "a template is 1:1; --scale does not go with it");
+        return cli_usage_error(run, "a template is 1:1; --scale does not go with it");
     if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &speed) || !cli_quantity(run, "scale", SNUB_Q_NUMBER, &scale) ||
         !cli_quantity(run, "dots", SNUB_Q_NUMBER, &dots))
         return CLI_BAD;
     if (speed < 0 || !isfinite(speed))
-        return cli_wrong(run, "--rpm wants 0 or more");
+        return cli_usage_error(run, "--rpm wants 0 or more");
     j->speed = speed;
-    int code = cli_load_drive(run, run->operands[0], &j->loaded) ? make_drawing(j, scale, dots) : CLI_BAD;
-    if (j->charted)
-        snub_chart_free(&j->chart);
+    const int code = cli_load(run, run->operands[0], &j->loaded) ? make_drawing(j, scale, dots) : CLI_BAD;
     cli_unload(&j->loaded);
     return code;
 }
@@ -279,7 +286,9 @@ const cli_command cli_draw = {
         "layer for each kind of thing, with true lines and arcs: PITCH_LINE is what the belt's cord follows. The "
         "template is 1:1 and carries rulers to check the printer with; `snub sheet --kind template` cuts it to pages.\n"
         "\n"
-        "A drive without balance is drawn with its arm at rest, says why across the top, and ends with exit code 1.\n"
+        "The title block names the build, its verdict and the fingerprint (SHA-256) of file, overlays, blower maps and "
+        "catalogue rows. A build that fails has DO NOT FIT and the reasons across the top, and the exit code is 1; a "
+        "drive without balance is drawn with its arm at rest.\n"
         "\n"
         "The same file and options give the same bytes; only --date puts a day into them.",
     .example = "snub draw examples/harrow-lake.yaml -o drive.pdf\n"

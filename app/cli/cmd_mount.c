@@ -1,43 +1,29 @@
 /* snub mount FILE: planes, shims, obstacles, standoffs, bolts, bearings. */
-#include <math.h>
-
 #include "commands.h"
 #include "load.h"
 #include "snub/report.h"
 
-enum { SPEEDS = 41 };
-
-static int judge(cli_run *run, cli_drive *loaded)
+static int answer(cli_run *run, const cli_drive *loaded)
 {
-    snub_loads loads;
+    snub_build build;
     snub_error error;
-    snub_check *check = SNUB_NEW(&run->arena, snub_check, 1);
-    snub_hardware_report *report = SNUB_NEW(&run->arena, snub_hardware_report, 1);
-    const snub_check_request request = {.only_speed = NAN};
-    if (check == NULL || report == NULL)
-        return cli_wrong(run, "out of memory");
-    snub_status status = snub_loads_prepare(&loaded->drive, SPEEDS, NAN, 0, &run->arena, &loads, &error);
-    if (status == SNUB_OK)
-        status = snub_check_loaded(&loaded->drive, &request, &loads, &run->arena, check, &error);
-    if (status == SNUB_OK)
-        status = snub_hardware_judge(&loaded->drive, &loads, check, &run->arena, report, &error);
-    if (status != SNUB_OK)
-        return cli_tell(&error, loaded->document.source, loaded->document.source_length);
-    int code = snub_findings_verdict(&report->findings) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
+    if (!cli_one_build(run, loaded, &build))
+        return CLI_BAD;
+    const int code = cli_verdict(&build);
     if (run->json)
-        return cli_print_json(snub_json_hardware(report), code);
+        return cli_print_json(snub_json_hardware(&build), code);
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour};
-    status = snub_text_hardware(report, &look, &text, &error);
-    code = status == SNUB_OK ? cli_print(&text, code) : cli_tell(&error, NULL, 0);
+    const snub_status status = snub_text_hardware(&build, &look, &text, &error);
+    const int told = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
-    return code;
+    return told;
 }
 
 static int run_mount(cli_run *run)
 {
     cli_drive loaded;
-    const int code = cli_load_drive(run, run->operands[0], &loaded) ? judge(run, &loaded) : CLI_BAD;
+    const int code = cli_load(run, run->operands[0], &loaded) ? answer(run, &loaded) : CLI_BAD;
     cli_unload(&loaded);
     return code;
 }
@@ -47,8 +33,9 @@ const cli_command cli_mount = {
     .summary = "the metal: planes and shims, obstacles, standoffs, bolts, bearings",
     .operands = "FILE",
     .help =
-        "Takes the hub loads over idle to redline, steady, rising and falling, at both edges of the arm's friction and "
-        "at rest, and judges what the file says of the hardware.\n"
+        "Shows the hardware of a build: hub loads over idle to redline in every way of running, at both edges of the "
+        "arm's friction and at rest, and what they do to standoffs, bolts and bearings. The verdict is the whole "
+        "build's, as in `snub check`.\n"
         "\n"
         "Entry is the angle at which the belt meets the grooves; loaded counts standoff and bracket bent by the worst "
         "load; rss and worst are what the stacks' tolerances add to either side; shimmed is what the shims advised "
@@ -68,5 +55,6 @@ const cli_command cli_mount = {
     .least = 1,
     .most = 1,
     .reads_drive = true,
+    .one_build = true,
     .run = run_mount,
 };

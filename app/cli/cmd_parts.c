@@ -59,17 +59,17 @@ static bool open_catalogue(parts_run *p, snub_catalogue_mode mode)
     snub_error error;
     p->path = snub_catalogue_path(cli_value(p->run, "catalogue"), &p->run->arena);
     if (!p->path) {
-        cli_wrong(p->run, "no catalogue: there is no home directory; give --catalogue FILE");
+        cli_usage_error(p->run, "no catalogue: there is no home directory; give --catalogue FILE");
         return false;
     }
     if (!cli_quantity(p->run, "wait", SNUB_Q_TIME, &wait))
         return false;
     if (wait < 0 || wait > WAIT_MOST_S) {
-        cli_wrong(p->run, "--wait takes 0 to %d s", WAIT_MOST_S);
+        cli_usage_error(p->run, "--wait takes 0 to %d s", WAIT_MOST_S);
         return false;
     }
     if (snub_catalogue_open(p->path, mode, wait, &p->catalogue, &error) != SNUB_OK) {
-        cli_tell(&error, NULL, 0);
+        cli_error(&error, NULL, 0);
         return false;
     }
     if (mode != SNUB_CATALOGUE_READ && snub_catalogue_version_found(p->catalogue) > 0 &&
@@ -81,7 +81,7 @@ static bool open_catalogue(parts_run *p, snub_catalogue_mode mode)
 
 static int no_memory(const parts_run *p)
 {
-    return cli_wrong(p->run, "out of memory");
+    return cli_usage_error(p->run, "out of memory");
 }
 
 static const char *format_of(const parts_run *p, const char *usual)
@@ -119,7 +119,7 @@ static snub_status list_json(const parts_run *p, const snub_part_list *list, snu
 
 static snub_status list_text(const parts_run *p, const snub_part_list *list, snub_text *out, snub_error *error)
 {
-    snub_sheet_table table;
+    snub_data_table table;
     bool to_file = cli_has(p->run, "output");
     snub_look look = {.width = to_file ? 0 : p->run->width, .colour = p->run->colour && !to_file};
     if (list->count == 0) {
@@ -144,7 +144,7 @@ static snub_status list_csv(const parts_run *p, const snub_part_list *list, snub
 
 static snub_status list_xlsx(const parts_run *p, const snub_part_list *list, snub_text *out, snub_error *error)
 {
-    snub_sheet_table *tables;
+    snub_data_table *tables;
     int count;
     snub_status status = snub_parts_workbook(list, &p->run->arena, &tables, &count, error);
     return status == SNUB_OK ? snub_tables_xlsx(tables, count, out, error) : status;
@@ -156,12 +156,12 @@ static int put_list(const parts_run *p, const snub_part_list *list, const char *
     snub_text out = {0};
     snub_error error;
     if (strcmp(format, "xlsx") == 0 && !cli_has(p->run, "output"))
-        return cli_wrong(p->run, "a workbook goes to a file: --output parts.xlsx");
+        return cli_usage_error(p->run, "a workbook goes to a file: --output parts.xlsx");
     snub_status status = strcmp(format, "json") == 0   ? list_json(p, list, &out, &error)
                          : strcmp(format, "csv") == 0  ? list_csv(p, list, &out)
                          : strcmp(format, "xlsx") == 0 ? list_xlsx(p, list, &out, &error)
                                                        : list_text(p, list, &out, &error);
-    int code = status == SNUB_OK ? cli_put(cli_value(p->run, "output"), &out, CLI_PASS) : cli_tell(&error, NULL, 0);
+    int code = status == SNUB_OK ? cli_put(cli_value(p->run, "output"), &out, CLI_PASS) : cli_error(&error, NULL, 0);
     snub_text_free(&out);
     return code;
 }
@@ -191,7 +191,7 @@ static bool read_range(const parts_run *p, const char *text, snub_part_window *w
     }
     if (snub_units_parse(p->run->units, field->quantity, from, &window->from, &error) != SNUB_OK ||
         snub_units_parse(p->run->units, field->quantity, to, &window->to, &error) != SNUB_OK) {
-        cli_wrong(p->run, "%s: %s (got \"%.60s\", need %s)", window->field, error.message, error.got, error.need);
+        cli_usage_error(p->run, "%s: %s (got \"%.60s\", need %s)", window->field, error.message, error.got, error.need);
         return false;
     }
     if (!dots && field->quantity == SNUB_Q_LENGTH) {
@@ -204,7 +204,7 @@ static bool read_range(const parts_run *p, const char *text, snub_part_window *w
 static bool add_window(const parts_run *p, const char *field, const char *range, snub_part_query *query)
 {
     if (query->window_count == SNUB_PART_WINDOWS_MOST) {
-        cli_wrong(p->run, "more than %d sizes to look for", SNUB_PART_WINDOWS_MOST);
+        cli_usage_error(p->run, "more than %d sizes to look for", SNUB_PART_WINDOWS_MOST);
         return false;
     }
     query->windows[query->window_count].field = field;
@@ -223,11 +223,11 @@ static bool read_windows(const parts_run *p, snub_part_query *query)
         const char *text = p->run->given[i].value, *equals = strchr(text, '=');
         char *field = equals ? snub_copy_text_n(&p->run->arena, text, (size_t)(equals - text)) : NULL;
         if (!field || !field[0]) {
-            cli_wrong(p->run, "--where wants FIELD=RANGE, as in --where bore=17, not \"%.60s\"", text);
+            cli_usage_error(p->run, "--where wants FIELD=RANGE, as in --where bore=17, not \"%.60s\"", text);
             return false;
         }
         if (!snub_part_field_named(field)) {
-            cli_wrong(p->run, "--where: no kind of part has a field \"%.60s\"", field);
+            cli_usage_error(p->run, "--where: no kind of part has a field \"%.60s\"", field);
             return false;
         }
         if (!add_window(p, field, equals + 1, query))
@@ -257,12 +257,12 @@ static int run_search(parts_run *p, bool find)
         (find && (!read_windows(p, &query) || !read_text(p, &query))))
         return CLI_BAD;
     if (find && !query.text && query.window_count == 0 && !query.in_stock && p->kind == SNUB_PART_ANY)
-        return cli_wrong(p->run, "find what? words, --ribs, --length, --diameter, --where");
+        return cli_usage_error(p->run, "find what? words, --ribs, --length, --diameter, --where");
     query.most = (int)most;
     if (!open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     if (snub_catalogue_find(p->catalogue, &query, &p->run->arena, &list, &error) != SNUB_OK)
-        return cli_tell(&error, NULL, 0);
+        return cli_error(&error, NULL, 0);
     return put_list(p, &list, "text");
 }
 
@@ -339,7 +339,7 @@ static snub_status show_text(parts_run *p, const snub_part *part, snub_text *out
     show_row(&cell, "source", part->source, NULL);
     if (drive_words(part->kind))
         show_row(&cell, "in a drive file", drive_words(part->kind), NULL);
-    snub_sheet_table table = {
+    snub_data_table table = {
         .name = "part", .column_count = 3, .columns = columns, .row_count = (int)(cell - cells) / 3, .cells = cells};
     snub_look look = {.width = p->run->width};
     return snub_table_show(&table, &look, out, error);
@@ -349,7 +349,7 @@ static int run_show(parts_run *p)
 {
     snub_error error;
     if (p->operand_count < 1)
-        return cli_wrong(p->run, "show what? give a key; `snub parts find` looks for one");
+        return cli_usage_error(p->run, "show what? give a key; `snub parts find` looks for one");
     snub_part *parts = SNUB_NEW(&p->run->arena, snub_part, p->operand_count);
     if (!parts)
         return no_memory(p);
@@ -357,7 +357,7 @@ static int run_show(parts_run *p)
         return CLI_BAD;
     for (int i = 0; i < p->operand_count; i++)
         if (snub_catalogue_get(p->catalogue, p->operands[i], &p->run->arena, &parts[i], &error) != SNUB_OK)
-            return cli_tell(&error, NULL, 0);
+            return cli_error(&error, NULL, 0);
     snub_part_list list = {.items = parts, .count = p->operand_count};
     if (strcmp(format_of(p, "text"), "text") != 0)
         return put_list(p, &list, "text");
@@ -367,7 +367,7 @@ static int run_show(parts_run *p)
         snub_text_puts(&out, i ? "\n" : "");
         status = show_text(p, &parts[i], &out, &error);
     }
-    int code = status == SNUB_OK ? cli_put(cli_value(p->run, "output"), &out, CLI_PASS) : cli_tell(&error, NULL, 0);
+    int code = status == SNUB_OK ? cli_put(cli_value(p->run, "output"), &out, CLI_PASS) : cli_error(&error, NULL, 0);
     snub_text_free(&out);
     return code;
 }
@@ -424,18 +424,18 @@ static int tell_imported(const parts_run *p, const char *name, const snub_import
 }
 
 static int tell_import(parts_run *p, const char *name, snub_status status, const snub_import_report *report,
-                       const snub_mistakes *mistakes, const snub_error *error, bool skip_bad)
+                       const snub_errors *errors, const snub_error *error, bool skip_bad)
 {
     if (status != SNUB_OK) {
-        int code = mistakes->count ? cli_tell_mistakes(p->run, mistakes, NULL, 0) : cli_tell(error, NULL, 0);
+        int code = errors->count ? cli_errors(p->run, errors, NULL, 0) : cli_error(error, NULL, 0);
         fprintf(stderr, "snub parts: nothing was imported from %s%s\n", name,
                 report->bad && !skip_bad ? "; --skip-bad takes the good rows" : "");
         return code;
     }
-    for (int i = 0; i < mistakes->count; i++)
-        cli_tell(&mistakes->items[i], NULL, 0);
-    if (mistakes->more)
-        fprintf(stderr, "snub parts: and %d more mistakes\n", mistakes->more);
+    for (int i = 0; i < errors->count; i++)
+        cli_error(&errors->items[i], NULL, 0);
+    if (errors->more)
+        fprintf(stderr, "snub parts: and %d more errors\n", errors->more);
     p->total.rows += report->rows;
     p->total.added += report->added;
     p->total.replaced += report->replaced;
@@ -450,14 +450,14 @@ static int import_file(parts_run *p, const char *path, const snub_import_options
     snub_error error = {0};
     snub_import *import = NULL;
     snub_import_report report = {0};
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     FILE *stream = standard ? stdin : fopen(path, "rb");
     if (!stream) {
         snub_place place = {path, 0, 0, 0, 0};
         snub_fail(&error, SNUB_IO, &place, NULL, "cannot be opened");
-        return cli_tell(&error, NULL, 0);
+        return cli_error(&error, NULL, 0);
     }
-    snub_status status = snub_import_open(p->catalogue, p->run->units, name, wanted, &mistakes, &import, &error);
+    snub_status status = snub_import_open(p->catalogue, p->run->units, name, wanted, &errors, &import, &error);
     if (status == SNUB_OK)
         status = feed_stream(stream, name, import, &error);
     if (status == SNUB_OK)
@@ -465,8 +465,8 @@ static int import_file(parts_run *p, const char *path, const snub_import_options
     snub_import_close(import);
     if (!standard)
         fclose(stream);
-    int code = tell_import(p, name, status, &report, &mistakes, &error, wanted->skip_bad);
-    snub_mistakes_free(&mistakes);
+    int code = tell_import(p, name, status, &report, &errors, &error, wanted->skip_bad);
+    snub_errors_free(&errors);
     return code;
 }
 
@@ -474,7 +474,7 @@ static int import_shipped(parts_run *p, const snub_import_options *wanted)
 {
     char *directory = parts_shipped_directory(&p->run->arena);
     if (!directory)
-        return cli_wrong(p->run,
+        return cli_usage_error(p->run,
                          "the parts that come with snub are not installed; $SNUB_DATA may name their directory");
     /* bearings first: idlers name them */
     static const char *const files[] = {"bearings",   "belts",     "pulleys", "idlers",
@@ -496,9 +496,9 @@ static int run_import(parts_run *p)
     if (!read_import_options(p, &wanted))
         return CLI_BAD;
     if (shipped == (p->operand_count > 0))
-        return cli_wrong(p->run, "import what? FILE.csv (- is standard input), or --shipped");
+        return cli_usage_error(p->run, "import what? FILE.csv (- is standard input), or --shipped");
     if (p->operand_count > 1 && p->run->json)
-        return cli_wrong(p->run, "--json tells of one file at a time");
+        return cli_usage_error(p->run, "--json tells of one file at a time");
     if (!open_catalogue(p, SNUB_CATALOGUE_CREATE))
         return CLI_BAD;
     int code = CLI_PASS;
@@ -519,13 +519,13 @@ static int run_init(parts_run *p)
     if (!open_catalogue(p, SNUB_CATALOGUE_CREATE))
         return CLI_BAD;
     if (snub_catalogue_count(p->catalogue, SNUB_PART_ANY, &count, &error) != SNUB_OK)
-        return cli_tell(&error, NULL, 0);
+        return cli_error(&error, NULL, 0);
     if (count == 0 && !cli_has(p->run, "bare")) {
         int code = import_shipped(p, &wanted);
         if (code != CLI_PASS)
             return code;
         if (snub_catalogue_count(p->catalogue, SNUB_PART_ANY, &count, &error) != SNUB_OK)
-            return cli_tell(&error, NULL, 0);
+            return cli_error(&error, NULL, 0);
     }
     if (p->run->json)
         return cli_print_json(json_pack("{s:i, s:s, s:i, s:I}", "snub", 1, "catalogue", p->path, "version",
@@ -589,7 +589,7 @@ static int run_export(parts_run *p)
     exporter e = {.p = p, .keep = strcmp(format, "csv") != 0};
     snub_error error;
     if (p->operand_count)
-        return cli_wrong(p->run, "export goes to standard output, or to --output FILE; it takes no %.40s",
+        return cli_usage_error(p->run, "export goes to standard output, or to --output FILE; it takes no %.40s",
                          p->operands[0]);
     if (!open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
@@ -597,7 +597,7 @@ static int run_export(parts_run *p)
         snub_export_header(p->kind, &e.out);
     int code = CLI_BAD;
     if (snub_catalogue_walk(p->catalogue, p->kind, export_part, &e, &error) != SNUB_OK)
-        cli_tell(&error, NULL, 0);
+        cli_error(&error, NULL, 0);
     else
         code = e.keep ? put_list(p, &e.list, "csv") : cli_put(cli_value(p->run, "output"), &e.out, CLI_PASS);
     snub_text_free(&e.out);
@@ -609,12 +609,12 @@ static int run_remove(parts_run *p)
 {
     snub_error error;
     if (p->operand_count < 1)
-        return cli_wrong(p->run, "remove what? give a key");
+        return cli_usage_error(p->run, "remove what? give a key");
     if (!open_catalogue(p, SNUB_CATALOGUE_WRITE))
         return CLI_BAD;
     for (int i = 0; i < p->operand_count; i++) {
         if (snub_catalogue_remove(p->catalogue, p->operands[i], &error) != SNUB_OK) {
-            cli_tell(&error, NULL, 0);
+            cli_error(&error, NULL, 0);
             if (i)
                 fprintf(stderr, "snub parts: %d removed before it\n", i);
             return CLI_BAD;
@@ -633,11 +633,11 @@ static int run_backup(parts_run *p)
 {
     snub_error error;
     if (p->operand_count != 1)
-        return cli_wrong(p->run, "backup where to? give one FILE");
+        return cli_usage_error(p->run, "backup where to? give one FILE");
     if (!open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     if (snub_catalogue_backup(p->catalogue, p->operands[0], cli_has(p->run, "force"), &error) != SNUB_OK)
-        return cli_tell(&error, NULL, 0);
+        return cli_error(&error, NULL, 0);
     if (p->run->json)
         return cli_print_json(json_pack("{s:i, s:s}", "snub", 1, "backup", p->operands[0]), CLI_PASS);
     snub_text out = {0};
@@ -666,20 +666,20 @@ static bool open_to_check(parts_run *p)
 
 static int run_check(parts_run *p)
 {
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     snub_error error;
     long long parts = 0;
     if (!open_to_check(p))
         return CLI_BAD;
     int code = CLI_BAD;
-    if (snub_catalogue_check(p->catalogue, &mistakes, &parts, &error) != SNUB_OK) {
-        code = cli_tell(&error, NULL, 0);
-    } else if (mistakes.count) {
-        cli_tell_mistakes(p->run, &mistakes, NULL, 0);
+    if (snub_catalogue_check(p->catalogue, &errors, &parts, &error) != SNUB_OK) {
+        code = cli_error(&error, NULL, 0);
+    } else if (errors.count) {
+        cli_errors(p->run, &errors, NULL, 0);
         code = CLI_FAIL;
     } else if (p->run->json) {
         code = cli_print_json(
-            json_pack("{s:i, s:s, s:I, s:[]}", "snub", 1, "catalogue", p->path, "parts", (json_int_t)parts, "mistakes"),
+            json_pack("{s:i, s:s, s:I, s:[]}", "snub", 1, "catalogue", p->path, "parts", (json_int_t)parts, "errors"),
             CLI_PASS);
     } else {
         snub_text out = {0};
@@ -687,7 +687,7 @@ static int run_check(parts_run *p)
         code = cli_print(&out, CLI_PASS);
         snub_text_free(&out);
     }
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
     return code;
 }
 
@@ -719,7 +719,7 @@ static const struct verb *verb_named(const cli_run *run, const char *name)
             return &verbs[i];
     }
     const char *near = snub_nearest(name, names, VERB_COUNT);
-    cli_wrong(run, "unknown verb \"%.40s\"%s%s%s", name, near ? "; did you mean " : "", near ? near : "",
+    cli_usage_error(run, "unknown verb \"%.40s\"%s%s%s", name, near ? "; did you mean " : "", near ? near : "",
               near ? "?" : "");
     return NULL;
 }
@@ -739,7 +739,7 @@ static bool options_fit(const cli_run *run, const struct verb *verb)
     for (int i = 0; i < run->given_count; i++) {
         const char *name = run->given[i].option->name;
         if (!takes_word(verb->takes, name) && !takes_word("catalogue json wait help", name)) {
-            cli_wrong(run, "--%s means nothing to `parts %s`", name, verb->name);
+            cli_usage_error(run, "--%s means nothing to `parts %s`", name, verb->name);
             return false;
         }
     }

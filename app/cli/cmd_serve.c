@@ -20,7 +20,7 @@ static int run_serve(cli_run *run)
                             .listen = cli_value(run, "listen"),
                             .catalogue = cli_value(run, "catalogue"),
                             .port = (int)port};
-    return serve_run(&wanted, &error) == SNUB_OK ? CLI_PASS : cli_tell(&error, NULL, 0);
+    return serve_run(&wanted, &error) == SNUB_OK ? CLI_PASS : cli_error(&error, NULL, 0);
 }
 
 const cli_command cli_serve = {

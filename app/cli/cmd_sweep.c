@@ -9,10 +9,7 @@
 #include "snub/report.h"
 #include "snub/sweep_plot.h"
 
-static const double RPM = 30 / SNUB_PI;
-static const double ATMOSPHERE = 101325; /* Pa: what a gauge unit adds */
-
-static const double DOTS_PER_MM = 200 / 25.4;
+static const double DOTS_PER_MM = 200 / (SNUB_INCH / SNUB_MM);
 
 enum { SPEEDS = 60 };
 
@@ -48,13 +45,13 @@ static const char *format_of(const cli_run *run)
     return "text";
 }
 
-static snub_sweep_way way_of(const cli_run *run)
+static snub_way way_of(const cli_run *run)
 {
     const char *value = cli_value(run, "way");
     int way = 0;
     while (value && ways[way] && strcmp(ways[way], value) != 0)
         way++;
-    return (snub_sweep_way)way;
+    return (snub_way)way;
 }
 
 /* ---- the wished boost ----------------------------------------------------------------------------------------------
@@ -67,7 +64,7 @@ static bool wished_boost(const cli_run *run, double *boost)
     if (!cli_quantity(run, "want-boost", SNUB_Q_PRESSURE, boost))
         return false;
     if (strstr(text, "psig") || strstr(text, "barg"))
-        *boost -= ATMOSPHERE;
+        *boost -= SNUB_ATMOSPHERE;
     return true;
 }
 
@@ -75,14 +72,14 @@ static int print_wish_json(const snub_drive *drive, int blower, double speed, do
 {
     json_t *object =
         json_pack("{s:i, s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f}", "snub", 1, "blower",
-                  drive->pulleys[blower].name, "at_rpm", speed * RPM, "boost_kPa", boost / 1e3, "ratio", wish->ratio,
-                  "ratio_now", wish->ratio_now, "blower_diameter_mm", wish->blower_diameter * 1e3, "crank_diameter_mm",
-                  wish->crank_diameter * 1e3, "redline_rotor_rpm", wish->rotor_speed_redline * RPM, "others_faster_pct",
-                  100 * wish->others_faster, "blower_power_kW", wish->match.power / 1e3, "outlet_temperature_degC",
-                  wish->match.outlet_temperature - 273.15, "air_flow_kg_s", wish->match.mass_flow,
-                  "estimated_crank_power_kW", wish->match.crank_power / 1e3);
+                  drive->pulleys[blower].name, "at_rpm", speed / SNUB_RPM, "boost_kPa", boost / SNUB_KPA, "ratio", wish->ratio,
+                  "ratio_now", wish->ratio_now, "blower_diameter_mm", wish->blower_diameter / SNUB_MM, "crank_diameter_mm",
+                  wish->crank_diameter / SNUB_MM, "redline_rotor_rpm", wish->rotor_speed_redline / SNUB_RPM, "others_faster_pct",
+                  wish->others_faster / SNUB_PERCENT, "blower_power_kW", wish->match.power / SNUB_KW, "outlet_temperature_degC",
+                  wish->match.outlet_temperature - SNUB_ZERO_CELSIUS, "air_flow_kg_s", wish->match.mass_flow,
+                  "estimated_crank_power_kW", wish->match.crank_power / SNUB_KW);
     if (object && isfinite(wish->rotor_overspeed))
-        json_object_set_new(object, "rotor_overspeed_pct", json_real(100 * wish->rotor_overspeed));
+        json_object_set_new(object, "rotor_overspeed_pct", json_real(wish->rotor_overspeed / SNUB_PERCENT));
     return cli_print_json(object, wish->rotor_overspeed > 0 ? CLI_FAIL : CLI_PASS);
 }
 
@@ -94,7 +91,7 @@ static void list_overspeed(const snub_drive *drive, const snub_wish *wish, snub_
         double speed = drive->engine.redline * snub_speed_ratio(drive, i) * (1 + wish->others_faster);
         if (i != drive->crank && !p->has_blower && p->max_speed > 0 && speed > p->max_speed)
             snub_text_printf(text, "   FAIL %s then turns %.0f rpm at redline; its limit is %.0f rpm\n", p->name,
-                             speed * RPM, p->max_speed * RPM);
+                             speed / SNUB_RPM, p->max_speed / SNUB_RPM);
     }
 }
 
@@ -105,21 +102,21 @@ static int print_wish_text(const snub_drive *drive, int blower, double speed, do
     snub_text text = {0};
     snub_text_printf(&text,
                      "%.1f kPa (%.2f psi) at %.0f rpm, without belt slip: %s turns %.3f per crank turn (now %.3f)\n\n",
-                     boost / 1e3, boost / 6894.757293168, speed * RPM, pulley->name, wish->ratio, wish->ratio_now);
+                     boost / SNUB_KPA, boost / SNUB_PSI, speed / SNUB_RPM, pulley->name, wish->ratio, wish->ratio_now);
     snub_text_printf(&text, "either %s pulley %.1f mm (now %.1f mm), crank pulley as it is\n", pulley->name,
-                     wish->blower_diameter * 1e3, pulley->nominal_diameter * 1e3);
+                     wish->blower_diameter / SNUB_MM, pulley->nominal_diameter / SNUB_MM);
     snub_text_printf(&text, "or     crank pulley %.1f mm (now %.1f mm): belt and every other pulley %+.1f %%\n",
-                     wish->crank_diameter * 1e3, crank->nominal_diameter * 1e3, 100 * wish->others_faster);
+                     wish->crank_diameter / SNUB_MM, crank->nominal_diameter / SNUB_MM, wish->others_faster / SNUB_PERCENT);
     list_overspeed(drive, wish, &text);
-    snub_text_printf(&text, "\nrotor at redline %.0f rpm", wish->rotor_speed_redline * RPM);
+    snub_text_printf(&text, "\nrotor at redline %.0f rpm", wish->rotor_speed_redline / SNUB_RPM);
     if (isfinite(wish->rotor_overspeed))
         snub_text_printf(&text, ": %s%.1f %% %s its limit", wish->rotor_overspeed > 0 ? "FAIL, " : "",
-                         100 * fabs(wish->rotor_overspeed), wish->rotor_overspeed > 0 ? "over" : "under");
+                         fabs(wish->rotor_overspeed) / SNUB_PERCENT, wish->rotor_overspeed > 0 ? "over" : "under");
     snub_text_printf(&text,
                      "\nblower takes %.1f kW, %.1f N m; air leaves it at %.0f degC, enters the engine at %.0f degC, "
                      "%.3f kg/s\nestimated crank power %.0f kW\n",
-                     m->power / 1e3, m->torque, m->outlet_temperature - 273.15, m->charge_temperature - 273.15,
-                     m->mass_flow, m->crank_power / 1e3);
+                     m->power / SNUB_KW, m->torque, m->outlet_temperature - SNUB_ZERO_CELSIUS, m->charge_temperature - SNUB_ZERO_CELSIUS,
+                     m->mass_flow, m->crank_power / SNUB_KW);
     snub_text_puts(&text, "then check it: snub sweep FILE --set the new diameter\n");
     int code = cli_print(&text, wish->rotor_overspeed > 0 ? CLI_FAIL : CLI_PASS);
     snub_text_free(&text);
@@ -128,19 +125,23 @@ static int print_wish_text(const snub_drive *drive, int blower, double speed, do
 
 static int run_wish(cli_run *run, const cli_drive *loaded)
 {
-    const snub_drive *drive = &loaded->drive;
+    const snub_build_request request = {.settle_only = true};
+    snub_row row;
+    snub_build build;
+    if (!cli_own_row(run, loaded, cli_value(run, "variant"), &row) ||
+        !cli_make_build(run, loaded, &row, &request, &build))
+        return CLI_BAD;
+    const snub_drive *drive = build.drive;
     double boost = 0, speed = drive->engine.redline;
-    int blower = 0;
+    const int blower = snub_first_blower(drive);
     snub_wish wish;
     snub_error error;
     if (!wished_boost(run, &boost) || !cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &speed))
         return CLI_BAD;
-    while (blower < drive->pulley_count && !drive->pulleys[blower].has_blower)
-        blower++;
-    if (blower == drive->pulley_count)
-        return cli_wrong(run, "the file has no blower, so there is no boost to wish for");
+    if (blower < 0)
+        return cli_usage_error(run, "the file has no blower, so there is no boost to wish for");
     if (snub_wish_for_boost(drive, blower, speed, boost, &wish, &error) != SNUB_OK)
-        return cli_tell(&error, loaded->document.source, loaded->document.source_length);
+        return cli_error(&error, loaded->document.source, loaded->document.source_length);
     return run->json ? print_wish_json(drive, blower, speed, boost, &wish)
                      : print_wish_text(drive, blower, speed, boost, &wish);
 }
@@ -149,25 +150,25 @@ static int run_wish(cli_run *run, const cli_drive *loaded)
  */
 
 typedef struct swept {
+    snub_build build;
     snub_sweep sweep;
     snub_pulley_offer offers[SNUB_OFFERS_MOST];
     int offer_count;
-    snub_level check; /* what `snub check` says of the build */
 } swept;
 
 static snub_status write_tables(const cli_run *run, const snub_sweep *sweep, bool workbook, snub_arena *arena,
                                 snub_text *out, snub_error *error)
 {
-    snub_sheet_table tables[SNUB_SWEEP_WAYS];
+    snub_data_table tables[SNUB_WAYS];
     int count = 0;
     if (!workbook) {
         snub_status status = snub_sweep_table(sweep, way_of(run), 1, cli_has(run, "pulleys"), arena, &tables[0], error);
         return status == SNUB_OK ? snub_table_csv(&tables[0], out, error) : status;
     }
-    for (int way = 0; way < SNUB_SWEEP_WAYS; way++) {
+    for (int way = 0; way < SNUB_WAYS; way++) {
         if (!sweep->ran[way])
             continue;
-        snub_status status = snub_sweep_table(sweep, (snub_sweep_way)way, 1, true, arena, &tables[count++], error);
+        snub_status status = snub_sweep_table(sweep, (snub_way)way, 1, true, arena, &tables[count++], error);
         if (status != SNUB_OK)
             return status;
     }
@@ -179,23 +180,19 @@ static int write_out(cli_run *run, const swept *s, const char *format)
     snub_text text = {0};
     snub_error error;
     snub_status status = SNUB_OK;
-    int code = snub_findings_verdict(&s->sweep.findings) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
+    int code = cli_verdict(&s->build);
     if (strcmp(format, "json") == 0) {
         json_t *json = snub_json_sweep(&s->sweep, s->offers, s->offer_count);
-        if (json)
-            json_object_set_new(json, "check_verdict", json_string(snub_level_text(s->check)));
         status =
             json ? snub_json_text(json, &text, &error) : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         json_decref(json);
     } else if (strcmp(format, "text") == 0) {
         snub_look look = {.width = run->width, .colour = run->colour && !cli_has(run, "output")};
         status = snub_text_sweep(&s->sweep, way_of(run), s->offers, s->offer_count, &look, &text, &error);
-        if (status == SNUB_OK && s->check != SNUB_PASS)
-            snub_text_printf(&text, "\n`snub check` of this build says %s: see there.\n", snub_level_text(s->check));
     } else {
         status = write_tables(run, &s->sweep, strcmp(format, "xlsx") == 0, &run->arena, &text, &error);
     }
-    code = status == SNUB_OK ? cli_put(cli_value(run, "output"), &text, code) : cli_tell(&error, NULL, 0);
+    code = status == SNUB_OK ? cli_put(cli_value(run, "output"), &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
 }
@@ -203,7 +200,7 @@ static int write_out(cli_run *run, const swept *s, const char *format)
 /* ---- the plot ------------------------------------------------------------------------------------------------------
  */
 
-static int write_plot(cli_run *run, const snub_drawing *drawing)
+static int write_plot(cli_run *run, const snub_drawing *drawing, int verdict)
 {
     const char *path = cli_value(run, "plot"), *dot = strrchr(path, '.');
     snub_text text = {0};
@@ -217,9 +214,9 @@ static int write_plot(cli_run *run, const snub_drawing *drawing)
     } else if (dot && strcmp(dot, ".png") == 0) {
         status = snub_draw_png(drawing, SNUB_THEME_LIGHT, DOTS_PER_MM, &text, &error);
     } else {
-        return cli_wrong(run, "--plot %.60s: the name ends in .svg, .pdf or .png", path);
+        return cli_usage_error(run, "--plot %.60s: the name ends in .svg, .pdf or .png", path);
     }
-    int code = status == SNUB_OK ? cli_put(path, &text, CLI_PASS) : cli_tell(&error, NULL, 0);
+    int code = status == SNUB_OK ? cli_put(path, &text, verdict) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
 }
@@ -235,7 +232,7 @@ static const snub_option *option_of(cli_run *run, const snub_drive *drive, const
             paths[count++] = drive->options[i].path;
     }
     const char *near = snub_nearest(path, paths, count);
-    cli_wrong(run, "--each %.60s: the file's options do not offer that path%s%s", path,
+    cli_usage_error(run, "--each %.60s: the file's options do not offer that path%s%s", path,
               near    ? "; did you mean "
               : count ? "; the first they offer is "
                       : "",
@@ -245,140 +242,126 @@ static const snub_option *option_of(cli_run *run, const snub_drive *drive, const
     return NULL;
 }
 
-/* One build of --each: read with its value laid over, belt chosen, swept. @return CLI_PASS; CLI_FAIL: it has no belt */
-static int sweep_each(cli_run *run, const cli_drive *loaded, const snub_option *option, int value,
+/* One build of --each: the row of the kit with that value. @return its verdict; CLI_BAD after telling */
+static int sweep_each(cli_run *run, const cli_drive *loaded, const snub_row *own, const snub_option *option, int value,
                       const snub_sweep_request *request, snub_sweep *sweep)
 {
-    const int own = loaded->reading.overlay_count;
-    snub_drive *drive = SNUB_NEW(&run->arena, snub_drive, 1);
-    snub_overlay *overlays = SNUB_NEW(&run->arena, snub_overlay, own + 1);
-    snub_mistakes mistakes = {0};
+    const snub_overlay overlay = {.path = option->path, .value = option->values[value], .place = option->place};
+    const snub_build_request afresh = {.afresh = true};
+    snub_build *build = SNUB_NEW(&run->arena, snub_build, 1);
+    snub_row row;
     snub_error error;
-    snub_check check;
-    if (!drive || !overlays)
-        return cli_wrong(run, "out of memory");
-    if (own > 0)
-        memcpy(overlays, loaded->reading.overlays, sizeof *overlays * (size_t)own);
-    overlays[own] = (snub_overlay){.path = option->path, .value = option->values[value], .place = option->place};
-    snub_reading reading = loaded->reading;
-    reading.overlays = overlays;
-    reading.overlay_count = own + 1;
-    snub_status status = snub_drive_read(&loaded->document, &reading, drive, &mistakes);
-    if (status != SNUB_OK) {
-        cli_tell_mistakes(run, &mistakes, loaded->document.source, loaded->document.source_length);
-        snub_mistakes_free(&mistakes);
+    if (build == NULL || !snub_row_with(own, &overlay, &run->arena, &row))
+        return cli_usage_error(run, "out of memory");
+    if (!cli_make_build(run, loaded, &row, &afresh, build))
         return CLI_BAD;
-    }
-    snub_mistakes_free(&mistakes);
-    if (drive->belt.stock_count > 0)
-        drive->belt.length = NAN; /* each build takes the belt that fits it */
-    snub_check_request wanted = {.only_speed = NAN, .free_settings = true};
-    if (snub_check_drive(drive, &wanted, &run->arena, &check, &error) != SNUB_OK)
-        return cli_tell(&error, loaded->document.source, loaded->document.source_length);
-    if (!check.laid)
-        return CLI_FAIL;
-    status = snub_sweep_run(drive, check.length, check.settings, request, &run->arena, sweep, &error);
-    return status == SNUB_OK ? CLI_PASS : cli_tell(&error, loaded->document.source, loaded->document.source_length);
+    sweep->build = NULL;
+    if (build->laid && snub_sweep_run(build, request, &run->arena, sweep, &error) != SNUB_OK)
+        return cli_error(&error, loaded->document.source, loaded->document.source_length);
+    return cli_verdict(build);
 }
 
-static int plot_each(cli_run *run, const cli_drive *loaded, const snub_sweep_request *request)
+static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *own, const snub_sweep_request *request)
 {
-    const snub_option *option = option_of(run, &loaded->drive, cli_value(run, "each"));
+    const snub_option *option = option_of(run, own->drive, cli_value(run, "each"));
     const snub_sweep *sweeps[SNUB_SWEEP_PLOTS_MOST];
     const char *names[SNUB_SWEEP_PLOTS_MOST];
-    int count = 0;
+    int count = 0, worst = CLI_PASS;
     if (!option)
         return CLI_BAD;
     for (int i = 0; i < option->count && count < SNUB_SWEEP_PLOTS_MOST; i++) {
         snub_sweep *sweep = SNUB_NEW(&run->arena, snub_sweep, 1);
         const char *value = option->values[i]->text ? option->values[i]->text : "?";
-        int code = sweep ? sweep_each(run, loaded, option, i, request, sweep) : cli_wrong(run, "out of memory");
+        const int code =
+            sweep ? sweep_each(run, loaded, &own->row, option, i, request, sweep) : cli_usage_error(run, "out of memory");
         if (code == CLI_BAD)
             return code;
-        if (code == CLI_FAIL) {
-            fprintf(stderr, "snub sweep: %s %s has no belt that fits; it is left out of the plot\n", option->path,
+        worst = code == CLI_FAIL ? CLI_FAIL : worst;
+        if (sweep->build == NULL) {
+            fprintf(stderr, "snub sweep: %s %s has no belt that runs; it is left out of the plot\n", option->path,
                     value);
             continue;
         }
-        const char *name = snub_format(&run->arena, "%s %s, %s", option->path, value, sweep->designation);
+        const char *name = snub_format(&run->arena, "%s %s, %s, %s", option->path, value, sweep->build->designation,
+                                       snub_level_text(sweep->build->verdict));
         sweeps[count] = sweep;
         names[count++] = name ? name : value;
     }
     if (count == 0)
-        return cli_wrong(run, "no build of %s has a belt that fits: snub chart says why", option->path);
+        return cli_usage_error(run, "no build of %s has a belt that runs: snub chart says why", option->path);
     snub_drawing drawing;
     snub_error error;
     if (snub_sweep_plot(sweeps, names, count, NULL, &run->arena, &drawing, &error) != SNUB_OK)
-        return cli_tell(&error, NULL, 0);
-    return write_plot(run, &drawing);
+        return cli_error(&error, NULL, 0);
+    return write_plot(run, &drawing, worst);
 }
 
-/* ---- one build -----------------------------------------------------------------------------------------------------
- */
+/* ---- one build ----------------------------------------------------------------------------------------------------- */
 
-/* Belt and settings as a check finds them. A build that cannot be laid has no sweep: its findings say why. */
-static int settle(cli_run *run, const cli_drive *loaded, snub_check *check)
+/* A build that cannot be laid has no sweep: its findings say why. */
+static int answer_unlaid(cli_run *run, const cli_drive *loaded, const snub_build *build)
 {
-    snub_error error;
-    snub_check_request request = {.only_speed = NAN};
-    if (snub_check_drive(&loaded->drive, &request, &run->arena, check, &error) != SNUB_OK)
-        return cli_tell(&error, loaded->document.source, loaded->document.source_length);
-    if (check->laid)
-        return CLI_PASS;
-    if (run->json) {
-        cli_print_json(snub_json_check(check), CLI_FAIL);
-        return CLI_FAIL;
-    }
+    snub_state state;
     snub_text text = {0};
-    snub_look look = {.width = run->width, .colour = run->colour};
-    snub_findings_show(&check->findings, &look, &text);
-    int code = cli_print(&text, CLI_FAIL);
+    const snub_look look = {.width = run->width, .colour = run->colour};
+    if (!cli_state(run, loaded, build, 0, 0, &state))
+        return CLI_BAD;
+    if (run->json)
+        return cli_print_json(snub_json_check(build, &state), cli_verdict(build));
+    snub_findings_show(&build->findings, SNUB_ALL_AREAS, &look, &text);
+    snub_verdict_show(build, SNUB_ALL_AREAS, &look, &text);
+    const int code = cli_print(&text, cli_verdict(build));
     snub_text_free(&text);
     return code;
+}
+
+static bool wants_offers(const cli_run *run, const char *format)
+{
+    return !cli_has(run, "no-offers") && (strcmp(format, "json") == 0 || strcmp(format, "text") == 0) &&
+           (!cli_has(run, "plot") || run->json);
+}
+
+/* The plot, and no more unless something else is asked for as well. @return true: done, *code holds */
+static bool plot_one(cli_run *run, const swept *s, int *code)
+{
+    const snub_sweep *one = &s->sweep;
+    snub_drawing drawing;
+    snub_error error;
+    if (!cli_has(run, "plot"))
+        return false;
+    *code = snub_sweep_plot(&one, NULL, 1, NULL, &run->arena, &drawing, &error) == SNUB_OK
+                ? write_plot(run, &drawing, cli_verdict(&s->build))
+                : cli_error(&error, NULL, 0);
+    return *code == CLI_BAD || (!run->json && !cli_has(run, "output") && !cli_has(run, "format"));
 }
 
 static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
 {
     long speeds = SPEEDS;
-    snub_check check;
+    int code;
     snub_error error;
-    if (!cli_count(run, "speeds", 2, SNUB_SWEEP_SPEEDS_MOST, &speeds))
+    swept *s = SNUB_NEW(&run->arena, swept, 1);
+    if (!s)
+        return cli_usage_error(run, "out of memory");
+    if (!cli_count(run, "speeds", 2, SNUB_SWEEP_SPEEDS_MOST, &speeds) || !cli_one_build(run, loaded, &s->build))
         return CLI_BAD;
     snub_sweep_request request = {.speeds = (int)speeds};
     if (cli_has(run, "wet"))
-        request.friction = 1 - loaded->drive.belt.wet;
+        request.friction = 1 - s->build.drive->belt.wet;
     if (cli_has(run, "each"))
-        return plot_each(run, loaded, &request);
-    int code = settle(run, loaded, &check);
-    if (code != CLI_PASS)
-        return code;
-    swept *s = SNUB_NEW(&run->arena, swept, 1);
-    if (!s)
-        return cli_wrong(run, "out of memory");
-    s->check = snub_findings_verdict(&check.findings);
-    snub_status status =
-        snub_sweep_run(&loaded->drive, check.length, check.settings, &request, &run->arena, &s->sweep, &error);
+        return plot_each(run, loaded, &s->build, &request);
+    if (!s->build.laid)
+        return answer_unlaid(run, loaded, &s->build);
+    snub_status status = snub_sweep_run(&s->build, &request, &run->arena, &s->sweep, &error);
     if (status == SNUB_OK && !s->sweep.ran[way_of(run)])
-        return cli_wrong(run, "--way %s: the file gives no rate for it (engine.rises, engine.falls)",
-                         cli_value(run, "way"));
-    bool offers = !cli_has(run, "no-offers") && (strcmp(format, "json") == 0 || strcmp(format, "text") == 0);
-    if (status == SNUB_OK && offers && (!cli_has(run, "plot") || run->json))
-        status = snub_sweep_offers(&loaded->document, &loaded->reading, &loaded->drive, &request, &run->arena,
-                                   s->offers, &s->offer_count, &error);
+        return cli_usage_error(run, "--way %s: the file gives no rate for it (engine.rises, engine.falls)",
+                               cli_value(run, "way"));
+    if (status == SNUB_OK && wants_offers(run, format))
+        status = snub_sweep_offers(&loaded->document, &loaded->reading, &s->build, &request, &run->arena, s->offers,
+                                   &s->offer_count, &error);
     if (status != SNUB_OK)
-        return cli_tell(&error, loaded->document.source, loaded->document.source_length);
-    if (cli_has(run, "plot")) {
-        const snub_sweep *one = &s->sweep;
-        snub_drawing drawing;
-        if (snub_sweep_plot(&one, NULL, 1, NULL, &run->arena, &drawing, &error) != SNUB_OK)
-            return cli_tell(&error, NULL, 0);
-        code = write_plot(run, &drawing);
-        if (code != CLI_PASS)
-            return code;
-        if (!run->json && !cli_has(run, "output") && !cli_has(run, "format"))
-            return snub_findings_verdict(&s->sweep.findings) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
-    }
-    return write_out(run, s, format);
+        return cli_error(&error, loaded->document.source, loaded->document.source_length);
+    return plot_one(run, s, &code) ? code : write_out(run, s, format);
 }
 
 static int run_sweep(cli_run *run)
@@ -386,13 +369,13 @@ static int run_sweep(cli_run *run)
     cli_drive loaded;
     const char *format = format_of(run);
     if (strcmp(format, "xlsx") == 0 && !cli_has(run, "output"))
-        return cli_wrong(run, "a workbook goes to a file: --output sweep.xlsx");
+        return cli_usage_error(run, "a workbook goes to a file: --output sweep.xlsx");
     if (cli_has(run, "rpm") && !cli_has(run, "want-boost"))
-        return cli_wrong(run, "--rpm is the speed of --want-boost; a sweep takes the whole range");
+        return cli_usage_error(run, "--rpm is the speed of --want-boost; a sweep takes the whole range");
     if (cli_has(run, "each") && !cli_has(run, "plot"))
-        return cli_wrong(run, "--each draws several builds on one plot: --plot FILE as well");
+        return cli_usage_error(run, "--each draws several builds on one plot: --plot FILE as well");
     int code = CLI_BAD;
-    if (cli_load_drive(run, run->operands[0], &loaded))
+    if (cli_load(run, run->operands[0], &loaded))
         code = cli_has(run, "want-boost") ? run_wish(run, &loaded) : run_range(run, &loaded, format);
     cli_unload(&loaded);
     return code;
@@ -407,15 +390,17 @@ const cli_command cli_sweep = {
         "with "
         "the throttle shut; shut (speed held, throttle shut); and shift, a gear change without lifting (throttle open, "
         "speed falling at engine.falls). Where a pulley's grip on the limit friction would pass 1 it slips: the blower "
-        "then turns slower, boost falls, and slip speed times belt force is heat; all of it is solved together.\n"
+        "then turns slower, boost falls, and slip speed times belt force is heat; all of it is solved together. The "
+        "curves are for the nominal belt; the findings and the verdict are the build's, over every belt in tolerance, as "
+        "in `snub check`.\n"
         "\n"
         "The table shows one way (--way); CSV takes every speed, with --pulleys every pulley beside; XLSX has a sheet "
         "for each way; JSON has everything. Crank power is an estimate whose assumptions stand below. Blower pulleys "
-        "among the file's options are tried one by one, each with the belt that fits it best.\n"
+        "among the file's options are tried one by one, each as the chart builds it.\n"
         "\n"
         "--plot draws panels over engine speed; with --each blower.diameter there is a line for every value that the "
         "file's "
-        "options offer, each with the belt that fits it best.\n"
+        "options offer, each as the chart builds it.\n"
         "\n"
         "--want-boost turns it round: which blower pulley, or which crank pulley, makes that boost, and what it costs "
         "in "
@@ -431,5 +416,6 @@ const cli_command cli_sweep = {
     .least = 1,
     .most = 1,
     .reads_drive = true,
+    .one_build = true,
     .run = CLI_FULL(run_sweep),
 };

@@ -49,6 +49,7 @@ typedef struct cli_command {
     int option_count;
     int least, most;      /**< operands; most < 0: any number */
     bool reads_drive;     /**< takes the options of a drive file as well: --set, --variant, --catalogue */
+    bool one_build;       /**< of its builds one: --build, --free */
     bool no_json;         /**< has nothing to say in JSON */
     int (*run)(struct cli_run *run);
 } cli_command;
@@ -107,11 +108,11 @@ struct json_t;
 /** Write JSON to standard output and give it back. @return as cli_print; CLI_BAD where json is NULL (no memory, told) */
 int cli_print_json(struct json_t *json, int code);
 /** Tell an error on standard error, with its line of the file where `source` is given. @return CLI_BAD */
-int cli_tell(const snub_error *error, const char *source, size_t source_length);
-/** Tell all mistakes of a file on standard error; with --json also as JSON on standard output. @return CLI_BAD */
-int cli_tell_mistakes(const cli_run *run, const snub_mistakes *mistakes, const char *source, size_t source_length);
+int cli_error(const snub_error *error, const char *source, size_t source_length);
+/** Tell all errors of a file on standard error; with --json also as JSON on standard output. @return CLI_BAD */
+int cli_errors(const cli_run *run, const snub_errors *errors, const char *source, size_t source_length);
 /** Tell, printf-style, what is wrong with the command line: "snub check: ...". @return CLI_BAD */
-int cli_wrong(const cli_run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
+int cli_usage_error(const cli_run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
 /* ---- framework ---------------------------------------------------------------------------------------------------- */
 

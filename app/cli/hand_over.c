@@ -30,7 +30,7 @@ int cli_hand_over(cli_run *run)
         snprintf(path, sizeof path, "%s%s", folder, places[i]);
         execv(path, run->command_line);
     }
-    return cli_wrong(run, "needs snub-full, which is not installed beside snub (%s)", strerror(errno));
+    return cli_usage_error(run, "needs snub-full, which is not installed beside snub (%s)", strerror(errno));
 }
 
 bool cli_wants_full(const cli_run *run)
@@ -48,7 +48,7 @@ bool cli_wants_full(const cli_run *run)
 #ifdef SNUB_LIGHT
 /* Stands in for the writer of workbooks, whose library loads a whole library of ciphers. It is not reached:
  * cli_wants_full comes first. */
-snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_text *out, snub_error *error)
+snub_status snub_tables_xlsx(const snub_data_table *tables, int count, snub_text *out, snub_error *error)
 {
     (void)tables, (void)count, (void)out;
     return snub_fail(error, SNUB_IO, NULL, NULL, "a workbook is written by snub-full only");

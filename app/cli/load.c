@@ -1,21 +1,22 @@
-/* From a path on the command line to a drive. */
+/* From a path on the command line to a settled build. */
 #include "load.h"
 #include "map_source.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-static bool tell_and_free(cli_run *run, snub_mistakes *mistakes, const snub_document *document, bool good)
+static bool tell_and_free(const cli_run *run, snub_errors *errors, const cli_drive *loaded, bool good)
 {
     if (!good)
-        cli_tell_mistakes(run, mistakes, document->source, document->source_length);
-    snub_mistakes_free(mistakes);
+        cli_errors(run, errors, loaded->document.source, loaded->document.source_length);
+    snub_errors_free(errors);
     return good;
 }
 
 /* Standard input, to its end or to the limit on a drive file. */
-static snub_status read_stdin(cli_run *run, snub_document *document, snub_mistakes *mistakes)
+static snub_status read_stdin(cli_run *run, snub_document *document, snub_errors *errors)
 {
     snub_text text = {0};
     char piece[4096];
@@ -23,7 +24,7 @@ static snub_status read_stdin(cli_run *run, snub_document *document, snub_mistak
     while ((got = fread(piece, 1, sizeof piece, stdin)) > 0 && text.length <= SNUB_FILE_BYTES_MOST)
         snub_text_add(&text, piece, got);
     snub_status status = snub_document_parse("standard input", text.data ? text.data : "", text.length, &run->arena,
-                                             document, mistakes);
+                                             document, errors);
     snub_text_free(&text);
     return status;
 }
@@ -38,7 +39,7 @@ static bool read_sets(cli_run *run, cli_drive *loaded)
             continue;
         const char *text = run->given[i].value, *equals = strchr(text, '=');
         if (!equals || equals == text) {
-            cli_wrong(run, "--set wants PATH=VALUE, as in --set blower.diameter=75, not \"%.60s\"", text);
+            cli_usage_error(run, "--set wants PATH=VALUE, as in --set blower.diameter=75, not \"%.60s\"", text);
             return false;
         }
         const char *origin = snub_format(&run->arena, "--set %s", text);
@@ -48,13 +49,13 @@ static bool read_sets(cli_run *run, cli_drive *loaded)
         if (!origin || !path)
             break;
         if (snub_node_from_text(equals + 1, origin, &run->arena, &node, &error) != SNUB_OK) {
-            cli_tell(&error, NULL, 0);
+            cli_error(&error, NULL, 0);
             return false;
         }
         overlays[count++] = (snub_overlay){.path = path, .value = node, .place = {.file = origin}};
     }
     if (!overlays) {
-        cli_wrong(run, "out of memory");
+        cli_usage_error(run, "out of memory");
         return false;
     }
     loaded->reading.overlays = overlays;
@@ -105,7 +106,7 @@ static bool open_catalogue(cli_run *run, cli_drive *loaded)
         fclose(there);
     }
     if (snub_catalogue_open(path, SNUB_CATALOGUE_READ, 5, &loaded->catalogue, &error) != SNUB_OK) {
-        cli_tell(&error, NULL, 0);
+        cli_error(&error, NULL, 0);
         return false;
     }
     snub_parts_source(loaded->catalogue, &loaded->parts);
@@ -113,83 +114,99 @@ static bool open_catalogue(cli_run *run, cli_drive *loaded)
     return true;
 }
 
-bool cli_load_document(cli_run *run, const char *path, cli_drive *loaded)
+bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
 {
-    snub_mistakes mistakes = {0};
-    *loaded = (cli_drive){.variant = cli_value(run, "variant")};
-    loaded->reading = (snub_reading){.units = run->units, .arena = &run->arena, .maps = &cli_map_source};
-    snub_status status = strcmp(path, "-") == 0 ? read_stdin(run, &loaded->document, &mistakes)
-                                                : snub_document_read(path, &run->arena, &loaded->document, &mistakes);
-    if (!tell_and_free(run, &mistakes, &loaded->document, status == SNUB_OK))
+    snub_errors errors = {0};
+    *loaded = (cli_drive){
+        .reading = {.units = run->units, .arena = &run->arena, .maps = &cli_map_source}};
+    snub_status status = strcmp(path, "-") == 0 ? read_stdin(run, &loaded->document, &errors)
+                                                : snub_document_read(path, &run->arena, &loaded->document, &errors);
+    if (!tell_and_free(run, &errors, loaded, status == SNUB_OK))
         return false;
     return read_sets(run, loaded) && open_catalogue(run, loaded);
-}
-
-static bool unknown_variant(cli_run *run, const cli_drive *loaded)
-{
-    const snub_drive *drive = &loaded->drive;
-    const char **names = SNUB_NEW(&run->arena, const char *, drive->variant_count + 1);
-    for (int i = 0; names && i < drive->variant_count; i++)
-        names[i] = drive->variants[i].name;
-    const char *near = names ? snub_nearest(loaded->variant, names, drive->variant_count) : NULL;
-    if (near)
-        cli_wrong(run, "no variant \"%.60s\" in the file; did you mean \"%s\"?", loaded->variant, near);
-    else
-        cli_wrong(run, "no variant \"%.60s\" in the file%s%s", loaded->variant,
-                  drive->variant_count ? "; the first is " : ", which has none",
-                  drive->variant_count ? drive->variants[0].name : "");
-    return false;
-}
-
-/* The variant's changes lie on the file, and what the command line sets on both. */
-static bool lay_variant(cli_run *run, cli_drive *loaded)
-{
-    const snub_variant *variant = NULL;
-    for (int i = 0; i < loaded->drive.variant_count; i++) {
-        if (strcmp(loaded->drive.variants[i].name, loaded->variant) == 0)
-            variant = &loaded->drive.variants[i];
-    }
-    if (!variant)
-        return unknown_variant(run, loaded);
-    int sets = loaded->reading.overlay_count;
-    snub_overlay *all = SNUB_NEW(&run->arena, snub_overlay, variant->count + sets + 1);
-    if (!all) {
-        cli_wrong(run, "out of memory");
-        return false;
-    }
-    if (variant->count)
-        memcpy(all, variant->changes, (size_t)variant->count * sizeof *all);
-    if (sets)
-        memcpy(all + variant->count, loaded->reading.overlays, (size_t)sets * sizeof *all);
-    loaded->reading.overlays = all;
-    loaded->reading.overlay_count = variant->count + sets;
-    return true;
-}
-
-bool cli_load_drive(cli_run *run, const char *path, cli_drive *loaded)
-{
-    return cli_load_variant(run, path, cli_value(run, "variant"), loaded);
-}
-
-bool cli_load_variant(cli_run *run, const char *path, const char *variant, cli_drive *loaded)
-{
-    snub_mistakes mistakes = {0};
-    if (!cli_load_document(run, path, loaded))
-        return false;
-    loaded->variant = variant;
-    snub_status status = snub_drive_read(&loaded->document, &loaded->reading, &loaded->drive, &mistakes);
-    if (status == SNUB_OK && loaded->variant) {
-        if (!lay_variant(run, loaded)) {
-            snub_mistakes_free(&mistakes);
-            return false;
-        }
-        status = snub_drive_read(&loaded->document, &loaded->reading, &loaded->drive, &mistakes);
-    }
-    return tell_and_free(run, &mistakes, &loaded->document, status == SNUB_OK);
 }
 
 void cli_unload(cli_drive *loaded)
 {
     snub_catalogue_close(loaded->catalogue);
     loaded->catalogue = NULL;
+}
+
+/* ---- which build --------------------------------------------------------------------------------------------------- */
+
+bool cli_own_row(const cli_run *run, const cli_drive *loaded, const char *variant, snub_row *row)
+{
+    snub_errors errors = {0};
+    const snub_status status = snub_row_own(&loaded->document, &loaded->reading, variant, row, &errors);
+    return tell_and_free(run, &errors, loaded, status == SNUB_OK);
+}
+
+bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows)
+{
+    snub_errors errors = {0};
+    const snub_status status =
+        snub_rows_list(&loaded->document, &loaded->reading, cli_value(run, "variant"), rows, &errors);
+    return tell_and_free(run, &errors, loaded, status == SNUB_OK);
+}
+
+const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, const char *number)
+{
+    double value;
+    if (snub_parse_number(number, NULL, &value) == SNUB_OK && value == floor(value) && value >= 1 &&
+        value <= rows->count)
+        return &rows->items[(int)value - 1];
+    cli_usage_error(run, "--build wants a number from 1 to %d, as `snub chart` counts them, not \"%.40s\"", rows->count,
+                    number);
+    return NULL;
+}
+
+bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row *row,
+                    const snub_build_request *request, snub_build *build)
+{
+    snub_errors errors = {0};
+    const snub_status status =
+        snub_build_make(&loaded->document, &loaded->reading, row, request, build, &errors);
+    return tell_and_free(run, &errors, loaded, status == SNUB_OK);
+}
+
+bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *build)
+{
+    const char *number = cli_value(run, "build");
+    const snub_build_request request = {.afresh = number != NULL || cli_has(run, "free")};
+    snub_row own;
+    snub_rows rows;
+    const snub_row *row = &own;
+    if (number == NULL && !cli_own_row(run, loaded, cli_value(run, "variant"), &own))
+        return false;
+    if (number != NULL) {
+        if (!cli_rows(run, loaded, &rows))
+            return false;
+        row = cli_row_numbered(run, &rows, number);
+    }
+    return row != NULL && cli_make_build(run, loaded, row, &request, build);
+}
+
+bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, double speed, double rate,
+               snub_state *state)
+{
+    snub_error error;
+    if (snub_build_state(build, speed, rate, &run->arena, state, &error) == SNUB_OK)
+        return true;
+    cli_error(&error, loaded->document.source, loaded->document.source_length);
+    return false;
+}
+
+int cli_verdict(const snub_build *build)
+{
+    return build->verdict == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
+}
+
+bool cli_make_chart(const cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart)
+{
+    snub_errors errors = {0};
+    snub_chart_request whole = *request;
+    whole.variant = cli_value(run, "variant");
+    whole.fewest = cli_has(run, "fewest");
+    const snub_status status = snub_chart_drive(&loaded->document, &loaded->reading, &whole, chart, &errors);
+    return tell_and_free(run, &errors, loaded, status == SNUB_OK);
 }

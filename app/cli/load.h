@@ -1,29 +1,44 @@
-/** load.h - from a path on the command line to a drive. */
+/** load.h - from a path on the command line to a settled build. */
 #ifndef SNUB_CLI_LOAD_H
 #define SNUB_CLI_LOAD_H
 
 #include "command.h"
-#include "snub/drive.h"
+#include "snub/kit.h"
 #include "snub/parts.h"
 
 /** A drive file as the command line wants it. All memory is the run's arena. */
 typedef struct cli_drive {
     snub_document document;
-    snub_reading reading;     /**< with --set and the catalogue; with --variant too after cli_load_drive */
-    snub_drive drive;         /**< after cli_load_drive */
+    snub_reading reading; /**< with --set and the catalogue */
     snub_part_source parts;
     snub_catalogue *catalogue;
-    const char *variant;      /**< of --variant; NULL: none asked */
 } cli_drive;
 
-/** Read the file and the --set options; `path` "-" is standard input. All mistakes are told.
+/** Read the file and the --set options; `path` "-" is standard input. All errors are told.
  *  @return true; false after telling: exit with CLI_BAD */
-bool cli_load_document(cli_run *run, const char *path, cli_drive *loaded);
-/** The same and the drive, --variant counted in. */
-bool cli_load_drive(cli_run *run, const char *path, cli_drive *loaded);
-/** The same with a variant of one's own choosing; NULL: the file as it is. */
-bool cli_load_variant(cli_run *run, const char *path, const char *variant, cli_drive *loaded);
+bool cli_load(cli_run *run, const char *path, cli_drive *loaded);
 /** Closes the catalogue. */
 void cli_unload(cli_drive *loaded);
+
+/** The file's own build, with a variant where one is named (NULL: none). @return false after telling */
+bool cli_own_row(const cli_run *run, const cli_drive *loaded, const char *variant, snub_row *row);
+/** Every row of the chart, --variant counted in. @return false after telling */
+bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows);
+/** A row of the chart by its number from 1, as --build gives it. @return NULL after telling */
+const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, const char *number);
+
+/** Settle and judge a row. @return false after telling */
+bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row *row,
+                    const snub_build_request *request, snub_build *build);
+/** The build that --variant, --build and --free name. @return false after telling */
+bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *build);
+/** A state of it to be shown. @param[in] speed  rad/s; NAN: redline @return false after telling */
+bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, double speed, double rate,
+               snub_state *state);
+/** Exit code of a build: CLI_FAIL where it fails. */
+int cli_verdict(const snub_build *build);
+
+/** Every build of the file, with --variant, and --fewest where the command has it. @return false after telling */
+bool cli_make_chart(const cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart);
 
 #endif

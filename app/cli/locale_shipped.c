@@ -53,7 +53,7 @@ bool cli_messages(cli_run *run, const char *language, snub_messages *messages)
         return true;
     char *path = plain_word(language) ? find(&run->arena, language) : NULL;
     if (path == NULL) {
-        cli_wrong(run, "no message catalogue for --language %.20s; there is en (built in) and de", language);
+        cli_usage_error(run, "no message catalogue for --language %.20s; there is en (built in) and de", language);
         return false;
     }
     char *data = NULL;
@@ -69,6 +69,6 @@ bool cli_messages(cli_run *run, const char *language, snub_messages *messages)
     }
     free(data);
     if (status != SNUB_OK)
-        cli_tell(&error, NULL, 0);
+        cli_error(&error, NULL, 0);
     return status == SNUB_OK;
 }

@@ -14,8 +14,8 @@ static int unknown_command(const char *name)
     const char *near = snub_nearest(name, names, used);
     cli_run nothing = {0};
     if (near)
-        return cli_wrong(&nothing, "unknown command \"%.40s\"; did you mean `snub %s`?", name, near);
-    return cli_wrong(&nothing, "unknown command \"%.40s\"; `snub help` lists them", name);
+        return cli_usage_error(&nothing, "unknown command \"%.40s\"; did you mean `snub %s`?", name, near);
+    return cli_usage_error(&nothing, "unknown command \"%.40s\"; `snub help` lists them", name);
 }
 
 /* Arguments: main's own. */
@@ -26,7 +26,7 @@ static int run_command(const cli_command *command, int count, char **arguments)
     int code = CLI_BAD;
     cli_terminal(&run.width, &run.colour);
     if (snub_units_open(&run.units, &error) != SNUB_OK)
-        return cli_tell(&error, NULL, 0);
+        return cli_error(&error, NULL, 0);
     if (cli_parse(&run, count - 2, arguments + 2)) {
         if (cli_has(&run, "help")) {
             snub_text text = {0};

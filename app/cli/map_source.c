@@ -17,7 +17,7 @@ static char *path_beside(const snub_document *document, const char *path, snub_a
 }
 
 static snub_status read_map(void *context, const snub_document *document, const char *path, snub_units *units,
-                            snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes)
+                            snub_arena *arena, snub_blower *blower, snub_errors *errors)
 {
     (void)context;
     char *data, *whole = path_beside(document, path, arena);
@@ -27,10 +27,10 @@ static snub_status read_map(void *context, const snub_document *document, const 
         return SNUB_NO_MEMORY;
     snub_status status = snub_file_read(whole, MAP_BYTES_MOST, &data, &length, &error);
     if (status != SNUB_OK) {
-        snub_mistakes_add(mistakes, &error);
+        snub_errors_add(errors, &error);
         return status;
     }
-    status = snub_blower_map_read(whole, data, length, units, arena, blower, mistakes);
+    status = snub_blower_map_read(whole, data, length, units, arena, blower, errors);
     free(data);
     return status;
 }

@@ -13,6 +13,11 @@ static const cli_option drive_options[] = {
     {"variant", 'v', "NAME", "take the variant of that name (default: the file as it stands)", false, false, NULL},
     {"catalogue", 0, "FILE", "catalogue that `part:` and `stock: catalogue` refer to", false, true, NULL},
 };
+static const cli_option build_options[] = {
+    {"build", 0, "N", "build N of `snub chart` instead of the file's own", false, false, NULL},
+    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false, false,
+     NULL},
+};
 static const cli_option json_option = {"json", 0, NULL, "print the result as JSON", false, false, NULL};
 static const cli_option help_option = {"help", 'h', NULL, "say what this command does, with an example", false, false,
                                        NULL};
@@ -26,6 +31,10 @@ const cli_option *cli_option_at(const cli_command *command, int i)
     if (i < own + drive)
         return &drive_options[i - own];
     i -= own + drive;
+    const int build = command->one_build ? (int)(sizeof build_options / sizeof build_options[0]) : 0;
+    if (i < build)
+        return &build_options[i];
+    i -= build;
     if (!command->no_json && i == 0)
         return &json_option;
     return i == (command->no_json ? 0 : 1) ? &help_option : NULL;
@@ -60,9 +69,9 @@ static bool unknown_option(const cli_run *run, const char *name, size_t length)
     snprintf(word, sizeof word, "%.*s", (int)length, name);
     const char *near = length < sizeof word ? snub_nearest(word, names, count) : NULL;
     if (near)
-        cli_wrong(run, "unknown option --%.40s; did you mean --%s?", word, near);
+        cli_usage_error(run, "unknown option --%.40s; did you mean --%s?", word, near);
     else
-        cli_wrong(run, "unknown option --%.40s; `snub help %s` lists them", word, run->command->name);
+        cli_usage_error(run, "unknown option --%.40s; `snub help %s` lists them", word, run->command->name);
     return false;
 }
 
@@ -77,14 +86,14 @@ static bool add_given(cli_run *run, const cli_option *option, const char *value)
             for (int i = 0; i < count; i++)
                 snub_text_printf(&list, "%s%s", i ? ", " : "", option->words[i]);
             const char *near = snub_nearest(value, option->words, count);
-            cli_wrong(run, "--%s takes one of %s, not \"%.40s\"%s%s%s", option->name, list.data ? list.data : "", value,
+            cli_usage_error(run, "--%s takes one of %s, not \"%.40s\"%s%s%s", option->name, list.data ? list.data : "", value,
                       near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
             snub_text_free(&list);
             return false;
         }
     }
     if (!option->many && cli_has(run, option->name)) {
-        cli_wrong(run, "--%s is given twice", option->name);
+        cli_usage_error(run, "--%s is given twice", option->name);
         return false;
     }
     run->given[run->given_count++] = (cli_given){option, value};
@@ -96,13 +105,13 @@ static bool take_value(cli_run *run, const cli_option *option, const char *joine
 {
     if (!option->value) {
         if (joined) {
-            cli_wrong(run, "--%s takes no value", option->name);
+            cli_usage_error(run, "--%s takes no value", option->name);
             return false;
         }
         return add_given(run, option, NULL);
     }
     if (!joined && *i + 1 >= count) {
-        cli_wrong(run, "--%s needs a value: --%s %s", option->name, option->name, option->value);
+        cli_usage_error(run, "--%s needs a value: --%s %s", option->name, option->name, option->value);
         return false;
     }
     return add_given(run, option, joined ? joined : arguments[++*i]);
@@ -124,7 +133,7 @@ static bool parse_short(cli_run *run, int count, char **arguments, int *i)
     for (; *letters; letters++) {
         const cli_option *option = option_lettered(run->command, *letters);
         if (!option) {
-            cli_wrong(run, "unknown option -%c; `snub help %s` lists them", *letters, run->command->name);
+            cli_usage_error(run, "unknown option -%c; `snub help %s` lists them", *letters, run->command->name);
             return false;
         }
         if (option->value)
@@ -147,11 +156,11 @@ static bool right_number_of_operands(const cli_run *run)
     if (cli_has(run, "help"))
         return true;
     if (run->operand_count < command->least) {
-        cli_wrong(run, "needs %s: snub %s %s", command->operands, command->name, command->operands);
+        cli_usage_error(run, "needs %s: snub %s %s", command->operands, command->name, command->operands);
         return false;
     }
     if (command->most >= 0 && run->operand_count > command->most) {
-        cli_wrong(run, "does not know what to do with \"%.60s\"", run->operands[command->most]);
+        cli_usage_error(run, "does not know what to do with \"%.60s\"", run->operands[command->most]);
         return false;
     }
     return true;
@@ -167,7 +176,7 @@ bool cli_parse(cli_run *run, int count, char **arguments)
     run->operands = SNUB_NEW(&run->arena, const char *, count + 1);
     run->given = SNUB_NEW(&run->arena, cli_given, most);
     if (!run->operands || !run->given) {
-        cli_wrong(run, "out of memory");
+        cli_usage_error(run, "out of memory");
         return false;
     }
     for (int i = 0; i < count; i++) {
@@ -210,7 +219,7 @@ bool cli_quantity(const cli_run *run, const char *option, snub_quantity quantity
     if (!text)
         return true;
     if (snub_units_parse(run->units, quantity, text, &parsed, &error) != SNUB_OK) {
-        cli_wrong(run, "--%s: %s (got \"%.60s\", need %s)", option, error.message, error.got, error.need);
+        cli_usage_error(run, "--%s: %s (got \"%.60s\", need %s)", option, error.message, error.got, error.need);
         return false;
     }
     *value = parsed;
@@ -225,7 +234,7 @@ bool cli_count(const cli_run *run, const char *option, long least, long most, lo
         return true;
     if (snub_parse_number(text, NULL, &number) != SNUB_OK || floor(number) != number || number < (double)least ||
         number > (double)most) {
-        cli_wrong(run, "--%s takes a whole number from %ld to %ld, not \"%.60s\"", option, least, most, text);
+        cli_usage_error(run, "--%s takes a whole number from %ld to %ld, not \"%.60s\"", option, least, most, text);
         return false;
     }
     *value = (long)number;

@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "work.h"
+#include "handlers.h"
 
 void serve_json_text(snub_text *out, const char *text)
 {

@@ -1,4 +1,4 @@
-/* Curves over the rev range: snub_sweep_run with the belt and the settings that the check settled on. */
+/* Curves over the rev range, of the settled build. */
 #include <jansson.h>
 #include <math.h>
 #include <string.h>
@@ -7,9 +7,6 @@
 #include "snub/kit.h"
 #include "snub/sweep.h"
 
-#define DEG (180.0 / SNUB_PI)
-#define RPM (30.0 / SNUB_PI)
-
 enum { POINTS_USUAL = 120 };
 
 typedef double (*of_point)(const snub_sweep_point *point);
@@ -17,19 +14,19 @@ typedef double (*of_pulley)(const snub_sweep_pulley *pulley);
 
 static double boost(const snub_sweep_point *point)
 {
-    return point->match.boost * 1e-3;
+    return point->match.boost / SNUB_KPA;
 }
 static double boost_without_slip(const snub_sweep_point *point)
 {
-    return point->boost_without_slip * 1e-3;
+    return point->boost_without_slip / SNUB_KPA;
 }
 static double blower_power(const snub_sweep_point *point)
 {
-    return point->match.power * 1e-3;
+    return point->match.power / SNUB_KW;
 }
 static double belt_power(const snub_sweep_point *point)
 {
-    return point->power * 1e-3;
+    return point->power / SNUB_KW;
 }
 static double belt_speed(const snub_sweep_point *point)
 {
@@ -37,15 +34,15 @@ static double belt_speed(const snub_sweep_point *point)
 }
 static double wind(const snub_sweep_point *point)
 {
-    return point->wind * DEG;
+    return point->wind / SNUB_DEG;
 }
 static double wind_low(const snub_sweep_point *point)
 {
-    return point->wind_low * DEG;
+    return point->wind_low / SNUB_DEG;
 }
 static double wind_high(const snub_sweep_point *point)
 {
-    return point->wind_high * DEG;
+    return point->wind_high / SNUB_DEG;
 }
 static double grip(const snub_sweep_pulley *pulley)
 {
@@ -74,7 +71,7 @@ static double heat(const snub_sweep_pulley *pulley)
 
 typedef struct curves {
     const snub_sweep *sweep;
-    snub_sweep_way way;
+    snub_way way;
     json_t *series;
 } curves;
 
@@ -114,12 +111,12 @@ static void put_pulleys(curves *all, const char *kind, const char *unit, of_pull
     }
 }
 
-static json_t *sweep_json(const snub_sweep *sweep, snub_sweep_way way)
+static json_t *sweep_json(const snub_sweep *sweep, snub_way way)
 {
     curves all = {.sweep = sweep, .way = way, .series = json_array()};
     json_t *rpm = json_array();
     for (int i = 0; i < sweep->speeds; i++)
-        json_array_append_new(rpm, snub_json_number(sweep->speed[i] * RPM));
+        json_array_append_new(rpm, snub_json_number(sweep->speed[i] / SNUB_RPM));
     put_pulleys(&all, "grip", "", grip, false);
     put_pulleys(&all, "tension", "N", tension, true);
     put_pulleys(&all, "hub", "N", hub, false);
@@ -138,53 +135,60 @@ static json_t *sweep_json(const snub_sweep *sweep, snub_sweep_way way)
         put(&all, "arm", "friction low", "deg", values_of_point(&all, wind_low));
         put(&all, "arm", "friction high", "deg", values_of_point(&all, wind_high));
     }
-    return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "way", snub_sweep_way_text(way), "designation",
-                     sweep->designation, "rpm", rpm, "arm_wind_deg", values_of_point(&all, wind), "series", all.series,
-                     "findings", snub_json_findings(&sweep->findings));
+    return json_pack("{s:s, s:s, s:o, s:o, s:o}", "way", snub_way_text(way), "designation",
+                     sweep->build->designation, "rpm", rpm, "arm_wind_deg", values_of_point(&all, wind), "series",
+                     all.series);
 }
 
-static snub_status run(serve_worker *worker, const serve_request *request, const snub_drive *drive, snub_check *check,
-                       snub_sweep *sweep, snub_sweep_way way, snub_error *why)
+/* Why there are no curves of a build. */
+static snub_status refuse(const snub_build *build, snub_error *why)
 {
-    snub_check_request settle = {.only_speed = drive->engine.idle};
-    snub_sweep_request wanted = {.speeds = request->points ? request->points : POINTS_USUAL,
-                                 .steady_only = way == SNUB_SWEEP_STEADY};
-    if (!drive->engine.given)
+    snub_text words = {0};
+    if (build->findings.count > 0)
+        snub_finding_sentence(&build->findings.items[0], NULL, &words);
+    const snub_status status = snub_fail(why, SNUB_NO_EQUILIBRIUM, NULL, NULL, "%.250s",
+                                         words.data != NULL ? words.data : "the belt cannot be laid");
+    snub_text_free(&words);
+    return status;
+}
+
+static snub_status run(serve_worker *worker, const serve_request *request, const snub_build *build, snub_sweep *sweep,
+                       snub_way way, snub_error *why)
+{
+    const snub_sweep_request wanted = {.speeds = request->points ? request->points : POINTS_USUAL,
+                                       .steady_only = way == SNUB_STEADY};
+    if (!build->drive->engine.given)
         return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine",
                          "curves run from idle to redline; the file has no engine");
-    snub_status status = snub_check_drive(drive, &settle, &worker->arena, check, why);
-    if (!status && !check->laid) {
-        *why = check->failure;
-        status = why->code ? why->code : SNUB_NO_EQUILIBRIUM;
-    }
-    if (!status)
-        status = snub_sweep_run(drive, check->length, check->settings, &wanted, &worker->arena, sweep, why);
-    if (!status && !sweep->ran[way])
-        status = snub_fail(why, SNUB_BAD_INPUT, NULL, "engine", "the file gives no rate for this way of running");
+    if (build->judged ? !build->laid : !build->settled)
+        return refuse(build, why);
+    const snub_status status = snub_sweep_run(build, &wanted, &worker->arena, sweep, why);
+    if (status == SNUB_OK && !sweep->ran[way])
+        return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine", "the file gives no rate for this way of running");
     return status;
 }
 
 void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer)
 {
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
-    snub_check *check = SNUB_NEW(&worker->arena, snub_check, 1);
+    snub_build *build = SNUB_NEW(&worker->arena, snub_build, 1);
     snub_sweep sweep = {0};
     snub_error why = {0};
     int way = 0;
-    if (!read || !check) {
+    if (!read || !build) {
         serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
         return;
     }
-    while (way < SNUB_SWEEP_WAYS && strcmp(request->way, snub_sweep_way_text((snub_sweep_way)way)))
+    while (way < SNUB_WAYS && strcmp(request->way, snub_way_text((snub_way)way)) != 0)
         way++;
-    if (way == SNUB_SWEEP_WAYS) {
+    if (way == SNUB_WAYS) {
         serve_answer_problem(answer, SERVE_BAD_REQUEST, "way is steady, rising, falling, shut or shift");
         return;
     }
-    if (!serve_read_drive(worker, request, read, answer))
+    if (!serve_read_build(worker, request, true, read, build, answer))
         return;
-    if (run(worker, request, &read->drive, check, &sweep, (snub_sweep_way)way, &why))
+    if (run(worker, request, build, &sweep, (snub_way)way, &why) != SNUB_OK)
         serve_answer_error(answer, SERVE_NO_ANSWER, &why, request->text, request->text_length);
     else
-        serve_answer_json(answer, sweep_json(&sweep, (snub_sweep_way)way));
+        serve_answer_json(answer, sweep_json(&sweep, (snub_way)way));
 }

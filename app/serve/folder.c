@@ -9,7 +9,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "gate.h"
+#include "access.h"
 #include "snub/drive.h"
 
 /* realpath() is XSI in POSIX.1-2008; the strict feature macro hides its prototype. */

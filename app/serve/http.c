@@ -120,8 +120,8 @@ static bool once(struct MHD_Connection *connection, const char *name)
 static bool has_key(const serve_server *server, struct MHD_Connection *connection, const char *path, bool *in_url)
 {
     const char *given = MHD_lookup_connection_value(connection, MHD_GET_ARGUMENT_KIND, "key");
-    *in_url = !strcmp(path, "/") && serve_key_matches(&server->gate, given);
-    return *in_url || serve_cookie_matches(&server->gate, header(connection, "Cookie"));
+    *in_url = !strcmp(path, "/") && serve_key_matches(&server->access, given);
+    return *in_url || serve_cookie_matches(&server->access, header(connection, "Cookie"));
 }
 
 /* Who asks? True when the request may go on; else a response is queued. */
@@ -131,7 +131,7 @@ static bool pass_gate(serve_server *server, struct MHD_Connection *connection, c
     const char *host = header(connection, "Host"), *origin = header(connection, "Origin");
     const char *site = header(connection, "Sec-Fetch-Site");
     bool reads = serve_method_allowed("GET", method);
-    if (!once(connection, "Host") || !serve_host_allowed(&server->gate, host)) {
+    if (!once(connection, "Host") || !serve_host_allowed(&server->access, host)) {
         *result = refuse(server, connection, SERVE_WRONG_HOST, NULL, NULL);
     } else if (!once(connection, "Origin") || !serve_origin_allowed(host, origin) ||
                (site && strcmp(site, "same-origin") && strcmp(site, "none") && (!reads || strcmp(path, "/")))) {
@@ -166,7 +166,7 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
     MHD_add_response_header(response, "ETag", asset->etag);
     if (key_in_url) {
         snub_text cookie = {0};
-        snub_text_printf(&cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict", server->gate.cookie, server->gate.key);
+        snub_text_printf(&cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict", server->access.cookie, server->access.key);
         if (cookie.data)
             MHD_add_response_header(response, "Set-Cookie", cookie.data);
         snub_text_free(&cookie);

@@ -1,4 +1,4 @@
-/** The HTTP face: limits, the gate, and the way from a path to an answer. */
+/** The HTTP face: limits, the access, and the way from a path to an answer. */
 #ifndef SNUB_SERVE_HTTP_H
 #define SNUB_SERVE_HTTP_H
 
@@ -6,7 +6,7 @@
 #include <sys/socket.h>
 
 #include "connections.h"
-#include "gate.h"
+#include "access.h"
 #include "job.h"
 
 enum {
@@ -17,7 +17,7 @@ enum {
 struct MHD_Daemon;
 
 typedef struct serve_server {
-    serve_gate gate;
+    serve_access access;
     serve_folder folder;
     snub_arena memory; /**< lives as long as the server */
     serve_connections connections;
@@ -34,7 +34,7 @@ typedef struct serve_server {
  *  @param[out] port      the one in use, where the address names port 0
  *  @return SNUB_OK; SNUB_IO with the system's reason */
 snub_status serve_http_listen(const struct sockaddr *address, int *listener, unsigned *port, snub_error *error);
-/** Answer on a listening socket, which the server takes over. The gate must be open.
+/** Answer on a listening socket, which the server takes over. The access must be open.
  *  @return SNUB_OK; SNUB_IO */
 snub_status serve_http_start(serve_server *server, int listener, snub_error *error);
 void serve_http_stop(serve_server *server);

@@ -5,7 +5,7 @@
 #include <pthread.h>
 #include <stdatomic.h>
 
-#include "work.h"
+#include "handlers.h"
 
 enum {
     SERVE_JOBS_MOST = 4,

@@ -29,7 +29,7 @@ static const struct {
     [SERVE_MEDIA_TYPE] = {415, "media-type", "Not JSON", "Bodies are application/json in UTF-8."},
     [SERVE_BAD_REQUEST] = {400, "bad-request", "The request makes no sense",
                            "The body is not the JSON that this path takes; the detail says where."},
-    [SERVE_BAD_DRIVE] = {422, "bad-drive", "The drive file has mistakes",
+    [SERVE_BAD_DRIVE] = {422, "bad-drive", "The drive file has errors",
                          "Each mistake names its line, column and key, what was found and what is needed."},
     [SERVE_NO_ANSWER] = {422, "no-answer", "This drive has no answer",
                          "The file is well formed, but the drive it describes cannot be worked out; the mistake says "
@@ -68,7 +68,7 @@ static json_t *text_or_empty(const char *text)
     return value ? value : json_string("");
 }
 
-static json_t *mistake_json(const snub_error *error, const char *source, size_t source_length)
+static json_t *error_json(const snub_error *error, const char *source, size_t source_length)
 {
     snub_text rendered = {0};
     snub_error_render(error, source, source_length, &rendered);
@@ -80,18 +80,18 @@ static json_t *mistake_json(const snub_error *error, const char *source, size_t 
     return mistake;
 }
 
-void serve_problem_json(serve_problem problem, const char *detail, const snub_mistakes *mistakes, const char *source,
+void serve_problem_json(serve_problem problem, const char *detail, const snub_errors *errors, const char *source,
                         size_t source_length, snub_text *out)
 {
     json_t *list = json_array();
-    for (int i = 0; mistakes && i < mistakes->count; i++)
-        json_array_append_new(list, mistake_json(&mistakes->items[i], source, source_length));
+    for (int i = 0; errors && i < errors->count; i++)
+        json_array_append_new(list, error_json(&errors->items[i], source, source_length));
     char type[48] = "/problem/";
     strncat(type, problems[problem].name, sizeof type - strlen(type) - 1);
     json_t *whole = json_pack("{s:s, s:s, s:i, s:o, s:o, s:i}", "type", type, "title", problems[problem].title,
                               "status", (int)problems[problem].status, "detail",
-                              text_or_empty(detail && *detail ? detail : problems[problem].text), "mistakes", list,
-                              "more", mistakes ? mistakes->more : 0);
+                              text_or_empty(detail && *detail ? detail : problems[problem].text), "errors", list,
+                              "more", errors ? errors->more : 0);
     char *dump = whole ? json_dumps(whole, JSON_COMPACT) : NULL;
     snub_text_puts(out, dump ? dump : "{\"status\":500,\"title\":\"out of memory\"}");
     free(dump);
@@ -101,6 +101,6 @@ void serve_problem_json(serve_problem problem, const char *detail, const snub_mi
 void serve_problem_error(serve_problem problem, const snub_error *error, const char *source, size_t source_length,
                          snub_text *out)
 {
-    snub_mistakes one = {.items = (snub_error *)error, .count = 1};
+    snub_errors one = {.items = (snub_error *)error, .count = 1};
     serve_problem_json(problem, error->message, &one, source, source_length, out);
 }

@@ -15,7 +15,7 @@ typedef enum serve_problem {
     SERVE_BODY_LARGE,   /**< 413 */
     SERVE_MEDIA_TYPE,   /**< 415 */
     SERVE_BAD_REQUEST,  /**< 400 */
-    SERVE_BAD_DRIVE,    /**< 422: the drive file has mistakes */
+    SERVE_BAD_DRIVE,    /**< 422: the drive file has errors */
     SERVE_NO_ANSWER,    /**< 422: a drive without an answer */
     SERVE_BUSY,         /**< 503 */
     SERVE_DISK,         /**< 507: the file could not be written or read */
@@ -26,11 +26,11 @@ unsigned serve_problem_status(serve_problem problem);
 /** "/problem/bad-drive" of a path -> text that explains it, or NULL. */
 const char *serve_problem_text(const char *path);
 
-/** {"type","title","status","detail","mistakes":[{"file","line","column","key","message","got","need","text"}],"more"}.
+/** {"type","title","status","detail","errors":[{"file","line","column","key","message","got","need","text"}],"more"}.
  *  @param[in] detail    may be NULL
- *  @param[in] mistakes  may be NULL
+ *  @param[in] errors  may be NULL
  *  @param[in] source    text of the drive file for the carets, or NULL */
-void serve_problem_json(serve_problem problem, const char *detail, const snub_mistakes *mistakes, const char *source,
+void serve_problem_json(serve_problem problem, const char *detail, const snub_errors *errors, const char *source,
                         size_t source_length, snub_text *out);
 /** The same with one error. */
 void serve_problem_error(serve_problem problem, const snub_error *error, const char *source, size_t source_length,

@@ -2,20 +2,21 @@
 #ifndef SNUB_SERVE_READING_H
 #define SNUB_SERVE_READING_H
 
-#include "work.h"
+#include "handlers.h"
+#include "snub/kit.h"
 
 typedef struct serve_reading {
     snub_document document;
     snub_reading how;
-    snub_drive drive;
 } serve_reading;
 
-/** 422 with every mistake, or 500 where memory is out. */
-void serve_answer_mistakes(serve_answer *answer, const serve_request *request, const snub_mistakes *mistakes,
+/** 422 with every error, or 500 where memory is out. */
+void serve_answer_errors(serve_answer *answer, const serve_request *request, const snub_errors *errors,
                            snub_status status);
 /** Parse the text, make the changes into overlays. @return false: an answer was made */
 bool serve_read_document(serve_worker *worker, const serve_request *request, serve_reading *read, serve_answer *answer);
-/** The same, and the drive. @return false: an answer was made */
-bool serve_read_drive(serve_worker *worker, const serve_request *request, serve_reading *read, serve_answer *answer);
+/** The same, and the file's own build. @return false: an answer was made */
+bool serve_read_build(serve_worker *worker, const serve_request *request, bool settle_only, serve_reading *read,
+                      snub_build *build, serve_answer *answer);
 
 #endif

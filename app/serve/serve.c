@@ -86,9 +86,9 @@ static void print_address(const serve_server *server, const address *at)
         inet_ntop(AF_INET, &at->v4.sin_addr, host, sizeof host);
     bool every = !strcmp(host, "0.0.0.0") || !strcmp(host, "::");
     printf("http://%s%s%s:%u/?key=%s\n", six && !every ? "[" : "", every ? "127.0.0.1" : host, six && !every ? "]" : "",
-           server->gate.port, server->gate.key);
+           server->access.port, server->access.key);
     fflush(stdout);
-    if (server->gate.loopback)
+    if (server->access.loopback)
         return;
     fprintf(stderr,
             "snub serve: warning: %s can be reached from the network. Whoever has the address above, key included, can "
@@ -128,7 +128,7 @@ static snub_status open_server(serve_server *server, const serve_options *option
             break;
         status = SNUB_OK; /* taken: the next */
     }
-    if (!status && (status = serve_gate_open(&server->gate, port, is_loopback(at), error)))
+    if (!status && (status = serve_access_open(&server->access, port, is_loopback(at), error)))
         close(listener);
     if (!status)
         status = serve_http_start(server, listener, error);

@@ -6,10 +6,6 @@
 
 #include "snub/report.h"
 
-#define MM 1e3
-#define DEG (180.0 / SNUB_PI)
-#define RPM (30.0 / SNUB_PI)
-
 static json_t *number(double value)
 {
     return snub_json_number(value);
@@ -17,15 +13,15 @@ static json_t *number(double value)
 
 static json_t *point(const double at[2])
 {
-    return json_pack("[o, o]", number(at[0] * MM), number(at[1] * MM));
+    return json_pack("[o, o]", number(at[0] / SNUB_MM), number(at[1] / SNUB_MM));
 }
 
 static json_t *arm_shape(const snub_arm *arm)
 {
     return json_pack("{s:o, s:o, s:o, s:i, s:o, s:[o, o]}", "pivot_mm", point(arm->pivot), "length_mm",
-                     number(arm->length * MM), "rest_deg", number(arm->rest * DEG), "winds", arm->winds > 0 ? 1 : -1,
-                     "travel_deg", number(arm->travel * DEG), "work_deg", number(arm->work[0] * DEG),
-                     number(arm->work[1] * DEG));
+                     number(arm->length / SNUB_MM), "rest_deg", number(arm->rest / SNUB_DEG), "winds", arm->winds > 0 ? 1 : -1,
+                     "travel_deg", number(arm->travel / SNUB_DEG), "work_deg", number(arm->work[0] / SNUB_DEG),
+                     number(arm->work[1] / SNUB_DEG));
 }
 
 static json_t *slot_shape(const snub_pulley *pulley, double setting, bool open)
@@ -33,9 +29,9 @@ static json_t *slot_shape(const snub_pulley *pulley, double setting, bool open)
     const snub_slot *slot = &pulley->slot;
     return json_pack("{s:b, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b, s:b}", "curved", slot->curved, "from_mm",
                      point(slot->from), "to_mm", point(slot->to), "centre_mm", point(slot->centre), "radius_mm",
-                     number(slot->radius * MM), "start_deg", number(slot->start * DEG), "sweep_deg",
-                     number(slot->sweep * DEG), "length_mm", number(slot->length * MM), "setting_mm",
-                     number(setting * MM), "lock", pulley->lock_tension > 0, "open", open);
+                     number(slot->radius / SNUB_MM), "start_deg", number(slot->start / SNUB_DEG), "sweep_deg",
+                     number(slot->sweep / SNUB_DEG), "length_mm", number(slot->length / SNUB_MM), "setting_mm",
+                     number(setting / SNUB_MM), "lock", pulley->lock_tension > 0, "open", open);
 }
 
 /* How the file measures the diameter: "effective", "tips", "balls". */
@@ -70,9 +66,9 @@ static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[
         : pulley->load.n     ? "accessory"
                              : "idler",
         "side", pulley->side == SNUB_RIB ? "rib" : "back", "sits", sits, "centre_mm", point(centre), "pitch_radius_mm",
-        number(radius * MM), "rim_radius_mm", number(pulley->rim * MM), "diameter_mm", number(pulley->diameter * MM),
-        "diameter_file_mm", number(diameter_in_file(pulley, units) * MM), "diameter_over", over_of(pulley), "plane_mm",
-        number(pulley->plane * MM), "width_mm", number(pulley->width * MM), "line", pulley->place.line, "blower",
+        number(radius / SNUB_MM), "rim_radius_mm", number(pulley->rim / SNUB_MM), "diameter_mm", number(pulley->diameter / SNUB_MM),
+        "diameter_file_mm", number(diameter_in_file(pulley, units) / SNUB_MM), "diameter_over", over_of(pulley), "plane_mm",
+        number(pulley->plane / SNUB_MM), "width_mm", number(pulley->width / SNUB_MM), "line", pulley->place.line, "blower",
         pulley->has_blower, "load", pulley->load.n > 0);
     if (!shape)
         return NULL;
@@ -83,23 +79,22 @@ static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[
     return shape;
 }
 
-static json_t *belt_shape(const snub_drive *drive, const snub_check *check, bool open)
+static json_t *belt_shape(const snub_build *build)
 {
-    const snub_belt *belt = &drive->belt;
-    double length = check ? check->length : belt->length;
+    const snub_belt *belt = &build->drive->belt;
     return json_pack("{s:s, s:i, s:o, s:o, s:o, s:o, s:o, s:b}", "section", belt->section, "ribs", belt->ribs,
-                     "thickness_mm", number(belt->thickness * MM), "back_mm", number(belt->back * MM), "be_mm",
-                     number(belt->be * MM), "width_mm", number(belt->pitch * belt->ribs * MM), "length_mm",
-                     number(length * MM), "length_given", !open);
+                     "thickness_mm", number(belt->thickness / SNUB_MM), "back_mm", number(belt->back / SNUB_MM), "be_mm",
+                     number(belt->be / SNUB_MM), "width_mm", number(belt->pitch * belt->ribs / SNUB_MM), "length_mm",
+                     number(build->length / SNUB_MM), "length_given", !isnan(build->own_length));
 }
 
 static json_t *engine_shape(const snub_engine *engine)
 {
     if (!engine->given)
         return json_null();
-    return json_pack("{s:o, s:o, s:o, s:o}", "idle_rpm", number(engine->idle * RPM), "redline_rpm",
-                     number(engine->redline * RPM), "rises_rpm_s", number(engine->rises * RPM), "falls_rpm_s",
-                     number(engine->falls * RPM));
+    return json_pack("{s:o, s:o, s:o, s:o}", "idle_rpm", number(engine->idle / SNUB_RPM), "redline_rpm",
+                     number(engine->redline / SNUB_RPM), "rises_rpm_s", number(engine->rises / SNUB_RPM), "falls_rpm_s",
+                     number(engine->falls / SNUB_RPM));
 }
 
 static json_t *limits_shape(const snub_drive *drive)
@@ -108,7 +103,7 @@ static json_t *limits_shape(const snub_drive *drive)
     json_t *limits = json_object();
     for (size_t i = 0; i < sizeof shown / sizeof *shown; i++) {
         const snub_limit_info *info = snub_limit_describe(shown[i]);
-        json_object_set_new(limits, info->key, number(drive->limits[shown[i]] * info->scale));
+        json_object_set_new(limits, info->key, number(snub_in_unit(info->unit, drive->limits[shown[i]])));
     }
     return limits;
 }
@@ -121,8 +116,8 @@ static json_t *obstacle_shape(const snub_obstacle *obstacle)
         json_array_append_new(corners, point(obstacle->corner[i]));
     return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o}", "name", obstacle->name ? obstacle->name : "", "shape",
                      shapes[obstacle->shape], "from_mm", point(obstacle->from), "to_mm", point(obstacle->to),
-                     "radius_mm", number(obstacle->radius * MM), "corners_mm", corners, "low_mm",
-                     number(obstacle->low * MM), "high_mm", number(obstacle->high * MM));
+                     "radius_mm", number(obstacle->radius / SNUB_MM), "corners_mm", corners, "low_mm",
+                     number(obstacle->low / SNUB_MM), "high_mm", number(obstacle->high / SNUB_MM));
 }
 
 static json_t *obstacles_shape(const snub_hardware *hardware)
@@ -133,30 +128,29 @@ static json_t *obstacles_shape(const snub_hardware *hardware)
     return list;
 }
 
-void serve_find_open(const snub_drive *drive, serve_open *open)
+/* Left to snub by the file. */
+static bool is_open(const snub_build *build, int i)
 {
-    *open = (serve_open){.length = isnan(drive->belt.length), .any = isnan(drive->belt.length)};
-    for (int i = 0; i < drive->pulley_count; i++) {
-        const snub_pulley *pulley = &drive->pulleys[i];
-        open->setting[i] = pulley->sits == SNUB_ON_SLOT && i != drive->locked && isnan(pulley->setting);
-        open->any |= open->setting[i];
-    }
+    const snub_drive *drive = build->drive;
+    return drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked && isnan(build->own_settings[i]);
 }
 
-json_t *serve_shape(const snub_drive *drive, const snub_check *check, const serve_open *open, snub_units *units)
+json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units *units)
 {
     double centre[SNUB_PULLEYS_MOST][2], radius[SNUB_PULLEYS_MOST];
-    const bool laid = check && check->laid;
-    double wind = laid && drive->arm >= 0 ? check->balance.equilibrium.wind : 0;
+    const snub_drive *drive = build->drive;
+    const bool laid = state && state->solved;
+    const double wind = laid && drive->arm >= 0 ? state->balance.equilibrium.wind : 0;
     snub_signed_radii(drive, radius);
-    snub_place_pulleys(drive, wind, check ? check->settings : NULL, centre);
+    snub_place_pulleys(drive, wind, build->settings, centre);
     json_t *pulleys = json_array();
     for (int i = 0; i < drive->pulley_count; i++) {
-        double setting = check ? check->settings[i] : drive->pulleys[i].setting;
-        json_array_append_new(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i], open->setting[i], units));
+        const double setting = isnan(build->settings[i]) ? drive->pulleys[i].setting : build->settings[i];
+        json_array_append_new(pulleys,
+                              pulley_shape(drive, i, centre[i], setting, radius[i], is_open(build, i), units));
     }
     return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1,
-                     "wind_deg", laid && drive->arm >= 0 ? number(wind * DEG) : json_null(), "pulleys", pulleys,
-                     "obstacles", obstacles_shape(drive->hardware), "belt", belt_shape(drive, check, open->length),
-                     "engine", engine_shape(&drive->engine), "limits", limits_shape(drive));
+                     "wind_deg", laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "pulleys", pulleys,
+                     "obstacles", obstacles_shape(drive->hardware), "belt", belt_shape(build), "engine",
+                     engine_shape(&drive->engine), "limits", limits_shape(drive));
 }

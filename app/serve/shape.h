@@ -6,18 +6,11 @@
 
 struct json_t;
 
-/** What the file leaves open, so that snub settles it. */
-typedef struct serve_open {
-    bool length;                     /**< of the belt */
-    bool setting[SNUB_PULLEYS_MOST]; /**< of the slot */
-    bool any;
-} serve_open;
-void serve_find_open(const snub_drive *drive, serve_open *open);
-
-/** Pulleys, arm, slots, belt and engine in mm, deg and rpm; docs/guide/page.md lists the keys.
+/** Pulleys, arm, slots, belt and engine in mm, deg and rpm; docs/guide/page.md lists the keys. What the file leaves open
+ *  is marked so.
+ *  @param[in] state  gives the arm's place; NULL: arm at rest
  *  @param[in] units  to read a diameter as the file writes it, over tips or balls
- *  @param[in] check  gives the settings and the arm's place; NULL: the drive alone, arm at rest
  *  @return an object; NULL where memory is out */
-struct json_t *serve_shape(const snub_drive *drive, const snub_check *check, const serve_open *open, snub_units *units);
+struct json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units *units);
 
 #endif

@@ -95,6 +95,19 @@ typedef struct snub_equilibrium {
  *  lost on the way); SNUB_NO_CONVERGENCE */
 snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *equilibrium, snub_error *error);
 
+/** Why a case has no answer. */
+typedef enum snub_failure {
+    SNUB_FAILS_NOT,
+    SNUB_FAILS_TOO_LONG_FOR_ARM, /**< slack all round; amount: m that the belt is too long for the arm to leave its rest */
+    SNUB_FAILS_TOO_LONG,         /**< slack all round; amount: m that the belt is longer than the path */
+    SNUB_FAILS_MOMENTUM,         /**< slack all round; amount: belt speed [m/s] whose momentum takes all tension */
+    SNUB_FAILS_ARM_LOST,         /**< no balance where the belt is on all pulleys */
+    SNUB_FAILS_NO_ANSWER         /**< the belt is lost between two positions where it is not */
+} snub_failure;
+/** @param[in] status  of snub_solve with the same rig and case
+ *  @param[out] amount  NAN where there is none */
+snub_failure snub_solve_failure(const snub_rig *rig, const snub_case *wanted, snub_status status, double *amount);
+
 /** Pitch length of the belt with which a case would balance at a given wind; the inverse of snub_solve.
  *  Where the arm has so little lever that the belt would be strained by more than 2 %, the length for that strain.
  *  @return false where the geometry is no good there or the arm has no lever */
@@ -135,7 +148,10 @@ double snub_creep(double crank_entry, double entry, double stiffness);
 
 /** Setting [m] of the slot that carries the lock, at which the belt at rest has the lock's tension.
  *  @param[in,out] settings  per pulley; the locked one is written
- *  @return SNUB_OK; SNUB_NO_EQUILIBRIUM (too long or too short for the slot, by how much) */
-snub_status snub_lock_set(const snub_drive *drive, double belt_length, double *settings, snub_error *error);
+ *  @param[out] lack  may be NULL; where there is none: m that the belt is too short (positive) or too long (negative);
+ *                    NAN: the belt does not run around all pulleys anywhere in the slot
+ *  @return SNUB_OK; SNUB_NO_EQUILIBRIUM */
+snub_status snub_lock_set(const snub_drive *drive, double belt_length, double *settings, double *lack,
+                          snub_error *error);
 
 #endif

@@ -11,7 +11,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#define SNUB_PI 3.14159265358979323846
+#include "snub/units.h"
 
 /** What came of a call. Every function that can fail returns one. */
 typedef enum snub_status {
@@ -70,6 +70,13 @@ typedef struct snub_arena {
 void snub_arena_init(snub_arena *arena, size_t limit);
 /** Give everything back. NULL-safe; the arena may be used again. */
 void snub_arena_free(snub_arena *arena);
+/** An arena of its own for what may be let go again; its limit is what is left of the other's. End it by one of the two
+ *  below. */
+void snub_arena_branch(snub_arena *arena, snub_arena *branch);
+/** Keep what the branch holds: it lives as long as the arena. */
+void snub_arena_join(snub_arena *arena, snub_arena *branch);
+/** Give it back. */
+void snub_arena_drop(snub_arena *arena, snub_arena *branch);
 /** count * size zeroed bytes, aligned for any object. NULL when memory or the limit is used up, or on overflow. */
 void *snub_alloc(snub_arena *arena, size_t count, size_t size);
 #define SNUB_NEW(arena, type, count) ((type *)snub_alloc((arena), (size_t)(count), sizeof(type)))
@@ -79,15 +86,15 @@ char *snub_copy_text_n(snub_arena *arena, const char *text, size_t length);
 /** printf into the arena; NULL as snub_alloc. Numbers as in the C locale. */
 char *snub_format(snub_arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/** All mistakes of one reading, in the order found. At most SNUB_MISTAKES_MOST are kept; `more` counts the rest. */
-enum { SNUB_MISTAKES_MOST = 200 };
-typedef struct snub_mistakes {
+/** All errors of one reading, in the order found. At most SNUB_ERRORS_MOST are kept; `more` counts the rest. */
+enum { SNUB_ERRORS_MOST = 200 };
+typedef struct snub_errors {
     snub_error *items; /**< malloc'd */
     int count, more;
-} snub_mistakes;
-void snub_mistakes_free(snub_mistakes *mistakes);
+} snub_errors;
+void snub_errors_free(snub_errors *errors);
 /** Append a copy. Never fails: where memory is out, `more` grows. */
-void snub_mistakes_add(snub_mistakes *mistakes, const snub_error *error);
+void snub_errors_add(snub_errors *errors, const snub_error *error);
 
 /** Text that grows. Zero-initialise. After a failed growth `failed` is set and the text stays as it was. */
 typedef struct snub_text {
@@ -135,6 +142,19 @@ snub_status snub_file_read(const char *path, size_t most, char **data, size_t *l
  *  Keeps the old file's permissions; follows a symbolic link to its target. "-" writes to standard output.
  *  @return SNUB_OK; SNUB_IO with the reason ("no space left on device") */
 snub_status snub_file_write(const char *path, const char *data, size_t length, snub_error *error);
+
+/** SHA-256 of bytes that come piece by piece. FIPS 180-4. */
+typedef struct snub_digest {
+    uint32_t state[8];
+    unsigned char block[64]; /**< what is not taken yet */
+    uint64_t length;         /**< bytes in all */
+} snub_digest;
+void snub_digest_init(snub_digest *digest);
+void snub_digest_add(snub_digest *digest, const void *data, size_t length);
+/** A text with its length before it, so that "ab", "c" and "a", "bc" differ. NULL counts as "". */
+void snub_digest_text(snub_digest *digest, const char *text);
+/** 64 hex digits and a NUL. The digest may be added to no more. */
+void snub_digest_end(snub_digest *digest, char text[65]);
 
 /** What kind of quantity a value is. Decides the unit of a bare number and which units a string may carry. */
 typedef enum snub_quantity {

@@ -92,8 +92,4 @@ typedef struct snub_conflict {
 snub_status snub_obstacle_conflicts(const snub_drive *drive, const snub_path *path, double gap, double flap_fraction,
                                     snub_conflict *conflicts, int most, int *count);
 
-/** One plain sentence or two: what meets what, how deep, and what would free it ("relieve the boss by 3.2 mm from
- *  z = 12 to 18 mm"). NULL when the arena refuses. */
-const char *snub_conflict_text(const snub_drive *drive, const snub_conflict *conflict, snub_arena *arena);
-
 #endif

@@ -41,11 +41,6 @@ double snub_air_dry_pressure(const snub_air *air);
  *  200..360 K, 0..1, or the vapour would be more than half of the air */
 snub_status snub_air_check(const snub_air *air, snub_error *error);
 
-/** The standard atmosphere (US Standard Atmosphere, 1976) at a geometric altitude [m], -5000..20000.
- *  @param[out] temperature [K], pressure [Pa]; each may be NULL; untouched on error
- *  @return SNUB_OK; SNUB_BAD_INPUT */
-snub_status snub_standard_atmosphere(double altitude, double *temperature, double *pressure, snub_error *error);
-
 /** How a dyno's power is brought to standard air. */
 typedef enum snub_correction {
     SNUB_SAE_J1349,       /**< 1.18 (990/pd) sqrt((t + 273)/298) - 0.18; pd dry, mbar (June 1990) */
@@ -94,9 +89,9 @@ double snub_impeller_tip_speed(const snub_gas *gas, double inlet_temperature, do
  *  single speed line, speed lines that cross, a faster line that lies under a slower one.
  *  @param[in] name  of the text, for messages
  *  @param[in,out] blower  map and map_lines are set on SNUB_OK, in arena memory
- *  @return SNUB_OK; SNUB_BAD_INPUT (mistakes filled); SNUB_TOO_LARGE; SNUB_NO_MEMORY */
+ *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_TOO_LARGE; SNUB_NO_MEMORY */
 snub_status snub_blower_map_read(const char *name, const char *text, size_t length, snub_units *units,
-                                 snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes);
+                                 snub_arena *arena, snub_blower *blower, snub_errors *errors);
 
 /** The map at a rotor speed [rad/s] and inlet flow [m3/s]; linear between lines at equal fractions of their flow
  *  ranges. Outside: speed lines scale by similarity (flow with speed, head with speed squared; displacement blowers:

@@ -9,23 +9,7 @@
 #ifndef SNUB_DRAW_H
 #define SNUB_DRAW_H
 
-#include "snub/base.h"
-
-/* ---- words and numbers in drawings and sheets -------------------------------------------------------------------- */
-
-/** How words and numbers are put on paper. A zeroed one is English with a decimal point. */
-typedef struct snub_speech {
-    const char *(*say)(void *context, const char *english); /**< NULL: English as it is */
-    void *context;
-    char decimal; /**< '.' or ','; 0 is '.' */
-    bool inches;  /**< lengths in inches first, millimetres in brackets (sheets only) */
-} snub_speech;
-
-/** The translation of a text, or the text itself; never NULL. */
-const char *snub_say(const snub_speech *speech, const char *english);
-/** A number with `decimals` places (0..9) and the speech's decimal mark; "-" (a dash) where it is not finite. -0 is 0.
- */
-const char *snub_number_text(const snub_speech *speech, double value, int decimals, char text[32]);
+#include "snub/locale.h"
 
 /* ---- pens ---------------------------------------------------------------------------------------------------------
  */
@@ -230,7 +214,7 @@ void snub_draw_arrow(snub_drawing *drawing, snub_layer layer, snub_ink ink, doub
 /** Centre mark: two crossed centre lines, `reach` [model mm] each way. */
 void snub_draw_centre(snub_drawing *drawing, double x, double y, double reach);
 /** A scale bar of round length, about `about` [model mm] long, from (x, y) to the right; its length is written. */
-void snub_draw_scale_bar(snub_drawing *drawing, const snub_speech *speech, double x, double y, double about);
+void snub_draw_scale_bar(snub_drawing *drawing, const snub_locale *locale, double x, double y, double about);
 
 /** Width of a text [sheet mm] at a height of capitals [sheet mm]. From a table of the advance widths that Liberation
  *  Sans, Arial and Helvetica share, so that a drawing lies the same on every machine. */
@@ -242,7 +226,7 @@ double snub_text_measure(const char *text, double height, bool bold);
  */
 
 /** Ground that labels keep off, in model mm, and what it costs to lie on it. */
-typedef struct snub_ground snub_ground;
+typedef struct snub_label_map snub_label_map;
 
 enum { SNUB_LABEL_LINES_MOST = 5 };
 /** A block of lines that belongs to a point. */
@@ -260,16 +244,16 @@ typedef struct snub_label {
 
 /** Start with the sheet's rectangle as the room for labels.
  *  @return NULL when the arena refuses */
-snub_ground *snub_ground_new(const snub_drawing *drawing, snub_arena *arena);
+snub_label_map *snub_label_map_new(const snub_drawing *drawing, snub_arena *arena);
 /** Keep off (cost for a label that touches it: 0.5 for a line or a part, 3 is as bad as another label). */
-void snub_ground_box(snub_ground *ground, const double low[2], const double high[2], double cost);
-void snub_ground_line(snub_ground *ground, const double a[2], const double b[2], double half_width, double cost);
-void snub_ground_ring(snub_ground *ground, const double centre[2], double radius, double half_width, double cost);
+void snub_label_map_box(snub_label_map *map, const double low[2], const double high[2], double cost);
+void snub_label_map_line(snub_label_map *map, const double a[2], const double b[2], double half_width, double cost);
+void snub_label_map_ring(snub_label_map *map, const double centre[2], double radius, double half_width, double cost);
 /** Place labels one by one in the order given, each where it costs least; draw them, with a leader line to the point
  *  where a label does not stand beside it. The order and the candidates are fixed, so the same input gives the same
  *  drawing. Nothing is left out: where all is crowded the least bad place is taken.
  *  @return how many labels touch another label or leave the sheet (0 is what a good drawing has) */
-int snub_place_labels(snub_drawing *drawing, snub_ground *ground, const snub_label *label, int count);
+int snub_place_labels(snub_drawing *drawing, snub_label_map *map, const snub_label *label, int count);
 
 /* ---- forms ---------------------------------------------------------------------------------------------------------
  */
@@ -384,9 +368,9 @@ typedef struct snub_plot {
 void snub_ticks(double low, double high, int most, double *first, double *step, int *count, int *decimals);
 
 /** Draw a plot as a drawing of its own (unit 1, sheet set).
- *  @param[in] speech  may be NULL
+ *  @param[in] locale  may be NULL
  *  @return SNUB_OK; SNUB_BAD_INPUT (no panel, no finite point, a size too small); SNUB_NO_MEMORY */
-snub_status snub_plot_draw(const snub_plot *plot, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
+snub_status snub_plot_draw(const snub_plot *plot, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,
                            snub_error *error);
 
 /* ---- views of a drive -----------------------------------------------------------------------------------------------
@@ -482,7 +466,9 @@ typedef struct snub_view {
     const char *file, *hash; /**< of the drive file; may be NULL */
     const char *version, *date;
     const char *state;   /**< "engine at rest", "3000 rpm" */
-    const char *warning; /**< printed large across the top: "no equilibrium: ..."; NULL: none */
+    const char *row;     /**< what differs from the file: "deep pump; blower.diameter 75"; NULL or "": nothing */
+    const char *verdict; /**< "pass"; NULL: not judged */
+    const char *warning; /**< printed large across the top: "DO NOT FIT: ..."; NULL: none */
     int build_count;
     const snub_view_build *build;
     snub_view_arm arm;
@@ -506,14 +492,14 @@ typedef struct snub_view {
  *  @param[out] collisions  may be NULL: labels that found no free place
  *  @return SNUB_OK; SNUB_BAD_INPUT (no pulley, a number that is not finite, a scale that does not fit); SNUB_NO_MEMORY
  */
-snub_status snub_draw_front(const snub_view *view, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
+snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,
                             int *collisions, snub_error *error);
 /** Seen from the side: planes and widths along the crank's axis (forward to the right), height upwards. */
-snub_status snub_draw_side(const snub_view *view, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
+snub_status snub_draw_side(const snub_view *view, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,
                            snub_error *error);
 /** Full-size template, 1:1: centres, rims, slots with a mm scale, arm pivot, holes, and a ruler to check the printer.
  */
-snub_status snub_draw_template(const snub_view *view, const snub_speech *speech, snub_arena *arena,
+snub_status snub_draw_template(const snub_view *view, const snub_locale *locale, snub_arena *arena,
                                snub_drawing *drawing, snub_error *error);
 
 #endif

@@ -5,14 +5,16 @@
 #include "snub/draw.h"
 #include "snub/kit.h"
 
-/** A view with one build: the drive as a check found it (arm, tensions, frequencies at the check's own speed); where
- * the check found no balance, the pulleys as they stand with the arm at rest, and the belt if it can be laid at all.
- *  Arm, slots and hardware come along. Names point into the drive; the rest is arena memory.
+/** A view with one build in a state: arm, tensions and frequencies at the state's speed; where there is no balance, the
+ *  pulleys as they stand with the arm at rest, and the belt if it can be laid at all.
+ *  Arm, slots and hardware come along. Names point into the drive; the rest is arena memory. Words (which build it is,
+ *  its verdict, what is wrong) are the caller's: snub_build_view of `report` fills them in.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_view_of_check(const snub_check *check, snub_arena *arena, snub_view *view, snub_error *error);
-/** One more build to be laid over a view. @param[in] name  copied; NULL: the check's designation */
-snub_status snub_view_build_of_check(const snub_check *check, const char *name, snub_arena *arena,
-                                     snub_view_build *build, snub_error *error);
+snub_status snub_view_of_build(const snub_build *build, const snub_state *state, snub_arena *arena, snub_view *view,
+                               snub_error *error);
+/** One more build to be laid over a view. @param[in] name  copied; NULL: the belt's designation */
+snub_status snub_view_build_of(const snub_build *build, const snub_state *state, const char *name, snub_arena *arena,
+                               snub_view_build *out, snub_error *error);
 /** A view of a drive that is only laid, not balanced.
  *  @param[in] path  as laid; NULL: pulleys alone
  *  @param[in] settings  as snub_place_pulleys; may be NULL

@@ -51,13 +51,13 @@ typedef struct snub_document {
  *  Rejects: not UTF-8, NUL bytes, empty, more than one document, duplicate keys, keys that are no scalars, undefined
  *  aliases, aliases that contain themselves, and anything past the limits above.
  *  @param[out] document     on failure its root is NULL; source is there where there was any text, to show lines of it
- *  @param[in,out] mistakes  what is wrong, each with its place
+ *  @param[in,out] errors  what is wrong, each with its place
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE; SNUB_NO_MEMORY (each with at least one mistake added) */
 snub_status snub_document_parse(const char *name, const char *text, size_t length, snub_arena *arena,
-                                snub_document *document, snub_mistakes *mistakes);
+                                snub_document *document, snub_errors *errors);
 /** The same from a file; adds SNUB_IO. */
 snub_status snub_document_read(const char *path, snub_arena *arena, snub_document *document,
-                               snub_mistakes *mistakes);
+                               snub_errors *errors);
 
 /** Value of `key` in a map, or NULL. */
 const snub_node *snub_node_get(const snub_node *map, const char *key);
@@ -142,6 +142,7 @@ typedef struct snub_blower {
     snub_map_line *map;        /**< by rising speed; replaces the model. Filled through
                                     snub_reading.maps; NULL without one */
     const char *map_file;      /**< key `map`: path as named, NULL if none */
+    char map_digest[65];       /**< SHA-256 of the map's text; "" without one */
     double map_temperature;    /**< [temperature] inlet K that the map was measured at; 0 = not given: no correction */
     bool bypass;               /**< key `bypass`: a bypass opens at part load and wherever there is no boost */
     double bypass_difference;  /**< [pressure, a difference] Pa across the blower with the bypass open, at ambient
@@ -190,14 +191,24 @@ typedef struct snub_cooler {
 
 typedef struct snub_friction { double rib, back; } snub_friction;
 
+/** A belt on offer. What the catalogue does not say of it is NAN, and is then as for any belt of the drive. */
+typedef struct snub_stock_belt {
+    double length;    /**< effective, m */
+    const char *part; /**< key in the catalogue; NULL: from the file's own list */
+    double be, back;  /**< m */
+    double mass, stiffness, measuring_force; /**< per rib: kg/m, N, N */
+    double tolerance; /**< +- on the length, m */
+} snub_stock_belt;
+
 typedef struct snub_belt {
     snub_place place;
     const char *section;       /**< "PK" */
     int ribs;
     double length;             /**< effective length, m; NAN: let snub pick */
+    const char *part;          /**< key of the catalogue part that the belt is; NULL: none */
     int stock_count;
-    double *stock;             /**< effective lengths on offer, m, rising; 0 = none */
-    bool stock_from_parts;
+    struct snub_stock_belt *stock; /**< on offer, by rising length; 0 = none */
+    bool stock_from_parts;     /**< the stock is the catalogue's */
     double pitch;              /**< groove pitch, m */
     double be;                 /**< effective line differential, m */
     double back;               /**< cord to the belt's back, m */
@@ -207,8 +218,8 @@ typedef struct snub_belt {
     double measuring_tension;  /**< T_measuring in one span, N, whole belt: ribs * force / 2 */
     double stretch;            /**< permanent, fraction, now */
     double worn;               /**< permanent, fraction, at the end of life; >= stretch */
-    double tolerance;          /**< +- on effective length, m */
-    bool tolerance_given;
+    double tolerance;          /**< +- on effective length as the file (or the part) gives it, m; NAN: by the length,
+                                    see snub_belt_tolerance */
     double growth;             /**< thermal, fraction of length at running temperature; 0 default */
     double wet;                /**< fraction of friction lost in the wet */
     snub_friction design, limit;
@@ -243,39 +254,20 @@ typedef struct snub_pulley {
     int grooves;               /**< key `ribs`, rib side only; 0 = not given: as many as the belt has */
 } snub_pulley;
 
-/** Every limit that a finding may test. Overridden under `limits:` by the key in snub_limit_info. */
+/** Every limit that a finding may test: the list is snub/limit_list.inc. Overridden under `limits:` by its key. */
 typedef enum snub_limit {
-    SNUB_LIMIT_RIB_DIAMETER,        /**< fail under */
-    SNUB_LIMIT_RIB_DIAMETER_LIFE,   /**< watch under */
-    SNUB_LIMIT_BLOWER_DIAMETER_6,   /**< blower pulley, up to 6 ribs, fail under */
-    SNUB_LIMIT_BLOWER_DIAMETER_8,   /**< blower pulley, 7 ribs and more */
-    SNUB_LIMIT_BACK_DIAMETER,       /**< fail under */
-    SNUB_LIMIT_BACK_DIAMETER_LIFE,  /**< note under */
-    SNUB_LIMIT_BELT_SPEED,
-    SNUB_LIMIT_MISALIGNMENT,
-    SNUB_LIMIT_GAP,
-    SNUB_LIMIT_FLAP,                /**< half-amplitude at mid-span, fraction of span length */
-    SNUB_LIMIT_RIB_TENSION,         /**< N per rib, watch over */
-    SNUB_LIMIT_WRAP_CRANK,
-    SNUB_LIMIT_WRAP_BLOWER,
-    SNUB_LIMIT_WRAP_LOADED,         /**< other pulleys that take torque */
-    SNUB_LIMIT_WRAP_TENSIONER,
-    SNUB_LIMIT_GRIP_DESIGN,         /**< watch over */
-    SNUB_LIMIT_GRIP_SLIP,           /**< fail over */
-    SNUB_LIMIT_BEARING_N_DM,        /**< mm rpm */
-    SNUB_LIMIT_BEARING_LIFE,        /**< h */
-    SNUB_LIMIT_CHARGE_TEMPERATURE,  /**< K after the blower, watch over */
-    SNUB_LIMIT_RIB_POWER,           /**< W per rib, watch over */
-    SNUB_LIMIT_COUNT_
+#define SNUB_LIMIT(name, key, quantity, unit, preset, least, most, source) SNUB_LIMIT_##name,
+#include "snub/limit_list.inc"
+    SNUB_LIMITS_
 } snub_limit;
 
 typedef struct snub_limit_info {
-    const char *key;     /**< under `limits:` */
+    const char *key; /**< under `limits:` */
     snub_quantity quantity;
-    double value;        /**< default, SI */
-    const char *unit;    /**< as printed, "mm" */
-    double scale;        /**< SI -> printed unit: printed = SI * scale; SNUB_Q_TEMPERATURE: printed = SI - 273.15 */
-    const char *source;  /**< "ISO 9981:2020", "common practice, no source", "memory" */
+    snub_unit unit; /**< as shown, and of a bare number in the file */
+    double value; /**< default, in the unit shown */
+    double least, most; /**< bounds, in the unit shown */
+    const char *source; /**< "ISO 9981:2020", "rule of thumb, no published source"; translated by `report` */
 } snub_limit_info;
 const snub_limit_info *snub_limit_describe(snub_limit limit);
 
@@ -315,18 +307,37 @@ typedef struct snub_drive {
     snub_option *options;
     int variant_count;
     snub_variant *variants;
-    double limits[SNUB_LIMIT_COUNT_];
-    snub_place limits_place[SNUB_LIMIT_COUNT_]; /**< line 0: default in force */
+    double limits[SNUB_LIMITS_];
+    snub_place limits_place[SNUB_LIMITS_]; /**< line 0: default in force */
     struct snub_hardware *hardware; /**< NULL when the file has none */
+    const snub_node *tree;        /**< the file's top map with all overlays laid over it */
+    const snub_overlay *overlays; /**< that it was read with */
+    int overlay_count;
+    const struct snub_used_part *used; /**< parts of the catalogue that it was read with, the last first */
 } snub_drive;
+
+/** A part of the catalogue as the reader got it. */
+typedef struct snub_used_part {
+    const char *kind, *key;
+    const snub_node *map;
+    const struct snub_used_part *next;
+} snub_used_part;
+
+/** SHA-256 of all that a drive was read from: the file's bytes, every overlay (variant, options, --set), the rows of
+ *  the catalogue that it names, the catalogue's belts where they are its stock, and the maps of its blowers. Two drives
+ *  with one digest are one drive. */
+void snub_drive_digest(const snub_drive *drive, char text[65]);
+/** SHA-256 of what the file says with its overlays, whatever it is written like: title, options and variants left out,
+ *  numbers by their value. Two rows of a kit with one such digest are one drive under two names. */
+void snub_drive_tree_digest(const snub_drive *drive, char text[65]);
 
 /** Looks up `part: KEY` for the reader; set by rooms below that know the catalogue.
  *  Fills a map node with the part's keys as the drive file would write them. */
 typedef struct snub_part_source {
     snub_status (*find)(void *context, const char *kind, const char *key, snub_arena *arena, snub_node **map,
                         snub_error *error);
-    /** stock belts of a section and rib count: lengths in m, rising, arena memory */
-    snub_status (*belts)(void *context, const char *section, int ribs, snub_arena *arena, double **lengths,
+    /** all belts of a section and rib count, by rising length, then by key; arena memory */
+    snub_status (*belts)(void *context, const char *section, int ribs, snub_arena *arena, snub_stock_belt **belts,
                          int *count, snub_error *error);
     void *context;
 } snub_part_source;
@@ -336,10 +347,10 @@ typedef struct snub_part_source {
 typedef struct snub_map_source {
     /** @param[in] path  as the drive file writes it
      *  @param[in,out] blower  kind is set; map and map_lines are filled, in arena memory
-     *  @param[in,out] mistakes  of the map's own text: place.line is the map's line
-     *  @return SNUB_OK; SNUB_BAD_INPUT, SNUB_IO, SNUB_TOO_LARGE (mistakes filled); SNUB_NO_MEMORY */
+     *  @param[in,out] errors  of the map's own text: place.line is the map's line
+     *  @return SNUB_OK; SNUB_BAD_INPUT, SNUB_IO, SNUB_TOO_LARGE (errors filled); SNUB_NO_MEMORY */
     snub_status (*read)(void *context, const snub_document *document, const char *path, snub_units *units,
-                        snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes);
+                        snub_arena *arena, snub_blower *blower, snub_errors *errors);
     void *context;
 } snub_map_source;
 
@@ -356,16 +367,16 @@ typedef struct snub_reading {
 /** Read a drive from a document with overlays. Reports every mistake at once.
  *  Values of options and variants are looked at when they are laid over; snub_drive_check does that for all of them.
  *  @param[out] drive  valid only on SNUB_OK
- *  @param[in,out] mistakes  those of this reading are appended by line and column
- *  @return SNUB_OK; SNUB_BAD_INPUT (mistakes filled); SNUB_NO_MEMORY */
+ *  @param[in,out] errors  those of this reading are appended by line and column
+ *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_NO_MEMORY */
 snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
-                            snub_mistakes *mistakes);
+                            snub_errors *errors);
 
 /** Read as snub_drive_read does, then lay every value of every option and every variant, one at a time, over the file
  *  and report what is wrong in them, each at its own place. For the start of a command; a reading per value.
  *  @return as snub_drive_read */
 snub_status snub_drive_check(const snub_document *document, const snub_reading *reading, snub_drive *drive,
-                             snub_mistakes *mistakes);
+                             snub_errors *errors);
 
 /** One value to be written into a file. */
 typedef struct snub_change {
@@ -386,10 +397,14 @@ snub_status snub_document_rewrite(const snub_document *document, const snub_chan
 /** Index of a pulley by name, -1 if there is none. */
 int snub_drive_pulley(const snub_drive *drive, const char *name);
 
-/** +- tolerance on effective length [m] of a belt of that effective length [m], for belts whose `tolerance` is not
- *  given: 5 mm up to 1000, 6 up to 1200, 8 up to 1500, 9 up to 2000, 10 up to 2500, 0.4 % over that (classes of
- *  ISO 9981, from memory). */
-double snub_belt_length_tolerance(double length);
+/** +- tolerance on effective length [m] of a belt of that effective length [m]: the belt's own where it is given, else
+ *  5 mm up to 1000, 6 up to 1200, 8 up to 1500, 9 up to 2000, 10 up to 2500, 0.4 % over that (classes of ISO 9981; from
+ *  memory). It follows from the belt that is chosen, not from how the file writes it. */
+double snub_belt_tolerance(const snub_belt *belt, double length);
+
+/** A length [m] as a file would write it, in mm with twelve digits: what is printed so and pasted back gives the same
+ *  double. Every belt length and every slot setting is such a one. */
+double snub_written_length(double length);
 
 /** Point at s [m] along the slot's centre line, 0 <= s <= length. */
 void snub_slot_point(const snub_slot *slot, double s, double point[2]);

@@ -1,7 +1,7 @@
 /** snub/hardware.h - a drive's hardware judged: planes and shims, obstacles, standoffs, bolts, bearings.
  *
- *  Hub loads come from the balance over idle to redline, steady, rising and falling, at both edges of the arm's
- * friction and at rest, with the nominal belt. docs/theory/planes.md, clearance.md, mount.md and bearings.md.
+ *  Hub loads come from the balance over idle to redline, every way of running, at both edges of the arm's friction and
+ *  at rest, with the nominal belt. Findings are the build's. docs/theory/planes.md, clearance.md, mount.md and bearings.md.
  */
 #ifndef SNUB_HARDWARE_H
 #define SNUB_HARDWARE_H
@@ -14,8 +14,7 @@
 typedef struct snub_hub_load {
     double worst[2], worst_size; /**< force on the pulley, N */
     double least_size;           /**< N */
-    double worst_speed;          /**< engine speed, rad/s */
-    const char *worst_state;     /**< "at rest", "steady", "rising", "falling" */
+    snub_condition worst_at;
     double duty_mean;            /**< cubic mean over the duty, N */
     double mean_speed;           /**< of the pulley over the duty, rad/s */
     double top_speed;            /**< of the pulley, rad/s */
@@ -97,7 +96,6 @@ typedef struct snub_mount_result {
     int locating;                      /**< bolts that locate */
     snub_bolt_result *bolts;           /**< mount->bolt_count */
     int *tighten;                      /**< indices of bolts in the order of tightening */
-    const char *tighten_text;
     double worst_slip, least_separation, least_proof, least_fatigue;
 } snub_mount_result;
 
@@ -122,8 +120,8 @@ enum { SNUB_CONFLICTS_MOST = 64 };
 
 typedef struct snub_hardware_report {
     const snub_drive *drive;
-    const snub_check *check; /**< length, settings and states that were taken */
-    bool done;               /**< false: the build cannot be laid or balanced; see findings */
+    bool done;   /**< all of it is valid */
+    bool failed; /**< memory ran out */
     snub_hub_load hub[SNUB_PULLEYS_MOST];
     snub_plane_result plane[SNUB_PULLEYS_MOST];
     snub_shim_advice shims;
@@ -134,24 +132,19 @@ typedef struct snub_hardware_report {
     int conflict_count;
     snub_conflict conflicts[SNUB_CONFLICTS_MOST];
     bool duty_assumed;
-    snub_findings findings;
     snub_facts facts;
 } snub_hardware_report;
 
-/** Judge all hardware of a drive.
- *  @param[in] loads   over the drive's speed range (snub_loads_prepare)
- *  @param[in] check   of the same drive and loads
- *  @return SNUB_OK (findings say what fails); SNUB_BAD_INPUT where the file has no hardware; SNUB_NO_MEMORY */
-snub_status snub_hardware_judge(const snub_drive *drive, const snub_loads *loads, const snub_check *check,
-                                snub_arena *arena, snub_hardware_report *report, snub_error *error);
+/** What a conflict with an obstacle is called: the finding that the build gets of it. */
+snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict *conflict);
 
 /** Order of tightening: bolts that locate first, then those that follow; within each from the group's middle outward.
  *  @param[out] order  n indices */
 void snub_tightening_order(const snub_bolt *bolts, int n, int *order);
 
-/** Numbers of a check: belt, arm, grip, gap, and each pulley in the state that the check shows.
+/** Numbers of a build: verdict, belt, arm, grip, gap, and each pulley in the state that is shown.
  *  Where memory is out, facts->failed is set. */
-void snub_check_facts(const snub_check *check, snub_facts *facts, snub_arena *arena);
+void snub_build_facts(const snub_build *build, const snub_state *state, snub_facts *facts, snub_arena *arena);
 
 /** One line of a comparison. */
 typedef struct snub_difference {

@@ -1,77 +1,58 @@
-/** snub/kit.h - options into builds: loads over the rev range, belt pick, idler setting, findings, check, chart.
+/** snub/kit.h - options into builds: loads over the rev range, belt pick, idler setting, the settled build and its one
+ *  verdict, the chart. Room: kit.
  *
- *  docs/theory/kit.md says how a belt and a setting are chosen and which cases a finding covers.
+ *      file + variant + option row + overlays -> settled build -> findings and verdict
+ *
+ *  A build is settled once, over the whole rev range, by snub_build_make; every command, sheet, page request and export
+ *  takes that struct. docs/theory/kit.md says how a belt and a setting are chosen and which cases a finding covers.
  */
 #ifndef SNUB_KIT_H
 #define SNUB_KIT_H
 
 #include "snub/balance.h"
 #include "snub/demand.h"
-
-/* ---- findings ------------------------------------------------------------------------------------------------ */
-
-typedef enum snub_level { SNUB_PASS, SNUB_NOTE, SNUB_WATCH, SNUB_FAIL } snub_level;
-/** "pass", "note", "watch", "fail" */
-const char *snub_level_text(snub_level level);
-
-/** One thing worth saying about a build. value and limit are in `unit`. */
-typedef struct snub_finding {
-    snub_level level;
-    const char *rule;    /**< "grip", "slack", "arm_travel", ...: literal */
-    const char *pulley;  /**< name it speaks of, NULL if none */
-    const char *other;   /**< the second thing ("span crank - pump", a pulley), NULL if none */
-    double value, limit; /**< NAN: does not apply */
-    const char *unit;    /**< "" for a plain number */
-    double at_speed;     /**< engine speed where it is worst, rad/s; NAN: at any */
-    const char *state;   /**< "at rest", "steady", "rising", "falling", "fitting", "laid out" */
-    const char *text;    /**< what it means and what to do about it, one or two sentences */
-    const char *source;  /**< of the limit */
-} snub_finding;
-
-/** Findings of one build, worst first once sorted. Memory: the arena given to the call that fills it. */
-typedef struct snub_findings {
-    snub_finding *items;
-    int count, room;
-    bool failed; /**< memory ran out: the list is not whole */
-} snub_findings;
-
-/** Add, or replace the one of the same rule, pulley and other if the new one is worse. */
-void snub_findings_add(snub_findings *findings, snub_arena *arena, const snub_finding *finding);
-/** fail, watch, note; then by rule and pulley. */
-void snub_findings_sort(snub_findings *findings);
-/** Worst level present; SNUB_PASS for none. A note does not spoil a pass: it counts as SNUB_PASS here. */
-snub_level snub_findings_verdict(const snub_findings *findings);
+#include "snub/findings.h"
 
 /* ---- loads over the rev range --------------------------------------------------------------------------------- */
 
-typedef enum snub_running { SNUB_STEADY, SNUB_RISING, SNUB_FALLING, SNUB_RUNNING_COUNT } snub_running;
-/** "steady", "rising", "falling" */
-const char *snub_running_text(snub_running running);
+enum {
+    SNUB_JUDGED_SPEEDS = 41, /**< between idle and redline, ends counted: steps of some 130 rpm on a common engine */
+    SNUB_KINKS_MOST = 64     /**< further speeds, where a table of the file bends */
+};
 
-enum { SNUB_SPEEDS_MOST = 512 };
-
-/** Torque that every pulley absorbs at each speed and state. Does not depend on belt length or setting.
- *  Falling is with the throttle shut: a blower is unloaded, its inertia drives the belt. */
+/** Torque that every pulley absorbs at each speed and way of running. Does not depend on belt length or setting.
+ *  With the throttle shut a blower is unloaded; when speed falls, inertia drives the belt. */
 typedef struct snub_loads {
     int speeds, pulleys;
-    double *speed;                      /**< rad/s, rising; the first is 0, at rest */
-    double rate[SNUB_RUNNING_COUNT];    /**< rad/s2; "steady" is 0 unless a single speed was asked with a rate */
-    double *torque[SNUB_RUNNING_COUNT]; /**< [speed * pulleys + pulley], N m */
-    snub_match_result *match;           /**< [speed] steady, of the first blower; NULL without one */
+    double *speed;             /**< rad/s, rising; the first is 0, at rest */
+    bool runs[SNUB_WAYS];      /**< false: the file gives no rate for it, or there is no speed but rest */
+    double rate[SNUB_WAYS];    /**< rad/s2 */
+    double *torque[SNUB_WAYS]; /**< [speed * pulleys + pulley], N m */
+    int blower;                /**< index of the first blower; -1 */
+    snub_match_result *match;  /**< [speed] steady, of that blower; NULL without one */
 } snub_loads;
 
-/** Loads from rest through idle to redline (or at one speed).
- *  @param[in] speeds  how many between idle and redline, ends counted; >= 2
- *  @param[in] only    >= 0: this engine speed [rad/s] alone (and rest); NAN: the engine's range
- *  @param[in] only_rate  rad/s2 at that speed, put into the "steady" row; not read otherwise
- *  @return SNUB_OK; SNUB_BAD_INPUT without an engine and without `only`; SNUB_NO_MEMORY; what demand says */
-snub_status snub_loads_prepare(const snub_drive *drive, int speeds, double only, double only_rate, snub_arena *arena,
-                               snub_loads *loads, snub_error *error);
+/** Index of the first pulley with a blower; -1: none. */
+int snub_first_blower(const snub_drive *drive);
+/** Torque over the crank's own speed ratio aside: what the throttle does and how fast the engine changes speed. */
+snub_throttle snub_way_throttle(snub_way way);
+double snub_way_rate(const snub_engine *engine, snub_way way);
 
-/** Case for a speed index and state of loads.
+/** Loads from rest through idle to redline; without an engine at rest alone.
+ *  @param[in] speeds  how many between idle and redline, ends counted; >= 2. The speeds at which a load table or the
+ *                     engine's filling bends are taken in as well: a peak between two steps is seen
+ *  @return SNUB_OK; SNUB_NO_MEMORY; what demand says, with the pulley's name as `key` */
+snub_status snub_loads_prepare(const snub_drive *drive, int speeds, snub_arena *arena, snub_loads *loads,
+                               snub_error *error);
+/** Loads at one speed [rad/s >= 0] and rate [rad/s2], throttle open, in the row of "steady"; and at rest.
+ *  @return as snub_loads_prepare */
+snub_status snub_loads_at(const snub_drive *drive, double speed, double rate, snub_arena *arena, snub_loads *loads,
+                          snub_error *error);
+
+/** Case for a speed index and way of loads.
  *  @param[in] side  of the arm's friction band
  *  @param[in] effective  belt length [m], @param[in] stretch permanent [fraction] */
-void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed, snub_running running, double side,
+void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, double side,
                      double effective, double stretch, snub_case *wanted);
 
 /* ---- belt and setting ----------------------------------------------------------------------------------------- */
@@ -79,73 +60,45 @@ void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed
 /** A belt with a setting for a build. */
 typedef struct snub_choice {
     double length;                      /**< effective, m */
+    const char *part;                   /**< key in the catalogue; NULL: none */
     double settings[SNUB_PULLEYS_MOST]; /**< per slot pulley, m; NAN elsewhere */
-    double grip;                        /**< worst case, design friction */
-    double grip_speed;                  /**< where, rad/s */
+    double grip;                        /**< worst of the search's cases, design friction */
     double grip_served;                 /**< worst of the blowers; without one, of the set idler's neighbours */
     double rib_tension;                 /**< greatest total tension per rib over the range, N */
     double gap;                         /**< tightest, flap taken off, m */
     double wind_rest, wind_redline;     /**< nominal, rad; NAN without an arm */
+    int tier;                           /**< of the search: 0 nothing to say; 1 more tension per rib than the limit;
+                                             2 above design grip; 3 slack; 4 a gap under its limit */
+    bool judged;                        /**< the whole build was judged with it */
+    snub_level verdict;                 /**< where judged */
 } snub_choice;
 
-/** What a check would have to say of a choice: 0 nothing; 1 more tension per rib than the limit; 2 above the design
- * grip; 3 slack; 4 a gap under its limit. Belts are ranked by it. */
-int snub_choice_rank(const snub_drive *drive, const snub_choice *choice);
-
+/** Belts that are judged with the whole build, at most: the best of the search. */
 enum { SNUB_CHOICES_MOST = 24 };
 
+/** Why the belt is the one it is. */
+typedef enum snub_why {
+    SNUB_WHY_WRITTEN,    /**< the file gives belt and settings */
+    SNUB_WHY_ONLY,       /**< no other on offer fits */
+    SNUB_WHY_VERDICT,    /**< the runner-up has a worse verdict */
+    SNUB_WHY_GRIP,       /**< same verdict; the search puts it first: rib tension, grip, the blower's grip, arm in the
+                              middle */
+    SNUB_WHY_SETTING     /**< the file gives the belt; the setting is chosen */
+} snub_why;
+
 typedef struct snub_choices {
-    int count; /**< best first */
+    int offered; /**< lengths on offer */
+    int fit;     /**< of them that keep the arm in its work range, or the slot its tension */
+    int count;   /**< kept: the best SNUB_CHOICES_MOST, best first once judged */
     snub_choice choice[SNUB_CHOICES_MOST];
-    char why_none[384];      /**< one sentence where count is 0 */
+    snub_why why;
     double wanted_length[2]; /**< effective lengths that would do at some setting, m; NAN: none would */
 } snub_choices;
 
-/** All stock belts that keep the arm within its work range, at rest and running steadily, over belt tolerance and wear,
- *  each with the setting that gives the best worst-case grip within the gap limit.
- *  Slots whose pulley is locked by `lock` are set by the belt itself. Without stock the drive's own length is the only
- *  candidate; without that too, any whole millimetre is.
- *  @param[in] free_settings  true: settings are chosen; false: the drive's own settings stand where given */
-snub_status snub_choose(const snub_drive *drive, const snub_loads *loads, bool free_settings, snub_choices *choices,
-                        snub_error *error);
+/** "8PK1575": ribs, section, effective length in whole mm (a tenth where it is not whole). */
+void snub_designation(const snub_belt *belt, double length, char text[32]);
 
-/* ---- check: one build ------------------------------------------------------------------------------------------ */
-
-typedef struct snub_check_request {
-    double only_speed;  /**< rad/s; NAN: idle to redline */
-    double only_rate;   /**< rad/s2 at that speed, 0 steady */
-    bool free_settings; /**< choose settings even where the file gives them */
-    int speeds;         /**< between idle and redline; 0: default 41 */
-} snub_check_request;
-
-typedef struct snub_check {
-    const snub_drive *drive;
-    char designation[32];               /**< "8PK1575" */
-    double length;                      /**< effective, m */
-    bool length_chosen;                 /**< snub picked it */
-    double settings[SNUB_PULLEYS_MOST]; /**< m; NAN where there is no slot */
-    bool laid;                          /**< false: no equilibrium; `failure` says why, balance is not valid */
-    snub_error failure;
-    double engine_speed, rate; /**< of `balance` */
-    snub_balance balance;      /**< steady, nominal belt, arm friction at the middle */
-    double wind_band[2];       /**< wind at the lower and the upper edge of arm friction, rad; NAN: no balance there */
-    snub_balance rest;         /**< the engine at rest */
-    double worst_grip, worst_grip_speed;
-    double slip_onset;   /**< see snub_air_summary, rad/s; NAN: holds over the speeds looked at */
-    double tightest_gap; /**< flap taken off, m; INFINITY when nothing is near */
-    snub_findings findings;
-} snub_check;
-
-/** Check one build over its cases. A build that cannot be laid or balanced is a finding, not an error.
- *  @return SNUB_OK; SNUB_BAD_INPUT (no engine and no speed); SNUB_NO_CHOICE is a finding too */
-snub_status snub_check_drive(const snub_drive *drive, const snub_check_request *request, snub_arena *arena,
-                             snub_check *check, snub_error *error);
-
-/** The same with loads that were worked out already. `request` speeds are not read. */
-snub_status snub_check_loaded(const snub_drive *drive, const snub_check_request *request, const snub_loads *loads,
-                              snub_arena *arena, snub_check *check, snub_error *error);
-
-/* ---- chart: every build ---------------------------------------------------------------------------------------- */
+/* ---- the settled build ------------------------------------------------------------------------------------------ */
 
 /** What the first blower asks at redline, steady, throttle open, no slip. NANs without one. */
 typedef struct snub_air_summary {
@@ -156,8 +109,6 @@ typedef struct snub_air_summary {
     double belt_force;     /**< torque over pitch radius, N */
     double outlet, charge; /**< air out of the blower and into the engine, K */
     double mass_flow;      /**< kg/s */
-    double slip_onset; /**< lowest speed at which any pulley slips on limit friction, steady or rising, worst belt and
-                            arm friction, rad/s; NAN: holds to redline */
 } snub_air_summary;
 
 /** Worst of a build's hardware over its pulleys and mounts. NANs where the file has none of a kind. */
@@ -170,23 +121,128 @@ typedef struct snub_hardware_summary {
     int conflicts;       /**< things that come too near to each other, obstacles counted in */
 } snub_hardware_summary;
 
-typedef struct snub_build {
-    const char *variant;          /**< "" for the base */
+struct snub_hardware_report;
+
+/** A build's name: the variant and the options' values that are laid over the file, and what the caller lays over all. */
+typedef struct snub_row {
+    const char *variant;          /**< "" for the file's own front */
+    int option_count;             /**< 0: not a row of the options */
+    const snub_option *options;
     const char **values;          /**< per option, as written in the file */
-    const snub_overlay *overlays; /**< that make this build from the document */
-    int overlay_count;
-    snub_drive *drive; /**< NULL when the build could not be read: see findings */
+    const snub_overlay *overlays; /**< the variant's, the options', then the caller's (--set, a change on the page) */
+    int overlay_count, set_count; /**< set_count: of them, the caller's: the last */
+} snub_row;
+
+/** A build, settled and judged. Memory: the arena that it was made in. */
+typedef struct snub_build {
+    /* what it is */
+    const snub_document *document;
+    snub_row row;
+    bool afresh;                  /**< belt and settings were chosen although the file gives some */
+    /* settled */
+    snub_drive *drive;            /**< as read; belt.length and the slots' settings are the settled ones */
+    bool settled;                 /**< it has a belt; else the findings say why not */
+    double length;                /**< effective, m; NAN: none */
+    const char *part;             /**< the belt's key in the catalogue; NULL */
+    char designation[32];         /**< "8PK1575"; "" where there is no belt */
+    double settings[SNUB_PULLEYS_MOST];  /**< m; NAN where there is no slot */
+    bool length_chosen;                  /**< not the file's */
+    bool setting_chosen[SNUB_PULLEYS_MOST];
+    double own_length;                   /**< as the file (with overlays) writes it, m; NAN: it does not */
+    double own_settings[SNUB_PULLEYS_MOST];
     snub_choices choices;
-    snub_check check; /**< of the best choice; valid where has_check */
-    bool has_check;
-    double wrap_gain;       /**< fraction, of the first blower against its slot's low end; NAN: no slot */
-    snub_findings findings; /**< check's, or why there is no belt */
-    snub_level verdict;
+    snub_loads loads;             /**< over the whole rev range */
+    /* judged */
+    bool judged;                  /**< false: only settled, as asked; findings are empty */
+    bool laid;                    /**< the belt lies and is in balance with the engine at rest */
+    snub_balance rest;            /**< there: nominal belt, arm friction at the middle; valid where laid */
+    double worst_grip;            /**< of all cases, design friction */
+    double blower_grip;           /**< of the first blower; NAN: none */
+    double worst_grip_speed;      /**< rad/s */
+    double slip_onset;            /**< lowest speed at which a pulley slips on limit friction, steady or rising, worst
+                                       belt and arm friction, rad/s; NAN: holds to redline */
+    double tightest_gap;          /**< flap taken off, arm where it works, m; INFINITY when nothing is near */
+    double wrap_gain;             /**< fraction, of the first blower against its slot's low end; NAN: no slot */
+    double wind_rest, wind_redline; /**< nominal, rad; NAN without an arm */
     snub_air_summary air;
-    snub_hardware_summary hardware; /**< its findings are among the build's */
-    snub_loads loads;
-    snub_arena arena; /**< all of this build's memory */
+    snub_hardware_summary hardware;
+    struct snub_hardware_report *report; /**< the hardware in full (snub/hardware.h); NULL: the file has none, it was
+                                              not judged, or the chart has let go of it */
+    snub_findings findings;       /**< all of it: belt, arm, slip, air, clearance, fitting, hardware */
+    snub_level verdict;
 } snub_build;
+
+typedef struct snub_build_request {
+    bool afresh;       /**< choose belt and settings even where the file gives them, as a row of the chart does */
+    bool settle_only;  /**< nothing is judged where nothing is to be chosen: for a hand that still moves */
+    bool all_choices;  /**< judge every belt that fits, not only until one passes */
+    const double *only_lengths; /**< where not NULL: belts of these lengths alone are on offer, m */
+    int only_count;
+} snub_build_request;
+
+/** The file's own build: with a variant where one is named, and the overlays of `reading` over all; no options.
+ *  @param[in] variant  NULL or "": none
+ *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_NO_MEMORY */
+snub_status snub_row_own(const snub_document *document, const snub_reading *reading, const char *variant,
+                         snub_row *row, snub_errors *errors);
+
+/** A row with one more value of the caller's laid over it, last.
+ *  @return false: memory is out */
+bool snub_row_with(const snub_row *row, const snub_overlay *value, snub_arena *arena, snub_row *made);
+
+/** Every row that the kit offers. */
+typedef struct snub_rows {
+    const char *title;
+    int option_count;
+    const snub_option *options; /**< those that vary: an option at whose path the caller has laid a value does not */
+    int count;
+    snub_row *items;
+    int same; /**< rows left out because they are the same drive as another, under another name */
+} snub_rows;
+
+/** Variants times options, in order: the last option's values change fastest. Every row is read once, so that a wrong
+ *  value is told before long work begins.
+ *  @param[in] variant  NULL: all; else only this one ("" = the file's own front)
+ *  @return SNUB_OK; SNUB_BAD_INPUT, SNUB_TOO_LARGE (errors filled); SNUB_NO_MEMORY */
+snub_status snub_rows_list(const snub_document *document, const snub_reading *reading, const char *variant,
+                           snub_rows *rows, snub_errors *errors);
+
+/** Read, settle and judge a build: the one way to a belt, a setting and a verdict.
+ *
+ *  A length or a setting that the file writes stands (unless `afresh`); what it leaves open is chosen over the whole
+ *  rev range: of the belts on offer that fit, the one whose whole build has the best verdict; among equals the one that
+ *  the search puts first. A build without a belt, one that cannot be laid, one whose loads have no answer: each is a
+ *  finding, not an error.
+ *  @param[in] reading  units, parts, maps; its arena holds the build; its overlays are not read: the row has them
+ *  @param[in,out] errors  those of the file
+ *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_NO_MEMORY */
+snub_status snub_build_make(const snub_document *document, const snub_reading *reading, const snub_row *row,
+                            const snub_build_request *request, snub_build *build, snub_errors *errors);
+/** The same from a drive that was read already; it is copied. A stock from the catalogue is then taken by length alone.
+ *  For tests and benches. */
+snub_status snub_build_of_drive(const snub_drive *drive, const snub_build_request *request, snub_arena *arena,
+                                snub_build *build, snub_error *error);
+
+/* ---- a state to be shown ------------------------------------------------------------------------------------------ */
+
+/** A build at one speed: nominal belt, arm friction at the middle. Nothing is judged by it. */
+typedef struct snub_state {
+    bool solved;         /**< false: no balance there; `why` says so and `balance` is not valid */
+    snub_finding why;
+    double engine_speed; /**< rad/s */
+    double rate;         /**< rad/s2 */
+    snub_balance balance;
+    double wind_band[2]; /**< wind at the low and the high edge of arm friction, rad; NAN: no balance there */
+    bool has_match;
+    snub_match_result match; /**< of the first blower */
+} snub_state;
+
+/** @param[in] speed  rad/s; 0: at rest; NAN: redline (without an engine at rest)
+ *  @return SNUB_OK; SNUB_NO_MEMORY; what demand says */
+snub_status snub_build_state(const snub_build *build, double speed, double rate, snub_arena *arena, snub_state *state,
+                             snub_error *error);
+
+/* ---- chart: every build ---------------------------------------------------------------------------------------- */
 
 /** A belt and which builds it can serve. */
 typedef struct snub_belt_use {
@@ -199,50 +255,50 @@ typedef struct snub_belt_use {
 
 typedef struct snub_chart {
     const snub_document *document;
-    const char *title;
-    int option_count;
-    const snub_option *options;
-    int build_count;
+    snub_rows rows;
+    int build_count;    /**< as many as rows */
     snub_build *builds;
-    int belt_count; /**< belts that the best choices use */
+    snub_arena *arenas; /**< one for each build */
+    int belt_count;     /**< belts that the builds take */
     snub_belt_use *belts;
-    int fewest_count; /**< fewest different belts that serve every build that can be served */
+    int fewest_count;   /**< fewest different belts that serve every build that has one, each with a verdict no worse */
     snub_belt_use *fewest;
-    bool fewest_exact; /**< false: greedy, the search was cut */
+    bool fewest_exact;  /**< false: greedy, the search was cut */
+    bool on_fewest;     /**< the builds take the fewest belts */
 } snub_chart;
 
 /** Progress of long work. Return false to stop it. May be called from several threads, one at a time. */
 typedef bool (*snub_progress)(int done, int all, void *context);
 
 typedef struct snub_chart_request {
-    int speeds;             /**< for the final check; 0: default 41 */
     int threads;            /**< 0: as OpenMP decides */
     const char *variant;    /**< NULL: all; else only this one ("" = base) */
+    bool fewest;            /**< chart the kit on its fewest belts alone */
+    bool keep_reports;      /**< keep each build's hardware in full; else only its summary */
     snub_progress progress; /**< may be NULL */
     void *context;
 } snub_chart_request;
 
-/** Work out every build: variants times options. Results do not depend on the number of threads.
+/** Work out every build: variants times options, each chosen afresh. Results do not depend on the number of threads.
  *  @param[in] reading  units, arena for the chart, overlays that hold for every build, parts
- *  @return SNUB_OK; SNUB_BAD_INPUT (mistakes filled); SNUB_NO_MEMORY; SNUB_STOPPED */
+ *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_NO_MEMORY; SNUB_STOPPED */
 snub_status snub_chart_drive(const snub_document *document, const snub_reading *reading,
-                             const snub_chart_request *request, snub_chart *chart, snub_mistakes *mistakes);
+                             const snub_chart_request *request, snub_chart *chart, snub_errors *errors);
 void snub_chart_free(snub_chart *chart);
-
-/** "8PK1575": ribs, section, effective length in whole mm (a tenth where it is not whole). */
-void snub_designation(const snub_belt *belt, double length, char text[32]);
+/** One fingerprint of all its builds (snub_drive_digest), in order. */
+void snub_chart_digest(const snub_chart *chart, char text[65]);
 
 /* ---- fitting ---------------------------------------------------------------------------------------------------- */
 
 typedef struct snub_fitting {
     bool possible; /**< a way was found */
     int last;      /**< pulley to pass the belt over last */
-    double slack;  /**< belt over path with the arm on its stop (or the slot slackened), m */
+    double slack;  /**< belt over path with the arm on its stop (or the slot slackened), m; negative: too short */
     double needed; /**< to pass the belt over that pulley's rim, m */
 } snub_fitting;
 
 /** Can the belt be fitted: shortest new belt, arm on its stop, passed over the rim of the easiest pulley last. */
-snub_status snub_fit(const snub_drive *drive, const double *settings, double effective, snub_fitting *fitting,
-                     snub_error *error);
+snub_status snub_fitting_find(const snub_drive *drive, const double *settings, double effective, snub_fitting *fitting,
+                              snub_error *error);
 
 #endif

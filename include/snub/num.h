@@ -1,8 +1,13 @@
-/** snub/num.h - numbers without belts: tables, roots of one unknown, small least squares. */
+/** snub/num.h - numbers without belts: tables, roots and maxima of one unknown, the standard atmosphere. */
 #ifndef SNUB_NUM_H
 #define SNUB_NUM_H
 
 #include "snub/base.h"
+
+/** The standard atmosphere (US Standard Atmosphere, 1976) at a geometric altitude [m], -5000..20000.
+ *  @param[out] temperature [K], pressure [Pa]; each may be NULL; untouched on error
+ *  @return SNUB_OK; SNUB_BAD_INPUT */
+snub_status snub_standard_atmosphere(double altitude, double *temperature, double *pressure, snub_error *error);
 
 /** Piecewise linear table, held at its ends. x strictly rising. n = 0 is a table that is zero everywhere. */
 typedef struct snub_table {

@@ -181,10 +181,10 @@ snub_status snub_catalogue_backup(snub_catalogue *catalogue, const char *path, b
 
 /** Check the file: SQLite's own integrity and foreign keys, the text index, one row of sizes for each part and of the
  *  right kind, every part within bounds.
- *  @param[in,out] mistakes  what is wrong
+ *  @param[in,out] errors  what is wrong
  *  @param[out] parts  how many were looked at
- *  @return SNUB_OK (mistakes or not); SNUB_IO; SNUB_NO_MEMORY */
-snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_mistakes *mistakes, long long *parts,
+ *  @return SNUB_OK (errors or not); SNUB_IO; SNUB_NO_MEMORY */
+snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_errors *errors, long long *parts,
                                  snub_error *error);
 
 /* ---- CSV -------------------------------------------------------------------------------------------------------- */
@@ -212,13 +212,13 @@ typedef struct snub_import_report {
 typedef struct snub_import snub_import;
 
 /** @param[in] units  must outlive the import
- *  @param[in] name  of the file, for messages; must outlive the import and `mistakes`
+ *  @param[in] name  of the file, for messages; must outlive the import and `errors`
  *  @return SNUB_OK; SNUB_IO (busy, read-only, ...); SNUB_NO_MEMORY */
 snub_status snub_import_open(snub_catalogue *catalogue, snub_units *units, const char *name,
-                             const snub_import_options *options, snub_mistakes *mistakes, snub_import **import,
+                             const snub_import_options *options, snub_errors *errors, snub_import **import,
                              snub_error *error);
 /** @return SNUB_OK (bad rows or not); SNUB_BAD_INPUT (the file cannot be read on: no CSV, no header; noted in
- *          mistakes); SNUB_TOO_LARGE; SNUB_IO; SNUB_NO_MEMORY */
+ *          errors); SNUB_TOO_LARGE; SNUB_IO; SNUB_NO_MEMORY */
 snub_status snub_import_feed(snub_import *import, const char *data, size_t length, snub_error *error);
 /** Make it so, or not: see skip_bad and dry_run.
  *  @return SNUB_OK: what the report says is in the catalogue; SNUB_BAD_INPUT: rows were bad, nothing was changed;

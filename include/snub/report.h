@@ -6,19 +6,21 @@
 #ifndef SNUB_REPORT_H
 #define SNUB_REPORT_H
 
+#include "snub/draw_drive.h"
 #include "snub/hardware.h"
 #include "snub/kit.h"
-#include "snub/sweep.h"
+#include "snub/locale.h"
 #include "snub/parts.h"
+#include "snub/sweep.h"
 
 /* ---- neutral tables ------------------------------------------------------------------------------------------ */
 
 /** Limits of a worksheet as the XLSX format sets them (ECMA-376, as every reader of it enforces them). */
 enum {
-    SNUB_SHEET_ROWS_MOST = 1048576,  /**< with the lines above the data */
-    SNUB_SHEET_COLUMNS_MOST = 16384,
-    SNUB_SHEET_TEXT_MOST = 32767,    /**< characters in a cell */
-    SNUB_SHEET_NAME_MOST = 31        /**< characters in a worksheet's name */
+    SNUB_WORKSHEET_ROWS_MOST = 1048576,  /**< with the lines above the data */
+    SNUB_WORKSHEET_COLUMNS_MOST = 16384,
+    SNUB_WORKSHEET_TEXT_MOST = 32767,    /**< characters in a cell */
+    SNUB_WORKSHEET_NAME_MOST = 31        /**< characters in a worksheet's name */
 };
 
 /** What a column holds. A cell may be empty in any column. */
@@ -58,7 +60,7 @@ typedef struct snub_column {
 } snub_column;
 
 /** A table. `cells` holds rows * column_count cells, row by row. All memory is the caller's. */
-typedef struct snub_sheet_table {
+typedef struct snub_data_table {
     const char *name;    /**< worksheet's name; made legal and unique by the writer */
     const char *title;   /**< a line above the table in text and XLSX; NULL for none */
     int column_count;
@@ -67,7 +69,7 @@ typedef struct snub_sheet_table {
     const snub_cell *cells;
     const char *const *notes; /**< lines under the table in text and XLSX: sources, cautions */
     int note_count;
-} snub_sheet_table;
+} snub_data_table;
 
 /** Short forms of a cell. A number that is not finite is an empty cell: "no value". */
 snub_cell snub_cell_number(double number, snub_mark mark);
@@ -80,13 +82,13 @@ snub_cell snub_cell_level(snub_mark mark);
  *  wide ones (East Asian) twice, marks that combine not at all.
  *  @param[in,out] out  appended to; out->failed tells of lack of memory
  *  @return SNUB_OK; SNUB_BAD_INPUT (a cell's type is not its column's); SNUB_NO_MEMORY */
-snub_status snub_table_text(const snub_sheet_table *table, snub_text *out, snub_error *error);
+snub_status snub_table_text(const snub_data_table *table, snub_text *out, snub_error *error);
 
 /** The table as CSV (RFC 4180): UTF-8, CRLF, a header of `title [unit]`, numbers with every digit that they need to
  *  come back the same (17 at most), empty cells empty, yes/no for truths. Reading it back gives every cell again.
  *  Text is never changed: a cell that starts with '=' stays so.
  *  @return as snub_table_text */
-snub_status snub_table_csv(const snub_sheet_table *table, snub_text *out, snub_error *error);
+snub_status snub_table_csv(const snub_data_table *table, snub_text *out, snub_error *error);
 
 /** Several tables as one XLSX workbook, a worksheet each: the title, a frozen header of two rows (title, unit), typed
  *  cells with the column's decimals, marks by colour and, in LEVEL columns, by conditional format, so that the colour
@@ -95,7 +97,7 @@ snub_status snub_table_csv(const snub_sheet_table *table, snub_text *out, snub_e
  *  @param[in,out] out  bytes of the file are appended
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE (a limit above; the error says which cell); SNUB_IO;
  *          SNUB_NO_MEMORY */
-snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_text *out, snub_error *error);
+snub_status snub_tables_xlsx(const snub_data_table *tables, int count, snub_text *out, snub_error *error);
 
 /** A chart as the sheets of a workbook: the first holds every build (the one for CSV), then one for each rib count, the
  *  belts, what the file says (every value with its line), and the limits in force with their sources.
@@ -105,17 +107,17 @@ snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_tex
  *  one, second choice, lengths that would do, findings.
  *  @param[out] tables  in the arena, with all that they hold
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub_sheet_table **tables, int *count,
+snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub_data_table **tables, int *count,
                                 snub_error *error);
 
 /** Parts as the sheets of a workbook: one for each kind that is there, with a column for every field and tolerance that
  *  any part of it has, and where each row is from.
  *  @param[out] tables  in the arena; texts are the parts'
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, snub_sheet_table **tables, int *count,
+snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, snub_data_table **tables, int *count,
                                 snub_error *error);
 /** Parts as one table for people: key, kind, name, chief sizes in words, price, stock, source. */
-snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub_sheet_table *table, snub_error *error);
+snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub_data_table *table, snub_error *error);
 /** Key of a field in JSON, its unit at the end: "arm_length_mm", "rate_minus_N_m_deg".
  *  @param[in] side  "", "_minus" or "_plus" */
 char *snub_part_json_key(const snub_part_field *field, const char *side, snub_arena *arena);
@@ -138,17 +140,52 @@ typedef struct snub_look {
 void snub_wrap(const char *words, int column, int indent, int width, snub_text *out);
 
 /** As snub_table_text, but the last column, where it holds text, is wrapped into the width, and levels are coloured. */
-snub_status snub_table_show(const snub_sheet_table *table, const snub_look *look, snub_text *out, snub_error *error);
+snub_status snub_table_show(const snub_data_table *table, const snub_look *look, snub_text *out, snub_error *error);
 
 /** A level in capitals for "fail" and "watch", padded to `pad` columns, coloured where the look wants it. */
 void snub_level_show(snub_level level, const snub_look *look, int pad, snub_text *out);
-/** Findings for people: level, rule, value and limit, where; then what it means, wrapped. */
-void snub_findings_show(const snub_findings *findings, const snub_look *look, snub_text *out);
+
+/* ---- words of a finding ------------------------------------------------------------------------------------------ */
+
+/** Id of its rule ("grip") and its area. */
+const char *snub_finding_rule(const snub_finding *finding);
+snub_area snub_finding_area(const snub_finding *finding);
+/** What it means and what to do about it: one or two sentences.
+ *  @param[in] locale  language and units; NULL: English, metric */
+void snub_finding_sentence(const snub_finding *finding, const snub_locale *locale, snub_text *out);
+/** Where its limit comes from: "SAE J1596", "the drive file, line 12". */
+void snub_finding_basis(const snub_finding *finding, const snub_locale *locale, snub_text *out);
+
+/** Areas as a set of bits, for those who show a part of a build's findings. */
+#define SNUB_AREA_BIT(area) (1U << (area))
+enum {
+    SNUB_ALL_AREAS = SNUB_AREA_BIT(SNUB_AREAS_) - 1U,
+    SNUB_AREAS_OF_CHECK = SNUB_ALL_AREAS & ~SNUB_AREA_BIT(SNUB_AREA_HARDWARE),
+    SNUB_AREAS_OF_SWEEP = SNUB_AREA_BIT(SNUB_AREA_SLIP) | SNUB_AREA_BIT(SNUB_AREA_AIR),
+    SNUB_AREAS_OF_MOUNT = SNUB_AREA_BIT(SNUB_AREA_CLEARANCE) | SNUB_AREA_BIT(SNUB_AREA_HARDWARE)
+};
+
+/** Findings of some areas for people: level, rule, value and limit, where; then what it means, wrapped. */
+void snub_findings_show(const snub_findings *findings, unsigned areas, const snub_look *look, snub_text *out);
+/** How many findings a build has in some areas. */
+int snub_areas_count(const snub_build *build, unsigned areas);
+/** The build's one verdict, with how many findings of each level there are, how many of them lie outside of the areas
+ *  that are shown here, and which command shows those. */
+void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look *look, snub_text *out);
+
+/** What differs from the file as it stands: variant, options and what the caller has laid over: "deep pump; blower.diameter 75; set belt.ribs=10"; "" for the
+ *  file as it stands. @param[in] wet  say so */
+void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out);
+/** A build in a line: belt, part, settings, what differs from the file, verdict. */
+void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out);
+/** What holds for every build of a chart: --set, and whether it is on the fewest belts; "" for neither. */
+void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out);
+/** Why it has the belt that it has, in a sentence; "" where the file gives it. */
+void snub_why_words(const snub_build *build, const snub_locale *locale, snub_text *out);
 
 /** A check for people.
- *  @param[in] loads  that the check was made with; NULL: nothing is said of the blower
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_text_check(const snub_check *check, const snub_loads *loads, const snub_look *look, snub_text *out,
+snub_status snub_text_check(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out,
                             snub_error *error);
 /** A chart for people, a table for each variant.
  *  @param[in] all_findings  list the findings of every build below */
@@ -158,19 +195,31 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
  *  @param[in] pulleys  with torque, tensions, grip, speed, hub load and slip of every pulley beside
  *  @param[out] table  in arena memory
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_sweep_table(const snub_sweep *sweep, snub_sweep_way way, int step, bool pulleys, snub_arena *arena,
-                             snub_sheet_table *table, snub_error *error);
-/** A sweep for people: the table of one way, findings, what the estimate assumes, advice on pulleys. */
-snub_status snub_text_sweep(const snub_sweep *sweep, snub_sweep_way way, const snub_pulley_offer *offers,
-                            int offer_count, const snub_look *look, snub_text *out, snub_error *error);
+snub_status snub_sweep_table(const snub_sweep *sweep, snub_way way, int step, bool pulleys, snub_arena *arena,
+                             snub_data_table *table, snub_error *error);
+/** A sweep for people: the table of one way, where what slips, findings, what the estimate assumes, pulleys on offer. */
+snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pulley_offer *offers, int offer_count,
+                            const snub_look *look, snub_text *out, snub_error *error);
+/** Where a pulley slips over the rev range and what that does, a sentence; "" where it holds. */
+void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out);
+/** The offers as advice: "80 mm holds to 6200 rpm; 75 mm slips from 5450 rpm (rising)". Empty without offers. */
+void snub_offers_words(const snub_sweep *sweep, const snub_pulley_offer *offers, int count, const snub_locale *locale,
+                       snub_text *out);
 
 /** Hardware for people: planes and shims, standoffs, mounts with the order of tightening, bearings, findings, cautions.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_text_hardware(const snub_hardware_report *report, const snub_look *look, snub_text *out,
-                               snub_error *error);
+snub_status snub_text_hardware(const snub_build *build, const snub_look *look, snub_text *out, snub_error *error);
 /** What differs between two, named as given. @param[in] count  of differences; 0 says that nothing does */
 snub_status snub_text_differences(const char *a, const char *b, const snub_difference *differences, int count,
                                   const snub_look *look, snub_text *out, snub_error *error);
+
+/* ---- pictures -------------------------------------------------------------------------------------------------- */
+
+/** A view of a build (snub_view_of_build) with its words: row, verdict, fingerprint, and a warning across it where the
+ *  build fails or the state has no balance.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_build_view(const snub_build *build, const snub_state *state, const snub_locale *locale,
+                            snub_arena *arena, snub_view *view, snub_error *error);
 
 /* ---- JSON ------------------------------------------------------------------------------------------------------ */
 
@@ -181,19 +230,22 @@ enum { SNUB_JSON_DIGITS = 12 };
 
 /** A number, or null where it is not finite. NULL where memory is out. */
 struct json_t *snub_json_number(double value);
-/** Findings as a list of objects: level, rule, pulley, other, value, limit, unit, at_rpm, state, text, source. */
+/** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state, belt,
+ *  arm_friction, text, source. */
 struct json_t *snub_json_findings(const snub_findings *findings);
-/** A check: the keys of `snub check --json`. Lengths in mm, angles in deg; the unit is in each key.
- *  A build without equilibrium has empty `pulleys` and `spans`, and says why in `findings`.
+/** A build and a state of it: the keys of `snub check --json`. Lengths in mm, angles in deg; the unit is in each key.
+ *  A build without equilibrium has empty `pulleys` and `spans`, and says why in `findings`. Findings and verdict are the
+ *  whole build's, whatever the state; null where nothing was judged.
  *  @return an object; NULL where memory is out */
-struct json_t *snub_json_check(const snub_check *check);
+struct json_t *snub_json_check(const snub_build *build, const snub_state *state);
 /** A chart: the keys of `snub chart --json`. */
 struct json_t *snub_json_chart(const snub_chart *chart);
-/** A sweep: speeds, ways of running, points with their pulleys, findings. Offers and advice where there are any.
+/** A sweep: speeds, ways of running, points with their pulleys; the build's findings. Offers where there are any.
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count);
-/** Hardware: planes, shims, obstacles, standoffs, mounts, bearings, findings. @return an object; NULL: no memory */
-struct json_t *snub_json_hardware(const snub_hardware_report *report);
+/** Hardware: planes, shims, obstacles, standoffs, mounts, bearings; the build's findings.
+ *  @return an object; NULL: no memory */
+struct json_t *snub_json_hardware(const snub_build *build);
 /** What differs: a list of subject, what, a, b, unit, verdict. */
 struct json_t *snub_json_differences(const char *a, const char *b, const snub_difference *differences, int count);
 /** Any of them as text, keys in order, a line break at the end.

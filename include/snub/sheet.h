@@ -12,51 +12,32 @@
 #include "snub/kit.h"
 #include "snub/sweep.h"
 
-/** SHA-256 of some bytes as 64 hex digits and a NUL: which file a sheet was made from. FIPS 180-4. */
-void snub_sha256_text(const char *data, size_t length, char text[65]);
-
-/* ---- messages ------------------------------------------------------------------------------------------------------
- */
-
-/** A message catalogue as gettext's msgfmt compiles it (.mo). Points into the bytes it was read from. */
-typedef struct snub_messages {
-    const unsigned char *data;
-    size_t length;
-    bool swapped; /**< of the other byte order */
-    uint32_t count, originals, translations;
-} snub_messages;
-
-/** Take a .mo file's bytes, which must live as long as `messages`. Every offset is checked once, here.
- *  @return SNUB_OK; SNUB_BAD_INPUT: no such catalogue, or one that is cut off */
-snub_status snub_messages_read(const char *data, size_t length, snub_messages *messages, snub_error *error);
-/** Translation of a text, or NULL. For snub_speech.say, with the messages as context. */
-const char *snub_messages_say(void *messages, const char *english);
-
 /* ---- sheets --------------------------------------------------------------------------------------------------------
  */
 
 typedef enum snub_paper { SNUB_PAPER_A4, SNUB_PAPER_LETTER } snub_paper;
 
-/** What stands on every page. */
+/** What stands on every page; beside it the build's name, its verdict, and the fingerprint of what it was made from
+ *  (snub_drive_digest), which the sheets work out themselves. */
 typedef struct snub_sheet {
     snub_paper paper;
-    const snub_speech *speech;  /**< may be NULL */
+    const snub_locale *locale;  /**< may be NULL; `both` is set by the sheets */
     const char *title;          /**< of the kit */
-    const char *build;          /**< which build, in words; NULL on sheets of the whole kit */
-    const char *file, *hash;    /**< drive file's name and SHA-256 */
+    const char *file;           /**< drive file's name */
     const char *version, *date; /**< date: NULL: none is printed */
 } snub_sheet;
 
 /** Every build of a kit: belt, setting, boost, speed, grip, verdict, notes. */
 snub_status snub_sheet_chart(const snub_sheet *sheet, const snub_chart *chart, snub_text *out, snub_error *error);
 
-/** What a sheet of one build is made from. */
+/** What a sheet of one build is made from.
+ *  A build that fails gets DO NOT FIT with its reasons on top of every page; its fitting sheet has no steps and no
+ *  numbers to work by. A watch stands in full on page 1. */
 typedef struct snub_sheet_build {
-    const snub_drive *drive;
-    const snub_check *rest;               /**< check at engine speed 0 */
-    const snub_check *check;              /**< over the rev range; NULL without an engine */
-    const snub_hardware_report *hardware; /**< NULL: the file has none */
-    const snub_sweep *sweep;              /**< report only; may be NULL */
+    const snub_build *build;
+    const snub_state *rest;  /**< with the engine at rest */
+    const snub_state *state; /**< report only: the state that is shown beside; may be NULL */
+    const snub_sweep *sweep; /**< report only; may be NULL */
 } snub_sheet_build;
 
 /** How to fit one build: cautions, what it needs, the belt's way, numbered steps, what to measure, what to check again.
@@ -80,7 +61,8 @@ typedef struct snub_expectation {
     double frequency[3]; /**< lowest, nominal, highest, Hz */
     double tension[3];   /**< N */
 } snub_expectation;
-/** Balances at rest for the shortest, nominal and longest belt, at both edges of the arm's friction. */
-void snub_expect(const snub_drive *drive, const double *settings, double effective, snub_expectation *expectation);
+/** Balances at rest of a settled build for the shortest, nominal and longest belt, at both edges of the arm's
+ *  friction. */
+void snub_expect(const snub_build *build, snub_expectation *expectation);
 
 #endif

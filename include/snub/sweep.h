@@ -50,17 +50,6 @@ snub_status snub_slip_solve(const snub_drive *drive, const snub_rig *rig, const 
 
 /* ---- sweep ----------------------------------------------------------------------------------------------------- */
 
-typedef enum snub_sweep_way {
-    SNUB_SWEEP_STEADY,  /**< throttle open, speed held */
-    SNUB_SWEEP_RISING,  /**< throttle open, at engine.rises */
-    SNUB_SWEEP_FALLING, /**< throttle shut, at engine.falls */
-    SNUB_SWEEP_SHUT,    /**< throttle shut, speed held (overrun downhill) */
-    SNUB_SWEEP_SHIFT,   /**< gear change without lifting: throttle open, at engine.falls */
-    SNUB_SWEEP_WAYS
-} snub_sweep_way;
-/** "steady", "rising", "falling", "shut", "shift" */
-const char *snub_sweep_way_text(snub_sweep_way way);
-
 typedef struct snub_sweep_pulley {
     double speed;       /**< of the shaft after slip, rad/s >= 0 */
     double torque;      /**< absorbed, N m; the crank's is what it gives, negative */
@@ -87,18 +76,15 @@ typedef struct snub_sweep_point {
 enum { SNUB_SWEEP_SPEEDS_MOST = 1000 };
 
 typedef struct snub_sweep {
-    const snub_drive *drive;
-    char designation[32];
-    double length;                       /**< effective, m */
-    double settings[SNUB_PULLEYS_MOST];  /**< m; NAN: no slot */
+    const snub_build *build;
+    const snub_drive *drive;             /**< the build's */
     int speeds, pulleys, blower;         /**< blower: index of the first, -1 none */
     double *speed;                       /**< crank, rad/s, rising */
-    double rate[SNUB_SWEEP_WAYS];        /**< rad/s2 */
-    bool ran[SNUB_SWEEP_WAYS];           /**< false: the engine file gives no such rate */
-    snub_sweep_point *point[SNUB_SWEEP_WAYS];   /**< [speed] */
-    snub_sweep_pulley *pulley[SNUB_SWEEP_WAYS]; /**< [speed * pulleys + pulley] */
+    double rate[SNUB_WAYS];        /**< rad/s2 */
+    bool ran[SNUB_WAYS];           /**< false: the engine file gives no such rate */
+    snub_sweep_point *point[SNUB_WAYS];   /**< [speed] */
+    snub_sweep_pulley *pulley[SNUB_WAYS]; /**< [speed * pulleys + pulley] */
     double friction;                     /**< as asked */
-    snub_findings findings;
 } snub_sweep;
 
 typedef struct snub_sweep_request {
@@ -107,41 +93,48 @@ typedef struct snub_sweep_request {
     bool steady_only;      /**< the other ways are left out */
 } snub_sweep_request;
 
-/** Sweep a laid drive.
- *  @param[in] length    effective, m
- *  @param[in] settings  per pulley, as snub_check gives them
+/** Sweep a settled build: curves to be shown, slip fed back. Nothing is judged by them.
  *  @return SNUB_OK; SNUB_BAD_INPUT (no engine: no range); geometry of snub_rig_prepare; SNUB_NO_MEMORY; what demand
- *  says. A point without equilibrium is a finding, not an error. */
-snub_status snub_sweep_run(const snub_drive *drive, double length, const double *settings,
-                           const snub_sweep_request *request, snub_arena *arena, snub_sweep *sweep, snub_error *error);
+ *  says. A point without equilibrium says why; it is no error. */
+snub_status snub_sweep_run(const snub_build *build, const snub_sweep_request *request, snub_arena *arena,
+                           snub_sweep *sweep, snub_error *error);
 
 /** Crank speed [rad/s] from which a pulley slips in a way, linear between the points beside; NAN: it does not. */
-double snub_sweep_slip_onset(const snub_sweep *sweep, snub_sweep_way way, int pulley);
+double snub_sweep_slip_onset(const snub_sweep *sweep, snub_way way, int pulley);
 
-/** How a blower pulley on offer holds. */
+/** Where a pulley's slip is worst: stalled before slower before overrun, then the most heat. */
+typedef struct snub_slip_worst {
+    bool slips;
+    snub_way way;
+    int at; /**< index of the speed */
+} snub_slip_worst;
+snub_slip_worst snub_sweep_worst_slip(const snub_sweep *sweep, int pulley);
+
+/** A blower pulley on offer: the row of the kit that has it, settled and judged. */
 typedef struct snub_pulley_offer {
     const char *value;      /**< as the file writes it */
-    double diameter;        /**< as the file's, m */
-    bool laid;              /**< false: no belt or no equilibrium; `why` */
+    const snub_build *build; /**< chosen afresh, as the chart's row is; NULL: the value is wrong, see `why` */
     char why[160];
-    double onset;           /**< crank speed of slip, rad/s, steady or rising, the lower; NAN: holds to redline */
-    snub_sweep_way onset_way;
+    double onset;           /**< crank speed of slip of any pulley of the nominal belt, rad/s, steady or rising, the lower;
+                                 NAN: holds to redline, or it was not swept */
+    snub_way onset_way;
+    int onset_pulley;
+    bool swept;
     double boost;           /**< at redline, steady, Pa, slip counted in */
     double rotor_speed;     /**< at redline, rad/s */
     double rotor_limit;     /**< rad/s; NAN: none given */
-    double grip;            /**< worst on design friction at this pulley, steady */
+    double grip;            /**< worst on design friction at the blower, steady */
 } snub_pulley_offer;
 
 enum { SNUB_OFFERS_MOST = 64 };
 
-/** Every blower pulley among the file's options, each with the belt that fits it best.
- *  @param[in] reading  as it made the drive; its overlays hold, the offered diameter is laid over them
+/** Every blower pulley among the file's options, each as the build that the chart makes of it: the file's other values,
+ *  the variant and the caller's overlays as in `row`.
+ *  @param[in] reading  units, parts, maps, arena
  *  @param[out] offers  room for SNUB_OFFERS_MOST, largest diameter first
- *  @return SNUB_OK (count may be 0); SNUB_NO_MEMORY; what demand says */
-snub_status snub_sweep_offers(const snub_document *document, const snub_reading *reading, const snub_drive *drive,
+ *  @return SNUB_OK (count may be 0; a value that cannot be read is an offer with `why`); SNUB_NO_MEMORY */
+snub_status snub_sweep_offers(const snub_document *document, const snub_reading *reading, const snub_build *build,
                               const snub_sweep_request *request, snub_arena *arena, snub_pulley_offer *offers,
                               int *count, snub_error *error);
-/** The offers as advice: "80 mm holds to 6200 rpm; 75 mm slips from 5450 rpm (rising)". Empty without offers. */
-void snub_sweep_advice(const snub_sweep *sweep, const snub_pulley_offer *offers, int count, snub_text *out);
 
 #endif

@@ -12,9 +12,9 @@ enum { SNUB_SWEEP_PLOTS_MOST = 24 };
  *  each, told apart by colour, dash and marker.
  *  @param[in] names  of the sweeps, for the legend; read only where there are several
  *  @param[in] count  1..SNUB_SWEEP_PLOTS_MOST
- *  @param[in] speech  may be NULL
+ *  @param[in] locale  may be NULL
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_MEMORY */
 snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *names, int count,
-                            const snub_speech *speech, snub_arena *arena, snub_drawing *drawing, snub_error *error);
+                            const snub_locale *locale, snub_arena *arena, snub_drawing *drawing, snub_error *error);
 
 #endif

@@ -3,9 +3,8 @@ import {call, Refused, type Ask} from "./api";
 import {announce, h, renew} from "./dom";
 import {glyph} from "./drawing";
 import {valueAgainstLimit} from "./panels";
-import {store} from "./store";
-import type {Change, Chart, ChartBuild, Job, Problem} from "./types";
-import {show, showUnit} from "./units";
+import type {Change, Chart, ChartBuild, ChartColumn, Job, Problem} from "./types";
+import {show, showIn} from "./units";
 
 export class ChartPanel {
   readonly element = h("div", {class: "chart"});
@@ -32,7 +31,7 @@ export class ChartPanel {
       await this.follow(body.job, mark);
     } catch (error) {
       this.job = 0;
-      this.failure = error instanceof Refused ? `${error.problem.title}. ${error.problem.detail} ${error.problem.mistakes.map((m) => m.message).join("; ")}` : (error as Error).message;
+      this.failure = error instanceof Refused ? `${error.problem.title}. ${error.problem.detail} ${error.problem.errors.map((m) => m.message).join("; ")}` : (error as Error).message;
       this.draw();
     }
   }
@@ -51,7 +50,7 @@ export class ChartPanel {
       } else if (body.state === "stopped") this.failure = "Stopped.";
       else {
         const problem = body.result as Problem;
-        this.failure = `${problem.title}. ${problem.mistakes.map((m) => m.text || m.message).join("\n") || problem.detail}`;
+        this.failure = `${problem.title}. ${problem.errors.map((m) => m.text || m.message).join("\n") || problem.detail}`;
       }
     }
     this.draw();
@@ -63,7 +62,7 @@ export class ChartPanel {
     const bar = running ? h("p", {class: "work"}, h("progress", progress && progress.of ? {max: progress.of, value: progress.done, "aria-label": "Builds worked out"} : {"aria-label": "Builds worked out"}), ` ${progress?.done ?? 0} of ${progress?.of || "…"} builds `,
       h("button", {type: "button", "data-key": "stop", onclick: () => void this.stop()}, "Stop"))
       : h("p", {class: "work"}, h("button", {type: "button", class: "main", "data-key": "start", onclick: () => void this.start()}, this.chart ? "Work out again" : "Work out every build"), this.stale ? h("span", {class: "stale-note"}, " The drive has changed since.") : null);
-    renew(this.element, bar, this.failure ? h("pre", {class: "failure", role: "alert"}, this.failure) : null, ...(this.chart ? this.grid(this.chart) : [running ? null : h("p", {class: "hint"}, "Every size and rib count that the file’s options name, on every variant: which stock belt, which setting, what wrap and grip, and why not.")]));
+    renew(this.element, bar, this.failure ? h("pre", {class: "failure", role: "alert"}, this.failure) : null, ...(this.chart ? this.grid(this.chart) : [running ? null : h("p", {class: "hint"}, "Every size and rib count that the file’s options name, on every variant: which stock belt, which setting, what wrap and grip, and why not. Belt and settings are chosen afresh for each, whatever the file itself writes.")]));
   }
 
   private grid(chart: Chart): (HTMLElement | null)[] {
@@ -87,26 +86,23 @@ export class ChartPanel {
     const pick = variants.length > 1 ? h("label", {class: "variant"}, "Variant ", h("select", {"data-key": "variant", onchange: (event: Event) => { this.variant = (event.target as HTMLSelectElement).value; this.chosen = -1; this.draw(); }}, ...variants.map((v) => h("option", {value: v, selected: v === this.variant}, v || "as in the file")))) : null;
     const count = (level: string): number => chart.builds.filter((b) => b.verdict === level).length;
     return [pick, h("p", {class: "sum"}, `${chart.builds.length} builds: ${glyph.pass} ${count("pass")} pass, ${glyph.watch} ${count("watch")} watch, ${glyph.fail} ${count("fail")} fail. `), h("details", {}, h("summary", {}, `${chart.belts.length} belts serve them`), h("p", {class: "hint"}, chart.belts.map((b) => `${b.designation} (${b.builds})`).join(", "))),
-      table, this.chosen >= 0 ? this.detail(chart.builds[this.chosen]) : h("p", {class: "hint"}, "Choose a cell for the reasons behind it.")];
+      table, this.chosen >= 0 ? this.detail(chart.builds[this.chosen], chart.columns) : h("p", {class: "hint"}, "Choose a cell for the reasons behind it.")];
   }
 
-  private detail(build: ChartBuild): HTMLElement {
-    const slots = Object.entries(build.slots_mm);
-    return h("article", {class: "detail"}, h("h3", {}, `${build.designation ?? "No belt"} · ${Object.entries(build.diameters_mm).map(([k, v]) => `${k} ${showUnit("length", v, 1)}`).join(", ")} · ${build.ribs} ribs${build.variant ? ` · ${build.variant}` : ""}`),
-      h("dl", {}, ...slots.flatMap(([name, at]) => [h("dt", {}, `set ${name} at`), h("dd", {}, showUnit("length", at, 1))]),
-        ...Object.entries(build.wrap_deg).flatMap(([name, wrap]) => [h("dt", {}, `wrap of ${name}`), h("dd", {}, `${show("angle", wrap, 1)}°${build.wrap_gain_pct[name] !== undefined && build.wrap_gain_pct[name] !== null ? `, ${show("percent", build.wrap_gain_pct[name], 1)} % gained` : ""}`)]),
-        ...(build.arm_wind_deg ? [h("dt", {}, "arm, at rest and redline"), h("dd", {}, `${show("angle", build.arm_wind_deg[0], 1)}°, ${show("angle", build.arm_wind_deg[1], 1)}°`)] : []),
-        h("dt", {}, "grip used"), h("dd", {}, build.grip_used === null ? "–" : `${show("plain", build.grip_used, 3)} at ${show("rpm", build.grip_at_rpm)} rpm`)),
+  /** Every column of the chart that has a value for this build, but for those that stand in its head or its findings. */
+  private detail(build: ChartBuild, columns: ChartColumn[]): HTMLElement {
+    const told = new Set(["build", "verdict", "variant", "options", "ribs", "designation", "first_reason", "findings"]);
+    const facts = columns.map((column, i) => ({column, value: build.cells[i]})).filter(({column, value}) => value !== null && value !== undefined && !told.has(column.key));
+    const options = Object.entries(build.options ?? {}).map(([path, value]) => `${path.replaceAll(".", " ")} ${value}`);
+    return h("article", {class: "detail"}, h("h3", {}, [build.designation ?? "No belt", build.variant, ...options].filter(Boolean).join(" · ")),
+      h("dl", {}, ...facts.flatMap(({column, value}) => [h("dt", {}, column.title), h("dd", {}, typeof value === "number" ? showIn(column.unit, value, column.decimals) : String(value))])),
       h("ul", {}, ...build.findings.map((f) => h("li", {class: f.level}, h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, ` ${f.level} `), `${f.rule.replaceAll("_", " ")}${f.pulley ? `, ${f.pulley}` : ""} ${valueAgainstLimit(f)}. ${f.text}`))),
       build.changes && build.belt_length_mm !== null ? h("button", {type: "button", class: "main", "data-key": "take", onclick: () => this.onBench(build)}, "Put this build on the bench") : h("p", {class: "hint"}, "This build has no belt to lay."));
   }
 
+  /** The server says what differs from the file; what the file leaves open is settled there as it was here. */
   private onBench(build: ChartBuild): void {
-    const changes: Change[] = [...(build.changes ?? [])];
-    if (build.belt_length_mm !== null) changes.push({path: "belt.length", value: Number(build.belt_length_mm.toFixed(3))});
-    for (const [name, at] of Object.entries(build.slots_mm)) changes.push({path: `${name}.slot.at`, value: Number(at.toFixed(3))});
-    this.take(changes, `build ${build.designation}`);
+    this.take([...(build.changes ?? [])], `build ${build.designation}`);
     announce(`${build.designation} is on the bench`);
-    void store;
   }
 }

@@ -28,7 +28,7 @@ export class CurvesPanel {
 
   constructor(private readonly ask: () => Ask, private readonly moved: (rpm: number, wind: number | null) => void, private readonly left: () => void, private readonly chosen: (rpm: number) => void) {
     this.latest = new Latest((q) => call<Sweep>("POST", "/api/sweep", q), ({body}) => { this.data = body; this.note.textContent = ""; this.draw(); },
-      (error) => { this.data = null; this.note.textContent = error instanceof Refused ? error.problem.mistakes.map((m) => m.message).join("; ") || error.problem.detail : "No curves: the server does not answer."; this.draw(); });
+      (error) => { this.data = null; this.note.textContent = error instanceof Refused ? error.problem.errors.map((m) => m.message).join("; ") || error.problem.detail : "No curves: the server does not answer."; this.draw(); });
     const select = h("select", {"data-key": "kind", onchange: (event: Event) => { this.kind = (event.target as HTMLSelectElement).value; this.draw(); }}, ...kinds.map((k) => h("option", {value: k.id}, k.name)));
     const ways: [string, string][] = [["steady", "steady, throttle open"], ["rising", "rising, throttle open"], ["falling", "falling, throttle shut"], ["shut", "speed held, throttle shut"], ["shift", "gear change, throttle open"]];
     const way = h("select", {onchange: (event: Event) => { this.way = (event.target as HTMLSelectElement).value; this.update(); }}, ...ways.map(([id, name]) => h("option", {value: id}, name)));

@@ -4,20 +4,20 @@ import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
 import {announce, byId, h, put, s} from "./dom";
 import {Drawing, glyph, pictureOf} from "./drawing";
-import {drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, mistakesList, planesPanel, Tabs} from "./panels";
+import {drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, planesPanel, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
 import {store} from "./store";
 import {TextPanel} from "./text";
-import type {Change, Check, Finding, Lay, Mistake, Problem} from "./types";
+import type {Change, FileError, Finding, Lay, Level, Problem} from "./types";
 import {parse, setUnitSystem, show, unitSystem} from "./units";
 
 /** `of` are the changes that were asked for, by identity; it is not sent. */
 interface Question extends Ask { rpm: number; rate: number; whole: boolean; of: Change[] }
-type WholeLay = Lay & {whole: Check | null};
 
-let lay: WholeLay | null = null;      // the last good answer
-let before: WholeLay | null = null;   // the state when opened
+let lay: Lay | null = null;      // the last good answer
+let before: Lay | null = null;   // the state when opened
 let findings: Finding[] | null = null;
+let verdict: Level | null = null;     // of the whole build, as settled last
 let stale = false;
 let previewing: Change[] | null = null;
 let wholeTimer = 0;
@@ -45,38 +45,38 @@ function bar(id: string, level: "fail" | "watch" | "note", text: string | null, 
 
 function failed(error: unknown, question: Question): void {
   if (error instanceof Refused) {
-    showMistakes(error.problem, question);
+    showErrors(error.problem, question);
   } else if (!(error instanceof ServerLost) && !(error instanceof KeyWrong)) throw error;
 }
 
-function showMistakes(problem: Problem, question: Question | null): void {
-  const list = problem.mistakes;
-  text.setMistakes(list, problem.more);
+function showErrors(problem: Problem, question: Question | null): void {
+  const list = problem.errors;
+  text.setErrors(list, problem.more);
   if (!live.more && !wholeTimer) document.body.dataset.rest = "true";
   tabs.mark("text", list.length ? `✕ ${list.length + problem.more}` : "");
-  const first: Mistake | undefined = list[0], where = first?.line ? `line ${first.line}, column ${first.column}: ` : "";
-  bar("mistakes", "fail", `${problem.status === 422 ? problem.title : problem.detail}. ${first ? `${where}${first.key ? `${first.key}: ` : ""}${first.message}` : ""}${list.length > 1 ? ` and ${list.length - 1 + problem.more} more` : ""}. The drawing shows the last good state.`,
+  const first: FileError | undefined = list[0], where = first?.line ? `line ${first.line}, column ${first.column}: ` : "";
+  bar("errors", "fail", `${problem.status === 422 ? problem.title : problem.detail}. ${first ? `${where}${first.key ? `${first.key}: ` : ""}${first.message}` : ""}${list.length > 1 ? ` and ${list.length - 1 + problem.more} more` : ""}. The drawing shows the last good state.`,
     ["Show", () => { tabs.show("text"); if (first) text.goTo(first); }]);
   document.body.classList.toggle("behind", question !== null);
 }
 
-function noMistakes(): void {
-  bar("mistakes", "fail", null);
-  text.setMistakes([], 0);
+function clearErrors(): void {
+  bar("errors", "fail", null);
+  text.setErrors([], 0);
   tabs.mark("text", "");
   document.body.classList.remove("behind");
 }
 
-function showLay(answer: WholeLay, question: Question): void {
+function showLay(answer: Lay, question: Question): void {
   // The hand may have gone on since this was asked: then the drawing is ahead of the answer, and another is on its way.
   const first = lay === null, behind = question.text !== store.now.text || question.of !== (previewing ?? store.now.changes);
   const moving = drawing.dragging;
-  noMistakes();
+  clearErrors();
   if (!question.whole && lay && answer.geometry.laid) keepOpen(answer, lay);
   lay = answer;
-  if (answer.problem) bar("answer", "fail", `${answer.problem.detail}.`.replace("..", "."), ...(answer.problem.mistakes[0]?.line ? [["Show", () => { tabs.show("text"); text.goTo((answer.problem as Problem).mistakes[0]); }] as [string, () => void]] : []));
+  if (answer.problem) bar("answer", "fail", `${answer.problem.detail}.`.replace("..", "."), ...(answer.problem.errors[0]?.line ? [["Show", () => { tabs.show("text"); text.goTo((answer.problem as Problem).errors[0]); }] as [string, () => void]] : []));
   else bar("answer", "fail", null);
-  if (question.whole) { findings = answer.whole?.findings ?? answer.check?.findings ?? null; stale = false; }
+  if (question.whole) { findings = answer.check?.findings ?? null; verdict = answer.check?.verdict ?? null; stale = false; }
   photo.setShape(answer.geometry);
   if (!moving && !behind) drawing.set(pictureOf(answer.geometry, drawing.current()?.wind ?? null));
   if (first) drawing.fit();
@@ -92,7 +92,7 @@ function soonNumbers(): void {
 }
 
 /** A question that held what was open makes it look given: put the file's own word back. */
-function keepOpen(answer: WholeLay, last: WholeLay): void {
+function keepOpen(answer: Lay, last: Lay): void {
   if (!last.geometry.belt.length_given) answer.geometry.belt.length_given = false;
   for (const p of answer.geometry.pulleys) {
     const before_ = last.geometry.pulleys.find((one) => one.name === p.name);
@@ -108,8 +108,10 @@ function showNumbers(): void {
   drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null);
   if (tabs.current === "drive") drivePanel(panels.drive, lay, before, levels);
   if (tabs.current === "planes") planesPanel(panels.planes, lay.geometry, findings ?? []);
-  put(byId("designation"), "data-verdict", lay.check ? "there" : "none");
   byId("designation").textContent = lay.check?.build.designation || (lay.geometry.belt.length_mm ? `${lay.geometry.belt.ribs}${lay.geometry.belt.section}${Math.round(lay.geometry.belt.length_mm)}` : "no belt");
+  const level = stale ? null : verdict;
+  byId("verdict").textContent = level ? `${glyph[level]} ${level}` : "";
+  put(byId("verdict"), "class", level ?? "");
 }
 
 /** What changes with the file or the whole check only. */
@@ -127,7 +129,7 @@ function showFrame(): void {
   showRail();
 }
 
-const live = new Latest<Question, Answer<WholeLay>>(({of: _of, ...body}) => call<WholeLay>("POST", "/api/lay", body), ({body}, q) => showLay(body, q), failed);
+const live = new Latest<Question, Answer<Lay>>(({of: _of, ...body}) => call<Lay>("POST", "/api/lay", body), ({body}, q) => showLay(body, q), failed);
 
 /** What the file leaves open stays as it was settled last while a hand or the speed moves; it is settled anew after. */
 function held(changes: Change[]): Change[] {
@@ -152,7 +154,7 @@ function askWhole(): void {
 
 function askBefore(): void {
   if (!store.showBefore) { before = null; drawing.setBefore(null); return; }
-  void call<WholeLay>("POST", "/api/lay", {file: store.file, text: store.opened.text, changes: [], rpm: store.rpm, rate: rate(), whole: false}).then(({body}) => {
+  void call<Lay>("POST", "/api/lay", {file: store.file, text: store.opened.text, changes: [], rpm: store.rpm, rate: rate(), whole: true}).then(({body}) => {
     before = body;
     drawing.setBefore(pictureOf(body.geometry));
     showNumbers();
@@ -160,10 +162,11 @@ function askBefore(): void {
 }
 
 function goTo(f: Finding): void {
-  if (f.pulley) store.select(f.pulley);
+  const pulley = pulleyOf(f);
+  if (pulley) store.select(pulley);
   if (f.state === "rising" || f.state === "falling" || f.state === "steady") { store.running = f.state; byId<HTMLSelectElement>("running").value = f.state; }
   if (f.at_rpm !== null) setSpeed(f.at_rpm);
-  announce(`${f.pulley ?? f.rule}${f.at_rpm !== null ? ` at ${show("rpm", f.at_rpm)} rpm` : ""}`);
+  announce(`${pulley ?? f.rule}${f.at_rpm !== null ? ` at ${show("rpm", f.at_rpm)} rpm` : ""}`);
 }
 
 // ---- engine speed ---------------------------------------------------------------------------------------------------------
@@ -218,7 +221,7 @@ async function open(file: string): Promise<void> {
         ["Keep it", () => bar("kept", "note", null)], ["Discard it", () => { while (store.undo() !== null); store.future = []; store.keep(); bar("kept", "note", null); }]);
     }
   } catch (error) {
-    if (error instanceof Refused) showMistakes(error.problem, null);
+    if (error instanceof Refused) showErrors(error.problem, null);
   }
 }
 
@@ -306,7 +309,7 @@ const chart = new ChartPanel(() => ask(), (changes, what) => {
   store.commit({changes: next}, what);
 });
 const curves = new CurvesPanel(() => ask(), (rpm, wind) => { if (wind !== null) drawing.setWind(wind); setSpeed(Math.round(rpm), false); }, () => undefined, (rpm) => setSpeed(Math.round(rpm)));
-const text = new TextPanel(() => ask(store.now.changes), mistakesList);
+const text = new TextPanel(() => ask(store.now.changes), errorList);
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
   {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element},
@@ -388,10 +391,10 @@ new ResizeObserver(() => { measureRibbon(); showRail(); if (lay) drawRibbon(lay.
 async function boot(): Promise<void> {
   try {
     const first = await fillFiles();
-    if (first) await open(first); else bar("mistakes", "watch", "There is no drive file in this folder. Write one with any editor, then open this page again.");
+    if (first) await open(first); else bar("errors", "watch", "There is no drive file in this folder. Write one with any editor, then open this page again.");
     if (lay === null && store.file) setSpeed(store.rpm, false);
   } catch (error) {
-    if (error instanceof Refused) showMistakes(error.problem, null);
+    if (error instanceof Refused) showErrors(error.problem, null);
   }
 }
 

@@ -2,7 +2,7 @@
 import {byId, h, renew, s} from "./dom";
 import {glyph} from "./drawing";
 import {store} from "./store";
-import type {Check, Finding, Lay, Mistake, Shape, ShapePulley, Value} from "./types";
+import type {Check, Finding, Lay, FileError, Shape, ShapePulley, Value} from "./types";
 import {parse, show, showUnit, tidy, unit, type Kind} from "./units";
 
 export interface Panel { id: string; name: string; element: HTMLElement; shown?: () => void }
@@ -180,12 +180,16 @@ function spanTable(shape: Shape, open: boolean): HTMLElement {
 // ---- findings ------------------------------------------------------------------------------------------------------
 
 const rank = {pass: 0, note: 1, watch: 2, fail: 3};
+/** The pulley that a finding speaks of; of a span the one that it leaves. */
+export function pulleyOf(f: Finding): string | null { return f.pulley ?? f.span?.[0] ?? null; }
+
 export function levelsOf(findings: Finding[]): Map<string, Finding["level"]> {
   const levels = new Map<string, Finding["level"]>();
   for (const f of findings) {
-    if (!f.pulley) continue;
-    const had = levels.get(f.pulley);
-    if (!had || rank[f.level] > rank[had]) levels.set(f.pulley, f.level);
+    const pulley = pulleyOf(f);
+    if (!pulley) continue;
+    const had = levels.get(pulley);
+    if (!had || rank[f.level] > rank[had]) levels.set(pulley, f.level);
   }
   return levels;
 }
@@ -199,10 +203,10 @@ export function valueAgainstLimit(f: Finding): string {
 export function findingsPanel(root: HTMLElement, findings: Finding[] | null, stale: boolean, go: (f: Finding) => void): void {
   if (!findings) { renew(root, h("p", {class: "hint"}, "No findings without an engine in the file: a check needs its speeds.")); return; }
   const items = findings.map((f, i) => h("li", {class: f.level}, h("button", {type: "button", "data-key": `f${i}`, onclick: () => go(f)},
-    h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, f.level), " ", h("span", {class: "rule"}, f.rule.replaceAll("_", " ")), f.pulley ? h("span", {class: "of"}, f.pulley) : null,
+    h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, f.level), " ", h("span", {class: "rule"}, f.rule.replaceAll("_", " ")), f.pulley ?? f.other ? h("span", {class: "of"}, f.pulley ?? f.other ?? "") : null,
     h("span", {class: "value"}, valueAgainstLimit(f)), f.at_rpm !== null ? h("span", {class: "at"}, `at ${show("rpm", f.at_rpm)} rpm${f.state ? `, ${f.state}` : ""}`) : null,
     h("span", {class: "text"}, f.text), f.source ? h("small", {}, f.source) : null)));
-  renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Working over the whole rev range…" : findings.length ? "Idle to redline; steady, rising and falling. Choose one to see the part and the speed it speaks of." : "Nothing to report from idle to redline: steady, rising and falling."),
+  renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Working over the whole rev range…" : findings.length ? "The whole build: belt, arm, slip, air, clearance, fitting and hardware, over idle to redline in every way of running. Choose one to see the part and the speed it speaks of." : "Nothing to report of belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in every way of running."),
     h("ol", {class: stale ? "findings stale" : "findings"}, ...items));
 }
 
@@ -294,8 +298,8 @@ function thin(svg: SVGSVGElement): void {
 
 // ---- the text of the file --------------------------------------------------------------------------------------------
 
-export function mistakesList(mistakes: Mistake[], more: number, go: (m: Mistake) => void): HTMLElement {
-  return h("ol", {class: "mistakes"}, ...mistakes.map((m, i) => h("li", {}, h("button", {type: "button", "data-key": `m${i}`, onclick: () => go(m)},
+export function errorList(errors: FileError[], more: number, go: (m: FileError) => void): HTMLElement {
+  return h("ol", {class: "errors"}, ...errors.map((m, i) => h("li", {}, h("button", {type: "button", "data-key": `m${i}`, onclick: () => go(m)},
     h("span", {class: "sign", "aria-hidden": "true"}, "✕"), h("b", {}, m.line ? `line ${m.line}, column ${m.column}` : "a change"), " ", h("code", {}, m.key), " ", m.message,
     m.got || m.need ? h("span", {class: "value"}, ` (${[m.got && `got ${m.got}`, m.need && `need ${m.need}`].filter(Boolean).join(", ")})`) : null))), more ? h("li", {}, `and ${more} more`) : null);
 }

@@ -4,7 +4,7 @@ import type {Drawing} from "./drawing";
 import {store} from "./store";
 import type {Shape, ShapePulley, Vec} from "./types";
 import {parse, show, showUnit, tidy, unit} from "./units";
-import {circleOf, homographyOf, invert3, project, type Circle, type M3} from "./fit";
+import {circleOf, homographyOf, invert3, project, type Circle, type M3} from "./photo-geometry";
 
 type Mode = "none" | "scale" | "corners" | "rim";
 

@@ -2,7 +2,7 @@
 import {call, type Ask} from "./api";
 import {h, renew} from "./dom";
 import {store} from "./store";
-import type {Mistake} from "./types";
+import type {FileError} from "./types";
 
 export class TextPanel {
   readonly element = h("div", {class: "text"});
@@ -13,7 +13,7 @@ export class TextPanel {
   private timer = 0;
   private own: string | null = null; // what was typed here and committed
 
-  constructor(private readonly ask: () => Ask, private readonly listOf: (mistakes: Mistake[], more: number, go: (m: Mistake) => void) => HTMLElement) {
+  constructor(private readonly ask: () => Ask, private readonly listOf: (errors: FileError[], more: number, go: (m: FileError) => void) => HTMLElement) {
     this.area.addEventListener("input", () => { this.count(); clearTimeout(this.timer); this.timer = window.setTimeout(() => this.flush(), 350); });
     this.area.addEventListener("scroll", () => { this.numbers.scrollTop = this.area.scrollTop; });
     this.area.addEventListener("blur", () => this.flush());
@@ -27,8 +27,8 @@ export class TextPanel {
     this.own = this.area.value;
     store.commit({text: this.area.value, changes: []}, "edit of the text");
   }
-  setMistakes(mistakes: Mistake[], more: number): void { renew(this.list, mistakes.length ? this.listOf(mistakes, more, (m) => this.goTo(m)) : null); }
-  goTo(m: Mistake): void {
+  setErrors(errors: FileError[], more: number): void { renew(this.list, errors.length ? this.listOf(errors, more, (m) => this.goTo(m)) : null); }
+  goTo(m: FileError): void {
     void this.update().then(() => {
       const lines = this.area.value.split("\n"), before = lines.slice(0, Math.max(0, m.line - 1)).join("\n").length + (m.line > 1 ? 1 : 0);
       if (!m.line) return;

@@ -3,7 +3,7 @@ export type Vec = [number, number];
 export type Level = "fail" | "watch" | "note" | "pass";
 
 export interface Finding {
-  level: Level; rule: string; pulley: string | null; other?: string | null; value: number | null; limit: number | null;
+  level: Level; rule: string; pulley: string | null; other?: string | null; span?: [string, string] | null; value: number | null; limit: number | null;
   unit: string; at_rpm: number | null; state?: string; text: string; source?: string;
 }
 export interface CheckPulley {
@@ -11,8 +11,10 @@ export interface CheckPulley {
   entry_tension_N: number; exit_tension_N: number; grip_used: number | null; hub_load_N: number; hub_load_deg: number;
 }
 export interface CheckSpan { from: string; to: string; length_mm: number; tension_N: number; frequency_Hz: number }
+/** A build and a state of it. Findings and verdict are the whole build's; null while a hand still moves. */
 export interface Check {
   title: string;
+  verdict: Level | null;
   build: {ribs: number; belt_length_mm: number; designation: string};
   state: {engine_rpm: number; rate_rpm_s: number};
   belt: {speed_m_s: number; path_length_mm: number; centrifugal_tension_N: number};
@@ -38,20 +40,22 @@ export interface Shape {
   belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean};
   engine: {idle_rpm: number; redline_rpm: number; rises_rpm_s: number; falls_rpm_s: number} | null;
 }
-export interface Mistake {
+export interface FileError {
   file: string; line: number; column: number; key: string; message: string; got: string; need: string; text: string;
 }
-export interface Problem { type: string; title: string; status: number; detail: string; mistakes: Mistake[]; more: number }
+export interface Problem { type: string; title: string; status: number; detail: string; errors: FileError[]; more: number }
 export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null }
 export interface SweepSeries { name: string; kind: string; unit: string; values: (number | null)[] }
 export interface Sweep { rpm: number[]; arm_wind_deg: (number | null)[]; series: SweepSeries[] }
 export interface ChartBuild {
   variant?: string; options?: Record<string, string>; ribs: number; diameters_mm: Record<string, number>; belt_length_mm: number | null; designation: string | null;
   slots_mm: Record<string, number>; wrap_deg: Record<string, number>; wrap_gain_pct: Record<string, number | null>;
-  arm_wind_deg: [number, number] | null; grip_used: number | null; grip_at_rpm: number | null; verdict: Level;
+  arm_wind_deg: [number, number] | null; grip_used: number | null; grip_at_rpm: number | null; verdict: Level; file_writes: string | null;
+  cells: (number | string | null)[]; // one for each column of the chart
   findings: Finding[]; changes?: Change[] | null;
 }
-export interface Chart { title: string; builds: ChartBuild[]; belts: {designation: string; builds: number}[] }
+export interface ChartColumn { key: string; of: string | null; title: string; unit: string; decimals: number }
+export interface Chart { title: string; columns: ChartColumn[]; rows_left_out: number; builds: ChartBuild[]; belts: {designation: string; builds: number}[] }
 export interface Job<T> { job: number; state: "running" | "done" | "failed" | "stopped"; done: number; of: number; result: T | Problem | null }
 export type Value = number | string | boolean | Value[];
 export interface Change { path: string; value: Value }

@@ -36,6 +36,13 @@ export function showUnit(kind: Kind, value: number | null | undefined, digits?: 
   return name ? `${show(kind, value, digits)} ${name}` : show(kind, value, digits);
 }
 
+/** A value with the server's own unit, shown in the system of units that is on. `decimals` are those of the metric value. */
+export function showIn(name: string, value: number, decimals: number): string {
+  const kind = (Object.keys(metric) as Kind[]).find((one) => metric[one].name === name && name !== "");
+  if (!kind) return `${show("plain", value, decimals)}${name ? ` ${name}` : ""}`;
+  return showUnit(kind, value, decimals + (unit(kind) === metric[kind] ? 0 : inch[kind].digits - metric[kind].digits));
+}
+
 const lengths: Record<string, number> = {mm: 1, cm: 10, m: 1000, in: 25.4, inch: 25.4, "\"": 25.4, thou: 0.0254, ft: 304.8};
 const angles: Record<string, number> = {deg: 1, "°": 1, rad: 180 / Math.PI};
 

@@ -42,7 +42,8 @@ static snub_status out_of_slot(const lock *l, double least, double most, snub_er
                      pulley->name);
 }
 
-snub_status snub_lock_set(const snub_drive *drive, double belt_length, double *settings, snub_error *error)
+snub_status snub_lock_set(const snub_drive *drive, double belt_length, double *settings, double *lack,
+                          snub_error *error)
 {
     lock l = {.drive = drive, .belt_length = belt_length};
     memcpy(l.settings, settings, sizeof(double) * (size_t)drive->pulley_count);
@@ -62,5 +63,7 @@ snub_status snub_lock_set(const snub_drive *drive, double belt_length, double *s
         }
         last = y;
     }
+    if (lack != NULL)
+        *lack = isnan(least) ? NAN : least > 0.0 ? least : most;
     return out_of_slot(&l, least, most, error);
 }

@@ -234,23 +234,37 @@ static snub_status solve_arm(const snub_rig *rig, const sums *s, snub_equilibriu
 }
 
 /* Why there is no tension anywhere: the belt is too long, or it is not and its momentum takes all that there is. */
-static snub_status too_long(const snub_rig *rig, const snub_case *wanted, snub_error *error)
+static snub_failure slack_reason(const snub_rig *rig, const snub_case *wanted, double *amount)
 {
     double wish;
     const bool arm = rig->arm >= 0 && snub_length_for_wind(rig, wanted, 0.0, &wish);
     if (!arm)
         wish = rig->arm >= 0 ? rig->grid[0].length : rig->path.length;
-    const double over = wanted->belt_length - wish;
-    if (over > 0.0) {
+    *amount = wanted->belt_length - wish;
+    if (*amount > 0.0)
+        return arm ? SNUB_FAILS_TOO_LONG_FOR_ARM : SNUB_FAILS_TOO_LONG;
+    *amount = wanted->engine_speed * fabs(rig->path.radius[rig->crank]);
+    return SNUB_FAILS_MOMENTUM;
+}
+
+static snub_status too_long(const snub_rig *rig, const snub_case *wanted, snub_error *error)
+{
+    double amount;
+    switch (slack_reason(rig, wanted, &amount)) {
+    case SNUB_FAILS_TOO_LONG_FOR_ARM:
         return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
-                         arm ? "slack all round: the belt is %.1f mm too long for the arm to leave its rest"
-                             : "slack all round: the belt is %.1f mm longer than the path around the pulleys",
-                         over * 1e3);
+                         "slack all round: the belt is %.1f mm too long for the arm to leave its rest",
+                         amount / SNUB_MM);
+    case SNUB_FAILS_TOO_LONG:
+        return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
+                         "slack all round: the belt is %.1f mm longer than the path around the pulleys",
+                         amount / SNUB_MM);
+    default:
+        return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
+                         "slack all round: at %.0f m/s the belt's momentum takes all of its tension; more tension at "
+                         "rest or a slower belt",
+                         amount);
     }
-    return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
-                     "slack all round: at %.0f m/s the belt's momentum takes all of its tension; more tension at rest or "
-                     "a slower belt",
-                     wanted->engine_speed * fabs(rig->path.radius[rig->crank]));
 }
 
 snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *e, snub_error *error)
@@ -297,4 +311,23 @@ bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double w
     const double tension = fmin(balancing, STRAIN_MOST * rig->stiffness);
     *belt_length = g.length - ((tension - rig->measuring_tension) * g.length + weighted_rise(&s, &g)) / rig->stiffness;
     return true;
+}
+
+snub_failure snub_solve_failure(const snub_rig *rig, const snub_case *wanted, snub_status status, double *amount)
+{
+    snub_equilibrium e;
+    sums s;
+    *amount = NAN;
+    if (status == SNUB_OK)
+        return SNUB_FAILS_NOT;
+    if (status != SNUB_NO_EQUILIBRIUM)
+        return SNUB_FAILS_NO_ANSWER;
+    if (rig->arm >= 0) {
+        const double speed = wanted->engine_speed * fabs(rig->path.radius[rig->crank]);
+        find_rises(rig, wanted->torque, e.rise);
+        add_up(rig, wanted, e.rise, rig->mass * speed * speed, &s);
+        if (solve_arm(rig, &s, &e, NULL) != SNUB_OK)
+            return SNUB_FAILS_ARM_LOST;
+    }
+    return slack_reason(rig, wanted, amount);
 }

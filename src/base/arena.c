@@ -47,6 +47,31 @@ void snub_arena_free(snub_arena *arena)
     arena->refused = false;
 }
 
+void snub_arena_branch(snub_arena *arena, snub_arena *branch)
+{
+    const size_t left = arena->limit > arena->used ? arena->limit - arena->used : 1;
+    snub_arena_init(branch, arena->limit > 0 ? left : 0);
+    branch->refuse_after = arena->refuse_after;
+}
+
+void snub_arena_join(snub_arena *arena, snub_arena *branch)
+{
+    struct snub_arena_block **end = &arena->blocks;
+    while (*end)
+        end = &(*end)->next;
+    *end = branch->blocks;
+    branch->blocks = NULL;
+    arena->used += branch->used;
+    snub_arena_drop(arena, branch);
+}
+
+void snub_arena_drop(snub_arena *arena, snub_arena *branch)
+{
+    arena->refuse_after = branch->refuse_after;
+    arena->refused = arena->refused || branch->refused;
+    snub_arena_free(branch);
+}
+
 static bool refused_for_test(snub_arena *arena)
 {
     return arena->refuse_after > 0 && --arena->refuse_after == 0;

@@ -21,7 +21,7 @@ typedef struct map_row {
 typedef struct map_reading {
     const char *name;
     snub_units *units;
-    snub_mistakes *mistakes;
+    snub_errors *errors;
     int mistaken;
     bool header_read, header_bad;
     int column[COLUMNS]; /* field index, -1 none */
@@ -38,7 +38,7 @@ static void tell(map_reading *reading, int line, const char *key, const snub_err
     error.place = (snub_place){.file = reading->name, .line = line, .column = line > 0 ? 1 : 0};
     if (key)
         (void)snprintf(error.key, sizeof error.key, "%.*s", (int)sizeof error.key - 1, key);
-    snub_mistakes_add(reading->mistakes, &error);
+    snub_errors_add(reading->errors, &error);
     reading->mistaken++;
 }
 
@@ -322,18 +322,24 @@ static snub_status finish(map_reading *reading, snub_arena *arena, snub_blower *
 }
 
 snub_status snub_blower_map_read(const char *name, const char *text, size_t length, snub_units *units,
-                                 snub_arena *arena, snub_blower *blower, snub_mistakes *mistakes)
+                                 snub_arena *arena, snub_blower *blower, snub_errors *errors)
 {
     map_reading reading = {
-        .name = name, .units = units, .mistakes = mistakes, .column = {-1, -1, -1, -1}, .factor = {1, 1, 1, 1}};
+        .name = name, .units = units, .errors = errors, .column = {-1, -1, -1, -1}, .factor = {1, 1, 1, 1}};
     snub_error error = {0};
     snub_status status = snub_csv_read(name, text, length, NULL, take_row, &reading, &error);
     if (status)
-        snub_mistakes_add(mistakes, &error);
+        snub_errors_add(errors, &error);
     else if ((status = finish(&reading, arena, blower)) == SNUB_NO_MEMORY) {
         (void)snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the map of %s", name);
-        snub_mistakes_add(mistakes, &error);
+        snub_errors_add(errors, &error);
     }
     free(reading.rows);
+    if (status == SNUB_OK) {
+        snub_digest digest;
+        snub_digest_init(&digest);
+        snub_digest_add(&digest, text, length);
+        snub_digest_end(&digest, blower->map_digest);
+    }
     return status;
 }

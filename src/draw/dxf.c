@@ -142,7 +142,7 @@ static void corner(snub_text *out, int code, double x, double y)
 
 static double degrees(double angle)
 {
-    double value = fmod(angle * 180 / SNUB_PI, 360);
+    double value = fmod(angle / SNUB_DEG, 360);
     return value < 0 ? value + 360 : value;
 }
 

@@ -10,9 +10,9 @@
 
 typedef struct scene {
     const snub_view *view;
-    const snub_speech *speech;
+    const snub_locale *locale;
     snub_drawing *drawing;
-    snub_ground *ground;
+    snub_label_map *map;
     snub_label *label;
     int labels;
 } scene;
@@ -85,73 +85,73 @@ static void lay_sheet(const snub_view *view, const snub_extent *extent, const do
     snub_drawing_frame(drawing, low_x, low_y, low_x + sheet[0] * scale, low_y + sheet[1] * scale);
 }
 
-/* ---- ground ----------------------------------------------------------------------------------------------------- */
+/* ---- label map -------------------------------------------------------------------------------------------------- */
 
-static void ground_of_belt(const scene *s)
+static void map_of_belt(const scene *s)
 {
     const snub_view_build *build = &s->view->build[0];
     if (!snub_view_laid(build))
         return;
     for (int i = 0; i < build->count; i++)
-        snub_ground_line(s->ground, build->pulley[i].leave, build->pulley[(i + 1) % build->count].enter,
+        snub_label_map_line(s->map, build->pulley[i].leave, build->pulley[(i + 1) % build->count].enter,
                          build->thickness + 0.5 * s->drawing->unit, 0.5);
 }
 
-static void ground_of_parts(const scene *s)
+static void map_of_parts(const scene *s)
 {
     const snub_view *view = s->view;
     double unit = s->drawing->unit;
     for (int i = 0; i < view->build[0].count; i++) {
         const snub_view_pulley *p = &view->build[0].pulley[i];
         double reach = p->pitch_radius + view->build[0].thickness; /* a disc: half its radius, that wide both ways */
-        snub_ground_ring(s->ground, p->centre, reach / 2, reach / 2, 0.5);
-        snub_ground_ring(s->ground, p->centre, p->outer_radius, 1 * unit, 0.4);
+        snub_label_map_ring(s->map, p->centre, reach / 2, reach / 2, 0.5);
+        snub_label_map_ring(s->map, p->centre, p->outer_radius, 1 * unit, 0.4);
     }
     for (int i = 0; i < view->slot_count; i++) {
         double a[2], b[2], u[2];
         snub_view_slot_point(&view->slot[i], 0, a, u);
         snub_view_slot_point(&view->slot[i], view->slot[i].length, b, u);
-        snub_ground_line(s->ground, a, b, 1.5 * unit, 0.45);
+        snub_label_map_line(s->map, a, b, 1.5 * unit, 0.45);
     }
     if (view->arm.pulley >= 0) {
         const snub_view_pulley *p = &view->build[0].pulley[view->arm.pulley];
-        snub_ground_line(s->ground, view->arm.pivot, p->centre, 2 * unit, 0.5);
+        snub_label_map_line(s->map, view->arm.pivot, p->centre, 2 * unit, 0.5);
         for (int i = 0; i < 2; i++) {
             double at[2];
             snub_view_arm_point(&view->arm, i * view->arm.travel, at);
-            snub_ground_ring(s->ground, at, p->outer_radius, 0.4 * unit, 0.25);
-            snub_ground_line(s->ground, view->arm.pivot, at, 0.4 * unit, 0.2);
+            snub_label_map_ring(s->map, at, p->outer_radius, 0.4 * unit, 0.25);
+            snub_label_map_line(s->map, view->arm.pivot, at, 0.4 * unit, 0.2);
         }
         for (int i = 0; i <= 8; i++) { /* the path of the centre, in pieces */
             double a[2], b[2];
             snub_view_arm_point(&view->arm, view->arm.travel * i / 9, a);
             snub_view_arm_point(&view->arm, view->arm.travel * (i + 1) / 9, b);
-            snub_ground_line(s->ground, a, b, 1 * unit, 0.3);
+            snub_label_map_line(s->map, a, b, 1 * unit, 0.3);
         }
     }
     for (int i = 0; i < view->hole_count; i++)
-        snub_ground_ring(s->ground, view->hole[i].at, 0, view->hole[i].diameter / 2 + 1.5 * unit, 0.5);
+        snub_label_map_ring(s->map, view->hole[i].at, 0, view->hole[i].diameter / 2 + 1.5 * unit, 0.5);
     for (int i = 0; i < view->obstacle_count; i++) {
         const snub_view_obstacle *o = &view->obstacle[i];
         if (o->round)
-            snub_ground_ring(s->ground, o->centre, o->radius, 0.5 * unit, 0.2);
+            snub_label_map_ring(s->map, o->centre, o->radius, 0.5 * unit, 0.2);
         for (int k = 0; !o->round && k < o->count; k++)
-            snub_ground_line(s->ground, o->corner[k], o->corner[(k + 1) % o->count], 0.5 * unit, 0.2);
+            snub_label_map_line(s->map, o->corner[k], o->corner[(k + 1) % o->count], 0.5 * unit, 0.2);
     }
 }
 
 /* Sheet areas that are taken: title, table, legend. */
-static void ground_of_sheet(const scene *s)
+static void map_of_sheet(const scene *s)
 {
     const snub_drawing *d = s->drawing;
     double u = d->unit, m = (SNUB_SHEET_MARGIN + 1.5) * u;
     if (s->view->bare)
         return;
     double foot = (SNUB_TITLE_HEIGHT + snub_view_table_height(s->view) + legend_height(s->view) + 8) * u + m;
-    snub_ground_box(s->ground, d->low, (double[]){d->high[0], d->low[1] + foot}, 2);
-    snub_ground_box(s->ground, d->low, (double[]){d->low[0] + m, d->high[1]}, 2);
-    snub_ground_box(s->ground, (double[]){d->high[0] - m, d->low[1]}, d->high, 2);
-    snub_ground_box(s->ground, (double[]){d->low[0], d->high[1] - m}, d->high, 2);
+    snub_label_map_box(s->map, d->low, (double[]){d->high[0], d->low[1] + foot}, 2);
+    snub_label_map_box(s->map, d->low, (double[]){d->low[0] + m, d->high[1]}, 2);
+    snub_label_map_box(s->map, (double[]){d->high[0] - m, d->low[1]}, d->high, 2);
+    snub_label_map_box(s->map, (double[]){d->low[0], d->high[1] - m}, d->high, 2);
 }
 
 /* ---- labels ----------------------------------------------------------------------------------------------------- */
@@ -195,17 +195,17 @@ static void label_pulley(scene *s, const snub_view_pulley *p)
     label->clear = reach;
     outwards(s, p->centre, label->along);
     label->line[label->lines++] = p->name != NULL && p->name[0] != '\0' ? p->name : "?";
-    snub_number_text(s->speech, 2 * p->outer_radius, 1, number);
+    snub_number_text(s->locale, 2 * p->outer_radius, 1, number);
     label->line[label->lines++] =
-        text_of(s, "\xc3\x98 %s mm, %s", number, p->back ? snub_say(s->speech, "back") : snub_say(s->speech, "ribs"));
+        text_of(s, "\xc3\x98 %s mm, %s", number, p->back ? snub_say(s->locale, "back") : snub_say(s->locale, "ribs"));
     if (isfinite(p->wrap)) {
-        snub_number_text(s->speech, p->wrap * 180 / SNUB_PI, 1, number);
-        label->line[label->lines++] = text_of(s, "%s %s\xc2\xb0", snub_say(s->speech, "wrap"), number);
+        snub_number_text(s->locale, p->wrap / SNUB_DEG, 1, number);
+        label->line[label->lines++] = text_of(s, "%s %s\xc2\xb0", snub_say(s->locale, "wrap"), number);
     }
     if (isfinite(p->rpm)) {
-        snub_number_text(s->speech, fabs(p->rpm), 0, number);
+        snub_number_text(s->locale, fabs(p->rpm), 0, number);
         label->line[label->lines++] =
-            text_of(s, "%s rpm %s", number, p->sense > 0 ? snub_say(s->speech, "cw") : snub_say(s->speech, "ccw"));
+            text_of(s, "%s rpm %s", number, p->sense > 0 ? snub_say(s->locale, "cw") : snub_say(s->locale, "ccw"));
     }
 }
 
@@ -227,10 +227,10 @@ static void label_span(scene *s, int i)
                           .ink = SNUB_INK_TEXT,
                           .height = 2.1,
                           .along = {-dy / d * crank, dx / d * crank}};
-    snub_number_text(s->speech, p->span, 1, number);
+    snub_number_text(s->locale, p->span, 1, number);
     label->line[label->lines++] = text_of(s, "%s mm%s", number, "");
     if (isfinite(p->frequency_Hz) && p->frequency_Hz > 0) {
-        snub_number_text(s->speech, p->frequency_Hz, 1, number);
+        snub_number_text(s->locale, p->frequency_Hz, 1, number);
         label->line[label->lines++] = text_of(s, "%s Hz%s", number, "");
     }
 }
@@ -254,7 +254,7 @@ static void label_slots(scene *s)
                              .line = {"0 mm"},
                              .along = {-u[0], -u[1]}};
         snub_view_slot_point(slot, slot->length, end, u);
-        snub_number_text(s->speech, slot->length, 1, number);
+        snub_number_text(s->locale, slot->length, 1, number);
         snub_label *full = next_label(s);
         *full = (snub_label){.at = {end[0], end[1]},
                              .clear = 1.2 * s->drawing->unit,
@@ -266,7 +266,7 @@ static void label_slots(scene *s)
         if (!isfinite(slot->setting))
             continue;
         snub_view_slot_point(slot, slot->setting, at, u);
-        snub_number_text(s->speech, slot->setting, 1, number);
+        snub_number_text(s->locale, slot->setting, 1, number);
         snub_label *mark = next_label(s);
         *mark = (snub_label){.at = {at[0], at[1]},
                              .clear = 2.8 * s->drawing->unit,
@@ -274,8 +274,8 @@ static void label_slots(scene *s)
                              .height = 2.5,
                              .bold_first = true,
                              .lines = 2};
-        mark->line[0] = text_of(s, "%s %s mm", snub_say(s->speech, "set"), number);
-        mark->line[1] = text_of(s, "%s, %s", name, snub_say(s->speech, "from 0"));
+        mark->line[0] = text_of(s, "%s %s mm", snub_say(s->locale, "set"), number);
+        mark->line[1] = text_of(s, "%s, %s", name, snub_say(s->locale, "from 0"));
         outwards(s, at, mark->along);
     }
 }
@@ -288,9 +288,9 @@ static void label_arm(scene *s)
     const struct {
         double wind;
         const char *name;
-    } places[3] = {{0, snub_say(s->speech, "rest")},
-                   {arm->travel, snub_say(s->speech, "stop")},
-                   {arm->wind, snub_say(s->speech, "arm wound")}};
+    } places[3] = {{0, snub_say(s->locale, "rest")},
+                   {arm->travel, snub_say(s->locale, "stop")},
+                   {arm->wind, snub_say(s->locale, "arm wound")}};
     for (int i = 0; i < 3; i++) {
         if (!isfinite(places[i].wind))
             continue;
@@ -314,7 +314,7 @@ static void label_arm(scene *s)
             label->along[1] = -sin(angle);
             label->bold_first = true;
         }
-        snub_number_text(s->speech, places[i].wind * 180 / SNUB_PI, 1, number);
+        snub_number_text(s->locale, places[i].wind / SNUB_DEG, 1, number);
         label->line[0] = text_of(s, "%s %s\xc2\xb0", places[i].name, number);
     }
 }
@@ -329,7 +329,7 @@ static void label_rest(scene *s)
                          .height = 2.1,
                          .lines = 1,
                          .inside = true,
-                         .line = {o->name != NULL && o->name[0] != '\0' ? o->name : snub_say(s->speech, "obstacle")}};
+                         .line = {o->name != NULL && o->name[0] != '\0' ? o->name : snub_say(s->locale, "obstacle")}};
         double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
         for (int k = 0; k < (o->round ? 1 : o->count); k++)
             for (int a = 0; a < 2; a++) {
@@ -431,19 +431,19 @@ static void furniture(scene *s, double scale)
     const snub_view *view = s->view;
     double u = d->unit, m = SNUB_SHEET_MARGIN * u, x = d->low[0] + m, width = d->high[0] - d->low[0] - 2 * m;
     double y = d->low[1] + m + SNUB_TITLE_HEIGHT * u;
-    snub_title_block block = {.view_name = snub_say(s->speech, "seen from the front"),
+    snub_title_block block = {.view_name = snub_say(s->locale, "seen from the front"),
                               .build = view->build[0].name,
                               .state = view->state,
                               .scale = scale};
-    snub_draw_title_block(d, view, s->speech, &block);
-    snub_draw_view_table(d, view, s->speech, x, y, width);
+    snub_draw_title_block(d, view, s->locale, &block);
+    snub_draw_view_table(d, view, s->locale, x, y, width);
     y += snub_view_table_height(view) * u;
     if (view->build_count > 1)
         legend(d, view, x, y, width);
     y += legend_height(view) * u;
-    snub_draw_scale_bar(d, s->speech, x + 4 * u, y + 2 * u, 45 * u);
+    snub_draw_scale_bar(d, s->locale, x + 4 * u, y + 2 * u, 45 * u);
     snub_lettering note = {.height = 2.0, .across = 1, .up = -1, .ink = SNUB_INK_QUIET};
-    const char *text = snub_say(s->speech, "x to the right, y up; origin of the drive file; arrows: the belt's travel");
+    const char *text = snub_say(s->locale, "x to the right, y up; origin of the drive file; arrows: the belt's travel");
     snub_draw_text(d, SNUB_LAYER_FRAME, &note, x + width - 2 * u, y + 2 * u, text);
 }
 
@@ -472,7 +472,7 @@ static void warning(scene *s)
 {
     snub_drawing *d = s->drawing;
     const char *text = !snub_view_laid(&s->view->build[0])
-                           ? snub_say(s->speech, "the belt cannot be laid over these pulleys")
+                           ? snub_say(s->locale, "the belt cannot be laid over these pulleys")
                            : s->view->warning;
     if (text == NULL || text[0] == '\0')
         return;
@@ -483,10 +483,10 @@ static void warning(scene *s)
     snub_lettering lettering = {.height = height, .ink = SNUB_INK_FAIL, .bold = true, .halo = true, .up = 1};
     double y = d->high[1] - (SNUB_SHEET_MARGIN + 4) * u;
     snub_draw_text(d, SNUB_LAYER_LABEL, &lettering, (d->low[0] + d->high[0]) / 2, y, text);
-    snub_ground_box(s->ground, (double[]){d->low[0], y - 6 * u}, d->high, 3);
+    snub_label_map_box(s->map, (double[]){d->low[0], y - 6 * u}, d->high, 3);
 }
 
-snub_status snub_draw_front(const snub_view *view, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
+snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,
                             int *collisions, snub_error *error)
 {
     snub_extent extent;
@@ -502,16 +502,16 @@ snub_status snub_draw_front(const snub_view *view, const snub_speech *speech, sn
     drawing->title = view->title;
     lay_sheet(view, &extent, sheet, scale, drawing);
     geometry(drawing, view);
-    scene s = {view, speech, drawing, snub_ground_new(drawing, arena), NULL, 0};
+    scene s = {view, locale, drawing, snub_label_map_new(drawing, arena), NULL, 0};
     s.label = SNUB_NEW(arena, snub_label, labels_needed(view));
-    if (s.ground == NULL || s.label == NULL)
+    if (s.map == NULL || s.label == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
     if (!view->bare)
         furniture(&s, scale);
     warning(&s);
-    ground_of_sheet(&s);
-    ground_of_belt(&s);
-    ground_of_parts(&s);
+    map_of_sheet(&s);
+    map_of_belt(&s);
+    map_of_parts(&s);
     label_slots(&s);
     for (int i = 0; i < view->build[0].count; i++)
         label_pulley(&s, &view->build[0].pulley[i]);
@@ -519,7 +519,7 @@ snub_status snub_draw_front(const snub_view *view, const snub_speech *speech, sn
     for (int i = 0; snub_view_laid(&view->build[0]) && i < view->build[0].count; i++)
         label_span(&s, i);
     label_rest(&s);
-    int touching = snub_place_labels(drawing, s.ground, s.label, s.labels);
+    int touching = snub_place_labels(drawing, s.map, s.label, s.labels);
     if (collisions != NULL)
         *collisions = touching;
     return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the drawing is not whole") : SNUB_OK;

@@ -30,7 +30,7 @@ typedef struct ground_item {
     bool label;
 } ground_item;
 
-struct snub_ground {
+struct snub_label_map {
     snub_arena *arena;
     double unit, low[2], high[2];
     int count, room;
@@ -38,53 +38,53 @@ struct snub_ground {
     bool failed;
 };
 
-snub_ground *snub_ground_new(const snub_drawing *drawing, snub_arena *arena)
+snub_label_map *snub_label_map_new(const snub_drawing *drawing, snub_arena *arena)
 {
-    snub_ground *ground = SNUB_NEW(arena, snub_ground, 1);
-    if (ground == NULL)
+    snub_label_map *map = SNUB_NEW(arena, snub_label_map, 1);
+    if (map == NULL)
         return NULL;
-    ground->arena = arena;
-    ground->unit = drawing->unit;
+    map->arena = arena;
+    map->unit = drawing->unit;
     for (int i = 0; i < 2; i++) {
-        ground->low[i] = drawing->low[i];
-        ground->high[i] = drawing->high[i];
+        map->low[i] = drawing->low[i];
+        map->high[i] = drawing->high[i];
     }
-    return ground;
+    return map;
 }
 
-static void add(snub_ground *ground, const ground_item *item)
+static void add(snub_label_map *map, const ground_item *item)
 {
-    if (ground == NULL || ground->failed)
+    if (map == NULL || map->failed)
         return;
-    if (ground->count == ground->room) {
-        int room = ground->room == 0 ? 64 : 2 * ground->room;
-        ground_item *grown = SNUB_NEW(ground->arena, ground_item, room);
+    if (map->count == map->room) {
+        int room = map->room == 0 ? 64 : 2 * map->room;
+        ground_item *grown = SNUB_NEW(map->arena, ground_item, room);
         if (grown == NULL) {
-            ground->failed = true;
+            map->failed = true;
             return;
         }
-        for (int i = 0; i < ground->count; i++)
-            grown[i] = ground->item[i];
-        ground->item = grown;
-        ground->room = room;
+        for (int i = 0; i < map->count; i++)
+            grown[i] = map->item[i];
+        map->item = grown;
+        map->room = room;
     }
-    ground->item[ground->count++] = *item;
+    map->item[map->count++] = *item;
 }
 
-void snub_ground_box(snub_ground *ground, const double low[2], const double high[2], double cost)
+void snub_label_map_box(snub_label_map *map, const double low[2], const double high[2], double cost)
 {
-    add(ground, &(ground_item){.kind = GROUND_BOX, .a = {low[0], low[1]}, .b = {high[0], high[1]}, .cost = cost});
+    add(map, &(ground_item){.kind = GROUND_BOX, .a = {low[0], low[1]}, .b = {high[0], high[1]}, .cost = cost});
 }
 
-void snub_ground_line(snub_ground *ground, const double a[2], const double b[2], double half_width, double cost)
+void snub_label_map_line(snub_label_map *map, const double a[2], const double b[2], double half_width, double cost)
 {
-    add(ground, &(ground_item){
+    add(map, &(ground_item){
                     .kind = GROUND_LINE, .a = {a[0], a[1]}, .b = {b[0], b[1]}, .half_width = half_width, .cost = cost});
 }
 
-void snub_ground_ring(snub_ground *ground, const double centre[2], double radius, double half_width, double cost)
+void snub_label_map_ring(snub_label_map *map, const double centre[2], double radius, double half_width, double cost)
 {
-    add(ground, &(ground_item){.kind = GROUND_RING,
+    add(map, &(ground_item){.kind = GROUND_RING,
                                .a = {centre[0], centre[1]},
                                .radius = radius,
                                .half_width = half_width,
@@ -145,11 +145,11 @@ static bool lines_cross(const double a[2], const double b[2], const double c[2],
 }
 
 /* A leader runs outwards from its own thing, so only lines and labels count; rings would count its own as well. */
-static double leader_cost(const snub_ground *ground, const double from[2], const double to[2])
+static double leader_cost(const snub_label_map *map, const double from[2], const double to[2])
 {
     double cost = 0;
-    for (int i = 0; i < ground->count; i++) {
-        const ground_item *item = &ground->item[i];
+    for (int i = 0; i < map->count; i++) {
+        const ground_item *item = &map->item[i];
         if (item->kind == GROUND_BOX && line_meets_box(from, to, item->a, item->b))
             cost += item->label ? COST_LEADER_LABEL : COST_LEADER_LINE;
         else if (item->kind == GROUND_LINE && lines_cross(from, to, item->a, item->b))
@@ -158,18 +158,18 @@ static double leader_cost(const snub_ground *ground, const double from[2], const
     return cost;
 }
 
-static double box_cost(const snub_ground *ground, const double low[2], const double high[2], bool *hard)
+static double box_cost(const snub_label_map *map, const double low[2], const double high[2], bool *hard)
 {
     double cost = 0;
     *hard = false;
-    if (low[0] < ground->low[0] || low[1] < ground->low[1] || high[0] > ground->high[0] || high[1] > ground->high[1]) {
+    if (low[0] < map->low[0] || low[1] < map->low[1] || high[0] > map->high[0] || high[1] > map->high[1]) {
         cost += COST_OFF_SHEET;
         *hard = true;
     }
-    for (int i = 0; i < ground->count; i++)
-        if (meets_box(&ground->item[i], low, high)) {
-            cost += ground->item[i].cost;
-            *hard = *hard || (ground->item[i].label && ground->item[i].cost >= COST_LABEL);
+    for (int i = 0; i < map->count; i++)
+        if (meets_box(&map->item[i], low, high)) {
+            cost += map->item[i].cost;
+            *hard = *hard || (map->item[i].label && map->item[i].cost >= COST_LABEL);
         }
     return cost;
 }
@@ -207,10 +207,10 @@ static void nearest_of_block(const block *b, double inset, const double at[2], d
         point[i] = fmin(fmax(at[i], b->centre[i] - b->half[i] + inset), b->centre[i] + b->half[i] - inset);
 }
 
-static void try_at(const snub_ground *ground, const snub_label *label, double distance, double direction, block *best,
+static void try_at(const snub_label_map *map, const snub_label *label, double distance, double direction, block *best,
                    block *trial)
 {
-    double unit = ground->unit, c = cos(direction), s = sin(direction);
+    double unit = map->unit, c = cos(direction), s = sin(direction);
     double off = label->clear + distance * unit;
     double support = fabs(c) * trial->half[0] + fabs(s) * trial->half[1];
     double reach = off + support; /* the block's nearest corner then stays off by that much in this direction */
@@ -220,7 +220,7 @@ static void try_at(const snub_ground *ground, const snub_label *label, double di
     trial->across = c > 0.35 ? -1 : c < -0.35 ? 1 : 0;
     double low[2] = {trial->centre[0] - trial->half[0], trial->centre[1] - trial->half[1]};
     double high[2] = {trial->centre[0] + trial->half[0], trial->centre[1] + trial->half[1]};
-    trial->cost = COST_PER_MM * distance + box_cost(ground, low, high, &trial->hard);
+    trial->cost = COST_PER_MM * distance + box_cost(map, low, high, &trial->hard);
     if (label->along[0] != 0 || label->along[1] != 0)
         trial->cost += COST_AGAINST * (1 - (c * label->along[0] + s * label->along[1])) / 2;
     trial->leader = distance > LEADER_FROM;
@@ -229,17 +229,17 @@ static void try_at(const snub_ground *ground, const snub_label *label, double di
         double dx = trial->to[0] - label->at[0], dy = trial->to[1] - label->at[1], d = hypot(dx, dy);
         trial->from[0] = label->at[0] + (d > 0 ? dx / d * label->clear : 0);
         trial->from[1] = label->at[1] + (d > 0 ? dy / d * label->clear : 0);
-        trial->cost += leader_cost(ground, trial->from, trial->to);
+        trial->cost += leader_cost(map, trial->from, trial->to);
     }
     if (trial->cost < best->cost - 1e-9)
         *best = *trial;
 }
 
 /* On the thing itself: under its centre mark where there is room, else across it. */
-static void try_inside(const snub_ground *ground, const snub_label *label, block *trial, block *best)
+static void try_inside(const snub_label_map *map, const snub_label *label, block *trial, block *best)
 {
     const double under_mark = 2.8, from_edge = 4.0; /* sheet mm */
-    double unit = ground->unit, w = trial->half[0] - MARGIN * unit, h = trial->half[1] - MARGIN * unit;
+    double unit = map->unit, w = trial->half[0] - MARGIN * unit, h = trial->half[1] - MARGIN * unit;
     double down = h + under_mark * unit, room = label->clear - from_edge * unit;
     bool below = hypot(w, down + h) <= room;
     if (!below && hypot(w, h) > label->clear)
@@ -250,23 +250,23 @@ static void try_inside(const snub_ground *ground, const snub_label *label, block
     double low[2] = {trial->centre[0] - trial->half[0], trial->centre[1] - trial->half[1]};
     double high[2] = {trial->centre[0] + trial->half[0], trial->centre[1] + trial->half[1]};
     /* its own pulley, which it lies on by intent, counts against it by half a label: that is taken back */
-    trial->cost = box_cost(ground, low, high, &trial->hard) - (below ? 0.6 : 0.4);
+    trial->cost = box_cost(map, low, high, &trial->hard) - (below ? 0.6 : 0.4);
     *best = *trial;
     trial->inside = false;
 }
 
-static block choose(const snub_ground *ground, const snub_label *label)
+static block choose(const snub_label_map *map, const snub_label *label)
 {
     static const double distances[DISTANCES] = {STAND_OFF, 3, 5, 7.5, 10.5, 14, 18, 23, 29, 36, 45, 56};
     block trial = {0}, best = {.cost = INFINITY};
-    measure(label, ground->unit, &trial);
+    measure(label, map->unit, &trial);
     double toward = atan2(label->along[1], label->along[0]);
     if (label->inside)
-        try_inside(ground, label, &trial, &best);
+        try_inside(map, label, &trial, &best);
     for (int i = 0; i < DISTANCES; i++)
         for (int k = 0; k < DIRECTIONS; k++) {
             int fan = (k + 1) / 2 * (k % 2 == 0 ? 1 : -1); /* from the wished direction outwards, left and right */
-            try_at(ground, label, distances[i], toward + 2 * SNUB_PI * fan / DIRECTIONS, &best, &trial);
+            try_at(map, label, distances[i], toward + 2 * SNUB_PI * fan / DIRECTIONS, &best, &trial);
         }
     return best;
 }
@@ -294,32 +294,32 @@ static void write_block(snub_drawing *drawing, const snub_label *label, const bl
     }
 }
 
-int snub_place_labels(snub_drawing *drawing, snub_ground *ground, const snub_label *label, int count)
+int snub_place_labels(snub_drawing *drawing, snub_label_map *map, const snub_label *label, int count)
 {
     int collisions = 0;
-    if (ground == NULL) {
+    if (map == NULL) {
         drawing->failed = true;
         return count;
     }
     for (int i = 0; i < count && !drawing->failed; i++) {
         if (label[i].lines < 1)
             continue;
-        block b = choose(ground, &label[i]);
+        block b = choose(map, &label[i]);
         collisions += b.hard ? 1 : 0;
         write_block(drawing, &label[i], &b);
-        add(ground, &(ground_item){.kind = GROUND_BOX,
+        add(map, &(ground_item){.kind = GROUND_BOX,
                                    .a = {b.centre[0] - b.half[0], b.centre[1] - b.half[1]},
                                    .b = {b.centre[0] + b.half[0], b.centre[1] + b.half[1]},
                                    .cost = COST_LABEL,
                                    .label = true});
         if (b.leader)
-            add(ground, &(ground_item){.kind = GROUND_LINE,
+            add(map, &(ground_item){.kind = GROUND_LINE,
                                        .a = {b.from[0], b.from[1]},
                                        .b = {b.to[0], b.to[1]},
                                        .cost = COST_LEADER_LABEL,
                                        .label = true});
     }
-    if (ground->failed)
+    if (map->failed)
         drawing->failed = true;
     return collisions;
 }

@@ -18,7 +18,7 @@
 
 typedef struct frame {
     const snub_plot *plot;
-    const snub_speech *speech;
+    const snub_locale *locale;
     snub_drawing *drawing;
     double x_low, x_high, left, right; /* data and sheet */
     const snub_panel *panel;
@@ -111,7 +111,7 @@ static void words(const frame *f, snub_layer layer, double x, double y, double h
 
 static const char *with_unit(const frame *f, const char *title, const char *unit)
 {
-    const char *said = snub_say(f->speech, title);
+    const char *said = snub_say(f->locale, title);
     if (unit == NULL || unit[0] == '\0')
         return said;
     const char *text = snub_format(f->drawing->arena, "%s, %s", said, unit);
@@ -133,7 +133,7 @@ static void y_axis(const frame *f)
             value = 0;
         snub_draw_line(f->drawing, SNUB_LAYER_GRID, grid, f->left, y, f->right, y);
         words(f, SNUB_LAYER_FRAME, f->left - 1.2, y, LETTERS, 0, 1, 0, false, SNUB_INK_TEXT,
-              snub_number_text(f->speech, value, decimals, number));
+              snub_number_text(f->locale, value, decimals, number));
     }
     const char *title = with_unit(f, f->panel->title, f->panel->unit);
     double height = 2.4, need = snub_text_measure(title, height, true), room = f->top - f->bottom + BETWEEN - 1;
@@ -157,7 +157,7 @@ static void x_axis(const frame *f, bool numbers)
         snub_draw_line(f->drawing, SNUB_LAYER_GRID, grid, x, f->bottom, x, f->top);
         if (numbers)
             words(f, SNUB_LAYER_FRAME, x, f->bottom - 1.4, LETTERS, 0, 0, 1, false, SNUB_INK_TEXT,
-                  snub_number_text(f->speech, value, decimals, number));
+                  snub_number_text(f->locale, value, decimals, number));
     }
     if (numbers)
         words(f, SNUB_LAYER_FRAME, (f->left + f->right) / 2, f->bottom - 5.6, 2.4, 0, 0, 1, true, SNUB_INK_TEXT,
@@ -301,7 +301,7 @@ static void limit_line(const frame *f, const snub_limit_line *limit)
         .height = 1.9, .across = 1, .ink = limit->ink, .bold = true, .halo = true, .up = y > f->top - 4 ? 1 : -1};
     if (limit->name != NULL)
         snub_draw_text(f->drawing, SNUB_LAYER_LABEL, &lettering, f->right - 1, y + (lettering.up < 0 ? 0.8 : -0.8),
-                       snub_say(f->speech, limit->name));
+                       snub_say(f->locale, limit->name));
 }
 
 static void mark_lines(const frame *f, bool named)
@@ -317,7 +317,7 @@ static void mark_lines(const frame *f, bool named)
                   x > f->right - 12  ? 1
                   : x < f->left + 12 ? -1
                                      : 0,
-                  -1, false, SNUB_INK_QUIET, snub_say(f->speech, f->plot->marks[i].name));
+                  -1, false, SNUB_INK_QUIET, snub_say(f->locale, f->plot->marks[i].name));
     }
 }
 
@@ -345,7 +345,7 @@ static int entries_of(const snub_panel *panel, legend_entry *entry)
 
 static double entry_width(const frame *f, const legend_entry *entry)
 {
-    return 14 + snub_text_measure(snub_say(f->speech, entry->name), LETTERS, false);
+    return 14 + snub_text_measure(snub_say(f->locale, entry->name), LETTERS, false);
 }
 
 static void draw_entry(const frame *f, const legend_entry *entry, double x, double y)
@@ -369,7 +369,7 @@ static void draw_entry(const frame *f, const legend_entry *entry, double x, doub
         snub_draw_hatch(f->drawing, SNUB_LAYER_FRAME, snub_pen_make(line, SNUB_DASH_SOLID, 0.1), &loop, 1,
                         SNUB_PI / 4 + entry->band_number * SNUB_PI / 3, 2.2);
     }
-    words(f, SNUB_LAYER_FRAME, x + 13, y, LETTERS, 0, -1, -1, false, SNUB_INK_TEXT, snub_say(f->speech, entry->name));
+    words(f, SNUB_LAYER_FRAME, x + 13, y, LETTERS, 0, -1, -1, false, SNUB_INK_TEXT, snub_say(f->locale, entry->name));
 }
 
 /* Length of curves and share of limit lines inside a box: what a legend there would hide [sheet mm]. */
@@ -530,10 +530,10 @@ static void notes_and_title(const frame *f, double width, double height)
               SNUB_INK_QUIET, f->plot->notes[i]);
 }
 
-snub_status snub_plot_draw(const snub_plot *plot, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
+snub_status snub_plot_draw(const snub_plot *plot, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,
                            snub_error *error)
 {
-    frame f = {.plot = plot, .speech = speech, .drawing = drawing};
+    frame f = {.plot = plot, .locale = locale, .drawing = drawing};
     double width = plot->width > 0 ? plot->width : 190;
     double height = plot->height > 0 ? plot->height : 20 + 70.0 * plot->panel_count;
     if (plot->panel_count < 1)

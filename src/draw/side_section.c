@@ -94,7 +94,7 @@ void snub_draw_side_section(snub_drawing *drawing, const snub_view *view)
 }
 
 /** One dimension for each part that has room for its number; what is left over is the chain's own matter. */
-void snub_draw_side_dimensions(snub_drawing *drawing, const snub_view *view, const snub_speech *speech)
+void snub_draw_side_dimensions(snub_drawing *drawing, const snub_view *view, const snub_locale *locale)
 {
     for (int i = 0; i < view->chain_count; i++) {
         const snub_view_chain *c = &view->chain[i];
@@ -104,7 +104,7 @@ void snub_draw_side_dimensions(snub_drawing *drawing, const snub_view *view, con
             char text[32];
             if (high - low < LEAST_DIMENSION * drawing->unit)
                 continue;
-            snub_number_text(speech, high - low, fabs(high - low - round(high - low)) < 5e-3 ? 0 : 2, text);
+            snub_number_text(locale, high - low, fabs(high - low - round(high - low)) < 5e-3 ? 0 : 2, text);
             /* to the left of a -> b is above: below is negative; every other one lower, so that backward parts show */
             snub_draw_dimension(drawing, a, b, -(CHAIN_GAP + (k % 2) * CHAIN_GAP) * drawing->unit, text);
         }

@@ -50,7 +50,7 @@ static void spans(snub_drawing *drawing, const snub_view_build *build)
 
 typedef struct cursor {
     snub_drawing *drawing;
-    const snub_speech *speech;
+    const snub_locale *locale;
     double x, y;
 } cursor;
 
@@ -62,11 +62,11 @@ static void put(const cursor *c, double at, int across, bool bold, snub_ink ink,
 
 static void head_row(cursor *c)
 {
-    put(c, 1, -1, true, SNUB_INK_QUIET, snub_say(c->speech, "span"));
-    put(c, 84, 1, true, SNUB_INK_QUIET, snub_say(c->speech, "plane, mm"));
-    put(c, 108, 1, true, SNUB_INK_QUIET, snub_say(c->speech, "offset, mm"));
-    put(c, 132, 1, true, SNUB_INK_QUIET, snub_say(c->speech, "length, mm"));
-    put(c, 156, 1, true, SNUB_INK_QUIET, snub_say(c->speech, "angle, deg"));
+    put(c, 1, -1, true, SNUB_INK_QUIET, snub_say(c->locale, "span"));
+    put(c, 84, 1, true, SNUB_INK_QUIET, snub_say(c->locale, "plane, mm"));
+    put(c, 108, 1, true, SNUB_INK_QUIET, snub_say(c->locale, "offset, mm"));
+    put(c, 132, 1, true, SNUB_INK_QUIET, snub_say(c->locale, "length, mm"));
+    put(c, 156, 1, true, SNUB_INK_QUIET, snub_say(c->locale, "angle, deg"));
     c->y -= ROW * c->drawing->unit;
 }
 
@@ -77,25 +77,25 @@ static void span_row(cursor *c, const snub_view_build *build, int i)
     double offset = next->plane - p->plane, angle = isfinite(p->span) ? atan2(offset, p->span) : NAN;
     snprintf(text, sizeof text, "%.40s \xe2\x86\x92 %.40s", p->name, next->name);
     put(c, 1, -1, false, SNUB_INK_TEXT, text);
-    put(c, 84, 1, false, SNUB_INK_TEXT, snub_number_text(c->speech, p->plane, 2, number));
-    put(c, 108, 1, false, SNUB_INK_TEXT, snub_number_text(c->speech, offset, 2, number));
-    put(c, 132, 1, false, SNUB_INK_TEXT, snub_number_text(c->speech, p->span, 1, number));
+    put(c, 84, 1, false, SNUB_INK_TEXT, snub_number_text(c->locale, p->plane, 2, number));
+    put(c, 108, 1, false, SNUB_INK_TEXT, snub_number_text(c->locale, offset, 2, number));
+    put(c, 132, 1, false, SNUB_INK_TEXT, snub_number_text(c->locale, p->span, 1, number));
     bool over = build->misalignment > 0 && fabs(angle) > build->misalignment;
     put(c, 156, 1, over, over ? SNUB_INK_WATCH : SNUB_INK_TEXT,
-        snub_number_text(c->speech, angle * 180 / SNUB_PI, 3, number));
+        snub_number_text(c->locale, angle / SNUB_DEG, 3, number));
     if (over) {
         char limit[32];
-        snub_number_text(c->speech, build->misalignment * 180 / SNUB_PI, 2, limit);
-        snprintf(text, sizeof text, "%s %s", snub_say(c->speech, "over"), limit);
+        snub_number_text(c->locale, build->misalignment / SNUB_DEG, 2, limit);
+        snprintf(text, sizeof text, "%s %s", snub_say(c->locale, "over"), limit);
         put(c, 158, -1, true, SNUB_INK_WATCH, text);
     }
     c->y -= ROW * c->drawing->unit;
 }
 
-static void table(snub_drawing *drawing, const snub_view_build *build, const snub_speech *speech)
+static void table(snub_drawing *drawing, const snub_view_build *build, const snub_locale *locale)
 {
     double u = drawing->unit, m = SNUB_SHEET_MARGIN * u;
-    cursor c = {drawing, speech, drawing->low[0] + m + u,
+    cursor c = {drawing, locale, drawing->low[0] + m + u,
                 drawing->low[1] + m + (SNUB_TITLE_HEIGHT + table_height(build) - ROW) * u};
     snub_draw_line(drawing, SNUB_LAYER_FRAME, snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.35),
                    drawing->low[0] + m, c.y + ROW * u, drawing->high[0] - m, c.y + ROW * u);
@@ -105,7 +105,7 @@ static void table(snub_drawing *drawing, const snub_view_build *build, const snu
 }
 
 /* Names in a column to the right, in order of height, pushed apart where pulleys are level, each with its leader. */
-static void names(snub_drawing *drawing, const snub_view_build *build, const snub_speech *speech, double right)
+static void names(snub_drawing *drawing, const snub_view_build *build, const snub_locale *locale, double right)
 {
     int order[SNUB_VIEW_BUILDS_MOST * 4], n = build->count < 256 ? build->count : 256;
     for (int i = 0; i < n; i++) {
@@ -121,9 +121,9 @@ static void names(snub_drawing *drawing, const snub_view_build *build, const snu
         double lowest = floor_y + (n - 1 - k) * pitch;
         y = fmax(lowest, fmin(y, p->centre[1]));
         char number[32], text[96];
-        snub_number_text(speech, p->plane, 2, number);
-        snprintf(text, sizeof text, "%s %s mm, %s", snub_say(speech, "plane"), number,
-                 p->back ? snub_say(speech, "back") : snub_say(speech, "ribs"));
+        snub_number_text(locale, p->plane, 2, number);
+        snprintf(text, sizeof text, "%s %s mm, %s", snub_say(locale, "plane"), number,
+                 p->back ? snub_say(locale, "back") : snub_say(locale, "ribs"));
         snub_lettering name = {.height = 2.8, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = true};
         snub_lettering more = {.height = 2.1, .across = -1, .up = -1, .ink = SNUB_INK_TEXT};
         double edge = p->plane + fmax(p->width, build->width) / 2;
@@ -137,7 +137,7 @@ static void names(snub_drawing *drawing, const snub_view_build *build, const snu
     }
 }
 
-snub_status snub_draw_side(const snub_view *view, const snub_speech *speech, snub_arena *arena, snub_drawing *drawing,
+snub_status snub_draw_side(const snub_view *view, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,
                            snub_error *error)
 {
     snub_status status = snub_view_checked(view, error);
@@ -172,18 +172,18 @@ snub_status snub_draw_side(const snub_view *view, const snub_speech *speech, snu
     for (int i = 0; i < build->count; i++)
         pulley(drawing, &build->pulley[i], build->pulley[i].width > 0 ? build->pulley[i].width : build->width);
     spans(drawing, build);
-    snub_draw_side_dimensions(drawing, view, speech);
-    names(drawing, build, speech, e.high[0]);
-    table(drawing, build, speech);
+    snub_draw_side_dimensions(drawing, view, locale);
+    names(drawing, build, locale, e.high[0]);
+    table(drawing, build, locale);
     double u = drawing->unit, y = drawing->low[1] + (foot - 11) * u;
-    snub_draw_scale_bar(drawing, speech, drawing->low[0] + (SNUB_SHEET_MARGIN + 4) * u, y, 40 * u);
+    snub_draw_scale_bar(drawing, locale, drawing->low[0] + (SNUB_SHEET_MARGIN + 4) * u, y, 40 * u);
     snub_lettering note = {.height = 2.0, .across = 1, .up = -1, .ink = SNUB_INK_QUIET};
     snub_draw_text(drawing, SNUB_LAYER_FRAME, &note, drawing->high[0] - (SNUB_SHEET_MARGIN + 2) * u, y,
-                   snub_say(speech, "away from the engine to the right; dashed: the belt's middle"));
-    snub_title_block block = {.view_name = snub_say(speech, "seen from the side"),
+                   snub_say(locale, "away from the engine to the right; dashed: the belt's middle"));
+    snub_title_block block = {.view_name = snub_say(locale, "seen from the side"),
                               .build = build->name,
                               .state = view->state,
                               .scale = scale};
-    snub_draw_title_block(drawing, view, speech, &block);
+    snub_draw_title_block(drawing, view, locale, &block);
     return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the drawing is not whole") : SNUB_OK;
 }

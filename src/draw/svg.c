@@ -148,7 +148,7 @@ static void text_element(const writer *w, const snub_entity *entity)
         snub_text_printf(w->out, " text-anchor=\"%s\"", anchors[entity->as.text.across + 1]);
     if (angle != 0) {
         snub_text_puts(w->out, " transform=\"rotate(");
-        number(w->out, -angle * 180 / SNUB_PI);
+        number(w->out, -angle / SNUB_DEG);
         snub_text_puts(w->out, " ");
         number(w->out, x);
         snub_text_puts(w->out, " ");

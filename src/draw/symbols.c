@@ -65,7 +65,7 @@ static double round_under(double about)
     return about >= 5 * power ? 5 * power : about >= 2 * power ? 2 * power : power;
 }
 
-void snub_draw_scale_bar(snub_drawing *drawing, const snub_speech *speech, double x, double y, double about)
+void snub_draw_scale_bar(snub_drawing *drawing, const snub_locale *locale, double x, double y, double about)
 {
     if (!(about > 0) || !isfinite(about))
         return;
@@ -78,7 +78,7 @@ void snub_draw_scale_bar(snub_drawing *drawing, const snub_speech *speech, doubl
     for (int i = 0; i <= 4; i += 2) {
         char number[32], text[48];
         double value = i * length / 4;
-        snub_number_text(speech, value,
+        snub_number_text(locale, value,
                          value == floor(value)                       ? 0
                          : length / 2 * 10 == floor(length / 2 * 10) ? 1
                                                                      : 2,

@@ -16,7 +16,7 @@ static void cross(snub_drawing *drawing, double x, double y, double reach, snub_
     snub_draw_circle(drawing, SNUB_LAYER_CENTRES, pen, SNUB_INK_NONE, x, y, 2);
 }
 
-static void ruler(snub_drawing *drawing, const snub_speech *speech, double x, double y, bool upright)
+static void ruler(snub_drawing *drawing, const snub_locale *locale, double x, double y, bool upright)
 {
     snub_pen pen = snub_pen_make(SNUB_INK_TEXT, SNUB_DASH_SOLID, 0.18);
     snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, x, y, x + (upright ? 0 : RULER), y + (upright ? RULER : 0));
@@ -28,7 +28,7 @@ static void ruler(snub_drawing *drawing, const snub_speech *speech, double x, do
         if (i % 20 != 0)
             continue;
         char number[32], text[48];
-        snub_number_text(speech, i, 0, number);
+        snub_number_text(locale, i, 0, number);
         snprintf(text, sizeof text, i == 100 ? "%s mm" : "%s", number);
         snub_lettering lettering = {
             .height = 2.2, .across = upright ? -1 : 0, .up = upright ? 0 : -1, .ink = SNUB_INK_TEXT};
@@ -43,12 +43,12 @@ static const char *made(snub_drawing *drawing, const char *text)
     return text == NULL ? "" : text;
 }
 
-static void point_label(snub_label *label, snub_drawing *drawing, const snub_speech *speech, const char *name, double x,
+static void point_label(snub_label *label, snub_drawing *drawing, const snub_locale *locale, const char *name, double x,
                         double y, double clear)
 {
     char a[32], b[32];
-    snub_number_text(speech, x, 2, a);
-    snub_number_text(speech, y, 2, b);
+    snub_number_text(locale, x, 2, a);
+    snub_number_text(locale, y, 2, b);
     *label = (snub_label){.at = {x, y},
                           .clear = clear,
                           .along = {0.7, 0.7},
@@ -60,18 +60,18 @@ static void point_label(snub_label *label, snub_drawing *drawing, const snub_spe
     label->line[1] = made(drawing, snub_format(drawing->arena, "x %s  y %s mm", a, b));
 }
 
-static int labels(snub_drawing *drawing, const snub_view *view, const snub_speech *speech, snub_label *label)
+static int labels(snub_drawing *drawing, const snub_view *view, const snub_locale *locale, snub_label *label)
 {
     int n = 0;
     const snub_view_build *build = &view->build[0];
     for (int i = 0; i < build->count; i++)
-        point_label(&label[n++], drawing, speech, build->pulley[i].name, build->pulley[i].centre[0],
+        point_label(&label[n++], drawing, locale, build->pulley[i].name, build->pulley[i].centre[0],
                     build->pulley[i].centre[1], 2);
     if (view->arm.pulley >= 0)
-        point_label(&label[n++], drawing, speech, snub_say(speech, "arm pivot"), view->arm.pivot[0], view->arm.pivot[1],
+        point_label(&label[n++], drawing, locale, snub_say(locale, "arm pivot"), view->arm.pivot[0], view->arm.pivot[1],
                     5);
     for (int i = 0; i < view->hole_count; i++)
-        point_label(&label[n++], drawing, speech, view->hole[i].name != NULL ? view->hole[i].name : "",
+        point_label(&label[n++], drawing, locale, view->hole[i].name != NULL ? view->hole[i].name : "",
                     view->hole[i].at[0], view->hole[i].at[1], view->hole[i].diameter / 2 + 2);
     for (int i = 0; i < view->slot_count; i++) {
         const snub_view_slot *slot = &view->slot[i];
@@ -80,7 +80,7 @@ static int labels(snub_drawing *drawing, const snub_view *view, const snub_speec
         if (!isfinite(slot->setting))
             continue;
         snub_view_slot_point(slot, slot->setting, at, u);
-        snub_number_text(speech, slot->setting, 1, number);
+        snub_number_text(locale, slot->setting, 1, number);
         label[n] = (snub_label){.at = {at[0], at[1]},
                                 .clear = 6,
                                 .along = {-u[1], u[0]},
@@ -88,14 +88,14 @@ static int labels(snub_drawing *drawing, const snub_view *view, const snub_speec
                                 .bold_first = true,
                                 .ink = SNUB_INK_SLOT,
                                 .height = 2.8};
-        label[n].line[0] = made(drawing, snub_format(drawing->arena, "%s %s mm", snub_say(speech, "set"), number));
-        label[n++].line[1] = snub_say(speech, "along the slot, from its 0 end");
+        label[n].line[0] = made(drawing, snub_format(drawing->arena, "%s %s mm", snub_say(locale, "set"), number));
+        label[n++].line[1] = snub_say(locale, "along the slot, from its 0 end");
         snub_view_slot_point(slot, 0, at, u);
         label[n] = (snub_label){
             .at = {at[0], at[1]}, .clear = 3, .along = {-u[0], -u[1]}, .lines = 1, .ink = SNUB_INK_SLOT, .height = 2.5};
         label[n++].line[0] = "0 mm";
         snub_view_slot_point(slot, slot->length, at, u);
-        snub_number_text(speech, slot->length, 1, number);
+        snub_number_text(locale, slot->length, 1, number);
         label[n] = (snub_label){
             .at = {at[0], at[1]}, .clear = 3, .along = {u[0], u[1]}, .lines = 1, .ink = SNUB_INK_SLOT, .height = 2.5};
         label[n++].line[0] = made(drawing, snub_format(drawing->arena, "%s mm", number));
@@ -129,44 +129,44 @@ static void geometry(snub_drawing *drawing, const snub_view *view)
         snub_draw_hole(drawing, &view->hole[i]);
 }
 
-static void ground(snub_ground *ground, const snub_view *view)
+static void fill_map(snub_label_map *map, const snub_view *view)
 {
     const snub_view_build *build = &view->build[0];
     for (int i = 0; i < build->count; i++) {
         const snub_view_pulley *p = &build->pulley[i];
-        snub_ground_ring(ground, p->centre, p->rim_radius, 1, 0.3);
+        snub_label_map_ring(map, p->centre, p->rim_radius, 1, 0.3);
         double reach = fmin(12, 0.6 * p->rim_radius);
         for (int a = 0; a < 2; a++) {
             double from[2] = {p->centre[0] - (a == 0 ? reach : 0), p->centre[1] - (a == 1 ? reach : 0)};
             double to[2] = {p->centre[0] + (a == 0 ? reach : 0), p->centre[1] + (a == 1 ? reach : 0)};
-            snub_ground_line(ground, from, to, 0.5, 0.5);
+            snub_label_map_line(map, from, to, 0.5, 0.5);
         }
         if (snub_view_laid(build))
-            snub_ground_line(ground, p->leave, build->pulley[(i + 1) % build->count].enter, 1, 0.3);
+            snub_label_map_line(map, p->leave, build->pulley[(i + 1) % build->count].enter, 1, 0.3);
     }
     for (int i = 0; i < view->slot_count; i++) {
         double a[2], b[2], u[2];
         snub_view_slot_point(&view->slot[i], 0, a, u);
         snub_view_slot_point(&view->slot[i], view->slot[i].length, b, u);
-        snub_ground_line(ground, a, b, 3, 0.8);
+        snub_label_map_line(map, a, b, 3, 0.8);
     }
     for (int i = 0; i < view->hole_count; i++)
-        snub_ground_ring(ground, view->hole[i].at, 0, view->hole[i].diameter / 2 + 1, 0.6);
+        snub_label_map_ring(map, view->hole[i].at, 0, view->hole[i].diameter / 2 + 1, 0.6);
 }
 
-static void rulers(snub_drawing *drawing, const snub_speech *speech, snub_ground *g, double foot)
+static void rulers(snub_drawing *drawing, const snub_locale *locale, snub_label_map *g, double foot)
 {
     double x = drawing->low[0] + 14, y = drawing->low[1] + foot - 14;
-    ruler(drawing, speech, x, y, false);
-    ruler(drawing, speech, x, y + 14, true);
+    ruler(drawing, locale, x, y, false);
+    ruler(drawing, locale, x, y + 14, true);
     snub_lettering note = {.height = 2.5, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = true};
     snub_draw_text(drawing, SNUB_LAYER_FRAME, &note, x + RULER + 12, y + 2,
-                   snub_say(speech, "Print at 100 %. Measure both rulers: 100.0 mm, or do not use this sheet."));
-    snub_ground_box(g, drawing->low, (double[]){drawing->high[0], drawing->low[1] + foot}, 2);
-    snub_ground_box(g, (double[]){x - 2, y}, (double[]){x + 22, y + 16 + RULER}, 2);
+                   snub_say(locale, "Print at 100 %. Measure both rulers: 100.0 mm, or do not use this sheet."));
+    snub_label_map_box(g, drawing->low, (double[]){drawing->high[0], drawing->low[1] + foot}, 2);
+    snub_label_map_box(g, (double[]){x - 2, y}, (double[]){x + 22, y + 16 + RULER}, 2);
 }
 
-snub_status snub_draw_template(const snub_view *view, const snub_speech *speech, snub_arena *arena,
+snub_status snub_draw_template(const snub_view *view, const snub_locale *locale, snub_arena *arena,
                                snub_drawing *drawing, snub_error *error)
 {
     snub_status status = snub_view_checked(view, error);
@@ -181,19 +181,19 @@ snub_status snub_draw_template(const snub_view *view, const snub_speech *speech,
     snub_drawing_frame(drawing, floor(e.low[0] - edge - wide), floor(e.low[1] - edge - foot),
                        ceil(e.high[0] + edge + wide), ceil(e.high[1] + edge));
     geometry(drawing, view);
-    snub_ground *g = snub_ground_new(drawing, arena);
+    snub_label_map *g = snub_label_map_new(drawing, arena);
     snub_label *label = SNUB_NEW(arena, snub_label, view->build[0].count + 1 + view->hole_count + 3 * view->slot_count);
     if (g == NULL || label == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
-    ground(g, view);
+    fill_map(g, view);
     if (!view->bare)
-        rulers(drawing, speech, g, foot);
-    int count = labels(drawing, view, speech, label);
+        rulers(drawing, locale, g, foot);
+    int count = labels(drawing, view, locale, label);
     snub_place_labels(drawing, g, label, count);
     if (!view->bare) {
         snub_title_block block = {
-            .view_name = snub_say(speech, "template, full size"), .build = view->build[0].name, .scale = 1};
-        snub_draw_title_block(drawing, view, speech, &block);
+            .view_name = snub_say(locale, "template, full size"), .build = view->build[0].name, .scale = 1};
+        snub_draw_title_block(drawing, view, locale, &block);
     }
     return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the drawing is not whole") : SNUB_OK;
 }

@@ -5,11 +5,11 @@
 
 #include "view.h"
 
-void snub_scale_text(const snub_speech *speech, double scale, char text[32])
+void snub_scale_text(const snub_locale *locale, double scale, char text[32])
 {
     char number[32];
     double size = scale < 1 ? 1 / scale : scale;
-    snub_number_text(speech, size, fabs(size - round(size)) < 1e-9 ? 0 : 1, number);
+    snub_number_text(locale, size, fabs(size - round(size)) < 1e-9 ? 0 : 1, number);
     snprintf(text, 32, scale < 1 ? "%.24s:1" : "1:%.24s", number);
 }
 
@@ -36,11 +36,11 @@ static void field(const sheet *s, double x, double y, double width, const char *
     words(s, x + 1.2 * s->unit, y + 1.6 * s->unit, height, false, SNUB_INK_TEXT, -1, value);
 }
 
-static void fields(const sheet *s, const snub_view *view, const snub_speech *speech, const snub_title_block *block,
+static void fields(const sheet *s, const snub_view *view, const snub_locale *locale, const snub_title_block *block,
                    double x, double y, double width)
 {
     char scale[32];
-    snub_scale_text(speech, block->scale, scale);
+    snub_scale_text(locale, block->scale, scale);
     const char *hash = view->hash != NULL ? view->hash : "";
     char file[160];
     snprintf(file, sizeof file, "%s%s%.12s", view->file != NULL ? view->file : "\xe2\x80\x93", hash[0] ? "  " : "",
@@ -48,11 +48,11 @@ static void fields(const sheet *s, const snub_view *view, const snub_speech *spe
     const struct {
         const char *name, *value;
         double share;
-    } row[5] = {{snub_say(speech, "scale"), scale, 0.10},
-                {snub_say(speech, "lengths, angles"), "mm, deg", 0.15},
-                {snub_say(speech, "date"), view->date != NULL ? view->date : "\xe2\x80\x93", 0.14},
-                {snub_say(speech, "file, SHA-256 begins"), file, 0.46},
-                {snub_say(speech, "made with"), view->version != NULL ? view->version : "snub", 0.15}};
+    } row[5] = {{snub_say(locale, "scale"), scale, 0.10},
+                {snub_say(locale, "lengths, angles"), "mm, deg", 0.15},
+                {snub_say(locale, "date"), view->date != NULL ? view->date : "\xe2\x80\x93", 0.14},
+                {snub_say(locale, "file, SHA-256 begins"), file, 0.46},
+                {snub_say(locale, "made with"), view->version != NULL ? view->version : "snub", 0.15}};
     snub_pen pen = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.18);
     for (int i = 0; i < 5; i++) {
         double part = width * row[i].share;
@@ -63,13 +63,27 @@ static void fields(const sheet *s, const snub_view *view, const snub_speech *spe
     }
 }
 
+/* Which build it is and what became of it. */
+static void build_fields(const sheet *s, const snub_view *view, const snub_locale *locale, double x, double y,
+                         double width)
+{
+    const double part = 0.85 * width;
+    const char *row = view->row != NULL && view->row[0] != '\0' ? view->row : snub_say(locale, "as the file stands");
+    const char *verdict = view->verdict != NULL ? view->verdict : snub_say(locale, "not judged");
+    const snub_pen pen = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.18);
+    field(s, x, y, part, snub_say(locale, "build"), row);
+    field(s, x + part, y, width - part, snub_say(locale, "verdict"), verdict);
+    snub_draw_line(s->drawing, SNUB_LAYER_FRAME, pen, x + part, y, x + part, y + 8 * s->unit);
+    snub_draw_line(s->drawing, SNUB_LAYER_FRAME, pen, x, y + 8 * s->unit, x + width, y + 8 * s->unit);
+}
+
 static double fitted(const char *text, double height, bool bold, double room)
 {
     double need = snub_text_measure(text, height, bold);
     return need > room ? fmax(1.1, height * room / need) : height;
 }
 
-void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const snub_speech *speech,
+void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const snub_locale *locale,
                            const snub_title_block *block)
 {
     double u = drawing->unit, m = SNUB_SHEET_MARGIN * u;
@@ -77,13 +91,14 @@ void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const s
     sheet s = {drawing, u};
     snub_draw_rectangle(drawing, SNUB_LAYER_FRAME, snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.5), SNUB_INK_NONE,
                         x0, y0, x1, y1);
-    double top = y0 + SNUB_TITLE_HEIGHT * u, middle = y0 + 8 * u;
+    double top = y0 + SNUB_TITLE_HEIGHT * u, lower = y0 + 8 * u, middle = y0 + 16 * u;
     snub_pen pen = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.35);
     snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, x0, top, x1, top);
-    snub_draw_line(drawing, SNUB_LAYER_FRAME, snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.18), x0, middle, x1,
-                   middle);
+    snub_draw_line(drawing, SNUB_LAYER_FRAME, snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.18), x0, lower, x1,
+                   lower);
+    build_fields(&s, view, locale, x0, lower, x1 - x0);
     double room = (x1 - x0) / u - 4;
-    const char *title = view->title != NULL && view->title[0] != '\0' ? view->title : snub_say(speech, "drive");
+    const char *title = view->title != NULL && view->title[0] != '\0' ? view->title : snub_say(locale, "drive");
     char right[200];
     snprintf(right, sizeof right, "%.60s%s%.60s%s%.60s", block->view_name, block->build != NULL ? ", " : "",
              block->build != NULL ? block->build : "", block->state != NULL ? ", " : "",
@@ -93,7 +108,7 @@ void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const s
     words(&s, x0 + 1.6 * u, middle + 2.9 * u, fitted(title, 3.5, true, room - right_width - 4), true, SNUB_INK_TEXT, -1,
           title);
     words(&s, x1 - 1.6 * u, middle + 3.1 * u, right_height, false, SNUB_INK_TEXT, 1, right);
-    fields(&s, view, speech, block, x0, y0, x1 - x0);
+    fields(&s, view, locale, block, x0, y0, x1 - x0);
 }
 
 /* ---- table ------------------------------------------------------------------------------------------------------- */
@@ -129,22 +144,22 @@ static void cell(const sheet *s, const column *c, double x, double width, double
     words(s, c->words ? x + 1.6 * s->unit : x + width - 1.2 * s->unit, y, h, bold, ink, c->words ? -1 : 1, text);
 }
 
-static const char *value_of(const snub_view_pulley *p, const snub_view_pulley *next, const snub_speech *speech,
+static const char *value_of(const snub_view_pulley *p, const snub_view_pulley *next, const snub_locale *locale,
                             int which, char text[32])
 {
     switch (which) {
     case 0: return p->name;
-    case 1: return p->back ? snub_say(speech, "back") : snub_say(speech, "ribs");
-    case 2: return p->sense > 0 ? snub_say(speech, "cw") : snub_say(speech, "ccw");
-    case 3: return snub_number_text(speech, 2 * p->outer_radius, 1, text);
-    case 4: return snub_number_text(speech, p->centre[0], 1, text);
-    case 5: return snub_number_text(speech, p->centre[1], 1, text);
-    case 6: return snub_number_text(speech, p->wrap * 180 / SNUB_PI, 1, text);
+    case 1: return p->back ? snub_say(locale, "back") : snub_say(locale, "ribs");
+    case 2: return p->sense > 0 ? snub_say(locale, "cw") : snub_say(locale, "ccw");
+    case 3: return snub_number_text(locale, 2 * p->outer_radius, 1, text);
+    case 4: return snub_number_text(locale, p->centre[0], 1, text);
+    case 5: return snub_number_text(locale, p->centre[1], 1, text);
+    case 6: return snub_number_text(locale, p->wrap / SNUB_DEG, 1, text);
     case 7: return next->name;
-    case 8: return snub_number_text(speech, p->span, 1, text);
-    case 9: return snub_number_text(speech, fabs(p->rpm), 0, text);
-    case 10: return snub_number_text(speech, p->tension_N, 0, text);
-    default: return snub_number_text(speech, p->frequency_Hz, 1, text);
+    case 8: return snub_number_text(locale, p->span, 1, text);
+    case 9: return snub_number_text(locale, fabs(p->rpm), 0, text);
+    case 10: return snub_number_text(locale, p->tension_N, 0, text);
+    default: return snub_number_text(locale, p->frequency_Hz, 1, text);
     }
 }
 
@@ -157,21 +172,21 @@ static double name_share(const snub_view_build *build)
     return fmin(fmax(widest + 2.6, 17), 42);
 }
 
-void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const snub_speech *speech, double x, double y,
+void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const snub_locale *locale, double x, double y,
                           double width)
 {
-    column columns[COLUMNS] = {{snub_say(speech, "pulley"), "", name_share(&view->build[0]), true},
-                               {snub_say(speech, "belt's side"), "", 10, true},
-                               {snub_say(speech, "turns"), "", 6, true},
-                               {snub_say(speech, "diameter"), "mm", 10, false},
+    column columns[COLUMNS] = {{snub_say(locale, "pulley"), "", name_share(&view->build[0]), true},
+                               {snub_say(locale, "belt's side"), "", 10, true},
+                               {snub_say(locale, "turns"), "", 6, true},
+                               {snub_say(locale, "diameter"), "mm", 10, false},
                                {"x", "mm", 9, false},
                                {"y", "mm", 9, false},
-                               {snub_say(speech, "wrap"), "deg", 9, false},
-                               {snub_say(speech, "span to"), "", name_share(&view->build[0]), true},
-                               {snub_say(speech, "span"), "mm", 9, false},
-                               {snub_say(speech, "speed"), "rpm", 10, false},
-                               {snub_say(speech, "tension"), "N", 9, false},
-                               {snub_say(speech, "span"), "Hz", 9, false}};
+                               {snub_say(locale, "wrap"), "deg", 9, false},
+                               {snub_say(locale, "span to"), "", name_share(&view->build[0]), true},
+                               {snub_say(locale, "span"), "mm", 9, false},
+                               {snub_say(locale, "speed"), "rpm", 10, false},
+                               {snub_say(locale, "tension"), "N", 9, false},
+                               {snub_say(locale, "span"), "Hz", 9, false}};
     const snub_view_build *build = &view->build[0];
     sheet s = {drawing, drawing->unit};
     double all = 0, row = ROW * s.unit, high = y + snub_view_table_height(view) * s.unit;
@@ -196,7 +211,7 @@ void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const sn
         cell(&s, &columns[i], at, part, high - 1.7 * row, 1.8, SNUB_INK_QUIET, false, columns[i].unit);
         for (int k = 0; k < build->count; k++) {
             char text[32];
-            const char *value = value_of(&build->pulley[k], &build->pulley[(k + 1) % build->count], speech, i, text);
+            const char *value = value_of(&build->pulley[k], &build->pulley[(k + 1) % build->count], locale, i, text);
             cell(&s, &columns[i], at, part, high - (k + 2.72) * row, 2.2, SNUB_INK_TEXT, i == 0, value);
         }
         at += part;

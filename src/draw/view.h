@@ -47,7 +47,7 @@ void snub_draw_hole(snub_drawing *drawing, const snub_view_hole *hole);
  * dimensions of the stacks. Called before the pulleys are drawn, the dimensions after. */
 void snub_side_section_extent(const snub_view *view, snub_extent *extent);
 void snub_draw_side_section(snub_drawing *drawing, const snub_view *view);
-void snub_draw_side_dimensions(snub_drawing *drawing, const snub_view *view, const snub_speech *speech);
+void snub_draw_side_dimensions(snub_drawing *drawing, const snub_view *view, const snub_locale *locale);
 
 /** Border and title block of a sheet. `low` is the sheet's lower left corner [model mm]. */
 typedef struct snub_title_block {
@@ -56,16 +56,16 @@ typedef struct snub_title_block {
     double scale;
 } snub_title_block;
 /** Height of the title block [sheet mm], and the margin round the sheet. */
-#define SNUB_TITLE_HEIGHT 17.0
+#define SNUB_TITLE_HEIGHT 25.0
 #define SNUB_SHEET_MARGIN 8.0
-void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const snub_speech *speech,
+void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const snub_locale *locale,
                            const snub_title_block *block);
 /** "1:4", "2:1", "1:2.5" */
-void snub_scale_text(const snub_speech *speech, double scale, char text[32]);
+void snub_scale_text(const snub_locale *locale, double scale, char text[32]);
 
 /** The table of pulleys and spans; and its height [sheet mm]. */
 double snub_view_table_height(const snub_view *view);
-void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const snub_speech *speech, double x, double y,
+void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const snub_locale *locale, double x, double y,
                           double width);
 
 #endif

@@ -5,8 +5,6 @@
 
 #include "view_section.h"
 
-#define MM 1000.0
-#define RPM (30.0 / SNUB_PI)
 
 static snub_status no_memory(snub_error *error)
 {
@@ -21,19 +19,19 @@ static void fill_pulley(const snub_drive *drive, int i, const double centre[2], 
                               .back = p->side == SNUB_BACK,
                               .crank = p->is_crank,
                               .sense = radius[i] >= 0 ? 1 : -1,
-                              .pitch_radius = p->pitch_radius * MM,
-                              .outer_radius = p->diameter / 2 * MM,
-                              .rim_radius = p->rim * MM,
+                              .pitch_radius = p->pitch_radius / SNUB_MM,
+                              .outer_radius = p->diameter / 2 / SNUB_MM,
+                              .rim_radius = p->rim / SNUB_MM,
                               .wrap = NAN,
                               .span = NAN,
                               .rpm = NAN,
                               .frequency_Hz = NAN,
                               .tension_N = NAN,
-                              .plane = p->plane * MM,
-                              .width = p->width * MM};
+                              .plane = p->plane / SNUB_MM,
+                              .width = p->width / SNUB_MM};
     out->rim_radius = fmax(out->rim_radius, out->outer_radius);
     for (int a = 0; a < 2; a++) {
-        out->centre[a] = centre[a] * MM;
+        out->centre[a] = centre[a] / SNUB_MM;
         out->enter[a] = out->leave[a] = NAN;
     }
 }
@@ -44,11 +42,11 @@ static void fill_path(const snub_path *path, int i, snub_view_pulley *out)
     snub_path_enter(path, i, enter);
     snub_path_leave(path, i, leave);
     for (int a = 0; a < 2; a++) {
-        out->enter[a] = enter[a] * MM;
-        out->leave[a] = leave[a] * MM;
+        out->enter[a] = enter[a] / SNUB_MM;
+        out->leave[a] = leave[a] / SNUB_MM;
     }
     out->wrap = path->wrap[i];
-    out->span = path->span[i] * MM;
+    out->span = path->span[i] / SNUB_MM;
 }
 
 static snub_status fill_build(const snub_drive *drive, const snub_path *path, const double (*centre)[2],
@@ -66,11 +64,11 @@ static snub_status fill_build(const snub_drive *drive, const snub_path *path, co
     }
     build->count = drive->pulley_count;
     build->pulley = pulley;
-    build->thickness = drive->belt.thickness * MM;
-    build->back = drive->belt.back * MM;
-    build->width = drive->belt.ribs * drive->belt.pitch * MM;
+    build->thickness = drive->belt.thickness / SNUB_MM;
+    build->back = drive->belt.back / SNUB_MM;
+    build->width = drive->belt.ribs * drive->belt.pitch / SNUB_MM;
     build->misalignment = drive->limits[SNUB_LIMIT_MISALIGNMENT];
-    build->length = drive->belt.length * MM;
+    build->length = drive->belt.length / SNUB_MM;
     return SNUB_OK;
 }
 
@@ -81,13 +79,13 @@ static void fill_arm(const snub_drive *drive, double wind, snub_view_arm *arm)
         return;
     const snub_arm *from = &drive->pulleys[drive->arm].arm;
     *arm = (snub_view_arm){.pulley = drive->arm,
-                           .length = from->length * MM,
+                           .length = from->length / SNUB_MM,
                            .rest = from->rest,
                            .winds = from->winds,
                            .travel = from->travel,
                            .wind = wind,
                            .work = {from->work[0], from->work[1]},
-                           .pivot = {from->pivot[0] * MM, from->pivot[1] * MM}};
+                           .pivot = {from->pivot[0] / SNUB_MM, from->pivot[1] / SNUB_MM}};
 }
 
 static snub_status fill_slots(const snub_drive *drive, const double *settings, snub_arena *arena, snub_view *view,
@@ -108,14 +106,14 @@ static snub_status fill_slots(const snub_drive *drive, const double *settings, s
         double set = settings != NULL && isfinite(settings[i]) ? settings[i] : drive->pulleys[i].setting;
         slot[n++] = (snub_view_slot){.pulley = i,
                                      .curved = from->curved,
-                                     .from = {from->from[0] * MM, from->from[1] * MM},
-                                     .to = {from->to[0] * MM, from->to[1] * MM},
-                                     .centre = {from->centre[0] * MM, from->centre[1] * MM},
-                                     .radius = from->radius * MM,
+                                     .from = {from->from[0] / SNUB_MM, from->from[1] / SNUB_MM},
+                                     .to = {from->to[0] / SNUB_MM, from->to[1] / SNUB_MM},
+                                     .centre = {from->centre[0] / SNUB_MM, from->centre[1] / SNUB_MM},
+                                     .radius = from->radius / SNUB_MM,
                                      .start = from->start,
                                      .sweep = from->sweep,
-                                     .length = from->length * MM,
-                                     .setting = set * MM};
+                                     .length = from->length / SNUB_MM,
+                                     .setting = set / SNUB_MM};
     }
     return SNUB_OK;
 }
@@ -132,15 +130,15 @@ static const double (*corners_of(const snub_obstacle *from, int *count, snub_are
     double along = atan2(from->to[1] - from->from[1], from->to[0] - from->from[0]);
     for (int i = 0; i < *count; i++) {
         if (from->shape == SNUB_POLYGON) {
-            corner[i][0] = from->corner[i][0] * MM;
-            corner[i][1] = from->corner[i][1] * MM;
+            corner[i][0] = from->corner[i][0] / SNUB_MM;
+            corner[i][1] = from->corner[i][1] / SNUB_MM;
             continue;
         }
         const double *end = i <= STADIUM_STEPS ? from->to : from->from;
         int step = i <= STADIUM_STEPS ? i : i - 1; /* the second half begins where the first ended */
         double angle = along - SNUB_PI / 2 + SNUB_PI * step / STADIUM_STEPS;
-        corner[i][0] = (end[0] + from->radius * cos(angle)) * MM;
-        corner[i][1] = (end[1] + from->radius * sin(angle)) * MM;
+        corner[i][0] = (end[0] + from->radius * cos(angle)) / SNUB_MM;
+        corner[i][1] = (end[1] + from->radius * sin(angle)) / SNUB_MM;
     }
     return (const double(*)[2])corner;
 }
@@ -160,9 +158,9 @@ static snub_status fill_hardware(const snub_hardware *hardware, snub_arena *aren
         const snub_obstacle *from = &hardware->obstacles[i];
         obstacle[i] = (snub_view_obstacle){.name = from->name,
                                            .round = from->shape == SNUB_CIRCLE,
-                                           .centre = {from->from[0] * MM, from->from[1] * MM},
-                                           .radius = from->radius * MM,
-                                           .z = {from->low * MM, from->high * MM}};
+                                           .centre = {from->from[0] / SNUB_MM, from->from[1] / SNUB_MM},
+                                           .radius = from->radius / SNUB_MM,
+                                           .z = {from->low / SNUB_MM, from->high / SNUB_MM}};
         if (!obstacle[i].round && (obstacle[i].corner = corners_of(from, &obstacle[i].count, arena)) == NULL)
             return no_memory(error);
     }
@@ -170,8 +168,8 @@ static snub_status fill_hardware(const snub_hardware *hardware, snub_arena *aren
         for (int k = 0; k < hardware->mounts[i].bolt_count; k++) {
             const snub_bolt *bolt = &hardware->mounts[i].bolts[k];
             hole[n++] = (snub_view_hole){.name = bolt->thread != NULL ? bolt->thread : bolt->name,
-                                         .at = {bolt->at[0] * MM, bolt->at[1] * MM},
-                                         .diameter = (bolt->hole > 0 ? bolt->hole : bolt->diameter) * MM};
+                                         .at = {bolt->at[0] / SNUB_MM, bolt->at[1] / SNUB_MM},
+                                         .diameter = (bolt->hole > 0 ? bolt->hole : bolt->diameter) / SNUB_MM};
         }
     view->obstacle = obstacle;
     view->obstacle_count = hardware->obstacle_count;
@@ -202,53 +200,49 @@ snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, co
 }
 
 /* Where there is no balance: the belt over the pulleys as they stand, if it goes round them at all. */
-static const snub_path *path_of(const snub_check *check, snub_path *spare)
+static const snub_path *path_of(const snub_build *build, const snub_state *state, snub_path *spare)
 {
-    if (check->laid)
-        return &check->balance.path;
-    snub_status status = snub_drive_lay(check->drive, 0, check->settings, spare, NULL);
-    return status == SNUB_OK ? spare : NULL;
+    if (state->solved)
+        return &state->balance.path;
+    return snub_drive_lay(build->drive, 0, build->settings, spare, NULL) == SNUB_OK ? spare : NULL;
 }
 
-snub_status snub_view_build_of_check(const snub_check *check, const char *name, snub_arena *arena,
-                                     snub_view_build *build, snub_error *error)
+snub_status snub_view_build_of(const snub_build *build, const snub_state *state, const char *name, snub_arena *arena,
+                               snub_view_build *out, snub_error *error)
 {
     snub_path spare;
     double centre[SNUB_PULLEYS_MOST][2];
-    const snub_drive *drive = check->drive;
-    snub_place_pulleys(drive, check->laid && drive->arm >= 0 ? check->balance.equilibrium.wind : 0, check->settings,
-                       centre);
-    snub_status status = fill_build(drive, path_of(check, &spare), (const double(*)[2])centre, arena, build, error);
+    const snub_drive *drive = build->drive;
+    const double wind = state->solved && drive->arm >= 0 ? state->balance.equilibrium.wind : 0;
+    snub_place_pulleys(drive, wind, build->settings, centre);
+    snub_status status =
+        fill_build(drive, path_of(build, state, &spare), (const double(*)[2])centre, arena, out, error);
     if (status != SNUB_OK)
         return status;
-    build->length = check->length * MM;
-    build->name = snub_copy_text(arena, name != NULL ? name : check->designation);
-    if (build->name == NULL)
+    out->length = build->length / SNUB_MM;
+    out->name = snub_copy_text(arena, name != NULL ? name : build->designation);
+    if (out->name == NULL)
         return no_memory(error);
-    snub_view_pulley *pulley = (snub_view_pulley *)(uintptr_t)build->pulley; /* ours, just made */
-    for (int i = 0; check->laid && i < build->count; i++) {
-        const snub_pulley_state *state = &check->balance.pulley[i];
-        pulley[i].rpm = check->engine_speed > 0 ? state->speed * RPM : NAN;
-        pulley[i].tension_N = check->balance.span_tension[i];
-        pulley[i].frequency_Hz = check->balance.span_frequency[i] > 0 ? check->balance.span_frequency[i] : NAN;
+    snub_view_pulley *pulley = (snub_view_pulley *)(uintptr_t)out->pulley; /* ours, just made */
+    for (int i = 0; state->solved && i < out->count; i++) {
+        const snub_pulley_state *p = &state->balance.pulley[i];
+        pulley[i].rpm = state->engine_speed > 0 ? p->speed / SNUB_RPM : NAN;
+        pulley[i].tension_N = state->balance.span_tension[i];
+        pulley[i].frequency_Hz = state->balance.span_frequency[i] > 0 ? state->balance.span_frequency[i] : NAN;
     }
     return SNUB_OK;
 }
 
-snub_status snub_view_of_check(const snub_check *check, snub_arena *arena, snub_view *view, snub_error *error)
+snub_status snub_view_of_build(const snub_build *build, const snub_state *state, snub_arena *arena, snub_view *view,
+                               snub_error *error)
 {
-    double wind = check->laid ? check->balance.equilibrium.wind : 0;
-    snub_status status = snub_view_of_path(check->drive, NULL, check->settings, wind, arena, view, error);
-    snub_view_build *build = status == SNUB_OK ? SNUB_NEW(arena, snub_view_build, 1) : NULL;
+    const double wind = state->solved ? state->balance.equilibrium.wind : 0;
+    snub_status status = snub_view_of_path(build->drive, NULL, build->settings, wind, arena, view, error);
+    snub_view_build *own = status == SNUB_OK ? SNUB_NEW(arena, snub_view_build, 1) : NULL;
     if (status != SNUB_OK)
         return status;
-    if (build == NULL)
+    if (own == NULL)
         return no_memory(error);
-    view->build = build;
-    if (!check->laid) {
-        view->warning = snub_copy_text(arena, check->failure.message);
-        if (view->warning == NULL)
-            return no_memory(error);
-    }
-    return snub_view_build_of_check(check, NULL, arena, build, error);
+    view->build = own;
+    return snub_view_build_of(build, state, NULL, arena, own, error);
 }

@@ -3,7 +3,6 @@
 
 #include <math.h>
 
-#define MM 1000.0
 /** How far plates reach past bolts and pulleys' axes, and half the height of a spacer whose size nobody gave, mm. */
 #define EDGE 14.0
 #define HALF_SPACER 10.0
@@ -41,7 +40,7 @@ static snub_view_metal metal_of(snub_stack_kind kind)
  *  dimensions stands at `y`. @return z at the end */
 static double add_stack(section *s, const snub_stack *stack, double from, double low, double high, double y)
 {
-    double z = from * MM, *marks = SNUB_NEW(s->arena, double, stack->count + 1);
+    double z = from / SNUB_MM, *marks = SNUB_NEW(s->arena, double, stack->count + 1);
     int count = 0;
     if (marks == NULL) {
         s->failed = true;
@@ -50,7 +49,7 @@ static double add_stack(section *s, const snub_stack *stack, double from, double
     marks[count++] = z;
     for (int k = 0; k < stack->count; k++) {
         const snub_stack_part *part = &stack->parts[k];
-        const double next = z + part->length * MM;
+        const double next = z + part->length / SNUB_MM;
         if (part->kind == SNUB_STACK_FACE)
             add(s, part->name, SNUB_METAL_FACE, next - FACE_BAND, next, low, high);
         else if (part->kind != SNUB_STACK_OFFSET)
@@ -61,7 +60,7 @@ static double add_stack(section *s, const snub_stack *stack, double from, double
     }
     if (count > 1)
         s->chain[s->chains++] = (snub_view_chain){y, count, marks};
-    return z / MM;
+    return z * SNUB_MM;
 }
 
 static void add_mount(section *s, int index)
@@ -69,14 +68,14 @@ static void add_mount(section *s, int index)
     const snub_mount *m = &s->drive->hardware->mounts[index];
     double low = INFINITY, high = -INFINITY;
     for (int k = 0; k < m->bolt_count; k++) {
-        low = fmin(low, m->bolts[k].at[1] * MM);
-        high = fmax(high, m->bolts[k].at[1] * MM);
+        low = fmin(low, m->bolts[k].at[1] / SNUB_MM);
+        high = fmax(high, m->bolts[k].at[1] / SNUB_MM);
     }
     for (int i = 0; i < s->drive->pulley_count; i++) {
         if (s->drive->hardware->pulleys[i].mount != index)
             continue;
-        low = fmin(low, s->centre[i][1] * MM);
-        high = fmax(high, s->centre[i][1] * MM);
+        low = fmin(low, s->centre[i][1] / SNUB_MM);
+        high = fmax(high, s->centre[i][1] / SNUB_MM);
     }
     if (m->stack.count > 0 && isfinite(low))
         add_stack(s, &m->stack, 0, low - EDGE, high + EDGE, low - EDGE);
@@ -87,26 +86,26 @@ static void add_pulley(section *s, int i)
     const snub_hardware *hardware = s->drive->hardware;
     const snub_pulley_hardware *h = &hardware->pulleys[i];
     const snub_pulley *p = &s->drive->pulleys[i];
-    const double y = s->centre[i][1] * MM, plane = p->plane * MM, half = p->width * MM / 2, rim = p->rim * MM;
-    const double stub = h->standoff.given ? h->standoff.outside * MM / 2 : HALF_SPACER;
+    const double y = s->centre[i][1] / SNUB_MM, plane = p->plane / SNUB_MM, half = p->width / SNUB_MM / 2, rim = p->rim / SNUB_MM;
+    const double stub = h->standoff.given ? h->standoff.outside / SNUB_MM / 2 : HALF_SPACER;
     if (h->stack.count > 0)
         add_stack(s, &h->stack, h->mount >= 0 ? snub_stack_end(&hardware->mounts[h->mount].stack, 0) : 0, y - stub,
                   y + stub, y - stub);
     else if (h->standoff.given)
-        add(s, "standoff", SNUB_METAL_STANDOFF, plane - half - h->standoff.length * MM, plane - half, y - stub,
+        add(s, "standoff", SNUB_METAL_STANDOFF, plane - half - h->standoff.length / SNUB_MM, plane - half, y - stub,
             y + stub);
     for (int side = -1; side <= 1; side += 2) {
-        const double front = rim + h->lip_front * MM, rear = rim + h->lip_rear * MM;
+        const double front = rim + h->lip_front / SNUB_MM, rear = rim + h->lip_rear / SNUB_MM;
         if (h->lip_front > 0)
-            add(s, "lip", SNUB_METAL_LIP, plane + half, plane + half + h->lip_width * MM,
+            add(s, "lip", SNUB_METAL_LIP, plane + half, plane + half + h->lip_width / SNUB_MM,
                 y + fmin(side * rim, side * front), y + fmax(side * rim, side * front));
         if (h->lip_rear > 0)
-            add(s, "lip", SNUB_METAL_LIP, plane - half - h->lip_width * MM, plane - half,
+            add(s, "lip", SNUB_METAL_LIP, plane - half - h->lip_width / SNUB_MM, plane - half,
                 y + fmin(side * rim, side * rear), y + fmax(side * rim, side * rear));
     }
     for (int k = 0; k < h->disc_count; k++)
-        add(s, h->discs[k].name, SNUB_METAL_DISC, plane + h->discs[k].low * MM, plane + h->discs[k].high * MM,
-            y - h->discs[k].radius * MM, y + h->discs[k].radius * MM);
+        add(s, h->discs[k].name, SNUB_METAL_DISC, plane + h->discs[k].low / SNUB_MM, plane + h->discs[k].high / SNUB_MM,
+            y - h->discs[k].radius / SNUB_MM, y + h->discs[k].radius / SNUB_MM);
 }
 
 snub_status snub_view_fill_section(const snub_drive *drive, const double (*centre)[2], snub_arena *arena,

@@ -35,7 +35,7 @@ typedef struct anchor {
 
 typedef struct builder {
     snub_arena *arena;
-    snub_mistakes *mistakes;
+    snub_errors *errors;
     const char *name, *source;
     size_t length, skip; /**< skip: bytes of a byte order mark */
     bool placed;         /**< false: fragments, whose places have line 0 */
@@ -129,7 +129,7 @@ static snub_place place_of_byte(const builder *b, size_t offset)
     return place;
 }
 
-/* ---- mistakes ---------------------------------------------------------------------------------------------------- */
+/* ---- errors ---------------------------------------------------------------------------------------------------- */
 
 static void complain(builder *b, snub_status code, const snub_place *place, const char *need, const char *message)
 {
@@ -138,7 +138,7 @@ static void complain(builder *b, snub_status code, const snub_place *place, cons
     if (need != NULL) {
         strncpy(error.need, need, sizeof(error.need) - 1);
     }
-    snub_mistakes_add(b->mistakes, &error);
+    snub_errors_add(b->errors, &error);
     b->wrong++;
 }
 
@@ -589,9 +589,9 @@ static snub_status build(builder *b)
 }
 
 snub_status snub_document_parse(const char *name, const char *text, size_t length, snub_arena *arena,
-                                snub_document *document, snub_mistakes *mistakes)
+                                snub_document *document, snub_errors *errors)
 {
-    builder b = {.arena = arena, .mistakes = mistakes, .length = length, .placed = true};
+    builder b = {.arena = arena, .errors = errors, .length = length, .placed = true};
     *document = (snub_document){0};
     b.name = snub_copy_text(arena, name);
     snub_place whole = {.file = b.name};
@@ -613,7 +613,7 @@ snub_status snub_document_parse(const char *name, const char *text, size_t lengt
     return status;
 }
 
-snub_status snub_document_read(const char *path, snub_arena *arena, snub_document *document, snub_mistakes *mistakes)
+snub_status snub_document_read(const char *path, snub_arena *arena, snub_document *document, snub_errors *errors)
 {
     char *data = NULL;
     size_t length = 0;
@@ -623,10 +623,10 @@ snub_status snub_document_read(const char *path, snub_arena *arena, snub_documen
     if (status != SNUB_OK) {
         if (error.place.file == NULL)
             error.place.file = snub_copy_text(arena, path);
-        snub_mistakes_add(mistakes, &error);
+        snub_errors_add(errors, &error);
         return status;
     }
-    status = snub_document_parse(path, data, length, arena, document, mistakes);
+    status = snub_document_parse(path, data, length, arena, document, errors);
     free(data);
     return status;
 }
@@ -634,8 +634,8 @@ snub_status snub_document_read(const char *path, snub_arena *arena, snub_documen
 snub_status snub_node_from_text(const char *text, const char *origin, snub_arena *arena, snub_node **node,
                                 snub_error *error)
 {
-    snub_mistakes mistakes = {0};
-    builder b = {.arena = arena, .mistakes = &mistakes, .length = strlen(text), .source = text};
+    snub_errors errors = {0};
+    builder b = {.arena = arena, .errors = &errors, .length = strlen(text), .source = text};
     b.name = snub_copy_text(arena, origin);
     if (b.name == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "memory is out");
@@ -644,10 +644,10 @@ snub_status snub_node_from_text(const char *text, const char *origin, snub_arena
     snub_status status = build(&b);
     if (status == SNUB_OK)
         *node = b.root;
-    else if (error != NULL && mistakes.count > 0)
-        *error = mistakes.items[0];
+    else if (error != NULL && errors.count > 0)
+        *error = errors.items[0];
     else
         snub_fail(error, status, NULL, NULL, "%s", snub_status_text(status));
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
     return status == SNUB_TOO_LARGE ? SNUB_BAD_INPUT : status;
 }

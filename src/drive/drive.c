@@ -106,7 +106,7 @@ static const snub_node *lay_all(snub_reader *reader)
             snub_read_no_memory(reader);
         else if (status != SNUB_OK) {
             reader->wrong++;
-            snub_mistakes_add(reader->mistakes, &error);
+            snub_errors_add(reader->errors, &error);
         }
     }
     return root;
@@ -117,7 +117,7 @@ static snub_status no_memory(snub_reader *reader)
     snub_error error = {0};
     snub_place place = {.file = reader->document->name};
     snub_fail(&error, SNUB_NO_MEMORY, &place, "", "memory is out");
-    snub_mistakes_add(reader->mistakes, &error);
+    snub_errors_add(reader->errors, &error);
     return SNUB_NO_MEMORY;
 }
 
@@ -127,46 +127,53 @@ static bool stands_before(const snub_error *a, const snub_error *b)
 }
 
 /** Mistakes from an index on, by line and column; those at one place stay in the order found. */
-static void sort_mistakes(snub_mistakes *mistakes, int first)
+static void sort_errors(snub_errors *errors, int first)
 {
-    for (int i = first + 1; i < mistakes->count; i++) {
-        snub_error moved = mistakes->items[i];
+    for (int i = first + 1; i < errors->count; i++) {
+        snub_error moved = errors->items[i];
         int j = i;
-        for (; j > first && stands_before(&moved, &mistakes->items[j - 1]); j--)
-            mistakes->items[j] = mistakes->items[j - 1];
-        mistakes->items[j] = moved;
+        for (; j > first && stands_before(&moved, &errors->items[j - 1]); j--)
+            errors->items[j] = errors->items[j - 1];
+        errors->items[j] = moved;
     }
 }
 
 snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
-                            snub_mistakes *mistakes)
+                            snub_errors *errors)
 {
     snub_reader reader = {.document = document,
                           .reading = reading,
                           .units = reading->units,
                           .arena = reading->arena,
-                          .mistakes = mistakes};
-    snub_drive read = {.document = document, .crank = -1, .arm = -1, .locked = -1};
-    int first = mistakes->count;
+                          .errors = errors};
+    snub_drive read = {.document = document,
+                       .crank = -1,
+                       .arm = -1,
+                       .locked = -1,
+                       .overlays = reading->overlays,
+                       .overlay_count = reading->overlay_count};
+    int first = errors->count;
     const snub_node *root = lay_all(&reader);
     if (root->kind != SNUB_MAP)
         snub_read_wrong(&reader, root, "keys with values, 'snub: 1' first", "is no drive file");
     else if (read_format(&reader, root))
         read_sections(&reader, root, &read);
-    sort_mistakes(mistakes, first);
+    sort_errors(errors, first);
     if (reader.no_memory)
         return no_memory(&reader);
     if (reader.wrong > 0)
         return SNUB_BAD_INPUT;
+    read.used = reader.used;
+    read.tree = root;
     *drive = read;
     return SNUB_OK;
 }
 
 /* ---- everything on offer ----------------------------------------------------------------------------------------- */
 
-/** A trial that keeps nothing but its mistakes. */
+/** A trial that keeps nothing but its errors. */
 static snub_status try_overlays(const snub_document *document, const snub_reading *reading, const snub_overlay *more,
-                                int count, snub_mistakes *mistakes)
+                                int count, snub_errors *errors)
 {
     snub_arena arena;
     snub_drive trial;
@@ -183,21 +190,21 @@ static snub_status try_overlays(const snub_document *document, const snub_readin
         with.arena = &arena;
         with.overlays = overlays;
         with.overlay_count = n + count;
-        status = snub_drive_read(document, &with, &trial, mistakes);
+        status = snub_drive_read(document, &with, &trial, errors);
     }
     snub_arena_free(&arena);
     return status;
 }
 
 static snub_status check_options(const snub_document *document, const snub_reading *reading, const snub_drive *drive,
-                                 snub_mistakes *mistakes)
+                                 snub_errors *errors)
 {
     snub_status worst = SNUB_OK;
     for (int i = 0; i < drive->option_count; i++) {
         const snub_option *option = &drive->options[i];
         for (int j = 0; j < option->count && worst != SNUB_NO_MEMORY; j++) {
             snub_overlay overlay = {option->path, option->values[j], option->place};
-            snub_status status = try_overlays(document, reading, &overlay, 1, mistakes);
+            snub_status status = try_overlays(document, reading, &overlay, 1, errors);
             worst = status != SNUB_OK ? status : worst;
         }
     }
@@ -205,16 +212,16 @@ static snub_status check_options(const snub_document *document, const snub_readi
 }
 
 snub_status snub_drive_check(const snub_document *document, const snub_reading *reading, snub_drive *drive,
-                             snub_mistakes *mistakes)
+                             snub_errors *errors)
 {
     snub_drive base;
-    snub_status status = snub_drive_read(document, reading, &base, mistakes);
+    snub_status status = snub_drive_read(document, reading, &base, errors);
     if (status != SNUB_OK)
         return status;
-    status = check_options(document, reading, &base, mistakes);
+    status = check_options(document, reading, &base, errors);
     for (int i = 0; i < base.variant_count && status != SNUB_NO_MEMORY; i++) {
         const snub_variant *variant = &base.variants[i];
-        snub_status tried = try_overlays(document, reading, variant->changes, variant->count, mistakes);
+        snub_status tried = try_overlays(document, reading, variant->changes, variant->count, errors);
         status = tried != SNUB_OK ? tried : status;
     }
     if (status == SNUB_OK)

@@ -4,7 +4,6 @@
 #include <string.h>
 
 #define MM 1e-3
-#define INCH 0.0254
 #define MPA 1e6
 #define KSI 6.894757e6
 
@@ -21,15 +20,15 @@ static const snub_bolt_class classes[] = {
     {"8.8", 16 * MM, 36 * MM, 600 * MPA, 660 * MPA, 830 * MPA, 129 * MPA, "Shigley Tables 8-11 and 8-17"},
     {"10.9", 0, 36 * MM, 830 * MPA, 940 * MPA, 1040 * MPA, 162 * MPA, "Shigley Tables 8-11 and 8-17"},
     {"12.9", 0, 36 * MM, 970 * MPA, 1100 * MPA, 1220 * MPA, 190 * MPA, "Shigley Tables 8-11 and 8-17"},
-    {"SAE 2", 0.25 * INCH, 0.75 * INCH, 55 * KSI, 57 * KSI, 74 * KSI, 0, "SAE J429"},
-    {"SAE 2", 0.875 * INCH, 1.5 * INCH, 33 * KSI, 36 * KSI, 60 * KSI, 0, "SAE J429"},
-    {"SAE 5", 0.25 * INCH, INCH, 85 * KSI, 92 * KSI, 120 * KSI, 18.6 * KSI, "SAE J429; endurance Shigley Table 8-17"},
-    {"SAE 5", 1.125 * INCH, 1.5 * INCH, 74 * KSI, 81 * KSI, 105 * KSI, 0, "SAE J429"},
-    {"SAE 5.2", 0.25 * INCH, INCH, 85 * KSI, 92 * KSI, 120 * KSI, 0, "SAE J429"},
-    {"SAE 7", 0.25 * INCH, 1.5 * INCH, 105 * KSI, 115 * KSI, 133 * KSI, 0, "SAE J429"},
-    {"SAE 8", 0.25 * INCH, 1.5 * INCH, 120 * KSI, 130 * KSI, 150 * KSI, 23.2 * KSI,
+    {"SAE 2", 0.25 * SNUB_INCH, 0.75 * SNUB_INCH, 55 * KSI, 57 * KSI, 74 * KSI, 0, "SAE J429"},
+    {"SAE 2", 0.875 * SNUB_INCH, 1.5 * SNUB_INCH, 33 * KSI, 36 * KSI, 60 * KSI, 0, "SAE J429"},
+    {"SAE 5", 0.25 * SNUB_INCH, SNUB_INCH, 85 * KSI, 92 * KSI, 120 * KSI, 18.6 * KSI, "SAE J429; endurance Shigley Table 8-17"},
+    {"SAE 5", 1.125 * SNUB_INCH, 1.5 * SNUB_INCH, 74 * KSI, 81 * KSI, 105 * KSI, 0, "SAE J429"},
+    {"SAE 5.2", 0.25 * SNUB_INCH, SNUB_INCH, 85 * KSI, 92 * KSI, 120 * KSI, 0, "SAE J429"},
+    {"SAE 7", 0.25 * SNUB_INCH, 1.5 * SNUB_INCH, 105 * KSI, 115 * KSI, 133 * KSI, 0, "SAE J429"},
+    {"SAE 8", 0.25 * SNUB_INCH, 1.5 * SNUB_INCH, 120 * KSI, 130 * KSI, 150 * KSI, 23.2 * KSI,
      "SAE J429; endurance Shigley Table 8-17"},
-    {"SAE 8.2", 0.25 * INCH, INCH, 120 * KSI, 130 * KSI, 150 * KSI, 0, "SAE J429"},
+    {"SAE 8.2", 0.25 * SNUB_INCH, SNUB_INCH, 120 * KSI, 130 * KSI, 150 * KSI, 0, "SAE J429"},
 };
 
 bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *out)
@@ -72,20 +71,20 @@ static const struct thread {
     {"M30", 30 * MM, 3.5 * MM},
     {"M36", 36 * MM, 4 * MM},
     /* ASME B1.1 */
-    {"1/4-20", 0.25 * INCH, INCH / 20},
-    {"1/4-28", 0.25 * INCH, INCH / 28},
-    {"5/16-18", 0.3125 * INCH, INCH / 18},
-    {"5/16-24", 0.3125 * INCH, INCH / 24},
-    {"3/8-16", 0.375 * INCH, INCH / 16},
-    {"3/8-24", 0.375 * INCH, INCH / 24},
-    {"7/16-14", 0.4375 * INCH, INCH / 14},
-    {"7/16-20", 0.4375 * INCH, INCH / 20},
-    {"1/2-13", 0.5 * INCH, INCH / 13},
-    {"1/2-20", 0.5 * INCH, INCH / 20},
-    {"5/8-11", 0.625 * INCH, INCH / 11},
-    {"5/8-18", 0.625 * INCH, INCH / 18},
-    {"3/4-10", 0.75 * INCH, INCH / 10},
-    {"3/4-16", 0.75 * INCH, INCH / 16},
+    {"1/4-20", 0.25 * SNUB_INCH, SNUB_INCH / 20},
+    {"1/4-28", 0.25 * SNUB_INCH, SNUB_INCH / 28},
+    {"5/16-18", 0.3125 * SNUB_INCH, SNUB_INCH / 18},
+    {"5/16-24", 0.3125 * SNUB_INCH, SNUB_INCH / 24},
+    {"3/8-16", 0.375 * SNUB_INCH, SNUB_INCH / 16},
+    {"3/8-24", 0.375 * SNUB_INCH, SNUB_INCH / 24},
+    {"7/16-14", 0.4375 * SNUB_INCH, SNUB_INCH / 14},
+    {"7/16-20", 0.4375 * SNUB_INCH, SNUB_INCH / 20},
+    {"1/2-13", 0.5 * SNUB_INCH, SNUB_INCH / 13},
+    {"1/2-20", 0.5 * SNUB_INCH, SNUB_INCH / 20},
+    {"5/8-11", 0.625 * SNUB_INCH, SNUB_INCH / 11},
+    {"5/8-18", 0.625 * SNUB_INCH, SNUB_INCH / 18},
+    {"3/4-10", 0.75 * SNUB_INCH, SNUB_INCH / 10},
+    {"3/4-16", 0.75 * SNUB_INCH, SNUB_INCH / 16},
 };
 
 bool snub_thread_find(const char *name, double *diameter, double *pitch)

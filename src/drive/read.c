@@ -1,4 +1,4 @@
-/** The reading toolkit: where we are, mistakes, getters. */
+/** The reading toolkit: where we are, errors, getters. */
 #include "read.h"
 
 #include <string.h>
@@ -11,7 +11,6 @@ enum {
 };
 
 /** What a gauge pressure is counted from, Pa (snub_units_parse). */
-#define ATMOSPHERE 101325.0
 
 /* ---- where we are ------------------------------------------------------------------------------------------------ */
 
@@ -59,7 +58,7 @@ static void write_path(const snub_reader *reader, char *out, size_t size)
     }
 }
 
-/* ---- mistakes ---------------------------------------------------------------------------------------------------- */
+/* ---- errors ---------------------------------------------------------------------------------------------------- */
 
 /** Cut text to what a field of an error holds, at a character's edge. */
 static void copy_cut(char *out, size_t size, const char *text)
@@ -139,13 +138,13 @@ static void describe(const snub_node *node, char *out, size_t size)
     }
 }
 
-/** True where the list of mistakes is full: the mistake is counted, and costs no more than that. */
+/** True where the list of errors is full: the mistake is counted, and costs no more than that. */
 static bool full(snub_reader *reader)
 {
     reader->wrong++;
-    if (reader->mistakes->count < SNUB_MISTAKES_MOST)
+    if (reader->errors->count < SNUB_ERRORS_MOST)
         return false;
-    reader->mistakes->more++;
+    reader->errors->more++;
     return true;
 }
 
@@ -166,7 +165,7 @@ static void note(snub_reader *reader, snub_error *error, const snub_place *place
         add_cut(error->message, sizeof(error->message), ", from the part ");
         add_cut(error->message, sizeof(error->message), got->from_part);
     }
-    snub_mistakes_add(reader->mistakes, error);
+    snub_errors_add(reader->errors, error);
 }
 
 static void write_message(snub_error *error, const char *format, va_list arguments)
@@ -379,10 +378,10 @@ bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity q
     if (!scalar_value(reader, node, quantity, &si))
         return false;
     if (reader->difference && quantity == SNUB_Q_PRESSURE && is_gauge(node->text))
-        si -= ATMOSPHERE;
-    /* One part in 1e12 of slack, so that a bound written in its bare unit is inside itself. */
+        si -= SNUB_ATMOSPHERE;
+    /* A bound that was printed with twelve digits, or written in another unit, is inside itself. */
     double low = snub_quantity_from_bare(quantity, least), high = snub_quantity_from_bare(quantity, most);
-    double slack = 1e-12 * (fabs(low) + fabs(high));
+    double slack = 1e-11 * (fabs(low) + fabs(high));
     if (!(si >= low - slack && si <= high + slack)) {
         const char *fault = si > high                                                ? "is too large"
                             : least > 0 && si == 0                                   ? "is zero"
@@ -669,7 +668,12 @@ const snub_node *snub_read_part(snub_reader *reader, const char *kind, const snu
         return map;
     }
     snub_node *merged = merge_part(reader, map, part, name);
-    if (merged == NULL)
+    snub_used_part *used = SNUB_NEW(reader->arena, snub_used_part, 1);
+    if (used != NULL) {
+        *used = (snub_used_part){kind, key, part, reader->used};
+        reader->used = used;
+    }
+    if (merged == NULL || used == NULL)
         snub_read_no_memory(reader);
     return merged != NULL ? merged : map;
 }

@@ -1,7 +1,7 @@
 /** src/drive/read.h - toolkit for the readers of the drive file's sections (inside src/drive only).
  *
  *  A reader never stops at a mistake: each getter notes what is wrong (place, path of the key, got, need) and goes on,
- *  so that a file gets all of its mistakes at once. A getter returns true where it has filled its output; false where
+ *  so that a file gets all of its errors at once. A getter returns true where it has filled its output; false where
  *  the key is left out (no mistake: the caller's default stays) or wrong (noted). A key whose value is a plain `null`
  *  or `~` counts as left out. Typical section:
  *
@@ -43,10 +43,11 @@ typedef struct snub_reader {
     const snub_reading *reading;
     snub_units *units;
     snub_arena *arena;
-    snub_mistakes *mistakes;
+    snub_errors *errors;
     bool no_memory;  /**< an allocation was refused: the reading ends with SNUB_NO_MEMORY */
     bool difference; /**< set while pressures are differences: 8 psig of boost is 8 psi, not that over a vacuum */
-    int wrong;       /**< mistakes noted by this reader so far, dropped ones too */
+    int wrong;       /**< errors noted by this reader so far, dropped ones too */
+    const struct snub_used_part *used; /**< parts that were read, the last first */
     int depth;
     snub_step path[SNUB_STEPS_MOST];
 } snub_reader;
@@ -58,7 +59,7 @@ void snub_enter(snub_reader *reader, const char *word);
 void snub_enter_item(snub_reader *reader, int index);
 void snub_leave(snub_reader *reader);
 
-/* ---- mistakes ---------------------------------------------------------------------------------------------------- */
+/* ---- errors ---------------------------------------------------------------------------------------------------- */
 
 /** Note that the value in hand is wrong, at its place, with what it is as `got`.
  *  @param[in] node  the value; its place and text are shown
@@ -135,7 +136,7 @@ extern const snub_key snub_hardware_pulley_keys[];
 /** Read the hardware; called last, when everything else of the drive is filled. A pulley's own map, overlays and part
  *  laid in, is drive->pulleys[i].node. Leaves drive->hardware NULL where the file has none.
  *  @param[in] root  the file's top map with overlays laid over it
- *  @return SNUB_OK also where mistakes were noted; SNUB_NO_MEMORY */
+ *  @return SNUB_OK also where errors were noted; SNUB_NO_MEMORY */
 snub_status snub_read_hardware(snub_reader *reader, const snub_node *root, snub_drive *drive);
 
 #endif

@@ -15,13 +15,6 @@ enum { READINGS_MOST = 1000, FIT_STEPS_MOST = 1000 };
 /** A reading may lie so far outside of the arm's travel, deg: the protractor's error. */
 #define READING_SLACK 2
 
-void snub_arm_point(const snub_arm *arm, double wind, double point[2])
-{
-    double angle = arm->rest + arm->winds * wind;
-    point[0] = arm->pivot[0] + arm->length * cos(angle);
-    point[1] = arm->pivot[1] + arm->length * sin(angle);
-}
-
 /* ---- the fit ----------------------------------------------------------------------------------------------------- */
 
 /** Least squares of torque = (preload + rate wind) f, f = 1 + branch damping, for preload and rate: the normal

@@ -49,14 +49,28 @@ double snub_face_width(const snub_belt *belt)
     return (belt->ribs - 1) * belt->pitch + 2 * face;
 }
 
-double snub_belt_length_tolerance(double length)
+double snub_belt_tolerance(const snub_belt *belt, double length)
 {
     static const double classes[][2] = {{1.0, 5e-3}, {1.2, 6e-3}, {1.5, 8e-3}, {2.0, 9e-3}, {2.5, 10e-3}};
+    if (!isnan(belt->tolerance))
+        return belt->tolerance;
     for (size_t i = 0; i < sizeof(classes) / sizeof(classes[0]); i++) {
         if (length <= classes[i][0])
             return classes[i][1];
     }
     return 0.004 * length;
+}
+
+double snub_written_length(double length)
+{
+    const double mm = length / SNUB_MM;
+    if (!isfinite(mm) || mm == 0.0)
+        return length;
+    /* twelve digits; a whole number under 1e12 over a power of ten is what reading its digits gives, to the last bit */
+    const int places = 11 - (int)floor(log10(fabs(mm)));
+    const double power = pow(10.0, abs(places));
+    const double written = places >= 0 ? round(mm * power) / power : round(mm / power) * power;
+    return snub_quantity_from_bare(SNUB_Q_LENGTH, written);
 }
 
 /** A property of the section; where the section has no default the file must give it. */
@@ -95,9 +109,7 @@ static void read_ageing(snub_reader *reader, const snub_node *map, snub_belt *be
                             "is less than the stretch that the belt has now");
     snub_read_number(reader, map, "growth", SNUB_Q_NUMBER, -0.02, 0.05, &belt->growth);
     snub_read_number(reader, map, "wet", SNUB_Q_NUMBER, 0, 0.95, &belt->wet);
-    belt->tolerance_given = snub_read_number(reader, map, "tolerance", SNUB_Q_LENGTH, 0, 100, &belt->tolerance);
-    if (!belt->tolerance_given && !isnan(belt->length))
-        belt->tolerance = snub_belt_length_tolerance(belt->length);
+    snub_read_number(reader, map, "tolerance", SNUB_Q_LENGTH, 0, 100, &belt->tolerance);
 }
 
 static void read_friction(snub_reader *reader, const snub_node *map, snub_belt *belt)
@@ -124,6 +136,22 @@ static void read_friction(snub_reader *reader, const snub_node *map, snub_belt *
 
 /* ---- stock ------------------------------------------------------------------------------------------------------- */
 
+static snub_stock_belt plain_belt(double length)
+{
+    return (snub_stock_belt){snub_written_length(length), NULL, NAN, NAN, NAN, NAN, NAN, NAN};
+}
+
+/** Room for belt->stock_count belts. */
+static bool make_stock(snub_reader *reader, snub_belt *belt)
+{
+    belt->stock = SNUB_NEW(reader->arena, snub_stock_belt, belt->stock_count > 0 ? belt->stock_count : 1);
+    if (belt->stock != NULL)
+        return true;
+    belt->stock_count = 0;
+    snub_read_no_memory(reader);
+    return false;
+}
+
 static void stock_from_steps(snub_reader *reader, const snub_node *map, snub_belt *belt)
 {
     double from = 0, to = 0, step = 0;
@@ -146,14 +174,10 @@ static void stock_from_steps(snub_reader *reader, const snub_node *map, snub_bel
         return;
     }
     belt->stock_count = (int)steps + 1;
-    belt->stock = SNUB_NEW(reader->arena, double, belt->stock_count);
-    if (belt->stock == NULL) {
-        belt->stock_count = 0;
-        snub_read_no_memory(reader);
-        return;
+    if (make_stock(reader, belt)) {
+        for (int i = 0; i < belt->stock_count; i++)
+            belt->stock[i] = plain_belt(from + i * step);
     }
-    for (int i = 0; i < belt->stock_count; i++)
-        belt->stock[i] = from + i * step;
 }
 
 static int compare_lengths(const void *a, const void *b)
@@ -164,15 +188,34 @@ static int compare_lengths(const void *a, const void *b)
 
 static void stock_from_list(snub_reader *reader, const snub_node *map, snub_belt *belt)
 {
-    if (!snub_read_numbers(reader, map, "stock", SNUB_Q_LENGTH, 100, 20000, &belt->stock_count, &belt->stock))
+    int count = 0;
+    double *lengths = NULL;
+    if (!snub_read_numbers(reader, map, "stock", SNUB_Q_LENGTH, 100, 20000, &count, &lengths))
         return;
-    qsort(belt->stock, (size_t)belt->stock_count, sizeof(double), compare_lengths);
-    for (int i = 1; i < belt->stock_count; i++) {
-        if (belt->stock[i] > belt->stock[i - 1])
+    qsort(lengths, (size_t)count, sizeof(double), compare_lengths);
+    belt->stock_count = count;
+    if (!make_stock(reader, belt))
+        return;
+    for (int i = 0; i < count; i++) {
+        belt->stock[i] = plain_belt(lengths[i]);
+        if (i == 0 || belt->stock[i].length > belt->stock[i - 1].length)
             continue;
         snub_read_wrong_key(reader, map, "stock", "each length once", "has the length %g mm twice",
-                            snub_quantity_to_bare(SNUB_Q_LENGTH, belt->stock[i]));
+                            snub_quantity_to_bare(SNUB_Q_LENGTH, belt->stock[i].length));
     }
+}
+
+/** A length that several parts have is offered once for each way in which they differ; else the first of them, by key,
+ *  stands for all. */
+static bool same_belt(const snub_stock_belt *a, const snub_stock_belt *b)
+{
+    const double mine[] = {a->be, a->back, a->mass, a->stiffness, a->measuring_force, a->tolerance};
+    const double its[] = {b->be, b->back, b->mass, b->stiffness, b->measuring_force, b->tolerance};
+    for (size_t i = 0; i < sizeof(mine) / sizeof(mine[0]); i++) {
+        if (mine[i] != its[i] && !(isnan(mine[i]) && isnan(its[i])))
+            return false;
+    }
+    return a->length == b->length;
 }
 
 static void stock_from_parts(snub_reader *reader, const snub_node *map, snub_belt *belt)
@@ -191,6 +234,18 @@ static void stock_from_parts(snub_reader *reader, const snub_node *map, snub_bel
     else if (status != SNUB_OK)
         snub_read_wrong_key(reader, map, "stock", NULL, "%s",
                             error.message[0] != '\0' ? error.message : "the catalogue has no such belts");
+    int kept = 0;
+    for (int i = 0; status == SNUB_OK && i < belt->stock_count; i++) {
+        belt->stock[i].length = snub_written_length(belt->stock[i].length);
+        int k = kept;
+        while (k > 0 && belt->stock[k - 1].length == belt->stock[i].length &&
+               !same_belt(&belt->stock[k - 1], &belt->stock[i]))
+            k--;
+        const bool known = k > 0 && belt->stock[k - 1].length == belt->stock[i].length;
+        if (!known)
+            belt->stock[kept++] = belt->stock[i];
+    }
+    belt->stock_count = status == SNUB_OK ? kept : 0;
 }
 
 static bool is_catalogue(const snub_node *node)
@@ -230,7 +285,12 @@ void snub_read_belt(snub_reader *reader, const snub_node *root, snub_drive *driv
 {
     snub_belt *belt = &drive->belt;
     int chosen = 0;
-    *belt = (snub_belt){.section = sections[0].name, .ribs = 1, .length = NAN, .pitch = sections[0].pitch, .wet = WET};
+    *belt = (snub_belt){.section = sections[0].name,
+                        .ribs = 1,
+                        .length = NAN,
+                        .tolerance = NAN,
+                        .pitch = sections[0].pitch,
+                        .wet = WET};
     const snub_node *map = snub_read_need(reader, root, "belt");
     if (map == NULL)
         return;
@@ -245,7 +305,9 @@ void snub_read_belt(snub_reader *reader, const snub_node *root, snub_drive *driv
         belt->pitch = section->pitch;
         if (snub_read_need(reader, map, "ribs") != NULL)
             snub_read_integer(reader, map, "ribs", 1, 50, &belt->ribs);
-        snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 100, 20000, &belt->length);
+        if (snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 100, 20000, &belt->length))
+            belt->length = snub_written_length(belt->length);
+        snub_read_text(reader, map, "part", 80, &belt->part);
         read_stock(reader, map, belt);
         read_properties(reader, map, section, belt);
         read_ageing(reader, map, belt);

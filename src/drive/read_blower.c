@@ -78,17 +78,17 @@ static void read_centrifugal(snub_reader *reader, const snub_node *map, snub_blo
     snub_read_number(reader, map, "isentropic", SNUB_Q_NUMBER, 0.2, 0.95, &blower->isentropic);
 }
 
-/** The map, by whoever may open files. Its mistakes are told at the `map` key, with the map's own line. */
+/** The map, by whoever may open files. Its errors are told at the `map` key, with the map's own line. */
 static void read_map(snub_reader *reader, const snub_node *node, snub_blower *blower)
 {
     const snub_map_source *maps = reader->reading->maps;
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     if (blower->map_file == NULL || maps == NULL)
         return;
     snub_status status =
-        maps->read(maps->context, reader->document, blower->map_file, reader->units, reader->arena, blower, &mistakes);
-    for (int i = 0; i < mistakes.count; i++) {
-        const snub_error *e = &mistakes.items[i];
+        maps->read(maps->context, reader->document, blower->map_file, reader->units, reader->arena, blower, &errors);
+    for (int i = 0; i < errors.count; i++) {
+        const snub_error *e = &errors.items[i];
         if (e->place.line > 0)
             snub_read_wrong_key(reader, node, "map", NULL, "line %d: %s%s%s", e->place.line, e->key,
                                 e->key[0] != '\0' ? ": " : "", e->message);
@@ -97,7 +97,7 @@ static void read_map(snub_reader *reader, const snub_node *node, snub_blower *bl
     }
     if (status == SNUB_NO_MEMORY)
         snub_read_no_memory(reader);
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
 }
 
 void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pulley)

@@ -62,16 +62,6 @@ void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *dr
     snub_leave(reader);
 }
 
-/** Pressure of the U.S. Standard Atmosphere 1976 in the troposphere: with the geopotential height
- *  H = r h/(r + h), r = 6356.766 km, T = 288.15 K - 6.5 K/km H and p = 101.325 kPa (T/288.15 K)^(g M/(R L)), whose
- *  exponent is 9.80665 x 0.0289644/(8.31432 x 0.0065) = 5.25588. */
-static double standard_pressure(double altitude)
-{
-    const double earth = 6356766, lapse = 0.0065, base = 288.15, exponent = 9.80665 * 0.0289644 / (8.31432 * 0.0065);
-    double height = earth * altitude / (earth + altitude);
-    return 101325 * pow((base - lapse * height) / base, exponent);
-}
-
 /** A bare altitude would be in mm, as every length: 1500 of them is surely meant to be something else. */
 static bool read_altitude(snub_reader *reader, const snub_node *map, double *altitude)
 {
@@ -89,7 +79,7 @@ static bool read_altitude(snub_reader *reader, const snub_node *map, double *alt
 void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive)
 {
     snub_air *air = &drive->air;
-    *air = (snub_air){.pressure = 101325, .temperature = 298.15, .humidity = 0, .altitude = NAN};
+    *air = (snub_air){.pressure = SNUB_ATMOSPHERE, .temperature = 298.15, .humidity = 0, .altitude = NAN};
     const snub_node *map = snub_read_map(reader, root, "air", snub_air_keys);
     if (map == NULL)
         return;
@@ -98,7 +88,7 @@ void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive
     if (snub_read_find(map, "altitude") != NULL && snub_read_find(map, "pressure") != NULL)
         snub_read_wrong_key(reader, map, "altitude", "pressure or altitude, not both", "stands beside a pressure");
     else if (high)
-        air->pressure = standard_pressure(air->altitude);
+        (void)snub_standard_atmosphere(air->altitude, NULL, &air->pressure, NULL); /* read_altitude keeps its range */
     snub_read_number(reader, map, "pressure", SNUB_Q_PRESSURE, 20, 200, &air->pressure);
     snub_read_number(reader, map, "temperature", SNUB_Q_TEMPERATURE, -60, 80, &air->temperature);
     snub_read_number(reader, map, "humidity", SNUB_Q_NUMBER, 0, 1, &air->humidity);

@@ -7,19 +7,6 @@ const snub_key snub_slot_keys[] = {{"from", NULL},   {"to", NULL}, {"centre", NU
                                    {"radius", NULL}, {"at", NULL}, {NULL, NULL}};
 const snub_key snub_lock_keys[] = {{"tension", NULL}, {NULL, NULL}};
 
-void snub_slot_point(const snub_slot *slot, double s, double point[2])
-{
-    double part = slot->length > 0 ? s / slot->length : 0;
-    if (slot->curved) {
-        double angle = slot->start + part * slot->sweep;
-        point[0] = slot->centre[0] + slot->radius * cos(angle);
-        point[1] = slot->centre[1] + slot->radius * sin(angle);
-        return;
-    }
-    point[0] = slot->from[0] + part * (slot->to[0] - slot->from[0]);
-    point[1] = slot->from[1] + part * (slot->to[1] - slot->from[1]);
-}
-
 static bool read_straight(snub_reader *reader, const snub_node *map, snub_slot *slot)
 {
     bool good = snub_read_need(reader, map, "from") != NULL &&
@@ -59,6 +46,16 @@ static bool read_curved(snub_reader *reader, const snub_node *map, snub_slot *sl
     return true;
 }
 
+/** At least one step of the lengths that can be written (snub_written_length), as a share of a length. */
+#define LAST_DIGIT 1e-11
+
+/** The last setting that can be written (snub_written_length) and lies in the slot. */
+static double end_of(const snub_slot *slot)
+{
+    const double end = snub_written_length(slot->length);
+    return end <= slot->length ? end : snub_written_length(slot->length * (1.0 - LAST_DIGIT));
+}
+
 /** Where the pulley stands in the slot; free where the file does not say. */
 static void read_setting(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
 {
@@ -68,7 +65,8 @@ static void read_setting(snub_reader *reader, const snub_node *map, snub_pulley 
         snub_read_wrong_key(reader, map, "to", "a slot of 0.5 to 2000 mm", "makes a slot %g mm long", most);
         return;
     }
-    snub_read_number(reader, map, "at", SNUB_Q_LENGTH, 0, most, &pulley->setting);
+    if (snub_read_number(reader, map, "at", SNUB_Q_LENGTH, 0, most, &pulley->setting))
+        pulley->setting = fmin(snub_written_length(pulley->setting), end_of(slot));
     snub_slot_point(slot, isnan(pulley->setting) ? 0 : pulley->setting, pulley->at);
 }
 

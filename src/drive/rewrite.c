@@ -178,7 +178,7 @@ static snub_status apply(const snub_document *document, const snub_change *chang
 {
     spot target;
     snub_text text = {0};
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     if (document->root->kind != SNUB_MAP || !find_target(document, change->path, value->kind == SNUB_MAP, &target))
         return refuse(error, document, change, "leads nowhere");
     if (target.value != NULL)
@@ -188,12 +188,12 @@ static snub_status apply(const snub_document *document, const snub_change *chang
     snub_status status = SNUB_NO_MEMORY;
     snub_document parsed = {0};
     if (!text.failed && text.data != NULL)
-        status = snub_document_parse(document->name, text.data, text.length, arena, &parsed, &mistakes);
+        status = snub_document_parse(document->name, text.data, text.length, arena, &parsed, &errors);
     if (status == SNUB_NO_MEMORY)
         snub_fail(error, status, NULL, change->path, "memory is out");
     else if (status != SNUB_OK)
         status = refuse(error, document, change, "cannot stand there");
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
     snub_text_free(&text);
     if (status == SNUB_OK)
         *next = parsed;

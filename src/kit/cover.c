@@ -40,7 +40,8 @@ static int by_belt(const void *a, const void *b)
     return x->length < y->length ? -1 : x->length > y->length;
 }
 
-/* All belts that may serve (best_only: that the best choices use), with their builds. */
+/* All belts that may serve (best_only: that the builds take), with their builds. A belt serves a build where the whole
+ * build's verdict with it is no worse than with the best. */
 static snub_status gather(const snub_chart *chart, bool best_only, snub_arena *arena, belts *all)
 {
     int most = 0;
@@ -56,12 +57,13 @@ static snub_status gather(const snub_chart *chart, bool best_only, snub_arena *a
             const snub_choice *choice = &build->choices.choice[c];
             if (best_only && c > 0)
                 break;
-            if (snub_choice_rank(build->drive, choice) > snub_choice_rank(build->drive, &build->choices.choice[0]))
+            if (!choice->judged || choice->verdict > build->verdict)
                 continue;
             snub_belt_use *use = belt_of(all, build->drive, choice->length, chart->build_count, arena);
             if (use == NULL)
                 return SNUB_NO_MEMORY;
-            use->builds[use->count++] = i;
+            if (use->count == 0 || use->builds[use->count - 1] != i) /* two makes of one length are one belt here */
+                use->builds[use->count++] = i;
         }
     }
     if (all->count > 1)

@@ -1,25 +1,67 @@
-/* A list of findings that keeps the worst of each rule. */
-#include "snub/kit.h"
+/* Findings: made from a row of the list, kept one to a rule and name, sorted. */
+#include "snub/findings.h"
 
-#include <stdio.h>
+#include <assert.h>
 #include <stdlib.h>
 #include <string.h>
 
-const char *snub_level_text(snub_level level)
+/* ---- one ----------------------------------------------------------------------------------------------------------- */
+
+snub_finding snub_finding_of(const snub_drive *drive, snub_wording wording)
 {
-    static const char *const names[] = {"pass", "note", "watch", "fail"};
-    return names[level];
+    const snub_wording_info *info = snub_wording_describe(wording);
+    snub_finding finding = {.wording = wording, .level = info->level, .value = NAN, .limit = NAN};
+    if (info->limit != SNUB_NO_LIMIT) {
+        finding.limit = drive->limits[info->limit];
+        finding.limit_line = drive->limits_place[info->limit].line;
+    }
+    return finding;
 }
 
-const char *snub_running_text(snub_running running)
+static snub_named *next_named(snub_finding *finding, const char *place)
 {
-    static const char *const names[] = {"steady", "rising", "falling"};
-    return running < SNUB_RUNNING_COUNT ? names[running] : "";
+    assert(finding->named_count < SNUB_NAMED_MOST);
+    snub_named *named = &finding->named[finding->named_count++];
+    *named = (snub_named){.name = place};
+    return named;
 }
+
+void snub_finding_number(snub_finding *finding, const char *place, double si, snub_unit unit, int decimals)
+{
+    snub_named *named = next_named(finding, place);
+    named->number = si;
+    named->unit = unit;
+    named->decimals = decimals;
+}
+
+void snub_finding_name(snub_finding *finding, const char *place, const char *name)
+{
+    next_named(finding, place)->text = name != NULL ? name : "";
+}
+
+void snub_finding_words(snub_finding *finding, const char *place, const char *english)
+{
+    snub_named *named = next_named(finding, place);
+    named->text = english;
+    named->words = true;
+}
+
+/* ---- the list ------------------------------------------------------------------------------------------------------ */
 
 static bool same_text(const char *a, const char *b)
 {
     return a == b || (a != NULL && b != NULL && strcmp(a, b) == 0);
+}
+
+static snub_rule rule_of(const snub_finding *finding)
+{
+    return snub_wording_describe(finding->wording)->rule;
+}
+
+static bool same_subject(const snub_finding *a, const snub_finding *b)
+{
+    return rule_of(a) == rule_of(b) && same_text(a->pulley, b->pulley) && same_text(a->other, b->other) &&
+           same_text(a->second, b->second);
 }
 
 /* How bad: the level first, then the distance from the limit. */
@@ -29,7 +71,9 @@ static bool worse(const snub_finding *a, const snub_finding *b)
         return a->level > b->level;
     if (isnan(a->value) || isnan(b->value))
         return false;
-    return fabs(a->value - a->limit) > fabs(b->value - b->limit);
+    const double over_a = isnan(a->limit) ? a->value : a->value - a->limit;
+    const double over_b = isnan(b->limit) ? b->value : b->value - b->limit;
+    return fabs(over_a) > fabs(over_b);
 }
 
 static bool grow(snub_findings *findings, snub_arena *arena)
@@ -51,10 +95,8 @@ void snub_findings_add(snub_findings *findings, snub_arena *arena, const snub_fi
 {
     for (int i = 0; i < findings->count; i++) {
         snub_finding *old = &findings->items[i];
-        if (!same_text(old->rule, finding->rule) || !same_text(old->pulley, finding->pulley) ||
-            !same_text(old->other, finding->other)) {
+        if (!same_subject(old, finding))
             continue;
-        }
         if (worse(finding, old))
             *old = *finding;
         return;
@@ -64,18 +106,20 @@ void snub_findings_add(snub_findings *findings, snub_arena *arena, const snub_fi
     findings->items[findings->count++] = *finding;
 }
 
+static int compare_texts(const char *a, const char *b)
+{
+    return strcmp(a != NULL ? a : "", b != NULL ? b : "");
+}
+
 static int by_weight(const void *a, const void *b)
 {
     const snub_finding *x = a, *y = b;
     if (x->level != y->level)
         return x->level > y->level ? -1 : 1;
-    const int rule = strcmp(x->rule, y->rule);
-    if (rule != 0)
-        return rule;
-    const int pulley = strcmp(x->pulley != NULL ? x->pulley : "", y->pulley != NULL ? y->pulley : "");
-    if (pulley != 0)
-        return pulley;
-    return strcmp(x->other != NULL ? x->other : "", y->other != NULL ? y->other : "");
+    if (rule_of(x) != rule_of(y))
+        return rule_of(x) < rule_of(y) ? -1 : 1;
+    const int pulley = compare_texts(x->pulley, y->pulley), other = compare_texts(x->other, y->other);
+    return pulley != 0 ? pulley : other != 0 ? other : compare_texts(x->second, y->second);
 }
 
 void snub_findings_sort(snub_findings *findings)
@@ -94,10 +138,12 @@ snub_level snub_findings_verdict(const snub_findings *findings)
     return worst == SNUB_NOTE ? SNUB_PASS : worst;
 }
 
-void snub_designation(const snub_belt *belt, double length, char text[32])
+int snub_findings_count(const snub_findings *findings, snub_level level, snub_area area)
 {
-    /* A belt is sold in whole millimetres; a tenth is shown where a drive asks for one. */
-    const double mm = length * 1e3, whole = round(mm);
-    const int decimals = fabs(mm - whole) < 0.05 ? 0 : 1;
-    snprintf(text, 32, "%d%.4s%.*f", belt->ribs, belt->section, decimals, decimals == 0 ? whole : mm);
+    int count = 0;
+    for (int i = 0; i < findings->count; i++) {
+        const snub_finding *f = &findings->items[i];
+        count += f->level == level && (area == SNUB_AREAS_ || snub_rule_describe(rule_of(f))->area == area);
+    }
+    return count;
 }

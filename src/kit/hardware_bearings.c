@@ -3,10 +3,6 @@
 
 #include <string.h>
 
-#define HOUR 3600.0
-#define RPM (SNUB_PI / 30.0)
-#define MINUTE (SNUB_PI / 180.0 / 60.0)
-
 /* Capacity of one of two rows over the bearing's: 2^-0.7 (ISO 281; memory). */
 #define ROW_CAPACITY 0.61557220667245816
 /* Slope of the spread of lives of ball bearings: lives of parts in a row add as L^-10/9 (ISO 281; memory). */
@@ -78,8 +74,8 @@ static void carry(const snub_bearing *b, const snub_bearing_seat *seat, const ca
 static void steady_at(const snub_hardware_study *study, int pulley, double engine, double *force, double *speed)
 {
     const snub_hub_sample *below = NULL, *above = NULL;
-    for (int k = 0; k < study->sample_count; k++) {
-        const snub_hub_sample *s = &study->samples[k];
+    for (int k = 0; k < study->study->sample_count; k++) {
+        const snub_hub_sample *s = &study->study->samples[k];
         if (!s->steady)
             continue;
         if (s->engine_speed <= engine && (below == NULL || s->engine_speed > below->engine_speed))
@@ -147,96 +143,90 @@ static void live(snub_hardware_study *study, int i, const carriers *c, snub_bear
 /* ---- judgement
  * --------------------------------------------------------------------------------------------------------- */
 
-static void judge_speed(snub_hardware_study *study, int i, const snub_bearing_result *r)
+typedef struct bearing_case {
+    snub_hardware_study *study;
+    int pulley;
+    const snub_bearing_result *r;
+    const snub_bearing_seat *seat;
+} bearing_case;
+
+/* A finding about the bearing of a pulley. */
+static snub_finding about(const bearing_case *c, snub_wording wording, double value)
 {
-    const char *name = study->drive->pulleys[i].name, *type = r->bearing->designation;
-    const double limit = study->drive->limits[SNUB_LIMIT_BEARING_N_DM];
-    const bool own = study->drive->limits_place[SNUB_LIMIT_BEARING_N_DM].line > 0;
+    return snub_hardware_finding(c->study, wording, c->pulley, c->r->bearing->designation, value);
+}
+
+static void judge_speed(const bearing_case *c)
+{
+    const snub_bearing_result *r = c->r;
+    const bool own = c->study->drive->limits_place[SNUB_LIMIT_BEARING_N_DM].line > 0;
     const bool contact = r->bearing->seal == NULL || strcmp(r->bearing->seal, "contact") == 0;
-    if (r->limit_speed > 0.0 && r->top_speed > r->limit_speed)
-        snub_hardware_find(study, SNUB_FAIL, "bearing_speed", name, type, r->top_speed / RPM, r->limit_speed / RPM,
-                           "rpm", "maker's catalogue", "%s turns the %s at %.0f rpm, over its limit of %.0f rpm.", name,
-                           type, r->top_speed / RPM, r->limit_speed / RPM);
-    else if (r->limit_speed > 0.0 && r->top_speed > LISTED_SHARE * r->limit_speed)
-        snub_hardware_find(study, SNUB_NOTE, "bearing_speed", name, type, r->top_speed / RPM, r->limit_speed / RPM,
-                           "rpm", "NSK CAT. No. E1102e, 6.1",
-                           "%s reaches %.0f %% of its listed speed: choose a grease for high speed.", type,
-                           100 * r->top_speed / r->limit_speed);
-    if ((contact || own) && r->n_dm > limit)
-        snub_hardware_find(
-            study, SNUB_FAIL, "bearing_n_dm", name, type, r->n_dm, limit, "mm rpm",
-            own ? "the file" : snub_limit_describe(SNUB_LIMIT_BEARING_N_DM)->source,
-            "n dm of the %s is %.0f, over %.0f for contact seals: a smaller bearing, or seals without contact.", type,
-            r->n_dm, limit);
-    if (r->worst > LIGHT_LOAD * r->bearing->dynamic_load)
-        snub_hardware_find(
-            study, SNUB_NOTE, "bearing_listed_speed", name, type, r->worst / r->bearing->dynamic_load, LIGHT_LOAD, "",
-            "NSK CAT. No. E1102e, 6.1",
-            "Listed speeds hold for light load, P under %.2f C; here P is %.2f C at worst, so the limit is "
-            "lower than the list says.",
-            LIGHT_LOAD, r->worst / r->bearing->dynamic_load);
-}
-
-static void judge_life(snub_hardware_study *study, int i, const snub_bearing_result *r)
-{
-    const snub_bearing_seat *seat = &study->hardware->pulleys[i].seat;
-    const char *name = study->drive->pulleys[i].name, *type = r->bearing->designation;
-    const double limit = study->drive->limits[SNUB_LIMIT_BEARING_LIFE];
-    const char *source = study->drive->limits_place[SNUB_LIMIT_BEARING_LIFE].line > 0
-                             ? "the file"
-                             : snub_limit_describe(SNUB_LIMIT_BEARING_LIFE)->source;
-    if (r->life_adjusted < limit)
-        snub_hardware_find(study, SNUB_FAIL, "bearing_life", name, type, r->life_adjusted / HOUR, limit / HOUR, "h",
-                           source, "The %s of %s lasts %.0f h at %.4g %% reliability over the duty, under %.0f h.",
-                           type, name, r->life_adjusted / HOUR, seat->reliability, limit / HOUR);
-    if (isnan(r->grease)) {
-        if (r->bearing->max_speed > 0.0 || r->bearing->grease_speed > 0.0)
-            snub_hardware_find(
-                study, SNUB_WATCH, "grease_life", name, type, NAN, NAN, "h", "NSK CAT. No. E1102e, eqs 12.1, 12.2",
-                "Grease life of the %s cannot be told: %.0f degC, %.0f rpm or the load is outside of what the "
-                "formula knows. Ask the maker.",
-                type, seat->temperature - 273.15, r->top_speed / RPM);
-    } else if (r->grease < limit) {
-        snub_hardware_find(
-            study, SNUB_WATCH, "grease_life", name, type, r->grease / HOUR, limit / HOUR, "h",
-            "NSK CAT. No. E1102e, eqs 12.1, 12.2; SKF p. 246",
-            "The grease of the %s lasts %.0f h at %.0f degC (average, inner ring turning assumed), under %.0f h.", type,
-            r->grease / HOUR, seat->temperature - 273.15, limit / HOUR);
+    if (r->limit_speed > 0.0 && r->top_speed > LISTED_SHARE * r->limit_speed) {
+        const bool over = r->top_speed > r->limit_speed;
+        snub_finding f = about(c, over ? SNUB_SAYS_BEARING_TOO_FAST : SNUB_SAYS_BEARING_FAST, r->top_speed);
+        f.limit = over ? r->limit_speed : LISTED_SHARE * r->limit_speed;
+        snub_finding_number(&f, "share", r->top_speed / r->limit_speed, SNUB_UNIT_PERCENT, 0);
+        snub_hardware_tell(c->study, &f);
     }
-    if (r->static_safety < STATIC_SAFETY)
-        snub_hardware_find(study, r->static_safety < 1.0 ? SNUB_FAIL : SNUB_WATCH, "bearing_static", name, type,
-                           r->static_safety, STATIC_SAFETY, "", "NSK CAT. No. E1102e, Table 5.8",
-                           "Static safety of the %s is %.2f; with vibration %.1f is asked.", type, r->static_safety,
-                           STATIC_SAFETY);
-    if (r->worst > fmin(r->bearing->static_load, 0.5 * r->bearing->dynamic_load))
-        snub_hardware_find(study, SNUB_WATCH, "bearing_ask", name, type, r->worst / 1000,
-                           fmin(r->bearing->static_load, 0.5 * r->bearing->dynamic_load) / 1000, "kN",
-                           "NSK CAT. No. E1102e, 5.2",
-                           "Over this load the life equation does not hold for the %s: ask the maker.", type);
+    const snub_finding number = about(c, SNUB_SAYS_SEALS_TOO_FAST, r->n_dm);
+    if ((contact || own) && number.value > number.limit)
+        snub_hardware_tell(c->study, &number);
+    if (r->worst > LIGHT_LOAD * r->bearing->dynamic_load) {
+        snub_finding f = about(c, SNUB_SAYS_LISTED_SPEED_LOADED, r->worst / r->bearing->dynamic_load);
+        f.limit = LIGHT_LOAD;
+        snub_hardware_tell(c->study, &f);
+    }
 }
 
-static void judge_seat(snub_hardware_study *study, int i, const snub_bearing_result *r)
+static void judge_grease(const bearing_case *c)
 {
-    const snub_bearing_seat *seat = &study->hardware->pulleys[i].seat;
-    const char *name = study->drive->pulleys[i].name, *type = r->bearing->designation, *source = NULL;
-    double least, most;
-    snub_bearing_tilt_limit(r->bearing->rows, &least, &most, &source);
-    if (seat->outer_turns && (r->bearing->seal == NULL || strcmp(r->bearing->seal, "open") != 0))
-        snub_hardware_find(
-            study, SNUB_NOTE, "outer_ring", name, type, NAN, NAN, "", "NSK CAT. No. E1102e, B8 remark 2",
-            "The outer ring turns, as in any idler: for sealed and shielded bearings the maker asks to be "
-            "consulted, and the grease formula assumes that the inner ring turns.");
-    if (r->tilt > least)
-        snub_hardware_find(study, r->tilt > most ? SNUB_FAIL : SNUB_WATCH, "bearing_tilt", name, type, r->tilt / MINUTE,
-                           (r->tilt > most ? most : least) / MINUTE, "arcmin", source,
-                           "The seat of the %s leans by %.1f minutes of arc under the worst load; makers allow %s.",
-                           type, r->tilt / MINUTE, r->bearing->rows > 1 ? "2" : "2 to 10, by load and clearance");
-    if (r->moment > 0.0 && seat->count == 1 && r->bearing->rows == 1)
-        snub_hardware_find(
-            study, SNUB_WATCH, "bearing_moment", name, type, r->moment, NAN, "N m", "derived: 4 M/dm as thrust",
-            "The belt runs %.1f mm off the middle of one single-row bearing: %.1f N m, which such a bearing "
-            "is not made for. Centre it, or use two bearings or a double row.",
-            fabs(seat->offset) * 1000, r->moment);
+    const snub_bearing_result *r = c->r;
+    const bool unknown = isnan(r->grease);
+    snub_finding f = about(c, unknown ? SNUB_SAYS_GREASE_UNKNOWN : SNUB_SAYS_GREASE_SHORT_LIVED, r->grease);
+    snub_finding_number(&f, "temperature", c->seat->temperature, SNUB_UNIT_DEGC, 0);
+    snub_finding_number(&f, "speed", r->top_speed, SNUB_UNIT_RPM, 0);
+    if (unknown ? r->bearing->max_speed > 0.0 || r->bearing->grease_speed > 0.0 : f.value < f.limit)
+        snub_hardware_tell(c->study, &f);
+}
+
+static void judge_load(const bearing_case *c)
+{
+    const snub_bearing_result *r = c->r;
+    snub_finding life = about(c, SNUB_SAYS_BEARING_SHORT_LIVED, r->life_adjusted);
+    snub_finding_number(&life, "reliability", c->seat->reliability * SNUB_PERCENT, SNUB_UNIT_PERCENT, 0);
+    if (life.value < life.limit)
+        snub_hardware_tell(c->study, &life);
+    if (r->static_safety < STATIC_SAFETY) {
+        const bool dents = r->static_safety < 1.0;
+        snub_finding f = about(c, dents ? SNUB_SAYS_BEARING_DENTS : SNUB_SAYS_BEARING_MAY_DENT, r->static_safety);
+        f.limit = dents ? 1.0 : STATIC_SAFETY;
+        snub_hardware_tell(c->study, &f);
+    }
+    snub_finding ask = about(c, SNUB_SAYS_BEARING_OVER_FORMULA, r->worst);
+    ask.limit = fmin(r->bearing->static_load, 0.5 * r->bearing->dynamic_load);
+    if (ask.value > ask.limit)
+        snub_hardware_tell(c->study, &ask);
+}
+
+static void judge_seat(const bearing_case *c)
+{
+    const snub_bearing_result *r = c->r;
+    if (c->seat->outer_turns && (r->bearing->seal == NULL || strcmp(r->bearing->seal, "open") != 0)) {
+        const snub_finding f = about(c, SNUB_SAYS_OUTER_RING_TURNS, NAN);
+        snub_hardware_tell(c->study, &f);
+    }
+    if (r->tilt > r->tilt_least) {
+        const bool over = r->tilt > r->tilt_most;
+        snub_finding f = about(c, over ? SNUB_SAYS_BEARING_TILTS : SNUB_SAYS_BEARING_MAY_TILT, r->tilt);
+        f.limit = over ? r->tilt_most : r->tilt_least;
+        snub_finding_number(&f, "most", r->tilt_most, SNUB_UNIT_ARCMIN, 0);
+        snub_hardware_tell(c->study, &f);
+    }
+    if (r->moment > 0.0 && c->seat->count == 1 && r->bearing->rows == 1) {
+        snub_finding f = about(c, SNUB_SAYS_BEARING_OFF_MIDDLE, r->moment);
+        snub_finding_number(&f, "offset", fabs(c->seat->offset), SNUB_UNIT_MM, 1);
+        snub_hardware_tell(c->study, &f);
+    }
 }
 
 static void judge(snub_hardware_study *study, int i)
@@ -261,9 +251,11 @@ static void judge(snub_hardware_study *study, int i)
     r->tilt = study->report->standoff[i].slope;
     const char *source;
     snub_bearing_tilt_limit(r->bearing->rows, &r->tilt_least, &r->tilt_most, &source);
-    judge_speed(study, i, r);
-    judge_life(study, i, r);
-    judge_seat(study, i, r);
+    const bearing_case judged = {study, i, r, seat};
+    judge_speed(&judged);
+    judge_load(&judged);
+    judge_grease(&judged);
+    judge_seat(&judged);
 }
 
 void snub_hardware_bearings(snub_hardware_study *study)

@@ -4,14 +4,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Safeties under which a finding watches; memory. */
+/* Safeties under which a finding watches; rule of thumb. */
 #define WATCH_SAFETY 1.5
 #define WATCH_SLIP 0.67
 /* Preload that rarely shakes loose, of proof load: Shigley, 9th ed., p. 448. */
 #define STAYS_TIGHT 0.60
 /* Bolts whose middles lie within this of one line are in a line, m. */
 #define IN_LINE 1e-3
-/* Widest pad that the pressure cone through a plate is taken for, in diameters of the bolt; memory. */
+/* Widest pad that the pressure cone through a plate is taken for, in diameters of the bolt; rule of thumb. */
 #define PAD_MOST 3.0
 /* Diameter under a bolt's head over its own (Shigley, 8-5). */
 #define HEAD 1.5
@@ -133,10 +133,9 @@ static void run_cases(snub_hardware_study *study, int index, const snub_group_bo
     const snub_mount *mount = r->mount;
     double middle[2];
     snub_group_share share[SNUB_GROUP_BOLTS_MOST];
-    snub_error why;
     middle_of(mount, middle);
-    for (int k = 0; k < study->sample_count; k++) {
-        snub_wrench w = wrench_of(study, index, &study->samples[k]);
+    for (int k = 0; k < study->study->sample_count; k++) {
+        snub_wrench w = wrench_of(study, index, &study->study->samples[k]);
         const double turning = w.moment[2] - (middle[0] * w.force[1] - middle[1] * w.force[0]);
         r->force = fmax(r->force, hypot(w.force[0], w.force[1]));
         r->moment = fmax(r->moment, fabs(turning));
@@ -147,10 +146,11 @@ static void run_cases(snub_hardware_study *study, int index, const snub_group_bo
             if (fabs(turning) > 1e-6)
                 r->turning_use = fmax(r->turning_use, most > 0.0 ? fabs(turning) / most : INFINITY);
         }
-        if (snub_group_share_out(group, mount->bolt_count, &w, share, &why) != SNUB_OK) {
-            snub_hardware_find(study, SNUB_FAIL, "bolt_group", NULL, mount->name, r->overturning, 0, "N m", "statics",
-                               "%s, line %d: %s. Give the bolts their pads, or add a bolt beside the line.",
-                               mount->name, mount->place.line, why.message);
+        if (snub_group_share_out(group, mount->bolt_count, &w, share, NULL) != SNUB_OK) {
+            const snub_finding f = snub_mount_finding(
+                study, mount->bolt_count == 1 ? SNUB_SAYS_ONE_BOLT_TILTS : SNUB_SAYS_BOLTS_CANNOT_TILT, mount,
+                r->overturning);
+            snub_hardware_tell(study, &f);
             r->carried = false;
             return;
         }
@@ -160,30 +160,20 @@ static void run_cases(snub_hardware_study *study, int index, const snub_group_bo
 
 /* ---- judgement -------------------------------------------------------------------------------------------------- */
 
-static void find_turning(snub_hardware_study *study, const snub_mount_result *r)
+static void judge_turning(snub_hardware_study *study, const snub_mount_result *r)
 {
     if (!(r->turning_use > WATCH_SLIP))
         return;
-    if (isinf(r->turning_use))
-        snub_hardware_find(
-            study, SNUB_FAIL, "bolt_group", NULL, r->mount->name, r->moment, 0, "N m", "statics",
-            "%s, line %d: one bolt cannot hold the bracket against turning, %.1f N m, and its pad is not "
-            "known. Give its pad, or a second bolt.",
-            r->mount->name, r->mount->place.line, r->moment);
-    else
-        snub_hardware_find(
-            study, r->turning_use > 1.0 ? SNUB_FAIL : SNUB_WATCH, "turning", NULL, r->mount->name, r->turning_use, 1.0,
-            "", "friction of the pad, least preload",
-            "%s hangs on one bolt: turning about it, %.1f N m, uses %.2f of its pad's friction. A second "
-            "bolt or a dowel ends that.",
-            r->mount->name, r->moment, r->turning_use);
-}
-
-/* "idler plate, upper": findings are kept apart by it. */
-static const char *who(snub_hardware_study *study, const snub_mount *mount, const snub_bolt *bolt)
-{
-    const char *text = snub_format(study->arena, "%s, %s", mount->name, bolt->name);
-    return text != NULL ? text : mount->name;
+    if (isinf(r->turning_use)) {
+        const snub_finding f = snub_mount_finding(study, SNUB_SAYS_ONE_BOLT_TURNS, r->mount, r->moment);
+        snub_hardware_tell(study, &f);
+        return;
+    }
+    snub_finding f = snub_mount_finding(study, r->turning_use > 1.0 ? SNUB_SAYS_MOUNT_TURNS : SNUB_SAYS_MOUNT_MAY_TURN,
+                                        r->mount, r->turning_use);
+    f.limit = r->turning_use > 1.0 ? 1.0 : WATCH_SLIP;
+    snub_finding_number(&f, "moment", r->moment, SNUB_UNIT_N_M, 1);
+    snub_hardware_tell(study, &f);
 }
 
 /* Over proof as meant: fail. Only where the scatter goes against it: watch. */
@@ -193,19 +183,55 @@ static void judge_proof(snub_hardware_study *study, const snub_mount *mount, con
     const double most = bolt->proof * bolt->stress_area, meant = b->preload + (b->joint.bolt - b->preload_high);
     if (b->joint.bolt <= most)
         return;
-    snub_hardware_find(study, meant > most ? SNUB_FAIL : SNUB_WATCH, "bolt_proof", NULL, who(study, mount, bolt),
-                       b->stress / 1e6, bolt->proof / 1e6, "MPa", "proof strength of the property class",
-                       "%s can be drawn to %.0f MPa%s, over its proof strength of %.0f MPa: %.0f N m keeps it under.",
-                       bolt->name, b->stress / 1e6,
-                       meant > most ? "" : " where friction is low and the preload at the high end of its scatter",
-                       bolt->proof / 1e6, b->torque * b->joint.proof);
+    snub_finding f =
+        snub_bolt_finding(study, meant > most ? SNUB_SAYS_BOLT_OVER_PROOF : SNUB_SAYS_BOLT_MAY_PASS_PROOF, mount, bolt,
+                          b->stress);
+    f.limit = bolt->proof;
+    snub_finding_name(&f, "bolt", bolt->name);
+    snub_finding_name(&f, "owner", mount->name);
+    snub_finding_number(&f, "torque", b->torque * b->joint.proof, SNUB_UNIT_N_M, 0);
+    snub_hardware_tell(study, &f);
+}
+
+static void judge_slip(snub_hardware_study *study, const snub_mount *mount, const snub_bolt_result *b)
+{
+    if (!(b->slip_use > WATCH_SLIP))
+        return;
+    snub_finding f = snub_bolt_finding(study, b->slip_use > 1.0 ? SNUB_SAYS_JOINT_SLIPS : SNUB_SAYS_JOINT_MAY_SLIP,
+                                       mount, b->bolt, b->slip_use);
+    f.limit = b->slip_use > 1.0 ? 1.0 : WATCH_SLIP;
+    snub_finding_number(&f, "shear", b->shear, SNUB_UNIT_N, 0);
+    snub_finding_number(&f, "preload", b->preload_low, SNUB_UNIT_KN, 1);
+    snub_finding_number(&f, "friction", mount->friction, SNUB_UNIT_NONE, 2);
+    snub_hardware_tell(study, &f);
+}
+
+/* A safety under the one that is watched for, and under 1. */
+static void judge_safety(snub_hardware_study *study, const snub_mount *mount, const snub_bolt_result *b, double safety,
+                         snub_wording fails, snub_wording watched)
+{
+    if (!(safety < WATCH_SAFETY))
+        return;
+    snub_finding f = snub_bolt_finding(study, safety < 1.0 ? fails : watched, mount, b->bolt, safety);
+    f.limit = safety < 1.0 ? 1.0 : WATCH_SAFETY;
+    snub_hardware_tell(study, &f);
+}
+
+static void judge_preload(snub_hardware_study *study, const snub_mount *mount, const snub_bolt_result *b)
+{
+    const double proof = b->bolt->proof * b->bolt->stress_area;
+    if (!(b->preload < STAYS_TIGHT * proof))
+        return;
+    snub_finding f = snub_bolt_finding(study, SNUB_SAYS_PRELOAD_LOW, mount, b->bolt, b->preload);
+    f.limit = STAYS_TIGHT * proof;
+    snub_finding_number(&f, "share", b->preload / proof, SNUB_UNIT_PERCENT, 0);
+    snub_hardware_tell(study, &f);
 }
 
 static void judge_bolt(snub_hardware_study *study, const snub_mount *mount, const bolt_range *range,
                        snub_bolt_result *b)
 {
     const snub_bolt *bolt = b->bolt;
-    const char *name = who(study, mount, bolt);
     const bool known = !isnan(b->constant);
     const double endurance = bolt->endurance > 0.0 ? bolt->endurance : 0.0;
     const snub_bolt_load load = {b->preload_low, b->preload_high, isfinite(range->pull_low) ? range->pull_low : 0.0,
@@ -219,50 +245,25 @@ static void judge_bolt(snub_hardware_study *study, const snub_mount *mount, cons
     b->joint.separate =
         b->edge_pull > 0.0 ? b->preload_low / (known ? (1.0 - b->constant) * b->edge_pull : b->edge_pull) : INFINITY;
     b->stress = b->joint.bolt / bolt->stress_area;
-    if (b->slip_use > WATCH_SLIP)
-        snub_hardware_find(
-            study, b->slip_use > 1.0 ? SNUB_FAIL : SNUB_WATCH, "joint_slip", NULL, name, b->slip_use, 1.0, "",
-            "friction joint, least preload (memory: textbook practice)",
-            "At %s the bracket uses %.2f of its friction: %.0f N of shear on %.1f kN at the low end of the "
-            "preload's scatter, friction %.2f.%s",
-            bolt->name, b->slip_use, b->shear, b->preload_low / 1000, mount->friction,
-            b->slip_use > 1.0 ? " It slips: more preload, more bolts, or dowels." : "");
-    if (b->joint.separate < WATCH_SAFETY)
-        snub_hardware_find(study, b->joint.separate < 1.0 ? SNUB_FAIL : SNUB_WATCH, "separation", NULL, name,
-                           b->joint.separate, b->joint.separate < 1.0 ? 1.0 : WATCH_SAFETY, "", "Shigley eq. 8-30",
-                           "The joint at %s begins to open at %.2f times the worst load.", bolt->name,
-                           b->joint.separate);
+    judge_slip(study, mount, b);
+    judge_safety(study, mount, b, b->joint.separate, SNUB_SAYS_JOINT_OPENS, SNUB_SAYS_JOINT_MAY_OPEN);
     judge_proof(study, mount, b);
-    if (b->joint.fatigue < WATCH_SAFETY)
-        snub_hardware_find(study, b->joint.fatigue < 1.0 ? SNUB_FAIL : SNUB_WATCH, "bolt_fatigue", NULL, name,
-                           b->joint.fatigue, b->joint.fatigue < 1.0 ? 1.0 : WATCH_SAFETY, "", "Shigley eqs 8-38, 8-45",
-                           "%s has a safety of %.2f against fatigue.", bolt->name, b->joint.fatigue);
-    if (b->preload < STAYS_TIGHT * bolt->proof * bolt->stress_area)
-        snub_hardware_find(study, SNUB_NOTE, "preload", NULL, name, b->preload / 1000,
-                           STAYS_TIGHT * bolt->proof * bolt->stress_area / 1000, "kN", "Shigley, 9th ed., p. 448",
-                           "%s is drawn to %.0f %% of its proof load; under 60 %% a bolt may shake loose.", bolt->name,
-                           100 * b->preload / (bolt->proof * bolt->stress_area));
+    judge_safety(study, mount, b, b->joint.fatigue, SNUB_SAYS_BOLT_BREAKS, SNUB_SAYS_BOLT_MAY_BREAK);
+    judge_preload(study, mount, b);
 }
 
 static void judge_engagement(snub_hardware_study *study, const snub_mount *mount, const snub_bolt_result *b)
 {
-    const char *source = NULL;
-    if (mount->tapped == NULL || b->bolt->engagement <= 0.0)
+    const bool listed = b->engagement_needed > 0.0;
+    if (mount->tapped == NULL || b->bolt->engagement <= 0.0 ||
+        (listed && b->bolt->engagement >= b->engagement_needed - 1e-9))
         return;
-    if (b->engagement_needed <= 0.0) {
-        snub_hardware_find(study, SNUB_NOTE, "engagement", NULL, who(study, mount, b->bolt), b->bolt->engagement * 1000,
-                           NAN, "mm", "fastener handbook, p. 677",
-                           "No least engagement is listed for class %s in %s: ask the maker.",
-                           b->bolt->class_ != NULL ? b->bolt->class_ : "(none)", mount->tapped);
-        return;
-    }
-    snub_engagement(mount->tapped, b->bolt->class_, &source);
-    if (b->bolt->engagement < b->engagement_needed - 1e-9)
-        snub_hardware_find(
-            study, SNUB_FAIL, "engagement", NULL, who(study, mount, b->bolt), b->bolt->engagement * 1000,
-            b->engagement_needed * 1000, "mm", source,
-            "%s has %.1f mm of thread in %s and needs %.1f mm: the thread strips before the bolt breaks.",
-            b->bolt->name, b->bolt->engagement * 1000, mount->tapped, b->engagement_needed * 1000);
+    snub_finding f = snub_bolt_finding(study, listed ? SNUB_SAYS_THREAD_STRIPS : SNUB_SAYS_ENGAGEMENT_UNKNOWN, mount,
+                                       b->bolt, b->bolt->engagement);
+    f.limit = listed ? b->engagement_needed : (double)NAN;
+    snub_finding_words(&f, "metal", mount->tapped);
+    snub_finding_name(&f, "class", b->bolt->class_ != NULL ? b->bolt->class_ : "-");
+    snub_hardware_tell(study, &f);
 }
 
 /* ---- order ------------------------------------------------------------------------------------------------------ */
@@ -291,19 +292,7 @@ void snub_tightening_order(const snub_bolt *bolts, int n, int *order)
     }
 }
 
-static const char *list_names(snub_arena *arena, const snub_mount *mount, const int *order, int from, int to)
-{
-    const char *text = "";
-    for (int k = from; k < to && text != NULL; k++)
-        text = snub_format(arena, "%s%s%s", text,
-                           k == from     ? ""
-                           : k == to - 1 ? " and "
-                                         : ", ",
-                           mount->bolts[order[k]].name);
-    return text != NULL ? text : "";
-}
-
-static void set_order(snub_hardware_study *study, snub_mount_result *r)
+static void set_order(snub_mount_result *r)
 {
     const snub_mount *mount = r->mount;
     const int n = mount->bolt_count;
@@ -312,24 +301,6 @@ static void set_order(snub_hardware_study *study, snub_mount_result *r)
         r->bolts[r->tighten[k]].order = k + 1;
         r->locating += mount->bolts[k].locates;
     }
-    const char *first = list_names(study->arena, mount, r->tighten, 0, r->locating);
-    const char *then = list_names(study->arena, mount, r->tighten, r->locating, n);
-    const char *text;
-    if (r->locating > 0 && r->locating < n)
-        text = snub_format(study->arena,
-                           "Start all by hand, then tighten %s first: %s the bracket (common practice, no source); "
-                           "then %s, which %s.",
-                           first, r->locating > 1 ? "they locate" : "it locates", then,
-                           n - r->locating > 1 ? "follow" : "follows");
-    else if (n > 1)
-        text = snub_format(study->arena,
-                           "Start all by hand, then tighten %s, from the middle outward, in two rounds "
-                           "(common practice, no source).%s",
-                           list_names(study->arena, mount, r->tighten, 0, n),
-                           r->locating == 0 ? " None is said to locate the bracket." : "");
-    else
-        text = snub_format(study->arena, "Tighten %s.", then[0] != '\0' ? then : first);
-    r->tighten_text = text != NULL ? text : "";
 }
 
 /* ---- bending of the bracket
@@ -381,6 +352,12 @@ static bool used(const snub_hardware_study *study, int mount)
     return false;
 }
 
+static void tell_mount(snub_hardware_study *study, snub_wording wording, const snub_mount *mount)
+{
+    const snub_finding f = snub_mount_finding(study, wording, mount, NAN);
+    snub_hardware_tell(study, &f);
+}
+
 static bool judge_mount(snub_hardware_study *study, int index, snub_mount_result *r)
 {
     const snub_mount *mount = &study->hardware->mounts[index];
@@ -397,9 +374,9 @@ static bool judge_mount(snub_hardware_study *study, int index, snub_mount_result
         range[i] = (bolt_range){-INFINITY, INFINITY};
     }
     r->in_line = mount->bolt_count > 1 && snub_group_in_line(group, mount->bolt_count, IN_LINE);
-    set_order(study, r);
+    set_order(r);
     run_cases(study, index, group, r, range);
-    find_turning(study, r);
+    judge_turning(study, r);
     bend_bracket(study, index, r);
     r->least_separation = r->least_proof = r->least_fatigue = INFINITY;
     for (int i = 0; i < mount->bolt_count && r->carried; i++) {
@@ -413,11 +390,9 @@ static bool judge_mount(snub_hardware_study *study, int index, snub_mount_result
     for (int i = 0; i < mount->bolt_count; i++)
         judge_engagement(study, mount, &r->bolts[i]);
     if (!used(study, index))
-        snub_hardware_find(study, SNUB_NOTE, "mount_idle", NULL, mount->name, NAN, NAN, "", "the file",
-                           "No pulley names this mount: write `mount: %s` on those that it carries.", mount->name);
+        tell_mount(study, SNUB_SAYS_MOUNT_CARRIES_NOTHING, mount);
     if (r->in_line && r->carried)
-        snub_hardware_find(study, SNUB_NOTE, "bolts_in_line", NULL, mount->name, NAN, NAN, "", "statics",
-                           "The bolts stand in a line: the moment about it is carried by their pads alone.");
+        tell_mount(study, SNUB_SAYS_BOLTS_IN_LINE, mount);
     return true;
 }
 
@@ -426,12 +401,12 @@ void snub_hardware_bolts(snub_hardware_study *study)
     const int n = study->hardware->mount_count;
     study->report->mounts = SNUB_NEW(study->arena, snub_mount_result, n > 0 ? n : 1);
     if (study->report->mounts == NULL) {
-        study->report->findings.failed = true;
+        study->report->failed = true;
         return;
     }
     study->report->mount_count = n;
     for (int i = 0; i < n; i++) {
         if (!judge_mount(study, i, &study->report->mounts[i]))
-            study->report->findings.failed = true;
+            study->report->failed = true;
     }
 }

@@ -1,12 +1,15 @@
 /* Obstacles against the drive where it runs, at rest, and with the arm at the ends of its travel. */
 #include "hardware_study.h"
+#include "snub/locale.h"
 
 #include <string.h>
 
 /* From so many ribs on an idler is called wide; common practice, no source. */
 enum { WIDE_RIBS = 8 };
 /* Twice the 1/8 in that is usual: past that it is another matter, m. */
-#define USUAL_RELIEF_MOST (0.25 * 0.0254)
+#define USUAL_RELIEF_MOST (0.25 * SNUB_INCH)
+/* Of two ways to take metal off, one that asks for this much more than the other is not worth naming. */
+#define FAR_MORE 2.0
 
 static void keep_worst(snub_hardware_report *report, const snub_conflict *c)
 {
@@ -33,38 +36,105 @@ static void look_at(snub_hardware_study *study, const snub_path *path)
         keep_worst(study->report, &found[k]);
 }
 
-static void tell(snub_hardware_study *study, const snub_conflict *c)
+/* ---- words --------------------------------------------------------------------------------------------------------- */
+
+static const char *piece_words(const snub_conflict *c)
 {
-    const snub_drive *drive = study->drive;
+    switch (c->piece) {
+    case SNUB_PIECE_RIM: return SNUB_MESSAGE("The rim of {pulley}");
+    case SNUB_PIECE_FRONT_LIP: return SNUB_MESSAGE("The front lip of {pulley}");
+    case SNUB_PIECE_REAR_LIP: return SNUB_MESSAGE("The rear lip of {pulley}");
+    case SNUB_PIECE_DISC: return SNUB_MESSAGE("The {disc} of {pulley}");
+    case SNUB_PIECE_WRAP: return SNUB_MESSAGE("The belt on {pulley}");
+    case SNUB_PIECE_SPAN: return SNUB_MESSAGE("The belt from {pulley} to {second}");
+    }
+    return "";
+}
+
+/* Ways to free it, joined with "or" where they are shown. Its numbers are named beside. */
+static void name_remedies(const snub_conflict *c, snub_finding *f)
+{
+    const double allowed = isnan(c->obstacle->relief) ? INFINITY : c->obstacle->relief;
+    const bool face = !isnan(c->face_off) && c->face_off <= allowed + 1e-9 && c->face_off < FAR_MORE * c->relief;
+    const bool plane = c->relief <= allowed + 1e-9 && !(face && c->relief > FAR_MORE * c->face_off);
+    const bool rim = c->piece == SNUB_PIECE_RIM && !isnan(c->narrower), lip = !isnan(c->trim);
+    if (plane) {
+        snub_finding_words(f, "remedy", SNUB_MESSAGE("relieve {other} by {relief} from z = {z_from} to {z_to}"));
+        snub_finding_number(f, "relief", c->relief, SNUB_UNIT_MM, 1);
+        snub_finding_number(f, "z_from", c->relief_from, SNUB_UNIT_MM, 1);
+        snub_finding_number(f, "z_to", c->relief_to, SNUB_UNIT_MM, 1);
+    }
+    if (face) {
+        snub_finding_words(f, "remedy",
+                           c->from_front ? SNUB_MESSAGE("take {face} off the front of {other}")
+                                         : SNUB_MESSAGE("take {face} off the rear of {other}"));
+        snub_finding_number(f, "face", c->face_off, SNUB_UNIT_MM, 1);
+    }
+    if (lip) {
+        snub_finding_words(f, "remedy", SNUB_MESSAGE("trim that lip by {trim}"));
+        snub_finding_number(f, "trim", c->trim, SNUB_UNIT_MM, 1);
+    }
+    if (rim) {
+        snub_finding_words(f, "remedy",
+                           c->from_front ? SNUB_MESSAGE("make the pulley {narrower} narrower at its rear")
+                                         : SNUB_MESSAGE("make the pulley {narrower} narrower at its front"));
+        snub_finding_number(f, "narrower", c->narrower, SNUB_UNIT_MM, 1);
+    }
+    if (plane || face || lip || rim)
+        return;
+    if (isfinite(allowed)) {
+        snub_finding_words(f, "remedy", SNUB_MESSAGE("move the pulley: no more than {allowed} may be taken off"));
+        snub_finding_number(f, "allowed", allowed, SNUB_UNIT_MM, 1);
+    } else {
+        snub_finding_words(f, "remedy", SNUB_MESSAGE("move the pulley"));
+    }
+}
+
+snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict *c)
+{
     const snub_pulley *pulley = &drive->pulleys[c->index];
-    const char *text = snub_conflict_text(drive, c, study->arena);
     const bool wide = pulley->side == SNUB_BACK && drive->belt.ribs >= WIDE_RIBS && c->piece != SNUB_PIECE_SPAN &&
                       c->needed - c->gap < USUAL_RELIEF_MOST;
-    const char *span = c->piece == SNUB_PIECE_SPAN
-                           ? snub_format(study->arena, "%s to %s, %s", pulley->name,
-                                         drive->pulleys[(c->index + 1) % drive->pulley_count].name, c->obstacle->name)
-                           : c->obstacle->name;
-    snub_hardware_find(
-        study, c->gap < 0.5 * c->needed ? SNUB_FAIL : SNUB_WATCH, "obstacle", pulley->name, span, c->gap * 1000,
-        c->needed * 1000, "mm", !isnan(c->obstacle->gap) ? "the file" : snub_limit_describe(SNUB_LIMIT_GAP)->source,
-        "%s.%s", text != NULL ? text : "",
-        wide ? " A wide idler asks for about 1/8 in (3.2 mm) of relief at a boss: common practice, no source." : "");
+    snub_finding f = snub_finding_of(drive, c->gap < 0.0                ? SNUB_SAYS_RUNS_INTO
+                                            : c->gap < 0.5 * c->needed ? SNUB_SAYS_FAR_TOO_CLOSE
+                                                                        : SNUB_SAYS_TOO_CLOSE);
+    f.pulley = pulley->name;
+    f.other = c->obstacle->name;
+    f.line = c->obstacle->place.line;
+    f.value = c->gap;
+    f.limit = c->needed;
+    if (!isnan(c->obstacle->gap))
+        f.limit_line = c->obstacle->place.line;
+    if (c->piece == SNUB_PIECE_SPAN)
+        f.second = drive->pulleys[(c->index + 1) % drive->pulley_count].name;
+    snub_finding_words(&f, "piece", piece_words(c));
+    if (c->piece == SNUB_PIECE_DISC)
+        snub_finding_name(&f, "disc", c->disc);
+    snub_finding_number(&f, "depth", -c->gap, SNUB_UNIT_MM, 1);
+    snub_finding_words(&f, "flap", c->flap > 0.0005 ? SNUB_MESSAGE(", belt flap counted") : "");
+    snub_finding_words(&f, "practice",
+                       wide ? SNUB_MESSAGE(" A wide idler often asks for about 3.2 mm (1/8 in) of relief at a boss: "
+                                           "common practice, no published source.")
+                            : "");
+    name_remedies(c, &f);
+    return f;
 }
 
 void snub_hardware_obstacles(snub_hardware_study *study)
 {
     const snub_drive *drive = study->drive;
-    const snub_check *check = study->report->check;
     snub_path path;
-    look_at(study, &check->balance.path);
-    look_at(study, &check->rest.path);
+    look_at(study, study->path);
+    look_at(study, study->rest);
     if (drive->arm >= 0) {
         const double winds[2] = {0.0, drive->pulleys[drive->arm].arm.travel};
         for (int k = 0; k < 2; k++) {
-            if (snub_drive_lay(drive, winds[k], check->settings, &path, NULL) == SNUB_OK)
+            if (snub_drive_lay(drive, winds[k], study->study->rig[SNUB_NOMINAL].settings, &path, NULL) == SNUB_OK)
                 look_at(study, &path);
         }
     }
-    for (int k = 0; k < study->report->conflict_count; k++)
-        tell(study, &study->report->conflicts[k]);
+    for (int k = 0; k < study->report->conflict_count; k++) {
+        const snub_finding f = snub_conflict_finding(drive, &study->report->conflicts[k]);
+        snub_hardware_tell(study, &f);
+    }
 }

@@ -1,11 +1,9 @@
 /* Belt planes: entry angles as drawn and under load, what tolerances do to them, and which shims mend them.
  * docs/theory/planes.md. */
 #include "hardware_study.h"
+#include "snub/locale.h"
 
 #include <string.h>
-
-#define DEG (SNUB_PI / 180.0)
-#define MM 1000.0
 
 static void planes_as_drawn(const snub_hardware_study *study, bool loaded, snub_plane *plane)
 {
@@ -76,43 +74,33 @@ static void add_stack(snub_hardware_study *study, const snub_stack *stack, int m
 
 /* ---- shims ------------------------------------------------------------------------------------------------------ */
 
-static const char *pack_text(snub_hardware_study *study, int place)
+/* "2 x 0.50 mm + 1 x 1.02 mm at the shim pack of pump": each place as words of its own, joined where they are shown. */
+static void name_packs(const snub_hardware_study *study, snub_finding *f)
 {
     const snub_shim_advice *a = &study->report->shims;
-    const char *text = "";
-    for (int i = 0; i < study->hardware->shim_count && text != NULL; i++) {
-        const double size = study->hardware->shims[i];
-        const int count = a->answer.count[place][i];
-        if (count == 0)
-            continue;
-        text = snub_format(study->arena, "%s%s%d x %.2f mm (%.3f in)", text, text[0] != '\0' ? " + " : "", count,
-                           size * MM, size / 0.0254);
+    for (int k = 0; k < a->places && f->named_count < SNUB_NAMED_MOST; k++) {
+        snub_text text = {0};
+        for (int i = 0; i < study->hardware->shim_count; i++) {
+            if (a->answer.count[k][i] > 0)
+                snub_text_printf(&text, "%s%d x %.2f mm (%.3f in)", text.length > 0 ? " + " : "", a->answer.count[k][i],
+                                 study->hardware->shims[i] / SNUB_MM, study->hardware->shims[i] / SNUB_INCH);
+        }
+        const char *pack = text.length > 0 ? text.data : "0";
+        snub_finding_name(f, "packs", snub_format(study->arena, "%s: %s, %s", a->owner[k], a->place[k]->name, pack));
+        snub_text_free(&text);
     }
-    return text == NULL ? "" : text[0] == '\0' ? "none" : text;
 }
 
-static void tell_advice(snub_hardware_study *study, double limit)
+static void tell_advice(snub_hardware_study *study)
 {
-    snub_shim_advice *a = &study->report->shims;
-    const char *text = "";
-    for (int k = 0; k < a->places && text != NULL; k++)
-        text = snub_format(study->arena, "%s%s%s at the %s of %s", text, k > 0 ? "; " : "", pack_text(study, k),
-                           a->place[k]->name, a->owner[k]);
-    if (text == NULL)
-        text = "";
+    const snub_shim_advice *a = &study->report->shims;
     if (!a->wanted)
         return;
-    if (a->answer.passes)
-        snub_hardware_find(study, SNUB_NOTE, "shims", NULL, NULL, a->answer.worst / DEG, limit / DEG, "deg",
-                           "SAE 1999-01-1709; exact search",
-                           "Shims bring every entry angle to %.2f deg or less, tolerances (rss) counted in: %s.",
-                           a->answer.worst / DEG, text);
-    else
-        snub_hardware_find(
-            study, SNUB_WATCH, "shims", NULL, NULL, a->answer.worst / DEG, limit / DEG, "deg",
-            "SAE 1999-01-1709; exact search",
-            "No shims on hand bring every entry angle under the limit. The best there are, %.2f deg: %s.",
-            a->answer.worst / DEG, text);
+    snub_finding f = snub_hardware_finding(study, a->answer.passes ? SNUB_SAYS_SHIMS_CURE : SNUB_SAYS_SHIMS_HELP, -1,
+                                           NULL, a->answer.worst);
+    name_packs(study, &f);
+    f.line = study->hardware->shims_place.line;
+    snub_hardware_tell(study, &f);
 }
 
 static snub_status advise(snub_hardware_study *study, const places *p, double limit, snub_error *error)
@@ -155,7 +143,7 @@ static snub_status advise(snub_hardware_study *study, const places *p, double li
         for (int k = 0; k < a->places; k++)
             study->report->plane[i].advised += slope[i * a->places + k] * a->answer.pack[k];
     }
-    tell_advice(study, limit);
+    tell_advice(study);
     return SNUB_OK;
 }
 
@@ -165,25 +153,53 @@ static snub_status advise(snub_hardware_study *study, const places *p, double li
 static void judge_entry(snub_hardware_study *study, int i, double limit)
 {
     const snub_plane_result *r = &study->report->plane[i];
-    const char *name = study->drive->pulleys[i].name;
-    const char *source = study->drive->limits_place[SNUB_LIMIT_MISALIGNMENT].line > 0
-                             ? "the file"
-                             : snub_limit_describe(SNUB_LIMIT_MISALIGNMENT)->source;
     const double drawn = fabs(r->entry), loaded = fabs(r->entry_loaded), most = fmax(drawn, loaded);
-    if (most > limit)
-        snub_hardware_find(
-            study, SNUB_FAIL, "misalignment", name, NULL, most / DEG, limit / DEG, "deg", source,
-            "The belt enters %s at %.2f deg%s; over %.2f deg a ribbed belt chirps and wears (and may still "
-            "chirp under it).",
-            name, most / DEG, loaded > drawn ? " under load" : "", limit / DEG);
-    else if (most + r->rss > limit)
-        snub_hardware_find(study, SNUB_WATCH, "misalignment", name, NULL, (most + r->rss) / DEG, limit / DEG, "deg",
-                           source, "The belt enters %s at %.2f deg, and tolerances add %.2f deg (rss), %.2f at worst.",
-                           name, most / DEG, r->rss / DEG, r->worst / DEG);
-    else if (most + r->worst > limit)
-        snub_hardware_find(study, SNUB_NOTE, "misalignment", name, NULL, (most + r->worst) / DEG, limit / DEG, "deg",
-                           source, "With all tolerances at their worst the belt enters %s at %.2f deg.", name,
-                           (most + r->worst) / DEG);
+    const bool over = most > limit, likely = most + r->rss > limit;
+    if (!(over || likely || most + r->worst > limit))
+        return;
+    snub_finding f = snub_hardware_finding(study,
+                                           over     ? SNUB_SAYS_MISALIGNED
+                                           : likely ? SNUB_SAYS_MISALIGNED_BY_TOLERANCE
+                                                    : SNUB_SAYS_MISALIGNED_AT_WORST,
+                                           i, NULL, over ? most : most + (likely ? r->rss : r->worst));
+    snub_finding_words(&f, "loaded", loaded > drawn ? SNUB_MESSAGE(" under load") : "");
+    snub_finding_number(&f, "entry", most, SNUB_UNIT_DEG, 2);
+    snub_finding_number(&f, "rss", r->rss, SNUB_UNIT_DEG, 2);
+    snub_finding_number(&f, "worst", r->worst, SNUB_UNIT_DEG, 2);
+    snub_hardware_tell(study, &f);
+}
+
+static void judge_overhang(snub_hardware_study *study, int i, double belt)
+{
+    const snub_plane_result *r = &study->report->plane[i];
+    if (!(r->edge < 0.0))
+        return;
+    snub_finding f = snub_hardware_finding(study, SNUB_SAYS_OVERHANG, i, NULL, r->edge);
+    f.limit = 0.0;
+    snub_finding_number(&f, "drift", fabs(r->drift), SNUB_UNIT_MM, 1);
+    snub_finding_number(&f, "over", -r->edge, SNUB_UNIT_MM, 1);
+    snub_finding_number(&f, "width", belt + 2.0 * fabs(r->drift), SNUB_UNIT_MM, 1);
+    snub_hardware_tell(study, &f);
+}
+
+static void judge_lips(snub_hardware_study *study, int i, double belt)
+{
+    const snub_pulley *pulley = &study->drive->pulleys[i];
+    const snub_pulley_hardware *h = &study->hardware->pulleys[i];
+    const snub_plane_result *r = &study->report->plane[i];
+    if (r->flange < 0.0) {
+        snub_finding f = snub_hardware_finding(study, SNUB_SAYS_BELT_BETWEEN_LIPS, i, NULL, r->flange);
+        f.limit = 0.0;
+        snub_finding_number(&f, "belt", belt, SNUB_UNIT_MM, 1);
+        snub_finding_number(&f, "between", pulley->width, SNUB_UNIT_MM, 1);
+        snub_hardware_tell(study, &f);
+    }
+    const double least = fmin(h->lip_front > 0.0 ? h->lip_front : INFINITY, h->lip_rear > 0.0 ? h->lip_rear : INFINITY);
+    if (pulley->side == SNUB_BACK && least < study->drive->belt.thickness) {
+        snub_finding f = snub_hardware_finding(study, SNUB_SAYS_LIP_LOW, i, NULL, least);
+        f.limit = study->drive->belt.thickness;
+        snub_hardware_tell(study, &f);
+    }
 }
 
 static void judge_face(snub_hardware_study *study, int i)
@@ -194,22 +210,8 @@ static void judge_face(snub_hardware_study *study, int i)
     const double belt = snub_belt_width(study->drive->belt.ribs, study->drive->belt.pitch);
     r->edge = h->guides ? NAN : 0.5 * (pulley->width - belt) - fabs(r->drift);
     r->flange = h->lip_front > 0.0 || h->lip_rear > 0.0 ? 0.5 * (pulley->width - belt) : NAN;
-    if (r->edge < 0.0)
-        snub_hardware_find(study, SNUB_WATCH, "overhang", pulley->name, NULL, r->edge * MM, 0, "mm", "geometry",
-                           "The belt runs %.1f mm off the middle of %s and hangs over its edge by %.1f mm: move its "
-                           "plane, or make it %.1f mm wide.",
-                           fabs(r->drift) * MM, pulley->name, -r->edge * MM, (belt + 2 * fabs(r->drift)) * MM);
-    if (r->flange < 0.0)
-        snub_hardware_find(study, SNUB_FAIL, "flange", pulley->name, NULL, r->flange * MM, 0, "mm", "geometry",
-                           "The belt, %.1f mm wide, does not fit between the lips of %s, %.1f mm apart.", belt * MM,
-                           pulley->name, pulley->width * MM);
-    const double least = fmin(h->lip_front > 0.0 ? h->lip_front : INFINITY, h->lip_rear > 0.0 ? h->lip_rear : INFINITY);
-    if (pulley->side == SNUB_BACK && least < study->drive->belt.thickness)
-        snub_hardware_find(study, SNUB_NOTE, "lip", pulley->name, NULL, least * MM, study->drive->belt.thickness * MM,
-                           "mm", "common practice, no source",
-                           "A lip of %.1f mm is lower than the belt is thick, %.1f mm: a belt that runs against it may "
-                           "climb it.",
-                           least * MM, study->drive->belt.thickness * MM);
+    judge_overhang(study, i, belt);
+    judge_lips(study, i, belt);
 }
 
 snub_status snub_hardware_planes(snub_hardware_study *study, snub_error *error)

@@ -1,11 +1,11 @@
 /* Standoffs: clamped tube as a cantilever, gap, slope, fatigue; and how tight a bolt is. docs/theory/mount.md. */
 #include "hardware_study.h"
 
-/* Endurance of aluminium at 5e8 turns over its tensile strength; memory. */
+/* Endurance of aluminium at 5e8 turns over its tensile strength; rule of thumb. */
 #define ALUMINIUM_ENDURANCE 0.35
 /* Fatigue is judged for 99 parts in 100. */
 #define PARTS_THAT_HOLD 0.99
-/* Safety against fatigue and gap under which a finding watches; memory. */
+/* Safety against fatigue and gap under which a finding watches; rule of thumb. */
 #define WATCH_SAFETY 1.5
 
 snub_tightness snub_tightness_of(const snub_bolt *bolt, snub_arena *arena)
@@ -62,11 +62,51 @@ static double lever(const snub_hardware_study *study, int i)
     return stacked && over > 0.0 ? over : h->standoff.length;
 }
 
+static void judge_gap(snub_hardware_study *study, int i, const snub_standoff_result *r)
+{
+    if (!r->gap && r->no_gap >= WATCH_SAFETY * r->moment)
+        return;
+    snub_finding f = snub_hardware_finding(study, r->gap ? SNUB_SAYS_STANDOFF_OPENS : SNUB_SAYS_STANDOFF_NEARLY_OPENS, i,
+                                           NULL, r->moment);
+    f.limit = r->no_gap;
+    snub_finding_number(&f, "preload", r->preload_low, SNUB_UNIT_KN, 1);
+    snub_finding_number(&f, "wanted", r->preload_low * r->moment / r->no_gap, SNUB_UNIT_KN, 1);
+    snub_hardware_tell(study, &f);
+}
+
+static void judge_fatigue(snub_hardware_study *study, int i, const snub_standoff_result *r)
+{
+    if (r->fatigue >= WATCH_SAFETY)
+        return;
+    const bool breaks = r->fatigue < 1.0;
+    snub_finding f = snub_hardware_finding(study, breaks ? SNUB_SAYS_STANDOFF_BREAKS : SNUB_SAYS_STANDOFF_MAY_BREAK, i,
+                                           NULL, r->fatigue);
+    f.limit = breaks ? 1.0 : WATCH_SAFETY;
+    snub_finding_number(&f, "alternating", r->alternating, SNUB_UNIT_MPA, 0);
+    snub_finding_number(&f, "mean", r->mean, SNUB_UNIT_MPA, 0);
+    snub_hardware_tell(study, &f);
+}
+
+static void judge_proof(snub_hardware_study *study, int i, const snub_tightness *t)
+{
+    const snub_bolt *bolt = &study->hardware->pulleys[i].standoff.bolt;
+    const double most = bolt->proof * bolt->stress_area;
+    if (!(t->high > most))
+        return;
+    snub_finding f =
+        snub_hardware_finding(study, t->preload > most ? SNUB_SAYS_BOLT_OVER_PROOF : SNUB_SAYS_BOLT_MAY_PASS_PROOF, i,
+                              bolt->name, t->high / bolt->stress_area);
+    f.limit = bolt->proof;
+    snub_finding_name(&f, "bolt", bolt->name);
+    snub_finding_name(&f, "owner", study->drive->pulleys[i].name);
+    snub_finding_number(&f, "torque", t->torque * most / t->high, SNUB_UNIT_N_M, 0);
+    snub_hardware_tell(study, &f);
+}
+
 static void judge(snub_hardware_study *study, int i)
 {
     const snub_standoff *s = &study->hardware->pulleys[i].standoff;
     const snub_hub_load *hub = &study->report->hub[i];
-    const char *name = study->drive->pulleys[i].name;
     snub_standoff_result *r = &study->report->standoff[i];
     const double arm = lever(study, i), inertia = snub_annulus_inertia(s->outside, s->inside);
     const snub_tightness t = snub_tightness_of(&s->bolt, study->arena);
@@ -99,29 +139,9 @@ static void judge(snub_hardware_study *study, int i)
     snub_tilt_from_slope(hub->worst, r->slope, tilt);
     study->tilt[i][0] += tilt[0];
     study->tilt[i][1] += tilt[1];
-    if (r->gap)
-        snub_hardware_find(
-            study, SNUB_FAIL, "standoff_gap", name, NULL, r->moment, r->no_gap, "N m",
-            "derived: M < Fi (D^2 + d^2)/(8 D)",
-            "The standoff opens at its root: %.1f N m where its bolt, %.1f kN at the low end of its scatter, "
-            "holds it shut to %.1f N m. The bolt alone then bends. Use a wider or shorter standoff, or %.1f kN.",
-            r->moment, t.low / 1000, r->no_gap, t.low / 1000 * r->moment / r->no_gap);
-    else if (r->no_gap < WATCH_SAFETY * r->moment)
-        snub_hardware_find(study, SNUB_WATCH, "standoff_gap", name, NULL, r->moment, r->no_gap, "N m",
-                           "derived: M < Fi (D^2 + d^2)/(8 D)",
-                           "The standoff stays shut with little in hand: %.1f of %.1f N m.", r->moment, r->no_gap);
-    if (r->fatigue < WATCH_SAFETY)
-        snub_hardware_find(study, r->fatigue < 1.0 ? SNUB_FAIL : SNUB_WATCH, "standoff_fatigue", name, NULL, r->fatigue,
-                           r->fatigue < 1.0 ? 1.0 : WATCH_SAFETY, "", "Goodman with Marin's factors, Shigley ch. 6",
-                           "The standoff's safety against fatigue is %.2f: %.0f MPa alternating, %.0f MPa mean.",
-                           r->fatigue, r->alternating / 1e6, r->mean / 1e6);
-    if (t.high > s->bolt.proof * s->bolt.stress_area)
-        snub_hardware_find(study, t.preload > s->bolt.proof * s->bolt.stress_area ? SNUB_FAIL : SNUB_WATCH,
-                           "bolt_proof", name, s->bolt.name, t.high / 1000, s->bolt.proof * s->bolt.stress_area / 1000,
-                           "kN", "proof load of the property class",
-                           "%.0f N m can draw the %s to %.1f kN, over its proof load of %.1f kN: %.0f N m at most.",
-                           t.torque, s->bolt.name, t.high / 1000, s->bolt.proof * s->bolt.stress_area / 1000,
-                           t.torque * s->bolt.proof * s->bolt.stress_area / t.high);
+    judge_gap(study, i, r);
+    judge_fatigue(study, i, r);
+    judge_proof(study, i, &t);
 }
 
 void snub_hardware_standoffs(snub_hardware_study *study)

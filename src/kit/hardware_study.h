@@ -3,28 +3,26 @@
 #define SNUB_KIT_HARDWARE_STUDY_H
 
 #include "snub/hardware.h"
-
-/** Hub forces of one case. */
-typedef struct snub_hub_sample {
-    double engine_speed;
-    const char *state;
-    bool steady;                        /**< steady, friction in the middle: what the duty is made of */
-    double force[SNUB_PULLEYS_MOST][2]; /**< N */
-    double speed[SNUB_PULLEYS_MOST];    /**< of the pulley, rad/s >= 0 */
-} snub_hub_sample;
+#include "study.h"
 
 typedef struct snub_hardware_study {
+    const snub_study *study;
     const snub_drive *drive;
     const snub_hardware *hardware;
     const snub_path *path; /**< as it runs */
+    const snub_path *rest; /**< with the engine at rest */
     snub_arena *arena;
-    int sample_count;
-    snub_hub_sample *samples;
     int duty_count;
     const snub_duty_point *duty;
     double tilt[SNUB_PULLEYS_MOST][2]; /**< under the worst load, as built not counted in, rad */
     snub_hardware_report *report;
 } snub_hardware_study;
+
+/** Judge all hardware of a drive whose study has run; findings join the study's.
+ *  @param[in] running,rest  paths of the nominal belt
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_judge_hardware(const snub_study *study, const snub_path *running, const snub_path *rest,
+                                snub_hardware_report *report, snub_error *error);
 
 void snub_hardware_standoffs(snub_hardware_study *study);
 void snub_hardware_bolts(snub_hardware_study *study);
@@ -40,10 +38,16 @@ typedef struct snub_tightness {
 } snub_tightness;
 snub_tightness snub_tightness_of(const snub_bolt *bolt, snub_arena *arena);
 
-/** Add a finding; the text is formatted into the arena. */
-void snub_hardware_find(snub_hardware_study *study, snub_level level, const char *rule, const char *pulley,
-                        const char *other, double value, double limit, const char *unit, const char *source,
-                        const char *format, ...) __attribute__((format(printf, 10, 11)));
+/** A finding about a pulley (-1: none) and a thing (NULL: none). Value is given, limit is the list's where it has one,
+ *  else NAN. */
+snub_finding snub_hardware_finding(const snub_hardware_study *study, snub_wording wording, int pulley,
+                                   const char *other, double value);
+/** The same about a mount, and about a bolt of it. */
+snub_finding snub_mount_finding(const snub_hardware_study *study, snub_wording wording, const snub_mount *mount,
+                                double value);
+snub_finding snub_bolt_finding(const snub_hardware_study *study, snub_wording wording, const snub_mount *mount,
+                               const snub_bolt *bolt, double value);
+void snub_hardware_tell(const snub_hardware_study *study, const snub_finding *finding);
 
 /** z of the front of what the pulley's own stack stands on: its mount's, or the datum. */
 double snub_hardware_base(const snub_hardware *hardware, int pulley);

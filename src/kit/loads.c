@@ -1,12 +1,13 @@
 /* Torque of every pulley over the rev range, worked out once for all belts and settings. */
 #include "snub/kit.h"
 
-static snub_throttle throttle_of(snub_running running)
-{
-    return running == SNUB_FALLING ? SNUB_THROTTLE_SHUT : SNUB_THROTTLE_OPEN;
-}
+#include <stdio.h>
+#include <stdlib.h>
 
-static int first_blower(const snub_drive *drive)
+/* Speeds nearer to each other than this are one, rad/s: 0.5 rpm. */
+static const double SAME_SPEED = 0.05;
+
+int snub_first_blower(const snub_drive *drive)
 {
     for (int i = 0; i < drive->pulley_count; i++) {
         if (drive->pulleys[i].has_blower && i != drive->crank)
@@ -15,78 +16,165 @@ static int first_blower(const snub_drive *drive)
     return -1;
 }
 
-static void choose_speeds(const snub_drive *drive, int speeds, double only, snub_loads *loads)
+snub_throttle snub_way_throttle(snub_way way)
 {
-    loads->speed[0] = 0.0;
-    if (!isnan(only)) {
-        loads->speed[1] = only;
-        return;
-    }
-    const double idle = drive->engine.idle, redline = drive->engine.redline;
-    for (int k = 0; k < speeds; k++)
-        loads->speed[k + 1] = idle + (redline - idle) * k / (speeds - 1);
+    return way == SNUB_FALLING || way == SNUB_SHUT ? SNUB_THROTTLE_SHUT : SNUB_THROTTLE_OPEN;
 }
 
-static snub_status fill(const snub_drive *drive, snub_running running, int blower, snub_loads *loads, snub_error *error)
+double snub_way_rate(const snub_engine *engine, snub_way way)
+{
+    if (!engine->given)
+        return 0.0;
+    switch (way) {
+    case SNUB_RISING: return engine->rises;
+    case SNUB_FALLING:
+    case SNUB_SHIFT: return -engine->falls;
+    default: return 0.0;
+    }
+}
+
+/* ---- which speeds ------------------------------------------------------------------------------------------------ */
+
+typedef struct speed_list {
+    double least, most;
+    double *items;
+    int count, room;
+} speed_list;
+
+static void add_speed(speed_list *s, double speed)
+{
+    if (speed >= s->least && speed <= s->most && s->count < s->room)
+        s->items[s->count++] = speed;
+}
+
+/* Torque is linear between the points of a table: its peaks lie on them. */
+static void add_kinks(const snub_drive *drive, speed_list *s)
+{
+    for (int k = 0; k < drive->engine.fill.n; k++)
+        add_speed(s, drive->engine.fill.x[k]);
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_pulley *pulley = &drive->pulleys[i];
+        const double ratio = snub_speed_ratio(drive, i);
+        for (int k = 0; k < pulley->load.n; k++)
+            add_speed(s, pulley->load.x[k] / ratio);
+        for (int k = 0; k < pulley->load_by_boost.nx; k++)
+            add_speed(s, pulley->load_by_boost.x[k] / ratio);
+    }
+}
+
+static int in_order(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* Even steps from idle to redline and the kinks between them; of speeds that are nearly one the step stays. */
+static int choose_speeds(const snub_drive *drive, int steps, double *out)
+{
+    double kinks[SNUB_KINKS_MOST];
+    const double idle = drive->engine.idle, redline = drive->engine.redline;
+    speed_list s = {idle, redline, kinks, 0, SNUB_KINKS_MOST};
+    add_kinks(drive, &s);
+    qsort(kinks, (size_t)s.count, sizeof kinks[0], in_order);
+    int count = 0;
+    for (int k = 0, kink = 0; k < steps; k++) {
+        const double step = k == steps - 1 ? redline : idle + (redline - idle) * k / (steps - 1);
+        for (; kink < s.count && kinks[kink] < step + SAME_SPEED; kink++) {
+            if (kinks[kink] < step - SAME_SPEED && (count == 0 || kinks[kink] > out[count - 1] + SAME_SPEED))
+                out[count++] = kinks[kink];
+        }
+        out[count++] = step;
+    }
+    return count;
+}
+
+/* ---- torque ------------------------------------------------------------------------------------------------------ */
+
+static snub_status fill(const snub_drive *drive, snub_way way, snub_loads *loads, snub_error *error)
 {
     const int n = loads->pulleys;
     for (int k = 1; k < loads->speeds; k++) {
-        double *torque = &loads->torque[running][k * n];
+        double *torque = &loads->torque[way][k * n];
         for (int i = 0; i < n; i++) {
             if (i == drive->crank)
                 continue;
-            snub_match_result *match = running == SNUB_STEADY && i == blower ? &loads->match[k] : NULL;
-            const snub_status status =
-                snub_demand_torque(drive, i, loads->speed[k], 1.0, throttle_of(running), &torque[i], match, error);
-            if (status != SNUB_OK)
+            snub_match_result *match = way == SNUB_STEADY && i == loads->blower ? &loads->match[k] : NULL;
+            const snub_status status = snub_demand_torque(drive, i, loads->speed[k], 1.0, snub_way_throttle(way),
+                                                          &torque[i], match, error);
+            if (status != SNUB_OK) {
+                if (error != NULL)
+                    snprintf(error->key, sizeof error->key, "%s", drive->pulleys[i].name);
                 return status;
-            torque[i] += snub_inertia_torque(drive, i, loads->rate[running]);
+            }
+            torque[i] += snub_inertia_torque(drive, i, loads->rate[way]);
         }
     }
     return SNUB_OK;
 }
 
-snub_status snub_loads_prepare(const snub_drive *drive, int speeds, double only, double only_rate, snub_arena *arena,
-                               snub_loads *loads, snub_error *error)
+static snub_status no_memory(snub_error *error)
 {
-    const bool one = !isnan(only);
-    if (!one && !drive->engine.given) {
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "engine",
-                         "the file has no engine, so there is no speed range: "
-                         "add engine.idle and engine.redline, or give one speed");
-    }
-    const int blower = first_blower(drive);
-    loads->speeds = one ? (only > 0.0 ? 2 : 1) : speeds + 1;
-    loads->pulleys = drive->pulley_count;
-    loads->speed = SNUB_NEW(arena, double, loads->speeds + 1);
-    loads->match = blower >= 0 ? SNUB_NEW(arena, snub_match_result, loads->speeds) : NULL;
-    if (loads->speed == NULL || (blower >= 0 && loads->match == NULL))
-        goto no_memory;
-    choose_speeds(drive, speeds, only, loads);
-    loads->rate[SNUB_STEADY] = one ? only_rate : 0.0;
-    loads->rate[SNUB_RISING] = drive->engine.given ? drive->engine.rises : 0.0;
-    loads->rate[SNUB_FALLING] = drive->engine.given ? -drive->engine.falls : 0.0;
-    for (int r = 0; r < SNUB_RUNNING_COUNT; r++) {
-        loads->torque[r] = SNUB_NEW(arena, double, loads->speeds * loads->pulleys);
-        if (loads->torque[r] == NULL)
-            goto no_memory;
-        const snub_status status = fill(drive, (snub_running)r, blower, loads, error);
+    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
+/* Room for `speeds`, the first of which is rest. */
+static bool make_room(const snub_drive *drive, int speeds, snub_arena *arena, snub_loads *loads)
+{
+    *loads = (snub_loads){.speeds = 1, .pulleys = drive->pulley_count, .blower = snub_first_blower(drive)};
+    loads->speed = SNUB_NEW(arena, double, speeds);
+    loads->match = loads->blower >= 0 ? SNUB_NEW(arena, snub_match_result, speeds) : NULL;
+    return loads->speed != NULL && (loads->blower < 0 || loads->match != NULL);
+}
+
+static snub_status fill_ways(const snub_drive *drive, snub_arena *arena, snub_loads *loads, snub_error *error)
+{
+    for (int way = 0; way < SNUB_WAYS; way++) {
+        loads->torque[way] = SNUB_NEW(arena, double, loads->speeds * loads->pulleys);
+        if (loads->torque[way] == NULL)
+            return no_memory(error);
+        const snub_status status = loads->runs[way] ? fill(drive, (snub_way)way, loads, error) : SNUB_OK;
         if (status != SNUB_OK)
             return status;
     }
     return SNUB_OK;
-no_memory:
-    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
 }
 
-void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed, snub_running running, double side,
+snub_status snub_loads_prepare(const snub_drive *drive, int speeds, snub_arena *arena, snub_loads *loads,
+                               snub_error *error)
+{
+    if (!make_room(drive, 1 + speeds + SNUB_KINKS_MOST, arena, loads))
+        return no_memory(error);
+    loads->runs[SNUB_STEADY] = true;
+    if (drive->engine.given) {
+        loads->speeds += choose_speeds(drive, speeds, &loads->speed[1]);
+        for (int way = 0; way < SNUB_WAYS; way++) {
+            loads->rate[way] = snub_way_rate(&drive->engine, (snub_way)way);
+            loads->runs[way] = way == SNUB_STEADY || way == SNUB_SHUT || loads->rate[way] != 0.0;
+        }
+    }
+    return fill_ways(drive, arena, loads, error);
+}
+
+snub_status snub_loads_at(const snub_drive *drive, double speed, double rate, snub_arena *arena, snub_loads *loads,
+                          snub_error *error)
+{
+    if (!make_room(drive, 2, arena, loads))
+        return no_memory(error);
+    loads->runs[SNUB_STEADY] = true;
+    loads->rate[SNUB_STEADY] = rate;
+    if (speed > 0.0)
+        loads->speed[loads->speeds++] = speed;
+    return fill_ways(drive, arena, loads, error);
+}
+
+void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, double side,
                      double effective, double stretch, snub_case *wanted)
 {
     wanted->engine_speed = loads->speed[speed];
-    wanted->rate = speed == 0 ? 0.0 : loads->rate[running];
+    wanted->rate = speed == 0 ? 0.0 : loads->rate[way];
     wanted->side = side;
     wanted->belt_length = snub_belt_pitch_length(&drive->belt, effective, stretch, speed > 0);
-    const double *torque = &loads->torque[running][speed * loads->pulleys];
+    const double *torque = &loads->torque[way][speed * loads->pulleys];
     for (int i = 0; i < loads->pulleys; i++)
         wanted->torque[i] = torque[i];
 }

@@ -1,20 +1,25 @@
-/* Every case of a check: speeds, running states, belts in tolerance, both edges of arm friction. */
+/* Every case of a judgement: speeds, ways of running, belts in tolerance, both edges of arm friction. */
 #include "study.h"
+
+#include <string.h>
 
 double snub_corner_length(const snub_study *study, snub_corner corner, double *stretch)
 {
     const snub_belt *belt = &study->drive->belt;
+    const double tolerance = snub_belt_tolerance(belt, study->length);
     switch (corner) {
-    case SNUB_CORNER_SHORT: *stretch = 0.0; return study->length - belt->tolerance;
-    case SNUB_CORNER_LONG: *stretch = belt->worn; return study->length + belt->tolerance;
+    case SNUB_SHORTEST: *stretch = 0.0; return study->length - tolerance;
+    case SNUB_LONGEST: *stretch = belt->worn; return study->length + tolerance;
     default: *stretch = belt->stretch; return study->length;
     }
 }
 
 const snub_rig *snub_study_rig(const snub_study *study, snub_corner corner)
 {
-    return &study->rig[study->same_rig ? SNUB_CORNER_NOMINAL : corner];
+    return &study->rig[study->same_rig ? SNUB_NOMINAL : corner];
 }
+
+/* ---- the worst of each --------------------------------------------------------------------------------------------- */
 
 static void keep(snub_worst *worst, double value, bool greater, const snub_worst *now)
 {
@@ -32,7 +37,8 @@ static void note_pulleys(snub_study *study, const snub_balance *balance, const s
         const snub_pulley_state *state = &balance->pulley[i];
         keep(&study->grip[i], state->grip_design, true, now);
         keep(&study->limit_grip[i], state->grip_limit, true, now);
-        if (now->running != SNUB_FALLING && state->grip_limit > study->drive->limits[SNUB_LIMIT_GRIP_SLIP])
+        if ((now->way == SNUB_STEADY || now->way == SNUB_RISING) &&
+            state->grip_limit > study->drive->limits[SNUB_LIMIT_GRIP_SLIP])
             keep(&study->onset, study->loads->speed[now->speed], false, now);
         keep(&study->wet_grip[i], state->grip_wet, true, now);
         keep(&study->slack[i], balance->span_tension[i] - centrifugal, false, now);
@@ -43,6 +49,8 @@ static void note_pulleys(snub_study *study, const snub_balance *balance, const s
             keep(&study->tension, balance->span_tension[i], true, now);
         }
     }
+    const snub_pulley_state *crank = &balance->pulley[study->drive->crank];
+    keep(&study->power, -crank->torque * fabs(crank->speed), true, now);
 }
 
 static void note_arm(snub_study *study, const snub_equilibrium *e, const snub_worst *now)
@@ -52,7 +60,7 @@ static void note_arm(snub_study *study, const snub_equilibrium *e, const snub_wo
         return;
     keep(&study->wind_low, e->wind, false, now);
     keep(&study->wind_high, e->wind, true, now);
-    if (now->running == SNUB_STEADY) {
+    if (now->way == SNUB_STEADY) {
         keep(&study->work_low, e->wind, false, now);
         keep(&study->work_high, e->wind, true, now);
     }
@@ -66,43 +74,119 @@ static void note_arm(snub_study *study, const snub_equilibrium *e, const snub_wo
         keep(&study->dead, e->wind, false, now);
 }
 
-static void run_case(snub_study *study, const snub_worst *now)
+/* Hub forces of the nominal belt: what the hardware is judged by. */
+static bool note_hubs(snub_study *study, const snub_balance *balance, const snub_worst *now)
 {
-    double stretch;
+    const int n = study->drive->pulley_count;
+    snub_hub_sample *sample = &study->samples[study->sample_count];
+    sample->force = snub_alloc(study->scratch, (size_t)n, sizeof *sample->force);
+    sample->speed = SNUB_NEW(study->scratch, double, n);
+    if (sample->force == NULL || sample->speed == NULL)
+        return false;
+    study->sample_count++;
+    sample->engine_speed = study->loads->speed[now->speed];
+    sample->at = snub_worst_at(study, now);
+    sample->steady = now->way == SNUB_STEADY && now->side == 0;
+    for (int i = 0; i < n; i++) {
+        memcpy(sample->force[i], balance->pulley[i].hub, sizeof sample->force[i]);
+        sample->speed[i] = fabs(balance->pulley[i].speed);
+    }
+    return true;
+}
+
+/* ---- the cases ----------------------------------------------------------------------------------------------------- */
+
+static bool run_case(snub_study *study, const snub_worst *now)
+{
+    double stretch, amount;
     snub_case wanted;
     snub_equilibrium e;
     snub_balance balance;
     const double length = snub_corner_length(study, now->corner, &stretch);
     const snub_rig *rig = snub_study_rig(study, now->corner);
-    snub_loads_case(study->drive, study->loads, now->speed, now->running, now->side, length, stretch, &wanted);
-    snub_error why;
-    if (snub_solve(rig, &wanted, &e, &why) != SNUB_OK) {
-        if (!study->none.set)
-            study->none_why = why;
-        keep(&study->none, 1.0, true, now);
-        return;
+    snub_loads_case(study->drive, study->loads, now->speed, now->way, now->side, length, stretch, &wanted);
+    const snub_status status = snub_solve(rig, &wanted, &e, NULL);
+    if (status != SNUB_OK) {
+        if (!study->none.set) {
+            study->none_failure = snub_solve_failure(rig, &wanted, status, &amount);
+            keep(&study->none, amount, true, now);
+        }
+        study->lost += now->corner == SNUB_NOMINAL;
+        return true;
     }
     snub_expand(study->drive, rig, &wanted, &e, &balance);
     note_pulleys(study, &balance, now);
     note_arm(study, &e, now);
+    return now->corner != SNUB_NOMINAL || study->drive->hardware == NULL || note_hubs(study, &balance, now);
 }
 
-void snub_study_run(snub_study *study)
+/* Tension and wind go with the side of arm friction: the middle lies between its edges, and is looked at for the nominal
+ * belt alone, first, so that it is the one that is told where others are no worse. */
+static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner corner)
 {
-    /* The plain case first: where others are no worse, it is the one that is told. */
     static const int sides[] = {0, -1, 1};
     const bool arm = study->drive->arm >= 0;
+    for (int k = arm && corner != SNUB_NOMINAL ? 1 : 0; k < (arm ? 3 : 1); k++) {
+        const snub_worst now = {0.0, speed, way, corner, sides[k], true};
+        if (!run_case(study, &now))
+            return false;
+    }
+    return true;
+}
+
+bool snub_study_run(snub_study *study)
+{
+    const int cases = 3 * SNUB_WAYS * study->loads->speeds;
+    study->samples = SNUB_NEW(study->scratch, snub_hub_sample, study->drive->hardware != NULL ? cases : 1);
+    if (study->samples == NULL)
+        return false;
     for (int speed = 0; speed < study->loads->speeds; speed++) {
-        for (int running = 0; running < SNUB_RUNNING_COUNT; running++) {
-            const bool moves = study->loads->rate[running] != 0.0;
-            if (running != SNUB_STEADY && (speed == 0 || !moves))
+        for (int way = 0; way < (speed == 0 ? 1 : SNUB_WAYS); way++) {
+            if (!study->loads->runs[way])
                 continue;
-            for (int corner = 0; corner < SNUB_CORNER_COUNT; corner++) {
-                for (int k = 0; k < (arm ? 3 : 1); k++) {
-                    const snub_worst now = {0.0, speed, (snub_running)running, (snub_corner)corner, sides[k], true};
-                    run_case(study, &now);
-                }
+            for (int corner = 0; corner < SNUB_CORNERS; corner++) {
+                if (study->has_rig[corner] && !run_corner(study, speed, (snub_way)way, (snub_corner)corner))
+                    return false;
             }
         }
     }
+    return true;
+}
+
+/* ---- findings ------------------------------------------------------------------------------------------------------ */
+
+snub_condition snub_worst_at(const snub_study *study, const snub_worst *worst)
+{
+    const double speed = study->loads->speed[worst->speed];
+    return (snub_condition){.moment = speed > 0.0 ? SNUB_RUNNING : SNUB_AT_REST,
+                            .speed = speed,
+                            .way = worst->way,
+                            .corner = worst->corner,
+                            .side = study->drive->arm >= 0 ? worst->side : 0};
+}
+
+snub_finding snub_study_finding(const snub_study *study, snub_wording wording, int pulley, const snub_worst *worst)
+{
+    snub_finding finding = snub_finding_of(study->drive, wording);
+    if (pulley >= 0) {
+        finding.pulley = study->drive->pulleys[pulley].name;
+        finding.line = study->drive->pulleys[pulley].place.line;
+    }
+    if (worst != NULL) {
+        finding.value = worst->value;
+        finding.at = snub_worst_at(study, worst);
+    }
+    return finding;
+}
+
+void snub_finding_span(const snub_study *study, snub_finding *finding, int span)
+{
+    finding->kind = SNUB_OTHER_SPAN;
+    finding->other = study->drive->pulleys[span].name;
+    finding->second = study->drive->pulleys[(span + 1) % study->drive->pulley_count].name;
+}
+
+void snub_study_tell(const snub_study *study, const snub_finding *finding)
+{
+    snub_findings_add(study->findings, study->arena, finding);
 }

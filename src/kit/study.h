@@ -1,29 +1,37 @@
-/* What a check gathers before it speaks: the worst of every quantity over all cases. Private to the room. */
+/* What a judgement gathers before it speaks: the worst of every quantity over all cases. Private to the room. */
 #ifndef SNUB_STUDY_H
 #define SNUB_STUDY_H
 
 #include "snub/kit.h"
 
-/** A belt within tolerance and wear. For a locked drive each has its own setting. */
-typedef enum snub_corner { SNUB_CORNER_NOMINAL, SNUB_CORNER_SHORT, SNUB_CORNER_LONG, SNUB_CORNER_COUNT } snub_corner;
-
 /** A value with the case in which it was met. */
 typedef struct snub_worst {
     double value;
     int speed; /**< index into loads */
-    snub_running running;
+    snub_way way;
     snub_corner corner;
     int side; /**< arm friction -1, 0, 1 */
     bool set;
 } snub_worst;
 
+/** Hub forces of one case, nominal belt. */
+typedef struct snub_hub_sample {
+    double engine_speed;
+    snub_condition at;
+    bool steady;       /**< steady, friction in the middle: what the duty is made of */
+    double (*force)[2]; /**< per pulley, N */
+    double *speed;     /**< of the pulley, rad/s >= 0 */
+} snub_hub_sample;
+
 typedef struct snub_study {
     const snub_drive *drive;
     const snub_loads *loads;
-    snub_arena *arena;
+    snub_arena *arena;   /**< of the findings */
+    snub_arena *scratch; /**< of what is not kept */
     double length; /**< nominal effective, m */
-    snub_rig rig[SNUB_CORNER_COUNT];
+    snub_rig rig[SNUB_CORNERS];
     bool same_rig; /**< all corners use rig[0] */
+    bool has_rig[SNUB_CORNERS];
     /* worst of each */
     snub_worst grip[SNUB_PULLEYS_MOST], limit_grip[SNUB_PULLEYS_MOST], wet_grip[SNUB_PULLEYS_MOST];
     snub_worst slack[SNUB_PULLEYS_MOST]; /**< least tractive tension of the span behind a pulley, N */
@@ -33,22 +41,43 @@ typedef struct snub_study {
     snub_worst tension; /**< greatest total, N */
     int tension_span;
     snub_worst belt_speed;
+    snub_worst power;               /**< greatest that the crank gives to the belt, W */
     snub_worst wind_low, wind_high; /**< over all cases */
     snub_worst work_low, work_high; /**< steady ones: transients may leave the work range */
     snub_worst at_rest, at_stop;    /**< arm on its rest or stop: value is the wind */
     snub_worst several;             /**< more than one equilibrium */
     snub_worst dead;                /**< past the dead point */
-    snub_worst none;                /**< no equilibrium */
-    snub_error none_why;
+    snub_worst none;                /**< no equilibrium: value is the amount of none_failure */
+    snub_failure none_failure;
+    int lost;                       /**< cases of the nominal belt without balance */
+    int sample_count;
+    snub_hub_sample *samples;
+    snub_findings *findings;
 } snub_study;
 
 /** Effective length and stretch of a corner. */
 double snub_corner_length(const snub_study *study, snub_corner corner, double *stretch);
 /** Rig of a corner. */
 const snub_rig *snub_study_rig(const snub_study *study, snub_corner corner);
-/** Solve every case and keep the worst. */
-void snub_study_run(snub_study *study);
-/** Say what was found. */
-void snub_study_findings(const snub_study *study, const snub_check *check, snub_findings *findings);
+/** Solve every case and keep the worst. @return false where memory is out */
+bool snub_study_run(snub_study *study);
+
+/** The conditions of a worst case. */
+snub_condition snub_worst_at(const snub_study *study, const snub_worst *worst);
+/** A finding of the study's drive about a pulley (-1: none) at its worst case (NULL: laid out). */
+snub_finding snub_study_finding(const snub_study *study, snub_wording wording, int pulley, const snub_worst *worst);
+/** Names the span behind a pulley. */
+void snub_finding_span(const snub_study *study, snub_finding *finding, int span);
+void snub_study_tell(const snub_study *study, const snub_finding *finding);
+
+/* ---- the judges: each adds what it finds to study->findings ------------------------------------------------------- */
+
+void snub_judge_belt(const snub_study *study);
+void snub_judge_arm(const snub_study *study);
+void snub_judge_slip(const snub_study *study);
+void snub_judge_air(const snub_study *study);
+/** @param[out] tightest  gap, flap taken off, m; INFINITY when nothing is near */
+void snub_judge_gaps(const snub_study *study, double *tightest);
+void snub_judge_fitting(const snub_study *study);
 
 #endif

@@ -5,36 +5,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "sweep_findings.h"
-
 enum { SPEEDS_DEFAULT = 60 };
 
-const char *snub_sweep_way_text(snub_sweep_way way)
+static bool runs(const snub_drive *drive, snub_way way, bool steady_only)
 {
-    static const char *const names[] = {"steady", "rising", "falling", "shut", "shift"};
-    return way < SNUB_SWEEP_WAYS ? names[way] : "";
-}
-
-static snub_throttle throttle_of(snub_sweep_way way)
-{
-    return way == SNUB_SWEEP_FALLING || way == SNUB_SWEEP_SHUT ? SNUB_THROTTLE_SHUT : SNUB_THROTTLE_OPEN;
-}
-
-static double rate_of(const snub_engine *engine, snub_sweep_way way)
-{
-    switch (way) {
-    case SNUB_SWEEP_RISING: return engine->rises;
-    case SNUB_SWEEP_FALLING:
-    case SNUB_SWEEP_SHIFT: return -engine->falls;
-    default: return 0;
-    }
-}
-
-static bool runs(const snub_drive *drive, snub_sweep_way way, bool steady_only)
-{
-    if (way == SNUB_SWEEP_STEADY)
+    if (way == SNUB_STEADY)
         return true;
-    return !steady_only && (way == SNUB_SWEEP_SHUT || rate_of(&drive->engine, way) != 0);
+    return !steady_only && (way == SNUB_SHUT || snub_way_rate(&drive->engine, way) != 0);
 }
 
 /* Large things of one run, on the heap. */
@@ -67,13 +44,13 @@ static void fill_pulley(const sweep_work *work, int i, snub_sweep_pulley *out)
 }
 
 /* Arm at the edges of its friction band, with the torques of the middle; told for steady running only. */
-static void find_band(snub_sweep_way way, sweep_work *work, snub_sweep_point *point)
+static void find_band(snub_way way, sweep_work *work, snub_sweep_point *point)
 {
     point->wind = point->wind_low = point->wind_high = NAN;
     if (work->rig.arm < 0)
         return;
     point->wind = work->balance.equilibrium.wind;
-    if (way != SNUB_SWEEP_STEADY)
+    if (way != SNUB_STEADY)
         return;
     for (int edge = 0; edge < 2; edge++) {
         snub_equilibrium e;
@@ -108,14 +85,14 @@ static snub_status find_match(const snub_sweep *sweep, const sweep_work *work, d
     return status;
 }
 
-static snub_status run_point(const snub_sweep *sweep, snub_sweep_way way, int k, double belt_length, sweep_work *work,
+static snub_status run_point(const snub_sweep *sweep, snub_way way, int k, double belt_length, sweep_work *work,
                              snub_error *error)
 {
     snub_sweep_point *point = &sweep->point[way][k];
     snub_sweep_pulley *pulleys = &sweep->pulley[way][k * sweep->pulleys];
     snub_slip_case asked = {.engine_speed = sweep->speed[k],
                             .rate = sweep->rate[way],
-                            .throttle = throttle_of(way),
+                            .throttle = snub_way_throttle(way),
                             .belt_length = belt_length,
                             .friction = sweep->friction};
     snub_error why = {0};
@@ -146,9 +123,9 @@ static bool make_room(const snub_drive *drive, const snub_sweep_request *request
 {
     sweep->speed = SNUB_NEW(arena, double, sweep->speeds);
     bool good = sweep->speed != NULL;
-    for (int way = 0; way < SNUB_SWEEP_WAYS; way++) {
-        sweep->rate[way] = rate_of(&drive->engine, (snub_sweep_way)way);
-        sweep->ran[way] = runs(drive, (snub_sweep_way)way, request->steady_only);
+    for (int way = 0; way < SNUB_WAYS; way++) {
+        sweep->rate[way] = snub_way_rate(&drive->engine, (snub_way)way);
+        sweep->ran[way] = runs(drive, (snub_way)way, request->steady_only);
         if (!sweep->ran[way])
             continue;
         sweep->point[way] = SNUB_NEW(arena, snub_sweep_point, sweep->speeds);
@@ -158,29 +135,26 @@ static bool make_room(const snub_drive *drive, const snub_sweep_request *request
     return good;
 }
 
-static void set_up(const snub_drive *drive, double length, const double *settings, const snub_sweep_request *request,
-                   snub_sweep *sweep)
+static void set_up(const snub_build *build, const snub_sweep_request *request, snub_sweep *sweep)
 {
-    *sweep = (snub_sweep){.drive = drive, .length = length, .pulleys = drive->pulley_count, .blower = -1};
-    snub_designation(&drive->belt, length, sweep->designation);
+    *sweep = (snub_sweep){.build = build,
+                          .drive = build->drive,
+                          .pulleys = build->drive->pulley_count,
+                          .blower = snub_first_blower(build->drive)};
     sweep->speeds = request->speeds > 1 ? request->speeds : SPEEDS_DEFAULT;
     if (sweep->speeds > SNUB_SWEEP_SPEEDS_MOST)
         sweep->speeds = SNUB_SWEEP_SPEEDS_MOST;
     sweep->friction = request->friction > 0 ? request->friction : 1;
-    for (int i = drive->pulley_count - 1; i >= 0; i--) {
-        sweep->settings[i] = settings ? settings[i] : NAN;
-        if (drive->pulleys[i].has_blower && i != drive->crank)
-            sweep->blower = i;
-    }
 }
 
-snub_status snub_sweep_run(const snub_drive *drive, double length, const double *settings,
-                           const snub_sweep_request *request, snub_arena *arena, snub_sweep *sweep, snub_error *error)
+snub_status snub_sweep_run(const snub_build *build, const snub_sweep_request *request, snub_arena *arena,
+                           snub_sweep *sweep, snub_error *error)
 {
+    const snub_drive *drive = build->drive;
     if (!drive->engine.given || !(drive->engine.redline > drive->engine.idle))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "engine",
                          "a sweep needs engine.idle and engine.redline: without them there is no speed range");
-    set_up(drive, length, settings, request, sweep);
+    set_up(build, request, sweep);
     sweep_work *work = calloc(1, sizeof *work);
     if (!work || !make_room(drive, request, arena, sweep)) {
         free(work);
@@ -189,21 +163,18 @@ snub_status snub_sweep_run(const snub_drive *drive, double length, const double 
     double idle = drive->engine.idle, redline = drive->engine.redline;
     for (int k = 0; k < sweep->speeds; k++)
         sweep->speed[k] = idle + (redline - idle) * k / (sweep->speeds - 1);
-    double belt_length = snub_belt_pitch_length(&drive->belt, length, drive->belt.stretch, true);
-    snub_status status = snub_rig_prepare(drive, settings, &work->rig, error);
-    for (int way = 0; way < SNUB_SWEEP_WAYS; way++)
+    double belt_length = snub_belt_pitch_length(&drive->belt, build->length, drive->belt.stretch, true);
+    snub_status status = snub_rig_prepare(drive, build->settings, &work->rig, error);
+    for (int way = 0; way < SNUB_WAYS; way++)
         for (int k = 0; sweep->ran[way] && k < sweep->speeds && status == SNUB_OK; k++)
-            status = run_point(sweep, (snub_sweep_way)way, k, belt_length, work, error);
+            status = run_point(sweep, (snub_way)way, k, belt_length, work, error);
     free(work);
-    if (status == SNUB_OK)
-        snub_sweep_find(sweep, arena);
-    return status == SNUB_OK && sweep->findings.failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
-                                                       : status;
+    return status;
 }
 
 /* Grip on the limit friction is `friction` (1 when dry) where it slips; onset lies between the last point that holds
  * and the first that slips. How far: the holding point's grip goes on rising as from the point before it. */
-double snub_sweep_slip_onset(const snub_sweep *sweep, snub_sweep_way way, int pulley)
+double snub_sweep_slip_onset(const snub_sweep *sweep, snub_way way, int pulley)
 {
     if (!sweep->ran[way])
         return NAN;
@@ -225,4 +196,27 @@ double snub_sweep_slip_onset(const snub_sweep *sweep, snub_sweep_way way, int pu
         before = now;
     }
     return NAN;
+}
+
+/* Stalled is worse than slower, slower than overrun; then the greater heat. */
+static double weight_of(const snub_sweep_pulley *p)
+{
+    const double heat = isfinite(p->heat) ? p->heat : 0;
+    return p->slip == SNUB_SLIP_STALLED ? 1e12 + heat : p->slip == SNUB_SLIP_SLOWER ? 1 + heat : 0;
+}
+
+snub_slip_worst snub_sweep_worst_slip(const snub_sweep *sweep, int pulley)
+{
+    snub_slip_worst worst = {0};
+    double most = -1;
+    for (int way = 0; way < SNUB_WAYS; way++) {
+        for (int k = 0; sweep->ran[way] && k < sweep->speeds; k++) {
+            const snub_sweep_pulley *p = &sweep->pulley[way][k * sweep->pulleys + pulley];
+            if (!sweep->point[way][k].solved || p->slip == SNUB_SLIP_NONE || weight_of(p) <= most)
+                continue;
+            most = weight_of(p);
+            worst = (snub_slip_worst){.slips = true, .way = (snub_way)way, .at = k};
+        }
+    }
+    return worst;
 }

@@ -5,7 +5,7 @@
 
 typedef struct checker {
     snub_catalogue *catalogue;
-    snub_mistakes *mistakes;
+    snub_errors *errors;
     long long parts;
 } checker;
 
@@ -15,7 +15,7 @@ static void note(checker *c, const char *key, const char *format, const char *te
     snub_place place = {c->catalogue->path, 0, 0, 0, 0};
     snub_fail(&wrong, SNUB_BAD_INPUT, &place, NULL, format, text);
     snub_put_text(wrong.key, sizeof wrong.key, key);
-    snub_mistakes_add(c->mistakes, &wrong);
+    snub_errors_add(c->errors, &wrong);
 }
 
 /* Note every row of a question's first column, but for `fine`. */
@@ -70,7 +70,7 @@ static snub_status check_one(void *context, const snub_part *part, snub_error *e
         snub_text_printf(&key, "%.60s.%s", part->key, field);
         snub_put_text(wrong.key, sizeof wrong.key, key.data ? key.data : "");
         snub_text_free(&key);
-        snub_mistakes_add(c->mistakes, &wrong);
+        snub_errors_add(c->errors, &wrong);
     }
     return SNUB_OK;
 }
@@ -85,11 +85,11 @@ static void check_words(checker *c)
         note(c, "", "the index of words does not fit the parts (%s)", sqlite3_errmsg(c->catalogue->file));
 }
 
-snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_mistakes *mistakes, long long *parts,
+snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_errors *errors, long long *parts,
                                  snub_error *error)
 {
-    checker c = {catalogue, mistakes, 0};
-    int before = mistakes->count;
+    checker c = {catalogue, errors, 0};
+    int before = errors->count;
     pthread_mutex_lock(&catalogue->lock);
     snub_status status = note_rows(&c, "PRAGMA integrity_check(100)", "%.250s", "ok", error);
     if (status == SNUB_OK)
@@ -97,9 +97,9 @@ snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_mistakes *mista
                            "SELECT \"table\" || ' row ' || rowid || ' names a ' || parent || ' that is not there'"
                            " FROM pragma_foreign_key_check",
                            "%.250s", NULL, error);
-    if (status == SNUB_OK && mistakes->count == before)
+    if (status == SNUB_OK && errors->count == before)
         status = check_kinds(&c, error);
-    if (status == SNUB_OK && mistakes->count == before) {
+    if (status == SNUB_OK && errors->count == before) {
         check_words(&c);
         status = snub_catalogue_walk(catalogue, SNUB_PART_ANY, check_one, &c, error);
     }

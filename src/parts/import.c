@@ -1,4 +1,4 @@
-/* The import as a whole: one transaction, and the mistakes of the file. */
+/* The import as a whole: one transaction, and the errors of the file. */
 #include "import.h"
 
 #include <stdlib.h>
@@ -127,7 +127,7 @@ static snub_status take_row(void *context, const snub_csv_row *row, snub_error *
 }
 
 snub_status snub_import_open(snub_catalogue *catalogue, snub_units *units, const char *name,
-                             const snub_import_options *options, snub_mistakes *mistakes, snub_import **import,
+                             const snub_import_options *options, snub_errors *errors, snub_import **import,
                              snub_error *error)
 {
     snub_import *made = calloc(1, sizeof *made);
@@ -137,7 +137,7 @@ snub_status snub_import_open(snub_catalogue *catalogue, snub_units *units, const
     made->units = units;
     made->name = name;
     made->options = *options;
-    made->mistakes = mistakes;
+    made->errors = errors;
     snub_csv_limits limits = {.field_bytes = SNUB_PART_TEXT_MOST, .delimiter = options->delimiter};
     snub_status status = snub_csv_open(name, &limits, take_row, made, &made->reader, error);
     pthread_mutex_lock(&catalogue->lock);
@@ -160,7 +160,7 @@ static snub_status whole_failure(snub_import *import, snub_status status, const 
     if (status == SNUB_OK)
         return SNUB_OK;
     if (import->failed == SNUB_OK) {
-        snub_mistakes_add(import->mistakes, csv);
+        snub_errors_add(import->errors, csv);
         import->failed = status;
         import->failure = *csv;
     }

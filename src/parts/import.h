@@ -49,7 +49,7 @@ struct snub_import {
     snub_units *units;
     const char *name;
     snub_import_options options;
-    snub_mistakes *mistakes;
+    snub_errors *errors;
     snub_csv_reader *reader;
     bool open_transaction, hopeless;
     int column_count;

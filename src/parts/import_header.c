@@ -24,7 +24,7 @@ void snub_import_wrong(snub_import *import, int line, const char *column, const 
         snub_put_text(wrong.got, sizeof wrong.got, got);
     if (need)
         snub_put_text(wrong.need, sizeof wrong.need, need);
-    snub_mistakes_add(import->mistakes, &wrong);
+    snub_errors_add(import->errors, &wrong);
 }
 
 /* "Arm Length [mm] " -> name "arm_length", unit "mm". False where a bracket is left open or text follows it. */

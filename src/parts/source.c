@@ -189,24 +189,43 @@ static snub_status find_part(void *context, const char *kind, const char *key, s
 /* ---- belts in stock ------------------------------------------------------------------------------------------------
  */
 
-static snub_status read_lengths(snub_catalogue *catalogue, sqlite3_stmt *statement, double *lengths, int room,
-                                int *count, snub_error *error)
+static double number_or_nan(sqlite3_stmt *statement, int column)
+{
+    return sqlite3_column_type(statement, column) == SQLITE_NULL ? (double)NAN : sqlite3_column_double(statement, column);
+}
+
+static snub_status read_belts(snub_catalogue *catalogue, sqlite3_stmt *statement, snub_arena *arena,
+                              snub_stock_belt *belts, int room, int *count, snub_error *error)
 {
     int step;
-    while ((step = sqlite3_step(statement)) == SQLITE_ROW && *count < room)
-        lengths[(*count)++] = sqlite3_column_double(statement, 0);
+    while ((step = sqlite3_step(statement)) == SQLITE_ROW && *count < room) {
+        const char *key = snub_copy_text(arena, (const char *)sqlite3_column_text(statement, 1));
+        if (!key)
+            return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+        belts[(*count)++] = (snub_stock_belt){.length = sqlite3_column_double(statement, 0),
+                                              .part = key,
+                                              .be = number_or_nan(statement, 2),
+                                              .back = number_or_nan(statement, 3),
+                                              .mass = number_or_nan(statement, 4),
+                                              .stiffness = number_or_nan(statement, 5),
+                                              .measuring_force = number_or_nan(statement, 6),
+                                              .tolerance = number_or_nan(statement, 7)};
+    }
     return step == SQLITE_DONE ? SNUB_OK : snub_sql_failed(catalogue, "reading", error);
 }
 
-/* Every length once, whatever the count in stock: a kit is designed with what the seller lists. */
+/* Every belt, whatever the count in stock: a kit is designed with what the seller lists. */
 static snub_status list_belts(snub_catalogue *catalogue, const char *section, int ribs, snub_arena *arena,
-                              double **lengths, int *count, snub_error *error)
+                              snub_stock_belt **belts, int *count, snub_error *error)
 {
-    static const char counting[] = "SELECT count(DISTINCT length) FROM belt WHERE section = ? AND ribs = ?";
-    static const char listing[] = "SELECT DISTINCT length FROM belt WHERE section = ? AND ribs = ? ORDER BY length";
+    static const char counting[] = "SELECT count(*) FROM belt WHERE section = ? AND ribs = ?";
+    static const char listing[] =
+        "SELECT b.length, p.key, b.be, b.back, b.mass_per_rib, b.stiffness_per_rib, b.measuring_force_per_rib, "
+        "max(abs(b.length_minus), abs(b.length_plus)) "
+        "FROM belt AS b JOIN part AS p ON p.id = b.part WHERE b.section = ? AND b.ribs = ? ORDER BY b.length, p.key";
     sqlite3_stmt *statement = NULL;
     int room = 0, got = 0;
-    double *found = NULL;
+    snub_stock_belt *found = NULL;
     snub_status status = SNUB_OK;
     for (int pass = 0; pass < 2 && status == SNUB_OK; pass++) {
         status = snub_sql_prepare(catalogue, &statement, pass ? listing : counting, error);
@@ -215,10 +234,10 @@ static snub_status list_belts(snub_catalogue *catalogue, const char *section, in
         sqlite3_bind_text(statement, 1, section, -1, SQLITE_STATIC);
         sqlite3_bind_int(statement, 2, ribs);
         if (pass == 1) {
-            status = read_lengths(catalogue, statement, found, room, &got, error);
+            status = read_belts(catalogue, statement, arena, found, room, &got, error);
         } else if (sqlite3_step(statement) == SQLITE_ROW) {
             room = sqlite3_column_int(statement, 0);
-            found = SNUB_NEW(arena, double, room + 1);
+            found = SNUB_NEW(arena, snub_stock_belt, room + 1);
             if (!found)
                 status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         } else {
@@ -228,13 +247,13 @@ static snub_status list_belts(snub_catalogue *catalogue, const char *section, in
         statement = NULL;
     }
     if (status == SNUB_OK) {
-        *lengths = found;
+        *belts = found;
         *count = got;
     }
     return status;
 }
 
-static snub_status find_belts(void *context, const char *section, int ribs, snub_arena *arena, double **lengths,
+static snub_status find_belts(void *context, const char *section, int ribs, snub_arena *arena, snub_stock_belt **belts,
                               int *count, snub_error *error)
 {
     snub_catalogue *catalogue = context;
@@ -242,7 +261,7 @@ static snub_status find_belts(void *context, const char *section, int ribs, snub
     pthread_mutex_lock(&catalogue->lock);
     snub_status status = snub_sql_look(catalogue, &own, error);
     if (status == SNUB_OK)
-        status = list_belts(catalogue, section, ribs, arena, lengths, count, error);
+        status = list_belts(catalogue, section, ribs, arena, belts, count, error);
     snub_sql_looked(catalogue, own);
     pthread_mutex_unlock(&catalogue->lock);
     return status;

@@ -1,95 +1,7 @@
 /* A check for people: the build, pulleys, spans, arm, blower, findings, verdict. */
-#include "snub/report.h"
+#include "words.h"
 
 #include <string.h>
-
-static const double DEG = 180 / SNUB_PI;
-static const double RPM = 30 / SNUB_PI;
-
-static void add_heading(const snub_check *check, snub_text *out)
-{
-    const snub_drive *drive = check->drive;
-    snub_text_printf(out, "%s\n", drive->title ? drive->title : "(no title)");
-    snub_text_printf(out, "belt %s%s", check->designation[0] ? check->designation : "not chosen",
-                     check->length_chosen ? " (chosen from stock)" : "");
-    for (int i = 0; i < drive->pulley_count; i++) {
-        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(check->settings[i]))
-            snub_text_printf(out, "; %s at %.1f mm of its slot's %.1f mm", drive->pulleys[i].name,
-                             check->settings[i] * 1e3, drive->pulleys[i].slot.length * 1e3);
-    }
-    snub_text_puts(out, "\n");
-    if (!check->laid)
-        return;
-    if (check->engine_speed > 0)
-        snub_text_printf(out, "state %.0f rpm", check->engine_speed * RPM);
-    else
-        snub_text_puts(out, "state engine at rest");
-    if (check->rate != 0)
-        snub_text_printf(out, ", %+.0f rpm/s", check->rate * RPM);
-    snub_text_printf(out, ", nominal belt%s\n",
-                     check->drive->arm >= 0 ? ", arm friction at the middle of its band" : "");
-}
-
-static snub_cell shown_grip(double grip)
-{
-    return snub_cell_number(grip, SNUB_MARK_NONE); /* an infinite one is left empty; the findings say slack */
-}
-
-static snub_status add_pulleys(const snub_check *check, const snub_look *look, snub_text *out, snub_error *error)
-{
-    static const snub_column columns[] = {
-        {"pulley", "", SNUB_CELL_TEXT, 0},        {"turns", "", SNUB_CELL_TEXT, 0},
-        {"wrap", "deg", SNUB_CELL_NUMBER, 1},     {"speed", "rpm", SNUB_CELL_NUMBER, 0},
-        {"torque", "N m", SNUB_CELL_NUMBER, 2},   {"enters", "N", SNUB_CELL_NUMBER, 0},
-        {"leaves", "N", SNUB_CELL_NUMBER, 0},     {"grip", "used", SNUB_CELL_NUMBER, 2},
-        {"hub", "N", SNUB_CELL_NUMBER, 0},        {"hub", "deg", SNUB_CELL_NUMBER, 0},
-        {"creep", "%", SNUB_CELL_NUMBER, 2},
-    };
-    enum { COLUMNS = sizeof columns / sizeof columns[0] };
-    snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
-    const snub_drive *drive = check->drive;
-    for (int i = 0; i < drive->pulley_count; i++) {
-        const snub_pulley_state *state = &check->balance.pulley[i];
-        *cell++ = snub_cell_text(drive->pulleys[i].name);
-        *cell++ = snub_cell_text(check->balance.path.radius[i] > 0 ? "cw" : "ccw");
-        *cell++ = snub_cell_number(state->wrap * DEG, SNUB_MARK_NONE);
-        *cell++ = snub_cell_number(fabs(state->speed) * RPM, SNUB_MARK_NONE);
-        *cell++ = snub_cell_number(state->torque, SNUB_MARK_NONE);
-        *cell++ = snub_cell_number(state->entry, SNUB_MARK_NONE);
-        *cell++ = snub_cell_number(state->exit, SNUB_MARK_NONE);
-        *cell++ = shown_grip(state->grip_design);
-        *cell++ = snub_cell_number(hypot(state->hub[0], state->hub[1]), SNUB_MARK_NONE);
-        *cell++ = snub_cell_number(atan2(state->hub[1], state->hub[0]) * DEG, SNUB_MARK_NONE);
-        *cell++ = snub_cell_number(state->creep * 100, SNUB_MARK_NONE);
-    }
-    snub_sheet_table table = {.name = "pulleys", .column_count = COLUMNS, .columns = columns,
-                              .row_count = drive->pulley_count, .cells = cells};
-    snub_text_puts(out, "\n");
-    return snub_table_show(&table, look, out, error);
-}
-
-static snub_status add_spans(const snub_check *check, const snub_look *look, snub_text *out, snub_error *error)
-{
-    static const snub_column columns[] = {{"span from", "", SNUB_CELL_TEXT, 0},
-                                          {"to", "", SNUB_CELL_TEXT, 0},
-                                          {"length", "mm", SNUB_CELL_NUMBER, 1},
-                                          {"tension", "N", SNUB_CELL_NUMBER, 0},
-                                          {"frequency", "Hz", SNUB_CELL_NUMBER, 1}};
-    enum { COLUMNS = sizeof columns / sizeof columns[0] };
-    snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
-    const snub_drive *drive = check->drive;
-    for (int i = 0; i < drive->pulley_count; i++) {
-        *cell++ = snub_cell_text(drive->pulleys[i].name);
-        *cell++ = snub_cell_text(drive->pulleys[(i + 1) % drive->pulley_count].name);
-        *cell++ = snub_cell_number(check->balance.path.span[i] * 1e3, SNUB_MARK_NONE);
-        *cell++ = snub_cell_number(check->balance.span_tension[i], SNUB_MARK_NONE);
-        *cell++ = snub_cell_number(check->balance.span_frequency[i], SNUB_MARK_NONE);
-    }
-    snub_sheet_table table = {.name = "spans", .column_count = COLUMNS, .columns = columns,
-                              .row_count = drive->pulley_count, .cells = cells};
-    snub_text_puts(out, "\n");
-    return snub_table_show(&table, look, out, error);
-}
 
 /* A line "word    rest", wrapped under its own beginning. */
 static void say(const char *word, const snub_look *look, snub_text *out, const char *format, ...)
@@ -108,66 +20,178 @@ static void say(const char *word, const snub_look *look, snub_text *out, const c
     snub_text_free(&line);
 }
 
-static void add_arm(const snub_check *check, const snub_look *look, snub_text *out)
+static void add_belt(const snub_build *build, const snub_look *look, snub_text *out)
 {
-    const snub_equilibrium *now = &check->balance.equilibrium;
+    const snub_drive *drive = build->drive;
+    snub_text line = {0}, why = {0};
+    snub_text_printf(&line, "%s%s%s%s", build->settled ? build->designation : "none",
+                     build->part != NULL ? ", part " : "", build->part != NULL ? build->part : "",
+                     build->settled && build->length_chosen ? " (chosen)" : "");
+    for (int i = 0; i < drive->pulley_count; i++) {
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->settings[i]))
+            snub_text_printf(&line, "; %s at %.1f mm of its slot's %.1f mm%s", drive->pulleys[i].name,
+                             build->settings[i] / SNUB_MM, drive->pulleys[i].slot.length / SNUB_MM,
+                             build->setting_chosen[i] ? " (chosen)" : "");
+    }
+    say("belt", look, out, "%s", line.data ? line.data : "");
+    snub_why_words(build, NULL, &why);
+    if (why.length > 0)
+        say("", look, out, "%s", why.data);
+    out->failed = out->failed || line.failed || why.failed;
+    snub_text_free(&line);
+    snub_text_free(&why);
+}
+
+static void add_heading(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out)
+{
+    const snub_drive *drive = build->drive;
+    snub_text row = {0};
+    snub_text_printf(out, "%s\n", drive->title ? drive->title : "(no title)");
+    snub_row_words(&build->row, false, NULL, &row);
+    if (row.length > 0)
+        say("build", look, out, "%s", row.data);
+    snub_text_free(&row);
+    add_belt(build, look, out);
+    if (!state->solved)
+        return;
+    if (state->engine_speed > 0)
+        snub_text_printf(out, "state   %.0f rpm", state->engine_speed / SNUB_RPM);
+    else
+        snub_text_puts(out, "state   engine at rest");
+    if (state->rate != 0)
+        snub_text_printf(out, ", %+.0f rpm/s", state->rate / SNUB_RPM);
+    snub_text_printf(out, ", nominal belt%s\n", drive->arm >= 0 ? ", arm friction at the middle of its band" : "");
+}
+
+static snub_cell number(double value)
+{
+    return snub_cell_number(value, SNUB_MARK_NONE); /* an infinite grip is left empty; the findings say slack */
+}
+
+static snub_status add_pulleys(const snub_drive *drive, const snub_state *state, const snub_look *look, snub_text *out,
+                               snub_error *error)
+{
+    static const snub_column columns[] = {
+        {"pulley", "", SNUB_CELL_TEXT, 0},        {"turns", "", SNUB_CELL_TEXT, 0},
+        {"wrap", "deg", SNUB_CELL_NUMBER, 1},     {"speed", "rpm", SNUB_CELL_NUMBER, 0},
+        {"torque", "N m", SNUB_CELL_NUMBER, 2},   {"enters", "N", SNUB_CELL_NUMBER, 0},
+        {"leaves", "N", SNUB_CELL_NUMBER, 0},     {"grip", "used", SNUB_CELL_NUMBER, 2},
+        {"hub", "N", SNUB_CELL_NUMBER, 0},        {"hub", "deg", SNUB_CELL_NUMBER, 0},
+        {"creep", "%", SNUB_CELL_NUMBER, 2},
+    };
+    enum { COLUMNS = sizeof columns / sizeof columns[0] };
+    snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_pulley_state *p = &state->balance.pulley[i];
+        *cell++ = snub_cell_text(drive->pulleys[i].name);
+        *cell++ = snub_cell_text(state->balance.path.radius[i] > 0 ? "cw" : "ccw");
+        *cell++ = number(p->wrap / SNUB_DEG);
+        *cell++ = number(fabs(p->speed) / SNUB_RPM);
+        *cell++ = number(p->torque);
+        *cell++ = number(p->entry);
+        *cell++ = number(p->exit);
+        *cell++ = number(p->grip_design);
+        *cell++ = number(hypot(p->hub[0], p->hub[1]));
+        *cell++ = number(atan2(p->hub[1], p->hub[0]) / SNUB_DEG);
+        *cell++ = number(p->creep / SNUB_PERCENT);
+    }
+    snub_data_table table = {.name = "pulleys", .column_count = COLUMNS, .columns = columns,
+                             .row_count = drive->pulley_count, .cells = cells};
     snub_text_puts(out, "\n");
-    say("belt", look, out, "%.1f m/s, %.1f mm along the pitch line, centrifugal tension %.0f N", now->belt_speed,
-        check->balance.path.length * 1e3, now->centrifugal);
-    if (check->drive->arm >= 0) {
-        const snub_arm *arm = &check->drive->pulleys[check->drive->arm].arm;
+    return snub_table_show(&table, look, out, error);
+}
+
+static snub_status add_spans(const snub_drive *drive, const snub_state *state, const snub_look *look, snub_text *out,
+                             snub_error *error)
+{
+    static const snub_column columns[] = {{"span from", "", SNUB_CELL_TEXT, 0},
+                                          {"to", "", SNUB_CELL_TEXT, 0},
+                                          {"length", "mm", SNUB_CELL_NUMBER, 1},
+                                          {"tension", "N", SNUB_CELL_NUMBER, 0},
+                                          {"frequency", "Hz", SNUB_CELL_NUMBER, 1}};
+    enum { COLUMNS = sizeof columns / sizeof columns[0] };
+    snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        *cell++ = snub_cell_text(drive->pulleys[i].name);
+        *cell++ = snub_cell_text(drive->pulleys[(i + 1) % drive->pulley_count].name);
+        *cell++ = number(state->balance.path.span[i] / SNUB_MM);
+        *cell++ = number(state->balance.span_tension[i]);
+        *cell++ = number(state->balance.span_frequency[i]);
+    }
+    snub_data_table table = {.name = "spans", .column_count = COLUMNS, .columns = columns,
+                             .row_count = drive->pulley_count, .cells = cells};
+    snub_text_puts(out, "\n");
+    return snub_table_show(&table, look, out, error);
+}
+
+static void add_arm(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out)
+{
+    const snub_equilibrium *now = &state->balance.equilibrium;
+    snub_text_puts(out, "\n");
+    say("path", look, out, "%.1f m/s, %.1f mm along the pitch line, centrifugal tension %.0f N", now->belt_speed,
+        state->balance.path.length / SNUB_MM, now->centrifugal);
+    if (build->drive->arm >= 0) {
+        const snub_arm *arm = &build->drive->pulleys[build->drive->arm].arm;
         say("arm", look, out,
             "%.1f deg from rest (%.1f to %.1f with friction), %.1f deg to its stop, %.1f N m; %.1f deg with the "
             "engine at rest; it is to work from %.0f to %.0f deg",
-            now->wind * DEG, fmin(check->wind_band[0], check->wind_band[1]) * DEG,
-            fmax(check->wind_band[0], check->wind_band[1]) * DEG, (arm->travel - now->wind) * DEG,
-            check->balance.spring_moment, check->rest.equilibrium.wind * DEG, arm->work[0] * DEG, arm->work[1] * DEG);
+            now->wind / SNUB_DEG, fmin(state->wind_band[0], state->wind_band[1]) / SNUB_DEG,
+            fmax(state->wind_band[0], state->wind_band[1]) / SNUB_DEG, (arm->travel - now->wind) / SNUB_DEG,
+            state->balance.spring_moment, build->wind_rest / SNUB_DEG, arm->work[0] / SNUB_DEG,
+            arm->work[1] / SNUB_DEG);
     }
-    if (isfinite(check->tightest_gap))
-        say("gap", look, out, "tightest %.1f mm, belt flap taken off", check->tightest_gap * 1e3);
-    if (isfinite(check->worst_grip))
-        say("grip", look, out, "worst %.2f of design, at %.0f rpm", check->worst_grip, check->worst_grip_speed * RPM);
 }
 
-static void add_blower(const snub_loads *loads, const snub_look *look, snub_text *out)
+static void add_blower(const snub_state *state, const snub_look *look, snub_text *out)
 {
-    if (!loads || !loads->match || loads->speeds < 1 || !(loads->speed[loads->speeds - 1] > 0))
+    const snub_match_result *match = &state->match;
+    if (!state->has_match)
         return;
-    const snub_match_result *match = &loads->match[loads->speeds - 1];
     say("blower", look, out,
         "boost %.1f kPa (%.1f psi) at %.0f rpm of the engine, %.0f rpm of the rotor; takes %.1f kW, %.1f N m",
-        match->boost * 1e-3, match->boost / 6894.757293, loads->speed[loads->speeds - 1] * RPM,
-        match->rotor_speed * RPM, match->power * 1e-3, match->torque);
+        match->boost / SNUB_KPA, match->boost / SNUB_PSI, state->engine_speed / SNUB_RPM,
+        match->rotor_speed / SNUB_RPM, match->power / SNUB_KW, match->torque);
     say("", look, out, "air %.0f degC out of the blower, %.0f degC into the engine, %.3f kg/s",
-        match->outlet_temperature - 273.15, match->charge_temperature - 273.15, match->mass_flow);
+        match->outlet_temperature - SNUB_ZERO_CELSIUS, match->charge_temperature - SNUB_ZERO_CELSIUS,
+        match->mass_flow);
 }
 
-static void add_verdict(const snub_check *check, const snub_look *look, snub_text *out)
+/* Of all cases, whatever state is shown. */
+static void add_range(const snub_build *build, const snub_look *look, snub_text *out)
 {
-    int counts[SNUB_FAIL + 1] = {0};
-    for (int i = 0; i < check->findings.count; i++)
-        counts[check->findings.items[i].level]++;
-    snub_text_puts(out, "\nverdict ");
-    snub_level_show(snub_findings_verdict(&check->findings), look, 0, out);
-    snub_text_printf(out, " (%d fail, %d watch, %d note)\n", counts[SNUB_FAIL], counts[SNUB_WATCH], counts[SNUB_NOTE]);
+    if (!build->laid)
+        return;
+    if (isfinite(build->tightest_gap))
+        say("gap", look, out, "tightest %.1f mm, belt flap taken off, with the arm where it works",
+            build->tightest_gap / SNUB_MM);
+    if (isfinite(build->worst_grip))
+        say("grip", look, out, "worst %.2f of design, at %.0f rpm", build->worst_grip,
+            build->worst_grip_speed / SNUB_RPM);
 }
 
-snub_status snub_text_check(const snub_check *check, const snub_loads *loads, const snub_look *look, snub_text *out,
+snub_status snub_text_check(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out,
                             snub_error *error)
 {
     snub_status status = SNUB_OK;
-    add_heading(check, out);
-    if (check->laid) {
-        status = add_pulleys(check, look, out, error);
+    add_heading(build, state, look, out);
+    if (state->solved) {
+        status = add_pulleys(build->drive, state, look, out, error);
         if (status == SNUB_OK)
-            status = add_spans(check, look, out, error);
-        add_arm(check, look, out);
-        add_blower(loads, look, out);
-    }
-    if (check->findings.count > 0)
+            status = add_spans(build->drive, state, look, out, error);
+        add_arm(build, state, look, out);
+        add_blower(state, look, out);
+    } else if (build->laid) {
+        snub_text why = {0};
+        snub_finding_sentence(&state->why, NULL, &why);
         snub_text_puts(out, "\n");
-    snub_findings_show(&check->findings, look, out);
-    add_verdict(check, look, out);
+        say("state", look, out, "%s", why.data ? why.data : "");
+        snub_text_free(&why);
+    }
+    add_range(build, look, out);
+    if (snub_areas_count(build, SNUB_AREAS_OF_CHECK) > 0)
+        snub_text_puts(out, "\n");
+    snub_findings_show(&build->findings, SNUB_AREAS_OF_CHECK, look, out);
+    snub_verdict_show(build, SNUB_AREAS_OF_CHECK, look, out);
     if (status == SNUB_OK && out->failed)
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     return status;

@@ -38,7 +38,7 @@ static void add_cell(const snub_cell *cell, bool first, bool alone, snub_text *s
     snub_csv_field(out, text, length, first, cell->type == SNUB_CELL_TEXT);
 }
 
-snub_status snub_table_csv(const snub_sheet_table *table, snub_text *out, snub_error *error)
+snub_status snub_table_csv(const snub_data_table *table, snub_text *out, snub_error *error)
 {
     snub_status status = snub_table_check(table, error);
     if (status != SNUB_OK)

@@ -27,12 +27,15 @@ static bool balance_at(const snub_drive *drive, const snub_rig *rig, double effe
     return true;
 }
 
-void snub_expect(const snub_drive *drive, const double *settings, double effective, snub_expectation *expectation)
+void snub_expect(const snub_build *build, snub_expectation *expectation)
 {
+    const snub_drive *drive = build->drive;
+    const double effective = build->length;
     snub_rig rig;
     snub_balance balance;
     *expectation = (snub_expectation){.span = -1};
-    if (snub_rig_prepare(drive, settings, &rig, NULL) != SNUB_OK || !balance_at(drive, &rig, effective, 0, &balance))
+    if (!build->settled || snub_rig_prepare(drive, build->settings, &rig, NULL) != SNUB_OK ||
+        !balance_at(drive, &rig, effective, 0, &balance))
         return;
     snub_expectation e = {.known = true, .span = span_to_pluck(drive, &balance.path)};
     bool arm = drive->arm >= 0;
@@ -41,7 +44,7 @@ void snub_expect(const snub_drive *drive, const double *settings, double effecti
         e.frequency[i] = balance.span_frequency[e.span];
         e.tension[i] = balance.span_tension[e.span];
     }
-    double tolerance = drive->belt.tolerance_given ? drive->belt.tolerance : snub_belt_length_tolerance(effective);
+    const double tolerance = snub_belt_tolerance(&drive->belt, effective);
     for (int length = -1; length <= 1; length++)
         for (int side = -1; side <= 1; side += 2) {
             if (!balance_at(drive, &rig, effective + length * tolerance, side, &balance))

@@ -1,5 +1,5 @@
-/* Findings for people. */
-#include "snub/report.h"
+/* Findings and verdict for people. */
+#include "words.h"
 
 #include <string.h>
 
@@ -25,73 +25,120 @@ static void add_rule(const char *rule, snub_text *out)
         snub_text_add(out, *rule == '_' ? " " : rule, 1);
 }
 
-static void add_value(double value, snub_text *out)
+/* "grip, blower: 1.23, limit 1.00, at 6200 rpm, rising" */
+static void add_head(const snub_finding *finding, snub_text *out)
 {
-    double size = fabs(value);
-    snub_text_printf(out, "%.*f", size < 10 ? 2 : size < 1000 ? 1 : 0, value);
+    add_rule(snub_finding_rule(finding), out);
+    if (finding->pulley)
+        snub_text_printf(out, ", %s", finding->pulley);
+    if (finding->other) {
+        snub_text_puts(out, finding->pulley ? " and " : ", ");
+        snub_finding_other(finding, NULL, out);
+    }
+    if (finding->line > 0)
+        snub_text_printf(out, " (line %d)", finding->line);
+    if (!isnan(finding->value)) {
+        snub_text_puts(out, ": ");
+        snub_finding_numbers(finding, NULL, out);
+    }
+    if (finding->at.moment == SNUB_LAID_OUT)
+        return;
+    snub_text_puts(out, ", ");
+    if (finding->at.moment == SNUB_RUNNING)
+        snub_text_printf(out, "at %.0f rpm, ", finding->at.speed / SNUB_RPM);
+    snub_text_puts(out, snub_condition_text(&finding->at));
 }
 
-/* "1.23, limit 1.00" or "38.0 mm, limit 45.0 mm"; nothing where there is no number. */
-static void add_numbers(const snub_finding *finding, snub_text *out)
+static void wrapped(snub_text *line, const snub_look *look, snub_text *out)
 {
-    const char *unit = finding->unit ? finding->unit : "";
-    if (isnan(finding->value))
-        return;
-    snub_text_puts(out, ": ");
-    if (isinf(finding->value))
-        snub_text_puts(out, "without limit");
-    else
-        add_value(finding->value, out);
-    snub_text_printf(out, "%s%s", unit[0] ? " " : "", unit);
-    if (!isfinite(finding->limit))
-        return;
-    snub_text_puts(out, ", limit ");
-    add_value(finding->limit, out);
-    snub_text_printf(out, "%s%s", unit[0] ? " " : "", unit);
-}
-
-static void add_when(const snub_finding *finding, snub_text *out)
-{
-    if (!isnan(finding->at_speed) && finding->at_speed > 0)
-        snub_text_printf(out, ", at %.0f rpm", finding->at_speed * 30 / SNUB_PI);
-    if (finding->state && finding->state[0] && strcmp(finding->state, "laid out") != 0)
-        snub_text_printf(out, ", %s", finding->state);
+    snub_wrap(line->data ? line->data : "", LEVEL_PAD, LEVEL_PAD, look->width, out);
+    out->failed = out->failed || line->failed;
+    snub_text_free(line);
 }
 
 static void add_one(const snub_finding *finding, const snub_look *look, snub_text *out)
 {
-    snub_text head = {0};
-    add_rule(finding->rule, &head);
-    if (finding->pulley)
-        snub_text_printf(&head, ", %s", finding->pulley);
-    if (finding->other)
-        snub_text_printf(&head, "%s%s", finding->pulley ? " and " : ", ", finding->other);
-    add_numbers(finding, &head);
-    add_when(finding, &head);
+    snub_text head = {0}, sentence = {0}, basis = {0};
+    add_head(finding, &head);
     snub_level_show(finding->level, look, LEVEL_PAD, out);
-    snub_wrap(head.data ? head.data : finding->rule, LEVEL_PAD, LEVEL_PAD, look->width, out);
-    out->failed = out->failed || head.failed;
-    snub_text_free(&head);
-    if (finding->text && finding->text[0]) {
-        const char *text = finding->text;
-        /* The pulley is named in the line above. */
-        size_t name = finding->pulley ? strlen(finding->pulley) : 0;
-        if (name && strncmp(text, finding->pulley, name) == 0 && strncmp(text + name, ": ", 2) == 0)
-            text += name + 2;
-        snub_text_printf(out, "%*s", LEVEL_PAD, "");
-        snub_wrap(text, LEVEL_PAD, LEVEL_PAD, look->width, out);
-    }
-    if (finding->source && finding->source[0] && isfinite(finding->limit)) {
-        snub_text line = {0};
-        snub_text_printf(&line, "(limit: %s)", finding->source);
-        snub_text_printf(out, "%*s", LEVEL_PAD, "");
-        snub_wrap(line.data ? line.data : "", LEVEL_PAD, LEVEL_PAD, look->width, out);
-        snub_text_free(&line);
+    wrapped(&head, look, out);
+    snub_finding_sentence(finding, NULL, &sentence);
+    snub_text_printf(out, "%*s", LEVEL_PAD, "");
+    wrapped(&sentence, look, out);
+    if (!isfinite(finding->limit))
+        return;
+    snub_text_puts(&basis, "(basis: ");
+    snub_finding_basis(finding, NULL, &basis);
+    snub_text_puts(&basis, ")");
+    snub_text_printf(out, "%*s", LEVEL_PAD, "");
+    wrapped(&basis, look, out);
+}
+
+void snub_findings_show(const snub_findings *findings, unsigned areas, const snub_look *look, snub_text *out)
+{
+    for (int i = 0; i < findings->count; i++) {
+        if (areas & SNUB_AREA_BIT(snub_finding_area(&findings->items[i])))
+            add_one(&findings->items[i], look, out);
     }
 }
 
-void snub_findings_show(const snub_findings *findings, const snub_look *look, snub_text *out)
+int snub_areas_count(const snub_build *build, unsigned areas)
 {
-    for (int i = 0; i < findings->count; i++)
-        add_one(&findings->items[i], look, out);
+    int count = 0;
+    for (int i = 0; i < build->findings.count; i++)
+        count += (areas & SNUB_AREA_BIT(snub_finding_area(&build->findings.items[i]))) != 0;
+    return count;
+}
+
+static void add_counts(const int counts[SNUB_FAIL + 1], snub_text *out)
+{
+    const char *comma = "";
+    for (int level = SNUB_FAIL; level >= SNUB_NOTE; level--) {
+        if (counts[level] == 0)
+            continue;
+        snub_text_printf(out, "%s%d %s", comma, counts[level], snub_level_text((snub_level)level));
+        comma = ", ";
+    }
+}
+
+/* How many findings a command shows that is not this one. */
+static void count_elsewhere(const snub_build *build, unsigned areas, const char *command, int counts[SNUB_FAIL + 1])
+{
+    memset(counts, 0, sizeof(int) * (SNUB_FAIL + 1));
+    for (int area = 0; area < SNUB_AREAS_; area++) {
+        if ((areas & SNUB_AREA_BIT(area)) || strcmp(snub_area_command((snub_area)area), command) != 0)
+            continue;
+        for (int level = SNUB_NOTE; level <= SNUB_FAIL; level++)
+            counts[level] += snub_findings_count(&build->findings, (snub_level)level, (snub_area)area);
+    }
+}
+
+void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look *look, snub_text *out)
+{
+    static const struct {
+        const char *command, *what;
+    } elsewhere[] = {{"snub check", "belt, arm, slip, air, clearance and fitting"}, {"snub mount", "the hardware"}};
+    int counts[SNUB_FAIL + 1] = {0};
+    for (int level = SNUB_NOTE; level <= SNUB_FAIL; level++)
+        counts[level] = snub_findings_count(&build->findings, (snub_level)level, SNUB_AREAS_);
+    snub_text_puts(out, "\nverdict ");
+    snub_level_show(build->verdict, look, 0, out);
+    if (build->findings.count > 0) {
+        snub_text_puts(out, " (");
+        add_counts(counts, out);
+        snub_text_puts(out, ")");
+    }
+    snub_text_puts(out, "\n");
+    for (size_t i = 0; i < sizeof elsewhere / sizeof elsewhere[0]; i++) {
+        count_elsewhere(build, areas, elsewhere[i].command, counts);
+        if (counts[SNUB_FAIL] + counts[SNUB_WATCH] + counts[SNUB_NOTE] == 0)
+            continue;
+        snub_text line = {0};
+        add_counts(counts, &line);
+        snub_text_printf(&line, " in %s: see %s", elsewhere[i].what, elsewhere[i].command);
+        snub_text_puts(out, "  ");
+        snub_wrap(line.data != NULL ? line.data : "", 2, 2, look->width, out);
+        out->failed = out->failed || line.failed;
+        snub_text_free(&line);
+    }
 }

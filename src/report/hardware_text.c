@@ -1,13 +1,7 @@
 /* Hardware for people. */
-#include "snub/report.h"
+#include "words.h"
 
 #include <string.h>
-
-static const double DEG = 180.0 / SNUB_PI;
-static const double RPM = 30.0 / SNUB_PI;
-static const double MINUTES = 60.0 * 180.0 / SNUB_PI;
-#define MM 1000.0
-#define HOURS (1.0 / 3600.0)
 
 static snub_cell number(double value)
 {
@@ -17,7 +11,7 @@ static snub_cell number(double value)
 static snub_status show(const char *title, const snub_column *columns, int column_count, const snub_cell *cells,
                         int rows, const snub_look *look, snub_text *out, snub_error *error)
 {
-    const snub_sheet_table table = {.name = title,
+    const snub_data_table table = {.name = title,
                                     .title = title,
                                     .column_count = column_count,
                                     .columns = columns,
@@ -59,14 +53,14 @@ static snub_status planes(const snub_hardware_report *r, const snub_look *look, 
         const snub_plane_result *p = &r->plane[i];
         const bool guides = r->drive->hardware->pulleys[i].guides;
         *cell++ = snub_cell_text(r->drive->pulleys[i].name);
-        *cell++ = number(r->drive->pulleys[i].plane * MM);
-        *cell++ = number(guides ? p->entry * DEG : NAN);
-        *cell++ = number(guides ? p->entry_loaded * DEG : NAN);
-        *cell++ = number(guides ? p->rss * DEG : NAN);
-        *cell++ = number(guides ? p->worst * DEG : NAN);
-        *cell++ = number(guides && r->shims.wanted ? p->advised * DEG : NAN);
-        *cell++ = number(p->drift * MM);
-        *cell++ = number(p->edge * MM);
+        *cell++ = number(r->drive->pulleys[i].plane / SNUB_MM);
+        *cell++ = number(guides ? p->entry / SNUB_DEG : NAN);
+        *cell++ = number(guides ? p->entry_loaded / SNUB_DEG : NAN);
+        *cell++ = number(guides ? p->rss / SNUB_DEG : NAN);
+        *cell++ = number(guides ? p->worst / SNUB_DEG : NAN);
+        *cell++ = number(guides && r->shims.wanted ? p->advised / SNUB_DEG : NAN);
+        *cell++ = number(p->drift / SNUB_MM);
+        *cell++ = number(p->edge / SNUB_MM);
         *cell++ = number(r->hub[i].worst_size);
     }
     return show("Planes: the belt's angle at its entry to each guiding pulley; worst hub load", columns, COLUMNS, cells,
@@ -94,8 +88,8 @@ static snub_status standoffs(const snub_hardware_report *r, const snub_look *loo
         *cell++ = number(s->no_gap);
         *cell++ = number(0.5 * (s->preload_low + s->preload_high) / 1000);
         *cell++ = number(s->torque);
-        *cell++ = number(s->slope * MINUTES);
-        *cell++ = number(s->deflection * MM);
+        *cell++ = number(s->slope / SNUB_ARCMIN);
+        *cell++ = number(s->deflection / SNUB_MM);
         *cell++ = number(s->stress / 1e6);
         *cell++ = number(s->fatigue);
     }
@@ -159,9 +153,13 @@ static snub_status mounts(const snub_hardware_report *r, const snub_look *look, 
              m->moment, m->overturning, m->mount->friction,
              m->mount->faces != NULL ? m->mount->faces : "given or least of the table");
         if (m->slope > 0)
-            line(look, out, "bracket", "bends and twists by %.2f minutes of arc", m->slope * MINUTES);
+            line(look, out, "bracket", "bends and twists by %.2f minutes of arc", m->slope / SNUB_ARCMIN);
         status = tightening(m, look, out, error);
-        line(look, out, "order", "%s", m->tighten_text);
+        snub_text order = {0};
+        snub_tightening_words(m, NULL, &order);
+        line(look, out, "order", "%s", order.data != NULL ? order.data : "");
+        out->failed = out->failed || order.failed;
+        snub_text_free(&order);
         for (int k = 0; k < m->mount->bolt_count; k++) {
             if (k == 0 || strcmp(m->bolts[k].torque_source, m->bolts[k - 1].torque_source) != 0)
                 line(look, out, "torque", "%s: %s", m->bolts[k].bolt->name, m->bolts[k].torque_source);
@@ -192,18 +190,18 @@ static snub_status bearings(const snub_hardware_report *r, const snub_look *look
         *cell++ = snub_cell_text(b->bearing->designation);
         *cell++ = number(b->load);
         *cell++ = number(b->ratio);
-        *cell++ = number(b->life_adjusted * HOURS);
-        *cell++ = number(b->grease * HOURS);
-        *cell++ = number(b->top_speed * RPM);
+        *cell++ = number(b->life_adjusted / SNUB_HOUR);
+        *cell++ = number(b->grease / SNUB_HOUR);
+        *cell++ = number(b->top_speed / SNUB_RPM);
         *cell++ = number(b->n_dm);
         *cell++ = number(b->static_safety);
-        *cell++ = number(b->tilt * MINUTES);
+        *cell++ = number(b->tilt / SNUB_ARCMIN);
     }
     snub_status status = show("Bearings over the duty", columns, COLUMNS, cells, rows, look, out, error);
     if (rows > 0 && r->duty_assumed)
         line(look, out, "duty", "%s",
              "not in the file: time is taken to fall linearly from idle to a twentieth of that at "
-             "the redline (memory); give `duty` for your own");
+             "the redline (rule of thumb); give `duty` for your own");
     return status;
 }
 
@@ -215,29 +213,41 @@ static void caution(const snub_look *look, snub_text *out)
          "spring is under load. Check torques again after the first heat cycle, engine cold.");
 }
 
-snub_status snub_text_hardware(const snub_hardware_report *report, const snub_look *look, snub_text *out,
-                               snub_error *error)
+static snub_status tables(const snub_hardware_report *report, const snub_look *look, snub_text *out, snub_error *error)
 {
+    snub_status status = planes(report, look, out, error);
+    if (status == SNUB_OK)
+        status = standoffs(report, look, out, error);
+    if (status == SNUB_OK)
+        status = mounts(report, look, out, error);
+    return status == SNUB_OK ? bearings(report, look, out, error) : status;
+}
+
+snub_status snub_text_hardware(const snub_build *build, const snub_look *look, snub_text *out, snub_error *error)
+{
+    const snub_drive *drive = build->drive;
     snub_status status = SNUB_OK;
-    snub_text_printf(out, "%s\n", report->drive->title != NULL ? report->drive->title : "(no title)");
-    snub_text_printf(out, "belt %s; loads at rest and from idle to redline, steady, rising, falling\n",
-                     report->check->designation);
-    if (report->done) {
-        status = planes(report, look, out, error);
-        if (status == SNUB_OK)
-            status = standoffs(report, look, out, error);
-        if (status == SNUB_OK)
-            status = mounts(report, look, out, error);
-        if (status == SNUB_OK)
-            status = bearings(report, look, out, error);
-    }
-    if (report->findings.count > 0)
+    snub_text row = {0};
+    snub_text_printf(out, "%s\n", drive->title != NULL ? drive->title : "(no title)");
+    snub_row_words(&build->row, false, NULL, &row);
+    if (row.length > 0)
+        line(look, out, "build", "%s", row.data);
+    snub_text_free(&row);
+    line(look, out, "belt", "%s; loads at rest and from idle to redline, every way of running",
+         build->settled ? build->designation : "none");
+    if (build->report != NULL && build->report->done)
+        status = tables(build->report, look, out, error);
+    else
+        line(look, out, "hardware", "%s",
+             drive->hardware == NULL
+                 ? "the file has none: add stacks, obstacles, mounts, standoffs or bearings to have it judged"
+                 : "not judged: the belt cannot be laid or tensioned");
+    if (snub_areas_count(build, SNUB_AREAS_OF_MOUNT) > 0)
         snub_text_puts(out, "\n");
-    snub_findings_show(&report->findings, look, out);
-    caution(look, out);
-    snub_text_puts(out, "\nverdict ");
-    snub_level_show(snub_findings_verdict(&report->findings), look, 0, out);
-    snub_text_puts(out, "\n");
+    snub_findings_show(&build->findings, SNUB_AREAS_OF_MOUNT, look, out);
+    if (build->report != NULL)
+        caution(look, out);
+    snub_verdict_show(build, SNUB_AREAS_OF_MOUNT, look, out);
     if (status == SNUB_OK && out->failed)
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     return status;

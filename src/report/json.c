@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "json_words.h"
+#include "words.h"
 
 json_t *snub_json_number(double value)
 {
@@ -37,20 +38,48 @@ json_t *snub_json_pair(double x, double y)
     return json_pack("[o, o]", snub_json_number(x), snub_json_number(y));
 }
 
+/* Words as JSON; the text is freed. NULL where memory is out. */
+static json_t *words_of(snub_text *text)
+{
+    json_t *json = text->failed ? NULL : json_string(text->data != NULL ? text->data : "");
+    snub_text_free(text);
+    return json;
+}
+
+static void put_condition(json_t *object, const snub_condition *at)
+{
+    const bool cases = at->moment == SNUB_RUNNING || at->moment == SNUB_AT_REST;
+    snub_json_put(object, "at_rpm",
+                  snub_json_number(at->moment == SNUB_RUNNING ? at->speed / SNUB_RPM : cases ? 0.0 : (double)NAN));
+    snub_json_put(object, "state", json_string(snub_condition_text(at)));
+    snub_json_put(object, "belt", cases ? json_string(snub_corner_text(at->corner)) : json_null());
+    snub_json_put(object, "arm_friction",
+                  cases ? json_string(at->side < 0 ? "low" : at->side > 0 ? "high" : "middle") : json_null());
+}
+
 static json_t *one_finding(const snub_finding *finding)
 {
+    const snub_wording_info *info = snub_wording_describe(finding->wording);
     json_t *object = json_object();
+    snub_text other = {0}, sentence = {0}, basis = {0};
+    snub_finding_other(finding, NULL, &other);
+    snub_finding_sentence(finding, NULL, &sentence);
+    snub_finding_basis(finding, NULL, &basis);
     snub_json_put(object, "level", json_string(snub_level_text(finding->level)));
-    snub_json_put(object, "rule", json_string(finding->rule));
+    snub_json_put(object, "rule", json_string(snub_finding_rule(finding)));
+    snub_json_put(object, "area", json_string(snub_area_text(snub_finding_area(finding))));
     snub_json_put(object, "pulley", snub_json_words(finding->pulley));
-    snub_json_put(object, "other", snub_json_words(finding->other));
-    snub_json_put(object, "value", snub_json_number(finding->value));
-    snub_json_put(object, "limit", snub_json_number(finding->limit));
-    snub_json_put(object, "unit", json_string(finding->unit != NULL ? finding->unit : ""));
-    snub_json_put(object, "at_rpm", snub_json_number(finding->at_speed * SNUB_RAD_S_TO_RPM));
-    snub_json_put(object, "state", snub_json_words(finding->state));
-    snub_json_put(object, "text", json_string(finding->text));
-    snub_json_put(object, "source", json_string(finding->source != NULL ? finding->source : ""));
+    snub_json_put(object, "other", other.length > 0 ? words_of(&other) : json_null());
+    snub_json_put(object, "span",
+                  finding->kind == SNUB_OTHER_SPAN ? json_pack("[s, s]", finding->other, finding->second) : json_null());
+    snub_json_put(object, "line", finding->line > 0 ? json_integer(finding->line) : json_null());
+    snub_json_put(object, "value", snub_json_number(snub_in_unit(info->unit, finding->value)));
+    snub_json_put(object, "limit", snub_json_number(snub_in_unit(info->unit, finding->limit)));
+    snub_json_put(object, "unit", json_string(snub_unit_describe(info->unit)->text));
+    put_condition(object, &finding->at);
+    snub_json_put(object, "text", words_of(&sentence));
+    snub_json_put(object, "source", words_of(&basis));
+    snub_text_free(&other);
     return object;
 }
 

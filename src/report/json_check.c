@@ -1,19 +1,78 @@
 /* `snub check --json`. */
 #include "json_words.h"
 
-static json_t *build_of(const snub_check *check)
+static json_t *choice_of(const snub_build *build, const snub_choice *choice)
+{
+    char designation[32];
+    json_t *object = json_object();
+    snub_designation(&build->drive->belt, choice->length, designation);
+    snub_json_put(object, "designation", json_string(designation));
+    snub_json_put(object, "part", snub_json_words(choice->part));
+    snub_json_put(object, "belt_length_mm", snub_json_number(choice->length / SNUB_MM));
+    snub_json_put(object, "slots_mm", snub_json_slots(build, choice->settings));
+    snub_json_put(object, "verdict",
+                  choice->judged ? json_string(snub_level_text(choice->verdict)) : json_null());
+    snub_json_put(object, "grip_used", snub_json_number(choice->grip));
+    snub_json_put(object, "gap_mm", snub_json_number(choice->gap / SNUB_MM));
+    snub_json_put(object, "arm_wind_deg",
+                  snub_json_pair(choice->wind_rest / SNUB_DEG, choice->wind_redline / SNUB_DEG));
+    return object;
+}
+
+json_t *snub_json_runner_up(const snub_build *build)
+{
+    return build->choices.count > 1 ? choice_of(build, &build->choices.choice[1]) : json_null();
+}
+
+json_t *snub_json_slots(const snub_build *build, const double *settings)
+{
+    json_t *slots = json_object();
+    for (int i = 0; i < build->drive->pulley_count; i++) {
+        if (build->drive->pulleys[i].sits == SNUB_ON_SLOT && build->settled)
+            snub_json_put(slots, build->drive->pulleys[i].name, snub_json_number(settings[i] / SNUB_MM));
+    }
+    return slots;
+}
+
+json_t *snub_json_why(const snub_build *build)
+{
+    static const char *const whys[] = {"written in the file", "only one that fits", "best verdict", "best by the search",
+                                       "belt written, setting chosen"};
+    json_t *object = json_object();
+    snub_json_put(object, "because", build->settled ? json_string(whys[build->choices.why]) : json_null());
+    snub_json_put(object, "on_offer", json_integer(build->choices.offered));
+    snub_json_put(object, "that_fit", json_integer(build->choices.fit));
+    return object;
+}
+
+json_t *snub_json_row(const snub_row *row)
+{
+    json_t *object = json_object(), *options = json_object(), *sets = json_array();
+    snub_json_put(object, "variant", json_string(row->variant != NULL ? row->variant : ""));
+    for (int o = 0; o < row->option_count; o++)
+        snub_json_put(options, row->options[o].path, json_string(row->values[o]));
+    snub_json_put(object, "options", options);
+    for (int i = row->overlay_count - row->set_count; i < row->overlay_count; i++)
+        json_array_append_new(sets, json_string(row->overlays[i].path));
+    snub_json_put(object, "set", sets);
+    return object;
+}
+
+json_t *snub_json_build(const snub_build *b)
 {
     json_t *build = json_object();
-    snub_json_put(build, "ribs", json_integer(check->drive->belt.ribs));
-    snub_json_put(build, "belt_length_mm", snub_json_number(check->length * 1e3));
-    snub_json_put(build, "designation", json_string(check->designation));
-    snub_json_put(build, "belt_chosen_by_snub", json_boolean(check->length_chosen));
-    json_t *slots = json_object();
-    for (int i = 0; i < check->drive->pulley_count; i++) {
-        if (check->drive->pulleys[i].sits == SNUB_ON_SLOT)
-            snub_json_put(slots, check->drive->pulleys[i].name, snub_json_number(check->settings[i] * 1e3));
-    }
-    snub_json_put(build, "slots_mm", slots);
+    char fingerprint[65];
+    snub_drive_digest(b->drive, fingerprint);
+    snub_json_put(build, "fingerprint", json_string(fingerprint));
+    snub_json_put(build, "ribs", json_integer(b->drive->belt.ribs));
+    snub_json_put(build, "belt_length_mm", snub_json_number(b->length / SNUB_MM));
+    snub_json_put(build, "designation", json_string(b->designation));
+    snub_json_put(build, "part", snub_json_words(b->part));
+    snub_json_put(build, "belt_chosen_by_snub", json_boolean(b->settled && b->length_chosen));
+    snub_json_put(build, "slots_mm", snub_json_slots(b, b->settings));
+    snub_json_put(build, "row", snub_json_row(&b->row));
+    snub_json_put(build, "why", snub_json_why(b));
+    snub_json_put(build, "runner_up", snub_json_runner_up(b));
     return build;
 }
 
@@ -23,39 +82,39 @@ static const char *arm_words(snub_arm_state state)
     return words[state];
 }
 
-static json_t *arm_of(const snub_check *check)
+static json_t *arm_of(const snub_build *build, const snub_state *state)
 {
-    if (check->drive->arm < 0 || !check->laid)
+    if (build->drive->arm < 0 || !state->solved)
         return json_null();
-    const snub_arm *arm = &check->drive->pulleys[check->drive->arm].arm;
-    const snub_equilibrium *e = &check->balance.equilibrium;
+    const snub_arm *arm = &build->drive->pulleys[build->drive->arm].arm;
+    const snub_equilibrium *e = &state->balance.equilibrium;
     json_t *object = json_object();
-    snub_json_put(object, "wind_deg", snub_json_number(e->wind * SNUB_RAD_TO_DEG));
-    snub_json_put(object, "moment_N_m", snub_json_number(check->balance.spring_moment));
-    snub_json_put(object, "room_to_rest_deg", snub_json_number(e->wind * SNUB_RAD_TO_DEG));
-    snub_json_put(object, "room_to_stop_deg", snub_json_number((arm->travel - e->wind) * SNUB_RAD_TO_DEG));
+    snub_json_put(object, "wind_deg", snub_json_number(e->wind / SNUB_DEG));
+    snub_json_put(object, "moment_N_m", snub_json_number(state->balance.spring_moment));
+    snub_json_put(object, "room_to_rest_deg", snub_json_number(e->wind / SNUB_DEG));
+    snub_json_put(object, "room_to_stop_deg", snub_json_number((arm->travel - e->wind) / SNUB_DEG));
     snub_json_put(object, "state", json_string(arm_words(e->arm)));
     snub_json_put(object, "friction_band_deg",
-                  snub_json_pair(check->wind_band[0] * SNUB_RAD_TO_DEG, check->wind_band[1] * SNUB_RAD_TO_DEG));
-    snub_json_put(object, "wind_at_rest_deg", snub_json_number(check->rest.equilibrium.wind * SNUB_RAD_TO_DEG));
+                  snub_json_pair(state->wind_band[0] / SNUB_DEG, state->wind_band[1] / SNUB_DEG));
+    snub_json_put(object, "wind_at_rest_deg", snub_json_number(build->wind_rest / SNUB_DEG));
     snub_json_put(object, "equilibria", json_integer(e->equilibria));
     return object;
 }
 
-static json_t *pulley_of(const snub_check *check, int i)
+static json_t *pulley_of(const snub_build *build, const snub_state *now, int i)
 {
-    const snub_pulley *pulley = &check->drive->pulleys[i];
-    const snub_pulley_state *state = &check->balance.pulley[i];
-    const double *centre = check->balance.path.centre[i];
+    const snub_pulley *pulley = &build->drive->pulleys[i];
+    const snub_pulley_state *state = &now->balance.pulley[i];
+    const double *centre = now->balance.path.centre[i];
     json_t *object = json_object();
     snub_json_put(object, "name", json_string(pulley->name));
-    snub_json_put(object, "turns", json_string(check->balance.path.radius[i] > 0.0 ? "cw" : "ccw"));
+    snub_json_put(object, "turns", json_string(now->balance.path.radius[i] > 0.0 ? "cw" : "ccw"));
     snub_json_put(object, "side", json_string(pulley->side == SNUB_RIB ? "rib" : "back"));
-    snub_json_put(object, "centre_mm", snub_json_pair(centre[0] * 1e3, centre[1] * 1e3));
-    snub_json_put(object, "pitch_radius_mm", snub_json_number(pulley->pitch_radius * 1e3));
-    snub_json_put(object, "wrap_deg", snub_json_number(state->wrap * SNUB_RAD_TO_DEG));
-    snub_json_put(object, "rpm", snub_json_number(state->speed * SNUB_RAD_S_TO_RPM));
-    snub_json_put(object, "creep_pct", snub_json_number(state->creep * 100.0));
+    snub_json_put(object, "centre_mm", snub_json_pair(centre[0] * 1e3, centre[1] / SNUB_MM));
+    snub_json_put(object, "pitch_radius_mm", snub_json_number(pulley->pitch_radius / SNUB_MM));
+    snub_json_put(object, "wrap_deg", snub_json_number(state->wrap / SNUB_DEG));
+    snub_json_put(object, "rpm", snub_json_number(state->speed / SNUB_RPM));
+    snub_json_put(object, "creep_pct", snub_json_number(state->creep / SNUB_PERCENT));
     snub_json_put(object, "torque_N_m", snub_json_number(state->torque));
     snub_json_put(object, "entry_tension_N", snub_json_number(state->entry));
     snub_json_put(object, "exit_tension_N", snub_json_number(state->exit));
@@ -64,59 +123,78 @@ static json_t *pulley_of(const snub_check *check, int i)
     snub_json_put(object, "grip_used_wet", snub_json_number(state->grip_wet));
     snub_json_put(object, "slack", json_boolean(state->slack));
     snub_json_put(object, "hub_load_N", snub_json_number(hypot(state->hub[0], state->hub[1])));
-    snub_json_put(object, "hub_load_deg", snub_json_number(atan2(state->hub[1], state->hub[0]) * SNUB_RAD_TO_DEG));
+    snub_json_put(object, "hub_load_deg", snub_json_number(atan2(state->hub[1], state->hub[0]) / SNUB_DEG));
     return object;
 }
 
-static json_t *span_of(const snub_check *check, int i)
+static json_t *span_of(const snub_build *build, const snub_state *now, int i)
 {
-    const snub_pulley *pulleys = check->drive->pulleys;
+    const snub_pulley *pulleys = build->drive->pulleys;
     json_t *object = json_object();
     snub_json_put(object, "from", json_string(pulleys[i].name));
-    snub_json_put(object, "to", json_string(pulleys[(i + 1) % check->drive->pulley_count].name));
-    snub_json_put(object, "length_mm", snub_json_number(check->balance.path.span[i] * 1e3));
-    snub_json_put(object, "tension_N", snub_json_number(check->balance.span_tension[i]));
-    snub_json_put(object, "frequency_Hz", snub_json_number(check->balance.span_frequency[i]));
+    snub_json_put(object, "to", json_string(pulleys[(i + 1) % build->drive->pulley_count].name));
+    snub_json_put(object, "length_mm", snub_json_number(now->balance.path.span[i] / SNUB_MM));
+    snub_json_put(object, "tension_N", snub_json_number(now->balance.span_tension[i]));
+    snub_json_put(object, "frequency_Hz", snub_json_number(now->balance.span_frequency[i]));
     return object;
 }
 
-static json_t *belt_of(const snub_check *check)
+static json_t *belt_of(const snub_state *state)
 {
-    const snub_equilibrium *e = &check->balance.equilibrium;
+    const snub_equilibrium *e = &state->balance.equilibrium;
     json_t *belt = json_object();
-    snub_json_put(belt, "speed_m_s", check->laid ? snub_json_number(e->belt_speed) : json_null());
+    snub_json_put(belt, "speed_m_s", state->solved ? snub_json_number(e->belt_speed) : json_null());
     snub_json_put(belt, "path_length_mm",
-                  check->laid ? snub_json_number(check->balance.path.length * 1e3) : json_null());
-    snub_json_put(belt, "centrifugal_tension_N", check->laid ? snub_json_number(e->centrifugal) : json_null());
+                  state->solved ? snub_json_number(state->balance.path.length / SNUB_MM) : json_null());
+    snub_json_put(belt, "centrifugal_tension_N", state->solved ? snub_json_number(e->centrifugal) : json_null());
     snub_json_put(belt, "stretch_counted", json_string("spans and arcs"));
     return belt;
 }
 
-json_t *snub_json_check(const snub_check *check)
+json_t *snub_json_verdict(const snub_build *build)
+{
+    return build->judged ? json_string(snub_level_text(build->verdict)) : json_null();
+}
+
+/* Why there is nothing to show at that speed; null where there is. */
+static json_t *no_balance(const snub_build *build, const snub_state *now)
+{
+    snub_text words = {0};
+    if (now->solved)
+        return json_null();
+    if (build->settled && now->why.level != SNUB_PASS)
+        snub_finding_sentence(&now->why, NULL, &words);
+    json_t *json = words.failed ? NULL : json_string(words.length > 0 ? words.data : "The belt cannot be laid.");
+    snub_text_free(&words);
+    return json;
+}
+
+json_t *snub_json_check(const snub_build *build, const snub_state *now)
 {
     json_t *root = json_object(), *pulleys = json_array(), *spans = json_array();
+    const bool whole = build->laid && build->judged;
     snub_json_put(root, "snub", json_integer(1));
-    snub_json_put(root, "title", json_string(check->drive->title != NULL ? check->drive->title : ""));
-    snub_json_put(root, "verdict", json_string(snub_level_text(snub_findings_verdict(&check->findings))));
-    snub_json_put(root, "build", build_of(check));
+    snub_json_put(root, "title", json_string(build->drive->title != NULL ? build->drive->title : ""));
+    snub_json_put(root, "verdict", snub_json_verdict(build));
+    snub_json_put(root, "build", snub_json_build(build));
     json_t *state = json_object();
-    snub_json_put(state, "engine_rpm", snub_json_number(check->engine_speed * SNUB_RAD_S_TO_RPM));
-    snub_json_put(state, "rate_rpm_s", snub_json_number(check->rate * SNUB_RAD_S_TO_RPM));
+    snub_json_put(state, "engine_rpm", snub_json_number(now->engine_speed / SNUB_RPM));
+    snub_json_put(state, "rate_rpm_s", snub_json_number(now->rate / SNUB_RPM));
+    snub_json_put(state, "no_equilibrium", no_balance(build, now));
     snub_json_put(root, "state", state);
-    snub_json_put(root, "belt", belt_of(check));
-    snub_json_put(root, "arm", arm_of(check));
-    for (int i = 0; check->laid && i < check->drive->pulley_count; i++) {
-        json_array_append_new(pulleys, pulley_of(check, i));
-        json_array_append_new(spans, span_of(check, i));
+    snub_json_put(root, "belt", belt_of(now));
+    snub_json_put(root, "arm", arm_of(build, now));
+    for (int i = 0; now->solved && i < build->drive->pulley_count; i++) {
+        json_array_append_new(pulleys, pulley_of(build, now, i));
+        json_array_append_new(spans, span_of(build, now, i));
     }
     snub_json_put(root, "pulleys", pulleys);
     snub_json_put(root, "spans", spans);
-    snub_json_put(root, "worst_grip_used", snub_json_number(check->laid ? check->worst_grip : NAN));
-    snub_json_put(root, "worst_grip_at_rpm",
-                  snub_json_number(check->laid ? check->worst_grip_speed * SNUB_RAD_S_TO_RPM : NAN));
-    snub_json_put(root, "slip_onset_rpm", snub_json_number(check->laid ? check->slip_onset * SNUB_RAD_S_TO_RPM : NAN));
-    snub_json_put(root, "tightest_gap_mm", snub_json_number(check->tightest_gap * 1e3));
-    snub_json_put(root, "findings", snub_json_findings(&check->findings));
+    snub_json_put(root, "worst_grip_used", snub_json_number(whole ? build->worst_grip : NAN));
+    snub_json_put(root, "worst_grip_at_rpm", snub_json_number(whole ? build->worst_grip_speed / SNUB_RPM : NAN));
+    snub_json_put(root, "slip_onset_rpm", snub_json_number(whole ? build->slip_onset / SNUB_RPM : NAN));
+    snub_json_put(root, "tightest_gap_mm", snub_json_number(whole ? build->tightest_gap / SNUB_MM : NAN));
+    snub_json_put(root, "findings", snub_json_findings(&build->findings));
     if (!snub_json_whole(root)) {
         json_decref(root);
         return NULL;

@@ -1,8 +1,6 @@
 /* `snub mount --json` and `snub compare --json`. */
 #include "json_words.h"
-
-#define MINUTES (60.0 * SNUB_RAD_TO_DEG)
-#define MM 1e3
+#include "words.h"
 
 static void put(json_t *object, const char *key, double value)
 {
@@ -18,16 +16,16 @@ static json_t *plane_of(const snub_hardware_report *r, int i)
 {
     const snub_plane_result *p = &r->plane[i];
     json_t *o = json_object();
-    put(o, "plane_mm", r->drive->pulleys[i].plane * MM);
+    put(o, "plane_mm", r->drive->pulleys[i].plane / SNUB_MM);
     snub_json_put(o, "guides", json_boolean(r->drive->hardware->pulleys[i].guides));
-    put(o, "entry_deg", p->entry * SNUB_RAD_TO_DEG);
-    put(o, "entry_loaded_deg", p->entry_loaded * SNUB_RAD_TO_DEG);
-    put(o, "tolerance_rss_deg", p->rss * SNUB_RAD_TO_DEG);
-    put(o, "tolerance_worst_deg", p->worst * SNUB_RAD_TO_DEG);
-    put(o, "entry_shimmed_deg", p->advised * SNUB_RAD_TO_DEG);
-    put(o, "drift_mm", p->drift * MM);
-    put(o, "edge_mm", p->edge * MM);
-    put(o, "flange_mm", p->flange * MM);
+    put(o, "entry_deg", p->entry / SNUB_DEG);
+    put(o, "entry_loaded_deg", p->entry_loaded / SNUB_DEG);
+    put(o, "tolerance_rss_deg", p->rss / SNUB_DEG);
+    put(o, "tolerance_worst_deg", p->worst / SNUB_DEG);
+    put(o, "entry_shimmed_deg", p->advised / SNUB_DEG);
+    put(o, "drift_mm", p->drift / SNUB_MM);
+    put(o, "edge_mm", p->edge / SNUB_MM);
+    put(o, "flange_mm", p->flange / SNUB_MM);
     return o;
 }
 
@@ -35,13 +33,13 @@ static json_t *hub_of(const snub_hub_load *h)
 {
     json_t *o = json_object();
     put(o, "worst_N", h->worst_size);
-    put(o, "worst_deg", atan2(h->worst[1], h->worst[0]) * SNUB_RAD_TO_DEG);
+    put(o, "worst_deg", atan2(h->worst[1], h->worst[0]) / SNUB_DEG);
     put(o, "least_N", h->least_size);
-    put(o, "at_rpm", h->worst_speed * SNUB_RAD_S_TO_RPM);
-    say(o, "state", h->worst_state);
+    put(o, "at_rpm", h->worst_at.speed / SNUB_RPM);
+    say(o, "state", snub_condition_text(&h->worst_at));
     put(o, "duty_mean_N", h->duty_mean);
-    put(o, "duty_mean_rpm", h->mean_speed * SNUB_RAD_S_TO_RPM);
-    put(o, "top_rpm", h->top_speed * SNUB_RAD_S_TO_RPM);
+    put(o, "duty_mean_rpm", h->mean_speed / SNUB_RPM);
+    put(o, "top_rpm", h->top_speed / SNUB_RPM);
     return o;
 }
 
@@ -54,8 +52,8 @@ static json_t *standoff_of(const snub_standoff_result *s)
     put(o, "preload_low_N", s->preload_low);
     put(o, "preload_high_N", s->preload_high);
     put(o, "torque_N_m", s->torque);
-    put(o, "slope_arcmin", s->slope * MINUTES);
-    put(o, "deflection_mm", s->deflection * MM);
+    put(o, "slope_arcmin", s->slope / SNUB_ARCMIN);
+    put(o, "deflection_mm", s->deflection / SNUB_MM);
     put(o, "bending_MPa", s->stress / 1e6);
     put(o, "alternating_MPa", s->alternating / 1e6);
     put(o, "mean_MPa", s->mean / 1e6);
@@ -77,11 +75,11 @@ static json_t *bearing_of(const snub_bearing_result *b)
     put(o, "life_h", b->life_adjusted / 3600.0);
     put(o, "grease_life_h", b->grease / 3600.0);
     put(o, "n_dm_mm_rpm", b->n_dm);
-    put(o, "top_rpm", b->top_speed * SNUB_RAD_S_TO_RPM);
-    put(o, "limit_rpm", b->limit_speed > 0.0 ? b->limit_speed * SNUB_RAD_S_TO_RPM : NAN);
+    put(o, "top_rpm", b->top_speed / SNUB_RPM);
+    put(o, "limit_rpm", b->limit_speed > 0.0 ? b->limit_speed / SNUB_RPM : NAN);
     put(o, "moment_N_m", b->moment);
-    put(o, "tilt_arcmin", b->tilt * MINUTES);
-    put(o, "tilt_limit_arcmin", b->tilt_most * MINUTES);
+    put(o, "tilt_arcmin", b->tilt / SNUB_ARCMIN);
+    put(o, "tilt_limit_arcmin", b->tilt_most / SNUB_ARCMIN);
     return o;
 }
 
@@ -123,8 +121,8 @@ static json_t *bolt_of(const snub_bolt_result *b, bool carried)
     put(o, "overload_safety", carried ? b->joint.overload : NAN);
     put(o, "fatigue_safety", carried ? b->joint.fatigue : NAN);
     put(o, "stress_MPa", carried ? b->stress / 1e6 : NAN);
-    put(o, "engagement_mm", b->bolt->engagement > 0.0 ? b->bolt->engagement * MM : NAN);
-    put(o, "engagement_needed_mm", b->engagement_needed > 0.0 ? b->engagement_needed * MM : NAN);
+    put(o, "engagement_mm", b->bolt->engagement > 0.0 ? b->bolt->engagement / SNUB_MM : NAN);
+    put(o, "engagement_needed_mm", b->engagement_needed > 0.0 ? b->engagement_needed / SNUB_MM : NAN);
     snub_json_put(o, "pad_assumed", json_boolean(b->pad_assumed));
     return o;
 }
@@ -143,11 +141,14 @@ static json_t *mounts_of(const snub_hardware_report *r)
         put(o, "tilting_N_m", m->overturning);
         put(o, "turning_friction_used", m->turning_use);
         put(o, "friction", m->mount->friction);
-        put(o, "bracket_slope_arcmin", m->slope * MINUTES);
+        put(o, "bracket_slope_arcmin", m->slope / SNUB_ARCMIN);
         for (int k = 0; k < m->mount->bolt_count; k++)
             json_array_append_new(bolts, bolt_of(&m->bolts[m->tighten[k]], m->carried));
         snub_json_put(o, "bolts", bolts);
-        say(o, "tightening", m->tighten_text);
+        snub_text order = {0};
+        snub_tightening_words(m, NULL, &order);
+        say(o, "tightening", order.data);
+        snub_text_free(&order);
         json_array_append_new(list, o);
     }
     return list;
@@ -161,18 +162,18 @@ static json_t *shims_of(const snub_hardware_report *r)
     json_t *o = json_object(), *places = json_array();
     snub_json_put(o, "wanted", json_boolean(a->wanted));
     snub_json_put(o, "passes", json_boolean(a->answer.passes));
-    put(o, "worst_now_deg", a->worst_now * SNUB_RAD_TO_DEG);
-    put(o, "worst_deg", a->answer.worst * SNUB_RAD_TO_DEG);
+    put(o, "worst_now_deg", a->worst_now / SNUB_DEG);
+    put(o, "worst_deg", a->answer.worst / SNUB_DEG);
     snub_json_put(o, "shims", json_integer(a->answer.shims));
     for (int k = 0; k < a->places; k++) {
         json_t *p = json_object(), *pack = json_array();
         say(p, "of", a->owner[k]);
         say(p, "part", a->place[k]->name);
-        put(p, "now_mm", a->place[k]->length * MM);
-        put(p, "thickness_mm", a->answer.pack[k] * MM);
+        put(p, "now_mm", a->place[k]->length / SNUB_MM);
+        put(p, "thickness_mm", a->answer.pack[k] / SNUB_MM);
         for (int i = 0; i < r->drive->hardware->shim_count; i++) {
             for (int c = 0; c < a->answer.count[k][i]; c++)
-                json_array_append_new(pack, snub_json_number(r->drive->hardware->shims[i] * MM));
+                json_array_append_new(pack, snub_json_number(r->drive->hardware->shims[i] / SNUB_MM));
         }
         snub_json_put(p, "pack_mm", pack);
         json_array_append_new(places, p);
@@ -191,33 +192,39 @@ static json_t *conflicts_of(const snub_hardware_report *r)
         say(o, "obstacle", c->obstacle->name);
         say(o, "pulley", r->drive->pulleys[c->index].name);
         say(o, "piece", pieces[c->piece]);
-        put(o, "gap_mm", c->gap * MM);
-        put(o, "needed_mm", c->needed * MM);
-        put(o, "flap_mm", c->flap * MM);
-        snub_json_put(o, "at_mm", snub_json_pair(c->at[0] * MM, c->at[1] * MM));
-        put(o, "relief_mm", c->relief * MM);
-        snub_json_put(o, "relief_z_mm", snub_json_pair(c->relief_from * MM, c->relief_to * MM));
-        put(o, "face_off_mm", c->face_off * MM);
-        put(o, "trim_mm", c->trim * MM);
-        put(o, "narrower_mm", c->narrower * MM);
+        put(o, "gap_mm", c->gap / SNUB_MM);
+        put(o, "needed_mm", c->needed / SNUB_MM);
+        put(o, "flap_mm", c->flap / SNUB_MM);
+        snub_json_put(o, "at_mm", snub_json_pair(c->at[0] / SNUB_MM, c->at[1] / SNUB_MM));
+        put(o, "relief_mm", c->relief / SNUB_MM);
+        snub_json_put(o, "relief_z_mm", snub_json_pair(c->relief_from / SNUB_MM, c->relief_to / SNUB_MM));
+        put(o, "face_off_mm", c->face_off / SNUB_MM);
+        put(o, "trim_mm", c->trim / SNUB_MM);
+        put(o, "narrower_mm", c->narrower / SNUB_MM);
         json_array_append_new(list, o);
     }
     return list;
 }
 
-json_t *snub_json_hardware(const snub_hardware_report *r)
+json_t *snub_json_hardware(const snub_build *build)
 {
+    const snub_hardware_report *r = build->report;
+    const bool done = r != NULL && r->done;
     json_t *o = json_object();
     snub_json_put(o, "snub", json_integer(1));
-    say(o, "title", r->drive->title);
-    say(o, "designation", r->check->designation);
-    snub_json_put(o, "duty_assumed", json_boolean(r->duty_assumed));
-    snub_json_put(o, "pulleys", r->done ? pulleys_of(r) : json_array());
-    snub_json_put(o, "shims", r->done ? shims_of(r) : json_null());
-    snub_json_put(o, "mounts", mounts_of(r));
-    snub_json_put(o, "obstacles", conflicts_of(r));
-    say(o, "verdict", snub_level_text(snub_findings_verdict(&r->findings)));
-    snub_json_put(o, "findings", snub_json_findings(&r->findings));
+    say(o, "title", build->drive->title);
+    say(o, "designation", build->designation);
+    snub_json_put(o, "belt_length_mm", snub_json_number(build->length / SNUB_MM));
+    snub_json_put(o, "slots_mm", snub_json_slots(build, build->settings));
+    snub_json_put(o, "row", snub_json_row(&build->row));
+    snub_json_put(o, "hardware_given", json_boolean(build->drive->hardware != NULL));
+    snub_json_put(o, "duty_assumed", json_boolean(done && r->duty_assumed));
+    snub_json_put(o, "pulleys", done ? pulleys_of(r) : json_array());
+    snub_json_put(o, "shims", done ? shims_of(r) : json_null());
+    snub_json_put(o, "mounts", done ? mounts_of(r) : json_array());
+    snub_json_put(o, "obstacles", done ? conflicts_of(r) : json_array());
+    snub_json_put(o, "verdict", snub_json_verdict(build));
+    snub_json_put(o, "findings", snub_json_findings(&build->findings));
     if (!snub_json_whole(o)) {
         json_decref(o);
         return NULL;

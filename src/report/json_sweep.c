@@ -3,8 +3,6 @@
 
 #include "json_words.h"
 
-#define C(kelvin) ((kelvin)-273.15)
-
 static json_t *flags_of(unsigned flags)
 {
     json_t *list = json_array();
@@ -17,21 +15,21 @@ static json_t *flags_of(unsigned flags)
 static void put_match(json_t *object, const snub_sweep_point *point)
 {
     const snub_match_result *m = &point->match;
-    snub_json_put(object, "boost_kPa", snub_json_number(m->boost / 1e3));
-    snub_json_put(object, "boost_without_slip_kPa", snub_json_number(point->boost_without_slip / 1e3));
+    snub_json_put(object, "boost_kPa", snub_json_number(m->boost / SNUB_KPA));
+    snub_json_put(object, "boost_without_slip_kPa", snub_json_number(point->boost_without_slip / SNUB_KPA));
     snub_json_put(object, "pressure_ratio", snub_json_number(m->ratio));
-    snub_json_put(object, "blower_rpm", snub_json_number(m->shaft_speed * SNUB_RAD_S_TO_RPM));
-    snub_json_put(object, "rotor_rpm", snub_json_number(m->rotor_speed * SNUB_RAD_S_TO_RPM));
-    snub_json_put(object, "blower_power_kW", snub_json_number(m->power / 1e3));
+    snub_json_put(object, "blower_rpm", snub_json_number(m->shaft_speed / SNUB_RPM));
+    snub_json_put(object, "rotor_rpm", snub_json_number(m->rotor_speed / SNUB_RPM));
+    snub_json_put(object, "blower_power_kW", snub_json_number(m->power / SNUB_KW));
     snub_json_put(object, "blower_torque_N_m", snub_json_number(m->torque));
-    snub_json_put(object, "outlet_temperature_degC", snub_json_number(C(m->outlet_temperature)));
-    snub_json_put(object, "charge_temperature_degC", snub_json_number(C(m->charge_temperature)));
+    snub_json_put(object, "outlet_temperature_degC", snub_json_number(m->outlet_temperature - SNUB_ZERO_CELSIUS));
+    snub_json_put(object, "charge_temperature_degC", snub_json_number(m->charge_temperature - SNUB_ZERO_CELSIUS));
     snub_json_put(object, "air_flow_kg_s", snub_json_number(m->mass_flow));
     snub_json_put(object, "volumetric_efficiency", snub_json_number(m->volumetric_efficiency));
     snub_json_put(object, "isentropic_efficiency", snub_json_number(m->isentropic_efficiency));
-    snub_json_put(object, "internal_pressure_kPa", snub_json_number(m->internal_pressure / 1e3));
-    snub_json_put(object, "cooler_heat_kW", snub_json_number(m->cooler_power / 1e3));
-    snub_json_put(object, "estimated_crank_power_kW", snub_json_number(m->crank_power / 1e3));
+    snub_json_put(object, "internal_pressure_kPa", snub_json_number(m->internal_pressure / SNUB_KPA));
+    snub_json_put(object, "cooler_heat_kW", snub_json_number(m->cooler_power / SNUB_KW));
+    snub_json_put(object, "estimated_crank_power_kW", snub_json_number(m->crank_power / SNUB_KW));
     snub_json_put(object, "blower_notes", flags_of(m->flags));
 }
 
@@ -39,18 +37,18 @@ static json_t *pulley_of(const snub_sweep *sweep, const snub_sweep_pulley *p, in
 {
     json_t *object = json_object();
     snub_json_put(object, "name", json_string(sweep->drive->pulleys[i].name));
-    snub_json_put(object, "rpm", snub_json_number(p->speed * SNUB_RAD_S_TO_RPM));
+    snub_json_put(object, "rpm", snub_json_number(p->speed / SNUB_RPM));
     snub_json_put(object, "torque_N_m", snub_json_number(p->torque));
     snub_json_put(object, "entry_tension_N", snub_json_number(p->entry));
     snub_json_put(object, "exit_tension_N", snub_json_number(p->exit));
     snub_json_put(object, "grip_used", snub_json_number(p->grip_design));
     snub_json_put(object, "grip_used_limit", snub_json_number(p->grip_limit));
     snub_json_put(object, "hub_load_N", snub_json_number(p->hub));
-    snub_json_put(object, "hub_load_deg", snub_json_number(p->hub_angle * SNUB_RAD_TO_DEG));
+    snub_json_put(object, "hub_load_deg", snub_json_number(p->hub_angle / SNUB_DEG));
     snub_json_put(object, "slip", json_string(snub_slip_text(p->slip)));
     snub_json_put(object, "slip_pct", snub_json_number(p->slip == SNUB_SLIP_OVERRUN ? NAN : 100 * (1 - p->factor)));
     snub_json_put(object, "slip_speed_m_s", snub_json_number(p->slip_speed));
-    snub_json_put(object, "slip_heat_kW", snub_json_number(p->heat / 1e3));
+    snub_json_put(object, "slip_heat_kW", snub_json_number(p->heat / SNUB_KW));
     return object;
 }
 
@@ -58,18 +56,18 @@ static json_t *point_of(const snub_sweep *sweep, int way, int k)
 {
     const snub_sweep_point *point = &sweep->point[way][k];
     json_t *object = json_object(), *pulleys = json_array();
-    snub_json_put(object, "engine_rpm", snub_json_number(sweep->speed[k] * SNUB_RAD_S_TO_RPM));
+    snub_json_put(object, "engine_rpm", snub_json_number(sweep->speed[k] / SNUB_RPM));
     if (sweep->blower >= 0)
         put_match(object, point);
     if (!point->solved)
         snub_json_put(object, "no_equilibrium", json_string(point->why));
     if (point->solved) {
         snub_json_put(object, "belt_speed_m_s", snub_json_number(point->belt_speed));
-        snub_json_put(object, "arm_wind_deg", snub_json_number(point->wind * SNUB_RAD_TO_DEG));
+        snub_json_put(object, "arm_wind_deg", snub_json_number(point->wind / SNUB_DEG));
         snub_json_put(object, "arm_band_deg",
-                      snub_json_pair(point->wind_low * SNUB_RAD_TO_DEG, point->wind_high * SNUB_RAD_TO_DEG));
-        snub_json_put(object, "belt_power_kW", snub_json_number(point->power / 1e3));
-        snub_json_put(object, "slip_heat_kW", snub_json_number(point->heat / 1e3));
+                      snub_json_pair(point->wind_low / SNUB_DEG, point->wind_high / SNUB_DEG));
+        snub_json_put(object, "belt_power_kW", snub_json_number(point->power / SNUB_KW));
+        snub_json_put(object, "slip_heat_kW", snub_json_number(point->heat / SNUB_KW));
         for (int i = 0; i < sweep->pulleys; i++)
             json_array_append_new(pulleys, pulley_of(sweep, &sweep->pulley[way][k * sweep->pulleys + i], i));
     }
@@ -80,57 +78,54 @@ static json_t *point_of(const snub_sweep *sweep, int way, int k)
 static json_t *ways_of(const snub_sweep *sweep)
 {
     json_t *ways = json_object();
-    for (int way = 0; way < SNUB_SWEEP_WAYS; way++) {
+    for (int way = 0; way < SNUB_WAYS; way++) {
         if (!sweep->ran[way])
             continue;
-        bool shut = way == SNUB_SWEEP_FALLING || way == SNUB_SWEEP_SHUT;
         json_t *object = json_object(), *points = json_array();
         snub_json_put(object, "throttle",
-                      json_string(snub_throttle_text(shut ? SNUB_THROTTLE_SHUT : SNUB_THROTTLE_OPEN)));
-        snub_json_put(object, "rate_rpm_s", snub_json_number(sweep->rate[way] * SNUB_RAD_S_TO_RPM));
+                      json_string(snub_throttle_text(snub_way_throttle((snub_way)way))));
+        snub_json_put(object, "rate_rpm_s", snub_json_number(sweep->rate[way] / SNUB_RPM));
         for (int k = 0; k < sweep->speeds; k++)
             json_array_append_new(points, point_of(sweep, way, k));
         snub_json_put(object, "points", points);
-        snub_json_put(ways, snub_sweep_way_text((snub_sweep_way)way), object);
+        snub_json_put(ways, snub_way_text((snub_way)way), object);
     }
     return ways;
+}
+
+static json_t *offer_of(const snub_pulley_offer *offer)
+{
+    const snub_build *build = offer->build;
+    json_t *object = json_object();
+    snub_json_put(object, "value", json_string(offer->value));
+    if (build == NULL) {
+        snub_json_put(object, "wrong", json_string(offer->why));
+        return object;
+    }
+    const bool slips = isfinite(offer->onset);
+    snub_json_put(object, "verdict", snub_json_verdict(build));
+    snub_json_put(object, "designation", json_string(build->designation));
+    snub_json_put(object, "belt_length_mm", snub_json_number(build->length / SNUB_MM));
+    snub_json_put(object, "slots_mm", snub_json_slots(build, build->settings));
+    if (!offer->swept)
+        return object;
+    snub_json_put(object, "slips_from_rpm", snub_json_number(offer->onset / SNUB_RPM));
+    snub_json_put(object, "slips_when", slips ? json_string(snub_way_text(offer->onset_way)) : json_null());
+    snub_json_put(object, "slips_at",
+                  slips ? json_string(build->drive->pulleys[offer->onset_pulley].name) : json_null());
+    snub_json_put(object, "redline_boost_kPa", snub_json_number(offer->boost / SNUB_KPA));
+    snub_json_put(object, "redline_rotor_rpm", snub_json_number(offer->rotor_speed / SNUB_RPM));
+    snub_json_put(object, "rotor_limit_rpm", snub_json_number(offer->rotor_limit / SNUB_RPM));
+    snub_json_put(object, "worst_grip_used", snub_json_number(offer->grip));
+    return object;
 }
 
 static json_t *offers_of(const snub_pulley_offer *offers, int count)
 {
     json_t *list = json_array();
-    for (int i = 0; i < count; i++) {
-        const snub_pulley_offer *offer = &offers[i];
-        json_t *object = json_object();
-        snub_json_put(object, "value", json_string(offer->value));
-        if (!offer->laid) {
-            snub_json_put(object, "no_belt", json_string(offer->why));
-        } else {
-            bool slips = isfinite(offer->onset);
-            snub_json_put(object, "slips_from_rpm", snub_json_number(offer->onset * SNUB_RAD_S_TO_RPM));
-            snub_json_put(object, "slips_when",
-                          slips ? json_string(snub_sweep_way_text(offer->onset_way)) : json_null());
-            snub_json_put(object, "redline_boost_kPa", snub_json_number(offer->boost / 1e3));
-            snub_json_put(object, "redline_rotor_rpm", snub_json_number(offer->rotor_speed * SNUB_RAD_S_TO_RPM));
-            snub_json_put(object, "rotor_limit_rpm", snub_json_number(offer->rotor_limit * SNUB_RAD_S_TO_RPM));
-            snub_json_put(object, "worst_grip_used", snub_json_number(offer->grip));
-        }
-        json_array_append_new(list, object);
-    }
+    for (int i = 0; i < count; i++)
+        json_array_append_new(list, offer_of(&offers[i]));
     return list;
-}
-
-static json_t *build_of(const snub_sweep *sweep)
-{
-    json_t *build = json_object(), *slots = json_object();
-    snub_json_put(build, "ribs", json_integer(sweep->drive->belt.ribs));
-    snub_json_put(build, "belt_length_mm", snub_json_number(sweep->length * 1e3));
-    snub_json_put(build, "designation", json_string(sweep->designation));
-    for (int i = 0; i < sweep->pulleys; i++)
-        if (sweep->drive->pulleys[i].sits == SNUB_ON_SLOT)
-            snub_json_put(slots, sweep->drive->pulleys[i].name, snub_json_number(sweep->settings[i] * 1e3));
-    snub_json_put(build, "slots_mm", slots);
-    return build;
 }
 
 /* The air that the sweep is for, and the factors that bring a dyno's power to standard air. */
@@ -146,8 +141,8 @@ static json_t *air_of(const snub_drive *drive)
     const snub_air *air = &drive->air;
     double mechanical = drive->engine.mechanical > 0 ? drive->engine.mechanical : 0.85, factor;
     json_t *object = json_object(), *factors = json_object(), *outside = json_array();
-    snub_json_put(object, "pressure_kPa", snub_json_number(air->pressure / 1e3));
-    snub_json_put(object, "temperature_degC", snub_json_number(C(air->temperature)));
+    snub_json_put(object, "pressure_kPa", snub_json_number(air->pressure / SNUB_KPA));
+    snub_json_put(object, "temperature_degC", snub_json_number(air->temperature - SNUB_ZERO_CELSIUS));
     snub_json_put(object, "relative_humidity", snub_json_number(air->humidity));
     snub_json_put(object, "dry_pressure_kPa", snub_json_number(snub_air_dry_pressure(air) / 1e3));
     snub_json_put(object, "density_kg_m3", snub_json_number(snub_air_density(air)));
@@ -164,30 +159,55 @@ static json_t *air_of(const snub_drive *drive)
     return object;
 }
 
+static json_t *slips_of(const snub_sweep *sweep)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < sweep->pulleys; i++) {
+        snub_text words = {0};
+        snub_slip_words(sweep, i, NULL, &words);
+        if (words.length > 0) {
+            json_t *object = json_object();
+            snub_json_put(object, "pulley", json_string(sweep->drive->pulleys[i].name));
+            snub_json_put(object, "text", json_string(words.data));
+            json_array_append_new(list, object);
+        }
+        snub_text_free(&words);
+    }
+    return list;
+}
+
+static void put_offers(json_t *object, const snub_sweep *sweep, const snub_pulley_offer *offers, int count)
+{
+    snub_text advice = {0};
+    if (count == 0)
+        return;
+    snub_offers_words(sweep, offers, count, NULL, &advice);
+    snub_json_put(object, "blower_pulleys", offers_of(offers, count));
+    snub_json_put(object, "advice", json_string(advice.data != NULL ? advice.data : ""));
+    snub_text_free(&advice);
+}
+
 json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count)
 {
+    const snub_build *build = sweep->build;
     snub_text words = {0};
     json_t *object = json_object();
     snub_json_put(object, "snub", json_integer(1));
     snub_json_put(object, "title", snub_json_words(sweep->drive->title));
-    snub_json_put(object, "build", build_of(sweep));
+    snub_json_put(object, "verdict", snub_json_verdict(build));
+    snub_json_put(object, "build", snub_json_build(build));
     snub_json_put(object, "blower",
                   sweep->blower >= 0 ? json_string(sweep->drive->pulleys[sweep->blower].name) : json_null());
     snub_json_put(object, "friction_share", snub_json_number(sweep->friction));
     snub_json_put(object, "air", air_of(sweep->drive));
     snub_json_put(object, "ways", ways_of(sweep));
+    snub_json_put(object, "slips", slips_of(sweep));
     if (sweep->blower >= 0) {
         snub_crank_power_assumptions(&sweep->drive->engine, &words);
         snub_json_put(object, "assumptions", json_string(words.data ? words.data : ""));
     }
-    if (offer_count > 0) {
-        snub_text advice = {0};
-        snub_sweep_advice(sweep, offers, offer_count, &advice);
-        snub_json_put(object, "blower_pulleys", offers_of(offers, offer_count));
-        snub_json_put(object, "advice", json_string(advice.data ? advice.data : ""));
-        snub_text_free(&advice);
-    }
-    snub_json_put(object, "findings", snub_json_findings(&sweep->findings));
+    put_offers(object, sweep, offers, offer_count);
+    snub_json_put(object, "findings", snub_json_findings(&build->findings));
     snub_text_free(&words);
     if (snub_json_whole(object))
         return object;

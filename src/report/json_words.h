@@ -6,8 +6,6 @@
 
 #include "snub/report.h"
 
-#define SNUB_RAD_S_TO_RPM (30.0 / SNUB_PI)
-#define SNUB_RAD_TO_DEG (180.0 / SNUB_PI)
 /** Key that marks an object whose filling failed for lack of memory. */
 #define SNUB_JSON_BROKEN "\x1f"
 
@@ -17,5 +15,20 @@ json_t *snub_json_words(const char *text);
 void snub_json_put(json_t *object, const char *key, json_t *value);
 bool snub_json_whole(const json_t *object);
 json_t *snub_json_pair(double x, double y);
+
+/* ---- pieces of a build, the same in every door ------------------------------------------------------------------- */
+
+/** Name of each slot pulley to its setting in mm. */
+json_t *snub_json_slots(const snub_build *build, const double *settings);
+/** The second best belt: designation, part, belt_length_mm, slots_mm, verdict, grip_used, gap_mm, arm_wind_deg; null. */
+json_t *snub_json_runner_up(const snub_build *build);
+/** because, on_offer, that_fit */
+json_t *snub_json_why(const snub_build *build);
+/** fingerprint (snub_drive_digest), ribs, belt_length_mm, designation, part, belt_chosen_by_snub, slots_mm, row, why, runner_up */
+json_t *snub_json_build(const snub_build *build);
+/** variant, options, set */
+json_t *snub_json_row(const snub_row *row);
+/** "pass", "watch", "fail"; null where nothing was judged. */
+json_t *snub_json_verdict(const snub_build *build);
 
 #endif

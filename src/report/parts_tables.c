@@ -126,7 +126,7 @@ static snub_cell *fill_row(const maker *m, const snub_part *part, snub_cell *cel
     return cell;
 }
 
-static bool kind_sheet(maker *m, snub_sheet_table *table)
+static bool kind_sheet(maker *m, snub_data_table *table)
 {
     if (!make_columns(m))
         return false;
@@ -137,7 +137,7 @@ static bool kind_sheet(maker *m, snub_sheet_table *table)
         if (m->list->items[p].kind == m->kind)
             cell = fill_row(m, &m->list->items[p], cell);
     const char *name = snub_part_kind_name(m->kind);
-    *table = (snub_sheet_table){.name = snub_format(m->arena, "%ss", name),
+    *table = (snub_data_table){.name = snub_format(m->arena, "%ss", name),
                                 .title = snub_format(m->arena, "Parts: %ss", name),
                                 .column_count = m->column_count,
                                 .columns = m->columns,
@@ -146,10 +146,10 @@ static bool kind_sheet(maker *m, snub_sheet_table *table)
     return table->name && table->title;
 }
 
-snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, snub_sheet_table **tables, int *count,
+snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, snub_data_table **tables, int *count,
                                 snub_error *error)
 {
-    snub_sheet_table *sheets = SNUB_NEW(arena, snub_sheet_table, SNUB_PART_KINDS);
+    snub_data_table *sheets = SNUB_NEW(arena, snub_data_table, SNUB_PART_KINDS);
     bool good = sheets != NULL;
     int made = 0;
     for (int kind = 0; kind < SNUB_PART_KINDS && good; kind++) {
@@ -200,7 +200,7 @@ static const char *price(maker *m, const snub_part *part)
     return copy;
 }
 
-snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub_sheet_table *table, snub_error *error)
+snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub_data_table *table, snub_error *error)
 {
     static const snub_column columns[COMPACT_COLUMNS] = {
         {"key", "", SNUB_CELL_TEXT, 0},   {"kind", "", SNUB_CELL_TEXT, 0},  {"sizes", "", SNUB_CELL_TEXT, 0},
@@ -220,7 +220,7 @@ snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub
     }
     if (!cells || m.failed)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    *table = (snub_sheet_table){
+    *table = (snub_data_table){
         .name = "parts", .column_count = COMPACT_COLUMNS, .columns = columns, .row_count = list->count, .cells = cells};
     return SNUB_OK;
 }

@@ -3,12 +3,11 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "press.h"
+#include "columns.h"
+#include "pages.h"
+#include "words.h"
 
-#define DEG (180 / SNUB_PI)
-#define RPM (30 / SNUB_PI)
-
-enum { FIXED = 13, NOTES_MOST = 52, COLUMNS_MOST = FIXED + 12 };
+enum { NOTES_MOST = 52, COLUMNS_MOST = 48 };
 
 /** One kind of finding: how it is marked in the table, and its worst case in words. */
 typedef struct note {
@@ -24,7 +23,7 @@ typedef struct notes {
 
 static bool same_kind(const snub_finding *a, const snub_finding *b)
 {
-    return strcmp(a->rule, b->rule) == 0 &&
+    return strcmp(snub_finding_rule(a), snub_finding_rule(b)) == 0 &&
            strcmp(a->pulley != NULL ? a->pulley : "", b->pulley != NULL ? b->pulley : "") == 0;
 }
 
@@ -59,7 +58,7 @@ static void collect(const snub_chart *chart, notes *all)
         }
 }
 
-static const char *marks_of(snub_press *press, const snub_build *build, const notes *all)
+static const char *marks_of(snub_pages *pages, const snub_build *build, const notes *all)
 {
     char text[3 * NOTES_MOST + 1] = "";
     size_t used = 0;
@@ -71,141 +70,152 @@ static const char *marks_of(snub_press *press, const snub_build *build, const no
                 break;
             }
     text[used > 0 ? used - 1 : 0] = '\0';
-    return snub_press_fill(press, "{t}", "t", text, NULL);
+    return snub_pages_fill(pages, "{t}", "t", text, NULL);
+}
+
+/* ---- the table ----------------------------------------------------------------------------------------------------- */
+
+/* Columns on paper, with their share of the width. */
+static const struct {
+    const char *key;
+    double share;
+} on_paper[] = {{"build", 6},      {"options", 10},  {"designation", 14}, {"slots", 18},   {"wrap", 10},
+                {"wrap_gain", 8},  {"boost", 17},    {"pulley", 11},      {"grip_used", 9}, {"grip_at", 9},
+                {"blower_grip_used", 9}, {"arm_wind", 9}, {"slip_onset", 9}, {"verdict", 10}};
+enum { ON_PAPER = sizeof on_paper / sizeof on_paper[0] };
+
+typedef struct paper_table {
+    snub_pages *pages;
+    const snub_chart *chart;
+    const notes *notes;
+    snub_columns_of of;
+    snub_pages_column column[COLUMNS_MOST];
+    int count;
+} paper_table;
+
+static double share_of(const char *key)
+{
+    for (int i = 0; i < ON_PAPER; i++) {
+        if (strcmp(on_paper[i].key, key) == 0)
+            return on_paper[i].share;
+    }
+    return 10;
 }
 
 /* "blower.diameter" reads as "blower diameter". */
-static const char *option_title(snub_press *press, const char *path)
+static const char *column_title(snub_pages *pages, const snub_shown_column *shown)
 {
-    char text[96];
-    snprintf(text, sizeof text, "%s", path);
-    for (char *c = text; *c != '\0'; c++)
-        if (*c == '.' || *c == '_')
-            *c = ' ';
-    return snub_press_fill(press, "{t}", "t", text, NULL);
+    if (shown->of->per != SNUB_PER_OPTION)
+        return shown->title;
+    char *title = snub_copy_text(pages->arena, shown->title);
+    for (char *c = title; c != NULL && *c != '\0'; c++)
+        *c = *c == '.' || *c == '_' ? ' ' : *c;
+    pages->failed = pages->failed || title == NULL;
+    return title != NULL ? title : "";
 }
 
-static int columns_of(snub_press *press, const snub_chart *chart, snub_press_column *column)
+/* "mm (in)" where a reader may hold either tool. */
+static const char *column_unit(snub_pages *pages, snub_unit unit)
 {
-    int n = 0;
-    column[n++] = (snub_press_column){SAY("no."), "", 5, 1};
-    for (int i = 0; i < chart->option_count && i < COLUMNS_MOST - FIXED; i++)
-        column[n++] = (snub_press_column){option_title(press, chart->options[i].path), "", 11, 1};
-    column[n++] = (snub_press_column){SAY("belt"), "", 15, -1};
-    column[n++] = (snub_press_column){SAY("idler mark"), "mm (in)", 19, 1};
-    column[n++] = (snub_press_column){SAY("blower wrap"), "deg", 10, 1};
-    column[n++] = (snub_press_column){SAY("gain"), "%", 8, 1};
-    column[n++] = (snub_press_column){SAY("boost at redline"), "kPa (psi)", 19, 1};
-    column[n++] = (snub_press_column){SAY("blower at redline"), "rpm", 12, 1};
-    column[n++] = (snub_press_column){SAY("grip used, worst"), "", 10, 1};
-    column[n++] = (snub_press_column){SAY("at engine"), "rpm", 9, 1};
-    column[n++] = (snub_press_column){SAY("arm at rest"), "deg", 9, 1};
-    column[n++] = (snub_press_column){SAY("arm at redline"), "deg", 9, 1};
-    column[n++] = (snub_press_column){SAY("verdict"), "", 10, -1};
-    column[n++] = (snub_press_column){SAY("notes"), "", 16, -1};
-    return n;
+    const snub_unit_info *info = snub_unit_describe(unit);
+    const bool inches = pages->locale->inches;
+    return info->both ? snub_pages_fill(pages, "{a} ({b})", "a", inches ? info->us_text : info->text, "b",
+                                        inches ? info->text : info->us_text, NULL)
+           : inches   ? info->us_text
+                      : info->text;
 }
 
-static const char *setting_of(snub_press *press, const snub_build *build)
+static void open_table(paper_table *t)
 {
-    snub_text text = {0};
-    for (int i = 0; i < build->drive->pulley_count; i++) {
-        double s = build->check.settings[i];
-        if (build->drive->pulleys[i].sits != SNUB_ON_SLOT || !isfinite(s))
-            continue;
-        snub_text_printf(&text, "%s%s (%s)", text.length > 0 ? "\n" : "", snub_press_number(press, s * 1000, 1, ""),
-                         snub_press_number(press, s / 0.0254, 3, ""));
+    const char *keys[ON_PAPER + 1] = {NULL};
+    for (int i = 0; i < ON_PAPER; i++)
+        keys[i] = on_paper[i].key;
+    snub_columns_open(t->chart, keys, t->pages->locale, t->pages->arena, &t->of);
+    for (int i = 0; i < t->of.count && t->count < COLUMNS_MOST - 1; i++) {
+        const snub_shown_column *shown = &t->of.columns[i];
+        const bool words = shown->of->type == SNUB_CELL_TEXT || shown->of->type == SNUB_CELL_LEVEL;
+        t->column[t->count++] =
+            (snub_pages_column){column_title(t->pages, shown), column_unit(t->pages, shown->of->unit),
+                                share_of(shown->of->key), words && shown->of->per != SNUB_PER_OPTION ? -1 : 1};
     }
-    const char *made = text.data != NULL ? snub_press_fill(press, "{t}", "t", text.data, NULL) : "";
-    snub_text_free(&text);
-    return made;
+    t->column[t->count++] = (snub_pages_column){snub_say(t->pages->locale, SNUB_MESSAGE("notes")), "", 16, -1};
+    t->pages->failed = t->pages->failed || t->of.failed;
 }
 
-static int first_blower(const snub_drive *drive)
+/* A number without its unit, which stands over the column; in both units where the column is. */
+static const char *number_cell(snub_pages *pages, const snub_chart_column *c, double si)
 {
-    for (int i = 0; drive != NULL && i < drive->pulley_count; i++)
-        if (drive->pulleys[i].has_blower)
-            return i;
-    return -1;
+    const snub_unit_info *info = snub_unit_describe(c->unit);
+    const int more = c->decimals + info->us_decimals > 0 ? c->decimals + info->us_decimals : 0;
+    if (!isfinite(si))
+        return "";
+    const char *metric = snub_pages_number(pages, (si - info->zero) / info->size, c->decimals, "");
+    const char *us = snub_pages_number(pages, (si - info->us_zero) / info->us_size, more, "");
+    const bool inches = pages->locale->inches;
+    return info->both ? snub_pages_fill(pages, "{a} ({b})", "a", inches ? us : metric, "b", inches ? metric : us, NULL)
+           : inches   ? us
+                      : metric;
 }
 
-static void result_cells(snub_press *press, const snub_build *build, const char **cell)
+static const char *cell_of(paper_table *t, int column, int b)
 {
-    const snub_check *check = &build->check;
-    int blower = first_blower(build->drive);
-    cell[0] = check->designation;
-    cell[1] = setting_of(press, build);
-    if (blower >= 0 && check->laid)
-        cell[2] = snub_press_number(press, check->balance.pulley[blower].wrap * DEG, 1, "");
-    if (isfinite(build->wrap_gain))
-        cell[3] = snub_press_number(press, build->wrap_gain * 100, 1, "");
-    if (build->loads.match != NULL && build->loads.speeds > 0) {
-        const snub_match_result *top = &build->loads.match[build->loads.speeds - 1];
-        const char *a = snub_press_number(press, top->boost / 1000, 0, "");
-        const char *b = snub_press_number(press, top->boost / 6894.757293168361, 1, "");
-        cell[4] = snub_press_fill(press, "{a} ({b})", "a", a, "b", b, NULL);
-        cell[5] = snub_press_number(press, top->shaft_speed * RPM, 0, "");
-    }
-    cell[6] = snub_press_number(press, check->worst_grip, 2, "");
-    cell[7] = snub_press_number(press, check->worst_grip_speed * RPM, 0, "");
-    const snub_choice *choice = &build->choices.choice[0];
-    if (build->choices.count > 0 && isfinite(choice->wind_rest)) {
-        cell[8] = snub_press_number(press, choice->wind_rest * DEG, 1, "");
-        cell[9] = snub_press_number(press, choice->wind_redline * DEG, 1, "");
-    }
+    const snub_chart_column *c = t->of.columns[column].of;
+    const snub_column_value value = snub_column_at(&t->of, column, b);
+    if (strcmp(c->key, "designation") == 0 && !t->chart->builds[b].settled)
+        return snub_say(t->pages->locale, SNUB_MESSAGE("no belt"));
+    if (c->type == SNUB_CELL_LEVEL)
+        return snub_say(t->pages->locale, value.text);
+    if (c->type == SNUB_CELL_TEXT)
+        return value.text != NULL ? value.text : "";
+    return number_cell(t->pages, c, value.number);
 }
 
-static void row_of(snub_press *press, const snub_chart *chart, int b, const notes *all, const char **cell)
+static void variant_table(paper_table *t, const char *variant)
 {
-    const snub_build *build = &chart->builds[b];
-    int n = 0, options = chart->option_count < COLUMNS_MOST - FIXED ? chart->option_count : COLUMNS_MOST - FIXED;
-    cell[n++] = snub_press_number(press, b + 1, 0, "");
-    for (int i = 0; i < options; i++)
-        cell[n++] = build->values[i];
-    if (build->has_check)
-        result_cells(press, build, cell + n);
-    else
-        cell[n] = SAY("no belt");
-    n += 10;
-    cell[n++] = SAY(snub_level_text(build->verdict));
-    cell[n++] = marks_of(press, build, all);
-}
-
-static void variant_table(snub_press *press, const snub_chart *chart, const char *variant, const notes *all)
-{
-    snub_press_column column[COLUMNS_MOST];
-    int columns = columns_of(press, chart, column), rows = 0;
-    const char **cell = SNUB_NEW(press->arena, const char *, (size_t)chart->build_count *(size_t)columns);
-    if (cell == NULL) {
-        press->failed = true;
+    snub_pages *pages = t->pages;
+    const snub_chart *chart = t->chart;
+    int rows = 0;
+    const char **cells = SNUB_NEW(pages->arena, const char *, (size_t)chart->build_count *(size_t)t->count);
+    if (cells == NULL) {
+        pages->failed = true;
         return;
     }
-    for (int b = 0; b < chart->build_count; b++)
-        if (strcmp(chart->builds[b].variant, variant) == 0)
-            row_of(press, chart, b, all, cell + (size_t)columns * (size_t)rows++);
+    for (int b = 0; b < chart->build_count; b++) {
+        if (strcmp(chart->builds[b].row.variant, variant) != 0)
+            continue;
+        const char **cell = cells + (size_t)t->count * (size_t)rows++;
+        for (int c = 0; c < t->count - 1; c++)
+            cell[c] = cell_of(t, c, b);
+        cell[t->count - 1] = marks_of(pages, &chart->builds[b], t->notes);
+    }
     const char *front = variant[0] != '\0' ? variant : SAY("as in the file");
-    snub_press_heading(press, snub_press_fill(press, SAY("Engine front: {variant}"), "variant", front, NULL));
-    snub_press_table(press, column, columns, cell, rows);
+    snub_pages_heading(pages, snub_pages_fill(pages, SAY("Engine front: {variant}"), "variant", front, NULL));
+    snub_pages_table(pages, t->column, t->count, cells, rows);
 }
 
-static void belts(snub_press *press, const snub_chart *chart)
+/* ---- below the tables ---------------------------------------------------------------------------------------------- */
+
+static void belts(snub_pages *pages, const snub_chart *chart)
 {
     snub_text text = {0};
+    if (chart->on_fewest)
+        return; /* the table has them */
     for (int i = 0; i < chart->fewest_count; i++)
         snub_text_printf(&text, "%s%s (%d)", i > 0 ? ", " : "", chart->fewest[i].designation, chart->fewest[i].count);
     if (chart->fewest_count > 0 && text.data != NULL) {
-        snub_press_heading(press, SAY("Belts to keep in stock"));
-        snub_press_paragraph(press, snub_press_fill(press,
-                                                    SAY("The fewest that serve every build that has one, each with "
-                                                        "the number of builds it serves: {belts}."),
+        snub_pages_heading(pages, SAY("Belts to keep in stock"));
+        snub_pages_paragraph(pages, snub_pages_fill(pages,
+                                                    SAY("The fewest that serve every build that has a belt, each build "
+                                                        "with a verdict no worse; in brackets how many builds each "
+                                                        "serves: {belts}."),
                                                     "belts", text.data, NULL));
     }
     snub_text_free(&text);
 }
 
-static void explain(snub_press *press)
+static void explain(snub_pages *pages)
 {
-    snub_press_quiet(press,
+    snub_pages_quiet(pages,
                      SAY("Grip used is ln(tension ratio) over friction times wrap, on the design friction, at the "
                          "worst of steady, rising and falling speed: over 1 is watch; over 1 on the limit friction "
                          "slips and fails. Gain is the blower's wrap against its idler at the low end of the slot. "
@@ -213,52 +223,57 @@ static void explain(snub_press *press)
                          "sell it. watch: read the notes first. fail: do not sell it."));
 }
 
-static void note_lines(snub_press *press, const notes *all)
+static void note_lines(snub_pages *pages, const notes *all)
 {
     char number[16];
     if (all->count == 0)
         return;
-    snub_press_heading(press, SAY("Notes, each with its worst case"));
+    snub_pages_heading(pages, SAY("Notes, each with its worst case"));
     for (int k = 0; k < all->count; k++) {
         const snub_finding *f = all->item[k].finding;
         snprintf(number, sizeof number, "%d", all->item[k].build + 1);
-        const char *source = f->source != NULL && f->source[0] != '\0' ? f->source : "\xe2\x80\x93";
-        snub_press_paragraph(press,
-                             snub_press_fill(press, SAY("{mark}  {level}, no. {build}: {text} (limit: {source})"),
-                                             "mark", all->item[k].mark, "level", SAY(snub_level_text(f->level)),
-                                             "build", number, "text", f->text, "source", source, NULL));
+        snub_text sentence = {0}, basis = {0};
+        snub_finding_sentence(f, pages->locale, &sentence);
+        snub_finding_basis(f, pages->locale, &basis);
+        snub_pages_paragraph(
+            pages, snub_pages_fill(pages, SAY("{mark}  {level}, no. {build}: {text} (limit: {source})"), "mark",
+                                   all->item[k].mark, "level", SAY(snub_level_text(f->level)), "build", number, "text",
+                                   snub_pages_keep(pages, &sentence), "source", snub_pages_keep(pages, &basis), NULL));
     }
     if (all->count == NOTES_MOST)
-        snub_press_quiet(press, SAY("More kinds of findings than there are letters: see snub chart --findings."));
+        snub_pages_quiet(pages, SAY("More kinds of findings than there are letters: see snub chart --findings."));
 }
 
-static snub_status print(snub_press *press, const void *context, snub_error *error)
+static snub_status print(snub_pages *pages, const void *context, snub_error *error)
 {
     const snub_chart *chart = context;
-    notes *all = SNUB_NEW(press->arena, notes, 1);
-    if (all == NULL)
+    paper_table *table = SNUB_NEW(pages->arena, paper_table, 1);
+    notes *all = SNUB_NEW(pages->arena, notes, 1);
+    if (all == NULL || table == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the sheet");
     collect(chart, all);
-    explain(press);
+    *table = (paper_table){.pages = pages, .chart = chart, .notes = all};
+    open_table(table);
+    explain(pages);
     for (int b = 0; b < chart->build_count; b++) {
         bool first = true;
         for (int k = 0; k < b; k++)
-            first = first && strcmp(chart->builds[k].variant, chart->builds[b].variant) != 0;
+            first = first && strcmp(chart->builds[k].row.variant, chart->builds[b].row.variant) != 0;
         if (first)
-            variant_table(press, chart, chart->builds[b].variant, all);
+            variant_table(table, chart->builds[b].row.variant);
     }
-    note_lines(press, all);
-    belts(press, chart);
-    snub_press_gap(press, 2);
-    snub_press_quiet(press, SAY("The limits of the makers of belt, blower, bearings and engine come first, then this "
+    note_lines(pages, all);
+    belts(pages, chart);
+    snub_pages_gap(pages, 2);
+    snub_pages_quiet(pages, SAY("The limits of the makers of belt, blower, bearings and engine come first, then this "
                                 "chart. Fitting is work for a qualified technician."));
     return SNUB_OK;
 }
 
 snub_status snub_sheet_chart(const snub_sheet *sheet, const snub_chart *chart, snub_text *out, snub_error *error)
 {
-    snub_press_job job = {.kind = MESSAGE("Application chart"), .landscape = true, .print = print, .context = chart};
+    snub_pages_job job = {.kind = SNUB_MESSAGE("Application chart"), .chart = chart, .landscape = true, .print = print, .context = chart};
     if (chart->build_count < 1)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the chart has no build");
-    return snub_press_run(sheet, &job, out, error);
+    return snub_pages_print(sheet, &job, out, error);
 }

@@ -3,16 +3,15 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "press.h"
+#include "pages.h"
 
-#define DEG (180 / SNUB_PI)
 /** Slack [m] under which no rim stands in the belt's way. */
 #define NO_RIM 0.00005
 #define PICTURE 122.0 /**< height of the belt's way, mm */
 
 typedef struct fitter {
-    snub_press *press;
-    const snub_sheet_build *build;
+    snub_pages *pages;
+    const snub_build *build;
     snub_expectation expect;
     int step;
 } fitter;
@@ -20,27 +19,27 @@ typedef struct fitter {
 /* ---- cautions ------------------------------------------------------------------------------------------------------
  */
 
-static void cautions(snub_press *press)
+static void cautions(snub_pages *pages)
 {
-    snub_press_caution(press, SNUB_SIGNAL_WARNING,
+    snub_pages_caution(pages, SNUB_SIGNAL_WARNING,
                        SAY("Engine off and cold, key out, parking brake on. Battery: negative lead off first, on again "
                            "last. A belt that starts to move can take off fingers."));
-    snub_press_caution(
-        press, SNUB_SIGNAL_WARNING,
+    snub_pages_caution(
+        pages, SNUB_SIGNAL_WARNING,
         SAY("The tensioner is under spring load. Turn it only with the tool and in the direction that its "
             "maker gives; keep hands out of its way; let it back slowly. Wear eye protection."));
-    snub_press_caution(
-        press, SNUB_SIGNAL_WARNING,
+    snub_pages_caution(
+        pages, SNUB_SIGNAL_WARNING,
         SAY("Never work on or beside a running belt: hands, hair, sleeves and jewellery are drawn in. Guards "
             "go back on before the engine runs."));
-    snub_press_caution(press, SNUB_SIGNAL_CAUTION,
+    snub_pages_caution(pages, SNUB_SIGNAL_CAUTION,
                        SAY("Edges of brackets and pulleys cut, and parts stay hot after running: wear gloves with the "
                            "engine at rest, none near anything that turns."));
-    snub_press_caution(
-        press, SNUB_SIGNAL_NOTICE,
+    snub_pages_caution(
+        pages, SNUB_SIGNAL_NOTICE,
         SAY("Do not pry a belt on, and do not pull the engine round by it. Never exceed the blower's and the "
             "engine's own speed limits. Bolts that are stretched or were overtightened are scrap."));
-    snub_press_quiet(press,
+    snub_pages_quiet(pages,
                      SAY("Where the makers of engine, belt, blower, bearings or fasteners state another value or "
                          "procedure, theirs holds. Fitting is work for a qualified technician; changes to emissions "
                          "and to road approval are subject to the law where the vehicle is used. Signal words after "
@@ -50,17 +49,17 @@ static void cautions(snub_press *press)
 /* ---- what is fitted -----------------------------------------------------------------------------------------------
  */
 
-static const char *range(snub_press *press, const double value[3], double scale, int decimals, const char *unit)
+static const char *range(snub_pages *pages, const double value[3], double size, int decimals, const char *unit)
 {
-    return snub_press_fill(press, SAY("{nominal} ({low} to {high})"), "nominal",
-                           snub_press_number(press, value[1] * scale, decimals, unit), "low",
-                           snub_press_number(press, value[0] * scale, decimals, ""), "high",
-                           snub_press_number(press, value[2] * scale, decimals, ""), NULL);
+    return snub_pages_fill(pages, SAY("{nominal} ({low} to {high})"), "nominal",
+                           snub_pages_number(pages, value[1] / size, decimals, unit), "low",
+                           snub_pages_number(pages, value[0] / size, decimals, ""), "high",
+                           snub_pages_number(pages, value[2] / size, decimals, ""), NULL);
 }
 
-static const char *span_name(snub_press *press, const snub_drive *drive, int span)
+static const char *span_name(snub_pages *pages, const snub_drive *drive, int span)
 {
-    return snub_press_fill(press, SAY("{a} to {b}"), "a", drive->pulleys[span].name, "b",
+    return snub_pages_fill(pages, SAY("{a} to {b}"), "a", drive->pulleys[span].name, "b",
                            drive->pulleys[(span + 1) % drive->pulley_count].name, NULL);
 }
 
@@ -81,7 +80,7 @@ static void line(listing *list, const char *name, const char *value)
 }
 
 /* Which end of a slot is its zero: said by where it lies, so that nobody measures from the wrong one. */
-static const char *zero_end(snub_press *press, const snub_slot *slot)
+static const char *zero_end(snub_pages *pages, const snub_slot *slot)
 {
     double dx = slot->to[0] - slot->from[0], dy = slot->to[1] - slot->from[1];
     bool sideways = fabs(dx) > fabs(dy);
@@ -91,53 +90,53 @@ static const char *zero_end(snub_press *press, const snub_slot *slot)
 /* Over the rib tips of a 40 deg PK groove, as calipers find it: effective diameter less 0.885 mm (SAE J1459). */
 #define TIPS_UNDER_EFFECTIVE 0.885e-3
 
-static const char *pulley_size(snub_press *press, const snub_drive *drive, const snub_pulley *p)
+static const char *pulley_size(snub_pages *pages, const snub_drive *drive, const snub_pulley *p)
 {
-    const char *size = snub_press_length(press, p->diameter, 1);
+    const char *size = snub_pages_length(pages, p->diameter, 1);
     if (p->side == SNUB_BACK || drive->belt.section == NULL || strcmp(drive->belt.section, "PK") != 0)
-        return snub_press_fill(press, SAY("{size} effective diameter"), "size", size, NULL);
-    return snub_press_fill(press, SAY("{size} effective diameter; calipers over the rib tips read {tips}"), "size",
-                           size, "tips", snub_press_length(press, p->diameter - TIPS_UNDER_EFFECTIVE, 1), NULL);
+        return snub_pages_fill(pages, SAY("{size} effective diameter"), "size", size, NULL);
+    return snub_pages_fill(pages, SAY("{size} effective diameter; calipers over the rib tips read {tips}"), "size",
+                           size, "tips", snub_pages_length(pages, p->diameter - TIPS_UNDER_EFFECTIVE, 1), NULL);
 }
 
 static void key_numbers(fitter *f)
 {
-    snub_press *press = f->press;
+    snub_pages *pages = f->pages;
     const snub_drive *drive = f->build->drive;
-    const snub_check *rest = f->build->rest;
+    const snub_build *build = f->build;
     listing list = {.rows = 0};
     line(&list, SAY("belt"),
-         snub_press_fill(press, SAY("{designation}, {ribs} ribs, effective length {length}"), "designation",
-                         rest->designation, "ribs", snub_press_number(press, drive->belt.ribs, 0, ""), "length",
-                         snub_press_length(press, rest->length, 1), NULL));
+         snub_pages_fill(pages, SAY("{designation}, {ribs} ribs, effective length {length}"), "designation",
+                         build->designation, "ribs", snub_pages_number(pages, drive->belt.ribs, 0, ""), "length",
+                         snub_pages_length(pages, build->length, 1), NULL));
     for (int i = 0; i < drive->pulley_count; i++)
         if (drive->pulleys[i].has_blower)
-            line(&list, snub_press_fill(press, SAY("pulley on {name}"), "name", drive->pulleys[i].name, NULL),
-                 pulley_size(press, drive, &drive->pulleys[i]));
+            line(&list, snub_pages_fill(pages, SAY("pulley on {name}"), "name", drive->pulleys[i].name, NULL),
+                 pulley_size(pages, drive, &drive->pulleys[i]));
     for (int i = 0; i < drive->pulley_count; i++)
-        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(rest->settings[i]))
-            line(&list, snub_press_fill(press, SAY("mark of {name}"), "name", drive->pulleys[i].name, NULL),
-                 snub_press_fill(press, SAY("{set} from the {end} of its slot to the middle of its bolt"), "set",
-                                 snub_press_length(press, rest->settings[i], 1), "end",
-                                 zero_end(press, &drive->pulleys[i].slot), NULL));
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->settings[i]))
+            line(&list, snub_pages_fill(pages, SAY("mark of {name}"), "name", drive->pulleys[i].name, NULL),
+                 snub_pages_fill(pages, SAY("{set} from the {end} of its slot to the middle of its bolt"), "set",
+                                 snub_pages_length(pages, build->settings[i], 1), "end",
+                                 zero_end(pages, &drive->pulleys[i].slot), NULL));
     if (f->expect.known && drive->arm >= 0)
         line(&list, SAY("arm, engine at rest"),
-             snub_press_fill(press, SAY("wound {wind} from its rest, of {travel}"), "wind",
-                             range(press, f->expect.wind, DEG, 1, "deg"), "travel",
-                             snub_press_number(press, drive->pulleys[drive->arm].arm.travel * DEG, 0, "deg"), NULL));
+             snub_pages_fill(pages, SAY("wound {wind} from its rest, of {travel}"), "wind",
+                             range(pages, f->expect.wind, SNUB_DEG, 1, "deg"), "travel",
+                             snub_pages_number(pages, drive->pulleys[drive->arm].arm.travel / SNUB_DEG, 0, "deg"), NULL));
     if (f->expect.known && f->expect.span >= 0) {
         line(
             &list,
-            snub_press_fill(press, SAY("pluck the span {span}"), "span", span_name(press, drive, f->expect.span), NULL),
-            range(press, f->expect.frequency, 1, 1, "Hz"));
-        line(&list, SAY("tension there, engine at rest"), range(press, f->expect.tension, 1, 0, "N"));
+            snub_pages_fill(pages, SAY("pluck the span {span}"), "span", span_name(pages, drive, f->expect.span), NULL),
+            range(pages, f->expect.frequency, 1, 1, "Hz"));
+        line(&list, SAY("tension there, engine at rest"), range(pages, f->expect.tension, 1, 0, "N"));
     }
-    snub_press_column columns[2] = {{SAY("what"), "", 30, -1}, {SAY("value"), "", 70, -1}};
-    snub_press_heading(press, SAY("What this build must show"));
-    press->cell = 2.3;
-    snub_press_table(press, columns, 2, list.cell, list.rows);
-    press->cell = 0;
-    snub_press_quiet(press,
+    snub_pages_column columns[2] = {{SAY("what"), "", 30, -1}, {SAY("value"), "", 70, -1}};
+    snub_pages_heading(pages, SAY("What this build must show"));
+    pages->cell = 2.3;
+    snub_pages_table(pages, columns, 2, list.cell, list.rows);
+    pages->cell = 0;
+    snub_pages_quiet(pages,
                      SAY("In brackets: from the longest to the shortest new belt in tolerance and over the friction "
                          "of the arm. Belt cold, engine at rest."));
 }
@@ -147,18 +146,18 @@ static void key_numbers(fitter *f)
 
 static void step(fitter *f, const char *text)
 {
-    snub_press_step(f->press, ++f->step, text);
+    snub_pages_step(f->pages, ++f->step, text);
 }
 
 static void bolt_step(fitter *f, const snub_mount_result *mount, const snub_bolt_result *bolt)
 {
-    snub_press *press = f->press;
+    snub_pages *pages = f->pages;
     char order[16];
     snprintf(order, sizeof order, "%d", bolt->order);
-    const char *torque = isfinite(bolt->torque) && bolt->torque > 0 ? snub_press_torque(press, bolt->torque)
+    const char *torque = isfinite(bolt->torque) && bolt->torque > 0 ? snub_pages_torque(pages, bolt->torque)
                                                                     : SAY("the torque that its maker states");
     step(f,
-         snub_press_fill(press, SAY("{mount}: bolt {order}, {name} ({thread}, class {class}, {condition}): {torque}."),
+         snub_pages_fill(pages, SAY("{mount}: bolt {order}, {name} ({thread}, class {class}, {condition}): {torque}."),
                          "mount", mount->mount->name, "order", order, "name", bolt->bolt->name, "thread",
                          bolt->bolt->thread != NULL ? bolt->bolt->thread : "\xe2\x80\x93", "class",
                          bolt->bolt->class_ != NULL ? bolt->bolt->class_ : "\xe2\x80\x93", "condition",
@@ -168,13 +167,13 @@ static void bolt_step(fitter *f, const snub_mount_result *mount, const snub_bolt
 
 static void mount_steps(fitter *f, const snub_hardware_report *report)
 {
-    snub_press *press = f->press;
+    snub_pages *pages = f->pages;
     for (int m = 0; m < report->mount_count; m++) {
         const snub_mount_result *mount = &report->mounts[m];
         int n = mount->mount->bolt_count;
         if (n < 1)
             continue;
-        step(f, snub_press_fill(press,
+        step(f, snub_pages_fill(pages,
                                 SAY("{mount}: clean the faces, set it in place, run all bolts in by hand. Tighten in "
                                     "the order below, first to half the torque, then to the whole."),
                                 "mount", mount->mount->name, NULL));
@@ -187,46 +186,46 @@ static void mount_steps(fitter *f, const snub_hardware_report *report)
 
 static void standoff_steps(fitter *f, const snub_hardware_report *report)
 {
-    snub_press *press = f->press;
+    snub_pages *pages = f->pages;
     const snub_drive *drive = f->build->drive;
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_standoff_result *s = &report->standoff[i];
         if (!s->given)
             continue;
         const snub_standoff *from = &drive->hardware->pulleys[i].standoff;
-        const char *torque = isfinite(s->torque) && s->torque > 0 ? snub_press_torque(press, s->torque)
+        const char *torque = isfinite(s->torque) && s->torque > 0 ? snub_pages_torque(pages, s->torque)
                                                                   : SAY("the torque that its maker states");
         step(f,
-             snub_press_fill(press, SAY("{name}: standoff {length} long, bolt {thread}: {torque}."), "name",
-                             drive->pulleys[i].name, "length", snub_press_length(press, from->length, 1), "thread",
+             snub_pages_fill(pages, SAY("{name}: standoff {length} long, bolt {thread}: {torque}."), "name",
+                             drive->pulleys[i].name, "length", snub_pages_length(pages, from->length, 1), "thread",
                              from->bolt.thread != NULL ? from->bolt.thread : "\xe2\x80\x93", "torque", torque, NULL));
     }
 }
 
 static void relief_steps(fitter *f, const snub_hardware_report *report)
 {
-    snub_press *press = f->press;
+    snub_pages *pages = f->pages;
     for (int i = 0; i < report->conflict_count; i++) {
-        const char *text = snub_conflict_text(f->build->drive, &report->conflicts[i], press->arena);
-        if (text == NULL)
-            press->failed = true;
-        else
-            step(f, snub_press_fill(press, SAY("Clearance, before anything is bolted on: {text}"), "text", text, NULL));
+        const snub_finding conflict = snub_conflict_finding(f->build->drive, &report->conflicts[i]);
+        snub_text words = {0};
+        snub_finding_sentence(&conflict, pages->locale, &words);
+        step(f, snub_pages_fill(pages, SAY("Clearance, before anything is bolted on: {text}"), "text",
+                                snub_pages_keep(pages, &words), NULL));
     }
 }
 
 static void shim_steps(fitter *f, const snub_hardware_report *report)
 {
-    snub_press *press = f->press;
+    snub_pages *pages = f->pages;
     const snub_hardware *hardware = f->build->drive->hardware;
     for (int k = 0; report->shims.asked && k < report->shims.places; k++) {
         snub_text pack = {0};
         for (int s = 0; s < hardware->shim_count; s++)
             if (report->shims.answer.count[k][s] > 0)
                 snub_text_printf(&pack, "%s%d x %s", pack.length > 0 ? " + " : "", report->shims.answer.count[k][s],
-                                 snub_press_length(press, hardware->shims[s], 2));
+                                 snub_pages_length(pages, hardware->shims[s], 2));
         step(f,
-             snub_press_fill(press, SAY("Shims under {owner}, at {place}: {pack}."), "owner",
+             snub_pages_fill(pages, SAY("Shims under {owner}, at {place}: {pack}."), "owner",
                              report->shims.owner[k] != NULL ? report->shims.owner[k] : "\xe2\x80\x93", "place",
                              report->shims.place[k]->name, "pack", pack.data != NULL ? pack.data : SAY("none"), NULL));
         snub_text_free(&pack);
@@ -235,19 +234,19 @@ static void shim_steps(fitter *f, const snub_hardware_report *report)
 
 static void belt_steps(fitter *f)
 {
-    snub_press *press = f->press;
+    snub_pages *pages = f->pages;
     const snub_drive *drive = f->build->drive;
-    const snub_check *rest = f->build->rest;
+    const snub_build *build = f->build;
     snub_fitting fitting = {0};
     for (int i = 0; i < drive->pulley_count; i++)
-        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(rest->settings[i]))
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->settings[i]))
             step(f,
-                 snub_press_fill(press,
+                 snub_pages_fill(pages,
                                  SAY("{name}: set its mark to {set} from the {end} of the slot and tighten its "
                                      "bolt."),
-                                 "name", drive->pulleys[i].name, "set", snub_press_length(press, rest->settings[i], 1),
-                                 "end", zero_end(press, &drive->pulleys[i].slot), NULL));
-    bool known = snub_fit(drive, rest->settings, rest->length, &fitting, NULL) == SNUB_OK;
+                                 "name", drive->pulleys[i].name, "set", snub_pages_length(pages, build->settings[i], 1),
+                                 "end", zero_end(pages, &drive->pulleys[i].slot), NULL));
+    bool known = snub_fitting_find(drive, build->settings, build->length, &fitting, NULL) == SNUB_OK;
     const char *last = known && fitting.possible ? drive->pulleys[fitting.last].name : NULL;
     if (drive->arm >= 0)
         step(f, SAY("Wind the arm to its stop and hold it there. Lay the belt as the picture shows, ribs in grooves, "
@@ -256,13 +255,13 @@ static void belt_steps(fitter *f)
     else
         step(f, SAY("Lay the belt as the picture shows, ribs in grooves, back on the plain pulleys."));
     if (last != NULL && fitting.needed < NO_RIM)
-        step(f, snub_press_fill(press, SAY("Slip the belt on at {name} last: there is {slack} of slack."), "name", last,
-                                "slack", snub_press_length(press, fitting.slack, 1), NULL));
+        step(f, snub_pages_fill(pages, SAY("Slip the belt on at {name} last: there is {slack} of slack."), "name", last,
+                                "slack", snub_pages_length(pages, fitting.slack, 1), NULL));
     else if (last != NULL)
-        step(f, snub_press_fill(press,
+        step(f, snub_pages_fill(pages,
                                 SAY("Pass the belt over {name} last: there is {slack} of slack, {needed} is needed."),
-                                "name", last, "slack", snub_press_length(press, fitting.slack, 1), "needed",
-                                snub_press_length(press, fitting.needed, 1), NULL));
+                                "name", last, "slack", snub_pages_length(pages, fitting.slack, 1), "needed",
+                                snub_pages_length(pages, fitting.needed, 1), NULL));
     else
         step(f, SAY("The belt has too little slack to pass over any rim in place: fit one pulley together with the "
                     "belt. Do "
@@ -276,21 +275,21 @@ static void belt_steps(fitter *f)
 
 static void proof_steps(fitter *f)
 {
-    snub_press *press = f->press;
+    snub_pages *pages = f->pages;
     const snub_drive *drive = f->build->drive;
     if (f->expect.known && drive->arm >= 0)
-        step(f, snub_press_fill(press,
+        step(f, snub_pages_fill(pages,
                                 SAY("Read the arm: {low} to {high} from its rest. Outside of that the belt, a pulley "
                                     "or the idler's mark is wrong: stop and find which."),
-                                "low", snub_press_number(press, f->expect.wind[0] * DEG, 1, "deg"), "high",
-                                snub_press_number(press, f->expect.wind[2] * DEG, 1, "deg"), NULL));
+                                "low", snub_pages_number(pages, f->expect.wind[0] / SNUB_DEG, 1, "deg"), "high",
+                                snub_pages_number(pages, f->expect.wind[2] / SNUB_DEG, 1, "deg"), NULL));
     if (f->expect.known && f->expect.span >= 0)
-        step(f, snub_press_fill(press,
+        step(f, snub_pages_fill(pages,
                                 SAY("Pluck the span {span} in its middle: {low} to {high}. Write down what it reads: "
                                     "________ Hz."),
-                                "span", span_name(press, drive, f->expect.span), "low",
-                                snub_press_number(press, f->expect.frequency[0], 1, "Hz"), "high",
-                                snub_press_number(press, f->expect.frequency[2], 1, "Hz"), NULL));
+                                "span", span_name(pages, drive, f->expect.span), "low",
+                                snub_pages_number(pages, f->expect.frequency[0], 1, "Hz"), "high",
+                                snub_pages_number(pages, f->expect.frequency[2], 1, "Hz"), NULL));
     step(
         f,
         SAY("Guards and hoses back on, tools out, battery on: negative lead last. Run at idle for a minute, watch from "
@@ -302,7 +301,7 @@ static void proof_steps(fitter *f)
 
 static void without_hardware(fitter *f)
 {
-    snub_press *press = f->press;
+    snub_pages *pages = f->pages;
     step(f,
          SAY("Bolt the bracket, idlers and blower on with the torques that their makers state; the drive file gives no "
              "bolts, so that this sheet cannot."));
@@ -310,9 +309,9 @@ static void without_hardware(fitter *f)
 
 static void steps(fitter *f)
 {
-    snub_press *press = f->press;
-    const snub_hardware_report *report = f->build->hardware;
-    snub_press_heading(press, SAY("Steps, in this order"));
+    snub_pages *pages = f->pages;
+    const snub_hardware_report *report = f->build->report;
+    snub_pages_heading(pages, SAY("Steps, in this order"));
     step(
         f,
         SAY("Make safe: engine off and cold, key out, battery's negative lead off. Sketch or photograph the old belt's "
@@ -330,54 +329,49 @@ static void steps(fitter *f)
     proof_steps(f);
 }
 
-static void findings(fitter *f)
+/* A build that fails: what is known, and no number that somebody could work by. */
+static void refuse(snub_pages *pages)
 {
-    snub_press *press = f->press;
-    const snub_check *check = f->build->check != NULL ? f->build->check : f->build->rest;
-    bool any = false;
-    for (int i = 0; i < check->findings.count; i++) {
-        const snub_finding *finding = &check->findings.items[i];
-        if (finding->level < SNUB_WATCH)
-            continue;
-        if (!any)
-            snub_press_heading(press, SAY("Known weaknesses of this build"));
-        any = true;
-        snub_press_paragraph(press, snub_press_fill(press, "{level}: {text}", "level",
-                                                    SAY(snub_level_text(finding->level)), "text", finding->text, NULL));
-    }
+    snub_pages_heading(pages, SAY("This build is not to be fitted"));
+    snub_pages_paragraph(
+        pages, SAY("It fails for the reasons above, and this sheet gives no steps, torques or marks for it. Give it back "
+                   "to whoever designed the kit, with these reasons. Fit another build, or the one that follows when the "
+                   "reasons are gone; its sheet will have the steps."));
+    cautions(pages);
 }
 
-static void sign_off(snub_press *press)
+static void sign_off(snub_pages *pages)
 {
-    snub_press_gap(press, 3);
-    snub_press_room(press, 12);
-    snub_press_paragraph(press,
+    snub_pages_gap(pages, 3);
+    snub_pages_room(pages, 12);
+    snub_pages_paragraph(pages,
                          SAY("Fitted by: ____________________   Date: ______________   Checked cold after the first "
                              "heat cycle by: ____________________"));
 }
 
-static snub_status print(snub_press *press, const void *context, snub_error *error)
+static snub_status print(snub_pages *pages, const void *context, snub_error *error)
 {
-    fitter f = {.press = press, .build = context};
-    snub_expect(f.build->drive, f.build->rest->settings, f.build->rest->length, &f.expect);
-    cautions(press);
+    fitter f = {.pages = pages, .build = pages->build->build};
+    (void)context;
+    if (snub_pages_fails(pages)) {
+        refuse(pages);
+        return SNUB_OK;
+    }
+    snub_expect(f.build, &f.expect);
+    cautions(pages);
     key_numbers(&f);
-    snub_status status = snub_press_front(press, f.build->rest, PICTURE,
-                                          SAY("The belt's way, seen from the front of the engine"), error);
+    snub_status status =
+        snub_pages_front(pages, PICTURE, SAY("The belt's way, seen from the front of the engine"), error);
     if (status != SNUB_OK)
         return status;
-    findings(&f);
     steps(&f);
-    sign_off(press);
+    sign_off(pages);
     return SNUB_OK;
 }
 
 snub_status snub_sheet_fitting(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                                snub_error *error)
 {
-    snub_press_job job = {.kind = MESSAGE("Fitting sheet"), .print = print, .context = build};
-    if (!build->rest->laid)
-        return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, NULL, "there is nothing to fit: %.250s",
-                         build->rest->failure.message);
-    return snub_press_run(sheet, &job, out, error);
+    snub_pages_job job = {.kind = SNUB_MESSAGE("Fitting sheet"), .build = build, .print = print};
+    return snub_pages_print(sheet, &job, out, error);
 }

@@ -3,12 +3,12 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "press.h"
+#include "pages.h"
 
 enum { COLUMNS = 5 };
 
 typedef struct part_list {
-    snub_press *press;
+    snub_pages *pages;
     const char **cell;
     int rows, room;
 } part_list;
@@ -17,14 +17,14 @@ static void add(part_list *list, const char *part, const char *size, int quantit
 {
     char number[16];
     if (list->rows == list->room) {
-        list->press->failed = true;
+        list->pages->failed = true;
         return;
     }
     const char **cell = list->cell + (size_t)COLUMNS * (size_t)list->rows++;
     snprintf(number, sizeof number, "%d", list->rows);
-    cell[0] = snub_press_fill(list->press, "{n}", "n", number, NULL);
+    cell[0] = snub_pages_fill(list->pages, "{n}", "n", number, NULL);
     snprintf(number, sizeof number, "%d", quantity);
-    cell[1] = snub_press_fill(list->press, "{n}", "n", number, NULL);
+    cell[1] = snub_pages_fill(list->pages, "{n}", "n", number, NULL);
     cell[2] = part;
     cell[3] = size;
     cell[4] = note;
@@ -32,24 +32,26 @@ static void add(part_list *list, const char *part, const char *size, int quantit
 
 static void belt(part_list *list, const snub_sheet_build *build)
 {
-    snub_press *press = list->press;
-    const snub_belt *b = &build->drive->belt;
-    add(list, snub_press_fill(press, SAY("belt {designation}"), "designation", build->rest->designation, NULL),
-        snub_press_fill(press, SAY("{ribs} ribs, effective length {length}"), "ribs",
-                        snub_press_number(press, b->ribs, 0, ""), "length",
-                        snub_press_length(press, build->rest->length, 1), NULL),
-        1, build->rest->length_chosen ? SAY("chosen from the stock") : SAY("as the drive file says"));
+    snub_pages *pages = list->pages;
+    const snub_belt *b = &build->build->drive->belt;
+    add(list, snub_pages_fill(pages, SAY("belt {designation}"), "designation", build->build->designation, NULL),
+        snub_pages_fill(pages, SAY("{ribs} ribs, effective length {length}"), "ribs",
+                        snub_pages_number(pages, b->ribs, 0, ""), "length",
+                        snub_pages_length(pages, build->build->length, 1), NULL),
+        1, build->build->part != NULL        ? build->build->part
+           : build->build->length_chosen ? SAY("chosen from the stock")
+                                         : SAY("as the drive file says"));
 }
 
 static void pulleys(part_list *list, const snub_sheet_build *build)
 {
-    snub_press *press = list->press;
-    for (int i = 0; i < build->drive->pulley_count; i++) {
-        const snub_pulley *p = &build->drive->pulleys[i];
+    snub_pages *pages = list->pages;
+    for (int i = 0; i < build->build->drive->pulley_count; i++) {
+        const snub_pulley *p = &build->build->drive->pulleys[i];
         const char *side = p->side == SNUB_BACK ? SAY("plain, for the belt's back") : SAY("ribbed");
         const char *from = p->node != NULL && p->node->from_part != NULL ? p->node->from_part : "";
-        add(list, snub_press_fill(press, SAY("pulley {name}"), "name", p->name, NULL),
-            snub_press_fill(press, "{size}, {side}", "size", snub_press_length(press, p->diameter, 1), "side", side,
+        add(list, snub_pages_fill(pages, SAY("pulley {name}"), "name", p->name, NULL),
+            snub_pages_fill(pages, "{size}, {side}", "size", snub_pages_length(pages, p->diameter, 1), "side", side,
                             NULL),
             1, p->is_crank ? SAY("on the engine") : from);
     }
@@ -57,28 +59,28 @@ static void pulleys(part_list *list, const snub_sheet_build *build)
 
 static void bolt(part_list *list, const snub_bolt *b, const char *owner)
 {
-    snub_press *press = list->press;
+    snub_pages *pages = list->pages;
     add(list,
-        snub_press_fill(press, SAY("bolt {name} of {owner}"), "name", b->name != NULL ? b->name : "", "owner", owner,
+        snub_pages_fill(pages, SAY("bolt {name} of {owner}"), "name", b->name != NULL ? b->name : "", "owner", owner,
                         NULL),
-        snub_press_fill(press, SAY("{thread}, class {class}"), "thread", b->thread != NULL ? b->thread : "\xe2\x80\x93",
+        snub_pages_fill(pages, SAY("{thread}, class {class}"), "thread", b->thread != NULL ? b->thread : "\xe2\x80\x93",
                         "class", b->class_ != NULL ? b->class_ : "\xe2\x80\x93", NULL),
         1,
-        b->grip > 0 ? snub_press_fill(press, SAY("grip {length}"), "length", snub_press_length(press, b->grip, 1), NULL)
+        b->grip > 0 ? snub_pages_fill(pages, SAY("grip {length}"), "length", snub_pages_length(pages, b->grip, 1), NULL)
                     : "");
 }
 
 static void hardware(part_list *list, const snub_sheet_build *build)
 {
-    snub_press *press = list->press;
-    const snub_drive *drive = build->drive;
+    snub_pages *pages = list->pages;
+    const snub_drive *drive = build->build->drive;
     const snub_hardware *h = drive->hardware;
     if (h == NULL)
         return;
     for (int m = 0; m < h->mount_count; m++) {
         const snub_mount *mount = &h->mounts[m];
-        add(list, snub_press_fill(press, SAY("bracket {name}"), "name", mount->name, NULL),
-            mount->thickness > 0 ? snub_press_length(press, mount->thickness, 1) : "", 1,
+        add(list, snub_pages_fill(pages, SAY("bracket {name}"), "name", mount->name, NULL),
+            mount->thickness > 0 ? snub_pages_length(pages, mount->thickness, 1) : "", 1,
             mount->bracket.name != NULL ? mount->bracket.name : "");
         for (int i = 0; i < mount->bolt_count; i++)
             bolt(list, &mount->bolts[i], mount->name);
@@ -86,35 +88,35 @@ static void hardware(part_list *list, const snub_sheet_build *build)
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley_hardware *p = &h->pulleys[i];
         if (p->standoff.given) {
-            add(list, snub_press_fill(press, SAY("standoff of {name}"), "name", drive->pulleys[i].name, NULL),
-                snub_press_fill(press, SAY("{outside} outside, {inside} inside, {length} long"), "outside",
-                                snub_press_length(press, p->standoff.outside, 1), "inside",
-                                snub_press_length(press, p->standoff.inside, 1), "length",
-                                snub_press_length(press, p->standoff.length, 1), NULL),
+            add(list, snub_pages_fill(pages, SAY("standoff of {name}"), "name", drive->pulleys[i].name, NULL),
+                snub_pages_fill(pages, SAY("{outside} outside, {inside} inside, {length} long"), "outside",
+                                snub_pages_length(pages, p->standoff.outside, 1), "inside",
+                                snub_pages_length(pages, p->standoff.inside, 1), "length",
+                                snub_pages_length(pages, p->standoff.length, 1), NULL),
                 1, p->standoff.material.name != NULL ? p->standoff.material.name : "");
             bolt(list, &p->standoff.bolt, drive->pulleys[i].name);
         }
         if (p->seat.given && p->seat.bearing >= 0 && p->seat.bearing < h->bearing_count) {
             const snub_bearing *b = &h->bearings[p->seat.bearing];
-            add(list, snub_press_fill(press, SAY("bearing {designation}"), "designation", b->designation, NULL),
-                snub_press_fill(press, "{d} x {D} x {B} mm", "d", snub_press_number(press, b->bore * 1000, 0, ""), "D",
-                                snub_press_number(press, b->outside * 1000, 0, ""), "B",
-                                snub_press_number(press, b->width * 1000, 0, ""), NULL),
-                p->seat.count, snub_press_fill(press, SAY("in {name}"), "name", drive->pulleys[i].name, NULL));
+            add(list, snub_pages_fill(pages, SAY("bearing {designation}"), "designation", b->designation, NULL),
+                snub_pages_fill(pages, "{d} x {D} x {B} mm", "d", snub_pages_number(pages, b->bore * 1000, 0, ""), "D",
+                                snub_pages_number(pages, b->outside * 1000, 0, ""), "B",
+                                snub_pages_number(pages, b->width * 1000, 0, ""), NULL),
+                p->seat.count, snub_pages_fill(pages, SAY("in {name}"), "name", drive->pulleys[i].name, NULL));
         }
     }
 }
 
 static void shims(part_list *list, const snub_sheet_build *build)
 {
-    snub_press *press = list->press;
-    const snub_hardware_report *report = build->hardware;
-    for (int s = 0; report != NULL && report->shims.asked && s < build->drive->hardware->shim_count; s++) {
+    snub_pages *pages = list->pages;
+    const snub_hardware_report *report = build->build->report;
+    for (int s = 0; report != NULL && report->shims.asked && s < build->build->drive->hardware->shim_count; s++) {
         int count = 0;
         for (int k = 0; k < report->shims.places; k++)
             count += report->shims.answer.count[k][s];
         if (count > 0)
-            add(list, SAY("shim"), snub_press_length(press, build->drive->hardware->shims[s], 2), count,
+            add(list, SAY("shim"), snub_pages_length(pages, build->build->drive->hardware->shims[s], 2), count,
                 SAY("places on the fitting sheet"));
     }
 }
@@ -127,30 +129,32 @@ static int most_rows(const snub_drive *drive)
     return rows + (drive->hardware != NULL ? drive->hardware->shim_count : 0);
 }
 
-static snub_status print(snub_press *press, const void *context, snub_error *error)
+static snub_status print(snub_pages *pages, const void *context, snub_error *error)
 {
-    const snub_sheet_build *build = context;
-    part_list list = {.press = press, .room = most_rows(build->drive)};
-    list.cell = SNUB_NEW(press->arena, const char *, COLUMNS *list.room);
+    const snub_sheet_build *build = pages->build;
+    (void)context;
+    part_list list = {.pages = pages, .room = most_rows(build->build->drive)};
+    list.cell = SNUB_NEW(pages->arena, const char *, COLUMNS *list.room);
     if (list.cell == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the sheet");
-    belt(&list, build);
+    if (build->build->settled)
+        belt(&list, build);
     pulleys(&list, build);
     hardware(&list, build);
     shims(&list, build);
-    snub_press_column columns[COLUMNS] = {{SAY("no."), "", 6, 1},
+    snub_pages_column columns[COLUMNS] = {{SAY("no."), "", 6, 1},
                                           {SAY("quantity"), "", 8, 1},
                                           {SAY("part"), "", 30, -1},
                                           {SAY("size"), "mm (in)", 40, -1},
                                           {SAY("note"), "", 24, -1}};
-    snub_press_table(press, columns, COLUMNS, list.cell, list.rows);
-    snub_press_quiet(press, SAY("Everything that the drive file names; what it does not name is not here. Bolts once "
+    snub_pages_table(pages, columns, COLUMNS, list.cell, list.rows);
+    snub_pages_quiet(pages, SAY("Everything that the drive file names; what it does not name is not here. Bolts once "
                                 "stretched, and belts once run, are not parts of a new build."));
     return SNUB_OK;
 }
 
 snub_status snub_sheet_parts(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out, snub_error *error)
 {
-    snub_press_job job = {.kind = MESSAGE("Parts list"), .print = print, .context = build};
-    return snub_press_run(sheet, &job, out, error);
+    snub_pages_job job = {.kind = SNUB_MESSAGE("Parts list"), .build = build, .print = print};
+    return snub_pages_print(sheet, &job, out, error);
 }

@@ -1,10 +1,9 @@
 /* Sweeps drawn over engine speed. */
 #include "snub/sweep_plot.h"
 
-#include <string.h>
+#include "snub/report.h"
 
-static const double DEG = 180 / SNUB_PI;
-static const double RPM = 30 / SNUB_PI;
+#include <string.h>
 
 enum { PANELS_MOST = 7, SERIES_MOST = SNUB_PULLEYS_MOST + 4 };
 
@@ -29,42 +28,42 @@ static const snub_sweep_pulley *pulleys_at(const snub_sweep *sweep, int way, int
 
 static double boost(const snub_sweep *sweep, int way, int k)
 {
-    return sweep->blower >= 0 ? sweep->point[way][k].match.boost / 1e3 : NAN;
+    return sweep->blower >= 0 ? sweep->point[way][k].match.boost / SNUB_KPA : NAN;
 }
 
 static double boost_without_slip(const snub_sweep *sweep, int way, int k)
 {
-    return sweep->blower >= 0 ? sweep->point[way][k].boost_without_slip / 1e3 : NAN;
+    return sweep->blower >= 0 ? sweep->point[way][k].boost_without_slip / SNUB_KPA : NAN;
 }
 
 static double blower_power(const snub_sweep *sweep, int way, int k)
 {
-    return sweep->blower >= 0 ? sweep->point[way][k].match.power / 1e3 : NAN;
+    return sweep->blower >= 0 ? sweep->point[way][k].match.power / SNUB_KW : NAN;
 }
 
 static double belt_power(const snub_sweep *sweep, int way, int k)
 {
-    return sweep->point[way][k].solved ? sweep->point[way][k].power / 1e3 : NAN;
+    return sweep->point[way][k].solved ? sweep->point[way][k].power / SNUB_KW : NAN;
 }
 
 static double crank_power(const snub_sweep *sweep, int way, int k)
 {
-    return sweep->blower >= 0 ? sweep->point[way][k].match.crank_power / 1e3 : NAN;
+    return sweep->blower >= 0 ? sweep->point[way][k].match.crank_power / SNUB_KW : NAN;
 }
 
 static double outlet(const snub_sweep *sweep, int way, int k)
 {
-    return sweep->blower >= 0 ? sweep->point[way][k].match.outlet_temperature - 273.15 : NAN;
+    return sweep->blower >= 0 ? sweep->point[way][k].match.outlet_temperature - SNUB_ZERO_CELSIUS : NAN;
 }
 
 static double charge(const snub_sweep *sweep, int way, int k)
 {
-    return sweep->blower >= 0 ? sweep->point[way][k].match.charge_temperature - 273.15 : NAN;
+    return sweep->blower >= 0 ? sweep->point[way][k].match.charge_temperature - SNUB_ZERO_CELSIUS : NAN;
 }
 
 static double wind(const snub_sweep *sweep, int way, int k)
 {
-    return sweep->point[way][k].solved ? sweep->point[way][k].wind * DEG : NAN;
+    return sweep->point[way][k].solved ? sweep->point[way][k].wind / SNUB_DEG : NAN;
 }
 
 static double worst_grip(const snub_sweep *sweep, int way, int k)
@@ -81,14 +80,14 @@ static double worst_slip(const snub_sweep *sweep, int way, int k)
     for (int i = 0; i < sweep->pulleys; i++) {
         const snub_sweep_pulley *p = &pulleys_at(sweep, way, k)[i];
         if (p->slip == SNUB_SLIP_SLOWER || p->slip == SNUB_SLIP_STALLED)
-            worst = fmax(worst, 100 * (1 - p->factor));
+            worst = fmax(worst, (1 - p->factor) / SNUB_PERCENT);
     }
     return sweep->point[way][k].solved ? worst : NAN;
 }
 
 static double heat(const snub_sweep *sweep, int way, int k)
 {
-    return sweep->point[way][k].solved ? sweep->point[way][k].heat / 1e3 : NAN;
+    return sweep->point[way][k].solved ? sweep->point[way][k].heat / SNUB_KW : NAN;
 }
 
 static double tension(const snub_sweep *sweep, int way, int k)
@@ -110,7 +109,7 @@ static double *speeds_of(plotter *p, const snub_sweep *sweep)
 {
     double *x = numbers(p, sweep->speeds);
     for (int k = 0; x && k < sweep->speeds; k++)
-        x[k] = sweep->speed[k] * RPM;
+        x[k] = sweep->speed[k] / SNUB_RPM;
     return x;
 }
 
@@ -159,8 +158,8 @@ static void grip_panel(plotter *p, const snub_sweep *sweep)
     for (int i = 0; i < sweep->pulleys && !p->failed; i++) {
         double most = 0;
         for (int k = 0; k < sweep->speeds; k++)
-            most = fmax(most, sweep->point[SNUB_SWEEP_STEADY][k].solved
-                                  ? pulleys_at(sweep, SNUB_SWEEP_STEADY, k)[i].grip_design
+            most = fmax(most, sweep->point[SNUB_STEADY][k].solved
+                                  ? pulleys_at(sweep, SNUB_STEADY, k)[i].grip_design
                                   : 0);
         if (most < 0.01) /* an idler, or as good as one */
             continue;
@@ -168,7 +167,7 @@ static void grip_panel(plotter *p, const snub_sweep *sweep)
         if (p->failed)
             return;
         for (int k = 0; k < sweep->speeds; k++)
-            y[k] = sweep->point[SNUB_SWEEP_STEADY][k].solved ? pulleys_at(sweep, SNUB_SWEEP_STEADY, k)[i].grip_design
+            y[k] = sweep->point[SNUB_STEADY][k].solved ? pulleys_at(sweep, SNUB_STEADY, k)[i].grip_design
                                                              : NAN;
         p->series[panel->series_count] = (snub_series){.name = sweep->drive->pulleys[i].name,
                                                        .count = sweep->speeds,
@@ -177,25 +176,25 @@ static void grip_panel(plotter *p, const snub_sweep *sweep)
                                                        .style = snub_style_of(panel->series_count)};
         panel->series_count++;
     }
-    add_line(p, panel, sweep, SNUB_SWEEP_RISING, worst_grip, "worst, rising");
-    add_line(p, panel, sweep, SNUB_SWEEP_FALLING, worst_grip, "worst, falling");
-    add_limit(p, panel, "design grip", 1, SNUB_INK_WATCH);
+    add_line(p, panel, sweep, SNUB_RISING, worst_grip, "worst, rising");
+    add_line(p, panel, sweep, SNUB_FALLING, worst_grip, "worst, falling");
+    add_limit(p, panel, "design grip", sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN], SNUB_INK_WATCH);
 }
 
 static void arm_panel(plotter *p, const snub_sweep *sweep)
 {
     snub_panel *panel = begin_panel(p, "arm wind", "deg", false);
-    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, wind, "steady");
-    add_line(p, panel, sweep, SNUB_SWEEP_RISING, wind, "rising");
-    add_line(p, panel, sweep, SNUB_SWEEP_FALLING, wind, "falling");
+    add_line(p, panel, sweep, SNUB_STEADY, wind, "steady");
+    add_line(p, panel, sweep, SNUB_RISING, wind, "rising");
+    add_line(p, panel, sweep, SNUB_FALLING, wind, "falling");
     snub_band *band = SNUB_NEW(p->arena, snub_band, 1);
     double *low = numbers(p, sweep->speeds), *high = numbers(p, sweep->speeds), *x = speeds_of(p, sweep);
     p->failed = p->failed || band == NULL;
     if (p->failed)
         return;
     for (int k = 0; k < sweep->speeds; k++) {
-        low[k] = sweep->point[SNUB_SWEEP_STEADY][k].wind_low * DEG;
-        high[k] = sweep->point[SNUB_SWEEP_STEADY][k].wind_high * DEG;
+        low[k] = sweep->point[SNUB_STEADY][k].wind_low / SNUB_DEG;
+        high[k] = sweep->point[SNUB_STEADY][k].wind_high / SNUB_DEG;
     }
     *band = (snub_band){
         .name = "with arm friction", .count = sweep->speeds, .x = x, .low = low, .high = high, .ink = SNUB_INK_BAND_1};
@@ -206,26 +205,26 @@ static void arm_panel(plotter *p, const snub_sweep *sweep)
 static void blower_panels(plotter *p, const snub_sweep *sweep)
 {
     snub_panel *panel = begin_panel(p, "boost", "kPa", true);
-    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, boost, "boost");
+    add_line(p, panel, sweep, SNUB_STEADY, boost, "boost");
     bool slips = false;
     for (int k = 0; k < sweep->speeds; k++)
-        slips = slips || worst_slip(sweep, SNUB_SWEEP_STEADY, k) > 0;
+        slips = slips || worst_slip(sweep, SNUB_STEADY, k) > 0;
     if (slips)
-        add_line(p, panel, sweep, SNUB_SWEEP_STEADY, boost_without_slip, "without belt slip");
+        add_line(p, panel, sweep, SNUB_STEADY, boost_without_slip, "without belt slip");
     panel = begin_panel(p, "power", "kW", true);
-    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, blower_power, "blower");
-    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, belt_power, "whole belt");
-    add_line(p, panel, sweep, SNUB_SWEEP_RISING, belt_power, "whole belt, rising");
+    add_line(p, panel, sweep, SNUB_STEADY, blower_power, "blower");
+    add_line(p, panel, sweep, SNUB_STEADY, belt_power, "whole belt");
+    add_line(p, panel, sweep, SNUB_RISING, belt_power, "whole belt, rising");
     panel = begin_panel(p, "estimated crank power", "kW", true);
-    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, crank_power, NULL);
+    add_line(p, panel, sweep, SNUB_STEADY, crank_power, NULL);
     panel = begin_panel(p, "air", "degC", false);
-    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, outlet, "out of the blower");
-    add_line(p, panel, sweep, SNUB_SWEEP_STEADY, charge, "into the engine");
+    add_line(p, panel, sweep, SNUB_STEADY, outlet, "out of the blower");
+    add_line(p, panel, sweep, SNUB_STEADY, charge, "into the engine");
 }
 
 static bool any_slip(const snub_sweep *sweep)
 {
-    for (int way = 0; way < SNUB_SWEEP_WAYS; way++)
+    for (int way = 0; way < SNUB_WAYS; way++)
         for (int k = 0; sweep->ran[way] && k < sweep->speeds; k++)
             if (worst_slip(sweep, way, k) > 0)
                 return true;
@@ -240,12 +239,12 @@ static void one_sweep(plotter *p)
     grip_panel(p, sweep);
     if (any_slip(sweep)) {
         snub_panel *panel = begin_panel(p, "belt slip", "%", true);
-        for (int way = 0; way < SNUB_SWEEP_WAYS; way++)
-            add_line(p, panel, sweep, way, worst_slip, snub_sweep_way_text((snub_sweep_way)way));
+        for (int way = 0; way < SNUB_WAYS; way++)
+            add_line(p, panel, sweep, way, worst_slip, snub_way_text((snub_way)way));
     } else {
         snub_panel *panel = begin_panel(p, "greatest span tension", "N", true);
-        for (int way = 0; way < SNUB_SWEEP_WAYS; way++)
-            add_line(p, panel, sweep, way, tension, snub_sweep_way_text((snub_sweep_way)way));
+        for (int way = 0; way < SNUB_WAYS; way++)
+            add_line(p, panel, sweep, way, tension, snub_way_text((snub_way)way));
     }
     if (sweep->drive->arm >= 0)
         arm_panel(p, sweep);
@@ -257,7 +256,7 @@ static void panel_of_all(plotter *p, const char *title, const char *unit, bool f
 {
     snub_panel *panel = begin_panel(p, title, unit, from_zero);
     for (int i = 0; i < p->count; i++)
-        add_line(p, panel, p->sweeps[i], SNUB_SWEEP_STEADY, value, p->panel_count == 1 ? p->names[i] : NULL);
+        add_line(p, panel, p->sweeps[i], SNUB_STEADY, value, p->panel_count == 1 ? p->names[i] : NULL);
 }
 
 static void several_sweeps(plotter *p)
@@ -274,7 +273,8 @@ static void several_sweeps(plotter *p)
         panel_of_all(p, "estimated crank power", "kW", true, crank_power);
     }
     panel_of_all(p, "worst grip used", "", true, worst_grip);
-    add_limit(p, &p->panels[p->panel_count - 1], "design grip", 1, SNUB_INK_WATCH);
+    add_limit(p, &p->panels[p->panel_count - 1], "design grip", p->sweeps[0]->drive->limits[SNUB_LIMIT_GRIP_DESIGN],
+              SNUB_INK_WATCH);
     if (slips) {
         panel_of_all(p, "belt slip", "%", true, worst_slip);
         panel_of_all(p, "heat of slip", "kW", true, heat);
@@ -302,8 +302,24 @@ static void drop_empty(plotter *p)
     p->panel_count = kept;
 }
 
+/* "deep pump; blower.diameter 75; wet belt: watch" of one; of several the first says whether the belt is wet. */
+static const char *build_note(plotter *p, const snub_locale *locale)
+{
+    const snub_sweep *sweep = p->sweeps[0];
+    snub_text words = {0};
+    if (p->count > 1)
+        return sweep->friction < 1 ? SNUB_MESSAGE("Wet belt.") : NULL;
+    snub_row_words(&sweep->build->row, sweep->friction < 1, locale, &words);
+    const char *note = snub_format(p->arena, "%s%s%s: %s", words.length > 0 ? words.data : "",
+                                   words.length > 0 ? "; " : "", snub_say(locale, SNUB_MESSAGE("verdict")),
+                                   snub_say(locale, snub_level_text(sweep->build->verdict)));
+    p->failed = p->failed || note == NULL;
+    snub_text_free(&words);
+    return note;
+}
+
 snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *names, int count,
-                            const snub_speech *speech, snub_arena *arena, snub_drawing *drawing, snub_error *error)
+                            const snub_locale *locale, snub_arena *arena, snub_drawing *drawing, snub_error *error)
 {
     if (count < 1 || count > SNUB_SWEEP_PLOTS_MOST)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a plot takes 1 to %d sweeps, not %d",
@@ -311,7 +327,7 @@ snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *
     plotter *p = SNUB_NEW(arena, plotter, 1);
     const snub_drive *drive = sweeps[0]->drive;
     const char *title = snub_format(arena, "%s%s%s", drive->title ? drive->title : "sweep", count > 1 ? "" : ", ",
-                                    count > 1 ? "" : sweeps[0]->designation);
+                                    count > 1 ? "" : sweeps[0]->build->designation);
     if (!p || !title)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     *p = (plotter){.sweeps = sweeps, .names = names, .count = count, .arena = arena};
@@ -319,14 +335,18 @@ snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *
         one_sweep(p);
     else
         several_sweeps(p);
+    const char *notes[3], *own = build_note(p, locale);
+    int note_count = 0;
     if (p->failed)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     drop_empty(p);
-    static const char *const notes[] = {
-        "Steady running, nominal belt, arm friction at the middle, belt slip counted in.",
-        "Crank power is an estimate; its assumptions stand in the table's foot. Knock is not looked at.",
-    };
-    const snub_mark_line marks[] = {{"idle", drive->engine.idle * RPM}, {"redline", drive->engine.redline * RPM}};
+    if (own != NULL)
+        notes[note_count++] = own;
+    notes[note_count++] = SNUB_MESSAGE("Steady running, nominal belt, arm friction at the middle, belt slip counted in.");
+    if (sweeps[0]->blower >= 0)
+        notes[note_count++] = SNUB_MESSAGE(
+            "Crank power is an estimate; its assumptions stand in the table's foot. Knock is not looked at.");
+    const snub_mark_line marks[] = {{"idle", drive->engine.idle / SNUB_RPM}, {"redline", drive->engine.redline / SNUB_RPM}};
     const snub_plot plot = {.title = title,
                             .x_title = "engine speed",
                             .x_unit = "rpm",
@@ -336,9 +356,9 @@ snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *
                             .panels = p->panels,
                             .mark_count = 2,
                             .marks = marks,
-                            .note_count = sweeps[0]->blower >= 0 ? 2 : 1,
+                            .note_count = note_count,
                             .notes = notes,
                             .width = 190,
                             .height = 24 + 42.0 * p->panel_count};
-    return snub_plot_draw(&plot, speech, arena, drawing, error);
+    return snub_plot_draw(&plot, locale, arena, drawing, error);
 }

@@ -1,10 +1,7 @@
 /* A sweep as a table and for people. */
-#include "snub/report.h"
+#include "words.h"
 
 #include <string.h>
-
-static const double DEG = 180 / SNUB_PI;
-static const double RPM = 30 / SNUB_PI;
 
 enum { PLAIN_COLUMNS = 14, PULLEY_COLUMNS = 9, ROWS_SHOWN = 18 };
 /* Some of them by number. */
@@ -26,29 +23,29 @@ static const struct {
 };
 
 /** What goes into a table of one way. */
-typedef struct sweep_sheet {
+typedef struct sweep_table {
     const snub_sweep *sweep;
     int way;
     bool pulleys, narrow;
     snub_arena *arena;
     snub_column *columns;
     snub_cell *cell; /* next to be written */
-} sweep_sheet;
+} sweep_table;
 
-static bool has_column(const sweep_sheet *sheet, int c)
+static bool has_column(const sweep_table *table, int c)
 {
-    return !(plain[c].blower && sheet->sweep->blower < 0) && !(plain[c].wide && sheet->narrow);
+    return !(plain[c].blower && table->sweep->blower < 0) && !(plain[c].wide && table->narrow);
 }
 
-static int column_count(const sweep_sheet *sheet)
+static int column_count(const sweep_table *table)
 {
-    int count = sheet->pulleys ? PULLEY_COLUMNS * sheet->sweep->pulleys : 0;
+    int count = table->pulleys ? PULLEY_COLUMNS * table->sweep->pulleys : 0;
     for (int c = 0; c < PLAIN_COLUMNS; c++)
-        count += has_column(sheet, c);
+        count += has_column(table, c);
     return count;
 }
 
-static void name_columns(sweep_sheet *sheet)
+static void name_columns(sweep_table *table)
 {
     static const struct {
         const char *title, *unit;
@@ -56,19 +53,19 @@ static void name_columns(sweep_sheet *sheet)
     } each[PULLEY_COLUMNS] = {{"speed", "rpm", 0}, {"torque", "N m", 2}, {"entry", "N", 0},
                               {"exit", "N", 0},    {"grip used", "", 3}, {"grip used, limit friction", "", 3},
                               {"hub", "N", 0},     {"hub", "deg", 1},    {"slip", "%", 2}};
-    snub_column *column = sheet->columns;
+    snub_column *column = table->columns;
     for (int c = 0; c < PLAIN_COLUMNS; c++)
-        if (has_column(sheet, c)) {
+        if (has_column(table, c)) {
             *column = plain[c].column;
-            if (sheet->narrow && c == OUTLET)
+            if (table->narrow && c == OUTLET)
                 column->title = "out";
-            if (sheet->narrow && c == CHARGE)
+            if (table->narrow && c == CHARGE)
                 column->title = "in";
             column++;
         }
-    for (int i = 0; sheet->pulleys && i < sheet->sweep->pulleys; i++)
+    for (int i = 0; table->pulleys && i < table->sweep->pulleys; i++)
         for (int c = 0; c < PULLEY_COLUMNS; c++) {
-            const char *title = snub_format(sheet->arena, "%s %s", sheet->sweep->drive->pulleys[i].name, each[c].title);
+            const char *title = snub_format(table->arena, "%s %s", table->sweep->drive->pulleys[i].name, each[c].title);
             *column++ = (snub_column){title ? title : "", each[c].unit, SNUB_CELL_NUMBER, each[c].decimals};
         }
 }
@@ -78,104 +75,204 @@ static double slip_percent(const snub_sweep_pulley *p)
     return p->slip == SNUB_SLIP_OVERRUN ? NAN : 100 * (1 - p->factor);
 }
 
-static void put(sweep_sheet *sheet, double value)
+static void put(sweep_table *table, double value)
 {
-    *sheet->cell++ = snub_cell_number(value, SNUB_MARK_NONE);
+    *table->cell++ = snub_cell_number(value, SNUB_MARK_NONE);
 }
 
-static void put_marked(sweep_sheet *sheet, double value, bool watch, bool fail)
+static void put_marked(sweep_table *table, double value, bool watch, bool fail)
 {
-    *sheet->cell++ = snub_cell_number(value, fail ? SNUB_MARK_FAIL : watch ? SNUB_MARK_WATCH : SNUB_MARK_NONE);
+    *table->cell++ = snub_cell_number(value, fail ? SNUB_MARK_FAIL : watch ? SNUB_MARK_WATCH : SNUB_MARK_NONE);
 }
 
-static void put_pulley(sweep_sheet *sheet, const snub_sweep_pulley *p, bool solved)
+static void put_pulley(sweep_table *table, const snub_sweep_pulley *p, bool solved)
 {
     double nothing = solved ? 1 : NAN;
-    put(sheet, p->speed * RPM * nothing);
-    put(sheet, p->torque * nothing);
-    put(sheet, p->entry * nothing);
-    put(sheet, p->exit * nothing);
-    put_marked(sheet, p->grip_design * nothing, p->grip_design > 1, p->slip != SNUB_SLIP_NONE);
-    put(sheet, p->grip_limit * nothing);
-    put(sheet, p->hub * nothing);
-    put(sheet, p->hub_angle * DEG * nothing);
-    put_marked(sheet, slip_percent(p) * nothing, false, p->slip != SNUB_SLIP_NONE);
+    put(table, p->speed / SNUB_RPM * nothing);
+    put(table, p->torque * nothing);
+    put(table, p->entry * nothing);
+    put(table, p->exit * nothing);
+    put_marked(table, p->grip_design * nothing, p->grip_design > table->sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN], p->slip != SNUB_SLIP_NONE);
+    put(table, p->grip_limit * nothing);
+    put(table, p->hub * nothing);
+    put(table, p->hub_angle / SNUB_DEG * nothing);
+    put_marked(table, slip_percent(p) * nothing, false, p->slip != SNUB_SLIP_NONE);
 }
 
-static void put_row(sweep_sheet *sheet, int k)
+static void put_row(sweep_table *table, int k)
 {
-    const snub_sweep *sweep = sheet->sweep;
-    const snub_sweep_point *point = &sweep->point[sheet->way][k];
-    const snub_sweep_pulley *p = &sweep->pulley[sheet->way][k * sweep->pulleys];
+    const snub_sweep *sweep = table->sweep;
+    const snub_sweep_point *point = &sweep->point[table->way][k];
+    const snub_sweep_pulley *p = &sweep->pulley[table->way][k * sweep->pulleys];
     const snub_match_result *m = &point->match;
     double solved = point->solved ? 1 : NAN, grip = 0, slip = 0;
+    const double design = sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN];
     bool slips = false;
     for (int i = 0; i < sweep->pulleys; i++) {
         grip = fmax(grip, p[i].grip_design);
         slips = slips || p[i].slip != SNUB_SLIP_NONE;
         slip = fmax(slip, slip_percent(&p[i]));
     }
-    const double values[PLAIN_COLUMNS] = {sweep->speed[k] * RPM,
-                                          m->shaft_speed * RPM,
-                                          m->boost / 1e3,
-                                          m->power / 1e3,
+    const double values[PLAIN_COLUMNS] = {sweep->speed[k] / SNUB_RPM,
+                                          m->shaft_speed / SNUB_RPM,
+                                          m->boost / SNUB_KPA,
+                                          m->power / SNUB_KW,
                                           m->torque,
-                                          m->outlet_temperature - 273.15,
-                                          m->charge_temperature - 273.15,
+                                          m->outlet_temperature - SNUB_ZERO_CELSIUS,
+                                          m->charge_temperature - SNUB_ZERO_CELSIUS,
                                           m->mass_flow,
-                                          m->crank_power / 1e3,
-                                          point->power / 1e3 * solved,
+                                          m->crank_power / SNUB_KW,
+                                          point->power / SNUB_KW * solved,
                                           point->belt_speed * solved,
-                                          point->wind * DEG * solved,
+                                          point->wind / SNUB_DEG * solved,
                                           grip * solved,
                                           slip * solved};
     for (int c = 0; c < PLAIN_COLUMNS; c++) {
         bool over = c == BLOWER_SPEED && (m->flags & SNUB_MATCH_OVERSPEED);
-        if (has_column(sheet, c))
-            put_marked(sheet, values[c], c == GRIP && grip > 1, over || ((c == GRIP || c == SLIP) && slips));
+        if (has_column(table, c))
+            put_marked(table, values[c], c == GRIP && grip > design, over || ((c == GRIP || c == SLIP) && slips));
     }
-    for (int i = 0; sheet->pulleys && i < sweep->pulleys; i++)
-        put_pulley(sheet, &p[i], point->solved);
+    for (int i = 0; table->pulleys && i < sweep->pulleys; i++)
+        put_pulley(table, &p[i], point->solved);
 }
 
-static snub_status make_table(sweep_sheet *sheet, int step, snub_sheet_table *table, snub_error *error)
+static snub_status make_table(sweep_table *table, int step, snub_data_table *made, snub_error *error)
 {
-    const snub_sweep *sweep = sheet->sweep;
-    const int columns = column_count(sheet), last = sweep->speeds - 1;
+    const snub_sweep *sweep = table->sweep;
+    const int columns = column_count(table), last = sweep->speeds - 1;
     if (step < 1)
         step = 1;
-    const int rows = !sweep->ran[sheet->way] ? 0 : last / step + 1 + (last % step != 0);
-    sheet->columns = SNUB_NEW(sheet->arena, snub_column, columns);
-    snub_cell *cells = sheet->cell = SNUB_NEW(sheet->arena, snub_cell, (size_t)columns * (size_t)(rows > 0 ? rows : 1));
-    if (!sheet->columns || !cells)
+    const int rows = !sweep->ran[table->way] ? 0 : last / step + 1 + (last % step != 0);
+    table->columns = SNUB_NEW(table->arena, snub_column, columns);
+    snub_cell *cells = table->cell = SNUB_NEW(table->arena, snub_cell, (size_t)columns * (size_t)(rows > 0 ? rows : 1));
+    if (!table->columns || !cells)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    name_columns(sheet);
+    name_columns(table);
     for (int row = 0; row < rows; row++)
-        put_row(sheet, row * step < last ? row * step : last);
-    *table = (snub_sheet_table){.name = snub_sweep_way_text((snub_sweep_way)sheet->way),
+        put_row(table, row * step < last ? row * step : last);
+    *made = (snub_data_table){.name = snub_way_text((snub_way)table->way),
                                 .column_count = columns,
-                                .columns = sheet->columns,
+                                .columns = table->columns,
                                 .row_count = rows,
                                 .cells = cells};
     return SNUB_OK;
 }
 
-snub_status snub_sweep_table(const snub_sweep *sweep, snub_sweep_way way, int step, bool pulleys, snub_arena *arena,
-                             snub_sheet_table *table, snub_error *error)
+snub_status snub_sweep_table(const snub_sweep *sweep, snub_way way, int step, bool pulleys, snub_arena *arena,
+                             snub_data_table *made, snub_error *error)
 {
-    sweep_sheet sheet = {.sweep = sweep, .way = (int)way, .pulleys = pulleys, .arena = arena};
-    return make_table(&sheet, step, table, error);
+    sweep_table table = {.sweep = sweep, .way = (int)way, .pulleys = pulleys, .arena = arena};
+    return make_table(&table, step, made, error);
 }
 
-static const char *way_words(snub_sweep_way way)
+/* ---- words --------------------------------------------------------------------------------------------------------- */
+
+/* "from 5450 rpm (rising), 5800 rpm (steady)" */
+static void add_onsets(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out)
 {
-    switch (way) {
-    case SNUB_SWEEP_STEADY: return "steady, throttle open";
-    case SNUB_SWEEP_RISING: return "rising, throttle open";
-    case SNUB_SWEEP_FALLING: return "falling, throttle shut";
-    case SNUB_SWEEP_SHUT: return "speed held, throttle shut";
-    case SNUB_SWEEP_SHIFT: return "gear change, throttle open";
-    default: return "";
+    bool any = false;
+    for (int way = 0; way < SNUB_WAYS; way++) {
+        const double onset = snub_sweep_slip_onset(sweep, (snub_way)way, pulley);
+        if (!isfinite(onset))
+            continue;
+        if (any)
+            snub_text_puts(out, ", ");
+        else
+            snub_text_printf(out, "%s ", snub_say(locale, SNUB_MESSAGE("from")));
+        snub_value_text(locale, onset, SNUB_UNIT_RPM, 0, out);
+        snub_text_printf(out, " (%s)", snub_say(locale, snub_way_text((snub_way)way)));
+        any = true;
+    }
+}
+
+static const char *slip_sentence(const snub_sweep_point *point, snub_slip_kind kind)
+{
+    const double noticed = 100; /* Pa */
+    if (kind == SNUB_SLIP_OVERRUN)
+        return SNUB_MESSAGE("{pulley} drives the belt by its inertia harder than the belt can hold, {from}: it runs on, "
+                            "and the belt chirps and wears. Use less inertia or more wrap, or let the engine slow less "
+                            "quickly.");
+    if (kind == SNUB_SLIP_STALLED)
+        return SNUB_MESSAGE("The belt slides right through on {pulley}, {from}: this torque does not fall with speed, so "
+                            "the pulley stops and the belt burns ({heat} at {speed}). Do not run it.");
+    if (point->boost_without_slip - point->match.boost > noticed)
+        return SNUB_MESSAGE("{pulley} slips {from}. At {speed}, {way}, the slip is {slow}, boost falls from {without} to "
+                            "{boost} and {heat} go to heat. Use a larger blower pulley, more wrap or more ribs.");
+    return SNUB_MESSAGE("{pulley} slips {from}. At {speed}, {way}, the slip is {slow} and {heat} go to heat. Use more "
+                        "wrap, more ribs or more arm moment.");
+}
+
+void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out)
+{
+    const snub_slip_worst worst = snub_sweep_worst_slip(sweep, pulley);
+    snub_text from = {0};
+    if (!worst.slips)
+        return;
+    const snub_sweep_pulley *p = &sweep->pulley[worst.way][worst.at * sweep->pulleys + pulley];
+    const snub_sweep_point *point = &sweep->point[worst.way][worst.at];
+    add_onsets(sweep, pulley, locale, &from);
+    const snub_named places[] = {
+        snub_named_text("pulley", sweep->drive->pulleys[pulley].name),
+        snub_named_text("from", from.data),
+        snub_named_number("speed", sweep->speed[worst.at], SNUB_UNIT_RPM, 0),
+        snub_named_words("way", snub_way_text(worst.way)),
+        snub_named_number("slow", 1 - p->factor, SNUB_UNIT_PERCENT, 1),
+        snub_named_number("heat", p->heat, SNUB_UNIT_KW, 1),
+        snub_named_number("without", point->boost_without_slip, SNUB_UNIT_KPA, 1),
+        snub_named_number("boost", point->match.boost, SNUB_UNIT_KPA, 1),
+    };
+    snub_words_fill(slip_sentence(point, p->slip), places, (int)(sizeof places / sizeof places[0]), locale, out);
+    out->failed = out->failed || from.failed;
+    snub_text_free(&from);
+}
+
+static const char *offer_sentence(const snub_pulley_offer *offer)
+{
+    if (offer->build == NULL)
+        return SNUB_MESSAGE("{value} cannot be read: {why}");
+    if (!offer->build->laid)
+        return SNUB_MESSAGE("{diameter} has no belt that runs");
+    if (!offer->swept)
+        return SNUB_MESSAGE("{diameter} takes {belt}, verdict {verdict}");
+    if (offer->rotor_speed > offer->rotor_limit)
+        return isfinite(offer->onset)
+                   ? SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, {pulley} slips from {onset} ({way}), "
+                                  "rotor {over} over its limit, verdict {verdict}")
+                   : SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, holds to redline, rotor {over} over its "
+                                  "limit, verdict {verdict}");
+    return isfinite(offer->onset)
+               ? SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, {pulley} slips from {onset} ({way}), verdict "
+                              "{verdict}")
+               : SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, holds to redline, verdict {verdict}");
+}
+
+static void add_offer(const snub_sweep *sweep, const snub_pulley_offer *offer, const snub_locale *locale, snub_text *out)
+{
+    const snub_build *build = offer->build;
+    const snub_drive *drive = build != NULL ? build->drive : sweep->drive;
+    const int blower = snub_first_blower(drive);
+    const snub_named places[] = {
+        snub_named_text("value", offer->value),
+        snub_named_text("why", offer->why),
+        snub_named_number("diameter", blower >= 0 ? drive->pulleys[blower].nominal_diameter : (double)NAN, SNUB_UNIT_MM,
+                          1),
+        snub_named_text("belt", build != NULL ? build->designation : ""),
+        snub_named_text("pulley", offer->swept ? drive->pulleys[offer->onset_pulley].name : ""),
+        snub_named_number("onset", offer->onset, SNUB_UNIT_RPM, 0),
+        snub_named_words("way", snub_way_text(offer->onset_way)),
+        snub_named_number("boost", offer->boost, SNUB_UNIT_KPA, 0),
+        snub_named_number("over", offer->rotor_speed / offer->rotor_limit - 1, SNUB_UNIT_PERCENT, 0),
+        snub_named_words("verdict", snub_level_text(build != NULL ? build->verdict : SNUB_FAIL)),
+    };
+    snub_words_fill(offer_sentence(offer), places, (int)(sizeof places / sizeof places[0]), locale, out);
+}
+
+void snub_offers_words(const snub_sweep *sweep, const snub_pulley_offer *offers, int count, const snub_locale *locale,
+                       snub_text *out)
+{
+    for (int i = 0; i < count; i++) {
+        snub_text_puts(out, i > 0 ? "; " : "");
+        add_offer(sweep, &offers[i], locale, out);
     }
 }
 
@@ -187,8 +284,8 @@ static void add_air(const snub_drive *drive, snub_text *words)
         const char *name;
     } forms[] = {{SNUB_SAE_J1349, "SAE J1349"}, {SNUB_ISO_1585, "ISO 1585"}, {SNUB_DIN_70020, "DIN 70020"}};
     const snub_air *air = &drive->air;
-    snub_text_printf(words, "Air: %.2f kPa, %.1f degC, %.0f %% humid, %.3f kg/m3.", air->pressure / 1e3,
-                     air->temperature - 273.15, 100 * air->humidity, snub_air_density(air));
+    snub_text_printf(words, "Air: %.2f kPa, %.1f degC, %.0f %% humid, %.3f kg/m3.", air->pressure / SNUB_KPA,
+                     air->temperature - SNUB_ZERO_CELSIUS, air->humidity / SNUB_PERCENT, snub_air_density(air));
     for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
         double factor;
         bool allowed;
@@ -199,46 +296,89 @@ static void add_air(const snub_drive *drive, snub_text *words)
     snub_text_puts(words, ".");
 }
 
-snub_status snub_text_sweep(const snub_sweep *sweep, snub_sweep_way way, const snub_pulley_offer *offers,
-                            int offer_count, const snub_look *look, snub_text *out, snub_error *error)
+/* ---- for a terminal ------------------------------------------------------------------------------------------------ */
+
+static const char *way_words(snub_way way)
 {
-    snub_arena arena;
-    snub_sheet_table table;
-    snub_arena_init(&arena, 0);
-    int step = (sweep->speeds + ROWS_SHOWN - 1) / ROWS_SHOWN;
-    sweep_sheet sheet = {.sweep = sweep, .way = (int)way, .narrow = look->width > 0 && look->width < 100, .arena = &arena};
-    snub_status status = make_table(&sheet, step, &table, error);
+    static const char *const words[SNUB_WAYS] = {
+        [SNUB_STEADY] = "steady, throttle open",    [SNUB_RISING] = "rising, throttle open",
+        [SNUB_FALLING] = "falling, throttle shut",  [SNUB_SHUT] = "speed held, throttle shut",
+        [SNUB_SHIFT] = "gear change, throttle open"};
+    return words[way];
+}
+
+/* A paragraph after a blank line; the words are freed. */
+static void put_paragraph(snub_text *words, const snub_look *look, snub_text *out)
+{
+    if (words->length > 0) {
+        snub_text_puts(out, "\n");
+        snub_wrap(words->data, 0, 2, look->width, out);
+    }
+    out->failed = out->failed || words->failed;
+    snub_text_free(words);
+}
+
+static void add_heading(const snub_sweep *sweep, snub_way way, snub_text *out)
+{
+    const snub_build *build = sweep->build;
+    snub_text row = {0};
+    snub_text_printf(out, "%s\n", build->drive->title != NULL ? build->drive->title : "(no title)");
+    snub_row_words(&build->row, sweep->friction < 1, NULL, &row);
+    if (row.length > 0)
+        snub_text_printf(out, "build %s\n", row.data);
+    snub_text_printf(out, "belt %s, %s, nominal belt, slip counted in\n\n", build->designation, way_words(way));
+    out->failed = out->failed || row.failed;
+    snub_text_free(&row);
+}
+
+static void add_slip(const snub_sweep *sweep, const snub_look *look, snub_text *out)
+{
+    for (int i = 0; i < sweep->pulleys; i++) {
+        snub_text words = {0};
+        snub_slip_words(sweep, i, NULL, &words);
+        put_paragraph(&words, look, out);
+    }
+}
+
+static void add_foot(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count, const snub_look *look,
+                     snub_text *out)
+{
+    snub_text words = {0};
+    if (offer_count > 0) {
+        snub_text_puts(&words, "Blower pulleys on offer, each as the chart builds it: ");
+        snub_offers_words(sweep, offers, offer_count, NULL, &words);
+        snub_text_puts(&words, ".");
+        put_paragraph(&words, look, out);
+    }
+    if (sweep->blower >= 0) {
+        snub_crank_power_assumptions(&sweep->drive->engine, &words);
+        snub_text_puts(&words, " ");
+        add_air(sweep->drive, &words);
+        put_paragraph(&words, look, out);
+    }
+}
+
+snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pulley_offer *offers, int offer_count,
+                            const snub_look *look, snub_text *out, snub_error *error)
+{
+    const snub_build *build = sweep->build;
+    snub_arena arena = {0};
+    snub_data_table made;
+    const int step = (sweep->speeds + ROWS_SHOWN - 1) / ROWS_SHOWN;
+    sweep_table table = {.sweep = sweep, .way = (int)way, .narrow = look->width > 0 && look->width < 100, .arena = &arena};
+    snub_status status = make_table(&table, step, &made, error);
     if (status == SNUB_OK) {
-        snub_text_printf(out, "%s\nbelt %s, %s, nominal belt, slip counted in%s\n\n",
-                         sweep->drive->title ? sweep->drive->title : "(no title)", sweep->designation, way_words(way),
-                         sweep->friction < 1 ? ", wet" : "");
-        status = snub_table_show(&table, look, out, error);
+        add_heading(sweep, way, out);
+        status = snub_table_show(&made, look, out, error);
     }
     snub_arena_free(&arena);
     if (status != SNUB_OK)
         return status;
-    if (sweep->findings.count > 0)
+    add_slip(sweep, look, out);
+    if (snub_areas_count(build, SNUB_AREAS_OF_SWEEP) > 0)
         snub_text_puts(out, "\n");
-    snub_findings_show(&sweep->findings, look, out);
-    snub_text words = {0};
-    if (offer_count > 0) {
-        snub_text_puts(&words, "Blower pulleys on offer: ");
-        snub_sweep_advice(sweep, offers, offer_count, &words);
-        snub_text_puts(&words, ".");
-        snub_text_puts(out, "\n");
-        snub_wrap(words.data ? words.data : "", 0, 2, look->width, out);
-    }
-    if (sweep->blower >= 0) {
-        snub_text estimate = {0};
-        snub_crank_power_assumptions(&sweep->drive->engine, &estimate);
-        snub_text_puts(&estimate, " ");
-        add_air(sweep->drive, &estimate);
-        snub_text_puts(out, "\n");
-        snub_wrap(estimate.data ? estimate.data : "", 0, 2, look->width, out);
-        words.failed = words.failed || estimate.failed;
-        snub_text_free(&estimate);
-    }
-    bool failed = words.failed || out->failed;
-    snub_text_free(&words);
-    return failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
+    snub_findings_show(&build->findings, SNUB_AREAS_OF_SWEEP, look, out);
+    add_foot(sweep, offers, offer_count, look, out);
+    snub_verdict_show(build, SNUB_AREAS_OF_SWEEP, look, out);
+    return out->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
 }

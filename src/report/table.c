@@ -55,7 +55,7 @@ bool snub_cell_is_empty(const snub_cell *cell)
     return true;
 }
 
-snub_status snub_table_check(const snub_sheet_table *table, snub_error *error)
+snub_status snub_table_check(const snub_data_table *table, snub_error *error)
 {
     if (table->column_count < 1 || table->row_count < 0 || !table->columns || (table->row_count && !table->cells))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, table->name, "table has no columns or no cells");

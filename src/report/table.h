@@ -6,7 +6,7 @@
 
 /** Check that every cell is empty or of its column's type.
  *  @return SNUB_OK; SNUB_BAD_INPUT naming table, row and column */
-snub_status snub_table_check(const snub_sheet_table *table, snub_error *error);
+snub_status snub_table_check(const snub_data_table *table, snub_error *error);
 
 /** True where the cell shows nothing: empty, NULL text, a number that is not finite, no mark. */
 bool snub_cell_is_empty(const snub_cell *cell);

@@ -81,7 +81,7 @@ static void add_padded(const char *text, size_t width, bool right, bool last, co
         snub_text_add(out, " ", 1);
 }
 
-static size_t column_width(const snub_sheet_table *table, int column, snub_text *scratch)
+static size_t column_width(const snub_data_table *table, int column, snub_text *scratch)
 {
     const snub_column *head = &table->columns[column];
     size_t width = (size_t)snub_text_width(head->title), unit = head->unit ? (size_t)snub_text_width(head->unit) : 0;
@@ -102,7 +102,7 @@ static void trim_line(snub_text *out)
 }
 
 /* What is left for the last column; 0: as wide as it gets. */
-static int wrapped_at(const snub_sheet_table *table, const size_t *widths, const snub_look *look, int *column)
+static int wrapped_at(const snub_data_table *table, const size_t *widths, const snub_look *look, int *column)
 {
     int last = table->column_count - 1, used = 0;
     for (int c = 0; c < last; c++)
@@ -113,7 +113,7 @@ static int wrapped_at(const snub_sheet_table *table, const size_t *widths, const
     return look->width - used < WRAPPED_LEAST ? used + WRAPPED_LEAST : look->width;
 }
 
-static void add_heads(const snub_sheet_table *table, const size_t *widths, snub_text *out)
+static void add_heads(const snub_data_table *table, const size_t *widths, snub_text *out)
 {
     int last = table->column_count - 1;
     bool units = false;
@@ -129,7 +129,7 @@ static void add_heads(const snub_sheet_table *table, const size_t *widths, snub_
         trim_line(out);
 }
 
-static void add_rows(const snub_sheet_table *table, const size_t *widths, const snub_look *look, snub_text *scratch,
+static void add_rows(const snub_data_table *table, const size_t *widths, const snub_look *look, snub_text *scratch,
                      snub_text *out)
 {
     int last = table->column_count - 1, indent;
@@ -150,7 +150,7 @@ static void add_rows(const snub_sheet_table *table, const size_t *widths, const 
     }
 }
 
-snub_status snub_table_show(const snub_sheet_table *table, const snub_look *look, snub_text *out, snub_error *error)
+snub_status snub_table_show(const snub_data_table *table, const snub_look *look, snub_text *out, snub_error *error)
 {
     snub_status status = snub_table_check(table, error);
     if (status != SNUB_OK)
@@ -174,7 +174,7 @@ snub_status snub_table_show(const snub_sheet_table *table, const snub_look *look
     return failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory") : SNUB_OK;
 }
 
-snub_status snub_table_text(const snub_sheet_table *table, snub_text *out, snub_error *error)
+snub_status snub_table_text(const snub_data_table *table, snub_text *out, snub_error *error)
 {
     static const snub_look plain = {0};
     return snub_table_show(table, &plain, out, error);

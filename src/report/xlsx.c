@@ -16,7 +16,7 @@
 /* Date of creation in the file, 2000-01-01 00:00 UTC: the same tables must give the same bytes. */
 static const time_t FIXED_CREATION_S = 946684800;
 
-enum { COLUMN_WIDTH_LEAST = 9, COLUMN_WIDTH_MOST = 60, NAME_BYTES = 4 * SNUB_SHEET_NAME_MOST + 1, FORMATS = 5 };
+enum { COLUMN_WIDTH_LEAST = 9, COLUMN_WIDTH_MOST = 60, NAME_BYTES = 4 * SNUB_WORKSHEET_NAME_MOST + 1, FORMATS = 5 };
 
 typedef struct book {
     lxw_workbook *workbook;
@@ -24,7 +24,7 @@ typedef struct book {
     lxw_format *mark[FORMATS]; /* by snub_mark, for conditional formats */
     char (*names)[NAME_BYTES];
     int names_count;
-    const snub_sheet_table *table; /* being written, for messages */
+    const snub_data_table *table; /* being written, for messages */
     snub_error *error;
 } book;
 
@@ -70,11 +70,11 @@ static bool name_taken(const book *b, const char *name)
 static const char *unique_name(book *b, const char *wanted)
 {
     char *name = b->names[b->names_count];
-    legal_name(wanted, SNUB_SHEET_NAME_MOST, name);
+    legal_name(wanted, SNUB_WORKSHEET_NAME_MOST, name);
     for (int n = 2; name_taken(b, name); n++) {
         char tail[16];
         int length = snprintf(tail, sizeof tail, " %d", n);
-        legal_name(wanted, SNUB_SHEET_NAME_MOST - length, name);
+        legal_name(wanted, SNUB_WORKSHEET_NAME_MOST - length, name);
         strcat(name, tail);
     }
     b->names_count++;
@@ -185,7 +185,7 @@ static lxw_error add_level_rules(book *b, lxw_worksheet *sheet, lxw_row_t first,
     return code;
 }
 
-static double fitting_width(const snub_sheet_table *table, int column)
+static double fitting_width(const snub_data_table *table, int column)
 {
     size_t width = strlen(table->columns[column].title) / 2 + 3; /* titles wrap over two lines */
     for (int row = 0; row < table->row_count && table->columns[column].type == SNUB_CELL_TEXT; row++) {
@@ -200,7 +200,7 @@ static double fitting_width(const snub_sheet_table *table, int column)
 
 static snub_status write_column(book *b, lxw_worksheet *sheet, int column, lxw_row_t head)
 {
-    const snub_sheet_table *table = b->table;
+    const snub_data_table *table = b->table;
     const snub_column *about = &table->columns[column];
     lxw_format *formats[FORMATS] = {NULL};
     lxw_col_t at = (lxw_col_t)column;
@@ -227,11 +227,11 @@ static snub_status write_column(book *b, lxw_worksheet *sheet, int column, lxw_r
     return book_failed(b, code, 0, NULL);
 }
 
-static snub_status write_sheet(book *b, const snub_sheet_table *table)
+static snub_status write_sheet(book *b, const snub_data_table *table)
 {
     b->table = table;
-    if (table->column_count > SNUB_SHEET_COLUMNS_MOST ||
-        table->row_count > SNUB_SHEET_ROWS_MOST - 8 - (table->note_count > 0 ? table->note_count : 0))
+    if (table->column_count > SNUB_WORKSHEET_COLUMNS_MOST ||
+        table->row_count > SNUB_WORKSHEET_ROWS_MOST - 8 - (table->note_count > 0 ? table->note_count : 0))
         return snub_fail(b->error, SNUB_TOO_LARGE, NULL, table->name,
                          "%d rows and %d columns are more than a worksheet holds", table->row_count,
                          table->column_count);
@@ -263,7 +263,7 @@ static snub_status write_sheet(book *b, const snub_sheet_table *table)
 
 /* ---- the file --------------------------------------------------------------------------------------------------- */
 
-static snub_status fill_book(book *b, const snub_sheet_table *tables, int count)
+static snub_status fill_book(book *b, const snub_data_table *tables, int count)
 {
     if (!make_formats(b))
         return snub_fail(b->error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
@@ -296,7 +296,7 @@ static snub_status read_back(int file, snub_text *out, snub_error *error)
 }
 
 /* workbook_close() both writes and frees. After a failure it is called all the same, to free. */
-static snub_status write_book(const char *path, char (*names)[NAME_BYTES], const snub_sheet_table *tables, int count,
+static snub_status write_book(const char *path, char (*names)[NAME_BYTES], const snub_data_table *tables, int count,
                               snub_error *error)
 {
     lxw_workbook_options options = {0};
@@ -323,7 +323,7 @@ static char *temporary_path(void)
     return path;
 }
 
-snub_status snub_tables_xlsx(const snub_sheet_table *tables, int count, snub_text *out, snub_error *error)
+snub_status snub_tables_xlsx(const snub_data_table *tables, int count, snub_text *out, snub_error *error)
 {
     if (count < 1)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a workbook needs a table");

@@ -35,7 +35,7 @@ run chart "$drive"
 expect_code "text" 1
 expect_text "text counts" "$out" "36 builds:"
 run chart "$drive" --findings
-expect_text "findings are listed" "$out" "(limit:"
+expect_text "findings are listed" "$out" "(basis:"
 run chart "$drive" --output "$work/a.csv"
 rows=$(/usr/bin/python3 -c "import csv, sys; rows = list(csv.reader(open(sys.argv[1], newline=''))); print(len(rows), len({len(r) for r in rows}))" "$work/a.csv")
 expect_same "CSV has a row for each build" "$rows" "37 1"

@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# snub check: the keys are fixed, forces and moments balance in what is printed, mistakes point.
+# snub check: the keys are fixed, forces and moments balance in what is printed, errors point.
 . "$(dirname "$0")/lib.sh"
 drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
 
@@ -76,10 +76,10 @@ expect_text "nearest key" "$err" "displacement"
 expect_text "caret" "$err" "^"
 expect_same "nothing on stdout" "$out" ""
 run check "$work/wrong.yaml" --json
-json "mistakes as JSON" "len(d['mistakes']) >= 2 and all(m['line'] > 0 and m['column'] > 0 for m in d['mistakes'])"
+json "errors as JSON" "len(d['errors']) >= 2 and all(m['line'] > 0 and m['column'] > 0 for m in d['errors'])"
 printf 'snub: 1\nwro\xc3\xbcng: 2\n' >"$work/"$'b\xe4d.yaml'
 run check "$work/"$'b\xe4d.yaml' --json
-json "a name that is no UTF-8 is JSON all the same" "d['mistakes'] and 'd.yaml' in d['mistakes'][0]['file']"
+json "a name that is no UTF-8 is JSON all the same" "d['errors'] and 'd.yaml' in d['errors'][0]['file']"
 run check "$work/none.yaml"
 expect_code "missing file" 2
 expect_text "missing file" "$err" "none.yaml: no such file"

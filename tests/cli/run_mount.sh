@@ -21,7 +21,7 @@ json "check's hub loads are under the worst" "all(p['hub_load_N'] <= $worst[p['n
 run mount "$drive" --set belt.ribs=10 --json
 expect_code "ten ribs meet the boss" 1
 json "what would free it" "any(abs(c['face_off_mm'] - 3.32) < 0.01 and c['piece'] == 'rim' for c in d['obstacles'])"
-json "common practice is named so" "any('1/8 in' in f['text'] and 'common practice, no source' in f['text'] for f in d['findings'])"
+json "common practice is named so" "any('1/8 in' in f['text'] and 'common practice, no published source' in f['text'] for f in d['findings'])"
 run mount "$drive" --set pump.stack.0.length=-47.02 --json
 json "a short boss wants the 0.040 in shim" "d['shims']['wanted'] and d['shims']['passes'] and [p['pack_mm'] for p in d['shims']['places'] if p['of'] == 'pump'] == [[1.016]]"
 run mount "$drive"
@@ -35,7 +35,7 @@ run compare "$drive" "$drive"
 expect_code "the same" 0
 expect_text "nothing differs" "$out" "No number differs by more than its rounding."
 run compare "$drive" --against 'deep pump' --json
-expect_code "a variant" 0
+expect_code "a variant that fails: so does the comparison" 1
 json "what differs" "any(x['subject'] == 'pump' and x['what'].startswith('effective') and x['a'] == 130 and x['b'] == 138 for x in d['differences'])"
 json "verdicts" "{x['verdict'] for x in d['differences']} <= {'better','worse','neither','only a','only b'}"
 run compare "$drive" --against 'deep pump'
@@ -67,6 +67,7 @@ run compare "$drive" --against 'deep pmp'
 expect_code "no such variant" 2
 
 run mount "$SNUB_SOURCE_DIR/examples/three-pulleys.yaml"
-expect_code "no hardware" 2
-expect_text "says what to add" "$err" "the file has no hardware"
+expect_code "no hardware: the build's own verdict" 0
+expect_text "says what to add" "$out" "the file has none: add stacks"
+expect_text "and where the rest is" "$out" "see snub check"
 finish

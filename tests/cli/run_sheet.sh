@@ -7,8 +7,11 @@ size() { pdfinfo "$1" | awk '/^Page size/ {printf "%.1f x %.1f", $3 * 25.4 / 72,
 
 for kind in fitting chart parts template report; do
     run sheet "$example" --kind $kind -o "$work/$kind.pdf"
-    expect_code "$kind" 0
+    expect_code "$kind" $([ $kind = chart ] && echo 1 || echo 0) # of the kit's builds some fail
 done
+fingerprint() { /usr/bin/python3 -c 'import json, sys; d = json.load(sys.stdin); print(d["fingerprint"] if "builds" in d else d["build"]["fingerprint"])'; }
+build_print=$("$snub" check "$example" --json | fingerprint)
+chart_print=$("$snub" chart "$example" --json | fingerprint)
 for kind in fitting template; do
     run sheet "$example" --kind $kind --paper letter -o "$work/$kind-letter.pdf"
     expect_code "$kind, letter" 0
@@ -20,7 +23,8 @@ for kind in fitting chart parts template report; do
     fonts=$(pdffonts "$work/$kind.pdf" | tail -n +3 | awk '{print $(NF-4)}' | sort -u)
     expect_same "$kind: every face is embedded" "$fonts" "yes"
     expect_text "$kind: title" "$(pdfinfo "$work/$kind.pdf")" "Harrow Lake inline six, twin-screw kit: "
-    expect_text "$kind: which file" "$(pdftotext "$work/$kind.pdf" -)" "$(sha256sum "$example" | cut -c1-12)"
+    want=$([ $kind = chart ] && echo "$chart_print" || echo "$build_print")
+    expect_text "$kind: made from what" "$(pdftotext "$work/$kind.pdf" -)" "${want:0:16}"
 done
 # A template's pages cut words that go on overleaf; every other page keeps its words whole.
 for form in fitting chart parts report fitting-letter; do
@@ -62,8 +66,8 @@ expect_same "rows and failing rows of the chart" "$got" "$want"
 
 # Report: every limit and every finding's rule.
 text=$(pdftotext -layout "$work/report.pdf" -)
-for words in belt_speed misalignment grip_design "ISO 9981:2020" "SAE J1596" "memory" "common practice, no source" \
-    "$(sha256sum "$example" | cut -c1-64)" "line 1" "Belt speed"; do
+for words in belt_speed misalignment grip_design "ISO 9981:2020" "SAE J1596" "rule of thumb" "common practice, no" \
+    "$build_print" "line 1" "Belt speed"; do
     expect_text "report says" "$text" "$words"
 done
 run check "$example" --json
@@ -94,7 +98,7 @@ run sheet "$example" --inches -o "$work/inches.pdf"
 expect_text "inches first" "$(pdftotext -layout "$work/inches.pdf" - | sed 's/\xc2\xa0/ /g')" "0.787 in (20.0 mm)"
 run sheet "$example" --build 8 --date 2026-01-31 -o "$work/eight.pdf"
 expect_code "build 8" 0
-expect_text "build 8 is named" "$(pdftotext "$work/eight.pdf" -)" "8: 8PK"
+expect_text "build 8 is named" "$(pdftotext "$work/eight.pdf" -)" "blower.diameter 85; belt.ribs 8"
 expect_text "date" "$(pdftotext "$work/eight.pdf" -)" "2026-01-31"
 run sheet "$SNUB_SOURCE_DIR/tests/cli/draw/drive.yaml" -o "$work/bare.pdf"
 expect_code "a file without engine and hardware" 0
@@ -114,6 +118,5 @@ wrong "a path for a language" "--language" "$example" --language ../../etc/x -o 
 wrong "build 99" "1 to 36" "$example" --build 99 -o "$work/x.pdf"
 wrong "chart of one build" "every build" "$example" --kind chart --build 1 -o "$work/x.pdf"
 wrong "date" "--date" "$example" --date today -o "$work/x.pdf"
-wrong "nothing to fit" "too long" "$SNUB_SOURCE_DIR/tests/cli/draw/drive.yaml" --set belt.length=1400 -o "$work/x.pdf"
 if [ -e "$work/x.pdf" ]; then bad "a failure writes nothing"; else good; fi
 finish

@@ -21,7 +21,8 @@ json "sweep and check agree without slip" "all(abs(a - b) < 1e-5 * max(1, abs(a)
 
 run sweep "$drive" --json --no-offers --speeds 30 --set belt.friction.limit.rib=0.3
 expect_code "slip fails" 1
-json "slip is a finding with its onset" "any(f['rule'] == 'slip' and f['level'] == 'fail' and 750 < f['at_rpm'] < 6200 for f in d['findings'])"
+json "slip is a finding with its onset" "any(f['rule'] == 'grip' and f['level'] == 'fail' and 750 < f['at_rpm'] <= 6200 for f in d['findings'])"
+json "what slip does is told" "any('boost falls from' in s['text'] for s in d['slips'])"
 json "boost falls with slip" "d['ways']['steady']['points'][-1]['boost_kPa'] < d['ways']['steady']['points'][-1]['boost_without_slip_kPa'] - 1"
 json "slip makes heat" "d['ways']['steady']['points'][-1]['slip_heat_kW'] > 0.1"
 json "no slip at idle" "d['ways']['steady']['points'][0]['slip_heat_kW'] == 0"
@@ -33,7 +34,7 @@ run sweep "$drive"
 expect_code "text" 0
 expect_width "80 columns" "$out" 80
 expect_text "units stand in the head" "$out" "kPa"
-expect_text "advice" "$out" "95 mm holds to 6200 rpm"
+expect_text "advice" "$out" "95.0 mm takes 8PK1615"
 expect_text "assumptions" "$out" "Estimated crank power"
 run sweep "$drive" --way shift --no-offers
 expect_text "another way" "$out" "gear change, throttle open"
@@ -78,7 +79,7 @@ cp "$work/p.svg" "$work/q.svg"
 run sweep "$drive" --plot "$work/p.svg" --speeds 20
 expect_same "the same bytes" "$(cmp "$work/p.svg" "$work/q.svg" && echo same)" "same"
 run sweep "$drive" --plot "$work/each.svg" --each blower.diameter --speeds 20
-expect_code "each" 0
+expect_code "each: the smallest fails" 1
 expect_text "a line for each" "$(cat "$work/each.svg")" "blower.diameter 75"
 run sweep "$drive" --plot "$work/each.svg" --each blower.diametre
 expect_code "unknown path" 2

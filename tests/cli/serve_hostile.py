@@ -229,9 +229,9 @@ def bodies(server):
         check(f"body: {name}", status(answer) == want, (want, answer[:60], body_of(answer)[:200]))
         check(f"body: {name}: a problem", b"application/problem+json" in answer, answer[:200])
     answer = ask(server, "POST", "/api/lay", json.dumps({**good, "text": text.replace("preload:", "perload:")}).encode())
-    mistakes = json.loads(body_of(answer))["mistakes"]
+    errors = json.loads(body_of(answer))["errors"]
     line = text.split("\n").index(next(one for one in text.split("\n") if "preload:" in one)) + 1
-    check("a mistake has its place", any(m["line"] == line and m["column"] > 1 and "perload" in m["key"] for m in mistakes), mistakes)
+    check("a mistake has its place", any(m["line"] == line and m["column"] > 1 and "perload" in m["key"] for m in errors), errors)
     for name in ["../outside.yaml", "../notes.txt", "/etc/passwd", "link.csv", ".hidden.csv", "sub/../../outside.yaml"]:
         mapped = text.replace("swept: 1.6 L", "swept: 1.6 L, map: %s" % json.dumps(name))
         answer = ask(server, "POST", "/api/lay", json.dumps({**good, "text": mapped}).encode())

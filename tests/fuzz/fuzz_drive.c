@@ -19,14 +19,14 @@ static void rewrite(const snub_document *document, char *path, char *text)
     snub_document again;
     snub_text out = {0};
     snub_error error = {0};
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     const snub_change change = {path, text};
     snub_arena_init(&arena, 64 << 20);
     if (snub_document_rewrite(document, &change, 1, &out, &error) == SNUB_OK)
-        must(snub_document_parse("again", out.data, out.length, &arena, &again, &mistakes) == SNUB_OK);
+        must(snub_document_parse("again", out.data, out.length, &arena, &again, &errors) == SNUB_OK);
     else
         must(error.message[0] != '\0' && out.data == NULL);
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
     snub_text_free(&out);
     snub_arena_free(&arena);
 }
@@ -52,7 +52,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     snub_arena arena, work;
     snub_document document;
     snub_drive drive;
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     snub_text shown = {0};
     char line[512], *text = NULL;
     snub_reading reading = {.arena = &work};
@@ -64,23 +64,23 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         must(snub_units_open(&units, NULL) == SNUB_OK);
     reading.units = units;
     snub_status status =
-        snub_document_parse("fuzz", (const char *)data + taken, size - taken, &arena, &document, &mistakes);
-    must((status == SNUB_OK) == (mistakes.count == 0));
+        snub_document_parse("fuzz", (const char *)data + taken, size - taken, &arena, &document, &errors);
+    must((status == SNUB_OK) == (errors.count == 0));
     if (status == SNUB_OK) {
         if (taken > 0)
             rewrite(&document, line, text);
-        status = snub_drive_read(&document, &reading, &drive, &mistakes);
-        must((status == SNUB_OK) == (mistakes.count == 0));
+        status = snub_drive_read(&document, &reading, &drive, &errors);
+        must((status == SNUB_OK) == (errors.count == 0));
         int values = 0;
         for (int i = 0; status == SNUB_OK && i < drive.option_count; i++)
             values += drive.options[i].count;
         if (status == SNUB_OK && values + drive.variant_count < 50)
-            snub_drive_check(&document, &reading, &drive, &mistakes);
+            snub_drive_check(&document, &reading, &drive, &errors);
     }
-    for (int i = 0; i < mistakes.count && i < 5; i++)
-        snub_error_render(&mistakes.items[i], document.source, document.source_length, &shown);
+    for (int i = 0; i < errors.count && i < 5; i++)
+        snub_error_render(&errors.items[i], document.source, document.source_length, &shown);
     snub_text_free(&shown);
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
     snub_arena_free(&work);
     snub_arena_free(&arena);
     return 0;

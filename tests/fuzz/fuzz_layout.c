@@ -187,7 +187,7 @@ static void solve(bytes *b, const snub_drive *drive, double *settings, snub_rig 
         wanted.torque[i] = between(b, -200, 200);
     const double base = rig->arm >= 0 ? rig->grid[SNUB_WIND_GRID / 2].length : rig->path.length;
     wanted.belt_length = (isfinite(base) && base > 0 ? base : 1) * between(b, 0.9, 1.1);
-    if (drive->locked >= 0 && snub_lock_set(drive, wanted.belt_length, settings, &error) == SNUB_OK)
+    if (drive->locked >= 0 && snub_lock_set(drive, wanted.belt_length, settings, NULL, &error) == SNUB_OK)
         must(settings[drive->locked] >= 0 && settings[drive->locked] <= drive->pulleys[drive->locked].slot.length);
     if (snub_rig_prepare(drive, settings, rig, &error) != SNUB_OK)
         return;

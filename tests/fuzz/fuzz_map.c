@@ -60,20 +60,20 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     if (size < 1 || (units == NULL && snub_units_open(&units, NULL) != SNUB_OK))
         return 0;
     for (int kind = 0; kind < 2; kind++) {
-        snub_mistakes mistakes = {0};
+        snub_errors errors = {0};
         snub_blower blower = {
             .kind = kind ? SNUB_CENTRIFUGAL : SNUB_TWIN_SCREW, .step_up = 1, .mechanical = 0.9, .bypass = data[0] & 1};
         snub_arena_init(&arena, 16 << 20);
         snub_status status =
-            snub_blower_map_read("fuzz", (const char *)data + 1, size - 1, units, &arena, &blower, &mistakes);
+            snub_blower_map_read("fuzz", (const char *)data + 1, size - 1, units, &arena, &blower, &errors);
         if (status == SNUB_OK) {
-            must(mistakes.count == 0 && blower.map_lines >= 2);
+            must(errors.count == 0 && blower.map_lines >= 2);
             check_points(&blower);
             check_match(&blower);
         } else {
-            must(mistakes.count > 0 && blower.map_lines == 0);
+            must(errors.count > 0 && blower.map_lines == 0);
         }
-        snub_mistakes_free(&mistakes);
+        snub_errors_free(&errors);
         snub_arena_free(&arena);
     }
     return 0;

@@ -52,15 +52,15 @@ static snub_status import_text(snub_catalogue *catalogue, snub_units *units, con
                                const snub_import_options *options, snub_import_report *report)
 {
     snub_import *import = NULL;
-    snub_mistakes mistakes = {0};
-    must(snub_import_open(catalogue, units, "fuzz.csv", options, &mistakes, &import, NULL) == SNUB_OK);
+    snub_errors errors = {0};
+    must(snub_import_open(catalogue, units, "fuzz.csv", options, &errors, &import, NULL) == SNUB_OK);
     snub_status status = snub_import_feed(import, data, size, NULL);
     if (status == SNUB_OK)
         status = snub_import_finish(import, report, NULL);
     snub_import_close(import);
     must(status == SNUB_OK || status == SNUB_BAD_INPUT || status == SNUB_TOO_LARGE);
-    must((status == SNUB_OK && report->bad == 0) == (mistakes.count == 0));
-    snub_mistakes_free(&mistakes);
+    must((status == SNUB_OK && report->bad == 0) == (errors.count == 0));
+    snub_errors_free(&errors);
     return status;
 }
 

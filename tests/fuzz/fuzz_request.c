@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "gate.h"
+#include "access.h"
 #include "request.h"
 
 static void must(bool good)
@@ -16,7 +16,7 @@ static void must(bool good)
 
 static void ask_gate(const char *text)
 {
-    serve_gate gate = {
+    serve_access gate = {
         .key = "ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", .cookie = "snub_7682", .port = 7682, .loopback = true};
     const char *methods = NULL;
     if (serve_key_matches(&gate, text))

@@ -169,7 +169,8 @@ def try_one(rng, number):
         mount = run("mount", file.name, "--json")
         top = run("check", file.name, "--rpm", "6200", "--json")
         duty = run("check", file.name, "--rpm", str(what["speed"]), "--json")
-        around = [run("check", file.name, "--rpm", str(s), "--json") for s in bracket(what["speed"])]
+        between = bracket(what["speed"], top["pulleys"])
+        around = [run("check", file.name, "--rpm", repr(s), "--json") for s in between]
     centre = [np.array(p["centre_mm"]) * 1e-3 for p in top["pulleys"]]
     radius = [p["pitch_radius_mm"] * 1e-3 * (1 if p["turns"] == "cw" else -1) for p in top["pulleys"]]
     entry, drift = entries(names, centre, radius, what)
@@ -192,7 +193,7 @@ def try_one(rng, number):
             want = math.degrees(standoff_slope(worst, outside, bore, length)) * 60
             near(f"{number}: slope of {name}, arcmin", s["slope_arcmin"], want, 1e-8)
         # between the speeds that the program works out hub loads are taken as straight lines
-        force = interpolated(what["speed"], around, i)
+        force = interpolated(what["speed"], between, around, i)
         near(f"{number}: straight lines between speeds, N", force, duty["pulleys"][i]["hub_load_N"], 0.005 * force)
         load, life, grease = bearing(force, abs(duty["pulleys"][i]["rpm"]), *what["seat"][name])
         b = p["bearing"]
@@ -202,14 +203,17 @@ def try_one(rng, number):
         near(f"{number}: grease of {name}, h", b["grease_life_h"], grease, 1e-5 * grease)
 
 
-def bracket(speed):
-    step = (6200 - 750) / 40
-    low = 750 + step * math.floor((speed - 750) / step)
-    return low, low + step
+def bracket(speed, pulleys):
+    """Neighbours of a speed among the 41 steps from idle to redline and the speeds at which a load table bends."""
+    radius = {p["name"]: p["pitch_radius_mm"] for p in pulleys}
+    grid = [750 + (6200 - 750) / 40 * k for k in range(41)]
+    for name, table in (("alternator", (3000, 12000)), ("blower", (1000, 15000)), ("pump", (1000, 6000))):
+        grid += [n * radius[name] / radius["crank"] for n in table if 750 < n * radius[name] / radius["crank"] < 6200]
+    return max(s for s in grid if s <= speed), min(s for s in grid if s > speed)
 
 
-def interpolated(speed, around, i):
-    low, high = bracket(speed)
+def interpolated(speed, between, around, i):
+    low, high = between
     part, forces = (speed - low) / (high - low), []
     for answer in around:
         size, angle = answer["pulleys"][i]["hub_load_N"], math.radians(answer["pulleys"][i]["hub_load_deg"])

@@ -6,6 +6,7 @@ import csv
 import json
 import math
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -97,19 +98,25 @@ def every_kind_of_cell(work):
 
 # ---- the chart ------------------------------------------------------------------------------------------------------
 
+# Written down once more, by hand: title in CSV, XLSX and on paper, and where JSON has the same value.
+TOP = {"verdict": "verdict", "ribs": "ribs", "belt": "designation", "part number": "part", "belt length": "belt_length_mm",
+       "grip used, worst": "grip_used", "grip used, at engine": "grip_at_rpm", "tightest gap": "gap_mm",
+       "the file writes": "file_writes", "first reason": "first_reason"}
 AIR = {"boost at redline": "boost_kPa", "blower pulley speed": "pulley_rpm", "rotor speed": "rotor_rpm",
        "blower power": "drive_power_kW", "blower torque": "torque_N_m", "blower belt force": "belt_force_N",
        "air out of the blower": "outlet_degC", "air into the engine": "charge_degC", "air flow": "air_kg_s",
        "slips from": "slip_onset_rpm"}
 HARDWARE = {"bearing life": "bearing_life_h", "bolt slip used": "bolt_slip_used", "bolt margin": "bolt_margin",
             "belt entry angle": "entry_angle_deg", "conflicts of hardware": "conflicts"}
+UNITS = {"belt length": "mm", "grip used, at engine": "rpm", "wrap gain": "%", "tightest gap": "mm", "arm at rest": "deg",
+         "boost at redline": "kPa", "rotor speed": "rpm", "blower power": "kW", "blower torque": "N m",
+         "air out of the blower": "degC", "bearing life": "h", "grip used, worst": "", "shortest belt that would do": "mm"}
 
 
-def chart_row(build, number, options, air, hardware):
+def chart_row(build, number, options, air, hardware, arm):
     """What a row of the chart's sheets must hold, from JSON: title -> value."""
-    row = {"build": number, "verdict": build["verdict"], "variant": build["variant"] or None, "ribs": build["ribs"],
-           "belt": build["designation"], "belt length": build["belt_length_mm"], "grip used": build["grip_used"],
-           "grip used at": build["grip_at_rpm"], "tightest gap": build["gap_mm"]}
+    row = {"build": number, "variant": build["variant"] or None}
+    row.update((title, build[key]) for title, key in TOP.items())
     for path in options:
         row[path] = build["options"][path]
     for pulley, value in build["slots_mm"].items():
@@ -118,17 +125,89 @@ def chart_row(build, number, options, air, hardware):
         row[f"diameter of {pulley}"] = value
     for pulley, value in build["wrap_deg"].items():
         row[f"wrap of {pulley}"] = value
-    gains = list(build["wrap_gain_pct"].values())
-    row["wrap gain"] = gains[0] if gains else None
-    row["arm wind at rest"], row["arm wind at redline"] = build["arm_wind_deg"] or (None, None)
+    if arm:
+        row["arm at rest"], row["arm at redline"] = build["arm_wind_deg"] or (None, None)
+    if air:
+        gains = list(build["wrap_gain_pct"].values())
+        row["wrap gain"] = gains[0] if gains else None
+        row["grip used by the blower"] = build["blower_grip_used"]
     for there, names, key in ((air, AIR, "blower"), (hardware, HARDWARE, "hardware")):
         for title, name in names.items() if there else ():
             row[title] = build[key] and build[key][name]
     row["second choice"] = build["runner_up"] and build["runner_up"]["designation"]
     row["shortest belt that would do"], row["longest belt that would do"] = build["wanted_length_mm"]
-    row["findings"] = "\n".join(f"{f['level']}: " + ", ".join(x for x in (f["rule"], f["pulley"], f["other"]) if x) + f": {f['text']}"
-                                for f in build["findings"]) or None
+    row["findings"] = "\n".join(f"{f['level']}: {f['rule']}: {f['text']}" for f in build["findings"]) or None
     return row
+
+
+def compare_cells(name, build, columns, want):
+    """The cells of a build in JSON, which the page shows, against its keys."""
+    got = {}
+    for column, cell in zip(columns, build["cells"]):
+        got[column["title"]] = cell
+    expect(name + ": a cell for each column", len(build["cells"]) == len(columns))
+    for title, value in got.items():
+        expect(f"{name}: cell of {title}", value == want[title], f"got {value!r}", f"want {want[title]!r}")
+
+
+# ---- what people read: the terminal's table and the printed chart -----------------------------------------------------
+
+def rounded(value, decimals):
+    """As a program that rounds to the nearest writes it; a tie is either neighbour's."""
+    if value is None:
+        return [""]
+    near_by = {f"{value + d * 10 ** -(decimals + 6):.{decimals}f}" for d in (-1, 0, 1)}
+    return [re.sub(r"^-(0(\.0*)?)$", r"\1", one).replace("-", "\u2212") for one in near_by]
+
+
+def compare_text(example, drive, data):
+    """`snub chart` as wide as it gets: every column of it in every row."""
+    done = subprocess.run([SNUB, "chart", drive], capture_output=True, text=True, env={**os.environ, "COLUMNS": "400"})
+    lines = done.stdout.split("\n")
+    head = next(i for i, line in enumerate(lines) if " belt " in f" {line} " and "grip" in line)
+    arm = any(b["arm_wind_deg"] for b in data["builds"])
+    rows = [line for line in lines[head + 2:] if re.search(r"\d+PK(\d| none)", line) and "(" not in line]
+    expect(f"{example}: text rows", len(rows) == len(data["builds"]), f"got {len(rows)}, want {len(data['builds'])}")
+    for i, (line, b) in enumerate(zip(rows, data["builds"])):
+        want = [[b["options"][path]] for path in b["options"] if path != "belt.ribs"]
+        want += [[b["designation"] or f"{b['ribs']}PK none"]]
+        want += [rounded(v, 1) for v in b["slots_mm"].values()] + [rounded(v, 1) for v in list(b["wrap_deg"].values())[:1]]
+        want += [rounded(v, 1) for v in b["wrap_gain_pct"].values()]
+        want += [rounded(v, 0) for v in b["arm_wind_deg"]] if arm and b["arm_wind_deg"] else []
+        want += [rounded(b["blower"]["boost_kPa"], 0), rounded(b["blower_grip_used"], 2)] if b["blower"] else []
+        want += [rounded(b["grip_used"], 2), rounded(b["grip_at_rpm"], 0), [b["verdict"]], [b["first_reason"] or ""]]
+        want = [w for w in want if w != [""]]
+        got = [one for one in re.split(r"\s{2,}", line.strip())]
+        same = len(got) == len(want) and all(g.replace("-", "\u2212") in w for g, w in zip(got, want))
+        expect(f"{example}: text, build {i + 1}", same, f"got {got}", f"want {want}")
+
+
+def compare_paper(example, drive, data, work):
+    """The printed chart: numbers in metric and inch units, each row in the order of its columns."""
+    path = os.path.join(work, "chart.pdf")
+    subprocess.run([SNUB, "sheet", drive, "--kind", "chart", "-o", path], check=False)
+    text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout
+    rows = {int(m[1]): m[2] for m in re.finditer(r"^ *(\d+) +(.*(?:\d+PK\d+|no belt).*)$", text, re.M)}
+    expect(f"{example}: paper rows", sorted(rows) == list(range(1, len(data["builds"]) + 1)), str(sorted(rows)))
+
+    def both(value, decimals, us, us_decimals):
+        if value is None:
+            return [""]
+        return [f"{m} ({u})" for m in rounded(value, decimals) for u in rounded(value / us, us_decimals)]
+    for i, b in enumerate(data["builds"]):
+        want = [[v] for v in b["options"].values()] + [[b["designation"] or "no belt"]]
+        want += [both(v, 1, 25.4, 3) for v in b["slots_mm"].values()] + [rounded(v, 1) for v in list(b["wrap_deg"].values())[:1]]
+        want += [rounded(v, 1) for v in b["wrap_gain_pct"].values()]
+        if b["blower"]:
+            want += [both(b["blower"]["boost_kPa"], 1, 6.894757293168361, 2), rounded(b["blower"]["pulley_rpm"], 0)]
+        want += [rounded(b["grip_used"], 2), rounded(b["grip_at_rpm"], 0)]
+        want += [rounded(b["blower_grip_used"], 2)] if b["blower"] else []
+        want += [rounded(v, 1) for v in b["arm_wind_deg"]] if b["arm_wind_deg"] else []
+        want += [rounded(b["blower"]["slip_onset_rpm"], 0)] if b["blower"] else []
+        want += [[b["verdict"]]]
+        got = " ".join(rows.get(i + 1, "").replace("\u00a0", " ").split())
+        pattern = " ".join("(?:" + "|".join(re.escape(o) for o in w) + ")" for w in want if w != [""])
+        expect(f"{example}: paper, build {i + 1}", re.match(pattern + "( [a-zA-Z]*)?$", got), f"got {got}", f"want {pattern}")
 
 
 def compare_row(name, got, want, convert):
@@ -150,9 +229,9 @@ def chart(work, example):
     done = subprocess.run([SNUB, "chart", drive, "--json"], capture_output=True, text=True)
     data = json.loads(done.stdout)
     options = list(data["builds"][0]["options"])
-    air, hardware = (any(b[key] for b in data["builds"]) for key in ("blower", "hardware"))
+    air, hardware, arm = (any(b[key] for b in data["builds"]) for key in ("blower", "hardware", "arm_wind_deg"))
     expect(f"{example}: the example has a blower", air)
-    want = [chart_row(b, i + 1, options, air, hardware) for i, b in enumerate(data["builds"])]
+    want = [chart_row(b, i + 1, options, air, hardware, arm) for i, b in enumerate(data["builds"])]
     xlsx, flat = os.path.join(work, "chart.xlsx"), os.path.join(work, "chart.csv")
     for path in (xlsx, flat):
         again = subprocess.run([SNUB, "chart", drive, "--output", path], capture_output=True, text=True)
@@ -172,7 +251,14 @@ def chart(work, example):
     expect(f"{example}: builds", len(rows) == len(want), f"got {len(rows)}, want {len(want)}")
     for got, row in zip(rows, want):
         compare_row(f"{example} build {row['build']}", got, row, lambda value, _: value)
-    expect(f"{example}: units", units["belt length"] == "mm" and units["grip used at"] == "rpm" and units["wrap gain"] == "%", units)
+    for title, unit in UNITS.items():
+        expect(f"{example}: unit of {title}", title not in units or (units[title] or "") == unit, f"got {units.get(title)!r}")
+        column = [c for c in data["columns"] if c["title"] == title]
+        expect(f"{example}: unit of {title} in JSON", not column or column[0]["unit"] == unit)
+    for b, row in zip(data["builds"], want):
+        compare_cells(f"{example} JSON build {row['build']}", b, data["columns"], row)
+    compare_text(example, drive, data)
+    compare_paper(example, drive, data, work)
     for n in ribs:
         some, _ = table_of(book[f"{n} ribs"], 3)
         expect(f"{example}: {n} ribs", some == [r for r in rows if r["ribs"] == n])
@@ -233,7 +319,7 @@ def catalogue(work):
 work = tempfile.mkdtemp()
 try:
     every_kind_of_cell(work)
-    for example in ("harrow-lake.yaml", "harrow-lake-locked.yaml"):
+    for example in ("harrow-lake.yaml", "harrow-lake-locked.yaml", "harrow-lake-centrifugal.yaml"):
         chart(work, example)
     catalogue(work)
 finally:

@@ -57,7 +57,7 @@ static void fill(snub_cell cells[ROWS * COLUMNS])
 }
 
 /* sheet<TAB>row<TAB>column<TAB>kind<TAB>value, newlines in texts as \n. */
-static void describe(const snub_sheet_table *table, const char *name, snub_text *out)
+static void describe(const snub_data_table *table, const char *name, snub_text *out)
 {
     for (int i = 0; i < table->row_count * table->column_count; i++) {
         const snub_cell *cell = &table->cells[i];
@@ -95,9 +95,9 @@ static int write_all(const char *directory)
     static snub_cell cells[ROWS * COLUMNS];
     static const char *const notes[] = {"Source: invented", "second note"};
     fill(cells);
-    snub_sheet_table tables[4];
+    snub_data_table tables[4];
     for (int i = 0; i < 4; i++)
-        tables[i] = (snub_sheet_table){"cells", "Every kind of cell", COLUMNS, columns, ROWS, cells, notes, 2};
+        tables[i] = (snub_data_table){"cells", "Every kind of cell", COLUMNS, columns, ROWS, cells, notes, 2};
     tables[1].name = "Cells"; /* the same but for case: not allowed beside the first */
     tables[2].name = "a name: [with] what/may*not? be in it, and too long";
     tables[3].name = "no title, no rows";

@@ -17,28 +17,28 @@ typedef struct drive_text {
     snub_drive drive;
 } drive_text;
 
-static inline void drive_text_mistakes(snub_mistakes *mistakes)
+static inline void drive_text_errors(snub_errors *errors)
 {
-    for (int i = 0; i < mistakes->count; i++) {
-        const snub_error *e = &mistakes->items[i];
+    for (int i = 0; i < errors->count; i++) {
+        const snub_error *e = &errors->items[i];
         print_error("%d:%d: %s: %s (got %s, need %s)\n", e->place.line, e->place.column, e->key, e->message, e->got,
                     e->need);
     }
-    snub_mistakes_free(mistakes);
+    snub_errors_free(errors);
 }
 
 static inline void drive_text_open(drive_text *t, const char *text)
 {
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     memset(t, 0, sizeof *t);
     snub_arena_init(&t->arena, 0);
     assert_int_equal(snub_units_open(&t->units, NULL), SNUB_OK);
     t->reading.units = t->units;
     t->reading.arena = &t->arena;
-    snub_status status = snub_document_parse("test.yaml", text, strlen(text), &t->arena, &t->document, &mistakes);
+    snub_status status = snub_document_parse("test.yaml", text, strlen(text), &t->arena, &t->document, &errors);
     if (status == SNUB_OK)
-        status = snub_drive_read(&t->document, &t->reading, &t->drive, &mistakes);
-    drive_text_mistakes(&mistakes);
+        status = snub_drive_read(&t->document, &t->reading, &t->drive, &errors);
+    drive_text_errors(&errors);
     assert_int_equal(status, SNUB_OK);
 }
 

@@ -5,7 +5,6 @@
 #include "snub/mount.h"
 #include "support/near.h"
 
-#define DEG (SNUB_PI / 180.0)
 
 /* Two like pulleys 200 mm apart; the belt runs +x on top when they turn clockwise. */
 static void lay_two(snub_path *path)
@@ -24,9 +23,9 @@ static void offset(void **state)
     lay_two(&path);
     const snub_plane plane[2] = {{0, {0, 0}, true}, {0.001, {0, 0}, true}};
     assert_int_equal(snub_entry_angles(&path, plane, entry, exit, NULL, NULL), SNUB_OK);
-    assert_near("1 mm over 200 mm", entry[1] / DEG, 0.28648, 1.5e-5, "deg");
-    assert_near("back", entry[0] / DEG, -0.28648, 1.5e-5, "deg");
-    assert_near("exit", exit[0] / DEG, 0.28648, 1.5e-5, "deg");
+    assert_near("1 mm over 200 mm", entry[1] / SNUB_DEG, 0.28648, 1.5e-5, "deg");
+    assert_near("back", entry[0] / SNUB_DEG, -0.28648, 1.5e-5, "deg");
+    assert_near("exit", exit[0] / SNUB_DEG, 0.28648, 1.5e-5, "deg");
 }
 
 static void tilt(void **state)
@@ -37,18 +36,18 @@ static void tilt(void **state)
     lay_two(&path);
     const snub_plane plane[2] = {{0, {0, 0}, true}, {0, {0, -0.005}, true}};
     assert_int_equal(snub_entry_angles(&path, plane, entry, exit, NULL, NULL), SNUB_OK);
-    assert_near("tilted pulley", entry[1] / DEG, -0.28648, 1.5e-5, "deg");
+    assert_near("tilted pulley", entry[1] / SNUB_DEG, -0.28648, 1.5e-5, "deg");
 }
 
 static void limits(void **state)
 {
     (void)state;
-    assert_near("default limit", snub_limit_describe(SNUB_LIMIT_MISALIGNMENT)->value / DEG, 0.33, 1e-12, "deg");
-    assert_near("0.33 deg", tan(0.33 * DEG) * 1000, 5.76, 0.005, "mm/m");
-    assert_near("1/16 in per ft", atan(1 / 16.0 / 12) / DEG, 0.25, 0.05, "deg");
+    assert_near("default limit", snub_limit_describe(SNUB_LIMIT_MISALIGNMENT)->value, 0.33, 1e-12, "deg");
+    assert_near("0.33 deg", tan(0.33 * SNUB_DEG) * 1000, 5.76, 0.005, "mm/m");
+    assert_near("1/16 in per ft", atan(1 / 16.0 / 12) / SNUB_DEG, 0.25, 0.05, "deg");
     assert_near("1/16 in per ft", 1000 / 16.0 / 12, 5.2, 0.01, "mm/m");
     assert_near("1/10 in per ft", 1000 / 10.0 / 12, 8.3, 0.04, "mm/m");
-    assert_near("0.5 deg", tan(0.5 * DEG) * 100, 0.87, 0.005, "mm per 100 mm");
+    assert_near("0.5 deg", tan(0.5 * SNUB_DEG) * 100, 0.87, 0.005, "mm per 100 mm");
 }
 
 int main(void)

@@ -56,7 +56,7 @@ static void tension_is_met(void **state)
         random_lock(&c, k & 1, k & 2, 0.004, &l);
         const double tension = l.p.pulleys[1].lock_tension = chance_between(&c, 200, 900);
         const double belt = plain_length_for(&l.p, &l.path, tension);
-        if (snub_lock_set(&l.p.drive, belt, l.settings, NULL) != SNUB_OK)
+        if (snub_lock_set(&l.p.drive, belt, l.settings, NULL, NULL) != SNUB_OK)
             continue; /* a slot may cross the path at its ends */
         met++;
         /* The pulley's own place does it, and that is the middle of the slot. */
@@ -100,7 +100,7 @@ static void more_tension_goes_further_in(void **state)
         int done = 0;
         for (int i = 0; i < 2; i++) {
             l.p.pulleys[1].lock_tension = i ? 450 : 400;
-            if (snub_lock_set(&l.p.drive, belt, l.settings, NULL) == SNUB_OK)
+            if (snub_lock_set(&l.p.drive, belt, l.settings, NULL, NULL) == SNUB_OK)
                 at[done++] = l.settings[1];
         }
         if (done == 2)
@@ -118,11 +118,11 @@ static void out_of_reach_says_by_how_much(void **state)
     l.p.pulleys[1].lock_tension = 400;
     const double belt = plain_length_for(&l.p, &l.path, 400);
     l.settings[1] = 0.0033;
-    assert_int_equal(snub_lock_set(&l.p.drive, belt + 0.05, l.settings, &error), SNUB_NO_EQUILIBRIUM);
+    assert_int_equal(snub_lock_set(&l.p.drive, belt + 0.05, l.settings, NULL, &error), SNUB_NO_EQUILIBRIUM);
     assert_non_null(strstr(error.message, "too long"));
     assert_string_equal(error.key, "p1");
     assert_near("setting untouched", l.settings[1], 0.0033, 0, "m");
-    assert_int_equal(snub_lock_set(&l.p.drive, belt - 0.05, l.settings, &error), SNUB_NO_EQUILIBRIUM);
+    assert_int_equal(snub_lock_set(&l.p.drive, belt - 0.05, l.settings, NULL, &error), SNUB_NO_EQUILIBRIUM);
     assert_non_null(strstr(error.message, "too short"));
     /* Short by 50 mm less what the slot gives from its middle to its slack end. */
     double given = 0;

@@ -198,19 +198,19 @@ static void nearest_finds_what_was_meant(void **state)
 static void mistakes_are_capped_and_counted(void **state)
 {
     (void)state;
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     snub_error error;
-    for (int i = 0; i < SNUB_MISTAKES_MOST + 5; i++) {
+    for (int i = 0; i < SNUB_ERRORS_MOST + 5; i++) {
         snub_fail(&error, SNUB_BAD_INPUT, NULL, NULL, "mistake %d", i);
-        snub_mistakes_add(&mistakes, &error);
+        snub_errors_add(&errors, &error);
     }
-    assert_int_equal(mistakes.count, SNUB_MISTAKES_MOST);
-    assert_int_equal(mistakes.more, 5);
-    assert_string_equal(mistakes.items[0].message, "mistake 0");
-    assert_string_equal(mistakes.items[SNUB_MISTAKES_MOST - 1].message, "mistake 199");
-    snub_mistakes_free(&mistakes);
-    snub_mistakes_free(&mistakes);
-    snub_mistakes_free(NULL);
+    assert_int_equal(errors.count, SNUB_ERRORS_MOST);
+    assert_int_equal(errors.more, 5);
+    assert_string_equal(errors.items[0].message, "mistake 0");
+    assert_string_equal(errors.items[SNUB_ERRORS_MOST - 1].message, "mistake 199");
+    snub_errors_free(&errors);
+    snub_errors_free(&errors);
+    snub_errors_free(NULL);
 }
 
 static void widths_count_columns(void **state)

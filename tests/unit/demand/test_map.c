@@ -23,12 +23,12 @@ static const char good_map[] = HEAD "# two lines\n"
                                     "0.10,1.40,30000,0.70\n0.20,1.35,30000,0.76\n0.30,1.20,30000,0.68\n"
                                     "0.16,1.90,45000,0.70\n0.30,1.80,45000,0.77\n0.44,1.50,45000,0.66\n";
 
-static snub_status read_map(const char *text, snub_blower *blower, snub_arena *arena, snub_mistakes *mistakes)
+static snub_status read_map(const char *text, snub_blower *blower, snub_arena *arena, snub_errors *errors)
 {
     snub_arena_init(arena, 0);
-    *mistakes = (snub_mistakes){0};
+    *errors = (snub_errors){0};
     *blower = (snub_blower){.kind = SNUB_CENTRIFUGAL, .step_up = 1, .mechanical = 0.95};
-    return snub_blower_map_read("map.csv", text, strlen(text), units, arena, blower, mistakes);
+    return snub_blower_map_read("map.csv", text, strlen(text), units, arena, blower, errors);
 }
 
 static void reads_a_map(void **state)
@@ -36,8 +36,8 @@ static void reads_a_map(void **state)
     (void)state;
     snub_blower blower;
     snub_arena arena;
-    snub_mistakes mistakes;
-    assert_int_equal(read_map(good_map, &blower, &arena, &mistakes), SNUB_OK);
+    snub_errors errors;
+    assert_int_equal(read_map(good_map, &blower, &arena, &errors), SNUB_OK);
     assert_int_equal(blower.map_lines, 2);
     assert_int_equal(blower.map[1].n, 3);
     double ratio, efficiency, outside;
@@ -55,7 +55,7 @@ static void reads_a_map(void **state)
     assert_near("ratio", ratio, (1.35 + 1.80) / 2, 1e-12, "");
     assert_near("efficiency", efficiency, (0.76 + 0.77) / 2, 1e-12, "");
     assert_false(snub_blower_map_at(&blower, 1.4, 0, 0.2, &ratio, &efficiency, &outside));
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
     snub_arena_free(&arena);
 }
 
@@ -65,20 +65,20 @@ static void reads_other_units(void **state)
     (void)state;
     snub_blower blower, same;
     snub_arena arena, second;
-    snub_mistakes mistakes, more;
+    snub_errors errors, more;
     assert_int_equal(read_map(good_map, &same, &second, &more), SNUB_OK);
     const char *text = "efficiency [%];speed [krpm];pressure_ratio;flow [L/s]\n"
                        "66;45;1.5;440\n70;30;1.4;100\n77;45;1.8;300\n76;30;1.35;200\n68;30;1.2;300\n70;45;1.9;160\n";
-    snub_status status = read_map(text, &blower, &arena, &mistakes);
+    snub_status status = read_map(text, &blower, &arena, &errors);
     if (status) { /* a unit library without krpm */
-        snub_mistakes_free(&mistakes);
+        snub_errors_free(&errors);
         snub_arena_free(&arena);
         text = "efficiency [%];speed [rev/s];pressure_ratio;flow [L/s]\n"
                "66;750;1.5;440\n70;500;1.4;100\n77;750;1.8;300\n76;500;1.35;200\n68;500;1.2;300\n70;750;1.9;160\n";
-        status = read_map(text, &blower, &arena, &mistakes);
+        status = read_map(text, &blower, &arena, &errors);
     }
-    for (int i = 0; i < mistakes.count; i++)
-        print_error("%s: %s\n", mistakes.items[i].key, mistakes.items[i].message);
+    for (int i = 0; i < errors.count; i++)
+        print_error("%s: %s\n", errors.items[i].key, errors.items[i].message);
     assert_int_equal(status, SNUB_OK);
     for (int line = 0; line < 2; line++) {
         assert_near("speed", blower.map[line].speed, same.map[line].speed, 1e-9, "rad/s");
@@ -87,8 +87,8 @@ static void reads_other_units(void **state)
             assert_near("efficiency", blower.map[line].efficiency[i], same.map[line].efficiency[i], 1e-12, "");
         }
     }
-    snub_mistakes_free(&mistakes);
-    snub_mistakes_free(&more);
+    snub_errors_free(&errors);
+    snub_errors_free(&more);
     snub_arena_free(&arena);
     snub_arena_free(&second);
 }
@@ -125,22 +125,22 @@ static void tells_bad_maps(void **state)
     for (size_t i = 0; i < sizeof wrong_maps / sizeof wrong_maps[0]; i++) {
         snub_blower blower;
         snub_arena arena;
-        snub_mistakes mistakes;
-        snub_status status = read_map(wrong_maps[i].text, &blower, &arena, &mistakes);
-        const snub_error *first = mistakes.count > 0 ? &mistakes.items[0] : NULL;
-        bool as_wished = status == SNUB_BAD_INPUT && mistakes.count == wrong_maps[i].count && first &&
+        snub_errors errors;
+        snub_status status = read_map(wrong_maps[i].text, &blower, &arena, &errors);
+        const snub_error *first = errors.count > 0 ? &errors.items[0] : NULL;
+        bool as_wished = status == SNUB_BAD_INPUT && errors.count == wrong_maps[i].count && first &&
                          strstr(first->message, wrong_maps[i].reason) &&
                          (wrong_maps[i].line == 0 || first->place.line == wrong_maps[i].line);
         if (!as_wished) {
-            print_error("map %zu: status %d, %d mistakes (want %d)\n", i, (int)status, mistakes.count,
+            print_error("map %zu: status %d, %d errors (want %d)\n", i, (int)status, errors.count,
                         wrong_maps[i].count);
-            for (int k = 0; k < mistakes.count; k++)
-                print_error("  line %d: %s: %s\n", mistakes.items[k].place.line, mistakes.items[k].key,
-                            mistakes.items[k].message);
+            for (int k = 0; k < errors.count; k++)
+                print_error("  line %d: %s: %s\n", errors.items[k].place.line, errors.items[k].key,
+                            errors.items[k].message);
             fail();
         }
         assert_int_equal(blower.map_lines, 0);
-        snub_mistakes_free(&mistakes);
+        snub_errors_free(&errors);
         snub_arena_free(&arena);
     }
 }
@@ -150,15 +150,15 @@ static void refused_memory(void **state)
     (void)state;
     for (long n = 1; n < 3; n++) {
         snub_arena arena;
-        snub_mistakes mistakes = {0};
+        snub_errors errors = {0};
         snub_blower blower = {.kind = SNUB_CENTRIFUGAL};
         snub_arena_init(&arena, 0);
         arena.refuse_after = n;
-        assert_int_equal(snub_blower_map_read("map.csv", good_map, strlen(good_map), units, &arena, &blower, &mistakes),
+        assert_int_equal(snub_blower_map_read("map.csv", good_map, strlen(good_map), units, &arena, &blower, &errors),
                          SNUB_NO_MEMORY);
-        assert_int_equal(mistakes.count, 1);
+        assert_int_equal(errors.count, 1);
         assert_int_equal(blower.map_lines, 0);
-        snub_mistakes_free(&mistakes);
+        snub_errors_free(&errors);
         snub_arena_free(&arena);
     }
 }
@@ -169,8 +169,8 @@ static void leaves_the_map(void **state)
     (void)state;
     snub_blower blower;
     snub_arena arena;
-    snub_mistakes mistakes;
-    assert_int_equal(read_map(good_map, &blower, &arena, &mistakes), SNUB_OK);
+    snub_errors errors;
+    assert_int_equal(read_map(good_map, &blower, &arena, &errors), SNUB_OK);
     double ratio, efficiency, outside, k = 0.4 / 1.4;
     assert_true(snub_blower_map_at(&blower, 1.4, 54000 * TEST_RPM, 0.36, &ratio, &efficiency, &outside));
     assert_near("how far", outside, 0.2, 1e-12, "");
@@ -189,7 +189,7 @@ static void leaves_the_map(void **state)
     assert_true(ratio > 1.9);
     assert_true(snub_blower_map_at(&blower, 1.4, 15000 * TEST_RPM, 0.1, &ratio, &efficiency, &outside));
     assert_near("ratio kept", ratio, 1.35, 1e-12, "");
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
     snub_arena_free(&arena);
 }
 
@@ -320,10 +320,10 @@ static void several_balances(void **state)
     (void)state;
     snub_blower blower;
     snub_arena arena;
-    snub_mistakes mistakes;
+    snub_errors errors;
     const char *text = HEAD "0.08,1.05,30000,0.5\n0.09,1.70,30000,0.7\n0.25,1.65,30000,0.7\n0.30,1.05,30000,0.5\n"
                             "0.08,1.15,33000,0.5\n0.09,1.90,33000,0.7\n0.25,1.80,33000,0.7\n0.32,1.15,33000,0.5\n";
-    assert_int_equal(read_map(text, &blower, &arena, &mistakes), SNUB_OK);
+    assert_int_equal(read_map(text, &blower, &arena, &errors), SNUB_OK);
     int several = 0;
     double last = 0;
     for (double displacement = 0.5e-3; displacement < 6e-3; displacement *= 1.05) {
@@ -333,7 +333,7 @@ static void several_balances(void **state)
         last = m.mass_flow;
     }
     assert_true(several > 0);
-    snub_mistakes_free(&mistakes);
+    snub_errors_free(&errors);
     snub_arena_free(&arena);
 }
 

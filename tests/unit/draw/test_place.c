@@ -8,8 +8,8 @@ static void make(snub_drawing *drawing, snub_arena *arena, int count, double spr
     static snub_label label[40];
     snub_drawing_init(drawing, arena, 1);
     snub_drawing_frame(drawing, 0, 0, 210, 297);
-    snub_ground *ground = snub_ground_new(drawing, arena);
-    assert_non_null(ground);
+    snub_label_map *map = snub_label_map_new(drawing, arena);
+    assert_non_null(map);
     for (int i = 0; i < count; i++) {
         double angle = 2.399963 * i, radius = spread * sqrt((double)i); /* sunflower: no two alike */
         label[i] = (snub_label){.at = {105 + radius * cos(angle), 150 + radius * sin(angle)},
@@ -19,9 +19,9 @@ static void make(snub_drawing *drawing, snub_arena *arena, int count, double spr
                                 .bold_first = true,
                                 .ink = SNUB_INK_TEXT,
                                 .height = 2.5};
-        snub_ground_ring(ground, label[i].at, 0, 2, 0.5);
+        snub_label_map_ring(map, label[i].at, 0, 2, 0.5);
     }
-    *collisions = snub_place_labels(drawing, ground, label, count);
+    *collisions = snub_place_labels(drawing, map, label, count);
 }
 
 static int overlaps(const snub_drawing *drawing)
@@ -96,10 +96,10 @@ static void too_many_are_counted(void **state)
     snub_drawing drawing;
     snub_drawing_init(&drawing, &arena, 1);
     snub_drawing_frame(&drawing, 0, 0, 60, 40);
-    snub_ground *ground = snub_ground_new(&drawing, &arena);
+    snub_label_map *map = snub_label_map_new(&drawing, &arena);
     for (int i = 0; i < 300; i++)
         label[i] = (snub_label){.at = {30, 20}, .lines = 1, .line = {"crowded"}, .height = 3, .ink = SNUB_INK_TEXT};
-    assert_true(snub_place_labels(&drawing, ground, label, 300) > 100);
+    assert_true(snub_place_labels(&drawing, map, label, 300) > 100);
     snub_arena_free(&arena);
 }
 

@@ -153,7 +153,7 @@ static void breaks_and_commas(void **state)
     snub_arena arena = {0};
     snub_drawing drawing;
     snub_error error;
-    snub_speech german = {.decimal = ','};
+    snub_locale german = {.decimal = ','};
     int curves = 0;
     make(&d, 1);
     d.plot.panel_count = 1;

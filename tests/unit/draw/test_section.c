@@ -90,11 +90,11 @@ static void drawn(void **state)
     snub_view view;
     snub_drawing drawing;
     snub_text first = {0}, second = {0};
-    const snub_speech speech = {0};
+    const snub_locale locale = {0};
     double low[2], high[2];
     open_view(&t, &view);
     for (int k = 0; k < 2; k++) {
-        assert_int_equal(snub_draw_side(&view, &speech, &t.arena, &drawing, NULL), SNUB_OK);
+        assert_int_equal(snub_draw_side(&view, &locale, &t.arena, &drawing, NULL), SNUB_OK);
         assert_int_equal(snub_draw_svg(&drawing, SNUB_THEME_LIGHT, NULL, k == 0 ? &first : &second, NULL), SNUB_OK);
     }
     assert_true(snub_drawing_bounds(&drawing, low, high));

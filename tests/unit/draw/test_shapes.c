@@ -180,7 +180,7 @@ static void numbers_speak(void **state)
 {
     (void)state;
     char text[32];
-    snub_speech comma = {.decimal = ','};
+    snub_locale comma = {.decimal = ','};
     assert_string_equal(snub_number_text(NULL, 158.25, 1, text), "158.3");
     assert_string_equal(snub_number_text(&comma, 158.25, 2, text), "158,25");
     assert_string_equal(snub_number_text(NULL, -0.04, 1, text), "0.0");

@@ -14,7 +14,7 @@
 typedef struct parsed {
     snub_arena arena;
     snub_document document;
-    snub_mistakes mistakes;
+    snub_errors errors;
     snub_status status;
 } parsed;
 
@@ -22,8 +22,8 @@ static void parse_bytes(parsed *p, const char *text, size_t length)
 {
     memset(p, 0, sizeof(*p));
     snub_arena_init(&p->arena, 0);
-    p->status = snub_document_parse("test.yaml", text, length, &p->arena, &p->document, &p->mistakes);
-    assert_true((p->status == SNUB_OK) == (p->mistakes.count == 0));
+    p->status = snub_document_parse("test.yaml", text, length, &p->arena, &p->document, &p->errors);
+    assert_true((p->status == SNUB_OK) == (p->errors.count == 0));
     assert_true((p->status == SNUB_OK) == (p->document.root != NULL));
 }
 
@@ -34,7 +34,7 @@ static void parse(parsed *p, const char *text)
 
 static void done(parsed *p)
 {
-    snub_mistakes_free(&p->mistakes);
+    snub_errors_free(&p->errors);
     snub_arena_free(&p->arena);
 }
 
@@ -161,7 +161,7 @@ static void refused(const char *text, size_t length, snub_status status, const c
 {
     parsed p;
     parse_bytes(&p, text, length);
-    const snub_error *error = &p.mistakes.items[0];
+    const snub_error *error = &p.errors.items[0];
     if (p.status != status || strcmp(error->message, message) != 0 || error->place.line != line ||
         error->place.column != column)
         fail_msg("got %s: %s at %d:%d, want %s at %d:%d", snub_status_text(p.status), error->message, error->place.line,
@@ -223,9 +223,9 @@ static void test_many_keys(void **state)
     done(&p);
     snub_text_puts(&text, "k77: 1\n");
     parse(&p, text.data);
-    assert_int_equal(p.mistakes.count, 1);
-    assert_string_equal(p.mistakes.items[0].message, "the key 'k77' stands here again, after line 78");
-    assert_int_equal(p.mistakes.items[0].place.line, 40001);
+    assert_int_equal(p.errors.count, 1);
+    assert_string_equal(p.errors.items[0].message, "the key 'k77' stands here again, after line 78");
+    assert_int_equal(p.errors.items[0].place.line, 40001);
     done(&p);
     snub_text_free(&text);
 }
@@ -241,14 +241,14 @@ static void test_too_large(void **state)
     snub_text_puts(&text, "]\n");
     parse(&p, text.data);
     assert_int_equal(p.status, SNUB_TOO_LARGE);
-    assert_string_equal(p.mistakes.items[0].message, "holds too many values");
+    assert_string_equal(p.errors.items[0].message, "holds too many values");
     done(&p);
     text.length = 0;
     for (int i = 0; i < 1001; i++)
         snub_text_printf(&text, "- &a%d 1\n", i);
     parse(&p, text.data);
     assert_int_equal(p.status, SNUB_TOO_LARGE);
-    assert_string_equal(p.mistakes.items[0].message, "has too many anchors");
+    assert_string_equal(p.errors.items[0].message, "has too many anchors");
     done(&p);
     char *big = calloc(1, SNUB_FILE_BYTES_MOST + 1);
     assert_non_null(big);
@@ -321,10 +321,10 @@ static void test_no_file(void **state)
     (void)state;
     parsed p = {.status = SNUB_OK};
     snub_arena_init(&p.arena, 0);
-    assert_int_equal(snub_document_read("/nonexistent/drive.yaml", &p.arena, &p.document, &p.mistakes), SNUB_IO);
-    assert_int_equal(p.mistakes.count, 1);
+    assert_int_equal(snub_document_read("/nonexistent/drive.yaml", &p.arena, &p.document, &p.errors), SNUB_IO);
+    assert_int_equal(p.errors.count, 1);
     assert_null(p.document.root);
-    assert_int_equal(snub_document_read(SNUB_SOURCE_DIR, &p.arena, &p.document, &p.mistakes), SNUB_IO);
+    assert_int_equal(snub_document_read(SNUB_SOURCE_DIR, &p.arena, &p.document, &p.errors), SNUB_IO);
     done(&p);
 }
 

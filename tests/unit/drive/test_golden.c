@@ -21,21 +21,21 @@ static void say(const char *name, const char *data, size_t length, snub_text *ou
     snub_arena arena;
     snub_document document;
     snub_drive drive;
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     snub_reading reading = {.arena = &arena};
     snub_arena_init(&arena, 0);
     assert_int_equal(snub_units_open(&reading.units, NULL), SNUB_OK);
-    snub_status status = snub_document_parse(name, data, length, &arena, &document, &mistakes);
+    snub_status status = snub_document_parse(name, data, length, &arena, &document, &errors);
     if (status == SNUB_OK)
-        status = snub_drive_check(&document, &reading, &drive, &mistakes);
-    for (int i = 0; i < mistakes.count; i++) {
-        snub_error_render(&mistakes.items[i], document.source, document.source_length, out);
+        status = snub_drive_check(&document, &reading, &drive, &errors);
+    for (int i = 0; i < errors.count; i++) {
+        snub_error_render(&errors.items[i], document.source, document.source_length, out);
         assert_int_equal(out->data[out->length - 1], '\n');
     }
-    snub_text_printf(out, "%s, %d mistakes", snub_status_text(status), mistakes.count);
-    snub_text_printf(out, mistakes.more > 0 ? " and %d more\n" : "\n", mistakes.more);
-    assert_true((status == SNUB_OK) == (mistakes.count == 0));
-    snub_mistakes_free(&mistakes);
+    snub_text_printf(out, "%s, %d errors", snub_status_text(status), errors.count);
+    snub_text_printf(out, errors.more > 0 ? " and %d more\n" : "\n", errors.more);
+    assert_true((status == SNUB_OK) == (errors.count == 0));
+    snub_errors_free(&errors);
     snub_units_free(reading.units);
     snub_arena_free(&arena);
 }
@@ -84,7 +84,7 @@ static void test_cases(void **state)
     assert_int_equal(wrong, 0);
 }
 
-/** A case whose name begins with good_ has no mistakes, all others have. */
+/** A case whose name begins with good_ has no errors, all others have. */
 static void test_names_tell(void **state)
 {
     (void)state;
@@ -98,7 +98,7 @@ static void test_names_tell(void **state)
         snprintf(path, sizeof(path), "%s%s", CASES, entry->d_name);
         assert_int_equal(snub_file_read(path, SNUB_FILE_BYTES_MOST, &data, &length, NULL), SNUB_OK);
         if ((strncmp(entry->d_name, "good_", 5) == 0 || strncmp(entry->d_name, "alias_good", 10) == 0) !=
-            (strncmp(data, "ok, 0 mistakes", 14) == 0))
+            (strncmp(data, "ok, 0 errors", 12) == 0))
             fail_msg("%s: %s", entry->d_name, data);
         free(data);
     }

@@ -6,7 +6,6 @@
 #include "support/drive_text.h"
 #include "support/near.h"
 
-#define RPM (SNUB_PI / 30)
 #define GRIP_TOLERANCE 1e-6   /* plain number */
 #define TORQUE_TOLERANCE 1e-4 /* N m */
 
@@ -30,7 +29,7 @@ static bench *open_bench(double friction, double pump, double inertia)
 {
     bench *b = calloc(1, sizeof *b);
     snub_error error = {0};
-    snub_mistakes mistakes = {0};
+    snub_errors errors = {0};
     snub_overlay overlays[9];
     int count = 0;
     assert_non_null(b);
@@ -53,9 +52,9 @@ static bench *open_bench(double friction, double pump, double inertia)
     }
     b->text.reading.overlays = overlays;
     b->text.reading.overlay_count = count;
-    snub_status status = snub_drive_read(&b->text.document, &b->text.reading, &b->text.drive, &mistakes);
+    snub_status status = snub_drive_read(&b->text.document, &b->text.reading, &b->text.drive, &errors);
     b->text.reading.overlay_count = 0;
-    drive_text_mistakes(&mistakes);
+    drive_text_errors(&errors);
     assert_int_equal(status, SNUB_OK);
     assert_string_equal(drive_of(b)->pulleys[BLOWER].name, "blower");
     assert_string_equal(drive_of(b)->pulleys[PUMP].name, "pump");
@@ -74,8 +73,8 @@ static void close_bench(bench *b)
 
 static snub_slip_case asked_at(const bench *b, double rpm, double rate, snub_throttle throttle)
 {
-    return (snub_slip_case){.engine_speed = rpm * RPM,
-                            .rate = rate * RPM,
+    return (snub_slip_case){.engine_speed = rpm * SNUB_RPM,
+                            .rate = rate * SNUB_RPM,
                             .throttle = throttle,
                             .belt_length =
                                 snub_belt_pitch_length(&b->text.drive.belt, b->text.drive.belt.length, 0, true),
@@ -94,7 +93,7 @@ static void solve(const bench *b, const snub_slip_case *asked, answer *a)
     snub_error error = {0};
     snub_status status = snub_slip_solve(drive_of(b), &b->rig, asked, &a->wanted, &a->e, &a->slip, &error);
     if (status)
-        print_error("%.0f rpm: %s\n", asked->engine_speed / RPM, error.message);
+        print_error("%.0f rpm: %s\n", asked->engine_speed / SNUB_RPM, error.message);
     assert_int_equal(status, SNUB_OK);
     snub_expand(drive_of(b), &b->rig, &a->wanted, &a->e, &a->balance);
 }
@@ -247,39 +246,45 @@ static void crank_slows_faster_than_the_belt(void **state)
     free(a);
 }
 
+static snub_build *build_of(bench *b)
+{
+    snub_error error;
+    const snub_build_request as_written = {0};
+    snub_build *build = SNUB_NEW(&b->text.arena, snub_build, 1);
+    if (snub_build_of_drive(drive_of(b), &as_written, &b->text.arena, build, &error) != SNUB_OK)
+        fail_msg("%s", error.message);
+    return build;
+}
+
 static void sweep_and_onset(void **state)
 {
     (void)state;
     bench *b = open_bench(0.3, 0, 0);
+    const snub_build *build = build_of(b);
     snub_sweep sweep, fine;
     snub_error error = {0};
     snub_sweep_request request = {.speeds = 40};
-    assert_int_equal(
-        snub_sweep_run(drive_of(b), b->text.drive.belt.length, NULL, &request, &b->text.arena, &sweep, &error),
-        SNUB_OK);
-    double onset = snub_sweep_slip_onset(&sweep, SNUB_SWEEP_STEADY, BLOWER);
-    assert_true(onset > 1000 * RPM && onset < 6200 * RPM);
+    assert_int_equal(snub_sweep_run(build, &request, &b->text.arena, &sweep, &error), SNUB_OK);
+    const double onset = snub_sweep_slip_onset(&sweep, SNUB_STEADY, BLOWER);
+    assert_true(onset > 1000 * SNUB_RPM && onset < 6200 * SNUB_RPM);
     request.speeds = 400;
-    assert_int_equal(
-        snub_sweep_run(drive_of(b), b->text.drive.belt.length, NULL, &request, &b->text.arena, &fine, &error), SNUB_OK);
-    assert_near("onset, ten times the speeds", onset / RPM,
-                snub_sweep_slip_onset(&fine, SNUB_SWEEP_STEADY, BLOWER) / RPM, 60, "rpm");
-    bool found = false;
-    for (int i = 0; i < sweep.findings.count; i++) {
-        const snub_finding *f = &sweep.findings.items[i];
-        found = found || (strcmp(f->rule, "slip") == 0 && f->level == SNUB_FAIL && strcmp(f->pulley, "blower") == 0 &&
-                          strstr(f->text, "boost falls"));
-    }
-    assert_true(found);
-    const snub_sweep_point *end = &sweep.point[SNUB_SWEEP_STEADY][39];
+    assert_int_equal(snub_sweep_run(build, &request, &b->text.arena, &fine, &error), SNUB_OK);
+    assert_near("onset, ten times the speeds", onset / SNUB_RPM,
+                snub_sweep_slip_onset(&fine, SNUB_STEADY, BLOWER) / SNUB_RPM, 60, "rpm");
+    /* the build says so too, of the worst belt: no later than the nominal one */
+    assert_int_equal(build->verdict, SNUB_FAIL);
+    assert_true(build->slip_onset <= onset + 60 * SNUB_RPM);
+    const snub_slip_worst worst = snub_sweep_worst_slip(&sweep, BLOWER);
+    assert_true(worst.slips);
+    const snub_sweep_point *end = &sweep.point[SNUB_STEADY][39];
     assert_true(end->match.boost < end->boost_without_slip);
     assert_true(end->heat > 0);
     /* unslipping speeds are as without slip, both ways of reckoning */
-    assert_near("boost at idle", sweep.point[SNUB_SWEEP_STEADY][0].match.boost,
-                sweep.point[SNUB_SWEEP_STEADY][0].boost_without_slip, 0, "Pa");
-    assert_true(sweep.point[SNUB_SWEEP_SHUT][39].match.power < end->match.power);
+    assert_near("boost at idle", sweep.point[SNUB_STEADY][0].match.boost,
+                sweep.point[SNUB_STEADY][0].boost_without_slip, 0, "Pa");
+    assert_true(sweep.point[SNUB_SHUT][39].match.power < end->match.power);
     for (int k = 0; k < sweep.speeds; k++) {
-        const snub_sweep_point *p = &sweep.point[SNUB_SWEEP_STEADY][k];
+        const snub_sweep_point *p = &sweep.point[SNUB_STEADY][k];
         assert_true(p->wind_low <= p->wind + 1e-12 && p->wind <= p->wind_high + 1e-12);
     }
     close_bench(b);
@@ -291,17 +296,17 @@ static void sweep_needs_an_engine(void **state)
     bench *b = open_bench(0.9, 0, 0);
     snub_sweep sweep;
     snub_error error = {0};
-    b->text.drive.engine.given = false;
+    snub_build *build = build_of(b);
+    build->drive->engine.given = false;
     snub_sweep_request request = {0};
-    assert_int_equal(snub_sweep_run(drive_of(b), 1.575, NULL, &request, &b->text.arena, &sweep, &error),
-                     SNUB_BAD_INPUT);
+    assert_int_equal(snub_sweep_run(build, &request, &b->text.arena, &sweep, &error), SNUB_BAD_INPUT);
     assert_string_equal(error.key, "engine");
-    b->text.drive.engine.given = true;
+    build->drive->engine.given = true;
     for (long n = 1; n < 12; n++) {
         snub_arena small;
         snub_arena_init(&small, 0);
         small.refuse_after = n;
-        assert_int_equal(snub_sweep_run(drive_of(b), 1.575, NULL, &request, &small, &sweep, &error), SNUB_NO_MEMORY);
+        assert_int_equal(snub_sweep_run(build, &request, &small, &sweep, &error), SNUB_NO_MEMORY);
         snub_arena_free(&small);
     }
     close_bench(b);

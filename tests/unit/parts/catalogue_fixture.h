@@ -20,7 +20,7 @@ typedef struct fixture {
     snub_catalogue *catalogue;
     snub_units *units;
     snub_arena arena;
-    snub_mistakes mistakes;
+    snub_errors errors;
 } fixture;
 
 static inline void assert_ok_at(snub_status status, const snub_error *error, const char *file, int line)
@@ -60,7 +60,7 @@ static inline int fixture_tear_down(void **state)
     snub_catalogue_close(f->catalogue);
     snub_units_free(f->units);
     snub_arena_free(&f->arena);
-    snub_mistakes_free(&f->mistakes);
+    snub_errors_free(&f->errors);
     snprintf(command, sizeof command, "chmod -R u+w '%s' && rm -rf '%s'", f->directory, f->directory);
     int done = system(command);
     free(f);
@@ -83,9 +83,9 @@ static inline snub_status fixture_import(fixture *f, const char *csv, const snub
     snub_error error = {0};
     snub_import *import = NULL;
     snub_import_report ignored;
-    snub_mistakes_free(&f->mistakes);
-    f->mistakes = (snub_mistakes){0};
-    assert_ok(snub_import_open(f->catalogue, f->units, "parts.csv", options ? options : &plain, &f->mistakes, &import,
+    snub_errors_free(&f->errors);
+    f->errors = (snub_errors){0};
+    assert_ok(snub_import_open(f->catalogue, f->units, "parts.csv", options ? options : &plain, &f->errors, &import,
                                &error),
               &error);
     snub_status status = snub_import_feed(import, csv, strlen(csv), &error);
@@ -98,9 +98,9 @@ static inline snub_status fixture_import(fixture *f, const char *csv, const snub
 static inline void fixture_must_import(fixture *f, const char *csv)
 {
     snub_status status = fixture_import(f, csv, NULL, NULL);
-    for (int i = 0; status != SNUB_OK && i < f->mistakes.count; i++)
-        print_error("line %d: %s: %s (got %s, need %s)\n", f->mistakes.items[i].place.line, f->mistakes.items[i].key,
-                    f->mistakes.items[i].message, f->mistakes.items[i].got, f->mistakes.items[i].need);
+    for (int i = 0; status != SNUB_OK && i < f->errors.count; i++)
+        print_error("line %d: %s: %s (got %s, need %s)\n", f->errors.items[i].place.line, f->errors.items[i].key,
+                    f->errors.items[i].message, f->errors.items[i].got, f->errors.items[i].need);
     assert_int_equal(status, SNUB_OK);
 }
 

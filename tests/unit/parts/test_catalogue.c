@@ -157,8 +157,8 @@ static void version_1_is_upgraded(void **state)
     assert_int_equal(list.count, 1);
     assert_string_equal(list.items[0].key, "HL-80");
     long long parts;
-    assert_ok(snub_catalogue_check(f->catalogue, &f->mistakes, &parts, &error), &error);
-    assert_int_equal(f->mistakes.count, 0);
+    assert_ok(snub_catalogue_check(f->catalogue, &f->errors, &parts, &error), &error);
+    assert_int_equal(f->errors.count, 0);
     assert_int_equal(parts, 6);
     fixture_reopen(f, SNUB_CATALOGUE_WRITE);
     assert_int_equal(snub_catalogue_version_found(f->catalogue), SNUB_CATALOGUE_VERSION);
@@ -332,16 +332,16 @@ static int check_count(fixture *f, const char *words)
 {
     long long parts;
     snub_error error = {0};
-    snub_mistakes_free(&f->mistakes);
-    f->mistakes = (snub_mistakes){0};
-    assert_ok(snub_catalogue_check(f->catalogue, &f->mistakes, &parts, &error), &error);
+    snub_errors_free(&f->errors);
+    f->errors = (snub_errors){0};
+    assert_ok(snub_catalogue_check(f->catalogue, &f->errors, &parts, &error), &error);
     bool said = !words;
-    for (int i = 0; i < f->mistakes.count; i++)
-        said = said || strstr(f->mistakes.items[i].message, words);
+    for (int i = 0; i < f->errors.count; i++)
+        said = said || strstr(f->errors.items[i].message, words);
     if (!said)
-        fail_msg("check does not say \"%s\"; first of %d: %s", words, f->mistakes.count,
-                 f->mistakes.count ? f->mistakes.items[0].message : "");
-    return f->mistakes.count;
+        fail_msg("check does not say \"%s\"; first of %d: %s", words, f->errors.count,
+                 f->errors.count ? f->errors.items[0].message : "");
+    return f->errors.count;
 }
 
 static void check_finds_what_is_wrong(void **state)
@@ -391,8 +391,8 @@ static void a_damaged_page_is_found(void **state)
     snub_status status = snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 0, &f->catalogue, &error);
     long long parts;
     if (status == SNUB_OK)
-        status = snub_catalogue_check(f->catalogue, &f->mistakes, &parts, &error);
-    assert_true(status == SNUB_BAD_INPUT || (status == SNUB_OK && f->mistakes.count > 0));
+        status = snub_catalogue_check(f->catalogue, &f->errors, &parts, &error);
+    assert_true(status == SNUB_BAD_INPUT || (status == SNUB_OK && f->errors.count > 0));
 }
 
 /* ---- memory ----------------------------------------------------------------------------------------------------- */

@@ -272,15 +272,19 @@ static void belts_in_stock_are_listed(void **state)
     fixture *f = *state;
     snub_part_source source;
     snub_error error = {0};
-    double *lengths = NULL;
+    snub_stock_belt *stock = NULL;
     int count = -1;
     fill_for_drive(f);
     snub_parts_source(f->catalogue, &source);
-    assert_ok(source.belts(source.context, "PK", 8, &f->arena, &lengths, &count, &error), &error);
-    assert_int_equal(count, 2);
-    assert_near("first", lengths[0], 1.5, 1e-15, "m");
-    assert_near("second", lengths[1], 1.575, 1e-15, "m");
-    assert_ok(source.belts(source.context, "PK", 10, &f->arena, &lengths, &count, &error), &error);
+    assert_ok(source.belts(source.context, "PK", 8, &f->arena, &stock, &count, &error), &error);
+    assert_int_equal(count, 3); /* two makes of one length are two belts */
+    assert_near("first", stock[0].length, 1.5, 1e-15, "m");
+    assert_string_equal(stock[0].part, "8PK1500");
+    assert_true(isnan(stock[0].be) && isnan(stock[0].tolerance));
+    assert_string_equal(stock[1].part, "8PK1500B");
+    assert_near("third", stock[2].length, 1.575, 1e-15, "m");
+    assert_near("its tolerance, the wider side", stock[2].tolerance, 0.004, 1e-15, "m");
+    assert_ok(source.belts(source.context, "PK", 10, &f->arena, &stock, &count, &error), &error);
     assert_int_equal(count, 0);
 }
 
@@ -297,13 +301,13 @@ static void *ask(void *context)
     for (int i = 0; i < 300; i++) {
         snub_arena arena;
         snub_node *map = NULL;
-        double *lengths;
+        snub_stock_belt *stock;
         int count = 0;
         snub_arena_init(&arena, 0);
         a->wrong += a->source.find(a->source.context, "belt", keys[i % 3], &arena, &map, NULL) != SNUB_OK;
         a->wrong += map == NULL || strcmp(map->from_part, keys[i % 3]) != 0;
         a->wrong +=
-            a->source.belts(a->source.context, "PK", 8, &arena, &lengths, &count, NULL) != SNUB_OK || count != 2;
+            a->source.belts(a->source.context, "PK", 8, &arena, &stock, &count, NULL) != SNUB_OK || count != 3;
         snub_arena_free(&arena);
     }
     return NULL;
@@ -344,14 +348,14 @@ static void a_drive_is_read_from_parts(void **state)
     fill_for_drive(f);
     snub_parts_source(f->catalogue, &source);
     snub_reading reading = {.units = f->units, .arena = &f->arena, .parts = &source};
-    snub_mistakes_free(&f->mistakes);
-    f->mistakes = (snub_mistakes){0};
-    assert_int_equal(snub_document_parse("d.yaml", DRIVE, sizeof DRIVE - 1, &f->arena, &document, &f->mistakes),
+    snub_errors_free(&f->errors);
+    f->errors = (snub_errors){0};
+    assert_int_equal(snub_document_parse("d.yaml", DRIVE, sizeof DRIVE - 1, &f->arena, &document, &f->errors),
                      SNUB_OK);
-    snub_status status = snub_drive_read(&document, &reading, &drive, &f->mistakes);
-    for (int i = 0; i < f->mistakes.count; i++)
-        print_error("%s: %s (got %s)\n", f->mistakes.items[i].key, f->mistakes.items[i].message,
-                    f->mistakes.items[i].got);
+    snub_status status = snub_drive_read(&document, &reading, &drive, &f->errors);
+    for (int i = 0; i < f->errors.count; i++)
+        print_error("%s: %s (got %s)\n", f->errors.items[i].key, f->errors.items[i].message,
+                    f->errors.items[i].got);
     assert_int_equal(status, SNUB_OK);
     assert_int_equal(drive.belt.ribs, 8);
     assert_near("own length wins", drive.belt.length, 1.5, 1e-15, "m");

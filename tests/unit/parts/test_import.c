@@ -8,9 +8,9 @@
 
 static void expect_mistake(fixture *f, int at, int line, const char *column, const char *words)
 {
-    if (at >= f->mistakes.count)
-        fail_msg("got %d mistakes, want one more: line %d, %s, %s", f->mistakes.count, line, column, words);
-    const snub_error *got = &f->mistakes.items[at];
+    if (at >= f->errors.count)
+        fail_msg("got %d errors, want one more: line %d, %s, %s", f->errors.count, line, column, words);
+    const snub_error *got = &f->errors.items[at];
     if (got->place.line != line || strcmp(got->key, column) != 0 || !strstr(got->message, words))
         fail_msg("got line %d \"%s\": %s (got %s, need %s); want line %d \"%s\": ...%s...", got->place.line, got->key,
                  got->message, got->got, got->need, line, column, words);
@@ -94,7 +94,7 @@ static void every_bad_row_is_told(void **state)
     expect_mistake(f, at++, 15, "length [mm]", "");
     expect_mistake(f, at++, 16, "key", "missing");
     expect_mistake(f, at++, 17, "currency", "another currency");
-    assert_int_equal(f->mistakes.count, at);
+    assert_int_equal(f->errors.count, at);
     assert_int_equal(report.rows, 15);
     assert_int_equal(report.bad, 14);
     assert_int_equal(fixture_count(f), 0);
@@ -106,7 +106,7 @@ static void bare_numbers_are_not_guessed(void **state)
     assert_int_equal(fixture_import(f, "key,kind,source,section,ribs,length\nA,belt,invented,PK,8,1575\n", NULL, NULL),
                      SNUB_BAD_INPUT);
     expect_mistake(f, 0, 2, "length", "number without a unit");
-    assert_string_equal(f->mistakes.items[0].need, "`length [mm]` as the column's title, or \"1575 mm\"");
+    assert_string_equal(f->errors.items[0].need, "`length [mm]` as the column's title, or \"1575 mm\"");
     fixture_must_import(
         f, "key,kind,source,section,ribs,length\nA,belt,invented,PK,8,1575 mm\nB,belt,invented,PK,8,62 in\n");
     assert_int_equal(fixture_count(f), 2);
@@ -135,8 +135,8 @@ static void headers_are_checked(void **state)
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         assert_int_equal(fixture_import(f, cases[i].csv, NULL, NULL), SNUB_BAD_INPUT);
-        assert_true(f->mistakes.count >= 1);
-        const snub_error *got = &f->mistakes.items[0];
+        assert_true(f->errors.count >= 1);
+        const snub_error *got = &f->errors.items[0];
         if (strcmp(got->key, cases[i].column) != 0 || !strstr(got->message, cases[i].words) ||
             (cases[i].need[0] && strcmp(got->need, cases[i].need) != 0))
             fail_msg("case %zu: got \"%s\": %s (need %s)", i, got->key, got->message, got->need);
@@ -159,7 +159,7 @@ static void options_do_what_they_say(void **state)
     options.dry_run = false;
     assert_int_equal(fixture_import(f, mixed, &options, &report), SNUB_OK);
     assert_int_equal(report.bad, 1);
-    assert_int_equal(f->mistakes.count, 1);
+    assert_int_equal(f->errors.count, 1);
     assert_int_equal(fixture_count(f), 2);
     /* again: both are there already */
     assert_int_equal(fixture_import(f, mixed, &options, &report), SNUB_OK);

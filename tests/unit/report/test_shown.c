@@ -39,7 +39,7 @@ static const snub_column columns[] = {{"name", "", SNUB_CELL_TEXT, 0},
 
 static void expect_table(const snub_cell *cells, int rows, snub_look look, const char *want)
 {
-    snub_sheet_table table = {.name = "t", .column_count = 4, .columns = columns, .row_count = rows, .cells = cells};
+    snub_data_table table = {.name = "t", .column_count = 4, .columns = columns, .row_count = rows, .cells = cells};
     snub_text out = {0};
     snub_error error;
     assert_int_equal(snub_table_show(&table, &look, &out, &error), SNUB_OK);
@@ -89,24 +89,31 @@ static void findings_say_value_limit_where_and_what(void **state)
 {
     (void)state;
     snub_finding items[] = {
-        {.level = SNUB_FAIL, .rule = "grip", .pulley = "blower", .value = 1.234, .limit = 1, .unit = "",
-         .at_speed = 6200 * SNUB_PI / 30, .state = "rising", .text = "blower: slips. More wrap.", .source = "memory"},
-        {.level = SNUB_NOTE, .rule = "back_diameter_life", .pulley = "idler", .value = 76, .limit = 90, .unit = "mm",
-         .at_speed = NAN, .state = "laid out", .text = "idler: small.", .source = "SAE J1596"},
-        {.level = SNUB_WATCH, .rule = "no_limit_here", .value = NAN, .limit = NAN, .at_speed = NAN, .text = "See."},
+        {.wording = SNUB_SAYS_SLIPS, .level = SNUB_FAIL, .pulley = "blower", .line = 31, .value = 1.234, .limit = 1,
+         .at = {.moment = SNUB_RUNNING, .speed = 6200 * SNUB_RPM, .way = SNUB_RISING, .corner = SNUB_LONGEST, .side = -1}},
+        {.wording = SNUB_SAYS_BACK_SMALL_FOR_LIFE, .level = SNUB_NOTE, .pulley = "idler", .value = 0.076, .limit = 0.09,
+         .limit_line = 12},
+        {.wording = SNUB_SAYS_BOLTS_IN_LINE, .level = SNUB_NOTE, .other = "plate", .value = NAN, .limit = NAN},
     };
+    snub_finding_number(&items[0], "share", 1.234, SNUB_UNIT_PERCENT, 0);
+    snub_finding_words(&items[0], "pull", "arm moment");
     snub_findings findings = {.items = items, .count = 3};
     snub_look look = {.width = 60};
     snub_text out = {0};
-    snub_findings_show(&findings, &look, &out);
-    assert_string_equal(out.data, "FAIL   grip, blower: 1.23, limit 1.00, at 6200 rpm, rising\n"
-                                  "       slips. More wrap.\n"
-                                  "       (limit: memory)\n"
-                                  "note   back diameter life, idler: 76.0 mm, limit 90.0 mm\n"
-                                  "       small.\n"
-                                  "       (limit: SAE J1596)\n"
-                                  "WATCH  no limit here\n"
-                                  "       See.\n");
+    snub_findings_show(&findings, SNUB_AREA_BIT(SNUB_AREA_SLIP) | SNUB_AREA_BIT(SNUB_AREA_BELT), &look, &out);
+    assert_string_equal(out.data,
+                        "FAIL   grip, blower (line 31): 1.23, limit 1.00, at 6200\n"
+                        "       rpm, rising\n"
+                        "       blower slips at 6200 rpm, rising, longest belt, worn,\n"
+                        "       arm friction low: it asks for 123 % of the grip that\n"
+                        "       limit friction gives. Use more wrap, more arm moment,\n"
+                        "       or a larger pulley.\n"
+                        "       (basis: mechanics: a belt slips at 1)\n"
+                        "note   smallest pulley, idler: 76.0 mm, limit 90.0 mm\n"
+                        "       idler is smaller than full belt life asks for: 76.0\n"
+                        "       mm, against 90.0 mm. Change the belt sooner, or use a\n"
+                        "       larger idler.\n"
+                        "       (basis: the drive file, line 12)\n"); /* the hardware is not shown here */
     snub_text_free(&out);
 }
 

@@ -21,7 +21,7 @@ static const snub_column COLUMNS[] = {
 };
 enum { COLUMN_COUNT = 5, ROW_COUNT = 3 };
 
-static snub_sheet_table make_table(snub_cell cells[ROW_COUNT * COLUMN_COUNT])
+static snub_data_table make_table(snub_cell cells[ROW_COUNT * COLUMN_COUNT])
 {
     static const char *const notes[] = {"Source: invented"};
     snub_cell rows[] = {
@@ -42,14 +42,14 @@ static snub_sheet_table make_table(snub_cell cells[ROW_COUNT * COLUMN_COUNT])
         snub_cell_level(SNUB_MARK_NONE),
     };
     memcpy(cells, rows, sizeof rows);
-    return (snub_sheet_table){"belts", "Belts", COLUMN_COUNT, COLUMNS, ROW_COUNT, cells, notes, 1};
+    return (snub_data_table){"belts", "Belts", COLUMN_COUNT, COLUMNS, ROW_COUNT, cells, notes, 1};
 }
 
 static void text_lines_up(void **state)
 {
     (void)state;
     snub_cell cells[ROW_COUNT * COLUMN_COUNT];
-    snub_sheet_table table = make_table(cells);
+    snub_data_table table = make_table(cells);
     snub_text out = {0};
     assert_int_equal(snub_table_text(&table, &out, NULL), SNUB_OK);
     assert_string_equal(out.data, "Belts\n\n"
@@ -73,7 +73,7 @@ static void text_counts_characters(void **state)
                          snub_cell_count(2), /* two wide characters */
                          snub_cell_text("esc\x1B[31m"),
                          snub_cell_count(3)};
-    snub_sheet_table table = {.name = "t", .column_count = 2, .columns = columns, .row_count = 3, .cells = cells};
+    snub_data_table table = {.name = "t", .column_count = 2, .columns = columns, .row_count = 3, .cells = cells};
     snub_text out = {0};
     assert_int_equal(snub_table_text(&table, &out, NULL), SNUB_OK);
     assert_string_equal(out.data, "name      x\n\xC3\xA9"
@@ -86,7 +86,7 @@ static void text_counts_characters(void **state)
  */
 
 typedef struct back {
-    const snub_sheet_table *table;
+    const snub_data_table *table;
     int row;
 } back;
 
@@ -122,7 +122,7 @@ static void csv_comes_back(void **state)
 {
     (void)state;
     snub_cell cells[ROW_COUNT * COLUMN_COUNT];
-    snub_sheet_table table = make_table(cells);
+    snub_data_table table = make_table(cells);
     snub_text out = {0};
     assert_int_equal(snub_table_csv(&table, &out, NULL), SNUB_OK);
     back b = {&table, 0};
@@ -148,7 +148,7 @@ static void csv_numbers_come_back_exactly(void **state)
         cells[2 * i] = snub_cell_text("k");
         cells[2 * i + 1] = snub_cell_number(number, SNUB_MARK_NONE);
     }
-    snub_sheet_table table = {.name = "t", .column_count = 2, .columns = columns, .row_count = N, .cells = cells};
+    snub_data_table table = {.name = "t", .column_count = 2, .columns = columns, .row_count = N, .cells = cells};
     snub_text out = {0};
     assert_int_equal(snub_table_csv(&table, &out, NULL), SNUB_OK);
     back b = {&table, 0};
@@ -165,7 +165,7 @@ static void xlsx_bytes_are_fixed(void **state)
 {
     (void)state;
     snub_cell cells[ROW_COUNT * COLUMN_COUNT];
-    snub_sheet_table tables[2] = {make_table(cells), make_table(cells)};
+    snub_data_table tables[2] = {make_table(cells), make_table(cells)};
     snub_text first = {0}, second = {0};
     assert_int_equal(snub_tables_xlsx(tables, 2, &first, NULL), SNUB_OK);
     struct timespec pause = {2, 100000000}; /* zip keeps times to two seconds */
@@ -183,18 +183,18 @@ static void limits_are_told(void **state)
     (void)state;
     snub_error error = {0};
     snub_text out = {0};
-    char *text = calloc(SNUB_SHEET_TEXT_MOST + 2, 1);
+    char *text = calloc(SNUB_WORKSHEET_TEXT_MOST + 2, 1);
     assert_non_null(text);
-    memset(text, 'x', SNUB_SHEET_TEXT_MOST + 1);
+    memset(text, 'x', SNUB_WORKSHEET_TEXT_MOST + 1);
     snub_column columns[] = {{"note", NULL, SNUB_CELL_TEXT, 0}};
     snub_cell cell = snub_cell_text(text);
-    snub_sheet_table table = {.name = "t", .column_count = 1, .columns = columns, .row_count = 1, .cells = &cell};
+    snub_data_table table = {.name = "t", .column_count = 1, .columns = columns, .row_count = 1, .cells = &cell};
     assert_int_equal(snub_tables_xlsx(&table, 1, &out, &error), SNUB_TOO_LARGE);
     assert_non_null(strstr(error.message, "row 1, column \"note\""));
-    text[SNUB_SHEET_TEXT_MOST] = '\0';
+    text[SNUB_WORKSHEET_TEXT_MOST] = '\0';
     assert_int_equal(snub_tables_xlsx(&table, 1, &out, &error), SNUB_OK);
-    table.row_count = SNUB_SHEET_ROWS_MOST;
-    table.cells = calloc(SNUB_SHEET_ROWS_MOST, sizeof(snub_cell));
+    table.row_count = SNUB_WORKSHEET_ROWS_MOST;
+    table.cells = calloc(SNUB_WORKSHEET_ROWS_MOST, sizeof(snub_cell));
     assert_int_equal(snub_tables_xlsx(&table, 1, &out, &error), SNUB_TOO_LARGE);
     free((void *)table.cells);
     snub_cell wrong = snub_cell_count(1);
@@ -212,7 +212,7 @@ static void no_temporary_directory_is_told(void **state)
 {
     (void)state;
     snub_cell cells[ROW_COUNT * COLUMN_COUNT];
-    snub_sheet_table table = make_table(cells);
+    snub_data_table table = make_table(cells);
     snub_text out = {0};
     snub_error error = {0};
     const char *old = getenv("TMPDIR");
@@ -235,7 +235,7 @@ static void locale_does_not_matter(void **state)
 {
     (void)state;
     snub_cell cells[ROW_COUNT * COLUMN_COUNT];
-    snub_sheet_table table = make_table(cells);
+    snub_data_table table = make_table(cells);
     snub_text plain[3] = {{0}}, comma[3] = {{0}};
     snub_table_text(&table, &plain[0], NULL);
     snub_table_csv(&table, &plain[1], NULL);

@@ -1,0 +1,137 @@
+/* What goes to standard output and standard error. */
+#include <jansson.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include "command.h"
+#include "snub/report.h"
+
+enum { WIDTH_USUAL = 80, WIDTH_LEAST = 40, WIDTH_MOST = 400 };
+
+void cli_terminal(int *width, bool *colour)
+{
+    bool terminal = isatty(STDOUT_FILENO) == 1;
+    const char *columns = getenv("COLUMNS"), *none = getenv("NO_COLOR"), *kind = getenv("TERM");
+    struct winsize size = {0};
+    long wide = columns ? strtol(columns, NULL, 10) : 0;
+    if (wide <= 0 && terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0)
+        wide = size.ws_col;
+    if (wide <= 0)
+        wide = WIDTH_USUAL;
+    *width = (int)(wide < WIDTH_LEAST ? WIDTH_LEAST : wide > WIDTH_MOST ? WIDTH_MOST : wide);
+    /* no-color.org: any value that is not empty. */
+    *colour = terminal && !(none && none[0]) && !(kind && strcmp(kind, "dumb") == 0);
+}
+
+int cli_error(const snub_error *error, const char *source, size_t source_length)
+{
+    snub_text text = {0};
+    if (!error->place.file)
+        snub_text_puts(&text, "snub: ");
+    snub_error_render(error, source, source_length, &text);
+    fputs(text.data ? text.data : "snub: out of memory\n", stderr);
+    snub_text_free(&text);
+    return CLI_BAD;
+}
+
+int cli_usage_error(const cli_run *run, const char *format, ...)
+{
+    snub_text text = {0};
+    va_list arguments;
+    va_start(arguments, format);
+    snub_text_vprintf(&text, format, arguments);
+    va_end(arguments);
+    /* The command line is the user's own, but it may have been pasted from anywhere. */
+    for (size_t i = 0; i < text.length; i++) {
+        if ((unsigned char)text.data[i] < 0x20 || text.data[i] == 0x7F)
+            text.data[i] = '?';
+    }
+    fprintf(stderr, "snub%s%s: %s\n", run->command ? " " : "", run->command ? run->command->name : "",
+            text.data ? text.data : "out of memory");
+    snub_text_free(&text);
+    return CLI_BAD;
+}
+
+int cli_put(const char *path, const snub_text *text, int code)
+{
+    snub_error error;
+    if (text->failed) {
+        fputs("snub: out of memory\n", stderr);
+        return CLI_BAD;
+    }
+    if (snub_file_write(path ? path : "-", text->data ? text->data : "", text->length, &error) != SNUB_OK)
+        return cli_error(&error, NULL, 0);
+    return code;
+}
+
+int cli_print(const snub_text *text, int code)
+{
+    return cli_put("-", text, code);
+}
+
+int cli_print_json(json_t *json, int code)
+{
+    snub_text text = {0};
+    snub_error error;
+    snub_status status = json ? snub_json_text(json, &text, &error)
+                              : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    code = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    json_decref(json);
+    return code;
+}
+
+/* A name or a word of a file may hold bytes that are no UTF-8: JSON may not. */
+static json_t *words_json(const char *words)
+{
+    const char *end = words + strlen(words);
+    snub_text text = {0};
+    snub_text_puts(&text, "");
+    while (words < end) {
+        const char *start = words;
+        if (snub_utf8_next(&words, end) == 0xFFFD)
+            snub_text_puts(&text, "\xEF\xBF\xBD");
+        else
+            snub_text_add(&text, start, (size_t)(words - start));
+    }
+    json_t *json = text.data ? json_string(text.data) : NULL;
+    snub_text_free(&text);
+    return json;
+}
+
+static json_t *error_json(const snub_error *error)
+{
+    json_t *object = json_object();
+    json_object_set_new(object, "file", words_json(error->place.file ? error->place.file : ""));
+    json_object_set_new(object, "line", json_integer(error->place.line));
+    json_object_set_new(object, "column", json_integer(error->place.column));
+    json_object_set_new(object, "key", words_json(error->key));
+    json_object_set_new(object, "message", words_json(error->message));
+    json_object_set_new(object, "got", words_json(error->got));
+    json_object_set_new(object, "need", words_json(error->need));
+    return object;
+}
+
+int cli_errors(const cli_run *run, const snub_errors *errors, const char *source, size_t source_length)
+{
+    for (int i = 0; i < errors->count; i++)
+        cli_error(&errors->items[i], errors->items[i].place.line > 0 ? source : NULL, source_length);
+    int all = errors->count + errors->more;
+    if (errors->more > 0)
+        fprintf(stderr, "snub: %d errors; the first %d are shown\n", all, errors->count);
+    else if (all > 1)
+        fprintf(stderr, "snub: %d errors\n", all);
+    if (run->json) {
+        json_t *root = json_object(), *list = json_array();
+        for (int i = 0; i < errors->count; i++)
+            json_array_append_new(list, error_json(&errors->items[i]));
+        json_object_set_new(root, "snub", json_integer(1));
+        json_object_set_new(root, "errors", list);
+        json_object_set_new(root, "more", json_integer(errors->more));
+        cli_print_json(root, CLI_BAD);
+    }
+    return CLI_BAD;
+}

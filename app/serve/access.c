@@ -1,0 +1,235 @@
+#include "access.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+static void base64url(const unsigned char *bytes, size_t count, char *out)
+{
+    static const char digits[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
+    for (size_t i = 0; i + 2 < count; i += 3) {
+        unsigned long word = (unsigned long)bytes[i] << 16 | (unsigned long)bytes[i + 1] << 8 | bytes[i + 2];
+        for (int shift = 18; shift >= 0; shift -= 6)
+            *out++ = digits[word >> shift & 63];
+    }
+    *out = '\0';
+}
+
+snub_status serve_access_open(serve_access *access, unsigned port, bool loopback, snub_error *error)
+{
+    unsigned char bytes[SERVE_KEY_BYTES];
+    size_t have = 0;
+    int source = open("/dev/urandom", O_RDONLY | O_CLOEXEC);
+    if (source < 0)
+        return snub_fail(error, SNUB_IO, NULL, NULL, "cannot open /dev/urandom: %s", strerror(errno));
+    while (have < sizeof bytes) {
+        ssize_t got = read(source, bytes + have, sizeof bytes - have);
+        if (got < 0 && errno == EINTR)
+            continue;
+        if (got <= 0)
+            break;
+        have += (size_t)got;
+    }
+    close(source);
+    if (have < sizeof bytes)
+        return snub_fail(error, SNUB_IO, NULL, NULL, "cannot read /dev/urandom");
+    base64url(bytes, sizeof bytes, access->key);
+    access->port = port;
+    access->loopback = loopback;
+    snprintf(access->cookie, sizeof access->cookie, "snub_%u", port);
+    return SNUB_OK;
+}
+
+static bool same_key(const char *key, const char *given, size_t length)
+{
+    if (length != SERVE_KEY_LENGTH)
+        return false;
+    unsigned difference = 0;
+    for (size_t i = 0; i < length; i++)
+        difference |= (unsigned)(unsigned char)key[i] ^ (unsigned char)given[i];
+    return difference == 0;
+}
+
+bool serve_key_matches(const serve_access *access, const char *given)
+{
+    return given && same_key(access->key, given, strlen(given));
+}
+
+bool serve_cookie_matches(const serve_access *access, const char *header)
+{
+    size_t name = strlen(access->cookie);
+    bool found = false;
+    while (header && *header) {
+        header += strspn(header, " \t;");
+        size_t length = strcspn(header, ";");
+        if (length > name && !strncmp(header, access->cookie, name) && header[name] == '=') {
+            const char *value = header + name + 1;
+            size_t room = length - name - 1;
+            while (room && (value[room - 1] == ' ' || value[room - 1] == '\t'))
+                room--;
+            found |= same_key(access->key, value, room);
+        }
+        header += length;
+    }
+    return found;
+}
+
+/* Four decimal parts; `first` gets the leading one. */
+static bool dotted_quad(const char *text, size_t length, unsigned *first)
+{
+    for (int part = 0; part < 4; part++) {
+        size_t digits = 0;
+        unsigned value = 0;
+        while (digits < length && text[digits] >= '0' && text[digits] <= '9' && digits < 4)
+            value = value * 10 + (unsigned)(text[digits++] - '0');
+        if (!digits || digits > 3 || value > 255)
+            return false;
+        if (part == 0)
+            *first = value;
+        text += digits;
+        length -= digits;
+        if (part < 3) {
+            if (!length || *text != '.')
+                return false;
+            text++;
+            length--;
+        }
+    }
+    return length == 0;
+}
+
+static bool port_matches(const serve_access *access, const char *text)
+{
+    if (*text == '\0')
+        return access->port == 80;
+    char wanted[8];
+    snprintf(wanted, sizeof wanted, ":%u", access->port);
+    return !strcmp(text, wanted);
+}
+
+bool serve_host_allowed(const serve_access *access, const char *host)
+{
+    if (!host || strlen(host) > 80)
+        return false;
+    size_t length;
+    if (host[0] == '[') {
+        length = strcspn(host, "]");
+        if (host[length] != ']')
+            return false;
+        length++;
+        bool own = length == 5 && !strncmp(host, "[::1]", 5);
+        bool numeric = strspn(host + 1, "0123456789abcdefABCDEF:.") == length - 2;
+        return (own || (!access->loopback && numeric)) && port_matches(access, host + length);
+    }
+    length = strcspn(host, ":");
+    unsigned first = 0;
+    bool own = length == 9 && !strncmp(host, "localhost", 9);
+    if (!own && dotted_quad(host, length, &first))
+        own = first == 127 || !access->loopback;
+    return own && port_matches(access, host + length);
+}
+
+bool serve_origin_allowed(const char *host, const char *origin)
+{
+    if (!origin)
+        return true;
+    static const char scheme[] = "http://";
+    return host && !strncmp(origin, scheme, sizeof scheme - 1) && !strcmp(origin + sizeof scheme - 1, host);
+}
+
+static bool part_allowed(const char *part, size_t length)
+{
+    if (!length || part[0] == '.')
+        return false;
+    for (size_t i = 0; i < length; i++) {
+        unsigned char c = (unsigned char)part[i];
+        if (c < 0x20 || c == 0x7f || c == '\\')
+            return false;
+    }
+    return true;
+}
+
+static bool path_allowed(const char *name)
+{
+    if (!name || !*name || strlen(name) > SERVE_NAME_MOST)
+        return false;
+    for (const char *part = name;; part++) {
+        size_t span = strcspn(part, "/");
+        if (!part_allowed(part, span))
+            return false;
+        part += span;
+        if (!*part)
+            return true;
+    }
+}
+
+static bool ends_in(const char *name, const char *const *endings)
+{
+    size_t length = strlen(name);
+    for (; *endings; endings++) {
+        size_t tail = strlen(*endings);
+        if (length > tail && !strcmp(name + length - tail, *endings))
+            return true;
+    }
+    return false;
+}
+
+bool serve_name_allowed(const char *name)
+{
+    static const char *const endings[] = {".yaml", ".yml", NULL};
+    return path_allowed(name) && ends_in(name, endings);
+}
+
+bool serve_map_name_allowed(const char *name)
+{
+    static const char *const endings[] = {".csv", ".tsv", ".txt", NULL};
+    return path_allowed(name) && ends_in(name, endings);
+}
+
+serve_route serve_route_of(const char *path, const char **methods)
+{
+    static const struct {
+        const char *path, *methods;
+        serve_route route;
+    } table[] = {
+        {"/api/folder", "GET", SERVE_ROUTE_FOLDER}, {"/api/drive", "GET", SERVE_ROUTE_DRIVE},
+        {"/api/lay", "POST", SERVE_ROUTE_LAY},      {"/api/sweep", "POST", SERVE_ROUTE_SWEEP},
+        {"/api/apply", "POST", SERVE_ROUTE_APPLY},  {"/api/save", "POST", SERVE_ROUTE_SAVE},
+        {"/api/chart", "POST", SERVE_ROUTE_CHART},  {"/api/job", "GET, DELETE", SERVE_ROUTE_JOB},
+    };
+    const char *none = "GET";
+    serve_route route = SERVE_ROUTE_NONE;
+    if (path && path[0] == '/') {
+        route = strncmp(path, "/api/", 5) ? SERVE_ROUTE_ASSET : SERVE_ROUTE_NONE;
+        if (!strncmp(path, "/problem/", 9))
+            route = SERVE_ROUTE_PROBLEM;
+        for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+            if (strcmp(path, table[i].path))
+                continue;
+            route = table[i].route;
+            none = table[i].methods;
+        }
+    }
+    if (methods)
+        *methods = none;
+    return route;
+}
+
+bool serve_method_allowed(const char *methods, const char *method)
+{
+    if (!method || !*method)
+        return false;
+    if (!strcmp(method, "HEAD"))
+        method = "GET";
+    size_t length = strlen(method);
+    for (const char *at = methods; *at;) {
+        at += strspn(at, ", ");
+        size_t span = strcspn(at, ", ");
+        if (span == length && !strncmp(at, method, span))
+            return true;
+        at += span;
+    }
+    return false;
+}

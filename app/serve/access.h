@@ -1,0 +1,64 @@
+/** Who may ask the server anything: the key, the Host and Origin headers, the shape of a URL.
+ *  Pure functions on text, so that the fuzzer can reach them without a socket. */
+#ifndef SNUB_SERVE_ACCESS_H
+#define SNUB_SERVE_ACCESS_H
+
+#include "snub/base.h"
+
+enum {
+    SERVE_KEY_BYTES = 24,                       /**< of randomness: 192 bits */
+    SERVE_KEY_LENGTH = SERVE_KEY_BYTES / 3 * 4, /**< characters of base64url */
+    SERVE_COOKIE_NAME_ROOM = 24,
+    SERVE_NAME_MOST = 255 /**< bytes of a file's name under the folder */
+};
+
+typedef struct serve_access {
+    char key[SERVE_KEY_LENGTH + 1];
+    char cookie[SERVE_COOKIE_NAME_ROOM]; /**< "snub_PORT": cookies are shared by all ports of a host */
+    unsigned port;
+    bool loopback; /**< listens on a loopback address only */
+} serve_access;
+
+/** Draw a fresh key from the system's generator. @return SNUB_OK; SNUB_IO */
+snub_status serve_access_open(serve_access *access, unsigned port, bool loopback, snub_error *error);
+
+/** Is it the key? Takes the same time wherever the first difference is. NULL-safe. */
+bool serve_key_matches(const serve_access *access, const char *given);
+/** The same for a whole Cookie header: any cookie of our name may carry the key. NULL-safe. */
+bool serve_cookie_matches(const serve_access *access, const char *header);
+
+/** May a request name this Host? Stops DNS rebinding: a foreign page's name that was pointed at this machine is not
+ *  one of ours. On loopback: 127.0.0.0/8, [::1] or localhost, with our port. Otherwise also any numeric address, which
+ *  cannot be rebound. NULL (no header) is refused. */
+bool serve_host_allowed(const serve_access *access, const char *host);
+/** May a page of this origin ask? NULL (header absent) is allowed here; "null" is not. */
+bool serve_origin_allowed(const char *host, const char *origin);
+
+/** Is this the name of a drive file directly or deeper under the folder? No empty, "." or ".." part, no leading slash,
+ *  no backslash, no control character, no part that begins with a dot, ends in .yaml or .yml. */
+bool serve_name_allowed(const char *name);
+
+/** The same for a blower's map: ends in .csv, .tsv or .txt. */
+bool serve_map_name_allowed(const char *name);
+
+typedef enum serve_route {
+    SERVE_ROUTE_NONE,
+    SERVE_ROUTE_ASSET,
+    SERVE_ROUTE_FOLDER,
+    SERVE_ROUTE_DRIVE,
+    SERVE_ROUTE_LAY,
+    SERVE_ROUTE_SWEEP,
+    SERVE_ROUTE_APPLY,
+    SERVE_ROUTE_SAVE,
+    SERVE_ROUTE_CHART,
+    SERVE_ROUTE_JOB,
+    SERVE_ROUTE_PROBLEM
+} serve_route;
+
+/** Route of a path ("/api/lay") and the methods that it takes ("POST", "GET, DELETE").
+ *  @param[out] methods  may be NULL */
+serve_route serve_route_of(const char *path, const char **methods);
+/** Is `method` one of a comma-separated list? HEAD counts as GET. */
+bool serve_method_allowed(const char *methods, const char *method);
+
+#endif

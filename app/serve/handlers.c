@@ -1,0 +1,240 @@
+#include "handlers.h"
+
+#include <jansson.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "reading.h"
+#include "shape.h"
+#include "snub/kit.h"
+
+/* A blower's map: a name beside the drive file, never a path that leaves the folder. */
+static snub_status read_map(void *context, const snub_document *document, const char *path, snub_units *units,
+                            snub_arena *arena, snub_blower *blower, snub_errors *errors)
+{
+    const serve_worker *worker = context;
+    const char *stroke = strrchr(document->name, '/');
+    const char *name =
+        stroke ? snub_format(arena, "%.*s%s", (int)(stroke - document->name + 1), document->name, path) : path;
+    char *data = NULL;
+    size_t length = 0;
+    snub_error error = {0};
+    if (!name)
+        return SNUB_NO_MEMORY;
+    snub_status status = serve_folder_read_map(worker->folder, name, &data, &length, &error);
+    if (status)
+        snub_errors_add(errors, &error);
+    else
+        status = snub_blower_map_read(name, data, length, units, arena, blower, errors);
+    free(data);
+    return status;
+}
+
+snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, const char *catalogue,
+                              snub_error *error)
+{
+    enum { WAIT_SECONDS = 5 };
+    worker->folder = folder;
+    worker->maps = (snub_map_source){read_map, worker};
+    snub_arena_init(&worker->arena, SERVE_MEMORY_MOST);
+    snub_status status = snub_units_open(&worker->units, error);
+    if (!status && catalogue)
+        status = snub_catalogue_open(catalogue, SNUB_CATALOGUE_READ, WAIT_SECONDS, &worker->catalogue, error);
+    if (!status && catalogue)
+        snub_parts_source(worker->catalogue, &worker->parts);
+    return status;
+}
+
+void serve_worker_close(serve_worker *worker)
+{
+    snub_units_free(worker->units);
+    worker->units = NULL;
+    snub_catalogue_close(worker->catalogue);
+    worker->catalogue = NULL;
+    snub_arena_free(&worker->arena);
+}
+
+/* ---- lay ----------------------------------------------------------------------------------------------------------
+ */
+
+static json_t *problem_of(const snub_error *error, const serve_request *request)
+{
+    snub_text text = {0};
+    serve_problem_error(SERVE_NO_ANSWER, error, request->text, request->text_length, &text);
+    json_t *json = text.data ? json_loads(text.data, 0, NULL) : NULL;
+    snub_text_free(&text);
+    return json;
+}
+
+void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer)
+{
+    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
+    snub_build *build = SNUB_NEW(&worker->arena, snub_build, 1);
+    snub_state *state = SNUB_NEW(&worker->arena, snub_state, 1);
+    if (!read || !build || !state) {
+        serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
+        return;
+    }
+    if (!serve_read_build(worker, request, !request->whole, read, build, answer))
+        return;
+    snub_error why = {0};
+    const double speed = isnan(request->rpm) ? 0 : request->rpm * SNUB_RPM;
+    const bool there =
+        snub_build_state(build, speed, request->rate * SNUB_RPM, &worker->arena, state, &why) == SNUB_OK;
+    json_t *check = there ? snub_json_check(build, state) : json_null();
+    json_t *shape = serve_shape(build, there ? state : NULL, worker->units);
+    json_t *problem = there ? json_null() : problem_of(&why, request);
+    serve_answer_json(answer, json_pack("{s:o, s:o, s:o}", "check", check, "geometry", shape, "problem", problem));
+}
+
+/* ---- the text with its changes --------------------------------------------------------------------------------------
+ */
+
+static bool rewrite(serve_worker *worker, const serve_request *request, snub_text *text, serve_answer *answer)
+{
+    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
+    snub_error error = {0};
+    if (!read) {
+        serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
+        return false;
+    }
+    if (!request->change_count) {
+        snub_text_add(text, request->text, request->text_length);
+        return true;
+    }
+    if (!serve_read_document(worker, request, read, answer))
+        return false;
+    snub_status status = snub_document_rewrite(&read->document, request->changes, request->change_count, text, &error);
+    if (status)
+        serve_answer_error(answer, status == SNUB_NO_MEMORY ? SERVE_OWN_FAULT : SERVE_BAD_DRIVE, &error, request->text,
+                           request->text_length);
+    return status == SNUB_OK;
+}
+
+void serve_apply(serve_worker *worker, const serve_request *request, serve_answer *answer)
+{
+    snub_text text = {0};
+    if (rewrite(worker, request, &text, answer))
+        serve_answer_json(answer, json_pack("{s:o}", "text", json_stringn(text.data ? text.data : "", text.length)));
+    snub_text_free(&text);
+}
+
+void serve_save(serve_worker *worker, const serve_folder *folder, const serve_request *request, const char *match,
+                bool create, serve_answer *answer)
+{
+    snub_text text = {0};
+    snub_error error = {0};
+    if (!match && !create) {
+        serve_answer_problem(answer, SERVE_NO_MATCH, NULL);
+        return;
+    }
+    if (rewrite(worker, request, &text, answer)) {
+        const char *data = text.data ? text.data : "";
+        snub_status status =
+            serve_folder_write(folder, request->file, create ? NULL : match, data, text.length, &error);
+        if (!status) {
+            serve_etag(data, text.length, answer->etag);
+            serve_answer_drive(answer, request->file, data, text.length);
+        } else {
+            serve_answer_error(answer,
+                               status == SNUB_STOPPED     ? SERVE_CHANGED
+                               : status == SNUB_BAD_INPUT ? SERVE_NOT_FOUND
+                                                          : SERVE_DISK,
+                               &error, NULL, 0);
+        }
+    }
+    snub_text_free(&text);
+}
+
+/* ---- chart
+ * ------------------------------------------------------------------------------------------------------------ */
+
+static bool pass_on(int done, int all, void *context)
+{
+    const serve_progress *progress = context;
+    return progress->going(progress->context, done, all);
+}
+
+/* A node as JSON that a request may send back as a change's value. */
+static json_t *node_json(const snub_node *node)
+{
+    double value;
+    if (node->kind == SNUB_SCALAR && !node->quoted && snub_parse_number(node->text, NULL, &value) == SNUB_OK)
+        return json_real(value);
+    if (node->kind == SNUB_SCALAR)
+        return json_string(node->text);
+    if (node->kind == SNUB_MAP)
+        return NULL;
+    json_t *list = json_array();
+    for (int i = 0; i < node->count; i++)
+        json_array_append_new(list, node_json(node->items[i]));
+    return list;
+}
+
+static void add_change(json_t *changes, const char *path, json_t *value)
+{
+    json_array_append_new(changes, json_pack("{s:s, s:o}", "path", path, "value", value));
+}
+
+/* Where the file writes a belt or a setting of its own, the chart's goes over it: what is put on the bench is the build
+ * that the chart judged. */
+static void add_chosen(json_t *changes, const snub_build *build)
+{
+    char path[SERVE_PATH_MOST + 16];
+    if (!build->settled)
+        return;
+    if (!isnan(build->own_length) && build->length_chosen)
+        add_change(changes, "belt.length", snub_json_number(build->length / SNUB_MM));
+    for (int i = 0; i < build->drive->pulley_count; i++) {
+        if (isnan(build->own_settings[i]) || !build->setting_chosen[i])
+            continue;
+        snprintf(path, sizeof path, "%.*s.slot.at", SERVE_PATH_MOST, build->drive->pulleys[i].name);
+        add_change(changes, path, snub_json_number(build->settings[i] / SNUB_MM));
+    }
+}
+
+/* What a build changes in the file, so that the page can put it on the bench. */
+static json_t *changes_of(const snub_build *build)
+{
+    json_t *changes = json_array();
+    for (int i = 0; i < build->row.overlay_count; i++) {
+        json_t *value = node_json(build->row.overlays[i].value);
+        if (!value) { /* a map cannot be sent as one value: leave the build to the text editor */
+            json_decref(changes);
+            return json_null();
+        }
+        add_change(changes, build->row.overlays[i].path, value);
+    }
+    add_chosen(changes, build);
+    return changes;
+}
+
+void serve_chart(serve_worker *worker, const serve_request *request, const serve_progress *progress,
+                 serve_answer *answer)
+{
+    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
+    snub_errors errors = {0};
+    snub_chart chart = {0};
+    if (!read) {
+        serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
+        return;
+    }
+    if (!serve_read_document(worker, request, read, answer))
+        return;
+    snub_chart_request wanted = {.progress = pass_on, .context = (void *)(size_t)progress};
+    snub_status status = snub_chart_drive(&read->document, &read->how, &wanted, &chart, &errors);
+    if (status == SNUB_STOPPED) {
+        serve_answer_problem(answer, SERVE_BUSY, "stopped as asked");
+    } else if (status) {
+        serve_answer_errors(answer, request, &errors, status);
+    } else {
+        json_t *json = snub_json_chart(&chart), *builds = json_object_get(json, "builds");
+        for (int i = 0; i < chart.build_count; i++)
+            json_object_set_new(json_array_get(builds, (size_t)i), "changes", changes_of(&chart.builds[i]));
+        serve_answer_json(answer, json);
+    }
+    snub_chart_free(&chart);
+    snub_errors_free(&errors);
+}

@@ -1,0 +1,73 @@
+/** What the page asks for, answered by the same library calls as the command line makes. */
+#ifndef SNUB_SERVE_HANDLERS_H
+#define SNUB_SERVE_HANDLERS_H
+
+#include "folder.h"
+#include "problem.h"
+#include "request.h"
+#include "snub/parts.h"
+#include "snub/report.h"
+
+enum {
+    SERVE_WORKERS = 4,
+    SERVE_MEMORY_MOST = 256 << 20 /**< bytes of arena in one answer */
+};
+
+/** An answer on its way. */
+typedef struct serve_answer {
+    unsigned status;
+    snub_text body; /**< JSON */
+    char etag[SERVE_ETAG_ROOM];
+} serve_answer;
+
+/** One worker's own things: units are not shared between threads. */
+typedef struct serve_worker {
+    snub_units *units;
+    snub_arena arena;
+    snub_catalogue *catalogue; /**< NULL: there is none */
+    snub_part_source parts;
+    const serve_folder *folder; /**< where maps of blowers may lie */
+    snub_map_source maps;
+    bool taken;
+} serve_worker;
+
+/** @param[in] catalogue  path; NULL: without parts */
+snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, const char *catalogue,
+                              snub_error *error);
+void serve_worker_close(serve_worker *worker);
+
+/** The build with the request's changes, and the geometry to draw: {"check":{…},"geometry":{…},"problem":null}. `check`
+ *  is what `snub check --json` says. Where the request does not want the whole (a hand that still moves) and nothing is
+ *  left to be chosen, the build is not judged: its verdict is null and it has no findings. Where demand has no answer at that speed `check`
+ *  is null and `problem` says why. */
+void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer);
+/** Curves over the rev range. */
+void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer);
+/** The text with the changes written into it at their marks: {"text":"…"}. Comments and layout stay. */
+void serve_apply(serve_worker *worker, const serve_request *request, serve_answer *answer);
+/** The same, written to the file. `match` as serve_folder_write, "" where the header was absent. */
+void serve_save(serve_worker *worker, const serve_folder *folder, const serve_request *request, const char *match,
+                bool create, serve_answer *answer);
+
+/** Progress of a chart. Both run on the chart's own thread.
+ *  @return false from `going`: stop */
+typedef struct serve_progress {
+    bool (*going)(void *context, int done, int of);
+    void *context;
+} serve_progress;
+/** Every build of the options: the chart's own JSON. */
+void serve_chart(serve_worker *worker, const serve_request *request, const serve_progress *progress,
+                 serve_answer *answer);
+
+/** 200 with a JSON value, whose reference is taken; 500 where it is NULL (no memory). */
+void serve_answer_json(serve_answer *answer, struct json_t *json);
+/** {"file","text","etag"} of a file as read. */
+void serve_answer_drive(serve_answer *answer, const char *name, const char *data, size_t length);
+/** A text as a JSON string; bytes that are no UTF-8 become "?". */
+void serve_json_text(snub_text *out, const char *text);
+
+void serve_answer_problem(serve_answer *answer, serve_problem problem, const char *detail);
+void serve_answer_error(serve_answer *answer, serve_problem problem, const snub_error *error, const char *source,
+                        size_t source_length);
+
+#endif

@@ -1,0 +1,168 @@
+/** snub/findings.h - the list of rules, and what a judge finds. Room: kit.
+ *
+ *  A finding is a row of the list (its rule, level and words), the names it speaks of, and its numbers in SI. It holds
+ *  no sentence: `report` makes the words, in the language and the units of the reader.
+ *  How to add one: CONTRIBUTING.md.
+ */
+#ifndef SNUB_FINDINGS_H
+#define SNUB_FINDINGS_H
+
+#include "snub/drive.h"
+
+/* ---- the list ---------------------------------------------------------------------------------------------------- */
+
+typedef enum snub_level { SNUB_PASS, SNUB_NOTE, SNUB_WATCH, SNUB_FAIL } snub_level;
+/** "pass", "note", "watch", "fail" */
+const char *snub_level_text(snub_level level);
+
+/** What a rule is about; which command shows it in detail. */
+typedef enum snub_area {
+    SNUB_AREA_BELT,      /**< belt and pulleys as such */
+    SNUB_AREA_ARM,       /**< tensioner: arm or slot */
+    SNUB_AREA_SLIP,      /**< grip and slack */
+    SNUB_AREA_AIR,       /**< blower and charge */
+    SNUB_AREA_CLEARANCE, /**< what comes too near to what */
+    SNUB_AREA_FITTING,   /**< putting the belt on */
+    SNUB_AREA_HARDWARE,  /**< alignment, mounts, bolts, bearings */
+    SNUB_AREAS_
+} snub_area;
+/** "belt", "arm", ... */
+const char *snub_area_text(snub_area area);
+/** The command that shows an area in detail: "snub check", "snub mount". */
+const char *snub_area_command(snub_area area);
+
+typedef enum snub_rule {
+#define SNUB_RULE(name, id, area) SNUB_RULE_##name,
+#define SNUB_WORDING(rule, name, level, limit, unit, decimals, words, basis)
+#include "snub/rule_list.inc"
+    SNUB_RULES_
+} snub_rule;
+
+/** A way for a rule to speak: one level, one sentence or two. */
+typedef enum snub_wording {
+#define SNUB_RULE(name, id, area)
+#define SNUB_WORDING(rule, name, level, limit, unit, decimals, words, basis) SNUB_SAYS_##name,
+#include "snub/rule_list.inc"
+    SNUB_WORDINGS_
+} snub_wording;
+
+typedef struct snub_rule_info {
+    const char *id; /**< "grip"; also its anchor in docs/guide/findings.md */
+    snub_area area;
+} snub_rule_info;
+const snub_rule_info *snub_rule_describe(snub_rule rule);
+
+enum { SNUB_NO_LIMIT = -1 };
+
+typedef struct snub_wording_info {
+    snub_rule rule;
+    snub_level level;
+    int limit;         /**< snub_limit, or SNUB_NO_LIMIT: the judge gives the limit, or there is none */
+    snub_unit unit;    /**< of value and limit as shown */
+    int decimals;
+    const char *words; /**< English, with {places}; translated by `report` */
+    const char *basis; /**< where the limit comes from; NULL: as the table of limits says, or the drive file */
+} snub_wording_info;
+const snub_wording_info *snub_wording_describe(snub_wording wording);
+
+/* ---- the conditions of a finding --------------------------------------------------------------------------------- */
+
+/** Ways of running. */
+typedef enum snub_way {
+    SNUB_STEADY,  /**< throttle open, speed held */
+    SNUB_RISING,  /**< throttle open, at engine.rises */
+    SNUB_FALLING, /**< throttle shut, at engine.falls */
+    SNUB_SHUT,    /**< throttle shut, speed held (overrun downhill) */
+    SNUB_SHIFT,   /**< gear change without lifting: throttle open, at engine.falls */
+    SNUB_WAYS
+} snub_way;
+/** "steady", "rising", "falling", "shut", "shift" */
+const char *snub_way_text(snub_way way);
+
+/** A belt within tolerance and wear. */
+typedef enum snub_corner { SNUB_NOMINAL, SNUB_SHORTEST, SNUB_LONGEST, SNUB_CORNERS } snub_corner;
+/** "nominal", "shortest", "longest, worn" */
+const char *snub_corner_text(snub_corner corner);
+
+typedef enum snub_moment {
+    SNUB_LAID_OUT, /**< geometry: at no speed */
+    SNUB_ON_FITTING,
+    SNUB_AT_REST, /**< engine stopped, belt on */
+    SNUB_RUNNING
+} snub_moment;
+
+/** When a value was met. */
+typedef struct snub_condition {
+    snub_moment moment;
+    double speed; /**< engine, rad/s; read where running */
+    snub_way way;
+    snub_corner corner;
+    int side; /**< arm friction: -1 low, 0 middle, +1 high */
+} snub_condition;
+/** "laid out", "fitting", "at rest", or the way of running. */
+const char *snub_condition_text(const snub_condition *condition);
+
+/* ---- findings ------------------------------------------------------------------------------------------------------ */
+
+/** What `other` of a finding names. */
+typedef enum snub_other {
+    SNUB_OTHER_NAME, /**< a thing of the file */
+    SNUB_OTHER_SPAN, /**< the span from `other` to `second` */
+    SNUB_OTHER_BOLT, /**< bolt `second` of mount `other` */
+    SNUB_OTHER_WORDS /**< English words that are translated */
+} snub_other;
+
+/** A value or text with the name of its place in the words. */
+typedef struct snub_named {
+    const char *name;
+    const char *text; /**< NULL: a number */
+    bool words;       /**< text is English with {places} of its own, and is translated; else it stands as it is */
+    double number;    /**< SI */
+    snub_unit unit;
+    int decimals;
+} snub_named;
+
+enum { SNUB_NAMED_MOST = 16 };
+
+typedef struct snub_finding {
+    snub_wording wording;
+    snub_level level;    /**< of the wording */
+    const char *pulley;  /**< NULL: of none; place {pulley} */
+    snub_other kind;
+    const char *other;   /**< NULL: none; place {other} */
+    const char *second;  /**< NULL: none; place {second} */
+    double value, limit; /**< SI; NAN: does not apply; places {value}, {limit} */
+    int line;            /**< of the drive file, of what it speaks of; 0: none */
+    int limit_line;      /**< line of the drive file that sets the limit; 0: the basis of the wording, or the default */
+    snub_condition at;
+    int named_count;
+    snub_named named[SNUB_NAMED_MOST];
+} snub_finding;
+
+/** Findings of one build, worst first once sorted. Memory: the arena given to the call that fills it. */
+typedef struct snub_findings {
+    snub_finding *items;
+    int count, room;
+    bool failed; /**< memory ran out: the list is not whole */
+} snub_findings;
+
+/** A finding about a drive: level and limit from the list; `limit_line` where the file sets it.
+ *  Value and limit are NAN where the wording has no limit of the table; conditions are "laid out". */
+snub_finding snub_finding_of(const snub_drive *drive, snub_wording wording);
+/** More for the words: a number, a name that stands as it is, words to be translated. Past SNUB_NAMED_MOST: dropped, by
+ *  an assert of our own. */
+void snub_finding_number(snub_finding *finding, const char *place, double si, snub_unit unit, int decimals);
+void snub_finding_name(snub_finding *finding, const char *place, const char *name);
+void snub_finding_words(snub_finding *finding, const char *place, const char *english);
+
+/** Add, or replace the one of the same rule, pulley and other if the new one is worse: higher level, then farther over
+ *  its limit. Names are not copied. */
+void snub_findings_add(snub_findings *findings, snub_arena *arena, const snub_finding *finding);
+/** fail, watch, note; then by area, rule and pulley. */
+void snub_findings_sort(snub_findings *findings);
+/** Worst level present; SNUB_PASS for none. A note does not spoil a pass: it counts as SNUB_PASS here. */
+snub_level snub_findings_verdict(const snub_findings *findings);
+/** How many of a level in an area; SNUB_AREAS_: in all. */
+int snub_findings_count(const snub_findings *findings, snub_level level, snub_area area);
+
+#endif

@@ -1,0 +1,41 @@
+/** snub/locale.h - the reader's language, decimal mark and units; message catalogues. Room: base. */
+#ifndef SNUB_LOCALE_H
+#define SNUB_LOCALE_H
+
+#include "snub/base.h"
+
+/** How words and numbers are written for a reader. A zeroed one is English with a decimal point, metric. */
+typedef struct snub_locale {
+    const char *(*say)(void *context, const char *english); /**< NULL: English as it is */
+    void *context;
+    char decimal; /**< '.' or ','; 0 is '.' */
+    bool inches;  /**< inch units first */
+    bool both;    /**< lengths, torques and pressures in both, the other in brackets (sheets) */
+} snub_locale;
+
+/** Marks a text for the message catalogue where it is translated later. */
+#define SNUB_MESSAGE(text) text
+
+/** The translation of a text, or the text itself; never NULL. */
+const char *snub_say(const snub_locale *locale, const char *english);
+/** A number with `decimals` places (0..9) and the locale's decimal mark; a dash where it is not finite. -0 is 0. */
+const char *snub_number_text(const snub_locale *locale, double value, int decimals, char text[32]);
+/** An SI value with its unit, metric or inch as the locale wants: "31.5 mm", "1.240 in", "31.5 mm (1.240 in)".
+ *  @param[in] decimals  of the metric value; an inch value gets as many more as its unit needs */
+void snub_value_text(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_text *out);
+
+/** A message catalogue as gettext's msgfmt compiles it (.mo). Points into the bytes it was read from. */
+typedef struct snub_messages {
+    const unsigned char *data;
+    size_t length;
+    bool swapped; /**< of the other byte order */
+    uint32_t count, originals, translations;
+} snub_messages;
+
+/** Take a .mo file's bytes, which must live as long as `messages`. Every offset is checked once, here.
+ *  @return SNUB_OK; SNUB_BAD_INPUT: no such catalogue, or one that is cut off */
+snub_status snub_messages_read(const char *data, size_t length, snub_messages *messages, snub_error *error);
+/** Translation of a text, or NULL. For snub_locale.say, with the messages as context. */
+const char *snub_messages_say(void *messages, const char *english);
+
+#endif

@@ -1,0 +1,80 @@
+/* Words, numbers and units as a reader wants them. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "snub/locale.h"
+
+const char *snub_say(const snub_locale *locale, const char *english)
+{
+    if (locale == NULL || locale->say == NULL || english == NULL || english[0] == '\0')
+        return english == NULL ? "" : english;
+    const char *said = locale->say(locale->context, english);
+    return said != NULL && said[0] != '\0' ? said : english;
+}
+
+/* Digits are made from an integer, so that no locale can put in a mark of its own. */
+const char *snub_number_text(const snub_locale *locale, double value, int decimals, char text[32])
+{
+    static const double powers[10] = {1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9};
+    int places = decimals < 0 ? 0 : decimals > 9 ? 9 : decimals;
+    double scaled = value * powers[places];
+    if (!isfinite(value)) {
+        strcpy(text, "\xe2\x80\x93"); /* an en dash: no value */
+        return text;
+    }
+    if (fabs(scaled) >= 9e17) { /* past what 64 bits hold: such a number is no measure, but it must not lie */
+        snprintf(text, 32, "%.6e", value);
+        for (char *c = text; *c != '\0'; c++)
+            if (*c == ',' || *c == '.')
+                *c = locale != NULL && locale->decimal == ',' ? ',' : '.';
+        return text;
+    }
+    long long whole = llround(scaled), power = llround(powers[places]);
+    bool minus = whole < 0;
+    long long size = minus ? -whole : whole;
+    char mark = locale != NULL && locale->decimal == ',' ? ',' : '.';
+    char full[64]; /* sign, 19 digits, mark, 9 places: never over 31 */
+    if (places == 0)
+        snprintf(full, sizeof full, "%s%lld", minus ? "\xe2\x88\x92" : "", size);
+    else
+        snprintf(full, sizeof full, "%s%lld%c%0*lld", minus ? "\xe2\x88\x92" : "", size / power, mark, places,
+                 size % power);
+    memcpy(text, full, 31);
+    text[31] = '\0';
+    return text;
+}
+
+/* On paper a value and its unit must not be parted. */
+static void put_value(const snub_locale *locale, double si, const snub_unit_info *info, bool inches, int decimals,
+                      snub_text *out)
+{
+    const double shown = inches ? (si - info->us_zero) / info->us_size : (si - info->zero) / info->size;
+    const char *text = inches ? info->us_text : info->text;
+    const char *space = locale != NULL && locale->both ? "\xc2\xa0" : " ";
+    const int places = decimals + (inches ? info->us_decimals : 0);
+    char number[32];
+    snub_number_text(locale, shown, places > 0 ? places : 0, number);
+    const bool minus = strncmp(number, "\xe2\x88\x92", 3) == 0 && (locale == NULL || !locale->both);
+    snub_text_printf(out, "%s%s", minus ? "-" : "", minus ? number + 3 : number);
+    if (text[0] != '\0')
+        snub_text_puts(out, space);
+    for (; *text != '\0'; text++) {
+        if (*text == ' ')
+            snub_text_puts(out, space);
+        else
+            snub_text_add(out, text, 1);
+    }
+}
+
+void snub_value_text(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_text *out)
+{
+    const snub_unit_info *info = snub_unit_describe(unit);
+    const bool inches = locale != NULL && locale->inches;
+    put_value(locale, si, info, inches, decimals, out);
+    if (locale == NULL || !locale->both || !info->both)
+        return;
+    snub_text_puts(out, " (");
+    put_value(locale, si, info, !inches, decimals, out);
+    snub_text_puts(out, ")");
+}

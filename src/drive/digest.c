@@ -1,0 +1,95 @@
+/* What a drive was read from, as one fingerprint. */
+#include "snub/drive.h"
+
+#include <string.h>
+
+/* The eight bytes of a double, low byte first; -0 is 0, and there is one NAN. */
+static void add_number(snub_digest *digest, double value)
+{
+    uint64_t bits = 0;
+    unsigned char bytes[8];
+    const double plain = isnan(value) ? (double)NAN : value + 0.0;
+    memcpy(&bits, &plain, sizeof bits);
+    for (size_t i = 0; i < sizeof bytes; i++)
+        bytes[i] = (unsigned char)(bits >> 8 * i);
+    snub_digest_add(digest, bytes, sizeof bytes);
+}
+
+static void add_scalar(snub_digest *digest, const snub_node *node, bool by_value)
+{
+    double number;
+    if (by_value && !node->quoted && snub_parse_number(node->text, NULL, &number) == SNUB_OK) {
+        snub_digest_text(digest, "number");
+        add_number(digest, number);
+        return;
+    }
+    snub_digest_text(digest, node->quoted ? "quoted" : "plain");
+    snub_digest_text(digest, node->text);
+}
+
+/* Kind, then what it holds: no two trees give the same bytes. */
+static void add_node(snub_digest *digest, const snub_node *node, bool by_value)
+{
+    if (node->kind == SNUB_SCALAR) {
+        add_scalar(digest, node, by_value);
+        return;
+    }
+    snub_digest_text(digest, node->kind == SNUB_MAP ? "map" : "list");
+    add_number(digest, node->count);
+    for (int i = 0; i < node->count; i++) {
+        if (node->kind == SNUB_MAP)
+            snub_digest_text(digest, node->keys[i]->text);
+        add_node(digest, node->items[i], by_value);
+    }
+}
+
+void snub_drive_tree_digest(const snub_drive *drive, char text[65])
+{
+    static const char *const left_out[] = {"title", "options", "variants"};
+    snub_digest digest;
+    snub_digest_init(&digest);
+    for (int i = 0; i < drive->tree->count; i++) {
+        const char *key = drive->tree->keys[i]->text;
+        bool out = false;
+        for (size_t k = 0; k < sizeof(left_out) / sizeof(left_out[0]); k++)
+            out = out || strcmp(key, left_out[k]) == 0;
+        if (out)
+            continue;
+        snub_digest_text(&digest, key);
+        add_node(&digest, drive->tree->items[i], true);
+    }
+    snub_digest_end(&digest, text);
+}
+
+static void add_stock(snub_digest *digest, const snub_belt *belt)
+{
+    for (int i = 0; belt->stock_from_parts && i < belt->stock_count; i++) {
+        const snub_stock_belt *b = &belt->stock[i];
+        const double numbers[] = {b->length, b->be, b->back, b->mass, b->stiffness, b->measuring_force, b->tolerance};
+        snub_digest_text(digest, b->part);
+        for (size_t k = 0; k < sizeof(numbers) / sizeof(numbers[0]); k++)
+            add_number(digest, numbers[k]);
+    }
+}
+
+void snub_drive_digest(const snub_drive *drive, char text[65])
+{
+    snub_digest digest;
+    snub_digest_init(&digest);
+    snub_digest_text(&digest, "snub drive 1");
+    add_number(&digest, (double)drive->document->source_length);
+    snub_digest_add(&digest, drive->document->source, drive->document->source_length);
+    for (int i = 0; i < drive->overlay_count; i++) {
+        snub_digest_text(&digest, drive->overlays[i].path);
+        add_node(&digest, drive->overlays[i].value, false);
+    }
+    for (const snub_used_part *used = drive->used; used != NULL; used = used->next) {
+        snub_digest_text(&digest, used->kind);
+        snub_digest_text(&digest, used->key);
+        add_node(&digest, used->map, false);
+    }
+    add_stock(&digest, &drive->belt);
+    for (int i = 0; i < drive->pulley_count; i++)
+        snub_digest_text(&digest, drive->pulleys[i].has_blower ? drive->pulleys[i].blower.map_digest : "");
+    snub_digest_end(&digest, text);
+}

@@ -1,0 +1,22 @@
+/* Where an arm or a slot puts its pulley. */
+#include "snub/drive.h"
+
+void snub_slot_point(const snub_slot *slot, double s, double point[2])
+{
+    double part = slot->length > 0 ? s / slot->length : 0;
+    if (slot->curved) {
+        double angle = slot->start + part * slot->sweep;
+        point[0] = slot->centre[0] + slot->radius * cos(angle);
+        point[1] = slot->centre[1] + slot->radius * sin(angle);
+        return;
+    }
+    point[0] = slot->from[0] + part * (slot->to[0] - slot->from[0]);
+    point[1] = slot->from[1] + part * (slot->to[1] - slot->from[1]);
+}
+
+void snub_arm_point(const snub_arm *arm, double wind, double point[2])
+{
+    double angle = arm->rest + arm->winds * wind;
+    point[0] = arm->pivot[0] + arm->length * cos(angle);
+    point[1] = arm->pivot[1] + arm->length * sin(angle);
+}

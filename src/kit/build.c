@@ -1,0 +1,350 @@
+/* The settled build: read, belt and settings found, judged. docs/theory/kit.md. */
+#include "snub/kit.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "judge.h"
+#include "settle.h"
+#include "snub/locale.h"
+
+void snub_designation(const snub_belt *belt, double length, char text[32])
+{
+    /* A belt is sold in whole millimetres; a tenth is shown where a drive asks for one. */
+    const double mm = length / SNUB_MM, whole = round(mm);
+    const int decimals = fabs(mm - whole) < 0.05 ? 0 : 1;
+    snprintf(text, 32, "%d%.4s%.*f", belt->ribs, belt->section, decimals, decimals == 0 ? whole : mm);
+}
+
+static snub_status no_memory(snub_error *error)
+{
+    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
+/* ---- why there is none --------------------------------------------------------------------------------------------- */
+
+static const char *name_of(const snub_drive *drive, int pulley)
+{
+    return drive->pulleys[(pulley + drive->pulley_count) % drive->pulley_count].name;
+}
+
+static void name_lengths(snub_finding *f, const double range[2])
+{
+    snub_finding_number(f, "from", range[0], SNUB_UNIT_MM, 1);
+    snub_finding_number(f, "to", range[1], SNUB_UNIT_MM, 1);
+}
+
+snub_finding snub_no_belt_finding(const snub_drive *drive, const snub_search_lengths *lengths)
+{
+    snub_finding f;
+    if (lengths->lost != SNUB_OK) {
+        f = snub_finding_of(drive, SNUB_SAYS_NO_BELT_RUNS);
+        f.pulley = name_of(drive, lengths->culprit);
+    } else if (lengths->wanted[0] <= lengths->wanted[1]) {
+        f = snub_finding_of(drive, drive->arm >= 0 ? SNUB_SAYS_NO_STOCK_FOR_ARM : SNUB_SAYS_NO_STOCK_FOR_SLOT);
+        name_lengths(&f, lengths->wanted);
+    } else if (isfinite(lengths->least_lack)) {
+        f = snub_finding_of(drive, SNUB_SAYS_NO_LENGTH_FOR_ARM);
+        snub_finding_number(&f, "take_up", lengths->take_up_there, SNUB_UNIT_MM, 1);
+        snub_finding_number(&f, "tolerance", snub_belt_tolerance(&drive->belt, lengths->wanted[0]), SNUB_UNIT_MM, 1);
+        snub_finding_number(&f, "lack", lengths->least_lack, SNUB_UNIT_MM, 1);
+    } else if (lengths->no_lever) {
+        f = snub_finding_of(drive, SNUB_SAYS_NO_LEVER);
+        snub_finding_number(&f, "from", lengths->good[0], SNUB_UNIT_DEG, 1);
+        snub_finding_number(&f, "to", lengths->good[1], SNUB_UNIT_DEG, 1);
+    } else {
+        f = snub_finding_of(drive, SNUB_SAYS_NO_BELT_BALANCES);
+    }
+    return f;
+}
+
+/* ---- belt and settings into the build ------------------------------------------------------------------------------- */
+
+/* A drive of the build's own, with a belt and settings. */
+static snub_drive *drive_with(const snub_drive *from, const snub_candidate *c, snub_arena *arena)
+{
+    snub_drive *drive = SNUB_NEW(arena, snub_drive, 1);
+    snub_pulley *pulleys = SNUB_NEW(arena, snub_pulley, from->pulley_count);
+    if (drive == NULL || pulleys == NULL)
+        return NULL;
+    *drive = *from;
+    memcpy(pulleys, from->pulleys, sizeof *pulleys * (size_t)from->pulley_count);
+    drive->pulleys = pulleys;
+    if (c == NULL)
+        return drive;
+    drive->belt.length = c->choice.length;
+    drive->belt.part = c->choice.part;
+    drive->belt.tolerance = c->tolerance;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        if (pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked)
+            pulleys[i].setting = c->choice.settings[i];
+    }
+    return drive;
+}
+
+static void take_belt(snub_build *build, const snub_choice *choice)
+{
+    const snub_drive *drive = build->drive;
+    build->settled = true;
+    build->length = choice->length;
+    build->part = choice->part;
+    build->length_chosen = build->own_length != choice->length;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        build->settings[i] = choice->settings[i];
+        build->setting_chosen[i] = drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked &&
+                                   build->own_settings[i] != choice->settings[i];
+    }
+    snub_designation(&drive->belt, choice->length, build->designation);
+}
+
+static void note_own(snub_build *build, const snub_drive *drive)
+{
+    build->own_length = drive->belt.length;
+    build->length = NAN;
+    for (int i = 0; i < SNUB_PULLEYS_MOST; i++)
+        build->settings[i] = build->own_settings[i] = NAN;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked)
+            build->own_settings[i] = drive->pulleys[i].setting;
+    }
+}
+
+/* True where the file leaves nothing open, or nothing is to be chosen afresh. */
+static bool is_written(const snub_drive *drive, const snub_build_request *request)
+{
+    bool open = isnan(drive->belt.length) || (request->afresh && drive->belt.stock_count > 0);
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_pulley *pulley = &drive->pulleys[i];
+        if (pulley->sits == SNUB_ON_SLOT && i != drive->locked && (request->afresh || isnan(pulley->setting)))
+            open = true;
+    }
+    return !open;
+}
+
+/* The file's belt and settings as the one candidate. */
+static snub_candidate written(const snub_drive *drive)
+{
+    snub_candidate c = {.drive = drive, .tolerance = drive->belt.tolerance};
+    c.choice = (snub_choice){.length = drive->belt.length,
+                             .part = drive->belt.part,
+                             .grip = NAN,
+                             .grip_served = NAN,
+                             .rib_tension = NAN,
+                             .gap = NAN,
+                             .wind_rest = NAN,
+                             .wind_redline = NAN};
+    for (int i = 0; i < SNUB_PULLEYS_MOST; i++)
+        c.choice.settings[i] = NAN;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT)
+            c.choice.settings[i] = drive->pulleys[i].setting;
+    }
+    return c;
+}
+
+/* ---- judging -------------------------------------------------------------------------------------------------------- */
+
+/* One belt tried on the whole build, in memory of its own: most are let go again. */
+typedef struct trial {
+    snub_build build;
+    snub_arena arena;
+} trial;
+
+static snub_status try_candidate(const snub_build *build, const snub_candidate *c, snub_arena *arena, trial *t,
+                                 snub_error *error)
+{
+    snub_arena_branch(arena, &t->arena);
+    t->build = *build;
+    t->build.drive = drive_with(c->drive, c, &t->arena);
+    if (t->build.drive == NULL)
+        return no_memory(error);
+    take_belt(&t->build, &c->choice);
+    return snub_build_judge(&t->build, &t->arena, error);
+}
+
+/* Judge the candidates from the first on until none can be better; the best is the build's.
+ * A later one has to have a better verdict: among equals the search's order stands. */
+static snub_status judge_candidates(snub_build *build, snub_candidates *all, const snub_build_request *request,
+                                    snub_arena *arena, trial trials[2], int *best, snub_error *error)
+{
+    const int count = all->count < SNUB_CHOICES_MOST ? all->count : SNUB_CHOICES_MOST;
+    int now = 0;
+    *best = -1;
+    for (int i = 0; i < count; i++) {
+        trial *t = &trials[now];
+        const snub_status status = try_candidate(build, &all->items[i], arena, t, error);
+        if (status != SNUB_OK) {
+            snub_arena_drop(arena, &t->arena);
+            if (*best >= 0)
+                snub_arena_drop(arena, &trials[1 - now].arena);
+            return status;
+        }
+        arena->refuse_after = t->arena.refuse_after;
+        snub_choice *choice = &all->items[i].choice;
+        choice->judged = true;
+        choice->verdict = t->build.verdict;
+        if (*best < 0 || choice->verdict < all->items[*best].choice.verdict) {
+            if (*best >= 0)
+                snub_arena_free(&trials[1 - now].arena);
+            *best = i;
+            now = 1 - now;
+        } else {
+            snub_arena_free(&t->arena);
+        }
+        if (choice->verdict == SNUB_PASS && !request->all_choices)
+            break;
+    }
+    if (now == 0 && *best >= 0) { /* the best stands in trials[1] */
+        trials[0] = trials[1];
+    }
+    return SNUB_OK;
+}
+
+/* Judged ones by verdict, the search's order among equals; then those that were not judged. */
+static void order_choices(const snub_candidates *all, snub_choices *choices)
+{
+    choices->count = 0;
+    for (int level = SNUB_PASS; level <= SNUB_FAIL; level++) {
+        for (int i = 0; i < all->count && choices->count < SNUB_CHOICES_MOST; i++) {
+            if (all->items[i].choice.judged && (int)all->items[i].choice.verdict == level)
+                choices->choice[choices->count++] = all->items[i].choice;
+        }
+    }
+    for (int i = 0; i < all->count && choices->count < SNUB_CHOICES_MOST; i++) {
+        if (!all->items[i].choice.judged)
+            choices->choice[choices->count++] = all->items[i].choice;
+    }
+}
+
+static snub_why why_of(const snub_build *build, const snub_choices *choices, bool written_belt)
+{
+    if (written_belt)
+        return SNUB_WHY_SETTING;
+    if (choices->count < 2)
+        return SNUB_WHY_ONLY;
+    const snub_choice *second = &choices->choice[1];
+    return second->judged && second->verdict > build->verdict ? SNUB_WHY_VERDICT : SNUB_WHY_GRIP;
+}
+
+/* The arena of the winner joins the build's, so that it lives as long. */
+static void take_trial(snub_build *build, trial *t, snub_arena *arena)
+{
+    const snub_choices choices = build->choices;
+    *build = t->build;
+    build->choices = choices;
+    t->arena.refuse_after = arena->refuse_after;
+    snub_arena_join(arena, &t->arena);
+}
+
+static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, const snub_build_request *request,
+                                    const snub_rereading *again, snub_arena *arena, snub_error *error)
+{
+    snub_candidates all = {0};
+    trial *trials = calloc(2, sizeof *trials); /* large */
+    const bool given = is_written(drive, request);
+    int best = -1;
+    snub_status status = trials != NULL ? SNUB_OK : no_memory(error);
+    if (status == SNUB_OK && !given)
+        status = snub_settle(drive, &build->loads, request, again, &all, error);
+    build->choices.offered = given ? 1 : all.offered;
+    build->choices.fit = given ? 1 : all.fit;
+    build->choices.why = SNUB_WHY_WRITTEN;
+    const bool some = !given && all.lengths.wanted[0] <= all.lengths.wanted[1];
+    build->choices.wanted_length[0] = some ? all.lengths.wanted[0] : (double)NAN;
+    build->choices.wanted_length[1] = some ? all.lengths.wanted[1] : (double)NAN;
+    snub_candidate own = {0};
+    if (status == SNUB_OK && given) {
+        own = written(drive);
+        all.items = &own;
+        all.count = 1;
+    }
+    if (status == SNUB_OK && all.count == 0) {
+        const snub_finding f = snub_no_belt_finding(drive, &all.lengths);
+        build->judged = true;
+        snub_findings_add(&build->findings, arena, &f);
+        build->verdict = snub_findings_verdict(&build->findings);
+    } else if (status == SNUB_OK && given && request->settle_only) {
+        build->drive = drive_with(all.items[0].drive, &all.items[0], arena);
+        status = build->drive != NULL ? SNUB_OK : no_memory(error);
+        if (status == SNUB_OK)
+            take_belt(build, &all.items[0].choice);
+    } else if (status == SNUB_OK) {
+        status = judge_candidates(build, &all, request, arena, trials, &best, error);
+        if (status == SNUB_OK) {
+            order_choices(&all, &build->choices);
+            if (!given)
+                build->choices.why = why_of(&trials[0].build, &build->choices,
+                                            !isnan(drive->belt.length) && !(request->afresh && drive->belt.stock_count > 0));
+            take_trial(build, &trials[0], arena);
+        }
+    }
+    if (!given)
+        snub_candidates_free(&all);
+    free(trials);
+    return status;
+}
+
+static snub_status work_out(snub_build *build, const snub_drive *drive, const snub_build_request *request,
+                            const snub_rereading *again, snub_arena *arena, snub_error *error)
+{
+    snub_error why = {0};
+    build->afresh = request->afresh;
+    build->tightest_gap = INFINITY;
+    build->worst_grip = build->blower_grip = build->worst_grip_speed = build->slip_onset = build->wrap_gain = NAN;
+    build->wind_rest = build->wind_redline = NAN;
+    snub_build_no_summary(build);
+    note_own(build, drive);
+    build->drive = drive_with(drive, NULL, arena);
+    if (build->drive == NULL)
+        return no_memory(error);
+    snub_status status = snub_loads_prepare(drive, SNUB_JUDGED_SPEEDS, arena, &build->loads, &why);
+    if (status == SNUB_NO_MEMORY)
+        return no_memory(error);
+    if (status != SNUB_OK) {
+        snub_finding f = snub_finding_of(drive, SNUB_SAYS_NO_LOADS);
+        const int pulley = snub_drive_pulley(drive, why.key);
+        f.pulley = pulley >= 0 ? drive->pulleys[pulley].name : drive->pulleys[drive->crank].name;
+        snub_finding_name(&f, "reason", snub_copy_text(arena, why.message));
+        snub_findings_add(&build->findings, arena, &f);
+        build->judged = true;
+        build->verdict = SNUB_FAIL;
+        return SNUB_OK;
+    }
+    status = settle_and_judge(build, drive, request, again, arena, error);
+    if (status == SNUB_OK && (build->findings.failed || arena->refused))
+        return no_memory(error);
+    return status;
+}
+
+snub_status snub_build_make(const snub_document *document, const snub_reading *reading, const snub_row *row,
+                            const snub_build_request *request, snub_build *build, snub_errors *errors)
+{
+    snub_error error = {0};
+    snub_reading own = *reading;
+    memset(build, 0, sizeof *build);
+    build->document = document;
+    build->row = *row;
+    own.overlays = row->overlays;
+    own.overlay_count = row->overlay_count;
+    snub_drive *drive = SNUB_NEW(reading->arena, snub_drive, 1);
+    if (drive == NULL)
+        return SNUB_NO_MEMORY;
+    snub_status status = snub_drive_read(document, &own, drive, errors);
+    if (status != SNUB_OK)
+        return status;
+    const snub_rereading again = {document, &own};
+    status = work_out(build, drive, request, &again, reading->arena, &error);
+    if (status != SNUB_OK)
+        snub_errors_add(errors, &error);
+    return status;
+}
+
+snub_status snub_build_of_drive(const snub_drive *drive, const snub_build_request *request, snub_arena *arena,
+                                snub_build *build, snub_error *error)
+{
+    memset(build, 0, sizeof *build);
+    build->document = drive->document;
+    build->row = (snub_row){.variant = ""};
+    return work_out(build, drive, request, NULL, arena, error);
+}

@@ -1,0 +1,271 @@
+/* One build judged over all its cases: belt, arm, slip, air, clearance, fitting, hardware. docs/theory/findings.md. */
+#include "judge.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "hardware_study.h"
+#include "snub/locale.h"
+
+static snub_status no_memory(snub_error *error)
+{
+    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
+/* ---- what cannot be laid or set ------------------------------------------------------------------------------------ */
+
+static const char *name_of(const snub_study *s, int pulley)
+{
+    const int n = s->drive->pulley_count;
+    return s->drive->pulleys[(pulley + n) % n].name;
+}
+
+static void tell_unlaid(const snub_study *s, const snub_rig *rig)
+{
+    const int who = rig->culprit;
+    const bool lost = rig->laid == SNUB_LOST_BELT;
+    snub_finding f = snub_study_finding(s, lost ? SNUB_SAYS_LOST_BELT : SNUB_SAYS_OVERLAP, who, NULL);
+    if (lost) {
+        snub_finding_name(&f, "before", name_of(s, who - 1));
+        snub_finding_name(&f, "after", name_of(s, who + 1));
+        snub_finding_words(&f, "side",
+                           s->drive->pulleys[who].side == SNUB_RIB ? SNUB_MESSAGE("ribbed face")
+                                                                   : SNUB_MESSAGE("plain face"));
+    } else {
+        f.other = name_of(s, who + 1);
+    }
+    snub_study_tell(s, &f);
+}
+
+/* A belt at the end of its tolerance that the slot cannot tension spoils the build, but not what is shown of the
+ * nominal belt. */
+static void tell_lock(const snub_study *s, snub_corner corner, double lack)
+{
+    snub_finding f = snub_study_finding(s,
+                                        isnan(lack)  ? SNUB_SAYS_LOCK_LOST
+                                        : lack > 0.0 ? SNUB_SAYS_LOCK_TOO_SHORT
+                                                     : SNUB_SAYS_LOCK_TOO_LONG,
+                                        s->drive->locked, NULL);
+    f.value = fabs(lack);
+    f.at = (snub_condition){.moment = SNUB_ON_FITTING, .corner = corner};
+    f.kind = SNUB_OTHER_WORDS;
+    f.other = snub_corner_text(corner);
+    snub_finding_words(&f, "belt", f.other);
+    snub_finding_number(&f, "tension", s->drive->pulleys[s->drive->locked].lock_tension, SNUB_UNIT_N, 0);
+    snub_study_tell(s, &f);
+}
+
+/* ---- rigs ---------------------------------------------------------------------------------------------------------- */
+
+/* A lock is set as fitted: a belt wears and stretches after the slot was locked.
+ * @return false: this belt has no setting */
+static bool set_lock(const snub_study *s, snub_corner corner, double *settings)
+{
+    double stretch, lack;
+    const double length = snub_corner_length(s, corner, &stretch);
+    const double fitted = corner == SNUB_LONGEST ? s->drive->belt.stretch : stretch;
+    const double belt = snub_belt_pitch_length(&s->drive->belt, length, fitted, false);
+    if (snub_lock_set(s->drive, belt, settings, &lack, NULL) == SNUB_OK)
+        return true;
+    tell_lock(s, corner, lack);
+    return false;
+}
+
+/* Rigs of all corners. @return false: the nominal belt cannot be laid */
+static bool prepare_rigs(snub_study *s, snub_build *build)
+{
+    const snub_drive *drive = s->drive;
+    s->same_rig = drive->locked < 0;
+    for (int corner = 0; corner < SNUB_CORNERS; corner++) {
+        double settings[SNUB_PULLEYS_MOST];
+        memcpy(settings, build->settings, sizeof settings);
+        if (corner != SNUB_NOMINAL && s->same_rig) {
+            s->has_rig[corner] = true;
+            continue;
+        }
+        if (drive->locked >= 0 && !set_lock(s, (snub_corner)corner, settings)) {
+            if (corner == SNUB_NOMINAL)
+                return false;
+            continue;
+        }
+        s->has_rig[corner] = snub_rig_prepare(drive, settings, &s->rig[corner], NULL) == SNUB_OK;
+        if (corner != SNUB_NOMINAL)
+            continue;
+        if (!s->has_rig[corner]) {
+            tell_unlaid(s, &s->rig[corner]);
+            return false;
+        }
+        for (int i = 0; i < drive->pulley_count; i++) {
+            if (drive->pulleys[i].sits == SNUB_ON_SLOT)
+                build->settings[i] = s->rig[corner].settings[i];
+        }
+    }
+    return true;
+}
+
+/* ---- states -------------------------------------------------------------------------------------------------------- */
+
+static snub_status balance_of(const snub_study *s, int speed, snub_balance *balance)
+{
+    snub_case wanted;
+    snub_equilibrium e;
+    const snub_rig *rig = snub_study_rig(s, SNUB_NOMINAL);
+    snub_loads_case(s->drive, s->loads, speed, SNUB_STEADY, 0.0, s->length, s->drive->belt.stretch, &wanted);
+    const snub_status status = snub_solve(rig, &wanted, &e, NULL);
+    if (status == SNUB_OK)
+        snub_expand(s->drive, rig, &wanted, &e, balance);
+    return status;
+}
+
+/* ---- summaries ----------------------------------------------------------------------------------------------------- */
+
+void snub_build_no_summary(snub_build *build)
+{
+    build->air = (snub_air_summary){NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
+    build->hardware = (snub_hardware_summary){false, NAN, NAN, NAN, NAN, 0};
+}
+
+static void sum_up_grip(const snub_study *s, snub_build *build)
+{
+    build->worst_grip = 0.0;
+    build->worst_grip_speed = s->loads->speed[s->loads->speeds - 1];
+    for (int i = 0; i < s->drive->pulley_count; i++) {
+        const snub_worst *worst = &s->grip[i];
+        if (worst->set && worst->value > build->worst_grip) {
+            build->worst_grip = worst->value;
+            build->worst_grip_speed = s->loads->speed[worst->speed];
+        }
+    }
+    const int blower = s->loads->blower;
+    build->blower_grip = blower >= 0 && s->grip[blower].set ? s->grip[blower].value : (double)NAN;
+    build->slip_onset = s->onset.set ? s->onset.value : (double)NAN;
+}
+
+/* Wrap of the blower against the same build with its idler at the low end of its slot, the arm where it rests. */
+static double wrap_gain(const snub_build *build)
+{
+    const snub_drive *drive = build->drive;
+    const int blower = build->loads.blower;
+    int slot = -1;
+    double settings[SNUB_PULLEYS_MOST];
+    snub_path low;
+    for (int i = drive->pulley_count - 1; i >= 0; i--) {
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked)
+            slot = i;
+        settings[i] = build->settings[i];
+    }
+    if (blower < 0 || slot < 0)
+        return NAN;
+    settings[slot] = 0.0;
+    if (snub_drive_lay(drive, build->rest.equilibrium.wind, settings, &low, NULL) != SNUB_OK)
+        return NAN;
+    return build->rest.path.wrap[blower] / low.wrap[blower] - 1.0;
+}
+
+static void sum_up_air(snub_build *build)
+{
+    const snub_loads *loads = &build->loads;
+    if (loads->match == NULL || loads->speeds < 2)
+        return;
+    const snub_match_result *match = &loads->match[loads->speeds - 1];
+    build->air = (snub_air_summary){.boost = match->boost,
+                                    .shaft_speed = match->shaft_speed,
+                                    .rotor_speed = match->rotor_speed,
+                                    .power = match->power,
+                                    .torque = match->torque,
+                                    .belt_force = match->torque / build->drive->pulleys[loads->blower].pitch_radius,
+                                    .outlet = match->outlet_temperature,
+                                    .charge = match->charge_temperature,
+                                    .mass_flow = match->mass_flow};
+}
+
+static void keep_worst(double *worst, double value, bool greater)
+{
+    if (isfinite(value) && (isnan(*worst) || (greater ? value > *worst : value < *worst)))
+        *worst = value;
+}
+
+static void sum_up_hardware(const snub_hardware_report *report, snub_hardware_summary *sum)
+{
+    sum->given = report->done;
+    sum->conflicts = report->conflict_count;
+    for (int i = 0; report->done && i < report->drive->pulley_count; i++) {
+        const snub_plane_result *plane = &report->plane[i];
+        keep_worst(&sum->entry_angle, fabs(plane->entry_loaded) + plane->rss, true);
+        if (report->bearing[i].given)
+            keep_worst(&sum->bearing_life, report->bearing[i].life_adjusted, false);
+    }
+    for (int m = 0; report->done && m < report->mount_count; m++) {
+        keep_worst(&sum->bolt_slip, report->mounts[m].worst_slip, true);
+        keep_worst(&sum->bolt_margin, report->mounts[m].least_separation, false);
+        keep_worst(&sum->bolt_margin, report->mounts[m].least_proof, false);
+    }
+}
+
+/* ---- all ----------------------------------------------------------------------------------------------------------- */
+
+static snub_status judge_hardware(snub_study *s, snub_build *build, const snub_path *running, snub_error *error)
+{
+    if (s->drive->hardware == NULL)
+        return SNUB_OK;
+    build->report = SNUB_NEW(s->arena, snub_hardware_report, 1);
+    if (build->report == NULL)
+        return no_memory(error);
+    const snub_status status = snub_judge_hardware(s, running, &build->rest.path, build->report, error);
+    if (status == SNUB_OK)
+        sum_up_hardware(build->report, &build->hardware);
+    return status;
+}
+
+static snub_status judge(snub_study *s, snub_build *build, snub_error *error)
+{
+    snub_balance *redline = SNUB_NEW(s->scratch, snub_balance, 1);
+    if (redline == NULL)
+        return no_memory(error);
+    if (!prepare_rigs(s, build))
+        return SNUB_OK;
+    build->laid = balance_of(s, 0, &build->rest) == SNUB_OK;
+    if (!snub_study_run(s))
+        return no_memory(error);
+    snub_judge_belt(s);
+    snub_judge_arm(s);
+    snub_judge_slip(s);
+    snub_judge_air(s);
+    if (!build->laid)
+        return SNUB_OK;
+    snub_judge_gaps(s, &build->tightest_gap);
+    snub_judge_fitting(s);
+    sum_up_grip(s, build);
+    const bool running = balance_of(s, s->loads->speeds - 1, redline) == SNUB_OK;
+    if (s->drive->arm >= 0) {
+        build->wind_rest = build->rest.equilibrium.wind;
+        build->wind_redline = running ? redline->equilibrium.wind : (double)NAN;
+    }
+    build->wrap_gain = wrap_gain(build);
+    return judge_hardware(s, build, running ? &redline->path : &build->rest.path, error);
+}
+
+snub_status snub_build_judge(snub_build *build, snub_arena *arena, snub_error *error)
+{
+    snub_arena scratch;
+    snub_arena_branch(arena, &scratch);
+    snub_study *s = SNUB_NEW(&scratch, snub_study, 1);
+    snub_status status = s != NULL ? SNUB_OK : no_memory(error);
+    if (status == SNUB_OK) {
+        s->drive = build->drive;
+        s->loads = &build->loads;
+        s->arena = arena;
+        s->scratch = &scratch;
+        s->length = build->length;
+        s->findings = &build->findings;
+        sum_up_air(build);
+        status = judge(s, build, error);
+    }
+    snub_arena_drop(arena, &scratch);
+    build->judged = true;
+    snub_findings_sort(&build->findings);
+    build->verdict = snub_findings_verdict(&build->findings);
+    if (status == SNUB_OK && (build->findings.failed || arena->refused))
+        status = no_memory(error);
+    return status;
+}

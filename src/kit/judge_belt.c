@@ -1,0 +1,140 @@
+/* Pulleys and belt as such: sizes, grooves, wrap, speeds, tension and power per rib. docs/guide/findings.md. */
+#include "snub/locale.h"
+#include "study.h"
+
+static void judge_grooves(const snub_study *s, int i)
+{
+    const int grooves = s->drive->pulleys[i].grooves, ribs = s->drive->belt.ribs;
+    if (grooves == 0 || grooves >= ribs)
+        return;
+    snub_finding f = snub_study_finding(s, SNUB_SAYS_FEW_GROOVES, i, NULL);
+    f.value = grooves;
+    f.limit = ribs;
+    snub_study_tell(s, &f);
+}
+
+/* A diameter under a limit of the table. */
+static bool judge_diameter(const snub_study *s, int i, snub_wording wording)
+{
+    snub_finding f = snub_study_finding(s, wording, i, NULL);
+    f.value = s->drive->pulleys[i].diameter;
+    if (!(f.value < f.limit))
+        return false;
+    if (s->drive->pulleys[i].has_blower)
+        snub_finding_number(&f, "ribs", s->drive->belt.ribs, SNUB_UNIT_COUNT, 0);
+    snub_study_tell(s, &f);
+    return true;
+}
+
+static void judge_size(const snub_study *s, int i)
+{
+    const snub_pulley *pulley = &s->drive->pulleys[i];
+    if (pulley->side == SNUB_BACK) {
+        if (!judge_diameter(s, i, SNUB_SAYS_BACK_TOO_SMALL))
+            (void)judge_diameter(s, i, SNUB_SAYS_BACK_SMALL_FOR_LIFE);
+        return;
+    }
+    if (pulley->has_blower)
+        (void)judge_diameter(s, i,
+                             s->drive->belt.ribs <= 6 ? SNUB_SAYS_BLOWER_TOO_SMALL_6 : SNUB_SAYS_BLOWER_TOO_SMALL_8);
+    if (!judge_diameter(s, i, SNUB_SAYS_RIB_TOO_SMALL))
+        (void)judge_diameter(s, i, SNUB_SAYS_RIB_SMALL_FOR_LIFE);
+}
+
+static void judge_wrap(const snub_study *s, int i)
+{
+    const snub_pulley *pulley = &s->drive->pulleys[i];
+    const bool loaded = pulley->load.n > 0 || pulley->load_by_boost.nx > 0;
+    const bool crank = i == s->drive->crank, arm = i == s->drive->arm;
+    if (!s->wrap[i].set || !(loaded || crank || arm || pulley->has_blower))
+        return;
+    const snub_finding f = snub_study_finding(s,
+                                              crank                ? SNUB_SAYS_LITTLE_WRAP_CRANK
+                                              : pulley->has_blower ? SNUB_SAYS_LITTLE_WRAP_BLOWER
+                                              : arm                ? SNUB_SAYS_LITTLE_WRAP_TENSIONER
+                                                                   : SNUB_SAYS_LITTLE_WRAP_LOADED,
+                                              i, &s->wrap[i]);
+    if (f.value < f.limit)
+        snub_study_tell(s, &f);
+}
+
+/* A shaft or a rotor faster than its maker allows; the engine speed that would just be allowed. */
+static void judge_speed(const snub_study *s, int i, snub_wording wording, double step_up, double limit)
+{
+    const snub_worst *worst = &s->pulley_speed[i];
+    if (!worst->set || !(limit > 0.0) || !(worst->value * step_up > limit))
+        return;
+    snub_finding f = snub_study_finding(s, wording, i, worst);
+    f.value = worst->value * step_up;
+    f.limit = limit;
+    snub_finding_number(&f, "engine", s->loads->speed[worst->speed] * limit / f.value, SNUB_UNIT_RPM, 0);
+    snub_study_tell(s, &f);
+}
+
+static void judge_speeds(const snub_study *s, int i)
+{
+    const snub_pulley *pulley = &s->drive->pulleys[i];
+    judge_speed(s, i, SNUB_SAYS_PULLEY_TOO_FAST, 1.0, pulley->max_speed);
+    if (pulley->has_blower) /* the blower's own limit is of its rotor, behind a step-up */
+        judge_speed(s, i, SNUB_SAYS_ROTOR_TOO_FAST, pulley->blower.step_up > 0.0 ? pulley->blower.step_up : 1.0,
+                    pulley->blower.max_speed);
+}
+
+static void judge_ribs(const snub_study *s)
+{
+    const int ribs = s->drive->belt.ribs;
+    if (s->tension.set) {
+        snub_finding f = snub_study_finding(s, SNUB_SAYS_RIB_TENSION_HIGH, -1, &s->tension);
+        f.value /= ribs;
+        snub_finding_span(s, &f, s->tension_span);
+        if (f.value > f.limit)
+            snub_study_tell(s, &f);
+    }
+    if (s->power.set) {
+        snub_finding f = snub_study_finding(s, SNUB_SAYS_RIB_POWER_HIGH, -1, &s->power);
+        f.value /= ribs;
+        snub_finding_number(&f, "power", s->power.value, SNUB_UNIT_KW, 1);
+        snub_finding_number(&f, "ribs", ribs, SNUB_UNIT_COUNT, 0);
+        if (f.value > f.limit)
+            snub_study_tell(s, &f);
+    }
+}
+
+static void judge_belt_speed(const snub_study *s)
+{
+    if (!s->belt_speed.set)
+        return;
+    const snub_finding f = snub_study_finding(s, SNUB_SAYS_BELT_TOO_FAST, -1, &s->belt_speed);
+    if (f.value > f.limit)
+        snub_study_tell(s, &f);
+}
+
+static void judge_balance(const snub_study *s)
+{
+    static const snub_wording wordings[] = {[SNUB_FAILS_TOO_LONG_FOR_ARM] = SNUB_SAYS_TOO_LONG_FOR_ARM,
+                                            [SNUB_FAILS_TOO_LONG] = SNUB_SAYS_TOO_LONG,
+                                            [SNUB_FAILS_MOMENTUM] = SNUB_SAYS_SLACK_BY_MOMENTUM,
+                                            [SNUB_FAILS_ARM_LOST] = SNUB_SAYS_NO_ARM_POSITION,
+                                            [SNUB_FAILS_NO_ANSWER] = SNUB_SAYS_NO_ANSWER};
+    if (!s->none.set)
+        return;
+    const snub_finding f = snub_study_finding(s, wordings[s->none_failure], -1, &s->none);
+    snub_study_tell(s, &f);
+}
+
+void snub_judge_belt(const snub_study *s)
+{
+    judge_balance(s);
+    for (int i = 0; i < s->drive->pulley_count; i++) {
+        judge_grooves(s, i);
+        judge_size(s, i);
+        judge_wrap(s, i);
+        judge_speeds(s, i);
+    }
+    judge_belt_speed(s);
+    judge_ribs(s);
+    if (!s->drive->engine.given) {
+        const snub_finding f = snub_study_finding(s, SNUB_SAYS_NO_ENGINE, -1, NULL);
+        snub_study_tell(s, &f);
+    }
+}

@@ -1,0 +1,678 @@
+/* The idler setting of the best worst-case grip for a belt. docs/theory/kit.md.
+ *
+ * The arm's wind falls as the belt grows (snub_length_for_wind is its inverse, in closed form), so the belts that keep
+ * the arm within its work range over all cases at a setting are an interval of effective lengths: no root is sought. */
+#include "search.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Settings tried along one slot before the best cell is refined; with several slots per slot. */
+enum { SLOT_GRID = 16, SLOT_GRID_OF_SEVERAL = 8, LINE_GRID = 4, FREE_SLOTS_MOST = 3, ROUNDS_OF_SEVERAL = 2 };
+/* A fitter reads a scale to half a millimetre; a sheet prints tenths. */
+static const double TENTHS_PER_M = 1e4;
+/* Engine speeds for the search (the judgement that follows takes more). */
+enum { SEARCH_SPEEDS = 9 };
+/* Ways of running that the search looks at; the judgement looks at all. */
+static const snub_way SEARCH_WAYS[] = {SNUB_STEADY, SNUB_RISING, SNUB_FALLING};
+enum { SEARCH_WAY_COUNT = sizeof SEARCH_WAYS / sizeof SEARCH_WAYS[0] };
+/* Grips this near are the same to a fitter and to a belt. */
+static const double GRIP_SAME = 0.01;
+/* Steps by which merit falls below any grip: slack, then a gap under its limit; and a setting out of GRIP_SAME of the
+ * best in the second pass. */
+static const double SLACK_MERIT = -60.0, GAP_MERIT = -100.0, GRIP_MERIT_LEAST = -50.0, OUT_OF_CAP = -1000.0;
+/* Part of an interval that golden section keeps. */
+static const double GOLDEN = 0.61803398874989484820;
+/* Settings that are kept with their geometry (some 26 kB each), and where they are found again. */
+enum { POINTS_MOST = 2000, BUCKETS = 1024, OUTCOMES_FIRST = 64 };
+
+/* A setting of the free slots, ready for every belt. */
+typedef struct point {
+    int at[FREE_SLOTS_MOST]; /* tenths of a mm */
+    double settings[SNUB_PULLEYS_MOST];
+    bool laid;       /* rig is good */
+    bool ranged;     /* range is good; without an arm it is all lengths */
+    double range[2]; /* effective lengths, tolerance not counted, m */
+    snub_rig rig;
+    struct point *next;
+} point;
+
+/* What a belt does at a setting. */
+typedef struct outcome {
+    int at[FREE_SLOTS_MOST];
+    bool fits;
+    snub_choice choice;
+} outcome;
+
+struct snub_search {
+    const snub_drive *drive;
+    const snub_loads *loads;
+    int speed_count, speeds[SEARCH_SPEEDS + 1]; /* indices into loads, rest first */
+    int free_count, free_slots[FREE_SLOTS_MOST], most[FREE_SLOTS_MOST]; /* most: tenths of a mm */
+    double settings[SNUB_PULLEYS_MOST];
+    bool blowers; /* the drive has one */
+    point *bucket[BUCKETS];
+    int points;
+    bool no_memory, learnt, any_laid;
+    snub_search_lengths lengths;
+    double hull[2]; /* of all settings' ranges, tolerance not counted, m */
+    /* of the belt in hand */
+    double length, tolerance;
+    outcome *outcomes;
+    int outcome_count, outcome_room;
+    double grip_cap; /* second pass: worst grip allowed; infinite in the first */
+    double merit;    /* of the best so far */
+    int best;        /* its index among the outcomes; -1 */
+};
+
+/* ---- a setting --------------------------------------------------------------------------------------------------- */
+
+static void choose_speeds(snub_search *s)
+{
+    s->speeds[s->speed_count++] = 0;
+    const int running = s->loads->speeds - 1;
+    const int steps = running < SEARCH_SPEEDS ? running : SEARCH_SPEEDS;
+    for (int k = 0; k < steps; k++)
+        s->speeds[s->speed_count++] = 1 + (steps > 1 ? (k * (running - 1)) / (steps - 1) : 0);
+}
+
+/* Where the arm does take up belt, told when its work range goes beyond. */
+static void note_good_range(snub_search *s, const snub_rig *rig)
+{
+    const double step = rig->travel / SNUB_WIND_GRID;
+    double from = NAN;
+    s->lengths.no_lever = true;
+    for (int k = 0; k <= SNUB_WIND_GRID; k++) {
+        const snub_arm_geometry *g = &rig->grid[k];
+        if (!g->valid || g->lever_out - g->lever_in <= 0.0) {
+            from = NAN;
+            continue;
+        }
+        if (isnan(from))
+            from = k * step;
+        if (k * step - from > s->lengths.good[1] - s->lengths.good[0]) {
+            s->lengths.good[0] = from;
+            s->lengths.good[1] = k * step;
+        }
+    }
+}
+
+/* Effective lengths that keep the arm within `work` at rest and running steadily, over friction and wear. */
+static bool lengths_for_arm(snub_search *s, const snub_rig *rig, double range[2])
+{
+    const snub_belt *belt = &s->drive->belt;
+    const snub_arm *arm = &s->drive->pulleys[s->drive->arm].arm;
+    double take_up = 0.0;
+    range[0] = -INFINITY;
+    range[1] = INFINITY;
+    for (int k = 0; k < s->speed_count; k++) {
+        for (int side = -1; side <= 1; side += 2) {
+            snub_case wanted;
+            double longest, shortest;
+            snub_loads_case(s->drive, s->loads, s->speeds[k], SNUB_STEADY, side, 0.0, 0.0, &wanted);
+            if (!snub_length_for_wind(rig, &wanted, arm->work[0], &longest) ||
+                !snub_length_for_wind(rig, &wanted, arm->work[1], &shortest)) {
+                note_good_range(s, rig);
+                return false;
+            }
+            const double warm = 1.0 + (s->speeds[k] > 0 ? belt->growth : 0.0);
+            take_up = longest - shortest;
+            range[0] = fmax(range[0], shortest / warm);
+            range[1] = fmin(range[1], longest / warm / (1.0 + belt->worn));
+        }
+    }
+    range[0] = snub_effective_length(belt, range[0]);
+    range[1] = snub_effective_length(belt, range[1]);
+    s->hull[0] = fmin(s->hull[0], range[0]);
+    s->hull[1] = fmax(s->hull[1], range[1]);
+    /* With the tolerance of a belt of that length what is left may be nothing: how much it lacks is worth saying. */
+    const double low = range[0] + snub_belt_tolerance(belt, range[0]);
+    const double high = range[1] - snub_belt_tolerance(belt, range[1]);
+    if (low - high < s->lengths.least_lack) {
+        s->lengths.least_lack = low - high;
+        s->lengths.take_up_there = take_up;
+    }
+    if (low <= high) {
+        s->lengths.wanted[0] = fmin(s->lengths.wanted[0], low);
+        s->lengths.wanted[1] = fmax(s->lengths.wanted[1], high);
+    }
+    return true;
+}
+
+static void forget_points(snub_search *s)
+{
+    for (int b = 0; b < BUCKETS; b++) {
+        while (s->bucket[b] != NULL) {
+            point *next = s->bucket[b]->next;
+            free(s->bucket[b]);
+            s->bucket[b] = next;
+        }
+    }
+    s->points = 0;
+}
+
+static unsigned bucket_of(const int at[FREE_SLOTS_MOST])
+{
+    return (((unsigned)at[0] * 31U + (unsigned)at[1]) * 31U + (unsigned)at[2]) % BUCKETS;
+}
+
+/* A tenth of a mm as a file would write it. */
+static double setting_of(int tenths)
+{
+    return snub_written_length(tenths / TENTHS_PER_M);
+}
+
+/* Who spoils it, as long as nothing could be laid. */
+static void note_laid(snub_search *s, snub_status status, int culprit)
+{
+    s->any_laid = s->any_laid || status == SNUB_OK;
+    s->lengths.lost = s->any_laid ? SNUB_OK : status;
+    if (!s->any_laid)
+        s->lengths.culprit = culprit;
+}
+
+static void prepare_point(snub_search *s, point *p)
+{
+    const snub_drive *drive = s->drive;
+    memcpy(p->settings, s->settings, sizeof p->settings);
+    for (int m = 0; m < s->free_count; m++)
+        p->settings[s->free_slots[m]] = setting_of(p->at[m]);
+    p->range[0] = -INFINITY;
+    p->range[1] = INFINITY;
+    if (drive->locked >= 0) { /* set by the belt: laid for each */
+        p->laid = p->ranged = true;
+        return;
+    }
+    const snub_status status = snub_rig_prepare(drive, p->settings, &p->rig, NULL);
+    note_laid(s, status, p->rig.culprit);
+    p->laid = status == SNUB_OK;
+    p->ranged = p->laid && (drive->arm < 0 || lengths_for_arm(s, &p->rig, p->range));
+}
+
+static point *point_at(snub_search *s, const int at[FREE_SLOTS_MOST])
+{
+    point **bucket = &s->bucket[bucket_of(at)];
+    for (point *p = *bucket; p != NULL; p = p->next) {
+        if (memcmp(p->at, at, sizeof p->at) == 0)
+            return p;
+    }
+    if (s->points == POINTS_MOST)
+        forget_points(s);
+    point *made = malloc(sizeof *made);
+    if (made == NULL) {
+        s->no_memory = true;
+        return NULL;
+    }
+    memcpy(made->at, at, sizeof made->at);
+    prepare_point(s, made);
+    made->next = *bucket;
+    *bucket = made;
+    s->points++;
+    return made;
+}
+
+/* ---- a belt at a setting ----------------------------------------------------------------------------------------- */
+
+static bool is_served(const snub_search *s, int pulley)
+{
+    const int n = s->drive->pulley_count;
+    if (s->blowers)
+        return s->drive->pulleys[pulley].has_blower;
+    for (int m = 0; m < s->free_count; m++) {
+        if ((s->free_slots[m] + 1) % n == pulley || (s->free_slots[m] + n - 1) % n == pulley)
+            return true;
+    }
+    return false;
+}
+
+/* Worst grip of all pulleys, and of those that an idler is set for: the blower's, or without one the idler's
+ * neighbours. Where another pulley (often the crank) works hardest, the idler still has its own to serve. */
+static void note_grip(const snub_search *s, const snub_balance *balance, snub_choice *choice)
+{
+    for (int i = 0; i < s->drive->pulley_count; i++) {
+        choice->grip = fmax(choice->grip, balance->pulley[i].grip_design);
+        if (is_served(s, i))
+            choice->grip_served = fmax(choice->grip_served, balance->pulley[i].grip_design);
+    }
+}
+
+/* Grip with the longest, worn belt and the arm's friction against the tension: the least tension there is. A locked
+ * belt is set to its tension whatever its length, and wears afterwards. */
+static bool grip_over_range(const snub_search *s, const snub_rig *rig, snub_choice *choice, double winds[2])
+{
+    const double stretch = s->drive->belt.worn;
+    const double length = s->drive->locked >= 0 ? s->length : s->length + s->tolerance;
+    choice->grip = choice->grip_served = 0.0;
+    winds[0] = INFINITY;
+    winds[1] = -INFINITY;
+    for (int k = 0; k < s->speed_count; k++) {
+        for (int w = 0; w < (k == 0 ? 1 : SEARCH_WAY_COUNT); w++) {
+            snub_case wanted;
+            snub_equilibrium e;
+            snub_balance balance;
+            if (!s->loads->runs[SEARCH_WAYS[w]])
+                continue;
+            snub_loads_case(s->drive, s->loads, s->speeds[k], SEARCH_WAYS[w], -1.0, length, stretch, &wanted);
+            const snub_status status = snub_solve(rig, &wanted, &e, NULL);
+            if (status == SNUB_NO_EQUILIBRIUM) { /* slack all round: no grip, the judgement says so */
+                choice->grip = INFINITY;
+                continue;
+            }
+            if (status != SNUB_OK)
+                return false;
+            snub_expand(s->drive, rig, &wanted, &e, &balance);
+            note_grip(s, &balance, choice);
+            winds[0] = fmin(winds[0], e.wind);
+            winds[1] = fmax(winds[1], e.wind);
+        }
+    }
+    return true;
+}
+
+static double tightest_gap(const snub_search *s, const double *settings, const double winds[2])
+{
+    double tightest = INFINITY;
+    for (int end = 0; end < 2; end++) {
+        snub_path path;
+        snub_gap gap;
+        int count = 0;
+        if (end == 1 && !(winds[1] > winds[0]))
+            break;
+        const double wind = isfinite(winds[end]) ? winds[end] : 0.0;
+        if (snub_drive_lay(s->drive, wind, settings, &path, NULL) != SNUB_OK)
+            return -INFINITY;
+        snub_gaps(s->drive, &path, s->drive->limits[SNUB_LIMIT_FLAP], INFINITY, &gap, 1, &count);
+        if (count > 0)
+            tightest = fmin(tightest, gap.gap - gap.flap);
+    }
+    return tightest;
+}
+
+static bool nominal_winds(const snub_search *s, const snub_rig *rig, snub_choice *choice)
+{
+    choice->wind_rest = choice->wind_redline = NAN;
+    if (s->drive->arm < 0)
+        return true;
+    for (int end = 0; end < 2; end++) {
+        snub_case wanted;
+        snub_equilibrium e;
+        const int speed = end == 0 ? 0 : s->loads->speeds - 1;
+        snub_loads_case(s->drive, s->loads, speed, SNUB_STEADY, 0.0, s->length, s->drive->belt.stretch, &wanted);
+        if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK)
+            return false;
+        *(end == 0 ? &choice->wind_rest : &choice->wind_redline) = e.wind;
+    }
+    return true;
+}
+
+/* Set the lock for the belt; every belt in tolerance must find its setting in the slot. */
+static bool lock_in_slot(const snub_search *s, double *settings)
+{
+    const snub_belt *belt = &s->drive->belt;
+    for (int corner = -1; corner <= 1; corner += 2) {
+        double own[SNUB_PULLEYS_MOST];
+        memcpy(own, settings, sizeof own);
+        const double length =
+            snub_belt_pitch_length(belt, s->length + corner * s->tolerance, corner < 0 ? 0.0 : belt->stretch, false);
+        if (snub_lock_set(s->drive, length, own, NULL, NULL) != SNUB_OK)
+            return false;
+    }
+    return snub_lock_set(s->drive, snub_belt_pitch_length(belt, s->length, belt->stretch, false), settings, NULL,
+                         NULL) == SNUB_OK;
+}
+
+/* Greatest total tension per rib over the range: shortest new belt (a locked belt is set to its tension whatever its
+ * length), arm friction with the tension. */
+static double rib_tension(const snub_search *s, const snub_rig *rig)
+{
+    const snub_belt *belt = &s->drive->belt;
+    const bool locked = s->drive->locked >= 0;
+    double greatest = 0.0;
+    for (int k = 0; k < s->speed_count; k++) {
+        for (int w = 0; w < (k == 0 ? 1 : SEARCH_WAY_COUNT); w++) {
+            snub_case wanted;
+            snub_equilibrium e;
+            if (!s->loads->runs[SEARCH_WAYS[w]])
+                continue;
+            snub_loads_case(s->drive, s->loads, s->speeds[k], SEARCH_WAYS[w], 1.0,
+                            locked ? s->length : s->length - s->tolerance, locked ? belt->stretch : 0.0, &wanted);
+            if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK)
+                continue;
+            for (int i = 0; i < rig->n; i++)
+                greatest = fmax(greatest, e.tension + e.rise[i]);
+        }
+    }
+    return greatest / belt->ribs;
+}
+
+/* A rig of the belt's own where the slot is locked, else the point's. NULL: the belt does not fit. */
+static const snub_rig *rig_for(const snub_search *s, const point *p, double *settings, snub_rig *own)
+{
+    if (!p->ranged)
+        return NULL;
+    if (s->drive->locked < 0)
+        return s->length >= p->range[0] + s->tolerance && s->length <= p->range[1] - s->tolerance ? &p->rig : NULL;
+    if (!lock_in_slot(s, settings) || snub_rig_prepare(s->drive, settings, own, NULL) != SNUB_OK)
+        return NULL;
+    return own;
+}
+
+static bool try_belt(const snub_search *s, const point *p, snub_choice *choice)
+{
+    double winds[2];
+    snub_rig own;
+    *choice = (snub_choice){.length = s->length};
+    memcpy(choice->settings, p->settings, sizeof choice->settings);
+    const snub_rig *rig = rig_for(s, p, choice->settings, &own);
+    if (rig == NULL || !grip_over_range(s, rig, choice, winds) || !nominal_winds(s, rig, choice))
+        return false;
+    choice->gap = tightest_gap(s, choice->settings, winds);
+    choice->rib_tension = NAN; /* of the best setting only */
+    return true;
+}
+
+static double merit_of(const snub_search *s, const outcome *o)
+{
+    const double limit = s->drive->limits[SNUB_LIMIT_GAP];
+    if (!o->fits)
+        return -INFINITY;
+    if (o->choice.gap < limit)
+        return GAP_MERIT + fmax(o->choice.gap - limit, -1.0);
+    if (isinf(o->choice.grip))
+        return SLACK_MERIT;
+    if (isinf(s->grip_cap))
+        return fmax(-o->choice.grip, GRIP_MERIT_LEAST);
+    return o->choice.grip <= s->grip_cap ? -o->choice.grip_served : OUT_OF_CAP - fmin(o->choice.grip, 1e6);
+}
+
+static outcome *outcome_at(snub_search *s, const int at[FREE_SLOTS_MOST])
+{
+    for (int i = 0; i < s->outcome_count; i++) {
+        if (memcmp(s->outcomes[i].at, at, sizeof s->outcomes[i].at) == 0)
+            return &s->outcomes[i];
+    }
+    if (s->outcome_count == s->outcome_room) {
+        const int room = s->outcome_room > 0 ? 2 * s->outcome_room : OUTCOMES_FIRST;
+        outcome *more = realloc(s->outcomes, (size_t)room * sizeof *more);
+        if (more == NULL) {
+            s->no_memory = true;
+            return NULL;
+        }
+        s->outcomes = more;
+        s->outcome_room = room;
+    }
+    const point *p = point_at(s, at);
+    if (p == NULL)
+        return NULL;
+    outcome *o = &s->outcomes[s->outcome_count++];
+    memcpy(o->at, at, sizeof o->at);
+    o->fits = try_belt(s, p, &o->choice);
+    return o;
+}
+
+/* Merit of a setting; the best is kept. */
+static double try_setting(snub_search *s, const int at[FREE_SLOTS_MOST])
+{
+    const outcome *o = outcome_at(s, at);
+    const double merit = o != NULL ? merit_of(s, o) : -INFINITY;
+    if (merit > s->merit) {
+        s->merit = merit;
+        s->best = (int)(o - s->outcomes);
+    }
+    return merit;
+}
+
+/* ---- the best setting of a belt ---------------------------------------------------------------------------------- */
+
+/* Along slot m between two settings, the others as in `at`: even steps, then golden section around the best of them.
+ * `at` is left at the best. */
+static void try_line(snub_search *s, int m, int low, int high, int steps, int at[FREE_SLOTS_MOST])
+{
+    int where = low;
+    double top = -INFINITY;
+    steps = steps < high - low ? steps : high - low;
+    for (int i = 0; i <= steps; i++) {
+        at[m] = steps > 0 ? low + (int)lround((double)(high - low) * i / steps) : low;
+        const double merit = try_setting(s, at);
+        if (merit > top) {
+            top = merit;
+            where = at[m];
+        }
+    }
+    if (isinf(top) || steps == 0) {
+        at[m] = where;
+        return;
+    }
+    const int cell = (high - low + steps - 1) / steps;
+    int from = where - cell > low ? where - cell : low, to = where + cell < high ? where + cell : high;
+    while (to - from > 2) {
+        const int reach = (int)lround(GOLDEN * (to - from));
+        int left = to - reach, right = from + reach;
+        if (left >= right) {
+            left = (from + to) / 2;
+            right = left + 1;
+        }
+        at[m] = left;
+        const double f_left = try_setting(s, at);
+        at[m] = right;
+        const double f_right = try_setting(s, at);
+        if (fmax(f_left, f_right) > top) {
+            top = fmax(f_left, f_right);
+            where = f_left >= f_right ? left : right;
+        }
+        if (f_left > f_right || (f_left == f_right && where <= left))
+            to = right;
+        else
+            from = left;
+    }
+    for (int k = from; k <= to; k++) {
+        at[m] = k;
+        const double merit = try_setting(s, at);
+        if (merit > top) {
+            top = merit;
+            where = k;
+        }
+    }
+    at[m] = where;
+}
+
+/* Between two neighbours of the grid that take belts on either side of this one lies a setting that takes it. */
+static void try_between(snub_search *s)
+{
+    int at[FREE_SLOTS_MOST] = {0};
+    int before = -1, side_before = 0;
+    for (int i = 0; i <= SLOT_GRID; i++) {
+        at[0] = (int)lround((double)s->most[0] * i / SLOT_GRID);
+        const point *p = point_at(s, at);
+        const int side = p == NULL || !p->ranged                       ? 0
+                         : s->length < p->range[0] + s->tolerance      ? -1
+                         : s->length > p->range[1] - s->tolerance      ? 1
+                                                                       : 0;
+        if (before >= 0 && side * side_before < 0)
+            try_line(s, 0, before, at[0], LINE_GRID, (int[FREE_SLOTS_MOST]){0});
+        before = at[0];
+        side_before = side;
+    }
+}
+
+/* Every combination of a coarse grid, then each slot in turn around the best. */
+static void try_several(snub_search *s)
+{
+    const int per_slot = SLOT_GRID_OF_SEVERAL + 1;
+    int all = 1, at[FREE_SLOTS_MOST] = {0};
+    for (int m = 0; m < s->free_count; m++)
+        all *= per_slot;
+    for (int c = 0; c < all; c++) {
+        for (int m = 0, rest = c; m < s->free_count; m++, rest /= per_slot)
+            at[m] = (int)lround((double)s->most[m] * (rest % per_slot) / SLOT_GRID_OF_SEVERAL);
+        try_setting(s, at);
+    }
+    for (int round = 0; s->best >= 0 && round < ROUNDS_OF_SEVERAL; round++) {
+        for (int m = 0; m < s->free_count; m++) {
+            memcpy(at, s->outcomes[s->best].at, sizeof at);
+            const int cell = (s->most[m] + SLOT_GRID_OF_SEVERAL - 1) / SLOT_GRID_OF_SEVERAL;
+            const int low = at[m] - cell, high = at[m] + cell;
+            try_line(s, m, low > 0 ? low : 0, high < s->most[m] ? high : s->most[m], LINE_GRID, at);
+        }
+    }
+}
+
+static void try_all(snub_search *s)
+{
+    int at[FREE_SLOTS_MOST] = {0};
+    if (s->free_count == 0)
+        try_setting(s, at);
+    else if (s->free_count == 1)
+        try_line(s, 0, 0, s->most[0], SLOT_GRID, at);
+    else
+        try_several(s);
+    if (s->best < 0 && s->free_count == 1 && s->drive->arm >= 0)
+        try_between(s);
+}
+
+static int tier_of(const snub_drive *drive, const snub_choice *choice)
+{
+    if (choice->gap < drive->limits[SNUB_LIMIT_GAP])
+        return 4;
+    if (isinf(choice->grip))
+        return 3;
+    if (choice->grip > drive->limits[SNUB_LIMIT_GRIP_DESIGN])
+        return 2;
+    return choice->rib_tension > drive->limits[SNUB_LIMIT_RIB_TENSION] ? 1 : 0;
+}
+
+static bool may_fit(const snub_search *s)
+{
+    if (s->drive->arm < 0 || s->free_count > 1)
+        return true;
+    /* Lengths between those of two settings are reached between them: the hull of all is what may fit. */
+    return s->length >= s->hull[0] + s->tolerance && s->length <= s->hull[1] - s->tolerance;
+}
+
+int snub_search_belt(snub_search *s, double length, double tolerance, snub_choice *best)
+{
+    snub_search_lengths unused;
+    if (!snub_search_learn(s, &unused))
+        return -1;
+    s->length = length;
+    s->tolerance = tolerance;
+    s->outcome_count = 0;
+    s->merit = -INFINITY;
+    s->grip_cap = INFINITY;
+    s->best = -1;
+    if (may_fit(s))
+        try_all(s);
+    if (s->best >= 0 && s->free_count > 0 && s->merit >= GRIP_MERIT_LEAST && !isinf(s->outcomes[s->best].choice.grip)) {
+        s->grip_cap = s->outcomes[s->best].choice.grip + GRIP_SAME;
+        s->merit = -s->outcomes[s->best].choice.grip_served;
+        try_all(s);
+    }
+    if (s->no_memory)
+        return -1;
+    if (s->best < 0)
+        return 0;
+    const outcome *o = &s->outcomes[s->best];
+    snub_rig own;
+    const point *p = point_at(s, o->at);
+    *best = o->choice;
+    const snub_rig *rig = p != NULL ? rig_for(s, p, best->settings, &own) : NULL;
+    best->rib_tension = rig != NULL ? rib_tension(s, rig) : INFINITY;
+    best->tier = tier_of(s->drive, best);
+    return s->no_memory ? -1 : 1;
+}
+
+/* ---- lengths ----------------------------------------------------------------------------------------------------- */
+
+/* Lengths that a lock reaches over its slot, the other slots where they stand. */
+static void lengths_for_lock(snub_search *s)
+{
+    const snub_belt *belt = &s->drive->belt;
+    const snub_pulley *pulley = &s->drive->pulleys[s->drive->locked];
+    double settings[SNUB_PULLEYS_MOST];
+    memcpy(settings, s->settings, sizeof settings);
+    for (int k = 0; k <= SLOT_GRID; k++) {
+        snub_rig rig;
+        settings[s->drive->locked] = pulley->slot.length * k / SLOT_GRID;
+        const snub_status status = snub_rig_prepare(s->drive, settings, &rig, NULL);
+        note_laid(s, status, rig.culprit);
+        if (status != SNUB_OK)
+            continue;
+        const double stretched = 1.0 + (pulley->lock_tension - belt->measuring_tension) / belt->stiffness;
+        const double effective =
+            snub_effective_length(belt, rig.path.length / stretched / (1.0 + belt->stretch));
+        s->lengths.wanted[0] = fmin(s->lengths.wanted[0], effective);
+        s->lengths.wanted[1] = fmax(s->lengths.wanted[1], effective);
+    }
+}
+
+/* The coarse settings, whether a belt fits there or not. */
+static void look_at_grid(snub_search *s)
+{
+    const int per_slot = (s->free_count == 1 ? SLOT_GRID : SLOT_GRID_OF_SEVERAL) + 1;
+    int all = 1, at[FREE_SLOTS_MOST] = {0};
+    for (int m = 0; m < s->free_count; m++)
+        all *= per_slot;
+    for (int c = 0; c < all; c++) {
+        for (int m = 0, rest = c; m < s->free_count; m++, rest /= per_slot)
+            at[m] = (int)lround((double)s->most[m] * (rest % per_slot) / (per_slot - 1));
+        (void)point_at(s, at);
+    }
+}
+
+bool snub_search_learn(snub_search *s, snub_search_lengths *lengths)
+{
+    if (!s->learnt) {
+        if (s->drive->locked >= 0)
+            lengths_for_lock(s);
+        look_at_grid(s);
+        s->learnt = true;
+    }
+    *lengths = s->lengths;
+    return !s->no_memory;
+}
+
+/* ---- open and close ---------------------------------------------------------------------------------------------- */
+
+static void set_free_slots(snub_search *s, bool free_settings)
+{
+    const snub_drive *drive = s->drive;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_pulley *pulley = &drive->pulleys[i];
+        s->blowers = s->blowers || pulley->has_blower;
+        s->settings[i] = pulley->sits == SNUB_ON_SLOT ? pulley->setting : NAN;
+        if (pulley->sits != SNUB_ON_SLOT || i == drive->locked)
+            continue;
+        if (!free_settings && !isnan(pulley->setting))
+            continue;
+        if (s->free_count < FREE_SLOTS_MOST) {
+            s->most[s->free_count] = (int)floor(pulley->slot.length * TENTHS_PER_M * (1.0 + 1e-12));
+            s->free_slots[s->free_count++] = i;
+        } else if (isnan(pulley->setting)) {
+            s->settings[i] = setting_of((int)(0.5 * pulley->slot.length * TENTHS_PER_M));
+        }
+    }
+}
+
+snub_search *snub_search_open(const snub_drive *drive, const snub_loads *loads, bool free_settings)
+{
+    snub_search *s = calloc(1, sizeof *s);
+    if (s == NULL)
+        return NULL;
+    s->drive = drive;
+    s->loads = loads;
+    s->lengths = (snub_search_lengths){.wanted = {INFINITY, -INFINITY}, .least_lack = INFINITY};
+    s->hull[0] = INFINITY;
+    s->hull[1] = -INFINITY;
+    choose_speeds(s);
+    set_free_slots(s, free_settings);
+    return s;
+}
+
+void snub_search_close(snub_search *s)
+{
+    if (s == NULL)
+        return;
+    forget_points(s);
+    free(s->outcomes);
+    free(s);
+}

@@ -1,0 +1,37 @@
+/* Belt and settings of a drive: which belts on offer fit, each at its best setting. Private to the room. */
+#ifndef SNUB_SETTLE_H
+#define SNUB_SETTLE_H
+
+#include "search.h"
+
+/** A belt that fits, with the drive that it makes. */
+typedef struct snub_candidate {
+    const snub_drive *drive; /**< as read; with the belt's own properties where the catalogue gives them */
+    snub_choice choice;
+    double tolerance;        /**< +- on the length, m */
+    bool near_best;
+    double off_centre;
+} snub_candidate;
+
+typedef struct snub_candidates {
+    int count, room;
+    snub_candidate *items;        /**< malloc'd, ranked */
+    int offered, fit;
+    snub_search_lengths lengths;
+} snub_candidates;
+
+/** Where the drives with a catalogue belt's own properties come from; NULL: the stock is taken by length alone. */
+typedef struct snub_rereading {
+    const snub_document *document;
+    const snub_reading *reading; /**< with the overlays of the row */
+} snub_rereading;
+
+/** All belts on offer that fit, ranked by the search: tier, then within 0.01 of the best grip by the grip of what the
+ *  idler serves, by how near to mid-range the arm rests, by length; the others by grip.
+ *  @param[in] request  afresh, only_lengths
+ *  @return SNUB_OK (count may be 0); SNUB_NO_MEMORY */
+snub_status snub_settle(const snub_drive *drive, const snub_loads *loads, const snub_build_request *request,
+                        const snub_rereading *again, snub_candidates *candidates, snub_error *error);
+void snub_candidates_free(snub_candidates *candidates);
+
+#endif

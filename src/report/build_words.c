@@ -1,0 +1,100 @@
+/* What a build is and why, in words. */
+#include "words.h"
+
+#include <string.h>
+
+/* A value as YAML on one line, as far as a reader wants it. */
+static void add_node(const snub_node *node, snub_text *out)
+{
+    if (node->kind == SNUB_SCALAR) {
+        snub_text_puts(out, node->text);
+        return;
+    }
+    snub_text_puts(out, node->kind == SNUB_MAP ? "{" : "[");
+    for (int i = 0; i < node->count; i++) {
+        snub_text_puts(out, i > 0 ? ", " : "");
+        if (node->kind == SNUB_MAP)
+            snub_text_printf(out, "%s: ", node->keys[i]->text);
+        add_node(node->items[i], out);
+    }
+    snub_text_puts(out, node->kind == SNUB_MAP ? "}" : "]");
+}
+
+void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out)
+{
+    const char *comma = "";
+    if (row->variant != NULL && row->variant[0] != '\0') {
+        snub_text_puts(out, row->variant);
+        comma = "; ";
+    }
+    for (int i = 0; i < row->option_count; i++, comma = "; ")
+        snub_text_printf(out, "%s%s %s", comma, row->options[i].path, row->values[i]);
+    for (int i = row->overlay_count - row->set_count; i < row->overlay_count; i++, comma = "; ") {
+        snub_text_printf(out, "%s%s %s=", comma, snub_say(locale, SNUB_MESSAGE("set")), row->overlays[i].path);
+        add_node(row->overlays[i].value, out);
+    }
+    if (wet)
+        snub_text_printf(out, "%s%s", comma, snub_say(locale, SNUB_MESSAGE("wet belt")));
+}
+
+static void add_settings(const snub_build *build, const snub_locale *locale, snub_text *out)
+{
+    for (int i = 0; i < build->drive->pulley_count; i++) {
+        if (build->drive->pulleys[i].sits != SNUB_ON_SLOT || !isfinite(build->settings[i]))
+            continue;
+        const snub_named places[] = {snub_named_text("pulley", build->drive->pulleys[i].name),
+                                     snub_named_number("at", build->settings[i], SNUB_UNIT_MM, 1)};
+        snub_text_puts(out, "; ");
+        snub_words_fill(SNUB_MESSAGE("{pulley} at {at}"), places, 2, locale, out);
+    }
+}
+
+void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out)
+{
+    snub_text row = {0};
+    snub_text_puts(out, build->settled ? build->designation : snub_say(locale, SNUB_MESSAGE("no belt")));
+    if (build->part != NULL)
+        snub_text_printf(out, " (%s)", build->part);
+    add_settings(build, locale, out);
+    snub_row_words(&build->row, wet, locale, &row);
+    if (row.length > 0)
+        snub_text_printf(out, "; %s", row.data);
+    snub_text_printf(out, "; %s: %s", snub_say(locale, SNUB_MESSAGE("verdict")),
+                     snub_say(locale, build->judged ? snub_level_text(build->verdict) : SNUB_MESSAGE("not judged")));
+    out->failed = out->failed || row.failed;
+    snub_text_free(&row);
+}
+
+void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out)
+{
+    snub_row only = chart->builds[0].row;
+    only.variant = "";
+    only.option_count = 0;
+    snub_row_words(&only, false, locale, out);
+    if (chart->on_fewest)
+        snub_text_printf(out, "%s%s", out->length > 0 ? "; " : "", snub_say(locale, SNUB_MESSAGE("on the fewest belts")));
+}
+
+void snub_why_words(const snub_build *build, const snub_locale *locale, snub_text *out)
+{
+    static const char *const whys[] = {
+        [SNUB_WHY_WRITTEN] = "",
+        [SNUB_WHY_ONLY] = SNUB_MESSAGE("the only one of {offered} on offer that fits"),
+        [SNUB_WHY_VERDICT] = SNUB_MESSAGE("of {fit} that fit, the one with the best verdict; next {second} ({verdict})"),
+        [SNUB_WHY_GRIP] =
+            SNUB_MESSAGE("of {fit} that fit, the best by tension per rib, then grip; next {second} ({verdict})"),
+        [SNUB_WHY_SETTING] = SNUB_MESSAGE("the file gives the belt, the setting is chosen")};
+    const snub_choices *choices = &build->choices;
+    const snub_choice *next = &choices->choice[1];
+    char second[32] = "";
+    if (!build->settled)
+        return;
+    if (choices->count > 1)
+        snub_designation(&build->drive->belt, next->length, second);
+    const snub_named places[] = {
+        snub_named_number("offered", choices->offered, SNUB_UNIT_COUNT, 0),
+        snub_named_number("fit", choices->fit, SNUB_UNIT_COUNT, 0), snub_named_text("second", second),
+        snub_named_words("verdict", choices->count > 1 && next->judged ? snub_level_text(next->verdict)
+                                                                       : SNUB_MESSAGE("not judged"))};
+    snub_words_fill(whys[choices->why], places, (int)(sizeof places / sizeof places[0]), locale, out);
+}

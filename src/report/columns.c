@@ -1,0 +1,473 @@
+/* The list of a chart's columns, each with its value. */
+#include "columns.h"
+
+#include <string.h>
+
+#include "words.h"
+
+/* ---- values -------------------------------------------------------------------------------------------------------- */
+
+static const snub_build *build_at(const snub_columns_of *of, int build)
+{
+    return &of->chart->builds[build];
+}
+
+static snub_column_value number(double value)
+{
+    return (snub_column_value){.number = value};
+}
+
+static snub_column_value text(snub_columns_of *of, const char *words)
+{
+    of->failed = of->failed || words == NULL;
+    return (snub_column_value){.number = NAN, .text = words != NULL && words[0] != '\0' ? words : NULL};
+}
+
+static snub_mark mark_of(snub_level level)
+{
+    static const snub_mark marks[] = {SNUB_MARK_PASS, SNUB_MARK_NOTE, SNUB_MARK_WATCH, SNUB_MARK_FAIL};
+    return marks[level];
+}
+
+static snub_column_value v_build(snub_columns_of *of, int build, int which)
+{
+    (void)of, (void)which;
+    return number(build + 1);
+}
+
+static snub_column_value v_verdict(snub_columns_of *of, int build, int which)
+{
+    const snub_level level = build_at(of, build)->verdict;
+    (void)which;
+    return (snub_column_value){.number = NAN, .text = snub_level_text(level), .mark = mark_of(level)};
+}
+
+static snub_column_value v_variant(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return text(of, build_at(of, build)->row.variant);
+}
+
+static snub_column_value v_option(snub_columns_of *of, int build, int which)
+{
+    return text(of, build_at(of, build)->row.values[which]);
+}
+
+static snub_column_value v_ribs(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->drive->belt.ribs);
+}
+
+static snub_column_value v_designation(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return text(of, build_at(of, build)->designation);
+}
+
+static snub_column_value v_part(snub_columns_of *of, int build, int which)
+{
+    const char *part = build_at(of, build)->part;
+    (void)which;
+    return text(of, part != NULL ? part : "");
+}
+
+static snub_column_value v_length(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->length);
+}
+
+static snub_column_value v_slot(snub_columns_of *of, int build, int which)
+{
+    const snub_build *b = build_at(of, build);
+    const int i = snub_drive_pulley(b->drive, of->slots[which]);
+    const bool set = i >= 0 && b->settled && b->drive->pulleys[i].sits == SNUB_ON_SLOT;
+    return number(set ? b->settings[i] : (double)NAN);
+}
+
+static snub_column_value v_diameter(snub_columns_of *of, int build, int which)
+{
+    const snub_build *b = build_at(of, build);
+    const int i = snub_drive_pulley(b->drive, of->pulleys[which]);
+    return number(i >= 0 ? b->drive->pulleys[i].nominal_diameter : (double)NAN);
+}
+
+static snub_column_value v_wrap(snub_columns_of *of, int build, int which)
+{
+    const snub_build *b = build_at(of, build);
+    const int i = snub_drive_pulley(b->drive, of->pulleys[which]);
+    return number(i >= 0 && b->laid ? b->rest.path.wrap[i] : (double)NAN);
+}
+
+static snub_column_value v_gain(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->wrap_gain);
+}
+
+static snub_column_value v_wind_rest(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->wind_rest);
+}
+
+static snub_column_value v_wind_redline(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->wind_redline);
+}
+
+static snub_column_value v_grip(snub_columns_of *of, int build, int which)
+{
+    const snub_build *b = build_at(of, build);
+    const bool over = b->worst_grip > b->drive->limits[SNUB_LIMIT_GRIP_DESIGN];
+    (void)which;
+    return (snub_column_value){.number = b->worst_grip,
+                               .mark = over ? mark_of(b->verdict) : SNUB_MARK_NONE};
+}
+
+static snub_column_value v_grip_at(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->worst_grip_speed);
+}
+
+static snub_column_value v_blower_grip(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->blower_grip);
+}
+
+static snub_column_value v_gap(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->tightest_gap);
+}
+
+#define AIR(name, field)                                                                                               \
+    static snub_column_value v_##name(snub_columns_of *of, int build, int which)                                       \
+    {                                                                                                                  \
+        (void)which;                                                                                                   \
+        return number(build_at(of, build)->air.field);                                                                 \
+    }
+AIR(boost, boost)
+AIR(shaft, shaft_speed)
+AIR(rotor, rotor_speed)
+AIR(power, power)
+AIR(torque, torque)
+AIR(force, belt_force)
+AIR(outlet, outlet)
+AIR(charge, charge)
+AIR(flow, mass_flow)
+
+static snub_column_value v_onset(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->slip_onset);
+}
+
+#define HARDWARE(name, field)                                                                                          \
+    static snub_column_value v_##name(snub_columns_of *of, int build, int which)                                       \
+    {                                                                                                                  \
+        (void)which;                                                                                                   \
+        return number(build_at(of, build)->hardware.given ? build_at(of, build)->hardware.field : (double)NAN);        \
+    }
+HARDWARE(bearing_life, bearing_life)
+HARDWARE(bolt_slip, bolt_slip)
+HARDWARE(bolt_margin, bolt_margin)
+HARDWARE(entry_angle, entry_angle)
+HARDWARE(conflicts, conflicts)
+
+/* What the file itself writes, where the chart chose otherwise: "8PK1575, wrap idler 20.0 mm". */
+static snub_column_value v_own(snub_columns_of *of, int build, int which)
+{
+    const snub_build *b = build_at(of, build);
+    snub_text words = {0};
+    (void)which;
+    snub_text_puts(&words, "");
+    if (!isnan(b->own_length) && b->own_length != b->length) {
+        char designation[32];
+        snub_designation(&b->drive->belt, b->own_length, designation);
+        snub_text_puts(&words, designation);
+    }
+    for (int i = 0; i < b->drive->pulley_count; i++) {
+        if (isnan(b->own_settings[i]) || b->own_settings[i] == b->settings[i])
+            continue;
+        snub_text_printf(&words, "%s%s ", words.length > 0 ? ", " : "", b->drive->pulleys[i].name);
+        snub_value_text(of->locale, b->own_settings[i], SNUB_UNIT_MM, 1, &words);
+    }
+    return text(of, snub_words_copy(&words, of->arena));
+}
+
+static snub_column_value v_runner_up(snub_columns_of *of, int build, int which)
+{
+    const snub_build *b = build_at(of, build);
+    char designation[32];
+    (void)which;
+    if (b->choices.count < 2)
+        return text(of, "");
+    snub_designation(&b->drive->belt, b->choices.choice[1].length, designation);
+    return text(of, snub_copy_text(of->arena, designation));
+}
+
+static snub_column_value v_wanted_low(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->choices.wanted_length[0]);
+}
+
+static snub_column_value v_wanted_high(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return number(build_at(of, build)->choices.wanted_length[1]);
+}
+
+/* The worst finding that counts against a build, in a word or two. */
+static snub_column_value v_reason(snub_columns_of *of, int build, int which)
+{
+    const snub_build *b = build_at(of, build);
+    (void)which;
+    if (b->findings.count == 0 || b->verdict < SNUB_WATCH)
+        return text(of, "");
+    const snub_finding *worst = &b->findings.items[0];
+    char *words = snub_format(of->arena, "%s%s%s", snub_finding_rule(worst), worst->pulley != NULL ? " " : "",
+                              worst->pulley != NULL ? worst->pulley : "");
+    for (char *at = words; at != NULL && *at != '\0' && *at != ' '; at++)
+        *at = *at == '_' ? ' ' : *at;
+    return text(of, words);
+}
+
+static snub_column_value v_findings(snub_columns_of *of, int build, int which)
+{
+    const snub_findings *findings = &build_at(of, build)->findings;
+    snub_text words = {0};
+    (void)which;
+    for (int i = 0; i < findings->count; i++) {
+        const snub_finding *f = &findings->items[i];
+        snub_text_printf(&words, "%s%s: %s: ", i > 0 ? "\n" : "", snub_level_text(f->level), snub_finding_rule(f));
+        snub_finding_sentence(f, of->locale, &words);
+    }
+    return text(of, snub_words_copy(&words, of->arena));
+}
+
+/* ---- the list ------------------------------------------------------------------------------------------------------ */
+
+#define M(words) SNUB_MESSAGE(words)
+static const snub_chart_column list[] = {
+    {"build", M("build"), "no", SNUB_UNIT_COUNT, SNUB_CELL_COUNT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0, v_build},
+    {"verdict", M("verdict"), "verdict", SNUB_UNIT_NONE, SNUB_CELL_LEVEL, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_verdict},
+    {"variant", M("variant"), "variant", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0, v_variant},
+    {"options", "{name}", "", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_OPTION, SNUB_JSON_OWN, 0, v_option},
+    {"ribs", M("ribs"), "ribs", SNUB_UNIT_COUNT, SNUB_CELL_COUNT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_ribs},
+    {"designation", M("belt"), "belt", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
+     v_designation},
+    {"part", M("part number"), "part", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_part},
+    {"belt_length", M("belt length"), "length", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
+     v_length},
+    {"slots", M("{name} along slot"), "{name}", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_SLOT, SNUB_JSON_TOP, 0,
+     v_slot},
+    {"diameters", M("diameter of {name}"), "diameter", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 2, SNUB_PER_PULLEY, SNUB_JSON_TOP,
+     0, v_diameter},
+    {"wrap", M("wrap of {name}"), "wrap", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_PULLEY, SNUB_JSON_TOP, 0, v_wrap},
+    {"wrap_gain", M("wrap gain"), "gain", SNUB_UNIT_PERCENT, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_OF_BLOWER,
+     SNUB_NEEDS_BLOWER, v_gain},
+    {"arm_wind", M("arm at rest"), "arm", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_LOW,
+     SNUB_NEEDS_ARM, v_wind_rest},
+    {"arm_wind", M("arm at redline"), "to", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_HIGH,
+     SNUB_NEEDS_ARM, v_wind_redline},
+    {"grip_used", M("grip used, worst"), "grip", SNUB_UNIT_NONE, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
+     v_grip},
+    {"grip_at", M("grip used, at engine"), "at", SNUB_UNIT_RPM, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
+     v_grip_at},
+    {"blower_grip_used", M("grip used by the blower"), "blower", SNUB_UNIT_NONE, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD,
+     SNUB_JSON_TOP, SNUB_NEEDS_BLOWER, v_blower_grip},
+    {"gap", M("tightest gap"), "gap", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_gap},
+    {"boost", M("boost at redline"), "boost", SNUB_UNIT_KPA, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_boost},
+    {"pulley", M("blower pulley speed"), "blower", SNUB_UNIT_RPM, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_shaft},
+    {"rotor", M("rotor speed"), "rotor", SNUB_UNIT_RPM, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_rotor},
+    {"drive_power", M("blower power"), "power", SNUB_UNIT_KW, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_power},
+    {"torque", M("blower torque"), "torque", SNUB_UNIT_N_M, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_torque},
+    {"belt_force", M("blower belt force"), "force", SNUB_UNIT_N, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_force},
+    {"outlet", M("air out of the blower"), "out", SNUB_UNIT_DEGC, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_outlet},
+    {"charge", M("air into the engine"), "in", SNUB_UNIT_DEGC, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_charge},
+    {"air", M("air flow"), "air", SNUB_UNIT_KG_S, SNUB_CELL_NUMBER, 3, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_flow},
+    {"slip_onset", M("slips from"), "slips", SNUB_UNIT_RPM, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_onset},
+    {"bearing_life", M("bearing life"), "life", SNUB_UNIT_H, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_HARDWARE,
+     SNUB_NEEDS_HARDWARE, v_bearing_life},
+    {"bolt_slip_used", M("bolt slip used"), "slip", SNUB_UNIT_NONE, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD,
+     SNUB_JSON_HARDWARE, SNUB_NEEDS_HARDWARE, v_bolt_slip},
+    {"bolt_margin", M("bolt margin"), "margin", SNUB_UNIT_NONE, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD, SNUB_JSON_HARDWARE,
+     SNUB_NEEDS_HARDWARE, v_bolt_margin},
+    {"entry_angle", M("belt entry angle"), "entry", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD,
+     SNUB_JSON_HARDWARE, SNUB_NEEDS_HARDWARE, v_entry_angle},
+    {"conflicts", M("conflicts of hardware"), "hits", SNUB_UNIT_COUNT, SNUB_CELL_COUNT, 0, SNUB_PER_BUILD,
+     SNUB_JSON_HARDWARE, SNUB_NEEDS_HARDWARE, v_conflicts},
+    {"file_writes", M("the file writes"), "file", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
+     v_own},
+    {"runner_up", M("second choice"), "second", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0,
+     v_runner_up},
+    {"wanted_length", M("shortest belt that would do"), "from", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD,
+     SNUB_JSON_LOW, 0, v_wanted_low},
+    {"wanted_length", M("longest belt that would do"), "to", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD,
+     SNUB_JSON_HIGH, 0, v_wanted_high},
+    {"first_reason", M("first reason"), "first reason", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP,
+     0, v_reason},
+    {"findings", M("findings"), "findings", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0,
+     v_findings},
+};
+
+const snub_chart_column *snub_chart_column_list(int *count)
+{
+    *count = (int)(sizeof list / sizeof list[0]);
+    return list;
+}
+
+/* ---- as shown ------------------------------------------------------------------------------------------------------ */
+
+static void add_name(const char **names, int *count, const char *name)
+{
+    for (int i = 0; i < *count; i++) {
+        if (strcmp(names[i], name) == 0)
+            return;
+    }
+    if (*count < SNUB_SHOWN_NAMES_MOST)
+        names[(*count)++] = name;
+}
+
+/* Blowers, and pulleys whose diameter, or catalogue part, is an option. */
+static bool chart_shows(const snub_chart *chart, const snub_pulley *pulley)
+{
+    const size_t length = strlen(pulley->name);
+    if (pulley->has_blower)
+        return true;
+    for (int o = 0; o < chart->rows.option_count; o++) {
+        const char *path = chart->rows.options[o].path;
+        if (strncmp(path, pulley->name, length) == 0 &&
+            (strcmp(path + length, ".diameter") == 0 || strcmp(path + length, ".part") == 0))
+            return true;
+    }
+    return false;
+}
+
+/* A variant may put another pulley on a slot: the names of all builds. */
+static void gather(snub_columns_of *of)
+{
+    for (int b = 0; b < of->chart->build_count; b++) {
+        const snub_build *build = build_at(of, b);
+        const snub_drive *drive = build->drive;
+        const int blower = snub_first_blower(drive);
+        for (int i = 0; i < drive->pulley_count; i++) {
+            if (drive->pulleys[i].sits == SNUB_ON_SLOT)
+                add_name(of->slots, &of->slot_count, drive->pulleys[i].name);
+            if (chart_shows(of->chart, &drive->pulleys[i]))
+                add_name(of->pulleys, &of->pulley_count, drive->pulleys[i].name);
+        }
+        if (blower >= 0 && of->blower == NULL)
+            of->blower = drive->pulleys[blower].name;
+        of->has_air = of->has_air || !isnan(build->air.power);
+        of->has_hardware = of->has_hardware || build->hardware.given;
+        of->has_arm = of->has_arm || drive->arm >= 0;
+    }
+}
+
+static bool is_needed(const snub_columns_of *of, const snub_chart_column *column)
+{
+    switch (column->needs) {
+    case SNUB_NEEDS_BLOWER: return of->has_air || of->blower != NULL;
+    case SNUB_NEEDS_HARDWARE: return of->has_hardware;
+    case SNUB_NEEDS_ARM: return of->has_arm;
+    default: return true;
+    }
+}
+
+/* "wrap of {name}" with the name in its place. */
+static const char *titled(snub_columns_of *of, const char *title, const char *name)
+{
+    const char *said = snub_say(of->locale, title), *place = strstr(said, "{name}");
+    if (place == NULL)
+        return said;
+    const char *made = snub_format(of->arena, "%.*s%s%s", (int)(place - said), said, name, place + strlen("{name}"));
+    of->failed = of->failed || made == NULL;
+    return made != NULL ? made : "";
+}
+
+static void add_shown(snub_columns_of *of, const snub_chart_column *column, int which, const char *name)
+{
+    of->columns[of->count++] =
+        (snub_shown_column){column, which, name, titled(of, column->title, name != NULL ? name : "")};
+}
+
+static void expand(snub_columns_of *of, const snub_chart_column *column, bool blower_only)
+{
+    if (!is_needed(of, column))
+        return;
+    switch (column->per) {
+    case SNUB_PER_BUILD: add_shown(of, column, 0, NULL); break;
+    case SNUB_PER_OPTION:
+        for (int i = 0; i < of->chart->rows.option_count; i++)
+            add_shown(of, column, i, of->chart->rows.options[i].path);
+        break;
+    case SNUB_PER_SLOT:
+        for (int i = 0; i < of->slot_count; i++)
+            add_shown(of, column, i, of->slots[i]);
+        break;
+    case SNUB_PER_PULLEY:
+        for (int i = 0; i < of->pulley_count; i++) {
+            if (!blower_only || (of->blower != NULL && strcmp(of->blower, of->pulleys[i]) == 0))
+                add_shown(of, column, i, of->pulleys[i]);
+        }
+        break;
+    }
+}
+
+void snub_columns_open(const snub_chart *chart, const char *const *keys, const snub_locale *locale, snub_arena *arena,
+                       snub_columns_of *of)
+{
+    int count;
+    const snub_chart_column *all = snub_chart_column_list(&count);
+    *of = (snub_columns_of){.chart = chart, .arena = arena, .locale = locale};
+    gather(of);
+    const int room = count + chart->rows.option_count + of->slot_count + 2 * of->pulley_count;
+    of->columns = SNUB_NEW(arena, snub_shown_column, room);
+    if (of->columns == NULL) {
+        of->failed = true;
+        return;
+    }
+    for (int i = 0; keys == NULL && i < count; i++)
+        expand(of, &all[i], false);
+    for (int k = 0; keys != NULL && keys[k] != NULL; k++) {
+        for (int i = 0; i < count; i++) {
+            if (strcmp(all[i].key, keys[k]) == 0)
+                expand(of, &all[i], true);
+        }
+    }
+}
+
+snub_column_value snub_column_at(snub_columns_of *of, int column, int build)
+{
+    const snub_shown_column *shown = &of->columns[column];
+    return shown->of->value(of, build, shown->which);
+}
+
+snub_cell snub_column_cell(snub_columns_of *of, int column, int build)
+{
+    const snub_chart_column *c = of->columns[column].of;
+    const snub_column_value value = snub_column_at(of, column, build);
+    if (c->type == SNUB_CELL_LEVEL)
+        return snub_cell_level(value.mark);
+    if (c->type == SNUB_CELL_TEXT)
+        return snub_cell_text(value.text);
+    const double shown = snub_in_unit(c->unit, value.number);
+    return c->type == SNUB_CELL_COUNT ? snub_cell_count(shown) : snub_cell_number(shown, value.mark);
+}

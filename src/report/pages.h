@@ -1,0 +1,97 @@
+/** Pages of a sheet: heads, paragraphs, tables, steps, cautions, pictures, broken to pages (src/report only). */
+#ifndef SNUB_REPORT_PAGES_H
+#define SNUB_REPORT_PAGES_H
+
+#include "snub/draw_cairo.h"
+#include "snub/report.h"
+#include "snub/sheet.h"
+
+typedef struct snub_pages {
+    const snub_sheet *sheet;
+    const snub_sheet_build *build; /**< NULL on sheets of a whole kit */
+    const snub_locale *locale;     /**< with both units */
+    const char *kind;              /**< "Fitting sheet", translated */
+    const char *subject;           /**< which build, its verdict; or what was laid over the whole kit */
+    const char *fingerprint;       /**< 64 hex digits */
+    cairo_t *cr;
+    PangoContext *context;
+    snub_arena *arena;               /**< for texts made on the way */
+    double width, height;            /**< mm */
+    double left, right, top, bottom; /**< of the type area, mm from the upper left corner */
+    double y;                        /**< where the next thing goes */
+    double begin;                    /**< where the contents of this page begin: below what stands on every page */
+    int page, count;                 /**< pages: 0 while they are counted */
+    double cell;                     /**< capitals in tables, mm; 0: 1.85 */
+    bool plain;                      /**< no head and foot: the page draws its own */
+    bool failed;
+} snub_pages;
+
+typedef struct snub_pages_job {
+    const char *kind; /**< English */
+    const snub_sheet_build *build; /**< one build; or */
+    const snub_chart *chart;       /**< the whole kit */
+    bool landscape, plain;
+    snub_status (*print)(snub_pages *pages, const void *context, snub_error *error);
+    const void *context;
+} snub_pages_job;
+
+/** Print twice: once to count the pages, once for good. */
+snub_status snub_pages_print(const snub_sheet *sheet, const snub_pages_job *job, snub_text *out, snub_error *error);
+
+void snub_pages_next(snub_pages *pages);            /**< begin the next page */
+void snub_pages_room(snub_pages *pages, double mm); /**< next page where less than that is left */
+void snub_pages_gap(snub_pages *pages, double mm);
+void snub_pages_heading(snub_pages *pages, const char *text);
+void snub_pages_paragraph(snub_pages *pages, const char *text);
+void snub_pages_quiet(snub_pages *pages, const char *text); /**< small, grey: sources, notes */
+/** A numbered step with a box to tick. `keep` lines up further paragraphs under it with number 0. */
+void snub_pages_step(snub_pages *pages, int number, const char *text);
+void snub_pages_drawing(snub_pages *pages, const snub_drawing *drawing, double x, double y, double scale);
+
+/** The belt's way as a picture across the page, `height` mm; under a heading where one is given. */
+snub_status snub_pages_front(snub_pages *pages, double height, const char *heading, snub_error *error);
+/** What a build that fails says on every page, and a watch on the first; pages that draw no head of their own call it
+ *  themselves. */
+void snub_pages_warn(snub_pages *pages);
+/** Does the sheet's one build fail. */
+bool snub_pages_fails(const snub_pages *pages);
+
+/** Signal words after ANSI Z535.4-2007: DANGER will kill or maim; WARNING could; CAUTION minor or moderate injury;
+ * NOTICE property only, no triangle. */
+typedef enum snub_signal {
+    SNUB_SIGNAL_DANGER,
+    SNUB_SIGNAL_WARNING,
+    SNUB_SIGNAL_CAUTION,
+    SNUB_SIGNAL_NOTICE
+} snub_signal;
+void snub_pages_caution(snub_pages *pages, snub_signal signal, const char *text);
+
+typedef struct snub_pages_column {
+    const char *title, *unit; /**< translated */
+    double share;             /**< of the width */
+    int across;               /**< -1 left, 0 middle, +1 right */
+} snub_pages_column;
+/** A table; head again on every page; cells wrap. cells: rows x count, NULL is empty. A cell that is "watch" or "fail"
+ * in a column is printed bold. */
+void snub_pages_table(snub_pages *pages, const snub_pages_column *columns, int count, const char *const *cells,
+                      int rows);
+
+/** Text with {names} replaced: pairs of name and value, NULL at the end. NULL-safe; marks the pages on lack of memory.
+ */
+const char *snub_pages_fill(snub_pages *pages, const char *text, ...) __attribute__((sentinel));
+/** "31.5 mm (1.240 in)"; the other way round where the locale wants inches. @param[in] metres */
+const char *snub_pages_length(snub_pages *pages, double metres, int decimals);
+const char *snub_pages_torque(snub_pages *pages, double newton_metres);
+const char *snub_pages_number(snub_pages *pages, double value, int decimals, const char *unit);
+/** A value of a unit, in the units of the locale; both where the unit wants both. @param[in] si */
+const char *snub_pages_value(snub_pages *pages, double si, snub_unit unit, int decimals);
+/** Text that was built, kept with the pages; the text is freed. Never NULL. */
+const char *snub_pages_keep(snub_pages *pages, snub_text *text);
+
+/** Lettering at a place [mm]; returns its width. */
+double snub_pages_words(snub_pages *pages, double x, double y, double height, bool bold, snub_ink ink, int across,
+                        const char *text);
+
+#define SAY(text) snub_say(pages->locale, (text))
+
+#endif
