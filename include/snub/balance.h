@@ -24,7 +24,20 @@ typedef struct snub_arm_geometry {
     double lever_in;  /**< moment about the pivot, in the winds sense, of a unit force along u_in, m */
     double lever_out; /**< the same along u_out; the belt's moment is T'_out lever_out - T'_in lever_in */
     double u[2][2];   /**< directions of the two spans */
+    double reach[2];  /**< from the pivot to the arm's pulley, m */
 } snub_arm_geometry;
+
+/** The wind table column by column, for the scan, which runs over it for every case: with G the pitch length,
+ *      T - Tm = EA - (EA target + fixed)/G - sum of rise x what is below,
+ *  so that no division is left. Zeros where the belt is lost. */
+typedef struct snub_wind_table {
+    bool valid[SNUB_WIND_GRID + 1];
+    double per_length[SNUB_WIND_GRID + 1]; /**< 1/G, 1/m */
+    double span[2][SNUB_WIND_GRID + 1];    /**< spans over G */
+    double wrap[3][SNUB_WIND_GRID + 1];    /**< wraps over G, rad/m */
+    double lever_in[SNUB_WIND_GRID + 1], lever_out[SNUB_WIND_GRID + 1]; /**< m */
+    double spring[SNUB_WIND_GRID + 1];     /**< moment, middle of the band, N m */
+} snub_wind_table;
 
 /** A cell of the wind table of which one end has lost the belt: the last wind at which the belt lies well. */
 typedef struct snub_wind_edge {
@@ -35,7 +48,7 @@ typedef struct snub_wind_edge {
 /** Edges that are looked for; a belt that comes and goes more often within the travel is served no better. */
 enum { SNUB_WIND_EDGES_MOST = 4 };
 
-/** A drive at one set of slot settings, made ready for many balances. Caller-owned, about 25 kB, no pointers into
+/** A drive at one set of slot settings, made ready for many balances. Caller-owned, about 18 kB, no pointers into
  *  the drive. */
 typedef struct snub_rig {
     int n, crank, arm;
@@ -50,6 +63,7 @@ typedef struct snub_rig {
     snub_status laid; /**< SNUB_OK where the path is good at wind 0 or somewhere in the travel */
     int culprit;      /**< pulley that spoils it, where it is not */
     snub_arm_geometry grid[SNUB_WIND_GRID + 1];
+    snub_wind_table table; /**< the same in columns */
     int edges; /**< 0 where the belt lies well over the whole travel */
     snub_wind_edge edge[SNUB_WIND_EDGES_MOST];
 } snub_rig;

@@ -70,10 +70,12 @@ typedef struct snub_choice {
     int tier;                           /**< of the search: 0 nothing to say; 1 more tension per rib than the limit;
                                              2 above design grip; 3 slack; 4 a gap under its limit */
     bool judged;                        /**< the whole build was judged with it */
-    snub_level verdict;                 /**< where judged */
+    snub_level verdict;                 /**< where judged; else it is no better than this */
+    bool serves;                        /**< known to give the build a verdict no worse than its own */
 } snub_choice;
 
-/** Belts that are judged with the whole build, at most: the best of the search. */
+/** Choices that are kept beside the best. Every belt that fits is judged as far as it takes to know whether it is
+ *  better. */
 enum { SNUB_CHOICES_MOST = 24 };
 
 /** Why the belt is the one it is. */
@@ -90,6 +92,7 @@ typedef struct snub_choices {
     int offered; /**< lengths on offer */
     int fit;     /**< of them that keep the arm in its work range, or the slot its tension */
     int count;   /**< kept: the best SNUB_CHOICES_MOST, best first once judged */
+    bool cut;    /**< more may serve than are kept */
     snub_choice choice[SNUB_CHOICES_MOST];
     snub_why why;
     double wanted_length[2]; /**< effective lengths that would do at some setting, m; NAN: none would */
@@ -175,7 +178,7 @@ typedef struct snub_build {
 typedef struct snub_build_request {
     bool afresh;       /**< choose belt and settings even where the file gives them, as a row of the chart does */
     bool settle_only;  /**< nothing is judged where nothing is to be chosen: for a hand that still moves */
-    bool all_choices;  /**< judge every belt that fits, not only until one passes */
+    bool all_choices;  /**< find out of every belt that fits whether it serves, not only until one passes */
     const double *only_lengths; /**< where not NULL: belts of these lengths alone are on offer, m */
     int only_count;
 } snub_build_request;

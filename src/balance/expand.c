@@ -1,16 +1,26 @@
 /* From an equilibrium to what each pulley and span sees: grip, creep, hub load, frequency. */
 #include "snub/balance.h"
 
-double snub_grip(double tension_a, double tension_b, double friction, double wrap)
+/* ln of the ratio of two tensions, 0 where they are the same, INFINITY where the belt is slack. */
+static double log_ratio(double tension_a, double tension_b)
 {
     /* A pulley without torque needs no grip; the sides then differ by rounding only. SAME is a fraction of tension. */
     const double SAME = 1e-12;
-    const double high = fmax(tension_a, tension_b), low = fmin(tension_a, tension_b);
-    if (high - low <= SAME * fmax(fabs(high), fabs(low)))
+    const double high = tension_a > tension_b ? tension_a : tension_b, low = tension_a > tension_b ? tension_b : tension_a;
+    if (high - low <= SAME * (fabs(high) > fabs(low) ? fabs(high) : fabs(low)))
         return 0.0;
-    if (low <= 0.0 || !(wrap > 0.0))
-        return INFINITY;
-    return log(high / low) / (friction * wrap);
+    return low <= 0.0 ? INFINITY : log(high / low);
+}
+
+/* Of the grip that friction gives over the wrap. */
+static double share_of_grip(double log_of_ratio, double friction, double wrap)
+{
+    return log_of_ratio == 0.0 ? 0.0 : wrap > 0.0 ? log_of_ratio / (friction * wrap) : INFINITY;
+}
+
+double snub_grip(double tension_a, double tension_b, double friction, double wrap)
+{
+    return share_of_grip(log_ratio(tension_a, tension_b), friction, wrap);
 }
 
 double snub_span_frequency(double tension, double mass, double speed, double length)
@@ -58,7 +68,7 @@ void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *
     const int last = (rig->crank + rig->n - 1) % rig->n;
     const double crank_entry = equilibrium->tension + equilibrium->rise[last];
     for (int i = 0; i < rig->n; i++) {
-        const int before = (i + rig->n - 1) % rig->n;
+        const int before = i > 0 ? i - 1 : rig->n - 1;
         snub_pulley_state *state = &balance->pulley[i];
         const bool rib = drive->pulleys[i].side == SNUB_RIB;
         const double radius = balance->path.radius[i];
@@ -69,11 +79,11 @@ void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *
         state->speed = equilibrium->belt_speed / radius;
         state->creep = snub_creep(crank_entry, state->entry, belt->stiffness);
         const double in = state->entry - centrifugal, out = state->exit - centrifugal;
-        state->grip_design = snub_grip(in, out, rib ? belt->design.rib : belt->design.back, state->wrap);
-        const double limit = rib ? belt->limit.rib : belt->limit.back;
-        state->grip_limit = snub_grip(in, out, limit, state->wrap);
-        state->grip_wet = snub_grip(in, out, limit * (1.0 - belt->wet), state->wrap);
-        state->slack = fmin(in, out) <= 0.0;
+        const double ratio = log_ratio(in, out), limit = rib ? belt->limit.rib : belt->limit.back;
+        state->grip_design = share_of_grip(ratio, rib ? belt->design.rib : belt->design.back, state->wrap);
+        state->grip_limit = share_of_grip(ratio, limit, state->wrap);
+        state->grip_wet = share_of_grip(ratio, limit * (1.0 - belt->wet), state->wrap);
+        state->slack = (in < out ? in : out) <= 0.0;
         for (int k = 0; k < 2; k++)
             state->hub[k] = out * balance->path.u[i][k] - in * balance->path.u[before][k];
         balance->span_tension[i] = state->exit;

@@ -27,7 +27,9 @@ bool snub_arm_lay(const snub_rig *rig, double wind, snub_arm_geometry *geometry)
     const int p = rig->before, a = rig->arm, q = rig->after;
     const double *radius = rig->path.radius;
     const double angle = rig->rest + rig->winds * wind;
-    const double reach[2] = {rig->arm_length * cos(angle), rig->arm_length * sin(angle)};
+    double *reach = geometry->reach;
+    reach[0] = rig->arm_length * cos(angle);
+    reach[1] = rig->arm_length * sin(angle);
     const double centre[2] = {rig->pivot[0] + reach[0], rig->pivot[1] + reach[1]};
     double(*u)[2] = geometry->u;
     geometry->valid = false;
@@ -114,12 +116,28 @@ static void find_edge(const snub_rig *rig, double good, double lost, snub_wind_e
     snub_arm_lay(rig, good, &edge->geometry);
 }
 
+static void fill_column(snub_rig *rig, int k, double wind)
+{
+    const snub_arm_geometry *g = &rig->grid[k];
+    snub_wind_table *t = &rig->table;
+    t->valid[k] = g->valid;
+    t->per_length[k] = g->valid ? 1.0 / g->length : 0.0;
+    for (int i = 0; i < 2; i++)
+        t->span[i][k] = g->valid ? g->span[i] / g->length : 0.0;
+    for (int i = 0; i < 3; i++)
+        t->wrap[i][k] = g->valid ? g->wrap[i] / g->length : 0.0;
+    t->lever_in[k] = g->valid ? g->lever_in : 0.0;
+    t->lever_out[k] = g->valid ? g->lever_out : 0.0;
+    t->spring[k] = rig->preload + rig->rate * wind;
+}
+
 static void tabulate(snub_rig *rig)
 {
     const double step = rig->travel / SNUB_WIND_GRID;
     rig->edges = 0;
     for (int k = 0; k <= SNUB_WIND_GRID; k++) {
         snub_arm_lay(rig, step * k, &rig->grid[k]);
+        fill_column(rig, k, step * k);
         if (k == 0 || rig->grid[k].valid == rig->grid[k - 1].valid || rig->edges == SNUB_WIND_EDGES_MOST)
             continue;
         const bool comes = rig->grid[k].valid;

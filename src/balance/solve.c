@@ -89,20 +89,34 @@ static double unbalance(const snub_rig *rig, const sums *s, const snub_arm_geome
     return (rig->preload + rig->rate * wind) * s->factor - (out * g->lever_out - in * g->lever_in);
 }
 
-/* dR/dwind. The centre moves by dc = winds x reach; dG = (u_in - u_out).dc; u turns by (n.dc)/L at its moving end.
- * The change of W is left out: it is rise/EA of what is kept, so Newton converges by that factor a step. */
-static double slope(const snub_rig *rig, const sums *s, const snub_arm_geometry *g, double wind, double tension)
+/* A wrap grows by as much as its leaving span turns ahead of its entering one, in the pulley's own sense. */
+static double wrap_growth(const snub_rig *rig, int pulley, double enter, double leave)
 {
-    const double angle = rig->rest + rig->winds * wind;
-    const double x = rig->arm_length * cos(angle), y = rig->arm_length * sin(angle);
+    return rig->path.radius[pulley] > 0.0 ? enter - leave : leave - enter;
+}
+
+/* dR/dwind. The centre moves by dc = winds x reach; dG = (u_in - u_out).dc; u turns by (n.dc)/L at its moving end;
+ * each wrap grows by what its spans turn. */
+static double slope(const snub_rig *rig, const sums *s, const snub_arm_geometry *g, double tension)
+{
+    const double x = g->reach[0], y = g->reach[1];
     const double dx = -rig->winds * y, dy = rig->winds * x;
     const double *in = g->u[0], *out = g->u[1];
     const double turn_in = (-in[1] * dx + in[0] * dy) / g->span[0];
     const double turn_out = -(-out[1] * dx + out[0] * dy) / g->span[1];
     const double d_in = rig->winds * (dx * in[1] - dy * in[0] + turn_in * (x * in[0] + y * in[1]));
     const double d_out = rig->winds * (dx * out[1] - dy * out[0] + turn_out * (x * out[0] + y * out[1]));
-    const double d_length = (in[0] - out[0]) * dx + (in[1] - out[1]) * dy;
-    const double d_tension = (rig->stiffness - (tension - rig->measuring_tension)) * d_length / g->length;
+    const double d_span_in = in[0] * dx + in[1] * dy, d_span_out = -(out[0] * dx + out[1] * dy);
+    const double d_length = d_span_in + d_span_out;
+    double d_weighted = s->span[0] * d_span_in + s->span[1] * d_span_out +
+                        s->arc[1] * wrap_growth(rig, rig->arm, turn_in, turn_out);
+    if (rig->before == rig->after)
+        d_weighted += s->arc[0] * wrap_growth(rig, rig->before, turn_out, turn_in);
+    else
+        d_weighted += s->arc[0] * wrap_growth(rig, rig->before, 0.0, turn_in) +
+                      s->arc[2] * wrap_growth(rig, rig->after, turn_out, 0.0);
+    const double d_tension =
+        ((rig->stiffness - (tension - rig->measuring_tension)) * d_length - d_weighted) / g->length;
     const double t_in = tension + s->span[0] - s->centrifugal, t_out = tension + s->span[1] - s->centrifugal;
     return rig->rate * s->factor - (t_out * d_out - t_in * d_in + d_tension * (g->lever_out - g->lever_in));
 }
@@ -110,6 +124,7 @@ static double slope(const snub_rig *rig, const sums *s, const snub_arm_geometry 
 /* Where R goes from - to + between two winds. */
 typedef struct crossing {
     double low, high, r_low, r_high;
+    double bend, twist; /* second and third difference of R over steps of the table, N m; 0 where not known */
 } crossing;
 
 /* One end of a cell: R there, and whether the belt pulls at all. */
@@ -139,31 +154,86 @@ static cell_end edge_of(const snub_rig *rig, const sums *s, int cell)
     return (cell_end){.r = NAN};
 }
 
-/* Does R go from - to + in this cell? A belt that is slack all round does not push the arm, whatever the formula says:
- * there the spring wins (past the dead point R of a slack belt is negative, and means nothing). A cell of whose ends
- * one has lost the belt is looked at as far as the belt lies well. */
+/* R and tightness at every wind of the table. A belt that is slack all round does not push the arm, whatever the formula
+ * says: there the spring wins (past the dead point R of a slack belt is negative, and means nothing). */
+typedef struct table_values {
+    double r[SNUB_WIND_GRID + 1];     /* N m */
+    double tight[SNUB_WIND_GRID + 1]; /* greatest tractive tension of all spans, N */
+} table_values;
+
+static void work_out_table(const snub_rig *rig, const sums *s, table_values *v)
+{
+    const snub_wind_table *t = &rig->table;
+    const double all = rig->measuring_tension + rig->stiffness, lost = rig->stiffness * s->target + s->fixed;
+    const double in = s->span[0] - s->centrifugal, out = s->span[1] - s->centrifugal;
+    const double greatest = s->most_rise - s->centrifugal;
+    for (int k = 0; k <= SNUB_WIND_GRID; k++) {
+        const double tension = all - (lost * t->per_length[k] + s->span[0] * t->span[0][k] + s->span[1] * t->span[1][k] +
+                                      s->arc[0] * t->wrap[0][k] + s->arc[1] * t->wrap[1][k] + s->arc[2] * t->wrap[2][k]);
+        v->r[k] = t->spring[k] * s->factor - ((tension + out) * t->lever_out[k] - (tension + in) * t->lever_in[k]);
+        v->tight[k] = tension + greatest;
+    }
+}
+
+static cell_end end_of_table(const snub_rig *rig, const table_values *v, int k)
+{
+    return (cell_end){.wind = rig->travel * k / SNUB_WIND_GRID,
+                      .r = rig->table.valid[k] ? v->r[k] : (double)NAN,
+                      .valid = rig->table.valid[k],
+                      .taut = rig->table.valid[k] && v->tight[k] > 0.0};
+}
+
+/* Does R go from - to + in this cell? A cell of whose ends one has lost the belt is looked at as far as the belt lies
+ * well. */
 static bool crosses(const snub_rig *rig, const sums *s, int cell, cell_end low, cell_end high, crossing *found)
 {
     if (low.valid != high.valid)
         *(low.valid ? &high : &low) = edge_of(rig, s, cell);
     if (!(low.taut && low.r < 0.0 && high.r >= 0.0))
         return false;
-    *found = (crossing){low.wind, high.wind, low.r, high.r};
+    *found = (crossing){low.wind, high.wind, low.r, high.r, 0.0, 0.0};
     return true;
 }
 
 /* Scan the wind table; the last crossing is what the arm meets when let go from its stop. */
 static int scan(const snub_rig *rig, const sums *s, crossing *last, cell_end ends[2])
 {
+    table_values v;
     int crossings = 0;
-    cell_end before = ends[0] = end_at(rig, s, &rig->grid[0], 0.0);
-    for (int k = 1; k <= SNUB_WIND_GRID; k++) {
-        const cell_end here = end_at(rig, s, &rig->grid[k], rig->travel * k / SNUB_WIND_GRID);
-        crossings += crosses(rig, s, k - 1, before, here, last);
-        before = here;
+    const bool *valid = rig->table.valid;
+    work_out_table(rig, s, &v);
+    ends[0] = end_of_table(rig, &v, 0);
+    ends[1] = end_of_table(rig, &v, SNUB_WIND_GRID);
+    unsigned char cell[SNUB_WIND_GRID];
+    int count = 0;
+    for (int k = 1; k <= SNUB_WIND_GRID; k++) { /* without a branch: one cell of 64 is taken, and nobody guesses which */
+        cell[count] = (unsigned char)(k - 1);
+        count += ((v.r[k - 1] < 0.0) & (v.r[k] >= 0.0)) | (valid[k - 1] ^ valid[k]);
     }
-    ends[1] = before;
+    for (int i = 0; i < count; i++) {
+        const int k = cell[i];
+        if (!crosses(rig, s, k, end_of_table(rig, &v, k), end_of_table(rig, &v, k + 1), last))
+            continue;
+        crossings++;
+        if (k == 0 || k + 2 > SNUB_WIND_GRID || !(valid[k - 1] && valid[k] && valid[k + 1] && valid[k + 2]))
+            continue;
+        last->bend = v.r[k - 1] - 2.0 * v.r[k] + v.r[k + 1];
+        last->twist = v.r[k] - 2.0 * v.r[k + 1] + v.r[k + 2] - last->bend;
+    }
     return crossings;
+}
+
+/* Root of the cubic through R at both ends and at their neighbours, as a share of the cell: so near to the root that
+ * Newton has one step left. */
+static double first_guess(const crossing *c)
+{
+    const double rise = c->r_high - c->r_low, chord = -c->r_low / rise, bend = c->bend / 2.0, twist = c->twist / 6.0;
+    double t = chord;
+    for (int k = 0; k < 3; k++) {
+        const double r = c->r_low + t * (rise + (t - 1.0) * (bend + (t + 1.0) * twist));
+        t -= r / (rise + (2.0 * t - 1.0) * bend + (3.0 * t * t - 1.0) * twist);
+    }
+    return t >= 0.0 && t <= 1.0 ? t : chord;
 }
 
 /* Root of R in a cell where it goes from - to +. */
@@ -171,7 +241,7 @@ static snub_status refine(const snub_rig *rig, const sums *s, const crossing *in
                           snub_error *error)
 {
     double low = in->low, high = in->high;
-    double wind = low - in->r_low * (high - low) / (in->r_high - in->r_low);
+    double wind = low + first_guess(in) * (high - low);
     for (int step = 0; step < STEPS_MOST; step++) {
         double tension;
         if (!snub_arm_lay(rig, wind, &e->geometry)) {
@@ -182,7 +252,7 @@ static snub_status refine(const snub_rig *rig, const sums *s, const crossing *in
         }
         const double r = unbalance(rig, s, &e->geometry, wind, &tension);
         *(r < 0.0 ? &low : &high) = wind;
-        double next = wind - r / slope(rig, s, &e->geometry, wind, tension);
+        double next = wind - r / slope(rig, s, &e->geometry, tension);
         if (!(next >= low && next <= high))
             next = 0.5 * (low + high);
         const double moved = next - wind;

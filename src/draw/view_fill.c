@@ -6,6 +6,17 @@
 #include "view_section.h"
 
 
+/* To a nanometre (1e-9 rad): what is drawn, and where labels go, does not hang on the last bits of a balance. */
+static double steady(double value)
+{
+    return isfinite(value) ? round(value * 1e9) / 1e9 : value;
+}
+
+static double in_mm(double metres)
+{
+    return steady(metres) / SNUB_MM;
+}
+
 static snub_status no_memory(snub_error *error)
 {
     return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
@@ -31,7 +42,7 @@ static void fill_pulley(const snub_drive *drive, int i, const double centre[2], 
                               .width = p->width / SNUB_MM};
     out->rim_radius = fmax(out->rim_radius, out->outer_radius);
     for (int a = 0; a < 2; a++) {
-        out->centre[a] = centre[a] / SNUB_MM;
+        out->centre[a] = in_mm(centre[a]);
         out->enter[a] = out->leave[a] = NAN;
     }
 }
@@ -42,11 +53,11 @@ static void fill_path(const snub_path *path, int i, snub_view_pulley *out)
     snub_path_enter(path, i, enter);
     snub_path_leave(path, i, leave);
     for (int a = 0; a < 2; a++) {
-        out->enter[a] = enter[a] / SNUB_MM;
-        out->leave[a] = leave[a] / SNUB_MM;
+        out->enter[a] = in_mm(enter[a]);
+        out->leave[a] = in_mm(leave[a]);
     }
-    out->wrap = path->wrap[i];
-    out->span = path->span[i] / SNUB_MM;
+    out->wrap = steady(path->wrap[i]);
+    out->span = in_mm(path->span[i]);
 }
 
 static snub_status fill_build(const snub_drive *drive, const snub_path *path, const double (*centre)[2],
@@ -83,7 +94,7 @@ static void fill_arm(const snub_drive *drive, double wind, snub_view_arm *arm)
                            .rest = from->rest,
                            .winds = from->winds,
                            .travel = from->travel,
-                           .wind = wind,
+                           .wind = steady(wind),
                            .work = {from->work[0], from->work[1]},
                            .pivot = {from->pivot[0] / SNUB_MM, from->pivot[1] / SNUB_MM}};
 }

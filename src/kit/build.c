@@ -151,8 +151,8 @@ typedef struct trial {
     snub_arena arena;
 } trial;
 
-static snub_status try_candidate(const snub_build *build, const snub_candidate *c, snub_arena *arena, trial *t,
-                                 snub_error *error)
+static snub_status try_candidate(const snub_build *build, snub_candidate *c, snub_level most, snub_arena *arena,
+                                 trial *t, snub_error *error)
 {
     snub_arena_branch(arena, &t->arena);
     t->build = *build;
@@ -160,60 +160,94 @@ static snub_status try_candidate(const snub_build *build, const snub_candidate *
     if (t->build.drive == NULL)
         return no_memory(error);
     take_belt(&t->build, &c->choice);
-    return snub_build_judge(&t->build, &t->arena, error);
+    const snub_status status = snub_build_judge(&t->build, most, &t->arena, error);
+    c->choice.judged = t->build.judged;
+    c->choice.verdict = t->build.verdict;
+    return status;
 }
 
-/* Judge the candidates from the first on until none can be better; the best is the build's.
+/* Judge the candidates from the first on until none can be better; the best is the build's, in *best and its trial.
  * A later one has to have a better verdict: among equals the search's order stands. */
-static snub_status judge_candidates(snub_build *build, snub_candidates *all, const snub_build_request *request,
-                                    snub_arena *arena, trial trials[2], int *best, snub_error *error)
+static snub_status find_best(const snub_build *build, snub_candidates *all, snub_arena *arena, trial trials[2],
+                             int *best, snub_error *error)
 {
-    const int count = all->count < SNUB_CHOICES_MOST ? all->count : SNUB_CHOICES_MOST;
-    int now = 0;
+    trial *now = &trials[0], *held = &trials[1];
     *best = -1;
-    for (int i = 0; i < count; i++) {
-        trial *t = &trials[now];
-        const snub_status status = try_candidate(build, &all->items[i], arena, t, error);
+    for (int i = 0; i < all->count; i++) {
+        const snub_level most = *best < 0 ? SNUB_FAIL : (snub_level)(all->items[*best].choice.verdict - 1);
+        const snub_status status = try_candidate(build, &all->items[i], most, arena, now, error);
         if (status != SNUB_OK) {
-            snub_arena_drop(arena, &t->arena);
+            snub_arena_drop(arena, &now->arena);
             if (*best >= 0)
-                snub_arena_drop(arena, &trials[1 - now].arena);
+                snub_arena_drop(arena, &held->arena);
             return status;
         }
-        arena->refuse_after = t->arena.refuse_after;
-        snub_choice *choice = &all->items[i].choice;
-        choice->judged = true;
-        choice->verdict = t->build.verdict;
-        if (*best < 0 || choice->verdict < all->items[*best].choice.verdict) {
-            if (*best >= 0)
-                snub_arena_free(&trials[1 - now].arena);
-            *best = i;
-            now = 1 - now;
+        arena->refuse_after = now->arena.refuse_after;
+        if (!all->items[i].choice.judged || (*best >= 0 && all->items[i].choice.verdict > most)) {
+            snub_arena_free(&now->arena);
         } else {
-            snub_arena_free(&t->arena);
+            trial *other = held;
+            if (*best >= 0)
+                snub_arena_free(&held->arena);
+            held = now;
+            now = other;
+            *best = i;
         }
-        if (choice->verdict == SNUB_PASS && !request->all_choices)
+        if (all->items[*best].choice.verdict == SNUB_PASS)
             break;
     }
-    if (now == 0 && *best >= 0) { /* the best stands in trials[1] */
-        trials[0] = trials[1];
+    if (*best >= 0 && held != &trials[0])
+        trials[0] = *held;
+    return SNUB_OK;
+}
+
+/* Which of them serve: with a verdict no worse than the best one's; as many as are kept. */
+static snub_status find_serving(snub_build *build, snub_candidates *all, int best, bool all_choices,
+                                snub_arena *arena, trial *t, snub_error *error)
+{
+    const snub_level most = all->items[best].choice.verdict;
+    int serving = 0;
+    for (int i = 0; i < all->count; i++) {
+        snub_choice *choice = &all->items[i].choice;
+        if (serving == SNUB_CHOICES_MOST) {
+            build->choices.cut = true;
+            break;
+        }
+        if (all_choices && !choice->judged && choice->verdict <= most && most < SNUB_FAIL) {
+            const snub_status status = try_candidate(build, &all->items[i], most, arena, t, error);
+            arena->refuse_after = t->arena.refuse_after;
+            if (status != SNUB_OK) {
+                snub_arena_drop(arena, &t->arena);
+                return status;
+            }
+            snub_arena_free(&t->arena);
+        }
+        choice->serves = most == SNUB_FAIL || (choice->judged && choice->verdict <= most);
+        serving += choice->serves;
     }
     return SNUB_OK;
 }
 
-/* Judged ones by verdict, the search's order among equals; then those that were not judged. */
-static void order_choices(const snub_candidates *all, snub_choices *choices)
+static snub_status judge_candidates(snub_build *build, snub_candidates *all, const snub_build_request *request,
+                                    snub_arena *arena, trial trials[2], int *best, snub_error *error)
+{
+    const snub_status status = find_best(build, all, arena, trials, best, error);
+    if (status != SNUB_OK || *best < 0)
+        return status;
+    return find_serving(build, all, *best, request->all_choices, arena, &trials[1], error);
+}
+
+/* The best first; then those that serve; then by what is known of their verdicts; the search's order among equals. */
+static void order_choices(const snub_candidates *all, int best, snub_choices *choices)
 {
     choices->count = 0;
-    for (int level = SNUB_PASS; level <= SNUB_FAIL; level++) {
+    choices->choice[choices->count++] = all->items[best].choice;
+    for (int rank = 0; rank <= SNUB_FAIL + 1; rank++) {
         for (int i = 0; i < all->count && choices->count < SNUB_CHOICES_MOST; i++) {
-            if (all->items[i].choice.judged && (int)all->items[i].choice.verdict == level)
-                choices->choice[choices->count++] = all->items[i].choice;
+            const snub_choice *c = &all->items[i].choice;
+            if (i != best && rank == (c->serves ? 0 : (int)c->verdict + 1))
+                choices->choice[choices->count++] = *c;
         }
-    }
-    for (int i = 0; i < all->count && choices->count < SNUB_CHOICES_MOST; i++) {
-        if (!all->items[i].choice.judged)
-            choices->choice[choices->count++] = all->items[i].choice;
     }
 }
 
@@ -224,7 +258,7 @@ static snub_why why_of(const snub_build *build, const snub_choices *choices, boo
     if (choices->count < 2)
         return SNUB_WHY_ONLY;
     const snub_choice *second = &choices->choice[1];
-    return second->judged && second->verdict > build->verdict ? SNUB_WHY_VERDICT : SNUB_WHY_GRIP;
+    return second->verdict > build->verdict ? SNUB_WHY_VERDICT : SNUB_WHY_GRIP;
 }
 
 /* The arena of the winner joins the build's, so that it lives as long. */
@@ -272,7 +306,7 @@ static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, 
     } else if (status == SNUB_OK) {
         status = judge_candidates(build, &all, request, arena, trials, &best, error);
         if (status == SNUB_OK) {
-            order_choices(&all, &build->choices);
+            order_choices(&all, best, &build->choices);
             if (!given)
                 build->choices.why = why_of(&trials[0].build, &build->choices,
                                             !isnan(drive->belt.length) && !(request->afresh && drive->belt.stock_count > 0));

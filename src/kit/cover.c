@@ -57,7 +57,7 @@ static snub_status gather(const snub_chart *chart, bool best_only, snub_arena *a
             const snub_choice *choice = &build->choices.choice[c];
             if (best_only && c > 0)
                 break;
-            if (!choice->judged || choice->verdict > build->verdict)
+            if (!choice->serves)
                 continue;
             snub_belt_use *use = belt_of(all, build->drive, choice->length, chart->build_count, arena);
             if (use == NULL)
@@ -207,6 +207,8 @@ snub_status snub_cover(snub_chart *chart, snub_arena *arena)
     chart->belt_count = used.count;
     chart->fewest_count = 0;
     chart->fewest_exact = true;
+    for (int i = 0; i < chart->build_count; i++)
+        chart->fewest_exact = chart->fewest_exact && !chart->builds[i].choices.cut;
     chart->fewest = SNUB_NEW(arena, snub_belt_use, all.count + 1);
     hunt h = {.all = &all, .builds = chart->build_count};
     h.covered = SNUB_NEW(arena, int, chart->build_count + 1);

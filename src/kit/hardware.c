@@ -102,6 +102,20 @@ static void sum_hubs(snub_hardware_study *study)
         sum_hub(study, i);
 }
 
+void snub_judge_obstacles(const snub_study *of, const snub_path *running, const snub_path *rest,
+                          snub_hardware_report *report)
+{
+    memset(report, 0, sizeof *report);
+    snub_hardware_study study = {.study = of,
+                                 .drive = of->drive,
+                                 .hardware = of->drive->hardware,
+                                 .path = running,
+                                 .rest = rest,
+                                 .arena = of->arena,
+                                 .report = report};
+    snub_hardware_obstacles(&study);
+}
+
 snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, const snub_path *rest,
                                 snub_hardware_report *report, snub_error *error)
 {

@@ -24,6 +24,10 @@ typedef struct snub_hardware_study {
 snub_status snub_judge_hardware(const snub_study *study, const snub_path *running, const snub_path *rest,
                                 snub_hardware_report *report, snub_error *error);
 
+/** Its obstacles alone, before the study has run: what they find does not depend on loads. */
+void snub_judge_obstacles(const snub_study *study, const snub_path *running, const snub_path *rest,
+                          snub_hardware_report *report);
+
 void snub_hardware_standoffs(snub_hardware_study *study);
 void snub_hardware_bolts(snub_hardware_study *study);
 snub_status snub_hardware_planes(snub_hardware_study *study, snub_error *error);

@@ -217,14 +217,56 @@ static snub_status judge_hardware(snub_study *s, snub_build *build, const snub_p
     return status;
 }
 
-static snub_status judge(snub_study *s, snub_build *build, snub_error *error)
+/* What a few cases show already: each rule below looks at the worst of its cases, so that all cases find no less. */
+static snub_status look_ahead(const snub_study *s, const snub_build *build, snub_level *found, snub_error *error)
 {
+    snub_findings findings = {0};
+    snub_study *few = SNUB_NEW(s->scratch, snub_study, 1);
+    snub_hardware_report *report = SNUB_NEW(s->scratch, snub_hardware_report, 1);
+    snub_balance *redline = SNUB_NEW(s->scratch, snub_balance, 1);
+    if (few == NULL || report == NULL || redline == NULL)
+        return no_memory(error);
+    *few = *s;
+    few->arena = s->scratch;
+    few->findings = &findings;
+    few->ends_only = true;
+    if (!snub_study_run(few))
+        return no_memory(error);
+    snub_judge_belt(few);
+    snub_judge_arm(few);
+    snub_judge_slip(few);
+    snub_judge_air(few);
+    if (build->laid) {
+        snub_judge_fitting(few);
+        const bool running = balance_of(s, s->loads->speeds - 1, redline) == SNUB_OK;
+        if (s->drive->hardware != NULL)
+            snub_judge_obstacles(few, running ? &redline->path : &build->rest.path, &build->rest.path, report);
+    }
+    *found = snub_findings_verdict(&findings);
+    return findings.failed ? no_memory(error) : SNUB_OK;
+}
+
+static bool gives_up(snub_build *build, snub_level found, snub_level most)
+{
+    if (found <= most)
+        return false;
+    build->judged = false;
+    build->verdict = found;
+    return true;
+}
+
+static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub_error *error)
+{
+    snub_level found = SNUB_PASS;
     snub_balance *redline = SNUB_NEW(s->scratch, snub_balance, 1);
     if (redline == NULL)
         return no_memory(error);
     if (!prepare_rigs(s, build))
         return SNUB_OK;
     build->laid = balance_of(s, 0, &build->rest) == SNUB_OK;
+    const snub_status status = most < SNUB_FAIL ? look_ahead(s, build, &found, error) : SNUB_OK;
+    if (status != SNUB_OK || gives_up(build, found, most))
+        return status;
     if (!snub_study_run(s))
         return no_memory(error);
     snub_judge_belt(s);
@@ -242,10 +284,12 @@ static snub_status judge(snub_study *s, snub_build *build, snub_error *error)
         build->wind_redline = running ? redline->equilibrium.wind : (double)NAN;
     }
     build->wrap_gain = wrap_gain(build);
+    if (gives_up(build, snub_findings_verdict(s->findings), most))
+        return SNUB_OK;
     return judge_hardware(s, build, running ? &redline->path : &build->rest.path, error);
 }
 
-snub_status snub_build_judge(snub_build *build, snub_arena *arena, snub_error *error)
+snub_status snub_build_judge(snub_build *build, snub_level most, snub_arena *arena, snub_error *error)
 {
     snub_arena scratch;
     snub_arena_branch(arena, &scratch);
@@ -259,12 +303,13 @@ snub_status snub_build_judge(snub_build *build, snub_arena *arena, snub_error *e
         s->length = build->length;
         s->findings = &build->findings;
         sum_up_air(build);
-        status = judge(s, build, error);
+        build->judged = true;
+        status = judge(s, build, most, error);
     }
     snub_arena_drop(arena, &scratch);
-    build->judged = true;
     snub_findings_sort(&build->findings);
-    build->verdict = snub_findings_verdict(&build->findings);
+    if (build->judged)
+        build->verdict = snub_findings_verdict(&build->findings);
     if (status == SNUB_OK && (build->findings.failed || arena->refused))
         status = no_memory(error);
     return status;

@@ -5,8 +5,10 @@
 #include "search.h"
 
 /** Judge a build whose drive, length and settings are settled and whose loads are there.
+ *  @param[in] most  worst verdict that is still of interest: past it the judgement ends early, build->judged is false,
+ *                   and build->verdict says only that it is no better. SNUB_FAIL: judge to the end
  *  @return SNUB_OK (the findings say what fails); SNUB_NO_MEMORY */
-snub_status snub_build_judge(snub_build *build, snub_arena *arena, snub_error *error);
+snub_status snub_build_judge(snub_build *build, snub_level most, snub_arena *arena, snub_error *error);
 
 /** Summaries without a value. */
 void snub_build_no_summary(snub_build *build);

@@ -117,7 +117,7 @@ static bool run_case(snub_study *study, const snub_worst *now)
     snub_expand(study->drive, rig, &wanted, &e, &balance);
     note_pulleys(study, &balance, now);
     note_arm(study, &e, now);
-    return now->corner != SNUB_NOMINAL || study->drive->hardware == NULL || note_hubs(study, &balance, now);
+    return now->corner != SNUB_NOMINAL || study->samples == NULL || note_hubs(study, &balance, now);
 }
 
 /* Tension and wind go with the side of arm friction: the middle lies between its edges, and is looked at for the nominal
@@ -136,11 +136,12 @@ static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner c
 
 bool snub_study_run(snub_study *study)
 {
-    const int cases = 3 * SNUB_WAYS * study->loads->speeds;
-    study->samples = SNUB_NEW(study->scratch, snub_hub_sample, study->drive->hardware != NULL ? cases : 1);
-    if (study->samples == NULL)
+    const int cases = 3 * SNUB_WAYS * study->loads->speeds, last = study->loads->speeds - 1;
+    const bool hubs = study->drive->hardware != NULL && !study->ends_only;
+    study->samples = hubs ? SNUB_NEW(study->scratch, snub_hub_sample, cases) : NULL;
+    if (hubs && study->samples == NULL)
         return false;
-    for (int speed = 0; speed < study->loads->speeds; speed++) {
+    for (int speed = 0; speed <= last; speed += study->ends_only && last > 1 ? last : 1) {
         for (int way = 0; way < (speed == 0 ? 1 : SNUB_WAYS); way++) {
             if (!study->loads->runs[way])
                 continue;

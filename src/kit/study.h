@@ -50,6 +50,7 @@ typedef struct snub_study {
     snub_worst none;                /**< no equilibrium: value is the amount of none_failure */
     snub_failure none_failure;
     int lost;                       /**< cases of the nominal belt without balance */
+    bool ends_only;                 /**< only at rest and at the last speed; no hub forces */
     int sample_count;
     snub_hub_sample *samples;
     snub_findings *findings;

@@ -75,6 +75,17 @@ void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_t
         snub_text_printf(out, "%s%s", out->length > 0 ? "; " : "", snub_say(locale, SNUB_MESSAGE("on the fewest belts")));
 }
 
+/* What is known of the runner-up's verdict. */
+static const char *next_words(const snub_choices *choices)
+{
+    const snub_choice *next = &choices->choice[1];
+    if (choices->count < 2 || (!next->judged && next->verdict == SNUB_PASS))
+        return SNUB_MESSAGE("not judged");
+    return next->judged ? snub_level_text(next->verdict)
+           : next->verdict == SNUB_FAIL ? snub_level_text(SNUB_FAIL)
+                                        : SNUB_MESSAGE("no better");
+}
+
 void snub_why_words(const snub_build *build, const snub_locale *locale, snub_text *out)
 {
     static const char *const whys[] = {
@@ -94,7 +105,6 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
     const snub_named places[] = {
         snub_named_number("offered", choices->offered, SNUB_UNIT_COUNT, 0),
         snub_named_number("fit", choices->fit, SNUB_UNIT_COUNT, 0), snub_named_text("second", second),
-        snub_named_words("verdict", choices->count > 1 && next->judged ? snub_level_text(next->verdict)
-                                                                       : SNUB_MESSAGE("not judged"))};
+        snub_named_words("verdict", next_words(choices))};
     snub_words_fill(whys[choices->why], places, (int)(sizeof places / sizeof places[0]), locale, out);
 }
