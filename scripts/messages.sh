@@ -1,12 +1,28 @@
 #!/bin/sh
-# Collects the messages of drawings and sheets into po/snub.pot and brings every po/LANGUAGE.po up to it.
+# Collects the messages of findings, drawings and sheets into po/snub.pot and brings every po/LANGUAGE.po up to it.
+# With a file's name: writes the messages there and changes nothing else (scripts/messages-check.py).
 set -eu
-cd "$(dirname "$0")/.."
-xgettext --language=C --from-code=UTF-8 --keyword= --keyword=SAY --keyword=MESSAGE --keyword=snub_say:2 \
-    --no-location --sort-output --package-name=snub -o po/snub.pot src/draw/*.c src/report/pages.c src/report/sheet_*.c
-# no dates and no blanks to fill in: the file changes when a message does, and only then
-sed -i -e '1,/^$/{/^"POT-Creation-Date/d;/^"PO-Revision-Date/d;/^"Last-Translator/d;/^"Language-Team/d;/^"Report-Msgid/d;/^# /d;s/CHARSET/UTF-8/}' po/snub.pot
-for catalogue in po/*.po; do
-    msgmerge --quiet --no-fuzzy-matching --no-location --sort-output --update --backup=none "$catalogue" po/snub.pot
-    msgfmt --statistics -o /dev/null "$catalogue"
+top=$(cd "$(dirname "$0")/.." && pwd)
+export LC_ALL=C
+
+# Marked texts of all rooms; the lists of rules and limits are C as well. M: columns.c's short form of SNUB_MESSAGE.
+collect() {
+    (cd "$top" &&
+        xgettext --language=C --from-code=UTF-8 --keyword= --keyword=SAY --keyword=SNUB_MESSAGE --keyword=M \
+            --keyword=snub_say:2 --no-location --sort-output --package-name=snub -o - \
+            include/snub/*.inc src/*/*.c) >"$1"
+    # no dates and no blanks to fill in: the file changes when a message does, and only then; "40 % less" is no %l
+    sed -i -e '1,/^$/{/^"POT-Creation-Date/d;/^"PO-Revision-Date/d;/^"Last-Translator/d;/^"Language-Team/d;/^"Report-Msgid/d;/^# /d;s/CHARSET/UTF-8/}' \
+        -e '/^#, c-format$/d' "$1"
+}
+
+if [ $# -gt 0 ]; then
+    collect "$1"
+    exit
+fi
+collect "$top/po/snub.pot"
+for catalogue in "$top"/po/*.po; do
+    msgmerge --quiet --no-fuzzy-matching --no-location --sort-output --update --backup=none "$catalogue" "$top/po/snub.pot"
+    msgattrib --no-obsolete --sort-output -o "$catalogue" "$catalogue"
+    msgfmt --check-format --statistics -o /dev/null "$catalogue"
 done

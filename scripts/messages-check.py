@@ -1,0 +1,156 @@
+#!/usr/bin/env python3
+"""Checks that every message of the sources is in po/snub.pot, and in every po/LANGUAGE.po with the same {places}.
+
+Usage: messages-check.py [SOURCE_DIR]      check the tree; collects the messages as scripts/messages.sh does
+       messages-check.py --self-test       check that made-up mistakes are found
+One check for each message of each catalogue, one for its leftovers, one for each message of the sources. Changes
+nothing in the tree. The last line is `N passed, N failed`.
+"""
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+
+TEXT = re.compile(r'"((?:[^"\\]|\\.)*)"\s*$')
+ESCAPE = re.compile(r"\\(.)")
+ESCAPED = {"n": "\n", "t": "\t", "r": "\r"}
+PLACE = re.compile(r"\{\w+\}")
+
+
+class Catalogue:
+    """Messages of a .po or .pot without its head; double are those that stand in it more than once."""
+
+    def __init__(self, text):
+        self.said, self.fuzzy, self.double, self.obsolete = {}, set(), [], []
+        self._begin()
+        for line in text.splitlines():
+            self._take(line)
+        self._end()
+
+    def _begin(self):
+        self._message, self._part, self._is_fuzzy = {}, None, False
+
+    def _take(self, line):
+        comment = line.startswith("#")
+        if self._part == "msgstr" and (comment or line.startswith("msg")):
+            self._end()
+        if comment:
+            self._is_fuzzy = self._is_fuzzy or line.startswith("#,") and "fuzzy" in line
+            if line.startswith("#~ msgid"):
+                self.obsolete.append(line[3:])
+        elif text := TEXT.search(line):
+            self._part = line.split()[0] if line.startswith("msg") else self._part
+            self._message.setdefault(self._part, []).append(ESCAPE.sub(lambda m: ESCAPED.get(m[1], m[1]), text[1]))
+
+    def _end(self):
+        english = "".join(self._message.get("msgid", []))
+        if english in self.said:
+            self.double.append(english)
+        elif english != "":
+            self.said[english] = "".join(self._message.get("msgstr", []))
+            if self._is_fuzzy:
+                self.fuzzy.add(english)
+        self._begin()
+
+
+def wrong(english, catalogue):
+    """What is wrong with a message's translation; None: nothing."""
+    said = catalogue.said.get(english)
+    if said is None:
+        return "is missing"
+    if said.strip() == "":
+        return "is not translated"
+    if english in catalogue.fuzzy:
+        return "is fuzzy"
+    if sorted(PLACE.findall(english)) != sorted(PLACE.findall(said)):
+        return f"has other places: {said!r}"
+    return None
+
+
+def check_catalogue(name, catalogue, messages):
+    """(checks, mistakes) of a .po against the messages of snub.pot."""
+    mistakes = [f"{name}: {english!r} {why}" for english in messages if (why := wrong(english, catalogue))]
+    left = [f"obsolete entry: {text}" for text in catalogue.obsolete]
+    left += [f"not in snub.pot: {text!r}" for text in catalogue.said if text not in messages]
+    left += [f"twice: {text!r}" for text in catalogue.double]
+    if left:
+        mistakes.append("\n".join(f"{name}: {text}" for text in left))
+    return len(messages) + 1, mistakes
+
+
+def check_sources(collected, messages):
+    """(checks, mistakes) of snub.pot against the messages marked in the sources."""
+    mistakes = [f"snub.pot: lacks {text!r} of the sources" for text in collected if text not in messages]
+    mistakes += [f"snub.pot: {text!r} is in no source" for text in messages if text not in collected]
+    return len(set(collected) | set(messages)), mistakes
+
+
+def collect(top):
+    with tempfile.TemporaryDirectory() as folder:
+        pot = pathlib.Path(folder) / "snub.pot"
+        subprocess.run(["sh", str(top / "scripts/messages.sh"), str(pot)], check=True)
+        return Catalogue(pot.read_text(encoding="utf-8")).said
+
+
+def check(top):
+    messages = Catalogue((top / "po/snub.pot").read_text(encoding="utf-8")).said
+    checks, mistakes = check_sources(collect(top), messages)
+    if not messages:
+        checks, mistakes = checks + 1, mistakes + ["snub.pot: no messages"]
+    for path in sorted((top / "po").glob("*.po")):
+        more, wrongs = check_catalogue(path.name, Catalogue(path.read_text(encoding="utf-8")), messages)
+        checks, mistakes = checks + more, mistakes + wrongs
+    return checks, mistakes
+
+
+HEAD = 'msgid ""\nmsgstr "Language: de\\n"\n\n'
+GOOD = HEAD + 'msgid "{a} at {b}"\nmsgstr "bei {b}: {a}"\n\nmsgid ""\n"more "\n"words"\nmsgstr "mehr \\"Wörter\\""\n'
+MADE_UP = [
+    (GOOD, None),
+    (GOOD.replace("\n\n", "\n"), None),
+    (GOOD.replace("{a}\"\n\n", "{c}\"\n\n"), "other places"),
+    (GOOD.replace("bei {b}: {a}", "bei {b}"), "other places"),
+    (GOOD.replace("bei {b}: {a}", "{a} {a} {b}"), "other places"),
+    (GOOD.replace("bei {b}: {a}", ""), "not translated"),
+    (GOOD.replace('msgid "{a}', '#, fuzzy\nmsgid "{a}'), "fuzzy"),
+    (GOOD.replace("{a} at", "{a}  at"), "missing"),
+    (GOOD + '\n#~ msgid "old"\n#~ msgstr "alt"\n', "obsolete"),
+    (GOOD + '\nmsgid "new"\nmsgstr "neu"\n', "not in snub.pot"),
+    (GOOD + '\nmsgid "more words"\nmsgstr "mehr"\n', "twice"),
+]
+
+
+def self_test():
+    pot = {"{a} at {b}": "", "more words": ""}
+    failed = 0
+    for text, want in MADE_UP:
+        _, mistakes = check_catalogue("de.po", Catalogue(text), pot)
+        if not (any(want in mistake for mistake in mistakes) if want else not mistakes):
+            print(f"self-test: wanted {want}, got {mistakes}:\n{text}")
+            failed += 1
+    for collected, want in ((pot, 0), ({**pot, "new": ""}, 1), ({"more words": ""}, 1)):
+        if len(check_sources(collected, pot)[1]) != want:
+            print(f"self-test: sources {collected}: wanted {want} mistakes")
+            failed += 1
+    return len(MADE_UP) + 3, failed
+
+
+def main():
+    arguments = sys.argv[1:]
+    if arguments == ["--self-test"]:
+        checks, failed = self_test()
+    else:
+        top = pathlib.Path(arguments[0]) if arguments else pathlib.Path(__file__).resolve().parent.parent
+        try:
+            checks, mistakes = check(top)
+        except (OSError, UnicodeDecodeError, subprocess.CalledProcessError) as trouble:
+            checks, mistakes = 1, [f"messages could not be read: {trouble}"]
+        print(*mistakes, sep="\n", end="\n" if mistakes else "")
+        failed = len(mistakes)
+    print(f"{checks - failed} passed, {failed} failed")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
