@@ -42,12 +42,16 @@ snub_finding snub_no_belt_finding(const snub_drive *drive, const snub_search_len
         f = snub_finding_of(drive, SNUB_SAYS_NO_BELT_RUNS);
         f.pulley = name_of(drive, lengths->culprit);
     } else if (lengths->wanted[0] <= lengths->wanted[1]) {
-        f = snub_finding_of(drive, drive->arm >= 0 ? SNUB_SAYS_NO_STOCK_FOR_ARM : SNUB_SAYS_NO_STOCK_FOR_SLOT);
+        f = snub_finding_of(drive, drive->arm >= 0      ? SNUB_SAYS_NO_STOCK_FOR_ARM
+                                   : drive->locked >= 0 ? SNUB_SAYS_NO_STOCK_FOR_SLOT
+                                                        : SNUB_SAYS_NO_STOCK_TO_STRETCH);
         name_lengths(&f, lengths->wanted);
     } else if (isfinite(lengths->least_lack)) {
-        f = snub_finding_of(drive, SNUB_SAYS_NO_LENGTH_FOR_ARM);
+        f = snub_finding_of(drive, drive->arm >= 0 ? SNUB_SAYS_NO_LENGTH_FOR_ARM : SNUB_SAYS_NO_LENGTH_FOR_SLOT);
+        if (drive->locked >= 0)
+            f.pulley = name_of(drive, drive->locked);
         snub_finding_number(&f, "take_up", lengths->take_up_there, SNUB_UNIT_MM, 1);
-        snub_finding_number(&f, "tolerance", snub_belt_tolerance(&drive->belt, lengths->wanted[0]), SNUB_UNIT_MM, 1);
+        snub_finding_number(&f, "tolerance", lengths->tolerance_there, SNUB_UNIT_MM, 1);
         snub_finding_number(&f, "lack", lengths->least_lack, SNUB_UNIT_MM, 1);
     } else if (lengths->no_lever) {
         f = snub_finding_of(drive, SNUB_SAYS_NO_LEVER);

@@ -76,6 +76,15 @@ static void choose_speeds(snub_search *s)
         s->speeds[s->speed_count++] = 1 + (steps > 1 ? (k * (running - 1)) / (steps - 1) : 0);
 }
 
+/* Who spoils it, as long as nothing could be laid. */
+static void note_laid(snub_search *s, snub_status status, int culprit)
+{
+    s->any_laid = s->any_laid || status == SNUB_OK;
+    s->lengths.lost = s->any_laid ? SNUB_OK : status;
+    if (!s->any_laid)
+        s->lengths.culprit = culprit;
+}
+
 /* Where the arm does take up belt, told when its work range goes beyond. */
 static void note_good_range(snub_search *s, const snub_rig *rig)
 {
@@ -94,6 +103,24 @@ static void note_good_range(snub_search *s, const snub_rig *rig)
             s->lengths.good[0] = from;
             s->lengths.good[1] = k * step;
         }
+    }
+}
+
+/* Take in what a setting wants. With the tolerance of a belt of that length nothing may be left: then how much it lacks
+ * is worth saying. */
+static void want(snub_search *s, const double range[2], double take_up)
+{
+    const snub_belt *belt = &s->drive->belt;
+    const double low = range[0] + snub_belt_tolerance(belt, range[0]);
+    const double high = range[1] - snub_belt_tolerance(belt, range[1]);
+    if (low - high < s->lengths.least_lack) {
+        s->lengths.least_lack = low - high;
+        s->lengths.take_up_there = take_up;
+        s->lengths.tolerance_there = snub_belt_tolerance(belt, 0.5 * (range[0] + range[1]));
+    }
+    if (low <= high) {
+        s->lengths.wanted[0] = fmin(s->lengths.wanted[0], low);
+        s->lengths.wanted[1] = fmax(s->lengths.wanted[1], high);
     }
 }
 
@@ -125,18 +152,48 @@ static bool lengths_for_arm(snub_search *s, const snub_rig *rig, double range[2]
     range[1] = snub_effective_length(belt, range[1]);
     s->hull[0] = fmin(s->hull[0], range[0]);
     s->hull[1] = fmax(s->hull[1], range[1]);
-    /* With the tolerance of a belt of that length what is left may be nothing: how much it lacks is worth saying. */
-    const double low = range[0] + snub_belt_tolerance(belt, range[0]);
-    const double high = range[1] - snub_belt_tolerance(belt, range[1]);
-    if (low - high < s->lengths.least_lack) {
-        s->lengths.least_lack = low - high;
-        s->lengths.take_up_there = take_up;
-    }
-    if (low <= high) {
-        s->lengths.wanted[0] = fmin(s->lengths.wanted[0], low);
-        s->lengths.wanted[1] = fmax(s->lengths.wanted[1], high);
-    }
+    want(s, range, take_up);
     return true;
+}
+
+/* Effective length whose path is `path` when all of it is at a tension; what it was stretched by then is taken off. */
+static double length_at(const snub_belt *belt, double path, double tension, double stretch)
+{
+    const double strain = (tension - belt->measuring_tension) / belt->stiffness;
+    return snub_effective_length(belt, path * (1.0 - strain) / (1.0 + stretch));
+}
+
+/* Effective lengths that a lock brings to its tension over its slot. */
+static void lengths_for_lock(snub_search *s, const double *settings)
+{
+    const snub_pulley *pulley = &s->drive->pulleys[s->drive->locked];
+    double own[SNUB_PULLEYS_MOST];
+    double range[2] = {INFINITY, -INFINITY};
+    memcpy(own, settings, sizeof own);
+    for (int k = 0; k <= SLOT_GRID; k++) {
+        snub_rig rig;
+        own[s->drive->locked] = pulley->slot.length * k / SLOT_GRID;
+        const snub_status status = snub_rig_prepare(s->drive, own, &rig, NULL);
+        note_laid(s, status, rig.culprit);
+        if (status != SNUB_OK)
+            continue;
+        const double shortest = length_at(&s->drive->belt, rig.path.length, pulley->lock_tension, 0.0);
+        const double longest = length_at(&s->drive->belt, rig.path.length, pulley->lock_tension, s->drive->belt.stretch);
+        range[0] = fmin(range[0], shortest);
+        range[1] = fmax(range[1], longest);
+    }
+    if (range[0] <= range[1])
+        want(s, range, range[1] - range[0]);
+}
+
+/* Where nothing takes up slack: effective lengths that are taut at rest, and not over the limit of a rib. A belt at an
+ * end of its tolerance may be neither; that is judged. */
+static void lengths_for_stretch(snub_search *s, const snub_rig *rig)
+{
+    const snub_belt *belt = &s->drive->belt;
+    const double most = s->drive->limits[SNUB_LIMIT_RIB_TENSION] * belt->ribs;
+    s->lengths.wanted[0] = fmin(s->lengths.wanted[0], length_at(belt, rig->path.length, most, belt->stretch));
+    s->lengths.wanted[1] = fmax(s->lengths.wanted[1], length_at(belt, rig->path.length, 0.0, belt->stretch));
 }
 
 static void forget_points(snub_search *s)
@@ -162,15 +219,6 @@ static double setting_of(int tenths)
     return snub_written_length(tenths / TENTHS_PER_M);
 }
 
-/* Who spoils it, as long as nothing could be laid. */
-static void note_laid(snub_search *s, snub_status status, int culprit)
-{
-    s->any_laid = s->any_laid || status == SNUB_OK;
-    s->lengths.lost = s->any_laid ? SNUB_OK : status;
-    if (!s->any_laid)
-        s->lengths.culprit = culprit;
-}
-
 static void prepare_point(snub_search *s, point *p)
 {
     const snub_drive *drive = s->drive;
@@ -181,12 +229,15 @@ static void prepare_point(snub_search *s, point *p)
     p->range[1] = INFINITY;
     if (drive->locked >= 0) { /* set by the belt: laid for each */
         p->laid = p->ranged = true;
+        lengths_for_lock(s, p->settings);
         return;
     }
     const snub_status status = snub_rig_prepare(drive, p->settings, &p->rig, NULL);
     note_laid(s, status, p->rig.culprit);
     p->laid = status == SNUB_OK;
     p->ranged = p->laid && (drive->arm < 0 || lengths_for_arm(s, &p->rig, p->range));
+    if (p->laid && drive->arm < 0)
+        lengths_for_stretch(s, &p->rig);
 }
 
 static point *point_at(snub_search *s, const int at[FREE_SLOTS_MOST])
@@ -583,28 +634,6 @@ int snub_search_belt(snub_search *s, double length, double tolerance, snub_choic
 
 /* ---- lengths ----------------------------------------------------------------------------------------------------- */
 
-/* Lengths that a lock reaches over its slot, the other slots where they stand. */
-static void lengths_for_lock(snub_search *s)
-{
-    const snub_belt *belt = &s->drive->belt;
-    const snub_pulley *pulley = &s->drive->pulleys[s->drive->locked];
-    double settings[SNUB_PULLEYS_MOST];
-    memcpy(settings, s->settings, sizeof settings);
-    for (int k = 0; k <= SLOT_GRID; k++) {
-        snub_rig rig;
-        settings[s->drive->locked] = pulley->slot.length * k / SLOT_GRID;
-        const snub_status status = snub_rig_prepare(s->drive, settings, &rig, NULL);
-        note_laid(s, status, rig.culprit);
-        if (status != SNUB_OK)
-            continue;
-        const double stretched = 1.0 + (pulley->lock_tension - belt->measuring_tension) / belt->stiffness;
-        const double effective =
-            snub_effective_length(belt, rig.path.length / stretched / (1.0 + belt->stretch));
-        s->lengths.wanted[0] = fmin(s->lengths.wanted[0], effective);
-        s->lengths.wanted[1] = fmax(s->lengths.wanted[1], effective);
-    }
-}
-
 /* The coarse settings, whether a belt fits there or not. */
 static void look_at_grid(snub_search *s)
 {
@@ -622,8 +651,6 @@ static void look_at_grid(snub_search *s)
 bool snub_search_learn(snub_search *s, snub_search_lengths *lengths)
 {
     if (!s->learnt) {
-        if (s->drive->locked >= 0)
-            lengths_for_lock(s);
         look_at_grid(s);
         s->learnt = true;
     }

@@ -27,7 +27,8 @@ int snub_search_belt(snub_search *search, double length, double tolerance, snub_
 typedef struct snub_search_lengths {
     double wanted[2];     /**< effective lengths that would do at some setting, m; [0] > [1]: none */
     double least_lack;    /**< m that the work range takes up too little, at the best setting; INFINITY: not met */
-    double take_up_there; /**< m that it takes up there */
+    double take_up_there;   /**< m that it takes up there */
+    double tolerance_there; /**< +- on a belt of the length that it takes up, m */
     bool no_lever;        /**< at an end of the work range, at some setting */
     double good[2];       /**< widest range of wind with a lever then, rad */
     snub_status lost;     /**< SNUB_NO_TANGENT, SNUB_LOST_BELT where the belt ran at no setting; else SNUB_OK */

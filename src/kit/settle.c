@@ -170,6 +170,7 @@ static void merge_lengths(snub_search_lengths *all, const snub_search_lengths *o
     if (one->least_lack < all->least_lack) {
         all->least_lack = one->least_lack;
         all->take_up_there = one->take_up_there;
+        all->tolerance_there = one->tolerance_there;
     }
     if (one->no_lever) {
         all->no_lever = true;
