@@ -109,11 +109,11 @@ typedef struct snub_equilibrium {
  *  lost on the way); SNUB_NO_CONVERGENCE */
 snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *equilibrium, snub_error *error);
 
-/** Why a case has no answer. */
+/** Why a case has no answer, the gravest first. */
 typedef enum snub_failure {
     SNUB_FAILS_NOT,
     SNUB_FAILS_TOO_LONG_FOR_ARM, /**< slack all round; amount: m that the belt is too long for the arm to leave its rest */
-    SNUB_FAILS_TOO_LONG,         /**< slack all round; amount: m that the belt is longer than the path */
+    SNUB_FAILS_TOO_LONG,         /**< slack all round; amount: m that the belt without tension is longer than the path */
     SNUB_FAILS_MOMENTUM,         /**< slack all round; amount: belt speed [m/s] whose momentum takes all tension */
     SNUB_FAILS_ARM_LOST,         /**< no balance where the belt is on all pulleys */
     SNUB_FAILS_NO_ANSWER         /**< the belt is lost between two positions where it is not */

@@ -241,7 +241,7 @@ typedef struct snub_state {
 } snub_state;
 
 /** @param[in] speed  rad/s; 0: at rest; NAN: redline (without an engine at rest)
- *  @return SNUB_OK; SNUB_NO_MEMORY; what demand says */
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_build_state(const snub_build *build, double speed, double rate, snub_arena *arena, snub_state *state,
                              snub_error *error);
 

@@ -308,8 +308,9 @@ static snub_failure slack_reason(const snub_rig *rig, const snub_case *wanted, d
 {
     double wish;
     const bool arm = rig->arm >= 0 && snub_length_for_wind(rig, wanted, 0.0, &wish);
-    if (!arm)
-        wish = rig->arm >= 0 ? rig->grid[0].length : rig->path.length;
+    if (!arm) /* as it lies there without tension */
+        wish = (rig->arm >= 0 ? rig->grid[0].length : rig->path.length) *
+               (1.0 + rig->measuring_tension / rig->stiffness);
     *amount = wanted->belt_length - wish;
     if (*amount > 0.0)
         return arm ? SNUB_FAILS_TOO_LONG_FOR_ARM : SNUB_FAILS_TOO_LONG;

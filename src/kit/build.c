@@ -53,13 +53,20 @@ snub_finding snub_no_belt_finding(const snub_drive *drive, const snub_search_len
         snub_finding_number(&f, "take_up", lengths->take_up_there, SNUB_UNIT_MM, 1);
         snub_finding_number(&f, "tolerance", lengths->tolerance_there, SNUB_UNIT_MM, 1);
         snub_finding_number(&f, "lack", lengths->least_lack, SNUB_UNIT_MM, 1);
-    } else if (lengths->no_lever) {
+    } else {
         f = snub_finding_of(drive, SNUB_SAYS_NO_LEVER);
         snub_finding_number(&f, "from", lengths->good[0], SNUB_UNIT_DEG, 1);
         snub_finding_number(&f, "to", lengths->good[1], SNUB_UNIT_DEG, 1);
-    } else {
-        f = snub_finding_of(drive, SNUB_SAYS_NO_BELT_BALANCES);
     }
+    return f;
+}
+
+snub_finding snub_no_loads_finding(const snub_drive *drive, const snub_error *why, snub_arena *arena)
+{
+    snub_finding f = snub_finding_of(drive, SNUB_SAYS_NO_LOADS);
+    const int pulley = snub_drive_pulley(drive, why->key);
+    f.pulley = drive->pulleys[pulley >= 0 ? pulley : drive->crank].name;
+    snub_finding_name(&f, "reason", snub_copy_text(arena, why->message));
     return f;
 }
 
@@ -340,10 +347,7 @@ static snub_status work_out(snub_build *build, const snub_drive *drive, const sn
     if (status == SNUB_NO_MEMORY)
         return no_memory(error);
     if (status != SNUB_OK) {
-        snub_finding f = snub_finding_of(drive, SNUB_SAYS_NO_LOADS);
-        const int pulley = snub_drive_pulley(drive, why.key);
-        f.pulley = pulley >= 0 ? drive->pulleys[pulley].name : drive->pulleys[drive->crank].name;
-        snub_finding_name(&f, "reason", snub_copy_text(arena, why.message));
+        const snub_finding f = snub_no_loads_finding(drive, &why, arena);
         snub_findings_add(&build->findings, arena, &f);
         build->judged = true;
         build->verdict = SNUB_FAIL;

@@ -85,23 +85,44 @@ static void note_laid(snub_search *s, snub_status status, int culprit)
         s->lengths.culprit = culprit;
 }
 
-/* Where the arm does take up belt, told when its work range goes beyond. */
-static void note_good_range(snub_search *s, const snub_rig *rig)
+static double lever_at(const snub_rig *rig, int k)
+{
+    return rig->grid[k].lever_out - rig->grid[k].lever_in;
+}
+
+static bool takes_up(const snub_rig *rig, int k)
+{
+    return rig->grid[k].valid && lever_at(rig, k) > 0.0;
+}
+
+/* Between a place of the wind table that takes up belt and its neighbour that does not. */
+static double end_of_lever(const snub_rig *rig, int good, int bad)
 {
     const double step = rig->travel / SNUB_WIND_GRID;
-    double from = NAN;
-    s->lengths.no_lever = true;
-    for (int k = 0; k <= SNUB_WIND_GRID; k++) {
-        const snub_arm_geometry *g = &rig->grid[k];
-        if (!g->valid || g->lever_out - g->lever_in <= 0.0) {
-            from = NAN;
+    if (rig->grid[bad].valid)
+        return step * (good + (bad - good) * lever_at(rig, good) / (lever_at(rig, good) - lever_at(rig, bad)));
+    for (int i = 0; i < rig->edges; i++) {
+        if (rig->edge[i].cell == (good < bad ? good : bad))
+            return rig->edge[i].wind;
+    }
+    return step * good;
+}
+
+/* Where the arm does take up belt, told when its work range goes beyond: the widest range of all settings. */
+static void note_good_range(snub_search *s, const snub_rig *rig)
+{
+    for (int k = 0, first = 0; k <= SNUB_WIND_GRID; k++) {
+        if (!takes_up(rig, k)) {
+            first = k + 1;
             continue;
         }
-        if (isnan(from))
-            from = k * step;
-        if (k * step - from > s->lengths.good[1] - s->lengths.good[0]) {
+        const double from = first > 0 ? end_of_lever(rig, first, first - 1) : 0.0;
+        const double to = k == SNUB_WIND_GRID      ? rig->travel
+                          : !takes_up(rig, k + 1) ? end_of_lever(rig, k, k + 1)
+                                                  : from;
+        if (to - from > s->lengths.good[1] - s->lengths.good[0]) {
             s->lengths.good[0] = from;
-            s->lengths.good[1] = k * step;
+            s->lengths.good[1] = to;
         }
     }
 }
@@ -188,12 +209,14 @@ static void lengths_for_lock(snub_search *s, const double *settings)
 
 /* Where nothing takes up slack: effective lengths that are taut at rest, and not over the limit of a rib. A belt at an
  * end of its tolerance may be neither; that is judged. */
-static void lengths_for_stretch(snub_search *s, const snub_rig *rig)
+static void lengths_for_stretch(snub_search *s, const snub_rig *rig, double range[2])
 {
     const snub_belt *belt = &s->drive->belt;
     const double most = s->drive->limits[SNUB_LIMIT_RIB_TENSION] * belt->ribs;
-    s->lengths.wanted[0] = fmin(s->lengths.wanted[0], length_at(belt, rig->path.length, most, belt->stretch));
-    s->lengths.wanted[1] = fmax(s->lengths.wanted[1], length_at(belt, rig->path.length, 0.0, belt->stretch));
+    range[0] = length_at(belt, rig->path.length, most, belt->stretch);
+    range[1] = length_at(belt, rig->path.length, 0.0, belt->stretch);
+    s->lengths.wanted[0] = fmin(s->lengths.wanted[0], range[0]);
+    s->lengths.wanted[1] = fmax(s->lengths.wanted[1], range[1]);
 }
 
 static void forget_points(snub_search *s)
@@ -237,7 +260,7 @@ static void prepare_point(snub_search *s, point *p)
     p->laid = status == SNUB_OK;
     p->ranged = p->laid && (drive->arm < 0 || lengths_for_arm(s, &p->rig, p->range));
     if (p->laid && drive->arm < 0)
-        lengths_for_stretch(s, &p->rig);
+        lengths_for_stretch(s, &p->rig, p->range);
 }
 
 static point *point_at(snub_search *s, const int at[FREE_SLOTS_MOST])
@@ -401,8 +424,10 @@ static const snub_rig *rig_for(const snub_search *s, const point *p, double *set
 {
     if (!p->ranged)
         return NULL;
-    if (s->drive->locked < 0)
-        return s->length >= p->range[0] + s->tolerance && s->length <= p->range[1] - s->tolerance ? &p->rig : NULL;
+    if (s->drive->locked < 0) {
+        const double tolerance = s->drive->arm >= 0 ? s->tolerance : 0.0;
+        return s->length >= p->range[0] + tolerance && s->length <= p->range[1] - tolerance ? &p->rig : NULL;
+    }
     if (!lock_in_slot(s, settings) || snub_rig_prepare(s->drive, settings, own, NULL) != SNUB_OK)
         return NULL;
     return own;

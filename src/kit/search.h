@@ -29,8 +29,7 @@ typedef struct snub_search_lengths {
     double least_lack;    /**< m that the work range takes up too little, at the best setting; INFINITY: not met */
     double take_up_there;   /**< m that it takes up there */
     double tolerance_there; /**< +- on a belt of the length that it takes up, m */
-    bool no_lever;        /**< at an end of the work range, at some setting */
-    double good[2];       /**< widest range of wind with a lever then, rad */
+    double good[2];         /**< widest range of wind with a lever, where the work range goes beyond at some setting, rad */
     snub_status lost;     /**< SNUB_NO_TANGENT, SNUB_LOST_BELT where the belt ran at no setting; else SNUB_OK */
     int culprit;          /**< pulley that spoils it then */
 } snub_search_lengths;

@@ -172,10 +172,8 @@ static void merge_lengths(snub_search_lengths *all, const snub_search_lengths *o
         all->take_up_there = one->take_up_there;
         all->tolerance_there = one->tolerance_there;
     }
-    if (one->no_lever) {
-        all->no_lever = true;
+    if (one->good[1] - one->good[0] > all->good[1] - all->good[0])
         memcpy(all->good, one->good, sizeof all->good);
-    }
     all->lost = one->lost;
     all->culprit = one->culprit;
 }

@@ -1,5 +1,5 @@
 /* A build at one speed, to be shown. */
-#include "snub/kit.h"
+#include "judge.h"
 
 #include <string.h>
 
@@ -38,13 +38,18 @@ snub_status snub_build_state(const snub_build *build, double speed, double rate,
 {
     snub_loads loads;
     snub_case wanted;
+    snub_error why;
     memset(state, 0, sizeof *state);
     state->wind_band[0] = state->wind_band[1] = NAN;
     state->engine_speed = !isnan(speed) ? speed : build->drive->engine.given ? build->drive->engine.redline : 0.0;
     state->rate = state->engine_speed > 0.0 ? rate : 0.0;
-    snub_status status = snub_loads_at(build->drive, state->engine_speed, state->rate, arena, &loads, error);
-    if (status != SNUB_OK)
-        return status;
+    snub_status status = snub_loads_at(build->drive, state->engine_speed, state->rate, arena, &loads, &why);
+    if (status == SNUB_NO_MEMORY)
+        return snub_fail(error, status, NULL, NULL, "out of memory");
+    if (status != SNUB_OK) {
+        state->why = snub_no_loads_finding(build->drive, &why, arena);
+        return SNUB_OK;
+    }
     const int at = loads.speeds - 1;
     if (loads.match != NULL && at > 0) {
         state->has_match = true;

@@ -94,6 +94,19 @@ static bool note_hubs(snub_study *study, const snub_balance *balance, const snub
     return true;
 }
 
+/* What is told of the cases without balance: the gravest reason; of that the greatest length too many, or the case in
+ * which it is met first. */
+static void note_none(snub_study *study, snub_failure failure, double amount, const snub_worst *now)
+{
+    const bool length = failure == SNUB_FAILS_TOO_LONG_FOR_ARM || failure == SNUB_FAILS_TOO_LONG;
+    const bool graver = !study->none.set || failure < study->none_failure;
+    if (!graver && !(failure == study->none_failure && length && amount > study->none.value))
+        return;
+    study->none = *now;
+    study->none.value = amount;
+    study->none_failure = failure;
+}
+
 /* ---- the cases ----------------------------------------------------------------------------------------------------- */
 
 static bool run_case(snub_study *study, const snub_worst *now)
@@ -107,10 +120,8 @@ static bool run_case(snub_study *study, const snub_worst *now)
     snub_loads_case(study->drive, study->loads, now->speed, now->way, now->side, length, stretch, &wanted);
     const snub_status status = snub_solve(rig, &wanted, &e, NULL);
     if (status != SNUB_OK) {
-        if (!study->none.set) {
-            study->none_failure = snub_solve_failure(rig, &wanted, status, &amount);
-            keep(&study->none, amount, true, now);
-        }
+        const snub_failure failure = snub_solve_failure(rig, &wanted, status, &amount);
+        note_none(study, failure, amount, now);
         study->lost += now->corner == SNUB_NOMINAL;
         return true;
     }

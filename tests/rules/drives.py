@@ -19,7 +19,7 @@ ARM = {
 
 # Two pulleys; nothing takes up slack.
 FIXED = {
-    "snub": 1, "engine": ENGINE, "belt": {"ribs": 6, "length": 1120, "tolerance": 0.1},
+    "snub": 1, "engine": ENGINE, "belt": {"ribs": 6, "length": 1105.5, "tolerance": 0.1},
     "pulleys": [
         {"name": "crank", "role": "crank", "at": [0, 0], "diameter": 150},
         {"name": "pump", "at": [0, 350], "diameter": 110, "load": [[500, 2], [20000, 2]]},

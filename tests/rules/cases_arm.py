@@ -1,0 +1,124 @@
+"""The spring arm and the lock."""
+from drives import ARM, LOCKED, text
+from harness import DEG, MM, Case, Sample
+from mechanics import AT_REST, cases_of, first_case, lever, needed, slot_range
+
+TRAVEL = 32
+ALONE = {"pump.load": None, "pump.inertia": None}
+
+
+def arm_of(p):
+    return text(ARM, {**ALONE, "belt.length": p})
+
+
+def needs(wind):
+    """What a belt must be, mm, for the arm to stand at a wind; by engine speed and side of friction."""
+    known = {}
+
+    def of(at, side):
+        key = (at["rpm"], side)
+        if key not in known:
+            known[key] = needed(arm_of(1000), wind, at["rpm"], side)
+        return known[key]
+    return of
+
+
+AT_ZERO, AT_STOP, AT_FIRST, AT_LAST = needs(0.0), needs(TRAVEL * DEG), needs(1 * DEG), needs((TRAVEL - 1) * DEG)
+
+
+def longer(needs_of):
+    """By how much the belt of the worst case is longer than needed, mm."""
+    return lambda p: max(length - needs_of(at, side) for at, length, side in cases_of(p))
+
+
+def shorter(needs_of):
+    return lambda p: max(needs_of(at, side) - length for at, length, side in cases_of(p))
+
+
+def first_longer(needs_of):
+    return lambda p: first_case(cases_of(p), lambda at, length, side: length >= needs_of(at, side))
+
+
+def first_shorter(needs_of):
+    return lambda p: first_case(cases_of(p), lambda at, length, side: length <= needs_of(at, side))
+
+
+LOADED = text(ARM, {"belt.length": 1028})
+
+
+def steady(at):
+    return at["state"] in ("at rest", "steady")
+
+
+def resting(p):
+    """An arm that swings across the line of the span, at rest p deg behind the place of the shortest path."""
+    return text(ARM, {**ALONE, "belt": {"ribs": 6, "length": 985, "tolerance": 0.01}, "tensioner.arm.pivot": [0, 145],
+                      "tensioner.arm.length": 25, "tensioner.arm.rest": 170 + p, "tensioner.arm.travel": 30, "tensioner.arm.work": [1, 29]})
+
+
+def two(p):
+    """An arm with a weak spring on a soft belt that swings from far out on one side to far out on the other, p deg: it
+    stands on the way in and on the way out."""
+    return text(ARM, {**ALONE, "belt": {"ribs": 6, "length": 1013.5, "tolerance": 0.01, "stiffness": 500},
+                      "tensioner.diameter": 60,
+                      "tensioner.arm": {"pivot": [8.1, 215.5], "length": 93.1, "rest": 34.8, "winds": "ccw", "travel": p,
+                                        "preload": 3, "rate": 0.05, "work": [1, p - 1]}})
+
+
+def second_wind():
+    """The least wind of the second position over all cases, deg: an arm of less travel never gets there."""
+    return Sample(two(134), every=1, nominal=True).value("wind", most=False) / DEG
+
+
+TRAVELS = [
+    Case("ARM_ON_REST", "fail", arm_of, 1032, 1024, subject={"pulley": "tensioner", "other": None}, value=lambda p: 0.0, limit=0.0,
+         at=first_longer(AT_ZERO), measure=longer(AT_ZERO), threshold=0.0, source="arm.travel"),
+    Case("ARM_ON_STOP", "fail", arm_of, 1000, 1006, subject={"pulley": "tensioner"}, value=lambda p: TRAVEL * DEG,
+         limit=TRAVEL * DEG, at=first_shorter(AT_STOP), measure=shorter(AT_STOP), threshold=0.0, source="arm.travel"),
+    Case("ARM_NEAR_REST", "watch", arm_of, 1028.5, 1024, subject={"pulley": "tensioner"}, limit=1 * DEG, measure=longer(AT_FIRST),
+         threshold=0.0, value=lambda p: Sample(arm_of(p)).value("wind", most=False),
+         at=lambda p: Sample(arm_of(p)).at("wind", most=False), source="the drive file", silent_on=[arm_of(1032)]),
+    Case("ARM_NEAR_STOP", "watch", arm_of, 1002, 1008, subject={"pulley": "tensioner"}, limit=(TRAVEL - 1) * DEG,
+         measure=shorter(AT_LAST), threshold=0.0, value=lambda p: Sample(arm_of(p)).value("wind"),
+         at=lambda p: Sample(arm_of(p)).at("wind"), source="the drive file", silent_on=[arm_of(1000)]),
+    # with loads; running unsteadily the arm may leave its work range
+    Case("ARM_NEAR_REST", "watch", lambda p: LOADED, 0, subject={"pulley": "tensioner"}, limit=1 * DEG,
+         value=lambda p: Sample(LOADED).value("wind", most=False, keep=steady),
+         at=lambda p: Sample(LOADED).at("wind", most=False, keep=steady)),
+    Case("PAST_DEAD_POINT", "fail", resting, 2, -2, subject={"pulley": "tensioner"}, value=lambda p: 0.0, at=AT_REST,
+         measure=lambda p: -lever(resting(p), 0.0), threshold=0.0, source="mechanics"),
+    Case("TWO_POSITIONS", "watch", two, 134, 100, subject={"pulley": "tensioner"}, value=lambda p: 2, limit=1, at=AT_REST,
+         source="mechanics", measure=lambda p: p, threshold=second_wind()),
+]
+
+# ---- the lock -------------------------------------------------------------------------------------------------------------
+
+LOW, HIGH = slot_range(LOCKED)
+
+
+def locked(p):
+    """The longest or shortest belt, 1 mm off, is p mm out of reach."""
+    return text(LOCKED, {"belt.length": p})
+
+
+def locked_places(p):
+    return {"belt": "longest belt, worn" if p + 1 > HIGH / MM else "shortest belt", "tension": "500 N"}
+
+
+FITTING = {"state": "fitting"}
+
+LOCKS = [
+    Case("LOCK_TOO_LONG", "fail", locked, HIGH / MM - 0.5, HIGH / MM - 2, subject={"pulley": "idler"}, limit=None,
+         value=lambda p: p * MM + 1 * MM - HIGH, measure=lambda p: p * MM + 1 * MM, threshold=HIGH, places=locked_places,
+         at=FITTING, source="geometry"),
+    Case("LOCK_TOO_SHORT", "fail", locked, LOW / MM + 0.5, LOW / MM + 2, subject={"pulley": "idler"}, limit=None,
+         value=lambda p: LOW - p * MM + 1 * MM, measure=lambda p: p * MM - 1 * MM, threshold=LOW, places=locked_places,
+         at=FITTING, source="geometry"),
+    # the belt itself: nothing else can be said of it
+    Case("LOCK_TOO_LONG", "fail", locked, HIGH / MM + 5, HIGH / MM - 2, subject={"pulley": "idler"},
+         value=lambda p: p * MM - HIGH, places=lambda p: {"belt": "nominal belt", "tension": "500 N"}, at=FITTING),
+    Case("LOCK_LOST", "fail", lambda p: text(LOCKED, {"idler.slot": {"from": [p, 210], "to": [p + 10, 210]}}), -200, -90,
+         subject={"pulley": "idler"}, at=FITTING, source="geometry"),
+]
+
+CASES = TRAVELS + LOCKS
