@@ -209,8 +209,14 @@ void snub_offers_words(const snub_sweep *sweep, const snub_pulley_offer *offers,
 /** Hardware for people: planes and shims, standoffs, mounts with the order of tightening, bearings, findings, cautions.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_text_hardware(const snub_build *build, const snub_look *look, snub_text *out, snub_error *error);
-/** What differs between two, named as given. @param[in] count  of differences; 0 says that nothing does */
-snub_status snub_text_differences(const char *a, const char *b, const snub_difference *differences, int count,
+/** One of two that are compared: a build, or a mount of it. */
+typedef struct snub_compared {
+    const char *name; /**< as the user calls it */
+    const snub_build *build;
+} snub_compared;
+
+/** What differs between two, each with its build and verdict. @param[in] count  of differences; 0 says that nothing does */
+snub_status snub_text_differences(const snub_compared of[2], const snub_difference *differences, int count,
                                   const snub_look *look, snub_text *out, snub_error *error);
 
 /* ---- pictures -------------------------------------------------------------------------------------------------- */
@@ -246,8 +252,8 @@ struct json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer 
 /** Hardware: planes, shims, obstacles, standoffs, mounts, bearings; the build's findings.
  *  @return an object; NULL: no memory */
 struct json_t *snub_json_hardware(const snub_build *build);
-/** What differs: a list of subject, what, a, b, unit, verdict. */
-struct json_t *snub_json_differences(const char *a, const char *b, const snub_difference *differences, int count);
+/** Two builds with name and verdict, and what differs: a list of subject, what, a, b, unit, verdict. */
+struct json_t *snub_json_differences(const snub_compared of[2], const snub_difference *differences, int count);
 /** Any of them as text, keys in order, a line break at the end.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_json_text(const struct json_t *json, snub_text *out, snub_error *error);

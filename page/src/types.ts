@@ -15,7 +15,7 @@ export interface CheckSpan { from: string; to: string; length_mm: number; tensio
 export interface Check {
   title: string;
   verdict: Level | null;
-  build: {ribs: number; belt_length_mm: number; designation: string};
+  build: {ribs: number; belt_length_mm: number | null; designation: string | null};
   state: {engine_rpm: number; rate_rpm_s: number};
   belt: {speed_m_s: number; path_length_mm: number; centrifugal_tension_N: number};
   arm: {wind_deg: number; moment_N_m: number; room_to_rest_deg: number; room_to_stop_deg: number} | null;

@@ -467,23 +467,15 @@ static void geometry(snub_drawing *drawing, const snub_view *view)
     other_builds(drawing, view);
 }
 
-/* What is wrong, across the top, in letters that cannot be overlooked. */
+/* What is wrong, in the build's words; a view without any says at least that there is no belt. */
 static void warning(scene *s)
 {
-    snub_drawing *d = s->drawing;
-    const char *text = !snub_view_laid(&s->view->build[0])
-                           ? snub_say(s->locale, "the belt cannot be laid over these pulleys")
-                           : s->view->warning;
-    if (text == NULL || text[0] == '\0')
-        return;
-    double u = d->unit, room = (d->high[0] - d->low[0]) / u - 2 * SNUB_SHEET_MARGIN - 8, height = 4;
-    double need = snub_text_measure(text, height, true);
-    if (need > room)
-        height = fmax(1.5, height * room / need);
-    snub_lettering lettering = {.height = height, .ink = SNUB_INK_FAIL, .bold = true, .halo = true, .up = 1};
-    double y = d->high[1] - (SNUB_SHEET_MARGIN + 4) * u;
-    snub_draw_text(d, SNUB_LAYER_LABEL, &lettering, (d->low[0] + d->high[0]) / 2, y, text);
-    snub_label_map_box(s->map, (double[]){d->low[0], y - 6 * u}, d->high, 3);
+    const char *text = s->view->warning;
+    if ((text == NULL || text[0] == '\0') && !snub_view_laid(&s->view->build[0]))
+        text = snub_say(s->locale, "the belt cannot be laid over these pulleys");
+    const double edge = snub_draw_warning(s->drawing, text);
+    if (isfinite(edge))
+        snub_label_map_box(s->map, (double[]){s->drawing->low[0], edge}, s->drawing->high, 3);
 }
 
 snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,

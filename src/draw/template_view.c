@@ -188,6 +188,9 @@ snub_status snub_draw_template(const snub_view *view, const snub_locale *locale,
     fill_map(g, view);
     if (!view->bare)
         rulers(drawing, locale, g, foot);
+    const double edge_of_warning = snub_draw_warning(drawing, view->warning);
+    if (isfinite(edge_of_warning))
+        snub_label_map_box(g, (double[]){drawing->low[0], edge_of_warning}, drawing->high, 3);
     int count = labels(drawing, view, locale, label);
     snub_place_labels(drawing, g, label, count);
     if (!view->bare) {

@@ -100,9 +100,9 @@ void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const s
     double room = (x1 - x0) / u - 4;
     const char *title = view->title != NULL && view->title[0] != '\0' ? view->title : snub_say(locale, "drive");
     char right[200];
-    snprintf(right, sizeof right, "%.60s%s%.60s%s%.60s", block->view_name, block->build != NULL ? ", " : "",
-             block->build != NULL ? block->build : "", block->state != NULL ? ", " : "",
-             block->state != NULL ? block->state : "");
+    const char *build = block->build != NULL ? block->build : "", *state = block->state != NULL ? block->state : "";
+    snprintf(right, sizeof right, "%.60s%s%.60s%s%.60s", block->view_name, build[0] != '\0' ? ", " : "", build,
+             state[0] != '\0' ? ", " : "", state);
     double right_height = fitted(right, 2.6, false, room * 0.58);
     double right_width = snub_text_measure(right, right_height, false);
     words(&s, x0 + 1.6 * u, middle + 2.9 * u, fitted(title, 3.5, true, room - right_width - 4), true, SNUB_INK_TEXT, -1,
@@ -216,4 +216,58 @@ void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const sn
         }
         at += part;
     }
+}
+
+/* ---- a warning --------------------------------------------------------------------------------------------------- */
+
+enum { WARNING_LINES_MOST = 6, WARNING_BYTES_MOST = 400 };
+
+/* How many bytes of text go into a line: up to the last blank that leaves it narrow enough; one word at least. */
+static size_t line_of(const char *text, double height, double room)
+{
+    size_t end = strlen(text), good = 0;
+    char line[WARNING_BYTES_MOST];
+    for (size_t i = 1; i <= end; i++) {
+        if (text[i] != ' ' && text[i] != '\0')
+            continue;
+        snprintf(line, sizeof line, "%.*s", (int)i, text);
+        if (good > 0 && snub_text_measure(line, height, true) > room)
+            break;
+        good = i;
+    }
+    return good;
+}
+
+static int lines_of(const char *text, double height, double room, size_t length[WARNING_LINES_MOST])
+{
+    int count = 0;
+    for (; *text != '\0' && count < WARNING_LINES_MOST; count++) {
+        length[count] = line_of(text, height, room);
+        text += length[count];
+        text += *text == ' ';
+    }
+    return *text == '\0' ? count : WARNING_LINES_MOST + 1;
+}
+
+double snub_draw_warning(snub_drawing *drawing, const char *text)
+{
+    const double u = drawing->unit, room = (drawing->high[0] - drawing->low[0]) / u - 2 * SNUB_SHEET_MARGIN - 8;
+    const double pitch = 1.45, deep = 12; /* line to line, of the height; all of it, sheet mm */
+    size_t length[WARNING_LINES_MOST];
+    double height = 4;
+    if (text == NULL || text[0] == '\0')
+        return NAN;
+    while (height > 1.8 && pitch * height * lines_of(text, height, room, length) > deep)
+        height -= 0.2;
+    const int count = (int)fmin(lines_of(text, height, room, length), WARNING_LINES_MOST);
+    const snub_lettering lettering = {.height = height, .ink = SNUB_INK_FAIL, .bold = true, .halo = true, .up = 1};
+    double y = drawing->high[1] - (SNUB_SHEET_MARGIN + 2 + 0.5 * height) * u;
+    for (int i = 0; i < count; i++, y -= pitch * height * u) {
+        char line[WARNING_BYTES_MOST];
+        snprintf(line, sizeof line, "%.*s", (int)length[i], text);
+        snub_draw_text(drawing, SNUB_LAYER_LABEL, &lettering, (drawing->low[0] + drawing->high[0]) / 2, y, line);
+        text += length[i];
+        text += *text == ' ';
+    }
+    return y;
 }

@@ -60,6 +60,10 @@ typedef struct snub_title_block {
 #define SNUB_SHEET_MARGIN 8.0
 void snub_draw_title_block(snub_drawing *drawing, const snub_view *view, const snub_locale *locale,
                            const snub_title_block *block);
+/** A warning across the top of a sheet, in letters that cannot be overlooked, on as many lines as it needs.
+ *  @param[in] text  NULL or "": nothing is drawn
+ *  @return lower edge of it in the drawing, NAN where there is none */
+double snub_draw_warning(snub_drawing *drawing, const char *text);
 /** "1:4", "2:1", "1:2.5" */
 void snub_scale_text(const snub_locale *locale, double scale, char text[32]);
 

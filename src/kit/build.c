@@ -212,19 +212,20 @@ static snub_status find_best(const snub_build *build, snub_candidates *all, snub
     return SNUB_OK;
 }
 
-/* Which of them serve: with a verdict no worse than the best one's; as many as are kept. */
-static snub_status find_serving(snub_build *build, snub_candidates *all, int best, bool all_choices,
-                                snub_arena *arena, trial *t, snub_error *error)
+/* Which of them serve, with a verdict no worse than the best one's: as many as are wanted, in the search's order. The
+ * runner-up is the first of them besides the best, whether one more is looked for or all. */
+static snub_status find_serving(snub_build *build, snub_candidates *all, int best, int wanted, snub_arena *arena,
+                                trial *t, snub_error *error)
 {
     const snub_level most = all->items[best].choice.verdict;
     int serving = 0;
     for (int i = 0; i < all->count; i++) {
         snub_choice *choice = &all->items[i].choice;
-        if (serving == SNUB_CHOICES_MOST) {
-            build->choices.cut = true;
+        if (serving == wanted) {
+            build->choices.cut = wanted == SNUB_CHOICES_MOST;
             break;
         }
-        if (all_choices && !choice->judged && choice->verdict <= most && most < SNUB_FAIL) {
+        if (!choice->judged && choice->verdict <= most && most < SNUB_FAIL) {
             const snub_status status = try_candidate(build, &all->items[i], most, arena, t, error);
             arena->refuse_after = t->arena.refuse_after;
             if (status != SNUB_OK) {
@@ -245,7 +246,8 @@ static snub_status judge_candidates(snub_build *build, snub_candidates *all, con
     const snub_status status = find_best(build, all, arena, trials, best, error);
     if (status != SNUB_OK || *best < 0)
         return status;
-    return find_serving(build, all, *best, request->all_choices, arena, &trials[1], error);
+    const int wanted = request->all_choices ? SNUB_CHOICES_MOST : request->settle_only ? 1 : 2;
+    return find_serving(build, all, *best, wanted, arena, &trials[1], error);
 }
 
 /* The best first; then those that serve; then by what is known of their verdicts; the search's order among equals. */

@@ -253,12 +253,26 @@ snub_status snub_text_hardware(const snub_build *build, const snub_look *look, s
     return status;
 }
 
-snub_status snub_text_differences(const char *a, const char *b, const snub_difference *differences, int count,
+/* "A  build 1: 6PK1605; snub at 40.2 mm; ...; verdict: watch" */
+static void show_side(char letter, const snub_compared *side, const snub_look *look, snub_text *out)
+{
+    snub_text line = {0};
+    snub_text_printf(&line, "%s: ", side->name);
+    snub_build_words(side->build, false, NULL, &line);
+    snub_text_printf(out, "%c  ", letter);
+    snub_wrap(line.data != NULL ? line.data : "", 3, 3, look->width, out);
+    out->failed = out->failed || line.failed;
+    snub_text_free(&line);
+}
+
+snub_status snub_text_differences(const snub_compared of[2], const snub_difference *differences, int count,
                                   const snub_look *look, snub_text *out, snub_error *error)
 {
     static const char *const words[] = {"worse", "", "better"};
     snub_status status = SNUB_OK;
-    snub_text_printf(out, "A  %s\nB  %s\n\n", a, b);
+    show_side('A', &of[0], look, out);
+    show_side('B', &of[1], look, out);
+    snub_text_puts(out, "\n");
     if (count == 0)
         snub_text_puts(out, "No number differs by more than its rounding.\n");
     for (int k = 0; k < count; k++) {
@@ -283,7 +297,6 @@ snub_status snub_text_differences(const char *a, const char *b, const snub_diffe
                          : d->b == NULL ? "only A"
                                         : words[d->verdict + 1]);
     }
-    (void)look;
     if (out->failed)
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     return status;

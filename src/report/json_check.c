@@ -28,7 +28,7 @@ json_t *snub_json_slots(const snub_build *build, const double *settings)
 {
     json_t *slots = json_object();
     for (int i = 0; i < build->drive->pulley_count; i++) {
-        if (build->drive->pulleys[i].sits == SNUB_ON_SLOT && build->settled)
+        if (build->drive->pulleys[i].sits == SNUB_ON_SLOT && build->settled && isfinite(settings[i]))
             snub_json_put(slots, build->drive->pulleys[i].name, snub_json_number(settings[i] / SNUB_MM));
     }
     return slots;
@@ -66,7 +66,7 @@ json_t *snub_json_build(const snub_build *b)
     snub_json_put(build, "fingerprint", json_string(fingerprint));
     snub_json_put(build, "ribs", json_integer(b->drive->belt.ribs));
     snub_json_put(build, "belt_length_mm", snub_json_number(b->length / SNUB_MM));
-    snub_json_put(build, "designation", json_string(b->designation));
+    snub_json_put(build, "designation", snub_json_words(b->settled ? b->designation : NULL));
     snub_json_put(build, "part", snub_json_words(b->part));
     snub_json_put(build, "belt_chosen_by_snub", json_boolean(b->settled && b->length_chosen));
     snub_json_put(build, "slots_mm", snub_json_slots(b, b->settings));

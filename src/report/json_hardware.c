@@ -213,17 +213,14 @@ json_t *snub_json_hardware(const snub_build *build)
     json_t *o = json_object();
     snub_json_put(o, "snub", json_integer(1));
     say(o, "title", build->drive->title);
-    say(o, "designation", build->designation);
-    snub_json_put(o, "belt_length_mm", snub_json_number(build->length / SNUB_MM));
-    snub_json_put(o, "slots_mm", snub_json_slots(build, build->settings));
-    snub_json_put(o, "row", snub_json_row(&build->row));
+    snub_json_put(o, "verdict", snub_json_verdict(build));
+    snub_json_put(o, "build", snub_json_build(build));
     snub_json_put(o, "hardware_given", json_boolean(build->drive->hardware != NULL));
     snub_json_put(o, "duty_assumed", json_boolean(done && r->duty_assumed));
     snub_json_put(o, "pulleys", done ? pulleys_of(r) : json_array());
     snub_json_put(o, "shims", done ? shims_of(r) : json_null());
     snub_json_put(o, "mounts", done ? mounts_of(r) : json_array());
     snub_json_put(o, "obstacles", done ? conflicts_of(r) : json_array());
-    snub_json_put(o, "verdict", snub_json_verdict(build));
     snub_json_put(o, "findings", snub_json_findings(&build->findings));
     if (!snub_json_whole(o)) {
         json_decref(o);
@@ -232,13 +229,18 @@ json_t *snub_json_hardware(const snub_build *build)
     return o;
 }
 
-json_t *snub_json_differences(const char *a, const char *b, const snub_difference *differences, int count)
+json_t *snub_json_differences(const snub_compared of[2], const snub_difference *differences, int count)
 {
-    static const char *const words[] = {"worse", "neither", "better"};
+    static const char *const words[] = {"worse", "neither", "better"}, *const sides[] = {"a", "b"};
     json_t *o = json_object(), *list = json_array();
     snub_json_put(o, "snub", json_integer(1));
-    say(o, "a", a);
-    say(o, "b", b);
+    for (int i = 0; i < 2; i++) {
+        json_t *side = json_object();
+        say(side, "name", of[i].name);
+        snub_json_put(side, "verdict", snub_json_verdict(of[i].build));
+        snub_json_put(side, "build", snub_json_build(of[i].build));
+        snub_json_put(o, sides[i], side);
+    }
     for (int k = 0; k < count; k++) {
         const snub_difference *d = &differences[k];
         const snub_fact *f = d->a != NULL ? d->a : d->b;

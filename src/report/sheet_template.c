@@ -102,8 +102,8 @@ static void one_page(snub_pages *pages, const snub_drawing *drawing, const tilin
                      snub_pages_fill(pages, "{subject}, {hash}", "subject", pages->subject, "hash",
                                      snub_copy_text_n(pages->arena, pages->fingerprint, 16), NULL));
     snub_pages_words(pages, EDGE + RULER + 14, y - 3.2, 1.6, true, SNUB_INK_TEXT, -1, SAY("print at 100 %"));
-    if (snub_pages_fails(pages))
-        snub_pages_words(pages, x, EDGE + 7, 5, true, SNUB_INK_FAIL, 1, SAY("DO NOT FIT"));
+    if (snub_pages_fails(pages)) /* below the frame: inside of it stand the drawing's own labels */
+        snub_pages_words(pages, x - 14, y - 6.4, 4.2, true, SNUB_INK_FAIL, 1, SAY("DO NOT FIT"));
 }
 
 /* The first page: how to print, how the pages lie, what to measure. */
@@ -166,6 +166,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     if (status != SNUB_OK)
         return status;
     view.bare = true;
+    view.warning = NULL; /* it is on every page already */
     status = snub_draw_template(&view, pages->locale, pages->arena, &drawing, error);
     if (status != SNUB_OK)
         return status;

@@ -5,7 +5,7 @@ drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
 
 run mount "$drive" --json
 expect_code "the example holds" 0
-json "keys" "{'snub','title','designation','pulleys','shims','mounts','obstacles','verdict','findings'} <= set(d)"
+json "keys" "{'snub','title','build','pulleys','shims','mounts','obstacles','verdict','findings'} <= set(d)"
 json "keys of a pulley" "all({'hub','plane','standoff','bearing'} <= set(p) for p in d['pulleys'])"
 json "planes at zero" "all(abs(p['plane']['plane_mm']) < 1e-9 for p in d['pulleys'])"
 json "floating pulleys have an edge" "all((p['plane']['edge_mm'] is None) == p['plane']['guides'] for p in d['pulleys'])"
@@ -37,9 +37,11 @@ expect_text "nothing differs" "$out" "No number differs by more than its roundin
 run compare "$drive" --against 'deep pump' --json
 expect_code "a variant that fails: so does the comparison" 1
 json "what differs" "any(x['subject'] == 'pump' and x['what'].startswith('effective') and x['a'] == 130 and x['b'] == 138 for x in d['differences'])"
+json "both builds, each with its verdict" "(d['a']['verdict'], d['b']['verdict']) == ('watch', 'fail') and d['b']['build']['row']['variant'] == 'deep pump'"
 json "verdicts" "{x['verdict'] for x in d['differences']} <= {'better','worse','neither','only a','only b'}"
 run compare "$drive" --against 'deep pump'
 expect_width "compare in 80 columns" "$out" 80
+expect_text "compare names builds and verdicts" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "deep pump: 8PK1575; snub at 20.0 mm; deep pump; verdict: fail"
 
 /usr/bin/python3 - "$drive" "$work/four.yaml" <<'PY'
 import sys

@@ -1,0 +1,99 @@
+"""Random engine fronts whose belt and settings are to be decided: drive files as text. The same seed gives the same ones."""
+import os
+import random
+import sys
+
+import yaml
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "reference"))
+import random_drives  # noqa: E402
+
+BEARING = {"designation": "made up", "bore": 17, "outside": 40, "width": 12, "dynamic": 9000, "static": 4700, "f0": 13,
+           "seal": "contact", "max": 13000}
+
+
+def belts_of(rng, belt, made):
+    """What the file says of the length: written, a stock, both, or nothing."""
+    del belt["length"]
+    way = rng.choice(("written", "stock", "stock", "both", "open"))
+    step = rng.choice((1, 2.5, 5, 10, 12.7))
+    if way in ("written", "both"):
+        belt["length"] = round(made, rng.choice((0, 1, 3))) if rng.random() < 0.7 else f"{made / 25.4!r} in"
+    if way in ("stock", "both"):
+        low = made - step * rng.randint(2, 12)
+        belt["stock"] = {"from": round(low), "to": round(low) + step * rng.randint(6, 30), "step": step}
+    if rng.random() < 0.4:
+        belt["worn"] = max(rng.choice((0.002, 0.004)), belt.get("stretch", 0))
+
+
+def options_of(rng, drive, ribbed):
+    """Pulley sizes and rib counts on offer."""
+    options = {}
+    if ribbed and rng.random() < 0.7:
+        pulley = rng.choice(ribbed)
+        size = pulley["diameter"]
+        plain = size["value"] if isinstance(size, dict) else size
+        if isinstance(plain, (int, float)):
+            options[pulley["name"] + ".diameter"] = [round(plain * share, 1) for share in sorted(rng.sample((0.94, 0.97, 1, 1.04), 2))]
+    if rng.random() < 0.4 and "mass" not in drive["belt"]:
+        options["belt.ribs"] = [drive["belt"]["ribs"], drive["belt"]["ribs"] + 2]
+    return options
+
+
+def air_of(rng, drive, ribbed):
+    """An engine that breathes, and a blower on one of the ribbed pulleys."""
+    pulley = rng.choice(ribbed)
+    pulley.pop("load", None)
+    drive["engine"].update(displacement=f"{rng.uniform(1.6, 5):.2f} L", cylinders=rng.choice((4, 6, 8)),
+                           fill=[[800, 0.75], [3000, 0.9], [6000, 0.8]])
+    swept = rng.uniform(0.15, 0.4) * float(drive["engine"]["displacement"].split()[0])
+    pulley["blower"] = {"kind": rng.choice(("roots", "twin-screw")), "swept": f"{swept:.3f} L", "slip": 600}
+    if pulley["blower"]["kind"] == "twin-screw":
+        pulley["blower"]["internal_ratio"] = 1.3
+    if rng.random() < 0.5:
+        drive["air"] = {"altitude": f"{rng.randint(0, 2500)} m", "temperature": rng.randint(-5, 40)}
+    if rng.random() < 0.5:
+        drive["cooler"] = {"effectiveness": 0.7, "loss": 5}
+
+
+def front(rng, i):
+    holds = ("arm", "arm", "lock", "arm", "fixed", "arm")[i % 6]
+    kind = ("inside", "serpentine", "deep")[i % 3]
+    wrong = rng.choice(("long", "wide", "short")) if holds == "arm" and rng.random() < 0.25 else None
+    drive = yaml.safe_load(random_drives.drive(rng, kind, holds, wrong))
+    drive["title"] = f"front {i}: {drive['title']}"
+    belt, pulleys = drive["belt"], drive["pulleys"]
+    made = belt["length"]
+    if holds == "lock":
+        belt["tolerance"] = rng.choice((0, 0.5, 2))
+    belts_of(rng, belt, made)
+    for pulley in pulleys:
+        if "slot" in pulley and ("lock" in pulley or rng.random() < 0.7):
+            pulley["slot"].pop("at", None)
+    ribbed = [p for p in pulleys if p.get("role") != "crank" and p.get("side") != "back" and "arm" not in p and "lock" not in p]
+    if rng.random() < 0.85:
+        drive["engine"] = {"idle": rng.randint(600, 900), "redline": rng.randint(4500, 7500)}
+        if rng.random() < 0.8:
+            drive["engine"].update(rises=rng.randint(500, 3000), falls=rng.randint(2000, 12000))
+        if ribbed and rng.random() < 0.45:
+            air_of(rng, drive, ribbed)
+    fixed = [p for p in pulleys if p.get("role") != "crank" and "at" in p]
+    if fixed and rng.random() < 0.35:
+        drive["bearings"] = [dict(BEARING)]
+        rng.choice(fixed)["bearing"] = {"type": "made up"}
+    options = options_of(rng, drive, ribbed) if rng.random() < 0.6 else {}
+    if options:
+        drive["options"] = options
+    if fixed and rng.random() < 0.4:
+        moved = rng.choice(fixed)
+        drive["variants"] = {"other front": {moved["name"] + ".at": random_drives.Flow(
+            [round(c + rng.uniform(-6, 6), 3) for c in moved["at"]])}}
+    if rng.random() < 0.3:
+        drive["limits"] = {"rib_tension": rng.choice((150, 300, 500)), "wrap_blower": 90}
+    return random_drives.text_of(drive)
+
+
+def all_fronts(count, seed=20261127):
+    rng = random.Random(seed)
+    for i in range(count):
+        yield front(rng, i)
