@@ -4,7 +4,7 @@ JOBS   ?= $(shell nproc 2>/dev/null || echo 2)
 PREFIX ?= /usr/local
 DRIVE  ?= examples/harrow-lake.yaml
 
-.PHONY: all demo check bench fuzz install clean
+.PHONY: all demo check mutants bench fuzz install clean
 all:
 	@scripts/setup.sh --no-tests
 	@cmake --preset release -B $(BUILD) -DSNUB_PAGE=$$([ -d page/node_modules/esbuild ] && echo ON || echo OFF) >/dev/null
@@ -18,6 +18,15 @@ demo:
 check:
 	@scripts/setup.sh
 	@scripts/check.sh
+
+# Spoils the program in some hundreds of places, one at a time, and lists what no test notices. Takes hours;
+# MUTANTS="--every 10" takes a tenth, MUTANTS="--only comparison" one kind.
+mutants:
+	@scripts/setup.sh
+	@cmake --preset release -B $(BUILD) >/dev/null
+	@cmake --build $(BUILD) -j $(JOBS)
+	@SNUB_SOURCE_DIR=$(CURDIR) SNUB_BUILD_DIR=$(CURDIR)/$(BUILD) bash tests/mutants/run_rules.sh
+	@SNUB_SOURCE_DIR=$(CURDIR) SNUB_BUILD_DIR=$(CURDIR)/$(BUILD) /usr/bin/python3 -B tests/mutants/source.py $(MUTANTS)
 
 bench:
 	@scripts/setup.sh

@@ -34,6 +34,8 @@ def expect(name, good, *why):
     failed += 1
     if failed <= 40:
         print("FAILED", name, *why, sep="\n    ", flush=True)
+    if os.environ.get("SNUB_RULES_STOP"):
+        raise SystemExit(1)
 
 
 # ---- the lists, read as text ---------------------------------------------------------------------------------------------

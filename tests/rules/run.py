@@ -2,9 +2,7 @@
 import sys
 
 import harness
-from cases_arm import CASES as ARM
-from cases_balance import CASES as BALANCE
-from cases_belt import CASES as BELT
-from cases_hardware import CASES as HARDWARE
+from lists import CASES
 
-sys.exit(0 if harness.run(BELT + BALANCE + ARM + HARDWARE) else 1)
+if __name__ == "__main__":
+    sys.exit(0 if harness.run(CASES) else 1)

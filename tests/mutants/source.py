@@ -1,0 +1,256 @@
+"""Spoils single places of the source in turn, builds, and asks whether the tests notice. `make mutants` runs it.
+
+What is spoilt: every comparison in the judges is flipped; their numbers are moved by 5 %; corner cases, ways, ends of a range are
+swapped; columns of the chart are dropped; a sample of the numerics. Tests run from the nearest on until one fails. A mutant
+that none of them notices has survived; one that does not compile is none.
+
+Usage: source.py [--list] [--every N] [--only FILE-OR-KIND] [--jobs N]
+Works on copies in $SNUB_BUILD_DIR/mutants. The last line is `N passed, N failed`.
+"""
+import argparse
+import collections
+import os
+import re
+import shutil
+import subprocess
+import sys
+import threading
+from concurrent.futures import ThreadPoolExecutor
+
+SOURCE, BUILD = os.environ["SNUB_SOURCE_DIR"], os.environ["SNUB_BUILD_DIR"]
+WORK = os.path.join(BUILD, "mutants")
+PATIENCE = 300  # s for one test; a mutant that runs on for ever is noticed
+
+JUDGES = ["src/kit/judge*.c", "src/kit/study.c", "src/kit/findings.c", "src/kit/hardware*.c", "src/kit/fitting.c"]
+FLIPS = {"<": ">=", ">": "<=", "<=": ">", ">=": "<", "==": "!=", "!=": "=="}
+SWAPS = {"SNUB_LONGEST": "SNUB_SHORTEST", "SNUB_SHORTEST": "SNUB_LONGEST", "SNUB_RISING": "SNUB_FALLING",
+         "SNUB_FALLING": "SNUB_RISING", "SNUB_SHIFT": "SNUB_SHUT", "fmin": "fmax", "fmax": "fmin", "low": "high", "high": "low"}
+
+# Numerics: places that a test must hold, one by one ...
+NAMED = [
+    ("src/demand/map_read.c", "reading->factor[column]", "reading->factor[FLOW]"),
+    ("src/demand/map_read.c", "SNUB_Q_TURN_SPEED", "SNUB_Q_FLOW_VOLUME"),
+    ("src/demand/map.c", "-CHOKE_FALL * line", "-0.0 * line"),
+    ("src/demand/map.c", "#define CHOKE_FALL 0.5", "#define CHOKE_FALL 0.525"),
+    ("src/balance/solve.c", "!(next >= low && next <= high)", "0"),
+    ("src/balance/solve.c", "t >= 0.0 && t <= 1.0 ? t : chord", "t"),
+]
+# ... and a sample of the others.
+NUMERICS = [
+    ("src/num/*.c", r"fmin\(", "fmax("),
+    ("src/num/*.c", r" < ", " >= "),
+    ("src/num/*.c", r" - ", " + "),
+    ("src/balance/*.c", r" - ", " + "),
+    ("src/layout/*.c", r" - ", " + "),
+    ("src/demand/*.c", r" \* ", " / "),
+]
+SAMPLE = 40
+
+NEAR = {
+    "src/kit": ["rules", "ctest unit_kit_", "ctest cli_(check|chart|mount|sweep)", "ctest reference_(mount|sweep|hull)"],
+    "src/report": ["ctest unit_report_", "ctest cli_(chart|sheet)", "ctest reference_sheets"],
+    "src/num": ["ctest unit_num_", "ctest unit_", "ctest published_", "ctest reference_(equilibria|match)"],
+    "src/balance": ["ctest unit_balance_", "ctest published_", "ctest reference_equilibria", "rules"],
+    "src/layout": ["ctest unit_layout_", "ctest published_", "ctest reference_(equilibria|hull)", "rules"],
+    "src/demand": ["ctest unit_demand_", "ctest published_", "ctest reference_match", "rules"],
+}
+
+Mutant = collections.namedtuple("Mutant", "kind file line offset before after")
+
+
+# ---- which -------------------------------------------------------------------------------------------------------------------
+
+def files_of(pattern):
+    folder, name = os.path.split(pattern)
+    want = re.compile(re.escape(name).replace(r"\*", ".*") + "$")
+    return [f"{folder}/{f}" for f in sorted(os.listdir(os.path.join(SOURCE, folder))) if want.match(f)]
+
+
+def code_lines(file):
+    """(number, offset, line without comments and texts; what stands there keeps its place)."""
+    def blank(match):
+        return re.sub(r"[^\n]", " ", match[0])
+    text = re.sub(r"/\*.*?\*/", blank, whole(file), flags=re.S)
+    text = re.sub(r"//[^\n]*", blank, text)
+    text = re.sub(r'"(?:[^"\\\n]|\\.)*"', blank, text)
+    offset = 0
+    for number, line in enumerate(text.split("\n"), 1):
+        yield number, offset, line
+        offset += len(line) + 1
+
+
+def whole(file):
+    with open(os.path.join(SOURCE, file), encoding="utf-8") as source:
+        return source.read()
+
+
+def guards(line):
+    """A line about memory, status or the way through a list: what is flipped there is no judgement."""
+    return re.search(r"^\s*#|\bfor \(|\bwhile \(|NULL|SNUB_OK|assert|status|failed|refused|_count\b", line)
+
+
+def judged():
+    for pattern in JUDGES:
+        for file in files_of(pattern):
+            for number, offset, line in code_lines(file):
+                if guards(line):
+                    continue
+                for match in re.finditer(r"(?<= )(<=|>=|==|!=|<|>)(?= )", line):
+                    yield Mutant("comparison", file, number, offset + match.start(), match[0], FLIPS[match[0]])
+                for match in re.finditer(r"(?<![\w.])\d+\.\d+(?![\w.])", line):
+                    if float(match[0]) not in (0.0, 1.0):  # those are no sizes
+                        yield Mutant("number", file, number, offset + match.start(), match[0], f"{float(match[0]) * 1.05:.6g}")
+                for match in re.finditer(r"\b(" + "|".join(SWAPS) + r")\b(?!\.)", line):
+                    yield Mutant("swap", file, number, offset + match.start(), match[0], SWAPS[match[0]])
+
+
+def columns():
+    file = "src/report/columns.c"
+    for match in re.finditer(r'^    \{"\w+", [^{}]*(?:\{name\})?[^{}]*\},\n', whole(file), re.M):
+        yield Mutant("column", file, whole(file)[:match.start()].count("\n") + 1, match.start(), match[0], "")
+
+
+def numerics():
+    for file, before, after in NAMED:
+        text = whole(file)
+        assert before in text, (file, before)
+        for match in re.finditer(re.escape(before), text):
+            yield Mutant("named", file, text[:match.start()].count("\n") + 1, match.start(), before, after)
+    for pattern, before, after in NUMERICS:
+        for file in files_of(pattern):
+            for number, offset, line in code_lines(file):
+                if guards(line):
+                    continue
+                for match in re.finditer(before, line):
+                    yield Mutant("numerics", file, number, offset + match.start(), match[0], after)
+
+
+def sample(mutants, every):
+    """Every n-th of each kind; of the numerics so many spread evenly."""
+    kinds = collections.defaultdict(list)
+    for mutant in mutants:
+        kinds[mutant.kind].append(mutant)
+    chosen = []
+    for kind, those in kinds.items():
+        step = every if kind != "numerics" else max(every, len(those) // SAMPLE)
+        chosen += those[step // 2::step]
+    return chosen
+
+
+# ---- how they are tried ---------------------------------------------------------------------------------------------------------
+
+class Tree:
+    """A copy of the source with a build of its own."""
+
+    def __init__(self, number):
+        self.source, self.build = os.path.join(WORK, f"tree-{number}"), os.path.join(WORK, f"build-{number}")
+        os.makedirs(self.source, exist_ok=True)
+        listed = subprocess.run(["git", "-C", SOURCE, "ls-files", "-z"], capture_output=True, text=True, check=True).stdout
+        for name in filter(None, listed.split("\0")):
+            there, here = os.path.join(SOURCE, name), os.path.join(self.source, name)
+            if not os.path.isfile(there) or name.startswith(("page/", "docs/")):
+                continue
+            os.makedirs(os.path.dirname(here), exist_ok=True)
+            with open(there, "rb") as file:
+                wanted = file.read()
+            if name == "CMakeLists.txt":  # what a mutant leaves unused is no error
+                wanted = wanted.replace(b" -Werror", b"")
+            if not os.path.exists(here) or open(here, "rb").read() != wanted:
+                with open(here, "wb") as file:
+                    file.write(wanted)
+        self.env = {**os.environ, "SNUB_SOURCE_DIR": self.source, "SNUB_BUILD_DIR": self.build, "SNUB_RULES_STOP": "1",
+                    "SNUB_BIN": os.path.join(self.build, "snub"), "OPENBLAS_NUM_THREADS": "1"}
+        done = self.run(["cmake", "-S", self.source, "-B", self.build, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release",
+                         "-DCMAKE_C_FLAGS_RELEASE=-O1", "-DSNUB_PAGE=OFF"], 600)
+        if done or self.make():
+            raise SystemExit(f"the copy in {self.source} cannot be built\n0 passed, 1 failed")
+
+    def run(self, command, patience, env=None):
+        """Exit code; None where it ran on for too long."""
+        process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=env or self.env,
+                                   cwd=self.source, start_new_session=True)
+        try:
+            return process.wait(patience)
+        except subprocess.TimeoutExpired:
+            os.killpg(process.pid, 9)
+            process.wait()
+            return None
+
+    def make(self, *targets):
+        return self.run(["ninja", "-C", self.build, "-j1", *targets], 900)
+
+    def test(self, what, file):
+        word, _, names = what.partition(" ")
+        if word == "rules":
+            with open(os.path.join(self.source, file), encoding="utf-8") as source:
+                own = sorted(set(re.findall(r"SNUB_SAYS_(\w+)", source.read())))
+            rules = ["/usr/bin/python3", "-B", os.path.join(self.source, "tests/rules/run.py")]
+            near = self.run(rules, PATIENCE, {**self.env, "SNUB_RULES_ONLY": ",".join(own)}) if own else 0
+            return near if near != 0 else self.run(rules, PATIENCE)
+        return self.run(["ctest", "--test-dir", self.build, "-R", names, "--stop-on-failure", "-j1"], PATIENCE)
+
+    def try_out(self, mutant):
+        """"noticed", "survived" or "no mutant"."""
+        path, kept = os.path.join(self.source, mutant.file), whole(mutant.file)
+        assert kept[mutant.offset:].startswith(mutant.before), mutant
+        try:
+            self.write(path, kept[:mutant.offset] + mutant.after + kept[mutant.offset + len(mutant.before):])
+            if self.make() != 0:
+                return "no mutant"
+            folder = os.path.dirname(mutant.file)
+            for what in NEAR[folder]:
+                if self.test(what, mutant.file) != 0:
+                    return f"noticed by {what}"
+            return "survived"
+        finally:
+            self.write(path, kept)
+
+    @staticmethod
+    def write(path, text):
+        with open(path, "w", encoding="utf-8") as file:
+            file.write(text)
+
+
+def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--list", action="store_true")
+    parser.add_argument("--every", type=int, default=1)
+    parser.add_argument("--only", default="")
+    parser.add_argument("--jobs", type=int, default=os.cpu_count())
+    given = parser.parse_args()
+    mutants = [m for m in (*judged(), *columns(), *numerics()) if given.only in m.file or given.only == m.kind]
+    mutants = sample(mutants, given.every)
+    print(len(mutants), "mutants:", dict(collections.Counter(m.kind for m in mutants)), flush=True)
+    if given.list:
+        for m in mutants:
+            print(f"{m.kind:10} {m.file}:{m.line}: {m.before.strip()[:60]} -> {m.after or 'gone'}")
+        return 0
+    trees = [Tree(n) for n in range(given.jobs)]
+    free, lock, done = list(trees), threading.Lock(), []
+
+    def one(mutant):
+        with lock:
+            tree = free.pop()
+        outcome = tree.try_out(mutant)
+        with lock:
+            free.append(tree)
+            done.append((mutant, outcome))
+            word = "SURVIVED" if outcome == "survived" else outcome
+            print(f"{len(done):4}/{len(mutants)} {word}: {mutant.kind} {mutant.file}:{mutant.line}: "
+                  f"{mutant.before.strip()[:50]} -> {mutant.after or 'gone'}", flush=True)
+
+    with ThreadPoolExecutor(given.jobs) as pool:
+        list(pool.map(one, mutants))
+    shutil.rmtree(WORK, ignore_errors=True)
+    counts = collections.Counter((m.kind, o.split(" ")[0]) for m, o in done)
+    for kind in sorted({m.kind for m in mutants}):
+        dead, alive = counts[kind, "noticed"], counts[kind, "survived"]
+        print(f"{kind}: {dead} noticed, {alive} survived ({100 * alive / max(dead + alive, 1):.1f} %), "
+              f"{counts[kind, 'no']} do not compile")
+    alive = sum(o == "survived" for _, o in done)
+    print(f"{sum(o.startswith('noticed') for _, o in done)} passed, {alive} failed")
+    return alive > 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
