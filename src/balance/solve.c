@@ -224,7 +224,7 @@ static int scan(const snub_rig *rig, const sums *s, crossing *last, cell_end end
 }
 
 /* Root of the cubic through R at both ends and at their neighbours, as a share of the cell: so near to the root that
- * Newton has one step left. */
+ * Newton has one step left. Rarely it lies outside of the cell, or is no number: refine() looks after that. */
 static double first_guess(const crossing *c)
 {
     const double rise = c->r_high - c->r_low, chord = -c->r_low / rise, bend = c->bend / 2.0, twist = c->twist / 6.0;
@@ -233,7 +233,7 @@ static double first_guess(const crossing *c)
         const double r = c->r_low + t * (rise + (t - 1.0) * (bend + (t + 1.0) * twist));
         t -= r / (rise + (2.0 * t - 1.0) * bend + (3.0 * t * t - 1.0) * twist);
     }
-    return t >= 0.0 && t <= 1.0 ? t : chord;
+    return t;
 }
 
 /* Root of R in a cell where it goes from - to +. */
@@ -241,8 +241,9 @@ static snub_status refine(const snub_rig *rig, const sums *s, const crossing *in
                           snub_error *error)
 {
     double low = in->low, high = in->high;
-    double wind = low + first_guess(in) * (high - low);
+    double next = low + first_guess(in) * (high - low);
     for (int step = 0; step < STEPS_MOST; step++) {
+        const double wind = next >= low && next <= high ? next : 0.5 * (low + high);
         double tension;
         if (!snub_arm_lay(rig, wind, &e->geometry)) {
             return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL,
@@ -252,16 +253,12 @@ static snub_status refine(const snub_rig *rig, const sums *s, const crossing *in
         }
         const double r = unbalance(rig, s, &e->geometry, wind, &tension);
         *(r < 0.0 ? &low : &high) = wind;
-        double next = wind - r / slope(rig, s, &e->geometry, tension);
-        if (!(next >= low && next <= high))
-            next = 0.5 * (low + high);
-        const double moved = next - wind;
-        if (fabs(moved) <= WIND_STEP_RAD || r == 0.0) {
+        next = wind - r / slope(rig, s, &e->geometry, tension);
+        if (fabs(next - wind) <= WIND_STEP_RAD || r == 0.0) {
             e->wind = wind;
             e->tension = tension;
             return SNUB_OK;
         }
-        wind = next;
     }
     return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "arm position not found in %d steps", STEPS_MOST);
 }

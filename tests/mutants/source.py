@@ -32,8 +32,7 @@ NAMED = [
     ("src/demand/map_read.c", "SNUB_Q_TURN_SPEED", "SNUB_Q_FLOW_VOLUME"),
     ("src/demand/map.c", "-CHOKE_FALL * line", "-0.0 * line"),
     ("src/demand/map.c", "#define CHOKE_FALL 0.5", "#define CHOKE_FALL 0.525"),
-    ("src/balance/solve.c", "!(next >= low && next <= high)", "0"),
-    ("src/balance/solve.c", "t >= 0.0 && t <= 1.0 ? t : chord", "t"),
+    ("src/balance/solve.c", "next >= low && next <= high ? next : 0.5 * (low + high)", "next"),
 ]
 # ... and a sample of the others.
 NUMERICS = [

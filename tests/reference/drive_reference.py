@@ -380,6 +380,23 @@ def set_lock(drive):
     excess(brentq(excess, steps[cells[0]], steps[cells[0] + 1], xtol=1e-15, rtol=1e-14))
 
 
+def last_good(drive, winds, good):
+    """Where the belt is lost between two winds: the last at which it is on all pulleys."""
+    edges = []
+    for k in np.flatnonzero(good[:-1] != good[1:]):
+        inside, outside = (winds[k], winds[k + 1]) if good[k] else (winds[k + 1], winds[k])
+        while abs(outside - inside) > 1e-14:
+            middle = 0.5 * (inside + outside)
+            if middle in (inside, outside):
+                break
+            if Path(drive.centres(np.array([middle])), drive.radius, drive.sense).good[0]:
+                inside = middle
+            else:
+                outside = middle
+        edges.append(inside)
+    return edges
+
+
 def solve(drive, speed, rate=0.0, side=0.0, torques=None):
     """Equilibrium at an engine speed. Raises NoEquilibrium."""
     state = State(drive, speed, rate, side, torques)
@@ -391,9 +408,11 @@ def solve(drive, speed, rate=0.0, side=0.0, torques=None):
     good = Path(drive.centres(winds), drive.radius, drive.sense).good
     if not np.any(good):
         raise NoEquilibrium("lost belt")
-    residual = np.full(WINDS, np.nan)
+    winds = np.sort(np.append(winds, last_good(drive, winds, good)))
+    good = Path(drive.centres(winds), drive.radius, drive.sense).good
+    residual = np.full(len(winds), np.nan)
     residual[good] = arm_residual(drive, state, winds[good], *at_wind(drive, state, winds[good]))
-    up = [k for k in range(WINDS - 1) if residual[k] < 0 <= residual[k + 1]]
+    up = [k for k in range(len(winds) - 1) if residual[k] < 0 <= residual[k + 1]]
     if residual[-1] < 0:
         answer = finish(drive, state, "at stop", drive.arm.travel)
     elif up:
