@@ -15,7 +15,7 @@ ROOMS = "base num drive layout demand balance motion mount kit trace parts draw 
 OWNERS = {
     "udunits2.h": {"base"}, "csv.h": {"base"}, "yaml.h": {"drive"}, "sqlite3.h": {"parts"},
     "cairo": {"draw", "report"}, "pango": {"draw", "report"}, "xlsxwriter.h": {"report"}, "jansson.h": {"report"},
-    "nlopt.h": {"kit", "trace"}, "lapacke.h": {"num"}, "cblas.h": {"num"}, "microhttpd.h": set(),
+    "microhttpd.h": set(),
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
 HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "findings": "kit",
