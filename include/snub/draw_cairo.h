@@ -2,10 +2,14 @@
 #ifndef SNUB_DRAW_CAIRO_H
 #define SNUB_DRAW_CAIRO_H
 
-#include <cairo.h>
-#include <pango/pangocairo.h>
-
 #include "snub/draw.h"
+
+/* Only named: whoever draws includes <pango/pangocairo.h>. Its own headers cannot stand in C++'s extern "C". */
+typedef struct _cairo cairo_t;
+typedef struct _cairo_surface cairo_surface_t;
+typedef struct _PangoContext PangoContext;
+typedef struct _PangoFontDescription PangoFontDescription;
+typedef struct _PangoLayout PangoLayout;
 
 /** Points of 1/72 in per mm. */
 #define SNUB_POINTS_PER_MM (72.0 / 25.4)

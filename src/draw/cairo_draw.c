@@ -1,5 +1,6 @@
 /** Entities on a cairo context. */
 #include <math.h>
+#include <pango/pangocairo.h>
 
 #include "shape.h"
 #include "snub/draw_cairo.h"

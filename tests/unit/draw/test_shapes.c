@@ -1,6 +1,7 @@
 /* Entities, bounds, arcs from bulges, hatching, measures, numbers in words. */
 #include "support/near.h"
 
+#include <pango/pangocairo.h>
 #include <stdlib.h>
 #include <string.h>
 
