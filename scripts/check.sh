@@ -80,6 +80,8 @@ build release
 run_suites release
 output=$(scripts/state-check.sh "$top/release")
 add "state check" "$output" $?
+output=$(/usr/bin/python3 scripts/include-check.py --objects "$top/release")
+add "circles of files" "$output" $?
 
 say "address and undefined behaviour sanitizers: unit, published and command line suites"
 build asan

@@ -1,14 +1,20 @@
 #!/usr/bin/env python3
-"""Checks that rooms know only the rooms above them, and that the core rooms leave files and terminals alone.
+"""Checks that rooms know only the rooms above them, that the core rooms leave files and terminals alone, and that the
+files of a room do not go round in circles.
 
-Usage: include-check.py [SOURCE_DIR]       check the tree
-       include-check.py --self-test        check that made-up violations are found
+Usage: include-check.py [SOURCE_DIR]           check the includes of the tree
+       include-check.py --objects BUILD_DIR    check what the compiled files of each room call of one another
+       include-check.py --self-test            check that made-up violations are found
+Two files that each call the other are one thing in two places, or share a piece that belongs in a third below both.
+Objects are asked for that, not includes: several files may stand behind one header.
 The last line is `N passed, N failed`.
 """
 import pathlib
 import re
 import sys
 import tempfile
+
+from symbols import read_listing, symbols_of
 
 ROOMS = "base num drive layout demand balance motion mount kit trace parts draw report".split()
 # Libraries that belong to one room (or few): a second user is a sign of a job done twice.
@@ -93,6 +99,51 @@ def check(top):
     return files, messages
 
 
+def calls(members):
+    """{file: {other file: names}} for a room's members."""
+    home = {name: member for member, (defined, _) in members.items() for name in defined}
+    graph = {member: {} for member in members}
+    for member, (_, used) in members.items():
+        for name in sorted(used):
+            if home.get(name, member) != member:
+                graph[member].setdefault(home[name], []).append(name)
+    return graph
+
+
+def reached(graph, start):
+    """Files that a file leads to; itself among them only by a circle."""
+    seen, open_ = set(), [start]
+    while open_:
+        for other in graph[open_.pop()]:
+            if other not in seen:
+                seen.add(other)
+                open_.append(other)
+    return seen
+
+
+def circles(members):
+    """(files looked at, messages): one message for each file in a circle, with what it calls there."""
+    graph = calls(members)
+    reach = {member: reached(graph, member) for member in graph}
+    messages = []
+    for member in sorted(graph):
+        back = {other: names for other, names in graph[member].items() if member in reach[other]}
+        if back:
+            called = "; ".join(f"{', '.join(names)} of {other}" for other, names in sorted(back.items()))
+            messages.append(f"{member}: in a circle: uses {called}")
+    return len(members), messages
+
+
+def check_objects(build):
+    files, messages = 0, []
+    for archive in sorted(build.glob("libsnub_*.a")):
+        room = archive.stem.removeprefix("libsnub_")
+        more, found = circles(symbols_of(archive))
+        files += more
+        messages += [f"{room}/{message}" for message in found]
+    return files, messages
+
+
 VIOLATIONS = [
     ("num", '#include "snub/drive.h"\n', "not above it"),
     ("num", '#include "snub/report.h"\n', "not above it"),
@@ -112,8 +163,24 @@ INNOCENT = [
 ]
 
 
+# nm's words for an archive of three files, and how many of them stand in a circle.
+PLAIN = "x.a[a.c.o]:\nf T 0 5\ng U\nmalloc U\nx.a[b.c.o]:\ng T 0 5\nh U\nx.a[c.c.o]:\nh D 0 8\n"
+LISTINGS = [
+    (PLAIN, 0),
+    (PLAIN + "g U\n", 2),
+    (PLAIN + "f U\n", 3),
+    (PLAIN + "malloc U\nh U\nf t 0 5\n", 0),
+]
+
+
 def self_test():
     passed = failed = 0
+    for listing, want in LISTINGS:
+        _, messages = circles(read_listing(listing))
+        passed += len(messages) == want
+        if len(messages) != want:
+            failed += 1
+            print(f"self-test: {listing!r}: got {messages}, want {want} files in circles")
     for room, text, *want in VIOLATIONS + INNOCENT:
         with tempfile.TemporaryDirectory() as folder:
             top = pathlib.Path(folder)
@@ -133,8 +200,8 @@ def main():
     if arguments == ["--self-test"]:
         passed, failed = self_test()
     else:
-        top = pathlib.Path(arguments[0]) if arguments else pathlib.Path(__file__).resolve().parent.parent
-        files, messages = check(top)
+        top = pathlib.Path(arguments[-1]) if arguments else pathlib.Path(__file__).resolve().parent.parent
+        files, messages = check_objects(top) if arguments[:1] == ["--objects"] else check(top)
         for message in messages:
             print(message)
         bad = len({message.split(":")[0] for message in messages})
