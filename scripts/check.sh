@@ -82,6 +82,7 @@ output=$(scripts/state-check.sh "$top/release")
 add "state check" "$output" $?
 output=$(/usr/bin/python3 scripts/include-check.py --objects "$top/release")
 add "circles of files" "$output" $?
+check_sources "public functions" scripts/public-check.py "$top/release"
 
 say "address and undefined behaviour sanitizers: unit, published and command line suites"
 build asan

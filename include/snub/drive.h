@@ -61,9 +61,6 @@ snub_status snub_document_read(const char *path, snub_arena *arena, snub_documen
 
 /** Value of `key` in a map, or NULL. */
 const snub_node *snub_node_get(const snub_node *map, const char *key);
-/** Node at a path as overlays and options write it: "blower.diameter", "belt.ribs", "pulleys.0.at",
- *  "deep pump.load". The first word is a pulley's name or a top-level key; numbers index lists. NULL if absent. */
-const snub_node *snub_node_at(const snub_document *document, const char *path);
 
 /** A value laid over the file, at a path. Later overlays win. The path need not exist yet. */
 typedef struct snub_overlay {
@@ -593,47 +590,14 @@ typedef struct snub_hardware {
 
 /** Modulus and strength of a material by name. @return false where it is not known */
 bool snub_material_find(const char *name, snub_material *out);
-const char *const *snub_material_names(void);
-/** Sliding friction of a pair of faces, dry: the low end of the range (ECSS-E-HB-32-23A Table C-2). 0: not known. */
-double snub_face_friction(const char *faces);
-const char *const *snub_face_names(void);
 /** z at the end of a stack that starts at `from` [m]. */
 double snub_stack_end(const snub_stack *stack, double from);
-/** First of the polygon's sides that crosses or touches a later one not next to it; -1: none. *other is that one. */
-int snub_polygon_crossing(int corners, const double (*corner)[2], int *other);
 
 /* ---- tables that the reader and the mount computations share --------------------------------------------------------- */
-
-/** pi/4 (d - 0.9382 p)^2 [m2]. */
-double snub_stress_area(double diameter, double pitch);
-
-/** Strengths of a property class or grade for a diameter [m]. Names: "8.8", "10.9", "12.9", "SAE 5", "SAE 8"...
- *  @return false for a name that is not known, or outside of its range of diameters */
-typedef struct snub_bolt_class {
-    const char *name;
-    double from, to;              /**< diameter, m, both inclusive */
-    double proof, yield, tensile; /**< Pa */
-    double endurance;             /**< of rolled threads, axial, corrected (Shigley Table 8-17), Pa; 0: not listed */
-    const char *source;
-} snub_bolt_class;
-bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *out);
-/** Scatter +- of preload for a tightening factor FM,max/FM,min (VDI 2230): (f - 1)/(f + 1). */
-double snub_preload_scatter(double tightening_factor);
-/** NULL-terminated list of the names known. */
-const char *const *snub_bolt_class_names(void);
-
-/** A metric coarse size by name, "M8"; also "M8x1". @return false where it is none */
-bool snub_thread_find(const char *name, double *diameter, double *pitch);
-
-/** Nut factor of a condition (Shigley Table 8-15). Names: "unknown", "black", "zinc", "oiled", "cadmium",
- *  "anti-seize". @return 0 where it is none */
-double snub_nut_factor(const char *condition);
-const char *const *snub_nut_conditions(void);
 
 /** Least engagement over diameter in a tapped material for a class; 0 where not listed.
  *  Materials: "steel", "grey-iron", "aluminium". */
 double snub_engagement(const char *material, const char *class_name, const char **source);
-const char *const *snub_tapped_materials(void);
 
 /** Factors of a double row with contact angle: Fa/Fr <= e: Fr + y_low Fa; else x_high Fr + y_high Fa. */
 typedef struct snub_double_row {

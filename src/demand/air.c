@@ -1,6 +1,7 @@
 /* Dry and humid air as a perfect gas. docs/theory/air.md */
 #include <math.h>
 
+#include "air.h"
 #include "snub/demand.h"
 
 /* Universal gas constant 8314.32 J/(kmol K) and molar mass 28.9644 kg/kmol: US Standard Atmosphere, 1976. */
@@ -14,23 +15,12 @@
 #define CP_LEAST 220.0
 #define CP_MOST 650.0
 
-snub_gas snub_gas_make(double constant, double gamma)
-{
-    return (snub_gas){.constant = constant, .cp = constant * gamma / (gamma - 1), .gamma = gamma};
-}
-
 /* Cubic in x = (T - 400 K)/200 K, fitted by linear programming so that cp, cv = cp - R and gamma all round to the
  * digits printed by NBS Circular 564 at its eight temperatures, with the greatest margin. */
 double snub_air_cp(double temperature)
 {
     double x = (fmin(fmax(temperature, CP_LEAST), CP_MOST) - 400) / 200;
     return 1013.276 + x * (25.000 + x * (14.667 - x * 1.524));
-}
-
-double snub_air_gamma(double temperature)
-{
-    double cp = snub_air_cp(temperature);
-    return cp / (cp - DRY_CONSTANT);
 }
 
 double snub_vapour_pressure(double temperature)
@@ -84,9 +74,4 @@ snub_status snub_air_check(const snub_air *air, snub_error *error)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.humidity",
                          "vapour would be more than half of the air at %.6g kPa", air->pressure / 1e3);
     return SNUB_OK;
-}
-
-double snub_compressed_temperature(const snub_gas *gas, double temperature, double ratio, double efficiency)
-{
-    return temperature * (1 + (pow(ratio, (gas->gamma - 1) / gas->gamma) - 1) / efficiency);
 }

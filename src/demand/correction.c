@@ -1,6 +1,7 @@
 /* Dyno power to standard air. docs/theory/air.md */
 #include <math.h>
 
+#include "air.h"
 #include "snub/demand.h"
 
 /* J1349: indicated power goes with X = (990/pd) sqrt((t + 273)/298); friction power does not. With brake power 1 and

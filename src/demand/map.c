@@ -1,6 +1,7 @@
 /* A blower map between and outside of its points. docs/theory/blower.md */
 #include <math.h>
 
+#include "map.h"
 #include "snub/demand.h"
 
 /* Least fall of the ratio right of a line's end, per flow range of the line, over the ratio there: a line that ends

@@ -9,6 +9,8 @@
 
 #include "engine.h"
 #include "machine.h"
+#include "air.h"
+#include "match.h"
 
 #define RATIO_LEAST 0.02     /* least ratio of a displacement blower that throttles the engine */
 #define ROOT_TOLERANCE 1e-11 /* of sqrt(|r - 1|), and relative of a flow */

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "engine.h"
+#include "air.h"
 
 static snub_status bad(snub_error *error, const snub_place *place, const char *key, double got, const char *need)
 {

@@ -3,7 +3,9 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "labels.h"
 #include "view.h"
+#include "compose.h"
 
 /** Room for labels round the geometry [sheet mm]. */
 #define ROOM_FOR_LABELS 15.0

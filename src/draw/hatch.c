@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "shape.h"
+#include "compose.h"
 
 /** Loops are made of straight pieces that stray by this part of the spacing; nobody sees less. */
 #define STRAY_OF_SPACING 0.02

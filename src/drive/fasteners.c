@@ -1,4 +1,5 @@
 /* Bolts as tables: threads, property classes, nut factors, engagement. The source of each stands beside it. */
+#include "tables.h"
 #include "snub/drive.h"
 
 #include <string.h>

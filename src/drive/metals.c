@@ -1,4 +1,5 @@
 /* Metals, pairs of faces, bearings with two rows: tables with the source of each. */
+#include "tables.h"
 #include "snub/drive.h"
 
 #include <string.h>

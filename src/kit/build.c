@@ -7,6 +7,8 @@
 
 #include "judge.h"
 #include "settle.h"
+#include "finding.h"
+#include "loads.h"
 #include "snub/locale.h"
 
 void snub_designation(const snub_belt *belt, double length, char text[32])

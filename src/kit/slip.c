@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "slip.h"
 #include "snub/sweep.h"
 
 /* On grip, a plain number: 1e-7 of it is about 1e-7 of the torque. Rounds end when no pulley is out by more. */

@@ -1,4 +1,6 @@
 /* The rev range in five ways of running. docs/theory/sweep.md */
+#include "loads.h"
+#include "slip.h"
 #include "snub/sweep.h"
 
 #include <stdio.h>

@@ -3,6 +3,7 @@
  * Tolerance: the last digit. */
 #include "support/near.h"
 
+#include "demand/air.h"
 #include "snub/demand.h"
 
 static const double table[][6] = {

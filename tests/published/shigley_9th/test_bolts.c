@@ -1,4 +1,5 @@
 /* Shigley's Mechanical Engineering Design, 9th ed. */
+#include "drive/tables.h"
 #include "snub/mount.h"
 #include "support/near.h"
 

@@ -3,6 +3,7 @@
 
 #include "support/blown_engine.h"
 #include "support/near.h"
+#include "demand/air.h"
 
 enum { CRANK, ALTERNATOR, BLOWER, IDLER, PUMP, PULLEYS };
 

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "draw/shape.h"
+#include "draw/compose.h"
 #include "snub/draw_cairo.h"
 
 static const snub_pen PEN = {SNUB_INK_TEXT, SNUB_DASH_SOLID, 0.25};

@@ -1,6 +1,7 @@
 /* Hardware of whole drives: what trade practice says appears, and physics answers to changes as it must. */
 #include <stdio.h>
 
+#include "drive/tables.h"
 #include "snub/hardware.h"
 #include "support/drive_text.h"
 

@@ -1,4 +1,6 @@
 /* Belt pick, idler setting, chart, fewest belts, findings: against brute force and against themselves. */
+#include "kit/finding.h"
+#include "kit/loads.h"
 #include "snub/kit.h"
 
 #include "support/drive_text.h"

@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "kit/slip.h"
 #include "snub/sweep.h"
 #include "support/drive_text.h"
 #include "support/near.h"
