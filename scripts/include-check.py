@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
-"""Checks that rooms know only the rooms above them, that the core rooms leave files and terminals alone, and that the
-files of a room do not go round in circles.
+"""Checks that rooms know only the rooms above them, that the core rooms leave files and terminals alone, that
+no file has unit constants of its own, and that the files of a room do not go round in circles.
 
 Usage: include-check.py [SOURCE_DIR]           check the includes of the tree
        include-check.py --objects BUILD_DIR    check what the compiled files of each room call of one another
@@ -40,6 +40,12 @@ FILE_IO = re.compile(
     r"\b(f(re)?open|fdopen|popen|system|tmpfile|mkstemps?|printf|vprintf|fprintf|vfprintf|puts|fputs|putchar|putc|fputc"
     r"|perror|scanf|fscanf|getchar|gets|fgets|getline|fread|fwrite|opendir|creat|openat|unlink|remove|rename|getenv|exit)"
     r"\s*\(|\b(stdin|stdout|stderr)\b|(?<![\w.>])open\s*\(")
+# What a unit is in SI stands in snub/units.h alone; the table of the units that users write may name more of them.
+OWN_UNIT = re.compile(
+    r"^\s*#\s*define\s+(?:MM|CM|INCH|DEG|DEGREE|ARCMIN|RPM|MINUTE|HOUR|KN|KW|HP|KPA|MPA|KSI|PSI|BAR|LBF|LITRE|GRAVITY"
+    r"|ATMOSPHERE|PI)\b[^\n]*|\bM_PI\b|\bPI\s*/\s*(?:30|180)\b|\b(?:30|180)(?:\.0)?\s*/\s*SNUB_PI\b"
+    r"|\b(?:273\.15|101325(?:\.0)?|25\.4|0\.0254|9\.80665|3\.14159\d*)\b", re.M)
+MAY_NAME_UNITS = {"include/snub/units.h", "src/base/units_table.c"}
 INCLUDE = re.compile(r'^\s*#\s*include\s*([<"])([^>"]+)[>"]', re.M)
 COMMENT_OR_TEXT = re.compile(r'//[^\n]*|/\*.*?\*/|"(?:\\.|[^"\\\n])*"|\'(?:\\.|[^\'\\\n])*\'', re.S)
 
@@ -80,6 +86,15 @@ def check_file(top, path, room, public):
         yield f"{name}:{line_of(code, match.start())}: the core does no input or output: {match.group(0).strip()}"
 
 
+def check_units(top, path):
+    """Yields one message for each unit constant of a file's own."""
+    name = path.relative_to(top).as_posix()
+    code = COMMENT_OR_TEXT.sub(blank, path.read_text(encoding="utf-8"))
+    for match in OWN_UNIT.finditer(code) if name not in MAY_NAME_UNITS else ():
+        at = match.start() + len(match[0]) - len(match[0].lstrip())
+        yield f"{name}:{line_of(code, at)}: a unit constant of its own ({match[0].strip()}): snub/units.h has them"
+
+
 def check(top):
     """Returns (files looked at, messages)."""
     files, messages = 0, []
@@ -91,6 +106,9 @@ def check(top):
             found = list(check_file(top, path, room, public))
             messages += found
             files += 1
+    for folder in ("include", "src", "app"):
+        for path in sorted((top / folder).rglob("*.[ch]")):
+            messages += check_units(top, path)
     strangers = {p.name for p in (top / "src").iterdir() if p.is_dir()} - set(ROOMS)
     messages += [f"src/{name}: no room of that name" for name in sorted(strangers)]
     messages += [f"include/snub/{header.name}: no room of that name"
@@ -154,9 +172,13 @@ VIOLATIONS = [
     ("drive", 'void f(void) { FILE *a = fopen ("x", "r"); }\n', "no input or output"),
     ("mount", "int f(void) { return open(0, 0); }\n", "no input or output"),
     ("motion", "void f(void) { fflush(stderr); }\n", "no input or output"),
+    ("mount", "#define DEG (SNUB_PI / 180)\n", "unit constant"),
+    ("demand", "double f(double k) { return k - 273.15; }\n", "unit constant"),
+    ("layout", "double f(double a) { return a * 180.0 / SNUB_PI; }\n", "unit constant"),
 ]
 INNOCENT = [
     ("kit", '#include "snub/balance.h"\n#include <math.h>\n'),
+    ("demand", "/* 273.15 K */ double f(double k) { return (k - SNUB_ZERO_CELSIUS) * 2 * SNUB_PI / 3; }\n"),
     ("drive", "#include <yaml.h>\n/* never printf() here, nor stdout */\n"),
     ("layout", 'static const char *text = "open(stdin)";\nvoid snprintf_all(void);\n'),
     ("balance", "void f(struct arm *arm) { arm->open(1); reopen(2); }\n"),

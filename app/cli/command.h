@@ -98,7 +98,7 @@ bool cli_quantity(const cli_run *run, const char *option, snub_quantity quantity
 /** Value as a whole number from least to most. @return as cli_quantity */
 bool cli_count(const cli_run *run, const char *option, long least, long most, long *value);
 
-/* ---- telling ----------------------------------------------------------------------------------------------------- */
+/* ---- printing answers and errors ------------------------------------------------------------------------------------ */
 
 /** Write to standard output. @return `code`, or CLI_BAD where the system refused (told) */
 int cli_print(const snub_text *text, int code);

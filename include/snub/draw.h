@@ -152,7 +152,7 @@ typedef struct snub_entity {
 typedef struct snub_drawing {
     snub_arena *arena;      /**< of everything in it */
     double unit;            /**< model mm per sheet mm, > 0 */
-    double low[2], high[2]; /**< sheet's rectangle, model mm; set by snub_drawing_frame or _fit */
+    double low[2], high[2]; /**< sheet's rectangle, model mm; set by snub_drawing_frame */
     const char *title;
     snub_entity *entity;
     int count, room;
@@ -399,7 +399,7 @@ typedef struct snub_view {
     const snub_view_block *block;
     int chain_count;
     const snub_view_chain *chain;
-    double sheet[2]; /**< paper, mm; 0: A4, upright or not as it fits better */
+    double paper[2]; /**< width and height, mm; 0: A4, upright or not as it fits better */
     double scale;    /**< model mm per sheet mm; 0: the smallest round one that fits */
     bool bare;       /**< no frame and title block: for a picture in a page */
 } snub_view;

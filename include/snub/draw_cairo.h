@@ -12,7 +12,7 @@ typedef struct _PangoFontDescription PangoFontDescription;
 typedef struct _PangoLayout PangoLayout;
 
 /** Points of 1/72 in per mm. */
-#define SNUB_POINTS_PER_MM (72.0 / 25.4)
+#define SNUB_POINTS_PER_MM (72.0 * SNUB_MM / SNUB_INCH)
 
 /** Paint a drawing. User space of `cr` is in mm, y down, as snub_cairo_millimetres sets it.
  *  @param[in] x,y   where the sheet's upper left corner comes to lie [mm]

@@ -153,7 +153,7 @@ typedef struct snub_engine {
     int cylinders;
     int strokes;           /**< 4 (default) or 2 */
     double idle, redline;  /**< rad/s */
-    snub_table fill;       /**< rad/s -> volumetric efficiency, unboosted */
+    snub_curve fill;       /**< rad/s -> volumetric efficiency, unboosted */
     double rises, falls;   /**< rad/s2, both positive */
     double compression;    /**< [number] geometric compression ratio > 1; 0 = not given */
     bool scavenges;        /**< boost presses the burnt gas in the clearance volume together, so that more fresh air
@@ -236,7 +236,7 @@ typedef struct snub_pulley {
     double rim;                /**< greatest radius of the solid pulley (lips), m; default from diameter */
     double inertia;            /**< kg m2 */
     double max_speed;          /**< rad/s; 0 = not given */
-    snub_table load;           /**< shaft rad/s -> N m absorbed; n = 0: none */
+    snub_curve load;           /**< shaft rad/s -> N m absorbed; n = 0: none */
     snub_surface load_by_boost;/**< replaces `load` where given (nx > 0): x shaft rad/s, y boost Pa, z N m. Key
                                     load_by_boost: {speed: [2000, 8000], boost: [0, 50], torque: [[1, 2], [4, 9]]},
                                     one row of torques per speed. The boost is that of the drive's blower */

@@ -72,7 +72,7 @@ typedef enum snub_why {
 
 typedef struct snub_choices {
     int offered; /**< lengths on offer */
-    int fit;     /**< of them that keep the arm in its work range, or the slot its tension */
+    int usable;  /**< of them that keep the arm in its work range, or the slot its tension */
     int count;   /**< kept: the best SNUB_CHOICES_MOST, best first once judged */
     bool cut;    /**< more may serve than are kept */
     snub_choice choice[SNUB_CHOICES_MOST];

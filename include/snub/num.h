@@ -1,4 +1,4 @@
-/** snub/num.h - numbers without belts: tables, roots of one unknown, the standard atmosphere. */
+/** snub/num.h - numbers without belts: curves, surfaces, roots of one unknown, the standard atmosphere. */
 #ifndef SNUB_NUM_H
 #define SNUB_NUM_H
 
@@ -9,14 +9,15 @@
  *  @return SNUB_OK; SNUB_BAD_INPUT */
 snub_status snub_standard_atmosphere(double altitude, double *temperature, double *pressure, snub_error *error);
 
-/** Piecewise linear table, held at its ends. x strictly rising. n = 0 is a table that is zero everywhere. */
-typedef struct snub_table {
+/** Curve through points, straight between them, held at its ends. x strictly rising.
+ *  n = 0 is a curve that is zero everywhere. */
+typedef struct snub_curve {
     int n;
     double *x, *y;
-} snub_table;
+} snub_curve;
 
 /** Value at x. */
-double snub_table_at(const snub_table *table, double x);
+double snub_curve_at(const snub_curve *table, double x);
 
 /** Table of two unknowns, bilinear between its points and held at its edges. x and y strictly rising;
  *  z[i * ny + j] belongs to x[i], y[j]. nx = 0: none. */

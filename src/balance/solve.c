@@ -248,7 +248,7 @@ static snub_status refine(const snub_rig *rig, const sums *s, const crossing *in
             return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL,
                              "the belt is lost at %.2f deg of wind, between two "
                              "positions where it is not",
-                             wind * 180.0 / SNUB_PI);
+                             wind / SNUB_DEG);
         }
         const double r = unbalance(rig, s, &e->geometry, wind, &tension);
         *(r < 0.0 ? &low : &high) = wind;

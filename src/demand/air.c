@@ -25,7 +25,7 @@ double snub_air_cp(double temperature)
 
 double snub_vapour_pressure(double temperature)
 {
-    double celsius = temperature - 273.15;
+    double celsius = temperature - SNUB_ZERO_CELSIUS;
     return 610.94 * exp(17.625 * celsius / (celsius + 243.04));
 }
 
@@ -66,7 +66,7 @@ snub_status snub_air_check(const snub_air *air, snub_error *error)
     if (!(air->temperature >= 200 && air->temperature <= 360))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.temperature",
                          "the ambient temperature is %.6g degC; it must be within -73.15..86.85 degC",
-                         air->temperature - 273.15);
+                         air->temperature - SNUB_ZERO_CELSIUS);
     if (!(air->humidity >= 0 && air->humidity <= 1))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.humidity",
                          "the relative humidity is %.6g; it must be within 0..1", air->humidity);

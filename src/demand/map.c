@@ -26,9 +26,9 @@ static void line_at(const snub_map_line *line, double t, bool held_left, double 
         *efficiency = line->efficiency[last];
         return;
     }
-    snub_table ratios = {line->n, line->flow, line->ratio}, efficiencies = {line->n, line->flow, line->efficiency};
-    *ratio = snub_table_at(&ratios, flow);
-    *efficiency = snub_table_at(&efficiencies, flow);
+    snub_curve ratios = {line->n, line->flow, line->ratio}, efficiencies = {line->n, line->flow, line->efficiency};
+    *ratio = snub_curve_at(&ratios, flow);
+    *efficiency = snub_curve_at(&efficiencies, flow);
 }
 
 /* Pressure ratio with its head scaled by the square of a speed ratio. */

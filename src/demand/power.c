@@ -27,7 +27,7 @@ static double mechanical(const snub_engine *engine)
 
 double snub_engine_air(const snub_engine *engine, const snub_air *air, double crank_speed)
 {
-    return snub_air_density(air) * engine_swept_rate(engine, crank_speed) * snub_table_at(&engine->fill, crank_speed);
+    return snub_air_density(air) * engine_swept_rate(engine, crank_speed) * snub_curve_at(&engine->fill, crank_speed);
 }
 
 double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost)

@@ -60,7 +60,7 @@ static void read_shims(snub_reader *reader, const snub_node *root, snub_hardware
 static void read_duty(snub_reader *reader, const snub_node *root, snub_hardware *hardware)
 {
     static const snub_columns columns = {SNUB_Q_TURN_SPEED, SNUB_Q_NUMBER, 0, 30000, 0, 1};
-    snub_table table = {0};
+    snub_curve table = {0};
     double sum = 0;
     if (snub_read_find(root, "duty") == NULL || !snub_read_table(reader, root, "duty", &columns, &table))
         return;

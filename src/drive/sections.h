@@ -42,6 +42,6 @@ typedef struct snub_arm_reading {
  *  @param[in] damping_known  the damping to keep, or NAN to fit it (both branches must be there)
  *  @param[out] arm  preload, rate, damping, readings_residual, from_readings
  *  @return SNUB_OK; SNUB_BAD_INPUT (too few different winds); SNUB_NO_CONVERGENCE */
-snub_status snub_fit_arm(const snub_arm_reading *readings, int count, double damping_known, snub_arm *arm);
+snub_status snub_arm_from_readings(const snub_arm_reading *readings, int count, double damping_known, snub_arm *arm);
 
 #endif

@@ -4,7 +4,6 @@
 
 #include <string.h>
 
-#define MM 1000.0
 
 /* Gap of a disc or a strip and an obstacle, seen from the front. */
 static double obstacle_disc(const snub_obstacle *o, const double centre[2], double radius, double near[2])

@@ -141,7 +141,7 @@ snub_status snub_drive_lay(const snub_drive *drive, double wind, const double *s
     if (status == SNUB_LOST_BELT) {
         return snub_fail(error, status, &who->place, who->name,
                          "%s has lost the belt: on this path it would need %.0f deg of wrap, on its %s side", who->name,
-                         path->wrap[culprit] * 180.0 / SNUB_PI, who->side == SNUB_RIB ? "rib" : "back");
+                         path->wrap[culprit] / SNUB_DEG, who->side == SNUB_RIB ? "rib" : "back");
     }
     return status;
 }

@@ -3,7 +3,7 @@
 #include "snub/mount.h"
 #include "support/near.h"
 
-#define KSI 6.894757e6
+#define KSI 6.894757293168361e6
 #define INCH 0.0254
 #define KIP 4448.2216
 

@@ -112,10 +112,10 @@ static void blower_and_its_table(void **state)
     double slipping = torque_of(&f, BLOWER, crank, 0.9, SNUB_THROTTLE_OPEN, &slow);
     assert_true(slipping < torque && slow.boost < m.boost);
     assert_true(torque_of(&f, BLOWER, crank, 1, SNUB_THROTTLE_SHUT, NULL) < torque);
-    f.pulleys[BLOWER].load = (snub_table){2, f.x, f.y};
+    f.pulleys[BLOWER].load = (snub_curve){2, f.x, f.y};
     snub_match_result table;
     assert_near("table", torque_of(&f, BLOWER, crank, 1, SNUB_THROTTLE_OPEN, &table),
-                snub_table_at(&f.pulleys[BLOWER].load, m.shaft_speed), 1e-12, "N m");
+                snub_curve_at(&f.pulleys[BLOWER].load, m.shaft_speed), 1e-12, "N m");
     assert_true(table.flags & SNUB_MATCH_TORQUE_TABLE);
     assert_near("boost stays", table.boost, m.boost, 1e-9, "Pa");
     assert_near("power", table.power, table.torque * table.shaft_speed, 1e-9, "W");

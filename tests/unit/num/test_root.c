@@ -167,17 +167,17 @@ static void tables_are_linear_and_held(void **state)
 {
     (void)state;
     double x[] = {1, 2, 4, 8}, y[] = {10, 20, 0, 8};
-    snub_table table = {4, x, y}, empty = {0}, one = {1, x, y};
+    snub_curve table = {4, x, y}, empty = {0}, one = {1, x, y};
     static const double cases[][2] = {{0, 10}, {1, 10}, {1.5, 15}, {2, 20}, {3, 10}, {4, 0}, {6, 4}, {8, 8}, {99, 8}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        double got = snub_table_at(&table, cases[i][0]);
+        double got = snub_curve_at(&table, cases[i][0]);
         if (!(got == cases[i][1]))
             fail_msg("at %g: got %.17g, want %.17g", cases[i][0], got, cases[i][1]);
     }
-    assert_true(snub_table_at(&empty, 5) == 0);
-    assert_true(snub_table_at(&one, -5) == 10 && snub_table_at(&one, 5) == 10);
-    assert_true(isnan(snub_table_at(&table, NAN)));
-    assert_true(snub_table_at(&table, -INFINITY) == 10 && snub_table_at(&table, INFINITY) == 8);
+    assert_true(snub_curve_at(&empty, 5) == 0);
+    assert_true(snub_curve_at(&one, -5) == 10 && snub_curve_at(&one, 5) == 10);
+    assert_true(isnan(snub_curve_at(&table, NAN)));
+    assert_true(snub_curve_at(&table, -INFINITY) == 10 && snub_curve_at(&table, INFINITY) == 8);
 }
 
 int main(void)
