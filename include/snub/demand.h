@@ -27,7 +27,8 @@ double snub_air_dry_pressure(const snub_air *air);
 typedef enum snub_correction {
     SNUB_SAE_J1349,       /**< 1.18 (990/pd) sqrt((t + 273)/298) - 0.18; pd dry, mbar (June 1990) */
     SNUB_SAE_J1349_EXACT, /**< the same with the given mechanical efficiency; 1.18 belongs to 0.85 */
-    SNUB_ISO_1585,        /**< (99/pd)^1.2 (T/298)^0.6; pd dry, kPa; spark ignition (exponents: memory) */
+    SNUB_ISO_1585,        /**< (99/pd)^1.2 (T/298)^0.6; pd dry, kPa; spark ignition (exponents not compared with
+                               its text) */
     SNUB_DIN_70020        /**< 1013/p sqrt(T/293); p total, mbar */
 } snub_correction;
 
@@ -36,7 +37,8 @@ typedef enum snub_correction {
  *  a belt-driven blower's boost goes with ambient density, and the factor is used as for an unboosted engine.
  *  @param[in] mechanical  mechanical efficiency (0, 1]; read only by SNUB_SAE_J1349_EXACT
  *  @param[out] in_range  may be NULL: false where the standard does not allow it: J1349: dry pressure 90..105 kPa,
- *              15..35 degC; ISO 1585: factor 0.93..1.07 (both memory); DIN 70020: no bound known here
+ *              15..35 degC; ISO 1585: factor 0.93..1.07 (neither compared with its text); DIN 70020: no
+ *              bound known here
  *  @return SNUB_OK; SNUB_BAD_INPUT */
 snub_status snub_power_correction(snub_correction form, const snub_air *air, double mechanical, double *factor,
                                   bool *in_range, snub_error *error);

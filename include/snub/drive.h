@@ -395,8 +395,8 @@ snub_status snub_document_rewrite(const snub_document *document, const snub_chan
 int snub_drive_pulley(const snub_drive *drive, const char *name);
 
 /** +- tolerance on effective length [m] of a belt of that effective length [m]: the belt's own where it is given, else
- *  5 mm up to 1000, 6 up to 1200, 8 up to 1500, 9 up to 2000, 10 up to 2500, 0.4 % over that (classes of ISO 9981; from
- *  memory). It follows from the belt that is chosen, not from how the file writes it. */
+ *  5 mm up to 1000, 6 up to 1200, 8 up to 1500, 9 up to 2000, 10 up to 2500, 0.4 % over that (classes of ISO 9981;
+ *  not compared with its text). It follows from the belt that is chosen, not from how the file writes it. */
 double snub_belt_tolerance(const snub_belt *belt, double length);
 
 /** A length [m] as a file would write it, in mm with twelve digits: what is printed so and pasted back gives the same
@@ -539,7 +539,7 @@ typedef struct snub_bearing_seat {
     double spacing;       /**< between the middles of two, m */
     double offset;        /**< of the belt's mid-plane from the middle of the bearing(s), along z, m */
     bool outer_turns;     /**< true: an idler; false: a turning shaft */
-    double temperature;   /**< K; default 90 degC (memory) */
+    double temperature;   /**< K; default 90 degC (rule of thumb, no published source) */
     double reliability;   /**< percent, default 90 */
     bool wide_grease;     /**< grease: wide-range | general (default) */
     bool c3;              /**< clearance: C3 | normal (default) */

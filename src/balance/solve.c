@@ -360,8 +360,8 @@ snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equili
     return slack_all_round(rig, e) ? too_long(rig, wanted, error) : SNUB_OK;
 }
 
-/* Strain of a belt beyond which no tension is believed, a plain number (memory: cords break at some 3 %). With hardly
- * any lever left the spring would ask for more. */
+/* Strain of a belt beyond which no tension is believed, a plain number (rule of thumb, no published source: cords break
+ * at some 3 %). With hardly any lever left the spring would ask for more. */
 static const double STRAIN_MOST = 0.02;
 
 bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double wind, double *belt_length)

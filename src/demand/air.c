@@ -7,7 +7,7 @@
 /* Universal gas constant 8314.32 J/(kmol K) and molar mass 28.9644 kg/kmol: US Standard Atmosphere, 1976. */
 #define DRY_CONSTANT (8314.32 / 28.9644)
 #define VAPOUR_CONSTANT (8314.32 / 18.01528)
-/* cp of water vapour near room temperature, J/(kg K); memory. */
+/* cp of water vapour near room temperature, J/(kg K); not compared with a published table. */
 #define VAPOUR_CP 1860.0
 
 /* Range of the fit's use [K]. NBS Circular 564 is matched from 250 to 600 K; the ends lie a little outside, where a

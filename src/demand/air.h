@@ -13,7 +13,8 @@ double snub_air_cp(double temperature);
  *  (which need not be the ambient one). @return a gas; of NANs where the air is not valid (see snub_air_check) */
 snub_gas snub_air_gas(const snub_air *air, double temperature);
 /** Pressure of saturated water vapour over water [Pa] at T [K]: Magnus form, 610.94 Pa exp(17.625 t/(t + 243.04)),
- *  t in degC (Alduchov & Eskridge, 1996; memory). Within 0.4 % from -40 to 50 degC; not meant for more. */
+ *  t in degC (Alduchov & Eskridge, 1996; not compared with their text). Within 0.4 % from -40 to 50 degC; not meant
+ *  for more. */
 double snub_vapour_pressure(double temperature);
 
 #endif

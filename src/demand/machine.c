@@ -5,7 +5,7 @@
 #include "machine.h"
 #include "map.h"
 
-/* Defaults where the file says nothing; common practice, no source. */
+/* Defaults where the file says nothing; common practice, no published source. */
 #define MECHANICAL_DEFAULT 0.92
 #define ISENTROPIC_DEFAULT 0.72
 #define SURGE_FLOW_DEFAULT 0.65

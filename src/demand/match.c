@@ -15,7 +15,7 @@
 #define RATIO_LEAST 0.02     /* least ratio of a displacement blower that throttles the engine */
 #define ROOT_TOLERANCE 1e-11 /* of sqrt(|r - 1|), and relative of a flow */
 #define SCAN 40              /* intervals in which a map's balances are looked for; two within one are not seen */
-#define PART_DEFAULT 0.7     /* manifold over ambient; common practice, no source */
+#define PART_DEFAULT 0.7     /* manifold over ambient; common practice, no published source */
 #define SHUT_DEFAULT 0.3
 #define CP_TOLERANCE 5e-4 /* relative, of cp against its value at the blower's mean temperature: 0.2 K of 400 */
 #define PASSES_MOST 12

@@ -4,7 +4,7 @@
 #include "engine.h"
 
 /* Brake work per kg of air: 44 MJ/kg of petrol, 28 % brake efficiency, air to fuel 12.5 (rich, as boosted engines
- * run). Common practice, no source; 10 hp per lb/min, the trade's rule of thumb, is 0.986 MJ/kg as well. */
+ * run). Common practice, no published source; 10 hp per lb/min, the trade's rule of thumb, is 0.986 MJ/kg as well. */
 #define FUEL_HEAT 44e6
 #define BRAKE_EFFICIENCY 0.28
 #define AIR_TO_FUEL 12.5

@@ -10,7 +10,8 @@ double snub_stress_area(double diameter, double pitch)
     return SNUB_PI / 4.0 * d * d;
 }
 
-/* Endurance 129 MPa is printed for 8.8 from M16 on; it is used for smaller ones as well (memory: it falls with size).
+/* Endurance 129 MPa is printed for 8.8 from M16 on; it is used for smaller ones as well (rule of thumb, no published
+ * source: it falls with size).
  */
 static const snub_bolt_class classes[] = {
     {"8.8", 0, 16 * SNUB_MM, 580 * SNUB_MPA, 640 * SNUB_MPA, 800 * SNUB_MPA, 129 * SNUB_MPA,

@@ -29,7 +29,7 @@ void snub_read_offer(snub_reader *reader, const snub_node *root, snub_drive *dri
 bool snub_name_reserved(const char *name);
 
 /** Face width of a pulley for so many grooves: (ribs - 1) pitch + 2 f, f the least distance from the outer groove's
- *  middle to the edge (ISO 9981 for PK: 2.5 mm; ISO 9982 for the others; memory). */
+ *  middle to the edge (ISO 9981 for PK: 2.5 mm; ISO 9982 for the others; not compared with its text). */
 double snub_face_width(const snub_belt *belt);
 
 /** One reading of a pulley's angle and torque by a torque wrench; branch +1 winding up, -1 letting down, 0 unknown. */

