@@ -609,6 +609,4 @@ const snub_double_row *snub_double_row_find(const char *name);
 /** NULL-terminated names: "30 deg", "24 deg", "32 deg", "25 deg"... */
 const char *const *snub_double_row_names(void);
 
-/* ---- reading helpers, for the readers of single sections (src/drive only) are in src/drive/read.h ------------- */
-
 #endif
