@@ -1,7 +1,7 @@
 /** Distances between plane figures. Private to src/layout.
  *
- *  They are signed: positive apart, negative the depth to which two figures overlap. Any unit of length; all of one call
- *  the same. */
+ *  They are signed: positive apart, negative the depth to which two figures overlap. Any unit of length; all of one
+ * call the same. */
 #ifndef SNUB_LAYOUT_CLEARANCE2D_H
 #define SNUB_LAYOUT_CLEARANCE2D_H
 

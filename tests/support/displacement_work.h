@@ -1,4 +1,5 @@
-/** Indicated work of a displacement blower for one turn over (inlet pressure times swept volume), as the program has it. */
+/** Indicated work of a displacement blower for one turn over (inlet pressure times swept volume), as the program has
+ * it. */
 #ifndef TESTS_DISPLACEMENT_WORK_H
 #define TESTS_DISPLACEMENT_WORK_H
 
