@@ -6,6 +6,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "kit/loads.h"
 #include "snub/kit.h"
 
 enum { ROUNDS = 15, PULLEYS_MOST = 40, SPEEDS = 41 };

@@ -56,17 +56,33 @@ run_suites() {
 }
 
 started=$(date +%s)
+# A script that checks the sources: itself first, on made-up faults, then the tree.
+check_sources() {
+    local name=$1 script=$2
+    shift 2
+    output=$(/usr/bin/python3 "$script" --self-test)
+    add "$name, self-test" "$output" $?
+    output=$(/usr/bin/python3 "$script" "$@")
+    add "$name" "$output" $?
+}
+
 say "rooms know only the rooms above them"
-output=$(/usr/bin/python3 scripts/include-check.py --self-test)
-add "include check, self-test" "$output" $?
-output=$(/usr/bin/python3 scripts/include-check.py)
-add "include check" "$output" $?
+check_sources "include check" scripts/include-check.py
+say "every message has its translation; the page of findings says what the lists say"
+check_sources "messages" scripts/messages-check.py
+check_sources "page of findings" scripts/findings-page.py --check
+say "types of the page and of its tests"
+output=$(scripts/types-check.sh)
+add "types" "$output" $?
 
 say "gcc, as installed: all suites"
 build release
 run_suites release
 output=$(scripts/state-check.sh "$top/release")
 add "state check" "$output" $?
+output=$(/usr/bin/python3 scripts/include-check.py --objects "$top/release")
+add "circles of files" "$output" $?
+check_sources "public functions" scripts/public-check.py "$top/release"
 
 say "address and undefined behaviour sanitizers: unit, published and command line suites"
 build asan
@@ -75,6 +91,10 @@ run_suites asan -L '^(unit|published|cli|replay)$'
 say "clang, warnings are errors; fuzz targets"
 output=$(SNUB_FUZZ_BUILD="$top/fuzz" scripts/fuzz.sh "${SNUB_FUZZ_SECONDS:-60}" 2>&1)
 add "fuzz" "$output" $?
+
+say "layout of the C sources"
+output=$(scripts/format-check.sh)
+add "layout" "$output" $?
 
 say "all of it, in $(($(date +%s) - started)) s"
 echo "$passed passed, $failed failed"

@@ -1,8 +1,12 @@
 #!/usr/bin/env python3
-"""Checks that rooms know only the rooms above them, and that the core rooms leave files and terminals alone.
+"""Checks that rooms know only the rooms above them, that the core rooms leave files and terminals alone, that
+no file has unit constants of its own, and that the files of a room do not go round in circles.
 
-Usage: include-check.py [SOURCE_DIR]       check the tree
-       include-check.py --self-test        check that made-up violations are found
+Usage: include-check.py [SOURCE_DIR]           check the includes of the tree
+       include-check.py --objects BUILD_DIR    check what the compiled files of each room call of one another
+       include-check.py --self-test            check that made-up violations are found
+Two files that each call the other are one thing in two places, or share a piece that belongs in a third below both.
+Objects are asked for that, not includes: several files may stand behind one header.
 The last line is `N passed, N failed`.
 """
 import pathlib
@@ -10,12 +14,14 @@ import re
 import sys
 import tempfile
 
+from symbols import read_listing, symbols_of
+
 ROOMS = "base num drive layout demand balance motion mount kit trace parts draw report".split()
 # Libraries that belong to one room (or few): a second user is a sign of a job done twice.
 OWNERS = {
     "udunits2.h": {"base"}, "csv.h": {"base"}, "yaml.h": {"drive"}, "sqlite3.h": {"parts"},
     "cairo": {"draw", "report"}, "pango": {"draw", "report"}, "xlsxwriter.h": {"report"}, "jansson.h": {"report"},
-    "nlopt.h": {"kit", "trace"}, "lapacke.h": {"num"}, "cblas.h": {"num"}, "microhttpd.h": set(),
+    "microhttpd.h": set(),
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
 HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "findings": "kit",
@@ -34,6 +40,12 @@ FILE_IO = re.compile(
     r"\b(f(re)?open|fdopen|popen|system|tmpfile|mkstemps?|printf|vprintf|fprintf|vfprintf|puts|fputs|putchar|putc|fputc"
     r"|perror|scanf|fscanf|getchar|gets|fgets|getline|fread|fwrite|opendir|creat|openat|unlink|remove|rename|getenv|exit)"
     r"\s*\(|\b(stdin|stdout|stderr)\b|(?<![\w.>])open\s*\(")
+# What a unit is in SI stands in snub/units.h alone; the table of the units that users write may name more of them.
+OWN_UNIT = re.compile(
+    r"^\s*#\s*define\s+(?:MM|CM|INCH|DEG|DEGREE|ARCMIN|RPM|MINUTE|HOUR|KN|KW|HP|KPA|MPA|KSI|PSI|BAR|LBF|LITRE|GRAVITY"
+    r"|ATMOSPHERE|PI)\b[^\n]*|\bM_PI\b|\bPI\s*/\s*(?:30|180)\b|\b(?:30|180)(?:\.0)?\s*/\s*SNUB_PI\b"
+    r"|\b(?:273\.15|101325(?:\.0)?|25\.4|0\.0254|9\.80665|3\.14159\d*)\b", re.M)
+MAY_NAME_UNITS = {"include/snub/units.h", "src/base/units_table.c"}
 INCLUDE = re.compile(r'^\s*#\s*include\s*([<"])([^>"]+)[>"]', re.M)
 COMMENT_OR_TEXT = re.compile(r'//[^\n]*|/\*.*?\*/|"(?:\\.|[^"\\\n])*"|\'(?:\\.|[^\'\\\n])*\'', re.S)
 
@@ -74,6 +86,15 @@ def check_file(top, path, room, public):
         yield f"{name}:{line_of(code, match.start())}: the core does no input or output: {match.group(0).strip()}"
 
 
+def check_units(top, path):
+    """Yields one message for each unit constant of a file's own."""
+    name = path.relative_to(top).as_posix()
+    code = COMMENT_OR_TEXT.sub(blank, path.read_text(encoding="utf-8"))
+    for match in OWN_UNIT.finditer(code) if name not in MAY_NAME_UNITS else ():
+        at = match.start() + len(match[0]) - len(match[0].lstrip())
+        yield f"{name}:{line_of(code, at)}: a unit constant of its own ({match[0].strip()}): snub/units.h has them"
+
+
 def check(top):
     """Returns (files looked at, messages)."""
     files, messages = 0, []
@@ -85,11 +106,59 @@ def check(top):
             found = list(check_file(top, path, room, public))
             messages += found
             files += 1
+    for folder in ("include", "src", "app"):
+        for path in sorted((top / folder).rglob("*.[ch]")):
+            messages += check_units(top, path)
     strangers = {p.name for p in (top / "src").iterdir() if p.is_dir()} - set(ROOMS)
     messages += [f"src/{name}: no room of that name" for name in sorted(strangers)]
     messages += [f"include/snub/{header.name}: no room of that name"
                  for header in sorted((top / "include" / "snub").glob("*.h"))
                  if room_of_header(header.stem) not in ROOMS]
+    return files, messages
+
+
+def calls(members):
+    """{file: {other file: names}} for a room's members."""
+    home = {name: member for member, (defined, _) in members.items() for name in defined}
+    graph = {member: {} for member in members}
+    for member, (_, used) in members.items():
+        for name in sorted(used):
+            if home.get(name, member) != member:
+                graph[member].setdefault(home[name], []).append(name)
+    return graph
+
+
+def reached(graph, start):
+    """Files that a file leads to; itself among them only by a circle."""
+    seen, open_ = set(), [start]
+    while open_:
+        for other in graph[open_.pop()]:
+            if other not in seen:
+                seen.add(other)
+                open_.append(other)
+    return seen
+
+
+def circles(members):
+    """(files looked at, messages): one message for each file in a circle, with what it calls there."""
+    graph = calls(members)
+    reach = {member: reached(graph, member) for member in graph}
+    messages = []
+    for member in sorted(graph):
+        back = {other: names for other, names in graph[member].items() if member in reach[other]}
+        if back:
+            called = "; ".join(f"{', '.join(names)} of {other}" for other, names in sorted(back.items()))
+            messages.append(f"{member}: in a circle: uses {called}")
+    return len(members), messages
+
+
+def check_objects(build):
+    files, messages = 0, []
+    for archive in sorted(build.glob("libsnub_*.a")):
+        room = archive.stem.removeprefix("libsnub_")
+        more, found = circles(symbols_of(archive))
+        files += more
+        messages += [f"{room}/{message}" for message in found]
     return files, messages
 
 
@@ -103,17 +172,37 @@ VIOLATIONS = [
     ("drive", 'void f(void) { FILE *a = fopen ("x", "r"); }\n', "no input or output"),
     ("mount", "int f(void) { return open(0, 0); }\n", "no input or output"),
     ("motion", "void f(void) { fflush(stderr); }\n", "no input or output"),
+    ("mount", "#define DEG (SNUB_PI / 180)\n", "unit constant"),
+    ("demand", "double f(double k) { return k - 273.15; }\n", "unit constant"),
+    ("layout", "double f(double a) { return a * 180.0 / SNUB_PI; }\n", "unit constant"),
 ]
 INNOCENT = [
     ("kit", '#include "snub/balance.h"\n#include <math.h>\n'),
+    ("demand", "/* 273.15 K */ double f(double k) { return (k - SNUB_ZERO_CELSIUS) * 2 * SNUB_PI / 3; }\n"),
     ("drive", "#include <yaml.h>\n/* never printf() here, nor stdout */\n"),
     ("layout", 'static const char *text = "open(stdin)";\nvoid snprintf_all(void);\n'),
     ("balance", "void f(struct arm *arm) { arm->open(1); reopen(2); }\n"),
 ]
 
 
+# nm's words for an archive of three files, and how many of them stand in a circle.
+PLAIN = "x.a[a.c.o]:\nf T 0 5\ng U\nmalloc U\nx.a[b.c.o]:\ng T 0 5\nh U\nx.a[c.c.o]:\nh D 0 8\n"
+LISTINGS = [
+    (PLAIN, 0),
+    (PLAIN + "g U\n", 2),
+    (PLAIN + "f U\n", 3),
+    (PLAIN + "malloc U\nh U\nf t 0 5\n", 0),
+]
+
+
 def self_test():
     passed = failed = 0
+    for listing, want in LISTINGS:
+        _, messages = circles(read_listing(listing))
+        passed += len(messages) == want
+        if len(messages) != want:
+            failed += 1
+            print(f"self-test: {listing!r}: got {messages}, want {want} files in circles")
     for room, text, *want in VIOLATIONS + INNOCENT:
         with tempfile.TemporaryDirectory() as folder:
             top = pathlib.Path(folder)
@@ -133,8 +222,8 @@ def main():
     if arguments == ["--self-test"]:
         passed, failed = self_test()
     else:
-        top = pathlib.Path(arguments[0]) if arguments else pathlib.Path(__file__).resolve().parent.parent
-        files, messages = check(top)
+        top = pathlib.Path(arguments[-1]) if arguments else pathlib.Path(__file__).resolve().parent.parent
+        files, messages = check_objects(top) if arguments[:1] == ["--objects"] else check(top)
         for message in messages:
             print(message)
         bad = len({message.split(":")[0] for message in messages})

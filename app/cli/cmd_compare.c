@@ -23,7 +23,7 @@ typedef struct side {
     snub_build build;
 } side;
 
-/* Numbers of the build at the redline, and of its hardware. @return false after telling */
+/* Numbers of the build at the redline, and of its hardware. @return false: the error is printed */
 static bool gather(cli_run *run, side *s)
 {
     snub_state *state = SNUB_NEW(&run->arena, snub_state, 1);

@@ -214,7 +214,7 @@ static int write_drawing(job *j, const snub_drawing *drawing, double dots)
     snub_status status = strcmp(j->form, "svg") == 0   ? snub_draw_svg(drawing, theme, &imprint, &out, &error)
                          : strcmp(j->form, "pdf") == 0 ? snub_draw_pdf(drawing, theme, &imprint, &out, &error)
                          : strcmp(j->form, "dxf") == 0 ? snub_draw_dxf(drawing, &out, &error)
-                                                       : snub_draw_png(drawing, theme, dots / 25.4, &out, &error);
+                                                       : snub_draw_png(drawing, theme, dots / (SNUB_INCH / SNUB_MM), &out, &error);
     int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, j->code)
                                  : cli_error(&error, NULL, 0);
     snub_text_free(&out);
@@ -239,7 +239,7 @@ static int make_drawing(job *j, double scale, double dots)
     j->view.date = cli_value(j->run, "date");
     j->view.state = state_text(j);
     j->view.scale = scale;
-    paper_size(cli_value(j->run, "paper"), j->view.sheet);
+    paper_size(cli_value(j->run, "paper"), j->view.paper);
     return draw(j, &drawing) ? write_drawing(j, &drawing, dots) : CLI_BAD;
 }
 

@@ -242,7 +242,7 @@ static const snub_option *option_of(cli_run *run, const snub_drive *drive, const
     return NULL;
 }
 
-/* One build of --each: the row of the kit with that value. @return its verdict; CLI_BAD after telling */
+/* One build of --each: the row of the kit with that value. @return its verdict; CLI_BAD: the error is printed */
 static int sweep_each(cli_run *run, const cli_drive *loaded, const snub_row *own, const snub_option *option, int value,
                       const snub_sweep_request *request, snub_sweep *sweep)
 {

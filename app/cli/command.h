@@ -30,7 +30,7 @@ typedef struct cli_option {
 struct cli_run;
 
 /** The program comes as two. `snub` starts in milliseconds and answers most commands by itself; `snub-full` beside it
- *  is linked with the large libraries as well (drawing, workbooks, the server, time runs), whose loading alone takes
+ *  is linked with the large libraries as well (drawing, workbooks, the server), whose loading alone takes
  *  longer than a check. Both are built from the same files; a command whose run is CLI_FULL(run_x) is handed over to
  *  snub-full, as is every one that is to write a workbook. docs/decisions/ has the measurements. */
 #ifdef SNUB_LIGHT
@@ -98,7 +98,7 @@ bool cli_quantity(const cli_run *run, const char *option, snub_quantity quantity
 /** Value as a whole number from least to most. @return as cli_quantity */
 bool cli_count(const cli_run *run, const char *option, long least, long most, long *value);
 
-/* ---- telling ----------------------------------------------------------------------------------------------------- */
+/* ---- printing answers and errors ------------------------------------------------------------------------------------ */
 
 /** Write to standard output. @return `code`, or CLI_BAD where the system refused (told) */
 int cli_print(const snub_text *text, int code);

@@ -15,30 +15,30 @@ typedef struct cli_drive {
 } cli_drive;
 
 /** Read the file and the --set options; `path` "-" is standard input. All errors are told.
- *  @return true; false after telling: exit with CLI_BAD */
+ *  @return true; false: the error is printed, exit with CLI_BAD */
 bool cli_load(cli_run *run, const char *path, cli_drive *loaded);
 /** Closes the catalogue. */
 void cli_unload(cli_drive *loaded);
 
-/** The file's own build, with a variant where one is named (NULL: none). @return false after telling */
+/** The file's own build, with a variant where one is named (NULL: none). @return false: the error is printed */
 bool cli_own_row(const cli_run *run, const cli_drive *loaded, const char *variant, snub_row *row);
-/** Every row of the chart, --variant counted in. @return false after telling */
+/** Every row of the chart, --variant counted in. @return false: the error is printed */
 bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows);
-/** A row of the chart by its number from 1, as --build gives it. @return NULL after telling */
+/** A row of the chart by its number from 1, as --build gives it. @return NULL: the error is printed */
 const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, const char *number);
 
-/** Settle and judge a row. @return false after telling */
+/** Settle and judge a row. @return false: the error is printed */
 bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row *row,
                     const snub_build_request *request, snub_build *build);
-/** The build that --variant, --build and --free name. @return false after telling */
+/** The build that --variant, --build and --free name. @return false: the error is printed */
 bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *build);
-/** A state of it to be shown. @param[in] speed  rad/s; NAN: redline @return false after telling */
+/** A state of it to be shown. @param[in] speed  rad/s; NAN: redline @return false: the error is printed */
 bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, double speed, double rate,
                snub_state *state);
 /** Exit code of a build: CLI_FAIL where it fails. */
 int cli_verdict(const snub_build *build);
 
-/** Every build of the file, with --variant, and --fewest where the command has it. @return false after telling */
+/** Every build of the file, with --variant, and --fewest where the command has it. @return false: the error is printed */
 bool cli_make_chart(const cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart);
 
 #endif

@@ -7,7 +7,7 @@
 
 /** Read the catalogue of a language ("de") from $SNUB_DATA/locale, the installed share/snub/locale or the build's own
  *  locale folder. "en" needs none: messages->count is 0.
- *  @return true; false after telling which languages there are */
+ *  @return true; false once the error has named the languages there are */
 bool cli_messages(cli_run *run, const char *language, snub_messages *messages);
 
 #endif

@@ -155,10 +155,6 @@ void snub_expand(const snub_drive *drive, const snub_rig *rig, const snub_case *
 /** ln(hi/lo)/(friction wrap). 0 where hi == lo; INFINITY where lo <= 0 and hi != lo, or where there is no wrap.
  *  Capstan: docs/theory/grip.md. */
 double snub_grip(double tension_a, double tension_b, double friction, double wrap);
-/** First natural frequency of a moving span [Hz]: (c^2 - v^2)/(2 c L), c = sqrt(T/m); 0 where c <= v or T <= 0. */
-double snub_span_frequency(double tension, double mass, double speed, double length);
-/** Fraction by which a pulley runs slow against the crank: (T_in,crank - T_in)/(EA + T_in,crank). */
-double snub_creep(double crank_entry, double entry, double stiffness);
 
 /** Setting [m] of the slot that carries the lock, at which the belt at rest has the lock's tension.
  *  @param[in,out] settings  per pulley; the locked one is written

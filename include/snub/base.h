@@ -116,9 +116,6 @@ uint32_t snub_utf8_next(const char **at, const char *end);
 int snub_utf8_width(uint32_t point);
 /** Columns of a NUL-terminated text. */
 int snub_text_width(const char *text);
-/** C0 and C1 controls, and the marks that turn the direction of writing: a terminal must not be sent them from a
- *  file. */
-bool snub_utf8_is_control(uint32_t point);
 
 /** Read a whole number text as a double, C locale, no hex, no inf/nan, nothing left over but blanks.
  *  @param[out] end  first character not used; may be NULL: then all of the text must be used

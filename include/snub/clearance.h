@@ -1,56 +1,11 @@
-/** snub/clearance.h - distances of plain figures, and what stands in the belt's way (2.5-D).
+/** snub/clearance.h - what stands in the belt's way (2.5-D). docs/theory/clearance.md.
  *
- *  Distances are signed: positive apart, negative the depth to which two figures overlap. docs/theory/clearance.md.
- *  Any unit of length; all of one call the same.
+ *  Distances are signed: positive apart, negative the depth to which two bodies overlap.
  */
 #ifndef SNUB_CLEARANCE_H
 #define SNUB_CLEARANCE_H
 
 #include "snub/layout.h"
-
-/* ---- kernels ------------------------------------------------------------------------------------------------- */
-
-/** Distance of a point from the segment a-b. @param[out] near  nearest point of the segment; may be NULL */
-double snub_point_segment(const double p[2], const double a[2], const double b[2], double near[2]);
-/** Distance of two segments, 0 where they share a point.
- *  @param[out] on_ab,on_cd  nearest points, one and the same where they meet; may be NULL */
-double snub_segment_segment(const double a[2], const double b[2], const double c[2], const double d[2], double on_ab[2],
-                            double on_cd[2]);
-/** Distance of a segment's nearest point from a circle's rim: negative as far as it dips in. */
-double snub_segment_circle(const double a[2], const double b[2], const double centre[2], double radius);
-
-/** Whether a point lies inside, by crossings (even-odd); on the outline counts as either. */
-bool snub_point_in_polygon(const double p[2], int corners, const double (*corner)[2]);
-/** Distance of a point from a polygon's outline, negative inside. @param[in] corners >= 3, no side crosses another
- *  @param[out] near  nearest point of the outline; may be NULL */
-double snub_point_polygon(const double p[2], int corners, const double (*corner)[2], double near[2]);
-/** Gap of a disc and a polygon: the centre's signed distance less the radius. Where the centre lies inside of a hollow
- *  (concave) polygon this is an upper bound of the depth's size. @param[out] near  may be NULL */
-double snub_circle_polygon(const double centre[2], double radius, int corners, const double (*corner)[2],
-                           double near[2]);
-/** Distance of a segment from a polygon taken as solid: 0 where they share a point. */
-double snub_segment_polygon(const double a[2], const double b[2], int corners, const double (*corner)[2]);
-
-/** A straight piece of belt: from a point along u, `left` thick to its left, `right` to its right. */
-typedef struct snub_strip {
-    double from[2], u[2];
-    double length, left, right;
-} snub_strip;
-
-/** Gap of a strip and a figure. Apart: the distance. Overlapping: minus how far the figure reaches into the strip from
- *  the side where that is least, measured square to the belt and between the strip's ends only (past them the belt
- * bends away round its pulleys). A stadium's depth near an end may be overstated by its own rounding.
- *  @param[out] near  a point of the strip there; may be NULL */
-double snub_strip_circle(const snub_strip *strip, const double centre[2], double radius, double near[2]);
-double snub_strip_stadium(const snub_strip *strip, const double from[2], const double to[2], double radius,
-                          double near[2]);
-double snub_strip_polygon(const snub_strip *strip, int corners, const double (*corner)[2], double near[2]);
-
-/* ---- obstacles ------------------------------------------------------------------------------------------------- */
-
-/** Gap of a disc or a strip and an obstacle, seen from the front. */
-double snub_obstacle_disc(const snub_obstacle *obstacle, const double centre[2], double radius, double near[2]);
-double snub_obstacle_strip(const snub_obstacle *obstacle, const snub_strip *strip, double near[2]);
 
 /** What of the drive comes near. */
 typedef enum snub_piece {

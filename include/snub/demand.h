@@ -18,34 +18,17 @@ typedef struct snub_gas {
     double gamma;    /**< cp/(cp - R) */
 } snub_gas;
 
-/** Gas from R [J/(kg K)] and gamma > 1; cp = gamma R/(gamma - 1). For closed forms and book examples. */
-snub_gas snub_gas_make(double constant, double gamma);
-
-/** Dry air's cp [J/(kg K)] at T [K]. Fit to NBS Circular 564 (1955), 250..600 K; held outside of that range. */
-double snub_air_cp(double temperature);
-/** Dry air's cp/cv at T [K]; same source and range. */
-double snub_air_gamma(double temperature);
-
-/** Pressure of saturated water vapour over water [Pa] at T [K]: Magnus form, 610.94 Pa exp(17.625 t/(t + 243.04)),
- *  t in degC (Alduchov & Eskridge, 1996; memory). Within 0.4 % from -40 to 50 degC; not meant for more. */
-double snub_vapour_pressure(double temperature);
-
-/** Humid air as a gas: R and cp by mass fraction of vapour, cp of the dry part at `temperature` [K]
- *  (which need not be the ambient one). @return a gas; of NANs where the air is not valid (see snub_air_check) */
-snub_gas snub_air_gas(const snub_air *air, double temperature);
 /** Density of the ambient air [kg/m3], humidity counted in. */
 double snub_air_density(const snub_air *air);
 /** Pressure of the dry part of the ambient air [Pa]. */
 double snub_air_dry_pressure(const snub_air *air);
-/** @return SNUB_OK; SNUB_BAD_INPUT where pressure, temperature or humidity is no ambient air's: outside 10..200 kPa,
- *  200..360 K, 0..1, or the vapour would be more than half of the air */
-snub_status snub_air_check(const snub_air *air, snub_error *error);
 
 /** How a dyno's power is brought to standard air. */
 typedef enum snub_correction {
     SNUB_SAE_J1349,       /**< 1.18 (990/pd) sqrt((t + 273)/298) - 0.18; pd dry, mbar (June 1990) */
     SNUB_SAE_J1349_EXACT, /**< the same with the given mechanical efficiency; 1.18 belongs to 0.85 */
-    SNUB_ISO_1585,        /**< (99/pd)^1.2 (T/298)^0.6; pd dry, kPa; spark ignition (exponents: memory) */
+    SNUB_ISO_1585,        /**< (99/pd)^1.2 (T/298)^0.6; pd dry, kPa; spark ignition (exponents not compared with
+                               its text) */
     SNUB_DIN_70020        /**< 1013/p sqrt(T/293); p total, mbar */
 } snub_correction;
 
@@ -54,32 +37,13 @@ typedef enum snub_correction {
  *  a belt-driven blower's boost goes with ambient density, and the factor is used as for an unboosted engine.
  *  @param[in] mechanical  mechanical efficiency (0, 1]; read only by SNUB_SAE_J1349_EXACT
  *  @param[out] in_range  may be NULL: false where the standard does not allow it: J1349: dry pressure 90..105 kPa,
- *              15..35 degC; ISO 1585: factor 0.93..1.07 (both memory); DIN 70020: no bound known here
+ *              15..35 degC; ISO 1585: factor 0.93..1.07 (neither compared with its text); DIN 70020: no
+ *              bound known here
  *  @return SNUB_OK; SNUB_BAD_INPUT */
 snub_status snub_power_correction(snub_correction form, const snub_air *air, double mechanical, double *factor,
                                   bool *in_range, snub_error *error);
 
-/** Temperature [K] after compression from `temperature` by `ratio` with isentropic efficiency (0, 1]. */
-double snub_compressed_temperature(const snub_gas *gas, double temperature, double ratio, double efficiency);
-
 /* ---- blower --------------------------------------------------------------------------------------------------- */
-
-/** Indicated work per turn over (inlet pressure times swept volume), built-in volume ratio v, pressure ratio r:
- *  g/(g-1) (v^(g-1) - 1) + (r - v^g)/v. v = 1 is Roots: r - 1. Under- and over-compression are counted. */
-double snub_displacement_work(double gamma, double internal_ratio, double ratio);
-
-/** Slip speed over S1 at a pressure ratio and an inlet temperature [K]: sqrt((r - 1) 14.7 T1/528 R); minus the root of
- *  the other sign where r < 1 (leak forward). dp/p1 is r - 1, so that the inlet's pressure drops out. */
-double snub_slip_factor(double ratio, double inlet_temperature);
-
-/** Pressure ratio (total) that an impeller of a tip speed [m/s] makes from an inlet temperature [K]: work per kg is
- *  `work_factor` U^2 (slip factor times power input factor, about 0.9), of which `efficiency` is isentropic. For whoever
- *  knows an impeller's diameter but no design ratio. docs/theory/blower.md */
-double snub_impeller_ratio(const snub_gas *gas, double inlet_temperature, double tip_speed, double work_factor,
-                           double efficiency);
-/** The tip speed [m/s] that a ratio needs; inverse of snub_impeller_ratio. */
-double snub_impeller_tip_speed(const snub_gas *gas, double inlet_temperature, double ratio, double work_factor,
-                               double efficiency);
 
 /** Reads a map from CSV text (no file is opened). Header, any order of columns, '#' starts a comment line:
  *      flow [m3/s], pressure_ratio, speed [rpm], efficiency
@@ -92,15 +56,6 @@ double snub_impeller_tip_speed(const snub_gas *gas, double inlet_temperature, do
  *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_TOO_LARGE; SNUB_NO_MEMORY */
 snub_status snub_blower_map_read(const char *name, const char *text, size_t length, snub_units *units,
                                  snub_arena *arena, snub_blower *blower, snub_errors *errors);
-
-/** The map at a rotor speed [rad/s] and inlet flow [m3/s]; linear between lines at equal fractions of their flow
- *  ranges. Outside: speed lines scale by similarity (flow with speed, head with speed squared; displacement blowers:
- *  ratio kept); under the least flow a centrifugal's ratio is held; else the end segment's slope goes on.
- *  @param[out] ratio, efficiency  (efficiency is held at the ends)
- *  @param[out] outside  how far outside, the greater of speed's and flow's relative distance; 0 inside
- *  @return false where there is no map or no answer (speed not > 0) */
-bool snub_blower_map_at(const snub_blower *blower, double gamma, double rotor_speed, double flow, double *ratio,
-                        double *efficiency, double *outside);
 
 /* ---- engine and match ----------------------------------------------------------------------------------------- */
 
@@ -175,20 +130,9 @@ typedef struct snub_match_result {
 snub_status snub_match(const snub_engine *engine, const snub_air *air, const snub_cooler *cooler,
                        const snub_blower *blower, double crank_speed, double shaft_speed, snub_throttle throttle,
                        snub_match_result *result, snub_error *error);
-/** The same with a given gas in place of the air's: one pass, constant heats. For closed forms and book examples. */
-snub_status snub_match_gas(const snub_engine *engine, const snub_air *air, const snub_gas *gas,
-                           const snub_cooler *cooler, const snub_blower *blower, double crank_speed,
-                           double shaft_speed, snub_throttle throttle, snub_match_result *result, snub_error *error);
 /** Greatest pressure ratio that is looked for. */
 #define SNUB_RATIO_MOST 8.0
 
-/** Air that the unboosted engine swallows [kg/s] at a crank speed [rad/s] from ambient density. */
-double snub_engine_air(const snub_engine *engine, const snub_air *air, double crank_speed);
-
-/** Estimated crank power [W], the blower's drive not taken off:
- *      air flow x fuel_power + mechanical efficiency x (manifold - ambient pressure) x volume swept per second.
- *  Assumes mixture, ignition and temperature such that each kg of air does the work it does unboosted. An estimate. */
-double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost);
 /** The estimate's assumptions in one sentence with their numbers, to stand beside it. */
 void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out);
 
@@ -218,16 +162,6 @@ double snub_inertia_torque(const snub_drive *drive, int pulley, double rate);
 
 /* ---- the inverse ---------------------------------------------------------------------------------------------- */
 
-/** Blower pulley speed that makes a wished boost, throttle open.
- *  @param[in] boost  Pa over ambient
- *  @param[out] shaft_speed  rad/s; the least that does it
- *  @param[out] match  may be NULL
- *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_EQUILIBRIUM (out of reach up to 40 turns per crank turn: the greatest boost
- *  is told) */
-snub_status snub_speed_for_boost(const snub_engine *engine, const snub_air *air, const snub_cooler *cooler,
-                                 const snub_blower *blower, double crank_speed, double boost, double *shaft_speed,
-                                 snub_match_result *match, snub_error *error);
-
 /** What a wished boost asks of the pulleys. Diameters as the file gives them (nominal_diameter: over tips where it is so
  *  measured); each of the two changes alone does it. */
 typedef struct snub_wish {
@@ -240,7 +174,9 @@ typedef struct snub_wish {
     double others_faster;    /**< every other pulley and the belt with the larger crank pulley, fraction */
     snub_match_result match; /**< at the wished speed */
 } snub_wish;
-/** @param[in] pulley  the blower's. @return as snub_speed_for_boost */
+/** @param[in] pulley  the blower's
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_EQUILIBRIUM (out of reach up to 40 turns per crank turn: the greatest boost is
+ *  told) */
 snub_status snub_wish_for_boost(const snub_drive *drive, int pulley, double crank_speed, double boost,
                                 snub_wish *wish, snub_error *error);
 

@@ -91,16 +91,9 @@ typedef struct snub_pen {
     double width; /**< sheet mm; 0 with SNUB_INK_NONE */
 } snub_pen;
 
-/** Pens after the widths of ISO 128 (0.18, 0.25, 0.35, 0.5, 0.7 mm). */
-snub_pen snub_pen_make(snub_ink ink, snub_dash dash, double width);
-
 typedef enum snub_theme { SNUB_THEME_LIGHT, SNUB_THEME_DARK } snub_theme;
 /** Colour of an ink, 0xRRGGBB. */
 uint32_t snub_ink_colour(snub_ink ink, snub_theme theme);
-/** Lengths of on, off, on, ... in sheet mm; *count is 0 for a solid line, else even. */
-const double *snub_dash_lengths(snub_dash dash, int *count);
-/** Name of a layer: upper case letters, digits, '_' ("PITCH_LINE"). */
-const char *snub_layer_name(snub_layer layer);
 
 /* ---- entities ------------------------------------------------------------------------------------------------------
  */
@@ -159,7 +152,7 @@ typedef struct snub_entity {
 typedef struct snub_drawing {
     snub_arena *arena;      /**< of everything in it */
     double unit;            /**< model mm per sheet mm, > 0 */
-    double low[2], high[2]; /**< sheet's rectangle, model mm; set by snub_drawing_frame or _fit */
+    double low[2], high[2]; /**< sheet's rectangle, model mm; set by snub_drawing_frame */
     const char *title;
     snub_entity *entity;
     int count, room;
@@ -167,28 +160,6 @@ typedef struct snub_drawing {
 } snub_drawing;
 
 enum { SNUB_ENTITIES_MOST = 1000000 };
-
-/** Begin a drawing. @param[in] unit model mm per sheet mm, > 0 and finite */
-void snub_drawing_init(snub_drawing *drawing, snub_arena *arena, double unit);
-/** Set the sheet's rectangle [model mm]. */
-void snub_drawing_frame(snub_drawing *drawing, double low_x, double low_y, double high_x, double high_y);
-/** Bounding box of everything drawn, pens left out, texts by their measure; false for an empty drawing. */
-bool snub_drawing_bounds(const snub_drawing *drawing, double low[2], double high[2]);
-
-void snub_draw_line(snub_drawing *drawing, snub_layer layer, snub_pen pen, double ax, double ay, double bx, double by);
-/** @param[in] start,sweep  rad; sweep signed counter-clockwise; 2 pi or more becomes a circle */
-void snub_draw_arc(snub_drawing *drawing, snub_layer layer, snub_pen pen, double x, double y, double radius,
-                   double start, double sweep);
-void snub_draw_circle(snub_drawing *drawing, snub_layer layer, snub_pen pen, snub_ink fill, double x, double y,
-                      double radius);
-/** One loop. Corners are copied. */
-void snub_draw_path(snub_drawing *drawing, snub_layer layer, snub_pen pen, snub_ink fill, const snub_vertex *vertex,
-                    int count, bool closed);
-/** Several loops, even-odd. */
-void snub_draw_loops(snub_drawing *drawing, snub_layer layer, snub_pen pen, snub_ink fill, const snub_loop *loop,
-                     int count);
-void snub_draw_rectangle(snub_drawing *drawing, snub_layer layer, snub_pen pen, snub_ink fill, double low_x,
-                         double low_y, double high_x, double high_y);
 
 /** How a text is set. */
 typedef struct snub_lettering {
@@ -198,62 +169,12 @@ typedef struct snub_lettering {
     snub_ink ink;
     bool bold, halo;
 } snub_lettering;
-/** One line of text; control characters become spaces. Empty text draws nothing. */
-void snub_draw_text(snub_drawing *drawing, snub_layer layer, const snub_lettering *lettering, double x, double y,
-                    const char *text);
-
-/** Hatching: lines `spacing` [model mm] apart at `angle` [rad], cut to the inside of loops (even-odd). True lines. */
-void snub_draw_hatch(snub_drawing *drawing, snub_layer layer, snub_pen pen, const snub_loop *loop, int count,
-                     double angle, double spacing);
-/** Dimension between a and b, its line `offset` [model mm] to the left of a -> b, with the text over it. Made of lines,
- *  arrow heads and a text. */
-void snub_draw_dimension(snub_drawing *drawing, const double a[2], const double b[2], double offset, const char *text);
-/** Arrow head with its tip at (x, y), pointing along `direction` [rad], `size` in sheet mm. */
-void snub_draw_arrow(snub_drawing *drawing, snub_layer layer, snub_ink ink, double x, double y, double direction,
-                     double size);
-/** Centre mark: two crossed centre lines, `reach` [model mm] each way. */
-void snub_draw_centre(snub_drawing *drawing, double x, double y, double reach);
-/** A scale bar of round length, about `about` [model mm] long, from (x, y) to the right; its length is written. */
-void snub_draw_scale_bar(snub_drawing *drawing, const snub_locale *locale, double x, double y, double about);
 
 /** Width of a text [sheet mm] at a height of capitals [sheet mm]. From a table of the advance widths that Liberation
  *  Sans, Arial and Helvetica share, so that a drawing lies the same on every machine. */
 double snub_text_measure(const char *text, double height, bool bold);
 /** Height of capitals over size of type in those faces. */
 #define SNUB_CAPITALS 0.716
-
-/* ---- placing labels -------------------------------------------------------------------------------------------------
- */
-
-/** Ground that labels keep off, in model mm, and what it costs to lie on it. */
-typedef struct snub_label_map snub_label_map;
-
-enum { SNUB_LABEL_LINES_MOST = 5 };
-/** A block of lines that belongs to a point. */
-typedef struct snub_label {
-    double at[2];    /**< the point it speaks of */
-    double clear;    /**< radius about it to stay off, model mm */
-    double along[2]; /**< unit direction in which it would rather stand; (0, 0): any */
-    bool inside;     /**< try the point itself first: a block centred there, if it fits into `clear` */
-    int lines;
-    const char *line[SNUB_LABEL_LINES_MOST];
-    bool bold_first;
-    snub_ink ink;
-    double height; /**< of capitals, sheet mm; the first line is a quarter larger where bold_first */
-} snub_label;
-
-/** Start with the sheet's rectangle as the room for labels.
- *  @return NULL when the arena refuses */
-snub_label_map *snub_label_map_new(const snub_drawing *drawing, snub_arena *arena);
-/** Keep off (cost for a label that touches it: 0.5 for a line or a part, 3 is as bad as another label). */
-void snub_label_map_box(snub_label_map *map, const double low[2], const double high[2], double cost);
-void snub_label_map_line(snub_label_map *map, const double a[2], const double b[2], double half_width, double cost);
-void snub_label_map_ring(snub_label_map *map, const double centre[2], double radius, double half_width, double cost);
-/** Place labels one by one in the order given, each where it costs least; draw them, with a leader line to the point
- *  where a label does not stand beside it. The order and the candidates are fixed, so the same input gives the same
- *  drawing. Nothing is left out: where all is crowded the least bad place is taken.
- *  @return how many labels touch another label or leave the sheet (0 is what a good drawing has) */
-int snub_place_labels(snub_drawing *drawing, snub_label_map *map, const snub_label *label, int count);
 
 /* ---- forms ---------------------------------------------------------------------------------------------------------
  */
@@ -362,10 +283,6 @@ typedef struct snub_plot {
     const char *const *notes; /**< lines under the plot */
     double width, height;     /**< sheet mm; 0: 190 by 70 for each panel */
 } snub_plot;
-
-/** Ticks of an axis: a round step (1, 2, 2.5 or 5 times a power of ten) with at most `most` ticks in [low, high].
- *  @param[out] first,step,count,decimals  decimals that the labels need */
-void snub_ticks(double low, double high, int most, double *first, double *step, int *count, int *decimals);
 
 /** Draw a plot as a drawing of its own (unit 1, sheet set).
  *  @param[in] locale  may be NULL
@@ -482,7 +399,7 @@ typedef struct snub_view {
     const snub_view_block *block;
     int chain_count;
     const snub_view_chain *chain;
-    double sheet[2]; /**< paper, mm; 0: A4, upright or not as it fits better */
+    double paper[2]; /**< width and height, mm; 0: A4, upright or not as it fits better */
     double scale;    /**< model mm per sheet mm; 0: the smallest round one that fits */
     bool bare;       /**< no frame and title block: for a picture in a page */
 } snub_view;

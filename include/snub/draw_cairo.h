@@ -2,13 +2,17 @@
 #ifndef SNUB_DRAW_CAIRO_H
 #define SNUB_DRAW_CAIRO_H
 
-#include <cairo.h>
-#include <pango/pangocairo.h>
-
 #include "snub/draw.h"
 
+/* Only named: whoever draws includes <pango/pangocairo.h>. Its own headers cannot stand in C++'s extern "C". */
+typedef struct _cairo cairo_t;
+typedef struct _cairo_surface cairo_surface_t;
+typedef struct _PangoContext PangoContext;
+typedef struct _PangoFontDescription PangoFontDescription;
+typedef struct _PangoLayout PangoLayout;
+
 /** Points of 1/72 in per mm. */
-#define SNUB_POINTS_PER_MM (72.0 / 25.4)
+#define SNUB_POINTS_PER_MM (72.0 * SNUB_MM / SNUB_INCH)
 
 /** Paint a drawing. User space of `cr` is in mm, y down, as snub_cairo_millimetres sets it.
  *  @param[in] x,y   where the sheet's upper left corner comes to lie [mm]

@@ -15,11 +15,5 @@ snub_status snub_view_of_build(const snub_build *build, const snub_state *state,
 /** One more build to be laid over a view. @param[in] name  copied; NULL: the belt's designation */
 snub_status snub_view_build_of(const snub_build *build, const snub_state *state, const char *name, snub_arena *arena,
                                snub_view_build *out, snub_error *error);
-/** A view of a drive that is only laid, not balanced.
- *  @param[in] path  as laid; NULL: pulleys alone
- *  @param[in] settings  as snub_place_pulleys; may be NULL
- *  @param[in] wind  of the arm [rad]; not read without an arm */
-snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, const double *settings, double wind,
-                              snub_arena *arena, snub_view *view, snub_error *error);
 
 #endif

@@ -61,9 +61,6 @@ snub_status snub_document_read(const char *path, snub_arena *arena, snub_documen
 
 /** Value of `key` in a map, or NULL. */
 const snub_node *snub_node_get(const snub_node *map, const char *key);
-/** Node at a path as overlays and options write it: "blower.diameter", "belt.ribs", "pulleys.0.at",
- *  "deep pump.load". The first word is a pulley's name or a top-level key; numbers index lists. NULL if absent. */
-const snub_node *snub_node_at(const snub_document *document, const char *path);
 
 /** A value laid over the file, at a path. Later overlays win. The path need not exist yet. */
 typedef struct snub_overlay {
@@ -156,7 +153,7 @@ typedef struct snub_engine {
     int cylinders;
     int strokes;           /**< 4 (default) or 2 */
     double idle, redline;  /**< rad/s */
-    snub_table fill;       /**< rad/s -> volumetric efficiency, unboosted */
+    snub_curve fill;       /**< rad/s -> volumetric efficiency, unboosted */
     double rises, falls;   /**< rad/s2, both positive */
     double compression;    /**< [number] geometric compression ratio > 1; 0 = not given */
     bool scavenges;        /**< boost presses the burnt gas in the clearance volume together, so that more fresh air
@@ -239,7 +236,7 @@ typedef struct snub_pulley {
     double rim;                /**< greatest radius of the solid pulley (lips), m; default from diameter */
     double inertia;            /**< kg m2 */
     double max_speed;          /**< rad/s; 0 = not given */
-    snub_table load;           /**< shaft rad/s -> N m absorbed; n = 0: none */
+    snub_curve load;           /**< shaft rad/s -> N m absorbed; n = 0: none */
     snub_surface load_by_boost;/**< replaces `load` where given (nx > 0): x shaft rad/s, y boost Pa, z N m. Key
                                     load_by_boost: {speed: [2000, 8000], boost: [0, 50], torque: [[1, 2], [4, 9]]},
                                     one row of torques per speed. The boost is that of the drive's blower */
@@ -398,8 +395,8 @@ snub_status snub_document_rewrite(const snub_document *document, const snub_chan
 int snub_drive_pulley(const snub_drive *drive, const char *name);
 
 /** +- tolerance on effective length [m] of a belt of that effective length [m]: the belt's own where it is given, else
- *  5 mm up to 1000, 6 up to 1200, 8 up to 1500, 9 up to 2000, 10 up to 2500, 0.4 % over that (classes of ISO 9981; from
- *  memory). It follows from the belt that is chosen, not from how the file writes it. */
+ *  5 mm up to 1000, 6 up to 1200, 8 up to 1500, 9 up to 2000, 10 up to 2500, 0.4 % over that (classes of ISO 9981;
+ *  not compared with its text). It follows from the belt that is chosen, not from how the file writes it. */
 double snub_belt_tolerance(const snub_belt *belt, double length);
 
 /** A length [m] as a file would write it, in mm with twelve digits: what is printed so and pasted back gives the same
@@ -542,7 +539,7 @@ typedef struct snub_bearing_seat {
     double spacing;       /**< between the middles of two, m */
     double offset;        /**< of the belt's mid-plane from the middle of the bearing(s), along z, m */
     bool outer_turns;     /**< true: an idler; false: a turning shaft */
-    double temperature;   /**< K; default 90 degC (memory) */
+    double temperature;   /**< K; default 90 degC (rule of thumb, no published source) */
     double reliability;   /**< percent, default 90 */
     bool wide_grease;     /**< grease: wide-range | general (default) */
     bool c3;              /**< clearance: C3 | normal (default) */
@@ -593,47 +590,14 @@ typedef struct snub_hardware {
 
 /** Modulus and strength of a material by name. @return false where it is not known */
 bool snub_material_find(const char *name, snub_material *out);
-const char *const *snub_material_names(void);
-/** Sliding friction of a pair of faces, dry: the low end of the range (ECSS-E-HB-32-23A Table C-2). 0: not known. */
-double snub_face_friction(const char *faces);
-const char *const *snub_face_names(void);
 /** z at the end of a stack that starts at `from` [m]. */
 double snub_stack_end(const snub_stack *stack, double from);
-/** First of the polygon's sides that crosses or touches a later one not next to it; -1: none. *other is that one. */
-int snub_polygon_crossing(int corners, const double (*corner)[2], int *other);
 
 /* ---- tables that the reader and the mount computations share --------------------------------------------------------- */
-
-/** pi/4 (d - 0.9382 p)^2 [m2]. */
-double snub_stress_area(double diameter, double pitch);
-
-/** Strengths of a property class or grade for a diameter [m]. Names: "8.8", "10.9", "12.9", "SAE 5", "SAE 8"...
- *  @return false for a name that is not known, or outside of its range of diameters */
-typedef struct snub_bolt_class {
-    const char *name;
-    double from, to;              /**< diameter, m, both inclusive */
-    double proof, yield, tensile; /**< Pa */
-    double endurance;             /**< of rolled threads, axial, corrected (Shigley Table 8-17), Pa; 0: not listed */
-    const char *source;
-} snub_bolt_class;
-bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *out);
-/** Scatter +- of preload for a tightening factor FM,max/FM,min (VDI 2230): (f - 1)/(f + 1). */
-double snub_preload_scatter(double tightening_factor);
-/** NULL-terminated list of the names known. */
-const char *const *snub_bolt_class_names(void);
-
-/** A metric coarse size by name, "M8"; also "M8x1". @return false where it is none */
-bool snub_thread_find(const char *name, double *diameter, double *pitch);
-
-/** Nut factor of a condition (Shigley Table 8-15). Names: "unknown", "black", "zinc", "oiled", "cadmium",
- *  "anti-seize". @return 0 where it is none */
-double snub_nut_factor(const char *condition);
-const char *const *snub_nut_conditions(void);
 
 /** Least engagement over diameter in a tapped material for a class; 0 where not listed.
  *  Materials: "steel", "grey-iron", "aluminium". */
 double snub_engagement(const char *material, const char *class_name, const char **source);
-const char *const *snub_tapped_materials(void);
 
 /** Factors of a double row with contact angle: Fa/Fr <= e: Fr + y_low Fa; else x_high Fr + y_high Fa. */
 typedef struct snub_double_row {
@@ -644,7 +608,5 @@ typedef struct snub_double_row {
 const snub_double_row *snub_double_row_find(const char *name);
 /** NULL-terminated names: "30 deg", "24 deg", "32 deg", "25 deg"... */
 const char *const *snub_double_row_names(void);
-
-/* ---- reading helpers, for the readers of single sections (src/drive only) are in src/drive/read.h ------------- */
 
 #endif

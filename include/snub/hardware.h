@@ -138,10 +138,6 @@ typedef struct snub_hardware_report {
 /** What a conflict with an obstacle is called: the finding that the build gets of it. */
 snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict *conflict);
 
-/** Order of tightening: bolts that locate first, then those that follow; within each from the group's middle outward.
- *  @param[out] order  n indices */
-void snub_tightening_order(const snub_bolt *bolts, int n, int *order);
-
 /** Numbers of a build: verdict, belt, arm, grip, gap, and each pulley in the state that is shown.
  *  Where memory is out, facts->failed is set. */
 void snub_build_facts(const snub_build *build, const snub_state *state, snub_facts *facts, snub_arena *arena);

@@ -36,24 +36,6 @@ typedef struct snub_loads {
 int snub_first_blower(const snub_drive *drive);
 /** Torque over the crank's own speed ratio aside: what the throttle does and how fast the engine changes speed. */
 snub_throttle snub_way_throttle(snub_way way);
-double snub_way_rate(const snub_engine *engine, snub_way way);
-
-/** Loads from rest through idle to redline; without an engine at rest alone.
- *  @param[in] speeds  how many between idle and redline, ends counted; >= 2. The speeds at which a load table or the
- *                     engine's filling bends are taken in as well: a peak between two steps is seen
- *  @return SNUB_OK; SNUB_NO_MEMORY; what demand says, with the pulley's name as `key` */
-snub_status snub_loads_prepare(const snub_drive *drive, int speeds, snub_arena *arena, snub_loads *loads,
-                               snub_error *error);
-/** Loads at one speed [rad/s >= 0] and rate [rad/s2], throttle open, in the row of "steady"; and at rest.
- *  @return as snub_loads_prepare */
-snub_status snub_loads_at(const snub_drive *drive, double speed, double rate, snub_arena *arena, snub_loads *loads,
-                          snub_error *error);
-
-/** Case for a speed index and way of loads.
- *  @param[in] side  of the arm's friction band
- *  @param[in] effective  belt length [m], @param[in] stretch permanent [fraction] */
-void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, double side,
-                     double effective, double stretch, snub_case *wanted);
 
 /* ---- belt and setting ----------------------------------------------------------------------------------------- */
 
@@ -90,7 +72,7 @@ typedef enum snub_why {
 
 typedef struct snub_choices {
     int offered; /**< lengths on offer */
-    int fit;     /**< of them that keep the arm in its work range, or the slot its tension */
+    int usable;  /**< of them that keep the arm in its work range, or the slot its tension */
     int count;   /**< kept: the best SNUB_CHOICES_MOST, best first once judged */
     bool cut;    /**< more may serve than are kept */
     snub_choice choice[SNUB_CHOICES_MOST];

@@ -34,8 +34,6 @@ typedef struct snub_path {
 /** Where the belt meets pulley i (enters) and leaves it. */
 void snub_path_enter(const snub_path *path, int pulley, double point[2]);
 void snub_path_leave(const snub_path *path, int pulley, double point[2]);
-/** Pitch point reached after `distance` [m] from the start of span 0, and the direction there. */
-void snub_path_walk(const snub_path *path, double distance, double point[2], double direction[2]);
 
 /** Signed pitch radii of a drive's pulleys, the crank's sense counted in.
  *  @param[out] radius  pulley_count values [m] */

@@ -1,4 +1,4 @@
-/** snub/num.h - numbers without belts: tables, roots and maxima of one unknown, the standard atmosphere. */
+/** snub/num.h - numbers without belts: curves, surfaces, roots of one unknown, the standard atmosphere. */
 #ifndef SNUB_NUM_H
 #define SNUB_NUM_H
 
@@ -9,14 +9,15 @@
  *  @return SNUB_OK; SNUB_BAD_INPUT */
 snub_status snub_standard_atmosphere(double altitude, double *temperature, double *pressure, snub_error *error);
 
-/** Piecewise linear table, held at its ends. x strictly rising. n = 0 is a table that is zero everywhere. */
-typedef struct snub_table {
+/** Curve through points, straight between them, held at its ends. x strictly rising.
+ *  n = 0 is a curve that is zero everywhere. */
+typedef struct snub_curve {
     int n;
     double *x, *y;
-} snub_table;
+} snub_curve;
 
 /** Value at x. */
-double snub_table_at(const snub_table *table, double x);
+double snub_curve_at(const snub_curve *table, double x);
 
 /** Table of two unknowns, bilinear between its points and held at its edges. x and y strictly rising;
  *  z[i * ny + j] belongs to x[i], y[j]. nx = 0: none. */
@@ -38,9 +39,5 @@ typedef bool (*snub_function)(double x, double *y, void *context);
  *  @return SNUB_OK; SNUB_BAD_INPUT (no change of sign, or f has no value there); SNUB_NO_CONVERGENCE */
 snub_status snub_root(snub_function f, void *context, double a, double b, double tolerance, double *root,
                       snub_error *error);
-
-/** Greatest f on [a, b]: grid of `grid` intervals, then golden section around the best cell.
- *  @return the place; *best its value. f without a value counts as minus infinity. NAN if it has none anywhere. */
-double snub_maximise(snub_function f, void *context, double a, double b, int grid, double tolerance, double *best);
 
 #endif

@@ -87,10 +87,6 @@ typedef struct snub_part {
 
 /** A part with nothing given. */
 void snub_part_init(snub_part *part, snub_part_kind kind);
-/** Check a part: key and source not empty, texts UTF-8, needed fields there, numbers within bounds, words known,
- *  tolerances the right way round, price with currency.
- *  @return SNUB_OK; SNUB_BAD_INPUT with `key` = the field's name */
-snub_status snub_part_check(const snub_part *part, snub_error *error);
 
 /* ---- the file --------------------------------------------------------------------------------------------------- */
 

@@ -42,9 +42,6 @@ typedef enum snub_mark {
     SNUB_MARK_FAIL
 } snub_mark;
 
-/** "pass", "note", "watch", "fail"; "" for none. Never NULL. */
-const char *snub_mark_text(snub_mark mark);
-
 typedef struct snub_cell {
     snub_cell_type type;
     snub_mark mark;
@@ -78,16 +75,10 @@ snub_cell snub_cell_text(const char *text);
 snub_cell snub_cell_truth(bool yes);
 snub_cell snub_cell_level(snub_mark mark);
 
-/** The table for people: columns lined up, numbers to the right, the unit under the title. Widths count characters,
- *  wide ones (East Asian) twice, marks that combine not at all.
- *  @param[in,out] out  appended to; out->failed tells of lack of memory
- *  @return SNUB_OK; SNUB_BAD_INPUT (a cell's type is not its column's); SNUB_NO_MEMORY */
-snub_status snub_table_text(const snub_data_table *table, snub_text *out, snub_error *error);
-
 /** The table as CSV (RFC 4180): UTF-8, CRLF, a header of `title [unit]`, numbers with every digit that they need to
  *  come back the same (17 at most), empty cells empty, yes/no for truths. Reading it back gives every cell again.
  *  Text is never changed: a cell that starts with '=' stays so.
- *  @return as snub_table_text */
+ *  @return as snub_table_show */
 snub_status snub_table_csv(const snub_data_table *table, snub_text *out, snub_error *error);
 
 /** Several tables as one XLSX workbook, a worksheet each: the title, a frozen header of two rows (title, unit), typed
@@ -118,9 +109,6 @@ snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, s
                                 snub_error *error);
 /** Parts as one table for people: key, kind, name, chief sizes in words, price, stock, source. */
 snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub_data_table *table, snub_error *error);
-/** Key of a field in JSON, its unit at the end: "arm_length_mm", "rate_minus_N_m_deg".
- *  @param[in] side  "", "_minus" or "_plus" */
-char *snub_part_json_key(const snub_part_field *field, const char *side, snub_arena *arena);
 /** A part as JSON: key, kind, name, source, note, price, currency, stock, and its fields.
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_part(const snub_part *part);
@@ -139,22 +127,18 @@ typedef struct snub_look {
  *  @param[in] width   columns in all; 0: no wrapping */
 void snub_wrap(const char *words, int column, int indent, int width, snub_text *out);
 
-/** As snub_table_text, but the last column, where it holds text, is wrapped into the width, and levels are coloured. */
+/** The table for people: columns lined up, numbers to the right, the unit under the title. Widths count characters,
+ *  wide ones (East Asian) twice, marks that combine not at all. The last column, where it holds text, is wrapped into the
+ *  width of the look; levels are coloured.
+ *  @param[in,out] out  appended to; out->failed tells of lack of memory
+ *  @return SNUB_OK; SNUB_BAD_INPUT (a cell's type is not its column's); SNUB_NO_MEMORY */
 snub_status snub_table_show(const snub_data_table *table, const snub_look *look, snub_text *out, snub_error *error);
-
-/** A level in capitals for "fail" and "watch", padded to `pad` columns, coloured where the look wants it. */
-void snub_level_show(snub_level level, const snub_look *look, int pad, snub_text *out);
 
 /* ---- words of a finding ------------------------------------------------------------------------------------------ */
 
-/** Id of its rule ("grip") and its area. */
-const char *snub_finding_rule(const snub_finding *finding);
-snub_area snub_finding_area(const snub_finding *finding);
 /** What it means and what to do about it: one or two sentences.
  *  @param[in] locale  language and units; NULL: English, metric */
 void snub_finding_sentence(const snub_finding *finding, const snub_locale *locale, snub_text *out);
-/** Where its limit comes from: "SAE J1596", "the drive file, line 12". */
-void snub_finding_basis(const snub_finding *finding, const snub_locale *locale, snub_text *out);
 
 /** Areas as a set of bits, for those who show a part of a build's findings. */
 #define SNUB_AREA_BIT(area) (1U << (area))
@@ -167,21 +151,12 @@ enum {
 
 /** Findings of some areas for people: level, rule, value and limit, where; then what it means, wrapped. */
 void snub_findings_show(const snub_findings *findings, unsigned areas, const snub_look *look, snub_text *out);
-/** How many findings a build has in some areas. */
-int snub_areas_count(const snub_build *build, unsigned areas);
 /** The build's one verdict, with how many findings of each level there are, how many of them lie outside of the areas
  *  that are shown here, and which command shows those. */
 void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look *look, snub_text *out);
 
-/** What differs from the file as it stands: variant, options and what the caller has laid over: "deep pump; blower.diameter 75; set belt.ribs=10"; "" for the
- *  file as it stands. @param[in] wet  say so */
-void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out);
 /** A build in a line: belt, part, settings, what differs from the file, verdict. */
 void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out);
-/** What holds for every build of a chart: --set, and whether it is on the fewest belts; "" for neither. */
-void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out);
-/** Why it has the belt that it has, in a sentence; "" where the file gives it. */
-void snub_why_words(const snub_build *build, const snub_locale *locale, snub_text *out);
 
 /** A check for people.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
@@ -200,11 +175,6 @@ snub_status snub_sweep_table(const snub_sweep *sweep, snub_way way, int step, bo
 /** A sweep for people: the table of one way, where what slips, findings, what the estimate assumes, pulleys on offer. */
 snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pulley_offer *offers, int offer_count,
                             const snub_look *look, snub_text *out, snub_error *error);
-/** Where a pulley slips over the rev range and what that does, a sentence; "" where it holds. */
-void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out);
-/** The offers as advice: "80 mm holds to 6200 rpm; 75 mm slips from 5450 rpm (rising)". Empty without offers. */
-void snub_offers_words(const snub_sweep *sweep, const snub_pulley_offer *offers, int count, const snub_locale *locale,
-                       snub_text *out);
 
 /** Hardware for people: planes and shims, standoffs, mounts with the order of tightening, bearings, findings, cautions.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
@@ -236,9 +206,6 @@ enum { SNUB_JSON_DIGITS = 12 };
 
 /** A number, or null where it is not finite. NULL where memory is out. */
 struct json_t *snub_json_number(double value);
-/** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state, belt,
- *  arm_friction, text, source. */
-struct json_t *snub_json_findings(const snub_findings *findings);
 /** A build and a state of it: the keys of `snub check --json`. Lengths in mm, angles in deg; the unit is in each key.
  *  A build without equilibrium has empty `pulleys` and `spans`, and says why in `findings`. Findings and verdict are the
  *  whole build's, whatever the state; null where nothing was judged.

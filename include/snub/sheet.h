@@ -61,8 +61,5 @@ typedef struct snub_expectation {
     double frequency[3]; /**< lowest, nominal, highest, Hz */
     double tension[3];   /**< N */
 } snub_expectation;
-/** Balances at rest of a settled build for the shortest, nominal and longest belt, at both edges of the arm's
- *  friction. */
-void snub_expect(const snub_build *build, snub_expectation *expectation);
 
 #endif

@@ -40,14 +40,6 @@ typedef struct snub_slip_case {
     double friction;           /**< times the limit friction: 1 dry; 1 - belt.wet wet; INFINITY: never slips */
 } snub_slip_case;
 
-/** Loads, arm and slip that agree: each pulley at or under grip 1 on the limit friction, those that slip at 1.
- *  Pulleys are settled one at a time, the worst first, until all agree.
- *  @param[out] wanted   the case that holds, torques after slip; its engine_speed is the belt's
- *  @param[out] slip     per pulley
- *  @return SNUB_OK; SNUB_NO_EQUILIBRIUM, SNUB_NO_CONVERGENCE as snub_solve; what demand says */
-snub_status snub_slip_solve(const snub_drive *drive, const snub_rig *rig, const snub_slip_case *asked,
-                            snub_case *wanted, snub_equilibrium *equilibrium, snub_slip *slip, snub_error *error);
-
 /* ---- sweep ----------------------------------------------------------------------------------------------------- */
 
 typedef struct snub_sweep_pulley {

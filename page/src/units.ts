@@ -1,5 +1,6 @@
 // Metric or inch on the face; always SI-bound metric units towards the server.
 export type System = "mm" | "in";
+export const MM_PER_INCH = 25.4;
 interface Unit { name: string; factor: number; digits: number }
 export type Kind = "length" | "force" | "torque" | "speed" | "power" | "pressure" | "angle" | "rpm" | "frequency" | "plain" | "temperature" | "percent";
 
@@ -13,7 +14,7 @@ const metric: Record<Kind, Unit> = {
 };
 const inch: Record<Kind, Unit> = {
   ...metric,
-  length: {name: "in", factor: 1 / 25.4, digits: 4}, force: {name: "lbf", factor: 1 / 4.4482216152605, digits: 1},
+  length: {name: "in", factor: 1 / MM_PER_INCH, digits: 4}, force: {name: "lbf", factor: 1 / 4.4482216152605, digits: 1},
   torque: {name: "lbf ft", factor: 1 / 1.3558179483314, digits: 2}, speed: {name: "ft/s", factor: 1 / 0.3048, digits: 1},
   power: {name: "hp", factor: 1 / 0.74569987158227, digits: 2}, pressure: {name: "psi", factor: 1 / 6.894757293168, digits: 2},
 };
@@ -43,7 +44,7 @@ export function showIn(name: string, value: number, decimals: number): string {
   return showUnit(kind, value, decimals + (unit(kind) === metric[kind] ? 0 : inch[kind].digits - metric[kind].digits));
 }
 
-const lengths: Record<string, number> = {mm: 1, cm: 10, m: 1000, in: 25.4, inch: 25.4, "\"": 25.4, thou: 0.0254, ft: 304.8};
+const lengths: Record<string, number> = {mm: 1, cm: 10, m: 1000, in: MM_PER_INCH, inch: MM_PER_INCH, "\"": MM_PER_INCH, thou: 0.0254, ft: 304.8};
 const angles: Record<string, number> = {deg: 1, "°": 1, rad: 180 / Math.PI};
 
 /** What a person typed, in mm or deg. A bare number is in the unit shown. NaN where it is no such number. */

@@ -1,6 +1,6 @@
 // Which part of the plane is on screen: pan and zoom, and the engraved scales along two edges.
 import {s} from "./dom";
-import {unit, unitSystem} from "./units";
+import {MM_PER_INCH, unit, unitSystem} from "./units";
 import type {Vec} from "./types";
 
 export class View {
@@ -48,7 +48,7 @@ export function drawScales(group: SVGGElement, view: View, marks: {x: number; y:
 }
 
 function engrave(group: SVGGElement, view: View): void {
-  const per = unitSystem() === "in" ? 25.4 : 1, major = niceStep(view.k * per, 64), minor = major / 10;
+  const per = unitSystem() === "in" ? MM_PER_INCH : 1, major = niceStep(view.k * per, 64), minor = major / 10;
   const parts: {d: string; texts: SVGTextElement[]} = {d: "", texts: []};
   const low = view.toWorld([BAND, view.height - BAND]), high = view.toWorld([view.width, 0]);
   const label = (value: number): string => String(Number(value.toFixed(6))).replace("-", "−");

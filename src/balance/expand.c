@@ -1,4 +1,5 @@
 /* From an equilibrium to what each pulley and span sees: grip, creep, hub load, frequency. */
+#include "expand.h"
 #include "snub/balance.h"
 
 /* ln of the ratio of two tensions, 0 where they are the same, INFINITY where the belt is slack. */

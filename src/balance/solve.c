@@ -249,7 +249,7 @@ static snub_status refine(const snub_rig *rig, const sums *s, const crossing *in
             return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL,
                              "the belt is lost at %.2f deg of wind, between two "
                              "positions where it is not",
-                             wind * 180.0 / SNUB_PI);
+                             wind / SNUB_DEG);
         }
         const double r = unbalance(rig, s, &e->geometry, wind, &tension);
         *(r < 0.0 ? &low : &high) = wind;
@@ -357,8 +357,8 @@ snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equili
     return slack_all_round(rig, e) ? too_long(rig, wanted, error) : SNUB_OK;
 }
 
-/* Strain of a belt beyond which no tension is believed, a plain number (memory: cords break at some 3 %). With hardly
- * any lever left the spring would ask for more. */
+/* Strain of a belt beyond which no tension is believed, a plain number (rule of thumb, no published source: cords break
+ * at some 3 %). With hardly any lever left the spring would ask for more. */
 static const double STRAIN_MOST = 0.02;
 
 bool snub_length_for_wind(const snub_rig *rig, const snub_case *wanted, double wind, double *belt_length)

@@ -4,23 +4,18 @@
 
 #include <string.h>
 
-/* Exact by definition: inch 0.0254 m, pound 0.45359237 kg (international yard and pound agreement, 1959); standard
- * gravity 9.80665 m/s2 (CGPM 1901); standard atmosphere 101325 Pa (CGPM 1954). */
-#define INCH 0.0254
+/* Exact by definition: foot 0.3048 m, pound 0.45359237 kg (international yard and pound agreement, 1959). */
 #define FOOT 0.3048
 #define POUND 0.45359237
-#define GRAVITY 9.80665
-#define POUND_FORCE (POUND * GRAVITY)
-#define ATMOSPHERE 101325.0
-#define DEGREE (SNUB_PI / 180)
+#define POUND_FORCE (POUND * SNUB_GRAVITY)
 #define TURN (2 * SNUB_PI)
 /* Conventional inch of mercury: 13595.1 kg/m3 x standard gravity x 1 inch. */
-#define INCH_MERCURY (13595.1 * GRAVITY * INCH)
+#define INCH_MERCURY (13595.1 * SNUB_GRAVITY * SNUB_INCH)
 /* 550 ft lbf/s; UDUNITS-2 rounds it to 745.6999 W. */
 #define HORSEPOWER (550 * FOOT * POUND_FORCE)
 /* 75 kgf m/s, the horsepower of dynos in metric countries. */
-#define METRIC_HORSEPOWER (75 * GRAVITY)
-#define POUND_PER_INCH2 (POUND_FORCE / (INCH * INCH))
+#define METRIC_HORSEPOWER (75 * SNUB_GRAVITY)
+#define POUND_PER_INCH2 (POUND_FORCE / (SNUB_INCH * SNUB_INCH))
 
 #define DIMS(m, kg, s, K, rad) {{m, kg, s, K, rad}}
 
@@ -67,19 +62,19 @@ static const snub_unit_row rows[] = {
     {"N", SNUB_Q_FORCE, 1, 1, 0, 0, false},
     {"kN", SNUB_Q_FORCE, 1000, 1, 0, 0, false},
     {"lbf", SNUB_Q_FORCE, POUND_FORCE, 1, 0, 0, false},
-    {"kgf", SNUB_Q_FORCE, GRAVITY, 1, 0, 0, false},
+    {"kgf", SNUB_Q_FORCE, SNUB_GRAVITY, 1, 0, 0, false},
     {"N m", SNUB_Q_TORQUE, 1, 1, 0, 0, false},
     {"Nm", SNUB_Q_TORQUE, 1, 1, 0, 0, true},
     {"N mm", SNUB_Q_TORQUE, 1, 1000, 0, 0, false},
     {"lbf ft", SNUB_Q_TORQUE, POUND_FORCE * FOOT, 1, 0, 0, false},
     {"ft lbf", SNUB_Q_TORQUE, POUND_FORCE * FOOT, 1, 0, 0, false},
-    {"lbf in", SNUB_Q_TORQUE, POUND_FORCE * INCH, 1, 0, 0, false},
-    {"in lbf", SNUB_Q_TORQUE, POUND_FORCE * INCH, 1, 0, 0, false},
+    {"lbf in", SNUB_Q_TORQUE, POUND_FORCE * SNUB_INCH, 1, 0, 0, false},
+    {"in lbf", SNUB_Q_TORQUE, POUND_FORCE * SNUB_INCH, 1, 0, 0, false},
     {"N m/deg", SNUB_Q_TORQUE_RATE, 180, SNUB_PI, 0, 0, true},
     {"Nm/deg", SNUB_Q_TORQUE_RATE, 180, SNUB_PI, 0, 0, true},
     {"N m/rad", SNUB_Q_TORQUE_RATE, 1, 1, 0, 0, false},
     {"lbf ft/deg", SNUB_Q_TORQUE_RATE, POUND_FORCE * FOOT * 180, SNUB_PI, 0, 0, true},
-    {"lbf in/deg", SNUB_Q_TORQUE_RATE, POUND_FORCE * INCH * 180, SNUB_PI, 0, 0, true},
+    {"lbf in/deg", SNUB_Q_TORQUE_RATE, POUND_FORCE * SNUB_INCH * 180, SNUB_PI, 0, 0, true},
     {"kg", SNUB_Q_MASS, 1, 1, 0, 0, false},
     {"g", SNUB_Q_MASS, 1, 1000, 0, 0, false},
     {"lb", SNUB_Q_MASS, POUND, 1, 0, 0, false},
@@ -90,7 +85,7 @@ static const snub_unit_row rows[] = {
     {"g m2", SNUB_Q_INERTIA, 1, 1000, 0, 0, false},
     {"kg cm2", SNUB_Q_INERTIA, 1, 1e4, 0, 0, false},
     {"kg mm2", SNUB_Q_INERTIA, 1, 1e6, 0, 0, false},
-    {"lb in2", SNUB_Q_INERTIA, POUND * INCH * INCH, 1, 0, 0, false},
+    {"lb in2", SNUB_Q_INERTIA, POUND * SNUB_INCH * SNUB_INCH, 1, 0, 0, false},
     {"lb ft2", SNUB_Q_INERTIA, POUND * FOOT * FOOT, 1, 0, 0, false},
     {"W", SNUB_Q_POWER, 1, 1, 0, 0, false},
     {"kW", SNUB_Q_POWER, 1000, 1, 0, 0, false},
@@ -116,12 +111,12 @@ static const snub_unit_row rows[] = {
     {"mbar", SNUB_Q_PRESSURE, 100, 1, 0, 0, false},
     {"psi", SNUB_Q_PRESSURE, POUND_PER_INCH2, 1, 0, 0, false},
     {"psia", SNUB_Q_PRESSURE, POUND_PER_INCH2, 1, 0, 0, true},
-    {"atm", SNUB_Q_PRESSURE, ATMOSPHERE, 1, 0, 0, false},
+    {"atm", SNUB_Q_PRESSURE, SNUB_ATMOSPHERE, 1, 0, 0, false},
     {"inHg", SNUB_Q_PRESSURE, INCH_MERCURY, 1, 0, 0, true},
-    {"psig", SNUB_Q_PRESSURE, POUND_PER_INCH2, 1, 0, ATMOSPHERE, true},
-    {"barg", SNUB_Q_PRESSURE, 1e5, 1, 0, ATMOSPHERE, true},
-    {"kPag", SNUB_Q_PRESSURE, 1000, 1, 0, ATMOSPHERE, true},
-    {"degC", SNUB_Q_TEMPERATURE, 1, 1, 273.15, 0, false},
+    {"psig", SNUB_Q_PRESSURE, POUND_PER_INCH2, 1, 0, SNUB_ATMOSPHERE, true},
+    {"barg", SNUB_Q_PRESSURE, 1e5, 1, 0, SNUB_ATMOSPHERE, true},
+    {"kPag", SNUB_Q_PRESSURE, 1000, 1, 0, SNUB_ATMOSPHERE, true},
+    {"degC", SNUB_Q_TEMPERATURE, 1, 1, SNUB_ZERO_CELSIUS, 0, false},
     {"degF", SNUB_Q_TEMPERATURE, 5, 9, 459.67, 0, false},
     {"degR", SNUB_Q_TEMPERATURE, 5, 9, 0, 0, true},
     {"K", SNUB_Q_TEMPERATURE, 1, 1, 0, 0, false},
@@ -134,7 +129,7 @@ static const snub_unit_row rows[] = {
     {"cc", SNUB_Q_VOLUME, 1, 1e6, 0, 0, false},
     {"cm3", SNUB_Q_VOLUME, 1, 1e6, 0, 0, false},
     {"m3", SNUB_Q_VOLUME, 1, 1, 0, 0, false},
-    {"in3", SNUB_Q_VOLUME, INCH * INCH * INCH, 1, 0, 0, false},
+    {"in3", SNUB_Q_VOLUME, SNUB_INCH * SNUB_INCH * SNUB_INCH, 1, 0, 0, false},
     {"kg/s", SNUB_Q_FLOW_MASS, 1, 1, 0, 0, false},
     {"g/s", SNUB_Q_FLOW_MASS, 1, 1000, 0, 0, false},
     {"kg/h", SNUB_Q_FLOW_MASS, 1, 3600, 0, 0, false},
@@ -158,11 +153,11 @@ static const snub_unit_row rows[] = {
     {"N/mm", SNUB_Q_STIFFNESS, 1000, 1, 0, 0, false},
     {"N/m", SNUB_Q_STIFFNESS, 1, 1, 0, 0, false},
     {"kN/mm", SNUB_Q_STIFFNESS, 1e6, 1, 0, 0, false},
-    {"lbf/in", SNUB_Q_STIFFNESS, POUND_FORCE, INCH, 0, 0, false},
+    {"lbf/in", SNUB_Q_STIFFNESS, POUND_FORCE, SNUB_INCH, 0, 0, false},
     {"mm2", SNUB_Q_AREA, 1, 1e6, 0, 0, false},
     {"cm2", SNUB_Q_AREA, 1, 1e4, 0, 0, false},
     {"m2", SNUB_Q_AREA, 1, 1, 0, 0, false},
-    {"in2", SNUB_Q_AREA, INCH * INCH, 1, 0, 0, false},
+    {"in2", SNUB_Q_AREA, SNUB_INCH * SNUB_INCH, 1, 0, 0, false},
 };
 
 const snub_quantity_info *snub_quantity_describe(snub_quantity quantity)

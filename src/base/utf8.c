@@ -1,4 +1,5 @@
 /* UTF-8 as a terminal shows it. */
+#include "utf8.h"
 #include "snub/base.h"
 
 #include <string.h>

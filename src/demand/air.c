@@ -1,23 +1,19 @@
 /* Dry and humid air as a perfect gas. docs/theory/air.md */
 #include <math.h>
 
+#include "air.h"
 #include "snub/demand.h"
 
 /* Universal gas constant 8314.32 J/(kmol K) and molar mass 28.9644 kg/kmol: US Standard Atmosphere, 1976. */
 #define DRY_CONSTANT (8314.32 / 28.9644)
 #define VAPOUR_CONSTANT (8314.32 / 18.01528)
-/* cp of water vapour near room temperature, J/(kg K); memory. */
+/* cp of water vapour near room temperature, J/(kg K); not compared with a published table. */
 #define VAPOUR_CP 1860.0
 
 /* Range of the fit's use [K]. NBS Circular 564 is matched from 250 to 600 K; the ends lie a little outside, where a
  * cubic is still tame (cp within 0.1 % of the slope that the table shows). */
 #define CP_LEAST 220.0
 #define CP_MOST 650.0
-
-snub_gas snub_gas_make(double constant, double gamma)
-{
-    return (snub_gas){.constant = constant, .cp = constant * gamma / (gamma - 1), .gamma = gamma};
-}
 
 /* Cubic in x = (T - 400 K)/200 K, fitted by linear programming so that cp, cv = cp - R and gamma all round to the
  * digits printed by NBS Circular 564 at its eight temperatures, with the greatest margin. */
@@ -27,15 +23,9 @@ double snub_air_cp(double temperature)
     return 1013.276 + x * (25.000 + x * (14.667 - x * 1.524));
 }
 
-double snub_air_gamma(double temperature)
-{
-    double cp = snub_air_cp(temperature);
-    return cp / (cp - DRY_CONSTANT);
-}
-
 double snub_vapour_pressure(double temperature)
 {
-    double celsius = temperature - 273.15;
+    double celsius = temperature - SNUB_ZERO_CELSIUS;
     return 610.94 * exp(17.625 * celsius / (celsius + 243.04));
 }
 
@@ -76,7 +66,7 @@ snub_status snub_air_check(const snub_air *air, snub_error *error)
     if (!(air->temperature >= 200 && air->temperature <= 360))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.temperature",
                          "the ambient temperature is %.6g degC; it must be within -73.15..86.85 degC",
-                         air->temperature - 273.15);
+                         air->temperature - SNUB_ZERO_CELSIUS);
     if (!(air->humidity >= 0 && air->humidity <= 1))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.humidity",
                          "the relative humidity is %.6g; it must be within 0..1", air->humidity);
@@ -84,9 +74,4 @@ snub_status snub_air_check(const snub_air *air, snub_error *error)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.humidity",
                          "vapour would be more than half of the air at %.6g kPa", air->pressure / 1e3);
     return SNUB_OK;
-}
-
-double snub_compressed_temperature(const snub_gas *gas, double temperature, double ratio, double efficiency)
-{
-    return temperature * (1 + (pow(ratio, (gas->gamma - 1) / gas->gamma) - 1) / efficiency);
 }

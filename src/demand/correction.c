@@ -1,6 +1,7 @@
 /* Dyno power to standard air. docs/theory/air.md */
 #include <math.h>
 
+#include "air.h"
 #include "snub/demand.h"
 
 /* J1349: indicated power goes with X = (990/pd) sqrt((t + 273)/298); friction power does not. With brake power 1 and
@@ -8,7 +9,7 @@
  * The printed form rounds 1/0.85 = 1.176 to 1.18. */
 static double j1349(const snub_air *air, double inverse_efficiency)
 {
-    double celsius = air->temperature - 273.15;
+    double celsius = air->temperature - SNUB_ZERO_CELSIUS;
     double x = 99000.0 / snub_air_dry_pressure(air) * sqrt((celsius + 273) / 298);
     return inverse_efficiency * x - (inverse_efficiency - 1);
 }
@@ -25,7 +26,7 @@ snub_status snub_power_correction(snub_correction form, const snub_air *air, dou
     snub_status status = snub_air_check(air, error);
     if (status)
         return status;
-    double dry = snub_air_dry_pressure(air), celsius = air->temperature - 273.15, value;
+    double dry = snub_air_dry_pressure(air), celsius = air->temperature - SNUB_ZERO_CELSIUS, value;
     bool allowed = true;
     switch (form) {
     case SNUB_SAE_J1349_EXACT:

@@ -11,4 +11,11 @@ double engine_swept_rate(const snub_engine *engine, double crank_speed);
 snub_status match_inputs_check(const snub_engine *engine, const snub_air *air, const snub_cooler *cooler,
                                const snub_blower *blower, snub_error *error);
 
+/** Estimated crank power [W], the blower's drive not taken off:
+ *      air flow x fuel_power + mechanical efficiency x (manifold - ambient pressure) x volume swept per second.
+ *  Assumes mixture, ignition and temperature such that each kg of air does the work it does unboosted. An estimate. */
+double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost);
+/** Air that the unboosted engine swallows [kg/s] at a crank speed [rad/s] from ambient density. */
+double snub_engine_air(const snub_engine *engine, const snub_air *air, double crank_speed);
+
 #endif

@@ -3,8 +3,9 @@
 #include <math.h>
 
 #include "machine.h"
+#include "map.h"
 
-/* Defaults where the file says nothing; common practice, no source. */
+/* Defaults where the file says nothing; common practice, no published source. */
 #define MECHANICAL_DEFAULT 0.92
 #define ISENTROPIC_DEFAULT 0.72
 #define SURGE_FLOW_DEFAULT 0.65
@@ -29,14 +30,6 @@ double blower_step_up(const snub_blower *blower)
 double blower_bypass_difference(const snub_blower *blower)
 {
     return blower->bypass_difference > 0 ? blower->bypass_difference : BYPASS_DIFFERENCE_DEFAULT;
-}
-
-/* Internal compression to v^g p1, discharge against p2 at constant volume:
- * W = p1 V { g/(g-1) (v^(g-1) - 1) + (r - v^g)/v }. */
-double snub_displacement_work(double gamma, double internal_ratio, double ratio)
-{
-    return gamma / (gamma - 1) * (pow(internal_ratio, gamma - 1) - 1) +
-           (ratio - pow(internal_ratio, gamma)) / internal_ratio;
 }
 
 double snub_slip_factor(double ratio, double inlet_temperature)

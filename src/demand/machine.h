@@ -43,12 +43,17 @@ void machine_at_ratio(const machine *machine, double ratio, machine_point *point
 /** Point at an inlet flow; map or centrifugal. @return false where a map gives no answer */
 bool machine_at_flow(const machine *machine, double flow, machine_point *point);
 
-/** Indicated work per turn over p1, m3; displacement model. */
+/** Indicated work per turn over p1, m3; displacement model. With built-in volume ratio v and pressure ratio r it is the
+ *  swept volume times g/(g-1) (v^(g-1) - 1) + (r - v^g)/v; v = 1 is Roots: r - 1. Under- and over-compression count. */
 double machine_work(const machine *machine, double ratio);
 
 /** Values with defaults. */
 double blower_mechanical(const snub_blower *blower);
 double blower_step_up(const snub_blower *blower);
 double blower_bypass_difference(const snub_blower *blower);
+
+/** Slip speed over S1 at a pressure ratio and an inlet temperature [K]: sqrt((r - 1) 14.7 T1/528 R); minus the root of
+ *  the other sign where r < 1 (leak forward). dp/p1 is r - 1, so that the inlet's pressure drops out. */
+double snub_slip_factor(double ratio, double inlet_temperature);
 
 #endif

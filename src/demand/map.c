@@ -1,6 +1,7 @@
 /* A blower map between and outside of its points. docs/theory/blower.md */
 #include <math.h>
 
+#include "map.h"
 #include "snub/demand.h"
 
 /* Least fall of the ratio right of a line's end, per flow range of the line, over the ratio there: a line that ends
@@ -25,9 +26,9 @@ static void line_at(const snub_map_line *line, double t, bool held_left, double 
         *efficiency = line->efficiency[last];
         return;
     }
-    snub_table ratios = {line->n, line->flow, line->ratio}, efficiencies = {line->n, line->flow, line->efficiency};
-    *ratio = snub_table_at(&ratios, flow);
-    *efficiency = snub_table_at(&efficiencies, flow);
+    snub_curve ratios = {line->n, line->flow, line->ratio}, efficiencies = {line->n, line->flow, line->efficiency};
+    *ratio = snub_curve_at(&ratios, flow);
+    *efficiency = snub_curve_at(&efficiencies, flow);
 }
 
 /* Pressure ratio with its head scaled by the square of a speed ratio. */

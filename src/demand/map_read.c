@@ -199,7 +199,7 @@ static int find_lines(const map_reading *reading, int first[LINES_MOST + 1])
 
 static double rpm_of(const map_row *row)
 {
-    return row->value[SPEED] * 30 / SNUB_PI;
+    return row->value[SPEED] / SNUB_RPM;
 }
 
 static void check_points(map_reading *reading, int lines, const int *first)

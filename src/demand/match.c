@@ -9,11 +9,13 @@
 
 #include "engine.h"
 #include "machine.h"
+#include "air.h"
+#include "match.h"
 
 #define RATIO_LEAST 0.02     /* least ratio of a displacement blower that throttles the engine */
 #define ROOT_TOLERANCE 1e-11 /* of sqrt(|r - 1|), and relative of a flow */
 #define SCAN 40              /* intervals in which a map's balances are looked for; two within one are not seen */
-#define PART_DEFAULT 0.7     /* manifold over ambient; common practice, no source */
+#define PART_DEFAULT 0.7     /* manifold over ambient; common practice, no published source */
 #define SHUT_DEFAULT 0.3
 #define CP_TOLERANCE 5e-4 /* relative, of cp against its value at the blower's mean temperature: 0.2 K of 400 */
 #define PASSES_MOST 12
@@ -56,7 +58,7 @@ static void chain_prepare(chain *c, const snub_engine *engine, const snub_air *a
         c->inlet_loss = cooler->inlet_loss > 0 ? cooler->inlet_loss * c->density / (flow * flow) : 0;
         c->cooler_loss = cooler->loss > 0 ? cooler->loss * c->density / (flow * flow) : 0;
     }
-    c->swallow = engine_swept_rate(engine, crank_speed) * snub_table_at(&engine->fill, crank_speed);
+    c->swallow = engine_swept_rate(engine, crank_speed) * snub_curve_at(&engine->fill, crank_speed);
     if (throttle == SNUB_THROTTLE_PART)
         c->held = c->ambient * (engine->part_pressure > 0 ? engine->part_pressure : PART_DEFAULT);
     if (throttle == SNUB_THROTTLE_SHUT)
@@ -390,7 +392,7 @@ static void fill_result(const chain *c, const state *s, double crank_speed, doub
     if (r.ratio > 1 && s->indicated > 0)
         r.isentropic_efficiency = s->blower_mass * c->gas.cp * c->temperature * (pow(r.ratio, k) - 1) / s->indicated;
     r.cooler_power = s->mass * c->gas.cp * (s->t_out - s->t_charge);
-    r.engine_volumetric_efficiency = snub_table_at(&c->engine->fill, crank_speed) * scavenging(c, s->manifold);
+    r.engine_volumetric_efficiency = snub_curve_at(&c->engine->fill, crank_speed) * scavenging(c, s->manifold);
     r.crank_power_gross = snub_crank_power(c->engine, crank_speed, s->mass, r.boost);
     r.crank_power = r.crank_power_gross - r.power;
     r.gas = c->gas;

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "engine.h"
+#include "air.h"
 
 static snub_status bad(snub_error *error, const snub_place *place, const char *key, double got, const char *need)
 {
@@ -52,7 +53,7 @@ static snub_status check_cooler(const snub_engine *engine, const snub_cooler *co
     if (!(cooler->effectiveness >= 0 && cooler->effectiveness <= 1))
         return bad(error, place, "cooler.effectiveness", cooler->effectiveness, "0..1");
     if (cooler->coolant != 0 && !(cooler->coolant > 200 && cooler->coolant < 450))
-        return bad(error, place, "cooler.coolant", cooler->coolant - 273.15, "degC, -73..177");
+        return bad(error, place, "cooler.coolant", cooler->coolant - SNUB_ZERO_CELSIUS, "degC, -73..177");
     if (!(cooler->loss >= 0 && cooler->loss < 1e6))
         return bad(error, place, "cooler.loss", cooler->loss, "Pa, 0 or more");
     if (!(cooler->inlet_loss >= 0 && cooler->inlet_loss < 1e5))

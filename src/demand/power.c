@@ -4,7 +4,7 @@
 #include "engine.h"
 
 /* Brake work per kg of air: 44 MJ/kg of petrol, 28 % brake efficiency, air to fuel 12.5 (rich, as boosted engines
- * run). Common practice, no source; 10 hp per lb/min, the trade's rule of thumb, is 0.986 MJ/kg as well. */
+ * run). Common practice, no published source; 10 hp per lb/min, the trade's rule of thumb, is 0.986 MJ/kg as well. */
 #define FUEL_HEAT 44e6
 #define BRAKE_EFFICIENCY 0.28
 #define AIR_TO_FUEL 12.5
@@ -27,7 +27,7 @@ static double mechanical(const snub_engine *engine)
 
 double snub_engine_air(const snub_engine *engine, const snub_air *air, double crank_speed)
 {
-    return snub_air_density(air) * engine_swept_rate(engine, crank_speed) * snub_table_at(&engine->fill, crank_speed);
+    return snub_air_density(air) * engine_swept_rate(engine, crank_speed) * snub_curve_at(&engine->fill, crank_speed);
 }
 
 double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost)

@@ -54,7 +54,7 @@ static snub_status table_torque(const snub_drive *drive, int pulley, double cran
     const snub_pulley *p = &drive->pulleys[pulley];
     double shaft = crank_speed * snub_speed_ratio(drive, pulley) * speed_factor, boost;
     if (p->load_by_boost.nx < 1) {
-        *torque = shaft > 0 ? snub_table_at(&p->load, shaft) : 0;
+        *torque = shaft > 0 ? snub_curve_at(&p->load, shaft) : 0;
         return SNUB_OK;
     }
     snub_status status = boost_for(drive, pulley, crank_speed, speed_factor, throttle, &boost, error);

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "view.h"
+#include "compose.h"
 
 /* Touch point moved along its radius to another radius. */
 static void moved(const snub_view_pulley *p, const double touch[2], double radius, snub_vertex *out)

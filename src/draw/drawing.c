@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "shape.h"
+#include "compose.h"
 #include "snub/draw.h"
 
 void snub_drawing_init(snub_drawing *drawing, snub_arena *arena, double unit)

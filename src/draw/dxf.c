@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "shape.h"
+#include "compose.h"
 
 /* Coordinates in mm with six decimals: a nanometre. */
 static void real(snub_text *out, int code, double value)

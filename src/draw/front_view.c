@@ -3,7 +3,9 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "labels.h"
 #include "view.h"
+#include "compose.h"
 
 /** Room for labels round the geometry [sheet mm]. */
 #define ROOM_FOR_LABELS 15.0
@@ -37,10 +39,10 @@ static snub_status choose_sheet(const snub_view *view, const snub_extent *extent
                                 snub_error *error)
 {
     double width = extent->high[0] - extent->low[0], height = extent->high[1] - extent->low[1], room[2];
-    bool free_sheet = !(view->sheet[0] > 0) || !(view->sheet[1] > 0);
+    bool free_sheet = !(view->paper[0] > 0) || !(view->paper[1] > 0);
     bool many = view->build[0].count > 24; /* the table alone would fill an A4 */
-    sheet[0] = free_sheet ? (many ? 297 : 210) : view->sheet[0];
-    sheet[1] = free_sheet ? (many ? 420 : 297) : view->sheet[1];
+    sheet[0] = free_sheet ? (many ? 297 : 210) : view->paper[0];
+    sheet[1] = free_sheet ? (many ? 420 : 297) : view->paper[1];
     if (view->scale > 0 && free_sheet) { /* the sheet grows about the drive */
         double grow[2] = {width / view->scale, height / view->scale};
         room_of(view, sheet, room);

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "shape.h"
+#include "compose.h"
 
 /** Loops are made of straight pieces that stray by this part of the spacing; nobody sees less. */
 #define STRAY_OF_SPACING 0.02
@@ -63,15 +64,15 @@ void snub_draw_hatch(snub_drawing *drawing, snub_layer layer, snub_pen pen, cons
 {
     if (drawing->failed || count < 1 || !(spacing > 0) || !isfinite(angle))
         return;
-    snub_arena work = {0};
+    snub_arena scratch = {0};
     double low, high;
-    outline *outlines = SNUB_NEW(&work, outline, count);
+    outline *outlines = SNUB_NEW(&scratch, outline, count);
     int all =
-        outlines == NULL ? -1 : turned(loop, count, angle, spacing * STRAY_OF_SPACING, &work, outlines, &low, &high);
-    double *cross = all < 0 ? NULL : SNUB_NEW(&work, double, all + 1);
+        outlines == NULL ? -1 : turned(loop, count, angle, spacing * STRAY_OF_SPACING, &scratch, outlines, &low, &high);
+    double *cross = all < 0 ? NULL : SNUB_NEW(&scratch, double, all + 1);
     if (cross == NULL || !((high - low) / spacing < LINES_MOST)) {
         drawing->failed = drawing->failed || cross == NULL || all > 0;
-        snub_arena_free(&work);
+        snub_arena_free(&scratch);
         return;
     }
     double c = cos(angle), s = sin(angle);
@@ -82,5 +83,5 @@ void snub_draw_hatch(snub_drawing *drawing, snub_layer layer, snub_pen pen, cons
             snub_draw_line(drawing, layer, pen, c * cross[i] - s * level, s * cross[i] + c * level,
                            c * cross[i + 1] - s * level, s * cross[i + 1] + c * level);
     }
-    snub_arena_free(&work);
+    snub_arena_free(&scratch);
 }

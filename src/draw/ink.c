@@ -1,4 +1,5 @@
 /** Colours, dashes, layers and pens. */
+#include "compose.h"
 #include "snub/draw.h"
 
 /* Series colours keep apart for the common kinds of colour blindness and on a grey printer (each differs in lightness

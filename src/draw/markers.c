@@ -1,5 +1,6 @@
 /** Markers: seven shapes that a copier keeps apart. */
 #include "markers.h"
+#include "compose.h"
 
 #include <math.h>
 

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "view.h"
+#include "compose.h"
 
 static snub_pen solid(snub_ink ink, double width)
 {

@@ -5,6 +5,8 @@
  *  does not jump when a pulley moves a little, as an optimum over all of them would. */
 #include <math.h>
 
+#include "labels.h"
+#include "compose.h"
 #include "snub/draw.h"
 
 enum { DIRECTIONS = 32, DISTANCES = 12 };

@@ -4,6 +4,8 @@
 
 #include "markers.h"
 #include "shape.h"
+#include "compose.h"
+#include "ticks.h"
 
 #define LEFT 18.0 /**< sheet mm for the y numbers and the panel's title */
 #define RIGHT 6.0

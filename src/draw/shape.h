@@ -18,6 +18,9 @@ bool snub_bulge_arc(const snub_vertex *a, const snub_vertex *b, double centre[2]
  *  @param[out] base  where the baseline starts */
 void snub_text_box(const snub_entity *text, double unit, double corner[4][2], double base[2]);
 
+/** Bounding box of everything drawn, pens left out, texts by their measure; false for an empty drawing. */
+bool snub_drawing_bounds(const snub_drawing *drawing, double low[2], double high[2]);
+
 /** Straight pieces of a loop, arcs cut so that they stray less than `stray` [model mm].
  *  @return points written to `point` (arena); -1 without memory */
 int snub_loop_flatten(const snub_loop *loop, double stray, snub_arena *arena, double (**point)[2]);

@@ -3,6 +3,7 @@
 #include <stdio.h>
 
 #include "view.h"
+#include "compose.h"
 
 /** Narrower dimensions [sheet mm] have no room for their number. */
 #define LEAST_DIMENSION 6.0

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "view.h"
+#include "compose.h"
 
 #define ROW 4.4           /**< sheet mm */
 #define LABEL_COLUMN 46.0 /**< sheet mm to the right of the drive, for names */
@@ -148,8 +149,8 @@ snub_status snub_draw_side(const snub_view *view, const snub_locale *locale, snu
     extent_of(build, &e);
     snub_side_section_extent(view, &e);
     double width = e.high[0] - e.low[0], height = e.high[1] - e.low[1];
-    bool given = view->sheet[0] > 0 && view->sheet[1] > 0, many = build->count > 24;
-    double sheet[2] = {given ? view->sheet[0] : many ? 297 : 210, given ? view->sheet[1] : many ? 420 : 297};
+    bool given = view->paper[0] > 0 && view->paper[1] > 0, many = build->count > 24;
+    double sheet[2] = {given ? view->paper[0] : many ? 297 : 210, given ? view->paper[1] : many ? 420 : 297};
     double foot = SNUB_SHEET_MARGIN + SNUB_TITLE_HEIGHT + table_height(build) + 14;
     double room[2] = {sheet[0] - 2 * SNUB_SHEET_MARGIN - LABEL_COLUMN - 24, sheet[1] - SNUB_SHEET_MARGIN - foot - 14};
     if (!(width > 0) || !(height > 0) || !isfinite(width))

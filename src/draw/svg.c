@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "shape.h"
+#include "compose.h"
 
 /** Sheet mm are written with this many decimals: 0.1 um, well under any printer's dot. */
 enum { PLACES = 4 };

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "compose.h"
 #include "snub/draw.h"
 
 void snub_draw_arrow(snub_drawing *drawing, snub_layer layer, snub_ink ink, double x, double y, double direction,

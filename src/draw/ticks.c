@@ -1,6 +1,7 @@
 /** Round numbers for an axis. */
 #include <math.h>
 
+#include "ticks.h"
 #include "snub/draw.h"
 
 /** Ends of the axis count as ticks within this part of a step: 0.1 is no binary number. */

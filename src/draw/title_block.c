@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "view.h"
+#include "compose.h"
 
 void snub_scale_text(const snub_locale *locale, double scale, char text[32])
 {

@@ -7,31 +7,6 @@
 /** The format that this program reads. */
 enum { FORMAT = 1 };
 
-const snub_key snub_root_keys[] = {{"snub", NULL},
-                                   {"title", NULL},
-                                   {"engine", snub_engine_keys},
-                                   {"air", snub_air_keys},
-                                   {"cooler", snub_cooler_keys},
-                                   {"belt", snub_belt_keys},
-                                   {"pulleys", NULL},
-                                   {"options", NULL},
-                                   {"variants", NULL},
-                                   {"limits", snub_limit_keys},
-                                   {NULL, NULL}};
-
-bool snub_name_reserved(const char *name)
-{
-    const snub_key *lists[] = {snub_root_keys, snub_hardware_root_keys};
-    for (int i = 0; i < 2; i++) {
-        for (const snub_key *key = lists[i]; key->name != NULL; key++) {
-            bool plain = strcmp(key->name, "snub") == 0 || strcmp(key->name, "title") == 0;
-            if (!plain && strcmp(key->name, name) == 0)
-                return true;
-        }
-    }
-    return false;
-}
-
 /** True where the rest of the file may be read: its format is ours. */
 static bool read_format(snub_reader *reader, const snub_node *root)
 {

@@ -1,11 +1,8 @@
 /* Bolts as tables: threads, property classes, nut factors, engagement. The source of each stands beside it. */
 #include "snub/drive.h"
+#include "tables.h"
 
 #include <string.h>
-
-#define MM 1e-3
-#define MPA 1e6
-#define KSI 6.894757e6
 
 double snub_stress_area(double diameter, double pitch)
 {
@@ -13,22 +10,28 @@ double snub_stress_area(double diameter, double pitch)
     return SNUB_PI / 4.0 * d * d;
 }
 
-/* Endurance 129 MPa is printed for 8.8 from M16 on; it is used for smaller ones as well (memory: it falls with size).
+/* Endurance 129 MPa is printed for 8.8 from M16 on; it is used for smaller ones as well (rule of thumb, no published
+ * source: it falls with size).
  */
 static const snub_bolt_class classes[] = {
-    {"8.8", 0, 16 * MM, 580 * MPA, 640 * MPA, 800 * MPA, 129 * MPA, "ISO 898-1; endurance Shigley Table 8-17"},
-    {"8.8", 16 * MM, 36 * MM, 600 * MPA, 660 * MPA, 830 * MPA, 129 * MPA, "Shigley Tables 8-11 and 8-17"},
-    {"10.9", 0, 36 * MM, 830 * MPA, 940 * MPA, 1040 * MPA, 162 * MPA, "Shigley Tables 8-11 and 8-17"},
-    {"12.9", 0, 36 * MM, 970 * MPA, 1100 * MPA, 1220 * MPA, 190 * MPA, "Shigley Tables 8-11 and 8-17"},
-    {"SAE 2", 0.25 * SNUB_INCH, 0.75 * SNUB_INCH, 55 * KSI, 57 * KSI, 74 * KSI, 0, "SAE J429"},
-    {"SAE 2", 0.875 * SNUB_INCH, 1.5 * SNUB_INCH, 33 * KSI, 36 * KSI, 60 * KSI, 0, "SAE J429"},
-    {"SAE 5", 0.25 * SNUB_INCH, SNUB_INCH, 85 * KSI, 92 * KSI, 120 * KSI, 18.6 * KSI, "SAE J429; endurance Shigley Table 8-17"},
-    {"SAE 5", 1.125 * SNUB_INCH, 1.5 * SNUB_INCH, 74 * KSI, 81 * KSI, 105 * KSI, 0, "SAE J429"},
-    {"SAE 5.2", 0.25 * SNUB_INCH, SNUB_INCH, 85 * KSI, 92 * KSI, 120 * KSI, 0, "SAE J429"},
-    {"SAE 7", 0.25 * SNUB_INCH, 1.5 * SNUB_INCH, 105 * KSI, 115 * KSI, 133 * KSI, 0, "SAE J429"},
-    {"SAE 8", 0.25 * SNUB_INCH, 1.5 * SNUB_INCH, 120 * KSI, 130 * KSI, 150 * KSI, 23.2 * KSI,
+    {"8.8", 0, 16 * SNUB_MM, 580 * SNUB_MPA, 640 * SNUB_MPA, 800 * SNUB_MPA, 129 * SNUB_MPA,
+     "ISO 898-1; endurance Shigley Table 8-17"},
+    {"8.8", 16 * SNUB_MM, 36 * SNUB_MM, 600 * SNUB_MPA, 660 * SNUB_MPA, 830 * SNUB_MPA, 129 * SNUB_MPA,
+     "Shigley Tables 8-11 and 8-17"},
+    {"10.9", 0, 36 * SNUB_MM, 830 * SNUB_MPA, 940 * SNUB_MPA, 1040 * SNUB_MPA, 162 * SNUB_MPA,
+     "Shigley Tables 8-11 and 8-17"},
+    {"12.9", 0, 36 * SNUB_MM, 970 * SNUB_MPA, 1100 * SNUB_MPA, 1220 * SNUB_MPA, 190 * SNUB_MPA,
+     "Shigley Tables 8-11 and 8-17"},
+    {"SAE 2", 0.25 * SNUB_INCH, 0.75 * SNUB_INCH, 55 * SNUB_KSI, 57 * SNUB_KSI, 74 * SNUB_KSI, 0, "SAE J429"},
+    {"SAE 2", 0.875 * SNUB_INCH, 1.5 * SNUB_INCH, 33 * SNUB_KSI, 36 * SNUB_KSI, 60 * SNUB_KSI, 0, "SAE J429"},
+    {"SAE 5", 0.25 * SNUB_INCH, SNUB_INCH, 85 * SNUB_KSI, 92 * SNUB_KSI, 120 * SNUB_KSI, 18.6 * SNUB_KSI,
      "SAE J429; endurance Shigley Table 8-17"},
-    {"SAE 8.2", 0.25 * SNUB_INCH, SNUB_INCH, 120 * KSI, 130 * KSI, 150 * KSI, 0, "SAE J429"},
+    {"SAE 5", 1.125 * SNUB_INCH, 1.5 * SNUB_INCH, 74 * SNUB_KSI, 81 * SNUB_KSI, 105 * SNUB_KSI, 0, "SAE J429"},
+    {"SAE 5.2", 0.25 * SNUB_INCH, SNUB_INCH, 85 * SNUB_KSI, 92 * SNUB_KSI, 120 * SNUB_KSI, 0, "SAE J429"},
+    {"SAE 7", 0.25 * SNUB_INCH, 1.5 * SNUB_INCH, 105 * SNUB_KSI, 115 * SNUB_KSI, 133 * SNUB_KSI, 0, "SAE J429"},
+    {"SAE 8", 0.25 * SNUB_INCH, 1.5 * SNUB_INCH, 120 * SNUB_KSI, 130 * SNUB_KSI, 150 * SNUB_KSI, 23.2 * SNUB_KSI,
+     "SAE J429; endurance Shigley Table 8-17"},
+    {"SAE 8.2", 0.25 * SNUB_INCH, SNUB_INCH, 120 * SNUB_KSI, 130 * SNUB_KSI, 150 * SNUB_KSI, 0, "SAE J429"},
 };
 
 bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *out)
@@ -56,20 +59,20 @@ static const struct thread {
     double diameter, pitch;
 } threads[] = {
     /* ISO 261, coarse */
-    {"M4", 4 * MM, 0.7 * MM},
-    {"M5", 5 * MM, 0.8 * MM},
-    {"M6", 6 * MM, 1 * MM},
-    {"M7", 7 * MM, 1 * MM},
-    {"M8", 8 * MM, 1.25 * MM},
-    {"M10", 10 * MM, 1.5 * MM},
-    {"M12", 12 * MM, 1.75 * MM},
-    {"M14", 14 * MM, 2 * MM},
-    {"M16", 16 * MM, 2 * MM},
-    {"M18", 18 * MM, 2.5 * MM},
-    {"M20", 20 * MM, 2.5 * MM},
-    {"M24", 24 * MM, 3 * MM},
-    {"M30", 30 * MM, 3.5 * MM},
-    {"M36", 36 * MM, 4 * MM},
+    {"M4", 4 * SNUB_MM, 0.7 * SNUB_MM},
+    {"M5", 5 * SNUB_MM, 0.8 * SNUB_MM},
+    {"M6", 6 * SNUB_MM, 1 * SNUB_MM},
+    {"M7", 7 * SNUB_MM, 1 * SNUB_MM},
+    {"M8", 8 * SNUB_MM, 1.25 * SNUB_MM},
+    {"M10", 10 * SNUB_MM, 1.5 * SNUB_MM},
+    {"M12", 12 * SNUB_MM, 1.75 * SNUB_MM},
+    {"M14", 14 * SNUB_MM, 2 * SNUB_MM},
+    {"M16", 16 * SNUB_MM, 2 * SNUB_MM},
+    {"M18", 18 * SNUB_MM, 2.5 * SNUB_MM},
+    {"M20", 20 * SNUB_MM, 2.5 * SNUB_MM},
+    {"M24", 24 * SNUB_MM, 3 * SNUB_MM},
+    {"M30", 30 * SNUB_MM, 3.5 * SNUB_MM},
+    {"M36", 36 * SNUB_MM, 4 * SNUB_MM},
     /* ASME B1.1 */
     {"1/4-20", 0.25 * SNUB_INCH, SNUB_INCH / 20},
     {"1/4-28", 0.25 * SNUB_INCH, SNUB_INCH / 28},
@@ -108,8 +111,8 @@ bool snub_thread_find(const char *name, double *diameter, double *pitch)
         return false;
     if (!(d >= 3 && d <= 39 && p >= 0.35 && p <= d / 4))
         return false;
-    *diameter = d * MM;
-    *pitch = p * MM;
+    *diameter = d * SNUB_MM;
+    *pitch = p * SNUB_MM;
     return true;
 }
 

@@ -3,6 +3,7 @@
 #define SNUB_DRIVE_HARDWARE_H
 
 #include "read.h"
+#include "tables.h"
 
 extern const snub_key snub_bolt_keys[];
 

@@ -1,10 +1,11 @@
 /* Metals, pairs of faces, bearings with two rows: tables with the source of each. */
+#include "tables.h"
 #include "snub/drive.h"
 
 #include <string.h>
 
-/* Moduli: Shigley 207 GPa (steel), 100 (grey iron), 71 (aluminium), 190 (stainless). Strengths are of plain grades from
- * memory: mild steel, 6061-T6, GJL-250, 304. */
+/* Moduli: Shigley 207 GPa (steel), 100 (grey iron), 71 (aluminium), 190 (stainless). Strengths are those of plain
+ * grades (mild steel, 6061-T6, GJL-250, 304); rule of thumb, no published source. */
 static const snub_material materials[] = {
     {"steel", 207e9, 400e6}, {"aluminium", 71e9, 310e6}, {"grey-iron", 100e9, 250e6}, {"stainless", 190e9, 515e6}};
 
@@ -51,7 +52,7 @@ const char *const *snub_face_names(void)
 }
 
 static const snub_double_row double_rows[] = {
-    {"30 deg", 0.80, 0.78, 0.63, 1.24, 0.66, "SKF General Catalogue, Table 3, p. 440; the angle from memory"},
+    {"30 deg", 0.80, 0.78, 0.63, 1.24, 0.66, "SKF General Catalogue, Table 3, p. 440; the angle: no published source"},
     {"52/53 series", 0.68, 0.92, 0.67, 1.41, 0.76, "NSK CAT. No. E1102e, B66-B67"},
     {"24 deg", 0.66, 0.95, 0.68, 1.45, 0.78, "Koyo catalogue"},
     {"32 deg", 0.86, 0.73, 0.62, 1.17, 0.63, "Koyo catalogue"},

@@ -1,4 +1,5 @@
 /* A polygon whose sides cross. */
+#include "polygon.h"
 #include "snub/drive.h"
 
 /* Twice the area of the triangle a, b, c: its sign says on which side of a-b the point c lies. */

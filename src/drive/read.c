@@ -565,7 +565,7 @@ static bool read_row(snub_reader *reader, const snub_node *row, const snub_colum
 }
 
 bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key, const snub_columns *columns,
-                     snub_table *table)
+                     snub_curve *table)
 {
     const snub_node *list = snub_read_list(reader, map, key, 1, SNUB_TABLE_POINTS_MOST);
     if (list == NULL)
@@ -586,7 +586,7 @@ bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key,
     }
     snub_leave(reader);
     if (good)
-        *table = (snub_table){list->count, x, y};
+        *table = (snub_curve){list->count, x, y};
     return good;
 }
 

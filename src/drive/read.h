@@ -116,7 +116,7 @@ typedef struct snub_columns {
 } snub_columns;
 /** [[x, y], ...] with x strictly rising; at least one row. The arrays are in the arena. */
 bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key, const snub_columns *columns,
-                     snub_table *table);
+                     snub_curve *table);
 
 /* ---- catalogue parts --------------------------------------------------------------------------------------------- */
 

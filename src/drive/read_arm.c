@@ -65,7 +65,7 @@ static double residual(const snub_arm_reading *readings, int count, const snub_a
 /* The model is linear in (preload, rate) and linear in the damping: solve for one, then the other, until the damping
  * rests. Each step lowers the sum of squares; for a band of friction up to half the moment it shrinks the error more
  * than fourfold. */
-snub_status snub_fit_arm(const snub_arm_reading *readings, int count, double damping_known, snub_arm *arm)
+snub_status snub_arm_from_readings(const snub_arm_reading *readings, int count, double damping_known, snub_arm *arm)
 {
     snub_arm fitted = *arm;
     bool fit = isnan(damping_known), settled = !fit;
@@ -144,7 +144,7 @@ static void fit(snub_reader *reader, const snub_node *map, const snub_arm_readin
     if (both && snub_read_find(map, "damping") != NULL)
         snub_read_wrong_key(reader, map, "damping", "readings or damping, not both",
                             "stands beside readings that tell it");
-    snub_status status = snub_fit_arm(readings, count, damping, arm);
+    snub_status status = snub_arm_from_readings(readings, count, damping, arm);
     if (status == SNUB_BAD_INPUT)
         snub_read_wrong_key(reader, map, "readings", "readings at two winds or more", "lie at one wind");
     else if (status != SNUB_OK)

@@ -15,7 +15,7 @@ static const snub_key seat_keys[] = {{"type", NULL},   {"count", NULL},       {"
 
 /** f0 of deep groove bearings lies between 12 and 16 (catalogues); this is the middle, memory. */
 #define USUAL_F0 13.5
-/** Running temperature of an idler bearing at the front of an engine, K; memory. */
+/** Running temperature of an idler bearing at the front of an engine, K; rule of thumb, no published source. */
 #define USUAL_TEMPERATURE (SNUB_ZERO_CELSIUS + 90)
 
 static void read_rows(snub_reader *reader, const snub_node *map, snub_bearing *b)

@@ -16,9 +16,10 @@ const snub_key snub_belt_keys[] = {{"part", NULL},      {"section", NULL},      
 
 /** What a belt section brings along. NAN: there is no default, the file must say it. Lengths in m, per rib where it
  *  says so.
- *  pitch: ISO 9982 (PK: 3.56 mm). be: PK ISO 9981:2020, the others memory. face: ISO 9981, ISO 9982, memory.
- *  measuring force: PK ISO 9981:1998, the others ISO 9982, all memory. PK back, thickness, mass, stiffness: memory,
- *  the stiffness inside of the 9.8 to 29.4 kN per rib of US 6422963. */
+ *  pitch: ISO 9982 (PK: 3.56 mm). be: PK ISO 9981:2020, the others ISO 9982, not compared with its text. face: ISO
+ *  9981, ISO 9982, not compared with their text. measuring force: PK ISO 9981:1998, the others ISO 9982, likewise. PK back,
+ *  thickness, mass, stiffness: rule of thumb, no published source; the stiffness lies inside of the 9.8 to 29.4 kN per
+ *  rib of US 6422963. */
 typedef struct belt_section {
     const char *name;
     double pitch, be, face, back, thickness, mass, stiffness, measuring_force;
@@ -30,8 +31,8 @@ static const belt_section sections[] = {{"PK", 3.56e-3, 2.0e-3, 2.5e-3, 1.5e-3, 
                                         {"PM", 9.4e-3, 4.0e-3, 6.4e-3, NAN, NAN, NAN, NAN, 450}};
 static const char *const section_names[] = {"PK", "PH", "PJ", "PL", "PM", NULL};
 
-/** Friction at which four to one of tension holds at 180 deg of wrap, ln 4/pi (ANSI/RMA IP-26, memory); the back and
- *  the limit from memory. */
+/** Friction at which four to one of tension holds at 180 deg of wrap, ln 4/pi (ANSI/RMA IP-26, not compared with
+ *  its text); the back and the limit: rule of thumb, no published source. */
 #define DESIGN_RIB 0.4413
 #define DESIGN_BACK 0.35
 #define LIMIT_RIB 0.9

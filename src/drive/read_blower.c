@@ -23,7 +23,7 @@ const snub_key snub_blower_keys[] = {{"part", NULL},
 
 static const char *const kinds[] = {"roots", "twin-screw", "centrifugal", NULL};
 
-/** Of bearings, timing gears and seals; memory. */
+/** Of bearings, timing gears and seals; rule of thumb, no published source. */
 #define BLOWER_MECHANICAL 0.92
 
 /** A number that this kind of blower cannot do without. */

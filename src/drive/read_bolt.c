@@ -30,7 +30,7 @@ const snub_key snub_bolt_keys[] = {{"part", NULL},
 
 /** Common torque wrench (torque tool glossary); 17 to 28 % where the torque was found by test. */
 #define USUAL_SCATTER 0.30
-/** Clearance hole over bolt, medium fit of ISO 273 (memory: 9 mm for M8, 11 for M10). */
+/** Clearance hole over bolt, medium fit of ISO 273 (not compared with its text: 9 mm for M8, 11 for M10). */
 #define USUAL_HOLE 1.1
 
 static void read_thread(snub_reader *reader, const snub_node *map, snub_bolt *bolt)

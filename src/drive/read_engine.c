@@ -11,7 +11,7 @@ const snub_key snub_air_keys[] = {
 const snub_key snub_cooler_keys[] = {{"effectiveness", NULL}, {"coolant", NULL}, {"loss", NULL},
                                      {"inlet_loss", NULL},    {"flow", NULL},    {NULL, NULL}};
 
-/** Mechanical efficiency of a piston engine near full load; memory. */
+/** Mechanical efficiency of a piston engine near full load; rule of thumb, no published source. */
 #define ENGINE_MECHANICAL 0.85
 
 static void read_speeds(snub_reader *reader, const snub_node *map, snub_engine *engine)

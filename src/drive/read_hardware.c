@@ -23,39 +23,6 @@ enum {
 /** Shares of a duty may miss 1 by rounding so far. */
 #define SHARE_SLACK 0.005
 
-/* ---- for all sections ------------------------------------------------------------------------------------------- */
-
-const snub_node *snub_read_named_list(snub_reader *reader, const snub_node *root, const char *key, int most)
-{
-    return snub_read_list(reader, root, key, 1, most);
-}
-
-void snub_read_item_name(snub_reader *reader, const snub_node *map, const char *const *before, int count,
-                         const char **name)
-{
-    *name = "";
-    if (snub_read_need(reader, map, "name") == NULL || !snub_read_text(reader, map, "name", 60, name))
-        return;
-    for (int i = 0; i < count; i++) {
-        if (strcmp(before[i], *name) == 0)
-            snub_read_wrong_key(reader, map, "name", "each name once", "is the name of another in the list");
-    }
-}
-
-bool snub_read_range(snub_reader *reader, const snub_node *map, const char *key, double range[2])
-{
-    double read[2];
-    if (!snub_read_point(reader, map, key, SNUB_Q_LENGTH, -2000, 2000, read))
-        return false;
-    if (!(read[0] < read[1])) {
-        snub_read_wrong_key(reader, map, key, "[from, to] with from under to", "does not rise");
-        return false;
-    }
-    range[0] = read[0];
-    range[1] = read[1];
-    return true;
-}
-
 /* ---- shims and duty --------------------------------------------------------------------------------------------- */
 
 static int by_value(const void *a, const void *b)
@@ -93,7 +60,7 @@ static void read_shims(snub_reader *reader, const snub_node *root, snub_hardware
 static void read_duty(snub_reader *reader, const snub_node *root, snub_hardware *hardware)
 {
     static const snub_columns columns = {SNUB_Q_TURN_SPEED, SNUB_Q_NUMBER, 0, 30000, 0, 1};
-    snub_table table = {0};
+    snub_curve table = {0};
     double sum = 0;
     if (snub_read_find(root, "duty") == NULL || !snub_read_table(reader, root, "duty", &columns, &table))
         return;

@@ -1,5 +1,6 @@
 /** obstacles: what stands still beside the belt. */
 #include "hardware.h"
+#include "polygon.h"
 
 static const snub_key circle_keys[] = {{"at", NULL}, {"diameter", NULL}, {NULL, NULL}};
 static const snub_key slot_keys[] = {{"from", NULL}, {"to", NULL}, {"width", NULL}, {NULL, NULL}};

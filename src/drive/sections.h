@@ -29,7 +29,7 @@ void snub_read_offer(snub_reader *reader, const snub_node *root, snub_drive *dri
 bool snub_name_reserved(const char *name);
 
 /** Face width of a pulley for so many grooves: (ribs - 1) pitch + 2 f, f the least distance from the outer groove's
- *  middle to the edge (ISO 9981 for PK: 2.5 mm; ISO 9982 for the others; memory). */
+ *  middle to the edge (ISO 9981 for PK: 2.5 mm; ISO 9982 for the others; not compared with its text). */
 double snub_face_width(const snub_belt *belt);
 
 /** One reading of a pulley's angle and torque by a torque wrench; branch +1 winding up, -1 letting down, 0 unknown. */
@@ -42,6 +42,6 @@ typedef struct snub_arm_reading {
  *  @param[in] damping_known  the damping to keep, or NAN to fit it (both branches must be there)
  *  @param[out] arm  preload, rate, damping, readings_residual, from_readings
  *  @return SNUB_OK; SNUB_BAD_INPUT (too few different winds); SNUB_NO_CONVERGENCE */
-snub_status snub_fit_arm(const snub_arm_reading *readings, int count, double damping_known, snub_arm *arm);
+snub_status snub_arm_from_readings(const snub_arm_reading *readings, int count, double damping_known, snub_arm *arm);
 
 #endif

@@ -106,20 +106,6 @@ bool snub_path_starts_at_pulley(const snub_node *root, const char *path)
     return pulleys != NULL && pulleys->kind == SNUB_LIST && named_item(pulleys, word, length) >= 0;
 }
 
-const snub_node *snub_node_at(const snub_document *document, const char *path)
-{
-    const snub_node *node = document->root;
-    const char *word = NULL;
-    size_t length = 0;
-    if (node == NULL)
-        return NULL;
-    if (snub_path_starts_at_pulley(node, path))
-        node = snub_node_get(node, "pulleys");
-    while (node != NULL && snub_path_word(&path, &word, &length))
-        node = snub_node_step(node, word, length, NULL);
-    return node;
-}
-
 /* ---- laying over ------------------------------------------------------------------------------------------------- */
 
 /** A shallow copy of a collection with room for `extra` more items. */

@@ -7,6 +7,8 @@
 
 #include "judge.h"
 #include "settle.h"
+#include "finding.h"
+#include "loads.h"
 #include "snub/locale.h"
 
 void snub_designation(const snub_belt *belt, double length, char text[32])
@@ -295,7 +297,7 @@ static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, 
     if (status == SNUB_OK && !given)
         status = snub_settle(drive, &build->loads, request, again, &all, error);
     build->choices.offered = given ? 1 : all.offered;
-    build->choices.fit = given ? 1 : all.fit;
+    build->choices.usable = given ? 1 : all.usable;
     build->choices.why = SNUB_WHY_WRITTEN;
     const bool some = !given && all.lengths.wanted[0] <= all.lengths.wanted[1];
     build->choices.wanted_length[0] = some ? all.lengths.wanted[0] : (double)NAN;

@@ -8,7 +8,8 @@
 
 #include "cover.h"
 
-typedef struct work {
+/* One making of a chart, shared by its threads. */
+typedef struct chart_run {
     snub_chart *chart;
     const snub_document *document;
     const snub_reading *reading;
@@ -17,23 +18,23 @@ typedef struct work {
     int only_count;
     int done, all;
     bool stop;
-} work;
+} chart_run;
 
-static void advance(work *w)
+static void advance(chart_run *run)
 {
 #pragma omp critical(snub_chart_progress)
     {
-        w->done++;
-        if (w->request->progress != NULL && !w->stop)
-            w->stop = !w->request->progress(w->done, w->all, w->request->context);
+        run->done++;
+        if (run->request->progress != NULL && !run->stop)
+            run->stop = !run->request->progress(run->done, run->all, run->request->context);
     }
 }
 
-static bool stopped(work *w)
+static bool stopped(chart_run *run)
 {
     bool stop;
 #pragma omp critical(snub_chart_progress)
-    stop = w->stop;
+    stop = run->stop;
     return stop;
 }
 
@@ -48,69 +49,69 @@ static int thread_count(const snub_chart_request *request)
 }
 
 /* Lengths that a build may take of the belts that are left. */
-static int lengths_for(const work *w, int ribs, double *lengths)
+static int lengths_for(const chart_run *run, int ribs, double *lengths)
 {
     int count = 0;
-    for (int b = 0; b < w->only_count; b++) {
-        if (w->only[b].ribs == ribs)
-            lengths[count++] = w->only[b].length;
+    for (int b = 0; b < run->only_count; b++) {
+        if (run->only[b].ribs == ribs)
+            lengths[count++] = run->only[b].length;
     }
     return count;
 }
 
-static snub_status make_build(const work *w, int i)
+static snub_status make_build(const chart_run *run, int i)
 {
-    snub_chart *chart = w->chart;
+    snub_chart *chart = run->chart;
     snub_errors errors = {0};
-    snub_reading own = *w->reading;
+    snub_reading own = *run->reading;
     snub_build_request request = {.afresh = true, .all_choices = true};
     double *lengths = NULL;
     own.arena = &chart->arenas[i];
-    if (w->only != NULL) {
-        lengths = malloc(sizeof *lengths * (size_t)(w->only_count > 0 ? w->only_count : 1));
+    if (run->only != NULL) {
+        lengths = malloc(sizeof *lengths * (size_t)(run->only_count > 0 ? run->only_count : 1));
         if (lengths == NULL)
             return SNUB_NO_MEMORY;
         request.only_lengths = lengths;
-        request.only_count = lengths_for(w, chart->builds[i].drive->belt.ribs, lengths);
+        request.only_count = lengths_for(run, chart->builds[i].drive->belt.ribs, lengths);
         snub_arena_free(own.arena);
     }
     const snub_status status =
-        snub_build_make(w->document, &own, &chart->rows.items[i], &request, &chart->builds[i], &errors);
+        snub_build_make(run->document, &own, &chart->rows.items[i], &request, &chart->builds[i], &errors);
     snub_errors_free(&errors); /* every row was read before: what is left is memory */
     free(lengths);
-    if (!w->request->keep_reports)
+    if (!run->request->keep_reports)
         chart->builds[i].report = NULL;
     return status;
 }
 
-static snub_status make_all(work *w)
+static snub_status make_all(chart_run *run)
 {
-    const int threads = thread_count(w->request);
+    const int threads = thread_count(run->request);
     snub_status worst = SNUB_OK;
     (void)threads;
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
-    for (int i = 0; i < w->chart->build_count; i++) {
-        if (stopped(w))
+    for (int i = 0; i < run->chart->build_count; i++) {
+        if (stopped(run))
             continue;
-        const snub_status status = make_build(w, i);
+        const snub_status status = make_build(run, i);
         if (status != SNUB_OK) {
 #pragma omp critical(snub_chart_status)
             worst = status;
         }
-        advance(w);
+        advance(run);
     }
-    return w->stop ? SNUB_STOPPED : worst;
+    return run->stop ? SNUB_STOPPED : worst;
 }
 
 /* The kit again on its fewest belts. */
-static snub_status make_on_fewest(work *w)
+static snub_status make_on_fewest(chart_run *run)
 {
-    snub_chart *chart = w->chart;
-    w->only = chart->fewest;
-    w->only_count = chart->fewest_count;
+    snub_chart *chart = run->chart;
+    run->only = chart->fewest;
+    run->only_count = chart->fewest_count;
     chart->on_fewest = true;
-    const snub_status status = make_all(w);
-    return status == SNUB_OK ? snub_cover(chart, w->reading->arena) : status;
+    const snub_status status = make_all(run);
+    return status == SNUB_OK ? snub_cover(chart, run->reading->arena) : status;
 }
 
 snub_status snub_chart_drive(const snub_document *document, const snub_reading *reading,
@@ -128,15 +129,15 @@ snub_status snub_chart_drive(const snub_document *document, const snub_reading *
     chart->build_count = count;
     for (int i = 0; i < count; i++)
         snub_arena_init(&chart->arenas[i], reading->arena->limit);
-    work w = {.chart = chart,
-              .document = document,
-              .reading = reading,
-              .request = request,
-              .all = request->fewest ? 2 * count : count};
-    status = make_all(&w);
+    chart_run run = {.chart = chart,
+                     .document = document,
+                     .reading = reading,
+                     .request = request,
+                     .all = request->fewest ? 2 * count : count};
+    status = make_all(&run);
     if (status == SNUB_OK)
         status = snub_cover(chart, reading->arena);
-    return status == SNUB_OK && request->fewest ? make_on_fewest(&w) : status;
+    return status == SNUB_OK && request->fewest ? make_on_fewest(&run) : status;
 }
 
 void snub_chart_free(snub_chart *chart)

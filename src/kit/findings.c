@@ -1,4 +1,5 @@
 /* Findings: made from a row of the list, kept one to a rule and name, sorted. */
+#include "finding.h"
 #include "snub/findings.h"
 
 #include <assert.h>

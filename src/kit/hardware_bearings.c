@@ -3,9 +3,10 @@
 
 #include <string.h>
 
-/* Capacity of one of two rows over the bearing's: 2^-0.7 (ISO 281; memory). */
+/* Capacity of one of two rows over the bearing's: 2^-0.7 (ISO 281; not compared with its text). */
 #define ROW_CAPACITY 0.61557220667245816
-/* Slope of the spread of lives of ball bearings: lives of parts in a row add as L^-10/9 (ISO 281; memory). */
+/* Slope of the spread of lives of ball bearings: lives of parts in a row add as L^-10/9 (ISO 281; not compared
+ * with its text). */
 #define WEIBULL (10.0 / 9.0)
 /* Listed speeds hold to this load (NSK 6.1), and a grease for high speed is wanted over this share of them. */
 #define LIGHT_LOAD 0.08

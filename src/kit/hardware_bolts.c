@@ -268,7 +268,8 @@ static void judge_engagement(snub_hardware_study *study, const snub_mount *mount
 
 /* ---- order ------------------------------------------------------------------------------------------------------ */
 
-void snub_tightening_order(const snub_bolt *bolts, int n, int *order)
+/* Bolts that locate first, then those that follow; within each from the group's middle outward. */
+static void tightening_order(const snub_bolt *bolts, int n, int *order)
 {
     double middle[2] = {0, 0};
     for (int i = 0; i < n; i++) {
@@ -296,7 +297,7 @@ static void set_order(snub_mount_result *r)
 {
     const snub_mount *mount = r->mount;
     const int n = mount->bolt_count;
-    snub_tightening_order(mount->bolts, n, r->tighten);
+    tightening_order(mount->bolts, n, r->tighten);
     for (int k = 0; k < n; k++) {
         r->bolts[r->tighten[k]].order = k + 1;
         r->locating += mount->bolts[k].locates;

@@ -3,9 +3,6 @@
 
 #include <string.h>
 
-#define DEG (SNUB_PI / 180.0)
-#define MINUTE (DEG / 60.0)
-#define HOUR 3600.0
 
 void snub_facts_add(snub_facts *facts, snub_arena *arena, const snub_fact *fact)
 {
@@ -38,7 +35,7 @@ static void mount_facts(snub_hardware_study *study, const snub_mount_result *m)
     add(study, name, "force in the plane, worst", m->force, "N", 0, 0);
     add(study, name, "moment about the group, worst", m->moment, "N m", 1, -1);
     add(study, name, "tilting moment, worst", m->overturning, "N m", 1, -1);
-    add(study, name, "bracket's own slope", m->slope / MINUTE, "arcmin", 2, -1);
+    add(study, name, "bracket's own slope", m->slope / SNUB_ARCMIN, "arcmin", 2, -1);
     if (!m->carried)
         return;
     add(study, name, "slip used, worst bolt", m->worst_slip, "", 3, -1);
@@ -68,16 +65,16 @@ static void pulley_facts(snub_hardware_study *study, int i)
     add(study, name, "hub load, worst", hub->worst_size, "N", 0, -1);
     add(study, name, "hub load, mean of the duty", hub->duty_mean, "N", 0, -1);
     if (h->guides) {
-        add(study, name, "entry angle, size", fabs(r->plane[i].entry) / DEG, "deg", 3, -1);
-        add(study, name, "entry angle under load, size", fabs(r->plane[i].entry_loaded) / DEG, "deg", 3, -1);
-        add(study, name, "entry angle, tolerance (rss)", r->plane[i].rss / DEG, "deg", 3, -1);
+        add(study, name, "entry angle, size", fabs(r->plane[i].entry) / SNUB_DEG, "deg", 3, -1);
+        add(study, name, "entry angle under load, size", fabs(r->plane[i].entry_loaded) / SNUB_DEG, "deg", 3, -1);
+        add(study, name, "entry angle, tolerance (rss)", r->plane[i].rss / SNUB_DEG, "deg", 3, -1);
     } else {
         add(study, name, "face left beside the belt", r->plane[i].edge * 1000.0, "mm", 2, 1);
     }
     if (r->standoff[i].given) {
         const snub_standoff_result *s = &r->standoff[i];
         add(study, name, "standoff: moment over no-gap moment", s->moment / s->no_gap, "", 3, -1);
-        add(study, name, "standoff: slope", s->slope / MINUTE, "arcmin", 2, -1);
+        add(study, name, "standoff: slope", s->slope / SNUB_ARCMIN, "arcmin", 2, -1);
         add(study, name, "standoff: deflection", s->deflection * 1000.0, "mm", 4, -1);
         add(study, name, "standoff: bending stress", s->stress / 1e6, "MPa", 1, -1);
         add(study, name, "standoff: fatigue safety", s->fatigue, "", 2, 1);
@@ -85,8 +82,8 @@ static void pulley_facts(snub_hardware_study *study, int i)
     if (r->bearing[i].given) {
         const snub_bearing_result *b = &r->bearing[i];
         add(study, name, "bearing: mean load over the duty", b->load, "N", 0, -1);
-        add(study, name, "bearing: life", b->life_adjusted / HOUR, "h", 0, 1);
-        add(study, name, "bearing: grease life", b->grease / HOUR, "h", 0, 1);
+        add(study, name, "bearing: life", b->life_adjusted / SNUB_HOUR, "h", 0, 1);
+        add(study, name, "bearing: grease life", b->grease / SNUB_HOUR, "h", 0, 1);
         add(study, name, "bearing: n dm at redline", b->n_dm, "mm rpm", 0, -1);
         add(study, name, "bearing: static safety", b->static_safety, "", 2, 1);
     }

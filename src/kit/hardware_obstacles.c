@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-/* From so many ribs on an idler is called wide; common practice, no source. */
+/* From so many ribs on an idler is called wide; common practice, no published source. */
 enum { WIDE_RIBS = 8 };
 /* Twice the 1/8 in that is usual: past that it is another matter, m. */
 #define USUAL_RELIEF_MOST (0.25 * SNUB_INCH)

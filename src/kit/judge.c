@@ -5,6 +5,8 @@
 #include <string.h>
 
 #include "hardware_study.h"
+#include "finding.h"
+#include "loads.h"
 #include "snub/locale.h"
 
 static snub_status no_memory(snub_error *error)

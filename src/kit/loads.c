@@ -1,4 +1,5 @@
 /* Torque of every pulley over the rev range, worked out once for all belts and settings. */
+#include "loads.h"
 #include "snub/kit.h"
 
 #include <stdio.h>

@@ -3,6 +3,7 @@
  * The arm's wind falls as the belt grows (snub_length_for_wind is its inverse, in closed form), so the belts that keep
  * the arm within its work range over all cases at a setting are an interval of effective lengths: no root is sought. */
 #include "search.h"
+#include "loads.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -287,7 +287,7 @@ snub_status snub_settle(const snub_drive *drive, const snub_loads *loads, const 
         snub_candidates_free(candidates);
         return status;
     }
-    candidates->fit = candidates->count;
+    candidates->usable = candidates->count;
     rank(candidates);
     return SNUB_OK;
 }

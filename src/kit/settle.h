@@ -16,7 +16,7 @@ typedef struct snub_candidate {
 typedef struct snub_candidates {
     int count, room;
     snub_candidate *items;        /**< malloc'd, ranked */
-    int offered, fit;
+    int offered, usable;
     snub_search_lengths lengths;
 } snub_candidates;
 

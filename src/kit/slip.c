@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "slip.h"
 #include "snub/sweep.h"
 
 /* On grip, a plain number: 1e-7 of it is about 1e-7 of the torque. Rounds end when no pulley is out by more. */
@@ -340,7 +341,7 @@ static snub_status settle_all(slip_search *s)
     }
     return snub_fail(s->error, SNUB_NO_CONVERGENCE, NULL, NULL,
                      "pulleys that slip do not settle at a crank speed of %.0f rpm",
-                     s->asked->engine_speed * 30 / SNUB_PI);
+                     s->asked->engine_speed / SNUB_RPM);
 }
 
 snub_status snub_slip_solve(const snub_drive *drive, const snub_rig *rig, const snub_slip_case *asked,
@@ -365,6 +366,6 @@ snub_status snub_slip_solve(const snub_drive *drive, const snub_rig *rig, const 
         find_heat(&s);
     else if (status == SNUB_BAD_INPUT && s.status == SNUB_OK) /* a root without a change of sign is no one's input */
         return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "slip finds no balance at a crank speed of %.0f rpm",
-                         asked->engine_speed * 30 / SNUB_PI);
+                         asked->engine_speed / SNUB_RPM);
     return status;
 }

@@ -1,5 +1,7 @@
 /* A build at one speed, to be shown. */
 #include "judge.h"
+#include "finding.h"
+#include "loads.h"
 
 #include <string.h>
 

@@ -1,5 +1,6 @@
 /* Every case of a judgement: speeds, ways of running, belts in tolerance, both edges of arm friction. */
 #include "study.h"
+#include "loads.h"
 
 #include <string.h>
 

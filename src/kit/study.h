@@ -2,6 +2,7 @@
 #ifndef SNUB_STUDY_H
 #define SNUB_STUDY_H
 
+#include "finding.h"
 #include "snub/kit.h"
 
 /** A value with the case in which it was met. */

@@ -1,5 +1,7 @@
 /* The rev range in five ways of running. docs/theory/sweep.md */
 #include "snub/sweep.h"
+#include "loads.h"
+#include "slip.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -15,20 +17,20 @@ static bool runs(const snub_drive *drive, snub_way way, bool steady_only)
 }
 
 /* Large things of one run, on the heap. */
-typedef struct sweep_work {
+typedef struct sweep_scratch {
     snub_rig rig;
     snub_case wanted;
     snub_equilibrium e;
     snub_slip slip;
     snub_balance balance;
-} sweep_work;
+} sweep_scratch;
 
-static void fill_pulley(const sweep_work *work, int i, snub_sweep_pulley *out)
+static void fill_pulley(const sweep_scratch *scratch, int i, snub_sweep_pulley *out)
 {
-    const snub_pulley_state *state = &work->balance.pulley[i];
-    double factor = work->slip.factor[i];
+    const snub_pulley_state *state = &scratch->balance.pulley[i];
+    double factor = scratch->slip.factor[i];
     /* the crank turns at its own speed; its factor is the belt's */
-    double speed = i == work->rig.crank ? fabs(state->speed) / fmax(factor, 1e-12) : fabs(state->speed) * factor;
+    double speed = i == scratch->rig.crank ? fabs(state->speed) / fmax(factor, 1e-12) : fabs(state->speed) * factor;
     *out = (snub_sweep_pulley){.speed = speed,
                                .torque = state->torque,
                                .entry = state->entry,
@@ -37,25 +39,25 @@ static void fill_pulley(const sweep_work *work, int i, snub_sweep_pulley *out)
                                .grip_limit = state->grip_limit,
                                .hub = hypot(state->hub[0], state->hub[1]),
                                .hub_angle = atan2(state->hub[1], state->hub[0]),
-                               .slip = work->slip.kind[i],
+                               .slip = scratch->slip.kind[i],
                                .factor = factor,
-                               .slip_speed = work->slip.speed[i],
-                               .heat = work->slip.heat[i]};
+                               .slip_speed = scratch->slip.speed[i],
+                               .heat = scratch->slip.heat[i]};
 }
 
 /* Arm at the edges of its friction band, with the torques of the middle; told for steady running only. */
-static void find_band(snub_way way, sweep_work *work, snub_sweep_point *point)
+static void find_band(snub_way way, sweep_scratch *scratch, snub_sweep_point *point)
 {
     point->wind = point->wind_low = point->wind_high = NAN;
-    if (work->rig.arm < 0)
+    if (scratch->rig.arm < 0)
         return;
-    point->wind = work->balance.equilibrium.wind;
+    point->wind = scratch->balance.equilibrium.wind;
     if (way != SNUB_STEADY)
         return;
     for (int edge = 0; edge < 2; edge++) {
         snub_equilibrium e;
-        work->wanted.side = edge ? 1 : -1;
-        double wind = snub_solve(&work->rig, &work->wanted, &e, NULL) == SNUB_OK ? e.wind : NAN;
+        scratch->wanted.side = edge ? 1 : -1;
+        double wind = snub_solve(&scratch->rig, &scratch->wanted, &e, NULL) == SNUB_OK ? e.wind : NAN;
         *(edge ? &point->wind_high : &point->wind_low) = wind;
     }
     if (point->wind_low > point->wind_high) { /* more friction in the spring's favour winds less */
@@ -66,8 +68,8 @@ static void find_band(snub_way way, sweep_work *work, snub_sweep_point *point)
 }
 
 /* The blower at the speed that the belt gives it. */
-static snub_status find_match(const snub_sweep *sweep, const sweep_work *work, double speed, snub_throttle throttle,
-                              snub_sweep_point *point, snub_error *error)
+static snub_status find_match(const snub_sweep *sweep, const sweep_scratch *scratch, double speed,
+                              snub_throttle throttle, snub_sweep_point *point, snub_error *error)
 {
     double unused;
     int blower = sweep->blower;
@@ -79,13 +81,13 @@ static snub_status find_match(const snub_sweep *sweep, const sweep_work *work, d
         return status;
     point->boost_without_slip = free_running.boost;
     point->match = free_running;
-    double factor = work ? work->slip.factor[blower] * work->slip.factor[work->rig.crank] : 1;
+    double factor = scratch ? scratch->slip.factor[blower] * scratch->slip.factor[scratch->rig.crank] : 1;
     if (factor < 1)
         status = snub_demand_torque(sweep->drive, blower, speed, factor, throttle, &unused, &point->match, error);
     return status;
 }
 
-static snub_status run_point(const snub_sweep *sweep, snub_way way, int k, double belt_length, sweep_work *work,
+static snub_status run_point(const snub_sweep *sweep, snub_way way, int k, double belt_length, sweep_scratch *scratch,
                              snub_error *error)
 {
     snub_sweep_point *point = &sweep->point[way][k];
@@ -96,7 +98,8 @@ static snub_status run_point(const snub_sweep *sweep, snub_way way, int k, doubl
                             .belt_length = belt_length,
                             .friction = sweep->friction};
     snub_error why = {0};
-    snub_status status = snub_slip_solve(sweep->drive, &work->rig, &asked, &work->wanted, &work->e, &work->slip, &why);
+    snub_status status =
+        snub_slip_solve(sweep->drive, &scratch->rig, &asked, &scratch->wanted, &scratch->e, &scratch->slip, &why);
     if (status != SNUB_OK && status != SNUB_NO_EQUILIBRIUM && status != SNUB_NO_CONVERGENCE) {
         if (error)
             *error = why;
@@ -107,16 +110,16 @@ static snub_status run_point(const snub_sweep *sweep, snub_way way, int k, doubl
         snprintf(point->why, sizeof point->why, "%.150s", why.message);
         return find_match(sweep, NULL, sweep->speed[k], asked.throttle, point, error);
     }
-    snub_expand(sweep->drive, &work->rig, &work->wanted, &work->e, &work->balance);
+    snub_expand(sweep->drive, &scratch->rig, &scratch->wanted, &scratch->e, &scratch->balance);
     for (int i = 0; i < sweep->pulleys; i++) {
-        fill_pulley(work, i, &pulleys[i]);
-        if (work->slip.kind[i] != SNUB_SLIP_NONE && isfinite(work->slip.heat[i]))
-            point->heat += work->slip.heat[i];
+        fill_pulley(scratch, i, &pulleys[i]);
+        if (scratch->slip.kind[i] != SNUB_SLIP_NONE && isfinite(scratch->slip.heat[i]))
+            point->heat += scratch->slip.heat[i];
     }
-    point->belt_speed = work->e.belt_speed;
-    point->power = -pulleys[work->rig.crank].torque * sweep->speed[k];
-    find_band(way, work, point);
-    return find_match(sweep, work, sweep->speed[k], asked.throttle, point, error);
+    point->belt_speed = scratch->e.belt_speed;
+    point->power = -pulleys[scratch->rig.crank].torque * sweep->speed[k];
+    find_band(way, scratch, point);
+    return find_match(sweep, scratch, sweep->speed[k], asked.throttle, point, error);
 }
 
 static bool make_room(const snub_drive *drive, const snub_sweep_request *request, snub_arena *arena, snub_sweep *sweep)
@@ -155,20 +158,20 @@ snub_status snub_sweep_run(const snub_build *build, const snub_sweep_request *re
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "engine",
                          "a sweep needs engine.idle and engine.redline: without them there is no speed range");
     set_up(build, request, sweep);
-    sweep_work *work = calloc(1, sizeof *work);
-    if (!work || !make_room(drive, request, arena, sweep)) {
-        free(work);
+    sweep_scratch *scratch = calloc(1, sizeof *scratch);
+    if (!scratch || !make_room(drive, request, arena, sweep)) {
+        free(scratch);
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     }
     double idle = drive->engine.idle, redline = drive->engine.redline;
     for (int k = 0; k < sweep->speeds; k++)
         sweep->speed[k] = idle + (redline - idle) * k / (sweep->speeds - 1);
     double belt_length = snub_belt_pitch_length(&drive->belt, build->length, drive->belt.stretch, true);
-    snub_status status = snub_rig_prepare(drive, build->settings, &work->rig, error);
+    snub_status status = snub_rig_prepare(drive, build->settings, &scratch->rig, error);
     for (int way = 0; way < SNUB_WAYS; way++)
         for (int k = 0; sweep->ran[way] && k < sweep->speeds && status == SNUB_OK; k++)
-            status = run_point(sweep, (snub_way)way, k, belt_length, work, error);
-    free(work);
+            status = run_point(sweep, (snub_way)way, k, belt_length, scratch, error);
+    free(scratch);
     return status;
 }
 

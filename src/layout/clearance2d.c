@@ -1,4 +1,5 @@
 /* Distances of plain figures. docs/theory/clearance.md. */
+#include "clearance2d.h"
 #include "snub/clearance.h"
 
 static void set(double to[2], const double from[2])
@@ -60,12 +61,8 @@ double snub_segment_segment(const double a[2], const double b[2], const double c
     return best;
 }
 
-double snub_segment_circle(const double a[2], const double b[2], const double centre[2], double radius)
-{
-    return snub_point_segment(centre, a, b, NULL) - radius;
-}
-
-bool snub_point_in_polygon(const double p[2], int corners, const double (*corner)[2])
+/* Whether a point lies inside, by crossings (even-odd); on the outline counts as either. */
+static bool point_in_polygon(const double p[2], int corners, const double (*corner)[2])
 {
     bool inside = false;
     for (int i = 0, j = corners - 1; i < corners; j = i++) {
@@ -86,7 +83,7 @@ double snub_point_polygon(const double p[2], int corners, const double (*corner)
             set(near, at);
         }
     }
-    return snub_point_in_polygon(p, corners, corner) ? -best : best;
+    return point_in_polygon(p, corners, corner) ? -best : best;
 }
 
 double snub_circle_polygon(const double centre[2], double radius, int corners, const double (*corner)[2],
@@ -107,7 +104,7 @@ static double segment_polygon_at(const double a[2], const double b[2], int corne
             set(near, at);
         }
     }
-    if (best > 0.0 && snub_point_in_polygon(a, corners, corner)) {
+    if (best > 0.0 && point_in_polygon(a, corners, corner)) {
         set(near, a);
         return 0.0;
     }
@@ -211,7 +208,7 @@ double snub_strip_polygon(const snub_strip *strip, int corners, const double (*c
             set(near, at);
         }
     }
-    if (best > 0.0 && !snub_point_in_polygon(corner[0], 4, (const double(*)[2])box))
+    if (best > 0.0 && !point_in_polygon(corner[0], 4, (const double(*)[2])box))
         return best;
     for (int i = 0; i < corners; i++) {
         double a[2], b[2];

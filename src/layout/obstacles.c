@@ -1,11 +1,12 @@
 /* What of the drive comes too near to what stands still. docs/theory/clearance.md. */
+#include "clearance2d.h"
 #include "snub/clearance.h"
 
 #include <string.h>
 
-#define MM 1000.0
 
-double snub_obstacle_disc(const snub_obstacle *o, const double centre[2], double radius, double near[2])
+/* Gap of a disc or a strip and an obstacle, seen from the front. */
+static double obstacle_disc(const snub_obstacle *o, const double centre[2], double radius, double near[2])
 {
     double at[2];
     if (near == NULL)
@@ -20,7 +21,7 @@ double snub_obstacle_disc(const snub_obstacle *o, const double centre[2], double
     return hypot(centre[0] - o->from[0], centre[1] - o->from[1]) - o->radius - radius;
 }
 
-double snub_obstacle_strip(const snub_obstacle *o, const snub_strip *strip, double near[2])
+static double obstacle_strip(const snub_obstacle *o, const snub_strip *strip, double near[2])
 {
     switch (o->shape) {
     case SNUB_POLYGON: return snub_strip_polygon(strip, o->corners, (const double(*)[2])o->corner, near);
@@ -100,7 +101,7 @@ static void disc(scan *s, const snub_obstacle *o, int pulley, snub_piece piece, 
                  double low, double high, double trimmable)
 {
     snub_conflict c = {.obstacle = o, .piece = piece, .index = pulley, .disc = name, .low = low, .high = high};
-    c.plane_gap = snub_obstacle_disc(o, s->path->centre[pulley], radius, c.at);
+    c.plane_gap = obstacle_disc(o, s->path->centre[pulley], radius, c.at);
     judge(s, &c, trimmable);
 }
 
@@ -126,7 +127,7 @@ static void wrap(scan *s, const snub_obstacle *o, int pulley)
     const double outer = p->pitch_radius + (p->side == SNUB_RIB ? belt->back : belt->thickness - belt->back);
     snub_conflict c = {
         .obstacle = o, .piece = SNUB_PIECE_WRAP, .index = pulley, .low = p->plane - half, .high = p->plane + half};
-    c.plane_gap = snub_obstacle_disc(o, s->path->centre[pulley], outer, c.at);
+    c.plane_gap = obstacle_disc(o, s->path->centre[pulley], outer, c.at);
     if (on_wrap(s->path, pulley, c.at))
         judge(s, &c, NAN);
 }
@@ -148,7 +149,7 @@ static void span(scan *s, const snub_obstacle *o, int from)
                        .index = from,
                        .low = fmin(za, zb) - half,
                        .high = fmax(za, zb) + half};
-    c.plane_gap = snub_obstacle_strip(o, &strip, c.at);
+    c.plane_gap = obstacle_strip(o, &strip, c.at);
     const double along = (c.at[0] - strip.from[0]) * strip.u[0] + (c.at[1] - strip.from[1]) * strip.u[1];
     c.flap = s->flap_fraction * strip.length * sin(SNUB_PI * fmin(fmax(along / strip.length, 0.0), 1.0));
     judge(s, &c, NAN);

@@ -33,40 +33,6 @@ void snub_path_leave(const snub_path *path, int pulley, double point[2])
     point[1] = path->centre[pulley][1] + path->radius[pulley] * path->u[pulley][0];
 }
 
-void snub_path_walk(const snub_path *path, double distance, double point[2], double direction[2])
-{
-    double left = fmod(distance, path->length);
-    if (left < 0.0)
-        left += path->length;
-    for (int i = 0; i < path->n; i++) {
-        const int next = (i + 1) % path->n;
-        if (left <= path->span[i]) {
-            snub_path_leave(path, i, point);
-            for (int k = 0; k < 2; k++) {
-                point[k] += path->u[i][k] * left;
-                direction[k] = path->u[i][k];
-            }
-            return;
-        }
-        left -= path->span[i];
-        const double arc = fabs(path->radius[next]) * path->wrap[next];
-        if (left <= arc) {
-            /* the direction turns clockwise on a positive radius */
-            const double angle = -left / path->radius[next];
-            const double c = cos(angle), s = sin(angle);
-            direction[0] = c * path->u[i][0] - s * path->u[i][1];
-            direction[1] = s * path->u[i][0] + c * path->u[i][1];
-            point[0] = path->centre[next][0] - path->radius[next] * direction[1];
-            point[1] = path->centre[next][1] + path->radius[next] * direction[0];
-            return;
-        }
-        left -= arc;
-    }
-    snub_path_leave(path, 0, point); /* rounding at the very end of the loop */
-    direction[0] = path->u[0][0];
-    direction[1] = path->u[0][1];
-}
-
 void snub_signed_radii(const snub_drive *drive, double *radius)
 {
     for (int i = 0; i < drive->pulley_count; i++) {
@@ -175,7 +141,7 @@ snub_status snub_drive_lay(const snub_drive *drive, double wind, const double *s
     if (status == SNUB_LOST_BELT) {
         return snub_fail(error, status, &who->place, who->name,
                          "%s has lost the belt: on this path it would need %.0f deg of wrap, on its %s side", who->name,
-                         path->wrap[culprit] * 180.0 / SNUB_PI, who->side == SNUB_RIB ? "rib" : "back");
+                         path->wrap[culprit] / SNUB_DEG, who->side == SNUB_RIB ? "rib" : "back");
     }
     return status;
 }

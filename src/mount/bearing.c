@@ -1,8 +1,6 @@
 /* Bearing loads and lives. docs/theory/bearings.md; sources beside the tables. */
 #include "snub/mount.h"
 
-#define HOUR 3600.0
-
 /* Linear between points, held at the ends. */
 static double between(const double *x, const double *y, int n, double at)
 {
@@ -58,7 +56,7 @@ double snub_bearing_life(double dynamic, double load, double speed)
 
 double snub_bearing_speed_factor(double speed)
 {
-    return cbrt(100.0 / (3.0 * speed * 30.0 / SNUB_PI));
+    return cbrt(100.0 / (3.0 * speed / SNUB_RPM));
 }
 
 double snub_reliability_factor(double percent)
@@ -91,13 +89,13 @@ double snub_duty_mean(const snub_duty_load *duty, int n, double exponent, double
 
 double snub_grease_life(double speed, double greatest_speed, double temperature, bool wide)
 {
-    const double celsius = temperature - 273.15, share = speed / greatest_speed;
+    const double celsius = temperature - SNUB_ZERO_CELSIUS, share = speed / greatest_speed;
     const double slack = 1e-9;
     if (celsius > (wide ? 130.0 : 110.0) + slack || share > 1.0 + slack)
         return NAN;
     const double x = fmax(share, 0.25), t = fmax(celsius, 70.0);
     const double lg = wide ? 6.12 - 1.4 * x - (0.018 - 0.006 * x) * t : 6.54 - 2.6 * x - (0.025 - 0.012 * x) * t;
-    return pow(10.0, lg) * HOUR;
+    return pow(10.0, lg) * SNUB_HOUR;
 }
 
 double snub_grease_load_factor(double load_ratio)
@@ -109,9 +107,8 @@ double snub_grease_load_factor(double load_ratio)
 
 void snub_bearing_tilt_limit(int rows, double *least, double *most, const char **source)
 {
-    const double minute = SNUB_PI / 180.0 / 60.0;
-    *least = 2.0 * minute;
-    *most = rows > 1 ? 2.0 * minute : 10.0 * minute;
+    *least = 2.0 * SNUB_ARCMIN;
+    *most = rows > 1 ? 2.0 * SNUB_ARCMIN : 10.0 * SNUB_ARCMIN;
     *source = rows > 1 ? "SKF General Catalogue (double-row deep groove, 2 minutes of arc)"
                        : "SKF General Catalogue p. 296 (single-row deep groove, 2 to 10 minutes of arc)";
 }
@@ -129,5 +126,5 @@ double snub_bearing_moment_thrust(double moment, double pitch_diameter)
 
 double snub_bearing_n_dm(double speed, double bore, double outside)
 {
-    return fabs(speed) * 30.0 / SNUB_PI * 0.5 * (bore + outside) * 1000.0;
+    return fabs(speed) / SNUB_RPM * 0.5 * (bore + outside) * 1000.0;
 }

@@ -4,7 +4,6 @@
 #include "snub/num.h"
 
 #define EARTH_RADIUS 6356766.0 /* m, of the 1976 standard */
-#define GRAVITY 9.80665        /* m/s2 */
 #define LAPSE 0.0065           /* K per m of geopotential altitude, up to the tropopause */
 #define TROPOPAUSE 11000.0     /* m, geopotential */
 #define SEA_TEMPERATURE 288.15 /* K */
@@ -18,9 +17,9 @@ snub_status snub_standard_atmosphere(double altitude, double *temperature, doubl
     double geopotential = EARTH_RADIUS * altitude / (EARTH_RADIUS + altitude);
     double below = fmin(geopotential, TROPOPAUSE);
     double t = SEA_TEMPERATURE - LAPSE * below;
-    double p = SNUB_ATMOSPHERE * pow(t / SEA_TEMPERATURE, GRAVITY / (DRY_CONSTANT * LAPSE));
+    double p = SNUB_ATMOSPHERE * pow(t / SEA_TEMPERATURE, SNUB_GRAVITY / (DRY_CONSTANT * LAPSE));
     if (geopotential > TROPOPAUSE)
-        p *= exp(-GRAVITY * (geopotential - TROPOPAUSE) / (DRY_CONSTANT * t));
+        p *= exp(-SNUB_GRAVITY * (geopotential - TROPOPAUSE) / (DRY_CONSTANT * t));
     if (temperature)
         *temperature = t;
     if (pressure)

@@ -74,4 +74,9 @@ void snub_put_text(char *to, size_t room, const char *text);
 /** Append a bare number in the fewest digits from which snub_quantity_from_bare gives the same SI value again. */
 void snub_exact_bare(snub_quantity quantity, double si, snub_text *out);
 
+/** Check a part: key and source not empty, texts UTF-8, needed fields there, numbers within bounds, words known,
+ *  tolerances the right way round, price with currency.
+ *  @return SNUB_OK; SNUB_BAD_INPUT with `key` = the field's name */
+snub_status snub_part_check(const snub_part *part, snub_error *error);
+
 #endif

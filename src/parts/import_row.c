@@ -1,5 +1,6 @@
 /* One row of an import: cells into a part. */
 #include "import.h"
+#include "catalogue.h"
 
 #include <math.h>
 #include <stdlib.h>

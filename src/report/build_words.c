@@ -104,7 +104,7 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
         snub_designation(&build->drive->belt, next->length, second);
     const snub_named places[] = {
         snub_named_number("offered", choices->offered, SNUB_UNIT_COUNT, 0),
-        snub_named_number("fit", choices->fit, SNUB_UNIT_COUNT, 0), snub_named_text("second", second),
+        snub_named_number("fit", choices->usable, SNUB_UNIT_COUNT, 0), snub_named_text("second", second),
         snub_named_words("verdict", next_words(choices))};
     snub_words_fill(whys[choices->why], places, (int)(sizeof places / sizeof places[0]), locale, out);
 }

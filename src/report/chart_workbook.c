@@ -22,7 +22,8 @@ static snub_cell plain(double number)
     return snub_cell_number(number, SNUB_MARK_NONE);
 }
 
-/* ---- sheets of builds ------------------------------------------------------------------------------------------- */
+/* ---- worksheets of builds -------------------------------------------------------------------------------------------
+ */
 
 static bool make_columns(maker *m)
 {
@@ -44,7 +45,7 @@ static bool has_ribs(const snub_build *build, int ribs)
 }
 
 /* ribs 0: all builds. */
-static bool builds_sheet(maker *m, int ribs, snub_data_table *table)
+static bool builds_worksheet(maker *m, int ribs, snub_data_table *table)
 {
     static const char *const notes[] = {
         "wrap: belt at rest. grip used: the worst case of the build, at design friction; "
@@ -58,8 +59,13 @@ static bool builds_sheet(maker *m, int ribs, snub_data_table *table)
     snub_cell *cells = SNUB_NEW(m->arena, snub_cell, (size_t)rows * (size_t)m->of.count + 1);
     if (!cells)
         return false;
-    *table = (snub_data_table){.title = chart->rows.title, .column_count = m->of.count, .columns = m->columns,
-                               .row_count = rows, .cells = cells, .notes = notes, .note_count = 2};
+    *table = (snub_data_table){.title = chart->rows.title,
+                               .column_count = m->of.count,
+                               .columns = m->columns,
+                               .row_count = rows,
+                               .cells = cells,
+                               .notes = notes,
+                               .note_count = 2};
     table->name = ribs ? snub_format(m->arena, "%d ribs", ribs) : "all builds";
     for (int b = 0; b < chart->build_count; b++) {
         for (int c = 0; has_ribs(&chart->builds[b], ribs) && c < m->of.count; c++)
@@ -94,7 +100,7 @@ static bool is_among(const snub_belt_use *belts, int count, const char *designat
     return false;
 }
 
-static bool belts_sheet(maker *m, snub_data_table *table)
+static bool belts_worksheet(maker *m, snub_data_table *table)
 {
     static const snub_column columns[] = {
         {"belt", "", SNUB_CELL_TEXT, 0},           {"ribs", "", SNUB_CELL_COUNT, 0},
@@ -111,11 +117,12 @@ static bool belts_sheet(maker *m, snub_data_table *table)
     const char **notes = SNUB_NEW(m->arena, const char *, 1);
     if (!cells || !notes)
         return false;
-    notes[0] = chart->fewest_exact
-                   ? "builds: those that take this belt. The fewest belts serve every build that has a belt, each with a "
-                     "verdict no worse; no smaller number does."
-                   : "builds: those that take this belt. The fewest belts serve every build that has a belt, each with a "
-                     "verdict no worse; a smaller number was not ruled out.";
+    notes[0] =
+        chart->fewest_exact
+            ? "builds: those that take this belt. The fewest belts serve every build that has a belt, each with a "
+              "verdict no worse; no smaller number does."
+            : "builds: those that take this belt. The fewest belts serve every build that has a belt, each with a "
+              "verdict no worse; a smaller number was not ruled out.";
     for (int pass = 0; pass < 2; pass++) {
         const snub_belt_use *list = pass ? chart->fewest : chart->belts;
         for (int i = 0; i < (pass ? chart->fewest_count : chart->belt_count); i++) {
@@ -186,7 +193,7 @@ static void walk_inputs(leaves *l)
         walk_node(l, row->overlays[i].value, row->overlays[i].path);
 }
 
-static bool inputs_sheet(maker *m, snub_data_table *table)
+static bool inputs_worksheet(maker *m, snub_data_table *table)
 {
     static const snub_column columns[] = {{"key", "", SNUB_CELL_TEXT, 0},
                                           {"value as written", "", SNUB_CELL_TEXT, 0},
@@ -207,7 +214,7 @@ static bool inputs_sheet(maker *m, snub_data_table *table)
     return !m->failed;
 }
 
-static bool limits_sheet(maker *m, snub_data_table *table)
+static bool limits_worksheet(maker *m, snub_data_table *table)
 {
     static const snub_column columns[] = {{"limit", "", SNUB_CELL_TEXT, 0},
                                           {"value", "", SNUB_CELL_NUMBER, -1},
@@ -239,12 +246,12 @@ snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub
     int ribs[RIBS_MOST + 1], kinds = rib_counts(chart, ribs), made = 0;
     maker m = {.chart = chart, .arena = arena};
     snub_data_table *list = SNUB_NEW(arena, snub_data_table, kinds + OTHER_SHEETS);
-    bool good = list && make_columns(&m) && builds_sheet(&m, 0, &list[made++]);
+    bool good = list && make_columns(&m) && builds_worksheet(&m, 0, &list[made++]);
     for (int i = 0; i < kinds && good; i++)
-        good = builds_sheet(&m, ribs[i], &list[made++]);
-    good = good && belts_sheet(&m, &list[made++]);
-    good = good && inputs_sheet(&m, &list[made++]);
-    good = good && limits_sheet(&m, &list[made++]);
+        good = builds_worksheet(&m, ribs[i], &list[made++]);
+    good = good && belts_worksheet(&m, &list[made++]);
+    good = good && inputs_worksheet(&m, &list[made++]);
+    good = good && limits_worksheet(&m, &list[made++]);
     if (!good)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     *tables = list;

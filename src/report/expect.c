@@ -1,6 +1,7 @@
 /** What a fitter should read on the arm and hear from a span, engine at rest. */
 #include <math.h>
 
+#include "expect.h"
 #include "snub/sheet.h"
 
 /* The longest span that does not end at the arm: it can be reached, and its pitch is least upset by the finger. */

@@ -5,7 +5,8 @@
 
 enum { LEVEL_PAD = 7 };
 
-void snub_level_show(snub_level level, const snub_look *look, int pad, snub_text *out)
+/* A level in capitals for "fail" and "watch", padded to `pad` columns, coloured where the look wants it. */
+static void level_show(snub_level level, const snub_look *look, int pad, snub_text *out)
 {
     static const char *const words[] = {"pass", "note", "WATCH", "FAIL"};
     static const char *const colours[] = {"\x1b[32m", "", "\x1b[33m", "\x1b[1;31m"};
@@ -60,7 +61,7 @@ static void add_one(const snub_finding *finding, const snub_look *look, snub_tex
 {
     snub_text head = {0}, sentence = {0}, basis = {0};
     add_head(finding, &head);
-    snub_level_show(finding->level, look, LEVEL_PAD, out);
+    level_show(finding->level, look, LEVEL_PAD, out);
     wrapped(&head, look, out);
     snub_finding_sentence(finding, NULL, &sentence);
     snub_text_printf(out, "%*s", LEVEL_PAD, "");
@@ -122,7 +123,7 @@ void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look 
     for (int level = SNUB_NOTE; level <= SNUB_FAIL; level++)
         counts[level] = snub_findings_count(&build->findings, (snub_level)level, SNUB_AREAS_);
     snub_text_puts(out, "\nverdict ");
-    snub_level_show(build->verdict, look, 0, out);
+    level_show(build->verdict, look, 0, out);
     if (build->findings.count > 0) {
         snub_text_puts(out, " (");
         add_counts(counts, out);

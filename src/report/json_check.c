@@ -41,7 +41,7 @@ json_t *snub_json_why(const snub_build *build)
     json_t *object = json_object();
     snub_json_put(object, "because", build->settled ? json_string(whys[build->choices.why]) : json_null());
     snub_json_put(object, "on_offer", json_integer(build->choices.offered));
-    snub_json_put(object, "that_fit", json_integer(build->choices.fit));
+    snub_json_put(object, "that_fit", json_integer(build->choices.usable));
     return object;
 }
 

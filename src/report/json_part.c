@@ -6,7 +6,9 @@
 #include <math.h>
 #include <string.h>
 
-char *snub_part_json_key(const snub_part_field *field, const char *side, snub_arena *arena)
+/* Key of a field in JSON, its unit at the end: "arm_length_mm", "rate_minus_N_m_deg".
+ *  @param[in] side  "", "_minus" or "_plus" */
+static char *part_json_key(const snub_part_field *field, const char *side, snub_arena *arena)
 {
     const char *unit = snub_quantity_unit(field->quantity);
     char *key = snub_format(arena, "%s%s%s%s", field->name, side, unit[0] ? "_" : "", unit);
@@ -18,7 +20,7 @@ char *snub_part_json_key(const snub_part_field *field, const char *side, snub_ar
 
 static void put_number(json_t *object, const snub_part_field *field, const char *side, double si, snub_arena *arena)
 {
-    char *key = snub_part_json_key(field, side, arena);
+    char *key = part_json_key(field, side, arena);
     if (!key)
         json_object_set_new(object, SNUB_JSON_BROKEN, json_true());
     else

@@ -2,6 +2,7 @@
 #include <stdlib.h>
 
 #include "json_words.h"
+#include "words.h"
 
 static json_t *flags_of(unsigned flags)
 {

@@ -31,4 +31,8 @@ json_t *snub_json_row(const snub_row *row);
 /** "pass", "watch", "fail"; null where nothing was judged. */
 json_t *snub_json_verdict(const snub_build *build);
 
+/** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state, belt,
+ *  arm_friction, text, source. */
+struct json_t *snub_json_findings(const snub_findings *findings);
+
 #endif

@@ -365,8 +365,8 @@ snub_status snub_pages_front(snub_pages *pages, double height, const char *headi
         return status;
     view.bare = true;
     view.warning = NULL; /* it is on the page already */
-    view.sheet[0] = pages->right - pages->left;
-    view.sheet[1] = height;
+    view.paper[0] = pages->right - pages->left;
+    view.paper[1] = height;
     status = snub_draw_front(&view, pages->locale, pages->arena, &drawing, NULL, error);
     if (status != SNUB_OK)
         return status;

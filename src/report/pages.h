@@ -2,6 +2,8 @@
 #ifndef SNUB_REPORT_PAGES_H
 #define SNUB_REPORT_PAGES_H
 
+#include <pango/pangocairo.h>
+
 #include "snub/draw_cairo.h"
 #include "snub/report.h"
 #include "snub/sheet.h"

@@ -1,6 +1,6 @@
 /* Parts of the catalogue as tables. */
-#include "table.h"
 
+#include "table.h"
 #include "snub/parts.h"
 
 #include <math.h>

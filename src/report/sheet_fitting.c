@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "pages.h"
+#include "expect.h"
 
 /** Slack [m] under which no rim stands in the belt's way. */
 #define NO_RIM 0.00005

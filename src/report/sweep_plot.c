@@ -1,4 +1,5 @@
 /* Sweeps drawn over engine speed. */
+#include "words.h"
 #include "snub/sweep_plot.h"
 
 #include "snub/report.h"

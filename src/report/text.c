@@ -173,9 +173,3 @@ snub_status snub_table_show(const snub_data_table *table, const snub_look *look,
     snub_arena_free(&arena);
     return failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory") : SNUB_OK;
 }
-
-snub_status snub_table_text(const snub_data_table *table, snub_text *out, snub_error *error)
-{
-    static const snub_look plain = {0};
-    return snub_table_show(table, &plain, out, error);
-}

@@ -23,4 +23,24 @@ void snub_tightening_words(const snub_mount_result *mount, const snub_locale *lo
 /** Text that was built, as a copy in the arena; the text is freed. NULL where memory is out. */
 char *snub_words_copy(snub_text *text, snub_arena *arena);
 
+/** What holds for every build of a chart: --set, and whether it is on the fewest belts; "" for neither. */
+void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out);
+/** Where its limit comes from: "SAE J1596", "the drive file, line 12". */
+void snub_finding_basis(const snub_finding *finding, const snub_locale *locale, snub_text *out);
+/** Id of its rule ("grip") and its area. */
+const char *snub_finding_rule(const snub_finding *finding);
+snub_area snub_finding_area(const snub_finding *finding);
+/** The offers as advice: "80 mm holds to 6200 rpm; 75 mm slips from 5450 rpm (rising)". Empty without offers. */
+void snub_offers_words(const snub_sweep *sweep, const snub_pulley_offer *offers, int count, const snub_locale *locale,
+                       snub_text *out);
+/** What differs from the file as it stands: variant, options and what the caller has laid over:
+ *  "deep pump; blower.diameter 75; set belt.ribs=10"; "" for nothing. @param[in] wet  say so */
+void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out);
+/** Where a pulley slips over the rev range and what that does, a sentence; "" where it holds. */
+void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out);
+/** Why it has the belt that it has, in a sentence; "" where the file gives it. */
+void snub_why_words(const snub_build *build, const snub_locale *locale, snub_text *out);
+/** How many findings a build has in some areas. */
+int snub_areas_count(const snub_build *build, unsigned areas);
+
 #endif

@@ -156,21 +156,21 @@ static snub_status book_failed(book *b, lxw_error code, int row, const char *col
     return snub_fail(b->error, status, NULL, b->table ? b->table->name : NULL, "%s", lxw_strerror(code));
 }
 
-static lxw_error write_cell(lxw_worksheet *sheet, lxw_row_t row, lxw_col_t column, const snub_cell *cell,
+static lxw_error write_cell(lxw_worksheet *worksheet, lxw_row_t row, lxw_col_t column, const snub_cell *cell,
                             lxw_format *format)
 {
     if (snub_cell_is_empty(cell))
-        return cell->mark == SNUB_MARK_NONE ? LXW_NO_ERROR : worksheet_write_blank(sheet, row, column, format);
+        return cell->mark == SNUB_MARK_NONE ? LXW_NO_ERROR : worksheet_write_blank(worksheet, row, column, format);
     switch (cell->type) {
-    case SNUB_CELL_TEXT: return worksheet_write_string(sheet, row, column, cell->text, format);
-    case SNUB_CELL_LEVEL: return worksheet_write_string(sheet, row, column, snub_mark_text(cell->mark), format);
-    case SNUB_CELL_TRUTH: return worksheet_write_boolean(sheet, row, column, cell->number != 0, format);
-    default: return worksheet_write_number(sheet, row, column, cell->number, format);
+    case SNUB_CELL_TEXT: return worksheet_write_string(worksheet, row, column, cell->text, format);
+    case SNUB_CELL_LEVEL: return worksheet_write_string(worksheet, row, column, snub_mark_text(cell->mark), format);
+    case SNUB_CELL_TRUTH: return worksheet_write_boolean(worksheet, row, column, cell->number != 0, format);
+    default: return worksheet_write_number(worksheet, row, column, cell->number, format);
     }
 }
 
 /* A LEVEL column is coloured by rule, so that a person who changes the word changes the colour. */
-static lxw_error add_level_rules(book *b, lxw_worksheet *sheet, lxw_row_t first, lxw_row_t last, lxw_col_t column)
+static lxw_error add_level_rules(book *b, lxw_worksheet *worksheet, lxw_row_t first, lxw_row_t last, lxw_col_t column)
 {
     lxw_error code = LXW_NO_ERROR;
     for (int mark = SNUB_MARK_PASS; mark < FORMATS && code == LXW_NO_ERROR; mark++) {
@@ -180,7 +180,7 @@ static lxw_error add_level_rules(book *b, lxw_worksheet *sheet, lxw_row_t first,
                                        .criteria = LXW_CONDITIONAL_CRITERIA_EQUAL_TO,
                                        .value_string = word,
                                        .format = b->mark[mark]};
-        code = worksheet_conditional_format_range(sheet, first, column, last, column, &rule);
+        code = worksheet_conditional_format_range(worksheet, first, column, last, column, &rule);
     }
     return code;
 }
@@ -198,18 +198,18 @@ static double fitting_width(const snub_data_table *table, int column)
                                        : (double)width;
 }
 
-static snub_status write_column(book *b, lxw_worksheet *sheet, int column, lxw_row_t head)
+static snub_status write_column(book *b, lxw_worksheet *worksheet, int column, lxw_row_t head)
 {
     const snub_data_table *table = b->table;
     const snub_column *about = &table->columns[column];
     lxw_format *formats[FORMATS] = {NULL};
     lxw_col_t at = (lxw_col_t)column;
-    lxw_error code = worksheet_write_string(sheet, head, at, about->title, b->head);
+    lxw_error code = worksheet_write_string(worksheet, head, at, about->title, b->head);
     if (code == LXW_NO_ERROR)
-        code = about->unit && about->unit[0] ? worksheet_write_string(sheet, head + 1, at, about->unit, b->unit)
-                                             : worksheet_write_blank(sheet, head + 1, at, b->unit);
+        code = about->unit && about->unit[0] ? worksheet_write_string(worksheet, head + 1, at, about->unit, b->unit)
+                                             : worksheet_write_blank(worksheet, head + 1, at, b->unit);
     if (code == LXW_NO_ERROR)
-        code = worksheet_set_column(sheet, at, at, fitting_width(table, column), NULL);
+        code = worksheet_set_column(worksheet, at, at, fitting_width(table, column), NULL);
     if (code != LXW_NO_ERROR)
         return book_failed(b, code, 0, NULL);
 
@@ -218,16 +218,16 @@ static snub_status write_column(book *b, lxw_worksheet *sheet, int column, lxw_r
         int mark = about->type == SNUB_CELL_LEVEL ? SNUB_MARK_NONE : (int)cell->mark; /* LEVEL: by rule */
         if (!formats[mark] && !(formats[mark] = cell_format(b, about, mark)))
             return snub_fail(b->error, SNUB_NO_MEMORY, NULL, table->name, "out of memory");
-        code = write_cell(sheet, head + 2 + (lxw_row_t)row, at, cell, formats[mark]);
+        code = write_cell(worksheet, head + 2 + (lxw_row_t)row, at, cell, formats[mark]);
         if (code != LXW_NO_ERROR)
             return book_failed(b, code, row + 1, about->title);
     }
     if (about->type == SNUB_CELL_LEVEL && table->row_count)
-        code = add_level_rules(b, sheet, head + 2, head + 1 + (lxw_row_t)table->row_count, at);
+        code = add_level_rules(b, worksheet, head + 2, head + 1 + (lxw_row_t)table->row_count, at);
     return book_failed(b, code, 0, NULL);
 }
 
-static snub_status write_sheet(book *b, const snub_data_table *table)
+static snub_status write_worksheet(book *b, const snub_data_table *table)
 {
     b->table = table;
     if (table->column_count > SNUB_WORKSHEET_COLUMNS_MOST ||
@@ -235,29 +235,29 @@ static snub_status write_sheet(book *b, const snub_data_table *table)
         return snub_fail(b->error, SNUB_TOO_LARGE, NULL, table->name,
                          "%d rows and %d columns are more than a worksheet holds", table->row_count,
                          table->column_count);
-    lxw_worksheet *sheet = workbook_add_worksheet(b->workbook, unique_name(b, table->name));
-    if (!sheet)
+    lxw_worksheet *worksheet = workbook_add_worksheet(b->workbook, unique_name(b, table->name));
+    if (!worksheet)
         return snub_fail(b->error, SNUB_NO_MEMORY, NULL, table->name, "worksheet cannot be made");
     lxw_row_t head = 0;
     lxw_error code = LXW_NO_ERROR;
     if (table->title) {
-        code = worksheet_write_string(sheet, 0, 0, table->title, b->title);
+        code = worksheet_write_string(worksheet, 0, 0, table->title, b->title);
         head = 2;
     }
     if (code != LXW_NO_ERROR)
         return book_failed(b, code, 0, NULL);
     for (int column = 0; column < table->column_count; column++) {
-        snub_status status = write_column(b, sheet, column, head);
+        snub_status status = write_column(b, worksheet, column, head);
         if (status != SNUB_OK)
             return status;
     }
-    worksheet_freeze_panes(sheet, head + 2, 0);
-    worksheet_repeat_rows(sheet, head, head + 1);
-    worksheet_set_landscape(sheet);
-    worksheet_fit_to_pages(sheet, 1, 0);
+    worksheet_freeze_panes(worksheet, head + 2, 0);
+    worksheet_repeat_rows(worksheet, head, head + 1);
+    worksheet_set_landscape(worksheet);
+    worksheet_fit_to_pages(worksheet, 1, 0);
     lxw_row_t note = head + 2 + (lxw_row_t)table->row_count + 1;
     for (int i = 0; i < table->note_count && code == LXW_NO_ERROR; i++)
-        code = worksheet_write_string(sheet, note + (lxw_row_t)i, 0, table->notes[i], b->note);
+        code = worksheet_write_string(worksheet, note + (lxw_row_t)i, 0, table->notes[i], b->note);
     return book_failed(b, code, 0, NULL);
 }
 
@@ -275,7 +275,7 @@ static snub_status fill_book(book *b, const snub_data_table *tables, int count)
         about.title = NULL;
     workbook_set_properties(b->workbook, &about);
     for (int i = 0; i < count; i++) {
-        snub_status status = write_sheet(b, &tables[i]);
+        snub_status status = write_worksheet(b, &tables[i]);
         if (status != SNUB_OK)
             return status;
     }

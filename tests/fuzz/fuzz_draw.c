@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "draw/shape.h"
 #include "snub/draw.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "balance/expand.h"
 #include "snub/balance.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "demand/map.h"
 #include "snub/demand.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);

@@ -9,6 +9,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "parts/catalogue.h"
 #include "snub/parts.h"
 
 static char directory[64], path[96];

@@ -13,6 +13,7 @@ cpSync(join(root, "examples"), folder, {recursive: true});
 export const kit = join(folder, "harrow-lake.yaml");
 
 let passed = 0, failed = 0;
+/** @param {string} name  @param {unknown} good  @param {unknown} [got]  @param {unknown} [want] */
 export function check(name, good, got = "", want = "") {
   if (good) { passed++; return; }
   failed++;
@@ -44,5 +45,5 @@ export async function tidyUp() {
 }
 /** The command line's own answer. */
 export function command(...arguments_) {
-  try { return JSON.parse(execFileSync(snub, arguments_, {encoding: "utf8", stdio: ["ignore", "pipe", "ignore"]})); } catch (error) { return JSON.parse(error.stdout); }
+  try { return JSON.parse(execFileSync(snub, arguments_, {encoding: "utf8", stdio: ["ignore", "pipe", "ignore"]})); } catch (error) { return JSON.parse(/** @type {{stdout: string}} */ (error).stdout); }
 }

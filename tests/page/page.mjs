@@ -63,7 +63,7 @@ async function numbersAgree(page, name, file = kit, rpm = 3000, ...more) {
 
 async function axe(page, name) {
   await page.evaluate(AxeSource.source);
-  const result = await page.evaluate(async () => (await window.axe.run(document, {resultTypes: ["violations"]})).violations.map((v) => `${v.id} (${v.impact}): ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? n.none[0]?.message ?? ""}`).join(" | ")}`));
+  const result = await page.evaluate(async () => (await /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]})).violations.map((v) => `${v.id} (${v.impact}): ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? n.none[0]?.message ?? ""}`).join(" | ")}`));
   check(`axe: ${name}`, result.length === 0, result);
 }
 const shoot = async (page, name) => { if (pictures) await page.screenshot({path: join(pictures, `${name}.png`)}); };
@@ -186,7 +186,7 @@ const builds = chart.builds.filter((b) => !b.variant);
 same("a cell per build", await page.locator(".grid .cell").count(), builds.length);
 const cells = await page.locator(".grid .cell").allTextContents();
 check("each cell has its belt and verdict", builds.every((b) => cells.some((text) => text.includes(b.verdict) && text.includes(b.designation ?? "no belt"))), cells);
-check("each cell that does not pass has a reason", cells.every((text, i) => /pass/.test(text) || /[a-z]: ?[a-z]|[a-z]{4,}$/.test(text)), cells);
+check("each cell that does not pass has a reason", cells.every((text) => /pass/.test(text) || /[a-z]: ?[a-z]|[a-z]{4,}$/.test(text)), cells);
 await axe(page, "chart");
 const pick = builds.find((b) => b.verdict === "pass") ?? builds.find((b) => b.designation);
 await page.locator(".grid .cell", {hasText: pick.designation}).first().click();
@@ -263,13 +263,13 @@ check("a wrong key is shown with its line", errors.some((m) => m.includes(`line 
 check("the drawing stays", (await page.locator(".belt").getAttribute("d")).length > 100);
 await page.locator(".errors button", {hasText: "perload"}).first().click();
 await settled(page);
-check("a mistake leads to its place", await page.evaluate(() => { const area = document.querySelector(".text textarea"); return document.activeElement === area && area.value.slice(area.selectionStart).startsWith("perload"); }));
+check("a mistake leads to its place", await page.evaluate(() => { const area = /** @type {HTMLTextAreaElement} */ (document.querySelector(".text textarea")); return document.activeElement === area && area.value.slice(area.selectionStart).startsWith("perload"); }));
 await axe(page, "errors");
 await page.fill(".text textarea", readFileSync(kit, "utf8").replace("length: 1575 ", "length: 1570 "));
 await settled(page);
 await page.waitForFunction(() => document.querySelector("#designation").textContent === "8PK1570");
 check("a mended text lays the belt again", (await page.locator(".errors").count()) === 0);
-await page.evaluate(() => document.activeElement.blur());
+await page.evaluate(() => /** @type {HTMLElement} */ (document.activeElement).blur());
 await page.click("#undo");
 await page.click("#undo");
 await settled(page);
@@ -290,7 +290,7 @@ await axe(page, "changed on disk");
 same("nothing is written over another's change", readFileSync(kit, "utf8"), disk);
 same("three ways out and none yet", await page.locator("dialog button").count(), 4);
 await page.click("dialog >> text=Save as");
-await page.waitForFunction(() => document.querySelector("#file").value === "harrow-lake-2.yaml");
+await page.waitForFunction(() => /** @type {HTMLInputElement} */ (document.querySelector("#file")).value === "harrow-lake-2.yaml");
 check("saved under another name", existsSync(join(folder, "harrow-lake-2.yaml")) && readFileSync(kit, "utf8") === disk);
 await page.selectOption("#file", "harrow-lake.yaml");
 await settled(page);
@@ -349,10 +349,10 @@ const photo = await page.evaluate(async (circles) => {
 await page.setInputFiles('[data-key="file"]', {name: "front.png", mimeType: "image/png", buffer: Buffer.from(photo)});
 await page.waitForSelector('[data-key="scale"]');
 const onPhoto = async (px, py) => {
-  const place = await page.evaluate(([x, y]) => { const image = document.querySelector("#world image"), m = image.getScreenCTM(), p = new DOMPoint(x, y).matrixTransform(m); return [p.x, p.y]; }, [px, py]);
+  const place = await page.evaluate(([x, y]) => { const image = /** @type {SVGImageElement} */ (document.querySelector("#world image")), m = image.getScreenCTM(), p = new DOMPoint(x, y).matrixTransform(m); return [p.x, p.y]; }, [px, py]);
   await page.mouse.click(place[0], place[1]);
 };
-const onRim = async ([x, y, r]) => { for (const angle of [0.4, 2.3, 4.5]) await onPhoto(640 + 2 * x + 2 * r * Math.cos(angle), 900 - 2 * y + 2 * r * Math.sin(angle)); };
+const onRim = async (/** @type {number[]} */ [x, y, r]) => { for (const angle of [0.4, 2.3, 4.5]) await onPhoto(640 + 2 * x + 2 * r * Math.cos(angle), 900 - 2 * y + 2 * r * Math.sin(angle)); };
 await page.fill('[data-key="dist"]', "500");
 await page.press('[data-key="dist"]', "Tab");
 await page.click('[data-key="scale"]');

@@ -4,6 +4,8 @@
 
 #include <geos_c.h>
 
+#include "layout/clearance2d.h"
+#include "drive/polygon.h"
 #include "snub/clearance.h"
 #include "support/near.h"
 
@@ -84,7 +86,6 @@ static void segments(void **state)
         assert_near("their points", hypot(p[0] - q[0], p[1] - q[1]), got, TOLERANCE, "m");
         assert_near("first on its segment", snub_point_segment(p, a, b, NULL), 0, TOLERANCE, "m");
         assert_near("second on its segment", snub_point_segment(q, c, d, NULL), 0, TOLERANCE, "m");
-        assert_near("circle", snub_segment_circle(a, b, c, 0.02), distance(g, ab, at) - 0.02, TOLERANCE, "m");
         met += got == 0;
         GEOSGeom_destroy_r(g, ab), GEOSGeom_destroy_r(g, cd), GEOSGeom_destroy_r(g, at);
     }

@@ -11,6 +11,7 @@
 
 #include <cmocka.h>
 
+#include "report/table.h"
 #include "snub/report.h"
 
 enum { ROWS = 400, COLUMNS = 6, TEXTS = 14 };

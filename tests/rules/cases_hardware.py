@@ -257,7 +257,7 @@ FACES = [
     # the lower of two lips against the belt of 4.5 mm; a groove needs none
     Case("LIP_LOW", "note", on(LOCKED, {"idler.lips": {"front": 8, "rear": same}, "idler.width": 25}), 4.0, 5.0,
          subject={"pulley": "idler"}, value=lambda p: p * MM, limit=4.5 * MM, threshold=4.5 * MM,
-         source="common practice, no source",
+         source="common practice, no published source",
          silent_on=[on(LOCKED, {"fan.lips": {"front": 8, "rear": same}, "fan.width": 25})(4.0)]),
     Case("LIP_LOW", "note", on(LOCKED, {"idler.lips": {"front": same}, "idler.width": 25, "belt.thickness": 6}), 5.0, 7.0,
          subject={"pulley": "idler"}, value=lambda p: p * MM, limit=6 * MM, threshold=6 * MM),

@@ -29,4 +29,10 @@ static inline snub_air test_air(double pressure, double temperature)
     return (snub_air){.pressure = pressure, .temperature = temperature, .altitude = NAN};
 }
 
+/** Gas of constant heats from R [J/(kg K)] and gamma. */
+static inline snub_gas test_gas(double constant, double gamma)
+{
+    return (snub_gas){.constant = constant, .cp = constant * gamma / (gamma - 1), .gamma = gamma};
+}
+
 #endif

@@ -4,6 +4,7 @@
 #ifndef TESTS_CHARGED_ENGINE_H
 #define TESTS_CHARGED_ENGINE_H
 
+#include "demand/engine.h"
 #include "snub/demand.h"
 #include "support/blown_engine.h"
 
@@ -31,7 +32,7 @@ static inline charged_answer charged_engine(charged_example e)
     snub_air ambient = test_air(e.pressure, e.temperature);
     double unboosted = snub_engine_air(&engine, &ambient, speed);
     charged_answer a;
-    a.outlet = snub_compressed_temperature(&gas, e.temperature, e.ratio, e.isentropic);
+    a.outlet = e.temperature * (1 + (pow(e.ratio, 0.4 / 1.4) - 1) / e.isentropic);
     a.charge = a.outlet - e.drop;
     fill = 1;
     snub_air manifold = test_air(e.pressure, a.charge);

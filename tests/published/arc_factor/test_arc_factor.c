@@ -1,7 +1,7 @@
 /* Arc of contact factors: the pull that a belt may take at a wrap, over that at 180 deg.
  * V-belts: 0.143543 + 0.007468 a - 0.000015052 a^2 (Shigley, 10th ed., solution 17-18), 0.944 at 156.5 deg.
- * Tension ratio 5: 1.25 (1 - 5^(-a/180)) (ISO 5292 form, from memory); ratio 4 on ribs: (4/3)(1 - 4^(-a/180)),
- * friction ln 4/pi = 0.4413 (ANSI/RMA IP-26, from memory).
+ * Tension ratio 5: 1.25 (1 - 5^(-a/180)) (ISO 5292 form, not compared with its text); ratio 4 on ribs:
+ * (4/3)(1 - 4^(-a/180)), friction ln 4/pi = 0.4413 (ANSI/RMA IP-26, not compared with its text).
  * Behind each ratio form is the capstan: at equal grip the pull is T1 (1 - exp(-mu a)). */
 #include "snub/balance.h"
 #include "snub/drive.h"
@@ -58,8 +58,8 @@ static void default_design_friction(void **state)
                         "  - {name: fan, at: [300, 0], diameter: 100}\n");
     assert_near("design friction on ribs", t.drive.belt.design.rib, 0.4413, 1e-12, "");
     assert_near("ratio at 180 deg", exp(t.drive.belt.design.rib * SNUB_PI), 4, 0.001, "");
-    assert_near("design friction on the back (memory)", t.drive.belt.design.back, 0.35, 0, "");
-    assert_near("limit friction on ribs (memory)", t.drive.belt.limit.rib, 0.9, 0, "");
+    assert_near("design friction on the back (rule of thumb)", t.drive.belt.design.back, 0.35, 0, "");
+    assert_near("limit friction on ribs (rule of thumb)", t.drive.belt.limit.rib, 0.9, 0, "");
     drive_text_close(&t);
 }
 

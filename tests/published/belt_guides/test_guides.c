@@ -3,7 +3,7 @@
  * ISO 9981:2020: 45 mm at least. SAE 1999-01-1709: 0.33 deg entry angle.
  * US 6422963: EA 9800 to 29400 N per rib. EP 1046835: cord to rib tip 3 to 4 mm.
  * Sheng et al. 2011: kinetic friction falls 30 to 40 % in the wet.
- * Blower pulleys of 2.5 in on 6 ribs, 2.4 in on 8 or 10: common practice, no source. */
+ * Blower pulleys of 2.5 in on 6 ribs, 2.4 in on 8 or 10: common practice, no published source. */
 #include "support/drive_text.h"
 
 static void limits(void **state)

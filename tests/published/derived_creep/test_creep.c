@@ -3,6 +3,7 @@
  * ln((Tt - m v^2)/(Ts - m v^2))/mu (derived). EA 170 kN, m 0.1029 kg/m, mu 0.5, wrap 180 deg. */
 #include "support/near.h"
 #include "support/plain_drive.h"
+#include "balance/expand.h"
 
 static const double EA = 170000, MASS = 0.1029, FRICTION = 0.5, DEG = SNUB_PI / 180;
 

@@ -1,6 +1,7 @@
 /* First frequency of a moving string, (c^2 - v^2)/(2 c L) with the total tension in c = sqrt(P/m): closed form, and a
  * Galerkin solution of 400 terms in state space that knows nothing of it (derived). P 300 N, m 0.1029 kg/m, L 0.35 m.
  */
+#include "balance/expand.h"
 #include "snub/balance.h"
 #include "support/near.h"
 

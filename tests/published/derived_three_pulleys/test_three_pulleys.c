@@ -9,6 +9,7 @@
  * as near as that difference allows. */
 #include "support/drive_text.h"
 #include "support/plain_drive.h"
+#include "balance/expand.h"
 
 static const double DEG = SNUB_PI / 180, STIFFNESS = 170000, MASS = 0.1029, SPRING = 54.37, P0 = 300;
 static const double CENTRE[3][2] = {{0.5525, 0.0556}, {0.3477, 0.05715}, {0, 0}};

@@ -1,8 +1,9 @@
 /* SAE J1349 (June 1990), printed form and exact form for mechanical efficiency 0.85; ISO 1585; DIN 70020 (total, not dry,
- * pressure): values derived from the printed formulas; ISO exponents from memory. Rows: pressure [mbar], degC, factors.
- * Tolerance: the last digit. */
+ * pressure): values derived from the printed formulas; ISO exponents not compared with its text. Rows:
+ * pressure [mbar], degC, factors. Tolerance: the last digit. */
 #include "support/near.h"
 
+#include "demand/air.h"
 #include "snub/demand.h"
 
 static const double table[][6] = {

@@ -1,8 +1,9 @@
 /* Shigley's Mechanical Engineering Design, 9th ed. */
+#include "drive/tables.h"
 #include "snub/mount.h"
 #include "support/near.h"
 
-#define KSI 6.894757e6
+#define KSI 6.894757293168361e6
 #define INCH 0.0254
 #define KIP 4448.2216
 

@@ -1,5 +1,6 @@
 /* Solutions to Shigley's Mechanical Engineering Design (9th ed. unless named): 6-1 (11th), 7-1, 8-2, 8-22, 8-48 and the
  * M30 bolt of ch. 8. */
+#include "drive/tables.h"
 #include "snub/mount.h"
 #include "support/near.h"
 

@@ -1,7 +1,9 @@
 /* Onkar Singh, Applied Thermodynamics, chapter 16; numbers as in its worked-example companion, cells 26 and 28.
  * hp is 0.7457 kW there. Both blowers are also put on an engine that makes them reach the example's ratio. */
 #include "support/blown_engine.h"
+#include "support/displacement_work.h"
 #include "support/near.h"
+#include "demand/match.h"
 
 #define HP 745.7
 
@@ -9,8 +11,8 @@
  * displacement * n/2 = V n (p1/p3)(T3/T1). One turn per second of both. */
 static snub_match_result match_at_ratio(const snub_blower *blower, double ratio)
 {
-    snub_gas gas = snub_gas_make(287, 1.4);
-    double fill = 1, work = snub_displacement_work(1.4, blower->internal_ratio, ratio);
+    snub_gas gas = test_gas(287, 1.4);
+    double fill = 1, work = displacement_work(1.4, blower->internal_ratio, ratio);
     double warmth = 1 + 0.4 / 1.4 * work;
     snub_engine engine = test_engine(2 * blower->swept / ratio * warmth, &fill);
     snub_air air = test_air(100e3, 300);

@@ -34,7 +34,7 @@ static void printed_rows(void **state)
 }
 
 /* The isothermal layer from 11 to 20 km of geopotential altitude: 22632.06 Pa at its foot, 5474.89 Pa at 20 km (the
- * standard's own base values; memory). */
+ * standard's own base values; not compared with its text). */
 static void isothermal_layer(void **state)
 {
     (void)state;

@@ -1,5 +1,6 @@
 /* VDI 2230 as published on a fastener maker's technical pages: the tightening factor is FM,max/FM,min; M12x40 with
  * FM,max 41.9 kN and 1.8 has FM,min 23.3 kN. The +- are derived. */
+#include "drive/tables.h"
 #include "snub/mount.h"
 #include "support/near.h"
 

@@ -3,6 +3,8 @@
 
 #include "support/blown_engine.h"
 #include "support/near.h"
+#include "demand/map.h"
+#include "demand/match.h"
 
 static snub_units *units;
 
@@ -210,7 +212,7 @@ static snub_match_result blow(const snub_blower *blower, double displacement, do
     double fill = 0.88;
     snub_engine engine = test_engine(displacement, &fill);
     snub_air air = test_air(101325, 298.15);
-    snub_gas gas = snub_gas_make(287.05, 1.4);
+    snub_gas gas = test_gas(287.05, 1.4);
     snub_match_result m;
     snub_error error = {0};
     if (snub_match_gas(&engine, &air, &gas, NULL, blower, crank, shaft, throttle, &m, &error))

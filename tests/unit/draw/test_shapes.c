@@ -1,10 +1,12 @@
 /* Entities, bounds, arcs from bulges, hatching, measures, numbers in words. */
 #include "support/near.h"
 
+#include <pango/pangocairo.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "draw/shape.h"
+#include "draw/compose.h"
 #include "snub/draw_cairo.h"
 
 static const snub_pen PEN = {SNUB_INK_TEXT, SNUB_DASH_SOLID, 0.25};

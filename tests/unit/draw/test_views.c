@@ -148,7 +148,7 @@ static void every_scale_keeps_words_apart(void **state)
         snub_error error;
         int collisions;
         scene_make(&scene);
-        memcpy(scene.view.sheet, sheets[i], sizeof sheets[i]);
+        memcpy(scene.view.paper, sheets[i], sizeof sheets[i]);
         assert_int_equal(snub_draw_front(&scene.view, NULL, &arena, &drawing, &collisions, &error), SNUB_OK);
         assert_int_equal(collisions, 0);
         assert_int_equal(touching(&drawing, true), 0);
@@ -176,10 +176,10 @@ static void bad_views_are_refused(void **state)
     assert_int_equal(snub_draw_side(&scene.view, NULL, &arena, &drawing, &error), SNUB_BAD_INPUT);
     scene_make(&scene);
     scene.view.scale = 1;
-    scene.view.sheet[0] = 210, scene.view.sheet[1] = 297;
+    scene.view.paper[0] = 210, scene.view.paper[1] = 297;
     assert_int_equal(snub_draw_front(&scene.view, NULL, &arena, &drawing, NULL, &error), SNUB_BAD_INPUT);
     scene_make(&scene);
-    scene.view.sheet[0] = 50, scene.view.sheet[1] = 40;
+    scene.view.paper[0] = 50, scene.view.paper[1] = 40;
     assert_int_equal(snub_draw_front(&scene.view, NULL, &arena, &drawing, NULL, &error), SNUB_BAD_INPUT);
     scene_make(&scene);
     scene.pulley[4].centre[0] = 1e7;

@@ -9,6 +9,7 @@
 
 #include <cmocka.h>
 
+#include "drive/tree.h"
 #include "snub/drive.h"
 
 typedef struct parsed {
@@ -17,6 +18,21 @@ typedef struct parsed {
     snub_errors errors;
     snub_status status;
 } parsed;
+
+/* Node at a path as overlays and options write it. */
+static const snub_node *node_at(const snub_document *document, const char *path)
+{
+    const snub_node *node = document->root;
+    const char *word = NULL;
+    size_t length = 0;
+    if (node == NULL)
+        return NULL;
+    if (snub_path_starts_at_pulley(node, path))
+        node = snub_node_get(node, "pulleys");
+    while (node != NULL && snub_path_word(&path, &word, &length))
+        node = snub_node_step(node, word, length, NULL);
+    return node;
+}
 
 static void parse_bytes(parsed *p, const char *text, size_t length)
 {
@@ -44,7 +60,7 @@ static void check_place(const char *text, const char *path, const char *want, in
     parsed p;
     parse(&p, text);
     assert_int_equal(p.status, SNUB_OK);
-    const snub_node *node = snub_node_at(&p.document, path);
+    const snub_node *node = node_at(&p.document, path);
     if (node == NULL)
         fail_msg("%s is not found", path);
     size_t length = node->place.end - node->place.start;
@@ -123,12 +139,12 @@ static void test_quotes(void **state)
     parsed p;
     parse(&p, "a: 12\nb: '12'\nc: !!str 12\nd: ~\ne: ! 5\nf: \"\\u00e9\"\n");
     assert_int_equal(p.status, SNUB_OK);
-    assert_false(snub_node_at(&p.document, "a")->quoted);
-    assert_true(snub_node_at(&p.document, "b")->quoted);
-    assert_true(snub_node_at(&p.document, "c")->quoted);
-    assert_false(snub_node_at(&p.document, "d")->quoted);
-    assert_true(snub_node_at(&p.document, "e")->quoted);
-    assert_string_equal(snub_node_at(&p.document, "f")->text, "\xC3\xA9");
+    assert_false(node_at(&p.document, "a")->quoted);
+    assert_true(node_at(&p.document, "b")->quoted);
+    assert_true(node_at(&p.document, "c")->quoted);
+    assert_false(node_at(&p.document, "d")->quoted);
+    assert_true(node_at(&p.document, "e")->quoted);
+    assert_string_equal(node_at(&p.document, "f")->text, "\xC3\xA9");
     done(&p);
 }
 
@@ -138,22 +154,22 @@ static void test_paths(void **state)
     parsed p;
     parse(&p, "snub: 1\npulleys:\n  - {name: deep pump, load: 5}\n  - {name: snub, at: [1, 2]}\nbelt: {ribs: 6}\n");
     assert_int_equal(p.status, SNUB_OK);
-    assert_string_equal(snub_node_at(&p.document, "deep pump.load")->text, "5");
-    assert_string_equal(snub_node_at(&p.document, "pulleys.deep pump.load")->text, "5");
-    assert_string_equal(snub_node_at(&p.document, "pulleys.1.at.1")->text, "2");
-    assert_string_equal(snub_node_at(&p.document, "snub")->text, "1");
-    assert_string_equal(snub_node_at(&p.document, "snub.at.0")->text, "1");
-    assert_int_equal(snub_node_at(&p.document, "belt")->count, 1);
+    assert_string_equal(node_at(&p.document, "deep pump.load")->text, "5");
+    assert_string_equal(node_at(&p.document, "pulleys.deep pump.load")->text, "5");
+    assert_string_equal(node_at(&p.document, "pulleys.1.at.1")->text, "2");
+    assert_string_equal(node_at(&p.document, "snub")->text, "1");
+    assert_string_equal(node_at(&p.document, "snub.at.0")->text, "1");
+    assert_int_equal(node_at(&p.document, "belt")->count, 1);
     static const char *const none[] = {"",           ".",          "belt.",
                                        "belt..ribs", "belt.rib",   "belt.ribs.0",
                                        "pulleys.2",  "pulleys.-1", "pulleys.00000001",
                                        "deep.load",  "snub.at.2",  "pulleys.1.at.x"};
     for (size_t i = 0; i < sizeof(none) / sizeof(none[0]); i++) {
-        if (snub_node_at(&p.document, none[i]) != NULL)
+        if (node_at(&p.document, none[i]) != NULL)
             fail_msg("'%s' leads somewhere", none[i]);
     }
     assert_null(snub_node_get(NULL, "a"));
-    assert_null(snub_node_get(snub_node_at(&p.document, "snub"), "a"));
+    assert_null(snub_node_get(node_at(&p.document, "snub"), "a"));
     done(&p);
 }
 
@@ -287,8 +303,8 @@ static void test_alias_shares(void **state)
     parsed p;
     parse(&p, "a: &a {x: [1, 2]}\nb: *a\nc: &a 5\nd: *a\n");
     assert_int_equal(p.status, SNUB_OK);
-    assert_ptr_equal(snub_node_at(&p.document, "a.x"), snub_node_at(&p.document, "b.x"));
-    assert_string_equal(snub_node_at(&p.document, "d")->text, "5");
+    assert_ptr_equal(node_at(&p.document, "a.x"), node_at(&p.document, "b.x"));
+    assert_string_equal(node_at(&p.document, "d")->text, "5");
     done(&p);
 }
 

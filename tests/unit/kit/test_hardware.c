@@ -1,6 +1,7 @@
 /* Hardware of whole drives: what trade practice says appears, and physics answers to changes as it must. */
 #include <stdio.h>
 
+#include "drive/tables.h"
 #include "snub/hardware.h"
 #include "support/drive_text.h"
 
@@ -86,7 +87,7 @@ static int pulley(const bench *b, const char *name)
     return snub_drive_pulley(&b->text.drive, name);
 }
 
-/* Common practice, no source: a shim of 0.040 in cures a short pump boss. The boss is 1.02 mm short; of the shims on
+/* Common practice, no published source: a shim of 0.040 in cures a short pump boss. The boss is 1.02 mm short; of the shims on
  * hand the 0.040 in one is what is advised. */
 static void shim_cures_a_short_boss(void **state)
 {
@@ -140,7 +141,7 @@ static void shims_that_do_not_help(void **state)
     close_bench(b);
 }
 
-/* Common practice, no source: wide idlers ask for about 1/8 in of relief at a boss. Ten ribs reach 3.3 mm too near to
+/* Common practice, no published source: wide idlers ask for about 1/8 in of relief at a boss. Ten ribs reach 3.3 mm too near to
  * what eight clear. */
 static void wide_idler_at_a_boss(void **state)
 {
@@ -176,7 +177,7 @@ static const char standing[] =
     ", mount: three, stack: [{name: standoff, kind: standoff, length: 28}],"
     " standoff: {outside: 30, bore: 10.5, length: 28, bolt: {thread: M10, class: 10.9, torque: 60}}";
 
-/* Common practice, no source: the two bolts that locate in the front cover are tightened first. */
+/* Common practice, no published source: the two bolts that locate in the front cover are tightened first. */
 static void locating_bolts_first(void **state)
 {
     (void)state;

@@ -1,4 +1,6 @@
 /* Belt pick, idler setting, chart, fewest belts, findings: against brute force and against themselves. */
+#include "kit/finding.h"
+#include "kit/loads.h"
 #include "snub/kit.h"
 
 #include "support/drive_text.h"
@@ -307,7 +309,7 @@ static void a_kit_on_its_fewest_belts(void **state)
 
 static void close_idler_gives_the_wrap(void **state)
 {
-    /* Common practice, no source: a close-set snub idler shows about 15 % more blower wrap on the small pulley than the
+    /* Common practice, no published source: a close-set snub idler shows about 15 % more blower wrap on the small pulley than the
      * far end of its slot. */
     (void)state;
     charted c;

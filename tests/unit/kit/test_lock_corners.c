@@ -1,5 +1,6 @@
 /* A drive whose tensioner is locked in a slot: a slot that serves the nominal belt but not the shortest or the longest
  * one in tolerance is a finding that names the belt, and the nominal belt's numbers still stand. */
+#include "kit/finding.h"
 #include "snub/kit.h"
 #include "support/drive_text.h"
 

@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "kit/slip.h"
 #include "snub/sweep.h"
 #include "support/drive_text.h"
 #include "support/near.h"
@@ -197,7 +198,7 @@ static void constant_torque_stalls(void **state)
 {
     (void)state;
     bench *b = open_bench(0.6, 9, 0);
-    b->text.drive.pulleys[PUMP].load = (snub_table){1, (double[]){100}, (double[]){150}};
+    b->text.drive.pulleys[PUMP].load = (snub_curve){1, (double[]){100}, (double[]){150}};
     answer *a = calloc(1, sizeof *a);
     snub_slip_case asked = asked_at(b, 2000, 0, SNUB_THROTTLE_SHUT);
     solve(b, &asked, a);

@@ -9,6 +9,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "kit/finding.h"
 #include "snub/report.h"
 
 static void expect_wrapped(const char *words, int column, int indent, int width, const char *want)

@@ -12,9 +12,11 @@
 
 #include <cmocka.h>
 
+#include "report/table.h"
 #include "snub/csv.h"
 #include "snub/report.h"
 
+static const snub_look PLAIN = {0};
 static const snub_column COLUMNS[] = {
     {"belt", "", SNUB_CELL_TEXT, 0},        {"wrap", "deg", SNUB_CELL_NUMBER, 1},  {"ribs", NULL, SNUB_CELL_COUNT, 0},
     {"in stock", NULL, SNUB_CELL_TRUTH, 0}, {"verdict", NULL, SNUB_CELL_LEVEL, 0},
@@ -51,7 +53,7 @@ static void text_lines_up(void **state)
     snub_cell cells[ROW_COUNT * COLUMN_COUNT];
     snub_data_table table = make_table(cells);
     snub_text out = {0};
-    assert_int_equal(snub_table_text(&table, &out, NULL), SNUB_OK);
+    assert_int_equal(snub_table_show(&table, &PLAIN, &out, NULL), SNUB_OK);
     assert_string_equal(out.data, "Belts\n\n"
                                   "belt       wrap  ribs  in stock  verdict\n"
                                   "            deg\n"
@@ -75,7 +77,7 @@ static void text_counts_characters(void **state)
                          snub_cell_count(3)};
     snub_data_table table = {.name = "t", .column_count = 2, .columns = columns, .row_count = 3, .cells = cells};
     snub_text out = {0};
-    assert_int_equal(snub_table_text(&table, &out, NULL), SNUB_OK);
+    assert_int_equal(snub_table_show(&table, &PLAIN, &out, NULL), SNUB_OK);
     assert_string_equal(out.data, "name      x\n\xC3\xA9"
                                   "e\xCC\x81        1\n"
                                   "\xE7\x9A\xAE\xE5\xB8\xB6      2\nesc?[31m  3\n");
@@ -202,7 +204,7 @@ static void limits_are_told(void **state)
     table.cells = &wrong;
     assert_int_equal(snub_tables_xlsx(&table, 1, &out, &error), SNUB_BAD_INPUT);
     assert_int_equal(snub_table_csv(&table, &out, &error), SNUB_BAD_INPUT);
-    assert_int_equal(snub_table_text(&table, &out, &error), SNUB_BAD_INPUT);
+    assert_int_equal(snub_table_show(&table, &PLAIN, &out, &error), SNUB_BAD_INPUT);
     assert_int_equal(snub_tables_xlsx(&table, 0, &out, &error), SNUB_BAD_INPUT);
     snub_text_free(&out);
     free(text);
@@ -237,7 +239,7 @@ static void locale_does_not_matter(void **state)
     snub_cell cells[ROW_COUNT * COLUMN_COUNT];
     snub_data_table table = make_table(cells);
     snub_text plain[3] = {{0}}, comma[3] = {{0}};
-    snub_table_text(&table, &plain[0], NULL);
+    snub_table_show(&table, &PLAIN, &plain[0], NULL);
     snub_table_csv(&table, &plain[1], NULL);
     snub_tables_xlsx(&table, 1, &plain[2], NULL);
     if (!setlocale(LC_ALL, "de_DE.UTF-8") && !setlocale(LC_ALL, "fr_FR.UTF-8")) {
@@ -246,7 +248,7 @@ static void locale_does_not_matter(void **state)
             snub_text_free(&plain[i]);
         skip();
     }
-    snub_table_text(&table, &comma[0], NULL);
+    snub_table_show(&table, &PLAIN, &comma[0], NULL);
     snub_table_csv(&table, &comma[1], NULL);
     snub_tables_xlsx(&table, 1, &comma[2], NULL);
     setlocale(LC_ALL, "C");

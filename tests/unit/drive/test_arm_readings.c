@@ -33,7 +33,7 @@ static void test_known_arm(void **state)
         snub_arm_reading readings[2 * POINTS];
         snub_arm arm = {0};
         int n = make(readings, 25, 0.8 / DEG, dampings[i], 0);
-        assert_int_equal(snub_fit_arm(readings, n, NAN, &arm), SNUB_OK);
+        assert_int_equal(snub_arm_from_readings(readings, n, NAN, &arm), SNUB_OK);
         assert_near("preload", arm.preload, 25, 25 * EXACT, "N m");
         assert_near("rate", arm.rate, 0.8 / DEG, 0.8 / DEG * EXACT, "N m/rad");
         assert_near("damping", arm.damping, dampings[i], EXACT, "");
@@ -49,7 +49,7 @@ static void test_one_branch(void **state)
     snub_arm_reading readings[POINTS];
     snub_arm arm = {0};
     int n = make(readings, 25, 40, 0.2, 1);
-    assert_int_equal(snub_fit_arm(readings, n, 0.2, &arm), SNUB_OK);
+    assert_int_equal(snub_arm_from_readings(readings, n, 0.2, &arm), SNUB_OK);
     assert_near("preload", arm.preload, 25, 25 * EXACT, "N m");
     assert_near("rate", arm.rate, 40, 40 * EXACT, "N m/rad");
     assert_near("damping", arm.damping, 0.2, 0, "");
@@ -65,7 +65,7 @@ static void test_least(void **state)
     int n = make(readings, 25, 40, 0.2, 0);
     for (int i = 0; i < n; i++)
         readings[i].torque += scatter[i % POINTS] * (i < POINTS ? 1 : -0.7);
-    assert_int_equal(snub_fit_arm(readings, n, NAN, &arm), SNUB_OK);
+    assert_int_equal(snub_arm_from_readings(readings, n, NAN, &arm), SNUB_OK);
     double least = arm.readings_residual;
     assert_true(least > 0.1);
     for (int i = 0; i < 6; i++) {
@@ -86,10 +86,10 @@ static void test_scale(void **state)
     snub_arm one = {0}, two = {0};
     int n = make(readings, 25, 40, 0.3, 0);
     readings[3].torque += 1;
-    assert_int_equal(snub_fit_arm(readings, n, NAN, &one), SNUB_OK);
+    assert_int_equal(snub_arm_from_readings(readings, n, NAN, &one), SNUB_OK);
     for (int i = 0; i < n; i++)
         readings[i].torque *= 2;
-    assert_int_equal(snub_fit_arm(readings, n, NAN, &two), SNUB_OK);
+    assert_int_equal(snub_arm_from_readings(readings, n, NAN, &two), SNUB_OK);
     assert_near("preload", two.preload, 2 * one.preload, 50 * EXACT, "N m");
     assert_near("rate", two.rate, 2 * one.rate, 80 * EXACT, "N m/rad");
     assert_near("damping", two.damping, one.damping, EXACT, "");
@@ -100,8 +100,8 @@ static void test_too_little(void **state)
     (void)state;
     snub_arm arm = {.preload = 7};
     const snub_arm_reading same[] = {{0.1, 5, 1}, {0.1, 4, -1}, {0.1, 5, 1}};
-    assert_int_equal(snub_fit_arm(same, 3, NAN, &arm), SNUB_BAD_INPUT);
-    assert_int_equal(snub_fit_arm(same, 1, NAN, &arm), SNUB_BAD_INPUT);
+    assert_int_equal(snub_arm_from_readings(same, 3, NAN, &arm), SNUB_BAD_INPUT);
+    assert_int_equal(snub_arm_from_readings(same, 1, NAN, &arm), SNUB_BAD_INPUT);
     assert_near("untouched", arm.preload, 7, 0, "N m");
 }
 

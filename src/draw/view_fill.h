@@ -1,0 +1,14 @@
+/** A view of a path without a build. Private to src/draw. */
+#ifndef SNUB_DRAW_VIEW_FILL_H
+#define SNUB_DRAW_VIEW_FILL_H
+
+#include "snub/draw_drive.h"
+
+/** A view of a drive that is only laid, not balanced.
+ *  @param[in] path  as laid; NULL: pulleys alone
+ *  @param[in] settings  as snub_place_pulleys; may be NULL
+ *  @param[in] wind  of the arm [rad]; not read without an arm */
+snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, const double *settings, double wind,
+                              snub_arena *arena, snub_view *view, snub_error *error);
+
+#endif

@@ -1,0 +1,26 @@
+/** Loads of a drive over the rev range. Private to src/kit. */
+#ifndef SNUB_KIT_LOADS_H
+#define SNUB_KIT_LOADS_H
+
+#include "snub/kit.h"
+
+/** Loads from rest through idle to redline; without an engine at rest alone.
+ *  @param[in] speeds  how many between idle and redline, ends counted; >= 2. The speeds at which a load table or the
+ *                     engine's filling bends are taken in as well: a peak between two steps is seen
+ *  @return SNUB_OK; SNUB_NO_MEMORY; what demand says, with the pulley's name as `key` */
+snub_status snub_loads_prepare(const snub_drive *drive, int speeds, snub_arena *arena, snub_loads *loads,
+                               snub_error *error);
+/** Loads at one speed [rad/s >= 0] and rate [rad/s2], throttle open, in the row of "steady"; and at rest.
+ *  @return as snub_loads_prepare */
+snub_status snub_loads_at(const snub_drive *drive, double speed, double rate, snub_arena *arena, snub_loads *loads,
+                          snub_error *error);
+
+/** Case for a speed index and way of loads.
+ *  @param[in] side  of the arm's friction band
+ *  @param[in] effective  belt length [m], @param[in] stretch permanent [fraction] */
+void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, double side,
+                     double effective, double stretch, snub_case *wanted);
+/** How fast the engine changes speed in a way of running [rad/s2]; 0 where speed is held. */
+double snub_way_rate(const snub_engine *engine, snub_way way);
+
+#endif

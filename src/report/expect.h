@@ -1,0 +1,11 @@
+/** What a fitter should measure afterwards. Private to src/report. */
+#ifndef SNUB_REPORT_EXPECT_H
+#define SNUB_REPORT_EXPECT_H
+
+#include "snub/sheet.h"
+
+/** Balances at rest of a settled build for the shortest, nominal and longest belt, at both edges of the arm's
+ *  friction. */
+void snub_expect(const snub_build *build, snub_expectation *expectation);
+
+#endif
