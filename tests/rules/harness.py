@@ -338,12 +338,13 @@ class Sample:
             out[f"span {n}"] = float(a.exit[i] - a.state.flux)
             out[f"speed {n}"] = abs(float(a.speed[i]))
             out[f"hub {n}"] = abs(complex(a.hub[i]))
+            out[f"force {n}"] = complex(a.hub[i])
         return out
 
     def load(self):
         if self.cases is not None:
             return
-        key = (self.text, self.every, self.nominal)
+        key = (self.text, self.every, self.nominal, GATHERED)
         if key not in STORE:
             self.solve()
             STORE[key] = self.cases
@@ -367,6 +368,7 @@ class Sample:
 
 
 STORE = {}
+GATHERED = 2  # raised with what `gather` keeps: a store of before lacks it
 
 
 def open_store():
