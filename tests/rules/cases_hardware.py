@@ -619,7 +619,12 @@ def tightened(torque, diameter=8 * MM, factor=BY_TORQUE):
 
 
 def carried(bolts, x, y, force, height):
-    """Shear, pull and pull at the edge of every bolt, N, of a rigid plate with a force straight down at (x, y, height).
+    """The same of a force straight down at (x, y, height)."""
+    return carried_by(bolts, [(x, y, -1j * force, height)])
+
+
+def carried_by(bolts, loads):
+    """Shear, pull and pull at the edge of every bolt, N, of a rigid plate with forces x + jy, N, at (x, y, height), m.
 
     Springs as stiff as the bolts' areas hold it in its plane, pads (or else the bolts) as stiff as theirs against it:
     three unknowns and three balances each. Bolts: (x, y, area, pad, hole), SI."""
@@ -632,12 +637,14 @@ def carried(bolts, x, y, force, height):
     total = stiffness(area)
     spin = np.array([[total[0, 0], 0, -total[0, 2]], [0, total[0, 0], total[0, 1]],
                      [-total[0, 2], total[0, 1], total[1, 1] + total[2, 2]]])
-    ux, uy, turn = np.linalg.solve(spin, [0, -force, -x * force])
+    along, up = sum(f.real for _, _, f, _ in loads), sum(f.imag for _, _, f, _ in loads)
+    ux, uy, turn = np.linalg.solve(spin, [along, up, sum(x * f.imag - y * f.real for x, y, f, _ in loads)])
     pads = all(b[3] for b in bolts)
     weight = [math.pi / 4 * (b[3] ** 2 - b[4] ** 2) for b in bolts] if pads else area
     own = [tube_inertia(b[3], b[4]) if pads else 0.0 for b in bolts]
-    # moments of the force: about x, z Fy = -height x -force; about y none; a pull at (x, y) has (y, -x)
-    a, b_, c = np.linalg.lstsq(stiffness(weight, own), [0, 0, height * force], rcond=None)[0]
+    # moments of the forces: about x, -z Fy, which pulls at y answer; about y, z Fx, which pulls at -x do
+    tilts = [0, sum(-z * f.real for _, _, f, z in loads), sum(-z * f.imag for _, _, f, z in loads)]
+    a, b_, c = np.linalg.lstsq(stiffness(weight, own), tilts, rcond=None)[0]
     out = []
     for (bx, by, bolt_area, pad, _), w in zip(bolts, weight):
         stress = a + b_ * bx + c * by
@@ -758,6 +765,11 @@ PROOF = [
     Case("BOLT_OVER_PROOF", "fail", over_plate(10, 425), 10, subject={"other": "plate, upper"}, at=AT_REST,
          value=lambda p: (tightened(p) * 1.3 + WORST * 425 / 20) / M8, limit=PROOF_8_8,
          places=lambda p: proof_places("upper", "plate", left_over(425))),
+    # the lower bolt's pad is pressed on: nothing comes on top of its preload
+    Case("BOLT_MAY_PASS_PROOF", "watch", mounted(bolt("one", 0, lambda p: 300 + p, torque=22),
+                                                 bolt("two", 0, lambda p: 300 - p, torque=10), face=-80), 10, -10,
+         subject={"other": "plate, one"}, value=lambda p: (tightened(22) * 1.3 + WORST * 80 / 20) / M8, limit=PROOF_8_8,
+         places=lambda p: proof_places("one", "plate", left_over(80)), at=AT_REST),
     # the pull alone is the proof load
     Case("PULL_OVER_PROOF", "fail", lambda p: over_plate(10, p)(10), 440, 420, subject={"other": "plate, upper"},
          value=lambda p: (tightened(10) * 1.3 + WORST * p / 20) / M8, limit=PROOF_8_8, at=AT_REST,
@@ -782,6 +794,57 @@ PROOF = [
 # -- what nothing holds
 
 LEVEL = [bolt("left", -40, 300), bolt("right", 40, 300)]  # in a line along x
+# Two pulleys on one plate, the right one loaded when it turns fast: they pull hardest at rest, and twist the plate most at
+# the redline. What is told of a case must be of that case.
+TWISTS = vary(TRIANGLE, {"left.mount": "plate", "right.mount": "plate"})
+
+
+class Twisted:
+    def __init__(self, load):
+        self.base = vary(TWISTS, {"right.load": [[500, 0], [3000, 0], [6000, load]]})
+        self.sample = Sample(text(vary(TRIANGLE, {"right.load": [[500, 0], [3000, 0], [6000, load]]})), every=20)
+
+    def plate(self, *bolts, **more):
+        return on(self.base, {"mounts": [{"name": "plate", "face": 0, "friction": 0.15, **more, "bolts": list(bolts)}]})
+
+    def cases(self, height=0.0):
+        """Where, and the loads there."""
+        self.sample.load()
+        return [(at, [(x * MM, 260 * MM, v[f"force {name}"], height) for name, x in (("left", -150), ("right", 150))])
+                for at, v in self.sample.cases if nominal(at)]
+
+    def about(self, x):
+        """Of every case, where, and shear and moment about a bolt at (x, 260), mm."""
+        return [(at, abs(sum(f for _, _, f, _ in loads)), abs(sum((px - x * MM) * f.imag for px, _, f, _ in loads)))
+                for at, loads in self.cases()]
+
+    def use(self, x):
+        """Friction that one bolt's pad is asked for: the worst case, (use, shear, moment, where)."""
+        return max(((shear / (0.15 * LOW) + moment / TURN_AT_1, shear, moment, at) for at, shear, moment in self.about(x)),
+                   key=lambda case: case[0])
+
+
+HARD, SOFT = Twisted(20), Twisted(0.5)
+CORNERS = [(-60, 280), (60, 280), (-60, 240), (60, 240)]
+CORNER_PLACES = [(x * MM, y * MM, M8, 0, 0) for x, y in CORNERS]
+
+
+def corner_pull():
+    """Of the upper right of four bolts, 50 mm behind the belt: (pull, where)."""
+    return max(((carried_by(CORNER_PLACES, loads)[1][1], at) for at, loads in HARD.cases(50 * MM)), key=lambda case: case[0])
+
+
+def corner_slip(torque):
+    """Of the same: (use, where, shear)."""
+    shares = [(at, *carried_by(CORNER_PLACES, loads)[1][:2]) for at, loads in HARD.cases(50 * MM)]
+    return max(((shear / (0.15 * (0.7 * tightened(torque) - pull)), at, shear) for at, shear, pull in shares),
+               key=lambda case: case[0])
+
+
+def corners(**more):
+    return HARD.plate(*[bolt(name, x, y, **more) for name, (x, y) in zip("abcd", CORNERS)], face=-50)
+
+
 GROUP = at_rest(
     # F times its height over the joint, about the line of the bolts
     Case("BOLTS_CANNOT_TILT", "fail", mounted(*LEVEL, face=lambda p: -p), 30, 0, subject={"other": "plate"},
@@ -881,6 +944,14 @@ TURNS = at_rest(
     Case("MOUNT_TURNS", "fail", mounted(bolt("only", *(ASIDE / MM).tolist(), pad=24), base=ARM_FREE), 0,
          subject={"other": "plate"}, value=lambda p: turned_worst()[0], limit=1.0, at=lambda p: turned_worst()[3],
          places=lambda p: {"shear": shown(turned_worst()[1], "N", 0), "moment": shown(turned_worst()[2], "N_M", 1)}),
+    # the plate is twisted most at the redline, and pulled most at rest: the shear is the redline's
+    Case("MOUNT_TURNS", "fail", HARD.plate(bolt("only", 0, 260, pad=24)), 0, subject={"other": "plate"},
+         value=lambda p: HARD.use(0)[0], limit=1.0, at=lambda p: HARD.use(0)[3],
+         places=lambda p: {"shear": shown(HARD.use(0)[1], "N", 0), "moment": shown(HARD.use(0)[2], "N_M", 1)}),
+    # less twisted, the friction is asked for most at rest: the moment is that of rest
+    Case("MOUNT_MAY_TURN", "watch", SOFT.plate(bolt("only", -1, 260, pad=24)), 0, subject={"other": "plate"},
+         value=lambda p: SOFT.use(-1)[0], limit=0.67, at=lambda p: SOFT.use(-1)[3],
+         places=lambda p: {"shear": shown(SOFT.use(-1)[1], "N", 0), "moment": shown(SOFT.use(-1)[2], "N_M", 1)}),
     # nothing turns about it: its shear alone
     Case("JOINT_MAY_SLIP", "watch", mounted(bolt("only", 0, 300, pad=24, torque=same)), 20, 24,
          subject={"other": "plate, only"}, value=lambda p: WORST / (0.15 * 0.7 * tightened(p)), limit=0.67, threshold=0.67,
@@ -929,6 +1000,14 @@ TRIANGLE_TENSION = MEASURED + STIFFNESS * (ROUND - (1212 + 2 * math.pi * 2.0) * 
 TOGETHER = 2 * TRIANGLE_TENSION * 260 * MM / SIDE
 
 SLIPS = at_rest(
+    # four bolts, pulled most at rest and slipping first at the redline: each is told where it is met
+    Case("BOLT_MAY_PASS_PROOF", "watch", corners(torque=same), 26, 20, subject={"other": "plate, b"},
+         value=lambda p: (1.3 * tightened(p) + corner_pull()[0]) / M8, limit=PROOF_8_8, threshold=PROOF_8_8,
+         at=lambda p: corner_pull()[1],
+         places=lambda p: proof_places("b", "plate", p * (PROOF_8_8 * M8 - corner_pull()[0]) / (1.3 * tightened(p)))),
+    Case("JOINT_SLIPS", "fail", corners(torque=same), 5, 10, subject={"other": "plate, b"},
+         value=lambda p: corner_slip(p)[0], limit=1.0, threshold=1.0, at=lambda p: corner_slip(p)[1],
+         places=lambda p: slip_places("b", corner_slip(p)[2], 0.7 * tightened(p))),
     # half of the hub load over mu Fi, Fi at the low end
     Case("JOINT_SLIPS", "fail", mounted(*BESIDE), 6, 9, subject={"other": "plate, left"}, value=half_slip, limit=1.0,
          threshold=1.0, places=lambda p: slip_places("left", WORST / 2, 0.7 * tightened(p)),
@@ -1010,6 +1089,11 @@ def stacked(**more):
     return mounted(*STACKED, face=lambda p: -p, **more)
 
 
+def turned_over(height, **more):
+    """Two bolts p mm over and under the pump, the belt that far in front, mm."""
+    return mounted(bolt("one", 0, lambda p: 300 + p, **more), bolt("two", 0, lambda p: 300 - p, **more), face=-height)
+
+
 OF_NO_CLASS = {"class": None, "proof_load": 21000, "tensile_load": 29000}
 
 HOLDS = at_rest(
@@ -1042,6 +1126,15 @@ HOLDS = at_rest(
     # the worst case is not the first
     Case("JOINT_MAY_OPEN", "watch", mounted(*SQUARE, face=lambda p: -p, base=SHRINKS), 160, subject={"other": "plate, a"},
          value=lambda p: square_opens(p) * WORST / SHRUNK, limit=1.5, places=lambda p: of("a"), at=running(800)),
+    # the pad's edge is pulled most at rest, where the friction is asked for most at the redline
+    Case("JOINT_MAY_OPEN", "watch", HARD.plate(bolt("only", 0, 260, pad=24), face=-30), 0, subject={"other": "plate, only"},
+         value=lambda p: opens_at(LOW, 24 * MM, 8.8 * MM) / (max(f for _, f, _ in HARD.about(0)) * 30 * MM), limit=1.5,
+         places=lambda p: of("only")),
+    # over the pump a bolt is pulled, under it it is not
+    Case("BOLT_BREAKS", "fail", turned_over(90), 10, -10, subject={"other": "plate, one"}, limit=1.0,
+         value=lambda p: stacked_fatigue(90, 1.0), places=lambda p: of("one")),
+    Case("JOINT_MAY_OPEN", "watch", turned_over(120, preload=9000), 10, -10, subject={"other": "plate, one"},
+         value=lambda p: 0.7 * 9000 / (WORST * 120 / 20), limit=1.5, places=lambda p: of("one")),
     # drawn past its strength at the high end of the scatter, it has none left
     Case("BOLT_BREAKS", "fail", mounted(bolt("upper", 0, 310, torque=same), bolt("lower", 0, 290), face=-90), 38,
          subject={"other": "plate, upper"}, value=lambda p: 0.0, limit=1.0, places=lambda p: of("upper")),
@@ -1099,7 +1192,7 @@ THREADS = [
     Case("BOLTS_IN_LINE", "note", mounted(bolt("left", -40, 300, pad=24), bolt("right", 40, 300, pad=24),
                                           face=lambda p: -p, base=SHRINKS), 20, 0, subject={"other": "plate"},
          value=lambda p: SHRUNK * p * MM, threshold=0.0, at=running(800),
-         silent_on=[mounted(*LEVEL, face=-20)(0),
+         silent_on=[mounted(*LEVEL, face=-20)(0), mounted(*LEVEL, bolt("middle", 5, 300.5), face=-20)(0),
                     mounted(bolt("upper", 0, 320, pad=24), bolt("lower", 0, 280, pad=24), face=-20)(0)]),
     # on a slope
     Case("BOLTS_IN_LINE", "note", mounted(bolt("left", -30, 260, pad=24), bolt("right", 30, 340, pad=24), face=-20), 0,
@@ -1152,6 +1245,8 @@ SPEEDS = at_redline(
          **{**N_DM, "threshold": 200000.0}, limit=200000.0, source="the drive file, line",
          silent_on=[seated(changes=TO)(8600), seated(changes={**TO, "limits": {"bearing_n_dm": 200000}},
                                                      seal="contact")(5200)]),
+    Case("SPEED_NUMBER_HIGH", "fail", seated(changes=TO, seal="shield"), 5200, 4600, limit=200000.0,
+         arguments=("--set", "limits.bearing_n_dm=200000"), **{**N_DM, "threshold": 200000.0}),
     Case("SEALS_TOO_FAST", "fail", seated(changes={**TO, "limits": {"bearing_n_dm": 200000}}, seal="contact"), 5200, 4600,
          **{**N_DM, "threshold": 200000.0}, limit=200000.0, source="the drive file, line"),
 )

@@ -141,11 +141,12 @@ class Case:
     default   the limit's default, SI, by hand: what holds where the file is silent
     source    what the basis must contain
     tolerance relative, of the value (1e-6)
+    arguments of `snub check` beside the file: "--set", "..."
     """
 
     def __init__(self, wording, level, drive, fires, quiet=None, *, subject=None, value=None, limit=None, at=None,
                  places=None, threshold=None, limit_key=None, default=None, source=None, tolerance=1e-6, near=2e-4,
-                 silent_on=None, measure=None):
+                 silent_on=None, measure=None, arguments=()):
         self.__dict__.update({k: v for k, v in locals().items() if k != "self"})
         self.subject = subject or {}
         self.silent_on = silent_on or []  # other drives (texts) that must not fire it
@@ -155,7 +156,7 @@ class Case:
 
     def check_finding(self):
         name, info = self.wording, WORDINGS[self.wording]
-        data = judge(self.drive(self.fires))
+        data = judge(self.drive(self.fires), *self.arguments)
         f = found(data, name, **self.subject)
         expect(f"{name}: fires at {self.fires}", f is not None,
                *[f"{x['level']} {x['rule']} {x['pulley']}: {x['text']}" for x in data["findings"]])
@@ -219,7 +220,7 @@ class Case:
     # -- the neighbours
 
     def fires_at(self, text):
-        return found(judge(text), self.wording, **self.subject) is not None
+        return found(judge(text, *self.arguments), self.wording, **self.subject) is not None
 
     def check_neighbours(self):
         name = self.wording
