@@ -17,8 +17,9 @@ snub_tightness snub_tightness_of(const snub_bolt *bolt, snub_arena *arena)
         t.source = snub_format(arena, "torque of the file; K = %.2f (%s)", bolt->nut_factor, said);
     } else {
         t.preload = share * bolt->proof * bolt->stress_area;
-        t.source = snub_format(arena, "%.0f %% of proof load (Shigley eq. %s), K = %.2f (%s, Shigley Table 8-15)",
-                               100.0 * share, bolt->reused ? "8-31" : "8-32", bolt->nut_factor, said);
+        /* Shigley, eqs 8-31 and 8-32, Table 8-15 */
+        t.source = snub_format(arena, "%.0f %% of proof load, K = %.2f (%s); machine-design handbook", 100.0 * share,
+                               bolt->nut_factor, said);
     }
     t.torque = bolt->torque > 0.0 ? bolt->torque : snub_bolt_torque(bolt->nut_factor, t.preload, bolt->diameter);
     t.low = t.preload * (1.0 - bolt->scatter);
