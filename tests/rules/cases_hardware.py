@@ -807,9 +807,10 @@ TWISTS = vary(TRIANGLE, {"left.mount": "plate", "right.mount": "plate"})
 
 
 class Twisted:
-    def __init__(self, load):
-        self.base = vary(TWISTS, {"right.load": [[500, 0], [3000, 0], [6000, load]]})
-        self.sample = Sample(text(vary(TRIANGLE, {"right.load": [[500, 0], [3000, 0], [6000, load]]})), every=20)
+    def __init__(self, load, slow=0, growth=0):
+        loads = {"right.load": [[500, slow], [3000, slow], [6000, load]], "belt.growth": growth}
+        self.base = vary(TWISTS, loads)
+        self.sample = Sample(text(vary(TRIANGLE, loads)), every=20)
 
     def plate(self, *bolts, base=None, **more):
         return on(self.base, {"mounts": [{"name": "plate", "face": 0, "friction": 0.15, **more, "bolts": list(bolts)}],
@@ -832,7 +833,7 @@ class Twisted:
                    key=lambda case: case[0])
 
 
-HARD, SOFT = Twisted(20), Twisted(0.5)
+HARD, SOFT, WARM = Twisted(20), Twisted(0.5), Twisted(1, 1, -0.001)
 CORNERS = [(-60, 280), (60, 280), (-60, 240), (60, 240)]
 CORNER_PLACES = [(x * MM, y * MM, M8, 0, 0) for x, y in CORNERS]
 
@@ -960,6 +961,10 @@ TURNS = at_rest(
     Case("MOUNT_MAY_TURN", "watch", SOFT.plate(bolt("only", -1, 260, pad=24)), 0, subject={"other": "plate"},
          value=lambda p: SOFT.use(-1)[0], limit=0.67, at=lambda p: SOFT.use(-1)[3],
          places=lambda p: {"shear": shown(SOFT.use(-1)[1], "N", 0), "moment": shown(SOFT.use(-1)[2], "N_M", 1)}),
+    # the belt draws in when warm: more shear at idle, and less moment than at rest
+    Case("MOUNT_MAY_TURN", "watch", WARM.plate(bolt("only", 3, 260, pad=24)), 0, subject={"other": "plate"},
+         value=lambda p: WARM.use(3)[0], limit=0.67, at=lambda p: WARM.use(3)[3],
+         places=lambda p: {"shear": shown(WARM.use(3)[1], "N", 0), "moment": shown(WARM.use(3)[2], "N_M", 1)}),
     # nothing turns about it: its shear alone
     Case("JOINT_MAY_SLIP", "watch", mounted(bolt("only", 0, 300, pad=24, torque=same)), 20, 24,
          subject={"other": "plate, only"}, value=lambda p: WORST / (0.15 * 0.7 * tightened(p)), limit=0.67, threshold=0.67,
