@@ -476,7 +476,7 @@ typedef struct snub_bolt {
     const char *class_;  /**< key `class`: "8.8" */
     double diameter, pitch, stress_area; /**< m, m, m2 */
     double proof, tensile, endurance;    /**< Pa; endurance 0: not listed */
-    double grip;         /**< clamped length, m; 0 = not given */
+    double grip;                         /**< clamped length, m; default: the bracket's thickness; 0 = not known */
     double engagement;   /**< of the thread in the tapped hole, m; 0 = not given */
     double torque;       /**< N m; 0 = not given: worked out */
     double preload;      /**< N; 0 = not given: from the torque */

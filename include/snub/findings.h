@@ -120,6 +120,7 @@ typedef struct snub_named {
     double number;    /**< SI */
     snub_unit unit;
     int decimals;
+    snub_rounding rounding;
 } snub_named;
 
 enum { SNUB_NAMED_MOST = 16 };

@@ -18,17 +18,22 @@ typedef struct snub_hub_load {
     double duty_mean;            /**< cubic mean over the duty, N */
     double mean_speed;           /**< of the pulley over the duty, rad/s */
     double top_speed;            /**< of the pulley, rad/s */
+    snub_condition top_at;
+    double lean; /**< greatest of the seat, standoff and bracket bent together, rad */
+    snub_condition lean_at;
 } snub_hub_load;
 
 /** Belt plane at one pulley. Angles in rad. */
 typedef struct snub_plane_result {
     double entry;        /**< as drawn */
-    double entry_loaded; /**< with standoff and bracket bent by the worst load */
+    double entry_loaded; /**< greatest in size over all cases, standoffs and brackets bent by the case's loads */
+    snub_condition loaded_at;
+    double low, high;    /**< least and greatest of all of these, signed */
     double worst, rss;   /**< of the tolerances, to add to either sign */
     double drift, edge;  /**< floating: belt's middle from the pulley's, and what is left of the face beside the
                               belt, m; NAN on pulleys that guide */
     double flange;       /**< room between belt and lip on each side, m; NAN without lips */
-    double advised;      /**< entry with the shims advised; as entry where there is no advice */
+    double advised;      /**< greatest in size with the shims advised; as it is where there is no advice */
 } snub_plane_result;
 
 enum { SNUB_SHIM_NAMES_MOST = SNUB_SHIM_PLACES_MOST };
@@ -39,7 +44,7 @@ typedef struct snub_shim_advice {
     int places;
     const snub_stack_part *place[SNUB_SHIM_PLACES_MOST];
     const char *owner[SNUB_SHIM_PLACES_MOST]; /**< pulley or mount */
-    double worst_now;                         /**< greatest |entry| + rss as drawn, rad */
+    double worst_now;                         /**< greatest |entry| + rss, as drawn or under load, rad */
 } snub_shim_advice;
 
 /** Standoff of one pulley under its worst load. */
@@ -50,15 +55,16 @@ typedef struct snub_standoff_result {
     double preload_low, preload_high, torque;
     bool gap;                                     /**< opens: the bolt alone takes the moment */
     double deflection, slope;                     /**< of the end, m, rad */
-    double stress;                                /**< bending, Pa */
-    double alternating, mean, endurance, fatigue; /**< Pa, Pa, Pa, safety by Goodman */
+    double stress;                                /**< bending, Pa; where it opens: of the bolt */
+    double alternating, mean, endurance, fatigue; /**< Pa, Pa, Pa, safety; of the bolt where it opens, and NAN where its
+                                                       class has no endurance listed */
 } snub_standoff_result;
 
 typedef struct snub_bearing_result {
     bool given;
     const snub_bearing *bearing;
     double load;                   /**< equivalent, cubic mean over the duty, of the harder worked row or bearing, N */
-    double worst;                  /**< equivalent at the worst load, N */
+    double worst;                  /**< equivalent at the worst load, of the harder worked row or bearing, N */
     double static_safety;          /**< C0 over the worst static equivalent */
     double ratio;                  /**< C/P at the duty mean */
     double life;                   /**< basic L10 over the duty, all rows and bearings, s */
@@ -67,7 +73,8 @@ typedef struct snub_bearing_result {
     double n_dm;                   /**< at redline, mm rpm */
     double top_speed, limit_speed; /**< rad/s; limit 0: not given */
     double grease;                 /**< s; NAN: outside of what the formula knows */
-    double tilt, tilt_least, tilt_most; /**< of the seat under the worst load, and the printed range, rad */
+    double duty_speed;             /**< fastest of the duty, rad/s */
+    double tilt, tilt_least, tilt_most; /**< of the seat where it leans most, and the printed range, rad */
     double moment;                      /**< from the belt's offset at the worst load, N m */
 } snub_bearing_result;
 
@@ -77,7 +84,7 @@ typedef struct snub_bolt_result {
     const char *torque_source;
     double shear, pull;       /**< worst over all cases, N; pull: at the bolt's middle */
     double edge_pull;         /**< worst, N: preload that keeps the pad shut */
-    double slip_use;          /**< shear over friction, worst; 1 slips */
+    double slip_use;          /**< shear over friction, worst; 1 slips; one bolt: with what turns about it */
     double constant;          /**< C; NAN: grip not known, then 1 is taken for the bolt and 0 for the joint */
     snub_bolt_joint joint;    /**< at the worst pull, with its range */
     double stress;            /**< greatest tension over stress area, Pa */
@@ -91,7 +98,7 @@ typedef struct snub_mount_result {
     bool carried;                      /**< false: the bolts cannot hold what is on them; see findings */
     bool in_line;                      /**< all bolts in a line */
     double force, moment, overturning; /**< worst over the cases: N in the plane, N m about the group, N m tilting it */
-    double turning_use;                /**< one bolt: moment in the plane over the friction of its pad; else 0 */
+    double turning_use;                /**< one bolt that something turns about: its slip_use; INFINITY without a pad */
     double slope;                      /**< worst of the bracket's own bending and twist, rad; 0: rigid */
     int locating;                      /**< bolts that locate */
     snub_bolt_result *bolts;           /**< mount->bolt_count */

@@ -23,6 +23,9 @@ const char *snub_number_text(const snub_locale *locale, double value, int decima
 /** An SI value with its unit, metric or inch as the locale wants: "31.5 mm", "1.240 in", "31.5 mm (1.240 in)".
  *  @param[in] decimals  of the metric value; an inch value gets as many more as its unit needs */
 void snub_value_text(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_text *out);
+/** The same, rounded to a side in each unit that is shown. */
+void snub_value_text_rounded(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_rounding rounding,
+                             snub_text *out);
 
 /** A message catalogue as gettext's msgfmt compiles it (.mo). Points into the bytes it was read from. */
 typedef struct snub_messages {

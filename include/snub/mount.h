@@ -178,6 +178,10 @@ typedef struct snub_bolt_load {
 snub_bolt_joint snub_bolt_judge(double constant, double stress_area, double proof, double endurance, double tensile,
                                 const snub_bolt_load *load);
 
+/** Safety of a bolt against fatigue along the load line from its preload, Se (Sut - si)/(Sut sa + Se (sm - si)):
+ *  Shigley 8-38. INFINITY without alternation, 0 where the preload alone breaks it. Stresses in Pa. */
+double snub_bolt_fatigue(double alternating, double mean, double preload_stress, double endurance, double tensile);
+
 /** How a mount holds to the engine: n bolts at places, each with an area that weighs its share, and a pad around it. */
 typedef struct snub_group_bolt {
     double at[2];
@@ -212,8 +216,9 @@ typedef struct snub_group_share {
 enum { SNUB_GROUP_BOLTS_MOST = 32 };
 snub_status snub_group_share_out(const snub_group_bolt *bolts, int n, const snub_wrench *wrench,
                                  snub_group_share *share, snub_error *error);
-/** True where all lie within `within` [m] of one line (two always do). */
-bool snub_group_in_line(const snub_group_bolt *bolts, int n, double within);
+/** True where all lie within `within` [m] of one line (two always do).
+ *  @param[out] along  its direction, a unit; written where true. May be NULL */
+bool snub_group_in_line(const snub_group_bolt *bolts, int n, double within, double along[2]);
 
 /** A bracket that tilts about its lower edge: pull of row i is M l_i/sum l^2, all bolts counted.
  *  @param[in] lever  from the edge, n values [m] @param[out] pull n values [N] */

@@ -59,6 +59,9 @@ typedef enum snub_unit {
     SNUB_UNITS_
 } snub_unit;
 
+/** To which side a shown value is rounded: the nearest; down for the most that will do; up for the least. */
+typedef enum snub_rounding { SNUB_ROUND_NEAREST, SNUB_ROUND_DOWN, SNUB_ROUND_UP } snub_rounding;
+
 /** How a unit is written: metric, and what stands for it where inch units are wanted. shown = (SI - zero)/size. */
 typedef struct snub_unit_info {
     const char *text;   /**< "mm"; "" for a plain number */

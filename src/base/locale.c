@@ -45,16 +45,30 @@ const char *snub_number_text(const snub_locale *locale, double value, int decima
     return text;
 }
 
+/* So near to a number that can be shown, of its size, a value is that number: 2 x 8 mm must not become 16.1 mm. */
+#define ROUNDING_SLACK 1e-9
+
+static double round_to(double value, int places, snub_rounding rounding)
+{
+    const double power = pow(10.0, places), scaled = value * power, slack = ROUNDING_SLACK * fabs(scaled);
+    switch (rounding) {
+    case SNUB_ROUND_DOWN: return floor(scaled + slack) / power;
+    case SNUB_ROUND_UP: return ceil(scaled - slack) / power;
+    case SNUB_ROUND_NEAREST: break;
+    }
+    return value;
+}
+
 /* On paper a value and its unit must not be parted. */
 static void put_value(const snub_locale *locale, double si, const snub_unit_info *info, bool inches, int decimals,
-                      snub_text *out)
+                      snub_rounding rounding, snub_text *out)
 {
-    const double shown = inches ? (si - info->us_zero) / info->us_size : (si - info->zero) / info->size;
+    const double exact = inches ? (si - info->us_zero) / info->us_size : (si - info->zero) / info->size;
     const char *text = inches ? info->us_text : info->text;
     const char *space = locale != NULL && locale->both ? "\xc2\xa0" : " ";
-    const int places = decimals + (inches ? info->us_decimals : 0);
+    const int wanted = decimals + (inches ? info->us_decimals : 0), places = wanted > 0 ? wanted : 0;
     char number[32];
-    snub_number_text(locale, shown, places > 0 ? places : 0, number);
+    snub_number_text(locale, round_to(exact, places, rounding), places, number);
     const bool minus = strncmp(number, "\xe2\x88\x92", 3) == 0 && (locale == NULL || !locale->both);
     snub_text_printf(out, "%s%s", minus ? "-" : "", minus ? number + 3 : number);
     if (text[0] != '\0')
@@ -69,12 +83,18 @@ static void put_value(const snub_locale *locale, double si, const snub_unit_info
 
 void snub_value_text(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_text *out)
 {
+    snub_value_text_rounded(locale, si, unit, decimals, SNUB_ROUND_NEAREST, out);
+}
+
+void snub_value_text_rounded(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_rounding rounding,
+                             snub_text *out)
+{
     const snub_unit_info *info = snub_unit_describe(unit);
     const bool inches = locale != NULL && locale->inches;
-    put_value(locale, si, info, inches, decimals, out);
+    put_value(locale, si, info, inches, decimals, rounding, out);
     if (locale == NULL || !locale->both || !info->both)
         return;
     snub_text_puts(out, " (");
-    put_value(locale, si, info, !inches, decimals, out);
+    put_value(locale, si, info, !inches, decimals, rounding, out);
     snub_text_puts(out, ")");
 }

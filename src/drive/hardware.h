@@ -22,8 +22,9 @@ void snub_read_bearings(snub_reader *reader, const snub_node *root, snub_hardwar
 void snub_read_stack(snub_reader *reader, const snub_node *map, snub_stack *stack);
 /** A material under `material`, with `modulus` and `strength` in its place or over it. */
 void snub_read_material(snub_reader *reader, const snub_node *map, const char *fallback, snub_material *material);
-/** A bolt in hand; call it inside its path. */
-void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, snub_bolt *bolt);
+/** A bolt in hand; call it inside its path.
+ *  @param[in] clamped  its grip where the file is silent, m; 0: not known */
+void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, double clamped, snub_bolt *bolt);
 void snub_read_standoff(snub_reader *reader, const snub_node *map, snub_standoff *standoff);
 void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, snub_bearing_seat *seat);
 

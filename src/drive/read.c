@@ -471,6 +471,10 @@ bool snub_read_text(snub_reader *reader, const snub_node *map, const char *key, 
         return false;
     }
     size_t length = strlen(node->text);
+    if (length > 0 && strspn(node->text, " \t") == length) {
+        snub_read_wrong_key(reader, map, key, "text that can be seen", "is blank");
+        return false;
+    }
     if (length == 0 || length > most) {
         snub_read_wrong_key(reader, map, key, snub_format(reader->arena, "1 to %d bytes", (int)most), "is %s",
                             length == 0 ? "empty" : "too long");

@@ -117,10 +117,11 @@ static void read_tightening(snub_reader *reader, const snub_node *map, snub_bolt
     snub_read_flag(reader, map, "reused", &bolt->reused);
 }
 
-static void read_lengths(snub_reader *reader, const snub_node *map, snub_bolt *bolt)
+static void read_lengths(snub_reader *reader, const snub_node *map, double clamped, snub_bolt *bolt)
 {
     double length = 0;
     const double d = snub_quantity_to_bare(SNUB_Q_LENGTH, bolt->diameter);
+    bolt->grip = clamped;
     snub_read_number(reader, map, "grip", SNUB_Q_LENGTH, 0.5, 500, &bolt->grip);
     snub_read_number(reader, map, "engagement", SNUB_Q_LENGTH, 0.5, 200, &bolt->engagement);
     if (snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 2, 700, &length) && bolt->grip > 0 &&
@@ -138,7 +139,7 @@ static void read_lengths(snub_reader *reader, const snub_node *map, snub_bolt *b
         snub_read_wrong_key(reader, map, "pad", "over the hole", "is no larger than the hole in it");
 }
 
-void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, snub_bolt *bolt)
+void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, double clamped, snub_bolt *bolt)
 {
     const snub_node *map = node->kind == SNUB_MAP ? snub_read_part(reader, "bolt", node) : node;
     bolt->place = node->place;
@@ -151,6 +152,6 @@ void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, snu
     read_thread(reader, map, bolt);
     read_class(reader, map, bolt);
     read_tightening(reader, map, bolt);
-    read_lengths(reader, map, bolt);
+    read_lengths(reader, map, clamped, bolt);
     snub_read_flag(reader, map, "locates", &bolt->locates);
 }

@@ -179,6 +179,7 @@ static void read_pulley(snub_reader *reader, snub_pulley *pulley, const snub_har
     snub_read_stack(reader, map, &p->stack);
     p->given = p->given || p->stack.count > 0;
     place_plane(reader, map, hardware, p, pulley);
+    p->given = p->given || snub_read_find(map, "plane") != NULL;
     p->given = snub_read_point(reader, map, "tilt", SNUB_Q_ANGLE, -5, 5, p->tilt) || p->given;
     read_lips(reader, map, p);
     p->guides = p->guides || (p->lip_front > 0 && p->lip_rear > 0);

@@ -136,7 +136,7 @@ static void read_bolts(snub_reader *reader, const snub_node *map, snub_mount *mo
         if (list->items[i]->kind == SNUB_MAP)
             snub_read_item_name(reader, list->items[i], names, i, &mount->bolts[i].name);
         names[i] = mount->bolts[i].name;
-        snub_read_bolt(reader, list->items[i], true, &mount->bolts[i]);
+        snub_read_bolt(reader, list->items[i], true, mount->thickness, &mount->bolts[i]);
         snub_leave(reader);
     }
     check_bolts(reader, list, mount);
@@ -208,7 +208,7 @@ void snub_read_standoff(snub_reader *reader, const snub_node *map, snub_standoff
         standoff->bolt.name = "standoff bolt";
         if (bolt->kind == SNUB_MAP)
             snub_read_text(reader, bolt, "name", 60, &standoff->bolt.name);
-        snub_read_bolt(reader, bolt, false, &standoff->bolt);
+        snub_read_bolt(reader, bolt, false, 0, &standoff->bolt);
         if (standoff->inside > 0 && standoff->bolt.diameter > standoff->inside)
             snub_read_wrong(reader, bolt, "a bolt that passes through the standoff",
                             "is thicker than the standoff's bore");

@@ -10,6 +10,9 @@ snub_finding snub_finding_of(const snub_drive *drive, snub_wording wording);
 /** More for the words: a number, a name that stands as it is, words to be translated. Past SNUB_NAMED_MOST: dropped, by
  *  an assert of our own. */
 void snub_finding_number(snub_finding *finding, const char *place, double si, snub_unit unit, int decimals);
+/** A number that is told as an order: the most or the least that will do, never rounded past it. */
+void snub_finding_most(snub_finding *finding, const char *place, double si, snub_unit unit, int decimals);
+void snub_finding_least(snub_finding *finding, const char *place, double si, snub_unit unit, int decimals);
 void snub_finding_name(snub_finding *finding, const char *place, const char *name);
 void snub_finding_words(snub_finding *finding, const char *place, const char *english);
 

@@ -27,12 +27,29 @@ static snub_named *next_named(snub_finding *finding, const char *place)
     return named;
 }
 
-void snub_finding_number(snub_finding *finding, const char *place, double si, snub_unit unit, int decimals)
+static void add_number(snub_finding *finding, const char *place, double si, snub_unit unit, int decimals,
+                       snub_rounding rounding)
 {
     snub_named *named = next_named(finding, place);
     named->number = si;
     named->unit = unit;
     named->decimals = decimals;
+    named->rounding = rounding;
+}
+
+void snub_finding_number(snub_finding *finding, const char *place, double si, snub_unit unit, int decimals)
+{
+    add_number(finding, place, si, unit, decimals, SNUB_ROUND_NEAREST);
+}
+
+void snub_finding_most(snub_finding *finding, const char *place, double si, snub_unit unit, int decimals)
+{
+    add_number(finding, place, si, unit, decimals, SNUB_ROUND_DOWN);
+}
+
+void snub_finding_least(snub_finding *finding, const char *place, double si, snub_unit unit, int decimals)
+{
+    add_number(finding, place, si, unit, decimals, SNUB_ROUND_UP);
 }
 
 void snub_finding_name(snub_finding *finding, const char *place, const char *name)

@@ -42,12 +42,52 @@ static void sum_hub(snub_hardware_study *study, int i)
         const snub_hub_sample *s = &study->study->samples[k];
         const double size = hypot(s->force[i][0], s->force[i][1]);
         hub->least_size = fmin(hub->least_size, size);
-        hub->top_speed = fmax(hub->top_speed, s->speed[i]);
+        if (s->speed[i] > hub->top_speed) {
+            hub->top_speed = s->speed[i];
+            hub->top_at = s->at;
+        }
         if (size > hub->worst_size) {
             hub->worst_size = size;
             memcpy(hub->worst, s->force[i], sizeof hub->worst);
             hub->worst_at = s->at;
         }
+    }
+}
+
+/* ---- what bends under them --------------------------------------------------------------------------------------- */
+
+void snub_lean_of_bracket(const snub_lean *lean, const double force[2], double tilt[2])
+{
+    const double moment[2] = {-force[1], force[0]}; /* of the force, one unit over the plate's middle */
+    const double turn = lean->twist * (moment[0] * lean->along[0] + moment[1] * lean->along[1]);
+    const double bend = lean->bend * (moment[1] * lean->along[0] - moment[0] * lean->along[1]);
+    tilt[0] = turn * lean->along[0] - bend * lean->along[1];
+    tilt[1] = turn * lean->along[1] + bend * lean->along[0];
+}
+
+void snub_lean_of(const snub_lean *lean, const double force[2], double tilt[2])
+{
+    const double size = hypot(force[0], force[1]);
+    double bracket[2];
+    snub_tilt_from_slope(force, size * (size > lean->opens_at ? lean->open : lean->shut), tilt);
+    snub_lean_of_bracket(lean, force, bracket);
+    for (int k = 0; k < 2; k++)
+        tilt[k] += bracket[k];
+}
+
+static void sum_leans(snub_hardware_study *study)
+{
+    for (int i = 0; i < study->drive->pulley_count; i++) {
+        snub_hub_load *hub = &study->report->hub[i];
+        snub_peak worst = {0};
+        for (int k = 0; k < study->study->sample_count; k++) {
+            const snub_hub_sample *s = &study->study->samples[k];
+            double tilt[2];
+            snub_lean_of(&study->lean[i], s->force[i], tilt);
+            snub_peak_take(&worst, hypot(tilt[0], tilt[1]), &s->at);
+        }
+        hub->lean = worst.value;
+        hub->lean_at = worst.at;
     }
 }
 
@@ -97,6 +137,8 @@ snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, 
     snub_hardware_bolts(&study);
     if (report->failed || of->arena->refused) /* a mount may lack its bolts */
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    snub_hardware_brackets(&study);
+    sum_leans(&study);
     const snub_status status = snub_hardware_planes(&study, error);
     if (status != SNUB_OK)
         return status;

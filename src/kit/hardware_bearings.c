@@ -1,5 +1,6 @@
 /* Bearings over the duty. docs/theory/bearings.md. */
 #include "hardware_study.h"
+#include "snub/locale.h"
 
 #include <string.h>
 
@@ -111,14 +112,27 @@ static void duty_of_hub(snub_hardware_study *study, int i)
     study->report->hub[i].duty_mean = snub_duty_mean(duty, n, 3.0, &study->report->hub[i].mean_speed);
 }
 
-/* Lives over the duty, and what wears the grease. */
+/* Shares of time wear the grease each by itself; one of no time wears nothing, however fast. */
+static double grease_life(const snub_bearing *b, const snub_bearing_seat *seat, const snub_duty_load *duty, int n)
+{
+    const double listed = b->grease_speed > 0.0 ? b->grease_speed : b->max_speed;
+    double spent = 0.0;
+    if (b->rows > 1 || !(listed > 0.0))
+        return NAN;
+    for (int k = 0; k < n; k++) {
+        if (duty[k].share > 0.0)
+            spent += duty[k].share / snub_grease_life(duty[k].speed, listed, seat->temperature, seat->wide_grease);
+    }
+    return 1.0 / spent;
+}
+
+/* Lives of the metal and of the grease over the duty. */
 static void live(snub_hardware_study *study, int i, const carriers *c, snub_bearing_result *r)
 {
     const snub_bearing_seat *seat = &study->hardware->pulleys[i].seat;
     const snub_bearing *b = r->bearing;
     snub_duty_load duty[2][100];
-    double spent = 0.0, speed = 0.0, rate = 0.0;
-    const double listed = b->grease_speed > 0.0 ? b->grease_speed : b->max_speed;
+    double speed = 0.0, rate = 0.0;
     int n = 0;
     for (int k = 0; k < study->duty_count && k < 100; k++, n++) {
         double force, load[2] = {0, 0}, still[2];
@@ -126,8 +140,6 @@ static void live(snub_hardware_study *study, int i, const carriers *c, snub_bear
         carry(b, seat, c, force, load, still);
         for (int e = 0; e < c->count; e++)
             duty[e][n] = (snub_duty_load){load[e], speed, study->duty[k].share};
-        spent += study->duty[k].share /
-                 (listed > 0.0 ? snub_grease_life(speed, listed, seat->temperature, seat->wide_grease) : NAN);
     }
     double mean_speed = 0.0;
     for (int e = 0; e < c->count; e++) {
@@ -138,73 +150,125 @@ static void live(snub_hardware_study *study, int i, const carriers *c, snub_bear
     }
     r->life = rate > 0.0 ? pow(rate, -1.0 / WEIBULL) : INFINITY;
     r->ratio = r->load > 0.0 ? c->capacity / r->load : INFINITY;
-    r->grease = snub_grease_load_factor(1.0 / r->ratio) / spent;
+    r->grease = snub_grease_load_factor(1.0 / r->ratio) * grease_life(b, seat, duty[0], n);
+    for (int k = 0; k < n; k++)
+        r->duty_speed = fmax(r->duty_speed, duty[0][k].share > 0.0 ? duty[0][k].speed : 0.0);
 }
 
-/* ---- judgement
- * --------------------------------------------------------------------------------------------------------- */
+/* ---- judgement -------------------------------------------------------------------------------------------------- */
 
 typedef struct bearing_case {
     snub_hardware_study *study;
     int pulley;
     const snub_bearing_result *r;
     const snub_bearing_seat *seat;
+    const carriers *carriers;
+    const snub_hub_load *hub;
 } bearing_case;
 
-/* A finding about the bearing of a pulley. */
-static snub_finding about(const bearing_case *c, snub_wording wording, double value)
+/* A finding about the bearing of a pulley, at the case in which its value was met; NULL: over the duty, or of none. */
+static snub_finding about(const bearing_case *c, snub_wording wording, double value, const snub_condition *at)
 {
-    return snub_hardware_finding(c->study, wording, c->pulley, c->r->bearing->designation, value);
+    snub_finding f = snub_hardware_finding(c->study, wording, c->pulley, c->r->bearing->designation, value);
+    if (at != NULL)
+        f.at = *at;
+    return f;
 }
 
 static void judge_speed(const bearing_case *c)
 {
     const snub_bearing_result *r = c->r;
-    const bool own = c->study->drive->limits_place[SNUB_LIMIT_BEARING_N_DM].line > 0;
-    const bool contact = r->bearing->seal == NULL || strcmp(r->bearing->seal, "contact") == 0;
-    if (r->limit_speed > 0.0 && r->top_speed > LISTED_SHARE * r->limit_speed) {
-        const bool over = r->top_speed > r->limit_speed;
-        snub_finding f = about(c, over ? SNUB_SAYS_BEARING_TOO_FAST : SNUB_SAYS_BEARING_FAST, r->top_speed);
-        f.limit = over ? r->limit_speed : LISTED_SHARE * r->limit_speed;
-        snub_finding_number(&f, "share", r->top_speed / r->limit_speed, SNUB_UNIT_PERCENT, 0);
+    if (!(r->limit_speed > 0.0 && r->top_speed > LISTED_SHARE * r->limit_speed))
+        return;
+    const bool over = r->top_speed > r->limit_speed;
+    snub_finding f =
+        about(c, over ? SNUB_SAYS_BEARING_TOO_FAST : SNUB_SAYS_BEARING_FAST, r->top_speed, &c->hub->top_at);
+    f.limit = over ? r->limit_speed : LISTED_SHARE * r->limit_speed;
+    snub_finding_number(&f, "share", r->top_speed / r->limit_speed, SNUB_UNIT_PERCENT, 0);
+    snub_hardware_tell(c->study, &f);
+}
+
+/* The table's limit is for contact seals, and for those that nothing is said of; one of the user's own for all: `--set`
+ * has a place without a line. */
+static void judge_seals(const bearing_case *c)
+{
+    const snub_place *place = &c->study->drive->limits_place[SNUB_LIMIT_BEARING_N_DM];
+    const bool own = place->line > 0 || place->file != NULL;
+    const bool contact = c->r->bearing->seal == NULL || strcmp(c->r->bearing->seal, "contact") == 0;
+    const snub_finding f =
+        about(c, contact ? SNUB_SAYS_SEALS_TOO_FAST : SNUB_SAYS_SPEED_NUMBER_HIGH, c->r->n_dm, &c->hub->top_at);
+    if ((contact || own) && f.value > f.limit)
         snub_hardware_tell(c->study, &f);
-    }
-    const snub_finding number = about(c, SNUB_SAYS_SEALS_TOO_FAST, r->n_dm);
-    if ((contact || own) && number.value > number.limit)
-        snub_hardware_tell(c->study, &number);
-    if (r->worst > LIGHT_LOAD * r->bearing->dynamic_load) {
-        snub_finding f = about(c, SNUB_SAYS_LISTED_SPEED_LOADED, r->worst / r->bearing->dynamic_load);
-        f.limit = LIGHT_LOAD;
-        snub_hardware_tell(c->study, &f);
-    }
+}
+
+static void judge_listed(const bearing_case *c)
+{
+    const double share = c->r->worst / c->carriers->capacity;
+    if (!(c->r->limit_speed > 0.0 && share > LIGHT_LOAD))
+        return;
+    snub_finding f = about(c, SNUB_SAYS_LISTED_SPEED_LOADED, share, &c->hub->worst_at);
+    f.limit = LIGHT_LOAD;
+    snub_hardware_tell(c->study, &f);
+}
+
+static void tell_unknown_grease(const bearing_case *c)
+{
+    const snub_bearing *b = c->r->bearing;
+    if (b->rows == 1 && !(b->max_speed > 0.0 || b->grease_speed > 0.0))
+        return;
+    snub_finding f = about(c, b->rows > 1 ? SNUB_SAYS_GREASE_OF_TWO_ROWS : SNUB_SAYS_GREASE_UNKNOWN, NAN, NULL);
+    snub_finding_number(&f, "temperature", c->seat->temperature, SNUB_UNIT_DEGC, 0);
+    snub_finding_number(&f, "speed", c->r->duty_speed, SNUB_UNIT_RPM, 0);
+    snub_hardware_tell(c->study, &f);
 }
 
 static void judge_grease(const bearing_case *c)
 {
-    const snub_bearing_result *r = c->r;
-    const bool unknown = isnan(r->grease);
-    snub_finding f = about(c, unknown ? SNUB_SAYS_GREASE_UNKNOWN : SNUB_SAYS_GREASE_SHORT_LIVED, r->grease);
+    if (isnan(c->r->grease)) {
+        tell_unknown_grease(c);
+        return;
+    }
+    snub_finding f = about(c, SNUB_SAYS_GREASE_SHORT_LIVED, c->r->grease, NULL);
     snub_finding_number(&f, "temperature", c->seat->temperature, SNUB_UNIT_DEGC, 0);
-    snub_finding_number(&f, "speed", r->top_speed, SNUB_UNIT_RPM, 0);
-    if (unknown ? r->bearing->max_speed > 0.0 || r->bearing->grease_speed > 0.0 : f.value < f.limit)
+    if (f.value < f.limit)
+        snub_hardware_tell(c->study, &f);
+}
+
+/* Fewest places that show a number as it was written. */
+static int places_of(double number)
+{
+    enum { MOST = 6 };
+    int places = 0;
+    double scaled = number;
+    while (places < MOST && fabs(scaled - round(scaled)) > 1e-9 * fabs(scaled)) {
+        scaled *= 10.0;
+        places++;
+    }
+    return places;
+}
+
+static void judge_life(const bearing_case *c)
+{
+    const double reliability = c->seat->reliability;
+    snub_finding f = about(c, SNUB_SAYS_BEARING_SHORT_LIVED, c->r->life_adjusted, NULL);
+    snub_finding_number(&f, "reliability", reliability * SNUB_PERCENT, SNUB_UNIT_PERCENT, places_of(reliability));
+    if (f.value < f.limit)
         snub_hardware_tell(c->study, &f);
 }
 
 static void judge_load(const bearing_case *c)
 {
     const snub_bearing_result *r = c->r;
-    snub_finding life = about(c, SNUB_SAYS_BEARING_SHORT_LIVED, r->life_adjusted);
-    snub_finding_number(&life, "reliability", c->seat->reliability * SNUB_PERCENT, SNUB_UNIT_PERCENT, 0);
-    if (life.value < life.limit)
-        snub_hardware_tell(c->study, &life);
     if (r->static_safety < STATIC_SAFETY) {
         const bool dents = r->static_safety < 1.0;
-        snub_finding f = about(c, dents ? SNUB_SAYS_BEARING_DENTS : SNUB_SAYS_BEARING_MAY_DENT, r->static_safety);
+        snub_finding f =
+            about(c, dents ? SNUB_SAYS_BEARING_DENTS : SNUB_SAYS_BEARING_MAY_DENT, r->static_safety, &c->hub->worst_at);
         f.limit = dents ? 1.0 : STATIC_SAFETY;
         snub_hardware_tell(c->study, &f);
     }
-    snub_finding ask = about(c, SNUB_SAYS_BEARING_OVER_FORMULA, r->worst);
-    ask.limit = fmin(r->bearing->static_load, 0.5 * r->bearing->dynamic_load);
+    snub_finding ask = about(c, SNUB_SAYS_BEARING_OVER_FORMULA, r->worst, &c->hub->worst_at);
+    ask.limit = fmin(c->carriers->static_load, 0.5 * c->carriers->capacity);
+    snub_finding_words(&ask, "row", c->carriers->rows ? SNUB_MESSAGE(" on one of its rows") : "");
     if (ask.value > ask.limit)
         snub_hardware_tell(c->study, &ask);
 }
@@ -213,18 +277,19 @@ static void judge_seat(const bearing_case *c)
 {
     const snub_bearing_result *r = c->r;
     if (c->seat->outer_turns && (r->bearing->seal == NULL || strcmp(r->bearing->seal, "open") != 0)) {
-        const snub_finding f = about(c, SNUB_SAYS_OUTER_RING_TURNS, NAN);
+        const snub_finding f = about(c, SNUB_SAYS_OUTER_RING_TURNS, NAN, NULL);
         snub_hardware_tell(c->study, &f);
     }
     if (r->tilt > r->tilt_least) {
         const bool over = r->tilt > r->tilt_most;
-        snub_finding f = about(c, over ? SNUB_SAYS_BEARING_TILTS : SNUB_SAYS_BEARING_MAY_TILT, r->tilt);
+        snub_finding f =
+            about(c, over ? SNUB_SAYS_BEARING_TILTS : SNUB_SAYS_BEARING_MAY_TILT, r->tilt, &c->hub->lean_at);
         f.limit = over ? r->tilt_most : r->tilt_least;
         snub_finding_number(&f, "most", r->tilt_most, SNUB_UNIT_ARCMIN, 0);
         snub_hardware_tell(c->study, &f);
     }
     if (r->moment > 0.0 && c->seat->count == 1 && r->bearing->rows == 1) {
-        snub_finding f = about(c, SNUB_SAYS_BEARING_OFF_MIDDLE, r->moment);
+        snub_finding f = about(c, SNUB_SAYS_BEARING_OFF_MIDDLE, r->moment, &c->hub->worst_at);
         snub_finding_number(&f, "offset", fabs(c->seat->offset), SNUB_UNIT_MM, 1);
         snub_hardware_tell(c->study, &f);
     }
@@ -241,7 +306,7 @@ static void judge(snub_hardware_study *study, int i)
     const carriers c = carriers_of(r->bearing, seat);
     live(study, i, &c, r);
     carry(r->bearing, seat, &c, hub->worst_size, load, still);
-    r->worst = c.rows ? fmax(load[0], load[1]) / ROW_CAPACITY : fmax(load[0], load[1]);
+    r->worst = fmax(load[0], load[1]);
     r->static_safety = c.static_load / fmax(fmax(still[0], still[1]), 1e-9);
     r->reliability_factor = seat->reliability > 90.0 ? snub_reliability_factor(seat->reliability) : 1.0;
     r->life_adjusted = r->life * r->reliability_factor;
@@ -249,11 +314,14 @@ static void judge(snub_hardware_study *study, int i)
     r->n_dm = snub_bearing_n_dm(r->top_speed, r->bearing->bore, r->bearing->outside);
     r->limit_speed = r->bearing->max_speed;
     r->moment = hub->worst_size * fabs(seat->offset);
-    r->tilt = study->report->standoff[i].slope;
+    r->tilt = hub->lean;
     const char *source;
     snub_bearing_tilt_limit(r->bearing->rows, &r->tilt_least, &r->tilt_most, &source);
-    const bearing_case judged = {study, i, r, seat};
+    const bearing_case judged = {study, i, r, seat, &c, hub};
     judge_speed(&judged);
+    judge_seals(&judged);
+    judge_listed(&judged);
+    judge_life(&judged);
     judge_load(&judged);
     judge_grease(&judged);
     judge_seat(&judged);

@@ -1,4 +1,4 @@
-/* Brackets on their bolts: slip, separation, stress, engagement, order of tightening. docs/theory/mount.md. */
+/* Brackets on their bolts: slip, separation, stress, engagement. docs/theory/mount.md. */
 #include "hardware_study.h"
 
 #include <stdlib.h>
@@ -11,11 +11,38 @@
 #define STAYS_TIGHT 0.60
 /* Bolts whose middles lie within this of one line are in a line, m. */
 #define IN_LINE 1e-3
+/* A moment under this is the rounding of places, N m. */
+#define NO_MOMENT 1e-6
+/* A pull under this share of the preload is that rounding as well. */
+#define NO_PULL 1e-9
 /* Widest pad that the pressure cone through a plate is taken for, in diameters of the bolt; rule of thumb. */
 #define PAD_MOST 3.0
 /* Diameter under a bolt's head over its own (Shigley, 8-5). */
 #define HEAD 1.5
-#define STEEL 207e9
+
+/* What a bolt meets over the cases. Shear, moment and friction of its slip are of one case. */
+typedef struct bolt_peaks {
+    snub_peak pull, edge;
+    double pull_low;
+    double slip_use, shear, turning;
+    snub_condition slip_at;
+} bolt_peaks;
+
+/* A mount while it is judged. */
+typedef struct mount_case {
+    snub_hardware_study *study;
+    int index;
+    const snub_mount *mount;
+    snub_mount_result *r;
+    snub_group_bolt group[SNUB_GROUP_BOLTS_MOST];
+    snub_tightness tightness[SNUB_GROUP_BOLTS_MOST];
+    bolt_peaks peaks[SNUB_GROUP_BOLTS_MOST];
+    double middle[2], along[2]; /* of the bolts; along the line in which they stand */
+    bool pads;                  /* every bolt has one */
+    snub_peak turning;          /* about the middle */
+    snub_peak about_line;       /* out of the plane */
+    snub_peak dropped;          /* what of that nothing carries */
+} mount_case;
 
 /* ---- one bolt --------------------------------------------------------------------------------------------------- */
 
@@ -29,12 +56,13 @@ static double tapped_modulus(const char *tapped)
  * grip or the tapped metal is not known. */
 static double joint_constant(const snub_mount *mount, const snub_bolt *bolt)
 {
-    const double grip = bolt->grip > 0.0 ? bolt->grip : mount->thickness, below = tapped_modulus(mount->tapped);
-    if (!(grip > 0.0) || isnan(below))
+    const double below = tapped_modulus(mount->tapped);
+    if (!(bolt->grip > 0.0) || isnan(below))
         return NAN;
-    const snub_clamped parts[] = {{grip, mount->bracket.modulus}, {0.5 * bolt->diameter, below}};
+    const snub_clamped parts[] = {{bolt->grip, mount->bracket.modulus}, {0.5 * bolt->diameter, below}};
     const double shank = SNUB_PI / 4.0 * bolt->diameter * bolt->diameter;
-    const double kb = snub_bolt_stiffness(shank, bolt->stress_area, grip, 0.5 * bolt->diameter, STEEL);
+    const double kb =
+        snub_bolt_stiffness(shank, bolt->stress_area, bolt->grip, 0.5 * bolt->diameter, SNUB_BOLT_MODULUS);
     const double km = snub_member_stiffness(parts, 2, HEAD * bolt->diameter, bolt->diameter);
     return kb / (kb + km);
 }
@@ -50,21 +78,25 @@ static double pad_of(const snub_mount *mount, const snub_bolt *bolt, bool *assum
     return fmin(HEAD * bolt->diameter + 2.0 * mount->thickness * tan(SNUB_PI / 6.0), PAD_MOST * bolt->diameter);
 }
 
-static void settle_bolt(snub_hardware_study *study, const snub_mount *mount, const snub_bolt *bolt, snub_bolt_result *r,
-                        snub_group_bolt *group)
+static void settle_bolt(mount_case *m, int i)
 {
-    const snub_tightness t = snub_tightness_of(bolt, study->arena);
+    const snub_bolt *bolt = &m->mount->bolts[i];
+    const snub_tightness t = snub_tightness_of(bolt, m->study->arena);
+    snub_bolt_result *r = &m->r->bolts[i];
+    m->tightness[i] = t;
     r->bolt = bolt;
     r->preload = t.preload;
     r->preload_low = t.low;
     r->preload_high = t.high;
     r->torque = t.torque;
     r->torque_source = t.source;
-    r->constant = joint_constant(mount, bolt);
-    if (mount->tapped != NULL && bolt->class_ != NULL)
-        r->engagement_needed = snub_engagement(mount->tapped, bolt->class_, NULL) * bolt->diameter;
-    *group = (snub_group_bolt){
-        {bolt->at[0], bolt->at[1]}, bolt->stress_area, pad_of(mount, bolt, &r->pad_assumed), bolt->hole};
+    r->constant = joint_constant(m->mount, bolt);
+    if (m->mount->tapped != NULL && bolt->class_ != NULL)
+        r->engagement_needed = snub_engagement(m->mount->tapped, bolt->class_, NULL) * bolt->diameter;
+    m->group[i] = (snub_group_bolt){
+        {bolt->at[0], bolt->at[1]}, bolt->stress_area, pad_of(m->mount, bolt, &r->pad_assumed), bolt->hole};
+    m->pads = m->pads && m->group[i].pad > m->group[i].hole;
+    m->peaks[i] = (bolt_peaks){.pull.value = -INFINITY, .pull_low = INFINITY};
 }
 
 /* ---- loads ------------------------------------------------------------------------------------------------------ */
@@ -83,266 +115,260 @@ static snub_wrench wrench_of(const snub_hardware_study *study, int mount, const 
     return w;
 }
 
-static void middle_of(const snub_mount *mount, double middle[2])
+/* Friction of a pad against turning, per force of friction: the mean radius 2/3 (R^3 - r^3)/(R^2 - r^2). */
+static double friction_radius(const snub_group_bolt *bolt)
 {
-    double area = 0.0;
-    middle[0] = middle[1] = 0.0;
-    for (int i = 0; i < mount->bolt_count; i++) {
-        area += mount->bolts[i].stress_area;
-        for (int k = 0; k < 2; k++)
-            middle[k] += mount->bolts[i].stress_area * mount->bolts[i].at[k];
+    const double big = 0.5 * bolt->pad, small = 0.5 * bolt->hole;
+    return 2.0 / 3.0 * (big * big * big - small * small * small) / (big * big - small * small);
+}
+
+/* Of two cases in which nothing is left to hold, the one with more shear. */
+static void take_slip(bolt_peaks *peaks, double use, double shear, double turning, const snub_condition *at)
+{
+    if (!(use > peaks->slip_use || (isinf(use) && shear > peaks->shear)))
+        return;
+    peaks->slip_use = use;
+    peaks->shear = shear;
+    peaks->turning = turning;
+    peaks->slip_at = *at;
+}
+
+/* What turns about one bolt is held by the friction that its shear leaves. */
+static void take_friction(mount_case *m, int i, const snub_group_share *share, double turning, const snub_condition *at)
+{
+    const snub_bolt_result *b = &m->r->bolts[i];
+    const double c = isnan(b->constant) ? 0.0 : b->constant;
+    const double friction = m->mount->friction * fmax(b->preload_low - (1.0 - c) * share->pull, 0.0);
+    const double shear = hypot(share->shear[0], share->shear[1]);
+    double asked = shear;
+    if (m->mount->bolt_count == 1 && m->pads && fabs(turning) > NO_MOMENT)
+        asked += fabs(turning) / friction_radius(&m->group[i]);
+    take_slip(&m->peaks[i], asked > 0.0 ? asked / friction : 0.0, shear, fabs(turning), at);
+}
+
+static void take_shares(mount_case *m, const snub_group_share *share, double turning, const snub_condition *at)
+{
+    for (int i = 0; i < m->mount->bolt_count; i++) {
+        snub_bolt_result *b = &m->r->bolts[i];
+        b->shear = fmax(b->shear, hypot(share[i].shear[0], share[i].shear[1]));
+        snub_peak_take(&m->peaks[i].pull, share[i].pull, at);
+        snub_peak_take(&m->peaks[i].edge, share[i].edge_pull, at);
+        m->peaks[i].pull_low = fmin(m->peaks[i].pull_low, share[i].pull);
+        take_friction(m, i, &share[i], turning, at);
     }
-    for (int k = 0; k < 2; k++)
-        middle[k] /= area;
 }
 
-/* Friction of one pad against turning: mu Fi times the mean radius 2/3 (R^3 - r^3)/(R^2 - r^2). */
-static double turning_friction(const snub_mount *mount, const snub_group_bolt *group, double preload)
+/* Out of the plane about the line of the bolts; about one bolt, all of it. */
+static double moment_about(const mount_case *m, const snub_wrench *w)
 {
-    const double big = 0.5 * group->pad, small = 0.5 * group->hole;
-    if (!(big > small))
-        return 0.0;
-    return mount->friction * preload * 2.0 / 3.0 * (big * big * big - small * small * small) /
-           (big * big - small * small);
+    return m->mount->bolt_count == 1 ? hypot(w->moment[0], w->moment[1])
+                                     : fabs(w->moment[0] * m->along[0] + w->moment[1] * m->along[1]);
 }
 
-typedef struct bolt_range {
-    double pull_high, pull_low;
-} bolt_range;
-
-static void take_shares(const snub_mount *mount, const snub_group_share *share, snub_mount_result *r, bolt_range *range)
+static void run_case(mount_case *m, const snub_hub_sample *sample)
 {
-    for (int i = 0; i < mount->bolt_count; i++) {
-        snub_bolt_result *b = &r->bolts[i];
-        const double shear = hypot(share[i].shear[0], share[i].shear[1]);
-        const double c = isnan(b->constant) ? 0.0 : b->constant;
-        const double clamp = b->preload_low - (1.0 - c) * share[i].pull;
-        const double use = clamp > 0.0 ? shear / (mount->friction * clamp) : shear > 0.0 ? INFINITY : 0.0;
-        b->shear = fmax(b->shear, shear);
-        b->slip_use = fmax(b->slip_use, use);
-        b->edge_pull = fmax(b->edge_pull, share[i].edge_pull);
-        range[i].pull_high = fmax(range[i].pull_high, share[i].pull);
-        range[i].pull_low = fmin(range[i].pull_low, share[i].pull);
-    }
-}
-
-/* All cases; what cannot be carried is told once. */
-static void run_cases(snub_hardware_study *study, int index, const snub_group_bolt *group, snub_mount_result *r,
-                      bolt_range *range)
-{
-    const snub_mount *mount = r->mount;
-    double middle[2];
     snub_group_share share[SNUB_GROUP_BOLTS_MOST];
-    middle_of(mount, middle);
-    for (int k = 0; k < study->study->sample_count; k++) {
-        snub_wrench w = wrench_of(study, index, &study->study->samples[k]);
-        const double turning = w.moment[2] - (middle[0] * w.force[1] - middle[1] * w.force[0]);
-        r->force = fmax(r->force, hypot(w.force[0], w.force[1]));
-        r->moment = fmax(r->moment, fabs(turning));
-        r->overturning = fmax(r->overturning, hypot(w.moment[0], w.moment[1]));
-        if (mount->bolt_count == 1) { /* its turning is the pad's matter */
-            w.moment[2] -= turning;
-            const double most = turning_friction(mount, group, r->bolts[0].preload_low);
-            if (fabs(turning) > 1e-6)
-                r->turning_use = fmax(r->turning_use, most > 0.0 ? fabs(turning) / most : INFINITY);
-        }
-        if (snub_group_share_out(group, mount->bolt_count, &w, share, NULL) != SNUB_OK) {
-            const snub_finding f = snub_mount_finding(
-                study, mount->bolt_count == 1 ? SNUB_SAYS_ONE_BOLT_TILTS : SNUB_SAYS_BOLTS_CANNOT_TILT, mount,
-                r->overturning);
-            snub_hardware_tell(study, &f);
-            r->carried = false;
-            return;
-        }
-        take_shares(mount, share, r, range);
+    snub_mount_result *r = m->r;
+    snub_wrench w = wrench_of(m->study, m->index, sample);
+    const double turning = w.moment[2] - (m->middle[0] * w.force[1] - m->middle[1] * w.force[0]);
+    r->force = fmax(r->force, hypot(w.force[0], w.force[1]));
+    r->overturning = fmax(r->overturning, hypot(w.moment[0], w.moment[1]));
+    snub_peak_take(&m->turning, fabs(turning), &sample->at);
+    snub_peak_take(&m->about_line, moment_about(m, &w), &sample->at);
+    if (m->mount->bolt_count == 1)
+        w.moment[2] -= turning; /* is the pad's matter */
+    if (snub_group_share_out(m->group, m->mount->bolt_count, &w, share, NULL) == SNUB_OK) {
+        take_shares(m, share, turning, &sample->at);
+    } else {
+        r->carried = false;
+        snub_peak_take(&m->dropped, moment_about(m, &w), &sample->at);
     }
+}
+
+static void run_cases(mount_case *m)
+{
+    snub_mount_result *r = m->r;
+    const snub_study *cases = m->study->study;
+    r->carried = true;
+    for (int k = 0; k < cases->sample_count; k++)
+        run_case(m, &cases->samples[k]);
+    r->moment = m->turning.value;
+    if (m->mount->bolt_count == 1 && r->moment > NO_MOMENT)
+        r->turning_use = m->pads ? m->peaks[0].slip_use : (double)INFINITY;
 }
 
 /* ---- judgement -------------------------------------------------------------------------------------------------- */
 
-static void judge_turning(snub_hardware_study *study, const snub_mount_result *r)
+/* A finding about the mount, or about a bolt of it, at the case in which its value was met. */
+static snub_finding about_mount(const mount_case *m, snub_wording wording, const snub_peak *peak)
 {
-    if (!(r->turning_use > WATCH_SLIP))
-        return;
-    if (isinf(r->turning_use)) {
-        const snub_finding f = snub_mount_finding(study, SNUB_SAYS_ONE_BOLT_TURNS, r->mount, r->moment);
-        snub_hardware_tell(study, &f);
-        return;
-    }
-    snub_finding f = snub_mount_finding(study, r->turning_use > 1.0 ? SNUB_SAYS_MOUNT_TURNS : SNUB_SAYS_MOUNT_MAY_TURN,
-                                        r->mount, r->turning_use);
-    f.limit = r->turning_use > 1.0 ? 1.0 : WATCH_SLIP;
-    snub_finding_number(&f, "moment", r->moment, SNUB_UNIT_N_M, 1);
-    snub_hardware_tell(study, &f);
+    snub_finding f = snub_mount_finding(m->study, wording, m->mount, peak->value);
+    f.at = peak->at;
+    return f;
 }
 
-/* Over proof as meant: fail. Only where the scatter goes against it: watch. */
-static void judge_proof(snub_hardware_study *study, const snub_mount *mount, const snub_bolt_result *b)
+static snub_finding about_bolt(const mount_case *m, snub_wording wording, int i, double value, const snub_condition *at)
 {
-    const snub_bolt *bolt = b->bolt;
-    const double most = bolt->proof * bolt->stress_area, meant = b->preload + (b->joint.bolt - b->preload_high);
-    if (b->joint.bolt <= most)
-        return;
-    snub_finding f =
-        snub_bolt_finding(study, meant > most ? SNUB_SAYS_BOLT_OVER_PROOF : SNUB_SAYS_BOLT_MAY_PASS_PROOF, mount, bolt,
-                          b->stress);
-    f.limit = bolt->proof;
-    snub_finding_name(&f, "bolt", bolt->name);
-    snub_finding_name(&f, "owner", mount->name);
-    snub_finding_number(&f, "torque", b->torque * b->joint.proof, SNUB_UNIT_N_M, 0);
-    snub_hardware_tell(study, &f);
+    snub_finding f = snub_bolt_finding(m->study, wording, m->mount, &m->mount->bolts[i], value);
+    if (at != NULL)
+        f.at = *at;
+    return f;
 }
 
-static void judge_slip(snub_hardware_study *study, const snub_mount *mount, const snub_bolt_result *b)
+static void tell_peak(const mount_case *m, snub_wording wording, const snub_peak *peak)
 {
-    if (!(b->slip_use > WATCH_SLIP))
+    const snub_finding f = about_mount(m, wording, peak);
+    snub_hardware_tell(m->study, &f);
+}
+
+/* What the bolts hold not at all. */
+static void judge_group(const mount_case *m)
+{
+    const bool one = m->mount->bolt_count == 1;
+    if (!m->r->carried)
+        tell_peak(m, one ? SNUB_SAYS_ONE_BOLT_TILTS : SNUB_SAYS_BOLTS_CANNOT_TILT, &m->dropped);
+    else if (m->r->in_line && m->pads && m->about_line.value > NO_MOMENT)
+        tell_peak(m, SNUB_SAYS_BOLTS_IN_LINE, &m->about_line);
+    if (isinf(m->r->turning_use) && !m->pads)
+        tell_peak(m, SNUB_SAYS_ONE_BOLT_TURNS, &m->turning);
+}
+
+static void judge_turning(const mount_case *m)
+{
+    const bolt_peaks *peaks = &m->peaks[0];
+    const bool turns = peaks->slip_use > 1.0;
+    const snub_peak use = {peaks->slip_use, peaks->slip_at};
+    snub_finding f = about_mount(m, turns ? SNUB_SAYS_MOUNT_TURNS : SNUB_SAYS_MOUNT_MAY_TURN, &use);
+    f.limit = turns ? 1.0 : WATCH_SLIP;
+    snub_finding_number(&f, "moment", peaks->turning, SNUB_UNIT_N_M, 1);
+    snub_finding_number(&f, "shear", peaks->shear, SNUB_UNIT_N, 0);
+    snub_hardware_tell(m->study, &f);
+}
+
+static void judge_slip(const mount_case *m, int i)
+{
+    const bolt_peaks *peaks = &m->peaks[i];
+    const bool slips = peaks->slip_use > 1.0, lifted = isinf(peaks->slip_use);
+    snub_finding f = about_bolt(m,
+                                lifted  ? SNUB_SAYS_JOINT_LOSES_GRIP
+                                : slips ? SNUB_SAYS_JOINT_SLIPS
+                                        : SNUB_SAYS_JOINT_MAY_SLIP,
+                                i, lifted ? peaks->shear : peaks->slip_use, &peaks->slip_at);
+    if (!lifted)
+        f.limit = slips ? 1.0 : WATCH_SLIP;
+    snub_finding_number(&f, "shear", peaks->shear, SNUB_UNIT_N, 0);
+    snub_finding_number(&f, "preload", m->r->bolts[i].preload_low, SNUB_UNIT_KN, 1);
+    snub_finding_number(&f, "friction", m->mount->friction, SNUB_UNIT_NONE, 2);
+    snub_hardware_tell(m->study, &f);
+}
+
+static void judge_friction(const mount_case *m, int i)
+{
+    if (!(m->peaks[i].slip_use > WATCH_SLIP))
         return;
-    snub_finding f = snub_bolt_finding(study, b->slip_use > 1.0 ? SNUB_SAYS_JOINT_SLIPS : SNUB_SAYS_JOINT_MAY_SLIP,
-                                       mount, b->bolt, b->slip_use);
-    f.limit = b->slip_use > 1.0 ? 1.0 : WATCH_SLIP;
-    snub_finding_number(&f, "shear", b->shear, SNUB_UNIT_N, 0);
-    snub_finding_number(&f, "preload", b->preload_low, SNUB_UNIT_KN, 1);
-    snub_finding_number(&f, "friction", mount->friction, SNUB_UNIT_NONE, 2);
-    snub_hardware_tell(study, &f);
+    if (m->mount->bolt_count == 1 && m->pads && m->peaks[i].turning > NO_MOMENT)
+        judge_turning(m);
+    else
+        judge_slip(m, i);
+}
+
+static void judge_proof(const mount_case *m, int i)
+{
+    const snub_bolt_result *b = &m->r->bolts[i];
+    const double pull = b->joint.bolt - b->preload_high;
+    const snub_wording wording = snub_proof_wording(b->bolt, &m->tightness[i], pull);
+    if (wording == SNUB_WORDINGS_)
+        return;
+    const bool pulled = pull > NO_PULL * b->preload_high;
+    snub_finding f = about_bolt(m, wording, i, NAN, pulled ? &m->peaks[i].pull.at : NULL);
+    snub_proof_fill(&f, b->bolt, m->mount->name, &m->tightness[i], pull);
+    snub_hardware_tell(m->study, &f);
 }
 
 /* A safety under the one that is watched for, and under 1. */
-static void judge_safety(snub_hardware_study *study, const snub_mount *mount, const snub_bolt_result *b, double safety,
-                         snub_wording fails, snub_wording watched)
+static void judge_safety(const mount_case *m, int i, double safety, const snub_condition *at, snub_wording fails,
+                         snub_wording watched)
 {
     if (!(safety < WATCH_SAFETY))
         return;
-    snub_finding f = snub_bolt_finding(study, safety < 1.0 ? fails : watched, mount, b->bolt, safety);
+    snub_finding f = about_bolt(m, safety < 1.0 ? fails : watched, i, safety, at);
     f.limit = safety < 1.0 ? 1.0 : WATCH_SAFETY;
-    snub_hardware_tell(study, &f);
+    snub_hardware_tell(m->study, &f);
 }
 
-static void judge_preload(snub_hardware_study *study, const snub_mount *mount, const snub_bolt_result *b)
+static void judge_preload(const mount_case *m, int i)
 {
+    const snub_bolt_result *b = &m->r->bolts[i];
     const double proof = b->bolt->proof * b->bolt->stress_area;
     if (!(b->preload < STAYS_TIGHT * proof))
         return;
-    snub_finding f = snub_bolt_finding(study, SNUB_SAYS_PRELOAD_LOW, mount, b->bolt, b->preload);
+    snub_finding f = about_bolt(m, SNUB_SAYS_PRELOAD_LOW, i, b->preload, NULL);
     f.limit = STAYS_TIGHT * proof;
     snub_finding_number(&f, "share", b->preload / proof, SNUB_UNIT_PERCENT, 0);
-    snub_hardware_tell(study, &f);
+    snub_hardware_tell(m->study, &f);
 }
 
-static void judge_bolt(snub_hardware_study *study, const snub_mount *mount, const bolt_range *range,
-                       snub_bolt_result *b)
+static void work_out_joint(const bolt_peaks *peaks, snub_bolt_result *b)
 {
     const snub_bolt *bolt = b->bolt;
     const bool known = !isnan(b->constant);
-    const double endurance = bolt->endurance > 0.0 ? bolt->endurance : 0.0;
-    const snub_bolt_load load = {b->preload_low, b->preload_high, isfinite(range->pull_low) ? range->pull_low : 0.0,
-                                 isfinite(range->pull_high) ? range->pull_high : 0.0};
-    b->pull = isfinite(range->pull_high) ? range->pull_high : 0.0;
-    b->joint =
-        snub_bolt_judge(known ? b->constant : 1.0, bolt->stress_area, bolt->proof, endurance, bolt->tensile, &load);
-    if (!(endurance > 0.0))
+    const snub_bolt_load load = {b->preload_low, b->preload_high, isfinite(peaks->pull_low) ? peaks->pull_low : 0.0,
+                                 isfinite(peaks->pull.value) ? peaks->pull.value : 0.0};
+    b->pull = load.high;
+    b->edge_pull = peaks->edge.value;
+    b->slip_use = peaks->slip_use;
+    b->joint = snub_bolt_judge(known ? b->constant : 1.0, bolt->stress_area, bolt->proof, bolt->endurance,
+                               bolt->tensile, &load);
+    if (!(bolt->endurance > 0.0))
         b->joint.fatigue = NAN; /* not listed for this class */
     /* the edge of the pad lifts before its middle does */
     b->joint.separate =
         b->edge_pull > 0.0 ? b->preload_low / (known ? (1.0 - b->constant) * b->edge_pull : b->edge_pull) : INFINITY;
     b->stress = b->joint.bolt / bolt->stress_area;
-    judge_slip(study, mount, b);
-    judge_safety(study, mount, b, b->joint.separate, SNUB_SAYS_JOINT_OPENS, SNUB_SAYS_JOINT_MAY_OPEN);
-    judge_proof(study, mount, b);
-    judge_safety(study, mount, b, b->joint.fatigue, SNUB_SAYS_BOLT_BREAKS, SNUB_SAYS_BOLT_MAY_BREAK);
-    judge_preload(study, mount, b);
 }
 
-static void judge_engagement(snub_hardware_study *study, const snub_mount *mount, const snub_bolt_result *b)
+static void judge_bolt(const mount_case *m, int i)
 {
+    const bolt_peaks *peaks = &m->peaks[i];
+    snub_bolt_result *b = &m->r->bolts[i];
+    work_out_joint(peaks, b);
+    judge_friction(m, i);
+    judge_safety(m, i, b->joint.separate, &peaks->edge.at, SNUB_SAYS_JOINT_OPENS, SNUB_SAYS_JOINT_MAY_OPEN);
+    judge_proof(m, i);
+    judge_safety(m, i, b->joint.fatigue, &peaks->pull.at, SNUB_SAYS_BOLT_BREAKS, SNUB_SAYS_BOLT_MAY_BREAK);
+    judge_preload(m, i);
+}
+
+static void judge_engagement(const mount_case *m, int i)
+{
+    const snub_bolt_result *b = &m->r->bolts[i];
     const bool listed = b->engagement_needed > 0.0;
-    if (mount->tapped == NULL || b->bolt->engagement <= 0.0 ||
+    if (m->mount->tapped == NULL || b->bolt->engagement <= 0.0 ||
         (listed && b->bolt->engagement >= b->engagement_needed - 1e-9))
         return;
-    snub_finding f = snub_bolt_finding(study, listed ? SNUB_SAYS_THREAD_STRIPS : SNUB_SAYS_ENGAGEMENT_UNKNOWN, mount,
-                                       b->bolt, b->bolt->engagement);
-    f.limit = listed ? b->engagement_needed : (double)NAN;
-    snub_finding_words(&f, "metal", mount->tapped);
+    snub_finding f =
+        about_bolt(m, listed ? SNUB_SAYS_THREAD_STRIPS : SNUB_SAYS_ENGAGEMENT_UNKNOWN, i, b->bolt->engagement, NULL);
+    if (listed) {
+        f.limit = b->engagement_needed;
+        snub_finding_least(&f, "limit", f.limit, SNUB_UNIT_MM, 1);
+    }
+    snub_finding_words(&f, "metal", m->mount->tapped);
     snub_finding_name(&f, "class", b->bolt->class_ != NULL ? b->bolt->class_ : "-");
-    snub_hardware_tell(study, &f);
+    snub_hardware_tell(m->study, &f);
 }
 
-/* ---- order ------------------------------------------------------------------------------------------------------ */
-
-/* Bolts that locate first, then those that follow; within each from the group's middle outward. */
-static void tightening_order(const snub_bolt *bolts, int n, int *order)
-{
-    double middle[2] = {0, 0};
-    for (int i = 0; i < n; i++) {
-        middle[0] += bolts[i].at[0] / n;
-        middle[1] += bolts[i].at[1] / n;
-        order[i] = i;
-    }
-    for (int i = 1; i < n; i++) { /* insertion: stable, so that equals stay as the file has them */
-        const int moved = order[i];
-        const snub_bolt *m = &bolts[moved];
-        const double far = hypot(m->at[0] - middle[0], m->at[1] - middle[1]);
-        int j = i;
-        for (; j > 0; j--) {
-            const snub_bolt *b = &bolts[order[j - 1]];
-            const double its = hypot(b->at[0] - middle[0], b->at[1] - middle[1]);
-            if (b->locates != m->locates ? b->locates : its <= far + 1e-9)
-                break;
-            order[j] = order[j - 1];
-        }
-        order[j] = moved;
-    }
-}
+/* ---- all --------------------------------------------------------------------------------------------------------- */
 
 static void set_order(snub_mount_result *r)
 {
     const snub_mount *mount = r->mount;
     const int n = mount->bolt_count;
-    tightening_order(mount->bolts, n, r->tighten);
+    snub_tightening_order(mount->bolts, n, r->tighten);
     for (int k = 0; k < n; k++) {
         r->bolts[r->tighten[k]].order = k + 1;
         r->locating += mount->bolts[k].locates;
     }
 }
-
-/* ---- bending of the bracket
- * ------------------------------------------------------------------------------------------ */
-
-/* The plate past the bolts as a strip: bending M L/(E I), twist M L/(G J) with J = w t^3 (1 - 0.63 t/w)/3. A rotation
- * has the direction of its moment. */
-static void bend_bracket(snub_hardware_study *study, int index, snub_mount_result *r)
-{
-    const snub_mount *mount = r->mount;
-    double middle[2];
-    if (!(mount->width > 0.0 && mount->thickness > 0.0))
-        return;
-    middle_of(mount, middle);
-    const double t = fmin(mount->thickness, mount->width), w = fmax(mount->thickness, mount->width);
-    const double i_bend = mount->width * pow(mount->thickness, 3) / 12.0;
-    const double twist = mount->bracket.modulus / 2.6 * w * t * t * t * (1.0 - 0.63 * t / w) / 3.0;
-    for (int i = 0; i < study->drive->pulley_count; i++) {
-        if (study->hardware->pulleys[i].mount != index)
-            continue;
-        const double *centre = study->path->centre[i], *force = study->report->hub[i].worst;
-        double nearest = INFINITY;
-        for (int k = 0; k < mount->bolt_count; k++)
-            nearest = fmin(nearest, hypot(centre[0] - mount->bolts[k].at[0], centre[1] - mount->bolts[k].at[1]));
-        const double reach = mount->reach > 0.0 ? mount->reach : nearest;
-        const double far = hypot(centre[0] - middle[0], centre[1] - middle[1]);
-        const double along[2] = {far > 0.0 ? (centre[0] - middle[0]) / far : 1.0,
-                                 far > 0.0 ? (centre[1] - middle[1]) / far : 0.0};
-        const double height = study->drive->pulleys[i].plane - mount->face - 0.5 * mount->thickness;
-        const double moment[2] = {-height * force[1], height * force[0]};
-        const double m_twist = moment[0] * along[0] + moment[1] * along[1];
-        const double m_bend = -moment[0] * along[1] + moment[1] * along[0];
-        const double bend = m_bend * reach / (mount->bracket.modulus * i_bend), turn = m_twist * reach / twist;
-        study->tilt[i][0] += turn * along[0] - bend * along[1];
-        study->tilt[i][1] += turn * along[1] + bend * along[0];
-        r->slope = fmax(r->slope, hypot(bend, turn));
-    }
-}
-
-/* ---- all
- * -------------------------------------------------------------------------------------------------------------- */
 
 static bool used(const snub_hardware_study *study, int mount)
 {
@@ -353,47 +379,52 @@ static bool used(const snub_hardware_study *study, int mount)
     return false;
 }
 
-static void tell_mount(snub_hardware_study *study, snub_wording wording, const snub_mount *mount)
+static bool open_mount(mount_case *m)
 {
-    const snub_finding f = snub_mount_finding(study, wording, mount, NAN);
-    snub_hardware_tell(study, &f);
-}
-
-static bool judge_mount(snub_hardware_study *study, int index, snub_mount_result *r)
-{
-    const snub_mount *mount = &study->hardware->mounts[index];
-    snub_group_bolt group[SNUB_GROUP_BOLTS_MOST];
-    bolt_range range[SNUB_GROUP_BOLTS_MOST];
-    r->mount = mount;
-    r->carried = true;
-    r->bolts = SNUB_NEW(study->arena, snub_bolt_result, mount->bolt_count);
-    r->tighten = SNUB_NEW(study->arena, int, mount->bolt_count);
+    snub_mount_result *r = m->r;
+    const int n = m->mount->bolt_count;
+    r->mount = m->mount;
+    r->bolts = SNUB_NEW(m->study->arena, snub_bolt_result, n);
+    r->tighten = SNUB_NEW(m->study->arena, int, n);
     if (r->bolts == NULL || r->tighten == NULL)
         return false;
-    for (int i = 0; i < mount->bolt_count; i++) {
-        settle_bolt(study, mount, &mount->bolts[i], &r->bolts[i], &group[i]);
-        range[i] = (bolt_range){-INFINITY, INFINITY};
-    }
-    r->in_line = mount->bolt_count > 1 && snub_group_in_line(group, mount->bolt_count, IN_LINE);
+    m->pads = true;
+    for (int i = 0; i < n; i++)
+        settle_bolt(m, i);
+    snub_mount_middle(m->mount, m->middle);
+    r->in_line = n > 1 && snub_group_in_line(m->group, n, IN_LINE, m->along);
     set_order(r);
-    run_cases(study, index, group, r, range);
-    judge_turning(study, r);
-    bend_bracket(study, index, r);
+    return true;
+}
+
+static void judge_bolts(const mount_case *m)
+{
+    snub_mount_result *r = m->r;
     r->least_separation = r->least_proof = r->least_fatigue = INFINITY;
-    for (int i = 0; i < mount->bolt_count && r->carried; i++) {
-        snub_bolt_result *b = &r->bolts[i];
-        judge_bolt(study, mount, &range[i], b);
+    for (int i = 0; i < m->mount->bolt_count && r->carried; i++) {
+        const snub_bolt_result *b = &r->bolts[i];
+        judge_bolt(m, i);
         r->worst_slip = fmax(r->worst_slip, b->slip_use);
         r->least_separation = fmin(r->least_separation, b->joint.separate);
         r->least_proof = fmin(r->least_proof, b->joint.proof);
         r->least_fatigue = fmin(r->least_fatigue, isnan(b->joint.fatigue) ? INFINITY : b->joint.fatigue);
     }
-    for (int i = 0; i < mount->bolt_count; i++)
-        judge_engagement(study, mount, &r->bolts[i]);
-    if (!used(study, index))
-        tell_mount(study, SNUB_SAYS_MOUNT_CARRIES_NOTHING, mount);
-    if (r->in_line && r->carried)
-        tell_mount(study, SNUB_SAYS_BOLTS_IN_LINE, mount);
+    for (int i = 0; i < m->mount->bolt_count; i++)
+        judge_engagement(m, i);
+}
+
+static bool judge_mount(snub_hardware_study *study, int index, snub_mount_result *r)
+{
+    mount_case m = {.study = study, .index = index, .mount = &study->hardware->mounts[index], .r = r};
+    if (!open_mount(&m))
+        return false;
+    run_cases(&m);
+    judge_group(&m);
+    judge_bolts(&m);
+    if (!used(study, index)) {
+        const snub_finding f = snub_mount_finding(study, SNUB_SAYS_MOUNT_CARRIES_NOTHING, m.mount, NAN);
+        snub_hardware_tell(study, &f);
+    }
     return true;
 }
 

@@ -60,31 +60,31 @@ static void name_remedies(const snub_conflict *c, snub_finding *f)
     const bool rim = c->piece == SNUB_PIECE_RIM && !isnan(c->narrower), lip = !isnan(c->trim);
     if (plane) {
         snub_finding_words(f, "remedy", SNUB_MESSAGE("relieve {other} by {relief} from z = {z_from} to {z_to}"));
-        snub_finding_number(f, "relief", c->relief, SNUB_UNIT_MM, 1);
-        snub_finding_number(f, "z_from", c->relief_from, SNUB_UNIT_MM, 1);
-        snub_finding_number(f, "z_to", c->relief_to, SNUB_UNIT_MM, 1);
+        snub_finding_least(f, "relief", c->relief, SNUB_UNIT_MM, 1);
+        snub_finding_most(f, "z_from", c->relief_from, SNUB_UNIT_MM, 1);
+        snub_finding_least(f, "z_to", c->relief_to, SNUB_UNIT_MM, 1);
     }
     if (face) {
         snub_finding_words(f, "remedy",
                            c->from_front ? SNUB_MESSAGE("take {face} off the front of {other}")
                                          : SNUB_MESSAGE("take {face} off the rear of {other}"));
-        snub_finding_number(f, "face", c->face_off, SNUB_UNIT_MM, 1);
+        snub_finding_least(f, "face", c->face_off, SNUB_UNIT_MM, 1);
     }
     if (lip) {
         snub_finding_words(f, "remedy", SNUB_MESSAGE("trim that lip by {trim}"));
-        snub_finding_number(f, "trim", c->trim, SNUB_UNIT_MM, 1);
+        snub_finding_least(f, "trim", c->trim, SNUB_UNIT_MM, 1);
     }
     if (rim) {
         snub_finding_words(f, "remedy",
                            c->from_front ? SNUB_MESSAGE("make the pulley {narrower} narrower at its rear")
                                          : SNUB_MESSAGE("make the pulley {narrower} narrower at its front"));
-        snub_finding_number(f, "narrower", c->narrower, SNUB_UNIT_MM, 1);
+        snub_finding_least(f, "narrower", c->narrower, SNUB_UNIT_MM, 1);
     }
     if (plane || face || lip || rim)
         return;
     if (isfinite(allowed)) {
         snub_finding_words(f, "remedy", SNUB_MESSAGE("move the pulley: no more than {allowed} may be taken off"));
-        snub_finding_number(f, "allowed", allowed, SNUB_UNIT_MM, 1);
+        snub_finding_most(f, "allowed", allowed, SNUB_UNIT_MM, 1);
     } else {
         snub_finding_words(f, "remedy", SNUB_MESSAGE("move the pulley"));
     }

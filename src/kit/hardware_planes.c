@@ -5,13 +5,22 @@
 
 #include <string.h>
 
-static void planes_as_drawn(const snub_hardware_study *study, bool loaded, snub_plane *plane)
+static void planes_as_drawn(const snub_hardware_study *study, snub_plane *plane)
 {
     for (int i = 0; i < study->drive->pulley_count; i++) {
         const snub_pulley_hardware *h = &study->hardware->pulleys[i];
         plane[i] = (snub_plane){study->drive->pulleys[i].plane, {h->tilt[0], h->tilt[1]}, h->guides};
-        for (int k = 0; k < 2 && loaded; k++)
-            plane[i].tilt[k] += study->tilt[i][k];
+    }
+}
+
+static void planes_under_load(const snub_hardware_study *study, const snub_hub_sample *sample, snub_plane *plane)
+{
+    planes_as_drawn(study, plane);
+    for (int i = 0; i < study->drive->pulley_count; i++) {
+        double tilt[2];
+        snub_lean_of(&study->lean[i], sample->force[i], tilt);
+        for (int k = 0; k < 2; k++)
+            plane[i].tilt[k] += tilt[k];
     }
 }
 
@@ -20,7 +29,7 @@ static void slope_of(const snub_hardware_study *study, const bool *moves, double
 {
     snub_plane plane[SNUB_PULLEYS_MOST];
     double exit[SNUB_PULLEYS_MOST];
-    planes_as_drawn(study, false, plane);
+    planes_as_drawn(study, plane);
     for (int i = 0; i < study->drive->pulley_count; i++) {
         plane[i].z = moves[i] ? 1.0 : 0.0;
         plane[i].tilt[0] = plane[i].tilt[1] = 0.0;
@@ -34,6 +43,59 @@ static void moved_by(const snub_hardware_study *study, int mount, int pulley, bo
         moves[i] = mount >= 0
                        ? study->hardware->pulleys[i].mount == mount && study->hardware->pulleys[i].stack.count > 0
                        : i == pulley;
+}
+
+/* ---- angles --------------------------------------------------------------------------------------------------------
+ */
+
+static snub_status draw_angles(snub_hardware_study *study, snub_error *error)
+{
+    snub_plane plane[SNUB_PULLEYS_MOST];
+    double entry[SNUB_PULLEYS_MOST], exit[SNUB_PULLEYS_MOST], drift[SNUB_PULLEYS_MOST];
+    planes_as_drawn(study, plane);
+    const snub_status status = snub_entry_angles(study->path, plane, entry, exit, drift, error);
+    if (status != SNUB_OK)
+        return status;
+    for (int i = 0; i < study->drive->pulley_count; i++) {
+        snub_plane_result *r = &study->report->plane[i];
+        r->entry = r->entry_loaded = r->low = r->high = entry[i];
+        r->drift = study->hardware->pulleys[i].guides ? NAN : drift[i];
+    }
+    return SNUB_OK;
+}
+
+/* Every seat leans as the same case bends it. */
+static void load_angles(snub_hardware_study *study)
+{
+    for (int k = 0; k < study->study->sample_count; k++) {
+        const snub_hub_sample *sample = &study->study->samples[k];
+        snub_plane plane[SNUB_PULLEYS_MOST];
+        double entry[SNUB_PULLEYS_MOST], exit[SNUB_PULLEYS_MOST];
+        planes_under_load(study, sample, plane);
+        snub_entry_angles(study->path, plane, entry, exit, NULL, NULL);
+        for (int i = 0; i < study->drive->pulley_count; i++) {
+            snub_plane_result *r = &study->report->plane[i];
+            if (k == 0 || fabs(entry[i]) > fabs(r->entry_loaded)) {
+                r->entry_loaded = entry[i];
+                r->loaded_at = sample->at;
+            }
+            r->low = fmin(r->low, entry[i]);
+            r->high = fmax(r->high, entry[i]);
+        }
+    }
+}
+
+static bool anything_bends(const snub_hardware_study *study)
+{
+    bool bends = false;
+    for (int i = 0; i < study->drive->pulley_count; i++)
+        bends = bends || study->report->hub[i].lean > 0.0;
+    return bends;
+}
+
+static double most_of(double low, double high)
+{
+    return fabs(low) > fabs(high) ? low : high;
 }
 
 /* ---- tolerances and shim places --------------------------------------------------------------------------------- */
@@ -98,33 +160,50 @@ static void tell_advice(snub_hardware_study *study)
         return;
     snub_finding f = snub_hardware_finding(study, a->answer.passes ? SNUB_SAYS_SHIMS_CURE : SNUB_SAYS_SHIMS_HELP, -1,
                                            NULL, a->answer.worst);
+    if (a->answer.passes)
+        snub_finding_least(&f, "value", a->answer.worst, SNUB_UNIT_DEG, 2);
     name_packs(study, &f);
     f.line = study->hardware->shims_place.line;
     snub_hardware_tell(study, &f);
+}
+
+/* Angles without any shim: of each pulley the least and the greatest, as drawn and over the cases. */
+static void bare_angles(const snub_hardware_study *study, const places *p, double *angle, double *spread, double *slope)
+{
+    const snub_shim_advice *a = &study->report->shims;
+    for (int i = 0; i < study->drive->pulley_count; i++) {
+        const snub_plane_result *r = &study->report->plane[i];
+        for (int end = 2 * i; end < 2 * i + 2; end++) {
+            angle[end] = end == 2 * i ? r->low : r->high;
+            spread[end] = study->hardware->pulleys[i].guides ? r->rss : 0.0;
+            for (int k = 0; k < a->places; k++) {
+                slope[end * a->places + k] = p->slope[i][k];
+                angle[end] -= p->slope[i][k] * p->now[k];
+            }
+        }
+    }
+}
+
+/* Whether what is there now is over the limit and can be bettered, or needs more packs than the answer. */
+static bool wants(const snub_hardware_study *study, const places *p, double limit)
+{
+    const snub_shim_advice *a = &study->report->shims;
+    int packed = 0;
+    for (int k = 0; k < a->places; k++)
+        packed += p->now[k] > 0.0;
+    return a->worst_now > limit ? a->answer.worst < a->worst_now - 1e-9 : a->answer.shims < packed;
 }
 
 static snub_status advise(snub_hardware_study *study, const places *p, double limit, snub_error *error)
 {
     const int n = study->drive->pulley_count;
     snub_shim_advice *a = &study->report->shims;
-    double bare[SNUB_PULLEYS_MOST], spread[SNUB_PULLEYS_MOST], *slope;
-    int packed = 0;
-    slope = SNUB_NEW(study->arena, double, n *(a->places > 0 ? a->places : 1));
+    double bare[2 * SNUB_PULLEYS_MOST], spread[2 * SNUB_PULLEYS_MOST];
+    double *slope = SNUB_NEW(study->arena, double, 2 * n * a->places);
     if (slope == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    for (int i = 0; i < n; i++) {
-        const snub_plane_result *r = &study->report->plane[i];
-        bare[i] = r->entry;
-        spread[i] = study->hardware->pulleys[i].guides ? r->rss : 0.0;
-        a->worst_now = fmax(a->worst_now, fabs(r->entry) + spread[i]);
-        for (int k = 0; k < a->places; k++) {
-            slope[i * a->places + k] = p->slope[i][k];
-            bare[i] -= p->slope[i][k] * p->now[k];
-        }
-    }
-    for (int k = 0; k < a->places; k++)
-        packed += p->now[k] > 0.0;
-    const snub_shim_problem problem = {.ends = n,
+    bare_angles(study, p, bare, spread, slope);
+    const snub_shim_problem problem = {.ends = 2 * n,
                                        .angle = bare,
                                        .spread = spread,
                                        .slope = slope,
@@ -137,24 +216,26 @@ static snub_status advise(snub_hardware_study *study, const places *p, double li
     const snub_status status = snub_shim_search(&problem, study->arena, &a->answer, error);
     if (status != SNUB_OK)
         return status;
-    a->wanted = a->worst_now > limit ? a->answer.worst < a->worst_now - 1e-9 : a->answer.shims < packed;
     for (int i = 0; i < n; i++) {
-        study->report->plane[i].advised = bare[i];
+        snub_plane_result *r = &study->report->plane[i];
+        double moved = 0.0;
         for (int k = 0; k < a->places; k++)
-            study->report->plane[i].advised += slope[i * a->places + k] * a->answer.pack[k];
+            moved += p->slope[i][k] * (a->answer.pack[k] - p->now[k]);
+        r->advised = most_of(r->low + moved, r->high + moved);
+        a->worst_now = fmax(a->worst_now, fabs(most_of(r->low, r->high)) + spread[2 * i]);
     }
+    a->wanted = wants(study, p, limit);
     tell_advice(study);
     return SNUB_OK;
 }
 
-/* ---- judgement
- * ------------------------------------------------------------------------------------------------------- */
+/* ---- judgement -------------------------------------------------------------------------------------------------- */
 
 static void judge_entry(snub_hardware_study *study, int i, double limit)
 {
     const snub_plane_result *r = &study->report->plane[i];
-    const double drawn = fabs(r->entry), loaded = fabs(r->entry_loaded), most = fmax(drawn, loaded);
-    const bool over = most > limit, likely = most + r->rss > limit;
+    const double most = fabs(most_of(r->low, r->high));
+    const bool over = most > limit, likely = most + r->rss > limit, loaded = fabs(r->entry_loaded) > fabs(r->entry);
     if (!(over || likely || most + r->worst > limit))
         return;
     snub_finding f = snub_hardware_finding(study,
@@ -162,7 +243,9 @@ static void judge_entry(snub_hardware_study *study, int i, double limit)
                                            : likely ? SNUB_SAYS_MISALIGNED_BY_TOLERANCE
                                                     : SNUB_SAYS_MISALIGNED_AT_WORST,
                                            i, NULL, over ? most : most + (likely ? r->rss : r->worst));
-    snub_finding_words(&f, "loaded", loaded > drawn ? SNUB_MESSAGE(" under load") : "");
+    if (loaded)
+        f.at = r->loaded_at;
+    snub_finding_words(&f, "loaded", loaded ? SNUB_MESSAGE(" under load") : "");
     snub_finding_number(&f, "entry", most, SNUB_UNIT_DEG, 2);
     snub_finding_number(&f, "rss", r->rss, SNUB_UNIT_DEG, 2);
     snub_finding_number(&f, "worst", r->worst, SNUB_UNIT_DEG, 2);
@@ -178,7 +261,7 @@ static void judge_overhang(snub_hardware_study *study, int i, double belt)
     f.limit = 0.0;
     snub_finding_number(&f, "drift", fabs(r->drift), SNUB_UNIT_MM, 1);
     snub_finding_number(&f, "over", -r->edge, SNUB_UNIT_MM, 1);
-    snub_finding_number(&f, "width", belt + 2.0 * fabs(r->drift), SNUB_UNIT_MM, 1);
+    snub_finding_least(&f, "width", belt + 2.0 * fabs(r->drift), SNUB_UNIT_MM, 1);
     snub_hardware_tell(study, &f);
 }
 
@@ -214,33 +297,29 @@ static void judge_face(snub_hardware_study *study, int i)
     judge_lips(study, i, belt);
 }
 
+static void add_stacks(snub_hardware_study *study, places *p)
+{
+    for (int m = 0; m < study->hardware->mount_count; m++)
+        add_stack(study, &study->hardware->mounts[m].stack, m, -1, p);
+    for (int i = 0; i < study->drive->pulley_count; i++)
+        add_stack(study, &study->hardware->pulleys[i].stack, -1, i, p);
+}
+
 snub_status snub_hardware_planes(snub_hardware_study *study, snub_error *error)
 {
-    const int n = study->drive->pulley_count;
     const double limit = study->drive->limits[SNUB_LIMIT_MISALIGNMENT];
-    snub_plane plane[SNUB_PULLEYS_MOST];
-    double entry[SNUB_PULLEYS_MOST], loaded[SNUB_PULLEYS_MOST], exit[SNUB_PULLEYS_MOST], drift[SNUB_PULLEYS_MOST];
     places p;
     memset(&p, 0, sizeof p);
-    planes_as_drawn(study, true, plane);
-    snub_status status = snub_entry_angles(study->path, plane, loaded, exit, NULL, error);
-    planes_as_drawn(study, false, plane);
-    if (status == SNUB_OK)
-        status = snub_entry_angles(study->path, plane, entry, exit, drift, error);
+    const snub_status status = draw_angles(study, error);
     if (status != SNUB_OK)
         return status;
-    for (int i = 0; i < n; i++) {
+    if (anything_bends(study))
+        load_angles(study);
+    add_stacks(study, &p);
+    for (int i = 0; i < study->drive->pulley_count; i++) {
         snub_plane_result *r = &study->report->plane[i];
-        r->entry = r->advised = entry[i];
-        r->entry_loaded = loaded[i];
-        r->drift = study->hardware->pulleys[i].guides ? NAN : drift[i];
-    }
-    for (int m = 0; m < study->hardware->mount_count; m++)
-        add_stack(study, &study->hardware->mounts[m].stack, m, -1, &p);
-    for (int i = 0; i < n; i++)
-        add_stack(study, &study->hardware->pulleys[i].stack, -1, i, &p);
-    for (int i = 0; i < n; i++) {
-        study->report->plane[i].rss = sqrt(study->report->plane[i].rss);
+        r->rss = sqrt(r->rss);
+        r->advised = most_of(r->low, r->high);
         judge_face(study, i);
         if (study->hardware->pulleys[i].guides)
             judge_entry(study, i, limit);

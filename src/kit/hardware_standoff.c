@@ -1,4 +1,4 @@
-/* Standoffs: clamped tube as a cantilever, gap, slope, fatigue; and how tight a bolt is. docs/theory/mount.md. */
+/* Standoffs: clamped tube as a cantilever, gap, slope, fatigue. docs/theory/mount.md. */
 #include "hardware_study.h"
 
 /* Endurance of aluminium at 5e8 turns over its tensile strength; rule of thumb. */
@@ -7,30 +7,6 @@
 #define PARTS_THAT_HOLD 0.99
 /* Safety against fatigue and gap under which a finding watches; rule of thumb. */
 #define WATCH_SAFETY 1.5
-
-snub_tightness snub_tightness_of(const snub_bolt *bolt, snub_arena *arena)
-{
-    const double share = bolt->reused ? 0.75 : 0.90;
-    const char *said = bolt->condition != NULL ? bolt->condition : "given";
-    snub_tightness t = {0};
-    if (bolt->preload > 0.0) {
-        t.preload = bolt->preload;
-        t.source = snub_format(arena, "preload of the file; K = %.2f (%s)", bolt->nut_factor, said);
-    } else if (bolt->torque > 0.0) {
-        t.preload = snub_bolt_preload(bolt->nut_factor, bolt->torque, bolt->diameter);
-        t.source = snub_format(arena, "torque of the file; K = %.2f (%s)", bolt->nut_factor, said);
-    } else {
-        t.preload = share * bolt->proof * bolt->stress_area;
-        t.source = snub_format(arena, "%.0f %% of proof load (Shigley eq. %s), K = %.2f (%s, Shigley Table 8-15)",
-                               100.0 * share, bolt->reused ? "8-31" : "8-32", bolt->nut_factor, said);
-    }
-    t.torque = bolt->torque > 0.0 ? bolt->torque : snub_bolt_torque(bolt->nut_factor, t.preload, bolt->diameter);
-    t.low = t.preload * (1.0 - bolt->scatter);
-    t.high = t.preload * (1.0 + bolt->scatter);
-    if (t.source == NULL)
-        t.source = "";
-    return t;
-}
 
 static double endurance_of(const snub_standoff *s)
 {
@@ -62,86 +38,168 @@ static double lever(const snub_hardware_study *study, int i)
     return stacked && over > 0.0 ? over : h->standoff.length;
 }
 
-static void judge_gap(snub_hardware_study *study, int i, const snub_standoff_result *r)
+/* ---- one standoff ------------------------------------------------------------------------------------------------ */
+
+typedef struct standoff_case {
+    snub_hardware_study *study;
+    int pulley;
+    const snub_standoff *standoff;
+    const snub_hub_load *hub;
+    double arm; /* of the hub load over the standoff's root, m */
+    snub_tightness tightness;
+    snub_standoff_result *r;
+} standoff_case;
+
+/* Slope of its end and what the belt's middle moves, under a force of 1 N. */
+static snub_bend bend_of(const standoff_case *c, double rigidity)
 {
-    if (!r->gap && r->no_gap >= WATCH_SAFETY * r->moment)
-        return;
-    snub_finding f = snub_hardware_finding(study, r->gap ? SNUB_SAYS_STANDOFF_OPENS : SNUB_SAYS_STANDOFF_NEARLY_OPENS, i,
-                                           NULL, r->moment);
-    f.limit = r->no_gap;
-    snub_finding_number(&f, "preload", r->preload_low, SNUB_UNIT_KN, 1);
-    snub_finding_number(&f, "wanted", r->preload_low * r->moment / r->no_gap, SNUB_UNIT_KN, 1);
-    snub_hardware_tell(study, &f);
+    const double length = c->standoff->length, at = fmin(c->arm, length), past = fmax(c->arm - length, 0.0);
+    snub_bend bend = snub_cantilever(1.0, at, past, length, rigidity);
+    bend.deflection += bend.slope * past;
+    return bend;
 }
 
-static void judge_fatigue(snub_hardware_study *study, int i, const snub_standoff_result *r)
+/* Past its opening the bolt alone stands there. */
+static void bend(const standoff_case *c)
 {
-    if (r->fatigue >= WATCH_SAFETY)
+    const snub_standoff *s = c->standoff;
+    const snub_bend shut = bend_of(c, s->material.modulus * snub_annulus_inertia(s->outside, s->inside));
+    const snub_bend open = bend_of(c, SNUB_BOLT_MODULUS * snub_annulus_inertia(s->bolt.diameter, 0.0));
+    snub_lean *lean = &c->study->lean[c->pulley];
+    lean->shut = shut.slope;
+    lean->open = open.slope;
+    lean->opens_at = c->r->no_gap / c->arm;
+    c->r->deflection = c->hub->worst_size * (c->r->gap ? open : shut).deflection;
+    c->r->slope = c->hub->worst_size * (c->r->gap ? open : shut).slope;
+}
+
+/* ---- fatigue ----------------------------------------------------------------------------------------------------- */
+
+static bool turns_with_shaft(const standoff_case *c)
+{
+    const snub_bearing_seat *seat = &c->study->hardware->pulleys[c->pulley].seat;
+    return seat->given && !seat->outer_turns;
+}
+
+/* Bending stress between the worst moment and the least; `fibre` is that of 1 N m. A turning shaft sees the whole load
+ * both ways each turn. */
+static void swing(const standoff_case *c, double least, double fibre)
+{
+    snub_standoff_result *r = c->r;
+    r->stress = r->moment * fibre;
+    r->alternating = turns_with_shaft(c) ? r->stress : 0.5 * (r->moment - least) * fibre;
+    r->mean = turns_with_shaft(c) ? 0.0 : 0.5 * (r->moment + least) * fibre;
+}
+
+static double least_moment(const standoff_case *c)
+{
+    return c->hub->least_size * c->arm;
+}
+
+static void tire_tube(const standoff_case *c)
+{
+    const snub_standoff *s = c->standoff;
+    snub_standoff_result *r = c->r;
+    swing(c, least_moment(c), 0.5 * s->outside / snub_annulus_inertia(s->outside, s->inside));
+    if (!turns_with_shaft(c))
+        r->mean -= c->tightness.low / snub_annulus_area(s->outside, s->inside);
+    r->endurance = endurance_of(s);
+    r->fatigue = snub_goodman(r->alternating, r->mean, r->endurance, s->material.tensile);
+}
+
+/* The bolt bends at its thread, drawn to its preload; while the tube is shut, the tube bends in its place. The
+ * endurance of its class has size and thread in it. */
+static void tire_bolt(const standoff_case *c)
+{
+    const snub_bolt *bolt = &c->standoff->bolt;
+    snub_standoff_result *r = c->r;
+    const double root = sqrt(4.0 / SNUB_PI * bolt->stress_area), drawn = c->tightness.high / bolt->stress_area;
+    swing(c, least_moment(c) > r->no_gap ? least_moment(c) : 0.0, 0.5 * root / snub_annulus_inertia(root, 0.0));
+    r->mean += drawn;
+    r->endurance = bolt->endurance > 0.0 ? bolt->endurance : (double)NAN;
+    r->fatigue = snub_bolt_fatigue(r->alternating, r->mean, drawn, r->endurance, bolt->tensile);
+}
+
+/* ---- judgement --------------------------------------------------------------------------------------------------- */
+
+static snub_finding about(const standoff_case *c, snub_wording wording, double value)
+{
+    snub_finding f = snub_hardware_finding(c->study, wording, c->pulley, NULL, value);
+    f.at = c->hub->worst_at;
+    return f;
+}
+
+static void judge_gap(const standoff_case *c)
+{
+    const snub_standoff_result *r = c->r;
+    const snub_bolt *bolt = &c->standoff->bolt;
+    if (!r->gap && r->no_gap >= WATCH_SAFETY * r->moment)
+        return;
+    const double wanted = c->tightness.preload * r->moment / r->no_gap;
+    const bool too_much = wanted * (1.0 + bolt->scatter) > bolt->proof * bolt->stress_area;
+    snub_finding f = about(c,
+                           !r->gap    ? SNUB_SAYS_STANDOFF_NEARLY_OPENS
+                           : too_much ? SNUB_SAYS_STANDOFF_OPENS_ANYWAY
+                                      : SNUB_SAYS_STANDOFF_OPENS,
+                           r->moment);
+    f.limit = r->no_gap;
+    snub_finding_number(&f, "preload", r->preload_low, SNUB_UNIT_KN, 1);
+    snub_finding_least(&f, "wanted", wanted, SNUB_UNIT_KN, 1);
+    snub_hardware_tell(c->study, &f);
+}
+
+static void judge_fatigue(const standoff_case *c)
+{
+    const snub_standoff_result *r = c->r;
+    if (!(r->fatigue < WATCH_SAFETY))
         return;
     const bool breaks = r->fatigue < 1.0;
-    snub_finding f = snub_hardware_finding(study, breaks ? SNUB_SAYS_STANDOFF_BREAKS : SNUB_SAYS_STANDOFF_MAY_BREAK, i,
-                                           NULL, r->fatigue);
+    const snub_wording tube = breaks ? SNUB_SAYS_STANDOFF_BREAKS : SNUB_SAYS_STANDOFF_MAY_BREAK;
+    const snub_wording bolt = breaks ? SNUB_SAYS_BENT_BOLT_BREAKS : SNUB_SAYS_BENT_BOLT_MAY_BREAK;
+    snub_finding f = about(c, r->gap ? bolt : tube, r->fatigue);
     f.limit = breaks ? 1.0 : WATCH_SAFETY;
     snub_finding_number(&f, "alternating", r->alternating, SNUB_UNIT_MPA, 0);
     snub_finding_number(&f, "mean", r->mean, SNUB_UNIT_MPA, 0);
-    snub_hardware_tell(study, &f);
+    snub_hardware_tell(c->study, &f);
 }
 
-static void judge_proof(snub_hardware_study *study, int i, const snub_tightness *t)
+static void judge_proof(const standoff_case *c)
 {
-    const snub_bolt *bolt = &study->hardware->pulleys[i].standoff.bolt;
-    const double most = bolt->proof * bolt->stress_area;
-    if (!(t->high > most))
+    const snub_bolt *bolt = &c->standoff->bolt;
+    const snub_wording wording = snub_proof_wording(bolt, &c->tightness, 0.0);
+    if (wording == SNUB_WORDINGS_)
         return;
-    snub_finding f =
-        snub_hardware_finding(study, t->preload > most ? SNUB_SAYS_BOLT_OVER_PROOF : SNUB_SAYS_BOLT_MAY_PASS_PROOF, i,
-                              bolt->name, t->high / bolt->stress_area);
-    f.limit = bolt->proof;
-    snub_finding_name(&f, "bolt", bolt->name);
-    snub_finding_name(&f, "owner", study->drive->pulleys[i].name);
-    snub_finding_number(&f, "torque", t->torque * most / t->high, SNUB_UNIT_N_M, 0);
-    snub_hardware_tell(study, &f);
+    snub_finding f = snub_hardware_finding(c->study, wording, c->pulley, bolt->name, NAN);
+    snub_proof_fill(&f, bolt, c->study->drive->pulleys[c->pulley].name, &c->tightness, 0.0);
+    snub_hardware_tell(c->study, &f);
 }
 
 static void judge(snub_hardware_study *study, int i)
 {
     const snub_standoff *s = &study->hardware->pulleys[i].standoff;
-    const snub_hub_load *hub = &study->report->hub[i];
     snub_standoff_result *r = &study->report->standoff[i];
-    const double arm = lever(study, i), inertia = snub_annulus_inertia(s->outside, s->inside);
-    const snub_tightness t = snub_tightness_of(&s->bolt, study->arena);
+    const standoff_case c = {.study = study,
+                             .pulley = i,
+                             .standoff = s,
+                             .hub = &study->report->hub[i],
+                             .arm = lever(study, i),
+                             .tightness = snub_tightness_of(&s->bolt, study->arena),
+                             .r = r};
     r->given = true;
-    r->preload_low = t.low;
-    r->preload_high = t.high;
-    r->torque = t.torque;
-    r->moment = hub->worst_size * arm;
-    r->no_gap = snub_no_gap_moment(t.low, s->outside, s->inside);
+    r->preload_low = c.tightness.low;
+    r->preload_high = c.tightness.high;
+    r->torque = c.tightness.torque;
+    r->moment = c.hub->worst_size * c.arm;
+    r->no_gap = snub_no_gap_moment(c.tightness.low, s->outside, s->inside);
     r->gap = r->moment > r->no_gap;
-    const double rigidity =
-        r->gap ? s->material.modulus * snub_annulus_inertia(s->bolt.diameter, 0.0) : s->material.modulus * inertia;
-    const double at = fmin(arm, s->length), past = fmax(arm - s->length, 0.0);
-    const snub_bend bend = snub_cantilever(hub->worst_size, at, hub->worst_size * past, s->length, rigidity);
-    r->deflection = bend.deflection + bend.slope * past;
-    r->slope = bend.slope;
-    const double fibre =
-        r->gap ? 0.5 * s->bolt.diameter / snub_annulus_inertia(s->bolt.diameter, 0.0) : 0.5 * s->outside / inertia;
-    r->stress = r->moment * fibre;
-    r->alternating = 0.5 * (hub->worst_size - hub->least_size) * arm * fibre;
-    r->mean = 0.5 * (hub->worst_size + hub->least_size) * arm * fibre -
-              (r->gap ? 0.0 : t.low / snub_annulus_area(s->outside, s->inside));
-    r->endurance = endurance_of(s);
-    if (!study->hardware->pulleys[i].seat.outer_turns && study->hardware->pulleys[i].seat.given) {
-        r->alternating = r->stress; /* a turning shaft sees the whole load both ways each turn */
-        r->mean = 0.0;
-    }
-    r->fatigue = snub_goodman(r->alternating, r->mean, r->endurance, s->material.tensile);
-    double tilt[2];
-    snub_tilt_from_slope(hub->worst, r->slope, tilt);
-    study->tilt[i][0] += tilt[0];
-    study->tilt[i][1] += tilt[1];
-    judge_gap(study, i, r);
-    judge_fatigue(study, i, r);
-    judge_proof(study, i, &t);
+    bend(&c);
+    if (r->gap)
+        tire_bolt(&c);
+    else
+        tire_tube(&c);
+    judge_gap(&c);
+    judge_fatigue(&c);
+    judge_proof(&c);
 }
 
 void snub_hardware_standoffs(snub_hardware_study *study)

@@ -38,3 +38,9 @@ double snub_hardware_base(const snub_hardware *hardware, int pulley)
     const int mount = hardware->pulleys[pulley].mount;
     return mount >= 0 ? snub_stack_end(&hardware->mounts[mount].stack, 0.0) : 0.0;
 }
+
+void snub_peak_take(snub_peak *peak, double value, const snub_condition *at)
+{
+    if (value > peak->value)
+        *peak = (snub_peak){value, *at};
+}

@@ -5,6 +5,27 @@
 #include "snub/hardware.h"
 #include "study.h"
 
+/** Modulus of a bolt: steel, Pa. */
+#define SNUB_BOLT_MODULUS 207e9
+
+/** How the seat of a pulley leans under a force on its hub. All 0: nothing that carries it bends. */
+typedef struct snub_lean {
+    double shut, open;  /**< slope of the standoff's end per force, rad/N */
+    double opens_at;    /**< force from which it stands open, N */
+    double along[2];    /**< from the middle of the mount's bolts to the pulley, a unit */
+    double bend, twist; /**< of the bracket across that and about it, per force, rad/N */
+} snub_lean;
+/** Small rotation about x and y, rad; the bracket's part of it alone. */
+void snub_lean_of(const snub_lean *lean, const double force[2], double tilt[2]);
+void snub_lean_of_bracket(const snub_lean *lean, const double force[2], double tilt[2]);
+
+/** The greatest value so far, with the case in which it was met. Begins as all zero. */
+typedef struct snub_peak {
+    double value;
+    snub_condition at;
+} snub_peak;
+void snub_peak_take(snub_peak *peak, double value, const snub_condition *at);
+
 typedef struct snub_hardware_study {
     const snub_study *study;
     const snub_drive *drive;
@@ -14,7 +35,7 @@ typedef struct snub_hardware_study {
     snub_arena *arena;
     int duty_count;
     const snub_duty_point *duty;
-    double tilt[SNUB_PULLEYS_MOST][2]; /**< under the worst load, as built not counted in, rad */
+    snub_lean lean[SNUB_PULLEYS_MOST];
     snub_hardware_report *report;
 } snub_hardware_study;
 
@@ -30,6 +51,8 @@ void snub_judge_obstacles(const snub_study *study, const snub_path *running, con
 
 void snub_hardware_standoffs(snub_hardware_study *study);
 void snub_hardware_bolts(snub_hardware_study *study);
+/** After the bolts. */
+void snub_hardware_brackets(snub_hardware_study *study);
 snub_status snub_hardware_planes(snub_hardware_study *study, snub_error *error);
 void snub_hardware_bearings(snub_hardware_study *study);
 void snub_hardware_obstacles(snub_hardware_study *study);
@@ -42,6 +65,14 @@ typedef struct snub_tightness {
 } snub_tightness;
 snub_tightness snub_tightness_of(const snub_bolt *bolt, snub_arena *arena);
 
+/** A bolt against its proof strength: over it as meant is a failure, only at the high end of the scatter a watch.
+ *  @param[in] pull  what it carries on top of its preload, N
+ *  @return what is to be told; SNUB_WORDINGS_ where it keeps under */
+snub_wording snub_proof_wording(const snub_bolt *bolt, const snub_tightness *tightness, double pull);
+/** Value, limit and places of such a finding. */
+void snub_proof_fill(snub_finding *finding, const snub_bolt *bolt, const char *owner, const snub_tightness *tightness,
+                     double pull);
+
 /** A finding about a pulley (-1: none) and a thing (NULL: none). Value is given, limit is the list's where it has one,
  *  else NAN. */
 snub_finding snub_hardware_finding(const snub_hardware_study *study, snub_wording wording, int pulley,
@@ -52,6 +83,13 @@ snub_finding snub_mount_finding(const snub_hardware_study *study, snub_wording w
 snub_finding snub_bolt_finding(const snub_hardware_study *study, snub_wording wording, const snub_mount *mount,
                                const snub_bolt *bolt, double value);
 void snub_hardware_tell(const snub_hardware_study *study, const snub_finding *finding);
+
+/** Middle of a mount's bolts, weighed by their stress areas. */
+void snub_mount_middle(const snub_mount *mount, double middle[2]);
+
+/** Order of tightening: bolts that locate first, then those that follow; within each from the group's middle outward.
+ *  @param[out] order  n indices */
+void snub_tightening_order(const snub_bolt *bolts, int n, int *order);
 
 /** z of the front of what the pulley's own stack stands on: its mount's, or the datum. */
 double snub_hardware_base(const snub_hardware *hardware, int pulley);

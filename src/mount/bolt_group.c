@@ -16,7 +16,7 @@ void snub_wrench_add(snub_wrench *wrench, const double force[3], const double at
     }
 }
 
-bool snub_group_in_line(const snub_group_bolt *bolts, int n, double within)
+bool snub_group_in_line(const snub_group_bolt *bolts, int n, double within, double along[2])
 {
     int a = 0, b = 0;
     double far = 0.0;
@@ -30,12 +30,15 @@ bool snub_group_in_line(const snub_group_bolt *bolts, int n, double within)
             }
         }
     }
+    const double u[2] = {far > 0.0 ? (bolts[b].at[0] - bolts[a].at[0]) / far : 1.0,
+                         far > 0.0 ? (bolts[b].at[1] - bolts[a].at[1]) / far : 0.0};
     for (int i = 0; i < n && far > within; i++) {
-        const double ux = (bolts[b].at[0] - bolts[a].at[0]) / far, uy = (bolts[b].at[1] - bolts[a].at[1]) / far;
-        const double off = ux * (bolts[i].at[1] - bolts[a].at[1]) - uy * (bolts[i].at[0] - bolts[a].at[0]);
+        const double off = u[0] * (bolts[i].at[1] - bolts[a].at[1]) - u[1] * (bolts[i].at[0] - bolts[a].at[0]);
         if (fabs(off) > within)
             return false;
     }
+    for (int k = 0; k < 2 && along != NULL; k++)
+        along[k] = u[k];
     return true;
 }
 

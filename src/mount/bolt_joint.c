@@ -46,6 +46,15 @@ static double over(double strength, double load)
     return load > 0.0 ? strength / load : INFINITY;
 }
 
+double snub_bolt_fatigue(double alternating, double mean, double preload_stress, double endurance, double tensile)
+{
+    if (!(alternating > 0.0))
+        return INFINITY;
+    if (preload_stress >= tensile) /* broken before it is loaded: the line would give a safety below zero */
+        return 0.0;
+    return endurance * (tensile - preload_stress) / (tensile * alternating + endurance * (mean - preload_stress));
+}
+
 snub_bolt_joint snub_bolt_judge(double constant, double stress_area, double proof, double endurance, double tensile,
                                 const snub_bolt_load *load)
 {
@@ -59,10 +68,7 @@ snub_bolt_joint snub_bolt_judge(double constant, double stress_area, double proo
                          .separate = over(load->preload_low, (1.0 - c) * high),
                          .alternating = 0.5 * c * (high - low) / stress_area,
                          .mean = initial + 0.5 * c * (high + low) / stress_area};
-    /* along the load line from the preload: n = Se (Sut - si)/(Sut sa + Se (sm - si)), 8-38 */
-    j.fatigue = j.alternating > 0.0
-                    ? endurance * (tensile - initial) / (tensile * j.alternating + endurance * (j.mean - initial))
-                    : INFINITY;
+    j.fatigue = snub_bolt_fatigue(j.alternating, j.mean, initial, endurance, tensile);
     return j;
 }
 

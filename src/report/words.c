@@ -16,12 +16,12 @@ typedef struct writer {
 
 static void fill(const writer *w, const char *words, int depth);
 
-static void put_number(const writer *w, double si, snub_unit unit, int decimals)
+static void put_number(const writer *w, double si, snub_unit unit, int decimals, snub_rounding rounding)
 {
     if (isinf(si))
         snub_text_puts(w->out, snub_say(w->locale, SNUB_MESSAGE("without bound")));
     else
-        snub_value_text(w->locale, si, unit, decimals, w->out);
+        snub_value_text_rounded(w->locale, si, unit, decimals, rounding, w->out);
 }
 
 /* ---- places -------------------------------------------------------------------------------------------------------- */
@@ -29,7 +29,7 @@ static void put_number(const writer *w, double si, snub_unit unit, int decimals)
 static void put_named(const writer *w, const snub_named *named, int depth)
 {
     if (named->text == NULL)
-        put_number(w, named->number, named->unit, named->decimals);
+        put_number(w, named->number, named->unit, named->decimals, named->rounding);
     else if (named->words)
         fill(w, snub_say(w->locale, named->text), depth + 1);
     else
@@ -66,9 +66,9 @@ static void put_place(const writer *w, const char *name, int depth)
     else if (strcmp(name, "second") == 0)
         snub_text_puts(w->out, f->second != NULL ? f->second : "");
     else if (strcmp(name, "value") == 0)
-        put_number(w, f->value, info->unit, info->decimals);
+        put_number(w, f->value, info->unit, info->decimals, SNUB_ROUND_NEAREST);
     else if (strcmp(name, "limit") == 0)
-        put_number(w, f->limit, info->unit, info->decimals);
+        put_number(w, f->limit, info->unit, info->decimals, SNUB_ROUND_NEAREST);
     else if (strcmp(name, "when") == 0)
         snub_condition_words(&f->at, w->locale, w->out);
     else
@@ -166,11 +166,11 @@ void snub_finding_numbers(const snub_finding *finding, const snub_locale *locale
     const writer w = {finding, finding->named, finding->named_count, locale, out};
     if (isnan(finding->value))
         return;
-    put_number(&w, finding->value, info->unit, info->decimals);
+    put_number(&w, finding->value, info->unit, info->decimals, SNUB_ROUND_NEAREST);
     if (!isfinite(finding->limit))
         return;
     snub_text_printf(out, ", %s ", snub_say(locale, SNUB_MESSAGE("limit")));
-    put_number(&w, finding->limit, info->unit, info->decimals);
+    put_number(&w, finding->limit, info->unit, info->decimals, SNUB_ROUND_NEAREST);
 }
 
 const char *snub_finding_rule(const snub_finding *finding)

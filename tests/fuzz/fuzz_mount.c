@@ -80,7 +80,7 @@ static void groups(bytes *b)
     for (int k = 0; k < 3; k++)
         must(fabs(sum[k] - w.force[k]) <= 1e-9 * size);
     must(fabs(turning - w.moment[2]) <= 1e-8 * (size + fabs(w.moment[2])));
-    (void)snub_group_in_line(bolts, n, between(b, 0, 0.01));
+    (void)snub_group_in_line(bolts, n, between(b, 0, 0.01), NULL);
 }
 
 static void shims(bytes *b)

@@ -143,11 +143,12 @@ class Case:
     default   the limit's default, SI, by hand: what holds where the file is silent
     source    what the basis must contain
     tolerance relative, of the value (1e-6)
+    arguments of `snub check` beside the file: "--set", "..."
     """
 
     def __init__(self, wording, level, drive, fires, quiet=None, *, subject=None, value=None, limit=None, at=None,
                  places=None, threshold=None, limit_key=None, default=None, source=None, tolerance=1e-6, near=2e-4,
-                 silent_on=None, measure=None):
+                 silent_on=None, measure=None, arguments=()):
         self.__dict__.update({k: v for k, v in locals().items() if k != "self"})
         self.subject = subject or {}
         self.silent_on = silent_on or []  # other drives (texts) that must not fire it
@@ -157,7 +158,7 @@ class Case:
 
     def check_finding(self):
         name, info = self.wording, WORDINGS[self.wording]
-        data = judge(self.drive(self.fires))
+        data = judge(self.drive(self.fires), *self.arguments)
         f = found(data, name, **self.subject)
         expect(f"{name}: fires at {self.fires}", f is not None,
                *[f"{x['level']} {x['rule']} {x['pulley']}: {x['text']}" for x in data["findings"]])
@@ -221,7 +222,7 @@ class Case:
     # -- the neighbours
 
     def fires_at(self, text):
-        return found(judge(text), self.wording, **self.subject) is not None
+        return found(judge(text, *self.arguments), self.wording, **self.subject) is not None
 
     def check_neighbours(self):
         name = self.wording
@@ -340,12 +341,13 @@ class Sample:
             out[f"span {n}"] = float(a.exit[i] - a.state.flux)
             out[f"speed {n}"] = abs(float(a.speed[i]))
             out[f"hub {n}"] = abs(complex(a.hub[i]))
+            out[f"force {n}"] = complex(a.hub[i])
         return out
 
     def load(self):
         if self.cases is not None:
             return
-        key = (self.text, self.every, self.nominal)
+        key = (self.text, self.every, self.nominal, GATHERED)
         if key not in STORE:
             self.solve()
             STORE[key] = self.cases
@@ -369,6 +371,7 @@ class Sample:
 
 
 STORE = {}
+GATHERED = 2  # raised with what `gather` keeps: a store of before lacks it
 
 
 def open_store():

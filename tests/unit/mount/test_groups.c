@@ -123,7 +123,9 @@ static void in_a_line(void **state)
     snub_group_bolt bolts[3] = {{{0, 0}, 1e-4, 0, 0}, {{0.1, 0.05}, 1e-4, 0, 0}, {{0.2, 0.1}, 1e-4, 0, 0}};
     snub_group_share share[3];
     snub_error error;
-    assert_true(snub_group_in_line(bolts, 3, 1e-6));
+    double along[2];
+    assert_true(snub_group_in_line(bolts, 3, 1e-6, along));
+    assert_near("along", fabs(along[0] * 0.2 + along[1] * 0.1), hypot(0.2, 0.1), 1e-12, "m");
     /* across the line the bolts pull; along it nothing does */
     snub_wrench w = {{0, 0, 0}, {-0.05, 0.1, 0}};
     const double u[2] = {0.2 / hypot(0.2, 0.1), 0.1 / hypot(0.2, 0.1)};
@@ -142,8 +144,8 @@ static void in_a_line(void **state)
     assert_int_equal(snub_group_share_out(bolts, 3, &w, share, NULL), SNUB_OK);
     balance(bolts, 3, &w, share);
     bolts[1].at[1] += 0.01;
-    assert_false(snub_group_in_line(bolts, 3, 1e-3));
-    assert_true(snub_group_in_line(bolts, 2, 1e-9));
+    assert_false(snub_group_in_line(bolts, 3, 1e-3, NULL));
+    assert_true(snub_group_in_line(bolts, 2, 1e-9, NULL));
 }
 
 static void one_bolt(void **state)

@@ -1,0 +1,66 @@
+/* Brackets that bend and twist between their bolts and the pulley. docs/theory/mount.md, eq. 8. */
+#include "hardware_study.h"
+
+void snub_mount_middle(const snub_mount *mount, double middle[2])
+{
+    double area = 0.0;
+    middle[0] = middle[1] = 0.0;
+    for (int i = 0; i < mount->bolt_count; i++) {
+        area += mount->bolts[i].stress_area;
+        for (int k = 0; k < 2; k++)
+            middle[k] += mount->bolts[i].stress_area * mount->bolts[i].at[k];
+    }
+    for (int k = 0; k < 2; k++)
+        middle[k] /= area;
+}
+
+static double reach_of(const snub_mount *mount, const double centre[2])
+{
+    double nearest = INFINITY;
+    for (int k = 0; k < mount->bolt_count; k++)
+        nearest = fmin(nearest, hypot(centre[0] - mount->bolts[k].at[0], centre[1] - mount->bolts[k].at[1]));
+    return mount->reach > 0.0 ? mount->reach : nearest;
+}
+
+/* The plate past the bolts as a strip: bending M L/(E I), twist M L/(G J) with J = w t^3 (1 - 0.63 t/w)/3. */
+static void bend(snub_hardware_study *study, const snub_mount *mount, int pulley)
+{
+    const double *centre = study->path->centre[pulley];
+    const double t = fmin(mount->thickness, mount->width), w = fmax(mount->thickness, mount->width);
+    const double stiff = mount->bracket.modulus * mount->width * pow(mount->thickness, 3) / 12.0;
+    const double torsion = mount->bracket.modulus / 2.6 * w * t * t * t * (1.0 - 0.63 * t / w) / 3.0;
+    const double lever = study->drive->pulleys[pulley].plane - mount->face - 0.5 * mount->thickness;
+    const double reach = reach_of(mount, centre);
+    double middle[2];
+    snub_mount_middle(mount, middle);
+    const double far = hypot(centre[0] - middle[0], centre[1] - middle[1]);
+    snub_lean *lean = &study->lean[pulley];
+    lean->along[0] = far > 0.0 ? (centre[0] - middle[0]) / far : 1.0;
+    lean->along[1] = far > 0.0 ? (centre[1] - middle[1]) / far : 0.0;
+    lean->bend = lever * reach / stiff;
+    lean->twist = lever * reach / torsion;
+}
+
+static double worst_slope(const snub_hardware_study *study, int pulley)
+{
+    double worst = 0.0;
+    for (int k = 0; k < study->study->sample_count; k++) {
+        double tilt[2];
+        snub_lean_of_bracket(&study->lean[pulley], study->study->samples[k].force[pulley], tilt);
+        worst = fmax(worst, hypot(tilt[0], tilt[1]));
+    }
+    return worst;
+}
+
+void snub_hardware_brackets(snub_hardware_study *study)
+{
+    for (int i = 0; i < study->drive->pulley_count; i++) {
+        const int index = study->hardware->pulleys[i].mount;
+        const snub_mount *mount = index >= 0 ? &study->hardware->mounts[index] : NULL;
+        if (mount == NULL || !(mount->width > 0.0 && mount->thickness > 0.0))
+            continue;
+        bend(study, mount, i);
+        snub_mount_result *r = &study->report->mounts[index];
+        r->slope = fmax(r->slope, worst_slope(study, i));
+    }
+}
