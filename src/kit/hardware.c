@@ -56,25 +56,6 @@ static void sum_hub(snub_hardware_study *study, int i)
 
 /* ---- what bends under them --------------------------------------------------------------------------------------- */
 
-void snub_lean_of_bracket(const snub_lean *lean, const double force[2], double tilt[2])
-{
-    const double moment[2] = {-force[1], force[0]}; /* of the force, one unit over the plate's middle */
-    const double turn = lean->twist * (moment[0] * lean->along[0] + moment[1] * lean->along[1]);
-    const double bend = lean->bend * (moment[1] * lean->along[0] - moment[0] * lean->along[1]);
-    tilt[0] = turn * lean->along[0] - bend * lean->along[1];
-    tilt[1] = turn * lean->along[1] + bend * lean->along[0];
-}
-
-void snub_lean_of(const snub_lean *lean, const double force[2], double tilt[2])
-{
-    const double size = hypot(force[0], force[1]);
-    double bracket[2];
-    snub_tilt_from_slope(force, size * (size > lean->opens_at ? lean->open : lean->shut), tilt);
-    snub_lean_of_bracket(lean, force, bracket);
-    for (int k = 0; k < 2; k++)
-        tilt[k] += bracket[k];
-}
-
 static void sum_leans(snub_hardware_study *study)
 {
     for (int i = 0; i < study->drive->pulley_count; i++) {

@@ -1,5 +1,8 @@
-/* What the judges of hardware share: making a finding about a part, and adding it to the study's. */
+/* What the judges of hardware share: making a finding about a part and adding it to the
+ * study's; peaks; how a seat leans under a force. */
 #include "hardware_study.h"
+
+#include <math.h>
 
 snub_finding snub_hardware_finding(const snub_hardware_study *study, snub_wording wording, int pulley,
                                    const char *other, double value)
@@ -43,4 +46,23 @@ void snub_peak_take(snub_peak *peak, double value, const snub_condition *at)
 {
     if (value > peak->value)
         *peak = (snub_peak){value, *at};
+}
+
+void snub_lean_of_bracket(const snub_lean *lean, const double force[2], double tilt[2])
+{
+    const double moment[2] = {-force[1], force[0]}; /* of the force, one unit over the plate's middle */
+    const double turn = lean->twist * (moment[0] * lean->along[0] + moment[1] * lean->along[1]);
+    const double bend = lean->bend * (moment[1] * lean->along[0] - moment[0] * lean->along[1]);
+    tilt[0] = turn * lean->along[0] - bend * lean->along[1];
+    tilt[1] = turn * lean->along[1] + bend * lean->along[0];
+}
+
+void snub_lean_of(const snub_lean *lean, const double force[2], double tilt[2])
+{
+    const double size = hypot(force[0], force[1]);
+    double bracket[2];
+    snub_tilt_from_slope(force, size * (size > lean->opens_at ? lean->open : lean->shut), tilt);
+    snub_lean_of_bracket(lean, force, bracket);
+    for (int k = 0; k < 2; k++)
+        tilt[k] += bracket[k];
 }
