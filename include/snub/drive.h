@@ -305,13 +305,17 @@ typedef struct snub_drive {
     int variant_count;
     snub_variant *variants;
     double limits[SNUB_LIMITS_];
-    snub_place limits_place[SNUB_LIMITS_]; /**< line 0: default in force */
+    snub_place limits_place[SNUB_LIMITS_]; /**< no file: default in force */
     struct snub_hardware *hardware; /**< NULL when the file has none */
     const snub_node *tree;        /**< the file's top map with all overlays laid over it */
     const snub_overlay *overlays; /**< that it was read with */
     int overlay_count;
     const struct snub_used_part *used; /**< parts of the catalogue that it was read with, the last first */
 } snub_drive;
+
+enum { SNUB_LAID_OVER = -1 };
+/** Where a limit comes from: line of the drive file; SNUB_LAID_OVER: a value laid over it (--set, the page); 0: default. */
+int snub_limit_given_at(const snub_drive *drive, snub_limit limit);
 
 /** A part of the catalogue as the reader got it. */
 typedef struct snub_used_part {

@@ -134,7 +134,7 @@ typedef struct snub_finding {
     const char *second;  /**< NULL: none; place {second} */
     double value, limit; /**< SI; NAN: does not apply; places {value}, {limit} */
     int line;            /**< of the drive file, of what it speaks of; 0: none */
-    int limit_line;      /**< line of the drive file that sets the limit; 0: the basis of the wording, or the default */
+    int limit_line;      /**< as snub_limit_given_at; 0: the basis of the wording, or the default */
     snub_condition at;
     int named_count;
     snub_named named[SNUB_NAMED_MOST];

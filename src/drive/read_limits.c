@@ -18,6 +18,12 @@ const snub_limit_info *snub_limit_describe(snub_limit limit)
     return &limits[limit];
 }
 
+int snub_limit_given_at(const snub_drive *drive, snub_limit limit)
+{
+    const snub_place *place = &drive->limits_place[limit];
+    return place->line > 0 ? place->line : place->file != NULL ? SNUB_LAID_OVER : 0;
+}
+
 /* A default is what the file would read were it written there, to the bit. */
 static double preset_of(snub_limit limit)
 {

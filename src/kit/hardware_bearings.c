@@ -188,12 +188,10 @@ static void judge_speed(const bearing_case *c)
     snub_hardware_tell(c->study, &f);
 }
 
-/* The table's limit is for contact seals, and for those that nothing is said of; one of the user's own for all: `--set`
- * has a place without a line. */
+/* The table's limit is for contact seals, and for those that nothing is said of; one of the user's own for all. */
 static void judge_seals(const bearing_case *c)
 {
-    const snub_place *place = &c->study->drive->limits_place[SNUB_LIMIT_BEARING_N_DM];
-    const bool own = place->line > 0 || place->file != NULL;
+    const bool own = snub_limit_given_at(c->study->drive, SNUB_LIMIT_BEARING_N_DM) != 0;
     const bool contact = c->r->bearing->seal == NULL || strcmp(c->r->bearing->seal, "contact") == 0;
     const snub_finding f =
         about(c, contact ? SNUB_SAYS_SEALS_TOO_FAST : SNUB_SAYS_SPEED_NUMBER_HIGH, c->r->n_dm, &c->hub->top_at);

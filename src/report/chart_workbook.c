@@ -228,11 +228,13 @@ static bool limits_worksheet(maker *m, snub_data_table *table)
         return false;
     for (int i = 0; i < rows; i++) {
         const snub_limit_info *info = snub_limit_describe((snub_limit)i);
-        int line = drive->limits_place[i].line;
+        const int line = snub_limit_given_at(drive, (snub_limit)i);
         *cell++ = snub_cell_text(info->key);
         *cell++ = plain(snub_in_unit(info->unit, drive->limits[i]));
         *cell++ = snub_cell_text(snub_unit_describe(info->unit)->text);
-        const char *source = line > 0 ? snub_format(m->arena, "the drive file, line %d", line) : info->source;
+        const char *source = line > 0                 ? snub_format(m->arena, "the drive file, line %d", line)
+                             : line == SNUB_LAID_OVER ? "laid over the drive file"
+                                                      : info->source;
         m->failed = m->failed || !source;
         *cell++ = snub_cell_text(source);
     }

@@ -285,13 +285,16 @@ static void limits(snub_pages *pages, const snub_drive *drive)
     for (int i = 0; i < SNUB_LIMITS_; i++) {
         const snub_limit_info *info = snub_limit_describe((snub_limit)i);
         const char **cell = grid_row(&g);
-        bool own = drive->limits_place[i].line > 0;
-        snprintf(place, sizeof place, "%d", drive->limits_place[i].line);
+        const int line = snub_limit_given_at(drive, (snub_limit)i);
+        const bool own = line != 0;
+        snprintf(place, sizeof place, "%d", line);
         cell[0] = info->key;
         cell[1] = limit_value(pages, snub_in_unit(info->unit, drive->limits[i]));
         cell[2] = snub_unit_describe(info->unit)->text;
-        cell[3] = own ? snub_pages_fill(pages, SAY("line {line} of the file"), "line", place, NULL) : SAY("default");
-        cell[4] = own ? snub_pages_fill(pages, SAY("the file's; default {value}: {source}"), "value",
+        cell[3] = line > 0 ? snub_pages_fill(pages, SAY("line {line} of the file"), "line", place, NULL)
+                  : own    ? SAY("laid over the drive file")
+                           : SAY("default");
+        cell[4] = own ? snub_pages_fill(pages, SAY("your own; default {value}: {source}"), "value",
                                         limit_value(pages, info->value), "source", SAY(info->source), NULL)
                       : SAY(info->source);
     }

@@ -154,6 +154,8 @@ void snub_finding_basis(const snub_finding *finding, const snub_locale *locale, 
     const snub_wording_info *info = snub_wording_describe(finding->wording);
     if (finding->limit_line > 0)
         snub_text_printf(out, "%s %d", snub_say(locale, SNUB_MESSAGE("the drive file, line")), finding->limit_line);
+    else if (finding->limit_line == SNUB_LAID_OVER)
+        snub_text_puts(out, snub_say(locale, SNUB_MESSAGE("laid over the drive file")));
     else if (info->basis != NULL)
         snub_text_puts(out, snub_say(locale, info->basis));
     else
