@@ -1,7 +1,7 @@
 """The spring arm and the lock."""
 from drives import ARM, LOCKED, text
-from harness import DEG, MM, Case, Sample
-from mechanics import AT_REST, cases_of, first_case, lever, needed, slot_range
+from harness import DEG, MM, RPM, Case, Sample, reference
+from mechanics import AT_REST, SPEED_STEPS, cases_of, first_case, lever, needed, slot_range
 
 TRAVEL = 32
 ALONE = {"pump.load": None, "pump.inertia": None}
@@ -66,8 +66,10 @@ def two(p):
 
 
 def second_wind():
-    """The least wind of the second position over all cases, deg: an arm of less travel never gets there."""
-    return Sample(two(134), every=1, nominal=True).value("wind", most=False) / DEG
+    """The least wind of the second position over all cases, deg: an arm of less travel never gets there. From some speed
+    on there is none, and the first alone is left."""
+    answers = [reference.solve(reference.Drive(two(134)), rpm * RPM) for rpm in SPEED_STEPS]
+    return min(a.wind for a in answers if a.equilibria > 1) / DEG
 
 
 TRAVELS = [
@@ -88,7 +90,7 @@ TRAVELS = [
     Case("PAST_DEAD_POINT", "fail", resting, 2, -2, subject={"pulley": "tensioner"}, value=lambda p: 0.0, at=AT_REST,
          measure=lambda p: -lever(resting(p), 0.0), threshold=0.0, source="mechanics"),
     Case("TWO_POSITIONS", "watch", two, 134, 100, subject={"pulley": "tensioner"}, value=lambda p: 2, limit=1, at=AT_REST,
-         source="mechanics", measure=lambda p: p, threshold=second_wind()),
+         source="mechanics", measure=lambda p: p, threshold=second_wind),
 ]
 
 # ---- the lock -------------------------------------------------------------------------------------------------------------

@@ -135,7 +135,8 @@ class Case:
     limit     SI number or function of p; None: it has none
     at        {"state":, "rpm":, "belt":, "friction":} or a function of p; rpm 0 at rest, absent where laid out
     places    function of p: the places of the sentence besides pulley, other, second, value, limit, when
-    threshold the limit, SI, at which `measure` turns it on, found by halving p; None where p has no such point.
+    threshold the limit, SI, at which `measure` turns it on, found by halving p; None where p has no such point. A function
+              where it takes long to work out.
     measure   function of p, SI; `value` where it is not given: for findings whose limit moves with p, or without a value
     limit_key key under `limits:` (its SI value is written just below and just above the value), with the unit's name
     default   the limit's default, SI, by hand: what holds where the file is silent
@@ -255,10 +256,11 @@ class Case:
                 high = middle
             else:
                 low = middle
+        limit = self.threshold() if callable(self.threshold) else self.threshold
         values = [self.measure(low), self.measure(high)]
-        wide = abs(values[0] - values[1]) + 2e-3 * abs(self.threshold)
-        expect(f"{self.wording}: turns on at its limit", min(values) - wide <= self.threshold <= max(values) + wide,
-               f"between p = {low} ({values[0]}) and {high} ({values[1]}), limit {self.threshold}")
+        wide = abs(values[0] - values[1]) + 2e-3 * abs(limit)
+        expect(f"{self.wording}: turns on at its limit", min(values) - wide <= limit <= max(values) + wide,
+               f"between p = {low} ({values[0]}) and {high} ({values[1]}), limit {limit}")
 
 
 # ---- the equilibrium by other means -----------------------------------------------------------------------------------------
