@@ -303,6 +303,13 @@ class Sample:
         corners = {"nominal belt": (length, float(belt.get("stretch", 0))), "shortest belt": (length - tolerance, 0.0),
                    "longest belt, worn": (length + tolerance, worn)}
         sides = {"low": -1.0, "middle": 0.0, "high": 1.0}
+        drive, settings = reference.Drive(self.text), {}
+        if drive.lock_index is not None:  # set with each belt as it is fitted; the longest wears after that
+            for corner, (effective, stretch) in corners.items():
+                drive.belt.effective = effective
+                drive.belt.stretch = float(belt.get("stretch", 0)) if corner == "longest belt, worn" else stretch
+                reference.set_lock(drive)
+                settings[corner] = list(drive.settings)
         self.cases = []
         for speed in speeds:
             for way in (["steady"] if speed == 0 else WAYS):
@@ -310,7 +317,6 @@ class Sample:
                     continue
                 for corner, (effective, stretch) in corners.items():
                     for friction, side in sides.items():
-                        drive = reference.Drive(self.text)
                         if (drive.arm is None or self.nominal) and side:
                             continue
                         if self.nominal and corner != "nominal belt":
@@ -318,6 +324,8 @@ class Sample:
                         if corner != "nominal belt" and not side and drive.arm is not None:
                             continue
                         drive.belt.effective, drive.belt.stretch = effective, stretch
+                        if corner in settings:
+                            drive.settings, drive.lock_index = settings[corner], None
                         at = {"rpm": speed / RPM, "state": way if speed else "at rest", "belt": corner, "friction": friction}
                         try:
                             answer = reference.solve(drive, speed, rate[way] if speed else 0.0, side)
@@ -331,7 +339,7 @@ class Sample:
         out = {"wind": a.wind, "where": a.where, "belt_speed": a.state.belt_speed,
                "power": -float(a.torque[drive.crank]) * abs(float(a.speed[drive.crank])),
                "tension": float(max(a.exit)), "span": int(a.exit.argmax()), "equilibria": getattr(a, "equilibria", 1)}
-        wet = drive.belt.wet if hasattr(drive.belt, "wet") else 0.35
+        wet = 0.35  # docs/theory/grip.md
         for i, n in enumerate(names):
             out[f"wrap {n}"] = float(a.path.wrap[i])
             out[f"grip {n}"] = float(a.grip["design"][i])
@@ -357,7 +365,9 @@ class Sample:
         self.load()
         best = None
         for at, values in self.cases:
-            if keep(at) and (best is None or (values[what] > best[0] * (1 + 1e-12) if most else values[what] < best[0] * (1 - 1e-12))):
+            if not keep(at):
+                continue
+            if best is None or (values[what] - best[0] if most else best[0] - values[what]) > 1e-12 * abs(best[0]):
                 best = (values[what], at)
         return best
 
