@@ -6,7 +6,8 @@
 /* Tension that a fitter's hand puts into the belt, N (rule of thumb). */
 static const double HAND_TENSION_N = 100.0;
 
-/* Radius over which a belt must pass that comes from the front: rim, front lip, whatever disc stands before the belt. */
+/* Radius over which a belt must pass that comes from the front: rim, front lip, whatever disc stands before the belt.
+ */
 static double in_front(const snub_drive *drive, int pulley)
 {
     double radius = drive->pulleys[pulley].rim;
@@ -60,13 +61,14 @@ static snub_status slackest(const snub_drive *drive, const double *settings, snu
 }
 
 snub_status snub_fitting_find(const snub_drive *drive, const double *settings, double effective, snub_fitting *fitting,
-                     snub_error *error)
+                              snub_error *error)
 {
     snub_path path;
     const snub_status status = slackest(drive, settings, &path, error);
     if (status != SNUB_OK)
         return status;
-    const double shortest = snub_belt_pitch_length(&drive->belt, effective - snub_belt_tolerance(&drive->belt, effective), 0.0, false);
+    const double shortest =
+        snub_belt_pitch_length(&drive->belt, effective - snub_belt_tolerance(&drive->belt, effective), 0.0, false);
     /* Pulled on by hand the belt is stretched less than on the rig where it was measured. */
     const double pulled = shortest * (1.0 + (HAND_TENSION_N - drive->belt.measuring_tension) / drive->belt.stiffness);
     fitting->slack = pulled - path.length;

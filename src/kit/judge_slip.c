@@ -5,13 +5,13 @@
 /* What holds the belt tight. */
 static const char *what_pulls(const snub_drive *drive)
 {
-    return drive->arm >= 0     ? SNUB_MESSAGE("arm moment")
+    return drive->arm >= 0      ? SNUB_MESSAGE("arm moment")
            : drive->locked >= 0 ? SNUB_MESSAGE("tension at the lock")
                                 : SNUB_MESSAGE("tension at rest");
 }
 
-/* The pulley whose inertia pulls most at the belt while the engine's speed changes; -1: none, or the speed stands. Which
- * span it slackens is another matter: with an idler between, neither end of that span need be heavy. */
+/* The pulley whose inertia pulls most at the belt while the engine's speed changes; -1: none, or the speed stands.
+ * Which span it slackens is another matter: with an idler between, neither end of that span need be heavy. */
 static int heaviest(const snub_study *s, const snub_worst *worst)
 {
     const snub_drive *drive = s->drive;
@@ -39,8 +39,8 @@ static void name_mend(const snub_study *s, const snub_worst *worst, snub_finding
                            lock ? SNUB_MESSAGE("Use more {pull}, or less inertia on {heavy}.")
                                 : SNUB_MESSAGE("Use more {pull}, a shorter belt, or less inertia on {heavy}."));
     else
-        snub_finding_words(f, "mend",
-                           lock ? SNUB_MESSAGE("Use more {pull}.") : SNUB_MESSAGE("Use more {pull}, or a shorter belt."));
+        snub_finding_words(
+            f, "mend", lock ? SNUB_MESSAGE("Use more {pull}.") : SNUB_MESSAGE("Use more {pull}, or a shorter belt."));
     snub_finding_name(f, "heavy", heavy >= 0 ? s->drive->pulleys[heavy].name : "");
     snub_finding_words(f, "pull", what_pulls(s->drive));
 }

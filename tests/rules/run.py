@@ -6,6 +6,9 @@ from cases_air import CASES as AIR
 from cases_arm import CASES as ARM
 from cases_balance import CASES as BALANCE
 from cases_belt import CASES as BELT
+from cases_clearance import CASES as CLEARANCE
+from cases_fitting import CASES as FITTING
 from cases_hardware import CASES as HARDWARE
+from cases_slip import CASES as SLIP
 
-sys.exit(0 if harness.run(BELT + BALANCE + ARM + AIR + HARDWARE) else 1)
+sys.exit(0 if harness.run(BELT + BALANCE + ARM + SLIP + AIR + CLEARANCE + FITTING + HARDWARE) else 1)
