@@ -1,25 +1,21 @@
-"""What comes too near to what, and whether the belt can be put on.
+"""What of the drive comes too near to what of it: pulleys, spans and each other.
 
 Distances are worked out here in millimetres from the centres and the touch points of tests/reference/drive_reference.py:
-closed forms where there are any, else the least of many points along a span, with the flap at each of them. Obstacles are
-shapes of Shapely; what frees a piece is tried: the remedy as it is printed must do, half of it must not.
+closed forms where there are any, else the least of many points along a span, with the flap at each of them. Obstacles:
+cases_obstacles.py.
 """
 import math
-import re
 
 import numpy as np
-import yaml
 from scipy.optimize import brentq, minimize_scalar
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString
 
-import harness
-from drives import ARM, ENGINE, LOCKED, at_p, on, same, text, vary
-from harness import DEG, MM, Case, Sample, judge, reference, shown
+from drives import ARM, ENGINE, LOCKED, at_p, on, same, text
+from harness import DEG, MM, Case, Sample, reference, shown
 
 PITCH, BACK, THICK = 3.56, 1.5, 4.5  # of PK: ISO 9982; cord to back, whole belt
 RIB_REACH = THICK - BACK  # from the cord to the tips of the ribs
 FLAP, WISHED = 0.01, 6.0
-NOBODY = {"pulley": None, "other": None}
 
 # ---- a belt that is laid ------------------------------------------------------------------------------------------------------
 
@@ -143,7 +139,6 @@ def turned_round(pulleys):
 
 GAP = dict(limit=WISHED * MM, source="rule of thumb")
 OWN_GAP = dict(limit_key=("gap", "MM"), default=WISHED * MM)
-BARE = {"flap": "", "arm": ""}
 
 
 def span(i, j):
@@ -434,7 +429,7 @@ ARMS = [
     # in the middle
     Case("GAP_SMALL", "watch", AHEAD, 40, 36, threshold=WISHED * MM,
          **Swept(AHEAD, AHEAD(35)).rims("tensioner", "pump", 47.5, same), **GAP),
-    Case("GAP_SMALL", "watch", LED, 27, 36, threshold=WISHED * MM,
+    Case("GAP_SMALL", "watch", LED, 27, 36,
          **Swept(LED).spans(("tensioner", "pump"), ("fan", "idler")), **GAP),
     Case("GAP_SMALL", "watch", UPRIGHT, 2.5, 4.5,
          **Swept(UPRIGHT).spans(("upper", "tensioner"), ("two", "right")), **GAP),

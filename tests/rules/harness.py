@@ -7,6 +7,7 @@ list (include/snub/rule_list.inc), with a formatter of its own, and compared wit
 A case is a Case(...) below; files cases_*.py make lists of them. `run.py` runs them; SNUB_RULES_ONLY=grip,wrap runs
 some. A wording without a case fails the suite: a new finding needs one.
 """
+import hashlib
 import json
 import math
 import os
@@ -280,7 +281,7 @@ class Sample:
     """A drive of load tables over a sample of its cases: the worst of each quantity with where it was met.
 
     speeds are the program's own (idle to redline in 40 steps, and where a table bends), thinned out; at each all belts,
-    ways and edges of friction. nominal: of the nominal belt at middle friction alone."""
+    ways and edges of friction. nominal: of the nominal belt alone."""
 
     def __init__(self, text, every=5, nominal=False):
         self.text, self.every, self.nominal, self.cases = text, every, nominal, None
@@ -317,7 +318,7 @@ class Sample:
                     continue
                 for corner, (effective, stretch) in corners.items():
                     for friction, side in sides.items():
-                        if (drive.arm is None or self.nominal) and side:
+                        if drive.arm is None and side:
                             continue
                         if self.nominal and corner != "nominal belt":
                             continue
@@ -381,12 +382,23 @@ class Sample:
 STORE = {}
 
 
+def made_by():
+    """What works the references out: a store of other sources is stale."""
+    digest = hashlib.sha256()
+    for path in ("tests/rules/harness.py", "tests/rules/cases_air.py", "tests/reference/drive_reference.py"):
+        with open(os.path.join(SOURCE, path), "rb") as file:
+            digest.update(file.read())
+    return digest.hexdigest()
+
+
 def open_store():
     """References that were worked out before, by the text of the drive: runs over mutants need them many times."""
     try:
         with open(CACHE, "rb") as file:
-            STORE.update(pickle.load(file))
-    except (OSError, EOFError, pickle.UnpicklingError):
+            source, store = pickle.load(file)
+        if source == made_by():
+            STORE.update(store)
+    except (OSError, EOFError, ValueError, pickle.UnpicklingError):
         pass
 
 
@@ -394,7 +406,7 @@ def close_store():
     if STORE.pop("changed", False):
         try:
             with open(CACHE + f".{os.getpid()}", "wb") as file:
-                pickle.dump(STORE, file)
+                pickle.dump((made_by(), STORE), file)
             os.replace(CACHE + f".{os.getpid()}", CACHE)
         except OSError:
             pass

@@ -9,6 +9,7 @@ from cases_belt import CASES as BELT
 from cases_clearance import CASES as CLEARANCE
 from cases_fitting import CASES as FITTING
 from cases_hardware import CASES as HARDWARE
+from cases_obstacles import CASES as OBSTACLES
 from cases_slip import CASES as SLIP
 
-sys.exit(0 if harness.run(BELT + BALANCE + ARM + SLIP + AIR + CLEARANCE + FITTING + HARDWARE) else 1)
+sys.exit(0 if harness.run(BELT + BALANCE + ARM + SLIP + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE) else 1)
