@@ -344,6 +344,7 @@ HOTS = [
 
 RISING = [[800, 0.75], [6000, 1.05]]  # fill: a blower of fixed size is outrun from some speed on
 HUMPED = [[800, 1.0], [2000, 0.8], [3500, 0.9], [5000, 0.8], [6000, 1.0]]
+DIPPED = [[800, 1.0], [3395, 1.0], [3400, 0.8], [3405, 1.0], [6000, 1.0]]
 STEADY_AIR = {"subject": {"pulley": "blower", "other": None}}
 
 
@@ -373,6 +374,9 @@ NO_BOOSTS = [
     # at both ends of the range and not between
     Case("NO_BOOST", "note", blown(ROOTS, **{"engine.fill": HUMPED}), 0.52, 0.56, measure=least(HUMPED), threshold=1.0,
          **told(memo(lambda p: outrun(p, HUMPED)))),
+    # everywhere but at one speed
+    Case("NO_BOOST", "note", blown(ROOTS, **{"engine.fill": DIPPED}), 0.52, 0.56, measure=least(DIPPED), threshold=1.0,
+         **told(memo(lambda p: outrun(p, DIPPED)))),
     # a bypass opens: level pressures are no boost
     Case("NO_BOOST", "note", blown({**ROOTS, "bypass": True}, **{"engine.fill": RISING}), 0.5, 0.6, measure=least(RISING),
          threshold=1.0, **told(memo(lambda p: outrun(p, RISING, True)))),

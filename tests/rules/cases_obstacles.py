@@ -12,8 +12,8 @@ from shapely.geometry import LineString, Point, Polygon
 
 import harness
 from cases_clearance import BACK, FLAP, PITCH, RIB_REACH, Laid, back, fixed, rib
-from drives import ARM, on
-from harness import DEG, MM, Case, judge, shown
+from drives import ARM, on, text
+from harness import DEG, MM, RPM, Case, judge, reference, shown
 
 BELT = 3 * PITCH  # half of its width
 RIM = (5 * PITCH + 5) / 2  # half of a rim's width
@@ -313,7 +313,24 @@ def arm_end(wind, side):
                 places=lambda p: of(p).places("The rim of tensioner"), measure=lambda p: (of(p).gap - of(p).needed) * MM)
 
 
+def arm_at(speed):
+    """A stud straight ahead of the tensioner where the nominal belt holds it, p mm from its centre."""
+    wind = reference.solve(reference.Drive(text(ARM)), speed).wind
+
+    def stud(p):
+        at = PIVOT + (ARM_LENGTH + p) * np.exp(1j * (DEG * REST + wind))
+        return circle("stud", float(at.real), float(at.imag), 10, [11, 40])
+
+    def of(p):
+        return Near(stud(p), p - 5 - 47.5, 0.0, -RIM, RIM, is_rim=True)
+    return dict(drive=on(ARM, {"obstacles": lambda p: [stud(p)]}), value=lambda p: of(p).gap * MM, limit=6 * MM,
+                subject={"pulley": "tensioner", "other": "stud"}, places=lambda p: of(p).places("The rim of tensioner"),
+                measure=lambda p: (of(p).gap - of(p).needed) * MM)
+
+
 ARMS = [
+    Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_at(0.0), **ASKED),
+    Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_at(6000 * RPM), **ASKED),
     Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_end(0, -1), **ASKED),
     Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_end(TRAVEL, 1), **ASKED),
 ]

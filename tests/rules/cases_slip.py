@@ -138,7 +138,8 @@ HEAVY_ARM = on(ARM, {"belt.worn": 0.003, "pump.inertia": same})
 SPUN = on(LOCKED, {"belt.worn": 0.0003, "idler.inertia": same})  # its belt's back drives and brakes the idler
 LOCKED_LOAD = on(LOCKED, {"belt.worn": 0.0003, "fan.load": lambda p: [[500, p], [20000, p]]})
 # A light idler between the crank and the heavy fan: the span that is slack touches neither end that is heavy.
-HEAVY_FAN = on(LOCKED, {"belt.worn": 0.0003, "fan.inertia": same, "idler.inertia": 1e-6})
+HEAVY_FAN = on(LOCKED, {"belt.worn": 0.0003, "fan.inertia": same, "idler.inertia": 1e-6,
+                      "crank.inertia": 2})
 
 # ---- design grip --------------------------------------------------------------------------------------------------------
 
