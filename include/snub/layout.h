@@ -68,7 +68,7 @@ typedef enum snub_gap_kind { SNUB_GAP_PULLEYS, SNUB_GAP_PULLEY_SPAN, SNUB_GAP_SP
 
 typedef struct snub_gap {
     snub_gap_kind kind;
-    int a, b;      /**< pulley or span index, by kind: pulleys (a, b); pulley a, span b; spans (a, b) */
+    int a, b;      /**< pulley or span index, by kind: pulleys (a, b); pulley a, span b; spans (a, b), a < b */
     double gap;    /**< m between solid surfaces; negative: they overlap; spans that cross: minus the depth */
     double flap;   /**< belt flap to allow for there, m */
     double at[2];  /**< m, where */
@@ -76,7 +76,8 @@ typedef struct snub_gap {
 } snub_gap;
 
 /** Gaps between every pulley and every pulley, span that does not touch it, and every pair of spans that share no
- *  pulley, where their ranges along the crank's axis overlap (2.5-D).
+ *  pulley, where their ranges along the crank's axis overlap (2.5-D); spans of one pulley only where they cross. Of every
+ *  pair, the place where gap - flap is least. Pulleys are stacks: rim, lips and discs.
  *  Belt surfaces lie `back` outside of the pitch line and `thickness - back` inside of it (towards the ribs).
  *  @param[in] flap_fraction  half-amplitude at mid-span over span length; it falls as sin(pi x/L) to the ends
  *  @param[out] gaps    room for `most`

@@ -1,4 +1,4 @@
-/** snub/num.h - numbers without belts: curves, surfaces, roots of one unknown, the standard atmosphere. */
+/** snub/num.h - numbers without belts: curves, surfaces, roots and maxima of one unknown, the standard atmosphere. */
 #ifndef SNUB_NUM_H
 #define SNUB_NUM_H
 
@@ -39,5 +39,9 @@ typedef bool (*snub_function)(double x, double *y, void *context);
  *  @return SNUB_OK; SNUB_BAD_INPUT (no change of sign, or f has no value there); SNUB_NO_CONVERGENCE */
 snub_status snub_root(snub_function f, void *context, double a, double b, double tolerance, double *root,
                       snub_error *error);
+
+/** Greatest f on [a, b]: grid of `grid` intervals, then golden section around the best cell.
+ *  @return the place; *best its value. f without a value counts as minus infinity. NAN if it has none anywhere. */
+double snub_maximise(snub_function f, void *context, double a, double b, int grid, double tolerance, double *best);
 
 #endif

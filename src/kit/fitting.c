@@ -6,6 +6,22 @@
 /* Tension that a fitter's hand puts into the belt, N (rule of thumb). */
 static const double HAND_TENSION_N = 100.0;
 
+/* Radius over which a belt must pass that comes from the front: rim, front lip, whatever disc stands before the belt.
+ */
+static double in_front(const snub_drive *drive, int pulley)
+{
+    double radius = drive->pulleys[pulley].rim;
+    if (drive->hardware == NULL)
+        return radius;
+    const snub_pulley_hardware *h = &drive->hardware->pulleys[pulley];
+    radius += h->lip_front;
+    for (int k = 0; k < h->disc_count; k++) {
+        if (h->discs[k].high > 0.0)
+            radius = fmax(radius, h->discs[k].radius);
+    }
+    return radius;
+}
+
 /* Path with one pulley's belt lifted onto its rim: ribs (or the back) ride on the lip all around the wrap. On the safe
  * side: a fitter lifts one edge at a time. */
 static bool lifted_length(const snub_drive *drive, const snub_path *path, int pulley, double *length)
@@ -16,7 +32,7 @@ static bool lifted_length(const snub_drive *drive, const snub_path *path, int pu
     double radius[SNUB_PULLEYS_MOST];
     snub_path lifted;
     memcpy(radius, path->radius, sizeof radius);
-    const double rim = fmax(p->rim + inside, p->pitch_radius);
+    const double rim = fmax(in_front(drive, pulley) + inside, p->pitch_radius);
     radius[pulley] = copysign(rim, path->radius[pulley]);
     if (snub_path_lay(path->n, (const double(*)[2])path->centre, radius, drive->turn, &lifted, NULL) != SNUB_OK) {
         return false;
@@ -45,13 +61,14 @@ static snub_status slackest(const snub_drive *drive, const double *settings, snu
 }
 
 snub_status snub_fitting_find(const snub_drive *drive, const double *settings, double effective, snub_fitting *fitting,
-                     snub_error *error)
+                              snub_error *error)
 {
     snub_path path;
     const snub_status status = slackest(drive, settings, &path, error);
     if (status != SNUB_OK)
         return status;
-    const double shortest = snub_belt_pitch_length(&drive->belt, effective - snub_belt_tolerance(&drive->belt, effective), 0.0, false);
+    const double shortest =
+        snub_belt_pitch_length(&drive->belt, effective - snub_belt_tolerance(&drive->belt, effective), 0.0, false);
     /* Pulled on by hand the belt is stretched less than on the rig where it was measured. */
     const double pulled = shortest * (1.0 + (HAND_TENSION_N - drive->belt.measuring_tension) / drive->belt.stiffness);
     fitting->slack = pulled - path.length;

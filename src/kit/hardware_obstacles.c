@@ -1,7 +1,9 @@
-/* Obstacles against the drive where it runs, at rest, and with the arm at the ends of its travel. */
+/* Obstacles against the drive where it runs, at rest, all the way of the arm, and with each belt of a lock. */
 #include "hardware_study.h"
 #include "snub/locale.h"
+#include "snub/num.h"
 
+#include <math.h>
 #include <string.h>
 
 /* From so many ribs on an idler is called wide; common practice, no published source. */
@@ -11,11 +13,16 @@ enum { WIDE_RIBS = 8 };
 /* Of two ways to take metal off, one that asks for this much more than the other is not worth naming. */
 #define FAR_MORE 2.0
 
+static bool same_thing(const snub_conflict *a, const snub_conflict *b)
+{
+    return a->obstacle == b->obstacle && a->piece == b->piece && a->index == b->index && a->disc == b->disc;
+}
+
 static void keep_worst(snub_hardware_report *report, const snub_conflict *c)
 {
     for (int k = 0; k < report->conflict_count; k++) {
         snub_conflict *old = &report->conflicts[k];
-        if (old->obstacle != c->obstacle || old->piece != c->piece || old->index != c->index || old->disc != c->disc)
+        if (!same_thing(old, c))
             continue;
         if (c->needed - c->gap > old->needed - old->gap)
             *old = *c;
@@ -25,15 +32,98 @@ static void keep_worst(snub_hardware_report *report, const snub_conflict *c)
         report->conflicts[report->conflict_count++] = *c;
 }
 
-static void look_at(snub_hardware_study *study, const snub_path *path)
+static int conflicts_on(const snub_hardware_study *study, const snub_path *path, snub_conflict found[SNUB_CONFLICTS_MOST])
 {
-    snub_conflict found[SNUB_CONFLICTS_MOST];
     const snub_drive *drive = study->drive;
     int count = 0;
     snub_obstacle_conflicts(drive, path, drive->limits[SNUB_LIMIT_GAP], drive->limits[SNUB_LIMIT_FLAP], found,
                             SNUB_CONFLICTS_MOST, &count);
+    return count;
+}
+
+static void look_at(snub_hardware_study *study, const snub_path *path)
+{
+    snub_conflict found[SNUB_CONFLICTS_MOST];
+    const int count = conflicts_on(study, path, found);
     for (int k = 0; k < count; k++)
         keep_worst(study->report, &found[k]);
+}
+
+/* ---- all the way of the arm ------------------------------------------------------------------------------------------ */
+
+/* The arm is swung from its rest to its stop when the belt is fitted, whatever it does running. Between two winds that
+ * are looked at its pulley goes some 2 mm, and a gap dips by (2 mm/2)^2/(2 x 40 mm) = 0.01 mm. */
+enum { WIND_CELLS = 64 };
+/* Wind of the least gap, rad: at its least a gap hardly changes with the wind. */
+static const double WIND_TOLERANCE = 1e-7;
+
+typedef struct swing {
+    const snub_hardware_study *study;
+    snub_conflict worst; /* of one thing against one obstacle */
+} swing;
+
+static int conflicts_at(const snub_hardware_study *study, double wind, snub_conflict found[SNUB_CONFLICTS_MOST])
+{
+    snub_path path;
+    if (snub_drive_lay(study->drive, wind, study->study->rig[SNUB_NOMINAL].settings, &path, NULL) != SNUB_OK)
+        return 0;
+    return conflicts_on(study, &path, found);
+}
+
+static bool shortage(double wind, double *value, void *context)
+{
+    swing *w = context;
+    snub_conflict found[SNUB_CONFLICTS_MOST];
+    const int count = conflicts_at(w->study, wind, found);
+    for (int k = 0; k < count; k++) {
+        if (!same_thing(&found[k], &w->worst))
+            continue;
+        *value = found[k].needed - found[k].gap;
+        if (*value > w->worst.needed - w->worst.gap)
+            w->worst = found[k];
+        return true;
+    }
+    return false;
+}
+
+static void look_over_arm(snub_hardware_study *study)
+{
+    const double travel = study->drive->pulleys[study->drive->arm].arm.travel, cell = travel / WIND_CELLS;
+    double wind[SNUB_CONFLICTS_MOST];
+    snub_hardware_report *met = SNUB_NEW(study->arena, snub_hardware_report, 1);
+    if (met == NULL) {
+        study->study->findings->failed = true;
+        return;
+    }
+    for (int k = 0; k <= WIND_CELLS; k++) {
+        snub_conflict found[SNUB_CONFLICTS_MOST], before[SNUB_CONFLICTS_MOST];
+        const int count = conflicts_at(study, k * cell, found), had = met->conflict_count;
+        memcpy(before, met->conflicts, sizeof before);
+        for (int i = 0; i < count; i++)
+            keep_worst(met, &found[i]);
+        for (int i = 0; i < met->conflict_count; i++) {
+            if (i >= had || met->conflicts[i].gap != before[i].gap)
+                wind[i] = k * cell;
+        }
+    }
+    for (int i = 0; i < met->conflict_count; i++) {
+        swing w = {study, met->conflicts[i]};
+        double most;
+        snub_maximise(shortage, &w, fmax(0.0, wind[i] - cell), fmin(travel, wind[i] + cell), 2, WIND_TOLERANCE, &most);
+        keep_worst(study->report, &w.worst);
+    }
+}
+
+/* A lock sets its slot by the belt: the shortest and the longest lay the drive otherwise. */
+static void look_at_corners(snub_hardware_study *study)
+{
+    const snub_study *s = study->study;
+    snub_path path;
+    for (int corner = 0; corner < SNUB_CORNERS; corner++) {
+        if (corner != SNUB_NOMINAL && s->has_rig[corner] &&
+            snub_drive_lay(study->drive, 0.0, s->rig[corner].settings, &path, NULL) == SNUB_OK)
+            look_at(study, &path);
+    }
 }
 
 /* ---- words --------------------------------------------------------------------------------------------------------- */
@@ -123,16 +213,12 @@ snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict 
 void snub_hardware_obstacles(snub_hardware_study *study)
 {
     const snub_drive *drive = study->drive;
-    snub_path path;
     look_at(study, study->path);
     look_at(study, study->rest);
-    if (drive->arm >= 0) {
-        const double winds[2] = {0.0, drive->pulleys[drive->arm].arm.travel};
-        for (int k = 0; k < 2; k++) {
-            if (snub_drive_lay(drive, winds[k], study->study->rig[SNUB_NOMINAL].settings, &path, NULL) == SNUB_OK)
-                look_at(study, &path);
-        }
-    }
+    if (drive->arm >= 0)
+        look_over_arm(study);
+    else if (!study->study->same_rig)
+        look_at_corners(study);
     for (int k = 0; k < study->report->conflict_count; k++) {
         const snub_finding f = snub_conflict_finding(drive, &study->report->conflicts[k]);
         snub_hardware_tell(study, &f);

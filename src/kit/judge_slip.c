@@ -5,9 +5,44 @@
 /* What holds the belt tight. */
 static const char *what_pulls(const snub_drive *drive)
 {
-    return drive->arm >= 0     ? SNUB_MESSAGE("arm moment")
+    return drive->arm >= 0      ? SNUB_MESSAGE("arm moment")
            : drive->locked >= 0 ? SNUB_MESSAGE("tension at the lock")
                                 : SNUB_MESSAGE("tension at rest");
+}
+
+/* The pulley whose inertia pulls most at the belt while the engine's speed changes; -1: none, or the speed stands.
+ * Which span it slackens is another matter: with an idler between, neither end of that span need be heavy. */
+static int heaviest(const snub_study *s, const snub_worst *worst)
+{
+    const snub_drive *drive = s->drive;
+    int heavy = -1;
+    double most = 0.0;
+    if (worst->way != SNUB_RISING && worst->way != SNUB_FALLING && worst->way != SNUB_SHIFT)
+        return -1;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const double radius = drive->pulleys[i].pitch_radius, pull = drive->pulleys[i].inertia / (radius * radius);
+        if (i != drive->crank && pull > most) {
+            most = pull;
+            heavy = i;
+        }
+    }
+    return heavy;
+}
+
+/* A shorter belt in a slot that is locked at a tension only moves the slot. */
+static void name_mend(const snub_study *s, const snub_worst *worst, snub_finding *f)
+{
+    const int heavy = heaviest(s, worst);
+    const bool lock = s->drive->locked >= 0;
+    if (heavy >= 0)
+        snub_finding_words(f, "mend",
+                           lock ? SNUB_MESSAGE("Use more {pull}, or less inertia on {heavy}.")
+                                : SNUB_MESSAGE("Use more {pull}, a shorter belt, or less inertia on {heavy}."));
+    else
+        snub_finding_words(
+            f, "mend", lock ? SNUB_MESSAGE("Use more {pull}.") : SNUB_MESSAGE("Use more {pull}, or a shorter belt."));
+    snub_finding_name(f, "heavy", heavy >= 0 ? s->drive->pulleys[heavy].name : "");
+    snub_finding_words(f, "pull", what_pulls(s->drive));
 }
 
 static void judge_slack(const snub_study *s, int span)
@@ -18,7 +53,7 @@ static void judge_slack(const snub_study *s, int span)
     snub_finding f = snub_study_finding(s, SNUB_SAYS_SPAN_SLACK, -1, worst);
     f.limit = 0.0;
     snub_finding_span(s, &f, span);
-    snub_finding_words(&f, "pull", what_pulls(s->drive));
+    name_mend(s, worst, &f);
     snub_study_tell(s, &f);
 }
 

@@ -1,8 +1,14 @@
 /* Gaps between pulleys, spans and each other. Belt strips and rims as plane figures, compared where their ranges along
  * the crank's axis overlap. */
 #include "snub/layout.h"
+#include "snub/num.h"
 
 #include <string.h>
+
+/* Of a place along a span, in shares of its length: past it the gap changes by less than 1e-9 mm. */
+#define PLACE_TOLERANCE 1e-8
+/* Rim, two lips and discs. */
+enum { PIECES_MOST = 3 + SNUB_DISCS_MOST };
 
 typedef struct frame {
     const snub_drive *drive;
@@ -12,9 +18,14 @@ typedef struct frame {
     int most, count, found;
 } frame;
 
-static bool share_axis(double z1, double w1, double z2, double w2)
+/* A disc of a pulley, or a belt: its radius and where it stands along the crank's axis. */
+typedef struct piece {
+    double radius, low, high;
+} piece;
+
+static bool share_axis(const piece *a, const piece *b)
 {
-    return fabs(z1 - z2) < 0.5 * (w1 + w2);
+    return a->low < b->high && b->low < a->high;
 }
 
 static double belt_width(const snub_drive *drive)
@@ -23,10 +34,11 @@ static double belt_width(const snub_drive *drive)
 }
 
 /* Span i lies at the mean of its two pulleys' planes. */
-static double span_plane(const frame *f, int i)
+static piece span_piece(const frame *f, int i)
 {
     const snub_pulley *pulleys = f->drive->pulleys;
-    return 0.5 * (pulleys[i].plane + pulleys[(i + 1) % f->path->n].plane);
+    const double plane = 0.5 * (pulleys[i].plane + pulleys[(i + 1) % f->path->n].plane);
+    return (piece){0.0, plane - 0.5 * belt_width(f->drive), plane + 0.5 * belt_width(f->drive)};
 }
 
 /* Insert by rising gap - flap; where the room is full the widest goes. */
@@ -66,19 +78,47 @@ static double facing_radius(const frame *f, int pulley, const double point[2])
     return fmax(p->rim, p->pitch_radius + (p->side == SNUB_RIB ? belt->back : belt->thickness - belt->back));
 }
 
+/* All that turns with a pulley and may stand towards a point. @return how many */
+static int pieces_of(const frame *f, int pulley, const double point[2], piece piece_of[PIECES_MOST])
+{
+    const snub_pulley *p = &f->drive->pulleys[pulley];
+    const double rear = p->plane - 0.5 * p->width, front = p->plane + 0.5 * p->width;
+    int n = 0;
+    piece_of[n++] = (piece){facing_radius(f, pulley, point), rear, front};
+    if (f->drive->hardware == NULL)
+        return n;
+    const snub_pulley_hardware *h = &f->drive->hardware->pulleys[pulley];
+    if (h->lip_front > 0.0)
+        piece_of[n++] = (piece){p->rim + h->lip_front, front, front + h->lip_width};
+    if (h->lip_rear > 0.0)
+        piece_of[n++] = (piece){p->rim + h->lip_rear, rear - h->lip_width, rear};
+    for (int k = 0; k < h->disc_count; k++)
+        piece_of[n++] = (piece){h->discs[k].radius, p->plane + h->discs[k].low, p->plane + h->discs[k].high};
+    return n;
+}
+
 static void pulley_pulley(frame *f, int a, int b)
 {
-    const snub_pulley *p = &f->drive->pulleys[a], *q = &f->drive->pulleys[b];
-    if (!share_axis(p->plane, p->width, q->plane, q->width))
+    piece of_a[PIECES_MOST], of_b[PIECES_MOST];
+    const double *at_a = f->path->centre[a], *at_b = f->path->centre[b];
+    const int count_a = pieces_of(f, a, at_b, of_a), count_b = pieces_of(f, b, at_a, of_b);
+    const double dx = at_b[0] - at_a[0], dy = at_b[1] - at_a[1], distance = hypot(dx, dy);
+    snub_gap gap = {.kind = SNUB_GAP_PULLEYS, .a = a, .b = b, .gap = INFINITY};
+    double reach = 0.0;
+    for (int i = 0; i < count_a; i++) {
+        for (int k = 0; k < count_b; k++) {
+            const double apart = distance - of_a[i].radius - of_b[k].radius;
+            if (!share_axis(&of_a[i], &of_b[k]) || !(apart < gap.gap))
+                continue;
+            gap.gap = apart;
+            reach = of_a[i].radius;
+        }
+    }
+    if (isinf(gap.gap))
         return;
-    const double dx = f->path->centre[b][0] - f->path->centre[a][0];
-    const double dy = f->path->centre[b][1] - f->path->centre[a][1];
-    const double distance = hypot(dx, dy);
-    const double reach_a = facing_radius(f, a, f->path->centre[b]), reach_b = facing_radius(f, b, f->path->centre[a]);
-    snub_gap gap = {.kind = SNUB_GAP_PULLEYS, .a = a, .b = b, .gap = distance - reach_a - reach_b};
-    const double part = distance > 0.0 ? (reach_a + 0.5 * gap.gap) / distance : 0.0;
-    gap.at[0] = f->path->centre[a][0] + part * dx;
-    gap.at[1] = f->path->centre[a][1] + part * dy;
+    const double part = distance > 0.0 ? (reach + 0.5 * gap.gap) / distance : 0.0;
+    gap.at[0] = at_a[0] + part * dx;
+    gap.at[1] = at_a[1] + part * dy;
     keep(f, &gap);
 }
 
@@ -101,22 +141,59 @@ static double reach_towards(const frame *f, int span, const double point[2])
     return rib_side ? f->drive->belt.thickness - f->drive->belt.back : f->drive->belt.back;
 }
 
-static void pulley_span(frame *f, int a, int span)
+/* Place along a span at which its flapping belt comes nearest to a point: distance less flap is convex along the span,
+ * so that its slope has one root. Newton's steps, held between the places that are known to lie on either side. */
+static double nearest_along(const frame *f, int span, const double point[2])
 {
     const snub_path *path = f->path;
-    const snub_pulley *pulley = &f->drive->pulleys[a];
-    if (!share_axis(pulley->plane, pulley->width, span_plane(f, span), belt_width(f->drive)))
-        return;
-    double start[2];
+    const double length = path->span[span], wave = SNUB_PI / length, rise = f->flap_fraction * length * wave;
+    double start[2], low = 0.0, high = length;
     snub_path_leave(path, span, start);
-    const double dx = path->centre[a][0] - start[0], dy = path->centre[a][1] - start[1];
-    const double along = fmin(fmax(dx * path->u[span][0] + dy * path->u[span][1], 0.0), path->span[span]);
-    snub_gap gap = {.kind = SNUB_GAP_PULLEY_SPAN, .a = a, .b = span};
+    const double dx = point[0] - start[0], dy = point[1] - start[1];
+    const double foot = dx * path->u[span][0] + dy * path->u[span][1];
+    const double off = fabs(dx * path->u[span][1] - dy * path->u[span][0]);
+    double x = fmin(fmax(foot, 0.0), length);
+    for (int k = 0; k < 60 && high - low > PLACE_TOLERANCE * length; k++) {
+        const double distance = hypot(x - foot, off);
+        if (distance == 0.0)
+            break;
+        const double slope = (x - foot) / distance - rise * cos(wave * x);
+        const double bend = off * off / (distance * distance * distance) + rise * wave * sin(wave * x);
+        *(slope > 0.0 ? &high : &low) = x;
+        const double next = bend > 0.0 ? x - slope / bend : low;
+        const double to = next > low && next < high ? next : 0.5 * (low + high);
+        if (fabs(to - x) < 0.1 * PLACE_TOLERANCE * length)
+            break;
+        x = to;
+    }
+    return x;
+}
+
+static void point_along(const frame *f, int span, double along, double at[2])
+{
+    snub_path_leave(f->path, span, at);
     for (int k = 0; k < 2; k++)
-        gap.at[k] = start[k] + along * path->u[span][k];
-    const double distance = hypot(path->centre[a][0] - gap.at[0], path->centre[a][1] - gap.at[1]);
-    gap.gap = distance - facing_radius(f, a, gap.at) - reach_towards(f, span, path->centre[a]);
-    gap.flap = flap_at(f, along, path->span[span]);
+        at[k] += along * f->path->u[span][k];
+}
+
+static void pulley_span(frame *f, int a, int span)
+{
+    const double *centre = f->path->centre[a];
+    const double along = nearest_along(f, span, centre);
+    const piece belt = span_piece(f, span);
+    piece of_a[PIECES_MOST];
+    snub_gap gap = {.kind = SNUB_GAP_PULLEY_SPAN, .a = a, .b = span};
+    double radius = -INFINITY;
+    point_along(f, span, along, gap.at);
+    const int count = pieces_of(f, a, gap.at, of_a);
+    for (int i = 0; i < count; i++) {
+        if (share_axis(&of_a[i], &belt))
+            radius = fmax(radius, of_a[i].radius);
+    }
+    if (isinf(radius))
+        return;
+    gap.gap = hypot(centre[0] - gap.at[0], centre[1] - gap.at[1]) - radius - reach_towards(f, span, centre);
+    gap.flap = flap_at(f, along, f->path->span[span]);
     keep(f, &gap);
 }
 
@@ -136,51 +213,90 @@ static bool crossing(const frame *f, int a, int b, double *along_a, double *alon
     return *along_a >= 0.0 && *along_a <= f->path->span[a] && *along_b >= 0.0 && *along_b <= f->path->span[b];
 }
 
-/* An end of one span against the other span: the nearest points of two segments that do not cross are such. */
-static void end_to_span(const frame *f, int a, bool far_end, int b, snub_gap *best)
+static void tell_crossing(frame *f, int a, int b, double along_a, double along_b)
 {
     const snub_path *path = f->path;
-    double start[2], end[2];
-    snub_path_leave(path, b, start);
-    snub_path_leave(path, a, end);
-    const double along_a = far_end ? path->span[a] : 0.0;
-    for (int k = 0; k < 2; k++)
-        end[k] += along_a * path->u[a][k];
-    const double dx = end[0] - start[0], dy = end[1] - start[1];
-    const double along = fmin(fmax(dx * path->u[b][0] + dy * path->u[b][1], 0.0), path->span[b]);
-    const double near[2] = {start[0] + along * path->u[b][0], start[1] + along * path->u[b][1]};
-    const double gap = hypot(end[0] - near[0], end[1] - near[1]) - reach_towards(f, b, end) - reach_towards(f, a, near);
-    const double flap = flap_at(f, along, path->span[b]);
-    if (gap - flap < best->gap - best->flap) {
-        best->gap = gap;
-        best->flap = flap;
-        best->at[0] = near[0];
-        best->at[1] = near[1];
-    }
+    const double end_a = fmin(along_a, path->span[a] - along_a), end_b = fmin(along_b, path->span[b] - along_b);
+    snub_gap gap = {.kind = SNUB_GAP_SPANS, .a = a, .b = b, .crossing = true, .gap = -fmin(end_a, end_b)};
+    point_along(f, a, along_a, gap.at);
+    keep(f, &gap);
 }
 
+typedef struct two_spans {
+    const frame *f;
+    int a, b;
+} two_spans;
+
+/* Minus the least distance less both flaps of a place along a. */
+static bool nearness(double along, double *value, void *context)
+{
+    const two_spans *two = context;
+    const frame *f = two->f;
+    double at_a[2], at_b[2];
+    point_along(f, two->a, along, at_a);
+    const double along_b = nearest_along(f, two->b, at_a);
+    point_along(f, two->b, along_b, at_b);
+    *value = flap_at(f, along, f->path->span[two->a]) + flap_at(f, along_b, f->path->span[two->b]) -
+             hypot(at_a[0] - at_b[0], at_a[1] - at_b[1]);
+    return true;
+}
+
+/* Least distance of two spans that do not cross, without flap: at an end of one of them. */
+static double bare_distance(const frame *f, int a, int b)
+{
+    double best = INFINITY;
+    for (int k = 0; k < 4; k++) {
+        const int of = k < 2 ? a : b, to = k < 2 ? b : a;
+        double end[2], start[2], near[2];
+        point_along(f, of, k % 2 ? f->path->span[of] : 0.0, end);
+        snub_path_leave(f->path, to, start);
+        const double foot = (end[0] - start[0]) * f->path->u[to][0] + (end[1] - start[1]) * f->path->u[to][1];
+        point_along(f, to, fmin(fmax(foot, 0.0), f->path->span[to]), near);
+        best = fmin(best, hypot(end[0] - near[0], end[1] - near[1]));
+    }
+    return best;
+}
+
+/* Spans that run side by side come nearest in their middles, where both flap most, not at their ends. Distance less
+ * flap is convex in both places. Spans too far apart to be listed are not looked at that closely. */
 static void span_span(frame *f, int a, int b)
 {
-    const double width = belt_width(f->drive);
-    if (!share_axis(span_plane(f, a), width, span_plane(f, b), width))
+    const piece belt_a = span_piece(f, a), belt_b = span_piece(f, b);
+    const snub_path *path = f->path;
+    double along_a, along_b, near_a[2];
+    if (!share_axis(&belt_a, &belt_b))
         return;
-    snub_gap gap = {.kind = SNUB_GAP_SPANS, .a = a, .b = b, .gap = INFINITY};
-    double along_a, along_b;
     if (crossing(f, a, b, &along_a, &along_b)) {
-        const snub_path *path = f->path;
-        const double end_a = fmin(along_a, path->span[a] - along_a), end_b = fmin(along_b, path->span[b] - along_b);
-        gap.crossing = true;
-        gap.gap = -fmin(end_a, end_b);
-        snub_path_leave(path, a, gap.at);
-        for (int k = 0; k < 2; k++)
-            gap.at[k] += along_a * path->u[a][k];
-    } else {
-        for (int end = 0; end < 2; end++) {
-            end_to_span(f, a, end == 1, b, &gap);
-            end_to_span(f, b, end == 1, a, &gap);
-        }
+        tell_crossing(f, a, b, along_a, along_b);
+        return;
     }
+    const double thick = 2.0 * fmax(f->drive->belt.back, f->drive->belt.thickness - f->drive->belt.back);
+    const double least = bare_distance(f, a, b) - thick - f->flap_fraction * (path->span[a] + path->span[b]);
+    const bool full = f->count == f->most;
+    if (!(least < f->within) ||
+        (full && isinf(f->within) && least > f->gaps[f->most - 1].gap - f->gaps[f->most - 1].flap)) {
+        f->found += least < f->within;
+        return;
+    }
+    two_spans two = {f, a, b};
+    snub_gap gap = {.kind = SNUB_GAP_SPANS, .a = a, .b = b};
+    double value;
+    along_a = snub_maximise(nearness, &two, 0.0, path->span[a], 4, PLACE_TOLERANCE * path->span[a], &value);
+    point_along(f, a, along_a, near_a);
+    along_b = nearest_along(f, b, near_a);
+    point_along(f, b, along_b, gap.at);
+    gap.flap = flap_at(f, along_a, path->span[a]) + flap_at(f, along_b, path->span[b]);
+    gap.gap = gap.flap - value - reach_towards(f, b, near_a) - reach_towards(f, a, gap.at);
     keep(f, &gap);
+}
+
+/* Two spans of one pulley cross where it is wrapped by more than half a turn and they are long enough. */
+static void neighbours_cross(frame *f, int a, int b, int shared)
+{
+    const piece belt_a = span_piece(f, a), belt_b = span_piece(f, b);
+    double along_a, along_b;
+    if (f->path->wrap[shared] > SNUB_PI && share_axis(&belt_a, &belt_b) && crossing(f, a, b, &along_a, &along_b))
+        tell_crossing(f, a, b, along_a, along_b);
 }
 
 snub_status snub_gaps(const snub_drive *drive, const snub_path *path, double flap_fraction, double within,
@@ -196,8 +312,11 @@ snub_status snub_gaps(const snub_drive *drive, const snub_path *path, double fla
                 pulley_span(&f, a, span);
         }
         for (int b = a + 1; b < n; b++) {
-            const bool neighbours = (a + 1) % n == b || (b + 1) % n == a;
-            if (!neighbours)
+            if ((a + 1) % n == b)
+                neighbours_cross(&f, a, b, b);
+            else if ((b + 1) % n == a)
+                neighbours_cross(&f, a, b, a);
+            else
                 span_span(&f, a, b);
         }
     }

@@ -1,6 +1,7 @@
 /* What of the drive comes too near to what stands still. docs/theory/clearance.md. */
 #include "clearance2d.h"
 #include "snub/clearance.h"
+#include "snub/num.h"
 
 #include <string.h>
 
@@ -132,6 +133,45 @@ static void wrap(scan *s, const snub_obstacle *o, int pulley)
         judge(s, &c, NAN);
 }
 
+typedef struct place {
+    const snub_obstacle *obstacle;
+    const snub_strip *strip;
+    double flap, axial; /**< half-amplitude at mid-span; distance along z */
+} place;
+
+static double flap_at(const place *p, double along)
+{
+    return p->flap * sin(SNUB_PI * fmin(fmax(along / p->strip->length, 0.0), 1.0));
+}
+
+/* Flap less the distance of the belt's section at a place along the span. */
+static bool nearness(double along, double *value, void *context)
+{
+    const place *p = context;
+    snub_strip section = *p->strip;
+    for (int k = 0; k < 2; k++)
+        section.from[k] += along * section.u[k];
+    section.length = 0.0;
+    *value = flap_at(p, along) - in_space(obstacle_strip(p->obstacle, &section, NULL), p->axial);
+    return true;
+}
+
+/* Where a span passes an obstacle, the place that flap makes the worst need not be the nearest one of the belt at rest:
+ * along a wall beside the belt all are alike. */
+static void look_along(place *p, snub_conflict *c)
+{
+    double value;
+    snub_strip section = *p->strip;
+    const double along = snub_maximise(nearness, p, 0.0, section.length, 16, 1e-8 * section.length, &value);
+    if (!(value > c->flap - in_space(c->plane_gap, p->axial)))
+        return;
+    for (int k = 0; k < 2; k++)
+        section.from[k] += along * section.u[k];
+    section.length = 0.0;
+    c->plane_gap = obstacle_strip(p->obstacle, &section, c->at);
+    c->flap = flap_at(p, along);
+}
+
 static void span(scan *s, const snub_obstacle *o, int from)
 {
     const snub_belt *belt = &s->drive->belt;
@@ -151,7 +191,10 @@ static void span(scan *s, const snub_obstacle *o, int from)
                        .high = fmax(za, zb) + half};
     c.plane_gap = obstacle_strip(o, &strip, c.at);
     const double along = (c.at[0] - strip.from[0]) * strip.u[0] + (c.at[1] - strip.from[1]) * strip.u[1];
-    c.flap = s->flap_fraction * strip.length * sin(SNUB_PI * fmin(fmax(along / strip.length, 0.0), 1.0));
+    place p = {o, &strip, s->flap_fraction * strip.length, fmax(o->low - c.high, c.low - o->high)};
+    c.flap = flap_at(&p, along);
+    if (c.plane_gap > 0.0 && in_space(c.plane_gap, p.axial) < (isnan(o->gap) ? s->gap : o->gap) + p.flap)
+        look_along(&p, &c);
     judge(s, &c, NAN);
 }
 

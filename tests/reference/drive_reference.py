@@ -147,7 +147,7 @@ class Belt:
 
 class Drive:
     def __init__(self, text):
-        entry = yaml.safe_load(text)
+        entry = yaml.load(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
         self.belt = Belt(entry["belt"])
         self.pulleys = [Pulley(p, self.belt) for p in entry["pulleys"]]
         self.n = len(self.pulleys)
@@ -380,21 +380,22 @@ def set_lock(drive):
     excess(brentq(excess, steps[cells[0]], steps[cells[0] + 1], xtol=1e-15, rtol=1e-14))
 
 
-def last_good(drive, winds, good):
-    """Where the belt is lost between two winds: the last at which it is on all pulleys."""
+def winds_to_look_at(drive):
+    """Even winds over the travel, and the last one before each place where a pulley loses the belt: a position may lie
+    between that and the even one before it. With whether the belt lies."""
+    def lies(winds):
+        return Path(drive.centres(winds), drive.radius, drive.sense).good
+    winds = np.linspace(0, drive.arm.travel, WINDS)
+    good = lies(winds)
     edges = []
     for k in np.flatnonzero(good[:-1] != good[1:]):
         inside, outside = (winds[k], winds[k + 1]) if good[k] else (winds[k + 1], winds[k])
-        while abs(outside - inside) > 1e-14:
+        for _ in range(40):
             middle = 0.5 * (inside + outside)
-            if middle in (inside, outside):
-                break
-            if Path(drive.centres(np.array([middle])), drive.radius, drive.sense).good[0]:
-                inside = middle
-            else:
-                outside = middle
+            inside, outside = (middle, outside) if lies(middle)[0] else (inside, middle)
         edges.append(inside)
-    return edges
+    winds = np.unique(np.append(winds, edges))
+    return winds, lies(winds)
 
 
 def solve(drive, speed, rate=0.0, side=0.0, torques=None):
@@ -404,15 +405,12 @@ def solve(drive, speed, rate=0.0, side=0.0, torques=None):
         set_lock(drive)
     if drive.arm is None:
         return finish(drive, state, "none", 0.0)
-    winds = np.linspace(0, drive.arm.travel, WINDS)
-    good = Path(drive.centres(winds), drive.radius, drive.sense).good
+    winds, good = winds_to_look_at(drive)
     if not np.any(good):
         raise NoEquilibrium("lost belt")
-    winds = np.sort(np.append(winds, last_good(drive, winds, good)))
-    good = Path(drive.centres(winds), drive.radius, drive.sense).good
-    residual = np.full(len(winds), np.nan)
+    residual = np.full(winds.size, np.nan)
     residual[good] = arm_residual(drive, state, winds[good], *at_wind(drive, state, winds[good]))
-    up = [k for k in range(len(winds) - 1) if residual[k] < 0 <= residual[k + 1]]
+    up = [k for k in range(winds.size - 1) if residual[k] < 0 <= residual[k + 1]]
     if residual[-1] < 0:
         answer = finish(drive, state, "at stop", drive.arm.travel)
     elif up:

@@ -1,7 +1,7 @@
 """The spring arm and the lock."""
 from drives import ARM, LOCKED, text
-from harness import DEG, MM, Case, Sample
-from mechanics import AT_REST, cases_of, first_case, lever, needed, slot_range
+from harness import DEG, MM, RPM, Case, Sample, reference
+from mechanics import AT_REST, SPEED_STEPS, cases_of, first_case, lever, needed, slot_range
 
 TRAVEL = 32
 ALONE = {"pump.load": None, "pump.inertia": None}
@@ -66,8 +66,10 @@ def two(p):
 
 
 def second_wind():
-    """The least wind of the second position over all cases, deg: an arm of less travel never gets there."""
-    return Sample(two(134), every=1, nominal=True).value("wind", most=False) / DEG
+    """The least wind of the second position over all cases, deg: an arm of less travel never gets there. From some speed
+    on there is none, and the first alone is left."""
+    answers = [reference.solve(reference.Drive(two(134)), rpm * RPM) for rpm in SPEED_STEPS]
+    return min(a.wind for a in answers if a.equilibria > 1) / DEG
 
 
 TRAVELS = [
@@ -76,19 +78,19 @@ TRAVELS = [
     Case("ARM_ON_STOP", "fail", arm_of, 1000, 1006, subject={"pulley": "tensioner"}, value=lambda p: TRAVEL * DEG,
          limit=TRAVEL * DEG, at=first_shorter(AT_STOP), measure=shorter(AT_STOP), threshold=0.0, source="arm.travel"),
     Case("ARM_NEAR_REST", "watch", arm_of, 1028.5, 1024, subject={"pulley": "tensioner"}, limit=1 * DEG, measure=longer(AT_FIRST),
-         threshold=0.0, value=lambda p: Sample(arm_of(p)).value("wind", most=False),
-         at=lambda p: Sample(arm_of(p)).at("wind", most=False), source="the drive file", silent_on=[arm_of(1032)]),
+         threshold=0.0, value=lambda p: Sample(arm_of(p), every=20).value("wind", most=False),
+         at=lambda p: Sample(arm_of(p), every=20).at("wind", most=False), source="the drive file", silent_on=[arm_of(1032)]),
     Case("ARM_NEAR_STOP", "watch", arm_of, 1002, 1008, subject={"pulley": "tensioner"}, limit=(TRAVEL - 1) * DEG,
-         measure=shorter(AT_LAST), threshold=0.0, value=lambda p: Sample(arm_of(p)).value("wind"),
-         at=lambda p: Sample(arm_of(p)).at("wind"), source="the drive file", silent_on=[arm_of(1000)]),
+         measure=shorter(AT_LAST), threshold=0.0, value=lambda p: Sample(arm_of(p), every=20).value("wind"),
+         at=lambda p: Sample(arm_of(p), every=20).at("wind"), source="the drive file", silent_on=[arm_of(1000)]),
     # with loads; running unsteadily the arm may leave its work range
     Case("ARM_NEAR_REST", "watch", lambda p: LOADED, 0, subject={"pulley": "tensioner"}, limit=1 * DEG,
-         value=lambda p: Sample(LOADED).value("wind", most=False, keep=steady),
-         at=lambda p: Sample(LOADED).at("wind", most=False, keep=steady)),
+         value=lambda p: Sample(LOADED, every=20).value("wind", most=False, keep=steady),
+         at=lambda p: Sample(LOADED, every=20).at("wind", most=False, keep=steady)),
     Case("PAST_DEAD_POINT", "fail", resting, 2, -2, subject={"pulley": "tensioner"}, value=lambda p: 0.0, at=AT_REST,
          measure=lambda p: -lever(resting(p), 0.0), threshold=0.0, source="mechanics"),
     Case("TWO_POSITIONS", "watch", two, 134, 100, subject={"pulley": "tensioner"}, value=lambda p: 2, limit=1, at=AT_REST,
-         source="mechanics", measure=lambda p: p, threshold=second_wind()),
+         source="mechanics", measure=lambda p: p, threshold=second_wind),
 ]
 
 # ---- the lock -------------------------------------------------------------------------------------------------------------

@@ -150,6 +150,10 @@ def tight(p):
     return text(FIXED, {"belt.length": taut(p)})
 
 
+def stretched(p):
+    return text(FIXED, {"belt": {"ribs": 6, "length": taut(p), "tolerance": 0.5, "stretch": 0.001, "worn": 0.001}})
+
+
 def fast_crank(p):
     return text(FIXED, {"pump.diameter": 100, "belt.length": taut(200, p, 100), "crank.diameter": p})
 
@@ -175,6 +179,9 @@ SPEEDS = [
     Case("RIB_TENSION_HIGH", "watch", tight, 250, 230, value=lambda p: Sample(tight(p)).value("tension") / 6, limit=250.0,
          threshold=250.0, at=lambda p: Sample(tight(p)).at("tension"), limit_key=("rib_tension", "N"), default=250.0,
          source="rule of thumb", subject={"span": ["pump", "crank"]}),
+    # the shortest belt is new: the stretch that the one in hand has by now does not slacken it
+    Case("RIB_TENSION_HIGH", "watch", stretched, 240, 210, value=lambda p: Sample(stretched(p)).value("tension") / 6, limit=250.0,
+         threshold=250.0, at=lambda p: Sample(stretched(p)).at("tension"), subject={"span": ["pump", "crank"]}),
     Case("RIB_POWER_HIGH", "watch", power_text, 60, 20, value=lambda p: Sample(power_text(p)).value("power") / 6, limit=8 * KW,
          threshold=8 * KW, at=lambda p: Sample(power_text(p)).at("power"), limit_key=("rib_power", "KW"), default=8 * KW,
          places=lambda p: {"power": shown(Sample(power_text(p)).value("power"), "KW", 1), "ribs": 6}, source="common practice"),

@@ -12,7 +12,7 @@ from scipy.integrate import quad
 from scipy.stats import norm
 
 from drives import ARM, FIXED, LOCKED, at_p, on, same, text, vary
-from harness import ARCMIN, DEG, HOUR, MM, MPA, RPM, UNITS, Case, Sample, reference, shown
+from harness import ARCMIN, DEG, HOUR, MM, MPA, RPM, UNITS, Case, Sample, least, most, reference, shown
 from mechanics import AT_REST, MIDDLE
 
 ZERO = 273.15
@@ -34,20 +34,6 @@ def running(rpm):
     """The plainest of the ways of running, which are alike without loads."""
     return {"rpm": rpm, "state": "steady", **MIDDLE}
 
-
-def rounded(whole, si, unit, decimals):
-    name, size, zero = UNITS[unit]
-    return f"{whole((si - zero) / size * 10 ** decimals) / 10 ** decimals:.{decimals}f} {name}".strip()
-
-
-def most(si, unit, decimals):
-    """As an order is printed that must not be exceeded: rounded down."""
-    return rounded(math.floor, si, unit, decimals)
-
-
-def least(si, unit, decimals):
-    """As what is needed is printed: rounded up."""
-    return rounded(math.ceil, si, unit, decimals)
 
 # ---- PAIR: an open belt over two pulleys ------------------------------------------------------------------------------
 

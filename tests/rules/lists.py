@@ -1,7 +1,12 @@
 """All cases."""
+from cases_air import CASES as AIR
 from cases_arm import CASES as ARM
 from cases_balance import CASES as BALANCE
 from cases_belt import CASES as BELT
+from cases_clearance import CASES as CLEARANCE
+from cases_fitting import CASES as FITTING
 from cases_hardware import CASES as HARDWARE
+from cases_obstacles import CASES as OBSTACLES
+from cases_slip import CASES as SLIP
 
-CASES = BELT + BALANCE + ARM + HARDWARE
+CASES = BELT + BALANCE + ARM + SLIP + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE

@@ -163,6 +163,64 @@ static void the_widest_bracket_still_ends(void **state)
     }
 }
 
+static bool parabola(double x, double *y, void *context)
+{
+    *y = 3 - (x - ((counted *)context)->parameter) * (x - ((counted *)context)->parameter);
+    return true;
+}
+
+static bool two_humps(double x, double *y, void *context)
+{
+    (void)context;
+    *y = exp(-100 * (x - 0.2) * (x - 0.2)) + 1.1 * exp(-100 * (x - 0.83) * (x - 0.83));
+    return true;
+}
+
+static bool nowhere(double x, double *y, void *context)
+{
+    (void)x, (void)y, (void)context;
+    return false;
+}
+
+static bool rises(double x, double *y, void *context)
+{
+    (void)context;
+    *y = x;
+    return true;
+}
+
+static bool only_right(double x, double *y, void *context)
+{
+    (void)context;
+    *y = -x;
+    return x >= 0.5;
+}
+
+static void greatest_value_is_found(void **state)
+{
+    (void)state;
+    double best;
+    counted context = {.parameter = 0.3712};
+    /* The place of a smooth maximum is known to the square root of the rounding of its value. */
+    double place = snub_maximise(parabola, &context, 0, 1, 10, 1e-9, &best);
+    if (!(fabs(place - 0.3712) <= 1e-7) || !(fabs(best - 3) <= 1e-14))
+        fail_msg("got %.17g at %.17g, want 3 at 0.3712", best, place);
+    place = snub_maximise(two_humps, NULL, 0, 1, 20, 1e-8, &best);
+    if (!(fabs(place - 0.83) <= 1e-6))
+        fail_msg("got %.17g, want 0.83, tolerance 1e-6", place);
+    place = snub_maximise(rises, NULL, -1, 2, 8, 1e-9, &best);
+    assert_true(place == 2 && best == 2);
+    place = snub_maximise(only_right, NULL, 0, 1, 7, 1e-9, &best);
+    if (!(fabs(place - 0.5) <= 1e-8) || place < 0.5)
+        fail_msg("got %.17g, want 0.5, tolerance 1e-8", place);
+    place = snub_maximise(nowhere, NULL, 0, 1, 7, 1e-9, &best);
+    assert_true(isnan(place) && best == -INFINITY);
+    place = snub_maximise(rises, NULL, 1, 1, 0, 1e-9, &best);
+    assert_true(place == 1 && best == 1);
+    place = snub_maximise(parabola, &context, 0, 1, 10, 0, &best); /* a tolerance of zero must still end */
+    assert_true(fabs(place - 0.3712) <= 1e-7);
+}
+
 static void tables_are_linear_and_held(void **state)
 {
     (void)state;
@@ -188,6 +246,7 @@ int main(void)
         cmocka_unit_test(an_end_that_is_the_root_is_given),
         cmocka_unit_test(what_cannot_be_a_root_is_an_error),
         cmocka_unit_test(the_widest_bracket_still_ends),
+        cmocka_unit_test(greatest_value_is_found),
         cmocka_unit_test(tables_are_linear_and_held),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

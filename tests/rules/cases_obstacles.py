@@ -1,0 +1,444 @@
+"""Obstacles: rim, lips, hubs, belt on a pulley and between pulleys against circles, polygons and slots.
+
+Plane distances are Shapely's, the distance in space that of two prisms (docs/theory/clearance.md). What is told to free a
+piece is read out of the sentence and done to the drive: it must do, half of it must not.
+"""
+import math
+import re
+
+import numpy as np
+from scipy.optimize import minimize_scalar
+from shapely.geometry import LineString, Point, Polygon
+
+import harness
+from cases_clearance import BACK, FLAP, PITCH, RIB_REACH, Laid, back, fixed, rib
+from drives import ARM, on, text
+from harness import DEG, MM, RPM, Case, judge, least, most, reference, shown
+
+BELT = 3 * PITCH  # half of its width
+RIM = (5 * PITCH + 5) / 2  # half of a rim's width
+PRACTICE = (" A wide idler often asks for about 3.2 mm (1/8 in) of relief at a boss: common practice, no published source.")
+
+# ---- figures --------------------------------------------------------------------------------------------------------------
+
+
+def circle(name, x, y, diameter, z, **more):
+    return {"name": name, "circle": {"at": [x, y], "diameter": diameter}, "z": z, **more}
+
+
+def polygon(name, corners, z, **more):
+    return {"name": name, "polygon": corners, "z": z, **more}
+
+
+def slot(name, one, two, width, z, **more):
+    return {"name": name, "slot": {"from": one, "to": two, "width": width}, "z": z, **more}
+
+
+def figure(o):
+    """(core, how far the figure reaches around it)"""
+    if "circle" in o:
+        return Point(o["circle"]["at"]), o["circle"]["diameter"] / 2
+    if "slot" in o:
+        return LineString([o["slot"]["from"], o["slot"]["to"]]), o["slot"]["width"] / 2
+    return Polygon(o["polygon"]), 0.0
+
+
+def from_point(o, p):
+    """Distance of a point from a figure, minus the depth inside, mm."""
+    core, reach = figure(o)
+    point = Point(p.real, p.imag)
+    inside = core.exterior.distance(point) if core.geom_type == "Polygon" and core.contains(point) else 0.0
+    return core.distance(point) - inside - reach
+
+
+# ---- pieces: (in the plane, flap there, low, high) ------------------------------------------------------------------------
+
+
+def disc(laid, pulley, radius, low, high, o):
+    return from_point(o, laid.c[laid.index(pulley)]) - radius, 0.0, low, high
+
+
+def on_pulley(laid, pulley, o):
+    """The belt on a pulley."""
+    i = laid.index(pulley)
+    outside = abs(laid.r[i]) + (RIB_REACH if laid.drive.pulleys[i].back else BACK)
+    return disc(laid, pulley, outside, -BELT, BELT, o)
+
+
+def along(laid, pulley, o, axial=0.0):
+    """The belt between two pulleys, where distance less flap is least: sections of it, closer and closer."""
+    i, (core, reach) = laid.index(pulley), figure(o)
+    left, right = (BACK, RIB_REACH) if laid.drive.sense > 0 else (RIB_REACH, BACK)
+
+    def section(x):
+        p, n = laid.point(i, x), 1j * laid.u[i]
+        return LineString([((p + left * n).real, (p + left * n).imag), ((p - right * n).real, (p - right * n).imag)])
+
+    def gap(x):
+        return core.distance(section(x)) - reach
+
+    def clear(x):
+        return math.hypot(max(gap(x), 0), max(axial, 0)) - laid.swing(i, x)
+    grid = np.linspace(0, laid.span[i], 161)
+    k = int(np.argmin([clear(x) for x in grid]))
+    best = minimize_scalar(clear, bounds=(grid[max(k - 1, 0)], grid[min(k + 1, 160)]), method="bounded",
+                           options={"xatol": 1e-9})
+    x = min((best.x, grid[k]), key=clear)
+    return gap(x), laid.swing(i, x), -BELT, BELT
+
+
+def across(laid, pulley, o):
+    """The same where the figure reaches into the belt: square to it, on the nearer side."""
+    i, (core, reach) = laid.index(pulley), figure(o)
+    corners = core.exterior.coords if core.geom_type == "Polygon" else core.coords
+    n = [((complex(*c) - laid.start[i]) * laid.u[i].conjugate()).imag for c in corners]
+    left, right = (BACK, RIB_REACH) if laid.drive.sense > 0 else (RIB_REACH, BACK)
+    depth = min(left - (min(n) - reach), max(n) + reach + right)
+    x = ((complex(*core.centroid.coords[0]) - laid.start[i]) * laid.u[i].conjugate()).real
+    return -depth, laid.swing(i, x), -BELT, BELT
+
+
+class Near:
+    """A piece and an obstacle: gap in space, what is needed, and the ways out with their numbers."""
+
+    def __init__(self, o, plane, flap, low, high, gap=6.0, lip=None, is_rim=False):
+        self.o, self.flap, self.needed = o, flap, o.get("gap", gap) + flap
+        z0, z1 = o["z"]
+        axial = max(z0 - high, low - z1)
+        self.gap = math.hypot(max(plane, 0), max(axial, 0)) if plane > 0 or axial > 0 else max(plane, axial)
+
+        def missing(this, other):
+            return (math.sqrt(self.needed ** 2 - other ** 2) if other > 0 else self.needed) - this
+        self.relief, face = missing(plane, axial), missing(axial, plane)
+        self.front = low + high > z0 + z1
+        self.z = max(z0, low - self.needed), min(z1, high + self.needed)
+        allowed = o.get("relief", math.inf)
+        self.face = face if face < z1 - z0 and face <= allowed and face < 2 * self.relief else None
+        self.plane = self.relief if self.relief <= allowed and not (self.face and self.relief > 2 * self.face) else None
+        self.trim = self.relief if lip and self.relief <= lip else None
+        self.narrower = face if is_rim and face < high - low else None
+
+    def remedy(self):
+        mm, name, ways = (lambda x: least(x * MM, "MM", 1)), self.o["name"], []
+        if self.plane:
+            ways.append(f"relieve {name} by {mm(self.plane)} from z = {most(self.z[0] * MM, 'MM', 1)} to {mm(self.z[1])}")
+        if self.face:
+            ways.append(f"take {mm(self.face)} off the {'front' if self.front else 'rear'} of {name}")
+        if self.trim:
+            ways.append(f"trim that lip by {mm(self.trim)}")
+        if self.narrower:
+            ways.append(f"make the pulley {mm(self.narrower)} narrower at its {'rear' if self.front else 'front'}")
+        if ways:
+            return ", or ".join(ways)
+        left = "" if "relief" not in self.o else f": no more than {most(self.o['relief'] * MM, 'MM', 1)} may be taken off"
+        return "move the pulley" + left
+
+    def places(self, piece, practice=False):
+        return {"piece": piece, "other": self.o["name"], "depth": shown(-self.gap * MM, "MM", 1), "remedy": self.remedy(),
+                "flap": ", belt flap counted" if self.flap > 0.5 else "", "practice": PRACTICE if practice else ""}
+
+
+def against(pulleys, obstacle, plane, piece, pulley, other=None, practice=False, near=None, **more):
+    """A case of p: plane(laid, obstacle) gives a piece."""
+    obstacle = obstacle if callable(obstacle) else (lambda p, one=obstacle: one)
+
+    def drive(p):
+        return fixed(pulleys(p) if callable(pulleys) else pulleys, obstacles=[obstacle(p)], **more)(p)
+
+    def of(p):
+        return Near(obstacle(p), *plane(Laid(drive(p)), obstacle(p)), **(near or {}))
+    name = (lambda p: obstacle(p)["name"])(0)
+    return dict(drive=drive, value=lambda p: of(p).gap * MM, limit=lambda p: of(p).needed * MM, source="rule of thumb",
+                subject={"pulley": pulley, "other": name if other is None else f"{name} - {other}"},
+                places=lambda p: of(p).places(piece, practice), tolerance=1e-5,
+                measure=lambda p: (of(p).gap - of(p).needed) * MM)
+
+
+def half(of):
+    """The same, told on its gap over half of what is needed."""
+    return {**of, "measure": lambda p: of["value"](p) - 0.5 * of["limit"](p)}
+
+
+def depth(of):
+    return {**of, "measure": of["value"]}
+
+
+PAIR = [rib("crank", 0, 0, 150), rib("pump", 0, 350, 110)]
+WIDE, BEHIND = [-40, 40], [-60, -14]
+
+
+def post(p):
+    """Beside the left span, p mm left of its middle."""
+    return circle("post", -67 - p, 175, 20, WIDE)
+
+
+def wall(p):
+    """Beside the belt's back all along the left span, which leans by asin(20/350); p mm from the cord."""
+    u = complex(math.sin(math.asin(20 / 350)), math.cos(math.asin(20 / 350)))
+    a, b = (77 * 1j * u + x * u + p * 1j * u for x in (30, 310))
+    return polygon("wall", [[v.real, v.imag] for v in (a, b, b + 30j * u, a + 30j * u)], WIDE)
+
+
+def nose(p):
+    """Its tip between the spans, p mm from the middle line."""
+    return polygon("nose", [[-p, 150], [0, 100], [10, 180]], [-5, 60])
+
+
+def boss(p):
+    return circle("boss", -60, -p, 30, BEHIND)
+
+
+def pad(p):
+    """In front of nothing: its front face p mm behind the belt's plane."""
+    return circle("pad", 0, -70, 40, [-60, -p])
+
+
+SPAN = ("The belt from crank to pump", "crank", "pump")
+CRANK_WRAP = ("The belt on crank", "crank")
+LIPS = [rib("crank", 0, 0, 150, lips={"rear": 6}), PAIR[1]]
+
+
+def rear_lip(laid, o):
+    return disc(laid, "crank", 81, -RIM - 1.5, -RIM, o)
+
+
+def front_lip(laid, o):
+    return disc(laid, "crank", 81, RIM, RIM + 1.5, o)
+
+
+def rim_of(laid, o):
+    return disc(laid, "crank", 80, -RIM, RIM, o)
+
+
+def hub_of(laid, o):
+    return disc(laid, "crank", 50, -20, -14, o)
+
+
+POST, WALL = against(PAIR, post, lambda laid, o: along(laid, "crank", o), *SPAN), \
+    against(PAIR, wall, lambda laid, o: along(laid, "crank", o), *SPAN)
+INTO_POST = against(PAIR, post, lambda laid, o: across(laid, "crank", o), *SPAN)
+UNDER = against(PAIR, lambda p: slot("bar", [-100, -p], [100, -p], 10, [-40, 2]), lambda laid, o: on_pulley(laid, "crank", o),
+                *CRANK_WRAP)
+BOSS = against(LIPS, lambda p: boss(p), rear_lip, "The rear lip of crank", "crank", near={"lip": 6})
+NOSE = against([rib("crank", 0, 0, 150, rim=80, lips={"front": 1}), PAIR[1]],
+               lambda p: circle("stud", 0, -p, 20, [RIM + 0.4, 60]), front_lip,
+               "The front lip of crank", "crank", near={"lip": 1})
+RIMMED = against([rib("crank", 0, 0, 150, rim=80), PAIR[1]], lambda p: circle("pad", 0, -70, 40, [-60, -p]), rim_of,
+                 "The rim of crank", "crank", near={"is_rim": True})
+HUBBED = against([rib("crank", 0, 0, 150, discs=[{"name": "hub", "diameter": 100, "z": [-20, -14]}]), PAIR[1]],
+                 lambda p: circle("pin", 0, -p, 12, [-60, -17.6]), hub_of, "The hub of crank", "crank")
+
+# A gap that is the limit keeps it: half a millionth of a metre of grace (src/layout/obstacles.c).
+ASKED = dict(threshold=-0.5e-6)
+OVER = dict(threshold=0.0)
+
+OBSTACLES = [
+    # a circle beside a span, a wall along it, each with the flap that counts there
+    Case("TOO_CLOSE", "watch", fires=18, quiet=24, **POST, **ASKED),
+    Case("TOO_CLOSE", "watch", fires=8.5, quiet=13, **WALL, **ASKED),
+    Case("FAR_TOO_CLOSE", "fail", fires=14, quiet=18, **half(POST), **OVER),
+    Case("FAR_TOO_CLOSE", "fail", fires=4, quiet=8, **half(WALL), **OVER),
+    Case("RUNS_INTO", "fail", fires=9, quiet=14, **{**INTO_POST, "measure": POST["value"]}, **OVER),
+    # the belt on a pulley: a slot across below the crank, behind and before the belt's middle
+    Case("TOO_CLOSE", "watch", fires=88, quiet=92, **UNDER, **ASKED),
+    Case("FAR_TOO_CLOSE", "fail", fires=85.5, quiet=88, **half(UNDER), **OVER),
+    Case("RUNS_INTO", "fail", fires=82, quiet=85, **depth(UNDER), **OVER),
+    # lips
+    Case("TOO_CLOSE", "watch", fires=79, quiet=90, **BOSS, **ASKED),
+    Case("FAR_TOO_CLOSE", "fail", fires=92, quiet=96, **half(NOSE), **OVER),
+    # a rim from behind: along the axis
+    Case("TOO_CLOSE", "watch", fires=16, quiet=18.5, **RIMMED, **ASKED),
+    Case("FAR_TOO_CLOSE", "fail", fires=13, quiet=16, **half(RIMMED), **OVER),
+    Case("RUNS_INTO", "fail", fires=8, quiet=13, **depth(RIMMED), **OVER),
+    Case("TOO_CLOSE", "watch", fires=60.5, quiet=64, **HUBBED, **ASKED),
+]
+
+# ---- the file's own: a gap to keep, what may be taken off, how far others stand -----------------------------------------------
+
+
+def kept(p):
+    return {**post(p), "gap": 3}
+
+
+def thin(p):
+    return {**post(p), "relief": 2}
+
+
+OWN = against(PAIR, post, lambda laid, o: along(laid, "crank", o), *SPAN, near={"gap": 10}, limits={"gap": 10})
+KEPT = against(PAIR, kept, lambda laid, o: along(laid, "crank", o), *SPAN)
+THIN = against(PAIR, thin, lambda laid, o: along(laid, "crank", o), *SPAN)
+
+
+def led(ribs):
+    """An idler on the back: from eight ribs on it is called wide."""
+    def of(obstacle):
+        half = ((ribs - 1) * PITCH + 5) / 2
+        return against([rib("crank", 0, 0, 150), back("idler", 30, 220, 70), rib("fan", 0, 440, 120)], obstacle,
+                       lambda laid, o: disc(laid, "idler", 35, -half, half, o), "The rim of idler", "idler",
+                       practice=ribs >= 8, near={"is_rim": True}, belt={"ribs": ribs, "length": 1000, "tolerance": 0.1})
+    return of
+
+
+def bolt_head(p):
+    return circle("bolt", 32, 220, 20, [-60, -p])
+
+
+OWNS = [
+    Case("TOO_CLOSE", "watch", fires=22, quiet=28, **{**OWN, "source": "the drive file, line"}, **ASKED),
+    Case("TOO_CLOSE", "watch", fires=15, quiet=20, **{**KEPT, "source": "the drive file, line"}, **ASKED),
+    # 2 mm may be taken off, 3.1 mm are missing
+    Case("TOO_CLOSE", "watch", fires=18, quiet=24, **THIN),
+    Case("TOO_CLOSE", "watch", fires=20, quiet=23.5, **led(8)(bolt_head), **ASKED),
+    Case("TOO_CLOSE", "watch", fires=18, quiet=20, **led(7)(bolt_head), **ASKED),
+]
+
+# ---- with an arm: at rest, running, and at both ends of its travel ----------------------------------------------------------------
+
+ARM_LENGTH, PIVOT, REST, TRAVEL = 110, complex(-120, 75), 40, 32
+
+
+def arm_end(wind, side):
+    """A stud p mm from the tensioner's centre, beyond the end of its swing."""
+    centre = PIVOT + ARM_LENGTH * np.exp(1j * DEG * (REST + wind))
+    way = side * 1j * np.exp(1j * DEG * (REST + wind))
+
+    def stud(p):
+        at = centre + p * way
+        return circle("stud", float(at.real), float(at.imag), 10, [11, 40])
+    drive = on(ARM, {"obstacles": lambda p: [stud(p)]})
+
+    def of(p):
+        return Near(stud(p), p - 5 - 47.5, 0.0, -RIM, RIM, is_rim=True)
+    return dict(drive=drive, value=lambda p: of(p).gap * MM, limit=6 * MM, subject={"pulley": "tensioner", "other": "stud"},
+                places=lambda p: of(p).places("The rim of tensioner"), measure=lambda p: (of(p).gap - of(p).needed) * MM)
+
+
+def arm_at(speed):
+    """A stud straight ahead of the tensioner where the nominal belt holds it, p mm from its centre."""
+    wind = reference.solve(reference.Drive(text(ARM)), speed).wind
+
+    def stud(p):
+        at = PIVOT + (ARM_LENGTH + p) * np.exp(1j * (DEG * REST + wind))
+        return circle("stud", float(at.real), float(at.imag), 10, [11, 40])
+
+    def of(p):
+        return Near(stud(p), p - 5 - 47.5, 0.0, -RIM, RIM, is_rim=True)
+    return dict(drive=on(ARM, {"obstacles": lambda p: [stud(p)]}), value=lambda p: of(p).gap * MM, limit=6 * MM,
+                subject={"pulley": "tensioner", "other": "stud"}, places=lambda p: of(p).places("The rim of tensioner"),
+                measure=lambda p: (of(p).gap - of(p).needed) * MM)
+
+
+ARMS = [
+    Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_at(0.0), **ASKED),
+    Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_at(6000 * RPM), **ASKED),
+    Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_end(0, -1), **ASKED),
+    Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_end(TRAVEL, 1), **ASKED),
+]
+
+# ---- what is told frees it ----------------------------------------------------------------------------------------------------------
+
+NUMBER = r"(-?[0-9.]+) mm"
+WAYS = {"relief": rf"relieve \w+ by {NUMBER} from z = {NUMBER} to {NUMBER}", "face": rf"take {NUMBER} off the (front|rear) of",
+        "trim": rf"trim that lip by {NUMBER}", "narrower": rf"make the pulley {NUMBER} narrower at its (front|rear)"}
+
+
+def smaller(o, by):
+    """The same with so much taken off all around; None: nothing is left."""
+    if "circle" in o:
+        left = o["circle"]["diameter"] - 2 * by
+        return {**o, "circle": {**o["circle"], "diameter": left}} if left > 0 else None
+    if "slot" in o:
+        left = o["slot"]["width"] - 2 * by
+        return {**o, "slot": {**o["slot"], "width": left}} if left > 0 else None
+    shape = Polygon(o["polygon"]).buffer(-by, join_style=2)
+    return None if shape.is_empty else {**o, "polygon": [list(c) for c in shape.exterior.coords[:-1]]}
+
+
+def relieved(o, by, z0, z1):
+    low, high = o["z"]
+    parts = [(o, [low, z0], "rear"), (smaller(o, by), [max(z0, low), min(z1, high)], "middle"), (o, [z1, high], "front")]
+    return [{**one, "name": f"{o['name']} {name}", "z": z} for one, z, name in parts if one and z[1] - z[0] > 1e-9]
+
+
+class Cure:
+    """A way out that a finding names, done as it is printed: it must free the piece, half of it must not.
+
+    of: what `against` gives; way: which of WAYS must be named"""
+
+    def __init__(self, wording, of, p, way, pulleys, obstacle, pulley=None):
+        self.wording, self.of, self.p, self.way = wording, of, p, way
+        self.pulleys, self.obstacle, self.pulley = pulleys, obstacle, pulley
+
+    def drive(self, share, found):
+        numbers = [float(x) for x in found.groups() if re.fullmatch(r"-?[0-9.]+", x)]
+        o, pulleys = self.obstacle(self.p), [dict(one) for one in self.pulleys]
+        by, one = numbers[0] * share, next((x for x in pulleys if x["name"] == self.pulley), None)
+        if self.way == "relief":
+            obstacles = relieved(o, by, *numbers[1:])
+        elif self.way == "face":
+            obstacles = [{**o, "z": [o["z"][0], o["z"][1] - by] if found[2] == "front" else [o["z"][0] + by, o["z"][1]]}]
+        else:
+            obstacles = [o]
+        if self.way == "trim":
+            one["lips"] = {end: height - by for end, height in one["lips"].items()}
+        if self.way == "narrower":  # the file has both sides alike
+            one["width"] = 2 * (RIM - by)
+        return fixed(pulleys, obstacles=obstacles)(self.p)
+
+    def check_finding(self):
+        name = f"{self.wording}: {self.way} at {self.p}"
+        told = harness.found(judge(self.of["drive"](self.p)), self.wording, **self.of["subject"])
+        harness.expect(f"{name} fires", told is not None)
+        found = told and re.search(WAYS[self.way], told["text"])
+        harness.expect(f"{name} is named", found, told and told["text"])
+        if not found:
+            return
+        piece = re.split(" passes | runs ", told["text"])[0]
+        for share, stays in ((1, False), (0.5, True)):
+            after = [f["text"] for f in judge(self.drive(share, found))["findings"]
+                     if f["rule"] == "obstacle" and f["text"].startswith(piece)]
+            harness.expect(f"{name}: {'half of it' if stays else 'it'} {'does not do' if stays else 'frees it'}",
+                           bool(after) == stays, told["text"], *after)
+
+    def check_neighbours(self):
+        pass
+
+
+NOSED = [rib("crank", 0, 0, 150, rim=80, lips={"front": 1}), PAIR[1]]
+PADDED = [rib("crank", 0, 0, 150, rim=80), PAIR[1]]
+TRIMMED = [rib("crank", 0, 0, 150, lips={"rear": 6}), PAIR[1]]
+
+
+def stud(p):
+    return circle("stud", 0, -p, 20, [RIM + 0.4, 60])
+
+
+def bar(p):
+    return slot("bar", [-100, -p], [100, -p], 10, [-40, 2])
+
+
+CURES = [Cure("TOO_CLOSE", POST, 17.95, "relief", PAIR, post), Cure("FAR_TOO_CLOSE", POST, 13.95, "relief", PAIR, post),
+         Cure("RUNS_INTO", INTO_POST, 8.95, "relief", PAIR, post), Cure("TOO_CLOSE", WALL, 8.5, "relief", PAIR, wall),
+         Cure("FAR_TOO_CLOSE", WALL, 4, "relief", PAIR, wall), Cure("TOO_CLOSE", UNDER, 88, "relief", PAIR, bar),
+         Cure("RUNS_INTO", UNDER, 82, "relief", PAIR, bar), Cure("TOO_CLOSE", RIMMED, 16, "face", PADDED, pad),
+         Cure("RUNS_INTO", RIMMED, 8, "face", PADDED, pad), Cure("TOO_CLOSE", RIMMED, 16, "narrower", PADDED, pad, "crank"),
+         Cure("TOO_CLOSE", BOSS, 79, "trim", TRIMMED, boss, "crank"), Cure("TOO_CLOSE", BOSS, 79, "face", TRIMMED, boss)]
+
+
+def swing_past(p):
+    """A stud ahead of the middle of the arm's travel, p mm from the tensioner's centre there."""
+    at = PIVOT + (ARM_LENGTH + p) * np.exp(1j * DEG * (REST + 16))
+    return circle("stud", float(at.real), float(at.imag), 10, [11, 40])
+
+
+PAST = Near(swing_past(55), 55 - 5 - 47.5, 0.0, -RIM, RIM, is_rim=True)
+
+BETWEEN = [
+    Cure("TOO_CLOSE", POST, 18, "relief", PAIR, post),
+    # Between the ends of the arm's travel its pulley passes a stud at 2.5 mm, less than half of what is asked for.
+    Case("FAR_TOO_CLOSE", "fail", on(ARM, {"obstacles": [swing_past(55)], "belt.length": 1024}), 0,
+         value=lambda p: PAST.gap * MM, limit=6 * MM, subject={"pulley": "tensioner", "other": "stud"},
+         places=lambda p: PAST.places("The rim of tensioner")),
+]
+
+CASES = OBSTACLES + OWNS + ARMS + CURES + BETWEEN
