@@ -15,17 +15,12 @@ from symbols import symbols_of
 
 # Called by programs that use the library: each with its reason.
 CELL = "fills a snub_data_table of one's own; of one family with snub_cell_text"
-MOUNT = "a formula of bolts, shafts or bearings by itself; a published example stands behind it"
 ENTRY_POINTS = {
     "snub_match": "a blower and an engine without a drive about them",
     "snub_drive_check": "everything on offer in one reading, for an editor of drive files",
     "snub_part_init": "a part of one's own, before snub_catalogue_add",
     "snub_catalogue_add": "one part at a time, where there is no table to import",
     "snub_cell_count": CELL, "snub_cell_level": CELL, "snub_cell_number": CELL, "snub_cell_truth": CELL,
-    "snub_area_for_shear": MOUNT, "snub_bearing_speed_factor": MOUNT, "snub_bearing_turns": MOUNT,
-    "snub_bearing_xy": MOUNT, "snub_bolt_strength": MOUNT, "snub_bolt_torque_long": MOUNT, "snub_capability": MOUNT,
-    "snub_endurance_base": MOUNT, "snub_frustum_stiffness": MOUNT, "snub_reliability_factor_old": MOUNT,
-    "snub_shaft_diameter": MOUNT, "snub_spread_sum": MOUNT, "snub_tilt_about_edge": MOUNT,
 }
 COMMENT_OR_LINE = re.compile(r"/\*.*?\*/|//[^\n]*|^\s*#(?:\\\n|[^\n])*", re.S | re.M)
 NAME_AND_BRACKET = re.compile(r"\b(snub_\w+)(?:\[\])?\s*(?=[(;,=\[])")

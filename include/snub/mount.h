@@ -8,24 +8,6 @@
 
 #include "snub/balance.h"
 
-/* ---- tolerances ---------------------------------------------------------------------------------------------- */
-
-/** A sum of dimensions. worst is the sum of the tolerances' magnitudes; rss their root sum of squares, which holds for
- *  independent, normally spread dimensions (Shigley, 9th ed., Example 1-3 and p. 21). */
-typedef struct snub_spread {
-    double mean, worst, rss;
-} snub_spread;
-
-/** @param[in] length     signed, n values; @param[in] tolerance  +-, n values (sign ignored), same unit
- *  @param[in] slope      what one unit of each changes the sum by; NULL: 1 each */
-snub_spread snub_spread_sum(const double *length, const double *tolerance, const double *slope, int n);
-
-/** Process capability: Cp = (high - low)/(6 sd); Cpk to the nearer limit.
- *  @param[in] deviation  standard deviation > 0
- *  @param[out] cpk  may be NULL
- *  @return Cp */
-double snub_capability(double low, double high, double mean, double deviation, double *cpk);
-
 /* ---- planes -------------------------------------------------------------------------------------------------- */
 
 /** Width of a ribbed belt [m]: ribs times the groove pitch. */
@@ -123,42 +105,27 @@ void snub_marin_finish(snub_finish finish, double *a, double *b);
 double snub_marin_size(double diameter);
 /** ke for a reliability in (0, 1): 1 - 0.08 z, z the normal deviate; 0.897 at 90 %, 0.814 at 99 %. */
 double snub_marin_reliability(double reliability);
-/** Se' [Pa]. */
-double snub_endurance_base(double tensile);
+/** Se [Pa]. */
 double snub_endurance(double tensile, const snub_marin *marin);
 
 /** Safety factor against fatigue by Goodman: 1/n = sa/Se + sm/Sut; a compressive mean counts as none.
  *  INFINITY where nothing alternates and nothing pulls. */
 double snub_goodman(double alternating, double mean, double endurance, double tensile);
 
-typedef enum snub_fatigue_rule { SNUB_GOODMAN, SNUB_GERBER, SNUB_ELLIPTIC, SNUB_SODERBERG } snub_fatigue_rule;
-/** Alternating strength of a bolt whose load line starts at its preload stress (slope 1: sa against sm - si), and
- *  which stays on it. Goodman: Se (Sut - si)/(Sut + Se); Gerber (8-46). Other rules: NAN. */
-double snub_bolt_strength(snub_fatigue_rule rule, double preload_stress, double endurance, double tensile);
-/** Least diameter [m] of a turning shaft. A = sqrt(4 (Kf Ma)^2 + 3 (Kfs Ta)^2), B the same of the means [N m].
- *  Shigley ch. 7, distortion energy with each rule. @param[in] yield only for ELLIPTIC and SODERBERG */
-double snub_shaft_diameter(snub_fatigue_rule rule, double alternating, double mean, double safety, double endurance,
-                           double tensile, double yield);
-
 /* ---- bolts ----------------------------------------------------------------------------------------------------- */
 
 /** Torque [N m] = K Fi d, and back. */
 double snub_bolt_torque(double nut_factor, double preload, double diameter);
 double snub_bolt_preload(double nut_factor, double torque, double diameter);
-/** The long form: pitch, thread and collar friction (thread angle 60 deg, collar mean 1.25 d/2). Shigley 8-26. */
-double snub_bolt_torque_long(double preload, double diameter, double pitch_diameter, double pitch, double thread,
-                             double collar);
 
-/** Stiffness of a frustum of 30 deg half-angle [N/m]: 0.5774 pi E d / ln(...); Shigley 8-20.
- *  @param[in] thickness,small,hole  m; small: diameter of the loaded end; @param[in] modulus Pa */
-double snub_frustum_stiffness(double thickness, double small, double hole, double modulus);
 /** Stiffness of the bolt in its grip: Ad At E/(Ad lt + At ld). */
 double snub_bolt_stiffness(double shank_area, double stress_area, double shank, double thread, double modulus);
 /** One clamped part, from the head on. */
 typedef struct snub_clamped {
     double thickness, modulus;
 } snub_clamped;
-/** Members of a cap-screw joint in a tapped hole or of a through bolt, as frusta that meet in the middle of the grip.
+/** Members of a cap-screw joint in a tapped hole or of a through bolt, as frusta of 30 deg half-angle that meet in the
+ *  middle of the grip; Shigley 8-20.
  *  @param[in] face  diameter under the head (1.5 d), @param[in] hole  m
  *  @return N/m; NAN for an empty list */
 double snub_member_stiffness(const snub_clamped *parts, int count, double face, double hole);
@@ -220,44 +187,23 @@ snub_status snub_group_share_out(const snub_group_bolt *bolts, int n, const snub
  *  @param[out] along  its direction, a unit; written where true. May be NULL */
 bool snub_group_in_line(const snub_group_bolt *bolts, int n, double within, double along[2]);
 
-/** A bracket that tilts about its lower edge: pull of row i is M l_i/sum l^2, all bolts counted.
- *  @param[in] lever  from the edge, n values [m] @param[out] pull n values [N] */
-void snub_tilt_about_edge(double moment, const double *lever, int n, double *pull);
-/** Greatest shear of a bolt under shear and tension, tau = sqrt((s/2)^2 + t^2) solved for the area: sum
- *  sqrt((P/2)^2 + V^2)/tau. */
-double snub_area_for_shear(double pull, double shear, double allowed);
-
 /* ---- bearings -------------------------------------------------------------------------------------------------- */
-
-/** e, X, Y of a single-row deep groove bearing for f0 Fa/C0, linear between the table's points, held at the ends.
- *  @param[in] c3  the table for C3 clearance instead of normal
- *  Sources: NSK CAT. No. E1102e (normal), SKF General Catalogue (C3). */
-typedef struct snub_xy {
-    double e, x, y;
-} snub_xy;
-snub_xy snub_bearing_xy(double relative, bool c3);
 
 /** Equivalent loads of one bearing [N]. */
 typedef struct snub_bearing_load {
     double radial, axial;
 } snub_bearing_load;
-/** P = X Fr + Y Fa; Fr where Fa/Fr <= e. Single row. */
+/** P = X Fr + Y Fa; Fr where Fa/Fr <= e. Single-row deep groove, e and Y by f0 Fa/C0.
+ *  @param[in] c3  the table for C3 clearance instead of normal */
 double snub_bearing_equivalent(snub_bearing_load load, double f0, double static_load, bool c3);
 /** Equivalent load of a double row with contact angle [N]. */
 double snub_double_row_equivalent(snub_bearing_load load, const snub_double_row *row);
 /** P0 = 0.6 Fr + 0.5 Fa, at least Fr. */
 double snub_bearing_static(snub_bearing_load load);
-/** Basic life [million turns]: (C/P)^p, p = 3 for balls. INFINITY without load. */
-double snub_bearing_turns(double dynamic, double load, double exponent);
-/** Basic life [s] at a speed [rad/s > 0]. */
+/** Basic life [s] at a speed [rad/s > 0]: (C/P)^3 million turns. INFINITY without load. */
 double snub_bearing_life(double dynamic, double load, double speed);
-/** Speed and life factors as catalogues print them: fn = (100/(3 n))^(1/3), fh = fn C/P, L = 500 h fh^3.
- *  @param[in] speed rad/s */
-double snub_bearing_speed_factor(double speed);
 /** a1 for a reliability in percent [90, 100): 4.26 (ln(100/R))^(2/3) + 0.05 (Timken, Table 11; as ISO 281:2007). */
 double snub_reliability_factor(double percent);
-/** Older set (NSK Table 5.4, SKF manual), linear between 90, 95, 96, 97, 98, 99; NAN outside. For comparison. */
-double snub_reliability_factor_old(double percent);
 
 typedef struct snub_duty_load {
     double load;  /**< N */

@@ -1,5 +1,5 @@
 /* Bearing loads and lives. docs/theory/bearings.md; sources beside the tables. */
-#include "snub/mount.h"
+#include "bearing.h"
 
 /* Linear between points, held at the ends. */
 static double between(const double *x, const double *y, int n, double at)
@@ -44,33 +44,15 @@ double snub_bearing_static(snub_bearing_load load)
     return fmax(radial, 0.6 * radial + 0.5 * fabs(load.axial));
 }
 
-double snub_bearing_turns(double dynamic, double load, double exponent)
-{
-    return load > 0.0 ? pow(dynamic / load, exponent) : INFINITY;
-}
-
 double snub_bearing_life(double dynamic, double load, double speed)
 {
-    return snub_bearing_turns(dynamic, load, 3.0) * 1e6 * 2.0 * SNUB_PI / speed;
-}
-
-double snub_bearing_speed_factor(double speed)
-{
-    return cbrt(100.0 / (3.0 * speed / SNUB_RPM));
+    const double million_turns = load > 0.0 ? pow(dynamic / load, 3.0) : INFINITY;
+    return million_turns * 1e6 * 2.0 * SNUB_PI / speed;
 }
 
 double snub_reliability_factor(double percent)
 {
     return 4.26 * pow(log(100.0 / percent), 2.0 / 3.0) + 0.05;
-}
-
-double snub_reliability_factor_old(double percent)
-{
-    enum { ROWS = 6 };
-    static const double at[ROWS] = {90, 95, 96, 97, 98, 99}, factor[ROWS] = {1, 0.62, 0.53, 0.44, 0.33, 0.21};
-    if (percent < at[0] || percent > at[ROWS - 1])
-        return NAN;
-    return between(at, factor, ROWS, percent);
 }
 
 double snub_duty_mean(const snub_duty_load *duty, int n, double exponent, double *mean_speed)

@@ -168,17 +168,3 @@ snub_status snub_group_share_out(const snub_group_bolt *bolts, int n, const snub
     const snub_status status = share_shear(bolts, n, wrench, share, error);
     return status != SNUB_OK ? status : share_pull(bolts, n, pads, wrench, share, error);
 }
-
-void snub_tilt_about_edge(double moment, const double *lever, int n, double *pull)
-{
-    double squares = 0.0;
-    for (int i = 0; i < n; i++)
-        squares += lever[i] * lever[i];
-    for (int i = 0; i < n; i++)
-        pull[i] = squares > 0.0 ? moment * lever[i] / squares : 0.0;
-}
-
-double snub_area_for_shear(double pull, double shear, double allowed)
-{
-    return hypot(0.5 * pull, shear) / allowed;
-}

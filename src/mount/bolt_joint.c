@@ -1,7 +1,8 @@
 /* Stiffness of a bolted joint and the safety of its bolt. Shigley, 9th ed., 8-4 to 8-11. */
 #include "snub/mount.h"
 
-double snub_frustum_stiffness(double thickness, double small, double hole, double modulus)
+/* Stiffness of a frustum of 30 deg half-angle, `small` the diameter of its loaded end. Shigley 8-20. */
+static double frustum_stiffness(double thickness, double small, double hole, double modulus)
 {
     const double cone = 1.155 * thickness;
     return 0.5774 * SNUB_PI * modulus * hole /
@@ -23,7 +24,7 @@ static double half_compliance(const snub_clamped *parts, int count, bool from_he
         const snub_clamped *part = &parts[from_head ? k : count - 1 - k];
         const double take = fmin(part->thickness, middle - depth);
         if (take > 0.0)
-            compliance += 1.0 / snub_frustum_stiffness(take, face + widen * depth, hole, part->modulus);
+            compliance += 1.0 / frustum_stiffness(take, face + widen * depth, hole, part->modulus);
         depth += take;
     }
     return compliance;
@@ -80,12 +81,4 @@ double snub_bolt_torque(double nut_factor, double preload, double diameter)
 double snub_bolt_preload(double nut_factor, double torque, double diameter)
 {
     return torque / (nut_factor * diameter);
-}
-
-double snub_bolt_torque_long(double preload, double diameter, double pitch_diameter, double pitch, double thread,
-                             double collar)
-{
-    const double lead = pitch / (SNUB_PI * pitch_diameter), secant = 1.0 / cos(SNUB_PI / 6.0);
-    const double screw = (lead + thread * secant) / (1.0 - thread * lead * secant);
-    return preload * (0.5 * pitch_diameter * screw + 0.625 * collar * diameter);
 }

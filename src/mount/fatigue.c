@@ -1,5 +1,4 @@
-/* Fatigue: Marin's endurance limit, Goodman and its kin. Shigley's Mechanical Engineering Design, 9th ed., ch. 6 to 8.
- */
+/* Fatigue: Marin's endurance limit and Goodman's line. Shigley's Mechanical Engineering Design, 9th ed., ch. 6. */
 #include "snub/mount.h"
 
 #define MEGA 1e6
@@ -40,7 +39,8 @@ double snub_marin_reliability(double reliability)
     return 1.0 - 0.08 * normal_deviate(reliability);
 }
 
-double snub_endurance_base(double tensile)
+/* Se' of steel. */
+static double endurance_base(double tensile)
 {
     return fmin(0.5 * tensile, 700.0 * MEGA);
 }
@@ -48,34 +48,10 @@ double snub_endurance_base(double tensile)
 double snub_endurance(double tensile, const snub_marin *marin)
 {
     return marin->surface * marin->size * marin->load * marin->temperature * marin->reliability * marin->other *
-           snub_endurance_base(tensile);
+           endurance_base(tensile);
 }
 
 double snub_goodman(double alternating, double mean, double endurance, double tensile)
 {
     return 1.0 / (fabs(alternating) / endurance + fmax(mean, 0.0) / tensile);
-}
-
-double snub_bolt_strength(snub_fatigue_rule rule, double preload_stress, double endurance, double tensile)
-{
-    const double se = endurance, su = tensile, si = preload_stress;
-    if (rule == SNUB_GOODMAN)
-        return se * (su - si) / (su + se);
-    if (rule == SNUB_GERBER)
-        return (su * sqrt(su * su + 4.0 * se * (se + si)) - su * su - 2.0 * si * se) / (2.0 * se);
-    return NAN;
-}
-
-double snub_shaft_diameter(snub_fatigue_rule rule, double alternating, double mean, double safety, double endurance,
-                           double tensile, double yield)
-{
-    const double a = alternating / endurance;
-    double cube = 16.0 * safety / SNUB_PI;
-    switch (rule) {
-    case SNUB_GOODMAN: cube *= a + mean / tensile; break;
-    case SNUB_SODERBERG: cube *= a + mean / yield; break;
-    case SNUB_ELLIPTIC: cube *= hypot(a, mean / yield); break;
-    case SNUB_GERBER: cube *= 0.5 * (a + hypot(a, 2.0 * mean / tensile)); break;
-    }
-    return cbrt(cube);
 }

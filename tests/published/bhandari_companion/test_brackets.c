@@ -1,53 +1,79 @@
 /* Bhandari, Design of Machine Elements, ch. 7, as worked in its worked-example companion (7.5, 7.8, 7.9), and a machine
  * design test bank (first bracket): brackets that tilt about an edge. */
+#include <string.h>
+
 #include "snub/mount.h"
 #include "support/near.h"
+
+enum { BOLTS_MOST = 4 };
+
+typedef struct bracket {
+    double moment, pull, shear; /* N m about the edge; N on all bolts together */
+    int bolts;
+    double lever[BOLTS_MOST]; /* from the edge, m */
+} bracket;
+
+/* Pulls that grow with the distance from the edge are those of a group whose middle is the edge: the bolts and their
+ * images beyond it, under twice the load. */
+static void share_out(const bracket *b, snub_group_share *share)
+{
+    snub_group_bolt both[2 * BOLTS_MOST];
+    snub_group_share of_both[2 * BOLTS_MOST];
+    for (int i = 0; i < b->bolts; i++) {
+        both[i] = (snub_group_bolt){.at = {0, b->lever[i]}, .area = 1};
+        both[b->bolts + i] = (snub_group_bolt){.at = {0, -b->lever[i]}, .area = 1};
+    }
+    const snub_wrench twice = {.force = {0, -2 * b->shear, 2 * b->pull}, .moment = {2 * b->moment, 0, 0}};
+    assert_int_equal(snub_group_share_out(both, 2 * b->bolts, &twice, of_both, NULL), SNUB_OK);
+    memcpy(share, of_both, (size_t)b->bolts * sizeof *share);
+}
 
 static void test_bank(void **state)
 {
     (void)state;
-    const double lever[4] = {0.125, 0.125, 0.025, 0.025};
-    double pull[4];
-    snub_tilt_about_edge(20000 * 0.100, lever, 4, pull);
-    assert_near("far", pull[0], 7692.3, 0.05, "N");
-    assert_near("near", pull[2], 1538.46, 0.005, "N");
-    assert_near("direct shear, 18 mm", 20000 / 4 / (SNUB_PI / 4 * 0.018 * 0.018) / 1e6, 19.6, 0.06, "MPa");
+    const bracket b = {.moment = 20000 * 0.100, .shear = 20000, .bolts = 4, .lever = {0.125, 0.125, 0.025, 0.025}};
+    snub_group_share s[BOLTS_MOST];
+    share_out(&b, s);
+    assert_near("far", s[0].pull, 7692.3, 0.05, "N");
+    assert_near("near", s[2].pull, 1538.46, 0.005, "N");
+    assert_near("direct shear, 18 mm", -s[0].shear[1] / snub_annulus_area(0.018, 0) / 1e6, 19.6, 0.06, "MPa");
     double moment = 0;
-    for (int i = 0; i < 4; i++)
-        moment += pull[i] * lever[i];
+    for (int i = 0; i < b.bolts; i++)
+        moment += s[i].pull * b.lever[i];
     assert_near("moment", moment, 2000, 1e-9, "N m");
 }
 
 static void example_7_5(void **state)
 {
     (void)state;
-    const double lever[4] = {0.150, 0.150, 0.025, 0.025};
-    double pull[4];
-    snub_tilt_about_edge(25000 * 0.100, lever, 4, pull);
-    assert_near("pull", pull[0], 8108.108, 5e-4, "N");
-    assert_near("shear", 25000 / 4.0, 6250, 0, "N");
-    assert_near("core area", snub_area_for_shear(pull[0], 6250, 76e6) * 1e6, 98.022213, 5e-7, "mm2");
+    const bracket b = {.moment = 25000 * 0.100, .shear = 25000, .bolts = 4, .lever = {0.150, 0.150, 0.025, 0.025}};
+    snub_group_share s[BOLTS_MOST];
+    share_out(&b, s);
+    assert_near("pull", s[0].pull, 8108.108, 5e-4, "N");
+    assert_near("shear", -s[0].shear[1], 6250, 1e-9, "N");
+    /* greatest shear stress of 76 MPa: sqrt((P/2)^2 + V^2)/A */
+    assert_near("core area", hypot(s[0].pull / 2, s[0].shear[1]) / 76e6 * 1e6, 98.022213, 5e-7, "mm2");
 }
 
 static void example_7_8(void **state)
 {
     (void)state;
-    const double lever[2] = {0.450, 0.050};
-    double pull[2];
-    snub_tilt_about_edge(20000 * 0.550, lever, 2, pull);
-    assert_near("tilt", pull[0], 24146.34, 0.005, "N");
-    assert_near("total", pull[0] + 20000 / 2.0, 34146.34, 0.005, "N");
-    assert_near("core area", (pull[0] + 10000) / 75e6 * 1e6, 455.284553, 5e-7, "mm2");
+    const bracket b = {.moment = 20000 * 0.550, .pull = 20000, .bolts = 2, .lever = {0.450, 0.050}};
+    snub_group_share s[BOLTS_MOST];
+    share_out(&b, s);
+    assert_near("tilt", s[0].pull - 20000 / 2.0, 24146.34, 0.005, "N");
+    assert_near("total", s[0].pull, 34146.34, 0.005, "N");
+    assert_near("core area", s[0].pull / 75e6 * 1e6, 455.284553, 5e-7, "mm2");
 }
 
 static void example_7_9(void **state)
 {
     (void)state;
-    const double lever[4] = {0.200, 0.200, 0.050, 0.050};
-    double pull[4];
-    snub_tilt_about_edge(25000 * 0.400, lever, 4, pull);
-    assert_near("tilt", pull[0], 23529.41, 0.005, "N");
-    assert_near("core area", (pull[0] + 25000 / 4.0) / 50e6 * 1e6, 595.588235, 5e-7, "mm2");
+    const bracket b = {.moment = 25000 * 0.400, .pull = 25000, .bolts = 4, .lever = {0.200, 0.200, 0.050, 0.050}};
+    snub_group_share s[BOLTS_MOST];
+    share_out(&b, s);
+    assert_near("tilt", s[0].pull - 25000 / 4.0, 23529.41, 0.005, "N");
+    assert_near("core area", s[0].pull / 50e6 * 1e6, 595.588235, 5e-7, "mm2");
 }
 
 int main(void)

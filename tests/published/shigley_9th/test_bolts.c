@@ -46,10 +46,13 @@ static void example_8_3(void **state)
     assert_near("bolt stress", j.bolt / at / KSI, 72.17, 0.005, "kpsi");
     assert_near("torque K 0.20", snub_bolt_torque(0.2, 25 * KIP, 0.75 * INCH) / (4.4482216 * INCH), 3750, 0.5,
                 "lbf in");
-    /* pitch diameter 0.7093 in; derived from the long form with f = 0.15 */
-    assert_near("torque, long form",
-                snub_bolt_torque_long(25 * KIP, 0.75 * INCH, 0.7093 * INCH, INCH / 16, 0.15, 0.15) / (4.4482216 * INCH),
-                3556, 15, "lbf in");
+}
+
+/* One frustum, by a plate twice as thick: two of them, one after the other. */
+static double frustum(double thickness, double small, double hole, double modulus)
+{
+    const snub_clamped plate = {2 * thickness, modulus};
+    return 2 * snub_member_stiffness(&plate, 1, small, hole);
 }
 
 /* Example 8-5: 5/8-11 SAE 5 cap screw: washer and cover of steel on a base of cast iron. */
@@ -61,9 +64,9 @@ static void example_8_5(void **state)
     /* grip: washer, cover and d/2 of the base; the frusta meet in its middle; the book rounds D2 to 1.298 in */
     const double steel = (0.0625 + 0.625) * INCH, iron = 0.3125 * INCH, l = steel + iron, face = 1.5 * d;
     const double wide = face + 2 * iron * tan(SNUB_PI / 6);
-    assert_near("k1", snub_frustum_stiffness(l / 2, face, d, 30 * mpsi) / per, 46.46, 0.01, "Mlbf/in");
-    assert_near("k2", snub_frustum_stiffness(steel - l / 2, wide, d, 30 * mpsi) / per, 197.43, 0.2, "Mlbf/in");
-    assert_near("k3", snub_frustum_stiffness(iron, face, d, 16 * mpsi) / per, 32.394, 0.005, "Mlbf/in");
+    assert_near("k1", frustum(l / 2, face, d, 30 * mpsi) / per, 46.46, 0.01, "Mlbf/in");
+    assert_near("k2", frustum(steel - l / 2, wide, d, 30 * mpsi) / per, 197.43, 0.2, "Mlbf/in");
+    assert_near("k3", frustum(iron, face, d, 16 * mpsi) / per, 32.394, 0.005, "Mlbf/in");
     const snub_clamped parts[] = {{steel, 30 * mpsi}, {iron, 16 * mpsi}};
     const double km = snub_member_stiffness(parts, 2, face, d);
     assert_near("km", km / per, 17.404, 0.01, "Mlbf/in");
@@ -84,12 +87,9 @@ static void example_8_5(void **state)
     assert_near("alternating", j.alternating / KSI, 3.10, 0.005, "kpsi");
     assert_near("mean", j.mean / KSI, 66.82, 0.007, "kpsi"); /* the book adds rounded parts */
     const double si = 63.72 * KSI;
-    assert_near("Sa Goodman", snub_bolt_strength(SNUB_GOODMAN, si, c.endurance, c.tensile) / KSI, 7.55, 0.005, "kpsi");
-    assert_near("Sa Gerber", snub_bolt_strength(SNUB_GERBER, si, c.endurance, c.tensile) / KSI, 11.32, 0.02, "kpsi");
+    assert_near("Sa Goodman", j.fatigue * j.alternating / KSI, 7.55, 0.005, "kpsi");
     assert_near("Sa to proof", (c.proof - si) / 2 / KSI, 10.64, 0.005, "kpsi");
     assert_near("nf Goodman", j.fatigue, 2.44, 0.005, "");
-    assert_near("nf Gerber", snub_bolt_strength(SNUB_GERBER, si, c.endurance, c.tensile) / j.alternating, 3.66, 0.02,
-                "");
 }
 
 /* Tables 8-11, 8-15, 8-17 and eqs 8-31, 8-32 as used. */
@@ -148,65 +148,6 @@ static void torque_table(void **state)
     }
 }
 
-/* Example 1-3: shouldered screw, w = a - b - c - d. */
-static void example_1_3(void **state)
-{
-    (void)state;
-    const double size[] = {1.75, 0.75, 0.12, 0.875}, tol[] = {0.003, 0.001, 0.005, 0.001}, by[] = {1, -1, -1, -1};
-    const snub_spread w = snub_spread_sum(size, tol, by, 4);
-    assert_near("mean", w.mean, 0.005, 1e-12, "in");
-    assert_near("worst", w.worst, 0.010, 1e-12, "in");
-    assert_near("most", w.mean + w.worst, 0.015, 1e-12, "in");
-    assert_near("least", w.mean - w.worst, -0.005, 1e-12, "in");
-    assert_near("d for a least gap of 0.003", size[3] - (0.003 - (w.mean - w.worst)), 0.867, 1e-12, "in");
-    assert_near("rss", w.rss, 0.006, 1e-12, "in");
-    assert_near("rss least", w.mean - w.rss, -0.001, 1e-12, "in");
-    assert_near("rss most", w.mean + w.rss, 0.011, 1e-12, "in");
-    /* derived: sd = tolerance / 3 */
-    assert_near("P(w < 0)", 0.5 * erfc(w.mean / (w.rss / 3) / sqrt(2)), 0.00621, 5e-6, "");
-    assert_near("P(w < 0.003)", 0.5 * erfc((w.mean - 0.003) / (w.rss / 3) / sqrt(2)), 0.158655, 5e-7, "");
-    /* derived: ten equal parts of +-0.1 */
-    double ones[10], tenths[10];
-    for (int i = 0; i < 10; i++) {
-        ones[i] = 1;
-        tenths[i] = 0.1;
-    }
-    const snub_spread ten = snub_spread_sum(ones, tenths, NULL, 10);
-    assert_near("ten parts, worst", ten.worst, 1.0, 1e-12, "");
-    assert_near("ten parts, rss", ten.rss, 0.316228, 5e-7, "");
-}
-
-/* The same by sampling: 200000 screws, each dimension normal with sd = tolerance/3. Bands are four standard errors. */
-static void example_1_3_sampled(void **state)
-{
-    (void)state;
-    const double size[] = {1.75, 0.75, 0.12, 0.875}, tol[] = {0.003, 0.001, 0.005, 0.001}, by[] = {1, -1, -1, -1};
-    enum { TRIALS = 200000 };
-    uint64_t seed = 88172645463325252ULL;
-    double sum = 0, squares = 0;
-    int under = 0;
-    for (int k = 0; k < TRIALS; k++) {
-        double made[4];
-        for (int i = 0; i < 4; i++) {
-            double u[2];
-            for (int j = 0; j < 2; j++) {
-                seed ^= seed << 13;
-                seed ^= seed >> 7;
-                seed ^= seed << 17;
-                u[j] = ((double)(seed >> 11) + 0.5) / 9007199254740992.0;
-            }
-            made[i] = size[i] + tol[i] / 3 * sqrt(-2 * log(u[0])) * cos(2 * SNUB_PI * u[1]);
-        }
-        const double w = snub_spread_sum(made, tol, by, 4).mean;
-        sum += w;
-        squares += (w - 0.005) * (w - 0.005);
-        under += w < 0;
-    }
-    assert_near("mean", sum / TRIALS, 0.005, 2e-5, "in");
-    assert_near("sd", sqrt(squares / TRIALS), 0.002, 2e-5, "in");
-    assert_near("P(w < 0)", under / (double)TRIALS, 0.0062, 0.0007, "");
-}
-
 /* Table 6-2 and eqs 6-19, 6-20, 6-29 (p. 345 as used): factors by name. */
 static void marin(void **state)
 {
@@ -225,9 +166,8 @@ static void marin(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(example_8_7),         cmocka_unit_test(example_8_3),
-                                       cmocka_unit_test(example_8_5),         cmocka_unit_test(tables),
-                                       cmocka_unit_test(torque_table),        cmocka_unit_test(example_1_3),
-                                       cmocka_unit_test(example_1_3_sampled), cmocka_unit_test(marin)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(example_8_7),  cmocka_unit_test(example_8_3),
+                                       cmocka_unit_test(example_8_5),  cmocka_unit_test(tables),
+                                       cmocka_unit_test(torque_table), cmocka_unit_test(marin)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
