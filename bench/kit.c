@@ -1,12 +1,13 @@
-/* What decisions cost: one build as the file writes it (what `snub check` works out), one chosen afresh, one chosen among
- * 10 000 belts, and a chart of every build with hardware. Processor time of one core; beside it in units of one balance
- * of arm and tensions, which tells more on a busy or another machine. The first round is dropped; least and median of the rest.
- * Usage: bench_kit [FILE] */
+/* What decisions cost: one build as the file writes it (what `snub check` works out), one chosen afresh, one chosen
+ * among 10 000 belts, and a chart of every build with hardware. Processor time of one core; beside it in units of one
+ * balance of arm and tensions, which tells more on a busy or another machine. The first round is dropped; least and
+ * median of the rest. Usage: bench_kit [FILE] */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
 
+#include "kit/loads.h"
 #include "snub/kit.h"
 
 enum { ROUNDS = 9, BALANCES = 20000 };
@@ -63,7 +64,8 @@ static void make(bench *b, const snub_overlay *overlay, bool afresh, snub_arena 
 {
     snub_errors errors = {0};
     snub_row row;
-    const snub_reading reading = {.units = b->units, .arena = arena, .overlays = overlay, .overlay_count = overlay != NULL};
+    const snub_reading reading = {
+        .units = b->units, .arena = arena, .overlays = overlay, .overlay_count = overlay != NULL};
     const snub_build_request request = {.afresh = afresh};
     if (snub_row_own(&b->document, &reading, NULL, &row, &errors) != SNUB_OK ||
         snub_build_make(&b->document, &reading, &row, &request, build, &errors) != SNUB_OK)

@@ -14,8 +14,8 @@ static const cli_option options[] = {
      true, NULL},
     {"format", 0, "FORMAT", "how to write it", false, false, formats},
     {"csv", 0, "FILE", "write the builds there as CSV as well", false, true, NULL},
-    {"xlsx", 0, "FILE", "write the workbook there as well: builds by rib count, belts, inputs, limits with sources", false,
-     true, NULL},
+    {"xlsx", 0, "FILE", "write the workbook there as well: builds by rib count, belts, inputs, limits with sources",
+     false, true, NULL},
     {"fewest", 0, NULL, "chart the kit on the fewest belts that serve it, and on no others", false, false, NULL},
     {"findings", 0, NULL, "list every finding of every build below the table", false, false, NULL},
     {"threads", 0, "N", "threads to work with (default: as many as there are processors)", false, false, NULL},
@@ -49,8 +49,8 @@ static snub_status write_chart(const cli_run *run, const snub_chart *chart, cons
 {
     if (strcmp(format, "json") == 0) {
         json_t *json = snub_json_chart(chart);
-        snub_status status = json ? snub_json_text(json, out, error)
-                                  : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+        snub_status status =
+            json ? snub_json_text(json, out, error) : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         json_decref(json);
         return status;
     }
@@ -132,7 +132,8 @@ const cli_command cli_chart = {
     .help =
         "Works out every combination of the file's options on every variant: which stock belt, which slot setting, the "
         "wrap and what the snub idler gains over its slot's low end, the arm's wind from rest to redline, the worst "
-        "grip used and where, and whether to sell it. Belt and settings are chosen afresh for every build, whatever the "
+        "grip used and where, and whether to sell it. Belt and settings are chosen afresh for every build, whatever "
+        "the "
         "file itself writes, by the verdict on the whole build, its hardware counted in. A build without a belt says "
         "why. Below the table: the belts to keep in stock, and the fewest that serve every build that has a belt, each "
         "with a verdict no worse; --fewest charts the kit on those.\n"

@@ -6,7 +6,8 @@
 #include "snub/report.h"
 
 static const cli_option options[] = {
-    {"rpm", 'r', "N", "engine speed that the tables show; 0 is the engine at rest (default: redline)", false, false, NULL},
+    {"rpm", 'r', "N", "engine speed that the tables show; 0 is the engine at rest (default: redline)", false, false,
+     NULL},
     {"rate", 0, "N", "rate of engine speed there, rpm/s; only with --rpm", false, false, NULL},
 };
 

@@ -10,8 +10,8 @@
 static const cli_option options[] = {
     {"against", 0, "VARIANT", "B is this variant of the file; A is the file itself, or --variant", false, false, NULL},
     {"build", 0, "N", "given twice: two builds of `snub chart`, A and B", true, false, NULL},
-    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false, false,
-     NULL},
+    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false,
+     false, NULL},
     {"mount", 0, "NAME", "given twice: two mounts of one file, each under what the first carries", true, false, NULL},
 };
 
@@ -69,7 +69,7 @@ static int mount_named(cli_run *run, const snub_drive *drive, const char *name)
     }
     const char *near = count > 0 ? snub_nearest(name, names, count) : NULL;
     cli_usage_error(run, "no mount \"%.60s\" in the file%s%s%s", name, near != NULL ? "; did you mean \"" : "",
-              near != NULL ? near : "", near != NULL ? "\"?" : "");
+                    near != NULL ? near : "", near != NULL ? "\"?" : "");
     return -1;
 }
 
@@ -132,8 +132,7 @@ static int compare_mounts(cli_run *run, side *a)
         both[k].name = names[k];
         if (!hang_on(run, a, index, k, &both[k]))
             return CLI_BAD;
-        if (both[k].build.report != NULL &&
-            !take_mount(run, &both[k].build.report->facts, names[k], &both[k].facts))
+        if (both[k].build.report != NULL && !take_mount(run, &both[k].build.report->facts, names[k], &both[k].facts))
             return CLI_BAD;
     }
     return answer(run, &both[0], &both[1]);
@@ -215,7 +214,8 @@ const cli_command cli_compare = {
         "hub loads at the redline, and the hardware over all its cases. Where one side is plainly better the line says "
         "so of B. The exit code is 1 where either build fails.\n"
         "\n"
-        "With --against, B is a variant of the same file; with --build twice, A and B are rows of its chart. With --mount twice, two mounts of one file are compared, "
+        "With --against, B is a variant of the same file; with --build twice, A and B are rows of its chart. With "
+        "--mount twice, two mounts of one file are compared, "
         "each "
         "under the pulleys that the first one carries: snub compare FILE --mount 'three bolts' --mount 'four bolts' "
         "says what "

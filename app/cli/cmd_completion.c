@@ -60,10 +60,11 @@ static void write_bash(snub_text *out)
         }
         snub_text_puts(out, "        ;;\n");
     }
-    snub_text_puts(out, "    esac\n    case $word in\n    -*) COMPREPLY=($(compgen -W \"$options\" -- \"$word\")) ;;\n"
-                        "    *) COMPREPLY=($(compgen -f -- \"$word\"))\n"
-                        "       [ \"${COMP_WORDS[1]}\" != help ] || COMPREPLY=($(compgen -W \"$options\" -- \"$word\")) ;;\n"
-                        "    esac\n}\ncomplete -o filenames -F _snub snub\n");
+    snub_text_puts(out,
+                   "    esac\n    case $word in\n    -*) COMPREPLY=($(compgen -W \"$options\" -- \"$word\")) ;;\n"
+                   "    *) COMPREPLY=($(compgen -f -- \"$word\"))\n"
+                   "       [ \"${COMP_WORDS[1]}\" != help ] || COMPREPLY=($(compgen -W \"$options\" -- \"$word\")) ;;\n"
+                   "    esac\n}\ncomplete -o filenames -F _snub snub\n");
 }
 
 static void write_zsh(snub_text *out)
@@ -77,8 +78,9 @@ static void write_zsh(snub_text *out)
         add_quoted(commands[i]->summary, out);
         snub_text_puts(out, "'\n");
     }
-    snub_text_puts(out, "    )\n    if (( CURRENT == 2 )); then\n        _describe command commands\n        return\n"
-                        "    fi\n    local chosen=$words[2]\n    shift words\n    (( CURRENT-- ))\n    case $chosen in\n");
+    snub_text_puts(out,
+                   "    )\n    if (( CURRENT == 2 )); then\n        _describe command commands\n        return\n"
+                   "    fi\n    local chosen=$words[2]\n    shift words\n    (( CURRENT-- ))\n    case $chosen in\n");
     for (int i = 0; i < count; i++) {
         const cli_option *option;
         snub_text_printf(out, "    %s)\n        _arguments", commands[i]->name);

@@ -19,8 +19,8 @@ static const cli_option options[] = {
     {"all", 0, NULL, "lay every build that the kit offers over this one (front view)", false, false, NULL},
     {"build", 0, "N", "draw build N of `snub chart`; given again, more builds are laid over the first", true, false,
      NULL},
-    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false, false,
-     NULL},
+    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false,
+     false, NULL},
     {"paper", 0, "PAPER", "sheet, lying or standing as it fits better (default A4)", false, false, papers},
     {"scale", 0, "N", "1:N; the sheet grows where no paper is given (default: what fits)", false, false, NULL},
     {"theme", 0, "THEME", "colours for paper or for a dark screen (SVG, PDF, PNG)", false, false, themes},
@@ -213,10 +213,10 @@ static int write_drawing(job *j, const snub_drawing *drawing, double dots)
                             .created = date != NULL ? snub_format(&j->run->arena, "%sT00:00:00Z", date) : NULL};
     snub_status status = strcmp(j->form, "svg") == 0   ? snub_draw_svg(drawing, theme, &imprint, &out, &error)
                          : strcmp(j->form, "pdf") == 0 ? snub_draw_pdf(drawing, theme, &imprint, &out, &error)
-                         : strcmp(j->form, "dxf") == 0 ? snub_draw_dxf(drawing, &out, &error)
-                                                       : snub_draw_png(drawing, theme, dots / (SNUB_INCH / SNUB_MM), &out, &error);
-    int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, j->code)
-                                 : cli_error(&error, NULL, 0);
+                         : strcmp(j->form, "dxf") == 0
+                             ? snub_draw_dxf(drawing, &out, &error)
+                             : snub_draw_png(drawing, theme, dots / (SNUB_INCH / SNUB_MM), &out, &error);
+    int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, j->code) : cli_error(&error, NULL, 0);
     snub_text_free(&out);
     return code;
 }

@@ -15,8 +15,8 @@ static int run_help(cli_run *run)
             for (; used < count && used < 64; used++)
                 names[used] = commands[used]->name;
             const char *near = snub_nearest(run->operands[0], names, used);
-            return cli_usage_error(run, "unknown command \"%.40s\"%s%s%s", run->operands[0], near ? "; did you mean " : "",
-                             near ? near : "", near ? "?" : "");
+            return cli_usage_error(run, "unknown command \"%.40s\"%s%s%s", run->operands[0],
+                                   near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
         }
         cli_help_command(command, run->width, run->colour, &text);
     }

@@ -90,7 +90,8 @@ static int run_man(cli_run *run)
                           "snub \\- workbench for belt\\-driven superchargers\n.SH SYNOPSIS\n"
                           ".B snub\n.I COMMAND FILE\n[OPTIONS]\n.SH DESCRIPTION\n");
     add_line("snub reads one text file that describes a belt drive with a supercharger, and works out wrap, tension, "
-             "grip, boost, the belts and idler settings for every pulley on offer, and what must not be sold.", &text);
+             "grip, boost, the belts and idler settings for every pulley on offer, and what must not be sold.",
+             &text);
     snub_text_puts(&text, ".SH COMMANDS\n");
     for (int i = 0; i < count; i++)
         add_command(commands[i], &text);

@@ -475,7 +475,7 @@ static int import_shipped(parts_run *p, const snub_import_options *wanted)
     char *directory = parts_shipped_directory(&p->run->arena);
     if (!directory)
         return cli_usage_error(p->run,
-                         "the parts that come with snub are not installed; $SNUB_DATA may name their directory");
+                               "the parts that come with snub are not installed; $SNUB_DATA may name their directory");
     /* bearings first: idlers name them */
     static const char *const files[] = {"bearings",   "belts",     "pulleys", "idlers",
                                         "tensioners", "fasteners", "shims",   "blowers"};
@@ -590,7 +590,7 @@ static int run_export(parts_run *p)
     snub_error error;
     if (p->operand_count)
         return cli_usage_error(p->run, "export goes to standard output, or to --output FILE; it takes no %.40s",
-                         p->operands[0]);
+                               p->operands[0]);
     if (!open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     if (!e.keep)
@@ -720,7 +720,7 @@ static const struct verb *verb_named(const cli_run *run, const char *name)
     }
     const char *near = snub_nearest(name, names, VERB_COUNT);
     cli_usage_error(run, "unknown verb \"%.40s\"%s%s%s", name, near ? "; did you mean " : "", near ? near : "",
-              near ? "?" : "");
+                    near ? "?" : "");
     return NULL;
 }
 

@@ -64,8 +64,7 @@ static bool run_sweep(job *j)
 /* The same build as `snub check` shows, with the engine at rest, and at the redline for the report. */
 static bool work_out(job *j)
 {
-    if (!cli_one_build(j->run, &j->loaded, &j->build) ||
-        !cli_state(j->run, &j->loaded, &j->build, 0, 0, &j->rest))
+    if (!cli_one_build(j->run, &j->loaded, &j->build) || !cli_state(j->run, &j->loaded, &j->build, 0, 0, &j->rest))
         return false;
     j->sheet.title = j->build.drive->title;
     if (strcmp(j->kind, "report") != 0)
@@ -73,7 +72,8 @@ static bool work_out(job *j)
     return cli_state(j->run, &j->loaded, &j->build, NAN, 0, &j->state) && (!has_range(&j->build) || run_sweep(j));
 }
 
-/* ---- printing ------------------------------------------------------------------------------------------------------ */
+/* ---- printing ------------------------------------------------------------------------------------------------------
+ */
 
 static int put(job *j, snub_status status, const snub_error *error, snub_text *out, int code)
 {
@@ -184,7 +184,8 @@ const cli_command cli_sheet = {
         "range.\n"
         "\n"
         "Metric and inch units stand side by side. Every page names the build, its verdict, the drive file, and one "
-        "SHA-256 over the file, what was laid over it, blower maps and catalogue rows. A build that fails has DO NOT FIT "
+        "SHA-256 over the file, what was laid over it, blower maps and catalogue rows. A build that fails has DO NOT "
+        "FIT "
         "with its reasons on every page, its fitting sheet has no steps, and the exit code is 1. The same file and "
         "options give the same bytes.",
     .example = "snub sheet examples/harrow-lake.yaml -o fitting.pdf\n"

@@ -70,14 +70,14 @@ static bool wished_boost(const cli_run *run, double *boost)
 
 static int print_wish_json(const snub_drive *drive, int blower, double speed, double boost, const snub_wish *wish)
 {
-    json_t *object =
-        json_pack("{s:i, s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f}", "snub", 1, "blower",
-                  drive->pulleys[blower].name, "at_rpm", speed / SNUB_RPM, "boost_kPa", boost / SNUB_KPA, "ratio", wish->ratio,
-                  "ratio_now", wish->ratio_now, "blower_diameter_mm", wish->blower_diameter / SNUB_MM, "crank_diameter_mm",
-                  wish->crank_diameter / SNUB_MM, "redline_rotor_rpm", wish->rotor_speed_redline / SNUB_RPM, "others_faster_pct",
-                  wish->others_faster / SNUB_PERCENT, "blower_power_kW", wish->match.power / SNUB_KW, "outlet_temperature_degC",
-                  wish->match.outlet_temperature - SNUB_ZERO_CELSIUS, "air_flow_kg_s", wish->match.mass_flow,
-                  "estimated_crank_power_kW", wish->match.crank_power / SNUB_KW);
+    json_t *object = json_pack(
+        "{s:i, s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f}", "snub", 1, "blower",
+        drive->pulleys[blower].name, "at_rpm", speed / SNUB_RPM, "boost_kPa", boost / SNUB_KPA, "ratio", wish->ratio,
+        "ratio_now", wish->ratio_now, "blower_diameter_mm", wish->blower_diameter / SNUB_MM, "crank_diameter_mm",
+        wish->crank_diameter / SNUB_MM, "redline_rotor_rpm", wish->rotor_speed_redline / SNUB_RPM, "others_faster_pct",
+        wish->others_faster / SNUB_PERCENT, "blower_power_kW", wish->match.power / SNUB_KW, "outlet_temperature_degC",
+        wish->match.outlet_temperature - SNUB_ZERO_CELSIUS, "air_flow_kg_s", wish->match.mass_flow,
+        "estimated_crank_power_kW", wish->match.crank_power / SNUB_KW);
     if (object && isfinite(wish->rotor_overspeed))
         json_object_set_new(object, "rotor_overspeed_pct", json_real(wish->rotor_overspeed / SNUB_PERCENT));
     return cli_print_json(object, wish->rotor_overspeed > 0 ? CLI_FAIL : CLI_PASS);
@@ -106,7 +106,8 @@ static int print_wish_text(const snub_drive *drive, int blower, double speed, do
     snub_text_printf(&text, "either %s pulley %.1f mm (now %.1f mm), crank pulley as it is\n", pulley->name,
                      wish->blower_diameter / SNUB_MM, pulley->nominal_diameter / SNUB_MM);
     snub_text_printf(&text, "or     crank pulley %.1f mm (now %.1f mm): belt and every other pulley %+.1f %%\n",
-                     wish->crank_diameter / SNUB_MM, crank->nominal_diameter / SNUB_MM, wish->others_faster / SNUB_PERCENT);
+                     wish->crank_diameter / SNUB_MM, crank->nominal_diameter / SNUB_MM,
+                     wish->others_faster / SNUB_PERCENT);
     list_overspeed(drive, wish, &text);
     snub_text_printf(&text, "\nrotor at redline %.0f rpm", wish->rotor_speed_redline / SNUB_RPM);
     if (isfinite(wish->rotor_overspeed))
@@ -115,8 +116,8 @@ static int print_wish_text(const snub_drive *drive, int blower, double speed, do
     snub_text_printf(&text,
                      "\nblower takes %.1f kW, %.1f N m; air leaves it at %.0f degC, enters the engine at %.0f degC, "
                      "%.3f kg/s\nestimated crank power %.0f kW\n",
-                     m->power / SNUB_KW, m->torque, m->outlet_temperature - SNUB_ZERO_CELSIUS, m->charge_temperature - SNUB_ZERO_CELSIUS,
-                     m->mass_flow, m->crank_power / SNUB_KW);
+                     m->power / SNUB_KW, m->torque, m->outlet_temperature - SNUB_ZERO_CELSIUS,
+                     m->charge_temperature - SNUB_ZERO_CELSIUS, m->mass_flow, m->crank_power / SNUB_KW);
     snub_text_puts(&text, "then check it: snub sweep FILE --set the new diameter\n");
     int code = cli_print(&text, wish->rotor_overspeed > 0 ? CLI_FAIL : CLI_PASS);
     snub_text_free(&text);
@@ -233,12 +234,12 @@ static const snub_option *option_of(cli_run *run, const snub_drive *drive, const
     }
     const char *near = snub_nearest(path, paths, count);
     cli_usage_error(run, "--each %.60s: the file's options do not offer that path%s%s", path,
-              near    ? "; did you mean "
-              : count ? "; the first they offer is "
-                      : "",
-              near    ? near
-              : count ? paths[0]
-                      : "");
+                    near    ? "; did you mean "
+                    : count ? "; the first they offer is "
+                            : "",
+                    near    ? near
+                    : count ? paths[0]
+                            : "");
     return NULL;
 }
 
@@ -272,8 +273,8 @@ static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *ow
     for (int i = 0; i < option->count && count < SNUB_SWEEP_PLOTS_MOST; i++) {
         snub_sweep *sweep = SNUB_NEW(&run->arena, snub_sweep, 1);
         const char *value = option->values[i]->text ? option->values[i]->text : "?";
-        const int code =
-            sweep ? sweep_each(run, loaded, &own->row, option, i, request, sweep) : cli_usage_error(run, "out of memory");
+        const int code = sweep ? sweep_each(run, loaded, &own->row, option, i, request, sweep)
+                               : cli_usage_error(run, "out of memory");
         if (code == CLI_BAD)
             return code;
         worst = code == CLI_FAIL ? CLI_FAIL : worst;
@@ -296,7 +297,8 @@ static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *ow
     return write_plot(run, &drawing, worst);
 }
 
-/* ---- one build ----------------------------------------------------------------------------------------------------- */
+/* ---- one build -----------------------------------------------------------------------------------------------------
+ */
 
 /* A build that cannot be laid has no sweep: its findings say why. */
 static int answer_unlaid(cli_run *run, const cli_drive *loaded, const snub_build *build)
@@ -391,7 +393,8 @@ const cli_command cli_sweep = {
         "the throttle shut; shut (speed held, throttle shut); and shift, a gear change without lifting (throttle open, "
         "speed falling at engine.falls). Where a pulley's grip on the limit friction would pass 1 it slips: the blower "
         "then turns slower, boost falls, and slip speed times belt force is heat; all of it is solved together. The "
-        "curves are for the nominal belt; the findings and the verdict are the build's, over every belt in tolerance, as "
+        "curves are for the nominal belt; the findings and the verdict are the build's, over every belt in tolerance, "
+        "as "
         "in `snub check`.\n"
         "\n"
         "The table shows one way (--way); CSV takes every speed, with --pulleys every pulley beside; XLSX has a sheet "

@@ -18,12 +18,12 @@ enum {
 };
 
 typedef struct cli_option {
-    const char *name;  /**< "rpm", given as --rpm */
-    char letter;       /**< 'o' for -o; 0: none */
-    const char *value; /**< word for the value in help, "N"; NULL: a flag */
-    const char *help;  /**< one sentence without its full stop */
-    bool many;         /**< may be given more than once */
-    bool file;         /**< the value is a path */
+    const char *name;         /**< "rpm", given as --rpm */
+    char letter;              /**< 'o' for -o; 0: none */
+    const char *value;        /**< word for the value in help, "N"; NULL: a flag */
+    const char *help;         /**< one sentence without its full stop */
+    bool many;                /**< may be given more than once */
+    bool file;                /**< the value is a path */
     const char *const *words; /**< the only values there are, NULL-terminated; NULL: any */
 } cli_option;
 
@@ -47,10 +47,10 @@ typedef struct cli_command {
     const char *example;  /**< command lines, one a line, without the prompt */
     const cli_option *options;
     int option_count;
-    int least, most;      /**< operands; most < 0: any number */
-    bool reads_drive;     /**< takes the options of a drive file as well: --set, --variant, --catalogue */
-    bool one_build;       /**< of its builds one: --build, --free */
-    bool no_json;         /**< has nothing to say in JSON */
+    int least, most;  /**< operands; most < 0: any number */
+    bool reads_drive; /**< takes the options of a drive file as well: --set, --variant, --catalogue */
+    bool one_build;   /**< of its builds one: --build, --free */
+    bool no_json;     /**< has nothing to say in JSON */
     int (*run)(struct cli_run *run);
 } cli_command;
 
@@ -98,14 +98,16 @@ bool cli_quantity(const cli_run *run, const char *option, snub_quantity quantity
 /** Value as a whole number from least to most. @return as cli_quantity */
 bool cli_count(const cli_run *run, const char *option, long least, long most, long *value);
 
-/* ---- printing answers and errors ------------------------------------------------------------------------------------ */
+/* ---- printing answers and errors ------------------------------------------------------------------------------------
+ */
 
 /** Write to standard output. @return `code`, or CLI_BAD where the system refused (told) */
 int cli_print(const snub_text *text, int code);
 /** Write to the path of an option such as --output ("-" or NULL: standard output). @return as cli_print */
 int cli_put(const char *path, const snub_text *text, int code);
 struct json_t;
-/** Write JSON to standard output and give it back. @return as cli_print; CLI_BAD where json is NULL (no memory, told) */
+/** Write JSON to standard output and give it back. @return as cli_print; CLI_BAD where json is NULL (no memory, told)
+ */
 int cli_print_json(struct json_t *json, int code);
 /** Tell an error on standard error, with its line of the file where `source` is given. @return CLI_BAD */
 int cli_error(const snub_error *error, const char *source, size_t source_length);
@@ -114,7 +116,8 @@ int cli_errors(const cli_run *run, const snub_errors *errors, const char *source
 /** Tell, printf-style, what is wrong with the command line: "snub check: ...". @return CLI_BAD */
 int cli_usage_error(const cli_run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* ---- framework ---------------------------------------------------------------------------------------------------- */
+/* ---- framework ----------------------------------------------------------------------------------------------------
+ */
 
 /** Parse what follows the command's name into `run`. @return false: wrong, and told */
 bool cli_parse(cli_run *run, int count, char **arguments);

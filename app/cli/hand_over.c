@@ -38,7 +38,8 @@ bool cli_wants_full(const cli_run *run)
 #ifdef SNUB_LIGHT
     const char *format = cli_value(run, "format"), *path = cli_value(run, "output");
     size_t length = path ? strlen(path) : 0;
-    return (format && strcmp(format, "xlsx") == 0) || cli_has(run, "xlsx") || (length > 5 && strcmp(path + length - 5, ".xlsx") == 0);
+    return (format && strcmp(format, "xlsx") == 0) || cli_has(run, "xlsx") ||
+           (length > 5 && strcmp(path + length - 5, ".xlsx") == 0);
 #else
     (void)run;
     return false;

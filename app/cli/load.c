@@ -23,8 +23,8 @@ static snub_status read_stdin(cli_run *run, snub_document *document, snub_errors
     size_t got;
     while ((got = fread(piece, 1, sizeof piece, stdin)) > 0 && text.length <= SNUB_FILE_BYTES_MOST)
         snub_text_add(&text, piece, got);
-    snub_status status = snub_document_parse("standard input", text.data ? text.data : "", text.length, &run->arena,
-                                             document, errors);
+    snub_status status =
+        snub_document_parse("standard input", text.data ? text.data : "", text.length, &run->arena, document, errors);
     snub_text_free(&text);
     return status;
 }
@@ -117,8 +117,7 @@ static bool open_catalogue(cli_run *run, cli_drive *loaded)
 bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
 {
     snub_errors errors = {0};
-    *loaded = (cli_drive){
-        .reading = {.units = run->units, .arena = &run->arena, .maps = &cli_map_source}};
+    *loaded = (cli_drive){.reading = {.units = run->units, .arena = &run->arena, .maps = &cli_map_source}};
     snub_status status = strcmp(path, "-") == 0 ? read_stdin(run, &loaded->document, &errors)
                                                 : snub_document_read(path, &run->arena, &loaded->document, &errors);
     if (!tell_and_free(run, &errors, loaded, status == SNUB_OK))
@@ -132,7 +131,8 @@ void cli_unload(cli_drive *loaded)
     loaded->catalogue = NULL;
 }
 
-/* ---- which build --------------------------------------------------------------------------------------------------- */
+/* ---- which build ---------------------------------------------------------------------------------------------------
+ */
 
 bool cli_own_row(const cli_run *run, const cli_drive *loaded, const char *variant, snub_row *row)
 {
@@ -160,12 +160,11 @@ const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, cons
     return NULL;
 }
 
-bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row *row,
-                    const snub_build_request *request, snub_build *build)
+bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row *row, const snub_build_request *request,
+                    snub_build *build)
 {
     snub_errors errors = {0};
-    const snub_status status =
-        snub_build_make(&loaded->document, &loaded->reading, row, request, build, &errors);
+    const snub_status status = snub_build_make(&loaded->document, &loaded->reading, row, request, build, &errors);
     return tell_and_free(run, &errors, loaded, status == SNUB_OK);
 }
 

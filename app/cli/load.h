@@ -28,8 +28,8 @@ bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows);
 const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, const char *number);
 
 /** Settle and judge a row. @return false: the error is printed */
-bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row *row,
-                    const snub_build_request *request, snub_build *build);
+bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row *row, const snub_build_request *request,
+                    snub_build *build);
 /** The build that --variant, --build and --free name. @return false: the error is printed */
 bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *build);
 /** A state of it to be shown. @param[in] speed  rad/s; NAN: redline @return false: the error is printed */
@@ -38,7 +38,8 @@ bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, d
 /** Exit code of a build: CLI_FAIL where it fails. */
 int cli_verdict(const snub_build *build);
 
-/** Every build of the file, with --variant, and --fewest where the command has it. @return false: the error is printed */
+/** Every build of the file, with --variant, and --fewest where the command has it. @return false: the error is printed
+ */
 bool cli_make_chart(const cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart);
 
 #endif

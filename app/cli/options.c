@@ -15,12 +15,12 @@ static const cli_option drive_options[] = {
 };
 static const cli_option build_options[] = {
     {"build", 0, "N", "build N of `snub chart` instead of the file's own", false, false, NULL},
-    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false, false,
-     NULL},
+    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false,
+     false, NULL},
 };
 static const cli_option json_option = {"json", 0, NULL, "print the result as JSON", false, false, NULL};
-static const cli_option help_option = {"help", 'h', NULL, "say what this command does, with an example", false, false,
-                                       NULL};
+static const cli_option help_option = {"help", 'h',   NULL, "say what this command does, with an example",
+                                       false,  false, NULL};
 
 const cli_option *cli_option_at(const cli_command *command, int i)
 {
@@ -86,8 +86,8 @@ static bool add_given(cli_run *run, const cli_option *option, const char *value)
             for (int i = 0; i < count; i++)
                 snub_text_printf(&list, "%s%s", i ? ", " : "", option->words[i]);
             const char *near = snub_nearest(value, option->words, count);
-            cli_usage_error(run, "--%s takes one of %s, not \"%.40s\"%s%s%s", option->name, list.data ? list.data : "", value,
-                      near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+            cli_usage_error(run, "--%s takes one of %s, not \"%.40s\"%s%s%s", option->name, list.data ? list.data : "",
+                            value, near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
             snub_text_free(&list);
             return false;
         }
@@ -183,8 +183,8 @@ bool cli_parse(cli_run *run, int count, char **arguments)
         if (options && strcmp(arguments[i], "--") == 0) {
             options = false;
         } else if (options && is_option(arguments[i])) {
-            bool good = arguments[i][1] == '-' ? parse_long(run, count, arguments, &i)
-                                               : parse_short(run, count, arguments, &i);
+            bool good =
+                arguments[i][1] == '-' ? parse_long(run, count, arguments, &i) : parse_short(run, count, arguments, &i);
             if (!good)
                 return false;
         } else {

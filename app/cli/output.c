@@ -76,8 +76,8 @@ int cli_print_json(json_t *json, int code)
 {
     snub_text text = {0};
     snub_error error;
-    snub_status status = json ? snub_json_text(json, &text, &error)
-                              : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    snub_status status =
+        json ? snub_json_text(json, &text, &error) : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     code = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     json_decref(json);

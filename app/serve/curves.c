@@ -135,9 +135,8 @@ static json_t *sweep_json(const snub_sweep *sweep, snub_way way)
         put(&all, "arm", "friction low", "deg", values_of_point(&all, wind_low));
         put(&all, "arm", "friction high", "deg", values_of_point(&all, wind_high));
     }
-    return json_pack("{s:s, s:s, s:o, s:o, s:o}", "way", snub_way_text(way), "designation",
-                     sweep->build->designation, "rpm", rpm, "arm_wind_deg", values_of_point(&all, wind), "series",
-                     all.series);
+    return json_pack("{s:s, s:s, s:o, s:o, s:o}", "way", snub_way_text(way), "designation", sweep->build->designation,
+                     "rpm", rpm, "arm_wind_deg", values_of_point(&all, wind), "series", all.series);
 }
 
 /* Why there are no curves of a build. */

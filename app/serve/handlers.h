@@ -38,8 +38,8 @@ void serve_worker_close(serve_worker *worker);
 
 /** The build with the request's changes, and the geometry to draw: {"check":{…},"geometry":{…},"problem":null}. `check`
  *  is what `snub check --json` says. Where the request does not want the whole (a hand that still moves) and nothing is
- *  left to be chosen, the build is not judged: its verdict is null and it has no findings. Where demand has no answer at that speed `check`
- *  is null and `problem` says why. */
+ *  left to be chosen, the build is not judged: its verdict is null and it has no findings. Where demand has no answer
+ * at that speed `check` is null and `problem` says why. */
 void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** Curves over the rev range. */
 void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer);

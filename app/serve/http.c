@@ -166,7 +166,8 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
     MHD_add_response_header(response, "ETag", asset->etag);
     if (key_in_url) {
         snub_text cookie = {0};
-        snub_text_printf(&cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict", server->access.cookie, server->access.key);
+        snub_text_printf(&cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict", server->access.cookie,
+                         server->access.key);
         if (cookie.data)
             MHD_add_response_header(response, "Set-Cookie", cookie.data);
         snub_text_free(&cookie);

@@ -5,8 +5,8 @@
 #include <stdatomic.h>
 #include <sys/socket.h>
 
-#include "connections.h"
 #include "access.h"
+#include "connections.h"
 #include "job.h"
 
 enum {

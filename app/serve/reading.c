@@ -1,7 +1,7 @@
 #include "reading.h"
 
 void serve_answer_errors(serve_answer *answer, const serve_request *request, const snub_errors *errors,
-                           snub_status status)
+                         snub_status status)
 {
     serve_problem problem = status == SNUB_NO_MEMORY ? SERVE_OWN_FAULT : SERVE_BAD_DRIVE;
     snub_text detail = {0};

@@ -19,9 +19,9 @@ static json_t *point(const double at[2])
 static json_t *arm_shape(const snub_arm *arm)
 {
     return json_pack("{s:o, s:o, s:o, s:i, s:o, s:[o, o]}", "pivot_mm", point(arm->pivot), "length_mm",
-                     number(arm->length / SNUB_MM), "rest_deg", number(arm->rest / SNUB_DEG), "winds", arm->winds > 0 ? 1 : -1,
-                     "travel_deg", number(arm->travel / SNUB_DEG), "work_deg", number(arm->work[0] / SNUB_DEG),
-                     number(arm->work[1] / SNUB_DEG));
+                     number(arm->length / SNUB_MM), "rest_deg", number(arm->rest / SNUB_DEG), "winds",
+                     arm->winds > 0 ? 1 : -1, "travel_deg", number(arm->travel / SNUB_DEG), "work_deg",
+                     number(arm->work[0] / SNUB_DEG), number(arm->work[1] / SNUB_DEG));
 }
 
 static json_t *slot_shape(const snub_pulley *pulley, double setting, bool open)
@@ -66,10 +66,11 @@ static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[
         : pulley->load.n     ? "accessory"
                              : "idler",
         "side", pulley->side == SNUB_RIB ? "rib" : "back", "sits", sits, "centre_mm", point(centre), "pitch_radius_mm",
-        number(radius / SNUB_MM), "rim_radius_mm", number(pulley->rim / SNUB_MM), "diameter_mm", number(pulley->diameter / SNUB_MM),
-        "diameter_file_mm", number(diameter_in_file(pulley, units) / SNUB_MM), "diameter_over", over_of(pulley), "plane_mm",
-        number(pulley->plane / SNUB_MM), "width_mm", number(pulley->width / SNUB_MM), "line", pulley->place.line, "blower",
-        pulley->has_blower, "load", pulley->load.n > 0);
+        number(radius / SNUB_MM), "rim_radius_mm", number(pulley->rim / SNUB_MM), "diameter_mm",
+        number(pulley->diameter / SNUB_MM), "diameter_file_mm", number(diameter_in_file(pulley, units) / SNUB_MM),
+        "diameter_over", over_of(pulley), "plane_mm", number(pulley->plane / SNUB_MM), "width_mm",
+        number(pulley->width / SNUB_MM), "line", pulley->place.line, "blower", pulley->has_blower, "load",
+        pulley->load.n > 0);
     if (!shape)
         return NULL;
     if (pulley->sits == SNUB_ON_ARM)
@@ -83,9 +84,9 @@ static json_t *belt_shape(const snub_build *build)
 {
     const snub_belt *belt = &build->drive->belt;
     return json_pack("{s:s, s:i, s:o, s:o, s:o, s:o, s:o, s:b}", "section", belt->section, "ribs", belt->ribs,
-                     "thickness_mm", number(belt->thickness / SNUB_MM), "back_mm", number(belt->back / SNUB_MM), "be_mm",
-                     number(belt->be / SNUB_MM), "width_mm", number(belt->pitch * belt->ribs / SNUB_MM), "length_mm",
-                     number(build->length / SNUB_MM), "length_given", !isnan(build->own_length));
+                     "thickness_mm", number(belt->thickness / SNUB_MM), "back_mm", number(belt->back / SNUB_MM),
+                     "be_mm", number(belt->be / SNUB_MM), "width_mm", number(belt->pitch * belt->ribs / SNUB_MM),
+                     "length_mm", number(build->length / SNUB_MM), "length_given", !isnan(build->own_length));
 }
 
 static json_t *engine_shape(const snub_engine *engine)
@@ -146,8 +147,7 @@ json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units
     json_t *pulleys = json_array();
     for (int i = 0; i < drive->pulley_count; i++) {
         const double setting = isnan(build->settings[i]) ? drive->pulleys[i].setting : build->settings[i];
-        json_array_append_new(pulleys,
-                              pulley_shape(drive, i, centre[i], setting, radius[i], is_open(build, i), units));
+        json_array_append_new(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i], is_open(build, i), units));
     }
     return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1,
                      "wind_deg", laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "pulleys", pulleys,

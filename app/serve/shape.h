@@ -6,8 +6,8 @@
 
 struct json_t;
 
-/** Pulleys, arm, slots, belt and engine in mm, deg and rpm; docs/guide/page.md lists the keys. What the file leaves open
- *  is marked so.
+/** Pulleys, arm, slots, belt and engine in mm, deg and rpm; docs/guide/page.md lists the keys. What the file leaves
+ * open is marked so.
  *  @param[in] state  gives the arm's place; NULL: arm at rest
  *  @param[in] units  to read a diameter as the file writes it, over tips or balls
  *  @return an object; NULL where memory is out */

@@ -32,11 +32,11 @@ typedef struct snub_arm_geometry {
  *  so that no division is left. Zeros where the belt is lost. */
 typedef struct snub_wind_table {
     bool valid[SNUB_WIND_GRID + 1];
-    double per_length[SNUB_WIND_GRID + 1]; /**< 1/G, 1/m */
-    double span[2][SNUB_WIND_GRID + 1];    /**< spans over G */
-    double wrap[3][SNUB_WIND_GRID + 1];    /**< wraps over G, rad/m */
+    double per_length[SNUB_WIND_GRID + 1];                              /**< 1/G, 1/m */
+    double span[2][SNUB_WIND_GRID + 1];                                 /**< spans over G */
+    double wrap[3][SNUB_WIND_GRID + 1];                                 /**< wraps over G, rad/m */
     double lever_in[SNUB_WIND_GRID + 1], lever_out[SNUB_WIND_GRID + 1]; /**< m */
-    double spring[SNUB_WIND_GRID + 1];     /**< moment, middle of the band, N m */
+    double spring[SNUB_WIND_GRID + 1];                                  /**< moment, middle of the band, N m */
 } snub_wind_table;
 
 /** A cell of the wind table of which one end has lost the belt: the last wind at which the belt lies well. */
@@ -64,7 +64,7 @@ typedef struct snub_rig {
     int culprit;      /**< pulley that spoils it, where it is not */
     snub_arm_geometry grid[SNUB_WIND_GRID + 1];
     snub_wind_table table; /**< the same in columns */
-    int edges; /**< 0 where the belt lies well over the whole travel */
+    int edges;             /**< 0 where the belt lies well over the whole travel */
     snub_wind_edge edge[SNUB_WIND_EDGES_MOST];
 } snub_rig;
 
@@ -112,11 +112,12 @@ snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equili
 /** Why a case has no answer, the gravest first. */
 typedef enum snub_failure {
     SNUB_FAILS_NOT,
-    SNUB_FAILS_TOO_LONG_FOR_ARM, /**< slack all round; amount: m that the belt is too long for the arm to leave its rest */
-    SNUB_FAILS_TOO_LONG,         /**< slack all round; amount: m that the belt without tension is longer than the path */
-    SNUB_FAILS_MOMENTUM,         /**< slack all round; amount: belt speed [m/s] whose momentum takes all tension */
-    SNUB_FAILS_ARM_LOST,         /**< no balance where the belt is on all pulleys */
-    SNUB_FAILS_NO_ANSWER         /**< the belt is lost between two positions where it is not */
+    SNUB_FAILS_TOO_LONG_FOR_ARM, /**< slack all round; amount: m that the belt is too long for the arm to leave its rest
+                                  */
+    SNUB_FAILS_TOO_LONG, /**< slack all round; amount: m that the belt without tension is longer than the path */
+    SNUB_FAILS_MOMENTUM, /**< slack all round; amount: belt speed [m/s] whose momentum takes all tension */
+    SNUB_FAILS_ARM_LOST, /**< no balance where the belt is on all pulleys */
+    SNUB_FAILS_NO_ANSWER /**< the belt is lost between two positions where it is not */
 } snub_failure;
 /** @param[in] status  of snub_solve with the same rig and case
  *  @param[out] amount  NAN where there is none */

@@ -54,8 +54,8 @@ typedef struct snub_error {
  *  @param[in] place   may be NULL
  *  @param[in] key     may be NULL
  *  @return code */
-snub_status snub_fail(snub_error *error, snub_status code, const snub_place *place, const char *key,
-                      const char *format, ...) __attribute__((format(printf, 5, 6)));
+snub_status snub_fail(snub_error *error, snub_status code, const snub_place *place, const char *key, const char *format,
+                      ...) __attribute__((format(printf, 5, 6)));
 
 /** Memory that is given back all at once. Zero-initialise or call snub_arena_init.
  *  `limit` [bytes] bounds the sum of what is handed out (0: no bound); `refuse_after` is for tests: the n-th
@@ -155,30 +155,30 @@ void snub_digest_end(snub_digest *digest, char text[65]);
 
 /** What kind of quantity a value is. Decides the unit of a bare number and which units a string may carry. */
 typedef enum snub_quantity {
-    SNUB_Q_NUMBER = 0,     /**< no unit */
-    SNUB_Q_LENGTH,         /**< bare mm     -> m */
-    SNUB_Q_ANGLE,          /**< bare deg    -> rad */
-    SNUB_Q_FORCE,          /**< bare N */
-    SNUB_Q_TORQUE,         /**< bare N m */
-    SNUB_Q_TORQUE_RATE,    /**< bare N m/deg -> N m/rad */
-    SNUB_Q_MASS,           /**< bare kg */
-    SNUB_Q_MASS_PER_LENGTH,/**< bare kg/m */
-    SNUB_Q_INERTIA,        /**< bare kg m2 */
-    SNUB_Q_POWER,          /**< bare kW     -> W */
-    SNUB_Q_TURN_SPEED,     /**< bare rpm    -> rad/s */
-    SNUB_Q_TURN_RATE,      /**< bare rpm/s  -> rad/s2 */
-    SNUB_Q_SPEED,          /**< bare m/s */
-    SNUB_Q_PRESSURE,       /**< bare kPa    -> Pa; absolute or a difference as the key says */
-    SNUB_Q_TEMPERATURE,    /**< bare degC   -> K */
+    SNUB_Q_NUMBER = 0,             /**< no unit */
+    SNUB_Q_LENGTH,                 /**< bare mm     -> m */
+    SNUB_Q_ANGLE,                  /**< bare deg    -> rad */
+    SNUB_Q_FORCE,                  /**< bare N */
+    SNUB_Q_TORQUE,                 /**< bare N m */
+    SNUB_Q_TORQUE_RATE,            /**< bare N m/deg -> N m/rad */
+    SNUB_Q_MASS,                   /**< bare kg */
+    SNUB_Q_MASS_PER_LENGTH,        /**< bare kg/m */
+    SNUB_Q_INERTIA,                /**< bare kg m2 */
+    SNUB_Q_POWER,                  /**< bare kW     -> W */
+    SNUB_Q_TURN_SPEED,             /**< bare rpm    -> rad/s */
+    SNUB_Q_TURN_RATE,              /**< bare rpm/s  -> rad/s2 */
+    SNUB_Q_SPEED,                  /**< bare m/s */
+    SNUB_Q_PRESSURE,               /**< bare kPa    -> Pa; absolute or a difference as the key says */
+    SNUB_Q_TEMPERATURE,            /**< bare degC   -> K */
     SNUB_Q_TEMPERATURE_DIFFERENCE, /**< bare K */
-    SNUB_Q_VOLUME,         /**< bare L      -> m3 */
-    SNUB_Q_FLOW_MASS,      /**< bare kg/s */
-    SNUB_Q_FLOW_VOLUME,    /**< bare m3/s */
-    SNUB_Q_STRESS,         /**< bare MPa    -> Pa */
-    SNUB_Q_FREQUENCY,      /**< bare Hz */
-    SNUB_Q_TIME,           /**< bare s */
-    SNUB_Q_STIFFNESS,      /**< bare N/mm   -> N/m */
-    SNUB_Q_AREA,           /**< bare mm2    -> m2 */
+    SNUB_Q_VOLUME,                 /**< bare L      -> m3 */
+    SNUB_Q_FLOW_MASS,              /**< bare kg/s */
+    SNUB_Q_FLOW_VOLUME,            /**< bare m3/s */
+    SNUB_Q_STRESS,                 /**< bare MPa    -> Pa */
+    SNUB_Q_FREQUENCY,              /**< bare Hz */
+    SNUB_Q_TIME,                   /**< bare s */
+    SNUB_Q_STIFFNESS,              /**< bare N/mm   -> N/m */
+    SNUB_Q_AREA,                   /**< bare mm2    -> m2 */
     SNUB_Q_COUNT_
 } snub_quantity;
 

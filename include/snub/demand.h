@@ -70,49 +70,49 @@ const char *snub_throttle_text(snub_throttle throttle);
 
 /** What a match has to say beside its numbers. */
 typedef enum snub_match_flag {
-    SNUB_MATCH_OFF = 1 << 0,            /**< the engine stands */
-    SNUB_MATCH_NO_BOOST = 1 << 1,       /**< the engine swallows more than the blower gives */
-    SNUB_MATCH_BYPASS_OPEN = 1 << 2,    /**< air goes round the blower */
-    SNUB_MATCH_OVERSPEED = 1 << 3,      /**< rotor over its own limit */
-    SNUB_MATCH_OUTSIDE_MAP = 1 << 4,    /**< see `outside` */
-    SNUB_MATCH_SURGE = 1 << 5,          /**< centrifugal at less flow than its surge point */
-    SNUB_MATCH_CHOKE = 1 << 6,          /**< centrifugal passes more than it can raise in pressure */
-    SNUB_MATCH_SEVERAL = 1 << 7,        /**< more than one balance: the one of greatest flow, which is stable, is given */
-    SNUB_MATCH_BELOW_IDLE = 1 << 8,     /**< crank under idle: matched at idle, torque fades with speed to 0 at rest */
-    SNUB_MATCH_OVER_COMPRESSED = 1 << 9,/**< internal pressure above the outlet's */
+    SNUB_MATCH_OFF = 1 << 0,         /**< the engine stands */
+    SNUB_MATCH_NO_BOOST = 1 << 1,    /**< the engine swallows more than the blower gives */
+    SNUB_MATCH_BYPASS_OPEN = 1 << 2, /**< air goes round the blower */
+    SNUB_MATCH_OVERSPEED = 1 << 3,   /**< rotor over its own limit */
+    SNUB_MATCH_OUTSIDE_MAP = 1 << 4, /**< see `outside` */
+    SNUB_MATCH_SURGE = 1 << 5,       /**< centrifugal at less flow than its surge point */
+    SNUB_MATCH_CHOKE = 1 << 6,       /**< centrifugal passes more than it can raise in pressure */
+    SNUB_MATCH_SEVERAL = 1 << 7,     /**< more than one balance: the one of greatest flow, which is stable, is given */
+    SNUB_MATCH_BELOW_IDLE = 1 << 8,  /**< crank under idle: matched at idle, torque fades with speed to 0 at rest */
+    SNUB_MATCH_OVER_COMPRESSED = 1 << 9, /**< internal pressure above the outlet's */
     SNUB_MATCH_THROTTLED = 1 << 10,
-    SNUB_MATCH_TORQUE_TABLE = 1 << 11   /**< torque and power are the pulley's table, not the blower's model */
+    SNUB_MATCH_TORQUE_TABLE = 1 << 11 /**< torque and power are the pulley's table, not the blower's model */
 } snub_match_flag;
 /** One clause for one flag, "the engine swallows more than the blower gives"; "" for none. */
 const char *snub_match_flag_text(snub_match_flag flag);
 
 /** Where blower and engine agree. */
 typedef struct snub_match_result {
-    double crank_speed;      /**< rad/s */
-    double shaft_speed;      /**< of the blower's pulley, slip of the belt counted in, rad/s */
-    double rotor_speed;      /**< rad/s */
-    double ratio;            /**< outlet over inlet pressure of the blower */
+    double crank_speed; /**< rad/s */
+    double shaft_speed; /**< of the blower's pulley, slip of the belt counted in, rad/s */
+    double rotor_speed; /**< rad/s */
+    double ratio;       /**< outlet over inlet pressure of the blower */
     double inlet_pressure, outlet_pressure, manifold_pressure; /**< Pa */
-    double boost;            /**< manifold less ambient, Pa; negative is vacuum */
+    double boost;                                              /**< manifold less ambient, Pa; negative is vacuum */
     double inlet_temperature, outlet_temperature, charge_temperature; /**< K */
-    double mass_flow;        /**< into the engine, kg/s */
-    double blower_mass_flow; /**< through the blower, kg/s; more where a bypass brings some back */
-    double inlet_flow;       /**< blower_mass_flow as volume at the inlet, m3/s */
-    double leak_speed;       /**< S: slip speed of the blower (not of the belt), rad/s of its shaft */
-    double volumetric_efficiency; /**< of the blower, 1 - S/N; 0 for a centrifugal (has no meaning there) */
-    double isentropic_efficiency; /**< ideal over indicated work; 0 where ratio <= 1 */
-    double internal_pressure;/**< p1 v^gamma, Pa; 0 for a centrifugal */
-    double indicated_power;  /**< into the air, W */
-    double power;            /**< at the pulley, W */
-    double torque;           /**< at the pulley, N m */
-    double friction_power;   /**< power less indicated power, W, >= 0 */
-    double cooler_power;     /**< heat taken by the coolant, W */
+    double mass_flow;                                                 /**< into the engine, kg/s */
+    double blower_mass_flow;             /**< through the blower, kg/s; more where a bypass brings some back */
+    double inlet_flow;                   /**< blower_mass_flow as volume at the inlet, m3/s */
+    double leak_speed;                   /**< S: slip speed of the blower (not of the belt), rad/s of its shaft */
+    double volumetric_efficiency;        /**< of the blower, 1 - S/N; 0 for a centrifugal (has no meaning there) */
+    double isentropic_efficiency;        /**< ideal over indicated work; 0 where ratio <= 1 */
+    double internal_pressure;            /**< p1 v^gamma, Pa; 0 for a centrifugal */
+    double indicated_power;              /**< into the air, W */
+    double power;                        /**< at the pulley, W */
+    double torque;                       /**< at the pulley, N m */
+    double friction_power;               /**< power less indicated power, W, >= 0 */
+    double cooler_power;                 /**< heat taken by the coolant, W */
     double engine_volumetric_efficiency; /**< fill at manifold density, scavenging counted in */
-    double crank_power_gross;/**< estimate without the blower's drive, W: see snub_crank_power */
-    double crank_power;      /**< estimate less the blower's drive, W */
-    snub_gas gas;            /**< the air that was reckoned with, cp at the blower's mean temperature */
-    double outside;          /**< how far outside of the map, relative; 0 inside */
-    unsigned flags;          /**< of snub_match_flag */
+    double crank_power_gross;            /**< estimate without the blower's drive, W: see snub_crank_power */
+    double crank_power;                  /**< estimate less the blower's drive, W */
+    snub_gas gas;                        /**< the air that was reckoned with, cp at the blower's mean temperature */
+    double outside;                      /**< how far outside of the map, relative; 0 inside */
+    unsigned flags;                      /**< of snub_match_flag */
 } snub_match_result;
 
 /** Match blower and engine.
@@ -138,8 +138,8 @@ void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out);
 
 /* ---- the bridge to the balance -------------------------------------------------------------------------------- */
 
-/** Greatest rotor speed that a blower's pulley allows [rad/s]: the rotor's own limit or the pulley's through the step-up,
- *  the lower; NAN where neither is given. */
+/** Greatest rotor speed that a blower's pulley allows [rad/s]: the rotor's own limit or the pulley's through the
+ * step-up, the lower; NAN where neither is given. */
 double snub_rotor_limit(const snub_pulley *pulley);
 
 /** Turns of a pulley's shaft per turn of the crank, without slip and creep: crank pitch radius / its pitch radius. */
@@ -162,22 +162,22 @@ double snub_inertia_torque(const snub_drive *drive, int pulley, double rate);
 
 /* ---- the inverse ---------------------------------------------------------------------------------------------- */
 
-/** What a wished boost asks of the pulleys. Diameters as the file gives them (nominal_diameter: over tips where it is so
- *  measured); each of the two changes alone does it. */
+/** What a wished boost asks of the pulleys. Diameters as the file gives them (nominal_diameter: over tips where it is
+ * so measured); each of the two changes alone does it. */
 typedef struct snub_wish {
-    double ratio;            /**< blower turns per crank turn */
+    double ratio; /**< blower turns per crank turn */
     double ratio_now;
-    double blower_diameter;  /**< with the crank pulley there is, m */
-    double crank_diameter;   /**< with the blower pulley there is, m */
-    double rotor_speed_redline;  /**< rotor at redline, rad/s */
-    double rotor_overspeed;  /**< over its limit at redline, fraction; <= 0 within; NAN: no limit given */
-    double others_faster;    /**< every other pulley and the belt with the larger crank pulley, fraction */
-    snub_match_result match; /**< at the wished speed */
+    double blower_diameter;     /**< with the crank pulley there is, m */
+    double crank_diameter;      /**< with the blower pulley there is, m */
+    double rotor_speed_redline; /**< rotor at redline, rad/s */
+    double rotor_overspeed;     /**< over its limit at redline, fraction; <= 0 within; NAN: no limit given */
+    double others_faster;       /**< every other pulley and the belt with the larger crank pulley, fraction */
+    snub_match_result match;    /**< at the wished speed */
 } snub_wish;
 /** @param[in] pulley  the blower's
- *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_EQUILIBRIUM (out of reach up to 40 turns per crank turn: the greatest boost is
- *  told) */
-snub_status snub_wish_for_boost(const snub_drive *drive, int pulley, double crank_speed, double boost,
-                                snub_wish *wish, snub_error *error);
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_EQUILIBRIUM (out of reach up to 40 turns per crank turn: the greatest boost
+ * is told) */
+snub_status snub_wish_for_boost(const snub_drive *drive, int pulley, double crank_speed, double boost, snub_wish *wish,
+                                snub_error *error);
 
 #endif

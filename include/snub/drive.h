@@ -33,9 +33,9 @@ typedef struct snub_node {
     const char *text; /**< scalar: its text, NUL-terminated (no NUL inside: refused); else NULL */
     bool quoted;      /**< scalar that was quoted: never a number, null or boolean by itself */
     int count;
-    struct snub_node **items; /**< list items or map values */
-    struct snub_node **keys;  /**< map only */
-    const char *from_part;    /**< set where a catalogue part supplied this node: the part's key */
+    struct snub_node **items;        /**< list items or map values */
+    struct snub_node **keys;         /**< map only */
+    const char *from_part;           /**< set where a catalogue part supplied this node: the part's key */
     struct snub_scalar_value *value; /**< scalar: the reader's memory of its number, thread-safe; may be NULL */
 } snub_node;
 
@@ -56,8 +56,7 @@ typedef struct snub_document {
 snub_status snub_document_parse(const char *name, const char *text, size_t length, snub_arena *arena,
                                 snub_document *document, snub_errors *errors);
 /** The same from a file; adds SNUB_IO. */
-snub_status snub_document_read(const char *path, snub_arena *arena, snub_document *document,
-                               snub_errors *errors);
+snub_status snub_document_read(const char *path, snub_arena *arena, snub_document *document, snub_errors *errors);
 
 /** Value of `key` in a map, or NULL. */
 const snub_node *snub_node_get(const snub_node *map, const char *key);
@@ -81,38 +80,38 @@ typedef enum snub_place_kind { SNUB_FIXED, SNUB_ON_ARM, SNUB_ON_SLOT } snub_plac
 
 /** Spring arm that carries a pulley. Wind grows from `rest` in the sense of `winds`. */
 typedef struct snub_arm {
-    double pivot[2];       /**< m */
-    double length;         /**< pivot to pulley centre, m */
-    double rest;           /**< direction pivot -> centre at rest, rad ccw from +x */
-    double winds;          /**< +1 ccw, -1 cw */
-    double travel;         /**< rest to stop, rad */
-    double preload;        /**< spring moment at rest, N m */
-    double rate;           /**< N m/rad */
-    double damping;        /**< half-width of the friction band, fraction of the moment */
-    double work[2];        /**< range of wind wished, rad; default 10 to 90 % of travel */
-    double inertia;        /**< about the pivot, pulley's mass included, kg m2; 0 = not given */
-    bool from_readings;    /**< preload, rate and damping were fitted to `readings` */
+    double pivot[2];          /**< m */
+    double length;            /**< pivot to pulley centre, m */
+    double rest;              /**< direction pivot -> centre at rest, rad ccw from +x */
+    double winds;             /**< +1 ccw, -1 cw */
+    double travel;            /**< rest to stop, rad */
+    double preload;           /**< spring moment at rest, N m */
+    double rate;              /**< N m/rad */
+    double damping;           /**< half-width of the friction band, fraction of the moment */
+    double work[2];           /**< range of wind wished, rad; default 10 to 90 % of travel */
+    double inertia;           /**< about the pivot, pulley's mass included, kg m2; 0 = not given */
+    bool from_readings;       /**< preload, rate and damping were fitted to `readings` */
     double readings_residual; /**< rms of the fit, N m */
 } snub_arm;
 
 /** Centre line of a slot, straight or an arc. Coordinate s runs from 0 to `length` along it. */
 typedef struct snub_slot {
     bool curved;
-    double from[2], to[2];        /**< straight: ends, m; curved: filled with the ends too */
-    double centre[2], radius;     /**< curved, m */
-    double start, sweep;          /**< curved: rad, sweep signed ccw */
-    double length;                /**< m */
+    double from[2], to[2];    /**< straight: ends, m; curved: filled with the ends too */
+    double centre[2], radius; /**< curved, m */
+    double start, sweep;      /**< curved: rad, sweep signed ccw */
+    double length;            /**< m */
 } snub_slot;
 
 typedef enum snub_blower_kind { SNUB_ROOTS, SNUB_TWIN_SCREW, SNUB_CENTRIFUGAL } snub_blower_kind;
 
 /** One speed line of a blower map. */
 typedef struct snub_map_line {
-    double speed;      /**< rotor or impeller speed, rad/s */
+    double speed; /**< rotor or impeller speed, rad/s */
     int n;
-    double *flow;      /**< inlet volume flow, m3/s, strictly rising */
-    double *ratio;     /**< pressure ratio */
-    double *efficiency;/**< isentropic, 0..1 */
+    double *flow;       /**< inlet volume flow, m3/s, strictly rising */
+    double *ratio;      /**< pressure ratio */
+    double *efficiency; /**< isentropic, 0..1 */
 } snub_map_line;
 
 /** A blower on a pulley's shaft. Keys in the file are the field names (`internal_ratio: 1.3`), with the quantity in
@@ -120,50 +119,50 @@ typedef struct snub_map_line {
  *  Needed: roots, twin-screw: swept. centrifugal: map, or all of design_speed, design_flow, design_ratio. */
 typedef struct snub_blower {
     snub_place place;
-    snub_blower_kind kind;     /**< key `kind`: roots | twin-screw | centrifugal */
-    double swept;              /**< [volume] m3 per turn of the PULLEY's shaft (positive displacement) */
-    double internal_ratio;     /**< [number] built-in VOLUME ratio >= 1; 1 (default) for Roots */
-    double slip;               /**< [turn speed] S1, rad/s of the PULLEY's shaft, at 1 psi across, 14.7 psi and
-                                    528 R at the inlet; 0 (default): no slip */
-    double mechanical;         /**< [number] mechanical efficiency in (0, 1]; 0 = not given: 0.92 */
-    double step_up;            /**< [number] rotor turns per pulley turn; 0 = not given: 1 */
-    double max_speed;          /**< [turn speed] key `max_speed`: rotor's own limit, rad/s of the ROTOR; 0 = not given */
+    snub_blower_kind kind; /**< key `kind`: roots | twin-screw | centrifugal */
+    double swept;          /**< [volume] m3 per turn of the PULLEY's shaft (positive displacement) */
+    double internal_ratio; /**< [number] built-in VOLUME ratio >= 1; 1 (default) for Roots */
+    double slip;           /**< [turn speed] S1, rad/s of the PULLEY's shaft, at 1 psi across, 14.7 psi and
+                                528 R at the inlet; 0 (default): no slip */
+    double mechanical;     /**< [number] mechanical efficiency in (0, 1]; 0 = not given: 0.92 */
+    double step_up;        /**< [number] rotor turns per pulley turn; 0 = not given: 1 */
+    double max_speed;      /**< [turn speed] key `max_speed`: rotor's own limit, rad/s of the ROTOR; 0 = not given */
     /* centrifugal without a map: flow with speed, head with speed squared */
-    double design_speed;       /**< [turn speed] impeller rad/s */
-    double design_flow;        /**< [volume flow] m3/s at the inlet */
-    double design_ratio;       /**< [number] pressure ratio there, > 1 */
-    double isentropic;         /**< [number] isentropic efficiency there, in (0, 1]; 0 = not given: 0.72 */
-    double surge_flow;         /**< [number] flow at the surge point over design flow, same speed; 0 = 0.65 */
-    double surge_head;         /**< [number] head at the surge point over design head, > 1; 0 = 1.12 */
+    double design_speed; /**< [turn speed] impeller rad/s */
+    double design_flow;  /**< [volume flow] m3/s at the inlet */
+    double design_ratio; /**< [number] pressure ratio there, > 1 */
+    double isentropic;   /**< [number] isentropic efficiency there, in (0, 1]; 0 = not given: 0.72 */
+    double surge_flow;   /**< [number] flow at the surge point over design flow, same speed; 0 = 0.65 */
+    double surge_head;   /**< [number] head at the surge point over design head, > 1; 0 = 1.12 */
     int map_lines;
-    snub_map_line *map;        /**< by rising speed; replaces the model. Filled through
-                                    snub_reading.maps; NULL without one */
-    const char *map_file;      /**< key `map`: path as named, NULL if none */
-    char map_digest[65];       /**< SHA-256 of the map's text; "" without one */
-    double map_temperature;    /**< [temperature] inlet K that the map was measured at; 0 = not given: no correction */
-    bool bypass;               /**< key `bypass`: a bypass opens at part load and wherever there is no boost */
-    double bypass_difference;  /**< [pressure, a difference] Pa across the blower with the bypass open, at ambient
-                                    density; 0 = not given: 5 kPa */
+    snub_map_line *map;       /**< by rising speed; replaces the model. Filled through
+                                   snub_reading.maps; NULL without one */
+    const char *map_file;     /**< key `map`: path as named, NULL if none */
+    char map_digest[65];      /**< SHA-256 of the map's text; "" without one */
+    double map_temperature;   /**< [temperature] inlet K that the map was measured at; 0 = not given: no correction */
+    bool bypass;              /**< key `bypass`: a bypass opens at part load and wherever there is no boost */
+    double bypass_difference; /**< [pressure, a difference] Pa across the blower with the bypass open, at ambient
+                                   density; 0 = not given: 5 kPa */
 } snub_blower;
 
 typedef struct snub_engine {
     bool given;
     snub_place place;
-    double displacement;   /**< m3 */
+    double displacement; /**< m3 */
     int cylinders;
-    int strokes;           /**< 4 (default) or 2 */
-    double idle, redline;  /**< rad/s */
-    snub_curve fill;       /**< rad/s -> volumetric efficiency, unboosted */
-    double rises, falls;   /**< rad/s2, both positive */
-    double compression;    /**< [number] geometric compression ratio > 1; 0 = not given */
-    bool scavenges;        /**< boost presses the burnt gas in the clearance volume together, so that more fresh air
-                                comes in; default false; true needs `compression` */
-    double mechanical;     /**< [number] mechanical efficiency in (0, 1] for the power estimate; 0 = not given: 0.85 */
-    double fuel_power;     /**< [number, kJ/kg in the file] brake J per kg of air, blower's drive not taken off, for the
-                                power estimate; 0 = not given: 985.6 kJ/kg (44 MJ/kg x 0.28 / 12.5) */
-    double part_pressure;  /**< [number] manifold pressure over ambient at part throttle, (0, 1]; 0 = 0.7 */
-    double shut_pressure;  /**< [number] manifold pressure over ambient, throttle shut, (0, 1]; 0 = 0.3 */
-    double inertia;        /**< crank and flywheel, kg m2; 0 = not given */
+    int strokes;          /**< 4 (default) or 2 */
+    double idle, redline; /**< rad/s */
+    snub_curve fill;      /**< rad/s -> volumetric efficiency, unboosted */
+    double rises, falls;  /**< rad/s2, both positive */
+    double compression;   /**< [number] geometric compression ratio > 1; 0 = not given */
+    bool scavenges;       /**< boost presses the burnt gas in the clearance volume together, so that more fresh air
+                               comes in; default false; true needs `compression` */
+    double mechanical;    /**< [number] mechanical efficiency in (0, 1] for the power estimate; 0 = not given: 0.85 */
+    double fuel_power;    /**< [number, kJ/kg in the file] brake J per kg of air, blower's drive not taken off, for the
+                               power estimate; 0 = not given: 985.6 kJ/kg (44 MJ/kg x 0.28 / 12.5) */
+    double part_pressure; /**< [number] manifold pressure over ambient at part throttle, (0, 1]; 0 = 0.7 */
+    double shut_pressure; /**< [number] manifold pressure over ambient, throttle shut, (0, 1]; 0 = 0.3 */
+    double inertia;       /**< crank and flywheel, kg m2; 0 = not given */
 } snub_engine;
 
 typedef struct snub_air {
@@ -177,48 +176,50 @@ typedef struct snub_air {
 typedef struct snub_cooler {
     bool given;
     snub_place place;
-    double effectiveness;      /**< [number] 0..1: (T2 - T3)/(T2 - coolant) */
-    double coolant;            /**< [temperature] K at the coolant's entry; 0 = not given: the ambient air's */
-    double loss;               /**< [pressure, a difference] Pa from blower to manifold at `flow`, at ambient density;
-                                    goes with flow squared over density */
-    double inlet_loss;         /**< [pressure, a difference] Pa from ambient to the blower's inlet at `flow` */
-    double flow;               /**< [mass flow] kg/s at which both losses hold; 0 = not given: what the unboosted
-                                    engine swallows at redline at ambient density */
+    double effectiveness; /**< [number] 0..1: (T2 - T3)/(T2 - coolant) */
+    double coolant;       /**< [temperature] K at the coolant's entry; 0 = not given: the ambient air's */
+    double loss;          /**< [pressure, a difference] Pa from blower to manifold at `flow`, at ambient density;
+                               goes with flow squared over density */
+    double inlet_loss;    /**< [pressure, a difference] Pa from ambient to the blower's inlet at `flow` */
+    double flow;          /**< [mass flow] kg/s at which both losses hold; 0 = not given: what the unboosted
+                               engine swallows at redline at ambient density */
 } snub_cooler;
 
-typedef struct snub_friction { double rib, back; } snub_friction;
+typedef struct snub_friction {
+    double rib, back;
+} snub_friction;
 
 /** A belt on offer. What the catalogue does not say of it is NAN, and is then as for any belt of the drive. */
 typedef struct snub_stock_belt {
-    double length;    /**< effective, m */
-    const char *part; /**< key in the catalogue; NULL: from the file's own list */
-    double be, back;  /**< m */
+    double length;                           /**< effective, m */
+    const char *part;                        /**< key in the catalogue; NULL: from the file's own list */
+    double be, back;                         /**< m */
     double mass, stiffness, measuring_force; /**< per rib: kg/m, N, N */
-    double tolerance; /**< +- on the length, m */
+    double tolerance;                        /**< +- on the length, m */
 } snub_stock_belt;
 
 typedef struct snub_belt {
     snub_place place;
-    const char *section;       /**< "PK" */
+    const char *section; /**< "PK" */
     int ribs;
-    double length;             /**< effective length, m; NAN: let snub pick */
-    const char *part;          /**< key of the catalogue part that the belt is; NULL: none */
+    double length;    /**< effective length, m; NAN: let snub pick */
+    const char *part; /**< key of the catalogue part that the belt is; NULL: none */
     int stock_count;
     struct snub_stock_belt *stock; /**< on offer, by rising length; 0 = none */
-    bool stock_from_parts;     /**< the stock is the catalogue's */
-    double pitch;              /**< groove pitch, m */
-    double be;                 /**< effective line differential, m */
-    double back;               /**< cord to the belt's back, m */
-    double thickness;          /**< whole belt, m */
-    double mass;               /**< kg/m, whole belt */
-    double stiffness;          /**< EA, N, whole belt */
-    double measuring_tension;  /**< T_measuring in one span, N, whole belt: ribs * force / 2 */
-    double stretch;            /**< permanent, fraction, now */
-    double worn;               /**< permanent, fraction, at the end of life; >= stretch */
-    double tolerance;          /**< +- on effective length as the file (or the part) gives it, m; NAN: by the length,
-                                    see snub_belt_tolerance */
-    double growth;             /**< thermal, fraction of length at running temperature; 0 default */
-    double wet;                /**< fraction of friction lost in the wet */
+    bool stock_from_parts;         /**< the stock is the catalogue's */
+    double pitch;                  /**< groove pitch, m */
+    double be;                     /**< effective line differential, m */
+    double back;                   /**< cord to the belt's back, m */
+    double thickness;              /**< whole belt, m */
+    double mass;                   /**< kg/m, whole belt */
+    double stiffness;              /**< EA, N, whole belt */
+    double measuring_tension;      /**< T_measuring in one span, N, whole belt: ribs * force / 2 */
+    double stretch;                /**< permanent, fraction, now */
+    double worn;                   /**< permanent, fraction, at the end of life; >= stretch */
+    double tolerance; /**< +- on effective length as the file (or the part) gives it, m; NAN: by the length,
+                           see snub_belt_tolerance */
+    double growth;    /**< thermal, fraction of length at running temperature; 0 default */
+    double wet;       /**< fraction of friction lost in the wet */
     snub_friction design, limit;
 } snub_belt;
 
@@ -229,26 +230,26 @@ typedef struct snub_pulley {
     snub_side side;
     bool is_crank;
     snub_place_kind sits;
-    double at[2];              /**< m; for an arm: centre at rest; for a slot: centre at `setting` */
-    double diameter;           /**< rib: effective diameter; back: outside diameter, m */
-    double nominal_diameter;   /**< as the file gives it, over whatever it is measured, m: what the part is called by */
-    double pitch_radius;       /**< > 0, m: rib de/2 + be; back do/2 + cord to back */
-    double rim;                /**< greatest radius of the solid pulley (lips), m; default from diameter */
-    double inertia;            /**< kg m2 */
-    double max_speed;          /**< rad/s; 0 = not given */
-    snub_curve load;           /**< shaft rad/s -> N m absorbed; n = 0: none */
-    snub_surface load_by_boost;/**< replaces `load` where given (nx > 0): x shaft rad/s, y boost Pa, z N m. Key
-                                    load_by_boost: {speed: [2000, 8000], boost: [0, 50], torque: [[1, 2], [4, 9]]},
-                                    one row of torques per speed. The boost is that of the drive's blower */
-    snub_arm arm;              /**< where sits == SNUB_ON_ARM */
-    snub_slot slot;            /**< where sits == SNUB_ON_SLOT */
-    double setting;            /**< along the slot, m; NAN: free to choose */
-    double lock_tension;       /**< N at rest; > 0: this slot sets the tension, then is locked; else 0 */
+    double at[2];            /**< m; for an arm: centre at rest; for a slot: centre at `setting` */
+    double diameter;         /**< rib: effective diameter; back: outside diameter, m */
+    double nominal_diameter; /**< as the file gives it, over whatever it is measured, m: what the part is called by */
+    double pitch_radius;     /**< > 0, m: rib de/2 + be; back do/2 + cord to back */
+    double rim;              /**< greatest radius of the solid pulley (lips), m; default from diameter */
+    double inertia;          /**< kg m2 */
+    double max_speed;        /**< rad/s; 0 = not given */
+    snub_curve load;         /**< shaft rad/s -> N m absorbed; n = 0: none */
+    snub_surface load_by_boost; /**< replaces `load` where given (nx > 0): x shaft rad/s, y boost Pa, z N m. Key
+                                     load_by_boost: {speed: [2000, 8000], boost: [0, 50], torque: [[1, 2], [4, 9]]},
+                                     one row of torques per speed. The boost is that of the drive's blower */
+    snub_arm arm;               /**< where sits == SNUB_ON_ARM */
+    snub_slot slot;             /**< where sits == SNUB_ON_SLOT */
+    double setting;             /**< along the slot, m; NAN: free to choose */
+    double lock_tension;        /**< N at rest; > 0: this slot sets the tension, then is locked; else 0 */
     bool has_blower;
     snub_blower blower;
-    double plane;              /**< z of the belt's mid-plane on this pulley, m (0 default) */
-    double width;              /**< of the rim, m; default from ribs */
-    int grooves;               /**< key `ribs`, rib side only; 0 = not given: as many as the belt has */
+    double plane; /**< z of the belt's mid-plane on this pulley, m (0 default) */
+    double width; /**< of the rim, m; default from ribs */
+    int grooves;  /**< key `ribs`, rib side only; 0 = not given: as many as the belt has */
 } snub_pulley;
 
 /** Every limit that a finding may test: the list is snub/limit_list.inc. Overridden under `limits:` by its key. */
@@ -261,8 +262,8 @@ typedef enum snub_limit {
 typedef struct snub_limit_info {
     const char *key; /**< under `limits:` */
     snub_quantity quantity;
-    snub_unit unit; /**< as shown, and of a bare number in the file */
-    double value; /**< default, in the unit shown */
+    snub_unit unit;     /**< as shown, and of a bare number in the file */
+    double value;       /**< default, in the unit shown */
     double least, most; /**< bounds, in the unit shown */
     const char *source; /**< "ISO 9981:2020", "rule of thumb, no published source"; translated by `report` */
 } snub_limit_info;
@@ -290,31 +291,32 @@ struct snub_hardware;
 typedef struct snub_drive {
     const snub_document *document;
     const char *title;
-    double turn;               /**< crank seen from the front: +1 cw (default), -1 ccw; key `turns` of the crank */
+    double turn; /**< crank seen from the front: +1 cw (default), -1 ccw; key `turns` of the crank */
     snub_engine engine;
     snub_air air;
     snub_cooler cooler;
     snub_belt belt;
     int pulley_count;
-    snub_pulley *pulleys;      /**< in belt order */
-    int crank;                 /**< index */
-    int arm;                   /**< index of the pulley on an arm; -1 */
-    int locked;                /**< index of the pulley whose slot sets the tension; -1 */
+    snub_pulley *pulleys; /**< in belt order */
+    int crank;            /**< index */
+    int arm;              /**< index of the pulley on an arm; -1 */
+    int locked;           /**< index of the pulley whose slot sets the tension; -1 */
     int option_count;
     snub_option *options;
     int variant_count;
     snub_variant *variants;
     double limits[SNUB_LIMITS_];
     snub_place limits_place[SNUB_LIMITS_]; /**< no file: default in force */
-    struct snub_hardware *hardware; /**< NULL when the file has none */
-    const snub_node *tree;        /**< the file's top map with all overlays laid over it */
-    const snub_overlay *overlays; /**< that it was read with */
+    struct snub_hardware *hardware;        /**< NULL when the file has none */
+    const snub_node *tree;                 /**< the file's top map with all overlays laid over it */
+    const snub_overlay *overlays;          /**< that it was read with */
     int overlay_count;
     const struct snub_used_part *used; /**< parts of the catalogue that it was read with, the last first */
 } snub_drive;
 
 enum { SNUB_LAID_OVER = -1 };
-/** Where a limit comes from: line of the drive file; SNUB_LAID_OVER: a value laid over it (--set, the page); 0: default. */
+/** Where a limit comes from: line of the drive file; SNUB_LAID_OVER: a value laid over it (--set, the page); 0:
+ * default. */
 int snub_limit_given_at(const snub_drive *drive, snub_limit limit);
 
 /** A part of the catalogue as the reader got it. */
@@ -358,11 +360,11 @@ typedef struct snub_map_source {
 /** What a reading needs beside the document. */
 typedef struct snub_reading {
     snub_units *units;
-    snub_arena *arena;                /**< drive memory */
+    snub_arena *arena; /**< drive memory */
     const snub_overlay *overlays;
     int overlay_count;
-    const snub_part_source *parts;    /**< NULL: `part:` is a mistake that says there is no catalogue */
-    const snub_map_source *maps;      /**< NULL: a blower's map stays unread, and a match says so */
+    const snub_part_source *parts; /**< NULL: `part:` is a mistake that says there is no catalogue */
+    const snub_map_source *maps;   /**< NULL: a blower's map stays unread, and a match says so */
 } snub_reading;
 
 /** Read a drive from a document with overlays. Reports every mistake at once.
@@ -412,7 +414,8 @@ void snub_slot_point(const snub_slot *slot, double s, double point[2]);
 /** Centre of the arm's pulley at a wind [rad]. */
 void snub_arm_point(const snub_arm *arm, double wind, double point[2]);
 
-/* ---- hardware: planes, obstacles, mounts, bearings ---------------------------------------------------------------- */
+/* ---- hardware: planes, obstacles, mounts, bearings ----------------------------------------------------------------
+ */
 
 enum {
     SNUB_STACK_PARTS_MOST = 24,
@@ -458,10 +461,10 @@ typedef struct snub_obstacle {
     double from[2], to[2]; /**< circle: centre in `from`; stadium: ends of its middle line, m */
     double radius;         /**< circle, stadium (half its width), m */
     int corners;
-    double (*corner)[2];   /**< polygon, in order, not closed; m */
-    double low, high;      /**< along z, m */
-    double relief;         /**< that may be taken off at most, m; NAN: not said */
-    double gap;            /**< to keep from it, m; NAN: the limit `gap` */
+    double (*corner)[2]; /**< polygon, in order, not closed; m */
+    double low, high;    /**< along z, m */
+    double relief;       /**< that may be taken off at most, m; NAN: not said */
+    double gap;          /**< to keep from it, m; NAN: the limit `gap` */
 } snub_obstacle;
 
 /** What metal is: modulus and tensile strength, by key `material`. */
@@ -475,36 +478,36 @@ typedef struct snub_material {
 typedef struct snub_bolt {
     const char *name;
     snub_place place;
-    double at[2];        /**< m */
-    const char *thread;  /**< "M8" */
-    const char *class_;  /**< key `class`: "8.8" */
+    double at[2];                        /**< m */
+    const char *thread;                  /**< "M8" */
+    const char *class_;                  /**< key `class`: "8.8" */
     double diameter, pitch, stress_area; /**< m, m, m2 */
     double proof, tensile, endurance;    /**< Pa; endurance 0: not listed */
     double grip;                         /**< clamped length, m; default: the bracket's thickness; 0 = not known */
-    double engagement;   /**< of the thread in the tapped hole, m; 0 = not given */
-    double torque;       /**< N m; 0 = not given: worked out */
-    double preload;      /**< N; 0 = not given: from the torque */
-    const char *condition; /**< of threads and face: see snub_nut_conditions */
-    double nut_factor;   /**< K */
-    double scatter;      /**< of preload, fraction +- */
-    double pad;          /**< diameter of the clamped face around the bolt, m; 0 = not given */
-    double hole;         /**< m; default: 1.1 diameter */
-    bool locates;        /**< places the bracket (dowel, shoulder, fitted hole); the others follow */
-    bool reused;         /**< preload 75 % of proof; false: 90 % */
+    double engagement;                   /**< of the thread in the tapped hole, m; 0 = not given */
+    double torque;                       /**< N m; 0 = not given: worked out */
+    double preload;                      /**< N; 0 = not given: from the torque */
+    const char *condition;               /**< of threads and face: see snub_nut_conditions */
+    double nut_factor;                   /**< K */
+    double scatter;                      /**< of preload, fraction +- */
+    double pad;                          /**< diameter of the clamped face around the bolt, m; 0 = not given */
+    double hole;                         /**< m; default: 1.1 diameter */
+    bool locates;                        /**< places the bracket (dowel, shoulder, fitted hole); the others follow */
+    bool reused;                         /**< preload 75 % of proof; false: 90 % */
 } snub_bolt;
 
 /** A bracket and how it holds to the engine. */
 typedef struct snub_mount {
     const char *name;
     snub_place place;
-    snub_stack stack;       /**< from the datum to the bracket's front face */
-    double face;            /**< z of the joint on the engine, m */
+    snub_stack stack; /**< from the datum to the bracket's front face */
+    double face;      /**< z of the joint on the engine, m */
     snub_material bracket;
-    double thickness;       /**< of the bracket's plate, m; 0 = not given */
-    double width, reach;    /**< strip that carries the pulley past the bolts, m; 0 = not given: rigid */
-    const char *tapped;     /**< material of the tapped holes: "steel", "grey-iron", "aluminium"; NULL = not given */
-    double friction;        /**< between bracket and engine */
-    const char *faces;      /**< pair that the friction was taken for; NULL: given as a number */
+    double thickness;    /**< of the bracket's plate, m; 0 = not given */
+    double width, reach; /**< strip that carries the pulley past the bolts, m; 0 = not given: rigid */
+    const char *tapped;  /**< material of the tapped holes: "steel", "grey-iron", "aluminium"; NULL = not given */
+    double friction;     /**< between bracket and engine */
+    const char *faces;   /**< pair that the friction was taken for; NULL: given as a number */
     int bolt_count;
     snub_bolt *bolts;
 } snub_mount;
@@ -522,32 +525,32 @@ typedef struct snub_standoff {
 typedef struct snub_bearing {
     const char *designation;
     snub_place place;
-    double bore, outside, width;         /**< m */
-    double dynamic_load, static_load;    /**< keys `dynamic`, `static`: C, C0, N */
-    double f0;                           /**< 0 = not given */
-    double fatigue;                      /**< Pu, N; 0 = not given */
-    double max_speed;                    /**< key `max`: rad/s; 0 = not given */
-    double grease_speed;                 /**< key `grease_max`: limit with grease and shields, for grease life, rad/s */
-    const char *seal;                    /**< open, shield, low-contact, contact; NULL = not given */
+    double bore, outside, width;      /**< m */
+    double dynamic_load, static_load; /**< keys `dynamic`, `static`: C, C0, N */
+    double f0;                        /**< 0 = not given */
+    double fatigue;                   /**< Pu, N; 0 = not given */
+    double max_speed;                 /**< key `max`: rad/s; 0 = not given */
+    double grease_speed;              /**< key `grease_max`: limit with grease and shields, for grease life, rad/s */
+    const char *seal;                 /**< open, shield, low-contact, contact; NULL = not given */
     int rows;
-    double row_spacing;                  /**< of the load centres, m; 0 = not given */
-    const char *contact;                 /**< double row with contact angle: see snub_double_row_names; NULL: deep groove */
+    double row_spacing;  /**< of the load centres, m; 0 = not given */
+    const char *contact; /**< double row with contact angle: see snub_double_row_names; NULL: deep groove */
 } snub_bearing;
 
 /** How a pulley runs on its bearings. */
 typedef struct snub_bearing_seat {
     bool given;
     snub_place place;
-    int bearing;          /**< index into hardware->bearings */
-    int count;            /**< 1 or 2 */
-    double spacing;       /**< between the middles of two, m */
-    double offset;        /**< of the belt's mid-plane from the middle of the bearing(s), along z, m */
-    bool outer_turns;     /**< true: an idler; false: a turning shaft */
-    double temperature;   /**< K; default 90 degC (rule of thumb, no published source) */
-    double reliability;   /**< percent, default 90 */
-    bool wide_grease;     /**< grease: wide-range | general (default) */
-    bool c3;              /**< clearance: C3 | normal (default) */
-    double axial;         /**< steady axial load, N */
+    int bearing;        /**< index into hardware->bearings */
+    int count;          /**< 1 or 2 */
+    double spacing;     /**< between the middles of two, m */
+    double offset;      /**< of the belt's mid-plane from the middle of the bearing(s), along z, m */
+    bool outer_turns;   /**< true: an idler; false: a turning shaft */
+    double temperature; /**< K; default 90 degC (rule of thumb, no published source) */
+    double reliability; /**< percent, default 90 */
+    bool wide_grease;   /**< grease: wide-range | general (default) */
+    bool c3;            /**< clearance: C3 | normal (default) */
+    double axial;       /**< steady axial load, N */
 } snub_bearing_seat;
 
 /** A disc of a pulley beside the rim: hub, sheave, nose. z from the belt's mid-plane. */
@@ -559,12 +562,12 @@ typedef struct snub_disc {
 /** What a pulley has beside what the belt asks for. */
 typedef struct snub_pulley_hardware {
     bool given;
-    int mount;              /**< index; -1: none */
-    snub_stack stack;       /**< after the mount's stack where there is a mount, else from the datum */
-    double tilt[2];         /**< of the pulley as built, about x and y, rad */
-    bool guides;            /**< default: true on ribs, false on the back without lips */
+    int mount;                  /**< index; -1: none */
+    snub_stack stack;           /**< after the mount's stack where there is a mount, else from the datum */
+    double tilt[2];             /**< of the pulley as built, about x and y, rad */
+    bool guides;                /**< default: true on ribs, false on the back without lips */
     double lip_front, lip_rear; /**< height over the rim, m; front is away from the engine */
-    double lip_width;       /**< m */
+    double lip_width;           /**< m */
     int disc_count;
     snub_disc *discs;
     snub_standoff standoff;
@@ -583,11 +586,11 @@ typedef struct snub_hardware {
     snub_mount *mounts;
     int bearing_count;
     snub_bearing *bearings;
-    int shim_count;         /**< thicknesses on hand, m, rising */
+    int shim_count; /**< thicknesses on hand, m, rising */
     double *shims;
     snub_place shims_place;
-    int shims_most;         /**< in one pack */
-    int duty_count;         /**< 0: the default duty */
+    int shims_most; /**< in one pack */
+    int duty_count; /**< 0: the default duty */
     snub_duty_point *duty;
     snub_pulley_hardware *pulleys; /**< as many as the drive has */
 } snub_hardware;
@@ -597,7 +600,8 @@ bool snub_material_find(const char *name, snub_material *out);
 /** z at the end of a stack that starts at `from` [m]. */
 double snub_stack_end(const snub_stack *stack, double from);
 
-/* ---- tables that the reader and the mount computations share --------------------------------------------------------- */
+/* ---- tables that the reader and the mount computations share
+ * --------------------------------------------------------- */
 
 /** Least engagement over diameter in a tapped material for a class; 0 where not listed.
  *  Materials: "steel", "grey-iron", "aluminium". */

@@ -57,8 +57,8 @@ enum { SNUB_NO_LIMIT = -1 };
 typedef struct snub_wording_info {
     snub_rule rule;
     snub_level level;
-    int limit;         /**< snub_limit, or SNUB_NO_LIMIT: the judge gives the limit, or there is none */
-    snub_unit unit;    /**< of value and limit as shown */
+    int limit;      /**< snub_limit, or SNUB_NO_LIMIT: the judge gives the limit, or there is none */
+    snub_unit unit; /**< of value and limit as shown */
     int decimals;
     const char *words; /**< English, with {places}; translated by `report` */
     const char *basis; /**< where the limit comes from; NULL: as the table of limits says, or the drive file */
@@ -102,7 +102,8 @@ typedef struct snub_condition {
 /** "laid out", "fitting", "at rest", or the way of running. */
 const char *snub_condition_text(const snub_condition *condition);
 
-/* ---- findings ------------------------------------------------------------------------------------------------------ */
+/* ---- findings ------------------------------------------------------------------------------------------------------
+ */
 
 /** What `other` of a finding names. */
 typedef enum snub_other {
@@ -127,8 +128,8 @@ enum { SNUB_NAMED_MOST = 16 };
 
 typedef struct snub_finding {
     snub_wording wording;
-    snub_level level;    /**< of the wording */
-    const char *pulley;  /**< NULL: of none; place {pulley} */
+    snub_level level;   /**< of the wording */
+    const char *pulley; /**< NULL: of none; place {pulley} */
     snub_other kind;
     const char *other;   /**< NULL: none; place {other} */
     const char *second;  /**< NULL: none; place {second} */

@@ -1,7 +1,8 @@
 /** snub/hardware.h - a drive's hardware judged: planes and shims, obstacles, standoffs, bolts, bearings.
  *
  *  Hub loads come from the balance over idle to redline, every way of running, at both edges of the arm's friction and
- *  at rest, with the nominal belt. Findings are the build's. docs/theory/planes.md, clearance.md, mount.md and bearings.md.
+ *  at rest, with the nominal belt. Findings are the build's. docs/theory/planes.md, clearance.md, mount.md and
+ * bearings.md.
  */
 #ifndef SNUB_HARDWARE_H
 #define SNUB_HARDWARE_H
@@ -15,9 +16,9 @@ typedef struct snub_hub_load {
     double worst[2], worst_size; /**< force on the pulley, N */
     double least_size;           /**< N */
     snub_condition worst_at;
-    double duty_mean;            /**< cubic mean over the duty, N */
-    double mean_speed;           /**< of the pulley over the duty, rad/s */
-    double top_speed;            /**< of the pulley, rad/s */
+    double duty_mean;  /**< cubic mean over the duty, N */
+    double mean_speed; /**< of the pulley over the duty, rad/s */
+    double top_speed;  /**< of the pulley, rad/s */
     snub_condition top_at;
     double lean; /**< greatest of the seat, standoff and bracket bent together, rad */
     snub_condition lean_at;
@@ -28,12 +29,12 @@ typedef struct snub_plane_result {
     double entry;        /**< as drawn */
     double entry_loaded; /**< greatest in size over all cases, standoffs and brackets bent by the case's loads */
     snub_condition loaded_at;
-    double low, high;    /**< least and greatest of all of these, signed */
-    double worst, rss;   /**< of the tolerances, to add to either sign */
-    double drift, edge;  /**< floating: belt's middle from the pulley's, and what is left of the face beside the
-                              belt, m; NAN on pulleys that guide */
-    double flange;       /**< room between belt and lip on each side, m; NAN without lips */
-    double advised;      /**< greatest in size with the shims advised; as it is where there is no advice */
+    double low, high;   /**< least and greatest of all of these, signed */
+    double worst, rss;  /**< of the tolerances, to add to either sign */
+    double drift, edge; /**< floating: belt's middle from the pulley's, and what is left of the face beside the
+                             belt, m; NAN on pulleys that guide */
+    double flange;      /**< room between belt and lip on each side, m; NAN without lips */
+    double advised;     /**< greatest in size with the shims advised; as it is where there is no advice */
 } snub_plane_result;
 
 enum { SNUB_SHIM_NAMES_MOST = SNUB_SHIM_PLACES_MOST };

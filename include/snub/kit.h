@@ -62,12 +62,12 @@ enum { SNUB_CHOICES_MOST = 24 };
 
 /** Why the belt is the one it is. */
 typedef enum snub_why {
-    SNUB_WHY_WRITTEN,    /**< the file gives belt and settings */
-    SNUB_WHY_ONLY,       /**< no other on offer fits */
-    SNUB_WHY_VERDICT,    /**< the runner-up has a worse verdict */
-    SNUB_WHY_GRIP,       /**< same verdict; the search puts it first: rib tension, grip, the blower's grip, arm in the
-                              middle */
-    SNUB_WHY_SETTING     /**< the file gives the belt; the setting is chosen */
+    SNUB_WHY_WRITTEN, /**< the file gives belt and settings */
+    SNUB_WHY_ONLY,    /**< no other on offer fits */
+    SNUB_WHY_VERDICT, /**< the runner-up has a worse verdict */
+    SNUB_WHY_GRIP,    /**< same verdict; the search puts it first: rib tension, grip, the blower's grip, arm in the
+                           middle */
+    SNUB_WHY_SETTING  /**< the file gives the belt; the setting is chosen */
 } snub_why;
 
 typedef struct snub_choices {
@@ -108,10 +108,11 @@ typedef struct snub_hardware_summary {
 
 struct snub_hardware_report;
 
-/** A build's name: the variant and the options' values that are laid over the file, and what the caller lays over all. */
+/** A build's name: the variant and the options' values that are laid over the file, and what the caller lays over all.
+ */
 typedef struct snub_row {
-    const char *variant;          /**< "" for the file's own front */
-    int option_count;             /**< 0: not a row of the options */
+    const char *variant; /**< "" for the file's own front */
+    int option_count;    /**< 0: not a row of the options */
     const snub_option *options;
     const char **values;          /**< per option, as written in the file */
     const snub_overlay *overlays; /**< the variant's, the options', then the caller's (--set, a change on the page) */
@@ -123,44 +124,44 @@ typedef struct snub_build {
     /* what it is */
     const snub_document *document;
     snub_row row;
-    bool afresh;                  /**< belt and settings were chosen although the file gives some */
+    bool afresh; /**< belt and settings were chosen although the file gives some */
     /* settled */
-    snub_drive *drive;            /**< as read; belt.length and the slots' settings are the settled ones */
-    bool settled;                 /**< it has a belt; else the findings say why not */
-    double length;                /**< effective, m; NAN: none */
-    const char *part;             /**< the belt's key in the catalogue; NULL */
-    char designation[32];         /**< "8PK1575"; "" where there is no belt */
-    double settings[SNUB_PULLEYS_MOST];  /**< m; NAN where there is no slot */
-    bool length_chosen;                  /**< not the file's */
+    snub_drive *drive;                  /**< as read; belt.length and the slots' settings are the settled ones */
+    bool settled;                       /**< it has a belt; else the findings say why not */
+    double length;                      /**< effective, m; NAN: none */
+    const char *part;                   /**< the belt's key in the catalogue; NULL */
+    char designation[32];               /**< "8PK1575"; "" where there is no belt */
+    double settings[SNUB_PULLEYS_MOST]; /**< m; NAN where there is no slot */
+    bool length_chosen;                 /**< not the file's */
     bool setting_chosen[SNUB_PULLEYS_MOST];
-    double own_length;                   /**< as the file (with overlays) writes it, m; NAN: it does not */
+    double own_length; /**< as the file (with overlays) writes it, m; NAN: it does not */
     double own_settings[SNUB_PULLEYS_MOST];
     snub_choices choices;
-    snub_loads loads;             /**< over the whole rev range */
+    snub_loads loads; /**< over the whole rev range */
     /* judged */
-    bool judged;                  /**< false: only settled, as asked; findings are empty */
-    bool laid;                    /**< the belt lies and is in balance with the engine at rest */
-    snub_balance rest;            /**< there: nominal belt, arm friction at the middle; valid where laid */
-    double worst_grip;            /**< of all cases, design friction */
-    double blower_grip;           /**< of the first blower; NAN: none */
-    double worst_grip_speed;      /**< rad/s */
-    double slip_onset;            /**< lowest speed at which a pulley slips on limit friction, steady or rising, worst
-                                       belt and arm friction, rad/s; NAN: holds to redline */
-    double tightest_gap;          /**< flap taken off, arm where it works, m; INFINITY when nothing is near */
-    double wrap_gain;             /**< fraction, of the first blower against its slot's low end; NAN: no slot */
+    bool judged;                    /**< false: only settled, as asked; findings are empty */
+    bool laid;                      /**< the belt lies and is in balance with the engine at rest */
+    snub_balance rest;              /**< there: nominal belt, arm friction at the middle; valid where laid */
+    double worst_grip;              /**< of all cases, design friction */
+    double blower_grip;             /**< of the first blower; NAN: none */
+    double worst_grip_speed;        /**< rad/s */
+    double slip_onset;              /**< lowest speed at which a pulley slips on limit friction, steady or rising, worst
+                                         belt and arm friction, rad/s; NAN: holds to redline */
+    double tightest_gap;            /**< flap taken off, arm where it works, m; INFINITY when nothing is near */
+    double wrap_gain;               /**< fraction, of the first blower against its slot's low end; NAN: no slot */
     double wind_rest, wind_redline; /**< nominal, rad; NAN without an arm */
     snub_air_summary air;
     snub_hardware_summary hardware;
     struct snub_hardware_report *report; /**< the hardware in full (snub/hardware.h); NULL: the file has none, it was
                                               not judged, or the chart has let go of it */
-    snub_findings findings;       /**< all of it: belt, arm, slip, air, clearance, fitting, hardware */
+    snub_findings findings;              /**< all of it: belt, arm, slip, air, clearance, fitting, hardware */
     snub_level verdict;
 } snub_build;
 
 typedef struct snub_build_request {
-    bool afresh;       /**< choose belt and settings even where the file gives them, as a row of the chart does */
-    bool settle_only;  /**< nothing is judged where nothing is to be chosen: for a hand that still moves */
-    bool all_choices;  /**< find out of every belt that fits whether it serves, not only until one passes */
+    bool afresh;      /**< choose belt and settings even where the file gives them, as a row of the chart does */
+    bool settle_only; /**< nothing is judged where nothing is to be chosen: for a hand that still moves */
+    bool all_choices; /**< find out of every belt that fits whether it serves, not only until one passes */
     const double *only_lengths; /**< where not NULL: belts of these lengths alone are on offer, m */
     int only_count;
 } snub_build_request;
@@ -168,8 +169,8 @@ typedef struct snub_build_request {
 /** The file's own build: with a variant where one is named, and the overlays of `reading` over all; no options.
  *  @param[in] variant  NULL or "": none
  *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_NO_MEMORY */
-snub_status snub_row_own(const snub_document *document, const snub_reading *reading, const char *variant,
-                         snub_row *row, snub_errors *errors);
+snub_status snub_row_own(const snub_document *document, const snub_reading *reading, const char *variant, snub_row *row,
+                         snub_errors *errors);
 
 /** A row with one more value of the caller's laid over it, last.
  *  @return false: memory is out */
@@ -208,11 +209,12 @@ snub_status snub_build_make(const snub_document *document, const snub_reading *r
 snub_status snub_build_of_drive(const snub_drive *drive, const snub_build_request *request, snub_arena *arena,
                                 snub_build *build, snub_error *error);
 
-/* ---- a state to be shown ------------------------------------------------------------------------------------------ */
+/* ---- a state to be shown ------------------------------------------------------------------------------------------
+ */
 
 /** A build at one speed: nominal belt, arm friction at the middle. Nothing is judged by it. */
 typedef struct snub_state {
-    bool solved;         /**< false: no balance there; `why` says so and `balance` is not valid */
+    bool solved; /**< false: no balance there; `why` says so and `balance` is not valid */
     snub_finding why;
     double engine_speed; /**< rad/s */
     double rate;         /**< rad/s2 */
@@ -241,15 +243,15 @@ typedef struct snub_belt_use {
 typedef struct snub_chart {
     const snub_document *document;
     snub_rows rows;
-    int build_count;    /**< as many as rows */
+    int build_count; /**< as many as rows */
     snub_build *builds;
     snub_arena *arenas; /**< one for each build */
     int belt_count;     /**< belts that the builds take */
     snub_belt_use *belts;
-    int fewest_count;   /**< fewest different belts that serve every build that has one, each with a verdict no worse */
+    int fewest_count; /**< fewest different belts that serve every build that has one, each with a verdict no worse */
     snub_belt_use *fewest;
-    bool fewest_exact;  /**< false: greedy, the search was cut */
-    bool on_fewest;     /**< the builds take the fewest belts */
+    bool fewest_exact; /**< false: greedy, the search was cut */
+    bool on_fewest;    /**< the builds take the fewest belts */
 } snub_chart;
 
 /** Progress of long work. Return false to stop it. May be called from several threads, one at a time. */

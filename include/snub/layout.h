@@ -76,14 +76,17 @@ typedef struct snub_gap {
 } snub_gap;
 
 /** Gaps between every pulley and every pulley, span that does not touch it, and every pair of spans that share no
- *  pulley, where their ranges along the crank's axis overlap (2.5-D); spans of one pulley only where they cross. Of every
- *  pair, the place where gap - flap is least. Pulleys are stacks: rim, lips and discs.
- *  Belt surfaces lie `back` outside of the pitch line and `thickness - back` inside of it (towards the ribs).
+ *  pulley, where their ranges along the crank's axis overlap (2.5-D); spans of one pulley only where they cross. Of
+ * every pair, the place where gap - flap is least. Pulleys are stacks: rim, lips and discs. Belt surfaces lie `back`
+ * outside of the pitch line and `thickness - back` inside of it (towards the ribs).
  *  @param[in] flap_fraction  half-amplitude at mid-span over span length; it falls as sin(pi x/L) to the ends
  *  @param[out] gaps    room for `most`
  *  @param[out] count   found; only those with gap - flap < `within` [m] are listed, tightest first
  *  @return SNUB_OK; SNUB_TOO_LARGE when there are more than `most` (the tightest are kept) */
 snub_status snub_gaps(const snub_drive *drive, const snub_path *path, double flap_fraction, double within,
                       snub_gap *gaps, int most, int *count);
+/** The same for one pair alone, named by kind, a and b of `gap`, which is filled.
+ *  @return false: they share nothing along the axis, or are spans of one pulley that do not cross */
+bool snub_gap_again(const snub_drive *drive, const snub_path *path, double flap_fraction, snub_gap *gap);
 
 #endif

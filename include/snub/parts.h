@@ -180,8 +180,7 @@ snub_status snub_catalogue_backup(snub_catalogue *catalogue, const char *path, b
  *  @param[in,out] errors  what is wrong
  *  @param[out] parts  how many were looked at
  *  @return SNUB_OK (errors or not); SNUB_IO; SNUB_NO_MEMORY */
-snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_errors *errors, long long *parts,
-                                 snub_error *error);
+snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_errors *errors, long long *parts, snub_error *error);
 
 /* ---- CSV -------------------------------------------------------------------------------------------------------- */
 

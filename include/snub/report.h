@@ -17,10 +17,10 @@
 
 /** Limits of a worksheet as the XLSX format sets them (ECMA-376, as every reader of it enforces them). */
 enum {
-    SNUB_WORKSHEET_ROWS_MOST = 1048576,  /**< with the lines above the data */
+    SNUB_WORKSHEET_ROWS_MOST = 1048576, /**< with the lines above the data */
     SNUB_WORKSHEET_COLUMNS_MOST = 16384,
-    SNUB_WORKSHEET_TEXT_MOST = 32767,    /**< characters in a cell */
-    SNUB_WORKSHEET_NAME_MOST = 31        /**< characters in a worksheet's name */
+    SNUB_WORKSHEET_TEXT_MOST = 32767, /**< characters in a cell */
+    SNUB_WORKSHEET_NAME_MOST = 31     /**< characters in a worksheet's name */
 };
 
 /** What a column holds. A cell may be empty in any column. */
@@ -53,13 +53,13 @@ typedef struct snub_column {
     const char *title; /**< "wrap of blower" */
     const char *unit;  /**< "deg"; "" or NULL for none */
     snub_cell_type type;
-    int decimals;      /**< NUMBER: shown in text and XLSX, 0..15; CSV writes every digit; negative: shortest form */
+    int decimals; /**< NUMBER: shown in text and XLSX, 0..15; CSV writes every digit; negative: shortest form */
 } snub_column;
 
 /** A table. `cells` holds rows * column_count cells, row by row. All memory is the caller's. */
 typedef struct snub_data_table {
-    const char *name;    /**< worksheet's name; made legal and unique by the writer */
-    const char *title;   /**< a line above the table in text and XLSX; NULL for none */
+    const char *name;  /**< worksheet's name; made legal and unique by the writer */
+    const char *title; /**< a line above the table in text and XLSX; NULL for none */
     int column_count;
     const snub_column *columns;
     int row_count;
@@ -128,8 +128,8 @@ typedef struct snub_look {
 void snub_wrap(const char *words, int column, int indent, int width, snub_text *out);
 
 /** The table for people: columns lined up, numbers to the right, the unit under the title. Widths count characters,
- *  wide ones (East Asian) twice, marks that combine not at all. The last column, where it holds text, is wrapped into the
- *  width of the look; levels are coloured.
+ *  wide ones (East Asian) twice, marks that combine not at all. The last column, where it holds text, is wrapped into
+ * the width of the look; levels are coloured.
  *  @param[in,out] out  appended to; out->failed tells of lack of memory
  *  @return SNUB_OK; SNUB_BAD_INPUT (a cell's type is not its column's); SNUB_NO_MEMORY */
 snub_status snub_table_show(const snub_data_table *table, const snub_look *look, snub_text *out, snub_error *error);
@@ -172,7 +172,8 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_sweep_table(const snub_sweep *sweep, snub_way way, int step, bool pulleys, snub_arena *arena,
                              snub_data_table *table, snub_error *error);
-/** A sweep for people: the table of one way, where what slips, findings, what the estimate assumes, pulleys on offer. */
+/** A sweep for people: the table of one way, where what slips, findings, what the estimate assumes, pulleys on offer.
+ */
 snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pulley_offer *offers, int offer_count,
                             const snub_look *look, snub_text *out, snub_error *error);
 
@@ -185,7 +186,8 @@ typedef struct snub_compared {
     const snub_build *build;
 } snub_compared;
 
-/** What differs between two, each with its build and verdict. @param[in] count  of differences; 0 says that nothing does */
+/** What differs between two, each with its build and verdict. @param[in] count  of differences; 0 says that nothing
+ * does */
 snub_status snub_text_differences(const snub_compared of[2], const snub_difference *differences, int count,
                                   const snub_look *look, snub_text *out, snub_error *error);
 
@@ -207,8 +209,8 @@ enum { SNUB_JSON_DIGITS = 12 };
 /** A number, or null where it is not finite. NULL where memory is out. */
 struct json_t *snub_json_number(double value);
 /** A build and a state of it: the keys of `snub check --json`. Lengths in mm, angles in deg; the unit is in each key.
- *  A build without equilibrium has empty `pulleys` and `spans`, and says why in `findings`. Findings and verdict are the
- *  whole build's, whatever the state; null where nothing was judged.
+ *  A build without equilibrium has empty `pulleys` and `spans`, and says why in `findings`. Findings and verdict are
+ * the whole build's, whatever the state; null where nothing was judged.
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_check(const snub_build *build, const snub_state *state);
 /** A chart: the keys of `snub chart --json`. */

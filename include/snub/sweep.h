@@ -21,23 +21,23 @@ typedef enum snub_slip_kind {
 const char *snub_slip_text(snub_slip_kind kind);
 
 typedef struct snub_slip {
-    int slipping;                        /**< pulleys that slip, the crank counted */
+    int slipping; /**< pulleys that slip, the crank counted */
     snub_slip_kind kind[SNUB_PULLEYS_MOST];
-    double factor[SNUB_PULLEYS_MOST];    /**< shaft speed over its speed without slip; the crank's: belt speed over the
-                                              crank's own */
-    double speed[SNUB_PULLEYS_MOST];     /**< between belt and pulley, m/s; NAN on overrun */
-    double heat[SNUB_PULLEYS_MOST];      /**< W; NAN on overrun */
-    double followed;                     /**< share of the asked rate that belt and pulleys follow: under 1 where the crank
-                                              slows faster than its grip can slow them (its kind is overrun) */
+    double factor[SNUB_PULLEYS_MOST]; /**< shaft speed over its speed without slip; the crank's: belt speed over the
+                                           crank's own */
+    double speed[SNUB_PULLEYS_MOST];  /**< between belt and pulley, m/s; NAN on overrun */
+    double heat[SNUB_PULLEYS_MOST];   /**< W; NAN on overrun */
+    double followed;                  /**< share of the asked rate that belt and pulleys follow: under 1 where the crank
+                                           slows faster than its grip can slow them (its kind is overrun) */
 } snub_slip;
 
 /** What a slip solve is asked. */
 typedef struct snub_slip_case {
     double engine_speed, rate; /**< rad/s, rad/s2 */
     snub_throttle throttle;
-    double side;               /**< of the arm's friction band */
-    double belt_length;        /**< as snub_case */
-    double friction;           /**< times the limit friction: 1 dry; 1 - belt.wet wet; INFINITY: never slips */
+    double side;        /**< of the arm's friction band */
+    double belt_length; /**< as snub_case */
+    double friction;    /**< times the limit friction: 1 dry; 1 - belt.wet wet; INFINITY: never slips */
 } snub_slip_case;
 
 /* ---- sweep ----------------------------------------------------------------------------------------------------- */
@@ -47,42 +47,42 @@ typedef struct snub_sweep_pulley {
     double torque;      /**< absorbed, N m; the crank's is what it gives, negative */
     double entry, exit; /**< total tension, N */
     double grip_design, grip_limit;
-    double hub;         /**< load, N */
-    double hub_angle;   /**< rad */
+    double hub;       /**< load, N */
+    double hub_angle; /**< rad */
     snub_slip_kind slip;
     double factor, slip_speed, heat; /**< as snub_slip */
 } snub_sweep_pulley;
 
 typedef struct snub_sweep_point {
-    bool solved;               /**< false: no equilibrium; `why` says so and nothing else is valid but match */
+    bool solved; /**< false: no equilibrium; `why` says so and nothing else is valid but match */
     char why[160];
-    double belt_speed;         /**< m/s */
+    double belt_speed;                /**< m/s */
     double wind, wind_low, wind_high; /**< rad: middle and edges of the arm's friction band; NAN without
                                            an arm, the edges in ways but steady too */
-    double power;              /**< that the crank gives to the belt, W (heat of a slipping crank counted in) */
-    double heat;               /**< of all slip, W */
-    snub_match_result match;   /**< of the first blower, slip counted in; zeros without one */
-    double boost_without_slip; /**< Pa */
+    double power;                     /**< that the crank gives to the belt, W (heat of a slipping crank counted in) */
+    double heat;                      /**< of all slip, W */
+    snub_match_result match;          /**< of the first blower, slip counted in; zeros without one */
+    double boost_without_slip;        /**< Pa */
 } snub_sweep_point;
 
 enum { SNUB_SWEEP_SPEEDS_MOST = 1000 };
 
 typedef struct snub_sweep {
     const snub_build *build;
-    const snub_drive *drive;             /**< the build's */
-    int speeds, pulleys, blower;         /**< blower: index of the first, -1 none */
-    double *speed;                       /**< crank, rad/s, rising */
-    double rate[SNUB_WAYS];        /**< rad/s2 */
-    bool ran[SNUB_WAYS];           /**< false: the engine file gives no such rate */
+    const snub_drive *drive;              /**< the build's */
+    int speeds, pulleys, blower;          /**< blower: index of the first, -1 none */
+    double *speed;                        /**< crank, rad/s, rising */
+    double rate[SNUB_WAYS];               /**< rad/s2 */
+    bool ran[SNUB_WAYS];                  /**< false: the engine file gives no such rate */
     snub_sweep_point *point[SNUB_WAYS];   /**< [speed] */
     snub_sweep_pulley *pulley[SNUB_WAYS]; /**< [speed * pulleys + pulley] */
-    double friction;                     /**< as asked */
+    double friction;                      /**< as asked */
 } snub_sweep;
 
 typedef struct snub_sweep_request {
-    int speeds;            /**< idle to redline, ends counted; 0: 60 */
-    double friction;       /**< times the limit friction; 0: 1 */
-    bool steady_only;      /**< the other ways are left out */
+    int speeds;       /**< idle to redline, ends counted; 0: 60 */
+    double friction;  /**< times the limit friction; 0: 1 */
+    bool steady_only; /**< the other ways are left out */
 } snub_sweep_request;
 
 /** Sweep a settled build: curves to be shown, slip fed back. Nothing is judged by them.
@@ -104,18 +104,18 @@ snub_slip_worst snub_sweep_worst_slip(const snub_sweep *sweep, int pulley);
 
 /** A blower pulley on offer: the row of the kit that has it, settled and judged. */
 typedef struct snub_pulley_offer {
-    const char *value;      /**< as the file writes it */
+    const char *value;       /**< as the file writes it */
     const snub_build *build; /**< chosen afresh, as the chart's row is; NULL: the value is wrong, see `why` */
     char why[160];
-    double onset;           /**< crank speed of slip of any pulley of the nominal belt, rad/s, steady or rising, the lower;
-                                 NAN: holds to redline, or it was not swept */
+    double onset; /**< crank speed of slip of any pulley of the nominal belt, rad/s, steady or rising, the lower;
+                       NAN: holds to redline, or it was not swept */
     snub_way onset_way;
     int onset_pulley;
     bool swept;
-    double boost;           /**< at redline, steady, Pa, slip counted in */
-    double rotor_speed;     /**< at redline, rad/s */
-    double rotor_limit;     /**< rad/s; NAN: none given */
-    double grip;            /**< worst on design friction at the blower, steady */
+    double boost;       /**< at redline, steady, Pa, slip counted in */
+    double rotor_speed; /**< at redline, rad/s */
+    double rotor_limit; /**< rad/s; NAN: none given */
+    double grip;        /**< worst on design friction at the blower, steady */
 } snub_pulley_offer;
 
 enum { SNUB_OFFERS_MOST = 64 };

@@ -7,9 +7,9 @@
 
 enum { SNUB_SWEEP_PLOTS_MOST = 24 };
 
-/** One sweep: boost, power, temperatures, grip by pulley, slip and arm, each in a panel over engine speed; steady running,
- *  with what rising and a gear change add. Several: boost, blower and crank power, worst grip, slip and arm, a line for
- *  each, told apart by colour, dash and marker.
+/** One sweep: boost, power, temperatures, grip by pulley, slip and arm, each in a panel over engine speed; steady
+ * running, with what rising and a gear change add. Several: boost, blower and crank power, worst grip, slip and arm, a
+ * line for each, told apart by colour, dash and marker.
  *  @param[in] names  of the sweeps, for the legend; read only where there are several
  *  @param[in] count  1..SNUB_SWEEP_PLOTS_MOST
  *  @param[in] locale  may be NULL

@@ -10,28 +10,28 @@
 
 #define SNUB_PI 3.14159265358979323846
 
-#define SNUB_MM 1e-3                                   /**< m */
-#define SNUB_INCH 0.0254                               /**< m */
-#define SNUB_DEG (SNUB_PI / 180.0)                     /**< rad */
-#define SNUB_ARCMIN (SNUB_DEG / 60.0)                  /**< rad */
-#define SNUB_GRAVITY 9.80665                           /**< m/s2: standard gravity (CGPM 1901) */
-#define SNUB_RPM (SNUB_PI / 30.0)                      /**< rad/s */
-#define SNUB_MINUTE 60.0                               /**< s */
-#define SNUB_HOUR 3600.0                               /**< s */
-#define SNUB_KN 1e3                                    /**< N */
-#define SNUB_LBF 4.4482216152605                       /**< N */
-#define SNUB_LBF_FT 1.3558179483314004                 /**< N m */
-#define SNUB_KW 1e3                                    /**< W */
-#define SNUB_HP 745.69987158227022                     /**< W: 550 ft lbf/s */
-#define SNUB_KPA 1e3                                   /**< Pa */
-#define SNUB_MPA 1e6                                   /**< Pa */
-#define SNUB_PSI 6894.757293168361                     /**< Pa */
-#define SNUB_KSI (1e3 * SNUB_PSI)                      /**< Pa */
-#define SNUB_LITRE 1e-3                                /**< m3 */
-#define SNUB_PERCENT 1e-2                              /**< a plain number */
-#define SNUB_ATMOSPHERE 101325.0                       /**< Pa: standard atmosphere, what a gauge pressure counts from (CGPM 1954) */
-#define SNUB_ZERO_CELSIUS 273.15                       /**< K */
-#define SNUB_FAHRENHEIT (5.0 / 9.0)                    /**< K: one step */
+#define SNUB_MM 1e-3                   /**< m */
+#define SNUB_INCH 0.0254               /**< m */
+#define SNUB_DEG (SNUB_PI / 180.0)     /**< rad */
+#define SNUB_ARCMIN (SNUB_DEG / 60.0)  /**< rad */
+#define SNUB_GRAVITY 9.80665           /**< m/s2: standard gravity (CGPM 1901) */
+#define SNUB_RPM (SNUB_PI / 30.0)      /**< rad/s */
+#define SNUB_MINUTE 60.0               /**< s */
+#define SNUB_HOUR 3600.0               /**< s */
+#define SNUB_KN 1e3                    /**< N */
+#define SNUB_LBF 4.4482216152605       /**< N */
+#define SNUB_LBF_FT 1.3558179483314004 /**< N m */
+#define SNUB_KW 1e3                    /**< W */
+#define SNUB_HP 745.69987158227022     /**< W: 550 ft lbf/s */
+#define SNUB_KPA 1e3                   /**< Pa */
+#define SNUB_MPA 1e6                   /**< Pa */
+#define SNUB_PSI 6894.757293168361     /**< Pa */
+#define SNUB_KSI (1e3 * SNUB_PSI)      /**< Pa */
+#define SNUB_LITRE 1e-3                /**< m3 */
+#define SNUB_PERCENT 1e-2              /**< a plain number */
+#define SNUB_ATMOSPHERE 101325.0       /**< Pa: standard atmosphere, what a gauge pressure counts from (CGPM 1954) */
+#define SNUB_ZERO_CELSIUS 273.15       /**< K */
+#define SNUB_FAHRENHEIT (5.0 / 9.0)    /**< K: one step */
 #define SNUB_ZERO_FAHRENHEIT (273.15 - 32.0 * 5.0 / 9.0) /**< K */
 
 /** Units that results are shown in. */

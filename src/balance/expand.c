@@ -7,7 +7,8 @@ static double log_ratio(double tension_a, double tension_b)
 {
     /* A pulley without torque needs no grip; the sides then differ by rounding only. SAME is a fraction of tension. */
     const double SAME = 1e-12;
-    const double high = tension_a > tension_b ? tension_a : tension_b, low = tension_a > tension_b ? tension_b : tension_a;
+    const double high = tension_a > tension_b ? tension_a : tension_b,
+                 low = tension_a > tension_b ? tension_b : tension_a;
     if (high - low <= SAME * (fabs(high) > fabs(low) ? fabs(high) : fabs(low)))
         return 0.0;
     return low <= 0.0 ? INFINITY : log(high / low);

@@ -108,8 +108,8 @@ static double slope(const snub_rig *rig, const sums *s, const snub_arm_geometry 
     const double d_out = rig->winds * (dx * out[1] - dy * out[0] + turn_out * (x * out[0] + y * out[1]));
     const double d_span_in = in[0] * dx + in[1] * dy, d_span_out = -(out[0] * dx + out[1] * dy);
     const double d_length = d_span_in + d_span_out;
-    double d_weighted = s->span[0] * d_span_in + s->span[1] * d_span_out +
-                        s->arc[1] * wrap_growth(rig, rig->arm, turn_in, turn_out);
+    double d_weighted =
+        s->span[0] * d_span_in + s->span[1] * d_span_out + s->arc[1] * wrap_growth(rig, rig->arm, turn_in, turn_out);
     if (rig->before == rig->after)
         d_weighted += s->arc[0] * wrap_growth(rig, rig->before, turn_out, turn_in);
     else
@@ -154,8 +154,8 @@ static cell_end edge_of(const snub_rig *rig, const sums *s, int cell)
     return (cell_end){.r = NAN};
 }
 
-/* R and tightness at every wind of the table. A belt that is slack all round does not push the arm, whatever the formula
- * says: there the spring wins (past the dead point R of a slack belt is negative, and means nothing). */
+/* R and tightness at every wind of the table. A belt that is slack all round does not push the arm, whatever the
+ * formula says: there the spring wins (past the dead point R of a slack belt is negative, and means nothing). */
 typedef struct table_values {
     double r[SNUB_WIND_GRID + 1];     /* N m */
     double tight[SNUB_WIND_GRID + 1]; /* greatest tractive tension of all spans, N */
@@ -168,8 +168,9 @@ static void work_out_table(const snub_rig *rig, const sums *s, table_values *v)
     const double in = s->span[0] - s->centrifugal, out = s->span[1] - s->centrifugal;
     const double greatest = s->most_rise - s->centrifugal;
     for (int k = 0; k <= SNUB_WIND_GRID; k++) {
-        const double tension = all - (lost * t->per_length[k] + s->span[0] * t->span[0][k] + s->span[1] * t->span[1][k] +
-                                      s->arc[0] * t->wrap[0][k] + s->arc[1] * t->wrap[1][k] + s->arc[2] * t->wrap[2][k]);
+        const double tension =
+            all - (lost * t->per_length[k] + s->span[0] * t->span[0][k] + s->span[1] * t->span[1][k] +
+                   s->arc[0] * t->wrap[0][k] + s->arc[1] * t->wrap[1][k] + s->arc[2] * t->wrap[2][k]);
         v->r[k] = t->spring[k] * s->factor - ((tension + out) * t->lever_out[k] - (tension + in) * t->lever_in[k]);
         v->tight[k] = tension + greatest;
     }
@@ -206,7 +207,8 @@ static int scan(const snub_rig *rig, const sums *s, crossing *last, cell_end end
     ends[1] = end_of_table(rig, &v, SNUB_WIND_GRID);
     unsigned char cell[SNUB_WIND_GRID];
     int count = 0;
-    for (int k = 1; k <= SNUB_WIND_GRID; k++) { /* without a branch: one cell of 64 is taken, and nobody guesses which */
+    for (int k = 1; k <= SNUB_WIND_GRID;
+         k++) { /* without a branch: one cell of 64 is taken, and nobody guesses which */
         cell[count] = (unsigned char)(k - 1);
         count += ((v.r[k - 1] < 0.0) & (v.r[k] >= 0.0)) | (valid[k - 1] ^ valid[k]);
     }
@@ -306,8 +308,8 @@ static snub_failure slack_reason(const snub_rig *rig, const snub_case *wanted, d
     double wish;
     const bool arm = rig->arm >= 0 && snub_length_for_wind(rig, wanted, 0.0, &wish);
     if (!arm) /* as it lies there without tension */
-        wish = (rig->arm >= 0 ? rig->grid[0].length : rig->path.length) *
-               (1.0 + rig->measuring_tension / rig->stiffness);
+        wish =
+            (rig->arm >= 0 ? rig->grid[0].length : rig->path.length) * (1.0 + rig->measuring_tension / rig->stiffness);
     *amount = wanted->belt_length - wish;
     if (*amount > 0.0)
         return arm ? SNUB_FAILS_TOO_LONG_FOR_ARM : SNUB_FAILS_TOO_LONG;

@@ -1,13 +1,13 @@
 /* An error as a person reads it: one line that says it, then the line of the file with a caret under the place. */
-#include "utf8.h"
 #include "snub/base.h"
+#include "utf8.h"
 
 #include <string.h>
 
 enum {
-    LINE_SHOWN = 100,  /* columns of the user's line at most */
-    LINE_BEFORE = 60,  /* of these before the caret, where the line is longer */
-    TAB_SHOWN = 4      /* columns a tab takes here, wherever it stands, so that the caret stays under its place */
+    LINE_SHOWN = 100, /* columns of the user's line at most */
+    LINE_BEFORE = 60, /* of these before the caret, where the line is longer */
+    TAB_SHOWN = 4     /* columns a tab takes here, wherever it stands, so that the caret stays under its place */
 };
 
 /* Text from a file may hold anything; a terminal must not obey it. */

@@ -11,7 +11,7 @@
 
 enum {
     PATH_MOST = 4096,
-    LINKS_MOST = 16,   /* symbolic links followed before we call it a loop */
+    LINKS_MOST = 16, /* symbolic links followed before we call it a loop */
     NEIGHBOURS_MOST = 100
 };
 

@@ -4,8 +4,8 @@
 #include <string.h>
 
 enum {
-    WORD_MOST = 63,   /* bytes; longer words are nobody's slip of the finger */
-    PREFIX_LEAST = 3  /* letters that may stand for a longer name: "diam" */
+    WORD_MOST = 63,  /* bytes; longer words are nobody's slip of the finger */
+    PREFIX_LEAST = 3 /* letters that may stand for a longer name: "diam" */
 };
 
 static char fold(char c)

@@ -40,8 +40,8 @@ static void end_on_whole_character(char *text, size_t room, int wanted)
         text[start - 1] = 0;
 }
 
-snub_status snub_fail(snub_error *error, snub_status code, const snub_place *place, const char *key,
-                      const char *format, ...)
+snub_status snub_fail(snub_error *error, snub_status code, const snub_place *place, const char *key, const char *format,
+                      ...)
 {
     if (!error)
         return code;

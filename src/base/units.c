@@ -21,9 +21,18 @@ static pthread_mutex_t udunits_turn = PTHREAD_MUTEX_INITIALIZER;
 /* Names of the trade that UDUNITS-2 lacks, or means otherwise: its `oz` is a volume, its `hp` is rounded, its `PS`
  * peta-siemens and its `mph` milli-phot. */
 static const char *const extra_names[][2] = {
-    {"deg", "arc_degree"}, {"rev", "6.283185307179586477 rad"}, {"thou", "0.001 inch"}, {"Nm", "N m"},
-    {"hp", "745.69987158227022 W"}, {"PS", "735.49875 W"}, {"mph", "0.44704 m/s"}, {"cfm", "ft3/min"},
-    {"oz", "0.028349523125 kg"}, {"ozf", "0.27801385095378125 N"}, {"psia", "psi"}, {"degR", "0.55555555555555555556 K"},
+    {"deg", "arc_degree"},
+    {"rev", "6.283185307179586477 rad"},
+    {"thou", "0.001 inch"},
+    {"Nm", "N m"},
+    {"hp", "745.69987158227022 W"},
+    {"PS", "735.49875 W"},
+    {"mph", "0.44704 m/s"},
+    {"cfm", "ft3/min"},
+    {"oz", "0.028349523125 kg"},
+    {"ozf", "0.27801385095378125 N"},
+    {"psia", "psi"},
+    {"degR", "0.55555555555555555556 K"},
 };
 
 snub_status snub_units_open(snub_units **units, snub_error *error)
@@ -239,7 +248,8 @@ static snub_status refuse_unknown(snub_error *error, snub_quantity quantity, con
         snprintf(message, sizeof message, "a decimal point is a point, not a comma");
     else if ((*rest >= '0' && *rest <= '9') || *rest == '/')
         snprintf(message, sizeof message, "fractions and sums are not read: write one decimal number and its unit");
-    else if (snub_quantity_describe(quantity)->dimension.power[DIM_KELVIN] && (!strcmp(rest, "C") || !strcmp(rest, "F")))
+    else if (snub_quantity_describe(quantity)->dimension.power[DIM_KELVIN] &&
+             (!strcmp(rest, "C") || !strcmp(rest, "F")))
         snprintf(message, sizeof message, "\"%s\" alone is no temperature: write deg%s", rest, rest);
     else
         snprintf(message, sizeof message, "unknown unit \"%.60s\"", rest);
@@ -316,8 +326,7 @@ snub_status snub_units_parse(snub_units *units, snub_quantity quantity, const ch
             si = snub_unit_to_si(row, number);
         } else if (other && !same_dimension(&snub_quantity_describe(quantity)->dimension,
                                             &snub_quantity_describe(other->quantity)->dimension)) {
-            return refuse_dimension(error, quantity, text, unit,
-                                    &snub_quantity_describe(other->quantity)->dimension);
+            return refuse_dimension(error, quantity, text, unit, &snub_quantity_describe(other->quantity)->dimension);
         } else {
             snub_status status = convert_by_database(units, quantity, text, unit, number, &si, error);
             if (status != SNUB_OK)

@@ -9,11 +9,24 @@ typedef struct respelling {
 
 /* Longest first where one begins another. */
 static const respelling respellings[] = {
-    {"\xC2\xB0" "C", "degC"}, {"\xC2\xB0" "F", "degF"}, {"\xC2\xB0", "deg"}, /* degree sign */
-    {"\xC2\xB7", " "}, {"\xE2\x8B\x85", " "}, {"\xC3\x97", " "},             /* middle dot, dot operator, times */
-    {"\xC2\xB2", "2"}, {"\xC2\xB3", "3"},                                    /* superscripts */
-    {"\xC2\xB5", "u"}, {"\xCE\xBC", "u"},                                    /* micro sign, mu */
-    {"**", ""}, {"^", ""}, {"*", " "}, {"\t", " "},
+    {"\xC2\xB0"
+     "C",
+     "degC"},
+    {"\xC2\xB0"
+     "F",
+     "degF"},
+    {"\xC2\xB0", "deg"}, /* degree sign */
+    {"\xC2\xB7", " "},
+    {"\xE2\x8B\x85", " "},
+    {"\xC3\x97", " "}, /* middle dot, dot operator, times */
+    {"\xC2\xB2", "2"},
+    {"\xC2\xB3", "3"}, /* superscripts */
+    {"\xC2\xB5", "u"},
+    {"\xCE\xBC", "u"}, /* micro sign, mu */
+    {"**", ""},
+    {"^", ""},
+    {"*", " "},
+    {"\t", " "},
 };
 
 static bool is_letter(char c)

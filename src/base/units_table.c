@@ -17,7 +17,12 @@
 #define METRIC_HORSEPOWER (75 * SNUB_GRAVITY)
 #define POUND_PER_INCH2 (POUND_FORCE / (SNUB_INCH * SNUB_INCH))
 
-#define DIMS(m, kg, s, K, rad) {{m, kg, s, K, rad}}
+#define DIMS(m, kg, s, K, rad)                                                                                         \
+    {                                                                                                                  \
+        {                                                                                                              \
+            m, kg, s, K, rad                                                                                           \
+        }                                                                                                              \
+    }
 
 static const snub_quantity_info quantities[SNUB_Q_COUNT_] = {
     [SNUB_Q_NUMBER] = {"a number", "", "0.85", "1", DIMS(0, 0, 0, 0, 0)},
@@ -66,15 +71,15 @@ static const snub_unit_row rows[] = {
     {"N m", SNUB_Q_TORQUE, 1, 1, 0, 0, false},
     {"Nm", SNUB_Q_TORQUE, 1, 1, 0, 0, true},
     {"N mm", SNUB_Q_TORQUE, 1, 1000, 0, 0, false},
-    {"lbf ft", SNUB_Q_TORQUE, POUND_FORCE * FOOT, 1, 0, 0, false},
-    {"ft lbf", SNUB_Q_TORQUE, POUND_FORCE * FOOT, 1, 0, 0, false},
-    {"lbf in", SNUB_Q_TORQUE, POUND_FORCE * SNUB_INCH, 1, 0, 0, false},
-    {"in lbf", SNUB_Q_TORQUE, POUND_FORCE * SNUB_INCH, 1, 0, 0, false},
+    {"lbf ft", SNUB_Q_TORQUE, POUND_FORCE *FOOT, 1, 0, 0, false},
+    {"ft lbf", SNUB_Q_TORQUE, POUND_FORCE *FOOT, 1, 0, 0, false},
+    {"lbf in", SNUB_Q_TORQUE, POUND_FORCE *SNUB_INCH, 1, 0, 0, false},
+    {"in lbf", SNUB_Q_TORQUE, POUND_FORCE *SNUB_INCH, 1, 0, 0, false},
     {"N m/deg", SNUB_Q_TORQUE_RATE, 180, SNUB_PI, 0, 0, true},
     {"Nm/deg", SNUB_Q_TORQUE_RATE, 180, SNUB_PI, 0, 0, true},
     {"N m/rad", SNUB_Q_TORQUE_RATE, 1, 1, 0, 0, false},
-    {"lbf ft/deg", SNUB_Q_TORQUE_RATE, POUND_FORCE * FOOT * 180, SNUB_PI, 0, 0, true},
-    {"lbf in/deg", SNUB_Q_TORQUE_RATE, POUND_FORCE * SNUB_INCH * 180, SNUB_PI, 0, 0, true},
+    {"lbf ft/deg", SNUB_Q_TORQUE_RATE, POUND_FORCE *FOOT * 180, SNUB_PI, 0, 0, true},
+    {"lbf in/deg", SNUB_Q_TORQUE_RATE, POUND_FORCE *SNUB_INCH * 180, SNUB_PI, 0, 0, true},
     {"kg", SNUB_Q_MASS, 1, 1, 0, 0, false},
     {"g", SNUB_Q_MASS, 1, 1000, 0, 0, false},
     {"lb", SNUB_Q_MASS, POUND, 1, 0, 0, false},
@@ -85,8 +90,8 @@ static const snub_unit_row rows[] = {
     {"g m2", SNUB_Q_INERTIA, 1, 1000, 0, 0, false},
     {"kg cm2", SNUB_Q_INERTIA, 1, 1e4, 0, 0, false},
     {"kg mm2", SNUB_Q_INERTIA, 1, 1e6, 0, 0, false},
-    {"lb in2", SNUB_Q_INERTIA, POUND * SNUB_INCH * SNUB_INCH, 1, 0, 0, false},
-    {"lb ft2", SNUB_Q_INERTIA, POUND * FOOT * FOOT, 1, 0, 0, false},
+    {"lb in2", SNUB_Q_INERTIA, POUND *SNUB_INCH *SNUB_INCH, 1, 0, 0, false},
+    {"lb ft2", SNUB_Q_INERTIA, POUND *FOOT *FOOT, 1, 0, 0, false},
     {"W", SNUB_Q_POWER, 1, 1, 0, 0, false},
     {"kW", SNUB_Q_POWER, 1000, 1, 0, 0, false},
     {"hp", SNUB_Q_POWER, HORSEPOWER, 1, 0, 0, true},
@@ -129,7 +134,7 @@ static const snub_unit_row rows[] = {
     {"cc", SNUB_Q_VOLUME, 1, 1e6, 0, 0, false},
     {"cm3", SNUB_Q_VOLUME, 1, 1e6, 0, 0, false},
     {"m3", SNUB_Q_VOLUME, 1, 1, 0, 0, false},
-    {"in3", SNUB_Q_VOLUME, SNUB_INCH * SNUB_INCH * SNUB_INCH, 1, 0, 0, false},
+    {"in3", SNUB_Q_VOLUME, SNUB_INCH *SNUB_INCH *SNUB_INCH, 1, 0, 0, false},
     {"kg/s", SNUB_Q_FLOW_MASS, 1, 1, 0, 0, false},
     {"g/s", SNUB_Q_FLOW_MASS, 1, 1000, 0, 0, false},
     {"kg/h", SNUB_Q_FLOW_MASS, 1, 3600, 0, 0, false},
@@ -137,8 +142,8 @@ static const snub_unit_row rows[] = {
     {"m3/s", SNUB_Q_FLOW_VOLUME, 1, 1, 0, 0, false},
     {"L/s", SNUB_Q_FLOW_VOLUME, 1, 1000, 0, 0, false},
     {"m3/h", SNUB_Q_FLOW_VOLUME, 1, 3600, 0, 0, false},
-    {"ft3/min", SNUB_Q_FLOW_VOLUME, FOOT * FOOT * FOOT, 60, 0, 0, false},
-    {"cfm", SNUB_Q_FLOW_VOLUME, FOOT * FOOT * FOOT, 60, 0, 0, true},
+    {"ft3/min", SNUB_Q_FLOW_VOLUME, FOOT *FOOT *FOOT, 60, 0, 0, false},
+    {"cfm", SNUB_Q_FLOW_VOLUME, FOOT *FOOT *FOOT, 60, 0, 0, true},
     {"MPa", SNUB_Q_STRESS, 1e6, 1, 0, 0, false},
     {"GPa", SNUB_Q_STRESS, 1e9, 1, 0, 0, false},
     {"N/mm2", SNUB_Q_STRESS, 1e6, 1, 0, 0, false},
@@ -157,7 +162,7 @@ static const snub_unit_row rows[] = {
     {"mm2", SNUB_Q_AREA, 1, 1e6, 0, 0, false},
     {"cm2", SNUB_Q_AREA, 1, 1e4, 0, 0, false},
     {"m2", SNUB_Q_AREA, 1, 1, 0, 0, false},
-    {"in2", SNUB_Q_AREA, SNUB_INCH * SNUB_INCH, 1, 0, 0, false},
+    {"in2", SNUB_Q_AREA, SNUB_INCH *SNUB_INCH, 1, 0, 0, false},
 };
 
 const snub_quantity_info *snub_quantity_describe(snub_quantity quantity)

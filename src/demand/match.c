@@ -7,9 +7,9 @@
  * takes at manifold density. Multiplied by q, no term is singular where slip eats all flow. */
 #include <math.h>
 
+#include "air.h"
 #include "engine.h"
 #include "machine.h"
-#include "air.h"
 #include "match.h"
 
 #define RATIO_LEAST 0.02     /* least ratio of a displacement blower that throttles the engine */

@@ -1,8 +1,8 @@
 /* Which values a match cannot do without, and which make no sense. */
 #include <math.h>
 
-#include "engine.h"
 #include "air.h"
+#include "engine.h"
 
 static snub_status bad(snub_error *error, const snub_place *place, const char *key, double got, const char *need)
 {

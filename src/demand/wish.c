@@ -63,8 +63,8 @@ static snub_status bracket(const wish_search *search, double *low, double *high,
 /* Blower pulley speed that makes a wished boost, throttle open: the least that does it. Out of reach up to
  * RATIO_SEARCHED_MOST turns per crank turn: SNUB_NO_EQUILIBRIUM, and the greatest boost is told. */
 static snub_status speed_for_boost(const snub_engine *engine, const snub_air *air, const snub_cooler *cooler,
-                                 const snub_blower *blower, double crank_speed, double boost, double *shaft_speed,
-                                 snub_match_result *match, snub_error *error)
+                                   const snub_blower *blower, double crank_speed, double boost, double *shaft_speed,
+                                   snub_match_result *match, snub_error *error)
 {
     if (!(crank_speed > 0))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a wished boost needs an engine speed above 0");
@@ -107,8 +107,8 @@ snub_status snub_wish_for_boost(const snub_drive *drive, int pulley, double cran
         return snub_fail(error, SNUB_BAD_INPUT, &p->place, p->name, "the pulley drives no blower");
     snub_wish w = {0};
     double shaft = NAN;
-    snub_status status = speed_for_boost(&drive->engine, &drive->air, &drive->cooler, &p->blower, crank_speed,
-                                              boost, &shaft, &w.match, error);
+    snub_status status = speed_for_boost(&drive->engine, &drive->air, &drive->cooler, &p->blower, crank_speed, boost,
+                                         &shaft, &w.match, error);
     if (status)
         return status;
     double step_up = p->blower.step_up > 0 ? p->blower.step_up : 1;

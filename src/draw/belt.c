@@ -1,8 +1,8 @@
 /** The belt as it lies: true lines and arcs. */
 #include <math.h>
 
-#include "view.h"
 #include "compose.h"
+#include "view.h"
 
 /* Touch point moved along its radius to another radius. */
 static void moved(const snub_view_pulley *p, const double touch[2], double radius, snub_vertex *out)

@@ -2,8 +2,8 @@
 #include <math.h>
 #include <pango/pangocairo.h>
 
-#include "shape.h"
 #include "compose.h"
+#include "shape.h"
 #include "snub/draw_cairo.h"
 
 /* Path coordinates stay in mm; only text needs a larger size for Pango's 1/1024 of a unit to be fine enough. */

@@ -2,8 +2,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "shape.h"
 #include "compose.h"
+#include "shape.h"
 #include "snub/draw.h"
 
 void snub_drawing_init(snub_drawing *drawing, snub_arena *arena, double unit)

@@ -2,8 +2,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "shape.h"
 #include "compose.h"
+#include "shape.h"
 
 /* Coordinates in mm with six decimals: a nanometre. */
 static void real(snub_text *out, int code, double value)

@@ -3,9 +3,9 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "compose.h"
 #include "labels.h"
 #include "view.h"
-#include "compose.h"
 
 /** Room for labels round the geometry [sheet mm]. */
 #define ROOM_FOR_LABELS 15.0
@@ -96,7 +96,7 @@ static void map_of_belt(const scene *s)
         return;
     for (int i = 0; i < build->count; i++)
         snub_label_map_line(s->map, build->pulley[i].leave, build->pulley[(i + 1) % build->count].enter,
-                         build->thickness + 0.5 * s->drawing->unit, 0.5);
+                            build->thickness + 0.5 * s->drawing->unit, 0.5);
 }
 
 static void map_of_parts(const scene *s)

@@ -2,8 +2,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "shape.h"
 #include "compose.h"
+#include "shape.h"
 
 /** Loops are made of straight pieces that stray by this part of the spacing; nobody sees less. */
 #define STRAY_OF_SPACING 0.02

@@ -1,8 +1,8 @@
 /** Single parts seen from the front: pulley, arm, slot, obstacle, hole. */
 #include <math.h>
 
-#include "view.h"
 #include "compose.h"
+#include "view.h"
 
 static snub_pen solid(snub_ink ink, double width)
 {

@@ -5,8 +5,8 @@
  *  does not jump when a pulley moves a little, as an optimum over all of them would. */
 #include <math.h>
 
-#include "labels.h"
 #include "compose.h"
+#include "labels.h"
 #include "snub/draw.h"
 
 enum { DIRECTIONS = 32, DISTANCES = 12 };
@@ -81,16 +81,16 @@ void snub_label_map_box(snub_label_map *map, const double low[2], const double h
 void snub_label_map_line(snub_label_map *map, const double a[2], const double b[2], double half_width, double cost)
 {
     add(map, &(ground_item){
-                    .kind = GROUND_LINE, .a = {a[0], a[1]}, .b = {b[0], b[1]}, .half_width = half_width, .cost = cost});
+                 .kind = GROUND_LINE, .a = {a[0], a[1]}, .b = {b[0], b[1]}, .half_width = half_width, .cost = cost});
 }
 
 void snub_label_map_ring(snub_label_map *map, const double centre[2], double radius, double half_width, double cost)
 {
     add(map, &(ground_item){.kind = GROUND_RING,
-                               .a = {centre[0], centre[1]},
-                               .radius = radius,
-                               .half_width = half_width,
-                               .cost = cost});
+                            .a = {centre[0], centre[1]},
+                            .radius = radius,
+                            .half_width = half_width,
+                            .cost = cost});
 }
 
 /* Does the segment a-b pass through the box (Liang and Barsky's clipping)? */
@@ -310,16 +310,16 @@ int snub_place_labels(snub_drawing *drawing, snub_label_map *map, const snub_lab
         collisions += b.hard ? 1 : 0;
         write_block(drawing, &label[i], &b);
         add(map, &(ground_item){.kind = GROUND_BOX,
-                                   .a = {b.centre[0] - b.half[0], b.centre[1] - b.half[1]},
-                                   .b = {b.centre[0] + b.half[0], b.centre[1] + b.half[1]},
-                                   .cost = COST_LABEL,
-                                   .label = true});
+                                .a = {b.centre[0] - b.half[0], b.centre[1] - b.half[1]},
+                                .b = {b.centre[0] + b.half[0], b.centre[1] + b.half[1]},
+                                .cost = COST_LABEL,
+                                .label = true});
         if (b.leader)
             add(map, &(ground_item){.kind = GROUND_LINE,
-                                       .a = {b.from[0], b.from[1]},
-                                       .b = {b.to[0], b.to[1]},
-                                       .cost = COST_LEADER_LABEL,
-                                       .label = true});
+                                    .a = {b.from[0], b.from[1]},
+                                    .b = {b.to[0], b.to[1]},
+                                    .cost = COST_LEADER_LABEL,
+                                    .label = true});
     }
     if (map->failed)
         drawing->failed = true;

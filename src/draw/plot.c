@@ -2,9 +2,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "compose.h"
 #include "markers.h"
 #include "shape.h"
-#include "compose.h"
 #include "ticks.h"
 
 #define LEFT 18.0 /**< sheet mm for the y numbers and the panel's title */

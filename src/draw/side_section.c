@@ -2,8 +2,8 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "view.h"
 #include "compose.h"
+#include "view.h"
 
 /** Narrower dimensions [sheet mm] have no room for their number. */
 #define LEAST_DIMENSION 6.0

@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "view.h"
 #include "compose.h"
+#include "view.h"
 
 #define ROW 4.4           /**< sheet mm */
 #define LABEL_COLUMN 46.0 /**< sheet mm to the right of the drive, for names */

@@ -2,8 +2,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "shape.h"
 #include "compose.h"
+#include "shape.h"
 
 /** Sheet mm are written with this many decimals: 0.1 um, well under any printer's dot. */
 enum { PLACES = 4 };

@@ -2,9 +2,9 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "compose.h"
 #include "labels.h"
 #include "view.h"
-#include "compose.h"
 
 #define EDGE 24.0     /**< mm round the geometry */
 #define BARE_EDGE 6.0 /**< where pages are to be saved and rulers stand elsewhere */

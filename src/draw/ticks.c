@@ -1,8 +1,8 @@
 /** Round numbers for an axis. */
 #include <math.h>
 
-#include "ticks.h"
 #include "snub/draw.h"
+#include "ticks.h"
 
 /** Ends of the axis count as ticks within this part of a step: 0.1 is no binary number. */
 #define TICK_SLACK 1e-9

@@ -3,8 +3,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "view.h"
 #include "compose.h"
+#include "view.h"
 
 void snub_scale_text(const snub_locale *locale, double scale, char text[32])
 {

@@ -3,9 +3,8 @@
 
 #include <math.h>
 
-#include "view_section.h"
 #include "view_fill.h"
-
+#include "view_section.h"
 
 /* To a nanometre (1e-9 rad): what is drawn, and where labels go, does not hang on the last bits of a balance. */
 static double steady(double value)

@@ -86,7 +86,8 @@ static void add_pulley(section *s, int i)
     const snub_hardware *hardware = s->drive->hardware;
     const snub_pulley_hardware *h = &hardware->pulleys[i];
     const snub_pulley *p = &s->drive->pulleys[i];
-    const double y = s->centre[i][1] / SNUB_MM, plane = p->plane / SNUB_MM, half = p->width / SNUB_MM / 2, rim = p->rim / SNUB_MM;
+    const double y = s->centre[i][1] / SNUB_MM, plane = p->plane / SNUB_MM, half = p->width / SNUB_MM / 2,
+                 rim = p->rim / SNUB_MM;
     const double stub = h->standoff.given ? h->standoff.outside / SNUB_MM / 2 : HALF_SPACER;
     if (h->stack.count > 0)
         add_stack(s, &h->stack, h->mount >= 0 ? snub_stack_end(&hardware->mounts[h->mount].stack, 0) : 0, y - stub,

@@ -116,11 +116,8 @@ static void sort_errors(snub_errors *errors, int first)
 snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
                             snub_errors *errors)
 {
-    snub_reader reader = {.document = document,
-                          .reading = reading,
-                          .units = reading->units,
-                          .arena = reading->arena,
-                          .errors = errors};
+    snub_reader reader = {
+        .document = document, .reading = reading, .units = reading->units, .arena = reading->arena, .errors = errors};
     snub_drive read = {.document = document,
                        .crank = -1,
                        .arm = -1,

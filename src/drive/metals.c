@@ -1,6 +1,6 @@
 /* Metals, pairs of faces, bearings with two rows: tables with the source of each. */
-#include "tables.h"
 #include "snub/drive.h"
+#include "tables.h"
 
 #include <string.h>
 

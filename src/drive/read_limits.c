@@ -52,8 +52,8 @@ static bool read_limit(snub_reader *reader, const snub_node *map, snub_limit lim
         *value = hours * SNUB_HOUR;
         return true;
     }
-    return snub_read_number(reader, map, info->key, info->quantity, info->least * SNUB_HOUR,
-                            info->most * SNUB_HOUR, value);
+    return snub_read_number(reader, map, info->key, info->quantity, info->least * SNUB_HOUR, info->most * SNUB_HOUR,
+                            value);
 }
 
 void snub_read_limits(snub_reader *reader, const snub_node *root, snub_drive *drive)

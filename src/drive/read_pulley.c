@@ -110,7 +110,8 @@ static void read_rim(snub_reader *reader, const snub_node *map, const snub_belt 
     }
     snub_read_number(reader, map, "width", SNUB_Q_LENGTH, 1, 500, &pulley->width);
     if (snub_read_integer(reader, map, "ribs", 1, 60, &pulley->grooves) && pulley->side == SNUB_BACK)
-        snub_read_wrong_key(reader, map, "ribs", "nothing: the back is smooth", "is given for a pulley on the belt's back");
+        snub_read_wrong_key(reader, map, "ribs", "nothing: the back is smooth",
+                            "is given for a pulley on the belt's back");
     snub_read_number(reader, map, "plane", SNUB_Q_LENGTH, -1000, 1000, &pulley->plane);
 }
 

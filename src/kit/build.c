@@ -5,10 +5,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "judge.h"
-#include "settle.h"
 #include "finding.h"
+#include "judge.h"
 #include "loads.h"
+#include "settle.h"
 #include "snub/locale.h"
 
 void snub_designation(const snub_belt *belt, double length, char text[32])
@@ -24,7 +24,8 @@ static snub_status no_memory(snub_error *error)
     return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
 }
 
-/* ---- why there is none --------------------------------------------------------------------------------------------- */
+/* ---- why there is none ---------------------------------------------------------------------------------------------
+ */
 
 static const char *name_of(const snub_drive *drive, int pulley)
 {
@@ -72,7 +73,8 @@ snub_finding snub_no_loads_finding(const snub_drive *drive, const snub_error *wh
     return f;
 }
 
-/* ---- belt and settings into the build ------------------------------------------------------------------------------- */
+/* ---- belt and settings into the build -------------------------------------------------------------------------------
+ */
 
 /* A drive of the build's own, with a belt and settings. */
 static snub_drive *drive_with(const snub_drive *from, const snub_candidate *c, snub_arena *arena)
@@ -156,7 +158,8 @@ static snub_candidate written(const snub_drive *drive)
     return c;
 }
 
-/* ---- judging -------------------------------------------------------------------------------------------------------- */
+/* ---- judging --------------------------------------------------------------------------------------------------------
+ */
 
 /* One belt tried on the whole build, in memory of its own: most are let go again. */
 typedef struct trial {
@@ -323,8 +326,9 @@ static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, 
         if (status == SNUB_OK) {
             order_choices(&all, best, &build->choices);
             if (!given)
-                build->choices.why = why_of(&trials[0].build, &build->choices,
-                                            !isnan(drive->belt.length) && !(request->afresh && drive->belt.stock_count > 0));
+                build->choices.why =
+                    why_of(&trials[0].build, &build->choices,
+                           !isnan(drive->belt.length) && !(request->afresh && drive->belt.stock_count > 0));
             take_trial(build, &trials[0], arena);
         }
     }

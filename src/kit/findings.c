@@ -1,12 +1,13 @@
 /* Findings: made from a row of the list, kept one to a rule and name, sorted. */
-#include "finding.h"
 #include "snub/findings.h"
+#include "finding.h"
 
 #include <assert.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- one ----------------------------------------------------------------------------------------------------------- */
+/* ---- one -----------------------------------------------------------------------------------------------------------
+ */
 
 snub_finding snub_finding_of(const snub_drive *drive, snub_wording wording)
 {
@@ -64,7 +65,8 @@ void snub_finding_words(snub_finding *finding, const char *place, const char *en
     named->words = true;
 }
 
-/* ---- the list ------------------------------------------------------------------------------------------------------ */
+/* ---- the list ------------------------------------------------------------------------------------------------------
+ */
 
 static bool same_text(const char *a, const char *b)
 {

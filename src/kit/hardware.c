@@ -56,20 +56,27 @@ static void sum_hub(snub_hardware_study *study, int i)
 
 /* ---- what bends under them --------------------------------------------------------------------------------------- */
 
-static void sum_leans(snub_hardware_study *study)
+static bool sum_leans(snub_hardware_study *study)
 {
+    const int pulleys = study->drive->pulley_count;
+    study->tilt = snub_alloc(study->arena, (size_t)(study->study->sample_count * pulleys + 1), sizeof *study->tilt);
+    if (study->tilt == NULL)
+        return false;
     for (int i = 0; i < study->drive->pulley_count; i++) {
         snub_hub_load *hub = &study->report->hub[i];
         snub_peak worst = {0};
+        if (!snub_leans(&study->lean[i]))
+            continue;
         for (int k = 0; k < study->study->sample_count; k++) {
             const snub_hub_sample *s = &study->study->samples[k];
-            double tilt[2];
+            double *tilt = study->tilt[k * pulleys + i];
             snub_lean_of(&study->lean[i], s->force[i], tilt);
             snub_peak_take(&worst, hypot(tilt[0], tilt[1]), &s->at);
         }
         hub->lean = worst.value;
         hub->lean_at = worst.at;
     }
+    return true;
 }
 
 /* ---- all --------------------------------------------------------------------------------------------------------- */
@@ -119,7 +126,8 @@ snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, 
     if (report->failed || of->arena->refused) /* a mount may lack its bolts */
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     snub_hardware_brackets(&study);
-    sum_leans(&study);
+    if (!sum_leans(&study))
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     const snub_status status = snub_hardware_planes(&study, error);
     if (status != SNUB_OK)
         return status;

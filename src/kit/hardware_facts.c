@@ -3,7 +3,6 @@
 
 #include <string.h>
 
-
 void snub_facts_add(snub_facts *facts, snub_arena *arena, const snub_fact *fact)
 {
     if (facts->count == facts->room) {

@@ -32,7 +32,8 @@ static void keep_worst(snub_hardware_report *report, const snub_conflict *c)
         report->conflicts[report->conflict_count++] = *c;
 }
 
-static int conflicts_on(const snub_hardware_study *study, const snub_path *path, snub_conflict found[SNUB_CONFLICTS_MOST])
+static int conflicts_on(const snub_hardware_study *study, const snub_path *path,
+                        snub_conflict found[SNUB_CONFLICTS_MOST])
 {
     const snub_drive *drive = study->drive;
     int count = 0;
@@ -49,11 +50,12 @@ static void look_at(snub_hardware_study *study, const snub_path *path)
         keep_worst(study->report, &found[k]);
 }
 
-/* ---- all the way of the arm ------------------------------------------------------------------------------------------ */
+/* ---- all the way of the arm
+ * ------------------------------------------------------------------------------------------ */
 
 /* The arm is swung from its rest to its stop when the belt is fitted, whatever it does running. Between two winds that
- * are looked at its pulley goes some 2 mm, and a gap dips by (2 mm/2)^2/(2 x 40 mm) = 0.01 mm. */
-enum { WIND_CELLS = 64 };
+ * are looked at its pulley goes some 4 mm, and a gap dips by (4 mm/2)^2/(2 x 40 mm) = 0.05 mm. */
+enum { WIND_CELLS = 24 };
 /* Wind of the least gap, rad: at its least a gap hardly changes with the wind. */
 static const double WIND_TOLERANCE = 1e-7;
 
@@ -126,7 +128,8 @@ static void look_at_corners(snub_hardware_study *study)
     }
 }
 
-/* ---- words --------------------------------------------------------------------------------------------------------- */
+/* ---- words ---------------------------------------------------------------------------------------------------------
+ */
 
 static const char *piece_words(const snub_conflict *c)
 {
@@ -185,9 +188,9 @@ snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict 
     const snub_pulley *pulley = &drive->pulleys[c->index];
     const bool wide = pulley->side == SNUB_BACK && drive->belt.ribs >= WIDE_RIBS && c->piece != SNUB_PIECE_SPAN &&
                       c->needed - c->gap < USUAL_RELIEF_MOST;
-    snub_finding f = snub_finding_of(drive, c->gap < 0.0                ? SNUB_SAYS_RUNS_INTO
+    snub_finding f = snub_finding_of(drive, c->gap < 0.0               ? SNUB_SAYS_RUNS_INTO
                                             : c->gap < 0.5 * c->needed ? SNUB_SAYS_FAR_TOO_CLOSE
-                                                                        : SNUB_SAYS_TOO_CLOSE);
+                                                                       : SNUB_SAYS_TOO_CLOSE);
     f.pulley = pulley->name;
     f.other = c->obstacle->name;
     f.line = c->obstacle->place.line;

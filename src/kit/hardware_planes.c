@@ -13,17 +13,6 @@ static void planes_as_drawn(const snub_hardware_study *study, snub_plane *plane)
     }
 }
 
-static void planes_under_load(const snub_hardware_study *study, const snub_hub_sample *sample, snub_plane *plane)
-{
-    planes_as_drawn(study, plane);
-    for (int i = 0; i < study->drive->pulley_count; i++) {
-        double tilt[2];
-        snub_lean_of(&study->lean[i], sample->force[i], tilt);
-        for (int k = 0; k < 2; k++)
-            plane[i].tilt[k] += tilt[k];
-    }
-}
-
 /* Change of every entry angle per metre by which some pulleys stand farther out. The angles are linear in that. */
 static void slope_of(const snub_hardware_study *study, const bool *moves, double *slope)
 {
@@ -64,23 +53,61 @@ static snub_status draw_angles(snub_hardware_study *study, snub_error *error)
     return SNUB_OK;
 }
 
+/* Change of every entry angle per radian by which the seat of one pulley leans about one axis. The angles are linear in
+ * that, so that a case needs no more than a sum over the pulleys whose seats lean. */
+typedef struct response {
+    int count, pulley[SNUB_PULLEYS_MOST];
+    double entry[SNUB_PULLEYS_MOST][2][SNUB_PULLEYS_MOST]; /* [which leans][axis][of] */
+} response;
+
+static void learn_response(const snub_hardware_study *study, response *r)
+{
+    snub_plane plane[SNUB_PULLEYS_MOST];
+    double exit[SNUB_PULLEYS_MOST];
+    r->count = 0;
+    planes_as_drawn(study, plane);
+    for (int i = 0; i < study->drive->pulley_count; i++)
+        plane[i].z = plane[i].tilt[0] = plane[i].tilt[1] = 0.0;
+    for (int i = 0; i < study->drive->pulley_count; i++) {
+        if (!snub_leans(&study->lean[i]))
+            continue;
+        for (int axis = 0; axis < 2; axis++) {
+            plane[i].tilt[axis] = 1.0;
+            snub_entry_angles(study->path, plane, r->entry[r->count][axis], exit, NULL, NULL);
+            plane[i].tilt[axis] = 0.0;
+        }
+        r->pulley[r->count++] = i;
+    }
+}
+
+static void angles_under(const snub_hardware_study *study, const response *r, int sample, double *entry)
+{
+    const int n = study->drive->pulley_count;
+    for (int i = 0; i < n; i++)
+        entry[i] = study->report->plane[i].entry;
+    for (int k = 0; k < r->count; k++) {
+        const double *tilt = study->tilt[sample * n + r->pulley[k]];
+        for (int i = 0; i < n; i++)
+            entry[i] += r->entry[k][0][i] * tilt[0] + r->entry[k][1][i] * tilt[1];
+    }
+}
+
 /* Every seat leans as the same case bends it. */
 static void load_angles(snub_hardware_study *study)
 {
+    response r;
+    learn_response(study, &r);
     for (int k = 0; k < study->study->sample_count; k++) {
-        const snub_hub_sample *sample = &study->study->samples[k];
-        snub_plane plane[SNUB_PULLEYS_MOST];
-        double entry[SNUB_PULLEYS_MOST], exit[SNUB_PULLEYS_MOST];
-        planes_under_load(study, sample, plane);
-        snub_entry_angles(study->path, plane, entry, exit, NULL, NULL);
+        double entry[SNUB_PULLEYS_MOST];
+        angles_under(study, &r, k, entry);
         for (int i = 0; i < study->drive->pulley_count; i++) {
-            snub_plane_result *r = &study->report->plane[i];
-            if (k == 0 || fabs(entry[i]) > fabs(r->entry_loaded)) {
-                r->entry_loaded = entry[i];
-                r->loaded_at = sample->at;
+            snub_plane_result *result = &study->report->plane[i];
+            if (k == 0 || fabs(entry[i]) > fabs(result->entry_loaded)) {
+                result->entry_loaded = entry[i];
+                result->loaded_at = study->study->samples[k].at;
             }
-            r->low = fmin(r->low, entry[i]);
-            r->high = fmax(r->high, entry[i]);
+            result->low = fmin(result->low, entry[i]);
+            result->high = fmax(result->high, entry[i]);
         }
     }
 }

@@ -48,6 +48,11 @@ void snub_peak_take(snub_peak *peak, double value, const snub_condition *at)
         *peak = (snub_peak){value, *at};
 }
 
+bool snub_leans(const snub_lean *lean)
+{
+    return lean->shut != 0.0 || lean->open != 0.0 || lean->bend != 0.0 || lean->twist != 0.0;
+}
+
 void snub_lean_of_bracket(const snub_lean *lean, const double force[2], double tilt[2])
 {
     const double moment[2] = {-force[1], force[0]}; /* of the force, one unit over the plate's middle */

@@ -15,6 +15,8 @@ typedef struct snub_lean {
     double along[2];    /**< from the middle of the mount's bolts to the pulley, a unit */
     double bend, twist; /**< of the bracket across that and about it, per force, rad/N */
 } snub_lean;
+/** False: it stands still under any force. */
+bool snub_leans(const snub_lean *lean);
 /** Small rotation about x and y, rad; the bracket's part of it alone. */
 void snub_lean_of(const snub_lean *lean, const double force[2], double tilt[2]);
 void snub_lean_of_bracket(const snub_lean *lean, const double force[2], double tilt[2]);
@@ -35,6 +37,7 @@ typedef struct snub_hardware_study {
     snub_arena *arena;
     int duty_count;
     const snub_duty_point *duty;
+    double (*tilt)[2];     /**< of each case's seats, [sample * pulleys + pulley], rad; 0 where nothing bends */
     snub_lean lean[SNUB_PULLEYS_MOST];
     snub_hardware_report *report;
 } snub_hardware_study;

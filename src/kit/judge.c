@@ -4,8 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "hardware_study.h"
 #include "finding.h"
+#include "hardware_study.h"
 #include "loads.h"
 #include "snub/locale.h"
 
@@ -14,7 +14,8 @@ static snub_status no_memory(snub_error *error)
     return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
 }
 
-/* ---- what cannot be laid or set ------------------------------------------------------------------------------------ */
+/* ---- what cannot be laid or set ------------------------------------------------------------------------------------
+ */
 
 static const char *name_of(const snub_study *s, int pulley)
 {
@@ -57,7 +58,8 @@ static void tell_lock(const snub_study *s, snub_corner corner, double lack)
     snub_study_tell(s, &f);
 }
 
-/* ---- rigs ---------------------------------------------------------------------------------------------------------- */
+/* ---- rigs ----------------------------------------------------------------------------------------------------------
+ */
 
 /* A lock is set as fitted: a belt wears and stretches after the slot was locked.
  * @return false: this belt has no setting */
@@ -105,7 +107,8 @@ static bool prepare_rigs(snub_study *s, snub_build *build)
     return true;
 }
 
-/* ---- states -------------------------------------------------------------------------------------------------------- */
+/* ---- states --------------------------------------------------------------------------------------------------------
+ */
 
 static snub_status balance_of(const snub_study *s, int speed, snub_balance *balance)
 {
@@ -119,7 +122,8 @@ static snub_status balance_of(const snub_study *s, int speed, snub_balance *bala
     return status;
 }
 
-/* ---- summaries ----------------------------------------------------------------------------------------------------- */
+/* ---- summaries -----------------------------------------------------------------------------------------------------
+ */
 
 void snub_build_no_summary(snub_build *build)
 {
@@ -204,7 +208,8 @@ static void sum_up_hardware(const snub_hardware_report *report, snub_hardware_su
     }
 }
 
-/* ---- all ----------------------------------------------------------------------------------------------------------- */
+/* ---- all -----------------------------------------------------------------------------------------------------------
+ */
 
 static snub_status judge_hardware(snub_study *s, snub_build *build, const snub_path *running, snub_error *error)
 {

@@ -21,8 +21,8 @@ void snub_judge_arm(const snub_study *s)
     /* Both ends may be out: each is told. `other` keeps the two apart. */
     if (s->at_stop.set || (s->work_high.set && s->work_high.value > arm->work[1])) {
         const snub_worst *worst = s->at_stop.set ? &s->at_stop : &s->work_high;
-        snub_finding f =
-            snub_study_finding(s, s->at_stop.set ? SNUB_SAYS_ARM_ON_STOP : SNUB_SAYS_ARM_NEAR_STOP, s->drive->arm, worst);
+        snub_finding f = snub_study_finding(s, s->at_stop.set ? SNUB_SAYS_ARM_ON_STOP : SNUB_SAYS_ARM_NEAR_STOP,
+                                            s->drive->arm, worst);
         f.limit = s->at_stop.set ? arm->travel : arm->work[1];
         f.kind = SNUB_OTHER_WORDS;
         f.other = SNUB_MESSAGE("the stop's end");

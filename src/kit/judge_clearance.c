@@ -7,10 +7,10 @@
 enum {
     GAPS_MOST = 24,
     TRACKED_MOST = 96,
-    WIND_CELLS = 16 /**< over the winds of all cases */
+    WIND_CELLS = 8 /**< over the winds of all cases */
 };
 /* Between two winds that are looked at a gap dips by less than this, m: a pulley that the arm carries past another one
- * goes some 4 mm in a cell, and (4 mm/2)^2/(2 x 40 mm) = 0.05 mm. */
+ * goes some 6 mm in a cell, and (6 mm/2)^2/(2 x 40 mm) = 0.1 mm. */
 static const double DIP = 0.5e-3;
 /* Wind of the least gap, rad: at its least a gap hardly changes with the wind. */
 static const double WIND_TOLERANCE = 1e-7;
@@ -133,35 +133,30 @@ static void note(sweep *w, const snub_gap *gap, double wind)
 
 typedef struct dip {
     const sweep *sweep;
-    const snub_gap *pair;
-    snub_gap found;
+    snub_gap found; /* of one pair */
 } dip;
 
 static bool minus_clear(double wind, double *value, void *context)
 {
     dip *d = context;
-    snub_gap gaps[GAPS_MOST];
-    const int count = gaps_at(d->sweep, wind, gaps);
-    for (int g = 0; g < count; g++) {
-        if (!same_pair(&gaps[g], d->pair))
-            continue;
-        d->found = gaps[g];
-        *value = -clear_of(&gaps[g]);
-        return true;
-    }
-    return false;
+    const snub_drive *drive = d->sweep->study->drive;
+    snub_path path;
+    if (snub_drive_lay(drive, wind, d->sweep->settings, &path, NULL) != SNUB_OK ||
+        !snub_gap_again(drive, &path, drive->limits[SNUB_LIMIT_FLAP], &d->found))
+        return false;
+    *value = -clear_of(&d->found);
+    return true;
 }
 
 /* Between the winds beside the one where the pair was nearest. */
 static void find_dip(const sweep *w, tracked *pair, const double winds[2])
 {
     const double cell = (winds[1] - winds[0]) / WIND_CELLS;
-    const snub_gap known = pair->gap;
-    dip d = {w, &known, known};
+    dip d = {w, pair->gap};
     double least, value;
     const double wind = snub_maximise(minus_clear, &d, fmax(winds[0], pair->wind - cell),
                                       fmin(winds[1], pair->wind + cell), 2, WIND_TOLERANCE, &least);
-    if (-least < clear_of(&known) && minus_clear(wind, &value, &d))
+    if (-least < clear_of(&pair->gap) && minus_clear(wind, &value, &d))
         *pair = (tracked){d.found, wind};
 }
 

@@ -15,9 +15,8 @@ void snub_judge_fitting(const snub_study *s)
     if (snub_fitting_find(s->drive, s->rig[SNUB_NOMINAL].settings, s->length, &fitting, NULL) != SNUB_OK ||
         fitting.possible)
         return;
-    snub_finding f =
-        snub_study_finding(s, fitting.slack < 0.0 ? SNUB_SAYS_TOO_SHORT_TO_FIT : SNUB_SAYS_CANNOT_BE_FITTED,
-                           fitting.last, NULL);
+    snub_finding f = snub_study_finding(
+        s, fitting.slack < 0.0 ? SNUB_SAYS_TOO_SHORT_TO_FIT : SNUB_SAYS_CANNOT_BE_FITTED, fitting.last, NULL);
     f.at.moment = SNUB_ON_FITTING;
     f.value = fitting.slack;
     f.limit = fitting.needed;

@@ -91,7 +91,8 @@ static int choose_speeds(const snub_drive *drive, int steps, double *out)
 
 /* ---- torque ------------------------------------------------------------------------------------------------------ */
 
-static snub_status fill(const snub_drive *drive, snub_way way, snub_loads *loads, snub_error *error)
+/* What the shafts ask for at an open or a shut throttle, into the way that holds its speed. */
+static snub_status demand(const snub_drive *drive, snub_way way, snub_loads *loads, snub_error *error)
 {
     const int n = loads->pulleys;
     for (int k = 1; k < loads->speeds; k++) {
@@ -100,17 +101,28 @@ static snub_status fill(const snub_drive *drive, snub_way way, snub_loads *loads
             if (i == drive->crank)
                 continue;
             snub_match_result *match = way == SNUB_STEADY && i == loads->blower ? &loads->match[k] : NULL;
-            const snub_status status = snub_demand_torque(drive, i, loads->speed[k], 1.0, snub_way_throttle(way),
-                                                          &torque[i], match, error);
+            const snub_status status =
+                snub_demand_torque(drive, i, loads->speed[k], 1.0, snub_way_throttle(way), &torque[i], match, error);
             if (status != SNUB_OK) {
                 if (error != NULL)
                     snprintf(error->key, sizeof error->key, "%s", drive->pulleys[i].name);
                 return status;
             }
-            torque[i] += snub_inertia_torque(drive, i, loads->rate[way]);
         }
     }
     return SNUB_OK;
+}
+
+/* Another way at the same throttle asks for the same, and for what turns inertia. */
+static void add_inertia(const snub_drive *drive, snub_way way, const double *held, snub_loads *loads)
+{
+    const int n = loads->pulleys;
+    for (int k = 1; k < loads->speeds; k++) {
+        for (int i = 0; i < n; i++) {
+            if (i != drive->crank)
+                loads->torque[way][k * n + i] = held[k * n + i] + snub_inertia_torque(drive, i, loads->rate[way]);
+        }
+    }
 }
 
 static snub_status no_memory(snub_error *error)
@@ -129,13 +141,21 @@ static bool make_room(const snub_drive *drive, int speeds, snub_arena *arena, sn
 
 static snub_status fill_ways(const snub_drive *drive, snub_arena *arena, snub_loads *loads, snub_error *error)
 {
+    static const snub_way held[] = {SNUB_STEADY, SNUB_SHUT};
     for (int way = 0; way < SNUB_WAYS; way++) {
         loads->torque[way] = SNUB_NEW(arena, double, loads->speeds * loads->pulleys);
         if (loads->torque[way] == NULL)
             return no_memory(error);
-        const snub_status status = loads->runs[way] ? fill(drive, (snub_way)way, loads, error) : SNUB_OK;
+    }
+    for (int k = 0; k < 2; k++) {
+        const snub_status status = loads->runs[held[k]] ? demand(drive, held[k], loads, error) : SNUB_OK;
         if (status != SNUB_OK)
             return status;
+    }
+    for (int way = 0; way < SNUB_WAYS; way++) {
+        const bool open = snub_way_throttle((snub_way)way) == snub_way_throttle(SNUB_STEADY);
+        if (loads->runs[way])
+            add_inertia(drive, (snub_way)way, loads->torque[open ? SNUB_STEADY : SNUB_SHUT], loads);
     }
     return SNUB_OK;
 }

@@ -80,8 +80,8 @@ bool snub_row_with(const snub_row *row, const snub_overlay *value, snub_arena *a
     return true;
 }
 
-snub_status snub_row_own(const snub_document *document, const snub_reading *reading, const char *variant,
-                         snub_row *row, snub_errors *errors)
+snub_status snub_row_own(const snub_document *document, const snub_reading *reading, const char *variant, snub_row *row,
+                         snub_errors *errors)
 {
     const snub_rows none = {0};
     const snub_variant *found = NULL;
@@ -99,7 +99,8 @@ snub_status snub_row_own(const snub_document *document, const snub_reading *read
     return lay_row(reading, found, &none, 0, row);
 }
 
-/* ---- all rows ------------------------------------------------------------------------------------------------------ */
+/* ---- all rows ------------------------------------------------------------------------------------------------------
+ */
 
 /* Two paths of which one leads to the other or beyond it. */
 static bool paths_meet(const char *a, const char *b)
@@ -232,8 +233,11 @@ snub_status snub_rows_list(const snub_document *document, const snub_reading *re
     const int per_front = rows->count / (one ? 1 : 1 + base->variant_count);
     for (int i = 0; i < rows->count && status == SNUB_OK; i++) {
         const int front = i / per_front;
-        status = lay_row(reading, one ? only : front > 0 ? &base->variants[front - 1] : NULL, rows, i % per_front,
-                         &rows->items[i]);
+        status = lay_row(reading,
+                         one         ? only
+                         : front > 0 ? &base->variants[front - 1]
+                                     : NULL,
+                         rows, i % per_front, &rows->items[i]);
     }
     return status == SNUB_OK ? try_rows(document, reading, rows, errors) : status;
 }

@@ -48,7 +48,7 @@ typedef struct outcome {
 struct snub_search {
     const snub_drive *drive;
     const snub_loads *loads;
-    int speed_count, speeds[SEARCH_SPEEDS + 1]; /* indices into loads, rest first */
+    int speed_count, speeds[SEARCH_SPEEDS + 1];                         /* indices into loads, rest first */
     int free_count, free_slots[FREE_SLOTS_MOST], most[FREE_SLOTS_MOST]; /* most: tenths of a mm */
     double settings[SNUB_PULLEYS_MOST];
     bool blowers; /* the drive has one */
@@ -118,7 +118,7 @@ static void note_good_range(snub_search *s, const snub_rig *rig)
             continue;
         }
         const double from = first > 0 ? end_of_lever(rig, first, first - 1) : 0.0;
-        const double to = k == SNUB_WIND_GRID      ? rig->travel
+        const double to = k == SNUB_WIND_GRID     ? rig->travel
                           : !takes_up(rig, k + 1) ? end_of_lever(rig, k, k + 1)
                                                   : from;
         if (to - from > s->lengths.good[1] - s->lengths.good[0]) {
@@ -200,7 +200,8 @@ static void lengths_for_lock(snub_search *s, const double *settings)
         if (status != SNUB_OK)
             continue;
         const double shortest = length_at(&s->drive->belt, rig.path.length, pulley->lock_tension, 0.0);
-        const double longest = length_at(&s->drive->belt, rig.path.length, pulley->lock_tension, s->drive->belt.stretch);
+        const double longest =
+            length_at(&s->drive->belt, rig.path.length, pulley->lock_tension, s->drive->belt.stretch);
         range[0] = fmin(range[0], shortest);
         range[1] = fmax(range[1], longest);
     }
@@ -561,10 +562,10 @@ static void try_between(snub_search *s)
     for (int i = 0; i <= SLOT_GRID; i++) {
         at[0] = (int)lround((double)s->most[0] * i / SLOT_GRID);
         const point *p = point_at(s, at);
-        const int side = p == NULL || !p->ranged                       ? 0
-                         : s->length < p->range[0] + s->tolerance      ? -1
-                         : s->length > p->range[1] - s->tolerance      ? 1
-                                                                       : 0;
+        const int side = p == NULL || !p->ranged                  ? 0
+                         : s->length < p->range[0] + s->tolerance ? -1
+                         : s->length > p->range[1] - s->tolerance ? 1
+                                                                  : 0;
         if (before >= 0 && side * side_before < 0)
             try_line(s, 0, before, at[0], LINE_GRID, (int[FREE_SLOTS_MOST]){0});
         before = at[0];

@@ -15,8 +15,8 @@ typedef struct snub_search snub_search;
 snub_search *snub_search_open(const snub_drive *drive, const snub_loads *loads, bool free_settings);
 void snub_search_close(snub_search *search);
 
-/** Best setting for a belt: gap at least its limit, no slack, then the least worst-case grip, then within 0.01 of it the
- *  best grip of what the idler serves. The arm stays in its work range at rest and running steadily, over friction,
+/** Best setting for a belt: gap at least its limit, no slack, then the least worst-case grip, then within 0.01 of it
+ * the best grip of what the idler serves. The arm stays in its work range at rest and running steadily, over friction,
  *  tolerance and wear.
  *  @param[in] tolerance  +- on the length, m
  *  @param[out] best  all but part, judged and verdict
@@ -25,13 +25,13 @@ int snub_search_belt(snub_search *search, double length, double tolerance, snub_
 
 /** What the search has learnt about lengths. */
 typedef struct snub_search_lengths {
-    double wanted[2];     /**< effective lengths that would do at some setting, m; [0] > [1]: none */
-    double least_lack;    /**< m that the work range takes up too little, at the best setting; INFINITY: not met */
+    double wanted[2];       /**< effective lengths that would do at some setting, m; [0] > [1]: none */
+    double least_lack;      /**< m that the work range takes up too little, at the best setting; INFINITY: not met */
     double take_up_there;   /**< m that it takes up there */
     double tolerance_there; /**< +- on a belt of the length that it takes up, m */
-    double good[2];         /**< widest range of wind with a lever, where the work range goes beyond at some setting, rad */
-    snub_status lost;     /**< SNUB_NO_TANGENT, SNUB_LOST_BELT where the belt ran at no setting; else SNUB_OK */
-    int culprit;          /**< pulley that spoils it then */
+    double good[2];   /**< widest range of wind with a lever, where the work range goes beyond at some setting, rad */
+    snub_status lost; /**< SNUB_NO_TANGENT, SNUB_LOST_BELT where the belt ran at no setting; else SNUB_OK */
+    int culprit;      /**< pulley that spoils it then */
 } snub_search_lengths;
 /** Looks at the coarse settings where no belt was tried yet. @return false where memory is out */
 bool snub_search_learn(snub_search *search, snub_search_lengths *lengths);

@@ -12,7 +12,8 @@ static const double SAME_LENGTH_M = 1e-6;
 /* Without a stock: whole millimetres, at most so many of them. */
 enum { INVENTED_MOST = 41, ROOM_FIRST = 32 };
 
-/* ---- ranking ------------------------------------------------------------------------------------------------------- */
+/* ---- ranking -------------------------------------------------------------------------------------------------------
+ */
 
 static int in_order(double a, double b)
 {
@@ -87,7 +88,8 @@ void snub_candidates_free(snub_candidates *candidates)
     candidates->count = candidates->room = 0;
 }
 
-/* ---- belts on offer ------------------------------------------------------------------------------------------------ */
+/* ---- belts on offer ------------------------------------------------------------------------------------------------
+ */
 
 /* Belts whose own properties are the same: one geometry serves them all. */
 typedef struct offer {
@@ -235,8 +237,7 @@ static snub_stock_belt plain_belt(double length, const char *part)
     return (snub_stock_belt){length, part, NAN, NAN, NAN, NAN, NAN, NAN};
 }
 
-static snub_status try_lengths(const settling *s, const double *lengths, int count, const char *part,
-                               snub_error *error)
+static snub_status try_lengths(const settling *s, const double *lengths, int count, const char *part, snub_error *error)
 {
     snub_stock_belt stock[INVENTED_MOST];
     const snub_stock_belt *belts[INVENTED_MOST];
@@ -280,9 +281,9 @@ snub_status snub_settle(const snub_drive *drive, const snub_loads *loads, const 
     const settling s = {drive, loads, request, candidates, request->afresh};
     *candidates = (snub_candidates){.lengths = {.wanted = {INFINITY, -INFINITY}, .least_lack = INFINITY}};
     const bool stock = belt->stock_count > 0 && (request->afresh || isnan(belt->length));
-    const snub_status status = stock                  ? try_stock(&s, again, error)
+    const snub_status status = stock                 ? try_stock(&s, again, error)
                                : isnan(belt->length) ? try_invented(&s, error)
-                                                      : try_lengths(&s, &belt->length, 1, belt->part, error);
+                                                     : try_lengths(&s, &belt->length, 1, belt->part, error);
     if (status != SNUB_OK) {
         snub_candidates_free(candidates);
         return status;

@@ -8,14 +8,14 @@
 typedef struct snub_candidate {
     const snub_drive *drive; /**< as read; with the belt's own properties where the catalogue gives them */
     snub_choice choice;
-    double tolerance;        /**< +- on the length, m */
+    double tolerance; /**< +- on the length, m */
     bool near_best;
     double off_centre;
 } snub_candidate;
 
 typedef struct snub_candidates {
     int count, room;
-    snub_candidate *items;        /**< malloc'd, ranked */
+    snub_candidate *items; /**< malloc'd, ranked */
     int offered, usable;
     snub_search_lengths lengths;
 } snub_candidates;

@@ -340,8 +340,7 @@ static snub_status settle_all(slip_search *s)
             return status;
     }
     return snub_fail(s->error, SNUB_NO_CONVERGENCE, NULL, NULL,
-                     "pulleys that slip do not settle at a crank speed of %.0f rpm",
-                     s->asked->engine_speed / SNUB_RPM);
+                     "pulleys that slip do not settle at a crank speed of %.0f rpm", s->asked->engine_speed / SNUB_RPM);
 }
 
 snub_status snub_slip_solve(const snub_drive *drive, const snub_rig *rig, const snub_slip_case *asked,

@@ -1,6 +1,6 @@
 /* A build at one speed, to be shown. */
-#include "judge.h"
 #include "finding.h"
+#include "judge.h"
 #include "loads.h"
 
 #include <string.h>

@@ -20,7 +20,8 @@ const snub_rig *snub_study_rig(const snub_study *study, snub_corner corner)
     return &study->rig[study->same_rig ? SNUB_NOMINAL : corner];
 }
 
-/* ---- the worst of each --------------------------------------------------------------------------------------------- */
+/* ---- the worst of each ---------------------------------------------------------------------------------------------
+ */
 
 static void keep(snub_worst *worst, double value, bool greater, const snub_worst *now)
 {
@@ -108,7 +109,8 @@ static void note_none(snub_study *study, snub_failure failure, double amount, co
     study->none_failure = failure;
 }
 
-/* ---- the cases ----------------------------------------------------------------------------------------------------- */
+/* ---- the cases -----------------------------------------------------------------------------------------------------
+ */
 
 static bool run_case(snub_study *study, const snub_worst *now)
 {
@@ -132,8 +134,8 @@ static bool run_case(snub_study *study, const snub_worst *now)
     return now->corner != SNUB_NOMINAL || study->samples == NULL || note_hubs(study, &balance, now);
 }
 
-/* Tension and wind go with the side of arm friction: the middle lies between its edges, and is looked at for the nominal
- * belt alone, first, so that it is the one that is told where others are no worse. */
+/* Tension and wind go with the side of arm friction: the middle lies between its edges, and is looked at for the
+ * nominal belt alone, first, so that it is the one that is told where others are no worse. */
 static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner corner)
 {
     static const int sides[] = {0, -1, 1};
@@ -166,7 +168,8 @@ bool snub_study_run(snub_study *study)
     return true;
 }
 
-/* ---- findings ------------------------------------------------------------------------------------------------------ */
+/* ---- findings ------------------------------------------------------------------------------------------------------
+ */
 
 snub_condition snub_worst_at(const snub_study *study, const snub_worst *worst)
 {

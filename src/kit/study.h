@@ -19,9 +19,9 @@ typedef struct snub_worst {
 typedef struct snub_hub_sample {
     double engine_speed;
     snub_condition at;
-    bool steady;       /**< steady, friction in the middle: what the duty is made of */
+    bool steady;        /**< steady, friction in the middle: what the duty is made of */
     double (*force)[2]; /**< per pulley, N */
-    double *speed;     /**< of the pulley, rad/s >= 0 */
+    double *speed;      /**< of the pulley, rad/s >= 0 */
 } snub_hub_sample;
 
 typedef struct snub_study {
@@ -29,7 +29,7 @@ typedef struct snub_study {
     const snub_loads *loads;
     snub_arena *arena;   /**< of the findings */
     snub_arena *scratch; /**< of what is not kept */
-    double length; /**< nominal effective, m */
+    double length;       /**< nominal effective, m */
     snub_rig rig[SNUB_CORNERS];
     bool same_rig; /**< all corners use rig[0] */
     bool has_rig[SNUB_CORNERS];
@@ -50,8 +50,8 @@ typedef struct snub_study {
     snub_worst dead;                /**< past the dead point */
     snub_worst none;                /**< no equilibrium: value is the amount of none_failure */
     snub_failure none_failure;
-    int lost;                       /**< cases of the nominal belt without balance */
-    bool ends_only;                 /**< only at rest and at the last speed; no hub forces */
+    int lost;       /**< cases of the nominal belt without balance */
+    bool ends_only; /**< only at rest and at the last speed; no hub forces */
     int sample_count;
     snub_hub_sample *samples;
     snub_findings *findings;
@@ -72,7 +72,8 @@ snub_finding snub_study_finding(const snub_study *study, snub_wording wording, i
 void snub_finding_span(const snub_study *study, snub_finding *finding, int span);
 void snub_study_tell(const snub_study *study, const snub_finding *finding);
 
-/* ---- the judges: each adds what it finds to study->findings ------------------------------------------------------- */
+/* ---- the judges: each adds what it finds to study->findings -------------------------------------------------------
+ */
 
 void snub_judge_belt(const snub_study *study);
 void snub_judge_arm(const snub_study *study);

@@ -16,6 +16,7 @@ typedef struct frame {
     double flap_fraction, within;
     snub_gap *gaps;
     int most, count, found;
+    double widest[SNUB_PULLEYS_MOST]; /* radius of all that turns with a pulley */
 } frame;
 
 /* A disc of a pulley, or a belt: its radius and where it stands along the crank's axis. */
@@ -41,14 +42,19 @@ static piece span_piece(const frame *f, int i)
     return (piece){0.0, plane - 0.5 * belt_width(f->drive), plane + 0.5 * belt_width(f->drive)};
 }
 
+static double clear_of(const snub_gap *gap)
+{
+    return gap->gap - gap->flap;
+}
+
 /* Insert by rising gap - flap; where the room is full the widest goes. */
 static void keep(frame *f, const snub_gap *gap)
 {
-    if (!(gap->gap - gap->flap < f->within))
+    if (!(clear_of(gap) < f->within))
         return;
     f->found++;
     int at = f->count;
-    while (at > 0 && f->gaps[at - 1].gap - f->gaps[at - 1].flap > gap->gap - gap->flap)
+    while (at > 0 && clear_of(&f->gaps[at - 1]) > clear_of(gap))
         at--;
     if (at >= f->most)
         return;
@@ -56,6 +62,32 @@ static void keep(frame *f, const snub_gap *gap)
         f->count++;
     memmove(&f->gaps[at + 1], &f->gaps[at], sizeof *gap * (size_t)(f->count - 1 - at));
     f->gaps[at] = *gap;
+}
+
+/* True where a pair that is at least so far apart would not be listed: most pairs, and the cheap distance tells. */
+static bool passes_by(frame *f, double least)
+{
+    const bool full = f->count == f->most;
+    if (least < f->within && !(full && least > clear_of(&f->gaps[f->most - 1])))
+        return false;
+    f->found += least < f->within;
+    return true;
+}
+
+static void find_widest(frame *f)
+{
+    const snub_belt *belt = &f->drive->belt;
+    for (int i = 0; i < f->path->n; i++) {
+        const snub_pulley *p = &f->drive->pulleys[i];
+        double r = fmax(p->rim, p->pitch_radius + fmax(belt->back, belt->thickness - belt->back));
+        if (f->drive->hardware != NULL) {
+            const snub_pulley_hardware *h = &f->drive->hardware->pulleys[i];
+            r = fmax(r, p->rim + fmax(h->lip_front, h->lip_rear));
+            for (int k = 0; k < h->disc_count; k++)
+                r = fmax(r, h->discs[k].radius);
+        }
+        f->widest[i] = r;
+    }
 }
 
 /* Radius of what stands towards a point: the rim, or the belt's outside where the belt lies on that side. */
@@ -101,6 +133,8 @@ static void pulley_pulley(frame *f, int a, int b)
 {
     piece of_a[PIECES_MOST], of_b[PIECES_MOST];
     const double *at_a = f->path->centre[a], *at_b = f->path->centre[b];
+    if (passes_by(f, hypot(at_b[0] - at_a[0], at_b[1] - at_a[1]) - f->widest[a] - f->widest[b]))
+        return;
     const int count_a = pieces_of(f, a, at_b, of_a), count_b = pieces_of(f, b, at_a, of_b);
     const double dx = at_b[0] - at_a[0], dy = at_b[1] - at_a[1], distance = hypot(dx, dy);
     snub_gap gap = {.kind = SNUB_GAP_PULLEYS, .a = a, .b = b, .gap = INFINITY};
@@ -176,9 +210,24 @@ static void point_along(const frame *f, int span, double along, double at[2])
         at[k] += along * f->path->u[span][k];
 }
 
+/* Of a point from a span that does not flap. */
+static double off_span(const frame *f, int span, const double point[2])
+{
+    const double *u = f->path->u[span];
+    double start[2];
+    snub_path_leave(f->path, span, start);
+    const double dx = point[0] - start[0], dy = point[1] - start[1];
+    const double along = fmin(fmax(dx * u[0] + dy * u[1], 0.0), f->path->span[span]);
+    return hypot(dx - along * u[0], dy - along * u[1]);
+}
+
 static void pulley_span(frame *f, int a, int span)
 {
     const double *centre = f->path->centre[a];
+    const snub_belt *of = &f->drive->belt;
+    if (passes_by(f, off_span(f, span, centre) - f->widest[a] - fmax(of->back, of->thickness - of->back) -
+                         f->flap_fraction * f->path->span[span]))
+        return;
     const double along = nearest_along(f, span, centre);
     const piece belt = span_piece(f, span);
     piece of_a[PIECES_MOST];
@@ -272,12 +321,8 @@ static void span_span(frame *f, int a, int b)
     }
     const double thick = 2.0 * fmax(f->drive->belt.back, f->drive->belt.thickness - f->drive->belt.back);
     const double least = bare_distance(f, a, b) - thick - f->flap_fraction * (path->span[a] + path->span[b]);
-    const bool full = f->count == f->most;
-    if (!(least < f->within) ||
-        (full && isinf(f->within) && least > f->gaps[f->most - 1].gap - f->gaps[f->most - 1].flap)) {
-        f->found += least < f->within;
+    if (passes_by(f, least))
         return;
-    }
     two_spans two = {f, a, b};
     snub_gap gap = {.kind = SNUB_GAP_SPANS, .a = a, .b = b};
     double value;
@@ -299,10 +344,40 @@ static void neighbours_cross(frame *f, int a, int b, int shared)
         tell_crossing(f, a, b, along_a, along_b);
 }
 
+/* Two spans: of one pulley only where they cross. */
+static void two_of(frame *f, int a, int b)
+{
+    const int n = f->path->n;
+    if ((a + 1) % n == b)
+        neighbours_cross(f, a, b, b);
+    else if ((b + 1) % n == a)
+        neighbours_cross(f, a, b, a);
+    else
+        span_span(f, a, b);
+}
+
+bool snub_gap_again(const snub_drive *drive, const snub_path *path, double flap_fraction, snub_gap *gap)
+{
+    snub_gap found;
+    frame f = {
+        .drive = drive, .path = path, .flap_fraction = flap_fraction, .within = INFINITY, .gaps = &found, .most = 1};
+    find_widest(&f);
+    switch (gap->kind) {
+    case SNUB_GAP_PULLEYS: pulley_pulley(&f, gap->a, gap->b); break;
+    case SNUB_GAP_PULLEY_SPAN: pulley_span(&f, gap->a, gap->b); break;
+    case SNUB_GAP_SPANS: two_of(&f, gap->a, gap->b); break;
+    }
+    if (f.count > 0)
+        *gap = found;
+    return f.count > 0;
+}
+
 snub_status snub_gaps(const snub_drive *drive, const snub_path *path, double flap_fraction, double within,
                       snub_gap *gaps, int most, int *count)
 {
-    frame f = {drive, path, flap_fraction, within, gaps, most, 0, 0};
+    frame f = {
+        .drive = drive, .path = path, .flap_fraction = flap_fraction, .within = within, .gaps = gaps, .most = most};
+    find_widest(&f);
     const int n = path->n;
     for (int a = 0; a < n; a++) {
         for (int b = a + 1; b < n; b++)
@@ -311,14 +386,8 @@ snub_status snub_gaps(const snub_drive *drive, const snub_path *path, double fla
             if (span != a && (span + 1) % n != a)
                 pulley_span(&f, a, span);
         }
-        for (int b = a + 1; b < n; b++) {
-            if ((a + 1) % n == b)
-                neighbours_cross(&f, a, b, b);
-            else if ((b + 1) % n == a)
-                neighbours_cross(&f, a, b, a);
-            else
-                span_span(&f, a, b);
-        }
+        for (int b = a + 1; b < n; b++)
+            two_of(&f, a, b);
     }
     *count = f.count;
     return f.found > most ? SNUB_TOO_LARGE : SNUB_OK;

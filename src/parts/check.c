@@ -85,8 +85,7 @@ static void check_words(checker *c)
         note(c, "", "the index of words does not fit the parts (%s)", sqlite3_errmsg(c->catalogue->file));
 }
 
-snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_errors *errors, long long *parts,
-                                 snub_error *error)
+snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_errors *errors, long long *parts, snub_error *error)
 {
     checker c = {catalogue, errors, 0};
     int before = errors->count;

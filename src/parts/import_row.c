@@ -1,6 +1,6 @@
 /* One row of an import: cells into a part. */
-#include "import.h"
 #include "catalogue.h"
+#include "import.h"
 
 #include <math.h>
 #include <stdlib.h>

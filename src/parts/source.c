@@ -191,7 +191,8 @@ static snub_status find_part(void *context, const char *kind, const char *key, s
 
 static double number_or_nan(sqlite3_stmt *statement, int column)
 {
-    return sqlite3_column_type(statement, column) == SQLITE_NULL ? (double)NAN : sqlite3_column_double(statement, column);
+    return sqlite3_column_type(statement, column) == SQLITE_NULL ? (double)NAN
+                                                                 : sqlite3_column_double(statement, column);
 }
 
 static snub_status read_belts(snub_catalogue *catalogue, sqlite3_stmt *statement, snub_arena *arena,

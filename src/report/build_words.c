@@ -72,7 +72,8 @@ void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_t
     only.option_count = 0;
     snub_row_words(&only, false, locale, out);
     if (chart->on_fewest)
-        snub_text_printf(out, "%s%s", out->length > 0 ? "; " : "", snub_say(locale, SNUB_MESSAGE("on the fewest belts")));
+        snub_text_printf(out, "%s%s", out->length > 0 ? "; " : "",
+                         snub_say(locale, SNUB_MESSAGE("on the fewest belts")));
 }
 
 /* What is known of the runner-up's verdict. */
@@ -81,7 +82,7 @@ static const char *next_words(const snub_choices *choices)
     const snub_choice *next = &choices->choice[1];
     if (choices->count < 2 || (!next->judged && next->verdict == SNUB_PASS))
         return SNUB_MESSAGE("not judged");
-    return next->judged ? snub_level_text(next->verdict)
+    return next->judged                 ? snub_level_text(next->verdict)
            : next->verdict == SNUB_FAIL ? snub_level_text(SNUB_FAIL)
                                         : SNUB_MESSAGE("no better");
 }
@@ -91,7 +92,8 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
     static const char *const whys[] = {
         [SNUB_WHY_WRITTEN] = "",
         [SNUB_WHY_ONLY] = SNUB_MESSAGE("the only one of {offered} on offer that fits"),
-        [SNUB_WHY_VERDICT] = SNUB_MESSAGE("of {fit} that fit, the one with the best verdict; next {second} ({verdict})"),
+        [SNUB_WHY_VERDICT] =
+            SNUB_MESSAGE("of {fit} that fit, the one with the best verdict; next {second} ({verdict})"),
         [SNUB_WHY_GRIP] =
             SNUB_MESSAGE("of {fit} that fit, the best by tension per rib, then grip; next {second} ({verdict})"),
         [SNUB_WHY_SETTING] = SNUB_MESSAGE("the file gives the belt, the setting is chosen")};
@@ -102,9 +104,8 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
         return;
     if (choices->count > 1)
         snub_designation(&build->drive->belt, next->length, second);
-    const snub_named places[] = {
-        snub_named_number("offered", choices->offered, SNUB_UNIT_COUNT, 0),
-        snub_named_number("fit", choices->usable, SNUB_UNIT_COUNT, 0), snub_named_text("second", second),
-        snub_named_words("verdict", next_words(choices))};
+    const snub_named places[] = {snub_named_number("offered", choices->offered, SNUB_UNIT_COUNT, 0),
+                                 snub_named_number("fit", choices->usable, SNUB_UNIT_COUNT, 0),
+                                 snub_named_text("second", second), snub_named_words("verdict", next_words(choices))};
     snub_words_fill(whys[choices->why], places, (int)(sizeof places / sizeof places[0]), locale, out);
 }

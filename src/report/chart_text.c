@@ -9,9 +9,8 @@ enum { WIDE_FROM = 100 };
 
 static const char *const narrow[] = {"options", "designation", "slots",   "wrap",         "wrap_gain", "arm_wind",
                                      "boost",   "grip_used",   "verdict", "first_reason", NULL};
-static const char *const wide[] = {"options", "designation", "slots",   "wrap",
-                                   "wrap_gain", "arm_wind",  "boost",   "blower_grip_used",
-                                   "grip_used", "grip_at",   "verdict", "first_reason",
+static const char *const wide[] = {"options", "designation",      "slots",     "wrap",    "wrap_gain", "arm_wind",
+                                   "boost",   "blower_grip_used", "grip_used", "grip_at", "verdict",   "first_reason",
                                    NULL};
 
 typedef struct layout {
@@ -80,12 +79,13 @@ static bool build_table(layout *l, int from, int to, snub_data_table *table)
         for (int c = 0; c < l->count; c++)
             cells[(size_t)(i - from) * (size_t)l->count + (size_t)c] = cell_of(l, c, i);
     }
-    *table = (snub_data_table){.name = "builds", .column_count = l->count, .columns = l->columns,
-                               .row_count = to - from, .cells = cells};
+    *table = (snub_data_table){
+        .name = "builds", .column_count = l->count, .columns = l->columns, .row_count = to - from, .cells = cells};
     return !l->of.failed;
 }
 
-/* ---- below the tables ---------------------------------------------------------------------------------------------- */
+/* ---- below the tables ----------------------------------------------------------------------------------------------
+ */
 
 static void add_list(const snub_belt_use *belts, int count, const snub_look *look, snub_text *out)
 {

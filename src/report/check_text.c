@@ -72,11 +72,11 @@ static snub_status add_pulleys(const snub_drive *drive, const snub_state *state,
                                snub_error *error)
 {
     static const snub_column columns[] = {
-        {"pulley", "", SNUB_CELL_TEXT, 0},        {"turns", "", SNUB_CELL_TEXT, 0},
-        {"wrap", "deg", SNUB_CELL_NUMBER, 1},     {"speed", "rpm", SNUB_CELL_NUMBER, 0},
-        {"torque", "N m", SNUB_CELL_NUMBER, 2},   {"enters", "N", SNUB_CELL_NUMBER, 0},
-        {"leaves", "N", SNUB_CELL_NUMBER, 0},     {"grip", "used", SNUB_CELL_NUMBER, 2},
-        {"hub", "N", SNUB_CELL_NUMBER, 0},        {"hub", "deg", SNUB_CELL_NUMBER, 0},
+        {"pulley", "", SNUB_CELL_TEXT, 0},      {"turns", "", SNUB_CELL_TEXT, 0},
+        {"wrap", "deg", SNUB_CELL_NUMBER, 1},   {"speed", "rpm", SNUB_CELL_NUMBER, 0},
+        {"torque", "N m", SNUB_CELL_NUMBER, 2}, {"enters", "N", SNUB_CELL_NUMBER, 0},
+        {"leaves", "N", SNUB_CELL_NUMBER, 0},   {"grip", "used", SNUB_CELL_NUMBER, 2},
+        {"hub", "N", SNUB_CELL_NUMBER, 0},      {"hub", "deg", SNUB_CELL_NUMBER, 0},
         {"creep", "%", SNUB_CELL_NUMBER, 2},
     };
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
@@ -95,8 +95,11 @@ static snub_status add_pulleys(const snub_drive *drive, const snub_state *state,
         *cell++ = number(atan2(p->hub[1], p->hub[0]) / SNUB_DEG);
         *cell++ = number(p->creep / SNUB_PERCENT);
     }
-    snub_data_table table = {.name = "pulleys", .column_count = COLUMNS, .columns = columns,
-                             .row_count = drive->pulley_count, .cells = cells};
+    snub_data_table table = {.name = "pulleys",
+                             .column_count = COLUMNS,
+                             .columns = columns,
+                             .row_count = drive->pulley_count,
+                             .cells = cells};
     snub_text_puts(out, "\n");
     return snub_table_show(&table, look, out, error);
 }
@@ -118,8 +121,8 @@ static snub_status add_spans(const snub_drive *drive, const snub_state *state, c
         *cell++ = number(state->balance.span_tension[i]);
         *cell++ = number(state->balance.span_frequency[i]);
     }
-    snub_data_table table = {.name = "spans", .column_count = COLUMNS, .columns = columns,
-                             .row_count = drive->pulley_count, .cells = cells};
+    snub_data_table table = {
+        .name = "spans", .column_count = COLUMNS, .columns = columns, .row_count = drive->pulley_count, .cells = cells};
     snub_text_puts(out, "\n");
     return snub_table_show(&table, look, out, error);
 }
@@ -149,11 +152,10 @@ static void add_blower(const snub_state *state, const snub_look *look, snub_text
         return;
     say("blower", look, out,
         "boost %.1f kPa (%.1f psi) at %.0f rpm of the engine, %.0f rpm of the rotor; takes %.1f kW, %.1f N m",
-        match->boost / SNUB_KPA, match->boost / SNUB_PSI, state->engine_speed / SNUB_RPM,
-        match->rotor_speed / SNUB_RPM, match->power / SNUB_KW, match->torque);
+        match->boost / SNUB_KPA, match->boost / SNUB_PSI, state->engine_speed / SNUB_RPM, match->rotor_speed / SNUB_RPM,
+        match->power / SNUB_KW, match->torque);
     say("", look, out, "air %.0f degC out of the blower, %.0f degC into the engine, %.3f kg/s",
-        match->outlet_temperature - SNUB_ZERO_CELSIUS, match->charge_temperature - SNUB_ZERO_CELSIUS,
-        match->mass_flow);
+        match->outlet_temperature - SNUB_ZERO_CELSIUS, match->charge_temperature - SNUB_ZERO_CELSIUS, match->mass_flow);
 }
 
 /* Of all cases, whatever state is shown. */

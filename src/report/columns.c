@@ -5,7 +5,8 @@
 
 #include "words.h"
 
-/* ---- values -------------------------------------------------------------------------------------------------------- */
+/* ---- values --------------------------------------------------------------------------------------------------------
+ */
 
 static const snub_build *build_at(const snub_columns_of *of, int build)
 {
@@ -123,8 +124,7 @@ static snub_column_value v_grip(snub_columns_of *of, int build, int which)
     const snub_build *b = build_at(of, build);
     const bool over = b->worst_grip > b->drive->limits[SNUB_LIMIT_GRIP_DESIGN];
     (void)which;
-    return (snub_column_value){.number = b->worst_grip,
-                               .mark = over ? mark_of(b->verdict) : SNUB_MARK_NONE};
+    return (snub_column_value){.number = b->worst_grip, .mark = over ? mark_of(b->verdict) : SNUB_MARK_NONE};
 }
 
 static snub_column_value v_grip_at(snub_columns_of *of, int build, int which)
@@ -251,13 +251,16 @@ static snub_column_value v_findings(snub_columns_of *of, int build, int which)
     return text(of, snub_words_copy(&words, of->arena));
 }
 
-/* ---- the list ------------------------------------------------------------------------------------------------------ */
+/* ---- the list ------------------------------------------------------------------------------------------------------
+ */
 
 #define M(words) SNUB_MESSAGE(words)
 static const snub_chart_column list[] = {
     {"build", M("build"), "no", SNUB_UNIT_COUNT, SNUB_CELL_COUNT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0, v_build},
-    {"verdict", M("verdict"), "verdict", SNUB_UNIT_NONE, SNUB_CELL_LEVEL, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_verdict},
-    {"variant", M("variant"), "variant", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0, v_variant},
+    {"verdict", M("verdict"), "verdict", SNUB_UNIT_NONE, SNUB_CELL_LEVEL, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
+     v_verdict},
+    {"variant", M("variant"), "variant", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0,
+     v_variant},
     {"options", "{name}", "", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_OPTION, SNUB_JSON_OWN, 0, v_option},
     {"ribs", M("ribs"), "ribs", SNUB_UNIT_COUNT, SNUB_CELL_COUNT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_ribs},
     {"designation", M("belt"), "belt", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
@@ -267,9 +270,10 @@ static const snub_chart_column list[] = {
      v_length},
     {"slots", M("{name} along slot"), "{name}", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_SLOT, SNUB_JSON_TOP, 0,
      v_slot},
-    {"diameters", M("diameter of {name}"), "diameter", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 2, SNUB_PER_PULLEY, SNUB_JSON_TOP,
-     0, v_diameter},
-    {"wrap", M("wrap of {name}"), "wrap", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_PULLEY, SNUB_JSON_TOP, 0, v_wrap},
+    {"diameters", M("diameter of {name}"), "diameter", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 2, SNUB_PER_PULLEY,
+     SNUB_JSON_TOP, 0, v_diameter},
+    {"wrap", M("wrap of {name}"), "wrap", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_PULLEY, SNUB_JSON_TOP, 0,
+     v_wrap},
     {"wrap_gain", M("wrap gain"), "gain", SNUB_UNIT_PERCENT, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_OF_BLOWER,
      SNUB_NEEDS_BLOWER, v_gain},
     {"arm_wind", M("arm at rest"), "arm", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_LOW,
@@ -321,8 +325,8 @@ static const snub_chart_column list[] = {
      SNUB_JSON_LOW, 0, v_wanted_low},
     {"wanted_length", M("longest belt that would do"), "to", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD,
      SNUB_JSON_HIGH, 0, v_wanted_high},
-    {"first_reason", M("first reason"), "first reason", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP,
-     0, v_reason},
+    {"first_reason", M("first reason"), "first reason", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD,
+     SNUB_JSON_TOP, 0, v_reason},
     {"findings", M("findings"), "findings", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0,
      v_findings},
 };
@@ -333,7 +337,8 @@ const snub_chart_column *snub_chart_column_list(int *count)
     return list;
 }
 
-/* ---- as shown ------------------------------------------------------------------------------------------------------ */
+/* ---- as shown ------------------------------------------------------------------------------------------------------
+ */
 
 static void add_name(const char **names, int *count, const char *name)
 {

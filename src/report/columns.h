@@ -10,13 +10,13 @@ typedef enum snub_per { SNUB_PER_BUILD, SNUB_PER_OPTION, SNUB_PER_SLOT, SNUB_PER
 
 /** Where its value stands in JSON. */
 typedef enum snub_json_place {
-    SNUB_JSON_TOP,      /**< a key of the build; with `per`, an object of names */
-    SNUB_JSON_LOW,      /**< first of a pair under the key */
-    SNUB_JSON_HIGH,     /**< second of it */
+    SNUB_JSON_TOP,       /**< a key of the build; with `per`, an object of names */
+    SNUB_JSON_LOW,       /**< first of a pair under the key */
+    SNUB_JSON_HIGH,      /**< second of it */
     SNUB_JSON_OF_BLOWER, /**< an object with the first blower's name, empty without a value */
-    SNUB_JSON_BLOWER,   /**< in the object "blower" */
-    SNUB_JSON_HARDWARE, /**< in the object "hardware" */
-    SNUB_JSON_OWN       /**< written by a function of its own, or not at all */
+    SNUB_JSON_BLOWER,    /**< in the object "blower" */
+    SNUB_JSON_HARDWARE,  /**< in the object "hardware" */
+    SNUB_JSON_OWN        /**< written by a function of its own, or not at all */
 } snub_json_place;
 
 /** When it is there at all. */

@@ -12,11 +12,11 @@ static snub_status show(const char *title, const snub_column *columns, int colum
                         int rows, const snub_look *look, snub_text *out, snub_error *error)
 {
     const snub_data_table table = {.name = title,
-                                    .title = title,
-                                    .column_count = column_count,
-                                    .columns = columns,
-                                    .row_count = rows,
-                                    .cells = cells};
+                                   .title = title,
+                                   .column_count = column_count,
+                                   .columns = columns,
+                                   .row_count = rows,
+                                   .cells = cells};
     if (rows == 0)
         return SNUB_OK;
     snub_text_puts(out, "\n");

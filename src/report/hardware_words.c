@@ -17,17 +17,21 @@ static const char *order_sentence(const snub_mount_result *m)
     const int n = m->mount->bolt_count;
     if (m->locating > 0 && m->locating < n)
         return m->locating > 1
-                   ? SNUB_MESSAGE("Start all by hand. Tighten {first} first: they locate the bracket (common practice, no "
-                                  "published source). Then tighten {then}.")
-                   : SNUB_MESSAGE("Start all by hand. Tighten {first} first: it locates the bracket (common practice, no "
-                                  "published source). Then tighten {then}.");
+                   ? SNUB_MESSAGE(
+                         "Start all by hand. Tighten {first} first: they locate the bracket (common practice, no "
+                         "published source). Then tighten {then}.")
+                   : SNUB_MESSAGE(
+                         "Start all by hand. Tighten {first} first: it locates the bracket (common practice, no "
+                         "published source). Then tighten {then}.");
     if (n < 2)
         return SNUB_MESSAGE("Tighten {all}.");
     return m->locating > 0
-               ? SNUB_MESSAGE("Start all by hand. Tighten {all}, from the middle outward, in two rounds (common practice, "
-                              "no published source).")
-               : SNUB_MESSAGE("Start all by hand. Tighten {all}, from the middle outward, in two rounds (common practice, "
-                              "no published source). The file names none that locates the bracket.");
+               ? SNUB_MESSAGE(
+                     "Start all by hand. Tighten {all}, from the middle outward, in two rounds (common practice, "
+                     "no published source).")
+               : SNUB_MESSAGE(
+                     "Start all by hand. Tighten {all}, from the middle outward, in two rounds (common practice, "
+                     "no published source). The file names none that locates the bracket.");
 }
 
 void snub_tightening_words(const snub_mount_result *mount, const snub_locale *locale, snub_text *out)

@@ -50,11 +50,16 @@ static void put_condition(json_t *object, const snub_condition *at)
 {
     const bool cases = at->moment == SNUB_RUNNING || at->moment == SNUB_AT_REST;
     snub_json_put(object, "at_rpm",
-                  snub_json_number(at->moment == SNUB_RUNNING ? at->speed / SNUB_RPM : cases ? 0.0 : (double)NAN));
+                  snub_json_number(at->moment == SNUB_RUNNING ? at->speed / SNUB_RPM
+                                   : cases                    ? 0.0
+                                                              : (double)NAN));
     snub_json_put(object, "state", json_string(snub_condition_text(at)));
     snub_json_put(object, "belt", cases ? json_string(snub_corner_text(at->corner)) : json_null());
     snub_json_put(object, "arm_friction",
-                  cases ? json_string(at->side < 0 ? "low" : at->side > 0 ? "high" : "middle") : json_null());
+                  cases ? json_string(at->side < 0   ? "low"
+                                      : at->side > 0 ? "high"
+                                                     : "middle")
+                        : json_null());
 }
 
 static json_t *one_finding(const snub_finding *finding)
@@ -71,7 +76,8 @@ static json_t *one_finding(const snub_finding *finding)
     snub_json_put(object, "pulley", snub_json_words(finding->pulley));
     snub_json_put(object, "other", other.length > 0 ? words_of(&other) : json_null());
     snub_json_put(object, "span",
-                  finding->kind == SNUB_OTHER_SPAN ? json_pack("[s, s]", finding->other, finding->second) : json_null());
+                  finding->kind == SNUB_OTHER_SPAN ? json_pack("[s, s]", finding->other, finding->second)
+                                                   : json_null());
     snub_json_put(object, "line", finding->line > 0 ? json_integer(finding->line) : json_null());
     snub_json_put(object, "value", snub_json_number(snub_in_unit(info->unit, finding->value)));
     snub_json_put(object, "limit", snub_json_number(snub_in_unit(info->unit, finding->limit)));

@@ -10,8 +10,7 @@ static json_t *choice_of(const snub_build *build, const snub_choice *choice)
     snub_json_put(object, "part", snub_json_words(choice->part));
     snub_json_put(object, "belt_length_mm", snub_json_number(choice->length / SNUB_MM));
     snub_json_put(object, "slots_mm", snub_json_slots(build, choice->settings));
-    snub_json_put(object, "verdict",
-                  choice->judged ? json_string(snub_level_text(choice->verdict)) : json_null());
+    snub_json_put(object, "verdict", choice->judged ? json_string(snub_level_text(choice->verdict)) : json_null());
     snub_json_put(object, "grip_used", snub_json_number(choice->grip));
     snub_json_put(object, "gap_mm", snub_json_number(choice->gap / SNUB_MM));
     snub_json_put(object, "arm_wind_deg",
@@ -36,8 +35,8 @@ json_t *snub_json_slots(const snub_build *build, const double *settings)
 
 json_t *snub_json_why(const snub_build *build)
 {
-    static const char *const whys[] = {"written in the file", "only one that fits", "best verdict", "best by the search",
-                                       "belt written, setting chosen"};
+    static const char *const whys[] = {"written in the file", "only one that fits", "best verdict",
+                                       "best by the search", "belt written, setting chosen"};
     json_t *object = json_object();
     snub_json_put(object, "because", build->settled ? json_string(whys[build->choices.why]) : json_null());
     snub_json_put(object, "on_offer", json_integer(build->choices.offered));

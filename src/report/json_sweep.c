@@ -65,8 +65,7 @@ static json_t *point_of(const snub_sweep *sweep, int way, int k)
     if (point->solved) {
         snub_json_put(object, "belt_speed_m_s", snub_json_number(point->belt_speed));
         snub_json_put(object, "arm_wind_deg", snub_json_number(point->wind / SNUB_DEG));
-        snub_json_put(object, "arm_band_deg",
-                      snub_json_pair(point->wind_low / SNUB_DEG, point->wind_high / SNUB_DEG));
+        snub_json_put(object, "arm_band_deg", snub_json_pair(point->wind_low / SNUB_DEG, point->wind_high / SNUB_DEG));
         snub_json_put(object, "belt_power_kW", snub_json_number(point->power / SNUB_KW));
         snub_json_put(object, "slip_heat_kW", snub_json_number(point->heat / SNUB_KW));
         for (int i = 0; i < sweep->pulleys; i++)
@@ -83,8 +82,7 @@ static json_t *ways_of(const snub_sweep *sweep)
         if (!sweep->ran[way])
             continue;
         json_t *object = json_object(), *points = json_array();
-        snub_json_put(object, "throttle",
-                      json_string(snub_throttle_text(snub_way_throttle((snub_way)way))));
+        snub_json_put(object, "throttle", json_string(snub_throttle_text(snub_way_throttle((snub_way)way))));
         snub_json_put(object, "rate_rpm_s", snub_json_number(sweep->rate[way] / SNUB_RPM));
         for (int k = 0; k < sweep->speeds; k++)
             json_array_append_new(points, point_of(sweep, way, k));

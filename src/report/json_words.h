@@ -20,19 +20,21 @@ json_t *snub_json_pair(double x, double y);
 
 /** Name of each slot pulley to its setting in mm. */
 json_t *snub_json_slots(const snub_build *build, const double *settings);
-/** The second best belt: designation, part, belt_length_mm, slots_mm, verdict, grip_used, gap_mm, arm_wind_deg; null. */
+/** The second best belt: designation, part, belt_length_mm, slots_mm, verdict, grip_used, gap_mm, arm_wind_deg; null.
+ */
 json_t *snub_json_runner_up(const snub_build *build);
 /** because, on_offer, that_fit */
 json_t *snub_json_why(const snub_build *build);
-/** fingerprint (snub_drive_digest), ribs, belt_length_mm, designation, part, belt_chosen_by_snub, slots_mm, row, why, runner_up */
+/** fingerprint (snub_drive_digest), ribs, belt_length_mm, designation, part, belt_chosen_by_snub, slots_mm, row, why,
+ * runner_up */
 json_t *snub_json_build(const snub_build *build);
 /** variant, options, set */
 json_t *snub_json_row(const snub_row *row);
 /** "pass", "watch", "fail"; null where nothing was judged. */
 json_t *snub_json_verdict(const snub_build *build);
 
-/** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state, belt,
- *  arm_friction, text, source. */
+/** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state,
+ * belt, arm_friction, text, source. */
 struct json_t *snub_json_findings(const snub_findings *findings);
 
 #endif

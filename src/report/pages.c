@@ -108,7 +108,8 @@ static void rule(snub_pages *pages, double x0, double y0, double x1, double y1, 
     cairo_stroke(pages->cr);
 }
 
-/* ---- what stands on every page ------------------------------------------------------------------------------------- */
+/* ---- what stands on every page -------------------------------------------------------------------------------------
+ */
 
 static const char *subject_of(snub_pages *pages, const snub_pages_job *job)
 {
@@ -179,7 +180,8 @@ void snub_pages_warn(snub_pages *pages)
         notice(pages, SAY("Watch"), SNUB_INK_WATCH, sentences(pages, SNUB_WATCH, all->count));
 }
 
-/* ---- pages --------------------------------------------------------------------------------------------------------- */
+/* ---- pages ---------------------------------------------------------------------------------------------------------
+ */
 
 static void head_and_foot(snub_pages *pages)
 {

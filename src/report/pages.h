@@ -29,7 +29,7 @@ typedef struct snub_pages {
 } snub_pages;
 
 typedef struct snub_pages_job {
-    const char *kind; /**< English */
+    const char *kind;              /**< English */
     const snub_sheet_build *build; /**< one build; or */
     const snub_chart *chart;       /**< the whole kit */
     bool landscape, plain;

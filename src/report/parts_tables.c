@@ -1,7 +1,7 @@
 /* Parts of the catalogue as tables. */
 
-#include "table.h"
 #include "snub/parts.h"
+#include "table.h"
 
 #include <math.h>
 #include <string.h>
@@ -138,11 +138,11 @@ static bool kind_sheet(maker *m, snub_data_table *table)
             cell = fill_row(m, &m->list->items[p], cell);
     const char *name = snub_part_kind_name(m->kind);
     *table = (snub_data_table){.name = snub_format(m->arena, "%ss", name),
-                                .title = snub_format(m->arena, "Parts: %ss", name),
-                                .column_count = m->column_count,
-                                .columns = m->columns,
-                                .row_count = m->rows,
-                                .cells = cells};
+                               .title = snub_format(m->arena, "Parts: %ss", name),
+                               .column_count = m->column_count,
+                               .columns = m->columns,
+                               .row_count = m->rows,
+                               .cells = cells};
     return table->name && table->title;
 }
 

@@ -73,15 +73,17 @@ static const char *marks_of(snub_pages *pages, const snub_build *build, const no
     return snub_pages_fill(pages, "{t}", "t", text, NULL);
 }
 
-/* ---- the table ----------------------------------------------------------------------------------------------------- */
+/* ---- the table -----------------------------------------------------------------------------------------------------
+ */
 
 /* Columns on paper, with their share of the width. */
 static const struct {
     const char *key;
     double share;
-} on_paper[] = {{"build", 6},      {"options", 10},  {"designation", 14}, {"slots", 18},   {"wrap", 10},
-                {"wrap_gain", 8},  {"boost", 17},    {"pulley", 11},      {"grip_used", 9}, {"grip_at", 9},
-                {"blower_grip_used", 9}, {"arm_wind", 9}, {"slip_onset", 9}, {"verdict", 10}};
+} on_paper[] = {{"build", 6},      {"options", 10},  {"designation", 14},     {"slots", 18},
+                {"wrap", 10},      {"wrap_gain", 8}, {"boost", 17},           {"pulley", 11},
+                {"grip_used", 9},  {"grip_at", 9},   {"blower_grip_used", 9}, {"arm_wind", 9},
+                {"slip_onset", 9}, {"verdict", 10}};
 enum { ON_PAPER = sizeof on_paper / sizeof on_paper[0] };
 
 typedef struct paper_table {
@@ -193,7 +195,8 @@ static void variant_table(paper_table *t, const char *variant)
     snub_pages_table(pages, t->column, t->count, cells, rows);
 }
 
-/* ---- below the tables ---------------------------------------------------------------------------------------------- */
+/* ---- below the tables ----------------------------------------------------------------------------------------------
+ */
 
 static void belts(snub_pages *pages, const snub_chart *chart)
 {
@@ -272,7 +275,8 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
 
 snub_status snub_sheet_chart(const snub_sheet *sheet, const snub_chart *chart, snub_text *out, snub_error *error)
 {
-    snub_pages_job job = {.kind = SNUB_MESSAGE("Application chart"), .chart = chart, .landscape = true, .print = print, .context = chart};
+    snub_pages_job job = {
+        .kind = SNUB_MESSAGE("Application chart"), .chart = chart, .landscape = true, .print = print, .context = chart};
     if (chart->build_count < 1)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the chart has no build");
     return snub_pages_print(sheet, &job, out, error);

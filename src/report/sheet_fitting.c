@@ -3,8 +3,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "pages.h"
 #include "expect.h"
+#include "pages.h"
 
 /** Slack [m] under which no rim stands in the belt's way. */
 #define NO_RIM 0.00005
@@ -124,7 +124,8 @@ static void key_numbers(fitter *f)
         line(&list, SAY("arm, engine at rest"),
              snub_pages_fill(pages, SAY("wound {wind} from its rest, of {travel}"), "wind",
                              range(pages, f->expect.wind, SNUB_DEG, 1, "deg"), "travel",
-                             snub_pages_number(pages, drive->pulleys[drive->arm].arm.travel / SNUB_DEG, 0, "deg"), NULL));
+                             snub_pages_number(pages, drive->pulleys[drive->arm].arm.travel / SNUB_DEG, 0, "deg"),
+                             NULL));
     if (f->expect.known && f->expect.span >= 0) {
         line(
             &list,
@@ -335,9 +336,10 @@ static void refuse(snub_pages *pages)
 {
     snub_pages_heading(pages, SAY("This build is not to be fitted"));
     snub_pages_paragraph(
-        pages, SAY("It fails for the reasons above, and this sheet gives no steps, torques or marks for it. Give it back "
-                   "to whoever designed the kit, with these reasons. Fit another build, or the one that follows when the "
-                   "reasons are gone; its sheet will have the steps."));
+        pages,
+        SAY("It fails for the reasons above, and this sheet gives no steps, torques or marks for it. Give it back "
+            "to whoever designed the kit, with these reasons. Fit another build, or the one that follows when the "
+            "reasons are gone; its sheet will have the steps."));
     cautions(pages);
 }
 

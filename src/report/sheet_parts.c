@@ -38,9 +38,10 @@ static void belt(part_list *list, const snub_sheet_build *build)
         snub_pages_fill(pages, SAY("{ribs} ribs, effective length {length}"), "ribs",
                         snub_pages_number(pages, b->ribs, 0, ""), "length",
                         snub_pages_length(pages, build->build->length, 1), NULL),
-        1, build->build->part != NULL        ? build->build->part
-           : build->build->length_chosen ? SAY("chosen from the stock")
-                                         : SAY("as the drive file says"));
+        1,
+        build->build->part != NULL    ? build->build->part
+        : build->build->length_chosen ? SAY("chosen from the stock")
+                                      : SAY("as the drive file says"));
 }
 
 static void pulleys(part_list *list, const snub_sheet_build *build)

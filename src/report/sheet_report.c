@@ -4,8 +4,8 @@
 #include <string.h>
 
 #include "pages.h"
-#include "words.h"
 #include "snub/sweep_plot.h"
+#include "words.h"
 
 #define PICTURE 150.0 /**< height of the front view, mm */
 
@@ -46,28 +46,25 @@ static void belt_numbers(snub_pages *pages, const snub_sheet_build *b)
         return;
     const struct {
         const char *name, *value, *unit;
-    } row[] = {
-        {SAY("designation"), build->designation, ""},
-        {SAY("part number"), build->part != NULL ? build->part : "", ""},
-        {SAY("effective length"), n(pages, build->length / SNUB_MM, 1), "mm"},
-        {SAY("ribs"), n(pages, belt->ribs, 0), ""},
-        {SAY("effective line differential"), n(pages, belt->be / SNUB_MM, 2), "mm"},
-        {SAY("cord to back"), n(pages, belt->back / SNUB_MM, 2), "mm"},
-        {SAY("thickness"), n(pages, belt->thickness / SNUB_MM, 2), "mm"},
-        {SAY("mass"), n(pages, belt->mass, 4), "kg/m"},
-        {SAY("stiffness EA"), n(pages, belt->stiffness, 0), "N"},
-        {SAY("measuring tension of a span"), n(pages, belt->measuring_tension, 1), "N"},
-        {SAY("permanent stretch, now"), n(pages, belt->stretch * 100, 3), "%"},
-        {SAY("permanent stretch, worn"), n(pages, belt->worn * 100, 3), "%"},
-        {SAY("tolerance of length, +-"),
-         n(pages, snub_belt_tolerance(belt, build->length) / SNUB_MM, 1),
-         "mm"},
-        {SAY("thermal growth"), n(pages, belt->growth * 100, 3), "%"},
-        {SAY("design friction, ribs"), n(pages, belt->design.rib, 4), ""},
-        {SAY("design friction, back"), n(pages, belt->design.back, 4), ""},
-        {SAY("limit friction, ribs"), n(pages, belt->limit.rib, 4), ""},
-        {SAY("limit friction, back"), n(pages, belt->limit.back, 4), ""},
-        {SAY("friction lost in the wet"), n(pages, belt->wet * 100, 0), "%"}};
+    } row[] = {{SAY("designation"), build->designation, ""},
+               {SAY("part number"), build->part != NULL ? build->part : "", ""},
+               {SAY("effective length"), n(pages, build->length / SNUB_MM, 1), "mm"},
+               {SAY("ribs"), n(pages, belt->ribs, 0), ""},
+               {SAY("effective line differential"), n(pages, belt->be / SNUB_MM, 2), "mm"},
+               {SAY("cord to back"), n(pages, belt->back / SNUB_MM, 2), "mm"},
+               {SAY("thickness"), n(pages, belt->thickness / SNUB_MM, 2), "mm"},
+               {SAY("mass"), n(pages, belt->mass, 4), "kg/m"},
+               {SAY("stiffness EA"), n(pages, belt->stiffness, 0), "N"},
+               {SAY("measuring tension of a span"), n(pages, belt->measuring_tension, 1), "N"},
+               {SAY("permanent stretch, now"), n(pages, belt->stretch * 100, 3), "%"},
+               {SAY("permanent stretch, worn"), n(pages, belt->worn * 100, 3), "%"},
+               {SAY("tolerance of length, +-"), n(pages, snub_belt_tolerance(belt, build->length) / SNUB_MM, 1), "mm"},
+               {SAY("thermal growth"), n(pages, belt->growth * 100, 3), "%"},
+               {SAY("design friction, ribs"), n(pages, belt->design.rib, 4), ""},
+               {SAY("design friction, back"), n(pages, belt->design.back, 4), ""},
+               {SAY("limit friction, ribs"), n(pages, belt->limit.rib, 4), ""},
+               {SAY("limit friction, back"), n(pages, belt->limit.back, 4), ""},
+               {SAY("friction lost in the wet"), n(pages, belt->wet * 100, 0), "%"}};
     for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
         const char **cell = grid_row(&g);
         cell[0] = row[i].name;

@@ -1,6 +1,6 @@
 /* Sweeps drawn over engine speed. */
-#include "words.h"
 #include "snub/sweep_plot.h"
+#include "words.h"
 
 #include "snub/report.h"
 
@@ -159,17 +159,15 @@ static void grip_panel(plotter *p, const snub_sweep *sweep)
     for (int i = 0; i < sweep->pulleys && !p->failed; i++) {
         double most = 0;
         for (int k = 0; k < sweep->speeds; k++)
-            most = fmax(most, sweep->point[SNUB_STEADY][k].solved
-                                  ? pulleys_at(sweep, SNUB_STEADY, k)[i].grip_design
-                                  : 0);
+            most =
+                fmax(most, sweep->point[SNUB_STEADY][k].solved ? pulleys_at(sweep, SNUB_STEADY, k)[i].grip_design : 0);
         if (most < 0.01) /* an idler, or as good as one */
             continue;
         double *x = speeds_of(p, sweep), *y = numbers(p, sweep->speeds);
         if (p->failed)
             return;
         for (int k = 0; k < sweep->speeds; k++)
-            y[k] = sweep->point[SNUB_STEADY][k].solved ? pulleys_at(sweep, SNUB_STEADY, k)[i].grip_design
-                                                             : NAN;
+            y[k] = sweep->point[SNUB_STEADY][k].solved ? pulleys_at(sweep, SNUB_STEADY, k)[i].grip_design : NAN;
         p->series[panel->series_count] = (snub_series){.name = sweep->drive->pulleys[i].name,
                                                        .count = sweep->speeds,
                                                        .x = x,
@@ -343,11 +341,13 @@ snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *
     drop_empty(p);
     if (own != NULL)
         notes[note_count++] = own;
-    notes[note_count++] = SNUB_MESSAGE("Steady running, nominal belt, arm friction at the middle, belt slip counted in.");
+    notes[note_count++] =
+        SNUB_MESSAGE("Steady running, nominal belt, arm friction at the middle, belt slip counted in.");
     if (sweeps[0]->blower >= 0)
         notes[note_count++] = SNUB_MESSAGE(
             "Crank power is an estimate; its assumptions stand in the table's foot. Knock is not looked at.");
-    const snub_mark_line marks[] = {{"idle", drive->engine.idle / SNUB_RPM}, {"redline", drive->engine.redline / SNUB_RPM}};
+    const snub_mark_line marks[] = {{"idle", drive->engine.idle / SNUB_RPM},
+                                    {"redline", drive->engine.redline / SNUB_RPM}};
     const snub_plot plot = {.title = title,
                             .x_title = "engine speed",
                             .x_unit = "rpm",

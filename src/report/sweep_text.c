@@ -92,7 +92,8 @@ static void put_pulley(sweep_table *table, const snub_sweep_pulley *p, bool solv
     put(table, p->torque * nothing);
     put(table, p->entry * nothing);
     put(table, p->exit * nothing);
-    put_marked(table, p->grip_design * nothing, p->grip_design > table->sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN], p->slip != SNUB_SLIP_NONE);
+    put_marked(table, p->grip_design * nothing, p->grip_design > table->sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN],
+               p->slip != SNUB_SLIP_NONE);
     put(table, p->grip_limit * nothing);
     put(table, p->hub * nothing);
     put(table, p->hub_angle / SNUB_DEG * nothing);
@@ -151,10 +152,10 @@ static snub_status make_table(sweep_table *table, int step, snub_data_table *mad
     for (int row = 0; row < rows; row++)
         put_row(table, row * step < last ? row * step : last);
     *made = (snub_data_table){.name = snub_way_text((snub_way)table->way),
-                                .column_count = columns,
-                                .columns = table->columns,
-                                .row_count = rows,
-                                .cells = cells};
+                              .column_count = columns,
+                              .columns = table->columns,
+                              .row_count = rows,
+                              .cells = cells};
     return SNUB_OK;
 }
 
@@ -165,7 +166,8 @@ snub_status snub_sweep_table(const snub_sweep *sweep, snub_way way, int step, bo
     return make_table(&table, step, made, error);
 }
 
-/* ---- words --------------------------------------------------------------------------------------------------------- */
+/* ---- words ---------------------------------------------------------------------------------------------------------
+ */
 
 /* "from 5450 rpm (rising), 5800 rpm (steady)" */
 static void add_onsets(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out)
@@ -189,15 +191,18 @@ static const char *slip_sentence(const snub_sweep_point *point, snub_slip_kind k
 {
     const double noticed = 100; /* Pa */
     if (kind == SNUB_SLIP_OVERRUN)
-        return SNUB_MESSAGE("{pulley} drives the belt by its inertia harder than the belt can hold, {from}: it runs on, "
-                            "and the belt chirps and wears. Use less inertia or more wrap, or let the engine slow less "
-                            "quickly.");
+        return SNUB_MESSAGE(
+            "{pulley} drives the belt by its inertia harder than the belt can hold, {from}: it runs on, "
+            "and the belt chirps and wears. Use less inertia or more wrap, or let the engine slow less "
+            "quickly.");
     if (kind == SNUB_SLIP_STALLED)
-        return SNUB_MESSAGE("The belt slides right through on {pulley}, {from}: this torque does not fall with speed, so "
-                            "the pulley stops and the belt burns ({heat} at {speed}). Do not run it.");
+        return SNUB_MESSAGE(
+            "The belt slides right through on {pulley}, {from}: this torque does not fall with speed, so "
+            "the pulley stops and the belt burns ({heat} at {speed}). Do not run it.");
     if (point->boost_without_slip - point->match.boost > noticed)
-        return SNUB_MESSAGE("{pulley} slips {from}. At {speed}, {way}, the slip is {slow}, boost falls from {without} to "
-                            "{boost} and {heat} go to heat. Use a larger blower pulley, more wrap or more ribs.");
+        return SNUB_MESSAGE(
+            "{pulley} slips {from}. At {speed}, {way}, the slip is {slow}, boost falls from {without} to "
+            "{boost} and {heat} go to heat. Use a larger blower pulley, more wrap or more ribs.");
     return SNUB_MESSAGE("{pulley} slips {from}. At {speed}, {way}, the slip is {slow} and {heat} go to heat. Use more "
                         "wrap, more ribs or more arm moment.");
 }
@@ -238,15 +243,18 @@ static const char *offer_sentence(const snub_pulley_offer *offer)
         return isfinite(offer->onset)
                    ? SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, {pulley} slips from {onset} ({way}), "
                                   "rotor {over} over its limit, verdict {verdict}")
-                   : SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, holds to redline, rotor {over} over its "
-                                  "limit, verdict {verdict}");
+                   : SNUB_MESSAGE(
+                         "{diameter} takes {belt}, {boost} at redline, holds to redline, rotor {over} over its "
+                         "limit, verdict {verdict}");
     return isfinite(offer->onset)
-               ? SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, {pulley} slips from {onset} ({way}), verdict "
-                              "{verdict}")
+               ? SNUB_MESSAGE(
+                     "{diameter} takes {belt}, {boost} at redline, {pulley} slips from {onset} ({way}), verdict "
+                     "{verdict}")
                : SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, holds to redline, verdict {verdict}");
 }
 
-static void add_offer(const snub_sweep *sweep, const snub_pulley_offer *offer, const snub_locale *locale, snub_text *out)
+static void add_offer(const snub_sweep *sweep, const snub_pulley_offer *offer, const snub_locale *locale,
+                      snub_text *out)
 {
     const snub_build *build = offer->build;
     const snub_drive *drive = build != NULL ? build->drive : sweep->drive;
@@ -296,14 +304,16 @@ static void add_air(const snub_drive *drive, snub_text *words)
     snub_text_puts(words, ".");
 }
 
-/* ---- for a terminal ------------------------------------------------------------------------------------------------ */
+/* ---- for a terminal ------------------------------------------------------------------------------------------------
+ */
 
 static const char *way_words(snub_way way)
 {
-    static const char *const words[SNUB_WAYS] = {
-        [SNUB_STEADY] = "steady, throttle open",    [SNUB_RISING] = "rising, throttle open",
-        [SNUB_FALLING] = "falling, throttle shut",  [SNUB_SHUT] = "speed held, throttle shut",
-        [SNUB_SHIFT] = "gear change, throttle open"};
+    static const char *const words[SNUB_WAYS] = {[SNUB_STEADY] = "steady, throttle open",
+                                                 [SNUB_RISING] = "rising, throttle open",
+                                                 [SNUB_FALLING] = "falling, throttle shut",
+                                                 [SNUB_SHUT] = "speed held, throttle shut",
+                                                 [SNUB_SHIFT] = "gear change, throttle open"};
     return words[way];
 }
 
@@ -365,7 +375,8 @@ snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pu
     snub_arena arena = {0};
     snub_data_table made;
     const int step = (sweep->speeds + ROWS_SHOWN - 1) / ROWS_SHOWN;
-    sweep_table table = {.sweep = sweep, .way = (int)way, .narrow = look->width > 0 && look->width < 100, .arena = &arena};
+    sweep_table table = {
+        .sweep = sweep, .way = (int)way, .narrow = look->width > 0 && look->width < 100, .arena = &arena};
     snub_status status = make_table(&table, step, &made, error);
     if (status == SNUB_OK) {
         add_heading(sweep, way, out);

@@ -24,7 +24,8 @@ static void put_number(const writer *w, double si, snub_unit unit, int decimals,
         snub_value_text_rounded(w->locale, si, unit, decimals, rounding, w->out);
 }
 
-/* ---- places -------------------------------------------------------------------------------------------------------- */
+/* ---- places --------------------------------------------------------------------------------------------------------
+ */
 
 static void put_named(const writer *w, const snub_named *named, int depth)
 {
@@ -112,7 +113,8 @@ void snub_words_fill(const char *english, const snub_named *named, int count, co
     fill(&w, snub_say(locale, english), 0);
 }
 
-/* ---- what others ask for ------------------------------------------------------------------------------------------- */
+/* ---- what others ask for -------------------------------------------------------------------------------------------
+ */
 
 void snub_condition_words(const snub_condition *at, const snub_locale *locale, snub_text *out)
 {
@@ -127,9 +129,9 @@ void snub_condition_words(const snub_condition *at, const snub_locale *locale, s
     if (at->corner != SNUB_NOMINAL && at->moment >= SNUB_AT_REST)
         snub_text_printf(out, ", %s", snub_say(locale, snub_corner_text(at->corner)));
     if (at->side != 0)
-        snub_text_printf(out, ", %s",
-                         snub_say(locale, at->side < 0 ? SNUB_MESSAGE("arm friction low")
-                                                       : SNUB_MESSAGE("arm friction high")));
+        snub_text_printf(
+            out, ", %s",
+            snub_say(locale, at->side < 0 ? SNUB_MESSAGE("arm friction low") : SNUB_MESSAGE("arm friction high")));
 }
 
 void snub_finding_sentence(const snub_finding *finding, const snub_locale *locale, snub_text *out)
@@ -142,7 +144,9 @@ void snub_finding_other(const snub_finding *finding, const snub_locale *locale, 
 {
     const char *other = finding->other != NULL ? finding->other : "", *second = finding->second;
     switch (finding->kind) {
-    case SNUB_OTHER_SPAN: snub_text_printf(out, "%s %s - %s", snub_say(locale, SNUB_MESSAGE("span")), other, second); break;
+    case SNUB_OTHER_SPAN:
+        snub_text_printf(out, "%s %s - %s", snub_say(locale, SNUB_MESSAGE("span")), other, second);
+        break;
     case SNUB_OTHER_BOLT: snub_text_printf(out, "%s, %s", other, second); break;
     case SNUB_OTHER_WORDS: snub_text_puts(out, snub_say(locale, other)); break;
     default: snub_text_printf(out, "%s%s%s", other, second != NULL ? " - " : "", second != NULL ? second : "");

@@ -6,8 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "layout/clearance2d.h"
 #include "drive/polygon.h"
+#include "layout/clearance2d.h"
 #include "snub/clearance.h"
 #include "snub/mount.h"
 

@@ -1,8 +1,7 @@
 /** Fuzz target of the import and of looking for parts, on a small catalogue in a file of its own.
- *  The input's first line is text to look for and a range; the rest is a CSV file that is imported as a dry run, then for
- *  good rows only, then exported and imported again.
- *  Asserted: a dry run changes nothing; bad rows are told; what is in the catalogue passes the check and is the same after
- *  the export came back. */
+ *  The input's first line is text to look for and a range; the rest is a CSV file that is imported as a dry run, then
+ * for good rows only, then exported and imported again. Asserted: a dry run changes nothing; bad rows are told; what is
+ * in the catalogue passes the check and is the same after the export came back. */
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,9 +1,6 @@
-/* A program whose rules can be spoilt from outside: linked into snub-mutable alone, with --wrap. SNUB_MUTANT holds one of
- *     gone WORDING      the finding is not told
- *     level WORDING     it is told one level off
- *     value WORDING     its value is 0.5 % off
- *     case WORDING      it names another case than its worst
- *     limit KEY FACTOR  the limit of that key is moved
+/* A program whose rules can be spoilt from outside: linked into snub-mutable alone, with --wrap. SNUB_MUTANT holds one
+ * of gone WORDING      the finding is not told level WORDING     it is told one level off value WORDING     its value
+ * is 0.5 % off case WORDING      it names another case than its worst limit KEY FACTOR  the limit of that key is moved
  * tests/mutants/rules.py asks whether the cases of tests/rules notice. */
 #include <stdio.h>
 #include <stdlib.h>

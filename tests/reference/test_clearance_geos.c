@@ -4,8 +4,8 @@
 
 #include <geos_c.h>
 
-#include "layout/clearance2d.h"
 #include "drive/polygon.h"
+#include "layout/clearance2d.h"
 #include "snub/clearance.h"
 #include "support/near.h"
 

@@ -15,11 +15,11 @@ typedef struct charged_example {
 } charged_example;
 
 typedef struct charged_answer {
-    double outlet, charge; /* K */
-    double mass;           /* kg/s */
+    double outlet, charge;     /* K */
+    double mass;               /* kg/s */
     double compression, shaft; /* W */
-    double gain;           /* W, net, brake */
-    double filling;        /* of the charged engine by free air, fraction */
+    double gain;               /* W, net, brake */
+    double filling;            /* of the charged engine by free air, fraction */
 } charged_answer;
 
 static inline charged_answer charged_engine(charged_example e)

@@ -1,9 +1,9 @@
 /* Creep and slip arc of a belt drive of two equal pulleys, from the belt's equations along the arc (an integration that
  * has the change of momentum flux in it) and in closed form: loss of speed (Tt - Ts)/(EA + Tt), slip arc
  * ln((Tt - m v^2)/(Ts - m v^2))/mu (derived). EA 170 kN, m 0.1029 kg/m, mu 0.5, wrap 180 deg. */
+#include "balance/expand.h"
 #include "support/near.h"
 #include "support/plain_drive.h"
-#include "balance/expand.h"
 
 static const double EA = 170000, MASS = 0.1029, FRICTION = 0.5, DEG = SNUB_PI / 180;
 

@@ -7,9 +7,9 @@
  * arcs in the stretch, as the program does; `span` counts free spans only. Both take the lengths that stretch from
  * theta = 0, where the program takes those of the position itself: `held` repeats the former, and the program must come
  * as near as that difference allows. */
+#include "balance/expand.h"
 #include "support/drive_text.h"
 #include "support/plain_drive.h"
-#include "balance/expand.h"
 
 static const double DEG = SNUB_PI / 180, STIFFNESS = 170000, MASS = 0.1029, SPRING = 54.37, P0 = 300;
 static const double CENTRE[3][2] = {{0.5525, 0.0556}, {0.3477, 0.05715}, {0, 0}};

@@ -1,7 +1,7 @@
 /* H. N. Gupta, Fundamentals of Internal Combustion Engines, chapter 15; numbers as in its worked-example companion. */
+#include "demand/engine.h"
 #include "support/charged_engine.h"
 #include "support/near.h"
-#include "demand/engine.h"
 
 /* Example 15.1, p. 474: 134.0 % filling, 15.1 kW net gain (published); the rest derived. The printed gain of 42.3 %
  * mixes two mechanical efficiencies (0.80 for the unboosted engine, 0.78 else) and is left out. */

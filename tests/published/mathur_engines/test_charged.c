@@ -1,7 +1,7 @@
 /* M. L. Mathur and R. P. Sharma, Internal Combustion Engine, chapter 17; numbers as in its worked-example companion. */
+#include "demand/engine.h"
 #include "support/charged_engine.h"
 #include "support/near.h"
-#include "demand/engine.h"
 
 /* Example 17.1, p. 333. The source rounds the isentropic temperature up to 350 K and so prints 27.7 kW; unrounded the
  * gain is 28.157 kW (derived). */

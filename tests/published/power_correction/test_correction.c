@@ -1,16 +1,14 @@
-/* SAE J1349 (June 1990), printed form and exact form for mechanical efficiency 0.85; ISO 1585; DIN 70020 (total, not dry,
- * pressure): values derived from the printed formulas; ISO exponents not compared with its text. Rows:
- * pressure [mbar], degC, factors. Tolerance: the last digit. */
+/* SAE J1349 (June 1990), printed form and exact form for mechanical efficiency 0.85; ISO 1585; DIN 70020 (total, not
+ * dry, pressure): values derived from the printed formulas; ISO exponents not compared with its text. Rows: pressure
+ * [mbar], degC, factors. Tolerance: the last digit. */
 #include "support/near.h"
 
 #include "demand/air.h"
 #include "snub/demand.h"
 
 static const double table[][6] = {
-    {990, 25, 1.00000, 1.00000, 1.00000, 1.03193},
-    {950, 35, 1.07015, 1.06994, 1.07175, 1.09327},
-    {1010, 15, 0.95706, 0.95719, 0.95649, 0.99438},
-    {970, 30, 1.03439, 1.03429, 1.03508, 1.06200},
+    {990, 25, 1.00000, 1.00000, 1.00000, 1.03193},  {950, 35, 1.07015, 1.06994, 1.07175, 1.09327},
+    {1010, 15, 0.95706, 0.95719, 0.95649, 0.99438}, {970, 30, 1.03439, 1.03429, 1.03508, 1.06200},
     {850, 20, 1.18277, 1.18223, 1.18864, 1.19176},
 };
 

@@ -5,7 +5,6 @@
 #include "snub/mount.h"
 #include "support/near.h"
 
-
 /* Two like pulleys 200 mm apart; the belt runs +x on top when they turn clockwise. */
 static void lay_two(snub_path *path)
 {

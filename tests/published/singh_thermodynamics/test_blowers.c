@@ -1,9 +1,9 @@
 /* Onkar Singh, Applied Thermodynamics, chapter 16; numbers as in its worked-example companion, cells 26 and 28.
  * hp is 0.7457 kW there. Both blowers are also put on an engine that makes them reach the example's ratio. */
+#include "demand/match.h"
 #include "support/blown_engine.h"
 #include "support/displacement_work.h"
 #include "support/near.h"
-#include "demand/match.h"
 
 #define HP 745.7
 

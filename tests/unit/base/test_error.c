@@ -1,7 +1,7 @@
 /* Errors: filled, and rendered with the line and a caret. The texts are test data. */
+#include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
-#include <setjmp.h>
 #include <stdint.h>
 
 #include <cmocka.h>
@@ -55,11 +55,14 @@ static void caret_stays_under_its_place(void **state)
 {
     (void)state;
     snub_error error = at(1, 3, "", "here");
-    expect(&error, "\tx: 1", "kit.yaml:1:3: here\n        x: 1\n         ^\n");          /* a tab shows as 4 */
-    expect(&error, "\xC3\xBC: x", "kit.yaml:1:3: here\n    \xC3\xBC: x\n      ^\n");     /* two bytes, one column */
+    expect(&error, "\tx: 1", "kit.yaml:1:3: here\n        x: 1\n         ^\n");      /* a tab shows as 4 */
+    expect(&error, "\xC3\xBC: x", "kit.yaml:1:3: here\n    \xC3\xBC: x\n      ^\n"); /* two bytes, one column */
     expect(&error, "\xE5\xB8\xAF: x", "kit.yaml:1:3: here\n    \xE5\xB8\xAF: x\n       ^\n"); /* one, two columns */
     expect(&error, "a: x\r\nb", "kit.yaml:1:3: here\n    a: x\n      ^\n");
-    expect(&error, "\xEF\xBB\xBF" "a: x", "kit.yaml:1:3: here\n    a: x\n      ^\n");
+    expect(&error,
+           "\xEF\xBB\xBF"
+           "a: x",
+           "kit.yaml:1:3: here\n    a: x\n      ^\n");
     expect(&error, "", "kit.yaml:1:3: here\n    \n    ^\n");
     snub_error second = at(2, 1, "", "here");
     expect(&second, "a: 1\rb: 2", "kit.yaml:2:1: here\n    b: 2\n    ^\n"); /* a lone CR ends a line in YAML 1.1 */
@@ -97,9 +100,9 @@ static void terminal_codes_from_a_file_are_not_passed_on(void **state)
 {
     (void)state;
     snub_error error = at(1, 1, "k\x1b[2J", "unknown key \"\x1b]0;x\x07\"");
-    strcpy(error.got, "a\nb\xC2\x9B" "c");
-    expect(&error, "k\x1b[2J: 1",
-           "kit.yaml:1:1: k?[2J: unknown key \"?]0;x?\" (got a b?c)\n    k?[2J: 1\n    ^\n");
+    strcpy(error.got, "a\nb\xC2\x9B"
+                      "c");
+    expect(&error, "k\x1b[2J: 1", "kit.yaml:1:1: k?[2J: unknown key \"?]0;x?\" (got a b?c)\n    k?[2J: 1\n    ^\n");
 }
 
 static void a_cut_message_ends_on_a_whole_character(void **state)

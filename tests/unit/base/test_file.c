@@ -1,7 +1,7 @@
 /* Files: read with a plain reason for every refusal; written so that the old one survives a failure. */
+#include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
-#include <setjmp.h>
 #include <stdint.h>
 
 #include <cmocka.h>

@@ -1,7 +1,7 @@
 /* Arena, text, numbers, nearest names. */
+#include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
-#include <setjmp.h>
 #include <stdint.h>
 
 #include <cmocka.h>
@@ -96,11 +96,12 @@ static void numbers_read_whole_or_not_at_all(void **state)
     static const struct {
         const char *text;
         double value;
-    } good[] = {{"12", 12},      {"-0.5", -0.5}, {"+3", 3},   {".5", 0.5},      {"5.", 5},
-                {"1e3", 1000},   {"1E-3", 1e-3}, {" 7 ", 7},  {"\t8", 8},       {"0.1", 0.1},
-                {"1e-400", 0.0}, {"00012", 12},  {"1e+2", 100}, {"4.9e-324", 4.9e-324}};
-    static const char *const bad[] = {"",    " ",   "abc", "1,5", "0x10", "inf", "nan", "-inf", "1e999", "1e",
-                                      "1 2", "--1", ".",   "+",   "1_000", "infinity", "1f", "e5", "-.e1"};
+    } good[] = {{"12", 12},    {"-0.5", -0.5},        {"+3", 3},       {".5", 0.5},
+                {"5.", 5},     {"1e3", 1000},         {"1E-3", 1e-3},  {" 7 ", 7},
+                {"\t8", 8},    {"0.1", 0.1},          {"1e-400", 0.0}, {"00012", 12},
+                {"1e+2", 100}, {"4.9e-324", 4.9e-324}};
+    static const char *const bad[] = {"",    " ",   "abc", "1,5", "0x10",  "inf",      "nan", "-inf", "1e999", "1e",
+                                      "1 2", "--1", ".",   "+",   "1_000", "infinity", "1f",  "e5",   "-.e1"};
     for (size_t i = 0; i < sizeof good / sizeof good[0]; i++) {
         double value = NAN;
         if (snub_parse_number(good[i].text, NULL, &value) != SNUB_OK || !(value == good[i].value))
@@ -120,7 +121,7 @@ static void numbers_say_where_they_end(void **state)
         const char *text;
         double value;
         const char *rest;
-    } cases[] = {{"12 mm", 12, " mm"}, {"12mm", 12, "mm"}, {"5 eV", 5, " eV"}, {"5e", 5, "e"},
+    } cases[] = {{"12 mm", 12, " mm"}, {"12mm", 12, "mm"},   {"5 eV", 5, " eV"},    {"5e", 5, "e"},
                  {"5e+", 5, "e+"},     {"1.2.3", 1.2, ".3"}, {"1e3kg", 1000, "kg"}, {"1,5", 1, ",5"}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         double value = NAN;
@@ -177,9 +178,10 @@ static void nearest_finds_what_was_meant(void **state)
     (void)state;
     static const char *const names[] = {"diameter", "length", "travel", "preload", "rate", "max_speed", "at"};
     const int count = sizeof names / sizeof names[0];
-    static const char *const pairs[][2] = {{"diamter", "diameter"}, {"daimeter", "diameter"}, {"lenght", "length"},
-                                           {"Diameter", "diameter"}, {"max-speed", "max_speed"}, {"rat", "rate"},
-                                           {"pre", "preload"},       {"ta", "at"},            {"diam", "diameter"}};
+    static const char *const pairs[][2] = {
+        {"diamter", "diameter"},    {"daimeter", "diameter"}, {"lenght", "length"}, {"Diameter", "diameter"},
+        {"max-speed", "max_speed"}, {"rat", "rate"},          {"pre", "preload"},   {"ta", "at"},
+        {"diam", "diameter"}};
     for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
         const char *got = snub_nearest(pairs[i][0], names, count);
         if (!got || strcmp(got, pairs[i][1]) != 0)
@@ -218,9 +220,9 @@ static void widths_count_columns(void **state)
     (void)state;
     assert_int_equal(snub_text_width("belt"), 4);
     assert_int_equal(snub_text_width("gr\xC3\xBC\xC3\x9F"), 4);
-    assert_int_equal(snub_text_width("e\xCC\x81"), 1);             /* combining acute */
-    assert_int_equal(snub_text_width("\xE5\xB8\xAF"), 2);           /* a CJK character */
-    assert_int_equal(snub_text_width("\xFF\xFE"), 2);               /* two stray bytes */
+    assert_int_equal(snub_text_width("e\xCC\x81"), 1);    /* combining acute */
+    assert_int_equal(snub_text_width("\xE5\xB8\xAF"), 2); /* a CJK character */
+    assert_int_equal(snub_text_width("\xFF\xFE"), 2);     /* two stray bytes */
     const char *bad = "\xE5\xB8", *at = bad;
     assert_int_equal(snub_utf8_next(&at, bad + 2), 0xFFFD);
     assert_ptr_equal(at, bad + 1);

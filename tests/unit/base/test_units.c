@@ -1,7 +1,7 @@
 /* Units: the small table against UDUNITS-2, the angle as a dimension, what is refused and why. */
+#include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
-#include <setjmp.h>
 #include <stdint.h>
 
 #include <cmocka.h>
@@ -208,7 +208,10 @@ static void strings_carry_any_unit(void **state)
     expect_si(SNUB_Q_TURN_RATE, "1500 rpm/s", 1500 * SNUB_PI / 30);
     expect_si(SNUB_Q_TURN_RATE, "90000 rpm/min", 1500 * SNUB_PI / 30);
     expect_si(SNUB_Q_TEMPERATURE, "77 degF", 298.15);
-    expect_si(SNUB_Q_TEMPERATURE, "77 \xC2\xB0" "F", 298.15);
+    expect_si(SNUB_Q_TEMPERATURE,
+              "77 \xC2\xB0"
+              "F",
+              298.15);
     expect_si(SNUB_Q_TEMPERATURE, "298.15 K", 298.15);
     expect_si(SNUB_Q_TEMPERATURE_DIFFERENCE, "18 degF", 10);
     expect_si(SNUB_Q_TEMPERATURE_DIFFERENCE, "5000 mK", 5);

@@ -1,10 +1,10 @@
 /* Centrifugal blowers and maps: shape, similarity, reading, bad rows, outside. */
 #include <string.h>
 
-#include "support/blown_engine.h"
-#include "support/near.h"
 #include "demand/map.h"
 #include "demand/match.h"
+#include "support/blown_engine.h"
+#include "support/near.h"
 
 static snub_units *units;
 
@@ -134,8 +134,7 @@ static void tells_bad_maps(void **state)
                          strstr(first->message, wrong_maps[i].reason) &&
                          (wrong_maps[i].line == 0 || first->place.line == wrong_maps[i].line);
         if (!as_wished) {
-            print_error("map %zu: status %d, %d errors (want %d)\n", i, (int)status, errors.count,
-                        wrong_maps[i].count);
+            print_error("map %zu: status %d, %d errors (want %d)\n", i, (int)status, errors.count, wrong_maps[i].count);
             for (int k = 0; k < errors.count; k++)
                 print_error("  line %d: %s: %s\n", errors.items[k].place.line, errors.items[k].key,
                             errors.items[k].message);

@@ -1,11 +1,11 @@
 /* Blower and engine: closed forms, balances, limits, monotony. */
 #include <string.h>
 
+#include "demand/machine.h"
+#include "demand/match.h"
 #include "support/blown_engine.h"
 #include "support/displacement_work.h"
 #include "support/near.h"
-#include "demand/machine.h"
-#include "demand/match.h"
 
 /* No loss, coolant at T1, adiabatic casing, external compression: r = Q (1 - k)/(1 - Q k),
  * k = (1 - e)(g - 1)/(g etav), Q = 2 i Vb etav/(Ve fill). Derived; gamma 1.4. Q, etav, e, r, T2/T1. */

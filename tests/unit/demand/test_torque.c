@@ -1,9 +1,9 @@
 /* The bridge to the balance: what each pulley asks; and the inverse. */
 #include <string.h>
 
+#include "demand/air.h"
 #include "support/blown_engine.h"
 #include "support/near.h"
-#include "demand/air.h"
 
 enum { CRANK, ALTERNATOR, BLOWER, IDLER, PUMP, PULLEYS };
 

@@ -5,8 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "unit/draw/scene.h"
 #include "draw/compose.h"
+#include "unit/draw/scene.h"
 
 typedef snub_status (*form)(const snub_drawing *drawing, snub_text *out, snub_error *error);
 

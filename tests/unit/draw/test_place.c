@@ -1,9 +1,9 @@
 /* Labels: apart from each other, on the sheet, the same each time. */
 #include "support/near.h"
 
+#include "draw/compose.h"
 #include "draw/labels.h"
 #include "draw/shape.h"
-#include "draw/compose.h"
 
 static void make(snub_drawing *drawing, snub_arena *arena, int count, double spread, int *collisions)
 {

@@ -1,8 +1,8 @@
 /* The section of the side view: blocks and chains where the stacks say, drawn inside of the sheet. */
 #include <stdio.h>
 
-#include "draw/view_fill.h"
 #include "draw/shape.h"
+#include "draw/view_fill.h"
 #include "snub/draw_drive.h"
 #include "support/drive_text.h"
 

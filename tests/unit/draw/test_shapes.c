@@ -5,8 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "draw/shape.h"
 #include "draw/compose.h"
+#include "draw/shape.h"
 #include "snub/draw_cairo.h"
 
 static const snub_pen PEN = {SNUB_INK_TEXT, SNUB_DASH_SOLID, 0.25};

@@ -387,8 +387,8 @@ static snub_status find_part(void *context, const char *kind, const char *key, s
     return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "is not in the catalogue");
 }
 
-static snub_status find_belts(void *context, const char *section, int ribs, snub_arena *arena,
-                              snub_stock_belt **stock, int *count, snub_error *error)
+static snub_status find_belts(void *context, const char *section, int ribs, snub_arena *arena, snub_stock_belt **stock,
+                              int *count, snub_error *error)
 {
     (void)context;
     (void)error;

@@ -56,7 +56,8 @@ static const snub_finding *finding(const bench *b, const char *rule, const char 
 {
     for (int i = 0; i < b->build.findings.count; i++) {
         const snub_finding *f = &b->build.findings.items[i];
-        if (strcmp(snub_rule_describe(snub_wording_describe(f->wording)->rule)->id, rule) == 0 && (pulley == NULL || (f->pulley != NULL && strcmp(f->pulley, pulley) == 0)))
+        if (strcmp(snub_rule_describe(snub_wording_describe(f->wording)->rule)->id, rule) == 0 &&
+            (pulley == NULL || (f->pulley != NULL && strcmp(f->pulley, pulley) == 0)))
             return f;
     }
     return NULL;
@@ -87,8 +88,8 @@ static int pulley(const bench *b, const char *name)
     return snub_drive_pulley(&b->text.drive, name);
 }
 
-/* Common practice, no published source: a shim of 0.040 in cures a short pump boss. The boss is 1.02 mm short; of the shims on
- * hand the 0.040 in one is what is advised. */
+/* Common practice, no published source: a shim of 0.040 in cures a short pump boss. The boss is 1.02 mm short; of the
+ * shims on hand the 0.040 in one is what is advised. */
 static void shim_cures_a_short_boss(void **state)
 {
     (void)state;
@@ -141,8 +142,8 @@ static void shims_that_do_not_help(void **state)
     close_bench(b);
 }
 
-/* Common practice, no published source: wide idlers ask for about 1/8 in of relief at a boss. Ten ribs reach 3.3 mm too near to
- * what eight clear. */
+/* Common practice, no published source: wide idlers ask for about 1/8 in of relief at a boss. Ten ribs reach 3.3 mm too
+ * near to what eight clear. */
 static void wide_idler_at_a_boss(void **state)
 {
     (void)state;
@@ -344,8 +345,7 @@ static void bearing_life(void **state)
     assert_near("life", r->life, snub_bearing_life(9550, r->load, speed), 1e-6 * r->life, "s");
     assert_near("a1", r->life_adjusted / r->life, snub_reliability_factor(99), 1e-12, "");
     assert_near("grease", r->grease,
-                snub_grease_life(speed, 17000 * SNUB_RPM, 273.15 + 90, false) *
-                    snub_grease_load_factor(r->load / 9550),
+                snub_grease_life(speed, 17000 * SNUB_RPM, 273.15 + 90, false) * snub_grease_load_factor(r->load / 9550),
                 1e-6 * r->grease, "s");
     close_bench(b);
 }

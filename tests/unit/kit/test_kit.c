@@ -72,7 +72,8 @@ static double extreme_wind(const drive_text *t, const snub_loads *loads, double 
             snub_case wanted;
             snub_equilibrium e;
             snub_loads_case(&t->drive, loads, speed, SNUB_STEADY, side,
-                            length + (low ? 1 : -1) * snub_belt_tolerance(belt, length), low ? belt->worn : 0.0, &wanted);
+                            length + (low ? 1 : -1) * snub_belt_tolerance(belt, length), low ? belt->worn : 0.0,
+                            &wanted);
             assert_int_equal(snub_solve(&rig, &wanted, &e, NULL), SNUB_OK);
             extreme = low ? fmin(extreme, e.wind) : fmax(extreme, e.wind);
         }
@@ -309,8 +310,8 @@ static void a_kit_on_its_fewest_belts(void **state)
 
 static void close_idler_gives_the_wrap(void **state)
 {
-    /* Common practice, no published source: a close-set snub idler shows about 15 % more blower wrap on the small pulley than the
-     * far end of its slot. */
+    /* Common practice, no published source: a close-set snub idler shows about 15 % more blower wrap on the small
+     * pulley than the far end of its slot. */
     (void)state;
     charted c;
     double small = INFINITY, gain = -INFINITY;

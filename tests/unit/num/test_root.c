@@ -1,7 +1,7 @@
 /* Roots, greatest values and tables of one unknown. */
+#include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
-#include <setjmp.h>
 #include <stdint.h>
 
 #include <cmocka.h>

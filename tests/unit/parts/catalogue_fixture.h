@@ -85,9 +85,9 @@ static inline snub_status fixture_import(fixture *f, const char *csv, const snub
     snub_import_report ignored;
     snub_errors_free(&f->errors);
     f->errors = (snub_errors){0};
-    assert_ok(snub_import_open(f->catalogue, f->units, "parts.csv", options ? options : &plain, &f->errors, &import,
-                               &error),
-              &error);
+    assert_ok(
+        snub_import_open(f->catalogue, f->units, "parts.csv", options ? options : &plain, &f->errors, &import, &error),
+        &error);
     snub_status status = snub_import_feed(import, csv, strlen(csv), &error);
     if (status == SNUB_OK)
         status = snub_import_finish(import, report ? report : &ignored, &error);

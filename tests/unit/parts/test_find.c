@@ -306,8 +306,7 @@ static void *ask(void *context)
         snub_arena_init(&arena, 0);
         a->wrong += a->source.find(a->source.context, "belt", keys[i % 3], &arena, &map, NULL) != SNUB_OK;
         a->wrong += map == NULL || strcmp(map->from_part, keys[i % 3]) != 0;
-        a->wrong +=
-            a->source.belts(a->source.context, "PK", 8, &arena, &stock, &count, NULL) != SNUB_OK || count != 3;
+        a->wrong += a->source.belts(a->source.context, "PK", 8, &arena, &stock, &count, NULL) != SNUB_OK || count != 3;
         snub_arena_free(&arena);
     }
     return NULL;
@@ -350,12 +349,10 @@ static void a_drive_is_read_from_parts(void **state)
     snub_reading reading = {.units = f->units, .arena = &f->arena, .parts = &source};
     snub_errors_free(&f->errors);
     f->errors = (snub_errors){0};
-    assert_int_equal(snub_document_parse("d.yaml", DRIVE, sizeof DRIVE - 1, &f->arena, &document, &f->errors),
-                     SNUB_OK);
+    assert_int_equal(snub_document_parse("d.yaml", DRIVE, sizeof DRIVE - 1, &f->arena, &document, &f->errors), SNUB_OK);
     snub_status status = snub_drive_read(&document, &reading, &drive, &f->errors);
     for (int i = 0; i < f->errors.count; i++)
-        print_error("%s: %s (got %s)\n", f->errors.items[i].key, f->errors.items[i].message,
-                    f->errors.items[i].got);
+        print_error("%s: %s (got %s)\n", f->errors.items[i].key, f->errors.items[i].message, f->errors.items[i].got);
     assert_int_equal(status, SNUB_OK);
     assert_int_equal(drive.belt.ribs, 8);
     assert_near("own length wins", drive.belt.length, 1.5, 1e-15, "m");

@@ -1,7 +1,7 @@
 /* Tables, wrapping and findings as a terminal shows them. */
+#include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
-#include <setjmp.h>
 #include <stdint.h>
 
 #include <cmocka.h>
@@ -52,9 +52,13 @@ static void the_last_column_is_wrapped_into_the_width(void **state)
 {
     (void)state;
     const snub_cell cells[] = {
-        snub_cell_text("blower"), snub_cell_number(80, SNUB_MARK_NONE), snub_cell_level(SNUB_MARK_FAIL),
+        snub_cell_text("blower"),
+        snub_cell_number(80, SNUB_MARK_NONE),
+        snub_cell_level(SNUB_MARK_FAIL),
         snub_cell_text("slips at 6200 rpm"),
-        snub_cell_text("a"), snub_cell_number(-0.001, SNUB_MARK_NONE), snub_cell_level(SNUB_MARK_PASS),
+        snub_cell_text("a"),
+        snub_cell_number(-0.001, SNUB_MARK_NONE),
+        snub_cell_level(SNUB_MARK_PASS),
         snub_cell_text(NULL),
     };
     expect_table(cells, 2, (snub_look){.width = 36},
@@ -90,9 +94,22 @@ static void findings_say_value_limit_where_and_what(void **state)
 {
     (void)state;
     snub_finding items[] = {
-        {.wording = SNUB_SAYS_SLIPS, .level = SNUB_FAIL, .pulley = "blower", .line = 31, .value = 1.234, .limit = 1,
-         .at = {.moment = SNUB_RUNNING, .speed = 6200 * SNUB_RPM, .way = SNUB_RISING, .corner = SNUB_LONGEST, .side = -1}},
-        {.wording = SNUB_SAYS_BACK_SMALL_FOR_LIFE, .level = SNUB_NOTE, .pulley = "idler", .value = 0.076, .limit = 0.09,
+        {.wording = SNUB_SAYS_SLIPS,
+         .level = SNUB_FAIL,
+         .pulley = "blower",
+         .line = 31,
+         .value = 1.234,
+         .limit = 1,
+         .at = {.moment = SNUB_RUNNING,
+                .speed = 6200 * SNUB_RPM,
+                .way = SNUB_RISING,
+                .corner = SNUB_LONGEST,
+                .side = -1}},
+        {.wording = SNUB_SAYS_BACK_SMALL_FOR_LIFE,
+         .level = SNUB_NOTE,
+         .pulley = "idler",
+         .value = 0.076,
+         .limit = 0.09,
          .limit_line = 12},
         {.wording = SNUB_SAYS_BOLTS_IN_LINE, .level = SNUB_NOTE, .other = "plate", .value = NAN, .limit = NAN},
     };
@@ -102,19 +119,18 @@ static void findings_say_value_limit_where_and_what(void **state)
     snub_look look = {.width = 60};
     snub_text out = {0};
     snub_findings_show(&findings, SNUB_AREA_BIT(SNUB_AREA_SLIP) | SNUB_AREA_BIT(SNUB_AREA_BELT), &look, &out);
-    assert_string_equal(out.data,
-                        "FAIL   grip, blower (line 31): 1.23, limit 1.00, at 6200\n"
-                        "       rpm, rising\n"
-                        "       blower slips at 6200 rpm, rising, longest belt, worn,\n"
-                        "       arm friction low: it asks for 123 % of the grip that\n"
-                        "       limit friction gives. Use more wrap, more arm moment,\n"
-                        "       or a larger pulley.\n"
-                        "       (basis: mechanics: a belt slips at 1)\n"
-                        "note   smallest pulley, idler: 76.0 mm, limit 90.0 mm\n"
-                        "       idler is smaller than full belt life asks for: 76.0\n"
-                        "       mm, against 90.0 mm. Change the belt sooner, or use a\n"
-                        "       larger idler.\n"
-                        "       (basis: the drive file, line 12)\n"); /* the hardware is not shown here */
+    assert_string_equal(out.data, "FAIL   grip, blower (line 31): 1.23, limit 1.00, at 6200\n"
+                                  "       rpm, rising\n"
+                                  "       blower slips at 6200 rpm, rising, longest belt, worn,\n"
+                                  "       arm friction low: it asks for 123 % of the grip that\n"
+                                  "       limit friction gives. Use more wrap, more arm moment,\n"
+                                  "       or a larger pulley.\n"
+                                  "       (basis: mechanics: a belt slips at 1)\n"
+                                  "note   smallest pulley, idler: 76.0 mm, limit 90.0 mm\n"
+                                  "       idler is smaller than full belt life asks for: 76.0\n"
+                                  "       mm, against 90.0 mm. Change the belt sooner, or use a\n"
+                                  "       larger idler.\n"
+                                  "       (basis: the drive file, line 12)\n"); /* the hardware is not shown here */
     snub_text_free(&out);
 }
 
