@@ -37,7 +37,7 @@ typedef struct snub_hardware_study {
     snub_arena *arena;
     int duty_count;
     const snub_duty_point *duty;
-    double (*tilt)[2];     /**< of each case's seats, [sample * pulleys + pulley], rad; 0 where nothing bends */
+    double (*tilt)[2]; /**< of each case's seats, [sample * pulleys + pulley], rad; 0 where nothing bends */
     snub_lean lean[SNUB_PULLEYS_MOST];
     snub_hardware_report *report;
 } snub_hardware_study;
