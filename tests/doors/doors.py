@@ -255,6 +255,7 @@ def through_all(path, work, page, printed):
     free_code, free = answer("check", path, "--free")
     if not chart["builds"][0]["options"]:
         tally.same("check --free and row 1", decided(free), decided(chart["builds"][0], chart["builds"][0]))
+    fewest(tally, path, chart)
     rows = {1, len(chart["builds"]), 1 + sum(map(ord, name)) % len(chart["builds"])}
     for n in sorted(rows):
         row = chart["builds"][n - 1]
@@ -279,6 +280,18 @@ def through_all(path, work, page, printed):
                 side.pop(key, None)
         tally.same(f"row {n} put onto the page's bench", got, want)
     return tally
+
+
+def fewest(tally, path, chart):
+    """The kit on its fewest belts: those alone, and no build worse."""
+    code, short = answer("chart", path, "--fewest")
+    tally.same("exit code of chart --fewest", code, max(exit_of(b["verdict"]) for b in short["builds"]))
+    allowed = {b["designation"] for b in chart["fewest_belts"]["belts"]} | {None}
+    order = ("pass", "watch", "fail")
+    for n, (few, all_) in enumerate(zip(short["builds"], chart["builds"]), 1):
+        tally.expect(f"row {n} on the fewest belts takes one of them", few["designation"] in allowed, few["designation"], allowed)
+        tally.expect(f"row {n} on the fewest belts is no worse", order.index(few["verdict"]) <= order.index(all_["verdict"]),
+                     few["designation"], few["verdict"], all_["designation"], all_["verdict"])
 
 
 # ---- a length, a stock, the catalogue ---------------------------------------------------------------------------------------
