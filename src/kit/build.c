@@ -271,6 +271,8 @@ static void order_choices(const snub_candidates *all, int best, snub_choices *ch
 
 static snub_why why_of(const snub_build *build, const snub_choices *choices, bool written_belt)
 {
+    if (choices->usable == 0)
+        return SNUB_WHY_NEAREST;
     if (written_belt)
         return SNUB_WHY_SETTING;
     if (choices->count < 2)
@@ -287,6 +289,15 @@ static void take_trial(snub_build *build, trial *t, snub_arena *arena)
     build->choices = choices;
     t->arena.refuse_after = arena->refuse_after;
     snub_arena_join(arena, &t->arena);
+}
+
+static void tell_no_belt(snub_build *build, const snub_drive *drive, const snub_search_lengths *lengths,
+                         snub_arena *arena)
+{
+    const snub_finding f = snub_no_belt_finding(drive, lengths);
+    build->judged = true;
+    snub_findings_add(&build->findings, arena, &f);
+    build->verdict = snub_findings_verdict(&build->findings);
 }
 
 static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, const snub_build_request *request,
@@ -312,23 +323,23 @@ static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, 
         all.count = 1;
     }
     if (status == SNUB_OK && all.count == 0) {
-        const snub_finding f = snub_no_belt_finding(drive, &all.lengths);
-        build->judged = true;
-        snub_findings_add(&build->findings, arena, &f);
-        build->verdict = snub_findings_verdict(&build->findings);
+        tell_no_belt(build, drive, &all.lengths, arena);
     } else if (status == SNUB_OK && given && request->settle_only) {
         build->drive = drive_with(all.items[0].drive, &all.items[0], arena);
         status = build->drive != NULL ? SNUB_OK : no_memory(error);
         if (status == SNUB_OK)
             take_belt(build, &all.items[0].choice);
     } else if (status == SNUB_OK) {
+        const bool written_belt =
+            given || (!isnan(drive->belt.length) && !(request->afresh && drive->belt.stock_count > 0));
         status = judge_candidates(build, &all, request, arena, trials, &best, error);
-        if (status == SNUB_OK) {
+        if (status == SNUB_OK && !written_belt && all.usable == 0 && trials[0].build.verdict == SNUB_FAIL) {
+            snub_arena_free(&trials[0].arena); /* the nearest of them will not do: rather which ones would */
+            tell_no_belt(build, drive, &all.lengths, arena);
+        } else if (status == SNUB_OK) {
             order_choices(&all, best, &build->choices);
             if (!given)
-                build->choices.why =
-                    why_of(&trials[0].build, &build->choices,
-                           !isnan(drive->belt.length) && !(request->afresh && drive->belt.stock_count > 0));
+                build->choices.why = why_of(&trials[0].build, &build->choices, written_belt);
             take_trial(build, &trials[0], arena);
         }
     }
