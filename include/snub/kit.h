@@ -211,8 +211,7 @@ snub_status snub_build_make(const snub_document *document, const snub_reading *r
 snub_status snub_build_of_drive(const snub_drive *drive, const snub_build_request *request, snub_arena *arena,
                                 snub_build *build, snub_error *error);
 
-/* ---- a state to be shown ------------------------------------------------------------------------------------------
- */
+/* ---- a state to be shown ----------------------------------------------------------------------------------------- */
 
 /** A build at one speed: nominal belt, arm friction at the middle. Nothing is judged by it. */
 typedef struct snub_state {

@@ -6,8 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- one -----------------------------------------------------------------------------------------------------------
- */
+/* ---- one --------------------------------------------------------------------------------------------------------- */
 
 snub_finding snub_finding_of(const snub_drive *drive, snub_wording wording)
 {
@@ -65,8 +64,7 @@ void snub_finding_words(snub_finding *finding, const char *place, const char *en
     named->words = true;
 }
 
-/* ---- the list ------------------------------------------------------------------------------------------------------
- */
+/* ---- the list ---------------------------------------------------------------------------------------------------- */
 
 static bool same_text(const char *a, const char *b)
 {

@@ -361,7 +361,7 @@ static double tightest_gap(const snub_search *s, const double *settings, const d
             return -INFINITY;
         snub_gaps(s->drive, &path, s->drive->limits[SNUB_LIMIT_FLAP], INFINITY, &gap, 1, &count);
         if (count > 0)
-            tightest = fmin(tightest, gap.gap - gap.flap);
+            tightest = fmin(tightest, snub_gap_clear(&gap));
     }
     return tightest;
 }
@@ -575,16 +575,34 @@ static void try_between(snub_search *s)
     }
 }
 
+/* The coarse grid over all free slots: so many settings of each, and the c-th combination of them. */
+static int coarse_steps(const snub_search *s)
+{
+    return s->free_count == 1 ? SLOT_GRID : SLOT_GRID_OF_SEVERAL;
+}
+
+static int coarse_count(const snub_search *s)
+{
+    int all = 1;
+    for (int m = 0; m < s->free_count; m++)
+        all *= coarse_steps(s) + 1;
+    return all;
+}
+
+static void coarse_setting(const snub_search *s, int c, int at[FREE_SLOTS_MOST])
+{
+    const int steps = coarse_steps(s);
+    for (int m = 0; m < s->free_count; m++, c /= steps + 1)
+        at[m] = (int)lround((double)s->most[m] * (c % (steps + 1)) / steps);
+}
+
 /* Every combination of a coarse grid, then each slot in turn around the best. */
 static void try_several(snub_search *s)
 {
-    const int per_slot = SLOT_GRID_OF_SEVERAL + 1;
-    int all = 1, at[FREE_SLOTS_MOST] = {0};
-    for (int m = 0; m < s->free_count; m++)
-        all *= per_slot;
+    const int all = coarse_count(s);
+    int at[FREE_SLOTS_MOST] = {0};
     for (int c = 0; c < all; c++) {
-        for (int m = 0, rest = c; m < s->free_count; m++, rest /= per_slot)
-            at[m] = (int)lround((double)s->most[m] * (rest % per_slot) / SLOT_GRID_OF_SEVERAL);
+        coarse_setting(s, c, at);
         try_setting(s, at);
     }
     for (int round = 0; s->best >= 0 && round < ROUNDS_OF_SEVERAL; round++) {
@@ -661,8 +679,22 @@ int snub_search_belt(snub_search *s, double length, double tolerance, snub_choic
     return s->no_memory ? -1 : 1;
 }
 
-/* ---- a belt that fits nowhere --------------------------------------------------------------------------------------
- */
+/* ---- a belt that fits nowhere ------------------------------------------------------------------------------------ */
+
+snub_choice snub_choice_unsearched(double length, const char *part)
+{
+    snub_choice choice = {.length = length,
+                          .part = part,
+                          .grip = NAN,
+                          .grip_served = NAN,
+                          .rib_tension = NAN,
+                          .gap = NAN,
+                          .wind_rest = NAN,
+                          .wind_redline = NAN};
+    for (int i = 0; i < SNUB_PULLEYS_MOST; i++)
+        choice.settings[i] = NAN;
+    return choice;
+}
 
 /* By how much a belt at a setting misses what the setting takes, tolerance counted, m; a setting at which the arm takes
  * up nothing comes after all that do. */
@@ -707,18 +739,15 @@ static void close_in(snub_search *s, double *least, int nearest[FREE_SLOTS_MOST]
 
 int snub_search_nearest(snub_search *s, double length, double tolerance, snub_choice *choice, double *misses)
 {
-    const int per_slot = (s->free_count == 1 ? SLOT_GRID : SLOT_GRID_OF_SEVERAL) + 1;
-    int all = 1, at[FREE_SLOTS_MOST] = {0}, nearest[FREE_SLOTS_MOST] = {0};
+    const int all = coarse_count(s);
+    int at[FREE_SLOTS_MOST] = {0}, nearest[FREE_SLOTS_MOST] = {0};
     double least = INFINITY;
     if (s->drive->locked >= 0)
         return 0;
     s->length = length;
     s->tolerance = tolerance;
-    for (int m = 0; m < s->free_count; m++)
-        all *= per_slot;
     for (int c = 0; c < all; c++) {
-        for (int m = 0, rest = c; m < s->free_count; m++, rest /= per_slot)
-            at[m] = (int)lround((double)s->most[m] * (rest % per_slot) / (per_slot - 1));
+        coarse_setting(s, c, at);
         keep_nearest(s, at, &least, nearest);
     }
     if (isfinite(least) && s->free_count > 0)
@@ -728,13 +757,7 @@ int snub_search_nearest(snub_search *s, double length, double tolerance, snub_ch
         return -1;
     if (p == NULL)
         return 0;
-    *choice = (snub_choice){.length = length,
-                            .grip = NAN,
-                            .grip_served = NAN,
-                            .rib_tension = NAN,
-                            .gap = NAN,
-                            .wind_rest = NAN,
-                            .wind_redline = NAN};
+    *choice = snub_choice_unsearched(length, NULL);
     memcpy(choice->settings, p->settings, sizeof choice->settings);
     *misses = least;
     return 1;
@@ -745,13 +768,10 @@ int snub_search_nearest(snub_search *s, double length, double tolerance, snub_ch
 /* The coarse settings, whether a belt fits there or not. */
 static void look_at_grid(snub_search *s)
 {
-    const int per_slot = (s->free_count == 1 ? SLOT_GRID : SLOT_GRID_OF_SEVERAL) + 1;
-    int all = 1, at[FREE_SLOTS_MOST] = {0};
-    for (int m = 0; m < s->free_count; m++)
-        all *= per_slot;
+    const int all = coarse_count(s);
+    int at[FREE_SLOTS_MOST] = {0};
     for (int c = 0; c < all; c++) {
-        for (int m = 0, rest = c; m < s->free_count; m++, rest /= per_slot)
-            at[m] = (int)lround((double)s->most[m] * (rest % per_slot) / (per_slot - 1));
+        coarse_setting(s, c, at);
         (void)point_at(s, at);
     }
 }

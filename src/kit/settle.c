@@ -14,8 +14,7 @@ enum { INVENTED_MOST = 41, ROOM_FIRST = 32 };
 /* Of belts that fit nowhere, so many are judged: past them the others miss by more. */
 enum { NEAREST_MOST = 8 };
 
-/* ---- ranking -------------------------------------------------------------------------------------------------------
- */
+/* ---- ranking ----------------------------------------------------------------------------------------------------- */
 
 static int in_order(double a, double b)
 {
@@ -90,8 +89,7 @@ void snub_candidates_free(snub_candidates *candidates)
     candidates->count = candidates->room = 0;
 }
 
-/* ---- belts on offer ------------------------------------------------------------------------------------------------
- */
+/* ---- belts on offer ---------------------------------------------------------------------------------------------- */
 
 /* Belts whose own properties are the same: one geometry serves them all. */
 typedef struct offer {
@@ -279,10 +277,15 @@ static snub_status try_invented(const settling *s, snub_error *error)
     return try_lengths(s, mm, count, NULL, error);
 }
 
+bool snub_takes_stock(const snub_belt *belt, const snub_build_request *request)
+{
+    return belt->stock_count > 0 && (request->afresh || isnan(belt->length));
+}
+
 static snub_status try_offers(const settling *s, const snub_rereading *again, snub_error *error)
 {
     const snub_belt *belt = &s->drive->belt;
-    if (belt->stock_count > 0 && (s->request->afresh || isnan(belt->length)))
+    if (snub_takes_stock(belt, s->request))
         return try_stock(s, again, error);
     return isnan(belt->length) ? try_invented(s, error) : try_lengths(s, &belt->length, 1, belt->part, error);
 }
