@@ -96,6 +96,7 @@ typedef struct snub_equilibrium {
     double belt_speed;              /**< m/s, > 0 in the sense of travel */
     double centrifugal;             /**< m v^2, N */
     int equilibria;                 /**< stable ones in the travel; 1 is usual */
+    int steps;                      /**< of Newton that a free arm took; 0 for any other answer */
     bool past_dead_point;           /**< winding further would lengthen the path */
     double rise[SNUB_PULLEYS_MOST]; /**< total tension of span i less T0, N */
     snub_arm_geometry geometry;     /**< with an arm */

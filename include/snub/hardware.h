@@ -37,6 +37,12 @@ typedef struct snub_plane_result {
     double advised;     /**< greatest in size with the shims advised; as it is where there is no advice */
 } snub_plane_result;
 
+/** Greatest |entry angle|, as drawn and over all cases, without its tolerance, rad. */
+static inline double snub_plane_most(const snub_plane_result *plane)
+{
+    return fmax(fabs(plane->low), fabs(plane->high));
+}
+
 enum { SNUB_SHIM_NAMES_MOST = SNUB_SHIM_PLACES_MOST };
 typedef struct snub_shim_advice {
     bool asked;  /**< the file names shims and places for them */

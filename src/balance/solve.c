@@ -259,6 +259,7 @@ static snub_status refine(const snub_rig *rig, const sums *s, const crossing *in
         if (fabs(next - wind) <= WIND_STEP_RAD || r == 0.0) {
             e->wind = wind;
             e->tension = tension;
+            e->steps = step + 1;
             return SNUB_OK;
         }
     }
@@ -344,6 +345,7 @@ snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equili
     e->centrifugal = rig->mass * e->belt_speed * e->belt_speed;
     e->past_dead_point = false;
     e->equilibria = 1;
+    e->steps = 0;
     find_rises(rig, wanted->torque, e->rise);
     add_up(rig, wanted, e->rise, e->centrifugal, &s);
     if (rig->arm < 0) {

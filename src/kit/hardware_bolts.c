@@ -400,6 +400,7 @@ static bool open_mount(mount_case *m)
 static void judge_bolts(const mount_case *m)
 {
     snub_mount_result *r = m->r;
+    r->worst_slip = NAN; /* a single bolt that the load may turn has none */
     r->least_separation = r->least_proof = r->least_fatigue = INFINITY;
     for (int i = 0; i < m->mount->bolt_count && r->carried; i++) {
         const snub_bolt_result *b = &r->bolts[i];

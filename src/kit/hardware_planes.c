@@ -119,7 +119,7 @@ static bool anything_bends(const snub_hardware_study *study)
     return bends;
 }
 
-static double most_of(double low, double high)
+static double greater(double low, double high)
 {
     return fabs(low) > fabs(high) ? low : high;
 }
@@ -247,8 +247,8 @@ static snub_status advise(snub_hardware_study *study, const places *p, double li
         double moved = 0.0;
         for (int k = 0; k < a->places; k++)
             moved += p->slope[i][k] * (a->answer.pack[k] - p->now[k]);
-        r->advised = most_of(r->low + moved, r->high + moved);
-        a->worst_now = fmax(a->worst_now, fabs(most_of(r->low, r->high)) + spread[2 * i]);
+        r->advised = greater(r->low + moved, r->high + moved);
+        a->worst_now = fmax(a->worst_now, snub_plane_most(r) + spread[2 * i]);
     }
     a->wanted = wants(study, p, limit);
     tell_advice(study);
@@ -260,7 +260,7 @@ static snub_status advise(snub_hardware_study *study, const places *p, double li
 static void judge_entry(snub_hardware_study *study, int i, double limit)
 {
     const snub_plane_result *r = &study->report->plane[i];
-    const double most = fabs(most_of(r->low, r->high));
+    const double most = snub_plane_most(r);
     const bool over = most > limit, likely = most + r->rss > limit, loaded = fabs(r->entry_loaded) > fabs(r->entry);
     if (!(over || likely || most + r->worst > limit))
         return;
@@ -345,7 +345,7 @@ snub_status snub_hardware_planes(snub_hardware_study *study, snub_error *error)
     for (int i = 0; i < study->drive->pulley_count; i++) {
         snub_plane_result *r = &study->report->plane[i];
         r->rss = sqrt(r->rss);
-        r->advised = most_of(r->low, r->high);
+        r->advised = greater(r->low, r->high);
         judge_face(study, i);
         if (study->hardware->pulleys[i].guides)
             judge_entry(study, i, limit);

@@ -183,7 +183,7 @@ static void sum_up_air(snub_build *build)
 
 static void keep_worst(double *worst, double value, bool greater)
 {
-    if (isfinite(value) && (isnan(*worst) || (greater ? value > *worst : value < *worst)))
+    if (!isnan(value) && (isnan(*worst) || (greater ? value > *worst : value < *worst)))
         *worst = value;
 }
 
@@ -193,7 +193,7 @@ static void sum_up_hardware(const snub_hardware_report *report, snub_hardware_su
     sum->conflicts = report->conflict_count;
     for (int i = 0; report->done && i < report->drive->pulley_count; i++) {
         const snub_plane_result *plane = &report->plane[i];
-        keep_worst(&sum->entry_angle, fmax(fabs(plane->low), fabs(plane->high)) + plane->rss, true);
+        keep_worst(&sum->entry_angle, snub_plane_most(plane) + plane->rss, true);
         if (report->bearing[i].given)
             keep_worst(&sum->bearing_life, report->bearing[i].life_adjusted, false);
     }

@@ -3,8 +3,6 @@
 #include "snub/layout.h"
 #include "snub/num.h"
 
-#include <string.h>
-
 /* Of a place along a span, in shares of its length: past it the gap changes by less than 1e-9 mm. */
 #define PLACE_TOLERANCE 1e-8
 /* Rim, two lips and discs. */
@@ -55,7 +53,8 @@ static void keep(frame *f, const snub_gap *gap)
         return;
     if (f->count < f->most)
         f->count++;
-    memmove(&f->gaps[at + 1], &f->gaps[at], sizeof *gap * (size_t)(f->count - 1 - at));
+    for (int k = f->count - 1; k > at; k--)
+        f->gaps[k] = f->gaps[k - 1];
     f->gaps[at] = *gap;
 }
 

@@ -3,7 +3,6 @@
 #include "snub/clearance.h"
 #include "snub/num.h"
 
-#include <string.h>
 
 /* Gap of a disc or a strip and an obstacle, seen from the front. */
 static double obstacle_disc(const snub_obstacle *o, const double centre[2], double radius, double near[2])
@@ -62,7 +61,8 @@ static void keep(scan *s, const snub_conflict *c)
         return;
     if (s->count < s->most)
         s->count++;
-    memmove(&s->conflicts[at + 1], &s->conflicts[at], sizeof *c * (size_t)(s->count - 1 - at));
+    for (int k = s->count - 1; k > at; k--)
+        s->conflicts[k] = s->conflicts[k - 1];
     s->conflicts[at] = *c;
 }
 

@@ -434,7 +434,7 @@ def close_store():
 
 # ---- running ---------------------------------------------------------------------------------------------------------------
 
-def run(cases):
+def run(cases, over_all):
     only = set(filter(None, os.environ.get("SNUB_RULES_ONLY", "").split(",")))
     open_store()
     for case in cases:
@@ -446,6 +446,7 @@ def run(cases):
         covered = {case.wording for case in cases}
         for wording in WORDINGS:
             expect(f"{wording} has a case", wording in covered)
+        over_all(cases)
     close_store()
     print(f"{passed} passed, {failed} failed")
     return failed == 0

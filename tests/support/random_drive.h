@@ -75,6 +75,16 @@ static inline bool random_arm(chance *c, plain_drive *p, const snub_path *path, 
     return true;
 }
 
+/* Half of the drives have another pulley between crank and idler, so that both spans of the idler are pulled up. */
+static inline void random_crank(chance *c, plain_drive *p)
+{
+    if (chance_between(c, 0, 1) < 0.5)
+        return;
+    p->pulleys[0].is_crank = false;
+    p->drive.crank = chance_whole(c, 2, p->drive.pulley_count - 1);
+    p->pulleys[p->drive.crank].is_crank = true;
+}
+
 /** A drive with a belt that has some 400 N at rest.
  *  @param[out] belt_length  pitch length for a snub_case, m */
 static inline void random_drive(chance *c, bool with_arm, plain_drive *p, double *belt_length)
@@ -86,6 +96,7 @@ static inline void random_drive(chance *c, bool with_arm, plain_drive *p, double
         if (!random_circles(c, ribbed, centre, radius, &path))
             continue;
         plain_drive_init(p, ribbed + 1, (const double(*)[2])centre, radius);
+        random_crank(c, p);
         p->drive.belt.stiffness = chance_between(c, 6e4, 3e5);
         p->drive.belt.mass = chance_between(c, 0.06, 0.2);
         p->drive.belt.measuring_tension = chance_between(c, 100, 500);

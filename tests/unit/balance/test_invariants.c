@@ -39,9 +39,11 @@ static void random_run(chance *c, bool with_arm, run *r)
         random_drive(c, with_arm, &r->p, &r->wanted.belt_length);
         r->wanted.engine_speed = chance_between(c, 0, 600);
         r->wanted.side = chance_whole(c, -1, 1);
-        for (int i = 1; i < r->p.drive.pulley_count; i++)
-            r->wanted.torque[i] =
-                r->p.pulleys[i].side == SNUB_RIB ? chance_between(c, -2, 4) : chance_between(c, 0, 0.1);
+        for (int i = 0; i < r->p.drive.pulley_count; i++) {
+            if (i != r->p.drive.crank)
+                r->wanted.torque[i] =
+                    r->p.pulleys[i].side == SNUB_RIB ? chance_between(c, -2, 4) : chance_between(c, 0, 0.1);
+        }
         assert_int_equal(snub_rig_prepare(&r->p.drive, NULL, &r->rig, NULL), SNUB_OK);
     } while (again(r) != SNUB_OK);
 }
@@ -285,6 +287,27 @@ static void length_for_wind_is_the_inverse(void **state)
     assert_true(seen > DRIVES / 2);
 }
 
+/* Newton's slope is the derivative: the error squares with each step, so that a first guess some 1e-4 of the cell off
+ * needs one step and another that finds nothing left to do. With a slope that is off by some percent it takes many. */
+static void newton_squares_the_error(void **state)
+{
+    (void)state;
+    chance c = {29};
+    int steps = 0, free = 0;
+    for (int k = 0; k < DRIVES; k++) {
+        run r;
+        random_run(&c, true, &r);
+        if (r.e.arm != SNUB_ARM_FREE) {
+            assert_int_equal(r.e.steps, 0);
+            continue;
+        }
+        steps += r.e.steps;
+        free++;
+    }
+    print_message("%.3f steps\n", (double)steps / free);
+    assert_in_range(steps, 1, (int)(2.95 * free)); /* 3.1 and more with any one sign of the slope wrong */
+}
+
 /* A spring that gives more holds the arm further out: wind falls from the lower to the upper edge of the band. */
 static void friction_band_is_in_order(void **state)
 {
@@ -519,6 +542,65 @@ static void a_slack_belt_does_not_push(void **state)
     assert_true(seen == 20);
 }
 
+/* What speed takes counts as slack, though the belt's own tension is above nothing: an arm past its dead point, on a
+ * belt that pulls at its rest and not at its stop. */
+static void speed_makes_slack(void **state)
+{
+    (void)state;
+    chance c = {25};
+    int seen = 0;
+    for (int k = 0; k < 4000 && seen < 10; k++) {
+        run r;
+        memset(&r.wanted, 0, sizeof r.wanted);
+        random_drive(&c, true, &r.p, &r.wanted.belt_length);
+        snub_arm *arm = &r.p.pulleys[1].arm;
+        arm->travel = 2.5;
+        arm->rate = 0.0;
+        r.p.drive.belt.measuring_tension = 0.0;
+        assert_int_equal(snub_rig_prepare(&r.p.drive, NULL, &r.rig, NULL), SNUB_OK);
+        const snub_arm_geometry *rest = &r.rig.grid[0], *stop = &r.rig.grid[SNUB_WIND_GRID];
+        const double lever[2] = {rest->lever_out - rest->lever_in, stop->lever_out - stop->lever_in};
+        if (!rest->valid || !stop->valid || lever[0] < 0.01 || lever[1] > -0.01)
+            continue;
+        r.wanted.belt_length = 0.999 * stop->length;
+        const double ea = r.rig.stiffness, at_stop = ea * (1.0 - r.wanted.belt_length / stop->length),
+                     at_rest = ea * (1.0 - r.wanted.belt_length / rest->length);
+        if (at_rest < 2.0 * at_stop || at_rest > 0.019 * ea)
+            continue;
+        const double speed_takes = at_stop + 0.9 * (at_rest - at_stop);
+        const double least = (at_rest - speed_takes) * lever[0], most = (speed_takes - at_stop) * -lever[1];
+        if (least > 0.9 * most)
+            continue;
+        arm->preload = 0.5 * (least + most);
+        arm->damping = 0.0;
+        r.wanted.engine_speed = sqrt(speed_takes / r.p.drive.belt.mass) / r.p.pulleys[r.p.drive.crank].pitch_radius;
+        assert_int_equal(snub_rig_prepare(&r.p.drive, NULL, &r.rig, NULL), SNUB_OK);
+        assert_int_equal(again(&r), SNUB_OK);
+        assert_int_equal(r.e.arm, SNUB_ARM_AT_REST);
+        assert_near("tension", r.e.tension, at_rest, 1e-6, "N");
+        seen++;
+    }
+    assert_int_equal(seen, 10);
+}
+
+/* The same without an arm, where the tension stands and speed alone decides. */
+static void speed_takes_all_tension(void **state)
+{
+    (void)state;
+    chance c = {26};
+    for (int k = 0; k < DRIVES; k++) {
+        run r;
+        memset(&r.wanted, 0, sizeof r.wanted);
+        random_drive(&c, false, &r.p, &r.wanted.belt_length);
+        set_out(&r);
+        const double all = sqrt(r.e.tension / r.p.drive.belt.mass) / r.p.pulleys[r.p.drive.crank].pitch_radius;
+        r.wanted.engine_speed = 0.999 * all;
+        assert_int_equal(again(&r), SNUB_OK);
+        r.wanted.engine_speed = 1.001 * all;
+        assert_int_equal(again(&r), SNUB_NO_EQUILIBRIUM);
+    }
+}
+
 static void three_at_both_ends(void **state)
 {
     (void)state;
@@ -555,6 +637,7 @@ int main(void)
         cmocka_unit_test(longer_belt_never_winds_further),
         cmocka_unit_test(length_for_wind_is_the_inverse),
         cmocka_unit_test(friction_band_is_in_order),
+        cmocka_unit_test(newton_squares_the_error),
         cmocka_unit_test(at_rest_all_spans_pull_alike),
         cmocka_unit_test(grip),
         cmocka_unit_test(speed_takes_grip),
@@ -562,6 +645,8 @@ int main(void)
         cmocka_unit_test(found_up_to_where_the_belt_is_lost),
         cmocka_unit_test(a_slack_belt_does_not_push),
         cmocka_unit_test(three_at_both_ends),
+        cmocka_unit_test(speed_makes_slack),
+        cmocka_unit_test(speed_takes_all_tension),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

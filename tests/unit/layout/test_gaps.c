@@ -3,7 +3,7 @@
 #include "support/near.h"
 #include "support/random_drive.h"
 
-enum { MOST = 60 };
+enum { MOST = 60, ALL_MOST = 200 };
 static const double RADIUS = 0.05, RIM = 0.052, BACK = 0.0015, THICK = 0.0045, FLAP = 0.01;
 
 static void dress(plain_drive *p)
@@ -199,6 +199,37 @@ static void spans_of_one_pulley(void **state)
         assert_false(gaps[i].crossing);
 }
 
+/* A list cut by distance, or by its room, is the head of the whole list: what is passed over without a closer look (a
+ * bound of its distance tells) would not have been on it. */
+static void cut_lists_are_heads(void **state)
+{
+    (void)state;
+    chance c = {77};
+    for (int k = 0; k < 60; k++) {
+        plain_drive p;
+        double length;
+        snub_path path;
+        snub_gap all[ALL_MOST], cut[ALL_MOST];
+        int count = 0, kept = 0;
+        random_drive(&c, false, &p, &length);
+        dress(&p);
+        const double flap = chance_between(&c, 0, 0.06);
+        assert_int_equal(snub_drive_lay(&p.drive, 0, NULL, &path, NULL), SNUB_OK);
+        assert_int_equal(snub_gaps(&p.drive, &path, flap, INFINITY, all, ALL_MOST, &count), SNUB_OK);
+        for (int g = 0; g < count; g++) {
+            const double clear = snub_gap_clear(&all[g]);
+            snub_gaps(&p.drive, &path, flap, clear + 1e-12, cut, ALL_MOST, &kept);
+            assert_true(kept > g);
+            for (int i = 0; i <= g; i++)
+                assert_near("cut by distance", snub_gap_clear(&cut[i]), snub_gap_clear(&all[i]), 0, "m");
+            snub_gaps(&p.drive, &path, flap, INFINITY, cut, g + 1, &kept);
+            assert_int_equal(kept, g + 1);
+            for (int i = 0; i <= g; i++)
+                assert_near("cut by room", snub_gap_clear(&cut[i]), snub_gap_clear(&all[i]), 0, "m");
+        }
+    }
+}
+
 /* Turned, shifted and mirrored drives have the same gaps. */
 static void frame_and_mirror(void **state)
 {
@@ -234,9 +265,13 @@ static void frame_and_mirror(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_square),         cmocka_unit_test(only_what_is_near_and_fits),
-        cmocka_unit_test(an_idler_between), cmocka_unit_test(planes_apart),
-        cmocka_unit_test(crossing_spans),   cmocka_unit_test(spans_of_one_pulley),
+        cmocka_unit_test(a_square),
+        cmocka_unit_test(only_what_is_near_and_fits),
+        cmocka_unit_test(an_idler_between),
+        cmocka_unit_test(planes_apart),
+        cmocka_unit_test(crossing_spans),
+        cmocka_unit_test(spans_of_one_pulley),
+        cmocka_unit_test(cut_lists_are_heads),
         cmocka_unit_test(frame_and_mirror),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

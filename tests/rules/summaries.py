@@ -1,0 +1,102 @@
+"""What is summed up over pulleys and mounts, on the drive of every case about hardware: the chart's columns against the details
+that `snub mount` gives, the advised shims put into the file, a bracket's slope worked out from its loads."""
+import json
+import math
+import subprocess
+
+import yaml
+from cases_hardware import ALUMINIUM, TWISTS, bolt, nominal
+from drives import text, vary
+from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect
+
+
+def asked(command, file, *arguments):
+    done = subprocess.run([SNUB, command, "-", "--json", *arguments], input=file, capture_output=True, text=True)
+    return json.loads(done.stdout) if done.returncode in (0, 1) else None
+
+
+def same(what, got, want, *why):
+    close = (got is None) == (want is None) and (want is None or abs(got - want) <= 1e-9 * max(abs(want), 1e-9))
+    expect(what, close, f"got {got}, want {want}", *why)
+
+
+def least(values):
+    return min((v for v in values if v is not None), default=None)
+
+
+def most(values):
+    return max((v for v in values if v is not None), default=None)
+
+
+def columns(file, mount):
+    """The worst pulley's and the worst bolt's stand in the chart."""
+    chart = asked("chart", file)
+    row = chart["builds"][0] if chart and len(chart["builds"]) == 1 else None
+    if row is None or row.get("hardware") is None or row["designation"] != mount["build"]["designation"] or \
+            row["slots_mm"] != mount["build"]["slots_mm"]:
+        return
+    got, pulleys = row["hardware"], mount["pulleys"]
+    bolts = [b for m in mount["mounts"] for b in m["bolts"]]
+    same("entry angle of the chart", got["entry_angle_deg"], most(
+        max(abs(p["plane"]["entry_deg"]), abs(p["plane"]["entry_loaded_deg"])) + p["plane"]["tolerance_rss_deg"]
+        for p in pulleys), file)
+    same("bearing life of the chart", got["bearing_life_h"], least(p["bearing"] and p["bearing"]["life_h"]
+                                                                  for p in pulleys), file)
+    slips = [b["slip_used"] for b in bolts]  # none where nothing is left that rubs: then the worst has none either
+    same("bolt slip of the chart", got["bolt_slip_used"], None if None in slips else most(slips), file)
+    same("bolt margin of the chart", got["bolt_margin"],
+         least(v for b in bolts for v in (b["separation_safety"], b["proof_safety"])), file)
+    same("conflicts of the chart", got["conflicts"], len(mount["obstacles"]), file)
+
+
+def stacks_of(drive, name):
+    return [one["stack"] for one in (*drive["pulleys"], *drive.get("mounts", [])) if one["name"] == name and "stack" in one]
+
+
+def shims_put_in(file, mount):
+    """The packs that are advised, written as lengths: each pulley's angle is what the advice says."""
+    advice = mount["shims"]
+    if not advice or not advice["places"]:
+        return
+    drive = yaml.safe_load(file)
+    for place in advice["places"]:
+        part = [p for s in stacks_of(drive, place["of"]) for p in s if p["name"] == place["part"]]
+        expect("a shim's place is in the file", len(part) == 1, place, file)
+        part[0]["length"] = place["thickness_mm"] * (-1 if part[0]["length"] < 0 else 1)
+    after = asked("mount", text(drive))
+    for was, now in zip(mount["pulleys"], after["pulleys"]):
+        ends = (now["plane"]["entry_deg"], now["plane"]["entry_loaded_deg"])
+        same(f"{was['name']}: angle with the advised shims", abs(was["plane"]["entry_shimmed_deg"]), max(map(abs, ends)), file)
+
+
+def on_one_bracket():
+    """Two pulleys on one strip, bolted between them: its slope is the worst of both; first the one, then the other pulls
+    more. Bending M L/(E I) along the way to the pulley, twist M L/(G J) across it, at the worst case."""
+    for shift in (-30, 30):
+        base = vary(TWISTS, {"mounts": [{"name": "plate", "face": 0, "friction": 0.15, "bracket": {
+            "thickness": 8, "width": 60, "reach": 40}, "bolts": [bolt("a", shift, 260), bolt("b", shift, 240)]}]})
+        file = text(base)
+        mount = asked("mount", file)
+        sample = Sample(file, every=20)
+        sample.load()
+        stiff, want = ALUMINIUM * 60 * MM * (8 * MM) ** 3, {}
+        torsion = stiff / 2.6 * (1 - 0.63 * 8 / 60) / 3
+        for name, x in (("left", -150), ("right", 150)):
+            towards = complex(x - shift, 260 - 250)
+            towards /= abs(towards)
+            lever = -base["mounts"][0]["face"] - 4
+            want[name] = max(abs(lever) * MM * 40 * MM * math.hypot(
+                (v[f"force {name}"] * towards.conjugate()).real / (stiff / 12),
+                (v[f"force {name}"] * towards.conjugate()).imag / torsion) for at, v in sample.cases if nominal(at))
+        got = mount["mounts"][0]["bracket_slope_arcmin"] * ARCMIN
+        expect("slope of a bracket with two pulleys", abs(got - max(want.values())) < 1e-6 * got, got, want)
+
+
+def run(cases):
+    files = {case.drive(case.fires) for case in cases if WORDINGS[case.wording]["area"] == "hardware"}
+    for file in sorted(files):
+        mount = asked("mount", file)
+        if mount is not None and mount["hardware_given"]:
+            columns(file, mount)
+            shims_put_in(file, mount)
+    on_one_bracket()
