@@ -396,6 +396,9 @@ NEAR_PUMP = on(ARM, {**BROAD, "belt.length": 1080, "pump.at": [-40, 300], "pump.
 # The pump stands where the arm points in the middle of its work: at both ends the rims are farther apart.
 AHEAD = on(ARM, {"belt.length": 850, "pump.rim": same,
                  "pump.at": [-120 + 202.5 * math.cos(53.5 * DEG), 75 + 202.5 * math.sin(53.5 * DEG)]})
+# The same beside a damper that is nearer by far.
+AHEAD_OF_TWO = on(ARM, {"belt.length": 850, "pump.rim": same, "crank.discs": [{"name": "damper", "diameter": 266, "z": [0, 8]}],
+                        "pump.at": [-120 + 202.5 * math.cos(53.5 * DEG), 75 + 202.5 * math.sin(53.5 * DEG)]})
 
 # Spans with other pulleys between: the tensioner's own and one that an idler leads towards it.
 LED = on(ARM, {"belt.length": 1268, "pulleys": ARM["pulleys"] + [
@@ -429,6 +432,9 @@ ARMS = [
     # in the middle
     Case("GAP_SMALL", "watch", AHEAD, 40, 36, threshold=WISHED * MM,
          **Swept(AHEAD, AHEAD(35)).rims("tensioner", "pump", 47.5, same), **GAP),
+    # what dips between two winds is found, whatever else is nearer
+    Case("GAP_SMALL", "watch", AHEAD_OF_TWO, 40, 36, threshold=WISHED * MM,
+         **Swept(AHEAD_OF_TWO, AHEAD(35)).rims("tensioner", "pump", 47.5, same), **GAP),
     Case("GAP_SMALL", "watch", LED, 27, 36,
          **Swept(LED).spans(("tensioner", "pump"), ("fan", "idler")), **GAP),
     Case("GAP_SMALL", "watch", UPRIGHT, 2.5, 4.5,

@@ -1,13 +1,14 @@
 """What is summed up over pulleys and mounts, on the drive of every case about hardware: the chart's columns against the details
-that `snub mount` gives, the advised shims put into the file, a bracket's slope worked out from its loads."""
+that `snub mount` gives, the advised shims put into the file, a bracket's slope worked out from its loads; the tightest gap."""
 import json
 import math
 import subprocess
 
 import yaml
+from cases_clearance import AHEAD, Swept
 from cases_hardware import ALUMINIUM, TWISTS, bolt, nominal
 from drives import text, vary
-from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect
+from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect, judge
 
 
 def asked(command, file, *arguments):
@@ -92,6 +93,14 @@ def on_one_bracket():
         expect("slope of a bracket with two pulleys", abs(got - max(want.values())) < 1e-6 * got, got, want)
 
 
+def tightest_gap():
+    """Of a drive that has room: nearest where the arm points at the pump, between the winds that are looked at."""
+    for rim in (35, 38):
+        want, _ = Swept(AHEAD, AHEAD(35)).least(rim, lambda laid, rim=rim: laid.pulleys("tensioner", "pump", 47.5, rim))
+        got = judge(AHEAD(rim))["tightest_gap_mm"]
+        expect(f"tightest gap, rim {rim}", abs(got - want) < 1e-6 * want, got, want)
+
+
 def run(cases):
     files = {case.drive(case.fires) for case in cases if WORDINGS[case.wording]["area"] == "hardware"}
     for file in sorted(files):
@@ -100,3 +109,4 @@ def run(cases):
             columns(file, mount)
             shims_put_in(file, mount)
     on_one_bracket()
+    tightest_gap()
