@@ -16,8 +16,8 @@ def asked(command, file, *arguments):
     return json.loads(done.stdout) if done.returncode in (0, 1) else None
 
 
-def same(what, got, want, *why):
-    close = (got is None) == (want is None) and (want is None or abs(got - want) <= 1e-9 * max(abs(want), 1e-9))
+def same(what, got, want, *why, tolerance=1e-9):
+    close = (got is None) == (want is None) and (want is None or abs(got - want) <= tolerance * max(abs(want), 1e-9))
     expect(what, close, f"got {got}, want {want}", *why)
 
 
@@ -71,10 +71,10 @@ def shims_put_in(file, mount):
 
 
 def on_one_bracket():
-    """Two pulleys on one strip, bolted between them: its slope is the worst of both; first the one, then the other pulls
+    """Two pulleys on one strip, bolted between them: force and moment of both; its slope is the worst of both; first the one, then the other pulls
     more. Bending M L/(E I) along the way to the pulley, twist M L/(G J) across it, at the worst case."""
     for shift in (-30, 30):
-        base = vary(TWISTS, {"mounts": [{"name": "plate", "face": 0, "friction": 0.15, "bracket": {
+        base = vary(TWISTS, {"mounts": [{"name": "plate", "face": -30, "friction": 0.15, "bracket": {
             "thickness": 8, "width": 60, "reach": 40}, "bolts": [bolt("a", shift, 260), bolt("b", shift, 240)]}]})
         file = text(base)
         mount = asked("mount", file)
@@ -90,6 +90,9 @@ def on_one_bracket():
                 (v[f"force {name}"] * towards.conjugate()).real / (stiff / 12),
                 (v[f"force {name}"] * towards.conjugate()).imag / torsion) for at, v in sample.cases if nominal(at))
         got = mount["mounts"][0]["bracket_slope_arcmin"] * ARCMIN
+        force = max(abs(v["force left"] + v["force right"]) for at, v in sample.cases if nominal(at))
+        same("force on a mount with two pulleys", mount["mounts"][0]["force_N"], force, tolerance=1e-6)
+        same("its tilting moment", mount["mounts"][0]["tilting_N_m"], force * 30 * MM, tolerance=1e-6)
         expect("slope of a bracket with two pulleys", abs(got - max(want.values())) < 1e-6 * got, got, want)
 
 

@@ -157,6 +157,104 @@ static void balances_close(void **state)
     }
 }
 
+/* Throttled with a bypass, a displacement blower: docs/theory/match.md. Its surplus goes round, so that its ratio is
+ * what the bypass takes, and the engine's air carries all its heat away. Found here by going round until it stands
+ * still. */
+static void surplus_goes_round(void **state)
+{
+    (void)state;
+    for (int throttle = SNUB_THROTTLE_PART; throttle <= SNUB_THROTTLE_SHUT; throttle++) {
+        for (double ratio = 0.7; ratio <= 3; ratio += 0.46) {
+            full_kit kit;
+            full(&kit);
+            kit.blower.bypass = true;
+            kit.blower.bypass_difference = 8000;
+            kit.engine.part_pressure = 0.62;
+            kit.engine.shut_pressure = 0.27;
+            const double crank = 420, shaft = ratio * crank, v = 1.3;
+            const snub_match_result m = match(&kit, crank, shaft, (snub_throttle)throttle);
+            const double r = m.gas.constant, g = m.gas.gamma, cp = m.gas.cp, t1 = 305;
+            const double held = (throttle == SNUB_THROTTLE_PART ? 0.62 : 0.27) * 98000;
+            const double demand =
+                4e-3 * crank / (4 * SNUB_PI) * full_fill * (9.5 - pow(98000 / held, 1 / g)) / 8.5; /* m3/s */
+            const double swept = 1.6e-3 * shaft / (2 * SNUB_PI), round = fmax(0, 1 - demand / swept);
+            const double blower = 1 + 8000 / 98000.0 * round * round, inlet = held / blower;
+            const double indicated = inlet * 1.6e-3 * displacement_work(g, v, blower) * shaft / (2 * SNUB_PI);
+            double mass = 0.1, t2 = t1, t3 = t1;
+            for (int k = 0; k < 200; k++) {
+                t2 = t1 + indicated / (mass * cp);
+                t3 = t2 - 0.7 * (t2 - 318);
+                mass = demand * held / (r * t3);
+            }
+            assert_near("held", m.manifold_pressure, held, 1e-6, "Pa");
+            assert_near("ratio", m.ratio, blower, 1e-12, "");
+            assert_near("inlet", m.inlet_pressure, inlet, 1e-6, "Pa");
+            assert_near("outlet", m.outlet_pressure, held, 1e-6, "Pa");
+            assert_near("work", m.indicated_power / indicated, 1, BALANCE, "");
+            assert_near("power", m.power, indicated / (indicated > 0 ? 0.92 : 1 / 0.92), BALANCE * fabs(m.power), "W");
+            assert_near("engine's air", m.mass_flow / mass, 1, 1e-8, "");
+            assert_near("T2", m.outlet_temperature, t2, 1e-6, "K");
+            assert_near("T3", m.charge_temperature, t3, 1e-6, "K");
+            assert_near("blower's air", m.blower_mass_flow, inlet * m.inlet_flow / (r * t1), 1e-12, "kg/s");
+            assert_near("cooler", m.cooler_power, mass * cp * (t2 - t3), 1e-6 * mass * cp * t2, "W");
+            assert_near("slip", m.inlet_flow / swept, 1 - m.leak_speed / shaft, 1e-9, "");
+        }
+    }
+}
+
+/* Throttled behind a centrifugal. Without a bypass all its air goes to the engine; with one the surplus is blown off at
+ * the ratio that the bypass takes, and the inlet passes all that the impeller moves. */
+static void throttled_behind_a_centrifugal(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 8; i++) {
+        full_kit kit;
+        full(&kit);
+        kit.blower = (snub_blower){.kind = SNUB_CENTRIFUGAL,
+                                   .mechanical = 0.95,
+                                   .step_up = 3.6,
+                                   .design_flow = 0.26,
+                                   .design_speed = 42000 * TEST_RPM,
+                                   .design_ratio = 1.75,
+                                   .isentropic = 0.73,
+                                   .bypass = i % 2,
+                                   .bypass_difference = 9000};
+        const snub_throttle throttle = i % 4 < 2 ? SNUB_THROTTLE_PART : SNUB_THROTTLE_SHUT;
+        const double crank = 350 + 40.0 * i, shaft = 2.1 * crank;
+        const snub_match_result m = match(&kit, crank, shaft, throttle);
+        const double r = m.gas.constant, g = m.gas.gamma, cp = m.gas.cp, t1 = 305;
+        const double held = (throttle == SNUB_THROTTLE_PART ? 0.7 : 0.3) * 98000;
+        const double demand = 4e-3 * crank / (4 * SNUB_PI) * full_fill * (9.5 - pow(98000 / held, 1 / g)) / 8.5;
+        const double share = m.blower_mass_flow * m.blower_mass_flow / (0.3 * 0.3);
+        assert_near("held", m.manifold_pressure, held, 1e-6, "Pa");
+        assert_near("inlet", m.inlet_pressure, 98000 - 2500 * share, 1e-4, "Pa");
+        assert_near("outlet", m.outlet_pressure, m.inlet_pressure * m.ratio, 1e-6, "Pa");
+        assert_near("blower's air", m.blower_mass_flow, m.inlet_pressure * m.inlet_flow / (r * t1), 1e-12, "kg/s");
+        assert_near("its heat", m.blower_mass_flow * cp * (m.outlet_temperature - t1) / m.indicated_power, 1, BALANCE,
+                    "");
+        assert_near("T3", m.charge_temperature, m.outlet_temperature - 0.7 * (m.outlet_temperature - 318), 1e-9, "K");
+        assert_near("engine's air", m.mass_flow, demand * held / (r * m.charge_temperature), 1e-9, "kg/s");
+        if (i % 2)
+            assert_near("at the bypass", m.ratio, 1 + 9000 / 98000.0, 1e-9, "");
+        else
+            assert_near("all of it", m.blower_mass_flow, m.mass_flow, 1e-9, "kg/s");
+        assert_true(m.ratio > 1);
+    }
+}
+
+/* Where the engine swallows more than a slow blower gives, air drives the blower: friction takes its share on the way
+ * out. */
+static void air_drives_a_slow_blower(void **state)
+{
+    (void)state;
+    full_kit kit;
+    full(&kit);
+    const snub_match_result m = match(&kit, 600, 250, SNUB_THROTTLE_OPEN);
+    check_balances(&kit, &m);
+    assert_true(m.ratio < 1 && m.indicated_power < 0);
+    assert_near("what reaches the belt", m.power, 0.92 * m.indicated_power, 1e-9, "W");
+}
+
 static void built_in_one_is_roots(void **state)
 {
     (void)state;
@@ -402,6 +500,9 @@ int main(void)
         cmocka_unit_test(closed_form_values),
         cmocka_unit_test(closed_form_with_cooler),
         cmocka_unit_test(balances_close),
+        cmocka_unit_test(surplus_goes_round),
+        cmocka_unit_test(throttled_behind_a_centrifugal),
+        cmocka_unit_test(air_drives_a_slow_blower),
         cmocka_unit_test(built_in_one_is_roots),
         cmocka_unit_test(internal_compression_is_best_at_its_ratio),
         cmocka_unit_test(monotonic),

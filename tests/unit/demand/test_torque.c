@@ -94,6 +94,27 @@ static void rest_and_idle(void **state)
     (void)torque_of(&f, BLOWER, idle / 2, 1, SNUB_THROTTLE_OPEN, &m);
     assert_true(m.flags & SNUB_MATCH_BELOW_IDLE);
     assert_near("power", m.power, m.torque * m.shaft_speed, 1e-9, "W");
+    snub_match_result whole;
+    f.drive.cooler = (snub_cooler){.given = true, .effectiveness = 0.7, .coolant = 318};
+    (void)torque_of(&f, BLOWER, idle / 2, 1, SNUB_THROTTLE_OPEN, &m);
+    (void)torque_of(&f, BLOWER, idle, 1, SNUB_THROTTLE_OPEN, &whole);
+    const double half[][2] = {{m.crank_speed, whole.crank_speed},
+                              {m.shaft_speed, whole.shaft_speed},
+                              {m.rotor_speed, whole.rotor_speed},
+                              {m.mass_flow, whole.mass_flow},
+                              {m.blower_mass_flow, whole.blower_mass_flow},
+                              {m.inlet_flow, whole.inlet_flow},
+                              {m.torque, whole.torque}};
+    const double quarter[][2] = {{m.indicated_power, whole.indicated_power},
+                                 {m.friction_power, whole.friction_power},
+                                 {m.cooler_power, whole.cooler_power},
+                                 {m.crank_power_gross, whole.crank_power_gross},
+                                 {m.crank_power, whole.crank_power}};
+    for (size_t k = 0; k < sizeof half / sizeof half[0]; k++)
+        assert_near("speed, flow or torque", half[k][0], half[k][1] / 2, 1e-12 * fabs(half[k][1]), "");
+    for (size_t k = 0; k < sizeof quarter / sizeof quarter[0]; k++)
+        assert_near("power", quarter[k][0], quarter[k][1] / 4, 1e-12 * fabs(quarter[k][1]), "W");
+    assert_true(whole.cooler_power != 0 && whole.friction_power > 0);
     (void)torque_of(&f, BLOWER, 0, 1, SNUB_THROTTLE_OPEN, &m);
     assert_near("power at rest", m.power, 0, 0, "W");
     assert_true(m.flags & SNUB_MATCH_OFF);
@@ -184,7 +205,15 @@ static void wished_boost(void **state)
         assert_near("others", wish.others_faster, (wish.crank_diameter + 0.004) / 0.189 - 1, 1e-9, "");
         assert_near("overspeed", wish.rotor_overspeed, 6200 * wish.ratio / 16000 - 1, 1e-9, "");
     }
+    /* gears in the blower: its rotors turn so much faster than its pulley */
     snub_wish wish;
+    make(&f);
+    f.pulleys[BLOWER].blower.step_up = 1.25;
+    assert_int_equal(snub_wish_for_boost(&f.drive, BLOWER, crank, 8 * psi, &wish, NULL), SNUB_OK);
+    assert_near("rotors at the redline", wish.rotor_speed_redline, 6200 * TEST_RPM * wish.ratio * 1.25, 1e-9, "rad/s");
+    assert_near("overspeed", wish.rotor_overspeed, wish.rotor_speed_redline / snub_rotor_limit(&f.pulleys[BLOWER]) - 1,
+                1e-12, "");
+    make(&f);
     snub_error error = {0};
     assert_int_equal(snub_wish_for_boost(&f.drive, BLOWER, crank, -1, &wish, &error), SNUB_BAD_INPUT);
     assert_int_equal(snub_wish_for_boost(&f.drive, BLOWER, 0, 5e4, &wish, &error), SNUB_BAD_INPUT);
