@@ -4,8 +4,8 @@
 
 #include <pango/pangocairo.h>
 
+#include "cautions.h"
 #include "snub/draw_cairo.h"
-#include "snub/report.h"
 #include "snub/sheet.h"
 
 typedef struct snub_pages {
@@ -58,15 +58,10 @@ void snub_pages_warn(snub_pages *pages);
 /** Does the sheet's one build fail. */
 bool snub_pages_fails(const snub_pages *pages);
 
-/** Signal words after ANSI Z535.4-2007: DANGER will kill or maim; WARNING could; CAUTION minor or moderate injury;
- * NOTICE property only, no triangle. */
-typedef enum snub_signal {
-    SNUB_SIGNAL_DANGER,
-    SNUB_SIGNAL_WARNING,
-    SNUB_SIGNAL_CAUTION,
-    SNUB_SIGNAL_NOTICE
-} snub_signal;
-void snub_pages_caution(snub_pages *pages, snub_signal signal, const char *text);
+/** Cautions, a panel for each signal word (a grouped message after ANSI Z535.6); never the last thing on a page. */
+void snub_pages_cautions(snub_pages *pages, snub_caution_set set);
+/** Where the others stand, for sheets that do not have them all. */
+void snub_pages_more_cautions(snub_pages *pages);
 
 typedef struct snub_pages_column {
     const char *title, *unit; /**< translated */
