@@ -8,8 +8,10 @@
 
 /** Slack [m] under which no rim stands in the belt's way. */
 #define NO_RIM 0.00005
-#define LAST 34.0     /**< mm of the last cautions, their step and the signatures */
-#define PICTURE 122.0 /**< height of the belt's way, mm */
+#define LAST 34.0           /**< mm of the last cautions, their step and the signatures */
+#define HEADED 11.0         /**< mm of the picture's heading */
+#define PICTURE_LEAST 112.0 /**< the least that shares page 1: in a smaller one labels stand beside other pulleys */
+#define PICTURE 122.0       /**< height of the belt's way, mm */
 
 typedef struct fitter {
     snub_pages *pages;
@@ -353,8 +355,9 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     snub_pages_heading(pages, SAY("Before you start"));
     cautions(&f, SNUB_PLACE_START);
     key_numbers(&f);
-    snub_status status =
-        snub_pages_front(pages, PICTURE, SAY("The belt's way, seen from the front of the engine"), error);
+    const double left = pages->bottom - pages->y - HEADED;
+    snub_status status = snub_pages_front(pages, left < PICTURE && left > PICTURE_LEAST ? left : PICTURE,
+                                          SAY("The belt's way, seen from the front of the engine"), error);
     if (status != SNUB_OK)
         return status;
     steps(&f);
