@@ -376,6 +376,7 @@ byId("cautions").addEventListener("click", () => {
   const places = [...new Set(cautions.map((c) => c.place))];
   const box = dialog("Cautions", ...places.flatMap((place) => [h("h3", {}, place), cautionList(cautions.filter((c) => c.place === place))]).filter((one): one is HTMLElement => one !== null),
     h("p", {class: "hint"}, "The fitting sheet has each before the step that it is for: snub sheet FILE -o fitting.pdf"), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
+  box.scrollTop = 0; // the focus went to the button below; the gravest stands first
 });
 byId("keys").addEventListener("click", () => {
   const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by the snap step; on the drawing itself: move the view"], ["Shift, Alt with arrows", "ten times, a tenth of the step"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "choose the part; take a typed value; mark a point of the photo under the cross that the arrows carry"], ["Esc", "leave a value as it was; let go"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "save"], ["Alt while dragging", "fine, without snap"]];

@@ -202,7 +202,7 @@ export function valueAgainstLimit(f: Finding): string {
 
 /** Signal word and sentence, as the program's list has them. */
 export function cautionList(cautions: Caution[]): HTMLElement | null {
-  return cautions.length ? h("ul", {class: "cautions"}, ...cautions.map((c) => h("li", {class: c.signal.toLowerCase(), "data-caution": c.id}, h("b", {}, c.signal), ` ${c.text}`))) : null;
+  return cautions.length ? h("ul", {class: "cautions"}, ...cautions.map((c) => h("li", {class: `signal-${c.signal.toLowerCase()}`, "data-caution": c.id}, h("b", {}, c.signal), ` ${c.text}`))) : null;
 }
 
 export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cautions: Caution[], stale: boolean, go: (f: Finding) => void): void {

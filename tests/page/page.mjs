@@ -187,6 +187,9 @@ async function allCautions() {
   await page.click("#cautions");
   const shown = await page.locator("#dialog .cautions li").evaluateAll((list) => list.map((one) => [one.getAttribute("data-caution"), one.textContent]));
   check("cautions are the list's", shown.length > 10 && shown.every(([id, text]) => listed[id] === text), shown);
+  // one that is laid out elsewhere on the page is in the list and yet not to be read there
+  check("each stands below the one before", await page.locator("#dialog .cautions li").evaluateAll((list) => list.every((one, i) => i === 0 || one.getBoundingClientRect().top >= list[i - 1].getBoundingClientRect().bottom)));
+  same("the dialog begins with the gravest", await page.locator("#dialog").evaluate((box) => box.scrollTop), 0);
   same("each once", new Set(shown.map(([id]) => id)).size, shown.length);
   return shown.map(([id]) => id);
 }
