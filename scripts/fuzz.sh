@@ -12,8 +12,9 @@ cmake --preset fuzz -B "$build" >/dev/null && cmake --build "$build" -j "$(nproc
     echo "0 passed, 1 failed"
     exit 1
 }
-targets=("$build"/fuzz_*)
-[ -x "${targets[0]}" ] || { echo "no fuzz targets"; echo "0 passed, 0 failed"; exit 0; }
+targets=()
+for file in "$build"/fuzz_*; do [ -x "$file" ] && targets+=("$file"); done
+[ ${#targets[@]} -gt 0 ] || { echo "no fuzz targets"; echo "0 passed, 0 failed"; exit 0; }
 each=$((seconds * $(nproc) / ${#targets[@]}))
 [ "$each" -ge 2 ] || each=2
 

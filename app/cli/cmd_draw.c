@@ -178,8 +178,7 @@ static bool gather(job *j)
     return !all || all_builds(j, &rows);
 }
 
-/* ---- the drawing ---------------------------------------------------------------------------------------------------
- */
+/* ---- the drawing ------------------------------------------------------------------------------------------------- */
 
 /* On the terminal, whatever the form: a drawing is held against an engine. */
 static void caution(void)

@@ -72,8 +72,7 @@ static bool work_out(job *j)
     return cli_state(j->run, &j->loaded, &j->build, NAN, 0, &j->state) && (!has_range(&j->build) || run_sweep(j));
 }
 
-/* ---- printing ------------------------------------------------------------------------------------------------------
- */
+/* ---- printing ---------------------------------------------------------------------------------------------------- */
 
 static int put(job *j, snub_status status, const snub_error *error, snub_text *out, int code)
 {

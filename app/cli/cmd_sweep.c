@@ -54,8 +54,7 @@ static snub_way way_of(const cli_run *run)
     return (snub_way)way;
 }
 
-/* ---- the wished boost ----------------------------------------------------------------------------------------------
- */
+/* ---- the wished boost -------------------------------------------------------------------------------------------- */
 
 /* A boost is a difference: a gauge unit must not add the atmosphere. */
 static bool wished_boost(const cli_run *run, double *boost)
@@ -150,8 +149,7 @@ static int run_wish(cli_run *run, const cli_drive *loaded)
                      : print_wish_text(run, drive, blower, speed, boost, &wish);
 }
 
-/* ---- the sweep -----------------------------------------------------------------------------------------------------
- */
+/* ---- the sweep --------------------------------------------------------------------------------------------------- */
 
 typedef struct swept {
     snub_build build;
@@ -201,8 +199,7 @@ static int write_out(cli_run *run, const swept *s, const char *format)
     return code;
 }
 
-/* ---- the plot ------------------------------------------------------------------------------------------------------
- */
+/* ---- the plot ---------------------------------------------------------------------------------------------------- */
 
 static int write_plot(cli_run *run, const snub_drawing *drawing, int verdict)
 {
@@ -300,8 +297,7 @@ static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *ow
     return write_plot(run, &drawing, worst);
 }
 
-/* ---- one build -----------------------------------------------------------------------------------------------------
- */
+/* ---- one build --------------------------------------------------------------------------------------------------- */
 
 /* A build that cannot be laid has no sweep: its findings say why. */
 static int answer_unlaid(cli_run *run, const cli_drive *loaded, const snub_build *build)

@@ -98,8 +98,7 @@ bool cli_quantity(const cli_run *run, const char *option, snub_quantity quantity
 /** Value as a whole number from least to most. @return as cli_quantity */
 bool cli_count(const cli_run *run, const char *option, long least, long most, long *value);
 
-/* ---- printing answers and errors ------------------------------------------------------------------------------------
- */
+/* ---- printing answers and errors --------------------------------------------------------------------------------- */
 
 /** Write to standard output. @return `code`, or CLI_BAD where the system refused (told) */
 int cli_print(const snub_text *text, int code);
@@ -116,8 +115,7 @@ int cli_errors(const cli_run *run, const snub_errors *errors, const char *source
 /** Tell, printf-style, what is wrong with the command line: "snub check: ...". @return CLI_BAD */
 int cli_usage_error(const cli_run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* ---- framework ----------------------------------------------------------------------------------------------------
- */
+/* ---- framework --------------------------------------------------------------------------------------------------- */
 
 /** Parse what follows the command's name into `run`. @return false: wrong, and told */
 bool cli_parse(cli_run *run, int count, char **arguments);

@@ -131,8 +131,7 @@ void cli_unload(cli_drive *loaded)
     loaded->catalogue = NULL;
 }
 
-/* ---- which build ---------------------------------------------------------------------------------------------------
- */
+/* ---- which build ------------------------------------------------------------------------------------------------- */
 
 bool cli_own_row(const cli_run *run, const cli_drive *loaded, const char *variant, snub_row *row)
 {

@@ -56,8 +56,7 @@ void serve_worker_close(serve_worker *worker)
     snub_arena_free(&worker->arena);
 }
 
-/* ---- lay ----------------------------------------------------------------------------------------------------------
- */
+/* ---- lay --------------------------------------------------------------------------------------------------------- */
 
 static json_t *problem_of(const snub_error *error, const serve_request *request)
 {
@@ -90,8 +89,7 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
                                         "cautions", cautions));
 }
 
-/* ---- the text with its changes --------------------------------------------------------------------------------------
- */
+/* ---- the text with its changes ----------------------------------------------------------------------------------- */
 
 static bool rewrite(serve_worker *worker, const serve_request *request, snub_text *text, serve_answer *answer)
 {
@@ -149,8 +147,7 @@ void serve_save(serve_worker *worker, const serve_folder *folder, const serve_re
     snub_text_free(&text);
 }
 
-/* ---- chart
- * ------------------------------------------------------------------------------------------------------------ */
+/* ---- chart ------------------------------------------------------------------------------------------------------- */
 
 static bool pass_on(int done, int all, void *context)
 {

@@ -11,8 +11,7 @@
 
 #include "snub/locale.h"
 
-/* ---- pens ---------------------------------------------------------------------------------------------------------
- */
+/* ---- pens -------------------------------------------------------------------------------------------------------- */
 
 /** Layers, in the order in which they are painted. Each becomes a group in SVG and a layer in DXF. */
 typedef enum snub_layer {
@@ -95,8 +94,7 @@ typedef enum snub_theme { SNUB_THEME_LIGHT, SNUB_THEME_DARK } snub_theme;
 /** Colour of an ink, 0xRRGGBB. */
 uint32_t snub_ink_colour(snub_ink ink, snub_theme theme);
 
-/* ---- entities ------------------------------------------------------------------------------------------------------
- */
+/* ---- entities ---------------------------------------------------------------------------------------------------- */
 
 typedef enum snub_entity_kind {
     SNUB_ENTITY_LINE,
@@ -176,8 +174,7 @@ double snub_text_measure(const char *text, double height, bool bold);
 /** Height of capitals over size of type in those faces. */
 #define SNUB_CAPITALS 0.716
 
-/* ---- forms ---------------------------------------------------------------------------------------------------------
- */
+/* ---- forms ------------------------------------------------------------------------------------------------------- */
 
 /** What stands in the file beside the drawing. */
 typedef struct snub_imprint {
@@ -204,8 +201,7 @@ snub_status snub_draw_png(const snub_drawing *drawing, snub_theme theme, double 
  * other characters are written as %%d, %%c, %%p where CAD has them, else by their nearest letters. */
 snub_status snub_draw_dxf(const snub_drawing *drawing, snub_text *out, snub_error *error);
 
-/* ---- plots ---------------------------------------------------------------------------------------------------------
- */
+/* ---- plots ------------------------------------------------------------------------------------------------------- */
 
 typedef enum snub_marker {
     SNUB_MARKER_NONE,
@@ -290,8 +286,7 @@ typedef struct snub_plot {
 snub_status snub_plot_draw(const snub_plot *plot, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,
                            snub_error *error);
 
-/* ---- views of a drive -----------------------------------------------------------------------------------------------
- */
+/* ---- views of a drive -------------------------------------------------------------------------------------------- */
 
 /** One pulley of a laid drive and the span behind it. mm, rad, seen from the front. NAN: not known, not printed. */
 typedef struct snub_view_pulley {

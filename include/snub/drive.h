@@ -414,8 +414,7 @@ void snub_slot_point(const snub_slot *slot, double s, double point[2]);
 /** Centre of the arm's pulley at a wind [rad]. */
 void snub_arm_point(const snub_arm *arm, double wind, double point[2]);
 
-/* ---- hardware: planes, obstacles, mounts, bearings ----------------------------------------------------------------
- */
+/* ---- hardware: planes, obstacles, mounts, bearings --------------------------------------------------------------- */
 
 enum {
     SNUB_STACK_PARTS_MOST = 24,
@@ -600,8 +599,7 @@ bool snub_material_find(const char *name, snub_material *out);
 /** z at the end of a stack that starts at `from` [m]. */
 double snub_stack_end(const snub_stack *stack, double from);
 
-/* ---- tables that the reader and the mount computations share
- * --------------------------------------------------------- */
+/* ---- tables that the reader and the mount computations share ----------------------------------------------------- */
 
 /** Least engagement over diameter in a tapped material for a class; 0 where not listed.
  *  Materials: "steel", "grey-iron", "aluminium". */

@@ -102,8 +102,7 @@ typedef struct snub_condition {
 /** "laid out", "fitting", "at rest", or the way of running. */
 const char *snub_condition_text(const snub_condition *condition);
 
-/* ---- findings ------------------------------------------------------------------------------------------------------
- */
+/* ---- findings ---------------------------------------------------------------------------------------------------- */
 
 /** What `other` of a finding names. */
 typedef enum snub_other {

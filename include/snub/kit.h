@@ -67,7 +67,9 @@ typedef enum snub_why {
     SNUB_WHY_VERDICT, /**< the runner-up has a worse verdict */
     SNUB_WHY_GRIP,    /**< same verdict; the search puts it first: rib tension, grip, the blower's grip, arm in the
                            middle */
-    SNUB_WHY_SETTING  /**< the file gives the belt; the setting is chosen */
+    SNUB_WHY_SETTING, /**< the file gives the belt; the setting is chosen */
+    SNUB_WHY_NEAREST  /**< no belt on offer fits at any setting; this comes nearest and does not fail, or is the file's
+                         own */
 } snub_why;
 
 typedef struct snub_choices {
@@ -209,8 +211,7 @@ snub_status snub_build_make(const snub_document *document, const snub_reading *r
 snub_status snub_build_of_drive(const snub_drive *drive, const snub_build_request *request, snub_arena *arena,
                                 snub_build *build, snub_error *error);
 
-/* ---- a state to be shown ------------------------------------------------------------------------------------------
- */
+/* ---- a state to be shown ----------------------------------------------------------------------------------------- */
 
 /** A build at one speed: nominal belt, arm friction at the middle. Nothing is judged by it. */
 typedef struct snub_state {

@@ -74,6 +74,11 @@ typedef struct snub_gap {
     double at[2];  /**< m, where */
     bool crossing; /**< two spans that cross */
 } snub_gap;
+/** What is left of a gap when the belt flaps, m. */
+static inline double snub_gap_clear(const snub_gap *gap)
+{
+    return gap->gap - gap->flap;
+}
 
 /** Gaps between every pulley and every pulley, span that does not touch it, and every pair of spans that share no
  *  pulley, where their ranges along the crank's axis overlap (2.5-D); spans of one pulley only where they cross. Of

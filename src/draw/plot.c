@@ -37,8 +37,7 @@ static double at_y(const frame *f, double y)
     return f->bottom + (y - f->y_low) / (f->y_high - f->y_low) * (f->top - f->bottom);
 }
 
-/* ---- ranges -------------------------------------------------------------------------------------------------------
- */
+/* ---- ranges ------------------------------------------------------------------------------------------------------ */
 
 static void widen(double *low, double *high, double value)
 {
@@ -101,8 +100,7 @@ static void y_range(const snub_panel *panel, double *low, double *high)
         *high = *low + 1;
 }
 
-/* ---- axes ---------------------------------------------------------------------------------------------------------
- */
+/* ---- axes -------------------------------------------------------------------------------------------------------- */
 
 static void words(const frame *f, snub_layer layer, double x, double y, double height, double angle, int across, int up,
                   bool bold, snub_ink ink, const char *text)
@@ -166,8 +164,7 @@ static void x_axis(const frame *f, bool numbers)
               with_unit(f, f->plot->x_title, f->plot->x_unit));
 }
 
-/* ---- what is shown ------------------------------------------------------------------------------------------------
- */
+/* ---- what is shown ----------------------------------------------------------------------------------------------- */
 
 /* The part of a piece inside the panel. @return false where none is */
 static bool clipped(const frame *f, double a[2], double b[2])
@@ -323,8 +320,7 @@ static void mark_lines(const frame *f, bool named)
     }
 }
 
-/* ---- legend -------------------------------------------------------------------------------------------------------
- */
+/* ---- legend ------------------------------------------------------------------------------------------------------ */
 
 typedef struct legend_entry {
     const char *name;
@@ -465,8 +461,7 @@ static double legend_outside(const frame *f, const legend_entry *entry, int n, d
     return n == 0 || *hides == 0 ? 0 : ((n + columns - 1) / columns) * LEGEND_ROW + 1.5;
 }
 
-/* ---- the plot ------------------------------------------------------------------------------------------------------
- */
+/* ---- the plot ---------------------------------------------------------------------------------------------------- */
 
 static void panel_contents(const frame *f, bool top, bool bottom)
 {

@@ -24,8 +24,7 @@ static snub_status no_memory(snub_error *error)
     return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
 }
 
-/* ---- why there is none ---------------------------------------------------------------------------------------------
- */
+/* ---- why there is none ------------------------------------------------------------------------------------------- */
 
 static const char *name_of(const snub_drive *drive, int pulley)
 {
@@ -73,8 +72,7 @@ snub_finding snub_no_loads_finding(const snub_drive *drive, const snub_error *wh
     return f;
 }
 
-/* ---- belt and settings into the build -------------------------------------------------------------------------------
- */
+/* ---- belt and settings into the build ---------------------------------------------------------------------------- */
 
 /* A drive of the build's own, with a belt and settings. */
 static snub_drive *drive_with(const snub_drive *from, const snub_candidate *c, snub_arena *arena)
@@ -128,7 +126,7 @@ static void note_own(snub_build *build, const snub_drive *drive)
 /* True where the file leaves nothing open, or nothing is to be chosen afresh. */
 static bool is_written(const snub_drive *drive, const snub_build_request *request)
 {
-    bool open = isnan(drive->belt.length) || (request->afresh && drive->belt.stock_count > 0);
+    bool open = isnan(drive->belt.length) || snub_takes_stock(&drive->belt, request);
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley *pulley = &drive->pulleys[i];
         if (pulley->sits == SNUB_ON_SLOT && i != drive->locked && (request->afresh || isnan(pulley->setting)))
@@ -140,17 +138,9 @@ static bool is_written(const snub_drive *drive, const snub_build_request *reques
 /* The file's belt and settings as the one candidate. */
 static snub_candidate written(const snub_drive *drive)
 {
-    snub_candidate c = {.drive = drive, .tolerance = drive->belt.tolerance};
-    c.choice = (snub_choice){.length = drive->belt.length,
-                             .part = drive->belt.part,
-                             .grip = NAN,
-                             .grip_served = NAN,
-                             .rib_tension = NAN,
-                             .gap = NAN,
-                             .wind_rest = NAN,
-                             .wind_redline = NAN};
-    for (int i = 0; i < SNUB_PULLEYS_MOST; i++)
-        c.choice.settings[i] = NAN;
+    snub_candidate c = {.drive = drive,
+                        .choice = snub_choice_unsearched(drive->belt.length, drive->belt.part),
+                        .tolerance = drive->belt.tolerance};
     for (int i = 0; i < drive->pulley_count; i++) {
         if (drive->pulleys[i].sits == SNUB_ON_SLOT)
             c.choice.settings[i] = drive->pulleys[i].setting;
@@ -158,8 +148,7 @@ static snub_candidate written(const snub_drive *drive)
     return c;
 }
 
-/* ---- judging --------------------------------------------------------------------------------------------------------
- */
+/* ---- judging ----------------------------------------------------------------------------------------------------- */
 
 /* One belt tried on the whole build, in memory of its own: most are let go again. */
 typedef struct trial {
@@ -271,6 +260,8 @@ static void order_choices(const snub_candidates *all, int best, snub_choices *ch
 
 static snub_why why_of(const snub_build *build, const snub_choices *choices, bool written_belt)
 {
+    if (choices->usable == 0)
+        return SNUB_WHY_NEAREST;
     if (written_belt)
         return SNUB_WHY_SETTING;
     if (choices->count < 2)
@@ -287,6 +278,15 @@ static void take_trial(snub_build *build, trial *t, snub_arena *arena)
     build->choices = choices;
     t->arena.refuse_after = arena->refuse_after;
     snub_arena_join(arena, &t->arena);
+}
+
+static void tell_no_belt(snub_build *build, const snub_drive *drive, const snub_search_lengths *lengths,
+                         snub_arena *arena)
+{
+    const snub_finding f = snub_no_belt_finding(drive, lengths);
+    build->judged = true;
+    snub_findings_add(&build->findings, arena, &f);
+    build->verdict = snub_findings_verdict(&build->findings);
 }
 
 static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, const snub_build_request *request,
@@ -312,23 +312,22 @@ static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, 
         all.count = 1;
     }
     if (status == SNUB_OK && all.count == 0) {
-        const snub_finding f = snub_no_belt_finding(drive, &all.lengths);
-        build->judged = true;
-        snub_findings_add(&build->findings, arena, &f);
-        build->verdict = snub_findings_verdict(&build->findings);
+        tell_no_belt(build, drive, &all.lengths, arena);
     } else if (status == SNUB_OK && given && request->settle_only) {
         build->drive = drive_with(all.items[0].drive, &all.items[0], arena);
         status = build->drive != NULL ? SNUB_OK : no_memory(error);
         if (status == SNUB_OK)
             take_belt(build, &all.items[0].choice);
     } else if (status == SNUB_OK) {
+        const bool written_belt = given || (!isnan(drive->belt.length) && !snub_takes_stock(&drive->belt, request));
         status = judge_candidates(build, &all, request, arena, trials, &best, error);
-        if (status == SNUB_OK) {
+        if (status == SNUB_OK && !written_belt && all.usable == 0 && trials[0].build.verdict == SNUB_FAIL) {
+            snub_arena_free(&trials[0].arena); /* the nearest of them will not do: rather which ones would */
+            tell_no_belt(build, drive, &all.lengths, arena);
+        } else if (status == SNUB_OK) {
             order_choices(&all, best, &build->choices);
             if (!given)
-                build->choices.why =
-                    why_of(&trials[0].build, &build->choices,
-                           !isnan(drive->belt.length) && !(request->afresh && drive->belt.stock_count > 0));
+                build->choices.why = why_of(&trials[0].build, &build->choices, written_belt);
             take_trial(build, &trials[0], arena);
         }
     }

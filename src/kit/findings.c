@@ -6,8 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- one -----------------------------------------------------------------------------------------------------------
- */
+/* ---- one --------------------------------------------------------------------------------------------------------- */
 
 snub_finding snub_finding_of(const snub_drive *drive, snub_wording wording)
 {
@@ -15,7 +14,7 @@ snub_finding snub_finding_of(const snub_drive *drive, snub_wording wording)
     snub_finding finding = {.wording = wording, .level = info->level, .value = NAN, .limit = NAN};
     if (info->limit != SNUB_NO_LIMIT) {
         finding.limit = drive->limits[info->limit];
-        finding.limit_line = snub_limit_given_at(drive, info->limit);
+        finding.limit_line = snub_limit_given_at(drive, (snub_limit)info->limit);
     }
     return finding;
 }
@@ -65,8 +64,7 @@ void snub_finding_words(snub_finding *finding, const char *place, const char *en
     named->words = true;
 }
 
-/* ---- the list ------------------------------------------------------------------------------------------------------
- */
+/* ---- the list ---------------------------------------------------------------------------------------------------- */
 
 static bool same_text(const char *a, const char *b)
 {

@@ -101,8 +101,7 @@ void snub_hardware_facts(snub_hardware_study *study)
     add(study, "obstacles", "greatest lack of gap", lack * 1000.0, "mm", 2, -1);
 }
 
-/* ---- comparison
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- comparison -------------------------------------------------------------------------------------------------- */
 
 static bool same(const snub_fact *a, const snub_fact *b)
 {

@@ -18,18 +18,30 @@ static bool same_thing(const snub_conflict *a, const snub_conflict *b)
     return a->obstacle == b->obstacle && a->piece == b->piece && a->index == b->index && a->disc == b->disc;
 }
 
-static void keep_worst(snub_hardware_report *report, const snub_conflict *c)
+/* The worst of each thing against each obstacle, and with what wind it was met. */
+typedef struct worst_list {
+    snub_conflict *conflicts; /* room for SNUB_CONFLICTS_MOST; past that the verdict stands as it is */
+    int *count;
+    double *wind; /* NULL: not asked */
+} worst_list;
+
+static void keep_worst(const worst_list *list, const snub_conflict *c, double wind)
 {
-    for (int k = 0; k < report->conflict_count; k++) {
-        snub_conflict *old = &report->conflicts[k];
-        if (!same_thing(old, c))
-            continue;
-        if (c->needed - c->gap > old->needed - old->gap)
-            *old = *c;
+    int at = 0;
+    while (at < *list->count && !same_thing(&list->conflicts[at], c))
+        at++;
+    const snub_conflict *old = at < *list->count ? &list->conflicts[at] : NULL;
+    if (at == SNUB_CONFLICTS_MOST || (old != NULL && c->needed - c->gap <= old->needed - old->gap))
         return;
-    }
-    if (report->conflict_count < SNUB_CONFLICTS_MOST) /* past that the verdict stands as it is */
-        report->conflicts[report->conflict_count++] = *c;
+    list->conflicts[at] = *c;
+    *list->count += old == NULL;
+    if (list->wind != NULL)
+        list->wind[at] = wind;
+}
+
+static worst_list of_report(snub_hardware_report *report)
+{
+    return (worst_list){report->conflicts, &report->conflict_count, NULL};
 }
 
 static int conflicts_on(const snub_hardware_study *study, const snub_path *path,
@@ -45,13 +57,13 @@ static int conflicts_on(const snub_hardware_study *study, const snub_path *path,
 static void look_at(snub_hardware_study *study, const snub_path *path)
 {
     snub_conflict found[SNUB_CONFLICTS_MOST];
+    const worst_list list = of_report(study->report);
     const int count = conflicts_on(study, path, found);
     for (int k = 0; k < count; k++)
-        keep_worst(study->report, &found[k]);
+        keep_worst(&list, &found[k], NAN);
 }
 
-/* ---- all the way of the arm
- * ------------------------------------------------------------------------------------------ */
+/* ---- all the way of the arm -------------------------------------------------------------------------------------- */
 
 /* The arm is swung from its rest to its stop when the belt is fitted, whatever it does running. Between two winds that
  * are looked at its pulley goes some 4 mm, and a gap dips by (4 mm/2)^2/(2 x 40 mm) = 0.05 mm. */
@@ -91,28 +103,21 @@ static bool shortage(double wind, double *value, void *context)
 static void look_over_arm(snub_hardware_study *study)
 {
     const double travel = study->drive->pulleys[study->drive->arm].arm.travel, cell = travel / WIND_CELLS;
+    snub_conflict met[SNUB_CONFLICTS_MOST];
     double wind[SNUB_CONFLICTS_MOST];
-    snub_hardware_report *met = SNUB_NEW(study->arena, snub_hardware_report, 1);
-    if (met == NULL) {
-        study->study->findings->failed = true;
-        return;
-    }
+    int count = 0;
+    const worst_list list = {met, &count, wind}, all = of_report(study->report);
     for (int k = 0; k <= WIND_CELLS; k++) {
-        snub_conflict found[SNUB_CONFLICTS_MOST], before[SNUB_CONFLICTS_MOST];
-        const int count = conflicts_at(study, k * cell, found), had = met->conflict_count;
-        memcpy(before, met->conflicts, sizeof before);
-        for (int i = 0; i < count; i++)
-            keep_worst(met, &found[i]);
-        for (int i = 0; i < met->conflict_count; i++) {
-            if (i >= had || met->conflicts[i].gap != before[i].gap)
-                wind[i] = k * cell;
-        }
+        snub_conflict found[SNUB_CONFLICTS_MOST];
+        const int here = conflicts_at(study, k * cell, found);
+        for (int i = 0; i < here; i++)
+            keep_worst(&list, &found[i], k * cell);
     }
-    for (int i = 0; i < met->conflict_count; i++) {
-        swing w = {study, met->conflicts[i]};
+    for (int i = 0; i < count; i++) {
+        swing w = {study, met[i]};
         double most;
         snub_maximise(shortage, &w, fmax(0.0, wind[i] - cell), fmin(travel, wind[i] + cell), 2, WIND_TOLERANCE, &most);
-        keep_worst(study->report, &w.worst);
+        keep_worst(&all, &w.worst, NAN);
     }
 }
 
@@ -128,8 +133,7 @@ static void look_at_corners(snub_hardware_study *study)
     }
 }
 
-/* ---- words ---------------------------------------------------------------------------------------------------------
- */
+/* ---- words ------------------------------------------------------------------------------------------------------- */
 
 static const char *piece_words(const snub_conflict *c)
 {

@@ -34,8 +34,7 @@ static void moved_by(const snub_hardware_study *study, int mount, int pulley, bo
                        : i == pulley;
 }
 
-/* ---- angles --------------------------------------------------------------------------------------------------------
- */
+/* ---- angles ------------------------------------------------------------------------------------------------------ */
 
 static snub_status draw_angles(snub_hardware_study *study, snub_error *error)
 {

@@ -14,8 +14,7 @@ static snub_status no_memory(snub_error *error)
     return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
 }
 
-/* ---- what cannot be laid or set ------------------------------------------------------------------------------------
- */
+/* ---- what cannot be laid or set ---------------------------------------------------------------------------------- */
 
 static const char *name_of(const snub_study *s, int pulley)
 {
@@ -58,8 +57,7 @@ static void tell_lock(const snub_study *s, snub_corner corner, double lack)
     snub_study_tell(s, &f);
 }
 
-/* ---- rigs ----------------------------------------------------------------------------------------------------------
- */
+/* ---- rigs -------------------------------------------------------------------------------------------------------- */
 
 /* A lock is set as fitted: a belt wears and stretches after the slot was locked.
  * @return false: this belt has no setting */
@@ -107,8 +105,7 @@ static bool prepare_rigs(snub_study *s, snub_build *build)
     return true;
 }
 
-/* ---- states --------------------------------------------------------------------------------------------------------
- */
+/* ---- states ------------------------------------------------------------------------------------------------------ */
 
 static snub_status balance_of(const snub_study *s, int speed, snub_balance *balance)
 {
@@ -122,8 +119,7 @@ static snub_status balance_of(const snub_study *s, int speed, snub_balance *bala
     return status;
 }
 
-/* ---- summaries -----------------------------------------------------------------------------------------------------
- */
+/* ---- summaries --------------------------------------------------------------------------------------------------- */
 
 void snub_build_no_summary(snub_build *build)
 {
@@ -208,8 +204,7 @@ static void sum_up_hardware(const snub_hardware_report *report, snub_hardware_su
     }
 }
 
-/* ---- all -----------------------------------------------------------------------------------------------------------
- */
+/* ---- all --------------------------------------------------------------------------------------------------------- */
 
 static snub_status judge_hardware(snub_study *s, snub_build *build, const snub_path *running, snub_error *error)
 {

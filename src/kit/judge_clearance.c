@@ -22,13 +22,7 @@ static const char *name_of(const snub_study *s, int pulley)
     return s->drive->pulleys[pulley % s->drive->pulley_count].name;
 }
 
-static double clear_of(const snub_gap *gap)
-{
-    return gap->gap - gap->flap;
-}
-
-/* ---- words ---------------------------------------------------------------------------------------------------------
- */
+/* ---- words ------------------------------------------------------------------------------------------------------- */
 
 /* What the finding is about: a pulley's name, or both names of a span. */
 static const char *subject(const snub_study *s, bool span, int index)
@@ -68,7 +62,7 @@ static const char *setting_words(const snub_study *s, snub_corner corner)
 
 static void tell_gap(const snub_study *s, const snub_gap *gap, double wind, snub_corner corner)
 {
-    const double clear = clear_of(gap);
+    const double clear = snub_gap_clear(gap);
     snub_finding f = snub_study_finding(s,
                                         gap->crossing  ? SNUB_SAYS_SPANS_CROSS
                                         : clear <= 0.0 ? SNUB_SAYS_TOUCHES
@@ -85,8 +79,7 @@ static void tell_gap(const snub_study *s, const snub_gap *gap, double wind, snub
     snub_study_tell(s, &f);
 }
 
-/* ---- the least of each pair over the winds of the arm
- * ---------------------------------------------------------------- */
+/* ---- the least of each pair over the winds of the arm ------------------------------------------------------------ */
 
 typedef struct tracked {
     snub_gap gap;
@@ -123,7 +116,7 @@ static void note(sweep *w, const snub_gap *gap, double wind)
         tracked *old = &w->pairs[k];
         if (!same_pair(&old->gap, gap))
             continue;
-        if (clear_of(gap) < clear_of(&old->gap))
+        if (snub_gap_clear(gap) < snub_gap_clear(&old->gap))
             *old = (tracked){*gap, wind};
         return;
     }
@@ -144,7 +137,7 @@ static bool minus_clear(double wind, double *value, void *context)
     if (snub_drive_lay(drive, wind, d->sweep->settings, &path, NULL) != SNUB_OK ||
         !snub_gap_again(drive, &path, drive->limits[SNUB_LIMIT_FLAP], &d->found))
         return false;
-    *value = -clear_of(&d->found);
+    *value = -snub_gap_clear(&d->found);
     return true;
 }
 
@@ -156,7 +149,7 @@ static void find_dip(const sweep *w, tracked *pair, const double winds[2])
     double least, value;
     const double wind = snub_maximise(minus_clear, &d, fmax(winds[0], pair->wind - cell),
                                       fmin(winds[1], pair->wind + cell), 2, WIND_TOLERANCE, &least);
-    if (-least < clear_of(&pair->gap) && minus_clear(wind, &value, &d))
+    if (-least < snub_gap_clear(&pair->gap) && minus_clear(wind, &value, &d))
         *pair = (tracked){d.found, wind};
 }
 
@@ -177,16 +170,16 @@ static void sweep_winds(const snub_study *s, const double winds[2], snub_corner 
         for (int g = 0; g < count; g++)
             note(w, &gaps[g], wind);
         if (count > 0) /* from now on only what is near or may be the tightest */
-            w->within = fmin(w->within, fmax(clear_of(&gaps[0]), limit) + 2.0 * DIP);
+            w->within = fmin(w->within, fmax(snub_gap_clear(&gaps[0]), limit) + 2.0 * DIP);
     }
     for (int k = 0; k < w->count; k++)
-        *tightest = fmin(*tightest, clear_of(&w->pairs[k].gap));
+        *tightest = fmin(*tightest, snub_gap_clear(&w->pairs[k].gap));
     for (int k = 0; k < w->count; k++) {
         tracked *pair = &w->pairs[k];
-        if (cells > 0 && clear_of(&pair->gap) < fmax(*tightest, limit) + DIP)
+        if (cells > 0 && snub_gap_clear(&pair->gap) < fmax(*tightest, limit) + DIP)
             find_dip(w, pair, winds);
-        *tightest = fmin(*tightest, clear_of(&pair->gap));
-        if (clear_of(&pair->gap) < limit)
+        *tightest = fmin(*tightest, snub_gap_clear(&pair->gap));
+        if (snub_gap_clear(&pair->gap) < limit)
             tell_gap(s, &pair->gap, pair->wind, corner);
     }
 }

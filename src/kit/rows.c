@@ -99,8 +99,7 @@ snub_status snub_row_own(const snub_document *document, const snub_reading *read
     return lay_row(reading, found, &none, 0, row);
 }
 
-/* ---- all rows ------------------------------------------------------------------------------------------------------
- */
+/* ---- all rows ---------------------------------------------------------------------------------------------------- */
 
 /* Two paths of which one leads to the other or beyond it. */
 static bool paths_meet(const char *a, const char *b)

@@ -22,6 +22,8 @@ static const double GRIP_SAME = 0.01;
 /* Steps by which merit falls below any grip: slack, then a gap under its limit; and a setting out of GRIP_SAME of the
  * best in the second pass. */
 static const double SLACK_MERIT = -60.0, GAP_MERIT = -100.0, GRIP_MERIT_LEAST = -50.0, OUT_OF_CAP = -1000.0;
+/* Stands for a miss by more than any belt, m: at that setting the arm takes up nothing. */
+static const double NO_RANGE = 1e3;
 /* Part of an interval that golden section keeps. */
 static const double GOLDEN = 0.61803398874989484820;
 /* Settings that are kept with their geometry (some 26 kB each), and where they are found again. */
@@ -359,7 +361,7 @@ static double tightest_gap(const snub_search *s, const double *settings, const d
             return -INFINITY;
         snub_gaps(s->drive, &path, s->drive->limits[SNUB_LIMIT_FLAP], INFINITY, &gap, 1, &count);
         if (count > 0)
-            tightest = fmin(tightest, gap.gap - gap.flap);
+            tightest = fmin(tightest, snub_gap_clear(&gap));
     }
     return tightest;
 }
@@ -573,16 +575,34 @@ static void try_between(snub_search *s)
     }
 }
 
+/* The coarse grid over all free slots: so many settings of each, and the c-th combination of them. */
+static int coarse_steps(const snub_search *s)
+{
+    return s->free_count == 1 ? SLOT_GRID : SLOT_GRID_OF_SEVERAL;
+}
+
+static int coarse_count(const snub_search *s)
+{
+    int all = 1;
+    for (int m = 0; m < s->free_count; m++)
+        all *= coarse_steps(s) + 1;
+    return all;
+}
+
+static void coarse_setting(const snub_search *s, int c, int at[FREE_SLOTS_MOST])
+{
+    const int steps = coarse_steps(s);
+    for (int m = 0; m < s->free_count; m++, c /= steps + 1)
+        at[m] = (int)lround((double)s->most[m] * (c % (steps + 1)) / steps);
+}
+
 /* Every combination of a coarse grid, then each slot in turn around the best. */
 static void try_several(snub_search *s)
 {
-    const int per_slot = SLOT_GRID_OF_SEVERAL + 1;
-    int all = 1, at[FREE_SLOTS_MOST] = {0};
-    for (int m = 0; m < s->free_count; m++)
-        all *= per_slot;
+    const int all = coarse_count(s);
+    int at[FREE_SLOTS_MOST] = {0};
     for (int c = 0; c < all; c++) {
-        for (int m = 0, rest = c; m < s->free_count; m++, rest /= per_slot)
-            at[m] = (int)lround((double)s->most[m] * (rest % per_slot) / SLOT_GRID_OF_SEVERAL);
+        coarse_setting(s, c, at);
         try_setting(s, at);
     }
     for (int round = 0; s->best >= 0 && round < ROUNDS_OF_SEVERAL; round++) {
@@ -659,18 +679,99 @@ int snub_search_belt(snub_search *s, double length, double tolerance, snub_choic
     return s->no_memory ? -1 : 1;
 }
 
+/* ---- a belt that fits nowhere ------------------------------------------------------------------------------------ */
+
+snub_choice snub_choice_unsearched(double length, const char *part)
+{
+    snub_choice choice = {.length = length,
+                          .part = part,
+                          .grip = NAN,
+                          .grip_served = NAN,
+                          .rib_tension = NAN,
+                          .gap = NAN,
+                          .wind_rest = NAN,
+                          .wind_redline = NAN};
+    for (int i = 0; i < SNUB_PULLEYS_MOST; i++)
+        choice.settings[i] = NAN;
+    return choice;
+}
+
+/* By how much a belt at a setting misses what the setting takes, tolerance counted, m; a setting at which the arm takes
+ * up nothing comes after all that do. */
+static double misses_by(const snub_search *s, const point *p)
+{
+    const double tolerance = s->drive->arm >= 0 ? s->tolerance : 0.0;
+    if (!p->laid)
+        return INFINITY;
+    if (!p->ranged)
+        return NO_RANGE;
+    return fmax(0.0, fmax(p->range[0] + tolerance - s->length, s->length - p->range[1] + tolerance));
+}
+
+static void keep_nearest(snub_search *s, const int at[FREE_SLOTS_MOST], double *least, int nearest[FREE_SLOTS_MOST])
+{
+    const point *p = point_at(s, at);
+    const double miss = p != NULL ? misses_by(s, p) : INFINITY;
+    if (miss < *least) {
+        *least = miss;
+        memcpy(nearest, at, sizeof(int) * FREE_SLOTS_MOST);
+    }
+}
+
+/* Around the best of the grid in steps that are halved, each slot in turn. */
+static void close_in(snub_search *s, double *least, int nearest[FREE_SLOTS_MOST])
+{
+    int step = s->most[0] / SLOT_GRID;
+    for (int m = 1; m < s->free_count; m++)
+        step = step > s->most[m] / SLOT_GRID_OF_SEVERAL ? step : s->most[m] / SLOT_GRID_OF_SEVERAL;
+    for (; step >= 1; step /= 2) {
+        for (int m = 0; m < s->free_count; m++) {
+            for (int side = -1; side <= 1; side += 2) {
+                int at[FREE_SLOTS_MOST];
+                memcpy(at, nearest, sizeof at);
+                at[m] += side * step;
+                if (at[m] >= 0 && at[m] <= s->most[m])
+                    keep_nearest(s, at, least, nearest);
+            }
+        }
+    }
+}
+
+int snub_search_nearest(snub_search *s, double length, double tolerance, snub_choice *choice, double *misses)
+{
+    const int all = coarse_count(s);
+    int at[FREE_SLOTS_MOST] = {0}, nearest[FREE_SLOTS_MOST] = {0};
+    double least = INFINITY;
+    if (s->drive->locked >= 0)
+        return 0;
+    s->length = length;
+    s->tolerance = tolerance;
+    for (int c = 0; c < all; c++) {
+        coarse_setting(s, c, at);
+        keep_nearest(s, at, &least, nearest);
+    }
+    if (isfinite(least) && s->free_count > 0)
+        close_in(s, &least, nearest);
+    const point *p = isfinite(least) ? point_at(s, nearest) : NULL;
+    if (s->no_memory)
+        return -1;
+    if (p == NULL)
+        return 0;
+    *choice = snub_choice_unsearched(length, NULL);
+    memcpy(choice->settings, p->settings, sizeof choice->settings);
+    *misses = least;
+    return 1;
+}
+
 /* ---- lengths ----------------------------------------------------------------------------------------------------- */
 
 /* The coarse settings, whether a belt fits there or not. */
 static void look_at_grid(snub_search *s)
 {
-    const int per_slot = (s->free_count == 1 ? SLOT_GRID : SLOT_GRID_OF_SEVERAL) + 1;
-    int all = 1, at[FREE_SLOTS_MOST] = {0};
-    for (int m = 0; m < s->free_count; m++)
-        all *= per_slot;
+    const int all = coarse_count(s);
+    int at[FREE_SLOTS_MOST] = {0};
     for (int c = 0; c < all; c++) {
-        for (int m = 0, rest = c; m < s->free_count; m++, rest /= per_slot)
-            at[m] = (int)lround((double)s->most[m] * (rest % per_slot) / (per_slot - 1));
+        coarse_setting(s, c, at);
         (void)point_at(s, at);
     }
 }

@@ -22,6 +22,12 @@ void snub_search_close(snub_search *search);
  *  @param[out] best  all but part, judged and verdict
  *  @return 1 found; 0 it fits at no setting; -1 memory is out */
 int snub_search_belt(snub_search *search, double length, double tolerance, snub_choice *best);
+/** A belt of which the search has worked out nothing: numbers and settings are NAN. @param[in] part  may be NULL */
+snub_choice snub_choice_unsearched(double length, const char *part);
+/** For a belt that fits nowhere: the setting that misses it by least. Not for a lock, which has findings of its own.
+ *  @param[out] misses  by how much, m
+ *  @return 1 found; 0 none that the belt runs around; -1 no memory */
+int snub_search_nearest(snub_search *search, double length, double tolerance, snub_choice *choice, double *misses);
 
 /** What the search has learnt about lengths. */
 typedef struct snub_search_lengths {

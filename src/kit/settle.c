@@ -11,9 +11,10 @@ static const double GRIP_SAME = 0.01;
 static const double SAME_LENGTH_M = 1e-6;
 /* Without a stock: whole millimetres, at most so many of them. */
 enum { INVENTED_MOST = 41, ROOM_FIRST = 32 };
+/* Of belts that fit nowhere, so many are judged: past them the others miss by more. */
+enum { NEAREST_MOST = 8 };
 
-/* ---- ranking -------------------------------------------------------------------------------------------------------
- */
+/* ---- ranking ----------------------------------------------------------------------------------------------------- */
 
 static int in_order(double a, double b)
 {
@@ -88,8 +89,7 @@ void snub_candidates_free(snub_candidates *candidates)
     candidates->count = candidates->room = 0;
 }
 
-/* ---- belts on offer ------------------------------------------------------------------------------------------------
- */
+/* ---- belts on offer ---------------------------------------------------------------------------------------------- */
 
 /* Belts whose own properties are the same: one geometry serves them all. */
 typedef struct offer {
@@ -158,6 +158,7 @@ typedef struct settling {
     const snub_build_request *request;
     snub_candidates *all;
     bool free_settings;
+    bool nearest; /* no belt fits: those that come near are looked for */
 } settling;
 
 static snub_status no_memory(snub_error *error)
@@ -188,9 +189,11 @@ static bool try_offer(const settling *s, const offer *o)
     bool good = search != NULL && snub_search_learn(search, &lengths);
     for (int i = 0; good && i < o->count; i++) {
         snub_candidate c = {.drive = o->drive, .tolerance = tolerance_of(s->drive, o->belts[i])};
-        const int found = snub_search_belt(search, o->belts[i]->length, c.tolerance, &c.choice);
+        const double length = o->belts[i]->length;
+        const int found = s->nearest ? snub_search_nearest(search, length, c.tolerance, &c.choice, &c.misses_by)
+                                     : snub_search_belt(search, length, c.tolerance, &c.choice);
         c.choice.part = o->belts[i]->part;
-        c.off_centre = found > 0 ? off_centre(o->drive, &c.choice) : 0.0;
+        c.off_centre = found > 0 && !s->nearest ? off_centre(o->drive, &c.choice) : 0.0;
         good = found >= 0 && (found == 0 || keep(s->all, &c));
     }
     good = good && snub_search_learn(search, &lengths);
@@ -274,21 +277,57 @@ static snub_status try_invented(const settling *s, snub_error *error)
     return try_lengths(s, mm, count, NULL, error);
 }
 
+bool snub_takes_stock(const snub_belt *belt, const snub_build_request *request)
+{
+    return belt->stock_count > 0 && (request->afresh || isnan(belt->length));
+}
+
+static snub_status try_offers(const settling *s, const snub_rereading *again, snub_error *error)
+{
+    const snub_belt *belt = &s->drive->belt;
+    if (snub_takes_stock(belt, s->request))
+        return try_stock(s, again, error);
+    return isnan(belt->length) ? try_invented(s, error) : try_lengths(s, &belt->length, 1, belt->part, error);
+}
+
+static int by_miss(const void *a, const void *b)
+{
+    const snub_candidate *x = a, *y = b;
+    return x->misses_by != y->misses_by ? in_order(x->misses_by, y->misses_by)
+                                        : in_order(x->choice.length, y->choice.length);
+}
+
+/* Where no belt on offer fits: those that miss by least, each at the setting where it does. They are judged as others
+ * are; a belt that leaves the arm's work range by a little may do. */
+static snub_status try_nearest(settling *s, const snub_rereading *again, snub_error *error)
+{
+    snub_candidates *all = s->all;
+    const int offered = all->offered;
+    if (offered == 0)
+        return SNUB_OK;
+    s->nearest = true;
+    const snub_status status = try_offers(s, again, error);
+    all->offered = offered;
+    if (status == SNUB_OK && all->count > 1)
+        qsort(all->items, (size_t)all->count, sizeof *all->items, by_miss);
+    all->count = all->count < NEAREST_MOST ? all->count : NEAREST_MOST;
+    return status;
+}
+
 snub_status snub_settle(const snub_drive *drive, const snub_loads *loads, const snub_build_request *request,
                         const snub_rereading *again, snub_candidates *candidates, snub_error *error)
 {
-    const snub_belt *belt = &drive->belt;
-    const settling s = {drive, loads, request, candidates, request->afresh};
+    settling s = {drive, loads, request, candidates, request->afresh, false};
     *candidates = (snub_candidates){.lengths = {.wanted = {INFINITY, -INFINITY}, .least_lack = INFINITY}};
-    const bool stock = belt->stock_count > 0 && (request->afresh || isnan(belt->length));
-    const snub_status status = stock                 ? try_stock(&s, again, error)
-                               : isnan(belt->length) ? try_invented(&s, error)
-                                                     : try_lengths(&s, &belt->length, 1, belt->part, error);
+    snub_status status = try_offers(&s, again, error);
+    candidates->usable = candidates->count;
+    if (status == SNUB_OK && candidates->usable == 0)
+        status = try_nearest(&s, again, error);
     if (status != SNUB_OK) {
         snub_candidates_free(candidates);
         return status;
     }
-    candidates->usable = candidates->count;
-    rank(candidates);
+    if (candidates->usable > 0)
+        rank(candidates);
     return SNUB_OK;
 }

@@ -4,13 +4,14 @@
 
 #include "search.h"
 
-/** A belt that fits, with the drive that it makes. */
+/** A belt that fits or, where none does, comes near to it; with the drive that it makes. */
 typedef struct snub_candidate {
     const snub_drive *drive; /**< as read; with the belt's own properties where the catalogue gives them */
     snub_choice choice;
     double tolerance; /**< +- on the length, m */
     bool near_best;
     double off_centre;
+    double misses_by; /**< what the setting takes, m; 0: it fits */
 } snub_candidate;
 
 typedef struct snub_candidates {
@@ -26,8 +27,12 @@ typedef struct snub_rereading {
     const snub_reading *reading; /**< with the overlays of the row */
 } snub_rereading;
 
+/** Whether the belt comes from the stock: where the file writes no length, or all is chosen afresh. */
+bool snub_takes_stock(const snub_belt *belt, const snub_build_request *request);
+
 /** All belts on offer that fit, ranked by the search: tier, then within 0.01 of the best grip by the grip of what the
  *  idler serves, by how near to mid-range the arm rests, by length; the others by grip.
+ *  Where none fits, `usable` is 0 and those are listed that miss by least, nearest first.
  *  @param[in] request  afresh, only_lengths
  *  @return SNUB_OK (count may be 0); SNUB_NO_MEMORY */
 snub_status snub_settle(const snub_drive *drive, const snub_loads *loads, const snub_build_request *request,

@@ -20,8 +20,7 @@ const snub_rig *snub_study_rig(const snub_study *study, snub_corner corner)
     return &study->rig[study->same_rig ? SNUB_NOMINAL : corner];
 }
 
-/* ---- the worst of each ---------------------------------------------------------------------------------------------
- */
+/* ---- the worst of each ------------------------------------------------------------------------------------------- */
 
 static void keep(snub_worst *worst, double value, bool greater, const snub_worst *now)
 {
@@ -109,8 +108,7 @@ static void note_none(snub_study *study, snub_failure failure, double amount, co
     study->none_failure = failure;
 }
 
-/* ---- the cases -----------------------------------------------------------------------------------------------------
- */
+/* ---- the cases --------------------------------------------------------------------------------------------------- */
 
 static bool run_case(snub_study *study, const snub_worst *now)
 {
@@ -168,8 +166,7 @@ bool snub_study_run(snub_study *study)
     return true;
 }
 
-/* ---- findings ------------------------------------------------------------------------------------------------------
- */
+/* ---- findings ---------------------------------------------------------------------------------------------------- */
 
 snub_condition snub_worst_at(const snub_study *study, const snub_worst *worst)
 {

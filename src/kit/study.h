@@ -72,8 +72,7 @@ snub_finding snub_study_finding(const snub_study *study, snub_wording wording, i
 void snub_finding_span(const snub_study *study, snub_finding *finding, int span);
 void snub_study_tell(const snub_study *study, const snub_finding *finding);
 
-/* ---- the judges: each adds what it finds to study->findings -------------------------------------------------------
- */
+/* ---- the judges: each adds what it finds to study->findings ------------------------------------------------------ */
 
 void snub_judge_belt(const snub_study *study);
 void snub_judge_arm(const snub_study *study);

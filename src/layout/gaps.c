@@ -42,19 +42,14 @@ static piece span_piece(const frame *f, int i)
     return (piece){0.0, plane - 0.5 * belt_width(f->drive), plane + 0.5 * belt_width(f->drive)};
 }
 
-static double clear_of(const snub_gap *gap)
-{
-    return gap->gap - gap->flap;
-}
-
 /* Insert by rising gap - flap; where the room is full the widest goes. */
 static void keep(frame *f, const snub_gap *gap)
 {
-    if (!(clear_of(gap) < f->within))
+    if (!(snub_gap_clear(gap) < f->within))
         return;
     f->found++;
     int at = f->count;
-    while (at > 0 && clear_of(&f->gaps[at - 1]) > clear_of(gap))
+    while (at > 0 && snub_gap_clear(&f->gaps[at - 1]) > snub_gap_clear(gap))
         at--;
     if (at >= f->most)
         return;
@@ -68,7 +63,7 @@ static void keep(frame *f, const snub_gap *gap)
 static bool passes_by(frame *f, double least)
 {
     const bool full = f->count == f->most;
-    if (least < f->within && !(full && least > clear_of(&f->gaps[f->most - 1])))
+    if (least < f->within && !(full && least > snub_gap_clear(&f->gaps[f->most - 1])))
         return false;
     f->found += least < f->within;
     return true;

@@ -32,8 +32,7 @@ typedef struct search {
     snub_error *error;
 } search;
 
-/* ---- words --------------------------------------------------------------------------------------------------------
- */
+/* ---- words ------------------------------------------------------------------------------------------------------- */
 
 static bool has_letter(const char *word, size_t length)
 {
@@ -68,8 +67,7 @@ static snub_status read_words(const char *text, snub_text *words, snub_error *er
     return words->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
 }
 
-/* ---- conditions ----------------------------------------------------------------------------------------------------
- */
+/* ---- conditions -------------------------------------------------------------------------------------------------- */
 
 static bool kind_has_fields(snub_part_kind kind, const snub_part_query *query)
 {
@@ -122,8 +120,7 @@ static void bind_all(const search *s, sqlite3_stmt *statement, const char *words
         sqlite3_bind_int(statement, MOST_PARAMETER, most);
 }
 
-/* ---- running -------------------------------------------------------------------------------------------------------
- */
+/* ---- running ----------------------------------------------------------------------------------------------------- */
 
 static snub_status no_memory(snub_error *error)
 {
@@ -296,8 +293,7 @@ static snub_status find_by_size(search *s, snub_part_kind kind)
     return status;
 }
 
-/* ---- words alone ---------------------------------------------------------------------------------------------------
- */
+/* ---- words alone ------------------------------------------------------------------------------------------------- */
 
 /* The start of one word, by the index's list of words in order, which can stop early; MATCH would gather every word
  * that begins so first. A part that has several such words is taken once. Plain ASCII only: other text is folded by

@@ -69,8 +69,7 @@ static void read_count(row_reader *r, const char *text, long long most, long lon
         *count = (long long)value;
 }
 
-/* ---- tolerances ----------------------------------------------------------------------------------------------------
- */
+/* ---- tolerances -------------------------------------------------------------------------------------------------- */
 
 /* `+0.1/-0.2 mm`: a unit at the end holds for both halves. The first half is completed with it where it has none. */
 static bool split_tolerance(const char *text, char first[96], char second[96])
@@ -109,8 +108,7 @@ static void read_tolerance(row_reader *r, const char *text, snub_part_value *val
     value->minus = pair ? fmin(plus, minus) : -plus;
 }
 
-/* ---- cells ---------------------------------------------------------------------------------------------------------
- */
+/* ---- cells ------------------------------------------------------------------------------------------------------- */
 
 static void read_kind(row_reader *r, const char *text, snub_part_kind *kind)
 {

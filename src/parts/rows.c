@@ -53,8 +53,7 @@ static snub_status keep_select_kind(snub_catalogue *catalogue, snub_part_kind ki
     return status;
 }
 
-/* ---- writing ------------------------------------------------------------------------------------------------------
- */
+/* ---- writing ----------------------------------------------------------------------------------------------------- */
 
 static snub_status source_id(snub_catalogue *catalogue, const char *text, long long *id, snub_error *error)
 {
@@ -236,8 +235,7 @@ snub_status snub_rows_put(snub_catalogue *catalogue, const snub_part *part, bool
     return status;
 }
 
-/* ---- reading ------------------------------------------------------------------------------------------------------
- */
+/* ---- reading ----------------------------------------------------------------------------------------------------- */
 
 static const char *text_of(sqlite3_stmt *statement, int column, snub_arena *arena, bool *failed)
 {

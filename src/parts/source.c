@@ -130,8 +130,7 @@ static snub_node *part_map(builder *b, const snub_part *part, const char *inside
     return b->failed ? NULL : map;
 }
 
-/* ---- kinds as the reader names them --------------------------------------------------------------------------------
- */
+/* ---- kinds as the reader names them ------------------------------------------------------------------------------ */
 
 static const struct wanted {
     const char *name;
@@ -186,8 +185,7 @@ static snub_status find_part(void *context, const char *kind, const char *key, s
     return SNUB_OK;
 }
 
-/* ---- belts in stock ------------------------------------------------------------------------------------------------
- */
+/* ---- belts in stock ---------------------------------------------------------------------------------------------- */
 
 static double number_or_nan(sqlite3_stmt *statement, int column)
 {

@@ -85,8 +85,7 @@ static bool build_table(layout *l, int from, int to, snub_data_table *table)
     return !l->of.failed;
 }
 
-/* ---- below the tables ----------------------------------------------------------------------------------------------
- */
+/* ---- below the tables -------------------------------------------------------------------------------------------- */
 
 static void add_list(const snub_belt_use *belts, int count, const snub_look *look, snub_text *out)
 {

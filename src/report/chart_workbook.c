@@ -22,8 +22,7 @@ static snub_cell plain(double number)
     return snub_cell_number(number, SNUB_MARK_NONE);
 }
 
-/* ---- worksheets of builds -------------------------------------------------------------------------------------------
- */
+/* ---- worksheets of builds ---------------------------------------------------------------------------------------- */
 
 static bool make_columns(maker *m)
 {

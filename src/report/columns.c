@@ -5,8 +5,7 @@
 
 #include "words.h"
 
-/* ---- values --------------------------------------------------------------------------------------------------------
- */
+/* ---- values ------------------------------------------------------------------------------------------------------ */
 
 static const snub_build *build_at(const snub_columns_of *of, int build)
 {
@@ -251,8 +250,7 @@ static snub_column_value v_findings(snub_columns_of *of, int build, int which)
     return text(of, snub_words_copy(&words, of->arena));
 }
 
-/* ---- the list ------------------------------------------------------------------------------------------------------
- */
+/* ---- the list ---------------------------------------------------------------------------------------------------- */
 
 #define M(words) SNUB_MESSAGE(words)
 static const snub_chart_column list[] = {
@@ -337,8 +335,7 @@ const snub_chart_column *snub_chart_column_list(int *count)
     return list;
 }
 
-/* ---- as shown ------------------------------------------------------------------------------------------------------
- */
+/* ---- as shown ---------------------------------------------------------------------------------------------------- */
 
 static void add_name(const char **names, int *count, const char *name)
 {

@@ -35,8 +35,8 @@ json_t *snub_json_slots(const snub_build *build, const double *settings)
 
 json_t *snub_json_why(const snub_build *build)
 {
-    static const char *const whys[] = {"written in the file", "only one that fits", "best verdict",
-                                       "best by the search", "belt written, setting chosen"};
+    static const char *const whys[] = {"written in the file", "only one that fits",           "best verdict",
+                                       "best by the search",  "belt written, setting chosen", "comes nearest"};
     json_t *object = json_object();
     snub_json_put(object, "because", build->settled ? json_string(whys[build->choices.why]) : json_null());
     snub_json_put(object, "on_offer", json_integer(build->choices.offered));

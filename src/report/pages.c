@@ -110,8 +110,7 @@ static void rule(snub_pages *pages, double x0, double y0, double x1, double y1, 
     cairo_stroke(pages->cr);
 }
 
-/* ---- what stands on every page -------------------------------------------------------------------------------------
- */
+/* ---- what stands on every page ----------------------------------------------------------------------------------- */
 
 static const char *subject_of(snub_pages *pages, const snub_pages_job *job)
 {
@@ -182,8 +181,7 @@ void snub_pages_warn(snub_pages *pages)
         notice(pages, SAY("Watch"), SNUB_INK_WATCH, sentences(pages, SNUB_WATCH, all->count));
 }
 
-/* ---- pages ---------------------------------------------------------------------------------------------------------
- */
+/* ---- pages ------------------------------------------------------------------------------------------------------- */
 
 static void head_and_foot(snub_pages *pages)
 {
@@ -303,8 +301,7 @@ snub_status snub_pages_print(const snub_sheet *sheet, const snub_pages_job *job,
     return status == SNUB_OK ? print_once(sheet, job, count, &count, out, error) : status;
 }
 
-/* ---- blocks --------------------------------------------------------------------------------------------------------
- */
+/* ---- blocks ------------------------------------------------------------------------------------------------------ */
 
 void snub_pages_heading(snub_pages *pages, const char *text)
 {
@@ -382,8 +379,7 @@ snub_status snub_pages_front(snub_pages *pages, double height, const char *headi
     return SNUB_OK;
 }
 
-/* ---- cautions ------------------------------------------------------------------------------------------------------
- */
+/* ---- cautions ---------------------------------------------------------------------------------------------------- */
 
 /* Triangle with its exclamation mark, beside the words of every panel but NOTICE. */
 static void alert(cairo_t *cr, double x, double y, double size)
@@ -458,8 +454,7 @@ void snub_pages_more_cautions(snub_pages *pages)
     snub_pages_quiet(pages, SAY("The other cautions stand on the fitting sheet, all of them in the report."));
 }
 
-/* ---- tables --------------------------------------------------------------------------------------------------------
- */
+/* ---- tables ------------------------------------------------------------------------------------------------------ */
 
 #define CELL_PAD 1.2
 
@@ -531,8 +526,7 @@ void snub_pages_table(snub_pages *pages, const snub_pages_column *columns, int c
     pages->y += 1;
 }
 
-/* ---- words ---------------------------------------------------------------------------------------------------------
- */
+/* ---- words ------------------------------------------------------------------------------------------------------- */
 
 static const char *value_of(const char *name, size_t length, va_list pairs)
 {

@@ -73,8 +73,7 @@ static const char *marks_of(snub_pages *pages, const snub_build *build, const no
     return snub_pages_fill(pages, "{t}", "t", text, NULL);
 }
 
-/* ---- the table -----------------------------------------------------------------------------------------------------
- */
+/* ---- the table --------------------------------------------------------------------------------------------------- */
 
 /* Columns on paper, with their share of the width. */
 static const struct {
@@ -195,8 +194,7 @@ static void variant_table(paper_table *t, const char *variant)
     snub_pages_table(pages, t->column, t->count, cells, rows);
 }
 
-/* ---- below the tables ----------------------------------------------------------------------------------------------
- */
+/* ---- below the tables -------------------------------------------------------------------------------------------- */
 
 static void belts(snub_pages *pages, const snub_chart *chart)
 {

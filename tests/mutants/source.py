@@ -125,13 +125,13 @@ def numerics():
 
 
 def sample(mutants, every):
-    """Every n-th of each kind; of the numerics so many spread evenly."""
+    """Every n-th of each kind; all that are named; of the numerics so many spread evenly."""
     kinds = collections.defaultdict(list)
     for mutant in mutants:
         kinds[mutant.kind].append(mutant)
     chosen = []
     for kind, those in kinds.items():
-        step = every if kind != "numerics" else max(every, len(those) // SAMPLE)
+        step = {"named": 1, "numerics": max(every, len(those) // SAMPLE)}.get(kind, every)
         chosen += those[step // 2::step]
     return chosen
 
@@ -147,7 +147,7 @@ class Tree:
         listed = subprocess.run(["git", "-C", SOURCE, "ls-files", "-z"], capture_output=True, text=True, check=True).stdout
         for name in filter(None, listed.split("\0")):
             there, here = os.path.join(SOURCE, name), os.path.join(self.source, name)
-            if not os.path.isfile(there) or name.startswith(("page/", "docs/")):
+            if not os.path.isfile(there) or name.startswith("docs/"):
                 continue
             os.makedirs(os.path.dirname(here), exist_ok=True)
             with open(there, "rb") as file:

@@ -84,8 +84,7 @@ static void text_counts_characters(void **state)
     snub_text_free(&out);
 }
 
-/* ---- CSV comes back ------------------------------------------------------------------------------------------------
- */
+/* ---- CSV comes back ---------------------------------------------------------------------------------------------- */
 
 typedef struct back {
     const snub_data_table *table;
@@ -160,8 +159,7 @@ static void csv_numbers_come_back_exactly(void **state)
     free(cells);
 }
 
-/* ---- XLSX ----------------------------------------------------------------------------------------------------------
- */
+/* ---- XLSX -------------------------------------------------------------------------------------------------------- */
 
 static void xlsx_bytes_are_fixed(void **state)
 {
@@ -230,8 +228,7 @@ static void no_temporary_directory_is_told(void **state)
     snub_text_free(&out);
 }
 
-/* ---- failures must be possible: a table in a locale with a decimal comma --------------------------------------------
- */
+/* ---- failures must be possible: a table in a locale with a decimal comma ----------------------------------------- */
 
 static void locale_does_not_matter(void **state)
 {
