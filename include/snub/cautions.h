@@ -18,6 +18,8 @@ typedef enum snub_caution {
 typedef uint32_t snub_caution_set;
 #define SNUB_CAUTION_BIT(caution) ((snub_caution_set)1 << (caution))
 
+/** Those that apply to every build: to be shown where there is none, as of a file that cannot be read. */
+snub_caution_set snub_cautions_always(void);
 /** All that apply to a build. */
 snub_caution_set snub_cautions_of(const snub_build *build);
 /** What the findings of some areas call for: metal taken off, another crank pulley, a speed over its limit, a belt that

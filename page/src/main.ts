@@ -18,7 +18,8 @@ let lay: Lay | null = null;      // the last good answer
 let before: Lay | null = null;   // the state when opened
 let findings: Finding[] | null = null;
 let verdict: Level | null = null;     // of the whole build, as settled last
-let cautions: Caution[] = [];         // of the build as judged last
+let cautions: Caution[] = [];         // of the build as judged last; those of every build where none could be read
+let always: Caution[] = [];           // of every build
 let stale = false;
 let previewing: Change[] | null = null;
 let wholeTimer = 0;
@@ -116,11 +117,15 @@ function showNumbers(): void {
   put(byId("verdict"), "class", level ?? "");
 }
 
+function showCaution(): void {
+  const gravest = cautions[0];
+  byId("caution-text").textContent = gravest ? `${gravest.signal}: ${gravest.text}` : "";
+}
+
 /** What changes with the file or the whole check only. */
 function showFrame(): void {
   byId("title").textContent = lay?.check?.title || store.file;
-  const gravest = cautions[0];
-  byId("caution-text").textContent = gravest ? `${gravest.signal}: ${gravest.text}` : "";
+  showCaution();
   document.title = `${store.dirty ? "• " : ""}${lay?.check?.title || store.file} — snub`;
   byId<HTMLButtonElement>("undo").disabled = store.past.length === 0;
   byId<HTMLButtonElement>("redo").disabled = store.future.length === 0;
@@ -213,7 +218,7 @@ function showRail(): void {
 async function open(file: string): Promise<void> {
   try {
     const {body} = await readDrive(file);
-    lay = null; findings = null; before = null;
+    lay = null; findings = null; before = null; cautions = always; showCaution();
     bar("kept", "note", null); bar("disk", "watch", null); bar("answer", "fail", null);
     store.open(body.file, body.text, body.etag);
     byId<HTMLSelectElement>("file").value = body.file;
@@ -266,6 +271,8 @@ function conflict(problem: Problem): void {
 async function fillFiles(first?: string): Promise<string | null> {
   const {body} = await readFolder();
   byId("file").replaceChildren(...body.files.map((name) => h("option", {value: name}, name)));
+  always = body.cautions;
+  if (!cautions.length) { cautions = always; showCaution(); }
   const hash = decodeURIComponent(location.hash.slice(1));
   return first ?? (body.files.includes(hash) ? hash : body.first);
 }

@@ -113,6 +113,14 @@ static bool applies(snub_caution_when when, const snub_drive *drive, snub_cautio
     }
 }
 
+snub_caution_set snub_cautions_always(void)
+{
+    snub_caution_set set = 0;
+    for (int i = 0; i < SNUB_CAUTIONS_; i++)
+        set |= cautions[i].when == SNUB_WHEN_ALWAYS ? SNUB_CAUTION_BIT(i) : 0;
+    return set;
+}
+
 snub_caution_set snub_cautions_of(const snub_build *build)
 {
     const snub_caution_set advised = snub_cautions_advised(build, SNUB_ALL_AREAS);

@@ -248,7 +248,7 @@ static void note_lines(snub_pages *pages, const notes *all)
 /* The notes have the findings' sentences: what they call for stands below. */
 static void cautions(snub_pages *pages, const snub_chart *chart)
 {
-    snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS);
+    snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS) | SNUB_CAUTION_BIT(SNUB_CAUTION_QUALIFIED);
     for (int i = 0; i < chart->build_count; i++)
         set |= snub_cautions_advised(&chart->builds[i], SNUB_ALL_AREAS);
     snub_pages_cautions(pages, set);

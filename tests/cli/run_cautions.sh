@@ -38,6 +38,14 @@ has_line() {
     done
 }
 
+# one_line NAME TEXT SIGNAL ID: what a command always shows fits one line of 80 columns
+one_line() {
+    local want
+    want=$(printf '%-9s%s' "$3" "$(sentence "$4")")
+    expect_same "$1: its caution is one line" "$(printf '%s\n' "$2" | grep -cxF "$want")" 1
+    expect_width "$1: in 80 columns" "$want" 80
+}
+
 for drive in "$armed" "$locked" "$quick" "$plain"; do
     name=$(basename "$drive" .yaml)
     run check "$drive" --json
@@ -50,20 +58,24 @@ for drive in "$armed" "$locked" "$quick" "$plain"; do
     "$quick") has_line "$name: check" "$out" WARNING stopped crank ;;
     *) has_line "$name: check" "$out" WARNING stopped ;;
     esac
+    one_line "$name: check" "$out" WARNING stopped
     expect_text "$name: the verdict stands last" "$(printf '%s\n' "$out" | tail -n 4)" "verdict"
     expect_width "$name: check in 80 columns" "$out" 80
     run mount "$drive"
     expect_code "$name: mount" "$want"
     has_line "$name: mount" "$out" WARNING torque
+    one_line "$name: mount" "$out" WARNING torque
     run draw "$drive" -o "$work/drawing.svg"
     expect_code "$name: draw" "$want"
     has_line "$name: draw" "$err" WARNING stopped
+    one_line "$name: draw" "$err" WARNING stopped
     run draw "$drive" --form svg
     expect_no_text "$name: the drawing itself is not mixed with it" "$out" "$where"
 done
 run chart "$armed"
 expect_code "chart" 1
 has_line "chart" "$out" NOTICE makers
+one_line "chart" "$out" NOTICE makers
 run chart "$armed" --findings
 has_line "chart with findings" "$out" WARNING crank makers metal overspeed
 run chart "$armed" --output "$work/chart.csv"
@@ -71,6 +83,7 @@ expect_no_text "CSV is data alone" "$(cat "$work/chart.csv")" "WARNING"
 run sweep "$armed"
 expect_code "sweep" 0
 has_line "sweep" "$out" WARNING overspeed
+one_line "sweep" "$out" WARNING overspeed
 run sweep "$armed" --want-boost '8 psi'
 expect_code "wished boost" 0
 has_line "a larger crank pulley is spoken of" "$out" WARNING crank overspeed
@@ -89,8 +102,8 @@ run mount "$armed" --set belt.ribs=10 --json
 json "mount's JSON has no cautions" "'cautions' not in d"
 
 # Fitting sheets: each that applies once, in both languages and on both papers
-always="stopped stands battery coolant eyes edges makers turning prying torque stretched running plane gear exhaust overspeed"
-refused="stopped stands battery coolant eyes edges makers"
+always="stopped stands battery coolant eyes edges makers qualified turning prying torque stretched running plane gear exhaust overspeed"
+refused="stopped stands battery coolant eyes edges makers qualified"
 # on_sheet NAME IDS FILE OPTION...
 on_sheet() {
     local name=$1 ids=$2 paper
@@ -121,7 +134,7 @@ run sheet "$armed" -o "$work/fitting.pdf"
 order=$(pdftotext -raw "$work/fitting.pdf" - | tr -s ' \n' '  ' | /usr/bin/python3 -c "
 import sys
 text = sys.stdin.read()
-marks = ['Engine off and cold', 'Make safe', 'under spring load', 'Wind the tensioner back', 'Use a torque wrench', 'clean the faces',
+marks = ['Engine off and cold', 'Make safe', 'under spring load', 'Wind the tensioner back', 'Torque bolts as stated', 'clean the faces',
          'Stand out of', 'Run at idle', 'can burst', 'First full load']
 at = [text.find(mark) for mark in marks]
 print(at == sorted(at) and -1 not in at)")
@@ -135,7 +148,7 @@ done
 run sheet "$armed" --kind chart -o "$work/chart.pdf"
 expect_same "parts" "$(reader cautions "$work/parts.pdf" "$list" - stretched)" ""
 expect_same "template" "$(reader cautions "$work/template.pdf" "$list" - stopped)" ""
-expect_same "chart" "$(reader cautions "$work/chart.pdf" "$list" - makers crank metal overspeed)" ""
+expect_same "chart" "$(reader cautions "$work/chart.pdf" "$list" - makers qualified crank metal overspeed)" ""
 for kind in parts template chart; do
     expect_text "$kind: where the others are" "$(words_of "$work/$kind.pdf")" "The other cautions stand on the fitting sheet"
 done

@@ -183,13 +183,13 @@ await axe(page, "findings");
 
 /** Sentences of the list by id. */
 const listed = Object.fromEntries([...readFileSync(join(root, "include/snub/caution_list.inc"), "utf8").matchAll(/^SNUB_CAUTION\(\w+, "([\w-]+)", (\w+), \w+, \w+,\s*SNUB_MESSAGE\("([^"]*)"\)\)/gm)].map((m) => [m[1], `${m[2]} ${m[3]}`]));
-async function allCautions() {
-  await page.click("#cautions");
-  const shown = await page.locator("#dialog .cautions li").evaluateAll((list) => list.map((one) => [one.getAttribute("data-caution"), one.textContent]));
+async function allCautions(page_ = page) {
+  await page_.click("#cautions");
+  const shown = await page_.locator("#dialog .cautions li").evaluateAll((list) => list.map((one) => [one.getAttribute("data-caution"), one.textContent]));
   check("cautions are the list's", shown.length > 10 && shown.every(([id, text]) => listed[id] === text), shown);
   // one that is laid out elsewhere on the page is in the list and yet not to be read there
-  check("each stands below the one before", await page.locator("#dialog .cautions li").evaluateAll((list) => list.every((one, i) => i === 0 || one.getBoundingClientRect().top >= list[i - 1].getBoundingClientRect().bottom)));
-  same("the dialog begins with the gravest", await page.locator("#dialog").evaluate((box) => box.scrollTop), 0);
+  check("each stands below the one before", await page_.locator("#dialog .cautions li").evaluateAll((list) => list.every((one, i) => i === 0 || one.getBoundingClientRect().top >= list[i - 1].getBoundingClientRect().bottom)));
+  same("the dialog begins with the gravest", await page_.locator("#dialog").evaluate((box) => box.scrollTop), 0);
   same("each once", new Set(shown.map(([id]) => id)).size, shown.length);
   return shown.map(([id]) => id);
 }
@@ -207,6 +207,17 @@ await page.keyboard.press("Escape");
 check("nor anywhere else on the page", !/spring load/.test(await page.locator("body").innerText()));
 await page.selectOption("#file", "three-pulleys.yaml");
 await settled(page);
+writeFileSync(join(folder, "broken.yaml"), "snub: 1\nengine: {idle: fast}\n");
+const broken = await newPage();
+await broken.goto(`${address}#broken.yaml`);
+await broken.waitForSelector("#bar-errors");
+same("a first file that cannot be read: the caution over the drawing", await broken.locator("#caution-text").textContent(), listed.stopped.replace(" ", ": "));
+check("and those of every drive", ((ids) => ids.length > 15 && !ids.includes("spring") && !ids.includes("tuned"))(await allCautions(broken)));
+await broken.keyboard.press("Escape");
+await broken.selectOption("#file", kit.replace(/^.*\//, ""));
+await settled(broken);
+check("mended: those of the drive", (await allCautions(broken)).includes("spring"));
+await broken.context().close();
 same("a finding that advises another crank pulley brings its caution", await page.locator("#panel-findings .cautions li").allTextContents().then((list) => list.join("|")), listed.crank);
 await page.selectOption("#file", kit.replace(/^.*\//, ""));
 await settled(page);

@@ -91,6 +91,7 @@ static void what_the_drive_has_decides(void **state)
     bare b;
     make_bare(&b);
     assert_int_equal(snub_cautions_of(&b.build), always);
+    assert_int_equal(snub_cautions_always(), always);
     b.drive.arm = 1;
     assert_int_equal(snub_cautions_of(&b.build), always | BIT(SPRING));
     b.drive.arm = -1;
