@@ -142,5 +142,5 @@ void snub_cautions_show(snub_caution_set set, const snub_look *look, snub_text *
         snub_text_printf(out, "%-*s", INDENT, snub_signal_text(cautions[i].signal));
         snub_wrap(cautions[i].words, INDENT, INDENT, look->width, out);
     }
-    snub_text_printf(out, "%*sall cautions: snub sheet FILE -o fitting.pdf\n", INDENT, "");
+    snub_text_printf(out, "%*smore cautions: snub sheet FILE -o fitting.pdf\n", INDENT, "");
 }

@@ -17,7 +17,7 @@ pulleys:
 YAML
 list=$SNUB_SOURCE_DIR/include/snub/caution_list.inc
 german=$SNUB_SOURCE_DIR/po/de.po
-where="all cautions: snub sheet FILE -o fitting.pdf"
+where="more cautions: snub sheet FILE -o fitting.pdf"
 reader() { /usr/bin/python3 "$SNUB_SOURCE_DIR/tests/cli/sheet_check.py" "$@" 2>&1; }
 sentence() { reader sentences "$list" "$1"; }
 flat() { printf '%s' "$1" | tr -s ' \n' '  '; }

@@ -179,7 +179,7 @@ static void a_terminal_shows_them_wrapped(void **state)
                                   "         dirt fly.\n"
                                   "WARNING  Stand out of the belt's plane: what lets\n"
                                   "         go flies there.\n"
-                                  "         all cautions: snub sheet FILE -o fitting.pdf\n");
+                                  "         more cautions: snub sheet FILE -o fitting.pdf\n");
     snub_text_free(&out);
 }
 
