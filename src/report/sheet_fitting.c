@@ -8,7 +8,7 @@
 
 /** Slack [m] under which no rim stands in the belt's way. */
 #define NO_RIM 0.00005
-#define LAST 34.0           /**< mm of the last cautions, their step and the signatures */
+#define SIGNATURES 9.0      /**< mm of them, with the gap above */
 #define HEADED 11.0         /**< mm of the picture's heading */
 #define PICTURE_LEAST 112.0 /**< the least that shares page 1: in a smaller one labels stand beside other pulleys */
 #define PICTURE 122.0       /**< height of the belt's way, mm */
@@ -253,6 +253,18 @@ static void belt_steps(fitter *f)
                 "its groove, and no edge may stand over a rim."));
 }
 
+/* With its cautions, and together with the signatures: nobody signs a page of its own. */
+static void load_step(fitter *f)
+{
+    snub_pages *pages = f->pages;
+    const snub_caution_set asked = snub_cautions_of(f->build) & snub_cautions_at(SNUB_PLACE_LOAD);
+    const char *text = SAY("First full load: only after that check. Raise the load in stages; between them stop and "
+                           "look at the belt's edges.");
+    snub_pages_room(pages, snub_pages_cautions_height(pages, asked) + snub_pages_step_height(pages, text) + SIGNATURES);
+    cautions(f, SNUB_PLACE_LOAD);
+    step(f, text);
+}
+
 static void proof_steps(fitter *f)
 {
     snub_pages *pages = f->pages;
@@ -278,10 +290,7 @@ static void proof_steps(fitter *f)
                       "arm's mark and the pluck. Check them once more after 24 to 48 hours of running.")
                 : SAY("After the first heat cycle, engine cold again: check every bolt's torque in the same order, and "
                       "the pluck. Check them once more after 24 to 48 hours of running."));
-    snub_pages_room(pages, LAST); /* nobody signs a page of its own */
-    cautions(f, SNUB_PLACE_LOAD);
-    step(f, SAY("First full load: only after that check. Raise the load in stages; between them stop and look at the "
-                "belt's edges."));
+    load_step(f);
 }
 
 static void without_hardware(fitter *f)

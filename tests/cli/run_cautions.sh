@@ -104,6 +104,11 @@ json "mount's JSON has no cautions" "'cautions' not in d"
 # Fitting sheets: each that applies once, in both languages and on both papers
 always="stopped stands battery coolant eyes edges makers qualified turning prying torque stretched running plane gear exhaust overspeed"
 refused="stopped stands battery coolant eyes edges makers qualified"
+# alone FILE SIGNED STEP: says so where the signatures stand on a page without the last step
+alone() {
+    pdftotext -f "$(pdfinfo "$1" | sed -n 's/^Pages: *//p')" -raw "$1" - | tr -s ' \n' '  ' |
+        /usr/bin/python3 -c "import sys; text = sys.stdin.read(); print(sys.argv[1] in text and sys.argv[2] not in text)" "$2" "$3"
+}
 # on_sheet NAME IDS FILE OPTION...
 on_sheet() {
     local name=$1 ids=$2 paper
@@ -113,7 +118,9 @@ on_sheet() {
         # shellcheck disable=SC2086 # ids are words
         expect_same "$name, $paper: cautions" "$(reader cautions "$work/en.pdf" "$list" - $ids)" ""
         expect_same "$name, $paper: words inside the margins and apart" "$(reader words "$work/en.pdf")" ""
+        expect_same "$name, $paper: nobody signs a page of its own" "$(alone "$work/en.pdf" 'Fitted by' 'First full load')" False
         run sheet "$@" --paper $paper --language de -o "$work/de.pdf"
+        expect_same "$name, $paper, German: nobody signs a page of its own" "$(alone "$work/de.pdf" 'Eingebaut von' 'Erste Volllast')" False
         # shellcheck disable=SC2086
         expect_same "$name, $paper, German: cautions" "$(reader cautions "$work/de.pdf" "$list" "$german" $ids)" ""
         expect_same "$name, $paper, German: words inside the margins and apart" "$(reader words "$work/de.pdf")" ""
