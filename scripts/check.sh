@@ -68,9 +68,10 @@ check_sources() {
 
 say "rooms know only the rooms above them"
 check_sources "include check" scripts/include-check.py
-say "every message has its translation; the page of findings says what the lists say"
+say "every message has its translation; the pages of findings and cautions say what the lists say"
 check_sources "messages" scripts/messages-check.py
 check_sources "page of findings" scripts/findings-page.py --check
+check_sources "page of cautions" scripts/cautions-page.py --check
 say "types of the page and of its tests"
 output=$(scripts/types-check.sh)
 add "types" "$output" $?

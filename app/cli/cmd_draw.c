@@ -5,7 +5,7 @@
 
 #include "commands.h"
 #include "printing.h"
-#include "snub/report.h"
+#include "snub/cautions.h"
 
 static const char *const forms[] = {"svg", "pdf", "png", "dxf", NULL};
 static const char *const views[] = {"front", "side", "template", NULL};
@@ -180,6 +180,16 @@ static bool gather(job *j)
 
 /* ---- the drawing ------------------------------------------------------------------------------------------------- */
 
+/* On the terminal, whatever the form: a drawing is held against an engine. */
+static void caution(void)
+{
+    const snub_look look = {.width = 0};
+    snub_text text = {0};
+    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_STOPPED), &look, &text);
+    fputs(text.data != NULL ? text.data : "", stderr);
+    snub_text_free(&text);
+}
+
 static bool draw(job *j, snub_drawing *drawing)
 {
     snub_error error;
@@ -195,6 +205,7 @@ static bool draw(job *j, snub_drawing *drawing)
         return cli_error(&error, NULL, 0), false;
     if (j->view.warning != NULL && j->view.warning[0] != '\0')
         fprintf(stderr, "snub draw: %s\n", j->view.warning);
+    caution();
     if (collisions > 0)
         fprintf(stderr, "snub draw: labels without a free place: %d; a larger --paper gives them room\n", collisions);
     return true;

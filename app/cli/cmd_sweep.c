@@ -6,7 +6,7 @@
 
 #include "commands.h"
 #include "load.h"
-#include "snub/report.h"
+#include "snub/cautions.h"
 #include "snub/sweep_plot.h"
 
 static const double DOTS_PER_MM = 200 / (SNUB_INCH / SNUB_MM);
@@ -94,10 +94,12 @@ static void list_overspeed(const snub_drive *drive, const snub_wish *wish, snub_
     }
 }
 
-static int print_wish_text(const snub_drive *drive, int blower, double speed, double boost, const snub_wish *wish)
+static int print_wish_text(const cli_run *run, const snub_drive *drive, int blower, double speed, double boost,
+                           const snub_wish *wish)
 {
     const snub_match_result *m = &wish->match;
     const snub_pulley *pulley = &drive->pulleys[blower], *crank = &drive->pulleys[drive->crank];
+    const snub_look look = {.width = run->width, .colour = run->colour};
     snub_text text = {0};
     snub_text_printf(&text,
                      "%.1f kPa (%.2f psi) at %.0f rpm, without belt slip: %s turns %.3f per crank turn (now %.3f)\n\n",
@@ -117,7 +119,8 @@ static int print_wish_text(const snub_drive *drive, int blower, double speed, do
                      "%.3f kg/s\nestimated crank power %.0f kW\n",
                      m->power / SNUB_KW, m->torque, m->outlet_temperature - SNUB_ZERO_CELSIUS,
                      m->charge_temperature - SNUB_ZERO_CELSIUS, m->mass_flow, m->crank_power / SNUB_KW);
-    snub_text_puts(&text, "then check it: snub sweep FILE --set the new diameter\n");
+    snub_text_puts(&text, "then check it: snub sweep FILE --set the new diameter\n\n");
+    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK) | SNUB_CAUTION_BIT(SNUB_CAUTION_OVERSPEED), &look, &text);
     int code = cli_print(&text, wish->rotor_overspeed > 0 ? CLI_FAIL : CLI_PASS);
     snub_text_free(&text);
     return code;
@@ -143,7 +146,7 @@ static int run_wish(cli_run *run, const cli_drive *loaded)
     if (snub_wish_for_boost(drive, blower, speed, boost, &wish, &error) != SNUB_OK)
         return cli_error(&error, loaded->document.source, loaded->document.source_length);
     return run->json ? print_wish_json(drive, blower, speed, boost, &wish)
-                     : print_wish_text(drive, blower, speed, boost, &wish);
+                     : print_wish_text(run, drive, blower, speed, boost, &wish);
 }
 
 /* ---- the sweep --------------------------------------------------------------------------------------------------- */
@@ -307,6 +310,9 @@ static int answer_unlaid(cli_run *run, const cli_drive *loaded, const snub_build
     if (run->json)
         return cli_print_json(snub_json_check(build, &state), cli_verdict(build));
     snub_findings_show(&build->findings, SNUB_ALL_AREAS, &look, &text);
+    snub_text_puts(&text, "\n");
+    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_OVERSPEED) | snub_cautions_advised(build, SNUB_ALL_AREAS), &look,
+                       &text);
     snub_verdict_show(build, SNUB_ALL_AREAS, &look, &text);
     const int code = cli_print(&text, cli_verdict(build));
     snub_text_free(&text);

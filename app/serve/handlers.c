@@ -84,7 +84,9 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
     json_t *check = there ? snub_json_check(build, state) : json_null();
     json_t *shape = serve_shape(build, there ? state : NULL, worker->units);
     json_t *problem = there ? json_null() : problem_of(&why, request);
-    serve_answer_json(answer, json_pack("{s:o, s:o, s:o}", "check", check, "geometry", shape, "problem", problem));
+    json_t *cautions = snub_json_cautions(snub_cautions_of(build), snub_cautions_advised(build, SNUB_ALL_AREAS));
+    serve_answer_json(answer, json_pack("{s:o, s:o, s:o, s:o}", "check", check, "geometry", shape, "problem", problem,
+                                        "cautions", cautions));
 }
 
 /* ---- the text with its changes ----------------------------------------------------------------------------------- */
@@ -227,8 +229,13 @@ void serve_chart(serve_worker *worker, const serve_request *request, const serve
         serve_answer_errors(answer, request, &errors, status);
     } else {
         json_t *json = snub_json_chart(&chart), *builds = json_object_get(json, "builds");
-        for (int i = 0; i < chart.build_count; i++)
-            json_object_set_new(json_array_get(builds, (size_t)i), "changes", changes_of(&chart.builds[i]));
+        for (int i = 0; i < chart.build_count; i++) {
+            const snub_caution_set advised = snub_cautions_advised(&chart.builds[i], SNUB_ALL_AREAS);
+            json_t *one = json_array_get(builds, (size_t)i);
+            json_object_set_new(one, "changes", changes_of(&chart.builds[i]));
+            json_object_set_new(one, "cautions", snub_json_cautions(advised, advised));
+        }
+        json_object_set_new(json, "cautions", snub_json_cautions(SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS), 0));
         serve_answer_json(answer, json);
     }
     snub_chart_free(&chart);

@@ -5,6 +5,7 @@
 #include "folder.h"
 #include "problem.h"
 #include "request.h"
+#include "snub/cautions.h"
 #include "snub/parts.h"
 #include "snub/report.h"
 
@@ -36,10 +37,11 @@ snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, 
                               snub_error *error);
 void serve_worker_close(serve_worker *worker);
 
-/** The build with the request's changes, and the geometry to draw: {"check":{…},"geometry":{…},"problem":null}. `check`
- *  is what `snub check --json` says. Where the request does not want the whole (a hand that still moves) and nothing is
- *  left to be chosen, the build is not judged: its verdict is null and it has no findings. Where demand has no answer
- * at that speed `check` is null and `problem` says why. */
+/** The build with the request's changes, and the geometry to draw:
+ * {"check":{…},"geometry":{…},"problem":null,"cautions":[…]}. `check` is what `snub check --json` says. Where the
+ * request does not want the whole (a hand that still moves) and nothing is left to be chosen, the build is not judged:
+ * its verdict is null and it has no findings. Where demand has no answer at that speed `check` is null and `problem`
+ * says why. */
 void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** Curves over the rev range. */
 void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer);

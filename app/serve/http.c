@@ -3,6 +3,7 @@
 #include <arpa/inet.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <jansson.h>
 #include <microhttpd.h>
 #include <netinet/in.h>
 #include <stdlib.h>
@@ -10,6 +11,7 @@
 #include <unistd.h>
 
 #include "assets.h"
+#include "snub/cautions.h"
 
 /* One request on its way in. */
 typedef struct exchange {
@@ -233,6 +235,16 @@ static void answer_post(serve_server *server, struct MHD_Connection *connection,
     give_worker(server, worker);
 }
 
+/* Those of every build: the page has them before it has read a file, and where it cannot. */
+static void add_cautions(snub_text *out)
+{
+    json_t *cautions = snub_json_cautions(snub_cautions_always(), 0);
+    char *text = cautions ? json_dumps(cautions, JSON_COMPACT) : NULL;
+    snub_text_puts(out, text ? text : "[]");
+    free(text);
+    json_decref(cautions);
+}
+
 static void answer_folder(serve_server *server, serve_answer *answer)
 {
     char **names;
@@ -252,6 +264,8 @@ static void answer_folder(serve_server *server, serve_answer *answer)
         serve_json_text(out, server->folder.first);
     else
         snub_text_puts(out, "null");
+    snub_text_puts(out, ",\"cautions\":");
+    add_cautions(out);
     snub_text_puts(out, "}");
 }
 

@@ -1,5 +1,5 @@
 // Talking to the server, and noticing when it is gone.
-import type {Change, DriveFile, Problem} from "./types";
+import type {Caution, Change, DriveFile, Problem} from "./types";
 
 export class ServerLost extends Error {}
 export class KeyWrong extends Error {}
@@ -48,7 +48,7 @@ export async function call<T>(method: string, path: string, body?: unknown, head
 export function readDrive(file: string, etag?: string): Promise<Answer<DriveFile>> {
   return call<DriveFile>("GET", `/api/drive?file=${encodeURIComponent(file)}`, undefined, etag ? {"If-None-Match": etag} : {});
 }
-export function readFolder(): Promise<Answer<{files: string[]; first: string | null}>> { return call("GET", "/api/folder"); }
+export function readFolder(): Promise<Answer<{files: string[]; first: string | null; cautions: Caution[]}>> { return call("GET", "/api/folder"); }
 
 export interface Ask { file: string; text: string; changes: Change[] }
 

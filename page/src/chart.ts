@@ -2,7 +2,7 @@
 import {call, Refused, type Ask} from "./api";
 import {announce, h, renew} from "./dom";
 import {glyph} from "./drawing";
-import {valueAgainstLimit} from "./panels";
+import {cautionList, valueAgainstLimit} from "./panels";
 import type {Change, Chart, ChartBuild, ChartColumn, Job, Problem} from "./types";
 import {show, showIn} from "./units";
 
@@ -86,7 +86,7 @@ export class ChartPanel {
     const pick = variants.length > 1 ? h("label", {class: "variant"}, "Variant ", h("select", {"data-key": "variant", onchange: (event: Event) => { this.variant = (event.target as HTMLSelectElement).value; this.chosen = -1; this.draw(); }}, ...variants.map((v) => h("option", {value: v, selected: v === this.variant}, v || "as in the file")))) : null;
     const count = (level: string): number => chart.builds.filter((b) => b.verdict === level).length;
     return [pick, h("p", {class: "sum"}, `${chart.builds.length} builds: ${glyph.pass} ${count("pass")} pass, ${glyph.watch} ${count("watch")} watch, ${glyph.fail} ${count("fail")} fail. `), h("details", {}, h("summary", {}, `${chart.belts.length} belts serve them`), h("p", {class: "hint"}, chart.belts.map((b) => `${b.designation} (${b.builds})`).join(", "))),
-      table, this.chosen >= 0 ? this.detail(chart.builds[this.chosen], chart.columns) : h("p", {class: "hint"}, "Choose a cell for the reasons behind it.")];
+      cautionList(chart.cautions), table, this.chosen >= 0 ? this.detail(chart.builds[this.chosen], chart.columns) : h("p", {class: "hint"}, "Choose a cell for the reasons behind it.")];
   }
 
   /** Every column of the chart that has a value for this build, but for those that stand in its head or its findings. */
@@ -97,6 +97,7 @@ export class ChartPanel {
     return h("article", {class: "detail"}, h("h3", {}, [build.designation ?? "No belt", build.variant, ...options].filter(Boolean).join(" · ")),
       h("dl", {}, ...facts.flatMap(({column, value}) => [h("dt", {}, column.title), h("dd", {}, typeof value === "number" ? showIn(column.unit, value, column.decimals) : String(value))])),
       h("ul", {}, ...build.findings.map((f) => h("li", {class: f.level}, h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, ` ${f.level} `), `${f.rule.replaceAll("_", " ")}${f.pulley ? `, ${f.pulley}` : ""} ${valueAgainstLimit(f)}. ${f.text}`))),
+      cautionList(build.cautions),
       build.changes && build.belt_length_mm !== null ? h("button", {type: "button", class: "main", "data-key": "take", onclick: () => this.onBench(build)}, "Put this build on the bench") : h("p", {class: "hint"}, "This build has no belt to lay."));
   }
 

@@ -4,11 +4,11 @@ import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
 import {announce, byId, h, put, s} from "./dom";
 import {Drawing, glyph, pictureOf} from "./drawing";
-import {drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, planesPanel, pulleyOf, Tabs} from "./panels";
+import {cautionList, drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, planesPanel, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
 import {store} from "./store";
 import {TextPanel} from "./text";
-import type {Change, FileError, Finding, Lay, Level, Problem} from "./types";
+import type {Caution, Change, FileError, Finding, Lay, Level, Problem} from "./types";
 import {parse, setUnitSystem, show, unitSystem} from "./units";
 
 /** `of` are the changes that were asked for, by identity; it is not sent. */
@@ -18,6 +18,8 @@ let lay: Lay | null = null;      // the last good answer
 let before: Lay | null = null;   // the state when opened
 let findings: Finding[] | null = null;
 let verdict: Level | null = null;     // of the whole build, as settled last
+let cautions: Caution[] = [];         // of the build as judged last; those of every build where none could be read
+let always: Caution[] = [];           // of every build
 let stale = false;
 let previewing: Change[] | null = null;
 let wholeTimer = 0;
@@ -77,6 +79,7 @@ function showLay(answer: Lay, question: Question): void {
   if (answer.problem) bar("answer", "fail", `${answer.problem.detail}.`.replace("..", "."), ...(answer.problem.errors[0]?.line ? [["Show", () => { tabs.show("text"); text.goTo((answer.problem as Problem).errors[0]); }] as [string, () => void]] : []));
   else bar("answer", "fail", null);
   if (question.whole) { findings = answer.check?.findings ?? null; verdict = answer.check?.verdict ?? null; stale = false; }
+  if (question.whole || first) cautions = answer.cautions;
   photo.setShape(answer.geometry);
   if (!moving && !behind) drawing.set(pictureOf(answer.geometry, drawing.current()?.wind ?? null));
   if (first) drawing.fit();
@@ -114,9 +117,15 @@ function showNumbers(): void {
   put(byId("verdict"), "class", level ?? "");
 }
 
+function showCaution(): void {
+  const gravest = cautions[0];
+  byId("caution-text").textContent = gravest ? `${gravest.signal}: ${gravest.text}` : "";
+}
+
 /** What changes with the file or the whole check only. */
 function showFrame(): void {
   byId("title").textContent = lay?.check?.title || store.file;
+  showCaution();
   document.title = `${store.dirty ? "• " : ""}${lay?.check?.title || store.file} — snub`;
   byId<HTMLButtonElement>("undo").disabled = store.past.length === 0;
   byId<HTMLButtonElement>("redo").disabled = store.future.length === 0;
@@ -124,7 +133,7 @@ function showFrame(): void {
   byId("save").textContent = store.dirty ? "Save •" : "Saved";
   const fails = (findings ?? []).filter((f) => f.level === "fail").length, watches = (findings ?? []).filter((f) => f.level === "watch").length;
   tabs.mark("findings", `${fails ? ` ✕ ${fails}` : ""}${watches ? ` △ ${watches}` : ""}`.trim());
-  if (tabs.current === "findings") findingsPanel(panels.findings, findings, stale, goTo);
+  if (tabs.current === "findings") findingsPanel(panels.findings, findings, cautions, stale, goTo);
   if (tabs.current === "chart") chart.draw();
   showRail();
 }
@@ -209,7 +218,7 @@ function showRail(): void {
 async function open(file: string): Promise<void> {
   try {
     const {body} = await readDrive(file);
-    lay = null; findings = null; before = null;
+    lay = null; findings = null; before = null; cautions = always; showCaution();
     bar("kept", "note", null); bar("disk", "watch", null); bar("answer", "fail", null);
     store.open(body.file, body.text, body.etag);
     byId<HTMLSelectElement>("file").value = body.file;
@@ -262,6 +271,8 @@ function conflict(problem: Problem): void {
 async function fillFiles(first?: string): Promise<string | null> {
   const {body} = await readFolder();
   byId("file").replaceChildren(...body.files.map((name) => h("option", {value: name}, name)));
+  always = body.cautions;
+  if (!cautions.length) { cautions = always; showCaution(); }
   const hash = decodeURIComponent(location.hash.slice(1));
   return first ?? (body.files.includes(hash) ? hash : body.first);
 }
@@ -368,6 +379,12 @@ byId("rpm").addEventListener("change", (event) => {
   if (value >= 0 && value <= 100000) setSpeed(value);
 });
 byId("running").addEventListener("change", (event) => { store.running = (event.target as HTMLSelectElement).value as typeof store.running; askLive(); curves.update(); askBefore(); });
+byId("cautions").addEventListener("click", () => {
+  const places = [...new Set(cautions.map((c) => c.place))];
+  const box = dialog("Cautions", ...places.flatMap((place) => [h("h3", {}, place), cautionList(cautions.filter((c) => c.place === place))]).filter((one): one is HTMLElement => one !== null),
+    h("p", {class: "hint"}, "The fitting sheet has each before the step that it is for: snub sheet FILE -o fitting.pdf"), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
+  box.scrollTop = 0; // the focus went to the button below; the gravest stands first
+});
 byId("keys").addEventListener("click", () => {
   const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by the snap step; on the drawing itself: move the view"], ["Shift, Alt with arrows", "ten times, a tenth of the step"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "choose the part; take a typed value; mark a point of the photo under the cross that the arrows carry"], ["Esc", "leave a value as it was; let go"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "save"], ["Alt while dragging", "fine, without snap"]];
   const box = dialog("Keys", h("table", {class: "keys"}, h("tbody", {}, ...rows.map(([key, what]) => h("tr", {}, h("th", {scope: "row"}, key), h("td", {}, what))))), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));

@@ -2,7 +2,7 @@
 import {byId, h, renew, s} from "./dom";
 import {glyph} from "./drawing";
 import {store} from "./store";
-import type {Check, Finding, Lay, FileError, Shape, ShapePulley, Value} from "./types";
+import type {Caution, Check, Finding, Lay, FileError, Shape, ShapePulley, Value} from "./types";
 import {parse, show, showUnit, tidy, unit, type Kind} from "./units";
 
 export interface Panel { id: string; name: string; element: HTMLElement; shown?: () => void }
@@ -200,14 +200,19 @@ export function valueAgainstLimit(f: Finding): string {
   return `${number(f.value)}${f.limit === null ? "" : ` against ${number(f.limit)}`}${f.unit ? ` ${f.unit}` : ""}`;
 }
 
-export function findingsPanel(root: HTMLElement, findings: Finding[] | null, stale: boolean, go: (f: Finding) => void): void {
+/** Signal word and sentence, as the program's list has them. */
+export function cautionList(cautions: Caution[]): HTMLElement | null {
+  return cautions.length ? h("ul", {class: "cautions"}, ...cautions.map((c) => h("li", {class: `signal-${c.signal.toLowerCase()}`, "data-caution": c.id}, h("b", {}, c.signal), ` ${c.text}`))) : null;
+}
+
+export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cautions: Caution[], stale: boolean, go: (f: Finding) => void): void {
   if (!findings) { renew(root, h("p", {class: "hint"}, "No findings without an engine in the file: a check needs its speeds.")); return; }
   const items = findings.map((f, i) => h("li", {class: f.level}, h("button", {type: "button", "data-key": `f${i}`, onclick: () => go(f)},
     h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, f.level), " ", h("span", {class: "rule"}, f.rule.replaceAll("_", " ")), f.pulley ?? f.other ? h("span", {class: "of"}, f.pulley ?? f.other ?? "") : null,
     h("span", {class: "value"}, valueAgainstLimit(f)), f.at_rpm !== null ? h("span", {class: "at"}, `at ${show("rpm", f.at_rpm)} rpm${f.state ? `, ${f.state}` : ""}`) : null,
     h("span", {class: "text"}, f.text), f.source ? h("small", {}, f.source) : null)));
   renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Working over the whole rev range…" : findings.length ? "The whole build: belt, arm, slip, air, clearance, fitting and hardware, over idle to redline in every way of running. Choose one to see the part and the speed it speaks of." : "Nothing to report of belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in every way of running."),
-    h("ol", {class: stale ? "findings stale" : "findings"}, ...items));
+    cautionList(cautions.filter((c) => c.advised)), h("ol", {class: stale ? "findings stale" : "findings"}, ...items));
 }
 
 // ---- planes: the drive from the side ---------------------------------------------------------------------------------

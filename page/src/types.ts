@@ -44,7 +44,9 @@ export interface FileError {
   file: string; line: number; column: number; key: string; message: string; got: string; need: string; text: string;
 }
 export interface Problem { type: string; title: string; status: number; detail: string; errors: FileError[]; more: number }
-export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null }
+/** A row of the program's list of cautions that applies to the build; in the order of the fitting sheet. */
+export interface Caution { id: string; signal: string; place: string; text: string; advised: boolean }
+export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null; cautions: Caution[] }
 export interface SweepSeries { name: string; kind: string; unit: string; values: (number | null)[] }
 export interface Sweep { rpm: number[]; arm_wind_deg: (number | null)[]; series: SweepSeries[] }
 export interface ChartBuild {
@@ -52,10 +54,10 @@ export interface ChartBuild {
   slots_mm: Record<string, number>; wrap_deg: Record<string, number>; wrap_gain_pct: Record<string, number | null>;
   arm_wind_deg: [number, number] | null; grip_used: number | null; grip_at_rpm: number | null; verdict: Level; file_writes: string | null;
   cells: (number | string | null)[]; // one for each column of the chart
-  findings: Finding[]; changes?: Change[] | null;
+  findings: Finding[]; changes?: Change[] | null; cautions: Caution[];
 }
 export interface ChartColumn { key: string; of: string | null; title: string; unit: string; decimals: number }
-export interface Chart { title: string; columns: ChartColumn[]; rows_left_out: number; builds: ChartBuild[]; belts: {designation: string; builds: number}[] }
+export interface Chart { title: string; columns: ChartColumn[]; rows_left_out: number; builds: ChartBuild[]; cautions: Caution[]; belts: {designation: string; builds: number}[] }
 export interface Job<T> { job: number; state: "running" | "done" | "failed" | "stopped"; done: number; of: number; result: T | Problem | null }
 export type Value = number | string | boolean | Value[];
 export interface Change { path: string; value: Value }

@@ -1,4 +1,5 @@
 /* A chart for people: a table for each variant, narrow enough for a terminal; the belts below. */
+#include "cautions.h"
 #include "columns.h"
 #include "words.h"
 
@@ -150,6 +151,16 @@ static void add_build_findings(const snub_chart *chart, const snub_look *look, s
     }
 }
 
+/* Where the findings are listed, what they call for stands below them. */
+static void add_cautions(const snub_chart *chart, bool all_findings, const snub_look *look, snub_text *out)
+{
+    snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS);
+    for (int i = 0; i < chart->build_count && all_findings; i++)
+        set |= snub_cautions_advised(&chart->builds[i], SNUB_ALL_AREAS);
+    snub_text_puts(out, "\n");
+    snub_cautions_show(set, look, out);
+}
+
 static void add_counts(const snub_chart *chart, snub_text *out)
 {
     int counts[SNUB_FAIL + 1] = {0};
@@ -204,6 +215,7 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
         add_build_findings(chart, look, out);
     add_belts(chart, look, out);
     add_own(chart, look, out);
+    add_cautions(chart, all_findings, look, out);
     add_counts(chart, out);
     if (status == SNUB_OK && (out->failed || arena.refused))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");

@@ -1,4 +1,5 @@
 /* A check for people: the build, pulleys, spans, arm, blower, findings, verdict. */
+#include "cautions.h"
 #include "words.h"
 
 #include <string.h>
@@ -193,6 +194,9 @@ snub_status snub_text_check(const snub_build *build, const snub_state *state, co
     if (snub_areas_count(build, SNUB_AREAS_OF_CHECK) > 0)
         snub_text_puts(out, "\n");
     snub_findings_show(&build->findings, SNUB_AREAS_OF_CHECK, look, out);
+    snub_text_puts(out, "\n");
+    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_STOPPED) | snub_cautions_advised(build, SNUB_AREAS_OF_CHECK), look,
+                       out);
     snub_verdict_show(build, SNUB_AREAS_OF_CHECK, look, out);
     if (status == SNUB_OK && out->failed)
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");

@@ -1,4 +1,5 @@
 /* Hardware for people. */
+#include "cautions.h"
 #include "words.h"
 
 #include <string.h>
@@ -205,14 +206,6 @@ static snub_status bearings(const snub_hardware_report *r, const snub_look *look
     return status;
 }
 
-static void caution(const snub_look *look, snub_text *out)
-{
-    snub_text_puts(out, "\n");
-    line(look, out, "CAUTION", "%s",
-         "Engine off and cool, battery's negative off first, before any bolt is turned. The arm's "
-         "spring is under load. Check torques again after the first heat cycle, engine cold.");
-}
-
 static snub_status tables(const snub_hardware_report *report, const snub_look *look, snub_text *out, snub_error *error)
 {
     snub_status status = planes(report, look, out, error);
@@ -245,8 +238,9 @@ snub_status snub_text_hardware(const snub_build *build, const snub_look *look, s
     if (snub_areas_count(build, SNUB_AREAS_OF_MOUNT) > 0)
         snub_text_puts(out, "\n");
     snub_findings_show(&build->findings, SNUB_AREAS_OF_MOUNT, look, out);
-    if (build->report != NULL)
-        caution(look, out);
+    snub_text_puts(out, "\n");
+    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_TORQUE) | snub_cautions_advised(build, SNUB_AREAS_OF_MOUNT), look,
+                       out);
     snub_verdict_show(build, SNUB_AREAS_OF_MOUNT, look, out);
     if (status == SNUB_OK && out->failed)
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");

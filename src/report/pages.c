@@ -12,7 +12,9 @@
 #define TYPE_SCALE 16.0 /**< text is laid out in sixteenths of a mm, where Pango's rounding cannot be seen */
 #define BODY 2.0        /**< capitals, mm: about 8 pt type */
 #define SMALL 1.55
-#define SUBJECT 2.2 /**< line under the title */
+#define CAUTION 2.3
+#define STEP_AFTER 8.0 /**< mm to keep below cautions, so that the step that they are for stands on their page */
+#define SUBJECT 2.2    /**< line under the title */
 #define HEAD_HEIGHT 13.0
 #define FOOT_HEIGHT 9.0
 #define MARGIN 14.0
@@ -327,12 +329,18 @@ void snub_pages_quiet(snub_pages *pages, const char *text)
     paragraph(pages, &(type){SMALL, false, SNUB_INK_QUIET, -1}, 0, text);
 }
 
+#define STEP_INDENT 13.0
+static const type step_type = {2.5, false, SNUB_INK_TEXT, -1};
+
+double snub_pages_step_height(snub_pages *pages, const char *text)
+{
+    return fmax(block(pages, &step_type, 0, 0, pages->right - pages->left - STEP_INDENT, text, false), 4.5) + 2.0;
+}
+
 void snub_pages_step(snub_pages *pages, int number, const char *text)
 {
-    const double indent = 13;
-    type t = {2.5, false, SNUB_INK_TEXT, -1};
-    double width = pages->right - pages->left - indent, height = block(pages, &t, 0, 0, width, text, false);
-    snub_pages_room(pages, fmax(height, 5) + 1.5);
+    const double height = snub_pages_step_height(pages, text);
+    snub_pages_room(pages, height);
     if (number > 0) {
         char digits[16];
         snprintf(digits, sizeof digits, "%d", number);
@@ -342,8 +350,8 @@ void snub_pages_step(snub_pages *pages, int number, const char *text)
         cairo_rectangle(pages->cr, pages->left + 6.8, pages->y + 0.3, 3.4, 3.4);
         cairo_stroke(pages->cr);
     }
-    block(pages, &t, pages->left + indent, pages->y, width, text, true);
-    pages->y += fmax(height, 4.5) + 2.0;
+    block(pages, &step_type, pages->left + STEP_INDENT, pages->y, pages->right - pages->left - STEP_INDENT, text, true);
+    pages->y += height;
 }
 
 void snub_pages_drawing(snub_pages *pages, const snub_drawing *drawing, double x, double y, double scale)
@@ -398,21 +406,29 @@ static void alert(cairo_t *cr, double x, double y, double size)
     cairo_fill(cr);
 }
 
-void snub_pages_caution(snub_pages *pages, snub_signal signal, const char *text)
+#define PANEL 33.0    /**< width of the signal word's field, mm */
+#define PANEL_GAP 2.0 /**< below a panel */
+static const type caution_type = {CAUTION, false, SNUB_INK_TEXT, -1};
+
+static double panel_width(const snub_pages *pages)
+{
+    return pages->right - pages->left - PANEL - 5;
+}
+
+static double panel_height(snub_pages *pages, const char *text)
+{
+    return fmax(block(pages, &caution_type, 0, 0, panel_width(pages), text, false) + 3, 8.5);
+}
+
+static void panel_of(snub_pages *pages, snub_signal signal, const char *text)
 {
     static const struct {
-        const char *word;
         double red, green, blue;
         bool white;
-    } panels[4] = {{SNUB_MESSAGE("DANGER"), 0.78, 0.06, 0.11, true},
-                   {SNUB_MESSAGE("WARNING"), 1.0, 0.51, 0.0, false},
-                   {SNUB_MESSAGE("CAUTION"), 1.0, 0.84, 0.0, false},
-                   {SNUB_MESSAGE("NOTICE"), 0.0, 0.32, 0.61, true}};
-    const double panel = 33;
-    type t = {BODY, false, SNUB_INK_TEXT, -1};
-    double width = pages->right - pages->left - panel - 5, words = block(pages, &t, 0, 0, width, text, false);
-    double height = fmax(words + 3, 8.5);
-    snub_pages_room(pages, height + 1.5);
+    } panels[SNUB_SIGNALS_] = {
+        {0.78, 0.06, 0.11, true}, {1.0, 0.51, 0.0, false}, {1.0, 0.84, 0.0, false}, {0.0, 0.32, 0.61, true}};
+    const double panel = PANEL, height = panel_height(pages, text);
+    snub_pages_room(pages, height + PANEL_GAP + STEP_AFTER);
     cairo_t *cr = pages->cr;
     double x = pages->left, y = pages->y;
     cairo_set_source_rgb(cr, panels[signal].red, panels[signal].green, panels[signal].blue);
@@ -424,13 +440,55 @@ void snub_pages_caution(snub_pages *pages, snub_signal signal, const char *text)
     cairo_stroke(cr);
     if (signal != SNUB_SIGNAL_NOTICE)
         alert(cr, x + 2, y + height / 2 - 2.6, 5.4);
-    const char *word = SAY(panels[signal].word);
+    const char *word = SAY(snub_signal_text(signal));
     double room = panel - (signal == SNUB_SIGNAL_NOTICE ? 4 : 10.4), need = snub_text_measure(word, 3, true);
     double left = x + (signal == SNUB_SIGNAL_NOTICE ? 2 : 8.6);
     snub_pages_words(pages, left + room / 2, y + height / 2 + 1.4, need > room ? 3 * room / need : 3, true,
                      panels[signal].white ? SNUB_INK_PAPER : SNUB_INK_TEXT, 0, word);
-    block(pages, &t, x + panel + 2.5, y + (height - words) / 2, width, text, true);
-    pages->y += height + 1.5;
+    const double words = block(pages, &caution_type, 0, 0, panel_width(pages), text, false);
+    block(pages, &caution_type, x + panel + 2.5, y + (height - words) / 2, panel_width(pages), text, true);
+    pages->y += height + PANEL_GAP;
+}
+
+/* Of a signal word; NULL where there is none. */
+static const char *cautions_text(snub_pages *pages, snub_caution_set set, snub_signal signal)
+{
+    snub_text words = {0};
+    int count = 0;
+    for (int i = 0; i < SNUB_CAUTIONS_; i++) {
+        const snub_caution_info *info = snub_caution_describe((snub_caution)i);
+        if (!(set & SNUB_CAUTION_BIT(i)) || info->signal != signal)
+            continue;
+        snub_text_printf(&words, "%s\xe2\x80\xa2 %s", count++ > 0 ? "\n" : "", SAY(info->words));
+    }
+    if (count == 0)
+        return NULL;
+    const char *text = snub_pages_keep(pages, &words);
+    return count > 1 ? text : text + strlen("\xe2\x80\xa2 "); /* a bullet alone says nothing */
+}
+
+void snub_pages_cautions(snub_pages *pages, snub_caution_set set)
+{
+    for (int signal = 0; signal < SNUB_SIGNALS_; signal++) {
+        const char *text = cautions_text(pages, set, (snub_signal)signal);
+        if (text != NULL)
+            panel_of(pages, (snub_signal)signal, text);
+    }
+}
+
+double snub_pages_cautions_height(snub_pages *pages, snub_caution_set set)
+{
+    double height = 0;
+    for (int signal = 0; signal < SNUB_SIGNALS_; signal++) {
+        const char *text = cautions_text(pages, set, (snub_signal)signal);
+        height += text != NULL ? panel_height(pages, text) + PANEL_GAP : 0;
+    }
+    return height;
+}
+
+void snub_pages_more_cautions(snub_pages *pages)
+{
+    snub_pages_quiet(pages, SAY("The other cautions stand on the fitting sheet, all of them in the report."));
 }
 
 /* ---- tables ------------------------------------------------------------------------------------------------------ */

@@ -4,8 +4,8 @@
 
 #include <pango/pangocairo.h>
 
+#include "cautions.h"
 #include "snub/draw_cairo.h"
-#include "snub/report.h"
 #include "snub/sheet.h"
 
 typedef struct snub_pages {
@@ -48,6 +48,7 @@ void snub_pages_paragraph(snub_pages *pages, const char *text);
 void snub_pages_quiet(snub_pages *pages, const char *text); /**< small, grey: sources, notes */
 /** A numbered step with a box to tick. `keep` lines up further paragraphs under it with number 0. */
 void snub_pages_step(snub_pages *pages, int number, const char *text);
+double snub_pages_step_height(snub_pages *pages, const char *text); /**< mm that it takes */
 void snub_pages_drawing(snub_pages *pages, const snub_drawing *drawing, double x, double y, double scale);
 
 /** The belt's way as a picture across the page, `height` mm; under a heading where one is given. */
@@ -58,15 +59,11 @@ void snub_pages_warn(snub_pages *pages);
 /** Does the sheet's one build fail. */
 bool snub_pages_fails(const snub_pages *pages);
 
-/** Signal words after ANSI Z535.4-2007: DANGER will kill or maim; WARNING could; CAUTION minor or moderate injury;
- * NOTICE property only, no triangle. */
-typedef enum snub_signal {
-    SNUB_SIGNAL_DANGER,
-    SNUB_SIGNAL_WARNING,
-    SNUB_SIGNAL_CAUTION,
-    SNUB_SIGNAL_NOTICE
-} snub_signal;
-void snub_pages_caution(snub_pages *pages, snub_signal signal, const char *text);
+/** Cautions, a panel for each signal word (a grouped message after ANSI Z535.6); never the last thing on a page. */
+void snub_pages_cautions(snub_pages *pages, snub_caution_set set);
+double snub_pages_cautions_height(snub_pages *pages, snub_caution_set set); /**< mm that they take */
+/** Where the others stand, for sheets that do not have them all. */
+void snub_pages_more_cautions(snub_pages *pages);
 
 typedef struct snub_pages_column {
     const char *title, *unit; /**< translated */

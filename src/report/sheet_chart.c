@@ -245,6 +245,16 @@ static void note_lines(snub_pages *pages, const notes *all)
         snub_pages_quiet(pages, SAY("More kinds of findings than there are letters: see snub chart --findings."));
 }
 
+/* The notes have the findings' sentences: what they call for stands below. */
+static void cautions(snub_pages *pages, const snub_chart *chart)
+{
+    snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS) | SNUB_CAUTION_BIT(SNUB_CAUTION_QUALIFIED);
+    for (int i = 0; i < chart->build_count; i++)
+        set |= snub_cautions_advised(&chart->builds[i], SNUB_ALL_AREAS);
+    snub_pages_cautions(pages, set);
+    snub_pages_more_cautions(pages);
+}
+
 static snub_status print(snub_pages *pages, const void *context, snub_error *error)
 {
     const snub_chart *chart = context;
@@ -266,8 +276,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     note_lines(pages, all);
     belts(pages, chart);
     snub_pages_gap(pages, 2);
-    snub_pages_quiet(pages, SAY("The limits of the makers of belt, blower, bearings and engine come first, then this "
-                                "chart. Fitting is work for a qualified technician."));
+    cautions(pages, chart);
     return SNUB_OK;
 }
 

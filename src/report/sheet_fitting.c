@@ -8,7 +8,10 @@
 
 /** Slack [m] under which no rim stands in the belt's way. */
 #define NO_RIM 0.00005
-#define PICTURE 122.0 /**< height of the belt's way, mm */
+#define SIGNATURES 9.0      /**< mm of them, with the gap above */
+#define HEADED 11.0         /**< mm of the picture's heading */
+#define PICTURE_LEAST 112.0 /**< the least that shares page 1: in a smaller one labels stand beside other pulleys */
+#define PICTURE 122.0       /**< height of the belt's way, mm */
 
 typedef struct fitter {
     snub_pages *pages;
@@ -19,31 +22,10 @@ typedef struct fitter {
 
 /* ---- cautions ---------------------------------------------------------------------------------------------------- */
 
-static void cautions(snub_pages *pages)
+/* What applies at some places, before the step that it is for. */
+static void cautions(const fitter *f, snub_caution_place place)
 {
-    snub_pages_caution(pages, SNUB_SIGNAL_WARNING,
-                       SAY("Engine off and cold, key out, parking brake on. Battery: negative lead off first, on again "
-                           "last. A belt that starts to move can take off fingers."));
-    snub_pages_caution(
-        pages, SNUB_SIGNAL_WARNING,
-        SAY("The tensioner is under spring load. Turn it only with the tool and in the direction that its "
-            "maker gives; keep hands out of its way; let it back slowly. Wear eye protection."));
-    snub_pages_caution(
-        pages, SNUB_SIGNAL_WARNING,
-        SAY("Never work on or beside a running belt: hands, hair, sleeves and jewellery are drawn in. Guards "
-            "go back on before the engine runs."));
-    snub_pages_caution(pages, SNUB_SIGNAL_CAUTION,
-                       SAY("Edges of brackets and pulleys cut, and parts stay hot after running: wear gloves with the "
-                           "engine at rest, none near anything that turns."));
-    snub_pages_caution(
-        pages, SNUB_SIGNAL_NOTICE,
-        SAY("Do not pry a belt on, and do not pull the engine round by it. Never exceed the blower's and the "
-            "engine's own speed limits. Bolts that are stretched or were overtightened are scrap."));
-    snub_pages_quiet(pages,
-                     SAY("Where the makers of engine, belt, blower, bearings or fasteners state another value or "
-                         "procedure, theirs holds. Fitting is work for a qualified technician; changes to emissions "
-                         "and to road approval are subject to the law where the vehicle is used. Signal words after "
-                         "ANSI Z535.4."));
+    snub_pages_cautions(f->pages, snub_cautions_of(f->build) & snub_cautions_at(place));
 }
 
 /* ---- what is fitted ---------------------------------------------------------------------------------------------- */
@@ -263,13 +245,24 @@ static void belt_steps(fitter *f)
                                 snub_pages_length(pages, fitting.needed, 1), NULL));
     else
         step(f, SAY("The belt has too little slack to pass over any rim in place: fit one pulley together with the "
-                    "belt. Do "
-                    "not pry it on."));
+                    "belt."));
     if (drive->arm >= 0)
-        step(f, SAY("Let the arm back slowly until the belt carries it."));
+        step(f, SAY("Ease the arm until the belt carries it."));
     step(f, SAY("Turn the engine two whole turns by hand, at the crank's bolt, in its running direction. Every rib "
                 "must sit in "
                 "its groove, and no edge may stand over a rim."));
+}
+
+/* With its cautions, and together with the signatures: nobody signs a page of its own. */
+static void load_step(fitter *f)
+{
+    snub_pages *pages = f->pages;
+    const snub_caution_set asked = snub_cautions_of(f->build) & snub_cautions_at(SNUB_PLACE_LOAD);
+    const char *text = SAY("First full load: only after that check. Raise the load in stages; between them stop and "
+                           "look at the belt's edges.");
+    snub_pages_room(pages, snub_pages_cautions_height(pages, asked) + snub_pages_step_height(pages, text) + SIGNATURES);
+    cautions(f, SNUB_PLACE_LOAD);
+    step(f, text);
 }
 
 static void proof_steps(fitter *f)
@@ -289,13 +282,15 @@ static void proof_steps(fitter *f)
                                 "span", span_name(pages, drive, f->expect.span), "low",
                                 snub_pages_number(pages, f->expect.frequency[0], 1, "Hz"), "high",
                                 snub_pages_number(pages, f->expect.frequency[2], 1, "Hz"), NULL));
-    step(
-        f,
-        SAY("Guards and hoses back on, tools out, battery on: negative lead last. Run at idle for a minute, watch from "
-            "aside, then stop and look at the belt's edges."));
-    step(f, SAY("After the first heat cycle, engine cold again: check every bolt's torque in the same order, the arm's "
-                "mark and "
-                "the pluck. Check them once more after 24 to 48 hours of running."));
+    cautions(f, SNUB_PLACE_RUN);
+    step(f, SAY("Guards and hoses back on, tools out, battery on. Run at idle for a minute, then stop and look at the "
+                "belt's edges."));
+    step(f, drive->arm >= 0
+                ? SAY("After the first heat cycle, engine cold again: check every bolt's torque in the same order, the "
+                      "arm's mark and the pluck. Check them once more after 24 to 48 hours of running.")
+                : SAY("After the first heat cycle, engine cold again: check every bolt's torque in the same order, and "
+                      "the pluck. Check them once more after 24 to 48 hours of running."));
+    load_step(f);
 }
 
 static void without_hardware(fitter *f)
@@ -311,17 +306,20 @@ static void steps(fitter *f)
     snub_pages *pages = f->pages;
     const snub_hardware_report *report = f->build->report;
     snub_pages_heading(pages, SAY("Steps, in this order"));
-    step(
-        f,
-        SAY("Make safe: engine off and cold, key out, battery's negative lead off. Sketch or photograph the old belt's "
-            "way. Wind back the tensioner with its tool, take the belt off, let the tensioner back."));
+    step(f, SAY("Make safe as page 1 says. Sketch or photograph the old belt's way."));
+    cautions(f, SNUB_PLACE_BELT);
+    step(f, f->build->drive->arm >= 0 ? SAY("Wind the tensioner back, take the old belt off, ease the tensioner.")
+                                      : SAY("Slacken the old belt, or loosen what tensions it, and take it off."));
     step(f, SAY("Look at every pulley that stays: no play, no wear of the grooves, no oil. Clean the grooves."));
+    cautions(f, SNUB_PLACE_METAL);
     if (report != NULL) {
         relief_steps(f, report);
         shim_steps(f, report);
+        cautions(f, SNUB_PLACE_BOLTS);
         mount_steps(f, report);
         standoff_steps(f, report);
     } else {
+        cautions(f, SNUB_PLACE_BOLTS);
         without_hardware(f);
     }
     belt_steps(f);
@@ -329,21 +327,23 @@ static void steps(fitter *f)
 }
 
 /* A build that fails: what is known, and no number that somebody could work by. */
-static void refuse(snub_pages *pages)
+static void refuse(const fitter *f)
 {
+    snub_pages *pages = f->pages;
+    const snub_caution_set asked = snub_cautions_at(SNUB_PLACE_START) | snub_cautions_at(SNUB_PLACE_METAL);
     snub_pages_heading(pages, SAY("This build is not to be fitted"));
     snub_pages_paragraph(
         pages,
         SAY("It fails for the reasons above, and this sheet gives no steps, torques or marks for it. Give it back "
             "to whoever designed the kit, with these reasons. Fit another build, or the one that follows when the "
             "reasons are gone; its sheet will have the steps."));
-    cautions(pages);
+    snub_pages_cautions(pages, (asked & snub_cautions_of(f->build)) | snub_cautions_advised(f->build, SNUB_ALL_AREAS));
 }
 
 static void sign_off(snub_pages *pages)
 {
     snub_pages_gap(pages, 3);
-    snub_pages_room(pages, 12);
+    snub_pages_room(pages, 6);
     snub_pages_paragraph(pages,
                          SAY("Fitted by: ____________________   Date: ______________   Checked cold after the first "
                              "heat cycle by: ____________________"));
@@ -354,14 +354,16 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     fitter f = {.pages = pages, .build = pages->build->build};
     (void)context;
     if (snub_pages_fails(pages)) {
-        refuse(pages);
+        refuse(&f);
         return SNUB_OK;
     }
     snub_expect(f.build, &f.expect);
-    cautions(pages);
+    snub_pages_heading(pages, SAY("Before you start"));
+    cautions(&f, SNUB_PLACE_START);
     key_numbers(&f);
-    snub_status status =
-        snub_pages_front(pages, PICTURE, SAY("The belt's way, seen from the front of the engine"), error);
+    const double left = pages->bottom - pages->y - HEADED;
+    snub_status status = snub_pages_front(pages, left < PICTURE && left > PICTURE_LEAST ? left : PICTURE,
+                                          SAY("The belt's way, seen from the front of the engine"), error);
     if (status != SNUB_OK)
         return status;
     steps(&f);

@@ -149,8 +149,10 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
                                           {SAY("size"), "mm (in)", 40, -1},
                                           {SAY("note"), "", 24, -1}};
     snub_pages_table(pages, columns, COLUMNS, list.cell, list.rows);
-    snub_pages_quiet(pages, SAY("Everything that the drive file names; what it does not name is not here. Bolts once "
-                                "stretched, and belts once run, are not parts of a new build."));
+    snub_pages_quiet(pages, SAY("Everything that the drive file names; what it does not name is not here. Belts once "
+                                "run are not parts of a new build."));
+    snub_pages_cautions(pages, SNUB_CAUTION_BIT(SNUB_CAUTION_STRETCHED));
+    snub_pages_more_cautions(pages);
     return SNUB_OK;
 }
 

@@ -262,6 +262,27 @@ static void findings(snub_pages *pages, const snub_findings *found)
     snub_pages_table(pages, columns, COLUMNS, g.cell, g.rows);
 }
 
+static void cautions(snub_pages *pages, const snub_build *build)
+{
+    const snub_caution_set set = snub_cautions_of(build);
+    grid g;
+    snub_pages_heading(pages, SAY("Cautions"));
+    if (!grid_new(pages, 3, SNUB_CAUTIONS_, &g))
+        return;
+    for (int i = 0; i < SNUB_CAUTIONS_; i++) {
+        const snub_caution_info *info = snub_caution_describe((snub_caution)i);
+        if (!(set & SNUB_CAUTION_BIT(i)))
+            continue;
+        const char **cell = grid_row(&g);
+        cell[0] = SAY(snub_signal_text(info->signal));
+        cell[1] = SAY(snub_caution_place_text(info->place));
+        cell[2] = SAY(info->words);
+    }
+    snub_pages_column columns[3] = {
+        {SAY("signal word"), "", 13, -1}, {SAY("when"), "", 20, -1}, {SAY("caution"), "", 80, -1}};
+    snub_pages_table(pages, columns, 3, g.cell, g.rows);
+}
+
 /* Needless zeros go. */
 static const char *limit_value(snub_pages *pages, double printed)
 {
@@ -380,6 +401,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
         return status;
     about(pages);
     findings(pages, &build->findings);
+    cautions(pages, build);
     belt_numbers(pages, b);
     pulley_input(pages, b);
     arm_numbers(pages, b);

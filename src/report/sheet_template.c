@@ -132,9 +132,9 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const tiling *
     snub_pages_step(pages, 3,
                     SAY("Check two distances on the joined template against the engine before anything is cut or "
                         "drilled. Paper moves with the weather: bores are marked from the drawing's numbers."));
-    snub_pages_caution(
-        pages, SNUB_SIGNAL_WARNING,
-        SAY("Engine off and cold, battery off, before a template is held against the front of an engine."));
+    snub_pages_cautions(pages, SNUB_CAUTION_BIT(SNUB_CAUTION_STOPPED) |
+                                   snub_cautions_advised(pages->build->build, SNUB_ALL_AREAS));
+    snub_pages_more_cautions(pages);
     snub_pages_gap(pages, 3);
     double room[2] = {pages->right - pages->left, pages->bottom - pages->y - 4};
     double scale = fmin(room[0] / t->whole[0], room[1] / t->whole[1]);

@@ -1,4 +1,5 @@
 /* A sweep as a table and for people. */
+#include "cautions.h"
 #include "words.h"
 
 #include <string.h>
@@ -388,6 +389,9 @@ snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pu
         snub_text_puts(out, "\n");
     snub_findings_show(&build->findings, SNUB_AREAS_OF_SWEEP, look, out);
     add_foot(sweep, offers, offer_count, look, out);
+    snub_text_puts(out, "\n");
+    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_OVERSPEED) | snub_cautions_advised(build, SNUB_AREAS_OF_SWEEP),
+                       look, out);
     snub_verdict_show(build, SNUB_AREAS_OF_SWEEP, look, out);
     return out->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
 }

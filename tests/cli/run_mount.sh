@@ -28,7 +28,7 @@ run mount "$drive"
 expect_code "text" 0
 expect_width "80 columns" "$out" 80
 expect_text "order in words" "$out" "they"
-expect_text "caution" "$out" "CAUTION"
+expect_text "caution" "$out" "WARNING  Torque bolts as stated"
 expect_text "source of the torque" "$out" "torque of the file; K = 0.18 (oiled)"
 
 run compare "$drive" "$drive"

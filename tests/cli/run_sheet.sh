@@ -46,7 +46,7 @@ s = max((s for s in d['spans'] if 'tensioner' not in (s['from'], s['to'])), key=
 print('pluck the span %s to %s' % (s['from'], s['to']), '%.1f' % s['frequency_Hz'], sep='|')")
 expect_text "span to pluck" "$text" "${pluck%|*}"
 expect_text "its frequency" "$text" "${pluck#*|}"
-for words in WARNING CAUTION NOTICE "Engine off and cold" "battery" "spring load" "first heat cycle" "qualified technician" \
+for words in WARNING CAUTION NOTICE "Engine off and cold" "battery" "spring load" "first heat cycle" "First full load" "qualified technician" \
     "20.0 mm (0.787 in)" "lbf" "page 1 of"; do
     expect_text "fitting says" "$(printf '%s' "$text" | tr '\302\240' '  ')" "$words"
 done

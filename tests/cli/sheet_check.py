@@ -1,5 +1,8 @@
 """Sheets read back with poppler: words inside the margins and apart, the template's ruler measured in the picture.
-Usage: sheet_check.py words FILE | ruler FILE PAGE | catalogue FILE.po. Prints what is wrong; nothing means good."""
+Usage: sheet_check.py words FILE | ruler FILE PAGE | catalogue FILE.po | cautions FILE LIST FILE.po|- ID...
+       sheet_check.py sentences LIST [ID...]
+cautions: those named, and no others, stand on the sheet, each once;
+sentences: the list's English. Prints what is wrong; nothing means good."""
 import re
 import subprocess
 import sys
@@ -102,4 +105,38 @@ def catalogue(path):
         print(f"only {count} messages")
 
 
-{"words": words, "ruler": ruler, "catalogue": catalogue}[sys.argv[1]](*sys.argv[2:])
+def read_cautions(path):
+    """Sentences by id."""
+    text = open(path, encoding="utf-8").read()
+    return {found[1]: found[2] for found in re.finditer(
+        r'^SNUB_CAUTION\(\w+, "([\w-]+)", \w+, \w+, \w+,\s*SNUB_MESSAGE\("([^"]*)"\)\)', text, re.M)}
+
+
+def said_in(path):
+    """Messages of a .po by their English."""
+    join = lambda block: "".join(re.findall(r'"(.*)"', block))
+    return {join(found[1]): join(found[2]) for found in re.finditer(
+        r'msgid ((?:".*"\n?)+)msgstr ((?:".*"\n?)+)', open(path, encoding="utf-8").read())}
+
+
+def cautions(path, list_path, catalogue_path, *ids):
+    page = subprocess.run(["pdftotext", "-raw", path, "-"], check=True, capture_output=True, text=True).stdout
+    page = " ".join(page.split())
+    listed = read_cautions(list_path)
+    said = said_in(catalogue_path) if catalogue_path != "-" else {}
+    for one in ids:
+        if one not in listed:
+            print(f"{one}: not in the list")
+    for one, words in listed.items():
+        got, want = page.count(said.get(words, words)), int(one in ids)
+        if got != want:
+            print(f"{one}: got {got} times, want {want}")
+
+
+def sentences(path, *ids):
+    for one, words in read_cautions(path).items():
+        if not ids or one in ids:
+            print(words)
+
+
+{"words": words, "ruler": ruler, "catalogue": catalogue, "cautions": cautions, "sentences": sentences}[sys.argv[1]](*sys.argv[2:])

@@ -178,6 +178,49 @@ await settled(page);
 same("a finding chooses its pulley", await page.locator(".handle[aria-pressed='true']").first().getAttribute("data-pulley"), String(whole.pulleys.findIndex((p) => p.name === (whole.findings[spoken].pulley ?? whole.findings[spoken].span[0]))));
 same("and its speed", await page.inputValue("#rpm"), whole.findings[spoken].at_rpm.toFixed(0));
 await axe(page, "findings");
+
+// ---- cautions: from the program's list, those that apply to the drive on the bench -------------------------------------------
+
+/** Sentences of the list by id. */
+const listed = Object.fromEntries([...readFileSync(join(root, "include/snub/caution_list.inc"), "utf8").matchAll(/^SNUB_CAUTION\(\w+, "([\w-]+)", (\w+), \w+, \w+,\s*SNUB_MESSAGE\("([^"]*)"\)\)/gm)].map((m) => [m[1], `${m[2]} ${m[3]}`]));
+async function allCautions(page_ = page) {
+  await page_.click("#cautions");
+  const shown = await page_.locator("#dialog .cautions li").evaluateAll((list) => list.map((one) => [one.getAttribute("data-caution"), one.textContent]));
+  check("cautions are the list's", shown.length > 10 && shown.every(([id, text]) => listed[id] === text), shown);
+  // one that is laid out elsewhere on the page is in the list and yet not to be read there
+  check("each stands below the one before", await page_.locator("#dialog .cautions li").evaluateAll((list) => list.every((one, i) => i === 0 || one.getBoundingClientRect().top >= list[i - 1].getBoundingClientRect().bottom)));
+  same("the dialog begins with the gravest", await page_.locator("#dialog").evaluate((box) => box.scrollTop), 0);
+  same("each once", new Set(shown.map(([id]) => id)).size, shown.length);
+  return shown.map(([id]) => id);
+}
+same("one caution over the drawing", await page.locator("#caution-text").textContent(), listed.stopped.replace(" ", ": "));
+let shownCautions = await allCautions();
+check("a spring arm is warned of", shownCautions.includes("spring") && !shownCautions.includes("lock") && !shownCautions.includes("crank"), shownCautions);
+await axe(page, "cautions");
+await page.keyboard.press("Escape");
+same("the findings call for no caution", await page.locator("#panel-findings .cautions li").count(), 0);
+await page.selectOption("#file", kit.replace(/^.*\//, "").replace(".yaml", "-locked.yaml"));
+await settled(page);
+shownCautions = await allCautions();
+check("no spring arm, no warning of one", shownCautions.includes("lock") && !shownCautions.includes("spring"), shownCautions);
+await page.keyboard.press("Escape");
+check("nor anywhere else on the page", !/spring load/.test(await page.locator("body").innerText()));
+await page.selectOption("#file", "three-pulleys.yaml");
+await settled(page);
+writeFileSync(join(folder, "broken.yaml"), "snub: 1\nengine: {idle: fast}\n");
+const broken = await newPage();
+await broken.goto(`${address}#broken.yaml`);
+await broken.waitForSelector("#bar-errors");
+same("a first file that cannot be read: the caution over the drawing", await broken.locator("#caution-text").textContent(), listed.stopped.replace(" ", ": "));
+check("and those of every drive", ((ids) => ids.length > 15 && !ids.includes("spring") && !ids.includes("tuned"))(await allCautions(broken)));
+await broken.keyboard.press("Escape");
+await broken.selectOption("#file", kit.replace(/^.*\//, ""));
+await settled(broken);
+check("mended: those of the drive", (await allCautions(broken)).includes("spring"));
+await broken.context().close();
+same("a finding that advises another crank pulley brings its caution", await page.locator("#panel-findings .cautions li").allTextContents().then((list) => list.join("|")), listed.crank);
+await page.selectOption("#file", kit.replace(/^.*\//, ""));
+await settled(page);
 await page.click("#tab-chart");
 await page.click('[data-key="start"]');
 await page.waitForSelector(".grid .cell", {timeout: 60000});
@@ -188,6 +231,10 @@ const cells = await page.locator(".grid .cell").allTextContents();
 check("each cell has its belt and verdict", builds.every((b) => cells.some((text) => text.includes(b.verdict) && text.includes(b.designation ?? "no belt"))), cells);
 check("each cell that does not pass has a reason", cells.every((text) => /pass/.test(text) || /[a-z]: ?[a-z]|[a-z]{4,}$/.test(text)), cells);
 await axe(page, "chart");
+same("the chart defers to makers and local codes", await page.locator("#panel-chart > .cautions li").allTextContents().then((list) => list.join("|")), listed.makers);
+const fast = builds.findIndex((b) => b.findings.some((f) => f.rule === "pulley_speed"));
+await page.locator(".grid .cell", {hasText: "pulley speed"}).first().click();
+check("a build over a maker's speed has its cautions", fast >= 0 && (await page.locator(".detail .cautions li").allTextContents()).join("|").includes(listed.overspeed), await page.locator(".detail").allTextContents());
 const pick = builds.find((b) => b.verdict === "pass") ?? builds.find((b) => b.designation);
 await page.locator(".grid .cell", {hasText: pick.designation}).first().click();
 await shoot(page, "page-chart");

@@ -1,0 +1,51 @@
+/** cautions.h - the list of cautions with its signal words, for the room's own use. */
+#ifndef SNUB_REPORT_CAUTIONS_H
+#define SNUB_REPORT_CAUTIONS_H
+
+#include "snub/cautions.h"
+
+typedef enum snub_signal {
+    SNUB_SIGNAL_DANGER,
+    SNUB_SIGNAL_WARNING,
+    SNUB_SIGNAL_CAUTION,
+    SNUB_SIGNAL_NOTICE, /**< no injury: no triangle */
+    SNUB_SIGNALS_
+} snub_signal;
+/** "DANGER", "WARNING", "CAUTION", "NOTICE"; to be translated */
+const char *snub_signal_text(snub_signal signal);
+
+/** Where a caution stands on the fitting sheet: before the steps that it is for. */
+typedef enum snub_caution_place {
+    SNUB_PLACE_START, /**< on page 1, before everything */
+    SNUB_PLACE_BELT,  /**< before the old belt comes off */
+    SNUB_PLACE_METAL, /**< before metal is taken off */
+    SNUB_PLACE_BOLTS, /**< before what is bolted on */
+    SNUB_PLACE_RUN,   /**< before the engine runs */
+    SNUB_PLACE_LOAD,  /**< before the first full load */
+    SNUB_PLACES_
+} snub_caution_place;
+/** "before you start", ...; to be translated */
+const char *snub_caution_place_text(snub_caution_place place);
+
+typedef enum snub_caution_when {
+    SNUB_WHEN_ALWAYS,
+    SNUB_WHEN_ARM,
+    SNUB_WHEN_LOCK,
+    SNUB_WHEN_BLOWER,
+    SNUB_WHEN_METAL,
+    SNUB_WHEN_CRANK
+} snub_caution_when;
+
+typedef struct snub_caution_info {
+    const char *id; /**< "spring"; also its anchor in docs/guide/cautions.md */
+    snub_signal signal;
+    snub_caution_place place;
+    snub_caution_when when;
+    const char *words; /**< English */
+} snub_caution_info;
+const snub_caution_info *snub_caution_describe(snub_caution caution);
+
+/** Those of a place. */
+snub_caution_set snub_cautions_at(snub_caution_place place);
+
+#endif

@@ -1,0 +1,180 @@
+#!/usr/bin/env bash
+# Cautions: every command has its line, the fitting sheet each that applies once, nothing speaks of a spring where there
+# is no arm; exit codes and JSON are what they are without them.
+. "$(dirname "$0")/lib.sh"
+locked=$(echo "$SNUB_SOURCE_DIR"/examples/*-locked.yaml)
+armed=${locked%-locked.yaml}.yaml # the same kit with a spring arm
+quick=$SNUB_SOURCE_DIR/examples/three-pulleys.yaml # an arm, no blower; passes, and a smaller crank pulley is advised
+plain=$work/plain.yaml                             # neither arm nor lock nor blower: the belt is stretched on
+cat >"$plain" <<'YAML'
+snub: 1
+title: Two fixed pulleys
+engine: {displacement: 2.0 L, cylinders: 4, idle: 800 rpm, redline: 5000 rpm}
+belt: {section: PK, ribs: 6, length: 972, tolerance: 1}
+pulleys:
+  - {name: crank, role: crank, at: [0, 0], diameter: 150}
+  - {name: alternator, at: [0, 320], diameter: 60, load: [[0, 2], [15000 rpm, 2]]}
+YAML
+list=$SNUB_SOURCE_DIR/include/snub/caution_list.inc
+german=$SNUB_SOURCE_DIR/po/de.po
+where="more cautions: snub sheet FILE -o fitting.pdf"
+reader() { /usr/bin/python3 "$SNUB_SOURCE_DIR/tests/cli/sheet_check.py" "$@" 2>&1; }
+sentence() { reader sentences "$list" "$1"; }
+flat() { printf '%s' "$1" | tr -s ' \n' '  '; }
+words_of() { pdftotext -raw "$1" - | tr -s ' \n' '  '; }
+
+# has_line NAME TEXT SIGNAL ID...: those cautions and where the rest is, and no other caution
+has_line() {
+    local name=$1 text signal=$3
+    text=$(flat "$2")
+    shift 3
+    expect_text "$name: where the rest is" "$text" "$where"
+    expect_text "$name: signal word" "$text" "$signal $(sentence "$1")"
+    for id in $(sed -n 's/^SNUB_CAUTION([A-Z]*, "\([a-z]*\)".*/\1/p' "$list"); do
+        case " $* " in
+        *" $id "*) expect_text "$name: $id" "$text" "$(sentence "$id")" ;;
+        *) expect_no_text "$name: not $id" "$text" "$(sentence "$id")" ;;
+        esac
+    done
+}
+
+# one_line NAME TEXT SIGNAL ID: what a command always shows fits one line of 80 columns
+one_line() {
+    local want
+    want=$(printf '%-9s%s' "$3" "$(sentence "$4")")
+    expect_same "$1: its caution is one line" "$(printf '%s\n' "$2" | grep -cxF "$want")" 1
+    expect_width "$1: in 80 columns" "$want" 80
+}
+
+for drive in "$armed" "$locked" "$quick" "$plain"; do
+    name=$(basename "$drive" .yaml)
+    run check "$drive" --json
+    want=$code
+    json "$name: check's JSON has no cautions" "'cautions' not in d"
+    run check "$drive"
+    expect_code "$name: check" "$want"
+    case $drive in
+    "$plain") has_line "$name: check" "$out" WARNING stopped prying ;;
+    "$quick") has_line "$name: check" "$out" WARNING stopped crank ;;
+    *) has_line "$name: check" "$out" WARNING stopped ;;
+    esac
+    one_line "$name: check" "$out" WARNING stopped
+    expect_text "$name: the verdict stands last" "$(printf '%s\n' "$out" | tail -n 4)" "verdict"
+    expect_width "$name: check in 80 columns" "$out" 80
+    run mount "$drive"
+    expect_code "$name: mount" "$want"
+    has_line "$name: mount" "$out" WARNING torque
+    one_line "$name: mount" "$out" WARNING torque
+    run draw "$drive" -o "$work/drawing.svg"
+    expect_code "$name: draw" "$want"
+    has_line "$name: draw" "$err" WARNING stopped
+    one_line "$name: draw" "$err" WARNING stopped
+    run draw "$drive" --form svg
+    expect_no_text "$name: the drawing itself is not mixed with it" "$out" "$where"
+done
+run chart "$armed"
+expect_code "chart" 1
+has_line "chart" "$out" NOTICE makers
+one_line "chart" "$out" NOTICE makers
+run chart "$armed" --findings
+has_line "chart with findings" "$out" WARNING crank makers metal overspeed
+run chart "$armed" --output "$work/chart.csv"
+expect_no_text "CSV is data alone" "$(cat "$work/chart.csv")" "WARNING"
+run sweep "$armed"
+expect_code "sweep" 0
+has_line "sweep" "$out" WARNING overspeed
+one_line "sweep" "$out" WARNING overspeed
+run sweep "$armed" --want-boost '8 psi'
+expect_code "wished boost" 0
+has_line "a larger crank pulley is spoken of" "$out" WARNING crank overspeed
+run sweep "$armed" --want-boost '8 psi' --json
+json "JSON of a wish has no cautions" "'cautions' not in d"
+
+# What findings call for
+run check "$armed" --set blower.diameter=50
+expect_code "a fast blower fails" 1
+has_line "a fast blower" "$out" WARNING stopped crank overspeed
+expect_no_text "the finding leaves the caution to the list" "$(flat "$out")" "It can burst"
+run mount "$armed" --set belt.ribs=10
+expect_code "the boss fails" 1
+has_line "metal to be taken off" "$out" WARNING metal torque
+run mount "$armed" --set belt.ribs=10 --json
+json "mount's JSON has no cautions" "'cautions' not in d"
+
+# Fitting sheets: each that applies once, in both languages and on both papers
+always="stopped stands battery coolant eyes edges makers qualified turning prying torque stretched running plane gear exhaust overspeed"
+refused="stopped stands battery coolant eyes edges makers qualified"
+# alone FILE SIGNED STEP: says so where the signatures stand on a page without the last step
+alone() {
+    pdftotext -f "$(pdfinfo "$1" | sed -n 's/^Pages: *//p')" -raw "$1" - | tr -s ' \n' '  ' |
+        /usr/bin/python3 -c "import sys; text = sys.stdin.read(); print(sys.argv[1] in text and sys.argv[2] not in text)" "$2" "$3"
+}
+# on_sheet NAME IDS FILE OPTION...
+on_sheet() {
+    local name=$1 ids=$2 paper
+    shift 2
+    for paper in A4 letter; do
+        run sheet "$@" --paper $paper -o "$work/en.pdf"
+        # shellcheck disable=SC2086 # ids are words
+        expect_same "$name, $paper: cautions" "$(reader cautions "$work/en.pdf" "$list" - $ids)" ""
+        expect_same "$name, $paper: words inside the margins and apart" "$(reader words "$work/en.pdf")" ""
+        expect_same "$name, $paper: nobody signs a page of its own" "$(alone "$work/en.pdf" 'Fitted by' 'First full load')" False
+        run sheet "$@" --paper $paper --language de -o "$work/de.pdf"
+        expect_same "$name, $paper, German: nobody signs a page of its own" "$(alone "$work/de.pdf" 'Eingebaut von' 'Erste Volllast')" False
+        # shellcheck disable=SC2086
+        expect_same "$name, $paper, German: cautions" "$(reader cautions "$work/de.pdf" "$list" "$german" $ids)" ""
+        expect_same "$name, $paper, German: words inside the margins and apart" "$(reader words "$work/de.pdf")" ""
+    done
+}
+on_sheet "arm" "$always spring tuned" "$armed"
+expect_text "arm: eased" "$(words_of "$work/de.pdf")" "langsam entlasten"
+on_sheet "lock" "$always lock tuned" "$locked"
+on_sheet "neither" "$always" "$plain"
+on_sheet "another crank pulley" "$always spring crank" "$quick"
+on_sheet "a boss in the way" "$refused metal" "$armed" --set belt.ribs=10
+expect_text "a build that fails has no steps" "$(words_of "$work/en.pdf")" "DO NOT FIT"
+expect_no_text "a build that fails has no steps" "$(words_of "$work/en.pdf")" "Steps, in this order"
+on_sheet "too fast" "$refused crank overspeed" "$armed" --set blower.diameter=50
+
+# Before the step that it is for
+run sheet "$armed" -o "$work/fitting.pdf"
+order=$(pdftotext -raw "$work/fitting.pdf" - | tr -s ' \n' '  ' | /usr/bin/python3 -c "
+import sys
+text = sys.stdin.read()
+marks = ['Engine off and cold', 'Make safe', 'under spring load', 'Wind the tensioner back', 'Torque bolts as stated', 'clean the faces',
+         'Stand out of', 'Run at idle', 'can burst', 'First full load']
+at = [text.find(mark) for mark in marks]
+print(at == sorted(at) and -1 not in at)")
+expect_same "each stands before its step" "$order" True
+expect_text "page 1 begins with the gravest" "$(pdftotext -l 1 -raw "$work/fitting.pdf" - | tr -s ' \n' '  ')" "$(sentence stopped)"
+
+# The other sheets
+for kind in parts template report; do
+    run sheet "$armed" --kind $kind -o "$work/$kind.pdf"
+done
+run sheet "$armed" --kind chart -o "$work/chart.pdf"
+expect_same "parts" "$(reader cautions "$work/parts.pdf" "$list" - stretched)" ""
+expect_same "template" "$(reader cautions "$work/template.pdf" "$list" - stopped)" ""
+expect_same "chart" "$(reader cautions "$work/chart.pdf" "$list" - makers qualified crank metal overspeed)" ""
+for kind in parts template chart; do
+    expect_text "$kind: where the others are" "$(words_of "$work/$kind.pdf")" "The other cautions stand on the fitting sheet"
+done
+# shellcheck disable=SC2086
+expect_same "report" "$(reader cautions "$work/report.pdf" "$list" - $always spring tuned)" ""
+
+# Without an arm nothing warns of a spring
+for drive in "$locked" "$plain"; do
+    name=$(basename "$drive" .yaml)
+    for kind in fitting parts template report; do
+        run sheet "$drive" --kind $kind -o "$work/none.pdf"
+        expect_no_text "$name, $kind: no spring" "$(words_of "$work/none.pdf")" "spring load"
+        expect_no_text "$name, $kind: no tensioner to be wound" "$(words_of "$work/none.pdf")" "Wind the tensioner"
+    done
+    for command in check chart mount; do
+        run $command "$drive"
+        expect_no_text "$name, $command: no spring" "$out$err" "spring"
+    done
+done
+run sweep "$locked"
+expect_no_text "locked, sweep: no spring" "$out$err" "spring"
+finish
