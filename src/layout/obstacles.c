@@ -3,7 +3,6 @@
 #include "snub/clearance.h"
 #include "snub/num.h"
 
-
 /* Gap of a disc or a strip and an obstacle, seen from the front. */
 static double obstacle_disc(const snub_obstacle *o, const double centre[2], double radius, double near[2])
 {
