@@ -454,6 +454,8 @@ static void bad_inputs(void **state)
     SPOIL(kit.air.pressure = 101.3, "air.pressure");
     SPOIL(kit.air.temperature = 25, "air.temperature");
     SPOIL(kit.air.humidity = 60, "air.humidity");
+    SPOIL((kit.air.humidity = 1, kit.air.pressure = 30e3, kit.air.temperature = 342),
+          "air.humidity"); /* 29 kPa of vapour */
     SPOIL(kit.cooler.effectiveness = 1.1, "cooler.effectiveness");
     SPOIL(kit.cooler.coolant = 45, "cooler.coolant");
     SPOIL(kit.cooler.loss = -1, "cooler.loss");
