@@ -104,7 +104,7 @@ static void round_of_sweep(void *context)
 int main(int count, char **words)
 {
     static bench b;
-    open_bench(&b, count > 1 ? words[1] : SNUB_SOURCE_DIR "/examples/harrow-lake.yaml");
+    open_bench(&b, count > 1 ? words[1] : SNUB_SOURCE_DIR "/examples/sedgemere.yaml");
     printf("%-52s %10s %10s\n", "", "least", "median");
     report("match, one speed", "us", 1e6 / MATCHES, round_of_matches, &b);
     report("sweep, 100 speeds in five ways, no slip", "ms", 1e3, round_of_sweep, &b);

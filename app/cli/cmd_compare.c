@@ -220,8 +220,8 @@ const cli_command cli_compare = {
         "under the pulleys that the first one carries: snub compare FILE --mount 'three bolts' --mount 'four bolts' "
         "says what "
         "the fourth bolt changes.",
-    .example = "snub compare examples/harrow-lake.yaml --against 'deep pump'\n"
-               "snub compare examples/harrow-lake.yaml examples/harrow-lake-locked.yaml --json",
+    .example = "snub compare examples/sedgemere.yaml --against 'deep pump'\n"
+               "snub compare examples/sedgemere.yaml examples/sedgemere-locked.yaml --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

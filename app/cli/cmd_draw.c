@@ -290,10 +290,10 @@ const cli_command cli_draw = {
         "drive without balance is drawn with its arm at rest.\n"
         "\n"
         "The same file and options give the same bytes; only --date puts a day into them.",
-    .example = "snub draw examples/harrow-lake.yaml -o drive.pdf\n"
-               "snub draw examples/harrow-lake.yaml --rpm 3000 -o drive.svg\n"
-               "snub draw examples/harrow-lake.yaml --build 1 --build 4 --paper A3 -o builds.pdf\n"
-               "snub draw examples/harrow-lake.yaml -o drive.dxf",
+    .example = "snub draw examples/sedgemere.yaml -o drive.pdf\n"
+               "snub draw examples/sedgemere.yaml --rpm 3000 -o drive.svg\n"
+               "snub draw examples/sedgemere.yaml --build 1 --build 4 --paper A3 -o builds.pdf\n"
+               "snub draw examples/sedgemere.yaml -o drive.dxf",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

@@ -779,7 +779,7 @@ const cli_command cli_parts = {
     .example = "snub parts init\n"
                "snub parts import my-belts.csv --kind belt --source 'price list of May'\n"
                "snub parts find --kind belt --ribs 8 --length 1560..1600\n"
-               "snub parts find harrow lake --diameter '3 in..3.5 in'\n"
+               "snub parts find sedgemere --diameter '3 in..3.5 in'\n"
                "snub parts show 8PK1575\n"
                "snub parts backup parts-copy.db",
     .options = options,

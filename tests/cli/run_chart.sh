@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # snub chart: fixed keys, the same by any number of threads, every form says the same.
 . "$(dirname "$0")/lib.sh"
-drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 
 run chart "$drive" --json
 expect_code "a kit with a build that fails" 1

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # snub check: the keys are fixed, forces and moments balance in what is printed, errors point.
 . "$(dirname "$0")/lib.sh"
-drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 
 run check "$drive" --rpm 3000 --json
 expect_code "check at 3000 rpm" 0
@@ -96,7 +96,7 @@ run check "$work/nul.yaml"
 expect_code "NUL in the file" 2
 
 # A limit laid over the file is the user's own: no basis of the list is printed for it.
-run check "$SNUB_SOURCE_DIR/examples/harrow-lake.yaml" --set limits.rib_tension=200 --json
+run check "$SNUB_SOURCE_DIR/examples/sedgemere.yaml" --set limits.rib_tension=200 --json
 json "basis of a limit that is laid over" "[f['source'] for f in d['findings'] if f['rule'] == 'rib_tension'] == ['laid over the drive file']"
 
 finish

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # snub mount and snub compare: keys, verdicts, what changes with ribs and bolts, bad input.
 . "$(dirname "$0")/lib.sh"
-drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 
 run mount "$drive" --json
 expect_code "the example holds" 0

@@ -2,7 +2,7 @@
 # snub parts: the catalogue from the command line, and drive files that name parts.
 . "$(dirname "$0")/lib.sh"
 export SNUB_CATALOGUE=$work/catalogue.db SNUB_DATA=$SNUB_SOURCE_DIR/data XDG_DATA_HOME=$work/data HOME=$work
-drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 
 # ---- no catalogue yet
 run parts list
@@ -45,8 +45,8 @@ run parts find --kind belt --ribs 8 --length 1560..1575 --json
 json "find by ribs and length" "[p['key'] for p in d['parts']] == ['8PK1560', '8PK1565', '8PK1570', '8PK1575']"
 run parts find --length "61.5 in..62 in" --ribs 6..8 --json
 json "find in inches" "[p['length_mm'] for p in d['parts'] if p['ribs'] == 7] == [1565, 1570]"
-run parts find harrow 1.6 --json
-json "find by words" "[p['key'] for p in d['parts']] == ['HL-SCREW-1.6']"
+run parts find sedge 1.6 --json
+json "find by words" "[p['key'] for p in d['parts']] == ['SM-SCREW-1.6']"
 run parts find --where bore=17 --where seal=contact --json
 json "find by word and size" "{p['bore_mm'] for p in d['parts']} == {17} and len(d['parts']) == 7"
 run parts find --diameter 3in --json
@@ -64,7 +64,7 @@ expect_code "wrong unit" 2
 run parts list --kind belt --most 5
 expect_text "more" "$out" "and more: --most shows more than 5"
 expect_width "list fits the screen" "$out" 80
-run parts show HL-TENSIONER
+run parts show SM-TENSIONER
 expect_text "show" "$out" "0.8 N m/deg"
 expect_text "show says how to use it" "$out" "an arm: {part: ..., pivot: [x, y], rest: ...}"
 run parts show 8PK1576
@@ -159,8 +159,8 @@ engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, fill: [[750,
 belt: {part: 8PK1575}
 pulleys:
 - {name: crank, role: crank, at: [0, 0], diameter: 185}
-- {name: tensioner, part: HL-TENSIONER, arm: {part: HL-TENSIONER, pivot: [-220, 130], rest: 20, winds: cw}}
-- {name: blower, part: PULLEY-8PK-80, at: [0, 360], blower: {part: HL-SCREW-1.6}}
+- {name: tensioner, part: SM-TENSIONER, arm: {part: SM-TENSIONER, pivot: [-220, 130], rest: 20, winds: cw}}
+- {name: blower, part: PULLEY-8PK-80, at: [0, 360], blower: {part: SM-SCREW-1.6}}
 END
 cat >"$work/plain.yaml" <<'END'
 snub: 1

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # snub sheet: pages, words, rulers, languages, units, the same bytes each time.
 . "$(dirname "$0")/lib.sh"
-example=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+example=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 check() { /usr/bin/python3 "$SNUB_SOURCE_DIR/tests/cli/sheet_check.py" "$@" 2>&1; }
 size() { pdfinfo "$1" | awk '/^Page size/ {printf "%.1f x %.1f", $3 * 25.4 / 72, $5 * 25.4 / 72}'; }
 
@@ -22,7 +22,7 @@ for kind in fitting chart parts template report; do
     if cmp -s "$work/$kind.pdf" "$work/again.pdf"; then good; else bad "$kind: the same bytes a second later"; fi
     fonts=$(pdffonts "$work/$kind.pdf" | tail -n +3 | awk '{print $(NF-4)}' | sort -u)
     expect_same "$kind: every face is embedded" "$fonts" "yes"
-    expect_text "$kind: title" "$(pdfinfo "$work/$kind.pdf")" "Harrow Lake inline six, twin-screw kit: "
+    expect_text "$kind: title" "$(pdfinfo "$work/$kind.pdf")" "Sedgemere inline six, twin-screw kit: "
     want=$([ $kind = chart ] && echo "$chart_print" || echo "$build_print")
     expect_text "$kind: made from what" "$(pdftotext "$work/$kind.pdf" -)" "${want:0:16}"
 done

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # snub sweep: keys, agreement with check, slip, forms, the wished boost, plots, maps.
 . "$(dirname "$0")/lib.sh"
-drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 
 run sweep "$drive" --json --no-offers --speeds 12
 expect_code "the example holds" 0
@@ -90,18 +90,18 @@ run sweep "$drive" --each blower.diameter
 expect_code "--each without --plot" 2
 
 # Maps: beside the drive file; every bad row told at the key.
-centrifugal=$SNUB_SOURCE_DIR/examples/harrow-lake-centrifugal.yaml
+centrifugal=$SNUB_SOURCE_DIR/examples/sedgemere-centrifugal.yaml
 run sweep "$centrifugal" --json --no-offers --speeds 30
 if [ "$code" -le 1 ]; then good; else bad "a map beside the file" "$err"; fi
 json "isentropic efficiency is the map's" "0.6 < d['ways']['steady']['points'][-1]['isentropic_efficiency'] < 0.8"
 mkdir "$work/maps"
 cp "$centrifugal" "$work/c.yaml"
-printf 'flow [m3/s],pressure_ratio,speed [rpm],efficiency\n0.1,1.4,30000,0.7\n0.2,1.3,30000,1.7\n0.3,x,40000,.7\n' >"$work/maps/harrow-lake-centrifugal.csv"
+printf 'flow [m3/s],pressure_ratio,speed [rpm],efficiency\n0.1,1.4,30000,0.7\n0.2,1.3,30000,1.7\n0.3,x,40000,.7\n' >"$work/maps/sedgemere-centrifugal.csv"
 run sweep "$work/c.yaml"
 expect_code "a bad map" 2
 expect_text "line and reason" "$err" "line 3: efficiency"
 expect_text "the next one too" "$err" "line 4: pressure_ratio"
-rm "$work/maps/harrow-lake-centrifugal.csv"
+rm "$work/maps/sedgemere-centrifugal.csv"
 run sweep "$work/c.yaml"
 expect_code "no map" 2
 

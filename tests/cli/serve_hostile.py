@@ -109,7 +109,7 @@ def make_folder():
     base = tempfile.mkdtemp(prefix="snub-hostile-")
     folder = os.path.join(base, "kits")
     os.makedirs(os.path.join(folder, "sub"))
-    example = os.path.join(HERE, "..", "..", "examples", "harrow-lake.yaml")
+    example = os.path.join(HERE, "..", "..", "examples", "sedgemere.yaml")
     shutil.copy(example, os.path.join(folder, "kit.yaml"))
     shutil.copy(example, os.path.join(folder, "sub", "other.yaml"))
     with open(os.path.join(base, "outside.yaml"), "w") as out:
@@ -213,7 +213,7 @@ def broken(server):
 
 def bodies(server):
     """JSON that is none, or asks too much."""
-    text = open(os.path.join(HERE, "..", "..", "examples", "harrow-lake.yaml")).read()
+    text = open(os.path.join(HERE, "..", "..", "examples", "sedgemere.yaml")).read()
     good = {"file": "kit.yaml", "text": text, "changes": [], "rpm": 3000, "rate": 0, "whole": False}
     answer = ask(server, "POST", "/api/lay", json.dumps(good).encode())
     check("a good lay", status(answer) == 200 and json.loads(body_of(answer))["check"]["build"]["designation"] == "8PK1575", answer[:200])

@@ -299,7 +299,7 @@ def fewest(tally, path, chart):
 def offered_alike(work):
     """A belt written as `length`, alone in a stock, or alone in the catalogue: the same verdict and findings."""
     tally = Tally("offered alike")
-    with open(os.path.join(SOURCE, "examples/harrow-lake.yaml"), encoding="utf-8") as file:
+    with open(os.path.join(SOURCE, "examples/sedgemere.yaml"), encoding="utf-8") as file:
         text = file.read().replace("slot: {from: [-112, 304], to: [-75, 332], at: 20}", "slot: {from: [-112, 304], to: [-75, 332]}")
     line = "  length: 1575               # effective length; leave out to let snub pick from the stock\n"
     stock = "  stock: {from: 1500, to: 1700, step: 5}\n"

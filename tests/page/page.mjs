@@ -80,7 +80,7 @@ async function size(page) {
 
 const page = await newPage();
 await openPage(page);
-same("title", await page.locator("#title").textContent(), "Harrow Lake inline six, twin-screw kit");
+same("title", await page.locator("#title").textContent(), "Sedgemere inline six, twin-screw kit");
 same("designation", await page.locator("#designation").textContent(), "8PK1575");
 same("the command line's verdict stands beside it", await page.getAttribute("#verdict", "class"), command("check", kit, "--json").verdict);
 check("the key leaves the address", !page.url().includes("key="), page.url());
@@ -91,7 +91,7 @@ await axe(page, "drive");
 await shoot(page, "page");
 
 await drag(page, 4, 0, -5);
-const moved = await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes);
+const moved = await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:sedgemere.yaml")).changes);
 check("a drag moves the blower up, on whole millimetres", moved.length === 1 && moved[0].path === "blower.at" && moved[0].value[0] === 0 && moved[0].value[1] > 360 && Number.isInteger(moved[0].value[1]), moved);
 const at = moved[0].value;
 await numbersAgree(page, "dragged", kit, 3000, "--set", `blower.at=[${at}]`);
@@ -123,11 +123,11 @@ check("nothing left to save after the reload", await page.locator("#save").isDis
 
 // Slot, pivot, exact entry, units
 await drag(page, 3, 14, -9);
-const slotted = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes))[0];
+const slotted = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:sedgemere.yaml")).changes))[0];
 check("a drag slides the snub in its slot", slotted.path === "snub.slot.at" && slotted.value > 20 && slotted.value <= 50, slotted);
 await numbersAgree(page, "slid", kit, 3000, "--set", `snub.slot.at=${slotted.value}`);
 await drag(page, 1, -6, 5, ".pivot");
-const pivot = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes)).find((c) => c.path === "tensioner.arm.pivot");
+const pivot = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:sedgemere.yaml")).changes)).find((c) => c.path === "tensioner.arm.pivot");
 check("a drag moves the arm's pivot", pivot && pivot.value[0] < -220 && pivot.value[1] < 130, pivot);
 await numbersAgree(page, "pivot moved", kit, 3000, "--set", `snub.slot.at=${slotted.value}`, "--set", `tensioner.arm.pivot=[${pivot.value}]`);
 for (let i = 0; i < 2; i++) await page.click("#undo");
@@ -209,7 +209,7 @@ await page.waitForFunction(() => Number(document.querySelector("progress")?.valu
 await page.click('[data-key="stop"]');
 await page.waitForSelector(".failure", {timeout: 30000});
 same("long work can be stopped", await page.locator(".failure").textContent(), "Stopped.");
-await page.selectOption("#file", "harrow-lake.yaml");
+await page.selectOption("#file", "sedgemere.yaml");
 await settled(page);
 await page.click("#tab-curves");
 await page.waitForSelector(".u-over");
@@ -282,7 +282,7 @@ await numbersAgree(page, "back to the file", kit, Number(minus(await page.inputV
 await page.fill("#rpm", "3000");
 await page.press("#rpm", "Enter");
 await drag(page, 6, 6, 0);
-const disk = readFileSync(kit, "utf8").replace("title: Harrow", "title: New Harrow");
+const disk = readFileSync(kit, "utf8").replace("title: Sedgemere", "title: New Sedgemere");
 writeFileSync(kit, disk);
 await page.keyboard.press("Control+s");
 await page.waitForSelector("dialog[open]");
@@ -290,13 +290,13 @@ await axe(page, "changed on disk");
 same("nothing is written over another's change", readFileSync(kit, "utf8"), disk);
 same("three ways out and none yet", await page.locator("dialog button").count(), 4);
 await page.click("dialog >> text=Save as");
-await page.waitForFunction(() => /** @type {HTMLInputElement} */ (document.querySelector("#file")).value === "harrow-lake-2.yaml");
-check("saved under another name", existsSync(join(folder, "harrow-lake-2.yaml")) && readFileSync(kit, "utf8") === disk);
-await page.selectOption("#file", "harrow-lake.yaml");
+await page.waitForFunction(() => /** @type {HTMLInputElement} */ (document.querySelector("#file")).value === "sedgemere-2.yaml");
+check("saved under another name", existsSync(join(folder, "sedgemere-2.yaml")) && readFileSync(kit, "utf8") === disk);
+await page.selectOption("#file", "sedgemere.yaml");
 await settled(page);
-same("the other's change is read", await page.locator("#title").textContent(), "New Harrow Lake inline six, twin-screw kit");
+same("the other's change is read", await page.locator("#title").textContent(), "New Sedgemere inline six, twin-screw kit");
 writeFileSync(kit, original);
-await page.waitForFunction(() => document.querySelector("#title").textContent.startsWith("Harrow"), null, {timeout: 9000});
+await page.waitForFunction(() => document.querySelector("#title").textContent.startsWith("Sedgemere"), null, {timeout: 9000});
 check("a change on disk is read when nothing is lost by it", true);
 
 // ---- keyboard alone -----------------------------------------------------------------------------------------------------
@@ -313,7 +313,7 @@ await page.keyboard.press("ArrowUp");
 await page.keyboard.press("ArrowUp");
 await page.keyboard.press("Shift+ArrowLeft");
 await settled(page);
-const keyed = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes))[0];
+const keyed = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:sedgemere.yaml")).changes))[0];
 check("arrows move the part", keyed.path === "blower.at" && keyed.value[0] === -10 && keyed.value[1] === 362, keyed);
 same("the focus stays on it", await page.evaluate(() => document.activeElement.getAttribute("aria-label").split(",")[0]), "blower");
 await numbersAgree(page, "by keys", kit, 3000, "--set", "blower.at=[-10, 362]");
@@ -378,7 +378,7 @@ await shoot(page, "page-photo");
 await page.locator('[data-key="which"]').selectOption("pump");
 await page.click("text=The pulley takes this place");
 await settled(page);
-const given = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes))[0];
+const given = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:sedgemere.yaml")).changes))[0];
 check("the pulley takes the measured place", given.path === "pump.at" && Math.abs(given.value[0] - pump[2]) < 0.06 && Math.abs(given.value[1] - pump[3]) < 0.06, given);
 await page.click("#undo");
 // By keys: the cross starts in the middle of the drawing; three marks on a small ring make a circle.
@@ -398,13 +398,13 @@ await page.click("text=Remove the photo");
 
 await page.click("#tab-drive");
 await drag(page, 6, 0, -7);
-const typed = await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes);
+const typed = await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:sedgemere.yaml")).changes);
 await killServer("SIGKILL");
 await page.waitForSelector("#server.lost", {timeout: 9000});
 check("a lost server is said", /does not answer/.test(await page.locator("#bar-server").textContent()));
 await axe(page, "server lost");
 await drag(page, 4, -5, 0);
-const offline = await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:harrow-lake.yaml")).changes);
+const offline = await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:sedgemere.yaml")).changes);
 check("work goes on without it", offline.length === 2 && typed.length === 1, offline);
 await page.keyboard.press("Control+s");
 await page.waitForSelector("#bar-save");

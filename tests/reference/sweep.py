@@ -120,7 +120,7 @@ def cases(example):
 def main():
     program, source = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
     met = set()
-    for name, text in cases(os.path.join(source, "examples", "harrow-lake.yaml")):
+    for name, text in cases(os.path.join(source, "examples", "sedgemere.yaml")):
         with tempfile.NamedTemporaryFile("w", suffix=".yaml", encoding="utf-8") as file:
             file.write(text)
             file.flush()

@@ -5,9 +5,9 @@
 
 #include "support/drive_text.h"
 
-static const char *const example = SNUB_SOURCE_DIR "/examples/harrow-lake.yaml";
+static const char *const example = SNUB_SOURCE_DIR "/examples/sedgemere.yaml";
 
-static const char *const locked = SNUB_SOURCE_DIR "/examples/harrow-lake-locked.yaml";
+static const char *const locked = SNUB_SOURCE_DIR "/examples/sedgemere-locked.yaml";
 
 /* ---- findings ---- */
 

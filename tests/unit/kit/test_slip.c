@@ -34,7 +34,7 @@ static bench *open_bench(double friction, double pump, double inertia)
     snub_overlay overlays[9];
     int count = 0;
     assert_non_null(b);
-    drive_text_open_file(&b->text, SNUB_SOURCE_DIR "/examples/harrow-lake.yaml");
+    drive_text_open_file(&b->text, SNUB_SOURCE_DIR "/examples/sedgemere.yaml");
     const struct {
         const char *path, *text;
     } changes[] = {
