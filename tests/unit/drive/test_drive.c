@@ -46,13 +46,13 @@ static snub_status read_with(drive_text *t, const snub_overlay *overlays, int co
     return snub_drive_read(&t->document, &reading, drive, errors);
 }
 
-static void test_sedgemere(void **state)
+static void test_example(void **state)
 {
     (void)state;
     drive_text t;
     drive_text_open_file(&t, EXAMPLE);
     const snub_drive *d = &t.drive;
-    assert_string_equal(d->title, "Sedgemere inline six, twin-screw kit");
+    assert_string_equal(d->title, "Inline six with a snub idler");
     assert_int_equal(d->pulley_count, 7);
     assert_int_equal(d->crank, 0);
     assert_int_equal(d->arm, 1);
@@ -618,7 +618,7 @@ static void test_refused_memory_with_mistakes(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_sedgemere),
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_example),
                                        cmocka_unit_test(test_lock),
                                        cmocka_unit_test(test_examples),
                                        cmocka_unit_test(test_defaults),
