@@ -62,8 +62,8 @@ const cli_command cli_check = {
         "reserve (watch); where it slips even at limit friction the finding fails. Hub load is the belt's pull on the "
         "pulley, and its direction is counter-clockwise from the right.",
     .example = "snub check examples/sedgemere.yaml\n"
-               "snub check examples/sedgemere.yaml --rpm 3000 --set blower.diameter=75\n"
-               "snub check examples/sedgemere.yaml --variant 'deep pump' --json",
+               "snub check examples/sedgemere.yaml --rpm 3000 --set blower.diameter=79\n"
+               "snub check examples/sedgemere.yaml --variant 'low compressor' --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

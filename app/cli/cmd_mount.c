@@ -50,7 +50,7 @@ const cli_command cli_mount = {
         "life "
         "is the average of a formula for turning inner rings.",
     .example = "snub mount examples/sedgemere.yaml\n"
-               "snub mount examples/sedgemere.yaml --set belt.ribs=10\n"
+               "snub mount examples/sedgemere.yaml --set belt.ribs=9\n"
                "snub mount examples/sedgemere.yaml --json",
     .least = 1,
     .most = 1,

@@ -405,7 +405,7 @@ const cli_command cli_sweep = {
         "in "
         "speed. The exit code is 1 where a finding fails.",
     .example = "snub sweep examples/sedgemere.yaml\n"
-               "snub sweep examples/sedgemere.yaml --way rising --set blower.diameter=70\n"
+               "snub sweep examples/sedgemere.yaml --way rising --set blower.diameter=73\n"
                "snub sweep examples/sedgemere.yaml --want-boost \"8 psi\"\n"
                "snub sweep examples/sedgemere.yaml --plot sweep.svg\n"
                "snub sweep examples/sedgemere.yaml --plot pulleys.svg --each blower.diameter\n"

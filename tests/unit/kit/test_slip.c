@@ -10,8 +10,8 @@
 #define GRIP_TOLERANCE 1e-6   /* plain number */
 #define TORQUE_TOLERANCE 1e-4 /* N m */
 
-/* The drive of tests/unit/drive with its snub idler moved off, so that the blower has less wrap than the crank and slips first; loads of
- * the alternator left out. Indices of the pulleys that the tests speak of. */
+/* The drive of tests/unit/drive with its snub idler moved off, so that the blower has less wrap than the crank and
+ * slips first; loads of the alternator left out. Indices of the pulleys that the tests speak of. */
 enum { BLOWER = 4, PUMP = 6 };
 
 typedef struct bench {
