@@ -23,7 +23,7 @@ def main():
     rpm = float(sys.argv[2]) if len(sys.argv) > 2 else 4000.0
     torques = {name: float(value) for name, value in (word.split("=") for word in sys.argv[3:])}
     if not torques and path.endswith("sedgemere.yaml"):
-        torques = {"blower": 20.0}
+        torques = {"blower": 13.0}
     with open(path, encoding="utf-8") as file:
         drive = reference.Drive(file.read())
     took = []

@@ -99,7 +99,7 @@ static void make_requests(run *all)
     if (snub_file_read(SNUB_SOURCE_DIR "/examples/sedgemere.yaml", 1 << 20, &file, &length, &error))
         stop(error.message);
     snub_text_puts(&body, "{\"file\":\"sedgemere.yaml\",\"rpm\":3000,\"changes\":[{\"path\":\"blower.at\",\"value\":["
-                          "0,360.5]}],\"text\":");
+                          "46,384.5]}],\"text\":");
     add_json_text(&body, file, length);
     snub_text_puts(&body, "}");
     free(file);

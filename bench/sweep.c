@@ -80,7 +80,7 @@ static void round_of_matches(void *context)
     snub_error error;
     for (int k = 0; k < MATCHES; k++) {
         snub_match_result m;
-        double torque, speed = (800 + 5400.0 * k / MATCHES) * SNUB_RPM;
+        double torque, speed = (700 + 4900.0 * k / MATCHES) * SNUB_RPM;
         if (snub_demand_torque(&b->drive, b->blower, speed, 1, SNUB_THROTTLE_OPEN, &torque, &m, &error) != SNUB_OK)
             stop("match", &error);
         b->checksum += m.boost;
