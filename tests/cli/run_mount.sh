@@ -41,6 +41,7 @@ expect_text "nothing differs" "$out" "No number differs by more than its roundin
 run compare "$drive" --against 'low compressor' --json
 expect_code "neither fails" 0
 json "what differs" "any(x['subject'] == 'compressor' and x['what'].startswith('effective') and x['a'] == 118 and x['b'] == 122 for x in d['differences'])"
+json "each thing once" "len({(x['subject'], x['what']) for x in d['differences']}) == len(d['differences']) > 60"
 json "both builds, each with its verdict" "(d['a']['verdict'], d['b']['verdict']) == ('pass', 'watch') and d['b']['build']['row']['variant'] == 'low compressor'"
 json "verdicts" "{x['verdict'] for x in d['differences']} <= {'better','worse','neither','only a','only b'}"
 sed 's/^  ribs: 7 *$/  ribs: 9/' "$drive" >"$work/nine.yaml"
