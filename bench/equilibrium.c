@@ -331,7 +331,7 @@ static void by_builds(snub_units *units)
 int main(int argc, char **argv)
 {
     static example x;
-    const char *path = argc > 1 ? argv[1] : SNUB_SOURCE_DIR "/examples/harrow-lake.yaml";
+    const char *path = argc > 1 ? argv[1] : SNUB_SOURCE_DIR "/examples/sedgemere.yaml";
     read_example(&x, path);
     prepare_example(&x);
     printf("%s, %d pulleys, one core\n", x.drive.title, x.drive.pulley_count);

@@ -140,11 +140,11 @@ const cli_command cli_chart = {
         "\n"
         "--variant takes one variant only. A --set at the path of an option leaves that option out. The exit code is 1 "
         "where any build fails.",
-    .example = "snub chart examples/harrow-lake.yaml\n"
-               "snub chart examples/harrow-lake.yaml --findings | less\n"
-               "snub chart examples/harrow-lake.yaml --fewest\n"
-               "snub chart examples/harrow-lake.yaml --output harrow-lake.xlsx\n"
-               "snub chart examples/harrow-lake.yaml --csv harrow-lake.csv --xlsx harrow-lake.xlsx",
+    .example = "snub chart examples/sedgemere.yaml\n"
+               "snub chart examples/sedgemere.yaml --findings | less\n"
+               "snub chart examples/sedgemere.yaml --fewest\n"
+               "snub chart examples/sedgemere.yaml --output sedgemere.xlsx\n"
+               "snub chart examples/sedgemere.yaml --csv sedgemere.csv --xlsx sedgemere.xlsx",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

@@ -215,13 +215,10 @@ const cli_command cli_compare = {
         "so of B. The exit code is 1 where either build fails.\n"
         "\n"
         "With --against, B is a variant of the same file; with --build twice, A and B are rows of its chart. With "
-        "--mount twice, two mounts of one file are compared, "
-        "each "
-        "under the pulleys that the first one carries: snub compare FILE --mount 'three bolts' --mount 'four bolts' "
-        "says what "
-        "the fourth bolt changes.",
-    .example = "snub compare examples/harrow-lake.yaml --against 'deep pump'\n"
-               "snub compare examples/harrow-lake.yaml examples/harrow-lake-locked.yaml --json",
+        "--mount twice, two mounts of one file are compared, each under the pulleys that the first one carries: "
+        "snub compare FILE --mount 'thin plate' --mount 'thick plate' says what the thicker one changes.",
+    .example = "snub compare examples/sedgemere.yaml --against 'low compressor'\n"
+               "snub compare examples/sedgemere.yaml examples/sedgemere-locked.yaml --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

@@ -49,9 +49,9 @@ const cli_command cli_mount = {
         "Bolts are listed in the order in which they are tightened. Bearing life is a1 x L10 over the duty; grease "
         "life "
         "is the average of a formula for turning inner rings.",
-    .example = "snub mount examples/harrow-lake.yaml\n"
-               "snub mount examples/harrow-lake.yaml --set belt.ribs=10\n"
-               "snub mount examples/harrow-lake.yaml --json",
+    .example = "snub mount examples/sedgemere.yaml\n"
+               "snub mount examples/sedgemere.yaml --set belt.ribs=9\n"
+               "snub mount examples/sedgemere.yaml --json",
     .least = 1,
     .most = 1,
     .reads_drive = true,

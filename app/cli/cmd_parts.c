@@ -29,7 +29,7 @@ static const cli_option options[] = {
     {"bare", 0, NULL, "init: leave the new catalogue empty", false, false, NULL},
     {"delimiter", 0, "WHICH", "import: what parts the fields (default: found out)", false, false, delimiters},
     {"ribs", 0, "N", "find: that many ribs, or N..M", false, false, NULL},
-    {"length", 0, "RANGE", "find: belt length, as 1575, 1560..1600 or \"61 in..63 in\"", false, false, NULL},
+    {"length", 0, "RANGE", "find: belt length, as 1925, 1900..1950 or \"75 in..76 in\"", false, false, NULL},
     {"diameter", 0, "RANGE", "find: diameter", false, false, NULL},
     {"where", 'w', "FIELD=RANGE", "find: any other size or word, as bore=17 or seal=contact", true, false, NULL},
     {"in-stock", 0, NULL, "find: only parts with a stock of one or more", false, false, NULL},
@@ -168,7 +168,7 @@ static int put_list(const parts_run *p, const snub_part_list *list, const char *
 
 /* ---- find and list ---------------------------------------------------------------------------------------------- */
 
-/* "1560..1600", "61 in..63 in", "80": a single size is within half of its hundredth of a millimetre, as it is read off.
+/* "1560..1600", "75 in..76 in", "80": a single size is within half of its hundredth of a millimetre, as it is read off.
  */
 static bool read_range(const parts_run *p, const char *text, snub_part_window *window)
 {
@@ -779,8 +779,8 @@ const cli_command cli_parts = {
     .example = "snub parts init\n"
                "snub parts import my-belts.csv --kind belt --source 'price list of May'\n"
                "snub parts find --kind belt --ribs 8 --length 1560..1600\n"
-               "snub parts find harrow lake --diameter '3 in..3.5 in'\n"
-               "snub parts show 8PK1575\n"
+               "snub parts find sedgemere --diameter '2.75 in..3 in'\n"
+               "snub parts show 7PK1925\n"
                "snub parts backup parts-copy.db",
     .options = options,
     .option_count = sizeof options / sizeof options[0],

@@ -410,12 +410,12 @@ const cli_command cli_sweep = {
         "--want-boost turns it round: which blower pulley, or which crank pulley, makes that boost, and what it costs "
         "in "
         "speed. The exit code is 1 where a finding fails.",
-    .example = "snub sweep examples/harrow-lake.yaml\n"
-               "snub sweep examples/harrow-lake.yaml --way rising --set blower.diameter=70\n"
-               "snub sweep examples/harrow-lake.yaml --want-boost \"8 psi\"\n"
-               "snub sweep examples/harrow-lake.yaml --plot sweep.svg\n"
-               "snub sweep examples/harrow-lake.yaml --plot pulleys.svg --each blower.diameter\n"
-               "snub sweep examples/harrow-lake.yaml --pulleys --output sweep.csv",
+    .example = "snub sweep examples/sedgemere.yaml\n"
+               "snub sweep examples/sedgemere.yaml --way rising --set blower.diameter=73\n"
+               "snub sweep examples/sedgemere.yaml --want-boost \"8 psi\"\n"
+               "snub sweep examples/sedgemere.yaml --plot sweep.svg\n"
+               "snub sweep examples/sedgemere.yaml --plot pulleys.svg --each blower.diameter\n"
+               "snub sweep examples/sedgemere.yaml --pulleys --output sweep.csv",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

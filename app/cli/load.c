@@ -39,7 +39,7 @@ static bool read_sets(cli_run *run, cli_drive *loaded)
             continue;
         const char *text = run->given[i].value, *equals = strchr(text, '=');
         if (!equals || equals == text) {
-            cli_usage_error(run, "--set wants PATH=VALUE, as in --set blower.diameter=75, not \"%.60s\"", text);
+            cli_usage_error(run, "--set wants PATH=VALUE, as in --set blower.diameter=79, not \"%.60s\"", text);
             return false;
         }
         const char *origin = snub_format(&run->arena, "--set %s", text);

@@ -162,7 +162,8 @@ static void add_stack(snub_hardware_study *study, const snub_stack *stack, int m
 
 /* ---- shims ------------------------------------------------------------------------------------------------------ */
 
-/* "2 x 0.50 mm + 1 x 1.02 mm at the shim pack of pump": each place as words of its own, joined where they are shown. */
+/* "2 x 0.35 mm + 1 x 0.90 mm at the shim pack of steering": each place as words of its own, joined where they are
+ * shown. */
 static void name_packs(const snub_hardware_study *study, snub_finding *f)
 {
     const snub_shim_advice *a = &study->report->shims;

@@ -252,7 +252,7 @@ static void findings(snub_pages *pages, const snub_findings *found)
         cell[7] = said(pages, snub_finding_basis, f);
     }
     snub_pages_column columns[COLUMNS] = {{SAY("level"), "", 8, -1},
-                                          {SAY("rule"), "", 16, -1},
+                                          {SAY("rule"), "", 22, -1},
                                           {SAY("of"), "", 13, -1},
                                           {SAY("value"), "", 12, 1},
                                           {SAY("limit"), "", 12, 1},

@@ -46,13 +46,13 @@ static snub_status read_with(drive_text *t, const snub_overlay *overlays, int co
     return snub_drive_read(&t->document, &reading, drive, errors);
 }
 
-static void test_harrow_lake(void **state)
+static void test_example(void **state)
 {
     (void)state;
     drive_text t;
     drive_text_open_file(&t, EXAMPLE);
     const snub_drive *d = &t.drive;
-    assert_string_equal(d->title, "Harrow Lake inline six, twin-screw kit");
+    assert_string_equal(d->title, "Inline six with a snub idler");
     assert_int_equal(d->pulley_count, 7);
     assert_int_equal(d->crank, 0);
     assert_int_equal(d->arm, 1);
@@ -119,7 +119,7 @@ static void test_lock(void **state)
 static void test_examples(void **state)
 {
     (void)state;
-    static const char *const files[] = {"harrow-lake", "harrow-lake-locked", "three-pulleys"};
+    static const char *const files[] = {"sedgemere", "sedgemere-locked", "three-pulleys"};
     for (int i = 0; i < 3; i++) {
         char path[512];
         drive_text t;
@@ -373,11 +373,11 @@ static snub_status find_part(void *context, const char *kind, const char *key, s
                              snub_error *error)
 {
     static const char *const parts[][3] = {
-        {"pulley", "HL-80", "{diameter: {value: 80, over: tips}, inertia: 0.0016, max: 16000, width: 30}"},
-        {"arm", "HL-A", "{length: 80, winds: cw, travel: 50, preload: 15, rate: 0.5, damping: 0.3}"},
-        {"belt", "HL-B", "{mass: 0.02, stiffness: 30000, ribs: 8}"},
-        {"blower", "HL-S", "{kind: twin-screw, swept: 1.6, internal_ratio: 1.3, slip: 850}"},
-        {"pulley", "HL-bad", "{diameter: -80}"}};
+        {"pulley", "SM-80", "{diameter: {value: 80, over: tips}, inertia: 0.0016, max: 16000, width: 30}"},
+        {"arm", "SM-A", "{length: 80, winds: cw, travel: 50, preload: 15, rate: 0.5, damping: 0.3}"},
+        {"belt", "SM-B", "{mass: 0.02, stiffness: 30000, ribs: 8}"},
+        {"blower", "SM-S", "{kind: twin-screw, swept: 1.6, internal_ratio: 1.3, slip: 850}"},
+        {"pulley", "SM-bad", "{diameter: -80}"}};
     int *asked = context;
     (*asked)++;
     for (size_t i = 0; i < sizeof(parts) / sizeof(parts[0]); i++) {
@@ -398,7 +398,7 @@ static snub_status find_belts(void *context, const char *section, int ribs, snub
     if (*stock == NULL)
         return SNUB_NO_MEMORY;
     for (int i = 0; i < 2; i++)
-        (*stock)[i] = (snub_stock_belt){1.0 + 0.1 * i, "HL-B", NAN, NAN, NAN, NAN, NAN, NAN};
+        (*stock)[i] = (snub_stock_belt){1.0 + 0.1 * i, "SM-B", NAN, NAN, NAN, NAN, NAN, NAN};
     *count = 2;
     return SNUB_OK;
 }
@@ -423,10 +423,10 @@ static void test_parts(void **state)
     snub_errors errors = {0};
     snub_status status =
         read_parts(&t,
-                   "snub: 1\nbelt: {part: HL-B, ribs: 6, stock: catalogue}\npulleys:\n" CRANK
-                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], rest: 30, "
+                   "snub: 1\nbelt: {part: SM-B, ribs: 6, stock: catalogue}\npulleys:\n" CRANK
+                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: SM-A, pivot: [-150, 60], rest: 30, "
                    "damping: 0.1}}\n"
-                   "  - {name: blower, at: [-40, 280], part: HL-80, max: 15000, blower: {part: HL-S, slip: 700}}\n",
+                   "  - {name: blower, at: [-40, 280], part: SM-80, max: 15000, blower: {part: SM-S, slip: 700}}\n",
                    &drive, &errors);
     drive_text_errors(&errors);
     assert_int_equal(status, SNUB_OK);
@@ -440,7 +440,7 @@ static void test_parts(void **state)
     close_to(drive.pulleys[2].max_speed, 15000 * SNUB_RPM, "rad/s");
     close_to(drive.pulleys[2].inertia, 0.0016, "kg m2");
     close_to(drive.pulleys[2].blower.slip, 700 * SNUB_RPM, "rad/s");
-    assert_string_equal(snub_node_get(drive.pulleys[2].node, "inertia")->from_part, "HL-80");
+    assert_string_equal(snub_node_get(drive.pulleys[2].node, "inertia")->from_part, "SM-80");
     assert_null(snub_node_get(drive.pulleys[2].node, "max")->from_part);
     drive_text_close(&t);
 }
@@ -455,7 +455,7 @@ static void test_part_gives_way(void **state)
     snub_status status =
         read_parts(&t,
                    "snub: 1\nbelt: {ribs: 6}\npulleys:\n" CRANK ALTERNATOR
-                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], rest: 30, "
+                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: SM-A, pivot: [-150, 60], rest: 30, "
                    "readings: [[0, 10], [50, 30]]}}\n",
                    &drive, &errors);
     drive_text_errors(&errors);
@@ -473,15 +473,15 @@ static void test_wrong_parts(void **state)
     snub_drive drive;
     snub_errors errors = {0};
     assert_int_equal(read_parts(&t,
-                                HEAD CRANK "  - {name: a, at: [0, 300], part: HL-none, diameter: 60}\n"
-                                           "  - {name: b, at: [300, 300], part: HL-bad}\n",
+                                HEAD CRANK "  - {name: a, at: [0, 300], part: SM-none, diameter: 60}\n"
+                                           "  - {name: b, at: [300, 300], part: SM-bad}\n",
                                 &drive, &errors),
                      SNUB_BAD_INPUT);
     assert_int_equal(errors.count, 2);
     assert_string_equal(errors.items[0].key, "pulleys.a.part");
     assert_string_equal(errors.items[0].message, "is not in the catalogue");
     assert_string_equal(errors.items[1].key, "pulleys.b.diameter");
-    assert_string_equal(errors.items[1].message, "is negative, from the part HL-bad");
+    assert_string_equal(errors.items[1].message, "is negative, from the part SM-bad");
     assert_int_equal(errors.items[1].place.line, 6);
     snub_errors_free(&errors);
     drive_text_close(&t);
@@ -618,7 +618,7 @@ static void test_refused_memory_with_mistakes(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_harrow_lake),
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_example),
                                        cmocka_unit_test(test_lock),
                                        cmocka_unit_test(test_examples),
                                        cmocka_unit_test(test_defaults),
