@@ -209,14 +209,14 @@ static void make_ring(ring *r, int n)
     const double angle = -step * (n - 1.5);
     snub_arm *arm = &r->pulleys[n - 1].arm;
     *arm = (snub_arm){.length = 0.1,
-                      .rest = angle + SNUB_PI / 2 - 0.1,
-                      .winds = -1,
+                      .free = angle + SNUB_PI / 2 - 0.1,
+                      .loads = -1,
                       .travel = 0.6,
                       .preload = 15,
                       .rate = 30,
                       .damping = 0.2};
-    arm->pivot[0] = r->pulleys[n - 1].at[0] - arm->length * cos(arm->rest);
-    arm->pivot[1] = r->pulleys[n - 1].at[1] - arm->length * sin(arm->rest);
+    arm->pivot[0] = r->pulleys[n - 1].at[0] - arm->length * cos(arm->free);
+    arm->pivot[1] = r->pulleys[n - 1].at[1] - arm->length * sin(arm->free);
 }
 
 static void solve_ring(void *context)

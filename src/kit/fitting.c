@@ -10,11 +10,11 @@ static const double HAND_TENSION_N = 100.0;
  */
 static double in_front(const snub_drive *drive, int pulley)
 {
-    double radius = drive->pulleys[pulley].rim;
+    double radius = drive->pulleys[pulley].rim_radius;
     if (drive->hardware == NULL)
         return radius;
     const snub_pulley_hardware *h = &drive->hardware->pulleys[pulley];
-    radius += h->lip_front;
+    radius += h->flange_front;
     for (int k = 0; k < h->disc_count; k++) {
         if (h->discs[k].high > 0.0)
             radius = fmax(radius, h->discs[k].radius);

@@ -49,7 +49,7 @@ static int conflicts_on(const snub_hardware_study *study, const snub_path *path,
 {
     const snub_drive *drive = study->drive;
     int count = 0;
-    snub_obstacle_conflicts(drive, path, drive->limits[SNUB_LIMIT_GAP], drive->limits[SNUB_LIMIT_FLAP], found,
+    snub_obstacle_conflicts(drive, path, drive->limits[SNUB_LIMIT_CLEARANCE], drive->limits[SNUB_LIMIT_FLAP], found,
                             SNUB_CONFLICTS_MOST, &count);
     return count;
 }
@@ -200,7 +200,7 @@ snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict 
     f.line = c->obstacle->place.line;
     f.value = c->gap;
     f.limit = c->needed;
-    if (!isnan(c->obstacle->gap))
+    if (!isnan(c->obstacle->clearance))
         f.limit_line = c->obstacle->place.line;
     if (c->piece == SNUB_PIECE_SPAN)
         f.second = drive->pulleys[(c->index + 1) % drive->pulley_count].name;

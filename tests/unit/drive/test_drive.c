@@ -60,10 +60,10 @@ static void test_harrow_lake(void **state)
     close_to(d->turn, 1, "");
     close_to(d->engine.displacement, 0.004, "m3");
     close_to(d->engine.redline, 6200 * SNUB_RPM, "rad/s");
-    close_to(d->engine.falls, 9000 * SNUB_RPM, "rad/s2");
-    assert_int_equal(d->engine.fill.n, 3);
-    close_to(d->engine.fill.x[1], 3500 * SNUB_RPM, "rad/s");
-    close_to(d->engine.fill.y[1], 0.92, "");
+    close_to(d->engine.decel_rate, 9000 * SNUB_RPM, "rad/s2");
+    assert_int_equal(d->engine.volumetric_efficiency.n, 3);
+    close_to(d->engine.volumetric_efficiency.x[1], 3500 * SNUB_RPM, "rad/s");
+    close_to(d->engine.volumetric_efficiency.y[1], 0.92, "");
     close_to(d->air.pressure, 101325, "Pa");
     close_to(d->air.temperature, 298.15, "K");
     close_to(d->belt.mass, 8 * 0.019, "kg/m");
@@ -76,7 +76,7 @@ static void test_harrow_lake(void **state)
     close_to(d->belt.stock[40].length, 1.7, "m");
     const snub_arm *arm = &d->pulleys[1].arm;
     close_to(arm->rate, 0.8 / SNUB_DEG, "N m/rad");
-    close_to(arm->winds, -1, "");
+    close_to(arm->loads, -1, "");
     close_to(arm->work[1], 52 * SNUB_DEG, "rad");
     close_to(d->pulleys[1].pitch_radius, 0.0395, "m");
     close_to(d->pulleys[1].at[0], -0.220 + 0.095 * cos(20 * SNUB_DEG), "m");
@@ -85,7 +85,7 @@ static void test_harrow_lake(void **state)
     close_to(blower->diameter, 0.080885, "m");
     close_to(blower->pitch_radius, 0.0424425, "m");
     close_to(blower->blower.swept, 0.0016, "m3");
-    close_to(blower->blower.slip, 850 * SNUB_RPM, "rad/s");
+    close_to(blower->blower.leakage_speed, 850 * SNUB_RPM, "rad/s");
     const snub_pulley *snub = &d->pulleys[snub_drive_pulley(d, "snub")];
     close_to(snub->slot.length, 0.05, "m");
     close_to(snub->setting, 0.02, "m");
@@ -96,7 +96,7 @@ static void test_harrow_lake(void **state)
     assert_int_equal(d->variant_count, 1);
     assert_int_equal(d->variants[0].count, 2);
     close_to(d->limits[SNUB_LIMIT_BACK_DIAMETER_LIFE], 0.09, "m");
-    assert_int_equal(d->limits_place[SNUB_LIMIT_GAP].line, 0);
+    assert_int_equal(d->limits_place[SNUB_LIMIT_CLEARANCE].line, 0);
     assert_int_equal(snub_drive_pulley(d, "none"), -1);
     drive_text_close(&t);
 }
@@ -110,7 +110,7 @@ static void test_lock(void **state)
                     "lock: {tension: 150 lbf}}\n");
     assert_int_equal(t.drive.arm, -1);
     assert_int_equal(t.drive.locked, 2);
-    close_to(t.drive.pulleys[2].lock_tension, 150 * 4.4482216152605, "N");
+    close_to(t.drive.pulleys[2].fixed_tension, 150 * 4.4482216152605, "N");
     close_to(t.drive.pulleys[2].at[0], -0.060, "m");
     drive_text_close(&t);
 }
@@ -155,7 +155,7 @@ static void test_defaults(void **state)
     assert_int_equal(d->belt.stock_count, 0);
     assert_true(isnan(d->belt.length));
     close_to(d->pulleys[1].width, 5 * 0.00356 + 0.005, "m");
-    close_to(d->pulleys[1].rim, 0.03, "m");
+    close_to(d->pulleys[1].rim_radius, 0.03, "m");
     close_to(d->pulleys[1].plane, 0, "m");
     assert_int_equal(d->pulleys[1].load.n, 0);
     assert_null(d->hardware);
@@ -182,7 +182,7 @@ static void test_measured_diameters(void **state)
     close_to(t.drive.pulleys[1].diameter, 3.15 * 0.0254 + 0.000885, "m");
     close_to(t.drive.pulleys[2].diameter, 0.080 - 0.000990, "m");
     close_to(t.drive.pulleys[3].diameter, 0.080, "m");
-    close_to(t.drive.pulleys[3].rim, 0.043, "m");
+    close_to(t.drive.pulleys[3].rim_radius, 0.043, "m");
     close_to(t.drive.pulleys[3].plane, -0.0015, "m");
     close_to(t.drive.pulleys[4].pitch_radius, 1.25 * 0.0254 + 0.0015, "m");
     drive_text_close(&t);
@@ -222,7 +222,7 @@ static void test_gauge(void **state)
             " torque: [[1, 2, 3]]}}\n");
     const double psi = 0.45359237 * 9.80665 / (0.0254 * 0.0254);
     close_to(t.drive.air.pressure, 101325, "Pa");
-    assert_near("loss", t.drive.cooler.loss, 0.9 * psi, 1e-9, "Pa");
+    assert_near("loss", t.drive.cooler.pressure_drop, 0.9 * psi, 1e-9, "Pa");
     assert_near("boost", t.drive.pulleys[1].load_by_boost.y[1], 8 * psi, 1e-9, "Pa");
     assert_near("boost", t.drive.pulleys[1].load_by_boost.y[2], 9 * psi, 1e-9, "Pa");
     drive_text_close(&t);
@@ -262,12 +262,12 @@ static void test_free_slot_and_sense(void **state)
 static void test_arm_point(void **state)
 {
     (void)state;
-    snub_arm arm = {.pivot = {0.1, 0.2}, .length = 0.05, .rest = 30 * SNUB_DEG, .winds = -1};
+    snub_arm arm = {.pivot = {0.1, 0.2}, .length = 0.05, .free = 30 * SNUB_DEG, .loads = -1};
     double point[2];
     snub_arm_point(&arm, 30 * SNUB_DEG, point);
     close_to(point[0], 0.15, "m");
     close_to(point[1], 0.2, "m");
-    arm.winds = 1;
+    arm.loads = 1;
     snub_arm_point(&arm, 60 * SNUB_DEG, point);
     close_to(point[0], 0.1, "m");
     close_to(point[1], 0.25, "m");
@@ -294,8 +294,8 @@ static void test_overlays(void **state)
     close_to(drive.pulleys[3].setting, 0.033, "m");
     close_to(drive.limits[SNUB_LIMIT_WRAP_CRANK], 160 * SNUB_DEG, "rad");
     assert_true(isnan(drive.belt.length));
-    close_to(drive.limits[SNUB_LIMIT_GAP], 0.00635, "m");
-    assert_string_equal(drive.limits_place[SNUB_LIMIT_GAP].file, "test");
+    close_to(drive.limits[SNUB_LIMIT_CLEARANCE], 0.00635, "m");
+    assert_string_equal(drive.limits_place[SNUB_LIMIT_CLEARANCE].file, "test");
     assert_true(drive.cooler.given);
     snub_drive again;
     assert_int_equal(read_with(&t, NULL, 0, &again, &errors), SNUB_OK);
@@ -439,7 +439,7 @@ static void test_parts(void **state)
     close_to(drive.pulleys[2].diameter, 0.080885, "m");
     close_to(drive.pulleys[2].max_speed, 15000 * SNUB_RPM, "rad/s");
     close_to(drive.pulleys[2].inertia, 0.0016, "kg m2");
-    close_to(drive.pulleys[2].blower.slip, 700 * SNUB_RPM, "rad/s");
+    close_to(drive.pulleys[2].blower.leakage_speed, 700 * SNUB_RPM, "rad/s");
     assert_string_equal(snub_node_get(drive.pulleys[2].node, "inertia")->from_part, "HL-80");
     assert_null(snub_node_get(drive.pulleys[2].node, "max")->from_part);
     drive_text_close(&t);
