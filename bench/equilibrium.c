@@ -294,7 +294,7 @@ static char *kit_text(int cranks, int sizes, int ribs)
                        "pulleys:\n"
                        "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
                        "  - name: tensioner\n    side: back\n    diameter: 70\n"
-                       "    arm: {pivot: [-120, 75], length: 110, rest: 40, winds: ccw, travel: 32, preload: 20,\n"
+                       "    arm: {pivot: [-120, 75], length: 110, free: 40, loads: ccw, travel: 32, preload: 20,\n"
                        "          rate: 0.4 N m/deg, damping: 0.2, work: [3, 21]}\n"
                        "  - {name: fan, at: [-20, 320], diameter: 70, load: [[2000 rpm, 8], [12000 rpm, 4]]}\n"
                        "options:\n  crank.diameter: [");

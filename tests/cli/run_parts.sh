@@ -66,7 +66,7 @@ expect_text "more" "$out" "and more: --most shows more than 5"
 expect_width "list fits the screen" "$out" 80
 run parts show HL-TENSIONER
 expect_text "show" "$out" "0.8 N m/deg"
-expect_text "show says how to use it" "$out" "an arm: {part: ..., pivot: [x, y], rest: ...}"
+expect_text "show says how to use it" "$out" "an arm: {part: ..., pivot: [x, y], free: ...}"
 run parts show 8PK1576
 expect_code "no such part" 2
 expect_text "a near key" "$err" "need 8PK157"
@@ -147,7 +147,7 @@ json "stock: catalogue offers its belts" "all(700 <= b['belt_length_mm'] <= 2600
 import re, sys
 text = open(sys.argv[1]).read()
 text, n = re.subn(r"  blower\.diameter: \[[^]]*\]", "  blower.part: [PULLEY-8PK-80, BLOWER-8PK-3.00in]", text)
-text, m = re.subn(r"diameter: \{value: 80, over: tips\}", "part: PULLEY-8PK-80", text)
+text, m = re.subn(r"diameter: \{value: 80, over: outside\}", "part: PULLEY-8PK-80", text)
 assert (n, m) == (1, 1), "the example's blower pulley is not where it was"
 open(sys.argv[2], "w").write(text)
 END
@@ -155,25 +155,25 @@ run chart "$work/offered.yaml" --json --variant ""
 json "parts may be offered as options" "[(b['options']['blower.part'], b['diameters_mm']['blower']) for b in d['builds'][::3]] == [('PULLEY-8PK-80', 80), ('BLOWER-8PK-3.00in', 76.2)]"
 cat >"$work/part.yaml" <<'END'
 snub: 1
-engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, fill: [[750, 0.8], [6200, 0.85]], rises: 1500, falls: 9000}
+engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, volumetric_efficiency: [[750, 0.8], [6200, 0.85]], accel_rate: 1500, decel_rate: 9000}
 belt: {part: 8PK1575}
 pulleys:
 - {name: crank, role: crank, at: [0, 0], diameter: 185}
-- {name: tensioner, part: HL-TENSIONER, arm: {part: HL-TENSIONER, pivot: [-220, 130], rest: 20, winds: cw}}
+- {name: tensioner, part: HL-TENSIONER, arm: {part: HL-TENSIONER, pivot: [-220, 130], free: 20, loads: cw}}
 - {name: blower, part: PULLEY-8PK-80, at: [0, 360], blower: {part: HL-SCREW-1.6}}
 END
 cat >"$work/plain.yaml" <<'END'
 snub: 1
-engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, fill: [[750, 0.8], [6200, 0.85]], rises: 1500, falls: 9000}
+engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, volumetric_efficiency: [[750, 0.8], [6200, 0.85]], accel_rate: 1500, decel_rate: 9000}
 belt: {section: PK, ribs: 8, length: 1575, be: 2.0}
 pulleys:
 - {name: crank, role: crank, at: [0, 0], diameter: 185}
 - name: tensioner
   side: back
   diameter: 76
-  max: 12000
-  arm: {pivot: [-220, 130], rest: 20, winds: cw, length: 95, travel: 60, preload: 25, rate: 0.8, damping: 0.2, work: [8, 52]}
-- {name: blower, diameter: 80, ribs: 8, at: [0, 360], blower: {kind: twin-screw, swept: 1.6, internal_ratio: 1.3, slip: 850, mechanical: 0.92, max_speed: 16000}}
+  max_speed: 12000
+  arm: {pivot: [-220, 130], free: 20, loads: cw, length: 95, travel: 60, preload: 25, rate: 0.8, damping: 0.2, work: [8, 52]}
+- {name: blower, diameter: 80, ribs: 8, at: [0, 360], blower: {kind: twin-screw, swept: 1.6, internal_ratio: 1.3, leakage_speed: 850, mechanical: 0.92, max_speed: 16000}}
 END
 same() { /usr/bin/python3 -c '
 import json, sys

@@ -209,7 +209,7 @@ def pasted(tally, path, more, whole, page=None):
     sets = {"belt.length": build["belt_length_mm"]}
     for name, at in build["slots_mm"].items():
         if at is not None:
-            sets[f"{name}.slot.at"] = at
+            sets[f"{name}.slot.setting"] = at
     arguments = [a for path_, value in sets.items() for a in ("--set", f"{path_}={value!r}")]
     code, data = answer("check", path, *[m for m in more if m != "--free"], *arguments)
     if "no answer" in data and "lock" in data["no answer"]:  # a locked slot has no setting to write
@@ -300,7 +300,7 @@ def offered_alike(work):
     """A belt written as `length`, alone in a stock, or alone in the catalogue: the same verdict and findings."""
     tally = Tally("offered alike")
     with open(os.path.join(SOURCE, "examples/harrow-lake.yaml"), encoding="utf-8") as file:
-        text = file.read().replace("slot: {from: [-112, 304], to: [-75, 332], at: 20}", "slot: {from: [-112, 304], to: [-75, 332]}")
+        text = file.read().replace("slot: {from: [-112, 304], to: [-75, 332], setting: 20}", "slot: {from: [-112, 304], to: [-75, 332]}")
     line = "  length: 1575               # effective length; leave out to let snub pick from the stock\n"
     stock = "  stock: {from: 1500, to: 1700, step: 5}\n"
     assert line in text and stock in text

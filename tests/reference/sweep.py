@@ -111,7 +111,7 @@ def cases(example):
         if "friction" in change:
             entry["belt"]["friction"]["limit"]["rib"] = change["friction"]
         if "snub" in change:
-            by_name["snub"]["slot"].update({"from": change["snub"], "at": 0})
+            by_name["snub"]["slot"].update({"from": change["snub"], "setting": 0})
         if "plain" in change:
             by_name["alternator"].pop("load"), by_name["pump"].pop("load")
         yield name, yaml.safe_dump(entry)

@@ -349,8 +349,8 @@ static void bad_inputs(void **state)
     SPOIL(kit.engine.displacement = 0, "engine.displacement");
     SPOIL(kit.engine.displacement = NAN, "engine.displacement");
     SPOIL(kit.engine.strokes = 3, "engine.strokes");
-    SPOIL(kit.engine.volumetric_efficiency.n = 0, "engine.fill");
-    SPOIL(kit.fill = -0.1, "engine.fill");
+    SPOIL(kit.engine.volumetric_efficiency.n = 0, "engine.volumetric_efficiency");
+    SPOIL(kit.fill = -0.1, "engine.volumetric_efficiency");
     SPOIL(kit.engine.compression = 0, "engine.compression");
     SPOIL(kit.engine.shut_pressure = 1.2, "engine.shut_pressure");
     SPOIL(kit.air.pressure = 101.3, "air.pressure");
@@ -358,10 +358,10 @@ static void bad_inputs(void **state)
     SPOIL(kit.air.humidity = 60, "air.humidity");
     SPOIL(kit.cooler.effectiveness = 1.1, "cooler.effectiveness");
     SPOIL(kit.cooler.coolant = 45, "cooler.coolant");
-    SPOIL(kit.cooler.pressure_drop = -1, "cooler.loss");
+    SPOIL(kit.cooler.pressure_drop = -1, "cooler.pressure_drop");
     SPOIL((kit.cooler.flow = 0, kit.engine.redline = 0), "cooler.flow");
     SPOIL(kit.blower.swept = 0, "blower.swept");
-    SPOIL(kit.blower.leakage_speed = -1, "blower.slip");
+    SPOIL(kit.blower.leakage_speed = -1, "blower.leakage_speed");
     SPOIL(kit.blower.internal_ratio = 0.7, "blower.internal_ratio");
     SPOIL(kit.blower.kind = SNUB_ROOTS, "blower.internal_ratio");
     SPOIL(kit.blower.mechanical = 1.2, "blower.mechanical");

@@ -106,8 +106,8 @@ static void test_lock(void **state)
     (void)state;
     drive_text t;
     drive_text_open(&t, HEAD CRANK ALTERNATOR
-                    "  - {name: slider, side: back, diameter: 60, slot: {from: [-80, 100], to: [-40, 130], at: 25}, "
-                    "lock: {tension: 150 lbf}}\n");
+                    "  - {name: slider, side: back, diameter: 60, slot: {from: [-80, 100], to: [-40, 130], setting: 25}, "
+                    "fixed_tension: 150 lbf}\n");
     assert_int_equal(t.drive.arm, -1);
     assert_int_equal(t.drive.locked, 2);
     close_to(t.drive.pulleys[2].fixed_tension, 150 * 4.4482216152605, "N");
@@ -175,7 +175,7 @@ static void test_measured_diameters(void **state)
     (void)state;
     drive_text t;
     drive_text_open(&t, HEAD CRANK
-                    "  - {name: tips, at: [0, 300], diameter: {value: 3.15 in, over: tips}}\n"
+                    "  - {name: tips, at: [0, 300], diameter: {value: 3.15 in, over: outside}}\n"
                     "  - {name: balls, at: [200, 300], diameter: {value: 80, over: balls}}\n"
                     "  - {name: plain, at: [200, 0], diameter: {value: 80}, rim: 43, width: 30, plane: -1.5}\n"
                     "  - {name: back, side: back, at: [100, 100], diameter: '2.5 in'}\n");
@@ -216,7 +216,7 @@ static void test_gauge(void **state)
     (void)state;
     drive_text t;
     drive_text_open(
-        &t, "snub: 1\nair: {pressure: 0 barg}\ncooler: {effectiveness: 0.7, loss: 0.9 psig}\n"
+        &t, "snub: 1\nair: {pressure: 0 barg}\ncooler: {effectiveness: 0.7, pressure_drop: 0.9 psig}\n"
             "belt: {ribs: 6}\npulleys:\n" CRANK
             "  - {name: pump, at: [0, 300], diameter: 60, load_by_boost: {speed: [1000], boost: [0, 8 psig, 9 psi],"
             " torque: [[1, 2, 3]]}}\n");
@@ -234,7 +234,7 @@ static void test_curved_slot(void **state)
     drive_text t;
     double point[2];
     drive_text_open(&t, HEAD CRANK ALTERNATOR "  - {name: idler, side: back, diameter: 60, slot: {centre: [100, 200], "
-                                              "radius: 50, from: 90, to: 0, at: 10}}\n");
+                                              "radius: 50, from: 90, to: 0, setting: 10}}\n");
     const snub_slot *slot = &t.drive.pulleys[2].slot;
     assert_true(slot->curved);
     close_to(slot->length, 0.025 * SNUB_PI, "m");
@@ -283,9 +283,9 @@ static void test_overlays(void **state)
     drive_text_open_file(&t, EXAMPLE);
     snub_overlay overlays[] = {lay(&t, "blower.diameter", "85"), lay(&t, "blower.diameter", "75"),
                                lay(&t, "belt.ribs", "6"),        lay(&t, "pulleys.pump.at.0", "191"),
-                               lay(&t, "snub.slot.at", "33"),    lay(&t, "limits.wrap_crank", "160"),
+                               lay(&t, "snub.slot.setting", "33"),    lay(&t, "limits.wrap_crank", "160"),
                                lay(&t, "belt.length", "null"),   lay(&t, "cooler.effectiveness", "0.5"),
-                               lay(&t, "limits.gap", "0.25 in")};
+                               lay(&t, "limits.clearance", "0.25 in")};
     assert_int_equal(read_with(&t, overlays, 9, &drive, &errors), SNUB_OK);
     close_to(drive.pulleys[4].diameter, 0.075885, "m");
     close_to(drive.belt.mass, 6 * 0.019, "kg/m");
@@ -373,10 +373,10 @@ static snub_status find_part(void *context, const char *kind, const char *key, s
                              snub_error *error)
 {
     static const char *const parts[][3] = {
-        {"pulley", "HL-80", "{diameter: {value: 80, over: tips}, inertia: 0.0016, max: 16000, width: 30}"},
-        {"arm", "HL-A", "{length: 80, winds: cw, travel: 50, preload: 15, rate: 0.5, damping: 0.3}"},
+        {"pulley", "HL-80", "{diameter: {value: 80, over: outside}, inertia: 0.0016, max_speed: 16000, width: 30}"},
+        {"arm", "HL-A", "{length: 80, loads: cw, travel: 50, preload: 15, rate: 0.5, damping: 0.3}"},
         {"belt", "HL-B", "{mass: 0.02, stiffness: 30000, ribs: 8}"},
-        {"blower", "HL-S", "{kind: twin-screw, swept: 1.6, internal_ratio: 1.3, slip: 850}"},
+        {"blower", "HL-S", "{kind: twin-screw, swept: 1.6, internal_ratio: 1.3, leakage_speed: 850}"},
         {"pulley", "HL-bad", "{diameter: -80}"}};
     int *asked = context;
     (*asked)++;
@@ -424,9 +424,9 @@ static void test_parts(void **state)
     snub_status status =
         read_parts(&t,
                    "snub: 1\nbelt: {part: HL-B, ribs: 6, stock: catalogue}\npulleys:\n" CRANK
-                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], rest: 30, "
+                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], free: 30, "
                    "damping: 0.1}}\n"
-                   "  - {name: blower, at: [-40, 280], part: HL-80, max: 15000, blower: {part: HL-S, slip: 700}}\n",
+                   "  - {name: blower, at: [-40, 280], part: HL-80, max_speed: 15000, blower: {part: HL-S, leakage_speed: 700}}\n",
                    &drive, &errors);
     drive_text_errors(&errors);
     assert_int_equal(status, SNUB_OK);
@@ -441,7 +441,7 @@ static void test_parts(void **state)
     close_to(drive.pulleys[2].inertia, 0.0016, "kg m2");
     close_to(drive.pulleys[2].blower.leakage_speed, 700 * SNUB_RPM, "rad/s");
     assert_string_equal(snub_node_get(drive.pulleys[2].node, "inertia")->from_part, "HL-80");
-    assert_null(snub_node_get(drive.pulleys[2].node, "max")->from_part);
+    assert_null(snub_node_get(drive.pulleys[2].node, "max_speed")->from_part);
     drive_text_close(&t);
 }
 
@@ -455,7 +455,7 @@ static void test_part_gives_way(void **state)
     snub_status status =
         read_parts(&t,
                    "snub: 1\nbelt: {ribs: 6}\npulleys:\n" CRANK ALTERNATOR
-                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], rest: 30, "
+                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], free: 30, "
                    "readings: [[0, 10], [50, 30]]}}\n",
                    &drive, &errors);
     drive_text_errors(&errors);

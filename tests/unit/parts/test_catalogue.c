@@ -145,7 +145,7 @@ static void version_1_is_upgraded(void **state)
     assert_near("travel", value_of(&part, "travel")->number, SNUB_PI / 3, 1e-15, "rad");
     assert_string_equal(part.source, "not given (catalogue of version 1)");
     assert_ok(snub_catalogue_get(f->catalogue, "6203-2RS", &f->arena, &part, &error), &error);
-    assert_near("max", value_of(&part, "max")->number, 12000 * SNUB_PI / 30, 1e-9, "rad/s");
+    assert_near("max_speed", value_of(&part, "max_speed")->number, 12000 * SNUB_PI / 30, 1e-9, "rad/s");
     assert_near("dynamic", value_of(&part, "dynamic")->number, 9550, 1e-9, "N");
 
     /* the words of old rows are found, and the file is sound */
