@@ -43,8 +43,9 @@ export interface Shape {
 export interface FileError {
   file: string; line: number; column: number; key: string; message: string; got: string; need: string; text: string;
 }
-export interface Problem { type: string; title: string; status: number; detail: string; errors: FileError[]; more: number }
-export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null }
+export interface Problem { type: string; title: string; status: number; detail: string; errors: FileError[]; more: number; hints?: FileError[] }
+/** `hints` are keys by names of before, where the file has any. */
+export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null; hints?: FileError[] }
 export interface SweepSeries { name: string; kind: string; unit: string; values: (number | null)[] }
 export interface Sweep { rpm: number[]; arm_wind_deg: (number | null)[]; series: SweepSeries[] }
 export interface ChartBuild {

@@ -98,10 +98,10 @@ static void add_pulley(section *s, int i)
     for (int side = -1; side <= 1; side += 2) {
         const double front = rim + h->flange_front / SNUB_MM, rear = rim + h->flange_rear / SNUB_MM;
         if (h->flange_front > 0)
-            add(s, "lip", SNUB_METAL_LIP, plane + half, plane + half + h->flange_width / SNUB_MM,
+            add(s, "flange", SNUB_METAL_FLANGE, plane + half, plane + half + h->flange_width / SNUB_MM,
                 y + fmin(side * rim, side * front), y + fmax(side * rim, side * front));
         if (h->flange_rear > 0)
-            add(s, "lip", SNUB_METAL_LIP, plane - half - h->flange_width / SNUB_MM, plane - half,
+            add(s, "flange", SNUB_METAL_FLANGE, plane - half - h->flange_width / SNUB_MM, plane - half,
                 y + fmin(side * rim, side * rear), y + fmax(side * rim, side * rear));
     }
     for (int k = 0; k < h->disc_count; k++)
@@ -119,7 +119,8 @@ snub_status snub_view_fill_section(const snub_drive *drive, const double (*centr
     for (int m = 0; m < hardware->mount_count; m++)
         most += hardware->mounts[m].stack.count;
     for (int i = 0; i < drive->pulley_count; i++)
-        most += hardware->pulleys[i].stack.count + hardware->pulleys[i].disc_count + 5; /* lips and a bare standoff */
+        most +=
+            hardware->pulleys[i].stack.count + hardware->pulleys[i].disc_count + 5; /* flanges and a bare standoff */
     section s = {.drive = drive,
                  .centre = centre,
                  .arena = arena,

@@ -291,7 +291,7 @@ static void judge_overhang(snub_hardware_study *study, int i, double belt)
     snub_hardware_tell(study, &f);
 }
 
-static void judge_lips(snub_hardware_study *study, int i, double belt)
+static void judge_flanges(snub_hardware_study *study, int i, double belt)
 {
     const snub_pulley *pulley = &study->drive->pulleys[i];
     const snub_pulley_hardware *h = &study->hardware->pulleys[i];
@@ -321,7 +321,7 @@ static void judge_face(snub_hardware_study *study, int i)
     r->edge = h->guides ? NAN : 0.5 * (pulley->width - belt) - fabs(r->drift);
     r->flange = h->flange_front > 0.0 || h->flange_rear > 0.0 ? 0.5 * (pulley->width - belt) : NAN;
     judge_overhang(study, i, belt);
-    judge_lips(study, i, belt);
+    judge_flanges(study, i, belt);
 }
 
 static void add_stacks(snub_hardware_study *study, places *p)

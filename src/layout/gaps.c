@@ -7,7 +7,7 @@
 
 /* Of a place along a span, in shares of its length: past it the gap changes by less than 1e-9 mm. */
 #define PLACE_TOLERANCE 1e-8
-/* Rim, two lips and discs. */
+/* Rim, two flanges and discs. */
 enum { PIECES_MOST = 3 + SNUB_DISCS_MOST };
 
 typedef struct frame {

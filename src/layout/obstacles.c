@@ -204,10 +204,10 @@ static void pulley(scan *s, const snub_obstacle *o, int i)
     const double front = p->plane + 0.5 * p->width, rear = p->plane - 0.5 * p->width;
     disc(s, o, i, SNUB_PIECE_RIM, NULL, p->rim_radius, rear, front, NAN);
     if (h->flange_front > 0.0)
-        disc(s, o, i, SNUB_PIECE_FRONT_LIP, NULL, p->rim_radius + h->flange_front, front, front + h->flange_width,
+        disc(s, o, i, SNUB_PIECE_FRONT_FLANGE, NULL, p->rim_radius + h->flange_front, front, front + h->flange_width,
              h->flange_front);
     if (h->flange_rear > 0.0)
-        disc(s, o, i, SNUB_PIECE_REAR_LIP, NULL, p->rim_radius + h->flange_rear, rear - h->flange_width, rear,
+        disc(s, o, i, SNUB_PIECE_REAR_FLANGE, NULL, p->rim_radius + h->flange_rear, rear - h->flange_width, rear,
              h->flange_rear);
     for (int k = 0; k < h->disc_count; k++)
         disc(s, o, i, SNUB_PIECE_DISC, h->discs[k].name, h->discs[k].radius, p->plane + h->discs[k].low,

@@ -117,7 +117,7 @@ class Slot:
         else:
             self.start, self.end = point(entry["from"]), point(entry["to"])
             self.length = abs(self.end - self.start)
-        self.at = quantity(entry["setting"], "length") if "setting" in entry else None
+        self.setting = quantity(entry["setting"], "length") if "setting" in entry else None
 
     def place(self, s):
         along = self.start + (self.end - self.start) * s / self.length

@@ -125,7 +125,7 @@ class Near:
         if self.face:
             ways.append(f"take {mm(self.face)} off the {'front' if self.front else 'rear'} of {name}")
         if self.trim:
-            ways.append(f"trim that lip by {mm(self.trim)}")
+            ways.append(f"trim that flange by {mm(self.trim)}")
         if self.narrower:
             ways.append(f"make the pulley {mm(self.narrower)} narrower at its {'rear' if self.front else 'front'}")
         if ways:
@@ -219,10 +219,10 @@ POST, WALL = against(PAIR, post, lambda laid, o: along(laid, "crank", o), *SPAN)
 INTO_POST = against(PAIR, post, lambda laid, o: across(laid, "crank", o), *SPAN)
 UNDER = against(PAIR, lambda p: slot("bar", [-100, -p], [100, -p], 10, [-40, 2]), lambda laid, o: on_pulley(laid, "crank", o),
                 *CRANK_WRAP)
-BOSS = against(LIPS, lambda p: boss(p), rear_lip, "The rear lip of crank", "crank", near={"lip": 6})
+BOSS = against(LIPS, lambda p: boss(p), rear_lip, "The rear flange of crank", "crank", near={"lip": 6})
 NOSE = against([rib("crank", 0, 0, 150, rim_radius=80, flanges={"front": 1}), PAIR[1]],
                lambda p: circle("stud", 0, -p, 20, [RIM + 0.4, 60]), front_lip,
-               "The front lip of crank", "crank", near={"lip": 1})
+               "The front flange of crank", "crank", near={"lip": 1})
 RIMMED = against([rib("crank", 0, 0, 150, rim_radius=80), PAIR[1]], lambda p: circle("pad", 0, -70, 40, [-60, -p]), rim_of,
                  "The rim of crank", "crank", near={"is_rim": True})
 HUBBED = against([rib("crank", 0, 0, 150, discs=[{"name": "hub", "diameter": 100, "z": [-20, -14]}]), PAIR[1]],
@@ -339,7 +339,7 @@ ARMS = [
 
 NUMBER = r"(-?[0-9.]+) mm"
 WAYS = {"relief": rf"relieve \w+ by {NUMBER} from z = {NUMBER} to {NUMBER}", "face": rf"take {NUMBER} off the (front|rear) of",
-        "trim": rf"trim that lip by {NUMBER}", "narrower": rf"make the pulley {NUMBER} narrower at its (front|rear)"}
+        "trim": rf"trim that flange by {NUMBER}", "narrower": rf"make the pulley {NUMBER} narrower at its (front|rear)"}
 
 
 def smaller(o, by):

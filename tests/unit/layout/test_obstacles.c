@@ -82,13 +82,14 @@ static void trim(void **state)
     (void)state;
     scene *s = look(", flanges: {rear: 5, width: 2}",
                     "{name: boss, circle: {at: [300, -66.1], diameter: 20}, z: [-40, -12.5]}", 0);
-    const snub_conflict *c = piece(s, SNUB_PIECE_REAR_LIP, 1);
+    const snub_conflict *c = piece(s, SNUB_PIECE_REAR_FLANGE, 1);
     assert_non_null(c);
     assert_near("gap", c->gap, 0.0011, 1e-12, "m");
     assert_near("trim", c->trim, 0.0049, 1e-12, "m");
     done(s);
-    s = look(", flanges: {rear: 5, width: 2}", "{name: boss, circle: {at: [300, -64], diameter: 20}, z: [-40, -12.5]}", 0);
-    c = piece(s, SNUB_PIECE_REAR_LIP, 1);
+    s = look(", flanges: {rear: 5, width: 2}", "{name: boss, circle: {at: [300, -64], diameter: 20}, z: [-40, -12.5]}",
+             0);
+    c = piece(s, SNUB_PIECE_REAR_FLANGE, 1);
     assert_non_null(c);
     assert_true(isnan(c->trim));
     done(s);
