@@ -106,11 +106,11 @@ static snub_status list_json(const parts_run *p, const snub_part_list *list, snu
     bool good = root && parts;
     for (int i = 0; i < list->count && good; i++)
         good = json_array_append_new(parts, snub_json_part(&list->items[i])) == 0;
-    cli_add_hints(p->run, root);
     good = good && json_object_set_new(root, "snub", json_integer(1)) == 0 &&
            json_object_set_new(root, "catalogue", json_string(p->path)) == 0 &&
            json_object_set(root, "parts", parts) == 0 &&
            json_object_set_new(root, "more", json_boolean(list->more)) == 0;
+    cli_add_hints(p->run, root);
     snub_status status =
         good ? snub_json_text(root, out, error) : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     json_decref(parts);

@@ -18,9 +18,9 @@ expect_text "an option that means nothing" "$err" "--replace means nothing to \`
 # ---- shipped parts
 run parts init --json
 expect_code "init" 0
-json "init fills it" "d['parts'] > 2000 and d['version'] == 3"
+json "init fills it" "d['parts'] > 2000 and d['version'] == 4"
 run parts init
-expect_text "init again changes nothing" "$out" "version 3"
+expect_text "init again changes nothing" "$out" "version 4"
 run parts check
 expect_code "check" 0
 expect_text "check" "$out" "sound"
@@ -128,7 +128,7 @@ expect_same "export of the import is the export" "$(printf '%s' "$out" | sha256s
 # ---- the default place
 unset SNUB_CATALOGUE
 run parts init --bare
-expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 3, 0 parts"
+expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 4, 0 parts"
 export SNUB_CATALOGUE=$work/catalogue.db
 SNUB_DATA=$work run parts init --catalogue "$work/other.db"
 expect_text "no shipped parts" "$err" "are not installed"
@@ -173,7 +173,7 @@ pulleys:
   diameter: 76
   max_speed: 12000
   arm: {pivot: [-220, 130], free: 20, loads: cw, length: 95, travel: 60, preload: 25, rate: 0.8, damping: 0.2, work: [8, 52]}
-- {name: blower, diameter: 80, ribs: 8, at: [0, 360], blower: {kind: twin-screw, swept: 1.6, internal_ratio: 1.3, leakage_speed: 850, mechanical: 0.92, max_speed: 16000}}
+- {name: blower, diameter: 80, ribs: 8, at: [0, 360], blower: {kind: twin-screw, swept: 1.6, internal_ratio: 1.3, leakage_speed: 850, mechanical: 0.92, max_rotor_speed: 16000}}
 END
 same() { /usr/bin/python3 -c '
 import json, sys
