@@ -175,11 +175,13 @@ static const char *rename_path(renaming *r, const char *path, const snub_place *
     return renamed;
 }
 
-/** What a path of options, of variants or of an overlay begins at. */
-static trail start_of(const renaming *r, const char *path)
+/** What a path of options, of variants or of an overlay begins at.
+ *  @param[in] goes_on  more words follow: `snub` alone is the format, `snub.at` is a pulley's */
+static trail start_of(renaming *r, const char *path, bool goes_on)
 {
     const trail top = {0};
-    return snub_path_starts_at_pulley(r->root, path) ? further(&top, "pulleys", 7) : top;
+    const char *whole = goes_on ? need(r, snub_format(r->arena, "%s.", path)) : path;
+    return whole != NULL && snub_path_starts_at_pulley(r->root, whole) ? further(&top, "pulleys", 7) : top;
 }
 
 /** `{tension: 500}` is meant as 500; any other map stays, for the reader to refuse. */
@@ -284,7 +286,8 @@ static const char *rename_entry(renaming *r, const snub_node *map, int index, co
     if (kind == SECTION) {
         now = rename_key(r, key, at, &below, &inner);
     } else if (kind != VARIANTS) {
-        const trail from = kind == SPREAD ? *at : start_of(r, key->text);
+        const bool spreads = kind_below(key, at, kind) == SPREAD && old->kind == SNUB_MAP;
+        const trail from = kind == SPREAD ? *at : start_of(r, key->text, spreads);
         now = rename_path(r, key->text, &key->place, &from, &below, &inner);
     }
     if (kind == OPTIONS && old->kind == SNUB_LIST)
@@ -342,7 +345,7 @@ snub_status snub_overlay_rename(const snub_document *document, snub_arena *arena
     renaming r = {.root = document->root, .arena = arena, .hints = hints, .errors = &errors};
     const char *inner = NULL;
     trail at;
-    const trail from = start_of(&r, overlay->path);
+    const trail from = start_of(&r, overlay->path, false);
     const char *path = rename_path(&r, overlay->path, &overlay->place, &from, &at, &inner);
     const snub_node *value = unwrapped(rename_value(&r, overlay->value, &at), inner);
     snub_status status = SNUB_OK;
