@@ -105,9 +105,10 @@ static void test_lock(void **state)
 {
     (void)state;
     drive_text t;
-    drive_text_open(&t, HEAD CRANK ALTERNATOR
-                    "  - {name: slider, side: back, diameter: 60, slot: {from: [-80, 100], to: [-40, 130], setting: 25}, "
-                    "fixed_tension: 150 lbf}\n");
+    drive_text_open(
+        &t, HEAD CRANK ALTERNATOR
+        "  - {name: slider, side: back, diameter: 60, slot: {from: [-80, 100], to: [-40, 130], setting: 25}, "
+        "fixed_tension: 150 lbf}\n");
     assert_int_equal(t.drive.arm, -1);
     assert_int_equal(t.drive.locked, 2);
     close_to(t.drive.pulleys[2].fixed_tension, 150 * 4.4482216152605, "N");
@@ -281,10 +282,14 @@ static void test_overlays(void **state)
     snub_drive drive;
     snub_errors errors = {0};
     drive_text_open_file(&t, EXAMPLE);
-    snub_overlay overlays[] = {lay(&t, "blower.diameter", "85"), lay(&t, "blower.diameter", "75"),
-                               lay(&t, "belt.ribs", "6"),        lay(&t, "pulleys.pump.at.0", "191"),
-                               lay(&t, "snub.slot.setting", "33"),    lay(&t, "limits.wrap_crank", "160"),
-                               lay(&t, "belt.length", "null"),   lay(&t, "cooler.effectiveness", "0.5"),
+    snub_overlay overlays[] = {lay(&t, "blower.diameter", "85"),
+                               lay(&t, "blower.diameter", "75"),
+                               lay(&t, "belt.ribs", "6"),
+                               lay(&t, "pulleys.pump.at.0", "191"),
+                               lay(&t, "snub.slot.setting", "33"),
+                               lay(&t, "limits.wrap_crank", "160"),
+                               lay(&t, "belt.length", "null"),
+                               lay(&t, "cooler.effectiveness", "0.5"),
                                lay(&t, "limits.clearance", "0.25 in")};
     assert_int_equal(read_with(&t, overlays, 9, &drive, &errors), SNUB_OK);
     close_to(drive.pulleys[4].diameter, 0.075885, "m");
@@ -421,13 +426,13 @@ static void test_parts(void **state)
     drive_text t;
     snub_drive drive;
     snub_errors errors = {0};
-    snub_status status =
-        read_parts(&t,
-                   "snub: 1\nbelt: {part: HL-B, ribs: 6, stock: catalogue}\npulleys:\n" CRANK
-                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], free: 30, "
-                   "damping: 0.1}}\n"
-                   "  - {name: blower, at: [-40, 280], part: HL-80, max_speed: 15000, blower: {part: HL-S, leakage_speed: 700}}\n",
-                   &drive, &errors);
+    snub_status status = read_parts(
+        &t,
+        "snub: 1\nbelt: {part: HL-B, ribs: 6, stock: catalogue}\npulleys:\n" CRANK
+        "  - {name: tensioner, side: back, diameter: 70, arm: {part: HL-A, pivot: [-150, 60], free: 30, "
+        "damping: 0.1}}\n"
+        "  - {name: blower, at: [-40, 280], part: HL-80, max_speed: 15000, blower: {part: HL-S, leakage_speed: 700}}\n",
+        &drive, &errors);
     drive_text_errors(&errors);
     assert_int_equal(status, SNUB_OK);
     assert_int_equal(drive.belt.ribs, 6);
@@ -569,15 +574,14 @@ static snub_status read_refusing(const char *data, size_t length, snub_units *un
 }
 
 /** Whichever allocation is refused, the reading says so, or does without. */
-static void test_refused_memory(void **state)
+static void refuse_each(const char *path)
 {
-    (void)state;
     char *data = NULL;
     size_t length = 0;
     snub_units *units = NULL;
     long after = 1, refused = 0;
     assert_int_equal(snub_units_open(&units, NULL), SNUB_OK);
-    assert_int_equal(snub_file_read(EXAMPLE, SNUB_FILE_BYTES_MOST, &data, &length, NULL), SNUB_OK);
+    assert_int_equal(snub_file_read(path, SNUB_FILE_BYTES_MOST, &data, &length, NULL), SNUB_OK);
     while (after < 5000) {
         snub_status status = read_refusing(data, length, units, after++);
         if (status == SNUB_OK)
@@ -589,6 +593,13 @@ static void test_refused_memory(void **state)
     assert_true(refused > 300 && after < 5000);
     free(data);
     snub_units_free(units);
+}
+
+static void test_refused_memory(void **state)
+{
+    (void)state;
+    refuse_each(EXAMPLE);
+    refuse_each(SNUB_SOURCE_DIR "/tests/fuzz/corpus/drive/old_names");
 }
 
 /** The same for a file full of errors: what is said may be shorter, but never that the file is good. */

@@ -48,6 +48,27 @@ static void refuses(const char *text, const char *path, const char *value)
     assert_null(out.data);
 }
 
+/** A file that has keys by names of before keeps its spelling; a change may come by either name. */
+static void test_names_of_before(void **state)
+{
+    (void)state;
+    static const char arm[] = "pulleys:\n  - name: p\n    arm: {rest: 30, winds: cw} # old\n";
+    becomes(arm, "p.arm.free", "31", "pulleys:\n  - name: p\n    arm: {rest: 31, winds: cw} # old\n");
+    becomes(arm, "p.arm.rest", "31", "pulleys:\n  - name: p\n    arm: {rest: 31, winds: cw} # old\n");
+    becomes(arm, "p.arm.travel", "60", "pulleys:\n  - name: p\n    arm: {rest: 30, winds: cw, travel: 60} # old\n");
+    becomes("pulleys:\n  - name: p\n    lock: {tension: 300} # N\n", "p.fixed_tension", "400",
+            "pulleys:\n  - name: p\n    lock: {tension: 400} # N\n");
+    becomes("pulleys:\n  - name: p\n    lock:\n      tension: 300 # N\n", "p.lock.tension", "400",
+            "pulleys:\n  - name: p\n    lock:\n      tension: 400 # N\n");
+    becomes("pulleys:\n  - name: p\n", "p.lock.tension", "400", "pulleys:\n  - name: p\n    fixed_tension: 400\n");
+    becomes("pulleys:\n  - {name: p, diameter: {value: 80, over: tips}}\n", "p.diameter", "75",
+            "pulleys:\n  - {name: p, diameter: {value: 75, over: tips}}\n");
+    becomes("pulleys:\n  - {name: p, diameter: {value: 80, over: tips}}\n", "p.diameter.over", "balls",
+            "pulleys:\n  - {name: p, diameter: {value: 80, over: balls}}\n");
+    becomes("engine: {rises: 5}\n", "engine.falls", "6", "engine: {rises: 5, decel_rate: 6}\n");
+    refuses("pulleys:\n  - {name: p, slot: &s {at: 5}}\n  - {name: q, slot: *s}\n", "q.slot.setting", "6");
+}
+
 static void test_exchange(void **state)
 {
     (void)state;
@@ -188,9 +209,9 @@ static void test_drive(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_exchange), cmocka_unit_test(test_alias),
-                                       cmocka_unit_test(test_value),    cmocka_unit_test(test_insert),
-                                       cmocka_unit_test(test_refused),  cmocka_unit_test(test_many),
-                                       cmocka_unit_test(test_drive)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_exchange), cmocka_unit_test(test_names_of_before),
+                                       cmocka_unit_test(test_alias),    cmocka_unit_test(test_value),
+                                       cmocka_unit_test(test_insert),   cmocka_unit_test(test_refused),
+                                       cmocka_unit_test(test_many),     cmocka_unit_test(test_drive)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
