@@ -58,7 +58,8 @@ static snub_status check_cooler(const snub_engine *engine, const snub_cooler *co
     if (!(cooler->pressure_drop >= 0 && cooler->pressure_drop < 1e6))
         return bad(error, place, "cooler.pressure_drop", cooler->pressure_drop, "Pa, 0 or more");
     if (!(cooler->inlet_pressure_drop >= 0 && cooler->inlet_pressure_drop < 1e5))
-        return bad(error, place, "cooler.inlet_pressure_drop", cooler->inlet_pressure_drop, "Pa, 0 or more, less than ambient");
+        return bad(error, place, "cooler.inlet_pressure_drop", cooler->inlet_pressure_drop,
+                   "Pa, 0 or more, less than ambient");
     if (!(cooler->flow >= 0))
         return bad(error, place, "cooler.flow", cooler->flow, "kg/s, above 0");
     if ((cooler->pressure_drop > 0 || cooler->inlet_pressure_drop > 0) && !(cooler->flow > 0) && !(engine->redline > 0))

@@ -13,8 +13,8 @@
  *      snub_enter(reader, "cooler");
  *      if (snub_read_need(reader, map, "effectiveness"))
  *          snub_read_number(reader, map, "effectiveness", SNUB_Q_NUMBER, 0, 1, &cooler->effectiveness);
- *      snub_read_number(reader, map, "pressure_drop", SNUB_Q_PRESSURE, 0, 100, &cooler->pressure_drop);   // bounds in kPa, result in Pa
- *      snub_leave(reader);
+ *      snub_read_number(reader, map, "pressure_drop", SNUB_Q_PRESSURE, 0, 100, &cooler->pressure_drop);   // bounds in
+ * kPa, result in Pa snub_leave(reader);
  *
  *  Bounds are given in the quantity's bare unit, inclusive, and say what is absurd, not what is good.
  */

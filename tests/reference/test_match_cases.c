@@ -91,8 +91,8 @@ static int print_cases(void)
                c.scavenges, c.blower.swept, c.blower.internal_ratio, c.blower.leakage_speed, c.blower.step_up,
                c.blower.mechanical, c.air.pressure, c.air.temperature, c.air.humidity);
         printf("%d,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,", c.cooler.given, c.cooler.effectiveness,
-               c.cooler.coolant, c.cooler.pressure_drop, c.cooler.inlet_pressure_drop, c.cooler.flow, c.fill, c.displacement, c.crank,
-               c.shaft);
+               c.cooler.coolant, c.cooler.pressure_drop, c.cooler.inlet_pressure_drop, c.cooler.flow, c.fill,
+               c.displacement, c.crank, c.shaft);
         printf("%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g\n", m.gas.constant, m.gas.cp, m.ratio,
                m.inlet_pressure, m.outlet_pressure, m.manifold_pressure, m.outlet_temperature, m.charge_temperature,
                m.mass_flow, m.power);

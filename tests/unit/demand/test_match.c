@@ -85,10 +85,17 @@ static full_kit *full(full_kit *kit)
     kit->engine.compression = 9.5;
     kit->engine.scavenges = true;
     kit->air = (snub_air){.pressure = 98000, .temperature = 305, .humidity = 0.5, .altitude = NAN};
-    kit->cooler = (snub_cooler){
-        .given = true, .effectiveness = 0.7, .coolant = 318, .pressure_drop = 7000, .inlet_pressure_drop = 2500, .flow = 0.3};
-    kit->blower = (snub_blower){
-        .kind = SNUB_TWIN_SCREW, .swept = 1.6e-3, .internal_ratio = 1.3, .leakage_speed = 850 * TEST_RPM, .mechanical = 0.92};
+    kit->cooler = (snub_cooler){.given = true,
+                                .effectiveness = 0.7,
+                                .coolant = 318,
+                                .pressure_drop = 7000,
+                                .inlet_pressure_drop = 2500,
+                                .flow = 0.3};
+    kit->blower = (snub_blower){.kind = SNUB_TWIN_SCREW,
+                                .swept = 1.6e-3,
+                                .internal_ratio = 1.3,
+                                .leakage_speed = 850 * TEST_RPM,
+                                .mechanical = 0.92};
     return kit;
 }
 

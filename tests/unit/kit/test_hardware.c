@@ -8,7 +8,8 @@
 /* A drive of five: crank, arm, blower, idler, pump. %s: the idler, the pump, the rest of the file. */
 static const char frame[] =
     "snub: 1\n"
-    "engine: {displacement: 4.0 L, cylinders: 6, idle: 750 rpm, redline: 6200 rpm, volumetric_efficiency: [[750 rpm, 0.8], [6200 rpm, "
+    "engine: {displacement: 4.0 L, cylinders: 6, idle: 750 rpm, redline: 6200 rpm, volumetric_efficiency: [[750 rpm, "
+    "0.8], [6200 rpm, "
     "0.8]],"
     " accel_rate: 1500 rpm/s, decel_rate: 9000 rpm/s}\n"
     "belt: {section: PK, ribs: %d, length: 1575}\n"
@@ -167,7 +168,7 @@ static void wide_idler_at_a_boss(void **state)
     "  - name: three\n"                                                                                                \
     "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"                  \
     "    bracket: {material: aluminium, thickness: 12}\n"                                                              \
-    "    tapped_in: aluminium\n"                                                                                          \
+    "    tapped_in: aluminium\n"                                                                                       \
     "    faces: aluminium-aluminium\n"                                                                                 \
     "    bolts:\n"                                                                                                     \
     "      - {name: follower, at: [-20, 330], thread: M8, class: 8.8, engagement: 20}\n"                               \

@@ -177,8 +177,9 @@ static void fill_for_drive(fixture *f)
     fixture_must_import(f,
                         "key,kind,source,side,diameter,arm_length,travel,preload,rate,damping,loads,work_from,work_to\n"
                         "ARM,tensioner,invented,back,76 mm,95 mm,60 deg,25 N m,0.8 N m/deg,0.2,cw,8 deg,52 deg\n");
-    fixture_must_import(f, "key,kind,source,blower_kind,swept,internal_ratio,leakage_speed,mechanical,max_rotor_speed,mass\n"
-                           "TS,blower,invented,twin-screw,1.6 L,1.3,850 rpm,0.92,16000 rpm,12 kg\n");
+    fixture_must_import(
+        f, "key,kind,source,blower_kind,swept,internal_ratio,leakage_speed,mechanical,max_rotor_speed,mass\n"
+           "TS,blower,invented,twin-screw,1.6 L,1.3,850 rpm,0.92,16000 rpm,12 kg\n");
     fixture_must_import(f, "key,kind,source,thread,nominal,pitch,stress_area,class,proof_load\n"
                            "M10,fastener,invented,M10,10 mm,1.5 mm,58 mm2,8.8,33700 N\n");
 }
