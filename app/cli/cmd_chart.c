@@ -49,6 +49,7 @@ static snub_status write_chart(const cli_run *run, const snub_chart *chart, cons
 {
     if (strcmp(format, "json") == 0) {
         json_t *json = snub_json_chart(chart);
+        cli_add_hints(run, json);
         snub_status status =
             json ? snub_json_text(json, out, error) : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         json_decref(json);

@@ -20,7 +20,7 @@ static int answer(cli_run *run, const cli_drive *loaded, double speed, double ra
         return CLI_BAD;
     const int code = cli_verdict(&build);
     if (run->json)
-        return cli_print_json(snub_json_check(&build, &state), code);
+        return cli_print_json(run, snub_json_check(&build, &state), code);
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour};
     const snub_status status = snub_text_check(&build, &state, &look, &text, &error);

@@ -47,7 +47,7 @@ static int answer(cli_run *run, const side *a, const side *b)
     const int count = snub_facts_compare(&a->facts, &b->facts, differences);
     const snub_compared both[2] = {{a->name, &a->build}, {b->name, &b->build}};
     if (run->json)
-        return cli_print_json(snub_json_differences(both, differences, count), verdict);
+        return cli_print_json(run, snub_json_differences(both, differences, count), verdict);
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour};
     const snub_status status = snub_text_differences(both, differences, count, &look, &text, &error);

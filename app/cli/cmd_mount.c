@@ -11,7 +11,7 @@ static int answer(cli_run *run, const cli_drive *loaded)
         return CLI_BAD;
     const int code = cli_verdict(&build);
     if (run->json)
-        return cli_print_json(snub_json_hardware(&build), code);
+        return cli_print_json(run, snub_json_hardware(&build), code);
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour};
     const snub_status status = snub_text_hardware(&build, &look, &text, &error);

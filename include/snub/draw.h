@@ -352,7 +352,7 @@ typedef enum snub_view_metal {
     SNUB_METAL_SPACER,
     SNUB_METAL_SHIM,
     SNUB_METAL_STANDOFF,
-    SNUB_METAL_LIP,
+    SNUB_METAL_FLANGE,
     SNUB_METAL_DISC
 } snub_view_metal;
 

@@ -28,7 +28,7 @@ b = json.load(sys.stdin)['builds'][7]
 print(b['options']['blower.diameter'], b['options']['belt.ribs'], b['belt_length_mm'], b['slots_mm']['wrap idler'], b['grip_used'])")
 read -r diameter ribs length setting grip <<<"$build"
 run check "$drive" --json --set blower.diameter="$diameter" --set belt.ribs="$ribs" --set belt.length="$length" \
-    --set "wrap idler.slot.at=$setting"
+    --set "wrap idler.slot.setting=$setting"
 json "chart and check agree on grip" "abs(d['worst_grip_used'] - $grip) < 1e-6"
 
 run chart "$drive"

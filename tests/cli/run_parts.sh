@@ -18,9 +18,9 @@ expect_text "an option that means nothing" "$err" "--replace means nothing to \`
 # ---- shipped parts
 run parts init --json
 expect_code "init" 0
-json "init fills it" "d['parts'] > 2000 and d['version'] == 3"
+json "init fills it" "d['parts'] > 2000 and d['version'] == 4"
 run parts init
-expect_text "init again changes nothing" "$out" "version 3"
+expect_text "init again changes nothing" "$out" "version 4"
 run parts check
 expect_code "check" 0
 expect_text "check" "$out" "sound"
@@ -66,7 +66,7 @@ expect_text "more" "$out" "and more: --most shows more than 5"
 expect_width "list fits the screen" "$out" 80
 run parts show SM-TENSIONER
 expect_text "show" "$out" "0.9 N m/deg"
-expect_text "show says how to use it" "$out" "an arm: {part: ..., pivot: [x, y], rest: ...}"
+expect_text "show says how to use it" "$out" "an arm: {part: ..., pivot: [x, y], free: ...}"
 run parts show 8PK1576
 expect_code "no such part" 2
 expect_text "a near key" "$err" "need 8PK157"
@@ -128,7 +128,7 @@ expect_same "export of the import is the export" "$(printf '%s' "$out" | sha256s
 # ---- the default place
 unset SNUB_CATALOGUE
 run parts init --bare
-expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 3, 0 parts"
+expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 4, 0 parts"
 export SNUB_CATALOGUE=$work/catalogue.db
 SNUB_DATA=$work run parts init --catalogue "$work/other.db"
 expect_text "no shipped parts" "$err" "are not installed"
@@ -147,7 +147,7 @@ json "stock: catalogue offers its belts" "all(700 <= b['belt_length_mm'] <= 2600
 import re, sys
 text = open(sys.argv[1]).read()
 text, n = re.subn(r"  blower\.diameter: \[[^]]*\]", "  blower.part: [PULLEY-7PK-80, BLOWER-7PK-3.10in]", text)
-text, m = re.subn(r"diameter: \{value: 88, over: tips\}", "part: PULLEY-7PK-80", text)
+text, m = re.subn(r"diameter: \{value: 88, over: outside\}", "part: PULLEY-7PK-80", text)
 assert (n, m) == (1, 1), "the example's blower pulley is not where it was"
 open(sys.argv[2], "w").write(text)
 END
@@ -155,25 +155,25 @@ run chart "$work/offered.yaml" --json --variant ""
 json "parts may be offered as options" "[(b['options']['blower.part'], b['diameters_mm']['blower']) for b in d['builds'][::3]] == [('PULLEY-7PK-80', 80), ('BLOWER-7PK-3.10in', 78.74)]"
 cat >"$work/part.yaml" <<'END'
 snub: 1
-engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, fill: [[750, 0.8], [6200, 0.85]], rises: 1500, falls: 9000}
+engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, volumetric_efficiency: [[750, 0.8], [6200, 0.85]], accel_rate: 1500, decel_rate: 9000}
 belt: {part: 8PK1575}
 pulleys:
 - {name: crank, role: crank, at: [0, 0], diameter: 185}
-- {name: tensioner, part: SM-TENSIONER, arm: {part: SM-TENSIONER, pivot: [-220, 130], rest: 20, winds: cw}}
+- {name: tensioner, part: SM-TENSIONER, arm: {part: SM-TENSIONER, pivot: [-220, 130], free: 20, loads: cw}}
 - {name: blower, part: PULLEY-8PK-80, at: [0, 360], blower: {part: SM-SCREW-1.45}}
 END
 cat >"$work/plain.yaml" <<'END'
 snub: 1
-engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, fill: [[750, 0.8], [6200, 0.85]], rises: 1500, falls: 9000}
+engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, volumetric_efficiency: [[750, 0.8], [6200, 0.85]], accel_rate: 1500, decel_rate: 9000}
 belt: {section: PK, ribs: 8, length: 1575, be: 2.0}
 pulleys:
 - {name: crank, role: crank, at: [0, 0], diameter: 185}
 - name: tensioner
   side: back
   diameter: 72
-  max: 12000
-  arm: {pivot: [-220, 130], rest: 20, winds: cw, length: 94, travel: 58, preload: 34, rate: 0.9, damping: 0.12, work: [6, 47]}
-- {name: blower, diameter: 80, ribs: 8, at: [0, 360], blower: {kind: twin-screw, swept: 1.45, internal_ratio: 1.25, slip: 720, mechanical: 0.91, max_speed: 11800}}
+  max_speed: 12000
+  arm: {pivot: [-220, 130], free: 20, loads: cw, length: 94, travel: 58, preload: 34, rate: 0.9, damping: 0.12, work: [6, 47]}
+- {name: blower, diameter: 80, ribs: 8, at: [0, 360], blower: {kind: twin-screw, swept: 1.45, internal_ratio: 1.25, leakage_speed: 720, mechanical: 0.91, max_rotor_speed: 11800}}
 END
 same() { /usr/bin/python3 -c '
 import json, sys

@@ -209,7 +209,7 @@ def pasted(tally, path, more, whole, page=None):
     sets = {"belt.length": build["belt_length_mm"]}
     for name, at in build["slots_mm"].items():
         if at is not None:
-            sets[f"{name}.slot.at"] = at
+            sets[f"{name}.slot.setting"] = at
     arguments = [a for path_, value in sets.items() for a in ("--set", f"{path_}={value!r}")]
     code, data = answer("check", path, *[m for m in more if m != "--free"], *arguments)
     if "no answer" in data and "lock" in data["no answer"]:  # a locked slot has no setting to write
@@ -300,7 +300,7 @@ def offered_alike(work):
     """A belt written as `length`, alone in a stock, or alone in the catalogue: the same verdict and findings."""
     tally = Tally("offered alike")
     with open(os.path.join(SOURCE, "examples/sedgemere.yaml"), encoding="utf-8") as file:
-        text = file.read().replace("slot: {from: [-78, 318], to: [-32, 350], at: 38}", "slot: {from: [-78, 318], to: [-32, 350]}")
+        text = file.read().replace("slot: {from: [-78, 318], to: [-32, 350], setting: 38}", "slot: {from: [-78, 318], to: [-32, 350]}")
     line = "  length: 1926               # effective length; leave out to let snub pick from the stock\n"
     stock = "  stock: {from: 1860, to: 1980, step: 6}\n"
     assert line in text and stock in text

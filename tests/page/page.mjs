@@ -124,12 +124,12 @@ check("nothing left to save after the reload", await page.locator("#save").isDis
 // Slot, pivot, exact entry, units
 await drag(page, 3, 14, -9);
 const slotted = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:sedgemere.yaml")).changes))[0];
-check("a drag slides the wrap idler in its slot", slotted.path === "wrap idler.slot.at" && slotted.value > 38 && slotted.value <= 56, slotted);
-await numbersAgree(page, "slid", kit, 3000, "--set", `wrap idler.slot.at=${slotted.value}`);
+check("a drag slides the wrap idler in its slot", slotted.path === "wrap idler.slot.setting" && slotted.value > 38 && slotted.value <= 56, slotted);
+await numbersAgree(page, "slid", kit, 3000, "--set", `wrap idler.slot.setting=${slotted.value}`);
 await drag(page, 1, -6, 5, ".pivot");
 const pivot = (await page.evaluate(() => JSON.parse(localStorage.getItem("snub:work:sedgemere.yaml")).changes)).find((c) => c.path === "tensioner.arm.pivot");
 check("a drag moves the arm's pivot", pivot && pivot.value[0] < -114 && pivot.value[1] < 208, pivot);
-await numbersAgree(page, "pivot moved", kit, 3000, "--set", `wrap idler.slot.at=${slotted.value}`, "--set", `tensioner.arm.pivot=[${pivot.value}]`);
+await numbersAgree(page, "pivot moved", kit, 3000, "--set", `wrap idler.slot.setting=${slotted.value}`, "--set", `tensioner.arm.pivot=[${pivot.value}]`);
 for (let i = 0; i < 2; i++) await page.click("#undo");
 await settled(page);
 await page.click('[data-key="row-steering"]');
@@ -320,6 +320,25 @@ await page.evaluate(() => /** @type {HTMLElement} */ (document.activeElement).bl
 await page.click("#undo");
 await page.click("#undo");
 await settled(page);
+
+// ---- a key by its name of before ------------------------------------------------------------------------------------------
+
+check("no hint where no key is old", (await page.locator(".hints").count()) === 0);
+await page.fill(".text textarea", readFileSync(kit, "utf8").replace("accel_rate:", "rises:"));
+await page.waitForSelector(".hints", {timeout: 5000});
+await settled(page);
+check("a name of before is no mistake", (await page.locator(".errors").count()) === 0 && !(await page.locator("#tab-text").textContent()).includes("✕"));
+same("it is told by one line that folds out", await page.locator(".hints summary").allTextContents(), ["1 key has a new name"]);
+await page.click(".hints summary");
+check("with its new name", /line \d+ rises now called accel_rate/.test((await page.locator(".hints li").allTextContents()).join("")), await page.locator(".hints li").allTextContents());
+await page.click(".hints button");
+await settled(page);
+check("and leads to its place", await page.evaluate(() => { const area = /** @type {HTMLTextAreaElement} */ (document.querySelector(".text textarea")); return area.value.slice(area.selectionStart, area.selectionEnd) === "rises"; }));
+await axe(page, "hints");
+await page.evaluate(() => /** @type {HTMLElement} */ (document.activeElement).blur());
+await page.click("#undo");
+await settled(page);
+check("the hint goes with the word", (await page.locator(".hints").count()) === 0);
 await page.click("#tab-drive");
 await settled(page);
 await numbersAgree(page, "back to the file", kit, Number(minus(await page.inputValue("#rpm"))));

@@ -114,7 +114,7 @@ def cases(example):
         if "blower" in change:
             entry["belt"]["length"] = 1902
             by_name["blower"]["diameter"]["value"] = change["blower"]
-            by_name["wrap idler"]["slot"].update({"from": change["idler"], "at": 0})
+            by_name["wrap idler"]["slot"].update({"from": change["idler"], "setting": 0})
             for other in ("alternator", "steering", "compressor"):
                 by_name[other].pop("load"), by_name[other].pop("inertia", None)
         yield name, yaml.safe_dump(entry)

@@ -264,7 +264,7 @@ static void centrifugal_design_point(void **state)
     blower.bypass = true;
     snub_match_result open = blow(&blower, displacement * 3, crank, shaft, SNUB_THROTTLE_OPEN);
     assert_true((open.flags & SNUB_MATCH_BYPASS_OPEN) && open.boost > m.boost && open.mass_flow > m.mass_flow);
-    blower.max_speed = 39000 * TEST_RPM;
+    blower.max_rotor_speed = 39000 * TEST_RPM;
     assert_true(blow(&blower, displacement, crank, shaft, SNUB_THROTTLE_OPEN).flags & SNUB_MATCH_OVERSPEED);
 }
 

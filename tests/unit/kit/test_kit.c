@@ -132,7 +132,7 @@ static void setting_beats_brute_force(void **state)
         const snub_build_request as_written = {0};
         t.drive.pulleys[slot].setting = snub_written_length(t.drive.pulleys[slot].slot.length * k / 100.001);
         const snub_build *other = build_of(&t, &as_written);
-        if (other->verdict > best->verdict || other->tightest_gap < t.drive.limits[SNUB_LIMIT_GAP])
+        if (other->verdict > best->verdict || other->tightest_gap < t.drive.limits[SNUB_LIMIT_CLEARANCE])
             continue;
         tried++;
         if (other->verdict < best->verdict || other->worst_grip < best->worst_grip - 0.002)
@@ -140,7 +140,7 @@ static void setting_beats_brute_force(void **state)
     }
     assert_true(tried > 0);
     assert_int_equal(better, 0);
-    assert_true(best->tightest_gap >= t.drive.limits[SNUB_LIMIT_GAP] - 1e-9);
+    assert_true(best->tightest_gap >= t.drive.limits[SNUB_LIMIT_CLEARANCE] - 1e-9);
     drive_text_close(&t);
 }
 
@@ -378,7 +378,7 @@ static void lock_has_its_tension_at_rest(void **state)
     const snub_build *build = build_of(&t, &as_written);
     assert_true(build->laid);
     for (int i = 0; i < t.drive.pulley_count; i++) {
-        assert_near("tension at rest", build->rest.span_tension[i], t.drive.pulleys[t.drive.locked].lock_tension, 1e-6,
+        assert_near("tension at rest", build->rest.span_tension[i], t.drive.pulleys[t.drive.locked].fixed_tension, 1e-6,
                     "N");
     }
     drive_text_close(&t);

@@ -39,7 +39,7 @@ static bench *open_bench(double friction, double pump, double inertia)
         const char *path, *text;
     } changes[] = {
         {"snub.slot.from", "[-160, 300]"},
-        {"snub.slot.at", "0"},
+        {"snub.slot.setting", "0"},
         {"blower.diameter", "70"},
         {"alternator.load", "[[1000, 0]]"},
         {"belt.friction.limit.rib", snub_format(&b->text.arena, "%.12g", friction)},

@@ -145,7 +145,7 @@ static void version_1_is_upgraded(void **state)
     assert_near("travel", value_of(&part, "travel")->number, SNUB_PI / 3, 1e-15, "rad");
     assert_string_equal(part.source, "not given (catalogue of version 1)");
     assert_ok(snub_catalogue_get(f->catalogue, "6203-2RS", &f->arena, &part, &error), &error);
-    assert_near("max", value_of(&part, "max")->number, 12000 * SNUB_PI / 30, 1e-9, "rad/s");
+    assert_near("max_speed", value_of(&part, "max_speed")->number, 12000 * SNUB_PI / 30, 1e-9, "rad/s");
     assert_near("dynamic", value_of(&part, "dynamic")->number, 9550, 1e-9, "N");
 
     /* the words of old rows are found, and the file is sound */
@@ -160,6 +160,58 @@ static void version_1_is_upgraded(void **state)
     assert_int_equal(parts, 6);
     fixture_reopen(f, SNUB_CATALOGUE_WRITE);
     assert_int_equal(snub_catalogue_version_found(f->catalogue), SNUB_CATALOGUE_VERSION);
+    snub_text_free(&fresh);
+    snub_text_free(&upgraded);
+}
+
+/* Version 3 is today's file with the names that columns had before. */
+static const char TO_VERSION_3[] = "ALTER TABLE pulley RENAME COLUMN rim_radius TO rim;"
+                                   "ALTER TABLE pulley RENAME COLUMN max_speed TO max;"
+                                   "UPDATE pulley SET \"over\" = 'tips' WHERE \"over\" = 'outside';"
+                                   "ALTER TABLE idler RENAME COLUMN rim_radius TO rim;"
+                                   "ALTER TABLE idler RENAME COLUMN max_speed TO max;"
+                                   "ALTER TABLE tensioner RENAME COLUMN loads TO winds;"
+                                   "ALTER TABLE tensioner RENAME COLUMN max_speed TO max;"
+                                   "ALTER TABLE bearing RENAME COLUMN max_speed TO max;"
+                                   "ALTER TABLE bearing RENAME COLUMN max_speed_grease TO grease_max;"
+                                   "ALTER TABLE blower RENAME COLUMN leakage_speed TO slip;"
+                                   "ALTER TABLE blower RENAME COLUMN max_rotor_speed TO max;"
+                                   "PRAGMA user_version = 3;";
+
+static void version_3_is_upgraded(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    snub_part part;
+    snub_text fresh = {0}, upgraded = {0};
+    describe_schema(f->path, &fresh);
+    fixture_must_import(f, "key,kind,source,section,ribs,diameter,over,rim_radius,max_speed\n"
+                           "P,pulley,invented,PK,6,80 mm,outside,44 mm,16000 rpm\n"
+                           "Q,pulley,invented,PK,6,90 mm,balls,,\n");
+    fixture_must_import(f, "key,kind,source,side,diameter,arm_length,travel,preload,rate,loads\n"
+                           "ARM,tensioner,invented,back,76 mm,95 mm,60 deg,25 N m,0.8 N m/deg,ccw\n");
+    fixture_must_import(f, "key,kind,source,blower_kind,swept,leakage_speed,max_rotor_speed\n"
+                           "B,blower,invented,roots,1.6 L,850 rpm,14000 rpm\n");
+    snub_catalogue_close(f->catalogue);
+    f->catalogue = NULL;
+    run_sql(f->path, TO_VERSION_3);
+    assert_int_equal(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), SNUB_BAD_INPUT);
+    assert_non_null(strstr(error.message, "is of version 3; `snub parts init` upgrades it"));
+    assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 1, &f->catalogue, &error), &error);
+    assert_int_equal(snub_catalogue_version_found(f->catalogue), 3);
+    describe_schema(f->path, &upgraded);
+    assert_string_equal(upgraded.data, fresh.data);
+    assert_ok(snub_catalogue_get(f->catalogue, "P", &f->arena, &part, &error), &error);
+    assert_string_equal(value_of(&part, "over")->text, "outside");
+    assert_near("rim_radius", value_of(&part, "rim_radius")->number, 0.044, 1e-15, "m");
+    assert_near("max_speed", value_of(&part, "max_speed")->number, 16000 * SNUB_PI / 30, 1e-9, "rad/s");
+    assert_ok(snub_catalogue_get(f->catalogue, "Q", &f->arena, &part, &error), &error);
+    assert_string_equal(value_of(&part, "over")->text, "balls");
+    assert_ok(snub_catalogue_get(f->catalogue, "ARM", &f->arena, &part, &error), &error);
+    assert_string_equal(value_of(&part, "loads")->text, "ccw");
+    assert_ok(snub_catalogue_get(f->catalogue, "B", &f->arena, &part, &error), &error);
+    assert_near("leakage_speed", value_of(&part, "leakage_speed")->number, 850 * SNUB_PI / 30, 1e-9, "rad/s");
+    assert_near("max_rotor_speed", value_of(&part, "max_rotor_speed")->number, 14000 * SNUB_PI / 30, 1e-9, "rad/s");
     snub_text_free(&fresh);
     snub_text_free(&upgraded);
 }
@@ -442,6 +494,7 @@ int main(void)
         WITH(tables_have_the_fields),
         cmocka_unit_test(a_name_means_one_quantity),
         WITH(version_1_is_upgraded),
+        WITH(version_3_is_upgraded),
         WITH(a_failed_upgrade_changes_nothing),
         WITH(what_is_no_catalogue_is_told),
         WITH(a_part_comes_back),
