@@ -426,13 +426,13 @@ static void test_parts(void **state)
     drive_text t;
     snub_drive drive;
     snub_errors errors = {0};
-    snub_status status =
-        read_parts(&t,
-                   "snub: 1\nbelt: {part: SM-B, ribs: 6, stock: catalogue}\npulleys:\n" CRANK
-                   "  - {name: tensioner, side: back, diameter: 70, arm: {part: SM-A, pivot: [-150, 60], free: 30, "
-                   "damping: 0.1}}\n"
-                   "  - {name: blower, at: [-40, 280], part: SM-80, max_speed: 15000, blower: {part: SM-S, leakage_speed: 700}}\n",
-                   &drive, &errors);
+    snub_status status = read_parts(
+        &t,
+        "snub: 1\nbelt: {part: SM-B, ribs: 6, stock: catalogue}\npulleys:\n" CRANK
+        "  - {name: tensioner, side: back, diameter: 70, arm: {part: SM-A, pivot: [-150, 60], free: 30, "
+        "damping: 0.1}}\n"
+        "  - {name: blower, at: [-40, 280], part: SM-80, max_speed: 15000, blower: {part: SM-S, leakage_speed: 700}}\n",
+        &drive, &errors);
     drive_text_errors(&errors);
     assert_int_equal(status, SNUB_OK);
     assert_int_equal(drive.belt.ribs, 6);
