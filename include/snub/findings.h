@@ -11,8 +11,8 @@
 
 /* ---- the list ---------------------------------------------------------------------------------------------------- */
 
-typedef enum snub_level { SNUB_PASS, SNUB_NOTE, SNUB_WATCH, SNUB_FAIL } snub_level;
-/** "pass", "note", "watch", "fail" */
+typedef enum snub_level { SNUB_PASS, SNUB_NOTE, SNUB_MARGINAL, SNUB_FAIL } snub_level;
+/** "pass", "note", "marginal", "fail" */
 const char *snub_level_text(snub_level level);
 
 /** What a rule is about; which command shows it in detail. */

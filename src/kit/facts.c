@@ -33,7 +33,7 @@ void snub_build_facts(const snub_build *build, const snub_state *state, snub_fac
     static const char *const subject = "build";
     add(facts, arena, subject, "findings that fail", snub_findings_count(&build->findings, SNUB_FAIL, SNUB_AREAS_), "",
         0, -1);
-    add(facts, arena, subject, "findings to watch", snub_findings_count(&build->findings, SNUB_WATCH, SNUB_AREAS_), "",
+    add(facts, arena, subject, "findings to marginal", snub_findings_count(&build->findings, SNUB_MARGINAL, SNUB_AREAS_), "",
         0, -1);
     add(facts, arena, subject, "belt ribs", build->drive->belt.ribs, "", 0, 0);
     add(facts, arena, subject, "belt effective length", build->length / SNUB_MM, "mm", 1, 0);

@@ -27,7 +27,7 @@ const snub_wording_info *snub_wording_describe(snub_wording wording)
 
 const char *snub_level_text(snub_level level)
 {
-    static const char *const names[] = {SNUB_MESSAGE("pass"), SNUB_MESSAGE("note"), SNUB_MESSAGE("watch"),
+    static const char *const names[] = {SNUB_MESSAGE("pass"), SNUB_MESSAGE("note"), SNUB_MESSAGE("marginal"),
                                         SNUB_MESSAGE("fail")};
     return names[level];
 }

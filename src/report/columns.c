@@ -25,7 +25,7 @@ static snub_column_value text(snub_columns_of *of, const char *words)
 
 static snub_mark mark_of(snub_level level)
 {
-    static const snub_mark marks[] = {SNUB_MARK_PASS, SNUB_MARK_NOTE, SNUB_MARK_WATCH, SNUB_MARK_FAIL};
+    static const snub_mark marks[] = {SNUB_MARK_PASS, SNUB_MARK_NOTE, SNUB_MARK_MARGINAL, SNUB_MARK_FAIL};
     return marks[level];
 }
 
@@ -227,7 +227,7 @@ static snub_column_value v_reason(snub_columns_of *of, int build, int which)
 {
     const snub_build *b = build_at(of, build);
     (void)which;
-    if (b->findings.count == 0 || b->verdict < SNUB_WATCH)
+    if (b->findings.count == 0 || b->verdict < SNUB_MARGINAL)
         return text(of, "");
     const snub_finding *worst = &b->findings.items[0];
     char *words = snub_format(of->arena, "%s%s%s", snub_finding_rule(worst), worst->pulley != NULL ? " " : "",

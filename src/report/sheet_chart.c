@@ -218,10 +218,10 @@ static void explain(snub_pages *pages)
 {
     snub_pages_quiet(pages,
                      SAY("Grip used is ln(tension ratio) over friction times wrap, on the design friction, at the "
-                         "worst of steady, rising and falling speed: over 1 is watch; over 1 on the limit friction "
+                         "worst of steady, rising and falling speed: over 1 is marginal; over 1 on the limit friction "
                          "slips and fails. Gain is the blower's wrap against its idler at the low end of the slot. "
                          "The arm's wind is from its rest. Boost is over ambient, without slip of the belt. pass: "
-                         "sell it. watch: read the notes first. fail: do not sell it."));
+                         "sell it. marginal: read the notes first. fail: do not sell it."));
 }
 
 static void note_lines(snub_pages *pages, const notes *all)

@@ -177,7 +177,7 @@ static void grip_panel(plotter *p, const snub_sweep *sweep)
     }
     add_line(p, panel, sweep, SNUB_RISING, worst_grip, "worst, rising");
     add_line(p, panel, sweep, SNUB_FALLING, worst_grip, "worst, falling");
-    add_limit(p, panel, "design grip", sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN], SNUB_INK_WATCH);
+    add_limit(p, panel, "design grip", sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN], SNUB_INK_MARGINAL);
 }
 
 static void arm_panel(plotter *p, const snub_sweep *sweep)
@@ -273,7 +273,7 @@ static void several_sweeps(plotter *p)
     }
     panel_of_all(p, "worst grip used", "", true, worst_grip);
     add_limit(p, &p->panels[p->panel_count - 1], "design grip", p->sweeps[0]->drive->limits[SNUB_LIMIT_GRIP_DESIGN],
-              SNUB_INK_WATCH);
+              SNUB_INK_MARGINAL);
     if (slips) {
         panel_of_all(p, "belt slip", "%", true, worst_slip);
         panel_of_all(p, "heat of slip", "kW", true, heat);
@@ -301,7 +301,7 @@ static void drop_empty(plotter *p)
     p->panel_count = kept;
 }
 
-/* "low compressor; blower.diameter 79; wet belt: watch" of one; of several the first says whether the belt is wet. */
+/* "low compressor; blower.diameter 79; wet belt: marginal" of one; of several the first says whether the belt is wet. */
 static const char *build_note(plotter *p, const snub_locale *locale)
 {
     const snub_sweep *sweep = p->sweeps[0];

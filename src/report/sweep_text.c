@@ -81,9 +81,9 @@ static void put(sweep_table *table, double value)
     *table->cell++ = snub_cell_number(value, SNUB_MARK_NONE);
 }
 
-static void put_marked(sweep_table *table, double value, bool watch, bool fail)
+static void put_marked(sweep_table *table, double value, bool marginal, bool fail)
 {
-    *table->cell++ = snub_cell_number(value, fail ? SNUB_MARK_FAIL : watch ? SNUB_MARK_WATCH : SNUB_MARK_NONE);
+    *table->cell++ = snub_cell_number(value, fail ? SNUB_MARK_FAIL : marginal ? SNUB_MARK_MARGINAL : SNUB_MARK_NONE);
 }
 
 static void put_pulley(sweep_table *table, const snub_sweep_pulley *p, bool solved)

@@ -42,14 +42,14 @@ run compare "$drive" --against 'low compressor' --json
 expect_code "neither fails" 0
 json "what differs" "any(x['subject'] == 'compressor' and x['what'].startswith('effective') and x['a'] == 118 and x['b'] == 122 for x in d['differences'])"
 json "each thing once" "len({(x['subject'], x['what']) for x in d['differences']}) == len(d['differences']) > 60"
-json "both builds, each with its verdict" "(d['a']['verdict'], d['b']['verdict']) == ('pass', 'watch') and d['b']['build']['row']['variant'] == 'low compressor'"
+json "both builds, each with its verdict" "(d['a']['verdict'], d['b']['verdict']) == ('pass', 'marginal') and d['b']['build']['row']['variant'] == 'low compressor'"
 json "verdicts" "{x['verdict'] for x in d['differences']} <= {'better','worse','neither','only a','only b'}"
 sed 's/^  ribs: 7 *$/  ribs: 9/' "$drive" >"$work/nine.yaml"
 run compare "$drive" "$work/nine.yaml"
 expect_code "a build that fails: so does the comparison" 1
 run compare "$drive" --against 'low compressor'
 expect_width "compare in 80 columns" "$out" 80
-expect_text "compare names builds and verdicts" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "low compressor: 7PK1926; wrap idler at 38.0 mm; low compressor; verdict: watch"
+expect_text "compare names builds and verdicts" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "low compressor: 7PK1926; wrap idler at 38.0 mm; low compressor; verdict: marginal"
 
 /usr/bin/python3 - "$drive" "$work/five.yaml" <<'PY'
 import sys

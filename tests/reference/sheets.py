@@ -78,7 +78,7 @@ def every_kind_of_cell(work):
                 fills.setdefault(int(row) % 5, set()).add(cell.fill.fgColor.rgb if cell.fill.fill_type else None)
     expect("each mark has a colour of its own", all(len(f) == 1 for f in fills.values()) and len(set.union(*fills.values())) == 5, str(fills))
     rules = [(str(area.sqref), rule.operator, rule.formula) for area in book["cells"].conditional_formatting for rule in area.rules]
-    want = [("F5:F404", "equal", [f'"{word}"']) for word in ("pass", "note", "watch", "fail")]
+    want = [("F5:F404", "equal", [f'"{word}"']) for word in ("pass", "note", "marginal", "fail")]
     expect("levels are coloured by rule", sorted(rules) == sorted(want), str(rules))
 
     with open(os.path.join(work, "sheets.csv"), encoding="utf-8", newline="") as file:

@@ -122,7 +122,7 @@ NO_BELT = [
 ]
 
 NO_ENGINE = [
-    Case("NO_ENGINE", "watch", lambda p: text(FIXED, {"engine": None}), 0, silent_on=[text(FIXED)], source="the drive file"),
+    Case("NO_ENGINE", "marginal", lambda p: text(FIXED, {"engine": None}), 0, silent_on=[text(FIXED)], source="the drive file"),
     # 5 L of air a turn for 2 L every other turn
     Case("NO_LOADS", "fail", lambda p: text(FIXED, {**FILL, "pulleys.pump": {"name": "blower", "at": [0, 350], "diameter": 110,
                                                                               "blower": {"kind": "roots", "swept": p}}}), 20, 0.5,

@@ -174,7 +174,7 @@ def shifted(span):
 
 # ---- design grip --------------------------------------------------------------------------------------------------------
 
-OVER = dict(wording="OVER_DESIGN_GRIP", level="watch", **RULE)
+OVER = dict(wording="OVER_DESIGN_GRIP", level="marginal", **RULE)
 OWN = dict(limit_key=("grip_design", "NONE"), default=1.0)
 
 DESIGNS = [
@@ -219,7 +219,7 @@ SLIPPING = [
 
 # ---- wet -------------------------------------------------------------------------------------------------------------------
 
-WETS = dict(wording="SLIPS_WET", level="watch", **RULE)
+WETS = dict(wording="SLIPS_WET", level="marginal", **RULE)
 
 WET_BELT = [
     Case(fires=80, quiet=68, source="Sheng et al. 2011", silent_on=[pair(taut(200), 96)], **of_pair(WET), **WETS, **OWN),

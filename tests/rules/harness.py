@@ -146,7 +146,7 @@ class Case:
     """One wording.
 
     wording   its name in the list, "OVER_DESIGN_GRIP"
-    level     "fail", "watch", "note": written down by hand
+    level     "fail", "marginal", "note": written down by hand
     drive     function of one number p that gives the drive file's text; fires at `fires`, is silent at `quiet`
     subject   what the finding names: pulley=..., other=..., span=[...] (only what matters)
     value     function of p: the value in SI, worked out by other means; None: the finding has none
@@ -184,7 +184,7 @@ class Case:
         expect(f"{name}: level", f["level"] == self.level == info["level"], f"got {f['level']}, want {self.level}")
         expect(f"{name}: area", f["area"] == info["area"], f["area"])
         worst = max(["pass" if x["level"] == "note" else x["level"] for x in data["findings"]] + ["pass"],
-                    key=["pass", "watch", "fail"].index)
+                    key=["pass", "marginal", "fail"].index)
         expect(f"{name}: the verdict is the worst finding", data["verdict"] == worst, data["verdict"])
         expect(f"{name}: exit code", data["exit"] == (1 if worst == "fail" else 0), data["exit"])
         unit, size, zero = UNITS[info["unit"]]

@@ -139,7 +139,7 @@ static void shims_that_do_not_help(void **state)
     const snub_finding *f = finding(b, "shims", NULL);
     assert_non_null(f);
     assert_int_equal(f->wording, SNUB_SAYS_SHIMS_HELP);
-    assert_int_equal(f->level, SNUB_WATCH);
+    assert_int_equal(f->level, SNUB_MARGINAL);
     close_bench(b);
 }
 

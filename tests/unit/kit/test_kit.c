@@ -39,7 +39,7 @@ static void findings_keep_the_worst(void **state)
     snub_findings_sort(&f);
     assert_near("worst grip", f.items[0].value, 1.4, 0, "");
     assert_int_equal(f.items[1].wording, SNUB_SAYS_BACK_SMALL_FOR_LIFE);
-    assert_int_equal(snub_findings_verdict(&f), SNUB_WATCH);
+    assert_int_equal(snub_findings_verdict(&f), SNUB_MARGINAL);
     /* a worse level takes the place of a lesser one with a greater value; a lesser level does not come back */
     add(&f, &arena, found(SNUB_SAYS_SLIPS, "a", 1.05, 1));
     add(&f, &arena, found(SNUB_SAYS_OVER_DESIGN_GRIP, "a", 3, 1));
