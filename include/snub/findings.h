@@ -76,7 +76,7 @@ typedef enum snub_way {
     SNUB_SHIFT,   /**< gear change without lifting: throttle open, at engine.falls */
     SNUB_WAYS
 } snub_way;
-/** "steady", "rising", "falling", "shut", "shift" */
+/** "steady", "accelerating", "overrun", "closed throttle", "no-lift shift" */
 const char *snub_way_text(snub_way way);
 
 /** A belt within tolerance and wear. */

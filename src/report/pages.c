@@ -549,9 +549,9 @@ void snub_pages_table(snub_pages *pages, const snub_pages_column *columns, int c
                 bool marginal = text != NULL && strcmp(text, SAY(snub_level_text(SNUB_MARGINAL))) == 0;
                 deep = fmax(deep, cell(pages, &columns[i], x, pages->y, part, pages->cell > 0 ? pages->cell : 1.85,
                                        fail || marginal,
-                                       fail    ? SNUB_INK_FAIL
+                                       fail       ? SNUB_INK_FAIL
                                        : marginal ? SNUB_INK_MARGINAL
-                                               : SNUB_INK_TEXT,
+                                                  : SNUB_INK_TEXT,
                                        text, pass == 1));
                 x += part;
             }

@@ -386,7 +386,7 @@ class Swept:
 
 
 def at_wind(wind):
-    return f" with the arm at {shown(wind, 'DEG', 1)} from rest"
+    return f" with the arm at {shown(wind, 'DEG', 1)} from free"
 
 
 BROAD = {"tensioner.rim_radius": 65}

@@ -814,7 +814,7 @@ class Twisted:
                 for at, loads in self.cases()]
 
     def use(self, x):
-        """Friction that one bolt's pad is asked for: the worst case, (use, shear, moment, where)."""
+        """Friction that one bolt's pad is required: the worst case, (use, shear, moment, where)."""
         return max(((shear / (0.15 * LOW) + moment / TURN_AT_1, shear, moment, at) for at, shear, moment in self.about(x)),
                    key=lambda case: case[0])
 

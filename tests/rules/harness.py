@@ -95,11 +95,11 @@ def fill(words, places):
 
 
 def when(at):
-    """"at 6200 rpm, rising, longest belt, worn, arm friction low" """
+    """"at 6200 rpm, accelerating, longest belt, worn, arm friction low" """
     if "rpm" in at and at["rpm"]:
         words = f"at {at['rpm']:.0f} rpm, {at['state']}"
     else:
-        words = at.get("state", "laid out")
+        words = at.get("state", "laid out").replace("engine stopped", "with the engine stopped")
     if at.get("belt", "nominal belt") != "nominal belt":
         words += ", " + at["belt"]
     if at.get("friction", "middle") != "middle":
@@ -284,7 +284,7 @@ class Case:
 
 # ---- the equilibrium by other means -----------------------------------------------------------------------------------------
 
-WAYS = {"steady": 0.0, "rising": 1.0, "falling": -1.0, "shut": 0.0, "shift": -1.0}
+WAYS = {"steady": 0.0, "accelerating": 1.0, "overrun": -1.0, "closed throttle": 0.0, "no-lift shift": -1.0}
 
 
 def tolerance_of(length):
@@ -345,7 +345,7 @@ class Sample:
                         drive.belt.effective, drive.belt.stretch = effective, stretch
                         if corner in settings:
                             drive.settings, drive.lock_index = settings[corner], None
-                        at = {"rpm": speed / RPM, "state": way if speed else "at rest", "belt": corner, "friction": friction}
+                        at = {"rpm": speed / RPM, "state": way if speed else "engine stopped", "belt": corner, "friction": friction}
                         try:
                             answer = reference.solve(drive, speed, rate[way] if speed else 0.0, side)
                         except reference.NoEquilibrium:

@@ -378,7 +378,7 @@ static void lock_has_its_tension_at_rest(void **state)
     const snub_build *build = build_of(&t, &as_written);
     assert_true(build->laid);
     for (int i = 0; i < t.drive.pulley_count; i++) {
-        assert_near("tension at rest", build->rest.span_tension[i], t.drive.pulleys[t.drive.locked].fixed_tension, 1e-6,
+        assert_near("static tension", build->rest.span_tension[i], t.drive.pulleys[t.drive.locked].fixed_tension, 1e-6,
                     "N");
     }
     drive_text_close(&t);
