@@ -148,8 +148,8 @@ HEAVY_IDLER = on(LOCKED, {"belt.worn": 0.0003, "fan.inertia": same, "idler.inert
 # alternator before it drives the belt. Nothing takes up what each leaves slack. The blower's torque is the program's own
 # (it is tested with the blowers); as a load at those speeds, to lose speed with it is what `falling` is with a load alone.
 HEAVY_BLOWN = on(FIXED, {
-    "engine": {"displacement": "2.0 L", "cylinders": 4, "idle": 800, "redline": 6000, "fill": [[800, 0.9], [6000, 0.9]],
-               "falls": 4000},
+    "engine": {"displacement": "2.0 L", "cylinders": 4, "idle": 800, "redline": 6000, "volumetric_efficiency": [[800, 0.9], [6000, 0.9]],
+               "decel_rate": 4000},
     "belt": {"ribs": 6, "length": 1234, "tolerance": 0.1},
     "pulleys": [FIXED["pulleys"][0], {"name": "alternator", "at": [-140, 300], "diameter": 70, "inertia": same},
                 {"name": "blower", "at": [60, 350], "diameter": 90, "blower": {"kind": "roots", "swept": 1.0}}]})
