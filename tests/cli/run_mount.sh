@@ -50,7 +50,7 @@ start = text.index("  - name: idler plate")
 end = text.index("\nobstacles:")
 mount = text[start:end].rstrip()
 four = mount.replace("idler plate", "four bolts") + \
-    "\n      - {name: fourth, at: [90, 335], thread: M8, class: 8.8, grip: 12, engagement: 20, torque: 22, condition: oiled}\n"
+    "\n      - {name: fourth, at: [90, 335], thread: M8, class: 8.8, grip_length: 12, engagement: 20, torque: 22, condition: oiled}\n"
 open(sys.argv[2], "w").write(text[:end].rstrip() + "\n" + four + text[end:])
 PY
 run compare "$work/four.yaml" --mount 'idler plate' --mount 'four bolts' --json
