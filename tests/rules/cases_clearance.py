@@ -177,7 +177,7 @@ PULLEYS = [
     Case("GAP_SMALL", "marginal", two_pulleys(), 134, 140, subject={"pulley": "crank", "other": "pump"},
          value=lambda p: (p - 130) * MM, threshold=WISHED * MM, places=lambda p: gap_places("crank", "pump"),
          silent_on=[two_pulleys()(129)], **GAP, **OWN_GAP),
-    Case("GAP_SMALL", "marginal", two_pulleys(rim=80), 139, 145, subject={"pulley": "crank", "other": "pump"},
+    Case("GAP_SMALL", "marginal", two_pulleys(rim_radius=80), 139, 145, subject={"pulley": "crank", "other": "pump"},
          value=lambda p: (p - 135) * MM, threshold=WISHED * MM, places=lambda p: gap_places("crank", "pump"), **GAP),
     # in inches; the limit is the file's own
     Case("GAP_SMALL", "marginal", fixed([rib("crank", 0, 0, "6 in"), {**rib("pump", 0, 0, "4 in"), "at": [
@@ -199,7 +199,7 @@ PULLEYS = [
          value=lambda p: (60 - p - TO_BELT - 30) * MM, threshold=WISHED * MM, places=lambda p: gap_places("idler", "post"),
          **GAP),
     # rims that stand higher than the belt
-    Case("GAP_SMALL", "marginal", squeezed(rim=44), 46, 49, subject={"pulley": "left", "other": "right"},
+    Case("GAP_SMALL", "marginal", squeezed(rim_radius=44), 46, 49, subject={"pulley": "left", "other": "right"},
          value=lambda p: 2 * (p - 44) * MM, threshold=WISHED * MM, places=lambda p: gap_places("left", "right"), **GAP),
     Case("TOUCHES", "fail", two_pulleys(), 128, 133, subject={"pulley": "crank", "other": "pump"},
          value=lambda p: (p - 130) * MM, threshold=0.0, places=lambda p: gap_places("crank", "pump"), **GAP),

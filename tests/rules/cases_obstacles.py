@@ -264,7 +264,7 @@ def thin(p):
     return {**post(p), "relief": 2}
 
 
-OWN = against(PAIR, post, lambda laid, o: along(laid, "crank", o), *SPAN, near={"clearance": 10}, limits={"clearance": 10})
+OWN = against(PAIR, post, lambda laid, o: along(laid, "crank", o), *SPAN, near={"gap": 10}, limits={"clearance": 10})
 KEPT = against(PAIR, kept, lambda laid, o: along(laid, "crank", o), *SPAN)
 THIN = against(PAIR, thin, lambda laid, o: along(laid, "crank", o), *SPAN)
 
