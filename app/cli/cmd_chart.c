@@ -132,10 +132,11 @@ const cli_command cli_chart = {
     .help =
         "Calculates every combination of the file's options for every variant: which stock belt and slot setting to "
         "use, the wrap and how much of it the snub idler gains over the low end of its slot, the arm angle from free "
-        "at idle and redline, the highest grip used and where, and whether to sell the build. Belt and settings are "
-        "chosen again for every build, whatever the file gives, by the verdict on the complete build, hardware "
-        "included. A build without a belt gives the reason. Below the table: the belts to stock, and the fewest belts "
-        "that cover every build, each with a verdict no worse. --fewest charts the kit with only those.\n"
+        "with the engine stopped and at redline, the highest grip used and where, and whether to sell the build. Belt "
+        "and settings are chosen again for every build, whatever the file gives, by the verdict on the complete "
+        "build, hardware included. A build without a belt gives the reason. Below the table: the belts to stock, and "
+        "the fewest that cover every build that has a belt, each with a verdict no worse. --fewest charts the kit "
+        "with only those.\n"
         "\n"
         "--variant charts one variant only. A --set on the path of an option fixes that option. The exit code is 1 if "
         "any build fails.",

@@ -211,7 +211,7 @@ const cli_command cli_compare = {
     .help =
         "Calculates both and lists every number that differs by more than its rounding: belt, arm, wraps, tensions, "
         "grip, hub loads at the redline, and the hardware over all its cases. If one side is clearly better, the line "
-        "says whether that is B. The exit code is 1 if either build fails.\n"
+        "says whether B is better or worse. The exit code is 1 if either build fails.\n"
         "\n"
         "With --against, B is a variant of the same file. With --build given twice, A and B are rows of its chart. "
         "With --mount given twice, two mounts of one file are compared, each under the pulleys that the first one "

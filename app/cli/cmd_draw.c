@@ -14,10 +14,10 @@ static const char *const papers[] = {"A4", "A3", "A2", "letter", "tabloid", NULL
 static const cli_option options[] = {
     {"output", 'o', "FILE", "write to this file; .svg, .pdf, .png or .dxf chooses the format", false, true, NULL},
     {"form", 0, "FORM", "output format, if the file name does not give it", false, false, forms},
-    {"view", 0, "VIEW", "front (default), side, or template (full size, 1:1)", false, false, views},
+    {"view", 0, "VIEW", "view (default: front); the template is full size, 1:1", false, false, views},
     {"rpm", 0, "N", "engine speed (default: engine stopped)", false, false, NULL},
     {"all", 0, NULL, "overlay every build in the kit on this one (front view)", false, false, NULL},
-    {"build", 0, "N", "draw build N of `snub chart`; repeat it to overlay more builds", true, false, NULL},
+    {"build", 0, "N", "draw build N of `snub chart`; several builds are overlaid", true, false, NULL},
     {"free", 'f', NULL, "choose belt and settings again even if the file gives them, as the chart does", false, false,
      NULL},
     {"paper", 0, "PAPER", "paper, landscape or portrait, whichever fits better (default A4)", false, false, papers},

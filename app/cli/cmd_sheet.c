@@ -13,12 +13,12 @@ static const char *const papers[] = {"A4", "letter", NULL};
 static const char *const decimals[] = {"point", "comma", NULL};
 static const cli_option options[] = {
     {"output", 'o', "FILE", "write the PDF to this file", false, true, NULL},
-    {"kind", 'k', "KIND", "which sheet: fitting (default), chart, parts, template, report", false, false, kinds},
+    {"kind", 'k', "KIND", "which sheet (default: fitting)", false, false, kinds},
     {"fewest", 0, NULL, "chart: the kit with only the fewest belts that cover it", false, false, NULL},
     {"wet", 0, NULL, "report: curves with the friction of a wet belt", false, false, NULL},
-    {"paper", 0, "PAPER", "A4 (default) or letter", false, false, papers},
+    {"paper", 0, "PAPER", "paper size (default: A4)", false, false, papers},
     {"language", 0, "LANG", "en (default) or de", false, false, NULL},
-    {"decimal", 0, "MARK", "decimal point or comma (default: as usual in the language)", false, false, decimals},
+    {"decimal", 0, "MARK", "decimal mark (default: as usual in the language)", false, false, decimals},
     {"inches", 0, NULL, "inch units first, metric in brackets", false, false, NULL},
     {"date", 0, "DATE", "date printed on every page, such as 2026-01-31", false, false, NULL},
 };

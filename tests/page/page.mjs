@@ -328,7 +328,7 @@ await page.fill(".text textarea", readFileSync(kit, "utf8").replace("accel_rate:
 await page.waitForSelector(".hints", {timeout: 5000});
 await settled(page);
 check("a name of before is no mistake", (await page.locator(".errors").count()) === 0 && !(await page.locator("#tab-text").textContent()).includes("✕"));
-same("it is told by one line that folds out", await page.locator(".hints summary").allTextContents(), ["1 key has a new name"]);
+same("it is told by one line that folds out", (await page.locator(".hints summary").allTextContents()).join("|"), "1 key has a new name");
 await page.click(".hints summary");
 check("with its new name", /line \d+ rises now called accel_rate/.test((await page.locator(".hints li").allTextContents()).join("")), await page.locator(".hints li").allTextContents());
 await page.click(".hints button");

@@ -248,7 +248,7 @@ static void other_quantities_are_refused_by_name(void **state)
     expect_refused(SNUB_Q_TORQUE, "18 lb ft", "lb is a mass; write lbf");
     expect_refused(SNUB_Q_TORQUE, "18 ft-lb", "lb is a mass; write lbf");
     expect_refused(SNUB_Q_TORQUE, "0.8 N m/deg", "a torque per angle");
-    expect_refused(SNUB_Q_FORCE, "90 lb", "a mass is no force");
+    expect_refused(SNUB_Q_FORCE, "90 lb", "a mass is not a force");
     expect_refused(SNUB_Q_POWER, "30 mW/s", "\"mW/s\" is not a unit of a power");
     expect_refused(SNUB_Q_TEMPERATURE, "25 C", "\"C\" alone is not a temperature: write degC");
 }
