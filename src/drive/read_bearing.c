@@ -48,7 +48,7 @@ static void read_bearing(snub_reader *reader, const snub_node *node, const char 
         snub_read_text(reader, map, "designation", 60, &b->designation);
     for (int i = 0; i < index; i++) {
         if (b->designation[0] != '\0' && strcmp(names[i], b->designation) == 0)
-            snub_read_wrong_key(reader, map, "designation", "each designation once", "stands in the list twice");
+            snub_read_wrong_key(reader, map, "designation", "each designation once", "is repeated");
     }
     for (int i = 0; i < 4; i++)
         snub_read_need(reader, map, needed[i]);
@@ -67,7 +67,7 @@ static void read_bearing(snub_reader *reader, const snub_node *node, const char 
         b->seal = seals[seal];
     read_rows(reader, map, b);
     if (b->bore > 0 && b->outside > 0 && b->bore >= b->outside)
-        snub_read_wrong_key(reader, map, "outside", "over the bore", "is not over the bore");
+        snub_read_wrong_key(reader, map, "outside", "more than the bore", "is not larger than the bore");
 }
 
 void snub_read_bearings(snub_reader *reader, const snub_node *root, snub_hardware *hardware)
@@ -106,10 +106,8 @@ static void find_type(snub_reader *reader, const snub_node *map, const snub_hard
     if (seat->bearing >= 0)
         return;
     const char *near = hardware->bearing_count > 0 ? snub_nearest(type, names, hardware->bearing_count) : NULL;
-    snub_read_wrong_key(reader, map, "type",
-                        near != NULL ? snub_format(reader->arena, "perhaps '%s'", near)
-                                     : "a designation that stands under bearings",
-                        "is no bearing of this file");
+    snub_read_wrong_key(reader, map, "type", near != NULL ? NULL : "a designation listed under bearings",
+                        "is not a bearing of this file%s", snub_read_guess(reader, near));
 }
 
 void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, snub_bearing_seat *seat)
@@ -132,7 +130,7 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
     snub_read_integer(reader, node, "count", 1, 2, &seat->count);
     snub_read_number(reader, node, "spacing", SNUB_Q_LENGTH, 1, 500, &seat->spacing);
     if (seat->count == 2 && seat->spacing <= 0)
-        snub_read_wrong_key(reader, node, "spacing", "the distance between the middles of the two", "is missing");
+        snub_read_wrong_key(reader, node, "spacing", "the distance between their centres", "is missing");
     if (seat->count == 1 && seat->spacing > 0)
         snub_read_wrong_key(reader, node, "spacing", "count: 2", "is given for one bearing");
     snub_read_number(reader, node, "offset", SNUB_Q_LENGTH, -200, 200, &seat->offset);
