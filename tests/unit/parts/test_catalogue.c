@@ -138,15 +138,19 @@ static void version_1_is_upgraded(void **state)
     assert_string_equal(part.source, "not given (catalogue of version 1)");
     assert_int_equal(part.price_milli, -1);
     assert_ok(snub_catalogue_get(f->catalogue, "HL-IDLER", &f->arena, &part, &error), &error);
-    assert_string_equal(value_of(&part, "bearing")->text, "6203-2RS");
+    assert_string_equal(value_of(&part, "bearing")->text, "HL-BEARING");
     assert_int_equal(part.price_milli, 25005);
     assert_ok(snub_catalogue_get(f->catalogue, "HL-ARM", &f->arena, &part, &error), &error);
     assert_near("rate", value_of(&part, "rate")->number, 0.8 * 180 / SNUB_PI, 1e-12, "N m/rad");
     assert_near("travel", value_of(&part, "travel")->number, SNUB_PI / 3, 1e-15, "rad");
     assert_string_equal(part.source, "not given (catalogue of version 1)");
-    assert_ok(snub_catalogue_get(f->catalogue, "6203-2RS", &f->arena, &part, &error), &error);
+    assert_ok(snub_catalogue_get(f->catalogue, "HL-BEARING", &f->arena, &part, &error), &error);
     assert_near("max", value_of(&part, "max")->number, 12000 * SNUB_PI / 30, 1e-9, "rad/s");
     assert_near("dynamic", value_of(&part, "dynamic")->number, 9550, 1e-9, "N");
+
+    assert_string_equal(value_of(&part, "designation")->text, "6203");
+    assert_string_equal(value_of(&part, "clearance")->text, "C3");
+    assert_string_equal(part.name, "6203-2XYZ/C3");
 
     /* the words of old rows are found, and the file is sound */
     snub_part_query query = {.kind = SNUB_PART_ANY, .text = "harrow lake small"};
@@ -162,6 +166,42 @@ static void version_1_is_upgraded(void **state)
     assert_int_equal(snub_catalogue_version_found(f->catalogue), SNUB_CATALOGUE_VERSION);
     snub_text_free(&fresh);
     snub_text_free(&upgraded);
+}
+
+/* The suffix leaves the designation and is kept as the name, where the part has none of its own. */
+static void suffixes_become_names(void **state)
+{
+    static const struct {
+        const char *old, *name, *designation, *new_name, *clearance;
+    } want[] = {{"618/8-2XYZ", "", "618/8", "618/8-2XYZ", NULL}, {"6203 XYZ C4", "ours", "6203", "ours", "C4"},
+                {"62203/C2", "", "62203", "62203/C2", "C2"},     {"608", "", "608", "", NULL},
+                {"22 mm spigot", "", "22 mm spigot", "", NULL},  {"our C3", "", "our C3", "", NULL}};
+    fixture *f = *state;
+    snub_error error = {0};
+    make_version_1(f);
+    for (int i = 0; i < 6; i++) {
+        char sql[400];
+        snprintf(sql, sizeof sql,
+                 "INSERT INTO part VALUES (%d, 'B%d', 'bearing', '%s', 'invented', NULL, NULL, NULL);"
+                 "INSERT INTO bearing VALUES (%d, '%s', 17, 40, 12, 9.55, 4.8, 1, 12000);",
+                 10 + i, i, want[i].name, 10 + i, want[i].old);
+        run_sql(f->path, sql);
+    }
+    assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 1, &f->catalogue, &error), &error);
+    for (int i = 0; i < 6; i++) {
+        char key[8];
+        snub_part part;
+        snprintf(key, sizeof key, "B%d", i);
+        assert_ok(snub_catalogue_get(f->catalogue, key, &f->arena, &part, &error), &error);
+        assert_string_equal(value_of(&part, "designation")->text, want[i].designation);
+        assert_string_equal(part.name, want[i].new_name);
+        assert_int_equal(value_of(&part, "clearance")->given, want[i].clearance != NULL);
+        if (want[i].clearance != NULL)
+            assert_string_equal(value_of(&part, "clearance")->text, want[i].clearance);
+    }
+    long long parts;
+    assert_ok(snub_catalogue_check(f->catalogue, &f->errors, &parts, &error), &error);
+    assert_int_equal(f->errors.count, 0);
 }
 
 /* A file of version 1 whose idler names a part that is gone: the upgrade must not half happen. */
@@ -442,6 +482,7 @@ int main(void)
         WITH(tables_have_the_fields),
         cmocka_unit_test(a_name_means_one_quantity),
         WITH(version_1_is_upgraded),
+        WITH(suffixes_become_names),
         WITH(a_failed_upgrade_changes_nothing),
         WITH(what_is_no_catalogue_is_told),
         WITH(a_part_comes_back),
