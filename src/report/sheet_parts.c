@@ -75,7 +75,7 @@ static const char *seal_words(const snub_pages *pages, const char *seal)
 {
     static const struct seal {
         const char *name, *words;
-    } seals[] = {{"open", SNUB_MESSAGE("open")},
+    } seals[] = {{"open", SNUB_MESSAGE("open, no seals")},
                  {"shield", SNUB_MESSAGE("shields")},
                  {"low-contact", SNUB_MESSAGE("low-contact seals")},
                  {"contact", SNUB_MESSAGE("contact seals")}};
