@@ -2,7 +2,7 @@
 BUILD  ?= build/release
 JOBS   ?= $(shell nproc 2>/dev/null || echo 2)
 PREFIX ?= /usr/local
-DRIVE  ?= examples/harrow-lake.yaml
+DRIVE  ?= examples/sedgemere.yaml
 
 .PHONY: all demo check mutants bench fuzz install clean
 all:

@@ -209,14 +209,14 @@ static void make_ring(ring *r, int n)
     const double angle = -step * (n - 1.5);
     snub_arm *arm = &r->pulleys[n - 1].arm;
     *arm = (snub_arm){.length = 0.1,
-                      .rest = angle + SNUB_PI / 2 - 0.1,
-                      .winds = -1,
+                      .free = angle + SNUB_PI / 2 - 0.1,
+                      .loads = -1,
                       .travel = 0.6,
                       .preload = 15,
                       .rate = 30,
                       .damping = 0.2};
-    arm->pivot[0] = r->pulleys[n - 1].at[0] - arm->length * cos(arm->rest);
-    arm->pivot[1] = r->pulleys[n - 1].at[1] - arm->length * sin(arm->rest);
+    arm->pivot[0] = r->pulleys[n - 1].at[0] - arm->length * cos(arm->free);
+    arm->pivot[1] = r->pulleys[n - 1].at[1] - arm->length * sin(arm->free);
 }
 
 static void solve_ring(void *context)
@@ -294,7 +294,7 @@ static char *kit_text(int cranks, int sizes, int ribs)
                        "pulleys:\n"
                        "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
                        "  - name: tensioner\n    side: back\n    diameter: 70\n"
-                       "    arm: {pivot: [-120, 75], length: 110, rest: 40, winds: ccw, travel: 32, preload: 20,\n"
+                       "    arm: {pivot: [-120, 75], length: 110, free: 40, loads: ccw, travel: 32, preload: 20,\n"
                        "          rate: 0.4 N m/deg, damping: 0.2, work: [3, 21]}\n"
                        "  - {name: fan, at: [-20, 320], diameter: 70, load: [[2000 rpm, 8], [12000 rpm, 4]]}\n"
                        "options:\n  crank.diameter: [");
@@ -331,7 +331,7 @@ static void by_builds(snub_units *units)
 int main(int argc, char **argv)
 {
     static example x;
-    const char *path = argc > 1 ? argv[1] : SNUB_SOURCE_DIR "/examples/harrow-lake.yaml";
+    const char *path = argc > 1 ? argv[1] : SNUB_SOURCE_DIR "/examples/sedgemere.yaml";
     read_example(&x, path);
     prepare_example(&x);
     printf("%s, %d pulleys, one core\n", x.drive.title, x.drive.pulley_count);

@@ -144,7 +144,7 @@ int main(int argc, char **argv)
     static bench b;
     snub_error error = {0};
     snub_errors errors = {0};
-    b.path = argc > 1 ? argv[1] : SNUB_SOURCE_DIR "/examples/harrow-lake.yaml";
+    b.path = argc > 1 ? argv[1] : SNUB_SOURCE_DIR "/examples/sedgemere.yaml";
     snub_arena_init(&b.arena, 0);
     if (snub_units_open(&b.units, &error) != SNUB_OK)
         stop("units", error.message);

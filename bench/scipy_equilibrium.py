@@ -19,11 +19,11 @@ reference.WINDS = 65  # as many as the program tabulates
 
 
 def main():
-    path = sys.argv[1] if len(sys.argv) > 1 else os.path.join(here, "..", "examples", "harrow-lake.yaml")
+    path = sys.argv[1] if len(sys.argv) > 1 else os.path.join(here, "..", "examples", "sedgemere.yaml")
     rpm = float(sys.argv[2]) if len(sys.argv) > 2 else 4000.0
     torques = {name: float(value) for name, value in (word.split("=") for word in sys.argv[3:])}
-    if not torques and path.endswith("harrow-lake.yaml"):
-        torques = {"blower": 20.0}
+    if not torques and path.endswith("sedgemere.yaml"):
+        torques = {"blower": 13.0}
     with open(path, encoding="utf-8") as file:
         drive = reference.Drive(file.read())
     took = []

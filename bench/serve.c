@@ -62,7 +62,7 @@ static pid_t start_server(run *all)
     if (child == 0) {
         dup2(ends[1], 1);
         close(ends[0]);
-        execl(program, program, "serve", SNUB_SOURCE_DIR "/examples/harrow-lake.yaml", "--port", "0", (char *)NULL);
+        execl(program, program, "serve", SNUB_SOURCE_DIR "/examples/sedgemere.yaml", "--port", "0", (char *)NULL);
         _exit(127);
     }
     close(ends[1]);
@@ -96,10 +96,10 @@ static void make_requests(run *all)
     snub_error error = {0};
     char *file;
     size_t length;
-    if (snub_file_read(SNUB_SOURCE_DIR "/examples/harrow-lake.yaml", 1 << 20, &file, &length, &error))
+    if (snub_file_read(SNUB_SOURCE_DIR "/examples/sedgemere.yaml", 1 << 20, &file, &length, &error))
         stop(error.message);
-    snub_text_puts(&body, "{\"file\":\"harrow-lake.yaml\",\"rpm\":3000,\"changes\":[{\"path\":\"blower.at\",\"value\":["
-                          "0,360.5]}],\"text\":");
+    snub_text_puts(&body, "{\"file\":\"sedgemere.yaml\",\"rpm\":3000,\"changes\":[{\"path\":\"blower.at\",\"value\":["
+                          "46,384.5]}],\"text\":");
     add_json_text(&body, file, length);
     snub_text_puts(&body, "}");
     free(file);

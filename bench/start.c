@@ -79,7 +79,7 @@ static int measure(const char *name, char *const arguments[])
 
 int main(int count, char **arguments)
 {
-    char snub[4096], drive[] = SNUB_SOURCE_DIR "/examples/harrow-lake.yaml", check[] = "check", empty[] = "/bin/true";
+    char snub[4096], drive[] = SNUB_SOURCE_DIR "/examples/sedgemere.yaml", check[] = "check", empty[] = "/bin/true";
     const char *slash = strrchr(arguments[0], '/');
     (void)count;
     snprintf(snub, sizeof snub, "%.*s/../snub", slash != NULL ? (int)(slash - arguments[0]) : 1,

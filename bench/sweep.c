@@ -80,7 +80,7 @@ static void round_of_matches(void *context)
     snub_error error;
     for (int k = 0; k < MATCHES; k++) {
         snub_match_result m;
-        double torque, speed = (800 + 5400.0 * k / MATCHES) * SNUB_RPM;
+        double torque, speed = (700 + 4900.0 * k / MATCHES) * SNUB_RPM;
         if (snub_demand_torque(&b->drive, b->blower, speed, 1, SNUB_THROTTLE_OPEN, &torque, &m, &error) != SNUB_OK)
             stop("match", &error);
         b->checksum += m.boost;
@@ -104,7 +104,7 @@ static void round_of_sweep(void *context)
 int main(int count, char **words)
 {
     static bench b;
-    open_bench(&b, count > 1 ? words[1] : SNUB_SOURCE_DIR "/examples/harrow-lake.yaml");
+    open_bench(&b, count > 1 ? words[1] : SNUB_SOURCE_DIR "/examples/sedgemere.yaml");
     printf("%-52s %10s %10s\n", "", "least", "median");
     report("match, one speed", "us", 1e6 / MATCHES, round_of_matches, &b);
     report("sweep, 100 speeds in five ways, no slip", "ms", 1e3, round_of_sweep, &b);

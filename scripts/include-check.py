@@ -24,7 +24,7 @@ OWNERS = {
     "microhttpd.h": set(),
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
-HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "findings": "kit",
+HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "rename_list": "drive", "findings": "kit",
                "rule_list": "kit", "caution_list": "report", "cautions": "report", "hardware": "kit", "clearance": "layout", "sweep": "kit", "sheet": "report",
                "sweep_plot": "report"}
 

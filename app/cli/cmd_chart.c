@@ -49,6 +49,7 @@ static snub_status write_chart(const cli_run *run, const snub_chart *chart, cons
 {
     if (strcmp(format, "json") == 0) {
         json_t *json = snub_json_chart(chart);
+        cli_add_hints(run, json);
         snub_status status =
             json ? snub_json_text(json, out, error) : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         json_decref(json);
@@ -140,11 +141,11 @@ const cli_command cli_chart = {
         "\n"
         "--variant takes one variant only. A --set at the path of an option leaves that option out. The exit code is 1 "
         "where any build fails.",
-    .example = "snub chart examples/harrow-lake.yaml\n"
-               "snub chart examples/harrow-lake.yaml --findings | less\n"
-               "snub chart examples/harrow-lake.yaml --fewest\n"
-               "snub chart examples/harrow-lake.yaml --output harrow-lake.xlsx\n"
-               "snub chart examples/harrow-lake.yaml --csv harrow-lake.csv --xlsx harrow-lake.xlsx",
+    .example = "snub chart examples/sedgemere.yaml\n"
+               "snub chart examples/sedgemere.yaml --findings | less\n"
+               "snub chart examples/sedgemere.yaml --fewest\n"
+               "snub chart examples/sedgemere.yaml --output sedgemere.xlsx\n"
+               "snub chart examples/sedgemere.yaml --csv sedgemere.csv --xlsx sedgemere.xlsx",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

@@ -20,7 +20,7 @@ static int answer(cli_run *run, const cli_drive *loaded, double speed, double ra
         return CLI_BAD;
     const int code = cli_verdict(&build);
     if (run->json)
-        return cli_print_json(snub_json_check(&build, &state), code);
+        return cli_print_json(run, snub_json_check(&build, &state), code);
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour};
     const snub_status status = snub_text_check(&build, &state, &look, &text, &error);
@@ -61,9 +61,9 @@ const cli_command cli_check = {
         "used is the part of the belt's grip that the pulley asks for, at design friction: over 1.00 it works on "
         "reserve (watch); where it slips even at limit friction the finding fails. Hub load is the belt's pull on the "
         "pulley, and its direction is counter-clockwise from the right.",
-    .example = "snub check examples/harrow-lake.yaml\n"
-               "snub check examples/harrow-lake.yaml --rpm 3000 --set blower.diameter=75\n"
-               "snub check examples/harrow-lake.yaml --variant 'deep pump' --json",
+    .example = "snub check examples/sedgemere.yaml\n"
+               "snub check examples/sedgemere.yaml --rpm 3000 --set blower.diameter=79\n"
+               "snub check examples/sedgemere.yaml --variant 'low compressor' --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

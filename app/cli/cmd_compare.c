@@ -47,7 +47,7 @@ static int answer(cli_run *run, const side *a, const side *b)
     const int count = snub_facts_compare(&a->facts, &b->facts, differences);
     const snub_compared both[2] = {{a->name, &a->build}, {b->name, &b->build}};
     if (run->json)
-        return cli_print_json(snub_json_differences(both, differences, count), verdict);
+        return cli_print_json(run, snub_json_differences(both, differences, count), verdict);
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour};
     const snub_status status = snub_text_differences(both, differences, count, &look, &text, &error);
@@ -215,13 +215,10 @@ const cli_command cli_compare = {
         "so of B. The exit code is 1 where either build fails.\n"
         "\n"
         "With --against, B is a variant of the same file; with --build twice, A and B are rows of its chart. With "
-        "--mount twice, two mounts of one file are compared, "
-        "each "
-        "under the pulleys that the first one carries: snub compare FILE --mount 'three bolts' --mount 'four bolts' "
-        "says what "
-        "the fourth bolt changes.",
-    .example = "snub compare examples/harrow-lake.yaml --against 'deep pump'\n"
-               "snub compare examples/harrow-lake.yaml examples/harrow-lake-locked.yaml --json",
+        "--mount twice, two mounts of one file are compared, each under the pulleys that the first one carries: "
+        "snub compare FILE --mount 'thin plate' --mount 'thick plate' says what the thicker one changes.",
+    .example = "snub compare examples/sedgemere.yaml --against 'low compressor'\n"
+               "snub compare examples/sedgemere.yaml examples/sedgemere-locked.yaml --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

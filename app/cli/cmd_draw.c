@@ -70,7 +70,7 @@ static int tell_error(const job *j, const snub_error *error)
     return cli_error(error, j->loaded.document.source, j->loaded.document.source_length);
 }
 
-/* "8: 8PK1590; wrap idler at 12.0 mm; deep pump; blower.diameter 85; verdict: watch" */
+/* "8: 7PK1938; wrap idler at 56.0 mm; low compressor; blower.diameter 84; verdict: watch" */
 static const char *legend_of(job *j, int number, const snub_build *build)
 {
     snub_text words = {0};
@@ -301,10 +301,10 @@ const cli_command cli_draw = {
         "drive without balance is drawn with its arm at rest.\n"
         "\n"
         "The same file and options give the same bytes; only --date puts a day into them.",
-    .example = "snub draw examples/harrow-lake.yaml -o drive.pdf\n"
-               "snub draw examples/harrow-lake.yaml --rpm 3000 -o drive.svg\n"
-               "snub draw examples/harrow-lake.yaml --build 1 --build 4 --paper A3 -o builds.pdf\n"
-               "snub draw examples/harrow-lake.yaml -o drive.dxf",
+    .example = "snub draw examples/sedgemere.yaml -o drive.pdf\n"
+               "snub draw examples/sedgemere.yaml --rpm 3000 -o drive.svg\n"
+               "snub draw examples/sedgemere.yaml --build 1 --build 4 --paper A3 -o builds.pdf\n"
+               "snub draw examples/sedgemere.yaml -o drive.dxf",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

@@ -11,7 +11,7 @@ static int answer(cli_run *run, const cli_drive *loaded)
         return CLI_BAD;
     const int code = cli_verdict(&build);
     if (run->json)
-        return cli_print_json(snub_json_hardware(&build), code);
+        return cli_print_json(run, snub_json_hardware(&build), code);
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour};
     const snub_status status = snub_text_hardware(&build, &look, &text, &error);
@@ -49,9 +49,9 @@ const cli_command cli_mount = {
         "Bolts are listed in the order in which they are tightened. Bearing life is a1 x L10 over the duty; grease "
         "life "
         "is the average of a formula for turning inner rings.",
-    .example = "snub mount examples/harrow-lake.yaml\n"
-               "snub mount examples/harrow-lake.yaml --set belt.ribs=10\n"
-               "snub mount examples/harrow-lake.yaml --json",
+    .example = "snub mount examples/sedgemere.yaml\n"
+               "snub mount examples/sedgemere.yaml --set belt.ribs=9\n"
+               "snub mount examples/sedgemere.yaml --json",
     .least = 1,
     .most = 1,
     .reads_drive = true,

@@ -29,7 +29,7 @@ static const cli_option options[] = {
     {"bare", 0, NULL, "init: leave the new catalogue empty", false, false, NULL},
     {"delimiter", 0, "WHICH", "import: what parts the fields (default: found out)", false, false, delimiters},
     {"ribs", 0, "N", "find: that many ribs, or N..M", false, false, NULL},
-    {"length", 0, "RANGE", "find: belt length, as 1575, 1560..1600 or \"61 in..63 in\"", false, false, NULL},
+    {"length", 0, "RANGE", "find: belt length, as 1925, 1900..1950 or \"75 in..76 in\"", false, false, NULL},
     {"diameter", 0, "RANGE", "find: diameter", false, false, NULL},
     {"where", 'w', "FIELD=RANGE", "find: any other size or word, as bore=17 or seal=contact", true, false, NULL},
     {"in-stock", 0, NULL, "find: only parts with a stock of one or more", false, false, NULL},
@@ -110,6 +110,7 @@ static snub_status list_json(const parts_run *p, const snub_part_list *list, snu
            json_object_set_new(root, "catalogue", json_string(p->path)) == 0 &&
            json_object_set(root, "parts", parts) == 0 &&
            json_object_set_new(root, "more", json_boolean(list->more)) == 0;
+    cli_add_hints(p->run, root);
     snub_status status =
         good ? snub_json_text(root, out, error) : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     json_decref(parts);
@@ -168,7 +169,7 @@ static int put_list(const parts_run *p, const snub_part_list *list, const char *
 
 /* ---- find and list ---------------------------------------------------------------------------------------------- */
 
-/* "1560..1600", "61 in..63 in", "80": a single size is within half of its hundredth of a millimetre, as it is read off.
+/* "1560..1600", "75 in..76 in", "80": a single size is within half of its hundredth of a millimetre, as it is read off.
  */
 static bool read_range(const parts_run *p, const char *text, snub_part_window *window)
 {
@@ -211,6 +212,20 @@ static bool add_window(const parts_run *p, const char *field, const char *range,
     return read_range(p, range, &query->windows[query->window_count++]);
 }
 
+/* A field of --where, or (`word`) its word, by its name of today. */
+static const char *named_today(const parts_run *p, const char *given, const char *field, const char *word)
+{
+    const char *old = word ? word : field, *now = snub_part_renamed(p->kind, field, word);
+    const char *origin = now ? snub_format(&p->run->arena, "--where %s", given) : NULL;
+    snub_error error;
+    if (!origin)
+        return old;
+    const snub_hint hint = {.place = {.file = origin}, .old = old, .now = now};
+    snub_hint_error(&hint, &error);
+    cli_hint(p->run, &error);
+    return now;
+}
+
 static bool read_windows(const parts_run *p, snub_part_query *query)
 {
     static const char *const named[] = {"ribs", "length", "diameter"};
@@ -221,16 +236,17 @@ static bool read_windows(const parts_run *p, snub_part_query *query)
         if (strcmp(p->run->given[i].option->name, "where") != 0)
             continue;
         const char *text = p->run->given[i].value, *equals = strchr(text, '=');
-        char *field = equals ? snub_copy_text_n(&p->run->arena, text, (size_t)(equals - text)) : NULL;
+        const char *field = equals ? snub_copy_text_n(&p->run->arena, text, (size_t)(equals - text)) : NULL;
         if (!field || !field[0]) {
             cli_usage_error(p->run, "--where wants FIELD=RANGE, as in --where bore=17, not \"%.60s\"", text);
             return false;
         }
+        field = named_today(p, text, field, NULL);
         if (!snub_part_field_named(field)) {
             cli_usage_error(p->run, "--where: no kind of part has a field \"%.60s\"", field);
             return false;
         }
-        if (!add_window(p, field, equals + 1, query))
+        if (!add_window(p, field, named_today(p, text, field, equals + 1), query))
             return false;
     }
     return true;
@@ -300,7 +316,7 @@ static const char *drive_words(snub_part_kind kind)
     case SNUB_PART_BELT: return "belt: {part: ...}";
     case SNUB_PART_PULLEY:
     case SNUB_PART_IDLER: return "a pulley: {name: ..., part: ..., at: [x, y]}";
-    case SNUB_PART_TENSIONER: return "an arm: {part: ..., pivot: [x, y], rest: ...}";
+    case SNUB_PART_TENSIONER: return "an arm: {part: ..., pivot: [x, y], free: ...}";
     case SNUB_PART_BLOWER: return "blower: {part: ...}";
     case SNUB_PART_BEARING: return "a row of bearings: {part: ...}";
     default: return NULL;
@@ -405,7 +421,8 @@ static int tell_imported(const parts_run *p, const char *name, const snub_import
 {
     const bool dry = cli_has(p->run, "dry-run");
     if (p->run->json)
-        return cli_print_json(json_pack("{s:i, s:s, s:s, s:I, s:I, s:I, s:I, s:b}", "snub", 1, "catalogue", p->path,
+        return cli_print_json(p->run,
+                              json_pack("{s:i, s:s, s:s, s:I, s:I, s:I, s:I, s:b}", "snub", 1, "catalogue", p->path,
                                         "file", name, "rows", (json_int_t)report->rows, "added",
                                         (json_int_t)report->added, "replaced", (json_int_t)report->replaced, "bad",
                                         (json_int_t)report->bad, "dry_run", dry),
@@ -450,14 +467,16 @@ static int import_file(parts_run *p, const char *path, const snub_import_options
     snub_error error = {0};
     snub_import *import = NULL;
     snub_import_report report = {0};
-    snub_errors errors = {0};
+    snub_errors errors = {0}, hints = {0};
+    snub_import_options options_here = *wanted;
+    options_here.hints = &hints;
     FILE *stream = standard ? stdin : fopen(path, "rb");
     if (!stream) {
         snub_place place = {path, 0, 0, 0, 0};
         snub_fail(&error, SNUB_IO, &place, NULL, "cannot be opened");
         return cli_error(&error, NULL, 0);
     }
-    snub_status status = snub_import_open(p->catalogue, p->run->units, name, wanted, &errors, &import, &error);
+    snub_status status = snub_import_open(p->catalogue, p->run->units, name, &options_here, &errors, &import, &error);
     if (status == SNUB_OK)
         status = feed_stream(stream, name, import, &error);
     if (status == SNUB_OK)
@@ -465,6 +484,9 @@ static int import_file(parts_run *p, const char *path, const snub_import_options
     snub_import_close(import);
     if (!standard)
         fclose(stream);
+    for (int i = 0; i < hints.count; i++)
+        cli_hint(p->run, &hints.items[i]);
+    snub_errors_free(&hints);
     int code = tell_import(p, name, status, &report, &errors, &error, wanted->skip_bad);
     snub_errors_free(&errors);
     return code;
@@ -528,7 +550,8 @@ static int run_init(parts_run *p)
             return cli_error(&error, NULL, 0);
     }
     if (p->run->json)
-        return cli_print_json(json_pack("{s:i, s:s, s:i, s:I}", "snub", 1, "catalogue", p->path, "version",
+        return cli_print_json(p->run,
+                              json_pack("{s:i, s:s, s:i, s:I}", "snub", 1, "catalogue", p->path, "version",
                                         (int)SNUB_CATALOGUE_VERSION, "parts", (json_int_t)count),
                               CLI_PASS);
     snub_text out = {0};
@@ -621,7 +644,7 @@ static int run_remove(parts_run *p)
         }
     }
     if (p->run->json)
-        return cli_print_json(json_pack("{s:i, s:i}", "snub", 1, "removed", p->operand_count), CLI_PASS);
+        return cli_print_json(p->run, json_pack("{s:i, s:i}", "snub", 1, "removed", p->operand_count), CLI_PASS);
     snub_text out = {0};
     snub_text_printf(&out, "removed %d\n", p->operand_count);
     int code = cli_print(&out, CLI_PASS);
@@ -639,7 +662,7 @@ static int run_backup(parts_run *p)
     if (snub_catalogue_backup(p->catalogue, p->operands[0], cli_has(p->run, "force"), &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
     if (p->run->json)
-        return cli_print_json(json_pack("{s:i, s:s}", "snub", 1, "backup", p->operands[0]), CLI_PASS);
+        return cli_print_json(p->run, json_pack("{s:i, s:s}", "snub", 1, "backup", p->operands[0]), CLI_PASS);
     snub_text out = {0};
     snub_text_printf(&out, "%s: a whole copy, checked\n", p->operands[0]);
     int code = cli_print(&out, CLI_PASS);
@@ -679,6 +702,7 @@ static int run_check(parts_run *p)
         code = CLI_FAIL;
     } else if (p->run->json) {
         code = cli_print_json(
+            p->run,
             json_pack("{s:i, s:s, s:I, s:[]}", "snub", 1, "catalogue", p->path, "parts", (json_int_t)parts, "errors"),
             CLI_PASS);
     } else {
@@ -779,8 +803,8 @@ const cli_command cli_parts = {
     .example = "snub parts init\n"
                "snub parts import my-belts.csv --kind belt --source 'price list of May'\n"
                "snub parts find --kind belt --ribs 8 --length 1560..1600\n"
-               "snub parts find harrow lake --diameter '3 in..3.5 in'\n"
-               "snub parts show 8PK1575\n"
+               "snub parts find sedgemere --diameter '2.75 in..3 in'\n"
+               "snub parts show 7PK1925\n"
                "snub parts backup parts-copy.db",
     .options = options,
     .option_count = sizeof options / sizeof options[0],

@@ -38,7 +38,7 @@ const cli_command cli_serve = {
         "folder's drive files, over a connection that is not encrypted.\n"
         "\n"
         "Ctrl+C ends it.",
-    .example = "snub serve examples/harrow-lake.yaml\n"
+    .example = "snub serve examples/sedgemere.yaml\n"
                "snub serve ~/kits --port 8000\n"
                "snub serve kit.yaml --listen 192.168.1.20:7682",
     .options = options,

@@ -187,10 +187,10 @@ const cli_command cli_sheet = {
         "FIT "
         "with its reasons on every page, its fitting sheet has no steps, and the exit code is 1. The same file and "
         "options give the same bytes.",
-    .example = "snub sheet examples/harrow-lake.yaml -o fitting.pdf\n"
-               "snub sheet examples/harrow-lake.yaml --kind chart --paper letter -o chart.pdf\n"
-               "snub sheet examples/harrow-lake.yaml --kind fitting --build 8 --language de -o einbau.pdf\n"
-               "snub sheet examples/harrow-lake.yaml --kind template -o template.pdf",
+    .example = "snub sheet examples/sedgemere.yaml -o fitting.pdf\n"
+               "snub sheet examples/sedgemere.yaml --kind chart --paper letter -o chart.pdf\n"
+               "snub sheet examples/sedgemere.yaml --kind fitting --build 8 --language de -o einbau.pdf\n"
+               "snub sheet examples/sedgemere.yaml --kind template -o template.pdf",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

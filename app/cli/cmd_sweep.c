@@ -67,7 +67,8 @@ static bool wished_boost(const cli_run *run, double *boost)
     return true;
 }
 
-static int print_wish_json(const snub_drive *drive, int blower, double speed, double boost, const snub_wish *wish)
+static int print_wish_json(const cli_run *run, const snub_drive *drive, int blower, double speed, double boost,
+                           const snub_wish *wish)
 {
     json_t *object = json_pack(
         "{s:i, s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f}", "snub", 1, "blower",
@@ -79,7 +80,7 @@ static int print_wish_json(const snub_drive *drive, int blower, double speed, do
         "estimated_crank_power_kW", wish->match.crank_power / SNUB_KW);
     if (object && isfinite(wish->rotor_overspeed))
         json_object_set_new(object, "rotor_overspeed_pct", json_real(wish->rotor_overspeed / SNUB_PERCENT));
-    return cli_print_json(object, wish->rotor_overspeed > 0 ? CLI_FAIL : CLI_PASS);
+    return cli_print_json(run, object, wish->rotor_overspeed > 0 ? CLI_FAIL : CLI_PASS);
 }
 
 /* Pulleys that the larger crank pulley drives over their limit at redline. */
@@ -145,7 +146,7 @@ static int run_wish(cli_run *run, const cli_drive *loaded)
         return cli_usage_error(run, "the file has no blower, so there is no boost to wish for");
     if (snub_wish_for_boost(drive, blower, speed, boost, &wish, &error) != SNUB_OK)
         return cli_error(&error, loaded->document.source, loaded->document.source_length);
-    return run->json ? print_wish_json(drive, blower, speed, boost, &wish)
+    return run->json ? print_wish_json(run, drive, blower, speed, boost, &wish)
                      : print_wish_text(run, drive, blower, speed, boost, &wish);
 }
 
@@ -185,6 +186,7 @@ static int write_out(cli_run *run, const swept *s, const char *format)
     int code = cli_verdict(&s->build);
     if (strcmp(format, "json") == 0) {
         json_t *json = snub_json_sweep(&s->sweep, s->offers, s->offer_count);
+        cli_add_hints(run, json);
         status =
             json ? snub_json_text(json, &text, &error) : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         json_decref(json);
@@ -308,7 +310,7 @@ static int answer_unlaid(cli_run *run, const cli_drive *loaded, const snub_build
     if (!cli_state(run, loaded, build, 0, 0, &state))
         return CLI_BAD;
     if (run->json)
-        return cli_print_json(snub_json_check(build, &state), cli_verdict(build));
+        return cli_print_json(run, snub_json_check(build, &state), cli_verdict(build));
     snub_findings_show(&build->findings, SNUB_ALL_AREAS, &look, &text);
     snub_text_puts(&text, "\n");
     snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_OVERSPEED) | snub_cautions_advised(build, SNUB_ALL_AREAS), &look,
@@ -358,7 +360,7 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
         return answer_unlaid(run, loaded, &s->build);
     snub_status status = snub_sweep_run(&s->build, &request, &run->arena, &s->sweep, &error);
     if (status == SNUB_OK && !s->sweep.ran[way_of(run)])
-        return cli_usage_error(run, "--way %s: the file gives no rate for it (engine.rises, engine.falls)",
+        return cli_usage_error(run, "--way %s: the file gives no rate for it (engine.accel_rate, engine.decel_rate)",
                                cli_value(run, "way"));
     if (status == SNUB_OK && wants_offers(run, format))
         status = snub_sweep_offers(&loaded->document, &loaded->reading, &s->build, &request, &run->arena, s->offers,
@@ -390,10 +392,12 @@ const cli_command cli_sweep = {
     .summary = "the rev range: boost, power, grip, slip, tensions, arm",
     .operands = "FILE",
     .help =
-        "Runs the build from idle to redline in five ways: steady; rising at engine.rises; falling at engine.falls "
+        "Runs the build from idle to redline in five ways: steady; rising at engine.accel_rate; falling at "
+        "engine.decel_rate "
         "with "
         "the throttle shut; shut (speed held, throttle shut); and shift, a gear change without lifting (throttle open, "
-        "speed falling at engine.falls). Where a pulley's grip on the limit friction would pass 1 it slips: the blower "
+        "speed falling at engine.decel_rate). Where a pulley's grip on the limit friction would pass 1 it slips: the "
+        "blower "
         "then turns slower, boost falls, and slip speed times belt force is heat; all of it is solved together. The "
         "curves are for the nominal belt; the findings and the verdict are the build's, over every belt in tolerance, "
         "as "
@@ -410,12 +414,12 @@ const cli_command cli_sweep = {
         "--want-boost turns it round: which blower pulley, or which crank pulley, makes that boost, and what it costs "
         "in "
         "speed. The exit code is 1 where a finding fails.",
-    .example = "snub sweep examples/harrow-lake.yaml\n"
-               "snub sweep examples/harrow-lake.yaml --way rising --set blower.diameter=70\n"
-               "snub sweep examples/harrow-lake.yaml --want-boost \"8 psi\"\n"
-               "snub sweep examples/harrow-lake.yaml --plot sweep.svg\n"
-               "snub sweep examples/harrow-lake.yaml --plot pulleys.svg --each blower.diameter\n"
-               "snub sweep examples/harrow-lake.yaml --pulleys --output sweep.csv",
+    .example = "snub sweep examples/sedgemere.yaml\n"
+               "snub sweep examples/sedgemere.yaml --way rising --set blower.diameter=73\n"
+               "snub sweep examples/sedgemere.yaml --want-boost \"8 psi\"\n"
+               "snub sweep examples/sedgemere.yaml --plot sweep.svg\n"
+               "snub sweep examples/sedgemere.yaml --plot pulleys.svg --each blower.diameter\n"
+               "snub sweep examples/sedgemere.yaml --pulleys --output sweep.csv",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,

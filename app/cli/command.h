@@ -78,7 +78,8 @@ typedef struct cli_run {
     bool colour; /**< standard output is a terminal that wants colour */
     snub_arena arena;
     snub_units *units;
-    char **command_line; /**< main's own, for cli_hand_over */
+    char **command_line;  /**< main's own, for cli_hand_over */
+    struct json_t *hints; /**< names of before that were met, as JSON; NULL: none */
 } cli_run;
 
 /** True in snub where the options ask for a workbook: --format xlsx, or --output to a name that ends so. */
@@ -105,9 +106,14 @@ int cli_print(const snub_text *text, int code);
 /** Write to the path of an option such as --output ("-" or NULL: standard output). @return as cli_print */
 int cli_put(const char *path, const snub_text *text, int code);
 struct json_t;
-/** Write JSON to standard output and give it back. @return as cli_print; CLI_BAD where json is NULL (no memory, told)
- */
-int cli_print_json(struct json_t *json, int code);
+/** Write JSON to standard output, with the hints beside the answer where there are any, and give it back.
+ *  @return as cli_print; CLI_BAD where json is NULL (no memory, told) */
+int cli_print_json(const cli_run *run, struct json_t *json, int code);
+/** Tell a name of before (snub_hint_error) on standard error, and keep it for the JSON; once where it comes again. No
+ *  exit code hangs on it. */
+void cli_hint(cli_run *run, const snub_error *hint);
+/** Put the hints into an answer's JSON; nothing where there are none, or no answer. */
+void cli_add_hints(const cli_run *run, struct json_t *json);
 /** Tell an error on standard error, with its line of the file where `source` is given. @return CLI_BAD */
 int cli_error(const snub_error *error, const char *source, size_t source_length);
 /** Tell all errors of a file on standard error; with --json also as JSON on standard output. @return CLI_BAD */

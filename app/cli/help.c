@@ -35,8 +35,8 @@ void cli_help_all(int width, bool colour, snub_text *out)
         row(commands[i]->name, 14, commands[i]->summary, width, out);
     snub_text_puts(out, "\n");
     heading("Begin with", colour, out);
-    snub_text_puts(out, "  snub check examples/harrow-lake.yaml     one build, idle to redline\n"
-                        "  snub chart examples/harrow-lake.yaml     every build that the kit offers\n"
+    snub_text_puts(out, "  snub check examples/sedgemere.yaml     one build, idle to redline\n"
+                        "  snub chart examples/sedgemere.yaml     every build that the kit offers\n"
                         "  snub help check                          how to read what it says\n\n");
     snub_wrap("Exit code: 0 passes, 1 a finding fails, 2 no answer (bad input, or the system refused).", 0, 0, width,
               out);

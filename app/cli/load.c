@@ -15,6 +15,15 @@ static bool tell_and_free(const cli_run *run, snub_errors *errors, const cli_dri
     return good;
 }
 
+static void tell_hints(cli_run *run, const snub_hint *hint)
+{
+    snub_error error;
+    for (; hint; hint = hint->next) {
+        snub_hint_error(hint, &error);
+        cli_hint(run, &error);
+    }
+}
+
 /* Standard input, to its end or to the limit on a drive file. */
 static snub_status read_stdin(cli_run *run, snub_document *document, snub_errors *errors)
 {
@@ -33,13 +42,14 @@ static snub_status read_stdin(cli_run *run, snub_document *document, snub_errors
 static bool read_sets(cli_run *run, cli_drive *loaded)
 {
     snub_overlay *overlays = SNUB_NEW(&run->arena, snub_overlay, run->given_count + 1);
+    const snub_hint *hints = NULL;
     int count = 0;
     for (int i = 0; i < run->given_count && overlays; i++) {
         if (strcmp(run->given[i].option->name, "set") != 0)
             continue;
         const char *text = run->given[i].value, *equals = strchr(text, '=');
         if (!equals || equals == text) {
-            cli_usage_error(run, "--set wants PATH=VALUE, as in --set blower.diameter=75, not \"%.60s\"", text);
+            cli_usage_error(run, "--set wants PATH=VALUE, as in --set blower.diameter=79, not \"%.60s\"", text);
             return false;
         }
         const char *origin = snub_format(&run->arena, "--set %s", text);
@@ -52,8 +62,13 @@ static bool read_sets(cli_run *run, cli_drive *loaded)
             cli_error(&error, NULL, 0);
             return false;
         }
-        overlays[count++] = (snub_overlay){.path = path, .value = node, .place = {.file = origin}};
+        overlays[count] = (snub_overlay){.path = path, .value = node, .place = {.file = origin}};
+        if (snub_overlay_rename(&loaded->document, &run->arena, &overlays[count++], &hints, &error) != SNUB_OK) {
+            cli_error(&error, NULL, 0);
+            return false;
+        }
     }
+    tell_hints(run, hints);
     if (!overlays) {
         cli_usage_error(run, "out of memory");
         return false;
@@ -120,6 +135,7 @@ bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
     *loaded = (cli_drive){.reading = {.units = run->units, .arena = &run->arena, .maps = &cli_map_source}};
     snub_status status = strcmp(path, "-") == 0 ? read_stdin(run, &loaded->document, &errors)
                                                 : snub_document_read(path, &run->arena, &loaded->document, &errors);
+    tell_hints(run, loaded->document.hints);
     if (!tell_and_free(run, &errors, loaded, status == SNUB_OK))
         return false;
     return read_sets(run, loaded) && open_catalogue(run, loaded);

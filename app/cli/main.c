@@ -1,4 +1,5 @@
 /* snub - workbench for belt-driven superchargers. */
+#include <jansson.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -37,6 +38,7 @@ static int run_command(const cli_command *command, int count, char **arguments)
             code = cli_wants_full(&run) ? cli_hand_over(&run) : command->run(&run);
         }
     }
+    json_decref(run.hints);
     snub_units_free(run.units);
     snub_arena_free(&run.arena);
     return code;

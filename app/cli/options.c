@@ -9,7 +9,7 @@
 enum { NAMES_MOST = 64 };
 
 static const cli_option drive_options[] = {
-    {"set", 's', "PATH=VALUE", "lay a value over the file, as in --set blower.diameter=75", true, false, NULL},
+    {"set", 's', "PATH=VALUE", "lay a value over the file, as in --set blower.diameter=79", true, false, NULL},
     {"variant", 'v', "NAME", "take the variant of that name (default: the file as it stands)", false, false, NULL},
     {"catalogue", 0, "FILE", "catalogue that `part:` and `stock: catalogue` refer to", false, true, NULL},
 };

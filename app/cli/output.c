@@ -72,18 +72,6 @@ int cli_print(const snub_text *text, int code)
     return cli_put("-", text, code);
 }
 
-int cli_print_json(json_t *json, int code)
-{
-    snub_text text = {0};
-    snub_error error;
-    snub_status status =
-        json ? snub_json_text(json, &text, &error) : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    code = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
-    snub_text_free(&text);
-    json_decref(json);
-    return code;
-}
-
 /* A name or a word of a file may hold bytes that are no UTF-8: JSON may not. */
 static json_t *words_json(const char *words)
 {
@@ -115,6 +103,41 @@ static json_t *error_json(const snub_error *error)
     return object;
 }
 
+void cli_hint(cli_run *run, const snub_error *hint)
+{
+    json_t *told = error_json(hint);
+    if (!run->hints)
+        run->hints = json_array();
+    bool again = false;
+    for (size_t i = 0; i < json_array_size(run->hints); i++)
+        again = again || json_equal(json_array_get(run->hints, i), told);
+    if (!again)
+        cli_error(hint, NULL, 0);
+    if (again)
+        json_decref(told);
+    else
+        json_array_append_new(run->hints, told);
+}
+
+void cli_add_hints(const cli_run *run, json_t *json)
+{
+    if (json && run->hints)
+        json_object_set(json, "hints", run->hints);
+}
+
+int cli_print_json(const cli_run *run, json_t *json, int code)
+{
+    cli_add_hints(run, json);
+    snub_text text = {0};
+    snub_error error;
+    snub_status status =
+        json ? snub_json_text(json, &text, &error) : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    code = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    json_decref(json);
+    return code;
+}
+
 int cli_errors(const cli_run *run, const snub_errors *errors, const char *source, size_t source_length)
 {
     for (int i = 0; i < errors->count; i++)
@@ -131,7 +154,7 @@ int cli_errors(const cli_run *run, const snub_errors *errors, const char *source
         json_object_set_new(root, "snub", json_integer(1));
         json_object_set_new(root, "errors", list);
         json_object_set_new(root, "more", json_integer(errors->more));
-        cli_print_json(root, CLI_BAD);
+        cli_print_json(run, root, CLI_BAD);
     }
     return CLI_BAD;
 }

@@ -21,14 +21,14 @@ void serve_json_text(snub_text *out, const char *text)
 void serve_answer_problem(serve_answer *answer, serve_problem problem, const char *detail)
 {
     answer->status = serve_problem_status(problem);
-    serve_problem_json(problem, detail, NULL, NULL, 0, &answer->body);
+    serve_problem_json(problem, detail, NULL, answer->hints, NULL, 0, &answer->body);
 }
 
 void serve_answer_error(serve_answer *answer, serve_problem problem, const snub_error *error, const char *source,
                         size_t source_length)
 {
     answer->status = serve_problem_status(problem);
-    serve_problem_error(problem, error, source, source_length, &answer->body);
+    serve_problem_error(problem, error, answer->hints, source, source_length, &answer->body);
 }
 
 void serve_answer_drive(serve_answer *answer, const char *name, const char *data, size_t length)
@@ -47,6 +47,8 @@ void serve_answer_drive(serve_answer *answer, const char *name, const char *data
 
 void serve_answer_json(serve_answer *answer, json_t *json)
 {
+    if (json && answer->hints)
+        json_object_set_new(json, "hints", serve_hints_json(answer->hints));
     char *dump = json ? json_dumps(json, JSON_COMPACT | JSON_REAL_PRECISION(SNUB_JSON_DIGITS)) : NULL;
     json_decref(json);
     if (!dump) {

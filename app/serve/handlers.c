@@ -61,7 +61,7 @@ void serve_worker_close(serve_worker *worker)
 static json_t *problem_of(const snub_error *error, const serve_request *request)
 {
     snub_text text = {0};
-    serve_problem_error(SERVE_NO_ANSWER, error, request->text, request->text_length, &text);
+    serve_problem_error(SERVE_NO_ANSWER, error, NULL, request->text, request->text_length, &text);
     json_t *json = text.data ? json_loads(text.data, 0, NULL) : NULL;
     snub_text_free(&text);
     return json;
@@ -188,7 +188,7 @@ static void add_chosen(json_t *changes, const snub_build *build)
     for (int i = 0; i < build->drive->pulley_count; i++) {
         if (isnan(build->own_settings[i]) || !build->setting_chosen[i])
             continue;
-        snprintf(path, sizeof path, "%.*s.slot.at", SERVE_PATH_MOST, build->drive->pulleys[i].name);
+        snprintf(path, sizeof path, "%.*s.slot.setting", SERVE_PATH_MOST, build->drive->pulleys[i].name);
         add_change(changes, path, snub_json_number(build->settings[i] / SNUB_MM));
     }
 }

@@ -17,7 +17,9 @@ enum {
 /** An answer on its way. */
 typedef struct serve_answer {
     unsigned status;
-    snub_text body; /**< JSON */
+    snub_text body;         /**< JSON */
+    const snub_hint *hints; /**< names of before in the request's file and changes; in the worker's arena, so for the
+                                 making of the body only */
     char etag[SERVE_ETAG_ROOM];
 } serve_answer;
 

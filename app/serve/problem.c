@@ -80,8 +80,19 @@ static json_t *error_json(const snub_error *error, const char *source, size_t so
     return mistake;
 }
 
-void serve_problem_json(serve_problem problem, const char *detail, const snub_errors *errors, const char *source,
-                        size_t source_length, snub_text *out)
+json_t *serve_hints_json(const snub_hint *hints)
+{
+    json_t *list = hints ? json_array() : NULL;
+    snub_error error;
+    for (; hints && list; hints = hints->next) {
+        snub_hint_error(hints, &error);
+        json_array_append_new(list, error_json(&error, NULL, 0));
+    }
+    return list;
+}
+
+void serve_problem_json(serve_problem problem, const char *detail, const snub_errors *errors, const snub_hint *hints,
+                        const char *source, size_t source_length, snub_text *out)
 {
     json_t *list = json_array();
     for (int i = 0; errors && i < errors->count; i++)
@@ -92,15 +103,17 @@ void serve_problem_json(serve_problem problem, const char *detail, const snub_er
                               "status", (int)problems[problem].status, "detail",
                               text_or_empty(detail && *detail ? detail : problems[problem].text), "errors", list,
                               "more", errors ? errors->more : 0);
+    if (hints)
+        json_object_set_new(whole, "hints", serve_hints_json(hints));
     char *dump = whole ? json_dumps(whole, JSON_COMPACT) : NULL;
     snub_text_puts(out, dump ? dump : "{\"status\":500,\"title\":\"out of memory\"}");
     free(dump);
     json_decref(whole);
 }
 
-void serve_problem_error(serve_problem problem, const snub_error *error, const char *source, size_t source_length,
-                         snub_text *out)
+void serve_problem_error(serve_problem problem, const snub_error *error, const snub_hint *hints, const char *source,
+                         size_t source_length, snub_text *out)
 {
     snub_errors one = {.items = (snub_error *)error, .count = 1};
-    serve_problem_json(problem, error->message, &one, source, source_length, out);
+    serve_problem_json(problem, error->message, &one, hints, source, source_length, out);
 }

@@ -2,7 +2,7 @@
 #ifndef SNUB_SERVE_PROBLEM_H
 #define SNUB_SERVE_PROBLEM_H
 
-#include "snub/base.h"
+#include "snub/drive.h"
 
 typedef enum serve_problem {
     SERVE_NO_KEY,       /**< 403 */
@@ -26,14 +26,18 @@ unsigned serve_problem_status(serve_problem problem);
 /** "/problem/bad-drive" of a path -> text that explains it, or NULL. */
 const char *serve_problem_text(const char *path);
 
-/** {"type","title","status","detail","errors":[{"file","line","column","key","message","got","need","text"}],"more"}.
+/** {"type","title","status","detail","errors":[{"file","line","column","key","message","got","need","text"}],"more"},
+ * and "hints" like the errors where there are any.
  *  @param[in] detail    may be NULL
  *  @param[in] errors  may be NULL
+ *  @param[in] hints     may be NULL
  *  @param[in] source    text of the drive file for the carets, or NULL */
-void serve_problem_json(serve_problem problem, const char *detail, const snub_errors *errors, const char *source,
-                        size_t source_length, snub_text *out);
+void serve_problem_json(serve_problem problem, const char *detail, const snub_errors *errors, const snub_hint *hints,
+                        const char *source, size_t source_length, snub_text *out);
 /** The same with one error. */
-void serve_problem_error(serve_problem problem, const snub_error *error, const char *source, size_t source_length,
-                         snub_text *out);
+void serve_problem_error(serve_problem problem, const snub_error *error, const snub_hint *hints, const char *source,
+                         size_t source_length, snub_text *out);
+/** Names of before as a list like the errors; NULL where there are none. */
+struct json_t *serve_hints_json(const snub_hint *hints);
 
 #endif

@@ -9,7 +9,7 @@ void serve_answer_errors(serve_answer *answer, const serve_request *request, con
         snub_text_printf(&detail, "%d error%s in %s", errors->count + errors->more,
                          errors->count + errors->more == 1 ? "" : "s", *request->file ? request->file : "the file");
     answer->status = serve_problem_status(problem);
-    serve_problem_json(problem, detail.data, errors, request->text, request->text_length, &answer->body);
+    serve_problem_json(problem, detail.data, errors, answer->hints, request->text, request->text_length, &answer->body);
     snub_text_free(&detail);
 }
 
@@ -21,9 +21,10 @@ bool serve_read_document(serve_worker *worker, const serve_request *request, ser
     const char *name = *request->file ? request->file : "drive.yaml";
     snub_status status =
         snub_document_parse(name, request->text, request->text_length, &worker->arena, &read->document, &errors);
+    answer->hints = read->document.hints;
     if (status) {
         serve_answer_errors(answer, request, &errors, status);
-    } else if ((status = serve_overlays(request, &worker->arena, &overlays, &error))) {
+    } else if ((status = serve_overlays(request, &read->document, &worker->arena, &overlays, &answer->hints, &error))) {
         serve_answer_error(answer, SERVE_BAD_REQUEST, &error, NULL, 0);
     }
     read->how = (snub_reading){.units = worker->units,

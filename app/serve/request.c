@@ -233,7 +233,8 @@ snub_status serve_request_read(const char *body, size_t length, snub_arena *aren
     return status;
 }
 
-snub_status serve_overlays(const serve_request *request, snub_arena *arena, snub_overlay **overlays, snub_error *error)
+snub_status serve_overlays(const serve_request *request, const snub_document *document, snub_arena *arena,
+                           snub_overlay **overlays, const snub_hint **hints, snub_error *error)
 {
     snub_overlay *list = SNUB_NEW(arena, snub_overlay, request->change_count + 1);
     if (!list)
@@ -246,6 +247,9 @@ snub_status serve_overlays(const serve_request *request, snub_arena *arena, snub
         list[i].path = request->changes[i].path;
         list[i].value = node;
         list[i].place.file = "change on the page";
+        status = snub_overlay_rename(document, arena, &list[i], hints, error);
+        if (status)
+            return status;
     }
     *overlays = list;
     return SNUB_OK;

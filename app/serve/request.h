@@ -34,7 +34,9 @@ snub_status serve_request_read(const char *body, size_t length, snub_arena *aren
                                snub_error *error);
 
 /** The changes as overlays on the document.
+ *  @param[in,out] hints  names of before in them are added to this list
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_MEMORY */
-snub_status serve_overlays(const serve_request *request, snub_arena *arena, snub_overlay **overlays, snub_error *error);
+snub_status serve_overlays(const serve_request *request, const snub_document *document, snub_arena *arena,
+                           snub_overlay **overlays, const snub_hint **hints, snub_error *error);
 
 #endif

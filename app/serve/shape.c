@@ -19,8 +19,8 @@ static json_t *point(const double at[2])
 static json_t *arm_shape(const snub_arm *arm)
 {
     return json_pack("{s:o, s:o, s:o, s:i, s:o, s:[o, o]}", "pivot_mm", point(arm->pivot), "length_mm",
-                     number(arm->length / SNUB_MM), "rest_deg", number(arm->rest / SNUB_DEG), "winds",
-                     arm->winds > 0 ? 1 : -1, "travel_deg", number(arm->travel / SNUB_DEG), "work_deg",
+                     number(arm->length / SNUB_MM), "rest_deg", number(arm->free / SNUB_DEG), "winds",
+                     arm->loads > 0 ? 1 : -1, "travel_deg", number(arm->travel / SNUB_DEG), "work_deg",
                      number(arm->work[0] / SNUB_DEG), number(arm->work[1] / SNUB_DEG));
 }
 
@@ -31,10 +31,10 @@ static json_t *slot_shape(const snub_pulley *pulley, double setting, bool open)
                      point(slot->from), "to_mm", point(slot->to), "centre_mm", point(slot->centre), "radius_mm",
                      number(slot->radius / SNUB_MM), "start_deg", number(slot->start / SNUB_DEG), "sweep_deg",
                      number(slot->sweep / SNUB_DEG), "length_mm", number(slot->length / SNUB_MM), "setting_mm",
-                     number(setting / SNUB_MM), "lock", pulley->lock_tension > 0, "open", open);
+                     number(setting / SNUB_MM), "lock", pulley->fixed_tension > 0, "open", open);
 }
 
-/* How the file measures the diameter: "effective", "tips", "balls". */
+/* How the file measures the diameter: "effective", "outside", "balls". */
 static const char *over_of(const snub_pulley *pulley)
 {
     const snub_node *node = pulley->node ? snub_node_get(pulley->node, "diameter") : NULL;
@@ -66,7 +66,7 @@ static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[
         : pulley->load.n     ? "accessory"
                              : "idler",
         "side", pulley->side == SNUB_RIB ? "rib" : "back", "sits", sits, "centre_mm", point(centre), "pitch_radius_mm",
-        number(radius / SNUB_MM), "rim_radius_mm", number(pulley->rim / SNUB_MM), "diameter_mm",
+        number(radius / SNUB_MM), "rim_radius_mm", number(pulley->rim_radius / SNUB_MM), "diameter_mm",
         number(pulley->diameter / SNUB_MM), "diameter_file_mm", number(diameter_in_file(pulley, units) / SNUB_MM),
         "diameter_over", over_of(pulley), "plane_mm", number(pulley->plane / SNUB_MM), "width_mm",
         number(pulley->width / SNUB_MM), "line", pulley->place.line, "blower", pulley->has_blower, "load",
@@ -94,13 +94,13 @@ static json_t *engine_shape(const snub_engine *engine)
     if (!engine->given)
         return json_null();
     return json_pack("{s:o, s:o, s:o, s:o}", "idle_rpm", number(engine->idle / SNUB_RPM), "redline_rpm",
-                     number(engine->redline / SNUB_RPM), "rises_rpm_s", number(engine->rises / SNUB_RPM), "falls_rpm_s",
-                     number(engine->falls / SNUB_RPM));
+                     number(engine->redline / SNUB_RPM), "rises_rpm_s", number(engine->accel_rate / SNUB_RPM),
+                     "falls_rpm_s", number(engine->decel_rate / SNUB_RPM));
 }
 
 static json_t *limits_shape(const snub_drive *drive)
 {
-    static const snub_limit shown[] = {SNUB_LIMIT_MISALIGNMENT, SNUB_LIMIT_GAP};
+    static const snub_limit shown[] = {SNUB_LIMIT_MISALIGNMENT, SNUB_LIMIT_CLEARANCE};
     json_t *limits = json_object();
     for (size_t i = 0; i < sizeof shown / sizeof *shown; i++) {
         const snub_limit_info *info = snub_limit_describe(shown[i]);

@@ -10,8 +10,8 @@
 /** What of the drive comes near. */
 typedef enum snub_piece {
     SNUB_PIECE_RIM,
-    SNUB_PIECE_FRONT_LIP,
-    SNUB_PIECE_REAR_LIP,
+    SNUB_PIECE_FRONT_FLANGE,
+    SNUB_PIECE_REAR_FLANGE,
     SNUB_PIECE_DISC, /**< hub or the like */
     SNUB_PIECE_WRAP, /**< belt on its pulley */
     SNUB_PIECE_SPAN  /**< belt between pulleys */
@@ -34,7 +34,7 @@ typedef struct snub_conflict {
     double relief_from, relief_to; /**< ... between these z */
     double face_off;               /**< to take off the obstacle's end along z; its front end where `from_front` */
     bool from_front;
-    double trim;     /**< to take off the lip's or disc's radius */
+    double trim;     /**< to take off the flange's or disc's radius */
     double narrower; /**< to take off the piece's width on the side of the obstacle */
 } snub_conflict;
 

@@ -307,7 +307,7 @@ typedef struct snub_view_pulley {
 
 /** A laid belt with its pulleys. */
 typedef struct snub_view_build {
-    const char *name; /**< "8PK1575, blower 80 mm" */
+    const char *name; /**< "7PK1926, blower 88 mm" */
     int count;
     const snub_view_pulley *pulley;
     double length;                 /**< effective */
@@ -352,7 +352,7 @@ typedef enum snub_view_metal {
     SNUB_METAL_SPACER,
     SNUB_METAL_SHIM,
     SNUB_METAL_STANDOFF,
-    SNUB_METAL_LIP,
+    SNUB_METAL_FLANGE,
     SNUB_METAL_DISC
 } snub_view_metal;
 
@@ -378,7 +378,7 @@ typedef struct snub_view {
     const char *file, *hash; /**< of the drive file; may be NULL */
     const char *version, *date;
     const char *state;   /**< "engine at rest", "3000 rpm" */
-    const char *row;     /**< what differs from the file: "deep pump; blower.diameter 75"; NULL or "": nothing */
+    const char *row;     /**< what differs from the file: "low compressor; blower.diameter 79"; NULL or "": nothing */
     const char *verdict; /**< "pass"; NULL: not judged */
     const char *warning; /**< printed large across the top: "DO NOT FIT: ..."; NULL: none */
     int build_count;

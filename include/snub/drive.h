@@ -39,17 +39,28 @@ typedef struct snub_node {
     struct snub_scalar_value *value; /**< scalar: the reader's memory of its number, thread-safe; may be NULL */
 } snub_node;
 
+/** A key, or a word, that was written by a name of before (snub/rename_list.inc). It was read as it is meant. */
+typedef struct snub_hint {
+    snub_place place;
+    const char *old, *now;
+    const struct snub_hint *next;
+} snub_hint;
+/** The hint as a mistake would be shown: place, old name as the key, "now called ...". It is none: no exit code hangs
+ *  on it. */
+void snub_hint_error(const snub_hint *hint, snub_error *error);
+
 typedef struct snub_document {
     const char *name;   /**< as given, for messages */
     const char *source; /**< whole text */
     size_t source_length;
-    snub_node *root;
+    snub_node *root; /**< keys by their names of today, each at its place in the text, however that spells it */
     snub_arena *arena;
+    const snub_hint *hints; /**< names of before, each once, at its first place */
 } snub_document;
 
 /** Read YAML text into a document. All nodes live in the arena, as does a copy of the text.
- *  Rejects: not UTF-8, NUL bytes, empty, more than one document, duplicate keys, keys that are no scalars, undefined
- *  aliases, aliases that contain themselves, and anything past the limits above.
+ *  Rejects: not UTF-8, NUL bytes, empty, more than one document, duplicate keys (also by an old and a new name), keys
+ *  that are no scalars, undefined aliases, aliases that contain themselves, and anything past the limits above.
  *  @param[out] document     on failure its root is NULL; source is there where there was any text, to show lines of it
  *  @param[in,out] errors  what is wrong, each with its place
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE; SNUB_NO_MEMORY (each with at least one mistake added) */
@@ -68,7 +79,17 @@ typedef struct snub_overlay {
     snub_place place; /**< of the path, for messages */
 } snub_overlay;
 
-/** A node of its own from a YAML fragment ("75", "[1, 2]"); place is `origin` at line 0.
+/** Bring the path and the value of an overlay that was not made by this program up to the names of today.
+ *  @param[in,out] hints  names of before are added to this list, each once; NULL: they are not told
+ *  @return SNUB_OK; SNUB_BAD_INPUT (the value has one thing by its old and by its new name); SNUB_NO_MEMORY */
+snub_status snub_overlay_rename(const snub_document *document, snub_arena *arena, snub_overlay *overlay,
+                                const snub_hint **hints, snub_error *error);
+/** The name of today of a key; NULL where the one given is none of before.
+ *  @param[in] context  where it stands, as snub/rename_list.inc has it: "catalogue.pulley" */
+const char *snub_renamed(const char *context, const char *old);
+
+/** A node of its own from a YAML fragment ("75", "[1, 2]"); place is `origin` at line 0. Keys stay as they are written:
+ *  snub_overlay_rename.
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_MEMORY */
 snub_status snub_node_from_text(const char *text, const char *origin, snub_arena *arena, snub_node **node,
                                 snub_error *error);
@@ -78,14 +99,14 @@ snub_status snub_node_from_text(const char *text, const char *origin, snub_arena
 typedef enum snub_side { SNUB_RIB, SNUB_BACK } snub_side;
 typedef enum snub_place_kind { SNUB_FIXED, SNUB_ON_ARM, SNUB_ON_SLOT } snub_place_kind;
 
-/** Spring arm that carries a pulley. Wind grows from `rest` in the sense of `winds`. */
+/** Spring arm that carries a pulley. Wind grows from `free` in the sense of `loads`. */
 typedef struct snub_arm {
     double pivot[2];          /**< m */
     double length;            /**< pivot to pulley centre, m */
-    double rest;              /**< direction pivot -> centre at rest, rad ccw from +x */
-    double winds;             /**< +1 ccw, -1 cw */
-    double travel;            /**< rest to stop, rad */
-    double preload;           /**< spring moment at rest, N m */
+    double free;              /**< direction pivot -> centre, spring relaxed to its stop, rad ccw from +x */
+    double loads;             /**< +1 ccw, -1 cw */
+    double travel;            /**< free position to stop, rad */
+    double preload;           /**< spring moment in the free position, N m */
     double rate;              /**< N m/rad */
     double damping;           /**< half-width of the friction band, fraction of the moment */
     double work[2];           /**< range of wind wished, rad; default 10 to 90 % of travel */
@@ -119,14 +140,14 @@ typedef struct snub_map_line {
  *  Needed: roots, twin-screw: swept. centrifugal: map, or all of design_speed, design_flow, design_ratio. */
 typedef struct snub_blower {
     snub_place place;
-    snub_blower_kind kind; /**< key `kind`: roots | twin-screw | centrifugal */
-    double swept;          /**< [volume] m3 per turn of the PULLEY's shaft (positive displacement) */
-    double internal_ratio; /**< [number] built-in VOLUME ratio >= 1; 1 (default) for Roots */
-    double slip;           /**< [turn speed] S1, rad/s of the PULLEY's shaft, at 1 psi across, 14.7 psi and
-                                528 R at the inlet; 0 (default): no slip */
-    double mechanical;     /**< [number] mechanical efficiency in (0, 1]; 0 = not given: 0.92 */
-    double step_up;        /**< [number] rotor turns per pulley turn; 0 = not given: 1 */
-    double max_speed;      /**< [turn speed] key `max_speed`: rotor's own limit, rad/s of the ROTOR; 0 = not given */
+    snub_blower_kind kind;  /**< key `kind`: roots | twin-screw | centrifugal */
+    double swept;           /**< [volume] m3 per turn of the PULLEY's shaft (positive displacement) */
+    double internal_ratio;  /**< [number] built-in VOLUME ratio >= 1; 1 (default) for Roots */
+    double leakage_speed;   /**< [turn speed] S1, rad/s of the PULLEY's shaft, at 1 psi across, 14.7 psi and
+                        528 R at the inlet; 0 (default): no slip */
+    double mechanical;      /**< [number] mechanical efficiency in (0, 1]; 0 = not given: 0.92 */
+    double step_up;         /**< [number] rotor turns per pulley turn; 0 = not given: 1 */
+    double max_rotor_speed; /**< [turn speed] rotor's own limit, rad/s of the ROTOR; 0 = not given */
     /* centrifugal without a map: flow with speed, head with speed squared */
     double design_speed; /**< [turn speed] impeller rad/s */
     double design_flow;  /**< [volume flow] m3/s at the inlet */
@@ -150,16 +171,16 @@ typedef struct snub_engine {
     snub_place place;
     double displacement; /**< m3 */
     int cylinders;
-    int strokes;          /**< 4 (default) or 2 */
-    double idle, redline; /**< rad/s */
-    snub_curve fill;      /**< rad/s -> volumetric efficiency, unboosted */
-    double rises, falls;  /**< rad/s2, both positive */
-    double compression;   /**< [number] geometric compression ratio > 1; 0 = not given */
+    int strokes;                      /**< 4 (default) or 2 */
+    double idle, redline;             /**< rad/s */
+    snub_curve volumetric_efficiency; /**< rad/s -> volumetric efficiency, unboosted */
+    double accel_rate, decel_rate;    /**< rad/s2, both positive */
+    double compression;               /**< [number] geometric compression ratio > 1; 0 = not given */
     bool scavenges;       /**< boost presses the burnt gas in the clearance volume together, so that more fresh air
                                comes in; default false; true needs `compression` */
     double mechanical;    /**< [number] mechanical efficiency in (0, 1] for the power estimate; 0 = not given: 0.85 */
-    double fuel_power;    /**< [number, kJ/kg in the file] brake J per kg of air, blower's drive not taken off, for the
-                               power estimate; 0 = not given: 985.6 kJ/kg (44 MJ/kg x 0.28 / 12.5) */
+    double work_per_air;  /**< [number, kJ/kg in the file] brake J per kg of air, blower's drive not taken off, for the
+                             power estimate; 0 = not given: 985.6 kJ/kg (44 MJ/kg x 0.28 / 12.5) */
     double part_pressure; /**< [number] manifold pressure over ambient at part throttle, (0, 1]; 0 = 0.7 */
     double shut_pressure; /**< [number] manifold pressure over ambient, throttle shut, (0, 1]; 0 = 0.3 */
     double inertia;       /**< crank and flywheel, kg m2; 0 = not given */
@@ -176,13 +197,13 @@ typedef struct snub_air {
 typedef struct snub_cooler {
     bool given;
     snub_place place;
-    double effectiveness; /**< [number] 0..1: (T2 - T3)/(T2 - coolant) */
-    double coolant;       /**< [temperature] K at the coolant's entry; 0 = not given: the ambient air's */
-    double loss;          /**< [pressure, a difference] Pa from blower to manifold at `flow`, at ambient density;
-                               goes with flow squared over density */
-    double inlet_loss;    /**< [pressure, a difference] Pa from ambient to the blower's inlet at `flow` */
-    double flow;          /**< [mass flow] kg/s at which both losses hold; 0 = not given: what the unboosted
-                               engine swallows at redline at ambient density */
+    double effectiveness;       /**< [number] 0..1: (T2 - T3)/(T2 - coolant) */
+    double coolant;             /**< [temperature] K at the coolant's entry; 0 = not given: the ambient air's */
+    double pressure_drop;       /**< [pressure, a difference] Pa from blower to manifold at `flow`, at ambient density;
+                            goes with flow squared over density */
+    double inlet_pressure_drop; /**< [pressure, a difference] Pa from ambient to the blower's inlet at `flow` */
+    double flow;                /**< [mass flow] kg/s at which both losses hold; 0 = not given: what the unboosted
+                                     engine swallows at redline at ambient density */
 } snub_cooler;
 
 typedef struct snub_friction {
@@ -230,11 +251,11 @@ typedef struct snub_pulley {
     snub_side side;
     bool is_crank;
     snub_place_kind sits;
-    double at[2];            /**< m; for an arm: centre at rest; for a slot: centre at `setting` */
+    double at[2];            /**< m; for an arm: centre in its free position; for a slot: centre at `setting` */
     double diameter;         /**< rib: effective diameter; back: outside diameter, m */
     double nominal_diameter; /**< as the file gives it, over whatever it is measured, m: what the part is called by */
     double pitch_radius;     /**< > 0, m: rib de/2 + be; back do/2 + cord to back */
-    double rim;              /**< greatest radius of the solid pulley (lips), m; default from diameter */
+    double rim_radius;       /**< greatest radius of the solid pulley (flanges), m; default from diameter */
     double inertia;          /**< kg m2 */
     double max_speed;        /**< rad/s; 0 = not given */
     snub_curve load;         /**< shaft rad/s -> N m absorbed; n = 0: none */
@@ -244,7 +265,7 @@ typedef struct snub_pulley {
     snub_arm arm;               /**< where sits == SNUB_ON_ARM */
     snub_slot slot;             /**< where sits == SNUB_ON_SLOT */
     double setting;             /**< along the slot, m; NAN: free to choose */
-    double lock_tension;        /**< N at rest; > 0: this slot sets the tension, then is locked; else 0 */
+    double fixed_tension;       /**< N at rest; > 0: this slot sets the tension, then is locked; else 0 */
     bool has_blower;
     snub_blower blower;
     double plane; /**< z of the belt's mid-plane on this pulley, m (0 default) */
@@ -291,7 +312,7 @@ struct snub_hardware;
 typedef struct snub_drive {
     const snub_document *document;
     const char *title;
-    double turn; /**< crank seen from the front: +1 cw (default), -1 ccw; key `turns` of the crank */
+    double turn; /**< crank seen from the front: +1 cw (default), -1 ccw; key `rotation` of the crank */
     snub_engine engine;
     snub_air air;
     snub_cooler cooler;
@@ -463,7 +484,7 @@ typedef struct snub_obstacle {
     double (*corner)[2]; /**< polygon, in order, not closed; m */
     double low, high;    /**< along z, m */
     double relief;       /**< that may be taken off at most, m; NAN: not said */
-    double gap;          /**< to keep from it, m; NAN: the limit `gap` */
+    double clearance;    /**< to keep from it, m; NAN: the limit `clearance` */
 } snub_obstacle;
 
 /** What metal is: modulus and tensile strength, by key `material`. */
@@ -482,7 +503,7 @@ typedef struct snub_bolt {
     const char *class_;                  /**< key `class`: "8.8" */
     double diameter, pitch, stress_area; /**< m, m, m2 */
     double proof, tensile, endurance;    /**< Pa; endurance 0: not listed */
-    double grip;                         /**< clamped length, m; default: the bracket's thickness; 0 = not known */
+    double grip_length;                  /**< clamped length, m; default: the bracket's thickness; 0 = not known */
     double engagement;                   /**< of the thread in the tapped hole, m; 0 = not given */
     double torque;                       /**< N m; 0 = not given: worked out */
     double preload;                      /**< N; 0 = not given: from the torque */
@@ -502,11 +523,11 @@ typedef struct snub_mount {
     snub_stack stack; /**< from the datum to the bracket's front face */
     double face;      /**< z of the joint on the engine, m */
     snub_material bracket;
-    double thickness;    /**< of the bracket's plate, m; 0 = not given */
-    double width, reach; /**< strip that carries the pulley past the bolts, m; 0 = not given: rigid */
-    const char *tapped;  /**< material of the tapped holes: "steel", "grey-iron", "aluminium"; NULL = not given */
-    double friction;     /**< between bracket and engine */
-    const char *faces;   /**< pair that the friction was taken for; NULL: given as a number */
+    double thickness;      /**< of the bracket's plate, m; 0 = not given */
+    double width, reach;   /**< strip that carries the pulley past the bolts, m; 0 = not given: rigid */
+    const char *tapped_in; /**< material of the tapped holes: "steel", "grey-iron", "aluminium"; NULL = not given */
+    double friction;       /**< between bracket and engine */
+    const char *faces;     /**< pair that the friction was taken for; NULL: given as a number */
     int bolt_count;
     snub_bolt *bolts;
 } snub_mount;
@@ -528,8 +549,8 @@ typedef struct snub_bearing {
     double dynamic_load, static_load; /**< keys `dynamic`, `static`: C, C0, N */
     double f0;                        /**< 0 = not given */
     double fatigue;                   /**< Pu, N; 0 = not given */
-    double max_speed;                 /**< key `max`: rad/s; 0 = not given */
-    double grease_speed;              /**< key `grease_max`: limit with grease and shields, for grease life, rad/s */
+    double max_speed;                 /**< rad/s; 0 = not given */
+    double max_speed_grease;          /**< limit with grease and shields, for grease life, rad/s */
     const char *seal;                 /**< open, shield, low-contact, contact; NULL = not given */
     const char *clearance;            /**< ISO 5753-1: C2, CN, C3, C4; NULL = not given, the row is for any */
     int rows;
@@ -545,7 +566,7 @@ typedef struct snub_bearing_seat {
     int count;             /**< 1 or 2 */
     double spacing;        /**< between the middles of two, m */
     double offset;         /**< of the belt's mid-plane from the middle of the bearing(s), along z, m */
-    bool outer_turns;      /**< true: an idler; false: a turning shaft */
+    bool outer_rotates;    /**< true: an idler; false: a turning shaft */
     double temperature;    /**< K; default 90 degC (rule of thumb, no published source) */
     double reliability;    /**< percent, default 90 */
     bool wide_grease;      /**< grease: wide-range | general (default) */
@@ -562,12 +583,12 @@ typedef struct snub_disc {
 /** What a pulley has beside what the belt asks for. */
 typedef struct snub_pulley_hardware {
     bool given;
-    int mount;                  /**< index; -1: none */
-    snub_stack stack;           /**< after the mount's stack where there is a mount, else from the datum */
-    double tilt[2];             /**< of the pulley as built, about x and y, rad */
-    bool guides;                /**< default: true on ribs, false on the back without lips */
-    double lip_front, lip_rear; /**< height over the rim, m; front is away from the engine */
-    double lip_width;           /**< m */
+    int mount;                        /**< index; -1: none */
+    snub_stack stack;                 /**< after the mount's stack where there is a mount, else from the datum */
+    double tilt[2];                   /**< of the pulley as built, about x and y, rad */
+    bool guides;                      /**< default: true on ribs, false on the back without flanges */
+    double flange_front, flange_rear; /**< height over the rim, m; front is away from the engine */
+    double flange_width;              /**< m */
     int disc_count;
     snub_disc *discs;
     snub_standoff standoff;

@@ -33,7 +33,7 @@ typedef struct snub_plane_result {
     double worst, rss;  /**< of the tolerances, to add to either sign */
     double drift, edge; /**< floating: belt's middle from the pulley's, and what is left of the face beside the
                              belt, m; NAN on pulleys that guide */
-    double flange;      /**< room between belt and lip on each side, m; NAN without lips */
+    double flange;      /**< room between belt and flange on each side, m; NAN without flanges */
     double advised;     /**< greatest in size with the shims advised; as it is where there is no advice */
 } snub_plane_result;
 

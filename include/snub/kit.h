@@ -82,7 +82,7 @@ typedef struct snub_choices {
     double wanted_length[2]; /**< effective lengths that would do at some setting, m; NAN: none would */
 } snub_choices;
 
-/** "8PK1575": ribs, section, effective length in whole mm (a tenth where it is not whole). */
+/** "7PK1926": ribs, section, effective length in whole mm (a tenth where it is not whole). */
 void snub_designation(const snub_belt *belt, double length, char text[32]);
 
 /* ---- the settled build ------------------------------------------------------------------------------------------ */
@@ -132,7 +132,7 @@ typedef struct snub_build {
     bool settled;                       /**< it has a belt; else the findings say why not */
     double length;                      /**< effective, m; NAN: none */
     const char *part;                   /**< the belt's key in the catalogue; NULL */
-    char designation[32];               /**< "8PK1575"; "" where there is no belt */
+    char designation[32];               /**< "7PK1926"; "" where there is no belt */
     double settings[SNUB_PULLEYS_MOST]; /**< m; NAN where there is no slot */
     bool length_chosen;                 /**< not the file's */
     bool setting_chosen[SNUB_PULLEYS_MOST];

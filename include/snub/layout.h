@@ -82,7 +82,7 @@ static inline double snub_gap_clear(const snub_gap *gap)
 
 /** Gaps between every pulley and every pulley, span that does not touch it, and every pair of spans that share no
  *  pulley, where their ranges along the crank's axis overlap (2.5-D); spans of one pulley only where they cross. Of
- * every pair, the place where gap - flap is least. Pulleys are stacks: rim, lips and discs. Belt surfaces lie `back`
+ * every pair, the place where gap - flap is least. Pulleys are stacks: rim, flanges and discs. Belt surfaces lie `back`
  * outside of the pitch line and `thickness - back` inside of it (towards the ribs).
  *  @param[in] flap_fraction  half-amplitude at mid-span over span length; it falls as sin(pi x/L) to the ends
  *  @param[out] gaps    room for `most`

@@ -18,8 +18,8 @@ double snub_belt_width(int ribs, double pitch);
 typedef struct snub_plane {
     double z;       /**< of the belt's mid-plane at the pulley's centre, m */
     double tilt[2]; /**< small rotation about x and y, rad */
-    bool guides;    /**< grooves, lips or a crown hold the belt in the plane; false: the belt floats on a plain face and
-                         runs where it enters square to the axis */
+    bool guides; /**< grooves, flanges or a crown hold the belt in the plane; false: the belt floats on a plain face and
+                      runs where it enters square to the axis */
 } snub_plane;
 
 /** Angle between the belt and the groove at both ends of every span; rad, small. Positive: the belt climbs along z

@@ -12,7 +12,7 @@
 #include "snub/drive.h"
 
 /** Version of the file's schema that this library writes. It reads this one, and upgrades every older one. */
-enum { SNUB_CATALOGUE_VERSION = 4 };
+enum { SNUB_CATALOGUE_VERSION = 5 };
 
 /* ---- what a part is --------------------------------------------------------------------------------------------- */
 
@@ -63,6 +63,10 @@ typedef struct snub_part_field {
 const snub_part_field *snub_part_fields(snub_part_kind kind, int *count);
 /** A field by name in any kind; NULL where there is none. */
 const snub_part_field *snub_part_field_named(const char *name);
+
+/** The name of today of a field (`word` NULL) or of a word of a WORD field; NULL where it is none of before.
+ *  @param[in] kind  SNUB_PART_ANY: of the first kind that had it */
+const char *snub_part_renamed(snub_part_kind kind, const char *field, const char *word);
 
 /** A field's value. */
 typedef struct snub_part_value {
@@ -191,6 +195,7 @@ typedef struct snub_import_options {
     bool skip_bad;       /**< import the good rows although others are bad */
     bool dry_run;        /**< check all, change nothing */
     char delimiter;      /**< 0: found out */
+    snub_errors *hints;  /**< columns and words by names of before are told here, each once; NULL: nowhere */
 } snub_import_options;
 
 typedef struct snub_import_report {

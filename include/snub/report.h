@@ -129,7 +129,8 @@ void snub_wrap(const char *words, int column, int indent, int width, snub_text *
 
 /** The table for people: columns lined up, numbers to the right, the unit under the title. Widths count characters,
  *  wide ones (East Asian) twice, marks that combine not at all. The last column, where it holds text, is wrapped into
- * the width of the look; levels are coloured.
+ *  the width of the look; a table that is too wide all the same stands the titles of its numbers on two lines. Levels
+ * are coloured.
  *  @param[in,out] out  appended to; out->failed tells of lack of memory
  *  @return SNUB_OK; SNUB_BAD_INPUT (a cell's type is not its column's); SNUB_NO_MEMORY */
 snub_status snub_table_show(const snub_data_table *table, const snub_look *look, snub_text *out, snub_error *error);

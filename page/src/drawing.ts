@@ -470,7 +470,7 @@ function moved(shape: Shape, target: Target, point: Vec, at: Vec, step: number, 
     const setting = tidy(Math.min(pulley.slot.length_mm, Math.max(0, Math.round(g.slotNearest(pulley.slot, point) / step) * step)));
     next.slot = {...pulley.slot, setting_mm: setting};
     next.centre_mm = g.slotPoint(pulley.slot, setting);
-    changes = withChange(before, `${pulley.name}.slot.at`, setting);
+    changes = withChange(before, `${pulley.name}.slot.setting`, setting);
   } else {
     next.centre_mm = snapped;
     changes = withChange(before, `${pulley.name}.at`, snapped);

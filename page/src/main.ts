@@ -4,7 +4,7 @@ import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
 import {announce, byId, h, put, s} from "./dom";
 import {Drawing, glyph, pictureOf} from "./drawing";
-import {cautionList, drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, planesPanel, pulleyOf, Tabs} from "./panels";
+import {cautionList, drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, hintList, planesPanel, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
 import {store} from "./store";
 import {TextPanel} from "./text";
@@ -53,7 +53,7 @@ function failed(error: unknown, question: Question): void {
 
 function showErrors(problem: Problem, question: Question | null): void {
   const list = problem.errors;
-  text.setErrors(list, problem.more);
+  text.setErrors(list, problem.more, problem.hints);
   if (!live.more && !wholeTimer) document.body.dataset.rest = "true";
   tabs.mark("text", list.length ? `✕ ${list.length + problem.more}` : "");
   const first: FileError | undefined = list[0], where = first?.line ? `line ${first.line}, column ${first.column}: ` : "";
@@ -62,9 +62,9 @@ function showErrors(problem: Problem, question: Question | null): void {
   document.body.classList.toggle("behind", question !== null);
 }
 
-function clearErrors(): void {
+function clearErrors(hints?: FileError[]): void {
   bar("errors", "fail", null);
-  text.setErrors([], 0);
+  text.setErrors([], 0, hints);
   tabs.mark("text", "");
   document.body.classList.remove("behind");
 }
@@ -73,7 +73,7 @@ function showLay(answer: Lay, question: Question): void {
   // The hand may have gone on since this was asked: then the drawing is ahead of the answer, and another is on its way.
   const first = lay === null, behind = question.text !== store.now.text || question.of !== (previewing ?? store.now.changes);
   const moving = drawing.dragging;
-  clearErrors();
+  clearErrors(answer.hints);
   if (!question.whole && lay && answer.geometry.laid) keepOpen(answer, lay);
   lay = answer;
   if (answer.problem) bar("answer", "fail", `${answer.problem.detail}.`.replace("..", "."), ...(answer.problem.errors[0]?.line ? [["Show", () => { tabs.show("text"); text.goTo((answer.problem as Problem).errors[0]); }] as [string, () => void]] : []));
@@ -99,7 +99,7 @@ function keepOpen(answer: Lay, last: Lay): void {
   if (!last.geometry.belt.length_given) answer.geometry.belt.length_given = false;
   for (const p of answer.geometry.pulleys) {
     const before_ = last.geometry.pulleys.find((one) => one.name === p.name);
-    if (p.slot && before_?.slot?.open && !store.now.changes.some((c) => c.path === `${p.name}.slot.at`)) p.slot.open = true;
+    if (p.slot && before_?.slot?.open && !store.now.changes.some((c) => c.path === `${p.name}.slot.setting`)) p.slot.open = true;
   }
 }
 
@@ -145,7 +145,7 @@ function held(changes: Change[]): Change[] {
   if (!lay?.check?.pulleys.length) return changes;
   const more: Change[] = [], {belt, pulleys} = lay.geometry;
   if (!belt.length_given && belt.length_mm !== null) more.push({path: "belt.length", value: belt.length_mm});
-  for (const p of pulleys) if (p.slot?.open && p.slot.setting_mm !== null && !changes.some((c) => c.path === `${p.name}.slot.at`)) more.push({path: `${p.name}.slot.at`, value: p.slot.setting_mm});
+  for (const p of pulleys) if (p.slot?.open && p.slot.setting_mm !== null && !changes.some((c) => c.path === `${p.name}.slot.setting`)) more.push({path: `${p.name}.slot.setting`, value: p.slot.setting_mm});
   return more.length ? [...changes, ...more] : changes;
 }
 
@@ -320,7 +320,7 @@ const chart = new ChartPanel(() => ask(), (changes, what) => {
   store.commit({changes: next}, what);
 });
 const curves = new CurvesPanel(() => ask(), (rpm, wind) => { if (wind !== null) drawing.setWind(wind); setSpeed(Math.round(rpm), false); }, () => undefined, (rpm) => setSpeed(Math.round(rpm)));
-const text = new TextPanel(() => ask(store.now.changes), errorList);
+const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
   {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element},

@@ -105,8 +105,8 @@ function inspector(p: ShapePulley): HTMLElement {
   const fields: HTMLElement[] = [], centre = (one: ShapePulley): [number, number] => one.centre_mm, pivot = (one: ShapePulley): [number, number] => one.arm?.pivot_mm ?? [0, 0];
   if (p.sits === "fixed") fields.push(axis("x", 0, centre, `${name}.at`, "x"), axis("y", 1, centre, `${name}.at`, "y"));
   if (p.arm) fields.push(axis("pivot x", 0, pivot, `${name}.arm.pivot`, "px"), axis("pivot y", 1, pivot, `${name}.arm.pivot`, "py"),
-    number("arm length", "length", (one) => one.arm?.length_mm, `${name}.arm.length`, "al", `arm of ${name}`), number("rest", "angle", (one) => one.arm?.rest_deg, `${name}.arm.rest`, "ar", `arm of ${name}`));
-  if (p.slot && !p.slot.lock) fields.push(number(`along slot, 0 to ${show("length", p.slot.length_mm)}`, "length", (one) => one.slot?.setting_mm, `${name}.slot.at`, "sl", `slide ${name}`));
+    number("arm length", "length", (one) => one.arm?.length_mm, `${name}.arm.length`, "al", `arm of ${name}`), number("free position", "angle", (one) => one.arm?.rest_deg, `${name}.arm.free`, "ar", `arm of ${name}`));
+  if (p.slot && !p.slot.lock) fields.push(number(`along slot, 0 to ${show("length", p.slot.length_mm)}`, "length", (one) => one.slot?.setting_mm, `${name}.slot.setting`, "sl", `slide ${name}`));
   fields.push(number(p.diameter_over === "effective" ? "effective ⌀" : p.diameter_over === "outside" ? "outside ⌀" : `⌀ over ${p.diameter_over}`, "length", (one) => one.diameter_file_mm, `${name}.diameter`, "d", `diameter of ${name}`),
     number("plane z", "length", (one) => one.plane_mm, `${name}.plane`, "z", `plane of ${name}`));
   const of = (facts: Facts): Check["pulleys"][number] | undefined => facts.lay.check?.pulleys.find((c) => c.name === name);
@@ -307,4 +307,11 @@ export function errorList(errors: FileError[], more: number, go: (m: FileError) 
   return h("ol", {class: "errors"}, ...errors.map((m, i) => h("li", {}, h("button", {type: "button", "data-key": `m${i}`, onclick: () => go(m)},
     h("span", {class: "sign", "aria-hidden": "true"}, "✕"), h("b", {}, m.line ? `line ${m.line}, column ${m.column}` : "a change"), " ", h("code", {}, m.key), " ", m.message,
     m.got || m.need ? h("span", {class: "value"}, ` (${[m.got && `got ${m.got}`, m.need && `need ${m.need}`].filter(Boolean).join(", ")})`) : null))), more ? h("li", {}, `and ${more} more`) : null);
+}
+
+/** Keys by names of before: read all the same, so folded away until someone wants to know. */
+export function hintList(hints: FileError[], go: (m: FileError) => void): HTMLElement {
+  return h("details", {class: "hints"}, h("summary", {}, hints.length === 1 ? "1 key has a new name" : `${hints.length} keys have new names`),
+    h("ul", {}, ...hints.map((m, i) => h("li", {}, h("button", {type: "button", "data-key": `h${i}`, onclick: () => go({...m, got: m.key})},
+      h("b", {}, m.line ? `line ${m.line}` : "a change"), " ", h("code", {}, m.key), ` ${m.message}`)))));
 }

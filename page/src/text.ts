@@ -10,14 +10,16 @@ export class TextPanel {
   private readonly area = h("textarea", {spellcheck: "false", autocapitalize: "off", autocomplete: "off", wrap: "off", "aria-label": "Text of the drive file", rows: 28});
   private readonly numbers = h("pre", {class: "lines", "aria-hidden": "true"});
   private readonly list = h("div");
+  private readonly hints = h("div");
   private timer = 0;
   private own: string | null = null; // what was typed here and committed
 
-  constructor(private readonly ask: () => Ask, private readonly listOf: (errors: FileError[], more: number, go: (m: FileError) => void) => HTMLElement) {
+  constructor(private readonly ask: () => Ask, private readonly listOf: (errors: FileError[], more: number, go: (m: FileError) => void) => HTMLElement,
+              private readonly hintsOf: (hints: FileError[], go: (m: FileError) => void) => HTMLElement) {
     this.area.addEventListener("input", () => { this.count(); clearTimeout(this.timer); this.timer = window.setTimeout(() => this.flush(), 350); });
     this.area.addEventListener("scroll", () => { this.numbers.scrollTop = this.area.scrollTop; });
     this.area.addEventListener("blur", () => this.flush());
-    this.element.append(h("p", {class: "hint"}, "The file as Save would write it: moved values stand at their places, every comment stays."), this.list, h("div", {class: "sheet"}, this.numbers, this.area));
+    this.element.append(h("p", {class: "hint"}, "The file as Save would write it: moved values stand at their places, every comment stays."), this.list, this.hints, h("div", {class: "sheet"}, this.numbers, this.area));
   }
   /** Take what was typed so far. */
   flush(): void {
@@ -27,7 +29,12 @@ export class TextPanel {
     this.own = this.area.value;
     store.commit({text: this.area.value, changes: []}, "edit of the text");
   }
-  setErrors(errors: FileError[], more: number): void { renew(this.list, errors.length ? this.listOf(errors, more, (m) => this.goTo(m)) : null); }
+  setErrors(errors: FileError[], more: number, hints: FileError[] = []): void {
+    renew(this.list, errors.length ? this.listOf(errors, more, (m) => this.goTo(m)) : null);
+    const open = this.hints.querySelector("details")?.open ?? false, list = hints.length ? this.hintsOf(hints, (m) => this.goTo(m)) : null;
+    if (list) list.toggleAttribute("open", open);
+    renew(this.hints, list);
+  }
   goTo(m: FileError): void {
     void this.update().then(() => {
       const lines = this.area.value.split("\n"), before = lines.slice(0, Math.max(0, m.line - 1)).join("\n").length + (m.line > 1 ? 1 : 0);

@@ -43,10 +43,11 @@ export interface Shape {
 export interface FileError {
   file: string; line: number; column: number; key: string; message: string; got: string; need: string; text: string;
 }
-export interface Problem { type: string; title: string; status: number; detail: string; errors: FileError[]; more: number }
+export interface Problem { type: string; title: string; status: number; detail: string; errors: FileError[]; more: number; hints?: FileError[] }
 /** A row of the program's list of cautions that applies to the build; in the order of the fitting sheet. */
 export interface Caution { id: string; signal: string; place: string; text: string; advised: boolean }
-export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null; cautions: Caution[] }
+/** `hints` are keys by names of before, where the file has any. */
+export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null; cautions: Caution[]; hints?: FileError[] }
 export interface SweepSeries { name: string; kind: string; unit: string; values: (number | null)[] }
 export interface Sweep { rpm: number[]; arm_wind_deg: (number | null)[]; series: SweepSeries[] }
 export interface ChartBuild {

@@ -23,7 +23,7 @@ static bool left_over(double setting, double *y, void *context)
     l->settings[l->drive->locked] = setting;
     if (snub_drive_lay(l->drive, 0.0, l->settings, &path, NULL) != SNUB_OK)
         return false;
-    const double tension = l->drive->pulleys[l->drive->locked].lock_tension;
+    const double tension = l->drive->pulleys[l->drive->locked].fixed_tension;
     *y = path.length * (1.0 - (tension - belt->measuring_tension) / belt->stiffness) - l->belt_length;
     return true;
 }
@@ -38,7 +38,7 @@ static snub_status out_of_slot(const lock *l, double least, double most, snub_er
     const bool short_belt = least > 0.0;
     return snub_fail(error, SNUB_NO_EQUILIBRIUM, &pulley->place, pulley->name,
                      "the belt is %.1f mm too %s to reach the set tension of %.0f N anywhere in the slot of %s",
-                     (short_belt ? least : -most) * 1e3, short_belt ? "short" : "long", pulley->lock_tension,
+                     (short_belt ? least : -most) * 1e3, short_belt ? "short" : "long", pulley->fixed_tension,
                      pulley->name);
 }
 

@@ -96,8 +96,8 @@ static void copy_constants(const snub_drive *drive, snub_rig *rig)
     rig->after = (rig->arm + 1) % rig->n;
     memcpy(rig->pivot, arm->pivot, sizeof rig->pivot);
     rig->arm_length = arm->length;
-    rig->rest = arm->rest;
-    rig->winds = arm->winds;
+    rig->rest = arm->free;
+    rig->winds = arm->loads;
     rig->travel = arm->travel;
     rig->preload = arm->preload;
     rig->rate = arm->rate;

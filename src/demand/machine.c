@@ -43,7 +43,7 @@ static void prepare_displacement(machine *m)
     const snub_blower *blower = m->blower;
     double gamma = m->gas.gamma;
     m->swept = blower->swept;
-    m->slip = blower->slip / (2 * SNUB_PI);
+    m->slip = blower->leakage_speed / (2 * SNUB_PI);
     m->v = blower->kind == SNUB_ROOTS || !(blower->internal_ratio > 1) ? 1 : blower->internal_ratio;
     m->v_gamma = m->v > 1 ? pow(m->v, gamma) : 1;
     m->inside = m->v > 1 ? gamma / (gamma - 1) * (m->v_gamma / m->v - 1) : 0;

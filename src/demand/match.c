@@ -55,10 +55,10 @@ static void chain_prepare(chain *c, const snub_engine *engine, const snub_air *a
         c->effectiveness = cooler->effectiveness;
         c->coolant = cooler->coolant > 0 ? cooler->coolant : air->temperature;
         double flow = cooler->flow > 0 ? cooler->flow : snub_engine_air(engine, air, engine->redline);
-        c->inlet_loss = cooler->inlet_loss > 0 ? cooler->inlet_loss * c->density / (flow * flow) : 0;
-        c->cooler_loss = cooler->loss > 0 ? cooler->loss * c->density / (flow * flow) : 0;
+        c->inlet_loss = cooler->inlet_pressure_drop > 0 ? cooler->inlet_pressure_drop * c->density / (flow * flow) : 0;
+        c->cooler_loss = cooler->pressure_drop > 0 ? cooler->pressure_drop * c->density / (flow * flow) : 0;
     }
-    c->swallow = engine_swept_rate(engine, crank_speed) * snub_curve_at(&engine->fill, crank_speed);
+    c->swallow = engine_swept_rate(engine, crank_speed) * snub_curve_at(&engine->volumetric_efficiency, crank_speed);
     if (throttle == SNUB_THROTTLE_PART)
         c->held = c->ambient * (engine->part_pressure > 0 ? engine->part_pressure : PART_DEFAULT);
     if (throttle == SNUB_THROTTLE_SHUT)
@@ -350,7 +350,7 @@ static unsigned flags_of(const chain *c, const state *s)
         flags |= SNUB_MATCH_THROTTLED;
     else if (s->manifold <= c->ambient)
         flags |= SNUB_MATCH_NO_BOOST;
-    if (blower->max_speed > 0 && c->machine.rotor_speed > blower->max_speed)
+    if (blower->max_rotor_speed > 0 && c->machine.rotor_speed > blower->max_rotor_speed)
         flags |= SNUB_MATCH_OVERSPEED;
     if (s->point.outside > 0)
         flags |= SNUB_MATCH_OUTSIDE_MAP;
@@ -392,7 +392,8 @@ static void fill_result(const chain *c, const state *s, double crank_speed, doub
     if (r.ratio > 1 && s->indicated > 0)
         r.isentropic_efficiency = s->blower_mass * c->gas.cp * c->temperature * (pow(r.ratio, k) - 1) / s->indicated;
     r.cooler_power = s->mass * c->gas.cp * (s->t_out - s->t_charge);
-    r.engine_volumetric_efficiency = snub_curve_at(&c->engine->fill, crank_speed) * scavenging(c, s->manifold);
+    r.engine_volumetric_efficiency =
+        snub_curve_at(&c->engine->volumetric_efficiency, crank_speed) * scavenging(c, s->manifold);
     r.crank_power_gross = snub_crank_power(c->engine, crank_speed, s->mass, r.boost);
     r.crank_power = r.crank_power_gross - r.power;
     r.gas = c->gas;

@@ -30,12 +30,13 @@ static snub_status check_engine(const snub_engine *engine, snub_error *error)
         return bad(error, place, "engine.displacement", engine->displacement, "m3, above 0 and below 1");
     if (engine->strokes != 2 && engine->strokes != 4)
         return bad(error, place, "engine.strokes", engine->strokes, "2 or 4");
-    if (engine->fill.n < 1)
-        return snub_fail(error, SNUB_BAD_INPUT, place, "engine.fill",
+    if (engine->volumetric_efficiency.n < 1)
+        return snub_fail(error, SNUB_BAD_INPUT, place, "engine.volumetric_efficiency",
                          "a blower needs the engine's unboosted volumetric efficiency by speed");
-    for (int i = 0; i < engine->fill.n; i++)
-        if (!(engine->fill.y[i] > 0 && engine->fill.y[i] <= 2))
-            return bad(error, place, "engine.fill", engine->fill.y[i], "volumetric efficiency above 0 and at most 2");
+    for (int i = 0; i < engine->volumetric_efficiency.n; i++)
+        if (!(engine->volumetric_efficiency.y[i] > 0 && engine->volumetric_efficiency.y[i] <= 2))
+            return bad(error, place, "engine.volumetric_efficiency", engine->volumetric_efficiency.y[i],
+                       "volumetric efficiency above 0 and at most 2");
     if (engine->scavenges && !(engine->compression > 1))
         return bad(error, place, "engine.compression", engine->compression, "above 1, since the engine scavenges");
     if (!(engine->part_pressure >= 0 && engine->part_pressure <= 1))
@@ -54,13 +55,14 @@ static snub_status check_cooler(const snub_engine *engine, const snub_cooler *co
         return bad(error, place, "cooler.effectiveness", cooler->effectiveness, "0..1");
     if (cooler->coolant != 0 && !(cooler->coolant > 200 && cooler->coolant < 450))
         return bad(error, place, "cooler.coolant", cooler->coolant - SNUB_ZERO_CELSIUS, "degC, -73..177");
-    if (!(cooler->loss >= 0 && cooler->loss < 1e6))
-        return bad(error, place, "cooler.loss", cooler->loss, "Pa, 0 or more");
-    if (!(cooler->inlet_loss >= 0 && cooler->inlet_loss < 1e5))
-        return bad(error, place, "cooler.inlet_loss", cooler->inlet_loss, "Pa, 0 or more, less than ambient");
+    if (!(cooler->pressure_drop >= 0 && cooler->pressure_drop < 1e6))
+        return bad(error, place, "cooler.pressure_drop", cooler->pressure_drop, "Pa, 0 or more");
+    if (!(cooler->inlet_pressure_drop >= 0 && cooler->inlet_pressure_drop < 1e5))
+        return bad(error, place, "cooler.inlet_pressure_drop", cooler->inlet_pressure_drop,
+                   "Pa, 0 or more, less than ambient");
     if (!(cooler->flow >= 0))
         return bad(error, place, "cooler.flow", cooler->flow, "kg/s, above 0");
-    if ((cooler->loss > 0 || cooler->inlet_loss > 0) && !(cooler->flow > 0) && !(engine->redline > 0))
+    if ((cooler->pressure_drop > 0 || cooler->inlet_pressure_drop > 0) && !(cooler->flow > 0) && !(engine->redline > 0))
         return snub_fail(error, SNUB_BAD_INPUT, place, "cooler.flow",
                          "pressure losses need the flow at which they hold, or the engine's redline");
     return SNUB_OK;
@@ -71,8 +73,8 @@ static snub_status check_displacement(const snub_blower *blower, snub_error *err
     const snub_place *place = &blower->place;
     if (!(blower->swept > 0 && blower->swept < 1))
         return bad(error, place, "blower.swept", blower->swept, "m3 per turn, above 0 and below 1");
-    if (!(blower->slip >= 0 && blower->slip < 1e4))
-        return bad(error, place, "blower.slip", blower->slip, "rad/s, 0 or more");
+    if (!(blower->leakage_speed >= 0 && blower->leakage_speed < 1e4))
+        return bad(error, place, "blower.leakage_speed", blower->leakage_speed, "rad/s, 0 or more");
     if (!(blower->internal_ratio == 0 || (blower->internal_ratio >= 1 && blower->internal_ratio <= 5)))
         return bad(error, place, "blower.internal_ratio", blower->internal_ratio, "a volume ratio within 1..5");
     if (blower->kind == SNUB_ROOTS && blower->internal_ratio > 1)

@@ -17,7 +17,7 @@ double engine_swept_rate(const snub_engine *engine, double crank_speed)
 
 static double fuel_power(const snub_engine *engine)
 {
-    return engine->fuel_power > 0 ? engine->fuel_power : FUEL_HEAT * BRAKE_EFFICIENCY / AIR_TO_FUEL;
+    return engine->work_per_air > 0 ? engine->work_per_air : FUEL_HEAT * BRAKE_EFFICIENCY / AIR_TO_FUEL;
 }
 
 static double mechanical(const snub_engine *engine)
@@ -27,7 +27,8 @@ static double mechanical(const snub_engine *engine)
 
 double snub_engine_air(const snub_engine *engine, const snub_air *air, double crank_speed)
 {
-    return snub_air_density(air) * engine_swept_rate(engine, crank_speed) * snub_curve_at(&engine->fill, crank_speed);
+    return snub_air_density(air) * engine_swept_rate(engine, crank_speed) *
+           snub_curve_at(&engine->volumetric_efficiency, crank_speed);
 }
 
 double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost)
@@ -43,6 +44,6 @@ void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out)
         "at %.3g mechanical efficiency%s, less the blower's drive; mixture, ignition and charge "
         "temperature are taken to allow it, knock and exhaust back-pressure are not looked at.",
         fuel_power(engine) / 1e6,
-        engine->fuel_power > 0 ? "" : " (44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)", mechanical(engine),
-        engine->mechanical > 0 ? "" : " (assumed)");
+        engine->work_per_air > 0 ? "" : " (44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)",
+        mechanical(engine), engine->mechanical > 0 ? "" : " (assumed)");
 }

@@ -11,7 +11,7 @@ double snub_speed_ratio(const snub_drive *drive, int pulley)
 double snub_rotor_limit(const snub_pulley *pulley)
 {
     double step_up = pulley->blower.step_up > 0 ? pulley->blower.step_up : 1;
-    double rotor = pulley->blower.max_speed > 0 ? pulley->blower.max_speed : NAN;
+    double rotor = pulley->blower.max_rotor_speed > 0 ? pulley->blower.max_rotor_speed : NAN;
     return fmin(rotor, pulley->max_speed > 0 ? pulley->max_speed * step_up : NAN); /* fmin passes over a NAN */
 }
 

@@ -26,7 +26,7 @@ void snub_draw_pulley(snub_drawing *drawing, const snub_view_pulley *p)
     double x = p->centre[0], y = p->centre[1], outer = p->outer_radius, unit = drawing->unit;
     snub_draw_circle(drawing, SNUB_LAYER_PULLEY, solid(SNUB_INK_OUTLINE, 0.35),
                      p->back ? SNUB_INK_BACK_FILL : SNUB_INK_RIB_FILL, x, y, p->rim_radius);
-    if (fabs(p->rim_radius - outer) > 0.1 * unit) /* lips, or a groove that lies inside the rim */
+    if (fabs(p->rim_radius - outer) > 0.1 * unit) /* flanges, or a groove that lies inside the rim */
         snub_draw_circle(drawing, SNUB_LAYER_PULLEY, solid(SNUB_INK_OUTLINE, 0.18), SNUB_INK_NONE, x, y, outer);
     double step = 0.75 * unit;
     for (int i = 1; !p->back && i <= 3 && outer - i * step > 0.5 * outer; i++)

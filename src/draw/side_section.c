@@ -79,7 +79,7 @@ static void block(snub_drawing *drawing, const snub_view_block *b)
     case SNUB_METAL_SHIM: /* too thin for a hatch: solid */
         snub_draw_rectangle(drawing, SNUB_LAYER_ARM, edge, SNUB_INK_OUTLINE, b->z[0], b->y[0], b->z[1], b->y[1]);
         break;
-    case SNUB_METAL_LIP:
+    case SNUB_METAL_FLANGE:
     case SNUB_METAL_DISC:
         snub_draw_rectangle(drawing, SNUB_LAYER_PULLEY, edge, SNUB_INK_BACK_FILL, b->z[0], b->y[0], b->z[1], b->y[1]);
         break;

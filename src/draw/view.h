@@ -43,7 +43,7 @@ void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot);
 void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *obstacle);
 void snub_draw_hole(snub_drawing *drawing, const snub_view_hole *hole);
 
-/** The section of the side view: obstacles, engine faces, brackets, standoffs, shims, lips and discs, and the
+/** The section of the side view: obstacles, engine faces, brackets, standoffs, shims, flanges and discs, and the
  * dimensions of the stacks. Called before the pulleys are drawn, the dimensions after. */
 void snub_side_section_extent(const snub_view *view, snub_extent *extent);
 void snub_draw_side_section(snub_drawing *drawing, const snub_view *view);

@@ -87,7 +87,7 @@ static void add_pulley(section *s, int i)
     const snub_pulley_hardware *h = &hardware->pulleys[i];
     const snub_pulley *p = &s->drive->pulleys[i];
     const double y = s->centre[i][1] / SNUB_MM, plane = p->plane / SNUB_MM, half = p->width / SNUB_MM / 2,
-                 rim = p->rim / SNUB_MM;
+                 rim = p->rim_radius / SNUB_MM;
     const double stub = h->standoff.given ? h->standoff.outside / SNUB_MM / 2 : HALF_SPACER;
     if (h->stack.count > 0)
         add_stack(s, &h->stack, h->mount >= 0 ? snub_stack_end(&hardware->mounts[h->mount].stack, 0) : 0, y - stub,
@@ -96,12 +96,12 @@ static void add_pulley(section *s, int i)
         add(s, "standoff", SNUB_METAL_STANDOFF, plane - half - h->standoff.length / SNUB_MM, plane - half, y - stub,
             y + stub);
     for (int side = -1; side <= 1; side += 2) {
-        const double front = rim + h->lip_front / SNUB_MM, rear = rim + h->lip_rear / SNUB_MM;
-        if (h->lip_front > 0)
-            add(s, "lip", SNUB_METAL_LIP, plane + half, plane + half + h->lip_width / SNUB_MM,
+        const double front = rim + h->flange_front / SNUB_MM, rear = rim + h->flange_rear / SNUB_MM;
+        if (h->flange_front > 0)
+            add(s, "flange", SNUB_METAL_FLANGE, plane + half, plane + half + h->flange_width / SNUB_MM,
                 y + fmin(side * rim, side * front), y + fmax(side * rim, side * front));
-        if (h->lip_rear > 0)
-            add(s, "lip", SNUB_METAL_LIP, plane - half - h->lip_width / SNUB_MM, plane - half,
+        if (h->flange_rear > 0)
+            add(s, "flange", SNUB_METAL_FLANGE, plane - half - h->flange_width / SNUB_MM, plane - half,
                 y + fmin(side * rim, side * rear), y + fmax(side * rim, side * rear));
     }
     for (int k = 0; k < h->disc_count; k++)
@@ -119,7 +119,8 @@ snub_status snub_view_fill_section(const snub_drive *drive, const double (*centr
     for (int m = 0; m < hardware->mount_count; m++)
         most += hardware->mounts[m].stack.count;
     for (int i = 0; i < drive->pulley_count; i++)
-        most += hardware->pulleys[i].stack.count + hardware->pulleys[i].disc_count + 5; /* lips and a bare standoff */
+        most +=
+            hardware->pulleys[i].stack.count + hardware->pulleys[i].disc_count + 5; /* flanges and a bare standoff */
     section s = {.drive = drive,
                  .centre = centre,
                  .arena = arena,

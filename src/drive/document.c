@@ -608,8 +608,13 @@ snub_status snub_document_parse(const char *name, const char *text, size_t lengt
         stop_memory(&b);
         return b.fatal;
     }
+    const snub_hint *hints = NULL;
     snub_status status = build(&b);
-    *document = (snub_document){b.name, b.source, length, status == SNUB_OK ? b.root : NULL, arena};
+    if (status == SNUB_OK)
+        status = snub_tree_rename(b.root, arena, &b.root, &hints, errors);
+    if (status == SNUB_NO_MEMORY && b.fatal != SNUB_NO_MEMORY)
+        stop_memory(&b);
+    *document = (snub_document){b.name, b.source, length, status == SNUB_OK ? b.root : NULL, arena, hints};
     return status;
 }
 

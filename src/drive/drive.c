@@ -26,7 +26,7 @@ static bool read_format(snub_reader *reader, const snub_node *root)
 /** An engine that turns a blower must say what it swallows. */
 static void check_blown(snub_reader *reader, const snub_node *root, const snub_drive *drive)
 {
-    static const char *const needed[] = {"displacement", "cylinders", "fill"};
+    static const char *const needed[] = {"displacement", "cylinders", "volumetric_efficiency"};
     const snub_node *engine = snub_read_find(root, "engine");
     bool blown = false;
     for (int i = 0; i < drive->pulley_count; i++)

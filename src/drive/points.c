@@ -16,7 +16,7 @@ void snub_slot_point(const snub_slot *slot, double s, double point[2])
 
 void snub_arm_point(const snub_arm *arm, double wind, double point[2])
 {
-    double angle = arm->rest + arm->winds * wind;
+    double angle = arm->free + arm->loads * wind;
     point[0] = arm->pivot[0] + arm->length * cos(angle);
     point[1] = arm->pivot[1] + arm->length * sin(angle);
 }

@@ -5,7 +5,7 @@
  *  the key is left out (no mistake: the caller's default stays) or wrong (noted). A key whose value is a plain `null`
  *  or `~` counts as left out. Typical section:
  *
- *      static const snub_key cooler_keys[] = {{"effectiveness", NULL}, {"loss", NULL}, {NULL, NULL}};
+ *      static const snub_key cooler_keys[] = {{"effectiveness", NULL}, {"pressure_drop", NULL}, {NULL, NULL}};
  *
  *      const snub_node *map = snub_read_map(reader, root, "cooler", cooler_keys);   // unknown keys are noted here
  *      if (map == NULL)
@@ -13,8 +13,8 @@
  *      snub_enter(reader, "cooler");
  *      if (snub_read_need(reader, map, "effectiveness"))
  *          snub_read_number(reader, map, "effectiveness", SNUB_Q_NUMBER, 0, 1, &cooler->effectiveness);
- *      snub_read_number(reader, map, "loss", SNUB_Q_PRESSURE, 0, 100, &cooler->loss);   // bounds in kPa, result in Pa
- *      snub_leave(reader);
+ *      snub_read_number(reader, map, "pressure_drop", SNUB_Q_PRESSURE, 0, 100, &cooler->pressure_drop);   // bounds in
+ * kPa, result in Pa snub_leave(reader);
  *
  *  Bounds are given in the quantity's bare unit, inclusive, and say what is absurd, not what is good.
  */

@@ -4,8 +4,8 @@
 #include "sections.h"
 
 static const snub_key branch_keys[] = {{"up", NULL}, {"down", NULL}, {NULL, NULL}};
-const snub_key snub_arm_keys[] = {{"part", NULL},    {"pivot", NULL},  {"length", NULL},  {"rest", NULL},
-                                  {"winds", NULL},   {"travel", NULL}, {"preload", NULL}, {"rate", NULL},
+const snub_key snub_arm_keys[] = {{"part", NULL},    {"pivot", NULL},  {"length", NULL},  {"free", NULL},
+                                  {"loads", NULL},   {"travel", NULL}, {"preload", NULL}, {"rate", NULL},
                                   {"damping", NULL}, {"work", NULL},   {"inertia", NULL}, {"readings", branch_keys},
                                   {NULL, NULL}};
 
@@ -253,10 +253,10 @@ static void read_arm_map(snub_reader *reader, const snub_node *map, snub_pulley 
         snub_read_point(reader, map, "pivot", SNUB_Q_LENGTH, -5000, 5000, arm->pivot);
     if (snub_read_need(reader, map, "length") != NULL)
         snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 5, 1000, &arm->length);
-    if (snub_read_need(reader, map, "rest") != NULL)
-        snub_read_number(reader, map, "rest", SNUB_Q_ANGLE, -360, 360, &arm->rest);
-    if (snub_read_need(reader, map, "winds") != NULL && snub_read_choice(reader, map, "winds", senses, &sense))
-        arm->winds = sense == 0 ? -1 : 1;
+    if (snub_read_need(reader, map, "free") != NULL)
+        snub_read_number(reader, map, "free", SNUB_Q_ANGLE, -360, 360, &arm->free);
+    if (snub_read_need(reader, map, "loads") != NULL && snub_read_choice(reader, map, "loads", senses, &sense))
+        arm->loads = sense == 0 ? -1 : 1;
     bool travels = snub_read_need(reader, map, "travel") != NULL &&
                    snub_read_number(reader, map, "travel", SNUB_Q_ANGLE, 1, 180, &arm->travel);
     double travel = travels ? snub_quantity_to_bare(SNUB_Q_ANGLE, arm->travel) : 180;
@@ -273,7 +273,7 @@ void snub_read_arm(snub_reader *reader, const snub_node *map, snub_pulley *pulle
     if (node == NULL)
         return;
     pulley->sits = SNUB_ON_ARM;
-    pulley->arm.winds = -1;
+    pulley->arm.loads = -1;
     snub_enter(reader, "arm");
     if (node->kind == SNUB_MAP)
         node = drop_overruled(reader, node, snub_read_part(reader, "arm", node));

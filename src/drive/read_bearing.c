@@ -5,12 +5,13 @@
 
 static const snub_key bearing_keys[] = {
     {"part", NULL},    {"designation", NULL}, {"bore", NULL},    {"outside", NULL},     {"width", NULL},
-    {"dynamic", NULL}, {"static", NULL},      {"f0", NULL},      {"fatigue", NULL},     {"max", NULL},
-    {"seal", NULL},    {"rows", NULL},        {"contact", NULL}, {"row_spacing", NULL}, {"grease_max", NULL},
+    {"dynamic", NULL}, {"static", NULL},      {"f0", NULL},      {"fatigue", NULL},     {"max_speed", NULL},
+    {"seal", NULL},    {"rows", NULL},        {"contact", NULL}, {"row_spacing", NULL}, {"max_speed_grease", NULL},
     {"source", NULL},  {"clearance", NULL},   {NULL, NULL}};
-static const snub_key seat_keys[] = {{"type", NULL},    {"seal", NULL},   {"clearance", NULL},   {"count", NULL},
-                                     {"spacing", NULL}, {"offset", NULL}, {"turns", NULL},       {"temperature", NULL},
-                                     {"grease", NULL},  {"axial", NULL},  {"reliability", NULL}, {NULL, NULL}};
+static const snub_key seat_keys[] = {{"type", NULL},          {"seal", NULL},        {"clearance", NULL},
+                                     {"count", NULL},         {"spacing", NULL},     {"offset", NULL},
+                                     {"rotating_ring", NULL}, {"temperature", NULL}, {"grease", NULL},
+                                     {"axial", NULL},         {"reliability", NULL}, {NULL, NULL}};
 static const char *const seals[] = {"open", "shield", "low-contact", "contact", NULL};
 static const char *const clearances[] = {"C2", "CN", "C3", "C4", NULL}; /* ISO 5753-1 */
 
@@ -86,8 +87,8 @@ static void read_sizes(snub_reader *reader, const snub_node *map, snub_bearing *
     b->f0 = USUAL_F0;
     snub_read_number(reader, map, "f0", SNUB_Q_NUMBER, 1, 30, &b->f0);
     snub_read_number(reader, map, "fatigue", SNUB_Q_FORCE, 0.1, 1e6, &b->fatigue);
-    snub_read_number(reader, map, "max", SNUB_Q_TURN_SPEED, 10, 1e6, &b->max_speed);
-    snub_read_number(reader, map, "grease_max", SNUB_Q_TURN_SPEED, 10, 1e6, &b->grease_speed);
+    snub_read_number(reader, map, "max_speed", SNUB_Q_TURN_SPEED, 10, 1e6, &b->max_speed);
+    snub_read_number(reader, map, "max_speed_grease", SNUB_Q_TURN_SPEED, 10, 1e6, &b->max_speed_grease);
     if (b->bore > 0 && b->outside > 0 && b->bore >= b->outside)
         snub_read_wrong_key(reader, map, "outside", "over the bore", "is not over the bore");
 }
@@ -248,7 +249,7 @@ static void find_type(snub_reader *reader, const snub_node *map, const snub_hard
 
 void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, snub_bearing_seat *seat)
 {
-    static const char *const turns[] = {"outer", "inner", NULL}, *const greases[] = {"general", "wide-range", NULL};
+    static const char *const rings[] = {"outer", "inner", NULL}, *const greases[] = {"general", "wide-range", NULL};
     int choice = 0;
     const snub_node *node = snub_read_map(reader, map, "bearing", seat_keys);
     if (node == NULL)
@@ -257,7 +258,7 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
                                 .place = node->place,
                                 .bearing = -1,
                                 .count = 1,
-                                .outer_turns = true,
+                                .outer_rotates = true,
                                 .temperature = USUAL_TEMPERATURE,
                                 .reliability = 90};
     snub_enter(reader, "bearing");
@@ -269,8 +270,8 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
     if (seat->count == 1 && seat->spacing > 0)
         snub_read_wrong_key(reader, node, "spacing", "count: 2", "is given for one bearing");
     snub_read_number(reader, node, "offset", SNUB_Q_LENGTH, -200, 200, &seat->offset);
-    if (snub_read_choice(reader, node, "turns", turns, &choice))
-        seat->outer_turns = choice == 0;
+    if (snub_read_choice(reader, node, "rotating_ring", rings, &choice))
+        seat->outer_rotates = choice == 0;
     snub_read_number(reader, node, "temperature", SNUB_Q_TEMPERATURE, -40, 200, &seat->temperature);
     snub_read_number(reader, node, "reliability", SNUB_Q_NUMBER, 90, 99.95, &seat->reliability);
     if (snub_read_choice(reader, node, "grease", greases, &choice))

@@ -5,10 +5,10 @@ const snub_key snub_blower_keys[] = {{"part", NULL},
                                      {"kind", NULL},
                                      {"swept", NULL},
                                      {"internal_ratio", NULL},
-                                     {"slip", NULL},
+                                     {"leakage_speed", NULL},
                                      {"mechanical", NULL},
                                      {"step_up", NULL},
-                                     {"max_speed", NULL},
+                                     {"max_rotor_speed", NULL},
                                      {"design_speed", NULL},
                                      {"design_flow", NULL},
                                      {"design_ratio", NULL},
@@ -56,12 +56,12 @@ static void read_displacing(snub_reader *reader, const snub_node *map, snub_blow
              blower->internal_ratio != 1)
         snub_read_wrong_key(reader, map, "internal_ratio", "1, or no such key",
                             "a Roots blower does not compress inside");
-    snub_read_number(reader, map, "slip", SNUB_Q_TURN_SPEED, 0, 10000, &blower->slip);
+    snub_read_number(reader, map, "leakage_speed", SNUB_Q_TURN_SPEED, 0, 10000, &blower->leakage_speed);
 }
 
 static void read_centrifugal(snub_reader *reader, const snub_node *map, snub_blower *blower)
 {
-    static const char *const others[] = {"swept", "internal_ratio", "slip", NULL};
+    static const char *const others[] = {"swept", "internal_ratio", "leakage_speed", NULL};
     refuse_keys(reader, map, others, kinds[blower->kind]);
     snub_read_number(reader, map, "surge_flow", SNUB_Q_NUMBER, 0.05, 0.95, &blower->surge_flow);
     snub_read_number(reader, map, "surge_head", SNUB_Q_NUMBER, 1.001, 1.9, &blower->surge_head);
@@ -116,7 +116,7 @@ void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pu
         snub_read_text(reader, node, "map", 1000, &blower->map_file);
         snub_read_number(reader, node, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &blower->mechanical);
         snub_read_number(reader, node, "step_up", SNUB_Q_NUMBER, 0.1, 50, &blower->step_up);
-        snub_read_number(reader, node, "max_speed", SNUB_Q_TURN_SPEED, 500, 500000, &blower->max_speed);
+        snub_read_number(reader, node, "max_rotor_speed", SNUB_Q_TURN_SPEED, 500, 500000, &blower->max_rotor_speed);
         snub_read_flag(reader, node, "bypass", &blower->bypass);
         reader->difference = true;
         snub_read_number(reader, node, "bypass_difference", SNUB_Q_PRESSURE, 0.1, 60, &blower->bypass_difference);

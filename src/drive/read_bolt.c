@@ -14,7 +14,7 @@ const snub_key snub_bolt_keys[] = {{"part", NULL},
                                    {"proof_load", NULL},
                                    {"tensile_load", NULL},
                                    {"length", NULL},
-                                   {"grip", NULL},
+                                   {"grip_length", NULL},
                                    {"engagement", NULL},
                                    {"torque", NULL},
                                    {"preload", NULL},
@@ -121,14 +121,14 @@ static void read_lengths(snub_reader *reader, const snub_node *map, double clamp
 {
     double length = 0;
     const double d = snub_quantity_to_bare(SNUB_Q_LENGTH, bolt->diameter);
-    bolt->grip = clamped;
-    snub_read_number(reader, map, "grip", SNUB_Q_LENGTH, 0.5, 500, &bolt->grip);
+    bolt->grip_length = clamped;
+    snub_read_number(reader, map, "grip_length", SNUB_Q_LENGTH, 0.5, 500, &bolt->grip_length);
     snub_read_number(reader, map, "engagement", SNUB_Q_LENGTH, 0.5, 200, &bolt->engagement);
-    if (snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 2, 700, &length) && bolt->grip > 0 &&
+    if (snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 2, 700, &length) && bolt->grip_length > 0 &&
         bolt->engagement <= 0) {
-        bolt->engagement = length - bolt->grip;
+        bolt->engagement = length - bolt->grip_length;
         if (bolt->engagement <= 0)
-            snub_read_wrong_key(reader, map, "length", "over the grip", "does not reach the thread");
+            snub_read_wrong_key(reader, map, "length", "over the grip length", "does not reach the thread");
     }
     bolt->hole = USUAL_HOLE * bolt->diameter;
     if (d > 0) {

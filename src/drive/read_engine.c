@@ -1,15 +1,18 @@
 /** engine, air and cooler. */
 #include "sections.h"
 
-const snub_key snub_engine_keys[] = {
-    {"displacement", NULL}, {"cylinders", NULL},     {"strokes", NULL},       {"idle", NULL},
-    {"redline", NULL},      {"fill", NULL},          {"rises", NULL},         {"falls", NULL},
-    {"compression", NULL},  {"scavenges", NULL},     {"mechanical", NULL},    {"fuel_power", NULL},
-    {"inertia", NULL},      {"part_pressure", NULL}, {"shut_pressure", NULL}, {NULL, NULL}};
+const snub_key snub_engine_keys[] = {{"displacement", NULL},  {"cylinders", NULL},
+                                     {"strokes", NULL},       {"idle", NULL},
+                                     {"redline", NULL},       {"volumetric_efficiency", NULL},
+                                     {"accel_rate", NULL},    {"decel_rate", NULL},
+                                     {"compression", NULL},   {"scavenges", NULL},
+                                     {"mechanical", NULL},    {"work_per_air", NULL},
+                                     {"inertia", NULL},       {"part_pressure", NULL},
+                                     {"shut_pressure", NULL}, {NULL, NULL}};
 const snub_key snub_air_keys[] = {
     {"pressure", NULL}, {"temperature", NULL}, {"humidity", NULL}, {"altitude", NULL}, {NULL, NULL}};
-const snub_key snub_cooler_keys[] = {{"effectiveness", NULL}, {"coolant", NULL}, {"loss", NULL},
-                                     {"inlet_loss", NULL},    {"flow", NULL},    {NULL, NULL}};
+const snub_key snub_cooler_keys[] = {{"effectiveness", NULL},       {"coolant", NULL}, {"pressure_drop", NULL},
+                                     {"inlet_pressure_drop", NULL}, {"flow", NULL},    {NULL, NULL}};
 
 /** Mechanical efficiency of a piston engine near full load; rule of thumb, no published source. */
 #define ENGINE_MECHANICAL 0.85
@@ -26,13 +29,13 @@ static void read_speeds(snub_reader *reader, const snub_node *map, snub_engine *
                             snub_format(reader->arena, "over the idle speed, %g rpm",
                                         snub_quantity_to_bare(SNUB_Q_TURN_SPEED, engine->idle)),
                             "is not above idle");
-    snub_read_number(reader, map, "rises", SNUB_Q_TURN_RATE, 1, 1e5, &engine->rises);
-    snub_read_number(reader, map, "falls", SNUB_Q_TURN_RATE, 1, 1e5, &engine->falls);
+    snub_read_number(reader, map, "accel_rate", SNUB_Q_TURN_RATE, 1, 1e5, &engine->accel_rate);
+    snub_read_number(reader, map, "decel_rate", SNUB_Q_TURN_RATE, 1, 1e5, &engine->decel_rate);
 }
 
 void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive)
 {
-    static const snub_columns fill = {SNUB_Q_TURN_SPEED, SNUB_Q_NUMBER, 0, 30000, 0.05, 2};
+    static const snub_columns efficiency = {SNUB_Q_TURN_SPEED, SNUB_Q_NUMBER, 0, 30000, 0.05, 2};
     snub_engine *engine = &drive->engine;
     engine->strokes = 4;
     engine->mechanical = ENGINE_MECHANICAL;
@@ -47,15 +50,15 @@ void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *dr
     if (snub_read_integer(reader, map, "strokes", 2, 4, &engine->strokes) && engine->strokes == 3)
         snub_read_wrong_key(reader, map, "strokes", "2 or 4", "is not known");
     read_speeds(reader, map, engine);
-    snub_read_table(reader, map, "fill", &fill, &engine->fill);
+    snub_read_table(reader, map, "volumetric_efficiency", &efficiency, &engine->volumetric_efficiency);
     snub_read_number(reader, map, "compression", SNUB_Q_NUMBER, 3, 30, &engine->compression);
     if (snub_read_flag(reader, map, "scavenges", &engine->scavenges) && engine->scavenges &&
         snub_read_find(map, "compression") == NULL)
         snub_read_wrong_key(reader, map, "scavenges", "compression beside it", "needs the compression ratio");
     snub_read_number(reader, map, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &engine->mechanical);
     /* brake energy per kilogram of air; a bare number is in kJ/kg */
-    if (snub_read_number(reader, map, "fuel_power", SNUB_Q_NUMBER, 100, 3000, &engine->fuel_power))
-        engine->fuel_power *= 1000;
+    if (snub_read_number(reader, map, "work_per_air", SNUB_Q_NUMBER, 100, 3000, &engine->work_per_air))
+        engine->work_per_air *= 1000;
     snub_read_number(reader, map, "inertia", SNUB_Q_INERTIA, 1e-5, 100, &engine->inertia);
     snub_read_number(reader, map, "part_pressure", SNUB_Q_NUMBER, 0.05, 1, &engine->part_pressure);
     snub_read_number(reader, map, "shut_pressure", SNUB_Q_NUMBER, 0.05, 1, &engine->shut_pressure);
@@ -109,8 +112,8 @@ void snub_read_cooler(snub_reader *reader, const snub_node *root, snub_drive *dr
         snub_read_number(reader, map, "effectiveness", SNUB_Q_NUMBER, 0, 1, &cooler->effectiveness);
     snub_read_number(reader, map, "coolant", SNUB_Q_TEMPERATURE, -40, 150, &cooler->coolant);
     reader->difference = true;
-    snub_read_number(reader, map, "loss", SNUB_Q_PRESSURE, 0, 100, &cooler->loss);
-    snub_read_number(reader, map, "inlet_loss", SNUB_Q_PRESSURE, 0, 50, &cooler->inlet_loss);
+    snub_read_number(reader, map, "pressure_drop", SNUB_Q_PRESSURE, 0, 100, &cooler->pressure_drop);
+    snub_read_number(reader, map, "inlet_pressure_drop", SNUB_Q_PRESSURE, 0, 50, &cooler->inlet_pressure_drop);
     reader->difference = false;
     snub_read_number(reader, map, "flow", SNUB_Q_FLOW_MASS, 1e-4, 50, &cooler->flow);
     snub_leave(reader);

@@ -4,15 +4,15 @@
 
 #include "hardware.h"
 
-static const snub_key lip_keys[] = {{"front", NULL}, {"rear", NULL}, {"width", NULL}, {NULL, NULL}};
+static const snub_key flange_keys[] = {{"front", NULL}, {"rear", NULL}, {"width", NULL}, {NULL, NULL}};
 static const snub_key disc_keys[] = {{"name", NULL}, {"diameter", NULL}, {"z", NULL}, {NULL, NULL}};
 static const snub_key shim_keys[] = {{"sizes", NULL}, {"most", NULL}, {NULL, NULL}};
 
 const snub_key snub_hardware_root_keys[] = {{"obstacles", NULL},  {"mounts", NULL}, {"bearings", NULL},
                                             {"shims", shim_keys}, {"duty", NULL},   {NULL, NULL}};
-const snub_key snub_hardware_pulley_keys[] = {{"mount", NULL},    {"stack", NULL},    {"tilt", NULL},
-                                              {"guides", NULL},   {"lips", lip_keys}, {"discs", NULL},
-                                              {"standoff", NULL}, {"bearing", NULL},  {NULL, NULL}};
+const snub_key snub_hardware_pulley_keys[] = {{"mount", NULL},    {"stack", NULL},          {"tilt", NULL},
+                                              {"guides", NULL},   {"flanges", flange_keys}, {"discs", NULL},
+                                              {"standoff", NULL}, {"bearing", NULL},        {NULL, NULL}};
 
 enum {
     SHIM_SIZES_MOST = 16, /**< what the search can take */
@@ -83,17 +83,17 @@ static void read_duty(snub_reader *reader, const snub_node *root, snub_hardware 
 
 /* ---- pulleys ---------------------------------------------------------------------------------------------------- */
 
-static void read_lips(snub_reader *reader, const snub_node *map, snub_pulley_hardware *p)
+static void read_flanges(snub_reader *reader, const snub_node *map, snub_pulley_hardware *p)
 {
-    const snub_node *node = snub_read_map(reader, map, "lips", lip_keys);
+    const snub_node *node = snub_read_map(reader, map, "flanges", flange_keys);
     if (node == NULL)
         return;
     p->given = true;
-    p->lip_width = 1.5e-3;
-    snub_enter(reader, "lips");
-    snub_read_number(reader, node, "front", SNUB_Q_LENGTH, 0, 50, &p->lip_front);
-    snub_read_number(reader, node, "rear", SNUB_Q_LENGTH, 0, 50, &p->lip_rear);
-    snub_read_number(reader, node, "width", SNUB_Q_LENGTH, 0.2, 50, &p->lip_width);
+    p->flange_width = 1.5e-3;
+    snub_enter(reader, "flanges");
+    snub_read_number(reader, node, "front", SNUB_Q_LENGTH, 0, 50, &p->flange_front);
+    snub_read_number(reader, node, "rear", SNUB_Q_LENGTH, 0, 50, &p->flange_rear);
+    snub_read_number(reader, node, "width", SNUB_Q_LENGTH, 0.2, 50, &p->flange_width);
     snub_leave(reader);
 }
 
@@ -181,8 +181,8 @@ static void read_pulley(snub_reader *reader, snub_pulley *pulley, const snub_har
     place_plane(reader, map, hardware, p, pulley);
     p->given = p->given || snub_read_find(map, "plane") != NULL;
     p->given = snub_read_point(reader, map, "tilt", SNUB_Q_ANGLE, -5, 5, p->tilt) || p->given;
-    read_lips(reader, map, p);
-    p->guides = p->guides || (p->lip_front > 0 && p->lip_rear > 0);
+    read_flanges(reader, map, p);
+    p->guides = p->guides || (p->flange_front > 0 && p->flange_rear > 0);
     p->given = snub_read_flag(reader, map, "guides", &p->guides) || p->given;
     if (pulley->side == SNUB_RIB && !p->guides)
         snub_read_wrong_key(reader, map, "guides", "true", "cannot be false: grooves guide the belt");

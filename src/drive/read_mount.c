@@ -5,9 +5,10 @@
 
 static const snub_key bracket_keys[] = {{"material", NULL}, {"modulus", NULL}, {"strength", NULL}, {"thickness", NULL},
                                         {"width", NULL},    {"reach", NULL},   {NULL, NULL}};
-static const snub_key mount_keys[] = {{"name", NULL},   {"stack", NULL}, {"face", NULL},     {"bracket", bracket_keys},
-                                      {"tapped", NULL}, {"faces", NULL}, {"friction", NULL}, {"bolts", NULL},
-                                      {NULL, NULL}};
+static const snub_key mount_keys[] = {
+    {"name", NULL},      {"stack", NULL}, {"face", NULL},     {"bracket", bracket_keys},
+    {"tapped_in", NULL}, {"faces", NULL}, {"friction", NULL}, {"bolts", NULL},
+    {NULL, NULL}};
 static const snub_key part_keys[] = {
     {"name", NULL}, {"kind", NULL}, {"length", NULL}, {"tolerance", NULL}, {NULL, NULL}};
 static const snub_key standoff_keys[] = {{"outside", NULL},        {"bore", NULL},    {"length", NULL},
@@ -96,8 +97,8 @@ static void read_faces(snub_reader *reader, const snub_node *map, snub_mount *mo
             snub_read_wrong_key(reader, map, "friction", "faces or friction, not both", "stands beside faces");
         mount->faces = NULL;
     }
-    if (snub_read_choice(reader, map, "tapped", snub_tapped_materials(), &choice))
-        mount->tapped = snub_tapped_materials()[choice];
+    if (snub_read_choice(reader, map, "tapped_in", snub_tapped_materials(), &choice))
+        mount->tapped_in = snub_tapped_materials()[choice];
 }
 
 static void check_bolts(snub_reader *reader, const snub_node *list, const snub_mount *mount)

@@ -5,8 +5,8 @@
 static const snub_key circle_keys[] = {{"at", NULL}, {"diameter", NULL}, {NULL, NULL}};
 static const snub_key slot_keys[] = {{"from", NULL}, {"to", NULL}, {"width", NULL}, {NULL, NULL}};
 static const snub_key obstacle_keys[] = {
-    {"name", NULL}, {"circle", circle_keys}, {"polygon", NULL}, {"slot", slot_keys},
-    {"z", NULL},    {"relief", NULL},        {"gap", NULL},     {NULL, NULL}};
+    {"name", NULL}, {"circle", circle_keys}, {"polygon", NULL},   {"slot", slot_keys},
+    {"z", NULL},    {"relief", NULL},        {"clearance", NULL}, {NULL, NULL}};
 
 #define FAR 5000 /* mm */
 
@@ -107,7 +107,7 @@ static void check_inside(snub_reader *reader, const snub_node *map, const snub_d
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley *pulley = &drive->pulleys[i];
         const bool shares = o->low < pulley->plane + pulley->width / 2 && o->high > pulley->plane - pulley->width / 2;
-        if (pulley->sits == SNUB_FIXED && shares && farthest(o, pulley->at) < pulley->rim) {
+        if (pulley->sits == SNUB_FIXED && shares && farthest(o, pulley->at) < pulley->rim_radius) {
             snub_read_wrong(reader, map, "its place beside the pulleys", "lies inside pulley '%s'", pulley->name);
             return;
         }
@@ -122,7 +122,7 @@ static void read_obstacle(snub_reader *reader, const snub_node *map, const snub_
     double range[2] = {0, 0};
     const int wrong = reader->wrong;
     o->place = map->place;
-    o->relief = o->gap = NAN;
+    o->relief = o->clearance = NAN;
     if (!snub_read_keys(reader, map, obstacle_keys, NULL))
         return;
     snub_read_item_name(reader, map, names, index, &o->name);
@@ -140,7 +140,7 @@ static void read_obstacle(snub_reader *reader, const snub_node *map, const snub_
         o->high = range[1];
     }
     snub_read_number(reader, map, "relief", SNUB_Q_LENGTH, 0, 500, &o->relief);
-    snub_read_number(reader, map, "gap", SNUB_Q_LENGTH, 0, 500, &o->gap);
+    snub_read_number(reader, map, "clearance", SNUB_Q_LENGTH, 0, 500, &o->clearance);
     if (reader->wrong == wrong)
         check_inside(reader, map, drive, o);
 }

@@ -9,28 +9,28 @@ static const snub_key load_by_boost_keys[] = {{"speed", NULL}, {"boost", NULL}, 
 const snub_key snub_pulley_keys[] = {{"part", NULL},
                                      {"name", NULL},
                                      {"role", NULL},
-                                     {"turns", NULL},
+                                     {"rotation", NULL},
                                      {"side", NULL},
                                      {"at", NULL},
                                      {"arm", snub_arm_keys},
                                      {"slot", snub_slot_keys},
-                                     {"lock", snub_lock_keys},
+                                     {"fixed_tension", NULL},
                                      {"diameter", snub_diameter_keys},
-                                     {"rim", NULL},
+                                     {"rim_radius", NULL},
                                      {"width", NULL},
                                      {"ribs", NULL},
                                      {"plane", NULL},
                                      {"load", NULL},
                                      {"load_by_boost", load_by_boost_keys},
                                      {"inertia", NULL},
-                                     {"max", NULL},
+                                     {"max_speed", NULL},
                                      {"blower", snub_blower_keys},
                                      {NULL, NULL}};
 
 /** Effective diameter from the one over balls of 2.5 mm and from the one over the tips of 40 deg grooves (SAE J1459,
  *  PK), m. */
 #define FROM_BALLS (-0.990e-3)
-#define FROM_TIPS 0.885e-3
+#define FROM_OUTSIDE 0.885e-3
 /** Centres nearer than this are one place, m. */
 #define SAME_PLACE 0.1e-3
 /** A rim may stand out over the pulley's radius by so much, mm; more is a diameter written for a radius. */
@@ -56,20 +56,20 @@ static void read_role(snub_reader *reader, const snub_node *map, snub_drive *dri
     static const char *const roles[] = {"crank", NULL}, *const senses[] = {"cw", "ccw", NULL};
     int role = 0, sense = 0;
     pulley->is_crank = snub_read_choice(reader, map, "role", roles, &role);
-    if (!snub_read_choice(reader, map, "turns", senses, &sense))
+    if (!snub_read_choice(reader, map, "rotation", senses, &sense))
         return;
     if (pulley->is_crank)
         drive->turn = sense == 0 ? 1 : -1;
     else
-        snub_read_wrong_key(reader, map, "turns", "it on the crank; the belt turns the others",
+        snub_read_wrong_key(reader, map, "rotation", "it on the crank; the belt turns the others",
                             "is given for a pulley that is not the crank");
 }
 
 /** Diameter as measured; over balls or tips means the ribs, and PK since the offsets are known for PK only. */
 static void read_diameter(snub_reader *reader, const snub_node *map, const snub_belt *belt, snub_pulley *pulley)
 {
-    static const char *const ways[] = {"effective", "tips", "balls", NULL};
-    static const double offsets[] = {0, FROM_TIPS, FROM_BALLS};
+    static const char *const ways[] = {"effective", "outside", "balls", NULL};
+    static const double offsets[] = {0, FROM_OUTSIDE, FROM_BALLS};
     int way = 0;
     const snub_node *node = snub_read_need(reader, map, "diameter");
     if (node == NULL)
@@ -101,12 +101,12 @@ static void read_rim(snub_reader *reader, const snub_node *map, const snub_belt 
 {
     double radius = pulley->diameter / 2;
     pulley->pitch_radius = radius + (pulley->side == SNUB_RIB ? belt->be : belt->back);
-    pulley->rim = radius;
+    pulley->rim_radius = radius;
     pulley->width = snub_face_width(belt);
     if (pulley->diameter > 0) {
         double bare = snub_quantity_to_bare(SNUB_Q_LENGTH, radius);
         /* half a millimetre less than the effective radius is the tips' own */
-        snub_read_number(reader, map, "rim", SNUB_Q_LENGTH, bare - 0.5, bare + RIM_OVER, &pulley->rim);
+        snub_read_number(reader, map, "rim_radius", SNUB_Q_LENGTH, bare - 0.5, bare + RIM_OVER, &pulley->rim_radius);
     }
     snub_read_number(reader, map, "width", SNUB_Q_LENGTH, 1, 500, &pulley->width);
     if (snub_read_integer(reader, map, "ribs", 1, 60, &pulley->grooves) && pulley->side == SNUB_BACK)
@@ -205,7 +205,7 @@ static void read_torque(snub_reader *reader, const snub_node *map, snub_pulley *
     snub_read_table(reader, map, "load", &load, &pulley->load);
     read_load_by_boost(reader, map, pulley);
     snub_read_number(reader, map, "inertia", SNUB_Q_INERTIA, 0, 10, &pulley->inertia);
-    snub_read_number(reader, map, "max", SNUB_Q_TURN_SPEED, 100, 500000, &pulley->max_speed);
+    snub_read_number(reader, map, "max_speed", SNUB_Q_TURN_SPEED, 100, 500000, &pulley->max_speed);
     snub_read_blower(reader, map, pulley);
 }
 
@@ -274,10 +274,11 @@ static void note_tensioner(snub_reader *reader, snub_drive *drive, int index)
         snub_read_wrong_key(reader, pulley->node, "arm", "one arm", "is a second arm");
     else if (pulley->sits == SNUB_ON_ARM)
         drive->arm = index;
-    if (pulley->lock_tension <= 0)
+    if (pulley->fixed_tension <= 0)
         return;
     if (drive->locked >= 0)
-        snub_read_wrong_key(reader, pulley->node, "lock", "one lock", "sets the tension a second time");
+        snub_read_wrong_key(reader, pulley->node, "fixed_tension", "one fixed tension",
+                            "sets the tension a second time");
     else
         drive->locked = index;
 }
@@ -300,8 +301,9 @@ static void check_together(snub_reader *reader, snub_drive *drive)
     }
     if (drive->arm >= 0 && drive->locked >= 0) {
         snub_enter(reader, drive->pulleys[drive->locked].name);
-        snub_read_wrong_key(reader, drive->pulleys[drive->locked].node, "lock", "an arm or a lock, not both",
-                            "sets the tension that the arm of '%s' sets already", drive->pulleys[drive->arm].name);
+        snub_read_wrong_key(reader, drive->pulleys[drive->locked].node, "fixed_tension",
+                            "an arm or a fixed tension, not both", "sets the tension that the arm of '%s' sets already",
+                            drive->pulleys[drive->arm].name);
         snub_leave(reader);
     }
 }

@@ -3,9 +3,8 @@
 
 #include "sections.h"
 
-const snub_key snub_slot_keys[] = {{"from", NULL},   {"to", NULL}, {"centre", NULL},
-                                   {"radius", NULL}, {"at", NULL}, {NULL, NULL}};
-const snub_key snub_lock_keys[] = {{"tension", NULL}, {NULL, NULL}};
+const snub_key snub_slot_keys[] = {{"from", NULL},   {"to", NULL},      {"centre", NULL},
+                                   {"radius", NULL}, {"setting", NULL}, {NULL, NULL}};
 
 static bool read_straight(snub_reader *reader, const snub_node *map, snub_slot *slot)
 {
@@ -65,29 +64,26 @@ static void read_setting(snub_reader *reader, const snub_node *map, snub_pulley 
         snub_read_wrong_key(reader, map, "to", "a slot of 0.5 to 2000 mm", "makes a slot %g mm long", most);
         return;
     }
-    if (snub_read_number(reader, map, "at", SNUB_Q_LENGTH, 0, most, &pulley->setting))
+    if (snub_read_number(reader, map, "setting", SNUB_Q_LENGTH, 0, most, &pulley->setting))
         pulley->setting = fmin(snub_written_length(pulley->setting), end_of(slot));
     snub_slot_point(slot, isnan(pulley->setting) ? 0 : pulley->setting, pulley->at);
 }
 
-static void read_lock(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
+static void read_fixed_tension(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
 {
-    const snub_node *lock = snub_read_map(reader, map, "lock", snub_lock_keys);
-    if (lock == NULL)
+    if (snub_read_find(map, "fixed_tension") == NULL)
         return;
-    snub_enter(reader, "lock");
-    if (snub_read_need(reader, lock, "tension") != NULL)
-        snub_read_number(reader, lock, "tension", SNUB_Q_FORCE, 10, 50000, &pulley->lock_tension);
-    snub_leave(reader);
+    snub_read_number(reader, map, "fixed_tension", SNUB_Q_FORCE, 10, 50000, &pulley->fixed_tension);
     if (snub_read_find(map, "slot") == NULL)
-        snub_read_wrong_key(reader, map, "lock", "a slot on the same pulley", "locks a pulley that has no slot");
+        snub_read_wrong_key(reader, map, "fixed_tension", "a slot on the same pulley",
+                            "is given for a pulley that has no slot");
 }
 
 void snub_read_slot(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
 {
     pulley->setting = NAN;
     const snub_node *node = snub_read_map(reader, map, "slot", snub_slot_keys);
-    read_lock(reader, map, pulley);
+    read_fixed_tension(reader, map, pulley);
     if (node == NULL)
         return;
     pulley->sits = SNUB_ON_SLOT;

@@ -206,14 +206,16 @@ static snub_status apply_all(const snub_document *document, const snub_change *c
     const snub_node *wanted = document->root;
     *last = *document;
     for (int i = 0; i < count; i++) {
-        const snub_node *value = NULL;
-        snub_status status = check_text(document, &changes[i], arena, &value, error);
-        if (status == SNUB_OK && value != NULL)
-            status = apply(last, &changes[i], value, arena, last, error);
+        snub_overlay overlay = {.path = changes[i].path};
+        snub_status status = check_text(document, &changes[i], arena, &overlay.value, error);
+        if (status == SNUB_OK && overlay.value != NULL)
+            status = snub_overlay_rename(document, arena, &overlay, NULL, error);
         if (status != SNUB_OK)
             return status;
-        snub_overlay overlay = {changes[i].path, value, {0}};
-        status = snub_tree_lay(wanted, &overlay, arena, &wanted, error);
+        const snub_change change = {overlay.path, changes[i].text};
+        status = apply(last, &change, overlay.value, arena, last, error);
+        if (status == SNUB_OK)
+            status = snub_tree_lay(wanted, &overlay, arena, &wanted, error);
         if (status != SNUB_OK)
             return status;
         if (!snub_tree_same(wanted, last->root))

@@ -7,7 +7,7 @@
 extern const snub_key snub_root_keys[];
 extern const snub_key snub_engine_keys[], snub_air_keys[], snub_cooler_keys[];
 extern const snub_key snub_belt_keys[], snub_pulley_keys[];
-extern const snub_key snub_diameter_keys[], snub_lock_keys[];
+extern const snub_key snub_diameter_keys[];
 extern const snub_key snub_arm_keys[], snub_slot_keys[], snub_blower_keys[], snub_limit_keys[];
 
 void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive);

@@ -108,8 +108,7 @@ bool snub_path_starts_at_pulley(const snub_node *root, const char *path)
 
 /* ---- laying over ------------------------------------------------------------------------------------------------- */
 
-/** A shallow copy of a collection with room for `extra` more items. */
-static snub_node *copy_collection(const snub_node *node, int extra, snub_arena *arena)
+snub_node *snub_collection_copy(const snub_node *node, int extra, snub_arena *arena)
 {
     snub_node *copy = SNUB_NEW(arena, snub_node, 1);
     int room = node->count + extra;
@@ -171,7 +170,7 @@ static snub_node *put_new_key(laying *lay, const snub_node *map, const char *wor
     snub_node *value = put(lay, NULL, rest);
     if (value == NULL)
         return NULL;
-    snub_node *copy = copy_collection(map != NULL ? map : &nothing, 1, lay->arena);
+    snub_node *copy = snub_collection_copy(map != NULL ? map : &nothing, 1, lay->arena);
     snub_node *key = copy != NULL ? key_node(lay, word, length) : NULL;
     if (key == NULL)
         return out_of_memory(lay);
@@ -187,7 +186,7 @@ static snub_node *put_child(laying *lay, const snub_node *node, int index, const
     snub_node *child = put(lay, node->items[index], rest);
     if (child == NULL)
         return NULL;
-    snub_node *copy = copy_collection(node, 0, lay->arena);
+    snub_node *copy = snub_collection_copy(node, 0, lay->arena);
     if (copy == NULL)
         return out_of_memory(lay);
     copy->items[index] = child;
@@ -236,7 +235,7 @@ snub_status snub_tree_lay(const snub_node *root, const snub_overlay *overlay, sn
     if (snub_path_starts_at_pulley(root, overlay->path)) {
         pulleys = snub_node_key(root, "pulleys", 7);
         snub_node *list = put(&lay, root->items[pulleys], overlay->path);
-        laid = list != NULL ? copy_collection(root, 0, arena) : NULL;
+        laid = list != NULL ? snub_collection_copy(root, 0, arena) : NULL;
         if (laid != NULL)
             laid->items[pulleys] = list;
         else if (list != NULL)

@@ -33,14 +33,26 @@ bool snub_path_starts_at_pulley(const snub_node *root, const char *path);
  *  @param[out] index  of the child, may be NULL */
 const snub_node *snub_node_step(const snub_node *node, const char *word, size_t length, int *index);
 
+/** A shallow copy of a list or a map with room for `extra` more items; a map's keys are shared with the one given where
+ *  `extra` is 0. NULL: no memory. */
+snub_node *snub_collection_copy(const snub_node *node, int extra, snub_arena *arena);
+
 /** A tree in which a value stands at a path; what is not touched is shared with the tree given, which stays as it is.
  *  The first word is a top-level key or a pulley's name. Where the path leads to a map that has a `value` (as
- *  `diameter: {value: 80, over: tips}`), a value that is no map takes the place of that `value` only: a choice of 75
- *  stays a diameter over tips. Maps on the way that are not there yet are made.
+ *  `diameter: {value: 80, over: outside}`), a value that is no map takes the place of that `value` only: a choice of 75
+ *  stays an outside diameter. Maps on the way that are not there yet are made.
  *  @param[out] out  the new root
  *  @return SNUB_OK; SNUB_BAD_INPUT (no such path; place is the overlay's); SNUB_NO_MEMORY */
 snub_status snub_tree_lay(const snub_node *root, const snub_overlay *overlay, snub_arena *arena, const snub_node **out,
                           snub_error *error);
+
+/** The tree of a document with keys and words of before by their names of today, in the sections, in options and in
+ *  variants. What is not renamed is shared with the tree given, which stays as it is.
+ *  @param[in,out] hints   each name of before is added once
+ *  @param[in,out] errors  one thing that stands there by both names, at the second
+ *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_NO_MEMORY (no mistake added) */
+snub_status snub_tree_rename(const snub_node *root, snub_arena *arena, snub_node **out, const snub_hint **hints,
+                             snub_errors *errors);
 
 /** Same shape, same texts; places do not count. */
 bool snub_tree_same(const snub_node *a, const snub_node *b);

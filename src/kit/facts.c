@@ -49,6 +49,4 @@ void snub_build_facts(const snub_build *build, const snub_state *state, snub_fac
     add(facts, arena, subject, "tightest gap, flap taken off", build->tightest_gap / SNUB_MM, "mm", 1, 1);
     for (int i = 0; i < build->drive->pulley_count; i++)
         pulley_facts(build, state, i, facts, arena);
-    for (int i = 0; build->report != NULL && i < build->report->facts.count; i++)
-        snub_facts_add(facts, arena, &build->report->facts.items[i]);
 }

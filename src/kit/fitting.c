@@ -6,15 +6,16 @@
 /* Tension that a fitter's hand puts into the belt, N (rule of thumb). */
 static const double HAND_TENSION_N = 100.0;
 
-/* Radius over which a belt must pass that comes from the front: rim, front lip, whatever disc stands before the belt.
+/* Radius over which a belt must pass that comes from the front: rim, front flange, whatever disc stands before the
+ * belt.
  */
 static double in_front(const snub_drive *drive, int pulley)
 {
-    double radius = drive->pulleys[pulley].rim;
+    double radius = drive->pulleys[pulley].rim_radius;
     if (drive->hardware == NULL)
         return radius;
     const snub_pulley_hardware *h = &drive->hardware->pulleys[pulley];
-    radius += h->lip_front;
+    radius += h->flange_front;
     for (int k = 0; k < h->disc_count; k++) {
         if (h->discs[k].high > 0.0)
             radius = fmax(radius, h->discs[k].radius);
@@ -22,8 +23,8 @@ static double in_front(const snub_drive *drive, int pulley)
     return radius;
 }
 
-/* Path with one pulley's belt lifted onto its rim: ribs (or the back) ride on the lip all around the wrap. On the safe
- * side: a fitter lifts one edge at a time. */
+/* Path with one pulley's belt lifted onto its rim: ribs (or the back) ride on the flange all around the wrap. On the
+ * safe side: a fitter lifts one edge at a time. */
 static bool lifted_length(const snub_drive *drive, const snub_path *path, int pulley, double *length)
 {
     const snub_belt *belt = &drive->belt;

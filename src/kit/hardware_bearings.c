@@ -121,7 +121,7 @@ static void duty_of_hub(snub_hardware_study *study, int i)
 /* Shares of time wear the grease each by itself; one of no time wears nothing, however fast. */
 static double grease_life(const snub_bearing *b, const snub_bearing_seat *seat, const snub_duty_load *duty, int n)
 {
-    const double listed = b->grease_speed > 0.0 ? b->grease_speed : b->max_speed;
+    const double listed = b->max_speed_grease > 0.0 ? b->max_speed_grease : b->max_speed;
     double spent = 0.0;
     if (b->rows > 1 || !(listed > 0.0))
         return NAN;
@@ -218,7 +218,7 @@ static void judge_listed(const bearing_case *c)
 static void tell_unknown_grease(const bearing_case *c)
 {
     const snub_bearing *b = c->r->bearing;
-    if (b->rows == 1 && !(b->max_speed > 0.0 || b->grease_speed > 0.0))
+    if (b->rows == 1 && !(b->max_speed > 0.0 || b->max_speed_grease > 0.0))
         return;
     snub_finding f = about(c, b->rows > 1 ? SNUB_SAYS_GREASE_OF_TWO_ROWS : SNUB_SAYS_GREASE_UNKNOWN, NAN, NULL);
     snub_finding_number(&f, "temperature", c->seat->temperature, SNUB_UNIT_DEGC, 0);
@@ -280,7 +280,7 @@ static void judge_load(const bearing_case *c)
 static void judge_seat(const bearing_case *c)
 {
     const snub_bearing_result *r = c->r;
-    if (c->seat->outer_turns && (r->bearing->seal == NULL || strcmp(r->bearing->seal, "open") != 0)) {
+    if (c->seat->outer_rotates && (r->bearing->seal == NULL || strcmp(r->bearing->seal, "open") != 0)) {
         const snub_finding f = about(c, SNUB_SAYS_OUTER_RING_TURNS, NAN, NULL);
         snub_hardware_tell(c->study, &f);
     }

@@ -56,13 +56,13 @@ static double tapped_modulus(const char *tapped)
  * grip or the tapped metal is not known. */
 static double joint_constant(const snub_mount *mount, const snub_bolt *bolt)
 {
-    const double below = tapped_modulus(mount->tapped);
-    if (!(bolt->grip > 0.0) || isnan(below))
+    const double below = tapped_modulus(mount->tapped_in);
+    if (!(bolt->grip_length > 0.0) || isnan(below))
         return NAN;
-    const snub_clamped parts[] = {{bolt->grip, mount->bracket.modulus}, {0.5 * bolt->diameter, below}};
+    const snub_clamped parts[] = {{bolt->grip_length, mount->bracket.modulus}, {0.5 * bolt->diameter, below}};
     const double shank = SNUB_PI / 4.0 * bolt->diameter * bolt->diameter;
     const double kb =
-        snub_bolt_stiffness(shank, bolt->stress_area, bolt->grip, 0.5 * bolt->diameter, SNUB_BOLT_MODULUS);
+        snub_bolt_stiffness(shank, bolt->stress_area, bolt->grip_length, 0.5 * bolt->diameter, SNUB_BOLT_MODULUS);
     const double km = snub_member_stiffness(parts, 2, HEAD * bolt->diameter, bolt->diameter);
     return kb / (kb + km);
 }
@@ -91,8 +91,8 @@ static void settle_bolt(mount_case *m, int i)
     r->torque = t.torque;
     r->torque_source = t.source;
     r->constant = joint_constant(m->mount, bolt);
-    if (m->mount->tapped != NULL && bolt->class_ != NULL)
-        r->engagement_needed = snub_engagement(m->mount->tapped, bolt->class_, NULL) * bolt->diameter;
+    if (m->mount->tapped_in != NULL && bolt->class_ != NULL)
+        r->engagement_needed = snub_engagement(m->mount->tapped_in, bolt->class_, NULL) * bolt->diameter;
     m->group[i] = (snub_group_bolt){
         {bolt->at[0], bolt->at[1]}, bolt->stress_area, pad_of(m->mount, bolt, &r->pad_assumed), bolt->hole};
     m->pads = m->pads && m->group[i].pad > m->group[i].hole;
@@ -343,7 +343,7 @@ static void judge_engagement(const mount_case *m, int i)
 {
     const snub_bolt_result *b = &m->r->bolts[i];
     const bool listed = b->engagement_needed > 0.0;
-    if (m->mount->tapped == NULL || b->bolt->engagement <= 0.0 ||
+    if (m->mount->tapped_in == NULL || b->bolt->engagement <= 0.0 ||
         (listed && b->bolt->engagement >= b->engagement_needed - 1e-9))
         return;
     snub_finding f =
@@ -352,7 +352,7 @@ static void judge_engagement(const mount_case *m, int i)
         f.limit = b->engagement_needed;
         snub_finding_least(&f, "limit", f.limit, SNUB_UNIT_MM, 1);
     }
-    snub_finding_words(&f, "metal", m->mount->tapped);
+    snub_finding_words(&f, "metal", m->mount->tapped_in);
     snub_finding_name(&f, "class", b->bolt->class_ != NULL ? b->bolt->class_ : "-");
     snub_hardware_tell(m->study, &f);
 }

@@ -49,7 +49,7 @@ static int conflicts_on(const snub_hardware_study *study, const snub_path *path,
 {
     const snub_drive *drive = study->drive;
     int count = 0;
-    snub_obstacle_conflicts(drive, path, drive->limits[SNUB_LIMIT_GAP], drive->limits[SNUB_LIMIT_FLAP], found,
+    snub_obstacle_conflicts(drive, path, drive->limits[SNUB_LIMIT_CLEARANCE], drive->limits[SNUB_LIMIT_FLAP], found,
                             SNUB_CONFLICTS_MOST, &count);
     return count;
 }
@@ -139,8 +139,8 @@ static const char *piece_words(const snub_conflict *c)
 {
     switch (c->piece) {
     case SNUB_PIECE_RIM: return SNUB_MESSAGE("The rim of {pulley}");
-    case SNUB_PIECE_FRONT_LIP: return SNUB_MESSAGE("The front lip of {pulley}");
-    case SNUB_PIECE_REAR_LIP: return SNUB_MESSAGE("The rear lip of {pulley}");
+    case SNUB_PIECE_FRONT_FLANGE: return SNUB_MESSAGE("The front flange of {pulley}");
+    case SNUB_PIECE_REAR_FLANGE: return SNUB_MESSAGE("The rear flange of {pulley}");
     case SNUB_PIECE_DISC: return SNUB_MESSAGE("The {disc} of {pulley}");
     case SNUB_PIECE_WRAP: return SNUB_MESSAGE("The belt on {pulley}");
     case SNUB_PIECE_SPAN: return SNUB_MESSAGE("The belt from {pulley} to {second}");
@@ -154,7 +154,7 @@ static void name_remedies(const snub_conflict *c, snub_finding *f)
     const double allowed = isnan(c->obstacle->relief) ? INFINITY : c->obstacle->relief;
     const bool face = !isnan(c->face_off) && c->face_off <= allowed + 1e-9 && c->face_off < FAR_MORE * c->relief;
     const bool plane = c->relief <= allowed + 1e-9 && !(face && c->relief > FAR_MORE * c->face_off);
-    const bool rim = c->piece == SNUB_PIECE_RIM && !isnan(c->narrower), lip = !isnan(c->trim);
+    const bool rim = c->piece == SNUB_PIECE_RIM && !isnan(c->narrower), flange = !isnan(c->trim);
     if (plane) {
         snub_finding_words(f, "remedy", SNUB_MESSAGE("relieve {other} by {relief} from z = {z_from} to {z_to}"));
         snub_finding_least(f, "relief", c->relief, SNUB_UNIT_MM, 1);
@@ -167,8 +167,8 @@ static void name_remedies(const snub_conflict *c, snub_finding *f)
                                          : SNUB_MESSAGE("take {face} off the rear of {other}"));
         snub_finding_least(f, "face", c->face_off, SNUB_UNIT_MM, 1);
     }
-    if (lip) {
-        snub_finding_words(f, "remedy", SNUB_MESSAGE("trim that lip by {trim}"));
+    if (flange) {
+        snub_finding_words(f, "remedy", SNUB_MESSAGE("trim that flange by {trim}"));
         snub_finding_least(f, "trim", c->trim, SNUB_UNIT_MM, 1);
     }
     if (rim) {
@@ -177,7 +177,7 @@ static void name_remedies(const snub_conflict *c, snub_finding *f)
                                          : SNUB_MESSAGE("make the pulley {narrower} narrower at its front"));
         snub_finding_least(f, "narrower", c->narrower, SNUB_UNIT_MM, 1);
     }
-    if (plane || face || lip || rim)
+    if (plane || face || flange || rim)
         return;
     if (isfinite(allowed)) {
         snub_finding_words(f, "remedy", SNUB_MESSAGE("move the pulley: no more than {allowed} may be taken off"));
@@ -200,7 +200,7 @@ snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict 
     f.line = c->obstacle->place.line;
     f.value = c->gap;
     f.limit = c->needed;
-    if (!isnan(c->obstacle->gap))
+    if (!isnan(c->obstacle->clearance))
         f.limit_line = c->obstacle->place.line;
     if (c->piece == SNUB_PIECE_SPAN)
         f.second = drive->pulleys[(c->index + 1) % drive->pulley_count].name;

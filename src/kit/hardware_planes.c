@@ -162,7 +162,8 @@ static void add_stack(snub_hardware_study *study, const snub_stack *stack, int m
 
 /* ---- shims ------------------------------------------------------------------------------------------------------ */
 
-/* "2 x 0.50 mm + 1 x 1.02 mm at the shim pack of pump": each place as words of its own, joined where they are shown. */
+/* "2 x 0.35 mm + 1 x 0.90 mm at the shim pack of steering": each place as words of its own, joined where they are
+ * shown. */
 static void name_packs(const snub_hardware_study *study, snub_finding *f)
 {
     const snub_shim_advice *a = &study->report->shims;
@@ -291,7 +292,7 @@ static void judge_overhang(snub_hardware_study *study, int i, double belt)
     snub_hardware_tell(study, &f);
 }
 
-static void judge_lips(snub_hardware_study *study, int i, double belt)
+static void judge_flanges(snub_hardware_study *study, int i, double belt)
 {
     const snub_pulley *pulley = &study->drive->pulleys[i];
     const snub_pulley_hardware *h = &study->hardware->pulleys[i];
@@ -303,7 +304,8 @@ static void judge_lips(snub_hardware_study *study, int i, double belt)
         snub_finding_number(&f, "between", pulley->width, SNUB_UNIT_MM, 1);
         snub_hardware_tell(study, &f);
     }
-    const double least = fmin(h->lip_front > 0.0 ? h->lip_front : INFINITY, h->lip_rear > 0.0 ? h->lip_rear : INFINITY);
+    const double least =
+        fmin(h->flange_front > 0.0 ? h->flange_front : INFINITY, h->flange_rear > 0.0 ? h->flange_rear : INFINITY);
     if (pulley->side == SNUB_BACK && least < study->drive->belt.thickness) {
         snub_finding f = snub_hardware_finding(study, SNUB_SAYS_LIP_LOW, i, NULL, least);
         f.limit = study->drive->belt.thickness;
@@ -318,9 +320,9 @@ static void judge_face(snub_hardware_study *study, int i)
     snub_plane_result *r = &study->report->plane[i];
     const double belt = snub_belt_width(study->drive->belt.ribs, study->drive->belt.pitch);
     r->edge = h->guides ? NAN : 0.5 * (pulley->width - belt) - fabs(r->drift);
-    r->flange = h->lip_front > 0.0 || h->lip_rear > 0.0 ? 0.5 * (pulley->width - belt) : NAN;
+    r->flange = h->flange_front > 0.0 || h->flange_rear > 0.0 ? 0.5 * (pulley->width - belt) : NAN;
     judge_overhang(study, i, belt);
-    judge_lips(study, i, belt);
+    judge_flanges(study, i, belt);
 }
 
 static void add_stacks(snub_hardware_study *study, places *p)

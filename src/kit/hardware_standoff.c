@@ -78,7 +78,7 @@ static void bend(const standoff_case *c)
 static bool turns_with_shaft(const standoff_case *c)
 {
     const snub_bearing_seat *seat = &c->study->hardware->pulleys[c->pulley].seat;
-    return seat->given && !seat->outer_turns;
+    return seat->given && !seat->outer_rotates;
 }
 
 /* Bending stress between the worst moment and the least; `fibre` is that of 1 N m. A turning shaft sees the whole load

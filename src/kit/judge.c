@@ -53,7 +53,7 @@ static void tell_lock(const snub_study *s, snub_corner corner, double lack)
     f.kind = SNUB_OTHER_WORDS;
     f.other = snub_corner_text(corner);
     snub_finding_words(&f, "belt", f.other);
-    snub_finding_number(&f, "tension", s->drive->pulleys[s->drive->locked].lock_tension, SNUB_UNIT_N, 0);
+    snub_finding_number(&f, "tension", s->drive->pulleys[s->drive->locked].fixed_tension, SNUB_UNIT_N, 0);
     snub_study_tell(s, &f);
 }
 

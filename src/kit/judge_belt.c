@@ -77,7 +77,7 @@ static void judge_speeds(const snub_study *s, int i)
     judge_speed(s, i, SNUB_SAYS_PULLEY_TOO_FAST, 1.0, pulley->max_speed);
     if (pulley->has_blower) /* the blower's own limit is of its rotor, behind a step-up */
         judge_speed(s, i, SNUB_SAYS_ROTOR_TOO_FAST, pulley->blower.step_up > 0.0 ? pulley->blower.step_up : 1.0,
-                    pulley->blower.max_speed);
+                    pulley->blower.max_rotor_speed);
 }
 
 static void judge_ribs(const snub_study *s)

@@ -155,7 +155,7 @@ static void find_dip(const sweep *w, tracked *pair, const double winds[2])
 
 static void sweep_winds(const snub_study *s, const double winds[2], snub_corner corner, double *tightest)
 {
-    const double limit = s->drive->limits[SNUB_LIMIT_GAP];
+    const double limit = s->drive->limits[SNUB_LIMIT_CLEARANCE];
     const int cells = winds[1] > winds[0] ? WIND_CELLS : 0;
     sweep *w = SNUB_NEW(s->scratch, sweep, 1);
     if (w == NULL) {

@@ -27,9 +27,9 @@ double snub_way_rate(const snub_engine *engine, snub_way way)
     if (!engine->given)
         return 0.0;
     switch (way) {
-    case SNUB_RISING: return engine->rises;
+    case SNUB_RISING: return engine->accel_rate;
     case SNUB_FALLING:
-    case SNUB_SHIFT: return -engine->falls;
+    case SNUB_SHIFT: return -engine->decel_rate;
     default: return 0.0;
     }
 }
@@ -51,8 +51,8 @@ static void add_speed(speed_list *s, double speed)
 /* Torque is linear between the points of a table: its peaks lie on them. */
 static void add_kinks(const snub_drive *drive, speed_list *s)
 {
-    for (int k = 0; k < drive->engine.fill.n; k++)
-        add_speed(s, drive->engine.fill.x[k]);
+    for (int k = 0; k < drive->engine.volumetric_efficiency.n; k++)
+        add_speed(s, drive->engine.volumetric_efficiency.x[k]);
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley *pulley = &drive->pulleys[i];
         const double ratio = snub_speed_ratio(drive, i);

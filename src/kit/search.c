@@ -201,9 +201,9 @@ static void lengths_for_lock(snub_search *s, const double *settings)
         note_laid(s, status, rig.culprit);
         if (status != SNUB_OK)
             continue;
-        const double shortest = length_at(&s->drive->belt, rig.path.length, pulley->lock_tension, 0.0);
+        const double shortest = length_at(&s->drive->belt, rig.path.length, pulley->fixed_tension, 0.0);
         const double longest =
-            length_at(&s->drive->belt, rig.path.length, pulley->lock_tension, s->drive->belt.stretch);
+            length_at(&s->drive->belt, rig.path.length, pulley->fixed_tension, s->drive->belt.stretch);
         range[0] = fmin(range[0], shortest);
         range[1] = fmax(range[1], longest);
     }
@@ -453,7 +453,7 @@ static bool try_belt(const snub_search *s, const point *p, snub_choice *choice)
 
 static double merit_of(const snub_search *s, const outcome *o)
 {
-    const double limit = s->drive->limits[SNUB_LIMIT_GAP];
+    const double limit = s->drive->limits[SNUB_LIMIT_CLEARANCE];
     if (!o->fits)
         return -INFINITY;
     if (o->choice.gap < limit)
@@ -630,7 +630,7 @@ static void try_all(snub_search *s)
 
 static int tier_of(const snub_drive *drive, const snub_choice *choice)
 {
-    if (choice->gap < drive->limits[SNUB_LIMIT_GAP])
+    if (choice->gap < drive->limits[SNUB_LIMIT_CLEARANCE])
         return 4;
     if (isinf(choice->grip))
         return 3;

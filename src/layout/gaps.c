@@ -5,7 +5,7 @@
 
 /* Of a place along a span, in shares of its length: past it the gap changes by less than 1e-9 mm. */
 #define PLACE_TOLERANCE 1e-8
-/* Rim, two lips and discs. */
+/* Rim, two flanges and discs. */
 enum { PIECES_MOST = 3 + SNUB_DISCS_MOST };
 
 typedef struct frame {
@@ -73,10 +73,10 @@ static void find_widest(frame *f)
     const snub_belt *belt = &f->drive->belt;
     for (int i = 0; i < f->path->n; i++) {
         const snub_pulley *p = &f->drive->pulleys[i];
-        double r = fmax(p->rim, p->pitch_radius + fmax(belt->back, belt->thickness - belt->back));
+        double r = fmax(p->rim_radius, p->pitch_radius + fmax(belt->back, belt->thickness - belt->back));
         if (f->drive->hardware != NULL) {
             const snub_pulley_hardware *h = &f->drive->hardware->pulleys[i];
-            r = fmax(r, p->rim + fmax(h->lip_front, h->lip_rear));
+            r = fmax(r, p->rim_radius + fmax(h->flange_front, h->flange_rear));
             for (int k = 0; k < h->disc_count; k++)
                 r = fmax(r, h->discs[k].radius);
         }
@@ -99,9 +99,9 @@ static double facing_radius(const frame *f, int pulley, const double point[2])
     if (turn < 0.0)
         turn += 2.0 * SNUB_PI;
     if (turn > path->wrap[pulley])
-        return p->rim;
+        return p->rim_radius;
     const snub_belt *belt = &f->drive->belt;
-    return fmax(p->rim, p->pitch_radius + (p->side == SNUB_RIB ? belt->back : belt->thickness - belt->back));
+    return fmax(p->rim_radius, p->pitch_radius + (p->side == SNUB_RIB ? belt->back : belt->thickness - belt->back));
 }
 
 /* All that turns with a pulley and may stand towards a point. @return how many */
@@ -114,10 +114,10 @@ static int pieces_of(const frame *f, int pulley, const double point[2], piece pi
     if (f->drive->hardware == NULL)
         return n;
     const snub_pulley_hardware *h = &f->drive->hardware->pulleys[pulley];
-    if (h->lip_front > 0.0)
-        piece_of[n++] = (piece){p->rim + h->lip_front, front, front + h->lip_width};
-    if (h->lip_rear > 0.0)
-        piece_of[n++] = (piece){p->rim + h->lip_rear, rear - h->lip_width, rear};
+    if (h->flange_front > 0.0)
+        piece_of[n++] = (piece){p->rim_radius + h->flange_front, front, front + h->flange_width};
+    if (h->flange_rear > 0.0)
+        piece_of[n++] = (piece){p->rim_radius + h->flange_rear, rear - h->flange_width, rear};
     for (int k = 0; k < h->disc_count; k++)
         piece_of[n++] = (piece){h->discs[k].radius, p->plane + h->discs[k].low, p->plane + h->discs[k].high};
     return n;

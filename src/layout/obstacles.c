@@ -79,7 +79,7 @@ static void judge(scan *s, snub_conflict *c, double trimmable)
     const snub_obstacle *o = c->obstacle;
     c->axial_gap = fmax(o->low - c->high, c->low - o->high);
     c->gap = in_space(c->plane_gap, c->axial_gap);
-    c->needed = (isnan(o->gap) ? s->gap : o->gap) + c->flap;
+    c->needed = (isnan(o->clearance) ? s->gap : o->clearance) + c->flap;
     if (!(c->gap < c->needed))
         return;
     /* half a millionth of a metre of grace: a gap that is the limit keeps it */
@@ -191,7 +191,7 @@ static void span(scan *s, const snub_obstacle *o, int from)
     const double along = (c.at[0] - strip.from[0]) * strip.u[0] + (c.at[1] - strip.from[1]) * strip.u[1];
     place p = {o, &strip, s->flap_fraction * strip.length, fmax(o->low - c.high, c.low - o->high)};
     c.flap = flap_at(&p, along);
-    if (c.plane_gap > 0.0 && in_space(c.plane_gap, p.axial) < (isnan(o->gap) ? s->gap : o->gap) + p.flap)
+    if (c.plane_gap > 0.0 && in_space(c.plane_gap, p.axial) < (isnan(o->clearance) ? s->gap : o->clearance) + p.flap)
         look_along(&p, &c);
     judge(s, &c, NAN);
 }
@@ -201,11 +201,13 @@ static void pulley(scan *s, const snub_obstacle *o, int i)
     const snub_pulley *p = &s->drive->pulleys[i];
     const snub_pulley_hardware *h = &s->drive->hardware->pulleys[i];
     const double front = p->plane + 0.5 * p->width, rear = p->plane - 0.5 * p->width;
-    disc(s, o, i, SNUB_PIECE_RIM, NULL, p->rim, rear, front, NAN);
-    if (h->lip_front > 0.0)
-        disc(s, o, i, SNUB_PIECE_FRONT_LIP, NULL, p->rim + h->lip_front, front, front + h->lip_width, h->lip_front);
-    if (h->lip_rear > 0.0)
-        disc(s, o, i, SNUB_PIECE_REAR_LIP, NULL, p->rim + h->lip_rear, rear - h->lip_width, rear, h->lip_rear);
+    disc(s, o, i, SNUB_PIECE_RIM, NULL, p->rim_radius, rear, front, NAN);
+    if (h->flange_front > 0.0)
+        disc(s, o, i, SNUB_PIECE_FRONT_FLANGE, NULL, p->rim_radius + h->flange_front, front, front + h->flange_width,
+             h->flange_front);
+    if (h->flange_rear > 0.0)
+        disc(s, o, i, SNUB_PIECE_REAR_FLANGE, NULL, p->rim_radius + h->flange_rear, rear - h->flange_width, rear,
+             h->flange_rear);
     for (int k = 0; k < h->disc_count; k++)
         disc(s, o, i, SNUB_PIECE_DISC, h->discs[k].name, h->discs[k].radius, p->plane + h->discs[k].low,
              p->plane + h->discs[k].high, NAN);

@@ -2,11 +2,12 @@
 #include "catalogue.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 static const char *const SECTIONS[] = {"PH", "PJ", "PK", "PL", "PM", NULL};
 static const char *const SIDES[] = {"rib", "back", NULL};
-static const char *const OVERS[] = {"effective", "tips", "balls", NULL};
+static const char *const OVERS[] = {"effective", "outside", "balls", NULL};
 static const char *const SENSES[] = {"cw", "ccw", NULL};
 static const char *const SEALS[] = {"open", "shield", "low-contact", "contact", NULL};
 static const char *const CLEARANCES[] = {"C2", "CN", "C3", "C4", NULL};
@@ -51,28 +52,28 @@ static const snub_part_field PULLEY[] = {
     COUNT("ribs", "ribs", 1, 60, true),
     NUMBER("diameter", "diameter", LENGTH, 5, 2000, true, true),
     WORD("over", "diameter.over", OVERS, false),
-    NUMBER("rim", "rim", LENGTH, 2, 1000, false, false),
+    NUMBER("rim_radius", "rim_radius", LENGTH, 2, 1000, false, false),
     NUMBER("width", "width", LENGTH, 2, 1000, false, false),
     NUMBER("bore", NULL, LENGTH, 1, 500, false, true),
     NUMBER("inertia", "inertia", INERTIA, 1e-9, 1000, false, false),
     NUMBER("mass", NULL, MASS, 0.0001, 1000, false, false),
-    NUMBER("max", "max", TURN_SPEED, 10, 1e6, false, false),
+    NUMBER("max_speed", "max_speed", TURN_SPEED, 10, 1e6, false, false),
 };
 
 static const snub_part_field IDLER[] = {
     WORD("side", "side", SIDES, true),
     COUNT("ribs", "ribs", 1, 60, false),
     NUMBER("diameter", "diameter", LENGTH, 5, 2000, true, true),
-    NUMBER("rim", "rim", LENGTH, 2, 1000, false, false),
+    NUMBER("rim_radius", "rim_radius", LENGTH, 2, 1000, false, false),
     NUMBER("width", "width", LENGTH, 2, 1000, false, false),
     NUMBER("bore", NULL, LENGTH, 1, 500, false, true),
     NUMBER("inertia", "inertia", INERTIA, 1e-9, 1000, false, false),
     NUMBER("mass", NULL, MASS, 0.0001, 1000, false, false),
-    NUMBER("max", "max", TURN_SPEED, 10, 1e6, false, false),
+    NUMBER("max_speed", "max_speed", TURN_SPEED, 10, 1e6, false, false),
     PART("bearing", NULL),
 };
 
-/* An arm with its pulley. Where it is bolted on (pivot, rest) is the drive's matter, not the part's. */
+/* An arm with its pulley. Where it is bolted on (pivot, free) is the drive's matter, not the part's. */
 static const snub_part_field TENSIONER[] = {
     WORD("side", "side", SIDES, true),
     NUMBER("diameter", "diameter", LENGTH, 5, 2000, true, true),
@@ -80,9 +81,9 @@ static const snub_part_field TENSIONER[] = {
     NUMBER("width", "width", LENGTH, 2, 1000, false, false),
     NUMBER("inertia", "inertia", INERTIA, 1e-9, 1000, false, false),
     NUMBER("mass", NULL, MASS, 0.0001, 1000, false, false),
-    NUMBER("max", "max", TURN_SPEED, 10, 1e6, false, false),
+    NUMBER("max_speed", "max_speed", TURN_SPEED, 10, 1e6, false, false),
     PART("bearing", NULL),
-    WORD("winds", "arm.winds", SENSES, false),
+    WORD("loads", "arm.loads", SENSES, false),
     NUMBER("travel", "arm.travel", ANGLE, 1, 350, true, false),
     NUMBER("preload", "arm.preload", TORQUE, 0, 10000, true, true),
     NUMBER("rate", "arm.rate", TORQUE_RATE, 0.0001, 1000, true, true),
@@ -101,8 +102,8 @@ static const snub_part_field BEARING[] = {
     NUMBER("static", "static", FORCE, 1, 1e8, true, false),
     NUMBER("f0", "f0", NUMBER, 1, 30, false, false),
     NUMBER("fatigue", "fatigue", FORCE, 0.1, 1e7, false, false),
-    NUMBER("max", "max", TURN_SPEED, 10, 1e6, false, false),
-    NUMBER("grease_max", "grease_max", TURN_SPEED, 10, 1e6, false, false),
+    NUMBER("max_speed", "max_speed", TURN_SPEED, 10, 1e6, false, false),
+    NUMBER("max_speed_grease", "max_speed_grease", TURN_SPEED, 10, 1e6, false, false),
     WORD("seal", "seal", SEALS, false),
     TEXT("contact", "contact", false),
     COUNT("rows", "rows", 1, 4, true),
@@ -132,10 +133,10 @@ static const snub_part_field BLOWER[] = {
     WORD("blower_kind", "kind", BLOWERS, true),
     NUMBER("swept", "swept", VOLUME, 0.001, 100, false, false),
     NUMBER("internal_ratio", "internal_ratio", NUMBER, 1, 10, false, false),
-    NUMBER("slip", "slip", TURN_SPEED, 0, 100000, false, false),
+    NUMBER("leakage_speed", "leakage_speed", TURN_SPEED, 0, 100000, false, false),
     NUMBER("mechanical", "mechanical", NUMBER, 0.01, 1, false, false),
     NUMBER("step_up", "step_up", NUMBER, 0.01, 100, false, false),
-    NUMBER("max", "max_speed", TURN_SPEED, 10, 1e6, false, false),
+    NUMBER("max_rotor_speed", "max_rotor_speed", TURN_SPEED, 10, 1e6, false, false),
     NUMBER("design_speed", "design_speed", TURN_SPEED, 10, 1e6, false, false),
     NUMBER("design_flow", "design_flow", FLOW_VOLUME, 0.0001, 100, false, false),
     NUMBER("design_ratio", "design_ratio", NUMBER, 1.001, 20, false, false),
@@ -200,6 +201,19 @@ const snub_part_field *snub_part_field_named(const char *name)
             return &KINDS[kind].fields[i];
     }
     return NULL;
+}
+
+const char *snub_part_renamed(snub_part_kind kind, const char *field, const char *word)
+{
+    char context[64];
+    const char *now = NULL;
+    for (int k = 0; k < SNUB_PART_KINDS && now == NULL; k++) {
+        if (kind != SNUB_PART_ANY && kind != (snub_part_kind)k)
+            continue;
+        snprintf(context, sizeof context, "catalogue.%s%s%.24s", KINDS[k].name, word ? "." : "", word ? field : "");
+        now = snub_renamed(context, word ? word : field);
+    }
+    return now;
 }
 
 void snub_part_init(snub_part *part, snub_part_kind kind)

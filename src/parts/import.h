@@ -23,11 +23,14 @@ typedef enum snub_column_role {
 /* One column of the file. A title's unit is understood once: value * scale + offset is SI. */
 typedef struct snub_import_column {
     snub_column_role role;
-    const snub_part_field *field; /* FIELD, TOLERANCE: of any kind that has it */
-    int index[SNUB_PART_KINDS];   /* of the field in each kind, -1 where it has none */
-    char title[96];               /* as in the file, for messages */
-    char unit[48];                /* "" where the title has none */
-    bool bare;                    /* the unit is the quantity's bare one */
+    const snub_part_field *field;  /* FIELD, TOLERANCE: of any kind that has it */
+    int index[SNUB_PART_KINDS];    /* of the field in each kind, -1 where it has none */
+    bool renamed[SNUB_PART_KINDS]; /* the title is the field's name of before in that kind */
+    char name[96];                 /* of the field, as the title has it */
+    int line;                      /* of the title */
+    char title[96];                /* as in the file, for messages */
+    char unit[48];                 /* "" where the title has none */
+    bool bare;                     /* the unit is the quantity's bare one */
     double scale, offset;
 } snub_import_column;
 
@@ -68,6 +71,8 @@ bool snub_import_header(snub_import *import, const snub_csv_row *row);
 /** Put the cells of a row into a part, whose texts are the row's. Every mistake of the row is noted.
  *  @return how many */
 int snub_import_part(snub_import *import, const snub_csv_row *row, snub_part *part);
+/** Tell a name of before, once. */
+void snub_import_hint(snub_import *import, int line, const char *old, const char *now);
 /** Note a mistake of a line. got and need may be NULL. */
 void snub_import_wrong(snub_import *import, int line, const char *column, const char *got, const char *need,
                        const char *message);

@@ -27,6 +27,21 @@ void snub_import_wrong(snub_import *import, int line, const char *column, const 
     snub_errors_add(import->errors, &wrong);
 }
 
+void snub_import_hint(snub_import *import, int line, const char *old, const char *now)
+{
+    const snub_hint hint = {.place = {import->name, line, 0, 0, 0}, .old = old, .now = now};
+    snub_errors *told = import->options.hints;
+    snub_error error;
+    if (!told)
+        return;
+    snub_hint_error(&hint, &error);
+    for (int i = 0; i < told->count; i++)
+        if (strcmp(told->items[i].key, error.key) == 0 && strcmp(told->items[i].message, error.message) == 0 &&
+            strcmp(told->items[i].place.file, import->name) == 0)
+            return;
+    snub_errors_add(told, &error);
+}
+
 /* "Arm Length [mm] " -> name "arm_length", unit "mm". False where a bracket is left open or text follows it. */
 static bool split_title(const char *title, char *name, size_t room, snub_import_column *column)
 {
@@ -55,7 +70,7 @@ static bool split_title(const char *title, char *name, size_t room, snub_import_
     return true;
 }
 
-static bool find_role(const char *name, snub_import_column *column)
+static bool find_role(const char *name, int line, snub_import_column *column)
 {
     for (int i = 0; i < PLAIN_COUNT; i++) {
         if (strcmp(PLAIN[i].name, name) == 0) {
@@ -69,10 +84,16 @@ static bool find_role(const char *name, snub_import_column *column)
     snub_put_text(field, sizeof field, name);
     if (tolerance)
         field[length - tail] = '\0';
+    snub_put_text(column->name, sizeof column->name, field);
+    column->line = line;
     column->role = tolerance ? SNUB_COLUMN_TOLERANCE : SNUB_COLUMN_FIELD;
     bool any = false;
     for (int kind = 0; kind < SNUB_PART_KINDS; kind++) {
         int count, index = snub_part_field_index((snub_part_kind)kind, field);
+        const char *now = index < 0 ? snub_part_renamed((snub_part_kind)kind, field, NULL) : NULL;
+        column->renamed[kind] = now != NULL;
+        if (now)
+            index = snub_part_field_index((snub_part_kind)kind, now);
         const snub_part_field *fields = snub_part_fields((snub_part_kind)kind, &count);
         if (index >= 0 && tolerance && !fields[index].tolerance)
             index = -1;
@@ -140,6 +161,15 @@ static bool check_currency(snub_import *import, int line, snub_import_column *co
     return false;
 }
 
+/* Two titles of one thing, of one kind at least: `max` and `max_speed` are one for a pulley. */
+static bool same_column(const snub_import_column *a, const snub_import_column *b)
+{
+    bool same = a->role == b->role && !a->field && !b->field;
+    for (int kind = 0; kind < SNUB_PART_KINDS && a->role == b->role && a->field && b->field; kind++)
+        same = same || (a->index[kind] >= 0 && a->index[kind] == b->index[kind]);
+    return same;
+}
+
 static bool read_title(snub_import *import, const snub_csv_row *row, int at)
 {
     char name[96];
@@ -153,15 +183,13 @@ static bool read_title(snub_import *import, const snub_csv_row *row, int at)
         snub_import_wrong(import, row->line, column->title, NULL, "name [unit]", "title of a column cannot be read");
         return false;
     }
-    if (!find_role(name, column)) {
+    if (!find_role(name, row->line, column)) {
         column->role = SNUB_COLUMN_NONE;
         unknown_column(import, row->line, name, column->title);
         return false;
     }
     for (int i = 0; i < at; i++) {
-        const snub_import_column *other = &import->columns[i];
-        if (other->role == column->role &&
-            (!column->field || (other->field && strcmp(other->field->name, column->field->name) == 0))) {
+        if (same_column(&import->columns[i], column)) {
             snub_import_wrong(import, row->line, column->title, NULL, NULL, "this column stands twice");
             return false;
         }

@@ -26,11 +26,18 @@ static bool is_blank(const char *text)
     return text[strspn(text, BLANKS)] == '\0';
 }
 
+/* The column's field in the kind of the row, which has it. */
+static const snub_part_field *field_of_row(const row_reader *r)
+{
+    int count;
+    return &snub_part_fields(r->part->kind, &count)[r->column->index[r->part->kind]];
+}
+
 static void need_unit(row_reader *r, const char *text)
 {
     snub_text need = {0};
     const char *unit = snub_quantity_unit(r->column->field->quantity);
-    snub_text_printf(&need, "`%s [%s]` as the column's title, or \"%.30s %s\"", r->column->field->name, unit, text,
+    snub_text_printf(&need, "`%s [%s]` as the column's title, or \"%.30s %s\"", field_of_row(r)->name, unit, text,
                      unit);
     wrong(r, text, need.data, "number without a unit");
     snub_text_free(&need);
@@ -170,7 +177,10 @@ static void read_field(row_reader *r, const char *text)
         return;
     }
     snub_part_value *value = &r->part->values[at];
+    const snub_part_field *field = field_of_row(r);
     long long count = 0;
+    if (r->column->renamed[r->part->kind])
+        snub_import_hint(r->import, r->column->line, r->column->name, field->name);
     if (r->column->role == SNUB_COLUMN_TOLERANCE) {
         read_tolerance(r, text, value);
     } else if (r->column->field->type == SNUB_FIELD_NUMBER) {
@@ -181,8 +191,11 @@ static void read_field(row_reader *r, const char *text)
         value->given = r->wrong == before;
         value->number = (double)count;
     } else {
+        const char *now = snub_part_renamed(r->part->kind, field->name, text);
+        if (now)
+            snub_import_hint(r->import, r->line, text, now);
         value->given = true;
-        value->text = text;
+        value->text = now ? now : text;
     }
 }
 

@@ -4,7 +4,8 @@
 
 #include <stdio.h>
 
-/* What is the same since version 2 whether it is made new or upgraded: tables of part and source ... */
+/* What is the same in version 3 whether it is made new or upgraded (a new file goes through version 3, too): tables of
+ * part and source ... */
 static const char PART_TABLES[] =
     "CREATE TABLE source(id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE CHECK(text <> ''));"
     "CREATE TABLE part("
@@ -127,10 +128,23 @@ static const char FROM_1_B[] =
 /* Version 3 is version 2 and the index of words. */
 static const char FROM_2[] = "INSERT INTO part_text(part_text) VALUES ('rebuild');";
 
-/* Version 4 has a bearing's clearance in a column, and its basic number alone as designation. What stood behind the
+/* Version 4 is version 3 with the columns by the names that the drive file has for them now. */
+static const char FROM_3[] = "ALTER TABLE pulley RENAME COLUMN rim TO rim_radius;"
+                             "ALTER TABLE pulley RENAME COLUMN max TO max_speed;"
+                             "UPDATE pulley SET \"over\" = 'outside' WHERE \"over\" = 'tips';"
+                             "ALTER TABLE idler RENAME COLUMN rim TO rim_radius;"
+                             "ALTER TABLE idler RENAME COLUMN max TO max_speed;"
+                             "ALTER TABLE tensioner RENAME COLUMN winds TO loads;"
+                             "ALTER TABLE tensioner RENAME COLUMN max TO max_speed;"
+                             "ALTER TABLE bearing RENAME COLUMN max TO max_speed;"
+                             "ALTER TABLE bearing RENAME COLUMN grease_max TO max_speed_grease;"
+                             "ALTER TABLE blower RENAME COLUMN slip TO leakage_speed;"
+                             "ALTER TABLE blower RENAME COLUMN max TO max_rotor_speed;";
+
+/* Version 5 has a bearing's clearance in a column, and its basic number alone as designation. What stood behind the
  * number becomes the part's name where it has none, so that nothing is lost; the clearance is read out of it. Leading
  * figures and slashes as snub_bearing_number. */
-static const char FROM_3[] =
+static const char FROM_4[] =
     "ALTER TABLE bearing ADD COLUMN clearance TEXT;"
     "CREATE TEMP TABLE suffixed AS SELECT part, designation AS old, rtrim(substr(designation, 1,"
     "  length(designation) - length(ltrim(designation, '0123456789/'))), '/') AS number FROM bearing;"
@@ -198,16 +212,17 @@ static snub_status run_all(snub_catalogue *catalogue, const char *const *steps, 
 
 static snub_status upgrade_from(snub_catalogue *catalogue, int version, snub_error *error)
 {
-    static const char *const made[] = {PART_TABLES, KIND_TABLES, TEXT_INDEX, FROM_3, NULL};
+    static const char *const made[] = {PART_TABLES, KIND_TABLES, TEXT_INDEX, FROM_3, FROM_4, NULL};
     static const char *const from_1[] = {FROM_1_A, PART_TABLES, KIND_TABLES, FROM_1_B, NULL};
     static const char *const from_2[] = {TEXT_INDEX, FROM_2, NULL};
-    static const char *const from_3[] = {FROM_3, NULL};
     if (version == 0)
         return run_all(catalogue, made, error);
     snub_status status = version < 2 ? run_all(catalogue, from_1, error) : SNUB_OK;
     if (status == SNUB_OK && version < 3)
         status = run_all(catalogue, from_2, error);
-    return status == SNUB_OK ? run_all(catalogue, from_3, error) : status;
+    if (status == SNUB_OK && version < 4)
+        status = snub_sql_run(catalogue, FROM_3, error);
+    return status == SNUB_OK ? snub_sql_run(catalogue, FROM_4, error) : status;
 }
 
 static snub_status check_keys(snub_catalogue *catalogue, snub_error *error)

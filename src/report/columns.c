@@ -178,7 +178,7 @@ HARDWARE(bolt_margin, bolt_margin)
 HARDWARE(entry_angle, entry_angle)
 HARDWARE(conflicts, conflicts)
 
-/* What the file itself writes, where the chart chose otherwise: "8PK1575, wrap idler 20.0 mm". */
+/* What the file itself writes, where the chart chose otherwise: "7PK1926, wrap idler 38.0 mm". */
 static snub_column_value v_own(snub_columns_of *of, int build, int which)
 {
     const snub_build *b = build_at(of, build);

@@ -247,7 +247,7 @@ snub_status snub_text_hardware(const snub_build *build, const snub_look *look, s
     return status;
 }
 
-/* "A  build 1: 6PK1605; snub at 40.2 mm; ...; verdict: watch" */
+/* "A  build 1: 5PK1938; wrap idler at 52.1 mm; ...; verdict: watch" */
 static void show_side(char letter, const snub_compared *side, const snub_look *look, snub_text *out)
 {
     snub_text line = {0};

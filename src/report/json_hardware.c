@@ -189,7 +189,7 @@ static json_t *shims_of(const snub_hardware_report *r)
 
 static json_t *conflicts_of(const snub_hardware_report *r)
 {
-    static const char *const pieces[] = {"rim", "front lip", "rear lip", "disc", "belt on pulley", "belt span"};
+    static const char *const pieces[] = {"rim", "front flange", "rear flange", "disc", "belt on pulley", "belt span"};
     json_t *list = json_array();
     for (int k = 0; k < r->conflict_count; k++) {
         const snub_conflict *c = &r->conflicts[k];

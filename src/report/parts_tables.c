@@ -167,7 +167,7 @@ snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, s
 
 /* ---- one table for people --------------------------------------------------------------------------------------- */
 
-/* "PK, 8 ribs, 1575 mm": the first fields that are given, bare counts with their name. */
+/* "PK, 7 ribs, 1925 mm": the first fields that are given, bare counts with their name. */
 static const char *describe(maker *m, const snub_part *part)
 {
     int count, said = 0;

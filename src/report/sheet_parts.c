@@ -67,8 +67,9 @@ static void bolt(part_list *list, const snub_bolt *b, const char *owner)
         snub_pages_fill(pages, SAY("{thread}, class {class}"), "thread", b->thread != NULL ? b->thread : "\xe2\x80\x93",
                         "class", b->class_ != NULL ? b->class_ : "\xe2\x80\x93", NULL),
         1,
-        b->grip > 0 ? snub_pages_fill(pages, SAY("grip {length}"), "length", snub_pages_length(pages, b->grip, 1), NULL)
-                    : "");
+        b->grip_length > 0
+            ? snub_pages_fill(pages, SAY("grip {length}"), "length", snub_pages_length(pages, b->grip_length, 1), NULL)
+            : "");
 }
 
 static const char *seal_words(const snub_pages *pages, const char *seal)

@@ -124,9 +124,9 @@ static void arm_numbers(snub_pages *pages, const snub_sheet_build *b)
     } row[] = {{SAY("pivot x"), n(pages, a->pivot[0] / SNUB_MM, 2), "mm"},
                {SAY("pivot y"), n(pages, a->pivot[1] / SNUB_MM, 2), "mm"},
                {SAY("length"), n(pages, a->length / SNUB_MM, 2), "mm"},
-               {SAY("direction at rest, counter-clockwise from +x"), n(pages, a->rest / SNUB_DEG, 2), "deg"},
-               {SAY("winds"), a->winds > 0 ? "ccw" : "cw", ""},
-               {SAY("travel, rest to stop"), n(pages, a->travel / SNUB_DEG, 2), "deg"},
+               {SAY("free position, counter-clockwise from +x"), n(pages, a->free / SNUB_DEG, 2), "deg"},
+               {SAY("loads"), a->loads > 0 ? "ccw" : "cw", ""},
+               {SAY("travel, free position to stop"), n(pages, a->travel / SNUB_DEG, 2), "deg"},
                {SAY("preload"), n(pages, a->preload, 3), "N m"},
                {SAY("rate"), n(pages, a->rate * SNUB_DEG, 4), "N m/deg"},
                {SAY("friction band, +-"), n(pages, a->damping * 100, 1), "%"},
@@ -252,7 +252,7 @@ static void findings(snub_pages *pages, const snub_findings *found)
         cell[7] = said(pages, snub_finding_basis, f);
     }
     snub_pages_column columns[COLUMNS] = {{SAY("level"), "", 8, -1},
-                                          {SAY("rule"), "", 16, -1},
+                                          {SAY("rule"), "", 22, -1},
                                           {SAY("of"), "", 13, -1},
                                           {SAY("value"), "", 12, 1},
                                           {SAY("limit"), "", 12, 1},

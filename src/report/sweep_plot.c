@@ -301,7 +301,7 @@ static void drop_empty(plotter *p)
     p->panel_count = kept;
 }
 
-/* "deep pump; blower.diameter 75; wet belt: watch" of one; of several the first says whether the belt is wet. */
+/* "low compressor; blower.diameter 79; wet belt: watch" of one; of several the first says whether the belt is wet. */
 static const char *build_note(plotter *p, const snub_locale *locale)
 {
     const snub_sweep *sweep = p->sweeps[0];

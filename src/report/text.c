@@ -81,15 +81,27 @@ static void add_padded(const char *text, size_t width, bool right, bool last, co
         snub_text_add(out, " ", 1);
 }
 
-static size_t column_width(const snub_data_table *table, int column, snub_text *scratch)
+/* How the columns stand: widths as a terminal shows them, and the bytes of a title that stand on a line above its rest.
+ */
+typedef struct layout {
+    size_t *widths, *above;
+    bool stacked; /* any is above */
+} layout;
+
+static size_t wider(size_t width, const char *text)
+{
+    const size_t other = text ? (size_t)snub_text_width(text) : 0;
+    return other > width ? other : width;
+}
+
+/* Of what stands below a title's first line. */
+static size_t column_width(const snub_data_table *table, int column, size_t above, snub_text *scratch)
 {
     const snub_column *head = &table->columns[column];
-    size_t width = (size_t)snub_text_width(head->title), unit = head->unit ? (size_t)snub_text_width(head->unit) : 0;
-    width = unit > width ? unit : width;
+    size_t width = wider(wider(0, head->title + above), head->unit);
     for (int row = 0; row < table->row_count; row++) {
         cell_text(head, &table->cells[(size_t)row * (size_t)table->column_count + (size_t)column], scratch);
-        size_t cell = scratch->data ? (size_t)snub_text_width(scratch->data) : 0;
-        width = cell > width ? cell : width;
+        width = wider(width, scratch->data);
     }
     return width;
 }
@@ -101,24 +113,61 @@ static void trim_line(snub_text *out)
     snub_text_puts(out, "\n");
 }
 
+static int used_before_last(const snub_data_table *table, const size_t *widths)
+{
+    int used = 0;
+    for (int c = 0; c < table->column_count - 1; c++)
+        used += (int)widths[c] + COLUMN_GAP;
+    return used;
+}
+
 /* What is left for the last column; 0: as wide as it gets. */
 static int wrapped_at(const snub_data_table *table, const size_t *widths, const snub_look *look, int *column)
 {
-    int last = table->column_count - 1, used = 0;
-    for (int c = 0; c < last; c++)
-        used += (int)widths[c] + COLUMN_GAP;
+    const int last = table->column_count - 1, used = used_before_last(table, widths);
     *column = used;
     if (look->width <= 0 || table->columns[last].type != SNUB_CELL_TEXT)
         return 0;
     return look->width - used < WRAPPED_LEAST ? used + WRAPPED_LEAST : look->width;
 }
 
-static void add_heads(const snub_data_table *table, const size_t *widths, snub_text *out)
+/* Titles of numbers are often wider than the numbers: where the table would stick out, what is before a title's last
+ * blank goes above it. */
+static void stack_titles(const snub_data_table *table, const snub_look *look, layout *l, snub_text *scratch)
 {
+    const int last = table->column_count - 1;
+    const bool words_last = table->columns[last].type == SNUB_CELL_TEXT;
+    const int least = words_last ? WRAPPED_LEAST : (int)l->widths[last];
+    if (look->width <= 0 || used_before_last(table, l->widths) + least <= look->width)
+        return;
+    for (int c = 0; c <= last; c++) {
+        const char *blank = goes_right(&table->columns[c]) ? strrchr(table->columns[c].title, ' ') : NULL;
+        if (blank == NULL)
+            continue;
+        l->above[c] = (size_t)(blank - table->columns[c].title) + 1;
+        l->widths[c] = column_width(table, c, l->above[c], scratch);
+        scratch->length = 0;
+        snub_text_add(scratch, table->columns[c].title, l->above[c] - 1);
+        l->widths[c] = wider(l->widths[c], scratch->data);
+        l->stacked = true;
+    }
+}
+
+static void add_heads(const snub_data_table *table, const layout *l, snub_text *scratch, snub_text *out)
+{
+    const size_t *widths = l->widths;
     int last = table->column_count - 1;
     bool units = false;
+    for (int c = 0; l->stacked && c <= last; c++) {
+        scratch->length = 0;
+        snub_text_add(scratch, table->columns[c].title, l->above[c] ? l->above[c] - 1 : 0);
+        add_padded(scratch->data ? scratch->data : "", widths[c], true, c == last, NULL, out);
+    }
+    if (l->stacked)
+        trim_line(out);
     for (int c = 0; c <= last; c++) {
-        add_padded(table->columns[c].title, widths[c], goes_right(&table->columns[c]), c == last, NULL, out);
+        add_padded(table->columns[c].title + l->above[c], widths[c], goes_right(&table->columns[c]), c == last, NULL,
+                   out);
         units = units || (table->columns[c].unit && table->columns[c].unit[0]);
     }
     trim_line(out);
@@ -129,13 +178,14 @@ static void add_heads(const snub_data_table *table, const size_t *widths, snub_t
         trim_line(out);
 }
 
-static void add_rows(const snub_data_table *table, const size_t *widths, const snub_look *look, snub_text *scratch,
+static void add_rows(const snub_data_table *table, const layout *l, const snub_look *look, snub_text *scratch,
                      snub_text *out)
 {
+    const size_t *widths = l->widths;
     int last = table->column_count - 1, indent;
     int width = wrapped_at(table, widths, look, &indent);
     const snub_cell *cell = table->cells;
-    add_heads(table, widths, out);
+    add_heads(table, l, scratch, out);
     for (int row = 0; row < table->row_count; row++) {
         for (int c = 0; c <= last; c++, cell++) {
             cell_text(&table->columns[c], cell, scratch);
@@ -158,17 +208,19 @@ snub_status snub_table_show(const snub_data_table *table, const snub_look *look,
     snub_arena arena;
     snub_arena_init(&arena, 0);
     snub_text scratch = {0};
-    size_t *widths = SNUB_NEW(&arena, size_t, table->column_count);
-    if (widths) {
+    layout l = {SNUB_NEW(&arena, size_t, table->column_count), SNUB_NEW(&arena, size_t, table->column_count), false};
+    const bool room = l.widths != NULL && l.above != NULL;
+    if (room) {
         for (int c = 0; c < table->column_count; c++)
-            widths[c] = column_width(table, c, &scratch);
+            l.widths[c] = column_width(table, c, 0, &scratch);
+        stack_titles(table, look, &l, &scratch);
         if (table->title)
             snub_text_printf(out, "%s\n\n", table->title);
-        add_rows(table, widths, look, &scratch, out);
+        add_rows(table, &l, look, &scratch, out);
         for (int i = 0; i < table->note_count; i++)
             snub_text_printf(out, "%s%s\n", i ? "" : "\n", table->notes[i]);
     }
-    bool failed = !widths || scratch.failed || out->failed;
+    bool failed = !room || scratch.failed || out->failed;
     snub_text_free(&scratch);
     snub_arena_free(&arena);
     return failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory") : SNUB_OK;

@@ -6,7 +6,7 @@
 
 /** "at 6200 rpm, rising, longest belt, worn, arm friction low" */
 void snub_condition_words(const snub_condition *condition, const snub_locale *locale, snub_text *out);
-/** What `other` names: "span crank - pump", "idler plate, upper". */
+/** What `other` names: "span compressor - crank", "idler bridge, left ear". */
 void snub_finding_other(const snub_finding *finding, const snub_locale *locale, snub_text *out);
 /** "1.23, limit 1.00"; nothing where there is no value. */
 void snub_finding_numbers(const snub_finding *finding, const snub_locale *locale, snub_text *out);
@@ -34,7 +34,7 @@ snub_area snub_finding_area(const snub_finding *finding);
 void snub_offers_words(const snub_sweep *sweep, const snub_pulley_offer *offers, int count, const snub_locale *locale,
                        snub_text *out);
 /** What differs from the file as it stands: variant, options and what the caller has laid over:
- *  "deep pump; blower.diameter 75; set belt.ribs=10"; "" for nothing. @param[in] wet  say so */
+ *  "low compressor; blower.diameter 79; set belt.ribs=9"; "" for nothing. @param[in] wet  say so */
 void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out);
 /** Where a pulley slips over the rev range and what that does, a sentence; "" where it holds. */
 void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out);

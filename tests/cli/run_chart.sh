@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # snub chart: fixed keys, the same by any number of threads, every form says the same.
 . "$(dirname "$0")/lib.sh"
-drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 
 run chart "$drive" --json
 expect_code "a kit with a build that fails" 1
@@ -9,15 +9,15 @@ one=$out
 json "builds are variants times options" "len(d['builds']) == 2 * 6 * 3"
 json "keys" "all({'ribs','diameters_mm','belt_length_mm','designation','slots_mm','wrap_deg','wrap_gain_pct','arm_wind_deg','grip_used','grip_at_rpm','verdict','findings'} <= set(b) for b in d['builds'])"
 json "verdict is the worst finding" "all(b['verdict'] == ('fail' if any(f['level'] == 'fail' for f in b['findings']) else 'watch' if any(f['level'] == 'watch' for f in b['findings']) else 'pass') for b in d['builds'])"
-json "belts come from the stock" "all(1500 <= b['belt_length_mm'] <= 1700 and b['belt_length_mm'] % 5 == 0 for b in d['builds'] if b['belt_length_mm'])"
+json "belts come from the stock" "all(1860 <= b['belt_length_mm'] <= 1980 and b['belt_length_mm'] % 6 == 0 for b in d['builds'] if b['belt_length_mm'])"
 json "belts are counted" "sum(b['builds'] for b in d['belts']) == sum(1 for b in d['builds'] if b['designation'])"
 json "designations say ribs and length" "all(b['designation'] == '%dPK%d' % (b['ribs'], b['belt_length_mm']) for b in d['builds'] if b['designation'])"
 run chart "$drive" --json --threads 1
 expect_same "one thread" "$out" "$one"
 run chart "$drive" --json --threads 7
 expect_same "seven threads" "$out" "$one"
-run chart "$drive" --json --variant "deep pump"
-json "one variant" "len(d['builds']) == 18 and all(b['variant'] == 'deep pump' for b in d['builds'])"
+run chart "$drive" --json --variant "low compressor"
+json "one variant" "len(d['builds']) == 18 and all(b['variant'] == 'low compressor' for b in d['builds'])"
 run chart "$drive" --variant nowhere
 expect_code "unknown variant" 2
 
@@ -25,10 +25,10 @@ expect_code "unknown variant" 2
 run chart "$drive" --json
 build=$(printf '%s' "$one" | /usr/bin/python3 -c "import json, sys
 b = json.load(sys.stdin)['builds'][7]
-print(b['options']['blower.diameter'], b['options']['belt.ribs'], b['belt_length_mm'], b['slots_mm']['snub'], b['grip_used'])")
+print(b['options']['blower.diameter'], b['options']['belt.ribs'], b['belt_length_mm'], b['slots_mm']['wrap idler'], b['grip_used'])")
 read -r diameter ribs length setting grip <<<"$build"
 run check "$drive" --json --set blower.diameter="$diameter" --set belt.ribs="$ribs" --set belt.length="$length" \
-    --set snub.slot.at="$setting"
+    --set "wrap idler.slot.setting=$setting"
 json "chart and check agree on grip" "abs(d['worst_grip_used'] - $grip) < 1e-6"
 
 run chart "$drive"

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Help, options, suggestions, exit codes, widths, colour, completion and manual: the same for every command.
 . "$(dirname "$0")/lib.sh"
-drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 commands=$("$snub" help | sed -n '/^Commands/,/^$/p' | sed -n 's/^  \([a-z][a-z-]*\)  *[^ ].*/\1/p')
 
 expect_text "commands are listed" "$commands" check

@@ -2,7 +2,7 @@
 # snub parts: the catalogue from the command line, and drive files that name parts.
 . "$(dirname "$0")/lib.sh"
 export SNUB_CATALOGUE=$work/catalogue.db SNUB_DATA=$SNUB_SOURCE_DIR/data XDG_DATA_HOME=$work/data HOME=$work
-drive=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 
 # ---- no catalogue yet
 run parts list
@@ -18,9 +18,9 @@ expect_text "an option that means nothing" "$err" "--replace means nothing to \`
 # ---- shipped parts
 run parts init --json
 expect_code "init" 0
-json "init fills it" "d['parts'] > 2000 and d['version'] == 4"
+json "init fills it" "d['parts'] > 2000 and d['version'] == 5"
 run parts init
-expect_text "init again changes nothing" "$out" "version 4"
+expect_text "init again changes nothing" "$out" "version 5"
 run parts check
 expect_code "check" 0
 expect_text "check" "$out" "sound"
@@ -46,12 +46,12 @@ run parts find --kind belt --ribs 8 --length 1560..1575 --json
 json "find by ribs and length" "[p['key'] for p in d['parts']] == ['8PK1560', '8PK1565', '8PK1570', '8PK1575']"
 run parts find --length "61.5 in..62 in" --ribs 6..8 --json
 json "find in inches" "[p['length_mm'] for p in d['parts'] if p['ribs'] == 7] == [1565, 1570]"
-run parts find harrow 1.6 --json
-json "find by words" "[p['key'] for p in d['parts']] == ['HL-SCREW-1.6']"
+run parts find sedgemere 1.45 --json
+json "find by words" "[p['key'] for p in d['parts']] == ['SM-SCREW-1.45']"
 run parts find --where bore=17 --where seal=contact --json
 json "find by word and size" "{p['bore_mm'] for p in d['parts']} == {17} and len(d['parts']) == 5"
-run parts find --diameter 3in --json
-json "find a size in another unit" "{p['key'] for p in d['parts']} == {'BLOWER-6PK-3.00in', 'BLOWER-8PK-3.00in', 'BLOWER-10PK-3.00in'}"
+run parts find --diameter 3.1in --json
+json "find a size in another unit" "{p['key'] for p in d['parts']} == {'BLOWER-5PK-3.10in', 'BLOWER-7PK-3.10in', 'BLOWER-9PK-3.10in'}"
 run parts find --kind belt --length 80
 expect_text "nothing found" "$out" "no parts"
 run parts find
@@ -65,9 +65,9 @@ expect_code "wrong unit" 2
 run parts list --kind belt --most 5
 expect_text "more" "$out" "and more: --most shows more than 5"
 expect_width "list fits the screen" "$out" 80
-run parts show HL-TENSIONER
-expect_text "show" "$out" "0.8 N m/deg"
-expect_text "show says how to use it" "$out" "an arm: {part: ..., pivot: [x, y], rest: ...}"
+run parts show SM-TENSIONER
+expect_text "show" "$out" "0.9 N m/deg"
+expect_text "show says how to use it" "$out" "an arm: {part: ..., pivot: [x, y], free: ...}"
 run parts show 8PK1576
 expect_code "no such part" 2
 expect_text "a near key" "$err" "need 8PK157"
@@ -145,7 +145,7 @@ expect_same "export of the import is the export" "$(printf '%s' "$out" | sha256s
 # ---- the default place
 unset SNUB_CATALOGUE
 run parts init --bare
-expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 4, 0 parts"
+expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 5, 0 parts"
 export SNUB_CATALOGUE=$work/catalogue.db
 SNUB_DATA=$work run parts init --catalogue "$work/other.db"
 expect_text "no shipped parts" "$err" "are not installed"
@@ -163,34 +163,34 @@ json "stock: catalogue offers its belts" "all(700 <= b['belt_length_mm'] <= 2600
 /usr/bin/python3 - "$drive" "$work/offered.yaml" <<'END'
 import re, sys
 text = open(sys.argv[1]).read()
-text, n = re.subn(r"  blower\.diameter: \[[^]]*\]", "  blower.part: [PULLEY-8PK-80, BLOWER-8PK-3.00in]", text)
-text, m = re.subn(r"diameter: \{value: 80, over: tips\}", "part: PULLEY-8PK-80", text)
+text, n = re.subn(r"  blower\.diameter: \[[^]]*\]", "  blower.part: [PULLEY-7PK-80, BLOWER-7PK-3.10in]", text)
+text, m = re.subn(r"diameter: \{value: 88, over: outside\}", "part: PULLEY-7PK-80", text)
 assert (n, m) == (1, 1), "the example's blower pulley is not where it was"
 open(sys.argv[2], "w").write(text)
 END
 run chart "$work/offered.yaml" --json --variant ""
-json "parts may be offered as options" "[(b['options']['blower.part'], b['diameters_mm']['blower']) for b in d['builds'][::3]] == [('PULLEY-8PK-80', 80), ('BLOWER-8PK-3.00in', 76.2)]"
+json "parts may be offered as options" "[(b['options']['blower.part'], b['diameters_mm']['blower']) for b in d['builds'][::3]] == [('PULLEY-7PK-80', 80), ('BLOWER-7PK-3.10in', 78.74)]"
 cat >"$work/part.yaml" <<'END'
 snub: 1
-engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, fill: [[750, 0.8], [6200, 0.85]], rises: 1500, falls: 9000}
+engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, volumetric_efficiency: [[750, 0.8], [6200, 0.85]], accel_rate: 1500, decel_rate: 9000}
 belt: {part: 8PK1575}
 pulleys:
 - {name: crank, role: crank, at: [0, 0], diameter: 185}
-- {name: tensioner, part: HL-TENSIONER, arm: {part: HL-TENSIONER, pivot: [-220, 130], rest: 20, winds: cw}}
-- {name: blower, part: PULLEY-8PK-80, at: [0, 360], blower: {part: HL-SCREW-1.6}}
+- {name: tensioner, part: SM-TENSIONER, arm: {part: SM-TENSIONER, pivot: [-220, 130], free: 20, loads: cw}}
+- {name: blower, part: PULLEY-8PK-80, at: [0, 360], blower: {part: SM-SCREW-1.45}}
 END
 cat >"$work/plain.yaml" <<'END'
 snub: 1
-engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, fill: [[750, 0.8], [6200, 0.85]], rises: 1500, falls: 9000}
+engine: {displacement: 4 L, cylinders: 6, idle: 750, redline: 6200, volumetric_efficiency: [[750, 0.8], [6200, 0.85]], accel_rate: 1500, decel_rate: 9000}
 belt: {section: PK, ribs: 8, length: 1575, be: 2.0}
 pulleys:
 - {name: crank, role: crank, at: [0, 0], diameter: 185}
 - name: tensioner
   side: back
-  diameter: 76
-  max: 12000
-  arm: {pivot: [-220, 130], rest: 20, winds: cw, length: 95, travel: 60, preload: 25, rate: 0.8, damping: 0.2, work: [8, 52]}
-- {name: blower, diameter: 80, ribs: 8, at: [0, 360], blower: {kind: twin-screw, swept: 1.6, internal_ratio: 1.3, slip: 850, mechanical: 0.92, max_speed: 16000}}
+  diameter: 72
+  max_speed: 12000
+  arm: {pivot: [-220, 130], free: 20, loads: cw, length: 94, travel: 58, preload: 34, rate: 0.9, damping: 0.12, work: [6, 47]}
+- {name: blower, diameter: 80, ribs: 8, at: [0, 360], blower: {kind: twin-screw, swept: 1.45, internal_ratio: 1.25, leakage_speed: 720, mechanical: 0.91, max_rotor_speed: 11800}}
 END
 same() { /usr/bin/python3 -c '
 import json, sys
@@ -204,9 +204,9 @@ plain=$(printf '%s' "$out" | same)
 run check "$work/part.yaml" --rpm 3000 --json
 expect_same "a drive of parts is the drive written out" "$(printf '%s' "$out" | same)" "$plain"
 json "but for the part that the belt is" "d['build']['part'] == '8PK1575'"
-run check "$work/offered.yaml" --json --set belt.ribs=10
-json "a part with fewer grooves than the belt has ribs fails" "[(f['pulley'], f['level'], f['value'], f['limit']) for f in d['findings'] if f['rule'] == 'pulley_ribs'] == [('blower', 'fail', 8, 10)]"
-run check "$work/offered.yaml" --json --set belt.ribs=6
+run check "$work/offered.yaml" --json --set belt.ribs=9
+json "a part with fewer grooves than the belt has ribs fails" "[(f['pulley'], f['level'], f['value'], f['limit']) for f in d['findings'] if f['rule'] == 'pulley_ribs'] == [('blower', 'fail', 7, 9)]"
+run check "$work/offered.yaml" --json --set belt.ribs=5
 json "a part with more grooves does not" "[f for f in d['findings'] if f['rule'] == 'pulley_ribs'] == []"
 sed -i 's/PULLEY-8PK-80/PULLEY-8PK-81/' "$work/part.yaml"
 run check "$work/part.yaml" --rpm 3000

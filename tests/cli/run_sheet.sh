@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # snub sheet: pages, words, rulers, languages, units, the same bytes each time.
 . "$(dirname "$0")/lib.sh"
-example=$SNUB_SOURCE_DIR/examples/harrow-lake.yaml
+example=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 check() { /usr/bin/python3 "$SNUB_SOURCE_DIR/tests/cli/sheet_check.py" "$@" 2>&1; }
 size() { pdfinfo "$1" | awk '/^Page size/ {printf "%.1f x %.1f", $3 * 25.4 / 72, $5 * 25.4 / 72}'; }
 
@@ -22,7 +22,7 @@ for kind in fitting chart parts template report; do
     if cmp -s "$work/$kind.pdf" "$work/again.pdf"; then good; else bad "$kind: the same bytes a second later"; fi
     fonts=$(pdffonts "$work/$kind.pdf" | tail -n +3 | awk '{print $(NF-4)}' | sort -u)
     expect_same "$kind: every face is embedded" "$fonts" "yes"
-    expect_text "$kind: title" "$(pdfinfo "$work/$kind.pdf")" "Harrow Lake inline six, twin-screw kit: "
+    expect_text "$kind: title" "$(pdfinfo "$work/$kind.pdf")" "Sedgemere inline six, twin-screw kit: "
     want=$([ $kind = chart ] && echo "$chart_print" || echo "$build_print")
     expect_text "$kind: made from what" "$(pdftotext "$work/$kind.pdf" -)" "${want:0:16}"
 done
@@ -47,13 +47,13 @@ print('pluck the span %s to %s' % (s['from'], s['to']), '%.1f' % s['frequency_Hz
 expect_text "span to pluck" "$text" "${pluck%|*}"
 expect_text "its frequency" "$text" "${pluck#*|}"
 for words in WARNING CAUTION NOTICE "Engine off and cold" "battery" "spring load" "first heat cycle" "First full load" "qualified technician" \
-    "20.0 mm (0.787 in)" "lbf" "page 1 of"; do
+    "38.0 mm (1.496 in)" "lbf" "page 1 of"; do
     expect_text "fitting says" "$(printf '%s' "$text" | tr '\302\240' '  ')" "$words"
 done
 expect_no_text "no DANGER where no life is lost for certain" "$text" "DANGER"
 
 # Parts: what a counter asks of a bearing.
-run sheet "$example" --kind parts --set snub.bearing.clearance=C4 --set bearings.0.rows=2 -o "$work/bearing.pdf"
+run sheet "$example" --kind parts --set "wrap idler.bearing.clearance=C4" --set bearings.0.rows=2 -o "$work/bearing.pdf"
 for words in "bearing 6203" "low-contact seals, clearance C4, two rows" "clearance CN"; do
     expect_text "parts say" "$(pdftotext -raw "$work/bearing.pdf" - | tr '\n' ' ')" "$words"
 done
@@ -93,18 +93,18 @@ done
 run sheet "$example" --language de -o "$work/de.pdf"
 expect_code "German" 0
 text=$(pdftotext -layout "$work/de.pdf" -)
-for words in Einbaublatt WARNUNG VORSICHT "Seite 1 von" "20,0" "Riemenlauf"; do
+for words in Einbaublatt WARNUNG VORSICHT "Seite 1 von" "38,0" "Riemenlauf"; do
     expect_text "German says" "$text" "$words"
 done
 expect_same "German: words inside the margins and apart" "$(check words "$work/de.pdf")" ""
 expect_same "German catalogue" "$(check catalogue "$SNUB_SOURCE_DIR/po/de.po")" ""
 run sheet "$example" --language de --decimal point -o "$work/point.pdf"
-expect_text "decimal point by choice" "$(pdftotext "$work/point.pdf" - | tr '\302\240' '  ')" "20.0"
+expect_text "decimal point by choice" "$(pdftotext "$work/point.pdf" - | tr '\302\240' '  ')" "38.0"
 run sheet "$example" --inches -o "$work/inches.pdf"
-expect_text "inches first" "$(pdftotext -layout "$work/inches.pdf" - | sed 's/\xc2\xa0/ /g')" "0.787 in (20.0 mm)"
+expect_text "inches first" "$(pdftotext -layout "$work/inches.pdf" - | sed 's/\xc2\xa0/ /g')" "1.496 in (38.0 mm)"
 run sheet "$example" --build 8 --date 2026-01-31 -o "$work/eight.pdf"
 expect_code "build 8" 0
-expect_text "build 8 is named" "$(pdftotext "$work/eight.pdf" -)" "blower.diameter 85; belt.ribs 8"
+expect_text "build 8 is named" "$(pdftotext "$work/eight.pdf" -)" "blower.diameter 88; belt.ribs 7"
 expect_text "date" "$(pdftotext "$work/eight.pdf" -)" "2026-01-31"
 run sheet "$SNUB_SOURCE_DIR/tests/cli/draw/drive.yaml" -o "$work/bare.pdf"
 expect_code "a file without engine and hardware" 0

@@ -9,7 +9,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."
 import random_drives  # noqa: E402
 
 BEARING = {"designation": "made up", "bore": 17, "outside": 40, "width": 12, "dynamic": 9000, "static": 4700, "f0": 13,
-           "seal": "contact", "max": 13000}
+           "seal": "contact", "max_speed": 13000}
 
 
 def belts_of(rng, belt, made):
@@ -47,13 +47,13 @@ def air_of(rng, drive, ribbed):
     drive["engine"].update(displacement=f"{rng.uniform(1.6, 5):.2f} L", cylinders=rng.choice((4, 6, 8)),
                            fill=[[800, 0.75], [3000, 0.9], [6000, 0.8]])
     swept = rng.uniform(0.15, 0.4) * float(drive["engine"]["displacement"].split()[0])
-    pulley["blower"] = {"kind": rng.choice(("roots", "twin-screw")), "swept": f"{swept:.3f} L", "slip": 600}
+    pulley["blower"] = {"kind": rng.choice(("roots", "twin-screw")), "swept": f"{swept:.3f} L", "leakage_speed": 600}
     if pulley["blower"]["kind"] == "twin-screw":
         pulley["blower"]["internal_ratio"] = 1.3
     if rng.random() < 0.5:
         drive["air"] = {"altitude": f"{rng.randint(0, 2500)} m", "temperature": rng.randint(-5, 40)}
     if rng.random() < 0.5:
-        drive["cooler"] = {"effectiveness": 0.7, "loss": 5}
+        drive["cooler"] = {"effectiveness": 0.7, "pressure_drop": 5}
 
 
 def front(rng, i):
@@ -68,13 +68,13 @@ def front(rng, i):
         belt["tolerance"] = rng.choice((0, 0.5, 2))
     belts_of(rng, belt, made)
     for pulley in pulleys:
-        if "slot" in pulley and ("lock" in pulley or rng.random() < 0.7):
-            pulley["slot"].pop("at", None)
-    ribbed = [p for p in pulleys if p.get("role") != "crank" and p.get("side") != "back" and "arm" not in p and "lock" not in p]
+        if "slot" in pulley and ("fixed_tension" in pulley or rng.random() < 0.7):
+            pulley["slot"].pop("setting", None)
+    ribbed = [p for p in pulleys if p.get("role") != "crank" and p.get("side") != "back" and "arm" not in p and "fixed_tension" not in p]
     if rng.random() < 0.85:
         drive["engine"] = {"idle": rng.randint(600, 900), "redline": rng.randint(4500, 7500)}
         if rng.random() < 0.8:
-            drive["engine"].update(rises=rng.randint(500, 3000), falls=rng.randint(2000, 12000))
+            drive["engine"].update(accel_rate=rng.randint(500, 3000), decel_rate=rng.randint(2000, 12000))
         if ribbed and rng.random() < 0.45:
             air_of(rng, drive, ribbed)
     fixed = [p for p in pulleys if p.get("role") != "crank" and "at" in p]

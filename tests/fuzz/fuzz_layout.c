@@ -68,8 +68,8 @@ static void read_arm(bytes *b, snub_arm *arm)
     arm->pivot[0] = between(b, -1, 1);
     arm->pivot[1] = between(b, -1, 1);
     arm->length = between(b, 0.001, 0.5);
-    arm->rest = between(b, -SNUB_PI, SNUB_PI);
-    arm->winds = take(b, 1) & 1 ? 1 : -1;
+    arm->free = between(b, -SNUB_PI, SNUB_PI);
+    arm->loads = take(b, 1) & 1 ? 1 : -1;
     arm->travel = between(b, 0.01, 6);
     arm->preload = between(b, 0, 200);
     arm->rate = between(b, 0, 200);
@@ -128,7 +128,7 @@ static void read_drive(bytes *b, snub_drive *drive, snub_pulley *pulleys)
         pulley->at[0] = between(b, -1, 1);
         pulley->at[1] = between(b, -1, 1);
         pulley->pitch_radius = between(b, 0.004, 0.3);
-        pulley->rim = pulley->pitch_radius;
+        pulley->rim_radius = pulley->pitch_radius;
         pulley->width = 0.025;
         pulley->plane = kind & 2 ? between(b, -0.1, 0.1) : 0;
         if (i != drive->crank && kind % 7 == 3 && drive->arm < 0 && drive->locked < 0) {
@@ -138,7 +138,7 @@ static void read_drive(bytes *b, snub_drive *drive, snub_pulley *pulleys)
         } else if (i != drive->crank && kind % 7 == 5) {
             read_slot(b, pulley);
             if (drive->arm < 0 && drive->locked < 0 && kind & 8 && pulley->slot.length > 0.0005) {
-                pulley->lock_tension = between(b, 10, 50000);
+                pulley->fixed_tension = between(b, 10, 50000);
                 drive->locked = i;
             }
         }

@@ -40,8 +40,12 @@ static void check_points(const snub_blower *blower)
 static void check_match(const snub_blower *blower)
 {
     double speed = 100, fill = 0.9;
-    const snub_engine engine = {
-        .given = true, .displacement = 2e-3, .cylinders = 4, .strokes = 4, .redline = 600, .fill = {1, &speed, &fill}};
+    const snub_engine engine = {.given = true,
+                                .displacement = 2e-3,
+                                .cylinders = 4,
+                                .strokes = 4,
+                                .redline = 600,
+                                .volumetric_efficiency = {1, &speed, &fill}};
     const snub_air air = {.pressure = 101325, .temperature = 298.15, .altitude = NAN};
     for (double crank = 80; crank < 700; crank *= 2)
         for (int throttle = 0; throttle < 3; throttle++) {

@@ -42,6 +42,9 @@ static void ask_body(const char *body, size_t length)
     snub_arena arena;
     serve_request request;
     snub_overlay *overlays = NULL;
+    snub_node top = {.kind = SNUB_MAP};
+    const snub_document document = {.name = "fuzz", .root = &top};
+    const snub_hint *hints = NULL;
     snub_error error = {0};
     snub_arena_init(&arena, 64 << 20);
     if (serve_request_read(body, length, &arena, &request, &error) != SNUB_OK) {
@@ -49,7 +52,7 @@ static void ask_body(const char *body, size_t length)
     } else {
         for (int i = 0; i < request.change_count; i++)
             must(strpbrk(request.changes[i].text, "\r\n") == NULL && request.changes[i].path[0] != '\0');
-        if (serve_overlays(&request, &arena, &overlays, &error) != SNUB_OK)
+        if (serve_overlays(&request, &document, &arena, &overlays, &hints, &error) != SNUB_OK)
             must(error.message[0] != '\0');
         for (int i = 0; !error.message[0] && i < request.change_count; i++)
             must(overlays[i].value != NULL && overlays[i].value->kind != SNUB_MAP);

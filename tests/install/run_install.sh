@@ -50,7 +50,7 @@ cp "$source/tests/install/outside.c" .
 expect_done "outside.c builds by pkg-config" cc -std=c17 -Wall -Wextra -Werror outside.c -o outside $(pkg-config --cflags --libs snub)
 shown=$(sed -n '/^```c$/,/^```$/{/^```/d;p}' "$source/docs/guide/library.md")
 expect_same "docs/guide/library.md shows this very program" "$shown" "$(sed '1,/\*\/$/d' outside.c)"
-for example in harrow-lake three-pulleys; do
+for example in sedgemere three-pulleys; do
     told=$(./outside "$source/examples/$example.yaml" 2>&1)
     run check "$source/examples/$example.yaml" --json
     want=$(printf '%s' "$out" | /usr/bin/python3 -c 'import json, sys

@@ -50,9 +50,20 @@ NEAR = {
     "src/report": ["ctest unit_report_", "ctest cli_(chart|sheet)", "ctest reference_sheets"],
     "src/num": ["ctest unit_num_", "ctest unit_", "ctest published_", "ctest reference_(equilibria|match)"],
     "src/balance": ["ctest unit_balance_", "ctest published_", "ctest reference_equilibria", "rules"],
-    "src/layout": ["ctest unit_layout_", "ctest published_", "ctest reference_(equilibria|hull)", "rules"],
-    "src/demand": ["ctest unit_demand_", "ctest published_", "ctest reference_match", "rules"],
+    "src/layout": ["ctest (unit_layout_|reference_clearance_geos)", "ctest published_", "ctest reference_(equilibria|hull)", "rules"],
+    "src/demand": ["ctest unit_demand_", "ctest (published_|reference_match)", "rules"],
 }
+# What makes no difference to any answer, by the piece of code in which it lies, and why.
+ALIKE = [
+    ("src/kit/judge_clearance.c", "w->within = fmin(", "what is passed over: never nearer than what is kept"),
+    ("src/kit/judge_clearance.c", "*tightest = fmin(*tightest, snub_gap_clear(&w->pairs[k].gap))",
+     "which pairs are looked at closely: all then, and the least is taken below"),
+    ("src/layout/gaps.c", "fmax(belt->back, belt->thickness - belt->back));", "a bound of the distance, made wider"),
+    ("src/layout/gaps.c", "fmax(of->back, of->thickness - of->back)", "a bound of the distance, made wider"),
+    ("src/demand/match.c", "c->machine.slip * snub_slip_factor(2, c->temperature);", "how far the root is looked for"),
+    ("src/demand/match.c", "slip_scale * high > c->machine.turns", "how far the root is looked for"),
+    ("src/demand/map_read.c", "2 * reading->room", "how often memory is asked for"),
+]
 
 Mutant = collections.namedtuple("Mutant", "kind file line offset before after")
 
@@ -122,6 +133,14 @@ def numerics():
                     continue
                 for match in re.finditer(before, line):
                     yield Mutant("numerics", file, number, offset + match.start(), match[0], after)
+
+
+def alike(mutant):
+    for file, piece, _ in ALIKE:
+        at = whole(file).find(piece) if file == mutant.file else -1
+        if 0 <= at <= mutant.offset < at + len(piece):
+            return True
+    return False
 
 
 def sample(mutants, every):
@@ -218,7 +237,11 @@ def main():
     parser.add_argument("--jobs", type=int, default=os.cpu_count())
     given = parser.parse_args()
     mutants = [m for m in (*judged(), *columns(), *numerics()) if given.only in m.file or given.only == m.kind]
-    mutants = sample(mutants, given.every)
+    for file, piece, _ in ALIKE:
+        assert piece in whole(file), (file, piece)
+    left_out = [m for m in mutants if alike(m)]
+    mutants = sample([m for m in mutants if not alike(m)], given.every)
+    print(f"{len(left_out)} that make no difference are left out (ALIKE)")
     print(len(mutants), "mutants:", dict(collections.Counter(m.kind for m in mutants)), flush=True)
     if given.list:
         for m in mutants:

@@ -10,7 +10,7 @@ export const root = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
 export const snub = resolve(root, process.env.SNUB_BIN);
 export const folder = mkdtempSync(join(tmpdir(), "snub-page-"));
 cpSync(join(root, "examples"), folder, {recursive: true});
-export const kit = join(folder, "harrow-lake.yaml");
+export const kit = join(folder, "sedgemere.yaml");
 
 let passed = 0, failed = 0;
 /** @param {string} name  @param {unknown} good  @param {unknown} [got]  @param {unknown} [want] */

@@ -74,7 +74,7 @@ class Pulley:
         if isinstance(diameter, dict):
             over, diameter = diameter.get("over", "effective"), diameter["value"]
         diameter = quantity(diameter, "length")
-        diameter += {"effective": 0.0, "tips": 0.885e-3, "balls": -0.990e-3}[over]
+        diameter += {"effective": 0.0, "outside": 0.885e-3, "balls": -0.990e-3}[over]
         self.pitch_radius = diameter / 2 + (belt.cord_to_back if self.back else belt.be)
         self.inertia = quantity(entry.get("inertia", 0), "inertia")
         self.load = table(entry.get("load"), "speed", "torque")
@@ -82,7 +82,7 @@ class Pulley:
         self.place = point(entry["at"]) if "at" in entry else None
         self.arm = Arm(entry["arm"]) if "arm" in entry else None
         self.slot = Slot(entry["slot"]) if "slot" in entry else None
-        self.lock_tension = quantity(entry["lock"]["tension"], "force") if "lock" in entry else None
+        self.lock_tension = quantity(entry["fixed_tension"], "force") if "fixed_tension" in entry else None
 
     def torque(self, shaft_speed):
         """Absorbed torque; none at rest."""
@@ -95,8 +95,8 @@ class Arm:
     def __init__(self, entry):
         self.pivot = point(entry["pivot"])
         self.length = quantity(entry["length"], "length")
-        self.rest = quantity(entry["rest"], "angle")
-        self.winds = {"cw": -1.0, "ccw": 1.0}[entry["winds"]]
+        self.rest = quantity(entry["free"], "angle")
+        self.winds = {"cw": -1.0, "ccw": 1.0}[entry["loads"]]
         self.travel = quantity(entry["travel"], "angle")
         self.preload = quantity(entry["preload"], "torque")
         self.rate = quantity(entry["rate"], "rate")
@@ -117,7 +117,7 @@ class Slot:
         else:
             self.start, self.end = point(entry["from"]), point(entry["to"])
             self.length = abs(self.end - self.start)
-        self.at = quantity(entry["at"], "length") if "at" in entry else None
+        self.setting = quantity(entry["setting"], "length") if "setting" in entry else None
 
     def place(self, s):
         along = self.start + (self.end - self.start) * s / self.length
@@ -152,12 +152,12 @@ class Drive:
         self.pulleys = [Pulley(p, self.belt) for p in entry["pulleys"]]
         self.n = len(self.pulleys)
         self.crank = next(i for i, p in enumerate(self.pulleys) if p.is_crank)
-        self.sense = -1.0 if entry["pulleys"][self.crank].get("turns") == "ccw" else 1.0
+        self.sense = -1.0 if entry["pulleys"][self.crank].get("rotation") == "ccw" else 1.0
         self.arm_index = next((i for i, p in enumerate(self.pulleys) if p.arm), None)
         self.arm = self.pulleys[self.arm_index].arm if self.arm_index is not None else None
         self.lock_index = next((i for i, p in enumerate(self.pulleys) if p.lock_tension is not None), None)
         self.radius = np.array([self.sense * (-1 if p.back else 1) * p.pitch_radius for p in self.pulleys])
-        self.settings = [p.slot.at if p.slot else None for p in self.pulleys]
+        self.settings = [p.slot.setting if p.slot else None for p in self.pulleys]
 
     def centres(self, wind):
         """Centres at each wind of an array: shape winds x pulleys."""

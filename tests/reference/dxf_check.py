@@ -127,9 +127,9 @@ def compare(name, arguments, file):
     check(f"{name}: text has a height", all(e.dxf.height > 0 for e in space.query("TEXT")), "")
 
 
-for example, extra in (("harrow-lake.yaml", []), ("harrow-lake.yaml", ["--rpm", "3000"]),
-                       ("harrow-lake.yaml", ["--rpm", "3000", "--scale", "1"]), ("three-pulleys.yaml", []),
-                       ("harrow-lake-locked.yaml", [])):
+for example, extra in (("sedgemere.yaml", []), ("sedgemere.yaml", ["--rpm", "3000"]),
+                       ("sedgemere.yaml", ["--rpm", "3000", "--scale", "1"]), ("three-pulleys.yaml", []),
+                       ("sedgemere-locked.yaml", [])):
     compare(" ".join([example, *extra]), extra, os.path.join(source, "examples", example))
 print(f"{passed} passed, {failed} failed")
 sys.exit(1 if failed else 0)

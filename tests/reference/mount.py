@@ -45,10 +45,10 @@ def drive(rng):
     backs = {"tensioner", "snub", "idler"}
     base = {
         "crank": "role: crank, at: [0, 0], diameter: 185",
-        "tensioner": "side: back, diameter: 76, arm: {pivot: [-220, 130], length: 95, rest: 20, winds: cw, travel: 60, "
+        "tensioner": "side: back, diameter: 76, arm: {pivot: [-220, 130], length: 95, free: 20, loads: cw, travel: 60, "
                      "preload: 25, rate: 0.8 N m/deg, damping: 0.2}",
         "alternator": "at: [-235, 215], diameter: 62, load: [[3000 rpm, 9], [12000 rpm, 5]], inertia: 0.0028",
-        "snub": "side: back, diameter: 64, slot: {from: [-112, 304], to: [-75, 332], at: 20}",
+        "snub": "side: back, diameter: 64, slot: {from: [-112, 304], to: [-75, 332], setting: 20}",
         "blower": "at: [0, 360], diameter: 80, load: [[1000 rpm, 2], [15000 rpm, 25]], inertia: 0.0016",
         "idler": "side: back, at: [88, 318], diameter: 76",
         "pump": "at: [190, 170], diameter: 130, load: [[1000 rpm, 0.3], [6000 rpm, 9]]",
@@ -73,10 +73,10 @@ def drive(rng):
         lines.append(f"  - {{name: {name}, {base[name]}{extra}}}")
     what["speed"] = round(rng.uniform(1500, 5500))
     text = ("snub: 1\nengine: {displacement: 4.0 L, cylinders: 6, idle: 750 rpm, redline: 6200 rpm, "
-            "fill: [[750 rpm, 0.8], [6200 rpm, 0.8]], rises: 1500 rpm/s, falls: 9000 rpm/s}\n"
+            "volumetric_efficiency: [[750 rpm, 0.8], [6200 rpm, 0.8]], accel_rate: 1500 rpm/s, decel_rate: 9000 rpm/s}\n"
             "belt: {section: PK, ribs: 8, length: 1575}\npulleys:\n" + "\n".join(lines) +
             "\nbearings: [{designation: 6203, bore: 17, outside: 40, width: 12, dynamic: 9550, static: 4800, f0: 13.2, "
-            "seal: low-contact, max: 19000 rpm, grease_max: 21000 rpm}]\n"
+            "seal: low-contact, max_speed: 19000 rpm, max_speed_grease: 21000 rpm}]\n"
             f"duty: [[{what['speed']} rpm, 1]]\n")
     return names, text, what
 

@@ -111,8 +111,8 @@ def arm_on(rng, loop, i, tension, wide):
     wind = rng.uniform(0.2, 0.8) * travel
     moment = tension * abs(lever)
     rate = moment * rng.uniform(0.15, 0.9) / (2.5 if wide else 1.0)
-    arm = {"pivot": loop.centre[i] - reach, "length": length, "rest": cmath.phase(reach) - winds * wind,
-           "winds": winds, "travel": travel, "preload": moment - rate * wind, "rate": rate,
+    arm = {"pivot": loop.centre[i] - reach, "length": length, "free": cmath.phase(reach) - winds * wind,
+           "loads": winds, "travel": travel, "preload": moment - rate * wind, "rate": rate,
            "damping": rng.choice([0.0, 0.1, 0.2, 0.35])}
     return arm if arm["preload"] > 0 else None
 
@@ -206,7 +206,7 @@ def drive(rng, kind, holds, wrong=None):
         extra = None
         if slot:
             put_slot(pulleys[carrier], slot, frame)
-            pulleys[carrier]["lock"] = {"tension": tension}
+            pulleys[carrier]["fixed_tension"] = tension
         elif n > 3 and rng.random() < 0.3:
             extra = rng.choice([i for i in range(1, n) if i != carrier or not arm])
             beside = slot_on(rng, loop, extra, rng.random() < 0.6)
@@ -231,12 +231,12 @@ def pulley_entry(rng, loop, i, frame, belt, tension):
     if i == 0:
         entry["role"] = "crank"
         if frame.mirror:
-            entry["turns"] = "ccw"
+            entry["rotation"] = "ccw"
     if loop.back[i]:
         entry["side"] = "back"
     diameter = (loop.radius[i] - own) * 2e3
     if not loop.back[i] and rng.random() < 0.2:
-        over, less = rng.choice([("tips", 0.885), ("balls", -0.990)])
+        over, less = rng.choice([("outside", 0.885), ("balls", -0.990)])
         entry["diameter"] = {"value": diameter - less, "over": over}
     else:
         entry["diameter"] = dress(rng, diameter, "mm")
@@ -251,10 +251,10 @@ def pulley_entry(rng, loop, i, frame, belt, tension):
 
 
 def arm_entry(rng, arm, frame):
-    winds = -arm["winds"] if frame.mirror else arm["winds"]
-    rest = math.remainder(frame.angle(arm["rest"]), 360)
+    winds = -arm["loads"] if frame.mirror else arm["loads"]
+    rest = math.remainder(frame.angle(arm["free"]), 360)
     return {"pivot": frame.place(arm["pivot"]), "length": dress(rng, arm["length"] * 1e3, "mm"),
-            "rest": dress(rng, rest, "deg"), "winds": "ccw" if winds > 0 else "cw",
+            "free": dress(rng, rest, "deg"), "loads": "ccw" if winds > 0 else "cw",
             "travel": math.degrees(arm["travel"]), "preload": dress(rng, arm["preload"], "N m"),
             "rate": arm["rate"] * PI / 180, "damping": arm["damping"]}
 
@@ -264,10 +264,10 @@ def put_slot(entry, slot, frame):
     if "radius" in slot:
         start, end = frame.within(slot["from"], slot["to"])
         entry["slot"] = {"centre": frame.place(slot["centre"]), "radius": slot["radius"] * 1e3, "from": start,
-                         "to": end, "at": slot["before"] * 1e3}
+                         "to": end, "setting": slot["before"] * 1e3}
     else:
         entry["slot"] = {"from": frame.place(slot["from"]), "to": frame.place(slot["to"]),
-                         "at": slot["before"] * 1e3}
+                         "setting": slot["before"] * 1e3}
 
 
 def all_drives(count, seed=20240611):

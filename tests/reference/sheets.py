@@ -319,7 +319,7 @@ def catalogue(work):
 work = tempfile.mkdtemp()
 try:
     every_kind_of_cell(work)
-    for example in ("harrow-lake.yaml", "harrow-lake-locked.yaml", "harrow-lake-centrifugal.yaml"):
+    for example in ("sedgemere.yaml", "sedgemere-locked.yaml", "sedgemere-centrifugal.yaml"):
         chart(work, example)
     catalogue(work)
 finally:

@@ -29,15 +29,15 @@ static match_case make_case(int i)
         c.cooler = (snub_cooler){.given = true,
                                  .effectiveness = 0.2 * (i % 6),
                                  .coolant = 310 + i % 11,
-                                 .loss = 6000,
-                                 .inlet_loss = 1500,
+                                 .pressure_drop = 6000,
+                                 .inlet_pressure_drop = 1500,
                                  .flow = 0.35};
     c.scavenges = i % 5 == 2;
     c.throttle = i % 8 == 7 ? SNUB_THROTTLE_SHUT : SNUB_THROTTLE_OPEN;
     c.blower = (snub_blower){.mechanical = 0.93,
                              .step_up = 1,
                              .swept = 1.5e-3,
-                             .slip = (500 + 50 * (i % 9)) * TEST_RPM,
+                             .leakage_speed = (500 + 50 * (i % 9)) * TEST_RPM,
                              .internal_ratio = 1,
                              .kind = SNUB_ROOTS};
     if (i % 3 == 1) {
@@ -88,11 +88,11 @@ static int print_cases(void)
         if (solve_case(&c, &m, NULL))
             return 1;
         printf("%d,%d,%d,%d,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,", i, (int)c.blower.kind, (int)c.throttle,
-               c.scavenges, c.blower.swept, c.blower.internal_ratio, c.blower.slip, c.blower.step_up,
+               c.scavenges, c.blower.swept, c.blower.internal_ratio, c.blower.leakage_speed, c.blower.step_up,
                c.blower.mechanical, c.air.pressure, c.air.temperature, c.air.humidity);
         printf("%d,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,", c.cooler.given, c.cooler.effectiveness,
-               c.cooler.coolant, c.cooler.loss, c.cooler.inlet_loss, c.cooler.flow, c.fill, c.displacement, c.crank,
-               c.shaft);
+               c.cooler.coolant, c.cooler.pressure_drop, c.cooler.inlet_pressure_drop, c.cooler.flow, c.fill,
+               c.displacement, c.crank, c.shaft);
         printf("%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g\n", m.gas.constant, m.gas.cp, m.ratio,
                m.inlet_pressure, m.outlet_pressure, m.manifold_pressure, m.outlet_temperature, m.charge_temperature,
                m.mass_flow, m.power);

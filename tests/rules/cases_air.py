@@ -164,7 +164,7 @@ class Match:
     def chain(self, x, rpm, cp, swallow):
         a, c, one = self.air, self.cooler, self.blower.at(x, rpm / 60 * self.ratio, self.air, cp)
         reference = c["flow"] if "flow" in c else a.rho * self.displacement * self.redline / 120 * self.fill[-1][1]
-        k1, k2 = (1e3 * c.get(key, 0) * a.rho / reference ** 2 for key in ("inlet_loss", "loss"))
+        k1, k2 = (1e3 * c.get(key, 0) * a.rho / reference ** 2 for key in ("inlet_pressure_drop", "pressure_drop"))
         # p0 - p1 = K1 m^2/rho0, m = p1 q/(R T1)
         b = k1 / a.rho * (one["flow"] / (a.r * a.t)) ** 2
         p1 = 2 * a.p / (1 + math.sqrt(1 + 4 * b * a.p))
@@ -244,7 +244,7 @@ def memo(function):
 
 # ---- drives -------------------------------------------------------------------------------------------------------------------
 
-ENGINE = {"displacement": "2.0 L", "cylinders": 4, "idle": 800, "redline": 6000, "fill": [[800, 0.9], [6000, 0.9]]}
+ENGINE = {"displacement": "2.0 L", "cylinders": 4, "idle": 800, "redline": 6000, "volumetric_efficiency": [[800, 0.9], [6000, 0.9]]}
 
 
 def blown(blower, diameter=80, **more):
@@ -293,12 +293,12 @@ def closed(p, fill=0.75):
 def worked(p):
     """Slip, a filter and a cooler that choke, 1500 m, damp air."""
     return Match(Displacing(0.9, slip=600), ratio_of(p), fill=SLUMP, air=Air(at_altitude(1500), 30, 0.6),
-                 cooler={"effectiveness": 0.7, "coolant": 60, "loss": 8, "inlet_loss": 3, "flow": 0.15})
+                 cooler={"effectiveness": 0.7, "coolant": 60, "pressure_drop": 8, "inlet_pressure_drop": 3, "flow": 0.15})
 
 
-WORKED = blown({"kind": "roots", "swept": 0.9, "slip": 600}, same,
-               **{"engine.fill": SLUMP, "air": {"altitude": "1500 m", "temperature": 30, "humidity": 0.6},
-                  "cooler": {"effectiveness": 0.7, "coolant": 60, "loss": 8, "inlet_loss": 3, "flow": "0.15 kg/s"}})
+WORKED = blown({"kind": "roots", "swept": 0.9, "leakage_speed": 600}, same,
+               **{"engine.volumetric_efficiency": SLUMP, "air": {"altitude": "1500 m", "temperature": 30, "humidity": 0.6},
+                  "cooler": {"effectiveness": 0.7, "coolant": 60, "pressure_drop": 8, "inlet_pressure_drop": 3, "flow": "0.15 kg/s"}})
 
 
 @memo
@@ -307,7 +307,7 @@ def screwed(p):
     return Match(Displacing(0.95, slip=400, internal=1.4), ratio_of(80), air=Air(temperature=p))
 
 
-SCREW = blown({"kind": "twin-screw", "swept": 0.95, "slip": 400, "internal_ratio": 1.4}, **{"air.temperature": same})
+SCREW = blown({"kind": "twin-screw", "swept": 0.95, "leakage_speed": 400, "internal_ratio": 1.4}, **{"air.temperature": same})
 
 # A centrifugal by its map: two lines that fall straight, one efficiency.
 FALLING = {2000: [(0.002, 1.02, 0.7), (0.02, 1.005, 0.7)], 40000: [(0.04, 3.2, 0.7), (0.4, 1.4, 0.7)]}
@@ -325,7 +325,7 @@ OWN = dict(limit_key=("charge_temperature", "DEGC"), default=150 + ZERO, source=
 
 HOTS = [
     # closed form; hottest where the engine swallows least, between two steps of speed
-    Case("CHARGE_HOT", "watch", blown(ROOTS, **{"engine.fill": SLUMP}), 0.735, 0.70, value=closed, at=steady(3000), **HOT, **OWN),
+    Case("CHARGE_HOT", "watch", blown(ROOTS, **{"engine.volumetric_efficiency": SLUMP}), 0.735, 0.70, value=closed, at=steady(3000), **HOT, **OWN),
     # a larger blower pulley makes less boost; halved on it
     Case("CHARGE_HOT", "watch", WORKED, 68, 74, value=lambda p: worked(p).hottest()["hot"],
          at=lambda p: steady(worked(p).hottest()["rpm"]), **HOT, **OWN),
@@ -335,7 +335,7 @@ HOTS = [
     Case("CHARGE_HOT", "watch", SPUN, 3.6, 3.3, value=lambda p: spun(p).hottest()["hot"],
          at=lambda p: steady(spun(p).hottest()["rpm"]), **HOT, **OWN),
     # a limit of the file's own, in degF
-    Case("CHARGE_HOT", "watch", blown(ROOTS, **{"engine.fill": SLUMP, "limits": {"charge_temperature": "200 degF"}}), 0.62,
+    Case("CHARGE_HOT", "watch", blown(ROOTS, **{"engine.volumetric_efficiency": SLUMP, "limits": {"charge_temperature": "200 degF"}}), 0.62,
          0.56, value=closed, at=steady(3000), limit=(200 - 32) / 1.8 + ZERO, threshold=(200 - 32) / 1.8 + ZERO,
          source="the drive file, line", tolerance=2e-4),
 ]
@@ -359,7 +359,7 @@ def least(fill):
 
 @memo
 def throttled_by_filter(p):
-    return Match(Displacing(0.6), ratio_of(80), cooler={"effectiveness": 0.6, "loss": 20, "inlet_loss": p})
+    return Match(Displacing(0.6), ratio_of(80), cooler={"effectiveness": 0.6, "pressure_drop": 20, "inlet_pressure_drop": p})
 
 
 def told(match, what="no_boost"):
@@ -369,20 +369,20 @@ def told(match, what="no_boost"):
 
 
 NO_BOOSTS = [
-    Case("NO_BOOST", "note", blown(ROOTS, **{"engine.fill": RISING}), 0.5, 0.6, measure=least(RISING), threshold=1.0,
+    Case("NO_BOOST", "note", blown(ROOTS, **{"engine.volumetric_efficiency": RISING}), 0.5, 0.6, measure=least(RISING), threshold=1.0,
          source="blower and engine matched", **told(memo(lambda p: outrun(p, RISING)))),
     # at both ends of the range and not between
-    Case("NO_BOOST", "note", blown(ROOTS, **{"engine.fill": HUMPED}), 0.52, 0.56, measure=least(HUMPED), threshold=1.0,
+    Case("NO_BOOST", "note", blown(ROOTS, **{"engine.volumetric_efficiency": HUMPED}), 0.52, 0.56, measure=least(HUMPED), threshold=1.0,
          **told(memo(lambda p: outrun(p, HUMPED)))),
     # everywhere but at one speed
-    Case("NO_BOOST", "note", blown(ROOTS, **{"engine.fill": DIPPED}), 0.52, 0.56, measure=least(DIPPED), threshold=1.0,
+    Case("NO_BOOST", "note", blown(ROOTS, **{"engine.volumetric_efficiency": DIPPED}), 0.52, 0.56, measure=least(DIPPED), threshold=1.0,
          **told(memo(lambda p: outrun(p, DIPPED)))),
     # a bypass opens: level pressures are no boost
-    Case("NO_BOOST", "note", blown({**ROOTS, "bypass": True}, **{"engine.fill": RISING}), 0.5, 0.6, measure=least(RISING),
+    Case("NO_BOOST", "note", blown({**ROOTS, "bypass": True}, **{"engine.volumetric_efficiency": RISING}), 0.5, 0.6, measure=least(RISING),
          threshold=1.0, **told(memo(lambda p: outrun(p, RISING, True)))),
     # the blower presses, but the filter and the cooler take it all
     Case("NO_BOOST", "note", blown({"kind": "roots", "swept": 0.6}, **{
-        "cooler": {"effectiveness": 0.6, "loss": 20, "inlet_loss": same}}), 35, 10,
+        "cooler": {"effectiveness": 0.6, "pressure_drop": 20, "inlet_pressure_drop": same}}), 35, 10,
          measure=lambda p: min(one["manifold"] for one in throttled_by_filter(p).points()), threshold=101325.0,
          **told(throttled_by_filter)),
 ]

@@ -53,7 +53,7 @@ def steady(at):
 def resting(p):
     """An arm that swings across the line of the span, at rest p deg behind the place of the shortest path."""
     return text(ARM, {**ALONE, "belt": {"ribs": 6, "length": 985, "tolerance": 0.01}, "tensioner.arm.pivot": [0, 145],
-                      "tensioner.arm.length": 25, "tensioner.arm.rest": 170 + p, "tensioner.arm.travel": 30, "tensioner.arm.work": [1, 29]})
+                      "tensioner.arm.length": 25, "tensioner.arm.free": 170 + p, "tensioner.arm.travel": 30, "tensioner.arm.work": [1, 29]})
 
 
 def two(p):
@@ -61,7 +61,7 @@ def two(p):
     stands on the way in and on the way out."""
     return text(ARM, {**ALONE, "belt": {"ribs": 6, "length": 1013.5, "tolerance": 0.01, "stiffness": 500},
                       "tensioner.diameter": 60,
-                      "tensioner.arm": {"pivot": [8.1, 215.5], "length": 93.1, "rest": 34.8, "winds": "ccw", "travel": p,
+                      "tensioner.arm": {"pivot": [8.1, 215.5], "length": 93.1, "free": 34.8, "loads": "ccw", "travel": p,
                                         "preload": 3, "rate": 0.05, "work": [1, p - 1]}})
 
 

@@ -82,7 +82,7 @@ def wide(p):
 
 def stretched(p):
     """One belt of p mm on offer for FIXED, on a pump that turns too fast: poor as well."""
-    return text(FIXED, {"belt.length": None, "belt.stock": [p], "pump.max": 1000})
+    return text(FIXED, {"belt.length": None, "belt.stock": [p], "pump.max_speed": 1000})
 
 
 DEAD = last_wind(text(ARM), 20 * DEG, 60 * DEG)  # wound so far, the tensioner is out of the belt
@@ -198,7 +198,7 @@ def dipping(p, length):
     return text({**ARM, "pulleys": [*ARM["pulleys"][:2], between, ARM["pulleys"][2]]},
                 {"pump.load": None, "pump.inertia": None, "pump.at": [pump.real, pump.imag], "pump.diameter": 100,
                  "belt.tolerance": 0.01, "belt.length": length, "tensioner.arm.pivot": [pivot.real, pivot.imag],
-                 "tensioner.arm.length": arm, "tensioner.arm.rest": rest})
+                 "tensioner.arm.length": arm, "tensioner.arm.free": rest})
 
 
 def dip(p):

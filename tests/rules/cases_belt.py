@@ -18,7 +18,7 @@ def off_line(p):
 
 
 BLOWER = {"kind": "roots", "swept": 0.3}
-FILL = {"engine.fill": [[500, 0.8], [7000, 0.8]]}
+FILL = {"engine.volumetric_efficiency": [[500, 0.8], [7000, 0.8]]}
 
 # ---- does it lie ----------------------------------------------------------------------------------------------------------
 
@@ -143,7 +143,7 @@ STEADY_BLOWER = {"name": "blower", "at": [0, 350], "diameter": 100}
 
 
 def rotor(p):
-    return text(FIXED, {**FILL, "belt.length": taut(150, pump=100), "pulleys.pump": {**STEADY_BLOWER, "blower": {**BLOWER, "step_up": p, "max_speed": 20000}}})
+    return text(FIXED, {**FILL, "belt.length": taut(150, pump=100), "pulleys.pump": {**STEADY_BLOWER, "blower": {**BLOWER, "step_up": p, "max_rotor_speed": 20000}}})
 
 
 def tight(p):
@@ -164,11 +164,11 @@ def power_text(p):
 
 
 SPEEDS = [
-    Case("PULLEY_TOO_FAST", "fail", on(FIXED, {"pump.max": same}), 8000, 8400, subject={"pulley": "pump"},
+    Case("PULLEY_TOO_FAST", "fail", on(FIXED, {"pump.max_speed": same}), 8000, 8400, subject={"pulley": "pump"},
          value=lambda p: REDLINE * turns(150, 110), limit=lambda p: p * RPM, at=AT_REDLINE,
          places=lambda p: engine_for(p * RPM, REDLINE * turns(150, 110)),
-         silent_on=[text(FIXED, {"pump.max": REDLINE / RPM * turns(150, 110) + 0.5})]),
-    Case("PULLEY_TOO_FAST", "fail", on(FIXED, {"pump.max": same}), REDLINE / RPM * turns(150, 110) - 0.5, subject={"pulley": "pump"},
+         silent_on=[text(FIXED, {"pump.max_speed": REDLINE / RPM * turns(150, 110) + 0.5})]),
+    Case("PULLEY_TOO_FAST", "fail", on(FIXED, {"pump.max_speed": same}), REDLINE / RPM * turns(150, 110) - 0.5, subject={"pulley": "pump"},
          value=lambda p: REDLINE * turns(150, 110), limit=lambda p: p * RPM, at=AT_REDLINE,
          places=lambda p: engine_for(p * RPM, REDLINE * turns(150, 110))),
     Case("ROTOR_TOO_FAST", "fail", rotor, 2.4, 2.0, subject={"pulley": "blower"},

@@ -133,12 +133,12 @@ def turned_round(pulleys):
     """The same drive in a mirror: the crank turns the other way."""
     def flip(one):
         out = {**one, "at": lambda p: [-at_p(one["at"], p)[0], at_p(one["at"], p)[1]]}
-        return {**out, "turns": "ccw"} if one.get("role") else out
+        return {**out, "rotation": "ccw"} if one.get("role") else out
     return [flip(one) for one in pulleys]
 
 
 GAP = dict(limit=WISHED * MM, source="rule of thumb")
-OWN_GAP = dict(limit_key=("gap", "MM"), default=WISHED * MM)
+OWN_GAP = dict(limit_key=("clearance", "MM"), default=WISHED * MM)
 
 
 def span(i, j):
@@ -181,7 +181,7 @@ PULLEYS = [
          value=lambda p: (p - 135) * MM, threshold=WISHED * MM, places=lambda p: gap_places("crank", "pump"), **GAP),
     # in inches; the limit is the file's own
     Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, "6 in"), {**rib("pump", 0, 0, "4 in"), "at": [
-        0, lambda p: f"{p} in"]}], limits={"gap": "0.375 in"}), 5.26, 5.5, subject={"pulley": "crank", "other": "pump"},
+        0, lambda p: f"{p} in"]}], limits={"clearance": "0.375 in"}), 5.26, 5.5, subject={"pulley": "crank", "other": "pump"},
          value=lambda p: (p - 5) * 25.4 * MM, limit=0.375 * 25.4 * MM, threshold=0.375 * 25.4 * MM,
          places=lambda p: gap_places("crank", "pump"), source="the drive file, line"),
     # on different planes: rims of 22.8 mm that share less and less of the axis
@@ -207,7 +207,7 @@ PULLEYS = [
 
 
 def lipped(**lips):
-    return fixed([rib("crank", 0, 0, 150, lips=lips), rib("pump", 0, same, 110, lips=lips)])
+    return fixed([rib("crank", 0, 0, 150, flanges=lips), rib("pump", 0, same, 110, flanges=lips)])
 
 
 HUB = {"discs": [{"name": "hub", "diameter": 130, "z": [8, 14]}]}
@@ -217,11 +217,11 @@ STACKS = [
     Case("GAP_SMALL", "watch", lipped(front=4, rear=7), 148, 152, subject={"pulley": "crank", "other": "pump"},
          value=lambda p: (p - 130 - 14) * MM, threshold=WISHED * MM, places=lambda p: gap_places("crank", "pump"), **GAP),
     # the lip of one past the face of the other, whose plane lies 2 mm in front: lip against rim
-    Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, 150, lips={"front": 7, "width": 1.5}),
+    Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, 150, flanges={"front": 7, "width": 1.5}),
                                       rib("pump", 0, same, 110, plane=2)]), 140, 145,
          subject={"pulley": "crank", "other": "pump"}, value=lambda p: (p - 130 - 7) * MM, threshold=WISHED * MM,
          places=lambda p: gap_places("crank", "pump"),
-         silent_on=[fixed([rib("crank", 0, 0, 150, lips={"rear": 7, "width": 1.5}),
+         silent_on=[fixed([rib("crank", 0, 0, 150, flanges={"rear": 7, "width": 1.5}),
                            rib("pump", 0, same, 110, plane=2)])(140)], **GAP),
     # a hub of 130 mm on the pump, in front of the belt's middle
     Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, 150), rib("pump", 0, same, 110, **HUB)]), 144, 149,
@@ -229,12 +229,12 @@ STACKS = [
          places=lambda p: gap_places("crank", "pump"),
          silent_on=[fixed([rib("crank", 0, 0, 150, width=14), rib("pump", 0, same, 110, width=14, **HUB)])(144)], **GAP),
     # the lips of an idler against the span behind it
-    Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 70, lips={"front": 9, "width": 1.5},
+    Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 70, flanges={"front": 9, "width": 1.5},
                                       width=20), rib("fan", 0, 440, 120)]), 13, 6,
          subject={"pulley": "idler", "other": span("fan", "crank")}, threshold=WISHED * MM,
          value=lambda p: Laid(inside()(p)).pulley_span("idler", "fan", 44)[0] * MM,
          places=lambda p: gap_places("idler", ("fan", "crank"), Laid(inside()(p)).pulley_span("idler", "fan", 44)[1]),
-         silent_on=[fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 70, lips={"front": 9, "width": 1.5},
+         silent_on=[fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 70, flanges={"front": 9, "width": 1.5},
                            width=22), rib("fan", 0, 440, 120)])(13)], **GAP),
 ]
 
@@ -271,7 +271,7 @@ SPANS = [
          **beside(inside(limits={"flap": 0}), flap=0.0), **GAP),
     # the rim is higher than the belt that lies on it
     Case("GAP_SMALL", "watch",
-         fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 70, rim=50), rib("fan", 0, 440, 120)]), 8, 0,
+         fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 70, rim_radius=50), rib("fan", 0, 440, 120)]), 8, 0,
          threshold=WISHED * MM, **beside(inside(), rim=50), **GAP),
     # out of the span's plane: half of 22.8 mm of rim and of 21.36 mm of belt
     Case("GAP_SMALL", "watch", PLANE_OF_SPAN, 21, 23, **{**beside(inside()), "value": lambda p: beside(inside())["value"](17),
@@ -389,12 +389,12 @@ def at_wind(wind):
     return f" with the arm at {shown(wind, 'DEG', 1)} from rest"
 
 
-BROAD = {"tensioner.rim": 65}
-NEAR_CRANK = on(ARM, {**BROAD, "crank.rim": same})
-NEAR_PUMP = on(ARM, {**BROAD, "belt.length": 1080, "pump.at": [-40, 300], "pump.diameter": 120, "pump.rim": same})
+BROAD = {"tensioner.rim_radius": 65}
+NEAR_CRANK = on(ARM, {**BROAD, "crank.rim_radius": same})
+NEAR_PUMP = on(ARM, {**BROAD, "belt.length": 1080, "pump.at": [-40, 300], "pump.diameter": 120, "pump.rim_radius": same})
 
 # The pump stands where the arm points in the middle of its work: at both ends the rims are farther apart.
-AHEAD = on(ARM, {"belt.length": 850, "pump.rim": same,
+AHEAD = on(ARM, {"belt.length": 850, "pump.rim_radius": same,
                  "pump.at": [-120 + 202.5 * math.cos(53.5 * DEG), 75 + 202.5 * math.sin(53.5 * DEG)]})
 # The same beside a damper that is nearer by far.
 AHEAD_OF_TWO = on(ARM, {"belt.length": 850, "pump.rim": same, "crank.discs": [{"name": "damper", "diameter": 266, "z": [0, 8]}],
@@ -408,12 +408,12 @@ LED = on(ARM, {"belt.length": 1268, "pulleys": ARM["pulleys"] + [
 UPRIGHT = on(ARM, {"belt.length": 2086, "pulleys": [
     rib("crank", -80, 0, 60), rib("upper", lambda p: -42 - p, 400, 80),
     {"name": "tensioner", "side": "back", "diameter": 50, "arm": {**ARM["pulleys"][1]["arm"], "pivot": [-10, 40], "length": 80,
-                                                                 "rest": 130, "winds": "cw"}},
+                                                                 "free": 130, "loads": "cw"}},
     back("two", 40, 100, 50), rib("right", 46, 400, 80), rib("lower", 80, 0, 60)]})
 
 # The tensioner beyond the span on the other side of the loop.
 BEYOND = on(ARM, {"belt.length": 1315, "pulleys": [ARM["pulleys"][0], ARM["pulleys"][2], {
-    **ARM["pulleys"][1], "arm": {**ARM["pulleys"][1]["arm"], "pivot": [-150, 100], "rest": 110, "winds": "cw"}}]})
+    **ARM["pulleys"][1], "arm": {**ARM["pulleys"][1]["arm"], "pivot": [-150, 100], "free": 110, "loads": "cw"}}]})
 
 
 def crossed_by_arm(p):
@@ -451,7 +451,7 @@ SLIDE = on(LOCKED, {"idler.diameter": 70, "idler.slot": {"from": [-40, 210], "to
                     "belt.tolerance": 4})
 # A shorter one lets it come down to the crank.
 DESCENDS = on(LOCKED, {"idler.diameter": 70, "idler.slot": {"from": [-60, 120], "to": [60, 240]}, "belt.length": same,
-                       "belt.tolerance": 4, "idler.rim": 50, "crank.rim": 90})
+                       "belt.tolerance": 4, "idler.rim_radius": 50, "crank.rim_radius": 90})
 
 
 def locked_at(drive_text, longer=0.0):

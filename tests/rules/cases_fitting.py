@@ -77,11 +77,11 @@ ARM_WORDS = ("arm on its stop", "more arm travel")
 SLOT_WORDS = ("slot slackened", "a longer slot")
 
 # A tensioner with a high rim: the crank's belt must ride on the tips of its ribs, 1 mm over where the cord lies.
-RIMMED = on(ARM, {"belt.length": same, "tensioner.rim": 56})
+RIMMED = on(ARM, {"belt.length": same, "tensioner.rim_radius": 56})
 RIMS = {"tensioner": 56}
 NONE_LEFT, ENOUGH = lengths(RIMMED, RIMS)
 # A rim lower than the pump's on the arm's pulley: it is the easiest.
-LOW = on(ARM, {"belt.length": same, "tensioner.rim": 48.5, "crank.rim": 90, "pump.rim": 50})
+LOW = on(ARM, {"belt.length": same, "tensioner.rim_radius": 48.5, "crank.rim_radius": 90, "pump.rim_radius": 50})
 LOW_RIMS = {"tensioner": 48.5, "crank": 90, "pump": 50}
 LOW_NONE, LOW_ENOUGH = lengths(LOW, LOW_RIMS)
 # A flat idler: the belt slides on sideways.
@@ -90,11 +90,11 @@ FLAT_NONE = lengths(FLAT, {})[0]
 
 
 # What stands in front of the belt: a lip; a nose that is higher than both. What stands behind is in nobody's way.
-LIPPED = on(ARM, {"belt.length": same, "tensioner.lips": {"front": 6}, "crank.rim": 90, "pump.rim": 50})
-BEHIND = on(ARM, {"belt.length": same, "tensioner.lips": {"rear": 6}, "crank.rim": 90, "pump.rim": 50})
+LIPPED = on(ARM, {"belt.length": same, "tensioner.flanges": {"front": 6}, "crank.rim_radius": 90, "pump.rim_radius": 50})
+BEHIND = on(ARM, {"belt.length": same, "tensioner.flanges": {"rear": 6}, "crank.rim_radius": 90, "pump.rim_radius": 50})
 LIP_RIMS = {"tensioner": 47.5 + 6, "crank": 90, "pump": 50}
 NOSED = on(ARM, {"belt.length": same, "tensioner.discs": [{"name": "nose", "diameter": 110, "z": [12, 20]}, {
-    "name": "hub", "diameter": 140, "z": [-20, -12]}], "crank.rim": 90, "pump.rim": 50})
+    "name": "hub", "diameter": 140, "z": [-20, -12]}], "crank.rim_radius": 90, "pump.rim_radius": 50})
 NOSE_RIMS = {"tensioner": 55, "crank": 90, "pump": 50}
 LIP_NONE, LIP_ENOUGH = lengths(LIPPED, LIP_RIMS)
 NOSE_ENOUGH = lengths(NOSED, NOSE_RIMS)[1]
@@ -102,7 +102,7 @@ NOSE_ENOUGH = lengths(NOSED, NOSE_RIMS)[1]
 
 def slotted(ends, **belt):
     """The slot's slack end p mm left of the middle line; the belt wants the idler at about 50."""
-    return on(LOCKED, {"idler.slot": ends, "idler.rim": 66, **{f"belt.{key}": value for key, value in belt.items()}})
+    return on(LOCKED, {"idler.slot": ends, "idler.rim_radius": 66, **{f"belt.{key}": value for key, value in belt.items()}})
 
 
 SLOT_RIMS = {"idler": 66}

@@ -269,7 +269,7 @@ def edge_places(drift, width):
 
 
 BACKED = {"idler.width": 25, "idler.stack": stack(("boss", "face", lambda p: -p))}
-LIPPED = {"idler.lips": {"front": 6, "rear": 6}, "idler.width": same}
+LIPPED = {"idler.flanges": {"front": 6, "rear": 6}, "idler.width": same}
 
 FACES = [
     # the belt keeps the crank's plane; 25 mm of face leave 1.82 mm on each side
@@ -287,15 +287,15 @@ FACES = [
          places=lambda p: {"belt": shown(BELT_WIDTH, "MM", 1), "between": shown(p * MM, "MM", 1)},
          silent_on=[on(LOCKED, {"idler.width": same})(21.0)]),
     # one lip is enough
-    Case("BELT_BETWEEN_LIPS", "fail", on(LOCKED, {"idler.lips": {"rear": 6}, "idler.width": same}), 21.0, 21.7,
+    Case("BELT_BETWEEN_LIPS", "fail", on(LOCKED, {"idler.flanges": {"rear": 6}, "idler.width": same}), 21.0, 21.7,
          subject={"pulley": "idler"}, value=lambda p: (p * MM - BELT_WIDTH) / 2, limit=0.0, threshold=0.0,
          places=lambda p: {"belt": shown(BELT_WIDTH, "MM", 1), "between": shown(p * MM, "MM", 1)}),
     # the lower of two lips against the belt of 4.5 mm; a groove needs none
-    Case("LIP_LOW", "note", on(LOCKED, {"idler.lips": {"front": 8, "rear": same}, "idler.width": 25}), 4.0, 5.0,
+    Case("LIP_LOW", "note", on(LOCKED, {"idler.flanges": {"front": 8, "rear": same}, "idler.width": 25}), 4.0, 5.0,
          subject={"pulley": "idler"}, value=lambda p: p * MM, limit=4.5 * MM, threshold=4.5 * MM,
          source="common practice, no published source",
-         silent_on=[on(LOCKED, {"fan.lips": {"front": 8, "rear": same}, "fan.width": 25})(4.0)]),
-    Case("LIP_LOW", "note", on(LOCKED, {"idler.lips": {"front": same}, "idler.width": 25, "belt.thickness": 6}), 5.0, 7.0,
+         silent_on=[on(LOCKED, {"fan.flanges": {"front": 8, "rear": same}, "fan.width": 25})(4.0)]),
+    Case("LIP_LOW", "note", on(LOCKED, {"idler.flanges": {"front": same}, "idler.width": 25, "belt.thickness": 6}), 5.0, 7.0,
          subject={"pulley": "idler"}, value=lambda p: p * MM, limit=6 * MM, threshold=6 * MM),
 ]
 
@@ -483,8 +483,8 @@ def turning_shaft(p):
 
 
 BEARING = {"designation": "6203", "bore": 17, "outside": 40, "width": 12, "dynamic": 9550, "static": 4800, "f0": 13.2,
-           "seal": "low-contact", "max": 19000}
-TURNED = {"pump.standoff": tube(same), "pump.bearing": {"type": "6203", "turns": "inner"}, "bearings": [BEARING]}
+           "seal": "low-contact", "max_speed": 19000}
+TURNED = {"pump.standoff": tube(same), "pump.bearing": {"type": "6203", "rotating_ring": "inner"}, "bearings": [BEARING]}
 
 
 def turned_places(p):
@@ -673,7 +673,7 @@ def place(x, y, diameter=8, area=None, thickness=12):
 SHARE = bolt_share(8 * MM, M8, 12 * MM, ALUMINIUM, ALUMINIUM)  # of an M8 through 12 mm into aluminium
 SHARE_IRON = bolt_share(10 * MM, M10, 10 * MM, ALUMINIUM, GREY_IRON)
 BOOK = 2e-4  # the book rounds tan 30 deg to 0.5774 and 1.155
-GRIPPED = {"tapped": "aluminium", "bracket": {"material": "aluminium", "thickness": 12}}
+GRIPPED = {"tapped_in": "aluminium", "bracket": {"material": "aluminium", "thickness": 12}}
 
 # -- proof
 
@@ -1054,7 +1054,7 @@ SLIPS = at_rest(
 
 ONE = {**bolt("only", 0, 300, pad=30, hole=11), "thread": "M10"}
 ONE_LOW = 0.7 * 0.75 * PROOF_8_8 * M10
-IRON = {"tapped": "grey-iron", "bracket": {"material": "aluminium", "thickness": 10}}
+IRON = {"tapped_in": "grey-iron", "bracket": {"material": "aluminium", "thickness": 10}}
 
 
 def one_opens(p):
@@ -1147,7 +1147,7 @@ HOLDS = at_rest(
 
 
 def threaded(tapped, **more):
-    return mounted(bolt("left", -40, 300, **more), bolt("right", 40, 300), tapped=tapped)
+    return mounted(bolt("left", -40, 300, **more), bolt("right", 40, 300), tapped_in=tapped)
 
 
 def needs(tapped, class_, ratio, thread="M8", diameter=8, **more):
@@ -1163,9 +1163,9 @@ THREADS = [
     needs("aluminium", "8.8", 2.0), needs("aluminium", "10.9", 2.5), needs("steel", "8.8", 0.9),
     needs("steel", "10.9", 1.0), needs("grey-iron", "8.8", 1.0), needs("grey-iron", "10.9", 1.25, "M10", 10),
     # the whole length less the grip
-    Case("THREAD_STRIPS", "fail", threaded("aluminium", length=lambda p: p + 12, grip=12), 15, 17,
+    Case("THREAD_STRIPS", "fail", threaded("aluminium", length=lambda p: p + 12, grip_length=12), 15, 17,
          subject={"other": "plate, left"}, value=lambda p: p * MM, limit=16 * MM, threshold=16 * MM,
-         places=lambda p: of("left", metal="aluminium"), silent_on=[threaded(None, length=27, grip=12)(0)]),
+         places=lambda p: of("left", metal="aluminium"), silent_on=[threaded(None, length=27, grip_length=12)(0)]),
     # the grip's default is the plate's thickness
     Case("THREAD_STRIPS", "fail", mounted(bolt("left", -40, 300, length=lambda p: p + 12), bolt("right", 40, 300), **GRIPPED),
          15, 17, subject={"other": "plate, left"}, value=lambda p: p * MM, limit=16 * MM, threshold=16 * MM,
@@ -1226,14 +1226,14 @@ def at_redline(*cases):
 
 SPEEDS = at_redline(
     # engine speed times the ratio of pitch radii
-    Case("BEARING_TOO_FAST", "fail", seated(changes=TO, max=8000), 5800, 5400, subject=IN_PUMP, value=top_speed,
+    Case("BEARING_TOO_FAST", "fail", seated(changes=TO, max_speed=8000), 5800, 5400, subject=IN_PUMP, value=top_speed,
          limit=8000 * RPM, threshold=8000 * RPM, source="bearing maker's catalogue",
-         silent_on=[seated(changes=TO, max=None)(5800)]),
+         silent_on=[seated(changes=TO, max_speed=None)(5800)]),
     # over 70 % of it
-    Case("BEARING_FAST", "note", seated(changes=TO, max=8000), 4200, 3700, subject=IN_PUMP, value=top_speed,
+    Case("BEARING_FAST", "note", seated(changes=TO, max_speed=8000), 4200, 3700, subject=IN_PUMP, value=top_speed,
          limit=0.70 * 8000 * RPM, threshold=0.70 * 8000 * RPM, source="bearing maker's catalogue",
          places=lambda p: {"share": shown(top_speed(p) / (8000 * RPM), "PERCENT", 0)},
-         silent_on=[seated(changes=TO, max=8000)(5800)]),
+         silent_on=[seated(changes=TO, max_speed=8000)(5800)]),
     # middle diameter (17 + 40)/2 mm; contact seals, or seals that nothing is said of
     Case("SEALS_TOO_FAST", "fail", seated(changes=TO, seal="contact"), 8600, 8000, limit=340000.0,
          limit_key=("bearing_n_dm", "MM_RPM"), default=340000.0, source="bearing maker's catalogue, contact seals",
@@ -1350,7 +1350,7 @@ LOADED = at_rest(
     # the worst case is not the first
     Case("LISTED_SPEED_LOADED", "note", on(SHRINKS, {"pump.bearing": {"type": "6203"}, "bearings": [BEARING]}), 0,
          subject=IN_PUMP, value=lambda p: SHRUNK / 9550, limit=0.08, at=running(800),
-         silent_on=[seated(max=None)(0), seated(max=None, grease_max=15000)(0)]),
+         silent_on=[seated(max_speed=None)(0), seated(max_speed=None, max_speed_grease=15000)(0)]),
     Case("BEARING_MAY_DENT", "watch", on(SHRINKS, {"pump.bearing": {"type": "6203"},
                                                   "bearings": [{**BEARING, "static": same}]}),
          1600, subject=IN_PUMP, value=lambda p: p / SHRUNK, limit=1.5, at=running(800)),
@@ -1438,22 +1438,22 @@ GREASES = [
          value=lambda p: grease(p, DUTY, 19000), places=grease_places, **GREASE),
     # its own limit with grease goes before the greatest; wide range, to 130 degC
     Case("GREASE_SHORT_LIVED", "watch", seated({"temperature": same, "grease": "wide-range"}, duty_of(*DUTY),
-                                               grease_max=15000), 125, 100,
+                                               max_speed_grease=15000), 125, 100,
          value=lambda p: grease(p, DUTY, 15000, wide=True), places=grease_places, **GREASE),
     # hardly loaded, hence a factor of 1; cooler than 70 degC counts as 70. Halved on the greatest speed
-    Case("GREASE_SHORT_LIVED", "watch", seated({"temperature": 40}, duty_of((6000, 1)), max=same, dynamic=30000), 11000,
+    Case("GREASE_SHORT_LIVED", "watch", seated({"temperature": 40}, duty_of((6000, 1)), max_speed=same, dynamic=30000), 11000,
          15000, value=lambda p: grease(40, [(6000, 1)], p, dynamic=30000), places=lambda p: grease_places(40), **GREASE),
     # a row of the duty with no share of time wears no grease, however fast
-    Case("GREASE_SHORT_LIVED", "watch", seated({"temperature": same}, duty_of((800, 0.5), (3010, 0.5), (6000, 0)), max=8000),
+    Case("GREASE_SHORT_LIVED", "watch", seated({"temperature": same}, duty_of((800, 0.5), (3010, 0.5), (6000, 0)), max_speed=8000),
          100, 70, value=lambda p: grease(p, [(800, 0.5), (3010, 0.5)], 8000), places=grease_places, **GREASE),
     # two rows: the formula is not for them, whatever the list says of their speed
     Case("GREASE_OF_TWO_ROWS", "note", seated(**DOUBLE), 0, subject=IN_PUMP, source="bearing maker's catalogue",
          silent_on=[seated()(0), seated({"temperature": 115})(0), seated({"count": 2, "spacing": 15})(0)]),
-    Case("GREASE_OF_TWO_ROWS", "note", seated(**DOUBLE, max=None), 0, subject=IN_PUMP),
+    Case("GREASE_OF_TWO_ROWS", "note", seated(**DOUBLE, max_speed=None), 0, subject=IN_PUMP),
     # over 110 degC general-purpose grease is not known
     Case("GREASE_UNKNOWN", "watch", seated({"temperature": same}, duty_of(*DUTY)), 115, 105, subject=IN_PUMP,
          measure=lambda p: p, threshold=110.0, places=grease_places, source="bearing maker's catalogue",
-         silent_on=[seated({"temperature": 115}, duty_of(*DUTY), max=None)(0),
+         silent_on=[seated({"temperature": 115}, duty_of(*DUTY), max_speed=None)(0),
                     seated({"temperature": 115, "grease": "wide-range"}, duty_of(*DUTY))(0),
                     seated({"temperature": 115}, duty_of(*DUTY), **DOUBLE)(0)]),
     # the speed that is told is the fastest of the duty, not the redline's
@@ -1462,7 +1462,7 @@ GREASES = [
     Case("GREASE_UNKNOWN", "watch", seated({"temperature": same, "grease": "wide-range"}, duty_of(*DUTY)), 135, 125,
          subject=IN_PUMP, measure=lambda p: p, threshold=130.0, places=grease_places),
     # nor over the listed speed, 8552 rpm being the fastest of the duty
-    Case("GREASE_UNKNOWN", "watch", seated(None, duty_of(*DUTY), max=same), 8400, 8700, subject=IN_PUMP,
+    Case("GREASE_UNKNOWN", "watch", seated(None, duty_of(*DUTY), max_speed=same), 8400, 8700, subject=IN_PUMP,
          measure=lambda p: 6000 * RATIO / p, threshold=1.0, places=lambda p: grease_places(90)),
     # nor over a quarter of the dynamic rating
     Case("GREASE_UNKNOWN", "watch", seated(None, duty_of(*DUTY), dynamic=same), 2800, 4000, subject=IN_PUMP,
@@ -1510,7 +1510,7 @@ def strip_lean():
 
 SEATS = at_rest(
     Case("OUTER_RING_TURNS", "note", seated(), 0, subject=IN_PUMP, source="bearing maker's catalogue", at={},
-         silent_on=[seated({"turns": "inner"})(0), seated(seal="open")(0)]),
+         silent_on=[seated({"rotating_ring": "inner"})(0), seated(seal="open")(0)]),
     Case("OUTER_RING_TURNS", "note", seated(seal=None), 0, subject=IN_PUMP, at={}),
     # single row: makers print 2 to 10 minutes of arc (SKF p. 296)
     Case("BEARING_TILTS", "fail", seated(changes=LEANS), 105, 80, subject=IN_PUMP, value=tube_slope, limit=10 * ARCMIN,

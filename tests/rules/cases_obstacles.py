@@ -102,7 +102,7 @@ class Near:
     """A piece and an obstacle: gap in space, what is needed, and the ways out with their numbers."""
 
     def __init__(self, o, plane, flap, low, high, gap=6.0, lip=None, is_rim=False):
-        self.o, self.flap, self.needed = o, flap, o.get("gap", gap) + flap
+        self.o, self.flap, self.needed = o, flap, o.get("clearance", gap) + flap
         z0, z1 = o["z"]
         axial = max(z0 - high, low - z1)
         self.gap = math.hypot(max(plane, 0), max(axial, 0)) if plane > 0 or axial > 0 else max(plane, axial)
@@ -125,7 +125,7 @@ class Near:
         if self.face:
             ways.append(f"take {mm(self.face)} off the {'front' if self.front else 'rear'} of {name}")
         if self.trim:
-            ways.append(f"trim that lip by {mm(self.trim)}")
+            ways.append(f"trim that flange by {mm(self.trim)}")
         if self.narrower:
             ways.append(f"make the pulley {mm(self.narrower)} narrower at its {'rear' if self.front else 'front'}")
         if ways:
@@ -195,7 +195,7 @@ def pad(p):
 
 SPAN = ("The belt from crank to pump", "crank", "pump")
 CRANK_WRAP = ("The belt on crank", "crank")
-LIPS = [rib("crank", 0, 0, 150, lips={"rear": 6}), PAIR[1]]
+LIPS = [rib("crank", 0, 0, 150, flanges={"rear": 6}), PAIR[1]]
 
 
 def rear_lip(laid, o):
@@ -219,11 +219,11 @@ POST, WALL = against(PAIR, post, lambda laid, o: along(laid, "crank", o), *SPAN)
 INTO_POST = against(PAIR, post, lambda laid, o: across(laid, "crank", o), *SPAN)
 UNDER = against(PAIR, lambda p: slot("bar", [-100, -p], [100, -p], 10, [-40, 2]), lambda laid, o: on_pulley(laid, "crank", o),
                 *CRANK_WRAP)
-BOSS = against(LIPS, lambda p: boss(p), rear_lip, "The rear lip of crank", "crank", near={"lip": 6})
-NOSE = against([rib("crank", 0, 0, 150, rim=80, lips={"front": 1}), PAIR[1]],
+BOSS = against(LIPS, lambda p: boss(p), rear_lip, "The rear flange of crank", "crank", near={"lip": 6})
+NOSE = against([rib("crank", 0, 0, 150, rim_radius=80, flanges={"front": 1}), PAIR[1]],
                lambda p: circle("stud", 0, -p, 20, [RIM + 0.4, 60]), front_lip,
-               "The front lip of crank", "crank", near={"lip": 1})
-RIMMED = against([rib("crank", 0, 0, 150, rim=80), PAIR[1]], lambda p: circle("pad", 0, -70, 40, [-60, -p]), rim_of,
+               "The front flange of crank", "crank", near={"lip": 1})
+RIMMED = against([rib("crank", 0, 0, 150, rim_radius=80), PAIR[1]], lambda p: circle("pad", 0, -70, 40, [-60, -p]), rim_of,
                  "The rim of crank", "crank", near={"is_rim": True})
 HUBBED = against([rib("crank", 0, 0, 150, discs=[{"name": "hub", "diameter": 100, "z": [-20, -14]}]), PAIR[1]],
                  lambda p: circle("pin", 0, -p, 12, [-60, -17.6]), hub_of, "The hub of crank", "crank")
@@ -257,14 +257,14 @@ OBSTACLES = [
 
 
 def kept(p):
-    return {**post(p), "gap": 3}
+    return {**post(p), "clearance": 3}
 
 
 def thin(p):
     return {**post(p), "relief": 2}
 
 
-OWN = against(PAIR, post, lambda laid, o: along(laid, "crank", o), *SPAN, near={"gap": 10}, limits={"gap": 10})
+OWN = against(PAIR, post, lambda laid, o: along(laid, "crank", o), *SPAN, near={"clearance": 10}, limits={"clearance": 10})
 KEPT = against(PAIR, kept, lambda laid, o: along(laid, "crank", o), *SPAN)
 THIN = against(PAIR, thin, lambda laid, o: along(laid, "crank", o), *SPAN)
 
@@ -339,7 +339,7 @@ ARMS = [
 
 NUMBER = r"(-?[0-9.]+) mm"
 WAYS = {"relief": rf"relieve \w+ by {NUMBER} from z = {NUMBER} to {NUMBER}", "face": rf"take {NUMBER} off the (front|rear) of",
-        "trim": rf"trim that lip by {NUMBER}", "narrower": rf"make the pulley {NUMBER} narrower at its (front|rear)"}
+        "trim": rf"trim that flange by {NUMBER}", "narrower": rf"make the pulley {NUMBER} narrower at its (front|rear)"}
 
 
 def smaller(o, by):
@@ -380,7 +380,7 @@ class Cure:
         else:
             obstacles = [o]
         if self.way == "trim":
-            one["lips"] = {end: height - by for end, height in one["lips"].items()}
+            one["flanges"] = {end: height - by for end, height in one["flanges"].items()}
         if self.way == "narrower":  # the file has both sides alike
             one["width"] = 2 * (RIM - by)
         return fixed(pulleys, obstacles=obstacles)(self.p)
@@ -404,9 +404,9 @@ class Cure:
         pass
 
 
-NOSED = [rib("crank", 0, 0, 150, rim=80, lips={"front": 1}), PAIR[1]]
-PADDED = [rib("crank", 0, 0, 150, rim=80), PAIR[1]]
-TRIMMED = [rib("crank", 0, 0, 150, lips={"rear": 6}), PAIR[1]]
+NOSED = [rib("crank", 0, 0, 150, rim_radius=80, flanges={"front": 1}), PAIR[1]]
+PADDED = [rib("crank", 0, 0, 150, rim_radius=80), PAIR[1]]
+TRIMMED = [rib("crank", 0, 0, 150, flanges={"rear": 6}), PAIR[1]]
 
 
 def stud(p):

@@ -3,7 +3,7 @@ import copy
 
 import yaml
 
-ENGINE = {"displacement": "2.0 L", "cylinders": 4, "idle": 800, "redline": 6000, "rises": 1500, "falls": 4000}
+ENGINE = {"displacement": "2.0 L", "cylinders": 4, "idle": 800, "redline": 6000, "accel_rate": 1500, "decel_rate": 4000}
 
 # Crank, tensioner on a spring arm, a loaded pulley.
 ARM = {
@@ -11,7 +11,7 @@ ARM = {
     "pulleys": [
         {"name": "crank", "role": "crank", "at": [0, 0], "diameter": 150},
         {"name": "tensioner", "side": "back", "diameter": 95,
-         "arm": {"pivot": [-120, 75], "length": 110, "rest": 40, "winds": "ccw", "travel": 32, "preload": 20, "rate": 0.4,
+         "arm": {"pivot": [-120, 75], "length": 110, "free": 40, "loads": "ccw", "travel": 32, "preload": 20, "rate": 0.4,
                  "damping": 0.2, "work": [1, 31]}},
         {"name": "pump", "at": [-20, 320], "diameter": 70, "load": [[500, 2], [20000, 2]], "inertia": 0.001},
     ],
@@ -32,7 +32,7 @@ LOCKED = {
     "pulleys": [
         {"name": "crank", "role": "crank", "at": [0, 0], "diameter": 150},
         {"name": "idler", "side": "back", "diameter": 95, "slot": {"from": [-90, 210], "to": [-30, 210]},
-         "lock": {"tension": 500}},
+         "fixed_tension": 500},
         {"name": "fan", "at": [0, 420], "diameter": 120, "load": [[500, 2], [20000, 2]]},
     ],
 }

@@ -315,7 +315,7 @@ class Sample:
             idle, redline = q(engine["idle"], "speed"), q(engine["redline"], "speed")
             speeds += [idle + (redline - idle) * k / 40 for k in range(0, 41, self.every)]
             for w, sign in WAYS.items():
-                rate[w] = q(engine.get("rises" if sign > 0 else "falls", 0), "speed") * sign if sign else 0.0
+                rate[w] = q(engine.get("accel_rate" if sign > 0 else "decel_rate", 0), "speed") * sign if sign else 0.0
         belt = entry["belt"]
         length, worn = q(belt["length"], "length"), float(belt.get("worn", 0.0))
         tolerance = q(belt["tolerance"], "length") if "tolerance" in belt else tolerance_of(length)

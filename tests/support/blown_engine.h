@@ -16,7 +16,7 @@ static inline snub_engine test_engine(double displacement, double *fill)
                          .strokes = 4,
                          .idle = 80,
                          .redline = 650,
-                         .fill = {1, &speed, fill}};
+                         .volumetric_efficiency = {1, &speed, fill}};
 }
 
 static inline snub_blower test_roots(double swept)

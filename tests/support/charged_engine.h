@@ -28,7 +28,7 @@ static inline charged_answer charged_engine(charged_example e)
     snub_gas gas = {.constant = 287, .cp = 1005, .gamma = 1.4};
     snub_engine engine = test_engine(e.swept, &fill);
     engine.mechanical = e.mechanical;
-    engine.fuel_power = e.mechanical * e.indicated / density;
+    engine.work_per_air = e.mechanical * e.indicated / density;
     snub_air ambient = test_air(e.pressure, e.temperature);
     double unboosted = snub_engine_air(&engine, &ambient, speed);
     charged_answer a;

@@ -63,10 +63,10 @@ static inline bool random_arm(chance *c, plain_drive *p, const snub_path *path, 
         return false;
     arm->pivot[0] = path->centre[1][0] - x;
     arm->pivot[1] = path->centre[1][1] - y;
-    arm->winds = moment > 0 ? 1 : -1;
+    arm->loads = moment > 0 ? 1 : -1;
     arm->travel = chance_between(c, 0.5, 1.1);
     const double wind = arm->travel * chance_between(c, 0.25, 0.75);
-    arm->rest = across - arm->winds * wind;
+    arm->free = across - arm->loads * wind;
     arm->rate = tension * fabs(moment) * chance_between(c, 0.2, 0.8);
     arm->preload = tension * fabs(moment) - arm->rate * wind;
     arm->damping = chance_between(c, 0, 0.3);

@@ -1,6 +1,6 @@
 /* Arc of contact factors: the pull that a belt may take at a wrap, over that at 180 deg.
  * V-belts: 0.143543 + 0.007468 a - 0.000015052 a^2 (Shigley, 9th ed., Table 17-13, fit of its VV column);
- * that column has 0.94 at 156.9 deg and 0.80 at 113.3 deg.
+ * that column has 0.94 at 156.9 deg and 0.80 at 113.3 deg. Digits from memory, agree with a recomputation.
  * Tension ratio 5: 1.25 (1 - 5^(-a/180)) (ISO 5292 form, not compared with its text); ratio 4 on ribs:
  * (4/3)(1 - 4^(-a/180)), friction ln 4/pi = 0.4413 (ANSI/RMA IP-26, not compared with its text).
  * Behind each ratio form is the capstan: at equal grip the pull is T1 (1 - exp(-mu a)). */

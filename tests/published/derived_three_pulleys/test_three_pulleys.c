@@ -138,7 +138,7 @@ static const char *const text =
     "pulleys:\n"
     "  - {name: crank, role: crank, turns: ccw, at: [552.5, 55.6], diameter: 173.8}\n"
     "  - name: tensioner\n    side: back\n    diameter: 87.4\n"
-    "    arm: {pivot: [250.8, 63.5], length: 97.10783953934923, rest: -24.48153421, winds: ccw, travel: 40, preload: "
+    "    arm: {pivot: [250.8, 63.5], length: 97.10783953934923, free: -24.48153421, loads: ccw, travel: 40, preload: "
     "0,\n"
     "          rate: 54.37 N m/rad}\n"
     "  - {name: driven, at: [0, 0], diameter: 49.94}\n";

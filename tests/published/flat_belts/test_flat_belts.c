@@ -1,7 +1,7 @@
 /* Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., example 17-1: a flat belt 6 in wide and 0.13
  * in thick (0.042 lbf/in3) on pulleys of 6 and 18 in, 8 ft apart, 1750 rev/min; 15 hp with 1.25 for service and 1.1 for
- * design; tight side 420 lbf. "Exact" values are the book's own formulas worked out anew. The least width is derived.
- */
+ * design; tight side 420 lbf. Digits from memory, agree with a recomputation. "Exact" values are the book's own
+ * formulas worked out anew. The least width is derived. */
 #include "support/near.h"
 #include "support/plain_drive.h"
 
@@ -19,7 +19,7 @@ static void wraps_and_length(void **state)
     assert_int_equal(snub_path_lay(2, centre, radius, 1.0, &path, NULL), SNUB_OK);
     assert_int_equal(path.turns, 1);
     const double lean = asin((LARGE - SMALL) / CENTRES);
-    assert_near("wrap of the small pulley, print", path.wrap[0], 3.0165, 5e-5, "rad");
+    assert_near("wrap of the small pulley, from memory", path.wrap[0], 3.0165, 5e-5, "rad");
     assert_near("wrap of the small pulley, exact", path.wrap[0], SNUB_PI - 2 * lean, 1e-12, "rad");
     assert_near("wrap of the large pulley, exact", path.wrap[1], SNUB_PI + 2 * lean, 1e-12, "rad");
     const double spans = 2 * sqrt(CENTRES * CENTRES - (LARGE - SMALL) * (LARGE - SMALL));
@@ -62,14 +62,14 @@ static void example_17_1(void **state)
     balance_at(6, &b);
     const double fc = b.equilibrium.centrifugal / LBF, f1 = b.pulley[0].entry / LBF, f2 = b.pulley[0].exit / LBF;
     assert_near("V", b.equilibrium.belt_speed / FOOT * 60, 2749, 0.5, "ft/min");
-    assert_near("Fc", fc, 25.6, 0.07, "lbf"); /* exact 25.65: print rounds the weight of a foot */
+    assert_near("Fc", fc, 25.6, 0.07, "lbf"); /* exact 25.65; 25.6 by a rounded weight of a foot */
     assert_near("T", -b.pulley[0].torque / LBF / INCH, 742.8, 0.05, "lbf in");
     assert_near("F1", f1, 420, 0.01, "lbf");
     assert_near("F2", f2, 172.4, 0.05, "lbf");
     assert_near("F1 - F2", f1 - f2, 247.6, 0.05, "lbf");
     assert_near("Fi = mean of both less Fc", (f1 + f2) / 2 - fc, 270.6, 0.1, "lbf");
     const double developed = b.pulley[0].grip_design * DESIGN;
-    assert_near("developed friction, print", developed, 0.328, 0.0005, "");
+    assert_near("developed friction, from memory", developed, 0.328, 0.0005, "");
     assert_near("developed friction, exact", developed, log((f1 - fc) / (f2 - fc)) / b.pulley[0].wrap, 1e-9, "");
     /* Without the momentum of the belt one would think there were more grip left. */
     assert_true(snub_grip(f1, f2, 1, b.pulley[0].wrap) < 0.92 * developed);

@@ -8,7 +8,7 @@ static const char *const three =
     "belt: {section: PK, ribs: 6, length: 985}\n"
     "pulleys:\n"
     "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
-    "  - {name: tensioner, side: back, diameter: 70, arm: {pivot: [-120, 75], length: 110, rest: 40, winds: ccw,\n"
+    "  - {name: tensioner, side: back, diameter: 70, arm: {pivot: [-120, 75], length: 110, free: 40, loads: ccw,\n"
     "     travel: 32, preload: 20, rate: 0.4, damping: 0.2}}\n"
     "  - {name: alternator, at: [-20, 320], diameter: 60}\n";
 
@@ -128,8 +128,8 @@ static void dead_point_is_seen(void **state)
         "belt: {section: PK, ribs: 6, length: 985}\n"
         "pulleys:\n"
         "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
-        "  - {name: tensioner, side: back, diameter: 70, arm: {pivot: [-160, 160], length: 120, rest: 60,\n"
-        "     winds: cw, travel: 120, preload: 5, rate: 0.05, damping: 0}}\n"
+        "  - {name: tensioner, side: back, diameter: 70, arm: {pivot: [-160, 160], length: 120, free: 60,\n"
+        "     loads: cw, travel: 120, preload: 5, rate: 0.05, damping: 0}}\n"
         "  - {name: alternator, at: [-20, 320], diameter: 60}\n";
     drive_text_open(&b.t, text);
     assert_int_equal(snub_rig_prepare(&b.t.drive, NULL, &b.rig, &b.error), SNUB_OK);

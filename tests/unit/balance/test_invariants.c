@@ -112,7 +112,7 @@ static void arm_balances(void **state)
         random_run(&c, true, &r);
         const snub_arm *arm = &r.p.pulleys[1].arm;
         const double *at = r.b.path.centre[1], *hub = r.b.pulley[1].hub;
-        const double belt = arm->winds * ((at[0] - arm->pivot[0]) * hub[1] - (at[1] - arm->pivot[1]) * hub[0]);
+        const double belt = arm->loads * ((at[0] - arm->pivot[0]) * hub[1] - (at[1] - arm->pivot[1]) * hub[0]);
         const double spring = arm->preload + arm->rate * r.e.wind;
         const double held = spring * (1 + r.wanted.side * arm->damping);
         const double size = BALANCE * (fabs(held) + most(&r) * arm->length);
@@ -176,11 +176,11 @@ static void frame_and_mirror(void **state)
             }
             m.p.pulleys[i].at[0] *= -1;
         }
-        t.p.pulleys[1].arm.rest += turn;
+        t.p.pulleys[1].arm.free += turn;
         snub_arm *arm = &m.p.pulleys[1].arm;
         arm->pivot[0] *= -1;
-        arm->rest = SNUB_PI - arm->rest;
-        arm->winds *= -1;
+        arm->free = SNUB_PI - arm->free;
+        arm->loads *= -1;
         set_out(&t);
         set_out(&m);
         const double tolerance = 1e-7 * most(&r); /* 1e-16 m of rounding in the length is 1e-11 of EA */
@@ -459,8 +459,8 @@ static void three(plain_drive *p, double rest_deg, double travel_deg)
     p->pulleys[1].sits = SNUB_ON_ARM;
     p->pulleys[1].arm = (snub_arm){.pivot = {-0.12, 0.075},
                                    .length = 0.11,
-                                   .rest = rest_deg * SNUB_PI / 180,
-                                   .winds = 1,
+                                   .free = rest_deg * SNUB_PI / 180,
+                                   .loads = 1,
                                    .travel = travel_deg * SNUB_PI / 180,
                                    .preload = 20,
                                    .rate = 23,

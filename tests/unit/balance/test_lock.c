@@ -54,7 +54,7 @@ static void tension_is_met(void **state)
     for (int k = 0; k < 200; k++) {
         locked l;
         random_lock(&c, k & 1, k & 2, 0.004, &l);
-        const double tension = l.p.pulleys[1].lock_tension = chance_between(&c, 200, 900);
+        const double tension = l.p.pulleys[1].fixed_tension = chance_between(&c, 200, 900);
         const double belt = plain_length_for(&l.p, &l.path, tension);
         if (snub_lock_set(&l.p.drive, belt, l.settings, NULL, NULL) != SNUB_OK)
             continue; /* a slot may cross the path at its ends */
@@ -99,7 +99,7 @@ static void more_tension_goes_further_in(void **state)
         double at[2];
         int done = 0;
         for (int i = 0; i < 2; i++) {
-            l.p.pulleys[1].lock_tension = i ? 450 : 400;
+            l.p.pulleys[1].fixed_tension = i ? 450 : 400;
             if (snub_lock_set(&l.p.drive, belt, l.settings, NULL, NULL) == SNUB_OK)
                 at[done++] = l.settings[1];
         }
@@ -115,7 +115,7 @@ static void out_of_reach_says_by_how_much(void **state)
     locked l;
     snub_error error;
     random_lock(&c, false, false, 0.004, &l);
-    l.p.pulleys[1].lock_tension = 400;
+    l.p.pulleys[1].fixed_tension = 400;
     const double belt = plain_length_for(&l.p, &l.path, 400);
     l.settings[1] = 0.0033;
     assert_int_equal(snub_lock_set(&l.p.drive, belt + 0.05, l.settings, NULL, &error), SNUB_NO_EQUILIBRIUM);

@@ -63,6 +63,24 @@ static void reads_a_map(void **state)
 }
 
 /* Units, order of columns, per cent, order of rows. */
+/* Speeds that differ by rounding alone are one line, in whatever order the rows come. */
+static void rounded_speeds(void **state)
+{
+    (void)state;
+    static const char text[] = HEAD "0.30,1.20,30000.00001,0.68\n0.10,1.40,30000,0.70\n0.20,1.35,29999.99999,0.76\n"
+                                    "0.16,1.90,45000,0.70\n0.30,1.80,45000.00001,0.77\n0.44,1.50,45000,0.66\n";
+    snub_blower blower;
+    snub_arena arena;
+    snub_errors errors;
+    assert_int_equal(read_map(text, &blower, &arena, &errors), SNUB_OK);
+    assert_int_equal(blower.map_lines, 2);
+    for (int i = 0; i < 2; i++)
+        assert_int_equal(blower.map[i].n, 3);
+    assert_near("by flow", blower.map[0].flow[1], 0.2, 1e-12, "m3/s");
+    snub_errors_free(&errors);
+    snub_arena_free(&arena);
+}
+
 static void reads_other_units(void **state)
 {
     (void)state;
@@ -246,7 +264,7 @@ static void centrifugal_design_point(void **state)
     blower.bypass = true;
     snub_match_result open = blow(&blower, displacement * 3, crank, shaft, SNUB_THROTTLE_OPEN);
     assert_true((open.flags & SNUB_MATCH_BYPASS_OPEN) && open.boost > m.boost && open.mass_flow > m.mass_flow);
-    blower.max_speed = 39000 * TEST_RPM;
+    blower.max_rotor_speed = 39000 * TEST_RPM;
     assert_true(blow(&blower, displacement, crank, shaft, SNUB_THROTTLE_OPEN).flags & SNUB_MATCH_OVERSPEED);
 }
 
@@ -393,6 +411,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(reads_a_map),
+        cmocka_unit_test(rounded_speeds),
         cmocka_unit_test(reads_other_units),
         cmocka_unit_test(tells_bad_maps),
         cmocka_unit_test(refused_memory),

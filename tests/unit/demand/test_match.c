@@ -34,7 +34,7 @@ static void closed_form_values(void **state)
         double fill = 0.85;
         snub_engine engine = test_engine(3e-3, &fill);
         snub_blower blower = test_roots(row[0] * 3e-3 * fill * crank / (2 * shaft * row[1]));
-        blower.slip = slip_for(row[1], row[3], shaft, air.temperature);
+        blower.leakage_speed = slip_for(row[1], row[3], shaft, air.temperature);
         snub_match_result m;
         assert_int_equal(snub_match_gas(&engine, &air, &gas, NULL, &blower, crank, shaft, SNUB_THROTTLE_OPEN, &m, NULL),
                          SNUB_OK);
@@ -85,10 +85,17 @@ static full_kit *full(full_kit *kit)
     kit->engine.compression = 9.5;
     kit->engine.scavenges = true;
     kit->air = (snub_air){.pressure = 98000, .temperature = 305, .humidity = 0.5, .altitude = NAN};
-    kit->cooler = (snub_cooler){
-        .given = true, .effectiveness = 0.7, .coolant = 318, .loss = 7000, .inlet_loss = 2500, .flow = 0.3};
-    kit->blower = (snub_blower){
-        .kind = SNUB_TWIN_SCREW, .swept = 1.6e-3, .internal_ratio = 1.3, .slip = 850 * TEST_RPM, .mechanical = 0.92};
+    kit->cooler = (snub_cooler){.given = true,
+                                .effectiveness = 0.7,
+                                .coolant = 318,
+                                .pressure_drop = 7000,
+                                .inlet_pressure_drop = 2500,
+                                .flow = 0.3};
+    kit->blower = (snub_blower){.kind = SNUB_TWIN_SCREW,
+                                .swept = 1.6e-3,
+                                .internal_ratio = 1.3,
+                                .leakage_speed = 850 * TEST_RPM,
+                                .mechanical = 0.92};
     return kit;
 }
 
@@ -298,7 +305,7 @@ static void monotonic(void **state)
         before = m;
     }
     assert_true(before.boost > 100e3);
-    full(&kit)->blower.slip *= 1.2;
+    full(&kit)->blower.leakage_speed *= 1.2;
     assert_true(match(&kit, 450, 900, SNUB_THROTTLE_OPEN).boost <
                 match(full(&kit), 450, 900, SNUB_THROTTLE_OPEN).boost);
     full(&kit)->engine.scavenges = false;
@@ -330,7 +337,7 @@ static void engine_swallows_more(void **state)
     kit.blower.bypass = false;
     m = match(&kit, 450, 0, SNUB_THROTTLE_OPEN);
     assert_true(m.boost < -30e3 && isfinite(m.outlet_temperature));
-    kit.blower.slip = 0;
+    kit.blower.leakage_speed = 0;
     m = match(&kit, 450, 0, SNUB_THROTTLE_SHUT);
     assert_true(isfinite(m.outlet_temperature) && isfinite(m.mass_flow) && m.torque == 0);
 }
@@ -447,19 +454,21 @@ static void bad_inputs(void **state)
     SPOIL(kit.engine.displacement = 0, "engine.displacement");
     SPOIL(kit.engine.displacement = NAN, "engine.displacement");
     SPOIL(kit.engine.strokes = 3, "engine.strokes");
-    SPOIL(kit.engine.fill.n = 0, "engine.fill");
-    SPOIL(kit.fill = -0.1, "engine.fill");
+    SPOIL(kit.engine.volumetric_efficiency.n = 0, "engine.volumetric_efficiency");
+    SPOIL(kit.fill = -0.1, "engine.volumetric_efficiency");
     SPOIL(kit.engine.compression = 0, "engine.compression");
     SPOIL(kit.engine.shut_pressure = 1.2, "engine.shut_pressure");
     SPOIL(kit.air.pressure = 101.3, "air.pressure");
     SPOIL(kit.air.temperature = 25, "air.temperature");
     SPOIL(kit.air.humidity = 60, "air.humidity");
+    SPOIL((kit.air.humidity = 1, kit.air.pressure = 30e3, kit.air.temperature = 342),
+          "air.humidity"); /* 29 kPa of vapour */
     SPOIL(kit.cooler.effectiveness = 1.1, "cooler.effectiveness");
     SPOIL(kit.cooler.coolant = 45, "cooler.coolant");
-    SPOIL(kit.cooler.loss = -1, "cooler.loss");
+    SPOIL(kit.cooler.pressure_drop = -1, "cooler.pressure_drop");
     SPOIL((kit.cooler.flow = 0, kit.engine.redline = 0), "cooler.flow");
     SPOIL(kit.blower.swept = 0, "blower.swept");
-    SPOIL(kit.blower.slip = -1, "blower.slip");
+    SPOIL(kit.blower.leakage_speed = -1, "blower.leakage_speed");
     SPOIL(kit.blower.internal_ratio = 0.7, "blower.internal_ratio");
     SPOIL(kit.blower.kind = SNUB_ROOTS, "blower.internal_ratio");
     SPOIL(kit.blower.mechanical = 1.2, "blower.mechanical");

@@ -34,7 +34,7 @@ static front *make(front *f)
                               .blower = {.kind = SNUB_TWIN_SCREW,
                                          .swept = 1.6e-3,
                                          .internal_ratio = 1.3,
-                                         .slip = 850 * TEST_RPM,
+                                         .leakage_speed = 850 * TEST_RPM,
                                          .mechanical = 0.92,
                                          .step_up = 1}};
     p[IDLER] = (snub_pulley){.name = "idler", .side = SNUB_BACK, .diameter = 0.076, .pitch_radius = 0.0395};

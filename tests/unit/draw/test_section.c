@@ -11,7 +11,7 @@ static const char file[] =
     "belt: {section: PK, ribs: 6, length: 900}\n"
     "pulleys:\n"
     "  - {name: crank, role: crank, at: [0, 0], diameter: 100}\n"
-    "  - {name: pump, at: [300, 40], diameter: 100, mount: plate, lips: {front: 4, rear: 6, width: 2},\n"
+    "  - {name: pump, at: [300, 40], diameter: 100, mount: plate, flanges: {front: 4, rear: 6, width: 2},\n"
     "     discs: [{name: hub, diameter: 30, z: [-20, -12]}],\n"
     "     stack: [{name: shim, kind: shim, length: 0.5}, {name: tube, kind: standoff, length: 30},\n"
     "             {name: pulley, kind: offset, length: -2.5}],\n"
@@ -59,9 +59,9 @@ static void blocks(void **state)
     is_at(block(&view, SNUB_METAL_SHIM, 0), -28, -27.5, 40 - 12, 40 + 12);
     is_at(block(&view, SNUB_METAL_STANDOFF, 0), -27.5, 2.5, 40 - 12, 40 + 12);
     const double half = view.build[0].pulley[1].width / 2;
-    is_at(block(&view, SNUB_METAL_LIP, 0), half, half + 2, 40 - 54, 40 - 50);
-    is_at(block(&view, SNUB_METAL_LIP, 1), -half - 2, -half, 40 - 56, 40 - 50);
-    is_at(block(&view, SNUB_METAL_LIP, 3), -half - 2, -half, 40 + 50, 40 + 56);
+    is_at(block(&view, SNUB_METAL_FLANGE, 0), half, half + 2, 40 - 54, 40 - 50);
+    is_at(block(&view, SNUB_METAL_FLANGE, 1), -half - 2, -half, 40 - 56, 40 - 50);
+    is_at(block(&view, SNUB_METAL_FLANGE, 3), -half - 2, -half, 40 + 50, 40 + 56);
     is_at(block(&view, SNUB_METAL_DISC, 0), -20, -12, 40 - 15, 40 + 15);
     assert_near("the face's edge", block(&view, SNUB_METAL_FACE, 0)->z[1], -40, 1e-9, "mm");
     assert_int_equal(view.block_count, 9);

@@ -344,6 +344,43 @@ static void test_no_file(void **state)
     done(&p);
 }
 
+/** A map that an alias shares is renamed where its keys are names of before, and nowhere else. */
+static void test_names_of_before(void **state)
+{
+    (void)state;
+    parsed p;
+    static const char text[] = "pulleys:\n"
+                               "  - {name: p, max: 9000, slot: &s {from: [0, 0], to: [1, 0], at: 0.5}}\n"
+                               "  - {name: q, max: 8000, slot: *s, diameter: {value: 80, over: tips}}\n"
+                               "obstacles: [{name: max, slot: *s, gap: 3}]\n"
+                               "title: tips\n"
+                               "belt: {max: 1}\n";
+    parse(&p, text);
+    assert_int_equal(p.status, SNUB_OK);
+    assert_string_equal(node_at(&p.document, "p.slot.setting")->text, "0.5");
+    assert_string_equal(node_at(&p.document, "q.slot.setting")->text, "0.5");
+    assert_null(node_at(&p.document, "q.slot.at"));
+    assert_string_equal(node_at(&p.document, "obstacles.0.slot.at")->text, "0.5");
+    assert_null(node_at(&p.document, "obstacles.0.slot.setting"));
+    assert_string_equal(node_at(&p.document, "obstacles.0.clearance")->text, "3");
+    assert_string_equal(node_at(&p.document, "obstacles.0.name")->text, "max");
+    assert_string_equal(node_at(&p.document, "q.diameter.over")->text, "outside");
+    assert_string_equal(node_at(&p.document, "title")->text, "tips");
+    assert_string_equal(node_at(&p.document, "belt.max")->text, "1");
+    /* the words in the file's order, each at its first place */
+    static const char *const old[] = {"max", "at", "tips", "gap"};
+    static const int lines[] = {2, 2, 3, 4};
+    const snub_hint *hint = p.document.hints;
+    for (int i = 0; i < 4; i++, hint = hint->next) {
+        assert_non_null(hint);
+        assert_string_equal(hint->old, old[i]);
+        assert_int_equal(hint->place.line, lines[i]);
+        assert_memory_equal(text + hint->place.start, old[i], strlen(old[i]));
+    }
+    assert_null(hint);
+    done(&p);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -353,6 +390,6 @@ int main(void)
         cmocka_unit_test(test_structure),     cmocka_unit_test(test_many_keys),
         cmocka_unit_test(test_too_large),     cmocka_unit_test(test_depth),
         cmocka_unit_test(test_alias_shares),  cmocka_unit_test(test_fragments),
-        cmocka_unit_test(test_no_file)};
+        cmocka_unit_test(test_no_file),       cmocka_unit_test(test_names_of_before)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

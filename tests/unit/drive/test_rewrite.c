@@ -48,6 +48,27 @@ static void refuses(const char *text, const char *path, const char *value)
     assert_null(out.data);
 }
 
+/** A file that has keys by names of before keeps its spelling; a change may come by either name. */
+static void test_names_of_before(void **state)
+{
+    (void)state;
+    static const char arm[] = "pulleys:\n  - name: p\n    arm: {rest: 30, winds: cw} # old\n";
+    becomes(arm, "p.arm.free", "31", "pulleys:\n  - name: p\n    arm: {rest: 31, winds: cw} # old\n");
+    becomes(arm, "p.arm.rest", "31", "pulleys:\n  - name: p\n    arm: {rest: 31, winds: cw} # old\n");
+    becomes(arm, "p.arm.travel", "60", "pulleys:\n  - name: p\n    arm: {rest: 30, winds: cw, travel: 60} # old\n");
+    becomes("pulleys:\n  - name: p\n    lock: {tension: 300} # N\n", "p.fixed_tension", "400",
+            "pulleys:\n  - name: p\n    lock: {tension: 400} # N\n");
+    becomes("pulleys:\n  - name: p\n    lock:\n      tension: 300 # N\n", "p.lock.tension", "400",
+            "pulleys:\n  - name: p\n    lock:\n      tension: 400 # N\n");
+    becomes("pulleys:\n  - name: p\n", "p.lock.tension", "400", "pulleys:\n  - name: p\n    fixed_tension: 400\n");
+    becomes("pulleys:\n  - {name: p, diameter: {value: 80, over: tips}}\n", "p.diameter", "75",
+            "pulleys:\n  - {name: p, diameter: {value: 75, over: tips}}\n");
+    becomes("pulleys:\n  - {name: p, diameter: {value: 80, over: tips}}\n", "p.diameter.over", "balls",
+            "pulleys:\n  - {name: p, diameter: {value: 80, over: balls}}\n");
+    becomes("engine: {rises: 5}\n", "engine.falls", "6", "engine: {rises: 5, decel_rate: 6}\n");
+    refuses("pulleys:\n  - {name: p, slot: &s {at: 5}}\n  - {name: q, slot: *s}\n", "q.slot.setting", "6");
+}
+
 static void test_exchange(void **state)
 {
     (void)state;
@@ -86,9 +107,9 @@ static void test_alias(void **state)
 static void test_value(void **state)
 {
     (void)state;
-    becomes("pulleys:\n  - {name: p, diameter: {value: 80, over: tips}}\n", "p.diameter", "75",
-            "pulleys:\n  - {name: p, diameter: {value: 75, over: tips}}\n");
-    becomes("pulleys:\n  - {name: p, diameter: {value: 80, over: tips}}\n", "p.diameter", "{value: 7, over: balls}",
+    becomes("pulleys:\n  - {name: p, diameter: {value: 80, over: outside}}\n", "p.diameter", "75",
+            "pulleys:\n  - {name: p, diameter: {value: 75, over: outside}}\n");
+    becomes("pulleys:\n  - {name: p, diameter: {value: 80, over: outside}}\n", "p.diameter", "{value: 7, over: balls}",
             "pulleys:\n  - {name: p, diameter: {value: 7, over: balls}}\n");
 }
 
@@ -106,8 +127,8 @@ static void test_insert(void **state)
     becomes("a: 1", "c", "2", "a: 1\nc: 2\n");
     becomes("a: 1\r\nd: 2\r\n", "c", "2", "a: 1\r\nd: 2\r\nc: 2\r\n");
     becomes("a: |\n  long\n", "c", "2", "a: |\n  long\nc: 2\n");
-    becomes("pulleys:\n  - name: p\n    at: [1, 2] # y\n  - name: q\n", "p.slot.at", "5",
-            "pulleys:\n  - name: p\n    at: [1, 2] # y\n    slot: {at: 5}\n  - name: q\n");
+    becomes("pulleys:\n  - name: p\n    at: [1, 2] # y\n  - name: q\n", "p.slot.setting", "5",
+            "pulleys:\n  - name: p\n    at: [1, 2] # y\n    slot: {setting: 5}\n  - name: q\n");
     becomes("a:\n", "a.b.c", "5", "a: {b: {c: 5}}\n");
     becomes("a: ~ # y\n", "a.b", "5", "a: {b: 5} # y\n");
     becomes("a: 1\n", "new one.b", "5", "a: 1\nnew one: {b: 5}\n");
@@ -156,7 +177,7 @@ static void test_drive(void **state)
 {
     (void)state;
     const snub_change changes[] = {{"blower.diameter", "75"},
-                                   {"snub.slot.at", "33.5"},
+                                   {"snub.slot.setting", "33.5"},
                                    {"pump.inertia", "0.001"},
                                    {"belt.tolerance", "5"},
                                    {"idler.at", "[90, 320]"}};
@@ -173,7 +194,7 @@ static void test_drive(void **state)
         snub_document_read(SNUB_SOURCE_DIR "/tests/unit/drive/design_example.yaml", &arena, &document, &errors),
         SNUB_OK);
     assert_int_equal(snub_document_rewrite(&document, changes, 5, &out, &error), SNUB_OK);
-    assert_non_null(strstr(out.data, "{value: 75, over: tips}          # tips | balls | effective (default)"));
+    assert_non_null(strstr(out.data, "{value: 75, over: outside}          # outside | balls | effective (default)"));
     assert_int_equal(snub_document_parse("again.yaml", out.data, out.length, &arena, &again, &errors), SNUB_OK);
     assert_int_equal(snub_drive_check(&again, &reading, &drive, &errors), SNUB_OK);
     assert_true(fabs(drive.pulleys[4].diameter - 0.075885) < 1e-12);
@@ -188,9 +209,9 @@ static void test_drive(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_exchange), cmocka_unit_test(test_alias),
-                                       cmocka_unit_test(test_value),    cmocka_unit_test(test_insert),
-                                       cmocka_unit_test(test_refused),  cmocka_unit_test(test_many),
-                                       cmocka_unit_test(test_drive)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_exchange), cmocka_unit_test(test_names_of_before),
+                                       cmocka_unit_test(test_alias),    cmocka_unit_test(test_value),
+                                       cmocka_unit_test(test_insert),   cmocka_unit_test(test_refused),
+                                       cmocka_unit_test(test_many),     cmocka_unit_test(test_drive)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

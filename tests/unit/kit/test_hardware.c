@@ -8,17 +8,18 @@
 /* A drive of five: crank, arm, blower, idler, pump. %s: the idler, the pump, the rest of the file. */
 static const char frame[] =
     "snub: 1\n"
-    "engine: {displacement: 4.0 L, cylinders: 6, idle: 750 rpm, redline: 6200 rpm, fill: [[750 rpm, 0.8], [6200 rpm, "
+    "engine: {displacement: 4.0 L, cylinders: 6, idle: 750 rpm, redline: 6200 rpm, volumetric_efficiency: [[750 rpm, "
+    "0.8], [6200 rpm, "
     "0.8]],"
-    " rises: 1500 rpm/s, falls: 9000 rpm/s}\n"
+    " accel_rate: 1500 rpm/s, decel_rate: 9000 rpm/s}\n"
     "belt: {section: PK, ribs: %d, length: 1575}\n"
     "pulleys:\n"
     "  - {name: crank, role: crank, at: [0, 0], diameter: 185}\n"
-    "  - {name: tensioner, side: back, diameter: 76, arm: {pivot: [-220, 130], length: 95, rest: 20, winds: cw, "
+    "  - {name: tensioner, side: back, diameter: 76, arm: {pivot: [-220, 130], length: 95, free: 20, loads: cw, "
     "travel: 60,"
     " preload: 25, rate: 0.8 N m/deg, damping: 0.2, work: [8, 52]}}\n"
     "  - {name: alternator, at: [-235, 215], diameter: 62, load: [[3000 rpm, 9], [12000 rpm, 5]], inertia: 0.0028}\n"
-    "  - {name: snub, side: back, diameter: 64, slot: {from: [-112, 304], to: [-75, 332], at: 20}}\n"
+    "  - {name: snub, side: back, diameter: 64, slot: {from: [-112, 304], to: [-75, 332], setting: 20}}\n"
     "  - {name: blower, at: [0, 360], diameter: 80, load: [[1000 rpm, 2], [15000 rpm, 25]], inertia: 0.0016}\n"
     "  - {name: idler, side: back, at: [88, 318], diameter: 76%s}\n"
     "  - {name: pump, at: [190, 170], diameter: 130, load: [[1000 rpm, 0.3], [6000 rpm, 9]]%s}\n"
@@ -167,7 +168,7 @@ static void wide_idler_at_a_boss(void **state)
     "  - name: three\n"                                                                                                \
     "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"                  \
     "    bracket: {material: aluminium, thickness: 12}\n"                                                              \
-    "    tapped: aluminium\n"                                                                                          \
+    "    tapped_in: aluminium\n"                                                                                       \
     "    faces: aluminium-aluminium\n"                                                                                 \
     "    bolts:\n"                                                                                                     \
     "      - {name: follower, at: [-20, 330], thread: M8, class: 8.8, engagement: 20}\n"                               \
@@ -304,7 +305,7 @@ static void standoffs(void **state)
 
 static const char bearings[] =
     "bearings: [{designation: 6203, bore: 17, outside: 40, width: 12, dynamic: 9550, static: 4800,"
-    " f0: 13.2, seal: contact, max: 12000 rpm, grease_max: 17000 rpm}]\n";
+    " f0: 13.2, seal: contact, max_speed: 12000 rpm, max_speed_grease: 17000 rpm}]\n";
 
 /* Two bearings about the belt share it evenly; off the middle, the nearer one carries more and the pair lasts less. */
 static void bearing_pairs(void **state)

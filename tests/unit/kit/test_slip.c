@@ -10,8 +10,8 @@
 #define GRIP_TOLERANCE 1e-6   /* plain number */
 #define TORQUE_TOLERANCE 1e-4 /* N m */
 
-/* The example with its snub idler moved off, so that the blower has less wrap than the crank and slips first; loads of
- * the alternator left out. Indices of the pulleys that the tests speak of. */
+/* The drive of tests/unit/drive with its snub idler moved off, so that the blower has less wrap than the crank and
+ * slips first; loads of the alternator left out. Indices of the pulleys that the tests speak of. */
 enum { BLOWER = 4, PUMP = 6 };
 
 typedef struct bench {
@@ -34,12 +34,12 @@ static bench *open_bench(double friction, double pump, double inertia)
     snub_overlay overlays[9];
     int count = 0;
     assert_non_null(b);
-    drive_text_open_file(&b->text, SNUB_SOURCE_DIR "/examples/harrow-lake.yaml");
+    drive_text_open_file(&b->text, SNUB_SOURCE_DIR "/tests/unit/drive/design_example.yaml");
     const struct {
         const char *path, *text;
     } changes[] = {
         {"snub.slot.from", "[-160, 300]"},
-        {"snub.slot.at", "0"},
+        {"snub.slot.setting", "0"},
         {"blower.diameter", "70"},
         {"alternator.load", "[[1000, 0]]"},
         {"belt.friction.limit.rib", snub_format(&b->text.arena, "%.12g", friction)},

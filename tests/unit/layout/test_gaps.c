@@ -13,7 +13,7 @@ static void dress(plain_drive *p)
     p->drive.belt.back = BACK;
     p->drive.belt.thickness = THICK;
     for (int i = 0; i < p->drive.pulley_count; i++) {
-        p->pulleys[i].rim = p->pulleys[i].pitch_radius + (RIM - RADIUS);
+        p->pulleys[i].rim_radius = p->pulleys[i].pitch_radius + (RIM - RADIUS);
         p->pulleys[i].width = 0.025;
     }
 }
@@ -127,7 +127,7 @@ static void an_idler_between(void **state)
     assert_near("flap in the middle", gap->flap, FLAP * 1.0, 1e-12, "m");
     assert_near("where", gap->at[1], 0.5, 1e-8, "m");
     /* The same with the lip higher than the belt. */
-    p.pulleys[3].rim = 0.05;
+    p.pulleys[3].rim_radius = 0.05;
     snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
     assert_near("lip and span", find(gaps, count, SNUB_GAP_PULLEY_SPAN, 3, 0)->gap, 0.6 + 0.05 - 0.05 - (THICK - BACK),
                 1e-14, "m");

@@ -8,8 +8,8 @@ static const char frame[] = "snub: 1\n"
                             "belt: {section: PK, ribs: 6, length: 900}\n"
                             "limits: {flap: 0}\n"
                             "pulleys:\n"
-                            "  - {name: crank, role: crank, at: [0, 0], diameter: 100, rim: 50, width: 24}\n"
-                            "  - {name: pump, at: [300, 0], diameter: 100, rim: 50, width: 24%s}\n"
+                            "  - {name: crank, role: crank, at: [0, 0], diameter: 100, rim_radius: 50, width: 24}\n"
+                            "  - {name: pump, at: [300, 0], diameter: 100, rim_radius: 50, width: 24%s}\n"
                             "obstacles: [%s]\n";
 
 typedef struct scene {
@@ -80,15 +80,16 @@ static void face_off(void **state)
 static void trim(void **state)
 {
     (void)state;
-    scene *s = look(", lips: {rear: 5, width: 2}",
+    scene *s = look(", flanges: {rear: 5, width: 2}",
                     "{name: boss, circle: {at: [300, -66.1], diameter: 20}, z: [-40, -12.5]}", 0);
-    const snub_conflict *c = piece(s, SNUB_PIECE_REAR_LIP, 1);
+    const snub_conflict *c = piece(s, SNUB_PIECE_REAR_FLANGE, 1);
     assert_non_null(c);
     assert_near("gap", c->gap, 0.0011, 1e-12, "m");
     assert_near("trim", c->trim, 0.0049, 1e-12, "m");
     done(s);
-    s = look(", lips: {rear: 5, width: 2}", "{name: boss, circle: {at: [300, -64], diameter: 20}, z: [-40, -12.5]}", 0);
-    c = piece(s, SNUB_PIECE_REAR_LIP, 1);
+    s = look(", flanges: {rear: 5, width: 2}", "{name: boss, circle: {at: [300, -64], diameter: 20}, z: [-40, -12.5]}",
+             0);
+    c = piece(s, SNUB_PIECE_REAR_FLANGE, 1);
     assert_non_null(c);
     assert_true(isnan(c->trim));
     done(s);

@@ -25,7 +25,7 @@ static double pulley_diameter(int i)
 static void fill(fixture *f)
 {
     snub_text csv = {0};
-    snub_text_puts(&csv, "key,kind,name,source,stock,section,ribs,length [mm],diameter [mm],max [rpm]\n");
+    snub_text_puts(&csv, "key,kind,name,source,stock,section,ribs,length [mm],diameter [mm],max_speed [rpm]\n");
     for (int i = 0; i < BELTS; i++)
         snub_text_printf(&csv, "BELT-%d,belt,%s%s,invented,%d,PK,%d,%.17g,,\n", i, i % 2 ? "common " : "",
                          i % 97 == 0 ? "rare" : "", i % 3, belt_ribs(i), belt_length(i) * 1000);
@@ -144,7 +144,7 @@ static void limits_and_wrong_questions(void **state)
     query.most = 21;
     assert_int_equal(found(f, &query, &list), 21);
     assert_true(list.more);
-    query.windows[0] = (snub_part_window){"max", 8000 * SNUB_PI / 30, 8055 * SNUB_PI / 30, NULL};
+    query.windows[0] = (snub_part_window){"max_speed", 8000 * SNUB_PI / 30, 8055 * SNUB_PI / 30, NULL};
     assert_int_equal(found(f, &query, &list), 6);
     query.windows[0] = (snub_part_window){"section", 0, 0, "PK"};
     query.most = 5000;
@@ -171,14 +171,15 @@ static void fill_for_drive(fixture *f)
                            "8PK1575,belt,invented,PK,8,1575 mm,+3/-4 mm,2 mm,0.019 kg/m,28000 N\n"
                            "8PK1500,belt,invented,PK,8,1500 mm,,,,\n8PK1500B,belt,invented,PK,8,1500 mm,,,,\n"
                            "6PK1600,belt,invented,PK,6,1600 mm,,,,\n8PJ1600,belt,invented,PJ,8,1600 mm,,,,\n");
-    fixture_must_import(f, "key,kind,source,section,ribs,diameter,over,inertia,max,bore\n"
-                           "P80,pulley,invented,PK,8,80 mm,tips,0.0016 kg m2,16000 rpm,17 mm\n"
+    fixture_must_import(f, "key,kind,source,section,ribs,diameter,over,inertia,max_speed,bore\n"
+                           "P80,pulley,invented,PK,8,80 mm,outside,0.0016 kg m2,16000 rpm,17 mm\n"
                            "P75,pulley,invented,PK,8,75 mm,,,,\n");
     fixture_must_import(f,
-                        "key,kind,source,side,diameter,arm_length,travel,preload,rate,damping,winds,work_from,work_to\n"
+                        "key,kind,source,side,diameter,arm_length,travel,preload,rate,damping,loads,work_from,work_to\n"
                         "ARM,tensioner,invented,back,76 mm,95 mm,60 deg,25 N m,0.8 N m/deg,0.2,cw,8 deg,52 deg\n");
-    fixture_must_import(f, "key,kind,source,blower_kind,swept,internal_ratio,slip,mechanical,max,mass\n"
-                           "TS,blower,invented,twin-screw,1.6 L,1.3,850 rpm,0.92,16000 rpm,12 kg\n");
+    fixture_must_import(
+        f, "key,kind,source,blower_kind,swept,internal_ratio,leakage_speed,mechanical,max_rotor_speed,mass\n"
+           "TS,blower,invented,twin-screw,1.6 L,1.3,850 rpm,0.92,16000 rpm,12 kg\n");
     fixture_must_import(f, "key,kind,source,thread,nominal,pitch,stress_area,class,proof_load\n"
                            "M10,fastener,invented,M10,10 mm,1.5 mm,58 mm2,8.8,33700 N\n");
 }
@@ -218,13 +219,13 @@ static void maps_are_as_the_drive_file_writes(void **state)
     assert_int_equal(map->count, 4); /* bore and section are no keys of a pulley there */
     assert_string_equal(at(map, "ribs")->text, "8");
     assert_string_equal(at(at(map, "diameter"), "value")->text, "80 mm");
-    assert_string_equal(at(at(map, "diameter"), "over")->text, "tips");
-    assert_string_equal(at(map, "max")->text, "16000 rpm");
+    assert_string_equal(at(at(map, "diameter"), "over")->text, "outside");
+    assert_string_equal(at(map, "max_speed")->text, "16000 rpm");
     map = part_map(f, "pulley", "P75");
     assert_string_equal(at(map, "diameter")->text, "75 mm");
     map = part_map(f, "arm", "ARM");
     assert_string_equal(at(map, "rate")->text, "0.8 N m/deg");
-    assert_string_equal(at(map, "winds")->text, "cw");
+    assert_string_equal(at(map, "loads")->text, "cw");
     assert_int_equal(at(map, "work")->kind, SNUB_LIST);
     assert_string_equal(at(map, "work")->items[0]->text, "8 deg");
     assert_string_equal(at(map, "work")->items[1]->text, "52 deg");
@@ -335,8 +336,8 @@ static const char DRIVE[] = "snub: 1\n"
                             "belt: {part: 8PK1575, stock: catalogue, length: 1500}\n"
                             "pulleys:\n"
                             "- {name: crank, role: crank, at: [0, 0], diameter: 185}\n"
-                            "- {name: tensioner, part: ARM, arm: {part: ARM, pivot: [-220, 130], rest: 20}}\n"
-                            "- {name: blower, part: P80, at: [0, 360], max: 12000, blower: {part: TS}}\n";
+                            "- {name: tensioner, part: ARM, arm: {part: ARM, pivot: [-220, 130], free: 20}}\n"
+                            "- {name: blower, part: P80, at: [0, 360], max_speed: 12000, blower: {part: TS}}\n";
 
 static void a_drive_is_read_from_parts(void **state)
 {
@@ -361,7 +362,7 @@ static void a_drive_is_read_from_parts(void **state)
     assert_near("arm length", drive.pulleys[1].arm.length, 0.095, 1e-15, "m");
     assert_near("rate", drive.pulleys[1].arm.rate, 0.8 * 180 / SNUB_PI, 1e-12, "N m/rad");
     assert_int_equal(drive.pulleys[1].side, SNUB_BACK);
-    assert_near("over tips: effective", drive.pulleys[2].diameter, 0.080885, 1e-12,
+    assert_near("over outside: effective", drive.pulleys[2].diameter, 0.080885, 1e-12,
                 "m"); /* SAE J1459: tips + 0.885 mm */
     assert_near("own max wins", drive.pulleys[2].max_speed, 12000 * SNUB_PI / 30, 1e-9, "rad/s");
     assert_int_equal(drive.pulleys[2].grooves, 8);

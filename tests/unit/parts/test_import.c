@@ -36,7 +36,7 @@ static void units_are_heeded(void **state)
                         "D,pulley,invented,PK,8,3.15,,,,0/-0.01 in\n");
     assert_near("A diameter", number(f, "A", "diameter"), 0.08001, 1e-15, "m");
     assert_near("A bore", number(f, "A", "bore"), 0.017, 1e-15, "m");
-    assert_near("A max", number(f, "A", "max"), 16000 * SNUB_PI / 30, 1e-9, "rad/s");
+    assert_near("A max", number(f, "A", "max_speed"), 16000 * SNUB_PI / 30, 1e-9, "rad/s");
     assert_near("B diameter", number(f, "B", "diameter"), 0.08, 1e-15, "m");
     assert_near("B bore", number(f, "B", "bore"), 0.0127, 1e-15, "m");
     assert_near("C diameter", number(f, "C", "diameter"), 0.08001, 1e-15, "m");
@@ -256,20 +256,20 @@ static void one_of_each(fixture *f)
                            "tolerance,be,back,mass_per_rib,stiffness_per_rib\n"
                            "BELT,belt,\"a \"\"name\"\"\",invented,\"1,2\n3\",41.95 EUR,0,PK,8,62 in,+3/-4 mm,2 mm,1.5 "
                            "mm,0.019 kg/m,28000 N\n");
-    fixture_must_import(f, "key,kind,source,section,ribs,diameter,over,bore,bore tolerance,inertia,max\n"
-                           "PULLEY,pulley,invented,PK,8,3.15 in,tips,17 mm,0/-0.01 mm,0.0016 kg m2,16000 rpm\n");
-    fixture_must_import(f, "key,kind,source,designation,bore,outside,width,dynamic,static,rows,max,seal,f0,"
+    fixture_must_import(f, "key,kind,source,section,ribs,diameter,over,bore,bore tolerance,inertia,max_speed\n"
+                           "PULLEY,pulley,invented,PK,8,3.15 in,outside,17 mm,0/-0.01 mm,0.0016 kg m2,16000 rpm\n");
+    fixture_must_import(f, "key,kind,source,designation,bore,outside,width,dynamic,static,rows,max_speed,seal,f0,"
                            "clearance\nBEARING,bearing,invented,6203,17 mm,40 mm,12 mm,9.55 kN,4.8 kN,1,12000 rpm,"
                            "contact,13.2,C3\n");
     fixture_must_import(f, "key,kind,source,side,diameter,bearing\nIDLER,idler,invented,back,76 mm,BEARING\n");
     fixture_must_import(f,
-                        "key,kind,source,side,diameter,arm_length,travel,preload,rate,damping,winds,work_from,work_to\n"
+                        "key,kind,source,side,diameter,arm_length,travel,preload,rate,damping,loads,work_from,work_to\n"
                         "ARM,tensioner,invented,back,76 mm,95 mm,60 deg,25 N m,0.8 N m/deg,0.2,cw,8 deg,52 deg\n");
     fixture_must_import(f, "key,kind,source,thread,nominal,pitch,stress_area,class,proof_load\n"
                            "M10,fastener,invented,M10,10 mm,1.5 mm,58 mm2,8.8,33700 N\n");
     fixture_must_import(f, "key,kind,source,bore,outside,thickness,thickness tolerance\n"
                            "SHIM,shim,invented,10 mm,20 mm,0.04 in,0.001 in\n");
-    fixture_must_import(f, "key,kind,source,blower_kind,swept,internal_ratio,slip,mechanical,max\n"
+    fixture_must_import(f, "key,kind,source,blower_kind,swept,internal_ratio,leakage_speed,mechanical,max_rotor_speed\n"
                            "BLOWER,blower,invented,twin-screw,1.6 L,1.3,850 rpm,0.92,16000 rpm\n");
 }
 

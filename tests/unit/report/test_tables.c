@@ -64,6 +64,37 @@ static void text_lines_up(void **state)
     snub_text_free(&out);
 }
 
+/* A title of numbers that makes the table too wide stands on two lines; one that fits does not. */
+static void text_stacks_titles(void **state)
+{
+    (void)state;
+    snub_column columns[] = {{"part name", NULL, SNUB_CELL_TEXT, 0},
+                             {"hub load at worst", "N", SNUB_CELL_NUMBER, 0},
+                             {"life", "h", SNUB_CELL_COUNT, 0},
+                             {"why", NULL, SNUB_CELL_TEXT, 0}};
+    snub_cell cells[] = {snub_cell_text("a"), snub_cell_number(1234, SNUB_MARK_NONE), snub_cell_count(5),
+                         snub_cell_text("b c")};
+    snub_data_table table = {.name = "t", .column_count = 4, .columns = columns, .row_count = 1, .cells = cells};
+    const struct {
+        int width;
+        const char *want;
+    } looks[] = {/* 9 + 2 + 17 + 2 + 4 + 2 and 12 for the words */
+                 {48, "part name  hub load at worst  life  why\n"
+                      "                           N     h\n"
+                      "a                       1234     5  b c\n"},
+                 {47, "           hub load at\n"
+                      "part name        worst  life  why\n"
+                      "                     N     h\n"
+                      "a                 1234     5  b c\n"}};
+    for (int i = 0; i < 2; i++) {
+        snub_text out = {0};
+        const snub_look look = {.width = looks[i].width};
+        assert_int_equal(snub_table_show(&table, &look, &out, NULL), SNUB_OK);
+        assert_string_equal(out.data, looks[i].want);
+        snub_text_free(&out);
+    }
+}
+
 static void text_counts_characters(void **state)
 {
     (void)state;
@@ -261,6 +292,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(text_lines_up),
+        cmocka_unit_test(text_stacks_titles),
         cmocka_unit_test(text_counts_characters),
         cmocka_unit_test(csv_comes_back),
         cmocka_unit_test(csv_numbers_come_back_exactly),

@@ -82,7 +82,7 @@ static void cookies(void **state)
 static void names(void **state)
 {
     (void)state;
-    static const char *const fair[] = {"kit.yaml", "sub/kit.yml", "Harrow Lake 2.yaml", "a..b.yaml", "r\xc3\xb6.yaml"};
+    static const char *const fair[] = {"kit.yaml", "sub/kit.yml", "Sedgemere 2.yaml", "a..b.yaml", "r\xc3\xb6.yaml"};
     static const char *const foul[] = {"",           "../kit.yaml", "sub/../kit.yaml", "/kit.yaml", "sub//kit.yaml",
                                        "./kit.yaml", ".kit.yaml",   "kit.txt",         "kit.yaml/", "sub\\kit.yaml",
                                        "kit\n.yaml", ".yaml",       "sub/.yaml"};
