@@ -132,7 +132,7 @@ const cli_command cli_chart = {
     .operands = "FILE",
     .help =
         "Works out every combination of the file's options on every variant: which stock belt, which slot setting, the "
-        "wrap and what the snub idler gains over its slot's low end, the arm's wind from rest to redline, the worst "
+        "wrap and what the wrap idler gains over its slot's low end, the arm angle from free, engine stopped and at redline, the worst "
         "grip used and where, and whether to sell it. Belt and settings are chosen afresh for every build, whatever "
         "the "
         "file itself writes, by the verdict on the whole build, its hardware counted in. A build without a belt says "

@@ -50,7 +50,7 @@ const cli_command cli_check = {
     .operands = "FILE",
     .help =
         "Settles the build (belt and slot settings: as the file writes them; what it leaves open is chosen), balances "
-        "arm and tensions, and says what is wrong with it. Findings cover idle to redline in every way of running, the "
+        "arm and tensions, and says what is wrong with it. Findings cover idle to redline in all cases, the "
         "longest and the shortest belt in tolerance and both edges of the arm's friction; each names its worst case. "
         "--rpm chooses what the tables show, never what is judged.\n"
         "\n"
@@ -59,7 +59,8 @@ const cli_command cli_check = {
         "\n"
         "Wrap is the angle over which the belt lies on a pulley. Tension is in N as the belt enters and leaves. Grip "
         "used is the part of the belt's grip that the pulley asks for, at design friction: over 1.00 it works on "
-        "reserve (watch); where it slips even at limit friction the finding fails. Hub load is the belt's pull on the "
+        "reserve (marginal); where it slips even at limit friction the finding fails. Hub load is the belt's pull on "
+        "the "
         "pulley, and its direction is counter-clockwise from the right.",
     .example = "snub check examples/sedgemere.yaml\n"
                "snub check examples/sedgemere.yaml --rpm 3000 --set blower.diameter=79\n"

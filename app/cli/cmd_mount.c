@@ -33,7 +33,7 @@ const cli_command cli_mount = {
     .summary = "the metal: planes and shims, obstacles, standoffs, bolts, bearings",
     .operands = "FILE",
     .help =
-        "Shows the hardware of a build: hub loads over idle to redline in every way of running, at both edges of the "
+        "Shows the hardware of a build: hub loads over idle to redline in all cases, at both edges of the "
         "arm's friction and at rest, and what they do to standoffs, bolts and bearings. The verdict is the whole "
         "build's, as in `snub check`.\n"
         "\n"

@@ -14,10 +14,13 @@ static const double DOTS_PER_MM = 200 / (SNUB_INCH / SNUB_MM);
 enum { SPEEDS = 60 };
 
 static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
-static const char *const ways[] = {"steady", "rising", "falling", "shut", "shift", NULL};
+static const char *const cases[] = {"steady", "accelerating", "overrun", "closed-throttle", "no-lift-shift", NULL};
+static const char *const ways[] = {"steady", "rising", "falling",
+                                   "shut",   "shift",  NULL}; /* the same, as they were called */
 static const cli_option options[] = {
     {"speeds", 'n', "N", "speeds from idle to redline (default: 60)", false, false, NULL},
-    {"way", 'w', "WAY", "way of running that the table shows (default: steady)", false, false, ways},
+    {"case", 'c', "CASE", "case that the table shows (default: steady)", false, false, cases},
+    {"way", 'w', "WAY", "the old name of --case, with the old names of cases", false, false, ways},
     {"pulleys", 'p', NULL, "torque, tensions, grip, speed and hub load of every pulley in CSV", false, false, NULL},
     {"wet", 0, NULL, "with the friction of a wet belt", false, false, NULL},
     {"no-offers", 0, NULL, "leave out how the other blower pulleys on offer hold", false, false, NULL},
@@ -47,9 +50,10 @@ static const char *format_of(const cli_run *run)
 
 static snub_way way_of(const cli_run *run)
 {
-    const char *value = cli_value(run, "way");
+    const char *value = cli_value(run, "case"), *old = cli_value(run, "way");
+    const char *const *names = value ? cases : ways, *const wanted = value ? value : old;
     int way = 0;
-    while (value && ways[way] && strcmp(ways[way], value) != 0)
+    while (wanted && names[way] && strcmp(names[way], wanted) != 0)
         way++;
     return (snub_way)way;
 }
@@ -360,8 +364,8 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
         return answer_unlaid(run, loaded, &s->build);
     snub_status status = snub_sweep_run(&s->build, &request, &run->arena, &s->sweep, &error);
     if (status == SNUB_OK && !s->sweep.ran[way_of(run)])
-        return cli_usage_error(run, "--way %s: the file gives no rate for it (engine.accel_rate, engine.decel_rate)",
-                               cli_value(run, "way"));
+        return cli_usage_error(run, "--case %s: the file gives no rate for it (engine.accel_rate, engine.decel_rate)",
+                               cases[way_of(run)]);
     if (status == SNUB_OK && wants_offers(run, format))
         status = snub_sweep_offers(&loaded->document, &loaded->reading, &s->build, &request, &run->arena, s->offers,
                                    &s->offer_count, &error);
@@ -392,19 +396,19 @@ const cli_command cli_sweep = {
     .summary = "the rev range: boost, power, grip, slip, tensions, arm",
     .operands = "FILE",
     .help =
-        "Runs the build from idle to redline in five ways: steady; rising at engine.accel_rate; falling at "
-        "engine.decel_rate "
-        "with "
-        "the throttle shut; shut (speed held, throttle shut); and shift, a gear change without lifting (throttle open, "
-        "speed falling at engine.decel_rate). Where a pulley's grip on the limit friction would pass 1 it slips: the "
-        "blower "
-        "then turns slower, boost falls, and slip speed times belt force is heat; all of it is solved together. The "
-        "curves are for the nominal belt; the findings and the verdict are the build's, over every belt in tolerance, "
-        "as "
-        "in `snub check`.\n"
+        "Runs the build from idle to redline in five cases: steady; accelerating at engine.accel_rate; overrun, "
+        "slowing "
+        "at engine.decel_rate with the throttle closed; closed throttle at a speed that is held; and a no-lift shift, "
+        "a "
+        "gear change with the throttle open that slows the engine at engine.decel_rate. Where a pulley's grip on the "
+        "limit friction would pass 1 it slips: the blower then turns slower, boost falls, and slip speed times belt "
+        "force is heat; all of it is solved together. The curves are for the nominal belt; the findings and the "
+        "verdict "
+        "are the build's, over every belt in tolerance, as in `snub check`.\n"
         "\n"
-        "The table shows one way (--way); CSV takes every speed, with --pulleys every pulley beside; XLSX has a sheet "
-        "for each way; JSON has everything. Crank power is an estimate whose assumptions stand below. Blower pulleys "
+        "The table shows one case (--case); CSV takes every speed, with --pulleys every pulley beside; XLSX has a "
+        "sheet "
+        "for each case; JSON has everything. Crank power is an estimate whose assumptions stand below. Blower pulleys "
         "among the file's options are tried one by one, each as the chart builds it.\n"
         "\n"
         "--plot draws panels over engine speed; with --each blower.diameter there is a line for every value that the "
@@ -415,7 +419,7 @@ const cli_command cli_sweep = {
         "in "
         "speed. The exit code is 1 where a finding fails.",
     .example = "snub sweep examples/sedgemere.yaml\n"
-               "snub sweep examples/sedgemere.yaml --way rising --set blower.diameter=73\n"
+               "snub sweep examples/sedgemere.yaml --case accelerating --set blower.diameter=73\n"
                "snub sweep examples/sedgemere.yaml --want-boost \"8 psi\"\n"
                "snub sweep examples/sedgemere.yaml --plot sweep.svg\n"
                "snub sweep examples/sedgemere.yaml --plot pulleys.svg --each blower.diameter\n"

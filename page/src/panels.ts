@@ -179,7 +179,7 @@ function spanTable(shape: Shape, open: boolean): HTMLElement {
 
 // ---- findings ------------------------------------------------------------------------------------------------------
 
-const rank = {pass: 0, note: 1, watch: 2, fail: 3};
+const rank = {pass: 0, note: 1, marginal: 2, fail: 3};
 /** The pulley that a finding speaks of; of a span the one that it leaves. */
 export function pulleyOf(f: Finding): string | null { return f.pulley ?? f.span?.[0] ?? null; }
 

@@ -292,7 +292,7 @@ static void label_arm(scene *s)
         const char *name;
     } places[3] = {{0, snub_say(s->locale, "rest")},
                    {arm->travel, snub_say(s->locale, "stop")},
-                   {arm->wind, snub_say(s->locale, "arm wound")}};
+                   {arm->wind, snub_say(s->locale, "arm angle from free")}};
     for (int i = 0; i < 3; i++) {
         if (!isfinite(places[i].wind))
             continue;
