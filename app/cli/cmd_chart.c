@@ -10,15 +10,14 @@
 
 static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
 static const cli_option options[] = {
-    {"output", 'o', "FILE", "write there instead of to standard output; .csv, .xlsx and .json choose the format", false,
-     true, NULL},
-    {"format", 0, "FORMAT", "how to write it", false, false, formats},
-    {"csv", 0, "FILE", "write the builds there as CSV as well", false, true, NULL},
-    {"xlsx", 0, "FILE", "write the workbook there as well: builds by rib count, belts, inputs, limits with sources",
-     false, true, NULL},
-    {"fewest", 0, NULL, "chart the kit on the fewest belts that serve it, and on no others", false, false, NULL},
+    {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, true, NULL},
+    {"format", 0, "FORMAT", "output format", false, false, formats},
+    {"csv", 0, "FILE", "also write the builds to this CSV file", false, true, NULL},
+    {"xlsx", 0, "FILE", "also write a workbook: builds by rib count, belts, inputs, limits with sources", false, true,
+     NULL},
+    {"fewest", 0, NULL, "chart the kit with only the fewest belts that cover it", false, false, NULL},
     {"findings", 0, NULL, "list every finding of every build below the table", false, false, NULL},
-    {"threads", 0, "N", "threads to work with (default: as many as there are processors)", false, false, NULL},
+    {"threads", 0, "N", "number of threads (default: one per processor)", false, false, NULL},
 };
 
 /* The format asked for, or the one that the name of the output ends in. */
@@ -128,19 +127,19 @@ static int run_chart(cli_run *run)
 
 const cli_command cli_chart = {
     .name = "chart",
-    .summary = "every build that the kit offers: belt, setting, wrap, grip, verdict",
+    .summary = "every build in the kit: belt, setting, wrap, grip, verdict",
     .operands = "FILE",
     .help =
-        "Works out every combination of the file's options on every variant: which stock belt, which slot setting, the "
-        "wrap and what the wrap idler gains over its slot's low end, the arm angle from free, engine stopped and at redline, the worst "
-        "grip used and where, and whether to sell it. Belt and settings are chosen afresh for every build, whatever "
-        "the "
-        "file itself writes, by the verdict on the whole build, its hardware counted in. A build without a belt says "
-        "why. Below the table: the belts to keep in stock, and the fewest that serve every build that has a belt, each "
-        "with a verdict no worse; --fewest charts the kit on those.\n"
+        "Calculates every combination of the file's options for every variant: which stock belt and slot setting to "
+        "use, the wrap and how much of it the wrap idler gains over the low end of its slot, the arm angle from free "
+        "with the engine stopped and at redline, the highest grip used and where, and whether to sell the build. Belt "
+        "and settings are chosen again for every build, whatever the file gives, by the verdict on the complete "
+        "build, hardware included. A build without a belt gives the reason. Below the table: the belts to stock, and "
+        "the fewest that cover every build that has a belt, each with a verdict no worse. --fewest charts the kit "
+        "with only those.\n"
         "\n"
-        "--variant takes one variant only. A --set at the path of an option leaves that option out. The exit code is 1 "
-        "where any build fails.",
+        "--variant charts one variant only. A --set on the path of an option fixes that option. The exit code is 1 if "
+        "any build fails.",
     .example = "snub chart examples/sedgemere.yaml\n"
                "snub chart examples/sedgemere.yaml --findings | less\n"
                "snub chart examples/sedgemere.yaml --fewest\n"

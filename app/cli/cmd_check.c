@@ -6,9 +6,8 @@
 #include "snub/report.h"
 
 static const cli_option options[] = {
-    {"rpm", 'r', "N", "engine speed that the tables show; 0 is the engine at rest (default: redline)", false, false,
-     NULL},
-    {"rate", 0, "N", "rate of engine speed there, rpm/s; only with --rpm", false, false, NULL},
+    {"rpm", 'r', "N", "engine speed for the tables; 0 is engine stopped (default: redline)", false, false, NULL},
+    {"rate", 0, "N", "rate of change of engine speed, rpm/s; only with --rpm", false, false, NULL},
 };
 
 static int answer(cli_run *run, const cli_drive *loaded, double speed, double rate)
@@ -36,9 +35,9 @@ static int run_check(cli_run *run)
     if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &speed) || !cli_quantity(run, "rate", SNUB_Q_TURN_RATE, &rate))
         return CLI_BAD;
     if (speed < 0)
-        return cli_usage_error(run, "--rpm is 0 or more; the sense of turning is in the file");
+        return cli_usage_error(run, "--rpm must be 0 or more; the file gives the rotation");
     if (cli_has(run, "rate") && isnan(speed))
-        return cli_usage_error(run, "--rate needs --rpm: the speed at which it holds");
+        return cli_usage_error(run, "--rate needs --rpm as well");
     const int code = cli_load(run, run->operands[0], &loaded) ? answer(run, &loaded, speed, rate) : CLI_BAD;
     cli_unload(&loaded);
     return code;
@@ -49,19 +48,18 @@ const cli_command cli_check = {
     .summary = "check one build: wrap, tension, grip, arm, findings",
     .operands = "FILE",
     .help =
-        "Settles the build (belt and slot settings: as the file writes them; what it leaves open is chosen), balances "
-        "arm and tensions, and says what is wrong with it. Findings cover idle to redline in all cases, the "
-        "longest and the shortest belt in tolerance and both edges of the arm's friction; each names its worst case. "
-        "--rpm chooses what the tables show, never what is judged.\n"
+        "Settles the build, balances the arm and the tensions, and reports what is wrong. Belt and slot settings are "
+        "those in the file; what the file leaves open is chosen. Findings cover idle to redline in all "
+        "cases, the longest and the shortest belt in tolerance, and both edges of the arm's friction. Each finding "
+        "names its worst case. --rpm only sets the speed for the tables.\n"
         "\n"
-        "The verdict is the whole build's, the hardware counted in; where a part of it is shown by another command the "
-        "last line says which. Exit code: 0, 1 where the build fails, 2 where there is no answer.\n"
+        "The verdict is for the complete build, hardware included; if another command shows part of it, the last line "
+        "says which. Exit code: 0 passes, 1 the build fails, 2 no answer.\n"
         "\n"
-        "Wrap is the angle over which the belt lies on a pulley. Tension is in N as the belt enters and leaves. Grip "
-        "used is the part of the belt's grip that the pulley asks for, at design friction: over 1.00 it works on "
-        "reserve (marginal); where it slips even at limit friction the finding fails. Hub load is the belt's pull on "
-        "the "
-        "pulley, and its direction is counter-clockwise from the right.",
+        "Wrap is the angle over which the belt is in contact with a pulley. Tensions in and out are in N. Grip used "
+        "is the share of the belt's grip that the pulley needs at design friction. Above 1.00 it runs on reserve "
+        "(marginal); if it slips even at limit friction, the finding fails. Hub load is the belt's pull on the pulley; "
+        "its direction is measured counter-clockwise from the right.",
     .example = "snub check examples/sedgemere.yaml\n"
                "snub check examples/sedgemere.yaml --rpm 3000 --set blower.diameter=79\n"
                "snub check examples/sedgemere.yaml --variant 'low compressor' --json",

@@ -9,10 +9,10 @@
 
 static const cli_option options[] = {
     {"against", 0, "VARIANT", "B is this variant of the file; A is the file itself, or --variant", false, false, NULL},
-    {"build", 0, "N", "given twice: two builds of `snub chart`, A and B", true, false, NULL},
-    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false,
-     false, NULL},
-    {"mount", 0, "NAME", "given twice: two mounts of one file, each under what the first carries", true, false, NULL},
+    {"build", 0, "N", "give it twice: builds A and B of `snub chart`", true, false, NULL},
+    {"free", 'f', NULL, "choose belt and settings again even if the file gives them, as the chart does", false, false,
+     NULL},
+    {"mount", 0, "NAME", "give it twice: two mounts of one file, under the same pulleys", true, false, NULL},
 };
 
 /* One side of the comparison. */
@@ -117,7 +117,7 @@ static int compare_mounts(cli_run *run, side *a)
             names[count - 1] = run->given[i].value;
     }
     if (count != 2 || run->operand_count != 1 || cli_has(run, "against") || cli_has(run, "build"))
-        return cli_usage_error(run, "two mounts are compared within one file: FILE --mount A --mount B");
+        return cli_usage_error(run, "to compare two mounts, give FILE --mount A --mount B");
     side *both = SNUB_NEW(&run->arena, side, 2);
     if (both == NULL)
         return cli_usage_error(run, "out of memory");
@@ -163,7 +163,7 @@ static int compare_builds(cli_run *run, side *a, side *b)
         if (s->name == NULL || !cli_make_build(run, &a->loaded, row, &afresh, &s->build) || !gather(run, s))
             return CLI_BAD;
     }
-    return count == 2 ? answer(run, a, b) : cli_usage_error(run, "two builds are compared: --build N --build M");
+    return count == 2 ? answer(run, a, b) : cli_usage_error(run, "to compare two builds, give --build N --build M");
 }
 
 /* ---- two drives ------------------------------------------------------------------------------------------------- */
@@ -180,7 +180,7 @@ static int compare_drives(cli_run *run, side *a, side *b)
 {
     const char *against = cli_value(run, "against"), *variant = cli_value(run, "variant");
     if ((run->operand_count == 2) == (against != NULL))
-        return cli_usage_error(run, "compare A B, or FILE --against VARIANT, or FILE --build N --build M, or FILE "
+        return cli_usage_error(run, "give A B, or FILE --against VARIANT, or FILE --build N --build M, or FILE "
                                     "--mount A --mount B");
     a->name = run->operands[0];
     b->name = against != NULL ? against : run->operands[1];
@@ -209,14 +209,13 @@ const cli_command cli_compare = {
     .summary = "two drives, variants, builds or mounts side by side: what differs",
     .operands = "A [B]",
     .help =
-        "Works both out and lists every number that differs by more than its rounding: belt, arm, wraps, tensions, "
-        "grip, "
-        "hub loads at the redline, and the hardware over all its cases. Where one side is plainly better the line says "
-        "so of B. The exit code is 1 where either build fails.\n"
+        "Calculates both and lists every number that differs by more than its rounding: belt, arm, wraps, tensions, "
+        "grip, hub loads at the redline, and the hardware over all its cases. If one side is clearly better, the line "
+        "says whether B is better or worse. The exit code is 1 if either build fails.\n"
         "\n"
-        "With --against, B is a variant of the same file; with --build twice, A and B are rows of its chart. With "
-        "--mount twice, two mounts of one file are compared, each under the pulleys that the first one carries: "
-        "snub compare FILE --mount 'thin plate' --mount 'thick plate' says what the thicker one changes.",
+        "With --against, B is a variant of the same file. With --build given twice, A and B are rows of its chart. "
+        "With --mount given twice, two mounts of one file are compared, each under the pulleys that the first one "
+        "carries: snub compare FILE --mount 'thin plate' --mount 'thick plate' shows what the thicker plate changes.",
     .example = "snub compare examples/sedgemere.yaml --against 'low compressor'\n"
                "snub compare examples/sedgemere.yaml examples/sedgemere-locked.yaml --json",
     .options = options,

@@ -162,7 +162,7 @@ static int run_completion(cli_run *run)
     else if (strcmp(shell, "fish") == 0)
         write_fish(&text);
     else
-        return cli_usage_error(run, "knows bash, zsh and fish, not \"%.40s\"", shell);
+        return cli_usage_error(run, "supports bash, zsh and fish, not \"%.40s\"", shell);
     int code = cli_print(&text, CLI_PASS);
     snub_text_free(&text);
     return code;
@@ -170,10 +170,11 @@ static int run_completion(cli_run *run)
 
 const cli_command cli_completion = {
     .name = "completion",
-    .summary = "print completion for a shell: bash, zsh or fish",
+    .summary = "print the completion script for a shell: bash, zsh or fish",
     .operands = "SHELL",
-    .help = "Commands, options and their words complete with the tabulator key once the shell has read this. "
-            "`make install` puts it where the shells look.",
+    .help =
+        "Once the shell has read this, the Tab key completes commands, options and their words. `make install` puts "
+        "the script where the shells look for it.",
     .example = "snub completion bash > ~/.local/share/bash-completion/completions/snub",
     .least = 1,
     .most = 1,

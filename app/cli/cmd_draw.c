@@ -12,20 +12,19 @@ static const char *const views[] = {"front", "side", "template", NULL};
 static const char *const themes[] = {"light", "dark", NULL};
 static const char *const papers[] = {"A4", "A3", "A2", "letter", "tabloid", NULL};
 static const cli_option options[] = {
-    {"output", 'o', "FILE", "write there; the ending .svg, .pdf, .png or .dxf chooses the form", false, true, NULL},
-    {"form", 0, "FORM", "what to write, where the output's name does not say", false, false, forms},
-    {"view", 0, "VIEW", "from where: front (default), side, or template: full size, 1:1", false, false, views},
-    {"rpm", 0, "N", "engine speed; without it the engine is at rest", false, false, NULL},
-    {"all", 0, NULL, "lay every build that the kit offers over this one (front view)", false, false, NULL},
-    {"build", 0, "N", "draw build N of `snub chart`; given again, more builds are laid over the first", true, false,
+    {"output", 'o', "FILE", "write to this file; .svg, .pdf, .png or .dxf chooses the format", false, true, NULL},
+    {"form", 0, "FORM", "output format, if the file name does not give it", false, false, forms},
+    {"view", 0, "VIEW", "view (default: front); the template is full size, 1:1", false, false, views},
+    {"rpm", 0, "N", "engine speed (default: engine stopped)", false, false, NULL},
+    {"all", 0, NULL, "overlay every build in the kit on this one (front view)", false, false, NULL},
+    {"build", 0, "N", "draw build N of `snub chart`; several builds are overlaid", true, false, NULL},
+    {"free", 'f', NULL, "choose belt and settings again even if the file gives them, as the chart does", false, false,
      NULL},
-    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false,
-     false, NULL},
-    {"paper", 0, "PAPER", "sheet, lying or standing as it fits better (default A4)", false, false, papers},
-    {"scale", 0, "N", "1:N; the sheet grows where no paper is given (default: what fits)", false, false, NULL},
+    {"paper", 0, "PAPER", "paper, landscape or portrait, whichever fits better (default A4)", false, false, papers},
+    {"scale", 0, "N", "1:N; without --paper the sheet grows to fit (default: what fits)", false, false, NULL},
     {"theme", 0, "THEME", "colours for paper or for a dark screen (SVG, PDF, PNG)", false, false, themes},
     {"dots", 0, "N", "PNG: dots per inch (default 200)", false, false, NULL},
-    {"date", 0, "DATE", "put into the title block and the file, as 2026-01-31", false, false, NULL},
+    {"date", 0, "DATE", "date for the title block and the file, such as 2026-01-31", false, false, NULL},
 };
 
 typedef struct job {
@@ -121,7 +120,7 @@ static bool has_room(const job *j)
 {
     if (j->view.build_count < SNUB_VIEW_BUILDS_MOST)
         return true;
-    cli_usage_error(j->run, "at most %d builds can be laid over each other", SNUB_VIEW_BUILDS_MOST);
+    cli_usage_error(j->run, "at most %d builds can be drawn over each other", SNUB_VIEW_BUILDS_MOST);
     return false;
 }
 
@@ -207,7 +206,7 @@ static bool draw(job *j, snub_drawing *drawing)
         fprintf(stderr, "snub draw: %s\n", j->view.warning);
     caution();
     if (collisions > 0)
-        fprintf(stderr, "snub draw: labels without a free place: %d; a larger --paper gives them room\n", collisions);
+        fprintf(stderr, "snub draw: labels without room: %d; use a larger --paper\n", collisions);
     return true;
 }
 
@@ -233,14 +232,14 @@ static int write_drawing(job *j, const snub_drawing *drawing, double dots)
 
 static const char *state_text(job *j)
 {
-    return j->speed > 0 ? snub_format(&j->run->arena, "%.0f rpm", j->speed / SNUB_RPM) : "engine at rest";
+    return j->speed > 0 ? snub_format(&j->run->arena, "%.0f rpm", j->speed / SNUB_RPM) : "engine stopped";
 }
 
 static int make_drawing(job *j, double scale, double dots)
 {
     static const double smallest_scale = 0.05, largest_scale = 1000;
     if (scale != 0 && !(scale >= smallest_scale && scale <= largest_scale))
-        return cli_usage_error(j->run, "--scale wants N of 1:N, from %g to %g", smallest_scale, largest_scale);
+        return cli_usage_error(j->run, "--scale takes the N of 1:N, from %g to %g", smallest_scale, largest_scale);
     if (!gather(j))
         return CLI_BAD;
     snub_drawing drawing;
@@ -264,18 +263,18 @@ static int run_draw(cli_run *run)
     if (j->which == NULL)
         j->which = "front";
     if (j->form == NULL)
-        return cli_usage_error(run, "say where to: --output drive.svg (or .pdf, .png, .dxf), or --form svg");
+        return cli_usage_error(run, "give a file, --output drive.svg (or .pdf, .png, .dxf), or --form svg");
     if (!cli_day(run, &date))
         return CLI_BAD;
     if (cli_has(run, "all") && strcmp(j->which, "front") != 0)
-        return cli_usage_error(run, "--all is drawn in the front view only");
+        return cli_usage_error(run, "use --all with the front view only");
     if (cli_has(run, "scale") && strcmp(j->which, "template") == 0)
-        return cli_usage_error(run, "a template is 1:1; --scale does not go with it");
+        return cli_usage_error(run, "a template is 1:1; leave out --scale");
     if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &speed) || !cli_quantity(run, "scale", SNUB_Q_NUMBER, &scale) ||
         !cli_quantity(run, "dots", SNUB_Q_NUMBER, &dots))
         return CLI_BAD;
     if (speed < 0 || !isfinite(speed))
-        return cli_usage_error(run, "--rpm wants 0 or more");
+        return cli_usage_error(run, "--rpm must be 0 or more");
     j->speed = speed;
     const int code = cli_load(run, run->operands[0], &j->loaded) ? make_drawing(j, scale, dots) : CLI_BAD;
     cli_unload(&j->loaded);
@@ -287,20 +286,20 @@ const cli_command cli_draw = {
     .summary = "the drive as a drawing: SVG, PDF, PNG or DXF; a full-size template",
     .operands = "FILE",
     .help =
-        "Draws the drive to scale: pulleys with grooves (ribs) or a plain face (back), the belt as it lies, the way it "
-        "travels, the arm with its rest and stop, slots with their setting, wraps and spans. A table of pulleys and "
-        "spans "
-        "stands under the front view, the angles between planes under the side view.\n"
+        "Draws the drive to scale: pulleys with grooves (ribs) or a plain face (back), the belt, its direction of "
+        "travel, the arm with its free position and stop, slots with their setting, wraps and spans. The front view "
+        "has a table of pulleys and spans below it, the side view the angles between planes.\n"
         "\n"
-        "SVG, PDF and PNG are sheets with a stated scale. DXF (R12, millimetres) is full size whatever the sheet, one "
-        "layer for each kind of thing, with true lines and arcs: PITCH_LINE is what the belt's cord follows. The "
-        "template is 1:1 and carries rulers to check the printer with; `snub sheet --kind template` cuts it to pages.\n"
+        "SVG, PDF and PNG are sheets with a stated scale. DXF (R12, millimetres) is full size whatever the sheet, "
+        "with true lines and arcs and one layer for each kind of thing: PITCH_LINE is what the belt's cord follows. "
+        "The template is 1:1 and has rulers to check the printer with; `snub sheet --kind template` divides it into "
+        "pages.\n"
         "\n"
-        "The title block names the build, its verdict and the fingerprint (SHA-256) of file, overlays, blower maps and "
-        "catalogue rows. A build that fails has DO NOT FIT and the reasons across the top, and the exit code is 1; a "
-        "drive without balance is drawn with its arm at rest.\n"
+        "The title block has the build, its verdict, and a fingerprint (SHA-256) of the file, overlays, blower maps "
+        "and catalogue rows. A build that fails is marked DO NOT FIT with the reasons across the top, and the exit "
+        "code is 1. A drive without equilibrium is drawn with its arm in the free position.\n"
         "\n"
-        "The same file and options give the same bytes; only --date puts a day into them.",
+        "The same file and options give the same bytes; only --date adds a date.",
     .example = "snub draw examples/sedgemere.yaml -o drive.pdf\n"
                "snub draw examples/sedgemere.yaml --rpm 3000 -o drive.svg\n"
                "snub draw examples/sedgemere.yaml --build 1 --build 4 --paper A3 -o builds.pdf\n"

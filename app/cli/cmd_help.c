@@ -27,7 +27,7 @@ static int run_help(cli_run *run)
 
 const cli_command cli_help = {
     .name = "help",
-    .summary = "say what a command does, with an example",
+    .summary = "explain a command, with examples",
     .operands = "[COMMAND]",
     .help = "Without a command: the list of commands.",
     .example = "snub help chart",

@@ -89,18 +89,18 @@ static int run_man(cli_run *run)
     snub_text_puts(&text, ".TH SNUB 1 \"\" \"snub " SNUB_VERSION "\" \"User Commands\"\n.SH NAME\n"
                           "snub \\- workbench for belt\\-driven superchargers\n.SH SYNOPSIS\n"
                           ".B snub\n.I COMMAND FILE\n[OPTIONS]\n.SH DESCRIPTION\n");
-    add_line("snub reads one text file that describes a belt drive with a supercharger, and works out wrap, tension, "
-             "grip, boost, the belts and idler settings for every pulley on offer, and what must not be sold.",
+    add_line("snub reads one text file that describes a belt drive with a supercharger, and calculates wrap, tension, "
+             "grip, boost, the belt and idler setting for every pulley in the kit, and what must not be sold.",
              &text);
     snub_text_puts(&text, ".SH COMMANDS\n");
     for (int i = 0; i < count; i++)
         add_command(commands[i], &text);
     snub_text_puts(&text, ".SH EXIT STATUS\n.TP\n0\nAn answer, and no finding fails.\n.TP\n1\n"
                           "An answer, and a finding fails.\n.TP\n2\n"
-                          "No answer: bad input, or the system refused.\n.SH ENVIRONMENT\n.TP\nCOLUMNS\n"
-                          "Width of the output, where it is not that of the terminal.\n.TP\nNO_COLOR\n"
-                          "No colour, where it is set to anything. Colour is never the only sign.\n.TP\n"
-                          "SNUB_CATALOGUE\nPath of the catalogue of parts.\n");
+                          "No answer: bad input or a system error.\n.SH ENVIRONMENT\n.TP\nCOLUMNS\n"
+                          "Width of the output, instead of the width of the terminal.\n.TP\nNO_COLOR\n"
+                          "If set to anything, no colour is used. Colour is never the only sign.\n.TP\n"
+                          "SNUB_CATALOGUE\nPath of the parts catalogue.\n");
     int code = cli_print(&text, CLI_PASS);
     snub_text_free(&text);
     return code;
@@ -108,7 +108,7 @@ static int run_man(cli_run *run)
 
 const cli_command cli_man = {
     .name = "man",
-    .summary = "print the manual page, as roff",
+    .summary = "print the manual page as roff",
     .operands = "",
     .help = "`make install` puts the page where `man snub` finds it.",
     .example = "snub man | man -l -",

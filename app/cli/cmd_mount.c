@@ -30,25 +30,22 @@ static int run_mount(cli_run *run)
 
 const cli_command cli_mount = {
     .name = "mount",
-    .summary = "the metal: planes and shims, obstacles, standoffs, bolts, bearings",
+    .summary = "hardware: alignment and shims, obstacles, standoffs, bolts, bearings",
     .operands = "FILE",
     .help =
-        "Shows the hardware of a build: hub loads over idle to redline in all cases, at both edges of the "
-        "arm's friction and at rest, and what they do to standoffs, bolts and bearings. The verdict is the whole "
-        "build's, as in `snub check`.\n"
+        "Shows the hardware of a build: hub loads from idle to redline in all cases, at both edges of the "
+        "arm's friction and with the engine stopped, and what they do to standoffs, bolts and bearings. The verdict "
+        "is for the complete build, as in `snub check`.\n"
         "\n"
-        "Entry is the angle at which the belt meets the grooves; loaded counts standoff and bracket bent by the worst "
-        "load; rss and worst are what the stacks' tolerances add to either side; shimmed is what the shims advised "
-        "make "
-        "of it. A belt floats on a plain back-side pulley: drift says how far off the middle it runs, edge how much "
-        "face "
-        "is left beside it.\n"
+        "Entry is the angle at which the belt meets the grooves. Loaded includes the bending of standoff and bracket "
+        "under the worst load. Rss and worst are what the tolerances of the stacks add to either side. Shimmed is the "
+        "result with the shims advised. A belt floats on a plain back-side pulley: drift is how far off centre it "
+        "runs, edge is how much face is left beside it.\n"
         "\n"
-        "Slip used is a bolt's shear over the friction under it with the preload at the low end of its scatter: 1 "
-        "slips. "
-        "Bolts are listed in the order in which they are tightened. Bearing life is a1 x L10 over the duty; grease "
-        "life "
-        "is the average of a formula for turning inner rings.",
+        "Joint friction used is a bolt's shear over the friction under it, with the preload at the low end of its "
+        "scatter; at 1 "
+        "the joint slips. Bolts are listed in tightening order. Bearing life is a1 x L10 over the duty. Grease life "
+        "is the average of a formula for rotating inner rings.",
     .example = "snub mount examples/sedgemere.yaml\n"
                "snub mount examples/sedgemere.yaml --set belt.ribs=9\n"
                "snub mount examples/sedgemere.yaml --json",

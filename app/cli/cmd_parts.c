@@ -18,26 +18,26 @@ static const char *const kinds[] = {"belt",     "pulley", "idler",  "tensioner",
                                     "fastener", "shim",   "blower", NULL};
 static const char *const delimiters[] = {"comma", "semicolon", "tab", NULL};
 static const cli_option options[] = {
-    {"catalogue", 'c', "FILE", "the catalogue (default: $SNUB_CATALOGUE, else snub/catalogue.db in the data home)",
-     false, true, NULL},
-    {"kind", 'k', "KIND", "only parts of this kind; for import, of every row that does not say", false, false, kinds},
-    {"source", 0, "TEXT", "import: where rows are from that do not say", false, false, NULL},
-    {"replace", 0, NULL, "import: a part whose key is there already is replaced", false, false, NULL},
-    {"skip-bad", 0, NULL, "import: take the good rows although others are bad", false, false, NULL},
+    {"catalogue", 'c', "FILE",
+     "the catalogue (default: $SNUB_CATALOGUE, else snub/catalogue.db in the user's data folder)", false, true, NULL},
+    {"kind", 'k', "KIND", "only parts of this kind; import: the kind of rows that give none", false, false, kinds},
+    {"source", 0, "TEXT", "import: the source of rows that give none", false, false, NULL},
+    {"replace", 0, NULL, "import: replace parts whose key is already in the catalogue", false, false, NULL},
+    {"skip-bad", 0, NULL, "import: take the good rows even if others are bad", false, false, NULL},
     {"dry-run", 'n', NULL, "import: check everything, change nothing", false, false, NULL},
     {"shipped", 0, NULL, "import: the parts that come with snub", false, false, NULL},
     {"bare", 0, NULL, "init: leave the new catalogue empty", false, false, NULL},
-    {"delimiter", 0, "WHICH", "import: what parts the fields (default: found out)", false, false, delimiters},
-    {"ribs", 0, "N", "find: that many ribs, or N..M", false, false, NULL},
-    {"length", 0, "RANGE", "find: belt length, as 1925, 1900..1950 or \"75 in..76 in\"", false, false, NULL},
+    {"delimiter", 0, "WHICH", "import: field separator (default: detected)", false, false, delimiters},
+    {"ribs", 0, "N", "find: number of ribs, or N..M", false, false, NULL},
+    {"length", 0, "RANGE", "find: belt length, such as 1925, 1900..1950 or \"75 in..76 in\"", false, false, NULL},
     {"diameter", 0, "RANGE", "find: diameter", false, false, NULL},
-    {"where", 'w', "FIELD=RANGE", "find: any other size or word, as bore=17 or seal=contact", true, false, NULL},
-    {"in-stock", 0, NULL, "find: only parts with a stock of one or more", false, false, NULL},
-    {"most", 'm', "N", "list, find: so many at most (default: 1000, 50)", false, false, NULL},
-    {"format", 0, "FORMAT", "list, find, export: how to write it", false, false, formats},
-    {"output", 'o', "FILE", "write there; .csv, .xlsx and .json choose the format", false, true, NULL},
-    {"force", 0, NULL, "backup: replace a file that is there", false, false, NULL},
-    {"wait", 0, "S", "seconds to wait for another program that writes (default: 10)", false, false, NULL},
+    {"where", 'w', "FIELD=RANGE", "find: any other size or word, such as bore=17 or seal=contact", true, false, NULL},
+    {"in-stock", 0, NULL, "list, find: only parts in stock", false, false, NULL},
+    {"most", 'm', "N", "list, find: show at most N parts (default: 1000, 50)", false, false, NULL},
+    {"format", 0, "FORMAT", "list, find, show, export: output format", false, false, formats},
+    {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, true, NULL},
+    {"force", 0, NULL, "backup: replace an existing file", false, false, NULL},
+    {"wait", 0, "S", "seconds to wait for another program to finish writing (default: 10)", false, false, NULL},
 };
 
 /* ---- what every verb needs -------------------------------------------------------------------------------------- */
@@ -59,7 +59,7 @@ static bool open_catalogue(parts_run *p, snub_catalogue_mode mode)
     snub_error error;
     p->path = snub_catalogue_path(cli_value(p->run, "catalogue"), &p->run->arena);
     if (!p->path) {
-        cli_usage_error(p->run, "no catalogue: there is no home directory; give --catalogue FILE");
+        cli_usage_error(p->run, "no catalogue: there is no home folder; give --catalogue FILE");
         return false;
     }
     if (!cli_quantity(p->run, "wait", SNUB_Q_TIME, &wait))
@@ -131,7 +131,7 @@ static snub_status list_text(const parts_run *p, const snub_part_list *list, snu
     if (status == SNUB_OK)
         status = snub_table_show(&table, &look, out, error);
     if (list->more)
-        snub_text_printf(out, "\nand more: --most shows more than %d\n", list->count);
+        snub_text_printf(out, "\nthere are more; use --most to show more than %d\n", list->count);
     return status;
 }
 
@@ -238,7 +238,7 @@ static bool read_windows(const parts_run *p, snub_part_query *query)
         const char *text = p->run->given[i].value, *equals = strchr(text, '=');
         const char *field = equals ? snub_copy_text_n(&p->run->arena, text, (size_t)(equals - text)) : NULL;
         if (!field || !field[0]) {
-            cli_usage_error(p->run, "--where wants FIELD=RANGE, as in --where bore=17, not \"%.60s\"", text);
+            cli_usage_error(p->run, "--where takes FIELD=RANGE, as in --where bore=17, not \"%.60s\"", text);
             return false;
         }
         field = named_today(p, text, field, NULL);
@@ -273,7 +273,7 @@ static int run_search(parts_run *p, bool find)
         (find && (!read_windows(p, &query) || !read_text(p, &query))))
         return CLI_BAD;
     if (find && !query.text && query.window_count == 0 && !query.in_stock && p->kind == SNUB_PART_ANY)
-        return cli_usage_error(p->run, "find what? words, --ribs, --length, --diameter, --where");
+        return cli_usage_error(p->run, "find what? Give words, --ribs, --length, --diameter or --where");
     query.most = (int)most;
     if (!open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
@@ -365,7 +365,7 @@ static int run_show(parts_run *p)
 {
     snub_error error;
     if (p->operand_count < 1)
-        return cli_usage_error(p->run, "show what? give a key; `snub parts find` looks for one");
+        return cli_usage_error(p->run, "show what? Give a key; find one with `snub parts find`");
     snub_part *parts = SNUB_NEW(&p->run->arena, snub_part, p->operand_count);
     if (!parts)
         return no_memory(p);
@@ -412,7 +412,7 @@ static snub_status feed_stream(FILE *stream, const char *name, snub_import *impo
         status = snub_import_feed(import, piece, got, error);
     if (status == SNUB_OK && ferror(stream)) {
         snub_place place = {name, 0, 0, 0, 0};
-        status = snub_fail(error, SNUB_IO, &place, NULL, "cannot be read (a directory?)");
+        status = snub_fail(error, SNUB_IO, &place, NULL, "cannot be read (is it a folder?)");
     }
     return status;
 }
@@ -431,7 +431,7 @@ static int tell_imported(const parts_run *p, const char *name, const snub_import
     snub_text_printf(&out, "%s: %s %lld of %lld parts", name, dry ? "would import" : "imported",
                      report->added + report->replaced, report->rows);
     if (report->replaced)
-        snub_text_printf(&out, ", %lld in place of older ones", report->replaced);
+        snub_text_printf(&out, ", %lld replaced", report->replaced);
     if (report->bad)
         snub_text_printf(&out, "; %lld bad rows left out", report->bad);
     snub_text_puts(&out, "\n");
@@ -446,7 +446,7 @@ static int tell_import(parts_run *p, const char *name, snub_status status, const
     if (status != SNUB_OK) {
         int code = errors->count ? cli_errors(p->run, errors, NULL, 0) : cli_error(error, NULL, 0);
         fprintf(stderr, "snub parts: nothing was imported from %s%s\n", name,
-                report->bad && !skip_bad ? "; --skip-bad takes the good rows" : "");
+                report->bad && !skip_bad ? "; use --skip-bad to take the good rows" : "");
         return code;
     }
     for (int i = 0; i < errors->count; i++)
@@ -497,7 +497,7 @@ static int import_shipped(parts_run *p, const snub_import_options *wanted)
     char *directory = parts_shipped_directory(&p->run->arena);
     if (!directory)
         return cli_usage_error(p->run,
-                               "the parts that come with snub are not installed; $SNUB_DATA may name their directory");
+                               "the parts that come with snub are not installed; set $SNUB_DATA to their folder");
     /* bearings first: idlers name them */
     static const char *const files[] = {"bearings",   "belts",     "pulleys", "idlers",
                                         "tensioners", "fasteners", "shims",   "blowers"};
@@ -518,9 +518,9 @@ static int run_import(parts_run *p)
     if (!read_import_options(p, &wanted))
         return CLI_BAD;
     if (shipped == (p->operand_count > 0))
-        return cli_usage_error(p->run, "import what? FILE.csv (- is standard input), or --shipped");
+        return cli_usage_error(p->run, "import what? Give FILE.csv (- is standard input) or --shipped");
     if (p->operand_count > 1 && p->run->json)
-        return cli_usage_error(p->run, "--json tells of one file at a time");
+        return cli_usage_error(p->run, "--json reports on one file at a time");
     if (!open_catalogue(p, SNUB_CATALOGUE_CREATE))
         return CLI_BAD;
     int code = CLI_PASS;
@@ -632,14 +632,14 @@ static int run_remove(parts_run *p)
 {
     snub_error error;
     if (p->operand_count < 1)
-        return cli_usage_error(p->run, "remove what? give a key");
+        return cli_usage_error(p->run, "remove what? Give a key");
     if (!open_catalogue(p, SNUB_CATALOGUE_WRITE))
         return CLI_BAD;
     for (int i = 0; i < p->operand_count; i++) {
         if (snub_catalogue_remove(p->catalogue, p->operands[i], &error) != SNUB_OK) {
             cli_error(&error, NULL, 0);
             if (i)
-                fprintf(stderr, "snub parts: %d removed before it\n", i);
+                fprintf(stderr, "snub parts: %d removed before this error\n", i);
             return CLI_BAD;
         }
     }
@@ -656,7 +656,7 @@ static int run_backup(parts_run *p)
 {
     snub_error error;
     if (p->operand_count != 1)
-        return cli_usage_error(p->run, "backup where to? give one FILE");
+        return cli_usage_error(p->run, "backup to where? Give one FILE");
     if (!open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     if (snub_catalogue_backup(p->catalogue, p->operands[0], cli_has(p->run, "force"), &error) != SNUB_OK)
@@ -664,7 +664,7 @@ static int run_backup(parts_run *p)
     if (p->run->json)
         return cli_print_json(p->run, json_pack("{s:i, s:s}", "snub", 1, "backup", p->operands[0]), CLI_PASS);
     snub_text out = {0};
-    snub_text_printf(&out, "%s: a whole copy, checked\n", p->operands[0]);
+    snub_text_printf(&out, "%s: complete copy, checked\n", p->operands[0]);
     int code = cli_print(&out, CLI_PASS);
     snub_text_free(&out);
     return code;
@@ -763,7 +763,7 @@ static bool options_fit(const cli_run *run, const struct verb *verb)
     for (int i = 0; i < run->given_count; i++) {
         const char *name = run->given[i].option->name;
         if (!takes_word(verb->takes, name) && !takes_word("catalogue json wait help", name)) {
-            cli_usage_error(run, "--%s means nothing to `parts %s`", name, verb->name);
+            cli_usage_error(run, "`parts %s` does not take --%s", verb->name, name);
             return false;
         }
     }
@@ -790,16 +790,14 @@ const cli_command cli_parts = {
     .summary = "the catalogue of belts, pulleys, idlers, bearings and other parts",
     .operands = "VERB ...",
     .help =
-        "init makes the catalogue and fills it with the parts that come with snub; on an older catalogue it upgrades. "
-        "import FILE.csv adds parts: the first row names the columns, units stand there as in `diameter [mm]` or "
-        "beside "
-        "the value as in `3.15 in`; each bad row is told with its line and reason, and then nothing is imported unless "
-        "--skip-bad. list, find WORDS, show KEY and export write parts out; remove KEY takes one away; backup FILE "
-        "makes a "
-        "whole copy; check looks for damage and exits with 1 where there is any.\n"
+        "init creates the catalogue and fills it with the parts that come with snub; it also upgrades an older "
+        "catalogue. import FILE.csv adds parts. The first row names the columns; give units there, as in `diameter "
+        "[mm]`, or with the value, as in `3.15 in`. Each bad row is reported with its line and reason, and nothing is "
+        "imported unless you give --skip-bad. list, find WORDS, show KEY and export write parts out; remove KEY "
+        "removes a part; backup FILE makes a complete copy; check looks for damage and exits with 1 if there is any.\n"
         "\n"
-        "A drive file takes a part with `part: KEY` and its belts with `stock: catalogue`. Every part says where it is "
-        "from; a part marked \"invented\" is an example and no offer.",
+        "A drive file takes a part with `part: KEY` and its belts with `stock: catalogue`. Every part has its source; "
+        "a part marked \"invented\" is an example and cannot be bought.",
     .example = "snub parts init\n"
                "snub parts import my-belts.csv --kind belt --source 'price list of May'\n"
                "snub parts find --kind belt --ribs 8 --length 1560..1600\n"

@@ -3,11 +3,11 @@
 #include "commands.h"
 
 static const cli_option options[] = {
-    {"port", 'p', "N", "listen on this port; 0 is any free one (default: 7682, or one of the next 15 that is free)",
+    {"port", 'p', "N", "listen on this port; 0 takes any free one (default: 7682, or the next free one up to 7697)",
      false, false, NULL},
     {"listen", 'l', "ADDRESS", "listen on this numeric address, with an optional :PORT, instead of loopback only",
      false, false, NULL},
-    {"catalogue", 0, "PATH", "catalogue of parts for files that name them", false, true, NULL},
+    {"catalogue", 0, "PATH", "parts catalogue for files that refer to it", false, true, NULL},
 };
 
 static int run_serve(cli_run *run)
@@ -25,19 +25,19 @@ static int run_serve(cli_run *run)
 
 const cli_command cli_serve = {
     .name = "serve",
-    .summary = "open the drive as a page: drag pulleys, see everything follow",
+    .summary = "open the drive in a browser: drag pulleys and see the results follow",
     .operands = "FILE",
     .help =
         "Serves a page for the drive files in FILE's folder (or in the folder given) on this machine only, and prints "
-        "its address with a key that is drawn anew at every start. Open the address in a browser: the drawing is to "
-        "scale and follows the hand, and its numbers are those of the other commands. Saving changes only the values "
-        "that were moved; comments and layout of the file stay.\n"
+        "its address with a key that is new at every start. Open the address in a browser. The drawing is to scale "
+        "and follows the pointer; its numbers are those of the other commands. Saving changes only the values that "
+        "were moved; comments and layout of the file stay.\n"
         "\n"
         "Nothing is fetched from the network and nothing leaves the machine. With --listen the page can be reached "
-        "from other machines of the shop's network: whoever has the address with its key can read and change the "
-        "folder's drive files, over a connection that is not encrypted.\n"
+        "from other machines in the shop's network. Anyone who has the address with its key can then read and change "
+        "the drive files in the folder. The connection is not encrypted.\n"
         "\n"
-        "Ctrl+C ends it.",
+        "Press Ctrl+C to stop.",
     .example = "snub serve examples/sedgemere.yaml\n"
                "snub serve ~/kits --port 8000\n"
                "snub serve kit.yaml --listen 192.168.1.20:7682",

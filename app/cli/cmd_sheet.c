@@ -12,15 +12,15 @@ static const char *const kinds[] = {"fitting", "chart", "parts", "template", "re
 static const char *const papers[] = {"A4", "letter", NULL};
 static const char *const decimals[] = {"point", "comma", NULL};
 static const cli_option options[] = {
-    {"output", 'o', "FILE", "the PDF to write", false, true, NULL},
-    {"kind", 'k', "KIND", "which sheet: fitting (default), chart, parts, template, report", false, false, kinds},
-    {"fewest", 0, NULL, "chart: the kit on the fewest belts that serve it", false, false, NULL},
+    {"output", 'o', "FILE", "write the PDF to this file", false, true, NULL},
+    {"kind", 'k', "KIND", "which sheet (default: fitting)", false, false, kinds},
+    {"fewest", 0, NULL, "chart: the kit with only the fewest belts that cover it", false, false, NULL},
     {"wet", 0, NULL, "report: curves with the friction of a wet belt", false, false, NULL},
-    {"paper", 0, "PAPER", "A4 (default) or letter", false, false, papers},
+    {"paper", 0, "PAPER", "paper size (default: A4)", false, false, papers},
     {"language", 0, "LANG", "en (default) or de", false, false, NULL},
-    {"decimal", 0, "MARK", "decimal point or comma (default: as the language has it)", false, false, decimals},
+    {"decimal", 0, "MARK", "decimal mark (default: as usual in the language)", false, false, decimals},
     {"inches", 0, NULL, "inch units first, metric in brackets", false, false, NULL},
-    {"date", 0, "DATE", "printed on every page, as 2026-01-31", false, false, NULL},
+    {"date", 0, "DATE", "date printed on every page, such as 2026-01-31", false, false, NULL},
 };
 
 typedef struct job {
@@ -145,16 +145,16 @@ static int run_sheet(cli_run *run)
         return cli_usage_error(run, "out of memory");
     *j = (job){.run = run, .kind = kind != NULL ? kind : "fitting"};
     if (!cli_has(run, "output"))
-        return cli_usage_error(run, "a sheet goes to a file: --output %s.pdf", j->kind);
+        return cli_usage_error(run, "give a file for the sheet: --output %s.pdf", j->kind);
     if (!cli_day(run, &date))
         return CLI_BAD;
     const bool chart = strcmp(j->kind, "chart") == 0;
     if (chart && (cli_has(run, "build") || cli_has(run, "free")))
-        return cli_usage_error(run, "the chart shows every build; --build and --free go with the other sheets");
+        return cli_usage_error(run, "the chart shows every build; use --build and --free with the other sheets");
     if (!chart && cli_has(run, "fewest"))
-        return cli_usage_error(run, "--fewest goes with --kind chart");
+        return cli_usage_error(run, "use --fewest with --kind chart");
     if (strcmp(j->kind, "report") != 0 && cli_has(run, "wet"))
-        return cli_usage_error(run, "--wet goes with --kind report");
+        return cli_usage_error(run, "use --wet with --kind report");
     int code = cli_load(run, run->operands[0], &j->loaded) && set_up(j) ? CLI_PASS : CLI_BAD;
     if (code != CLI_BAD)
         code = chart ? print_chart(j) : print_build(j);
@@ -169,22 +169,19 @@ const cli_command cli_sheet = {
     .help =
         "Prints one of five sheets as PDF, A4 or Letter:\n"
         "\n"
-        "fitting: how to fit one build: cautions, what the arm and a plucked span must read, the belt's way, numbered "
-        "steps "
-        "with torques in the order of tightening, shims, reliefs, the idler's mark, and the check after the first heat "
-        "cycle.\n"
+        "fitting: how to fit one build: cautions, the readings to expect from the arm and from a plucked span, the "
+        "belt routing, numbered steps with torques in tightening order, shims, reliefs, the slot setting of the "
+        "idler, and the check after the first heat cycle.\n"
         "\n"
-        "chart: every build on every engine front: belt, mark, boost, speed, grip, verdict, notes, belts to keep in "
+        "chart: every build for every engine front: belt, slot setting, boost, speed, grip, verdict, notes, belts to "
         "stock.\n"
         "\n"
-        "parts: what one build is made of. template: the full-size drawing over pages, with marks to join them and a "
-        "ruler "
-        "on each to check the printer. report: every number, limit, source and finding, with curves over the rev "
-        "range.\n"
+        "parts: the parts list of one build. template: the full-size drawing on several pages, with marks to join "
+        "them and a ruler on each to check the printer. report: every number, limit, source and finding, with curves "
+        "over the rev range.\n"
         "\n"
-        "Metric and inch units stand side by side. Every page names the build, its verdict, the drive file, and one "
-        "SHA-256 over the file, what was laid over it, blower maps and catalogue rows. A build that fails has DO NOT "
-        "FIT "
+        "Metric and inch units are given side by side. Every page has the build, its verdict, the drive file, and one "
+        "SHA-256 over the file, overlays, blower maps and catalogue rows. A build that fails is marked DO NOT FIT "
         "with its reasons on every page, its fitting sheet has no steps, and the exit code is 1. The same file and "
         "options give the same bytes.",
     .example = "snub sheet examples/sedgemere.yaml -o fitting.pdf\n"

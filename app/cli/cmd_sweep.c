@@ -18,19 +18,19 @@ static const char *const cases[] = {"steady", "accelerating", "overrun", "closed
 static const char *const ways[] = {"steady", "rising", "falling",
                                    "shut",   "shift",  NULL}; /* the same, as they were called */
 static const cli_option options[] = {
-    {"speeds", 'n', "N", "speeds from idle to redline (default: 60)", false, false, NULL},
-    {"case", 'c', "CASE", "case that the table shows (default: steady)", false, false, cases},
+    {"speeds", 'n', "N", "number of speeds from idle to redline (default: 60)", false, false, NULL},
+    {"case", 'c', "CASE", "case for the table (default: steady)", false, false, cases},
     {"way", 'w', "WAY", "the old name of --case, with the old names of cases", false, false, ways},
-    {"pulleys", 'p', NULL, "torque, tensions, grip, speed and hub load of every pulley in CSV", false, false, NULL},
-    {"wet", 0, NULL, "with the friction of a wet belt", false, false, NULL},
-    {"no-offers", 0, NULL, "leave out how the other blower pulleys on offer hold", false, false, NULL},
-    {"want-boost", 0, "BOOST", "which pulleys make this boost, as in --want-boost \"8 psi\"", false, false, NULL},
-    {"rpm", 'r', "N", "engine speed of the wished boost (default: redline)", false, false, NULL},
-    {"plot", 0, "FILE", "draw it over engine speed: .svg, .pdf or .png", false, true, NULL},
-    {"each", 0, "PATH", "a line in the plot for each value that the file's options give this path", false, false, NULL},
-    {"output", 'o', "FILE", "write there instead of to standard output; .csv, .xlsx and .json choose the format", false,
-     true, NULL},
-    {"format", 0, "FORMAT", "how to write it", false, false, formats},
+    {"pulleys", 'p', NULL, "CSV with torque, tensions, grip, speed and hub load of every pulley", false, false, NULL},
+    {"wet", 0, NULL, "use the friction of a wet belt", false, false, NULL},
+    {"no-offers", 0, NULL, "leave out the other blower pulleys in the kit", false, false, NULL},
+    {"want-boost", 0, "BOOST", "find the pulleys that make this boost, as in --want-boost \"8 psi\"", false, false,
+     NULL},
+    {"rpm", 'r', "N", "engine speed for --want-boost (default: redline)", false, false, NULL},
+    {"plot", 0, "FILE", "plot over engine speed: .svg, .pdf or .png", false, true, NULL},
+    {"each", 0, "PATH", "plot a line for each value that the file's options give this path", false, false, NULL},
+    {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, true, NULL},
+    {"format", 0, "FORMAT", "output format", false, false, formats},
 };
 
 static const char *format_of(const cli_run *run)
@@ -94,7 +94,7 @@ static void list_overspeed(const snub_drive *drive, const snub_wish *wish, snub_
         const snub_pulley *p = &drive->pulleys[i];
         double speed = drive->engine.redline * snub_speed_ratio(drive, i) * (1 + wish->others_faster);
         if (i != drive->crank && !p->has_blower && p->max_speed > 0 && speed > p->max_speed)
-            snub_text_printf(text, "   FAIL %s then turns %.0f rpm at redline; its limit is %.0f rpm\n", p->name,
+            snub_text_printf(text, "   FAIL %s would turn %.0f rpm at redline; its limit is %.0f rpm\n", p->name,
                              speed / SNUB_RPM, p->max_speed / SNUB_RPM);
     }
 }
@@ -124,7 +124,7 @@ static int print_wish_text(const cli_run *run, const snub_drive *drive, int blow
                      "%.3f kg/s\nestimated crank power %.0f kW\n",
                      m->power / SNUB_KW, m->torque, m->outlet_temperature - SNUB_ZERO_CELSIUS,
                      m->charge_temperature - SNUB_ZERO_CELSIUS, m->mass_flow, m->crank_power / SNUB_KW);
-    snub_text_puts(&text, "then check it: snub sweep FILE --set the new diameter\n\n");
+    snub_text_puts(&text, "Check it next: snub sweep FILE --set with the new diameter\n\n");
     snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK) | SNUB_CAUTION_BIT(SNUB_CAUTION_OVERSPEED), &look, &text);
     int code = cli_print(&text, wish->rotor_overspeed > 0 ? CLI_FAIL : CLI_PASS);
     snub_text_free(&text);
@@ -147,7 +147,7 @@ static int run_wish(cli_run *run, const cli_drive *loaded)
     if (!wished_boost(run, &boost) || !cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &speed))
         return CLI_BAD;
     if (blower < 0)
-        return cli_usage_error(run, "the file has no blower, so there is no boost to wish for");
+        return cli_usage_error(run, "the file has no blower, so there is no boost");
     if (snub_wish_for_boost(drive, blower, speed, boost, &wish, &error) != SNUB_OK)
         return cli_error(&error, loaded->document.source, loaded->document.source_length);
     return run->json ? print_wish_json(run, drive, blower, speed, boost, &wish)
@@ -239,9 +239,9 @@ static const snub_option *option_of(cli_run *run, const snub_drive *drive, const
             paths[count++] = drive->options[i].path;
     }
     const char *near = snub_nearest(path, paths, count);
-    cli_usage_error(run, "--each %.60s: the file's options do not offer that path%s%s", path,
+    cli_usage_error(run, "--each %.60s: the file's options do not have that path%s%s", path,
                     near    ? "; did you mean "
-                    : count ? "; the first they offer is "
+                    : count ? "; the first one they have is "
                             : "",
                     near    ? near
                     : count ? paths[0]
@@ -295,7 +295,8 @@ static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *ow
         names[count++] = name ? name : value;
     }
     if (count == 0)
-        return cli_usage_error(run, "no build of %s has a belt that runs: snub chart says why", option->path);
+        return cli_usage_error(run, "no build of %s has a belt that runs: see snub chart for the reasons",
+                               option->path);
     snub_drawing drawing;
     snub_error error;
     if (snub_sweep_plot(sweeps, names, count, NULL, &run->arena, &drawing, &error) != SNUB_OK)
@@ -381,9 +382,9 @@ static int run_sweep(cli_run *run)
     if (strcmp(format, "xlsx") == 0 && !cli_has(run, "output"))
         return cli_usage_error(run, "a workbook goes to a file: --output sweep.xlsx");
     if (cli_has(run, "rpm") && !cli_has(run, "want-boost"))
-        return cli_usage_error(run, "--rpm is the speed of --want-boost; a sweep takes the whole range");
+        return cli_usage_error(run, "use --rpm with --want-boost; a sweep covers the full rev range");
     if (cli_has(run, "each") && !cli_has(run, "plot"))
-        return cli_usage_error(run, "--each draws several builds on one plot: --plot FILE as well");
+        return cli_usage_error(run, "--each needs --plot FILE as well");
     int code = CLI_BAD;
     if (cli_load(run, run->operands[0], &loaded))
         code = cli_has(run, "want-boost") ? run_wish(run, &loaded) : run_range(run, &loaded, format);
@@ -398,26 +399,22 @@ const cli_command cli_sweep = {
     .help =
         "Runs the build from idle to redline in five cases: steady; accelerating at engine.accel_rate; overrun, "
         "slowing "
-        "at engine.decel_rate with the throttle closed; closed throttle at a speed that is held; and a no-lift shift, "
-        "a "
-        "gear change with the throttle open that slows the engine at engine.decel_rate. Where a pulley's grip on the "
-        "limit friction would pass 1 it slips: the blower then turns slower, boost falls, and slip speed times belt "
-        "force is heat; all of it is solved together. The curves are for the nominal belt; the findings and the "
-        "verdict "
-        "are the build's, over every belt in tolerance, as in `snub check`.\n"
+        "at engine.decel_rate with the throttle closed; closed throttle at a steady speed; and a no-lift shift, a gear "
+        "change with the throttle open that slows the engine at engine.decel_rate. If a pulley would need more than "
+        "the "
+        "grip at limit friction, it slips: the blower turns slower, boost falls, and slip speed times belt force "
+        "becomes heat. All of this is solved together. The curves are for the nominal belt; the findings and the "
+        "verdict cover every belt in tolerance, as in `snub check`.\n"
         "\n"
-        "The table shows one case (--case); CSV takes every speed, with --pulleys every pulley beside; XLSX has a "
-        "sheet "
-        "for each case; JSON has everything. Crank power is an estimate whose assumptions stand below. Blower pulleys "
-        "among the file's options are tried one by one, each as the chart builds it.\n"
+        "The table shows one case (--case). CSV takes every speed, and with --pulleys every pulley; XLSX has a sheet "
+        "for each case; JSON has everything. Crank power is an estimate; its assumptions are printed below. Each "
+        "blower pulley among the file's options is tried, as the chart builds it.\n"
         "\n"
-        "--plot draws panels over engine speed; with --each blower.diameter there is a line for every value that the "
-        "file's "
-        "options offer, each as the chart builds it.\n"
+        "--plot draws panels over engine speed. With --each blower.diameter there is a line for every value that the "
+        "file's options give, as the chart builds it.\n"
         "\n"
-        "--want-boost turns it round: which blower pulley, or which crank pulley, makes that boost, and what it costs "
-        "in "
-        "speed. The exit code is 1 where a finding fails.",
+        "--want-boost works backwards: which blower pulley or which crank pulley makes that boost, and what it costs "
+        "in speed. The exit code is 1 if a finding fails.",
     .example = "snub sweep examples/sedgemere.yaml\n"
                "snub sweep examples/sedgemere.yaml --case accelerating --set blower.diameter=73\n"
                "snub sweep examples/sedgemere.yaml --want-boost \"8 psi\"\n"

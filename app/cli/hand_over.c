@@ -52,6 +52,6 @@ bool cli_wants_full(const cli_run *run)
 snub_status snub_tables_xlsx(const snub_data_table *tables, int count, snub_text *out, snub_error *error)
 {
     (void)tables, (void)count, (void)out;
-    return snub_fail(error, SNUB_IO, NULL, NULL, "a workbook is written by snub-full only");
+    return snub_fail(error, SNUB_IO, NULL, NULL, "only snub-full writes workbooks");
 }
 #endif

@@ -34,12 +34,11 @@ void cli_help_all(int width, bool colour, snub_text *out)
     for (int i = 0; i < count; i++)
         row(commands[i]->name, 14, commands[i]->summary, width, out);
     snub_text_puts(out, "\n");
-    heading("Begin with", colour, out);
+    heading("Start with", colour, out);
     snub_text_puts(out, "  snub check examples/sedgemere.yaml     one build, idle to redline\n"
-                        "  snub chart examples/sedgemere.yaml     every build that the kit offers\n"
-                        "  snub help check                          how to read what it says\n\n");
-    snub_wrap("Exit code: 0 passes, 1 a finding fails, 2 no answer (bad input, or the system refused).", 0, 0, width,
-              out);
+                        "  snub chart examples/sedgemere.yaml     every build in the kit\n"
+                        "  snub help check                          how to read the result\n\n");
+    snub_wrap("Exit code: 0 passes, 1 a finding fails, 2 no answer (bad input or a system error).", 0, 0, width, out);
 }
 
 static void add_usage(const cli_command *command, snub_text *out)

@@ -49,7 +49,7 @@ static bool read_sets(cli_run *run, cli_drive *loaded)
             continue;
         const char *text = run->given[i].value, *equals = strchr(text, '=');
         if (!equals || equals == text) {
-            cli_usage_error(run, "--set wants PATH=VALUE, as in --set blower.diameter=79, not \"%.60s\"", text);
+            cli_usage_error(run, "--set takes PATH=VALUE, as in --set blower.diameter=79, not \"%.60s\"", text);
             return false;
         }
         const char *origin = snub_format(&run->arena, "--set %s", text);
@@ -170,8 +170,7 @@ const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, cons
     if (snub_parse_number(number, NULL, &value) == SNUB_OK && value == floor(value) && value >= 1 &&
         value <= rows->count)
         return &rows->items[(int)value - 1];
-    cli_usage_error(run, "--build wants a number from 1 to %d, as `snub chart` counts them, not \"%.40s\"", rows->count,
-                    number);
+    cli_usage_error(run, "--build takes a number from 1 to %d, as in `snub chart`, not \"%.40s\"", rows->count, number);
     return NULL;
 }
 

@@ -9,18 +9,17 @@
 enum { NAMES_MOST = 64 };
 
 static const cli_option drive_options[] = {
-    {"set", 's', "PATH=VALUE", "lay a value over the file, as in --set blower.diameter=79", true, false, NULL},
-    {"variant", 'v', "NAME", "take the variant of that name (default: the file as it stands)", false, false, NULL},
-    {"catalogue", 0, "FILE", "catalogue that `part:` and `stock: catalogue` refer to", false, true, NULL},
+    {"set", 's', "PATH=VALUE", "replace a value of the file, as in --set blower.diameter=79", true, false, NULL},
+    {"variant", 'v', "NAME", "use this variant (default: the file without a variant)", false, false, NULL},
+    {"catalogue", 0, "FILE", "parts catalogue for `part:` and `stock: catalogue`", false, true, NULL},
 };
 static const cli_option build_options[] = {
-    {"build", 0, "N", "build N of `snub chart` instead of the file's own", false, false, NULL},
-    {"free", 'f', NULL, "choose belt and settings afresh even where the file gives them, as the chart does", false,
-     false, NULL},
+    {"build", 0, "N", "build N of `snub chart` instead of the one in the file", false, false, NULL},
+    {"free", 'f', NULL, "choose belt and settings again even if the file gives them, as the chart does", false, false,
+     NULL},
 };
 static const cli_option json_option = {"json", 0, NULL, "print the result as JSON", false, false, NULL};
-static const cli_option help_option = {"help", 'h',   NULL, "say what this command does, with an example",
-                                       false,  false, NULL};
+static const cli_option help_option = {"help", 'h', NULL, "explain this command, with examples", false, false, NULL};
 
 const cli_option *cli_option_at(const cli_command *command, int i)
 {
@@ -160,7 +159,7 @@ static bool right_number_of_operands(const cli_run *run)
         return false;
     }
     if (command->most >= 0 && run->operand_count > command->most) {
-        cli_usage_error(run, "does not know what to do with \"%.60s\"", run->operands[command->most]);
+        cli_usage_error(run, "unexpected argument \"%.60s\"", run->operands[command->most]);
         return false;
     }
     return true;

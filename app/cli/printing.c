@@ -20,7 +20,7 @@ bool cli_day(const cli_run *run, const char **date)
     *date = cli_value(run, "date");
     if (*date == NULL || good_day(*date))
         return true;
-    cli_usage_error(run, "--date wants a day as 2026-01-31, not \"%.40s\"", *date);
+    cli_usage_error(run, "--date takes a date such as 2026-01-31, not \"%.40s\"", *date);
     return false;
 }
 

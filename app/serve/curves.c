@@ -146,7 +146,7 @@ static snub_status refuse(const snub_build *build, snub_error *why)
     if (build->findings.count > 0)
         snub_finding_sentence(&build->findings.items[0], NULL, &words);
     const snub_status status = snub_fail(why, SNUB_NO_EQUILIBRIUM, NULL, NULL, "%.250s",
-                                         words.data != NULL ? words.data : "the belt cannot be laid");
+                                         words.data != NULL ? words.data : "the belt does not fit around the pulleys");
     snub_text_free(&words);
     return status;
 }
@@ -158,7 +158,7 @@ static snub_status run(serve_worker *worker, const serve_request *request, const
                                        .steady_only = way == SNUB_STEADY};
     if (!build->drive->engine.given)
         return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine",
-                         "curves run from idle to redline; the file has no engine");
+                         "curves need an engine with idle and redline in the file");
     if (build->judged ? !build->laid : !build->settled)
         return refuse(build, why);
     const snub_status status = snub_sweep_run(build, &wanted, &worker->arena, sweep, why);
@@ -181,7 +181,8 @@ void serve_sweep(serve_worker *worker, const serve_request *request, serve_answe
     while (way < SNUB_WAYS && strcmp(request->way, snub_way_text((snub_way)way)) != 0)
         way++;
     if (way == SNUB_WAYS) {
-        serve_answer_problem(answer, SERVE_BAD_REQUEST, "way is steady, accelerating, overrun, closed throttle or no-lift shift");
+        serve_answer_problem(answer, SERVE_BAD_REQUEST,
+                             "way must be steady, accelerating, overrun, closed throttle or no-lift shift");
         return;
     }
     if (!serve_read_build(worker, request, true, read, build, answer))

@@ -123,7 +123,7 @@ void serve_folder_close(serve_folder *folder)
 
 static snub_status absent(snub_error *error, const char *name)
 {
-    return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "no file %.200s in the folder that is served", name);
+    return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "no file %.200s in the served folder", name);
 }
 
 /* Descriptor of the folder that holds `name`'s last part, which `last` points at. */
@@ -236,10 +236,10 @@ static snub_status check_match(const serve_folder *folder, const char *name, con
     if (!match) {
         if (status == SNUB_BAD_INPUT)
             return SNUB_OK;
-        return status ? status : snub_fail(error, SNUB_STOPPED, NULL, "file", "%s is there already", name);
+        return status ? status : snub_fail(error, SNUB_STOPPED, NULL, "file", "%s already exists", name);
     }
     if (status == SNUB_BAD_INPUT)
-        return snub_fail(error, SNUB_STOPPED, NULL, "file", "%s is no longer there", name);
+        return snub_fail(error, SNUB_STOPPED, NULL, "file", "%s no longer exists", name);
     if (!status && strcmp(match, etag))
         return snub_fail(error, SNUB_STOPPED, NULL, "file", "%s was changed by another program", name);
     return status;

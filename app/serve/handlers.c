@@ -224,7 +224,7 @@ void serve_chart(serve_worker *worker, const serve_request *request, const serve
     snub_chart_request wanted = {.progress = pass_on, .context = (void *)(size_t)progress};
     snub_status status = snub_chart_drive(&read->document, &read->how, &wanted, &chart, &errors);
     if (status == SNUB_STOPPED) {
-        serve_answer_problem(answer, SERVE_BUSY, "stopped as asked");
+        serve_answer_problem(answer, SERVE_BUSY, "stopped");
     } else if (status) {
         serve_answer_errors(answer, request, &errors, status);
     } else {

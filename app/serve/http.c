@@ -473,7 +473,7 @@ snub_status serve_http_listen(const struct sockaddr *address, int *listener, uns
     const int on = 1;
     int found = socket(address->sa_family, SOCK_STREAM, 0);
     if (found < 0)
-        return snub_fail(error, SNUB_IO, NULL, NULL, "no socket: %s", strerror(errno));
+        return snub_fail(error, SNUB_IO, NULL, NULL, "cannot open a socket: %s", strerror(errno));
     fcntl(found, F_SETFD, FD_CLOEXEC);
     setsockopt(found, SOL_SOCKET, SO_REUSEADDR, &on, sizeof on);
     if (six)
@@ -482,7 +482,7 @@ snub_status serve_http_listen(const struct sockaddr *address, int *listener, uns
         listen(found, WAITING)) {
         int reason = errno;
         close(found);
-        return snub_fail(error, SNUB_IO, NULL, NULL, "cannot listen there: %s", strerror(reason));
+        return snub_fail(error, SNUB_IO, NULL, NULL, "cannot listen on this address: %s", strerror(reason));
     }
     *listener = found;
     *port = port_of(found);

@@ -152,7 +152,8 @@ void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_an
     if (!started) {
         free(end);
         free(copy);
-        serve_answer_problem(answer, SERVE_BUSY, "Two charts are being computed already. Stop one or wait for it.");
+        serve_answer_problem(answer, SERVE_BUSY,
+                             "Two charts are already being calculated. Stop one, or wait for it to finish.");
         return;
     }
     answer->status = 202;
@@ -193,7 +194,7 @@ void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer)
     }
     pthread_mutex_unlock(&jobs->lock);
     if (!job)
-        serve_answer_problem(answer, SERVE_NOT_FOUND, "This work is not known, or its result had to make room.");
+        serve_answer_problem(answer, SERVE_NOT_FOUND, "This job is not known, or its result was dropped to make room.");
 }
 
 void serve_job_stop(serve_jobs *jobs, unsigned id, serve_answer *answer)
@@ -206,5 +207,5 @@ void serve_job_stop(serve_jobs *jobs, unsigned id, serve_answer *answer)
     if (job)
         serve_job_look(jobs, id, answer);
     else
-        serve_answer_problem(answer, SERVE_NOT_FOUND, "This work is not known.");
+        serve_answer_problem(answer, SERVE_NOT_FOUND, "This job is not known.");
 }

@@ -9,35 +9,34 @@ static const struct {
     const char *name, *title, *text;
 } problems[] = {
     [SERVE_NO_KEY] = {403, "no-key", "The key is missing or wrong",
-                      "Each start of snub serve draws a new key. Open the address that it printed, key included, in "
-                      "this browser; pages that are open already go on by themselves then."},
-    [SERVE_WRONG_HOST] = {403, "wrong-host", "This name does not lead here",
-                          "The Host header is none of this server's own. Use the address that snub serve printed."},
-    [SERVE_WRONG_ORIGIN] = {403, "wrong-origin", "Only snub's own page may ask",
+                      "snub serve makes a new key at every start. Open the address that it printed, with the key, in "
+                      "this browser; pages that are already open then continue."},
+    [SERVE_WRONG_HOST] = {403, "wrong-host", "Wrong host name",
+                          "The Host header is not an address of this server. Use the address that snub serve printed."},
+    [SERVE_WRONG_ORIGIN] = {403, "wrong-origin", "Only snub's own page may send requests",
                             "The request came from a page of another origin, or says that another site sent it."},
-    [SERVE_NOT_FOUND] = {404, "not-found", "There is no such thing here",
-                         "The path is unknown, or the file is not in the folder that is served."},
-    [SERVE_METHOD] = {405, "method", "Not with this method",
-                      "The Allow header lists the methods that this path takes."},
+    [SERVE_NOT_FOUND] = {404, "not-found", "Not found",
+                         "The path is unknown, or the file is not in the served folder."},
+    [SERVE_METHOD] = {405, "method", "Wrong method", "The Allow header lists the methods that this path takes."},
     [SERVE_CHANGED] = {412, "changed", "The file has changed on disk",
-                       "Another program wrote the file after it was opened here. Nothing was written. Either read "
+                       "Another program wrote the file after it was opened here. Nothing was written. Read "
                        "the file on disk and lose the changes made here, or save over it, or save under another name."},
-    [SERVE_NO_MATCH] = {428, "no-match", "Say which file you mean to replace",
+    [SERVE_NO_MATCH] = {428, "no-match", "No file version given",
                         "A save needs If-Match with the ETag of the file that was opened, or If-None-Match: * for a "
                         "new file."},
     [SERVE_BODY_LARGE] = {413, "too-large", "Too large", "The request is over the limit on its size."},
     [SERVE_MEDIA_TYPE] = {415, "media-type", "Not JSON", "Bodies are application/json in UTF-8."},
-    [SERVE_BAD_REQUEST] = {400, "bad-request", "The request makes no sense",
-                           "The body is not the JSON that this path takes; the detail says where."},
+    [SERVE_BAD_REQUEST] = {400, "bad-request", "Bad request",
+                           "The body is not the JSON that this path takes. The detail says where."},
     [SERVE_BAD_DRIVE] = {422, "bad-drive", "The drive file has errors",
-                         "Each mistake names its line, column and key, what was found and what is needed."},
+                         "Each error has its line, column and key, what was found and what is needed."},
     [SERVE_NO_ANSWER] = {422, "no-answer", "This drive has no answer",
-                         "The file is well formed, but the drive it describes cannot be worked out; the mistake says "
-                         "why and names the part that stands in the way."},
-    [SERVE_BUSY] = {503, "busy", "Busy", "Too much is asked at once. Try again in a moment."},
+                         "The file is well formed, but the drive cannot be calculated. The error says "
+                         "why and names the part."},
+    [SERVE_BUSY] = {503, "busy", "Busy", "Too many requests at once. Try again in a moment."},
     [SERVE_DISK] = {507, "disk", "The file could not be written or read",
-                    "The system refused; the detail gives its reason. The old file is as it was."},
-    [SERVE_OWN_FAULT] = {500, "own-fault", "snub made a mistake", "The fault is not yours. The detail says more."},
+                    "System error; the detail gives the reason. The old file is unchanged."},
+    [SERVE_OWN_FAULT] = {500, "own-fault", "Internal error", "This is an error in snub. The detail says more."},
 };
 
 unsigned serve_problem_status(serve_problem problem)

@@ -69,7 +69,7 @@ static snub_status add_value(snub_text *out, const json_t *value, int depth, con
     } else if (json_is_string(value)) {
         const char *text = json_string_value(value);
         if (strlen(text) != json_string_length(value) || controls(text))
-            return snub_fail(error, SNUB_BAD_INPUT, NULL, path, "a value holds a control character");
+            return snub_fail(error, SNUB_BAD_INPUT, NULL, path, "a value has a control character");
         if (plain_word(text))
             snub_text_puts(out, text);
         else
@@ -86,7 +86,8 @@ static snub_status add_value(snub_text *out, const json_t *value, int depth, con
         snub_text_puts(out, "]");
     } else {
         return snub_fail(error, SNUB_BAD_INPUT, NULL, path,
-                         "a value is neither number, text, truth nor a list of at most %d of them", SERVE_LIST_MOST);
+                         "a value must be a number, text, true or false, or a list of at most %d of them",
+                         SERVE_LIST_MOST);
     }
     return SNUB_OK;
 }
@@ -103,7 +104,7 @@ static snub_status read_change(const json_t *item, snub_arena *arena, snub_chang
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "changes", "a change needs \"path\" (text) and \"value\"");
     if (!path_allowed(json_string_value(path), json_string_length(path)))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "changes",
-                         "a path is empty, too long or holds a control character");
+                         "a path is empty, too long or has a control character");
     snub_text text = {0};
     snub_status status = add_value(&text, value, 0, json_string_value(path), error);
     if (!status && (text.failed || !text.data))
@@ -124,7 +125,7 @@ static snub_status read_changes(const json_t *root, snub_arena *arena, serve_req
     if (!changes)
         return SNUB_OK;
     if (!json_is_array(changes))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "changes", "changes is no list");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "changes", "changes is not a list");
     size_t count = json_array_size(changes);
     if (count > SERVE_CHANGES_MOST)
         return snub_fail(error, SNUB_TOO_LARGE, NULL, "changes", "more than %d changes", SERVE_CHANGES_MOST);
@@ -159,20 +160,20 @@ static snub_status read_text(const json_t *root, snub_arena *arena, serve_reques
     const json_t *way = json_object_get(root, "way");
     request->file = request->text = "";
     if (file && !json_is_string(file))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "needs a text");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "needs text");
     if (text && !json_is_string(text))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "text", "needs a text");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "text", "needs text");
     if (file)
         request->file = snub_copy_text(arena, json_string_value(file));
     if (text) {
         request->text_length = json_string_length(text);
         if (request->text_length > SNUB_FILE_BYTES_MOST)
-            return snub_fail(error, SNUB_TOO_LARGE, NULL, "text", "a drive file has at most %d bytes",
+            return snub_fail(error, SNUB_TOO_LARGE, NULL, "text", "a drive file may have at most %d bytes",
                              (int)SNUB_FILE_BYTES_MOST);
         request->text = snub_copy_text_n(arena, json_string_value(text), request->text_length);
     }
     if (way && !json_is_string(way))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "way", "needs a text");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "way", "needs text");
     if (way)
         request->way = snub_copy_text(arena, json_string_value(way));
     if (!request->file || !request->text || !request->way)
@@ -219,7 +220,7 @@ snub_status serve_request_read(const char *body, size_t length, snub_arena *aren
     request->rpm = NAN;
     request->way = "steady";
     if (length > SERVE_BODY_MOST)
-        return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL, "a body has at most %d bytes", (int)SERVE_BODY_MOST);
+        return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL, "a body may have at most %d bytes", (int)SERVE_BODY_MOST);
     json_error_t mistake;
     json_t *root = json_loadb(body ? body : "", length, JSON_REJECT_DUPLICATES, &mistake);
     if (!root) {
@@ -228,7 +229,7 @@ snub_status serve_request_read(const char *body, size_t length, snub_arena *aren
     }
     snub_status status = json_is_object(root)
                              ? read_root(root, arena, request, error)
-                             : snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the body is no JSON object");
+                             : snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the body is not a JSON object");
     json_decref(root);
     return status;
 }

@@ -90,13 +90,14 @@ static void print_address(const serve_server *server, const address *at)
     fflush(stdout);
     if (server->access.loopback)
         return;
-    fprintf(stderr,
-            "snub serve: warning: %s can be reached from the network. Whoever has the address above, key included, can "
-            "read and change the drive files in %s. The connection is not encrypted: use it in the shop's own network "
-            "only.\n",
-            every ? "this server" : host, server->folder.path);
+    fprintf(
+        stderr,
+        "snub serve: warning: %s can be reached from the network. Anyone who has the address above, with its key, can "
+        "read and change the drive files in %s. The connection is not encrypted: use it in the shop's own network "
+        "only.\n",
+        every ? "this server" : host, server->folder.path);
     if (every)
-        fprintf(stderr, "snub serve: from another machine put this machine's address in place of 127.0.0.1.\n");
+        fprintf(stderr, "snub serve: from another machine, use this machine's address instead of 127.0.0.1.\n");
 }
 
 /* A catalogue that was named must be there; the usual one need not. */

@@ -59,10 +59,10 @@ export class ChartPanel {
 
   draw(): void {
     const running = this.job !== 0, progress = this.progress;
-    const bar = running ? h("p", {class: "work"}, h("progress", progress && progress.of ? {max: progress.of, value: progress.done, "aria-label": "Builds worked out"} : {"aria-label": "Builds worked out"}), ` ${progress?.done ?? 0} of ${progress?.of || "…"} builds `,
+    const bar = running ? h("p", {class: "work"}, h("progress", progress && progress.of ? {max: progress.of, value: progress.done, "aria-label": "Builds calculated"} : {"aria-label": "Builds calculated"}), ` ${progress?.done ?? 0} of ${progress?.of || "…"} builds `,
       h("button", {type: "button", "data-key": "stop", onclick: () => void this.stop()}, "Stop"))
-      : h("p", {class: "work"}, h("button", {type: "button", class: "main", "data-key": "start", onclick: () => void this.start()}, this.chart ? "Work out again" : "Work out every build"), this.stale ? h("span", {class: "stale-note"}, " The drive has changed since.") : null);
-    renew(this.element, bar, this.failure ? h("pre", {class: "failure", role: "alert"}, this.failure) : null, ...(this.chart ? this.grid(this.chart) : [running ? null : h("p", {class: "hint"}, "Every size and rib count that the file’s options name, on every variant: which stock belt, which setting, what wrap and grip, and why not. Belt and settings are chosen afresh for each, whatever the file itself writes.")]));
+      : h("p", {class: "work"}, h("button", {type: "button", class: "main", "data-key": "start", onclick: () => void this.start()}, this.chart ? "Recalculate" : "Calculate every build"), this.stale ? h("span", {class: "stale-note"}, " The drive has changed since then.") : null);
+    renew(this.element, bar, this.failure ? h("pre", {class: "failure", role: "alert"}, this.failure) : null, ...(this.chart ? this.grid(this.chart) : [running ? null : h("p", {class: "hint"}, "Every size and rib count in the file’s options, for every variant: stock belt, slot setting, wrap, grip, and the reason if it does not pass. Belt and settings are chosen again for each build, whatever the file gives.")]));
   }
 
   private grid(chart: Chart): (HTMLElement | null)[] {
@@ -85,8 +85,8 @@ export class ChartPanel {
       h("thead", {}, h("tr", {}, h("td", {}, ""), ...ribs.map((n) => h("th", {scope: "col"}, `${n} ribs`)))), h("tbody", {}, ...rows.map((row) => h("tr", {}, h("th", {scope: "row"}, row), ...ribs.map((n) => cell(row, n)))))));
     const pick = variants.length > 1 ? h("label", {class: "variant"}, "Variant ", h("select", {"data-key": "variant", onchange: (event: Event) => { this.variant = (event.target as HTMLSelectElement).value; this.chosen = -1; this.draw(); }}, ...variants.map((v) => h("option", {value: v, selected: v === this.variant}, v || "as in the file")))) : null;
     const count = (level: string): number => chart.builds.filter((b) => b.verdict === level).length;
-    return [pick, h("p", {class: "sum"}, `${chart.builds.length} builds: ${glyph.pass} ${count("pass")} pass, ${glyph.marginal} ${count("marginal")} marginal, ${glyph.fail} ${count("fail")} fail. `), h("details", {}, h("summary", {}, `${chart.belts.length} belts serve them`), h("p", {class: "hint"}, chart.belts.map((b) => `${b.designation} (${b.builds})`).join(", "))),
-      cautionList(chart.cautions), table, this.chosen >= 0 ? this.detail(chart.builds[this.chosen], chart.columns) : h("p", {class: "hint"}, "Choose a cell for the reasons behind it.")];
+    return [pick, h("p", {class: "sum"}, `${chart.builds.length} builds: ${glyph.pass} ${count("pass")} pass, ${glyph.marginal} ${count("marginal")} marginal, ${glyph.fail} ${count("fail")} fail. `), h("details", {}, h("summary", {}, `${chart.belts.length} belts cover them`), h("p", {class: "hint"}, chart.belts.map((b) => `${b.designation} (${b.builds})`).join(", "))),
+      cautionList(chart.cautions), table, this.chosen >= 0 ? this.detail(chart.builds[this.chosen], chart.columns) : h("p", {class: "hint"}, "Select a cell to see its reasons.")];
   }
 
   /** Every column of the chart that has a value for this build, but for those that stand in its head or its findings. */
@@ -98,12 +98,12 @@ export class ChartPanel {
       h("dl", {}, ...facts.flatMap(({column, value}) => [h("dt", {}, column.title), h("dd", {}, typeof value === "number" ? showIn(column.unit, value, column.decimals) : String(value))])),
       h("ul", {}, ...build.findings.map((f) => h("li", {class: f.level}, h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, ` ${f.level} `), `${f.rule.replaceAll("_", " ")}${f.pulley ? `, ${f.pulley}` : ""} ${valueAgainstLimit(f)}. ${f.text}`))),
       cautionList(build.cautions),
-      build.changes && build.belt_length_mm !== null ? h("button", {type: "button", class: "main", "data-key": "take", onclick: () => this.onBench(build)}, "Put this build on the bench") : h("p", {class: "hint"}, "This build has no belt to lay."));
+      build.changes && build.belt_length_mm !== null ? h("button", {type: "button", class: "main", "data-key": "take", onclick: () => this.onBench(build)}, "Use this build") : h("p", {class: "hint"}, "This build has no belt."));
   }
 
   /** The server says what differs from the file; what the file leaves open is settled there as it was here. */
   private onBench(build: ChartBuild): void {
     this.take([...(build.changes ?? [])], `build ${build.designation}`);
-    announce(`${build.designation} is on the bench`);
+    announce(`${build.designation} in use`);
   }
 }

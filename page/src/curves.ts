@@ -7,7 +7,7 @@ import {show, unit, type Kind} from "./units";
 
 const kinds: {id: string; name: string; unit: Kind}[] = [
   {id: "grip", name: "Grip used", unit: "plain"}, {id: "tension", name: "Span tension", unit: "force"}, {id: "hub", name: "Hub load", unit: "force"},
-  {id: "torque", name: "Torque", unit: "torque"}, {id: "arm", name: "Arm wound", unit: "angle"}, {id: "slip", name: "Slip speed", unit: "speed"}, {id: "heat", name: "Heat of slip, W", unit: "plain"},
+  {id: "torque", name: "Torque", unit: "torque"}, {id: "arm", name: "Arm angle from free", unit: "angle"}, {id: "slip", name: "Slip speed", unit: "speed"}, {id: "heat", name: "Slip heat, W", unit: "plain"},
   {id: "boost", name: "Boost", unit: "pressure"}, {id: "power", name: "Power", unit: "power"}, {id: "speed", name: "Belt speed", unit: "speed"},
 ];
 // Told apart by dash and by colour.
@@ -32,7 +32,7 @@ export class CurvesPanel {
     const select = h("select", {"data-key": "kind", onchange: (event: Event) => { this.kind = (event.target as HTMLSelectElement).value; this.draw(); }}, ...kinds.map((k) => h("option", {value: k.id}, k.name)));
     const ways: [string, string][] = [["steady", "steady, throttle open"], ["accelerating", "accelerating, throttle open"], ["overrun", "overrun: slowing, throttle closed"], ["closed throttle", "closed throttle: speed held"], ["no-lift shift", "no-lift shift: gear change, throttle open"]];
     const way = h("select", {onchange: (event: Event) => { this.way = (event.target as HTMLSelectElement).value; this.update(); }}, ...ways.map(([id, name]) => h("option", {value: id}, name)));
-    this.element.append(h("label", {class: "variant"}, "Curves of ", select), " ", h("label", {class: "variant"}, "in ", way), this.note, this.holder, h("p", {class: "hint"}, "Move over the curves and the arm moves in the drawing; a click sets the speed."), h("details", {}, h("summary", {}, "Values"), this.table));
+    this.element.append(h("label", {class: "variant"}, "Curves ", select), " ", h("label", {class: "variant"}, "Running ", way), this.note, this.holder, h("p", {class: "hint"}, "Point at the curves to move the arm in the drawing; click to set the speed."), h("details", {}, h("summary", {}, "Values"), this.table));
     new ResizeObserver(() => { if (this.plot && this.holder.clientWidth > 50) this.plot.setSize({width: this.holder.clientWidth, height: 300}); }).observe(this.holder);
   }
   update(): void {

@@ -255,13 +255,13 @@ export class Drawing {
     const title = (level === "fail" || level === "marginal" ? glyph[level] + " " : "") + p.name;
     if (part.label.textContent !== title) part.label.textContent = title;
     put(part.label, "class", `name ${level ?? ""}${chosen ? " chosen" : ""}`);
-    const value = state ? showUnit("angle", state.wrap_deg, 1).replace(" deg", "°") : "";
+    const value = state ? showUnit("angle", state.wrap_deg, 1) : "";
     if (part.value.textContent !== value) part.value.textContent = value;
     put(part.value, "x", inside ? x : x + rimPixels + 7); put(part.value, "y", inside ? y + Math.min(26, rimPixels * 0.55) + 13 : y + 12);
     put(part.value, "text-anchor", inside ? "middle" : "start");
     put(part.hit, "cx", x); put(part.hit, "cy", y); put(part.hit, "r", Math.max(14, rimPixels));
     put(part.handle, "aria-pressed", String(chosen));
-    put(part.handle, "aria-label", `${p.name}, ${p.role !== p.name ? p.role + ", " : ""}belt's ${p.side === "rib" ? "ribs" : "back"}, ${p.sits === "arm" ? "on the arm" : p.sits === "slot" ? `in a slot at ${show("length", p.slot?.setting_mm)}` : `at ${show("length", at[0])}, ${show("length", at[1])}`}${level && level !== "pass" ? `, ${level}` : ""}`);
+    put(part.handle, "aria-label", `${p.name}, ${p.role !== p.name ? p.role + ", " : ""}belt side ${p.side === "rib" ? "ribs" : "back"}, ${p.sits === "arm" ? "on the arm" : p.sits === "slot" ? `slot setting ${show("length", p.slot?.setting_mm)}` : `at ${show("length", at[0])}, ${show("length", at[1])}`}${level && level !== "pass" ? `, ${level}` : ""}`);
     if (p.arm) this.drawArm(p, i, at);
     if (p.slot) this.drawSlot(p, i);
   }
@@ -287,7 +287,7 @@ export class Drawing {
     put(parts.arm, "d", `M${arm.pivot_mm[0]} ${arm.pivot_mm[1]}L${at[0]} ${at[1]}`);
     const [x, y] = this.view.toScreen(arm.pivot_mm);
     put(parts.pivot, "transform", `translate(${x} ${y})`);
-    put(parts.pivot, "aria-label", `pivot of ${p.name}'s arm, at ${show("length", arm.pivot_mm[0])}, ${show("length", arm.pivot_mm[1])}`);
+    put(parts.pivot, "aria-label", `arm pivot of ${p.name}, at ${show("length", arm.pivot_mm[0])}, ${show("length", arm.pivot_mm[1])}`);
   }
 
   private drawSlot(p: ShapePulley, i: number): void {

@@ -225,8 +225,8 @@ async function open(file: string): Promise<void> {
     location.hash = encodeURIComponent(body.file);
     const kept = store.kept();
     if (kept) {
-      store.commit({text: kept.text, changes: kept.changes}, "work put back");
-      bar("kept", "note", `Unsaved work of ${new Date(kept.at).toLocaleString()} was put back.${kept.etag !== body.etag ? " The file on disk is another one since then." : ""}`,
+      store.commit({text: kept.text, changes: kept.changes}, "restored work");
+      bar("kept", "note", `Unsaved work from ${new Date(kept.at).toLocaleString()} was restored.${kept.etag !== body.etag ? " The file on disk has changed since then." : ""}`,
         ["Keep it", () => bar("kept", "note", null)], ["Discard it", () => { while (store.undo() !== null); store.future = []; store.keep(); bar("kept", "note", null); }]);
     }
   } catch (error) {
@@ -242,7 +242,7 @@ async function save(match: string | null, name = store.file): Promise<void> {
     else store.wasSaved(body.text, body.etag);
     bar("disk", "marginal", null);
     bar("kept", "note", null);
-    announce(`${name} is saved`);
+    announce(`${name} saved`);
   } catch (error) {
     if (error instanceof Refused && error.problem.status === 412) conflict(error.problem);
     else if (error instanceof Refused) bar("save", "fail", `Not saved. ${error.problem.title}: ${error.problem.detail}`, ["Close", () => bar("save", "fail", null)]);
@@ -260,12 +260,12 @@ function dialog(title: string, ...body: HTMLElement[]): HTMLDialogElement {
 function conflict(problem: Problem): void {
   const name = h("input", {value: store.file.replace(/\.ya?ml$/, "-2.yaml"), "aria-label": "Other name", size: 28});
   const act = (work: () => void) => () => { box.close(); work(); };
-  const box = dialog("The file has changed on disk", h("p", {}, `${problem.detail}. Nothing was written. What now?`),
+  const box = dialog("The file has changed on disk", h("p", {}, `${problem.detail}. Nothing was written.`),
     h("div", {class: "choices"},
       h("p", {}, h("button", {type: "button", onclick: act(() => { localStorage.removeItem(`snub:work:${store.file}`); store.now = store.saved; void open(store.file); })}, "Read the file on disk"), " The changes made here are lost."),
-      h("p", {}, h("button", {type: "button", onclick: act(() => { void readDrive(store.file).then(({body}) => save(body.etag), () => save(null)); })}, "Save over it"), " What the other program wrote is lost."),
+      h("p", {}, h("button", {type: "button", onclick: act(() => { void readDrive(store.file).then(({body}) => save(body.etag), () => save(null)); })}, "Overwrite it"), " The other program’s changes are lost."),
       h("p", {}, h("button", {type: "button", onclick: act(() => void save(null, name.value.trim()))}, "Save as"), " ", name),
-      h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Do nothing yet"))));
+      h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Cancel"))));
 }
 
 async function fillFiles(first?: string): Promise<string | null> {
@@ -280,10 +280,10 @@ async function fillFiles(first?: string): Promise<string | null> {
 onServer((state) => {
   const said = byId("server");
   said.className = state;
-  (said.lastElementChild as HTMLElement).textContent = {there: "connected", lost: "server lost", key: "new key needed"}[state];
-  bar("server", "fail", state === "lost" ? "snub’s server does not answer. Nothing is lost: go on, your work is kept in this browser, and the page connects again by itself." : null);
+  (said.lastElementChild as HTMLElement).textContent = {there: "connected", lost: "server lost", key: "sign in again"}[state];
+  bar("server", "fail", state === "lost" ? "snub’s server does not answer. Nothing is lost: carry on. Your work is kept in this browser, and the page reconnects by itself." : null);
   const address = h("input", {type: "password", autocomplete: "off", size: 30, "aria-label": "Address that snub serve printed, with its key"});
-  bar("key", "fail", state === "key" ? "The server was started anew and has a new key. Open the address that it printed in this browser, or paste it here. Your work is kept." : null, ["Connect", () => {
+  bar("key", "fail", state === "key" ? "Sign in again: the server was restarted and has a new key. Open the address that it printed in this browser, or paste it here. Your work is kept." : null, ["Connect", () => {
     const key = /[?&]key=([\w-]+)/.exec(address.value)?.[1] ?? address.value.trim();
     void fetch(`/?key=${encodeURIComponent(key)}`).then(() => beat());
   }]);
@@ -297,10 +297,10 @@ async function beat(): Promise<void> {
     const answer = await readDrive(store.file, store.etag);
     if (answer.status === 304) { bar("disk", "marginal", null); return; }
     if (answer.body.text === store.now.text && !store.now.changes.length) { store.etag = answer.etag; return; }
-    if (!store.dirty) { await open(store.file); announce("The file changed on disk and was read again"); return; }
-    bar("disk", "marginal", "Another program has changed the file on disk.", ["Read it, lose my changes", () => { localStorage.removeItem(`snub:work:${store.file}`); void open(store.file); }], ["Keep mine", () => { store.etag = answer.etag; bar("disk", "marginal", null); }]);
+    if (!store.dirty) { await open(store.file); announce("The file changed on disk and was reloaded"); return; }
+    bar("disk", "marginal", "Another program has changed the file on disk.", ["Reload it and lose my changes", () => { localStorage.removeItem(`snub:work:${store.file}`); void open(store.file); }], ["Keep mine", () => { store.etag = answer.etag; bar("disk", "marginal", null); }]);
   } catch (error) {
-    if (error instanceof Refused && error.problem.status === 404) bar("disk", "marginal", "The file is no longer on disk. Save writes it anew.", ["Save", () => void save(null)]);
+    if (error instanceof Refused && error.problem.status === 404) bar("disk", "marginal", "The file is no longer on disk. Save writes it again.", ["Save", () => void save(null)]);
   }
 }
 
@@ -324,8 +324,8 @@ const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
   {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element},
-  {id: "planes", name: "Planes", element: panels.planes}, {id: "photo", name: "Photo", element: photo.element},
-  {id: "text", name: "Text", element: text.element},
+  {id: "planes", name: "Alignment", element: panels.planes}, {id: "photo", name: "Photo", element: photo.element},
+  {id: "text", name: "File", element: text.element},
 ], (id) => setTimeout(() => {
   document.body.dataset.tab = id;
   curves.shown = id === "curves";
@@ -341,7 +341,7 @@ store.onChange(() => { askLive(); askWhole(); text.update(); showFrame(); });
 store.onSelect(() => { drawing.refresh(); showNumbers(); });
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };
-const redo = (): void => { const what = store.redo(); if (what) announce(`Done again: ${what}`); };
+const redo = (): void => { const what = store.redo(); if (what) announce(`Redone: ${what}`); };
 byId("undo").addEventListener("click", undo);
 byId("redo").addEventListener("click", redo);
 byId("save").addEventListener("click", () => void save(store.etag));
@@ -367,7 +367,7 @@ const themes = ["auto", "light", "dark"];
 function theme(name: string): void {
   document.documentElement.dataset.theme = name;
   localStorage.setItem("snub:theme", name);
-  byId("theme").textContent = name[0].toUpperCase() + name.slice(1);
+  byId("theme").textContent = `Theme: ${name}`;
   byId("theme").setAttribute("aria-label", `Theme: ${name}. Switch`);
   curves.restyle();
 }
@@ -382,12 +382,12 @@ byId("running").addEventListener("change", (event) => { store.running = (event.t
 byId("cautions").addEventListener("click", () => {
   const places = [...new Set(cautions.map((c) => c.place))];
   const box = dialog("Cautions", ...places.flatMap((place) => [h("h3", {}, place), cautionList(cautions.filter((c) => c.place === place))]).filter((one): one is HTMLElement => one !== null),
-    h("p", {class: "hint"}, "The fitting sheet has each before the step that it is for: snub sheet FILE -o fitting.pdf"), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
+    h("p", {class: "hint"}, "The fitting sheet prints each caution before its step: snub sheet FILE -o fitting.pdf"), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
   box.scrollTop = 0; // the focus went to the button below; the gravest stands first
 });
 byId("keys").addEventListener("click", () => {
-  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by the snap step; on the drawing itself: move the view"], ["Shift, Alt with arrows", "ten times, a tenth of the step"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "choose the part; take a typed value; mark a point of the photo under the cross that the arrows carry"], ["Esc", "leave a value as it was; let go"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "save"], ["Alt while dragging", "fine, without snap"]];
-  const box = dialog("Keys", h("table", {class: "keys"}, h("tbody", {}, ...rows.map(([key, what]) => h("tr", {}, h("th", {scope: "row"}, key), h("td", {}, what))))), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
+  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by one snap step; with the drawing itself in focus, move the view"], ["Shift, Alt with arrows", "ten times the step, a tenth of it"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "select the part; accept a typed value; mark a point of the photo at the cross, which the arrows move"], ["Esc", "discard a typed value; cancel a drag"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "save"], ["Alt while dragging", "move without snap"]];
+  const box = dialog("Shortcuts", h("table", {class: "keys"}, h("tbody", {}, ...rows.map(([key, what]) => h("tr", {}, h("th", {scope: "row"}, key), h("td", {}, what))))), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
 });
 document.addEventListener("keydown", (event) => {
   if (!(event.ctrlKey || event.metaKey)) return;
@@ -408,7 +408,7 @@ new ResizeObserver(() => { measureRibbon(); showRail(); if (lay) drawRibbon(lay.
 async function boot(): Promise<void> {
   try {
     const first = await fillFiles();
-    if (first) await open(first); else bar("errors", "marginal", "There is no drive file in this folder. Write one with any editor, then open this page again.");
+    if (first) await open(first); else bar("errors", "marginal", "There is no drive file in this folder. Write one with any editor, then reload this page.");
     if (lay === null && store.file) setSpeed(store.rpm, false);
   } catch (error) {
     if (error instanceof Refused) showErrors(error.problem, null);

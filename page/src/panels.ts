@@ -83,7 +83,7 @@ function entry(label: string, kind: "length" | "angle", of: (facts: Facts) => nu
   const take = (): void => {
     if (input.value === was) { wrong(""); return; }
     const number = parse(kind, input.value);
-    if (Number.isFinite(number)) { wrong(""); was = input.value; done(tidy(number)); } else wrong(`needs a number in ${name}, or with its unit`);
+    if (Number.isFinite(number)) { wrong(""); was = input.value; done(tidy(number)); } else wrong(`Enter a number in ${name}, or a number with its unit.`);
   };
   input.addEventListener("change", take);
   input.addEventListener("keydown", (event) => {
@@ -104,24 +104,25 @@ function inspector(p: ShapePulley): HTMLElement {
     entry(label, kind, (facts) => of(shape(facts)) ?? null, key, (value) => set(path, value, what));
   const fields: HTMLElement[] = [], centre = (one: ShapePulley): [number, number] => one.centre_mm, pivot = (one: ShapePulley): [number, number] => one.arm?.pivot_mm ?? [0, 0];
   if (p.sits === "fixed") fields.push(axis("x", 0, centre, `${name}.at`, "x"), axis("y", 1, centre, `${name}.at`, "y"));
-  if (p.arm) fields.push(axis("pivot x", 0, pivot, `${name}.arm.pivot`, "px"), axis("pivot y", 1, pivot, `${name}.arm.pivot`, "py"),
-    number("arm length", "length", (one) => one.arm?.length_mm, `${name}.arm.length`, "al", `arm of ${name}`), number("free position", "angle", (one) => one.arm?.rest_deg, `${name}.arm.free`, "ar", `arm of ${name}`));
-  if (p.slot && !p.slot.lock) fields.push(number(`along slot, 0 to ${show("length", p.slot.length_mm)}`, "length", (one) => one.slot?.setting_mm, `${name}.slot.setting`, "sl", `slide ${name}`));
-  fields.push(number(p.diameter_over === "effective" ? "effective ⌀" : p.diameter_over === "outside" ? "outside ⌀" : `⌀ over ${p.diameter_over}`, "length", (one) => one.diameter_file_mm, `${name}.diameter`, "d", `diameter of ${name}`),
-    number("plane z", "length", (one) => one.plane_mm, `${name}.plane`, "z", `plane of ${name}`));
+  if (p.arm) fields.push(axis("Pivot x", 0, pivot, `${name}.arm.pivot`, "px"), axis("Pivot y", 1, pivot, `${name}.arm.pivot`, "py"),
+    number("Arm length", "length", (one) => one.arm?.length_mm, `${name}.arm.length`, "al", `arm of ${name}`), number("Free position", "angle", (one) => one.arm?.rest_deg, `${name}.arm.free`, "ar", `arm of ${name}`));
+  if (p.slot && !p.slot.lock) fields.push(number(`Slot setting, 0 to ${show("length", p.slot.length_mm)}`, "length", (one) => one.slot?.setting_mm, `${name}.slot.setting`, "sl", `slide ${name}`));
+  fields.push(number(p.diameter_over === "effective" ? "Effective ⌀" : p.diameter_over === "outside" ? "Outside ⌀" : `⌀ over ${p.diameter_over}`, "length", (one) => one.diameter_file_mm, `${name}.diameter`, "d", `diameter of ${name}`),
+    number("Plane z", "length", (one) => one.plane_mm, `${name}.plane`, "z", `plane of ${name}`));
   const of = (facts: Facts): Check["pulleys"][number] | undefined => facts.lay.check?.pulleys.find((c) => c.name === name);
   const rows: [string, (facts: Facts) => string][] = [
-    ["Turns", (f) => { const one = of(f); return one ? `${one.turns} at ${showUnit("rpm", Math.abs(one.rpm))}` : "–"; }], ["Torque", (f) => showUnit("torque", of(f)?.torque_N_m)],
-    ["Tension in, out", (f) => `${show("force", of(f)?.entry_tension_N)}, ${showUnit("force", of(f)?.exit_tension_N)}`], ["Hub load", (f) => `${showUnit("force", of(f)?.hub_load_N)} at ${show("angle", of(f)?.hub_load_deg, 1)}°`]];
-  if (p.slot?.lock) rows.push(["Locked at", (f) => `${showUnit("length", shape(f).slot?.setting_mm)} of ${show("length", shape(f).slot?.length_mm)} along the slot, where the belt has its tension`]);
-  if (p.arm) rows.push(["Arm wound", (f) => `${showUnit("angle", f.lay.check?.arm?.wind_deg)} of ${show("angle", shape(f).arm?.travel_deg, 0)}`], ["Spring moment", (f) => showUnit("torque", f.lay.check?.arm?.moment_N_m)]);
+    ["Rotation", (f) => { const one = of(f); return one ? `${showUnit("rpm", Math.abs(one.rpm))} ${one.turns}` : "–"; }], ["Torque", (f) => showUnit("torque", of(f)?.torque_N_m)],
+    ["Tension in", (f) => showUnit("force", of(f)?.entry_tension_N)], ["Tension out", (f) => showUnit("force", of(f)?.exit_tension_N)],
+    ["Hub load", (f) => showUnit("force", of(f)?.hub_load_N)], ["Load angle", (f) => showUnit("angle", of(f)?.hub_load_deg, 1)]];
+  if (p.slot?.lock) rows.push(["Slot setting", (f) => `${show("length", shape(f).slot?.setting_mm)} of ${showUnit("length", shape(f).slot?.length_mm)}, locked at the set tension`]);
+  if (p.arm) rows.push(["Arm angle from free", (f) => `${showUnit("angle", f.lay.check?.arm?.wind_deg)} of ${showUnit("angle", shape(f).arm?.travel_deg, 0)}`], ["Spring moment", (f) => showUnit("torque", f.lay.check?.arm?.moment_N_m)]);
   return h("fieldset", {class: "inspector"}, h("legend", {}, name, h("small", {}, ` line ${p.line} of the file`)), h("div", {class: "fields"}, ...fields),
     h("dl", {}, ...rows.flatMap(([label, text]) => [h("dt", {}, label), live(h("dd"), text)])));
 }
 
-const columns: {name: string; kind: Kind; digits?: number; of: (p: Check["pulleys"][number]) => number | null}[] = [
-  {name: "wrap", kind: "angle", digits: 1, of: (p) => p.wrap_deg}, {name: "speed", kind: "rpm", of: (p) => p.rpm},
-  {name: "torque", kind: "torque", digits: 2, of: (p) => p.torque_N_m}, {name: "hub", kind: "force", of: (p) => p.hub_load_N},
+const columns: {name: string; kind: Kind; digits?: number; of: (p: Check["pulleys"][number]) => number | null; sense?: boolean}[] = [
+  {name: "wrap", kind: "angle", digits: 1, of: (p) => p.wrap_deg}, {name: "speed", kind: "rpm", of: (p) => Math.abs(p.rpm), sense: true},
+  {name: "torque", kind: "torque", digits: 2, of: (p) => p.torque_N_m}, {name: "hub load", kind: "force", of: (p) => p.hub_load_N},
   {name: "grip used", kind: "plain", of: (p) => p.grip_used},
 ];
 
@@ -136,8 +137,8 @@ function row(p: ShapePulley, i: number, compare: boolean): HTMLElement {
   });
   const pick = h("button", {type: "button", class: "pick", "data-key": `row-${p.name}`, "aria-pressed": String(p.name === store.selected), onclick: () => store.select(p.name)}, sign, p.name);
   const cell = (c: (typeof columns)[number]): HTMLElement => {
-    const text = (one: Check["pulleys"][number] | undefined): string => (one ? show(c.kind, c.of(one), c.digits) : "–");
-    return h("td", {"data-of": c.name}, live(h("span"), (f) => text(now(f))), compare ? live(h("del", {title: "when opened"}), (f) => text(was(f))) : null);
+    const text = (one: Check["pulleys"][number] | undefined): string => (one ? `${show(c.kind, c.of(one), c.digits)}${c.sense ? ` ${one.turns}` : ""}` : "–");
+    return h("td", {"data-of": c.name}, live(h("span"), (f) => text(now(f))), compare ? live(h("del", {title: "as opened"}), (f) => text(was(f))) : null);
   };
   return h("tr", {class: p.name === store.selected ? "chosen" : ""}, h("th", {scope: "row"}, pick), h("td", {class: "side"}, p.side === "rib" ? "ribs" : "back"), ...columns.map(cell));
 }
@@ -153,11 +154,11 @@ export function drivePanel(root: HTMLElement, lay: Lay | null, before: Lay | nul
     updaters = [];
     const chosen = shape.pulleys.find((p) => p.name === store.selected), open = root.querySelector("details")?.open ?? true;
     renew(root, headline(Boolean(lay.check?.arm), store.showBefore),
-      store.showBefore ? h("p", {class: "hint"}, "In italics: as it was when opened.") : null,
+      store.showBefore ? h("p", {class: "hint"}, "Italics: the file as opened.") : null,
       h("div", {class: "scroll", tabindex: 0, role: "region", "aria-label": "Pulleys"}, h("table", {class: "ledger"}, h("caption", {class: "hidden"}, "Pulleys in belt order"),
-        h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "pulley"), h("th", {scope: "col"}, "runs on"), ...columns.map((c) => h("th", {scope: "col"}, c.name, h("small", {}, unit(c.kind).name))))),
+        h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "pulley"), h("th", {scope: "col"}, "belt side"), ...columns.map((c) => h("th", {scope: "col"}, c.name, h("small", {}, unit(c.kind).name))))),
         h("tbody", {}, ...shape.pulleys.map((p, i) => row(p, i, store.showBefore))))),
-      chosen ? inspector(chosen) : h("p", {class: "hint"}, "Choose a pulley here or in the drawing to see and set its exact values."),
+      chosen ? inspector(chosen) : h("p", {class: "hint"}, "Select a pulley here or in the drawing to see and set its exact values."),
       spanTable(shape, open));
   }
   for (const update of updaters) update(facts);
@@ -165,9 +166,9 @@ export function drivePanel(root: HTMLElement, lay: Lay | null, before: Lay | nul
 
 function headline(arm: boolean, compare: boolean): HTMLElement {
   const fact = (name: string, kind: Kind, of: (check: Check) => number | null | undefined, digits?: number): HTMLElement => h("div", {"data-fact": name}, h("dt", {}, name),
-    h("dd", {}, live(h("span"), ({lay}) => showUnit(kind, lay.check ? of(lay.check) : null, digits)), compare ? live(h("del", {title: "when opened"}), ({old}) => show(kind, old ? of(old) : null, digits)) : null));
-  return h("dl", {class: "headline"}, fact("belt", "length", (c) => c.build.belt_length_mm, 1), fact("path", "length", (c) => c.belt.path_length_mm), fact("belt speed", "speed", (c) => c.belt.speed_m_s),
-    arm ? fact("arm wound", "angle", (c) => c.arm?.wind_deg) : null, arm ? fact("room to stop", "angle", (c) => c.arm?.room_to_stop_deg) : null);
+    h("dd", {}, live(h("span"), ({lay}) => showUnit(kind, lay.check ? of(lay.check) : null, digits)), compare ? live(h("del", {title: "as opened"}), ({old}) => show(kind, old ? of(old) : null, digits)) : null));
+  return h("dl", {class: "headline"}, fact("Belt length", "length", (c) => c.build.belt_length_mm, 1), fact("Pitch length", "length", (c) => c.belt.path_length_mm), fact("Belt speed", "speed", (c) => c.belt.speed_m_s),
+    arm ? fact("Arm angle from free", "angle", (c) => c.arm?.wind_deg) : null, arm ? fact("Travel left", "angle", (c) => c.arm?.room_to_stop_deg) : null);
 }
 
 function spanTable(shape: Shape, open: boolean): HTMLElement {
@@ -197,7 +198,8 @@ export function levelsOf(findings: Finding[]): Map<string, Finding["level"]> {
 export function valueAgainstLimit(f: Finding): string {
   if (f.value === null) return "";
   const number = (x: number): string => Number(x.toPrecision(4)).toString().replace("-", "−");
-  return `${number(f.value)}${f.limit === null ? "" : ` against ${number(f.limit)}`}${f.unit ? ` ${f.unit}` : ""}`;
+  const of = f.unit === "deg" ? "°" : f.unit ? ` ${f.unit}` : "";
+  return `${number(f.value)}${of}${f.limit === null ? "" : `, limit ${number(f.limit)}${of}`}`;
 }
 
 /** Signal word and sentence, as the program's list has them. */
@@ -206,12 +208,12 @@ export function cautionList(cautions: Caution[]): HTMLElement | null {
 }
 
 export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cautions: Caution[], stale: boolean, go: (f: Finding) => void): void {
-  if (!findings) { renew(root, h("p", {class: "hint"}, "No findings without an engine in the file: a check needs its speeds.")); return; }
+  if (!findings) { renew(root, h("p", {class: "hint"}, "No findings: a check needs an engine in the file, with its speeds.")); return; }
   const items = findings.map((f, i) => h("li", {class: f.level}, h("button", {type: "button", "data-key": `f${i}`, onclick: () => go(f)},
     h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, f.level), " ", h("span", {class: "rule"}, f.rule.replaceAll("_", " ")), f.pulley ?? f.other ? h("span", {class: "of"}, f.pulley ?? f.other ?? "") : null,
     h("span", {class: "value"}, valueAgainstLimit(f)), f.at_rpm !== null ? h("span", {class: "at"}, `at ${show("rpm", f.at_rpm)} rpm${f.state ? `, ${f.state}` : ""}`) : null,
     h("span", {class: "text"}, f.text), f.source ? h("small", {}, f.source) : null)));
-  renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Working over the whole rev range…" : findings.length ? "The whole build: belt, arm, slip, air, clearance, fitting and hardware, over idle to redline in every way of running. Choose one to see the part and the speed it speaks of." : "Nothing to report of belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in every way of running."),
+  renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Checking the full rev range…" : findings.length ? "The complete build: belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases. Select a finding to see its part and speed." : "No findings for belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases."),
     cautionList(cautions.filter((c) => c.advised)), h("ol", {class: stale ? "findings stale" : "findings"}, ...items));
 }
 
@@ -223,7 +225,7 @@ export function planesPanel(root: HTMLElement, shape: Shape | null, findings: Fi
   const low = Math.min(-20, ...zs) - 15, high = Math.max(20, ...zs) + 15;
   const ROW = 26, W = 560, left = 92, k = (W - left - 12) / (high - low), H = ROW * (shape.pulleys.length + 1) + 26;
   const x = (z: number): number => left + (z - low) * k;
-  const svg = s("svg", {viewBox: `0 0 ${W} ${H}`, class: "planes", role: "img", "aria-label": "Side view: each pulley's place along the crank's axis, in belt order"});
+  const svg = s("svg", {viewBox: `0 0 ${W} ${H}`, class: "planes", role: "img", "aria-label": "Side view: position of each pulley along the crank axis, in belt order"});
   const order = [...shape.pulleys, shape.pulleys[0]];
   svg.append(s("path", {class: "axis", d: `M${x(0)} 4V${H - 20}`}));
   order.forEach((p, i) => {
@@ -239,8 +241,8 @@ export function planesPanel(root: HTMLElement, shape: Shape | null, findings: Fi
       h("td", {}, `${show("length", next.plane_mm - p.plane_mm)} to ${next.name}`), h("td", {}, p.width_mm ? show("length", p.width_mm) : "–"));
   });
   const said = findings.filter((f) => /align|plane/.test(f.rule));
-  renew(root, svg, h("table", {class: "ledger"}, h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "pulley"), h("th", {scope: "col"}, "plane z", h("small", {}, unit("length").name)), h("th", {scope: "col"}, "step to the next", h("small", {}, unit("length").name)), h("th", {scope: "col"}, "width", h("small", {}, unit("length").name)))), h("tbody", {}, ...rows)),
-    said.length ? h("ul", {class: "said"}, ...said.map((f) => h("li", {}, `${glyph[f.level]} ${f.level}: ${f.text}`))) : h("p", {class: "hint"}, "Set a pulley’s plane in its exact values under Drive. z grows towards the viewer."));
+  renew(root, svg, h("table", {class: "ledger"}, h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "pulley"), h("th", {scope: "col"}, "plane z", h("small", {}, unit("length").name)), h("th", {scope: "col"}, "offset to next", h("small", {}, unit("length").name)), h("th", {scope: "col"}, "width", h("small", {}, unit("length").name)))), h("tbody", {}, ...rows)),
+    said.length ? h("ul", {class: "said"}, ...said.map((f) => h("li", {}, `${glyph[f.level]} ${f.level}: ${f.text}`))) : h("p", {class: "hint"}, "Set the plane of a pulley under Drive. z is positive towards the viewer."));
 }
 
 // ---- the belt unrolled: tension along its length ---------------------------------------------------------------------
@@ -251,7 +253,7 @@ export function measureRibbon(): void { ribbonWidth = Math.max(300, byId("ribbon
 export function drawRibbon(shape: Shape | null, check: Check | null, old: Check | null): void {
   const svg = byId<SVGSVGElement>("ribbon"), W = ribbonWidth, H = 118;
   svg.setAttribute("viewBox", `0 0 ${W} ${H}`);
-  if (!shape || !check || !check.pulleys.length) { svg.replaceChildren(s("text", {x: 12, y: H / 2 - 6, class: "why"}, "The belt cannot be laid here."), s("text", {x: 12, y: H / 2 + 12, class: "none"}, check?.findings.find((f) => f.level === "fail")?.text ?? "")); return; }
+  if (!shape || !check || !check.pulleys.length) { svg.replaceChildren(s("text", {x: 12, y: H / 2 - 6, class: "why"}, "The belt does not fit around the pulleys."), s("text", {x: 12, y: H / 2 + 12, class: "none"}, check?.findings.find((f) => f.level === "fail")?.text ?? "")); return; }
   const top = 16, bottom = H - 30, left = 46, right = 8;
   const radius = (name: string): number => Math.abs(shape.pulleys.find((p) => p.name === name)?.pitch_radius_mm ?? 0);
   const most = Math.max(1, ...check.spans.map((sp) => sp.tension_N), ...(old?.spans.map((sp) => sp.tension_N) ?? [])) * 1.12;

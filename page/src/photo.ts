@@ -32,8 +32,8 @@ export class PhotoPanel {
   setShape(shape: Shape): void { this.shape = shape; }
 
   async load(file: File): Promise<void> {
-    if (!file.type.startsWith("image/")) { this.message = "That is no picture."; this.draw(); return; }
-    try { this.image = await createImageBitmap(file); } catch { this.message = "The picture could not be read. JPEG, PNG and WebP can."; this.draw(); return; }
+    if (!file.type.startsWith("image/")) { this.message = "That is not a picture."; this.draw(); return; }
+    try { this.image = await createImageBitmap(file); } catch { this.message = "The picture could not be read. Use JPEG, PNG or WebP."; this.draw(); return; }
     if (this.url) URL.revokeObjectURL(this.url);
     this.url = URL.createObjectURL(file);
     this.known = "none";
@@ -76,13 +76,13 @@ export class PhotoPanel {
   private setScale(): void {
     const [a, b] = this.clicks, pixels = Math.hypot(b[0] - a[0], b[1] - a[1]);
     this.mode = "none";
-    if (pixels < 10) { this.message = "The two points are too near to each other."; this.clicks = []; return; }
+    if (pixels < 10) { this.message = "The two points are too close together."; this.clicks = []; return; }
     const k = this.distance / pixels, keep = project(this.toPlane, a);
     this.toPlane = [k, 0, keep[0] - k * a[0], 0, -k, keep[1] + k * a[1], 0, 0, 1];
     this.scaleError = Math.SQRT2 * CLICK_PIXELS / pixels;
     this.known = "scale";
     this.clicks = [];
-    this.message = `1 pixel is ${show("length", k, 3)} ${unit("length").name}; the scale is good to ${(this.scaleError * 100).toFixed(2)} %.`;
+    this.message = `1 pixel is ${show("length", k, 3)} ${unit("length").name}; the scale is accurate to ${(this.scaleError * 100).toFixed(2)} %.`;
     this.place();
   }
 
@@ -94,7 +94,7 @@ export class PhotoPanel {
     const toFlat = homographyOf(this.clicks, flat), back = toFlat && invert3(toFlat);
     const clicks = this.clicks;
     this.clicks = [];
-    if (!toFlat || !back) { this.message = "These corners make no rectangle in perspective."; this.draw(); return; }
+    if (!toFlat || !back) { this.message = "These corners do not form a rectangle in perspective."; this.draw(); return; }
     const edges: Vec[] = [[0, 0], [image.width, 0], [image.width, image.height], [0, image.height]];
     const ends = edges.map((p) => project(toFlat, p)), span = 4 * Math.max(this.wide, this.high);
     const bound = (axis: 0 | 1, pick: (...v: number[]) => number, far: number): number => { const v = pick(...ends.map((p) => p[axis])); return Number.isFinite(v) && Math.abs(v) < span ? v : far; };
@@ -103,7 +103,7 @@ export class PhotoPanel {
     const scale = Math.min(side, 2400 / Math.max(high[0] - low[0], high[1] - low[1])), w = Math.round((high[0] - low[0]) * scale), hgt = Math.round((high[1] - low[1]) * scale);
     const source = new OffscreenCanvas(image.width, image.height), pen = source.getContext("2d", {willReadFrequently: true});
     const target = new OffscreenCanvas(w, hgt), out = target.getContext("2d");
-    if (!pen || !out || w < 2 || hgt < 2) { this.message = "The picture could not be redrawn."; this.draw(); return; }
+    if (!pen || !out || w < 2 || hgt < 2) { this.message = "The picture could not be straightened."; this.draw(); return; }
     pen.drawImage(image, 0, 0);
     const from = pen.getImageData(0, 0, image.width, image.height), to = out.createImageData(w, hgt);
     const source32 = new Uint32Array(from.data.buffer), target32 = new Uint32Array(to.data.buffer);
@@ -122,14 +122,14 @@ export class PhotoPanel {
     this.toPlane = [k, 0, keep[0] + low[0], 0, -k, keep[1] - low[1], 0, 0, 1];
     this.scaleError = Math.SQRT2 * CLICK_PIXELS / Math.min(Math.hypot(clicks[1][0] - clicks[0][0], clicks[1][1] - clicks[0][1]), Math.hypot(clicks[2][0] - clicks[1][0], clicks[2][1] - clicks[1][1]));
     this.known = "corners";
-    this.message = `Seen square on now; good to ${(this.scaleError * 100).toFixed(2)} % in the rectangle’s own plane.`;
+    this.message = `Straightened to square on; accurate to ${(this.scaleError * 100).toFixed(2)} % in the plane of the rectangle.`;
     this.place();
     this.draw();
   }
 
   private measure(): void {
     const circle = circleOf(this.clicks);
-    if (!circle) { this.message = "The points lie on a line."; this.clicks = []; return; }
+    if (!circle) { this.message = "The points are in a straight line."; this.clicks = []; return; }
     // Error of the centre: every click shifted by its own error in both axes, the effects added in squares.
     const step = CLICK_PIXELS * Math.abs(this.toPlane[0]);
     let square = 0, squareRadius = 0;
@@ -158,7 +158,7 @@ export class PhotoPanel {
     this.clicks = [];
     this.measured = null;
     this.mode = "none";
-    this.message = `The photo lies on ${name} now; places are measured from there.`;
+    this.message = `The photo is aligned to ${name}; positions are measured from there.`;
     this.place();
     this.draw();
   }
@@ -176,19 +176,19 @@ export class PhotoPanel {
     this.drawing.overlay.replaceChildren(s("path", {d: marks.map(dot).join("")}), this.measured ? s("circle", {cx: this.measured.circle.centre[0], cy: this.measured.circle.centre[1], r: this.measured.circle.radius}) : s("g"));
     const number = (label: string, value: number, set: (v: number) => void, key: string): HTMLElement => h("label", {class: "entry"}, h("span", {}, label), h("input", {size: 7, inputmode: "decimal", value: show("length", value, 2), "data-key": key, onchange: (event: Event) => { const v = parse("length", (event.target as HTMLInputElement).value); if (v > 0) set(v); this.draw(); }}), h("span", {class: "unit"}, unit("length").name));
     const button = (label: string, mode: Mode): HTMLElement => h("button", {type: "button", "aria-pressed": String(this.mode === mode), "data-key": mode, onclick: () => this.start(mode)}, label);
-    const input = h("input", {type: "file", accept: "image/*", "data-key": "file", "aria-label": "Photo of the engine’s front", onchange: (event: Event) => { const file = (event.target as HTMLInputElement).files?.[0]; if (file) void this.load(file); }});
-    const steps: (HTMLElement | null)[] = [h("p", {}, "Drop a photo of the engine’s front on the drawing, or choose one: ", input)];
+    const input = h("input", {type: "file", accept: "image/*", "data-key": "file", "aria-label": "Photo of the front of the engine", onchange: (event: Event) => { const file = (event.target as HTMLInputElement).files?.[0]; if (file) void this.load(file); }});
+    const steps: (HTMLElement | null)[] = [h("p", {}, "Drop a photo of the front of the engine on the drawing, or choose one: ", input)];
     if (this.image) {
-      const ask = {none: "", scale: `Click the two points that are ${showUnit("length", this.distance)} apart (${this.clicks.length} of 2). By keys: go to the drawing, arrows carry a cross, Enter marks.`, corners: `Click the rectangle’s corners: upper left first, then clockwise (${this.clicks.length} of 4).`, rim: `Click points on one pulley’s rim: three or more, well apart (${this.clicks.length}).`}[this.mode];
-      steps.push(h("fieldset", {}, h("legend", {}, "1 Scale"), number("known distance", this.distance, (v) => { this.distance = v; }, "dist"), button("Mark two points", "scale"), h("p", {class: "or"}, "or, where the camera stood askew, a known rectangle:"), number("width", this.wide, (v) => { this.wide = v; }, "wide"), number("height", this.high, (v) => { this.high = v; }, "high"), button("Mark four corners", "corners")),
+      const ask = {none: "", scale: `Click the two points that are ${showUnit("length", this.distance)} apart (${this.clicks.length} of 2). With the keyboard: focus the drawing, move the cross with the arrows, mark with Enter.`, corners: `Click the rectangle’s corners: upper left first, then clockwise (${this.clicks.length} of 4).`, rim: `Click points on one pulley’s rim: three or more, well apart (${this.clicks.length}).`}[this.mode];
+      steps.push(h("fieldset", {}, h("legend", {}, "1 Scale"), number("Known distance", this.distance, (v) => { this.distance = v; }, "dist"), button("Mark two points", "scale"), h("p", {class: "or"}, "or, if the camera was at an angle, a known rectangle:"), number("Width", this.wide, (v) => { this.wide = v; }, "wide"), number("Height", this.high, (v) => { this.high = v; }, "high"), button("Mark four corners", "corners")),
         h("fieldset", {}, h("legend", {}, "2 Circles"), button("Mark a rim", "rim"), this.known === "none" ? h("p", {class: "hint"}, "Set the scale first: until then the circle has no size.") : null, this.result()),
-        h("fieldset", {}, h("legend", {}, "Backdrop"), h("label", {}, "strength ", h("input", {type: "range", min: 0, max: 1, step: 0.05, value: this.opacity, "data-key": "op", oninput: (event: Event) => { this.opacity = Number((event.target as HTMLInputElement).value); this.place(); }})),
-          h("label", {class: "entry"}, h("span", {}, "turn by"), h("input", {size: 6, inputmode: "decimal", "data-key": "turn", onchange: (event: Event) => { const v = parse("angle", (event.target as HTMLInputElement).value); if (Number.isFinite(v)) this.turn(v); }}), h("span", {class: "unit"}, "deg")),
+        h("fieldset", {}, h("legend", {}, "Backdrop"), h("label", {}, "Opacity ", h("input", {type: "range", min: 0, max: 1, step: 0.05, value: this.opacity, "data-key": "op", oninput: (event: Event) => { this.opacity = Number((event.target as HTMLInputElement).value); this.place(); }})),
+          h("label", {class: "entry"}, h("span", {}, "Rotate by"), h("input", {size: 6, inputmode: "decimal", "data-key": "turn", onchange: (event: Event) => { const v = parse("angle", (event.target as HTMLInputElement).value); if (Number.isFinite(v)) this.turn(v); }}), h("span", {class: "unit"}, "deg")),
           h("button", {type: "button", onclick: () => { this.image = null; this.mode = "none"; this.clicks = []; this.measured = null; this.place(); this.draw(); }}, "Remove the photo")));
       if (ask) steps.push(h("p", {class: "ask", role: "status"}, ask));
     }
     if (this.message) steps.push(h("p", {class: "ask", role: "status"}, this.message));
-    steps.push(h("p", {class: "hint"}, "Stand far off and zoom in. Only what lies in the plane of the two points or the rectangle is to scale: a pulley that stands nearer to the camera looks larger by its distance over the camera’s. The photo never leaves this page."));
+    steps.push(h("p", {class: "hint"}, "Stand well back and zoom in. Only the plane of the two points or of the rectangle is to scale: a pulley nearer to the camera looks larger. The photo never leaves this page."));
     renew(this.element, ...steps);
   }
 
@@ -197,18 +197,18 @@ export class PhotoPanel {
     if (!m || !shape) return null;
     const far = (p: ShapePulley): number => Math.hypot(p.centre_mm[0] - m.circle.centre[0], p.centre_mm[1] - m.circle.centre[1]);
     const nearest = shape.pulleys.reduce((a, b) => (far(b) < far(a) ? b : a));
-    const select = h("select", {"data-key": "which", "aria-label": "Pulley that this circle is"}, ...shape.pulleys.map((p) => h("option", {value: p.name, selected: p === nearest}, p.name)));
-    return h("div", {class: "result"}, h("p", {}, `Circle of ${showUnit("length", 2 * m.circle.radius, 1)} ± ${show("length", 2 * (m.circle.radiusError ?? 0), 1)}, centre ${show("length", m.circle.centre[0], 1)}, ${show("length", m.circle.centre[1], 1)} ± ${showUnit("length", m.error_mm, 1)}${m.clicks.length > 3 ? `; the points miss the circle by ${showUnit("length", m.circle.misfit, 2)} rms` : ""}`),
-      select, this.known === "none" ? null : h("button", {type: "button", class: "main", onclick: () => this.give(select.value)}, "The pulley takes this place"),
-      h("button", {type: "button", onclick: () => this.shiftTo(select.value)}, "The photo takes the pulley’s place"));
+    const select = h("select", {"data-key": "which", "aria-label": "Pulley for this circle"}, ...shape.pulleys.map((p) => h("option", {value: p.name, selected: p === nearest}, p.name)));
+    return h("div", {class: "result"}, h("p", {}, `Circle of ${showUnit("length", 2 * m.circle.radius, 1)} ± ${show("length", 2 * (m.circle.radiusError ?? 0), 1)}, centre ${show("length", m.circle.centre[0], 1)}, ${show("length", m.circle.centre[1], 1)} ± ${showUnit("length", m.error_mm, 1)}${m.clicks.length > 3 ? `; points off the circle by ${showUnit("length", m.circle.misfit, 2)} rms` : ""}`),
+      select, this.known === "none" ? null : h("button", {type: "button", class: "main", onclick: () => this.give(select.value)}, "Move the pulley here"),
+      h("button", {type: "button", onclick: () => this.shiftTo(select.value)}, "Align the photo to the pulley"));
   }
   private give(name: string): void {
     const p = this.shape?.pulleys.find((one) => one.name === name), m = this.measured;
     if (!p || !m) return;
-    if (p.sits !== "fixed") { this.message = `${name} sits ${p.sits === "arm" ? "on an arm" : "in a slot"}: measure its pivot or slot ends instead and type them.`; this.draw(); return; }
-    store.set(`${name}.at`, [tidy(m.circle.centre[0], 0.01), tidy(m.circle.centre[1], 0.01)], `place of ${name} from the photo`);
+    if (p.sits !== "fixed") { this.message = `${name} is ${p.sits === "arm" ? "on an arm: measure the pivot and type it in." : "in a slot: measure the ends of the slot and type them in."}`; this.draw(); return; }
+    store.set(`${name}.at`, [tidy(m.circle.centre[0], 0.01), tidy(m.circle.centre[1], 0.01)], `position of ${name} from the photo`);
     store.select(name);
-    this.message = `${name} is at ${show("length", m.circle.centre[0], 2)}, ${show("length", m.circle.centre[1], 2)} now, ± ${showUnit("length", m.error_mm, 1)}.`;
+    this.message = `${name} is now at ${show("length", m.circle.centre[0], 2)}, ${show("length", m.circle.centre[1], 2)} ± ${showUnit("length", m.error_mm, 1)}.`;
     this.clicks = [];
     this.measured = null;
     this.mode = "none";

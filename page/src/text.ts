@@ -19,7 +19,7 @@ export class TextPanel {
     this.area.addEventListener("input", () => { this.count(); clearTimeout(this.timer); this.timer = window.setTimeout(() => this.flush(), 350); });
     this.area.addEventListener("scroll", () => { this.numbers.scrollTop = this.area.scrollTop; });
     this.area.addEventListener("blur", () => this.flush());
-    this.element.append(h("p", {class: "hint"}, "The file as Save would write it: moved values stand at their places, every comment stays."), this.list, this.hints, h("div", {class: "sheet"}, this.numbers, this.area));
+    this.element.append(h("p", {class: "hint"}, "The file as Save would write it: changed values in place, every comment kept."), this.list, this.hints, h("div", {class: "sheet"}, this.numbers, this.area));
   }
   /** Take what was typed so far. */
   flush(): void {
@@ -27,7 +27,7 @@ export class TextPanel {
     this.timer = 0;
     if (!this.shown || this.own === null || this.area.value === this.own) return;
     this.own = this.area.value;
-    store.commit({text: this.area.value, changes: []}, "edit of the text");
+    store.commit({text: this.area.value, changes: []}, "edit of the file");
   }
   setErrors(errors: FileError[], more: number, hints: FileError[] = []): void {
     renew(this.list, errors.length ? this.listOf(errors, more, (m) => this.goTo(m)) : null);

@@ -31,10 +31,11 @@ export function show(kind: Kind, value: number | null | undefined, digits?: numb
   const text = (value * factor).toFixed(digits ?? usual);
   return text.replace(/^-(0(\.0+)?)$/, "$1").replace("-", "−");
 }
-/** The same with the unit behind it. */
+/** The same with the unit behind it. An angle has the sign ° here; "deg" is for table heads, fields and files. */
 export function showUnit(kind: Kind, value: number | null | undefined, digits?: number): string {
-  const {name} = unit(kind);
-  return name ? `${show(kind, value, digits)} ${name}` : show(kind, value, digits);
+  const {name} = unit(kind), text = show(kind, value, digits);
+  if (kind === "angle") return text === "–" ? text : `${text}°`;
+  return name ? `${text} ${name}` : text;
 }
 
 /** A value with the server's own unit, shown in the system of units that is on. `decimals` are those of the metric value. */

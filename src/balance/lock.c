@@ -33,7 +33,7 @@ static snub_status out_of_slot(const lock *l, double least, double most, snub_er
     const snub_pulley *pulley = &l->drive->pulleys[l->drive->locked];
     if (isnan(least)) {
         return snub_fail(error, SNUB_NO_EQUILIBRIUM, &pulley->place, pulley->name,
-                         "the belt does not run around all pulleys anywhere in the slot of %s", pulley->name);
+                         "no position in the slot of %s lets the belt run around all pulleys", pulley->name);
     }
     const bool short_belt = least > 0.0;
     return snub_fail(error, SNUB_NO_EQUILIBRIUM, &pulley->place, pulley->name,

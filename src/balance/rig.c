@@ -152,11 +152,11 @@ static snub_status refuse(const snub_drive *drive, snub_status status, int culpr
     const snub_pulley *who = &drive->pulleys[culprit];
     const snub_pulley *next = &drive->pulleys[(culprit + 1) % drive->pulley_count];
     if (status == SNUB_NO_TANGENT) {
-        return snub_fail(error, status, &who->place, who->name, "%s and %s stand too close: no span fits between them",
-                         who->name, next->name);
+        return snub_fail(error, status, &who->place, who->name,
+                         "%s and %s are too close: there is no room for a span between them", who->name, next->name);
     }
     return snub_fail(error, status, &who->place, who->name,
-                     "%s has lost the belt: from the pulleys before and after it the belt does not reach its %s side",
+                     "the belt is off %s: between the pulleys before and after, it does not reach its %s side",
                      who->name, who->side == SNUB_RIB ? "rib" : "back");
 }
 

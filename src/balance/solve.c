@@ -249,8 +249,8 @@ static snub_status refine(const snub_rig *rig, const sums *s, const crossing *in
         double tension;
         if (!snub_arm_lay(rig, wind, &e->geometry)) {
             return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL,
-                             "the belt is lost at %.2f deg of wind, between two "
-                             "positions where it is not",
+                             "the belt comes off a pulley with the arm at %.2f deg from free, "
+                             "between two positions where it stays on",
                              wind / SNUB_DEG);
         }
         const double r = unbalance(rig, s, &e->geometry, wind, &tension);
@@ -298,9 +298,9 @@ static snub_status solve_arm(const snub_rig *rig, const sums *s, snub_equilibriu
         return hold_at_end(rig, s, true, e);
     if (ends[0].valid && (ends[0].r >= 0.0 || !ends[0].taut))
         return hold_at_end(rig, s, false, e);
-    return snub_fail(
-        error, SNUB_NO_EQUILIBRIUM, NULL, NULL,
-        "the arm finds no balance where the belt is on all pulleys: at rest or at stop a pulley has lost it");
+    return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, NULL,
+                     "the arm has no equilibrium with the belt on all pulleys: at the free position or at the stop it "
+                     "is off a pulley");
 }
 
 /* Why there is no tension anywhere: the belt is too long, or it is not and its momentum takes all that there is. */
@@ -324,7 +324,7 @@ static snub_status too_long(const snub_rig *rig, const snub_case *wanted, snub_e
     switch (slack_reason(rig, wanted, &amount)) {
     case SNUB_FAILS_TOO_LONG_FOR_ARM:
         return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
-                         "slack all round: the belt is %.1f mm too long for the arm to leave its rest",
+                         "slack all round: the belt is %.1f mm too long for the arm to leave its free position",
                          amount / SNUB_MM);
     case SNUB_FAILS_TOO_LONG:
         return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
@@ -332,8 +332,8 @@ static snub_status too_long(const snub_rig *rig, const snub_case *wanted, snub_e
                          amount / SNUB_MM);
     default:
         return snub_fail(error, SNUB_NO_EQUILIBRIUM, NULL, "belt.length",
-                         "slack all round: at %.0f m/s the belt's momentum takes all of its tension; more tension at "
-                         "rest or a slower belt",
+                         "slack all round: at %.0f m/s centrifugal force takes up all of the belt's tension; set more "
+                         "tension at standstill or run the belt slower",
                          amount);
     }
 }

@@ -186,15 +186,14 @@ static void feed_piece(snub_csv_reader *reader, const char *data, size_t length)
         return;
     if (csv_get_buffer_size(&reader->parser) > reader->limits.field_bytes + 3 * PIECE) {
         /* libcsv's buffer grows by PIECE: a quote left open is caught before it takes in the rest of a large file */
-        refuse(reader, SNUB_TOO_LARGE, reader->row_line, "field is too long", NULL,
-               "a closing quote, or a shorter text");
+        refuse(reader, SNUB_TOO_LARGE, reader->row_line, "field is too long", NULL, "a closing quote, or shorter text");
         return;
     }
     if (eaten == length)
         return;
     if (csv_error(&reader->parser) == CSV_EPARSE) {
-        refuse(reader, SNUB_BAD_INPUT, reader->line, "quote out of place", NULL,
-               "quotes only around a whole field, doubled within it");
+        refuse(reader, SNUB_BAD_INPUT, reader->line, "misplaced quote", NULL,
+               "quotes around the entire field, doubled inside it");
     } else {
         refuse(reader, SNUB_NO_MEMORY, reader->line, csv_strerror(csv_error(&reader->parser)), NULL, NULL);
     }
@@ -221,7 +220,7 @@ static void feed_lines(snub_csv_reader *reader, const char *data, size_t length)
     if (start < length && reader->status == SNUB_OK)
         feed_piece(reader, data + start, length - start);
     if (nul)
-        refuse(reader, SNUB_BAD_INPUT, reader->line, "file has NUL bytes: it is no text, or is UTF-16", NULL,
+        refuse(reader, SNUB_BAD_INPUT, reader->line, "file has NUL bytes: it is not a text file, or it is UTF-16", NULL,
                "a file saved as UTF-8");
 }
 
@@ -282,7 +281,7 @@ snub_status snub_csv_open(const char *name, const snub_csv_limits *limits, snub_
 {
     snub_csv_limits wanted = limits ? *limits : (snub_csv_limits){0};
     if (wanted.delimiter && wanted.delimiter != ',' && wanted.delimiter != ';' && wanted.delimiter != '\t')
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a delimiter is a comma, a semicolon or a tab");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the field separator is a comma, a semicolon or a tab");
     wanted.field_bytes = wanted.field_bytes ? wanted.field_bytes : SNUB_CSV_FIELD_BYTES;
     wanted.row_fields = wanted.row_fields > 0 ? wanted.row_fields : SNUB_CSV_ROW_FIELDS;
     wanted.rows = wanted.rows > 0 ? wanted.rows : SNUB_CSV_ROWS;

@@ -66,7 +66,7 @@ static snub_status read_all(int file, const char *path, size_t most, size_t expe
             bytes = more;
         }
     }
-    return snub_fail(error, SNUB_NO_MEMORY, &place, NULL, "no memory to read the file");
+    return snub_fail(error, SNUB_NO_MEMORY, &place, NULL, "out of memory");
 }
 
 snub_status snub_file_read(const char *path, size_t most, char **data, size_t *length, snub_error *error)

@@ -26,9 +26,10 @@ static snub_status refused(snub_error *error, const char *path, int code)
     case ENOTDIR: return snub_fail(error, SNUB_IO, &place, NULL, "not written: its folder does not exist");
     case EISDIR: return snub_fail(error, SNUB_IO, &place, NULL, "not written: it is a folder");
     case EROFS: return snub_fail(error, SNUB_IO, &place, NULL, "not written: the file system is read-only");
-    case EFBIG: return snub_fail(error, SNUB_IO, &place, NULL, "not written: larger than a file may be here");
-    case ELOOP: return snub_fail(error, SNUB_IO, &place, NULL, "not written: its symbolic links go in a circle");
-    case EPIPE: return snub_fail(error, SNUB_IO, &place, NULL, "not written: the reader has gone");
+    case EFBIG: return snub_fail(error, SNUB_IO, &place, NULL, "not written: larger than the limit on file size");
+    case ELOOP: return snub_fail(error, SNUB_IO, &place, NULL, "not written: its symbolic links form a loop");
+    case EPIPE:
+        return snub_fail(error, SNUB_IO, &place, NULL, "not written: the program that reads the output has ended");
     default: {
         char reason[128] = "unknown reason";
         (void)strerror_r(code, reason, sizeof reason);

@@ -38,7 +38,7 @@ snub_status snub_messages_read(const char *data, size_t length, snub_messages *m
     for (uint32_t i = 0; good && i < m.count; i++)
         good = entry_good(&m, m.originals + 8 * (size_t)i) && entry_good(&m, m.translations + 8 * (size_t)i);
     if (!good)
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the message catalogue is cut off or damaged");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the message catalogue is truncated or damaged");
     *messages = m;
     return SNUB_OK;
 }

@@ -12,13 +12,13 @@ const char *snub_status_text(snub_status status)
     case SNUB_OK: return "ok";
     case SNUB_BAD_INPUT: return "bad input";
     case SNUB_NO_MEMORY: return "out of memory";
-    case SNUB_IO: return "read or write refused";
+    case SNUB_IO: return "cannot read or write";
     case SNUB_TOO_LARGE: return "too large";
     case SNUB_NO_TANGENT: return "pulleys overlap";
     case SNUB_LOST_BELT: return "a pulley is off the belt";
     case SNUB_NO_EQUILIBRIUM: return "no equilibrium";
     case SNUB_NO_CONVERGENCE: return "no convergence";
-    case SNUB_NO_CHOICE: return "nothing on offer fits";
+    case SNUB_NO_CHOICE: return "nothing in the kit fits";
     case SNUB_STOPPED: return "stopped";
     }
     return "unknown status";

@@ -39,7 +39,7 @@ snub_status snub_units_open(snub_units **units, snub_error *error)
 {
     snub_units *opened = calloc(1, sizeof *opened);
     if (!opened)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for units");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     *units = opened;
     return SNUB_OK;
 }
@@ -189,11 +189,11 @@ static snub_status refuse_number(snub_error *error, snub_quantity quantity, cons
     while (*at == ' ' || *at == '\t')
         at++;
     if (!*at)
-        return refuse(error, SNUB_BAD_INPUT, quantity, text, "nothing is written here");
+        return refuse(error, SNUB_BAD_INPUT, quantity, text, "is empty");
     double value;
     const char *end;
     if ((*at >= '0' && *at <= '9') && snub_parse_number(at, &end, &value) != SNUB_OK)
-        return refuse(error, SNUB_BAD_INPUT, quantity, text, "not a number that can be held");
+        return refuse(error, SNUB_BAD_INPUT, quantity, text, "number out of range");
     return refuse(error, SNUB_BAD_INPUT, quantity, text, "does not begin with a number");
 }
 
@@ -203,15 +203,15 @@ static const char *hint(snub_quantity quantity, const snub_dimension *got)
     static const snub_dimension mass_length = {{1, 1, 0, 0, 0}}, per_second = {{0, 0, -1, 0, 0}},
                                 turns = {{0, 0, -1, 0, 1}}, torque = {{2, 1, -2, 0, 0}}, mass = {{0, 1, 0, 0, 0}};
     if (quantity == SNUB_Q_TORQUE && same_dimension(got, &mass_length))
-        return "mass times length is no torque: lb is a mass, write lbf";
+        return "mass times length is not a torque: lb is a mass; write lbf";
     if (quantity == SNUB_Q_FORCE && same_dimension(got, &mass))
-        return "a mass is no force: write lbf, kgf or N";
+        return "a mass is not a force: write lbf, kgf or N";
     if (quantity == SNUB_Q_TURN_SPEED && same_dimension(got, &per_second))
-        return "a frequency is no speed of turning: write rpm, rev/s or rad/s";
+        return "a frequency is not a rotational speed: write rpm, rev/s or rad/s";
     if (quantity == SNUB_Q_FREQUENCY && same_dimension(got, &turns))
-        return "a speed of turning is no frequency: write Hz";
+        return "a rotational speed is not a frequency: write Hz";
     if (quantity == SNUB_Q_TORQUE_RATE && same_dimension(got, &torque))
-        return "a torque is no torque per angle: write it per deg or per rad";
+        return "a torque is not a torque per angle: write it per deg or per rad";
     return NULL;
 }
 
@@ -224,7 +224,7 @@ static snub_status refuse_dimension(snub_error *error, snub_quantity quantity, c
     if (known)
         return refuse(error, SNUB_BAD_INPUT, quantity, text, known);
     if (quantity == SNUB_Q_NUMBER) {
-        snprintf(message, sizeof message, "takes no unit, but \"%s\" is written", unit);
+        snprintf(message, sizeof message, "takes no unit, but has \"%s\"", unit);
         return refuse(error, SNUB_BAD_INPUT, quantity, text, message);
     }
     for (int i = 0; got && i < SNUB_Q_COUNT_; i++) {
@@ -245,12 +245,12 @@ static snub_status refuse_unknown(snub_error *error, snub_quantity quantity, con
     while (*rest == ' ')
         rest++;
     if (*rest == ',' && rest[1] >= '0' && rest[1] <= '9')
-        snprintf(message, sizeof message, "a decimal point is a point, not a comma");
+        snprintf(message, sizeof message, "use a decimal point, not a comma");
     else if ((*rest >= '0' && *rest <= '9') || *rest == '/')
-        snprintf(message, sizeof message, "fractions and sums are not read: write one decimal number and its unit");
+        snprintf(message, sizeof message, "fractions and sums are not accepted: write one decimal number and its unit");
     else if (snub_quantity_describe(quantity)->dimension.power[DIM_KELVIN] &&
              (!strcmp(rest, "C") || !strcmp(rest, "F")))
-        snprintf(message, sizeof message, "\"%s\" alone is no temperature: write deg%s", rest, rest);
+        snprintf(message, sizeof message, "\"%s\" alone is not a temperature: write deg%s", rest, rest);
     else
         snprintf(message, sizeof message, "unknown unit \"%.60s\"", rest);
     return refuse(error, SNUB_BAD_INPUT, quantity, text, message);
@@ -334,9 +334,9 @@ snub_status snub_units_parse(snub_units *units, snub_quantity quantity, const ch
         }
     }
     if (!isfinite(si))
-        return refuse(error, SNUB_BAD_INPUT, quantity, text, "too large to be held");
+        return refuse(error, SNUB_BAD_INPUT, quantity, text, "is too large");
     if (quantity == SNUB_Q_TEMPERATURE && si < 0)
-        return refuse(error, SNUB_BAD_INPUT, quantity, text, "colder than absolute zero");
+        return refuse(error, SNUB_BAD_INPUT, quantity, text, "is below absolute zero");
     *value = si;
     return SNUB_OK;
 }

@@ -61,17 +61,17 @@ snub_status snub_air_check(const snub_air *air, snub_error *error)
 {
     if (!(air->pressure >= 10e3 && air->pressure <= 200e3))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.pressure",
-                         "the ambient pressure is %.6g kPa; it must be absolute and within 10..200 kPa",
+                         "the ambient pressure is %.6g kPa; it must be absolute, from 10 to 200 kPa",
                          air->pressure / 1e3);
     if (!(air->temperature >= 200 && air->temperature <= 360))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.temperature",
-                         "the ambient temperature is %.6g degC; it must be within -73.15..86.85 degC",
+                         "the ambient temperature is %.6g degC; it must be from -73.15 to 86.85 degC",
                          air->temperature - SNUB_ZERO_CELSIUS);
     if (!(air->humidity >= 0 && air->humidity <= 1))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.humidity",
-                         "the relative humidity is %.6g; it must be within 0..1", air->humidity);
+                         "the relative humidity is %.6g; it must be from 0 to 1", air->humidity);
     if (!(snub_air_dry_pressure(air) > 0.5 * air->pressure))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.humidity",
-                         "vapour would be more than half of the air at %.6g kPa", air->pressure / 1e3);
+                         "water vapour would be more than half of the air at %.6g kPa", air->pressure / 1e3);
     return SNUB_OK;
 }

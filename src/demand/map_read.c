@@ -66,11 +66,11 @@ static void split_heading(const char *heading, char *name, char *unit, size_t ro
 static void read_unit(map_reading *reading, int line, int column, const char *unit)
 {
     if (column == RATIO && *unit && strcmp(unit, "1") != 0) {
-        TELL(reading, line, column_names[column], "a pressure ratio carries no unit");
+        TELL(reading, line, column_names[column], "a pressure ratio takes no unit");
     } else if (column == EFFICIENCY) {
         reading->factor[column] = strcmp(unit, "%") == 0 ? 0.01 : 1;
         if (*unit && strcmp(unit, "%") != 0 && strcmp(unit, "1") != 0)
-            TELL(reading, line, column_names[column], "an efficiency is a fraction or carries [%%]");
+            TELL(reading, line, column_names[column], "write an efficiency as a fraction, or head the column [%%]");
     } else if (column == FLOW || column == SPEED) {
         if (!*unit) {
             TELL(reading, line, column_names[column], "the unit is missing: write \"%s\"",
@@ -99,10 +99,10 @@ static void read_header(map_reading *reading, const snub_csv_row *row)
             column++;
         if (column == COLUMNS) {
             const char *near = snub_nearest(name, column_names, COLUMNS);
-            TELL(reading, row->line, NULL, "no column \"%.60s\" is known%s%s", name, near ? "; meant: " : "",
-                 near ? near : "");
+            TELL(reading, row->line, NULL, "unknown column \"%.60s\"%s%s%s", name, near ? "; did you mean " : "",
+                 near ? near : "", near ? "?" : "");
         } else if (reading->column[column] >= 0) {
-            TELL(reading, row->line, name, "the column stands twice");
+            TELL(reading, row->line, name, "the column is repeated");
         } else {
             reading->column[column] = field;
             read_unit(reading, row->line, column, unit);
@@ -127,9 +127,9 @@ static bool read_value(map_reading *reading, const snub_csv_row *row, int column
     if (column == EFFICIENCY && !(*value > 0 && *value <= 1))
         TELL(reading, row->line, name, "an efficiency of %.6g is not above 0 and at most 1", *value);
     else if (column == RATIO && !(*value >= 1 && *value <= 20))
-        TELL(reading, row->line, name, "a pressure ratio of %.6g is not within 1..20", *value);
+        TELL(reading, row->line, name, "a pressure ratio of %.6g is not from 1 to 20", *value);
     else if ((column == FLOW || column == SPEED) && !(*value > 0 && *value < 1e7))
-        TELL(reading, row->line, name, "%s is not above zero (or beyond all measure)", text);
+        TELL(reading, row->line, name, "%s is not above zero, or is far too large", text);
     else
         return true;
     return false;
@@ -163,7 +163,7 @@ static snub_status take_row(void *context, const snub_csv_row *row, snub_error *
         int room = reading->room ? 2 * reading->room : 64;
         map_row *grown = realloc(reading->rows, (size_t)room * sizeof *grown);
         if (!grown)
-            return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the map");
+            return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         reading->rows = grown;
         reading->room = room;
     }
@@ -235,7 +235,7 @@ static void check_pair(map_reading *reading, const map_row *slow, int slow_n, co
     double to = fmin(slow[slow_n - 1].value[FLOW], fast[fast_n - 1].value[FLOW]);
     if (!(to >= from)) {
         if (fast[0].value[FLOW] < slow[0].value[FLOW])
-            TELL(reading, fast[0].line, "flow", "the line of %.6g rpm lies left of the slower one of %.6g rpm",
+            TELL(reading, fast[0].line, "flow", "the speed line of %.6g rpm lies left of the slower one of %.6g rpm",
                  rpm_of(fast), rpm_of(slow));
         return;
     }
@@ -256,7 +256,7 @@ static void check_pair(map_reading *reading, const map_row *slow, int slow_n, co
     }
     if (under > 0)
         TELL(reading, at, "pressure_ratio", "the speed lines of %.6g and %.6g rpm %s", rpm_of(slow), rpm_of(fast),
-             above > 0 ? "cross" : "are the wrong way round: the faster one lies under the slower");
+             above > 0 ? "cross" : "are the wrong way round: the faster one lies below the slower");
 }
 
 static void check_lines(map_reading *reading, int lines, const int *first)
@@ -331,7 +331,7 @@ snub_status snub_blower_map_read(const char *name, const char *text, size_t leng
     if (status)
         snub_errors_add(errors, &error);
     else if ((status = finish(&reading, arena, blower)) == SNUB_NO_MEMORY) {
-        (void)snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the map of %s", name);
+        (void)snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory: the map of %s", name);
         snub_errors_add(errors, &error);
     }
     free(reading.rows);

@@ -137,7 +137,7 @@ static bool imbalance_at(double x, double *value, void *context)
 static snub_status too_much(const chain *c, snub_error *error)
 {
     return snub_fail(error, SNUB_NO_EQUILIBRIUM, &c->blower->place, NULL,
-                     "the blower gives more air than the engine swallows at any pressure ratio up to %g",
+                     "the blower delivers more air than the engine takes at any pressure ratio up to %g",
                      SNUB_RATIO_MOST);
 }
 
@@ -168,7 +168,7 @@ static snub_status solve_by_flow(chain *c, state *s, snub_error *error)
         high *= 2;
     if (!(value > 0))
         return snub_fail(error, SNUB_NO_EQUILIBRIUM, &c->blower->place, NULL,
-                         "blower and engine agree at no flow up to %.4g m3/s", high);
+                         "blower and engine have no common operating point up to %.4g m3/s", high);
     double from = 0, to = high;
     int crossings = 1;
     if (c->blower->map_lines > 0) {
@@ -177,7 +177,8 @@ static snub_status solve_by_flow(chain *c, state *s, snub_error *error)
         for (int i = 1; i <= SCAN; i++, left = at, before = value) {
             at = high * i / SCAN;
             if (!imbalance_at(at, &value, c))
-                return snub_fail(error, SNUB_BAD_INPUT, &c->blower->place, "blower.map", "the map has no answer");
+                return snub_fail(error, SNUB_BAD_INPUT, &c->blower->place, "blower.map",
+                                 "the map has no operating point here");
             if (before < 0 && value >= 0) {
                 crossings++;
                 from = left;

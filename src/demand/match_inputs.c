@@ -6,7 +6,7 @@
 
 static snub_status bad(snub_error *error, const snub_place *place, const char *key, double got, const char *need)
 {
-    snub_status status = snub_fail(error, SNUB_BAD_INPUT, place, key, "the value does not make sense here");
+    snub_status status = snub_fail(error, SNUB_BAD_INPUT, place, key, "the value is not valid here");
     if (error) {
         snub_text text = {0};
         snub_text_printf(&text, "%.6g", got);
@@ -25,7 +25,7 @@ static snub_status check_engine(const snub_engine *engine, snub_error *error)
 {
     const snub_place *place = &engine->place;
     if (!engine->given)
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "engine", "a blower needs an engine that it blows into");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "engine", "a blower needs an engine");
     if (!(engine->displacement > 0 && engine->displacement < 1))
         return bad(error, place, "engine.displacement", engine->displacement, "m3, above 0 and below 1");
     if (engine->strokes != 2 && engine->strokes != 4)
@@ -64,7 +64,7 @@ static snub_status check_cooler(const snub_engine *engine, const snub_cooler *co
         return bad(error, place, "cooler.flow", cooler->flow, "kg/s, above 0");
     if ((cooler->pressure_drop > 0 || cooler->inlet_pressure_drop > 0) && !(cooler->flow > 0) && !(engine->redline > 0))
         return snub_fail(error, SNUB_BAD_INPUT, place, "cooler.flow",
-                         "pressure losses need the flow at which they hold, or the engine's redline");
+                         "pressure losses need the flow at which they were measured, or the engine's redline");
     return SNUB_OK;
 }
 

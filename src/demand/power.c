@@ -41,8 +41,8 @@ void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out)
     snub_text_printf(
         out,
         "Estimated crank power: %.4g MJ of brake work per kg of air%s, plus boost pushing the pistons down "
-        "at %.3g mechanical efficiency%s, less the blower's drive; mixture, ignition and charge "
-        "temperature are taken to allow it, knock and exhaust back-pressure are not looked at.",
+        "at %.3g mechanical efficiency%s, less the power that drives the blower. Mixture, ignition and "
+        "charge temperature are assumed to allow it; knock and exhaust back-pressure are not considered.",
         fuel_power(engine) / 1e6,
         engine->work_per_air > 0 ? "" : " (44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)",
         mechanical(engine), engine->mechanical > 0 ? "" : " (assumed)");

@@ -98,7 +98,8 @@ snub_status snub_demand_torque(const snub_drive *drive, int pulley, double crank
     const snub_pulley *p = &drive->pulleys[pulley];
     if (!(crank_speed >= 0) || !(speed_factor >= 0 && speed_factor <= 1))
         return snub_fail(error, SNUB_BAD_INPUT, &p->place, p->name,
-                         "a crank speed of %.6g rad/s at a speed factor of %.6g cannot be", crank_speed, speed_factor);
+                         "a crank speed of %.6g rad/s at a speed factor of %.6g is not possible", crank_speed,
+                         speed_factor);
     double idle = drive->engine.given ? drive->engine.idle : 0;
     double part = crank_speed < idle ? crank_speed / idle : 1, speed = fmax(crank_speed, idle), value = 0;
     bool table = p->load.n > 0 || p->load_by_boost.nx > 0;

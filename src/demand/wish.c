@@ -47,7 +47,8 @@ static snub_status bracket(const wish_search *search, double *low, double *high,
         if (status && status != SNUB_NO_EQUILIBRIUM)
             return status;
         if (!boost_over(speed, &value, (void *)search))
-            return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "no match at a blower speed of %.6g rad/s", speed);
+            return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL,
+                             "no operating point at a blower speed of %.6g rad/s", speed);
         *high = speed;
         if (value >= 0)
             return SNUB_OK;
@@ -67,10 +68,10 @@ static snub_status speed_for_boost(const snub_engine *engine, const snub_air *ai
                                    snub_match_result *match, snub_error *error)
 {
     if (!(crank_speed > 0))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a wished boost needs an engine speed above 0");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a target boost needs an engine speed above 0");
     if (!(boost > 0 && boost < (SNUB_RATIO_MOST - 1) * air->pressure))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL,
-                         "a boost of %.6g kPa cannot be wished: it must be above 0 and below a ratio of %g",
+                         "a target boost of %.6g kPa is not possible: it must be above 0 and below a ratio of %g",
                          boost / 1e3, SNUB_RATIO_MOST);
     wish_search search = {engine, air, cooler, blower, crank_speed, boost};
     double low, high, speed, value;
@@ -104,7 +105,7 @@ snub_status snub_wish_for_boost(const snub_drive *drive, int pulley, double cran
 {
     const snub_pulley *p = &drive->pulleys[pulley], *crank = &drive->pulleys[drive->crank];
     if (!p->has_blower)
-        return snub_fail(error, SNUB_BAD_INPUT, &p->place, p->name, "the pulley drives no blower");
+        return snub_fail(error, SNUB_BAD_INPUT, &p->place, p->name, "the pulley does not drive a blower");
     snub_wish w = {0};
     double shaft = NAN;
     snub_status status = speed_for_boost(&drive->engine, &drive->air, &drive->cooler, &p->blower, crank_speed, boost,

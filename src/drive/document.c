@@ -153,7 +153,7 @@ static void stop(builder *b, snub_status code, const snub_place *place, const ch
 static void stop_memory(builder *b)
 {
     snub_place place = {.file = b->name};
-    stop(b, SNUB_NO_MEMORY, &place, NULL, "does not fit into memory");
+    stop(b, SNUB_NO_MEMORY, &place, NULL, "out of memory");
 }
 
 /** "text 'word' more", the word cut to SHOWN_MOST bytes. */
@@ -191,7 +191,7 @@ static void check_text(builder *b)
         return;
     }
     if (looks_binary(p, b->length)) {
-        stop(b, SNUB_BAD_INPUT, &whole, "a drive file in YAML", "is no text file");
+        stop(b, SNUB_BAD_INPUT, &whole, "a drive file in YAML", "is not a text file");
         return;
     }
     if (b->length >= 3 && memcmp(p, "\xEF\xBB\xBF", 3) == 0)
@@ -203,7 +203,7 @@ static void check_text(builder *b)
         if (n == 0) {
             snub_place place = place_of_byte(b, i);
             stop(b, SNUB_BAD_INPUT, &place, "UTF-8 text",
-                 p[i] == 0 ? "holds a NUL byte" : "holds bytes that are no UTF-8");
+                 p[i] == 0 ? "has a NUL byte" : "has bytes that are not UTF-8");
             return;
         }
         b->ascii = b->ascii && n == 1;
@@ -278,7 +278,7 @@ static bool tag_fits(const char *tag, snub_node_kind kind, bool *text)
 static void check_tag(builder *b, const yaml_char_t *tag, const snub_node *node, bool *text)
 {
     if (!tag_fits((const char *)tag, node->kind, text))
-        complain(b, SNUB_BAD_INPUT, &node->place, "no tag, or one of YAML's own that fits",
+        complain(b, SNUB_BAD_INPUT, &node->place, "no tag, or the YAML tag that fits the value",
                  with_word(b, "has the tag ", (const char *)tag, ""));
 }
 
@@ -328,7 +328,7 @@ static void place_node(builder *b, snub_node *node, int height)
         top->height = height;
     bool is_key = top->node->kind == SNUB_MAP && (b->stacked - top->first) % 2 == 0;
     if (is_key && node->kind != SNUB_SCALAR)
-        complain(b, SNUB_BAD_INPUT, &node->place, "a word", "is a list or a map where a key must stand");
+        complain(b, SNUB_BAD_INPUT, &node->place, "a word", "is a list or a map where a key is needed");
     push(b, node);
 }
 
@@ -339,8 +339,8 @@ static void count(builder *b, const snub_node *node, long weight, int height)
     if (b->depth > 0)
         b->frames[b->depth - 1].weight += weight;
     if (b->weight > SNUB_NODES_MOST)
-        stop(b, SNUB_TOO_LARGE, &node->place, "at most 200000 values, aliases counted as often as they are used",
-             "holds too many values");
+        stop(b, SNUB_TOO_LARGE, &node->place, "at most 200000 values, counting aliases each time they are used",
+             "has too many values");
     else if (b->depth + height > SNUB_DEPTH_MOST)
         stop(b, SNUB_TOO_LARGE, &node->place, "at most 32 levels", "is nested too deep");
 }
@@ -355,7 +355,7 @@ static void on_scalar(builder *b, const yaml_event_t *event)
     check_tag(b, tag, node, &text);
     node->quoted = text;
     if (memchr(event->data.scalar.value, 0, event->data.scalar.length) != NULL)
-        complain(b, SNUB_BAD_INPUT, &node->place, NULL, "holds a NUL character");
+        complain(b, SNUB_BAD_INPUT, &node->place, NULL, "has a NUL character");
     node->text = snub_copy_text_n(b->arena, (const char *)event->data.scalar.value, event->data.scalar.length);
     node->value = SNUB_NEW(b->arena, snub_scalar_value, 1);
     if (node->text == NULL || node->value == NULL) {
@@ -383,9 +383,9 @@ static void on_alias(builder *b, const yaml_event_t *event)
         return;
     snub_place place = node->place;
     if (found == NULL || found->open) {
-        stop(b, SNUB_BAD_INPUT, &place, NULL,
-             with_word(b, "the alias ", name,
-                       found == NULL ? " has no anchor before it" : " stands inside its own anchor"));
+        stop(
+            b, SNUB_BAD_INPUT, &place, NULL,
+            with_word(b, "the alias ", name, found == NULL ? " has no anchor before it" : " is inside its own anchor"));
         return;
     }
     *node = *found->node;
@@ -423,7 +423,7 @@ static int compare_keys(const void *a, const void *b)
 
 static void complain_twice(builder *b, const snub_node *first, const snub_node *again)
 {
-    char *after = snub_format(b->arena, " stands here again, after line %d", first->place.line);
+    char *after = snub_format(b->arena, " is repeated; it is also in line %d", first->place.line);
     if (after == NULL) {
         stop_memory(b);
         return;
@@ -544,9 +544,9 @@ static void on_yaml_error(builder *b, const yaml_parser_t *parser)
         stop(b, SNUB_BAD_INPUT, &place, "blanks", "is indented with a tab");
         return;
     }
-    char *text = snub_format(b->arena, "is no YAML: %s%s%s", parser->context != NULL ? parser->context : "",
+    char *text = snub_format(b->arena, "is not YAML: %s%s%s", parser->context != NULL ? parser->context : "",
                              parser->context != NULL ? ", " : "", parser->problem != NULL ? parser->problem : "");
-    stop(b, SNUB_BAD_INPUT, &place, NULL, text != NULL ? text : "is no YAML");
+    stop(b, SNUB_BAD_INPUT, &place, NULL, text != NULL ? text : "is not YAML");
 }
 
 static void run(builder *b)
@@ -643,7 +643,7 @@ snub_status snub_node_from_text(const char *text, const char *origin, snub_arena
     builder b = {.arena = arena, .errors = &errors, .length = strlen(text), .source = text};
     b.name = snub_copy_text(arena, origin);
     if (b.name == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "memory is out");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     if (b.length > SNUB_FILE_BYTES_MOST)
         return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL, "is too large");
     snub_status status = build(&b);

@@ -12,7 +12,7 @@ static bool read_format(snub_reader *reader, const snub_node *root)
 {
     int format = 0;
     if (snub_read_find(root, "snub") == NULL) {
-        snub_read_wrong_key(reader, root, "snub", "snub: 1 at the head of the file", "is missing");
+        snub_read_wrong_key(reader, root, "snub", "snub: 1 at the top of the file", "is missing");
         return true;
     }
     if (!snub_read_integer(reader, root, "snub", 1, 1000000, &format) || format == FORMAT)
@@ -91,7 +91,7 @@ static snub_status no_memory(snub_reader *reader)
 {
     snub_error error = {0};
     snub_place place = {.file = reader->document->name};
-    snub_fail(&error, SNUB_NO_MEMORY, &place, "", "memory is out");
+    snub_fail(&error, SNUB_NO_MEMORY, &place, "", "out of memory");
     snub_errors_add(reader->errors, &error);
     return SNUB_NO_MEMORY;
 }
@@ -127,7 +127,7 @@ snub_status snub_drive_read(const snub_document *document, const snub_reading *r
     int first = errors->count;
     const snub_node *root = lay_all(&reader);
     if (root->kind != SNUB_MAP)
-        snub_read_wrong(&reader, root, "keys with values, 'snub: 1' first", "is no drive file");
+        snub_read_wrong(&reader, root, "keys with values, 'snub: 1' first", "is not a drive file");
     else if (read_format(&reader, root))
         read_sections(&reader, root, &read);
     sort_errors(errors, first);

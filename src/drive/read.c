@@ -204,6 +204,12 @@ void snub_read_wrong_key(snub_reader *reader, const snub_node *map, const char *
     snub_leave(reader);
 }
 
+const char *snub_read_guess(snub_reader *reader, const char *near)
+{
+    const char *text = near != NULL ? snub_format(reader->arena, "; did you mean '%s'?", near) : "";
+    return text != NULL ? text : "";
+}
+
 void snub_read_no_memory(snub_reader *reader)
 {
     reader->no_memory = true;
@@ -253,22 +259,22 @@ static void unknown_key(snub_reader *reader, const snub_node *key, const snub_ke
     if (full(reader))
         return;
     const char *near = nearest_key(key->text, keys, more);
+    const char *text = snub_format(reader->arena, "is not a key of this section%s", snub_read_guess(reader, near));
     char shown[SHOWN_MOST];
     show_text(key, shown);
     snub_enter(reader, shown);
     if (strcmp(key->text, "<<") == 0)
-        copy_cut(error.message, sizeof(error.message), "merge keys are no part of the format: write the keys out");
+        copy_cut(error.message, sizeof(error.message), "merge keys are not supported: write the keys out");
     else
-        copy_cut(error.message, sizeof(error.message), "is no key of this section");
-    char *need = near != NULL ? snub_format(reader->arena, "perhaps '%s'", near) : NULL;
-    note(reader, &error, &key->place, NULL, need);
+        copy_cut(error.message, sizeof(error.message), text != NULL ? text : "is not a key of this section");
+    note(reader, &error, &key->place, NULL, NULL);
     snub_leave(reader);
 }
 
 bool snub_read_keys(snub_reader *reader, const snub_node *map, const snub_key *keys, const snub_key *more)
 {
     if (map->kind != SNUB_MAP) {
-        snub_read_wrong(reader, map, "keys with values", "is no map");
+        snub_read_wrong(reader, map, "keys with values", "is not a map");
         return false;
     }
     for (int i = 0; i < map->count; i++) {
@@ -295,7 +301,7 @@ const snub_node *snub_read_list(snub_reader *reader, const snub_node *map, const
     if (node == NULL)
         return NULL;
     if (node->kind != SNUB_LIST)
-        snub_read_wrong_key(reader, map, key, "a list in [ ]", "is no list");
+        snub_read_wrong_key(reader, map, key, "a list in [ ]", "is not a list");
     else if (node->count < least)
         snub_read_wrong_key(reader, map, key, snub_format(reader->arena, "at least %d", least), "has %s",
                             node->count == 0 ? "no items" : "too few items");
@@ -372,7 +378,7 @@ bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity q
 {
     double si = 0;
     if (node->kind != SNUB_SCALAR) {
-        snub_read_wrong(reader, node, range_text(reader, quantity, least, most), "is no number");
+        snub_read_wrong(reader, node, range_text(reader, quantity, least, most), "is not a number");
         return false;
     }
     if (!scalar_value(reader, node, quantity, &si))
@@ -412,7 +418,7 @@ bool snub_read_integer(snub_reader *reader, const snub_node *map, const char *ke
     if (!snub_read_number(reader, map, key, SNUB_Q_NUMBER, least, most, &number))
         return false;
     if (number != floor(number)) {
-        snub_read_wrong_key(reader, map, key, range_text(reader, SNUB_Q_NUMBER, least, most), "is no whole number");
+        snub_read_wrong_key(reader, map, key, range_text(reader, SNUB_Q_NUMBER, least, most), "is not a whole number");
         return false;
     }
     *value = (int)number;
@@ -467,12 +473,12 @@ bool snub_read_text(snub_reader *reader, const snub_node *map, const char *key, 
     if (node == NULL)
         return false;
     if (node->kind != SNUB_SCALAR) {
-        snub_read_wrong_key(reader, map, key, "text", "is no text");
+        snub_read_wrong_key(reader, map, key, "text", "is not text");
         return false;
     }
     size_t length = strlen(node->text);
     if (length > 0 && strspn(node->text, " \t") == length) {
-        snub_read_wrong_key(reader, map, key, "text that can be seen", "is blank");
+        snub_read_wrong_key(reader, map, key, "visible text", "is blank");
         return false;
     }
     if (length == 0 || length > most) {
@@ -482,7 +488,7 @@ bool snub_read_text(snub_reader *reader, const snub_node *map, const char *key, 
     }
     for (size_t i = 0; i < length; i++) {
         if ((unsigned char)node->text[i] < 0x20 || node->text[i] == 0x7F) {
-            snub_read_wrong_key(reader, map, key, "text on one line", "holds a control character");
+            snub_read_wrong_key(reader, map, key, "text on one line", "has a control character");
             return false;
         }
     }
@@ -509,7 +515,7 @@ bool snub_read_point(snub_reader *reader, const snub_node *map, const char *key,
     if (node == NULL)
         return false;
     if (node->kind != SNUB_LIST || node->count != 2) {
-        snub_read_wrong_key(reader, map, key, "[x, y]", node->kind == SNUB_LIST ? "is no pair" : "is no point");
+        snub_read_wrong_key(reader, map, key, "[x, y]", node->kind == SNUB_LIST ? "is not a pair" : "is not a point");
         return false;
     }
     snub_enter(reader, key);
@@ -550,7 +556,7 @@ static bool read_row(snub_reader *reader, const snub_node *row, const snub_colum
 {
     *x = NAN;
     if (row->kind != SNUB_LIST || row->count != 2) {
-        snub_read_wrong(reader, row, "[x, y]", "is no row of two values");
+        snub_read_wrong(reader, row, "[x, y]", "is not a row of two values");
         return false;
     }
     bool good = read_item(reader, row, 0, columns->x, columns->x_least, columns->x_most, x);
@@ -559,9 +565,9 @@ static bool read_row(snub_reader *reader, const snub_node *row, const snub_colum
         const char *unit = snub_quantity_unit(columns->x);
         snub_enter_item(reader, 0);
         snub_read_wrong(reader, row->items[0],
-                        snub_format(reader->arena, "over %.10g%s%s", snub_quantity_to_bare(columns->x, before),
+                        snub_format(reader->arena, "above %.10g%s%s", snub_quantity_to_bare(columns->x, before),
                                     unit[0] != '\0' ? " " : "", unit),
-                        "does not rise from the row before");
+                        "is not above the row before");
         snub_leave(reader);
         return false;
     }

@@ -69,7 +69,9 @@ void snub_read_wrong(snub_reader *reader, const snub_node *node, const char *nee
 /** The same for the value under `key` of a map: at its place, or at the map's where the key is left out. */
 void snub_read_wrong_key(snub_reader *reader, const snub_node *map, const char *key, const char *need,
                          const char *format, ...) __attribute__((format(printf, 5, 6)));
-/** Note that memory is out. */
+/** What ends a message about an unknown word: "; did you mean 'arm'?", or "" where `near` is NULL. */
+const char *snub_read_guess(snub_reader *reader, const char *near);
+/** Note that an allocation was refused. */
 void snub_read_no_memory(snub_reader *reader);
 
 /* ---- getters ----------------------------------------------------------------------------------------------------- */
@@ -81,7 +83,7 @@ const snub_node *snub_read_need(snub_reader *reader, const snub_node *map, const
 /** Map under a key, its keys checked against `keys`. NULL where left out or wrong. */
 const snub_node *snub_read_map(snub_reader *reader, const snub_node *map, const char *key, const snub_key *keys);
 /** Check that a node is a map and that it has known keys only; call it inside the map's path.
- *  @return false where it is no map (noted). Unknown keys are noted but do not make it false. */
+ *  @return false where it is not a map (noted). Unknown keys are noted but do not make it false. */
 bool snub_read_keys(snub_reader *reader, const snub_node *map, const snub_key *keys, const snub_key *more);
 /** List under a key with at least `least` and at most `most` items. NULL where left out or wrong. */
 const snub_node *snub_read_list(snub_reader *reader, const snub_node *map, const char *key, int least, int most);

@@ -102,7 +102,7 @@ static bool read_rows(snub_reader *reader, const snub_node *map, const char *key
         const snub_node *row = list->items[i];
         snub_enter_item(reader, i);
         if (row->kind != SNUB_LIST || row->count != 2) {
-            snub_read_wrong(reader, row, "[deg, N m]", "is no row of two values");
+            snub_read_wrong(reader, row, "[deg, N m]", "is not a row of two values");
             good = false;
         } else {
             snub_arm_reading *reading = &out[(*count)++];
@@ -142,16 +142,16 @@ static void fit(snub_reader *reader, const snub_node *map, const snub_arm_readin
 {
     double damping = both ? (double)NAN : arm->damping;
     if (both && snub_read_find(map, "damping") != NULL)
-        snub_read_wrong_key(reader, map, "damping", "readings or damping, not both",
-                            "stands beside readings that tell it");
+        snub_read_wrong_key(reader, map, "damping", "readings or damping, not both", "is given together with readings");
     snub_status status = snub_arm_from_readings(readings, count, damping, arm);
     if (status == SNUB_BAD_INPUT)
-        snub_read_wrong_key(reader, map, "readings", "readings at two winds or more", "lie at one wind");
+        snub_read_wrong_key(reader, map, "readings", "readings at two or more arm angles", "are all at one arm angle");
     else if (status != SNUB_OK)
-        snub_read_wrong_key(reader, map, "readings", NULL, "fit no spring with friction");
+        snub_read_wrong_key(reader, map, "readings", NULL, "do not fit a spring with friction");
     else if (arm->preload < 0 || arm->rate < 0 || arm->damping < 0 || arm->damping > 0.95)
-        snub_read_wrong_key(reader, map, "readings", "a spring that stiffens, more torque on the way up than back",
-                            "fit a preload of %.4g N m, a rate of %.4g N m/deg and a damping of %.3g", arm->preload,
+        snub_read_wrong_key(reader, map, "readings",
+                            "torque that rises with the angle, and more of it loading than unloading",
+                            "give a preload of %.4g N m, a rate of %.4g N m/deg and a damping of %.3g", arm->preload,
                             snub_quantity_to_bare(SNUB_Q_TORQUE_RATE, arm->rate), arm->damping);
 }
 
@@ -169,7 +169,7 @@ static void read_readings(snub_reader *reader, const snub_node *map, double trav
     for (int i = 0; i < 2; i++) {
         if (snub_read_find(map, replaced[i]) != NULL)
             snub_read_wrong_key(reader, map, replaced[i], "readings or preload and rate, not both",
-                                "stands beside readings that tell it");
+                                "is given together with readings");
     }
     if (node->kind == SNUB_MAP) {
         snub_read_map(reader, map, "readings", branch_keys);
@@ -198,7 +198,7 @@ static void read_work(snub_reader *reader, const snub_node *map, double travel, 
     arm->work[0] = 0.1 * arm->travel;
     arm->work[1] = 0.9 * arm->travel;
     if (snub_read_point(reader, map, "work", SNUB_Q_ANGLE, 0, travel, arm->work) && arm->work[0] >= arm->work[1])
-        snub_read_wrong_key(reader, map, "work", "[least wind, greatest wind]", "is no range that rises");
+        snub_read_wrong_key(reader, map, "work", "[smallest angle, largest angle]", "is not a rising range");
 }
 
 static void read_spring(snub_reader *reader, const snub_node *map, double travel, snub_arm *arm)

@@ -90,7 +90,7 @@ static void read_sizes(snub_reader *reader, const snub_node *map, snub_bearing *
     snub_read_number(reader, map, "max_speed", SNUB_Q_TURN_SPEED, 10, 1e6, &b->max_speed);
     snub_read_number(reader, map, "max_speed_grease", SNUB_Q_TURN_SPEED, 10, 1e6, &b->max_speed_grease);
     if (b->bore > 0 && b->outside > 0 && b->bore >= b->outside)
-        snub_read_wrong_key(reader, map, "outside", "over the bore", "is not over the bore");
+        snub_read_wrong_key(reader, map, "outside", "more than the bore", "is not larger than the bore");
 }
 
 static void read_bearing(snub_reader *reader, const snub_node *node, snub_bearing *rows, int index)
@@ -114,7 +114,7 @@ static void read_bearing(snub_reader *reader, const snub_node *node, snub_bearin
     b->clearance = read_word(reader, map, "clearance", clearances);
     if (stands_twice(rows, index))
         snub_read_wrong_key(reader, map, "designation", "rows of one number with seals or clearances that differ",
-                            "stands in the list twice");
+                            "is repeated");
     read_sizes(reader, map, b);
     snub_read_text(reader, map, "source", 200, &source);
     read_rows(reader, map, b);
@@ -148,10 +148,8 @@ static void no_such_type(snub_reader *reader, const snub_node *map, const snub_h
     for (int i = 0; i < hardware->bearing_count; i++)
         names[i] = hardware->bearings[i].designation;
     const char *near = hardware->bearing_count > 0 ? snub_nearest(type, names, hardware->bearing_count) : NULL;
-    snub_read_wrong_key(reader, map, "type",
-                        near != NULL ? snub_format(reader->arena, "perhaps '%s'", near)
-                                     : "a designation that stands under bearings",
-                        "is no bearing of this file");
+    snub_read_wrong_key(reader, map, "type", near != NULL ? NULL : "a designation listed under bearings",
+                        "is not a bearing of this file%s", snub_read_guess(reader, near));
 }
 
 /* Rows of one number, and which of them a seat may take. */
@@ -199,9 +197,9 @@ static bool keep(snub_reader *reader, const snub_node *map, const char *key, con
         return true;
     if (left.count == 0) {
         const char *words = words_of(reader->arena, same, word);
-        snub_read_wrong_key(
-            reader, map, key, words != NULL ? words : snub_format(reader->arena, "a row with this %s", key),
-            snub_format(reader->arena, "no row of %s under bearings has it", same->row[0]->designation));
+        snub_read_wrong_key(reader, map, key,
+                            words != NULL ? words : snub_format(reader->arena, "a row with this %s", key),
+                            "no row of %s under bearings has it", same->row[0]->designation);
         return false;
     }
     *same = left;
@@ -215,7 +213,7 @@ static void ambiguous(snub_reader *reader, const snub_node *map, const same_numb
     if (strcmp(key, "clearance") == 0)
         words = words_of(reader->arena, same, clearance_of);
     snub_read_wrong_key(reader, map, "type", snub_format(reader->arena, "`%s` beside it: %s", key, words),
-                        snub_format(reader->arena, "stands %d times under bearings", same->count));
+                        "is listed %d times under bearings", same->count);
 }
 
 static void find_type(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, snub_bearing_seat *seat)
@@ -266,7 +264,7 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
     snub_read_integer(reader, node, "count", 1, 2, &seat->count);
     snub_read_number(reader, node, "spacing", SNUB_Q_LENGTH, 1, 500, &seat->spacing);
     if (seat->count == 2 && seat->spacing <= 0)
-        snub_read_wrong_key(reader, node, "spacing", "the distance between the middles of the two", "is missing");
+        snub_read_wrong_key(reader, node, "spacing", "the distance between their centres", "is missing");
     if (seat->count == 1 && seat->spacing > 0)
         snub_read_wrong_key(reader, node, "spacing", "count: 2", "is given for one bearing");
     snub_read_number(reader, node, "offset", SNUB_Q_LENGTH, -200, 200, &seat->offset);

@@ -95,7 +95,7 @@ static void read_properties(snub_reader *reader, const snub_node *map, const bel
     read_property(reader, map, "stiffness", SNUB_Q_FORCE, 500, 1e6, section, section->stiffness, &belt->stiffness);
     read_property(reader, map, "measuring_force", SNUB_Q_FORCE, 1, 2000, section, force, &force);
     if (belt->thickness <= belt->back)
-        snub_read_wrong_key(reader, map, "thickness", "more than from the cord to the back", "is no more than 'back'");
+        snub_read_wrong_key(reader, map, "thickness", "more than 'back', from cord to back", "is not more than 'back'");
     belt->mass *= ribs;
     belt->stiffness *= ribs;
     belt->measuring_tension = ribs * force / 2;
@@ -171,7 +171,7 @@ static void stock_from_steps(snub_reader *reader, const snub_node *map, snub_bel
     /* A ten-thousandth of a step of slack: 1500, 1700, 5 has 41 lengths whatever the rounding. */
     double steps = floor((to - from) / step + 1e-4);
     if (steps >= SNUB_TABLE_POINTS_MOST) {
-        snub_read_wrong_key(reader, map, "step", "at most 10000 lengths", "makes too many lengths");
+        snub_read_wrong_key(reader, map, "step", "at most 10000 lengths", "gives too many lengths");
         return;
     }
     belt->stock_count = (int)steps + 1;
@@ -201,7 +201,7 @@ static void stock_from_list(snub_reader *reader, const snub_node *map, snub_belt
         belt->stock[i] = plain_belt(lengths[i]);
         if (i == 0 || belt->stock[i].length > belt->stock[i - 1].length)
             continue;
-        snub_read_wrong_key(reader, map, "stock", "each length once", "has the length %g mm twice",
+        snub_read_wrong_key(reader, map, "stock", "each length once", "repeats the length %g mm",
                             snub_quantity_to_bare(SNUB_Q_LENGTH, belt->stock[i].length));
     }
 }
@@ -271,14 +271,14 @@ static void read_stock(snub_reader *reader, const snub_node *map, snub_belt *bel
         bool parts = snub_read_find(stock, "parts") != NULL;
         bool good = parts && snub_read_choice(reader, stock, "parts", sources, &source);
         if (parts && stock->count > 1)
-            snub_read_wrong_key(reader, stock, "parts", "one of the two", "stands beside from, to or step");
+            snub_read_wrong_key(reader, stock, "parts", "one of the two", "is given together with from, to or step");
         if (!parts)
             stock_from_steps(reader, stock, belt);
         snub_leave(reader);
         if (good)
             stock_from_parts(reader, map, belt);
     } else {
-        snub_read_wrong_key(reader, map, "stock", "a list, {from, to, step} or catalogue", "is no list of lengths");
+        snub_read_wrong_key(reader, map, "stock", "a list, {from, to, step} or catalogue", "is not a list of lengths");
     }
 }
 

@@ -39,7 +39,7 @@ static void refuse_keys(snub_reader *reader, const snub_node *map, const char *c
 {
     for (; *keys != NULL; keys++) {
         if (snub_read_find(map, *keys) != NULL)
-            snub_read_wrong_key(reader, map, *keys, NULL, "is no property of a %s blower", kind);
+            snub_read_wrong_key(reader, map, *keys, NULL, "is not a property of a %s blower", kind);
     }
 }
 
@@ -54,8 +54,8 @@ static void read_displacing(snub_reader *reader, const snub_node *map, snub_blow
         need_number(reader, map, "internal_ratio", SNUB_Q_NUMBER, 1, 5, &blower->internal_ratio);
     else if (snub_read_number(reader, map, "internal_ratio", SNUB_Q_NUMBER, 1, 5, &blower->internal_ratio) &&
              blower->internal_ratio != 1)
-        snub_read_wrong_key(reader, map, "internal_ratio", "1, or no such key",
-                            "a Roots blower does not compress inside");
+        snub_read_wrong_key(reader, map, "internal_ratio", "1, or leave the key out",
+                            "a Roots blower has no internal compression");
     snub_read_number(reader, map, "leakage_speed", SNUB_Q_TURN_SPEED, 0, 10000, &blower->leakage_speed);
 }
 

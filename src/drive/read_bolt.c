@@ -43,8 +43,8 @@ static void read_thread(snub_reader *reader, const snub_node *map, snub_bolt *bo
     if (bolt->thread == NULL && !sized)
         snub_read_wrong_key(reader, map, "thread", "a thread like 'M8', or diameter and pitch", "is missing");
     else if (bolt->thread != NULL && !known && !sized)
-        snub_read_wrong_key(reader, map, "thread", "M4 to M36, 'M8x1', '3/8-16', or diameter and pitch beside it",
-                            "is a thread that is not known");
+        snub_read_wrong_key(reader, map, "thread", "M4 to M36, 'M8x1', '3/8-16', or a diameter and a pitch",
+                            "is not a known thread");
     if (bolt->pitch > 0 && bolt->diameter > 0)
         bolt->stress_area = snub_stress_area(bolt->diameter, bolt->pitch);
     snub_read_number(reader, map, "stress_area", SNUB_Q_AREA, 1, 3000, &bolt->stress_area);
@@ -75,15 +75,15 @@ static void read_class(snub_reader *reader, const snub_node *map, snub_bolt *bol
         snub_read_wrong_key(reader, map, "class", class_list(reader), "is missing");
     } else if (!loads && bolt->diameter > 0) {
         snub_read_wrong_key(reader, map, "class", class_list(reader),
-                            "is a property class that is not known for this diameter");
+                            "is not a known property class for this diameter");
     }
     if (bolt->stress_area > 0 && proof_load > 0)
         bolt->proof = proof_load / bolt->stress_area;
     if (bolt->stress_area > 0 && tensile_load > 0)
         bolt->tensile = tensile_load / bolt->stress_area;
     if (bolt->tensile > 0 && bolt->proof > bolt->tensile)
-        snub_read_wrong_key(reader, map, proof_load > 0 ? "proof_load" : "tensile_load", "under the tensile load",
-                            "is over the tensile strength");
+        snub_read_wrong_key(reader, map, proof_load > 0 ? "proof_load" : "tensile_load", "less than the tensile load",
+                            "is above the tensile strength");
 }
 
 static void read_tightening(snub_reader *reader, const snub_node *map, snub_bolt *bolt)
@@ -99,7 +99,7 @@ static void read_tightening(snub_reader *reader, const snub_node *map, snub_bolt
     if (snub_read_number(reader, map, "nut_factor", SNUB_Q_NUMBER, 0.05, 0.6, &bolt->nut_factor)) {
         if (snub_read_find(map, "condition") != NULL)
             snub_read_wrong_key(reader, map, "nut_factor", "nut_factor or condition, not both",
-                                "stands beside a condition that gives it");
+                                "is given together with a condition");
         bolt->condition = NULL;
     }
     snub_read_number(reader, map, "scatter", SNUB_Q_NUMBER, 0, 0.6, &bolt->scatter);
@@ -107,13 +107,13 @@ static void read_tightening(snub_reader *reader, const snub_node *map, snub_bolt
     if (snub_read_number(reader, map, "tightening_factor", SNUB_Q_NUMBER, 1, 4, &factor)) {
         if (snub_read_find(map, "scatter") != NULL)
             snub_read_wrong_key(reader, map, "tightening_factor", "scatter or tightening_factor, not both",
-                                "stands beside a scatter");
+                                "is given together with a scatter");
         bolt->scatter = snub_preload_scatter(factor);
     }
     snub_read_number(reader, map, "torque", SNUB_Q_TORQUE, 0.1, 5000, &bolt->torque);
     snub_read_number(reader, map, "preload", SNUB_Q_FORCE, 1, 1e6, &bolt->preload);
     if (snub_read_find(map, "torque") != NULL && snub_read_find(map, "preload") != NULL)
-        snub_read_wrong_key(reader, map, "preload", "torque or preload, not both", "stands beside a torque");
+        snub_read_wrong_key(reader, map, "preload", "torque or preload, not both", "is given together with a torque");
     snub_read_flag(reader, map, "reused", &bolt->reused);
 }
 
@@ -128,7 +128,7 @@ static void read_lengths(snub_reader *reader, const snub_node *map, double clamp
         bolt->engagement <= 0) {
         bolt->engagement = length - bolt->grip_length;
         if (bolt->engagement <= 0)
-            snub_read_wrong_key(reader, map, "length", "over the grip length", "does not reach the thread");
+            snub_read_wrong_key(reader, map, "length", "more than the grip length", "does not reach the thread");
     }
     bolt->hole = USUAL_HOLE * bolt->diameter;
     if (d > 0) {
@@ -136,7 +136,7 @@ static void read_lengths(snub_reader *reader, const snub_node *map, double clamp
         snub_read_number(reader, map, "pad", SNUB_Q_LENGTH, d, 20 * d, &bolt->pad);
     }
     if (bolt->pad > 0 && bolt->pad <= bolt->hole)
-        snub_read_wrong_key(reader, map, "pad", "over the hole", "is no larger than the hole in it");
+        snub_read_wrong_key(reader, map, "pad", "more than the hole", "is not larger than the hole in it");
 }
 
 void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, double clamped, snub_bolt *bolt)
@@ -148,7 +148,7 @@ void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, dou
     if (placed && snub_read_need(reader, map, "at") != NULL)
         snub_read_point(reader, map, "at", SNUB_Q_LENGTH, -5000, 5000, bolt->at);
     if (!placed && snub_read_find(map, "at") != NULL)
-        snub_read_wrong_key(reader, map, "at", "nothing: it stands where its pulley does", "does not belong here");
+        snub_read_wrong_key(reader, map, "at", "no position: it sits at its pulley", "does not belong here");
     read_thread(reader, map, bolt);
     read_class(reader, map, bolt);
     read_tightening(reader, map, bolt);

@@ -26,7 +26,7 @@ static void read_speeds(snub_reader *reader, const snub_node *map, snub_engine *
         both = snub_read_number(reader, map, "redline", SNUB_Q_TURN_SPEED, 100, 30000, &engine->redline) && both;
     if (both && engine->idle >= engine->redline)
         snub_read_wrong_key(reader, map, "redline",
-                            snub_format(reader->arena, "over the idle speed, %g rpm",
+                            snub_format(reader->arena, "above the idle speed, %g rpm",
                                         snub_quantity_to_bare(SNUB_Q_TURN_SPEED, engine->idle)),
                             "is not above idle");
     snub_read_number(reader, map, "accel_rate", SNUB_Q_TURN_RATE, 1, 1e5, &engine->accel_rate);
@@ -54,7 +54,7 @@ void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *dr
     snub_read_number(reader, map, "compression", SNUB_Q_NUMBER, 3, 30, &engine->compression);
     if (snub_read_flag(reader, map, "scavenges", &engine->scavenges) && engine->scavenges &&
         snub_read_find(map, "compression") == NULL)
-        snub_read_wrong_key(reader, map, "scavenges", "compression beside it", "needs the compression ratio");
+        snub_read_wrong_key(reader, map, "scavenges", "compression as well", "needs the compression ratio");
     snub_read_number(reader, map, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &engine->mechanical);
     /* brake energy per kilogram of air; a bare number is in kJ/kg */
     if (snub_read_number(reader, map, "work_per_air", SNUB_Q_NUMBER, 100, 3000, &engine->work_per_air))
@@ -73,7 +73,7 @@ static bool read_altitude(snub_reader *reader, const snub_node *map, double *alt
     if (node == NULL)
         return false;
     if (node->kind == SNUB_SCALAR && snub_parse_number(node->text, NULL, &bare) == SNUB_OK) {
-        snub_read_wrong_key(reader, map, "altitude", "its unit, like '1500 m'", "has no unit");
+        snub_read_wrong_key(reader, map, "altitude", "a unit, as in '1500 m'", "has no unit");
         return false;
     }
     return snub_read_number(reader, map, "altitude", SNUB_Q_LENGTH, -500e3, 9000e3, altitude);
@@ -89,7 +89,8 @@ void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive
     snub_enter(reader, "air");
     bool high = read_altitude(reader, map, &air->altitude);
     if (snub_read_find(map, "altitude") != NULL && snub_read_find(map, "pressure") != NULL)
-        snub_read_wrong_key(reader, map, "altitude", "pressure or altitude, not both", "stands beside a pressure");
+        snub_read_wrong_key(reader, map, "altitude", "pressure or altitude, not both",
+                            "is given together with a pressure");
     else if (high)
         (void)snub_standard_atmosphere(air->altitude, NULL, &air->pressure, NULL); /* read_altitude keeps its range */
     snub_read_number(reader, map, "pressure", SNUB_Q_PRESSURE, 20, 200, &air->pressure);

@@ -67,8 +67,8 @@ static void read_duty(snub_reader *reader, const snub_node *root, snub_hardware 
     for (int i = 0; i < table.n; i++)
         sum += table.y[i];
     if (fabs(sum - 1) > SHARE_SLACK || table.n > DUTY_MOST) {
-        snub_read_wrong_key(reader, root, "duty", "shares of time that add to 1, in at most 100 rows",
-                            "has %d rows whose shares add to %g", table.n, sum);
+        snub_read_wrong_key(reader, root, "duty", "shares of time that add up to 1, in at most 100 rows",
+                            "has %d rows whose shares add up to %g", table.n, sum);
         return;
     }
     hardware->duty = SNUB_NEW(reader->arena, snub_duty_point, table.n);
@@ -147,10 +147,8 @@ static void read_mount_name(snub_reader *reader, const snub_node *map, const snu
     if (p->mount >= 0)
         return;
     const char *near = hardware->mount_count > 0 ? snub_nearest(wanted, names, hardware->mount_count) : NULL;
-    snub_read_wrong_key(reader, map, "mount",
-                        near != NULL ? snub_format(reader->arena, "perhaps '%s'", near)
-                                     : "the name of a mount under mounts",
-                        "is no mount of this file");
+    snub_read_wrong_key(reader, map, "mount", near != NULL ? NULL : "the name of a mount under mounts",
+                        "is not a mount of this file%s", snub_read_guess(reader, near));
 }
 
 /** The belt's plane: where the stack ends. */
@@ -160,7 +158,7 @@ static void place_plane(snub_reader *reader, const snub_node *map, const snub_ha
     if (p->stack.count == 0)
         return;
     if (snub_read_find(map, "plane") != NULL)
-        snub_read_wrong_key(reader, map, "plane", "plane or stack, not both", "stands beside a stack that gives it");
+        snub_read_wrong_key(reader, map, "plane", "plane or stack, not both", "is given together with a stack");
     double from = 0;
     if (p->mount >= 0)
         from = snub_stack_end(&hardware->mounts[p->mount].stack, 0);

@@ -16,7 +16,7 @@ void snub_read_item_name(snub_reader *reader, const snub_node *map, const char *
         return;
     for (int i = 0; i < count; i++) {
         if (strcmp(before[i], *name) == 0)
-            snub_read_wrong_key(reader, map, "name", "each name once", "is the name of another in the list");
+            snub_read_wrong_key(reader, map, "name", "each name once", "is already used in this list");
     }
 }
 
@@ -26,7 +26,7 @@ bool snub_read_range(snub_reader *reader, const snub_node *map, const char *key,
     if (!snub_read_point(reader, map, key, SNUB_Q_LENGTH, -2000, 2000, read))
         return false;
     if (!(read[0] < read[1])) {
-        snub_read_wrong_key(reader, map, key, "[from, to] with from under to", "does not rise");
+        snub_read_wrong_key(reader, map, key, "[from, to] with from below to", "does not rise");
         return false;
     }
     range[0] = read[0];

@@ -60,7 +60,7 @@ void snub_read_stack(snub_reader *reader, const snub_node *map, snub_stack *stac
         }
         part->kind = (snub_stack_kind)kind;
         if (part->length < 0 && part->kind != SNUB_STACK_FACE && part->kind != SNUB_STACK_OFFSET)
-            snub_read_wrong_key(reader, item, "length", "over zero; only a face or an offset may lie backwards",
+            snub_read_wrong_key(reader, item, "length", "above zero; only a face or an offset may be negative",
                                 "is negative for a %s", kinds[kind]);
         snub_leave(reader);
     }
@@ -80,7 +80,7 @@ static void read_bracket(snub_reader *reader, const snub_node *map, snub_mount *
     snub_read_number(reader, node, "reach", SNUB_Q_LENGTH, 0, 1000, &mount->reach);
     if ((mount->width > 0 || mount->reach > 0) && (mount->thickness <= 0 || mount->width <= 0))
         snub_read_wrong_key(reader, node, mount->thickness <= 0 ? "thickness" : "width",
-                            "thickness, width and reach for a bracket that bends", "is missing");
+                            "thickness, width and reach for a bracket that is not rigid", "is missing");
     snub_leave(reader);
 }
 
@@ -94,7 +94,7 @@ static void read_faces(snub_reader *reader, const snub_node *map, snub_mount *mo
     }
     if (snub_read_number(reader, map, "friction", SNUB_Q_NUMBER, 0.02, 1, &mount->friction)) {
         if (mount->faces != NULL)
-            snub_read_wrong_key(reader, map, "friction", "faces or friction, not both", "stands beside faces");
+            snub_read_wrong_key(reader, map, "friction", "faces or friction, not both", "is given together with faces");
         mount->faces = NULL;
     }
     if (snub_read_choice(reader, map, "tapped_in", snub_tapped_materials(), &choice))
@@ -109,8 +109,8 @@ static void check_bolts(snub_reader *reader, const snub_node *list, const snub_m
             snub_enter_item(reader, i);
             if (list->items[i]->kind == SNUB_MAP && snub_read_find(list->items[i], "at") != NULL &&
                 hypot(a[0] - b[0], a[1] - b[1]) < SAME_PLACE)
-                snub_read_wrong_key(reader, list->items[i], "at", "a place of its own", "is the place of bolt '%s' too",
-                                    mount->bolts[j].name);
+                snub_read_wrong_key(reader, list->items[i], "at", "its own position",
+                                    "is also the position of bolt '%s'", mount->bolts[j].name);
             snub_leave(reader);
         }
     }
@@ -201,7 +201,7 @@ void snub_read_standoff(snub_reader *reader, const snub_node *map, snub_standoff
     if (snub_read_need(reader, node, "length") != NULL)
         snub_read_number(reader, node, "length", SNUB_Q_LENGTH, 1, 500, &standoff->length);
     if (standoff->outside > 0 && standoff->inside >= standoff->outside)
-        snub_read_wrong_key(reader, node, "bore", "under the outside diameter", "leaves no wall");
+        snub_read_wrong_key(reader, node, "bore", "less than the outside diameter", "leaves no wall");
     snub_read_material(reader, node, "steel", &standoff->material);
     const snub_node *bolt = snub_read_need(reader, node, "bolt");
     if (bolt != NULL) {
@@ -211,7 +211,7 @@ void snub_read_standoff(snub_reader *reader, const snub_node *map, snub_standoff
             snub_read_text(reader, bolt, "name", 60, &standoff->bolt.name);
         snub_read_bolt(reader, bolt, false, 0, &standoff->bolt);
         if (standoff->inside > 0 && standoff->bolt.diameter > standoff->inside)
-            snub_read_wrong(reader, bolt, "a bolt that passes through the standoff",
+            snub_read_wrong(reader, bolt, "a bolt that fits through the standoff",
                             "is thicker than the standoff's bore");
         snub_leave(reader);
     }

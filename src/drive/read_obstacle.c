@@ -48,7 +48,7 @@ static bool read_corner(snub_reader *reader, const snub_node *node, double corne
 {
     bool good = node->kind == SNUB_LIST && node->count == 2;
     if (!good)
-        snub_read_wrong(reader, node, "[x, y]", "is no corner");
+        snub_read_wrong(reader, node, "[x, y]", "is not a corner");
     for (int k = 0; k < 2 && good; k++) {
         snub_enter_item(reader, k);
         good = snub_read_value(reader, node->items[k], SNUB_Q_LENGTH, -FAR, FAR, &corner[k]);
@@ -108,7 +108,7 @@ static void check_inside(snub_reader *reader, const snub_node *map, const snub_d
         const snub_pulley *pulley = &drive->pulleys[i];
         const bool shares = o->low < pulley->plane + pulley->width / 2 && o->high > pulley->plane - pulley->width / 2;
         if (pulley->sits == SNUB_FIXED && shares && farthest(o, pulley->at) < pulley->rim_radius) {
-            snub_read_wrong(reader, map, "its place beside the pulleys", "lies inside pulley '%s'", pulley->name);
+            snub_read_wrong(reader, map, "a position clear of the pulleys", "lies inside pulley '%s'", pulley->name);
             return;
         }
     }

@@ -72,9 +72,10 @@ static void no_path(snub_reader *reader, const snub_node *root, const snub_node 
 {
     const char *shown = snub_copy_text_n(reader->arena, word, length < 60 ? length : 60);
     const char *near = shown != NULL ? nearest_word(root, at->keys, at->more, first, shown) : NULL;
-    snub_read_wrong(reader, key, near != NULL ? snub_format(reader->arena, "perhaps '%s'", near) : NULL,
-                    first ? "leads nowhere: there is no pulley and no section '%s'" : "leads nowhere: there is no '%s'",
-                    shown != NULL ? shown : "");
+    snub_read_wrong(reader, key, NULL,
+                    first ? "is not a path in this file: there is no pulley or section '%s'%s"
+                          : "is not a path in this file: there is no '%s'%s",
+                    shown != NULL ? shown : "", snub_read_guess(reader, near));
 }
 
 /** A path of an option or variant must lead to a value that the file has or could have. */
@@ -122,7 +123,7 @@ static void check_twice(snub_reader *reader, const snub_node *list)
             if (!snub_tree_same(list->items[i], list->items[j]))
                 continue;
             snub_enter_item(reader, i);
-            snub_read_wrong(reader, list->items[i], "each value once", "is on offer twice");
+            snub_read_wrong(reader, list->items[i], "each value once", "is repeated in options");
             snub_leave(reader);
             break;
         }
@@ -136,7 +137,7 @@ static void read_option(snub_reader *reader, const snub_node *root, const snub_n
     if (!check_path(reader, root, key))
         return;
     if (list->kind != SNUB_LIST) {
-        snub_read_wrong(reader, list, "a list in [ ]", "is no list of values to choose from");
+        snub_read_wrong(reader, list, "a list in [ ]", "is not a list of values to choose from");
         return;
     }
     if (list->count == 0) {
@@ -165,7 +166,7 @@ static void read_options(snub_reader *reader, const snub_node *root, snub_drive 
     if (map == NULL)
         return;
     if (map->kind != SNUB_MAP) {
-        snub_read_wrong_key(reader, root, "options", "paths with lists of values", "is no map");
+        snub_read_wrong_key(reader, root, "options", "paths with lists of values", "is not a map");
         return;
     }
     if (map->count > OPTIONS_MOST) {
@@ -184,7 +185,7 @@ static void read_options(snub_reader *reader, const snub_node *root, snub_drive 
         read_option(reader, root, map->keys[i], map->items[i], &drive->options[i]);
         for (int j = 0; j < i && map->count <= TWICE_MOST; j++) {
             if (same_path(drive->options[i].path, drive->options[j].path))
-                snub_read_wrong(reader, map->keys[i], "each path once", "is on offer twice");
+                snub_read_wrong(reader, map->keys[i], "each path once", "is repeated in options");
         }
         snub_leave(reader);
     }
@@ -219,7 +220,7 @@ static void read_variant(snub_reader *reader, const snub_node *root, const snub_
     int room = 0;
     *variant = (snub_variant){.name = key->text, .place = key->place};
     if (map->kind != SNUB_MAP) {
-        snub_read_wrong(reader, map, "paths with the values that differ", "is no map");
+        snub_read_wrong(reader, map, "paths with the values that differ", "is not a map");
         return;
     }
     for (int i = 0; i < map->count; i++)
@@ -249,7 +250,7 @@ static void read_variants(snub_reader *reader, const snub_node *root, snub_drive
     if (map == NULL)
         return;
     if (map->kind != SNUB_MAP) {
-        snub_read_wrong_key(reader, root, "variants", "names with what differs", "is no map");
+        snub_read_wrong_key(reader, root, "variants", "names with what differs", "is not a map");
         return;
     }
     if (map->count > VARIANTS_MOST) {

@@ -45,8 +45,8 @@ static void read_name(snub_reader *reader, const snub_node *map, snub_pulley *pu
     if (snub_name_reserved(name))
         snub_read_wrong_key(reader, map, "name", "another name", "is the name of a section of the file");
     else if (strchr(name, '.') != NULL || name[strspn(name, digits)] == '\0')
-        snub_read_wrong_key(reader, map, "name", "a word without dots that is no number",
-                            "cannot stand in a path like 'pump.diameter'");
+        snub_read_wrong_key(reader, map, "name", "a word without dots that is not a number",
+                            "cannot be used in a path like 'pump.diameter'");
     else if (name[0] == ' ' || name[strlen(name) - 1] == ' ')
         snub_read_wrong_key(reader, map, "name", "a word without blanks around it", "begins or ends with a blank");
 }
@@ -61,7 +61,7 @@ static void read_role(snub_reader *reader, const snub_node *map, snub_drive *dri
     if (pulley->is_crank)
         drive->turn = sense == 0 ? 1 : -1;
     else
-        snub_read_wrong_key(reader, map, "rotation", "it on the crank; the belt turns the others",
+        snub_read_wrong_key(reader, map, "rotation", "rotation on the crank only; the belt drives the others",
                             "is given for a pulley that is not the crank");
 }
 
@@ -110,7 +110,7 @@ static void read_rim(snub_reader *reader, const snub_node *map, const snub_belt 
     }
     snub_read_number(reader, map, "width", SNUB_Q_LENGTH, 1, 500, &pulley->width);
     if (snub_read_integer(reader, map, "ribs", 1, 60, &pulley->grooves) && pulley->side == SNUB_BACK)
-        snub_read_wrong_key(reader, map, "ribs", "nothing: the back is smooth",
+        snub_read_wrong_key(reader, map, "ribs", "no ribs: the back is smooth",
                             "is given for a pulley on the belt's back");
     snub_read_number(reader, map, "plane", SNUB_Q_LENGTH, -1000, 1000, &pulley->plane);
 }
@@ -122,7 +122,7 @@ static void read_place(snub_reader *reader, const snub_node *map, snub_pulley *p
     int given = 0;
     for (int i = 0; i < 3; i++) {
         if (snub_read_find(map, ways[i]) != NULL && given++ > 0)
-            snub_read_wrong_key(reader, map, ways[i], "one of at, arm and slot", "places the pulley a second time");
+            snub_read_wrong_key(reader, map, ways[i], "one of at, arm and slot", "gives the pulley a second position");
     }
     if (given == 0)
         snub_read_wrong_key(reader, map, "at", "at: [x, y], an arm or a slot", "is missing");
@@ -136,7 +136,7 @@ static bool rising(snub_reader *reader, const snub_node *map, const char *key, i
 {
     for (int i = 1; i < count; i++) {
         if (!(values[i] > values[i - 1])) {
-            snub_read_wrong_key(reader, map, key, "numbers that rise strictly", "does not rise");
+            snub_read_wrong_key(reader, map, key, "strictly rising numbers", "does not rise");
             return false;
         }
     }
@@ -162,7 +162,7 @@ static bool read_torques(snub_reader *reader, const snub_node *map, snub_surface
         const snub_node *row = rows->items[i];
         snub_enter_item(reader, i);
         if (row->kind != SNUB_LIST || row->count != surface->ny) {
-            snub_read_wrong(reader, row, "a list with one torque for each boost", "is not that");
+            snub_read_wrong(reader, row, "a list with one torque for each boost", "does not fit the boosts");
             good = false;
         }
         for (int j = 0; good && j < row->count; j++) {
@@ -184,7 +184,7 @@ static void read_load_by_boost(snub_reader *reader, const snub_node *root, snub_
     if (map == NULL)
         return;
     if (snub_read_find(root, "load") != NULL)
-        snub_read_wrong_key(reader, root, "load_by_boost", "load or load_by_boost", "stands beside a load");
+        snub_read_wrong_key(reader, root, "load_by_boost", "load or load_by_boost", "is given together with a load");
     snub_enter(reader, "load_by_boost");
     bool good = snub_read_need(reader, map, "speed") != NULL;
     good = snub_read_need(reader, map, "boost") != NULL && good;
@@ -215,10 +215,11 @@ static void check_crank(snub_reader *reader, const snub_node *map, const snub_pu
     static const char *const no[] = {"load", "load_by_boost", "blower", "arm", "slot"};
     for (int i = 0; pulley->is_crank && i < 5; i++) {
         if (snub_read_find(map, no[i]) != NULL)
-            snub_read_wrong_key(reader, map, no[i], "it on another pulley", "does not belong on the crank pulley");
+            snub_read_wrong_key(reader, map, no[i], "a pulley other than the crank",
+                                "does not belong on the crank pulley");
     }
     if (pulley->is_crank && pulley->side == SNUB_BACK)
-        snub_read_wrong_key(reader, map, "side", "rib", "drives the belt by its smooth back");
+        snub_read_wrong_key(reader, map, "side", "rib", "drives the belt on its smooth back");
 }
 
 static void read_pulley(snub_reader *reader, const snub_node *map, snub_drive *drive, snub_pulley *pulley)
@@ -254,14 +255,14 @@ static void check_pair(snub_reader *reader, const snub_pulley *first, const snub
                             "is already the name of the pulley in line %d", first->place.line);
     bool fixed = first->sits == SNUB_FIXED && second->sits == SNUB_FIXED;
     if (fixed && hypot(first->at[0] - second->at[0], first->at[1] - second->at[1]) < SAME_PLACE)
-        snub_read_wrong_key(reader, second->node, "at", "a place of its own", "is the place of pulley '%s' too",
+        snub_read_wrong_key(reader, second->node, "at", "its own position", "is also the position of pulley '%s'",
                             first->name);
 }
 
 static void note_crank(snub_reader *reader, snub_drive *drive, int index)
 {
     if (drive->crank >= 0)
-        snub_read_wrong_key(reader, drive->pulleys[index].node, "role", "one crank", "makes a second crank");
+        snub_read_wrong_key(reader, drive->pulleys[index].node, "role", "one crank", "is a second crank");
     else
         drive->crank = index;
 }
@@ -277,8 +278,7 @@ static void note_tensioner(snub_reader *reader, snub_drive *drive, int index)
     if (pulley->fixed_tension <= 0)
         return;
     if (drive->locked >= 0)
-        snub_read_wrong_key(reader, pulley->node, "fixed_tension", "one fixed tension",
-                            "sets the tension a second time");
+        snub_read_wrong_key(reader, pulley->node, "fixed_tension", "one fixed tension", "is a second fixed tension");
     else
         drive->locked = index;
 }
@@ -302,8 +302,8 @@ static void check_together(snub_reader *reader, snub_drive *drive)
     if (drive->arm >= 0 && drive->locked >= 0) {
         snub_enter(reader, drive->pulleys[drive->locked].name);
         snub_read_wrong_key(reader, drive->pulleys[drive->locked].node, "fixed_tension",
-                            "an arm or a fixed tension, not both", "sets the tension that the arm of '%s' sets already",
-                            drive->pulleys[drive->arm].name);
+                            "an arm or a fixed tension, not both",
+                            "conflicts with the arm of '%s', which sets the tension", drive->pulleys[drive->arm].name);
         snub_leave(reader);
     }
 }

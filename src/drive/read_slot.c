@@ -36,7 +36,7 @@ static bool read_curved(snub_reader *reader, const snub_node *map, snub_slot *sl
     slot->start = from;
     slot->sweep = to - from;
     if (fabs(slot->sweep) >= 2 * SNUB_PI) {
-        snub_read_wrong_key(reader, map, "to", "less than one turn from 'from'", "makes a whole turn");
+        snub_read_wrong_key(reader, map, "to", "less than one turn from 'from'", "makes a full turn");
         return false;
     }
     slot->length = slot->radius * fabs(slot->sweep);
@@ -61,7 +61,7 @@ static void read_setting(snub_reader *reader, const snub_node *map, snub_pulley 
     const snub_slot *slot = &pulley->slot;
     double most = snub_quantity_to_bare(SNUB_Q_LENGTH, slot->length);
     if (slot->length < 0.0005 || slot->length > 2) {
-        snub_read_wrong_key(reader, map, "to", "a slot of 0.5 to 2000 mm", "makes a slot %g mm long", most);
+        snub_read_wrong_key(reader, map, "to", "a slot of 0.5 to 2000 mm", "gives a slot %g mm long", most);
         return;
     }
     if (snub_read_number(reader, map, "setting", SNUB_Q_LENGTH, 0, most, &pulley->setting))

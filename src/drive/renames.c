@@ -350,7 +350,7 @@ snub_status snub_overlay_rename(const snub_document *document, snub_arena *arena
     const snub_node *value = unwrapped(rename_value(&r, overlay->value, &at), inner);
     snub_status status = SNUB_OK;
     if (r.no_memory)
-        status = snub_fail(error, SNUB_NO_MEMORY, &overlay->place, NULL, "memory is out");
+        status = snub_fail(error, SNUB_NO_MEMORY, &overlay->place, NULL, "out of memory");
     else if (r.wrong > 0)
         status = SNUB_BAD_INPUT;
     if (status == SNUB_BAD_INPUT && error != NULL && errors.count > 0)

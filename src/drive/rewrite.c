@@ -164,13 +164,12 @@ static snub_status check_text(const snub_document *document, const snub_change *
 {
     snub_node *node = NULL;
     if (strpbrk(change->text, "\r\n") != NULL)
-        return refuse(error, document, change, "is no value on one line");
+        return refuse(error, document, change, "is not a value on one line");
     snub_status status = snub_node_from_text(change->text, change->path, arena, &node, error);
     if (status == SNUB_OK)
         *value = node;
-    return status == SNUB_OK || status == SNUB_NO_MEMORY
-               ? status
-               : refuse(error, document, change, "is no value that YAML knows");
+    return status == SNUB_OK || status == SNUB_NO_MEMORY ? status
+                                                         : refuse(error, document, change, "is not a YAML value");
 }
 
 static snub_status apply(const snub_document *document, const snub_change *change, const snub_node *value,
@@ -180,7 +179,7 @@ static snub_status apply(const snub_document *document, const snub_change *chang
     snub_text text = {0};
     snub_errors errors = {0};
     if (document->root->kind != SNUB_MAP || !find_target(document, change->path, value->kind == SNUB_MAP, &target))
-        return refuse(error, document, change, "leads nowhere");
+        return refuse(error, document, change, "is not a path in this file");
     if (target.value != NULL)
         exchange(document, &target, change->text, &text);
     else
@@ -190,9 +189,9 @@ static snub_status apply(const snub_document *document, const snub_change *chang
     if (!text.failed && text.data != NULL)
         status = snub_document_parse(document->name, text.data, text.length, arena, &parsed, &errors);
     if (status == SNUB_NO_MEMORY)
-        snub_fail(error, status, NULL, change->path, "memory is out");
+        snub_fail(error, status, NULL, change->path, "out of memory");
     else if (status != SNUB_OK)
-        status = refuse(error, document, change, "cannot stand there");
+        status = refuse(error, document, change, "is not valid there");
     snub_errors_free(&errors);
     snub_text_free(&text);
     if (status == SNUB_OK)
@@ -221,7 +220,7 @@ static snub_status apply_all(const snub_document *document, const snub_change *c
         if (!snub_tree_same(wanted, last->root))
             return refuse(
                 error, document, &changes[i],
-                "cannot be changed alone: it is shared by an alias, or the text means more than one value there");
+                "cannot be changed on its own: it is shared by an alias, or the text means more than one value there");
     }
     return SNUB_OK;
 }
@@ -236,7 +235,7 @@ snub_status snub_document_rewrite(const snub_document *document, const snub_chan
     if (status == SNUB_OK) {
         snub_text_add(out, last.source, last.source_length);
         if (out->failed)
-            status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "memory is out");
+            status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     }
     if (status != SNUB_OK && error != NULL && error->place.file != document->name)
         error->place = (snub_place){.file = document->name};

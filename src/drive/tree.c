@@ -146,7 +146,7 @@ static snub_node *refuse(laying *lay, const char *reason, const char *word, size
 
 static snub_node *out_of_memory(laying *lay)
 {
-    lay->status = snub_fail(lay->error, SNUB_NO_MEMORY, &lay->overlay->place, lay->overlay->path, "memory is out");
+    lay->status = snub_fail(lay->error, SNUB_NO_MEMORY, &lay->overlay->place, lay->overlay->path, "out of memory");
     return NULL;
 }
 
@@ -229,9 +229,9 @@ snub_status snub_tree_lay(const snub_node *root, const snub_overlay *overlay, sn
     for (const char *dot = strchr(overlay->path, '.'); dot != NULL && words <= SNUB_DEPTH_MOST; words++)
         dot = strchr(dot + 1, '.');
     if (words > SNUB_DEPTH_MOST)
-        return snub_fail(error, SNUB_BAD_INPUT, &overlay->place, NULL, "is a path of too many words");
+        return snub_fail(error, SNUB_BAD_INPUT, &overlay->place, NULL, "has too many words in its path");
     if (root == NULL || root->kind != SNUB_MAP)
-        return snub_fail(error, SNUB_BAD_INPUT, &overlay->place, overlay->path, "has no map to be laid over");
+        return snub_fail(error, SNUB_BAD_INPUT, &overlay->place, overlay->path, "needs a file with keys and values");
     if (snub_path_starts_at_pulley(root, overlay->path)) {
         pulleys = snub_node_key(root, "pulleys", 7);
         snub_node *list = put(&lay, root->items[pulleys], overlay->path);

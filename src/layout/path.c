@@ -135,12 +135,12 @@ snub_status snub_drive_lay(const snub_drive *drive, double wind, const double *s
     const snub_pulley *who = &drive->pulleys[culprit];
     if (status == SNUB_NO_TANGENT) {
         const snub_pulley *other = &drive->pulleys[(culprit + 1) % drive->pulley_count];
-        return snub_fail(error, status, &who->place, who->name, "%s and %s stand too close: no span fits between them",
-                         who->name, other->name);
+        return snub_fail(error, status, &who->place, who->name,
+                         "%s and %s are too close: there is no room for a span between them", who->name, other->name);
     }
     if (status == SNUB_LOST_BELT) {
         return snub_fail(error, status, &who->place, who->name,
-                         "%s has lost the belt: on this path it would need %.0f deg of wrap, on its %s side", who->name,
+                         "the belt is off %s: on this path it would need %.0f deg of wrap, on its %s side", who->name,
                          path->wrap[culprit] / SNUB_DEG, who->side == SNUB_RIB ? "rib" : "back");
     }
     return status;

@@ -79,7 +79,7 @@ static snub_status iterate(snub_function f, void *context, bracket *s, double to
         if (!f(s->b, &s->fb, context) || isnan(s->fb))
             return no_value(error, s->b);
     }
-    return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "no root to within %g after %d steps, near %g", tolerance,
+    return snub_fail(error, SNUB_NO_CONVERGENCE, NULL, NULL, "no root within %g after %d steps, near %g", tolerance,
                      STEPS_MOST, s->b);
 }
 
@@ -88,7 +88,7 @@ snub_status snub_root(snub_function f, void *context, double a, double b, double
 {
     bracket s = {.a = a, .b = b};
     if (!(tolerance > 0) || !isfinite(a) || !isfinite(b))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a root needs finite ends and a tolerance over 0");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "a root search needs finite ends and a tolerance above 0");
     if (!f(a, &s.fa, context) || isnan(s.fa))
         return no_value(error, a);
     if (!f(b, &s.fb, context) || isnan(s.fb))

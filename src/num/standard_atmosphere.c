@@ -13,7 +13,7 @@ snub_status snub_standard_atmosphere(double altitude, double *temperature, doubl
 {
     if (!(altitude >= -5000 && altitude <= 20000))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.altitude",
-                         "the altitude is %.6g m; the standard atmosphere is kept from -5000 to 20000 m", altitude);
+                         "the altitude is %.6g m; the standard atmosphere covers -5000 to 20000 m", altitude);
     double geopotential = EARTH_RADIUS * altitude / (EARTH_RADIUS + altitude);
     double below = fmin(geopotential, TROPOPAUSE);
     double t = SEA_TEMPERATURE - LAPSE * below;

@@ -79,7 +79,7 @@ static snub_status put_in_place(const char *from, const char *path, bool over, s
     if (!over && errno != EEXIST && access(path, F_OK) != 0 && rename(from, path) == 0)
         return SNUB_OK;
     if (errno == EEXIST)
-        return snub_fail(error, SNUB_IO, &place, NULL, "is there already; --force replaces it");
+        return snub_fail(error, SNUB_IO, &place, NULL, "already exists; use --force to replace it");
     return refused(path, "backup", error);
 }
 
@@ -96,7 +96,7 @@ snub_status snub_catalogue_backup(snub_catalogue *catalogue, const char *path, b
     if (same_file(catalogue, path))
         return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is the catalogue itself");
     if (!over && access(path, F_OK) == 0)
-        return snub_fail(error, SNUB_IO, &place, NULL, "is there already; --force replaces it");
+        return snub_fail(error, SNUB_IO, &place, NULL, "already exists; use --force to replace it");
     size_t room = strlen(path) + sizeof "-XXXXXX-journal";
     char *temporary = malloc(room), *journal = malloc(room);
     int file = -1;

@@ -42,8 +42,7 @@ static snub_status make_directories(const char *path, snub_error *error)
         *slash = '\0';
         if (mkdir(copy, 0777) != 0 && errno != EEXIST && access(copy, F_OK) != 0) {
             snub_place place = {path, 0, 0, 0, 0};
-            status =
-                snub_fail(error, SNUB_IO, &place, NULL, "directory %.200s cannot be made: %s", copy, strerror(errno));
+            status = snub_fail(error, SNUB_IO, &place, NULL, "cannot create folder %.200s: %s", copy, strerror(errno));
         }
         *slash = '/';
     }
@@ -59,11 +58,11 @@ static snub_status look_at_file(const char *path, snub_catalogue_mode mode, snub
         if (errno == ENOENT && mode == SNUB_CATALOGUE_CREATE)
             return make_directories(path, error);
         if (errno == ENOENT)
-            return snub_fail(error, SNUB_IO, &place, NULL, "there is no catalogue; `snub parts init` makes one");
+            return snub_fail(error, SNUB_IO, &place, NULL, "there is no catalogue; create one with `snub parts init`");
         return snub_fail(error, SNUB_IO, &place, NULL, "%s", strerror(errno));
     }
     if (!S_ISREG(about.st_mode))
-        return snub_fail(error, SNUB_IO, &place, NULL, "is no regular file");
+        return snub_fail(error, SNUB_IO, &place, NULL, "is not a regular file");
     return SNUB_OK;
 }
 
@@ -83,8 +82,7 @@ static snub_status open_file(snub_catalogue *catalogue, double wait_s, snub_erro
         sqlite3_db_config(catalogue->file, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
     if (catalogue->mode != SNUB_CATALOGUE_READ && sqlite3_db_readonly(catalogue->file, "main") == 1) {
         snub_place place = {catalogue->path, 0, 0, 0, 0};
-        return snub_fail(error, SNUB_IO, &place, NULL,
-                         "the catalogue may not be written to (read-only file or directory)");
+        return snub_fail(error, SNUB_IO, &place, NULL, "the catalogue is read-only (the file or its folder)");
     }
     return SNUB_OK;
 }
@@ -108,8 +106,8 @@ static snub_status open_unchanging(snub_catalogue *catalogue, snub_error *error)
     if (uri.failed || log.failed)
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     else if (stat(log.data, &about) == 0 && about.st_size > 0)
-        status = snub_fail(error, SNUB_IO, &place, NULL,
-                           "has changes in its log that cannot be read from a read-only directory");
+        status =
+            snub_fail(error, SNUB_IO, &place, NULL, "its log has changes that cannot be read from a read-only folder");
     if (status == SNUB_OK) {
         sqlite3_close_v2(catalogue->file);
         catalogue->file = NULL;
@@ -155,11 +153,11 @@ static snub_status get_ready(snub_catalogue *catalogue, double wait_s, snub_erro
         return status;
     catalogue->version_found = version;
     if (version == 0 && catalogue->mode != SNUB_CATALOGUE_CREATE)
-        return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is empty; `snub parts init` makes a catalogue of it");
+        return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is empty; make it a catalogue with `snub parts init`");
     if (catalogue->mode == SNUB_CATALOGUE_READ && version < SNUB_CATALOGUE_VERSION)
         return snub_fail(error, SNUB_BAD_INPUT, &place, NULL,
-                         "is of version %d; `snub parts init` upgrades it to version %d (make a backup first)", version,
-                         (int)SNUB_CATALOGUE_VERSION);
+                         "is version %d; upgrade it to version %d with `snub parts init` (make a backup first)",
+                         version, (int)SNUB_CATALOGUE_VERSION);
     if (catalogue->mode == SNUB_CATALOGUE_READ)
         return snub_sql_run(catalogue, "PRAGMA query_only = ON;", error);
     status = set_log(catalogue, wait_s, error);

@@ -82,7 +82,7 @@ static void check_words(checker *c)
     if (c->catalogue->mode == SNUB_CATALOGUE_READ)
         return;
     if (sqlite3_exec(c->catalogue->file, sql, NULL, NULL, NULL) != SQLITE_OK)
-        note(c, "", "the index of words does not fit the parts (%s)", sqlite3_errmsg(c->catalogue->file));
+        note(c, "", "the search index does not match the parts (%s)", sqlite3_errmsg(c->catalogue->file));
 }
 
 snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_errors *errors, long long *parts, snub_error *error)
@@ -93,7 +93,7 @@ snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_errors *errors,
     snub_status status = note_rows(&c, "PRAGMA integrity_check(100)", "%.250s", "ok", error);
     if (status == SNUB_OK)
         status = note_rows(&c,
-                           "SELECT \"table\" || ' row ' || rowid || ' names a ' || parent || ' that is not there'"
+                           "SELECT \"table\" || ' row ' || rowid || ' refers to a ' || parent || ' that does not exist'"
                            " FROM pragma_foreign_key_check",
                            "%.250s", NULL, error);
     if (status == SNUB_OK && errors->count == before)

@@ -25,7 +25,7 @@ static snub_status check_text(const char *text, const char *name, bool needed, s
 static snub_status out_of_bounds(const snub_part_field *field, double bare, snub_error *error)
 {
     const char *unit = snub_quantity_unit(field->quantity), *gap = unit[0] ? " " : "";
-    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, field->name, "is out of bounds");
+    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, field->name, "is out of range");
     if (error) {
         snub_text text = {0};
         snub_text_printf(&text, "%.6g%s%s", bare, gap, unit);
@@ -45,14 +45,15 @@ static snub_status check_number(const snub_part_field *field, const snub_part_va
         bare > field->most * (1 + BOUND_ROUNDING))
         return out_of_bounds(field, bare, error);
     if (field->type == SNUB_FIELD_COUNT && value->number != floor(value->number))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, field->name, "is no whole number");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, field->name, "is not a whole number");
     bool minus = !isnan(value->minus), plus = !isnan(value->plus);
     if (minus != plus)
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, field->name, "tolerance has one side only");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, field->name, "tolerance has only one limit");
     if (minus && !field->tolerance)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, field->name, "this field has no tolerance");
     if (minus && (!isfinite(value->minus) || !isfinite(value->plus) || value->minus > value->plus))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, field->name, "tolerance: the lower side is over the upper one");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, field->name,
+                         "tolerance: the lower limit is above the upper limit");
     return SNUB_OK;
 }
 
@@ -62,7 +63,7 @@ static snub_status check_word(const snub_part_field *field, const char *text, sn
     for (; field->words[count]; count++)
         if (strcmp(field->words[count], text) == 0)
             return SNUB_OK;
-    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, field->name, "is an unknown word");
+    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, field->name, "is not known");
     if (error) {
         snub_put_text(error->got, sizeof error->got, text);
         for (int i = 0; i < count; i++) {
@@ -98,7 +99,7 @@ static snub_status check_contact(const snub_part *part, snub_error *error)
         known = strcmp(names[i], contact->text) == 0;
     if (known)
         return SNUB_OK;
-    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, "contact", "is an unknown word");
+    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, "contact", "is not known");
     if (error) {
         snub_text need = {0};
         snub_put_text(error->got, sizeof error->got, contact->text);
@@ -147,8 +148,7 @@ static snub_status check_together(const snub_part *part, snub_error *error)
         const snub_part_value *from = &v[snub_part_field_index(part->kind, "work_from")];
         const snub_part_value *to = &v[snub_part_field_index(part->kind, "work_to")];
         if (from->given != to->given || (from->given && from->number >= to->number))
-            return snub_fail(error, SNUB_BAD_INPUT, NULL, "work_from",
-                             "work_from and work_to are a range, low to high");
+            return snub_fail(error, SNUB_BAD_INPUT, NULL, "work_from", "work_from is not below work_to");
         if (to->given && to->number > v[snub_part_field_index(part->kind, "travel")].number * (1 + BOUND_ROUNDING))
             return snub_fail(error, SNUB_BAD_INPUT, NULL, "work_to", "is beyond the travel");
     }
@@ -167,14 +167,14 @@ static snub_status check_price(const snub_part *part, snub_error *error)
     if ((part->price_milli >= 0) != (part->currency[0] != '\0'))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "price", "a price and its currency go together");
     if (part->currency[0] && (strspn(part->currency, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != 3 || part->currency[3]))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "currency", "is not a code of three capitals, as EUR");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "currency", "is not a three-letter code, such as EUR");
     return SNUB_OK;
 }
 
 snub_status snub_part_check(const snub_part *part, snub_error *error)
 {
     if ((int)part->kind < 0 || part->kind >= SNUB_PART_KINDS)
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "kind", "is no kind of part");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "kind", "is not a kind of part");
     snub_status status = check_text(part->key, "key", true, error);
     if (status == SNUB_OK)
         status = check_text(part->name, "name", false, error);

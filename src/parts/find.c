@@ -63,7 +63,7 @@ static snub_status read_words(const char *text, snub_text *words, snub_error *er
         at += length;
     }
     if (count == 0)
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "text to look for has no letter and no digit");
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the search text has no letter or digit");
     return words->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
 }
 

@@ -65,7 +65,7 @@ static snub_status stands_twice(snub_import *import, int line, const char *key, 
     *twice = first > 0;
     if (*twice) {
         snub_text message = {0};
-        snub_text_printf(&message, "stands in line %d already", first);
+        snub_text_printf(&message, "is already in line %d", first);
         snub_import_wrong(import, line, "key", key, NULL, message.data ? message.data : "");
         snub_text_free(&message);
     }
@@ -108,7 +108,7 @@ static snub_status take_row(void *context, const snub_csv_row *row, snub_error *
         snub_error failure = {0};
         if (snub_import_header(import, row))
             return SNUB_OK;
-        snub_fail(&failure, SNUB_BAD_INPUT, NULL, NULL, "header of the file is wrong");
+        snub_fail(&failure, SNUB_BAD_INPUT, NULL, NULL, "the header of the file has errors");
         return fail_whole(import, SNUB_BAD_INPUT, &failure);
     }
     if (is_empty(row)) /* spreadsheets leave rows of commas behind */
@@ -203,7 +203,7 @@ static snub_status settle_debts(snub_import *import, snub_error *error)
         if (kind == SNUB_PART_BEARING)
             continue;
         snub_import_wrong(import, debt->line, "bearing", debt->bearing, NULL,
-                          id ? "is no bearing" : "is neither in the catalogue nor in this file");
+                          id ? "is not a bearing" : "is neither in the catalogue nor in this file");
         import->report.bad++;
         /* the part that made way for this row cannot be put back: then the whole import ends without effect */
         import->hopeless = import->hopeless || debt->replaced;
@@ -232,7 +232,7 @@ snub_status snub_import_finish(snub_import *import, snub_import_report *report, 
         status = snub_csv_finish(import->reader, &csv);
     status = whole_failure(import, status, &csv, error);
     if (status == SNUB_OK && import->column_count == 0)
-        snub_import_wrong(import, 1, NULL, NULL, "a first row with the names of the columns", "file is empty");
+        snub_import_wrong(import, 1, NULL, NULL, "a first row with the column names", "file is empty");
     if (status == SNUB_OK)
         status = settle_debts(import, error);
     *report = import->report;

@@ -130,7 +130,7 @@ static bool understand_unit(snub_import *import, int line, snub_import_column *c
     if (!column->unit[0] || column->role == SNUB_COLUMN_PRICE)
         return true;
     if (!number) {
-        snub_import_wrong(import, line, column->title, column->unit, NULL, "this column has no unit");
+        snub_import_wrong(import, line, column->title, column->unit, NULL, "this column takes no unit");
         return false;
     }
     snub_quantity quantity = column->field->quantity;
@@ -157,7 +157,8 @@ static bool check_currency(snub_import *import, int line, snub_import_column *co
     if (column->role != SNUB_COLUMN_PRICE || !column->unit[0] ||
         (strlen(column->unit) == 3 && strspn(column->unit, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == 3))
         return true;
-    snub_import_wrong(import, line, column->title, column->unit, "three capitals, as EUR", "is no code of a currency");
+    snub_import_wrong(import, line, column->title, column->unit, "a three-letter code, such as EUR",
+                      "is not a currency code");
     return false;
 }
 
@@ -180,7 +181,7 @@ static bool read_title(snub_import *import, const snub_csv_row *row, int at)
     if (title[strspn(title, " \t")] == '\0')
         return true;
     if (strlen(title) >= sizeof column->title || !split_title(title, name, sizeof name, column)) {
-        snub_import_wrong(import, row->line, column->title, NULL, "name [unit]", "title of a column cannot be read");
+        snub_import_wrong(import, row->line, column->title, NULL, "name [unit]", "column title cannot be read");
         return false;
     }
     if (!find_role(name, row->line, column)) {
@@ -190,7 +191,7 @@ static bool read_title(snub_import *import, const snub_csv_row *row, int at)
     }
     for (int i = 0; i < at; i++) {
         if (same_column(&import->columns[i], column)) {
-            snub_import_wrong(import, row->line, column->title, NULL, NULL, "this column stands twice");
+            snub_import_wrong(import, row->line, column->title, NULL, NULL, "this column is repeated");
             return false;
         }
     }
@@ -217,7 +218,7 @@ bool snub_import_header(snub_import *import, const snub_csv_row *row)
     }
     if (import->options.kind == SNUB_PART_ANY && !has_role(import, SNUB_COLUMN_KIND)) {
         snub_import_wrong(import, row->line, "kind", NULL, "a column `kind`, or --kind",
-                          "the kind of part is not told");
+                          "the kind of part is not given");
         good = false;
     }
     return good;

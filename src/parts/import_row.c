@@ -71,7 +71,7 @@ static void read_count(row_reader *r, const char *text, long long most, long lon
 {
     double value = 0;
     if (snub_parse_number(text, NULL, &value) != SNUB_OK || value != floor(value) || value < 0 || value > (double)most)
-        wrong(r, text, "a whole number", "is no whole number from 0 up");
+        wrong(r, text, "a whole number", "is not a whole number of 0 or more");
     else
         *count = (long long)value;
 }
@@ -108,7 +108,7 @@ static void read_tolerance(row_reader *r, const char *text, snub_part_value *val
     if (!(pair ? read_number(r, first, &plus) && read_number(r, second, &minus) : read_number(r, text, &plus)))
         return;
     if (!pair && plus < 0) {
-        wrong(r, text, "0.3 for both ways, or +0.1/-0.2", "a tolerance of both ways is negative");
+        wrong(r, text, "0.3 for both limits, or +0.1/-0.2", "a tolerance for both limits is negative");
         return;
     }
     value->plus = pair ? fmax(plus, minus) : plus;
@@ -122,7 +122,7 @@ static void read_kind(row_reader *r, const char *text, snub_part_kind *kind)
     if (!snub_part_kind_named(text, kind))
         wrong(r, text, "belt, pulley, idler, tensioner, bearing, fastener, shim or blower", "no such kind of part");
     else if (r->import->options.kind != SNUB_PART_ANY && *kind != r->import->options.kind)
-        wrong(r, text, snub_part_kind_name(r->import->options.kind), "is not the kind that was asked for");
+        wrong(r, text, snub_part_kind_name(r->import->options.kind), "is not the kind given by --kind");
 }
 
 static void read_price(row_reader *r, const char *text)
@@ -132,14 +132,14 @@ static void read_price(row_reader *r, const char *text)
     char currency[4] = "";
     snub_put_text(currency, sizeof currency, r->column->unit);
     if (snub_parse_number(text, &end, &value) != SNUB_OK || value < 0 || value > 1e12) {
-        wrong(r, text, "12.50, or 12.50 EUR", "is no price");
+        wrong(r, text, "12.50, or 12.50 EUR", "is not a price");
         return;
     }
     end += strspn(end, BLANKS);
     if (*end) {
         size_t length = strcspn(end, BLANKS);
         if (length != 3 || strspn(end, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != 3 || !is_blank(end + length)) {
-            wrong(r, text, "12.50, or 12.50 EUR", "is no price");
+            wrong(r, text, "12.50, or 12.50 EUR", "is not a price");
             return;
         }
         memcpy(currency, end, 3);
@@ -147,7 +147,7 @@ static void read_price(row_reader *r, const char *text)
     }
     double milli = round(value * 1000);
     if (fabs(milli - value * 1000) > 1e-4) {
-        wrong(r, text, "thousandths at the finest", "price is finer than it can be kept");
+        wrong(r, text, "at most three decimals", "price has too many decimals");
         return;
     }
     r->part->price_milli = (long long)milli;
@@ -158,9 +158,9 @@ static void read_price(row_reader *r, const char *text)
 static void read_currency(row_reader *r, const char *text)
 {
     if (strlen(text) != 3)
-        wrong(r, text, "three capitals, as EUR", "is no code of a currency");
+        wrong(r, text, "a three-letter code, such as EUR", "is not a currency code");
     else if (r->part->currency[0] && strcmp(r->part->currency, text) != 0)
-        wrong(r, text, r->part->currency, "is another currency than the price's");
+        wrong(r, text, r->part->currency, "is not the currency of the price");
     else
         snub_put_text(r->part->currency, sizeof r->part->currency, text);
 }
@@ -233,7 +233,7 @@ static void check_width(row_reader *r, const snub_csv_row *row)
     snub_put_text(need, sizeof need, text.data ? text.data : "");
     snub_text_free(&text);
     r->column = &whole_row;
-    wrong(r, got, need, "row has not as many fields as the header");
+    wrong(r, got, need, "row has more or fewer fields than the header");
 }
 
 /* A tolerance without its size says nothing. */

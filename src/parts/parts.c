@@ -15,7 +15,7 @@ static snub_status check_bearing(snub_catalogue *catalogue, const snub_part *par
     snub_part_kind kind;
     snub_status status = snub_rows_look(catalogue, part->values[at].text, &id, &kind, error);
     if (status == SNUB_OK && kind != SNUB_PART_BEARING) {
-        status = snub_fail(error, SNUB_BAD_INPUT, NULL, "bearing", id ? "is no bearing" : "is not in the catalogue");
+        status = snub_fail(error, SNUB_BAD_INPUT, NULL, "bearing", id ? "is not a bearing" : "is not in the catalogue");
         if (error)
             snub_put_text(error->got, sizeof error->got, part->values[at].text);
     }

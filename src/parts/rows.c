@@ -170,7 +170,7 @@ static snub_status insert_words(snub_catalogue *catalogue, long long id, const s
 
 snub_status snub_rows_taken(const char *key, snub_error *error)
 {
-    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, "key", "is in the catalogue already");
+    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, "key", "is already in the catalogue");
     if (error) {
         snub_put_text(error->got, sizeof error->got, key);
         snub_put_text(error->need, sizeof error->need, "another key, or --replace");
@@ -278,7 +278,7 @@ static snub_status no_memory(snub_error *error)
 static snub_status damaged(snub_catalogue *catalogue, long long id, snub_error *error)
 {
     snub_place place = {catalogue->path, 0, 0, 0, 0};
-    return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is damaged: part %lld is not whole; restore a backup", id);
+    return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is damaged: part %lld is incomplete; restore a backup", id);
 }
 
 static snub_status read_part(snub_catalogue *catalogue, long long id, snub_arena *arena, snub_part *part,

@@ -196,7 +196,7 @@ snub_status snub_schema_look(snub_catalogue *catalogue, int *version, snub_error
         return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is a database, but not a snub catalogue");
     if (user > SNUB_CATALOGUE_VERSION)
         return snub_fail(error, SNUB_BAD_INPUT, &place, NULL,
-                         "is of version %lld, made by a newer snub; this one knows versions up to %d", user,
+                         "is version %lld, made by a newer snub; this one reads versions up to %d", user,
                          (int)SNUB_CATALOGUE_VERSION);
     *version = (int)user;
     return SNUB_OK;
@@ -232,7 +232,7 @@ static snub_status check_keys(snub_catalogue *catalogue, snub_error *error)
     if (status == SNUB_OK && broken) {
         snub_place place = {catalogue->path, 0, 0, 0, 0};
         return snub_fail(error, SNUB_BAD_INPUT, &place, NULL,
-                         "%lld rows name a part that is not there; nothing was changed", broken);
+                         "%lld rows refer to a part that does not exist; nothing was changed", broken);
     }
     return status;
 }

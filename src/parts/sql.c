@@ -23,12 +23,12 @@ static const char *reason(int code, snub_status *status)
     case SQLITE_BUSY:
     case SQLITE_LOCKED: return "another program is writing to the catalogue; try again when it is done";
     case SQLITE_FULL: return "no space left for the catalogue; nothing was changed";
-    case SQLITE_READONLY: return "the catalogue may not be written to (read-only file or directory)";
+    case SQLITE_READONLY: return "the catalogue is read-only (the file or its folder)";
     case SQLITE_PERM:
     case SQLITE_AUTH: return "permission denied";
     case SQLITE_CANTOPEN: return "cannot be opened";
     case SQLITE_NOMEM: *status = SNUB_NO_MEMORY; return "out of memory";
-    case SQLITE_NOTADB: *status = SNUB_BAD_INPUT; return "is not a snub catalogue (no SQLite database)";
+    case SQLITE_NOTADB: *status = SNUB_BAD_INPUT; return "is not a snub catalogue (not an SQLite database)";
     case SQLITE_CORRUPT: *status = SNUB_BAD_INPUT; return "is damaged; restore a backup";
     case SQLITE_IOERR:
         if (code == SQLITE_IOERR_WRITE || code == SQLITE_IOERR_FSYNC || code == SQLITE_IOERR_TRUNCATE ||

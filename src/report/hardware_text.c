@@ -226,7 +226,7 @@ snub_status snub_text_hardware(const snub_build *build, const snub_look *look, s
     if (row.length > 0)
         line(look, out, "build", "%s", row.data);
     snub_text_free(&row);
-    line(look, out, "belt", "%s; loads at rest and from idle to redline, all cases",
+    line(look, out, "belt", "%s; loads with the engine stopped and from idle to redline, all cases",
          build->settled ? build->designation : "none");
     if (build->report != NULL && build->report->done)
         status = tables(build->report, look, out, error);

@@ -201,7 +201,7 @@ def as_nobody():
 
 
 def read_only(work):
-    """A file, and a directory, that may not be written to can still be read from."""
+    """A file, and a directory, that is read-only can still be read from."""
     folder = os.path.join(work, "read-only")
     os.mkdir(folder)
     catalogue, more = os.path.join(folder, "catalogue.db"), os.path.join(work, "more.csv")
@@ -227,7 +227,7 @@ def read_only(work):
     expect("read-only: can be checked", done.returncode == 0 and "50 parts" in done.stdout, done.stdout, done.stderr)
     for arguments in (("import", more, "--replace"), ("remove", "RO-1"), ("init",)):
         done = nobody(*arguments)
-        expect("read-only: " + arguments[0] + " is told", done.returncode == 2 and "may not be written to" in done.stderr,
+        expect("read-only: " + arguments[0] + " is told", done.returncode == 2 and "is read-only" in done.stderr,
                f"code {done.returncode}", done.stdout, done.stderr)
     os.chmod(folder, 0o755)
     expect("read-only: as before", count(catalogue) == 50)

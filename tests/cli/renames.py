@@ -288,7 +288,7 @@ def in_table(rename):
           len(old.hints) == 1 and not new.told and not new.hints, (old.told, new.told))
     if not rename.word:
         two, _ = imported("two", f"{COLUMNS[kind]},{rename.old}\n{PARTS[kind]},1 mm\n")
-        check(f"{rename.name}: with the new one", two.code == 2 and "stands twice" in two.err, two.err)
+        check(f"{rename.name}: with the new one", two.code == 2 and "is repeated" in two.err, two.err)
     field = rename.context.split(".")[-1] if rename.word else rename.old
     old_where, now_where = (f"{field}={rename.old if rename.word else 'cw'}", None)
     value = {"winds": "ccw", "rim": "44 mm" if kind == "pulley" else "40 mm"}.get(rename.old, "1 rpm..90000 rpm")

@@ -49,7 +49,7 @@ run check "$drive" --set blower.diametr=75
 expect_code "unknown path in --set" 2
 expect_text "the option is named" "$err" "--set blower.diametr=75"
 run check "$drive" --set nonsense
-expect_text "--set without a value" "$err" "--set wants PATH=VALUE"
+expect_text "--set without a value" "$err" "--set takes PATH=VALUE"
 
 # A catalogue that cannot be read matters only to a drive that names a part; a comment does not.
 echo "no catalogue" >"$work/damaged.db"

@@ -103,7 +103,7 @@ wrong() {
     expect_text "$name" "$err" "$want"
 }
 wrong "no form" "--output" "$example"
-wrong "unknown form" "say where to" "$example" -o "$work/x.bmp"
+wrong "unknown form" "give a file" "$example" -o "$work/x.bmp"
 wrong "unknown view" "view" "$example" --view top -o "$work/x.svg"
 wrong "build 0" "1 to 36" "$example" --build 0 -o "$work/x.svg"
 wrong "build 37" "1 to 36" "$example" --build 37 -o "$work/x.svg"

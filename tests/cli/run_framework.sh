@@ -9,7 +9,7 @@ expect_text "commands are listed" "$commands" chart
 
 run
 expect_code "no command" 2
-expect_text "no command shows help" "$err" "Begin with"
+expect_text "no command shows help" "$err" "Start with"
 expect_same "no command prints nothing on stdout" "$out" ""
 run --help
 expect_code "--help" 0
@@ -52,9 +52,9 @@ expect_text "option twice" "$err" "--rpm is given twice"
 run check
 expect_text "missing operand" "$err" "needs FILE"
 run check "$drive" more
-expect_text "one operand too many" "$err" 'does not know what to do with "more"'
+expect_text "one operand too many" "$err" 'unexpected argument "more"'
 run check "$drive" --rpm "3 kg"
-expect_text "wrong unit" "$err" '"kg" is a unit of a mass, not of a speed of turning'
+expect_text "wrong unit" "$err" '"kg" is a unit of a mass, not of a rotational speed'
 run check "$drive" --rpm -5
 expect_code "negative speed" 2
 run chart "$drive" --format txt

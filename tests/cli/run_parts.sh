@@ -7,13 +7,13 @@ drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 # ---- no catalogue yet
 run parts list
 expect_code "no catalogue" 2
-expect_text "no catalogue" "$err" "there is no catalogue; \`snub parts init\` makes one"
+expect_text "no catalogue" "$err" "there is no catalogue; create one with \`snub parts init\`"
 run parts
 expect_code "no verb" 2
 run parts lisst
 expect_text "near verb" "$err" "did you mean list?"
 run parts list --replace
-expect_text "an option that means nothing" "$err" "--replace means nothing to \`parts list\`"
+expect_text "an option that means nothing" "$err" "\`parts list\` does not take --replace"
 
 # ---- shipped parts
 run parts init --json
@@ -37,7 +37,7 @@ json "ISO 9981 sizes" "all(p['diameter_mm'] >= 45 for p in d['parts'] if p['kind
 json "an invented part says so" "all('invented' in p['source'] for p in d['parts'] if p['kind'] in ('belt', 'blower', 'tensioner', 'idler'))"
 run parts import --shipped
 expect_code "shipped again" 2
-expect_text "shipped again" "$err" "is in the catalogue already"
+expect_text "shipped again" "$err" "is already in the catalogue"
 run parts import --shipped --replace --json
 json "shipped in place of themselves" "d['added'] == 0 and d['replaced'] == d['rows'] > 2000"
 
@@ -63,7 +63,7 @@ expect_text "where without a field" "$err" "no kind of part has a field \"wide\"
 run parts find --diameter "3 kg"
 expect_code "wrong unit" 2
 run parts list --kind belt --most 5
-expect_text "more" "$out" "and more: --most shows more than 5"
+expect_text "more" "$out" "there are more; use --most to show more than 5"
 expect_width "list fits the screen" "$out" 80
 run parts show SM-TENSIONER
 expect_text "show" "$out" "0.9 N m/deg"
@@ -97,7 +97,7 @@ expect_code "good rows" 0
 expect_text "good rows" "$out" "imported 1 of 4 parts; 3 bad rows left out"
 expect_text "bad rows are told all the same" "$err" "bad.csv:5: source: is missing"
 "$snub" parts import - --kind belt --source "price list" --replace >"$work/out" 2>&1 < <(printf 'key,section,ribs,length\nGOOD,PK,8,1578 mm\n')
-expect_text "standard input" "$(cat "$work/out")" "1 in place of older ones"
+expect_text "standard input" "$(cat "$work/out")" "1 replaced"
 run parts import "$work/missing.csv"
 expect_code "no such file" 2
 run parts import "$work"
@@ -115,7 +115,7 @@ END
 run parts import "$work/bearings.csv"
 expect_code "a suffix" 2
 expect_text "a suffix" "$err" "bearings.csv:3: designation: has a maker's suffix (got 6005-2XYZ, need 6005, with seal and clearance in columns of their own)"
-expect_text "a clearance" "$err" "clearance: is an unknown word (got C9, need C2, CN, C3, C4)"
+expect_text "a clearance" "$err" "clearance: is not known (got C9, need C2, CN, C3, C4)"
 run parts import "$work/bearings.csv" --skip-bad
 run parts find --where clearance=C3 --json
 json "find by clearance" "[(p['key'], p['designation'], p['clearance']) for p in d['parts']] == [('OURS', '6005', 'C3')]"
@@ -126,7 +126,7 @@ run parts export --output "$work/all.csv"
 run parts backup "$work/copy.db"
 expect_code "backup" 0
 run parts backup "$work/copy.db"
-expect_text "backup does not overwrite" "$err" "is there already; --force replaces it"
+expect_text "backup does not overwrite" "$err" "already exists; use --force to replace it"
 run parts backup "$work/copy.db" --force
 expect_code "backup by force" 0
 run parts remove GOOD

@@ -235,7 +235,7 @@ def bodies(server):
     for name in ["../outside.yaml", "../notes.txt", "/etc/passwd", "link.csv", ".hidden.csv", "sub/../../outside.yaml"]:
         mapped = text.replace("swept: 1.45 L", "swept: 1.45 L, map: %s" % json.dumps(name))
         answer = ask(server, "POST", "/api/lay", json.dumps({**good, "text": mapped}).encode())
-        check(f"a blower's map {name!r} stays shut", status(answer) == 422 and b"in the folder" in answer and SECRET.encode() not in answer and b"root:" not in answer, body_of(answer)[:300])
+        check(f"a blower's map {name!r} stays shut", status(answer) == 422 and b"in the served folder" in answer and SECRET.encode() not in answer and b"root:" not in answer, body_of(answer)[:300])
     huge = request(server, "POST", "/api/lay", b"x", headers={"Content-Length": str(50 << 20)})
     check("a body of 50 MiB is refused at once", status(raw(server, huge)) == 413)
     chunks = request(server, "POST", "/api/lay", b"", headers={"Transfer-Encoding": "chunked"}, drop=["Content-Length"]) + b"".join(b"100000\r\n" + b"a" * 0x100000 + b"\r\n" for _ in range(8)) + b"0\r\n\r\n"

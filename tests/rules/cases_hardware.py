@@ -372,6 +372,12 @@ def leaning_advice(p, slope_length=90):
     return best_packs(lambda x: leaning_angles(x[0] - p, slope), 1, SIZES, 2)
 
 
+def leant_forward(p):
+    """The same on a plate 8 x 60 whose middle lies 34 mm before the crank's plane, 20 mm past its bolts; as it stands now, p out."""
+    slope = -WORST * (34 - p) * MM * 20 * MM / (ALUMINIUM * 60 * MM * (8 * MM) ** 3 / 12)
+    return best_packs(lambda x: leaning_angles(x[0], slope), 1, SIZES, 2)
+
+
 def leaning_angles(plane, slope):
     """At pump and crank, each the worse of drawn and bent by the worst load."""
     climb = plane * MM + slope * SMALL * math.sin(LEAN)
@@ -409,6 +415,15 @@ SHIMS = [
                                          "pump.standoff": tube(60), "shims": {"sizes": SIZES, "most": 2}}), 2.0,
          subject=NOBODY, value=lambda p: leaning_advice(0, 60)[0], limit=0.33 * DEG,
          places=lambda p: cured(leaning_advice(0, 60))),
+    # a plate before the belt leans the pump the other way: the greatest angle is the positive one
+    Case("SHIMS_CURE", "note", on(PAIR, {"pump.stack": stack(("boss", "face", -40), ("shims", "shim", same),
+                                                             ("pump", "offset", 40)),
+                                         "shims": {"sizes": SIZES, "most": 2}, "pump.mount": "plate", "mounts": [strip(
+                                             face=30, bracket={"thickness": 8, "width": 60, "reach": 20}, bolts=[
+                                                 {"name": "a", "at": [-30, 220], "thread": "M8", "class": "8.8"},
+                                                 {"name": "b", "at": [30, 220], "thread": "M8", "class": "8.8"},
+                                                 {"name": "c", "at": [0, 210], "thread": "M8", "class": "8.8"}])]}), 2.0,
+         subject=NOBODY, value=lambda p: leant_forward(p)[0], limit=0.33 * DEG, places=lambda p: cured(leant_forward(p))),
     # two of the thickest, 2.032 mm, are too thin
     Case("SHIMS_HELP", "marginal", on(PAIR, short_boss()), 3.9, 3.3, value=lambda p: pair_advice(p)[0], threshold=0.33 * DEG,
          places=lambda p: {"packs": pack_words("pump", "shims", pair_advice(p)[1][0])}, 

@@ -95,8 +95,8 @@ static void refuses_with_the_line(void **state)
 {
     (void)state;
 #define REFUSE(data, limits, status, line, words) expect_refusal(data, sizeof(data) - 1, limits, status, line, words)
-    REFUSE("a,b\n1,2\"3\n", NULL, SNUB_BAD_INPUT, 2, "quote out of place");
-    REFUSE("a,b\n1,\"2\"3\n", NULL, SNUB_BAD_INPUT, 2, "quote out of place");
+    REFUSE("a,b\n1,2\"3\n", NULL, SNUB_BAD_INPUT, 2, "misplaced quote");
+    REFUSE("a,b\n1,\"2\"3\n", NULL, SNUB_BAD_INPUT, 2, "misplaced quote");
     REFUSE("a,b\nx,y\n1,\"2\n3\n", NULL, SNUB_BAD_INPUT, 3, "never closed");
     REFUSE("a,b\n1,\0\n", NULL, SNUB_BAD_INPUT, 2, "NUL");
     REFUSE("\xFF\xFE"
@@ -109,7 +109,7 @@ static void refuses_with_the_line(void **state)
     REFUSE("a,b\n1,2,3\n", &two_fields, SNUB_TOO_LARGE, 2, "too many fields");
     REFUSE("a,b\n1,12345\n", &short_fields, SNUB_TOO_LARGE, 2, "too long");
     snub_csv_limits odd = {.delimiter = '|'};
-    REFUSE("a|b\n", &odd, SNUB_BAD_INPUT, 0, "delimiter");
+    REFUSE("a|b\n", &odd, SNUB_BAD_INPUT, 0, "field separator");
 }
 
 static void an_open_quote_does_not_take_in_the_file(void **state)

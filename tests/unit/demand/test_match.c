@@ -420,7 +420,7 @@ static void too_much_air(void **state)
     assert_int_equal(
         snub_match(&kit.engine, &kit.air, &kit.cooler, &kit.blower, 400, 1200, SNUB_THROTTLE_OPEN, &m, &error),
         SNUB_NO_EQUILIBRIUM);
-    assert_non_null(strstr(error.message, "more air than the engine swallows"));
+    assert_non_null(strstr(error.message, "more air than the engine takes"));
     assert_near("untouched", m.torque, -1, 0, "N m");
 }
 

@@ -111,7 +111,7 @@ static inline void scene_make(scene_drive *s)
                           .obstacle = s->obstacle,
                           .hole_count = 2,
                           .hole = s->hole,
-                          .state = "engine at rest"};
+                          .state = "engine stopped"};
 }
 
 #endif

@@ -190,12 +190,12 @@ static void refused(const char *text, size_t length, snub_status status, const c
 static void test_no_text(void **state)
 {
     (void)state;
-    static const char no_utf8[] = "holds bytes that are no UTF-8";
+    static const char no_utf8[] = "has bytes that are not UTF-8";
     REFUSED("", SNUB_BAD_INPUT, "is empty", 0, 0);
     REFUSED(" \n\n", SNUB_BAD_INPUT, "is empty", 0, 0);
     REFUSED("---\n", SNUB_BAD_INPUT, "is empty", 0, 0);
     REFUSED("\xEF\xBB\xBF", SNUB_BAD_INPUT, "is empty", 0, 0);
-    REFUSED("a: 1\nb: \0\n", SNUB_BAD_INPUT, "holds a NUL byte", 2, 4);
+    REFUSED("a: 1\nb: \0\n", SNUB_BAD_INPUT, "has a NUL byte", 2, 4);
     REFUSED("a: \xFF\n", SNUB_BAD_INPUT, no_utf8, 1, 4);
     REFUSED("a: \xC0\xAF\n", SNUB_BAD_INPUT, no_utf8, 1, 4);
     REFUSED("a: \xE0\x80\xAF\n", SNUB_BAD_INPUT, no_utf8, 1, 4);
@@ -208,21 +208,21 @@ static void test_no_text(void **state)
             SNUB_BAD_INPUT, "is UTF-16 text", 0, 0);
     REFUSED("\x7F"
             "ELF\x02\x01\x01\0\0",
-            SNUB_BAD_INPUT, "is no text file", 0, 0);
-    REFUSED("a: \"x\\0y\"\n", SNUB_BAD_INPUT, "holds a NUL character", 1, 4);
-    REFUSED("a: \x01\n", SNUB_BAD_INPUT, "is no YAML: control characters are not allowed", 1, 4);
+            SNUB_BAD_INPUT, "is not a text file", 0, 0);
+    REFUSED("a: \"x\\0y\"\n", SNUB_BAD_INPUT, "has a NUL character", 1, 4);
+    REFUSED("a: \x01\n", SNUB_BAD_INPUT, "is not YAML: control characters are not allowed", 1, 4);
 }
 
 static void test_structure(void **state)
 {
     (void)state;
     REFUSED("a: 1\n---\nb: 2\n", SNUB_BAD_INPUT, "a second document starts here", 2, 1);
-    REFUSED("{[1]: 2}\n", SNUB_BAD_INPUT, "is a list or a map where a key must stand", 1, 2);
+    REFUSED("{[1]: 2}\n", SNUB_BAD_INPUT, "is a list or a map where a key is needed", 1, 2);
     REFUSED("a: *b\n", SNUB_BAD_INPUT, "the alias 'b' has no anchor before it", 1, 4);
-    REFUSED("&a [1, *a]\n", SNUB_BAD_INPUT, "the alias 'a' stands inside its own anchor", 1, 8);
-    REFUSED("a: 1\nb: 2\na: 3\n", SNUB_BAD_INPUT, "the key 'a' stands here again, after line 1", 3, 1);
+    REFUSED("&a [1, *a]\n", SNUB_BAD_INPUT, "the alias 'a' is inside its own anchor", 1, 8);
+    REFUSED("a: 1\nb: 2\na: 3\n", SNUB_BAD_INPUT, "the key 'a' is repeated; it is also in line 1", 3, 1);
     REFUSED("a: [1\nb: 2\n", SNUB_BAD_INPUT,
-            "is no YAML: while parsing a flow sequence, did not find expected ',' or ']'", 2, 2);
+            "is not YAML: while parsing a flow sequence, did not find expected ',' or ']'", 2, 2);
 }
 
 /** Many keys are looked through by sorting: a key that comes twice is found, and found in reasonable time. */
@@ -240,7 +240,7 @@ static void test_many_keys(void **state)
     snub_text_puts(&text, "k77: 1\n");
     parse(&p, text.data);
     assert_int_equal(p.errors.count, 1);
-    assert_string_equal(p.errors.items[0].message, "the key 'k77' stands here again, after line 78");
+    assert_string_equal(p.errors.items[0].message, "the key 'k77' is repeated; it is also in line 78");
     assert_int_equal(p.errors.items[0].place.line, 40001);
     done(&p);
     snub_text_free(&text);
@@ -257,7 +257,7 @@ static void test_too_large(void **state)
     snub_text_puts(&text, "]\n");
     parse(&p, text.data);
     assert_int_equal(p.status, SNUB_TOO_LARGE);
-    assert_string_equal(p.errors.items[0].message, "holds too many values");
+    assert_string_equal(p.errors.items[0].message, "has too many values");
     done(&p);
     text.length = 0;
     for (int i = 0; i < 1001; i++)

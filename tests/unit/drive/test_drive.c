@@ -390,7 +390,7 @@ static void test_wrong_overlays(void **state)
     snub_errors errors = {0};
     snub_overlay overlay = lay(&t, deep, "1");
     assert_int_equal(read_with(&t, &overlay, 1, &drive, &errors), SNUB_BAD_INPUT);
-    assert_string_equal(errors.items[0].message, "is a path of too many words");
+    assert_string_equal(errors.items[0].message, "has too many words in its path");
     snub_errors_free(&errors);
     drive_text_close(&t);
 }

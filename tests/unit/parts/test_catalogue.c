@@ -121,7 +121,7 @@ static void version_1_is_upgraded(void **state)
 
     /* a reader says how; a writer does it */
     assert_int_equal(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), SNUB_BAD_INPUT);
-    assert_non_null(strstr(error.message, "is of version 1; `snub parts init` upgrades it"));
+    assert_non_null(strstr(error.message, "is version 1; upgrade it to version"));
     assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 1, &f->catalogue, &error), &error);
     assert_int_equal(snub_catalogue_version_found(f->catalogue), 1);
     describe_schema(f->path, &upgraded);
@@ -284,7 +284,7 @@ static void upgraded_from(fixture *f, int version)
     f->catalogue = NULL;
     for (int i = 0; i < 3 && back[i].version >= version; i++)
         run_sql(f->path, back[i].sql);
-    snprintf(told, sizeof told, "is of version %d; `snub parts init` upgrades it", version);
+    snprintf(told, sizeof told, "is version %d; upgrade it to version 5", version);
     assert_int_equal(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), SNUB_BAD_INPUT);
     assert_non_null(strstr(error.message, told));
     assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 1, &f->catalogue, &error), &error);
@@ -346,7 +346,7 @@ static void what_is_no_catalogue_is_told(void **state)
     snub_error error = {0};
     char path[200];
     expect_open("", SNUB_CATALOGUE_READ, SNUB_BAD_INPUT, "no path");
-    expect_open(f->directory, SNUB_CATALOGUE_READ, SNUB_IO, "no regular file");
+    expect_open(f->directory, SNUB_CATALOGUE_READ, SNUB_IO, "not a regular file");
     snprintf(path, sizeof path, "%s/missing.db", f->directory);
     expect_open(path, SNUB_CATALOGUE_READ, SNUB_IO, "there is no catalogue");
     expect_open(path, SNUB_CATALOGUE_WRITE, SNUB_IO, "there is no catalogue");
@@ -355,8 +355,8 @@ static void what_is_no_catalogue_is_told(void **state)
     static const char text[] = "This is a letter and no database at all, although it is long enough to be looked at. "
                                "This is a letter and no database at all, although it is long enough to be looked at.";
     assert_ok(snub_file_write(path, text, sizeof text - 1, &error), &error);
-    expect_open(path, SNUB_CATALOGUE_READ, SNUB_BAD_INPUT, "no SQLite database");
-    expect_open(path, SNUB_CATALOGUE_CREATE, SNUB_BAD_INPUT, "no SQLite database");
+    expect_open(path, SNUB_CATALOGUE_READ, SNUB_BAD_INPUT, "not an SQLite database");
+    expect_open(path, SNUB_CATALOGUE_CREATE, SNUB_BAD_INPUT, "not an SQLite database");
     snprintf(path, sizeof path, "%s/other.db", f->directory);
     run_sql(path, "CREATE TABLE t(x)");
     expect_open(path, SNUB_CATALOGUE_CREATE, SNUB_BAD_INPUT, "a database, but not a snub catalogue");
@@ -401,7 +401,7 @@ static void a_wrong_part_is_refused(void **state)
     snub_part part = belt("8PK1575", 8, 1.575);
     assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
     assert_int_equal(snub_catalogue_add(f->catalogue, &part, false, &error), SNUB_BAD_INPUT);
-    assert_non_null(strstr(error.message, "in the catalogue already"));
+    assert_non_null(strstr(error.message, "already in the catalogue"));
 #define REFUSE(change, field, words)                                                                                   \
     do {                                                                                                               \
         part = belt("X", 8, 1.575);                                                                                    \
@@ -413,13 +413,13 @@ static void a_wrong_part_is_refused(void **state)
     REFUSE(part.key = "", "key", "missing");
     REFUSE(part.source = "", "source", "missing");
     REFUSE(part.name = "\xC3(", "name", "UTF-8");
-    REFUSE(part.values[0].text = "XK", "section", "unknown word");
+    REFUSE(part.values[0].text = "XK", "section", "is not known");
     REFUSE(part.values[1].number = 7.5, "ribs", "whole number");
-    REFUSE(part.values[2].number = 1575, "length", "out of bounds");
-    REFUSE(part.values[2].number = NAN, "length", "out of bounds");
+    REFUSE(part.values[2].number = 1575, "length", "out of range");
+    REFUSE(part.values[2].number = NAN, "length", "out of range");
     REFUSE(part.values[2].given = false, "length", "missing");
-    REFUSE(part.values[2].plus = -0.004, "length", "lower side is over");
-    REFUSE(part.values[2].plus = NAN, "length", "one side");
+    REFUSE(part.values[2].plus = -0.004, "length", "lower limit is above");
+    REFUSE(part.values[2].plus = NAN, "length", "only one limit");
     REFUSE(part.price_milli = 5, "price", "go together");
     assert_int_equal(fixture_count(f), 1);
 }
@@ -454,7 +454,7 @@ static void a_backup_is_whole(void **state)
     part = belt("8PK1600", 8, 1.6);
     assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
     assert_int_equal(snub_catalogue_backup(f->catalogue, path, false, &error), SNUB_IO);
-    assert_non_null(strstr(error.message, "there already"));
+    assert_non_null(strstr(error.message, "already exists"));
     assert_int_equal(snub_catalogue_backup(f->catalogue, f->path, true, &error), SNUB_BAD_INPUT);
 
     snub_catalogue *copy = NULL;
@@ -497,18 +497,18 @@ static void check_finds_what_is_wrong(void **state)
     assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
     assert_int_equal(check_count(f, NULL), 0);
     run_sql(f->path, "UPDATE belt SET length = 900");
-    assert_int_equal(check_count(f, "out of bounds"), 1);
+    assert_int_equal(check_count(f, "out of range"), 1);
     run_sql(f->path,
             "UPDATE belt SET length = 1.575; INSERT INTO shim(part, bore, outside, thickness) VALUES (1, 1, 2, 3)");
     assert_int_equal(check_count(f, "sizes"), 1);
     run_sql(f->path, "DELETE FROM shim; DROP TRIGGER part_text_changed; UPDATE part SET name = 'other'");
-    assert_int_equal(check_count(f, "index of words"), 1);
+    assert_int_equal(check_count(f, "search index"), 1);
     run_sql(f->path, "INSERT INTO part_text(part_text) VALUES ('rebuild')");
     assert_int_equal(check_count(f, NULL), 0);
     run_sql(f->path, "DELETE FROM belt");
     assert_true(check_count(f, "sizes") > 0);
     run_sql(f->path, "INSERT INTO belt(part, section, ribs, length) VALUES (77, 'PK', 8, 1)");
-    assert_true(check_count(f, "not there") > 0);
+    assert_true(check_count(f, "does not exist") > 0);
 }
 
 static void a_damaged_page_is_found(void **state)

@@ -79,21 +79,21 @@ static void every_bad_row_is_told(void **state)
     assert_int_equal(status, SNUB_BAD_INPUT);
     int at = 0;
     expect_mistake(f, at++, 3, "length [mm]", "");
-    expect_mistake(f, at++, 4, "section", "unknown word");
+    expect_mistake(f, at++, 4, "section", "is not known");
     expect_mistake(f, at++, 5, "source", "missing");
     expect_mistake(f, at++, 6, "kind", "no such kind");
     expect_mistake(f, at++, 7, "diameter [mm]", "a belt has no diameter");
-    expect_mistake(f, at++, 8, "", "not as many fields");
-    expect_mistake(f, at++, 9, "key", "stands in line 2 already");
+    expect_mistake(f, at++, 8, "", "more or fewer fields");
+    expect_mistake(f, at++, 9, "key", "is already in line 2");
     expect_mistake(f, at++, 10, "length [mm]", "");
-    expect_mistake(f, at++, 11, "length", "out of bounds");
+    expect_mistake(f, at++, 11, "length", "out of range");
     expect_mistake(f, at++, 12, "ribs", "whole number");
-    expect_mistake(f, at++, 12, "price [EUR]", "no price");
+    expect_mistake(f, at++, 12, "price [EUR]", "is not a price");
     expect_mistake(f, at++, 12, "stock", "whole number");
     expect_mistake(f, at++, 13, "length", "missing");
     expect_mistake(f, at++, 15, "length [mm]", "");
     expect_mistake(f, at++, 16, "key", "missing");
-    expect_mistake(f, at++, 17, "currency", "another currency");
+    expect_mistake(f, at++, 17, "currency", "not the currency of the price");
     assert_int_equal(f->errors.count, at);
     assert_int_equal(report.rows, 15);
     assert_int_equal(report.bad, 14);
@@ -123,11 +123,11 @@ static void headers_are_checked(void **state)
         {"key,kind,length [kg]\n", "length [kg]", "", ""},
         {"key,kind,length [mm\n", "length [mm", "cannot be read", ""},
         {"key,kind,length [mm] x\n", "length [mm] x", "cannot be read", ""},
-        {"key,kind,ribs [mm]\n", "ribs [mm]", "has no unit", ""},
-        {"key,kind,length [mm],LENGTH [in]\n", "LENGTH [in]", "twice", ""},
-        {"key,kind,key\n", "key", "twice", ""},
+        {"key,kind,ribs [mm]\n", "ribs [mm]", "takes no unit", ""},
+        {"key,kind,length [mm],LENGTH [in]\n", "LENGTH [in]", "is repeated", ""},
+        {"key,kind,key\n", "key", "is repeated", ""},
         {"kind,ribs\n", "key", "no column `key`", ""},
-        {"key,ribs\n", "kind", "kind of part is not told", ""},
+        {"key,ribs\n", "kind", "kind of part is not given", ""},
         {"key,kind,price [euros]\n", "price [euros]", "currency", ""},
         {"key,kind,be tolerance [mm]\n", "be tolerance [mm]", "no such column", ""},
         {"", "", "file is empty", ""},
@@ -175,7 +175,7 @@ static void options_do_what_they_say(void **state)
     /* a key twice in the file stays a mistake, and nothing of a failed import is seen */
     assert_int_equal(fixture_import(f, "key,section,ribs,length [mm]\nA,PK,8,1590\nA,PK,8,1591\n", &options, &report),
                      SNUB_BAD_INPUT);
-    expect_mistake(f, 0, 3, "key", "stands in line 2 already");
+    expect_mistake(f, 0, 3, "key", "is already in line 2");
     assert_near("A", number(f, "A", "length"), 1.58, 1e-15, "m");
     /* a belt cannot become a shim */
     snub_import_options shims = {.kind = SNUB_PART_SHIM, .source = "invented", .replace = true};
@@ -186,7 +186,7 @@ static void options_do_what_they_say(void **state)
     assert_int_equal(
         fixture_import(f, "key,kind,bore [mm],outside [mm],thickness [mm]\nA,belt,10,20,1\n", &shims, NULL),
         SNUB_BAD_INPUT);
-    expect_mistake(f, 0, 2, "kind", "not the kind that was asked for");
+    expect_mistake(f, 0, 2, "kind", "not the kind given by --kind");
 }
 
 static void bearings_may_come_later_but_must_come(void **state)
@@ -211,7 +211,7 @@ static void bearings_may_come_later_but_must_come(void **state)
     assert_int_equal(
         fixture_import(f, "key,kind,source,side,diameter [mm],bearing\nI3,idler,s,back,76,I2\n", NULL, NULL),
         SNUB_BAD_INPUT);
-    expect_mistake(f, 0, 2, "bearing", "is no bearing");
+    expect_mistake(f, 0, 2, "bearing", "is not a bearing");
 }
 
 static void spreadsheets_are_read(void **state)
