@@ -72,6 +72,8 @@ say "every message has its translation; the pages of findings and cautions say w
 check_sources "messages" scripts/messages-check.py
 check_sources "page of findings" scripts/findings-page.py --check
 check_sources "page of cautions" scripts/cautions-page.py --check
+say "no maker, suffix code or author of a book where a user looks"
+check_sources "names" scripts/names-check.py
 say "types of the page and of its tests"
 output=$(scripts/types-check.sh)
 add "types" "$output" $?

@@ -318,7 +318,7 @@ static const char *drive_words(snub_part_kind kind)
     case SNUB_PART_IDLER: return "a pulley: {name: ..., part: ..., at: [x, y]}";
     case SNUB_PART_TENSIONER: return "an arm: {part: ..., pivot: [x, y], free: ...}";
     case SNUB_PART_BLOWER: return "blower: {part: ...}";
-    case SNUB_PART_BEARING: return "bearing: {part: ...}";
+    case SNUB_PART_BEARING: return "a row of bearings: {part: ...}";
     default: return NULL;
     }
 }

@@ -543,7 +543,7 @@ typedef struct snub_standoff {
 
 /** A row of a bearing catalogue. Keys as the catalogue's. */
 typedef struct snub_bearing {
-    const char *designation;
+    const char *designation; /**< the standard basic number, "6203"; not unique: see `seal`, `clearance` */
     snub_place place;
     double bore, outside, width;      /**< m */
     double dynamic_load, static_load; /**< keys `dynamic`, `static`: C, C0, N */
@@ -552,6 +552,7 @@ typedef struct snub_bearing {
     double max_speed;                 /**< rad/s; 0 = not given */
     double max_speed_grease;          /**< limit with grease and shields, for grease life, rad/s */
     const char *seal;                 /**< open, shield, low-contact, contact; NULL = not given */
+    const char *clearance;            /**< ISO 5753-1: C2, CN, C3, C4; NULL = not given, the row is for any */
     int rows;
     double row_spacing;  /**< of the load centres, m; 0 = not given */
     const char *contact; /**< double row with contact angle: see snub_double_row_names; NULL: deep groove */
@@ -561,16 +562,16 @@ typedef struct snub_bearing {
 typedef struct snub_bearing_seat {
     bool given;
     snub_place place;
-    int bearing;        /**< index into hardware->bearings */
-    int count;          /**< 1 or 2 */
-    double spacing;     /**< between the middles of two, m */
-    double offset;      /**< of the belt's mid-plane from the middle of the bearing(s), along z, m */
-    bool outer_rotates; /**< true: an idler; false: a turning shaft */
-    double temperature; /**< K; default 90 degC (rule of thumb, no published source) */
-    double reliability; /**< percent, default 90 */
-    bool wide_grease;   /**< grease: wide-range | general (default) */
-    bool c3;            /**< clearance: C3 | normal (default) */
-    double axial;       /**< steady axial load, N */
+    int bearing;           /**< index into hardware->bearings */
+    int count;             /**< 1 or 2 */
+    double spacing;        /**< between the middles of two, m */
+    double offset;         /**< of the belt's mid-plane from the middle of the bearing(s), along z, m */
+    bool outer_rotates;    /**< true: an idler; false: a turning shaft */
+    double temperature;    /**< K; default 90 degC (rule of thumb, no published source) */
+    double reliability;    /**< percent, default 90 */
+    bool wide_grease;      /**< grease: wide-range | general (default) */
+    const char *clearance; /**< C2, CN, C3, C4: the seat's own, else its row's, else CN */
+    double axial;          /**< steady axial load, N */
 } snub_bearing_seat;
 
 /** A disc of a pulley beside the rim: hub, sheave, nose. z from the belt's mid-plane. */
@@ -633,6 +634,9 @@ typedef struct snub_double_row {
     const char *source;
 } snub_double_row;
 const snub_double_row *snub_double_row_find(const char *name);
+/** Bytes of the standard basic number that a designation begins with, "6203", "618/8"; 0 where it begins with none.
+ *  What follows is a maker's suffix. */
+size_t snub_bearing_number(const char *text);
 /** NULL-terminated names: "30 deg", "24 deg", "32 deg", "25 deg"... */
 const char *const *snub_double_row_names(void);
 

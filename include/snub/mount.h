@@ -92,14 +92,14 @@ snub_bend snub_cantilever(double force, double at, double moment, double length,
 double snub_no_gap_moment(double preload, double outside, double inside);
 
 /** Endurance limit by Marin's factors: ka = a Sut^b (Sut in MPa), kb = 1.24 d^-0.107 (2.79..51 mm; d in mm), and the
- *  rest. Shigley, 9th ed., ch. 6. Steel: Se' = Sut/2, 700 MPa at most. */
+ *  rest. docs/theory/mount.md, standoff. Steel: Se' = Sut/2, 700 MPa at most. */
 typedef struct snub_marin {
     double surface, size, load, temperature, reliability, other;
 } snub_marin;
 typedef enum snub_finish { SNUB_GROUND, SNUB_MACHINED, SNUB_HOT_ROLLED, SNUB_FORGED } snub_finish;
-/** @param[in] tensile [Pa] @param[in] a,b  of MPa, as printed in the book's table */
+/** @param[in] tensile [Pa] @param[in] a,b  of MPa, the finish's, as snub_marin_finish has them */
 double snub_marin_surface(double tensile, double a, double b);
-/** Coefficients of a finish (9th ed. Table 6-2). */
+/** Coefficients of a finish. */
 void snub_marin_finish(snub_finish finish, double *a, double *b);
 /** kb; 1 below 2.79 mm. Over 51 mm: 1.51 d^-0.157 (to 254 mm). @param[in] diameter m */
 double snub_marin_size(double diameter);
@@ -125,12 +125,12 @@ typedef struct snub_clamped {
     double thickness, modulus;
 } snub_clamped;
 /** Members of a cap-screw joint in a tapped hole or of a through bolt, as frusta of 30 deg half-angle that meet in the
- *  middle of the grip; Shigley 8-20.
+ *  middle of the grip; docs/theory/mount.md, bolts.
  *  @param[in] face  diameter under the head (1.5 d), @param[in] hole  m
  *  @return N/m; NAN for an empty list */
 double snub_member_stiffness(const snub_clamped *parts, int count, double face, double hole);
 
-/** Loads and safety of one bolt. Separation, overload and proof as Shigley 8-28 to 8-30. */
+/** Loads and safety of one bolt. docs/theory/mount.md, bolts. */
 typedef struct snub_bolt_joint {
     double constant;                  /**< C = kb/(kb + km) */
     double bolt, member;              /**< greatest tension of the bolt, least clamp of the members, N */
@@ -146,7 +146,7 @@ snub_bolt_joint snub_bolt_judge(double constant, double stress_area, double proo
                                 const snub_bolt_load *load);
 
 /** Safety of a bolt against fatigue along the load line from its preload, Se (Sut - si)/(Sut sa + Se (sm - si)):
- *  Shigley 8-38. INFINITY without alternation, 0 where the preload alone breaks it. Stresses in Pa. */
+ *  docs/theory/mount.md, bolts. INFINITY without alternation, 0 where the preload alone breaks it. Stresses in Pa. */
 double snub_bolt_fatigue(double alternating, double mean, double preload_stress, double endurance, double tensile);
 
 /** How a mount holds to the engine: n bolts at places, each with an area that weighs its share, and a pad around it. */
@@ -174,9 +174,9 @@ typedef struct snub_group_share {
 } snub_group_share;
 
 /** Shares of each bolt, the bracket rigid. In the plane: V A_i/sum A + M x r_i A_i/sum A r^2 about the centroid
- *  (Shigley 8-57 for equal areas). Out of it: linear over the places, pull_i = A_i (a + b x + c y). Where every bolt
- * has a pad, A_i is the pad's area and the pads carry their own part of the moment, so that one bolt, or bolts in a
- * line, can stand a moment as far as their pads do; else A_i is the bolt's.
+ *  (docs/theory/mount.md, eq. 4). Out of it: linear over the places, pull_i = A_i (a + b x + c y) (eqs 5, 6). Where
+ * every bolt has a pad, A_i is the pad's area and the pads carry their own part of the moment, so that one bolt, or
+ * bolts in a line, can stand a moment as far as their pads do; else A_i is the bolt's.
  *  @param[in] n  1..SNUB_GROUP_BOLTS_MOST
  *  @return SNUB_OK; SNUB_BAD_INPUT where nothing carries a moment that is there: one bolt or bolts in a line without
  *          pads, or a moment in the plane on one bolt (friction of the pad is judged apart): the error says how much */
@@ -194,7 +194,7 @@ typedef struct snub_bearing_load {
     double radial, axial;
 } snub_bearing_load;
 /** P = X Fr + Y Fa; Fr where Fa/Fr <= e. Single-row deep groove, e and Y by f0 Fa/C0.
- *  @param[in] c3  the table for C3 clearance instead of normal */
+ *  @param[in] c3  the factors of C3 clearance instead of CN */
 double snub_bearing_equivalent(snub_bearing_load load, double f0, double static_load, bool c3);
 /** Equivalent load of a double row with contact angle [N]. */
 double snub_double_row_equivalent(snub_bearing_load load, const snub_double_row *row);
@@ -202,7 +202,7 @@ double snub_double_row_equivalent(snub_bearing_load load, const snub_double_row 
 double snub_bearing_static(snub_bearing_load load);
 /** Basic life [s] at a speed [rad/s > 0]: (C/P)^3 million turns. INFINITY without load. */
 double snub_bearing_life(double dynamic, double load, double speed);
-/** a1 for a reliability in percent [90, 100): 4.26 (ln(100/R))^(2/3) + 0.05 (Timken, Table 11; as ISO 281:2007). */
+/** a1 for a reliability in percent [90, 100): 4.26 (ln(100/R))^(2/3) + 0.05 (as ISO 281:2007). */
 double snub_reliability_factor(double percent);
 
 typedef struct snub_duty_load {
@@ -213,12 +213,12 @@ typedef struct snub_duty_load {
 /** Cubic mean over turns: (sum P^p n q/sum n q)^(1/p). Also the mean speed. 0 for an empty list. */
 double snub_duty_mean(const snub_duty_load *duty, int n, double exponent, double *mean_speed);
 
-/** Grease life [s] of a single-row deep groove bearing whose inner ring turns (NSK 12.1 and 12.2), light load.
+/** Grease life [s] of a single-row deep groove bearing whose inner ring turns (docs/theory/bearings.md), light load.
  *  x = n/Nmax in 0.25..1, below that 0.25; over 70 degC, below that 70.
  *  @param[in] wide  wide-range grease (to 130 degC) instead of general purpose (to 110)
  *  @return NAN above the temperature or the speed that the formula knows */
 double snub_grease_life(double speed, double greatest_speed, double temperature, bool wide);
-/** Factor on it for P/C (SKF): 1 at 0.05, 0.7 at 0.1, 0.5 at 0.125, 0.2 at 0.25, linear between; NAN above 0.25. */
+/** Factor on it for P/C: 1 at 0.05, 0.7 at 0.1, 0.5 at 0.125, 0.2 at 0.25, linear between; NAN above 0.25. */
 double snub_grease_load_factor(double load_ratio);
 
 /** Greatest tilt of a bearing's rings [rad]: what makers print. rows 1 deep groove: 2 to 10 arc minutes; 2: 2.

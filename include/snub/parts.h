@@ -12,7 +12,7 @@
 #include "snub/drive.h"
 
 /** Version of the file's schema that this library writes. It reads this one, and upgrades every older one. */
-enum { SNUB_CATALOGUE_VERSION = 4 };
+enum { SNUB_CATALOGUE_VERSION = 5 };
 
 /* ---- what a part is --------------------------------------------------------------------------------------------- */
 

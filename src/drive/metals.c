@@ -51,11 +51,12 @@ const char *const *snub_face_names(void)
     return names;
 }
 
+/* In order: SKF General Catalogue, Table 3, p. 440; NSK CAT. No. E1102e, B66-B67; Koyo catalogue, both. */
 static const snub_double_row double_rows[] = {
-    {"30 deg", 0.80, 0.78, 0.63, 1.24, 0.66, "SKF General Catalogue, Table 3, p. 440; the angle: no published source"},
-    {"52/53 series", 0.68, 0.92, 0.67, 1.41, 0.76, "NSK CAT. No. E1102e, B66-B67"},
-    {"24 deg", 0.66, 0.95, 0.68, 1.45, 0.78, "Koyo catalogue"},
-    {"32 deg", 0.86, 0.73, 0.62, 1.17, 0.63, "Koyo catalogue"},
+    {"30 deg", 0.80, 0.78, 0.63, 1.24, 0.66, "bearing maker's catalogue; the angle: no published source"},
+    {"52/53 series", 0.68, 0.92, 0.67, 1.41, 0.76, "bearing maker's catalogue"},
+    {"24 deg", 0.66, 0.95, 0.68, 1.45, 0.78, "bearing maker's catalogue"},
+    {"32 deg", 0.86, 0.73, 0.62, 1.17, 0.63, "bearing maker's catalogue"},
 };
 
 const snub_double_row *snub_double_row_find(const char *name)

@@ -7,11 +7,13 @@ static const snub_key bearing_keys[] = {
     {"part", NULL},    {"designation", NULL}, {"bore", NULL},    {"outside", NULL},     {"width", NULL},
     {"dynamic", NULL}, {"static", NULL},      {"f0", NULL},      {"fatigue", NULL},     {"max_speed", NULL},
     {"seal", NULL},    {"rows", NULL},        {"contact", NULL}, {"row_spacing", NULL}, {"max_speed_grease", NULL},
-    {"source", NULL},  {NULL, NULL}};
-static const snub_key seat_keys[] = {
-    {"type", NULL},          {"count", NULL},       {"spacing", NULL}, {"offset", NULL},
-    {"rotating_ring", NULL}, {"temperature", NULL}, {"grease", NULL},  {"reliability", NULL},
-    {"clearance", NULL},     {"axial", NULL},       {NULL, NULL}};
+    {"source", NULL},  {"clearance", NULL},   {NULL, NULL}};
+static const snub_key seat_keys[] = {{"type", NULL},          {"seal", NULL},        {"clearance", NULL},
+                                     {"count", NULL},         {"spacing", NULL},     {"offset", NULL},
+                                     {"rotating_ring", NULL}, {"temperature", NULL}, {"grease", NULL},
+                                     {"axial", NULL},         {"reliability", NULL}, {NULL, NULL}};
+static const char *const seals[] = {"open", "shield", "low-contact", "contact", NULL};
+static const char *const clearances[] = {"C2", "CN", "C3", "C4", NULL}; /* ISO 5753-1 */
 
 /** f0 of deep groove bearings lies between 12 and 16 (catalogues); this is the middle, memory. */
 #define USUAL_F0 13.5
@@ -33,23 +35,48 @@ static void read_rows(snub_reader *reader, const snub_node *map, snub_bearing *b
         snub_read_wrong_key(reader, map, "row_spacing", "rows: 2", "is given for a bearing with one row");
 }
 
-static void read_bearing(snub_reader *reader, const snub_node *node, const char **names, int index, snub_bearing *b)
+/* NULL where the key is not there or wrong. */
+static const char *read_word(snub_reader *reader, const snub_node *map, const char *key, const char *const *words)
 {
-    static const char *const seals[] = {"open", "shield", "low-contact", "contact", NULL};
-    static const char *const needed[] = {"bore", "outside", "dynamic", "static"};
-    int seal = 0;
-    const char *source = NULL;
-    b->place = node->place;
-    b->designation = "";
-    const snub_node *map = node->kind == SNUB_MAP ? snub_read_part(reader, "bearing", node) : node;
-    if (!snub_read_keys(reader, map, bearing_keys, NULL))
-        return;
-    if (snub_read_need(reader, map, "designation") != NULL)
-        snub_read_text(reader, map, "designation", 60, &b->designation);
+    int choice = 0;
+    return snub_read_choice(reader, map, key, words, &choice) ? words[choice] : NULL;
+}
+
+/* A suffix says seal and clearance in each maker's own letters: one that were passed over might be the seal that the
+ * speed is judged by. */
+static bool has_suffix(snub_reader *reader, const snub_node *map, const char *key, const char *text)
+{
+    const size_t number = snub_bearing_number(text);
+    if (number == 0 || text[number] == '\0')
+        return false;
+    snub_read_wrong_key(
+        reader, map, key,
+        snub_format(reader->arena, "%.*s, with `seal` and `clearance` as keys of their own", (int)number, text),
+        "has a maker's suffix");
+    return true;
+}
+
+/* What is not given may be the same. */
+static bool may_be_same(const char *a, const char *b)
+{
+    return a == NULL || b == NULL || strcmp(a, b) == 0;
+}
+
+/* Two rows that no seat could choose between. */
+static bool stands_twice(const snub_bearing *rows, int index)
+{
+    const snub_bearing *b = &rows[index];
     for (int i = 0; i < index; i++) {
-        if (b->designation[0] != '\0' && strcmp(names[i], b->designation) == 0)
-            snub_read_wrong_key(reader, map, "designation", "each designation once", "is repeated");
+        if (b->designation[0] != '\0' && strcmp(rows[i].designation, b->designation) == 0 &&
+            may_be_same(rows[i].seal, b->seal) && may_be_same(rows[i].clearance, b->clearance))
+            return true;
     }
+    return false;
+}
+
+static void read_sizes(snub_reader *reader, const snub_node *map, snub_bearing *b)
+{
+    static const char *const needed[] = {"bore", "outside", "dynamic", "static"};
     for (int i = 0; i < 4; i++)
         snub_read_need(reader, map, needed[i]);
     snub_read_number(reader, map, "bore", SNUB_Q_LENGTH, 1, 500, &b->bore);
@@ -62,12 +89,35 @@ static void read_bearing(snub_reader *reader, const snub_node *node, const char 
     snub_read_number(reader, map, "fatigue", SNUB_Q_FORCE, 0.1, 1e6, &b->fatigue);
     snub_read_number(reader, map, "max_speed", SNUB_Q_TURN_SPEED, 10, 1e6, &b->max_speed);
     snub_read_number(reader, map, "max_speed_grease", SNUB_Q_TURN_SPEED, 10, 1e6, &b->max_speed_grease);
-    snub_read_text(reader, map, "source", 200, &source);
-    if (snub_read_choice(reader, map, "seal", seals, &seal))
-        b->seal = seals[seal];
-    read_rows(reader, map, b);
     if (b->bore > 0 && b->outside > 0 && b->bore >= b->outside)
         snub_read_wrong_key(reader, map, "outside", "more than the bore", "is not larger than the bore");
+}
+
+static void read_bearing(snub_reader *reader, const snub_node *node, snub_bearing *rows, int index)
+{
+    snub_bearing *b = &rows[index];
+    const char *source = NULL;
+    b->place = node->place;
+    b->designation = "";
+    const snub_node *map = node->kind == SNUB_MAP ? snub_read_part(reader, "bearing", node) : node;
+    if (!snub_read_keys(reader, map, bearing_keys, NULL))
+        return;
+    if (snub_read_need(reader, map, "designation") != NULL &&
+        snub_read_text(reader, map, "designation", 60, &b->designation) &&
+        has_suffix(reader, map, "designation", b->designation)) {
+        /* told once: a seat that names the number finds the row */
+        const char *number =
+            snub_format(reader->arena, "%.*s", (int)snub_bearing_number(b->designation), b->designation);
+        b->designation = number != NULL ? number : "";
+    }
+    b->seal = read_word(reader, map, "seal", seals);
+    b->clearance = read_word(reader, map, "clearance", clearances);
+    if (stands_twice(rows, index))
+        snub_read_wrong_key(reader, map, "designation", "rows of one number with seals or clearances that differ",
+                            "is repeated");
+    read_sizes(reader, map, b);
+    snub_read_text(reader, map, "source", 200, &source);
+    read_rows(reader, map, b);
 }
 
 void snub_read_bearings(snub_reader *reader, const snub_node *root, snub_hardware *hardware)
@@ -76,8 +126,7 @@ void snub_read_bearings(snub_reader *reader, const snub_node *root, snub_hardwar
     if (list == NULL)
         return;
     hardware->bearings = SNUB_NEW(reader->arena, snub_bearing, list->count);
-    const char **names = SNUB_NEW(reader->arena, const char *, list->count);
-    if (hardware->bearings == NULL || names == NULL) {
+    if (hardware->bearings == NULL) {
         snub_read_no_memory(reader);
         return;
     }
@@ -85,35 +134,120 @@ void snub_read_bearings(snub_reader *reader, const snub_node *root, snub_hardwar
     snub_enter(reader, "bearings");
     for (int i = 0; i < list->count; i++) {
         snub_enter_item(reader, i);
-        read_bearing(reader, list->items[i], names, i, &hardware->bearings[i]);
-        names[i] = hardware->bearings[i].designation;
+        read_bearing(reader, list->items[i], hardware->bearings, i);
         snub_leave(reader);
     }
     snub_leave(reader);
 }
 
-static void find_type(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, snub_bearing_seat *seat)
+static void no_such_type(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, const char *type)
 {
-    const char *type = NULL, *names[SNUB_BEARINGS_MOST];
-    seat->bearing = -1;
-    if (snub_read_need(reader, map, "type") == NULL || !snub_read_text(reader, map, "type", 60, &type))
+    const char *names[SNUB_BEARINGS_MOST];
+    if (has_suffix(reader, map, "type", type))
         return;
-    for (int i = 0; i < hardware->bearing_count; i++) {
+    for (int i = 0; i < hardware->bearing_count; i++)
         names[i] = hardware->bearings[i].designation;
-        if (strcmp(names[i], type) == 0)
-            seat->bearing = i;
-    }
-    if (seat->bearing >= 0)
-        return;
     const char *near = hardware->bearing_count > 0 ? snub_nearest(type, names, hardware->bearing_count) : NULL;
     snub_read_wrong_key(reader, map, "type", near != NULL ? NULL : "a designation listed under bearings",
                         "is not a bearing of this file%s", snub_read_guess(reader, near));
 }
 
+/* Rows of one number, and which of them a seat may take. */
+typedef struct same_number {
+    const snub_bearing *row[SNUB_BEARINGS_MOST];
+    int count;
+} same_number;
+
+/* "contact or shield", of the rows that say it. */
+static const char *words_of(snub_arena *arena, const same_number *same, const char *(*word)(const snub_bearing *))
+{
+    const char *words = NULL;
+    for (int i = 0; i < same->count; i++) {
+        const char *next = word(same->row[i]);
+        bool said = next == NULL;
+        for (int j = 0; j < i && !said; j++)
+            said = word(same->row[j]) != NULL && strcmp(word(same->row[j]), next) == 0;
+        if (!said)
+            words = words == NULL ? next : snub_format(arena, "%s or %s", words, next);
+    }
+    return words;
+}
+
+static const char *seal_of(const snub_bearing *b)
+{
+    return b->seal;
+}
+
+static const char *clearance_of(const snub_bearing *b)
+{
+    return b->clearance;
+}
+
+/* Leaves the rows with that word; false, and told, where there is none. A row with no clearance comes with any. */
+static bool keep(snub_reader *reader, const snub_node *map, const char *key, const char *wanted,
+                 const char *(*word)(const snub_bearing *), same_number *same)
+{
+    same_number left = {.count = 0};
+    for (int i = 0; i < same->count && wanted != NULL; i++) {
+        const char *found = word(same->row[i]);
+        if (found == NULL ? word == clearance_of : strcmp(found, wanted) == 0)
+            left.row[left.count++] = same->row[i];
+    }
+    if (wanted == NULL)
+        return true;
+    if (left.count == 0) {
+        const char *words = words_of(reader->arena, same, word);
+        snub_read_wrong_key(reader, map, key,
+                            words != NULL ? words : snub_format(reader->arena, "a row with this %s", key),
+                            "no row of %s under bearings has it", same->row[0]->designation);
+        return false;
+    }
+    *same = left;
+    return true;
+}
+
+static void ambiguous(snub_reader *reader, const snub_node *map, const same_number *same)
+{
+    const char *words = words_of(reader->arena, same, seal_of);
+    const char *key = words != NULL && strstr(words, " or ") != NULL ? "seal" : "clearance";
+    if (strcmp(key, "clearance") == 0)
+        words = words_of(reader->arena, same, clearance_of);
+    snub_read_wrong_key(reader, map, "type", snub_format(reader->arena, "`%s` beside it: %s", key, words),
+                        "is listed %d times under bearings", same->count);
+}
+
+static void find_type(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, snub_bearing_seat *seat)
+{
+    const char *type = NULL;
+    const char *seal = read_word(reader, map, "seal", seals);
+    const char *clearance = read_word(reader, map, "clearance", clearances);
+    same_number same = {.count = 0};
+    seat->clearance = clearance != NULL ? clearance : "CN";
+    if (snub_read_need(reader, map, "type") == NULL || !snub_read_text(reader, map, "type", 60, &type))
+        return;
+    for (int i = 0; i < hardware->bearing_count; i++) {
+        if (strcmp(hardware->bearings[i].designation, type) == 0)
+            same.row[same.count++] = &hardware->bearings[i];
+    }
+    if (same.count == 0) {
+        no_such_type(reader, map, hardware, type);
+        return;
+    }
+    if (!keep(reader, map, "seal", seal, seal_of, &same) ||
+        !keep(reader, map, "clearance", clearance, clearance_of, &same))
+        return;
+    if (same.count > 1) {
+        ambiguous(reader, map, &same);
+        return;
+    }
+    seat->bearing = (int)(same.row[0] - hardware->bearings);
+    if (clearance == NULL && same.row[0]->clearance != NULL)
+        seat->clearance = same.row[0]->clearance;
+}
+
 void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, snub_bearing_seat *seat)
 {
     static const char *const rings[] = {"outer", "inner", NULL}, *const greases[] = {"general", "wide-range", NULL};
-    static const char *const clearances[] = {"normal", "C3", NULL};
     int choice = 0;
     const snub_node *node = snub_read_map(reader, map, "bearing", seat_keys);
     if (node == NULL)
@@ -140,8 +274,6 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
     snub_read_number(reader, node, "reliability", SNUB_Q_NUMBER, 90, 99.95, &seat->reliability);
     if (snub_read_choice(reader, node, "grease", greases, &choice))
         seat->wide_grease = choice == 1;
-    if (snub_read_choice(reader, node, "clearance", clearances, &choice))
-        seat->c3 = choice == 1;
     snub_read_number(reader, node, "axial", SNUB_Q_FORCE, 0, 1e5, &seat->axial);
     snub_leave(reader);
 }

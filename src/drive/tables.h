@@ -13,7 +13,7 @@ typedef struct snub_bolt_class {
     const char *name;
     double from, to;              /**< diameter, m, both inclusive */
     double proof, yield, tensile; /**< Pa */
-    double endurance;             /**< of rolled threads, axial, corrected (Shigley Table 8-17), Pa; 0: not listed */
+    double endurance;             /**< of rolled threads, axial, corrected, Pa; 0: not listed */
     const char *source;
 } snub_bolt_class;
 bool snub_bolt_class_find(const char *name, double diameter, snub_bolt_class *out);
@@ -25,7 +25,7 @@ const char *const *snub_bolt_class_names(void);
 /** A metric coarse size by name, "M8"; also "M8x1". @return false where it is none */
 bool snub_thread_find(const char *name, double *diameter, double *pitch);
 
-/** Nut factor of a condition (Shigley Table 8-15). Names: "unknown", "black", "zinc", "oiled", "cadmium",
+/** Nut factor of a condition; docs/theory/mount.md, bolts. Names: "unknown", "black", "zinc", "oiled", "cadmium",
  *  "anti-seize". @return 0 where it is none */
 double snub_nut_factor(const char *condition);
 const char *const *snub_nut_conditions(void);

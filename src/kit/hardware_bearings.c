@@ -35,13 +35,19 @@ static carriers carriers_of(const snub_bearing *b, const snub_bearing_seat *seat
     return c;
 }
 
+/* C4 takes the factors of C3, which ask for more of it; C2 those of CN. */
+static bool is_wide(const char *clearance)
+{
+    return strcmp(clearance, "C3") == 0 || strcmp(clearance, "C4") == 0;
+}
+
 /* Radial and axial load of one bearing to one equivalent load. */
 static double equivalent(const snub_bearing *b, const snub_bearing_seat *seat, double radial, double axial)
 {
     const snub_bearing_load load = {radial, axial};
     const snub_double_row *row = b->contact != NULL ? snub_double_row_find(b->contact) : NULL;
     return row != NULL ? snub_double_row_equivalent(load, row)
-                       : snub_bearing_equivalent(load, b->f0, b->static_load, seat->c3);
+                       : snub_bearing_equivalent(load, b->f0, b->static_load, is_wide(seat->clearance));
 }
 
 /* Equivalent dynamic and static load of each carrier for a hub load; the axial load is the first one's (of a pair), or

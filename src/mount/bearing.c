@@ -91,8 +91,9 @@ void snub_bearing_tilt_limit(int rows, double *least, double *most, const char *
 {
     *least = 2.0 * SNUB_ARCMIN;
     *most = rows > 1 ? 2.0 * SNUB_ARCMIN : 10.0 * SNUB_ARCMIN;
-    *source = rows > 1 ? "SKF General Catalogue (double-row deep groove, 2 minutes of arc)"
-                       : "SKF General Catalogue p. 296 (single-row deep groove, 2 to 10 minutes of arc)";
+    /* SKF General Catalogue, p. 296 for a single row */
+    *source = rows > 1 ? "bearing maker's catalogue (double-row deep groove, 2 minutes of arc)"
+                       : "bearing maker's catalogue (single-row deep groove, 2 to 10 minutes of arc)";
 }
 
 void snub_bearing_pair(double force, double offset, double spacing, double load[2])

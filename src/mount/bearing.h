@@ -9,7 +9,7 @@ typedef struct snub_xy {
 } snub_xy;
 /** e, X, Y of a single-row deep groove bearing for f0 Fa/C0, linear between the table's points, held at the ends.
  *  @param[in] c3  the table for C3 clearance instead of normal
- *  Sources: NSK CAT. No. E1102e (normal), SKF General Catalogue (C3). */
+ *  docs/theory/bearings.md. */
 snub_xy snub_bearing_xy(double relative, bool c3);
 
 #endif

@@ -4,6 +4,7 @@
 #include "snub/csv.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 /* A bound such as 45 mm is exact in its own unit; its SI value carries a rounding or two. Relative. */
@@ -110,6 +111,22 @@ static snub_status check_contact(const snub_part *part, snub_error *error)
     return status;
 }
 
+/* A bearing goes by its basic number; what a maker's suffix says has fields of its own. */
+static snub_status check_designation(const snub_part *part, snub_error *error)
+{
+    const char *text = part->values[snub_part_field_index(SNUB_PART_BEARING, "designation")].text;
+    const size_t number = snub_bearing_number(text);
+    if (number == 0 || text[number] == '\0')
+        return SNUB_OK;
+    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, "designation", "has a maker's suffix");
+    if (error) {
+        snub_put_text(error->got, sizeof error->got, text);
+        snprintf(error->need, sizeof error->need, "%.*s, with seal and clearance in columns of their own",
+                 (int)(number < sizeof error->need / 2 ? number : sizeof error->need / 2), text);
+    }
+    return status;
+}
+
 /* Numbers that cannot stand together, each right by itself. */
 static snub_status check_together(const snub_part *part, snub_error *error)
 {
@@ -119,7 +136,8 @@ static snub_status check_together(const snub_part *part, snub_error *error)
         if (v[bore].number >= v[outside].number)
             return snub_fail(error, SNUB_BAD_INPUT, NULL, "bore", "is not smaller than the outside diameter");
     }
-    if (part->kind == SNUB_PART_BEARING && check_contact(part, error) != SNUB_OK)
+    if (part->kind == SNUB_PART_BEARING &&
+        (check_designation(part, error) != SNUB_OK || check_contact(part, error) != SNUB_OK))
         return SNUB_BAD_INPUT;
     if (part->kind == SNUB_PART_FASTENER) {
         double d = v[snub_part_field_index(part->kind, "nominal")].number;

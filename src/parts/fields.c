@@ -10,6 +10,7 @@ static const char *const SIDES[] = {"rib", "back", NULL};
 static const char *const OVERS[] = {"effective", "outside", "balls", NULL};
 static const char *const SENSES[] = {"cw", "ccw", NULL};
 static const char *const SEALS[] = {"open", "shield", "low-contact", "contact", NULL};
+static const char *const CLEARANCES[] = {"C2", "CN", "C3", "C4", NULL};
 static const char *const BLOWERS[] = {"roots", "twin-screw", "centrifugal", NULL};
 
 #define NUMBER(name, path, quantity, least, most, needed, tolerance)                                                   \
@@ -107,6 +108,7 @@ static const snub_part_field BEARING[] = {
     TEXT("contact", "contact", false),
     COUNT("rows", "rows", 1, 4, true),
     NUMBER("row_spacing", "row_spacing", LENGTH, 1, 500, false, false),
+    WORD("clearance", "clearance", CLEARANCES, false),
 };
 
 /* A bolt, screw or stud. Loads are whole-bolt, as its standard tabulates them. */

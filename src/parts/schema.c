@@ -141,6 +141,23 @@ static const char FROM_3[] = "ALTER TABLE pulley RENAME COLUMN rim TO rim_radius
                              "ALTER TABLE blower RENAME COLUMN slip TO leakage_speed;"
                              "ALTER TABLE blower RENAME COLUMN max TO max_rotor_speed;";
 
+/* Version 5 has a bearing's clearance in a column, and its basic number alone as designation. What stood behind the
+ * number becomes the part's name where it has none, so that nothing is lost; the clearance is read out of it. Leading
+ * figures and slashes as snub_bearing_number. */
+static const char FROM_4[] =
+    "ALTER TABLE bearing ADD COLUMN clearance TEXT;"
+    "CREATE TEMP TABLE suffixed AS SELECT part, designation AS old, rtrim(substr(designation, 1,"
+    "  length(designation) - length(ltrim(designation, '0123456789/'))), '/') AS number FROM bearing;"
+    "DELETE FROM suffixed WHERE old = number OR length(number) < 3 OR old NOT GLOB '[0-9][0-9]*';"
+    "UPDATE part SET name = (SELECT old FROM suffixed WHERE suffixed.part = part.id)"
+    " WHERE name = '' AND id IN (SELECT part FROM suffixed);"
+    "UPDATE bearing SET designation = (SELECT number FROM suffixed WHERE suffixed.part = bearing.part),"
+    " clearance = (SELECT CASE WHEN old GLOB '*[-/ ]C2' THEN 'C2' WHEN old GLOB '*[-/ ]CN' THEN 'CN'"
+    "  WHEN old GLOB '*[-/ ]C3' THEN 'C3' WHEN old GLOB '*[-/ ]C4' THEN 'C4' END FROM suffixed"
+    "  WHERE suffixed.part = bearing.part)"
+    " WHERE part IN (SELECT part FROM suffixed);"
+    "DROP TABLE suffixed;";
+
 /* All three in one statement, so of one moment: another program may just be making the catalogue. */
 static snub_status read_marks(snub_catalogue *catalogue, long long *application, long long *user, long long *tables,
                               snub_error *error)
@@ -195,7 +212,7 @@ static snub_status run_all(snub_catalogue *catalogue, const char *const *steps, 
 
 static snub_status upgrade_from(snub_catalogue *catalogue, int version, snub_error *error)
 {
-    static const char *const made[] = {PART_TABLES, KIND_TABLES, TEXT_INDEX, FROM_3, NULL};
+    static const char *const made[] = {PART_TABLES, KIND_TABLES, TEXT_INDEX, FROM_3, FROM_4, NULL};
     static const char *const from_1[] = {FROM_1_A, PART_TABLES, KIND_TABLES, FROM_1_B, NULL};
     static const char *const from_2[] = {TEXT_INDEX, FROM_2, NULL};
     if (version == 0)
@@ -203,7 +220,9 @@ static snub_status upgrade_from(snub_catalogue *catalogue, int version, snub_err
     snub_status status = version < 2 ? run_all(catalogue, from_1, error) : SNUB_OK;
     if (status == SNUB_OK && version < 3)
         status = run_all(catalogue, from_2, error);
-    return status == SNUB_OK && version < 4 ? snub_sql_run(catalogue, FROM_3, error) : status;
+    if (status == SNUB_OK && version < 4)
+        status = snub_sql_run(catalogue, FROM_3, error);
+    return status == SNUB_OK ? snub_sql_run(catalogue, FROM_4, error) : status;
 }
 
 static snub_status check_keys(snub_catalogue *catalogue, snub_error *error)

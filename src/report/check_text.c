@@ -75,7 +75,7 @@ static snub_status add_pulleys(const snub_drive *drive, const snub_state *state,
 {
     static const snub_column columns[] = {
         {"pulley", "", SNUB_CELL_TEXT, 0},          {"wrap", "deg", SNUB_CELL_NUMBER, 1},
-        {"  speed", "  rpm", SNUB_CELL_TEXT, 0},  {"torque", "N m", SNUB_CELL_NUMBER, 2},
+        {"  speed", "  rpm", SNUB_CELL_TEXT, 0},    {"torque", "N m", SNUB_CELL_NUMBER, 2},
         {"tension in", "N", SNUB_CELL_NUMBER, 0},   {"tension out", "N", SNUB_CELL_NUMBER, 0},
         {"grip", "used", SNUB_CELL_NUMBER, 2},      {"hub load", "N", SNUB_CELL_NUMBER, 0},
         {"load angle", "deg", SNUB_CELL_NUMBER, 0}, {"creep", "%", SNUB_CELL_NUMBER, 2},

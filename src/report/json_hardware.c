@@ -62,10 +62,13 @@ static json_t *standoff_of(const snub_standoff_result *s)
     return o;
 }
 
-static json_t *bearing_of(const snub_bearing_result *b)
+static json_t *bearing_of(const snub_bearing_result *b, const snub_bearing_seat *seat)
 {
     json_t *o = json_object();
     say(o, "type", b->bearing->designation);
+    snub_json_put(o, "rows", json_integer(b->bearing->rows));
+    say(o, "seal", b->bearing->seal);
+    say(o, "clearance", seat->clearance);
     put(o, "load_N", b->load);
     put(o, "worst_N", b->worst);
     put(o, "load_ratio", b->ratio);
@@ -92,7 +95,9 @@ static json_t *pulleys_of(const snub_hardware_report *r)
         snub_json_put(o, "hub", hub_of(&r->hub[i]));
         snub_json_put(o, "plane", plane_of(r, i));
         snub_json_put(o, "standoff", r->standoff[i].given ? standoff_of(&r->standoff[i]) : json_null());
-        snub_json_put(o, "bearing", r->bearing[i].given ? bearing_of(&r->bearing[i]) : json_null());
+        snub_json_put(o, "bearing",
+                      r->bearing[i].given ? bearing_of(&r->bearing[i], &r->drive->hardware->pulleys[i].seat)
+                                          : json_null());
         json_array_append_new(list, o);
     }
     return list;

@@ -72,6 +72,36 @@ static void bolt(part_list *list, const snub_bolt *b, const char *owner)
             : "");
 }
 
+static const char *seal_words(const snub_pages *pages, const char *seal)
+{
+    static const struct seal {
+        const char *name, *words;
+    } seals[] = {{"open", SNUB_MESSAGE("open, no seals")},
+                 {"shield", SNUB_MESSAGE("shields")},
+                 {"low-contact", SNUB_MESSAGE("low-contact seals")},
+                 {"contact", SNUB_MESSAGE("contact seals")}};
+    for (size_t i = 0; seal != NULL && i < sizeof seals / sizeof seals[0]; i++) {
+        if (strcmp(seals[i].name, seal) == 0)
+            return snub_say(pages->locale, seals[i].words);
+    }
+    return SAY("seal not given");
+}
+
+/* Number, seal, rows and clearance: what a counter needs, in no maker's letters. */
+static void bearing(part_list *list, const snub_bearing *b, const snub_bearing_seat *seat, const char *owner)
+{
+    snub_pages *pages = list->pages;
+    const char *size = snub_pages_fill(
+        pages, "{d} x {D} x {B} mm, {seal}, {clearance}", "d", snub_pages_number(pages, b->bore * 1000, 0, ""), "D",
+        snub_pages_number(pages, b->outside * 1000, 0, ""), "B", snub_pages_number(pages, b->width * 1000, 0, ""),
+        "seal", seal_words(pages, b->seal), "clearance",
+        snub_pages_fill(pages, SAY("clearance {group}"), "group", seat->clearance, NULL), NULL);
+    if (b->rows > 1)
+        size = snub_pages_fill(pages, "{size}, {rows}", "size", size, "rows", SAY("two rows"), NULL);
+    add(list, snub_pages_fill(pages, SAY("bearing {designation}"), "designation", b->designation, NULL), size,
+        seat->count, snub_pages_fill(pages, SAY("in {name}"), "name", owner, NULL));
+}
+
 static void hardware(part_list *list, const snub_sheet_build *build)
 {
     snub_pages *pages = list->pages;
@@ -98,14 +128,8 @@ static void hardware(part_list *list, const snub_sheet_build *build)
                 1, p->standoff.material.name != NULL ? p->standoff.material.name : "");
             bolt(list, &p->standoff.bolt, drive->pulleys[i].name);
         }
-        if (p->seat.given && p->seat.bearing >= 0 && p->seat.bearing < h->bearing_count) {
-            const snub_bearing *b = &h->bearings[p->seat.bearing];
-            add(list, snub_pages_fill(pages, SAY("bearing {designation}"), "designation", b->designation, NULL),
-                snub_pages_fill(pages, "{d} x {D} x {B} mm", "d", snub_pages_number(pages, b->bore * 1000, 0, ""), "D",
-                                snub_pages_number(pages, b->outside * 1000, 0, ""), "B",
-                                snub_pages_number(pages, b->width * 1000, 0, ""), NULL),
-                p->seat.count, snub_pages_fill(pages, SAY("in {name}"), "name", drive->pulleys[i].name, NULL));
-        }
+        if (p->seat.given && p->seat.bearing >= 0 && p->seat.bearing < h->bearing_count)
+            bearing(list, &h->bearings[p->seat.bearing], &p->seat, drive->pulleys[i].name);
     }
 }
 

@@ -65,7 +65,7 @@ pulleys:
   flanges: {front: 8, rear: 3}
   mount: plate
   stack: [{name: seat, kind: offset, length: 10}]
-  bearing: {type: small, rotating_ring: inner, axial: 50}
+  bearing: {type: small, rotating_ring: inner, clearance: CN, axial: 50}
   standoff: {outside: 30, bore: 11, length: 40, bolt: {thread: M10, class: 8.8, grip_length: 40, engagement: 6}}
 - {name: pump, at: [192, 166], diameter: 130, load: [[1000, 6], [9000, 9]]}
 mounts:
@@ -103,6 +103,7 @@ SPOTS = {
     "pulleys.*.arm.free": ("tensioner.arm", 22), "pulleys.*.arm.loads": ("tensioner.arm", "ccw"),
     "pulleys.*.slot.setting": ("snub.slot", 25), "pulleys.*.blower.leakage_speed": ("blower.blower", 500),
     "pulleys.*.blower.max_rotor_speed": ("blower.blower", 11000), "pulleys.*.bearing.rotating_ring": ("idler.bearing", "outer"),
+    "pulleys.*.bearing.clearance.CN": ("idler.bearing.clearance", "C3"),
     "pulleys.*.standoff.bolt.grip_length": ("idler.standoff.bolt", 60), "mounts.*.tapped_in": ("mounts.plate", "steel"),
     "mounts.*.bolts.*.grip_length": ("mounts.plate.bolts.0", 20), "obstacles.*.clearance": ("obstacles.0", 60),
     "bearings.*.max_speed": ("bearings.0", 8000), "bearings.*.max_speed_grease": ("bearings.0", 50000),

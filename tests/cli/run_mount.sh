@@ -11,6 +11,13 @@ json "planes at zero" "all(abs(p['plane']['plane_mm']) < 1e-9 for p in d['pulley
 json "floating pulleys have an edge" "all((p['plane']['edge_mm'] is None) == p['plane']['guides'] for p in d['pulleys'])"
 json "two idlers on bearings" "[p['name'] for p in d['pulleys'] if p['bearing']] == ['wrap idler', 'exit idler']"
 json "life" "all(p['bearing']['life_h'] > 4000 for p in d['pulleys'] if p['bearing'])"
+json "what bearings they are" "[(b['type'], b['rows'], b['seal'], b['clearance']) for b in (p['bearing'] for p in d['pulleys']) if b] == [('6203', 1, 'low-contact', 'CN')] * 2"
+run mount "$drive" --json --set "wrap idler.bearing.clearance=C3"
+json "clearance is the seat's" "[p['bearing']['clearance'] for p in d['pulleys'] if p['bearing']] == ['C3', 'CN']"
+run mount "$drive" --json --set "wrap idler.bearing.seal=shield"
+expect_code "a seal that no row has" 2
+expect_text "a seal that no row has" "$out$err" "no row of 6203 under bearings has it"
+run mount "$drive" --json
 json "order of tightening" "[b['locates'] for b in d['mounts'][0]['bolts']] == [True, True, False, False] and [b['order'] for b in d['mounts'][0]['bolts']] == [1, 2, 3, 4]"
 json "no obstacle is too near" "d['obstacles'] == []"
 json "the worst hub load is at least the redline's" "all(p['hub']['worst_N'] >= p['hub']['least_N'] > 0 for p in d['pulleys'])"

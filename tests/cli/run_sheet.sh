@@ -52,6 +52,12 @@ for words in WARNING CAUTION NOTICE "Engine off and cold" "battery" "spring load
 done
 expect_no_text "no DANGER where no life is lost for certain" "$text" "DANGER"
 
+# Parts: what a counter asks of a bearing.
+run sheet "$example" --kind parts --set "wrap idler.bearing.clearance=C4" --set bearings.0.rows=2 -o "$work/bearing.pdf"
+for words in "bearing 6203" "low-contact seals, clearance C4, two rows" "clearance CN"; do
+    expect_text "parts say" "$(pdftotext -raw "$work/bearing.pdf" - | tr '\n' ' ')" "$words"
+done
+
 # Chart: as many builds as the command gives, each verdict in words.
 run chart "$example" --json
 want=$(printf '%s' "$out" | /usr/bin/python3 -c "

@@ -222,7 +222,7 @@ SLIPPING = [
 WETS = dict(wording="SLIPS_WET", level="marginal", **RULE)
 
 WET_BELT = [
-    Case(fires=80, quiet=68, source="Sheng et al. 2011", silent_on=[pair(taut(200), 96)], **of_pair(WET), **WETS, **OWN),
+    Case(fires=80, quiet=68, source="published measurement", silent_on=[pair(taut(200), 96)], **of_pair(WET), **WETS, **OWN),
     Case(fires=0.18, quiet=0.12, **of_pair(WET, vary="inertia", load=20), **WETS),
     # less is lost on the file's word
     Case(fires=86, quiet=76, **{**of_pair(0.9 * 0.8), "drive": lambda p: pair(taut(200), p).replace(

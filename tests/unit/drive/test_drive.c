@@ -229,6 +229,51 @@ static void test_gauge(void **state)
     drive_text_close(&t);
 }
 
+/* A number that stands twice is told apart by seal and clearance; a seat that says no clearance has its row's. */
+static void test_bearings(void **state)
+{
+    (void)state;
+    drive_text t;
+    drive_text_open(&t, HEAD CRANK ALTERNATOR
+                    "  - {name: a, at: [40, 280], diameter: 60, bearing: {type: 6203, seal: shield}}\n"
+                    "  - {name: b, at: [80, 280], diameter: 60, bearing: {type: 6203, seal: contact, clearance: C4}}\n"
+                    "  - {name: c, at: [120, 280], diameter: 60, bearing: {type: 6303}}\n"
+                    "  - {name: d, at: [160, 280], diameter: 60, bearing: {type: 6204, clearance: C3}}\n"
+                    "  - {name: e, at: [160, 200], diameter: 60, bearing: {type: 6204, clearance: C2}}\n"
+                    "bearings:\n"
+                    "  - {designation: 6203, bore: 17, outside: 40, dynamic: 9550, static: 4800, seal: contact}\n"
+                    "  - {designation: 6203, bore: 17, outside: 40, dynamic: 9550, static: 4800, seal: shield}\n"
+                    "  - {designation: 6303, bore: 17, outside: 47, dynamic: 9550, static: 4800, clearance: C3}\n"
+                    "  - {designation: 6204, bore: 20, outside: 47, dynamic: 9550, static: 4800, clearance: C3}\n"
+                    "  - {designation: 6204, bore: 20, outside: 47, dynamic: 9550, static: 4800, clearance: C2}\n");
+    static const struct {
+        int row;
+        const char *clearance;
+    } want[] = {{1, "CN"}, {0, "C4"}, {2, "C3"}, {3, "C3"}, {4, "C2"}};
+    for (int i = 0; i < 5; i++) {
+        const snub_bearing_seat *seat = &t.drive.hardware->pulleys[2 + i].seat;
+        assert_int_equal(seat->bearing, want[i].row);
+        assert_string_equal(seat->clearance, want[i].clearance);
+    }
+    assert_null(t.drive.hardware->bearings[0].clearance);
+    drive_text_close(&t);
+}
+
+static void test_bearing_numbers(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text;
+        size_t length;
+    } want[] = {{"6203", 4},       {"6203-2XYZ", 4}, {"62203 Q", 5}, {"608", 3},         {"618/8", 5},
+                {"63/28-2XYZ", 5}, {"6203/C3", 4},   {"6203/", 4},   {"22 mm", 0},       {"", 0},
+                {"our own", 0},    {"NU 203", 0},    {"1/2 in", 0},  {"made up 6203", 0}};
+    for (size_t i = 0; i < sizeof want / sizeof want[0]; i++) {
+        if (snub_bearing_number(want[i].text) != want[i].length)
+            fail_msg("%s: got %zu, want %zu", want[i].text, snub_bearing_number(want[i].text), want[i].length);
+    }
+}
+
 static void test_curved_slot(void **state)
 {
     (void)state;
@@ -635,6 +680,8 @@ int main(void)
                                        cmocka_unit_test(test_defaults),
                                        cmocka_unit_test(test_measured_diameters),
                                        cmocka_unit_test(test_altitude),
+                                       cmocka_unit_test(test_bearings),
+                                       cmocka_unit_test(test_bearing_numbers),
                                        cmocka_unit_test(test_curved_slot),
                                        cmocka_unit_test(test_gauge),
                                        cmocka_unit_test(test_free_slot_and_sense),

@@ -304,17 +304,17 @@ static void standoffs(void **state)
 }
 
 static const char bearings[] =
-    "bearings: [{designation: 6203-2RS, bore: 17, outside: 40, width: 12, dynamic: 9550, static: 4800,"
+    "bearings: [{designation: 6203, bore: 17, outside: 40, width: 12, dynamic: 9550, static: 4800,"
     " f0: 13.2, seal: contact, max_speed: 12000 rpm, max_speed_grease: 17000 rpm}]\n";
 
 /* Two bearings about the belt share it evenly; off the middle, the nearer one carries more and the pair lasts less. */
 static void bearing_pairs(void **state)
 {
     (void)state;
-    bench *even = open_bench(8, ", bearing: {type: 6203-2RS, count: 2, spacing: 12}", "", bearings);
-    bench *off = open_bench(8, ", bearing: {type: 6203-2RS, count: 2, spacing: 12, offset: 3}", "", bearings);
-    bench *one = open_bench(8, ", bearing: {type: 6203-2RS}", "", bearings);
-    bench *moment = open_bench(8, ", bearing: {type: 6203-2RS, offset: 3}", "", bearings);
+    bench *even = open_bench(8, ", bearing: {type: 6203, count: 2, spacing: 12}", "", bearings);
+    bench *off = open_bench(8, ", bearing: {type: 6203, count: 2, spacing: 12, offset: 3}", "", bearings);
+    bench *one = open_bench(8, ", bearing: {type: 6203}", "", bearings);
+    bench *moment = open_bench(8, ", bearing: {type: 6203, offset: 3}", "", bearings);
     const int i = pulley(even, "idler");
     const snub_bearing_result *e = &even->report.bearing[i], *o = &off->report.bearing[i];
     assert_near("half each", e->worst, 0.5 * even->report.hub[i].worst_size, 1e-6, "N");
@@ -331,13 +331,30 @@ static void bearing_pairs(void **state)
     close_bench(even), close_bench(off), close_bench(one), close_bench(moment);
 }
 
+/* Clearance moves X and Y of a bearing that has thrust: C4 reckons as C3, C2 as CN, and all else stays. */
+static void bearing_clearance(void **state)
+{
+    (void)state;
+    static const char *const seats[] = {
+        ", bearing: {type: 6203, axial: 700}", ", bearing: {type: 6203, axial: 700, clearance: CN}",
+        ", bearing: {type: 6203, axial: 700, clearance: C2}", ", bearing: {type: 6203, axial: 700, clearance: C3}",
+        ", bearing: {type: 6203, axial: 700, clearance: C4}"};
+    for (int k = 0; k < 5; k++) {
+        bench *b = open_bench(8, seats[k], "", bearings);
+        const int i = pulley(b, "idler");
+        const snub_bearing_load load = {b->report.hub[i].worst_size, 700};
+        assert_near(seats[k], b->report.bearing[i].worst, snub_bearing_equivalent(load, 13.2, 4800, k > 2), 1e-9, "N");
+        close_bench(b);
+    }
+}
+
 /* At 99 % a1 of 0.25; duty at one speed is that speed. */
 static void bearing_life(void **state)
 {
     (void)state;
     char rest[1024];
     snprintf(rest, sizeof rest, "%sduty: [[3000 rpm, 1]]\n", bearings);
-    bench *b = open_bench(8, ", bearing: {type: 6203-2RS, reliability: 99}", "", rest);
+    bench *b = open_bench(8, ", bearing: {type: 6203, reliability: 99}", "", rest);
     const int i = pulley(b, "idler");
     const snub_bearing_result *r = &b->report.bearing[i];
     assert_false(b->report.duty_assumed);
@@ -402,6 +419,7 @@ int main(void)
                                        cmocka_unit_test(one_bolt),
                                        cmocka_unit_test(standoffs),
                                        cmocka_unit_test(bearing_pairs),
+                                       cmocka_unit_test(bearing_clearance),
                                        cmocka_unit_test(bearing_life),
                                        cmocka_unit_test(no_hardware),
                                        cmocka_unit_test(memory)};

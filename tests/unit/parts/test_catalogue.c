@@ -138,15 +138,19 @@ static void version_1_is_upgraded(void **state)
     assert_string_equal(part.source, "not given (catalogue of version 1)");
     assert_int_equal(part.price_milli, -1);
     assert_ok(snub_catalogue_get(f->catalogue, "SM-IDLER", &f->arena, &part, &error), &error);
-    assert_string_equal(value_of(&part, "bearing")->text, "6203-2RS");
+    assert_string_equal(value_of(&part, "bearing")->text, "SM-BEARING");
     assert_int_equal(part.price_milli, 25005);
     assert_ok(snub_catalogue_get(f->catalogue, "SM-ARM", &f->arena, &part, &error), &error);
     assert_near("rate", value_of(&part, "rate")->number, 0.8 * 180 / SNUB_PI, 1e-12, "N m/rad");
     assert_near("travel", value_of(&part, "travel")->number, SNUB_PI / 3, 1e-15, "rad");
     assert_string_equal(part.source, "not given (catalogue of version 1)");
-    assert_ok(snub_catalogue_get(f->catalogue, "6203-2RS", &f->arena, &part, &error), &error);
+    assert_ok(snub_catalogue_get(f->catalogue, "SM-BEARING", &f->arena, &part, &error), &error);
     assert_near("max_speed", value_of(&part, "max_speed")->number, 12000 * SNUB_PI / 30, 1e-9, "rad/s");
     assert_near("dynamic", value_of(&part, "dynamic")->number, 9550, 1e-9, "N");
+
+    assert_string_equal(value_of(&part, "designation")->text, "6203");
+    assert_string_equal(value_of(&part, "clearance")->text, "C3");
+    assert_string_equal(part.name, "6203-2XYZ/C3");
 
     /* the words of old rows are found, and the file is sound */
     snub_part_query query = {.kind = SNUB_PART_ANY, .text = "sedgemere small"};
@@ -164,7 +168,47 @@ static void version_1_is_upgraded(void **state)
     snub_text_free(&upgraded);
 }
 
-/* Version 3 is today's file with the names that columns had before. */
+/* The suffix leaves the designation and is kept as the name, where the part has none of its own. */
+static void suffixes_become_names(void **state)
+{
+    static const struct {
+        const char *old, *name, *designation, *new_name, *clearance;
+    } want[] = {{"618/8-2XYZ", "", "618/8", "618/8-2XYZ", NULL}, {"6203 XYZ C4", "ours", "6203", "ours", "C4"},
+                {"62203/C2", "", "62203", "62203/C2", "C2"},     {"608", "", "608", "", NULL},
+                {"22 mm spigot", "", "22 mm spigot", "", NULL},  {"our C3", "", "our C3", "", NULL}};
+    fixture *f = *state;
+    snub_error error = {0};
+    make_version_1(f);
+    for (int i = 0; i < 6; i++) {
+        char sql[400];
+        snprintf(sql, sizeof sql,
+                 "INSERT INTO part VALUES (%d, 'B%d', 'bearing', '%s', 'invented', NULL, NULL, NULL);"
+                 "INSERT INTO bearing VALUES (%d, '%s', 17, 40, 12, 9.55, 4.8, 1, 12000);",
+                 10 + i, i, want[i].name, 10 + i, want[i].old);
+        run_sql(f->path, sql);
+    }
+    assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 1, &f->catalogue, &error), &error);
+    for (int i = 0; i < 6; i++) {
+        char key[8];
+        snub_part part;
+        snprintf(key, sizeof key, "B%d", i);
+        assert_ok(snub_catalogue_get(f->catalogue, key, &f->arena, &part, &error), &error);
+        assert_string_equal(value_of(&part, "designation")->text, want[i].designation);
+        assert_string_equal(part.name, want[i].new_name);
+        assert_int_equal(value_of(&part, "clearance")->given, want[i].clearance != NULL);
+        if (want[i].clearance != NULL)
+            assert_string_equal(value_of(&part, "clearance")->text, want[i].clearance);
+    }
+    long long parts;
+    assert_ok(snub_catalogue_check(f->catalogue, &f->errors, &parts, &error), &error);
+    assert_int_equal(f->errors.count, 0);
+}
+
+/* Each step back from today's file: a bearing's number with what a maker added, and no clearance; ... */
+static const char TO_VERSION_4[] = "ALTER TABLE bearing DROP COLUMN clearance;"
+                                   "UPDATE bearing SET designation = '6203-2XYZ/C4';"
+                                   "PRAGMA user_version = 4;";
+/* ... columns by the names that they had before; ... */
 static const char TO_VERSION_3[] = "ALTER TABLE pulley RENAME COLUMN rim_radius TO rim;"
                                    "ALTER TABLE pulley RENAME COLUMN max_speed TO max;"
                                    "UPDATE pulley SET \"over\" = 'tips' WHERE \"over\" = 'outside';"
@@ -177,14 +221,13 @@ static const char TO_VERSION_3[] = "ALTER TABLE pulley RENAME COLUMN rim_radius 
                                    "ALTER TABLE blower RENAME COLUMN leakage_speed TO slip;"
                                    "ALTER TABLE blower RENAME COLUMN max_rotor_speed TO max;"
                                    "PRAGMA user_version = 3;";
+/* ... and no index of words. */
+static const char TO_VERSION_2[] = "DROP TRIGGER part_text_removed; DROP TRIGGER part_text_changed;"
+                                   "DROP TABLE part_word; DROP TABLE part_text;"
+                                   "PRAGMA user_version = 2;";
 
-static void version_3_is_upgraded(void **state)
+static void fill_for_upgrades(fixture *f)
 {
-    fixture *f = *state;
-    snub_error error = {0};
-    snub_part part;
-    snub_text fresh = {0}, upgraded = {0};
-    describe_schema(f->path, &fresh);
     fixture_must_import(f, "key,kind,source,section,ribs,diameter,over,rim_radius,max_speed\n"
                            "P,pulley,invented,PK,6,80 mm,outside,44 mm,16000 rpm\n"
                            "Q,pulley,invented,PK,6,90 mm,balls,,\n");
@@ -192,15 +235,14 @@ static void version_3_is_upgraded(void **state)
                            "ARM,tensioner,invented,back,76 mm,95 mm,60 deg,25 N m,0.8 N m/deg,ccw\n");
     fixture_must_import(f, "key,kind,source,blower_kind,swept,leakage_speed,max_rotor_speed\n"
                            "B,blower,invented,roots,1.6 L,850 rpm,14000 rpm\n");
-    snub_catalogue_close(f->catalogue);
-    f->catalogue = NULL;
-    run_sql(f->path, TO_VERSION_3);
-    assert_int_equal(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), SNUB_BAD_INPUT);
-    assert_non_null(strstr(error.message, "is version 3; upgrade it to version"));
-    assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 1, &f->catalogue, &error), &error);
-    assert_int_equal(snub_catalogue_version_found(f->catalogue), 3);
-    describe_schema(f->path, &upgraded);
-    assert_string_equal(upgraded.data, fresh.data);
+    fixture_must_import(f, "key,kind,source,designation,bore,outside,width,dynamic,static,rows,max_speed_grease\n"
+                           "R,bearing,invented,6203,17 mm,40 mm,12 mm,9550 N,4800 N,1,17000 rpm\n");
+}
+
+static void expect_all_of_upgrade(fixture *f)
+{
+    snub_error error = {0};
+    snub_part part;
     assert_ok(snub_catalogue_get(f->catalogue, "P", &f->arena, &part, &error), &error);
     assert_string_equal(value_of(&part, "over")->text, "outside");
     assert_near("rim_radius", value_of(&part, "rim_radius")->number, 0.044, 1e-15, "m");
@@ -212,8 +254,61 @@ static void version_3_is_upgraded(void **state)
     assert_ok(snub_catalogue_get(f->catalogue, "B", &f->arena, &part, &error), &error);
     assert_near("leakage_speed", value_of(&part, "leakage_speed")->number, 850 * SNUB_PI / 30, 1e-9, "rad/s");
     assert_near("max_rotor_speed", value_of(&part, "max_rotor_speed")->number, 14000 * SNUB_PI / 30, 1e-9, "rad/s");
+    assert_ok(snub_catalogue_get(f->catalogue, "R", &f->arena, &part, &error), &error);
+    assert_string_equal(value_of(&part, "designation")->text, "6203");
+    assert_string_equal(value_of(&part, "clearance")->text, "C4");
+    assert_string_equal(part.name, "6203-2XYZ/C4");
+    assert_near("grease", value_of(&part, "max_speed_grease")->number, 17000 * SNUB_PI / 30, 1e-9, "rad/s");
+
+    snub_part_query query = {.kind = SNUB_PART_ANY, .text = "2XYZ"};
+    snub_part_list list;
+    assert_ok(snub_catalogue_find(f->catalogue, &query, &f->arena, &list, &error), &error);
+    assert_int_equal(list.count, 1);
+    long long parts;
+    assert_ok(snub_catalogue_check(f->catalogue, &f->errors, &parts, &error), &error);
+    assert_int_equal(f->errors.count, 0);
+}
+
+static void upgraded_from(fixture *f, int version)
+{
+    static const struct {
+        int version;
+        const char *sql;
+    } back[] = {{4, TO_VERSION_4}, {3, TO_VERSION_3}, {2, TO_VERSION_2}};
+    snub_error error = {0};
+    snub_text fresh = {0}, upgraded = {0};
+    char told[80];
+    describe_schema(f->path, &fresh);
+    fill_for_upgrades(f);
+    snub_catalogue_close(f->catalogue);
+    f->catalogue = NULL;
+    for (int i = 0; i < 3 && back[i].version >= version; i++)
+        run_sql(f->path, back[i].sql);
+    snprintf(told, sizeof told, "is version %d; upgrade it to version 5", version);
+    assert_int_equal(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), SNUB_BAD_INPUT);
+    assert_non_null(strstr(error.message, told));
+    assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 1, &f->catalogue, &error), &error);
+    assert_int_equal(snub_catalogue_version_found(f->catalogue), version);
+    describe_schema(f->path, &upgraded);
+    assert_string_equal(upgraded.data, fresh.data);
+    expect_all_of_upgrade(f);
     snub_text_free(&fresh);
     snub_text_free(&upgraded);
+}
+
+static void version_2_is_upgraded(void **state)
+{
+    upgraded_from(*state, 2);
+}
+
+static void version_3_is_upgraded(void **state)
+{
+    upgraded_from(*state, 3);
+}
+
+static void version_4_is_upgraded(void **state)
+{
+    upgraded_from(*state, 4);
 }
 
 /* A file of version 1 whose idler names a part that is gone: the upgrade must not half happen. */
@@ -494,7 +589,10 @@ int main(void)
         WITH(tables_have_the_fields),
         cmocka_unit_test(a_name_means_one_quantity),
         WITH(version_1_is_upgraded),
+        WITH(suffixes_become_names),
+        WITH(version_2_is_upgraded),
         WITH(version_3_is_upgraded),
+        WITH(version_4_is_upgraded),
         WITH(a_failed_upgrade_changes_nothing),
         WITH(what_is_no_catalogue_is_told),
         WITH(a_part_comes_back),

@@ -258,8 +258,9 @@ static void one_of_each(fixture *f)
                            "mm,0.019 kg/m,28000 N\n");
     fixture_must_import(f, "key,kind,source,section,ribs,diameter,over,bore,bore tolerance,inertia,max_speed\n"
                            "PULLEY,pulley,invented,PK,8,3.15 in,outside,17 mm,0/-0.01 mm,0.0016 kg m2,16000 rpm\n");
-    fixture_must_import(f, "key,kind,source,designation,bore,outside,width,dynamic,static,rows,max_speed,seal,f0\n"
-                           "BEARING,bearing,invented,6203,17 mm,40 mm,12 mm,9.55 kN,4.8 kN,1,12000 rpm,contact,13.2\n");
+    fixture_must_import(f, "key,kind,source,designation,bore,outside,width,dynamic,static,rows,max_speed,seal,f0,"
+                           "clearance\nBEARING,bearing,invented,6203,17 mm,40 mm,12 mm,9.55 kN,4.8 kN,1,12000 rpm,"
+                           "contact,13.2,C3\n");
     fixture_must_import(f, "key,kind,source,side,diameter,bearing\nIDLER,idler,invented,back,76 mm,BEARING\n");
     fixture_must_import(f,
                         "key,kind,source,side,diameter,arm_length,travel,preload,rate,damping,loads,work_from,work_to\n"

@@ -28,11 +28,11 @@ INSERT INTO part VALUES
   (1, '8PK1575', 'belt', 'Sedgemere main belt', 'invented', 41.95, 'EUR', 12),
   (2, '6PK1000', 'belt', '', NULL, NULL, NULL, NULL),
   (3, 'SM-80', 'pulley', 'Sedgemere 80, "small"', 'invented', 129, 'EUR', 3),
-  (4, '6203-2RS', 'bearing', '', 'invented', NULL, NULL, NULL),
+  (4, 'SM-BEARING', 'bearing', '', 'invented', NULL, NULL, NULL),
   (5, 'SM-IDLER', 'idler', 'Idler, back side', 'invented', 25.005, 'EUR', 0),
   (6, 'SM-ARM', 'tensioner', '', '', NULL, NULL, NULL);
 INSERT INTO belt VALUES (1, 'PK', 8, 1575), (2, 'PK', 6, 1000);
 INSERT INTO pulley VALUES (3, 'PK', 8, 80, 0.0016);
-INSERT INTO bearing VALUES (4, '6203-2RS', 17, 40, 12, 9.55, 4.8, 1, 12000);
+INSERT INTO bearing VALUES (4, '6203-2XYZ/C3', 17, 40, 12, 9.55, 4.8, 1, 12000);
 INSERT INTO idler VALUES (5, 'back', 76, 4);
 INSERT INTO tensioner VALUES (6, 'back', 76, 95, 60, 25, 0.8, 0.2);

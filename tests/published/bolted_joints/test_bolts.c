@@ -1,4 +1,5 @@
-/* Shigley's Mechanical Engineering Design, 9th ed. */
+/* Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., examples and tables of chapters 6 and 8;
+ * stress areas and proof loads are those of ISO 898-1, too. */
 #include "drive/tables.h"
 #include "snub/mount.h"
 #include "support/near.h"
@@ -122,6 +123,16 @@ static void tables(void **state)
     assert_near("no such", snub_nut_factor("honey"), 0, 0, "");
 }
 
+/* pi/4 (d - 0.9382 p)^2 of ISO 898-1 to three decimals (derived). */
+static void areas(void **state)
+{
+    (void)state;
+    static const double want[][3] = {
+        {6, 1, 20.123}, {8, 1.25, 36.608}, {10, 1.5, 57.989}, {12, 1.75, 84.266}, {14, 2, 115.439}};
+    for (int i = 0; i < 5; i++)
+        assert_near("As", snub_stress_area(want[i][0] * 1e-3, want[i][1] * 1e-3) * 1e6, want[i][2], 6e-4, "mm2");
+}
+
 /* Table of torques for a total friction of 0.14 (machine manual, lightly oiled): T = K Fi d at K 0.18, Fi 75 % of proof
  * lies within a fifth of it. */
 static void torque_table(void **state)
@@ -164,10 +175,40 @@ static void marin(void **state)
     assert_near("99.9 %", snub_marin_reliability(0.999), 0.753, 5e-4, "");
 }
 
+/* Examples 6-3 (520 MPa, machined) and 6-4 (32 mm in bending), eq. 6-8. Digits from memory, agree with a recomputation.
+ */
+static void endurance(void **state)
+{
+    (void)state;
+    double a, b;
+    snub_marin_finish(SNUB_MACHINED, &a, &b);
+    assert_near("ka", snub_marin_surface(520e6, a, b), 0.860, 5e-4, "");
+    /* (d/7.62)^-0.107 makes 0.858, 1.24 d^-0.107 makes 0.8558 */
+    assert_near("kb", snub_marin_size(0.032), 0.858, 2.5e-3, "");
+    assert_near("kb, recomputed", snub_marin_size(0.032), 0.8558, 5e-5, "");
+    assert_near("kb of a thin one", snub_marin_size(0.0025), 1, 0, "");
+    const snub_marin none = {1, 1, 1, 1, 1, 1}, all = {0.9, 0.8, 0.7, 0.6, 0.5, 0.4};
+    assert_near("Se'", snub_endurance(1020e6, &none) / 1e6, 510, 1e-9, "MPa");
+    assert_near("Se' has an end", snub_endurance(1800e6, &none) / 1e6, 700, 1e-9, "MPa");
+    assert_near("factors multiply", snub_endurance(1000e6, &all) / 1e6, 500 * 0.06048, 1e-9, "MPa");
+}
+
+/* Goodman's line, 1/n = sa/Se + sm/Sut (eq. 6-46), at its ends and between them (derived). */
+static void goodman(void **state)
+{
+    (void)state;
+    assert_near("on the line", snub_goodman(50, 150, 100, 300), 1, 1e-12, "");
+    assert_near("half way", snub_goodman(25, 75, 100, 300), 2, 1e-12, "");
+    assert_near("alternating alone", snub_goodman(40, 0, 100, 300), 2.5, 1e-12, "");
+    assert_near("mean alone", snub_goodman(0, 120, 100, 300), 2.5, 1e-12, "");
+    assert_near("pressed", snub_goodman(40, -120, 100, 300), 2.5, 1e-12, "");
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(example_8_7),  cmocka_unit_test(example_8_3),
-                                       cmocka_unit_test(example_8_5),  cmocka_unit_test(tables),
-                                       cmocka_unit_test(torque_table), cmocka_unit_test(marin)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(example_8_7), cmocka_unit_test(example_8_3), cmocka_unit_test(example_8_5),
+        cmocka_unit_test(tables),      cmocka_unit_test(areas),       cmocka_unit_test(torque_table),
+        cmocka_unit_test(marin),       cmocka_unit_test(endurance),   cmocka_unit_test(goodman)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
