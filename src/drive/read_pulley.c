@@ -215,7 +215,8 @@ static void check_crank(snub_reader *reader, const snub_node *map, const snub_pu
     static const char *const no[] = {"load", "load_by_boost", "blower", "arm", "slot"};
     for (int i = 0; pulley->is_crank && i < 5; i++) {
         if (snub_read_find(map, no[i]) != NULL)
-            snub_read_wrong_key(reader, map, no[i], "a pulley other than the crank", "does not belong on the crank pulley");
+            snub_read_wrong_key(reader, map, no[i], "a pulley other than the crank",
+                                "does not belong on the crank pulley");
     }
     if (pulley->is_crank && pulley->side == SNUB_BACK)
         snub_read_wrong_key(reader, map, "side", "rib", "drives the belt on its smooth back");
