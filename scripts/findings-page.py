@@ -29,7 +29,7 @@ what to do about it. Findings stand worst first, then in the order of this page;
 | level | means | on the fitting sheet |
 |---|---|---|
 | fail | do not run it, do not sell it | DO NOT FIT on every page, no steps |
-| watch | look at it before you sell | in full on page 1 |
+| marginal | look at it before you sell | in full on page 1 |
 | note | read it once | not printed; the chart sheet and the report have it |
 
 The verdict of a build is its worst level; notes alone pass. The exit code is 1 where a build fails, 0 where it does not,
@@ -72,7 +72,7 @@ REMARKS = {
     "bearing_n_dm": "Looked at where the bearing's `seal` is contact or not given, and on every bearing where the file sets "
                     "the limit.",
 }
-LEVELS = ("FAIL", "WATCH", "NOTE")
+LEVELS = ("FAIL", "MARGINAL", "NOTE")
 # Rules that look at a limit that none of their wordings names.
 ALSO_READ = {"FLAP": ("gap", "obstacle"), "GRIP_SLIP": ("grip_wet",)}
 

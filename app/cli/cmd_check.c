@@ -49,8 +49,8 @@ const cli_command cli_check = {
     .operands = "FILE",
     .help =
         "Settles the build, balances the arm and the tensions, and reports what is wrong. Belt and slot settings are "
-        "those in the file; what the file leaves open is chosen. Findings cover idle to redline in every way of "
-        "running, the longest and the shortest belt in tolerance, and both edges of the arm's friction. Each finding "
+        "those in the file; what the file leaves open is chosen. Findings cover idle to redline in all "
+        "cases, the longest and the shortest belt in tolerance, and both edges of the arm's friction. Each finding "
         "names its worst case. --rpm only sets the speed for the tables.\n"
         "\n"
         "The verdict is for the complete build, hardware included; if another command shows part of it, the last line "
@@ -58,7 +58,7 @@ const cli_command cli_check = {
         "\n"
         "Wrap is the angle over which the belt is in contact with a pulley. Tensions in and out are in N. Grip used "
         "is the share of the belt's grip that the pulley needs at design friction. Above 1.00 it runs on reserve "
-        "(watch); if it slips even at limit friction, the finding fails. Hub load is the belt's pull on the pulley; "
+        "(marginal); if it slips even at limit friction, the finding fails. Hub load is the belt's pull on the pulley; "
         "its direction is measured counter-clockwise from the right.",
     .example = "snub check examples/sedgemere.yaml\n"
                "snub check examples/sedgemere.yaml --rpm 3000 --set blower.diameter=79\n"

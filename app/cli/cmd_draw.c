@@ -69,7 +69,7 @@ static int tell_error(const job *j, const snub_error *error)
     return cli_error(error, j->loaded.document.source, j->loaded.document.source_length);
 }
 
-/* "8: 7PK1938; wrap idler at 56.0 mm; low compressor; blower.diameter 84; verdict: watch" */
+/* "8: 7PK1938; wrap idler at 56.0 mm; low compressor; blower.diameter 84; verdict: marginal" */
 static const char *legend_of(job *j, int number, const snub_build *build)
 {
     snub_text words = {0};

@@ -33,7 +33,7 @@ const cli_command cli_mount = {
     .summary = "hardware: alignment and shims, obstacles, standoffs, bolts, bearings",
     .operands = "FILE",
     .help =
-        "Shows the hardware of a build: hub loads from idle to redline in every way of running, at both edges of the "
+        "Shows the hardware of a build: hub loads from idle to redline in all cases, at both edges of the "
         "arm's friction and with the engine stopped, and what they do to standoffs, bolts and bearings. The verdict "
         "is for the complete build, as in `snub check`.\n"
         "\n"
@@ -42,7 +42,8 @@ const cli_command cli_mount = {
         "result with the shims advised. A belt floats on a plain back-side pulley: drift is how far off centre it "
         "runs, edge is how much face is left beside it.\n"
         "\n"
-        "Slip used is a bolt's shear over the friction under it, with the preload at the low end of its scatter; at 1 "
+        "Joint friction used is a bolt's shear over the friction under it, with the preload at the low end of its "
+        "scatter; at 1 "
         "the joint slips. Bolts are listed in tightening order. Bearing life is a1 x L10 over the duty. Grease life "
         "is the average of a formula for rotating inner rings.",
     .example = "snub mount examples/sedgemere.yaml\n"

@@ -14,10 +14,13 @@ static const double DOTS_PER_MM = 200 / (SNUB_INCH / SNUB_MM);
 enum { SPEEDS = 60 };
 
 static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
-static const char *const ways[] = {"steady", "rising", "falling", "shut", "shift", NULL};
+static const char *const cases[] = {"steady", "accelerating", "overrun", "closed-throttle", "no-lift-shift", NULL};
+static const char *const ways[] = {"steady", "rising", "falling",
+                                   "shut",   "shift",  NULL}; /* the same, as they were called */
 static const cli_option options[] = {
     {"speeds", 'n', "N", "number of speeds from idle to redline (default: 60)", false, false, NULL},
-    {"way", 'w', "WAY", "way of running for the table (default: steady)", false, false, ways},
+    {"case", 'c', "CASE", "case for the table (default: steady)", false, false, cases},
+    {"way", 'w', "WAY", "the old name of --case, with the old names of cases", false, false, ways},
     {"pulleys", 'p', NULL, "CSV with torque, tensions, grip, speed and hub load of every pulley", false, false, NULL},
     {"wet", 0, NULL, "use the friction of a wet belt", false, false, NULL},
     {"no-offers", 0, NULL, "leave out the other blower pulleys in the kit", false, false, NULL},
@@ -47,9 +50,10 @@ static const char *format_of(const cli_run *run)
 
 static snub_way way_of(const cli_run *run)
 {
-    const char *value = cli_value(run, "way");
+    const char *value = cli_value(run, "case"), *old = cli_value(run, "way");
+    const char *const *names = value ? cases : ways, *const wanted = value ? value : old;
     int way = 0;
-    while (value && ways[way] && strcmp(ways[way], value) != 0)
+    while (wanted && names[way] && strcmp(names[way], wanted) != 0)
         way++;
     return (snub_way)way;
 }
@@ -361,8 +365,8 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
         return answer_unlaid(run, loaded, &s->build);
     snub_status status = snub_sweep_run(&s->build, &request, &run->arena, &s->sweep, &error);
     if (status == SNUB_OK && !s->sweep.ran[way_of(run)])
-        return cli_usage_error(run, "--way %s: the file gives no rate for it (engine.accel_rate, engine.decel_rate)",
-                               cli_value(run, "way"));
+        return cli_usage_error(run, "--case %s: the file gives no rate for it (engine.accel_rate, engine.decel_rate)",
+                               cases[way_of(run)]);
     if (status == SNUB_OK && wants_offers(run, format))
         status = snub_sweep_offers(&loaded->document, &loaded->reading, &s->build, &request, &run->arena, s->offers,
                                    &s->offer_count, &error);
@@ -393,16 +397,18 @@ const cli_command cli_sweep = {
     .summary = "the rev range: boost, power, grip, slip, tensions, arm",
     .operands = "FILE",
     .help =
-        "Runs the build from idle to redline in five ways: steady; rising at engine.accel_rate; falling at "
-        "engine.decel_rate with the throttle shut; shut (speed held, throttle shut); and shift, a gear change without "
-        "lifting (throttle open, speed falling at engine.decel_rate). If a pulley would need more than the grip at "
-        "limit friction, it slips: the blower turns slower, boost falls, and slip speed times belt force becomes "
-        "heat. All of this is solved together. The curves are for the nominal belt; the findings and the verdict "
-        "cover every belt in tolerance, as in `snub check`.\n"
+        "Runs the build from idle to redline in five cases: steady; accelerating at engine.accel_rate; overrun, "
+        "slowing "
+        "at engine.decel_rate with the throttle closed; closed throttle at a steady speed; and a no-lift shift, a gear "
+        "change with the throttle open that slows the engine at engine.decel_rate. If a pulley would need more than "
+        "the "
+        "grip at limit friction, it slips: the blower turns slower, boost falls, and slip speed times belt force "
+        "becomes heat. All of this is solved together. The curves are for the nominal belt; the findings and the "
+        "verdict cover every belt in tolerance, as in `snub check`.\n"
         "\n"
-        "The table shows one way of running (--way). CSV takes every speed, and with --pulleys every pulley; XLSX has "
-        "a sheet for each way; JSON has everything. Crank power is an estimate; its assumptions are printed below. "
-        "Each blower pulley among the file's options is tried, as the chart builds it.\n"
+        "The table shows one case (--case). CSV takes every speed, and with --pulleys every pulley; XLSX has a sheet "
+        "for each case; JSON has everything. Crank power is an estimate; its assumptions are printed below. Each "
+        "blower pulley among the file's options is tried, as the chart builds it.\n"
         "\n"
         "--plot draws panels over engine speed. With --each blower.diameter there is a line for every value that the "
         "file's options give, as the chart builds it.\n"
@@ -410,7 +416,7 @@ const cli_command cli_sweep = {
         "--want-boost works backwards: which blower pulley or which crank pulley makes that boost, and what it costs "
         "in speed. The exit code is 1 if a finding fails.",
     .example = "snub sweep examples/sedgemere.yaml\n"
-               "snub sweep examples/sedgemere.yaml --way rising --set blower.diameter=73\n"
+               "snub sweep examples/sedgemere.yaml --case accelerating --set blower.diameter=73\n"
                "snub sweep examples/sedgemere.yaml --want-boost \"8 psi\"\n"
                "snub sweep examples/sedgemere.yaml --plot sweep.svg\n"
                "snub sweep examples/sedgemere.yaml --plot pulleys.svg --each blower.diameter\n"

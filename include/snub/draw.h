@@ -55,7 +55,7 @@ typedef enum snub_ink {
     SNUB_INK_DIMENSION,
     SNUB_INK_PASS,
     SNUB_INK_NOTE,
-    SNUB_INK_WATCH,
+    SNUB_INK_MARGINAL,
     SNUB_INK_FAIL,
     SNUB_INK_SERIES_1,
     SNUB_INK_SERIES_2,
@@ -244,7 +244,7 @@ typedef struct snub_band {
 typedef struct snub_limit_line {
     const char *name;
     double value;
-    snub_ink ink; /**< SNUB_INK_WATCH dashes, SNUB_INK_FAIL is solid and thick */
+    snub_ink ink; /**< SNUB_INK_MARGINAL dashes, SNUB_INK_FAIL is solid and thick */
 } snub_limit_line;
 
 typedef struct snub_panel {

@@ -11,8 +11,8 @@
 
 /* ---- the list ---------------------------------------------------------------------------------------------------- */
 
-typedef enum snub_level { SNUB_PASS, SNUB_NOTE, SNUB_WATCH, SNUB_FAIL } snub_level;
-/** "pass", "note", "watch", "fail" */
+typedef enum snub_level { SNUB_PASS, SNUB_NOTE, SNUB_MARGINAL, SNUB_FAIL } snub_level;
+/** "pass", "note", "marginal", "fail" */
 const char *snub_level_text(snub_level level);
 
 /** What a rule is about; which command shows it in detail. */
@@ -76,7 +76,7 @@ typedef enum snub_way {
     SNUB_SHIFT,   /**< gear change without lifting: throttle open, at engine.falls */
     SNUB_WAYS
 } snub_way;
-/** "steady", "rising", "falling", "shut", "shift" */
+/** "steady", "accelerating", "overrun", "closed throttle", "no-lift shift" */
 const char *snub_way_text(snub_way way);
 
 /** A belt within tolerance and wear. */

@@ -30,7 +30,7 @@ typedef enum snub_cell_type {
     SNUB_CELL_COUNT,  /**< a whole number */
     SNUB_CELL_TEXT,   /**< UTF-8 */
     SNUB_CELL_TRUTH,  /**< yes or no */
-    SNUB_CELL_LEVEL   /**< text of a snub_mark: "pass", "note", "watch", "fail" */
+    SNUB_CELL_LEVEL   /**< text of a snub_mark: "pass", "note", "marginal", "fail" */
 } snub_cell_type;
 
 /** How a cell is judged. Shown by colour in XLSX; in text and CSV only where a LEVEL column says it in words. */
@@ -38,7 +38,7 @@ typedef enum snub_mark {
     SNUB_MARK_NONE = 0,
     SNUB_MARK_PASS,
     SNUB_MARK_NOTE,
-    SNUB_MARK_WATCH,
+    SNUB_MARK_MARGINAL,
     SNUB_MARK_FAIL
 } snub_mark;
 

@@ -31,7 +31,7 @@ snub_status snub_sheet_chart(const snub_sheet *sheet, const snub_chart *chart, s
 
 /** What a sheet of one build is made from.
  *  A build that fails gets DO NOT FIT with its reasons on top of every page; its fitting sheet has no steps and no
- *  numbers to work by. A watch stands in full on page 1. */
+ *  numbers to work by. A marginal verdict stands in full on page 1. */
 typedef struct snub_sheet_build {
     const snub_build *build;
     const snub_state *rest;  /**< with the engine at rest */

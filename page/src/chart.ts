@@ -85,7 +85,7 @@ export class ChartPanel {
       h("thead", {}, h("tr", {}, h("td", {}, ""), ...ribs.map((n) => h("th", {scope: "col"}, `${n} ribs`)))), h("tbody", {}, ...rows.map((row) => h("tr", {}, h("th", {scope: "row"}, row), ...ribs.map((n) => cell(row, n)))))));
     const pick = variants.length > 1 ? h("label", {class: "variant"}, "Variant ", h("select", {"data-key": "variant", onchange: (event: Event) => { this.variant = (event.target as HTMLSelectElement).value; this.chosen = -1; this.draw(); }}, ...variants.map((v) => h("option", {value: v, selected: v === this.variant}, v || "as in the file")))) : null;
     const count = (level: string): number => chart.builds.filter((b) => b.verdict === level).length;
-    return [pick, h("p", {class: "sum"}, `${chart.builds.length} builds: ${glyph.pass} ${count("pass")} pass, ${glyph.watch} ${count("watch")} watch, ${glyph.fail} ${count("fail")} fail. `), h("details", {}, h("summary", {}, `${chart.belts.length} belts cover them`), h("p", {class: "hint"}, chart.belts.map((b) => `${b.designation} (${b.builds})`).join(", "))),
+    return [pick, h("p", {class: "sum"}, `${chart.builds.length} builds: ${glyph.pass} ${count("pass")} pass, ${glyph.marginal} ${count("marginal")} marginal, ${glyph.fail} ${count("fail")} fail. `), h("details", {}, h("summary", {}, `${chart.belts.length} belts cover them`), h("p", {class: "hint"}, chart.belts.map((b) => `${b.designation} (${b.builds})`).join(", "))),
       cautionList(chart.cautions), table, this.chosen >= 0 ? this.detail(chart.builds[this.chosen], chart.columns) : h("p", {class: "hint"}, "Select a cell to see its reasons.")];
   }
 

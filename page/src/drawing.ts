@@ -27,7 +27,7 @@ export function pictureWith(base: Picture, shape: Shape, held: boolean): Picture
   return {shape, at, wind, path: g.lay(at, g.signedRadii(shape), shape.turn)};
 }
 
-export const glyph: Record<Level, string> = {fail: "✕", watch: "△", note: "·", pass: "●"};
+export const glyph: Record<Level, string> = {fail: "✕", marginal: "◐", note: "·", pass: "●"};
 
 type Target = {pulley: number; what: "centre" | "pivot" | "slot"};
 interface Hooks {
@@ -252,7 +252,7 @@ export class Drawing {
     const rimPixels = p.rim_radius_mm * view.k, inside = rimPixels > 24 + p.name.length * 2.6;
     put(part.label, "x", inside ? x : x + rimPixels + 7); put(part.label, "y", inside ? y + Math.min(26, rimPixels * 0.55) : y - 1);
     put(part.label, "text-anchor", inside ? "middle" : "start");
-    const title = (level === "fail" || level === "watch" ? glyph[level] + " " : "") + p.name;
+    const title = (level === "fail" || level === "marginal" ? glyph[level] + " " : "") + p.name;
     if (part.label.textContent !== title) part.label.textContent = title;
     put(part.label, "class", `name ${level ?? ""}${chosen ? " chosen" : ""}`);
     const value = state ? showUnit("angle", state.wrap_deg, 1) : "";

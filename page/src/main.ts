@@ -29,12 +29,12 @@ const ask = (changes = previewing ?? store.now.changes): Ask => ({file: store.fi
 function rate(): number {
   const engine = lay?.geometry.engine;
   if (!engine) return 0;
-  return store.running === "rising" ? engine.rises_rpm_s : store.running === "falling" ? -engine.falls_rpm_s : 0;
+  return store.running === "accelerating" ? engine.rises_rpm_s : store.running === "overrun" ? -engine.falls_rpm_s : 0;
 }
 
 // ---- bars: what a person should know and can act on --------------------------------------------------------------------
 
-function bar(id: string, level: "fail" | "watch" | "note", text: string | null, ...actions: [string, () => void][]): void {
+function bar(id: string, level: "fail" | "marginal" | "note", text: string | null, ...actions: [string, () => void][]): void {
   const old = document.getElementById(`bar-${id}`);
   if (text === null) { old?.remove(); return; }
   const buttons = actions.map(([name, act]) => h("button", {type: "button", onclick: act}, name));
@@ -131,8 +131,8 @@ function showFrame(): void {
   byId<HTMLButtonElement>("redo").disabled = store.future.length === 0;
   byId<HTMLButtonElement>("save").disabled = !store.dirty;
   byId("save").textContent = store.dirty ? "Save •" : "Saved";
-  const fails = (findings ?? []).filter((f) => f.level === "fail").length, watches = (findings ?? []).filter((f) => f.level === "watch").length;
-  tabs.mark("findings", `${fails ? ` ✕ ${fails}` : ""}${watches ? ` △ ${watches}` : ""}`.trim());
+  const fails = (findings ?? []).filter((f) => f.level === "fail").length, marginals = (findings ?? []).filter((f) => f.level === "marginal").length;
+  tabs.mark("findings", `${fails ? ` ✕ ${fails}` : ""}${marginals ? ` ◐ ${marginals}` : ""}`.trim());
   if (tabs.current === "findings") findingsPanel(panels.findings, findings, cautions, stale, goTo);
   if (tabs.current === "chart") chart.draw();
   showRail();
@@ -173,7 +173,7 @@ function askBefore(): void {
 function goTo(f: Finding): void {
   const pulley = pulleyOf(f);
   if (pulley) store.select(pulley);
-  if (f.state === "rising" || f.state === "falling" || f.state === "steady") { store.running = f.state; byId<HTMLSelectElement>("running").value = f.state; }
+  if (f.state === "accelerating" || f.state === "overrun" || f.state === "steady") { store.running = f.state; byId<HTMLSelectElement>("running").value = f.state; }
   if (f.at_rpm !== null) setSpeed(f.at_rpm);
   announce(`${pulley ?? f.rule}${f.at_rpm !== null ? ` at ${show("rpm", f.at_rpm)} rpm` : ""}`);
 }
@@ -204,7 +204,7 @@ function showRail(): void {
   if (engine) parts.push(s("path", {class: "range", d: `M${x(engine.idle_rpm)} 24H${x(engine.redline_rpm)}`}));
   const seen = new Map<string, number>();
   for (const f of findings ?? []) {
-    if (f.at_rpm === null || (f.level !== "fail" && f.level !== "watch")) continue;
+    if (f.at_rpm === null || (f.level !== "fail" && f.level !== "marginal")) continue;
     const key = `${f.level}${Math.round(x(f.at_rpm) / 9)}`;
     if (seen.has(key)) continue;
     seen.set(key, 1);
@@ -219,7 +219,7 @@ async function open(file: string): Promise<void> {
   try {
     const {body} = await readDrive(file);
     lay = null; findings = null; before = null; cautions = always; showCaution();
-    bar("kept", "note", null); bar("disk", "watch", null); bar("answer", "fail", null);
+    bar("kept", "note", null); bar("disk", "marginal", null); bar("answer", "fail", null);
     store.open(body.file, body.text, body.etag);
     byId<HTMLSelectElement>("file").value = body.file;
     location.hash = encodeURIComponent(body.file);
@@ -240,7 +240,7 @@ async function save(match: string | null, name = store.file): Promise<void> {
     const {body} = await call<{file: string; text: string; etag: string}>("POST", "/api/save", {...ask(store.now.changes), file: name}, headers);
     if (name !== store.file) { store.keep(); localStorage.removeItem(`snub:work:${store.file}`); await fillFiles(name); await open(name); }
     else store.wasSaved(body.text, body.etag);
-    bar("disk", "watch", null);
+    bar("disk", "marginal", null);
     bar("kept", "note", null);
     announce(`${name} saved`);
   } catch (error) {
@@ -295,12 +295,12 @@ async function beat(): Promise<void> {
   if (!store.file) { await boot(); return; }
   try {
     const answer = await readDrive(store.file, store.etag);
-    if (answer.status === 304) { bar("disk", "watch", null); return; }
+    if (answer.status === 304) { bar("disk", "marginal", null); return; }
     if (answer.body.text === store.now.text && !store.now.changes.length) { store.etag = answer.etag; return; }
     if (!store.dirty) { await open(store.file); announce("The file changed on disk and was reloaded"); return; }
-    bar("disk", "watch", "Another program has changed the file on disk.", ["Reload it and lose my changes", () => { localStorage.removeItem(`snub:work:${store.file}`); void open(store.file); }], ["Keep mine", () => { store.etag = answer.etag; bar("disk", "watch", null); }]);
+    bar("disk", "marginal", "Another program has changed the file on disk.", ["Reload it and lose my changes", () => { localStorage.removeItem(`snub:work:${store.file}`); void open(store.file); }], ["Keep mine", () => { store.etag = answer.etag; bar("disk", "marginal", null); }]);
   } catch (error) {
-    if (error instanceof Refused && error.problem.status === 404) bar("disk", "watch", "The file is no longer on disk. Save writes it again.", ["Save", () => void save(null)]);
+    if (error instanceof Refused && error.problem.status === 404) bar("disk", "marginal", "The file is no longer on disk. Save writes it again.", ["Save", () => void save(null)]);
   }
 }
 
@@ -408,7 +408,7 @@ new ResizeObserver(() => { measureRibbon(); showRail(); if (lay) drawRibbon(lay.
 async function boot(): Promise<void> {
   try {
     const first = await fillFiles();
-    if (first) await open(first); else bar("errors", "watch", "There is no drive file in this folder. Write one with any editor, then reload this page.");
+    if (first) await open(first); else bar("errors", "marginal", "There is no drive file in this folder. Write one with any editor, then reload this page.");
     if (lay === null && store.file) setSpeed(store.rpm, false);
   } catch (error) {
     if (error instanceof Refused) showErrors(error.problem, null);

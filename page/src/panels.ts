@@ -180,7 +180,7 @@ function spanTable(shape: Shape, open: boolean): HTMLElement {
 
 // ---- findings ------------------------------------------------------------------------------------------------------
 
-const rank = {pass: 0, note: 1, watch: 2, fail: 3};
+const rank = {pass: 0, note: 1, marginal: 2, fail: 3};
 /** The pulley that a finding speaks of; of a span the one that it leaves. */
 export function pulleyOf(f: Finding): string | null { return f.pulley ?? f.span?.[0] ?? null; }
 
@@ -213,7 +213,7 @@ export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cau
     h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, f.level), " ", h("span", {class: "rule"}, f.rule.replaceAll("_", " ")), f.pulley ?? f.other ? h("span", {class: "of"}, f.pulley ?? f.other ?? "") : null,
     h("span", {class: "value"}, valueAgainstLimit(f)), f.at_rpm !== null ? h("span", {class: "at"}, `at ${show("rpm", f.at_rpm)} rpm${f.state ? `, ${f.state}` : ""}`) : null,
     h("span", {class: "text"}, f.text), f.source ? h("small", {}, f.source) : null)));
-  renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Checking the full rev range…" : findings.length ? "The complete build: belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in every way of running. Select a finding to see its part and speed." : "No findings for belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in every way of running."),
+  renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Checking the full rev range…" : findings.length ? "The complete build: belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases. Select a finding to see its part and speed." : "No findings for belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases."),
     cautionList(cautions.filter((c) => c.advised)), h("ol", {class: stale ? "findings stale" : "findings"}, ...items));
 }
 

@@ -1,6 +1,6 @@
 // What the server says. Keys end in their unit; see docs/guide/page.md.
 export type Vec = [number, number];
-export type Level = "fail" | "watch" | "note" | "pass";
+export type Level = "fail" | "marginal" | "note" | "pass";
 
 export interface Finding {
   level: Level; rule: string; pulley: string | null; other?: string | null; span?: [string, string] | null; value: number | null; limit: number | null;

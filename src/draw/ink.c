@@ -14,7 +14,7 @@ static const uint32_t colours[SNUB_INK_COUNT_][2] = {
     [SNUB_INK_SLOT] = {0x00566b, 0x6cc8de},          [SNUB_INK_OBSTACLE] = {0x7a2f3b, 0xe09aa5},
     [SNUB_INK_OBSTACLE_FILL] = {0xf6e6e8, 0x3d2428}, [SNUB_INK_DIMENSION] = {0x00566b, 0x6cc8de},
     [SNUB_INK_PASS] = {0x1d6b3a, 0x74cf96},          [SNUB_INK_NOTE] = {0x1f5fa8, 0x82b7f0},
-    [SNUB_INK_WATCH] = {0x9a5b00, 0xf2b44b},         [SNUB_INK_FAIL] = {0xb3161e, 0xff7d7d},
+    [SNUB_INK_MARGINAL] = {0x9a5b00, 0xf2b44b},      [SNUB_INK_FAIL] = {0xb3161e, 0xff7d7d},
     [SNUB_INK_SERIES_1] = {0x0b4f9e, 0x6fb2ff},      [SNUB_INK_SERIES_2] = {0xb8480c, 0xff9c5e},
     [SNUB_INK_SERIES_3] = {0x1e6e4d, 0x62d3a2},      [SNUB_INK_SERIES_4] = {0x8a2277, 0xe68fd6},
     [SNUB_INK_SERIES_5] = {0x7a6400, 0xdcc24a},      [SNUB_INK_SERIES_6] = {0x2f2f73, 0xb3b1f5},

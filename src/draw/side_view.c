@@ -82,13 +82,13 @@ static void span_row(cursor *c, const snub_view_build *build, int i)
     put(c, 108, 1, false, SNUB_INK_TEXT, snub_number_text(c->locale, offset, 2, number));
     put(c, 132, 1, false, SNUB_INK_TEXT, snub_number_text(c->locale, p->span, 1, number));
     bool over = build->misalignment > 0 && fabs(angle) > build->misalignment;
-    put(c, 156, 1, over, over ? SNUB_INK_WATCH : SNUB_INK_TEXT,
+    put(c, 156, 1, over, over ? SNUB_INK_MARGINAL : SNUB_INK_TEXT,
         snub_number_text(c->locale, angle / SNUB_DEG, 3, number));
     if (over) {
         char limit[32];
         snub_number_text(c->locale, build->misalignment / SNUB_DEG, 2, limit);
         snprintf(text, sizeof text, "%s %s", snub_say(c->locale, "over"), limit);
-        put(c, 158, -1, true, SNUB_INK_WATCH, text);
+        put(c, 158, -1, true, SNUB_INK_MARGINAL, text);
     }
     c->y -= ROW * c->drawing->unit;
 }

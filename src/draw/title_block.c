@@ -177,7 +177,7 @@ void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const sn
                           double width)
 {
     column columns[COLUMNS] = {{snub_say(locale, "pulley"), "", name_share(&view->build[0]), true},
-                               {snub_say(locale, "belt's side"), "", 10, true},
+                               {snub_say(locale, "belt side"), "", 10, true},
                                {snub_say(locale, "turns"), "", 6, true},
                                {snub_say(locale, "diameter"), "mm", 10, false},
                                {"x", "mm", 9, false},

@@ -21,8 +21,8 @@ static void pulley_facts(const snub_build *build, const snub_state *state, int i
     add(facts, arena, name, "wrap", s->wrap / SNUB_DEG, "deg", 1, rubs ? 1 : 0);
     add(facts, arena, name, "speed", fabs(s->speed) / SNUB_RPM, "rpm", 0, 0);
     add(facts, arena, name, "torque", s->torque, "N m", 2, 0);
-    add(facts, arena, name, "tension as the belt enters", s->entry, "N", 0, 0);
-    add(facts, arena, name, "tension as the belt leaves", s->exit, "N", 0, 0);
+    add(facts, arena, name, "tension in", s->entry, "N", 0, 0);
+    add(facts, arena, name, "tension out", s->exit, "N", 0, 0);
     if (rubs)
         add(facts, arena, name, "grip used", s->grip_design, "", 2, -1);
     add(facts, arena, name, "hub load", hypot(s->hub[0], s->hub[1]), "N", 0, -1);
@@ -33,8 +33,8 @@ void snub_build_facts(const snub_build *build, const snub_state *state, snub_fac
     static const char *const subject = "build";
     add(facts, arena, subject, "findings that fail", snub_findings_count(&build->findings, SNUB_FAIL, SNUB_AREAS_), "",
         0, -1);
-    add(facts, arena, subject, "findings to watch", snub_findings_count(&build->findings, SNUB_WATCH, SNUB_AREAS_), "",
-        0, -1);
+    add(facts, arena, subject, "marginal findings", snub_findings_count(&build->findings, SNUB_MARGINAL, SNUB_AREAS_),
+        "", 0, -1);
     add(facts, arena, subject, "belt ribs", build->drive->belt.ribs, "", 0, 0);
     add(facts, arena, subject, "belt effective length", build->length / SNUB_MM, "mm", 1, 0);
     if (!build->laid || !state->solved)
@@ -42,11 +42,11 @@ void snub_build_facts(const snub_build *build, const snub_state *state, snub_fac
     add(facts, arena, subject, "engine speed", state->engine_speed / SNUB_RPM, "rpm", 0, 0);
     add(facts, arena, subject, "belt speed", state->balance.equilibrium.belt_speed, "m/s", 2, 0);
     if (build->drive->arm >= 0) {
-        add(facts, arena, subject, "arm from rest", state->balance.equilibrium.wind / SNUB_DEG, "deg", 1, 0);
-        add(facts, arena, subject, "arm from rest, engine at rest", build->wind_rest / SNUB_DEG, "deg", 1, 0);
+        add(facts, arena, subject, "arm angle from free", state->balance.equilibrium.wind / SNUB_DEG, "deg", 1, 0);
+        add(facts, arena, subject, "arm angle from free, engine stopped", build->wind_rest / SNUB_DEG, "deg", 1, 0);
     }
     add(facts, arena, subject, "grip used, worst", build->worst_grip, "", 2, -1);
-    add(facts, arena, subject, "tightest gap, flap taken off", build->tightest_gap / SNUB_MM, "mm", 1, 1);
+    add(facts, arena, subject, "least clearance, flap taken off", build->tightest_gap / SNUB_MM, "mm", 1, 1);
     for (int i = 0; i < build->drive->pulley_count; i++)
         pulley_facts(build, state, i, facts, arena);
 }

@@ -37,7 +37,7 @@ static void mount_facts(snub_hardware_study *study, const snub_mount_result *m)
     add(study, name, "bracket's own slope", m->slope / SNUB_ARCMIN, "arcmin", 2, -1);
     if (!m->carried)
         return;
-    add(study, name, "slip used, worst bolt", m->worst_slip, "", 3, -1);
+    add(study, name, "joint friction used, worst bolt", m->worst_slip, "", 3, -1);
     add(study, name, "separation safety, least", m->least_separation, "", 2, 1);
     add(study, name, "proof safety, least", m->least_proof, "", 3, 1);
     add(study, name, "fatigue safety, least", m->least_fatigue, "", 2, 1);
@@ -72,7 +72,7 @@ static void pulley_facts(snub_hardware_study *study, int i)
     }
     if (r->standoff[i].given) {
         const snub_standoff_result *s = &r->standoff[i];
-        add(study, name, "standoff: moment over no-gap moment", s->moment / s->no_gap, "", 3, -1);
+        add(study, name, "standoff: moment over opening moment", s->moment / s->no_gap, "", 3, -1);
         add(study, name, "standoff: slope", s->slope / SNUB_ARCMIN, "arcmin", 2, -1);
         add(study, name, "standoff: deflection", s->deflection * 1000.0, "mm", 4, -1);
         add(study, name, "standoff: bending stress", s->stress / 1e6, "MPa", 1, -1);
@@ -98,7 +98,7 @@ void snub_hardware_facts(snub_hardware_study *study)
     for (int k = 0; k < study->report->conflict_count; k++)
         lack = fmax(lack, study->report->conflicts[k].needed - study->report->conflicts[k].gap);
     add(study, "obstacles", "conflicts", study->report->conflict_count, "", 0, -1);
-    add(study, "obstacles", "greatest lack of gap", lack * 1000.0, "mm", 2, -1);
+    add(study, "obstacles", "greatest lack of clearance", lack * 1000.0, "mm", 2, -1);
 }
 
 /* ---- comparison -------------------------------------------------------------------------------------------------- */

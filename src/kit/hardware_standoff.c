@@ -5,8 +5,8 @@
 #define ALUMINIUM_ENDURANCE 0.35
 /* Fatigue is judged for 99 parts in 100. */
 #define PARTS_THAT_HOLD 0.99
-/* Safety against fatigue and gap under which a finding watches; rule of thumb. */
-#define WATCH_SAFETY 1.5
+/* Safety against fatigue and gap under which a finding is marginal; rule of thumb. */
+#define MARGINAL_SAFETY 1.5
 
 static double endurance_of(const snub_standoff *s)
 {
@@ -133,7 +133,7 @@ static void judge_gap(const standoff_case *c)
 {
     const snub_standoff_result *r = c->r;
     const snub_bolt *bolt = &c->standoff->bolt;
-    if (!r->gap && r->no_gap >= WATCH_SAFETY * r->moment)
+    if (!r->gap && r->no_gap >= MARGINAL_SAFETY * r->moment)
         return;
     const double wanted = c->tightness.preload * r->moment / r->no_gap;
     const bool too_much = wanted * (1.0 + bolt->scatter) > bolt->proof * bolt->stress_area;
@@ -151,13 +151,13 @@ static void judge_gap(const standoff_case *c)
 static void judge_fatigue(const standoff_case *c)
 {
     const snub_standoff_result *r = c->r;
-    if (!(r->fatigue < WATCH_SAFETY))
+    if (!(r->fatigue < MARGINAL_SAFETY))
         return;
     const bool breaks = r->fatigue < 1.0;
     const snub_wording tube = breaks ? SNUB_SAYS_STANDOFF_BREAKS : SNUB_SAYS_STANDOFF_MAY_BREAK;
     const snub_wording bolt = breaks ? SNUB_SAYS_BENT_BOLT_BREAKS : SNUB_SAYS_BENT_BOLT_MAY_BREAK;
     snub_finding f = about(c, r->gap ? bolt : tube, r->fatigue);
-    f.limit = breaks ? 1.0 : WATCH_SAFETY;
+    f.limit = breaks ? 1.0 : MARGINAL_SAFETY;
     snub_finding_number(&f, "alternating", r->alternating, SNUB_UNIT_MPA, 0);
     snub_finding_number(&f, "mean", r->mean, SNUB_UNIT_MPA, 0);
     snub_hardware_tell(c->study, &f);

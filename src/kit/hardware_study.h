@@ -68,7 +68,7 @@ typedef struct snub_tightness {
 } snub_tightness;
 snub_tightness snub_tightness_of(const snub_bolt *bolt, snub_arena *arena);
 
-/** A bolt against its proof strength: over it as meant is a failure, only at the high end of the scatter a watch.
+/** A bolt against its proof strength: over it as meant is a failure, only at the high end of the scatter a marginal verdict.
  *  @param[in] pull  what it carries on top of its preload, N
  *  @return what is to be told; SNUB_WORDINGS_ where it keeps under */
 snub_wording snub_proof_wording(const snub_bolt *bolt, const snub_tightness *tightness, double pull);

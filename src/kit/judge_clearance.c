@@ -52,7 +52,7 @@ static void name_things(const snub_study *s, const snub_gap *gap, snub_finding *
 static const char *setting_words(const snub_study *s, snub_corner corner)
 {
     if (s->drive->arm >= 0)
-        return SNUB_MESSAGE(" with the arm at {wind} from rest");
+        return SNUB_MESSAGE(" with the arm at {wind} from free");
     switch (corner) {
     case SNUB_SHORTEST: return SNUB_MESSAGE(" with the shortest belt");
     case SNUB_LONGEST: return SNUB_MESSAGE(" with the longest belt");

@@ -6,8 +6,8 @@
 static const char *what_pulls(const snub_drive *drive)
 {
     return drive->arm >= 0      ? SNUB_MESSAGE("arm moment")
-           : drive->locked >= 0 ? SNUB_MESSAGE("tension at the lock")
-                                : SNUB_MESSAGE("tension at rest");
+           : drive->locked >= 0 ? SNUB_MESSAGE("set tension")
+                                : SNUB_MESSAGE("static tension");
 }
 
 /* The pulley whose inertia pulls most at the belt while the engine's speed changes; -1: none, or the speed stands.

@@ -27,7 +27,7 @@ const snub_wording_info *snub_wording_describe(snub_wording wording)
 
 const char *snub_level_text(snub_level level)
 {
-    static const char *const names[] = {SNUB_MESSAGE("pass"), SNUB_MESSAGE("note"), SNUB_MESSAGE("watch"),
+    static const char *const names[] = {SNUB_MESSAGE("pass"), SNUB_MESSAGE("note"), SNUB_MESSAGE("marginal"),
                                         SNUB_MESSAGE("fail")};
     return names[level];
 }
@@ -47,8 +47,8 @@ const char *snub_area_command(snub_area area)
 
 const char *snub_way_text(snub_way way)
 {
-    static const char *const names[] = {SNUB_MESSAGE("steady"), SNUB_MESSAGE("rising"), SNUB_MESSAGE("falling"),
-                                        SNUB_MESSAGE("shut"), SNUB_MESSAGE("shift")};
+    static const char *const names[] = {SNUB_MESSAGE("steady"), SNUB_MESSAGE("accelerating"), SNUB_MESSAGE("overrun"),
+                                        SNUB_MESSAGE("closed throttle"), SNUB_MESSAGE("no-lift shift")};
     return way < SNUB_WAYS ? names[way] : "";
 }
 
@@ -63,7 +63,7 @@ const char *snub_condition_text(const snub_condition *condition)
 {
     switch (condition->moment) {
     case SNUB_ON_FITTING: return "fitting";
-    case SNUB_AT_REST: return "at rest";
+    case SNUB_AT_REST: return "engine stopped";
     case SNUB_RUNNING: return snub_way_text(condition->way);
     default: return "laid out";
     }

@@ -91,13 +91,13 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
 {
     static const char *const whys[] = {
         [SNUB_WHY_WRITTEN] = "",
-        [SNUB_WHY_ONLY] = SNUB_MESSAGE("the only one of {offered} on offer that fits"),
+        [SNUB_WHY_ONLY] = SNUB_MESSAGE("the only one of {offered} available that fits"),
         [SNUB_WHY_VERDICT] =
             SNUB_MESSAGE("of {fit} that fit, the one with the best verdict; next {second} ({verdict})"),
         [SNUB_WHY_GRIP] =
             SNUB_MESSAGE("of {fit} that fit, the best by tension per rib, then grip; next {second} ({verdict})"),
         [SNUB_WHY_SETTING] = SNUB_MESSAGE("the file gives the belt, the setting is chosen"),
-        [SNUB_WHY_NEAREST] = SNUB_MESSAGE("none on offer fits over its whole tolerance; this comes nearest")};
+        [SNUB_WHY_NEAREST] = SNUB_MESSAGE("none available fits over its whole tolerance; this comes nearest")};
     const snub_choices *choices = &build->choices;
     const snub_choice *next = &choices->choice[1];
     char second[32] = "";

@@ -47,8 +47,8 @@ static bool has_ribs(const snub_build *build, int ribs)
 static bool builds_worksheet(maker *m, int ribs, snub_data_table *table)
 {
     static const char *const notes[] = {
-        "wrap: belt at rest. grip used: the worst case of the build, at design friction; "
-        "1 is all of it. slips from: worst belt, limit friction, steady or rising.",
+        "wrap: engine stopped. grip used: the worst case of the build, at design friction; "
+        "1 is all of it. slips from: worst belt, limit friction, steady or accelerating.",
         "Lengths are effective lengths. Air is at redline, steady, throttle "
         "open, without slip. An empty cell has no value."};
     const snub_chart *chart = m->chart;

@@ -9,7 +9,7 @@ static void say(const char *word, const snub_look *look, snub_text *out, const c
     __attribute__((format(printf, 4, 5)));
 static void say(const char *word, const snub_look *look, snub_text *out, const char *format, ...)
 {
-    enum { INDENT = 8 };
+    enum { INDENT = 11 };
     snub_text line = {0};
     va_list arguments;
     va_start(arguments, format);
@@ -20,6 +20,7 @@ static void say(const char *word, const snub_look *look, snub_text *out, const c
     out->failed = out->failed || line.failed;
     snub_text_free(&line);
 }
+#include <stdio.h>
 
 static void add_belt(const snub_build *build, const snub_look *look, snub_text *out)
 {
@@ -56,9 +57,9 @@ static void add_heading(const snub_build *build, const snub_state *state, const 
     if (!state->solved)
         return;
     if (state->engine_speed > 0)
-        snub_text_printf(out, "state   %.0f rpm", state->engine_speed / SNUB_RPM);
+        snub_text_printf(out, "state      %.0f rpm", state->engine_speed / SNUB_RPM);
     else
-        snub_text_puts(out, "state   engine at rest");
+        snub_text_puts(out, "state      engine stopped");
     if (state->rate != 0)
         snub_text_printf(out, ", %+.0f rpm/s", state->rate / SNUB_RPM);
     snub_text_printf(out, ", nominal belt%s\n", drive->arm >= 0 ? ", arm friction at the middle of its band" : "");
@@ -73,21 +74,22 @@ static snub_status add_pulleys(const snub_drive *drive, const snub_state *state,
                                snub_error *error)
 {
     static const snub_column columns[] = {
-        {"pulley", "", SNUB_CELL_TEXT, 0},      {"turns", "", SNUB_CELL_TEXT, 0},
-        {"wrap", "deg", SNUB_CELL_NUMBER, 1},   {"speed", "rpm", SNUB_CELL_NUMBER, 0},
-        {"torque", "N m", SNUB_CELL_NUMBER, 2}, {"enters", "N", SNUB_CELL_NUMBER, 0},
-        {"leaves", "N", SNUB_CELL_NUMBER, 0},   {"grip", "used", SNUB_CELL_NUMBER, 2},
-        {"hub", "N", SNUB_CELL_NUMBER, 0},      {"hub", "deg", SNUB_CELL_NUMBER, 0},
-        {"creep", "%", SNUB_CELL_NUMBER, 2},
+        {"pulley", "", SNUB_CELL_TEXT, 0},          {"wrap", "deg", SNUB_CELL_NUMBER, 1},
+        {"  speed", "  rpm", SNUB_CELL_TEXT, 0},  {"torque", "N m", SNUB_CELL_NUMBER, 2},
+        {"tension in", "N", SNUB_CELL_NUMBER, 0},   {"tension out", "N", SNUB_CELL_NUMBER, 0},
+        {"grip", "used", SNUB_CELL_NUMBER, 2},      {"hub load", "N", SNUB_CELL_NUMBER, 0},
+        {"load angle", "deg", SNUB_CELL_NUMBER, 0}, {"creep", "%", SNUB_CELL_NUMBER, 2},
     };
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
+    char speeds[SNUB_PULLEYS_MOST][24];
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley_state *p = &state->balance.pulley[i];
+        snprintf(speeds[i], sizeof speeds[i], "%5.0f %s", fabs(p->speed) / SNUB_RPM,
+                 state->balance.path.radius[i] > 0 ? "cw" : "ccw");
         *cell++ = snub_cell_text(drive->pulleys[i].name);
-        *cell++ = snub_cell_text(state->balance.path.radius[i] > 0 ? "cw" : "ccw");
         *cell++ = number(p->wrap / SNUB_DEG);
-        *cell++ = number(fabs(p->speed) / SNUB_RPM);
+        *cell++ = snub_cell_text(speeds[i]);
         *cell++ = number(p->torque);
         *cell++ = number(p->entry);
         *cell++ = number(p->exit);
@@ -132,13 +134,13 @@ static void add_arm(const snub_build *build, const snub_state *state, const snub
 {
     const snub_equilibrium *now = &state->balance.equilibrium;
     snub_text_puts(out, "\n");
-    say("path", look, out, "%.1f m/s, %.1f mm along the pitch line, centrifugal tension %.0f N", now->belt_speed,
+    say("speed", look, out, "belt %.1f m/s, pitch length %.1f mm, centrifugal tension %.0f N", now->belt_speed,
         state->balance.path.length / SNUB_MM, now->centrifugal);
     if (build->drive->arm >= 0) {
         const snub_arm *arm = &build->drive->pulleys[build->drive->arm].arm;
         say("arm", look, out,
-            "%.1f deg from rest (%.1f to %.1f with friction), %.1f deg to its stop, %.1f N m; %.1f deg with the "
-            "engine at rest; it is to work from %.0f to %.0f deg",
+            "%.1f deg from free (%.1f to %.1f with friction), %.1f deg of travel left, %.1f N m; %.1f deg with "
+            "the engine stopped; work range %.0f to %.0f deg",
             now->wind / SNUB_DEG, fmin(state->wind_band[0], state->wind_band[1]) / SNUB_DEG,
             fmax(state->wind_band[0], state->wind_band[1]) / SNUB_DEG, (arm->travel - now->wind) / SNUB_DEG,
             state->balance.spring_moment, build->wind_rest / SNUB_DEG, arm->work[0] / SNUB_DEG,
@@ -165,7 +167,7 @@ static void add_range(const snub_build *build, const snub_look *look, snub_text 
     if (!build->laid)
         return;
     if (isfinite(build->tightest_gap))
-        say("gap", look, out, "tightest %.1f mm, belt flap taken off, with the arm where it works",
+        say("clearance", look, out, "least %.1f mm, belt flap taken off, over the arm's working travel",
             build->tightest_gap / SNUB_MM);
     if (isfinite(build->worst_grip))
         say("grip", look, out, "worst %.2f of design, at %.0f rpm", build->worst_grip,

@@ -25,7 +25,7 @@ static snub_column_value text(snub_columns_of *of, const char *words)
 
 static snub_mark mark_of(snub_level level)
 {
-    static const snub_mark marks[] = {SNUB_MARK_PASS, SNUB_MARK_NOTE, SNUB_MARK_WATCH, SNUB_MARK_FAIL};
+    static const snub_mark marks[] = {SNUB_MARK_PASS, SNUB_MARK_NOTE, SNUB_MARK_MARGINAL, SNUB_MARK_FAIL};
     return marks[level];
 }
 
@@ -227,7 +227,7 @@ static snub_column_value v_reason(snub_columns_of *of, int build, int which)
 {
     const snub_build *b = build_at(of, build);
     (void)which;
-    if (b->findings.count == 0 || b->verdict < SNUB_WATCH)
+    if (b->findings.count == 0 || b->verdict < SNUB_MARGINAL)
         return text(of, "");
     const snub_finding *worst = &b->findings.items[0];
     char *words = snub_format(of->arena, "%s%s%s", snub_finding_rule(worst), worst->pulley != NULL ? " " : "",
@@ -266,7 +266,7 @@ static const snub_chart_column list[] = {
     {"part", M("part number"), "part", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_part},
     {"belt_length", M("belt length"), "length", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
      v_length},
-    {"slots", M("{name} along slot"), "{name}", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_SLOT, SNUB_JSON_TOP, 0,
+    {"slots", M("slot setting of {name}"), "{name}", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_SLOT, SNUB_JSON_TOP, 0,
      v_slot},
     {"diameters", M("diameter of {name}"), "diameter", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 2, SNUB_PER_PULLEY,
      SNUB_JSON_TOP, 0, v_diameter},
@@ -274,9 +274,9 @@ static const snub_chart_column list[] = {
      v_wrap},
     {"wrap_gain", M("wrap gain"), "gain", SNUB_UNIT_PERCENT, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_OF_BLOWER,
      SNUB_NEEDS_BLOWER, v_gain},
-    {"arm_wind", M("arm at rest"), "arm", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_LOW,
-     SNUB_NEEDS_ARM, v_wind_rest},
-    {"arm_wind", M("arm at redline"), "to", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_HIGH,
+    {"arm_wind", M("arm angle, engine stopped"), "arm", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD,
+     SNUB_JSON_LOW, SNUB_NEEDS_ARM, v_wind_rest},
+    {"arm_wind", M("arm angle, redline"), "to", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_HIGH,
      SNUB_NEEDS_ARM, v_wind_redline},
     {"grip_used", M("grip used, worst"), "grip", SNUB_UNIT_NONE, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
      v_grip},
@@ -284,7 +284,7 @@ static const snub_chart_column list[] = {
      v_grip_at},
     {"blower_grip_used", M("grip used by the blower"), "blower", SNUB_UNIT_NONE, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD,
      SNUB_JSON_TOP, SNUB_NEEDS_BLOWER, v_blower_grip},
-    {"gap", M("tightest gap"), "gap", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_gap},
+    {"gap", M("least clearance"), "gap", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_gap},
     {"boost", M("boost at redline"), "boost", SNUB_UNIT_KPA, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
      SNUB_NEEDS_BLOWER, v_boost},
     {"pulley", M("blower pulley speed"), "blower", SNUB_UNIT_RPM, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
@@ -307,7 +307,7 @@ static const snub_chart_column list[] = {
      SNUB_NEEDS_BLOWER, v_onset},
     {"bearing_life", M("bearing life"), "life", SNUB_UNIT_H, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_HARDWARE,
      SNUB_NEEDS_HARDWARE, v_bearing_life},
-    {"bolt_slip_used", M("bolt slip used"), "slip", SNUB_UNIT_NONE, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD,
+    {"bolt_slip_used", M("joint friction used"), "slip", SNUB_UNIT_NONE, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD,
      SNUB_JSON_HARDWARE, SNUB_NEEDS_HARDWARE, v_bolt_slip},
     {"bolt_margin", M("bolt margin"), "margin", SNUB_UNIT_NONE, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD, SNUB_JSON_HARDWARE,
      SNUB_NEEDS_HARDWARE, v_bolt_margin},

@@ -3,12 +3,12 @@
 
 #include <string.h>
 
-enum { LEVEL_PAD = 7 };
+enum { LEVEL_PAD = 10 };
 
-/* A level in capitals for "fail" and "watch", padded to `pad` columns, coloured where the look wants it. */
+/* A level in capitals for "fail" and "marginal", padded to `pad` columns, coloured where the look wants it. */
 static void level_show(snub_level level, const snub_look *look, int pad, snub_text *out)
 {
-    static const char *const words[] = {"pass", "note", "WATCH", "FAIL"};
+    static const char *const words[] = {"pass", "note", "MARGINAL", "FAIL"};
     static const char *const colours[] = {"\x1b[32m", "", "\x1b[33m", "\x1b[1;31m"};
     if (look->colour)
         snub_text_puts(out, colours[level]);
@@ -132,7 +132,7 @@ void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look 
     snub_text_puts(out, "\n");
     for (size_t i = 0; i < sizeof elsewhere / sizeof elsewhere[0]; i++) {
         count_elsewhere(build, areas, elsewhere[i].command, counts);
-        if (counts[SNUB_FAIL] + counts[SNUB_WATCH] + counts[SNUB_NOTE] == 0)
+        if (counts[SNUB_FAIL] + counts[SNUB_MARGINAL] + counts[SNUB_NOTE] == 0)
             continue;
         snub_text line = {0};
         add_counts(counts, &line);

@@ -124,7 +124,7 @@ static snub_status bolt_loads(const snub_mount_result *m, const snub_look *look,
 {
     static const snub_column columns[] = {
         {"bolt", "", SNUB_CELL_TEXT, 0},          {"shear", "N", SNUB_CELL_NUMBER, 0},
-        {"pull", "N", SNUB_CELL_NUMBER, 0},       {"slip", "used", SNUB_CELL_NUMBER, 2},
+        {"pull", "N", SNUB_CELL_NUMBER, 0},       {"friction", "used", SNUB_CELL_NUMBER, 2},
         {"opens", "safety", SNUB_CELL_NUMBER, 1}, {"stress", "MPa", SNUB_CELL_NUMBER, 0},
         {"proof", "safety", SNUB_CELL_NUMBER, 2}, {"fatigue", "safety", SNUB_CELL_NUMBER, 1}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
@@ -226,7 +226,7 @@ snub_status snub_text_hardware(const snub_build *build, const snub_look *look, s
     if (row.length > 0)
         line(look, out, "build", "%s", row.data);
     snub_text_free(&row);
-    line(look, out, "belt", "%s; loads at rest and from idle to redline, every way of running",
+    line(look, out, "belt", "%s; loads with the engine stopped and from idle to redline, all cases",
          build->settled ? build->designation : "none");
     if (build->report != NULL && build->report->done)
         status = tables(build->report, look, out, error);
@@ -247,7 +247,7 @@ snub_status snub_text_hardware(const snub_build *build, const snub_look *look, s
     return status;
 }
 
-/* "A  build 1: 5PK1938; wrap idler at 52.1 mm; ...; verdict: watch" */
+/* "A  build 1: 5PK1938; wrap idler at 52.1 mm; ...; verdict: marginal" */
 static void show_side(char letter, const snub_compared *side, const snub_look *look, snub_text *out)
 {
     snub_text line = {0};

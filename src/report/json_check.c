@@ -77,7 +77,7 @@ json_t *snub_json_build(const snub_build *b)
 
 static const char *arm_words(snub_arm_state state)
 {
-    static const char *const words[] = {"none", "free", "at rest", "at stop"};
+    static const char *const words[] = {"none", "working", "at free position", "at stop"};
     return words[state];
 }
 

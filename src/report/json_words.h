@@ -30,7 +30,7 @@ json_t *snub_json_why(const snub_build *build);
 json_t *snub_json_build(const snub_build *build);
 /** variant, options, set */
 json_t *snub_json_row(const snub_row *row);
-/** "pass", "watch", "fail"; null where nothing was judged. */
+/** "pass", "marginal", "fail"; null where nothing was judged. */
 json_t *snub_json_verdict(const snub_build *build);
 
 /** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state,

@@ -170,15 +170,15 @@ static void notice(snub_pages *pages, const char *word, snub_ink ink, const char
     pages->y = y + deep + 2.5;
 }
 
-/* A build that fails says so on every page, a watch on the first. */
+/* A build that fails says so on every page, a marginal verdict on the first. */
 void snub_pages_warn(snub_pages *pages)
 {
     const snub_findings *all = &pages->build->build->findings;
     if (snub_pages_fails(pages))
         notice(pages, SAY("DO NOT FIT"), SNUB_INK_FAIL,
                sentences(pages, SNUB_FAIL, pages->page == 1 ? all->count : REASONS_LATER));
-    if (pages->page == 1 && snub_findings_count(all, SNUB_WATCH, SNUB_AREAS_) > 0)
-        notice(pages, SAY("Watch"), SNUB_INK_WATCH, sentences(pages, SNUB_WATCH, all->count));
+    if (pages->page == 1 && snub_findings_count(all, SNUB_MARGINAL, SNUB_AREAS_) > 0)
+        notice(pages, SAY("Marginal"), SNUB_INK_MARGINAL, sentences(pages, SNUB_MARGINAL, all->count));
 }
 
 /* ---- pages ------------------------------------------------------------------------------------------------------- */
@@ -546,12 +546,12 @@ void snub_pages_table(snub_pages *pages, const snub_pages_column *columns, int c
                 const char *text = cells[(size_t)r * (size_t)count + (size_t)i];
                 double part = width * columns[i].share / all;
                 bool fail = text != NULL && strcmp(text, SAY(snub_level_text(SNUB_FAIL))) == 0;
-                bool watch = text != NULL && strcmp(text, SAY(snub_level_text(SNUB_WATCH))) == 0;
+                bool marginal = text != NULL && strcmp(text, SAY(snub_level_text(SNUB_MARGINAL))) == 0;
                 deep = fmax(deep, cell(pages, &columns[i], x, pages->y, part, pages->cell > 0 ? pages->cell : 1.85,
-                                       fail || watch,
-                                       fail    ? SNUB_INK_FAIL
-                                       : watch ? SNUB_INK_WATCH
-                                               : SNUB_INK_TEXT,
+                                       fail || marginal,
+                                       fail       ? SNUB_INK_FAIL
+                                       : marginal ? SNUB_INK_MARGINAL
+                                                  : SNUB_INK_TEXT,
                                        text, pass == 1));
                 x += part;
             }

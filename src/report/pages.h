@@ -53,7 +53,7 @@ void snub_pages_drawing(snub_pages *pages, const snub_drawing *drawing, double x
 
 /** The belt's way as a picture across the page, `height` mm; under a heading where one is given. */
 snub_status snub_pages_front(snub_pages *pages, double height, const char *heading, snub_error *error);
-/** What a build that fails says on every page, and a watch on the first; pages that draw no head of their own call it
+/** What a build that fails says on every page, and a marginal verdict on the first; pages that draw no head of their own call it
  *  themselves. */
 void snub_pages_warn(snub_pages *pages);
 /** Does the sheet's one build fail. */
@@ -70,7 +70,7 @@ typedef struct snub_pages_column {
     double share;             /**< of the width */
     int across;               /**< -1 left, 0 middle, +1 right */
 } snub_pages_column;
-/** A table; head again on every page; cells wrap. cells: rows x count, NULL is empty. A cell that is "watch" or "fail"
+/** A table; head again on every page; cells wrap. cells: rows x count, NULL is empty. A cell that is "marginal" or "fail"
  * in a column is printed bold. */
 void snub_pages_table(snub_pages *pages, const snub_pages_column *columns, int count, const char *const *cells,
                       int rows);

@@ -216,12 +216,12 @@ static void belts(snub_pages *pages, const snub_chart *chart)
 
 static void explain(snub_pages *pages)
 {
-    snub_pages_quiet(pages,
-                     SAY("Grip used is ln(tension ratio) over friction times wrap, on the design friction, at the "
-                         "worst of steady, rising and falling speed: over 1 is watch; over 1 on the limit friction "
-                         "slips and fails. Gain is the blower's wrap against its idler at the low end of the slot. "
-                         "The arm's wind is from its rest. Boost is over ambient, without slip of the belt. pass: "
-                         "sell it. watch: read the notes first. fail: do not sell it."));
+    snub_pages_quiet(
+        pages, SAY("Grip used is ln(tension ratio) over friction times wrap, on the design friction, at the "
+                   "worst of steady, accelerating and overrun: over 1 is marginal; over 1 on the limit friction "
+                   "slips and fails. Wrap gain is the blower's wrap against its idler at the low end of the slot. "
+                   "Arm angles are from free. Boost is over ambient, without slip of the belt. pass: no limit "
+                   "checked here is exceeded. marginal: read the findings first. fail: do not release."));
 }
 
 static void note_lines(snub_pages *pages, const notes *all)
@@ -237,7 +237,7 @@ static void note_lines(snub_pages *pages, const notes *all)
         snub_finding_sentence(f, pages->locale, &sentence);
         snub_finding_basis(f, pages->locale, &basis);
         snub_pages_paragraph(
-            pages, snub_pages_fill(pages, SAY("{mark}  {level}, no. {build}: {text} (limit: {source})"), "mark",
+            pages, snub_pages_fill(pages, SAY("{mark}  {level}, no. {build}: {text} (basis: {source})"), "mark",
                                    all->item[k].mark, "level", SAY(snub_level_text(f->level)), "build", number, "text",
                                    snub_pages_keep(pages, &sentence), "source", snub_pages_keep(pages, &basis), NULL));
     }

@@ -96,31 +96,30 @@ static void key_numbers(fitter *f)
                  pulley_size(pages, drive, &drive->pulleys[i]));
     for (int i = 0; i < drive->pulley_count; i++)
         if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->settings[i]))
-            line(&list, snub_pages_fill(pages, SAY("mark of {name}"), "name", drive->pulleys[i].name, NULL),
+            line(&list, snub_pages_fill(pages, SAY("slot setting of {name}"), "name", drive->pulleys[i].name, NULL),
                  snub_pages_fill(pages, SAY("{set} from the {end} of its slot to the middle of its bolt"), "set",
                                  snub_pages_length(pages, build->settings[i], 1), "end",
                                  zero_end(pages, &drive->pulleys[i].slot), NULL));
     if (f->expect.known && drive->arm >= 0)
-        line(&list, SAY("arm, engine at rest"),
-             snub_pages_fill(pages, SAY("wound {wind} from its rest, of {travel}"), "wind",
-                             range(pages, f->expect.wind, SNUB_DEG, 1, "deg"), "travel",
-                             snub_pages_number(pages, drive->pulleys[drive->arm].arm.travel / SNUB_DEG, 0, "deg"),
-                             NULL));
+        line(&list, SAY("arm angle, engine stopped"),
+             snub_pages_fill(
+                 pages, SAY("{wind} from free, of {travel}"), "wind", range(pages, f->expect.wind, SNUB_DEG, 1, "deg"),
+                 "travel", snub_pages_number(pages, drive->pulleys[drive->arm].arm.travel / SNUB_DEG, 0, "deg"), NULL));
     if (f->expect.known && f->expect.span >= 0) {
         line(
             &list,
             snub_pages_fill(pages, SAY("pluck the span {span}"), "span", span_name(pages, drive, f->expect.span), NULL),
             range(pages, f->expect.frequency, 1, 1, "Hz"));
-        line(&list, SAY("tension there, engine at rest"), range(pages, f->expect.tension, 1, 0, "N"));
+        line(&list, SAY("tension there, engine stopped"), range(pages, f->expect.tension, 1, 0, "N"));
     }
     snub_pages_column columns[2] = {{SAY("what"), "", 30, -1}, {SAY("value"), "", 70, -1}};
-    snub_pages_heading(pages, SAY("What this build must show"));
+    snub_pages_heading(pages, SAY("Target readings"));
     pages->cell = 2.3;
     snub_pages_table(pages, columns, 2, list.cell, list.rows);
     pages->cell = 0;
     snub_pages_quiet(pages,
                      SAY("In brackets: from the longest to the shortest new belt in tolerance and over the friction "
-                         "of the arm. Belt cold, engine at rest."));
+                         "of the arm. Belt cold, engine stopped."));
 }
 
 /* ---- steps ------------------------------------------------------------------------------------------------------- */
@@ -156,7 +155,7 @@ static void mount_steps(fitter *f, const snub_hardware_report *report)
             continue;
         step(f, snub_pages_fill(pages,
                                 SAY("{mount}: clean the faces, set it in place, run all bolts in by hand. Tighten in "
-                                    "the order below, first to half the torque, then to the whole."),
+                                    "the order below, first to half the torque, then to the full torque."),
                                 "mount", mount->mount->name, NULL));
         for (int order = 1; order <= n; order++)
             for (int i = 0; i < n; i++)
@@ -223,7 +222,7 @@ static void belt_steps(fitter *f)
         if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->settings[i]))
             step(f,
                  snub_pages_fill(pages,
-                                 SAY("{name}: set its mark to {set} from the {end} of the slot and tighten its "
+                                 SAY("{name}: set it {set} from the {end} of its slot and tighten its "
                                      "bolt."),
                                  "name", drive->pulleys[i].name, "set", snub_pages_length(pages, build->settings[i], 1),
                                  "end", zero_end(pages, &drive->pulleys[i].slot), NULL));
@@ -248,7 +247,7 @@ static void belt_steps(fitter *f)
                     "belt."));
     if (drive->arm >= 0)
         step(f, SAY("Ease the arm until the belt carries it."));
-    step(f, SAY("Turn the engine two whole turns by hand, at the crank's bolt, in its running direction. Every rib "
+    step(f, SAY("Turn the engine two full turns by hand, at the crank's bolt, in its running direction. Every rib "
                 "must sit in "
                 "its groove, and no edge may stand over a rim."));
 }
@@ -271,8 +270,8 @@ static void proof_steps(fitter *f)
     const snub_drive *drive = f->build->drive;
     if (f->expect.known && drive->arm >= 0)
         step(f, snub_pages_fill(pages,
-                                SAY("Read the arm: {low} to {high} from its rest. Outside of that the belt, a pulley "
-                                    "or the idler's mark is wrong: stop and find which."),
+                                SAY("Read the arm: {low} to {high} from free. Outside that range the belt, a pulley "
+                                    "or the slot setting is wrong: stop and find which."),
                                 "low", snub_pages_number(pages, f->expect.wind[0] / SNUB_DEG, 1, "deg"), "high",
                                 snub_pages_number(pages, f->expect.wind[2] / SNUB_DEG, 1, "deg"), NULL));
     if (f->expect.known && f->expect.span >= 0)
@@ -287,9 +286,9 @@ static void proof_steps(fitter *f)
                 "belt's edges."));
     step(f, drive->arm >= 0
                 ? SAY("After the first heat cycle, engine cold again: check every bolt's torque in the same order, the "
-                      "arm's mark and the pluck. Check them once more after 24 to 48 hours of running.")
+                      "arm angle and the pluck frequency. Check them once more after 24 to 48 hours of running.")
                 : SAY("After the first heat cycle, engine cold again: check every bolt's torque in the same order, and "
-                      "the pluck. Check them once more after 24 to 48 hours of running."));
+                      "the pluck frequency. Check them once more after 24 to 48 hours of running."));
     load_step(f);
 }
 
@@ -306,7 +305,7 @@ static void steps(fitter *f)
     snub_pages *pages = f->pages;
     const snub_hardware_report *report = f->build->report;
     snub_pages_heading(pages, SAY("Steps, in this order"));
-    step(f, SAY("Make safe as page 1 says. Sketch or photograph the old belt's way."));
+    step(f, SAY("Make safe as page 1 says. Sketch or photograph the old belt's routing."));
     cautions(f, SNUB_PLACE_BELT);
     step(f, f->build->drive->arm >= 0 ? SAY("Wind the tensioner back, take the old belt off, ease the tensioner.")
                                       : SAY("Slacken the old belt, or loosen what tensions it, and take it off."));
@@ -334,7 +333,7 @@ static void refuse(const fitter *f)
     snub_pages_heading(pages, SAY("This build is not to be fitted"));
     snub_pages_paragraph(
         pages,
-        SAY("It fails for the reasons above, and this sheet gives no steps, torques or marks for it. Give it back "
+        SAY("It fails for the reasons above, and this sheet gives no steps, torques or settings for it. Give it back "
             "to whoever designed the kit, with these reasons. Fit another build, or the one that follows when the "
             "reasons are gone; its sheet will have the steps."));
     snub_pages_cautions(pages, (asked & snub_cautions_of(f->build)) | snub_cautions_advised(f->build, SNUB_ALL_AREAS));
@@ -363,7 +362,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     key_numbers(&f);
     const double left = pages->bottom - pages->y - HEADED;
     snub_status status = snub_pages_front(pages, left < PICTURE && left > PICTURE_LEAST ? left : PICTURE,
-                                          SAY("The belt's way, seen from the front of the engine"), error);
+                                          SAY("Belt routing, seen from the front of the engine"), error);
     if (status != SNUB_OK)
         return status;
     steps(&f);

@@ -99,7 +99,7 @@ static void pulley_input(snub_pages *pages, const snub_sheet_build *b)
                                             : SAY("fixed");
     }
     snub_pages_column columns[10] = {{SAY("pulley"), "", 16, -1},
-                                     {SAY("belt's side"), "", 9, -1},
+                                     {SAY("belt side"), "", 9, -1},
                                      {SAY("diameter"), "mm", 9, 1},
                                      {SAY("pitch radius"), "mm", 9, 1},
                                      {"x", "mm", 10, 1},
@@ -108,7 +108,7 @@ static void pulley_input(snub_pages *pages, const snub_sheet_build *b)
                                      {SAY("inertia"), "kg m2", 9, 1},
                                      {SAY("most"), "rpm", 8, 1},
                                      {SAY("sits"), "", 14, -1}};
-    snub_pages_heading(pages, SAY("Pulleys; places with the engine at rest"));
+    snub_pages_heading(pages, SAY("Pulleys; positions with the engine stopped"));
     snub_pages_table(pages, columns, 10, g.cell, g.rows);
 }
 
@@ -177,7 +177,7 @@ static void state_tables(snub_pages *pages, const snub_drive *drive, const snub_
     }
     snub_pages_column columns[11] = {
         {SAY("pulley"), "", 17, -1},     {SAY("wrap"), "deg", 9, 1},     {SAY("speed"), "rpm", 9, 1},
-        {SAY("torque"), "N m", 9, 1},    {SAY("enters"), "N", 9, 1},     {SAY("leaves"), "N", 9, 1},
+        {SAY("torque"), "N m", 9, 1},    {SAY("tension in"), "N", 9, 1}, {SAY("tension out"), "N", 9, 1},
         {SAY("grip, design"), "", 8, 1}, {SAY("grip, limit"), "", 8, 1}, {SAY("hub load"), "N", 8, 1},
         {SAY("towards"), "deg", 8, 1},   {SAY("creep"), "%", 8, 1}};
     snub_pages_column spans[5] = {{SAY("span from"), "", 20, -1},
@@ -187,13 +187,14 @@ static void state_tables(snub_pages *pages, const snub_drive *drive, const snub_
                                   {SAY("frequency"), "Hz", 12, 1}};
     snub_pages_heading(pages, title);
     const snub_equilibrium *e = &balance->equilibrium;
-    snub_pages_paragraph(pages, snub_pages_fill(pages,
-                                                SAY("Belt speed {v} m/s, centrifugal tension {c} N, pitch length "
-                                                    "{length} mm, arm wind {wind} deg, spring moment {moment} N m."),
-                                                "v", n(pages, e->belt_speed, 2), "c", n(pages, e->centrifugal, 1),
-                                                "length", n(pages, balance->path.length / SNUB_MM, 2), "wind",
-                                                n(pages, drive->arm >= 0 ? e->wind / SNUB_DEG : NAN, 2), "moment",
-                                                n(pages, drive->arm >= 0 ? balance->spring_moment : NAN, 2), NULL));
+    snub_pages_paragraph(
+        pages, snub_pages_fill(pages,
+                               SAY("Belt speed {v} m/s, centrifugal tension {c} N, pitch length "
+                                   "{length} mm, arm angle {wind} deg from free, spring moment {moment} N m."),
+                               "v", n(pages, e->belt_speed, 2), "c", n(pages, e->centrifugal, 1), "length",
+                               n(pages, balance->path.length / SNUB_MM, 2), "wind",
+                               n(pages, drive->arm >= 0 ? e->wind / SNUB_DEG : NAN, 2), "moment",
+                               n(pages, drive->arm >= 0 ? balance->spring_moment : NAN, 2), NULL));
     snub_pages_table(pages, columns, 11, g.cell, g.rows);
     snub_pages_table(pages, spans, 5, s.cell, s.rows);
 }
@@ -251,14 +252,10 @@ static void findings(snub_pages *pages, const snub_findings *found)
         cell[6] = said(pages, snub_finding_sentence, f);
         cell[7] = said(pages, snub_finding_basis, f);
     }
-    snub_pages_column columns[COLUMNS] = {{SAY("level"), "", 8, -1},
-                                          {SAY("rule"), "", 22, -1},
-                                          {SAY("of"), "", 13, -1},
-                                          {SAY("value"), "", 12, 1},
-                                          {SAY("limit"), "", 12, 1},
-                                          {SAY("when"), "", 13, -1},
-                                          {SAY("what it means"), "", 40, -1},
-                                          {SAY("source of the limit"), "", 18, -1}};
+    snub_pages_column columns[COLUMNS] = {
+        {SAY("level"), "", 8, -1},          {SAY("rule"), "", 22, -1}, {SAY("of"), "", 13, -1},
+        {SAY("value"), "", 12, 1},          {SAY("limit"), "", 12, 1}, {SAY("when"), "", 13, -1},
+        {SAY("what it means"), "", 40, -1}, {SAY("basis"), "", 18, -1}};
     snub_pages_table(pages, columns, COLUMNS, g.cell, g.rows);
 }
 
@@ -362,15 +359,15 @@ static snub_status curves(snub_pages *pages, const snub_sheet_build *b, snub_err
 static void about(snub_pages *pages)
 {
     snub_pages_heading(pages, SAY("What the numbers mean"));
-    snub_pages_paragraph(pages,
-                         SAY("Front view, x to the right, y up, angles counter-clockwise from +x; a clockwise shaft "
-                             "speed is positive. Tensions are total; grip and hub load use the tension less the "
-                             "belt's centrifugal part. Values are steady, with the nominal belt and the arm's friction "
-                             "at the middle of its band, where nothing else is said. Stretch is counted on spans and "
-                             "arcs. Findings cover idle to redline, steady, rising and falling, and report the worst. "
-                             "Speeds are without creep, which stands beside them."));
+    snub_pages_paragraph(
+        pages, SAY("Front view, x to the right, y up, angles counter-clockwise from +x; a clockwise shaft "
+                   "speed is positive. Tensions are total; grip and hub load use the tension less the "
+                   "belt's centrifugal part. Values are steady, with the nominal belt and the arm's friction "
+                   "at the middle of its band, where nothing else is said. Stretch is counted on spans and "
+                   "arcs. Findings cover idle to redline, steady, accelerating and in overrun, and report the worst. "
+                   "Speeds are without creep, which is given beside them."));
     snub_pages_quiet(pages, snub_pages_fill(pages,
-                                            SAY("Drive file {file}, worked out by {version}. SHA-256 {hash} covers the "
+                                            SAY("Drive file {file}, calculated by {version}. SHA-256 {hash} covers the "
                                                 "file, what was laid over it, blower maps, and parts and belts taken "
                                                 "from the catalogue."),
                                             "file", pages->sheet->file != NULL ? pages->sheet->file : "", "hash",
@@ -406,7 +403,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     pulley_input(pages, b);
     arm_numbers(pages, b);
     if (b->rest->solved)
-        state_tables(pages, build->drive, &b->rest->balance, SAY("Engine at rest"));
+        state_tables(pages, build->drive, &b->rest->balance, SAY("Engine stopped"));
     if (b->state != NULL && b->state->solved && b->state->engine_speed > 0)
         state_tables(pages, build->drive, &b->state->balance,
                      snub_pages_fill(pages, SAY("Steady at {speed} rpm"), "speed",

@@ -175,17 +175,17 @@ static void grip_panel(plotter *p, const snub_sweep *sweep)
                                                        .style = snub_style_of(panel->series_count)};
         panel->series_count++;
     }
-    add_line(p, panel, sweep, SNUB_RISING, worst_grip, "worst, rising");
-    add_line(p, panel, sweep, SNUB_FALLING, worst_grip, "worst, falling");
-    add_limit(p, panel, "design grip", sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN], SNUB_INK_WATCH);
+    add_line(p, panel, sweep, SNUB_RISING, worst_grip, "worst, accelerating");
+    add_line(p, panel, sweep, SNUB_FALLING, worst_grip, "worst, overrun");
+    add_limit(p, panel, "design grip", sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN], SNUB_INK_MARGINAL);
 }
 
 static void arm_panel(plotter *p, const snub_sweep *sweep)
 {
-    snub_panel *panel = begin_panel(p, "arm wind", "deg", false);
+    snub_panel *panel = begin_panel(p, "arm angle from free", "deg", false);
     add_line(p, panel, sweep, SNUB_STEADY, wind, "steady");
-    add_line(p, panel, sweep, SNUB_RISING, wind, "rising");
-    add_line(p, panel, sweep, SNUB_FALLING, wind, "falling");
+    add_line(p, panel, sweep, SNUB_RISING, wind, "accelerating");
+    add_line(p, panel, sweep, SNUB_FALLING, wind, "overrun");
     snub_band *band = SNUB_NEW(p->arena, snub_band, 1);
     double *low = numbers(p, sweep->speeds), *high = numbers(p, sweep->speeds), *x = speeds_of(p, sweep);
     p->failed = p->failed || band == NULL;
@@ -213,7 +213,7 @@ static void blower_panels(plotter *p, const snub_sweep *sweep)
     panel = begin_panel(p, "power", "kW", true);
     add_line(p, panel, sweep, SNUB_STEADY, blower_power, "blower");
     add_line(p, panel, sweep, SNUB_STEADY, belt_power, "whole belt");
-    add_line(p, panel, sweep, SNUB_RISING, belt_power, "whole belt, rising");
+    add_line(p, panel, sweep, SNUB_RISING, belt_power, "whole belt, accelerating");
     panel = begin_panel(p, "estimated crank power", "kW", true);
     add_line(p, panel, sweep, SNUB_STEADY, crank_power, NULL);
     panel = begin_panel(p, "air", "degC", false);
@@ -273,13 +273,13 @@ static void several_sweeps(plotter *p)
     }
     panel_of_all(p, "worst grip used", "", true, worst_grip);
     add_limit(p, &p->panels[p->panel_count - 1], "design grip", p->sweeps[0]->drive->limits[SNUB_LIMIT_GRIP_DESIGN],
-              SNUB_INK_WATCH);
+              SNUB_INK_MARGINAL);
     if (slips) {
         panel_of_all(p, "belt slip", "%", true, worst_slip);
         panel_of_all(p, "heat of slip", "kW", true, heat);
     }
     if (arm)
-        panel_of_all(p, "arm wind", "deg", false, wind);
+        panel_of_all(p, "arm angle from free", "deg", false, wind);
 }
 
 /* Panels without a single finite value would leave the plot without axes. */
@@ -301,7 +301,8 @@ static void drop_empty(plotter *p)
     p->panel_count = kept;
 }
 
-/* "low compressor; blower.diameter 79; wet belt: watch" of one; of several the first says whether the belt is wet. */
+/* "low compressor; blower.diameter 79; wet belt: marginal" of one; of several the first says whether the belt is wet.
+ */
 static const char *build_note(plotter *p, const snub_locale *locale)
 {
     const snub_sweep *sweep = p->sweeps[0];

@@ -51,9 +51,9 @@ static void name_columns(sweep_table *table)
     static const struct {
         const char *title, *unit;
         int decimals;
-    } each[PULLEY_COLUMNS] = {{"speed", "rpm", 0}, {"torque", "N m", 2}, {"entry", "N", 0},
-                              {"exit", "N", 0},    {"grip used", "", 3}, {"grip used, limit friction", "", 3},
-                              {"hub", "N", 0},     {"hub", "deg", 1},    {"slip", "%", 2}};
+    } each[PULLEY_COLUMNS] = {{"speed", "rpm", 0},  {"torque", "N m", 2},     {"entry", "N", 0},
+                              {"exit", "N", 0},     {"grip used", "", 3},     {"grip used, limit friction", "", 3},
+                              {"hub load", "N", 0}, {"load angle", "deg", 1}, {"slip", "%", 2}};
     snub_column *column = table->columns;
     for (int c = 0; c < PLAIN_COLUMNS; c++)
         if (has_column(table, c)) {
@@ -81,9 +81,9 @@ static void put(sweep_table *table, double value)
     *table->cell++ = snub_cell_number(value, SNUB_MARK_NONE);
 }
 
-static void put_marked(sweep_table *table, double value, bool watch, bool fail)
+static void put_marked(sweep_table *table, double value, bool marginal, bool fail)
 {
-    *table->cell++ = snub_cell_number(value, fail ? SNUB_MARK_FAIL : watch ? SNUB_MARK_WATCH : SNUB_MARK_NONE);
+    *table->cell++ = snub_cell_number(value, fail ? SNUB_MARK_FAIL : marginal ? SNUB_MARK_MARGINAL : SNUB_MARK_NONE);
 }
 
 static void put_pulley(sweep_table *table, const snub_sweep_pulley *p, bool solved)
@@ -244,13 +244,13 @@ static const char *offer_sentence(const snub_pulley_offer *offer)
                    ? SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, {pulley} slips from {onset} ({way}), "
                                   "rotor {over} over its limit, verdict {verdict}")
                    : SNUB_MESSAGE(
-                         "{diameter} takes {belt}, {boost} at redline, holds to redline, rotor {over} over its "
+                         "{diameter} takes {belt}, {boost} at redline, no slip up to redline, rotor {over} over its "
                          "limit, verdict {verdict}");
     return isfinite(offer->onset)
                ? SNUB_MESSAGE(
                      "{diameter} takes {belt}, {boost} at redline, {pulley} slips from {onset} ({way}), verdict "
                      "{verdict}")
-               : SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, holds to redline, verdict {verdict}");
+               : SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, no slip up to redline, verdict {verdict}");
 }
 
 static void add_offer(const snub_sweep *sweep, const snub_pulley_offer *offer, const snub_locale *locale,
@@ -309,10 +309,10 @@ static void add_air(const snub_drive *drive, snub_text *words)
 static const char *way_words(snub_way way)
 {
     static const char *const words[SNUB_WAYS] = {[SNUB_STEADY] = "steady, throttle open",
-                                                 [SNUB_RISING] = "rising, throttle open",
-                                                 [SNUB_FALLING] = "falling, throttle shut",
-                                                 [SNUB_SHUT] = "speed held, throttle shut",
-                                                 [SNUB_SHIFT] = "gear change, throttle open"};
+                                                 [SNUB_RISING] = "accelerating, throttle open",
+                                                 [SNUB_FALLING] = "overrun: slowing, throttle closed",
+                                                 [SNUB_SHUT] = "closed throttle: speed held",
+                                                 [SNUB_SHIFT] = "no-lift shift: gear change, throttle open"};
     return words[way];
 }
 
@@ -354,7 +354,7 @@ static void add_foot(const snub_sweep *sweep, const snub_pulley_offer *offers, i
 {
     snub_text words = {0};
     if (offer_count > 0) {
-        snub_text_puts(&words, "Blower pulleys on offer, each as the chart builds it: ");
+        snub_text_puts(&words, "Blower pulleys in the kit, each as the chart builds it: ");
         snub_offers_words(sweep, offers, offer_count, NULL, &words);
         snub_text_puts(&words, ".");
         put_paragraph(&words, look, out);

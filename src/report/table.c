@@ -10,7 +10,7 @@ const char *snub_mark_text(snub_mark mark)
     switch (mark) {
     case SNUB_MARK_PASS: return "pass";
     case SNUB_MARK_NOTE: return "note";
-    case SNUB_MARK_WATCH: return "watch";
+    case SNUB_MARK_MARGINAL: return "marginal";
     case SNUB_MARK_FAIL: return "fail";
     case SNUB_MARK_NONE: break;
     }

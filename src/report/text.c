@@ -59,7 +59,7 @@ static const char *colour_of(const snub_cell *cell, const snub_look *look)
         return NULL;
     switch (cell->mark) {
     case SNUB_MARK_FAIL: return "\x1b[1;31m";
-    case SNUB_MARK_WATCH: return "\x1b[33m";
+    case SNUB_MARK_MARGINAL: return "\x1b[33m";
     case SNUB_MARK_PASS: return "\x1b[32m";
     default: return NULL;
     }

@@ -121,6 +121,8 @@ void snub_condition_words(const snub_condition *at, const snub_locale *locale, s
         snub_text_puts(out, " ");
         snub_value_text(locale, at->speed, SNUB_UNIT_RPM, 0, out);
         snub_text_printf(out, ", %s", snub_say(locale, snub_way_text(at->way)));
+    } else if (at->moment == SNUB_AT_REST) {
+        snub_text_puts(out, snub_say(locale, SNUB_MESSAGE("with the engine stopped")));
     } else {
         snub_text_puts(out, snub_say(locale, snub_condition_text(at)));
     }

@@ -8,7 +8,7 @@ expect_code "a kit with a build that fails" 1
 one=$out
 json "builds are variants times options" "len(d['builds']) == 2 * 6 * 3"
 json "keys" "all({'ribs','diameters_mm','belt_length_mm','designation','slots_mm','wrap_deg','wrap_gain_pct','arm_wind_deg','grip_used','grip_at_rpm','verdict','findings'} <= set(b) for b in d['builds'])"
-json "verdict is the worst finding" "all(b['verdict'] == ('fail' if any(f['level'] == 'fail' for f in b['findings']) else 'watch' if any(f['level'] == 'watch' for f in b['findings']) else 'pass') for b in d['builds'])"
+json "verdict is the worst finding" "all(b['verdict'] == ('fail' if any(f['level'] == 'fail' for f in b['findings']) else 'marginal' if any(f['level'] == 'marginal' for f in b['findings']) else 'pass') for b in d['builds'])"
 json "belts come from the stock" "all(1860 <= b['belt_length_mm'] <= 1980 and b['belt_length_mm'] % 6 == 0 for b in d['builds'] if b['belt_length_mm'])"
 json "belts are counted" "sum(b['builds'] for b in d['belts']) == sum(1 for b in d['builds'] if b['designation'])"
 json "designations say ribs and length" "all(b['designation'] == '%dPK%d' % (b['ribs'], b['belt_length_mm']) for b in d['builds'] if b['designation'])"
@@ -40,7 +40,7 @@ run chart "$drive" --output "$work/a.csv"
 rows=$(/usr/bin/python3 -c "import csv, sys; rows = list(csv.reader(open(sys.argv[1], newline=''))); print(len(rows), len({len(r) for r in rows}))" "$work/a.csv")
 expect_same "CSV has a row for each build" "$rows" "37 1"
 run chart "$drive" --output "$work/a.xlsx"
-rows=$(/usr/bin/python3 -c "import openpyxl, sys; book = openpyxl.load_workbook(sys.argv[1]); print(sum(1 for row in book.worksheets[0].iter_rows(values_only=True) if any(c in ('pass', 'watch', 'fail') for c in row)))" "$work/a.xlsx")
+rows=$(/usr/bin/python3 -c "import openpyxl, sys; book = openpyxl.load_workbook(sys.argv[1]); print(sum(1 for row in book.worksheets[0].iter_rows(values_only=True) if any(c in ('pass', 'marginal', 'fail') for c in row)))" "$work/a.xlsx")
 expect_same "XLSX has a row for each build" "$rows" "36"
 run chart "$drive" --format xlsx
 expect_text "XLSX wants a file" "$err" "give a file for the workbook"

@@ -5,14 +5,14 @@ drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
 
 run sweep "$drive" --json --no-offers --speeds 12
 expect_code "the example holds" 0
-json "five ways" "list(d['ways']) == ['steady','rising','falling','shut','shift']"
+json "five ways" "list(d['ways']) == ['steady','accelerating','overrun','closed throttle','no-lift shift']"
 json "every speed" "all(len(w['points']) == 12 for w in d['ways'].values())"
 json "idle to redline" "abs(d['ways']['steady']['points'][0]['engine_rpm'] - 640) < 1e-6 and abs(d['ways']['steady']['points'][-1]['engine_rpm'] - 5700) < 1e-6"
 json "keys of a point" "{'boost_kPa','blower_rpm','rotor_rpm','blower_power_kW','blower_torque_N_m','outlet_temperature_degC','charge_temperature_degC','air_flow_kg_s','estimated_crank_power_kW','arm_wind_deg','arm_band_deg','belt_speed_m_s','pulleys'} <= set(d['ways']['steady']['points'][3])"
 json "keys of a pulley" "{'name','rpm','torque_N_m','entry_tension_N','exit_tension_N','grip_used','hub_load_N','hub_load_deg','slip','slip_pct','slip_heat_kW'} <= set(d['ways']['steady']['points'][3]['pulleys'][0])"
 json "boost rises" "all(a['boost_kPa'] < b['boost_kPa'] for a, b in zip(d['ways']['steady']['points'], d['ways']['steady']['points'][1:]))"
-json "a shut throttle asks less" "d['ways']['shut']['points'][-1]['blower_power_kW'] < 0.5 * d['ways']['steady']['points'][-1]['blower_power_kW']"
-json "rising asks more of the crank" "d['ways']['rising']['points'][-1]['belt_power_kW'] > d['ways']['steady']['points'][-1]['belt_power_kW']"
+json "a shut throttle asks less" "d['ways']['closed throttle']['points'][-1]['blower_power_kW'] < 0.5 * d['ways']['steady']['points'][-1]['blower_power_kW']"
+json "rising asks more of the crank" "d['ways']['accelerating']['points'][-1]['belt_power_kW'] > d['ways']['steady']['points'][-1]['belt_power_kW']"
 json "assumptions beside the estimate" "'MJ of brake work per kg of air' in d['assumptions'] and 'knock' in d['assumptions']"
 json "the air and what a dyno corrects by" "abs(d['air']['density_kg_m3'] - 1.1839) < 5e-4 and abs(d['air']['dyno_power_correction']['din_70020'] - 1013/1013.25*(298/293)**0.5) < 1e-6"
 grip=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(repr([(p['torque_N_m'], p['entry_tension_N'], p['grip_used']) for p in json.load(sys.stdin)['ways']['steady']['points'][-1]['pulleys']]))")
@@ -36,15 +36,15 @@ expect_width "80 columns" "$out" 80
 expect_text "units stand in the head" "$out" "kPa"
 expect_text "advice" "$out" "97.0 mm takes 7PK1938"
 expect_text "assumptions" "$out" "Estimated crank power"
-run sweep "$drive" --way shift --no-offers
-expect_text "another way" "$out" "gear change, throttle open"
+run sweep "$drive" --case no-lift-shift --no-offers
+expect_text "another way" "$out" "no-lift shift: gear change, throttle open"
 
 run sweep "$drive" --output "$work/s.csv" --pulleys --speeds 25
 rows=$(/usr/bin/python3 -c "import csv, sys; rows = list(csv.reader(open(sys.argv[1], newline=''))); print(len(rows), len({len(r) for r in rows}), 'blower torque [N m]' in rows[0])" "$work/s.csv")
 expect_same "CSV is whole, units in the head" "$rows" "26 1 True"
 run sweep "$drive" --output "$work/s.xlsx" --speeds 5
 sheets=$(/usr/bin/python3 -c "import openpyxl, sys; print(openpyxl.load_workbook(sys.argv[1]).sheetnames)" "$work/s.xlsx")
-expect_same "a sheet for each way" "$sheets" "['steady', 'rising', 'falling', 'shut', 'shift']"
+expect_same "a sheet for each way" "$sheets" "['steady', 'accelerating', 'overrun', 'closed throttle', 'no-lift shift']"
 
 # The wished boost: laying the answer over the file makes that boost.
 run sweep "$drive" --want-boost "8 psi" --rpm 5000 --json --set cooler.flow=0.25

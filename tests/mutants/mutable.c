@@ -43,7 +43,7 @@ void __wrap_snub_findings_add(snub_findings *findings, snub_arena *arena, const 
     if (spoils("gone", finding))
         return;
     if (spoils("level", finding))
-        f.level = f.level == SNUB_FAIL ? SNUB_WATCH : f.level == SNUB_WATCH ? SNUB_NOTE : SNUB_WATCH;
+        f.level = f.level == SNUB_FAIL ? SNUB_MARGINAL : f.level == SNUB_MARGINAL ? SNUB_NOTE : SNUB_MARGINAL;
     if (spoils("value", finding))
         f.value *= 1.005;
     if (spoils("case", finding))

@@ -78,7 +78,7 @@ def every_kind_of_cell(work):
                 fills.setdefault(int(row) % 5, set()).add(cell.fill.fgColor.rgb if cell.fill.fill_type else None)
     expect("each mark has a colour of its own", all(len(f) == 1 for f in fills.values()) and len(set.union(*fills.values())) == 5, str(fills))
     rules = [(str(area.sqref), rule.operator, rule.formula) for area in book["cells"].conditional_formatting for rule in area.rules]
-    want = [("F5:F404", "equal", [f'"{word}"']) for word in ("pass", "note", "watch", "fail")]
+    want = [("F5:F404", "equal", [f'"{word}"']) for word in ("pass", "note", "marginal", "fail")]
     expect("levels are coloured by rule", sorted(rules) == sorted(want), str(rules))
 
     with open(os.path.join(work, "sheets.csv"), encoding="utf-8", newline="") as file:
@@ -100,15 +100,15 @@ def every_kind_of_cell(work):
 
 # Written down once more, by hand: title in CSV, XLSX and on paper, and where JSON has the same value.
 TOP = {"verdict": "verdict", "ribs": "ribs", "belt": "designation", "part number": "part", "belt length": "belt_length_mm",
-       "grip used, worst": "grip_used", "grip used, at engine": "grip_at_rpm", "tightest gap": "gap_mm",
+       "grip used, worst": "grip_used", "grip used, at engine": "grip_at_rpm", "least clearance": "gap_mm",
        "the file writes": "file_writes", "first reason": "first_reason"}
 AIR = {"boost at redline": "boost_kPa", "blower pulley speed": "pulley_rpm", "rotor speed": "rotor_rpm",
        "blower power": "drive_power_kW", "blower torque": "torque_N_m", "blower belt force": "belt_force_N",
        "air out of the blower": "outlet_degC", "air into the engine": "charge_degC", "air flow": "air_kg_s",
        "slips from": "slip_onset_rpm"}
-HARDWARE = {"bearing life": "bearing_life_h", "bolt slip used": "bolt_slip_used", "bolt margin": "bolt_margin",
+HARDWARE = {"bearing life": "bearing_life_h", "joint friction used": "bolt_slip_used", "bolt margin": "bolt_margin",
             "belt entry angle": "entry_angle_deg", "conflicts of hardware": "conflicts"}
-UNITS = {"belt length": "mm", "grip used, at engine": "rpm", "wrap gain": "%", "tightest gap": "mm", "arm at rest": "deg",
+UNITS = {"belt length": "mm", "grip used, at engine": "rpm", "wrap gain": "%", "least clearance": "mm", "arm angle, engine stopped": "deg",
          "boost at redline": "kPa", "rotor speed": "rpm", "blower power": "kW", "blower torque": "N m",
          "air out of the blower": "degC", "bearing life": "h", "grip used, worst": "", "shortest belt that would do": "mm"}
 
@@ -120,13 +120,13 @@ def chart_row(build, number, options, air, hardware, arm):
     for path in options:
         row[path] = build["options"][path]
     for pulley, value in build["slots_mm"].items():
-        row[f"{pulley} along slot"] = value
+        row[f"slot setting of {pulley}"] = value
     for pulley, value in build["diameters_mm"].items():
         row[f"diameter of {pulley}"] = value
     for pulley, value in build["wrap_deg"].items():
         row[f"wrap of {pulley}"] = value
     if arm:
-        row["arm at rest"], row["arm at redline"] = build["arm_wind_deg"] or (None, None)
+        row["arm angle, engine stopped"], row["arm angle, redline"] = build["arm_wind_deg"] or (None, None)
     if air:
         gains = list(build["wrap_gain_pct"].values())
         row["wrap gain"] = gains[0] if gains else None

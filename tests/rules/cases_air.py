@@ -325,17 +325,17 @@ OWN = dict(limit_key=("charge_temperature", "DEGC"), default=150 + ZERO, source=
 
 HOTS = [
     # closed form; hottest where the engine swallows least, between two steps of speed
-    Case("CHARGE_HOT", "watch", blown(ROOTS, **{"engine.volumetric_efficiency": SLUMP}), 0.735, 0.70, value=closed, at=steady(3000), **HOT, **OWN),
+    Case("CHARGE_HOT", "marginal", blown(ROOTS, **{"engine.volumetric_efficiency": SLUMP}), 0.735, 0.70, value=closed, at=steady(3000), **HOT, **OWN),
     # a larger blower pulley makes less boost; halved on it
-    Case("CHARGE_HOT", "watch", WORKED, 68, 74, value=lambda p: worked(p).hottest()["hot"],
+    Case("CHARGE_HOT", "marginal", WORKED, 68, 74, value=lambda p: worked(p).hottest()["hot"],
          at=lambda p: steady(worked(p).hottest()["rpm"]), **HOT, **OWN),
-    Case("CHARGE_HOT", "watch", SCREW, 65, 40, value=lambda p: screwed(p).hottest()["hot"],
+    Case("CHARGE_HOT", "marginal", SCREW, 65, 40, value=lambda p: screwed(p).hottest()["hot"],
          at=lambda p: steady(screwed(p).hottest()["rpm"]), **HOT, **OWN),
     # hottest at redline
-    Case("CHARGE_HOT", "watch", SPUN, 3.6, 3.3, value=lambda p: spun(p).hottest()["hot"],
+    Case("CHARGE_HOT", "marginal", SPUN, 3.6, 3.3, value=lambda p: spun(p).hottest()["hot"],
          at=lambda p: steady(spun(p).hottest()["rpm"]), **HOT, **OWN),
     # a limit of the file's own, in degF
-    Case("CHARGE_HOT", "watch", blown(ROOTS, **{"engine.volumetric_efficiency": SLUMP, "limits": {"charge_temperature": "200 degF"}}), 0.62,
+    Case("CHARGE_HOT", "marginal", blown(ROOTS, **{"engine.volumetric_efficiency": SLUMP, "limits": {"charge_temperature": "200 degF"}}), 0.62,
          0.56, value=closed, at=steady(3000), limit=(200 - 32) / 1.8 + ZERO, threshold=(200 - 32) / 1.8 + ZERO,
          source="the drive file, line", tolerance=2e-4),
 ]
@@ -442,24 +442,24 @@ RIGHT = by_map(lambda p: narrow(p, lambda p: 0.6, same))
 
 OFF = [
     # faster than the top line by 33000/p - 1
-    Case("OUTSIDE_MAP", "watch", mapped(lambda p: ends(4000, p)), 30000, 33500, measure=lambda p: 33000 / p - 1,
+    Case("OUTSIDE_MAP", "marginal", mapped(lambda p: ends(4000, p)), 30000, 33500, measure=lambda p: 33000 / p - 1,
          threshold=0.0, source="the blower's map", tolerance=1e-9, **off(TOP)),
     # slower than the lowest: by 1 - 4400/p at idle
-    Case("OUTSIDE_MAP", "watch", mapped(lambda p: ends(p, 34000)), 5600, 4200, measure=lambda p: 1 - 4400 / p,
+    Case("OUTSIDE_MAP", "marginal", mapped(lambda p: ends(p, 34000)), 5600, 4200, measure=lambda p: 1 - 4400 / p,
          threshold=0.0, tolerance=1e-9, **off(BOTTOM)),
     # at both ends, not between: 1 - 4400/p at idle, p/4400 - 1 at redline
-    Case("OUTSIDE_MAP", "watch", mapped(lambda p: ends(p, 33000 * 4400 / p)), 5600, 4300,
+    Case("OUTSIDE_MAP", "marginal", mapped(lambda p: ends(p, 33000 * 4400 / p)), 5600, 4300,
          measure=lambda p: p / 4400 - 1, threshold=0.0, tolerance=1e-9, **off(BOTH)),
     # measured at 60 degC: colder air makes the rotor faster by the root of the temperatures
-    Case("OUTSIDE_MAP", "watch", mapped(lambda p: ends(4000, p), map_temperature=60), 33500, 36000,
+    Case("OUTSIDE_MAP", "marginal", mapped(lambda p: ends(4000, p), map_temperature=60), 33500, 36000,
          measure=lambda p: 33000 * math.sqrt((60 + ZERO) / 298.15) / p - 1, threshold=0.0, tolerance=1e-9, **off(COLD)),
     # of a Roots: taken as it is
-    Case("OUTSIDE_MAP", "watch", mapped(lambda p: ends(4000, p), "roots", map_temperature=60), 30000, 33500,
+    Case("OUTSIDE_MAP", "marginal", mapped(lambda p: ends(4000, p), "roots", map_temperature=60), 30000, 33500,
          measure=lambda p: 33000 / p - 1, threshold=0.0, tolerance=1e-9, **off(GEARED)),
     # less flow than the lines hold; more
-    Case("OUTSIDE_MAP", "watch", mapped(lambda p: narrow(p, same, lambda p: 2.5)), 1.3, 0.9, threshold=0.0,
+    Case("OUTSIDE_MAP", "marginal", mapped(lambda p: narrow(p, same, lambda p: 2.5)), 1.3, 0.9, threshold=0.0,
          measure=lambda p: max(p - share for share in shares_of(LEFT)(p)), tolerance=2e-5, **off(LEFT)),
-    Case("OUTSIDE_MAP", "watch", mapped(lambda p: narrow(p, lambda p: 0.6, same)), 1.15, 1.6, threshold=0.0,
+    Case("OUTSIDE_MAP", "marginal", mapped(lambda p: narrow(p, lambda p: 0.6, same)), 1.15, 1.6, threshold=0.0,
          measure=lambda p: max(share - p for share in shares_of(RIGHT)(p)), tolerance=2e-5, **off(RIGHT)),
 ]
 
@@ -482,13 +482,13 @@ LARGE, EARLY, GEAR = modelled(), modelled(surge=0.8, top=1.05), modelled(lambda 
 
 SURGES = [
     # too large a blower; halved on its design flow
-    Case("SURGE", "watch", blown({**DESIGN, "design_flow": same}), 0.2, 0.08, measure=margin(LARGE), threshold=1.0,
+    Case("SURGE", "marginal", blown({**DESIGN, "design_flow": same}), 0.2, 0.08, measure=margin(LARGE), threshold=1.0,
          source="the blower's surge point", **told(LARGE, "surge")),
     # a surge point of the file's own
-    Case("SURGE", "watch", blown({**DESIGN, "design_flow": same, "surge_flow": 0.8, "surge_head": 1.05}), 0.14, 0.06,
+    Case("SURGE", "marginal", blown({**DESIGN, "design_flow": same, "surge_flow": 0.8, "surge_head": 1.05}), 0.14, 0.06,
          measure=margin(EARLY, 0.8), threshold=1.0, **told(EARLY, "surge")),
     # a lower step-up takes it out of surge
-    Case("SURGE", "watch", blown({**DESIGN, "design_flow": 0.15, "step_up": same}), 9, 5, measure=margin(GEAR),
+    Case("SURGE", "marginal", blown({**DESIGN, "design_flow": 0.15, "step_up": same}), 9, 5, measure=margin(GEAR),
          threshold=1.0, **told(GEAR, "surge")),
 ]
 
@@ -524,9 +524,9 @@ def blowers(p):
 
 
 BLOWERS = [
-    Case("SEVERAL_BLOWERS", "watch", blowers, 2, 1, value=float, limit=1.0, subject=NOBODY,
+    Case("SEVERAL_BLOWERS", "marginal", blowers, 2, 1, value=float, limit=1.0, subject=NOBODY,
          source="blower and engine matched"),
-    Case("SEVERAL_BLOWERS", "watch", blowers, 3, 1, value=float, limit=1.0, subject=NOBODY),
+    Case("SEVERAL_BLOWERS", "marginal", blowers, 3, 1, value=float, limit=1.0, subject=NOBODY),
 ]
 
 CASES = HOTS + NO_BOOSTS + OFF + SURGES + SEVERAL + BLOWERS

@@ -77,19 +77,19 @@ TRAVELS = [
          at=first_longer(AT_ZERO), measure=longer(AT_ZERO), threshold=0.0, source="arm.travel"),
     Case("ARM_ON_STOP", "fail", arm_of, 1000, 1006, subject={"pulley": "tensioner"}, value=lambda p: TRAVEL * DEG,
          limit=TRAVEL * DEG, at=first_shorter(AT_STOP), measure=shorter(AT_STOP), threshold=0.0, source="arm.travel"),
-    Case("ARM_NEAR_REST", "watch", arm_of, 1028.5, 1024, subject={"pulley": "tensioner"}, limit=1 * DEG, measure=longer(AT_FIRST),
+    Case("ARM_NEAR_REST", "marginal", arm_of, 1028.5, 1024, subject={"pulley": "tensioner"}, limit=1 * DEG, measure=longer(AT_FIRST),
          threshold=0.0, value=lambda p: Sample(arm_of(p), every=20).value("wind", most=False),
          at=lambda p: Sample(arm_of(p), every=20).at("wind", most=False), source="the drive file", silent_on=[arm_of(1032)]),
-    Case("ARM_NEAR_STOP", "watch", arm_of, 1002, 1008, subject={"pulley": "tensioner"}, limit=(TRAVEL - 1) * DEG,
+    Case("ARM_NEAR_STOP", "marginal", arm_of, 1002, 1008, subject={"pulley": "tensioner"}, limit=(TRAVEL - 1) * DEG,
          measure=shorter(AT_LAST), threshold=0.0, value=lambda p: Sample(arm_of(p), every=20).value("wind"),
          at=lambda p: Sample(arm_of(p), every=20).at("wind"), source="the drive file", silent_on=[arm_of(1000)]),
     # with loads; running unsteadily the arm may leave its work range
-    Case("ARM_NEAR_REST", "watch", lambda p: LOADED, 0, subject={"pulley": "tensioner"}, limit=1 * DEG,
+    Case("ARM_NEAR_REST", "marginal", lambda p: LOADED, 0, subject={"pulley": "tensioner"}, limit=1 * DEG,
          value=lambda p: Sample(LOADED, every=20).value("wind", most=False, keep=steady),
          at=lambda p: Sample(LOADED, every=20).at("wind", most=False, keep=steady)),
     Case("PAST_DEAD_POINT", "fail", resting, 2, -2, subject={"pulley": "tensioner"}, value=lambda p: 0.0, at=AT_REST,
          measure=lambda p: -lever(resting(p), 0.0), threshold=0.0, source="mechanics"),
-    Case("TWO_POSITIONS", "watch", two, 134, 100, subject={"pulley": "tensioner"}, value=lambda p: 2, limit=1, at=AT_REST,
+    Case("TWO_POSITIONS", "marginal", two, 134, 100, subject={"pulley": "tensioner"}, value=lambda p: 2, limit=1, at=AT_REST,
          source="mechanics", measure=lambda p: p, threshold=second_wind),
 ]
 

@@ -122,7 +122,7 @@ NO_BELT = [
 ]
 
 NO_ENGINE = [
-    Case("NO_ENGINE", "watch", lambda p: text(FIXED, {"engine": None}), 0, silent_on=[text(FIXED)], source="the drive file"),
+    Case("NO_ENGINE", "marginal", lambda p: text(FIXED, {"engine": None}), 0, silent_on=[text(FIXED)], source="the drive file"),
     # 5 L of air a turn for 2 L every other turn
     Case("NO_LOADS", "fail", lambda p: text(FIXED, {**FILL, "pulleys.pump": {"name": "blower", "at": [0, 350], "diameter": 110,
                                                                               "blower": {"kind": "roots", "swept": p}}}), 20, 0.5,
@@ -211,7 +211,7 @@ LONGEST = {"belt": "longest belt, worn", "friction": "middle"}
 NO_BALANCE = [
     Case("TOO_LONG", "fail", fixed_length, taut(-4), taut(4), subject={"pulley": None}, threshold=0.0,
          measure=lambda p: -rest_tension(p), value=lambda p: -rest_tension(p) / STIFFNESS * GROUND * MM,
-         at={"state": "at rest", "rpm": 0, **LONGEST}, source="mechanics"),
+         at={"state": "engine stopped", "rpm": 0, **LONGEST}, source="mechanics"),
     Case("SLACK_BY_MOMENTUM", "fail", fixed_length, taut(40), taut(60), threshold=0.0, tolerance=1e-9,
          measure=lambda p: momentum(6000) - rest_tension(p), value=lambda p: belt_speed(first_lost(p)),
          at=lambda p: {"state": "steady", "rpm": first_lost(p), **LONGEST}, source="mechanics"),

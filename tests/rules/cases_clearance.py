@@ -174,32 +174,32 @@ TO_BELT = 35 + BACK + RIB_REACH  # outside of the belt on an idler of 70
 
 PULLEYS = [
     # centres less radii
-    Case("GAP_SMALL", "watch", two_pulleys(), 134, 140, subject={"pulley": "crank", "other": "pump"},
+    Case("GAP_SMALL", "marginal", two_pulleys(), 134, 140, subject={"pulley": "crank", "other": "pump"},
          value=lambda p: (p - 130) * MM, threshold=WISHED * MM, places=lambda p: gap_places("crank", "pump"),
          silent_on=[two_pulleys()(129)], **GAP, **OWN_GAP),
-    Case("GAP_SMALL", "watch", two_pulleys(rim=80), 139, 145, subject={"pulley": "crank", "other": "pump"},
+    Case("GAP_SMALL", "marginal", two_pulleys(rim_radius=80), 139, 145, subject={"pulley": "crank", "other": "pump"},
          value=lambda p: (p - 135) * MM, threshold=WISHED * MM, places=lambda p: gap_places("crank", "pump"), **GAP),
     # in inches; the limit is the file's own
-    Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, "6 in"), {**rib("pump", 0, 0, "4 in"), "at": [
+    Case("GAP_SMALL", "marginal", fixed([rib("crank", 0, 0, "6 in"), {**rib("pump", 0, 0, "4 in"), "at": [
         0, lambda p: f"{p} in"]}], limits={"clearance": "0.375 in"}), 5.26, 5.5, subject={"pulley": "crank", "other": "pump"},
          value=lambda p: (p - 5) * 25.4 * MM, limit=0.375 * 25.4 * MM, threshold=0.375 * 25.4 * MM,
          places=lambda p: gap_places("crank", "pump"), source="the drive file, line"),
     # on different planes: rims of 22.8 mm that share less and less of the axis
-    Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, 150), rib("pump", 0, 134, 110, plane=same)]), 21, 24,
+    Case("GAP_SMALL", "marginal", fixed([rib("crank", 0, 0, 150), rib("pump", 0, 134, 110, plane=same)]), 21, 24,
          subject={"pulley": "crank", "other": "pump"}, value=lambda p: 4 * MM, measure=lambda p: p * MM,
          threshold=(5 * PITCH + 5) * MM, places=lambda p: gap_places("crank", "pump"), **GAP),
     # belt lies on the idler where it faces the other's rim
-    Case("GAP_SMALL", "watch", fixed(FACING), -14.5, -18, subject={"pulley": "idler", "other": "post"},
+    Case("GAP_SMALL", "marginal", fixed(FACING), -14.5, -18, subject={"pulley": "idler", "other": "post"},
          value=lambda p: (60 - p - TO_BELT - 30) * MM, threshold=WISHED * MM,
          places=lambda p: gap_places("idler", "post"), **GAP, **OWN_GAP),
     # on both; the same seen in a mirror
-    Case("GAP_SMALL", "watch", squeezed(), 41, 44, subject={"pulley": "left", "other": "right"},
+    Case("GAP_SMALL", "marginal", squeezed(), 41, 44, subject={"pulley": "left", "other": "right"},
          value=lambda p: 2 * (p - TO_BELT) * MM, threshold=WISHED * MM, places=lambda p: gap_places("left", "right"), **GAP),
-    Case("GAP_SMALL", "watch", fixed(turned_round(FACING)), -14.5, -18, subject={"pulley": "idler", "other": "post"},
+    Case("GAP_SMALL", "marginal", fixed(turned_round(FACING)), -14.5, -18, subject={"pulley": "idler", "other": "post"},
          value=lambda p: (60 - p - TO_BELT - 30) * MM, threshold=WISHED * MM, places=lambda p: gap_places("idler", "post"),
          **GAP),
     # rims that stand higher than the belt
-    Case("GAP_SMALL", "watch", squeezed(rim=44), 46, 49, subject={"pulley": "left", "other": "right"},
+    Case("GAP_SMALL", "marginal", squeezed(rim_radius=44), 46, 49, subject={"pulley": "left", "other": "right"},
          value=lambda p: 2 * (p - 44) * MM, threshold=WISHED * MM, places=lambda p: gap_places("left", "right"), **GAP),
     Case("TOUCHES", "fail", two_pulleys(), 128, 133, subject={"pulley": "crank", "other": "pump"},
          value=lambda p: (p - 130) * MM, threshold=0.0, places=lambda p: gap_places("crank", "pump"), **GAP),
@@ -214,22 +214,22 @@ HUB = {"discs": [{"name": "hub", "diameter": 130, "z": [8, 14]}]}
 
 # What stands higher than a pulley's rim, each where it stands along the axis.
 STACKS = [
-    Case("GAP_SMALL", "watch", lipped(front=4, rear=7), 148, 152, subject={"pulley": "crank", "other": "pump"},
+    Case("GAP_SMALL", "marginal", lipped(front=4, rear=7), 148, 152, subject={"pulley": "crank", "other": "pump"},
          value=lambda p: (p - 130 - 14) * MM, threshold=WISHED * MM, places=lambda p: gap_places("crank", "pump"), **GAP),
     # the lip of one past the face of the other, whose plane lies 2 mm in front: lip against rim
-    Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, 150, flanges={"front": 7, "width": 1.5}),
+    Case("GAP_SMALL", "marginal", fixed([rib("crank", 0, 0, 150, flanges={"front": 7, "width": 1.5}),
                                       rib("pump", 0, same, 110, plane=2)]), 140, 145,
          subject={"pulley": "crank", "other": "pump"}, value=lambda p: (p - 130 - 7) * MM, threshold=WISHED * MM,
          places=lambda p: gap_places("crank", "pump"),
          silent_on=[fixed([rib("crank", 0, 0, 150, flanges={"rear": 7, "width": 1.5}),
                            rib("pump", 0, same, 110, plane=2)])(140)], **GAP),
     # a hub of 130 mm on the pump, in front of the belt's middle
-    Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, 150), rib("pump", 0, same, 110, **HUB)]), 144, 149,
+    Case("GAP_SMALL", "marginal", fixed([rib("crank", 0, 0, 150), rib("pump", 0, same, 110, **HUB)]), 144, 149,
          subject={"pulley": "crank", "other": "pump"}, value=lambda p: (p - 75 - 65) * MM, threshold=WISHED * MM,
          places=lambda p: gap_places("crank", "pump"),
          silent_on=[fixed([rib("crank", 0, 0, 150, width=14), rib("pump", 0, same, 110, width=14, **HUB)])(144)], **GAP),
     # the lips of an idler against the span behind it
-    Case("GAP_SMALL", "watch", fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 70, flanges={"front": 9, "width": 1.5},
+    Case("GAP_SMALL", "marginal", fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 70, flanges={"front": 9, "width": 1.5},
                                       width=20), rib("fan", 0, 440, 120)]), 13, 6,
          subject={"pulley": "idler", "other": span("fan", "crank")}, threshold=WISHED * MM,
          value=lambda p: Laid(inside()(p)).pulley_span("idler", "fan", 44)[0] * MM,
@@ -262,19 +262,19 @@ NOTCH = [rib("crank", -80, 0, 60), rib("upper", lambda p: -42 - p, 400, 80), bac
 PLANE_OF_SPAN = fixed([rib("crank", 0, 0, 150), back("idler", 17, 220, 70, plane=same), rib("fan", 0, 440, 120)])
 
 SPANS = [
-    Case("GAP_SMALL", "watch", inside(), 19, 10, threshold=WISHED * MM, **beside(inside()), **GAP, **OWN_GAP),
-    Case("GAP_SMALL", "watch", MIRRORED, 19, 10, threshold=WISHED * MM, **beside(MIRRORED), **GAP),
+    Case("GAP_SMALL", "marginal", inside(), 19, 10, threshold=WISHED * MM, **beside(inside()), **GAP, **OWN_GAP),
+    Case("GAP_SMALL", "marginal", MIRRORED, 19, 10, threshold=WISHED * MM, **beside(MIRRORED), **GAP),
     # flap of the file's own
-    Case("GAP_SMALL", "watch", inside(limits={"flap": 0.02}), 14, 6, threshold=WISHED * MM,
+    Case("GAP_SMALL", "marginal", inside(limits={"flap": 0.02}), 14, 6, threshold=WISHED * MM,
          **beside(inside(limits={"flap": 0.02}), flap=0.02), **GAP),
-    Case("GAP_SMALL", "watch", inside(limits={"flap": 0}), 23, 14, threshold=WISHED * MM,
+    Case("GAP_SMALL", "marginal", inside(limits={"flap": 0}), 23, 14, threshold=WISHED * MM,
          **beside(inside(limits={"flap": 0}), flap=0.0), **GAP),
     # the rim is higher than the belt that lies on it
-    Case("GAP_SMALL", "watch",
+    Case("GAP_SMALL", "marginal",
          fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 70, rim_radius=50), rib("fan", 0, 440, 120)]), 8, 0,
          threshold=WISHED * MM, **beside(inside(), rim=50), **GAP),
     # out of the span's plane: half of 22.8 mm of rim and of 21.36 mm of belt
-    Case("GAP_SMALL", "watch", PLANE_OF_SPAN, 21, 23, **{**beside(inside()), "value": lambda p: beside(inside())["value"](17),
+    Case("GAP_SMALL", "marginal", PLANE_OF_SPAN, 21, 23, **{**beside(inside()), "value": lambda p: beside(inside())["value"](17),
                                                         "places": lambda p: beside(inside())["places"](17)},
          measure=lambda p: p * MM, threshold=(5 * PITCH + 5 + 6 * PITCH) / 2 * MM, **GAP),
     Case("TOUCHES", "fail", inside(), 26, 20, threshold=0.0, **beside(inside()), **GAP),
@@ -306,12 +306,12 @@ def pair(drive, one, two):
 WEDGE = fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 16), rib("fan", 0, 440, 120), rib("post", 66, 200, 20)])
 
 PAIRS = [
-    Case("GAP_SMALL", "watch", HAIRPIN, 17, 22, threshold=WISHED * MM, **BETWEEN, **GAP, **OWN_GAP),
+    Case("GAP_SMALL", "marginal", HAIRPIN, 17, 22, threshold=WISHED * MM, **BETWEEN, **GAP, **OWN_GAP),
     Case("TOUCHES", "fail", HAIRPIN, 12, 16, threshold=0.0, **BETWEEN, **GAP),
     # backs that face; they lean apart
-    Case("GAP_SMALL", "watch", fixed(NOTCH), 3, 6, threshold=WISHED * MM,
+    Case("GAP_SMALL", "marginal", fixed(NOTCH), 3, 6, threshold=WISHED * MM,
          **pair(fixed(NOTCH), ("upper", "one"), ("two", "right")), **GAP),
-    Case("GAP_SMALL", "watch", WEDGE, 59, 50, threshold=WISHED * MM,
+    Case("GAP_SMALL", "marginal", WEDGE, 59, 50, threshold=WISHED * MM,
          **pair(WEDGE, ("crank", "idler"), ("fan", "post")), **GAP),
 ]
 
@@ -386,7 +386,7 @@ class Swept:
 
 
 def at_wind(wind):
-    return f" with the arm at {shown(wind, 'DEG', 1)} from rest"
+    return f" with the arm at {shown(wind, 'DEG', 1)} from free"
 
 
 BROAD = {"tensioner.rim_radius": 65}
@@ -422,22 +422,22 @@ def crossed_by_arm(p):
 
 ARMS = [
     # nearest at the rest side of its work
-    Case("GAP_SMALL", "watch", NEAR_CRANK, 95, 85, threshold=WISHED * MM,
+    Case("GAP_SMALL", "marginal", NEAR_CRANK, 95, 85, threshold=WISHED * MM,
          **Swept(NEAR_CRANK, text(ARM)).rims("crank", "tensioner", same, 65), **GAP, **OWN_GAP),
     # at the stop side
-    Case("GAP_SMALL", "watch", NEAR_PUMP, 67, 61, threshold=WISHED * MM,
+    Case("GAP_SMALL", "marginal", NEAR_PUMP, 67, 61, threshold=WISHED * MM,
          **Swept(NEAR_PUMP, NEAR_PUMP(60)).rims("tensioner", "pump", 65, same), **GAP),
     Case("TOUCHES", "fail", NEAR_PUMP, 74, 67, threshold=0.0,
          **Swept(NEAR_PUMP, NEAR_PUMP(60)).rims("tensioner", "pump", 65, same), **GAP),
     # in the middle
-    Case("GAP_SMALL", "watch", AHEAD, 40, 36, threshold=WISHED * MM,
+    Case("GAP_SMALL", "marginal", AHEAD, 40, 36, threshold=WISHED * MM,
          **Swept(AHEAD, AHEAD(35)).rims("tensioner", "pump", 47.5, same), **GAP),
     # what dips between two winds is found, whatever else is nearer
-    Case("GAP_SMALL", "watch", AHEAD_OF_TWO, 40, 36, threshold=WISHED * MM,
+    Case("GAP_SMALL", "marginal", AHEAD_OF_TWO, 40, 36, threshold=WISHED * MM,
          **Swept(AHEAD_OF_TWO, AHEAD(35)).rims("tensioner", "pump", 47.5, same), **GAP),
-    Case("GAP_SMALL", "watch", LED, 27, 36,
+    Case("GAP_SMALL", "marginal", LED, 27, 36,
          **Swept(LED).spans(("tensioner", "pump"), ("fan", "idler")), **GAP),
-    Case("GAP_SMALL", "watch", UPRIGHT, 2.5, 4.5,
+    Case("GAP_SMALL", "marginal", UPRIGHT, 2.5, 4.5,
          **Swept(UPRIGHT).spans(("upper", "tensioner"), ("two", "right")), **GAP),
     Case("SPANS_CROSS", "fail", BEYOND, 0, silent_on=[text(ARM)], subject={"pulley": "crank - pump", "other": "pump - tensioner"},
          value=lambda p: crossed_by_arm(p)[0] * MM, limit=WISHED * MM,
@@ -477,11 +477,11 @@ def locked(drive, longer, gap, subject):
 
 
 LOCKS = [
-    Case("GAP_SMALL", "watch", SLIDE, 1335, 1325, threshold=WISHED * MM,
+    Case("GAP_SMALL", "marginal", SLIDE, 1335, 1325, threshold=WISHED * MM,
          **locked(SLIDE, 4, lambda laid: laid.pulley_span("idler", "fan", 35), ("idler", ("fan", "crank"))), **GAP, **OWN_GAP),
     Case("TOUCHES", "fail", SLIDE, 1341, 1335, threshold=0.0,
          **locked(SLIDE, 4, lambda laid: laid.pulley_span("idler", "fan", 35), ("idler", ("fan", "crank"))), **GAP),
-    Case("GAP_SMALL", "watch", DESCENDS, 1292, 1300, threshold=WISHED * MM,
+    Case("GAP_SMALL", "marginal", DESCENDS, 1292, 1300, threshold=WISHED * MM,
          **locked(DESCENDS, -4, lambda laid: (laid.pulleys("crank", "idler", 90, 50), 0.0), ("crank", "idler")), **GAP),
 ]
 

@@ -234,23 +234,23 @@ OVER = dict(threshold=0.0)
 
 OBSTACLES = [
     # a circle beside a span, a wall along it, each with the flap that counts there
-    Case("TOO_CLOSE", "watch", fires=18, quiet=24, **POST, **ASKED),
-    Case("TOO_CLOSE", "watch", fires=8.5, quiet=13, **WALL, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=18, quiet=24, **POST, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=8.5, quiet=13, **WALL, **ASKED),
     Case("FAR_TOO_CLOSE", "fail", fires=14, quiet=18, **half(POST), **OVER),
     Case("FAR_TOO_CLOSE", "fail", fires=4, quiet=8, **half(WALL), **OVER),
     Case("RUNS_INTO", "fail", fires=9, quiet=14, **{**INTO_POST, "measure": POST["value"]}, **OVER),
     # the belt on a pulley: a slot across below the crank, behind and before the belt's middle
-    Case("TOO_CLOSE", "watch", fires=88, quiet=92, **UNDER, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=88, quiet=92, **UNDER, **ASKED),
     Case("FAR_TOO_CLOSE", "fail", fires=85.5, quiet=88, **half(UNDER), **OVER),
     Case("RUNS_INTO", "fail", fires=82, quiet=85, **depth(UNDER), **OVER),
     # lips
-    Case("TOO_CLOSE", "watch", fires=79, quiet=90, **BOSS, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=79, quiet=90, **BOSS, **ASKED),
     Case("FAR_TOO_CLOSE", "fail", fires=92, quiet=96, **half(NOSE), **OVER),
     # a rim from behind: along the axis
-    Case("TOO_CLOSE", "watch", fires=16, quiet=18.5, **RIMMED, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=16, quiet=18.5, **RIMMED, **ASKED),
     Case("FAR_TOO_CLOSE", "fail", fires=13, quiet=16, **half(RIMMED), **OVER),
     Case("RUNS_INTO", "fail", fires=8, quiet=13, **depth(RIMMED), **OVER),
-    Case("TOO_CLOSE", "watch", fires=60.5, quiet=64, **HUBBED, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=60.5, quiet=64, **HUBBED, **ASKED),
 ]
 
 # ---- the file's own: a gap to keep, what may be taken off, how far others stand -----------------------------------------------
@@ -264,7 +264,7 @@ def thin(p):
     return {**post(p), "relief": 2}
 
 
-OWN = against(PAIR, post, lambda laid, o: along(laid, "crank", o), *SPAN, near={"clearance": 10}, limits={"clearance": 10})
+OWN = against(PAIR, post, lambda laid, o: along(laid, "crank", o), *SPAN, near={"gap": 10}, limits={"clearance": 10})
 KEPT = against(PAIR, kept, lambda laid, o: along(laid, "crank", o), *SPAN)
 THIN = against(PAIR, thin, lambda laid, o: along(laid, "crank", o), *SPAN)
 
@@ -284,12 +284,12 @@ def bolt_head(p):
 
 
 OWNS = [
-    Case("TOO_CLOSE", "watch", fires=22, quiet=28, **{**OWN, "source": "the drive file, line"}, **ASKED),
-    Case("TOO_CLOSE", "watch", fires=15, quiet=20, **{**KEPT, "source": "the drive file, line"}, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=22, quiet=28, **{**OWN, "source": "the drive file, line"}, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=15, quiet=20, **{**KEPT, "source": "the drive file, line"}, **ASKED),
     # 2 mm may be taken off, 3.1 mm are missing
-    Case("TOO_CLOSE", "watch", fires=18, quiet=24, **THIN),
-    Case("TOO_CLOSE", "watch", fires=20, quiet=23.5, **led(8)(bolt_head), **ASKED),
-    Case("TOO_CLOSE", "watch", fires=18, quiet=20, **led(7)(bolt_head), **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=18, quiet=24, **THIN),
+    Case("TOO_CLOSE", "marginal", fires=20, quiet=23.5, **led(8)(bolt_head), **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=18, quiet=20, **led(7)(bolt_head), **ASKED),
 ]
 
 # ---- with an arm: at rest, running, and at both ends of its travel ----------------------------------------------------------------
@@ -329,10 +329,10 @@ def arm_at(speed):
 
 
 ARMS = [
-    Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_at(0.0), **ASKED),
-    Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_at(6000 * RPM), **ASKED),
-    Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_end(0, -1), **ASKED),
-    Case("TOO_CLOSE", "watch", fires=56, quiet=62, **arm_end(TRAVEL, 1), **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=56, quiet=62, **arm_at(0.0), **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=56, quiet=62, **arm_at(6000 * RPM), **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=56, quiet=62, **arm_end(0, -1), **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=56, quiet=62, **arm_end(TRAVEL, 1), **ASKED),
 ]
 
 # ---- what is told frees it ----------------------------------------------------------------------------------------------------------

@@ -20,7 +20,7 @@ RATIO = CRANK / PUMP
 LEAN = math.asin((77 - 57) / 350)  # Shigley, 9th ed., eq. 17-1
 WRAP = {"crank": math.pi + 2 * LEAN, "pump": math.pi - 2 * LEAN}
 DESIGN, LIMIT, WET = 0.4413, 0.9, 0.9 * 0.65  # docs/theory/grip.md: ln 4/pi in four digits
-RATES = {"steady": 0.0, "rising": 1500 * RPM, "falling": -4000 * RPM, "shut": 0.0, "shift": -4000 * RPM}  # rad/s2
+RATES = {"steady": 0.0, "accelerating": 1500 * RPM, "overrun": -4000 * RPM, "closed throttle": 0.0, "no-lift shift": -4000 * RPM}  # rad/s2
 SPAN_IN, SPAN_OUT = {"span": ["crank", "pump"]}, {"span": ["pump", "crank"]}
 
 # ---- two pulleys ------------------------------------------------------------------------------------------------------
@@ -46,7 +46,7 @@ def pair_cases(length, load=2.0, inertia=0.0, tolerance=0.1, stretch=0.0, worn=0
                 made = (length + more + 4 * math.pi) * (1 + longer)
                 free = RIBS * (MEASURED + STIFFNESS * (path - made) / path - momentum(rpm))
                 torque = (float(np.interp(rpm * RATIO, *zip(*table))) + inertia * RATIO * rate) if rpm else 0.0
-                at = {"rpm": rpm, "state": way if rpm else "at rest", "belt": belt, "friction": "middle"}
+                at = {"rpm": rpm, "state": way if rpm else "engine stopped", "belt": belt, "friction": "middle"}
                 yield at, free - torque / PUMP / 2, free + torque / PUMP / 2
 
 
@@ -86,7 +86,7 @@ def slack_of(span, vary="load", tension=200, heavy="", **given):
     def met(p):
         return worst(lambda *both: both[span], pair_cases(**arguments(p)), most=False)
     return dict(drive=lambda p: pair(**arguments(p)), value=lambda p: met(p)[0], at=lambda p: met(p)[1],
-                subject=[SPAN_IN, SPAN_OUT][span], limit=0.0, places=lambda p: mend("tension at rest", heavy))
+                subject=[SPAN_IN, SPAN_OUT][span], limit=0.0, places=lambda p: mend("static tension", heavy))
 
 
 def mend(pull, heavy="", shorter=True):
@@ -148,8 +148,8 @@ HEAVY_IDLER = on(LOCKED, {"belt.worn": 0.0003, "fan.inertia": same, "idler.inert
 # alternator before it drives the belt. Nothing takes up what each leaves slack. The blower's torque is the program's own
 # (it is tested with the blowers); as a load at those speeds, to lose speed with it is what `falling` is with a load alone.
 HEAVY_BLOWN = on(FIXED, {
-    "engine": {"displacement": "2.0 L", "cylinders": 4, "idle": 800, "redline": 6000, "fill": [[800, 0.9], [6000, 0.9]],
-               "falls": 4000},
+    "engine": {"displacement": "2.0 L", "cylinders": 4, "idle": 800, "redline": 6000, "volumetric_efficiency": [[800, 0.9], [6000, 0.9]],
+               "decel_rate": 4000},
     "belt": {"ribs": 6, "length": 1234, "tolerance": 0.1},
     "pulleys": [FIXED["pulleys"][0], {"name": "alternator", "at": [-140, 300], "diameter": 70, "inertia": same},
                 {"name": "blower", "at": [60, 350], "diameter": 90, "blower": {"kind": "roots", "swept": 1.0}}]})
@@ -168,13 +168,13 @@ def shifted(span):
     def sample(p):
         return Sample(loaded_blower(p), every=20)
     return dict(drive=HEAVY_BLOWN, value=lambda p: sample(p).value(f"span {span[0]}", most=False), limit=0.0,
-                at=lambda p: {**sample(p).at(f"span {span[0]}", most=False), "state": "shift"}, subject={"span": list(span)},
-                places=lambda p: mend("tension at rest", "alternator"))
+                at=lambda p: {**sample(p).at(f"span {span[0]}", most=False), "state": "no-lift shift"}, subject={"span": list(span)},
+                places=lambda p: mend("static tension", "alternator"))
 
 
 # ---- design grip --------------------------------------------------------------------------------------------------------
 
-OVER = dict(wording="OVER_DESIGN_GRIP", level="watch", **RULE)
+OVER = dict(wording="OVER_DESIGN_GRIP", level="marginal", **RULE)
 OWN = dict(limit_key=("grip_design", "NONE"), default=1.0)
 
 DESIGNS = [
@@ -208,18 +208,18 @@ def slipping(pull, of):
 
 
 SLIPPING = [
-    Case(fires=96, quiet=80, source="a belt slips at 1", **slipping("tension at rest", of_pair(LIMIT)), **SLIP, **OWN),
-    Case(fires=50, quiet=40, **slipping("tension at rest", of_pair(LIMIT, tolerance=1, stretch=0.001, worn=0.002)), **SLIP),
-    Case(fires=0.178, quiet=0.14, **slipping("tension at rest", of_pair(LIMIT, vary="inertia", load=2)), **SLIP),
-    Case(fires=116, quiet=90, **slipping("tension at rest", of_peak(LIMIT)), **SLIP),
+    Case(fires=96, quiet=80, source="a belt slips at 1", **slipping("static tension", of_pair(LIMIT)), **SLIP, **OWN),
+    Case(fires=50, quiet=40, **slipping("static tension", of_pair(LIMIT, tolerance=1, stretch=0.001, worn=0.002)), **SLIP),
+    Case(fires=0.178, quiet=0.14, **slipping("static tension", of_pair(LIMIT, vary="inertia", load=2)), **SLIP),
+    Case(fires=116, quiet=90, **slipping("static tension", of_peak(LIMIT)), **SLIP),
     # 0.35 on the back, by design and at the limit
-    Case(fires=0.003, quiet=0.001, **slipping("tension at the lock", of_sample(SPUN, "limit", "idler")), **SLIP),
+    Case(fires=0.003, quiet=0.001, **slipping("set tension", of_sample(SPUN, "limit", "idler")), **SLIP),
     Case(fires=135, quiet=100, **slipping("arm moment", of_sample(ARMED, "limit", "pump")), **SLIP),
 ]
 
 # ---- wet -------------------------------------------------------------------------------------------------------------------
 
-WETS = dict(wording="SLIPS_WET", level="watch", **RULE)
+WETS = dict(wording="SLIPS_WET", level="marginal", **RULE)
 
 WET_BELT = [
     Case(fires=80, quiet=68, source="Sheng et al. 2011", silent_on=[pair(taut(200), 96)], **of_pair(WET), **WETS, **OWN),
@@ -241,10 +241,10 @@ SLACKS = [
     # slowing down the pump's inertia slackens the span that leaves it
     Case(fires=0.25, quiet=0.15, **slack_of(1, vary="inertia", load=2, heavy="pump"), **SLACK),
     Case(fires=0.015, quiet=0.008, **slack_sample(HEAVY_ARM, ("pump", "crank"), mend("arm moment", "pump")), **SLACK),
-    Case(fires=33, quiet=20, **slack_sample(LOCKED_LOAD, ("idler", "fan"), mend("tension at the lock", shorter=False)), **SLACK),
-    Case(fires=33, quiet=20, **slack_sample(LOCKED_LOAD, ("crank", "idler"), mend("tension at the lock", shorter=False)), **SLACK),
-    Case(fires=0.2, quiet=0.05, **slack_sample(HEAVY_FAN, ("crank", "idler"), mend("tension at the lock", "fan", False)), **SLACK),
-    Case(fires=0.1, quiet=0.02, **slack_sample(HEAVY_IDLER, ("crank", "idler"), mend("tension at the lock", "idler", False)),
+    Case(fires=33, quiet=20, **slack_sample(LOCKED_LOAD, ("idler", "fan"), mend("set tension", shorter=False)), **SLACK),
+    Case(fires=33, quiet=20, **slack_sample(LOCKED_LOAD, ("crank", "idler"), mend("set tension", shorter=False)), **SLACK),
+    Case(fires=0.2, quiet=0.05, **slack_sample(HEAVY_FAN, ("crank", "idler"), mend("set tension", "fan", False)), **SLACK),
+    Case(fires=0.1, quiet=0.02, **slack_sample(HEAVY_IDLER, ("crank", "idler"), mend("set tension", "idler", False)),
          **SLACK),
     Case(fires=0.05, quiet=0.0, **shifted(("alternator", "blower")), **SLACK),
 ]

@@ -95,11 +95,11 @@ def fill(words, places):
 
 
 def when(at):
-    """"at 6200 rpm, rising, longest belt, worn, arm friction low" """
+    """"at 6200 rpm, accelerating, longest belt, worn, arm friction low" """
     if "rpm" in at and at["rpm"]:
         words = f"at {at['rpm']:.0f} rpm, {at['state']}"
     else:
-        words = at.get("state", "laid out")
+        words = at.get("state", "laid out").replace("engine stopped", "with the engine stopped")
     if at.get("belt", "nominal belt") != "nominal belt":
         words += ", " + at["belt"]
     if at.get("friction", "middle") != "middle":
@@ -146,7 +146,7 @@ class Case:
     """One wording.
 
     wording   its name in the list, "OVER_DESIGN_GRIP"
-    level     "fail", "watch", "note": written down by hand
+    level     "fail", "marginal", "note": written down by hand
     drive     function of one number p that gives the drive file's text; fires at `fires`, is silent at `quiet`
     subject   what the finding names: pulley=..., other=..., span=[...] (only what matters)
     value     function of p: the value in SI, worked out by other means; None: the finding has none
@@ -184,7 +184,7 @@ class Case:
         expect(f"{name}: level", f["level"] == self.level == info["level"], f"got {f['level']}, want {self.level}")
         expect(f"{name}: area", f["area"] == info["area"], f["area"])
         worst = max(["pass" if x["level"] == "note" else x["level"] for x in data["findings"]] + ["pass"],
-                    key=["pass", "watch", "fail"].index)
+                    key=["pass", "marginal", "fail"].index)
         expect(f"{name}: the verdict is the worst finding", data["verdict"] == worst, data["verdict"])
         expect(f"{name}: exit code", data["exit"] == (1 if worst == "fail" else 0), data["exit"])
         unit, size, zero = UNITS[info["unit"]]
@@ -284,7 +284,7 @@ class Case:
 
 # ---- the equilibrium by other means -----------------------------------------------------------------------------------------
 
-WAYS = {"steady": 0.0, "rising": 1.0, "falling": -1.0, "shut": 0.0, "shift": -1.0}
+WAYS = {"steady": 0.0, "accelerating": 1.0, "overrun": -1.0, "closed throttle": 0.0, "no-lift shift": -1.0}
 
 
 def tolerance_of(length):
@@ -345,7 +345,7 @@ class Sample:
                         drive.belt.effective, drive.belt.stretch = effective, stretch
                         if corner in settings:
                             drive.settings, drive.lock_index = settings[corner], None
-                        at = {"rpm": speed / RPM, "state": way if speed else "at rest", "belt": corner, "friction": friction}
+                        at = {"rpm": speed / RPM, "state": way if speed else "engine stopped", "belt": corner, "friction": friction}
                         try:
                             answer = reference.solve(drive, speed, rate[way] if speed else 0.0, side)
                         except reference.NoEquilibrium:

@@ -12,7 +12,7 @@ BE = 2.0 * MM  # effective line differential of section PK: cord over the effect
 MASS, STIFFNESS, MEASURED = 0.019, 28000.0, 50.0  # of one rib of PK: kg/m, N, N in each span of the rig
 IDLE, REDLINE = 800 * RPM, 6000 * RPM
 MIDDLE = {"belt": "nominal belt", "friction": "middle"}
-AT_REST = {"rpm": 0, "state": "at rest", **MIDDLE}
+AT_REST = {"rpm": 0, "state": "engine stopped", **MIDDLE}
 AT_REDLINE = {"rpm": 6000, "state": "steady", **MIDDLE}
 SPEED_STEPS = [0.0] + [800 + 5200 * k / 40 for k in range(41)]  # that are judged, rpm
 
@@ -94,7 +94,7 @@ def cases_of(length, arm=True, tolerance=None):
     for rpm in SPEED_STEPS:
         for belt, change in (("nominal belt", 0), ("shortest belt", -tolerance), ("longest belt, worn", tolerance)):
             for side in ((0, -1, 1) if belt == "nominal belt" else (-1, 1)) if arm else (0,):
-                at = {"rpm": rpm, "state": "steady" if rpm else "at rest", "belt": belt, "friction": FRICTION[side]}
+                at = {"rpm": rpm, "state": "steady" if rpm else "engine stopped", "belt": belt, "friction": FRICTION[side]}
                 yield at, length + change, side
 
 

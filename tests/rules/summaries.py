@@ -2,11 +2,13 @@
 that `snub mount` gives, the advised shims put into the file, a bracket's slope worked out from its loads; the tightest gap."""
 import json
 import math
+import os
 import subprocess
+import tempfile
 
 import yaml
 from cases_clearance import AHEAD, Swept
-from cases_hardware import ALUMINIUM, TWISTS, bolt, nominal
+from cases_hardware import ALUMINIUM, TWISTS, bolt, mounted, nominal
 from drives import text, vary
 from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect, judge
 
@@ -104,6 +106,35 @@ def tightest_gap():
         expect(f"tightest gap, rim {rim}", abs(got - want) < 1e-6 * want, got, want)
 
 
+def compared(files):
+    """What `snub compare` says of two builds, by subject and name."""
+    with tempfile.TemporaryDirectory() as work:
+        paths = [os.path.join(work, f"{k}.yaml") for k in "ab"]
+        for path, file in zip(paths, files):
+            with open(path, "w", encoding="utf-8") as out:
+                out.write(file)
+        done = subprocess.run([SNUB, "compare", *paths, "--json"], capture_output=True, text=True)
+    return {(d["subject"], d["what"]): (d["a"], d["b"]) for d in json.loads(done.stdout)["differences"]}
+
+
+def facts():
+    """The worst bolt of a mount and the worst obstacle, as compared, against the details."""
+    plate = mounted(bolt("a", -20, 290, torque=lambda p: 14 * p), bolt("b", 22, 310, torque=lambda p: 11 * p),
+                    bolt("c", 0, 330, torque=lambda p: 12 * p), face=-30, bracket={"thickness": 20})
+    in_the_way = [{"name": name, "circle": {"at": [x, 150], "diameter": 20}, "z": [-30, 30]} for name, x in
+                  (("near", 70), ("nearer", -66))]
+    files = [text(vary(yaml.safe_load(plate(p)), {"limits": {"clearance": 6 * p}, "obstacles": in_the_way})) for p in (1, 1.3)]
+    told, mounts = compared(files), [asked("mount", file) for file in files]
+    for what, of, pick in (("joint friction used, worst bolt", "slip_used", most), ("separation safety, least", "separation_safety", least),
+                           ("proof safety, least", "proof_safety", least), ("fatigue safety, least", "fatigue_safety", least)):
+        for side, mount in enumerate(mounts):
+            same(what, told[("plate", what)][side], pick(b[of] for b in mount["mounts"][0]["bolts"]), *files)
+    for side, mount in enumerate(mounts):
+        lacks = [o["needed_mm"] - o["gap_mm"] for o in mount["obstacles"]]
+        expect("two things are in the way", len(lacks) == 2 and abs(lacks[0] - lacks[1]) > 0.1, lacks, files[side])
+        same("greatest lack", told[("obstacles", "greatest lack of clearance")][side], max(lacks), *files)
+
+
 def run(cases):
     files = {case.drive(case.fires) for case in cases if WORDINGS[case.wording]["area"] == "hardware"}
     for file in sorted(files):
@@ -113,3 +144,4 @@ def run(cases):
             shims_put_in(file, mount)
     on_one_bracket()
     tightest_gap()
+    facts()

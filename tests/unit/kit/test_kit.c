@@ -39,7 +39,7 @@ static void findings_keep_the_worst(void **state)
     snub_findings_sort(&f);
     assert_near("worst grip", f.items[0].value, 1.4, 0, "");
     assert_int_equal(f.items[1].wording, SNUB_SAYS_BACK_SMALL_FOR_LIFE);
-    assert_int_equal(snub_findings_verdict(&f), SNUB_WATCH);
+    assert_int_equal(snub_findings_verdict(&f), SNUB_MARGINAL);
     /* a worse level takes the place of a lesser one with a greater value; a lesser level does not come back */
     add(&f, &arena, found(SNUB_SAYS_SLIPS, "a", 1.05, 1));
     add(&f, &arena, found(SNUB_SAYS_OVER_DESIGN_GRIP, "a", 3, 1));
@@ -378,7 +378,7 @@ static void lock_has_its_tension_at_rest(void **state)
     const snub_build *build = build_of(&t, &as_written);
     assert_true(build->laid);
     for (int i = 0; i < t.drive.pulley_count; i++) {
-        assert_near("tension at rest", build->rest.span_tension[i], t.drive.pulleys[t.drive.locked].fixed_tension, 1e-6,
+        assert_near("static tension", build->rest.span_tension[i], t.drive.pulleys[t.drive.locked].fixed_tension, 1e-6,
                     "N");
     }
     drive_text_close(&t);

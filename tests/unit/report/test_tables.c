@@ -33,7 +33,7 @@ static snub_data_table make_table(snub_cell cells[ROW_COUNT * COLUMN_COUNT])
         snub_cell_truth(true),
         snub_cell_level(SNUB_MARK_PASS),
         snub_cell_text("a, \"b\"\nc"),
-        snub_cell_number(0.1 + 0.2, SNUB_MARK_WATCH),
+        snub_cell_number(0.1 + 0.2, SNUB_MARK_MARGINAL),
         snub_cell_count(10),
         snub_cell_truth(false),
         snub_cell_level(SNUB_MARK_FAIL),
