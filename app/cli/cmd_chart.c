@@ -119,7 +119,7 @@ static int run_chart(cli_run *run)
     if (!cli_count(run, "threads", 1, 256, &threads))
         return CLI_BAD;
     if (strcmp(format, "xlsx") == 0 && !cli_has(run, "output"))
-        return cli_usage_error(run, "a workbook goes to a file: --output chart.xlsx");
+        return cli_usage_error(run, "give a file for the workbook: --output chart.xlsx");
     const int code = cli_load(run, run->operands[0], &loaded) ? make_chart(run, &loaded, format, threads) : CLI_BAD;
     cli_unload(&loaded);
     return code;

@@ -157,7 +157,7 @@ static int put_list(const parts_run *p, const snub_part_list *list, const char *
     snub_text out = {0};
     snub_error error;
     if (strcmp(format, "xlsx") == 0 && !cli_has(p->run, "output"))
-        return cli_usage_error(p->run, "a workbook goes to a file: --output parts.xlsx");
+        return cli_usage_error(p->run, "give a file for the workbook: --output parts.xlsx");
     snub_status status = strcmp(format, "json") == 0   ? list_json(p, list, &out, &error)
                          : strcmp(format, "csv") == 0  ? list_csv(p, list, &out)
                          : strcmp(format, "xlsx") == 0 ? list_xlsx(p, list, &out, &error)

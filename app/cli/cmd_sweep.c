@@ -380,7 +380,7 @@ static int run_sweep(cli_run *run)
     cli_drive loaded;
     const char *format = format_of(run);
     if (strcmp(format, "xlsx") == 0 && !cli_has(run, "output"))
-        return cli_usage_error(run, "a workbook goes to a file: --output sweep.xlsx");
+        return cli_usage_error(run, "give a file for the workbook: --output sweep.xlsx");
     if (cli_has(run, "rpm") && !cli_has(run, "want-boost"))
         return cli_usage_error(run, "use --rpm with --want-boost; a sweep covers the full rev range");
     if (cli_has(run, "each") && !cli_has(run, "plot"))

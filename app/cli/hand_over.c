@@ -30,7 +30,7 @@ int cli_hand_over(cli_run *run)
         snprintf(path, sizeof path, "%s%s", folder, places[i]);
         execv(path, run->command_line);
     }
-    return cli_usage_error(run, "needs snub-full, which is not installed beside snub (%s)", strerror(errno));
+    return cli_usage_error(run, "needs snub-full, which is not installed next to snub (%s)", strerror(errno));
 }
 
 bool cli_wants_full(const cli_run *run)

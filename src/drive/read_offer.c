@@ -170,7 +170,7 @@ static void read_options(snub_reader *reader, const snub_node *root, snub_drive 
         return;
     }
     if (map->count > OPTIONS_MOST) {
-        snub_read_wrong_key(reader, root, "options", "at most 100", "are %d paths", map->count);
+        snub_read_wrong_key(reader, root, "options", "at most 100", "have %d paths", map->count);
         return;
     }
     drive->options = SNUB_NEW(reader->arena, snub_option, map->count > 0 ? map->count : 1);
@@ -254,7 +254,7 @@ static void read_variants(snub_reader *reader, const snub_node *root, snub_drive
         return;
     }
     if (map->count > VARIANTS_MOST) {
-        snub_read_wrong_key(reader, root, "variants", "at most 1000", "are %d", map->count);
+        snub_read_wrong_key(reader, root, "variants", "at most 1000", "have %d names", map->count);
         return;
     }
     drive->variants = SNUB_NEW(reader->arena, snub_variant, map->count > 0 ? map->count : 1);
@@ -280,7 +280,7 @@ static void count_builds(snub_reader *reader, const snub_node *root, const snub_
         builds *= drive->options[i].count > 0 ? drive->options[i].count : 1;
     if (builds > SNUB_BUILDS_MOST)
         snub_read_wrong_key(reader, root, drive->option_count > 0 ? "options" : "variants",
-                            snub_format(reader->arena, "at most %d", SNUB_BUILDS_MOST), "make %.0f builds", builds);
+                            snub_format(reader->arena, "at most %d", SNUB_BUILDS_MOST), "give %.0f builds", builds);
 }
 
 void snub_read_offer(snub_reader *reader, const snub_node *root, snub_drive *drive)

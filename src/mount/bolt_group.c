@@ -133,7 +133,7 @@ static snub_status share_pull(const snub_group_bolt *bolts, int n, bool pads, co
     if (left > MOMENT_NOISE * size)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "bolts",
                          n == 1 ? "one bolt without a pad cannot carry a tilting moment: %.3g N m"
-                                : "the bolts stand in a line and nothing carries the moment about it: %.3g N m",
+                                : "the bolts are in a line and nothing carries the moment about it: %.3g N m",
                          left);
     /* what rounding of the middle leaves over where bolts nearly in a line pull hard against each other */
     double rest = 0.0;

@@ -43,7 +43,7 @@ run chart "$drive" --output "$work/a.xlsx"
 rows=$(/usr/bin/python3 -c "import openpyxl, sys; book = openpyxl.load_workbook(sys.argv[1]); print(sum(1 for row in book.worksheets[0].iter_rows(values_only=True) if any(c in ('pass', 'marginal', 'fail') for c in row)))" "$work/a.xlsx")
 expect_same "XLSX has a row for each build" "$rows" "36"
 run chart "$drive" --format xlsx
-expect_text "XLSX wants a file" "$err" "a workbook goes to a file"
+expect_text "XLSX wants a file" "$err" "give a file for the workbook"
 run chart "$drive" --output "$work/no/such/a.csv"
 expect_code "a folder that is not there" 2
 expect_text "a folder that is not there" "$err" "its folder does not exist"

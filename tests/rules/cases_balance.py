@@ -127,7 +127,7 @@ NO_ENGINE = [
     Case("NO_LOADS", "fail", lambda p: text(FIXED, {**FILL, "pulleys.pump": {"name": "blower", "at": [0, 350], "diameter": 110,
                                                                               "blower": {"kind": "roots", "swept": p}}}), 20, 0.5,
          subject={"pulley": "blower"},
-         places=lambda p: {"reason": "the blower gives more air than the engine swallows at any pressure ratio up to 8"}),
+         places=lambda p: {"reason": "the blower delivers more air than the engine takes at any pressure ratio up to 8"}),
 ]
 
 # ---- no balance -----------------------------------------------------------------------------------------------------------

@@ -136,7 +136,7 @@ static void in_a_line(void **state)
     w.moment[0] = u[0] * 30;
     w.moment[1] = u[1] * 30;
     assert_int_equal(snub_group_share_out(bolts, 3, &w, share, &error), SNUB_BAD_INPUT);
-    assert_string_equal(error.message, "the bolts stand in a line and nothing carries the moment about it: 30 N m");
+    assert_string_equal(error.message, "the bolts are in a line and nothing carries the moment about it: 30 N m");
     for (int i = 0; i < 3; i++) {
         bolts[i].pad = 0.02;
         bolts[i].hole = 0.009;
