@@ -276,7 +276,7 @@ static void label_slots(scene *s)
                              .height = 2.5,
                              .bold_first = true,
                              .lines = 2};
-        mark->line[0] = text_of(s, "%s %s mm", snub_say(s->locale, "set"), number);
+        mark->line[0] = text_of(s, "%s %s mm", snub_say(s->locale, "setting"), number);
         mark->line[1] = text_of(s, "%s, %s", name, snub_say(s->locale, "from 0"));
         outwards(s, at, mark->along);
     }
@@ -290,7 +290,7 @@ static void label_arm(scene *s)
     const struct {
         double wind;
         const char *name;
-    } places[3] = {{0, snub_say(s->locale, "rest")},
+    } places[3] = {{0, snub_say(s->locale, "free")},
                    {arm->travel, snub_say(s->locale, "stop")},
                    {arm->wind, snub_say(s->locale, "arm angle from free")}};
     for (int i = 0; i < 3; i++) {

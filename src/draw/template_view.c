@@ -90,7 +90,7 @@ static int labels(snub_drawing *drawing, const snub_view *view, const snub_local
                                 .bold_first = true,
                                 .ink = SNUB_INK_SLOT,
                                 .height = 2.8};
-        label[n].line[0] = made(drawing, snub_format(drawing->arena, "%s %s mm", snub_say(locale, "set"), number));
+        label[n].line[0] = made(drawing, snub_format(drawing->arena, "%s %s mm", snub_say(locale, "setting"), number));
         label[n++].line[1] = snub_say(locale, "along the slot, from its 0 end");
         snub_view_slot_point(slot, 0, at, u);
         label[n] = (snub_label){

@@ -41,7 +41,7 @@ expect_same "A3" "$(size "$work/a3.pdf")" "297 x 420"
 run draw "$example" --paper letter -o "$work/letter.pdf"
 expect_same "letter" "$(size "$work/letter.pdf")" "216 x 279"
 text=$(pdftotext -layout "$work/one.pdf" -)
-for word in "Sedgemere inline six, twin-screw kit" 7PK1926 "3000 rpm" tensioner alternator blower "1:4" "set 38.0 mm" \
+for word in "Sedgemere inline six, twin-screw kit" 7PK1926 "3000 rpm" tensioner alternator blower "1:4" "setting 38.0 mm" \
     "$("$snub" check "$example" --json | /usr/bin/python3 -c 'import json, sys; print(json.load(sys.stdin)["build"]["fingerprint"][:12])')"; do
     expect_text "PDF text" "$text" "$word"
 done

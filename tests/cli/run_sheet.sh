@@ -38,7 +38,7 @@ expect_same "A4 lying" "$(size "$work/chart.pdf")" "297.0 x 210.0"
 text=$(pdftotext -layout "$work/fitting.pdf" -)
 run check "$example" --rpm 0 --json
 wind=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print('%.1f' % json.load(sys.stdin)['arm']['wind_deg'])")
-expect_text "arm to expect" "$text" "$wind from free"
+expect_text "arm to expect" "$text" "$wind deg ("
 pluck=$(printf '%s' "$out" | /usr/bin/python3 -c "
 import json, sys
 d = json.load(sys.stdin)
