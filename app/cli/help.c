@@ -37,7 +37,7 @@ void cli_help_all(int width, bool colour, snub_text *out)
     heading("Start with", colour, out);
     snub_text_puts(out, "  snub check examples/sedgemere.yaml     one build, idle to redline\n"
                         "  snub chart examples/sedgemere.yaml     every build in the kit\n"
-                        "  snub help check                          how to read the result\n\n");
+                        "  snub help check                        how to read the result\n\n");
     snub_wrap("Exit code: 0 passes, 1 a finding fails, 2 no answer (bad input or a system error).", 0, 0, width, out);
 }
 

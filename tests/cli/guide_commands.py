@@ -1,0 +1,84 @@
+"""Every command that README, guides and `snub help` print runs as typed: in a folder with the examples and a catalogue of
+its own, one line after the other, each page from the start. Exit codes 0 and 1 are answers; 2 is none.
+
+Left out are lines with a word that stands for a name of the reader's own, and the server, which does not end.
+The last line is `N passed, N failed`.
+"""
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+
+SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
+OWN_NAMES = re.compile(r"\b(FILE|DIR|SHELL|OLD-KEY)\b|import \S+\.csv|snub serve|\.\.\.|…| - |<")
+passed = failed = 0
+
+
+def expect(good, *why):
+    global passed, failed
+    passed += bool(good)
+    failed += not good
+    if not good:
+        print("FAILED", *why, sep="\n    ")
+
+
+def of_page(path):
+    """Indented lines that begin with `snub`; what stands behind two blanks or a # is said of them."""
+    with open(path, encoding="utf-8") as file:
+        for number, line in enumerate(file, 1):
+            if re.match(r" {4}snub [a-z]", line):
+                yield number, re.split(r" {3,}(?!-)| +#", line.strip())[0]
+
+
+def of_help():
+    listed = subprocess.run([SNUB, "help"], capture_output=True, text=True, check=True).stdout
+    names = re.findall(r"^ {2,}([a-z]+) {2,}\S", listed, re.M)
+    expect(len(names) >= 9 and "check" in names, "help lists the commands", names)
+    for name in names:
+        text = subprocess.run([SNUB, "help", name], capture_output=True, text=True).stdout
+        for number, line in enumerate(re.sub(r" \\\n +", " ", text).split("\n"), 1):
+            if re.match(r" +\$ snub [a-z]", line):
+                yield f"help {name}", number, line.strip()[2:]
+
+
+def run(where, commands):
+    """In a folder of its own, with a home of its own."""
+    with tempfile.TemporaryDirectory(prefix="snub-guides-") as work:
+        shutil.copytree(os.path.join(SOURCE, "examples"), os.path.join(work, "examples"))
+        os.makedirs(os.path.join(work, "bin"))
+        os.symlink(SNUB, os.path.join(work, "bin", "snub"))
+        env = {**os.environ, "HOME": work, "XDG_DATA_HOME": os.path.join(work, "data"), "SNUB_NO_COLOUR": "1",
+               "PATH": os.path.dirname(SNUB) + os.pathsep + os.environ["PATH"]}
+        env.pop("SNUB_CATALOGUE", None)
+        subprocess.run([SNUB, "parts", "init"], env=env, cwd=work, capture_output=True)
+        for number, command in commands:
+            if OWN_NAMES.search(command):
+                continue
+            done = subprocess.run(["bash", "-c", command], cwd=work, env=env, capture_output=True, text=True, timeout=300)
+            expect(done.returncode in (0, 1) and "Usage" not in done.stderr, f"{where}, line {number}: {command}",
+                   f"exit code {done.returncode}", done.stderr[-400:])
+
+
+def main():
+    pages = [os.path.join(SOURCE, "README.md")] + sorted(
+        os.path.join(SOURCE, "docs/guide", name) for name in os.listdir(os.path.join(SOURCE, "docs/guide")))
+    counted = 0
+    for page in pages:
+        commands = list(of_page(page))
+        counted += len(commands)
+        run(os.path.basename(page), commands)
+    by_help = {}
+    for where, number, command in of_help():
+        by_help.setdefault(where, []).append((number, command))
+    for where, commands in by_help.items():
+        counted += len(commands)
+        run(where, commands)
+    expect(counted > 70, "commands are found at all", counted)
+    print(f"{passed} passed, {failed} failed")
+    return failed > 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
