@@ -419,9 +419,9 @@ def solve(drive, speed, rate=0.0, side=0.0, torques=None):
                       winds[k + 1], xtol=1e-14, rtol=1e-14)
         path, tension = at_wind(drive, state, wind)
         wind, tension = polish(drive, state, wind, tension[0])
-        answer = finish(drive, state, "free", wind, tension)
+        answer = finish(drive, state, "working", wind, tension)
     elif residual[0] >= 0:  # the spring wins all the way
-        answer = finish(drive, state, "at rest", 0.0)
+        answer = finish(drive, state, "at free position", 0.0)
     else:
         raise NoEquilibrium("belt lost on the way")
     answer.equilibria = len(up)
