@@ -189,7 +189,7 @@ static void suffixes_become_names(void **state)
     }
     assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 1, &f->catalogue, &error), &error);
     for (int i = 0; i < 6; i++) {
-        char key[8];
+        char key[16];
         snub_part part;
         snprintf(key, sizeof key, "B%d", i);
         assert_ok(snub_catalogue_get(f->catalogue, key, &f->arena, &part, &error), &error);
