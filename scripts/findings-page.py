@@ -309,7 +309,7 @@ MADE_UP_LIMITS = ('#define THUMB SNUB_MESSAGE("rule of thumb")\n'
                   'SNUB_LIMIT(GAP, "gap", LENGTH, MM, 6, 0, 20000, THUMB) /* SNUB_LIMIT(NOT, "x", A, MM, 1, 1, 1, "") */\n'
                   'SNUB_LIMIT(SPEED, "speed", NUMBER, NONE, 5e6, 1.5, 1e7, "a \\"book\\"")\n#undef THUMB\n')
 MADE_UP_RULES = ('SNUB_RULE(GAP, "space", CLEARANCE)\n'
-                 'SNUB_WORDING(GAP, CROSS, FAIL, SNUB_LIMIT_CLEARANCE, MM, 1,\n'
+                 'SNUB_WORDING(GAP, CROSS, FAIL, SNUB_LIMIT_GAP, MM, 1,\n'
                  '    SNUB_MESSAGE("{one} (no. 1, or 2) touches "\n        "{two}{flap}{arm}."), 0)\n'
                  'SNUB_WORDING(GAP, LOW, NOTE, SNUB_NO_LIMIT, MM, 1,\n'
                  '    SNUB_MESSAGE("{gaps}from {from}: `{one}`."), SNUB_MESSAGE("b"))\n')
@@ -332,7 +332,7 @@ def self_test():
     page = page_of(rules, limits)
     spoken_of = len(list(faults(rules, limits)))  # REMARKS and ALSO_READ speak of the program's own rules
     broken = [read_rules(MADE_UP_RULES.replace(*change)) for change in
-              (("SNUB_LIMIT_CLEARANCE", "SNUB_LIMIT_GAB"), ("NOTE", "NOTICE"), ("CLEARANCE)", "CLEAR)"), ('"space"', '"hardware"'))]
+              (("SNUB_LIMIT_GAP", "SNUB_LIMIT_GAB"), ("NOTE", "NOTICE"), ("CLEARANCE)", "CLEAR)"), ('"space"', '"hardware"'))]
     cases = [
         ("limits", list(limits), ["GAP", "SPEED"]),
         ("basis", [limit["basis"] for limit in limits.values()], ["rule of thumb", 'a "book"']),
