@@ -9,10 +9,11 @@ Reads include/snub/caution_list.inc. After a change of the list:
 A caution stands in the list alone. The README has the gravest in the list's own words; no other page, source or script
 of the program may have them. The last line of --check and --self-test is `N passed, N failed`.
 """
-import pathlib
 import re
 import sys
 import textwrap
+
+import tally
 
 WIDTH = 120
 LIST, PAGE, README = "include/snub/caution_list.inc", "docs/guide/cautions.md", "README.md"
@@ -146,30 +147,13 @@ def self_test():
         ("README, other signal word", len(list(readme_faults(cautions, readme.replace("WARNING", "NOTICE")))), 1),
         ("README without", len(list(readme_faults(cautions, "# x\n"))), 1),
     ]
-    for name, got, want in cases:
-        if got != want:
-            print(f"self-test: {name}: got {got!r}, want {want!r}")
-    return len(cases), sum(got != want for _, got, want in cases)
+    return tally.run_cases(cases)
 
 
-def main():
-    arguments = sys.argv[1:]
-    if arguments == ["--self-test"]:
-        checks, failed = self_test()
-    else:
-        checking = arguments[:1] == ["--check"]
-        folders = arguments[1:] if checking else arguments
-        top = pathlib.Path(folders[0]) if folders else pathlib.Path(__file__).resolve().parent.parent
-        if not checking:
-            sys.stdout.write(page_of(read_list((top / LIST).read_text(encoding="utf-8"))))
-            return 0
-        checks, messages = check(top)
-        print(*messages, sep="\n", end="\n" if messages else "")
-        failed = len(messages)
-        checks = max(checks, failed)
-    print(f"{checks - failed} passed, {failed} failed")
-    return 1 if failed else 0
+def show(top):
+    sys.stdout.write(page_of(read_list((top / LIST).read_text(encoding="utf-8"))))
+    return 0
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(tally.page_main(self_test, check, show))

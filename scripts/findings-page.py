@@ -9,10 +9,11 @@ Reads include/snub/rule_list.inc, include/snub/limit_list.inc and src/base/shown
 The last line of --check and --self-test is `N passed, N failed`.
 """
 import itertools
-import pathlib
 import re
 import sys
 import textwrap
+
+import tally
 
 WIDTH = 120
 PAGE = "docs/guide/findings.md"
@@ -345,33 +346,16 @@ def self_test():
         ("a section too many", len(compare(page, page + "### `more`\n")[1]), 1),
         ("no page", len(compare(page, "")[1]), len(sections(page))),
     ]
-    for name, got, want in cases:
-        if got != want:
-            print(f"self-test: {name}: got {got!r}, want {want!r}")
-    return len(cases), sum(got != want for _, got, want in cases)
+    return tally.run_cases(cases)
 
 
-def main():
-    arguments = sys.argv[1:]
-    if arguments == ["--self-test"]:
-        checks, failed = self_test()
-    else:
-        checking = arguments[:1] == ["--check"]
-        folders = arguments[1:] if checking else arguments
-        top = pathlib.Path(folders[0]) if folders else pathlib.Path(__file__).resolve().parent.parent
-        if not checking:
-            rules, limits = read_lists(top)
-            wrong = list(faults(rules, limits))
-            print(*wrong, sep="\n", end="\n" if wrong else "", file=sys.stderr)
-            sys.stdout.write("" if wrong else page_of(rules, limits))
-            return 1 if wrong else 0
-        checks, messages = check(top)
-        print(*messages, sep="\n", end="\n" if messages else "")
-        failed = len(messages)
-        checks = max(checks, failed)
-    print(f"{checks - failed} passed, {failed} failed")
-    return 1 if failed else 0
+def show(top):
+    rules, limits = read_lists(top)
+    wrong = list(faults(rules, limits))
+    print(*wrong, sep="\n", end="\n" if wrong else "", file=sys.stderr)
+    sys.stdout.write("" if wrong else page_of(rules, limits))
+    return 1 if wrong else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(tally.page_main(self_test, check, show))

@@ -12,6 +12,8 @@ import subprocess
 import sys
 import tempfile
 
+import tally
+
 TEXT = re.compile(r'"((?:[^"\\]|\\.)*)"\s*$')
 ESCAPE = re.compile(r"\\(.)")
 ESCAPED = {"n": "\n", "t": "\t", "r": "\r"}
@@ -136,21 +138,12 @@ def self_test():
     return len(MADE_UP) + 3, failed
 
 
-def main():
-    arguments = sys.argv[1:]
-    if arguments == ["--self-test"]:
-        checks, failed = self_test()
-    else:
-        top = pathlib.Path(arguments[0]) if arguments else pathlib.Path(__file__).resolve().parent.parent
-        try:
-            checks, mistakes = check(top)
-        except (OSError, UnicodeDecodeError, subprocess.CalledProcessError) as trouble:
-            checks, mistakes = 1, [f"messages could not be read: {trouble}"]
-        print(*mistakes, sep="\n", end="\n" if mistakes else "")
-        failed = len(mistakes)
-    print(f"{checks - failed} passed, {failed} failed")
-    return 1 if failed else 0
+def check_tree(top):
+    try:
+        return check(top)
+    except (OSError, UnicodeDecodeError, subprocess.CalledProcessError) as trouble:
+        return 1, [f"messages could not be read: {trouble}"]
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(tally.check_main(self_test, check_tree))

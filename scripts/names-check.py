@@ -17,6 +17,8 @@ import sys
 import tempfile
 import unicodedata
 
+import tally
+
 SALT = "snub names 1 "
 LIST = "scripts/names-hashed.txt"
 CODE = ("src", "app", "include")
@@ -148,23 +150,18 @@ def self_test():
     return len(PLANTED) + 1, failed
 
 
+def check_tree(top):
+    try:
+        return check(top, read_list(top / LIST))
+    except OSError as trouble:
+        return 1, [f"the tree could not be read: {trouble}"]
+
+
 def main():
-    arguments = sys.argv[1:]
-    if arguments[:1] == ["--hash"]:
-        print(*sorted(hashed(words_of(name)) for name in arguments[1:]), sep="\n")
+    if sys.argv[1:2] == ["--hash"]:
+        print(*sorted(hashed(words_of(name)) for name in sys.argv[2:]), sep="\n")
         return 0
-    if arguments == ["--self-test"]:
-        checks, failed = self_test()
-    else:
-        top = pathlib.Path(arguments[0]) if arguments else pathlib.Path(__file__).resolve().parent.parent
-        try:
-            checks, mistakes = check(top, read_list(top / LIST))
-        except OSError as trouble:
-            checks, mistakes = 1, [f"the tree could not be read: {trouble}"]
-        print(*mistakes, sep="\n", end="\n" if mistakes else "")
-        failed = len(mistakes)
-    print(f"{max(checks - failed, 0)} passed, {failed} failed")
-    return 1 if failed else 0
+    return tally.check_main(self_test, check_tree)
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ import pathlib
 import re
 import sys
 
+import tally
 from symbols import symbols_of
 
 # Called by programs that use the library: each with its reason.
@@ -102,17 +103,11 @@ def self_test():
 def main():
     arguments = sys.argv[1:]
     if arguments == ["--self-test"]:
-        checks, failed = self_test()
-    elif not arguments:
+        return tally.end(*self_test())
+    if not arguments:
         print(__doc__)
         return 2
-    else:
-        source = arguments[1] if len(arguments) > 1 else pathlib.Path(__file__).resolve().parent.parent
-        checks, messages = check(pathlib.Path(arguments[0]), pathlib.Path(source))
-        print(*messages, sep="\n", end="\n" if messages else "")
-        failed = len(messages)
-    print(f"{checks - failed} passed, {failed} failed")
-    return 1 if failed else 0
+    return tally.end_with(*check(pathlib.Path(arguments[0]), tally.top_of(arguments[1:])))
 
 
 if __name__ == "__main__":
