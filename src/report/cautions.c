@@ -43,8 +43,7 @@ snub_caution_set snub_cautions_at(snub_caution_place place)
     return set;
 }
 
-/* ---- what a build calls for ----------------------------------------------------------------------------------------
- */
+/* ---- what a build calls for -------------------------------------------------------------------------------------- */
 
 /* A number of the remedy: which ways to free a conflict a finding offers. */
 static bool offers(const snub_finding *f, const char *remedy)
@@ -130,8 +129,7 @@ snub_caution_set snub_cautions_of(const snub_build *build)
     return set;
 }
 
-/* ---- shown ---------------------------------------------------------------------------------------------------------
- */
+/* ---- shown ------------------------------------------------------------------------------------------------------- */
 
 void snub_cautions_show(snub_caution_set set, const snub_look *look, snub_text *out)
 {

@@ -11,17 +11,10 @@ import subprocess
 import sys
 import tempfile
 
+from tally import check, end
+
 SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
 OWN_NAMES = re.compile(r"\b(FILE|DIR|SHELL|OLD-KEY)\b|import \S+\.csv|snub serve|\.\.\.|…| - |<")
-passed = failed = 0
-
-
-def expect(good, *why):
-    global passed, failed
-    passed += bool(good)
-    failed += not good
-    if not good:
-        print("FAILED", *why, sep="\n    ")
 
 
 def of_page(path):
@@ -35,7 +28,7 @@ def of_page(path):
 def of_help():
     listed = subprocess.run([SNUB, "help"], capture_output=True, text=True, check=True).stdout
     names = re.findall(r"^ {2,}([a-z]+) {2,}\S", listed, re.M)
-    expect(len(names) >= 9 and "check" in names, "help lists the commands", names)
+    check("help lists the commands", len(names) >= 9 and "check" in names, names)
     for name in names:
         text = subprocess.run([SNUB, "help", name], capture_output=True, text=True).stdout
         for number, line in enumerate(re.sub(r" \\\n +", " ", text).split("\n"), 1):
@@ -47,8 +40,6 @@ def run(where, commands):
     """In a folder of its own, with a home of its own."""
     with tempfile.TemporaryDirectory(prefix="snub-guides-") as work:
         shutil.copytree(os.path.join(SOURCE, "examples"), os.path.join(work, "examples"))
-        os.makedirs(os.path.join(work, "bin"))
-        os.symlink(SNUB, os.path.join(work, "bin", "snub"))
         env = {**os.environ, "HOME": work, "XDG_DATA_HOME": os.path.join(work, "data"), "SNUB_NO_COLOUR": "1",
                "PATH": os.path.dirname(SNUB) + os.pathsep + os.environ["PATH"]}
         env.pop("SNUB_CATALOGUE", None)
@@ -57,8 +48,8 @@ def run(where, commands):
             if OWN_NAMES.search(command):
                 continue
             done = subprocess.run(["bash", "-c", command], cwd=work, env=env, capture_output=True, text=True, timeout=300)
-            expect(done.returncode in (0, 1) and "Usage" not in done.stderr, f"{where}, line {number}: {command}",
-                   f"exit code {done.returncode}", done.stderr[-400:])
+            check(f"{where}, line {number}: {command}", done.returncode in (0, 1) and "Usage" not in done.stderr,
+                  f"exit code {done.returncode} {done.stderr[-400:]}")
 
 
 def main():
@@ -75,9 +66,8 @@ def main():
     for where, commands in by_help.items():
         counted += len(commands)
         run(where, commands)
-    expect(counted > 70, "commands are found at all", counted)
-    print(f"{passed} passed, {failed} failed")
-    return failed > 0
+    check("commands are found at all", counted > 70, counted)
+    return end()
 
 
 if __name__ == "__main__":

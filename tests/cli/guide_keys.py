@@ -14,6 +14,8 @@ import tempfile
 
 import yaml
 
+from tally import check, end
+
 SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
 DRIVE, HARDWARE = "drive-file.md", "hardware.md"
 # Lists of keys in src/drive by the tables of the guide that show them.
@@ -36,14 +38,6 @@ INSIDE = {
     "read_mount.bracket_keys": ("mounts", HARDWARE), "read_obstacle.circle_keys": ("obstacles", HARDWARE),
     "read_obstacle.slot_keys": ("obstacles", HARDWARE), "read_hardware.shim_keys": ("shims, duty", HARDWARE),
 }
-passed = failed = 0
-
-
-def check(name, good, detail=""):
-    global passed, failed
-    passed, failed = passed + bool(good), failed + (not good)
-    if not good:
-        print(f"FAILED {name}\n    {str(detail)[:600]}")
 
 
 # ---- what the sources and the guide say -----------------------------------------------------------------------------------
@@ -237,5 +231,4 @@ with tempfile.TemporaryDirectory() as folder:
     compare_tables()
     try_all_needed()
     compare_columns()
-print(f"{passed} passed, {failed} failed")
-sys.exit(failed > 0)
+sys.exit(end())

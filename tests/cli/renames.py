@@ -14,16 +14,10 @@ import tempfile
 
 import yaml
 
+from tally import check, end
+
 SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
 LINE = re.compile(r"^SNUB_RENAME(|_INSIDE|_WORD)\(([^)]*)\)", re.M)
-passed = failed = 0
-
-
-def check(name, good, detail=""):
-    global passed, failed
-    passed, failed = passed + bool(good), failed + (not good)
-    if not good:
-        print(f"FAILED {name}\n    {str(detail)[:900]}")
 
 
 class Rename:
@@ -363,5 +357,4 @@ with tempfile.TemporaryDirectory() as folder:
     mixed_table()
     all_old_at_once()
     mistakes_keep_new_names()
-print(f"{passed} passed, {failed} failed")
-sys.exit(failed > 0)
+sys.exit(end())

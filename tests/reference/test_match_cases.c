@@ -44,13 +44,7 @@ static match_case make_case(int i)
         c.blower.kind = SNUB_TWIN_SCREW;
         c.blower.internal_ratio = 1.1 + 0.05 * (i % 8);
     } else if (i % 3 == 2) {
-        c.blower = (snub_blower){.kind = SNUB_CENTRIFUGAL,
-                                 .mechanical = 0.95,
-                                 .step_up = 3.6,
-                                 .design_flow = 0.26,
-                                 .design_speed = 42000 * TEST_RPM,
-                                 .design_ratio = 1.75,
-                                 .isentropic = 0.73};
+        c.blower = test_centrifugal();
         c.throttle = SNUB_THROTTLE_OPEN;
     }
     return c;

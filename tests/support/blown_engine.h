@@ -24,6 +24,18 @@ static inline snub_blower test_roots(double swept)
     return (snub_blower){.kind = SNUB_ROOTS, .swept = swept, .internal_ratio = 1, .mechanical = 1, .step_up = 1};
 }
 
+/** 0.26 m3/s at a ratio of 1.75 and 42,000 rpm, 73 % isentropic. */
+static inline snub_blower test_centrifugal(void)
+{
+    return (snub_blower){.kind = SNUB_CENTRIFUGAL,
+                         .mechanical = 0.95,
+                         .step_up = 3.6,
+                         .design_flow = 0.26,
+                         .design_speed = 42000 * TEST_RPM,
+                         .design_ratio = 1.75,
+                         .isentropic = 0.73};
+}
+
 static inline snub_air test_air(double pressure, double temperature)
 {
     return (snub_air){.pressure = pressure, .temperature = temperature, .altitude = NAN};

@@ -217,15 +217,9 @@ static void throttled_behind_a_centrifugal(void **state)
     for (int i = 0; i < 8; i++) {
         full_kit kit;
         full(&kit);
-        kit.blower = (snub_blower){.kind = SNUB_CENTRIFUGAL,
-                                   .mechanical = 0.95,
-                                   .step_up = 3.6,
-                                   .design_flow = 0.26,
-                                   .design_speed = 42000 * TEST_RPM,
-                                   .design_ratio = 1.75,
-                                   .isentropic = 0.73,
-                                   .bypass = i % 2,
-                                   .bypass_difference = 9000};
+        kit.blower = test_centrifugal();
+        kit.blower.bypass = i % 2;
+        kit.blower.bypass_difference = 9000;
         const snub_throttle throttle = i % 4 < 2 ? SNUB_THROTTLE_PART : SNUB_THROTTLE_SHUT;
         const double crank = 350 + 40.0 * i, shaft = 2.1 * crank;
         const snub_match_result m = match(&kit, crank, shaft, throttle);
