@@ -37,7 +37,7 @@ The verdict of a build is its worst level; notes alone pass. The exit code is 1 
 2 where there is no answer.
 
 **One finding for a thing.** A rule speaks once for each pulley, span, bolt or pair, in its worst level, and of the worst of
-its cases: engine speed, way of running, belt in tolerance, edge of the arm's friction. Which cases those are:
+its cases: engine speed, steady or accelerating or in overrun, belt in tolerance, edge of the arm's friction. Which cases those are:
 [theory/findings.md](../theory/findings.md). With `--json` a finding has `level`, `rule`, `area`, `pulley`, `other`, `span`,
 `line` (of the drive file), `value`, `limit`, `unit`, `at_rpm`, `state`, `belt`, `arm_friction`, `text` and `source`; what
 does not apply is `null`.
@@ -46,7 +46,7 @@ does not apply is `null`.
 printed is then the file and its line, or that it was laid over the file. The other limits are fixed, or follow from the file's own numbers. "Rule of thumb" and
 "common practice" mean what they say: no published source stands behind the number.
 
-Words in italics are filled in: _value_ and _limit_ with their unit, _when_ with speed, way of running, belt and friction.
+Words in italics are filled in: _value_ and _limit_ with their unit, _when_ with speed, state, belt and friction.
 """
 
 # In the order of the program: title, and who shows the area in detail. No title may be a rule's id: both are anchors.

@@ -163,7 +163,7 @@ static snub_status run(serve_worker *worker, const serve_request *request, const
         return refuse(build, why);
     const snub_status status = snub_sweep_run(build, &wanted, &worker->arena, sweep, why);
     if (status == SNUB_OK && !sweep->ran[way])
-        return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine", "the file gives no rate for this way of running");
+        return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine", "the file gives no rate for this case");
     return status;
 }
 

@@ -99,7 +99,7 @@ typedef struct snub_condition {
     snub_corner corner;
     int side; /**< arm friction: -1 low, 0 middle, +1 high */
 } snub_condition;
-/** "laid out", "fitting", "at rest", or the way of running. */
+/** "laid out", "fitting", "engine stopped", or the state of running. */
 const char *snub_condition_text(const snub_condition *condition);
 
 /* ---- findings ---------------------------------------------------------------------------------------------------- */
