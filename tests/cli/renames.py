@@ -339,8 +339,28 @@ def key_of(rename):
     return f"{rename.context}.{rename.now}"
 
 
+def in_guide():
+    """The guide's table of old names is the list: a line that is lost from the one is told by the other."""
+    guide = (TOP / "docs/guide/drive-file.md").read_text().partition("\n## Old names\n")[2].partition("\n## ")[0]
+    rows = [[re.findall(r"`([^`]*)`", cell) for cell in line.split("|")[1:4]] for line in guide.splitlines()
+            if line.startswith("| ") and "`" in line]
+    of_files = {(word(old), word(now)) for _, olds, nows in rows[:-1] for old, now in zip(olds, nows * len(olds))}
+    listed = {(one.old, one.now) for one in RENAMES if not one.context.startswith("catalogue.")}
+    check("old names of the guide and of the list", of_files == listed, of_files ^ listed)
+    in_tables = {one.old for one in RENAMES if one.context.startswith("catalogue.")}
+    check("old names in tables", set(rows[-1][1]) == in_tables, set(rows[-1][1]) ^ in_tables)
+
+
+def word(cell):
+    """`over: tips` is about the word, `fixed_tension: N` about the key."""
+    key, _, value = cell.partition(": ")
+    return value if value and not re.match(r"[{N]\b|{", value) else key
+
+
 with tempfile.TemporaryDirectory() as folder:
     work = pathlib.Path(folder)
+    in_guide()
+    check("every spot is of a line of the list", SPOTS.keys() <= {key_of(one) for one in RENAMES}, SPOTS.keys())
     for one in RENAMES:
         if one.context.startswith("catalogue."):
             in_table(one)
