@@ -347,6 +347,11 @@ def in_guide():
     of_files = {(word(old), word(now)) for _, olds, nows in rows[:-1] for old, now in zip(olds, nows * len(olds))}
     listed = {(one.old, one.now) for one in RENAMES if not one.context.startswith("catalogue.")}
     check("old names of the guide and of the list", of_files == listed, of_files ^ listed)
+    columns = {(kind, old, now) for kind, old, now in re.findall(
+        r"ALTER TABLE (\w+) RENAME COLUMN (\w+) TO (\w+);", (TOP / "src/parts/schema.c").read_text())}
+    of_tables = {(one.context.partition(".")[2], one.old, one.now) for one in RENAMES
+                 if one.context.startswith("catalogue.") and not one.word}
+    check("old columns of the catalogue's file and of its tables", columns == of_tables, columns ^ of_tables)
     in_tables = {one.old for one in RENAMES if one.context.startswith("catalogue.")}
     check("old names in tables", set(rows[-1][1]) == in_tables, set(rows[-1][1]) ^ in_tables)
 
