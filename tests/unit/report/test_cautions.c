@@ -163,9 +163,13 @@ static void findings_of_other_areas_call_for_nothing(void **state)
     find(&b, SNUB_SAYS_PULLEY_TOO_FAST, "blower");
     assert_int_equal(snub_cautions_advised(&b.build, SNUB_AREAS_OF_CHECK), BIT(CRANK) | BIT(OVERSPEED));
     assert_int_equal(snub_cautions_advised(&b.build, SNUB_AREAS_OF_MOUNT), 0);
+    find(&b, SNUB_SAYS_ROTOR_TOO_FAST, "blower");
+    assert_int_equal(snub_cautions_advised(&b.build, SNUB_AREAS_OF_CHECK), BIT(CRANK) | BIT(OVERSPEED));
     find(&b, SNUB_SAYS_NOTHING_TAKES_UP, NULL);
     assert_int_equal(snub_cautions_advised(&b.build, SNUB_ALL_AREAS), BIT(PRYING));
     find(&b, SNUB_SAYS_BOLT_OVER_PROOF, NULL);
+    assert_int_equal(snub_cautions_advised(&b.build, SNUB_ALL_AREAS), BIT(STRETCHED));
+    find(&b, SNUB_SAYS_BOLT_MAY_PASS_PROOF, NULL);
     assert_int_equal(snub_cautions_advised(&b.build, SNUB_ALL_AREAS), BIT(STRETCHED));
 }
 
