@@ -80,6 +80,17 @@ static void tidy(char *text)
     *to = 0;
 }
 
+/* "lg(re m)" is a logarithm to the database: no quantity here is one, and what its reader drops on the way it loses. */
+static bool is_logarithm(const char *open_bracket, const char *start)
+{
+    const char *end = open_bracket, *after = open_bracket + 1;
+    while (end > start && end[-1] == ' ')
+        end--;
+    after += strspn(after, " ");
+    return end - start >= 2 && (end[-2] == 'l' || end[-2] == 'L') && strchr("bgnBGN", end[-1]) != NULL &&
+           (after[0] == 'r' || after[0] == 'R') && (after[1] == 'e' || after[1] == 'E');
+}
+
 /* Digits are powers only: "3 1/2 in" must not become three times half an inch. */
 static bool is_plain(const char *text)
 {
@@ -89,7 +100,7 @@ static bool is_plain(const char *text)
         return false;
     for (const char *at = text + 1; *at; at++) {
         char before = at[-1];
-        bool good = is_letter(*at) || *at == ' ' || *at == '_' || *at == '(' || *at == ')';
+        bool good = is_letter(*at) || *at == ' ' || *at == '_' || *at == ')' || (*at == '(' && !is_logarithm(at, text));
         if (is_digit(*at))
             good = is_letter(before) || is_digit(before) || before == '-';
         else if (*at == '-')
