@@ -43,7 +43,7 @@ its cases: engine speed, steady or accelerating or in overrun, belt in tolerance
 does not apply is `null`.
 
 **Limits.** A limit with a key can be set under `limits:` in the drive file, within the bounds given here; the basis that is
-printed is then the file and its line, or that it was laid over the file. The other limits are fixed, or follow from the file's own numbers. "Rule of thumb" and
+printed is then the file and its line, or that it was changed for the build. The other limits are fixed, or follow from the file's own numbers. "Rule of thumb" and
 "common practice" mean what they say: no published source stands behind the number.
 
 Words in italics are filled in: _value_ and _limit_ with their unit, _when_ with speed, state, belt and friction.

@@ -132,7 +132,7 @@ const cli_command cli_chart = {
     .help =
         "Calculates every combination of the file's options for every variant: which stock belt and slot setting to "
         "use, the wrap and how much of it the wrap idler gains over the low end of its slot, the arm angle from free "
-        "with the engine stopped and at redline, the highest grip used and where, and whether to sell the build. Belt "
+        "with the engine stopped and at redline, the highest grip used and where, and the verdict. Belt "
         "and settings are chosen again for every build, whatever the file gives, by the verdict on the complete "
         "build, hardware included. A build without a belt gives the reason. Below the table: the belts to stock, and "
         "the fewest that cover every build that has a belt, each with a verdict no worse. --fewest charts the kit "

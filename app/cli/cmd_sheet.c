@@ -181,7 +181,8 @@ const cli_command cli_sheet = {
         "over the rev range.\n"
         "\n"
         "Metric and inch units are given side by side. Every page has the build, its verdict, the drive file, and one "
-        "SHA-256 over the file, overlays, blower maps and catalogue rows. A build that fails is marked DO NOT FIT "
+        "SHA-256 over the file, the values changed for the build, blower maps and catalogue rows. A build that fails "
+        "is marked DO NOT FIT "
         "with its reasons on every page, its fitting sheet has no steps, and the exit code is 1. The same file and "
         "options give the same bytes.",
     .example = "snub sheet examples/sedgemere.yaml -o fitting.pdf\n"

@@ -35,7 +35,7 @@ cairo_surface_t *snub_cairo_pdf(snub_text *out, double width_mm, double height_m
 static snub_status cairo_outcome(cairo_status_t status, const snub_text *out, snub_error *error)
 {
     if (out->failed || status == CAIRO_STATUS_NO_MEMORY)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing");
     if (status != CAIRO_STATUS_SUCCESS)
         return snub_fail(error, SNUB_IO, NULL, NULL, "cairo: %s", cairo_status_to_string(status));
     return SNUB_OK;

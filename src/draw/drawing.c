@@ -26,7 +26,7 @@ snub_status snub_drawing_ready(const snub_drawing *drawing, snub_error *error)
 {
     if (drawing->failed)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL,
-                         "the drawing is not whole: memory was refused or a coordinate is no number");
+                         "the drawing is incomplete: out of memory, or a coordinate is not a number");
     double width = (drawing->high[0] - drawing->low[0]) / drawing->unit;
     double height = (drawing->high[1] - drawing->low[1]) / drawing->unit;
     if (!(width > 0) || !(height > 0))

@@ -300,5 +300,5 @@ snub_status snub_draw_dxf(const snub_drawing *drawing, snub_text *out, snub_erro
                 entity_pairs(out, &drawing->entity[i], drawing->unit);
     string(out, 0, "ENDSEC");
     string(out, 0, "EOF");
-    return out->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing") : SNUB_OK;
+    return out->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing") : SNUB_OK;
 }

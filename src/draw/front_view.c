@@ -499,7 +499,7 @@ snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, sn
     scene s = {view, locale, drawing, snub_label_map_new(drawing, arena), NULL, 0};
     s.label = SNUB_NEW(arena, snub_label, labels_needed(view));
     if (s.map == NULL || s.label == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing");
     if (!view->bare)
         furniture(&s, scale);
     warning(&s);

@@ -487,7 +487,7 @@ static snub_status draw_panel(frame *f, double bottom, double top, bool first, b
     int room = f->panel->series_count + f->panel->band_count;
     legend_entry *entry = SNUB_NEW(f->drawing->arena, legend_entry, room > 0 ? room : 1);
     if (entry == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the plot");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while plotting");
     int n = entries_of(f->panel, entry);
     double widest, corner[2], hides;
     f->bottom = bottom;

@@ -260,5 +260,5 @@ snub_status snub_draw_svg(const snub_drawing *drawing, snub_theme theme, const s
             snub_text_puts(out, "</g>\n");
     }
     snub_text_puts(out, "</svg>\n");
-    return out->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing") : SNUB_OK;
+    return out->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing") : SNUB_OK;
 }

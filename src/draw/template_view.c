@@ -186,7 +186,7 @@ snub_status snub_draw_template(const snub_view *view, const snub_locale *locale,
     snub_label_map *g = snub_label_map_new(drawing, arena);
     snub_label *label = SNUB_NEW(arena, snub_label, view->build[0].count + 1 + view->hole_count + 3 * view->slot_count);
     if (g == NULL || label == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing");
     fill_map(g, view);
     if (!view->bare)
         rulers(drawing, locale, g, foot);

@@ -69,7 +69,7 @@ static void build_fields(const sheet *s, const snub_view *view, const snub_local
                          double width)
 {
     const double part = 0.85 * width;
-    const char *row = view->row != NULL && view->row[0] != '\0' ? view->row : snub_say(locale, "as the file stands");
+    const char *row = view->row != NULL && view->row[0] != '\0' ? view->row : snub_say(locale, "as in the file");
     const char *verdict = view->verdict != NULL ? view->verdict : snub_say(locale, "not judged");
     const snub_pen pen = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.18);
     field(s, x, y, part, snub_say(locale, "build"), row);

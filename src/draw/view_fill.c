@@ -19,7 +19,7 @@ static double in_mm(double metres)
 
 static snub_status no_memory(snub_error *error)
 {
-    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
+    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing");
 }
 
 static void fill_pulley(const snub_drive *drive, int i, const double centre[2], const double *radius,

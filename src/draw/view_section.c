@@ -127,7 +127,7 @@ snub_status snub_view_fill_section(const snub_drive *drive, const double (*centr
                  .block = SNUB_NEW(arena, snub_view_block, most),
                  .chain = SNUB_NEW(arena, snub_view_chain, hardware->mount_count + drive->pulley_count)};
     if (s.block == NULL || s.chain == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing");
     for (int m = 0; m < hardware->mount_count; m++)
         add_mount(&s, m);
     for (int i = 0; i < drive->pulley_count; i++)
@@ -136,5 +136,5 @@ snub_status snub_view_fill_section(const snub_drive *drive, const double (*centr
     view->block_count = s.blocks;
     view->chain = s.chain;
     view->chain_count = s.chains;
-    return s.failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing") : SNUB_OK;
+    return s.failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing") : SNUB_OK;
 }

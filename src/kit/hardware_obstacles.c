@@ -210,7 +210,7 @@ snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict 
     snub_finding_number(&f, "depth", -c->gap, SNUB_UNIT_MM, 1);
     snub_finding_words(&f, "flap", c->flap > 0.0005 ? SNUB_MESSAGE(", belt flap counted") : "");
     snub_finding_words(&f, "practice",
-                       wide ? SNUB_MESSAGE(" A wide idler often asks for about 3.2 mm (1/8 in) of relief at a boss: "
+                       wide ? SNUB_MESSAGE(" A wide idler often needs about 3.2 mm (1/8 in) of relief at a boss: "
                                            "common practice, no published source.")
                             : "");
     name_remedies(c, &f);

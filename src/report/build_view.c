@@ -47,7 +47,7 @@ snub_status snub_build_view(const snub_build *build, const snub_state *state, co
     view->verdict = build->judged ? snub_say(locale, snub_level_text(build->verdict)) : NULL;
     view->hash = fingerprint;
     if (fingerprint == NULL || view->row == NULL || view->warning == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the drawing");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing");
     snub_drive_digest(build->drive, fingerprint);
     return SNUB_OK;
 }

@@ -208,7 +208,7 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
             status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
             break;
         }
-        snub_text_printf(out, "\n%s%s\n", variant[0] ? "variant: " : "as the file stands", variant);
+        snub_text_printf(out, "\n%s%s\n", variant[0] ? "variant: " : "as in the file", variant);
         status = snub_table_show(&table, look, out, error);
     }
     if (all_findings)

@@ -232,7 +232,7 @@ static bool limits_worksheet(maker *m, snub_data_table *table)
         *cell++ = plain(snub_in_unit(info->unit, drive->limits[i]));
         *cell++ = snub_cell_text(snub_unit_describe(info->unit)->text);
         const char *source = line > 0                 ? snub_format(m->arena, "the drive file, line %d", line)
-                             : line == SNUB_LAID_OVER ? "laid over the drive file"
+                             : line == SNUB_LAID_OVER ? "changed for this build"
                                                       : info->source;
         m->failed = m->failed || !source;
         *cell++ = snub_cell_text(source);

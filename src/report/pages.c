@@ -286,7 +286,7 @@ static snub_status print_once(const snub_sheet *sheet, const snub_pages_job *job
     if (status != SNUB_OK)
         return status;
     if (pages.failed || out->failed || title == NULL || drawn == CAIRO_STATUS_NO_MEMORY)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the sheet");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while laying out the sheet");
     return drawn == CAIRO_STATUS_SUCCESS
                ? SNUB_OK
                : snub_fail(error, SNUB_IO, NULL, NULL, "cairo: %s", cairo_status_to_string(drawn));
@@ -488,7 +488,7 @@ double snub_pages_cautions_height(snub_pages *pages, snub_caution_set set)
 
 void snub_pages_more_cautions(snub_pages *pages)
 {
-    snub_pages_quiet(pages, SAY("The other cautions stand on the fitting sheet, all of them in the report."));
+    snub_pages_quiet(pages, SAY("The other cautions are on the fitting sheet; the report has all of them."));
 }
 
 /* ---- tables ------------------------------------------------------------------------------------------------------ */

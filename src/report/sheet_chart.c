@@ -261,7 +261,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     paper_table *table = SNUB_NEW(pages->arena, paper_table, 1);
     notes *all = SNUB_NEW(pages->arena, notes, 1);
     if (all == NULL || table == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the sheet");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while laying out the sheet");
     collect(chart, all);
     *table = (paper_table){.pages = pages, .chart = chart, .notes = all};
     open_table(table);

@@ -249,7 +249,7 @@ static void belt_steps(fitter *f)
         step(f, SAY("Ease the arm until the belt carries it."));
     step(f, SAY("Turn the engine two full turns by hand, at the crank's bolt, in its running direction. Every rib "
                 "must sit in "
-                "its groove, and no edge may stand over a rim."));
+                "its groove, and no edge may hang over a rim."));
 }
 
 /* With its cautions, and together with the signatures: nobody signs a page of its own. */

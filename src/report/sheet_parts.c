@@ -162,7 +162,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     part_list list = {.pages = pages, .room = most_rows(build->build->drive)};
     list.cell = SNUB_NEW(pages->arena, const char *, COLUMNS *list.room);
     if (list.cell == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "no memory for the sheet");
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while laying out the sheet");
     if (build->build->settled)
         belt(&list, build);
     pulleys(&list, build);
@@ -174,7 +174,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
                                           {SAY("size"), "mm (in)", 40, -1},
                                           {SAY("note"), "", 24, -1}};
     snub_pages_table(pages, columns, COLUMNS, list.cell, list.rows);
-    snub_pages_quiet(pages, SAY("Everything that the drive file names; what it does not name is not here. Belts once "
+    snub_pages_quiet(pages, SAY("Every part that the drive file names, and no other. Belts once "
                                 "run are not parts of a new build."));
     snub_pages_cautions(pages, SNUB_CAUTION_BIT(SNUB_CAUTION_STRETCHED));
     snub_pages_more_cautions(pages);

@@ -305,7 +305,7 @@ static void limits(snub_pages *pages, const snub_drive *drive)
         cell[1] = limit_value(pages, snub_in_unit(info->unit, drive->limits[i]));
         cell[2] = snub_unit_describe(info->unit)->text;
         cell[3] = line > 0 ? snub_pages_fill(pages, SAY("line {line} of the file"), "line", place, NULL)
-                  : own    ? SAY("laid over the drive file")
+                  : own    ? SAY("changed for this build")
                            : SAY("default");
         cell[4] = own ? snub_pages_fill(pages, SAY("your own; default {value}: {source}"), "value",
                                         limit_value(pages, info->value), "source", SAY(info->source), NULL)
@@ -366,13 +366,13 @@ static void about(snub_pages *pages)
                    "at the middle of its band, where nothing else is said. Stretch is counted on spans and "
                    "arcs. Findings cover idle to redline, steady, accelerating and in overrun, and report the worst. "
                    "Speeds are without creep, which is given beside them."));
-    snub_pages_quiet(pages, snub_pages_fill(pages,
-                                            SAY("Drive file {file}, calculated by {version}. SHA-256 {hash} covers the "
-                                                "file, what was laid over it, blower maps, and parts and belts taken "
-                                                "from the catalogue."),
-                                            "file", pages->sheet->file != NULL ? pages->sheet->file : "", "hash",
-                                            pages->fingerprint, "version",
-                                            pages->sheet->version != NULL ? pages->sheet->version : "snub", NULL));
+    snub_pages_quiet(
+        pages, snub_pages_fill(pages,
+                               SAY("Drive file {file}, calculated by {version}. SHA-256 {hash} covers the "
+                                   "file, the values changed for the build, blower maps, and parts and belts taken "
+                                   "from the catalogue."),
+                               "file", pages->sheet->file != NULL ? pages->sheet->file : "", "hash", pages->fingerprint,
+                               "version", pages->sheet->version != NULL ? pages->sheet->version : "snub", NULL));
 }
 
 static void verdict(snub_pages *pages, const snub_build *build)

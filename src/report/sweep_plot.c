@@ -212,8 +212,8 @@ static void blower_panels(plotter *p, const snub_sweep *sweep)
         add_line(p, panel, sweep, SNUB_STEADY, boost_without_slip, "without belt slip");
     panel = begin_panel(p, "power", "kW", true);
     add_line(p, panel, sweep, SNUB_STEADY, blower_power, "blower");
-    add_line(p, panel, sweep, SNUB_STEADY, belt_power, "whole belt");
-    add_line(p, panel, sweep, SNUB_RISING, belt_power, "whole belt, accelerating");
+    add_line(p, panel, sweep, SNUB_STEADY, belt_power, "the belt in all");
+    add_line(p, panel, sweep, SNUB_RISING, belt_power, "the belt in all, accelerating");
     panel = begin_panel(p, "estimated crank power", "kW", true);
     add_line(p, panel, sweep, SNUB_STEADY, crank_power, NULL);
     panel = begin_panel(p, "air", "degC", false);
@@ -345,8 +345,8 @@ snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *
     notes[note_count++] =
         SNUB_MESSAGE("Steady running, nominal belt, arm friction at the middle, belt slip counted in.");
     if (sweeps[0]->blower >= 0)
-        notes[note_count++] = SNUB_MESSAGE(
-            "Crank power is an estimate; its assumptions stand in the table's foot. Knock is not looked at.");
+        notes[note_count++] =
+            SNUB_MESSAGE("Crank power is an estimate; its assumptions are below the table. Knock is not judged.");
     const snub_mark_line marks[] = {{"idle", drive->engine.idle / SNUB_RPM},
                                     {"redline", drive->engine.redline / SNUB_RPM}};
     const snub_plot plot = {.title = title,

@@ -159,7 +159,7 @@ void snub_finding_basis(const snub_finding *finding, const snub_locale *locale, 
     if (finding->limit_line > 0)
         snub_text_printf(out, "%s %d", snub_say(locale, SNUB_MESSAGE("the drive file, line")), finding->limit_line);
     else if (finding->limit_line == SNUB_LAID_OVER)
-        snub_text_puts(out, snub_say(locale, SNUB_MESSAGE("laid over the drive file")));
+        snub_text_puts(out, snub_say(locale, SNUB_MESSAGE("changed for this build")));
     else if (info->basis != NULL)
         snub_text_puts(out, snub_say(locale, info->basis));
     else

@@ -97,6 +97,6 @@ expect_code "NUL in the file" 2
 
 # A limit laid over the file is the user's own: no basis of the list is printed for it.
 run check "$SNUB_SOURCE_DIR/examples/sedgemere.yaml" --set limits.rib_tension=200 --json
-json "basis of a limit that is laid over" "[f['source'] for f in d['findings'] if f['rule'] == 'rib_tension'] == ['laid over the drive file']"
+json "basis of a limit that is laid over" "[f['source'] for f in d['findings'] if f['rule'] == 'rib_tension'] == ['changed for this build']"
 
 finish

@@ -17,7 +17,7 @@ from harness import DEG, MM, RPM, Case, judge, least, most, reference, shown
 
 BELT = 3 * PITCH  # half of its width
 RIM = (5 * PITCH + 5) / 2  # half of a rim's width
-PRACTICE = (" A wide idler often asks for about 3.2 mm (1/8 in) of relief at a boss: common practice, no published source.")
+PRACTICE = (" A wide idler often needs about 3.2 mm (1/8 in) of relief at a boss: common practice, no published source.")
 
 # ---- figures --------------------------------------------------------------------------------------------------------------
 
