@@ -20,9 +20,9 @@ LIST, PAGE, README = "include/snub/caution_list.inc", "docs/guide/cautions.md", 
 SIGNALS = ["DANGER", "WARNING", "CAUTION", "NOTICE"]
 PLACES = {"START": "Before you start", "BELT": "Belt and tensioner, before the old belt comes off",
           "METAL": "Before metal is taken off", "BOLTS": "Bolts", "RUN": "Running check", "LOAD": "First full load"}
-WHENS = {"ALWAYS": "", "ARM": "with a spring arm", "LOCK": "with a slot that is locked at a tension",
-         "BLOWER": "with a blower", "METAL": "where a finding asks for metal to be taken off",
-         "CRANK": "where a finding asks for another crank pulley"}
+WHENS = {"ALWAYS": "", "ARM": "with a spring arm", "LOCK": "with a fixed tensioner",
+         "BLOWER": "with a blower", "METAL": "where a finding recommends that metal be taken off",
+         "CRANK": "where a finding recommends another crank pulley"}
 # Where a sentence may not stand a second time; translations, tests and what is made from the list may.
 NO_COPIES = ["src/**/*.c", "src/**/*.h", "app/**/*.c", "include/snub/*.h", "include/snub/rule_list.inc", "page/src/*",
              "docs/**/*.md", "CONTRIBUTING.md"]

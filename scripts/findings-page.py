@@ -24,13 +24,13 @@ INTRODUCTION = """\
 <!-- Made by scripts/findings-page.py from include/snub/rule_list.inc and limit_list.inc: change those, not this page. -->
 
 A build is judged by all of these rules, whichever command or page shows it. A finding names its rule, its worst case and
-what to do about it. Findings stand worst first, then in the order of this page; a rule's id is its anchor here:
+what to do about it. Findings are listed worst first, then in the order of this page; a rule's id is its anchor here:
 [#grip](#grip).
 
 | level | means | on the fitting sheet |
 |---|---|---|
-| fail | do not run it, do not sell it | DO NOT FIT on every page, no steps |
-| marginal | look at it before you sell | in full on page 1 |
+| fail | do not run it, do not release it | DO NOT FIT on every page, no steps |
+| marginal | decide before you release it | in full on page 1 |
 | note | read it once | not printed; the chart sheet and the report have it |
 
 The verdict of a build is its worst level; notes alone pass. The exit code is 1 where a build fails, 0 where it does not,
@@ -44,7 +44,7 @@ does not apply is `null`.
 
 **Limits.** A limit with a key can be set under `limits:` in the drive file, within the bounds given here; the basis that is
 printed is then the file and its line, or that it was changed for the build. The other limits are fixed, or follow from the file's own numbers. "Rule of thumb" and
-"common practice" mean what they say: no published source stands behind the number.
+"common practice" mean what they say: the number has no published source.
 
 Words in italics are filled in: _value_ and _limit_ with their unit, _when_ with speed, state, belt and friction.
 """
@@ -65,10 +65,10 @@ REMARKS = {
                        "a limit of its own beside the belt's: `blower_diameter_6` up to 6 ribs, `blower_diameter_8` over that.",
     "wrap": "Looked at on the crank, on blowers, on the arm's pulley and on pulleys with a load, each against a limit of its "
             "own.",
-    "arm_travel": "Rest and stop are looked at in every case, the work range at rest and in steady running.",
+    "arm_travel": "Free position and stop are checked in every case, the work range with the engine stopped and in steady running.",
     "gap": "Pulleys and spans against each other, with the arm at either end of where it works. A span's flap (limit `flap`) "
            "is taken off.",
-    "obstacle": "The belt and the pulleys against the file's obstacles, where the drive runs, at rest, and with the arm at "
+    "obstacle": "The belt and the pulleys against the file's obstacles, where the drive runs, with the engine stopped, and with the arm at "
                 "either end of its travel. An obstacle's own `gap` takes the place of the limit.",
     "bearing_n_dm": "Looked at where the bearing's `seal` is contact or not given, and on every bearing where the file sets "
                     "the limit.",

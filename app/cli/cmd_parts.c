@@ -273,7 +273,7 @@ static int run_search(parts_run *p, bool find)
         (find && (!read_windows(p, &query) || !read_text(p, &query))))
         return CLI_BAD;
     if (find && !query.text && query.window_count == 0 && !query.in_stock && p->kind == SNUB_PART_ANY)
-        return cli_usage_error(p->run, "find what? Give words, --ribs, --length, --diameter or --where");
+        return cli_usage_error(p->run, "give words to find, --ribs, --length, --diameter or --where");
     query.most = (int)most;
     if (!open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
@@ -365,7 +365,7 @@ static int run_show(parts_run *p)
 {
     snub_error error;
     if (p->operand_count < 1)
-        return cli_usage_error(p->run, "show what? Give a key; find one with `snub parts find`");
+        return cli_usage_error(p->run, "give the key of a part to show; find one with `snub parts find`");
     snub_part *parts = SNUB_NEW(&p->run->arena, snub_part, p->operand_count);
     if (!parts)
         return no_memory(p);
@@ -518,7 +518,7 @@ static int run_import(parts_run *p)
     if (!read_import_options(p, &wanted))
         return CLI_BAD;
     if (shipped == (p->operand_count > 0))
-        return cli_usage_error(p->run, "import what? Give FILE.csv (- is standard input) or --shipped");
+        return cli_usage_error(p->run, "give FILE.csv (- is standard input) or --shipped");
     if (p->operand_count > 1 && p->run->json)
         return cli_usage_error(p->run, "--json reports on one file at a time");
     if (!open_catalogue(p, SNUB_CATALOGUE_CREATE))
@@ -632,7 +632,7 @@ static int run_remove(parts_run *p)
 {
     snub_error error;
     if (p->operand_count < 1)
-        return cli_usage_error(p->run, "remove what? Give a key");
+        return cli_usage_error(p->run, "give the key of the part to remove");
     if (!open_catalogue(p, SNUB_CATALOGUE_WRITE))
         return CLI_BAD;
     for (int i = 0; i < p->operand_count; i++) {
@@ -656,7 +656,7 @@ static int run_backup(parts_run *p)
 {
     snub_error error;
     if (p->operand_count != 1)
-        return cli_usage_error(p->run, "backup to where? Give one FILE");
+        return cli_usage_error(p->run, "give one FILE to copy the catalogue to");
     if (!open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     if (snub_catalogue_backup(p->catalogue, p->operands[0], cli_has(p->run, "force"), &error) != SNUB_OK)

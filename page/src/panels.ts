@@ -114,7 +114,7 @@ function inspector(p: ShapePulley): HTMLElement {
     ["Rotation", (f) => { const one = of(f); return one ? `${showUnit("rpm", Math.abs(one.rpm))} ${one.turns}` : "–"; }], ["Torque", (f) => showUnit("torque", of(f)?.torque_N_m)],
     ["Tension in", (f) => showUnit("force", of(f)?.entry_tension_N)], ["Tension out", (f) => showUnit("force", of(f)?.exit_tension_N)],
     ["Hub load", (f) => showUnit("force", of(f)?.hub_load_N)], ["Load angle", (f) => showUnit("angle", of(f)?.hub_load_deg, 1)]];
-  if (p.slot?.lock) rows.push(["Slot setting", (f) => `${show("length", shape(f).slot?.setting_mm)} of ${showUnit("length", shape(f).slot?.length_mm)}, locked at the set tension`]);
+  if (p.slot?.lock) rows.push(["Slot setting", (f) => `${show("length", shape(f).slot?.setting_mm)} of ${showUnit("length", shape(f).slot?.length_mm)}, fixed at the set tension`]);
   if (p.arm) rows.push(["Arm angle from free", (f) => `${showUnit("angle", f.lay.check?.arm?.wind_deg)} of ${showUnit("angle", shape(f).arm?.travel_deg, 0)}`], ["Spring moment", (f) => showUnit("torque", f.lay.check?.arm?.moment_N_m)]);
   return h("fieldset", {class: "inspector"}, h("legend", {}, name, h("small", {}, ` line ${p.line} of the file`)), h("div", {class: "fields"}, ...fields),
     h("dl", {}, ...rows.flatMap(([label, text]) => [h("dt", {}, label), live(h("dd"), text)])));

@@ -516,5 +516,5 @@ snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, sn
     int touching = snub_place_labels(drawing, s.map, s.label, s.labels);
     if (collisions != NULL)
         *collisions = touching;
-    return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the drawing is not whole") : SNUB_OK;
+    return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing") : SNUB_OK;
 }

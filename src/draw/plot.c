@@ -555,5 +555,5 @@ snub_status snub_plot_draw(const snub_plot *plot, const snub_locale *locale, snu
         if (status != SNUB_OK)
             return status;
     }
-    return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the plot is not whole") : SNUB_OK;
+    return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while plotting") : SNUB_OK;
 }

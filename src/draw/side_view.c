@@ -187,5 +187,5 @@ snub_status snub_draw_side(const snub_view *view, const snub_locale *locale, snu
                               .scale = scale};
     snub_draw_title_block(drawing, view, locale, &block);
     snub_draw_warning(drawing, view->warning);
-    return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the drawing is not whole") : SNUB_OK;
+    return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing") : SNUB_OK;
 }

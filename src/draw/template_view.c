@@ -200,5 +200,5 @@ snub_status snub_draw_template(const snub_view *view, const snub_locale *locale,
             .view_name = snub_say(locale, "template, full size"), .build = view->build[0].name, .scale = 1};
         snub_draw_title_block(drawing, view, locale, &block);
     }
-    return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "the drawing is not whole") : SNUB_OK;
+    return drawing->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing") : SNUB_OK;
 }

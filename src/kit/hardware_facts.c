@@ -50,7 +50,7 @@ static void mount_facts(snub_hardware_study *study, const snub_mount_result *m)
         add(study, subject, "preload", b->preload / 1000.0, "kN", 2, 0);
         add(study, subject, "shear, worst", b->shear, "N", 0, -1);
         add(study, subject, "pull, worst", b->pull, "N", 0, -1);
-        add(study, subject, "slip used", b->slip_use, "", 3, -1);
+        add(study, subject, "joint friction used", b->slip_use, "", 3, -1);
         add(study, subject, "stress, greatest", b->stress / 1e6, "MPa", 0, -1);
     }
 }

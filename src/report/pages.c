@@ -183,10 +183,19 @@ void snub_pages_warn(snub_pages *pages)
 
 /* ---- pages ------------------------------------------------------------------------------------------------------- */
 
+const char *snub_pages_origin(const snub_pages *pages, char text[SNUB_ORIGIN_MOST])
+{
+    const snub_sheet *s = pages->sheet;
+    snprintf(text, SNUB_ORIGIN_MOST, "%.80s   SHA-256 %.16s   %.40s%s%.12s", s->file != NULL ? s->file : "",
+             pages->fingerprint, s->version != NULL ? s->version : "", s->date != NULL ? "   " : "",
+             s->date != NULL ? s->date : "");
+    return text;
+}
+
 static void head_and_foot(snub_pages *pages)
 {
     const snub_sheet *s = pages->sheet;
-    char text[320], a[16], b[16];
+    char text[SNUB_ORIGIN_MOST], a[16], b[16];
     double y = pages->top - HEAD_HEIGHT + 3.4;
     double kind = snub_text_measure(pages->kind, 3.2, true), room = pages->right - pages->left - kind - 6;
     double need = snub_text_measure(s->title != NULL ? s->title : "", 3.2, true);
@@ -198,10 +207,7 @@ static void head_and_foot(snub_pages *pages)
     rule(pages, pages->left, pages->top - 2.6, pages->right, pages->top - 2.6, 0.5, SNUB_INK_OUTLINE);
     double foot = pages->height - MARGIN + 1;
     rule(pages, pages->left, foot - 4, pages->right, foot - 4, 0.18, SNUB_INK_OUTLINE);
-    snprintf(text, sizeof text, "%.80s   SHA-256 %.16s   %.40s%s%.12s", s->file != NULL ? s->file : "",
-             pages->fingerprint, s->version != NULL ? s->version : "", s->date != NULL ? "   " : "",
-             s->date != NULL ? s->date : "");
-    snub_pages_words(pages, pages->left, foot, SMALL, false, SNUB_INK_QUIET, -1, text);
+    snub_pages_words(pages, pages->left, foot, SMALL, false, SNUB_INK_QUIET, -1, snub_pages_origin(pages, text));
     snprintf(a, sizeof a, "%d", pages->page);
     snprintf(b, sizeof b, "%d", pages->count);
     snub_pages_words(pages, pages->right, foot, SMALL, false, SNUB_INK_QUIET, 1,

@@ -91,6 +91,13 @@ const char *snub_pages_keep(snub_pages *pages, snub_text *text);
 double snub_pages_words(snub_pages *pages, double x, double y, double height, bool bold, snub_ink ink, int across,
                         const char *text);
 
+enum { SNUB_ORIGIN_MOST = 320 };
+
+/** What a page was made from: the drive file's name, the start of the fingerprint, the version, the date where one is
+ * given.
+ *  @param[out] text  the words, also returned */
+const char *snub_pages_origin(const snub_pages *pages, char text[SNUB_ORIGIN_MOST]);
+
 #define SAY(text) snub_say(pages->locale, (text))
 
 #endif

@@ -80,6 +80,14 @@ static const char *page_name(snub_pages *pages, int column, int row)
     return snub_pages_fill(pages, "{t}", "t", text, NULL);
 }
 
+/** What it was made from, at the foot's right end. */
+static void origin(snub_pages *pages)
+{
+    char text[SNUB_ORIGIN_MOST];
+    snub_pages_words(pages, pages->width - EDGE, pages->height - EDGE - 0.8, 1.5, false, SNUB_INK_QUIET, 1,
+                     snub_pages_origin(pages, text));
+}
+
 static void one_page(snub_pages *pages, const snub_drawing *drawing, const tiling *t, int column, int row)
 {
     cairo_t *cr = pages->cr;
@@ -98,9 +106,8 @@ static void one_page(snub_pages *pages, const snub_drawing *drawing, const tilin
     const char *name = page_name(pages, column, row);
     double x = pages->width - EDGE, y = pages->height - EDGE;
     snub_pages_words(pages, x, y - 5.5, 4, true, SNUB_INK_TEXT, 1, name);
-    snub_pages_words(pages, x, y - 0.8, 1.5, false, SNUB_INK_QUIET, 1,
-                     snub_pages_fill(pages, "{subject}, {hash}", "subject", pages->subject, "hash",
-                                     snub_copy_text_n(pages->arena, pages->fingerprint, 16), NULL));
+    snub_pages_words(pages, x, y - 2.9, 1.5, false, SNUB_INK_QUIET, 1, pages->subject);
+    origin(pages);
     snub_pages_words(pages, EDGE + RULER + 14, y - 3.2, 1.6, true, SNUB_INK_TEXT, -1, SAY("print at 100 %"));
     if (snub_pages_fails(pages)) /* below the frame: inside of it stand the drawing's own labels */
         snub_pages_words(pages, x - 14, y - 6.4, 4.2, true, SNUB_INK_FAIL, 1, SAY("DO NOT FIT"));
@@ -154,6 +161,7 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const tiling *
         }
     cairo_restore(pages->cr);
     ruler(pages);
+    origin(pages);
 }
 
 static snub_status print(snub_pages *pages, const void *context, snub_error *error)

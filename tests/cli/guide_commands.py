@@ -4,6 +4,7 @@ its own, one line after the other, each page from the start. Exit codes 0 and 1 
 Left out are lines with a word that stands for a name of the reader's own, and the server, which does not end.
 The last line is `N passed, N failed`.
 """
+import glob
 import os
 import re
 import shutil
@@ -14,6 +15,7 @@ import tempfile
 from tally import check, end
 
 SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
+ELSEWHERE = {"make", "cmake", "ctest", "pkg-config", "apt-get"}  # programs whose options are theirs
 OWN_NAMES = re.compile(r"\b(FILE|DIR|SHELL|OLD-KEY)\b|import \S+\.csv|snub serve|\.\.\.|…| - |<")
 
 
@@ -36,6 +38,49 @@ def of_help():
                 yield f"help {name}", number, line.strip()[2:]
 
 
+def names_exist(page, options):
+    """What a page names in code or as a link is there: commands, their options, files and anchors of the project."""
+    with open(page, encoding="utf-8") as file:
+        text = file.read()
+    name, counted = os.path.basename(page), 0
+    outside = re.sub(r"^    .*$", "", text, flags=re.M)  # indented blocks run as they are, or are not ours
+    for code in re.findall(r"`([^`\n]+)`", outside):
+        words = code.split()
+        if words[0] == "snub" and len(words) > 1 and re.match(r"[a-z]+$", words[1]):
+            counted += 1
+            check(f"{name}: `{code}` names a command", words[1] in options, sorted(options))
+        for option in re.findall(r"(?<![\w-])--[a-z][a-z-]+", code):
+            own = options.get(words[1], set()) if words[0] == "snub" and len(words) > 1 else set().union(*options.values())
+            counted += 1
+            check(f"{name}: {option} in `{code}`", option in own or words[0] in ELSEWHERE, sorted(own))
+        if re.match(r"(?:docs|src|include|tests|scripts|examples|data|app|page|po)/[\w./*-]+$", code):
+            counted += 1
+            check(f"{name}: {code} exists", bool(glob.glob(os.path.join(SOURCE, code))))
+    for target in re.findall(r"\]\(([^)\s]+)\)", outside):
+        path, _, anchor = target.partition("#")
+        if "://" in target:
+            continue
+        full = os.path.join(os.path.dirname(page), path) if path else page
+        counted += 1
+        check(f"{name}: link {target}", os.path.exists(full))
+        if anchor and os.path.exists(full):
+            with open(full, encoding="utf-8") as file:
+                there = file.read()
+            anchors = {re.sub(r"[^\w\- ]", "", h.lower()).strip().replace(" ", "-") for h in re.findall(r"^#+ (.*)$", there, re.M)}
+            check(f"{name}: anchor #{anchor}", anchor in anchors | set(re.findall(r'id="([\w-]+)"', there)), sorted(anchors))
+    return counted
+
+
+def options_of_help():
+    """{command: its options} as `snub help` lists them."""
+    listed = subprocess.run([SNUB, "help"], capture_output=True, text=True, check=True).stdout
+    found = {}
+    for name in re.findall(r"^ {2,}([a-z]+) {2,}\S", listed, re.M):
+        text = subprocess.run([SNUB, "help", name], capture_output=True, text=True).stdout
+        found[name] = set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", text)) | {"--help", "--version"}
+    return found
+
+
 def run(where, commands):
     """In a folder of its own, with a home of its own."""
     with tempfile.TemporaryDirectory(prefix="snub-guides-") as work:
@@ -55,8 +100,10 @@ def run(where, commands):
 def main():
     pages = [os.path.join(SOURCE, "README.md")] + sorted(
         os.path.join(SOURCE, "docs/guide", name) for name in os.listdir(os.path.join(SOURCE, "docs/guide")))
-    counted = 0
+    counted = named = 0
+    options = options_of_help()
     for page in pages:
+        named += names_exist(page, options)
         commands = list(of_page(page))
         counted += len(commands)
         run(os.path.basename(page), commands)
@@ -67,6 +114,7 @@ def main():
         counted += len(commands)
         run(where, commands)
     check("commands are found at all", counted > 70, counted)
+    check("names are found at all", named > 150, named)
     return end()
 
 

@@ -93,6 +93,32 @@ def compare_tables():
     check("every list of keys is looked for in the guide", set(LISTS) == known, set(LISTS) ^ known)
 
 
+# Units as the guide writes them, by the list's unit.
+SHOWN = {"MM": "mm", "DEG": "deg", "M_S": "m/s", "N": "N", "MM_RPM": "mm rpm", "H": "h", "KW": "kW", "DEGC": "degC", "NONE": ""}
+
+
+def compare_limits():
+    """Default, unit and source of every limit in the guide's table are those of the program's list."""
+    listed, words = {}, {}
+    text = (TOP / "include/snub/limit_list.inc").read_text()
+    for name, body in re.findall(r'^#define (\w+) SNUB_MESSAGE\("([^"]*)"\)', text, re.M):
+        words[name] = body
+    for line in re.findall(r"^SNUB_LIMIT\((.*)\)$", text, re.M):
+        _, key, _, unit, default, _, _, source = [cell.strip() for cell in line.split(",", 7)]
+        said = re.search(r'"([^"]*)"', source)
+        listed[key.strip('"')] = (float(default), SHOWN[unit], said.group(1) if said else words[source])
+    seen = {}
+    for line in sections(DRIVE)["limits"].splitlines():
+        cells = [cell.strip() for cell in line.strip("|").split(" | ")]
+        keys = re.findall(r"`(\w+)`", cells[0])
+        number = re.match(r"([\d ]*\d(?:\.\d+)?)(?: ([a-zA-Z/ ]+?))?(?: each| per rib| after| of the span|$|,| \()", cells[1]) if keys else None
+        for key in keys:
+            seen[key] = (float(number.group(1).replace(" ", "")), number.group(2) or "", cells[2].strip(" |")) if number else cells
+    check("limits of the guide", set(seen) == set(listed), set(seen) ^ set(listed))
+    for key, want in listed.items():
+        check(f"limits.{key} in the guide", seen.get(key) == want, f"got {seen.get(key)}, want {want}")
+
+
 # ---- needed -------------------------------------------------------------------------------------------------------------
 
 # Nothing but what is needed; `also` lists what must be there for another reason, such as one of several ways.
@@ -226,9 +252,11 @@ def compare_columns():
         check(f"columns of a {kind}", len(fields) > 2 and guide.get(kind) == fields, guide.get(kind, set()) ^ fields)
 
 
-with tempfile.TemporaryDirectory() as folder:
-    work = pathlib.Path(folder)
-    compare_tables()
-    try_all_needed()
-    compare_columns()
-sys.exit(end())
+if __name__ == "__main__":
+    with tempfile.TemporaryDirectory() as folder:
+        work = pathlib.Path(folder)
+        compare_tables()
+        compare_limits()
+        try_all_needed()
+        compare_columns()
+    sys.exit(end())

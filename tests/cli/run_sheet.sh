@@ -16,6 +16,7 @@ for kind in fitting template; do
     run sheet "$example" --kind $kind --paper letter -o "$work/$kind-letter.pdf"
     expect_code "$kind, letter" 0
 done
+version=$("$snub" --version)
 sleep 1.1
 for kind in fitting chart parts template report; do
     run sheet "$example" --kind $kind -o "$work/again.pdf"
@@ -24,7 +25,14 @@ for kind in fitting chart parts template report; do
     expect_same "$kind: every face is embedded" "$fonts" "yes"
     expect_text "$kind: title" "$(pdfinfo "$work/$kind.pdf")" "Sedgemere inline six, twin-screw kit: "
     want=$([ $kind = chart ] && echo "$chart_print" || echo "$build_print")
-    expect_text "$kind: made from what" "$(pdftotext "$work/$kind.pdf" -)" "${want:0:16}"
+    # What the guide promises of every page: build and verdict, the drive file's name, the fingerprint's start, the version.
+    verdict=$([ $kind = chart ] && echo "sedgemere.yaml" || echo "erdict: pass")
+    for page in $(seq "$(pdfinfo "$work/$kind.pdf" | awk '/^Pages/ {print $2}')"); do
+        text=$(pdftotext -layout -f "$page" -l "$page" "$work/$kind.pdf" -)
+        for promised in "sedgemere.yaml" "${want:0:12}" "$version" "$verdict"; do
+            expect_text "$kind, page $page: $promised" "$text" "$promised"
+        done
+    done
 done
 # A template's pages cut words that go on overleaf; every other page keeps its words whole.
 for form in fitting chart parts report fitting-letter; do
