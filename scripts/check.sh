@@ -89,7 +89,7 @@ check_sources "public functions" scripts/public-check.py "$top/release"
 
 say "address and undefined behaviour sanitizers: unit, published and command line suites"
 build asan
-run_suites asan -L '^(unit|published|cli|replay)$' -E '^cli_(cautions|guide_commands)$' # slow, and alike to other sheets and commands
+run_suites asan -L '^(unit|published|cli|replay)$' -E '^cli_(cautions|guide_commands|plain_words)$' # slow, and alike to other sheets and commands
 
 say "clang, warnings are errors; fuzz targets"
 output=$(SNUB_FUZZ_BUILD="$top/fuzz" scripts/fuzz.sh "${SNUB_FUZZ_SECONDS:-60}" 2>&1)

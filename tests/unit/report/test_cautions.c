@@ -181,8 +181,8 @@ static void a_terminal_shows_them_wrapped(void **state)
     snub_cautions_show(BIT(EYES) | BIT(PLANE), &look, &out);
     assert_string_equal(out.data, "WARNING  Wear eye protection: clips, chips and\n"
                                   "         dirt fly.\n"
-                                  "WARNING  Stand out of the belt's plane: what lets\n"
-                                  "         go flies there.\n"
+                                  "WARNING  Stay out of the belt's plane: a part that\n"
+                                  "         lets go flies there.\n"
                                   "         more cautions: snub sheet FILE -o fitting.pdf\n");
     snub_text_free(&out);
 }

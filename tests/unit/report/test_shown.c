@@ -127,9 +127,9 @@ static void findings_say_value_limit_where_and_what(void **state)
                                   "          more arm moment, or a larger pulley.\n"
                                   "          (basis: mechanics: a belt slips at 1)\n"
                                   "note      smallest pulley, idler: 76.0 mm, limit 90.0 mm\n"
-                                  "          idler is smaller than full belt life asks for:\n"
-                                  "          76.0 mm, against 90.0 mm. Change the belt sooner,\n"
-                                  "          or use a larger idler.\n"
+                                  "          idler is smaller than full belt life needs: 76.0\n"
+                                  "          mm, against 90.0 mm. Change the belt sooner, or\n"
+                                  "          use a larger idler.\n"
                                   "          (basis: the drive file, line 12)\n"); /* the hardware is not shown here */
     snub_text_free(&out);
 }
