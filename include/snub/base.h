@@ -179,6 +179,7 @@ typedef enum snub_quantity {
     SNUB_Q_TIME,                   /**< bare s */
     SNUB_Q_STIFFNESS,              /**< bare N/mm   -> N/m */
     SNUB_Q_AREA,                   /**< bare mm2    -> m2 */
+    SNUB_Q_DENSITY,                /**< bare kg/m3 */
     SNUB_Q_COUNT_
 } snub_quantity;
 

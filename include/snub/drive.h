@@ -197,14 +197,19 @@ typedef struct snub_air {
 typedef struct snub_cooler {
     bool given;
     snub_place place;
-    double effectiveness;       /**< [number] 0..1: (T2 - T3)/(T2 - coolant) */
-    double coolant;             /**< [temperature] K at the coolant's entry; 0 = not given: the ambient air's */
-    double pressure_drop;       /**< [pressure, a difference] Pa from blower to manifold at `flow`, at ambient density;
-                            goes with flow squared over density */
-    double inlet_pressure_drop; /**< [pressure, a difference] Pa from ambient to the blower's inlet at `flow` */
-    double flow;                /**< [mass flow] kg/s at which both losses hold; 0 = not given: what the unboosted
-                                     engine swallows at redline at ambient density */
+    double effectiveness; /**< [number] 0..1: (T2 - T3)/(T2 - coolant) */
+    double coolant;       /**< [temperature] K at the coolant's entry; 0 = not given: the ambient air's */
+    double pressure_drop; /**< [pressure, a difference] Pa from blower to manifold, at `flow` and `density`;
+                               goes with flow squared over density */
+    double flow;          /**< [mass flow] kg/s; 0 = not given, which a drop does not admit */
+    double density;       /**< [density] kg/m3 where the air entered the part; 0 = not given: snub_bench_density */
+    double inlet_pressure_drop; /**< [pressure, a difference] Pa from ambient to the blower's inlet, at the next two */
+    double inlet_flow;          /**< [mass flow] kg/s; 0 = not given: `flow` */
+    double inlet_density;       /**< [density] kg/m3; 0 = not given: `density` */
 } snub_cooler;
+
+/** Air in which a pressure drop was measured where the file does not say: dry, 101.325 kPa, 25 degC [kg/m3]. */
+double snub_bench_density(void);
 
 typedef struct snub_friction {
     double rib, back;

@@ -9,6 +9,9 @@
  *  @return SNUB_OK; SNUB_BAD_INPUT */
 snub_status snub_standard_atmosphere(double altitude, double *temperature, double *pressure, snub_error *error);
 
+/** Density of dry air [kg/m3] as a perfect gas, at an absolute pressure [Pa] and a temperature [K]. */
+double snub_dry_air_density(double pressure, double temperature);
+
 /** Curve through points, straight between them, held at its ends. x strictly rising.
  *  n = 0 is a curve that is zero everywhere. */
 typedef struct snub_curve {

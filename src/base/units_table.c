@@ -49,6 +49,7 @@ static const snub_quantity_info quantities[SNUB_Q_COUNT_] = {
     [SNUB_Q_TIME] = {"a time", "s", "0.2 s", "s", DIMS(0, 0, 1, 0, 0)},
     [SNUB_Q_STIFFNESS] = {"a stiffness", "N/mm", "50 N/mm", "N/m", DIMS(0, 1, -2, 0, 0)},
     [SNUB_Q_AREA] = {"an area", "mm2", "58 mm2", "m2", DIMS(2, 0, 0, 0, 0)},
+    [SNUB_Q_DENSITY] = {"a density", "kg/m3", "1.2 kg/m3 or 0.075 lb/ft3", "kg/m3", DIMS(-3, 1, 0, 0, 0)},
 };
 
 static const snub_unit_row rows[] = {
@@ -163,6 +164,9 @@ static const snub_unit_row rows[] = {
     {"cm2", SNUB_Q_AREA, 1, 1e4, 0, 0, false},
     {"m2", SNUB_Q_AREA, 1, 1, 0, 0, false},
     {"in2", SNUB_Q_AREA, SNUB_INCH *SNUB_INCH, 1, 0, 0, false},
+    {"kg/m3", SNUB_Q_DENSITY, 1, 1, 0, 0, false},
+    {"g/L", SNUB_Q_DENSITY, 1, 1, 0, 0, false},
+    {"lb/ft3", SNUB_Q_DENSITY, POUND, FOOT *FOOT *FOOT, 0, 0, false},
 };
 
 const snub_quantity_info *snub_quantity_describe(snub_quantity quantity)

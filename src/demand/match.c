@@ -27,7 +27,7 @@ typedef struct chain {
     snub_gas gas;
     double ambient, temperature, density; /* Pa, K, kg/m3 */
     double effectiveness, coolant;
-    double inlet_loss, cooler_loss; /* factors k: difference = k m^2/density, 1/m4 */
+    double inlet_loss, cooler_loss; /* factors K of the hardware: drop = K m^2/density, 1/m4 */
     double swallow;                 /* m3/s at manifold density, scavenging left out */
     double held;                    /* manifold pressure that a throttle holds, Pa; 0: open */
     machine machine;
@@ -43,6 +43,12 @@ typedef struct state {
     unsigned flags;
 } state;
 
+/* K = drop density/m^2, all three as measured: it belongs to the part, whatever the weather and the engine's speed. */
+static double loss_factor(double drop, double flow, double density)
+{
+    return drop > 0 ? drop * density / (flow * flow) : 0;
+}
+
 static void chain_prepare(chain *c, const snub_engine *engine, const snub_air *air, const snub_gas *gas,
                           const snub_cooler *cooler, const snub_blower *blower, double crank_speed, double shaft_speed,
                           snub_throttle throttle)
@@ -54,9 +60,11 @@ static void chain_prepare(chain *c, const snub_engine *engine, const snub_air *a
     if (cooler && cooler->given) {
         c->effectiveness = cooler->effectiveness;
         c->coolant = cooler->coolant > 0 ? cooler->coolant : air->temperature;
-        double flow = cooler->flow > 0 ? cooler->flow : snub_engine_air(engine, air, engine->redline);
-        c->inlet_loss = cooler->inlet_pressure_drop > 0 ? cooler->inlet_pressure_drop * c->density / (flow * flow) : 0;
-        c->cooler_loss = cooler->pressure_drop > 0 ? cooler->pressure_drop * c->density / (flow * flow) : 0;
+        double density = cooler->density > 0 ? cooler->density : snub_bench_density();
+        c->cooler_loss = loss_factor(cooler->pressure_drop, cooler->flow, density);
+        c->inlet_loss =
+            loss_factor(cooler->inlet_pressure_drop, cooler->inlet_flow > 0 ? cooler->inlet_flow : cooler->flow,
+                        cooler->inlet_density > 0 ? cooler->inlet_density : density);
     }
     c->swallow = engine_swept_rate(engine, crank_speed) * snub_curve_at(&engine->volumetric_efficiency, crank_speed);
     if (throttle == SNUB_THROTTLE_PART)

@@ -46,7 +46,7 @@ static snub_status check_engine(const snub_engine *engine, snub_error *error)
     return SNUB_OK;
 }
 
-static snub_status check_cooler(const snub_engine *engine, const snub_cooler *cooler, snub_error *error)
+static snub_status check_cooler(const snub_cooler *cooler, snub_error *error)
 {
     const snub_place *place = &cooler->place;
     if (!cooler->given)
@@ -60,11 +60,16 @@ static snub_status check_cooler(const snub_engine *engine, const snub_cooler *co
     if (!(cooler->inlet_pressure_drop >= 0 && cooler->inlet_pressure_drop < 1e5))
         return bad(error, place, "cooler.inlet_pressure_drop", cooler->inlet_pressure_drop,
                    "Pa, 0 or more, less than ambient");
-    if (!(cooler->flow >= 0))
-        return bad(error, place, "cooler.flow", cooler->flow, "kg/s, above 0");
-    if ((cooler->pressure_drop > 0 || cooler->inlet_pressure_drop > 0) && !(cooler->flow > 0) && !(engine->redline > 0))
-        return snub_fail(error, SNUB_BAD_INPUT, place, "cooler.flow",
-                         "pressure losses need the flow at which they were measured, or the engine's redline");
+    if (!(cooler->flow >= 0) || (cooler->pressure_drop > 0 && !(cooler->flow > 0)))
+        return bad(error, place, "cooler.flow", cooler->flow, "kg/s at which the drop was measured, above 0");
+    if (!(cooler->inlet_flow >= 0) ||
+        (cooler->inlet_pressure_drop > 0 && !(cooler->inlet_flow > 0) && !(cooler->flow > 0)))
+        return bad(error, place, "cooler.inlet_flow", cooler->inlet_flow,
+                   "kg/s at which the drop was measured, above 0");
+    if (!(cooler->density >= 0))
+        return bad(error, place, "cooler.density", cooler->density, "kg/m3, above 0");
+    if (!(cooler->inlet_density >= 0))
+        return bad(error, place, "cooler.inlet_density", cooler->inlet_density, "kg/m3, above 0");
     return SNUB_OK;
 }
 
@@ -125,7 +130,7 @@ snub_status match_inputs_check(const snub_engine *engine, const snub_air *air, c
     if (!status)
         status = snub_air_check(air, error);
     if (!status && cooler)
-        status = check_cooler(engine, cooler, error);
+        status = check_cooler(cooler, error);
     if (!status)
         status = check_blower(blower, error);
     return status;

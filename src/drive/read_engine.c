@@ -1,4 +1,4 @@
-/** engine, air and cooler. */
+/** engine and air. */
 #include "sections.h"
 
 const snub_key snub_engine_keys[] = {{"displacement", NULL},  {"cylinders", NULL},
@@ -11,8 +11,6 @@ const snub_key snub_engine_keys[] = {{"displacement", NULL},  {"cylinders", NULL
                                      {"shut_pressure", NULL}, {NULL, NULL}};
 const snub_key snub_air_keys[] = {
     {"pressure", NULL}, {"temperature", NULL}, {"humidity", NULL}, {"altitude", NULL}, {NULL, NULL}};
-const snub_key snub_cooler_keys[] = {{"effectiveness", NULL},       {"coolant", NULL}, {"pressure_drop", NULL},
-                                     {"inlet_pressure_drop", NULL}, {"flow", NULL},    {NULL, NULL}};
 
 /** Mechanical efficiency of a piston engine near full load; rule of thumb, no published source. */
 #define ENGINE_MECHANICAL 0.85
@@ -96,26 +94,5 @@ void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive
     snub_read_number(reader, map, "pressure", SNUB_Q_PRESSURE, 20, 200, &air->pressure);
     snub_read_number(reader, map, "temperature", SNUB_Q_TEMPERATURE, -60, 80, &air->temperature);
     snub_read_number(reader, map, "humidity", SNUB_Q_NUMBER, 0, 1, &air->humidity);
-    snub_leave(reader);
-}
-
-void snub_read_cooler(snub_reader *reader, const snub_node *root, snub_drive *drive)
-{
-    snub_cooler *cooler = &drive->cooler;
-    const snub_node *map = snub_read_map(reader, root, "cooler", snub_cooler_keys);
-    cooler->coolant = drive->air.temperature;
-    if (map == NULL)
-        return;
-    cooler->given = true;
-    cooler->place = map->place;
-    snub_enter(reader, "cooler");
-    if (snub_read_need(reader, map, "effectiveness") != NULL)
-        snub_read_number(reader, map, "effectiveness", SNUB_Q_NUMBER, 0, 1, &cooler->effectiveness);
-    snub_read_number(reader, map, "coolant", SNUB_Q_TEMPERATURE, -40, 150, &cooler->coolant);
-    reader->difference = true;
-    snub_read_number(reader, map, "pressure_drop", SNUB_Q_PRESSURE, 0, 100, &cooler->pressure_drop);
-    snub_read_number(reader, map, "inlet_pressure_drop", SNUB_Q_PRESSURE, 0, 50, &cooler->inlet_pressure_drop);
-    reader->difference = false;
-    snub_read_number(reader, map, "flow", SNUB_Q_FLOW_MASS, 1e-4, 50, &cooler->flow);
     snub_leave(reader);
 }

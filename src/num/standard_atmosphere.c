@@ -9,6 +9,11 @@
 #define SEA_TEMPERATURE 288.15 /* K */
 #define DRY_CONSTANT (8314.32 / 28.9644)
 
+double snub_dry_air_density(double pressure, double temperature)
+{
+    return pressure / (DRY_CONSTANT * temperature);
+}
+
 snub_status snub_standard_atmosphere(double altitude, double *temperature, double *pressure, snub_error *error)
 {
     if (!(altitude >= -5000 && altitude <= 20000))

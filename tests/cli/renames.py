@@ -35,7 +35,7 @@ ARMED = yaml.safe_load("""
 snub: 1
 engine: {displacement: 4.0 L, cylinders: 6, idle: 750, redline: 6200, volumetric_efficiency: [[750, 0.8], [6200, 0.84]],
          accel_rate: 1500, decel_rate: 9000, work_per_air: 900}
-cooler: {effectiveness: 0.7, pressure_drop: 6, inlet_pressure_drop: 2}
+cooler: {effectiveness: 0.7, pressure_drop: 6, inlet_pressure_drop: 2, flow: 0.25}
 belt: {ribs: 8, length: 1575}
 limits: {clearance: 30}
 pulleys:

@@ -47,14 +47,13 @@ sheets=$(/usr/bin/python3 -c "import openpyxl, sys; print(openpyxl.load_workbook
 expect_same "a sheet for each way" "$sheets" "['steady', 'accelerating', 'overrun', 'closed throttle', 'no-lift shift']"
 
 # The wished boost: laying the answer over the file makes that boost.
-run sweep "$drive" --want-boost "8 psi" --rpm 5000 --json --set cooler.flow=0.25
+run sweep "$drive" --want-boost "8 psi" --rpm 5000 --json
 expect_code "wish" 0
 json "8 psi" "abs(d['boost_kPa'] - 55.158) < 0.001"
 diameter=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(json.load(sys.stdin)['blower_diameter_mm'])")
 run sweep "$drive" --want-boost "8 psig" --rpm 5000 --json
 json "a gauge unit is the same difference" "abs(d['boost_kPa'] - 55.158) < 0.001"
-run sweep "$drive" --json --no-offers --speeds 2 --set engine.redline=5000 --set blower.diameter="$diameter" --set belt.length=1926 \
-    --set cooler.flow=0.25
+run sweep "$drive" --json --no-offers --speeds 2 --set engine.redline=5000 --set blower.diameter="$diameter" --set belt.length=1926
 json "the answer makes that boost" "abs(d['ways']['steady']['points'][-1]['boost_kPa'] - 55.158) < 0.01"
 run sweep "$drive" --want-boost "900 kPa"
 expect_code "too much boost" 2

@@ -53,7 +53,7 @@ def air_of(rng, drive, ribbed):
     if rng.random() < 0.5:
         drive["air"] = {"altitude": f"{rng.randint(0, 2500)} m", "temperature": rng.randint(-5, 40)}
     if rng.random() < 0.5:
-        drive["cooler"] = {"effectiveness": 0.7, "pressure_drop": 5}
+        drive["cooler"] = {"effectiveness": 0.7, "pressure_drop": 5, "flow": 0.2}
 
 
 def front(rng, i):

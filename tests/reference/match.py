@@ -38,8 +38,8 @@ def residuals(x, c):
     p1, p2, pm, t2, t3, m = x[0] * p0, x[1] * p0, x[2] * p0, x[3] * t1, x[4] * t1, x[5] * 0.1
     gamma, cooled = cp / (cp - r), c["cooled"]
     rho0, rho1, rho2 = p0 / (r * t1), p1 / (r * t1), p2 / (r * t2)
-    share = (m / c["flow"]) ** 2 if cooled else 0
-    inlet = p0 - c["inlet_loss"] * share
+    share = (m / c["flow"]) ** 2 * c["density"] if cooled else 0
+    inlet = p0 - c["inlet_loss"] * share / rho0
     coolant = c["coolant"] if cooled else t1
     clearance = (9.8 - (p0 / pm) ** (1 / gamma)) / 8.8 if c["scavenges"] else 1
     engine = pm / (r * t3) * c["displacement"] * c["crank"] / (4 * math.pi) * c["fill"] * clearance
@@ -54,7 +54,7 @@ def residuals(x, c):
             math.sqrt(abs(dp) / PSI * 14.7 * PSI / p1 * t1 * 1.8 / 528), dp)
         work = c["swept"] * (gamma / (gamma - 1) * p1 * (v ** (gamma - 1) - 1) + (p2 - p1 * v ** gamma) / v)
         blower = [(rho1 * c["swept"] * (n - leak) - m) / 0.1, (m * cp * (t2 - t1) - work * n) / (0.1 * cp * t1)]
-    return [throttle, *blower, (p2 - pm - c["loss"] * share * rho0 / rho2) / p0,
+    return [throttle, *blower, (p2 - pm - c["loss"] * share / rho2) / p0,
             (t2 - t3 - c["effectiveness"] * (t2 - coolant)) / t1, (engine - m) / 0.1]
 
 

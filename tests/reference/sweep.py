@@ -37,7 +37,7 @@ def blower(engine_rpm, shaft_rpm, internal=1.25, swept=1.45e-3, mechanical=0.91)
     """Boost [Pa] and torque [N m] of the example's twin-screw with its cooler, throttle open."""
     fill = np.interp(engine_rpm, *zip(*FILL))
     rho0 = P0 / (R * T1)
-    flow_at_loss = rho0 * 3.65e-3 * 5700 / 120 * 0.79
+    flow_at_loss = 0.1622  # at 25 degC and 101.325 kPa, as P0 and T1
     n = shaft_rpm / 60
     cp = 1005.0
     for _ in range(4):

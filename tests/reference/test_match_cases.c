@@ -31,7 +31,8 @@ static match_case make_case(int i)
                                  .coolant = 310 + i % 11,
                                  .pressure_drop = 6000,
                                  .inlet_pressure_drop = 1500,
-                                 .flow = 0.35};
+                                 .flow = 0.35,
+                                 .density = 1 + 0.1 * (i % 9)};
     c.scavenges = i % 5 == 2;
     c.throttle = i % 8 == 7 ? SNUB_THROTTLE_SHUT : SNUB_THROTTLE_OPEN;
     c.blower = (snub_blower){.mechanical = 0.93,
@@ -74,7 +75,8 @@ static void every_case_has_an_answer(void **state)
 static int print_cases(void)
 {
     printf("case,kind,throttle,scavenges,swept,internal_ratio,slip,step_up,mechanical,pressure,temperature,humidity,"
-           "cooled,effectiveness,coolant,loss,inlet_loss,flow,fill,displacement,crank,shaft,R,cp,ratio,inlet_pressure,"
+           "cooled,effectiveness,coolant,loss,inlet_loss,flow,density,fill,displacement,crank,shaft,R,cp,ratio,inlet_"
+           "pressure,"
            "outlet_pressure,manifold_pressure,outlet_temperature,charge_temperature,mass_flow,power\n");
     for (int i = 0; i < CASES; i++) {
         match_case c = make_case(i);
@@ -84,9 +86,9 @@ static int print_cases(void)
         printf("%d,%d,%d,%d,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,", i, (int)c.blower.kind, (int)c.throttle,
                c.scavenges, c.blower.swept, c.blower.internal_ratio, c.blower.leakage_speed, c.blower.step_up,
                c.blower.mechanical, c.air.pressure, c.air.temperature, c.air.humidity);
-        printf("%d,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,", c.cooler.given, c.cooler.effectiveness,
-               c.cooler.coolant, c.cooler.pressure_drop, c.cooler.inlet_pressure_drop, c.cooler.flow, c.fill,
-               c.displacement, c.crank, c.shaft);
+        printf("%d,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,", c.cooler.given,
+               c.cooler.effectiveness, c.cooler.coolant, c.cooler.pressure_drop, c.cooler.inlet_pressure_drop,
+               c.cooler.flow, c.cooler.density, c.fill, c.displacement, c.crank, c.shaft);
         printf("%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g,%.17g\n", m.gas.constant, m.gas.cp, m.ratio,
                m.inlet_pressure, m.outlet_pressure, m.manifold_pressure, m.outlet_temperature, m.charge_temperature,
                m.mass_flow, m.power);

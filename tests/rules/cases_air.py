@@ -25,6 +25,7 @@ NOBODY = {"pulley": None, "other": None}
 # ---- air (docs/theory/air.md) ---------------------------------------------------------------------------------------------
 
 DRY, VAPOUR = 8314.32 / 28.9644, 8314.32 / 18.01528  # J/(kg K): US Standard Atmosphere, 1976
+BENCH = 101325 / (DRY * 298.15)  # kg/m3, in which drops are measured where the file does not say
 
 
 def heat_of_dry_air(t):
@@ -163,8 +164,7 @@ class Match:
 
     def chain(self, x, rpm, cp, swallow):
         a, c, one = self.air, self.cooler, self.blower.at(x, rpm / 60 * self.ratio, self.air, cp)
-        reference = c["flow"] if "flow" in c else a.rho * self.displacement * self.redline / 120 * self.fill[-1][1]
-        k1, k2 = (1e3 * c.get(key, 0) * a.rho / reference ** 2 for key in ("inlet_pressure_drop", "pressure_drop"))
+        k1, k2 = (1e3 * c.get(key, 0) * BENCH / c.get("flow", 1) ** 2 for key in ("inlet_pressure_drop", "pressure_drop"))
         # p0 - p1 = K1 m^2/rho0, m = p1 q/(R T1)
         b = k1 / a.rho * (one["flow"] / (a.r * a.t)) ** 2
         p1 = 2 * a.p / (1 + math.sqrt(1 + 4 * b * a.p))
@@ -359,7 +359,7 @@ def least(fill):
 
 @memo
 def throttled_by_filter(p):
-    return Match(Displacing(0.6), ratio_of(80), cooler={"effectiveness": 0.6, "pressure_drop": 20, "inlet_pressure_drop": p})
+    return Match(Displacing(0.6), ratio_of(80), cooler={"effectiveness": 0.6, "pressure_drop": 20, "inlet_pressure_drop": p, "flow": 0.107})
 
 
 def told(match, what="no_boost"):
@@ -382,7 +382,7 @@ NO_BOOSTS = [
          threshold=1.0, **told(memo(lambda p: outrun(p, RISING, True)))),
     # the blower presses, but the filter and the cooler take it all
     Case("NO_BOOST", "note", blown({"kind": "roots", "swept": 0.6}, **{
-        "cooler": {"effectiveness": 0.6, "pressure_drop": 20, "inlet_pressure_drop": same}}), 35, 10,
+        "cooler": {"effectiveness": 0.6, "pressure_drop": 20, "inlet_pressure_drop": same, "flow": 0.107}}), 35, 10,
          measure=lambda p: min(one["manifold"] for one in throttled_by_filter(p).points()), threshold=101325.0,
          **told(throttled_by_filter)),
 ]

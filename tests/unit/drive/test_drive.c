@@ -217,7 +217,7 @@ static void test_gauge(void **state)
     (void)state;
     drive_text t;
     drive_text_open(
-        &t, "snub: 1\nair: {pressure: 0 barg}\ncooler: {effectiveness: 0.7, pressure_drop: 0.9 psig}\n"
+        &t, "snub: 1\nair: {pressure: 0 barg}\ncooler: {effectiveness: 0.7, pressure_drop: 0.9 psig, flow: 1}\n"
             "belt: {ribs: 6}\npulleys:\n" CRANK
             "  - {name: pump, at: [0, 300], diameter: 60, load_by_boost: {speed: [1000], boost: [0, 8 psig, 9 psi],"
             " torque: [[1, 2, 3]]}}\n");
@@ -227,6 +227,37 @@ static void test_gauge(void **state)
     assert_near("boost", t.drive.pulleys[1].load_by_boost.y[1], 8 * psi, 1e-9, "Pa");
     assert_near("boost", t.drive.pulleys[1].load_by_boost.y[2], 9 * psi, 1e-9, "Pa");
     drive_text_close(&t);
+}
+
+/** A density is a number, or follows from pressure and temperature: p M/(R* T), US Standard Atmosphere, 1976. */
+static void test_bench_air(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *keys;
+        double density, inlet_density;
+    } written[] = {
+        {"", 0, 0},
+        {", density: 1.2", 1.2, 0},
+        {", density: 0.075 lb/ft3", 0.075 * 0.45359237 / (0.3048 * 0.3048 * 0.3048), 0},
+        {", density: {pressure: 160 kPa, temperature: 95 degC}", 160e3 * 28.9644 / (8314.32 * 368.15), 0},
+        {", inlet_flow: 0.1, inlet_density: {pressure: 0 psig, temperature: 77 degF}", 0,
+         101325 * 28.9644 / (8314.32 * 298.15)},
+    };
+    for (size_t i = 0; i < sizeof written / sizeof written[0]; i++) {
+        drive_text t;
+        char text[600];
+        snprintf(text, sizeof text,
+                 "snub: 1\ncooler: {effectiveness: 0.7, pressure_drop: 5, flow: 12 lb/min%s}\nbelt: {ribs: 6}\n"
+                 "pulleys:\n" CRANK "  - {name: pump, at: [0, 300], diameter: 60}\n",
+                 written[i].keys);
+        drive_text_open(&t, text);
+        close_to(t.drive.cooler.flow, 12 * 0.45359237 / 60, "kg/s");
+        close_to(t.drive.cooler.density, written[i].density, "kg/m3");
+        close_to(t.drive.cooler.inlet_density, written[i].inlet_density, "kg/m3");
+        drive_text_close(&t);
+    }
+    close_to(snub_bench_density(), 101325 * 28.9644 / (8314.32 * 298.15), "kg/m3");
 }
 
 /* A number that stands twice is told apart by seal and clearance; a seat that says no clearance has its row's. */
@@ -684,6 +715,7 @@ int main(void)
                                        cmocka_unit_test(test_bearing_numbers),
                                        cmocka_unit_test(test_curved_slot),
                                        cmocka_unit_test(test_gauge),
+                                       cmocka_unit_test(test_bench_air),
                                        cmocka_unit_test(test_free_slot_and_sense),
                                        cmocka_unit_test(test_arm_point),
                                        cmocka_unit_test(test_overlays),

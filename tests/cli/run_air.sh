@@ -1,0 +1,34 @@
+#!/usr/bin/env bash
+# Air: pressure drops belong to the parts.
+. "$(dirname "$0")/lib.sh"
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
+
+# boost_at WHAT WANT RPM SETTING...: boost of a steady full throttle at an engine speed, kPa
+boost_at() {
+    local rpm=$1
+    shift
+    local sets=()
+    for word in "$@"; do sets+=(--set "$word"); done
+    run sweep "$drive" --json --no-offers --speeds 2 --case steady "${sets[@]}" --set engine.idle="$rpm" --set belt.friction.limit.rib=5
+    printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(f\"{json.load(sys.stdin)['ways']['steady']['points'][0]['boost_kPa']:.9f}\")"
+}
+expect_near() { # WHAT A B
+    if /usr/bin/python3 -c "import sys; a, b = map(float, sys.argv[1:]); sys.exit(not (abs(a - b) < 1e-6 and a > 20))" "$2" "$3"; then good; else bad "$1" "$2 and $3 kPa"; fi
+}
+
+expect_near "the redline changes no boost at 3475 rpm" "$(boost_at 3475 engine.redline=4000)" "$(boost_at 3475 engine.redline=7500)"
+
+# One kit at 2500 m, its drops as a bench gives them and as a gauge on the mountain would: 5 kPa (101325/74682) at that
+# flow; 74.682 kPa: 1976 standard atmosphere at 2500 m (74.6825 kPa in its table).
+high=air.altitude="2500 m"
+bench=$(boost_at 5000 air.pressure=null "$high")
+there=$(boost_at 5000 air.pressure=null "$high" 'cooler.density={pressure: 74.6825, temperature: 25}' \
+    "cooler.pressure_drop=$(/usr/bin/python3 -c 'print(5*101.325/74.6825)')" "cooler.inlet_pressure_drop=$(/usr/bin/python3 -c 'print(1.6*101.325/74.6825)')")
+expect_near "two ways to write the kit at 2500 m agree" "$bench" "$there"
+
+# Without its flow: the error gives the number, and the number does what the file of before meant.
+run check "$drive" --set cooler.flow=null
+expect_code "a drop without its flow" 2
+expect_text "it gives the number to write" "$err" "0.1622 kg/s"
+expect_text "at the drop" "$err" "cooler.pressure_drop"
+finish
