@@ -51,17 +51,17 @@ static double unboosted_flow(const snub_engine *engine)
 }
 
 /** A drop means nothing without its flow. Files of before left it out, and the engine's flow at redline was taken. */
-static void need_flow(snub_reader *reader, const snub_node *map, const char *drop, const char *key,
-                      const snub_engine *engine)
+static void need_flow(snub_reader *reader, const snub_node *map, const char *drop, const snub_engine *engine)
 {
     double flow = unboosted_flow(engine);
-    const char *need = "the mass flow at which it was measured";
+    const char *hint = "";
     if (flow > 0)
-        need = snub_format(reader->arena,
-                           "the mass flow at which it was measured; if you do not know it, %.4g kg/s: "
-                           "this engine at redline without boost",
+        hint = snub_format(reader->arena, "; if you do not know it, %.4g kg/s: this engine at redline without boost",
                            flow);
-    snub_read_wrong_key(reader, map, drop, need, "is given without %s", key);
+    snub_read_wrong_key(
+        reader, map, "flow",
+        snub_format(reader->arena, "the mass flow at which %s was measured%s", drop, hint != NULL ? hint : ""),
+        "is missing");
 }
 
 static void read_drops(snub_reader *reader, const snub_node *map, const snub_engine *engine, snub_cooler *cooler)
@@ -75,11 +75,10 @@ static void read_drops(snub_reader *reader, const snub_node *map, const snub_eng
     read_density(reader, map, "density", &cooler->density);
     read_density(reader, map, "inlet_density", &cooler->inlet_density);
     bool flow = snub_read_find(map, "flow") != NULL; /* one that is wrong has been told already */
-    bool outlet_drop = cooler->pressure_drop > 0 && !flow;
-    if (outlet_drop)
-        need_flow(reader, map, "pressure_drop", "flow", engine);
-    if (cooler->inlet_pressure_drop > 0 && !flow && !outlet_drop && snub_read_find(map, "inlet_flow") == NULL)
-        need_flow(reader, map, "inlet_pressure_drop", "inlet_flow", engine);
+    if (cooler->pressure_drop > 0 && !flow)
+        need_flow(reader, map, "pressure_drop", engine);
+    else if (cooler->inlet_pressure_drop > 0 && !flow && snub_read_find(map, "inlet_flow") == NULL)
+        need_flow(reader, map, "inlet_pressure_drop", engine);
 }
 
 void snub_read_cooler(snub_reader *reader, const snub_node *root, snub_drive *drive)

@@ -33,7 +33,7 @@ TABLES = {
 INSIDE = {
     "read_belt.friction_keys": ("belt", DRIVE), "read_belt.friction_pair_keys": ("belt", DRIVE),
     "read_belt.stock_keys": ("belt", DRIVE), "snub_diameter_keys": ("pulleys", DRIVE),
-    "read_pulley.load_by_boost_keys": ("pulleys", DRIVE), "read_arm.branch_keys": ("arm", DRIVE),
+    "read_pulley.load_by_boost_keys": ("pulleys", DRIVE), "read_arm.branch_keys": ("arm", DRIVE), "read_cooler.density_keys": ("cooler", DRIVE),
     "read_hardware.flange_keys": ("On a pulley", HARDWARE), "read_hardware.disc_keys": ("On a pulley", HARDWARE),
     "read_mount.bracket_keys": ("mounts", HARDWARE), "read_obstacle.circle_keys": ("obstacles", HARDWARE),
     "read_obstacle.slot_keys": ("obstacles", HARDWARE), "read_hardware.shim_keys": ("shims, duty", HARDWARE),
@@ -160,13 +160,16 @@ pulleys:
 """)
 SPUN = copy.deepcopy(BLOWN)
 SPUN["pulleys"][1]["blower"] = {"kind": "centrifugal", "design_speed": 40000, "design_flow": 0.3, "design_ratio": 1.8}
+DROP = copy.deepcopy(LEAST)
+DROP["cooler"].update(pressure_drop=5, flow=0.2)
 PAIR = copy.deepcopy(LEAST)
 PAIR["pulleys"][1]["bearing"].update(count=2, spacing=20)
 # (table, drive, where it is written, keys beside the needed ones, what "needed ..." the drive meets)
 NEEDED = [
     (("Top level", DRIVE), LEAST, [], {"engine", "cooler", "mounts", "bearings", "obstacles"}, ()),
     (("engine", DRIVE), LEAST, ["engine"], set(), ()), (("air", DRIVE), None, [], set(), ()),
-    (("cooler", DRIVE), LEAST, ["cooler"], set(), ()), (("belt", DRIVE), LEAST, ["belt"], set(), ()),
+    (("cooler", DRIVE), LEAST, ["cooler"], set(), ()),
+    (("cooler", DRIVE), DROP, ["cooler"], {"pressure_drop"}, ("needed with a drop",)), (("belt", DRIVE), LEAST, ["belt"], set(), ()),
     (("pulleys", DRIVE), ARMED, ["pulleys", 2], {"at"}, ()), (("slot", DRIVE), LEAST, ["pulleys", 2, "slot"], set(), ()),
     (("arm", DRIVE), ARMED, ["pulleys", 1, "arm"], set(), ("needed without `readings`",)),
     (("blower", DRIVE), BLOWN, ["pulleys", 1, "blower"], set(), ()), (("limits", DRIVE), None, [], set(), ()),
@@ -216,7 +219,7 @@ def try_needed(where, drive, path, also, conditions):
 
 
 def try_all_needed():
-    for name, drive in (("LEAST", LEAST), ("ARMED", ARMED), ("BLOWN", BLOWN), ("SPUN", SPUN), ("PAIR", PAIR)):
+    for name, drive in (("LEAST", LEAST), ("ARMED", ARMED), ("BLOWN", BLOWN), ("SPUN", SPUN), ("PAIR", PAIR), ("DROP", DROP)):
         check(f"{name} needs no more", not errors_of(drive), errors_of(drive))
     for one in NEEDED:
         try_needed(*one)

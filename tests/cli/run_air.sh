@@ -30,5 +30,5 @@ expect_near "two ways to write the kit at 2500 m agree" "$bench" "$there"
 run check "$drive" --set cooler.flow=null
 expect_code "a drop without its flow" 2
 expect_text "it gives the number to write" "$err" "0.1622 kg/s"
-expect_text "at the drop" "$err" "cooler.pressure_drop"
+expect_text "at the flow" "$err" "cooler.flow: is missing"
 finish
