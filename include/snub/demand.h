@@ -45,14 +45,26 @@ snub_status snub_power_correction(snub_correction form, const snub_air *air, dou
 
 /* ---- blower --------------------------------------------------------------------------------------------------- */
 
+/** Leakage speed [rad/s of the pulley's shaft] that is usual for a displacement blower of its size: 800 rpm of a rotor
+ * that sweeps 1 L, less for larger ones with the cube root of what they sweep. Rule of thumb, no published source. */
+double snub_usual_leakage(const snub_blower *blower);
+
+/** How map or design point of a blower were taken where the file does not say it, in one sentence after a blank;
+ * nothing otherwise.
+ */
+void snub_blower_assumptions(const snub_blower *blower, snub_text *out);
+
 /** Reads a map from CSV text (no file is opened). Header, any order of columns, '#' starts a comment line:
- *      flow [m3/s], pressure_ratio, speed [rpm], efficiency
- *  Units in brackets: flow a volume flow at the INLET, speed of the ROTOR, efficiency a fraction or [%].
+ *      flow [m3/s], pressure_ratio, speed [rpm], efficiency, surge
+ *  Units in brackets: flow a volume flow at the INLET, speed of the ROTOR, efficiency a fraction or [%]. Instead of
+ *  flow corrected_flow, of speed corrected_speed: referred to the blower's map_pressure and map_temperature. surge, an
+ *  x at the surge point of each speed line, need not be there: the surge point is then the point of least flow.
  *  Rows of one speed make a speed line. Every bad row is told with its line and reason: a column or unit missing, not
  *  a number, efficiency not in (0, 1], ratio under 1, flow that is not new in its line, a speed line of one point, a
  *  single speed line, speed lines that cross, a faster line that lies under a slower one.
  *  @param[in] name  of the text, for messages
- *  @param[in,out] blower  map and map_lines are set on SNUB_OK, in arena memory
+ *  @param[in,out] blower  kind, map_pressure and map_temperature are set; map and map_lines are set on SNUB_OK, in
+ * arena memory
  *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_TOO_LARGE; SNUB_NO_MEMORY */
 snub_status snub_blower_map_read(const char *name, const char *text, size_t length, snub_units *units,
                                  snub_arena *arena, snub_blower *blower, snub_errors *errors);

@@ -133,6 +133,7 @@ typedef struct snub_map_line {
     double *flow;       /**< inlet volume flow, m3/s, strictly rising */
     double *ratio;      /**< pressure ratio */
     double *efficiency; /**< isentropic, 0..1 */
+    double surge;       /**< flow of the surge point, m3/s; 0: the line's least flow */
 } snub_map_line;
 
 /** A blower on a pulley's shaft. Keys in the file are the field names (`internal_ratio: 1.3`), with the quantity in
@@ -144,7 +145,8 @@ typedef struct snub_blower {
     double swept;           /**< [volume] m3 per turn of the PULLEY's shaft (positive displacement) */
     double internal_ratio;  /**< [number] built-in VOLUME ratio >= 1; 1 (default) for Roots */
     double leakage_speed;   /**< [turn speed] S1, rad/s of the PULLEY's shaft, at 1 psi across, 14.7 psi and
-                        528 R at the inlet; 0 (default): no slip */
+                        528 R at the inlet; 0: no leakage */
+    bool leakage_given;     /**< false: 0 above is only because the file does not say it */
     double mechanical;      /**< [number] mechanical efficiency in (0, 1]; 0 = not given: 0.92 */
     double step_up;         /**< [number] rotor turns per pulley turn; 0 = not given: 1 */
     double max_rotor_speed; /**< [turn speed] rotor's own limit, rad/s of the ROTOR; 0 = not given */
@@ -160,7 +162,9 @@ typedef struct snub_blower {
                                    snub_reading.maps; NULL without one */
     const char *map_file;     /**< key `map`: path as named, NULL if none */
     char map_digest[65];      /**< SHA-256 of the map's text; "" without one */
-    double map_temperature;   /**< [temperature] inlet K that the map was measured at; 0 = not given: no correction */
+    double map_temperature;   /**< [temperature] inlet K that map or design point holds at; 0 = not given: of a
+                                   centrifugal 25 degC, of others no correction */
+    double map_pressure;      /**< [pressure] inlet Pa that a corrected mass flow is referred to; 0 = not given */
     bool bypass;              /**< key `bypass`: a bypass opens at part load and wherever there is no boost */
     double bypass_difference; /**< [pressure, a difference] Pa across the blower with the bypass open, at ambient
                                    density; 0 = not given: 5 kPa */

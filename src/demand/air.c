@@ -35,7 +35,7 @@ double snub_air_dry_pressure(const snub_air *air)
 }
 
 /* Mass fraction of vapour: q = e/Rv / (e/Rv + pd/Rd). */
-static double vapour_fraction(const snub_air *air)
+double snub_air_vapour_share(const snub_air *air)
 {
     if (!(air->humidity > 0))
         return 0;
@@ -45,7 +45,7 @@ static double vapour_fraction(const snub_air *air)
 
 snub_gas snub_air_gas(const snub_air *air, double temperature)
 {
-    double q = vapour_fraction(air);
+    double q = snub_air_vapour_share(air);
     double constant = DRY_CONSTANT + q * (VAPOUR_CONSTANT - DRY_CONSTANT);
     double dry = snub_air_cp(temperature), cp = dry + q * (VAPOUR_CP - dry);
     return (snub_gas){.constant = constant, .cp = cp, .gamma = cp / (cp - constant)};
@@ -53,7 +53,7 @@ snub_gas snub_air_gas(const snub_air *air, double temperature)
 
 double snub_air_density(const snub_air *air)
 {
-    double q = vapour_fraction(air);
+    double q = snub_air_vapour_share(air);
     return air->pressure / ((DRY_CONSTANT + q * (VAPOUR_CONSTANT - DRY_CONSTANT)) * air->temperature);
 }
 

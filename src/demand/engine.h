@@ -12,9 +12,10 @@ snub_status match_inputs_check(const snub_engine *engine, const snub_air *air, c
                                const snub_blower *blower, snub_error *error);
 
 /** Estimated crank power [W], the blower's drive not taken off:
- *      air flow x fuel_power + mechanical efficiency x (manifold - ambient pressure) x volume swept per second.
- *  Assumes mixture, ignition and temperature such that each kg of air does the work it does unboosted. An estimate. */
-double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost);
+ *      dry air flow x work_per_air + mechanical efficiency x (manifold - ambient pressure) x volume swept per second.
+ *  Vapour burns nothing. Assumes mixture, ignition and temperature such that each kg of air does the work it does
+ * unboosted. An estimate. */
+double snub_crank_power(const snub_engine *engine, double crank_speed, double dry_flow, double boost);
 /** Air that the unboosted engine swallows [kg/s] at a crank speed [rad/s] from ambient density. */
 double snub_engine_air(const snub_engine *engine, const snub_air *air, double crank_speed);
 

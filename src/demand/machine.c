@@ -8,6 +8,8 @@
 /* Defaults where the file says nothing; common practice, no published source. */
 #define MECHANICAL_DEFAULT 0.92
 #define ISENTROPIC_DEFAULT 0.72
+#define MAP_TEMPERATURE_DEFAULT (SNUB_ZERO_CELSIUS + 25)
+#define USUAL_LEAKAGE (800 * SNUB_RPM) /* of a rotor that sweeps 1 L */
 #define SURGE_FLOW_DEFAULT 0.65
 #define SURGE_HEAD_DEFAULT 1.12
 #define BYPASS_DIFFERENCE_DEFAULT 5e3 /* Pa */
@@ -27,9 +29,31 @@ double blower_step_up(const snub_blower *blower)
 {
     return blower->step_up > 0 ? blower->step_up : 1;
 }
+double blower_map_temperature(const snub_blower *blower)
+{
+    if (blower->kind != SNUB_CENTRIFUGAL)
+        return 0;
+    return blower->map_temperature > 0 ? blower->map_temperature : MAP_TEMPERATURE_DEFAULT;
+}
 double blower_bypass_difference(const snub_blower *blower)
 {
     return blower->bypass_difference > 0 ? blower->bypass_difference : BYPASS_DIFFERENCE_DEFAULT;
+}
+
+/* A clearance grows with the rotor, the gap's area with its square, what a turn sweeps with its cube: the speed that
+ * leaks away goes with one over the rotor's size. */
+double snub_usual_leakage(const snub_blower *blower)
+{
+    double step_up = blower_step_up(blower);
+    return USUAL_LEAKAGE / cbrt(blower->swept / step_up / 1e-3) / step_up;
+}
+
+void snub_blower_assumptions(const snub_blower *blower, snub_text *out)
+{
+    if (blower->kind == SNUB_CENTRIFUGAL && !(blower->map_temperature > 0))
+        snub_text_printf(out,
+                         " The blower's %s is taken to hold for an inlet at %.0f degC (map_temperature is not given).",
+                         blower->map_lines > 0 ? "map" : "design point", MAP_TEMPERATURE_DEFAULT - SNUB_ZERO_CELSIUS);
 }
 
 double snub_slip_factor(double ratio, double inlet_temperature)
@@ -49,17 +73,16 @@ static void prepare_displacement(machine *m)
     m->inside = m->v > 1 ? gamma / (gamma - 1) * (m->v_gamma / m->v - 1) : 0;
 }
 
-/* Design point -> head and work. The design head is that of the ratio at this inlet temperature's design conditions:
- * the file gives a ratio, which belongs to the inlet temperature of the map or, without one, to today's. */
+/* Design point -> head and work. The file gives a ratio, which holds at one inlet temperature: there it is a head,
+ * which is the impeller's own in cold air and in hot. */
 static void prepare_centrifugal(machine *m)
 {
     const snub_blower *blower = m->blower;
     double k = (m->gas.gamma - 1) / m->gas.gamma;
-    double design_temperature = blower->map_temperature > 0 ? blower->map_temperature : m->temperature;
     m->surge_flow = blower->surge_flow > 0 ? blower->surge_flow : SURGE_FLOW_DEFAULT;
     m->surge_head = blower->surge_head > 0 ? blower->surge_head : SURGE_HEAD_DEFAULT;
     m->slope = 2 * (m->surge_head - 1) / (1 - m->surge_flow);
-    m->head = m->gas.cp * design_temperature * (pow(blower->design_ratio, k) - 1);
+    m->head = m->gas.cp * blower_map_temperature(blower) * (pow(blower->design_ratio, k) - 1);
     m->work = m->head / (blower->isentropic > 0 ? blower->isentropic : ISENTROPIC_DEFAULT);
     m->relative_speed = m->rotor_speed / blower->design_speed;
 }
@@ -116,9 +139,11 @@ static void centrifugal_at_flow(const machine *m, double flow, machine_point *po
 static bool map_at_flow(const machine *m, double flow, machine_point *point)
 {
     const snub_blower *blower = m->blower;
-    double scale = !m->displacement && blower->map_temperature > 0 ? sqrt(blower->map_temperature / m->temperature) : 1;
+    double scale = m->displacement ? 1 : sqrt(blower_map_temperature(blower) / m->temperature);
     double ratio, efficiency, outside;
-    if (!snub_blower_map_at(blower, m->gas.gamma, m->rotor_speed * scale, flow * scale, &ratio, &efficiency, &outside))
+    bool surge;
+    if (!snub_blower_map_at(blower, m->gas.gamma, m->rotor_speed * scale, flow * scale, &ratio, &efficiency, &outside,
+                            &surge))
         return false;
     ratio = fmax(ratio, RATIO_LEAST);
     double ideal = pow(ratio, (m->gas.gamma - 1) / m->gas.gamma) - 1;
@@ -126,6 +151,7 @@ static bool map_at_flow(const machine *m, double flow, machine_point *point)
     *point = (machine_point){.flow = flow, .ratio = ratio, .outside = outside};
     point->heat = flow * m->temperature * (1 + rise);
     point->choke = ratio <= 1;
+    point->surge = surge;
     return true;
 }
 

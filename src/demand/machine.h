@@ -50,6 +50,8 @@ double machine_work(const machine *machine, double ratio);
 /** Values with defaults. */
 double blower_mechanical(const snub_blower *blower);
 double blower_step_up(const snub_blower *blower);
+/** Inlet temperature [K] at which map or design point hold; 0: as they are at any. */
+double blower_map_temperature(const snub_blower *blower);
 double blower_bypass_difference(const snub_blower *blower);
 
 /** Slip speed over S1 at a pressure ratio and an inlet temperature [K]: sqrt((r - 1) 14.7 T1/528 R); minus the root of

@@ -47,8 +47,14 @@ static int lower_line(const snub_blower *blower, double speed)
     return i;
 }
 
+/* Where in a line's flow range its surge point lies, 0..1. */
+static double surge_share(const snub_map_line *line)
+{
+    return line->surge > line->flow[0] ? (line->surge - line->flow[0]) / (line->flow[line->n - 1] - line->flow[0]) : 0;
+}
+
 bool snub_blower_map_at(const snub_blower *blower, double gamma, double rotor_speed, double flow, double *ratio,
-                        double *efficiency, double *outside)
+                        double *efficiency, double *outside, bool *surge)
 {
     if (blower->map_lines < 2 || !(rotor_speed > 0) || !isfinite(flow))
         return false;
@@ -68,6 +74,8 @@ bool snub_blower_map_at(const snub_blower *blower, double gamma, double rotor_sp
     *ratio = scale != 1 && held_left ? scaled_ratio(value, gamma, scale) : value;
     *efficiency = (1 - within) * efficiency_a + within * efficiency_b;
     double by_flow = t < 0 ? 1 - flow / (scale * from) : t > 1 ? flow / (scale * to) - 1 : 0;
+    if (surge)
+        *surge = t < (1 - within) * surge_share(a) + within * surge_share(b);
     *outside = fmax(fabs(scale - 1) > 1e-12 ? fabs(scale - 1) : 0, by_flow);
     return true;
 }

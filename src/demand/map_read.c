@@ -1,138 +1,67 @@
 /* Reads a blower map from CSV text; every bad row is told. docs/theory/blower.md */
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "snub/csv.h"
-#include "snub/demand.h"
+#include "map_header.h"
 
-enum { FLOW, RATIO, SPEED, EFFICIENCY, COLUMNS, LINES_MOST = 200 };
-static const char *const column_names[COLUMNS] = {"flow", "pressure_ratio", "speed", "efficiency"};
+enum { LINES_MOST = 200 };
 
 /* Speeds that differ by less, relatively, belong to one speed line. */
 #define SAME_SPEED 1e-9
 
 typedef struct map_row {
     int line;
-    double value[COLUMNS];
+    bool surge; /* the surge point of its speed line */
+    double value[MAP_SURGE];
 } map_row;
 
 typedef struct map_reading {
-    const char *name;
+    map_mistakes mistakes;
     snub_units *units;
-    snub_errors *errors;
-    int mistaken;
+    const snub_blower *blower;
     bool header_read, header_bad;
-    int column[COLUMNS]; /* field index, -1 none */
-    int fields;
-    double factor[COLUMNS];
+    map_header header;
     map_row *rows;
     int count, room;
 } map_reading;
 
-static void tell(map_reading *reading, int line, const char *key, const snub_error *mistake)
-{
-    snub_error error = *mistake;
-    error.code = SNUB_BAD_INPUT;
-    error.place = (snub_place){.file = reading->name, .line = line, .column = line > 0 ? 1 : 0};
-    if (key)
-        (void)snprintf(error.key, sizeof error.key, "%.*s", (int)sizeof error.key - 1, key);
-    snub_errors_add(reading->errors, &error);
-    reading->mistaken++;
-}
-
-#define TELL(reading, line, key, ...)                                                                                  \
-    do {                                                                                                               \
-        snub_error mistake_ = {0};                                                                                     \
-        (void)snub_fail(&mistake_, SNUB_BAD_INPUT, NULL, NULL, __VA_ARGS__);                                           \
-        tell((reading), (line), (key), &mistake_);                                                                     \
-    } while (0)
-
-/* "flow [m3/s]" -> name "flow", unit "m3/s"; unit "" without brackets. */
-static void split_heading(const char *heading, char *name, char *unit, size_t room)
-{
-    const char *open = strchr(heading, '['), *close = open ? strchr(open, ']') : NULL;
-    size_t length = open ? (size_t)(open - heading) : strlen(heading);
-    while (length > 0 && heading[length - 1] == ' ')
-        length--;
-    (void)snprintf(name, room, "%.*s", (int)(length < room ? length : room - 1), heading);
-    unit[0] = '\0';
-    if (close)
-        (void)snprintf(unit, room, "%.*s", (int)(close - open - 1), open + 1);
-}
-
-/* SI value of one unit of a column. */
-static void read_unit(map_reading *reading, int line, int column, const char *unit)
-{
-    if (column == RATIO && *unit && strcmp(unit, "1") != 0) {
-        TELL(reading, line, column_names[column], "a pressure ratio takes no unit");
-    } else if (column == EFFICIENCY) {
-        reading->factor[column] = strcmp(unit, "%") == 0 ? 0.01 : 1;
-        if (*unit && strcmp(unit, "%") != 0 && strcmp(unit, "1") != 0)
-            TELL(reading, line, column_names[column], "write an efficiency as a fraction, or head the column [%%]");
-    } else if (column == FLOW || column == SPEED) {
-        if (!*unit) {
-            TELL(reading, line, column_names[column], "the unit is missing: write \"%s\"",
-                 column == FLOW ? "flow [m3/s]" : "speed [rpm]");
-            return;
-        }
-        char text[160];
-        (void)snprintf(text, sizeof text, "1 %s", unit);
-        snub_error error = {0};
-        snub_quantity quantity = column == FLOW ? SNUB_Q_FLOW_VOLUME : SNUB_Q_TURN_SPEED;
-        if (snub_units_parse(reading->units, quantity, text, &reading->factor[column], &error))
-            tell(reading, line, column_names[column], &error);
-    }
-}
-
-static void read_header(map_reading *reading, const snub_csv_row *row)
-{
-    int before = reading->mistaken;
-    reading->header_read = true;
-    reading->fields = row->count;
-    for (int field = 0; field < row->count; field++) {
-        char name[128], unit[128];
-        split_heading(row->fields[field], name, unit, sizeof name);
-        int column = 0;
-        while (column < COLUMNS && strcmp(name, column_names[column]) != 0)
-            column++;
-        if (column == COLUMNS) {
-            const char *near = snub_nearest(name, column_names, COLUMNS);
-            TELL(reading, row->line, NULL, "unknown column \"%.60s\"%s%s%s", name, near ? "; did you mean " : "",
-                 near ? near : "", near ? "?" : "");
-        } else if (reading->column[column] >= 0) {
-            TELL(reading, row->line, name, "the column is repeated");
-        } else {
-            reading->column[column] = field;
-            read_unit(reading, row->line, column, unit);
-        }
-    }
-    for (int column = 0; column < COLUMNS; column++)
-        if (reading->column[column] < 0)
-            TELL(reading, row->line, column_names[column], "the column is missing");
-    reading->header_bad = reading->mistaken > before;
-}
+#define TELL(reading, line, key, ...) MAP_TELL(&(reading)->mistakes, line, key, __VA_ARGS__)
 
 /* One number of a row in SI, with its own bounds. */
 static bool read_value(map_reading *reading, const snub_csv_row *row, int column, double *value)
 {
-    const char *text = row->fields[reading->column[column]], *name = column_names[column];
+    const char *text = row->fields[reading->header.column[column]], *name = map_column_name(column);
     double raw;
     if (snub_parse_number(text, NULL, &raw)) {
         TELL(reading, row->line, name, "\"%.40s\" is not a number", text);
         return false;
     }
-    *value = raw * reading->factor[column];
-    if (column == EFFICIENCY && !(*value > 0 && *value <= 1))
+    *value = raw * reading->header.factor[column];
+    if (column == MAP_EFFICIENCY && !(*value > 0 && *value <= 1))
         TELL(reading, row->line, name, "an efficiency of %.6g is not above 0 and at most 1", *value);
-    else if (column == RATIO && !(*value >= 1 && *value <= 20))
+    else if (column == MAP_RATIO && !(*value >= 1 && *value <= 20))
         TELL(reading, row->line, name, "a pressure ratio of %.6g is not from 1 to 20", *value);
-    else if ((column == FLOW || column == SPEED) && !(*value > 0 && *value < 1e7))
+    else if ((column == MAP_FLOW || column == MAP_SPEED) && !(*value > 0 && *value < 1e7))
         TELL(reading, row->line, name, "%s is not above zero, or is far too large", text);
     else
         return true;
     return false;
+}
+
+/* A mark in the column `surge`, if there is one: 1, x or yes; nothing, 0 or no. */
+static bool read_surge(map_reading *reading, const snub_csv_row *row, bool *surge)
+{
+    static const char *const marks[] = {"", "0", "no", "1", "x", "yes"};
+    const char *text = reading->header.column[MAP_SURGE] < 0 ? "" : row->fields[reading->header.column[MAP_SURGE]];
+    int mark = 0;
+    while (mark < 6 && strcmp(text, marks[mark]) != 0)
+        mark++;
+    *surge = mark >= 3;
+    if (mark == 6)
+        TELL(reading, row->line, map_column_name(MAP_SURGE),
+             "\"%.40s\" is no mark: write x at the surge point of each speed line, and nothing elsewhere", text);
+    return mark < 6;
 }
 
 static snub_status take_row(void *context, const snub_csv_row *row, snub_error *error)
@@ -141,19 +70,22 @@ static snub_status take_row(void *context, const snub_csv_row *row, snub_error *
     if (row->count > 0 && row->fields[0][0] == '#')
         return SNUB_OK;
     if (!reading->header_read) {
-        read_header(reading, row);
+        reading->header_read = true;
+        reading->header_bad =
+            !map_header_read(row, reading->units, reading->blower, &reading->mistakes, &reading->header);
         return SNUB_OK;
     }
     if (reading->header_bad)
         return SNUB_OK; /* without columns a row has no meaning */
-    if (row->count != reading->fields) {
-        TELL(reading, row->line, NULL, "the row has %d fields, the header %d", row->count, reading->fields);
+    if (row->count != reading->header.fields) {
+        TELL(reading, row->line, NULL, "the row has %d fields, the header %d", row->count, reading->header.fields);
         return SNUB_OK;
     }
     map_row taken = {.line = row->line};
     bool good = true;
-    for (int column = 0; column < COLUMNS; column++)
+    for (int column = 0; column < MAP_SURGE; column++)
         good = read_value(reading, row, column, &taken.value[column]) && good;
+    good = read_surge(reading, row, &taken.surge) && good;
     if (!good)
         return SNUB_OK;
     if (reading->count == reading->room) {
@@ -174,10 +106,10 @@ static snub_status take_row(void *context, const snub_csv_row *row, snub_error *
 static int by_speed_and_flow(const void *left, const void *right)
 {
     const map_row *a = left, *b = right;
-    double sa = a->value[SPEED], sb = b->value[SPEED];
+    double sa = a->value[MAP_SPEED], sb = b->value[MAP_SPEED];
     if (fabs(sa - sb) > SAME_SPEED * fmax(sa, sb))
         return sa < sb ? -1 : 1;
-    double fa = a->value[FLOW], fb = b->value[FLOW];
+    double fa = a->value[MAP_FLOW], fb = b->value[MAP_FLOW];
     return fa < fb ? -1 : fa > fb ? 1 : a->line - b->line;
 }
 
@@ -186,8 +118,8 @@ static int find_lines(const map_reading *reading, int first[LINES_MOST + 1])
 {
     int lines = 0;
     for (int i = 0; i < reading->count; i++) {
-        double speed = reading->rows[i].value[SPEED];
-        if (i > 0 && fabs(speed - reading->rows[i - 1].value[SPEED]) <= SAME_SPEED * speed)
+        double speed = reading->rows[i].value[MAP_SPEED];
+        if (i > 0 && fabs(speed - reading->rows[i - 1].value[MAP_SPEED]) <= SAME_SPEED * speed)
             continue;
         if (lines == LINES_MOST)
             return LINES_MOST + 1;
@@ -199,7 +131,16 @@ static int find_lines(const map_reading *reading, int first[LINES_MOST + 1])
 
 static double rpm_of(const map_row *row)
 {
-    return row->value[SPEED] / SNUB_RPM;
+    return row->value[MAP_SPEED] / SNUB_RPM;
+}
+
+/* Index of a speed line's marked surge point, n: none. */
+static int surge_of(const map_row *rows, int n)
+{
+    int i = 0;
+    while (i < n && !rows[i].surge)
+        i++;
+    return i;
 }
 
 static void check_points(map_reading *reading, int lines, const int *first)
@@ -211,7 +152,11 @@ static void check_points(map_reading *reading, int lines, const int *first)
             TELL(reading, rows[0].line, "speed", "the speed line of %.6g rpm has a single point; it needs two or more",
                  rpm_of(rows));
         for (int i = 1; i < n; i++)
-            if (!(rows[i].value[FLOW] > rows[i - 1].value[FLOW]))
+            if (rows[i].surge && surge_of(rows, n) < i)
+                TELL(reading, rows[i].line, "surge", "line %d is the surge point of this speed line already",
+                     rows[surge_of(rows, n)].line);
+        for (int i = 1; i < n; i++)
+            if (!(rows[i].value[MAP_FLOW] > rows[i - 1].value[MAP_FLOW]))
                 TELL(reading, rows[i].line, "flow", "line %d has the same flow at the same speed", rows[i - 1].line);
     }
 }
@@ -220,29 +165,29 @@ static void check_points(map_reading *reading, int lines, const int *first)
 static double ratio_at(const map_row *rows, int n, double flow)
 {
     int i = 1;
-    while (i < n - 1 && rows[i].value[FLOW] < flow)
+    while (i < n - 1 && rows[i].value[MAP_FLOW] < flow)
         i++;
-    double width = rows[i].value[FLOW] - rows[i - 1].value[FLOW];
-    double part = (flow - rows[i - 1].value[FLOW]) / width;
-    return (1 - part) * rows[i - 1].value[RATIO] + part * rows[i].value[RATIO];
+    double width = rows[i].value[MAP_FLOW] - rows[i - 1].value[MAP_FLOW];
+    double part = (flow - rows[i - 1].value[MAP_FLOW]) / width;
+    return (1 - part) * rows[i - 1].value[MAP_RATIO] + part * rows[i].value[MAP_RATIO];
 }
 
 /* Where their flows overlap, the faster line must lie above. The difference of two polylines is linear between their
  * points, so that looking at the points of both is enough. */
 static void check_pair(map_reading *reading, const map_row *slow, int slow_n, const map_row *fast, int fast_n)
 {
-    double from = fmax(slow[0].value[FLOW], fast[0].value[FLOW]);
-    double to = fmin(slow[slow_n - 1].value[FLOW], fast[fast_n - 1].value[FLOW]);
+    double from = fmax(slow[0].value[MAP_FLOW], fast[0].value[MAP_FLOW]);
+    double to = fmin(slow[slow_n - 1].value[MAP_FLOW], fast[fast_n - 1].value[MAP_FLOW]);
     if (!(to >= from)) {
-        if (fast[0].value[FLOW] < slow[0].value[FLOW])
+        if (fast[0].value[MAP_FLOW] < slow[0].value[MAP_FLOW])
             TELL(reading, fast[0].line, "flow", "the speed line of %.6g rpm lies left of the slower one of %.6g rpm",
                  rpm_of(fast), rpm_of(slow));
         return;
     }
     int above = 0, under = 0, at = fast[0].line;
     for (int i = 0; i < slow_n + fast_n + 2; i++) {
-        double flow = i < slow_n             ? slow[i].value[FLOW]
-                      : i < slow_n + fast_n  ? fast[i - slow_n].value[FLOW]
+        double flow = i < slow_n             ? slow[i].value[MAP_FLOW]
+                      : i < slow_n + fast_n  ? fast[i - slow_n].value[MAP_FLOW]
                       : i == slow_n + fast_n ? from
                                              : to;
         if (flow < from || flow > to)
@@ -278,16 +223,18 @@ static snub_status store(const map_reading *reading, int lines, const int *first
         return SNUB_NO_MEMORY;
     for (int k = 0; k < lines; k++) {
         int n = first[k + 1] - first[k];
-        map[k] = (snub_map_line){.speed = reading->rows[first[k]].value[SPEED],
+        map[k] = (snub_map_line){.speed = reading->rows[first[k]].value[MAP_SPEED],
                                  .n = n,
                                  .flow = values,
                                  .ratio = values + n,
                                  .efficiency = values + 2 * n};
+        const int surge = surge_of(reading->rows + first[k], n);
+        map[k].surge = surge < n ? reading->rows[first[k] + surge].value[MAP_FLOW] : 0;
         for (int i = 0; i < n; i++) {
             const double *value = reading->rows[first[k] + i].value;
-            map[k].flow[i] = value[FLOW];
-            map[k].ratio[i] = value[RATIO];
-            map[k].efficiency[i] = value[EFFICIENCY];
+            map[k].flow[i] = value[MAP_FLOW];
+            map[k].ratio[i] = value[MAP_RATIO];
+            map[k].efficiency[i] = value[MAP_EFFICIENCY];
         }
         values += 3 * (size_t)n;
     }
@@ -303,7 +250,7 @@ static snub_status finish(map_reading *reading, snub_arena *arena, snub_blower *
     if (!reading->header_read)
         TELL(reading, 0, NULL, "the map is empty");
     /* where rows were refused, what the rest looks like says nothing */
-    if (reading->header_read && reading->mistaken == 0) {
+    if (reading->header_read && reading->mistakes.count == 0) {
         if (reading->count > 0)
             qsort(reading->rows, (size_t)reading->count, sizeof *reading->rows, by_speed_and_flow);
         int lines = find_lines(reading, first);
@@ -311,11 +258,11 @@ static snub_status finish(map_reading *reading, snub_arena *arena, snub_blower *
             TELL(reading, 0, "speed", "the map has more than %d speed lines", LINES_MOST);
             return SNUB_TOO_LARGE;
         }
-        int before = reading->mistaken;
+        int before = reading->mistakes.count;
         check_points(reading, lines, first);
-        if (reading->mistaken == before)
+        if (reading->mistakes.count == before)
             check_lines(reading, lines, first);
-        if (reading->mistaken == 0)
+        if (reading->mistakes.count == 0)
             return store(reading, lines, first, arena, blower);
     }
     return SNUB_BAD_INPUT;
@@ -324,8 +271,7 @@ static snub_status finish(map_reading *reading, snub_arena *arena, snub_blower *
 snub_status snub_blower_map_read(const char *name, const char *text, size_t length, snub_units *units,
                                  snub_arena *arena, snub_blower *blower, snub_errors *errors)
 {
-    map_reading reading = {
-        .name = name, .units = units, .errors = errors, .column = {-1, -1, -1, -1}, .factor = {1, 1, 1, 1}};
+    map_reading reading = {.mistakes = {name, errors, 0}, .units = units, .blower = blower};
     snub_error error = {0};
     snub_status status = snub_csv_read(name, text, length, NULL, take_row, &reading, &error);
     if (status)

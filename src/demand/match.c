@@ -26,6 +26,7 @@ typedef struct chain {
     snub_throttle throttle;
     snub_gas gas;
     double ambient, temperature, density; /* Pa, K, kg/m3 */
+    double vapour;                        /* share of the air's mass */
     double effectiveness, coolant;
     double inlet_loss, cooler_loss; /* factors K of the hardware: drop = K m^2/density, 1/m4 */
     double swallow;                 /* m3/s at manifold density, scavenging left out */
@@ -56,6 +57,7 @@ static void chain_prepare(chain *c, const snub_engine *engine, const snub_air *a
     *c = (chain){.engine = engine, .blower = blower, .throttle = throttle, .gas = *gas};
     c->ambient = air->pressure;
     c->temperature = c->coolant = air->temperature;
+    c->vapour = snub_air_vapour_share(air);
     c->density = air->pressure / (gas->constant * air->temperature);
     if (cooler && cooler->given) {
         c->effectiveness = cooler->effectiveness;
@@ -403,7 +405,7 @@ static void fill_result(const chain *c, const state *s, double crank_speed, doub
     r.cooler_power = s->mass * c->gas.cp * (s->t_out - s->t_charge);
     r.engine_volumetric_efficiency =
         snub_curve_at(&c->engine->volumetric_efficiency, crank_speed) * scavenging(c, s->manifold);
-    r.crank_power_gross = snub_crank_power(c->engine, crank_speed, s->mass, r.boost);
+    r.crank_power_gross = snub_crank_power(c->engine, crank_speed, s->mass * (1 - c->vapour), r.boost);
     r.crank_power = r.crank_power_gross - r.power;
     r.gas = c->gas;
     r.outside = s->point.outside;

@@ -15,7 +15,7 @@ double engine_swept_rate(const snub_engine *engine, double crank_speed)
     return engine->displacement * crank_speed / (2 * SNUB_PI) / (engine->strokes == 2 ? 1 : 2);
 }
 
-static double fuel_power(const snub_engine *engine)
+static double work_per_air(const snub_engine *engine)
 {
     return engine->work_per_air > 0 ? engine->work_per_air : FUEL_HEAT * BRAKE_EFFICIENCY / AIR_TO_FUEL;
 }
@@ -31,19 +31,19 @@ double snub_engine_air(const snub_engine *engine, const snub_air *air, double cr
            snub_curve_at(&engine->volumetric_efficiency, crank_speed);
 }
 
-double snub_crank_power(const snub_engine *engine, double crank_speed, double mass_flow, double boost)
+double snub_crank_power(const snub_engine *engine, double crank_speed, double dry_flow, double boost)
 {
-    return mass_flow * fuel_power(engine) + mechanical(engine) * boost * engine_swept_rate(engine, crank_speed);
+    return dry_flow * work_per_air(engine) + mechanical(engine) * boost * engine_swept_rate(engine, crank_speed);
 }
 
 void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out)
 {
     snub_text_printf(
         out,
-        "Estimated crank power: %.4g MJ of brake work per kg of air%s, plus boost pushing the pistons down "
+        "Estimated crank power: %.4g MJ of brake work per kg of dry air%s, plus boost pushing the pistons down "
         "at %.3g mechanical efficiency%s, less the power that drives the blower. Mixture, ignition and "
         "charge temperature are assumed to allow it; knock and exhaust back-pressure are not considered.",
-        fuel_power(engine) / 1e6,
+        work_per_air(engine) / 1e6,
         engine->work_per_air > 0 ? "" : " (44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)",
         mechanical(engine), engine->mechanical > 0 ? "" : " (assumed)");
 }

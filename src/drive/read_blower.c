@@ -18,6 +18,7 @@ const snub_key snub_blower_keys[] = {{"part", NULL},
                                      {"surge_flow", NULL},
                                      {"surge_head", NULL},
                                      {"map_temperature", NULL},
+                                     {"map_pressure", NULL},
                                      {"bypass_difference", NULL},
                                      {NULL, NULL}};
 
@@ -56,7 +57,8 @@ static void read_displacing(snub_reader *reader, const snub_node *map, snub_blow
              blower->internal_ratio != 1)
         snub_read_wrong_key(reader, map, "internal_ratio", "1, or leave the key out",
                             "a Roots blower has no internal compression");
-    snub_read_number(reader, map, "leakage_speed", SNUB_Q_TURN_SPEED, 0, 10000, &blower->leakage_speed);
+    blower->leakage_given =
+        snub_read_number(reader, map, "leakage_speed", SNUB_Q_TURN_SPEED, 0, 10000, &blower->leakage_speed);
 }
 
 static void read_centrifugal(snub_reader *reader, const snub_node *map, snub_blower *blower)
@@ -108,7 +110,7 @@ void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pu
     if (node == NULL)
         return;
     pulley->has_blower = true;
-    *blower = (snub_blower){.place = node->place, .mechanical = BLOWER_MECHANICAL, .step_up = 1};
+    *blower = (snub_blower){.place = node->place, .mechanical = BLOWER_MECHANICAL};
     snub_enter(reader, "blower");
     if (node->kind == SNUB_MAP)
         node = snub_read_part(reader, "blower", node);
@@ -122,6 +124,7 @@ void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pu
         snub_read_number(reader, node, "bypass_difference", SNUB_Q_PRESSURE, 0.1, 60, &blower->bypass_difference);
         reader->difference = false;
         snub_read_number(reader, node, "map_temperature", SNUB_Q_TEMPERATURE, -60, 80, &blower->map_temperature);
+        snub_read_number(reader, node, "map_pressure", SNUB_Q_PRESSURE, 50, 120, &blower->map_pressure);
         if (snub_read_need(reader, node, "kind") != NULL && snub_read_choice(reader, node, "kind", kinds, &kind)) {
             blower->kind = (snub_blower_kind)kind;
             if (blower->kind == SNUB_CENTRIFUGAL)

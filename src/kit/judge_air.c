@@ -2,6 +2,9 @@
 #include "snub/locale.h"
 #include "study.h"
 
+/* Of the speed that an impeller is made for: pressure rise goes with speed squared. */
+static const double FAR_UNDER = 0.5;
+
 static snub_condition steady_at(const snub_study *s, int k)
 {
     return (snub_condition){.moment = SNUB_RUNNING, .speed = s->loads->speed[k], .way = SNUB_STEADY};
@@ -48,6 +51,53 @@ static void judge_flag(const snub_study *s, unsigned flag, snub_wording wording)
     snub_study_tell(s, &f);
 }
 
+/* A displacement blower without leakage gives boost at any speed, however slow. What that does is worked out with the
+ * leakage that is usual. */
+static void judge_leakage(const snub_study *s)
+{
+    const snub_drive *drive = s->drive;
+    const int last = s->loads->speeds - 1;
+    const snub_match_result *idle = &s->loads->match[1], *redline = &s->loads->match[last];
+    snub_match_result leaking[2];
+    snub_blower blower = drive->pulleys[s->loads->blower].blower;
+    if (blower.kind == SNUB_CENTRIFUGAL || blower.map_lines > 0 || blower.leakage_given)
+        return;
+    blower.leakage_speed = snub_usual_leakage(&blower);
+    for (int k = 0; k < 2; k++) {
+        const snub_match_result *tight = k == 0 ? idle : redline;
+        if (snub_match(&drive->engine, &drive->air, &drive->cooler, &blower, tight->crank_speed, tight->shaft_speed,
+                       SNUB_THROTTLE_OPEN, &leaking[k], NULL) != SNUB_OK)
+            return;
+    }
+    snub_finding f = snub_study_finding(s, SNUB_SAYS_NO_LEAKAGE, s->loads->blower, NULL);
+    f.value = idle->boost;
+    f.at = steady_at(s, 1);
+    snub_finding_number(&f, "idle", s->loads->speed[1], SNUB_UNIT_RPM, 0);
+    snub_finding_number(&f, "redline", s->loads->speed[last], SNUB_UNIT_RPM, 0);
+    snub_finding_number(&f, "most", redline->boost, SNUB_UNIT_KPA, 0);
+    snub_finding_number(&f, "leakage", blower.leakage_speed, SNUB_UNIT_RPM, 0);
+    snub_finding_number(&f, "value_leaking", leaking[0].boost, SNUB_UNIT_KPA, 0);
+    snub_finding_number(&f, "most_leaking", leaking[1].boost, SNUB_UNIT_KPA, 0);
+    snub_study_tell(s, &f);
+}
+
+/* An impeller behind gears that the file leaves out. */
+static void judge_step_up(const snub_study *s)
+{
+    const int last = s->loads->speeds - 1;
+    const snub_blower *blower = &s->drive->pulleys[s->loads->blower].blower;
+    const double made_for = blower->map_lines > 0 ? blower->map[blower->map_lines - 1].speed : blower->design_speed;
+    if (blower->kind != SNUB_CENTRIFUGAL || blower->step_up > 0.0)
+        return;
+    snub_finding f = snub_study_finding(s, SNUB_SAYS_NO_STEP_UP, s->loads->blower, NULL);
+    f.value = s->loads->match[last].rotor_speed;
+    f.at = steady_at(s, last);
+    snub_finding_number(&f, "design", made_for, SNUB_UNIT_RPM, 0);
+    snub_finding_number(&f, "share", f.value / made_for, SNUB_UNIT_PERCENT, 0);
+    if (f.value < FAR_UNDER * made_for)
+        snub_study_tell(s, &f);
+}
+
 /* Each blower is matched by itself; two that feed one engine share its air. */
 static void judge_number(const snub_study *s)
 {
@@ -67,6 +117,8 @@ void snub_judge_air(const snub_study *s)
     judge_number(s);
     if (s->loads->match == NULL || s->loads->speeds < 2)
         return;
+    judge_leakage(s);
+    judge_step_up(s);
     judge_temperature(s);
     judge_flag(s, SNUB_MATCH_NO_BOOST, SNUB_SAYS_NO_BOOST);
     judge_flag(s, SNUB_MATCH_OUTSIDE_MAP, SNUB_SAYS_OUTSIDE_MAP);

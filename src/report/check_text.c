@@ -148,7 +148,7 @@ static void add_arm(const snub_build *build, const snub_state *state, const snub
     }
 }
 
-static void add_blower(const snub_state *state, const snub_look *look, snub_text *out)
+static void add_blower(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out)
 {
     const snub_match_result *match = &state->match;
     if (!state->has_match)
@@ -159,6 +159,11 @@ static void add_blower(const snub_state *state, const snub_look *look, snub_text
         match->power / SNUB_KW, match->torque);
     say("", look, out, "air %.0f degC out of the blower, %.0f degC into the engine, %.3f kg/s",
         match->outlet_temperature - SNUB_ZERO_CELSIUS, match->charge_temperature - SNUB_ZERO_CELSIUS, match->mass_flow);
+    snub_text words = {0};
+    snub_blower_assumptions(&build->drive->pulleys[build->loads.blower].blower, &words);
+    if (words.length > 0)
+        say("", look, out, "%s", words.data + 1);
+    snub_text_free(&words);
 }
 
 /* Of all cases, whatever state is shown. */
@@ -184,7 +189,7 @@ snub_status snub_text_check(const snub_build *build, const snub_state *state, co
         if (status == SNUB_OK)
             status = add_spans(build->drive, state, look, out, error);
         add_arm(build, state, look, out);
-        add_blower(state, look, out);
+        add_blower(build, state, look, out);
     } else if (build->laid) {
         snub_text why = {0};
         snub_finding_sentence(&state->why, NULL, &why);

@@ -203,6 +203,7 @@ json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers
     snub_json_put(object, "slips", slips_of(sweep));
     if (sweep->blower >= 0) {
         snub_crank_power_assumptions(&sweep->drive->engine, &words);
+        snub_blower_assumptions(&sweep->drive->pulleys[sweep->blower].blower, &words);
         snub_json_put(object, "assumptions", json_string(words.data ? words.data : ""));
     }
     put_offers(object, sweep, offers, offer_count);

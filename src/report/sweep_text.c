@@ -361,6 +361,7 @@ static void add_foot(const snub_sweep *sweep, const snub_pulley_offer *offers, i
     }
     if (sweep->blower >= 0) {
         snub_crank_power_assumptions(&sweep->drive->engine, &words);
+        snub_blower_assumptions(&sweep->drive->pulleys[sweep->blower].blower, &words);
         snub_text_puts(&words, " ");
         add_air(sweep->drive, &words);
         put_paragraph(&words, look, out);

@@ -31,4 +31,25 @@ run check "$drive" --set cooler.flow=null
 expect_code "a drop without its flow" 2
 expect_text "it gives the number to write" "$err" "0.1622 kg/s"
 expect_text "at the flow" "$err" "cooler.flow: is missing"
+
+# A centrifugal's map holds at one temperature, and the output says which one was taken.
+spun=$SNUB_SOURCE_DIR/examples/sedgemere-centrifugal.yaml
+for command in "check --rpm 5000" "sweep --no-offers --speeds 3"; do
+    run ${command%% *} "$spun" ${command#* } --set blower.blower.map_temperature=null
+    expect_text "$command says the map's temperature" "$(printf '%s' "$out" | tr -s ' \n' ' ')" "map is taken to hold for an inlet at 25 degC"
+    run ${command%% *} "$spun" ${command#* }
+    expect_no_text "$command is silent where it is given" "$out" "taken to hold"
+done
+drive=$spun
+cold=$(boost_at 5000 air.temperature=-10) mild=$(boost_at 5000 air.temperature=15) hot=$(boost_at 5000 air.temperature=40)
+if /usr/bin/python3 -c "import sys; a, b, c = map(float, sys.argv[1:]); sys.exit(not a > b + 1 > c + 2)" "$cold" "$mild" "$hot"; then good; else bad "cold air makes more boost" "$cold $mild $hot kPa"; fi
+
+# What the file leaves out is a finding, in every command.
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
+for command in check sweep; do
+    run $command "$drive" --json --set blower.blower.leakage_speed=null
+    json "$command: no leakage" "any(f['rule'] == 'no_leakage' and f['level'] == 'marginal' and f['pulley'] == 'blower' and f['value'] > 100 for f in d['findings'])"
+done
+run chart "$drive" --json --set blower.blower.leakage_speed=null
+json "chart: no leakage" "any(f['rule'] == 'no_leakage' for b in d['builds'] for f in b['findings'])"
 finish

@@ -13,7 +13,7 @@ json "keys of a pulley" "{'name','rpm','torque_N_m','entry_tension_N','exit_tens
 json "boost rises" "all(a['boost_kPa'] < b['boost_kPa'] for a, b in zip(d['ways']['steady']['points'], d['ways']['steady']['points'][1:]))"
 json "a shut throttle asks less" "d['ways']['closed throttle']['points'][-1]['blower_power_kW'] < 0.5 * d['ways']['steady']['points'][-1]['blower_power_kW']"
 json "rising asks more of the crank" "d['ways']['accelerating']['points'][-1]['belt_power_kW'] > d['ways']['steady']['points'][-1]['belt_power_kW']"
-json "assumptions beside the estimate" "'MJ of brake work per kg of air' in d['assumptions'] and 'knock' in d['assumptions']"
+json "assumptions beside the estimate" "'MJ of brake work per kg of dry air' in d['assumptions'] and 'knock' in d['assumptions']"
 json "the air and what a dyno corrects by" "abs(d['air']['density_kg_m3'] - 1.1839) < 5e-4 and abs(d['air']['dyno_power_correction']['din_70020'] - 1013/1013.25*(298/293)**0.5) < 1e-6"
 grip=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(repr([(p['torque_N_m'], p['entry_tension_N'], p['grip_used']) for p in json.load(sys.stdin)['ways']['steady']['points'][-1]['pulleys']]))")
 run check "$drive" --rpm 5700 --json

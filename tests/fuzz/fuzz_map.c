@@ -25,14 +25,14 @@ static void check_points(const snub_blower *blower)
         const snub_map_line *line = &blower->map[l];
         must(l == 0 || line->speed > blower->map[l - 1].speed);
         for (int i = 0; i < line->n; i++) {
-            must(snub_blower_map_at(blower, 1.4, line->speed, line->flow[i], &ratio, &efficiency, &outside));
+            must(snub_blower_map_at(blower, 1.4, line->speed, line->flow[i], &ratio, &efficiency, &outside, NULL));
             must(fabs(ratio - line->ratio[i]) <= 1e-6 * line->ratio[i]);
             must(efficiency > 0 && efficiency <= 1 + 1e-12 && outside < 1e-6);
         }
     }
     for (double speed = 1; speed < 1e6; speed *= 7)
         for (double flow = 0; flow < 10; flow = flow * 5 + 0.003) {
-            must(snub_blower_map_at(blower, 1.4, speed, flow, &ratio, &efficiency, &outside));
+            must(snub_blower_map_at(blower, 1.4, speed, flow, &ratio, &efficiency, &outside, NULL));
             must(!isnan(ratio) && efficiency > 0 && outside >= 0);
         }
 }

@@ -26,7 +26,7 @@ def centrifugal(c, flow, t1, cp, gamma):
     slope = 2 * (top - 1) / (1 - s)
     phi = flow / design / n
     x = max(0.0, (phi - s) / (1 - s))
-    head = cp * t1 * (1.75 ** ((gamma - 1) / gamma) - 1)
+    head = cp * 298.15 * (1.75 ** ((gamma - 1) / gamma) - 1)
     isentropic = head * n * n * (top - (top - 1) * x * x)
     work = head / 0.73 * n * n * (1 + slope * (1 - phi))
     return (1 + isentropic / (cp * t1)) ** (gamma / (gamma - 1)), t1 + work / cp

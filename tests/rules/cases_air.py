@@ -15,7 +15,7 @@ import numpy as np
 from scipy.optimize import brentq
 
 from drives import FIXED, on, same
-from harness import STORE, Case
+from harness import RPM, STORE, Case, shown
 
 ZERO = 273.15
 LITRE = 1e-3
@@ -80,7 +80,7 @@ class Centrifugal:
     """x is the flow. Parabola with its top at the surge point, Euler's work (eqs 4 to 7)."""
     looks = 91
 
-    def __init__(self, step_up, speed, flow, ratio, isentropic=0.72, surge=0.65, top=1.12):
+    def __init__(self, step_up, speed, flow, ratio, isentropic=0.72, surge=0.65, top=1.12, t_map=25.0):
         self.__dict__.update({k: v for k, v in locals().items() if k != "self"})
 
     def range_of(self, turns, air, swallow):
@@ -90,7 +90,7 @@ class Centrifugal:
         g = cp / (cp - air.r)
         n = turns * self.step_up / (self.speed / 60)
         phi = q / self.flow / n
-        rise = cp * air.t * (self.ratio ** ((g - 1) / g) - 1)
+        rise = cp * (self.t_map + ZERO) * (self.ratio ** ((g - 1) / g) - 1)
         over = max(0.0, (phi - self.surge) / (1 - self.surge))
         slope = 2 * (self.top - 1) / (1 - self.surge)
         ideal = rise * n * n * (self.top - (self.top - 1) * over ** 2)
@@ -102,9 +102,10 @@ class Centrifugal:
 class Mapped:
     """x is the flow. Lines of (flow, ratio, efficiency); between them linear in speed at equal shares of the range."""
 
-    def __init__(self, step_up, lines, at_temperature=None, centrifugal=True):
+    def __init__(self, step_up, lines, at_temperature=None, centrifugal=True, surge=0.0):
         self.step_up, self.lines = step_up, sorted(lines.items())
-        self.t_map, self.centrifugal = at_temperature, centrifugal
+        self.t_map, self.centrifugal = 25.0 if at_temperature is None else at_temperature, centrifugal
+        self.surge = surge  # its place in the flow range of every line
         self.looks = 91 if all(len(line) == 2 for line in lines.values()) else 601  # broken lines: two balances may lie close
 
     def range_of(self, turns, air, swallow):
@@ -129,7 +130,7 @@ class Mapped:
 
     def at(self, q, turns, air, cp):
         g = cp / (cp - air.r)
-        corrected = math.sqrt((self.t_map + ZERO) / air.t) if self.t_map is not None and self.centrifugal else 1.0
+        corrected = math.sqrt((self.t_map + ZERO) / air.t) if self.centrifugal else 1.0
         rotor, flow = turns * 60 * self.step_up * corrected, q * corrected
         (slow, low), (fast, high) = next((a, b) for a, b in zip(self.lines, self.lines[1:])
                                          if rotor < b[0] or b == self.lines[-1])
@@ -145,7 +146,7 @@ class Mapped:
         ideal = max(ratio, 0.1) ** k - 1
         outside = max(abs(scale - 1), 1 - flow / scale / left, flow / scale / right - 1)
         return {"flow": q, "ratio": ratio, "hot": air.t * (1 + (ideal / eta if ideal > 0 else ideal * eta)),
-                "outside": outside if outside > 1e-12 else 0.0, "surge": self.centrifugal and t < 0}
+                "outside": outside if outside > 1e-12 else 0.0, "surge": self.centrifugal and t < self.surge, "share": t}
 
 
 # ---- blower and engine (docs/theory/match.md) ---------------------------------------------------------------------------------
@@ -492,6 +493,37 @@ SURGES = [
          threshold=1.0, **told(GEAR, "surge")),
 ]
 
+# A measured map: its surge point is where its lines begin, or where a column says.
+
+
+def surging(least, middle=1.6):
+    def line(rotor, ratio):
+        swallowed = 0.9 * LITRE * rotor / 5.5 / 60
+        return [(least * swallowed, 1.25 * ratio, 0.7), (middle * swallowed, 1.1 * ratio, 0.7), (2.5 * swallowed, 0.9 * ratio, 0.7)]
+    return {4000: line(4000, 1.15), 34000: line(34000, 1.5)}
+
+
+def marked(p):
+    """The map as a file, its middle points marked."""
+    path = map_file(surging(0.7, p))
+    with open(path, encoding="utf-8") as file:
+        head, *rows = file.read().splitlines()
+    path = path[:-4] + "-surge.csv"
+    with open(path, "w", encoding="utf-8") as file:
+        file.write("\n".join([head + ", surge"] + [row + (", x" if k % 3 == 1 else ",") for k, row in enumerate(rows)]) + "\n")
+    return path
+
+
+BEGINS = by_map(surging)
+MARKED = memo(lambda p: Match(Mapped(3, surging(0.7, p), surge=(p - 0.7) / 1.8), ratio_of(80)))
+
+SURGES += [
+    Case("SURGE", "marginal", blown({"kind": "centrifugal", "step_up": 3, "map": lambda p: map_file(surging(p))}), 1.5, 0.7,
+         measure=lambda p: min(one["share"] for one in BEGINS(p).points()), threshold=0.0, **told(BEGINS, "surge")),
+    Case("SURGE", "marginal", blown({"kind": "centrifugal", "step_up": 3, "map": marked}), 1.7, 0.9, threshold=0.0,
+         measure=lambda p: min(one["share"] for one in MARKED(p).points()) - (p - 0.7) / 1.8, **told(MARKED, "surge")),
+]
+
 # ---- several balances -------------------------------------------------------------------------------------------------------------
 # A line that dips under the engine's, rises over it and falls again: balances near 1.1 and 1.5 of what is swallowed.
 
@@ -529,4 +561,51 @@ BLOWERS = [
     Case("SEVERAL_BLOWERS", "marginal", blowers, 3, 1, value=float, limit=1.0, subject=NOBODY),
 ]
 
-CASES = HOTS + NO_BOOSTS + OFF + SURGES + SEVERAL + BLOWERS
+# ---- what the file leaves out -----------------------------------------------------------------------------------------------------
+
+TIGHT = {"kind": "twin-screw", "internal_ratio": 1.3}
+
+
+def left_out(blower, key, value):
+    """The key is not there at 1, and there at 0."""
+    return lambda p: blown(blower if p else {**blower, key: value})(p)
+
+
+def leaks(swept, step_up=1.0):
+    """800 rpm of a rotor that sweeps 1 L; with one over the rotor's size, the cube root of what it sweeps."""
+    rpm = 800 * (swept / step_up) ** (-1 / 3) / step_up
+    tight, leaking = (Match(Displacing(swept, slip, 1.3), ratio_of(80)) for slip in (0.0, rpm))
+
+    def boost(match, n, decimals=0):
+        return shown(match.point(n)["manifold"] - 101325, "KPA", decimals)
+    return dict(value=lambda p: tight.point(800)["manifold"] - 101325, at=steady(800), **STEADY_AIR,
+                source="rule of thumb", tolerance=2e-4,
+                places=lambda p: {"idle": "800 rpm", "redline": "6000 rpm", "most": boost(tight, 6000), "leakage": f"{rpm:.0f} rpm",
+                                  "value_leaking": boost(leaking, 800), "most_leaking": boost(leaking, 6000)})
+
+
+LEAKAGES = [
+    # said to be tight, it is taken by its word
+    Case("NO_LEAKAGE", "marginal", left_out({**TIGHT, "swept": 0.75}, "leakage_speed", 0), 1, 0, **leaks(0.75)),
+    # a small rotor behind gears
+    Case("NO_LEAKAGE", "marginal", left_out({**TIGHT, "swept": 0.9, "step_up": 2}, "leakage_speed", 300), 1, 0, **leaks(0.9, 2)),
+]
+
+TURNS = 6000 * ratio_of(80)  # of the pulley at redline
+
+
+def ungeared(**more):
+    return dict(value=lambda p: TURNS * RPM, at=steady(6000), **STEADY_AIR, threshold=0.5, tolerance=1e-9,
+                source="a quarter of its pressure rise", measure=lambda p: TURNS / p,
+                places=lambda p: {"design": f"{p:.0f} rpm", "share": shown(TURNS / p, "PERCENT", 0)}, **more)
+
+
+STEP_UPS = [
+    # half of its design speed
+    Case("NO_STEP_UP", "marginal", blown({"kind": "centrifugal", "design_speed": same, "design_flow": 0.1, "design_ratio": 1.6}), 60000,
+         12000, silent_on=[blown({**DESIGN, "design_flow": 0.1, "step_up": 1})(0)], **ungeared()),
+    # of the fastest line of its map
+    Case("NO_STEP_UP", "marginal", blown({"kind": "centrifugal", "map": lambda p: map_file(ends(2000, p))}), 40000, 15000, **ungeared()),
+]
+
+CASES = LEAKAGES + STEP_UPS + HOTS + NO_BOOSTS + OFF + SURGES + SEVERAL + BLOWERS

@@ -47,17 +47,17 @@ static void reads_a_map(void **state)
     for (int line = 0; line < 2; line++) {
         for (int i = 0; i < 3; i++) {
             const snub_map_line *l = &blower.map[line];
-            assert_true(snub_blower_map_at(&blower, 1.4, l->speed, l->flow[i], &ratio, &efficiency, &outside));
+            assert_true(snub_blower_map_at(&blower, 1.4, l->speed, l->flow[i], &ratio, &efficiency, &outside, NULL));
             assert_near("ratio", ratio, l->ratio[i], 1e-12, "");
             assert_near("efficiency", efficiency, l->efficiency[i], 1e-12, "");
             assert_near("inside", outside, 0, 1e-12, "");
         }
     }
     /* half way in speed and in flow range: 0.25 m3/s at 37,500 rpm */
-    assert_true(snub_blower_map_at(&blower, 1.4, 37500 * TEST_RPM, 0.25, &ratio, &efficiency, &outside));
+    assert_true(snub_blower_map_at(&blower, 1.4, 37500 * TEST_RPM, 0.25, &ratio, &efficiency, &outside, NULL));
     assert_near("ratio", ratio, (1.35 + 1.80) / 2, 1e-12, "");
     assert_near("efficiency", efficiency, (0.76 + 0.77) / 2, 1e-12, "");
-    assert_false(snub_blower_map_at(&blower, 1.4, 0, 0.2, &ratio, &efficiency, &outside));
+    assert_false(snub_blower_map_at(&blower, 1.4, 0, 0.2, &ratio, &efficiency, &outside, NULL));
     snub_errors_free(&errors);
     snub_arena_free(&arena);
 }
@@ -122,7 +122,20 @@ static const struct {
     {"", "empty", 0, 1},
     {"flow, pressure_ratio, speed [rpm], efficiency\n", "unit is missing", 1, 1},
     {"flow [m3/s], pressure_ratio, speed, efficiency\n", "unit is missing", 1, 1},
-    {"flow [kg/s], pressure_ratio, speed [rpm], efficiency\n", "", 1, 1},
+    {"flow [kg/s], pressure_ratio, speed [rpm], efficiency\n", "corrected_flow [kg/s]", 1, 1},
+    {"flow [kg/m3], pressure_ratio, speed [rpm], efficiency\n", "not of a volume flow", 1, 1},
+    {"corrected_flow [lb/min], pressure_ratio, speed [rpm], efficiency\n", "map_pressure and map_temperature", 1, 1},
+    {"corrected_flow [cfm], pressure_ratio, speed [rpm], efficiency\n", "map_temperature", 1, 1},
+    {"flow [cfm], pressure_ratio, corrected_speed [rpm], efficiency\n", "map_temperature", 1, 1},
+    {"flow [cfm], corrected_flow [cfm], pressure_ratio, speed [rpm], efficiency\n", "repeated", 1, 1},
+    {"corrected_flow, pressure_ratio, speed [rpm], efficiency\n", "corrected_flow [kg/s]", 1, 1},
+    {"flow [m3/s], pressure_ratio, speed [rpm], efficiency, surge [m3/s]\n", "takes no unit", 1, 1},
+    {"flow [m3/s], pressure_ratio, speed [rpm], efficiency, surge\n0.1,1.4,30000,.7,maybe\n0.2,1.3,30000,.7,\n",
+     "no mark", 2, 1},
+    {"flow [m3/s], pressure_ratio, speed [rpm], efficiency, "
+     "surge\n0.1,1.4,30000,.7,x\n0.2,1.3,30000,.7,x\n0.3,1.6,40000,.7,\n"
+     "0.4,1.5,40000,.7,\n",
+     "line 2 is the surge point", 3, 1},
     {"flow [m3/s], pressure_ratio, speed [rpm]\n", "column is missing", 1, 1},
     {"flow [m3/s], presure_ratio, speed [rpm], efficiency\n", "did you mean pressure_ratio?", 1, 2},
     {"flow [m3/s], flow [m3/s], pressure_ratio, speed [rpm], efficiency\n", "repeated", 1, 1},
@@ -165,6 +178,43 @@ static void tells_bad_maps(void **state)
     }
 }
 
+/* The map as it is printed elsewhere: corrected mass flow in lb/min at 28.4 inHg and 545 degR, blanks and capitals in
+ * its head. By hand: 1 lb/min is 0.45359237/60 kg/s; at 28.4 x 3386.389 Pa and 302.78 K air weighs p M/(R* T). */
+static void reads_corrected_flow(void **state)
+{
+    (void)state;
+    static const char text[] =
+        " Corrected  Flow [ lb/min ] ,Pressure Ratio [-], Corrected Speed (rpm) , Efficiency [%],Surge\n"
+        "10,1.40,30000,70,\n20,1.35,30000,76,x\n30,1.20,30000,68,0\n"
+        "16,1.90,45000,70,\n30,1.80,45000,77,\n44,1.50,45000,66,no\n";
+    snub_arena arena;
+    snub_errors errors = {0};
+    snub_blower blower = {.kind = SNUB_CENTRIFUGAL, .map_pressure = 28.4 * 3386.389, .map_temperature = 545 / 1.8};
+    snub_arena_init(&arena, 0);
+    snub_status status = snub_blower_map_read("map.csv", text, strlen(text), units, &arena, &blower, &errors);
+    for (int i = 0; i < errors.count; i++)
+        print_error("%s: %s\n", errors.items[i].key, errors.items[i].message);
+    assert_int_equal(status, SNUB_OK);
+    const double density = 28.4 * 3386.389 * 28.9644 / (8314.32 * 545 / 1.8);
+    assert_near("density", density, 1.1065, 1e-4, "kg/m3");
+    assert_near("flow", blower.map[0].flow[1], 20 * 0.45359237 / 60 / density, 1e-9, "m3/s");
+    assert_near("speed", blower.map[1].speed, 45000 * TEST_RPM, 1e-6, "rad/s");
+    assert_near("efficiency", blower.map[1].efficiency[2], 0.66, 1e-12, "");
+    assert_near("surge point", blower.map[0].surge, blower.map[0].flow[1], 0, "m3/s");
+    assert_near("none marked", blower.map[1].surge, 0, 0, "m3/s");
+    /* between the lines the surge point lies half way: at half of the lower range, at the begin of the upper */
+    for (int side = -1; side <= 1; side += 2) {
+        double ratio, efficiency, outside, to_m3 = 0.45359237 / 60 / density;
+        bool surge;
+        double flow = (13 + 0.25 * (37 - 13) + side * 1e-6) * to_m3;
+        assert_true(snub_blower_map_at(&blower, 1.4, 37500 * TEST_RPM, flow, &ratio, &efficiency, &outside, &surge));
+        assert_int_equal(surge, side < 0);
+        assert_near("inside", outside, 0, 0, "");
+    }
+    snub_errors_free(&errors);
+    snub_arena_free(&arena);
+}
+
 static void refused_memory(void **state)
 {
     (void)state;
@@ -192,22 +242,22 @@ static void leaves_the_map(void **state)
     snub_errors errors;
     assert_int_equal(read_map(good_map, &blower, &arena, &errors), SNUB_OK);
     double ratio, efficiency, outside, k = 0.4 / 1.4;
-    assert_true(snub_blower_map_at(&blower, 1.4, 54000 * TEST_RPM, 0.36, &ratio, &efficiency, &outside));
+    assert_true(snub_blower_map_at(&blower, 1.4, 54000 * TEST_RPM, 0.36, &ratio, &efficiency, &outside, NULL));
     assert_near("how far", outside, 0.2, 1e-12, "");
     assert_near("ratio", pow(ratio, k) - 1, (pow(1.8, k) - 1) * 1.44, 1e-12, "head");
     assert_near("efficiency", efficiency, 0.77, 1e-12, "");
-    assert_true(snub_blower_map_at(&blower, 1.4, 45000 * TEST_RPM, 0.08, &ratio, &efficiency, &outside));
+    assert_true(snub_blower_map_at(&blower, 1.4, 45000 * TEST_RPM, 0.08, &ratio, &efficiency, &outside, NULL));
     assert_near("left of surge, how far", outside, 0.5, 1e-12, "");
     assert_near("held", ratio, 1.9, 1e-12, "");
-    assert_true(snub_blower_map_at(&blower, 1.4, 45000 * TEST_RPM, 0.484, &ratio, &efficiency, &outside));
+    assert_true(snub_blower_map_at(&blower, 1.4, 45000 * TEST_RPM, 0.484, &ratio, &efficiency, &outside, NULL));
     assert_near("right of choke, how far", outside, 0.1, 1e-9, "");
     assert_near("slope goes on, but no flatter than half the ratio per range", ratio,
                 1.5 - fmax(0.3 / 0.14, 0.5 * 1.5 / 0.28) * 0.044, 1e-9, "");
     /* a displacement blower keeps its ratio and goes on rising to the left */
     blower.kind = SNUB_ROOTS;
-    assert_true(snub_blower_map_at(&blower, 1.4, 45000 * TEST_RPM, 0.15, &ratio, &efficiency, &outside));
+    assert_true(snub_blower_map_at(&blower, 1.4, 45000 * TEST_RPM, 0.15, &ratio, &efficiency, &outside, NULL));
     assert_near("slope goes on", ratio, 1.9 + 0.01 * 0.1 / 0.14, 1e-9, "");
-    assert_true(snub_blower_map_at(&blower, 1.4, 15000 * TEST_RPM, 0.1, &ratio, &efficiency, &outside));
+    assert_true(snub_blower_map_at(&blower, 1.4, 15000 * TEST_RPM, 0.1, &ratio, &efficiency, &outside, NULL));
     assert_near("ratio kept", ratio, 1.35, 1e-12, "");
     snub_errors_free(&errors);
     snub_arena_free(&arena);
@@ -332,7 +382,7 @@ static void map_at_another_temperature(void **state)
         machine_point a, b;
         double ratio, efficiency, outside;
         assert_true(machine_at_flow(&cold, flow, &a) && machine_at_flow(&warm, flow * root, &b));
-        assert_true(snub_blower_map_at(&blower, 1.4, speed, flow, &ratio, &efficiency, &outside));
+        assert_true(snub_blower_map_at(&blower, 1.4, speed, flow, &ratio, &efficiency, &outside, NULL));
         assert_near("the map's ratio", a.ratio, ratio, 1e-12, "");
         assert_near("ratio", b.ratio, a.ratio, 1e-12, "");
         assert_near("T2/T1", b.heat / (flow * root * 318.15), a.heat / (flow * 288.15), 1e-12, "");
@@ -346,6 +396,51 @@ static void map_at_another_temperature(void **state)
     snub_arena_free(&arena);
 }
 
+/* The design point holds at 25 degC where nothing else is said: head is the wheel's own, so that in air of T1 the ratio
+ * is (1 + (r^k - 1) Td/T1)^(1/k). */
+static void cold_air_makes_more(void **state)
+{
+    (void)state;
+    const snub_gas gas = test_gas(287.05, 1.4);
+    const double k = 0.4 / 1.4, celsius[] = {-10, 15, 25, 40}, given[] = {0, 288.15};
+    for (int i = 0; i < 8; i++) {
+        snub_blower blower = design_blower();
+        blower.map_temperature = given[i % 2];
+        const double t = celsius[i / 2] + 273.15, design = i % 2 ? 288.15 : 298.15;
+        machine m;
+        machine_point point;
+        machine_prepare(&m, &blower, &gas, t, blower.design_speed / blower.step_up);
+        assert_true(machine_at_flow(&m, blower.design_flow, &point));
+        assert_near("ratio", point.ratio, pow(1 + (pow(blower.design_ratio, k) - 1) * design / t, 1 / k), 1e-12, "");
+    }
+    /* a map as well: entered at the root of the temperatures */
+    snub_blower blower;
+    snub_arena arena;
+    snub_errors errors;
+    assert_int_equal(read_map(good_map, &blower, &arena, &errors), SNUB_OK);
+    machine cold;
+    machine_point point;
+    const double root = sqrt(298.15 / 263.15);
+    double ratio, efficiency, outside;
+    machine_prepare(&cold, &blower, &gas, 263.15, 35000 * TEST_RPM);
+    assert_true(machine_at_flow(&cold, 0.2, &point));
+    assert_true(
+        snub_blower_map_at(&blower, 1.4, 35000 * TEST_RPM * root, 0.2 * root, &ratio, &efficiency, &outside, NULL));
+    assert_near("of a map", point.ratio, ratio, 1e-12, "");
+    snub_errors_free(&errors);
+    snub_arena_free(&arena);
+    snub_text words = {0};
+    snub_blower_assumptions(&blower, &words);
+    assert_non_null(strstr(words.data, "map is taken to hold for an inlet at 25 degC"));
+    snub_text_free(&words);
+    blower.map_temperature = 290;
+    snub_blower_assumptions(&blower, &words);
+    blower.kind = SNUB_ROOTS;
+    blower.map_temperature = 0;
+    snub_blower_assumptions(&blower, &words);
+    assert_int_equal(words.length, 0);
+}
+
 /* A map made from the model's own shape gives the model's match back, as far as straight lines between points may. */
 static void map_replaces_model(void **state)
 {
@@ -357,7 +452,7 @@ static void map_replaces_model(void **state)
     double k = 0.4 / 1.4, head = pow(1.7, k) - 1, slope = 2 * 0.12 / 0.35;
     for (int l = 0; l < LINES; l++) {
         double n = 0.5 + 0.06 * l;
-        lines[l] = (snub_map_line){n * 40000 * TEST_RPM, POINTS, values[l][0], values[l][1], values[l][2]};
+        lines[l] = (snub_map_line){n * 40000 * TEST_RPM, POINTS, values[l][0], values[l][1], values[l][2], 0};
         for (int i = 0; i < POINTS; i++) {
             double phi = 0.65 + 0.9 * i / (POINTS - 1), x = (phi - 0.65) / 0.35, h = 1.12 - 0.12 * x * x;
             lines[l].flow[i] = 0.25 * n * phi;
@@ -414,6 +509,8 @@ int main(void)
         cmocka_unit_test(rounded_speeds),
         cmocka_unit_test(reads_other_units),
         cmocka_unit_test(tells_bad_maps),
+        cmocka_unit_test(reads_corrected_flow),
+        cmocka_unit_test(cold_air_makes_more),
         cmocka_unit_test(refused_memory),
         cmocka_unit_test(leaves_the_map),
         cmocka_unit_test(centrifugal_design_point),

@@ -234,6 +234,14 @@ static void crank_power(void **state)
     (void)torque_of(&f, BLOWER, crank, 1, SNUB_THROTTLE_OPEN, &m);
     double want = m.mass_flow * 44e6 * 0.28 / 12.5 + 0.85 * m.boost * 4e-3 * 5000 / 120 - m.power;
     assert_near("crank power", m.crank_power, want, 1e-6, "W");
+    /* water vapour burns no fuel: by mass it is 0.622 e/(p - 0.378 e) of damp air, 18.01528/28.9644 = 0.62198 */
+    f.drive.air.humidity = 0.8;
+    const double e = 0.8 * snub_vapour_pressure(f.drive.air.temperature), mass = 18.01528 / 28.9644;
+    (void)torque_of(&f, BLOWER, crank, 1, SNUB_THROTTLE_OPEN, &m);
+    const double dry = 1 - mass * e / (f.drive.air.pressure - (1 - mass) * e);
+    assert_true(dry < 0.99 && dry > 0.95);
+    want = m.mass_flow * dry * 44e6 * 0.28 / 12.5 + 0.85 * m.boost * 4e-3 * 5000 / 120 - m.power;
+    assert_near("in damp air", m.crank_power, want, 1e-4, "W");
     snub_text text = {0};
     snub_crank_power_assumptions(&f.drive.engine, &text);
     assert_non_null(strstr(text.data, "0.9856 MJ"));
