@@ -453,7 +453,8 @@ enum {
     SNUB_MOUNTS_MOST = 32,
     SNUB_BOLTS_MOST = 32, /**< per mount */
     SNUB_BEARINGS_MOST = 64,
-    SNUB_DISCS_MOST = 8 /**< hub discs per pulley */
+    SNUB_DISCS_MOST = 8, /**< hub discs per pulley */
+    SNUB_DUTY_MOST = 100
 };
 
 /** What a part of a stack is; key `kind`. Only a shim may be changed by shim advice. */

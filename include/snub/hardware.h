@@ -1,8 +1,8 @@
 /** snub/hardware.h - a drive's hardware judged: planes and shims, obstacles, standoffs, bolts, bearings.
  *
  *  Hub loads come from the balance over idle to redline, every way of running, at both edges of the arm's friction and
- *  at rest, with the nominal belt. Findings are the build's. docs/theory/planes.md, clearance.md, mount.md and
- * bearings.md.
+ *  at rest, with every belt in tolerance: each part is judged by the one that loads it most. Findings are the build's.
+ * docs/theory/planes.md, clearance.md, mount.md and bearings.md.
  */
 #ifndef SNUB_HARDWARE_H
 #define SNUB_HARDWARE_H
@@ -16,9 +16,13 @@ typedef struct snub_hub_load {
     double worst[2], worst_size; /**< force on the pulley, N */
     double least_size;           /**< N */
     snub_condition worst_at;
-    double duty_mean;  /**< cubic mean over the duty, N */
-    double mean_speed; /**< of the pulley over the duty, rad/s */
-    double top_speed;  /**< of the pulley, rad/s */
+    struct snub_hub_range {
+        double least, most;
+        snub_condition at; /**< of the most */
+    } range[SNUB_CORNERS]; /**< of each belt: what one belt swings between, N; 0, 0 where it has no case */
+    double duty_mean;      /**< cubic mean over the duty with the belt that loads it most then, N */
+    double mean_speed;     /**< of the pulley over the duty, rad/s */
+    double top_speed;      /**< of the pulley, rad/s */
     snub_condition top_at;
     double lean; /**< greatest of the seat, standoff and bracket bent together, rad */
     snub_condition lean_at;
@@ -65,11 +69,13 @@ typedef struct snub_standoff_result {
     double stress;                                /**< bending, Pa; where it opens: of the bolt */
     double alternating, mean, endurance, fatigue; /**< Pa, Pa, Pa, safety; of the bolt where it opens, and NAN where its
                                                        class has no endurance listed */
+    snub_corner fatigue_belt;                     /**< the belt that tires it soonest */
 } snub_standoff_result;
 
 typedef struct snub_bearing_result {
     bool given;
     const snub_bearing *bearing;
+    snub_corner belt;              /**< with which it lives shortest: that of load, ratio, lives */
     double load;                   /**< equivalent, cubic mean over the duty, of the harder worked row or bearing, N */
     double worst;                  /**< equivalent at the worst load, of the harder worked row or bearing, N */
     double static_safety;          /**< C0 over the worst static equivalent */

@@ -18,7 +18,6 @@ enum {
     SHIM_SIZES_MOST = 16, /**< what the search can take */
     USUAL_PACK = 2,       /**< shims in one pack */
     PACK_MOST = 4,
-    DUTY_MOST = 100
 };
 /** Shares of a duty may miss 1 by rounding so far. */
 #define SHARE_SLACK 0.005
@@ -66,7 +65,7 @@ static void read_duty(snub_reader *reader, const snub_node *root, snub_hardware 
         return;
     for (int i = 0; i < table.n; i++)
         sum += table.y[i];
-    if (fabs(sum - 1) > SHARE_SLACK || table.n > DUTY_MOST) {
+    if (fabs(sum - 1) > SHARE_SLACK || table.n > SNUB_DUTY_MOST) {
         snub_read_wrong_key(reader, root, "duty", "shares of time that add up to 1, in at most 100 rows",
                             "has %d rows whose shares add up to %g", table.n, sum);
         return;

@@ -38,10 +38,18 @@ static void sum_hub(snub_hardware_study *study, int i)
 {
     snub_hub_load *hub = &study->report->hub[i];
     hub->least_size = INFINITY;
+    bool met[SNUB_CORNERS] = {false};
     for (int k = 0; k < study->study->sample_count; k++) {
         const snub_hub_sample *s = &study->study->samples[k];
         const double size = hypot(s->force[i][0], s->force[i][1]);
+        struct snub_hub_range *range = &hub->range[s->at.corner];
         hub->least_size = fmin(hub->least_size, size);
+        range->least = met[s->at.corner] ? fmin(range->least, size) : size;
+        if (!met[s->at.corner] || size > range->most) {
+            range->most = size;
+            range->at = s->at;
+        }
+        met[s->at.corner] = true;
         if (s->speed[i] > hub->top_speed) {
             hub->top_speed = s->speed[i];
             hub->top_at = s->at;

@@ -78,45 +78,83 @@ static void carry(const snub_bearing *b, const snub_bearing_seat *seat, const ca
     }
 }
 
-/* Hub load and pulley speed at an engine speed, steady; between the cases that were worked out. */
-static void steady_at(const snub_hardware_study *study, int pulley, double engine, double *force, double *speed)
+/* ---- the duty ---------------------------------------------------------------------------------------------------- */
+
+/* Where an engine speed lies between the steady cases of a belt that were worked out. */
+typedef struct duty_step {
+    const snub_hub_sample *below, *above; /* NULL: this belt has none */
+    double part;                          /* of the way from one to the other */
+} duty_step;
+
+typedef struct duty_steps {
+    int count;
+    duty_step step[SNUB_CORNERS][SNUB_DUTY_MOST];
+} duty_steps;
+
+static duty_step step_at(const snub_hardware_study *study, snub_corner corner, double engine)
 {
-    const snub_hub_sample *below = NULL, *above = NULL;
+    duty_step d = {NULL, NULL, 0.0};
     for (int k = 0; k < study->study->sample_count; k++) {
         const snub_hub_sample *s = &study->study->samples[k];
-        if (!s->steady)
+        if (!s->steady || s->at.corner != corner)
             continue;
-        if (s->engine_speed <= engine && (below == NULL || s->engine_speed > below->engine_speed))
-            below = s;
-        if (s->engine_speed >= engine && (above == NULL || s->engine_speed < above->engine_speed))
-            above = s;
+        if (s->engine_speed <= engine && (d.below == NULL || s->engine_speed > d.below->engine_speed))
+            d.below = s;
+        if (s->engine_speed >= engine && (d.above == NULL || s->engine_speed < d.above->engine_speed))
+            d.above = s;
     }
-    below = below != NULL ? below : above;
-    above = above != NULL ? above : below;
-    if (below == NULL) {
-        *force = *speed = 0.0;
-        return;
-    }
-    const double run = above->engine_speed - below->engine_speed;
-    const double part = run > 0.0 ? (engine - below->engine_speed) / run : 0.0;
-    double f[2];
-    for (int k = 0; k < 2; k++)
-        f[k] = below->force[pulley][k] + part * (above->force[pulley][k] - below->force[pulley][k]);
-    *force = hypot(f[0], f[1]);
-    *speed = below->speed[pulley] + part * (above->speed[pulley] - below->speed[pulley]);
+    d.below = d.below != NULL ? d.below : d.above;
+    d.above = d.above != NULL ? d.above : d.below;
+    const double run = d.below != NULL ? d.above->engine_speed - d.below->engine_speed : 0.0;
+    d.part = run > 0.0 ? (engine - d.below->engine_speed) / run : 0.0;
+    return d;
 }
 
-static void duty_of_hub(snub_hardware_study *study, int i)
+static void find_steps(const snub_hardware_study *study, duty_steps *steps)
 {
-    snub_duty_load duty[100];
-    int n = 0;
-    for (int k = 0; k < study->duty_count && k < 100; k++) {
-        snub_duty_load *d = &duty[n++];
-        steady_at(study, i, study->duty[k].speed, &d->load, &d->speed);
-        d->share = study->duty[k].share;
+    steps->count = study->duty_count;
+    for (int corner = 0; corner < SNUB_CORNERS; corner++) {
+        for (int k = 0; k < steps->count; k++)
+            steps->step[corner][k] = step_at(study, (snub_corner)corner, study->duty[k].speed);
     }
-    study->report->hub[i].duty_mean = snub_duty_mean(duty, n, 3.0, &study->report->hub[i].mean_speed);
 }
+
+static bool runs(const duty_steps *steps, snub_corner corner)
+{
+    return steps->count > 0 && steps->step[corner][0].below != NULL;
+}
+
+/* Hub load and pulley speed at a step. */
+static void load_at(const duty_step *d, int pulley, double *force, double *speed)
+{
+    const snub_hub_sample *below = d->below, *above = d->above;
+    double f[2];
+    for (int k = 0; k < 2; k++)
+        f[k] = below->force[pulley][k] + d->part * (above->force[pulley][k] - below->force[pulley][k]);
+    *force = hypot(f[0], f[1]);
+    *speed = below->speed[pulley] + d->part * (above->speed[pulley] - below->speed[pulley]);
+}
+
+/* Of the belt that loads it most. */
+static void duty_of_hub(snub_hardware_study *study, const duty_steps *steps, int i)
+{
+    snub_hub_load *hub = &study->report->hub[i];
+    for (int corner = 0; corner < SNUB_CORNERS; corner++) {
+        snub_duty_load duty[SNUB_DUTY_MOST];
+        double speed;
+        for (int k = 0; k < steps->count && runs(steps, (snub_corner)corner); k++) {
+            load_at(&steps->step[corner][k], i, &duty[k].load, &duty[k].speed);
+            duty[k].share = study->duty[k].share;
+        }
+        const double mean = snub_duty_mean(duty, runs(steps, (snub_corner)corner) ? steps->count : 0, 3.0, &speed);
+        if (mean > hub->duty_mean) {
+            hub->duty_mean = mean;
+            hub->mean_speed = speed;
+        }
+    }
+}
+
+/* ---- life -------------------------------------------------------------------------------------------------------- */
 
 /* Shares of time wear the grease each by itself; one of no time wears nothing, however fast. */
 static double grease_life(const snub_bearing *b, const snub_bearing_seat *seat, const snub_duty_load *duty, int n)
@@ -132,33 +170,52 @@ static double grease_life(const snub_bearing *b, const snub_bearing_seat *seat, 
     return 1.0 / spent;
 }
 
-/* Lives of the metal and of the grease over the duty. */
-static void live(snub_hardware_study *study, int i, const carriers *c, snub_bearing_result *r)
+/* Lives of the metal and of the grease over the duty, with one belt. */
+static void live_with(const snub_hardware_study *study, const duty_steps *steps, snub_corner corner, int i,
+                      const carriers *c, snub_bearing_result *r)
 {
     const snub_bearing_seat *seat = &study->hardware->pulleys[i].seat;
     const snub_bearing *b = r->bearing;
-    snub_duty_load duty[2][100];
-    double speed = 0.0, rate = 0.0;
-    int n = 0;
-    for (int k = 0; k < study->duty_count && k < 100; k++, n++) {
+    snub_duty_load duty[2][SNUB_DUTY_MOST];
+    double speed = 0.0, rate = 0.0, mean_speed = 0.0;
+    r->belt = corner;
+    r->load = r->duty_speed = 0.0;
+    for (int k = 0; k < steps->count; k++) {
         double force, load[2] = {0, 0}, still[2];
-        steady_at(study, i, study->duty[k].speed, &force, &speed);
+        load_at(&steps->step[corner][k], i, &force, &speed);
         carry(b, seat, c, force, load, still);
         for (int e = 0; e < c->count; e++)
-            duty[e][n] = (snub_duty_load){load[e], speed, study->duty[k].share};
+            duty[e][k] = (snub_duty_load){load[e], speed, study->duty[k].share};
+        r->duty_speed = fmax(r->duty_speed, study->duty[k].share > 0.0 ? speed : 0.0);
     }
-    double mean_speed = 0.0;
     for (int e = 0; e < c->count; e++) {
-        const double mean = snub_duty_mean(duty[e], n, 3.0, &mean_speed);
+        const double mean = snub_duty_mean(duty[e], steps->count, 3.0, &mean_speed);
         r->load = fmax(r->load, mean);
         const double life = mean_speed > 0.0 ? snub_bearing_life(c->capacity, mean, mean_speed) : INFINITY;
         rate += isfinite(life) ? pow(life, -WEIBULL) : 0.0;
     }
     r->life = rate > 0.0 ? pow(rate, -1.0 / WEIBULL) : INFINITY;
     r->ratio = r->load > 0.0 ? c->capacity / r->load : INFINITY;
-    r->grease = snub_grease_load_factor(1.0 / r->ratio) * grease_life(b, seat, duty[0], n);
-    for (int k = 0; k < n; k++)
-        r->duty_speed = fmax(r->duty_speed, duty[0][k].share > 0.0 ? duty[0][k].speed : 0.0);
+    r->grease = snub_grease_load_factor(1.0 / r->ratio) * grease_life(b, seat, duty[0], steps->count);
+}
+
+/* The belt with the shortest life is the one that is shown. */
+static void live(const snub_hardware_study *study, const duty_steps *steps, int i, const carriers *c,
+                 snub_bearing_result *r)
+{
+    r->life = INFINITY;
+    r->ratio = INFINITY;
+    r->grease = NAN;
+    bool any = false;
+    for (int corner = 0; corner < SNUB_CORNERS; corner++) {
+        snub_bearing_result with = *r;
+        if (!runs(steps, (snub_corner)corner))
+            continue;
+        live_with(study, steps, (snub_corner)corner, i, c, &with);
+        if (!any || with.life < r->life)
+            *r = with;
+        any = true;
+    }
 }
 
 /* ---- judgement -------------------------------------------------------------------------------------------------- */
@@ -233,6 +290,7 @@ static void judge_grease(const bearing_case *c)
         return;
     }
     snub_finding f = about(c, SNUB_SAYS_GREASE_SHORT_LIVED, c->r->grease, NULL);
+    snub_finding_words(&f, "belt", snub_corner_text(c->r->belt));
     snub_finding_number(&f, "temperature", c->seat->temperature, SNUB_UNIT_DEGC, 0);
     if (f.value < f.limit)
         snub_hardware_tell(c->study, &f);
@@ -255,6 +313,7 @@ static void judge_life(const bearing_case *c)
 {
     const double reliability = c->seat->reliability;
     snub_finding f = about(c, SNUB_SAYS_BEARING_SHORT_LIVED, c->r->life_adjusted, NULL);
+    snub_finding_words(&f, "belt", snub_corner_text(c->r->belt));
     snub_finding_number(&f, "reliability", reliability * SNUB_PERCENT, SNUB_UNIT_PERCENT, places_of(reliability));
     if (f.value < f.limit)
         snub_hardware_tell(c->study, &f);
@@ -299,7 +358,7 @@ static void judge_seat(const bearing_case *c)
     }
 }
 
-static void judge(snub_hardware_study *study, int i)
+static void judge(snub_hardware_study *study, const duty_steps *steps, int i)
 {
     const snub_bearing_seat *seat = &study->hardware->pulleys[i].seat;
     const snub_hub_load *hub = &study->report->hub[i];
@@ -308,7 +367,7 @@ static void judge(snub_hardware_study *study, int i)
     r->given = true;
     r->bearing = &study->hardware->bearings[seat->bearing];
     const carriers c = carriers_of(r->bearing, seat);
-    live(study, i, &c, r);
+    live(study, steps, i, &c, r);
     carry(r->bearing, seat, &c, hub->worst_size, load, still);
     r->worst = fmax(load[0], load[1]);
     r->static_safety = c.static_load / fmax(fmax(still[0], still[1]), 1e-9);
@@ -333,9 +392,11 @@ static void judge(snub_hardware_study *study, int i)
 
 void snub_hardware_bearings(snub_hardware_study *study)
 {
+    duty_steps steps;
+    find_steps(study, &steps);
     for (int i = 0; i < study->drive->pulley_count; i++) {
-        duty_of_hub(study, i);
+        duty_of_hub(study, &steps, i);
         if (study->hardware->pulleys[i].seat.given)
-            judge(study, i);
+            judge(study, &steps, i);
     }
 }

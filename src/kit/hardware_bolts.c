@@ -20,10 +20,18 @@
 /* Diameter under a bolt's head over its own (Shigley, 8-5). */
 #define HEAD 1.5
 
+/* Pull of a bolt with one belt. */
+typedef struct pull_range {
+    bool met;
+    double low, high;
+    snub_condition at; /* of the high */
+} pull_range;
+
 /* What a bolt meets over the cases. Shear, moment and friction of its slip are of one case. */
 typedef struct bolt_peaks {
     snub_peak pull, edge;
-    double pull_low;
+    pull_range range[SNUB_CORNERS];
+    snub_condition fatigue_at;
     double slip_use, shear, turning;
     snub_condition slip_at;
 } bolt_peaks;
@@ -96,7 +104,7 @@ static void settle_bolt(mount_case *m, int i)
     m->group[i] = (snub_group_bolt){
         {bolt->at[0], bolt->at[1]}, bolt->stress_area, pad_of(m->mount, bolt, &r->pad_assumed), bolt->hole};
     m->pads = m->pads && m->group[i].pad > m->group[i].hole;
-    m->peaks[i] = (bolt_peaks){.pull.value = -INFINITY, .pull_low = INFINITY};
+    m->peaks[i] = (bolt_peaks){.pull.value = -INFINITY};
 }
 
 /* ---- loads ------------------------------------------------------------------------------------------------------ */
@@ -146,6 +154,16 @@ static void take_friction(mount_case *m, int i, const snub_group_share *share, d
     take_slip(&m->peaks[i], asked > 0.0 ? asked / friction : 0.0, shear, fabs(turning), at);
 }
 
+static void take_pull(pull_range *range, double pull, const snub_condition *at)
+{
+    if (!range->met || pull > range->high) {
+        range->high = pull;
+        range->at = *at;
+    }
+    range->low = range->met ? fmin(range->low, pull) : pull;
+    range->met = true;
+}
+
 static void take_shares(mount_case *m, const snub_group_share *share, double turning, const snub_condition *at)
 {
     for (int i = 0; i < m->mount->bolt_count; i++) {
@@ -153,7 +171,7 @@ static void take_shares(mount_case *m, const snub_group_share *share, double tur
         b->shear = fmax(b->shear, hypot(share[i].shear[0], share[i].shear[1]));
         snub_peak_take(&m->peaks[i].pull, share[i].pull, at);
         snub_peak_take(&m->peaks[i].edge, share[i].edge_pull, at);
-        m->peaks[i].pull_low = fmin(m->peaks[i].pull_low, share[i].pull);
+        take_pull(&m->peaks[i].range[at->corner], share[i].pull, at);
         take_friction(m, i, &share[i], turning, at);
     }
 }
@@ -308,34 +326,54 @@ static void judge_preload(const mount_case *m, int i)
     snub_hardware_tell(m->study, &f);
 }
 
-static void work_out_joint(const bolt_peaks *peaks, snub_bolt_result *b)
+static snub_bolt_joint joint_of(const snub_bolt_result *b, double low, double high)
+{
+    const snub_bolt *bolt = b->bolt;
+    const snub_bolt_load load = {b->preload_low, b->preload_high, low, high};
+    return snub_bolt_judge(isnan(b->constant) ? 1.0 : b->constant, bolt->stress_area, bolt->proof, bolt->endurance,
+                           bolt->tensile, &load);
+}
+
+/* Each belt pulls between its own loads: the one that tires the bolt soonest counts. */
+static void tire_bolt(bolt_peaks *peaks, snub_bolt_result *b)
+{
+    b->joint.fatigue = NAN; /* not listed for this class */
+    for (int corner = 0; corner < SNUB_CORNERS && b->bolt->endurance > 0.0; corner++) {
+        const pull_range *range = &peaks->range[corner];
+        const snub_bolt_joint joint = joint_of(b, range->low, range->high);
+        if (!range->met || (!isnan(b->joint.fatigue) && !(joint.fatigue < b->joint.fatigue)))
+            continue;
+        b->joint.fatigue = joint.fatigue;
+        b->joint.alternating = joint.alternating;
+        b->joint.mean = joint.mean;
+        peaks->fatigue_at = range->at;
+    }
+}
+
+static void work_out_joint(bolt_peaks *peaks, snub_bolt_result *b)
 {
     const snub_bolt *bolt = b->bolt;
     const bool known = !isnan(b->constant);
-    const snub_bolt_load load = {b->preload_low, b->preload_high, isfinite(peaks->pull_low) ? peaks->pull_low : 0.0,
-                                 isfinite(peaks->pull.value) ? peaks->pull.value : 0.0};
-    b->pull = load.high;
+    b->pull = isfinite(peaks->pull.value) ? peaks->pull.value : 0.0;
     b->edge_pull = peaks->edge.value;
     b->slip_use = peaks->slip_use;
-    b->joint = snub_bolt_judge(known ? b->constant : 1.0, bolt->stress_area, bolt->proof, bolt->endurance,
-                               bolt->tensile, &load);
-    if (!(bolt->endurance > 0.0))
-        b->joint.fatigue = NAN; /* not listed for this class */
+    b->joint = joint_of(b, b->pull, b->pull);
+    tire_bolt(peaks, b);
     /* the edge of the pad lifts before its middle does */
     b->joint.separate =
         b->edge_pull > 0.0 ? b->preload_low / (known ? (1.0 - b->constant) * b->edge_pull : b->edge_pull) : INFINITY;
     b->stress = b->joint.bolt / bolt->stress_area;
 }
 
-static void judge_bolt(const mount_case *m, int i)
+static void judge_bolt(mount_case *m, int i)
 {
-    const bolt_peaks *peaks = &m->peaks[i];
+    bolt_peaks *peaks = &m->peaks[i];
     snub_bolt_result *b = &m->r->bolts[i];
     work_out_joint(peaks, b);
     judge_friction(m, i);
     judge_safety(m, i, b->joint.separate, &peaks->edge.at, SNUB_SAYS_JOINT_OPENS, SNUB_SAYS_JOINT_MAY_OPEN);
     judge_proof(m, i);
-    judge_safety(m, i, b->joint.fatigue, &peaks->pull.at, SNUB_SAYS_BOLT_BREAKS, SNUB_SAYS_BOLT_MAY_BREAK);
+    judge_safety(m, i, b->joint.fatigue, &peaks->fatigue_at, SNUB_SAYS_BOLT_BREAKS, SNUB_SAYS_BOLT_MAY_BREAK);
     judge_preload(m, i);
 }
 
@@ -397,7 +435,7 @@ static bool open_mount(mount_case *m)
     return true;
 }
 
-static void judge_bolts(const mount_case *m)
+static void judge_bolts(mount_case *m)
 {
     snub_mount_result *r = m->r;
     r->worst_slip = NAN; /* a single bolt that the load may turn has none */

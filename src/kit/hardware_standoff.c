@@ -81,43 +81,62 @@ static bool turns_with_shaft(const standoff_case *c)
     return seat->given && !seat->outer_rotates;
 }
 
-/* Bending stress between the worst moment and the least; `fibre` is that of 1 N m. A turning shaft sees the whole load
- * both ways each turn. */
-static void swing(const standoff_case *c, double least, double fibre)
+/* Bending stress between the most and the least moment of one belt; `fibre` is that of 1 N m. A turning shaft sees the
+ * whole load both ways each turn. */
+typedef struct swing {
+    double most, alternating, mean; /* Pa */
+} swing;
+
+static swing swing_of(const standoff_case *c, double least, double most, double fibre)
 {
-    snub_standoff_result *r = c->r;
-    r->stress = r->moment * fibre;
-    r->alternating = turns_with_shaft(c) ? r->stress : 0.5 * (r->moment - least) * fibre;
-    r->mean = turns_with_shaft(c) ? 0.0 : 0.5 * (r->moment + least) * fibre;
+    if (turns_with_shaft(c))
+        return (swing){most * fibre, most * fibre, 0.0};
+    return (swing){most * fibre, 0.5 * (most - least) * fibre, 0.5 * (most + least) * fibre};
 }
 
-static double least_moment(const standoff_case *c)
+static double tire_tube(const standoff_case *c, double least, double most, swing *s)
 {
-    return c->hub->least_size * c->arm;
-}
-
-static void tire_tube(const standoff_case *c)
-{
-    const snub_standoff *s = c->standoff;
-    snub_standoff_result *r = c->r;
-    swing(c, least_moment(c), 0.5 * s->outside / snub_annulus_inertia(s->outside, s->inside));
+    const snub_standoff *tube = c->standoff;
+    *s = swing_of(c, least, most, 0.5 * tube->outside / snub_annulus_inertia(tube->outside, tube->inside));
     if (!turns_with_shaft(c))
-        r->mean -= c->tightness.low / snub_annulus_area(s->outside, s->inside);
-    r->endurance = endurance_of(s);
-    r->fatigue = snub_goodman(r->alternating, r->mean, r->endurance, s->material.tensile);
+        s->mean -= c->tightness.low / snub_annulus_area(tube->outside, tube->inside);
+    return snub_goodman(s->alternating, s->mean, c->r->endurance, tube->material.tensile);
 }
 
 /* The bolt bends at its thread, drawn to its preload; while the tube is shut, the tube bends in its place. The
  * endurance of its class has size and thread in it. */
-static void tire_bolt(const standoff_case *c)
+static double tire_bolt(const standoff_case *c, double least, double most, swing *s)
 {
     const snub_bolt *bolt = &c->standoff->bolt;
-    snub_standoff_result *r = c->r;
     const double root = sqrt(4.0 / SNUB_PI * bolt->stress_area), drawn = c->tightness.high / bolt->stress_area;
-    swing(c, least_moment(c) > r->no_gap ? least_moment(c) : 0.0, 0.5 * root / snub_annulus_inertia(root, 0.0));
-    r->mean += drawn;
-    r->endurance = bolt->endurance > 0.0 ? bolt->endurance : (double)NAN;
-    r->fatigue = snub_bolt_fatigue(r->alternating, r->mean, drawn, r->endurance, bolt->tensile);
+    const double no_gap = c->r->no_gap;
+    *s = swing_of(c, least > no_gap ? least : 0.0, most > no_gap ? most : 0.0,
+                  0.5 * root / snub_annulus_inertia(root, 0.0));
+    s->mean += drawn;
+    return snub_bolt_fatigue(s->alternating, s->mean, drawn, c->r->endurance, bolt->tensile);
+}
+
+/* Each belt swings between its own loads: the one that tires it soonest counts. */
+static void tire(const standoff_case *c)
+{
+    snub_standoff_result *r = c->r;
+    const snub_bolt *bolt = &c->standoff->bolt;
+    r->endurance = !r->gap ? endurance_of(c->standoff) : bolt->endurance > 0.0 ? bolt->endurance : (double)NAN;
+    r->fatigue = NAN;
+    for (int corner = 0; corner < SNUB_CORNERS; corner++) {
+        const double least = c->hub->range[corner].least * c->arm, most = c->hub->range[corner].most * c->arm;
+        swing s;
+        if (!(most > 0.0))
+            continue;
+        const double safety = r->gap ? tire_bolt(c, least, most, &s) : tire_tube(c, least, most, &s);
+        r->stress = fmax(r->stress, s.most);
+        if (!isnan(r->fatigue) && !(safety < r->fatigue))
+            continue;
+        r->fatigue = safety;
+        r->alternating = s.alternating;
+        r->mean = s.mean;
+        r->fatigue_belt = (snub_corner)corner;
+    }
 }
 
 /* ---- judgement --------------------------------------------------------------------------------------------------- */
@@ -157,6 +176,7 @@ static void judge_fatigue(const standoff_case *c)
     const snub_wording tube = breaks ? SNUB_SAYS_STANDOFF_BREAKS : SNUB_SAYS_STANDOFF_MAY_BREAK;
     const snub_wording bolt = breaks ? SNUB_SAYS_BENT_BOLT_BREAKS : SNUB_SAYS_BENT_BOLT_MAY_BREAK;
     snub_finding f = about(c, r->gap ? bolt : tube, r->fatigue);
+    f.at = c->hub->range[r->fatigue_belt].at;
     f.limit = breaks ? 1.0 : MARGINAL_SAFETY;
     snub_finding_number(&f, "alternating", r->alternating, SNUB_UNIT_MPA, 0);
     snub_finding_number(&f, "mean", r->mean, SNUB_UNIT_MPA, 0);
@@ -193,10 +213,7 @@ static void judge(snub_hardware_study *study, int i)
     r->no_gap = snub_no_gap_moment(c.tightness.low, s->outside, s->inside);
     r->gap = r->moment > r->no_gap;
     bend(&c);
-    if (r->gap)
-        tire_bolt(&c);
-    else
-        tire_tube(&c);
+    tire(&c);
     judge_gap(&c);
     judge_fatigue(&c);
     judge_proof(&c);

@@ -75,7 +75,7 @@ static void note_arm(snub_study *study, const snub_equilibrium *e, const snub_wo
         keep(&study->dead, e->wind, false, now);
 }
 
-/* Hub forces of the nominal belt: what the hardware is judged by. */
+/* Hub forces: what the hardware is judged by. */
 static bool note_hubs(snub_study *study, const snub_balance *balance, const snub_worst *now)
 {
     const int n = study->drive->pulley_count;
@@ -123,22 +123,25 @@ static bool run_case(snub_study *study, const snub_worst *now)
     if (status != SNUB_OK) {
         const snub_failure failure = snub_solve_failure(rig, &wanted, status, &amount);
         note_none(study, failure, amount, now);
-        study->lost += now->corner == SNUB_NOMINAL;
+        study->lost++;
         return true;
     }
     snub_expand(study->drive, rig, &wanted, &e, &balance);
     note_pulleys(study, &balance, now);
     note_arm(study, &e, now);
-    return now->corner != SNUB_NOMINAL || study->samples == NULL || note_hubs(study, &balance, now);
+    return study->samples == NULL || note_hubs(study, &balance, now);
 }
 
-/* Tension and wind go with the side of arm friction: the middle lies between its edges, and is looked at for the
- * nominal belt alone, first, so that it is the one that is told where others are no worse. */
+/* Tension and wind go with the side of arm friction: the middle lies between its edges, and is looked at first for the
+ * nominal belt, so that it is the one that is told where others are no worse; for the other belts only where hardware
+ * has a duty. */
 static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner corner)
 {
-    static const int sides[] = {0, -1, 1};
-    const bool arm = study->drive->arm >= 0;
-    for (int k = arm && corner != SNUB_NOMINAL ? 1 : 0; k < (arm ? 3 : 1); k++) {
+    static const int nominal[] = {0, -1, 1}, other[] = {-1, 1, 0}, no_arm[] = {0};
+    const bool arm = study->drive->arm >= 0, duty = study->samples != NULL && way == SNUB_STEADY;
+    const int *sides = !arm ? no_arm : corner == SNUB_NOMINAL ? nominal : other;
+    const int count = !arm ? 1 : corner == SNUB_NOMINAL || duty ? 3 : 2;
+    for (int k = 0; k < count; k++) {
         const snub_worst now = {0.0, speed, way, corner, sides[k], true};
         if (!run_case(study, &now))
             return false;
@@ -148,7 +151,7 @@ static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner c
 
 bool snub_study_run(snub_study *study)
 {
-    const int cases = 3 * SNUB_WAYS * study->loads->speeds, last = study->loads->speeds - 1;
+    const int cases = 3 * SNUB_CORNERS * SNUB_WAYS * study->loads->speeds, last = study->loads->speeds - 1;
     const bool hubs = study->drive->hardware != NULL && !study->ends_only;
     study->samples = hubs ? SNUB_NEW(study->scratch, snub_hub_sample, cases) : NULL;
     if (hubs && study->samples == NULL)

@@ -15,11 +15,11 @@ typedef struct snub_worst {
     bool set;
 } snub_worst;
 
-/** Hub forces of one case, nominal belt. */
+/** Hub forces of one case. */
 typedef struct snub_hub_sample {
     double engine_speed;
     snub_condition at;
-    bool steady;        /**< steady, friction in the middle: what the duty is made of */
+    bool steady;        /**< steady, friction in the middle: what the duty of its belt is made of */
     double (*force)[2]; /**< per pulley, N */
     double *speed;      /**< of the pulley, rad/s >= 0 */
 } snub_hub_sample;
@@ -50,7 +50,7 @@ typedef struct snub_study {
     snub_worst dead;                /**< past the dead point */
     snub_worst none;                /**< no equilibrium: value is the amount of none_failure */
     snub_failure none_failure;
-    int lost;       /**< cases of the nominal belt without balance */
+    int lost;       /**< cases without balance */
     bool ends_only; /**< only at rest and at the last speed; no hub forces */
     int sample_count;
     snub_hub_sample *samples;

@@ -216,6 +216,42 @@ static snub_status tables(const snub_hardware_report *report, const snub_look *l
     return status == SNUB_OK ? bearings(report, look, out, error) : status;
 }
 
+/* "shortest belt: crank, blower; nominal belt: idler" */
+static void worst_belts(const snub_hardware_report *r, snub_text *out)
+{
+    const int n = r->drive->pulley_count;
+    for (int corner = 0; corner < SNUB_CORNERS; corner++) {
+        int met = 0;
+        for (int i = 0; i < n; i++)
+            met += (int)r->hub[i].worst_at.corner == corner;
+        if (met == n) {
+            snub_text_printf(out, "%s, on every hub", snub_corner_text((snub_corner)corner));
+            return;
+        }
+        if (met > 0)
+            snub_text_printf(out, "%s%s:", out->length > 0 ? "; " : "", snub_corner_text((snub_corner)corner));
+        for (int i = 0, k = 0; i < n; i++) {
+            if ((int)r->hub[i].worst_at.corner == corner)
+                snub_text_printf(out, "%s %s", k++ > 0 ? "," : "", r->drive->pulleys[i].name);
+        }
+    }
+}
+
+static void loads(const snub_build *build, const snub_look *look, snub_text *out)
+{
+    const snub_hardware_report *r = build->report;
+    const double tolerance = snub_belt_tolerance(&build->drive->belt, build->length);
+    snub_text belts = {0};
+    line(look, out, "loads",
+         "engine stopped, and idle to redline in all ways of running; belts of %.0f to %.0f mm, "
+         "within tolerance, the longest worn. Each part is judged by the belt that loads it most.",
+         (build->length - tolerance) / SNUB_MM, (build->length + tolerance) / SNUB_MM);
+    worst_belts(r, &belts);
+    line(look, out, "heaviest", "%s", belts.data != NULL ? belts.data : "");
+    out->failed = out->failed || belts.failed;
+    snub_text_free(&belts);
+}
+
 snub_status snub_text_hardware(const snub_build *build, const snub_look *look, snub_text *out, snub_error *error)
 {
     const snub_drive *drive = build->drive;
@@ -226,15 +262,16 @@ snub_status snub_text_hardware(const snub_build *build, const snub_look *look, s
     if (row.length > 0)
         line(look, out, "build", "%s", row.data);
     snub_text_free(&row);
-    line(look, out, "belt", "%s; loads with the engine stopped and from idle to redline, all cases",
-         build->settled ? build->designation : "none");
-    if (build->report != NULL && build->report->done)
+    line(look, out, "belt", "%s", build->settled ? build->designation : "none");
+    if (build->report != NULL && build->report->done) {
+        loads(build, look, out);
         status = tables(build->report, look, out, error);
-    else
+    } else {
         line(look, out, "hardware", "%s",
              drive->hardware == NULL
                  ? "the file has none: add stacks, obstacles, mounts, standoffs or bearings to have it judged"
                  : "not judged: the belt cannot be laid or tensioned");
+    }
     if (snub_areas_count(build, SNUB_AREAS_OF_MOUNT) > 0)
         snub_text_puts(out, "\n");
     snub_findings_show(&build->findings, SNUB_AREAS_OF_MOUNT, look, out);

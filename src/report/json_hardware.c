@@ -37,6 +37,7 @@ static json_t *hub_of(const snub_hub_load *h)
     put(o, "least_N", h->least_size);
     put(o, "at_rpm", h->worst_at.speed / SNUB_RPM);
     say(o, "state", snub_condition_text(&h->worst_at));
+    say(o, "belt", snub_corner_text(h->worst_at.corner));
     put(o, "duty_mean_N", h->duty_mean);
     put(o, "duty_mean_rpm", h->mean_speed / SNUB_RPM);
     put(o, "top_rpm", h->top_speed / SNUB_RPM);
@@ -69,6 +70,7 @@ static json_t *bearing_of(const snub_bearing_result *b, const snub_bearing_seat 
     snub_json_put(o, "rows", json_integer(b->bearing->rows));
     say(o, "seal", b->bearing->seal);
     say(o, "clearance", seat->clearance);
+    say(o, "belt", snub_corner_text(b->belt));
     put(o, "load_N", b->load);
     put(o, "worst_N", b->worst);
     put(o, "load_ratio", b->ratio);
