@@ -568,6 +568,18 @@ typedef struct snub_bearing {
     const char *contact; /**< double row with contact angle: see snub_double_row_names; NULL: deep groove */
 } snub_bearing;
 
+/** How clean a bearing's grease stays: ISO 281's levels. Key `cleanliness`. */
+typedef enum snub_cleanliness {
+    SNUB_CLEAN_EXTREMELY,     /**< extreme */
+    SNUB_CLEAN_HIGHLY,        /**< high */
+    SNUB_CLEAN_NORMALLY,      /**< normal */
+    SNUB_DIRTY_SLIGHTLY,      /**< slight-contamination */
+    SNUB_DIRTY_TYPICALLY,     /**< typical-contamination */
+    SNUB_DIRTY_SEVERELY,      /**< severe-contamination */
+    SNUB_DIRTY_VERY_SEVERELY, /**< very-severe-contamination */
+    SNUB_CLEANLINESSES_
+} snub_cleanliness;
+
 /** How a pulley runs on its bearings. */
 typedef struct snub_bearing_seat {
     bool given;
@@ -582,7 +594,13 @@ typedef struct snub_bearing_seat {
     bool wide_grease;      /**< grease: wide-range | general (default) */
     const char *clearance; /**< C2, CN, C3, C4: the seat's own, else its row's, else CN */
     double axial;          /**< steady axial load, N */
+    double oil[2];         /**< kinematic viscosity of the grease's oil at 40 and 100 degC, m2/s; default by `grease` */
+    snub_cleanliness cleanliness; /**< default by the bearing's seal */
+    double application_factor;    /**< on the loads that its life is worked out with */
+    bool oil_given, cleanliness_given, application_given;
 } snub_bearing_seat;
+/** The word of a level in the file. */
+const char *snub_cleanliness_text(snub_cleanliness level);
 
 /** A disc of a pulley beside the rim: hub, sheave, nose. z from the belt's mid-plane. */
 typedef struct snub_disc {

@@ -205,6 +205,22 @@ double snub_bearing_life(double dynamic, double load, double speed);
 /** a1 for a reliability in percent [90, 100): 4.26 (ln(100/R))^(2/3) + 0.05 (as ISO 281:2007). */
 double snub_reliability_factor(double percent);
 
+/** Viscosity [m2/s] at a temperature [K], from those at 40 and 100 degC: Walther's line. docs/theory/bearings.md, life.
+ *  @param[in] at_40,at_100  m2/s, over 0.3e-6, at_40 the greater */
+double snub_oil_viscosity(double at_40, double at_100, double temperature);
+/** Viscosity [m2/s] that a bearing needs for its film (ISO 281): of its speed [rad/s > 0] and pitch diameter [m]. */
+double snub_reference_viscosity(double speed, double pitch_diameter);
+/** Load [N] under which a clean, well lubricated ball bearing does not tire, of its static rating (ISO 281). */
+double snub_fatigue_load(double static_load, double pitch_diameter);
+/** eC of a level of cleanliness: the low end of ISO 281's table. */
+double snub_contamination_factor(snub_cleanliness level, double pitch_diameter);
+#define SNUB_VISCOSITY_RATIO_LEAST 0.1
+/** a_ISO of a radial ball bearing, 0.1 to 50.
+ *  @param[in] ratio  viscosity over the reference viscosity; under SNUB_VISCOSITY_RATIO_LEAST ISO 281 has no number,
+ * and 0.1, its least, is taken
+ *  @param[in] load  equivalent, N > 0 */
+double snub_life_modification(double ratio, double contamination, double fatigue_load, double load);
+
 typedef struct snub_duty_load {
     double load;  /**< N */
     double speed; /**< rad/s */

@@ -20,17 +20,22 @@ typedef struct carriers {
     int count;
     double spacing, capacity; /**< of each, N */
     double static_load;       /**< of each, N */
+    double fatigue_load;      /**< of each, N */
+    double pitch_diameter;    /**< m */
     bool rows;                /**< two rows of one bearing */
 } carriers;
 
 static carriers carriers_of(const snub_bearing *b, const snub_bearing_seat *seat)
 {
-    carriers c = {1, 0.0, b->dynamic_load, b->static_load, false};
+    const double pitch = 0.5 * (b->bore + b->outside);
+    const double fatigue = b->fatigue > 0.0 ? b->fatigue : snub_fatigue_load(b->static_load, pitch);
+    carriers c = {1, 0.0, b->dynamic_load, b->static_load, fatigue, pitch, false};
     if (seat->count == 2) {
         c.count = 2;
         c.spacing = seat->spacing;
     } else if (b->rows == 2 && b->row_spacing > 0.0) {
-        c = (carriers){2, b->row_spacing, b->dynamic_load * ROW_CAPACITY, 0.5 * b->static_load, true};
+        c = (carriers){2,   b->row_spacing, b->dynamic_load * ROW_CAPACITY, 0.5 * b->static_load, 0.5 * fatigue, pitch,
+                       true};
     }
     return c;
 }
@@ -170,6 +175,29 @@ static double grease_life(const snub_bearing *b, const snub_bearing_seat *seat, 
     return 1.0 / spent;
 }
 
+/* Share of its life that a carrier spends in a second of the duty, oil film and dirt counted in: shares of time add
+ * (Palmgren and Miner). */
+static double wear_of(const snub_duty_load *duty, int n, const snub_bearing_seat *seat, const carriers *c,
+                      snub_bearing_result *r)
+{
+    const double clean = snub_contamination_factor(seat->cleanliness, c->pitch_diameter);
+    double wear = 0.0;
+    r->viscosity = snub_oil_viscosity(seat->oil[0], seat->oil[1], seat->temperature);
+    r->film_least = INFINITY;
+    for (int k = 0; k < n; k++) {
+        if (!(duty[k].share > 0.0 && duty[k].speed > 0.0 && duty[k].load > 0.0))
+            continue;
+        const double ratio = r->viscosity / snub_reference_viscosity(duty[k].speed, c->pitch_diameter);
+        const double factor = snub_life_modification(ratio, clean, c->fatigue_load, duty[k].load);
+        wear += duty[k].share / (factor * snub_bearing_life(c->capacity, duty[k].load, duty[k].speed));
+        if (ratio < r->film_least) {
+            r->film_least = ratio;
+            r->film_least_at = duty[k].speed;
+        }
+    }
+    return wear;
+}
+
 /* Lives of the metal and of the grease over the duty, with one belt. */
 static void live_with(const snub_hardware_study *study, const duty_steps *steps, snub_corner corner, int i,
                       const carriers *c, snub_bearing_result *r)
@@ -177,7 +205,7 @@ static void live_with(const snub_hardware_study *study, const duty_steps *steps,
     const snub_bearing_seat *seat = &study->hardware->pulleys[i].seat;
     const snub_bearing *b = r->bearing;
     snub_duty_load duty[2][SNUB_DUTY_MOST];
-    double speed = 0.0, rate = 0.0, mean_speed = 0.0;
+    double speed = 0.0, rate = 0.0, modified_rate = 0.0, mean_speed = 0.0;
     r->belt = corner;
     r->load = r->duty_speed = 0.0;
     for (int k = 0; k < steps->count; k++) {
@@ -185,7 +213,7 @@ static void live_with(const snub_hardware_study *study, const duty_steps *steps,
         load_at(&steps->step[corner][k], i, &force, &speed);
         carry(b, seat, c, force, load, still);
         for (int e = 0; e < c->count; e++)
-            duty[e][k] = (snub_duty_load){load[e], speed, study->duty[k].share};
+            duty[e][k] = (snub_duty_load){load[e] * seat->application_factor, speed, study->duty[k].share};
         r->duty_speed = fmax(r->duty_speed, study->duty[k].share > 0.0 ? speed : 0.0);
     }
     for (int e = 0; e < c->count; e++) {
@@ -193,8 +221,11 @@ static void live_with(const snub_hardware_study *study, const duty_steps *steps,
         r->load = fmax(r->load, mean);
         const double life = mean_speed > 0.0 ? snub_bearing_life(c->capacity, mean, mean_speed) : INFINITY;
         rate += isfinite(life) ? pow(life, -WEIBULL) : 0.0;
+        modified_rate += pow(wear_of(duty[e], steps->count, seat, c, r), WEIBULL);
     }
     r->life = rate > 0.0 ? pow(rate, -1.0 / WEIBULL) : INFINITY;
+    r->life_adjusted = modified_rate > 0.0 ? pow(modified_rate, -1.0 / WEIBULL) : INFINITY;
+    r->life_factor = isfinite(r->life) ? r->life_adjusted / r->life : 1.0;
     r->ratio = r->load > 0.0 ? c->capacity / r->load : INFINITY;
     r->grease = snub_grease_load_factor(1.0 / r->ratio) * grease_life(b, seat, duty[0], steps->count);
 }
@@ -203,7 +234,8 @@ static void live_with(const snub_hardware_study *study, const duty_steps *steps,
 static void live(const snub_hardware_study *study, const duty_steps *steps, int i, const carriers *c,
                  snub_bearing_result *r)
 {
-    r->life = INFINITY;
+    r->life = r->life_adjusted = r->film_least = INFINITY;
+    r->life_factor = 1.0;
     r->ratio = INFINITY;
     r->grease = NAN;
     bool any = false;
@@ -212,7 +244,7 @@ static void live(const snub_hardware_study *study, const duty_steps *steps, int 
         if (!runs(steps, (snub_corner)corner))
             continue;
         live_with(study, steps, (snub_corner)corner, i, c, &with);
-        if (!any || with.life < r->life)
+        if (!any || with.life_adjusted < r->life_adjusted)
             *r = with;
         any = true;
     }
@@ -315,8 +347,23 @@ static void judge_life(const bearing_case *c)
     snub_finding f = about(c, SNUB_SAYS_BEARING_SHORT_LIVED, c->r->life_adjusted, NULL);
     snub_finding_words(&f, "belt", snub_corner_text(c->r->belt));
     snub_finding_number(&f, "reliability", reliability * SNUB_PERCENT, SNUB_UNIT_PERCENT, places_of(reliability));
+    snub_finding_number(&f, "basic", c->r->life, SNUB_UNIT_H, 0);
+    snub_finding_number(&f, "application", c->seat->application_factor, SNUB_UNIT_NONE, 2);
+    snub_finding_number(&f, "modified", c->r->life_factor, SNUB_UNIT_NONE, 2);
     if (f.value < f.limit)
         snub_hardware_tell(c->study, &f);
+}
+
+/* Under the least ratio ISO 281 has no number: what is taken may be too much. */
+static void judge_film(const bearing_case *c)
+{
+    if (!(c->r->film_least < SNUB_VISCOSITY_RATIO_LEAST))
+        return;
+    snub_finding f = about(c, SNUB_SAYS_OIL_FILM_THIN, c->r->film_least, NULL);
+    f.limit = SNUB_VISCOSITY_RATIO_LEAST;
+    snub_finding_number(&f, "speed", c->r->film_least_at, SNUB_UNIT_RPM, 0);
+    snub_finding_number(&f, "temperature", c->seat->temperature, SNUB_UNIT_DEGC, 0);
+    snub_hardware_tell(c->study, &f);
 }
 
 static void judge_load(const bearing_case *c)
@@ -372,7 +419,7 @@ static void judge(snub_hardware_study *study, const duty_steps *steps, int i)
     r->worst = fmax(load[0], load[1]);
     r->static_safety = c.static_load / fmax(fmax(still[0], still[1]), 1e-9);
     r->reliability_factor = seat->reliability > 90.0 ? snub_reliability_factor(seat->reliability) : 1.0;
-    r->life_adjusted = r->life * r->reliability_factor;
+    r->life_adjusted *= r->reliability_factor;
     r->top_speed = hub->top_speed;
     r->n_dm = snub_bearing_n_dm(r->top_speed, r->bearing->bore, r->bearing->outside);
     r->limit_speed = r->bearing->max_speed;
@@ -385,6 +432,7 @@ static void judge(snub_hardware_study *study, const duty_steps *steps, int i)
     judge_seals(&judged);
     judge_listed(&judged);
     judge_life(&judged);
+    judge_film(&judged);
     judge_load(&judged);
     judge_grease(&judged);
     judge_seat(&judged);

@@ -171,14 +171,38 @@ static snub_status mounts(const snub_hardware_report *r, const snub_look *look, 
     return status;
 }
 
+/* What the lives rest on: a line for each seat that differs from the one before. */
+static void film(const snub_hardware_report *r, const snub_look *look, snub_text *out)
+{
+    snub_text last = {0};
+    for (int i = 0; i < r->drive->pulley_count; i++) {
+        const snub_bearing_seat *s = &r->drive->hardware->pulleys[i].seat;
+        snub_text now = {0};
+        if (!r->bearing[i].given)
+            continue;
+        snub_text_printf(&now, "oil of %.0f and %.1f mm2/s at 40 and 100 degC%s, cleanliness %s%s, loads times %.2f%s",
+                         s->oil[0] * 1e6, s->oil[1] * 1e6, s->oil_given ? "" : " (default)",
+                         snub_cleanliness_text(s->cleanliness), s->cleanliness_given ? "" : " (default)",
+                         s->application_factor, s->application_given ? "" : " (default)");
+        if (last.data == NULL || now.data == NULL || strcmp(last.data, now.data) != 0)
+            line(look, out, "life", "%s: a1 aISO L10 with %s", r->drive->pulleys[i].name,
+                 now.data != NULL ? now.data : "");
+        out->failed = out->failed || now.failed;
+        snub_text_free(&last);
+        last = now;
+    }
+    snub_text_free(&last);
+}
+
 static snub_status bearings(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
 {
     static const snub_column columns[] = {
-        {"pulley", "", SNUB_CELL_TEXT, 0},       {"type", "", SNUB_CELL_TEXT, 0},
-        {"P mean", "N", SNUB_CELL_NUMBER, 0},    {"C/P", "", SNUB_CELL_NUMBER, 1},
-        {"life", "h", SNUB_CELL_NUMBER, 0},      {"grease", "h", SNUB_CELL_NUMBER, 0},
-        {"top", "rpm", SNUB_CELL_NUMBER, 0},     {"n dm", "mm rpm", SNUB_CELL_NUMBER, 0},
-        {"static", "safe", SNUB_CELL_NUMBER, 1}, {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
+        {"pulley", "", SNUB_CELL_TEXT, 0},      {"type", "", SNUB_CELL_TEXT, 0},
+        {"P", "N", SNUB_CELL_NUMBER, 0},        {"L10", "h", SNUB_CELL_NUMBER, 0},
+        {"aISO", "", SNUB_CELL_NUMBER, 2},      {"life", "h", SNUB_CELL_NUMBER, 0},
+        {"grease", "h", SNUB_CELL_NUMBER, 0},   {"top", "rpm", SNUB_CELL_NUMBER, 0},
+        {"ndm", "mm rpm", SNUB_CELL_NUMBER, 0}, {"static", "safe", SNUB_CELL_NUMBER, 1},
+        {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
     int rows = 0;
@@ -190,7 +214,8 @@ static snub_status bearings(const snub_hardware_report *r, const snub_look *look
         *cell++ = snub_cell_text(r->drive->pulleys[i].name);
         *cell++ = snub_cell_text(b->bearing->designation);
         *cell++ = number(b->load);
-        *cell++ = number(b->ratio);
+        *cell++ = number(b->life / SNUB_HOUR);
+        *cell++ = number(b->life_factor);
         *cell++ = number(b->life_adjusted / SNUB_HOUR);
         *cell++ = number(b->grease / SNUB_HOUR);
         *cell++ = number(b->top_speed / SNUB_RPM);
@@ -199,6 +224,8 @@ static snub_status bearings(const snub_hardware_report *r, const snub_look *look
         *cell++ = number(b->tilt / SNUB_ARCMIN);
     }
     snub_status status = show("Bearings over the duty", columns, COLUMNS, cells, rows, look, out, error);
+    if (rows > 0)
+        film(r, look, out);
     if (rows > 0 && r->duty_assumed)
         line(look, out, "duty", "%s",
              "not in the file: time is taken to fall linearly from idle to a twentieth of that at "

@@ -76,6 +76,11 @@ static json_t *bearing_of(const snub_bearing_result *b, const snub_bearing_seat 
     put(o, "load_ratio", b->ratio);
     put(o, "static_safety", b->static_safety);
     put(o, "life_basic_h", b->life / 3600.0);
+    put(o, "application_factor", seat->application_factor);
+    put(o, "life_factor", b->life_factor);
+    put(o, "viscosity_mm2_s", b->viscosity * 1e6);
+    put(o, "viscosity_ratio", isfinite(b->film_least) ? b->film_least : NAN);
+    say(o, "cleanliness", snub_cleanliness_text(seat->cleanliness));
     put(o, "reliability_factor", b->reliability_factor);
     put(o, "life_h", b->life_adjusted / 3600.0);
     put(o, "grease_life_h", b->grease / 3600.0);

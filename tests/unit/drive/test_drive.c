@@ -290,6 +290,39 @@ static void test_bearings(void **state)
     drive_text_close(&t);
 }
 
+/* What a bearing's life rests on, where the file does not say. */
+static void test_bearing_film(void **state)
+{
+    (void)state;
+    drive_text t;
+    drive_text_open(
+        &t, HEAD CRANK ALTERNATOR
+        "  - {name: a, at: [40, 280], diameter: 60, bearing: {type: 6203, seal: shield}}\n"
+        "  - {name: b, at: [80, 280], diameter: 60, bearing: {type: 6203, seal: contact, grease: wide-range}}\n"
+        "  - {name: c, at: [120, 280], diameter: 60, bearing: {type: 6303, oil: [100 cSt, 11.1], cleanliness: "
+        "severe-contamination, application_factor: 1.5}}\n"
+        "bearings:\n"
+        "  - {designation: 6203, bore: 17, outside: 40, dynamic: 9550, static: 4800, seal: contact}\n"
+        "  - {designation: 6203, bore: 17, outside: 40, dynamic: 9550, static: 4800, seal: shield}\n"
+        "  - {designation: 6303, bore: 17, outside: 47, dynamic: 9550, static: 4800, seal: open}\n");
+    static const struct {
+        double oil[2], application;
+        snub_cleanliness level;
+    } want[] = {{{70, 7.3}, 1.2, SNUB_DIRTY_SLIGHTLY},
+                {{70, 9.4}, 1.2, SNUB_CLEAN_NORMALLY},
+                {{100, 11.1}, 1.5, SNUB_DIRTY_SEVERELY}};
+    for (int i = 0; i < 3; i++) {
+        const snub_bearing_seat *seat = &t.drive.hardware->pulleys[2 + i].seat;
+        for (int k = 0; k < 2; k++)
+            assert_near("oil", seat->oil[k] * 1e6, want[i].oil[k], 1e-9, "mm2/s");
+        assert_near("application factor", seat->application_factor, want[i].application, 0, "");
+        assert_int_equal(seat->cleanliness, want[i].level);
+        assert_true(seat->oil_given == (i == 2) && seat->cleanliness_given == (i == 2) &&
+                    seat->application_given == (i == 2));
+    }
+    drive_text_close(&t);
+}
+
 static void test_bearing_numbers(void **state)
 {
     (void)state;
@@ -712,6 +745,7 @@ int main(void)
                                        cmocka_unit_test(test_measured_diameters),
                                        cmocka_unit_test(test_altitude),
                                        cmocka_unit_test(test_bearings),
+                                       cmocka_unit_test(test_bearing_film),
                                        cmocka_unit_test(test_bearing_numbers),
                                        cmocka_unit_test(test_curved_slot),
                                        cmocka_unit_test(test_gauge),

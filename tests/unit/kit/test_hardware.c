@@ -320,6 +320,7 @@ static void bearing_pairs(void **state)
     assert_near("half each", e->worst, 0.5 * even->report.hub[i].worst_size, 1e-6, "N");
     assert_near("three quarters", o->worst, 0.75 * off->report.hub[i].worst_size, 1e-6, "N");
     assert_near("whole", one->report.bearing[i].worst, one->report.hub[i].worst_size, 1e-6, "N");
+    assert_near("oil film and dirt", o->life_adjusted / o->life, o->life_factor, 1e-12, "");
     /* one bearing: (C/P)^3; a pair at half the load: eight times that, less 2^(9/10) for two that may fail */
     assert_near("pair over one", e->life / one->report.bearing[i].life, 8 / pow(2, 0.9), 1e-6, "");
     assert_true(o->life < e->life);
@@ -360,8 +361,15 @@ static void bearing_life(void **state)
     assert_false(b->report.duty_assumed);
     const double speed = 3000 * SNUB_RPM * 189 / 79.0; /* pitch diameters: 185 + 4 over 76 + 3 */
     assert_near("speed", b->report.hub[i].mean_speed, speed, 1e-6 * speed, "rad/s");
+    assert_int_equal(r->belt, SNUB_SHORTEST);
+    assert_near("load with its factor of 1.2", r->load, 1.2 * b->report.hub[i].duty_mean, 1e-6 * r->load, "N");
     assert_near("life", r->life, snub_bearing_life(9550, r->load, speed), 1e-6 * r->life, "s");
-    assert_near("a1", r->life_adjusted / r->life, snub_reliability_factor(99), 1e-12, "");
+    /* oil of 70 and 7.3 mm2/s at 90 degC; contact seals: 0.5; C0/22 */
+    const double film = snub_oil_viscosity(70e-6, 7.3e-6, 363.15) / snub_reference_viscosity(speed, 0.0285);
+    assert_near("film", r->film_least, film, 1e-6 * film, "");
+    assert_near("aISO", r->life_factor, snub_life_modification(film, 0.5, 4800 / 22.0, r->load), 1e-6 * r->life_factor,
+                "");
+    assert_near("a1", r->life_adjusted / r->life / r->life_factor, snub_reliability_factor(99), 1e-12, "");
     assert_near("grease", r->grease,
                 snub_grease_life(speed, 17000 * SNUB_RPM, 273.15 + 90, false) * snub_grease_load_factor(r->load / 9550),
                 1e-6 * r->grease, "s");
