@@ -1473,7 +1473,7 @@ def of_rows(what, p, **more):
     return together(what(ROW * p, DUTY, lambda f: 0.7 * f, **more), what(ROW * p, DUTY, lambda f: 0.3 * f, **more))
 
 
-def off_middle(force):
+def two_off(force):
     return thrust_equivalent(force, 4 * force * 2 / 28.5, 13.2, 4800)
 
 
@@ -1524,8 +1524,8 @@ LIVES = [
                             lambda p: of_rows(basic_life, p)), **LIFE),
     # one bearing, the belt 2 mm off its middle: a thrust that follows the load
     Case("BEARING_SHORT_LIVED", "fail", seated({"offset": 2}, duty_of(*DUTY), dynamic=same), 8000, 16000,
-         value=lambda p: life(p, DUTY, off_middle), places=life_places(
-             "90 %", lambda p: life(p, DUTY, off_middle), lambda p: basic_life(p, DUTY, off_middle)), **LIFE),
+         value=lambda p: life(p, DUTY, two_off), places=life_places(
+             "90 %", lambda p: life(p, DUTY, two_off), lambda p: basic_life(p, DUTY, two_off)), **LIFE),
 ]
 
 # under a viscosity ratio of 0.1 ISO 281 has no number. p: the oil at 100 degC; slowest at idle, 1140 rpm
