@@ -170,7 +170,7 @@ static int compare_builds(cli_run *run, side *a, side *b)
 
 static bool make_side(cli_run *run, const char *path, const char *variant, side *s)
 {
-    const snub_build_request request = {.afresh = cli_has(run, "free")};
+    const snub_build_request request = {.afresh = cli_has(run, "free"), .free_length = cli_has(run, "free")};
     snub_row row;
     return cli_load(run, path, &s->loaded) && cli_own_row(run, &s->loaded, variant, &row) &&
            cli_make_build(run, &s->loaded, &row, &request, &s->build) && gather(run, s);

@@ -110,7 +110,7 @@ static bool add_build(job *j, const snub_build *build, int number)
 static bool make_and_add(job *j, const snub_row *row, bool afresh, int number)
 {
     snub_build *build = SNUB_NEW(&j->run->arena, snub_build, 1);
-    const snub_build_request request = {.afresh = afresh};
+    const snub_build_request request = {.afresh = afresh, .free_length = cli_has(j->run, "free")};
     if (build == NULL)
         return cli_usage_error(j->run, "out of memory"), false;
     return cli_make_build(j->run, &j->loaded, row, &request, build) && add_build(j, build, number);

@@ -281,9 +281,9 @@ static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *ow
         const char *value = option->values[i]->text ? option->values[i]->text : "?";
         const int code = sweep ? sweep_each(run, loaded, &own->row, option, i, request, sweep)
                                : cli_usage_error(run, "out of memory");
-        if (code == CLI_BAD)
-            return code;
-        worst = code == CLI_FAIL ? CLI_FAIL : worst;
+        worst = code == CLI_PASS ? worst : CLI_FAIL;
+        if (code == CLI_BAD) /* this one is told; the others are drawn */
+            continue;
         if (sweep->build == NULL) {
             fprintf(stderr, "snub sweep: %s %s has no belt that runs; it is left out of the plot\n", option->path,
                     value);

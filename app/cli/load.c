@@ -38,10 +38,36 @@ static snub_status read_stdin(cli_run *run, snub_document *document, snub_errors
     return status;
 }
 
+/* A map under one word changes what stands in it and leaves the rest, as in a variant: `--set air={humidity: 0.5}`.
+ * @return false: out of memory */
+static bool spread(snub_arena *arena, const snub_overlay *set, snub_overlay *overlays, int *count)
+{
+    if (set->value->kind != SNUB_MAP || set->value->count == 0 || strchr(set->path, '.') != NULL) {
+        overlays[(*count)++] = *set;
+        return true;
+    }
+    for (int i = 0; i < set->value->count; i++) {
+        const char *path = snub_format(arena, "%s.%s", set->path, set->value->keys[i]->text);
+        if (path == NULL)
+            return false;
+        overlays[(*count)++] = (snub_overlay){path, set->value->items[i], set->place};
+    }
+    return true;
+}
+
+/* Overlays of all --set: a map may spread into as many as its text has bytes. */
+static int most_overlays(const cli_run *run)
+{
+    size_t most = 1;
+    for (int i = 0; i < run->given_count; i++)
+        most += strcmp(run->given[i].option->name, "set") == 0 ? 1 + strlen(run->given[i].value) / 2 : 0;
+    return (int)most;
+}
+
 /* --set PATH=VALUE into overlays. */
 static bool read_sets(cli_run *run, cli_drive *loaded)
 {
-    snub_overlay *overlays = SNUB_NEW(&run->arena, snub_overlay, run->given_count + 1);
+    snub_overlay *overlays = SNUB_NEW(&run->arena, snub_overlay, most_overlays(run));
     const snub_hint *hints = NULL;
     int count = 0;
     for (int i = 0; i < run->given_count && overlays; i++) {
@@ -62,11 +88,13 @@ static bool read_sets(cli_run *run, cli_drive *loaded)
             cli_error(&error, NULL, 0);
             return false;
         }
-        overlays[count] = (snub_overlay){.path = path, .value = node, .place = {.file = origin}};
-        if (snub_overlay_rename(&loaded->document, &run->arena, &overlays[count++], &hints, &error) != SNUB_OK) {
+        snub_overlay set = {.path = path, .value = node, .place = {.file = origin}};
+        if (snub_overlay_rename(&loaded->document, &run->arena, &set, &hints, &error) != SNUB_OK) {
             cli_error(&error, NULL, 0);
             return false;
         }
+        if (!spread(&run->arena, &set, overlays, &count))
+            break;
     }
     tell_hints(run, hints);
     if (!overlays) {
@@ -185,7 +213,8 @@ bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row 
 bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *build)
 {
     const char *number = cli_value(run, "build");
-    const snub_build_request request = {.afresh = number != NULL || cli_has(run, "free")};
+    const snub_build_request request = {.afresh = number != NULL || cli_has(run, "free"),
+                                        .free_length = cli_has(run, "free")};
     snub_row own;
     snub_rows rows;
     const snub_row *row = &own;

@@ -162,6 +162,7 @@ typedef struct snub_build {
 
 typedef struct snub_build_request {
     bool afresh;      /**< choose belt and settings even where the file gives them, as a row of the chart does */
+    bool free_length; /**< with afresh: a length that the file gives without a stock is left open as well */
     bool settle_only; /**< nothing is judged where nothing is to be chosen: for a hand that still moves */
     bool all_choices; /**< find out of every belt that fits whether it serves, not only until one passes */
     const double *only_lengths; /**< where not NULL: belts of these lengths alone are on offer, m */

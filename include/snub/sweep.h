@@ -102,15 +102,21 @@ typedef struct snub_slip_worst {
 } snub_slip_worst;
 snub_slip_worst snub_sweep_worst_slip(const snub_sweep *sweep, int pulley);
 
+/** Lowest crank speed at which any pulley of the nominal belt slips, the crank's own counted, steady or accelerating.
+ */
+typedef struct snub_offer_slip {
+    double onset; /**< rad/s; NAN: holds to redline, or it was not swept */
+    snub_way way;
+    int pulley;
+} snub_offer_slip;
+
 /** A blower pulley on offer: the row of the kit that has it, settled and judged. */
 typedef struct snub_pulley_offer {
     const char *value;       /**< as the file writes it */
     const snub_build *build; /**< chosen afresh, as the chart's row is; NULL: the value is wrong, see `why` */
-    char why[160];
-    double onset; /**< crank speed of slip of any pulley of the nominal belt, rad/s, steady or rising, the lower;
-                       NAN: holds to redline, or it was not swept */
-    snub_way onset_way;
-    int onset_pulley;
+    char why[400];
+    snub_offer_slip slip; /**< at the friction that was asked */
+    snub_offer_slip wet;  /**< of a wet belt */
     bool swept;
     double boost;       /**< at redline, steady, Pa, slip counted in */
     double rotor_speed; /**< at redline, rad/s */

@@ -75,6 +75,8 @@ static const snub_node *lay_all(snub_reader *reader)
                 status =
                     snub_fail(&error, SNUB_BAD_INPUT, &overlay->place, overlay->path, "cannot differ between builds");
         }
+        if (status == SNUB_OK && !snub_path_begins_well(root, overlay, reader->arena, &error))
+            status = SNUB_BAD_INPUT;
         if (status == SNUB_OK)
             status = snub_tree_lay(root, overlay, reader->arena, &root, &error);
         if (status == SNUB_NO_MEMORY)

@@ -87,7 +87,8 @@ void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive
     snub_enter(reader, "air");
     bool high = read_altitude(reader, map, &air->altitude);
     if (snub_read_find(map, "altitude") != NULL && snub_read_find(map, "pressure") != NULL)
-        snub_read_wrong_key(reader, map, "altitude", "pressure or altitude, not both",
+        snub_read_wrong_key(reader, map, "altitude",
+                            "pressure or altitude, not both; --set air.pressure=null takes the pressure out",
                             "is given together with a pressure");
     else if (high)
         (void)snub_standard_atmosphere(air->altitude, NULL, &air->pressure, NULL); /* read_altitude keeps its range */

@@ -67,6 +67,29 @@ static const char *nearest_word(const snub_node *root, const snub_key *keys, con
     return strlen(word) > 40 ? NULL : snub_nearest(word, names, n);
 }
 
+bool snub_path_begins_well(const snub_node *root, const snub_overlay *overlay, snub_arena *arena, snub_error *error)
+{
+    const char *path = overlay->path, *word = NULL;
+    size_t length = 0;
+    spot at = {root, snub_root_keys, snub_hardware_root_keys};
+    if (root->kind != SNUB_MAP || !snub_path_word(&path, &word, &length) || length == 0 ||
+        snub_path_starts_at_pulley(root, overlay->path) || step(&at, word, length))
+        return true;
+    const char *shown = snub_copy_text_n(arena, word, length < 60 ? length : 60);
+    const char *near = shown != NULL ? nearest_word(root, snub_root_keys, snub_hardware_root_keys, true, shown) : NULL;
+    const snub_node *pulleys = snub_node_get(root, "pulleys");
+    const snub_node *first = pulleys != NULL && pulleys->count > 0 ? snub_node_get(pulleys->items[0], "name") : NULL;
+    if (find_key(snub_pulley_keys, word, length) != NULL)
+        snub_fail(error, SNUB_BAD_INPUT, &overlay->place, overlay->path,
+                  "belongs to a pulley: write its name and a dot before it, as in %.40s.%.60s",
+                  first != NULL && first->kind == SNUB_SCALAR ? first->text : "pump", overlay->path);
+    else
+        snub_fail(error, SNUB_BAD_INPUT, &overlay->place, overlay->path,
+                  "begins with no pulley or section of the file: there is no '%s'%s%s%s", shown != NULL ? shown : "",
+                  near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
+    return false;
+}
+
 static void no_path(snub_reader *reader, const snub_node *root, const snub_node *key, const spot *at, bool first,
                     const char *word, size_t length)
 {

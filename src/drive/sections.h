@@ -24,6 +24,10 @@ void snub_read_limits(snub_reader *reader, const snub_node *root, snub_drive *dr
 /** options and variants. */
 void snub_read_offer(snub_reader *reader, const snub_node *root, snub_drive *drive);
 
+/** Whether an overlay's path begins with a section or a pulley that there is; else the error says what it may begin
+ * with. */
+bool snub_path_begins_well(const snub_node *root, const snub_overlay *overlay, snub_arena *arena, snub_error *error);
+
 /** True for a name that no pulley may bear, since a path's first word must tell a pulley from a section. `snub` and
  *  `title` are free: nothing stands below those keys, so a longer path is the pulley's. */
 bool snub_name_reserved(const char *name);

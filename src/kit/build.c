@@ -65,8 +65,19 @@ snub_finding snub_no_belt_finding(const snub_drive *drive, const snub_search_len
 
 snub_finding snub_no_loads_finding(const snub_drive *drive, const snub_error *why, snub_arena *arena)
 {
-    snub_finding f = snub_finding_of(drive, SNUB_SAYS_NO_LOADS);
     const int pulley = snub_drive_pulley(drive, why->key);
+    const snub_blower *blower =
+        pulley >= 0 && drive->pulleys[pulley].has_blower ? &drive->pulleys[pulley].blower : NULL;
+    snub_finding f;
+    if (why->code == SNUB_NO_EQUILIBRIUM && blower != NULL && blower->swept > 0.0 && blower->map_lines == 0) {
+        f = snub_finding_of(drive, SNUB_SAYS_BLOWER_TOO_LARGE);
+        f.pulley = drive->pulleys[pulley].name;
+        f.value = blower->swept * snub_speed_ratio(drive, pulley) /
+                  (drive->engine.displacement / (drive->engine.strokes == 2 ? 1.0 : 2.0));
+        snub_finding_number(&f, "most", SNUB_RATIO_MOST, SNUB_UNIT_NONE, 0);
+        return f;
+    }
+    f = snub_finding_of(drive, SNUB_SAYS_NO_LOADS);
     f.pulley = drive->pulleys[pulley >= 0 ? pulley : drive->crank].name;
     snub_finding_name(&f, "reason", snub_copy_text(arena, why->message));
     return f;
@@ -126,7 +137,7 @@ static void note_own(snub_build *build, const snub_drive *drive)
 /* True where the file leaves nothing open, or nothing is to be chosen afresh. */
 static bool is_written(const snub_drive *drive, const snub_build_request *request)
 {
-    bool open = isnan(drive->belt.length) || snub_takes_stock(&drive->belt, request);
+    bool open = snub_leaves_length_open(&drive->belt, request) || snub_takes_stock(&drive->belt, request);
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley *pulley = &drive->pulleys[i];
         if (pulley->sits == SNUB_ON_SLOT && i != drive->locked && (request->afresh || isnan(pulley->setting)))
@@ -319,7 +330,8 @@ static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, 
         if (status == SNUB_OK)
             take_belt(build, &all.items[0].choice);
     } else if (status == SNUB_OK) {
-        const bool written_belt = given || (!isnan(drive->belt.length) && !snub_takes_stock(&drive->belt, request));
+        const bool written_belt =
+            given || (!snub_leaves_length_open(&drive->belt, request) && !snub_takes_stock(&drive->belt, request));
         status = judge_candidates(build, &all, request, arena, trials, &best, error);
         if (status == SNUB_OK && !written_belt && all.usable == 0 && trials[0].build.verdict == SNUB_FAIL) {
             snub_arena_free(&trials[0].arena); /* the nearest of them will not do: rather which ones would */

@@ -18,18 +18,19 @@ static const snub_option *diameter_option(const snub_drive *drive, const char *b
 }
 
 /* Lowest speed at which any pulley slips, steady or rising. */
-static void read_onset(const snub_sweep *sweep, snub_pulley_offer *offer)
+static void read_onset(const snub_sweep *sweep, snub_offer_slip *slip)
 {
     static const snub_way ways[] = {SNUB_STEADY, SNUB_RISING};
     for (int i = 0; i < 2; i++)
         for (int p = 0; p < sweep->pulleys; p++) {
             const double onset = snub_sweep_slip_onset(sweep, ways[i], p);
-            if (isfinite(onset) && !(onset >= offer->onset)) {
-                offer->onset = onset;
-                offer->onset_way = ways[i];
-                offer->onset_pulley = p;
-            }
+            if (isfinite(onset) && !(onset >= slip->onset))
+                *slip = (snub_offer_slip){onset, ways[i], p};
         }
+}
+
+static void read_grip(const snub_sweep *sweep, snub_pulley_offer *offer)
+{
     for (int k = 0; k < sweep->speeds; k++) {
         const double grip = sweep->pulley[SNUB_STEADY][k * sweep->pulleys + sweep->blower].grip_design;
         if (sweep->point[SNUB_STEADY][k].solved && grip > offer->grip)
@@ -44,7 +45,7 @@ static snub_status sweep_offer(const snub_sweep_request *request, snub_arena *ar
     snub_sweep sweep;
     if (!build->laid || !build->drive->engine.given || build->loads.blower < 0)
         return SNUB_OK;
-    const snub_status status = snub_sweep_run(build, request, arena, &sweep, error);
+    snub_status status = snub_sweep_run(build, request, arena, &sweep, error);
     if (status != SNUB_OK)
         return status;
     const snub_sweep_point *last = &sweep.point[SNUB_STEADY][sweep.speeds - 1];
@@ -52,8 +53,31 @@ static snub_status sweep_offer(const snub_sweep_request *request, snub_arena *ar
     offer->boost = last->match.boost;
     offer->rotor_speed = last->match.rotor_speed;
     offer->rotor_limit = snub_rotor_limit(&build->drive->pulleys[sweep.blower]);
-    read_onset(&sweep, offer);
-    return SNUB_OK;
+    read_onset(&sweep, &offer->slip);
+    read_grip(&sweep, offer);
+    snub_sweep_request wet = *request;
+    wet.friction = 1 - build->drive->belt.wet;
+    if (wet.friction != sweep.friction)
+        status = snub_sweep_run(build, &wet, arena, &sweep, error);
+    if (status == SNUB_OK)
+        read_onset(&sweep, &offer->wet);
+    return status;
+}
+
+/* Line and reason, as the chart gives them: "line 128: is too small (got 3, need 8 to 1500 mm)". */
+static void tell_why(const snub_error *error, snub_status status, snub_pulley_offer *offer)
+{
+    char line[32] = "";
+    if (error == NULL) {
+        snprintf(offer->why, sizeof offer->why, "%s", snub_status_text(status));
+        return;
+    }
+    if (error->place.line > 0)
+        snprintf(line, sizeof line, "line %d: ", error->place.line);
+    snprintf(offer->why, sizeof offer->why, "%s%.120s%s%.90s%s%.150s%s", line, error->message,
+             error->got[0] != '\0' ? " (got " : "", error->got,
+             error->got[0] != '\0' && error->need[0] != '\0' ? ", need " : "", error->got[0] != '\0' ? error->need : "",
+             error->got[0] != '\0' ? ")" : "");
 }
 
 static snub_status make_offer(const snub_document *document, const snub_reading *reading, const snub_row *row,
@@ -69,8 +93,7 @@ static snub_status make_offer(const snub_document *document, const snub_reading 
     if (status == SNUB_OK)
         offer->build = build;
     else
-        snprintf(offer->why, sizeof offer->why, "%.150s",
-                 errors.count > 0 ? errors.items[0].message : snub_status_text(status));
+        tell_why(errors.count > 0 ? &errors.items[0] : NULL, status, offer);
     snub_errors_free(&errors);
     if (status == SNUB_NO_MEMORY)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
@@ -102,8 +125,10 @@ snub_status snub_sweep_offers(const snub_document *document, const snub_reading 
         if (!snub_row_with(&build->row, &value, arena, &row))
             return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         snub_pulley_offer *offer = &offers[*count];
-        *offer = (snub_pulley_offer){
-            .value = option->values[i]->text ? option->values[i]->text : "?", .onset = NAN, .rotor_limit = NAN};
+        *offer = (snub_pulley_offer){.value = option->values[i]->text ? option->values[i]->text : "?",
+                                     .slip = {.onset = NAN},
+                                     .wet = {.onset = NAN},
+                                     .rotor_limit = NAN};
         const snub_status status = make_offer(document, reading, &row, request, arena, offer, error);
         if (status != SNUB_OK)
             return status;

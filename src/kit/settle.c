@@ -282,12 +282,18 @@ bool snub_takes_stock(const snub_belt *belt, const snub_build_request *request)
     return belt->stock_count > 0 && (request->afresh || isnan(belt->length));
 }
 
+bool snub_leaves_length_open(const snub_belt *belt, const snub_build_request *request)
+{
+    return isnan(belt->length) || (request->afresh && request->free_length);
+}
+
 static snub_status try_offers(const settling *s, const snub_rereading *again, snub_error *error)
 {
     const snub_belt *belt = &s->drive->belt;
     if (snub_takes_stock(belt, s->request))
         return try_stock(s, again, error);
-    return isnan(belt->length) ? try_invented(s, error) : try_lengths(s, &belt->length, 1, belt->part, error);
+    return snub_leaves_length_open(belt, s->request) ? try_invented(s, error)
+                                                     : try_lengths(s, &belt->length, 1, belt->part, error);
 }
 
 static int by_miss(const void *a, const void *b)

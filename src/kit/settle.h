@@ -29,6 +29,8 @@ typedef struct snub_rereading {
 
 /** Whether the belt comes from the stock: where the file writes no length, or all is chosen afresh. */
 bool snub_takes_stock(const snub_belt *belt, const snub_build_request *request);
+/** Whether the length of the belt is open: the file gives none, or one that is to be chosen again. */
+bool snub_leaves_length_open(const snub_belt *belt, const snub_build_request *request);
 
 /** All belts on offer that fit, ranked by the search: tier, then within 0.01 of the best grip by the grip of what the
  *  idler serves, by how near to mid-range the arm rests, by length; the others by grip.

@@ -92,6 +92,15 @@ static json_t *ways_of(const snub_sweep *sweep)
     return ways;
 }
 
+static void put_slip(json_t *object, const snub_drive *drive, const snub_offer_slip *slip, const char *from,
+                     const char *when, const char *at)
+{
+    const bool slips = isfinite(slip->onset);
+    snub_json_put(object, from, snub_json_number(slip->onset / SNUB_RPM));
+    snub_json_put(object, when, slips ? json_string(snub_way_text(slip->way)) : json_null());
+    snub_json_put(object, at, slips ? json_string(drive->pulleys[slip->pulley].name) : json_null());
+}
+
 static json_t *offer_of(const snub_pulley_offer *offer)
 {
     const snub_build *build = offer->build;
@@ -101,17 +110,14 @@ static json_t *offer_of(const snub_pulley_offer *offer)
         snub_json_put(object, "wrong", json_string(offer->why));
         return object;
     }
-    const bool slips = isfinite(offer->onset);
     snub_json_put(object, "verdict", snub_json_verdict(build));
     snub_json_put(object, "designation", json_string(build->designation));
     snub_json_put(object, "belt_length_mm", snub_json_number(build->length / SNUB_MM));
     snub_json_put(object, "slots_mm", snub_json_slots(build, build->settings));
     if (!offer->swept)
         return object;
-    snub_json_put(object, "slips_from_rpm", snub_json_number(offer->onset / SNUB_RPM));
-    snub_json_put(object, "slips_when", slips ? json_string(snub_way_text(offer->onset_way)) : json_null());
-    snub_json_put(object, "slips_at",
-                  slips ? json_string(build->drive->pulleys[offer->onset_pulley].name) : json_null());
+    put_slip(object, build->drive, &offer->slip, "slips_from_rpm", "slips_when", "slips_at");
+    put_slip(object, build->drive, &offer->wet, "wet_slips_from_rpm", "wet_slips_when", "wet_slips_at");
     snub_json_put(object, "redline_boost_kPa", snub_json_number(offer->boost / SNUB_KPA));
     snub_json_put(object, "redline_rotor_rpm", snub_json_number(offer->rotor_speed / SNUB_RPM));
     snub_json_put(object, "rotor_limit_rpm", snub_json_number(offer->rotor_limit / SNUB_RPM));

@@ -62,6 +62,8 @@ static void name_columns(sweep_table *table)
                 column->title = "out";
             if (table->narrow && c == CHARGE)
                 column->title = "in";
+            if (c == GRIP && table->sweep->friction < 1)
+                column->unit = "wet";
             column++;
         }
     for (int i = 0; table->pulleys && i < table->sweep->pulleys; i++)
@@ -109,9 +111,10 @@ static void put_row(sweep_table *table, int k)
     const snub_match_result *m = &point->match;
     double solved = point->solved ? 1 : NAN, grip = 0, slip = 0;
     const double design = sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN];
+    const bool wet = sweep->friction < 1; /* the grip that is left counts, not the design's */
     bool slips = false;
     for (int i = 0; i < sweep->pulleys; i++) {
-        grip = fmax(grip, p[i].grip_design);
+        grip = fmax(grip, wet ? p[i].grip_limit / sweep->friction : p[i].grip_design);
         slips = slips || p[i].slip != SNUB_SLIP_NONE;
         slip = fmax(slip, slip_percent(&p[i]));
     }
@@ -132,7 +135,8 @@ static void put_row(sweep_table *table, int k)
     for (int c = 0; c < PLAIN_COLUMNS; c++) {
         bool over = c == BLOWER_SPEED && (m->flags & SNUB_MATCH_OVERSPEED);
         if (has_column(table, c))
-            put_marked(table, values[c], c == GRIP && grip > design, over || ((c == GRIP || c == SLIP) && slips));
+            put_marked(table, values[c], c == GRIP && !wet && grip > design,
+                       over || ((c == GRIP || c == SLIP) && slips));
     }
     for (int i = 0; table->pulleys && i < sweep->pulleys; i++)
         put_pulley(table, &p[i], point->solved);
@@ -239,18 +243,36 @@ static const char *offer_sentence(const snub_pulley_offer *offer)
         return SNUB_MESSAGE("{diameter} has no belt that runs");
     if (!offer->swept)
         return SNUB_MESSAGE("{diameter} takes {belt}, verdict {verdict}");
-    if (offer->rotor_speed > offer->rotor_limit)
-        return isfinite(offer->onset)
-                   ? SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, {pulley} slips from {onset} ({way}), "
-                                  "rotor {over} over its limit, verdict {verdict}")
-                   : SNUB_MESSAGE(
-                         "{diameter} takes {belt}, {boost} at redline, no slip up to redline, rotor {over} over its "
-                         "limit, verdict {verdict}");
-    return isfinite(offer->onset)
-               ? SNUB_MESSAGE(
-                     "{diameter} takes {belt}, {boost} at redline, {pulley} slips from {onset} ({way}), verdict "
-                     "{verdict}")
-               : SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, no slip up to redline, verdict {verdict}");
+    return offer->rotor_speed > offer->rotor_limit
+               ? SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, {slip}, rotor {over} over its limit, "
+                              "verdict {verdict}")
+               : SNUB_MESSAGE("{diameter} takes {belt}, {boost} at redline, {slip}, verdict {verdict}");
+}
+
+/* Where an offer slips, and where when wet; its verdict is of every belt in tolerance, this is of the nominal one.
+ * @param[in] wet  the offer was swept wet: there is no dry belt beside it */
+static void add_offer_slip(const snub_pulley_offer *offer, bool wet, const snub_locale *locale, snub_text *out)
+{
+    const snub_pulley *pulleys = offer->build->drive->pulleys;
+    const bool slips = isfinite(offer->slip.onset), slips_wet = isfinite(offer->wet.onset);
+    const snub_named places[] = {
+        snub_named_text("pulley", pulleys[offer->slip.pulley].name),
+        snub_named_number("onset", offer->slip.onset, SNUB_UNIT_RPM, 0),
+        snub_named_words("way", snub_way_text(offer->slip.way)),
+        snub_named_text("wet_pulley", pulleys[offer->wet.pulley].name),
+        snub_named_number("wet_onset", offer->wet.onset, SNUB_UNIT_RPM, 0),
+        snub_named_words("wet_way", snub_way_text(offer->wet.way)),
+    };
+    const char *words = SNUB_MESSAGE("no slip up to redline, dry or wet");
+    if (wet)
+        words = slips ? SNUB_MESSAGE("{pulley} slips from {onset} ({way})") : SNUB_MESSAGE("no slip up to redline");
+    else if (slips && slips_wet)
+        words = SNUB_MESSAGE("{pulley} slips from {onset} ({way}), wet from {wet_onset} ({wet_pulley}, {wet_way})");
+    else if (slips)
+        words = SNUB_MESSAGE("{pulley} slips from {onset} ({way})");
+    else if (slips_wet)
+        words = SNUB_MESSAGE("no slip up to redline when dry, wet {wet_pulley} slips from {wet_onset} ({wet_way})");
+    snub_words_fill(words, places, (int)(sizeof places / sizeof places[0]), locale, out);
 }
 
 static void add_offer(const snub_sweep *sweep, const snub_pulley_offer *offer, const snub_locale *locale,
@@ -259,20 +281,23 @@ static void add_offer(const snub_sweep *sweep, const snub_pulley_offer *offer, c
     const snub_build *build = offer->build;
     const snub_drive *drive = build != NULL ? build->drive : sweep->drive;
     const int blower = snub_first_blower(drive);
+    snub_text slip = {0};
+    if (offer->swept)
+        add_offer_slip(offer, sweep->friction < 1, locale, &slip);
     const snub_named places[] = {
         snub_named_text("value", offer->value),
         snub_named_text("why", offer->why),
         snub_named_number("diameter", blower >= 0 ? drive->pulleys[blower].nominal_diameter : (double)NAN, SNUB_UNIT_MM,
                           1),
         snub_named_text("belt", build != NULL ? build->designation : ""),
-        snub_named_text("pulley", offer->swept ? drive->pulleys[offer->onset_pulley].name : ""),
-        snub_named_number("onset", offer->onset, SNUB_UNIT_RPM, 0),
-        snub_named_words("way", snub_way_text(offer->onset_way)),
+        snub_named_text("slip", slip.data != NULL ? slip.data : ""),
         snub_named_number("boost", offer->boost, SNUB_UNIT_KPA, 0),
         snub_named_number("over", offer->rotor_speed / offer->rotor_limit - 1, SNUB_UNIT_PERCENT, 0),
         snub_named_words("verdict", snub_level_text(build != NULL ? build->verdict : SNUB_FAIL)),
     };
     snub_words_fill(offer_sentence(offer), places, (int)(sizeof places / sizeof places[0]), locale, out);
+    out->failed = out->failed || slip.failed;
+    snub_text_free(&slip);
 }
 
 void snub_offers_words(const snub_sweep *sweep, const snub_pulley_offer *offers, int count, const snub_locale *locale,
@@ -335,7 +360,11 @@ static void add_heading(const snub_sweep *sweep, snub_way way, snub_text *out)
     snub_row_words(&build->row, sweep->friction < 1, NULL, &row);
     if (row.length > 0)
         snub_text_printf(out, "build %s\n", row.data);
-    snub_text_printf(out, "belt %s, %s, nominal belt, slip counted in\n\n", build->designation, way_words(way));
+    snub_text_printf(out, "belt %s, %s, nominal belt, slip counted in\n", build->designation, way_words(way));
+    if (sweep->friction < 1)
+        snub_text_printf(out, "grip of a wet belt, which has %.0f %% of the limit friction: it slips at 1\n",
+                         sweep->friction / SNUB_PERCENT);
+    snub_text_puts(out, "\n");
     out->failed = out->failed || row.failed;
     snub_text_free(&row);
 }

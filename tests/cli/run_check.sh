@@ -48,6 +48,24 @@ expect_text "nearest variant" "$err" 'did you mean "low compressor"?'
 run check "$drive" --set blower.diametr=75
 expect_code "unknown path in --set" 2
 expect_text "the option is named" "$err" "--set blower.diametr=75"
+run check "$drive" --set blwer.diameter=75
+expect_text "the nearest pulley" "$err" "there is no 'blwer'; did you mean 'blower'?"
+run check "$drive" --set diameter=75
+expect_text "a key of a pulley" "$err" "as in crank.diameter"
+run check "$drive" --set "air.altitude=2500 m"
+expect_code "altitude beside the file's pressure" 2
+expect_text "what to write" "$err" "--set air.pressure=null takes the pressure out"
+run check "$drive" --set "air={altitude: 2500 m}"
+expect_code "a map leaves the rest, as in a variant" 2
+run check "$drive" --json --rpm 3000 --set "air={altitude: 2500 m, pressure: null}"
+merged=$out
+run check "$drive" --json --rpm 3000 --set "air.altitude=2500 m" --set air.pressure=null
+expect_same "a map is its keys one by one" "$(printf '%s' "$merged" | grep -v '"set\|fingerprint\|air')" "$(printf '%s' "$out" | grep -v '"set\|fingerprint\|air')"
+sed '/stock:/d' "$drive" >"$work/nostock.yaml"
+run check "$work/nostock.yaml" --json --rpm 3000 --set blower.diameter=73
+json "the file's length without --free" "d['build']['belt_length_mm'] == 1926"
+run check "$work/nostock.yaml" --json --rpm 3000 --set blower.diameter=73 --free
+json "--free frees the length too" "d['build']['belt_length_mm'] not in (None, 1926) and d['build']['belt_length_mm'] % 1 == 0"
 run check "$drive" --set nonsense
 expect_text "--set without a value" "$err" "--set takes PATH=VALUE"
 

@@ -67,6 +67,43 @@ run sweep "$SNUB_SOURCE_DIR/examples/three-pulleys.yaml" --want-boost "8 psi"
 expect_code "no blower" 2
 expect_text "says so" "$err" "no blower"
 
+# Pulleys on offer: one that cannot be read is a row with its line, the others are answered; wet and dry side by side.
+sed 's/\[97, 92, 88, 84, 79, 73\]/[97, 3, banana, 73]/' "$drive" >"$work/bad.yaml"
+line=$(grep -n banana "$work/bad.yaml" | cut -d: -f1)
+run sweep "$work/bad.yaml" --json --speeds 20
+expect_code "bad pulleys on offer do not fail the build" 0
+json "each is a row" "sorted(o['value'] for o in d['blower_pulleys']) == ['3', '73', '97', 'banana']"
+json "with its line and reason" "[o['wrong'] for o in d['blower_pulleys'] if 'wrong' in o] == ['line $line: is too small (got 3, need 8 to 1500 mm)', 'line $line: does not begin with a number (got banana, need a length, such as 25 mm or 1 in)']"
+run sweep "$work/bad.yaml" --plot "$work/each.svg" --each blower.diameter --speeds 20
+expect_code "each: the bad ones fail" 1
+expect_text "each: the good ones are drawn" "$(cat "$work/each.svg")" "blower.diameter 97"
+run chart "$work/bad.yaml" --json
+expect_code "the chart has no row for them" 2
+json "a mistake in an option comes once" "[(e['line'], e['got']) for e in d['errors']] == [($line, '3'), ($line, 'banana')]"
+run sweep "$drive" --json --speeds 30 --set belt.friction.limit.rib=0.42
+dry=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print([(o['wet_slips_from_rpm'], o['wet_slips_at'], o['wet_slips_when']) for o in json.load(sys.stdin)['blower_pulleys']])")
+json "the crank slips, and is seen" "any(o['slips_at'] == 'crank' for o in d['blower_pulleys'])"
+json "wet is never later than dry" "all(o['slips_from_rpm'] is None or o['wet_slips_from_rpm'] <= o['slips_from_rpm'] + 1e-6 for o in d['blower_pulleys'])"
+run sweep "$drive" --json --speeds 30 --set belt.friction.limit.rib=0.42 --wet
+wet=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print([(o['slips_from_rpm'], o['slips_at'], o['slips_when']) for o in json.load(sys.stdin)['blower_pulleys']])")
+expect_same "beside the dry belt the same as with --wet" "$dry" "$wet"
+run sweep "$drive" --wet --no-offers
+expect_text "a wet sweep shows the grip that is left" "$out" "grip of a wet belt, which has 65 % of the limit friction: it slips at 1"
+run sweep "$drive" --wet --no-offers --output "$work/w.csv" --speeds 20 --set belt.friction.limit.rib=0.5 --pulleys
+if /usr/bin/python3 - "$work/w.csv" <<'END'; then good; else bad "wet grip is what is left of it" "$(head -2 "$work/w.csv")"; fi
+import csv, sys
+rows = list(csv.DictReader(open(sys.argv[1], newline="")))
+for row in rows:
+    worst = max(float(v) for k, v in row.items() if k.endswith("grip used, limit friction")) / 0.65
+    assert abs(float(row["grip [wet]"]) - worst) < 2e-3 * max(1, worst), (row["grip [wet]"], worst)
+assert rows
+END
+
+# A blower far too large is a finding of the build, not an error of the file.
+run sweep "$drive" --json --set blower.blower.swept=8
+expect_code "far too large" 1
+json "a finding" "any(f['rule'] == 'loads' and f['level'] == 'fail' and f['pulley'] == 'blower' for f in d['findings'])"
+
 # Plots
 for form in svg pdf png; do
     run sweep "$drive" --plot "$work/p.$form" --speeds 20

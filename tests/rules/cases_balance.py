@@ -121,13 +121,27 @@ NO_BELT = [
          subject={"pulley": "idler"}, source="geometry"),
 ]
 
+
+
+def blown_by(blower, **more):
+    return text(FIXED, {**FILL, "pulleys.pump": {"name": "blower", "at": [0, 350], "diameter": 110, "blower": blower}, **more})
+
+
 NO_ENGINE = [
     Case("NO_ENGINE", "marginal", lambda p: text(FIXED, {"engine": None}), 0, silent_on=[text(FIXED)], source="the drive file"),
     # 5 L of air a turn for 2 L every other turn
-    Case("NO_LOADS", "fail", lambda p: text(FIXED, {**FILL, "pulleys.pump": {"name": "blower", "at": [0, 350], "diameter": 110,
-                                                                              "blower": {"kind": "roots", "swept": p}}}), 20, 0.5,
-         subject={"pulley": "blower"},
-         places=lambda p: {"reason": "the blower delivers more air than the engine takes at any pressure ratio up to 8"}),
+    Case("BLOWER_TOO_LARGE", "fail", lambda p: blown_by({"kind": "roots", "swept": p, "leakage_speed": 0}), 20, 0.5,
+         subject={"pulley": "blower"}, value=lambda p: p * (75 + 2) / (55 + 2) / (2.0 / 2), places=lambda p: {"most": "8"},
+         source="blower and engine matched"),
+    # behind gears it sweeps what it sweeps per turn of the pulley
+    Case("BLOWER_TOO_LARGE", "fail", lambda p: blown_by({"kind": "twin-screw", "swept": p, "internal_ratio": 1.3, "step_up": 2,
+                                                         "leakage_speed": 200}), 5, 1.2,
+         subject={"pulley": "blower"}, value=lambda p: p * (75 + 2) / (55 + 2) / (2.0 / 2), places=lambda p: {"most": "8"}),
+    # hot, thin, damp air that is more vapour than air: Magnus form at 80 degC is 47 kPa
+    Case("NO_LOADS", "fail", lambda p: blown_by({"kind": "roots", "swept": 0.5, "leakage_speed": 0},
+                                                air={"pressure": 60, "temperature": 80, "humidity": p}), 1, 0.3,
+         subject={"pulley": "blower"}, measure=lambda p: p * 610.94 * math.exp(17.625 * 80 / (80 + 243.04)), threshold=30e3,
+         places=lambda p: {"reason": "water vapour would be more than half of the air at 60 kPa"}),
 ]
 
 # ---- no balance -----------------------------------------------------------------------------------------------------------

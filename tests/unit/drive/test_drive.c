@@ -450,6 +450,7 @@ static void test_wrong_overlays(void **state)
     assert_non_null(deep);
     for (int i = 0; i < (4 << 20) - 1; i++)
         deep[i] = i % 2 == 0 ? 'a' : '.';
+    memcpy(deep, "crank", 5); /* a path that begins well */
     snub_drive drive;
     snub_errors errors = {0};
     snub_overlay overlay = lay(&t, deep, "1");
