@@ -64,11 +64,13 @@ typedef struct snub_standoff_result {
     double moment; /**< at its root, N m */
     double no_gap; /**< greatest moment at which it stays shut, least preload, N m */
     double preload_low, preload_high, torque;
-    bool gap;                                     /**< opens: the bolt alone takes the moment */
+    bool gap;                                     /**< its face begins to lift */
+    double touching;                              /**< share of its face that still presses under the worst load */
     double deflection, slope;                     /**< of the end, m, rad */
-    double stress;                                /**< bending, Pa; where it opens: of the bolt */
-    double alternating, mean, endurance, fatigue; /**< Pa, Pa, Pa, safety; of the bolt where it opens, and NAN where its
-                                                       class has no endurance listed */
+    double stress;                                /**< bending, of what tires soonest, Pa */
+    double alternating, mean, endurance, fatigue; /**< Pa, Pa, Pa, safety: of tube or bolt, whichever tires soonest; a
+                                                       bolt of whose class no endurance is listed is left out */
+    bool bolt_tires;                              /**< that is the bolt */
     snub_corner fatigue_belt;                     /**< the belt that tires it soonest */
 } snub_standoff_result;
 

@@ -91,6 +91,42 @@ snub_bend snub_cantilever(double force, double at, double moment, double length,
 /** Greatest moment [N m] at which a clamped spacer stays shut all round: Fi (D^2 + d^2)/(8 D). */
 double snub_no_gap_moment(double preload, double outside, double inside);
 
+/** A tube that a bolt through it clamps to its seat. The face presses and cannot pull. docs/theory/mount.md. */
+typedef struct snub_clamped_tube {
+    double outside, inside; /**< m */
+    double modulus;         /**< Pa */
+    double preload;         /**< of the bolt, N > 0 */
+    double bolt_rigidity;   /**< EI of the bolt, N m2 > 0: it bends beside the tube once that has begun to lift */
+} snub_clamped_tube;
+
+/** Its face under a moment: pressure linear over what still touches, none elsewhere. */
+typedef struct snub_pressed_face {
+    double line; /**< where the pressure ends, from the middle towards the pressed side, m; past -R where it is shut */
+    double most; /**< greatest pressure, Pa */
+    double curvature; /**< of tube and bolt there, 1/m */
+    double touching;  /**< share of its area */
+} snub_pressed_face;
+/** @param[in] moment  N m >= 0. The line is found by a bracketed root. */
+snub_pressed_face snub_press_face(const snub_clamped_tube *tube, double moment);
+
+enum { SNUB_TUBE_POINTS = 40 };
+/** Curvature of the tube over its moment, and what it adds up to: made once for a tube. */
+typedef struct snub_tube_law {
+    double rigidity; /**< while shut, N m2 */
+    double shut;     /**< greatest moment at which it stays shut, N m */
+    int points;      /**< 0: it stays shut */
+    double moment[SNUB_TUBE_POINTS], curvature[SNUB_TUBE_POINTS];
+    double softness[SNUB_TUBE_POINTS]; /**< change of curvature with moment */
+    double turn[SNUB_TUBE_POINTS];     /**< integral of curvature over moment, from 0 on */
+    double work[SNUB_TUBE_POINTS];     /**< of curvature times moment */
+} snub_tube_law;
+/** @param[in] most  greatest moment that will be asked for, N m */
+void snub_tube_bending(const snub_clamped_tube *tube, double most, snub_tube_law *law);
+/** Slope of the tube's end, and what moves at the force: both grow steadily from shut to open.
+ *  @param[in] force  N >= 0, @param[in] arm  of it over the root, m; force times arm no more than the law's `most`
+ *  @param[in] length  of the tube, m */
+snub_bend snub_tube_bend(const snub_tube_law *law, double force, double arm, double length);
+
 /** Endurance limit by Marin's factors: ka = a Sut^b (Sut in MPa), kb = 1.24 d^-0.107 (2.79..51 mm; d in mm), and the
  *  rest. docs/theory/mount.md, standoff. Steel: Se' = Sut/2, 700 MPa at most. */
 typedef struct snub_marin {

@@ -50,27 +50,35 @@ typedef struct standoff_case {
     snub_standoff_result *r;
 } standoff_case;
 
-/* Slope of its end and what the belt's middle moves, under a force of 1 N. */
-static snub_bend bend_of(const standoff_case *c, double rigidity)
-{
-    const double length = c->standoff->length, at = fmin(c->arm, length), past = fmax(c->arm - length, 0.0);
-    snub_bend bend = snub_cantilever(1.0, at, past, length, rigidity);
-    bend.deflection += bend.slope * past;
-    return bend;
-}
-
-/* Past its opening the bolt alone stands there. */
-static void bend(const standoff_case *c)
+/* Clamped by the low end of its preload: it begins to lift soonest. */
+static snub_clamped_tube tube_of(const standoff_case *c)
 {
     const snub_standoff *s = c->standoff;
-    const snub_bend shut = bend_of(c, s->material.modulus * snub_annulus_inertia(s->outside, s->inside));
-    const snub_bend open = bend_of(c, SNUB_BOLT_MODULUS * snub_annulus_inertia(s->bolt.diameter, 0.0));
+    return (snub_clamped_tube){s->outside, s->inside, s->material.modulus, c->tightness.low,
+                               SNUB_BOLT_MODULUS * snub_annulus_inertia(s->bolt.diameter, 0.0)};
+}
+
+/* @return false: memory is out */
+static bool bend(const standoff_case *c)
+{
+    const snub_clamped_tube tube = tube_of(c);
+    snub_tube_law law, *kept = c->r->gap ? SNUB_NEW(c->study->arena, snub_tube_law, 1) : NULL;
+    if (c->r->gap && kept == NULL)
+        return false;
+    snub_tube_bending(&tube, c->r->moment, &law);
+    const snub_bend worst = snub_tube_bend(&law, c->hub->worst_size, c->arm, c->standoff->length);
     snub_lean *lean = &c->study->lean[c->pulley];
-    lean->shut = shut.slope;
-    lean->open = open.slope;
     lean->opens_at = c->r->no_gap / c->arm;
-    c->r->deflection = c->hub->worst_size * (c->r->gap ? open : shut).deflection;
-    c->r->slope = c->hub->worst_size * (c->r->gap ? open : shut).slope;
+    lean->shut = snub_tube_bend(&law, lean->opens_at, c->arm, c->standoff->length).slope / lean->opens_at;
+    if (kept != NULL)
+        *kept = law;
+    lean->law = kept;
+    lean->arm = c->arm;
+    lean->length = c->standoff->length;
+    c->r->deflection = worst.deflection;
+    c->r->slope = worst.slope;
+    c->r->touching = snub_press_face(&tube, c->r->moment).touching;
+    return true;
 }
 
 /* ---- fatigue ----------------------------------------------------------------------------------------------------- */
@@ -81,61 +89,79 @@ static bool turns_with_shaft(const standoff_case *c)
     return seat->given && !seat->outer_rotates;
 }
 
-/* Bending stress between the most and the least moment of one belt; `fibre` is that of 1 N m. A turning shaft sees the
- * whole load both ways each turn. */
+/* Stress between the most and the least load of one belt. A turning shaft sees the whole load both ways each turn. */
 typedef struct swing {
-    double most, alternating, mean; /* Pa */
+    double most, alternating, mean; /* bending; mean with what the preload adds, Pa */
+    double safety, endurance;
 } swing;
 
-static swing swing_of(const standoff_case *c, double least, double most, double fibre)
+static swing swing_of(const standoff_case *c, double least, double most)
 {
     if (turns_with_shaft(c))
-        return (swing){most * fibre, most * fibre, 0.0};
-    return (swing){most * fibre, 0.5 * (most - least) * fibre, 0.5 * (most + least) * fibre};
+        return (swing){most, most, 0.0, 0.0, 0.0};
+    return (swing){most, 0.5 * (most - least), 0.5 * (most + least), 0.0, 0.0};
 }
 
-static double tire_tube(const standoff_case *c, double least, double most, swing *s)
+static swing tire_tube(const standoff_case *c, double least, double most)
 {
     const snub_standoff *tube = c->standoff;
-    *s = swing_of(c, least, most, 0.5 * tube->outside / snub_annulus_inertia(tube->outside, tube->inside));
+    const double fibre = 0.5 * tube->outside / snub_annulus_inertia(tube->outside, tube->inside);
+    swing s = swing_of(c, least * fibre, most * fibre);
     if (!turns_with_shaft(c))
-        s->mean -= c->tightness.low / snub_annulus_area(tube->outside, tube->inside);
-    return snub_goodman(s->alternating, s->mean, c->r->endurance, tube->material.tensile);
+        s.mean -= c->tightness.low / snub_annulus_area(tube->outside, tube->inside);
+    s.endurance = endurance_of(tube);
+    s.safety = snub_goodman(s.alternating, s.mean, s.endurance, tube->material.tensile);
+    return s;
 }
 
-/* The bolt bends at its thread, drawn to its preload; while the tube is shut, the tube bends in its place. The
- * endurance of its class has size and thread in it. */
-static double tire_bolt(const standoff_case *c, double least, double most, swing *s)
+/* Bending stress of the bolt at its thread: it bends as the tube beside it. */
+static double bent(const standoff_case *c, double moment)
+{
+    const snub_clamped_tube tube = tube_of(c);
+    const double root = sqrt(4.0 / SNUB_PI * c->standoff->bolt.stress_area);
+    return snub_press_face(&tube, moment).curvature * tube.bolt_rigidity * 0.5 * root / snub_annulus_inertia(root, 0.0);
+}
+
+/* Drawn to the high end of its preload. The endurance of its class has size and thread in it. */
+static swing tire_bolt(const standoff_case *c, double least, double most)
 {
     const snub_bolt *bolt = &c->standoff->bolt;
-    const double root = sqrt(4.0 / SNUB_PI * bolt->stress_area), drawn = c->tightness.high / bolt->stress_area;
-    const double no_gap = c->r->no_gap;
-    *s = swing_of(c, least > no_gap ? least : 0.0, most > no_gap ? most : 0.0,
-                  0.5 * root / snub_annulus_inertia(root, 0.0));
-    s->mean += drawn;
-    return snub_bolt_fatigue(s->alternating, s->mean, drawn, c->r->endurance, bolt->tensile);
+    const double drawn = c->tightness.high / bolt->stress_area;
+    swing s = swing_of(c, bent(c, least), bent(c, most));
+    s.mean += drawn;
+    s.endurance = bolt->endurance;
+    s.safety = snub_bolt_fatigue(s.alternating, s.mean, drawn, bolt->endurance, bolt->tensile);
+    return s;
 }
 
-/* Each belt swings between its own loads: the one that tires it soonest counts. */
+static void keep_least(snub_standoff_result *r, const swing *s, bool bolt, int corner)
+{
+    if (!isnan(r->fatigue) && !(s->safety < r->fatigue))
+        return;
+    r->fatigue = s->safety;
+    r->stress = s->most;
+    r->alternating = s->alternating;
+    r->mean = s->mean;
+    r->endurance = s->endurance;
+    r->bolt_tires = bolt;
+    r->fatigue_belt = (snub_corner)corner;
+}
+
+/* Each belt swings between its own loads, and tires tube and bolt: the one that goes soonest counts. */
 static void tire(const standoff_case *c)
 {
     snub_standoff_result *r = c->r;
-    const snub_bolt *bolt = &c->standoff->bolt;
-    r->endurance = !r->gap ? endurance_of(c->standoff) : bolt->endurance > 0.0 ? bolt->endurance : (double)NAN;
     r->fatigue = NAN;
     for (int corner = 0; corner < SNUB_CORNERS; corner++) {
         const double least = c->hub->range[corner].least * c->arm, most = c->hub->range[corner].most * c->arm;
-        swing s;
         if (!(most > 0.0))
             continue;
-        const double safety = r->gap ? tire_bolt(c, least, most, &s) : tire_tube(c, least, most, &s);
-        r->stress = fmax(r->stress, s.most);
-        if (!isnan(r->fatigue) && !(safety < r->fatigue))
-            continue;
-        r->fatigue = safety;
-        r->alternating = s.alternating;
-        r->mean = s.mean;
-        r->fatigue_belt = (snub_corner)corner;
+        const swing tube = tire_tube(c, least, most);
+        keep_least(r, &tube, false, corner);
+        if (c->standoff->bolt.endurance > 0.0) {
+            const swing bolt = tire_bolt(c, least, most);
+            keep_least(r, &bolt, true, corner);
+        }
     }
 }
 
@@ -164,6 +190,7 @@ static void judge_gap(const standoff_case *c)
     f.limit = r->no_gap;
     snub_finding_number(&f, "preload", r->preload_low, SNUB_UNIT_KN, 1);
     snub_finding_least(&f, "wanted", wanted, SNUB_UNIT_KN, 1);
+    snub_finding_number(&f, "lifted", 1.0 - r->touching, SNUB_UNIT_PERCENT, 0);
     snub_hardware_tell(c->study, &f);
 }
 
@@ -175,7 +202,7 @@ static void judge_fatigue(const standoff_case *c)
     const bool breaks = r->fatigue < 1.0;
     const snub_wording tube = breaks ? SNUB_SAYS_STANDOFF_BREAKS : SNUB_SAYS_STANDOFF_MAY_BREAK;
     const snub_wording bolt = breaks ? SNUB_SAYS_BENT_BOLT_BREAKS : SNUB_SAYS_BENT_BOLT_MAY_BREAK;
-    snub_finding f = about(c, r->gap ? bolt : tube, r->fatigue);
+    snub_finding f = about(c, r->bolt_tires ? bolt : tube, r->fatigue);
     f.at = c->hub->range[r->fatigue_belt].at;
     f.limit = breaks ? 1.0 : MARGINAL_SAFETY;
     snub_finding_number(&f, "alternating", r->alternating, SNUB_UNIT_MPA, 0);
@@ -212,7 +239,10 @@ static void judge(snub_hardware_study *study, int i)
     r->moment = c.hub->worst_size * c.arm;
     r->no_gap = snub_no_gap_moment(c.tightness.low, s->outside, s->inside);
     r->gap = r->moment > r->no_gap;
-    bend(&c);
+    if (!bend(&c)) {
+        study->report->failed = true;
+        return;
+    }
     tire(&c);
     judge_gap(&c);
     judge_fatigue(&c);

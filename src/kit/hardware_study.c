@@ -50,7 +50,7 @@ void snub_peak_take(snub_peak *peak, double value, const snub_condition *at)
 
 bool snub_leans(const snub_lean *lean)
 {
-    return lean->shut != 0.0 || lean->open != 0.0 || lean->bend != 0.0 || lean->twist != 0.0;
+    return lean->shut != 0.0 || lean->bend != 0.0 || lean->twist != 0.0;
 }
 
 void snub_lean_of_bracket(const snub_lean *lean, const double force[2], double tilt[2])
@@ -66,7 +66,10 @@ void snub_lean_of(const snub_lean *lean, const double force[2], double tilt[2])
 {
     const double size = hypot(force[0], force[1]);
     double bracket[2];
-    snub_tilt_from_slope(force, size * (size > lean->opens_at ? lean->open : lean->shut), tilt);
+    const double slope = lean->law != NULL && size > lean->opens_at
+                             ? snub_tube_bend(lean->law, size, lean->arm, lean->length).slope
+                             : size * lean->shut;
+    snub_tilt_from_slope(force, slope, tilt);
     snub_lean_of_bracket(lean, force, bracket);
     for (int k = 0; k < 2; k++)
         tilt[k] += bracket[k];

@@ -10,10 +10,12 @@
 
 /** How the seat of a pulley leans under a force on its hub. All 0: nothing that carries it bends. */
 typedef struct snub_lean {
-    double shut, open;  /**< slope of the standoff's end per force, rad/N */
-    double opens_at;    /**< force from which it stands open, N */
-    double along[2];    /**< from the middle of the mount's bolts to the pulley, a unit */
-    double bend, twist; /**< of the bracket across that and about it, per force, rad/N */
+    double shut;              /**< slope of the standoff's end per force while it is shut, rad/N */
+    double opens_at;          /**< force at which it begins to lift, N */
+    const snub_tube_law *law; /**< how it bends from there on; NULL: it stays shut */
+    double arm, length;       /**< of the force over the standoff's root, and of the standoff, m */
+    double along[2];          /**< from the middle of the mount's bolts to the pulley, a unit */
+    double bend, twist;       /**< of the bracket across that and about it, per force, rad/N */
 } snub_lean;
 /** False: it stands still under any force. */
 bool snub_leans(const snub_lean *lean);

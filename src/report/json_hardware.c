@@ -50,6 +50,8 @@ static json_t *standoff_of(const snub_standoff_result *s)
     put(o, "moment_N_m", s->moment);
     put(o, "opens_at_N_m", s->no_gap);
     snub_json_put(o, "opens", json_boolean(s->gap));
+    put(o, "face_touching", s->touching);
+    say(o, "tires", s->bolt_tires ? "bolt" : "standoff");
     put(o, "preload_low_N", s->preload_low);
     put(o, "preload_high_N", s->preload_high);
     put(o, "torque_N_m", s->torque);
