@@ -70,10 +70,10 @@ const snub_wording_info *snub_wording_describe(snub_wording wording);
 /** Ways of running. */
 typedef enum snub_way {
     SNUB_STEADY,  /**< throttle open, speed held */
-    SNUB_RISING,  /**< throttle open, at engine.rises */
-    SNUB_FALLING, /**< throttle shut, at engine.falls */
+    SNUB_RISING,  /**< throttle open, at engine.accel_rate */
+    SNUB_FALLING, /**< throttle closed, at engine.decel_rate */
     SNUB_SHUT,    /**< throttle shut, speed held (overrun downhill) */
-    SNUB_SHIFT,   /**< gear change without lifting: throttle open, at engine.falls */
+    SNUB_SHIFT,   /**< gear change without lifting: throttle open, at engine.decel_rate */
     SNUB_WAYS
 } snub_way;
 /** "steady", "accelerating", "overrun", "closed throttle", "no-lift shift" */

@@ -21,7 +21,7 @@ enum {
 };
 
 /** Torque that every pulley absorbs at each speed and way of running. Does not depend on belt length or setting.
- *  With the throttle shut a blower is unloaded; when speed falls, inertia drives the belt. */
+ *  With the throttle closed a blower is unloaded; when speed falls, inertia drives the belt. */
 typedef struct snub_loads {
     int speeds, pulleys;
     double *speed;             /**< rad/s, rising; the first is 0, at rest */

@@ -29,7 +29,7 @@ const ask = (changes = previewing ?? store.now.changes): Ask => ({file: store.fi
 function rate(): number {
   const engine = lay?.geometry.engine;
   if (!engine) return 0;
-  return store.running === "accelerating" ? engine.rises_rpm_s : store.running === "overrun" ? -engine.falls_rpm_s : 0;
+  return store.running === "accelerating" ? engine.accel_rate_rpm_s : store.running === "overrun" ? -engine.decel_rate_rpm_s : 0;
 }
 
 // ---- bars: what a person should know and can act on --------------------------------------------------------------------
