@@ -54,6 +54,7 @@ typedef struct snub_rig {
     int n, crank, arm;
     int before, after; /**< the arm's neighbours */
     double sense;
+    double grown;                              /**< distances between centres over their cold ones */
     double stiffness, mass, measuring_tension; /**< N, kg/m, N */
     double pivot[2], arm_length, rest, winds, travel, preload, rate, damping;
     double fixed_length; /**< pitch length that does not move with the arm, m */
@@ -72,6 +73,10 @@ typedef struct snub_rig {
  *  @param[in] settings  as snub_place_pulleys; may be NULL
  *  @return SNUB_OK; SNUB_NO_TANGENT or SNUB_LOST_BELT (at every wind), with the pulley named */
 snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, snub_rig *rig, snub_error *error);
+
+/** The same with the engine warm: all distances between centres, those of pivot and slots counted in, grown by
+ *  `engine.growth`; pulleys keep their size (docs/theory/tension.md). Settings are those that were set cold. */
+snub_status snub_rig_prepare_warm(const snub_drive *drive, const double *settings, snub_rig *rig, snub_error *error);
 
 /** What the belt is asked to do. */
 typedef struct snub_case {

@@ -188,6 +188,8 @@ typedef struct snub_engine {
     double part_pressure; /**< [number] manifold pressure over ambient at part throttle, (0, 1]; 0 = 0.7 */
     double shut_pressure; /**< [number] manifold pressure over ambient, throttle shut, (0, 1]; 0 = 0.3 */
     double inertia;       /**< crank and flywheel, kg m2; 0 = not given */
+    double growth;        /**< [number] fraction by which the distances between centres grow when the engine is warm;
+                               0 = none */
 } snub_engine;
 
 typedef struct snub_air {
@@ -275,6 +277,7 @@ typedef struct snub_pulley {
     snub_slot slot;             /**< where sits == SNUB_ON_SLOT */
     double setting;             /**< along the slot, m; NAN: free to choose */
     double fixed_tension;       /**< N at rest; > 0: this slot sets the tension, then is locked; else 0 */
+    bool retension;             /**< with fixed_tension: it is set again as the belt wears (default); else once, new */
     bool has_blower;
     snub_blower blower;
     double plane; /**< z of the belt's mid-plane on this pulley, m (0 default) */

@@ -91,6 +91,9 @@ typedef enum snub_moment {
     SNUB_RUNNING
 } snub_moment;
 
+/** Engine and belt cold or warm; one state where the file gives no growth to tell them apart. */
+typedef enum snub_warmth { SNUB_ANY_WARMTH, SNUB_COLD, SNUB_WARM } snub_warmth;
+
 /** When a value was met. */
 typedef struct snub_condition {
     snub_moment moment;
@@ -98,6 +101,7 @@ typedef struct snub_condition {
     snub_way way;
     snub_corner corner;
     int side; /**< arm friction: -1 low, 0 middle, +1 high */
+    snub_warmth warmth;
 } snub_condition;
 /** "laid out", "fitting", "engine stopped", or the state of running. */
 const char *snub_condition_text(const snub_condition *condition);

@@ -231,6 +231,20 @@ typedef struct snub_state {
 snub_status snub_build_state(const snub_build *build, double speed, double rate, snub_arena *arena, snub_state *state,
                              snub_error *error);
 
+/* ---- a fixed tensioner ------------------------------------------------------------------------------------------- */
+
+/** How the tension that a slot was set to fades: nominal belt, engine stopped, total tension of every span. */
+typedef struct snub_retension {
+    bool given;     /**< false: the drive has no fixed tensioner, or the belt does not lie; the rest are NANs */
+    double set;     /**< as set, cold, N */
+    double warm;    /**< the same belt and setting, warm, N; NAN: the file gives no growth */
+    double worn;    /**< cold, stretched to `worn` and not set again, N; NAN: the file gives no wear */
+    double again;   /**< cold: the least that still holds over the whole rev range, N; under it the tensioner is set
+                         again. NAN: it does not hold even as set, or there is no engine */
+    bool by_design; /**< `again` keeps every pulley within the design grip; else only from slipping on limit friction */
+} snub_retension;
+void snub_retension_find(const snub_build *build, snub_retension *result);
+
 /* ---- chart: every build ---------------------------------------------------------------------------------------- */
 
 /** A belt and which builds it can serve. */

@@ -52,7 +52,8 @@ snub_status snub_sheet_template(const snub_sheet *sheet, const snub_sheet_build 
 snub_status snub_sheet_report(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                               snub_error *error);
 
-/** What the arm and the pluck should read with the engine at rest, over belt tolerance and arm friction. */
+/** What the arm and the pluck should read with the engine stopped and cold, over belt tolerance and arm friction. A
+ * fixed tensioner is set by the pluck: then 3 % of frequency either way, rule of thumb. */
 typedef struct snub_expectation {
     bool known;
     double wind[3];      /**< lowest, nominal, highest, rad; NAN without an arm */

@@ -46,6 +46,8 @@ static void lay_out(const snub_drive *drive, const snub_rig *rig, const snub_equ
     if (rig->arm < 0)
         return;
     snub_arm_point(&drive->pulleys[rig->arm].arm, e->wind, path->centre[rig->arm]);
+    for (int k = 0; k < 2; k++)
+        path->centre[rig->arm][k] *= rig->grown;
     for (int k = 0; k < 2; k++) {
         path->u[rig->before][k] = e->geometry.u[0][k];
         path->u[rig->arm][k] = e->geometry.u[1][k];

@@ -80,12 +80,13 @@ static void sum_fixed(snub_rig *rig)
     }
 }
 
-static void copy_constants(const snub_drive *drive, snub_rig *rig)
+static void copy_constants(const snub_drive *drive, double grown, snub_rig *rig)
 {
     rig->n = drive->pulley_count;
     rig->crank = drive->crank;
     rig->arm = drive->arm;
     rig->sense = drive->turn;
+    rig->grown = grown;
     rig->stiffness = drive->belt.stiffness;
     rig->mass = drive->belt.mass;
     rig->measuring_tension = drive->belt.measuring_tension;
@@ -94,8 +95,9 @@ static void copy_constants(const snub_drive *drive, snub_rig *rig)
     const snub_arm *arm = &drive->pulleys[rig->arm].arm;
     rig->before = (rig->arm + rig->n - 1) % rig->n;
     rig->after = (rig->arm + 1) % rig->n;
-    memcpy(rig->pivot, arm->pivot, sizeof rig->pivot);
-    rig->arm_length = arm->length;
+    for (int k = 0; k < 2; k++)
+        rig->pivot[k] = arm->pivot[k] * grown;
+    rig->arm_length = arm->length * grown;
     rig->rest = arm->free;
     rig->winds = arm->loads;
     rig->travel = arm->travel;
@@ -160,10 +162,21 @@ static snub_status refuse(const snub_drive *drive, snub_status status, int culpr
                      who->name, who->side == SNUB_RIB ? "rib" : "back");
 }
 
-snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, snub_rig *rig, snub_error *error)
+/* Centres with the arm at a wind, all distances grown. */
+static void place(const snub_drive *drive, double wind, double grown, const snub_rig *rig, double (*centre)[2])
+{
+    snub_place_pulleys(drive, wind, rig->settings, centre);
+    for (int i = 0; i < rig->n; i++) {
+        centre[i][0] *= grown;
+        centre[i][1] *= grown;
+    }
+}
+
+static snub_status prepare(const snub_drive *drive, const double *settings, double grown, snub_rig *rig,
+                           snub_error *error)
 {
     double centre[SNUB_PULLEYS_MOST][2], radius[SNUB_PULLEYS_MOST];
-    copy_constants(drive, rig);
+    copy_constants(drive, grown, rig);
     for (int i = 0; i < rig->n; i++) {
         const snub_pulley *pulley = &drive->pulleys[i];
         double s = settings != NULL ? settings[i] : NAN;
@@ -172,7 +185,7 @@ snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, sn
         rig->settings[i] = s;
     }
     snub_signed_radii(drive, radius);
-    snub_place_pulleys(drive, 0.0, rig->settings, centre);
+    place(drive, 0.0, grown, rig, centre);
     rig->culprit = 0;
     rig->laid = snub_path_lay(rig->n, (const double(*)[2])centre, radius, rig->sense, &rig->path, &rig->culprit);
     if (rig->arm < 0) {
@@ -184,7 +197,7 @@ snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, sn
     /* The path at rest may be no good and yet good further on: lay it where it first is. */
     for (int k = 1; rig->laid != SNUB_OK && k <= SNUB_WIND_GRID; k++) {
         int culprit = rig->culprit;
-        snub_place_pulleys(drive, rig->travel * k / SNUB_WIND_GRID, rig->settings, centre);
+        place(drive, rig->travel * k / SNUB_WIND_GRID, grown, rig, centre);
         rig->laid = snub_path_lay(rig->n, (const double(*)[2])centre, radius, rig->sense, &rig->path, &culprit);
     }
     if (rig->laid != SNUB_OK)
@@ -192,4 +205,14 @@ snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, sn
     sum_fixed(rig);
     tabulate(rig);
     return SNUB_OK;
+}
+
+snub_status snub_rig_prepare(const snub_drive *drive, const double *settings, snub_rig *rig, snub_error *error)
+{
+    return prepare(drive, settings, 1.0, rig, error);
+}
+
+snub_status snub_rig_prepare_warm(const snub_drive *drive, const double *settings, snub_rig *rig, snub_error *error)
+{
+    return prepare(drive, settings, 1.0 + drive->engine.growth, rig, error);
 }

@@ -1,14 +1,23 @@
 /** engine and air. */
 #include "sections.h"
 
-const snub_key snub_engine_keys[] = {{"displacement", NULL},  {"cylinders", NULL},
-                                     {"strokes", NULL},       {"idle", NULL},
-                                     {"redline", NULL},       {"volumetric_efficiency", NULL},
-                                     {"accel_rate", NULL},    {"decel_rate", NULL},
-                                     {"compression", NULL},   {"scavenges", NULL},
-                                     {"mechanical", NULL},    {"work_per_air", NULL},
-                                     {"inertia", NULL},       {"part_pressure", NULL},
-                                     {"shut_pressure", NULL}, {NULL, NULL}};
+const snub_key snub_engine_keys[] = {{"displacement", NULL},
+                                     {"cylinders", NULL},
+                                     {"strokes", NULL},
+                                     {"idle", NULL},
+                                     {"redline", NULL},
+                                     {"volumetric_efficiency", NULL},
+                                     {"accel_rate", NULL},
+                                     {"decel_rate", NULL},
+                                     {"compression", NULL},
+                                     {"scavenges", NULL},
+                                     {"mechanical", NULL},
+                                     {"work_per_air", NULL},
+                                     {"inertia", NULL},
+                                     {"part_pressure", NULL},
+                                     {"shut_pressure", NULL},
+                                     {"growth", NULL},
+                                     {NULL, NULL}};
 const snub_key snub_air_keys[] = {
     {"pressure", NULL}, {"temperature", NULL}, {"humidity", NULL}, {"altitude", NULL}, {NULL, NULL}};
 
@@ -54,6 +63,7 @@ void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *dr
         snub_read_find(map, "compression") == NULL)
         snub_read_wrong_key(reader, map, "scavenges", "compression as well", "needs the compression ratio");
     snub_read_number(reader, map, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &engine->mechanical);
+    snub_read_number(reader, map, "growth", SNUB_Q_NUMBER, -0.005, 0.01, &engine->growth);
     /* brake energy per kilogram of air; a bare number is in kJ/kg */
     if (snub_read_number(reader, map, "work_per_air", SNUB_Q_NUMBER, 100, 3000, &engine->work_per_air))
         engine->work_per_air *= 1000;

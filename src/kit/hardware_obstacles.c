@@ -79,7 +79,7 @@ typedef struct swing {
 static int conflicts_at(const snub_hardware_study *study, double wind, snub_conflict found[SNUB_CONFLICTS_MOST])
 {
     snub_path path;
-    if (snub_drive_lay(study->drive, wind, study->study->rig[SNUB_NOMINAL].settings, &path, NULL) != SNUB_OK)
+    if (snub_drive_lay(study->drive, wind, study->study->rig[0][SNUB_NOMINAL].settings, &path, NULL) != SNUB_OK)
         return 0;
     return conflicts_on(study, &path, found);
 }
@@ -127,8 +127,8 @@ static void look_at_corners(snub_hardware_study *study)
     const snub_study *s = study->study;
     snub_path path;
     for (int corner = 0; corner < SNUB_CORNERS; corner++) {
-        if (corner != SNUB_NOMINAL && s->has_rig[corner] &&
-            snub_drive_lay(study->drive, 0.0, s->rig[corner].settings, &path, NULL) == SNUB_OK)
+        if (corner != SNUB_NOMINAL && s->has_rig[0][corner] &&
+            snub_drive_lay(study->drive, 0.0, s->rig[0][corner].settings, &path, NULL) == SNUB_OK)
             look_at(study, &path);
     }
 }

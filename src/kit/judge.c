@@ -59,13 +59,15 @@ static void tell_lock(const snub_study *s, snub_corner corner, double lack)
 
 /* ---- rigs -------------------------------------------------------------------------------------------------------- */
 
-/* A lock is set as fitted: a belt wears and stretches after the slot was locked.
+/* A slot is set cold. A belt that is set again as it wears has its tension at every age, as long as the slot reaches;
+ * one that is not wears and stretches after the slot was bolted.
  * @return false: this belt has no setting */
 static bool set_lock(const snub_study *s, snub_corner corner, double *settings)
 {
     double stretch, lack;
     const double length = snub_corner_length(s, corner, &stretch);
-    const double fitted = corner == SNUB_LONGEST ? s->drive->belt.stretch : stretch;
+    const bool once = !s->drive->pulleys[s->drive->locked].retension;
+    const double fitted = corner == SNUB_LONGEST && once ? s->drive->belt.stretch : stretch;
     const double belt = snub_belt_pitch_length(&s->drive->belt, length, fitted, false);
     if (snub_lock_set(s->drive, belt, settings, &lack, NULL) == SNUB_OK)
         return true;
@@ -78,11 +80,13 @@ static bool prepare_rigs(snub_study *s, snub_build *build)
 {
     const snub_drive *drive = s->drive;
     s->same_rig = drive->locked < 0;
+    s->grows = drive->belt.growth != 0.0 || drive->engine.growth != 0.0;
     for (int corner = 0; corner < SNUB_CORNERS; corner++) {
         double settings[SNUB_PULLEYS_MOST];
         memcpy(settings, build->settings, sizeof settings);
         if (corner != SNUB_NOMINAL && s->same_rig) {
-            s->has_rig[corner] = true;
+            for (int warm = 0; warm < 2; warm++)
+                s->has_rig[warm][corner] = s->has_rig[warm][SNUB_NOMINAL];
             continue;
         }
         if (drive->locked >= 0 && !set_lock(s, (snub_corner)corner, settings)) {
@@ -90,16 +94,21 @@ static bool prepare_rigs(snub_study *s, snub_build *build)
                 return false;
             continue;
         }
-        s->has_rig[corner] = snub_rig_prepare(drive, settings, &s->rig[corner], NULL) == SNUB_OK;
+        s->has_rig[0][corner] = snub_rig_prepare(drive, settings, &s->rig[0][corner], NULL) == SNUB_OK;
+        s->has_rig[1][corner] = drive->engine.growth == 0.0
+                                    ? s->has_rig[0][corner]
+                                    : snub_rig_prepare_warm(drive, settings, &s->rig[1][corner], NULL) == SNUB_OK;
         if (corner != SNUB_NOMINAL)
             continue;
-        if (!s->has_rig[corner]) {
-            tell_unlaid(s, &s->rig[corner]);
-            return false;
+        for (int warm = 0; warm < 2; warm++) {
+            if (!s->has_rig[warm][corner]) {
+                tell_unlaid(s, &s->rig[warm][corner]);
+                return false;
+            }
         }
         for (int i = 0; i < drive->pulley_count; i++) {
             if (drive->pulleys[i].sits == SNUB_ON_SLOT)
-                build->settings[i] = s->rig[corner].settings[i];
+                build->settings[i] = s->rig[0][corner].settings[i];
         }
     }
     return true;
@@ -111,8 +120,9 @@ static snub_status balance_of(const snub_study *s, int speed, snub_balance *bala
 {
     snub_case wanted;
     snub_equilibrium e;
-    const snub_rig *rig = snub_study_rig(s, SNUB_NOMINAL);
-    snub_loads_case(s->drive, s->loads, speed, SNUB_STEADY, 0.0, s->length, s->drive->belt.stretch, &wanted);
+    const bool warm = snub_study_shown_warm(s, speed);
+    const snub_rig *rig = snub_study_rig(s, SNUB_NOMINAL, warm);
+    snub_loads_case(s->drive, s->loads, speed, SNUB_STEADY, 0.0, s->length, s->drive->belt.stretch, warm, &wanted);
     const snub_status status = snub_solve(rig, &wanted, &e, NULL);
     if (status == SNUB_OK)
         snub_expand(s->drive, rig, &wanted, &e, balance);

@@ -162,7 +162,7 @@ static void sweep_winds(const snub_study *s, const double winds[2], snub_corner 
         s->findings->failed = true;
         return;
     }
-    *w = (sweep){.study = s, .settings = s->rig[corner].settings, .within = INFINITY};
+    *w = (sweep){.study = s, .settings = s->rig[0][corner].settings, .within = INFINITY};
     for (int k = 0; k <= cells; k++) {
         const double wind = k == 0 ? winds[0] : k == cells ? winds[1] : winds[0] + (winds[1] - winds[0]) * k / cells;
         snub_gap gaps[GAPS_MOST];
@@ -189,7 +189,7 @@ void snub_judge_gaps(const snub_study *s, double *tightest)
     const double winds[2] = {s->wind_low.set ? s->wind_low.value : 0.0, s->wind_high.set ? s->wind_high.value : 0.0};
     *tightest = INFINITY;
     for (int corner = 0; corner < SNUB_CORNERS; corner++) {
-        if (corner == SNUB_NOMINAL || (!s->same_rig && s->has_rig[corner]))
+        if (corner == SNUB_NOMINAL || (!s->same_rig && s->has_rig[0][corner]))
             sweep_winds(s, winds, (snub_corner)corner, tightest);
     }
 }

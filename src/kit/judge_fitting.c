@@ -12,7 +12,7 @@ void snub_judge_fitting(const snub_study *s)
         snub_study_tell(s, &f);
         return;
     }
-    if (snub_fitting_find(s->drive, s->rig[SNUB_NOMINAL].settings, s->length, &fitting, NULL) != SNUB_OK ||
+    if (snub_fitting_find(s->drive, s->rig[0][SNUB_NOMINAL].settings, s->length, &fitting, NULL) != SNUB_OK ||
         fitting.possible)
         return;
     snub_finding f = snub_study_finding(

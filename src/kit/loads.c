@@ -189,12 +189,12 @@ snub_status snub_loads_at(const snub_drive *drive, double speed, double rate, sn
 }
 
 void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, double side,
-                     double effective, double stretch, snub_case *wanted)
+                     double effective, double stretch, bool warm, snub_case *wanted)
 {
     wanted->engine_speed = loads->speed[speed];
     wanted->rate = speed == 0 ? 0.0 : loads->rate[way];
     wanted->side = side;
-    wanted->belt_length = snub_belt_pitch_length(&drive->belt, effective, stretch, speed > 0);
+    wanted->belt_length = snub_belt_pitch_length(&drive->belt, effective, stretch, warm);
     const double *torque = &loads->torque[way][speed * loads->pulleys];
     for (int i = 0; i < loads->pulleys; i++)
         wanted->torque[i] = torque[i];

@@ -17,9 +17,10 @@ snub_status snub_loads_at(const snub_drive *drive, double speed, double rate, sn
 
 /** Case for a speed index and way of loads.
  *  @param[in] side  of the arm's friction band
- *  @param[in] effective  belt length [m], @param[in] stretch permanent [fraction] */
+ *  @param[in] effective  belt length [m], @param[in] stretch permanent [fraction]
+ *  @param[in] warm  the belt's thermal growth counts */
 void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, double side,
-                     double effective, double stretch, snub_case *wanted);
+                     double effective, double stretch, bool warm, snub_case *wanted);
 /** How fast the engine changes speed in a way of running [rad/s2]; 0 where speed is held. */
 double snub_way_rate(const snub_engine *engine, snub_way way);
 

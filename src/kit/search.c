@@ -148,6 +148,28 @@ static void want(snub_search *s, const double range[2], double take_up)
     }
 }
 
+/* Warm, the centres move apart: to first order the path grows by the spans' share, as the path is a length of degree
+ * one in centres and radii and the arcs are its part of the radii. The judgement lays the grown drive. */
+static double path_growth(const snub_search *s, const snub_rig *rig, bool warm)
+{
+    double spans = 0.0;
+    for (int i = 0; warm && i < rig->n; i++)
+        spans += rig->path.span[i];
+    return spans * s->drive->engine.growth;
+}
+
+static bool grows(const snub_search *s)
+{
+    return s->drive->belt.growth != 0.0 || s->drive->engine.growth != 0.0;
+}
+
+static void set_case(const snub_search *s, const snub_rig *rig, int speed, snub_way way, double side, double effective,
+                     double stretch, bool warm, snub_case *wanted)
+{
+    snub_loads_case(s->drive, s->loads, speed, way, side, effective, stretch, warm, wanted);
+    wanted->belt_length -= path_growth(s, rig, warm);
+}
+
 /* Effective lengths that keep the arm within `work` at rest and running steadily, over friction and wear. */
 static bool lengths_for_arm(snub_search *s, const snub_rig *rig, double range[2])
 {
@@ -160,16 +182,18 @@ static bool lengths_for_arm(snub_search *s, const snub_rig *rig, double range[2]
         for (int side = -1; side <= 1; side += 2) {
             snub_case wanted;
             double longest, shortest;
-            snub_loads_case(s->drive, s->loads, s->speeds[k], SNUB_STEADY, side, 0.0, 0.0, &wanted);
+            snub_loads_case(s->drive, s->loads, s->speeds[k], SNUB_STEADY, side, 0.0, 0.0, false, &wanted);
             if (!snub_length_for_wind(rig, &wanted, arm->work[0], &longest) ||
                 !snub_length_for_wind(rig, &wanted, arm->work[1], &shortest)) {
                 note_good_range(s, rig);
                 return false;
             }
-            const double warm = 1.0 + (s->speeds[k] > 0 ? belt->growth : 0.0);
             take_up = longest - shortest;
-            range[0] = fmax(range[0], shortest / warm);
-            range[1] = fmin(range[1], longest / warm / (1.0 + belt->worn));
+            for (int warm = 0; warm < (grows(s) ? 2 : 1); warm++) {
+                const double more = path_growth(s, rig, warm), belt_grown = 1.0 + (warm ? belt->growth : 0.0);
+                range[0] = fmax(range[0], (shortest + more) / belt_grown);
+                range[1] = fmin(range[1], (longest + more) / belt_grown / (1.0 + belt->worn));
+            }
         }
     }
     range[0] = snub_effective_length(belt, range[0]);
@@ -202,8 +226,8 @@ static void lengths_for_lock(snub_search *s, const double *settings)
         if (status != SNUB_OK)
             continue;
         const double shortest = length_at(&s->drive->belt, rig.path.length, pulley->fixed_tension, 0.0);
-        const double longest =
-            length_at(&s->drive->belt, rig.path.length, pulley->fixed_tension, s->drive->belt.stretch);
+        const double longest = length_at(&s->drive->belt, rig.path.length, pulley->fixed_tension,
+                                         pulley->retension ? s->drive->belt.worn : s->drive->belt.stretch);
         range[0] = fmin(range[0], shortest);
         range[1] = fmax(range[1], longest);
     }
@@ -318,19 +342,24 @@ static void note_grip(const snub_search *s, const snub_balance *balance, snub_ch
  * belt is set to its tension whatever its length, and wears afterwards. */
 static bool grip_over_range(const snub_search *s, const snub_rig *rig, snub_choice *choice, double winds[2])
 {
-    const double stretch = s->drive->belt.worn;
-    const double length = s->drive->locked >= 0 ? s->length : s->length + s->tolerance;
+    const bool locked = s->drive->locked >= 0;
+    const double stretch =
+        locked && s->drive->pulleys[s->drive->locked].retension ? s->drive->belt.stretch : s->drive->belt.worn;
+    const double length = locked ? s->length : s->length + s->tolerance;
     choice->grip = choice->grip_served = 0.0;
     winds[0] = INFINITY;
     winds[1] = -INFINITY;
     for (int k = 0; k < s->speed_count; k++) {
-        for (int w = 0; w < (k == 0 ? 1 : SEARCH_WAY_COUNT); w++) {
+        const int ways = k == 0 ? 1 : SEARCH_WAY_COUNT;
+        for (int v = 0; v < ways * (grows(s) ? 2 : 1); v++) {
             snub_case wanted;
             snub_equilibrium e;
             snub_balance balance;
-            if (!s->loads->runs[SEARCH_WAYS[w]])
+            const snub_way way = SEARCH_WAYS[v % ways];
+            const bool warm = v >= ways;
+            if (!s->loads->runs[way])
                 continue;
-            snub_loads_case(s->drive, s->loads, s->speeds[k], SEARCH_WAYS[w], -1.0, length, stretch, &wanted);
+            set_case(s, rig, s->speeds[k], way, -1.0, length, stretch, warm, &wanted);
             const snub_status status = snub_solve(rig, &wanted, &e, NULL);
             if (status == SNUB_NO_EQUILIBRIUM) { /* slack all round: no grip, the judgement says so */
                 choice->grip = INFINITY;
@@ -375,7 +404,7 @@ static bool nominal_winds(const snub_search *s, const snub_rig *rig, snub_choice
         snub_case wanted;
         snub_equilibrium e;
         const int speed = end == 0 ? 0 : s->loads->speeds - 1;
-        snub_loads_case(s->drive, s->loads, speed, SNUB_STEADY, 0.0, s->length, s->drive->belt.stretch, &wanted);
+        set_case(s, rig, speed, SNUB_STEADY, 0.0, s->length, s->drive->belt.stretch, end == 1 && grows(s), &wanted);
         if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK)
             return false;
         *(end == 0 ? &choice->wind_rest : &choice->wind_redline) = e.wind;
@@ -390,8 +419,9 @@ static bool lock_in_slot(const snub_search *s, double *settings)
     for (int corner = -1; corner <= 1; corner += 2) {
         double own[SNUB_PULLEYS_MOST];
         memcpy(own, settings, sizeof own);
+        const double aged = s->drive->pulleys[s->drive->locked].retension ? belt->worn : belt->stretch;
         const double length =
-            snub_belt_pitch_length(belt, s->length + corner * s->tolerance, corner < 0 ? 0.0 : belt->stretch, false);
+            snub_belt_pitch_length(belt, s->length + corner * s->tolerance, corner < 0 ? 0.0 : aged, false);
         if (snub_lock_set(s->drive, length, own, NULL, NULL) != SNUB_OK)
             return false;
     }
@@ -407,13 +437,16 @@ static double rib_tension(const snub_search *s, const snub_rig *rig)
     const bool locked = s->drive->locked >= 0;
     double greatest = 0.0;
     for (int k = 0; k < s->speed_count; k++) {
-        for (int w = 0; w < (k == 0 ? 1 : SEARCH_WAY_COUNT); w++) {
+        const int ways = k == 0 ? 1 : SEARCH_WAY_COUNT;
+        for (int v = 0; v < ways * (grows(s) ? 2 : 1); v++) {
             snub_case wanted;
             snub_equilibrium e;
-            if (!s->loads->runs[SEARCH_WAYS[w]])
+            const snub_way way = SEARCH_WAYS[v % ways];
+            const bool warm = v >= ways;
+            if (!s->loads->runs[way])
                 continue;
-            snub_loads_case(s->drive, s->loads, s->speeds[k], SEARCH_WAYS[w], 1.0,
-                            locked ? s->length : s->length - s->tolerance, locked ? belt->stretch : 0.0, &wanted);
+            set_case(s, rig, s->speeds[k], way, 1.0, locked ? s->length : s->length - s->tolerance,
+                     locked ? belt->stretch : 0.0, warm, &wanted);
             if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK)
                 continue;
             for (int i = 0; i < rig->n; i++)

@@ -9,7 +9,8 @@ static snub_status solve(const snub_build *build, const snub_rig *rig, const snu
                          snub_balance *balance, snub_case *wanted)
 {
     snub_equilibrium e;
-    snub_loads_case(build->drive, loads, speed, SNUB_STEADY, side, build->length, build->drive->belt.stretch, wanted);
+    snub_loads_case(build->drive, loads, speed, SNUB_STEADY, side, build->length, build->drive->belt.stretch,
+                    loads->speed[speed] > 0.0, wanted);
     const snub_status status = snub_solve(rig, wanted, &e, NULL);
     if (status == SNUB_OK)
         snub_expand(build->drive, rig, wanted, &e, balance);
@@ -61,7 +62,8 @@ snub_status snub_build_state(const snub_build *build, double speed, double rate,
     snub_balance *edge = SNUB_NEW(arena, snub_balance, 1);
     if (rig == NULL || edge == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    if (!build->settled || snub_rig_prepare(build->drive, build->settings, rig, NULL) != SNUB_OK)
+    if (!build->settled ||
+        (at > 0 ? snub_rig_prepare_warm : snub_rig_prepare)(build->drive, build->settings, rig, NULL) != SNUB_OK)
         return SNUB_OK;
     status = solve(build, rig, &loads, at, 0.0, &state->balance, &wanted);
     state->solved = status == SNUB_OK;

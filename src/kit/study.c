@@ -15,9 +15,14 @@ double snub_corner_length(const snub_study *study, snub_corner corner, double *s
     }
 }
 
-const snub_rig *snub_study_rig(const snub_study *study, snub_corner corner)
+const snub_rig *snub_study_rig(const snub_study *study, snub_corner corner, bool warm)
 {
-    return &study->rig[study->same_rig ? SNUB_NOMINAL : corner];
+    return &study->rig[warm && study->drive->engine.growth != 0.0][study->same_rig ? SNUB_NOMINAL : corner];
+}
+
+bool snub_study_shown_warm(const snub_study *study, int speed)
+{
+    return study->grows && study->loads->speed[speed] > 0.0;
 }
 
 /* ---- the worst of each ------------------------------------------------------------------------------------------- */
@@ -87,7 +92,7 @@ static bool note_hubs(snub_study *study, const snub_balance *balance, const snub
     study->sample_count++;
     sample->engine_speed = study->loads->speed[now->speed];
     sample->at = snub_worst_at(study, now);
-    sample->steady = now->way == SNUB_STEADY && now->side == 0;
+    sample->steady = now->way == SNUB_STEADY && now->side == 0 && now->warm == snub_study_shown_warm(study, now->speed);
     for (int i = 0; i < n; i++) {
         memcpy(sample->force[i], balance->pulley[i].hub, sizeof sample->force[i]);
         sample->speed[i] = fabs(balance->pulley[i].speed);
@@ -117,8 +122,8 @@ static bool run_case(snub_study *study, const snub_worst *now)
     snub_equilibrium e;
     snub_balance balance;
     const double length = snub_corner_length(study, now->corner, &stretch);
-    const snub_rig *rig = snub_study_rig(study, now->corner);
-    snub_loads_case(study->drive, study->loads, now->speed, now->way, now->side, length, stretch, &wanted);
+    const snub_rig *rig = snub_study_rig(study, now->corner, now->warm);
+    snub_loads_case(study->drive, study->loads, now->speed, now->way, now->side, length, stretch, now->warm, &wanted);
     const snub_status status = snub_solve(rig, &wanted, &e, NULL);
     if (status != SNUB_OK) {
         const snub_failure failure = snub_solve_failure(rig, &wanted, status, &amount);
@@ -135,23 +140,38 @@ static bool run_case(snub_study *study, const snub_worst *now)
 /* Tension and wind go with the side of arm friction: the middle lies between its edges, and is looked at first for the
  * nominal belt, so that it is the one that is told where others are no worse; for the other belts only where hardware
  * has a duty. */
-static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner corner)
+static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner corner, bool warm)
 {
     static const int nominal[] = {0, -1, 1}, other[] = {-1, 1, 0}, no_arm[] = {0};
     const bool arm = study->drive->arm >= 0, duty = study->samples != NULL && way == SNUB_STEADY;
     const int *sides = !arm ? no_arm : corner == SNUB_NOMINAL ? nominal : other;
     const int count = !arm ? 1 : corner == SNUB_NOMINAL || duty ? 3 : 2;
     for (int k = 0; k < count; k++) {
-        const snub_worst now = {0.0, speed, way, corner, sides[k], true};
+        const snub_worst now = {0.0, speed, way, corner, sides[k], true, warm};
         if (!run_case(study, &now))
             return false;
     }
     return true;
 }
 
+/* Every belt, cold and warm; first as it is shown, so that of cases that are alike that one is named. */
+static bool run_corners(snub_study *study, int speed, snub_way way)
+{
+    const bool shown = snub_study_shown_warm(study, speed);
+    for (int k = 0; k < (study->grows ? 2 : 1); k++) {
+        const bool warm = k == 0 ? shown : !shown;
+        for (int corner = 0; corner < SNUB_CORNERS; corner++) {
+            if (study->has_rig[warm][corner] && !run_corner(study, speed, way, (snub_corner)corner, warm))
+                return false;
+        }
+    }
+    return true;
+}
+
 bool snub_study_run(snub_study *study)
 {
-    const int cases = 3 * SNUB_CORNERS * SNUB_WAYS * study->loads->speeds, last = study->loads->speeds - 1;
+    const int cases = (study->grows ? 2 : 1) * 3 * SNUB_CORNERS * SNUB_WAYS * study->loads->speeds;
+    const int last = study->loads->speeds - 1;
     const bool hubs = study->drive->hardware != NULL && !study->ends_only;
     study->samples = hubs ? SNUB_NEW(study->scratch, snub_hub_sample, cases) : NULL;
     if (hubs && study->samples == NULL)
@@ -160,10 +180,8 @@ bool snub_study_run(snub_study *study)
         for (int way = 0; way < (speed == 0 ? 1 : SNUB_WAYS); way++) {
             if (!study->loads->runs[way])
                 continue;
-            for (int corner = 0; corner < SNUB_CORNERS; corner++) {
-                if (study->has_rig[corner] && !run_corner(study, speed, (snub_way)way, (snub_corner)corner))
-                    return false;
-            }
+            if (!run_corners(study, speed, (snub_way)way))
+                return false;
         }
     }
     return true;
@@ -178,7 +196,10 @@ snub_condition snub_worst_at(const snub_study *study, const snub_worst *worst)
                             .speed = speed,
                             .way = worst->way,
                             .corner = worst->corner,
-                            .side = study->drive->arm >= 0 ? worst->side : 0};
+                            .side = study->drive->arm >= 0 ? worst->side : 0,
+                            .warmth = !study->grows ? SNUB_ANY_WARMTH
+                                      : worst->warm ? SNUB_WARM
+                                                    : SNUB_COLD};
 }
 
 snub_finding snub_study_finding(const snub_study *study, snub_wording wording, int pulley, const snub_worst *worst)

@@ -13,6 +13,7 @@ typedef struct snub_worst {
     snub_corner corner;
     int side; /**< arm friction -1, 0, 1 */
     bool set;
+    bool warm;
 } snub_worst;
 
 /** Hub forces of one case. */
@@ -27,12 +28,13 @@ typedef struct snub_hub_sample {
 typedef struct snub_study {
     const snub_drive *drive;
     const snub_loads *loads;
-    snub_arena *arena;   /**< of the findings */
-    snub_arena *scratch; /**< of what is not kept */
-    double length;       /**< nominal effective, m */
-    snub_rig rig[SNUB_CORNERS];
-    bool same_rig; /**< all corners use rig[0] */
-    bool has_rig[SNUB_CORNERS];
+    snub_arena *arena;             /**< of the findings */
+    snub_arena *scratch;           /**< of what is not kept */
+    double length;                 /**< nominal effective, m */
+    bool grows;                    /**< cold and warm are cases of their own */
+    snub_rig rig[2][SNUB_CORNERS]; /**< cold, warm */
+    bool same_rig;                 /**< all corners use the nominal belt's */
+    bool has_rig[2][SNUB_CORNERS];
     /* worst of each */
     snub_worst grip[SNUB_PULLEYS_MOST], limit_grip[SNUB_PULLEYS_MOST], wet_grip[SNUB_PULLEYS_MOST];
     snub_worst slack[SNUB_PULLEYS_MOST]; /**< least tractive tension of the span behind a pulley, N */
@@ -59,8 +61,10 @@ typedef struct snub_study {
 
 /** Effective length and stretch of a corner. */
 double snub_corner_length(const snub_study *study, snub_corner corner, double *stretch);
-/** Rig of a corner. */
-const snub_rig *snub_study_rig(const snub_study *study, snub_corner corner);
+/** Rig of a corner, cold or warm. */
+const snub_rig *snub_study_rig(const snub_study *study, snub_corner corner, bool warm);
+/** Whether what is shown of a speed is warm: the engine runs, and the file says how it grows. */
+bool snub_study_shown_warm(const snub_study *study, int speed);
 /** Solve every case and keep the worst. @return false where memory is out */
 bool snub_study_run(snub_study *study);
 

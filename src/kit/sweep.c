@@ -167,7 +167,7 @@ snub_status snub_sweep_run(const snub_build *build, const snub_sweep_request *re
     for (int k = 0; k < sweep->speeds; k++)
         sweep->speed[k] = idle + (redline - idle) * k / (sweep->speeds - 1);
     double belt_length = snub_belt_pitch_length(&drive->belt, build->length, drive->belt.stretch, true);
-    snub_status status = snub_rig_prepare(drive, build->settings, &scratch->rig, error);
+    snub_status status = snub_rig_prepare_warm(drive, build->settings, &scratch->rig, error);
     for (int way = 0; way < SNUB_WAYS; way++)
         for (int k = 0; sweep->ran[way] && k < sweep->speeds && status == SNUB_OK; k++)
             status = run_point(sweep, (snub_way)way, k, belt_length, scratch, error);

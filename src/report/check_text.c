@@ -1,5 +1,6 @@
 /* A check for people: the build, pulleys, spans, arm, blower, findings, verdict. */
 #include "cautions.h"
+#include "expect.h"
 #include "words.h"
 
 #include <string.h>
@@ -148,6 +149,34 @@ static void add_arm(const snub_build *build, const snub_state *state, const snub
     }
 }
 
+/* How a tension that is set fades, and when it is set again. */
+static void add_fixed_tension(const snub_build *build, const snub_look *look, snub_text *out)
+{
+    snub_retension r;
+    snub_expectation expect;
+    snub_text fades = {0};
+    snub_retension_find(build, &r);
+    snub_expect(build, &expect);
+    if (!r.given || !expect.known || expect.span < 0)
+        return;
+    const snub_drive *drive = build->drive;
+    say("tension", look, out, "set %.0f N in every span, cold, engine stopped: %.1f Hz from %s to %s", r.set,
+        expect.frequency[1], drive->pulleys[expect.span].name,
+        drive->pulleys[(expect.span + 1) % drive->pulley_count].name);
+    if (isfinite(r.warm))
+        snub_text_printf(&fades, "%.0f N warm; ", r.warm);
+    if (isfinite(r.worn))
+        snub_text_printf(&fades, "%.0f N worn if it is not set again; ", r.worn);
+    if (isfinite(r.again))
+        snub_text_printf(&fades, "set it again when it reads under %.0f N, %.1f Hz, cold", r.again,
+                         snub_expected_frequency(&expect, r.again));
+    else
+        snub_text_puts(&fades, "no lower tension holds over the rev range");
+    if (!fades.failed)
+        say("", look, out, "%s", fades.data);
+    snub_text_free(&fades);
+}
+
 static void add_blower(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out)
 {
     const snub_match_result *match = &state->match;
@@ -197,6 +226,7 @@ snub_status snub_text_check(const snub_build *build, const snub_state *state, co
         say("state", look, out, "%s", why.data ? why.data : "");
         snub_text_free(&why);
     }
+    add_fixed_tension(build, look, out);
     add_range(build, look, out);
     if (snub_areas_count(build, SNUB_AREAS_OF_CHECK) > 0)
         snub_text_puts(out, "\n");

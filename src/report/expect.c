@@ -16,6 +16,19 @@ static int span_to_pluck(const snub_drive *drive, const snub_path *path)
     return best;
 }
 
+/* A fixed tensioner is moved until the span sounds right: the fitter reads to so much of the frequency; rule of thumb.
+ */
+static const double PLUCK_READING = 0.03;
+
+static void set_by_pluck(snub_expectation *e)
+{
+    for (int end = -1; end <= 1; end += 2) {
+        const double part = 1.0 + end * PLUCK_READING;
+        e->frequency[end + 1] = e->frequency[1] * part;
+        e->tension[end + 1] = e->tension[1] * part * part;
+    }
+}
+
 static bool balance_at(const snub_drive *drive, const snub_rig *rig, double effective, double side,
                        snub_balance *balance)
 {
@@ -45,6 +58,11 @@ void snub_expect(const snub_build *build, snub_expectation *expectation)
         e.frequency[i] = balance.span_frequency[e.span];
         e.tension[i] = balance.span_tension[e.span];
     }
+    if (drive->locked >= 0) {
+        set_by_pluck(&e);
+        *expectation = e;
+        return;
+    }
     const double tolerance = snub_belt_tolerance(&drive->belt, effective);
     for (int length = -1; length <= 1; length++)
         for (int side = -1; side <= 1; side += 2) {
@@ -60,4 +78,9 @@ void snub_expect(const snub_build *build, snub_expectation *expectation)
             e.tension[2] = fmax(e.tension[2], balance.span_tension[e.span]);
         }
     *expectation = e;
+}
+
+double snub_expected_frequency(const snub_expectation *expectation, double tension)
+{
+    return expectation->frequency[1] * sqrt(tension / expectation->tension[1]);
 }

@@ -55,6 +55,9 @@ static void put_condition(json_t *object, const snub_condition *at)
                                                               : (double)NAN));
     snub_json_put(object, "state", json_string(snub_condition_text(at)));
     snub_json_put(object, "belt", cases ? json_string(snub_corner_text(at->corner)) : json_null());
+    snub_json_put(object, "warmth",
+                  cases && at->warmth != SNUB_ANY_WARMTH ? json_string(at->warmth == SNUB_COLD ? "cold" : "warm")
+                                                         : json_null());
     snub_json_put(object, "arm_friction",
                   cases ? json_string(at->side < 0   ? "low"
                                       : at->side > 0 ? "high"

@@ -1,4 +1,5 @@
 /* `snub check --json`. */
+#include "expect.h"
 #include "json_words.h"
 
 static json_t *choice_of(const snub_build *build, const snub_choice *choice)
@@ -100,6 +101,30 @@ static json_t *arm_of(const snub_build *build, const snub_state *state)
     return object;
 }
 
+/* A fixed tensioner's tension: as set, how it fades, when it is set again; null without one. */
+static json_t *fixed_tension_of(const snub_build *build)
+{
+    snub_retension r;
+    snub_expectation e;
+    snub_retension_find(build, &r);
+    snub_expect(build, &e);
+    if (!r.given || !e.known || e.span < 0)
+        return json_null();
+    const snub_drive *drive = build->drive;
+    json_t *object = json_object(), *span = json_array();
+    json_array_append_new(span, json_string(drive->pulleys[e.span].name));
+    json_array_append_new(span, json_string(drive->pulleys[(e.span + 1) % drive->pulley_count].name));
+    snub_json_put(object, "set_N", snub_json_number(r.set));
+    snub_json_put(object, "warm_N", snub_json_number(r.warm));
+    snub_json_put(object, "worn_N", snub_json_number(r.worn));
+    snub_json_put(object, "again_N", snub_json_number(r.again));
+    snub_json_put(object, "pluck", span);
+    snub_json_put(object, "set_Hz", snub_json_number(e.frequency[1]));
+    snub_json_put(object, "again_Hz",
+                  snub_json_number(isnan(r.again) ? (double)NAN : snub_expected_frequency(&e, r.again)));
+    return object;
+}
+
 static json_t *pulley_of(const snub_build *build, const snub_state *now, int i)
 {
     const snub_pulley *pulley = &build->drive->pulleys[i];
@@ -183,6 +208,7 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now)
     snub_json_put(root, "state", state);
     snub_json_put(root, "belt", belt_of(now));
     snub_json_put(root, "arm", arm_of(build, now));
+    snub_json_put(root, "fixed_tension", fixed_tension_of(build));
     for (int i = 0; now->solved && i < build->drive->pulley_count; i++) {
         json_array_append_new(pulleys, pulley_of(build, now, i));
         json_array_append_new(spans, span_of(build, now, i));

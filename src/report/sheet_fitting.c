@@ -117,8 +117,11 @@ static void key_numbers(fitter *f)
     pages->cell = 2.3;
     snub_pages_table(pages, columns, 2, list.cell, list.rows);
     pages->cell = 0;
-    snub_pages_quiet(pages,
-                     SAY("In brackets: from the longest to the shortest new belt in tolerance and over the friction "
+    snub_pages_quiet(
+        pages, drive->locked >= 0
+                   ? SAY("In brackets: near enough, 3 % of the frequency either way (rule of thumb). Belt cold, "
+                         "engine stopped.")
+                   : SAY("In brackets: from the longest to the shortest new belt in tolerance and over the friction "
                          "of the arm. Belt cold, engine stopped."));
 }
 
@@ -219,7 +222,7 @@ static void belt_steps(fitter *f)
     const snub_build *build = f->build;
     snub_fitting fitting = {0};
     for (int i = 0; i < drive->pulley_count; i++)
-        if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->settings[i]))
+        if (drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked && isfinite(build->settings[i]))
             step(f,
                  snub_pages_fill(pages,
                                  SAY("{name}: set it {set} from the {end} of its slot and tighten its "
@@ -228,6 +231,9 @@ static void belt_steps(fitter *f)
                                  "end", zero_end(pages, &drive->pulleys[i].slot), NULL));
     bool known = snub_fitting_find(drive, build->settings, build->length, &fitting, NULL) == SNUB_OK;
     const char *last = known && fitting.possible ? drive->pulleys[fitting.last].name : NULL;
+    if (drive->locked >= 0)
+        step(f, snub_pages_fill(pages, SAY("{name}: leave its bolt loose and push it to where the belt is slackest."),
+                                "name", drive->pulleys[drive->locked].name, NULL));
     if (drive->arm >= 0)
         step(f, SAY("Wind the arm to its stop and hold it there. Lay the belt as the picture shows, ribs in grooves, "
                     "back on "
@@ -247,6 +253,17 @@ static void belt_steps(fitter *f)
                     "belt."));
     if (drive->arm >= 0)
         step(f, SAY("Ease the arm until the belt carries it."));
+    if (drive->locked >= 0 && f->expect.known && f->expect.span >= 0)
+        step(f, snub_pages_fill(
+                    pages,
+                    SAY("{name}: pull it along its slot until the span {span}, plucked in its middle, reads "
+                        "{frequency}; this is {tension} of tension. Expect it near {set} from the {end} of "
+                        "its slot: far from there, the belt or a pulley is wrong. Tighten its bolt."),
+                    "name", drive->pulleys[drive->locked].name, "span", span_name(pages, drive, f->expect.span),
+                    "frequency", snub_pages_number(pages, f->expect.frequency[1], 1, "Hz"), "tension",
+                    snub_pages_value(pages, f->expect.tension[1], SNUB_UNIT_N, 0), "set",
+                    snub_pages_length(pages, build->settings[drive->locked], 1), "end",
+                    zero_end(pages, &drive->pulleys[drive->locked].slot), NULL));
     step(f, SAY("Turn the engine two full turns by hand, at the crank's bolt, in its running direction. Every rib "
                 "must sit in "
                 "its groove, and no edge may hang over a rim."));
@@ -262,6 +279,22 @@ static void load_step(fitter *f)
     snub_pages_room(pages, snub_pages_cautions_height(pages, asked) + snub_pages_step_height(pages, text) + SIGNATURES);
     cautions(f, SNUB_PLACE_LOAD);
     step(f, text);
+}
+
+/* A fixed tensioner does not follow the belt as it wears. */
+static void again_step(fitter *f)
+{
+    snub_pages *pages = f->pages;
+    snub_retension r;
+    snub_retension_find(f->build, &r);
+    if (!r.given || isnan(r.again) || !f->expect.known || f->expect.span < 0)
+        return;
+    step(f,
+         snub_pages_fill(pages,
+                         SAY("Tell the owner: nothing takes up wear. Pluck the same span, engine cold, at every "
+                             "service; set the tensioner again before it reads under {frequency} ({tension})."),
+                         "frequency", snub_pages_number(pages, snub_expected_frequency(&f->expect, r.again), 1, "Hz"),
+                         "tension", snub_pages_value(pages, r.again, SNUB_UNIT_N, 0), NULL));
 }
 
 static void proof_steps(fitter *f)
@@ -281,6 +314,7 @@ static void proof_steps(fitter *f)
                                 "span", span_name(pages, drive, f->expect.span), "low",
                                 snub_pages_number(pages, f->expect.frequency[0], 1, "Hz"), "high",
                                 snub_pages_number(pages, f->expect.frequency[2], 1, "Hz"), NULL));
+    again_step(f);
     cautions(f, SNUB_PLACE_RUN);
     step(f, SAY("Guards and hoses back on, tools out, battery on. Run at idle for a minute, then stop and look at the "
                 "belt's edges."));

@@ -128,6 +128,9 @@ void snub_condition_words(const snub_condition *at, const snub_locale *locale, s
     }
     if (at->corner != SNUB_NOMINAL && at->moment >= SNUB_AT_REST)
         snub_text_printf(out, ", %s", snub_say(locale, snub_corner_text(at->corner)));
+    if (at->warmth != SNUB_ANY_WARMTH && at->moment >= SNUB_AT_REST)
+        snub_text_printf(out, ", %s",
+                         snub_say(locale, at->warmth == SNUB_COLD ? SNUB_MESSAGE("cold") : SNUB_MESSAGE("warm")));
     if (at->side != 0)
         snub_text_printf(
             out, ", %s",

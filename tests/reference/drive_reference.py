@@ -140,9 +140,9 @@ class Belt:
         given = value.get("friction", {})
         self.friction = {case: {**FRICTION[case], **given.get(case, {})} for case in FRICTION}
 
-    def pitch_length(self, running):
-        """Under measuring tension; warm when the engine runs."""
-        return (self.effective + 2 * PI * self.be) * (1 + self.stretch) * (1 + (self.growth if running else 0))
+    def pitch_length(self, warm):
+        """Under measuring tension."""
+        return (self.effective + 2 * PI * self.be) * (1 + self.stretch) * (1 + (self.growth if warm else 0))
 
 
 class Drive:
@@ -158,6 +158,8 @@ class Drive:
         self.lock_index = next((i for i, p in enumerate(self.pulleys) if p.lock_tension is not None), None)
         self.radius = np.array([self.sense * (-1 if p.back else 1) * p.pitch_radius for p in self.pulleys])
         self.settings = [p.slot.setting if p.slot else None for p in self.pulleys]
+        self.growth = float(entry.get("engine", {}).get("growth", 0))
+        self.grown = 1.0  # all distances between centres over their cold ones
 
     def centres(self, wind):
         """Centres at each wind of an array: shape winds x pulleys."""
@@ -170,7 +172,7 @@ class Drive:
                 where[:, i] = p.slot.place(self.settings[i])
             else:
                 where[:, i] = p.place
-        return where
+        return where * self.grown
 
 
 # ---- geometry ------------------------------------------------------------------------------------------------------
@@ -235,12 +237,12 @@ WINDS = 257  # tabulated over the travel to find all changes of sign
 class State:
     """What is asked: engine speed [rad/s] and its rate, edge of arm friction -1, 0, 1."""
 
-    def __init__(self, drive, speed, rate=0.0, side=0.0, torques=None):
+    def __init__(self, drive, speed, rate=0.0, side=0.0, torques=None, warm=None):
         self.speed, self.side, self.running = speed, side, speed > 0
         belt = drive.belt
         self.belt_speed = speed * abs(drive.radius[drive.crank])
         self.flux = belt.mass * self.belt_speed ** 2
-        self.length = belt.pitch_length(self.running)
+        self.length = belt.pitch_length(self.running if warm is None else warm)
         self.torque = np.zeros(drive.n)
         for i, p in enumerate(drive.pulleys):
             if i == drive.crank:
@@ -289,7 +291,7 @@ def arm_residual(drive, state, wind, path, tension):
     """Moment of the spring at the wished edge less that of the belt. A belt that is slack all round does not push."""
     arm = drive.arm
     force = forces(state, path, tension)[..., drive.arm_index]
-    belt = arm.winds * (np.conj(arm.reach(wind)) * force).imag
+    belt = arm.winds * (np.conj(drive.grown * arm.reach(wind)) * force).imag
     belt = np.where(np.max(tension, axis=-1) > state.flux, belt, 0.0)
     return (arm.preload + arm.rate * np.asarray(wind)) * (1 + state.side * arm.damping) - belt
 
@@ -398,11 +400,13 @@ def winds_to_look_at(drive):
     return winds, lies(winds)
 
 
-def solve(drive, speed, rate=0.0, side=0.0, torques=None):
-    """Equilibrium at an engine speed. Raises NoEquilibrium."""
-    state = State(drive, speed, rate, side, torques)
+def solve(drive, speed, rate=0.0, side=0.0, torques=None, warm=None):
+    """Equilibrium at an engine speed, warm or cold (None: warm when it runs). Raises NoEquilibrium."""
+    state = State(drive, speed, rate, side, torques, warm)
+    drive.grown = 1.0
     if drive.lock_index is not None:
         set_lock(drive)
+    drive.grown = 1.0 + (drive.growth if (speed > 0 if warm is None else warm) else 0.0)
     if drive.arm is None:
         return finish(drive, state, "none", 0.0)
     winds, good = winds_to_look_at(drive)

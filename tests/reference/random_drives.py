@@ -221,7 +221,8 @@ def drive(rng, kind, holds, wrong=None):
         belt["length"] = (made / (1 + settings.stretch) - 2 * PI * settings.be) * 1e3
         belt["length"] *= {None: 1.0, "wide": 1.0, "long": rng.uniform(1.004, 1.02), "short": rng.uniform(0.96, 0.99),
                            "slack": 1.25}[wrong]
-        return text_of({"snub": 1, "title": f"{kind}, {holds}", "belt": belt, "pulleys": pulleys})
+        warm = {"engine": {"idle": 500, "redline": 9000, "growth": rng.uniform(-0.001, 0.003)}} if rng.random() < 0.3 else {}
+        return text_of({"snub": 1, "title": f"{kind}, {holds}", **warm, "belt": belt, "pulleys": pulleys})
 
 
 def pulley_entry(rng, loop, i, frame, belt, tension):

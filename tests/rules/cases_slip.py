@@ -136,13 +136,15 @@ def slack_sample(drive, span, places, every=20):
 
 ARMED = on(ARM, {"belt": {"ribs": 6, "length": 1016, "worn": 0.003}, "pump.load": lambda p: [[500, p], [20000, p]]})
 HEAVY_ARM = on(ARM, {"belt.worn": 0.003, "pump.inertia": same})
-SPUN = on(LOCKED, {"belt.worn": 0.0003, "idler.inertia": same})  # its belt's back drives and brakes the idler
-LOCKED_LOAD = on(LOCKED, {"belt.worn": 0.0003, "fan.load": lambda p: [[500, p], [20000, p]]})
+ONCE = {"idler.retension": False}  # wears on what it was set to when new
+SPUN = on(LOCKED, {**ONCE, "belt.worn": 0.0003, "idler.inertia": same})  # its belt's back drives and brakes the idler
+SPUN_AGAIN, SPUN_NEW = on(LOCKED, {"belt.worn": 0.0003, "idler.inertia": same}), on(LOCKED, {"idler.inertia": same})
+LOCKED_LOAD = on(LOCKED, {**ONCE, "belt.worn": 0.0003, "fan.load": lambda p: [[500, p], [20000, p]]})
 # A light idler between the crank and the heavy fan: the span that is slack touches neither end that is heavy.
-HEAVY_FAN = on(LOCKED, {"belt.worn": 0.0003, "fan.inertia": same, "idler.inertia": 1e-6,
+HEAVY_FAN = on(LOCKED, {**ONCE, "belt.worn": 0.0003, "fan.inertia": same, "idler.inertia": 1e-6,
                       "crank.inertia": 2})
 # Less inertia, 0.75 of the fan's, at a radius of 49 mm against 62: the idler pulls more at the belt.
-HEAVY_IDLER = on(LOCKED, {"belt.worn": 0.0003, "fan.inertia": same, "idler.inertia": lambda p: 0.75 * p})
+HEAVY_IDLER = on(LOCKED, {**ONCE, "belt.worn": 0.0003, "fan.inertia": same, "idler.inertia": lambda p: 0.75 * p})
 
 # Slowed down with the throttle open, in a gear change without lift: the blower still takes its torque while the heavy
 # alternator before it drives the belt. Nothing takes up what each leaves slack. The blower's torque is the program's own
@@ -214,6 +216,8 @@ SLIPPING = [
     Case(fires=116, quiet=90, **slipping("static tension", of_peak(LIMIT)), **SLIP),
     # 0.35 on the back, by design and at the limit
     Case(fires=0.003, quiet=0.001, **slipping("set tension", of_sample(SPUN, "limit", "idler")), **SLIP),
+    # set again as it wears, the oldest belt has the tension of a new one
+    Case(fires=0.003, quiet=0.001, **slipping("set tension", {**of_sample(SPUN_NEW, "limit", "idler"), "drive": SPUN_AGAIN}), **SLIP),
     Case(fires=135, quiet=100, **slipping("arm moment", of_sample(ARMED, "limit", "pump")), **SLIP),
 ]
 

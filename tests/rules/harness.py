@@ -102,6 +102,8 @@ def when(at):
         words = at.get("state", "laid out").replace("engine stopped", "with the engine stopped")
     if at.get("belt", "nominal belt") != "nominal belt":
         words += ", " + at["belt"]
+    if at.get("warmth"):
+        words += ", " + at["warmth"]
     if at.get("friction", "middle") != "middle":
         words += f", arm friction {at['friction']}"
     return words
@@ -217,6 +219,7 @@ class Case:
         expect(f"{name}: speed", same, f"got {f['at_rpm']}, want {rpm}")
         if "belt" in at:
             expect(f"{name}: belt", f["belt"] == at["belt"], f"got {f['belt']}, want {at['belt']}")
+        expect(f"{name}: warmth", f["warmth"] == at.get("warmth"), f"got {f['warmth']}, want {at.get('warmth')}")
         if "friction" in at:
             expect(f"{name}: arm friction", f["arm_friction"] == at["friction"],
                    f"got {f['arm_friction']}, want {at['friction']}")
@@ -323,10 +326,12 @@ class Sample:
                    "longest belt, worn": (length + tolerance, worn)}
         sides = {"low": -1.0, "middle": 0.0, "high": 1.0}
         drive, settings = reference.Drive(self.text), {}
-        if drive.lock_index is not None:  # set with each belt as it is fitted; the longest wears after that
+        once = any(p.get("retension") is False for p in entry["pulleys"])
+        grows = bool(drive.growth or drive.belt.growth)
+        if drive.lock_index is not None:  # set with each belt as it is fitted; set once, the longest wears after that
             for corner, (effective, stretch) in corners.items():
                 drive.belt.effective = effective
-                drive.belt.stretch = float(belt.get("stretch", 0)) if corner == "longest belt, worn" else stretch
+                drive.belt.stretch = float(belt.get("stretch", 0)) if corner == "longest belt, worn" and once else stretch
                 reference.set_lock(drive)
                 settings[corner] = list(drive.settings)
         self.cases = []
@@ -334,7 +339,9 @@ class Sample:
             for way in (["steady"] if speed == 0 else WAYS):
                 if speed and WAYS[way] and rate[way] == 0:
                     continue
-                for corner, (effective, stretch) in corners.items():
+                for warm, corner in [(warm, corner) for warm in ([speed > 0, not speed > 0] if grows else [False])
+                                     for corner in corners]:
+                    effective, stretch = corners[corner]
                     for friction, side in sides.items():
                         if drive.arm is None and side:
                             continue
@@ -346,8 +353,10 @@ class Sample:
                         if corner in settings:
                             drive.settings, drive.lock_index = settings[corner], None
                         at = {"rpm": speed / RPM, "state": way if speed else "engine stopped", "belt": corner, "friction": friction}
+                        if grows:
+                            at["warmth"] = "warm" if warm else "cold"
                         try:
-                            answer = reference.solve(drive, speed, rate[way] if speed else 0.0, side)
+                            answer = reference.solve(drive, speed, rate[way] if speed else 0.0, side, warm=warm)
                         except reference.NoEquilibrium:
                             continue
                         self.cases.append((at, self.gather(drive, answer)))

@@ -72,7 +72,7 @@ static double extreme_wind(const drive_text *t, const snub_loads *loads, double 
             snub_case wanted;
             snub_equilibrium e;
             snub_loads_case(&t->drive, loads, speed, SNUB_STEADY, side,
-                            length + (low ? 1 : -1) * snub_belt_tolerance(belt, length), low ? belt->worn : 0.0,
+                            length + (low ? 1 : -1) * snub_belt_tolerance(belt, length), low ? belt->worn : 0.0, false,
                             &wanted);
             assert_int_equal(snub_solve(&rig, &wanted, &e, NULL), SNUB_OK);
             extreme = low ? fmin(extreme, e.wind) : fmax(extreme, e.wind);
