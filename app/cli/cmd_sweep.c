@@ -8,6 +8,7 @@
 #include "load.h"
 #include "snub/cautions.h"
 #include "snub/sweep_plot.h"
+#include "sweep_wish.h"
 
 static const double DOTS_PER_MM = 200 / (SNUB_INCH / SNUB_MM);
 
@@ -24,8 +25,8 @@ static const cli_option options[] = {
     {"pulleys", 'p', NULL, "CSV with torque, tensions, grip, speed and hub load of every pulley", false, false, NULL},
     {"wet", 0, NULL, "use the friction of a wet belt", false, false, NULL},
     {"no-offers", 0, NULL, "leave out the other blower pulleys in the kit", false, false, NULL},
-    {"want-boost", 0, "BOOST", "find the pulleys that make this boost, as in --want-boost \"8 psi\"", false, false,
-     NULL},
+    {"want-boost", 0, "BOOST", "find the pulleys that make this boost, as in --want-boost \"8 psi\" (or 22.7 psia)",
+     false, false, NULL},
     {"rpm", 'r', "N", "engine speed for --want-boost (default: redline)", false, false, NULL},
     {"plot", 0, "FILE", "plot over engine speed: .svg, .pdf or .png", false, true, NULL},
     {"each", 0, "PATH", "plot a line for each value that the file's options give this path", false, false, NULL},
@@ -56,102 +57,6 @@ static snub_way way_of(const cli_run *run)
     while (wanted && names[way] && strcmp(names[way], wanted) != 0)
         way++;
     return (snub_way)way;
-}
-
-/* ---- the wished boost -------------------------------------------------------------------------------------------- */
-
-/* A boost is a difference: a gauge unit must not add the atmosphere. */
-static bool wished_boost(const cli_run *run, double *boost)
-{
-    const char *text = cli_value(run, "want-boost");
-    if (!cli_quantity(run, "want-boost", SNUB_Q_PRESSURE, boost))
-        return false;
-    if (strstr(text, "psig") || strstr(text, "barg"))
-        *boost -= SNUB_ATMOSPHERE;
-    return true;
-}
-
-static int print_wish_json(const cli_run *run, const snub_drive *drive, int blower, double speed, double boost,
-                           const snub_wish *wish)
-{
-    json_t *object = json_pack(
-        "{s:i, s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f}", "snub", 1, "blower",
-        drive->pulleys[blower].name, "at_rpm", speed / SNUB_RPM, "boost_kPa", boost / SNUB_KPA, "ratio", wish->ratio,
-        "ratio_now", wish->ratio_now, "blower_diameter_mm", wish->blower_diameter / SNUB_MM, "crank_diameter_mm",
-        wish->crank_diameter / SNUB_MM, "redline_rotor_rpm", wish->rotor_speed_redline / SNUB_RPM, "others_faster_pct",
-        wish->others_faster / SNUB_PERCENT, "blower_power_kW", wish->match.power / SNUB_KW, "outlet_temperature_degC",
-        wish->match.outlet_temperature - SNUB_ZERO_CELSIUS, "air_flow_kg_s", wish->match.mass_flow,
-        "estimated_crank_power_kW", wish->match.crank_power / SNUB_KW);
-    if (object && isfinite(wish->rotor_overspeed))
-        json_object_set_new(object, "rotor_overspeed_pct", json_real(wish->rotor_overspeed / SNUB_PERCENT));
-    return cli_print_json(run, object, wish->rotor_overspeed > 0 ? CLI_FAIL : CLI_PASS);
-}
-
-/* Pulleys that the larger crank pulley drives over their limit at redline. */
-static void list_overspeed(const snub_drive *drive, const snub_wish *wish, snub_text *text)
-{
-    for (int i = 0; i < drive->pulley_count; i++) {
-        const snub_pulley *p = &drive->pulleys[i];
-        double speed = drive->engine.redline * snub_speed_ratio(drive, i) * (1 + wish->others_faster);
-        if (i != drive->crank && !p->has_blower && p->max_speed > 0 && speed > p->max_speed)
-            snub_text_printf(text, "   FAIL %s would turn %.0f rpm at redline; its limit is %.0f rpm\n", p->name,
-                             speed / SNUB_RPM, p->max_speed / SNUB_RPM);
-    }
-}
-
-static int print_wish_text(const cli_run *run, const snub_drive *drive, int blower, double speed, double boost,
-                           const snub_wish *wish)
-{
-    const snub_match_result *m = &wish->match;
-    const snub_pulley *pulley = &drive->pulleys[blower], *crank = &drive->pulleys[drive->crank];
-    const snub_look look = {.width = run->width, .colour = run->colour};
-    snub_text text = {0};
-    snub_text_printf(&text,
-                     "%.1f kPa (%.2f psi) at %.0f rpm, without belt slip: %s turns %.3f per crank turn (now %.3f)\n\n",
-                     boost / SNUB_KPA, boost / SNUB_PSI, speed / SNUB_RPM, pulley->name, wish->ratio, wish->ratio_now);
-    snub_text_printf(&text, "either %s pulley %.1f mm (now %.1f mm), crank pulley as it is\n", pulley->name,
-                     wish->blower_diameter / SNUB_MM, pulley->nominal_diameter / SNUB_MM);
-    snub_text_printf(&text, "or     crank pulley %.1f mm (now %.1f mm): belt and every other pulley %+.1f %%\n",
-                     wish->crank_diameter / SNUB_MM, crank->nominal_diameter / SNUB_MM,
-                     wish->others_faster / SNUB_PERCENT);
-    list_overspeed(drive, wish, &text);
-    snub_text_printf(&text, "\nrotor at redline %.0f rpm", wish->rotor_speed_redline / SNUB_RPM);
-    if (isfinite(wish->rotor_overspeed))
-        snub_text_printf(&text, ": %s%.1f %% %s its limit", wish->rotor_overspeed > 0 ? "FAIL, " : "",
-                         fabs(wish->rotor_overspeed) / SNUB_PERCENT, wish->rotor_overspeed > 0 ? "over" : "under");
-    snub_text_printf(&text,
-                     "\nblower takes %.1f kW, %.1f N m; air leaves it at %.0f degC, enters the engine at %.0f degC, "
-                     "%.3f kg/s\nestimated crank power %.0f kW\n",
-                     m->power / SNUB_KW, m->torque, m->outlet_temperature - SNUB_ZERO_CELSIUS,
-                     m->charge_temperature - SNUB_ZERO_CELSIUS, m->mass_flow, m->crank_power / SNUB_KW);
-    snub_text_puts(&text, "Check it next: snub sweep FILE --set with the new diameter\n\n");
-    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK) | SNUB_CAUTION_BIT(SNUB_CAUTION_OVERSPEED), &look, &text);
-    int code = cli_print(&text, wish->rotor_overspeed > 0 ? CLI_FAIL : CLI_PASS);
-    snub_text_free(&text);
-    return code;
-}
-
-static int run_wish(cli_run *run, const cli_drive *loaded)
-{
-    const snub_build_request request = {.settle_only = true};
-    snub_row row;
-    snub_build build;
-    if (!cli_own_row(run, loaded, cli_value(run, "variant"), &row) ||
-        !cli_make_build(run, loaded, &row, &request, &build))
-        return CLI_BAD;
-    const snub_drive *drive = build.drive;
-    double boost = 0, speed = drive->engine.redline;
-    const int blower = snub_first_blower(drive);
-    snub_wish wish;
-    snub_error error;
-    if (!wished_boost(run, &boost) || !cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &speed))
-        return CLI_BAD;
-    if (blower < 0)
-        return cli_usage_error(run, "the file has no blower, so there is no boost");
-    if (snub_wish_for_boost(drive, blower, speed, boost, &wish, &error) != SNUB_OK)
-        return cli_error(&error, loaded->document.source, loaded->document.source_length);
-    return run->json ? print_wish_json(run, drive, blower, speed, boost, &wish)
-                     : print_wish_text(run, drive, blower, speed, boost, &wish);
 }
 
 /* ---- the sweep --------------------------------------------------------------------------------------------------- */
@@ -226,6 +131,35 @@ static int write_plot(cli_run *run, const snub_drawing *drawing, int verdict)
     int code = status == SNUB_OK ? cli_put(path, &text, verdict) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
+}
+
+/* The pulley of the kit that comes nearest to a wished boost, over the rev range. */
+static int plot_nearest(cli_run *run, const cli_drive *loaded, const snub_build *build, int code)
+{
+    const snub_sweep_request request = {.friction = cli_has(run, "wet") ? 1 - build->drive->belt.wet : 0};
+    snub_sweep sweep;
+    const snub_sweep *one = &sweep;
+    snub_drawing drawing;
+    snub_error error;
+    snub_status status = snub_sweep_run(build, &request, &run->arena, &sweep, &error);
+    if (status == SNUB_OK)
+        status = snub_sweep_plot(&one, NULL, 1, NULL, &run->arena, &drawing, &error);
+    return status == SNUB_OK ? write_plot(run, &drawing, code)
+                             : cli_error(&error, loaded->document.source, loaded->document.source_length);
+}
+
+static int run_wish(cli_run *run, const cli_drive *loaded, const char *format)
+{
+    const snub_build *build = NULL;
+    if (strcmp(format, "text") != 0 && strcmp(format, "json") != 0)
+        return cli_usage_error(run, "--want-boost answers in text or JSON, not in %s", format);
+    const int code = cli_wish(run, loaded, strcmp(format, "json") == 0, &build);
+    if (code == CLI_BAD || !cli_has(run, "plot"))
+        return code;
+    if (build == NULL)
+        return cli_usage_error(run, "--plot with --want-boost shows the nearest blower pulley in the kit; the file's "
+                                    "options offer none with a belt that runs");
+    return plot_nearest(run, loaded, build, code);
 }
 
 static const snub_option *option_of(cli_run *run, const snub_drive *drive, const char *path)
@@ -387,7 +321,7 @@ static int run_sweep(cli_run *run)
         return cli_usage_error(run, "--each needs --plot FILE as well");
     int code = CLI_BAD;
     if (cli_load(run, run->operands[0], &loaded))
-        code = cli_has(run, "want-boost") ? run_wish(run, &loaded) : run_range(run, &loaded, format);
+        code = cli_has(run, "want-boost") ? run_wish(run, &loaded, format) : run_range(run, &loaded, format);
     cli_unload(&loaded);
     return code;
 }
@@ -413,8 +347,11 @@ const cli_command cli_sweep = {
         "--plot draws panels over engine speed. With --each blower.diameter there is a line for every value that the "
         "file's options give, as the chart builds it.\n"
         "\n"
-        "--want-boost works backwards: which blower pulley or which crank pulley makes that boost, and what it costs "
-        "in speed. The exit code is 1 if a finding fails.",
+        "--want-boost works backwards: which blower pulley or which crank pulley makes that boost, what stands against "
+        "it, and which blower pulley in the kit comes nearest, with its belt and with the boost that it makes today, "
+        "on "
+        "a cold day in the mountains and on a hot one. A boost counts from the ambient air; psia is absolute. --plot "
+        "then draws that pulley of the kit. The exit code is 1 if a finding fails.",
     .example = "snub sweep examples/sedgemere.yaml\n"
                "snub sweep examples/sedgemere.yaml --case accelerating --set blower.diameter=73\n"
                "snub sweep examples/sedgemere.yaml --want-boost \"8 psi\"\n"

@@ -173,6 +173,9 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_sweep_table(const snub_sweep *sweep, snub_way way, int step, bool pulleys, snub_arena *arena,
                              snub_data_table *table, snub_error *error);
+/** A blower pulley on offer: "84.0 mm takes 7PK1920, 60 kPa at redline, no slip up to redline, verdict pass".
+ *  @param[in] wet  it was swept with a wet belt */
+void snub_offer_words(const snub_pulley_offer *offer, bool wet, const snub_locale *locale, snub_text *out);
 /** A sweep for people: the table of one way, where what slips, findings, what the estimate assumes, pulleys on offer.
  */
 snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pulley_offer *offers, int offer_count,
@@ -219,6 +222,8 @@ struct json_t *snub_json_chart(const snub_chart *chart);
 /** A sweep: speeds, ways of running, points with their pulleys; the build's findings. Offers where there are any.
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count);
+/** One blower pulley on offer, as a sweep has it. @return as snub_json_sweep */
+struct json_t *snub_json_offer(const snub_pulley_offer *offer);
 /** Hardware: planes, shims, obstacles, standoffs, mounts, bearings; the build's findings.
  *  @return an object; NULL: no memory */
 struct json_t *snub_json_hardware(const snub_build *build);

@@ -135,4 +135,29 @@ snub_status snub_sweep_offers(const snub_document *document, const snub_reading 
                               const snub_sweep_request *request, snub_arena *arena, snub_pulley_offer *offers,
                               int *count, snub_error *error);
 
+/** Weather in which a boost is shown beside today's. */
+typedef struct snub_weather {
+    const char *name;
+    double altitude;    /**< m; pressure as in the 1976 standard atmosphere */
+    double temperature; /**< K */
+} snub_weather;
+enum { SNUB_WEATHERS = 2 };
+/** A cold day in the mountains and a hot one at sea level. */
+const snub_weather *snub_weathers(int *count);
+
+/** The blower pulley on offer that comes nearest to a wished boost. */
+typedef struct snub_near_offer {
+    bool found; /**< false: none is on offer, or none has a balance with the engine */
+    int blower; /**< index of its pulley */
+    snub_pulley_offer offer;
+    snub_match_result match;        /**< at the asked speed in the file's air, without belt slip */
+    double boost_in[SNUB_WEATHERS]; /**< there in other weather, Pa; NAN: no balance */
+} snub_near_offer;
+
+/** Find it at a crank speed [rad/s] for a boost [Pa]; settled, judged and swept as snub_sweep_offers does.
+ *  @return SNUB_OK; SNUB_NO_MEMORY; what a sweep says */
+snub_status snub_nearest_offer(const snub_document *document, const snub_reading *reading, const snub_build *build,
+                               const snub_sweep_request *request, double speed, double boost, snub_arena *arena,
+                               snub_near_offer *nearest, snub_error *error);
+
 #endif

@@ -3,14 +3,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "snub/sweep.h"
+#include "offers.h"
 
 /* The option that offers the blower's diameter: "NAME.diameter" or "NAME.diameter.value". */
-static const snub_option *diameter_option(const snub_drive *drive, const char *blower)
+const snub_option *snub_diameter_option(const snub_drive *drive, int blower)
 {
     char path[2][200];
-    snprintf(path[0], sizeof path[0], "%.150s.diameter", blower);
-    snprintf(path[1], sizeof path[1], "%.150s.diameter.value", blower);
+    snprintf(path[0], sizeof path[0], "%.150s.diameter", drive->pulleys[blower].name);
+    snprintf(path[1], sizeof path[1], "%.150s.diameter.value", drive->pulleys[blower].name);
     for (int i = 0; i < drive->option_count; i++)
         if (strcmp(drive->options[i].path, path[0]) == 0 || strcmp(drive->options[i].path, path[1]) == 0)
             return &drive->options[i];
@@ -100,6 +100,20 @@ static snub_status make_offer(const snub_document *document, const snub_reading 
     return status == SNUB_OK ? sweep_offer(request, arena, offer, error) : SNUB_OK;
 }
 
+snub_status snub_offer_make(const snub_document *document, const snub_reading *reading, const snub_row *row,
+                            const snub_option *option, int value, const snub_sweep_request *request, snub_arena *arena,
+                            snub_pulley_offer *offer, snub_error *error)
+{
+    const snub_node *node = option->values[value];
+    const snub_overlay overlay = {.path = option->path, .value = node, .place = option->place};
+    snub_row with;
+    *offer = (snub_pulley_offer){
+        .value = node->text ? node->text : "?", .slip = {.onset = NAN}, .wet = {.onset = NAN}, .rotor_limit = NAN};
+    if (!snub_row_with(row, &overlay, arena, &with))
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    return make_offer(document, reading, &with, request, arena, offer, error);
+}
+
 static double diameter_of(const snub_pulley_offer *offer)
 {
     return offer->build != NULL ? offer->build->drive->pulleys[snub_first_blower(offer->build->drive)].diameter : 0.0;
@@ -117,19 +131,11 @@ snub_status snub_sweep_offers(const snub_document *document, const snub_reading 
                               int *count, snub_error *error)
 {
     const int blower = snub_first_blower(build->drive);
-    const snub_option *option = blower >= 0 ? diameter_option(build->drive, build->drive->pulleys[blower].name) : NULL;
+    const snub_option *option = blower >= 0 ? snub_diameter_option(build->drive, blower) : NULL;
     *count = 0;
     for (int i = 0; option != NULL && i < option->count && *count < SNUB_OFFERS_MOST; i++) {
-        snub_row row;
-        const snub_overlay value = {.path = option->path, .value = option->values[i], .place = option->place};
-        if (!snub_row_with(&build->row, &value, arena, &row))
-            return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-        snub_pulley_offer *offer = &offers[*count];
-        *offer = (snub_pulley_offer){.value = option->values[i]->text ? option->values[i]->text : "?",
-                                     .slip = {.onset = NAN},
-                                     .wet = {.onset = NAN},
-                                     .rotor_limit = NAN};
-        const snub_status status = make_offer(document, reading, &row, request, arena, offer, error);
+        const snub_status status =
+            snub_offer_make(document, reading, &build->row, option, i, request, arena, &offers[*count], error);
         if (status != SNUB_OK)
             return status;
         ++*count;

@@ -101,7 +101,7 @@ static void put_slip(json_t *object, const snub_drive *drive, const snub_offer_s
     snub_json_put(object, at, slips ? json_string(drive->pulleys[slip->pulley].name) : json_null());
 }
 
-static json_t *offer_of(const snub_pulley_offer *offer)
+json_t *snub_json_offer(const snub_pulley_offer *offer)
 {
     const snub_build *build = offer->build;
     json_t *object = json_object();
@@ -129,7 +129,7 @@ static json_t *offers_of(const snub_pulley_offer *offers, int count)
 {
     json_t *list = json_array();
     for (int i = 0; i < count; i++)
-        json_array_append_new(list, offer_of(&offers[i]));
+        json_array_append_new(list, snub_json_offer(&offers[i]));
     return list;
 }
 

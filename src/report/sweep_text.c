@@ -275,20 +275,18 @@ static void add_offer_slip(const snub_pulley_offer *offer, bool wet, const snub_
     snub_words_fill(words, places, (int)(sizeof places / sizeof places[0]), locale, out);
 }
 
-static void add_offer(const snub_sweep *sweep, const snub_pulley_offer *offer, const snub_locale *locale,
-                      snub_text *out)
+void snub_offer_words(const snub_pulley_offer *offer, bool wet, const snub_locale *locale, snub_text *out)
 {
     const snub_build *build = offer->build;
-    const snub_drive *drive = build != NULL ? build->drive : sweep->drive;
-    const int blower = snub_first_blower(drive);
+    const int blower = build != NULL ? snub_first_blower(build->drive) : -1;
     snub_text slip = {0};
     if (offer->swept)
-        add_offer_slip(offer, sweep->friction < 1, locale, &slip);
+        add_offer_slip(offer, wet, locale, &slip);
     const snub_named places[] = {
         snub_named_text("value", offer->value),
         snub_named_text("why", offer->why),
-        snub_named_number("diameter", blower >= 0 ? drive->pulleys[blower].nominal_diameter : (double)NAN, SNUB_UNIT_MM,
-                          1),
+        snub_named_number("diameter", blower >= 0 ? build->drive->pulleys[blower].nominal_diameter : (double)NAN,
+                          SNUB_UNIT_MM, 1),
         snub_named_text("belt", build != NULL ? build->designation : ""),
         snub_named_text("slip", slip.data != NULL ? slip.data : ""),
         snub_named_number("boost", offer->boost, SNUB_UNIT_KPA, 0),
@@ -305,7 +303,7 @@ void snub_offers_words(const snub_sweep *sweep, const snub_pulley_offer *offers,
 {
     for (int i = 0; i < count; i++) {
         snub_text_puts(out, i > 0 ? "; " : "");
-        add_offer(sweep, &offers[i], locale, out);
+        snub_offer_words(&offers[i], sweep->friction < 1, locale, out);
     }
 }
 

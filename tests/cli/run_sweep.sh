@@ -55,6 +55,60 @@ run sweep "$drive" --want-boost "8 psig" --rpm 5000 --json
 json "a gauge unit is the same difference" "abs(d['boost_kPa'] - 55.158) < 0.001"
 run sweep "$drive" --json --no-offers --speeds 2 --set engine.redline=5000 --set blower.diameter="$diameter" --set belt.length=1926
 json "the answer makes that boost" "abs(d['ways']['steady']['points'][-1]['boost_kPa'] - 55.158) < 0.01"
+# The nearest pulley of the kit: by the boosts that a sweep of each gives; in other weather by the same sweep in that air.
+run sweep "$drive" --json --speeds 2
+kit=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print([(o['value'], o['redline_boost_kPa']) for o in json.load(sys.stdin)['blower_pulleys']])")
+for wish in 20 44 57 66 200; do
+    run sweep "$drive" --json --want-boost "$wish kPa"
+    json "the nearest to $wish kPa" "d['nearest']['value'] == min($kit, key=lambda o: abs(o[1] - $wish))[0] and any(o[0] == d['nearest']['value'] and abs(o[1] - d['nearest']['boost_kPa']) < 1e-6 for o in $kit)"
+done
+run sweep "$drive" --json --want-boost "47 kPa"
+json "with its belt, setting and verdict" "d['nearest']['designation'] == '7PK1932' and d['nearest']['verdict'] == 'pass' and 'wrap idler' in d['nearest']['slots_mm']"
+json "gauge and absolute" "abs(d['absolute_kPa'] - 148.325) < 1e-3"
+there=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print([(w['altitude_m'], w['temperature_degC'], w['boost_kPa']) for w in json.load(sys.stdin)['nearest']['other_weather']])")
+run sweep "$drive" --json --no-offers --speeds 2 --set blower.diameter=92 --set belt.length=1932 --set "air={pressure: null, altitude: 2000 m, temperature: 0}"
+json "a cold day at height" "abs(d['ways']['steady']['points'][-1]['boost_without_slip_kPa'] - [b for z, t, b in $there if (z, t) == (2000, 0)][0]) < 1e-6"
+run sweep "$drive" --json --no-offers --speeds 2 --set blower.diameter=92 --set belt.length=1932 --set air.temperature=40
+json "a hot one" "abs(d['ways']['steady']['points'][-1]['boost_without_slip_kPa'] - [b for z, t, b in $there if (z, t) == (0, 40)][0]) < 1e-6"
+run sweep "$drive" --json --want-boost "47 kPa" --set cooler.coolant=null
+there=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(json.load(sys.stdin)['nearest']['other_weather'][1]['boost_kPa'])")
+value=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(json.load(sys.stdin)['nearest']['value'])")
+run sweep "$drive" --json --no-offers --speeds 2 --set blower.diameter="$value" --set air.temperature=40 --set cooler.coolant=null
+json "a coolant at the air's temperature goes with the weather" "abs(d['ways']['steady']['points'][-1]['boost_without_slip_kPa'] - $there) < 1e-6"
+
+# What stands against a wish, and what is no wish.
+run sweep "$drive" --json --want-boost "80 psi"
+expect_code "80 psi" 1
+json "is out of reach of a pulley" "[p['level'] for p in d['problems']] == ['fail', 'fail', 'marginal', 'fail', 'marginal'] and 'the smallest for 7 ribs' in d['problems'][0]['text'] and 'leave the blower at 603 degC' in d['problems'][2]['text']"
+run sweep "$drive" --want-boost "80 psi"
+expect_text "in words" "$out" "FAIL no blower pulley reaches it: it would be 24.7 mm"
+run sweep "$drive" --json --want-boost "6 psi"
+json "nothing against 6 psi" "d['problems'] == []"
+run sweep "$SNUB_SOURCE_DIR/examples/sedgemere-centrifugal.yaml" --json --want-boost "1 kPa" --rpm 700
+json "off the map" "any('outside of its map' in p['text'] for p in d['problems'])"
+run sweep "$drive" --json --want-boost "22.696 psia"
+json "an absolute pressure" "abs(d['boost_kPa'] - (22.696 * 6.894757293168 - 101.325)) < 1e-3"
+run sweep "$drive" --want-boost "14 psia"
+expect_code "less than the air has" 2
+expect_text "says so" "$err" "no more than the ambient air's"
+run sweep "$drive" --want-boost "8 psi" --rpm 7000
+expect_code "over the redline" 2
+expect_text "says so" "$err" "over the engine's redline, 5700 rpm"
+run sweep "$drive" --want-boost "8 psi" --rpm 300
+expect_text "under idle" "$err" "under the engine's idle speed"
+run sweep "$drive" --want-boost "8 psi" --output "$work/wish.json" --plot "$work/wish.svg" --wet
+expect_code "answer and plot" 0
+expect_text "--output" "$(cat "$work/wish.json")" '"nearest"'
+expect_text "--plot is of the nearest pulley" "$(cat "$work/wish.svg")" "twin-screw kit, 7PK1926"
+run sweep "$drive" --want-boost "8 psi" --wet
+expect_text "--wet" "$out" "With a wet belt: 88.0 mm takes 7PK1926"
+run sweep "$drive" --want-boost "8 psi" --output "$work/wish.csv"
+expect_code "no table" 2
+sed '/^options:/,/^$/d' "$drive" >"$work/alone.yaml"
+run sweep "$work/alone.yaml" --want-boost "8 psi"
+expect_text "no other pulley" "$out" "options offer no other blower pulley"
+run sweep "$work/alone.yaml" --want-boost "8 psi" --plot "$work/wish.svg"
+expect_code "nothing to plot" 2
 run sweep "$drive" --want-boost "900 kPa"
 expect_code "too much boost" 2
 run sweep "$drive" --want-boost "8 mm"

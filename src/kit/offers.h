@@ -1,0 +1,17 @@
+/* One blower pulley on offer. Private to the room. */
+#ifndef SNUB_OFFERS_H
+#define SNUB_OFFERS_H
+
+#include "snub/sweep.h"
+
+/** The option that offers the diameter of a blower's pulley; NULL: there is none. */
+const snub_option *snub_diameter_option(const snub_drive *drive, int blower);
+
+/** The row of the kit with one value of that option, settled, judged and swept.
+ *  @param[out] made  the row; its overlays are in the arena
+ *  @return SNUB_OK (a value that cannot be read has `why`); SNUB_NO_MEMORY */
+snub_status snub_offer_make(const snub_document *document, const snub_reading *reading, const snub_row *row,
+                            const snub_option *option, int value, const snub_sweep_request *request, snub_arena *arena,
+                            snub_pulley_offer *offer, snub_error *error);
+
+#endif
