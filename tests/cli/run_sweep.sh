@@ -62,6 +62,9 @@ for wish in 20 44 57 66 200; do
     run sweep "$drive" --json --want-boost "$wish kPa"
     json "the nearest to $wish kPa" "d['nearest']['value'] == min($kit, key=lambda o: abs(o[1] - $wish))[0] and any(o[0] == d['nearest']['value'] and abs(o[1] - d['nearest']['boost_kPa']) < 1e-6 for o in $kit)"
 done
+sed 's/\[97, 92, 88, 84, 79, 73\]/[73, 79, 84, 88, 92, 97]/' "$drive" >"$work/turned.yaml"
+run sweep "$work/turned.yaml" --json --want-boost "57 kPa"
+json "in whatever order the file has them" "d['nearest']['value'] == min($kit, key=lambda o: abs(o[1] - 57))[0]"
 run sweep "$drive" --json --want-boost "47 kPa"
 json "with its belt, setting and verdict" "d['nearest']['designation'] == '7PK1932' and d['nearest']['verdict'] == 'pass' and 'wrap idler' in d['nearest']['slots_mm']"
 json "gauge and absolute" "abs(d['absolute_kPa'] - 148.325) < 1e-3"
