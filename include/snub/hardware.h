@@ -30,7 +30,7 @@ typedef struct snub_hub_load {
 
 /** Belt plane at one pulley. Angles in rad. */
 typedef struct snub_plane_result {
-    double entry;        /**< as drawn */
+    double entry;        /**< as drawn, with the shims that the build is judged with */
     double entry_loaded; /**< greatest in size over all cases, standoffs and brackets bent by the case's loads */
     snub_condition loaded_at;
     double low, high;   /**< least and greatest of all of these, signed */
@@ -38,7 +38,7 @@ typedef struct snub_plane_result {
     double drift, edge; /**< floating: belt's middle from the pulley's, and what is left of the face beside the
                              belt, m; NAN on pulleys that guide */
     double flange;      /**< room between belt and flange on each side, m; NAN without flanges */
-    double advised;     /**< greatest in size with the shims advised; as it is where there is no advice */
+    double unshimmed;   /**< greatest in size with the stack as the file has it; 0 where no shims are on hand */
 } snub_plane_result;
 
 /** Greatest |entry angle|, as drawn and over all cases, without its tolerance, rad. */
@@ -50,12 +50,13 @@ static inline double snub_plane_most(const snub_plane_result *plane)
 enum { SNUB_SHIM_NAMES_MOST = SNUB_SHIM_PLACES_MOST };
 typedef struct snub_shim_advice {
     bool asked;  /**< the file names shims and places for them */
-    bool wanted; /**< what is there now does not keep the limit, or the advice needs fewer */
-    snub_shim_answer answer;
+    bool wanted; /**< what the file has does not keep the limit, or the advice needs fewer: the build is judged with the
+                      advised packs in */
+    snub_shim_answer answer; /**< the packs that it is judged with */
     int places;
     const snub_stack_part *place[SNUB_SHIM_PLACES_MOST];
     const char *owner[SNUB_SHIM_PLACES_MOST]; /**< pulley or mount */
-    double worst_now;                         /**< greatest |entry| + rss, as drawn or under load, rad */
+    double worst_now;                         /**< greatest |entry| + rss with those of the file, rad */
 } snub_shim_advice;
 
 /** Standoff of one pulley under its worst load. */

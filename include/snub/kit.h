@@ -101,11 +101,12 @@ typedef struct snub_air_summary {
 /** Worst of a build's hardware over its pulleys and mounts. NANs where the file has none of a kind. */
 typedef struct snub_hardware_summary {
     bool given;
-    double bearing_life; /**< least, reliability counted in, s */
-    double bolt_slip;    /**< greatest share of a joint's friction used */
-    double bolt_margin;  /**< least of safety against opening and against proof */
-    double entry_angle;  /**< greatest |entry| under load with its rss tolerance, rad */
-    int conflicts;       /**< things that come too near to each other, obstacles counted in */
+    double bearing_life;    /**< least, reliability counted in, s */
+    double bolt_slip;       /**< greatest share of a joint's friction used */
+    double bolt_margin;     /**< least of safety against opening and against proof */
+    double entry_angle;     /**< |entry| under load of the pulley where it is greatest with its tolerance, rad */
+    double entry_tolerance; /**< that tolerance, rss, rad */
+    int conflicts;          /**< things that come too near to each other, obstacles counted in */
 } snub_hardware_summary;
 
 struct snub_hardware_report;

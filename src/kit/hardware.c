@@ -89,15 +89,12 @@ static bool sum_leans(snub_hardware_study *study)
 
 /* ---- all --------------------------------------------------------------------------------------------------------- */
 
-static void sum_hubs(snub_hardware_study *study)
+static void tell_lost(const snub_hardware_study *study)
 {
-    if (study->study->lost > 0) {
-        const snub_finding f =
-            snub_hardware_finding(study, SNUB_SAYS_CASES_WITHOUT_BALANCE, -1, NULL, study->study->lost);
-        snub_hardware_tell(study, &f);
-    }
-    for (int i = 0; i < study->drive->pulley_count; i++)
-        sum_hub(study, i);
+    if (study->study->lost == 0)
+        return;
+    const snub_finding f = snub_hardware_finding(study, SNUB_SAYS_CASES_WITHOUT_BALANCE, -1, NULL, study->study->lost);
+    snub_hardware_tell(study, &f);
 }
 
 void snub_judge_obstacles(const snub_study *of, const snub_path *running, const snub_path *rest,
@@ -114,11 +111,30 @@ void snub_judge_obstacles(const snub_study *of, const snub_path *running, const 
     snub_hardware_obstacles(&study);
 }
 
+snub_status snub_hardware_lean(snub_hardware_study *study, snub_error *error)
+{
+    for (int i = 0; i < study->drive->pulley_count; i++)
+        sum_hub(study, i);
+    snub_hardware_standoffs(study);
+    snub_hardware_brackets(study);
+    if (study->report->failed || !sum_leans(study))
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    return SNUB_OK;
+}
+
+static snub_status no_memory(snub_error *error)
+{
+    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
 snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, const snub_path *rest,
-                                snub_hardware_report *report, snub_error *error)
+                                const snub_shim_plan *plan, snub_hardware_report *report, snub_error *error)
 {
     memset(report, 0, sizeof *report);
     report->drive = of->drive;
+    report->shims = plan->advice;
+    for (int i = 0; i < of->drive->pulley_count; i++)
+        report->plane[i].unshimmed = plan->unshimmed[i];
     snub_hardware_study study = {.study = of,
                                  .drive = of->drive,
                                  .hardware = of->drive->hardware,
@@ -127,22 +143,21 @@ snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, 
                                  .arena = of->arena,
                                  .report = report};
     if (choose_duty(&study) != SNUB_OK)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    sum_hubs(&study);
-    snub_hardware_standoffs(&study);
-    snub_hardware_bolts(&study);
-    if (report->failed || of->arena->refused) /* a mount may lack its bolts */
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    snub_hardware_brackets(&study);
-    if (!sum_leans(&study))
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    const snub_status status = snub_hardware_planes(&study, error);
+        return no_memory(error);
+    tell_lost(&study);
+    snub_status status = snub_hardware_lean(&study, error);
     if (status != SNUB_OK)
         return status;
+    snub_hardware_bolts(&study);
+    if (report->failed || of->arena->refused) /* a mount may lack its bolts */
+        return no_memory(error);
+    status = snub_hardware_planes(&study, error);
+    if (status != SNUB_OK)
+        return status;
+    snub_hardware_judge_planes(&study);
     snub_hardware_bearings(&study);
     snub_hardware_obstacles(&study);
     snub_hardware_facts(&study);
     report->done = true;
-    return report->facts.failed || of->arena->refused ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
-                                                      : SNUB_OK;
+    return report->facts.failed || of->arena->refused ? no_memory(error) : SNUB_OK;
 }

@@ -458,6 +458,7 @@ static bool judge_mount(snub_hardware_study *study, int index, snub_mount_result
     if (!open_mount(&m))
         return false;
     run_cases(&m);
+    r->slope = snub_hardware_bracket_slope(study, index);
     judge_group(&m);
     judge_bolts(&m);
     if (!used(study, index)) {

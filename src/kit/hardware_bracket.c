@@ -41,17 +41,6 @@ static void bend(snub_hardware_study *study, const snub_mount *mount, int pulley
     lean->twist = lever * reach / torsion;
 }
 
-static double worst_slope(const snub_hardware_study *study, int pulley)
-{
-    double worst = 0.0;
-    for (int k = 0; k < study->study->sample_count; k++) {
-        double tilt[2];
-        snub_lean_of_bracket(&study->lean[pulley], study->study->samples[k].force[pulley], tilt);
-        worst = fmax(worst, hypot(tilt[0], tilt[1]));
-    }
-    return worst;
-}
-
 void snub_hardware_brackets(snub_hardware_study *study)
 {
     for (int i = 0; i < study->drive->pulley_count; i++) {
@@ -60,7 +49,20 @@ void snub_hardware_brackets(snub_hardware_study *study)
         if (mount == NULL || !(mount->width > 0.0 && mount->thickness > 0.0))
             continue;
         bend(study, mount, i);
-        snub_mount_result *r = &study->report->mounts[index];
-        r->slope = fmax(r->slope, worst_slope(study, i));
     }
+}
+
+double snub_hardware_bracket_slope(const snub_hardware_study *study, int mount)
+{
+    double worst = 0.0;
+    for (int i = 0; i < study->drive->pulley_count; i++) {
+        if (study->hardware->pulleys[i].mount != mount)
+            continue;
+        for (int k = 0; k < study->study->sample_count; k++) {
+            double tilt[2];
+            snub_lean_of_bracket(&study->lean[i], study->study->samples[k].force[i], tilt);
+            worst = fmax(worst, hypot(tilt[0], tilt[1]));
+        }
+    }
+    return worst;
 }

@@ -119,19 +119,9 @@ static bool anything_bends(const snub_hardware_study *study)
     return bends;
 }
 
-static double greater(double low, double high)
-{
-    return fabs(low) > fabs(high) ? low : high;
-}
-
 /* ---- tolerances and shim places --------------------------------------------------------------------------------- */
 
-typedef struct places {
-    double slope[SNUB_PULLEYS_MOST][SNUB_SHIM_PLACES_MOST]; /* [end][place] */
-    double now[SNUB_SHIM_PLACES_MOST];
-} places;
-
-static void add_stack(snub_hardware_study *study, const snub_stack *stack, int mount, int pulley, places *p)
+static void add_stack(snub_hardware_study *study, const snub_stack *stack, int mount, int pulley, snub_shim_places *p)
 {
     const int n = study->drive->pulley_count;
     bool moves[SNUB_PULLEYS_MOST];
@@ -148,7 +138,7 @@ static void add_stack(snub_hardware_study *study, const snub_stack *stack, int m
             study->report->plane[i].worst += reach;
             study->report->plane[i].rss += reach * reach;
         }
-        if (part->kind != SNUB_STACK_SHIM || advice->places == SNUB_SHIM_PLACES_MOST)
+        if (!study->planning || part->kind != SNUB_STACK_SHIM || advice->places == SNUB_SHIM_PLACES_MOST)
             continue;
         for (int i = 0; i < n; i++)
             p->slope[i][advice->places] = slope[i];
@@ -158,102 +148,6 @@ static void add_stack(snub_hardware_study *study, const snub_stack *stack, int m
             mount >= 0 ? study->hardware->mounts[mount].name : study->drive->pulleys[pulley].name;
         advice->places++;
     }
-}
-
-/* ---- shims ------------------------------------------------------------------------------------------------------ */
-
-/* "2 x 0.35 mm + 1 x 0.90 mm at the shim pack of steering": each place as words of its own, joined where they are
- * shown. */
-static void name_packs(const snub_hardware_study *study, snub_finding *f)
-{
-    const snub_shim_advice *a = &study->report->shims;
-    for (int k = 0; k < a->places && f->named_count < SNUB_NAMED_MOST; k++) {
-        snub_text text = {0};
-        for (int i = 0; i < study->hardware->shim_count; i++) {
-            if (a->answer.count[k][i] > 0)
-                snub_text_printf(&text, "%s%d x %.2f mm (%.3f in)", text.length > 0 ? " + " : "", a->answer.count[k][i],
-                                 study->hardware->shims[i] / SNUB_MM, study->hardware->shims[i] / SNUB_INCH);
-        }
-        const char *pack = text.length > 0 ? text.data : "0";
-        snub_finding_name(f, "packs", snub_format(study->arena, "%s: %s, %s", a->owner[k], a->place[k]->name, pack));
-        snub_text_free(&text);
-    }
-}
-
-static void tell_advice(snub_hardware_study *study)
-{
-    const snub_shim_advice *a = &study->report->shims;
-    if (!a->wanted)
-        return;
-    snub_finding f = snub_hardware_finding(study, a->answer.passes ? SNUB_SAYS_SHIMS_CURE : SNUB_SAYS_SHIMS_HELP, -1,
-                                           NULL, a->answer.worst);
-    if (a->answer.passes)
-        snub_finding_least(&f, "value", a->answer.worst, SNUB_UNIT_DEG, 2);
-    name_packs(study, &f);
-    f.line = study->hardware->shims_place.line;
-    snub_hardware_tell(study, &f);
-}
-
-/* Angles without any shim: of each pulley the least and the greatest, as drawn and over the cases. */
-static void bare_angles(const snub_hardware_study *study, const places *p, double *angle, double *spread, double *slope)
-{
-    const snub_shim_advice *a = &study->report->shims;
-    for (int i = 0; i < study->drive->pulley_count; i++) {
-        const snub_plane_result *r = &study->report->plane[i];
-        for (int end = 2 * i; end < 2 * i + 2; end++) {
-            angle[end] = end == 2 * i ? r->low : r->high;
-            spread[end] = study->hardware->pulleys[i].guides ? r->rss : 0.0;
-            for (int k = 0; k < a->places; k++) {
-                slope[end * a->places + k] = p->slope[i][k];
-                angle[end] -= p->slope[i][k] * p->now[k];
-            }
-        }
-    }
-}
-
-/* Whether what is there now is over the limit and can be bettered, or needs more packs than the answer. */
-static bool wants(const snub_hardware_study *study, const places *p, double limit)
-{
-    const snub_shim_advice *a = &study->report->shims;
-    int packed = 0;
-    for (int k = 0; k < a->places; k++)
-        packed += p->now[k] > 0.0;
-    return a->worst_now > limit ? a->answer.worst < a->worst_now - 1e-9 : a->answer.shims < packed;
-}
-
-static snub_status advise(snub_hardware_study *study, const places *p, double limit, snub_error *error)
-{
-    const int n = study->drive->pulley_count;
-    snub_shim_advice *a = &study->report->shims;
-    double bare[2 * SNUB_PULLEYS_MOST], spread[2 * SNUB_PULLEYS_MOST];
-    double *slope = SNUB_NEW(study->arena, double, 2 * n * a->places);
-    if (slope == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    bare_angles(study, p, bare, spread, slope);
-    const snub_shim_problem problem = {.ends = 2 * n,
-                                       .angle = bare,
-                                       .spread = spread,
-                                       .slope = slope,
-                                       .places = a->places,
-                                       .sizes = study->hardware->shim_count,
-                                       .thickness = study->hardware->shims,
-                                       .most = study->hardware->shims_most,
-                                       .limit = limit};
-    a->asked = true;
-    const snub_status status = snub_shim_search(&problem, study->arena, &a->answer, error);
-    if (status != SNUB_OK)
-        return status;
-    for (int i = 0; i < n; i++) {
-        snub_plane_result *r = &study->report->plane[i];
-        double moved = 0.0;
-        for (int k = 0; k < a->places; k++)
-            moved += p->slope[i][k] * (a->answer.pack[k] - p->now[k]);
-        r->advised = greater(r->low + moved, r->high + moved);
-        a->worst_now = fmax(a->worst_now, snub_plane_most(r) + spread[2 * i]);
-    }
-    a->wanted = wants(study, p, limit);
-    tell_advice(study);
-    return SNUB_OK;
 }
 
 /* ---- judgement -------------------------------------------------------------------------------------------------- */
@@ -325,7 +219,7 @@ static void judge_face(snub_hardware_study *study, int i)
     judge_flanges(study, i, belt);
 }
 
-static void add_stacks(snub_hardware_study *study, places *p)
+static void add_stacks(snub_hardware_study *study, snub_shim_places *p)
 {
     for (int m = 0; m < study->hardware->mount_count; m++)
         add_stack(study, &study->hardware->mounts[m].stack, m, -1, p);
@@ -333,26 +227,66 @@ static void add_stacks(snub_hardware_study *study, places *p)
         add_stack(study, &study->hardware->pulleys[i].stack, -1, i, p);
 }
 
+/* "2 x 0.35 mm + 1 x 0.90 mm at the shim pack of steering": each place as words of its own, joined where they are
+ * shown. */
+static void name_packs(const snub_hardware_study *study, snub_finding *f)
+{
+    const snub_shim_advice *a = &study->report->shims;
+    for (int k = 0; k < a->places && f->named_count < SNUB_NAMED_MOST; k++) {
+        snub_text text = {0};
+        for (int i = 0; i < study->hardware->shim_count; i++) {
+            if (a->answer.count[k][i] > 0)
+                snub_text_printf(&text, "%s%d x %.2f mm (%.3f in)", text.length > 0 ? " + " : "", a->answer.count[k][i],
+                                 study->hardware->shims[i] / SNUB_MM, study->hardware->shims[i] / SNUB_INCH);
+        }
+        const char *pack = text.length > 0 ? text.data : "0";
+        snub_finding_name(f, "packs", snub_format(study->arena, "%s: %s, %s", a->owner[k], a->place[k]->name, pack));
+        snub_text_free(&text);
+    }
+}
+
+/* What the verdict counts on. The packs were found for what leans without them; told is what is left with them. */
+static void tell_advice(snub_hardware_study *study, double limit)
+{
+    const snub_shim_advice *a = &study->report->shims;
+    double worst = 0.0;
+    if (!a->wanted)
+        return;
+    for (int i = 0; i < study->drive->pulley_count; i++)
+        worst = fmax(worst, snub_plane_most(&study->report->plane[i]) +
+                                (study->hardware->pulleys[i].guides ? study->report->plane[i].rss : 0.0));
+    const bool passes = worst <= limit;
+    snub_finding f =
+        snub_hardware_finding(study, passes ? SNUB_SAYS_SHIMS_CURE : SNUB_SAYS_SHIMS_HELP, -1, NULL, worst);
+    if (passes)
+        snub_finding_least(&f, "value", worst, SNUB_UNIT_DEG, 2);
+    name_packs(study, &f);
+    f.line = study->hardware->shims_place.line;
+    snub_hardware_tell(study, &f);
+}
+
 snub_status snub_hardware_planes(snub_hardware_study *study, snub_error *error)
 {
-    const double limit = study->drive->limits[SNUB_LIMIT_MISALIGNMENT];
-    places p;
-    memset(&p, 0, sizeof p);
+    snub_shim_places places;
+    memset(&places, 0, sizeof places);
     const snub_status status = draw_angles(study, error);
     if (status != SNUB_OK)
         return status;
     if (anything_bends(study))
         load_angles(study);
-    add_stacks(study, &p);
+    add_stacks(study, &places);
+    for (int i = 0; i < study->drive->pulley_count; i++)
+        study->report->plane[i].rss = sqrt(study->report->plane[i].rss);
+    return study->planning && study->report->shims.places > 0 ? snub_hardware_shims(study, &places, error) : SNUB_OK;
+}
+
+void snub_hardware_judge_planes(snub_hardware_study *study)
+{
+    const double limit = study->drive->limits[SNUB_LIMIT_MISALIGNMENT];
     for (int i = 0; i < study->drive->pulley_count; i++) {
-        snub_plane_result *r = &study->report->plane[i];
-        r->rss = sqrt(r->rss);
-        r->advised = greater(r->low, r->high);
         judge_face(study, i);
         if (study->hardware->pulleys[i].guides)
             judge_entry(study, i, limit);
     }
-    if (study->hardware->shim_count > 0 && study->report->shims.places > 0)
-        return advise(study, &p, limit, error);
-    return SNUB_OK;
+    tell_advice(study, limit);
 }

@@ -30,6 +30,12 @@ typedef struct snub_peak {
 } snub_peak;
 void snub_peak_take(snub_peak *peak, double value, const snub_condition *at);
 
+/** Shims as planned, and the greatest angle of each pulley without them, signed. */
+typedef struct snub_shim_plan {
+    snub_shim_advice advice;
+    double unshimmed[SNUB_PULLEYS_MOST];
+} snub_shim_plan;
+
 typedef struct snub_hardware_study {
     const snub_study *study;
     const snub_drive *drive;
@@ -41,14 +47,24 @@ typedef struct snub_hardware_study {
     const snub_duty_point *duty;
     double (*tilt)[2]; /**< of each case's seats, [sample * pulleys + pulley], rad; 0 where nothing bends */
     snub_lean lean[SNUB_PULLEYS_MOST];
+    bool planning; /**< shims are looked for, nothing is judged */
     snub_hardware_report *report;
 } snub_hardware_study;
 
+/** Which shims the drive is fitted with: those in its stacks, or where the file has some on hand and they do better,
+ * the packs that are advised. Tells nothing.
+ *  @param[out] plan  zero where the file has no shims on hand or no place for them
+ *  @param[out] fitted  the drive with them in; the study's own where nothing changes
+ *  @return SNUB_OK; SNUB_NO_MEMORY; what the search for them says */
+snub_status snub_plan_shims(const snub_study *study, const snub_path *running, snub_shim_plan *plan,
+                            snub_drive **fitted, snub_error *error);
+
 /** Judge all hardware of a drive whose study has run; findings join the study's.
  *  @param[in] running,rest  paths of the nominal belt
+ *  @param[in] plan  of the drive, which is fitted with it
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_judge_hardware(const snub_study *study, const snub_path *running, const snub_path *rest,
-                                snub_hardware_report *report, snub_error *error);
+                                const snub_shim_plan *plan, snub_hardware_report *report, snub_error *error);
 
 /** Its obstacles alone, before the study has run: what they find does not depend on loads. */
 void snub_judge_obstacles(const snub_study *study, const snub_path *running, const snub_path *rest,
@@ -56,9 +72,23 @@ void snub_judge_obstacles(const snub_study *study, const snub_path *running, con
 
 void snub_hardware_standoffs(snub_hardware_study *study);
 void snub_hardware_bolts(snub_hardware_study *study);
-/** After the bolts. */
 void snub_hardware_brackets(snub_hardware_study *study);
+/** Greatest slope of a mount's bracket alone, rad; 0 where it is rigid. */
+double snub_hardware_bracket_slope(const snub_hardware_study *study, int mount);
+/** Where shims may go, and what they do there. */
+typedef struct snub_shim_places {
+    double slope[SNUB_PULLEYS_MOST][SNUB_SHIM_PLACES_MOST]; /**< of the entry angle of a pulley, rad/m */
+    double now[SNUB_SHIM_PLACES_MOST];                      /**< thickness there, m */
+} snub_shim_places;
+/** The packs that suit best, into the report's advice.
+ *  @return SNUB_OK; SNUB_NO_MEMORY; what the search says */
+snub_status snub_hardware_shims(snub_hardware_study *study, const snub_shim_places *places, snub_error *error);
+/** Entry angles, and where shims are planned the advice. */
 snub_status snub_hardware_planes(snub_hardware_study *study, snub_error *error);
+void snub_hardware_judge_planes(snub_hardware_study *study);
+/** Hub loads, and how all seats lean under them: what both planning and judging begin with.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_hardware_lean(snub_hardware_study *study, snub_error *error);
 void snub_hardware_bearings(snub_hardware_study *study);
 void snub_hardware_obstacles(snub_hardware_study *study);
 void snub_hardware_facts(snub_hardware_study *study);

@@ -134,7 +134,7 @@ static snub_status balance_of(const snub_study *s, int speed, snub_balance *bala
 void snub_build_no_summary(snub_build *build)
 {
     build->air = (snub_air_summary){NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
-    build->hardware = (snub_hardware_summary){false, NAN, NAN, NAN, NAN, 0};
+    build->hardware = (snub_hardware_summary){false, NAN, NAN, NAN, NAN, NAN, 0};
 }
 
 static void sum_up_grip(const snub_study *s, snub_build *build)
@@ -203,7 +203,11 @@ static void sum_up_hardware(const snub_hardware_report *report, snub_hardware_su
     sum->conflicts = report->conflict_count;
     for (int i = 0; report->done && i < report->drive->pulley_count; i++) {
         const snub_plane_result *plane = &report->plane[i];
-        keep_worst(&sum->entry_angle, snub_plane_most(plane) + plane->rss, true);
+        const double most = snub_plane_most(plane), now = sum->entry_angle + sum->entry_tolerance;
+        if (isnan(now) || most + plane->rss > now) {
+            sum->entry_angle = most;
+            sum->entry_tolerance = plane->rss;
+        }
         if (report->bearing[i].given)
             keep_worst(&sum->bearing_life, report->bearing[i].life_adjusted, false);
     }
@@ -216,14 +220,26 @@ static void sum_up_hardware(const snub_hardware_report *report, snub_hardware_su
 
 /* ---- all --------------------------------------------------------------------------------------------------------- */
 
-static snub_status judge_hardware(snub_study *s, snub_build *build, const snub_path *running, snub_error *error)
+/* From here on the build is the one with the shims that it is fitted with. */
+static snub_status fit_shims(snub_study *s, snub_build *build, const snub_path *running, snub_shim_plan *plan,
+                             snub_error *error)
+{
+    if (s->drive->hardware == NULL)
+        return SNUB_OK;
+    const snub_status status = snub_plan_shims(s, running, plan, &build->drive, error);
+    s->drive = build->drive;
+    return status;
+}
+
+static snub_status judge_hardware(snub_study *s, snub_build *build, const snub_path *running,
+                                  const snub_shim_plan *plan, snub_error *error)
 {
     if (s->drive->hardware == NULL)
         return SNUB_OK;
     build->report = SNUB_NEW(s->arena, snub_hardware_report, 1);
     if (build->report == NULL)
         return no_memory(error);
-    const snub_status status = snub_judge_hardware(s, running, &build->rest.path, build->report, error);
+    const snub_status status = snub_judge_hardware(s, running, &build->rest.path, plan, build->report, error);
     if (status == SNUB_OK)
         sum_up_hardware(build->report, &build->hardware);
     return status;
@@ -251,7 +267,7 @@ static snub_status look_ahead(const snub_study *s, const snub_build *build, snub
     if (build->laid) {
         snub_judge_fitting(few);
         const bool running = balance_of(s, s->loads->speeds - 1, redline) == SNUB_OK;
-        if (s->drive->hardware != NULL)
+        if (s->drive->hardware != NULL && s->drive->hardware->shim_count == 0) /* shims may move what is too near */
             snub_judge_obstacles(few, running ? &redline->path : &build->rest.path, &build->rest.path, report);
     }
     *found = snub_findings_verdict(&findings);
@@ -271,12 +287,13 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
 {
     snub_level found = SNUB_PASS;
     snub_balance *redline = SNUB_NEW(s->scratch, snub_balance, 1);
-    if (redline == NULL)
+    snub_shim_plan *plan = SNUB_NEW(s->scratch, snub_shim_plan, 1);
+    if (redline == NULL || plan == NULL)
         return no_memory(error);
     if (!prepare_rigs(s, build))
         return SNUB_OK;
     build->laid = balance_of(s, 0, &build->rest) == SNUB_OK;
-    const snub_status status = most < SNUB_FAIL ? look_ahead(s, build, &found, error) : SNUB_OK;
+    snub_status status = most < SNUB_FAIL ? look_ahead(s, build, &found, error) : SNUB_OK;
     if (status != SNUB_OK || gives_up(build, found, most))
         return status;
     if (!snub_study_run(s))
@@ -287,10 +304,14 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
     snub_judge_air(s);
     if (!build->laid)
         return SNUB_OK;
+    const bool running = balance_of(s, s->loads->speeds - 1, redline) == SNUB_OK;
+    const snub_path *path = running ? &redline->path : &build->rest.path;
+    status = fit_shims(s, build, path, plan, error);
+    if (status != SNUB_OK)
+        return status;
     snub_judge_gaps(s, &build->tightest_gap);
     snub_judge_fitting(s);
     sum_up_grip(s, build);
-    const bool running = balance_of(s, s->loads->speeds - 1, redline) == SNUB_OK;
     if (s->drive->arm >= 0) {
         build->wind_rest = build->rest.equilibrium.wind;
         build->wind_redline = running ? redline->equilibrium.wind : (double)NAN;
@@ -298,7 +319,7 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
     build->wrap_gain = wrap_gain(build);
     if (gives_up(build, snub_findings_verdict(s->findings), most))
         return SNUB_OK;
-    return judge_hardware(s, build, running ? &redline->path : &build->rest.path, error);
+    return judge_hardware(s, build, path, plan, error);
 }
 
 snub_status snub_build_judge(snub_build *build, snub_level most, snub_arena *arena, snub_error *error)

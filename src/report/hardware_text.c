@@ -46,7 +46,7 @@ static snub_status planes(const snub_hardware_report *r, const snub_look *look, 
         {"pulley", "", SNUB_CELL_TEXT, 0},       {"plane", "mm", SNUB_CELL_NUMBER, 2},
         {"entry", "deg", SNUB_CELL_NUMBER, 3},   {"loaded", "deg", SNUB_CELL_NUMBER, 3},
         {"+- rss", "deg", SNUB_CELL_NUMBER, 3},  {"+- worst", "deg", SNUB_CELL_NUMBER, 3},
-        {"shimmed", "deg", SNUB_CELL_NUMBER, 3}, {"drift", "mm", SNUB_CELL_NUMBER, 2},
+        {"no shim", "deg", SNUB_CELL_NUMBER, 3}, {"drift", "mm", SNUB_CELL_NUMBER, 2},
         {"edge", "mm", SNUB_CELL_NUMBER, 2},     {"hub", "N", SNUB_CELL_NUMBER, 0}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
@@ -59,7 +59,7 @@ static snub_status planes(const snub_hardware_report *r, const snub_look *look, 
         *cell++ = number(guides ? p->entry_loaded / SNUB_DEG : NAN);
         *cell++ = number(guides ? p->rss / SNUB_DEG : NAN);
         *cell++ = number(guides ? p->worst / SNUB_DEG : NAN);
-        *cell++ = number(guides && r->shims.wanted ? p->advised / SNUB_DEG : NAN);
+        *cell++ = number(guides && r->shims.wanted ? p->unshimmed / SNUB_DEG : NAN);
         *cell++ = number(p->drift / SNUB_MM);
         *cell++ = number(p->edge / SNUB_MM);
         *cell++ = number(r->hub[i].worst_size);

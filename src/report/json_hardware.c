@@ -22,7 +22,7 @@ static json_t *plane_of(const snub_hardware_report *r, int i)
     put(o, "entry_loaded_deg", p->entry_loaded / SNUB_DEG);
     put(o, "tolerance_rss_deg", p->rss / SNUB_DEG);
     put(o, "tolerance_worst_deg", p->worst / SNUB_DEG);
-    put(o, "entry_shimmed_deg", p->advised / SNUB_DEG);
+    put(o, "entry_unshimmed_deg", r->shims.asked ? p->unshimmed / SNUB_DEG : NAN);
     put(o, "drift_mm", p->drift / SNUB_MM);
     put(o, "edge_mm", p->edge / SNUB_MM);
     put(o, "flange_mm", p->flange / SNUB_MM);

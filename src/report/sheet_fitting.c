@@ -204,9 +204,11 @@ static void shim_steps(fitter *f, const snub_hardware_report *report)
     for (int k = 0; report->shims.asked && k < report->shims.places; k++) {
         snub_text pack = {0};
         for (int s = 0; s < hardware->shim_count; s++)
-            if (report->shims.answer.count[k][s] > 0)
+            if (report->shims.wanted && report->shims.answer.count[k][s] > 0)
                 snub_text_printf(&pack, "%s%d x %s", pack.length > 0 ? " + " : "", report->shims.answer.count[k][s],
                                  snub_pages_length(pages, hardware->shims[s], 2));
+        if (!report->shims.wanted && report->shims.answer.pack[k] > 0.0)
+            snub_text_puts(&pack, snub_pages_length(pages, report->shims.answer.pack[k], 2));
         step(f,
              snub_pages_fill(pages, SAY("Shims under {owner}, at {place}: {pack}."), "owner",
                              report->shims.owner[k] != NULL ? report->shims.owner[k] : "\xe2\x80\x93", "place",
