@@ -234,6 +234,8 @@ static void name_packs(const snub_hardware_study *study, snub_finding *f)
     const snub_shim_advice *a = &study->report->shims;
     for (int k = 0; k < a->places && f->named_count < SNUB_NAMED_MOST; k++) {
         snub_text text = {0};
+        if (a->answer.pack[k] == 0.0 && a->place[k]->length == 0.0)
+            continue; /* empty, as in the file */
         for (int i = 0; i < study->hardware->shim_count; i++) {
             if (a->answer.count[k][i] > 0)
                 snub_text_printf(&text, "%s%d x %.2f mm (%.3f in)", text.length > 0 ? " + " : "", a->answer.count[k][i],

@@ -114,6 +114,47 @@ static void add_belts(const snub_chart *chart, const snub_look *look, snub_text 
         snub_text_puts(out, "  snub chart --fewest charts the kit on those alone\n");
 }
 
+/* Shims that verdicts include: each kind once, with the builds that have it. */
+static void add_shims(const snub_chart *chart, snub_arena *arena, const snub_look *look, snub_text *out)
+{
+    const char **words = SNUB_NEW(arena, const char *, chart->build_count + 1);
+    if (words == NULL)
+        return;
+    bool any = false;
+    for (int i = 0; i < chart->build_count; i++) {
+        snub_text one = {0};
+        snub_shim_words(&chart->builds[i], &one);
+        words[i] = one.length > 0 ? snub_words_copy(&one, arena) : NULL;
+        if (one.length == 0)
+            snub_text_free(&one);
+    }
+    for (int i = 0; i < chart->build_count; i++) {
+        snub_text line = {0};
+        if (words[i] == NULL)
+            continue;
+        const char *kind = words[i];
+        int same = 0;
+        for (int k = i; k < chart->build_count; k++)
+            same += words[k] != NULL && strcmp(words[k], kind) == 0;
+        const bool all = same == chart->build_count;
+        if (all)
+            snub_text_puts(&line, "all");
+        for (int k = i; k < chart->build_count; k++) {
+            if (words[k] == NULL || strcmp(words[k], kind) != 0)
+                continue;
+            if (!all)
+                snub_text_printf(&line, "%s%d", line.length > 0 ? ", " : "", k + 1);
+            words[k] = NULL;
+        }
+        snub_text_printf(&line, ": %s", kind);
+        snub_text_puts(out, any ? "  " : "\nshims that the verdict includes, by build\n  ");
+        snub_wrap(line.data != NULL ? line.data : "", 2, 2, look->width, out);
+        out->failed = out->failed || line.failed;
+        snub_text_free(&line);
+        any = true;
+    }
+}
+
 /* Where the file writes a belt or a setting that the chart did not choose. */
 static void add_own(const snub_chart *chart, const snub_look *look, snub_text *out)
 {
@@ -214,6 +255,7 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
     if (all_findings)
         add_build_findings(chart, look, out);
     add_belts(chart, look, out);
+    add_shims(chart, &arena, look, out);
     add_own(chart, look, out);
     add_cautions(chart, all_findings, look, out);
     add_counts(chart, out);

@@ -176,7 +176,17 @@ HARDWARE(bearing_life, bearing_life)
 HARDWARE(bolt_slip, bolt_slip)
 HARDWARE(bolt_margin, bolt_margin)
 HARDWARE(entry_angle, entry_angle)
+HARDWARE(entry_tolerance, entry_tolerance)
 HARDWARE(conflicts, conflicts)
+
+/* The shims that the verdict includes: "steering: shim pack, 1 x 0.90 mm (0.035 in)". */
+static snub_column_value v_shims(snub_columns_of *of, int build, int which)
+{
+    snub_text words = {0};
+    (void)which;
+    snub_shim_words(build_at(of, build), &words);
+    return text(of, snub_words_copy(&words, of->arena));
+}
 
 /* What the file itself writes, where the chart chose otherwise: "7PK1926, wrap idler 38.0 mm". */
 static snub_column_value v_own(snub_columns_of *of, int build, int which)
@@ -313,6 +323,10 @@ static const snub_chart_column list[] = {
      SNUB_NEEDS_HARDWARE, v_bolt_margin},
     {"entry_angle", M("belt entry angle"), "entry", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD,
      SNUB_JSON_HARDWARE, SNUB_NEEDS_HARDWARE, v_entry_angle},
+    {"entry_tolerance", M("tolerance of the entry angle"), "+-", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD,
+     SNUB_JSON_HARDWARE, SNUB_NEEDS_HARDWARE, v_entry_tolerance},
+    {"shims", M("shims in the verdict"), "shims", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_HARDWARE,
+     SNUB_NEEDS_HARDWARE, v_shims},
     {"conflicts", M("conflicts of hardware"), "hits", SNUB_UNIT_COUNT, SNUB_CELL_COUNT, 0, SNUB_PER_BUILD,
      SNUB_JSON_HARDWARE, SNUB_NEEDS_HARDWARE, v_conflicts},
     {"file_writes", M("the file writes"), "file", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,

@@ -1,6 +1,8 @@
 /* Words about hardware that several forms share. */
 #include "words.h"
 
+#include <string.h>
+
 static void list_names(const snub_mount_result *m, int from, int to, const snub_locale *locale, snub_text *out)
 {
     for (int k = from; k < to; k++) {
@@ -48,4 +50,17 @@ void snub_tightening_words(const snub_mount_result *mount, const snub_locale *lo
     snub_text_free(&first);
     snub_text_free(&then);
     snub_text_free(&all);
+}
+
+void snub_shim_words(const snub_build *build, snub_text *out)
+{
+    for (int i = 0; i < build->findings.count; i++) {
+        const snub_finding *f = &build->findings.items[i];
+        if (f->wording != SNUB_SAYS_SHIMS_CURE && f->wording != SNUB_SAYS_SHIMS_HELP)
+            continue;
+        for (int k = 0; k < f->named_count; k++) {
+            if (strcmp(f->named[k].name, "packs") == 0)
+                snub_text_printf(out, "%s%s", out->length > 0 ? "; " : "", f->named[k].text);
+        }
+    }
 }

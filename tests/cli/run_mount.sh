@@ -35,6 +35,16 @@ run mount "$drive" --set belt.ribs=9 --set obstacles.0.relief=2.8 --json
 json "what may be is" "any('take 2.7 mm off the front of block lug' in f['text'] for f in d['findings'])"
 run mount "$drive" --set 'steering.stack.0.length=-43.9' --json
 json "a short boss wants the 0.9 mm shim" "d['shims']['wanted'] and d['shims']['passes'] and [p['pack_mm'] for p in d['shims']['places'] if p['of'] == 'steering'] == [[0.9]]"
+json "and with it nothing is wrong" "d['verdict'] == 'pass' and [f['rule'] for f in d['findings'] if f['rule'] in ('misalignment', 'shims')] == ['shims']"
+json "its plane and angles are those with it in" "[(round(p['plane']['plane_mm'], 9), abs(p['plane']['entry_deg']) < 1e-9, p['plane']['entry_unshimmed_deg'] < -0.3) for p in d['pulleys'] if p['name'] == 'steering'] == [(0, True, True)]"
+run check "$drive" --set 'steering.stack.0.length=-43.9'
+expect_code "check counts on it" 0
+expect_text "and says so" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "Fit these shims; the verdict includes them: steering: shim pack, 1 x 0.90 mm (0.035 in)."
+run chart "$drive" --set 'steering.stack.0.length=-43.9'
+expect_text "so does the chart" "$out" "  all: steering: shim pack, 1 x 0.90 mm (0.035 in)"
+run mount "$drive" --set 'steering.stack.0.length=-43.9' --set 'shims=[0.15]' --json
+expect_code "what no shim cures" 1
+json "is judged with the best" "'misalignment' in [f['rule'] for f in d['findings'] if f['level'] == 'fail'] and d['shims']['wanted'] and not d['shims']['passes']"
 run mount "$drive"
 expect_code "text" 0
 expect_width "80 columns" "$out" 80

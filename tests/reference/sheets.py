@@ -107,7 +107,8 @@ AIR = {"boost at redline": "boost_kPa", "blower pulley speed": "pulley_rpm", "ro
        "air out of the blower": "outlet_degC", "air into the engine": "charge_degC", "air flow": "air_kg_s",
        "slips from": "slip_onset_rpm"}
 HARDWARE = {"bearing life": "bearing_life_h", "joint friction used": "bolt_slip_used", "bolt margin": "bolt_margin",
-            "belt entry angle": "entry_angle_deg", "conflicts of hardware": "conflicts"}
+            "belt entry angle": "entry_angle_deg",
+            "tolerance of the entry angle": "entry_tolerance_deg", "shims in the verdict": "shims", "conflicts of hardware": "conflicts"}
 UNITS = {"belt length": "mm", "grip used, at engine": "rpm", "wrap gain": "%", "least clearance": "mm", "arm angle, engine stopped": "deg",
          "boost at redline": "kPa", "rotor speed": "rpm", "blower power": "kW", "blower torque": "N m",
          "air out of the blower": "degC", "bearing life": "h", "grip used, worst": "", "shortest belt that would do": "mm"}

@@ -205,6 +205,14 @@ def tolerance_places(most, rss, worst):
     return {"entry": shown(most, "DEG", 2), "rss": shown(rss, "DEG", 2), "worst": shown(worst, "DEG", 2)}
 
 
+SIZES = [0.25, 0.5, 1.016]
+
+
+def short_boss(now=0, most=2):
+    return {"pump.stack": stack(("boss", "face", lambda p: -40 - p, 0.2), ("shims", "shim", now), ("pump", "offset", 40)),
+            "shims": {"sizes": SIZES, "most": most}}
+
+
 PLANES = [
     # out of plane: 0.33 deg over a span of 299.3 mm is 1.72 mm
     Case("MISALIGNED", "fail", on(PAIR, {"pump.stack": pump_stack(same, 0, 0)}), 2.0, 1.5, subject={"pulley": "pump"},
@@ -251,9 +259,16 @@ PLANES = [
     # both pulleys on one mount: 0.9 mm of step between them and their own tolerances, not the mount's
     Case("MISALIGNED_BY_TOLERANCE", "marginal", on(TRIANGLE, two_on_a_plate(same)), 0.7, 0.5, subject={"pulley": "right"},
          value=lambda p: sum(of_triangle(p)[:2]), places=lambda p: tolerance_places(*of_triangle(p)), **DEGREES),
+    # shims on hand count: 3.9 mm short, less the 2.032 mm of the thickest that go in; 1.5 mm they cure
+    Case("MISALIGNED", "fail", on(PAIR, short_boss()), 3.9, 3.6, subject={"pulley": "pump"},
+         value=lambda p: rise(p - 2.032), places=lambda p: {"loaded": ""}, silent_on=[on(PAIR, short_boss())(1.9)], **DEGREES),
+    # the tolerance is on top of what is left with the shims
+    Case("MISALIGNED_BY_TOLERANCE", "marginal", on(PAIR, short_boss()), 3.7, 3.5, subject={"pulley": "pump"},
+         value=lambda p: rise(p - 2.032 + 0.2), places=lambda p: tolerance_places(*by_tolerance(p - 2.032, [0.2])), **DEGREES),
     # only with both tolerances against it
     Case("MISALIGNED_AT_WORST", "note", on(PAIR, {"pump.stack": pump_stack(0.8, same, same)}), 0.6, 0.4,
          subject={"pulley": "pump"}, value=lambda p: sum(by_tolerance(0.8, [p, p])[::2]),
+         places=lambda p: tolerance_places(*by_tolerance(0.8, [p, p])),
          silent_on=[on(PAIR, {"pump.stack": pump_stack(0.8, same, same)})(0.7)], **DEGREES),
 ]
 
@@ -332,9 +347,6 @@ def pack_words(owner, part, pack):
     return f"{owner}: {part}, {words or '0'}"
 
 
-SIZES = [0.25, 0.5, 1.016]
-
-
 def pair_angles(short, tolerance=0.2):
     """Pump and crank: both ends of a span see its whole step."""
     return lambda x: [(abs(x[0] - short) + tolerance) * MM / SPAN] * 2
@@ -342,11 +354,6 @@ def pair_angles(short, tolerance=0.2):
 
 def pair_advice(p, most=2):
     return best_packs(pair_angles(p), 1, SIZES, most)
-
-
-def short_boss(now=0, most=2):
-    return {"pump.stack": stack(("boss", "face", lambda p: -40 - p, 0.2), ("shims", "shim", now), ("pump", "offset", 40)),
-            "shims": {"sizes": SIZES, "most": most}}
 
 
 def triangle_angles(p):
@@ -370,7 +377,8 @@ def triangle_advice(p):
 
 def two_packs(p):
     left, right = triangle_advice(p)[1]
-    return {"packs": pack_words("left", "left pack", left) + "; " + pack_words("right", "right pack", right)}
+    words = [pack_words("left", "left pack", left)] * bool(left) + [pack_words("right", "right pack", right)] * bool(right)
+    return {"packs": "; ".join(words)}  # an empty place that stays empty is not named
 
 
 def leaning_advice(p, slope_length=90):
@@ -381,8 +389,11 @@ def leaning_advice(p, slope_length=90):
 
 def leant_forward(p):
     """The same on a plate 8 x 60 whose middle lies 34 mm before the crank's plane, 20 mm past its bolts; as it stands now, p out."""
-    slope = -WORST * (34 - p) * MM * 20 * MM / (ALUMINIUM * 60 * MM * (8 * MM) ** 3 / 12)
-    return best_packs(lambda x: leaning_angles(x[0], slope), 1, SIZES, 2)
+    def slope(out):
+        return -WORST * (34 - out) * MM * 20 * MM / (ALUMINIUM * 60 * MM * (8 * MM) ** 3 / 12)
+    packs = best_packs(lambda x: leaning_angles(x[0], slope(p)), 1, SIZES, 2)[1]
+    fitted = sum(packs[0])  # the plate's lever is that of the shims that are fitted
+    return max(leaning_angles(fitted, slope(fitted))), packs
 
 
 def leaning_angles(plane, slope):

@@ -40,9 +40,15 @@ def columns(file, mount):
         return
     got, pulleys = row["hardware"], mount["pulleys"]
     bolts = [b for m in mount["mounts"] for b in m["bolts"]]
-    same("entry angle of the chart", got["entry_angle_deg"], most(
+    same("entry angle of the chart with its tolerance", got["entry_angle_deg"] + got["entry_tolerance_deg"], most(
         max(abs(p["plane"]["entry_deg"]), abs(p["plane"]["entry_loaded_deg"])) + p["plane"]["tolerance_rss_deg"]
         for p in pulleys), file)
+    expect("the two are one pulley's", any(
+        abs(got["entry_tolerance_deg"] - p["plane"]["tolerance_rss_deg"]) < 1e-9 and abs(got["entry_angle_deg"] - max(
+            abs(p["plane"]["entry_deg"]), abs(p["plane"]["entry_loaded_deg"]))) < 1e-9 for p in pulleys), got, file)
+    told = [f["text"] for f in mount["findings"] if f["rule"] == "shims"]
+    expect("the chart has the shims of the verdict", bool(told) == (got["shims"] is not None) and
+           all(got["shims"] in text for text in told), got["shims"], told, file)
     same("bearing life of the chart", got["bearing_life_h"], least(p["bearing"] and p["bearing"]["life_h"]
                                                                   for p in pulleys), file)
     slips = [b["slip_used"] for b in bolts]  # none where nothing is left that rubs: then the worst has none either
@@ -67,12 +73,16 @@ def shims_put_in(file, mount):
         expect("a shim's place is in the file", len(part) == 1, place, file)
         part[0]["length"] = place["thickness_mm"] * (-1 if part[0]["length"] < 0 else 1)
     after = asked("mount", text(drive))
-    # a bracket's lever grows by the shims, which the advice does not foresee: some 2 mm of 34
-    tolerance = 0.08 if any("bracket" in m for m in drive.get("mounts", [])) else 1e-9
     for was, now in zip(mount["pulleys"], after["pulleys"]):
-        ends = (now["plane"]["entry_deg"], now["plane"]["entry_loaded_deg"])
-        same(f"{was['name']}: angle with the advised shims", abs(was["plane"]["entry_shimmed_deg"]), max(map(abs, ends)), file,
-             tolerance=tolerance)
+        for key in ("plane_mm", "entry_deg", "entry_loaded_deg"):
+            expect(f"{was['name']}: {key} with the advised shims", was["plane"][key] == now["plane"][key] or
+                   abs(was["plane"][key] - now["plane"][key]) < 1e-9, was["plane"], now["plane"], file)
+        for part, key in (("hub", "worst_N"), ("standoff", "moment_N_m"), ("bearing", "tilt_arcmin")):
+            if was[part]:
+                same(f"{was['name']}: {key} with the advised shims", was[part][key], now[part][key], file, tolerance=1e-9)
+    kept = [f for f in mount["findings"] if f["rule"] != "shims"]
+    got = [f for f in after["findings"] if f["rule"] != "shims"]
+    expect("findings with the advised shims", [f["text"] for f in kept] == [f["text"] for f in got], kept, got, file)
 
 
 def on_one_bracket():
