@@ -48,13 +48,18 @@ static void add_belt(const snub_build *build, const snub_look *look, snub_text *
 static void add_heading(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out)
 {
     const snub_drive *drive = build->drive;
-    snub_text row = {0};
+    snub_text row = {0}, shims = {0};
     snub_text_printf(out, "%s\n", drive->title ? drive->title : "(no title)");
     snub_row_words(&build->row, false, NULL, &row);
     if (row.length > 0)
         say("build", look, out, "%s", row.data);
     snub_text_free(&row);
     add_belt(build, look, out);
+    snub_shim_words(build, &shims);
+    if (shims.length > 0)
+        say("shims", look, out, "%s; the verdict includes them", shims.data);
+    out->failed = out->failed || shims.failed;
+    snub_text_free(&shims);
     if (!state->solved)
         return;
     if (state->engine_speed > 0)

@@ -39,7 +39,7 @@ json "and with it nothing is wrong" "d['verdict'] == 'pass' and [f['rule'] for f
 json "its plane and angles are those with it in" "[(round(p['plane']['plane_mm'], 9), abs(p['plane']['entry_deg']) < 1e-9, p['plane']['entry_unshimmed_deg'] < -0.3) for p in d['pulleys'] if p['name'] == 'steering'] == [(0, True, True)]"
 run check "$drive" --set 'steering.stack.0.length=-43.9'
 expect_code "check counts on it" 0
-expect_text "and says so" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "Fit these shims; the verdict includes them: steering: shim pack, 1 x 0.90 mm (0.035 in)."
+expect_text "and says so" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "shims steering: shim pack, 1 x 0.90 mm (0.035 in); the verdict includes them"
 run chart "$drive" --set 'steering.stack.0.length=-43.9'
 expect_text "so does the chart" "$out" "  all: steering: shim pack, 1 x 0.90 mm (0.035 in)"
 run mount "$drive" --set 'steering.stack.0.length=-43.9' --set 'shims=[0.15]' --json
