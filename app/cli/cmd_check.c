@@ -1,44 +1,154 @@
 /* snub check FILE: one build. */
 #include <math.h>
+#include <string.h>
 
 #include "commands.h"
 #include "load.h"
 #include "snub/report.h"
 
+static const char *const cases[] = {"steady", "accelerating", "overrun", "closed-throttle", "no-lift-shift", NULL};
+static const char *const belts[] = {"nominal", "short", "long", "worn", NULL};
+static const char *const sides[] = {"low", "middle", "high", NULL};
 static const cli_option options[] = {
     {"rpm", 'r', "N", "engine speed for the tables; 0 is engine stopped (default: redline)", false, false, NULL},
     {"rate", 0, "N", "rate of change of engine speed, rpm/s; only with --rpm", false, false, NULL},
+    {"case", 'c', "CASE", "case for the tables (default: steady)", false, false, cases},
+    {"belt", 0, "BELT",
+     "belt for the tables (default: nominal); short and long are the ends of the tolerance, worn is the "
+     "longest at the end of its life",
+     false, false, belts},
+    {"arm-friction", 0, "SIDE", "side of the arm's friction for the tables (default: middle)", false, false, sides},
+    {"warm", 0, NULL, "engine and belt warm in the tables (default: warm while the engine runs)", false, false, NULL},
+    {"cold", 0, NULL, "engine and belt cold in the tables", false, false, NULL},
 };
 
-static int answer(cli_run *run, const cli_drive *loaded, double speed, double rate)
+/* Options that decide the build, and so stand in the command that shows a finding; the others only choose the tables.
+ */
+static const char *const of_build[] = {"set", "variant", "catalogue", "build", "free", NULL};
+
+static bool is_one_of(const char *word, const char *const *words)
+{
+    for (int i = 0; words[i]; i++) {
+        if (strcmp(word, words[i]) == 0)
+            return true;
+    }
+    return false;
+}
+
+static int index_of(const cli_run *run, const char *option, const char *const *words, int otherwise)
+{
+    const char *value = cli_value(run, option);
+    for (int i = 0; value && words[i]; i++) {
+        if (strcmp(value, words[i]) == 0)
+            return i;
+    }
+    return otherwise;
+}
+
+/* A word as a shell takes it. */
+static void add_quoted(const char *word, snub_text *out)
+{
+    const char *plain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-./=:,@%+";
+    if (word[0] && strspn(word, plain) == strlen(word)) {
+        snub_text_puts(out, word);
+        return;
+    }
+    snub_text_puts(out, "'");
+    for (; *word; word++)
+        snub_text_printf(out, *word == '\'' ? "'\\''" : "%c", *word);
+    snub_text_puts(out, "'");
+}
+
+/* The command again, without what chooses the tables. */
+static void add_command(const cli_run *run, snub_text *out)
+{
+    snub_text_puts(out, "snub check ");
+    add_quoted(run->operands[0], out);
+    for (int i = 0; i < run->given_count; i++) {
+        const cli_given *given = &run->given[i];
+        if (!is_one_of(given->option->name, of_build))
+            continue;
+        snub_text_printf(out, " --%s ", given->option->name);
+        if (given->value)
+            add_quoted(given->value, out);
+        else
+            out->length--; /* the blank */
+    }
+    if (!out->failed)
+        out->data[out->length] = 0;
+}
+
+/* What the file must give for a case to differ from another. @return false: it does not, told */
+static bool can_show(const cli_run *run, const snub_drive *drive, const snub_wanted_state *wanted)
+{
+    const snub_engine *engine = &drive->engine;
+    const bool rate = wanted->way == SNUB_RISING ? engine->accel_rate > 0 : engine->decel_rate > 0;
+    const bool needs = wanted->way == SNUB_RISING || wanted->way == SNUB_FALLING || wanted->way == SNUB_SHIFT;
+    if (needs && !rate)
+        cli_usage_error(run, "--case %s needs engine.%s in the file", cases[wanted->way],
+                        wanted->way == SNUB_RISING ? "accel_rate" : "decel_rate");
+    else if (wanted->side != 0 && drive->arm < 0)
+        cli_usage_error(run, "--arm-friction needs a spring arm in the file");
+    else if (wanted->warmth != SNUB_ANY_WARMTH && engine->growth == 0 && drive->belt.growth == 0)
+        cli_usage_error(run, "--warm and --cold need engine.growth or belt.growth in the file");
+    else
+        return true;
+    return false;
+}
+
+static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state *wanted)
 {
     snub_build build;
     snub_state state;
     snub_error error;
-    if (!cli_one_build(run, loaded, &build) || !cli_state(run, loaded, &build, speed, rate, &state))
+    if (!cli_one_build(run, loaded, &build) || !can_show(run, build.drive, wanted) ||
+        !cli_state(run, loaded, &build, wanted, &state))
         return CLI_BAD;
     const int code = cli_verdict(&build);
     if (run->json)
         return cli_print_json(run, snub_json_check(&build, &state), code);
-    snub_text text = {0};
-    const snub_look look = {.width = run->width, .colour = run->colour};
-    const snub_status status = snub_text_check(&build, &state, &look, &text, &error);
+    snub_text text = {0}, command = {0};
+    add_command(run, &command);
+    const snub_look look = {.width = run->width, .colour = run->colour, .command = command.data};
+    snub_status status = command.failed ? snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
+                                        : snub_text_check(&build, &state, &look, &text, &error);
     const int told = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
+    snub_text_free(&command);
     return told;
+}
+
+/* @return false: two options do not go together, told */
+static bool read_wanted(cli_run *run, snub_wanted_state *wanted)
+{
+    *wanted = (snub_wanted_state){.speed = NAN,
+                                  .way = (snub_way)index_of(run, "case", cases, SNUB_STEADY),
+                                  .belt = (snub_shown_belt)index_of(run, "belt", belts, SNUB_SHOW_NOMINAL),
+                                  .side = index_of(run, "arm-friction", sides, 1) - 1,
+                                  .warmth = cli_has(run, "warm")   ? SNUB_WARM
+                                            : cli_has(run, "cold") ? SNUB_COLD
+                                                                   : SNUB_ANY_WARMTH};
+    if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &wanted->speed) ||
+        !cli_quantity(run, "rate", SNUB_Q_TURN_RATE, &wanted->rate))
+        return false;
+    const char *wrong = wanted->speed < 0 ? "--rpm must be 0 or more; the file gives the rotation"
+                        : cli_has(run, "rate") && isnan(wanted->speed) ? "--rate needs --rpm as well"
+                        : cli_has(run, "rate") && wanted->way != SNUB_STEADY
+                            ? "--rate and --case each give a rate: leave one out"
+                        : cli_has(run, "warm") && cli_has(run, "cold") ? "--warm and --cold: leave one out"
+                                                                       : NULL;
+    if (wrong)
+        cli_usage_error(run, "%s", wrong);
+    return !wrong;
 }
 
 static int run_check(cli_run *run)
 {
-    double speed = NAN, rate = 0;
+    snub_wanted_state wanted;
     cli_drive loaded;
-    if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &speed) || !cli_quantity(run, "rate", SNUB_Q_TURN_RATE, &rate))
+    if (!read_wanted(run, &wanted))
         return CLI_BAD;
-    if (speed < 0)
-        return cli_usage_error(run, "--rpm must be 0 or more; the file gives the rotation");
-    if (cli_has(run, "rate") && isnan(speed))
-        return cli_usage_error(run, "--rate needs --rpm as well");
-    const int code = cli_load(run, run->operands[0], &loaded) ? answer(run, &loaded, speed, rate) : CLI_BAD;
+    const int code = cli_load(run, run->operands[0], &loaded) ? answer(run, &loaded, &wanted) : CLI_BAD;
     cli_unload(&loaded);
     return code;
 }
@@ -51,7 +161,8 @@ const cli_command cli_check = {
         "Settles the build, balances the arm and the tensions, and reports what is wrong. Belt and slot settings are "
         "those in the file; what the file leaves open is chosen. Findings cover idle to redline in all "
         "cases, the longest and the shortest belt in tolerance, and both edges of the arm's friction. Each finding "
-        "names its worst case. --rpm only sets the speed for the tables.\n"
+        "names its worst case, and the command that shows it: --rpm, --case, --belt, --arm-friction, --warm and --cold "
+        "choose what is in the tables, not what is judged.\n"
         "\n"
         "The verdict is for the complete build, hardware included; if another command shows part of it, the last line "
         "says which. Exit code: 0 passes, 1 the build fails, 2 no answer.\n"

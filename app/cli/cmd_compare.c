@@ -29,7 +29,7 @@ static bool gather(cli_run *run, side *s)
     snub_state *state = SNUB_NEW(&run->arena, snub_state, 1);
     if (state == NULL)
         return cli_usage_error(run, "out of memory"), false;
-    if (!cli_state(run, &s->loaded, &s->build, NAN, 0, state))
+    if (!cli_state(run, &s->loaded, &s->build, &(snub_wanted_state){.speed = NAN}, state))
         return false;
     snub_build_facts(&s->build, state, &s->facts, &run->arena);
     for (int i = 0; s->build.report != NULL && i < s->build.report->facts.count; i++)

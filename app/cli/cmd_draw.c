@@ -89,7 +89,7 @@ static bool add_build(job *j, const snub_build *build, int number)
     snub_view_build *out = &j->builds[j->view.build_count];
     if (state == NULL)
         return cli_usage_error(j->run, "out of memory"), false;
-    if (!cli_state(j->run, &j->loaded, build, j->speed, 0, state))
+    if (!cli_state(j->run, &j->loaded, build, &(snub_wanted_state){.speed = j->speed}, state))
         return false;
     if (j->view.build_count == 0) {
         status = snub_build_view(build, state, NULL, &j->run->arena, &j->view, &error);

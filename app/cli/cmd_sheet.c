@@ -64,12 +64,14 @@ static bool run_sweep(job *j)
 /* The same build as `snub check` shows, with the engine at rest, and at the redline for the report. */
 static bool work_out(job *j)
 {
-    if (!cli_one_build(j->run, &j->loaded, &j->build) || !cli_state(j->run, &j->loaded, &j->build, 0, 0, &j->rest))
+    if (!cli_one_build(j->run, &j->loaded, &j->build) ||
+        !cli_state(j->run, &j->loaded, &j->build, &(snub_wanted_state){0}, &j->rest))
         return false;
     j->sheet.title = j->build.drive->title;
     if (strcmp(j->kind, "report") != 0)
         return true;
-    return cli_state(j->run, &j->loaded, &j->build, NAN, 0, &j->state) && (!has_range(&j->build) || run_sweep(j));
+    return cli_state(j->run, &j->loaded, &j->build, &(snub_wanted_state){.speed = NAN}, &j->state) &&
+           (!has_range(&j->build) || run_sweep(j));
 }
 
 /* ---- printing ---------------------------------------------------------------------------------------------------- */

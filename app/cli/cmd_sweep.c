@@ -246,7 +246,7 @@ static int answer_unlaid(cli_run *run, const cli_drive *loaded, const snub_build
     snub_state state;
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour};
-    if (!cli_state(run, loaded, build, 0, 0, &state))
+    if (!cli_state(run, loaded, build, &(snub_wanted_state){0}, &state))
         return CLI_BAD;
     if (run->json)
         return cli_print_json(run, snub_json_check(build, &state), cli_verdict(build));

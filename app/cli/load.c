@@ -228,11 +228,11 @@ bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *buil
     return row != NULL && cli_make_build(run, loaded, row, &request, build);
 }
 
-bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, double speed, double rate,
+bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, const snub_wanted_state *wanted,
                snub_state *state)
 {
     snub_error error;
-    if (snub_build_state(build, speed, rate, &run->arena, state, &error) == SNUB_OK)
+    if (snub_build_state(build, wanted, &run->arena, state, &error) == SNUB_OK)
         return true;
     cli_error(&error, loaded->document.source, loaded->document.source_length);
     return false;

@@ -32,8 +32,8 @@ bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row 
                     snub_build *build);
 /** The build that --variant, --build and --free name. @return false: the error is printed */
 bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *build);
-/** A state of it to be shown. @param[in] speed  rad/s; NAN: redline @return false: the error is printed */
-bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, double speed, double rate,
+/** A state of it to be shown. @return false: the error is printed */
+bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, const snub_wanted_state *wanted,
                snub_state *state);
 /** Exit code of a build: CLI_FAIL where it fails. */
 int cli_verdict(const snub_build *build);

@@ -79,8 +79,9 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
     if (!serve_read_build(worker, request, !request->whole, read, build, answer))
         return;
     snub_error why = {0};
-    const double speed = isnan(request->rpm) ? 0 : request->rpm * SNUB_RPM;
-    const bool there = snub_build_state(build, speed, request->rate * SNUB_RPM, &worker->arena, state, &why) == SNUB_OK;
+    const snub_wanted_state wanted = {.speed = isnan(request->rpm) ? 0 : request->rpm * SNUB_RPM,
+                                      .rate = request->rate * SNUB_RPM};
+    const bool there = snub_build_state(build, &wanted, &worker->arena, state, &why) == SNUB_OK;
     json_t *check = there ? snub_json_check(build, state) : json_null();
     json_t *shape = serve_shape(build, there ? state : NULL, worker->units);
     json_t *problem = there ? json_null() : problem_of(&why, request);

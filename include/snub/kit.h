@@ -215,9 +215,32 @@ snub_status snub_build_of_drive(const snub_drive *drive, const snub_build_reques
 
 /* ---- a state to be shown ----------------------------------------------------------------------------------------- */
 
-/** A build at one speed: nominal belt, arm friction at the middle. Nothing is judged by it. */
+/** Belts that can be shown; the first, the second and the last are those that are judged. */
+typedef enum snub_shown_belt {
+    SNUB_SHOW_NOMINAL,  /**< with its present stretch */
+    SNUB_SHOW_SHORTEST, /**< in tolerance, new */
+    SNUB_SHOW_LONGEST,  /**< in tolerance, with the present stretch */
+    SNUB_SHOW_WORN      /**< the longest, worn */
+} snub_shown_belt;
+
+/** Which state is shown. All zeros but the speed: steady or at `rate`, nominal belt, arm friction at the middle, warm
+ *  while the engine runs. */
+typedef struct snub_wanted_state {
+    double speed; /**< rad/s; 0: engine stopped; NAN: redline (without an engine stopped) */
+    double rate;  /**< rad/s2, throttle open; read where the way is SNUB_STEADY */
+    snub_way way; /**< sets the throttle and the rate */
+    snub_shown_belt belt;
+    int side;           /**< of arm friction: -1, 0, 1 */
+    snub_warmth warmth; /**< SNUB_ANY_WARMTH: warm while the engine runs */
+} snub_wanted_state;
+
+/** The state in which a finding met its value. @return false: it has none */
+bool snub_finding_shown_by(const snub_finding *finding, snub_wanted_state *wanted);
+
+/** A build in one state. Nothing is judged by it. */
 typedef struct snub_state {
-    bool solved; /**< false: no balance there; `why` says so and `balance` is not valid */
+    snub_wanted_state wanted; /**< speed and rate as they came out */
+    bool solved;              /**< false: no balance there; `why` says so and `balance` is not valid */
     snub_finding why;
     double engine_speed; /**< rad/s */
     double rate;         /**< rad/s2 */
@@ -227,10 +250,10 @@ typedef struct snub_state {
     snub_match_result match; /**< of the first blower */
 } snub_state;
 
-/** @param[in] speed  rad/s; 0: at rest; NAN: redline (without an engine at rest)
+/** @param[in] wanted  which
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_build_state(const snub_build *build, double speed, double rate, snub_arena *arena, snub_state *state,
-                             snub_error *error);
+snub_status snub_build_state(const snub_build *build, const snub_wanted_state *wanted, snub_arena *arena,
+                             snub_state *state, snub_error *error);
 
 /* ---- a fixed tensioner ------------------------------------------------------------------------------------------- */
 

@@ -117,8 +117,10 @@ struct json_t *snub_json_part(const snub_part *part);
 
 /** What the output is read on. */
 typedef struct snub_look {
-    int width;   /**< columns; 0: as wide as it gets */
-    bool colour; /**< levels in colour as well as in words */
+    int width;           /**< columns; 0: as wide as it gets */
+    bool colour;         /**< levels in colour as well as in words */
+    const char *command; /**< `snub check FILE ...`, to which the options are put that show a finding's case; NULL: none
+                            is shown */
 } snub_look;
 
 /** Words wrapped at blanks; ends with a line break. A word that is wider than the room stands on a line of its own.

@@ -176,13 +176,15 @@ snub_status snub_loads_prepare(const snub_drive *drive, int speeds, snub_arena *
     return fill_ways(drive, arena, loads, error);
 }
 
-snub_status snub_loads_at(const snub_drive *drive, double speed, double rate, snub_arena *arena, snub_loads *loads,
-                          snub_error *error)
+snub_status snub_loads_at(const snub_drive *drive, double speed, snub_way way, double rate, snub_arena *arena,
+                          snub_loads *loads, snub_error *error)
 {
     if (!make_room(drive, 2, arena, loads))
         return no_memory(error);
     loads->runs[SNUB_STEADY] = true;
-    loads->rate[SNUB_STEADY] = rate;
+    loads->rate[way] = way == SNUB_STEADY ? rate : snub_way_rate(&drive->engine, way);
+    loads->runs[way] = true;
+    loads->runs[SNUB_SHUT] = snub_way_throttle(way) == SNUB_THROTTLE_SHUT;
     if (speed > 0.0)
         loads->speed[loads->speeds++] = speed;
     return fill_ways(drive, arena, loads, error);

@@ -10,10 +10,11 @@
  *  @return SNUB_OK; SNUB_NO_MEMORY; what demand says, with the pulley's name as `key` */
 snub_status snub_loads_prepare(const snub_drive *drive, int speeds, snub_arena *arena, snub_loads *loads,
                                snub_error *error);
-/** Loads at one speed [rad/s >= 0] and rate [rad/s2], throttle open, in the row of "steady"; and at rest.
+/** Loads at one speed [rad/s >= 0] of a way of running; and at rest.
+ *  @param[in] rate  [rad/s2] of SNUB_STEADY; the other ways have their own
  *  @return as snub_loads_prepare */
-snub_status snub_loads_at(const snub_drive *drive, double speed, double rate, snub_arena *arena, snub_loads *loads,
-                          snub_error *error);
+snub_status snub_loads_at(const snub_drive *drive, double speed, snub_way way, double rate, snub_arena *arena,
+                          snub_loads *loads, snub_error *error);
 
 /** Case for a speed index and way of loads.
  *  @param[in] side  of the arm's friction band

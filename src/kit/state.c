@@ -1,24 +1,34 @@
-/* A build at one speed, to be shown. */
+/* A build in one state, to be shown. */
 #include "finding.h"
 #include "judge.h"
 #include "loads.h"
 
 #include <string.h>
 
-static snub_status solve(const snub_build *build, const snub_rig *rig, const snub_loads *loads, int speed, double side,
-                         snub_balance *balance, snub_case *wanted)
+/* What is solved: the belt as it is wanted, on a rig that it was set on. */
+typedef struct shown {
+    const snub_build *build;
+    const snub_wanted_state *wanted;
+    snub_rig *rig;
+    snub_loads loads;
+    int at; /* index of the speed */
+    bool warm;
+    double length, stretch;
+} shown;
+
+static snub_status solve(const shown *s, double side, snub_balance *balance, snub_case *wanted)
 {
     snub_equilibrium e;
-    snub_loads_case(build->drive, loads, speed, SNUB_STEADY, side, build->length, build->drive->belt.stretch,
-                    loads->speed[speed] > 0.0, wanted);
-    const snub_status status = snub_solve(rig, wanted, &e, NULL);
+    snub_loads_case(s->build->drive, &s->loads, s->at, s->at > 0 ? s->wanted->way : SNUB_STEADY, side, s->length,
+                    s->stretch, s->warm, wanted);
+    const snub_status status = snub_solve(s->rig, wanted, &e, NULL);
     if (status == SNUB_OK)
-        snub_expand(build->drive, rig, wanted, &e, balance);
+        snub_expand(s->build->drive, s->rig, wanted, &e, balance);
     return status;
 }
 
-/* Why there is no balance at the speed that is shown. */
-static snub_finding why_not(const snub_build *build, const snub_rig *rig, const snub_case *wanted, snub_status status)
+/* Why there is no balance in the state that is shown. */
+static snub_finding why_not(const shown *s, const snub_case *wanted, snub_status status)
 {
     static const snub_wording wordings[] = {[SNUB_FAILS_NOT] = SNUB_SAYS_NO_ANSWER,
                                             [SNUB_FAILS_TOO_LONG_FOR_ARM] = SNUB_SAYS_TOO_LONG_FOR_ARM,
@@ -27,53 +37,110 @@ static snub_finding why_not(const snub_build *build, const snub_rig *rig, const 
                                             [SNUB_FAILS_ARM_LOST] = SNUB_SAYS_NO_ARM_POSITION,
                                             [SNUB_FAILS_NO_ANSWER] = SNUB_SAYS_NO_ANSWER};
     double amount;
-    const snub_failure failure = snub_solve_failure(rig, wanted, status, &amount);
-    snub_finding f = snub_finding_of(build->drive, wordings[failure]);
+    const snub_failure failure = snub_solve_failure(s->rig, wanted, status, &amount);
+    snub_finding f = snub_finding_of(s->build->drive, wordings[failure]);
     f.value = amount;
     f.at = (snub_condition){.moment = wanted->engine_speed > 0.0 ? SNUB_RUNNING : SNUB_AT_REST,
                             .speed = wanted->engine_speed,
-                            .way = SNUB_STEADY};
+                            .way = s->wanted->way};
     return f;
 }
 
-snub_status snub_build_state(const snub_build *build, double speed, double rate, snub_arena *arena, snub_state *state,
-                             snub_error *error)
+static void choose_belt(shown *s)
 {
-    snub_loads loads;
+    const snub_belt *belt = &s->build->drive->belt;
+    const double tolerance = snub_belt_tolerance(belt, s->build->length);
+    s->length = s->build->length;
+    s->stretch = belt->stretch;
+    if (s->wanted->belt == SNUB_SHOW_SHORTEST) {
+        s->length -= tolerance;
+        s->stretch = 0.0;
+    } else if (s->wanted->belt != SNUB_SHOW_NOMINAL) {
+        s->length += tolerance;
+        s->stretch = s->wanted->belt == SNUB_SHOW_WORN ? belt->worn : belt->stretch;
+    }
+}
+
+/* @return false: the belt does not lie, or a fixed tensioner's slot does not reach */
+static bool prepare(shown *s)
+{
+    const snub_drive *drive = s->build->drive;
+    double settings[SNUB_PULLEYS_MOST];
+    memcpy(settings, s->build->settings, sizeof settings);
+    if (s->wanted->belt != SNUB_SHOW_NOMINAL && drive->locked >= 0) {
+        const double fitted =
+            drive->pulleys[drive->locked].retension ? s->stretch : fmin(s->stretch, drive->belt.stretch);
+        const double length = snub_belt_pitch_length(&drive->belt, s->length, fitted, false);
+        if (snub_lock_set(drive, length, settings, NULL, NULL) != SNUB_OK)
+            return false;
+    }
+    return (s->warm ? snub_rig_prepare_warm : snub_rig_prepare)(drive, settings, s->rig, NULL) == SNUB_OK;
+}
+
+static void find_band(const shown *s, snub_balance *edge, snub_state *state)
+{
     snub_case wanted;
+    for (int end = 0; end < 2 && s->build->drive->arm >= 0; end++) {
+        if (solve(s, end == 0 ? -1.0 : 1.0, edge, &wanted) == SNUB_OK)
+            state->wind_band[end] = edge->equilibrium.wind;
+    }
+}
+
+snub_status snub_build_state(const snub_build *build, const snub_wanted_state *wanted, snub_arena *arena,
+                             snub_state *state, snub_error *error)
+{
+    snub_case asked;
     snub_error why;
     memset(state, 0, sizeof *state);
+    shown s = {.build = build, .wanted = &state->wanted};
+    state->wanted = *wanted;
     state->wind_band[0] = state->wind_band[1] = NAN;
-    state->engine_speed = !isnan(speed) ? speed : build->drive->engine.given ? build->drive->engine.redline : 0.0;
-    state->rate = state->engine_speed > 0.0 ? rate : 0.0;
-    snub_status status = snub_loads_at(build->drive, state->engine_speed, state->rate, arena, &loads, &why);
+    if (isnan(wanted->speed))
+        state->wanted.speed = build->drive->engine.given ? build->drive->engine.redline : 0.0;
+    state->engine_speed = state->wanted.speed;
+    snub_status status =
+        snub_loads_at(build->drive, state->engine_speed, wanted->way, wanted->rate, arena, &s.loads, &why);
     if (status == SNUB_NO_MEMORY)
         return snub_fail(error, status, NULL, NULL, "out of memory");
     if (status != SNUB_OK) {
         state->why = snub_no_loads_finding(build->drive, &why, arena);
         return SNUB_OK;
     }
-    const int at = loads.speeds - 1;
-    if (loads.match != NULL && at > 0) {
+    s.at = s.loads.speeds - 1;
+    state->rate = s.at > 0 ? s.loads.rate[wanted->way] : 0.0;
+    s.warm = wanted->warmth == SNUB_WARM || (wanted->warmth == SNUB_ANY_WARMTH && s.at > 0);
+    if (s.loads.match != NULL && s.at > 0 && snub_way_throttle(wanted->way) == SNUB_THROTTLE_OPEN) {
         state->has_match = true;
-        state->match = loads.match[at];
+        state->match = s.loads.match[s.at];
     }
-    snub_rig *rig = SNUB_NEW(arena, snub_rig, 1);
+    s.rig = SNUB_NEW(arena, snub_rig, 1);
     snub_balance *edge = SNUB_NEW(arena, snub_balance, 1);
-    if (rig == NULL || edge == NULL)
+    if (s.rig == NULL || edge == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    if (!build->settled ||
-        (at > 0 ? snub_rig_prepare_warm : snub_rig_prepare)(build->drive, build->settings, rig, NULL) != SNUB_OK)
+    if (!build->settled)
         return SNUB_OK;
-    status = solve(build, rig, &loads, at, 0.0, &state->balance, &wanted);
+    choose_belt(&s);
+    if (!prepare(&s))
+        return SNUB_OK;
+    status = solve(&s, wanted->side, &state->balance, &asked);
     state->solved = status == SNUB_OK;
-    if (!state->solved) {
-        state->why = why_not(build, rig, &wanted, status);
-        return SNUB_OK;
-    }
-    for (int end = 0; end < 2 && build->drive->arm >= 0; end++) {
-        if (solve(build, rig, &loads, at, end == 0 ? -1.0 : 1.0, edge, &wanted) == SNUB_OK)
-            state->wind_band[end] = edge->equilibrium.wind;
-    }
+    if (state->solved)
+        find_band(&s, edge, state);
+    else
+        state->why = why_not(&s, &asked, status);
     return SNUB_OK;
+}
+
+bool snub_finding_shown_by(const snub_finding *finding, snub_wanted_state *wanted)
+{
+    static const snub_shown_belt belts[SNUB_CORNERS] = {SNUB_SHOW_NOMINAL, SNUB_SHOW_SHORTEST, SNUB_SHOW_WORN};
+    const snub_condition *at = &finding->at;
+    if (at->moment != SNUB_RUNNING && at->moment != SNUB_AT_REST)
+        return false;
+    *wanted = (snub_wanted_state){.speed = at->moment == SNUB_RUNNING ? at->speed : 0.0,
+                                  .way = at->moment == SNUB_RUNNING ? at->way : SNUB_STEADY,
+                                  .belt = belts[at->corner],
+                                  .side = at->side,
+                                  .warmth = at->warmth};
+    return true;
 }

@@ -45,6 +45,31 @@ static void add_belt(const snub_build *build, const snub_look *look, snub_text *
     snub_text_free(&why);
 }
 
+/* Which of the cases is shown. */
+static void add_state(const snub_drive *drive, const snub_state *state, const snub_look *look, snub_text *out)
+{
+    static const char *const belts[] = {"nominal belt", "shortest belt", "longest belt", "longest belt, worn"};
+    static const char *const sides[] = {"low", "at the middle of its band", "high"};
+    const snub_wanted_state *w = &state->wanted;
+    snub_text line = {0};
+    if (state->engine_speed > 0)
+        snub_text_printf(&line, "%.0f rpm", state->engine_speed / SNUB_RPM);
+    else
+        snub_text_puts(&line, "engine stopped");
+    if (state->engine_speed > 0 && w->way != SNUB_STEADY)
+        snub_text_printf(&line, ", %s", snub_way_text(w->way));
+    if (state->rate != 0)
+        snub_text_printf(&line, ", %+.0f rpm/s", state->rate / SNUB_RPM);
+    snub_text_printf(&line, ", %s", belts[w->belt]);
+    if (w->warmth != SNUB_ANY_WARMTH)
+        snub_text_puts(&line, w->warmth == SNUB_WARM ? ", warm" : ", cold");
+    if (drive->arm >= 0)
+        snub_text_printf(&line, ", arm friction %s", sides[w->side + 1]);
+    if (!line.failed)
+        say("state", look, out, "%s", line.data);
+    snub_text_free(&line);
+}
+
 static void add_heading(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out)
 {
     const snub_drive *drive = build->drive;
@@ -62,13 +87,7 @@ static void add_heading(const snub_build *build, const snub_state *state, const 
     snub_text_free(&shims);
     if (!state->solved)
         return;
-    if (state->engine_speed > 0)
-        snub_text_printf(out, "state      %.0f rpm", state->engine_speed / SNUB_RPM);
-    else
-        snub_text_puts(out, "state      engine stopped");
-    if (state->rate != 0)
-        snub_text_printf(out, ", %+.0f rpm/s", state->rate / SNUB_RPM);
-    snub_text_printf(out, ", nominal belt%s\n", drive->arm >= 0 ? ", arm friction at the middle of its band" : "");
+    add_state(drive, state, look, out);
 }
 
 static snub_cell number(double value)

@@ -57,15 +57,38 @@ static void wrapped(snub_text *line, const snub_look *look, snub_text *out)
     snub_text_free(line);
 }
 
-static void add_one(const snub_finding *finding, const snub_look *look, snub_text *out)
+void snub_shown_by(const snub_finding *finding, snub_text *out)
 {
-    snub_text head = {0}, sentence = {0}, basis = {0};
-    add_head(finding, &head);
-    level_show(finding->level, look, LEVEL_PAD, out);
-    wrapped(&head, look, out);
-    snub_finding_sentence(finding, NULL, &sentence);
-    snub_text_printf(out, "%*s", LEVEL_PAD, "");
-    wrapped(&sentence, look, out);
+    static const char *const ways[SNUB_WAYS] = {"", "accelerating", "overrun", "closed-throttle", "no-lift-shift"};
+    static const char *const belts[] = {"", "short", "long", "worn"};
+    snub_wanted_state s;
+    if (!snub_finding_shown_by(finding, &s))
+        return;
+    snub_text_printf(out, " --rpm %.10g", s.speed / SNUB_RPM);
+    if (s.way != SNUB_STEADY)
+        snub_text_printf(out, " --case %s", ways[s.way]);
+    if (s.belt != SNUB_SHOW_NOMINAL)
+        snub_text_printf(out, " --belt %s", belts[s.belt]);
+    if (s.side != 0)
+        snub_text_printf(out, " --arm-friction %s", s.side < 0 ? "low" : "high");
+    if (s.warmth != SNUB_ANY_WARMTH)
+        snub_text_puts(out, s.warmth == SNUB_WARM ? " --warm" : " --cold");
+}
+
+/* Not broken: it is to be copied. */
+static void add_command(const snub_finding *finding, const snub_look *look, snub_text *out)
+{
+    snub_text options = {0};
+    snub_shown_by(finding, &options);
+    if (look->command != NULL && options.length > 0)
+        snub_text_printf(out, "%*s$ %s%s\n", LEVEL_PAD, "", look->command, options.data);
+    out->failed = out->failed || options.failed;
+    snub_text_free(&options);
+}
+
+static void add_basis(const snub_finding *finding, const snub_look *look, snub_text *out)
+{
+    snub_text basis = {0};
     if (!isfinite(finding->limit))
         return;
     snub_text_puts(&basis, "(basis: ");
@@ -73,6 +96,19 @@ static void add_one(const snub_finding *finding, const snub_look *look, snub_tex
     snub_text_puts(&basis, ")");
     snub_text_printf(out, "%*s", LEVEL_PAD, "");
     wrapped(&basis, look, out);
+}
+
+static void add_one(const snub_finding *finding, const snub_look *look, snub_text *out)
+{
+    snub_text head = {0}, sentence = {0};
+    add_head(finding, &head);
+    level_show(finding->level, look, LEVEL_PAD, out);
+    wrapped(&head, look, out);
+    snub_finding_sentence(finding, NULL, &sentence);
+    snub_text_printf(out, "%*s", LEVEL_PAD, "");
+    wrapped(&sentence, look, out);
+    add_basis(finding, look, out);
+    add_command(finding, look, out);
 }
 
 void snub_findings_show(const snub_findings *findings, unsigned areas, const snub_look *look, snub_text *out)

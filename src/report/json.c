@@ -65,6 +65,15 @@ static void put_condition(json_t *object, const snub_condition *at)
                         : json_null());
 }
 
+static json_t *shown_by(const snub_finding *finding)
+{
+    snub_text options = {0};
+    snub_shown_by(finding, &options);
+    json_t *json = options.length > 0 && !options.failed ? json_string(options.data + 1) : json_null();
+    snub_text_free(&options);
+    return json;
+}
+
 static json_t *one_finding(const snub_finding *finding)
 {
     const snub_wording_info *info = snub_wording_describe(finding->wording);
@@ -86,6 +95,7 @@ static json_t *one_finding(const snub_finding *finding)
     snub_json_put(object, "limit", snub_json_number(snub_in_unit(info->unit, finding->limit)));
     snub_json_put(object, "unit", json_string(snub_unit_describe(info->unit)->text));
     put_condition(object, &finding->at);
+    snub_json_put(object, "shown_by", shown_by(finding));
     snub_json_put(object, "text", words_of(&sentence));
     snub_json_put(object, "source", words_of(&basis));
     snub_text_free(&other);

@@ -195,6 +195,8 @@ static json_t *no_balance(const snub_build *build, const snub_state *now)
 
 json_t *snub_json_check(const snub_build *build, const snub_state *now)
 {
+    static const char *const belts[] = {"nominal", "short", "long", "worn"}, *const sides[] = {"low", "middle", "high"};
+    static const char *const warmths[] = {"as usual", "cold", "warm"};
     json_t *root = json_object(), *pulleys = json_array(), *spans = json_array();
     const bool whole = build->laid && build->judged;
     snub_json_put(root, "snub", json_integer(1));
@@ -204,6 +206,10 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now)
     json_t *state = json_object();
     snub_json_put(state, "engine_rpm", snub_json_number(now->engine_speed / SNUB_RPM));
     snub_json_put(state, "rate_rpm_s", snub_json_number(now->rate / SNUB_RPM));
+    snub_json_put(state, "case", json_string(snub_way_text(now->wanted.way)));
+    snub_json_put(state, "belt", json_string(belts[now->wanted.belt]));
+    snub_json_put(state, "arm_friction", json_string(sides[now->wanted.side + 1]));
+    snub_json_put(state, "warmth", json_string(warmths[now->wanted.warmth]));
     snub_json_put(state, "no_equilibrium", no_balance(build, now));
     snub_json_put(root, "state", state);
     snub_json_put(root, "belt", belt_of(now));

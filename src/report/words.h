@@ -33,6 +33,10 @@ snub_area snub_finding_area(const snub_finding *finding);
 /** The offers as advice: "80 mm holds to 6200 rpm; 75 mm slips from 5450 rpm (rising)". Empty without offers. */
 void snub_offers_words(const snub_sweep *sweep, const snub_pulley_offer *offers, int count, const snub_locale *locale,
                        snub_text *out);
+/** Options of `snub check` that show the case of a finding, each with a blank before it: " --rpm 6200 --belt worn";
+ * nothing where it has no case. */
+void snub_shown_by(const snub_finding *finding, snub_text *out);
+
 /** What differs from the file as it stands: variant, options and what the caller has laid over:
  *  "low compressor; blower.diameter 79; set belt.ribs=9"; "" for nothing. @param[in] wet  say so */
 void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out);

@@ -37,6 +37,7 @@ class Tally:
 
     def __init__(self, name):
         self.name, self.passed, self.failed, self.kinds = name, 0, [], set()
+        self.shown = 0
 
     def expect(self, what, good, *why):
         if good:
@@ -69,7 +70,7 @@ def answer(*arguments):
 # ---- what is to be the same -------------------------------------------------------------------------------------------------
 
 FINDING = ("level", "rule", "area", "pulley", "other", "span", "value", "limit", "unit", "at_rpm", "state", "belt",
-           "arm_friction", "text")
+           "warmth", "arm_friction", "shown_by", "text")
 
 
 def decided(data, build=None):
@@ -148,6 +149,36 @@ def tables_of(tally, path, more, rpms):
         tally.same(f"exit code of {command[0]}", code, exit_of(want["verdict"]))
         tally.same(f"fingerprint of {command[0]}", data["build"]["fingerprint"], whole["build"]["fingerprint"])
     return whole
+
+
+def value_shown(data, finding):
+    """What a check in the finding's case shows of the quantity that the finding speaks of; NotImplemented: nothing."""
+    pulley = next((p for p in data["pulleys"] if p["name"] == finding["pulley"]), {})
+    span = next((s for s in data["spans"] if finding["span"] == [s["from"], s["to"]]), {})
+    tight = span.get("tension_N")
+    shown = {"grip": [pulley.get("grip_used"), pulley.get("grip_used_limit")], "grip_wet": [pulley.get("grip_used_wet")],
+             "wrap": [pulley.get("wrap_deg")], "pulley_speed": [pulley.get("rpm")], "belt_speed": [data["belt"]["speed_m_s"]],
+             "rib_tension": [tight and tight / float(re.match(r"\d+", data["build"]["designation"]).group())],
+             "slack": [tight and tight - data["belt"]["centrifugal_tension_N"]], "arm_travel": [(data["arm"] or {}).get("wind_deg")]}
+    return shown.get(finding["rule"], NotImplemented)
+
+
+def cases_shown(tally, path, more, whole):
+    """The command that a finding prints shows the very value."""
+    seen = 0
+    for f in whole["findings"]:
+        if f["shown_by"] is None or f["value"] is None or value_shown(whole, f) is NotImplemented:
+            continue
+        code, data = answer("check", path, *more, *f["shown_by"].split())
+        if data.get("state", {}).get("no_equilibrium") or not data.get("pulleys"):
+            tally.expect(f"{f['rule']} by {f['shown_by']} has an answer", False, data.get("state", data))
+            continue
+        got = value_shown(data, f)
+        tally.expect(f"{f['rule']} by {f['shown_by']}: {f['value']}",
+                     any(g is not None and abs(g - f["value"]) <= 1e-9 * max(1.0, abs(f["value"])) for g in got), got)
+        tally.same("the verdict does not go by what is shown", (code, data["verdict"]), (exit_of(whole["verdict"]), whole["verdict"]))
+        seen += 1
+    return seen
 
 
 def pictures_of(tally, path, more, whole, work, views):
@@ -234,6 +265,7 @@ def through_all(path, work, page, printed):
     whole = tables_of(tally, path, [], (0, 2345))
     if whole is None:
         return tally
+    tally.shown = cases_shown(tally, path, [], whole)
     pictures_of(tally, path, [], whole, work, views)
     if printed:
         pages_of(tally, path, [], whole, work)
@@ -379,6 +411,8 @@ def main():
         for kind in tally.kinds:
             kinds[kind] = kinds.get(kind, 0) + 1
     print(len(tallies), "drives; of them with", ", ".join(f"{k} {n}" for k, n in sorted(kinds.items(), key=lambda x: -x[1])))
+    shown = sum(t.shown for t in tallies)
+    tallies[0].expect(f"cases that findings point to were looked at: {shown}", shown > len(examples))
     failures = [f for tally in tallies for f in tally.failed]
     for failure in failures[:40]:
         print(failure)
