@@ -10,8 +10,8 @@
 static const cli_option options[] = {
     {"against", 0, "VARIANT", "B is this variant of the file; A is the file itself, or --variant", false, false, NULL},
     {"build", 0, "N", "give it twice: builds A and B of `snub chart`", true, false, NULL},
-    {"free", 'f', NULL, "choose belt and settings again even if the file gives them, as the chart does", false, false,
-     NULL},
+    {"free", 'f', NULL, "choose belt and settings again even if the file gives them; without a stock, any whole mm",
+     false, false, NULL},
     {"mount", 0, "NAME", "give it twice: two mounts of one file, under the same pulleys", true, false, NULL},
 };
 

@@ -15,8 +15,8 @@ static const cli_option drive_options[] = {
 };
 static const cli_option build_options[] = {
     {"build", 0, "N", "build N of `snub chart` instead of the one in the file", false, false, NULL},
-    {"free", 'f', NULL, "choose belt and settings again even if the file gives them, as the chart does", false, false,
-     NULL},
+    {"free", 'f', NULL, "choose belt and settings again even if the file gives them; without a stock, any whole mm",
+     false, false, NULL},
 };
 static const cli_option json_option = {"json", 0, NULL, "print the result as JSON", false, false, NULL};
 static const cli_option help_option = {"help", 'h', NULL, "explain this command, with examples", false, false, NULL};

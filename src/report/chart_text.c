@@ -169,10 +169,11 @@ static void add_own(const snub_chart *chart, const snub_look *look, snub_text *o
     }
     if (differ == 0)
         return;
-    snub_text_printf(&line,
-                     "The file itself gives a belt or a slot setting; a chart chooses afresh, and %d of %d builds take "
-                     "another. `snub check` judges the file as it is written, `snub check --free` as the chart does.",
-                     differ, chart->build_count);
+    snub_text_printf(
+        &line,
+        "The file itself gives a belt or a slot setting; a chart chooses afresh, and %d of %d builds take "
+        "another. `snub check` judges the file as it is written, `snub check --build N` as the chart does.",
+        differ, chart->build_count);
     snub_text_puts(out, "\n");
     snub_wrap(line.data ? line.data : "", 0, 0, look->width, out);
     out->failed = out->failed || line.failed;

@@ -117,4 +117,30 @@ expect_code "NUL in the file" 2
 run check "$SNUB_SOURCE_DIR/examples/sedgemere.yaml" --set limits.rib_tension=200 --json
 json "basis of a limit that is laid over" "[f['source'] for f in d['findings'] if f['rule'] == 'rib_tension'] == ['changed for this build']"
 
+# Any of the cases that are judged; what it needs of the file, and what does not go together.
+locked=$SNUB_SOURCE_DIR/examples/sedgemere-locked.yaml
+run check "$drive" --rpm 5700 --case accelerating --belt worn --arm-friction low --json
+expect_code "a case" 0
+json "which case" "(d['state']['case'], d['state']['belt'], d['state']['arm_friction'], d['state']['rate_rpm_s'] > 0) == ('accelerating', 'worn', 'low', True)"
+worn=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(json.load(sys.stdin)['arm']['wind_deg'])")
+run check "$drive" --rpm 5700 --belt short --json
+json "a short belt winds the arm further" "d['arm']['wind_deg'] > $worn + 0.5"
+run check "$locked" --warm --rpm 0 --json
+json "warm, the tension that was set has risen" "min(s['tension_N'] for s in d['spans']) > 1200"
+run check "$locked" --cold --rpm 0
+expect_text "cold" "$out" "state      engine stopped, nominal belt, cold"
+for wrong in "--warm --cold" "--case overrun --rpm 3000 --rate 100" "--arm-friction low"; do
+    run check "$locked" $wrong
+    expect_code "$wrong" 2
+done
+run check "$drive" --warm
+expect_text "nothing grows" "$err" "need engine.growth or belt.growth"
+# Each finding prints the command that shows it, as it was called.
+run check "$drive" --set 'blower.diameter=79' --variant 'low compressor'
+command=$(printf '%s\n' "$out" | sed -n 's/^ *\$ snub \(check.*--case.*\)$/\1/p' | head -1)
+expect_text "a command" "$command" "--set blower.diameter=79 --variant 'low compressor' --rpm"
+eval "run $command"
+expect_code "the command runs" 0
+expect_text "and shows the case" "$out" "accelerating, +"
+
 finish
