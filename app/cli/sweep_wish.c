@@ -230,6 +230,12 @@ static void say_wish(const answer *a, snub_text *text)
                      "%.3f kg/s\nestimated crank power %.0f kW\n",
                      m->power / SNUB_KW, m->torque, m->outlet_temperature - SNUB_ZERO_CELSIUS,
                      m->charge_temperature - SNUB_ZERO_CELSIUS, m->mass_flow, m->crank_power / SNUB_KW);
+    snub_text words = {0};
+    snub_blower_assumptions(&pulley->blower, &words);
+    if (words.length > 0)
+        snub_text_printf(text, "%s\n", words.data + 1);
+    text->failed = text->failed || words.failed;
+    snub_text_free(&words);
 }
 
 static void say_boost(const char *when, double pressure, double temperature, double boost, snub_text *text)
