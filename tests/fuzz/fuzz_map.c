@@ -24,6 +24,7 @@ static void check_points(const snub_blower *blower)
     for (int l = 0; l < blower->map_lines; l++) {
         const snub_map_line *line = &blower->map[l];
         must(l == 0 || line->speed > blower->map[l - 1].speed);
+        must(line->surge == 0 || (line->surge >= line->flow[0] && line->surge <= line->flow[line->n - 1]));
         for (int i = 0; i < line->n; i++) {
             must(snub_blower_map_at(blower, 1.4, line->speed, line->flow[i], &ratio, &efficiency, &outside, NULL));
             must(fabs(ratio - line->ratio[i]) <= 1e-6 * line->ratio[i]);
@@ -32,7 +33,8 @@ static void check_points(const snub_blower *blower)
     }
     for (double speed = 1; speed < 1e6; speed *= 7)
         for (double flow = 0; flow < 10; flow = flow * 5 + 0.003) {
-            must(snub_blower_map_at(blower, 1.4, speed, flow, &ratio, &efficiency, &outside, NULL));
+            bool surge;
+            must(snub_blower_map_at(blower, 1.4, speed, flow, &ratio, &efficiency, &outside, &surge));
             must(!isnan(ratio) && efficiency > 0 && outside >= 0);
         }
 }
@@ -68,6 +70,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         snub_errors errors = {0};
         snub_blower blower = {
             .kind = kind ? SNUB_CENTRIFUGAL : SNUB_TWIN_SCREW, .step_up = 1, .mechanical = 0.9, .bypass = data[0] & 1};
+        if (data[0] & 2) { /* the air that a corrected flow is referred to */
+            blower.map_temperature = 302.8;
+            blower.map_pressure = 96e3;
+        }
         snub_arena_init(&arena, 16 << 20);
         snub_status status =
             snub_blower_map_read("fuzz", (const char *)data + 1, size - 1, units, &arena, &blower, &errors);
