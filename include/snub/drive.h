@@ -524,7 +524,7 @@ typedef struct snub_bolt {
     double nut_factor;                   /**< K */
     double scatter;                      /**< of preload, fraction +- */
     double pad;                          /**< diameter of the clamped face around the bolt, m; 0 = not given */
-    double hole;                         /**< m; default: 1.1 diameter */
+    double hole;                         /**< m; default: ISO 273, medium */
     bool locates;                        /**< places the bracket (dowel, shoulder, fitted hole); the others follow */
     bool reused;                         /**< preload 75 % of proof; false: 90 % */
 } snub_bolt;

@@ -270,7 +270,8 @@ double snub_duty_mean(const snub_duty_load *duty, int n, double exponent, double
  *  @param[in] wide  wide-range grease (to 130 degC) instead of general purpose (to 110)
  *  @return NAN above the temperature or the speed that the formula knows */
 double snub_grease_life(double speed, double greatest_speed, double temperature, bool wide);
-/** Factor on it for P/C: 1 at 0.05, 0.7 at 0.1, 0.5 at 0.125, 0.2 at 0.25, linear between; NAN above 0.25. */
+/** Factor on it for P/C: 1 to 0.1, as far as the life holds by itself, 0.714 at 0.125, 0.286 at 0.25, linear between;
+ * NAN above 0.25. */
 double snub_grease_load_factor(double load_ratio);
 
 /** Greatest tilt of a bearing's rings [rad]: what makers print. rows 1 deep groove: 2 to 10 arc minutes; 2: 2.

@@ -28,10 +28,9 @@ const snub_key snub_bolt_keys[] = {{"part", NULL},
                                    {"tightening_factor", NULL},
                                    {NULL, NULL}};
 
-/** Common torque wrench (torque tool glossary); 17 to 28 % where the torque was found by test. */
+/** Torque wrench, friction not known: VDI 2230:1986 has 23 to 28 % where it is estimated, and 17 to 23 % where the
+ * torque was found by test (as a maker's pages print it); rounded up, rule of thumb. */
 #define USUAL_SCATTER 0.30
-/** Clearance hole over bolt, medium fit of ISO 273 (not compared with its text: 9 mm for M8, 11 for M10). */
-#define USUAL_HOLE 1.1
 
 static void read_thread(snub_reader *reader, const snub_node *map, snub_bolt *bolt)
 {
@@ -130,7 +129,7 @@ static void read_lengths(snub_reader *reader, const snub_node *map, double clamp
         if (bolt->engagement <= 0)
             snub_read_wrong_key(reader, map, "length", "more than the grip length", "does not reach the thread");
     }
-    bolt->hole = USUAL_HOLE * bolt->diameter;
+    bolt->hole = snub_clearance_hole(bolt->diameter);
     if (d > 0) {
         snub_read_number(reader, map, "hole", SNUB_Q_LENGTH, d, 2 * d, &bolt->hole);
         snub_read_number(reader, map, "pad", SNUB_Q_LENGTH, d, 20 * d, &bolt->pad);

@@ -25,6 +25,9 @@ const char *const *snub_bolt_class_names(void);
 /** A metric coarse size by name, "M8"; also "M8x1". @return false where it is none */
 bool snub_thread_find(const char *name, double *diameter, double *pitch);
 
+/** Clearance hole [m] of a bolt: ISO 273, medium; 1.1 of its diameter where that has no such size. */
+double snub_clearance_hole(double diameter);
+
 /** Nut factor of a condition; docs/theory/mount.md, bolts. Names: "unknown", "black", "zinc", "oiled", "cadmium",
  *  "anti-seize". @return 0 where it is none */
 double snub_nut_factor(const char *condition);

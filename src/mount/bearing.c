@@ -82,8 +82,10 @@ double snub_grease_life(double speed, double greatest_speed, double temperature,
 
 double snub_grease_load_factor(double load_ratio)
 {
-    enum { ROWS = 4 };
-    static const double at[ROWS] = {0.05, 0.1, 0.125, 0.25}, factor[ROWS] = {1, 0.7, 0.5, 0.2};
+    /* SKF, p. 246 Table 4: 1 at 0.05, 0.7 at 0.1, 0.5 at 0.125, 0.2 at 0.25. The life that it stands on is NSK's, which
+     * holds to 0.1: over that alone it counts, from 1. */
+    enum { ROWS = 3 };
+    static const double at[ROWS] = {0.1, 0.125, 0.25}, factor[ROWS] = {1, 0.5 / 0.7, 0.2 / 0.7};
     return load_ratio > at[ROWS - 1] ? NAN : between(at, factor, ROWS, load_ratio);
 }
 

@@ -174,7 +174,7 @@ def bearing(force, rpm, spacing, offset):
     with_film = sum((v * modified(p, rpm)) ** (-10 / 9) for v, p in zip(lives, loads)) ** -0.9
     x = max(rpm / 21000, 0.25)
     grease = 10 ** (6.54 - 2.6 * x - (0.025 - 0.012 * x) * 95)
-    factor = np.interp(max(loads) / 9550, [0.05, 0.1, 0.125, 0.25], [1, 0.7, 0.5, 0.2])
+    factor = np.interp(max(loads) / 9550, [0.1, 0.125, 0.25], [1, 0.5 / 0.7, 0.2 / 0.7])
     return max(loads), life, with_film, grease * factor
 
 

@@ -123,6 +123,51 @@ static void tables(void **state)
     assert_near("no such", snub_nut_factor("honey"), 0, 0, "");
 }
 
+/* Endurance of rolled threads, axial, Table 8-17: kpsi and MPa as printed. */
+static void thread_endurance(void **state)
+{
+    (void)state;
+    static const struct row {
+        const char *name;
+        double inch, kpsi;
+    } rows[] = {{"SAE 5", 0.25, 18.6}, {"SAE 5", 1.0, 18.6}, {"SAE 5", 1.125, 16.3}, {"SAE 5", 1.5, 16.3},
+                {"SAE 7", 0.25, 20.6}, {"SAE 7", 1.5, 20.6}, {"SAE 8", 0.5, 23.2},   {"SAE 8.2", 0.5, 0},
+                {"SAE 2", 0.5, 0},     {"SAE 5.2", 0.5, 0}};
+    snub_bolt_class c;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        assert_true(snub_bolt_class_find(rows[i].name, rows[i].inch * INCH, &c));
+        assert_near(rows[i].name, c.endurance / (1000 * 4.4482216152605 / (INCH * INCH)), rows[i].kpsi, 1e-6, "kpsi");
+    }
+    static const char *const metric[] = {"8.8", "10.9", "12.9"};
+    static const double mpa[] = {129, 162, 190};
+    for (int i = 0; i < 3; i++) {
+        assert_true(snub_bolt_class_find(metric[i], 0.016, &c));
+        assert_near(metric[i], c.endurance / 1e6, mpa[i], 1e-9, "MPa");
+    }
+}
+
+/* ISO 273, medium series: M6 to M12 as read. */
+static void clearance_holes(void **state)
+{
+    (void)state;
+    static const double want[][2] = {{6, 6.6}, {8, 9}, {10, 11}, {12, 13.5}};
+    for (int i = 0; i < 4; i++)
+        assert_near("hole", snub_clearance_hole(want[i][0] * 1e-3) * 1e3, want[i][1], 1e-9, "mm");
+    assert_near("3/8 in", snub_clearance_hole(0.375 * INCH), 1.1 * 0.375 * INCH, 1e-12, "m");
+}
+
+/* Least engagement, a fastener maker's handbook, p. 677. */
+static void engagement(void **state)
+{
+    (void)state;
+    static const char *const metals[] = {"steel", "grey-iron", "aluminium"}, *const names[] = {"8.8", "10.9", "12.9"};
+    static const double want[3][3] = {{0.9, 1.0, 1.2}, {1.0, 1.25, 1.4}, {2.0, 2.5, 0}};
+    for (int i = 0; i < 3; i++) {
+        for (int k = 0; k < 3; k++)
+            assert_near(metals[i], snub_engagement(metals[i], names[k], NULL), want[i][k], 0, "d");
+    }
+}
+
 /* pi/4 (d - 0.9382 p)^2 of ISO 898-1 to three decimals (derived). */
 static void areas(void **state)
 {
@@ -207,8 +252,9 @@ static void goodman(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(example_8_7), cmocka_unit_test(example_8_3), cmocka_unit_test(example_8_5),
-        cmocka_unit_test(tables),      cmocka_unit_test(areas),       cmocka_unit_test(torque_table),
-        cmocka_unit_test(marin),       cmocka_unit_test(endurance),   cmocka_unit_test(goodman)};
+        cmocka_unit_test(example_8_7),     cmocka_unit_test(example_8_3), cmocka_unit_test(example_8_5),
+        cmocka_unit_test(tables),          cmocka_unit_test(areas),       cmocka_unit_test(thread_endurance),
+        cmocka_unit_test(clearance_holes), cmocka_unit_test(engagement),  cmocka_unit_test(torque_table),
+        cmocka_unit_test(marin),           cmocka_unit_test(endurance),   cmocka_unit_test(goodman)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
