@@ -262,8 +262,11 @@ typedef struct snub_pulley {
     snub_side side;
     bool is_crank;
     snub_place_kind sits;
-    double at[2];            /**< m; for an arm: centre in its free position; for a slot: centre at `setting` */
-    double diameter;         /**< rib: effective diameter; back: outside diameter, m */
+    double at[2];        /**< m; for an arm: centre in its free position; for a slot: centre at `setting` */
+    double diameter;     /**< rib: effective diameter; back: outside diameter, m */
+    double tip_radius;   /**< of the ribs' tips between its grooves, m; default SNUB_USUAL_TIP_RADIUS */
+    double groove_angle; /**< rad; default SNUB_USUAL_GROOVE_ANGLE */
+    bool tip_radius_given;
     double nominal_diameter; /**< as the file gives it, over whatever it is measured, m: what the part is called by */
     double pitch_radius;     /**< > 0, m: rib de/2 + be; back do/2 + cord to back */
     double rim_radius;       /**< greatest radius of the solid pulley (flanges), m; default from diameter */
@@ -284,6 +287,15 @@ typedef struct snub_pulley {
     double width; /**< of the rim, m; default from ribs */
     int grooves;  /**< key `ribs`, rib side only; 0 = not given: as many as the belt has */
 } snub_pulley;
+
+/** Groove of PK for which SAE J1459 (summary) has its 0.885 mm, and the least tip radius that is made (memory). */
+#define SNUB_USUAL_TIP_RADIUS 0.48e-3
+#define SNUB_LEAST_TIP_RADIUS 0.25e-3
+#define SNUB_USUAL_GROOVE_ANGLE (40.0 * SNUB_DEG)
+/** Diameter over balls of 2.5 mm less the effective one, PK, m (SAE J1459, summary). */
+#define SNUB_BALLS_OVER_EFFECTIVE 0.990e-3
+/** Effective diameter less the one over the tips of the grooves, PK, m: docs/theory/layout.md, length. */
+double snub_tips_under_effective(double tip_radius, double angle);
 
 /** Every limit that a finding may test: the list is snub/limit_list.inc. Overridden under `limits:` by its key. */
 typedef enum snub_limit {

@@ -4,6 +4,7 @@
 #include "sections.h"
 
 const snub_key snub_diameter_keys[] = {{"value", NULL}, {"over", NULL}, {NULL, NULL}};
+static const snub_key groove_keys[] = {{"tip_radius", NULL}, {"angle", NULL}, {NULL, NULL}};
 static const snub_key load_by_boost_keys[] = {{"speed", NULL}, {"boost", NULL}, {"torque", NULL}, {NULL, NULL}};
 
 const snub_key snub_pulley_keys[] = {{"part", NULL},
@@ -17,6 +18,7 @@ const snub_key snub_pulley_keys[] = {{"part", NULL},
                                      {"fixed_tension", NULL},
                                      {"retension", NULL},
                                      {"diameter", snub_diameter_keys},
+                                     {"groove", groove_keys},
                                      {"rim_radius", NULL},
                                      {"width", NULL},
                                      {"ribs", NULL},
@@ -28,14 +30,29 @@ const snub_key snub_pulley_keys[] = {{"part", NULL},
                                      {"blower", snub_blower_keys},
                                      {NULL, NULL}};
 
-/** Effective diameter from the one over balls of 2.5 mm and from the one over the tips of 40 deg grooves (SAE J1459,
- *  PK), m. */
-#define FROM_BALLS (-0.990e-3)
-#define FROM_OUTSIDE 0.885e-3
 /** Centres nearer than this are one place, m. */
 #define SAME_PLACE 0.1e-3
 /** A rim may stand out over the pulley's radius by so much, mm; more is a diameter written for a radius. */
 #define RIM_OVER 20
+
+/* Of PK, m: pitch of the grooves, radius of the measuring balls. */
+#define PITCH 3.56e-3
+#define BALL 1.25e-3
+
+/* A ball that touches both flanks, and the sharp tip in which two grooves meet less what rounding takes off it: each
+ * over the point in which the flanks meet, m. */
+static double tip_under_ball(double tip_radius, double angle)
+{
+    const double s = sin(0.5 * angle);
+    return BALL / s + BALL - (0.5 * PITCH / tan(0.5 * angle) - tip_radius * (1.0 / s - 1.0));
+}
+
+double snub_tips_under_effective(double tip_radius, double angle)
+{
+    const double printed = 0.885e-3; /* SAE J1459, summary: at the usual groove, to its digits */
+    const double usual = tip_under_ball(SNUB_USUAL_TIP_RADIUS, SNUB_USUAL_GROOVE_ANGLE);
+    return printed + 2.0 * (tip_under_ball(tip_radius, angle) - usual);
+}
 
 static void read_name(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
 {
@@ -66,11 +83,32 @@ static void read_role(snub_reader *reader, const snub_node *map, snub_drive *dri
                             "is given for a pulley that is not the crank");
 }
 
+/** The groove that a diameter over the tips depends on; PK alone, since the offsets are known for PK only. */
+static void read_groove(snub_reader *reader, const snub_node *map, const snub_belt *belt, snub_pulley *pulley)
+{
+    pulley->tip_radius = SNUB_USUAL_TIP_RADIUS;
+    pulley->groove_angle = SNUB_USUAL_GROOVE_ANGLE;
+    const snub_node *node = snub_read_map(reader, map, "groove", groove_keys);
+    if (node == NULL)
+        return;
+    if (pulley->side == SNUB_BACK)
+        snub_read_wrong_key(reader, map, "groove", "no groove: the back is smooth",
+                            "is given for a pulley on the belt's back");
+    else if (strcmp(belt->section, "PK") != 0)
+        snub_read_wrong_key(reader, map, "groove", "section PK", "is known for section PK only");
+    snub_enter(reader, "groove");
+    pulley->tip_radius_given =
+        snub_read_number(reader, node, "tip_radius", SNUB_Q_LENGTH, 0.1, 0.8, &pulley->tip_radius);
+    snub_read_number(reader, node, "angle", SNUB_Q_ANGLE, 32, 46, &pulley->groove_angle);
+    snub_leave(reader);
+}
+
 /** Diameter as measured; over balls or tips means the ribs, and PK since the offsets are known for PK only. */
 static void read_diameter(snub_reader *reader, const snub_node *map, const snub_belt *belt, snub_pulley *pulley)
 {
     static const char *const ways[] = {"effective", "outside", "balls", NULL};
-    static const double offsets[] = {0, FROM_OUTSIDE, FROM_BALLS};
+    const double offsets[] = {0, snub_tips_under_effective(pulley->tip_radius, pulley->groove_angle),
+                              -SNUB_BALLS_OVER_EFFECTIVE};
     int way = 0;
     const snub_node *node = snub_read_need(reader, map, "diameter");
     if (node == NULL)
@@ -240,6 +278,7 @@ static void read_pulley(snub_reader *reader, const snub_node *map, snub_drive *d
     read_role(reader, map, drive, pulley);
     if (snub_read_choice(reader, map, "side", sides, &side))
         pulley->side = (snub_side)side;
+    read_groove(reader, map, &drive->belt, pulley);
     read_diameter(reader, map, &drive->belt, pulley);
     read_rim(reader, map, &drive->belt, pulley);
     read_place(reader, map, pulley);

@@ -68,16 +68,29 @@ static const char *zero_end(snub_pages *pages, const snub_slot *slot)
     return sideways ? (dx > 0 ? SAY("left end") : SAY("right end")) : (dy > 0 ? SAY("lower end") : SAY("upper end"));
 }
 
-/* Over the rib tips of a 40 deg PK groove, as calipers find it: effective diameter less 0.885 mm (SAE J1459). */
-#define TIPS_UNDER_EFFECTIVE 0.885e-3
-
+/* Over balls first: what calipers find over the tips depends on how far these are rounded. */
 static const char *pulley_size(snub_pages *pages, const snub_drive *drive, const snub_pulley *p)
 {
     const char *size = snub_pages_length(pages, p->diameter, 1);
     if (p->side == SNUB_BACK || drive->belt.section == NULL || strcmp(drive->belt.section, "PK") != 0)
         return snub_pages_fill(pages, SAY("{size} effective diameter"), "size", size, NULL);
-    return snub_pages_fill(pages, SAY("{size} effective diameter; calipers over the rib tips read {tips}"), "size",
-                           size, "tips", snub_pages_length(pages, p->diameter - TIPS_UNDER_EFFECTIVE, 1), NULL);
+    const char *balls = snub_pages_length(pages, p->diameter + SNUB_BALLS_OVER_EFFECTIVE, 1);
+    const char *tips =
+        snub_pages_length(pages, p->diameter - snub_tips_under_effective(p->tip_radius, p->groove_angle), 1);
+    const char *radius = snub_pages_length(pages, p->tip_radius, 2);
+    if (p->tip_radius_given)
+        return snub_pages_fill(pages,
+                               SAY("{balls} over balls of 2.5 mm; {tips} over the tips, which are rounded by {radius}; "
+                                   "{size} effective diameter"),
+                               "balls", balls, "tips", tips, "radius", radius, "size", size, NULL);
+    return snub_pages_fill(
+        pages,
+        SAY("{balls} over balls of 2.5 mm; over the tips {tips} where they are rounded by {radius}, up to {most} where "
+            "by "
+            "{least}; {size} effective diameter"),
+        "balls", balls, "tips", tips, "radius", radius, "most",
+        snub_pages_length(pages, p->diameter - snub_tips_under_effective(SNUB_LEAST_TIP_RADIUS, p->groove_angle), 1),
+        "least", snub_pages_length(pages, SNUB_LEAST_TIP_RADIUS, 2), "size", size, NULL);
 }
 
 static void key_numbers(fitter *f)

@@ -56,6 +56,36 @@ static void over_balls_and_tips(void **state)
     drive_text_close(&tips);
 }
 
+/* The same for grooves with other tips: SAE J1459 as summarised (0.885 at 0.48 mm and 40 deg), and what follows from
+ * ball, flank and tip, worked out by hand for the others. */
+static void over_tips_of_other_grooves(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *groove;
+        double more;
+    } at[] = {{"{}", 0.885},
+              {"{tip_radius: 0.48, angle: 40}", 0.885},
+              {"{tip_radius: 0.40}", 0.58},
+              {"{tip_radius: 0.25}", 0.0},
+              {"{angle: 37}", 0.815}};
+    for (int i = 0; i < 5; i++) {
+        drive_text t;
+        char diameter[160];
+        snprintf(diameter, sizeof diameter, "{value: 148.125, over: tips}, groove: %s", at[i].groove);
+        open_with(&t, "ribs: 6, length: 1100", diameter);
+        assert_near(at[i].groove, t.drive.pulleys[0].diameter * 1e3 - 148.125, at[i].more, i < 2 ? 1e-9 : 3e-3, "mm");
+        drive_text_close(&t);
+    }
+    /* a ball in the groove and the rounded tip as circles: heights by their tangents, 38 deg and 0.35 mm */
+    const double h = 19 * SNUB_DEG, flank = 1.78 / tan(h);
+    const double tip = flank - 0.35 / sin(h) + 0.35, ball = 1.25 / sin(h) + 1.25;
+    const double usual =
+        0.885 - 2 * (1.25 / sin(20 * SNUB_DEG) + 1.25 - 1.78 / tan(20 * SNUB_DEG) + 0.48 / sin(20 * SNUB_DEG) - 0.48);
+    assert_near("38 deg", snub_tips_under_effective(0.35e-3, 38 * SNUB_DEG) * 1e3, 2 * (ball - tip) + usual, 1e-9,
+                "mm");
+}
+
 /* On the rig effective length is twice the centre distance and once the effective circumference, and the pitch line is
  * longer by 2 pi be, whatever the distance. */
 static void measuring_rig(void **state)
@@ -105,8 +135,11 @@ static void outside_circumference_in_print(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(profiles), cmocka_unit_test(over_balls_and_tips),
-                                       cmocka_unit_test(measuring_rig), cmocka_unit_test(designation_and_width),
+    const struct CMUnitTest tests[] = {cmocka_unit_test(profiles),
+                                       cmocka_unit_test(over_balls_and_tips),
+                                       cmocka_unit_test(over_tips_of_other_grooves),
+                                       cmocka_unit_test(measuring_rig),
+                                       cmocka_unit_test(designation_and_width),
                                        cmocka_unit_test(outside_circumference_in_print)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
