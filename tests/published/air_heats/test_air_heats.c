@@ -1,4 +1,4 @@
-/* NBS Circular 564 (1955), as tabulated in Potter, Thermodynamics (published): temperature [K], cp [kJ/(kg K)],
+/* NBS Circular 564 (1955), as given on a course page of Ohio University (published): temperature [K], cp [kJ/(kg K)],
  * cv [kJ/(kg K)], gamma, to their printed digits. */
 #include "support/near.h"
 

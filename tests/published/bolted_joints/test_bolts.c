@@ -178,8 +178,8 @@ static void areas(void **state)
         assert_near("As", snub_stress_area(want[i][0] * 1e-3, want[i][1] * 1e-3) * 1e6, want[i][2], 6e-4, "mm2");
 }
 
-/* Table of torques for a total friction of 0.14 (machine manual, lightly oiled): T = K Fi d at K 0.18, Fi 75 % of proof
- * lies within a fifth of it. */
+/* Table of torques for a total friction of 0.14 (a machine's manual, its title not kept; lightly oiled): T = K Fi d at
+ * K 0.18, Fi 75 % of proof lies within a fifth of it. */
 static void torque_table(void **state)
 {
     (void)state;
