@@ -34,19 +34,22 @@ static snub_status choose_duty(snub_hardware_study *study)
     return SNUB_OK;
 }
 
+/* Squares are compared: a root for each of thousands of cases is what takes time here. */
 static void sum_hub(snub_hardware_study *study, int i)
 {
     snub_hub_load *hub = &study->report->hub[i];
-    hub->least_size = INFINITY;
     bool met[SNUB_CORNERS] = {false};
+    double worst = -1.0;
+    hub->least_size = INFINITY;
     for (int k = 0; k < study->study->sample_count; k++) {
         const snub_hub_sample *s = &study->study->samples[k];
-        const double size = hypot(s->force[i][0], s->force[i][1]);
+        const double square = s->force[i][0] * s->force[i][0] + s->force[i][1] * s->force[i][1];
         struct snub_hub_range *range = &hub->range[s->at.corner];
-        hub->least_size = fmin(hub->least_size, size);
-        range->least = met[s->at.corner] ? fmin(range->least, size) : size;
-        if (!met[s->at.corner] || size > range->most) {
-            range->most = size;
+        hub->least_size = square < hub->least_size ? square : hub->least_size;
+        if (!met[s->at.corner] || square < range->least)
+            range->least = square;
+        if (!met[s->at.corner] || square > range->most) {
+            range->most = square;
             range->at = s->at;
         }
         met[s->at.corner] = true;
@@ -54,11 +57,17 @@ static void sum_hub(snub_hardware_study *study, int i)
             hub->top_speed = s->speed[i];
             hub->top_at = s->at;
         }
-        if (size > hub->worst_size) {
-            hub->worst_size = size;
+        if (square > worst) {
+            worst = square;
             memcpy(hub->worst, s->force[i], sizeof hub->worst);
             hub->worst_at = s->at;
         }
+    }
+    hub->worst_size = hypot(hub->worst[0], hub->worst[1]);
+    hub->least_size = sqrt(hub->least_size);
+    for (int corner = 0; corner < SNUB_CORNERS; corner++) {
+        hub->range[corner].least = sqrt(hub->range[corner].least);
+        hub->range[corner].most = sqrt(hub->range[corner].most);
     }
 }
 
@@ -79,9 +88,9 @@ static bool sum_leans(snub_hardware_study *study)
             const snub_hub_sample *s = &study->study->samples[k];
             double *tilt = study->tilt[k * pulleys + i];
             snub_lean_of(&study->lean[i], s->force[i], tilt);
-            snub_peak_take(&worst, hypot(tilt[0], tilt[1]), &s->at);
+            snub_peak_take(&worst, tilt[0] * tilt[0] + tilt[1] * tilt[1], &s->at);
         }
-        hub->lean = worst.value;
+        hub->lean = sqrt(worst.value);
         hub->lean_at = worst.at;
     }
     return true;
@@ -113,8 +122,10 @@ void snub_judge_obstacles(const snub_study *of, const snub_path *running, const 
 
 snub_status snub_hardware_lean(snub_hardware_study *study, snub_error *error)
 {
-    for (int i = 0; i < study->drive->pulley_count; i++)
+    for (int i = 0; i < study->drive->pulley_count && study->loads == NULL; i++)
         sum_hub(study, i);
+    if (study->loads != NULL)
+        memcpy(study->report->hub, study->loads, sizeof study->report->hub);
     snub_hardware_standoffs(study);
     snub_hardware_brackets(study);
     if (study->report->failed || !sum_leans(study))
@@ -141,6 +152,7 @@ snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, 
                                  .path = running,
                                  .rest = rest,
                                  .arena = of->arena,
+                                 .loads = plan->planned ? plan->hub : NULL,
                                  .report = report};
     if (choose_duty(&study) != SNUB_OK)
         return no_memory(error);

@@ -109,6 +109,12 @@ static void settle_bolt(mount_case *m, int i)
 
 /* ---- loads ------------------------------------------------------------------------------------------------------ */
 
+/* Size in the plane: hypot guards ranges that forces do not have, and takes its time. */
+static double root(const double v[2])
+{
+    return sqrt(v[0] * v[0] + v[1] * v[1]);
+}
+
 static snub_wrench wrench_of(const snub_hardware_study *study, int mount, const snub_hub_sample *s)
 {
     snub_wrench w = {{0}, {0}};
@@ -142,12 +148,12 @@ static void take_slip(bolt_peaks *peaks, double use, double shear, double turnin
 }
 
 /* What turns about one bolt is held by the friction that its shear leaves. */
-static void take_friction(mount_case *m, int i, const snub_group_share *share, double turning, const snub_condition *at)
+static void take_friction(mount_case *m, int i, const snub_group_share *share, double shear, double turning,
+                          const snub_condition *at)
 {
     const snub_bolt_result *b = &m->r->bolts[i];
     const double c = isnan(b->constant) ? 0.0 : b->constant;
     const double friction = m->mount->friction * fmax(b->preload_low - (1.0 - c) * share->pull, 0.0);
-    const double shear = hypot(share->shear[0], share->shear[1]);
     double asked = shear;
     if (m->mount->bolt_count == 1 && m->pads && fabs(turning) > NO_MOMENT)
         asked += fabs(turning) / friction_radius(&m->group[i]);
@@ -168,19 +174,19 @@ static void take_shares(mount_case *m, const snub_group_share *share, double tur
 {
     for (int i = 0; i < m->mount->bolt_count; i++) {
         snub_bolt_result *b = &m->r->bolts[i];
-        b->shear = fmax(b->shear, hypot(share[i].shear[0], share[i].shear[1]));
+        const double shear = root(share[i].shear);
+        b->shear = fmax(b->shear, shear);
         snub_peak_take(&m->peaks[i].pull, share[i].pull, at);
         snub_peak_take(&m->peaks[i].edge, share[i].edge_pull, at);
         take_pull(&m->peaks[i].range[at->corner], share[i].pull, at);
-        take_friction(m, i, &share[i], turning, at);
+        take_friction(m, i, &share[i], shear, turning, at);
     }
 }
 
 /* Out of the plane about the line of the bolts; about one bolt, all of it. */
 static double moment_about(const mount_case *m, const snub_wrench *w)
 {
-    return m->mount->bolt_count == 1 ? hypot(w->moment[0], w->moment[1])
-                                     : fabs(w->moment[0] * m->along[0] + w->moment[1] * m->along[1]);
+    return m->mount->bolt_count == 1 ? root(w->moment) : fabs(w->moment[0] * m->along[0] + w->moment[1] * m->along[1]);
 }
 
 static void run_case(mount_case *m, const snub_hub_sample *sample)
@@ -189,8 +195,8 @@ static void run_case(mount_case *m, const snub_hub_sample *sample)
     snub_mount_result *r = m->r;
     snub_wrench w = wrench_of(m->study, m->index, sample);
     const double turning = w.moment[2] - (m->middle[0] * w.force[1] - m->middle[1] * w.force[0]);
-    r->force = fmax(r->force, hypot(w.force[0], w.force[1]));
-    r->overturning = fmax(r->overturning, hypot(w.moment[0], w.moment[1]));
+    r->force = fmax(r->force, root(w.force));
+    r->overturning = fmax(r->overturning, root(w.moment));
     snub_peak_take(&m->turning, fabs(turning), &sample->at);
     snub_peak_take(&m->about_line, moment_about(m, &w), &sample->at);
     if (m->mount->bolt_count == 1)

@@ -153,6 +153,22 @@ static snub_drive *fit(const snub_drive *from, const snub_shim_advice *a, snub_a
     return drive;
 }
 
+static bool has_place(const snub_stack *stack)
+{
+    for (int i = 0; i < stack->count; i++) {
+        if (stack->parts[i].kind == SNUB_STACK_SHIM)
+            return true;
+    }
+    return false;
+}
+
+bool snub_shims_may_move(const snub_hardware *hardware, int pulley)
+{
+    const snub_pulley_hardware *h = &hardware->pulleys[pulley];
+    return hardware->shim_count > 0 && h->stack.count > 0 &&
+           (has_place(&h->stack) || (h->mount >= 0 && has_place(&hardware->mounts[h->mount].stack)));
+}
+
 static double greater(double low, double high)
 {
     return fabs(low) > fabs(high) ? low : high;
@@ -187,6 +203,8 @@ snub_status snub_plan_shims(const snub_study *of, const snub_path *running, snub
     if (status != SNUB_OK)
         return status;
     plan->advice = report->shims;
+    plan->planned = true;
+    memcpy(plan->hub, report->hub, sizeof plan->hub);
     for (int i = 0; i < of->drive->pulley_count; i++)
         plan->unshimmed[i] = greater(report->plane[i].low, report->plane[i].high);
     if (plan->advice.wanted)

@@ -64,12 +64,14 @@ void snub_lean_of_bracket(const snub_lean *lean, const double force[2], double t
 
 void snub_lean_of(const snub_lean *lean, const double force[2], double tilt[2])
 {
-    const double size = hypot(force[0], force[1]);
     double bracket[2];
-    const double slope = lean->law != NULL && size > lean->opens_at
-                             ? snub_tube_bend(lean->law, size, lean->arm, lean->length).slope
-                             : size * lean->shut;
-    snub_tilt_from_slope(force, slope, tilt);
+    if (lean->law != NULL && hypot(force[0], force[1]) > lean->opens_at) {
+        const double size = hypot(force[0], force[1]);
+        snub_tilt_from_slope(force, snub_tube_bend(lean->law, size, lean->arm, lean->length).slope, tilt);
+    } else { /* as snub_tilt_from_slope, without its root */
+        tilt[0] = -lean->shut * force[1];
+        tilt[1] = lean->shut * force[0];
+    }
     snub_lean_of_bracket(lean, force, bracket);
     for (int k = 0; k < 2; k++)
         tilt[k] += bracket[k];

@@ -34,6 +34,8 @@ void snub_peak_take(snub_peak *peak, double value, const snub_condition *at);
 typedef struct snub_shim_plan {
     snub_shim_advice advice;
     double unshimmed[SNUB_PULLEYS_MOST];
+    bool planned;
+    snub_hub_load hub[SNUB_PULLEYS_MOST]; /**< loads are the same with any shims; valid where planned */
 } snub_shim_plan;
 
 typedef struct snub_hardware_study {
@@ -47,7 +49,8 @@ typedef struct snub_hardware_study {
     const snub_duty_point *duty;
     double (*tilt)[2]; /**< of each case's seats, [sample * pulleys + pulley], rad; 0 where nothing bends */
     snub_lean lean[SNUB_PULLEYS_MOST];
-    bool planning; /**< shims are looked for, nothing is judged */
+    const snub_hub_load *loads; /**< of the hubs, where they are known; else NULL */
+    bool planning;              /**< shims are looked for, nothing is judged */
     snub_hardware_report *report;
 } snub_hardware_study;
 
@@ -58,6 +61,9 @@ typedef struct snub_hardware_study {
  *  @return SNUB_OK; SNUB_NO_MEMORY; what the search for them says */
 snub_status snub_plan_shims(const snub_study *study, const snub_path *running, snub_shim_plan *plan,
                             snub_drive **fitted, snub_error *error);
+
+/** Whether shims that are on hand may move a pulley along the crank. */
+bool snub_shims_may_move(const snub_hardware *hardware, int pulley);
 
 /** Judge all hardware of a drive whose study has run; findings join the study's.
  *  @param[in] running,rest  paths of the nominal belt

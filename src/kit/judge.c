@@ -245,10 +245,31 @@ static snub_status judge_hardware(snub_study *s, snub_build *build, const snub_p
     return status;
 }
 
+/* The worst of what comes too near to an obstacle and stays where it is, whatever shims are fitted later. */
+static snub_level fixed_obstacles(snub_study *few, const snub_path *running, const snub_path *rest,
+                                  snub_hardware_report *report)
+{
+    snub_findings dropped = {0};
+    snub_level worst = SNUB_PASS;
+    few->findings = &dropped;
+    snub_judge_obstacles(few, running, rest, report);
+    for (int k = 0; k < report->conflict_count; k++) {
+        const snub_conflict *c = &report->conflicts[k];
+        const int next = (c->index + 1) % few->drive->pulley_count;
+        if (snub_shims_may_move(few->drive->hardware, c->index) ||
+            (c->piece == SNUB_PIECE_SPAN && snub_shims_may_move(few->drive->hardware, next)))
+            continue;
+        const snub_level level = snub_conflict_finding(few->drive, c).level;
+        worst = level > worst ? level : worst;
+    }
+    return worst;
+}
+
 /* What a few cases show already: each rule below looks at the worst of its cases, so that all cases find no less. */
 static snub_status look_ahead(const snub_study *s, const snub_build *build, snub_level *found, snub_error *error)
 {
     snub_findings findings = {0};
+    snub_level near = SNUB_PASS;
     snub_study *few = SNUB_NEW(s->scratch, snub_study, 1);
     snub_hardware_report *report = SNUB_NEW(s->scratch, snub_hardware_report, 1);
     snub_balance *redline = SNUB_NEW(s->scratch, snub_balance, 1);
@@ -267,10 +288,11 @@ static snub_status look_ahead(const snub_study *s, const snub_build *build, snub
     if (build->laid) {
         snub_judge_fitting(few);
         const bool running = balance_of(s, s->loads->speeds - 1, redline) == SNUB_OK;
-        if (s->drive->hardware != NULL && s->drive->hardware->shim_count == 0) /* shims may move what is too near */
-            snub_judge_obstacles(few, running ? &redline->path : &build->rest.path, &build->rest.path, report);
+        if (s->drive->hardware != NULL)
+            near = fixed_obstacles(few, running ? &redline->path : &build->rest.path, &build->rest.path, report);
     }
     *found = snub_findings_verdict(&findings);
+    *found = near > *found ? near : *found;
     return findings.failed ? no_memory(error) : SNUB_OK;
 }
 

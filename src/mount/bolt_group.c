@@ -145,7 +145,8 @@ static snub_status share_pull(const snub_group_bolt *bolts, int n, bool pads, co
         const double a = pads ? snub_annulus_area(bolts[i].pad, bolts[i].hole) : bolts[i].area;
         const double own = pads ? snub_annulus_inertia(bolts[i].pad, bolts[i].hole) : 0.0;
         const double stress = w->force[2] / g.sum + bending(&g, slope, bolts[i].at) - rest;
-        const double edge = pads ? stress + 0.5 * bolts[i].pad * hypot(slope[0], slope[1]) : stress;
+        const double edge =
+            pads ? stress + 0.5 * bolts[i].pad * sqrt(slope[0] * slope[0] + slope[1] * slope[1]) : stress;
         share[i].pull = a * stress;
         share[i].own[0] = slope[1] * own;
         share[i].own[1] = -slope[0] * own;
