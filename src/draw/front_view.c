@@ -449,7 +449,7 @@ static void furniture(scene *s, double scale)
     snub_draw_text(d, SNUB_LAYER_FRAME, &note, x + width - 2 * u, y + 2 * u, text);
 }
 
-static void geometry(snub_drawing *drawing, const snub_view *view)
+static void geometry(snub_drawing *drawing, const snub_view *view, const snub_locale *locale)
 {
     const snub_view_build *build = &view->build[0];
     for (int i = 0; i < view->obstacle_count; i++)
@@ -465,7 +465,10 @@ static void geometry(snub_drawing *drawing, const snub_view *view)
         snub_draw_belt(drawing, build);
         snub_draw_pitch_line(drawing, SNUB_LAYER_PITCH, snub_pen_make(SNUB_INK_PAPER, SNUB_DASH_SOLID, 0.13), build);
         travel_arrows(drawing, build);
+    } else {
+        snub_draw_attempt(drawing, build);
     }
+    snub_draw_overlaps(drawing, build, locale);
     other_builds(drawing, view);
 }
 
@@ -495,7 +498,7 @@ snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, sn
     snub_drawing_init(drawing, arena, scale);
     drawing->title = view->title;
     lay_sheet(view, &extent, sheet, scale, drawing);
-    geometry(drawing, view);
+    geometry(drawing, view, locale);
     scene s = {view, locale, drawing, snub_label_map_new(drawing, arena), NULL, 0};
     s.label = SNUB_NEW(arena, snub_label, labels_needed(view));
     if (s.map == NULL || s.label == NULL)

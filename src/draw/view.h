@@ -35,6 +35,11 @@ double snub_round_scale(double width, double height, double room_width, double r
 void snub_draw_belt(snub_drawing *drawing, const snub_view_build *build);
 void snub_draw_pitch_line(snub_drawing *drawing, snub_layer layer, snub_pen pen, const snub_view_build *build);
 
+/** Where no belt lies: the spans that there is room for, and what arcs would join them, in dashes. */
+void snub_draw_attempt(snub_drawing *drawing, const snub_view_build *build);
+/** Rims that share a place, outlined and named. */
+void snub_draw_overlaps(snub_drawing *drawing, const snub_view_build *build, const snub_locale *locale);
+
 /** One pulley: body, grooves or plain face, centre mark, direction of turn. */
 void snub_draw_pulley(snub_drawing *drawing, const snub_view_pulley *pulley);
 /** Arm as it stands with its ghosts; slots with their scales; obstacles; holes. */

@@ -373,6 +373,19 @@ static const char *range_text(snub_reader *reader, snub_quantity quantity, doubl
     return snub_format(reader->arena, "%.10g to %.10g%s%s", least, most, unit[0] != '\0' ? " " : "", unit);
 }
 
+static bool is_bare(const snub_node *node)
+{
+    double number;
+    return !node->quoted && snub_parse_number(node->text, NULL, &number) == SNUB_OK;
+}
+
+/** A bare length that is too small in millimetres, and would not be in inches. */
+static bool perhaps_inches(const snub_node *node, snub_quantity quantity, double si, double low, double high)
+{
+    const double inches = si * (SNUB_INCH / SNUB_MM);
+    return quantity == SNUB_Q_LENGTH && si > 0 && si < low && inches >= low && inches <= high && is_bare(node);
+}
+
 bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double least, double most,
                      double *value)
 {
@@ -393,7 +406,11 @@ bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity q
                             : least > 0 && si == 0                                   ? "is zero"
                             : least >= 0 && si < 0 && quantity != SNUB_Q_TEMPERATURE ? "is negative"
                                                                                      : "is too small";
-        snub_read_wrong(reader, node, range_text(reader, quantity, least, most), "%s", fault);
+        if (perhaps_inches(node, quantity, si, low, high))
+            snub_read_wrong(reader, node, range_text(reader, quantity, least, most),
+                            "%s in mm; if it is in inches, write '%s in'", fault, node->text);
+        else
+            snub_read_wrong(reader, node, range_text(reader, quantity, least, most), "%s", fault);
         return false;
     }
     *value = si;
@@ -507,6 +524,30 @@ static bool read_item(snub_reader *reader, const snub_node *list, int index, snu
     return good;
 }
 
+/** One length of a point with a unit, and the other without: which one was meant is for the writer to say. Nought needs
+ *  no unit, and a unit that a bare number has as well leaves no doubt. */
+static bool one_unit_only(snub_reader *reader, const snub_node *point, const double read[2])
+{
+    for (int i = 0; i < 2; i++) {
+        const snub_node *bare = point->items[i], *other = point->items[1 - i];
+        const char *end = NULL;
+        double number = 0;
+        if (!is_bare(bare) || is_bare(other) || read[i] == 0)
+            continue;
+        if (snub_parse_number(other->text, &end, &number) == SNUB_OK &&
+            fabs(number * SNUB_MM - read[1 - i]) <= 1e-9 * fabs(read[1 - i]))
+            continue;
+        snub_enter_item(reader, i);
+        snub_read_wrong(
+            reader, bare,
+            snub_format(reader->arena, "a unit on both, such as '%s in' or '%s mm'", bare->text, bare->text),
+            "has no unit, and '%s' beside it has one", other->text);
+        snub_leave(reader);
+        return true;
+    }
+    return false;
+}
+
 bool snub_read_point(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
                      double most, double point[2])
 {
@@ -521,6 +562,7 @@ bool snub_read_point(snub_reader *reader, const snub_node *map, const char *key,
     snub_enter(reader, key);
     bool good = read_item(reader, node, 0, quantity, least, most, &read[0]);
     good = read_item(reader, node, 1, quantity, least, most, &read[1]) && good;
+    good = good && !(quantity == SNUB_Q_LENGTH && one_unit_only(reader, node, read));
     snub_leave(reader);
     if (good)
         memcpy(point, read, sizeof(read));

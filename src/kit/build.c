@@ -8,6 +8,7 @@
 #include "finding.h"
 #include "judge.h"
 #include "loads.h"
+#include "repairs.h"
 #include "settle.h"
 #include "snub/locale.h"
 
@@ -373,6 +374,8 @@ static snub_status work_out(snub_build *build, const snub_drive *drive, const sn
         return SNUB_OK;
     }
     status = settle_and_judge(build, drive, request, again, arena, error);
+    if (status == SNUB_OK && build->judged && !snub_repairs_tell(build, drive, request->afresh, arena))
+        status = no_memory(error);
     if (status == SNUB_OK && (build->findings.failed || arena->refused))
         return no_memory(error);
     return status;

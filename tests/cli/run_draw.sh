@@ -94,6 +94,18 @@ expect_code "slack" 1
 expect_text "slack is told" "$err" "too long"
 expect_text "slack is on the sheet" "$(cat "$work/slack.svg")" "too long"
 
+# Where no belt runs: the path that was tried, a dashed line for each span and a dashed arc for each pulley; what overlaps.
+run draw "$example" --set 'wrap idler.side=rib' -o "$work/unlaid.svg"
+expect_code "no belt runs" 1
+expect_text "no belt runs: on the sheet" "$(cat "$work/unlaid.svg")" "DO NOT FIT: No belt runs"
+expect_text "no belt runs: 8 spans, 8 arcs in dashes" "$(grep -c 'stroke-width="0.5" stroke-dasharray="2.4 1.2"' "$work/unlaid.svg")" "16"
+expect_text "no belt runs: nothing overlaps" "$(grep -c '>overlap<' "$work/unlaid.svg")" "0"
+run draw "$example" --set 'steering.at=[9.29, 9.37]' -o "$work/overlap.svg"
+expect_text "overlap: named in its place" "$(grep -c '>overlap<' "$work/overlap.svg")" "1"
+expect_text "overlap: comes first" "$(cat "$work/overlap.svg")" "DO NOT FIT: overlap steering"
+run draw "$example" --set 'wrap idler.slot={from: [30, 380], to: [31, 381]}' -o "$work/near.svg"
+expect_text "a span without room is left out, and the two arcs beside it" "$(grep -c 'stroke-width="0.5" stroke-dasharray="2.4 1.2"' "$work/near.svg")" "13"
+
 # What is wrong is said, with exit code 2, and nothing is written.
 wrong() {
     local name=$1 want=$2

@@ -23,10 +23,6 @@ FILL = {"engine.volumetric_efficiency": [[500, 0.8], [7000, 0.8]]}
 # ---- does it lie ----------------------------------------------------------------------------------------------------------
 
 LIES = [
-    # the pump's centre p mm from the crank's: their pitch circles are 77 + 57 mm
-    Case("OVERLAP", "fail", on(FIXED, {"pump.at": lambda p: [0, p], "belt.length": 1100}), 10, 300,
-         subject={"pulley": "crank", "other": "pump"}, threshold=(77 - 57) * MM, measure=lambda p: p * MM, at={},
-         source="geometry"),
     # the cord is 1.5 mm over a plain face, 2 mm over an effective diameter
     Case("LOST_BELT", "fail", lambda p: three("back", p), 140, 100, subject={"pulley": "idler"}, measure=off_line,
          threshold=40 + 1.5, at={}, source="geometry",

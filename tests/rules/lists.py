@@ -7,6 +7,7 @@ from cases_clearance import CASES as CLEARANCE
 from cases_fitting import CASES as FITTING
 from cases_hardware import CASES as HARDWARE
 from cases_obstacles import CASES as OBSTACLES
+from cases_repair import CASES as REPAIR
 from cases_slip import CASES as SLIP
 
-CASES = BELT + BALANCE + ARM + SLIP + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE
+CASES = BELT + REPAIR + BALANCE + ARM + SLIP + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE
