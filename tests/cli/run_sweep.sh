@@ -130,7 +130,7 @@ line=$(grep -n banana "$work/bad.yaml" | cut -d: -f1)
 run sweep "$work/bad.yaml" --json --speeds 20
 expect_code "bad pulleys on offer do not fail the build" 0
 json "each is a row" "sorted(o['value'] for o in d['blower_pulleys']) == ['3', '73', '97', 'banana']"
-json "with its line and reason" "[o['wrong'] for o in d['blower_pulleys'] if 'wrong' in o] == ['line $line: is too small (got 3, need 8 to 1500 mm)', 'line $line: does not begin with a number (got banana, need a length, such as 25 mm or 1 in)']"
+json "with its line and reason" "[o['wrong'] for o in d['blower_pulleys'] if 'wrong' in o] == ['line $line: is too small in mm; if it is in inches, write \'3 in\' (got 3, need 8 to 1500 mm)', 'line $line: does not begin with a number (got banana, need a length, such as 25 mm or 1 in)']"
 run sweep "$work/bad.yaml" --plot "$work/each.svg" --each blower.diameter --speeds 20
 expect_code "each: the bad ones fail" 1
 expect_text "each: the good ones are drawn" "$(cat "$work/each.svg")" "blower.diameter 97"
