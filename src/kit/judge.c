@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "finding.h"
+#include "fit.h"
 #include "hardware_study.h"
 #include "loads.h"
 #include "snub/locale.h"
@@ -54,6 +55,8 @@ static void tell_lock(const snub_study *s, snub_corner corner, double lack)
     f.other = snub_corner_text(corner);
     snub_finding_words(&f, "belt", f.other);
     snub_finding_number(&f, "tension", s->drive->pulleys[s->drive->locked].fixed_tension, SNUB_UNIT_N, 0);
+    if (!snub_finding_fit(s->drive, s->loads, &f))
+        s->findings->failed = true;
     snub_study_tell(s, &f);
 }
 

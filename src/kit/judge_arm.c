@@ -1,4 +1,6 @@
 /* The spring arm: ends of its travel, its work range, its dead point. docs/guide/findings.md. */
+#include "fit.h"
+#include "loads.h"
 #include "snub/locale.h"
 #include "study.h"
 
@@ -9,25 +11,47 @@ static void tell(const snub_study *s, snub_wording wording, const snub_worst *wo
     snub_study_tell(s, &f);
 }
 
+/* What the belt of a case is longer than the one with which the arm stands at a wind, m; NAN where it holds none. */
+static double too_long(const snub_study *s, const snub_worst *worst, double wind)
+{
+    snub_case wanted;
+    double stretch, length;
+    const double effective = snub_corner_length(s, worst->corner, &stretch);
+    snub_loads_case(s->drive, s->loads, worst->speed, worst->way, worst->side, effective, stretch, &wanted);
+    return snub_length_for_wind(snub_study_rig(s, worst->corner), &wanted, wind, &length) ? wanted.belt_length - length
+                                                                                          : (double)NAN;
+}
+
+/* At an end of the travel, or beyond an end of the work range: by how much the belt is wrong, and which ones would fit.
+ */
+static void tell_end(const snub_study *s, snub_wording wording, const snub_worst *worst, double limit, bool stop)
+{
+    snub_finding f = snub_study_finding(s, wording, s->drive->arm, worst);
+    const double over = too_long(s, worst, limit);
+    f.limit = limit;
+    if (stop) { /* both ends may be out: `other` keeps the two apart */
+        f.kind = SNUB_OTHER_WORDS;
+        f.other = SNUB_MESSAGE("the stop's end");
+    }
+    snub_finding_by(&f, stop ? -over : over);
+    if (!snub_finding_fit(s->drive, s->loads, &f))
+        s->findings->failed = true;
+    snub_study_tell(s, &f);
+}
+
 void snub_judge_arm(const snub_study *s)
 {
     if (s->drive->arm < 0)
         return;
     const snub_arm *arm = &s->drive->pulleys[s->drive->arm].arm;
     if (s->at_rest.set)
-        tell(s, SNUB_SAYS_ARM_ON_REST, &s->at_rest, 0.0);
+        tell_end(s, SNUB_SAYS_ARM_ON_REST, &s->at_rest, 0.0, false);
     else if (s->work_low.set && s->work_low.value < arm->work[0])
-        tell(s, SNUB_SAYS_ARM_NEAR_REST, &s->work_low, arm->work[0]);
-    /* Both ends may be out: each is told. `other` keeps the two apart. */
-    if (s->at_stop.set || (s->work_high.set && s->work_high.value > arm->work[1])) {
-        const snub_worst *worst = s->at_stop.set ? &s->at_stop : &s->work_high;
-        snub_finding f = snub_study_finding(s, s->at_stop.set ? SNUB_SAYS_ARM_ON_STOP : SNUB_SAYS_ARM_NEAR_STOP,
-                                            s->drive->arm, worst);
-        f.limit = s->at_stop.set ? arm->travel : arm->work[1];
-        f.kind = SNUB_OTHER_WORDS;
-        f.other = SNUB_MESSAGE("the stop's end");
-        snub_study_tell(s, &f);
-    }
+        tell_end(s, SNUB_SAYS_ARM_NEAR_REST, &s->work_low, arm->work[0], false);
+    if (s->at_stop.set)
+        tell_end(s, SNUB_SAYS_ARM_ON_STOP, &s->at_stop, arm->travel, true);
+    else if (s->work_high.set && s->work_high.value > arm->work[1])
+        tell_end(s, SNUB_SAYS_ARM_NEAR_STOP, &s->work_high, arm->work[1], true);
     if (s->dead.set)
         tell(s, SNUB_SAYS_PAST_DEAD_POINT, &s->dead, NAN);
     if (s->several.set)

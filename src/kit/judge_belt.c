@@ -1,4 +1,5 @@
 /* Pulleys and belt as such: sizes, grooves, wrap, speeds, tension and power per rib. docs/guide/findings.md. */
+#include "fit.h"
 #include "snub/locale.h"
 #include "study.h"
 
@@ -118,7 +119,9 @@ static void judge_balance(const snub_study *s)
                                             [SNUB_FAILS_NO_ANSWER] = SNUB_SAYS_NO_ANSWER};
     if (!s->none.set)
         return;
-    const snub_finding f = snub_study_finding(s, wordings[s->none_failure], -1, &s->none);
+    snub_finding f = snub_study_finding(s, wordings[s->none_failure], -1, &s->none);
+    if (!snub_finding_fit(s->drive, s->loads, &f))
+        s->findings->failed = true;
     snub_study_tell(s, &f);
 }
 

@@ -1,7 +1,9 @@
 """The spring arm and the lock."""
+from scipy.optimize import brentq
+
 from drives import ARM, LOCKED, text
-from harness import DEG, MM, RPM, Case, Sample, reference
-from mechanics import AT_REST, SPEED_STEPS, cases_of, first_case, lever, needed, slot_range
+from harness import DEG, MM, RPM, Case, Sample, reference, shown, tolerance_of
+from mechanics import AT_REST, SPEED_STEPS, cases_of, first_case, fits, fits_arm, lever, needed, slot_range
 
 TRAVEL = 32
 ALONE = {"pump.load": None, "pump.inertia": None}
@@ -43,6 +45,48 @@ def first_shorter(needs_of):
     return lambda p: first_case(cases_of(p), lambda at, length, side: length <= needs_of(at, side))
 
 
+def by(amount, low=1, high=TRAVEL - 1):
+    """Places of ARM's ends: how much too long or short, mm, and what would fit."""
+    return {"by": " by {amount}", "amount": shown(amount * MM, "MM", 1), **fits_arm(arm_of(1000), (low, high))}
+
+
+def first_by(needs_of, sign):
+    """Of the first case that is over the end."""
+    return lambda p: by(next(sign * (length - needs_of(at, side)) for at, length, side in cases_of(p)
+                             if sign * (length - needs_of(at, side)) >= 0))
+
+
+def worst_by(needs_of, sign, most):
+    """Of the case of the greatest or least wind."""
+    def places(p):
+        at = Sample(arm_of(p), every=20).at("wind", most=most)
+        corner = {"longest belt, worn": 1, "shortest belt": -1, "nominal belt": 0}[at["belt"]]
+        side = {"low": -1, "middle": 0, "high": 1}[at["friction"]]
+        return by(sign * (p + corner * tolerance_of(p * MM) / MM - needs_of(at, side)))
+    return places
+
+
+def loaded_places(_):
+    """With a load the length for a wind is sought: SciPy's root of the reference's wind."""
+    def wind(length, rpm, side):
+        drive = reference.Drive(LOADED)
+        drive.belt.effective = length
+        try:
+            return reference.solve(drive, rpm * RPM, 0.0, side).wind
+        except reference.NoEquilibrium:
+            return -1.0  # slack: longer than any that would do
+
+    def length_at(at_wind, rpm, side):
+        return brentq(lambda x: wind(x, rpm, side) - at_wind, 0.97, 1.04, xtol=1e-12)
+    at = Sample(LOADED, every=20).at("wind", most=False, keep=steady)
+    speeds = [0.0] + [800 + 5200 * k / 8 for k in range(9)]
+    ends = [(v, s) for v in speeds for s in (-1.0, 1.0)]
+    low, high = max(length_at(31 * DEG, *e) for e in ends), min(length_at(1 * DEG, *e) for e in ends)
+    over = 1028 * MM + tolerance_of(1028 * MM) - length_at(1 * DEG, at["rpm"], {"low": -1.0, "high": 1.0}[at["friction"]])
+    assert at["belt"] == "longest belt, worn"
+    return {"by": " by {amount}", "amount": shown(over, "MM", 1), **fits(low + tolerance_of(low), high - tolerance_of(high))}
+
+
 LOADED = text(ARM, {"belt.length": 1028})
 
 
@@ -74,19 +118,19 @@ def second_wind():
 
 TRAVELS = [
     Case("ARM_ON_REST", "fail", arm_of, 1032, 1024, subject={"pulley": "tensioner", "other": None}, value=lambda p: 0.0, limit=0.0,
-         at=first_longer(AT_ZERO), measure=longer(AT_ZERO), threshold=0.0, source="arm.travel"),
+         at=first_longer(AT_ZERO), places=first_by(AT_ZERO, 1), measure=longer(AT_ZERO), threshold=0.0, source="arm.travel"),
     Case("ARM_ON_STOP", "fail", arm_of, 1000, 1006, subject={"pulley": "tensioner"}, value=lambda p: TRAVEL * DEG,
-         limit=TRAVEL * DEG, at=first_shorter(AT_STOP), measure=shorter(AT_STOP), threshold=0.0, source="arm.travel"),
+         limit=TRAVEL * DEG, at=first_shorter(AT_STOP), places=first_by(AT_STOP, -1), measure=shorter(AT_STOP), threshold=0.0, source="arm.travel"),
     Case("ARM_NEAR_REST", "marginal", arm_of, 1028.5, 1024, subject={"pulley": "tensioner"}, limit=1 * DEG, measure=longer(AT_FIRST),
          threshold=0.0, value=lambda p: Sample(arm_of(p), every=20).value("wind", most=False),
-         at=lambda p: Sample(arm_of(p), every=20).at("wind", most=False), source="the drive file", silent_on=[arm_of(1032)]),
+         at=lambda p: Sample(arm_of(p), every=20).at("wind", most=False), places=worst_by(AT_FIRST, 1, False), source="the drive file", silent_on=[arm_of(1032)]),
     Case("ARM_NEAR_STOP", "marginal", arm_of, 1002, 1008, subject={"pulley": "tensioner"}, limit=(TRAVEL - 1) * DEG,
          measure=shorter(AT_LAST), threshold=0.0, value=lambda p: Sample(arm_of(p), every=20).value("wind"),
-         at=lambda p: Sample(arm_of(p), every=20).at("wind"), source="the drive file", silent_on=[arm_of(1000)]),
+         at=lambda p: Sample(arm_of(p), every=20).at("wind"), places=worst_by(AT_LAST, -1, True), source="the drive file", silent_on=[arm_of(1000)]),
     # with loads; running unsteadily the arm may leave its work range
     Case("ARM_NEAR_REST", "marginal", lambda p: LOADED, 0, subject={"pulley": "tensioner"}, limit=1 * DEG,
          value=lambda p: Sample(LOADED, every=20).value("wind", most=False, keep=steady),
-         at=lambda p: Sample(LOADED, every=20).at("wind", most=False, keep=steady)),
+         at=lambda p: Sample(LOADED, every=20).at("wind", most=False, keep=steady), places=loaded_places),
     Case("PAST_DEAD_POINT", "fail", resting, 2, -2, subject={"pulley": "tensioner"}, value=lambda p: 0.0, at=AT_REST,
          measure=lambda p: -lever(resting(p), 0.0), threshold=0.0, source="mechanics"),
     Case("TWO_POSITIONS", "marginal", two, 134, 100, subject={"pulley": "tensioner"}, value=lambda p: 2, limit=1, at=AT_REST,
@@ -98,13 +142,16 @@ TRAVELS = [
 LOW, HIGH = slot_range(LOCKED)
 
 
+LOCK_FITS = fits(LOW + 1 * MM, HIGH - 1 * MM)  # a millimetre of tolerance
+
+
 def locked(p):
     """The longest or shortest belt, 1 mm off, is p mm out of reach."""
     return text(LOCKED, {"belt.length": p})
 
 
 def locked_places(p):
-    return {"belt": "longest belt, worn" if p + 1 > HIGH / MM else "shortest belt", "tension": "500 N"}
+    return {"belt": "longest belt, worn" if p + 1 > HIGH / MM else "shortest belt", "tension": "500 N", **LOCK_FITS}
 
 
 FITTING = {"state": "fitting"}
@@ -118,7 +165,7 @@ LOCKS = [
          at=FITTING, source="geometry"),
     # the belt itself: nothing else can be said of it
     Case("LOCK_TOO_LONG", "fail", locked, HIGH / MM + 5, HIGH / MM - 2, subject={"pulley": "idler"},
-         value=lambda p: p * MM - HIGH, places=lambda p: {"belt": "nominal belt", "tension": "500 N"}, at=FITTING),
+         value=lambda p: p * MM - HIGH, places=lambda p: {"belt": "nominal belt", "tension": "500 N", **LOCK_FITS}, at=FITTING),
     Case("LOCK_LOST", "fail", lambda p: text(LOCKED, {"idler.slot": {"from": [p, 210], "to": [p + 10, 210]}}), -200, -90,
          subject={"pulley": "idler"}, at=FITTING, source="geometry"),
 ]

@@ -6,7 +6,7 @@ from scipy.optimize import brentq
 from drives import ARM, FIXED, LOCKED, text
 from harness import DEG, MM, Case, reference, shown, tolerance_of
 from cases_belt import FILL
-from mechanics import (AT_REST, IDLE, MEASURED, REDLINE, SPEED_STEPS, STIFFNESS, belt_speed, drive_path, last_wind, momentum,
+from mechanics import (AT_REST, IDLE, MEASURED, REDLINE, SPEED_STEPS, STIFFNESS, belt_speed, drive_path, fits, fits_arm, last_wind, momentum,
                        needed, open_path, slot_range, taut)
 
 # ---- belts on offer ------------------------------------------------------------------------------------------------------
@@ -225,6 +225,7 @@ LONGEST = {"belt": "longest belt, worn", "friction": "middle"}
 NO_BALANCE = [
     Case("TOO_LONG", "fail", fixed_length, taut(-4), taut(4), subject={"pulley": None}, threshold=0.0,
          measure=lambda p: -rest_tension(p), value=lambda p: -rest_tension(p) / STIFFNESS * GROUND * MM,
+         places=lambda p: fits(taut(250) * MM, taut(0) * MM),
          at={"state": "engine stopped", "rpm": 0, **LONGEST}, source="mechanics"),
     Case("SLACK_BY_MOMENTUM", "fail", fixed_length, taut(40), taut(60), threshold=0.0, tolerance=1e-9,
          measure=lambda p: momentum(6000) - rest_tension(p), value=lambda p: belt_speed(first_lost(p)),
@@ -232,6 +233,7 @@ NO_BALANCE = [
     Case("SLACK_BY_MOMENTUM", "fail", fixed_length, taut(0.5 + momentum(3400)), taut(60),
          value=lambda p: belt_speed(first_lost(p)), at=lambda p: {"state": "steady", "rpm": first_lost(p), **LONGEST}),
     Case("TOO_LONG_FOR_ARM", "fail", arm_alone, 1036, 1024, value=arm_excess, threshold=0.0, measure=arm_slack,
+         places=lambda p: fits_arm(arm_alone(1000), (1, 31)),
          at={"state": "steady", "rpm": 6000, "belt": "longest belt, worn", "friction": "high"}, source="mechanics"),
     Case("NO_ARM_POSITION", "fail", four, 1034, 1012, measure=beyond_touch, threshold=0.0, at=AT_REST, source="mechanics"),
     Case("NO_ANSWER", "fail", dip, 1e-6, -1e-6, at=AT_REST, source="mechanics"),

@@ -6,7 +6,7 @@ P = G (1 - (T - Tm)/EA). The arm's moment M and the tension balance where M dw =
 import math
 
 from drives import text
-from harness import DEG, MM, RPM, reference, tolerance_of
+from harness import DEG, MM, RPM, least, most, reference, tolerance_of
 
 BE = 2.0 * MM  # effective line differential of section PK: cord over the effective diameter
 MASS, STIFFNESS, MEASURED = 0.019, 28000.0, 50.0  # of one rib of PK: kg/m, N, N in each span of the rig
@@ -82,6 +82,20 @@ def needed(drive_text, wind, rpm=0, side=0, preload=20, rate=0.4, damping=0.2):
     moment = (preload + rate * wind / DEG) * (1 + side * damping)
     tension = momentum(rpm) + moment / lever(drive_text, wind) / 6
     return drive_path(drive_text, wind) / MM * (1 - (tension - MEASURED) / STIFFNESS) - 4 * math.pi
+
+
+def fits(low, high):
+    """Places of a finding that tells effective lengths that fit, from m."""
+    return {"fit": "Effective lengths of {from} to {to} fit.", "from": least(low, "MM", 1), "to": most(high, "MM", 1)}
+
+
+def fits_arm(drive_text, work):
+    """Without loads: the shortest belt in tolerance at the far end of the work range, the longest at the near one, over the
+    rev range and both edges of friction."""
+    speeds = [0.0] + [800 + (6000 - 800) * k / 8 for k in range(9)]
+    low = max(needed(drive_text, work[1] * DEG, rpm, side) for rpm in speeds for side in (-1, 1)) * MM
+    high = min(needed(drive_text, work[0] * DEG, rpm, side) for rpm in speeds for side in (-1, 1)) * MM
+    return fits(low + tolerance_of(low), high - tolerance_of(high))
 
 
 FRICTION = {-1: "low", 0: "middle", 1: "high"}
