@@ -1,4 +1,5 @@
 /* snub check FILE: one build. */
+#include <jansson.h>
 #include <math.h>
 #include <string.h>
 
@@ -20,6 +21,7 @@ static const cli_option options[] = {
     {"arm-friction", 0, "SIDE", "side of the arm's friction for the tables (default: middle)", false, false, sides},
     {"warm", 0, NULL, "engine and belt warm in the tables (default: warm while the engine runs)", false, false, NULL},
     {"cold", 0, NULL, "engine and belt cold in the tables", false, false, NULL},
+    {"arm", 0, "ANGLE", "which belt puts the arm at this angle from free, engine stopped", false, false, NULL},
 };
 
 /* Options that decide the build, and so stand in the command that shows a finding; the others only choose the tables.
@@ -96,8 +98,38 @@ static bool can_show(const cli_run *run, const snub_drive *drive, const snub_wan
     return false;
 }
 
+static json_t *with_reach(json_t *answer, const snub_reach *reach)
+{
+    json_t *wish = reach != NULL ? snub_json_reach(reach) : NULL;
+    if (answer == NULL || reach == NULL)
+        return answer;
+    if (wish != NULL && json_object_set_new(answer, "wished_arm", wish) == 0)
+        return answer;
+    json_decref(answer);
+    return NULL;
+}
+
+/* The belt for the arm angle of --arm. @return false: the error is printed */
+static bool reach_for(cli_run *run, const snub_build *build, snub_reach *reach)
+{
+    snub_error error;
+    double wind = NAN;
+    const snub_drive *drive = build->drive;
+    if (!cli_quantity(run, "arm", SNUB_Q_ANGLE, &wind))
+        return false;
+    if (drive->arm < 0)
+        return cli_usage_error(run, "--arm needs a tensioner on a spring arm; this drive has none"), false;
+    const double travel = drive->pulleys[drive->arm].arm.travel;
+    if (!(wind >= 0.0 && wind <= travel))
+        return cli_usage_error(run, "--arm takes an angle from free, from 0 to the arm's travel of %g deg",
+                               travel / SNUB_DEG),
+               false;
+    return snub_reach_find(build, wind, &run->arena, reach, &error) == SNUB_OK || (cli_error(&error, NULL, 0), false);
+}
+
 static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state *wanted)
 {
+    snub_reach reach;
     snub_build build;
     snub_state state;
     snub_error error;
@@ -105,13 +137,18 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state
         !cli_state(run, loaded, &build, wanted, &state))
         return CLI_BAD;
     const int code = cli_verdict(&build);
+    const bool wished = cli_has(run, "arm");
+    if (wished && !reach_for(run, &build, &reach))
+        return CLI_BAD;
     if (run->json)
-        return cli_print_json(run, snub_json_check(&build, &state), code);
+        return cli_print_json(run, with_reach(snub_json_check(&build, &state), wished ? &reach : NULL), code);
     snub_text text = {0}, command = {0};
     add_command(run, &command);
     const snub_look look = {.width = run->width, .colour = run->colour, .command = command.data};
     snub_status status = command.failed ? snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
                                         : snub_text_check(&build, &state, &look, &text, &error);
+    if (status == SNUB_OK && wished)
+        status = snub_text_reach(&build, &reach, &look, &text, &error);
     const int told = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     snub_text_free(&command);
@@ -170,9 +207,15 @@ const cli_command cli_check = {
         "Wrap is the angle over which the belt is in contact with a pulley. Tensions in and out are in N. Grip used "
         "is the share of the belt's grip that the pulley needs at design friction. Above 1.00 it runs on reserve "
         "(marginal); if it slips even at limit friction, the finding fails. Hub load is the belt's pull on the pulley; "
-        "its direction is measured counter-clockwise from the right.",
+        "its direction is measured counter-clockwise from the right.\n"
+        "\n"
+        "--arm gives the belt with which the arm stands at an angle from its free position with the engine stopped, "
+        "and a table of the belts on offer that the arm can hold: its angle with the engine stopped and at the "
+        "redline, the room left to an end of its travel over all cases, the tension with the engine stopped, the "
+        "worst grip, and the verdict of the complete build.",
     .example = "snub check examples/sedgemere.yaml\n"
                "snub check examples/sedgemere.yaml --rpm 3000 --set blower.diameter=79\n"
+               "snub check examples/sedgemere.yaml --arm 45\n"
                "snub check examples/sedgemere.yaml --variant 'low compressor' --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],

@@ -153,6 +153,7 @@ typedef struct snub_build {
     double tightest_gap;            /**< flap taken off, arm where it works, m; INFINITY when nothing is near */
     double wrap_gain;               /**< fraction, of the first blower against its slot's low end; NAN: no slot */
     double wind_rest, wind_redline; /**< nominal, rad; NAN without an arm */
+    double wind_low, wind_high;     /**< over all cases, rad; NAN without an arm */
     snub_air_summary air;
     snub_hardware_summary hardware;
     struct snub_hardware_report *report; /**< the hardware in full (snub/hardware.h); NULL: the file has none, it was
@@ -268,6 +269,38 @@ typedef struct snub_retension {
     bool by_design; /**< `again` keeps every pulley within the design grip; else only from slipping on limit friction */
 } snub_retension;
 void snub_retension_find(const snub_build *build, snub_retension *result);
+
+/* ---- a wished arm angle ------------------------------------------------------------------------------------------ */
+
+/** A belt that the arm can hold, at the settings of the build. */
+typedef struct snub_reach_belt {
+    double length; /**< effective, m */
+    char designation[32];
+    double wind_rest, wind_redline; /**< nominal, rad; NAN: no balance there */
+    double room;                    /**< least way of the arm to an end of its travel over all cases, rad */
+    double tension;                 /**< of the belt with the engine stopped, nominal, N */
+    double grip;                    /**< worst of all cases, design friction */
+    snub_level verdict;             /**< of the whole build with it */
+} snub_reach_belt;
+
+enum { SNUB_REACH_MOST = 11 };
+
+/** Which belt puts the arm where it is wished with the engine stopped: nominal belt, middle of the friction band. */
+typedef struct snub_reach {
+    double wind;   /**< wished, from free, rad */
+    double length; /**< effective, m; NAN: there the belt is off a pulley, or the arm takes none up */
+    int count;     /**< belts on offer that the arm holds within its travel, those nearest to that length; by length */
+    int nearest;   /**< index of the nearest; -1 */
+    snub_reach_belt belts[SNUB_REACH_MOST];
+} snub_reach;
+
+/** Settings are the build's; where it has none, the file's, and the low end of a free slot. Belts on offer are the
+ * stock; without one whole mm.
+ *  @param[in] build  of a drive with an arm
+ *  @param[in] wind   from 0 to the arm's travel, rad
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_reach_find(const snub_build *build, double wind, snub_arena *arena, snub_reach *reach,
+                            snub_error *error);
 
 /* ---- chart: every build ---------------------------------------------------------------------------------------- */
 

@@ -165,6 +165,10 @@ void snub_build_words(const snub_build *build, bool wet, const snub_locale *loca
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_text_check(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out,
                             snub_error *error);
+/** The belt for a wished arm angle, and a table of those that the arm can hold.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_text_reach(const snub_build *build, const snub_reach *reach, const snub_look *look, snub_text *out,
+                            snub_error *error);
 /** A chart for people, a table for each variant.
  *  @param[in] all_findings  list the findings of every build below */
 snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool all_findings, snub_text *out,
@@ -219,6 +223,8 @@ struct json_t *snub_json_number(double value);
  * the whole build's, whatever the state; null where nothing was judged.
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_check(const snub_build *build, const snub_state *state);
+/** The belt for a wished arm angle: the key `wished_arm` of `snub check --arm N --json`. */
+struct json_t *snub_json_reach(const snub_reach *reach);
 /** A chart: the keys of `snub chart --json`. */
 struct json_t *snub_json_chart(const snub_chart *chart);
 /** A sweep: speeds, ways of running, points with their pulleys; the build's findings. Offers where there are any.

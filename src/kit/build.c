@@ -357,7 +357,7 @@ static snub_status work_out(snub_build *build, const snub_drive *drive, const sn
     build->afresh = request->afresh;
     build->tightest_gap = INFINITY;
     build->worst_grip = build->blower_grip = build->worst_grip_speed = build->slip_onset = build->wrap_gain = NAN;
-    build->wind_rest = build->wind_redline = NAN;
+    build->wind_rest = build->wind_redline = build->wind_low = build->wind_high = NAN;
     snub_build_no_summary(build);
     note_own(build, drive);
     build->drive = drive_with(drive, NULL, arena);

@@ -339,6 +339,8 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
     sum_up_grip(s, build);
     if (s->drive->arm >= 0) {
         build->wind_rest = build->rest.equilibrium.wind;
+        build->wind_low = s->wind_low.set ? s->wind_low.value : (double)NAN;
+        build->wind_high = s->wind_high.set ? s->wind_high.value : (double)NAN;
         build->wind_redline = running ? redline->equilibrium.wind : (double)NAN;
     }
     build->wrap_gain = wrap_gain(build);
