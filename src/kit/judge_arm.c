@@ -17,9 +17,11 @@ static double too_long(const snub_study *s, const snub_worst *worst, double wind
     snub_case wanted;
     double stretch, length;
     const double effective = snub_corner_length(s, worst->corner, &stretch);
-    snub_loads_case(s->drive, s->loads, worst->speed, worst->way, worst->side, effective, stretch, &wanted);
-    return snub_length_for_wind(snub_study_rig(s, worst->corner), &wanted, wind, &length) ? wanted.belt_length - length
-                                                                                          : (double)NAN;
+    snub_loads_case(s->drive, s->loads, worst->speed, worst->way, worst->side, effective, stretch, worst->warm,
+                    &wanted);
+    return snub_length_for_wind(snub_study_rig(s, worst->corner, worst->warm), &wanted, wind, &length)
+               ? wanted.belt_length - length
+               : (double)NAN;
 }
 
 /* At an end of the travel, or beyond an end of the work range: by how much the belt is wrong, and which ones would fit.
