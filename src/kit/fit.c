@@ -10,8 +10,10 @@ bool snub_finding_fit(const snub_drive *drive, const snub_loads *loads, snub_fin
     snub_search_lengths lengths;
     const bool done = search != NULL && snub_search_learn(search, &lengths);
     snub_search_close(search);
-    if (!done)
+    if (!done) {
+        snub_finding_words(finding, "fit", "");
         return false;
+    }
     const bool some = lengths.wanted[0] <= lengths.wanted[1];
     snub_finding_words(finding, "fit",
                        some ? SNUB_MESSAGE("Effective lengths of {from} to {to} fit.")
