@@ -381,6 +381,18 @@ def two_packs(p):
     return {"packs": "; ".join(words)}  # an empty place that stays empty is not named
 
 
+# Both on a plate that stands p too low: a pack under the plate lifts both.
+UNDER_PLATE = {"mounts": [{**ON_PLATE, "stack": stack(("face", "face", lambda p: -40 - p), ("pack", "shim", 0),
+                                                      ("plate", "bracket", 12))}],
+               "left.mount": "plate", "left.stack": stack(("left boss", "spacer", 28)),
+               "right.mount": "plate", "right.stack": stack(("right boss", "spacer", 28)),
+               "shims": {"sizes": SIZES, "most": 2}}
+
+
+def plate_advice(p):
+    return best_packs(lambda x: [abs(x[0] - p) * MM / SIDE, 0.0, abs(x[0] - p) * MM / SIDE], 1, SIZES, 2)
+
+
 def leaning_advice(p, slope_length=90):
     """Shims against the entry angles under load, which MISALIGNED judges; as drawn they need none."""
     slope = bent(WORST, slope_length * MM, slope_length * MM, 20 * MM, 10.5 * MM)
@@ -427,6 +439,10 @@ SHIMS = [
     # two places: every combination tried
     Case("SHIMS_CURE", "note", on(TRIANGLE, TWO_PLACES), 1.9, subject=NOBODY, value=lambda p: triangle_advice(p)[0],
          limit=0.33 * DEG, places=lambda p: {**two_packs(p), "value": least(triangle_advice(p)[0], "DEG", 2)}),
+    # one place, under the plate of two pulleys
+    Case("SHIMS_CURE", "note", on(TRIANGLE, UNDER_PLATE), 2.2, 1.5, subject=NOBODY, value=lambda p: plate_advice(p)[0],
+         limit=0.33 * DEG, places=lambda p: {"value": least(plate_advice(p)[0], "DEG", 2),
+                                             "packs": pack_words("plate", "pack", plate_advice(p)[1][0])}),
     # drawn too far out by the pack that is there, the lean bends it back: what is left must cure both
     Case("SHIMS_CURE", "note", on(PAIR, {"pump.stack": stack(("boss", "face", -40), ("shims", "shim", same),
                                                              ("pump", "offset", 40)),
