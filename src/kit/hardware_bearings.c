@@ -341,6 +341,17 @@ static int places_of(double number)
     return places;
 }
 
+/* A default that may be what fails it. */
+static const char *assumed(const snub_bearing_seat *seat)
+{
+    if (!seat->oil_given && !seat->cleanliness_given)
+        return SNUB_MESSAGE(" Oil and cleanliness are defaults: give `oil` and `cleanliness` if you know them.");
+    if (!seat->oil_given)
+        return SNUB_MESSAGE(" The oil is a default: give `oil` if you know it.");
+    return seat->cleanliness_given ? ""
+                                   : SNUB_MESSAGE(" The cleanliness is a default: give `cleanliness` if you know it.");
+}
+
 static void judge_life(const bearing_case *c)
 {
     const double reliability = c->seat->reliability;
@@ -350,6 +361,7 @@ static void judge_life(const bearing_case *c)
     snub_finding_number(&f, "basic", c->r->life, SNUB_UNIT_H, 0);
     snub_finding_number(&f, "application", c->seat->application_factor, SNUB_UNIT_NONE, 2);
     snub_finding_number(&f, "modified", c->r->life_factor, SNUB_UNIT_NONE, 2);
+    snub_finding_words(&f, "assumed", assumed(c->seat));
     if (f.value < f.limit)
         snub_hardware_tell(c->study, &f);
 }

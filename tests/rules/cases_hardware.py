@@ -1524,9 +1524,12 @@ def basic_life(capacity, duty, load=lambda force: force, hub=hub, factor=FACTOR)
     return 1e6 / (60 * speed) * (capacity / mean / factor) ** 3 * HOUR
 
 
-def life_places(reliability, modified, basic, belt="nominal belt", application="1.20"):
+BOTH = " Oil and cleanliness are defaults: give `oil` and `cleanliness` if you know them."
+
+
+def life_places(reliability, modified, basic, belt="nominal belt", application="1.20", assumed=BOTH):
     """modified, basic: functions of p, s."""
-    return lambda p: {"reliability": reliability, "belt": belt, "application": application,
+    return lambda p: {"reliability": reliability, "belt": belt, "application": application, "assumed": assumed,
                       "basic": shown(basic(p), "H", 0), "modified": shown(modified(p) / basic(p), "NONE", 2)}
 
 
@@ -1573,7 +1576,14 @@ LIVES = [
                                                 "application_factor": 2}, duty_of(*DUTY), dynamic=same), 4000, 16000,
          value=lambda p: life(p, DUTY, oil=(110, 11.5), clean=0.6, celsius=70, factor=2),
          places=life_places("90 %", lambda p: life(p, DUTY, oil=(110, 11.5), clean=0.6, celsius=70, factor=2),
-                            lambda p: basic_life(p, DUTY, factor=2), application="2.00"), **LIFE),
+                            lambda p: basic_life(p, DUTY, factor=2), application="2.00", assumed=""), **LIFE),
+    # one of the two is known
+    *[Case("BEARING_SHORT_LIVED", "fail", seated(known, duty_of(*DUTY), dynamic=7500), 0,
+           value=lambda p: life(7500, DUTY), places=life_places(
+               "90 %", lambda p: life(7500, DUTY), lambda p: basic_life(7500, DUTY), assumed=assumed),
+           **{**LIFE, "threshold": None})
+      for known, assumed in (({"oil": [70, 7.3]}, " The cleanliness is a default: give `cleanliness` if you know it."),
+                             ({"cleanliness": "slight-contamination"}, " The oil is a default: give `oil` if you know it."))],
     # its own fatigue load; grease for more heat
     Case("BEARING_SHORT_LIVED", "fail", seated({"grease": "wide-range"}, duty_of(*DUTY), dynamic=8000, fatigue=same), 100,
          600, value=lambda p: life(8000, DUTY, oil=(70, 9.4), fatigue=p), places=life_places(
