@@ -72,6 +72,10 @@ snub_status snub_document_read(const char *path, snub_arena *arena, snub_documen
 /** Value of `key` in a map, or NULL. */
 const snub_node *snub_node_get(const snub_node *map, const char *key);
 
+/** A node on one line, for people: "88", "[132, 296]", "{from: [1, 2], to: [3, 4]}". Depth is at most SNUB_DEPTH_MOST.
+ *  @return the scalar's own text, or arena memory; NULL where memory is out */
+const char *snub_node_flow(const snub_node *node, snub_arena *arena);
+
 /** A value laid over the file, at a path. Later overlays win. The path need not exist yet. */
 typedef struct snub_overlay {
     const char *path;

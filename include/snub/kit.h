@@ -348,6 +348,27 @@ void snub_chart_free(snub_chart *chart);
 /** One fingerprint of all its builds (snub_drive_digest), in order. */
 void snub_chart_digest(const snub_chart *chart, char text[65]);
 
+/* ---- positions on offer -------------------------------------------------------------------------------------------
+ */
+
+/** What the builds with one of an option's values come to. */
+typedef struct snub_rank {
+    const char *value;         /**< as written, on one line */
+    int builds;                /**< that have it */
+    int counts[SNUB_FAIL + 1]; /**< by verdict; a note counts as a pass */
+    double grip;               /**< worst of them, design friction; INFINITY where one has no belt */
+    double gap;                /**< tightest of them, flap taken off, m */
+    int belts;                 /**< different belts that they take */
+} snub_rank;
+
+/** True for an option whose values are no single numbers or words: positions, slots, arms. */
+bool snub_is_place_option(const snub_option *option);
+/** The values of an option side by side, best first: fewest builds that fail, then fewest marginal ones, then the least
+ *  worst grip; the file's order among equals.
+ *  @param[out] ranks  room for the option's values
+ *  @return false: memory is out */
+bool snub_rank_values(const snub_chart *chart, int option, snub_arena *arena, snub_rank *ranks);
+
 /* ---- fitting ---------------------------------------------------------------------------------------------------- */
 
 typedef struct snub_fitting {

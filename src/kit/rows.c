@@ -50,7 +50,9 @@ static snub_status lay_row(const snub_reading *reading, const snub_variant *vari
         const snub_node *value = option->values[rest % option->count];
         rest /= option->count;
         overlays[changes + o] = (snub_overlay){option->path, value, option->place};
-        values[o] = value->text != NULL ? value->text : "";
+        values[o] = snub_node_flow(value, reading->arena);
+        if (values[o] == NULL)
+            return SNUB_NO_MEMORY;
     }
     count += rows->option_count;
     for (int k = 0; k < reading->overlay_count; k++)

@@ -155,6 +155,47 @@ static void add_shims(const snub_chart *chart, snub_arena *arena, const snub_loo
     }
 }
 
+/* The values of an option that is a position, best first. */
+static snub_status add_rank(layout *l, int option, const snub_look *look, snub_text *out, snub_error *error)
+{
+    static const snub_column columns[] = {
+        {"position", "", SNUB_CELL_TEXT, 0},    {"pass", "", SNUB_CELL_COUNT, 0},
+        {"marginal", "", SNUB_CELL_COUNT, 0},   {"fail", "", SNUB_CELL_COUNT, 0},
+        {"worst", "grip", SNUB_CELL_NUMBER, 2}, {"least gap", "mm", SNUB_CELL_NUMBER, 1},
+        {"belts", "", SNUB_CELL_COUNT, 0},
+    };
+    enum { COLUMNS = sizeof columns / sizeof columns[0] };
+    const snub_option *of = &l->of.chart->rows.options[option];
+    snub_rank *ranks = SNUB_NEW(l->arena, snub_rank, of->count);
+    snub_cell *cells = SNUB_NEW(l->arena, snub_cell, (size_t)of->count * COLUMNS), *cell = cells;
+    if (ranks == NULL || cells == NULL || !snub_rank_values(l->of.chart, option, l->arena, ranks))
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    for (int i = 0; i < of->count; i++) {
+        *cell++ = snub_cell_text(ranks[i].value);
+        *cell++ = snub_cell_count(ranks[i].counts[SNUB_PASS]);
+        *cell++ = snub_cell_count(ranks[i].counts[SNUB_MARGINAL]);
+        *cell++ = snub_cell_count(ranks[i].counts[SNUB_FAIL]);
+        *cell++ = snub_cell_number(ranks[i].grip, SNUB_MARK_NONE);
+        *cell++ = snub_cell_number(ranks[i].gap / SNUB_MM, SNUB_MARK_NONE);
+        *cell++ = snub_cell_count(ranks[i].belts);
+    }
+    const snub_data_table table = {
+        .name = "positions", .column_count = COLUMNS, .columns = columns, .row_count = of->count, .cells = cells};
+    snub_text_printf(out, "\npositions of %s, best first, over all builds that have them\n", of->path);
+    return snub_table_show(&table, look, out, error);
+}
+
+static snub_status add_ranks(layout *l, const snub_look *look, snub_text *out, snub_error *error)
+{
+    const snub_rows *rows = &l->of.chart->rows;
+    snub_status status = SNUB_OK;
+    for (int o = 0; o < rows->option_count && status == SNUB_OK; o++) {
+        if (snub_is_place_option(&rows->options[o]))
+            status = add_rank(l, o, look, out, error);
+    }
+    return status;
+}
+
 /* Where the file writes a belt or a setting that the chart did not choose. */
 static void add_own(const snub_chart *chart, const snub_look *look, snub_text *out)
 {
@@ -253,6 +294,8 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
         snub_text_printf(out, "\n%s%s\n", variant[0] ? "variant: " : "as in the file", variant);
         status = snub_table_show(&table, look, out, error);
     }
+    if (status == SNUB_OK)
+        status = add_ranks(&l, look, out, error);
     if (all_findings)
         add_build_findings(chart, look, out);
     add_belts(chart, look, out);

@@ -147,6 +147,37 @@ static json_t *columns_of(snub_columns_of *of)
     return all;
 }
 
+/* Options that are positions: path, and their values best first. */
+static json_t *positions_of(const snub_chart *chart, snub_arena *arena)
+{
+    json_t *all = json_array();
+    for (int o = 0; o < chart->rows.option_count; o++) {
+        const snub_option *option = &chart->rows.options[o];
+        snub_rank *ranks = snub_is_place_option(option) ? SNUB_NEW(arena, snub_rank, option->count) : NULL;
+        if (!snub_is_place_option(option))
+            continue;
+        json_t *object = json_object(), *values = json_array();
+        if (ranks == NULL || !snub_rank_values(chart, o, arena, ranks))
+            snub_json_put(object, SNUB_JSON_BROKEN, json_true());
+        for (int i = 0; i < option->count && snub_json_whole(object); i++) {
+            json_t *value = json_object();
+            snub_json_put(value, "value", json_string(ranks[i].value));
+            snub_json_put(value, "builds", json_integer(ranks[i].builds));
+            snub_json_put(value, "pass", json_integer(ranks[i].counts[SNUB_PASS]));
+            snub_json_put(value, "marginal", json_integer(ranks[i].counts[SNUB_MARGINAL]));
+            snub_json_put(value, "fail", json_integer(ranks[i].counts[SNUB_FAIL]));
+            snub_json_put(value, "grip_used", snub_json_number(ranks[i].grip));
+            snub_json_put(value, "tightest_gap_mm", snub_json_number(ranks[i].gap / SNUB_MM));
+            snub_json_put(value, "belts", json_integer(ranks[i].belts));
+            json_array_append_new(values, value);
+        }
+        snub_json_put(object, "path", json_string(option->path));
+        snub_json_put(object, "best_first", values);
+        json_array_append_new(all, object);
+    }
+    return all;
+}
+
 json_t *snub_json_chart(const snub_chart *chart)
 {
     snub_arena arena = {0};
@@ -166,6 +197,7 @@ json_t *snub_json_chart(const snub_chart *chart)
         json_array_append_new(builds, build);
     }
     snub_json_put(root, "builds", builds);
+    snub_json_put(root, "positions", positions_of(chart, &arena));
     snub_json_put(root, "rows_left_out", json_integer(chart->rows.same));
     snub_json_put(root, "belts", belts_of(chart->belts, chart->belt_count));
     json_t *fewest = json_object();
