@@ -24,7 +24,7 @@ INTRODUCTION = """\
 <!-- Made by scripts/findings-page.py from include/snub/rule_list.inc and limit_list.inc: change those, not this page. -->
 
 A build is judged by all of these rules, whichever command or page shows it. A finding names its rule, its worst case and
-what to do about it. Findings are listed worst first, then in the order of this page; a rule's id is its anchor here:
+what to do about it. Findings are listed worst first (level, then how many times over or under the limit), then in the order of this page; a rule's id is its anchor here:
 [#grip](#grip).
 
 | level | means | on the fitting sheet |

@@ -19,7 +19,8 @@ void snub_finding_words(snub_finding *finding, const char *place, const char *en
 /** Add, or replace the one of the same rule, pulley and other if the new one is worse: higher level, then farther over
  *  its limit. Names are not copied. */
 void snub_findings_add(snub_findings *findings, snub_arena *arena, const snub_finding *finding);
-/** fail, marginal, note; then by area, rule and pulley. */
+/** fail, marginal, note; then by how many times over (or under) their limit, those without one first; then by rule, in
+ *  the order of the list, and by pulley. */
 void snub_findings_sort(snub_findings *findings);
 /** Worst level present; SNUB_PASS for none. A note does not spoil a pass: it counts as SNUB_PASS here. */
 snub_level snub_findings_verdict(const snub_findings *findings);

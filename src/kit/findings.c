@@ -129,11 +129,24 @@ static int compare_texts(const char *a, const char *b)
     return strcmp(a != NULL ? a : "", b != NULL ? b : "");
 }
 
+/* How many times over its limit, or under one that must not be undershot. What has no limit, what is past nought from
+ * it, and a failure just at the end of a travel know no measure: nothing is farther. */
+static double times_over(const snub_finding *f)
+{
+    const double ratio = f->value / f->limit;
+    if (!(ratio > 0.0) || isinf(ratio) || (ratio == 1.0 && f->level == SNUB_FAIL))
+        return INFINITY;
+    return ratio > 1.0 ? ratio : 1.0 / ratio;
+}
+
 static int by_weight(const void *a, const void *b)
 {
     const snub_finding *x = a, *y = b;
     if (x->level != y->level)
         return x->level > y->level ? -1 : 1;
+    const double over_x = times_over(x), over_y = times_over(y);
+    if (over_x != over_y)
+        return over_x > over_y ? -1 : 1;
     if (rule_of(x) != rule_of(y))
         return rule_of(x) < rule_of(y) ? -1 : 1;
     const int pulley = compare_texts(x->pulley, y->pulley), other = compare_texts(x->other, y->other);

@@ -8,8 +8,8 @@
 /* Columns of a terminal from which on there is room for more than the least. */
 enum { WIDE_FROM = 100 };
 
-static const char *const narrow[] = {"options", "designation", "slots",   "wrap",         "wrap_gain", "arm_wind",
-                                     "boost",   "grip_used",   "verdict", "first_reason", NULL};
+static const char *const narrow[] = {"options",          "designation", "slots",   "wrap",         "boost",
+                                     "blower_grip_used", "grip_used",   "verdict", "first_reason", NULL};
 static const char *const wide[] = {"options", "designation",      "slots",     "wrap",    "wrap_gain", "arm_wind",
                                    "boost",   "blower_grip_used", "grip_used", "grip_at", "verdict",   "first_reason",
                                    NULL};

@@ -240,8 +240,10 @@ static snub_column_value v_reason(snub_columns_of *of, int build, int which)
     if (b->findings.count == 0 || b->verdict < SNUB_MARGINAL)
         return text(of, "");
     const snub_finding *worst = &b->findings.items[0];
-    char *words = snub_format(of->arena, "%s%s%s", snub_finding_rule(worst), worst->pulley != NULL ? " " : "",
-                              worst->pulley != NULL ? worst->pulley : "");
+    const bool span = worst->pulley == NULL && worst->kind == SNUB_OTHER_SPAN;
+    const char *who = worst->pulley != NULL ? worst->pulley : worst->kind != SNUB_OTHER_WORDS ? worst->other : NULL;
+    char *words = snub_format(of->arena, "%s%s%s%s%s", snub_finding_rule(worst), who != NULL ? " " : "",
+                              who != NULL ? who : "", span ? " to " : "", span ? worst->second : "");
     for (char *at = words; at != NULL && *at != '\0' && *at != ' '; at++)
         *at = *at == '_' ? ' ' : *at;
     return text(of, words);

@@ -47,4 +47,25 @@ expect_text "XLSX wants a file" "$err" "give a file for the workbook"
 run chart "$drive" --output "$work/no/such/a.csv"
 expect_code "a folder that is not there" 2
 expect_text "a folder that is not there" "$err" "its folder does not exist"
+
+# Positions on offer: named as they are written, ranked over the builds that have them; each build is the file with that place.
+/usr/bin/python3 - "$drive" "$work/places.yaml" <<'EOF_PLACES'
+import re, sys
+text = open(sys.argv[1]).read()
+text = re.sub(r"  blower.diameter: \[97.*\n", "  blower.diameter: [88, 84]\n", text)
+text = re.sub(r"  belt.ribs: \[5.*\n", "  exit idler.at: [[132, 296], [136, 300], [128, 292]]\n  tensioner.arm.pivot: [[-114, 208], [-110, 205]]\n", text)
+open(sys.argv[2], "w").write(re.sub(r"\nvariants:[^\n]*\n(  .*\n)+", "\n", text))
+EOF_PLACES
+run chart "$work/places.yaml" --json
+json "every place is a build" "len(d['builds']) == 12 and d['builds'][3]['options'] == {'blower.diameter': '88', 'exit idler.at': '[136, 300]', 'tensioner.arm.pivot': '[-110, 205]'}"
+json "both are ranked, the diameter is not" "[p['path'] for p in d['positions']] == ['exit idler.at', 'tensioner.arm.pivot']"
+json "best first, and what they are ranked by" "all(p['best_first'] == sorted(p['best_first'], key=lambda v: (v['fail'], v['marginal'], v['grip_used'])) for p in d['positions'])"
+json "a place stands for its builds" "all((v['builds'], v['pass'], v['marginal'], v['fail'], v['grip_used'], v['belts']) == (len(b), *(sum(x['verdict'] == k for x in b) for k in ('pass', 'marginal', 'fail')), max(x['grip_used'] for x in b), len({x['designation'] for x in b})) for p in d['positions'] for v in p['best_first'] for b in [[x for x in d['builds'] if x['options'][p['path']] == v['value']]])"
+json "the gap is the tightest of them" "all(abs(v['tightest_gap_mm'] - min(x['gap_mm'] for x in d['builds'] if x['options'][p['path']] == v['value'])) < 1e-9 for p in d['positions'] for v in p['best_first'])"
+first=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; b = json.load(sys.stdin)['builds'][3]; print(b['belt_length_mm'], b['slots_mm']['wrap idler'], b['grip_used'])")
+read -r length setting grip <<<"$first"
+run check "$drive" --json --set 'exit idler.at=[136, 300]' --set 'tensioner.arm.pivot=[-110, 205]' --set belt.length="$length" --set "wrap idler.slot.setting=$setting"
+json "the build is the file with those places" "abs(d['worst_grip_used'] - $grip) < 1e-6"
+run chart "$work/places.yaml"
+expect_text "for people" "$out" "positions of exit idler.at, best first"
 finish

@@ -56,6 +56,22 @@ static void findings_keep_the_worst(void **state)
     f.items[0] = f.items[1];
     f.count = 1;
     assert_int_equal(snub_findings_verdict(&f), SNUB_PASS); /* a note does not spoil a pass */
+    /* worst first: the level, then how many times over or under the limit; those without a limit before all */
+    f.count = 0;
+    add(&f, &arena, found(SNUB_SAYS_OVER_DESIGN_GRIP, "once over", 1.3, 1));
+    add(&f, &arena, found(SNUB_SAYS_RIB_SMALL_FOR_LIFE, "half", 25, 50));
+    add(&f, &arena, found(SNUB_SAYS_BELT_TOO_FAST, "thrice", 150, 50));
+    add(&f, &arena, found(SNUB_SAYS_NO_ENGINE, "no limit", NAN, NAN));
+    add(&f, &arena, found(SNUB_SAYS_SLIPS, "slips", 1.01, 1));
+    add(&f, &arena, found(SNUB_SAYS_TOUCHES, "touches", -1, 6));
+    add(&f, &arena, found(SNUB_SAYS_ARM_ON_STOP, "at its stop", 58, 58));
+    add(&f, &arena, found(SNUB_SAYS_PULLEYS_OVERLAP, "overlaps", 5, NAN));
+    snub_findings_sort(&f);
+    static const char *const want[] = {"overlaps", "at its stop", "touches", "slips",
+                                       "no limit", "thrice",      "half",    "once over"};
+    for (int i = 0; i < f.count; i++)
+        assert_string_equal(f.items[i].pulley, want[i]);
+    assert_int_equal(f.count, 8);
     snub_arena_free(&arena);
 }
 
