@@ -145,6 +145,12 @@ static void shims(part_list *list, const snub_sheet_build *build)
             add(list, SAY("shim"), snub_pages_length(pages, build->build->drive->hardware->shims[s], 2), count,
                 SAY("places on the fitting sheet"));
     }
+    /* those of the file that stay */
+    for (int k = 0; report != NULL && report->shims.asked && !report->shims.wanted && k < report->shims.places; k++) {
+        if (report->shims.answer.pack[k] > 0.0)
+            add(list, SAY("shim"), snub_pages_length(pages, report->shims.answer.pack[k], 2), 1,
+                SAY("places on the fitting sheet"));
+    }
 }
 
 static int most_rows(const snub_drive *drive)
@@ -152,7 +158,7 @@ static int most_rows(const snub_drive *drive)
     int rows = 4 + 4 * drive->pulley_count;
     for (int m = 0; drive->hardware != NULL && m < drive->hardware->mount_count; m++)
         rows += 1 + drive->hardware->mounts[m].bolt_count;
-    return rows + (drive->hardware != NULL ? drive->hardware->shim_count : 0);
+    return rows + (drive->hardware != NULL ? drive->hardware->shim_count + SNUB_SHIM_PLACES_MOST : 0);
 }
 
 static snub_status print(snub_pages *pages, const void *context, snub_error *error)

@@ -64,6 +64,16 @@ for words in WARNING CAUTION NOTICE "Engine off and cold" "battery" "spring load
 done
 expect_no_text "no DANGER where no life is lost for certain" "$text" "DANGER"
 
+# Shims: those that the verdict includes, whether they are advised or stand in the file.
+for pack in 0 0.9; do
+    for kind in fitting parts; do
+        run sheet "$example" --kind $kind --set 'steering.stack.0.length=-43.9' --set "steering.stack.1.length=$pack" -o "$work/shims-$kind.pdf"
+    done
+    text=$(pdftotext -layout "$work/shims-fitting.pdf" - | tr '\302\240' '  ' | tr -s ' ')
+    expect_text "the step has the shim, $pack in the file" "$text" "at shim pack: $([ $pack = 0 ] && echo '1 x ')0.90 mm"
+    expect_text "so have the parts" "$(pdftotext -layout "$work/shims-parts.pdf" - | tr '\302\240' '  ' | tr -s ' ')" "1 shim 0.90 mm"
+done
+
 # Parts: what a counter asks of a bearing.
 run sheet "$example" --kind parts --set "wrap idler.bearing.clearance=C4" --set bearings.0.rows=2 -o "$work/bearing.pdf"
 for words in "bearing 6203" "low-contact seals, clearance C4, two rows" "clearance CN"; do
