@@ -270,6 +270,11 @@ PLANES = [
          subject={"pulley": "pump"}, value=lambda p: sum(by_tolerance(0.8, [p, p])[::2]),
          places=lambda p: tolerance_places(*by_tolerance(0.8, [p, p])),
          silent_on=[on(PAIR, {"pump.stack": pump_stack(0.8, same, same)})(0.7)], **DEGREES),
+    # the left pulley has the greatest angle, the right one with its tolerance: the chart has the right one's two
+    Case("MISALIGNED_AT_WORST", "note", on(TRIANGLE, {"left.plane": 0.9, "right.stack": stack(
+        ("boss", "face", -40, same), ("pulley", "offset", 40.3, same))}), 0.6, 0.4, subject={"pulley": "right"},
+         value=lambda p: (0.6 + 2 * p) * MM / TOP,
+         places=lambda p: tolerance_places(0.6 * MM / TOP, math.hypot(p, p) * MM / TOP, 2 * p * MM / TOP), **DEGREES),
 ]
 
 # ---- faces and lips ---------------------------------------------------------------------------------------------------
