@@ -1,4 +1,4 @@
-/* snub compare A B: two drives, two variants or two mounts side by side. */
+/* snub compare A B...: drives, variants, changes of one drive, builds or mounts side by side. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -7,7 +7,10 @@
 #include "load.h"
 #include "snub/report.h"
 
+enum { SIDES_MOST = 12 };
+
 static const cli_option options[] = {
+    {"with", 'w', "PATH=VALUE", "a side: the file with this value, or several parted by ;", true, false, NULL},
     {"against", 0, "VARIANT", "B is this variant of the file; A is the file itself, or --variant", false, false, NULL},
     {"build", 0, "N", "give it twice: builds A and B of `snub chart`", true, false, NULL},
     {"free", 'f', NULL, "choose belt and settings again even if the file gives them; without a stock, any whole mm",
@@ -37,20 +40,27 @@ static bool gather(cli_run *run, side *s)
     return !s->facts.failed || (cli_usage_error(run, "out of memory"), false);
 }
 
-static int answer(cli_run *run, const side *a, const side *b)
+/* All against the first; the exit code is the worst of them. */
+static int answer(cli_run *run, const side *const *sides, int count)
 {
     snub_error error;
-    const int verdict = cli_verdict(&a->build) == CLI_FAIL ? CLI_FAIL : cli_verdict(&b->build);
-    snub_difference *differences = SNUB_NEW(&run->arena, snub_difference, a->facts.count + b->facts.count + 1);
-    if (differences == NULL)
-        return cli_usage_error(run, "out of memory");
-    const int count = snub_facts_compare(&a->facts, &b->facts, differences);
-    const snub_compared both[2] = {{a->name, &a->build}, {b->name, &b->build}};
+    int verdict = 0;
+    snub_compared of[SIDES_MOST];
+    for (int k = 0; k < count; k++) {
+        snub_difference *differences =
+            SNUB_NEW(&run->arena, snub_difference, sides[0]->facts.count + sides[k]->facts.count + 1);
+        if (differences == NULL)
+            return cli_usage_error(run, "out of memory");
+        of[k] = (snub_compared){sides[k]->name, &sides[k]->build, differences, 0};
+        if (k > 0)
+            of[k].count = snub_facts_compare(&sides[0]->facts, &sides[k]->facts, differences);
+        verdict = cli_verdict(&sides[k]->build) == CLI_FAIL ? CLI_FAIL : verdict;
+    }
     if (run->json)
-        return cli_print_json(run, snub_json_differences(both, differences, count), verdict);
+        return cli_print_json(run, snub_json_compared(of, count), verdict);
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour};
-    const snub_status status = snub_text_differences(both, differences, count, &look, &text, &error);
+    const snub_status status = snub_text_compared(of, count, &look, &text, &error);
     const int code = status == SNUB_OK ? cli_print(&text, verdict) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
@@ -135,93 +145,131 @@ static int compare_mounts(cli_run *run, side *a)
         if (both[k].build.report != NULL && !take_mount(run, &both[k].build.report->facts, names[k], &both[k].facts))
             return CLI_BAD;
     }
-    return answer(run, &both[0], &both[1]);
+    return answer(run, (const side *const[]){&both[0], &both[1]}, 2);
 }
 
-/* ---- two builds ------------------------------------------------------------------------------------------------- */
+/* ---- builds of the chart ---------------------------------------------------------------------------------------- */
 
-/* Two rows of the chart. */
-static int compare_builds(cli_run *run, side *a, side *b)
+/* Another side of a file that is open: its catalogue is closed once. */
+static void share(const side *first, side *s)
 {
-    side *sides[2] = {a, b};
+    s->loaded = first->loaded;
+    s->loaded.catalogue = NULL;
+}
+
+static int compare_builds(cli_run *run, side *sides)
+{
+    const side *all[SIDES_MOST];
     snub_rows rows;
     const snub_build_request afresh = {.afresh = true};
     int count = 0;
-    if (!cli_load(run, run->operands[0], &a->loaded) || !cli_rows(run, &a->loaded, &rows))
+    if (!cli_load(run, run->operands[0], &sides[0].loaded) || !cli_rows(run, &sides[0].loaded, &rows))
         return CLI_BAD;
     for (int i = 0; i < run->given_count; i++) {
-        if (strcmp(run->given[i].option->name, "build") != 0 || count++ >= 2)
+        if (strcmp(run->given[i].option->name, "build") != 0)
             continue;
-        side *s = sides[count - 1];
+        if (count == SIDES_MOST)
+            return cli_usage_error(run, "at most %d sides are compared", SIDES_MOST);
+        side *s = &sides[count];
         const snub_row *row = cli_row_numbered(run, &rows, run->given[i].value);
         if (row == NULL)
             return CLI_BAD;
         s->name = snub_format(&run->arena, "build %s", run->given[i].value);
-        snub_catalogue *own = s->loaded.catalogue;
-        s->loaded = a->loaded;
-        s->loaded.catalogue = own; /* closed once */
-        if (s->name == NULL || !cli_make_build(run, &a->loaded, row, &afresh, &s->build) || !gather(run, s))
+        if (count > 0)
+            share(&sides[0], s);
+        if (s->name == NULL || !cli_make_build(run, &sides[0].loaded, row, &afresh, &s->build) || !gather(run, s))
             return CLI_BAD;
+        all[count++] = s;
     }
-    return count == 2 ? answer(run, a, b) : cli_usage_error(run, "to compare two builds, give --build N --build M");
+    return count >= 2 ? answer(run, all, count)
+                      : cli_usage_error(run, "to compare builds, give --build N at least twice");
 }
 
-/* ---- two drives ------------------------------------------------------------------------------------------------- */
+/* ---- drives, variants, changes ----------------------------------------------------------------------------------- */
 
-static bool make_side(cli_run *run, const char *path, const char *variant, side *s)
+static bool make_side(cli_run *run, const char *variant, const char *changes, side *s)
 {
     const snub_build_request request = {.afresh = cli_has(run, "free"), .free_length = cli_has(run, "free")};
     snub_row row;
-    return cli_load(run, path, &s->loaded) && cli_own_row(run, &s->loaded, variant, &row) &&
+    return cli_own_row(run, &s->loaded, variant, &row) &&
+           (changes == NULL || cli_row_with_changes(run, &s->loaded, changes, &row)) &&
            cli_make_build(run, &s->loaded, &row, &request, &s->build) && gather(run, s);
 }
 
-static int compare_drives(cli_run *run, side *a, side *b)
+/* Files first, in their order; then the variant; then each --with. What is no file is one of the first. */
+static int compare_drives(cli_run *run, side *sides)
 {
     const char *against = cli_value(run, "against"), *variant = cli_value(run, "variant");
-    if ((run->operand_count == 2) == (against != NULL))
-        return cli_usage_error(run, "give A B, or FILE --against VARIANT, or FILE --build N --build M, or FILE "
-                                    "--mount A --mount B");
-    a->name = run->operands[0];
-    b->name = against != NULL ? against : run->operands[1];
-    if (!make_side(run, run->operands[0], variant, a) ||
-        !make_side(run, run->operands[against != NULL ? 0 : 1], against != NULL ? against : variant, b))
-        return CLI_BAD;
-    return answer(run, a, b);
+    const side *all[SIDES_MOST];
+    int count = 0;
+    for (int i = 0; i < run->operand_count && count < SIDES_MOST; i++, count++) {
+        sides[count].name = run->operands[i];
+        if (!cli_load(run, run->operands[i], &sides[count].loaded) || !make_side(run, variant, NULL, &sides[count]))
+            return CLI_BAD;
+    }
+    if (against != NULL && count < SIDES_MOST) {
+        sides[count].name = against;
+        share(&sides[0], &sides[count]);
+        if (!make_side(run, against, NULL, &sides[count++]))
+            return CLI_BAD;
+    }
+    for (int i = 0; i < run->given_count; i++) {
+        if (strcmp(run->given[i].option->name, "with") != 0)
+            continue;
+        if (count == SIDES_MOST)
+            return cli_usage_error(run, "at most %d sides are compared", SIDES_MOST);
+        sides[count].name = run->given[i].value;
+        share(&sides[0], &sides[count]);
+        if (!make_side(run, variant, run->given[i].value, &sides[count++]))
+            return CLI_BAD;
+    }
+    for (int k = 0; k < count; k++)
+        all[k] = &sides[k];
+    return count >= 2
+               ? answer(run, all, count)
+               : cli_usage_error(run, "give A B..., or FILE --with PATH=VALUE, or FILE --against VARIANT, or FILE "
+                                      "--build N --build M, or FILE --mount A --mount B");
 }
 
 static int run_compare(cli_run *run)
 {
-    side *a = SNUB_NEW(&run->arena, side, 1), *b = SNUB_NEW(&run->arena, side, 1);
-    if (a == NULL || b == NULL)
+    side *sides = SNUB_NEW(&run->arena, side, SIDES_MOST);
+    if (sides == NULL)
         return cli_usage_error(run, "out of memory");
-    const bool builds = cli_has(run, "build") && run->operand_count == 1 && !cli_has(run, "against");
-    const int code = cli_has(run, "mount") ? compare_mounts(run, a)
-                     : builds              ? compare_builds(run, a, b)
-                                           : compare_drives(run, a, b);
-    cli_unload(&a->loaded);
-    cli_unload(&b->loaded);
+    const bool builds = cli_has(run, "build");
+    if (builds && (run->operand_count != 1 || cli_has(run, "against") || cli_has(run, "with")))
+        return cli_usage_error(run, "--build N compares builds of one file; leave out the other sides");
+    const int code = cli_has(run, "mount") ? compare_mounts(run, &sides[0])
+                     : builds              ? compare_builds(run, sides)
+                                           : compare_drives(run, sides);
+    for (int k = 0; k < SIDES_MOST; k++)
+        cli_unload(&sides[k].loaded);
     return code;
 }
 
 const cli_command cli_compare = {
     .name = "compare",
-    .summary = "two drives, variants, builds or mounts side by side: what differs",
-    .operands = "A [B]",
+    .summary = "drives, variants, changes, builds or mounts side by side: what differs",
+    .operands = "A [B...]",
     .help =
-        "Calculates both and lists every number that differs by more than its rounding: belt, arm, wraps, tensions, "
-        "grip, hub loads at the redline, and the hardware over all its cases. If one side is clearly better, the line "
-        "says whether B is better or worse. The exit code is 1 if either build fails.\n"
+        "Calculates all sides and lists every number that differs from the first by more than its rounding: belt, arm, "
+        "wraps, tensions, grip, hub loads at the redline, and the hardware over all its cases. If one side is clearly "
+        "better, the line says so; the last lines say in words what is better and worse, the greatest changes first. "
+        "The exit code is 1 if any build fails.\n"
         "\n"
-        "With --against, B is a variant of the same file. With --build given twice, A and B are rows of its chart. "
-        "With --mount given twice, two mounts of one file are compared, each under the pulleys that the first one "
-        "carries: snub compare FILE --mount 'thin plate' --mount 'thick plate' shows what the thicker plate changes.",
-    .example = "snub compare examples/sedgemere.yaml --against 'low compressor'\n"
-               "snub compare examples/sedgemere.yaml examples/sedgemere-locked.yaml --json",
+        "Sides are the files given, then a variant of the first with --against, then the first with a change for each "
+        "--with; several values of one side are parted by ;. --set holds for all sides. With --build given twice or "
+        "more, rows of the chart are compared. With --mount given twice, two mounts of one file are compared, each "
+        "under the pulleys that the first one carries: snub compare FILE --mount 'thin plate' --mount 'thick plate' "
+        "shows what the thicker plate changes.",
+    .example =
+        "snub compare examples/sedgemere.yaml --against 'low compressor'\n"
+        "snub compare examples/sedgemere.yaml --with blower.diameter=84 --with 'blower.diameter=79; belt.ribs=9'\n"
+        "snub compare examples/sedgemere.yaml examples/sedgemere-locked.yaml --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,
-    .most = 2,
+    .most = SIDES_MOST,
     .reads_drive = true,
     .run = run_compare,
 };

@@ -64,43 +64,51 @@ static int most_overlays(const cli_run *run)
     return (int)most;
 }
 
+/* PATH=VALUE, of an option, as overlays. @return false: told */
+static bool read_change(cli_run *run, const snub_document *document, const char *option, const char *text,
+                        const snub_hint **hints, snub_overlay *overlays, int *count)
+{
+    const char *equals = strchr(text, '=');
+    if (!equals || equals == text) {
+        cli_usage_error(run, "--%s takes PATH=VALUE, as in --%s blower.diameter=79, not \"%.60s\"", option, option,
+                        text);
+        return false;
+    }
+    const char *origin = snub_format(&run->arena, "--%s %s", option, text);
+    char *path = snub_copy_text_n(&run->arena, text, (size_t)(equals - text));
+    snub_node *node = NULL;
+    snub_error error;
+    if (!origin || !path) {
+        cli_usage_error(run, "out of memory");
+        return false;
+    }
+    snub_overlay set = {.path = path, .place = {.file = origin}};
+    bool good = snub_node_from_text(equals + 1, origin, &run->arena, &node, &error) == SNUB_OK;
+    set.value = node;
+    good = good && snub_overlay_rename(document, &run->arena, &set, hints, &error) == SNUB_OK;
+    if (!good) {
+        cli_error(&error, NULL, 0);
+        return false;
+    }
+    return spread(&run->arena, &set, overlays, count) || (cli_usage_error(run, "out of memory"), false);
+}
+
 /* --set PATH=VALUE into overlays. */
 static bool read_sets(cli_run *run, cli_drive *loaded)
 {
     snub_overlay *overlays = SNUB_NEW(&run->arena, snub_overlay, most_overlays(run));
     const snub_hint *hints = NULL;
     int count = 0;
-    for (int i = 0; i < run->given_count && overlays; i++) {
-        if (strcmp(run->given[i].option->name, "set") != 0)
-            continue;
-        const char *text = run->given[i].value, *equals = strchr(text, '=');
-        if (!equals || equals == text) {
-            cli_usage_error(run, "--set takes PATH=VALUE, as in --set blower.diameter=79, not \"%.60s\"", text);
-            return false;
-        }
-        const char *origin = snub_format(&run->arena, "--set %s", text);
-        char *path = snub_copy_text_n(&run->arena, text, (size_t)(equals - text));
-        snub_node *node = NULL;
-        snub_error error;
-        if (!origin || !path)
-            break;
-        if (snub_node_from_text(equals + 1, origin, &run->arena, &node, &error) != SNUB_OK) {
-            cli_error(&error, NULL, 0);
-            return false;
-        }
-        snub_overlay set = {.path = path, .value = node, .place = {.file = origin}};
-        if (snub_overlay_rename(&loaded->document, &run->arena, &set, &hints, &error) != SNUB_OK) {
-            cli_error(&error, NULL, 0);
-            return false;
-        }
-        if (!spread(&run->arena, &set, overlays, &count))
-            break;
-    }
-    tell_hints(run, hints);
     if (!overlays) {
         cli_usage_error(run, "out of memory");
         return false;
     }
+    for (int i = 0; i < run->given_count; i++) {
+        if (strcmp(run->given[i].option->name, "set") == 0 &&
+            !read_change(run, &loaded->document, "set", run->given[i].value, &hints, overlays, &count))
+            return false;
+    }
+    tell_hints(run, hints);
     loaded->reading.overlays = overlays;
     loaded->reading.overlay_count = count;
     return true;
@@ -251,4 +259,45 @@ bool cli_make_chart(const cli_run *run, const cli_drive *loaded, const snub_char
     whole.fewest = cli_has(run, "fewest");
     const snub_status status = snub_chart_drive(&loaded->document, &loaded->reading, &whole, chart, &errors);
     return tell_and_free(run, &errors, loaded, status == SNUB_OK);
+}
+
+/* Where a list of changes has its next one: a ; outside of brackets and quotes. */
+static const char *end_of_change(const char *text)
+{
+    int depth = 0;
+    char quote = '\0';
+    for (; *text; text++) {
+        if (quote)
+            quote = *text == quote ? '\0' : quote;
+        else if (*text == '\'' || *text == '"')
+            quote = *text;
+        else if (*text == '[' || *text == '{')
+            depth++;
+        else if (*text == ']' || *text == '}')
+            depth--;
+        else if (*text == ';' && depth <= 0)
+            break;
+    }
+    return text;
+}
+
+bool cli_row_with_changes(cli_run *run, const cli_drive *loaded, const char *changes, snub_row *row)
+{
+    snub_overlay *overlays = SNUB_NEW(&run->arena, snub_overlay, strlen(changes) / 2 + 1);
+    const snub_hint *hints = NULL;
+    int count = 0;
+    bool good = overlays != NULL || (cli_usage_error(run, "out of memory"), false);
+    for (const char *at = changes; good && *at;) {
+        const char *end = end_of_change(at);
+        at += strspn(at, " ");
+        const char *one = snub_copy_text_n(&run->arena, at, (size_t)(end > at ? end - at : 0));
+        good = one != NULL && read_change(run, &loaded->document, "with", one, &hints, overlays, &count);
+        at = *end ? end + 1 : end;
+    }
+    tell_hints(run, hints);
+    if (good && count == 0)
+        return cli_usage_error(run, "--with takes PATH=VALUE, as in --with blower.diameter=79"), false;
+    for (int i = 0; good && i < count; i++)
+        good = snub_row_with(row, &overlays[i], &run->arena, row) || (cli_usage_error(run, "out of memory"), false);
+    return good;
 }

@@ -22,6 +22,8 @@ void cli_unload(cli_drive *loaded);
 
 /** The file's own build, with a variant where one is named (NULL: none). @return false: the error is printed */
 bool cli_own_row(const cli_run *run, const cli_drive *loaded, const char *variant, snub_row *row);
+/** Lay "PATH=VALUE; PATH=VALUE" over a row, over all else. @return false: the error is printed */
+bool cli_row_with_changes(cli_run *run, const cli_drive *loaded, const char *changes, snub_row *row);
 /** Every row of the chart, --variant counted in. @return false: the error is printed */
 bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows);
 /** A row of the chart by its number from 1, as --build gives it. @return NULL: the error is printed */

@@ -190,16 +190,19 @@ snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pu
 /** Hardware for people: planes and shims, standoffs, mounts with the order of tightening, bearings, findings, cautions.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_text_hardware(const snub_build *build, const snub_look *look, snub_text *out, snub_error *error);
-/** One of two that are compared: a build, or a mount of it. */
+/** One of several that are compared with the first: a build, or a mount of it. */
 typedef struct snub_compared {
     const char *name; /**< as the user calls it */
     const snub_build *build;
+    const snub_difference *differences; /**< from the first; not read of the first itself */
+    int count;
 } snub_compared;
 
-/** What differs between two, each with its build and verdict. @param[in] count  of differences; 0 says that nothing
- * does */
-snub_status snub_text_differences(const snub_compared of[2], const snub_difference *differences, int count,
-                                  const snub_look *look, snub_text *out, snub_error *error);
+/** Each with its build and verdict; what differs from the first, and in words what is better and what is worse.
+ *  @param[in] sides  >= 2, at most 26
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_text_compared(const snub_compared *of, int sides, const snub_look *look, snub_text *out,
+                               snub_error *error);
 
 /* ---- pictures -------------------------------------------------------------------------------------------------- */
 
@@ -235,8 +238,9 @@ struct json_t *snub_json_offer(const snub_pulley_offer *offer);
 /** Hardware: planes, shims, obstacles, standoffs, mounts, bearings; the build's findings.
  *  @return an object; NULL: no memory */
 struct json_t *snub_json_hardware(const snub_build *build);
-/** Two builds with name and verdict, and what differs: a list of subject, what, a, b, unit, verdict. */
-struct json_t *snub_json_differences(const snub_compared of[2], const snub_difference *differences, int count);
+/** Builds with name and verdict; of each but the first what differs from it (subject, what, a, b, unit, verdict) and
+ * the words. Two stand as `a`, `b` and `differences` as well. @return NULL: no memory */
+struct json_t *snub_json_compared(const snub_compared *of, int sides);
 /** Any of them as text, keys in order, a line break at the end.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_json_text(const struct json_t *json, snub_text *out, snub_error *error);

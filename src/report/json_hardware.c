@@ -242,35 +242,3 @@ json_t *snub_json_hardware(const snub_build *build)
     }
     return o;
 }
-
-json_t *snub_json_differences(const snub_compared of[2], const snub_difference *differences, int count)
-{
-    static const char *const words[] = {"worse", "neither", "better"}, *const sides[] = {"a", "b"};
-    json_t *o = json_object(), *list = json_array();
-    snub_json_put(o, "snub", json_integer(1));
-    for (int i = 0; i < 2; i++) {
-        json_t *side = json_object();
-        say(side, "name", of[i].name);
-        snub_json_put(side, "verdict", snub_json_verdict(of[i].build));
-        snub_json_put(side, "build", snub_json_build(of[i].build));
-        snub_json_put(o, sides[i], side);
-    }
-    for (int k = 0; k < count; k++) {
-        const snub_difference *d = &differences[k];
-        const snub_fact *f = d->a != NULL ? d->a : d->b;
-        json_t *item = json_object();
-        say(item, "subject", f->subject);
-        say(item, "what", f->what);
-        put(item, "a", d->a != NULL ? d->a->value : NAN);
-        put(item, "b", d->b != NULL ? d->b->value : NAN);
-        say(item, "unit", f->unit);
-        say(item, "verdict", d->a == NULL ? "only b" : d->b == NULL ? "only a" : words[d->verdict + 1]);
-        json_array_append_new(list, item);
-    }
-    snub_json_put(o, "differences", list);
-    if (!snub_json_whole(o)) {
-        json_decref(o);
-        return NULL;
-    }
-    return o;
-}

@@ -90,6 +90,28 @@ run compare "$drive"
 expect_code "one file alone" 2
 run compare "$drive" --mount 'idler bridge'
 expect_code "one mount alone" 2
+# Any number of sides, each against the first; a change of the file is a side; the words close it.
+run compare "$drive" --with blower.diameter=84 --with 'blower.diameter=79; belt.ribs=9' --json
+expect_code "a side that fails" 1
+json "both sides, each with what differs" "[s['name'] for s in d['against_a']] == ['blower.diameter=84', 'blower.diameter=79; belt.ribs=9'] and all(len(s['differences']) > 10 for s in d['against_a']) and 'b' not in d"
+json "a side's value is laid over" "[(s['build']['ribs'], s['build']['row']['set']) for s in d['against_a']] == [(7, ['blower.diameter']), (9, ['blower.diameter', 'belt.ribs'])]"
+json "the words name the greatest changes of each kind, and count the rest" "all(('Better with ' + s['name'] in s['words']) == any(x['verdict'] == 'better' for x in s['differences']) and all(('; and %d more' % (n - 5)) in s['words'] for v in ('better', 'worse') for n in [sum(x['verdict'] == v for x in s['differences'])] if n > 5) for s in d['against_a'])"
+json "the words close with the verdict" "[s['words'].rsplit('. ', 1)[1] for s in d['against_a']] == ['The verdict ' + ('stays ' + s['verdict'] if s['verdict'] == d['a']['verdict'] else 'goes from %s to %s' % (d['a']['verdict'], s['verdict'])) + '.' for s in d['against_a']]"
+side=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print({(x['subject'], x['what']): (x['a'], x['b']) for x in json.load(sys.stdin)['against_a'][0]['differences']})")
+run check "$drive" --set blower.diameter=84 --json
+json "a side is that build's own check" "(lambda s: abs(s[('build', 'grip used, worst')][1] - d['worst_grip_used']) < 1e-9)($side)"
+run compare "$drive" "$SNUB_SOURCE_DIR/examples/sedgemere-locked.yaml" "$SNUB_SOURCE_DIR/examples/sedgemere-centrifugal.yaml" --json
+json "three files" "len(d['against_a']) == 2"
+run compare "$drive" --with blower.diameter=84
+expect_text "for people: the words" "$(printf '%s' "$out" | tr -s ' \n' '  ')" "Better with blower.diameter=84: "
+expect_width "for people, in 80 columns" "$out" 80
+run compare "$drive" --build 1 --build 2 --build 7 --json
+json "three builds" "[s['name'] for s in d['against_a']] == ['build 2', 'build 7']"
+run compare "$drive" --with blower
+expect_code "a change without a value" 2
+expect_text "a change without a value" "$err" "--with takes PATH=VALUE"
+run compare "$drive" --with 'blower.diameter=[1; 2'
+expect_code "a change that is no YAML" 2
 run compare "$drive" --against 'low compresor'
 expect_code "no such variant" 2
 
