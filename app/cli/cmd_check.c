@@ -5,6 +5,7 @@
 
 #include "commands.h"
 #include "load.h"
+#include "snub/defaults.h"
 #include "snub/report.h"
 
 static const char *const cases[] = {"steady", "accelerating", "overrun", "closed-throttle", "no-lift-shift", NULL};
@@ -22,6 +23,8 @@ static const cli_option options[] = {
     {"warm", 0, NULL, "engine and belt warm in the tables (default: warm while the engine runs)", false, false, NULL},
     {"cold", 0, NULL, "engine and belt cold in the tables", false, false, NULL},
     {"arm", 0, "ANGLE", "which belt puts the arm at this angle from free, engine stopped", false, false, NULL},
+    {"defaults", 0, NULL, "try the values that the file leaves to defaults at both ends of their ranges", false, false,
+     NULL},
 };
 
 /* Options that decide the build, and so stand in the command that shows a finding; the others only choose the tables.
@@ -127,6 +130,16 @@ static bool reach_for(cli_run *run, const snub_build *build, snub_reach *reach)
     return snub_reach_find(build, wind, &run->arena, reach, &error) == SNUB_OK || (cli_error(&error, NULL, 0), false);
 }
 
+/* @return false: told */
+static bool try_defaults(const cli_run *run, const cli_drive *loaded, const snub_build *build, snub_default *defaults,
+                         int count)
+{
+    snub_errors errors = {0};
+    const snub_build_request request = cli_request(run);
+    const snub_status status = snub_defaults_try(build, &loaded->reading, &request, defaults, count, &errors);
+    return cli_told(run, &errors, loaded, status == SNUB_OK);
+}
+
 static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state *wanted)
 {
     snub_reach reach;
@@ -136,12 +149,24 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state
     if (!cli_one_build(run, loaded, &build) || !can_show(run, build.drive, wanted) ||
         !cli_state(run, loaded, &build, wanted, &state))
         return CLI_BAD;
+    snub_default *defaults = SNUB_NEW(&run->arena, snub_default, SNUB_DEFAULTS_MOST);
+    if (!defaults) {
+        snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+        return cli_error(&error, NULL, 0);
+    }
+    const int count = snub_defaults_list(build.drive, defaults, SNUB_DEFAULTS_MOST);
+    if (cli_has(run, "defaults") && !try_defaults(run, loaded, &build, defaults, count))
+        return CLI_BAD;
     const int code = cli_verdict(&build);
     const bool wished = cli_has(run, "arm");
     if (wished && !reach_for(run, &build, &reach))
         return CLI_BAD;
-    if (run->json)
-        return cli_print_json(run, with_reach(snub_json_check(&build, &state), wished ? &reach : NULL), code);
+    if (run->json) {
+        json_t *check = with_reach(snub_json_check(&build, &state), wished ? &reach : NULL);
+        if (check)
+            json_object_set_new(check, "defaults", snub_json_defaults(defaults, count));
+        return cli_print_json(run, check, code);
+    }
     snub_text text = {0}, command = {0};
     add_command(run, &command);
     const snub_look look = {.width = run->width, .colour = run->colour, .command = command.data};
@@ -149,6 +174,7 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state
                                         : snub_text_check(&build, &state, &look, &text, &error);
     if (status == SNUB_OK && wished)
         status = snub_text_reach(&build, &reach, &look, &text, &error);
+    snub_text_defaults(defaults, count, &look, &text);
     const int told = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     snub_text_free(&command);

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static bool tell_and_free(const cli_run *run, snub_errors *errors, const cli_drive *loaded, bool good)
+bool cli_told(const cli_run *run, snub_errors *errors, const cli_drive *loaded, bool good)
 {
     if (!good)
         cli_errors(run, errors, loaded->document.source, loaded->document.source_length);
@@ -172,7 +172,7 @@ bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
     snub_status status = strcmp(path, "-") == 0 ? read_stdin(run, &loaded->document, &errors)
                                                 : snub_document_read(path, &run->arena, &loaded->document, &errors);
     tell_hints(run, loaded->document.hints);
-    if (!tell_and_free(run, &errors, loaded, status == SNUB_OK))
+    if (!cli_told(run, &errors, loaded, status == SNUB_OK))
         return false;
     return read_sets(run, loaded) && open_catalogue(run, loaded);
 }
@@ -189,7 +189,7 @@ bool cli_own_row(const cli_run *run, const cli_drive *loaded, const char *varian
 {
     snub_errors errors = {0};
     const snub_status status = snub_row_own(&loaded->document, &loaded->reading, variant, row, &errors);
-    return tell_and_free(run, &errors, loaded, status == SNUB_OK);
+    return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 
 bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows)
@@ -197,7 +197,7 @@ bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows)
     snub_errors errors = {0};
     const snub_status status =
         snub_rows_list(&loaded->document, &loaded->reading, cli_value(run, "variant"), rows, &errors);
-    return tell_and_free(run, &errors, loaded, status == SNUB_OK);
+    return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 
 const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, const char *number)
@@ -215,14 +215,19 @@ bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row 
 {
     snub_errors errors = {0};
     const snub_status status = snub_build_make(&loaded->document, &loaded->reading, row, request, build, &errors);
-    return tell_and_free(run, &errors, loaded, status == SNUB_OK);
+    return cli_told(run, &errors, loaded, status == SNUB_OK);
+}
+
+snub_build_request cli_request(const cli_run *run)
+{
+    const bool free_all = cli_has(run, "free");
+    return (snub_build_request){.afresh = free_all || cli_has(run, "build"), .free_length = free_all};
 }
 
 bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *build)
 {
     const char *number = cli_value(run, "build");
-    const snub_build_request request = {.afresh = number != NULL || cli_has(run, "free"),
-                                        .free_length = cli_has(run, "free")};
+    const snub_build_request request = cli_request(run);
     snub_row own;
     snub_rows rows;
     const snub_row *row = &own;
@@ -258,7 +263,7 @@ bool cli_make_chart(const cli_run *run, const cli_drive *loaded, const snub_char
     whole.variant = cli_value(run, "variant");
     whole.fewest = cli_has(run, "fewest");
     const snub_status status = snub_chart_drive(&loaded->document, &loaded->reading, &whole, chart, &errors);
-    return tell_and_free(run, &errors, loaded, status == SNUB_OK);
+    return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 
 /* Where a list of changes has its next one: a ; outside of brackets and quotes. */

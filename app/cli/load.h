@@ -29,9 +29,13 @@ bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows);
 /** A row of the chart by its number from 1, as --build gives it. @return NULL: the error is printed */
 const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, const char *number);
 
+/** Print the errors of a reading where it was no good, and free them. @return good */
+bool cli_told(const cli_run *run, snub_errors *errors, const cli_drive *loaded, bool good);
 /** Settle and judge a row. @return false: the error is printed */
 bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row *row, const snub_build_request *request,
                     snub_build *build);
+/** What --build and --free leave to be chosen. */
+snub_build_request cli_request(const cli_run *run);
 /** The build that --variant, --build and --free name. @return false: the error is printed */
 bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *build);
 /** A state of it to be shown. @return false: the error is printed */

@@ -161,6 +161,11 @@ void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look 
 /** A build in a line: belt, part, settings, what differs from the file, verdict. */
 void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out);
 
+struct snub_default;
+/** Values left to defaults: those that decide in full, and how many there are.
+ *  @param[in] defaults  listed, tried or not (snub/defaults.h) */
+void snub_text_defaults(const struct snub_default *defaults, int count, const snub_look *look, snub_text *out);
+
 /** A check for people.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_text_check(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out,
@@ -228,6 +233,8 @@ struct json_t *snub_json_number(double value);
 struct json_t *snub_json_check(const snub_build *build, const snub_state *state);
 /** The belt for a wished arm angle: the key `wished_arm` of `snub check --arm N --json`. */
 struct json_t *snub_json_reach(const snub_reach *reach);
+/** Values left to defaults: an array; null under `decides`, `low` and `high` where they were not tried. */
+struct json_t *snub_json_defaults(const struct snub_default *defaults, int count);
 /** A chart: the keys of `snub chart --json`. */
 struct json_t *snub_json_chart(const snub_chart *chart);
 /** A sweep: speeds, ways of running, points with their pulleys; the build's findings. Offers where there are any.

@@ -1,0 +1,103 @@
+/* Values left to defaults, for people and for programs. */
+#include "json_words.h"
+#include "snub/defaults.h"
+#include "snub/report.h"
+
+static void add_unit(const snub_default_info *info, snub_text *out)
+{
+    if (info->unit[0] != '\0')
+        snub_text_printf(out, " %s", info->unit);
+}
+
+static void add_end(const snub_default *d, int e, snub_text *out)
+{
+    const snub_default_end *end = &d->end[e];
+    snub_text_printf(out, " At %s", d->info->range[e]);
+    add_unit(d->info, out);
+    if (!end->differs) {
+        snub_text_puts(out, " nothing changes.");
+        return;
+    }
+    snub_text_printf(out, ": %s, verdict %s", end->designation[0] != '\0' ? end->designation : "no belt",
+                     snub_level_text(end->verdict));
+    if (end->verdict > SNUB_NOTE && end->rule != NULL) {
+        snub_text_puts(out, " (");
+        for (const char *c = end->rule; *c != '\0'; c++)
+            snub_text_add(out, *c == '_' ? " " : c, 1);
+        snub_text_printf(out, "%s%s)", end->pulley != NULL ? ", " : "", end->pulley != NULL ? end->pulley : "");
+    }
+    snub_text_puts(out, ".");
+}
+
+static void add_one(const snub_default *d, const snub_look *look, snub_text *out)
+{
+    enum { INDENT = 11 };
+    snub_text line = {0};
+    snub_text_printf(&line, "%s is not given: %s", d->path, d->info->preset);
+    add_unit(d->info, &line);
+    snub_text_puts(&line, " is taken.");
+    for (int e = 0; e < 2; e++)
+        add_end(d, e, &line);
+    snub_text_printf(&line, " %s (range: %s)", d->info->measure, d->info->source);
+    snub_text_printf(out, "%-*s", INDENT, "default");
+    snub_wrap(line.data != NULL ? line.data : "", INDENT, INDENT, look->width, out);
+    out->failed = out->failed || line.failed;
+    snub_text_free(&line);
+}
+
+void snub_text_defaults(const snub_default *defaults, int count, const snub_look *look, snub_text *out)
+{
+    int decide = 0, tried = 0;
+    for (int k = 0; k < count; k++) {
+        tried += defaults[k].tried;
+        decide += defaults[k].decides;
+        if (defaults[k].decides)
+            add_one(&defaults[k], look, out);
+    }
+    if (count == 0)
+        return;
+    snub_text line = {0};
+    if (tried > 0)
+        snub_text_printf(
+            &line,
+            "%d values are left to defaults; at the ends of their ranges %d of them change the belt or the "
+            "verdict.",
+            count, decide);
+    else
+        snub_text_printf(&line, "%d values are left to defaults: --defaults tries whether one of them decides.", count);
+    snub_text_printf(out, "%-11s", "defaults");
+    snub_wrap(line.data != NULL ? line.data : "", 11, 11, look->width, out);
+    out->failed = out->failed || line.failed;
+    snub_text_free(&line);
+}
+
+static json_t *end_of(const snub_default *d, int e)
+{
+    const snub_default_end *end = &d->end[e];
+    json_t *object = json_object();
+    snub_json_put(object, "value", json_string(d->info->range[e]));
+    snub_json_put(object, "verdict", json_string(snub_level_text(end->verdict)));
+    snub_json_put(object, "designation", end->designation[0] != '\0' ? json_string(end->designation) : json_null());
+    snub_json_put(object, "rule", end->rule != NULL ? json_string(end->rule) : json_null());
+    snub_json_put(object, "pulley", end->pulley != NULL ? json_string(end->pulley) : json_null());
+    return object;
+}
+
+struct json_t *snub_json_defaults(const snub_default *defaults, int count)
+{
+    json_t *list = json_array();
+    for (int k = 0; k < count; k++) {
+        const snub_default *d = &defaults[k];
+        json_t *object = json_object();
+        snub_json_put(object, "path", json_string(d->path));
+        snub_json_put(object, "value", json_string(d->info->preset));
+        snub_json_put(object, "unit", json_string(d->info->unit));
+        snub_json_put(object, "source", json_string(d->info->source));
+        snub_json_put(object, "measure", json_string(d->info->measure));
+        snub_json_put(object, "decides", d->tried ? json_boolean(d->decides) : json_null());
+        snub_json_put(object, "low", d->tried ? end_of(d, 0) : json_null());
+        snub_json_put(object, "high", d->tried ? end_of(d, 1) : json_null());
+        json_array_append_new(list, object);
+    }
+    return list;
+}
