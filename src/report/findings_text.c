@@ -1,6 +1,7 @@
 /* Findings and verdict for people. */
 #include "words.h"
 
+#include <stddef.h>
 #include <string.h>
 
 enum { LEVEL_PAD = 10 };
@@ -75,15 +76,35 @@ void snub_shown_by(const snub_finding *finding, snub_text *out)
         snub_text_puts(out, s.warmth == SNUB_WARM ? " --warm" : " --cold");
 }
 
-/* Not broken: it is to be copied. */
+/* It is to be copied: a line that would be too long ends in a backslash before an option, as a shell takes it. */
 static void add_command(const snub_finding *finding, const snub_look *look, snub_text *out)
 {
-    snub_text options = {0};
-    snub_shown_by(finding, &options);
-    if (look->command != NULL && options.length > 0)
-        snub_text_printf(out, "%*s$ %s%s\n", LEVEL_PAD, "", look->command, options.data);
-    out->failed = out->failed || options.failed;
-    snub_text_free(&options);
+    snub_text line = {0};
+    snub_shown_by(finding, &line);
+    const bool has_case = line.length > 0;
+    snub_text_free(&line);
+    if (look->command == NULL || !has_case)
+        return;
+    snub_text_printf(&line, "$ %s", look->command);
+    snub_shown_by(finding, &line);
+    int column = LEVEL_PAD;
+    snub_text_printf(out, "%*s", LEVEL_PAD, "");
+    for (const char *at = line.data; at != NULL && *at != '\0';) {
+        const char *next = strstr(at + 1, " --");
+        const int length = (int)(next != NULL ? next - at : (ptrdiff_t)strlen(at));
+        if (look->width > 0 && column + length > look->width - 2 && at != line.data) {
+            snub_text_printf(out, " \\\n%*s", LEVEL_PAD + 2, "");
+            column = LEVEL_PAD + 2;
+            at++;
+        }
+        const int rest = (int)(next != NULL ? next - at : (ptrdiff_t)strlen(at));
+        snub_text_add(out, at, (size_t)rest);
+        column += rest;
+        at += rest;
+    }
+    snub_text_puts(out, "\n");
+    out->failed = out->failed || line.failed;
+    snub_text_free(&line);
 }
 
 static void add_basis(const snub_finding *finding, const snub_look *look, snub_text *out)

@@ -144,7 +144,7 @@ order=$(pdftotext -raw "$work/fitting.pdf" - | tr -s ' \n' '  ' | /usr/bin/pytho
 import sys
 text = sys.stdin.read()
 marks = ['Engine off and cold', 'Make safe', 'under spring load', 'Wind the tensioner back', 'Torque bolts as stated', 'clean the faces',
-         'Stand out of', 'Run at idle', 'can burst', 'First full load']
+         'Stay out of', 'Run at idle', 'can burst', 'First full load']
 at = [text.find(mark) for mark in marks]
 print(at == sorted(at) and -1 not in at)")
 expect_same "each stands before its step" "$order" True
@@ -160,7 +160,7 @@ expect_same "template" "$(reader cautions "$work/template.pdf" "$list" - stopped
 run sheet "$relieved" --kind chart -o "$work/chart.pdf"
 expect_same "chart" "$(reader cautions "$work/chart.pdf" "$list" - makers qualified crank metal overspeed)" ""
 for kind in parts template chart; do
-    expect_text "$kind: where the others are" "$(words_of "$work/$kind.pdf")" "The other cautions stand on the fitting sheet"
+    expect_text "$kind: where the others are" "$(words_of "$work/$kind.pdf")" "The other cautions are on the fitting sheet"
 done
 # shellcheck disable=SC2086
 expect_same "report" "$(reader cautions "$work/report.pdf" "$list" - $always spring tuned)" ""

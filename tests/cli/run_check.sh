@@ -137,7 +137,7 @@ run check "$drive" --warm
 expect_text "nothing grows" "$err" "need engine.growth or belt.growth"
 # Each finding prints the command that shows it, as it was called.
 run check "$drive" --set 'blower.diameter=79' --variant 'low compressor'
-command=$(printf '%s\n' "$out" | sed -n 's/^ *\$ snub \(check.*--case.*\)$/\1/p' | head -1)
+command=$(printf '%s\n' "$out" | /usr/bin/python3 -c "import re, sys; print(re.findall(r'[$] snub (check.*--case.*)', re.sub(r' \\\\\n +', ' ', sys.stdin.read()))[0])")
 expect_text "a command" "$command" "--set blower.diameter=79 --variant 'low compressor' --rpm"
 eval "run $command"
 expect_code "the command runs" 0
