@@ -17,7 +17,7 @@ from symbols import symbols_of
 # Called by programs that use the library: each with its reason.
 CELL = "fills a snub_data_table of one's own; of one family with snub_cell_text"
 ENTRY_POINTS = {
-    "snub_match": "a blower and an engine without a drive about them",
+    "snub_cantilever": "a bar of one's own whose root cannot lift",
     "snub_drive_check": "everything on offer in one reading, for an editor of drive files",
     "snub_part_init": "a part of one's own, before snub_catalogue_add",
     "snub_catalogue_add": "one part at a time, where there is no table to import",

@@ -114,7 +114,7 @@ typedef struct snub_offer_slip {
 typedef struct snub_pulley_offer {
     const char *value;       /**< as the file writes it */
     const snub_build *build; /**< chosen afresh, as the chart's row is; NULL: the value is wrong, see `why` */
-    char why[400];
+    char why[704];
     snub_offer_slip slip; /**< at the friction that was asked */
     snub_offer_slip wet;  /**< of a wet belt */
     bool swept;

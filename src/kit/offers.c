@@ -74,7 +74,7 @@ static void tell_why(const snub_error *error, snub_status status, snub_pulley_of
     }
     if (error->place.line > 0)
         snprintf(line, sizeof line, "line %d: ", error->place.line);
-    snprintf(offer->why, sizeof offer->why, "%s%.120s%s%.90s%s%.150s%s", line, error->message,
+    snprintf(offer->why, sizeof offer->why, "%s%s%s%s%s%s%s", line, error->message,
              error->got[0] != '\0' ? " (got " : "", error->got,
              error->got[0] != '\0' && error->need[0] != '\0' ? ", need " : "", error->got[0] != '\0' ? error->need : "",
              error->got[0] != '\0' ? ")" : "");
