@@ -180,7 +180,7 @@ SPEEDS = [
          threshold=250.0, at=lambda p: Sample(stretched(p)).at("tension"), subject={"span": ["pump", "crank"]}),
     Case("RIB_POWER_HIGH", "marginal", power_text, 60, 20, value=lambda p: Sample(power_text(p)).value("power") / 6, limit=8 * KW,
          threshold=8 * KW, at=lambda p: Sample(power_text(p)).at("power"), limit_key=("rib_power", "KW"), default=8 * KW,
-         places=lambda p: {"power": shown(Sample(power_text(p)).value("power"), "KW", 1), "ribs": 6}, source="common practice"),
+         places=lambda p: {"power": shown(Sample(power_text(p)).value("power"), "KW", 1), "ribs": 6}, source="rule of thumb"),
 ]
 
 CASES = LIES + SIZES + WRAP + SPEEDS

@@ -15,9 +15,9 @@ static void limits(void **state)
         const char *unit, *source;
     } want[] = {
         {SNUB_LIMIT_RIB_DIAMETER, 45, "mm", "ISO 9981:2020"},
-        {SNUB_LIMIT_RIB_DIAMETER_LIFE, 50, "mm", "SAE J1596"},
-        {SNUB_LIMIT_BACK_DIAMETER_LIFE, 90, "mm", "SAE J1596"},
-        {SNUB_LIMIT_BELT_SPEED, 50, "m/s", "SAE J1596"},
+        {SNUB_LIMIT_RIB_DIAMETER_LIFE, 50, "mm", "SAE J1596, a summary of it; cancelled 2019"},
+        {SNUB_LIMIT_BACK_DIAMETER_LIFE, 90, "mm", "SAE J1596, a summary of it; cancelled 2019"},
+        {SNUB_LIMIT_BELT_SPEED, 50, "m/s", "SAE J1596, a summary of it; cancelled 2019"},
         {SNUB_LIMIT_MISALIGNMENT, 0.33, "deg", "SAE 1999-01-1709, read as an abstract"},
         {SNUB_LIMIT_BLOWER_DIAMETER_6, 63.5, "mm", "common practice, no published source"},
         {SNUB_LIMIT_BLOWER_DIAMETER_8, 60.96, "mm", "common practice, no published source"},
