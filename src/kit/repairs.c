@@ -505,6 +505,11 @@ bool snub_repairs_tell(snub_build *build, const snub_drive *drive, bool afresh, 
     snub_standing standing;
     if (build->verdict != SNUB_FAIL)
         return true;
+    if (!afresh) { /* a setting or a belt that was written is no mistake of the layout where another would do */
+        snub_standing_find(drive, true, &standing);
+        if (snub_standing_good(&standing))
+            return true;
+    }
     snub_standing_find(drive, afresh, &standing);
     if (snub_standing_good(&standing))
         return true;

@@ -175,7 +175,7 @@ def cases_shown(tally, path, more, whole):
             continue
         got = value_shown(data, f)
         tally.expect(f"{f['rule']} by {f['shown_by']}: {f['value']}",
-                     any(g is not None and abs(g - f["value"]) <= 1e-9 * max(1.0, abs(f["value"])) for g in got), got)
+                     any(g is not None and abs(g - f["value"]) <= 1e-8 * max(1.0, abs(f["value"])) for g in got), got)
         tally.same("the verdict does not go by what is shown", (code, data["verdict"]), (exit_of(whole["verdict"]), whole["verdict"]))
         seen += 1
     return seen
