@@ -238,13 +238,64 @@ static snub_status refuse_dimension(snub_error *error, snub_quantity quantity, c
     return refuse(error, SNUB_BAD_INPUT, quantity, text, message);
 }
 
+/* Spellings that people write and that are no units here, with the one that is. Ends of words and case are as they are
+ * met. */
+static const struct {
+    const char *written, *unit;
+} spellings[] = {{"\"", "in"},         {"in.", "in"},        {"ft lbs", "lbf ft"}, {"ft-lbs", "lbf ft"},
+                 {"ft.lbs", "lbf ft"}, {"lbs ft", "lbf ft"}, {"lbs-ft", "lbf ft"}, {"in lbs", "lbf in"},
+                 {"in-lbs", "lbf in"}, {"cid", "in3"},       {"CID", "in3"},       {"ci", "in3"},
+                 {"cu in", "in3"},     {"cu. in.", "in3"},   {"cu in.", "in3"},    {"cubic inches", "in3"},
+                 {"PSI", "psi"},       {"Psi", "psi"},       {"PSIG", "psig"},     {"HP", "hp"},
+                 {"RPM", "rpm"}};
+
+static const char *usual_spelling(snub_quantity quantity, const char *written)
+{
+    for (size_t i = 0; i < sizeof spellings / sizeof spellings[0]; i++) {
+        if (strcmp(written, spellings[i].written) == 0 && snub_unit_find(quantity, spellings[i].unit) != NULL)
+            return spellings[i].unit;
+    }
+    return NULL;
+}
+
+/* "3 1/4 in", "1/4 in": what it is as one number; false where it is no such thing. */
+static bool read_fraction(const char *text, double *value, const char **unit)
+{
+    const char *after, *rest;
+    double number, over, under;
+    if (snub_parse_number(text, &rest, &number) != SNUB_OK)
+        return false;
+    rest += strspn(rest, " ");
+    over = number;
+    const bool mixed = *rest != '/';
+    if (number < 0 || number != floor(number) || (mixed && snub_parse_number(rest, &after, &over) != SNUB_OK))
+        return false;
+    if (mixed)
+        rest = after;
+    if (*rest != '/' || snub_parse_number(rest + 1, &after, &under) != SNUB_OK || !(under > 0) || over < 0)
+        return false;
+    after += strspn(after, " ");
+    *value = (mixed ? number : 0) + over / under;
+    *unit = after;
+    return isfinite(*value);
+}
+
 static snub_status refuse_unknown(snub_error *error, snub_quantity quantity, const char *text, const char *unit)
 {
     char message[sizeof error->message];
     const char *rest = unit;
+    double fraction;
+    const char *of;
     while (*rest == ' ')
         rest++;
-    if (*rest == ',' && rest[1] >= '0' && rest[1] <= '9')
+    const char *usual = usual_spelling(quantity, rest);
+    if (usual != NULL)
+        snprintf(message, sizeof message, "write %s, not \"%.60s\"", usual, rest);
+    else if (read_fraction(text, &fraction, &of))
+        snprintf(message, sizeof message, "fractions and sums are not accepted: write %.9g%s%.40s", fraction,
+                 *of != '\0' ? " " : "",
+                 *of != '\0' && usual_spelling(quantity, of) != NULL ? usual_spelling(quantity, of) : of);
+    else if (*rest == ',' && rest[1] >= '0' && rest[1] <= '9')
         snprintf(message, sizeof message, "use a decimal point, not a comma");
     else if ((*rest >= '0' && *rest <= '9') || *rest == '/')
         snprintf(message, sizeof message, "fractions and sums are not accepted: write one decimal number and its unit");
@@ -318,7 +369,8 @@ snub_status snub_units_parse(snub_units *units, snub_quantity quantity, const ch
     if (!*rest) {
         si = snub_quantity_from_bare(quantity, number);
     } else {
-        if (!snub_unit_normalise(rest, unit))
+        if (!snub_unit_normalise(rest, unit) ||
+            (usual_spelling(quantity, rest) != NULL && snub_unit_find(quantity, unit) == NULL))
             return refuse_unknown(error, quantity, text, rest);
         const snub_unit_row *row = snub_unit_find(quantity, unit);
         const snub_unit_row *other = row ? NULL : snub_unit_find_any(unit);
