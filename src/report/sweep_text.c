@@ -206,9 +206,9 @@ static const char *slip_sentence(const snub_sweep_point *point, snub_slip_kind k
     if (point->boost_without_slip - point->match.boost > noticed)
         return SNUB_MESSAGE(
             "{pulley} slips {from}. At {speed}, {way}, the slip is {slow}, boost falls from {without} to "
-            "{boost} and {heat} go to heat. Use a larger blower pulley, more wrap or more ribs.");
+            "{boost} and {heat} go to heat. Use a larger blower pulley, more wrap or more {pull}.");
     return SNUB_MESSAGE("{pulley} slips {from}. At {speed}, {way}, the slip is {slow} and {heat} go to heat. Use more "
-                        "wrap, more ribs or more arm moment.");
+                        "wrap, or more {pull}.");
 }
 
 void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out)
@@ -227,6 +227,9 @@ void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *loc
         snub_named_words("way", snub_way_text(worst.way)),
         snub_named_number("slow", 1 - p->factor, SNUB_UNIT_PERCENT, 1),
         snub_named_number("heat", p->heat, SNUB_UNIT_KW, 1),
+        snub_named_words("pull", sweep->drive->arm >= 0      ? SNUB_MESSAGE("arm moment")
+                                 : sweep->drive->locked >= 0 ? SNUB_MESSAGE("set tension")
+                                                             : SNUB_MESSAGE("static tension")),
         snub_named_number("without", point->boost_without_slip, SNUB_UNIT_KPA, 1),
         snub_named_number("boost", point->match.boost, SNUB_UNIT_KPA, 1),
     };
