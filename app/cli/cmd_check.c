@@ -8,18 +8,16 @@
 #include "snub/defaults.h"
 #include "snub/report.h"
 
-static const char *const cases[] = {"steady", "accelerating", "overrun", "closed-throttle", "no-lift-shift", NULL};
-static const char *const belts[] = {"nominal", "short", "long", "worn", NULL};
-static const char *const sides[] = {"low", "middle", "high", NULL};
 static const cli_option options[] = {
     {"rpm", 'r', "N", "engine speed for the tables; 0 is engine stopped (default: redline)", false, false, NULL},
     {"rate", 0, "N", "rate of change of engine speed, rpm/s; only with --rpm", false, false, NULL},
-    {"case", 'c', "CASE", "case for the tables (default: steady)", false, false, cases},
+    {"case", 'c', "CASE", "case for the tables (default: steady)", false, false, snub_way_options},
     {"belt", 0, "BELT",
      "belt for the tables (default: nominal); short and long are the ends of the tolerance, worn is the "
      "longest at the end of its life",
-     false, false, belts},
-    {"arm-friction", 0, "SIDE", "side of the arm's friction for the tables (default: middle)", false, false, sides},
+     false, false, snub_belt_options},
+    {"arm-friction", 0, "SIDE", "side of the arm's friction for the tables (default: middle)", false, false,
+     snub_friction_options},
     {"warm", 0, NULL, "engine and belt warm in the tables (default: warm while the engine runs)", false, false, NULL},
     {"cold", 0, NULL, "engine and belt cold in the tables", false, false, NULL},
     {"arm", 0, "ANGLE", "which belt puts the arm at this angle from free, engine stopped", false, false, NULL},
@@ -90,11 +88,11 @@ static bool can_show(const cli_run *run, const snub_drive *drive, const snub_wan
     const bool rate = wanted->way == SNUB_RISING ? engine->accel_rate > 0 : engine->decel_rate > 0;
     const bool needs = wanted->way == SNUB_RISING || wanted->way == SNUB_FALLING || wanted->way == SNUB_SHIFT;
     if (needs && !rate)
-        cli_usage_error(run, "--case %s needs engine.%s in the file", cases[wanted->way],
+        cli_usage_error(run, "--case %s needs engine.%s in the file", snub_way_options[wanted->way],
                         wanted->way == SNUB_RISING ? "accel_rate" : "decel_rate");
     else if (wanted->side != 0 && drive->arm < 0)
         cli_usage_error(run, "--arm-friction needs a spring arm in the file");
-    else if (wanted->warmth != SNUB_ANY_WARMTH && engine->growth == 0 && drive->belt.growth == 0)
+    else if (wanted->warmth != SNUB_ANY_WARMTH && !snub_drive_grows(drive))
         cli_usage_error(run, "--warm and --cold need engine.growth or belt.growth in the file");
     else
         return true;
@@ -185,9 +183,9 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state
 static bool read_wanted(cli_run *run, snub_wanted_state *wanted)
 {
     *wanted = (snub_wanted_state){.speed = NAN,
-                                  .way = (snub_way)index_of(run, "case", cases, SNUB_STEADY),
-                                  .belt = (snub_shown_belt)index_of(run, "belt", belts, SNUB_SHOW_NOMINAL),
-                                  .side = index_of(run, "arm-friction", sides, 1) - 1,
+                                  .way = (snub_way)index_of(run, "case", snub_way_options, SNUB_STEADY),
+                                  .belt = (snub_shown_belt)index_of(run, "belt", snub_belt_options, SNUB_SHOW_NOMINAL),
+                                  .side = index_of(run, "arm-friction", snub_friction_options, 1) - 1,
                                   .warmth = cli_has(run, "warm")   ? SNUB_WARM
                                             : cli_has(run, "cold") ? SNUB_COLD
                                                                    : SNUB_ANY_WARMTH};

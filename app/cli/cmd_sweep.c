@@ -15,12 +15,11 @@ static const double DOTS_PER_MM = 200 / (SNUB_INCH / SNUB_MM);
 enum { SPEEDS = 60 };
 
 static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
-static const char *const cases[] = {"steady", "accelerating", "overrun", "closed-throttle", "no-lift-shift", NULL};
 static const char *const ways[] = {"steady", "rising", "falling",
                                    "shut",   "shift",  NULL}; /* the same, as they were called */
 static const cli_option options[] = {
     {"speeds", 'n', "N", "number of speeds from idle to redline (default: 60)", false, false, NULL},
-    {"case", 'c', "CASE", "case for the table (default: steady)", false, false, cases},
+    {"case", 'c', "CASE", "case for the table (default: steady)", false, false, snub_way_options},
     {"way", 'w', "WAY", "the old name of --case, with the old names of cases", false, false, ways},
     {"pulleys", 'p', NULL, "CSV with torque, tensions, grip, speed and hub load of every pulley", false, false, NULL},
     {"wet", 0, NULL, "use the friction of a wet belt", false, false, NULL},
@@ -52,7 +51,7 @@ static const char *format_of(const cli_run *run)
 static snub_way way_of(const cli_run *run)
 {
     const char *value = cli_value(run, "case"), *old = cli_value(run, "way");
-    const char *const *names = value ? cases : ways, *const wanted = value ? value : old;
+    const char *const *names = value ? snub_way_options : ways, *const wanted = value ? value : old;
     int way = 0;
     while (wanted && names[way] && strcmp(names[way], wanted) != 0)
         way++;
@@ -300,7 +299,7 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
     snub_status status = snub_sweep_run(&s->build, &request, &run->arena, &s->sweep, &error);
     if (status == SNUB_OK && !s->sweep.ran[way_of(run)])
         return cli_usage_error(run, "--case %s: the file gives no rate for it (engine.accel_rate, engine.decel_rate)",
-                               cases[way_of(run)]);
+                               snub_way_options[way_of(run)]);
     if (status == SNUB_OK && wants_offers(run, format))
         status = snub_sweep_offers(&loaded->document, &loaded->reading, &s->build, &request, &run->arena, s->offers,
                                    &s->offer_count, &error);

@@ -363,6 +363,9 @@ typedef struct snub_drive {
     const struct snub_used_part *used; /**< parts of the catalogue that it was read with, the last first */
 } snub_drive;
 
+/** Whether the file tells cold from warm: by the belt's growth or the engine's. */
+bool snub_drive_grows(const snub_drive *drive);
+
 enum { SNUB_LAID_OVER = -1 };
 /** Where a limit comes from: line of the drive file; SNUB_LAID_OVER: a value laid over it (--set, the page); 0:
  * default. */

@@ -161,6 +161,10 @@ void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look 
 /** A build in a line: belt, part, settings, what differs from the file, verdict. */
 void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out);
 
+/** Words for the options that choose a shown case, each ended by NULL: by snub_way, by snub_shown_belt, and of the
+ * arm's friction from low to high. */
+extern const char *const snub_way_options[], *const snub_belt_options[], *const snub_friction_options[];
+
 struct snub_default;
 /** Values left to defaults: those that decide in full, and how many there are.
  *  @param[in] defaults  listed, tried or not (snub/defaults.h) */

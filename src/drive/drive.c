@@ -202,3 +202,8 @@ snub_status snub_drive_check(const snub_document *document, const snub_reading *
         *drive = base;
     return status;
 }
+
+bool snub_drive_grows(const snub_drive *drive)
+{
+    return drive->belt.growth != 0.0 || drive->engine.growth != 0.0;
+}

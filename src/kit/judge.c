@@ -69,8 +69,7 @@ static bool set_lock(const snub_study *s, snub_corner corner, double *settings)
 {
     double stretch, lack;
     const double length = snub_corner_length(s, corner, &stretch);
-    const bool once = !s->drive->pulleys[s->drive->locked].retension;
-    const double fitted = corner == SNUB_LONGEST && once ? s->drive->belt.stretch : stretch;
+    const double fitted = snub_stretch_when_set(s->drive, stretch);
     const double belt = snub_belt_pitch_length(&s->drive->belt, length, fitted, false);
     if (snub_lock_set(s->drive, belt, settings, &lack, NULL) == SNUB_OK)
         return true;
@@ -83,7 +82,7 @@ static bool prepare_rigs(snub_study *s, snub_build *build)
 {
     const snub_drive *drive = s->drive;
     s->same_rig = drive->locked < 0;
-    s->grows = drive->belt.growth != 0.0 || drive->engine.growth != 0.0;
+    s->grows = snub_drive_grows(drive);
     for (int corner = 0; corner < SNUB_CORNERS; corner++) {
         double settings[SNUB_PULLEYS_MOST];
         memcpy(settings, build->settings, sizeof settings);

@@ -201,3 +201,25 @@ void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed
     for (int i = 0; i < loads->pulleys; i++)
         wanted->torque[i] = torque[i];
 }
+
+/* ---- belts ------------------------------------------------------------------------------------------------------- */
+
+snub_shown_belt snub_corner_belt(snub_corner corner)
+{
+    static const snub_shown_belt belts[SNUB_CORNERS] = {SNUB_SHOW_NOMINAL, SNUB_SHOW_SHORTEST, SNUB_SHOW_WORN};
+    return belts[corner];
+}
+
+double snub_belt_shown(const snub_belt *belt, double nominal, snub_shown_belt which, double *stretch)
+{
+    const double tolerance = snub_belt_tolerance(belt, nominal);
+    *stretch = which == SNUB_SHOW_SHORTEST ? 0.0 : which == SNUB_SHOW_WORN ? belt->worn : belt->stretch;
+    return which == SNUB_SHOW_NOMINAL    ? nominal
+           : which == SNUB_SHOW_SHORTEST ? nominal - tolerance
+                                         : nominal + tolerance;
+}
+
+double snub_stretch_when_set(const snub_drive *drive, double stretch)
+{
+    return drive->pulleys[drive->locked].retension ? stretch : fmin(stretch, drive->belt.stretch);
+}

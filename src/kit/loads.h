@@ -22,6 +22,12 @@ snub_status snub_loads_at(const snub_drive *drive, double speed, snub_way way, d
  *  @param[in] warm  the belt's thermal growth counts */
 void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, double side,
                      double effective, double stretch, bool warm, snub_case *wanted);
+/** Belt of a corner as it is shown. */
+snub_shown_belt snub_corner_belt(snub_corner corner);
+/** Effective length [m] and permanent stretch of a belt whose nominal length is given. */
+double snub_belt_shown(const snub_belt *belt, double nominal, snub_shown_belt which, double *stretch);
+/** Stretch that a belt of now `stretch` had when its fixed tensioner was set: set again as it wears, or once. */
+double snub_stretch_when_set(const snub_drive *drive, double stretch);
 /** How fast the engine changes speed in a way of running [rad/s2]; 0 where speed is held. */
 double snub_way_rate(const snub_engine *engine, snub_way way);
 

@@ -66,7 +66,7 @@ void snub_retension_find(const snub_build *build, snub_retension *result)
         snub_rig_prepare(drive, build->settings, &a.rig[0], NULL) != SNUB_OK ||
         snub_rig_prepare_warm(drive, build->settings, &a.rig[1], NULL) != SNUB_OK)
         return;
-    a.grows = belt->growth != 0.0 || drive->engine.growth != 0.0;
+    a.grows = snub_drive_grows(drive);
     result->given = true;
     result->set = still(&a, belt->stretch, false);
     result->warm = a.grows ? still(&a, belt->stretch, true) : (double)NAN;

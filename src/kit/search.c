@@ -158,11 +158,6 @@ static double path_growth(const snub_search *s, const snub_rig *rig, bool warm)
     return spans * s->drive->engine.growth;
 }
 
-static bool grows(const snub_search *s)
-{
-    return s->drive->belt.growth != 0.0 || s->drive->engine.growth != 0.0;
-}
-
 static void set_case(const snub_search *s, const snub_rig *rig, int speed, snub_way way, double side, double effective,
                      double stretch, bool warm, snub_case *wanted)
 {
@@ -189,7 +184,7 @@ static bool lengths_for_arm(snub_search *s, const snub_rig *rig, double range[2]
                 return false;
             }
             take_up = longest - shortest;
-            for (int warm = 0; warm < (grows(s) ? 2 : 1); warm++) {
+            for (int warm = 0; warm < (snub_drive_grows(s->drive) ? 2 : 1); warm++) {
                 const double more = path_growth(s, rig, warm), belt_grown = 1.0 + (warm ? belt->growth : 0.0);
                 range[0] = fmax(range[0], (shortest + more) / belt_grown);
                 range[1] = fmin(range[1], (longest + more) / belt_grown / (1.0 + belt->worn));
@@ -351,7 +346,7 @@ static bool grip_over_range(const snub_search *s, const snub_rig *rig, snub_choi
     winds[1] = -INFINITY;
     for (int k = 0; k < s->speed_count; k++) {
         const int ways = k == 0 ? 1 : SEARCH_WAY_COUNT;
-        for (int v = 0; v < ways * (grows(s) ? 2 : 1); v++) {
+        for (int v = 0; v < ways * (snub_drive_grows(s->drive) ? 2 : 1); v++) {
             snub_case wanted;
             snub_equilibrium e;
             snub_balance balance;
@@ -404,7 +399,8 @@ static bool nominal_winds(const snub_search *s, const snub_rig *rig, snub_choice
         snub_case wanted;
         snub_equilibrium e;
         const int speed = end == 0 ? 0 : s->loads->speeds - 1;
-        set_case(s, rig, speed, SNUB_STEADY, 0.0, s->length, s->drive->belt.stretch, end == 1 && grows(s), &wanted);
+        set_case(s, rig, speed, SNUB_STEADY, 0.0, s->length, s->drive->belt.stretch,
+                 end == 1 && snub_drive_grows(s->drive), &wanted);
         if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK)
             return false;
         *(end == 0 ? &choice->wind_rest : &choice->wind_redline) = e.wind;
@@ -419,7 +415,7 @@ static bool lock_in_slot(const snub_search *s, double *settings)
     for (int corner = -1; corner <= 1; corner += 2) {
         double own[SNUB_PULLEYS_MOST];
         memcpy(own, settings, sizeof own);
-        const double aged = s->drive->pulleys[s->drive->locked].retension ? belt->worn : belt->stretch;
+        const double aged = snub_stretch_when_set(s->drive, belt->worn);
         const double length =
             snub_belt_pitch_length(belt, s->length + corner * s->tolerance, corner < 0 ? 0.0 : aged, false);
         if (snub_lock_set(s->drive, length, own, NULL, NULL) != SNUB_OK)
@@ -438,7 +434,7 @@ static double rib_tension(const snub_search *s, const snub_rig *rig)
     double greatest = 0.0;
     for (int k = 0; k < s->speed_count; k++) {
         const int ways = k == 0 ? 1 : SEARCH_WAY_COUNT;
-        for (int v = 0; v < ways * (grows(s) ? 2 : 1); v++) {
+        for (int v = 0; v < ways * (snub_drive_grows(s->drive) ? 2 : 1); v++) {
             snub_case wanted;
             snub_equilibrium e;
             const snub_way way = SEARCH_WAYS[v % ways];

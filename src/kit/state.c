@@ -48,21 +48,6 @@ static snub_finding why_not(const shown *s, const snub_case *wanted, snub_status
     return f;
 }
 
-static void choose_belt(shown *s)
-{
-    const snub_belt *belt = &s->build->drive->belt;
-    const double tolerance = snub_belt_tolerance(belt, s->build->length);
-    s->length = s->build->length;
-    s->stretch = belt->stretch;
-    if (s->wanted->belt == SNUB_SHOW_SHORTEST) {
-        s->length -= tolerance;
-        s->stretch = 0.0;
-    } else if (s->wanted->belt != SNUB_SHOW_NOMINAL) {
-        s->length += tolerance;
-        s->stretch = s->wanted->belt == SNUB_SHOW_WORN ? belt->worn : belt->stretch;
-    }
-}
-
 /* @return false: the belt does not lie, or a fixed tensioner's slot does not reach */
 static bool prepare(shown *s)
 {
@@ -70,8 +55,7 @@ static bool prepare(shown *s)
     double settings[SNUB_PULLEYS_MOST];
     memcpy(settings, s->build->settings, sizeof settings);
     if (s->wanted->belt != SNUB_SHOW_NOMINAL && drive->locked >= 0) {
-        const double fitted =
-            drive->pulleys[drive->locked].retension ? s->stretch : fmin(s->stretch, drive->belt.stretch);
+        const double fitted = snub_stretch_when_set(drive, s->stretch);
         const double length = snub_belt_pitch_length(&drive->belt, s->length, fitted, false);
         if (snub_lock_set(drive, length, settings, NULL, NULL) != SNUB_OK)
             return false;
@@ -121,7 +105,7 @@ snub_status snub_build_state(const snub_build *build, const snub_wanted_state *w
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     if (!build->settled)
         return SNUB_OK;
-    choose_belt(&s);
+    s.length = snub_belt_shown(&build->drive->belt, build->length, wanted->belt, &s.stretch);
     if (!prepare(&s))
         return SNUB_OK;
     status = solve(&s, wanted->side, &state->balance, &asked);
@@ -135,13 +119,12 @@ snub_status snub_build_state(const snub_build *build, const snub_wanted_state *w
 
 bool snub_finding_shown_by(const snub_finding *finding, snub_wanted_state *wanted)
 {
-    static const snub_shown_belt belts[SNUB_CORNERS] = {SNUB_SHOW_NOMINAL, SNUB_SHOW_SHORTEST, SNUB_SHOW_WORN};
     const snub_condition *at = &finding->at;
     if (at->moment != SNUB_RUNNING && at->moment != SNUB_AT_REST)
         return false;
     *wanted = (snub_wanted_state){.speed = at->moment == SNUB_RUNNING ? at->speed : 0.0,
                                   .way = at->moment == SNUB_RUNNING ? at->way : SNUB_STEADY,
-                                  .belt = belts[at->corner],
+                                  .belt = snub_corner_belt(at->corner),
                                   .side = at->side,
                                   .warmth = at->warmth};
     return true;

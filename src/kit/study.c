@@ -6,13 +6,7 @@
 
 double snub_corner_length(const snub_study *study, snub_corner corner, double *stretch)
 {
-    const snub_belt *belt = &study->drive->belt;
-    const double tolerance = snub_belt_tolerance(belt, study->length);
-    switch (corner) {
-    case SNUB_SHORTEST: *stretch = 0.0; return study->length - tolerance;
-    case SNUB_LONGEST: *stretch = belt->worn; return study->length + tolerance;
-    default: *stretch = belt->stretch; return study->length;
-    }
+    return snub_belt_shown(&study->drive->belt, study->length, snub_corner_belt(corner), stretch);
 }
 
 const snub_rig *snub_study_rig(const snub_study *study, snub_corner corner, bool warm)

@@ -180,8 +180,10 @@ static void add_fixed_tension(const snub_build *build, const snub_look *look, sn
     snub_expectation expect;
     snub_text fades = {0};
     snub_retension_find(build, &r);
+    if (!r.given)
+        return;
     snub_expect(build, &expect);
-    if (!r.given || !expect.known || expect.span < 0)
+    if (!expect.known || expect.span < 0)
         return;
     const snub_drive *drive = build->drive;
     say("tension", look, out, "set %.0f N in every span, cold, engine stopped: %.1f Hz from %s to %s", r.set,

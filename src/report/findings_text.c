@@ -58,20 +58,22 @@ static void wrapped(snub_text *line, const snub_look *look, snub_text *out)
     snub_text_free(line);
 }
 
+const char *const snub_way_options[] = {"steady", "accelerating", "overrun", "closed-throttle", "no-lift-shift", NULL};
+const char *const snub_belt_options[] = {"nominal", "short", "long", "worn", NULL};
+const char *const snub_friction_options[] = {"low", "middle", "high", NULL};
+
 void snub_shown_by(const snub_finding *finding, snub_text *out)
 {
-    static const char *const ways[SNUB_WAYS] = {"", "accelerating", "overrun", "closed-throttle", "no-lift-shift"};
-    static const char *const belts[] = {"", "short", "long", "worn"};
     snub_wanted_state s;
     if (!snub_finding_shown_by(finding, &s))
         return;
     snub_text_printf(out, " --rpm %.10g", s.speed / SNUB_RPM);
     if (s.way != SNUB_STEADY)
-        snub_text_printf(out, " --case %s", ways[s.way]);
+        snub_text_printf(out, " --case %s", snub_way_options[s.way]);
     if (s.belt != SNUB_SHOW_NOMINAL)
-        snub_text_printf(out, " --belt %s", belts[s.belt]);
+        snub_text_printf(out, " --belt %s", snub_belt_options[s.belt]);
     if (s.side != 0)
-        snub_text_printf(out, " --arm-friction %s", s.side < 0 ? "low" : "high");
+        snub_text_printf(out, " --arm-friction %s", snub_friction_options[s.side + 1]);
     if (s.warmth != SNUB_ANY_WARMTH)
         snub_text_puts(out, s.warmth == SNUB_WARM ? " --warm" : " --cold");
 }

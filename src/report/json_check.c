@@ -107,8 +107,10 @@ static json_t *fixed_tension_of(const snub_build *build)
     snub_retension r;
     snub_expectation e;
     snub_retension_find(build, &r);
+    if (!r.given)
+        return json_null();
     snub_expect(build, &e);
-    if (!r.given || !e.known || e.span < 0)
+    if (!e.known || e.span < 0)
         return json_null();
     const snub_drive *drive = build->drive;
     json_t *object = json_object(), *span = json_array();
@@ -195,7 +197,6 @@ static json_t *no_balance(const snub_build *build, const snub_state *now)
 
 json_t *snub_json_check(const snub_build *build, const snub_state *now)
 {
-    static const char *const belts[] = {"nominal", "short", "long", "worn"}, *const sides[] = {"low", "middle", "high"};
     static const char *const warmths[] = {"as usual", "cold", "warm"};
     json_t *root = json_object(), *pulleys = json_array(), *spans = json_array();
     const bool whole = build->laid && build->judged;
@@ -207,8 +208,8 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now)
     snub_json_put(state, "engine_rpm", snub_json_number(now->engine_speed / SNUB_RPM));
     snub_json_put(state, "rate_rpm_s", snub_json_number(now->rate / SNUB_RPM));
     snub_json_put(state, "case", json_string(snub_way_text(now->wanted.way)));
-    snub_json_put(state, "belt", json_string(belts[now->wanted.belt]));
-    snub_json_put(state, "arm_friction", json_string(sides[now->wanted.side + 1]));
+    snub_json_put(state, "belt", json_string(snub_belt_options[now->wanted.belt]));
+    snub_json_put(state, "arm_friction", json_string(snub_friction_options[now->wanted.side + 1]));
     snub_json_put(state, "warmth", json_string(warmths[now->wanted.warmth]));
     snub_json_put(state, "no_equilibrium", no_balance(build, now));
     snub_json_put(root, "state", state);
