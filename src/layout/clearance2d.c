@@ -182,6 +182,13 @@ static bool clip(const double a[2], const double b[2], double low, double high, 
     return true;
 }
 
+double snub_strip_segment(const snub_strip *strip, const double from[2], const double to[2], double near[2])
+{
+    double corner[4][2];
+    strip_corners(strip, corner);
+    return segment_polygon_at(from, to, 4, (const double(*)[2])corner, near);
+}
+
 double snub_strip_stadium(const snub_strip *strip, const double from[2], const double to[2], double radius,
                           double near[2])
 {

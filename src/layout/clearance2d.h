@@ -28,6 +28,8 @@ double snub_segment_polygon(const double a[2], const double b[2], int corners, c
  *  @param[out] on_ab,on_cd  nearest points, one and the same where they meet; may be NULL */
 double snub_segment_segment(const double a[2], const double b[2], const double c[2], const double d[2], double on_ab[2],
                             double on_cd[2]);
+/** Distance of a segment from a strip taken as solid: 0 where they share a point. @param[out] near  of the segment */
+double snub_strip_segment(const snub_strip *strip, const double from[2], const double to[2], double near[2]);
 /** Gap of a strip and a figure. Apart: the distance. Overlapping: minus how far the figure reaches into the strip from
  *  the side where that is least, measured square to the belt and between the strip's ends only (past them the belt
  * bends away round its pulleys). A stadium's depth near an end may be overstated by its own rounding.
