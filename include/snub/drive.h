@@ -519,11 +519,12 @@ typedef struct snub_obstacle {
     double clearance;    /**< to keep from it, m; NAN: the limit `clearance` */
 } snub_obstacle;
 
-/** What metal is: modulus and tensile strength, by key `material`. */
+/** What metal is, by key `material`. */
 typedef struct snub_material {
     const char *name; /**< "steel", "aluminium", "grey-iron", "stainless" */
     double modulus;   /**< Pa */
     double tensile;   /**< Pa */
+    double yield;     /**< Pa; 0: brittle, it has none */
 } snub_material;
 
 /** A bolt, stud or screw. The catalogue's fasteners use the same keys. */
@@ -557,6 +558,7 @@ typedef struct snub_mount {
     snub_material bracket;
     double thickness;      /**< of the bracket's plate, m; 0 = not given */
     double width, reach;   /**< strip that carries the pulley past the bolts, m; 0 = not given: rigid */
+    double slot_width;     /**< of the slot in it that an idler moves in, m; 0 = not given: its bolt's hole */
     const char *tapped_in; /**< material of the tapped holes: "steel", "grey-iron", "aluminium"; NULL = not given */
     double friction;       /**< between bracket and engine */
     const char *faces;     /**< pair that the friction was taken for; NULL: given as a number */
@@ -666,7 +668,7 @@ typedef struct snub_hardware {
     snub_pulley_hardware *pulleys; /**< as many as the drive has */
 } snub_hardware;
 
-/** Modulus and strength of a material by name. @return false where it is not known */
+/** Modulus and strengths of a material by name. @return false where it is not known */
 bool snub_material_find(const char *name, snub_material *out);
 /** z at the end of a stack that starts at `from` [m]. */
 double snub_stack_end(const snub_stack *stack, double from);

@@ -75,6 +75,19 @@ typedef struct snub_standoff_result {
     snub_corner fatigue_belt;                     /**< the belt that tires it soonest */
 } snub_standoff_result;
 
+/** Strip of the bracket that carries one pulley past the bolts: the worst of its sections. */
+typedef struct snub_strip_result {
+    bool given;
+    bool brittle;            /**< no yield strength: then stress is the peak at the hole's rim */
+    double stress, strength; /**< greatest over all cases, and what the metal stands, Pa */
+    bool greatest_at_slot;   /**< at the end of its slot, else at the nearest bolt hole */
+    snub_condition stress_at;
+    double alternating, mean, endurance, fatigue; /**< Pa, Pa, Pa, safety: at the hole's rim */
+    bool tires_at_slot;
+    snub_corner fatigue_belt; /**< the belt that tires it soonest */
+    snub_condition fatigue_at;
+} snub_strip_result;
+
 typedef struct snub_bearing_result {
     bool given;
     const snub_bearing *bearing;
@@ -154,6 +167,7 @@ typedef struct snub_hardware_report {
     snub_plane_result plane[SNUB_PULLEYS_MOST];
     snub_shim_advice shims;
     snub_standoff_result standoff[SNUB_PULLEYS_MOST];
+    snub_strip_result strip[SNUB_PULLEYS_MOST];
     snub_bearing_result bearing[SNUB_PULLEYS_MOST];
     int mount_count;
     snub_mount_result *mounts;

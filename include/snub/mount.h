@@ -148,6 +148,37 @@ double snub_endurance(double tensile, const snub_marin *marin);
  *  INFINITY where nothing alternates and nothing pulls. */
 double snub_goodman(double alternating, double mean, double endurance, double tensile);
 
+/** Endurance limit [Pa] of a metal for 99 parts in 100. Steel (a modulus of 100 GPa and more): Marin's factors for the
+ * finish and the size; aluminium: 0.31 of its strength at 5e8 turns (6061-T6, 97 of 310 MPa: tables of alloys, memory).
+ *  @param[in] diameter  of a round bar, or of the one that stands for the section, m */
+double snub_metal_endurance(const snub_material *metal, snub_finish finish, double diameter);
+
+/* ---- flat bars ------------------------------------------------------------------------------------------------- */
+
+/** Section of a strip of plate with a hole or a slot in its middle. docs/theory/mount.md, eqs 9 to 12. */
+typedef struct snub_flat {
+    double width, thickness; /**< m */
+    double gone;             /**< of its width, by the hole, m, 0..width */
+    double end_radius;       /**< of the hole; of a slot: of its ends, m > 0 where gone > 0 */
+} snub_flat;
+typedef struct snub_flat_load {
+    double bend, twist, sideways; /**< out of its plane, about its length, in its plane; N m */
+    double pull;                  /**< along it, N */
+} snub_flat_load;
+/** What is left of the section carries them as a plain bar, Pa: sideways at its edge, the others on its faces. */
+typedef struct snub_flat_stress {
+    double bend, twist, sideways, pull;
+} snub_flat_stress;
+snub_flat_stress snub_flat_stress_of(const snub_flat *strip, const snub_flat_load *load);
+/** Greatest stress without concentration [Pa]: at a corner, or on a face after von Mises. */
+double snub_flat_greatest(const snub_flat_stress *stress);
+/** Greatest stress at the rim of the hole [Pa]; without one, the same. */
+double snub_flat_peak(const snub_flat *strip, const snub_flat_stress *stress);
+/** Stress at a round hole over that of the section that is left: bending out of the plane, pull along the strip.
+ *  @param[in] gone  diameter, m, @param[in] share  of the width, 0..1 */
+double snub_hole_in_bending(double gone, double thickness);
+double snub_hole_in_tension(double share);
+
 /* ---- bolts ----------------------------------------------------------------------------------------------------- */
 
 /** Torque [N m] = K Fi d, and back. */

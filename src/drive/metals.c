@@ -4,10 +4,12 @@
 
 #include <string.h>
 
-/* Moduli: Shigley 207 GPa (steel), 100 (grey iron), 71 (aluminium), 190 (stainless). Strengths are those of plain
- * grades (mild steel, 6061-T6, GJL-250, 304); rule of thumb, no published source. */
-static const snub_material materials[] = {
-    {"steel", 207e9, 400e6}, {"aluminium", 71e9, 310e6}, {"grey-iron", 100e9, 250e6}, {"stainless", 190e9, 515e6}};
+/* Moduli: Shigley 207 GPa (steel), 100 (grey iron), 71 (aluminium), 190 (stainless). Strengths, tensile and yield, are
+ * those of plain grades (mild steel, 6061-T6, GJL-250, 304); rule of thumb, no published source. */
+static const snub_material materials[] = {{"steel", 207e9, 400e6, 250e6},
+                                          {"aluminium", 71e9, 310e6, 276e6},
+                                          {"grey-iron", 100e9, 250e6, 0.0},
+                                          {"stainless", 190e9, 515e6, 205e6}};
 
 bool snub_material_find(const char *name, snub_material *out)
 {

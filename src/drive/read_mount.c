@@ -3,8 +3,9 @@
 
 #include "hardware.h"
 
-static const snub_key bracket_keys[] = {{"material", NULL}, {"modulus", NULL}, {"strength", NULL}, {"thickness", NULL},
-                                        {"width", NULL},    {"reach", NULL},   {NULL, NULL}};
+static const snub_key bracket_keys[] = {{"material", NULL}, {"modulus", NULL},    {"strength", NULL},
+                                        {"yield", NULL},    {"thickness", NULL},  {"width", NULL},
+                                        {"reach", NULL},    {"slot_width", NULL}, {NULL, NULL}};
 static const snub_key mount_keys[] = {
     {"name", NULL},      {"stack", NULL}, {"face", NULL},     {"bracket", bracket_keys},
     {"tapped_in", NULL}, {"faces", NULL}, {"friction", NULL}, {"bolts", NULL},
@@ -27,7 +28,9 @@ void snub_read_material(snub_reader *reader, const snub_node *map, const char *f
     if (snub_read_choice(reader, map, "material", snub_material_names(), &choice))
         snub_material_find(snub_material_names()[choice], material);
     snub_read_number(reader, map, "modulus", SNUB_Q_STRESS, 1000, 500000, &material->modulus);
-    snub_read_number(reader, map, "strength", SNUB_Q_STRESS, 10, 3000, &material->tensile);
+    const double share = material->yield / material->tensile;
+    if (snub_read_number(reader, map, "strength", SNUB_Q_STRESS, 10, 3000, &material->tensile))
+        material->yield = share * material->tensile;
 }
 
 void snub_read_stack(snub_reader *reader, const snub_node *map, snub_stack *stack)
@@ -78,6 +81,11 @@ static void read_bracket(snub_reader *reader, const snub_node *map, snub_mount *
     snub_read_number(reader, node, "thickness", SNUB_Q_LENGTH, 1, 200, &mount->thickness);
     snub_read_number(reader, node, "width", SNUB_Q_LENGTH, 5, 1000, &mount->width);
     snub_read_number(reader, node, "reach", SNUB_Q_LENGTH, 0, 1000, &mount->reach);
+    snub_read_number(reader, node, "slot_width", SNUB_Q_LENGTH, 2, 200, &mount->slot_width);
+    if (snub_read_number(reader, node, "yield", SNUB_Q_STRESS, 10, 3000, &mount->bracket.yield) &&
+        mount->bracket.yield > mount->bracket.tensile)
+        snub_read_wrong_key(reader, node, "yield", "no more than the tensile strength",
+                            "is over the strength of %.0f MPa", mount->bracket.tensile / SNUB_MPA);
     if ((mount->width > 0 || mount->reach > 0) && (mount->thickness <= 0 || mount->width <= 0))
         snub_read_wrong_key(reader, node, mount->thickness <= 0 ? "thickness" : "width",
                             "thickness, width and reach for a bracket that is not rigid", "is missing");

@@ -14,12 +14,29 @@ void snub_mount_middle(const snub_mount *mount, double middle[2])
         middle[k] /= area;
 }
 
-static double reach_of(const snub_mount *mount, const double centre[2])
+bool snub_mount_bends(const snub_mount *mount)
 {
-    double nearest = INFINITY;
-    for (int k = 0; k < mount->bolt_count; k++)
-        nearest = fmin(nearest, hypot(centre[0] - mount->bolts[k].at[0], centre[1] - mount->bolts[k].at[1]));
-    return mount->reach > 0.0 ? mount->reach : nearest;
+    return mount->width > 0.0 && mount->thickness > 0.0;
+}
+
+static double distance(const snub_bolt *bolt, const double from[2])
+{
+    return hypot(from[0] - bolt->at[0], from[1] - bolt->at[1]);
+}
+
+const snub_bolt *snub_mount_nearest(const snub_mount *mount, const double centre[2])
+{
+    int nearest = 0;
+    for (int k = 1; k < mount->bolt_count; k++) {
+        if (distance(&mount->bolts[k], centre) < distance(&mount->bolts[nearest], centre))
+            nearest = k;
+    }
+    return &mount->bolts[nearest];
+}
+
+double snub_mount_reach(const snub_mount *mount, const double centre[2])
+{
+    return mount->reach > 0.0 ? mount->reach : distance(snub_mount_nearest(mount, centre), centre);
 }
 
 /* The plate past the bolts as a strip: bending M L/(E I), twist M L/(G J) with J = w t^3 (1 - 0.63 t/w)/3. */
@@ -30,7 +47,7 @@ static void bend(snub_hardware_study *study, const snub_mount *mount, int pulley
     const double stiff = mount->bracket.modulus * mount->width * pow(mount->thickness, 3) / 12.0;
     const double torsion = mount->bracket.modulus / 2.6 * w * t * t * t * (1.0 - 0.63 * t / w) / 3.0;
     const double lever = study->drive->pulleys[pulley].plane - mount->face - 0.5 * mount->thickness;
-    const double reach = reach_of(mount, centre);
+    const double reach = snub_mount_reach(mount, centre);
     double middle[2];
     snub_mount_middle(mount, middle);
     const double far = hypot(centre[0] - middle[0], centre[1] - middle[1]);
@@ -46,9 +63,8 @@ void snub_hardware_brackets(snub_hardware_study *study)
     for (int i = 0; i < study->drive->pulley_count; i++) {
         const int index = study->hardware->pulleys[i].mount;
         const snub_mount *mount = index >= 0 ? &study->hardware->mounts[index] : NULL;
-        if (mount == NULL || !(mount->width > 0.0 && mount->thickness > 0.0))
-            continue;
-        bend(study, mount, i);
+        if (mount != NULL && snub_mount_bends(mount))
+            bend(study, mount, i);
     }
 }
 

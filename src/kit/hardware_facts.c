@@ -78,6 +78,11 @@ static void pulley_facts(snub_hardware_study *study, int i)
         add(study, name, "standoff: bending stress", s->stress / 1e6, "MPa", 1, -1);
         add(study, name, "standoff: fatigue safety", s->fatigue, "", 2, 1);
     }
+    if (r->strip[i].given) {
+        const snub_strip_result *s = &r->strip[i];
+        add(study, name, "bracket: greatest stress", s->stress / SNUB_MPA, "MPa", 1, -1);
+        add(study, name, "bracket: fatigue safety", s->fatigue, "", 2, 1);
+    }
     if (r->bearing[i].given) {
         const snub_bearing_result *b = &r->bearing[i];
         add(study, name, "bearing: mean load over the duty", b->load, "N", 0, -1);

@@ -1,27 +1,8 @@
 /* Standoffs: clamped tube as a cantilever, gap, slope, fatigue. docs/theory/mount.md. */
 #include "hardware_study.h"
 
-/* Endurance of aluminium at 5e8 turns over its tensile strength: 6061-T6, 97 of 310 MPa (tables of alloys, memory). */
-#define ALUMINIUM_ENDURANCE 0.31
-/* Fatigue is judged for 99 parts in 100. */
-#define PARTS_THAT_HOLD 0.99
 /* Safety against fatigue and gap under which a finding is marginal; rule of thumb. */
 #define MARGINAL_SAFETY 1.5
-
-static double endurance_of(const snub_standoff *s)
-{
-    double a, b;
-    snub_marin_finish(SNUB_MACHINED, &a, &b);
-    const snub_marin m = {.surface = snub_marin_surface(s->material.tensile, a, b),
-                          .size = snub_marin_size(s->outside),
-                          .load = 1.0,
-                          .temperature = 1.0,
-                          .reliability = snub_marin_reliability(PARTS_THAT_HOLD),
-                          .other = 1.0};
-    if (s->material.modulus < 100e9)
-        return ALUMINIUM_ENDURANCE * s->material.tensile * m.reliability;
-    return snub_endurance(s->material.tensile, &m);
-}
 
 /* Height of the belt over the standoff's root: the plane less what the pulley's stack has before the standoff. */
 static double lever(const snub_hardware_study *study, int i)
@@ -109,7 +90,7 @@ static swing tire_tube(const standoff_case *c, double least, double most)
     swing s = swing_of(c, least * fibre, most * fibre);
     if (!turns_with_shaft(c))
         s.mean -= c->tightness.low / snub_annulus_area(tube->outside, tube->inside);
-    s.endurance = endurance_of(tube);
+    s.endurance = snub_metal_endurance(&tube->material, SNUB_MACHINED, tube->outside);
     s.safety = snub_goodman(s.alternating, s.mean, s.endurance, tube->material.tensile);
     return s;
 }

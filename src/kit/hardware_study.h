@@ -81,6 +81,13 @@ void snub_hardware_bolts(snub_hardware_study *study);
 void snub_hardware_brackets(snub_hardware_study *study);
 /** Greatest slope of a mount's bracket alone, rad; 0 where it is rigid. */
 double snub_hardware_bracket_slope(const snub_hardware_study *study, int mount);
+/** Whether its bracket is a strip that bends; else it is rigid. */
+bool snub_mount_bends(const snub_mount *mount);
+/** Its bolt nearest to a point, and how far the strip reaches from its bolts to there, m. */
+const snub_bolt *snub_mount_nearest(const snub_mount *mount, const double centre[2]);
+double snub_mount_reach(const snub_mount *mount, const double centre[2]);
+/** Strength of those strips. */
+void snub_hardware_strips(snub_hardware_study *study);
 /** Where shims may go, and what they do there. */
 typedef struct snub_shim_places {
     double slope[SNUB_PULLEYS_MOST][SNUB_SHIM_PLACES_MOST]; /**< of the entry angle of a pulley, rad/m */

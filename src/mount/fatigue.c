@@ -2,6 +2,11 @@
 #include "snub/mount.h"
 
 #define MEGA 1e6
+/* 6061-T6, 97 of 310 MPa at 5e8 turns (tables of alloys, memory). */
+#define ALUMINIUM_ENDURANCE 0.31
+/* Moduli under this are those of light alloys, Pa. */
+#define LIGHT_ALLOY 100e9
+#define PARTS_THAT_HOLD 0.99
 
 double snub_marin_surface(double tensile, double a, double b)
 {
@@ -54,4 +59,20 @@ double snub_endurance(double tensile, const snub_marin *marin)
 double snub_goodman(double alternating, double mean, double endurance, double tensile)
 {
     return 1.0 / (fabs(alternating) / endurance + fmax(mean, 0.0) / tensile);
+}
+
+double snub_metal_endurance(const snub_material *metal, snub_finish finish, double diameter)
+{
+    const double reliability = snub_marin_reliability(PARTS_THAT_HOLD);
+    double a, b;
+    if (metal->modulus < LIGHT_ALLOY)
+        return ALUMINIUM_ENDURANCE * metal->tensile * reliability;
+    snub_marin_finish(finish, &a, &b);
+    const snub_marin marin = {.surface = snub_marin_surface(metal->tensile, a, b),
+                              .size = snub_marin_size(diameter),
+                              .load = 1.0,
+                              .temperature = 1.0,
+                              .reliability = reliability,
+                              .other = 1.0};
+    return snub_endurance(metal->tensile, &marin);
 }

@@ -97,6 +97,33 @@ static snub_status standoffs(const snub_hardware_report *r, const snub_look *loo
     return show("Standoffs under the worst hub load", columns, COLUMNS, cells, rows, look, out, error);
 }
 
+static snub_status strips(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
+{
+    static const snub_column columns[] = {
+        {"pulley", "", SNUB_CELL_TEXT, 0},      {"bracket", "", SNUB_CELL_TEXT, 0},
+        {"worst at", "", SNUB_CELL_TEXT, 0},    {"stress", "MPa", SNUB_CELL_NUMBER, 0},
+        {"stands", "MPa", SNUB_CELL_NUMBER, 0}, {"alternates", "MPa", SNUB_CELL_NUMBER, 1},
+        {"mean", "MPa", SNUB_CELL_NUMBER, 1},   {"fatigue", "safety", SNUB_CELL_NUMBER, 1}};
+    enum { COLUMNS = sizeof columns / sizeof columns[0] };
+    snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
+    int rows = 0;
+    for (int i = 0; i < r->drive->pulley_count; i++) {
+        const snub_strip_result *s = &r->strip[i];
+        if (!s->given)
+            continue;
+        rows++;
+        *cell++ = snub_cell_text(r->drive->pulleys[i].name);
+        *cell++ = snub_cell_text(r->drive->hardware->mounts[r->drive->hardware->pulleys[i].mount].name);
+        *cell++ = snub_cell_text(s->greatest_at_slot ? "end of slot" : "bolt hole");
+        *cell++ = number(s->stress / SNUB_MPA);
+        *cell++ = number(s->strength / SNUB_MPA);
+        *cell++ = number(s->alternating / SNUB_MPA);
+        *cell++ = number(s->mean / SNUB_MPA);
+        *cell++ = number(s->fatigue);
+    }
+    return show("Brackets that bend, under each pulley", columns, COLUMNS, cells, rows, look, out, error);
+}
+
 static snub_status tightening(const snub_mount_result *m, const snub_look *look, snub_text *out, snub_error *error)
 {
     static const snub_column columns[] = {
@@ -240,6 +267,8 @@ static snub_status tables(const snub_hardware_report *report, const snub_look *l
         status = standoffs(report, look, out, error);
     if (status == SNUB_OK)
         status = mounts(report, look, out, error);
+    if (status == SNUB_OK)
+        status = strips(report, look, out, error);
     return status == SNUB_OK ? bearings(report, look, out, error) : status;
 }
 

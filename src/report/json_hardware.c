@@ -95,6 +95,21 @@ static json_t *bearing_of(const snub_bearing_result *b, const snub_bearing_seat 
     return o;
 }
 
+static json_t *strip_of(const snub_strip_result *s)
+{
+    json_t *o = json_object();
+    put(o, "stress_MPa", s->stress / SNUB_MPA);
+    put(o, "strength_MPa", s->strength / SNUB_MPA);
+    snub_json_put(o, "brittle", json_boolean(s->brittle));
+    snub_json_put(o, "stress_at_slot", json_boolean(s->greatest_at_slot));
+    put(o, "alternating_MPa", s->alternating / SNUB_MPA);
+    put(o, "mean_MPa", s->mean / SNUB_MPA);
+    put(o, "endurance_MPa", s->endurance / SNUB_MPA);
+    put(o, "fatigue_safety", s->fatigue);
+    snub_json_put(o, "tires_at_slot", json_boolean(s->tires_at_slot));
+    return o;
+}
+
 static json_t *pulleys_of(const snub_hardware_report *r)
 {
     json_t *list = json_array();
@@ -104,6 +119,7 @@ static json_t *pulleys_of(const snub_hardware_report *r)
         snub_json_put(o, "hub", hub_of(&r->hub[i]));
         snub_json_put(o, "plane", plane_of(r, i));
         snub_json_put(o, "standoff", r->standoff[i].given ? standoff_of(&r->standoff[i]) : json_null());
+        snub_json_put(o, "strip", r->strip[i].given ? strip_of(&r->strip[i]) : json_null());
         snub_json_put(o, "bearing",
                       r->bearing[i].given ? bearing_of(&r->bearing[i], &r->drive->hardware->pulleys[i].seat)
                                           : json_null());

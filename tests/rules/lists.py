@@ -2,6 +2,7 @@
 from cases_air import CASES as AIR
 from cases_arm import CASES as ARM
 from cases_balance import CASES as BALANCE
+from cases_bracket import CASES as BRACKET
 from cases_belt import CASES as BELT
 from cases_clearance import CASES as CLEARANCE
 from cases_fitting import CASES as FITTING
@@ -10,4 +11,4 @@ from cases_obstacles import CASES as OBSTACLES
 from cases_repair import CASES as REPAIR
 from cases_slip import CASES as SLIP
 
-CASES = BELT + REPAIR + BALANCE + ARM + SLIP + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE
+CASES = BELT + REPAIR + BALANCE + ARM + SLIP + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE + BRACKET

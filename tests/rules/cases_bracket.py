@@ -1,0 +1,235 @@
+"""Strength of the strip that carries a pulley past the bolts of its bracket. PAIR's hub load, down, in closed form."""
+import math
+
+import numpy as np
+from scipy.stats import norm
+
+from cases_hardware import LEAST, PAIR, SHRINKS, SHRUNK, TRIANGLE, WARM_REST, WORST, Twisted, at_rest, bolt
+from drives import on, text, vary
+from harness import MM, MPA, Case, Sample, shown
+
+HOLE = 9 * MM  # of an M8: ISO 273, medium
+WHERE = {False: "at the nearest bolt hole", True: "at the end of the slot"}
+
+
+def below(base=PAIR, width=60, thickness=8, face=-30, bolts=((-20, 230), (20, 230)), reach=None, changes=(), **bracket):
+    """The pump on a strip; its bolts stand below it unless told otherwise."""
+    bracket = {"width": width, "thickness": thickness, **({"reach": reach} if reach is not None else {}), **bracket}
+    return on(base, {"pump.mount": "plate", **dict(changes), "mounts": [
+        {"name": "plate", "face": face, "bracket": bracket, "bolts": [
+            bolt("ab"[i], x, y, pad=30) for i, (x, y) in enumerate(bolts)]}]})
+
+
+def section(force, width, thickness, gone, lever, height):
+    """Stresses of what is left of the section, Pa, by the second moments of two bars side by side: out of its plane, by
+    twist (Shigley, 9th ed., eq. 3-40), in its plane at the edge, along it. force = along + 1j across."""
+    net = width - gone
+    flat, upright = net * thickness ** 3 / 12, thickness * (width ** 3 - gone ** 3) / 12
+    big, small = max(net, thickness), min(net, thickness)
+    return (force.real * height * thickness / 2 / flat,
+            force.imag * height / (big * small ** 2) * (3 + 1.8 * small / big),
+            force.imag * lever * width / 2 / upright,
+            force.real / (net * thickness))
+
+
+def plain(s):
+    bend, twist, sideways, pull = (abs(x) for x in s)
+    return max(bend + pull + sideways, math.sqrt((bend + pull) ** 2 + 3 * twist ** 2))
+
+
+def peak(s, width, thickness, gone, end):
+    """At the rim: principal stresses of bending and twist with the hole's two factors, which give 2 together (a plate
+    bent alike in all directions); pull after Heywood; in its plane twice the stress there. A slot as the ellipse that
+    is as long and as sharp (Inglis)."""
+    bend, twist, sideways, pull = (abs(x) for x in s)
+    first, second = sorted(np.linalg.eigvalsh([[bend, twist], [twist, 0]]), reverse=True)
+    x = 2 * end / thickness
+    k = 1.79 + 0.25 / (0.39 + x) + 0.81 / (1 + x ** 2) - 0.26 / (1 + x ** 3)
+    sharp = math.sqrt(gone / 2 / end)
+    rim = ((1 + (k - 1) * sharp) * first + (2 - k) * second + (1 + (1 + (1 - gone / width) ** 3) * sharp) * pull +
+           (1 + sharp) * sideways * gone / width)
+    return max(rim, plain(s))
+
+
+ALUMINIUM_SE = 0.31 * 310 * MPA * (1 - 0.08 * norm.ppf(0.99))  # 6061-T6
+
+
+def steel(width, thickness, tensile=400 * MPA):
+    """Hot rolled, Shigley 6-19, 6-20, 6-25, 6-29."""
+    size = 0.808 * math.sqrt(width * thickness) / MM
+    return (57.7 * (tensile / MPA) ** -0.718 * 1.24 * size ** -0.107 * (1 - 0.08 * norm.ppf(0.99)) * 0.5 * tensile)
+
+
+def tired(worst, least, width, thickness, gone, end, lever, height, endurance, tensile):
+    """Goodman between two forces of one belt: safety, alternating, mean."""
+    high = section(worst, width, thickness, gone, lever, height)
+    low = section(least, width, thickness, gone, lever, height)
+    swing = peak([(a - b) / 2 for a, b in zip(high, low)], width, thickness, gone, end)
+    mean = peak([(a + b) / 2 for a, b in zip(high, low)], width, thickness, gone, end)
+    return 1 / (swing / endurance + mean / tensile), swing, mean
+
+
+# bolts below: the load is along the strip; beside it, across
+def along(p, gone=HOLE, width=60 * MM, force=None, **more):
+    return section(-(force or WORST) + 0j, width, p * MM, gone, 70 * MM, 30 * MM - p * MM / 2)
+
+
+def across(p, lever=60 * MM, gone=HOLE, width=60 * MM):
+    return section(1j * WORST, width, p * MM, gone, lever, 30 * MM - p * MM / 2)
+
+
+def words(slot=False, **more):
+    return lambda p: {"where": WHERE[slot], **{k: v(p) for k, v in more.items()}}
+
+
+def strength(mpa):
+    return lambda p: shown(mpa * MPA, "MPA", 0)
+
+
+BESIDE = ((60, 300), (100, 300))
+PUMP = {"pulley": "pump", "other": "plate"}
+
+
+def fatigue(p):
+    return tired(-WORST + 0j, -LEAST + 0j, 60 * MM, p * MM, HOLE, HOLE / 2, 70 * MM, 30 * MM - p * MM / 2,
+                 ALUMINIUM_SE, 310 * MPA)
+
+
+def fatigue_steel(p):
+    return tired(-WORST + 0j, -LEAST + 0j, 60 * MM, p * MM, HOLE, HOLE / 2, 70 * MM, 30 * MM - p * MM / 2,
+                 steel(60 * MM, p * MM), 400 * MPA)
+
+
+def fatigue_across(p):
+    return tired(1j * WORST, 1j * LEAST, 60 * MM, p * MM, HOLE, HOLE / 2, 60 * MM, 30 * MM - p * MM / 2,
+                 ALUMINIUM_SE, 310 * MPA)
+
+
+def swings(of):
+    return {"alternating": lambda p: shown(of(p)[1], "MPA", 0), "mean": lambda p: shown(of(p)[2], "MPA", 0)}
+
+
+def slotted(p, slant=12.0):
+    """The pump in a slot 30 mm long that rises by `slant`: from 20 mm below the pump to 10 mm above it. The bolts stand
+    straight below the pump."""
+    dx, dy = slant, math.sqrt(30 ** 2 - slant ** 2)
+    at = [0.0, 300.0]
+    low, high = [at[0] - dx * 2 / 3, at[1] - dy * 2 / 3], [at[0] + dx / 3, at[1] + dy / 3]
+    return {"pump.at": None, "pump.slot": {"from": low, "to": high, "setting": 20}}
+
+
+SLANT, SLOT = 12 * MM, 11 * MM  # M10's hole
+
+
+def slot_section(p, force=None):
+    return section(-(force or WORST) + 0j, 60 * MM, p * MM, SLOT + SLANT, 20 * MM * math.sqrt(1 - 0.4 ** 2),
+                   30 * MM - p * MM / 2)
+
+
+def slot_fatigue(p):
+    lever = 20 * MM * math.sqrt(1 - 0.4 ** 2)
+    return tired(-WORST + 0j, -LEAST + 0j, 60 * MM, p * MM, SLOT + SLANT, SLOT / 2, lever, 30 * MM - p * MM / 2,
+                 ALUMINIUM_SE, 310 * MPA)
+
+
+IN_SLOT = slotted(0)
+
+# The load turns with speed and swings along and across at once: the right pulley of TRIANGLE on a strip up from its bolts.
+# Its table bends at a speed of the sample.
+LOAD = {"right.load": [[500, 0], [3010, 0], [6000, 30]]}
+TURNS_ROUND = Twisted(30)
+EVERY_SPEED = Sample(text(vary(TRIANGLE, LOAD)), every=1)
+
+
+def turning_round():
+    """Each belt's parts of the load between their least and most; the worst belt."""
+    EVERY_SPEED.load()
+    belts, worst = {}, {}
+    for at, v in EVERY_SPEED.cases:
+        up = v["force right"] * -1j  # bolts' middle below: along is +y
+        s = section(complex(up.real, up.imag), 40 * MM, 6 * MM, HOLE, 40 * MM, 31 * MM)
+        name = at.get("belt")
+        belts.setdefault(name, []).append(s)
+        worst[name] = max(worst.get(name, (0, None)), (plain(s), at), key=lambda case: case[0])
+    out = []
+    for name, rows in belts.items():
+        low, high = np.min(rows, axis=0), np.max(rows, axis=0)
+        swing = peak((high - low) / 2, 40 * MM, 6 * MM, HOLE, HOLE / 2)
+        mean = peak((high + low) / 2, 40 * MM, 6 * MM, HOLE, HOLE / 2)
+        out.append((1 / (swing / ALUMINIUM_SE + mean / (310 * MPA)), swing, mean, worst[name][1]))
+    return min(out, key=lambda belt: belt[0])
+
+
+CASES = at_rest(
+    # a strip of 8 x 60, the belt 26 mm over its middle: 6 M/(w - d) t^2 + F/(w - d) t = 50 MPa; thinner, it yields
+    Case("BRACKET_YIELDS", "fail", lambda p: below(thickness=p)(0), 2.5, 3.8, subject=PUMP, value=lambda p: plain(along(p)),
+         limit=276 * MPA, threshold=276 * MPA, places=words(strength=strength(276)), source="yield strength"),
+    Case("BRACKET_MAY_YIELD", "marginal", lambda p: below(thickness=p)(0), 3.8, 5, subject=PUMP,
+         value=lambda p: plain(along(p)), limit=276 / 1.5 * MPA, threshold=276 / 1.5 * MPA,
+         places=words(strength=strength(276)), source="1/1.5 of the yield", silent_on=[below(thickness=2.5)(0)]),
+    # across: twist and bending in its plane; at an edge
+    Case("BRACKET_MAY_YIELD", "marginal", lambda p: below(thickness=p, bolts=BESIDE)(0), 3.5, 5, subject=PUMP,
+         value=lambda p: plain(across(p)), limit=276 / 1.5 * MPA, threshold=276 / 1.5 * MPA,
+         places=words(strength=strength(276))),
+    # narrow, and short: its plane's bending governs
+    Case("BRACKET_MAY_YIELD", "marginal", lambda p: below(width=p, thickness=8, face=-4.2, bolts=BESIDE)(0), 15, 20,
+         subject=PUMP, value=lambda p: plain(section(1j * WORST, p * MM, 8 * MM, HOLE, 60 * MM, 0.2 * MM)),
+         limit=276 / 1.5 * MPA, threshold=276 / 1.5 * MPA, places=words(strength=strength(276))),
+    # the reach is the file's where it has one
+    Case("BRACKET_MAY_YIELD", "marginal", lambda p: below(width=40, face=-4.2, bolts=BESIDE, reach=p)(0), 450, 300,
+         subject=PUMP, value=lambda p: plain(section(1j * WORST, 40 * MM, 8 * MM, HOLE, p * MM, 0.2 * MM)),
+         limit=276 / 1.5 * MPA, threshold=276 / 1.5 * MPA, places=words(strength=strength(276))),
+    # a strength of the file's own has its metal's share of yield; a yield of its own stands
+    Case("BRACKET_YIELDS", "fail", lambda p: below(thickness=4, strength=p)(0), 200, 280, subject=PUMP,
+         value=lambda p: plain(along(4)), limit=lambda p: p * 276 / 310 * MPA,
+         places=lambda p: {"where": WHERE[False], "strength": shown(p * 276 / 310 * MPA, "MPA", 0)}),
+    Case("BRACKET_YIELDS", "fail", lambda p: below(thickness=4, **{"yield": p})(0), 120, 270, subject=PUMP,
+         value=lambda p: plain(along(4)), limit=lambda p: p * MPA,
+         places=lambda p: {"where": WHERE[False], "strength": shown(p * MPA, "MPA", 0)}),
+    Case("BRACKET_YIELDS", "fail", lambda p: below(thickness=p, material="steel")(0), 3, 4, subject=PUMP,
+         value=lambda p: plain(along(p)), limit=250 * MPA, threshold=250 * MPA, places=words(strength=strength(250))),
+    Case("BRACKET_YIELDS", "fail", lambda p: below(thickness=p, material="stainless")(0), 3, 4.5, subject=PUMP,
+         value=lambda p: plain(along(p)), limit=205 * MPA, threshold=205 * MPA, places=words(strength=strength(205))),
+    # the belt draws in when warm
+    Case("BRACKET_YIELDS", "fail", lambda p: below(SHRINKS, thickness=p)(0), 2.5, subject=PUMP,
+         value=lambda p: plain(along(p, force=SHRUNK)), limit=276 * MPA, places=words(strength=strength(276)), at=WARM_REST),
+    # iron has no yield: the peak at the rim counts
+    Case("BRACKET_CRACKS", "fail", lambda p: below(thickness=p, material="grey-iron")(0), 4.5, 7, subject=PUMP,
+         value=lambda p: peak(along(p), 60 * MM, p * MM, HOLE, HOLE / 2), limit=250 * MPA, threshold=250 * MPA,
+         places=words(strength=strength(250)), source="strength of the metal"),
+    Case("BRACKET_MAY_CRACK", "marginal", lambda p: below(thickness=p, material="grey-iron")(0), 6, 9, subject=PUMP,
+         value=lambda p: peak(along(p), 60 * MM, p * MM, HOLE, HOLE / 2), limit=250 / 1.5 * MPA, threshold=250 / 1.5 * MPA,
+         places=words(strength=strength(250)), source="1/1.5 of the strength"),
+    # across it the principal stresses of twist alone are opposite: a hole in shear
+    Case("BRACKET_CRACKS", "fail", lambda p: below(thickness=p, material="grey-iron", bolts=BESIDE)(0), 3, 5, subject=PUMP,
+         value=lambda p: peak(across(p), 60 * MM, p * MM, HOLE, HOLE / 2), limit=250 * MPA, threshold=250 * MPA,
+         places=words(strength=strength(250))),
+    Case("BRACKET_CUT", "fail", lambda p: below(width=p)(0), 8.5, 9.5, subject=PUMP, value=lambda p: HOLE,
+         limit=lambda p: p * MM, at={}, places=words(), source="geometry"),
+    Case("BRACKET_BREAKS", "fail", lambda p: below(thickness=p)(0), 4.5, 7, subject=PUMP, value=lambda p: fatigue(p)[0],
+         limit=1.0, threshold=1.0, places=words(**swings(fatigue)), source="Goodman's line"),
+    Case("BRACKET_MAY_BREAK", "marginal", lambda p: below(thickness=p)(0), 6.5, 9, subject=PUMP,
+         value=lambda p: fatigue(p)[0], limit=1.5, threshold=1.5, places=words(**swings(fatigue)),
+         source="marginal under 1.5", silent_on=[below(thickness=4.5)(0)]),
+    Case("BRACKET_MAY_BREAK", "marginal", lambda p: below(thickness=p, material="steel")(0), 5.5, 9, subject=PUMP,
+         value=lambda p: fatigue_steel(p)[0], limit=1.5, threshold=1.5, places=words(**swings(fatigue_steel))),
+    Case("BRACKET_MAY_BREAK", "marginal", lambda p: below(thickness=p, bolts=BESIDE)(0), 5, 7, subject=PUMP,
+         value=lambda p: fatigue_across(p)[0], limit=1.5, threshold=1.5, places=words(**swings(fatigue_across))),
+    # in a slot that runs aslant: its part across the strip is missing, and its ends are sharper
+    Case("BRACKET_MAY_YIELD", "marginal", lambda p: below(thickness=p, slot_width=11, changes=IN_SLOT)(0), 4.5, 7,
+         subject=PUMP, value=lambda p: plain(slot_section(p)), limit=276 / 1.5 * MPA, threshold=276 / 1.5 * MPA,
+         places=words(True, strength=strength(276))),
+    Case("BRACKET_BREAKS", "fail", lambda p: below(thickness=p, slot_width=11, changes=IN_SLOT)(0), 6, 11, subject=PUMP,
+         value=lambda p: slot_fatigue(p)[0], limit=1.0, threshold=1.0, places=words(True, **swings(slot_fatigue))),
+    # the slot's width is the hole of the bolt through the standoff where it is not given
+    Case("BRACKET_BREAKS", "fail", lambda p: below(thickness=p, changes={**IN_SLOT, "pump.standoff": {
+        "outside": 30, "bore": 11, "length": 20, "bolt": {"thread": "M10", "class": "12.9", "torque": 60}}})(0), 6, 11,
+         subject=PUMP, value=lambda p: slot_fatigue(p)[0], limit=1.0, places=words(True, **swings(slot_fatigue))),
+    Case("BRACKET_CUT", "fail", lambda p: below(width=p, slot_width=11, changes=IN_SLOT)(0), 20, 24, subject=PUMP,
+         value=lambda p: SLOT + SLANT, limit=lambda p: p * MM, at={}, places=words(True)),
+    Case("BRACKET_BREAKS", "fail", TURNS_ROUND.plate(
+        bolt("a", 120, 180), bolt("b", 180, 180), bolt("c", 150, 170), face=-34,
+        bracket={"thickness": 6, "width": 40, "reach": 40}, base=LOAD), 0, subject={"pulley": "right", "other": "plate"},
+         value=lambda p: turning_round()[0], limit=1.0, places=words(**swings(lambda p: turning_round())),
+         at=lambda p: turning_round()[3]),
+)
