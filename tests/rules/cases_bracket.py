@@ -134,6 +134,19 @@ def slot_fatigue(p):
 
 IN_SLOT = slotted(0)
 
+
+def beside_slot(p):
+    """Bolts to the right, the slot aslant towards them: the load is across."""
+    along, across = math.sqrt(30 ** 2 - 12 ** 2), 12
+    return below(thickness=6, width=p, face=-4.2, bolts=BESIDE, slot_width=11, changes={
+        "pump.at": None, "pump.slot": {"from": [along * 2 / 3, 300 - across * 2 / 3], "to": [-along / 3, 300 + across / 3],
+                                       "setting": 20}})(0)
+
+
+def beside_slot_tired(p):
+    return tired(1j * WORST, 1j * LEAST, p * MM, 6 * MM, SLOT + SLANT, SLOT / 2, 20 * MM * math.sqrt(1 - 0.4 ** 2),
+                 1.2 * MM, ALUMINIUM_SE, 310 * MPA)
+
 # The load turns with speed and swings along and across at once: the right pulley of TRIANGLE on a strip up from its bolts.
 # Its table bends at a speed of the sample.
 LOAD = {"right.load": [[500, 0], [3010, 0], [6000, 30]]}
@@ -141,12 +154,19 @@ TURNS_ROUND = Twisted(30)
 EVERY_SPEED = Sample(text(vary(TRIANGLE, LOAD)), every=1)
 
 
-def turning_round():
-    """Each belt's parts of the load between their least and most; the worst belt."""
+def turned_most():
+    """Greatest stress over all belts, and where."""
+    EVERY_SPEED.load()
+    return max(((plain(section(complex((v["force right"] * -1j).real, (v["force right"] * -1j).imag), 40 * MM, 6 * MM, HOLE,
+                               40 * MM, 31 * MM)), at) for at, v in EVERY_SPEED.cases), key=lambda case: case[0])
+
+
+def turning_round(way=1):
+    """Up from its bolts, or down. Each belt's parts of the load between their least and most; the worst belt."""
     EVERY_SPEED.load()
     belts, worst = {}, {}
     for at, v in EVERY_SPEED.cases:
-        up = v["force right"] * -1j  # bolts' middle below: along is +y
+        up = v["force right"] * -1j * way  # bolts below: along is +y
         s = section(complex(up.real, up.imag), 40 * MM, 6 * MM, HOLE, 40 * MM, 31 * MM)
         name = at.get("belt")
         belts.setdefault(name, []).append(s)
@@ -204,7 +224,7 @@ CASES = at_rest(
     Case("BRACKET_CRACKS", "fail", lambda p: below(thickness=p, material="grey-iron", bolts=BESIDE)(0), 3, 5, subject=PUMP,
          value=lambda p: peak(across(p), 60 * MM, p * MM, HOLE, HOLE / 2), limit=250 * MPA, threshold=250 * MPA,
          places=words(strength=strength(250))),
-    Case("BRACKET_CUT", "fail", lambda p: below(width=p)(0), 8.5, 9.5, subject=PUMP, value=lambda p: HOLE,
+    Case("BRACKET_CUT", "fail", lambda p: below(width=p)(0), 8.9, 9.5, subject=PUMP, value=lambda p: HOLE,
          limit=lambda p: p * MM, at={}, places=words(), source="geometry"),
     Case("BRACKET_BREAKS", "fail", lambda p: below(thickness=p)(0), 4.5, 7, subject=PUMP, value=lambda p: fatigue(p)[0],
          limit=1.0, threshold=1.0, places=words(**swings(fatigue)), source="Goodman's line"),
@@ -232,4 +252,16 @@ CASES = at_rest(
         bracket={"thickness": 6, "width": 40, "reach": 40}, base=LOAD), 0, subject={"pulley": "right", "other": "plate"},
          value=lambda p: turning_round()[0], limit=1.0, places=words(**swings(lambda p: turning_round())),
          at=lambda p: turning_round()[3]),
+    Case("BRACKET_BREAKS", "fail", TURNS_ROUND.plate(
+        bolt("a", 120, 340), bolt("b", 180, 340), bolt("c", 150, 350), face=-34,
+        bracket={"thickness": 6, "width": 40, "reach": 40}, base=LOAD), 0, subject={"pulley": "right", "other": "plate"},
+         value=lambda p: turning_round(-1)[0], limit=1.0, places=words(**swings(lambda p: turning_round(-1))),
+         at=lambda p: turning_round(-1)[3]),
+    Case("BRACKET_MAY_YIELD", "marginal", TURNS_ROUND.plate(
+        bolt("a", 120, 180), bolt("b", 180, 180), bolt("c", 150, 170), face=-34,
+        bracket={"thickness": 6, "width": 40, "reach": 40}, base=LOAD), 0, subject={"pulley": "right", "other": "plate"},
+         value=lambda p: turned_most()[0], limit=276 / 1.5 * MPA, places=words(strength=strength(276)),
+         at=lambda p: turned_most()[1]),
+    Case("BRACKET_MAY_BREAK", "marginal", beside_slot, 29, 34, subject=PUMP, value=lambda p: beside_slot_tired(p)[0],
+         limit=1.5, threshold=1.5, places=words(True, **swings(beside_slot_tired))),
 )
