@@ -62,9 +62,8 @@ static bool at_slot(const strip_case *c, section *s)
     snub_slot_point(&pulley->slot, 0.0, end[0]);
     snub_slot_point(&pulley->slot, pulley->slot.length, end[1]);
     const double lever = fmax(along(c, end[0], centre), along(c, end[1], centre));
-    *s = (section){{c->mount->width, c->mount->thickness, width + fabs(across(c, end[0], end[1])), 0.5 * width},
-                   lever,
-                   true};
+    *s = (section){
+        {c->mount->width, c->mount->thickness, width + fabs(across(c, end[0], end[1])), 0.5 * width}, lever, true};
     return true;
 }
 

@@ -19,9 +19,9 @@ snub_flat_stress snub_flat_stress_of(const snub_flat *strip, const snub_flat_loa
     const double w = strip->width, t = strip->thickness, d = strip->gone, net = w - d;
     const double wide = fmax(net, t), thin = fmin(net, t);
     return (snub_flat_stress){.bend = 6.0 * load->bend / (net * t * t),
-                               .twist = load->twist / (wide * thin * thin) * (3.0 + 1.8 * thin / wide),
-                               .sideways = 6.0 * load->sideways * w / ((w * w * w - d * d * d) * t),
-                               .pull = load->pull / (net * t)};
+                              .twist = load->twist / (wide * thin * thin) * (3.0 + 1.8 * thin / wide),
+                              .sideways = 6.0 * load->sideways * w / ((w * w * w - d * d * d) * t),
+                              .pull = load->pull / (net * t)};
 }
 
 double snub_flat_greatest(const snub_flat_stress *s)
