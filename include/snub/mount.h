@@ -127,22 +127,8 @@ void snub_tube_bending(const snub_clamped_tube *tube, double most, snub_tube_law
  *  @param[in] length  of the tube, m */
 snub_bend snub_tube_bend(const snub_tube_law *law, double force, double arm, double length);
 
-/** Endurance limit by Marin's factors: ka = a Sut^b (Sut in MPa), kb = 1.24 d^-0.107 (2.79..51 mm; d in mm), and the
- *  rest. docs/theory/mount.md, standoff. Steel: Se' = Sut/2, 700 MPa at most. */
-typedef struct snub_marin {
-    double surface, size, load, temperature, reliability, other;
-} snub_marin;
+/** Of a surface, after Marin. */
 typedef enum snub_finish { SNUB_GROUND, SNUB_MACHINED, SNUB_HOT_ROLLED, SNUB_FORGED } snub_finish;
-/** @param[in] tensile [Pa] @param[in] a,b  of MPa, the finish's, as snub_marin_finish has them */
-double snub_marin_surface(double tensile, double a, double b);
-/** Coefficients of a finish. */
-void snub_marin_finish(snub_finish finish, double *a, double *b);
-/** kb; 1 below 2.79 mm. Over 51 mm: 1.51 d^-0.157 (to 254 mm). @param[in] diameter m */
-double snub_marin_size(double diameter);
-/** ke for a reliability in (0, 1): 1 - 0.08 z, z the normal deviate; 0.897 at 90 %, 0.814 at 99 %. */
-double snub_marin_reliability(double reliability);
-/** Se [Pa]. */
-double snub_endurance(double tensile, const snub_marin *marin);
 
 /** Safety factor against fatigue by Goodman: 1/n = sa/Se + sm/Sut; a compressive mean counts as none.
  *  INFINITY where nothing alternates and nothing pulls. */
@@ -174,11 +160,6 @@ snub_flat_stress snub_flat_stress_of(const snub_flat *strip, const snub_flat_loa
 double snub_flat_greatest(const snub_flat_stress *stress);
 /** Greatest stress at the rim of the hole [Pa]; without one, the same. */
 double snub_flat_peak(const snub_flat *strip, const snub_flat_stress *stress);
-/** Stress at a round hole over that of the section that is left: bending out of the plane, pull along the strip.
- *  @param[in] gone  diameter, m, @param[in] share  of the width, 0..1 */
-double snub_hole_in_bending(double gone, double thickness);
-double snub_hole_in_tension(double share);
-
 /* ---- bolts ----------------------------------------------------------------------------------------------------- */
 
 /** Torque [N m] = K Fi d, and back. */

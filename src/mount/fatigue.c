@@ -1,5 +1,5 @@
 /* Fatigue: Marin's endurance limit and Goodman's line. Shigley's Mechanical Engineering Design, 9th ed., ch. 6. */
-#include "snub/mount.h"
+#include "fatigue.h"
 
 #define MEGA 1e6
 /* 6061-T6, 97 of 310 MPa at 5e8 turns (tables of alloys, memory). */

@@ -1,4 +1,6 @@
 /* Strips of plate with a hole through them. docs/theory/mount.md, strip. */
+#include "flat_bar.h"
+
 #include "snub/mount.h"
 
 double snub_hole_in_bending(double gone, double thickness)

@@ -1,6 +1,7 @@
 /* Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., examples and tables of chapters 6 and 8;
  * stress areas and proof loads are those of ISO 898-1, too. */
 #include "drive/tables.h"
+#include "mount/fatigue.h"
 #include "snub/mount.h"
 #include "support/near.h"
 

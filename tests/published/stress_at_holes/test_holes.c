@@ -5,6 +5,7 @@
  * (5 + 3 nu)/(3 + nu) for a wide one (J. N. Goodier, Phil. Mag. 22, 1936; memory).
  * Twist of a flat bar: Saint-Venant's coefficients for sides 1, 2, 4 and 10 to 1: 0.208, 0.246, 0.282, 0.312 (memory).
  */
+#include "mount/flat_bar.h"
 #include "snub/mount.h"
 #include "support/near.h"
 
