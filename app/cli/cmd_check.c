@@ -18,6 +18,8 @@ static const cli_option options[] = {
      false, false, snub_belt_options},
     {"arm-friction", 0, "SIDE", "side of the arm's friction for the tables (default: middle)", false, false,
      snub_friction_options},
+    {"peak", 0, "PULLEY", "this pulley's load at the peak of its torque in the tables; all: every load with a peak",
+     false, false, NULL},
     {"warm", 0, NULL, "engine and belt warm in the tables (default: warm while the engine runs)", false, false, NULL},
     {"cold", 0, NULL, "engine and belt cold in the tables", false, false, NULL},
     {"arm", 0, "ANGLE", "which belt puts the arm at this angle from free, engine stopped", false, false, NULL},
@@ -48,32 +50,18 @@ static int index_of(const cli_run *run, const char *option, const char *const *w
     return otherwise;
 }
 
-/* A word as a shell takes it. */
-static void add_quoted(const char *word, snub_text *out)
-{
-    const char *plain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-./=:,@%+";
-    if (word[0] && strspn(word, plain) == strlen(word)) {
-        snub_text_puts(out, word);
-        return;
-    }
-    snub_text_puts(out, "'");
-    for (; *word; word++)
-        snub_text_printf(out, *word == '\'' ? "'\\''" : "%c", *word);
-    snub_text_puts(out, "'");
-}
-
 /* The command again, without what chooses the tables. */
 static void add_command(const cli_run *run, snub_text *out)
 {
     snub_text_puts(out, "snub check ");
-    add_quoted(run->operands[0], out);
+    snub_text_shell(out, run->operands[0]);
     for (int i = 0; i < run->given_count; i++) {
         const cli_given *given = &run->given[i];
         if (!is_one_of(given->option->name, of_build))
             continue;
         snub_text_printf(out, " --%s ", given->option->name);
         if (given->value)
-            add_quoted(given->value, out);
+            snub_text_shell(out, given->value);
         else
             out->length--; /* the blank */
     }
@@ -81,15 +69,41 @@ static void add_command(const cli_run *run, snub_text *out)
         out->data[out->length] = 0;
 }
 
+/* The key of the rate that a case needs and the file does not give; NULL: nothing is missing. */
+static const char *rate_key(snub_way way, const snub_engine *engine)
+{
+    switch (way) {
+    case SNUB_RISING: return engine->accel_rate > 0 ? NULL : "accel_rate";
+    case SNUB_FALLING:
+    case SNUB_SHIFT: return engine->decel_rate > 0 ? NULL : "decel_rate";
+    case SNUB_BLIP:
+    case SNUB_AFTER_BLIP: return engine->blips > 0 ? NULL : "blips";
+    default: return NULL;
+    }
+}
+
+/* @return false: no pulley of that name has a peak, told */
+static bool can_peak(const cli_run *run, const snub_drive *drive, const char *peak)
+{
+    for (int i = 0; peak && i < drive->pulley_count; i++) {
+        const bool meant = peak[0] == '\0' || strcmp(drive->pulleys[i].name, peak) == 0;
+        if (meant && drive->pulleys[i].peak > 1.0)
+            return true;
+    }
+    if (peak)
+        cli_usage_error(run, "--peak needs a pulley whose load has a peak over 1 in the file");
+    return !peak;
+}
+
 /* What the file must give for a case to differ from another. @return false: it does not, told */
 static bool can_show(const cli_run *run, const snub_drive *drive, const snub_wanted_state *wanted)
 {
     const snub_engine *engine = &drive->engine;
-    const bool rate = wanted->way == SNUB_RISING ? engine->accel_rate > 0 : engine->decel_rate > 0;
-    const bool needs = wanted->way == SNUB_RISING || wanted->way == SNUB_FALLING || wanted->way == SNUB_SHIFT;
-    if (needs && !rate)
-        cli_usage_error(run, "--case %s needs engine.%s in the file", snub_way_options[wanted->way],
-                        wanted->way == SNUB_RISING ? "accel_rate" : "decel_rate");
+    const char *needs = rate_key(wanted->way, engine);
+    if (needs)
+        cli_usage_error(run, "--case %s needs engine.%s in the file", snub_way_options[wanted->way], needs);
+    else if (!can_peak(run, drive, wanted->peak))
+        return false;
     else if (wanted->side != 0 && drive->arm < 0)
         cli_usage_error(run, "--arm-friction needs a spring arm in the file");
     else if (wanted->warmth != SNUB_ANY_WARMTH && !snub_drive_grows(drive))
@@ -188,7 +202,10 @@ static bool read_wanted(cli_run *run, snub_wanted_state *wanted)
                                   .side = index_of(run, "arm-friction", snub_friction_options, 1) - 1,
                                   .warmth = cli_has(run, "warm")   ? SNUB_WARM
                                             : cli_has(run, "cold") ? SNUB_COLD
-                                                                   : SNUB_ANY_WARMTH};
+                                                                   : SNUB_ANY_WARMTH,
+                                  .peak = cli_value(run, "peak")};
+    if (wanted->peak && strcmp(wanted->peak, "all") == 0)
+        wanted->peak = SNUB_ALL_PEAKS;
     if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &wanted->speed) ||
         !cli_quantity(run, "rate", SNUB_Q_TURN_RATE, &wanted->rate))
         return false;
@@ -222,7 +239,9 @@ const cli_command cli_check = {
         "Settles the build, balances the arm and the tensions, and reports what is wrong. Belt and slot settings are "
         "those in the file; what the file leaves open is chosen. Findings cover idle to redline in all "
         "cases, the longest and the shortest belt in tolerance, and both edges of the arm's friction. Each finding "
-        "names its worst case, and the command that shows it: --rpm, --case, --belt, --arm-friction, --warm and --cold "
+        "names its worst case, and the command that shows it: --rpm, --case, --belt, --arm-friction, --peak, --warm "
+        "and "
+        "--cold "
         "choose what is in the tables, not what is judged.\n"
         "\n"
         "The verdict is for the complete build, hardware included; if another command shows part of it, the last line "

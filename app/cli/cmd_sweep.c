@@ -298,7 +298,9 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
         return answer_unlaid(run, loaded, &s->build);
     snub_status status = snub_sweep_run(&s->build, &request, &run->arena, &s->sweep, &error);
     if (status == SNUB_OK && !s->sweep.ran[way_of(run)])
-        return cli_usage_error(run, "--case %s: the file gives no rate for it (engine.accel_rate, engine.decel_rate)",
+        return cli_usage_error(run,
+                               "--case %s: the file gives no rate for it (engine.accel_rate, engine.decel_rate, "
+                               "engine.blips)",
                                snub_way_options[way_of(run)]);
     if (status == SNUB_OK && wants_offers(run, format))
         status = snub_sweep_offers(&loaded->document, &loaded->reading, &s->build, &request, &run->arena, s->offers,
@@ -330,10 +332,11 @@ const cli_command cli_sweep = {
     .summary = "the rev range: boost, power, grip, slip, tensions, arm",
     .operands = "FILE",
     .help =
-        "Runs the build from idle to redline in five cases: steady; accelerating at engine.accel_rate; overrun, "
+        "Runs the build from idle to redline in up to seven cases: steady; accelerating at engine.accel_rate; overrun, "
         "slowing "
         "at engine.decel_rate with the throttle closed; closed throttle at a steady speed; and a no-lift shift, a gear "
-        "change with the throttle open that slows the engine at engine.decel_rate. If a pulley would need more than "
+        "change with the throttle open that slows the engine at engine.decel_rate; and, where the file gives "
+        "engine.blips, a throttle blip out of gear, up and down. If a pulley would need more than "
         "the "
         "grip at limit friction, it slips: the blower turns slower, boost falls, and slip speed times belt force "
         "becomes heat. All of this is solved together. The curves are for the nominal belt; the findings and the "

@@ -181,8 +181,9 @@ void serve_sweep(serve_worker *worker, const serve_request *request, serve_answe
     while (way < SNUB_WAYS && strcmp(request->way, snub_way_text((snub_way)way)) != 0)
         way++;
     if (way == SNUB_WAYS) {
-        serve_answer_problem(answer, SERVE_BAD_REQUEST,
-                             "way must be steady, accelerating, overrun, closed throttle or no-lift shift");
+        serve_answer_problem(
+            answer, SERVE_BAD_REQUEST,
+            "way must be steady, accelerating, overrun, closed throttle, no-lift shift, throttle blip or after a blip");
         return;
     }
     if (!serve_read_build(worker, request, true, read, build, answer))

@@ -93,9 +93,10 @@ static json_t *engine_shape(const snub_engine *engine)
 {
     if (!engine->given)
         return json_null();
-    return json_pack("{s:o, s:o, s:o, s:o}", "idle_rpm", number(engine->idle / SNUB_RPM), "redline_rpm",
+    return json_pack("{s:o, s:o, s:o, s:o, s:o}", "idle_rpm", number(engine->idle / SNUB_RPM), "redline_rpm",
                      number(engine->redline / SNUB_RPM), "accel_rate_rpm_s", number(engine->accel_rate / SNUB_RPM),
-                     "decel_rate_rpm_s", number(engine->decel_rate / SNUB_RPM));
+                     "decel_rate_rpm_s", number(engine->decel_rate / SNUB_RPM), "blips_rpm_s",
+                     number(engine->blips / SNUB_RPM));
 }
 
 static json_t *limits_shape(const snub_drive *drive)

@@ -115,6 +115,13 @@ typedef struct snub_equilibrium {
  *  lost on the way); SNUB_NO_CONVERGENCE */
 snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equilibrium *equilibrium, snub_error *error);
 
+/** A moment of the same case at other torques: the arm stays where it is, as its friction and inertia hold it while a
+ *  load peaks, and the belt takes up the change by its stretch.
+ *  @param[in] wanted  as solved, but for the torques
+ *  @param[in] at  its equilibrium
+ *  @param[out] held  the moment's; may be slack all round, which is no error here */
+void snub_solve_held(const snub_rig *rig, const snub_case *wanted, const snub_equilibrium *at, snub_equilibrium *held);
+
 /** Why a case has no answer, the gravest first. */
 typedef enum snub_failure {
     SNUB_FAILS_NOT,

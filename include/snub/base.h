@@ -104,6 +104,8 @@ typedef struct snub_text {
 } snub_text;
 void snub_text_free(snub_text *text);
 void snub_text_add(snub_text *text, const char *data, size_t length);
+/** A word as a shell takes it: quoted where it must be. */
+void snub_text_shell(snub_text *text, const char *word);
 void snub_text_puts(snub_text *text, const char *line);
 /** printf with the decimal point of the C locale, whatever the program's locale is. */
 void snub_text_printf(snub_text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));

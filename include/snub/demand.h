@@ -172,6 +172,11 @@ snub_status snub_demand_torque(const snub_drive *drive, int pulley, double crank
  *  when it speeds up. Belt and idler bearings are not in it. */
 double snub_inertia_torque(const snub_drive *drive, int pulley, double rate);
 
+/** Torque [N m] that a pulley takes out of the belt in all: what its shaft absorbs and what its inertia asks. Where
+ * that would drive the belt and the pulley overruns (an overrunning clutch), nothing: the shaft runs on by itself. Left
+ * out: the rim's own inertia, which stays on the belt, and the shock with which the clutch takes hold again. */
+double snub_with_inertia(const snub_drive *drive, int pulley, double absorbed, double inertia);
+
 /* ---- the inverse ---------------------------------------------------------------------------------------------- */
 
 /** What a wished boost asks of the pulleys. Diameters as the file gives them (nominal_diameter: over tips where it is

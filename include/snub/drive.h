@@ -183,7 +183,9 @@ typedef struct snub_engine {
     double idle, redline;             /**< rad/s */
     snub_curve volumetric_efficiency; /**< rad/s -> volumetric efficiency, unboosted */
     double accel_rate, decel_rate;    /**< rad/s2, both positive */
-    double compression;               /**< [number] geometric compression ratio > 1; 0 = not given */
+    double blips;         /**< [turn rate] rad/s2 at which a snapped throttle spins the engine up out of gear; 0 = not
+                               given: that case is not run */
+    double compression;   /**< [number] geometric compression ratio > 1; 0 = not given */
     bool scavenges;       /**< boost presses the burnt gas in the clearance volume together, so that more fresh air
                                comes in; default false; true needs `compression` */
     double mechanical;    /**< [number] mechanical efficiency in (0, 1] for the power estimate; 0 = not given: 0.85 */
@@ -275,7 +277,11 @@ typedef struct snub_pulley {
     double pitch_radius;     /**< > 0, m: rib de/2 + be; back do/2 + cord to back */
     double rim_radius;       /**< greatest radius of the solid pulley (flanges), m; default from diameter */
     double inertia;          /**< kg m2 */
+    bool overruns;           /**< an overrunning clutch in the pulley: its inertia does not drive the belt */
     double max_speed;        /**< rad/s; 0 = not given */
+    double max_hub;          /**< [force] N that the belt may pull at it with; 0 = not given */
+    double max_torque;       /**< [torque] on the crank: N m that the belt may take from its nose; 0 = not given */
+    double peak;             /**< [number] greatest over mean of the torque that its load absorbs; <= 1: it is even */
     snub_curve load;         /**< shaft rad/s -> N m absorbed; n = 0: none */
     snub_surface load_by_boost; /**< replaces `load` where given (nx > 0): x shaft rad/s, y boost Pa, z N m. Key
                                      load_by_boost: {speed: [2000, 8000], boost: [0, 50], torque: [[1, 2], [4, 9]]},

@@ -69,14 +69,16 @@ const snub_wording_info *snub_wording_describe(snub_wording wording);
 
 /** Ways of running. */
 typedef enum snub_way {
-    SNUB_STEADY,  /**< throttle open, speed held */
-    SNUB_RISING,  /**< throttle open, at engine.accel_rate */
-    SNUB_FALLING, /**< throttle closed, at engine.decel_rate */
-    SNUB_SHUT,    /**< throttle shut, speed held (overrun downhill) */
-    SNUB_SHIFT,   /**< gear change without lifting: throttle open, at engine.decel_rate */
+    SNUB_STEADY,     /**< throttle open, speed held */
+    SNUB_RISING,     /**< throttle open, at engine.accel_rate */
+    SNUB_FALLING,    /**< throttle closed, at engine.decel_rate */
+    SNUB_SHUT,       /**< throttle shut, speed held (overrun downhill) */
+    SNUB_SHIFT,      /**< gear change without lifting: throttle open, at engine.decel_rate */
+    SNUB_BLIP,       /**< out of gear, throttle snapped open: at engine.blips, the blower at the boost of full load */
+    SNUB_AFTER_BLIP, /**< out of gear, throttle closed again: at -snub_way_rate, see docs/theory/sweep.md */
     SNUB_WAYS
 } snub_way;
-/** "steady", "accelerating", "overrun", "closed throttle", "no-lift shift" */
+/** "steady", "accelerating", "overrun", "closed throttle", "no-lift shift", "throttle blip", "after a blip" */
 const char *snub_way_text(snub_way way);
 
 /** A belt within tolerance and wear. */
@@ -102,7 +104,10 @@ typedef struct snub_condition {
     snub_corner corner;
     int side; /**< arm friction: -1 low, 0 middle, +1 high */
     snub_warmth warmth;
+    const char *peak; /**< pulley whose load is at its peak just then; SNUB_ALL_PEAKS: all of them; NULL: mean torque */
 } snub_condition;
+/** All loads that have peaks, at once: no pulley has this name. */
+#define SNUB_ALL_PEAKS ""
 /** "laid out", "fitting", "engine stopped", or the state of running. */
 const char *snub_condition_text(const snub_condition *condition);
 

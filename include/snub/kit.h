@@ -28,10 +28,14 @@ typedef struct snub_loads {
     bool runs[SNUB_WAYS];      /**< false: the file gives no rate for it, or there is no speed but rest */
     double rate[SNUB_WAYS];    /**< rad/s2 */
     double *torque[SNUB_WAYS]; /**< [speed * pulleys + pulley], N m */
+    double *peak[SNUB_WAYS];   /**< the same with each load at its peak; NULL where no pulley has one */
+    int peaks;                 /**< pulleys that have one */
     int blower;                /**< index of the first blower; -1 */
     snub_match_result *match;  /**< [speed] steady, of that blower; NULL without one */
 } snub_loads;
 
+/** Whether the pull at a pulley is told: it bears on the crank or on a driven accessory, or the file limits it. */
+bool snub_hub_is_told(const snub_drive *drive, int pulley);
 /** Index of the first pulley with a blower; -1: none. */
 int snub_first_blower(const snub_drive *drive);
 /** Torque over the crank's own speed ratio aside: what the throttle does and how fast the engine changes speed. */
@@ -86,6 +90,13 @@ typedef struct snub_choices {
 void snub_designation(const snub_belt *belt, double length, char text[32]);
 
 /* ---- the settled build ------------------------------------------------------------------------------------------ */
+
+/** The greatest pull of the belt at a pulley over all cases, peaks of torque counted in. */
+typedef struct snub_hub_pull {
+    bool met;        /**< false: no case has a balance */
+    double force[2]; /**< N */
+    snub_condition at;
+} snub_hub_pull;
 
 /** What the first blower asks at redline, steady, throttle open, no slip. NANs without one. */
 typedef struct snub_air_summary {
@@ -154,6 +165,9 @@ typedef struct snub_build {
     double wrap_gain;               /**< fraction, of the first blower against its slot's low end; NAN: no slot */
     double wind_rest, wind_redline; /**< nominal, rad; NAN without an arm */
     double wind_low, wind_high;     /**< over all cases, rad; NAN without an arm */
+    snub_hub_pull *hubs;            /**< per pulley; NULL where it was not judged */
+    double nose_torque; /**< greatest that the belt takes from the crank nose, or gives it, N m; NAN where not judged */
+    snub_condition nose_at;
     snub_air_summary air;
     snub_hardware_summary hardware;
     struct snub_hardware_report *report; /**< the hardware in full (snub/hardware.h); NULL: the file has none, it was
@@ -233,6 +247,7 @@ typedef struct snub_wanted_state {
     snub_shown_belt belt;
     int side;           /**< of arm friction: -1, 0, 1 */
     snub_warmth warmth; /**< SNUB_ANY_WARMTH: warm while the engine runs */
+    const char *peak;   /**< as in snub_condition; a pulley that has none: mean torque */
 } snub_wanted_state;
 
 /** The state in which a finding met its value. @return false: it has none */

@@ -1,4 +1,4 @@
-/** snub/sweep.h - the whole rev range in five ways of running, with slip fed back into the blower. Room: kit.
+/** snub/sweep.h - the whole rev range in every way of running, with slip fed back into the blower. Room: kit.
  *
  *  docs/theory/sweep.md. A pulley whose grip on the limit friction would pass 1 slips: its torque is what the belt can
  *  carry, its shaft turns as fast as that torque lets it, and slip speed times belt force is heat.

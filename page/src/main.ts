@@ -29,7 +29,7 @@ const ask = (changes = previewing ?? store.now.changes): Ask => ({file: store.fi
 function rate(): number {
   const engine = lay?.geometry.engine;
   if (!engine) return 0;
-  return store.running === "accelerating" ? engine.accel_rate_rpm_s : store.running === "overrun" ? -engine.decel_rate_rpm_s : 0;
+  return store.running === "accelerating" ? engine.accel_rate_rpm_s : store.running === "overrun" ? -engine.decel_rate_rpm_s : store.running === "throttle blip" ? engine.blips_rpm_s : 0;
 }
 
 // ---- bars: what a person should know and can act on --------------------------------------------------------------------
@@ -173,7 +173,7 @@ function askBefore(): void {
 function goTo(f: Finding): void {
   const pulley = pulleyOf(f);
   if (pulley) store.select(pulley);
-  if (f.state === "accelerating" || f.state === "overrun" || f.state === "steady") { store.running = f.state; byId<HTMLSelectElement>("running").value = f.state; }
+  if (f.state === "accelerating" || f.state === "overrun" || f.state === "throttle blip" || f.state === "steady") { store.running = f.state; byId<HTMLSelectElement>("running").value = f.state; }
   if (f.at_rpm !== null) setSpeed(f.at_rpm);
   announce(`${pulley ?? f.rule}${f.at_rpm !== null ? ` at ${show("rpm", f.at_rpm)} rpm` : ""}`);
 }

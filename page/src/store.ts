@@ -23,7 +23,7 @@ class Store {
   future: Snapshot[] = [];
   selected: string | null = null;
   rpm = 3000;
-  running: "steady" | "accelerating" | "overrun" = "steady";
+  running: "steady" | "accelerating" | "overrun" | "throttle blip" = "steady";
   showBefore = false;
   private listeners: Listener[] = [];
   private selectListeners: Listener[] = [];

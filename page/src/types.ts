@@ -38,7 +38,7 @@ export interface Shape {
   obstacles: Obstacle[];
   laid: boolean; turn: 1 | -1; wind_deg: number | null; pulleys: ShapePulley[];
   belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean};
-  engine: {idle_rpm: number; redline_rpm: number; accel_rate_rpm_s: number; decel_rate_rpm_s: number} | null;
+  engine: {idle_rpm: number; redline_rpm: number; accel_rate_rpm_s: number; decel_rate_rpm_s: number; blips_rpm_s: number} | null;
 }
 export interface FileError {
   file: string; line: number; column: number; key: string; message: string; got: string; need: string; text: string;

@@ -361,6 +361,17 @@ snub_status snub_solve(const snub_rig *rig, const snub_case *wanted, snub_equili
     return slack_all_round(rig, e) ? too_long(rig, wanted, error) : SNUB_OK;
 }
 
+void snub_solve_held(const snub_rig *rig, const snub_case *wanted, const snub_equilibrium *at, snub_equilibrium *held)
+{
+    sums s;
+    *held = *at;
+    find_rises(rig, wanted->torque, held->rise);
+    add_up(rig, wanted, held->rise, held->centrifugal, &s);
+    held->tension = rig->arm < 0
+                        ? tension_from_length(rig, rig->path.length, s.target, s.fixed)
+                        : tension_from_length(rig, held->geometry.length, s.target, weighted_rise(&s, &held->geometry));
+}
+
 /* Strain of a belt beyond which no tension is believed, a plain number (rule of thumb, no published source: cords break
  * at some 3 %). With hardly any lever left the spring would ask for more. */
 static const double STRAIN_MOST = 0.02;

@@ -81,3 +81,16 @@ void snub_text_printf(snub_text *text, const char *format, ...)
     snub_text_vprintf(text, format, arguments);
     va_end(arguments);
 }
+
+void snub_text_shell(snub_text *text, const char *word)
+{
+    const char *plain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-./=:,@%+";
+    if (word[0] && strspn(word, plain) == strlen(word)) {
+        snub_text_puts(text, word);
+        return;
+    }
+    snub_text_puts(text, "'");
+    for (; *word; word++)
+        snub_text_printf(text, *word == '\'' ? "'\\''" : "%c", *word);
+    snub_text_puts(text, "'");
+}

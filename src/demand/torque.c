@@ -20,6 +20,12 @@ double snub_inertia_torque(const snub_drive *drive, int pulley, double rate)
     return pulley == drive->crank ? 0 : drive->pulleys[pulley].inertia * snub_speed_ratio(drive, pulley) * rate;
 }
 
+double snub_with_inertia(const snub_drive *drive, int pulley, double absorbed, double inertia)
+{
+    const double torque = absorbed + inertia;
+    return drive->pulleys[pulley].overruns ? fmax(torque, 0) : torque;
+}
+
 static snub_status match_of(const snub_drive *drive, int pulley, double crank_speed, double speed_factor,
                             snub_throttle throttle, snub_match_result *match, snub_error *error)
 {

@@ -1,23 +1,12 @@
 /** engine and air. */
 #include "sections.h"
 
-const snub_key snub_engine_keys[] = {{"displacement", NULL},
-                                     {"cylinders", NULL},
-                                     {"strokes", NULL},
-                                     {"idle", NULL},
-                                     {"redline", NULL},
-                                     {"volumetric_efficiency", NULL},
-                                     {"accel_rate", NULL},
-                                     {"decel_rate", NULL},
-                                     {"compression", NULL},
-                                     {"scavenges", NULL},
-                                     {"mechanical", NULL},
-                                     {"work_per_air", NULL},
-                                     {"inertia", NULL},
-                                     {"part_pressure", NULL},
-                                     {"shut_pressure", NULL},
-                                     {"growth", NULL},
-                                     {NULL, NULL}};
+const snub_key snub_engine_keys[] = {{"displacement", NULL},  {"cylinders", NULL},  {"strokes", NULL},
+                                     {"idle", NULL},          {"redline", NULL},    {"volumetric_efficiency", NULL},
+                                     {"accel_rate", NULL},    {"decel_rate", NULL}, {"blips", NULL},
+                                     {"compression", NULL},   {"scavenges", NULL},  {"mechanical", NULL},
+                                     {"work_per_air", NULL},  {"inertia", NULL},    {"part_pressure", NULL},
+                                     {"shut_pressure", NULL}, {"growth", NULL},     {NULL, NULL}};
 const snub_key snub_air_keys[] = {
     {"pressure", NULL}, {"temperature", NULL}, {"humidity", NULL}, {"altitude", NULL}, {NULL, NULL}};
 
@@ -38,6 +27,7 @@ static void read_speeds(snub_reader *reader, const snub_node *map, snub_engine *
                             "is not above idle");
     snub_read_number(reader, map, "accel_rate", SNUB_Q_TURN_RATE, 1, 1e5, &engine->accel_rate);
     snub_read_number(reader, map, "decel_rate", SNUB_Q_TURN_RATE, 1, 1e5, &engine->decel_rate);
+    snub_read_number(reader, map, "blips", SNUB_Q_TURN_RATE, 1, 1e5, &engine->blips);
 }
 
 void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive)

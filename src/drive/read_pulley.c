@@ -26,7 +26,11 @@ const snub_key snub_pulley_keys[] = {{"part", NULL},
                                      {"load", NULL},
                                      {"load_by_boost", load_by_boost_keys},
                                      {"inertia", NULL},
+                                     {"overruns", NULL},
+                                     {"peak", NULL},
                                      {"max_speed", NULL},
+                                     {"max_hub", NULL},
+                                     {"max_torque", NULL},
                                      {"blower", snub_blower_keys},
                                      {NULL, NULL}};
 
@@ -34,6 +38,9 @@ const snub_key snub_pulley_keys[] = {{"part", NULL},
 #define SAME_PLACE 0.1e-3
 /** A rim may stand out over the pulley's radius by so much, mm; more is a diameter written for a radius. */
 #define RIM_OVER 20
+
+/** More than this over the mean is no load but a shock: a one-cylinder compressor has 3 to 4 (rule of thumb). */
+#define PEAK_MOST 10
 
 /* Of PK, m: pitch of the grooves, radius of the measuring balls. */
 #define PITCH 3.56e-3
@@ -244,15 +251,27 @@ static void read_torque(snub_reader *reader, const snub_node *map, snub_pulley *
     snub_read_table(reader, map, "load", &load, &pulley->load);
     read_load_by_boost(reader, map, pulley);
     snub_read_number(reader, map, "inertia", SNUB_Q_INERTIA, 0, 10, &pulley->inertia);
+    (void)snub_read_flag(reader, map, "overruns", &pulley->overruns);
     snub_read_number(reader, map, "max_speed", SNUB_Q_TURN_SPEED, 100, 500000, &pulley->max_speed);
+    snub_read_number(reader, map, "max_hub", SNUB_Q_FORCE, 10, 100000, &pulley->max_hub);
+    snub_read_number(reader, map, "max_torque", SNUB_Q_TORQUE, 1, 10000, &pulley->max_torque);
     snub_read_blower(reader, map, pulley);
+    snub_read_number(reader, map, "peak", SNUB_Q_NUMBER, 1, PEAK_MOST, &pulley->peak);
+    const bool loaded =
+        pulley->has_blower || snub_read_find(map, "load") != NULL || snub_read_find(map, "load_by_boost") != NULL;
+    if (snub_read_find(map, "peak") != NULL && !loaded && !pulley->is_crank)
+        snub_read_wrong_key(reader, map, "peak", "load, load_by_boost or blower as well",
+                            "is given for a pulley without a load");
+    if (snub_read_find(map, "max_torque") != NULL && !pulley->is_crank)
+        snub_read_wrong_key(reader, map, "max_torque", "max_torque on the crank alone",
+                            "is given for a pulley that is not the crank");
 }
 
 /** What cannot be on the crank pulley: it drives, and stands where the crankshaft is. */
 static void check_crank(snub_reader *reader, const snub_node *map, const snub_pulley *pulley)
 {
-    static const char *const no[] = {"load", "load_by_boost", "blower", "arm", "slot"};
-    for (int i = 0; pulley->is_crank && i < 5; i++) {
+    static const char *const no[] = {"load", "load_by_boost", "blower", "arm", "slot", "overruns", "peak"};
+    for (int i = 0; pulley->is_crank && i < 7; i++) {
         if (snub_read_find(map, no[i]) != NULL)
             snub_read_wrong_key(reader, map, no[i], "a pulley other than the crank",
                                 "does not belong on the crank pulley");

@@ -135,6 +135,8 @@ static snub_status balance_of(const snub_study *s, int speed, snub_balance *bala
 
 void snub_build_no_summary(snub_build *build)
 {
+    build->hubs = NULL;
+    build->nose_torque = NAN;
     build->air = (snub_air_summary){NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
     build->hardware = (snub_hardware_summary){false, NAN, NAN, NAN, NAN, NAN, 0};
 }
@@ -153,6 +155,21 @@ static void sum_up_grip(const snub_study *s, snub_build *build)
     const int blower = s->loads->blower;
     build->blower_grip = blower >= 0 && s->grip[blower].set ? s->grip[blower].value : (double)NAN;
     build->slip_onset = s->onset.set ? s->onset.value : (double)NAN;
+}
+
+static snub_status sum_up_hubs(const snub_study *s, snub_build *build, snub_error *error)
+{
+    build->hubs = SNUB_NEW(s->arena, snub_hub_pull, s->drive->pulley_count);
+    if (build->hubs == NULL)
+        return no_memory(error);
+    for (int i = 0; i < s->drive->pulley_count; i++) {
+        build->hubs[i].met = s->hub[i].set;
+        memcpy(build->hubs[i].force, s->hub_force[i], sizeof build->hubs[i].force);
+        build->hubs[i].at = snub_worst_at(s, &s->hub[i]);
+    }
+    build->nose_torque = s->nose.set ? s->nose.value : (double)NAN;
+    build->nose_at = snub_worst_at(s, &s->nose);
+    return SNUB_OK;
 }
 
 /* Wrap of the blower against the same build with its idler at the low end of its slot, the arm where it rests. */
@@ -284,6 +301,7 @@ static snub_status look_ahead(const snub_study *s, const snub_build *build, snub
     if (!snub_study_run(few))
         return no_memory(error);
     snub_judge_belt(few);
+    snub_judge_hubs(few);
     snub_judge_arm(few);
     snub_judge_slip(few);
     snub_judge_air(few);
@@ -323,11 +341,13 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
     if (!snub_study_run(s))
         return no_memory(error);
     snub_judge_belt(s);
+    snub_judge_hubs(s);
     snub_judge_arm(s);
     snub_judge_slip(s);
     snub_judge_air(s);
-    if (!build->laid)
-        return SNUB_OK;
+    status = sum_up_hubs(s, build, error);
+    if (status != SNUB_OK || !build->laid)
+        return status;
     const bool running = balance_of(s, s->loads->speeds - 1, redline) == SNUB_OK;
     const snub_path *path = running ? &redline->path : &build->rest.path;
     status = fit_shims(s, build, path, plan, error);

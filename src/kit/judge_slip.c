@@ -17,11 +17,13 @@ static int heaviest(const snub_study *s, const snub_worst *worst)
     const snub_drive *drive = s->drive;
     int heavy = -1;
     double most = 0.0;
-    if (worst->way != SNUB_RISING && worst->way != SNUB_FALLING && worst->way != SNUB_SHIFT)
+    const double rate = s->loads->rate[worst->way];
+    if (rate == 0.0)
         return -1;
     for (int i = 0; i < drive->pulley_count; i++) {
         const double radius = drive->pulleys[i].pitch_radius, pull = drive->pulleys[i].inertia / (radius * radius);
-        if (i != drive->crank && pull > most) {
+        const bool runs_on = drive->pulleys[i].overruns && rate < 0.0;
+        if (i != drive->crank && !runs_on && pull > most) {
             most = pull;
             heavy = i;
         }

@@ -4,6 +4,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Speeds nearer to each other than this are one, rad/s: 0.5 rpm. */
 static const double SAME_SPEED = 0.05;
@@ -19,7 +20,14 @@ int snub_first_blower(const snub_drive *drive)
 
 snub_throttle snub_way_throttle(snub_way way)
 {
-    return way == SNUB_FALLING || way == SNUB_SHUT ? SNUB_THROTTLE_SHUT : SNUB_THROTTLE_OPEN;
+    return way == SNUB_FALLING || way == SNUB_SHUT || way == SNUB_AFTER_BLIP ? SNUB_THROTTLE_SHUT : SNUB_THROTTLE_OPEN;
+}
+
+/* Out of gear with the throttle closed the engine's own friction slows it. That is less than the torque that spun it
+ * up, and no more than slows it at decel_rate, its fastest loss: so the lower of the two is not passed. */
+static double rate_after_blip(const snub_engine *engine)
+{
+    return engine->decel_rate > 0.0 ? -fmin(engine->blips, engine->decel_rate) : -engine->blips;
 }
 
 double snub_way_rate(const snub_engine *engine, snub_way way)
@@ -30,6 +38,8 @@ double snub_way_rate(const snub_engine *engine, snub_way way)
     case SNUB_RISING: return engine->accel_rate;
     case SNUB_FALLING:
     case SNUB_SHIFT: return -engine->decel_rate;
+    case SNUB_BLIP: return engine->blips;
+    case SNUB_AFTER_BLIP: return engine->blips > 0.0 ? rate_after_blip(engine) : 0.0;
     default: return 0.0;
     }
 }
@@ -119,8 +129,13 @@ static void add_inertia(const snub_drive *drive, snub_way way, const double *hel
     const int n = loads->pulleys;
     for (int k = 1; k < loads->speeds; k++) {
         for (int i = 0; i < n; i++) {
-            if (i != drive->crank)
-                loads->torque[way][k * n + i] = held[k * n + i] + snub_inertia_torque(drive, i, loads->rate[way]);
+            if (i == drive->crank)
+                continue;
+            const double inertia = snub_inertia_torque(drive, i, loads->rate[way]), mean = held[k * n + i];
+            if (loads->peaks > 0)
+                loads->peak[way][k * n + i] =
+                    snub_with_inertia(drive, i, mean * fmax(drive->pulleys[i].peak, 1.0), inertia);
+            loads->torque[way][k * n + i] = snub_with_inertia(drive, i, mean, inertia);
         }
     }
 }
@@ -130,10 +145,17 @@ static snub_status no_memory(snub_error *error)
     return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
 }
 
+static bool has_peak(const snub_drive *drive, int pulley)
+{
+    return pulley != drive->crank && drive->pulleys[pulley].peak > 1.0;
+}
+
 /* Room for `speeds`, the first of which is rest. */
 static bool make_room(const snub_drive *drive, int speeds, snub_arena *arena, snub_loads *loads)
 {
     *loads = (snub_loads){.speeds = 1, .pulleys = drive->pulley_count, .blower = snub_first_blower(drive)};
+    for (int i = 0; i < drive->pulley_count; i++)
+        loads->peaks += has_peak(drive, i);
     loads->speed = SNUB_NEW(arena, double, speeds);
     loads->match = loads->blower >= 0 ? SNUB_NEW(arena, snub_match_result, speeds) : NULL;
     return loads->speed != NULL && (loads->blower < 0 || loads->match != NULL);
@@ -143,8 +165,10 @@ static snub_status fill_ways(const snub_drive *drive, snub_arena *arena, snub_lo
 {
     static const snub_way held[] = {SNUB_STEADY, SNUB_SHUT};
     for (int way = 0; way < SNUB_WAYS; way++) {
-        loads->torque[way] = SNUB_NEW(arena, double, loads->speeds * loads->pulleys);
-        if (loads->torque[way] == NULL)
+        const int cells = loads->speeds * loads->pulleys;
+        loads->torque[way] = SNUB_NEW(arena, double, cells);
+        loads->peak[way] = loads->peaks > 0 ? SNUB_NEW(arena, double, cells) : NULL;
+        if (loads->torque[way] == NULL || (loads->peaks > 0 && loads->peak[way] == NULL))
             return no_memory(error);
     }
     for (int k = 0; k < 2; k++) {
@@ -200,6 +224,42 @@ void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed
     const double *torque = &loads->torque[way][speed * loads->pulleys];
     for (int i = 0; i < loads->pulleys; i++)
         wanted->torque[i] = torque[i];
+}
+
+/* ---- peaks ------------------------------------------------------------------------------------------------------- */
+
+int snub_peak_states(const snub_loads *loads)
+{
+    return loads->peaks > 1 ? loads->peaks + 1 : loads->peaks;
+}
+
+const char *snub_loads_peak(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, int state,
+                            snub_case *wanted)
+{
+    const double *peak = &loads->peak[way][speed * loads->pulleys];
+    const char *name = SNUB_ALL_PEAKS;
+    for (int i = 0, k = 0; i < loads->pulleys; i++) {
+        if (!has_peak(drive, i))
+            continue;
+        if (k == state || state == loads->peaks)
+            wanted->torque[i] = peak[i];
+        if (k++ == state)
+            name = drive->pulleys[i].name;
+    }
+    return name;
+}
+
+int snub_peak_state(const snub_drive *drive, const snub_loads *loads, const char *name)
+{
+    if (name == NULL || loads->peaks == 0)
+        return -1;
+    if (name[0] == '\0')
+        return snub_peak_states(loads) - 1; /* of a single one: its own */
+    for (int i = 0, k = 0; i < loads->pulleys; i++) {
+        if (has_peak(drive, i) && k++ >= 0 && strcmp(drive->pulleys[i].name, name) == 0)
+            return k - 1;
+    }
+    return -1;
 }
 
 /* ---- belts ------------------------------------------------------------------------------------------------------- */

@@ -22,6 +22,15 @@ snub_status snub_loads_at(const snub_drive *drive, double speed, snub_way way, d
  *  @param[in] warm  the belt's thermal growth counts */
 void snub_loads_case(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, double side,
                      double effective, double stretch, bool warm, snub_case *wanted);
+/** States of peaks beside the mean torque that are judged: each pulley that has a peak by itself, and where there are
+ *  several all at once. */
+int snub_peak_states(const snub_loads *loads);
+/** Raises a case of snub_loads_case to one of them, 0 ... snub_peak_states - 1; at rest nothing changes.
+ *  @return the pulley's name, SNUB_ALL_PEAKS where it is all */
+const char *snub_loads_peak(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, int state,
+                            snub_case *wanted);
+/** The state by its name; -1: none. */
+int snub_peak_state(const snub_drive *drive, const snub_loads *loads, const char *name);
 /** Belt of a corner as it is shown. */
 snub_shown_belt snub_corner_belt(snub_corner corner);
 /** Effective length [m] and permanent stretch of a belt whose nominal length is given. */

@@ -34,6 +34,34 @@ static double still(const ageing *a, double stretch, bool warm)
     return solve(a, 0, SNUB_STEADY, stretch, warm, &balance) ? fmax(balance.span_tension[0], 0.0) : 0.0;
 }
 
+static double grip_of(const snub_balance *balance, int pulleys, bool design)
+{
+    double worst = 0.0;
+    for (int i = 0; i < pulleys; i++)
+        worst = fmax(worst, design ? balance->pulley[i].grip_design : balance->pulley[i].grip_limit);
+    return worst;
+}
+
+/* The same of the moments in which loads are at their peaks. */
+static double peak_grip(const ageing *a, int speed, snub_way way, double stretch, bool warm, bool design)
+{
+    double worst = 0.0;
+    const snub_build *build = a->build;
+    for (int k = 0; k < snub_peak_states(&build->loads); k++) {
+        snub_case wanted;
+        snub_equilibrium mean, e;
+        snub_balance balance;
+        snub_loads_case(build->drive, &build->loads, speed, way, 0.0, build->length, stretch, warm, &wanted);
+        if (snub_solve(&a->rig[warm], &wanted, &mean, NULL) != SNUB_OK)
+            return INFINITY;
+        (void)snub_loads_peak(build->drive, &build->loads, speed, way, k, &wanted);
+        snub_solve_held(&a->rig[warm], &wanted, &mean, &e);
+        snub_expand(build->drive, &a->rig[warm], &wanted, &e, &balance);
+        worst = fmax(worst, grip_of(&balance, build->loads.pulleys, design));
+    }
+    return worst;
+}
+
 /* Greatest grip used of all pulleys over all that the engine does, on design or on limit friction. */
 static double worst_grip(const ageing *a, double stretch, bool design)
 {
@@ -47,10 +75,8 @@ static double worst_grip(const ageing *a, double stretch, bool design)
                 continue;
             if (!solve(a, speed, way, stretch, k >= SNUB_WAYS, &balance))
                 return INFINITY;
-            for (int i = 0; i < loads->pulleys; i++) {
-                const snub_pulley_state *p = &balance.pulley[i];
-                worst = fmax(worst, design ? p->grip_design : p->grip_limit);
-            }
+            worst = fmax(worst, grip_of(&balance, loads->pulleys, design));
+            worst = fmax(worst, peak_grip(a, speed, way, stretch, k >= SNUB_WAYS, design));
         }
     }
     return worst;

@@ -47,8 +47,10 @@ const char *snub_area_command(snub_area area)
 
 const char *snub_way_text(snub_way way)
 {
-    static const char *const names[] = {SNUB_MESSAGE("steady"), SNUB_MESSAGE("accelerating"), SNUB_MESSAGE("overrun"),
-                                        SNUB_MESSAGE("closed throttle"), SNUB_MESSAGE("no-lift shift")};
+    static const char *const names[] = {SNUB_MESSAGE("steady"),        SNUB_MESSAGE("accelerating"),
+                                        SNUB_MESSAGE("overrun"),       SNUB_MESSAGE("closed throttle"),
+                                        SNUB_MESSAGE("no-lift shift"), SNUB_MESSAGE("throttle blip"),
+                                        SNUB_MESSAGE("after a blip")};
     return way < SNUB_WAYS ? names[way] : "";
 }
 

@@ -15,7 +15,7 @@ static const double TENTHS_PER_M = 1e4;
 /* Engine speeds for the search (the judgement that follows takes more). */
 enum { SEARCH_SPEEDS = 9 };
 /* Ways of running that the search looks at; the judgement looks at all. */
-static const snub_way SEARCH_WAYS[] = {SNUB_STEADY, SNUB_RISING, SNUB_FALLING};
+static const snub_way SEARCH_WAYS[] = {SNUB_STEADY, SNUB_RISING, SNUB_FALLING, SNUB_BLIP, SNUB_AFTER_BLIP};
 enum { SEARCH_WAY_COUNT = sizeof SEARCH_WAYS / sizeof SEARCH_WAYS[0] };
 /* Grips this near are the same to a fitter and to a belt. */
 static const double GRIP_SAME = 0.01;
@@ -333,6 +333,21 @@ static void note_grip(const snub_search *s, const snub_balance *balance, snub_ch
     }
 }
 
+/* The same of the moments in which loads are at their peaks. */
+static void note_peaks(const snub_search *s, const snub_rig *rig, int speed, snub_way way, const snub_case *mean,
+                       const snub_equilibrium *at, snub_choice *choice)
+{
+    for (int k = 0; speed > 0 && k < snub_peak_states(s->loads); k++) {
+        snub_case wanted = *mean;
+        snub_equilibrium held;
+        snub_balance balance;
+        (void)snub_loads_peak(s->drive, s->loads, speed, way, k, &wanted);
+        snub_solve_held(rig, &wanted, at, &held);
+        snub_expand(s->drive, rig, &wanted, &held, &balance);
+        note_grip(s, &balance, choice);
+    }
+}
+
 /* Grip with the longest, worn belt and the arm's friction against the tension: the least tension there is. A locked
  * belt is set to its tension whatever its length, and wears afterwards. */
 static bool grip_over_range(const snub_search *s, const snub_rig *rig, snub_choice *choice, double winds[2])
@@ -364,6 +379,7 @@ static bool grip_over_range(const snub_search *s, const snub_rig *rig, snub_choi
                 return false;
             snub_expand(s->drive, rig, &wanted, &e, &balance);
             note_grip(s, &balance, choice);
+            note_peaks(s, rig, s->speeds[k], way, &wanted, &e, choice);
             winds[0] = fmin(winds[0], e.wind);
             winds[1] = fmax(winds[1], e.wind);
         }
@@ -425,6 +441,24 @@ static bool lock_in_slot(const snub_search *s, double *settings)
                          NULL) == SNUB_OK;
 }
 
+/* Of all spans, the loads at their mean and at their peaks. */
+static double most_tension(const snub_search *s, const snub_rig *rig, int speed, snub_way way, const snub_case *mean,
+                           const snub_equilibrium *at)
+{
+    double greatest = 0.0;
+    for (int k = -1; k < (speed > 0 ? snub_peak_states(s->loads) : 0); k++) {
+        snub_case wanted = *mean;
+        snub_equilibrium held = *at;
+        if (k >= 0) {
+            (void)snub_loads_peak(s->drive, s->loads, speed, way, k, &wanted);
+            snub_solve_held(rig, &wanted, at, &held);
+        }
+        for (int i = 0; i < rig->n; i++)
+            greatest = fmax(greatest, held.tension + held.rise[i]);
+    }
+    return greatest;
+}
+
 /* Greatest total tension per rib over the range: shortest new belt (a locked belt is set to its tension whatever its
  * length), arm friction with the tension. */
 static double rib_tension(const snub_search *s, const snub_rig *rig)
@@ -445,8 +479,7 @@ static double rib_tension(const snub_search *s, const snub_rig *rig)
                      locked ? belt->stretch : 0.0, warm, &wanted);
             if (snub_solve(rig, &wanted, &e, NULL) != SNUB_OK)
                 continue;
-            for (int i = 0; i < rig->n; i++)
-                greatest = fmax(greatest, e.tension + e.rise[i]);
+            greatest = fmax(greatest, most_tension(s, rig, s->speeds[k], way, &wanted, &e));
         }
     }
     return greatest / belt->ribs;

@@ -66,7 +66,8 @@ static bool ask(slip_search *s, int pulley, double factor, double *torque)
                                             torque, NULL, s->error);
     if (status)
         s->status = status;
-    *torque += factor * snub_inertia_torque(s->drive, pulley, s->slip->followed * s->asked->rate);
+    const double inertia = factor * snub_inertia_torque(s->drive, pulley, s->slip->followed * s->asked->rate);
+    *torque = snub_with_inertia(s->drive, pulley, *torque, inertia);
     return status == SNUB_OK;
 }
 

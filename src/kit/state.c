@@ -23,8 +23,15 @@ static snub_status solve(const shown *s, double side, snub_balance *balance, snu
     snub_loads_case(s->build->drive, &s->loads, s->at, s->at > 0 ? s->wanted->way : SNUB_STEADY, side, s->length,
                     s->stretch, s->warm, wanted);
     const snub_status status = snub_solve(s->rig, wanted, &e, NULL);
-    if (status == SNUB_OK)
-        snub_expand(s->build->drive, s->rig, wanted, &e, balance);
+    if (status != SNUB_OK)
+        return status;
+    const int peak = s->at > 0 ? snub_peak_state(s->build->drive, &s->loads, s->wanted->peak) : -1;
+    if (peak >= 0) {
+        const snub_equilibrium mean = e;
+        (void)snub_loads_peak(s->build->drive, &s->loads, s->at, s->wanted->way, peak, wanted);
+        snub_solve_held(s->rig, wanted, &mean, &e);
+    }
+    snub_expand(s->build->drive, s->rig, wanted, &e, balance);
     return status;
 }
 
@@ -126,6 +133,7 @@ bool snub_finding_shown_by(const snub_finding *finding, snub_wanted_state *wante
                                   .way = at->moment == SNUB_RUNNING ? at->way : SNUB_STEADY,
                                   .belt = snub_corner_belt(at->corner),
                                   .side = at->side,
-                                  .warmth = at->warmth};
+                                  .warmth = at->warmth,
+                                  .peak = at->peak};
     return true;
 }

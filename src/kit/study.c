@@ -21,13 +21,24 @@ bool snub_study_shown_warm(const snub_study *study, int speed)
 
 /* ---- the worst of each ------------------------------------------------------------------------------------------- */
 
-static void keep(snub_worst *worst, double value, bool greater, const snub_worst *now)
+static bool keep(snub_worst *worst, double value, bool greater, const snub_worst *now)
 {
     if (worst->set && !(greater ? value > worst->value : value < worst->value))
-        return;
+        return false;
     *worst = *now;
     worst->value = value;
     worst->set = true;
+    return true;
+}
+
+static void note_hub_loads(snub_study *study, const snub_balance *balance, const snub_worst *now)
+{
+    for (int i = 0; i < study->drive->pulley_count; i++) {
+        const double *hub = balance->pulley[i].hub;
+        if (keep(&study->hub[i], hypot(hub[0], hub[1]), true, now))
+            memcpy(study->hub_force[i], hub, sizeof study->hub_force[i]);
+    }
+    keep(&study->nose, fabs(balance->pulley[study->drive->crank].torque), true, now);
 }
 
 static void note_pulleys(snub_study *study, const snub_balance *balance, const snub_worst *now)
@@ -50,7 +61,8 @@ static void note_pulleys(snub_study *study, const snub_balance *balance, const s
         }
     }
     const snub_pulley_state *crank = &balance->pulley[study->drive->crank];
-    keep(&study->power, -crank->torque * fabs(crank->speed), true, now);
+    if (now->peak == NULL) /* power is a mean: belt life goes by it */
+        keep(&study->power, -crank->torque * fabs(crank->speed), true, now);
 }
 
 static void note_arm(snub_study *study, const snub_equilibrium *e, const snub_worst *now)
@@ -86,7 +98,8 @@ static bool note_hubs(snub_study *study, const snub_balance *balance, const snub
     study->sample_count++;
     sample->engine_speed = study->loads->speed[now->speed];
     sample->at = snub_worst_at(study, now);
-    sample->steady = now->way == SNUB_STEADY && now->side == 0 && now->warm == snub_study_shown_warm(study, now->speed);
+    sample->steady = now->way == SNUB_STEADY && now->side == 0 && now->peak == NULL &&
+                     now->warm == snub_study_shown_warm(study, now->speed);
     for (int i = 0; i < n; i++) {
         memcpy(sample->force[i], balance->pulley[i].hub, sizeof sample->force[i]);
         sample->speed[i] = fabs(balance->pulley[i].speed);
@@ -109,6 +122,32 @@ static void note_none(snub_study *study, snub_failure failure, double amount, co
 
 /* ---- the cases --------------------------------------------------------------------------------------------------- */
 
+static bool note_balance(snub_study *study, const snub_balance *balance, const snub_worst *now)
+{
+    note_pulleys(study, balance, now);
+    note_hub_loads(study, balance, now);
+    return study->samples == NULL || note_hubs(study, balance, now);
+}
+
+/* The moments in which loads are at their peaks, the arm where the mean torque puts it. */
+static bool run_peaks(snub_study *study, const snub_rig *rig, const snub_case *mean, const snub_equilibrium *at,
+                      const snub_worst *now)
+{
+    const int states = now->speed > 0 ? snub_peak_states(study->loads) : 0;
+    for (int k = 0; k < states; k++) {
+        snub_worst peak = *now;
+        snub_case wanted = *mean;
+        snub_equilibrium held;
+        snub_balance balance;
+        peak.peak = snub_loads_peak(study->drive, study->loads, now->speed, now->way, k, &wanted);
+        snub_solve_held(rig, &wanted, at, &held);
+        snub_expand(study->drive, rig, &wanted, &held, &balance);
+        if (!note_balance(study, &balance, &peak))
+            return false;
+    }
+    return true;
+}
+
 static bool run_case(snub_study *study, const snub_worst *now)
 {
     double stretch, amount;
@@ -126,9 +165,8 @@ static bool run_case(snub_study *study, const snub_worst *now)
         return true;
     }
     snub_expand(study->drive, rig, &wanted, &e, &balance);
-    note_pulleys(study, &balance, now);
     note_arm(study, &e, now);
-    return study->samples == NULL || note_hubs(study, &balance, now);
+    return note_balance(study, &balance, now) && run_peaks(study, rig, &wanted, &e, now);
 }
 
 /* Tension and wind go with the side of arm friction: the middle lies between its edges, and is looked at first for the
@@ -141,7 +179,7 @@ static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner c
     const int *sides = !arm ? no_arm : corner == SNUB_NOMINAL ? nominal : other;
     const int count = !arm ? 1 : corner == SNUB_NOMINAL || duty ? 3 : 2;
     for (int k = 0; k < count; k++) {
-        const snub_worst now = {0.0, speed, way, corner, sides[k], true, warm};
+        const snub_worst now = {0.0, speed, way, corner, sides[k], true, warm, NULL};
         if (!run_case(study, &now))
             return false;
     }
@@ -164,7 +202,8 @@ static bool run_corners(snub_study *study, int speed, snub_way way)
 
 bool snub_study_run(snub_study *study)
 {
-    const int cases = (study->grows ? 2 : 1) * 3 * SNUB_CORNERS * SNUB_WAYS * study->loads->speeds;
+    const int cases = (study->grows ? 2 : 1) * 3 * SNUB_CORNERS * SNUB_WAYS * study->loads->speeds *
+                      (1 + snub_peak_states(study->loads));
     const int last = study->loads->speeds - 1;
     const bool hubs = study->drive->hardware != NULL && !study->ends_only;
     study->samples = hubs ? SNUB_NEW(study->scratch, snub_hub_sample, cases) : NULL;
@@ -193,7 +232,8 @@ snub_condition snub_worst_at(const snub_study *study, const snub_worst *worst)
                             .side = study->drive->arm >= 0 ? worst->side : 0,
                             .warmth = !study->grows ? SNUB_ANY_WARMTH
                                       : worst->warm ? SNUB_WARM
-                                                    : SNUB_COLD};
+                                                    : SNUB_COLD,
+                            .peak = worst->peak};
 }
 
 snub_finding snub_study_finding(const snub_study *study, snub_wording wording, int pulley, const snub_worst *worst)

@@ -14,6 +14,7 @@ typedef struct snub_worst {
     int side; /**< arm friction -1, 0, 1 */
     bool set;
     bool warm;
+    const char *peak; /**< as in snub_condition */
 } snub_worst;
 
 /** Hub forces of one case. */
@@ -40,6 +41,9 @@ typedef struct snub_study {
     snub_worst slack[SNUB_PULLEYS_MOST]; /**< least tractive tension of the span behind a pulley, N */
     snub_worst wrap[SNUB_PULLEYS_MOST];  /**< least */
     snub_worst pulley_speed[SNUB_PULLEYS_MOST];
+    snub_worst hub[SNUB_PULLEYS_MOST]; /**< greatest pull of the belt, N */
+    double hub_force[SNUB_PULLEYS_MOST][2];
+    snub_worst nose;    /**< greatest torque through the crank nose either way, N m */
     snub_worst onset;   /**< lowest speed with slip on limit friction, steady or rising: value is the speed, rad/s */
     snub_worst tension; /**< greatest total, N */
     int tension_span;
@@ -85,5 +89,6 @@ void snub_judge_air(const snub_study *study);
 /** @param[out] tightest  gap, flap taken off, m; INFINITY when nothing is near */
 void snub_judge_gaps(const snub_study *study, double *tightest);
 void snub_judge_fitting(const snub_study *study);
+void snub_judge_hubs(const snub_study *study);
 
 #endif

@@ -1,4 +1,4 @@
-/* The rev range in five ways of running. docs/theory/sweep.md */
+/* The rev range in every way of running. docs/theory/sweep.md */
 #include "snub/sweep.h"
 #include "loads.h"
 #include "slip.h"

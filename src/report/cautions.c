@@ -61,7 +61,8 @@ static bool advises_crank(const snub_drive *drive, const snub_finding *f)
     case SNUB_SAYS_BLOWER_TOO_SMALL_8:
     case SNUB_SAYS_PULLEY_TOO_FAST:
     case SNUB_SAYS_ROTOR_TOO_FAST:
-    case SNUB_SAYS_BELT_TOO_FAST: return true;
+    case SNUB_SAYS_BELT_TOO_FAST:
+    case SNUB_SAYS_NOSE_OVER_LIMIT: return true;
     case SNUB_SAYS_FEW_GROOVES:
     case SNUB_SAYS_RIB_TOO_SMALL:
     case SNUB_SAYS_RIB_SMALL_FOR_LIFE:

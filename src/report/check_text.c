@@ -61,6 +61,10 @@ static void add_state(const snub_drive *drive, const snub_state *state, const sn
     if (state->rate != 0)
         snub_text_printf(&line, ", %+.0f rpm/s", state->rate / SNUB_RPM);
     snub_text_printf(&line, ", %s", belts[w->belt]);
+    if (w->peak != NULL && w->peak[0] != '\0')
+        snub_text_printf(&line, ", %s at its torque peak", w->peak);
+    else if (w->peak != NULL)
+        snub_text_puts(&line, ", all loads at their torque peaks");
     if (w->warmth != SNUB_ANY_WARMTH)
         snub_text_puts(&line, w->warmth == SNUB_WARM ? ", warm" : ", cold");
     if (drive->arm >= 0)
@@ -234,6 +238,39 @@ static void add_range(const snub_build *build, const snub_look *look, snub_text 
             build->worst_grip_speed / SNUB_RPM);
 }
 
+/* What bears on the crank nose and on driven shafts, for their makers to be asked. */
+static void add_hubs(const snub_build *build, const snub_look *look, snub_text *out)
+{
+    const snub_drive *drive = build->drive;
+    const char *word = "hub loads";
+    for (int i = 0; build->hubs != NULL && i < drive->pulley_count; i++) {
+        const snub_hub_pull *hub = &build->hubs[i];
+        snub_text line = {0};
+        if (!hub->met || !snub_hub_is_told(drive, i))
+            continue;
+        snub_text_printf(&line, "%s at most %.0f N towards %.0f deg, ", drive->pulleys[i].name,
+                         hypot(hub->force[0], hub->force[1]), atan2(hub->force[1], hub->force[0]) / SNUB_DEG);
+        snub_condition_words(&hub->at, NULL, &line);
+        if (drive->pulleys[i].max_hub > 0.0)
+            snub_text_printf(&line, "; %.0f N allowed", drive->pulleys[i].max_hub);
+        say(word, look, out, "%s", line.data != NULL ? line.data : "");
+        out->failed = out->failed || line.failed;
+        snub_text_free(&line);
+        word = "";
+    }
+    if (build->hubs == NULL || isnan(build->nose_torque))
+        return;
+    const double allowed = drive->pulleys[drive->crank].max_torque;
+    snub_text line = {0};
+    snub_text_printf(&line, "at most %.1f N m through the crank nose, ", build->nose_torque);
+    snub_condition_words(&build->nose_at, NULL, &line);
+    if (allowed > 0.0)
+        snub_text_printf(&line, "; %.1f N m allowed", allowed);
+    say("crank", look, out, "%s", line.data != NULL ? line.data : "");
+    out->failed = out->failed || line.failed;
+    snub_text_free(&line);
+}
+
 snub_status snub_text_check(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out,
                             snub_error *error)
 {
@@ -254,6 +291,7 @@ snub_status snub_text_check(const snub_build *build, const snub_state *state, co
     }
     add_fixed_tension(build, look, out);
     add_range(build, look, out);
+    add_hubs(build, look, out);
     if (snub_areas_count(build, SNUB_AREAS_OF_CHECK) > 0)
         snub_text_puts(out, "\n");
     snub_findings_show(&build->findings, SNUB_AREAS_OF_CHECK, look, out);

@@ -58,7 +58,8 @@ static void wrapped(snub_text *line, const snub_look *look, snub_text *out)
     snub_text_free(line);
 }
 
-const char *const snub_way_options[] = {"steady", "accelerating", "overrun", "closed-throttle", "no-lift-shift", NULL};
+const char *const snub_way_options[] = {"steady",        "accelerating",  "overrun",      "closed-throttle",
+                                        "no-lift-shift", "throttle-blip", "after-a-blip", NULL};
 const char *const snub_belt_options[] = {"nominal", "short", "long", "worn", NULL};
 const char *const snub_friction_options[] = {"low", "middle", "high", NULL};
 
@@ -76,6 +77,10 @@ void snub_shown_by(const snub_finding *finding, snub_text *out)
         snub_text_printf(out, " --arm-friction %s", snub_friction_options[s.side + 1]);
     if (s.warmth != SNUB_ANY_WARMTH)
         snub_text_puts(out, s.warmth == SNUB_WARM ? " --warm" : " --cold");
+    if (s.peak != NULL) {
+        snub_text_puts(out, " --peak ");
+        snub_text_shell(out, s.peak[0] != '\0' ? s.peak : "all");
+    }
 }
 
 /* It is to be copied: a line that would be too long ends in a backslash before an option, as a shell takes it. */

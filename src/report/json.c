@@ -46,7 +46,7 @@ static json_t *words_of(snub_text *text)
     return json;
 }
 
-static void put_condition(json_t *object, const snub_condition *at)
+void snub_json_put_condition(json_t *object, const snub_condition *at)
 {
     const bool cases = at->moment == SNUB_RUNNING || at->moment == SNUB_AT_REST;
     snub_json_put(object, "at_rpm",
@@ -63,6 +63,7 @@ static void put_condition(json_t *object, const snub_condition *at)
                                       : at->side > 0 ? "high"
                                                      : "middle")
                         : json_null());
+    snub_json_put(object, "peak", at->peak == NULL ? json_null() : json_string(at->peak[0] != '\0' ? at->peak : "all"));
 }
 
 static json_t *shown_by(const snub_finding *finding)
@@ -94,7 +95,7 @@ static json_t *one_finding(const snub_finding *finding)
     snub_json_put(object, "value", snub_json_number(snub_in_unit(info->unit, finding->value)));
     snub_json_put(object, "limit", snub_json_number(snub_in_unit(info->unit, finding->limit)));
     snub_json_put(object, "unit", json_string(snub_unit_describe(info->unit)->text));
-    put_condition(object, &finding->at);
+    snub_json_put_condition(object, &finding->at);
     snub_json_put(object, "shown_by", shown_by(finding));
     snub_json_put(object, "text", words_of(&sentence));
     snub_json_put(object, "source", words_of(&basis));

@@ -211,6 +211,10 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now)
     snub_json_put(state, "belt", json_string(snub_belt_options[now->wanted.belt]));
     snub_json_put(state, "arm_friction", json_string(snub_friction_options[now->wanted.side + 1]));
     snub_json_put(state, "warmth", json_string(warmths[now->wanted.warmth]));
+    snub_json_put(state, "peak",
+                  now->wanted.peak == NULL      ? json_null()
+                  : now->wanted.peak[0] != '\0' ? json_string(now->wanted.peak)
+                                                : json_string("all"));
     snub_json_put(state, "no_equilibrium", no_balance(build, now));
     snub_json_put(root, "state", state);
     snub_json_put(root, "belt", belt_of(now));
@@ -226,6 +230,8 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now)
     snub_json_put(root, "worst_grip_at_rpm", snub_json_number(whole ? build->worst_grip_speed / SNUB_RPM : NAN));
     snub_json_put(root, "slip_onset_rpm", snub_json_number(whole ? build->slip_onset / SNUB_RPM : NAN));
     snub_json_put(root, "tightest_gap_mm", snub_json_number(whole ? build->tightest_gap / SNUB_MM : NAN));
+    snub_json_put(root, "hub_loads", snub_json_hubs(build));
+    snub_json_put(root, "crank_nose", snub_json_nose(build));
     snub_json_put(root, "findings", snub_json_findings(&build->findings));
     if (!snub_json_whole(root)) {
         json_decref(root);

@@ -33,6 +33,14 @@ json_t *snub_json_row(const snub_row *row);
 /** "pass", "marginal", "fail"; null where nothing was judged. */
 json_t *snub_json_verdict(const snub_build *build);
 
+/** Into an object: at_rpm, state, belt, warmth, arm_friction, peak. */
+void snub_json_put_condition(json_t *object, const snub_condition *at);
+/** The greatest pull of the belt at the crank and at what is driven, over all cases: pulley, hub_load_N, hub_load_deg
+ *  (counter-clockwise from the right), allowed_N, and when. */
+json_t *snub_json_hubs(const snub_build *build);
+/** torque_N_m, allowed_N_m, and when; null where it was not judged. */
+json_t *snub_json_nose(const snub_build *build);
+
 /** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state,
  * belt, arm_friction, text, source. */
 struct json_t *snub_json_findings(const snub_findings *findings);

@@ -222,10 +222,10 @@ static const char *with_unit(snub_pages *pages, const snub_finding *f, double va
     return isfinite(value) ? snub_pages_value(pages, value, info->unit, info->decimals) : "";
 }
 
-static const char *when(snub_pages *pages, const snub_finding *f)
+static const char *when(snub_pages *pages, const snub_condition *at)
 {
     snub_text text = {0};
-    snub_condition_words(&f->at, pages->locale, &text);
+    snub_condition_words(at, pages->locale, &text);
     return snub_pages_keep(pages, &text);
 }
 
@@ -248,7 +248,7 @@ static void findings(snub_pages *pages, const snub_findings *found)
         cell[2] = subject(pages, f);
         cell[3] = with_unit(pages, f, f->value);
         cell[4] = with_unit(pages, f, f->limit);
-        cell[5] = when(pages, f);
+        cell[5] = when(pages, &f->at);
         cell[6] = said(pages, snub_finding_sentence, f);
         cell[7] = said(pages, snub_finding_basis, f);
     }
@@ -257,6 +257,43 @@ static void findings(snub_pages *pages, const snub_findings *found)
         {SAY("value"), "", 12, 1},          {SAY("limit"), "", 12, 1}, {SAY("when"), "", 13, -1},
         {SAY("what it means"), "", 40, -1}, {SAY("basis"), "", 18, -1}};
     snub_pages_table(pages, columns, COLUMNS, g.cell, g.rows);
+}
+
+/* The greatest pull of the belt over all cases, and the torque through the crank nose. */
+static void hub_loads(snub_pages *pages, const snub_build *build)
+{
+    const snub_drive *drive = build->drive;
+    grid g;
+    if (build->hubs == NULL || !grid_new(pages, 5, drive->pulley_count + 1, &g))
+        return;
+    for (int i = 0; i < drive->pulley_count; i++) {
+        const snub_hub_pull *hub = &build->hubs[i];
+        if (!hub->met || !snub_hub_is_told(drive, i))
+            continue;
+        const double allowed = drive->pulleys[i].max_hub;
+        const char **cell = grid_row(&g);
+        cell[0] = drive->pulleys[i].name;
+        cell[1] = snub_pages_value(pages, hypot(hub->force[0], hub->force[1]), SNUB_UNIT_N, 0);
+        cell[2] = n(pages, atan2(hub->force[1], hub->force[0]) / SNUB_DEG, 0);
+        cell[3] = allowed > 0.0 ? snub_pages_value(pages, allowed, SNUB_UNIT_N, 0) : "";
+        cell[4] = when(pages, &hub->at);
+    }
+    if (isfinite(build->nose_torque)) {
+        const double allowed = drive->pulleys[drive->crank].max_torque;
+        const char **cell = grid_row(&g);
+        cell[0] = SAY("torque through the crank nose");
+        cell[1] = snub_pages_value(pages, build->nose_torque, SNUB_UNIT_N_M, 1);
+        cell[2] = "";
+        cell[3] = allowed > 0.0 ? snub_pages_value(pages, allowed, SNUB_UNIT_N_M, 1) : "";
+        cell[4] = when(pages, &build->nose_at);
+    }
+    snub_pages_column columns[5] = {{SAY("pulley"), "", 20, -1},
+                                    {SAY("greatest"), "", 14, 1},
+                                    {SAY("towards"), "deg", 9, 1},
+                                    {SAY("allowed"), "", 14, 1},
+                                    {SAY("when"), "", 50, -1}};
+    snub_pages_heading(pages, SAY("Greatest pull of the belt on crank and driven pulleys"));
+    snub_pages_table(pages, columns, 5, g.cell, g.rows);
 }
 
 static void cautions(snub_pages *pages, const snub_build *build)
@@ -398,6 +435,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
         return status;
     about(pages);
     findings(pages, &build->findings);
+    hub_loads(pages, build);
     cautions(pages, build);
     belt_numbers(pages, b);
     pulley_input(pages, b);

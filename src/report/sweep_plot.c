@@ -177,6 +177,8 @@ static void grip_panel(plotter *p, const snub_sweep *sweep)
     }
     add_line(p, panel, sweep, SNUB_RISING, worst_grip, "worst, accelerating");
     add_line(p, panel, sweep, SNUB_FALLING, worst_grip, "worst, overrun");
+    add_line(p, panel, sweep, SNUB_BLIP, worst_grip, "worst, throttle blip");
+    add_line(p, panel, sweep, SNUB_AFTER_BLIP, worst_grip, "worst, after a blip");
     add_limit(p, panel, "design grip", sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN], SNUB_INK_MARGINAL);
 }
 
@@ -186,6 +188,8 @@ static void arm_panel(plotter *p, const snub_sweep *sweep)
     add_line(p, panel, sweep, SNUB_STEADY, wind, "steady");
     add_line(p, panel, sweep, SNUB_RISING, wind, "accelerating");
     add_line(p, panel, sweep, SNUB_FALLING, wind, "overrun");
+    add_line(p, panel, sweep, SNUB_BLIP, wind, "throttle blip");
+    add_line(p, panel, sweep, SNUB_AFTER_BLIP, wind, "after a blip");
     snub_band *band = SNUB_NEW(p->arena, snub_band, 1);
     double *low = numbers(p, sweep->speeds), *high = numbers(p, sweep->speeds), *x = speeds_of(p, sweep);
     p->failed = p->failed || band == NULL;

@@ -338,7 +338,9 @@ static const char *way_words(snub_way way)
                                                  [SNUB_RISING] = "accelerating, throttle open",
                                                  [SNUB_FALLING] = "overrun: slowing, throttle closed",
                                                  [SNUB_SHUT] = "closed throttle: speed held",
-                                                 [SNUB_SHIFT] = "no-lift shift: gear change, throttle open"};
+                                                 [SNUB_SHIFT] = "no-lift shift: gear change, throttle open",
+                                                 [SNUB_BLIP] = "throttle blip: out of gear, throttle open",
+                                                 [SNUB_AFTER_BLIP] = "after a blip: out of gear, throttle closed"};
     return words[way];
 }
 

@@ -114,6 +114,16 @@ void snub_words_fill(const char *english, const snub_named *named, int count, co
 
 /* ---- what others ask for ----------------------------------------------------------------------------------------- */
 
+/* ", compressor at its torque peak" */
+static void add_peak(const char *pulley, const snub_locale *locale, snub_text *out)
+{
+    const snub_named named[] = {snub_named_text("pulley", pulley)};
+    snub_text_puts(out, ", ");
+    snub_words_fill(pulley[0] != '\0' ? SNUB_MESSAGE("{pulley} at its torque peak")
+                                      : SNUB_MESSAGE("all loads at their torque peaks"),
+                    named, 1, locale, out);
+}
+
 void snub_condition_words(const snub_condition *at, const snub_locale *locale, snub_text *out)
 {
     if (at->moment == SNUB_RUNNING) {
@@ -131,6 +141,8 @@ void snub_condition_words(const snub_condition *at, const snub_locale *locale, s
     if (at->warmth != SNUB_ANY_WARMTH && at->moment >= SNUB_AT_REST)
         snub_text_printf(out, ", %s",
                          snub_say(locale, at->warmth == SNUB_COLD ? SNUB_MESSAGE("cold") : SNUB_MESSAGE("warm")));
+    if (at->peak != NULL)
+        add_peak(at->peak, locale, out);
     if (at->side != 0)
         snub_text_printf(
             out, ", %s",

@@ -78,6 +78,7 @@ class Pulley:
         self.pitch_radius = diameter / 2 + (belt.cord_to_back if self.back else belt.be)
         self.inertia = quantity(entry.get("inertia", 0), "inertia")
         self.load = table(entry.get("load"), "speed", "torque")
+        self.peak, self.overruns = float(entry.get("peak", 1)), bool(entry.get("overruns", False))
         self.has_blower = "blower" in entry
         self.place = point(entry["at"]) if "at" in entry else None
         self.arm = Arm(entry["arm"]) if "arm" in entry else None
@@ -235,9 +236,9 @@ WINDS = 257  # tabulated over the travel to find all changes of sign
 
 
 class State:
-    """What is asked: engine speed [rad/s] and its rate, edge of arm friction -1, 0, 1."""
+    """What is asked: engine speed [rad/s] and its rate, edge of arm friction -1, 0, 1; names of loads at their peaks."""
 
-    def __init__(self, drive, speed, rate=0.0, side=0.0, torques=None, warm=None):
+    def __init__(self, drive, speed, rate=0.0, side=0.0, torques=None, warm=None, peaks=()):
         self.speed, self.side, self.running = speed, side, speed > 0
         belt = drive.belt
         self.belt_speed = speed * abs(drive.radius[drive.crank])
@@ -254,8 +255,12 @@ class State:
                 raise ValueError("torque of blower " + p.name + " must be given")
             else:
                 self.torque[i] = p.torque(speed * ratio)
+            if p.name in peaks and self.running:
+                self.torque[i] *= p.peak
             if self.running:
                 self.torque[i] += p.inertia * ratio * rate
+            if p.overruns:  # the clutch lets the shaft run on
+                self.torque[i] = max(self.torque[i], 0.0)
 
 
 def tensions(drive, state, path):
@@ -398,6 +403,12 @@ def winds_to_look_at(drive):
         edges.append(inside)
     winds = np.unique(np.append(winds, edges))
     return winds, lies(winds)
+
+
+def held(drive, answer, speed, rate, side, warm, peaks):
+    """The moment of an equilibrium in which loads are at their peaks: the arm stays, the belt stretches."""
+    state = State(drive, speed, rate, side, None, warm, peaks)
+    return finish(drive, state, answer.where, answer.wind)
 
 
 def solve(drive, speed, rate=0.0, side=0.0, torques=None, warm=None):

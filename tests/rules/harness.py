@@ -104,6 +104,8 @@ def when(at):
         words += ", " + at["belt"]
     if at.get("warmth"):
         words += ", " + at["warmth"]
+    if at.get("peak"):
+        words += ", all loads at their torque peaks" if at["peak"] == "all" else f", {at['peak']} at its torque peak"
     if at.get("friction", "middle") != "middle":
         words += f", arm friction {at['friction']}"
     return words
@@ -220,6 +222,7 @@ class Case:
         if "belt" in at:
             expect(f"{name}: belt", f["belt"] == at["belt"], f"got {f['belt']}, want {at['belt']}")
         expect(f"{name}: warmth", f["warmth"] == at.get("warmth"), f"got {f['warmth']}, want {at.get('warmth')}")
+        expect(f"{name}: peak", f["peak"] == at.get("peak"), f"got {f['peak']}, want {at.get('peak')}")
         if "friction" in at:
             expect(f"{name}: arm friction", f["arm_friction"] == at["friction"],
                    f"got {f['arm_friction']}, want {at['friction']}")
@@ -287,7 +290,8 @@ class Case:
 
 # ---- the equilibrium by other means -----------------------------------------------------------------------------------------
 
-WAYS = {"steady": 0.0, "accelerating": 1.0, "overrun": -1.0, "closed throttle": 0.0, "no-lift shift": -1.0}
+WAYS = {"steady": 0.0, "accelerating": 1.0, "overrun": -1.0, "closed throttle": 0.0, "no-lift shift": -1.0,
+        "throttle blip": 1.0, "after a blip": -1.0}
 
 
 def tolerance_of(length):
@@ -318,7 +322,7 @@ class Sample:
             idle, redline = q(engine["idle"], "speed"), q(engine["redline"], "speed")
             speeds += [idle + (redline - idle) * k / 40 for k in range(0, 41, self.every)]
             for w, sign in WAYS.items():
-                rate[w] = q(engine.get("accel_rate" if sign > 0 else "decel_rate", 0), "speed") * sign if sign else 0.0
+                rate[w] = self.rate_of(engine, w) * sign if sign else 0.0
         belt = entry["belt"]
         length, worn = q(belt["length"], "length"), float(belt.get("worn", 0.0))
         tolerance = q(belt["tolerance"], "length") if "tolerance" in belt else tolerance_of(length)
@@ -360,6 +364,20 @@ class Sample:
                         except reference.NoEquilibrium:
                             continue
                         self.cases.append((at, self.gather(drive, answer)))
+                        peaks = [p.name for p in drive.pulleys if p.peak > 1] if speed else []
+                        for names in [[n] for n in peaks] + ([peaks] if len(peaks) > 1 else []):
+                            held = reference.held(drive, answer, speed, rate[way], side, warm, names)
+                            moment = {**at, "peak": names[0] if len(names) == 1 else "all"}
+                            self.cases.append((moment, {**self.gather(drive, held), "power": -math.inf}))
+
+    @staticmethod
+    def rate_of(engine, way):
+        """Fastest change of engine speed, as a size. After a blip: the lower of the blip's own and the fastest loss."""
+        q = reference.quantity
+        given = {k: q(engine.get(k, 0), "speed") for k in ("accel_rate", "decel_rate", "blips")}
+        if way == "after a blip":
+            return min(given["blips"], given["decel_rate"] or math.inf)
+        return given[{"accelerating": "accel_rate", "throttle blip": "blips"}.get(way, "decel_rate")]
 
     @staticmethod
     def gather(drive, a):
@@ -368,6 +386,7 @@ class Sample:
                "power": -float(a.torque[drive.crank]) * abs(float(a.speed[drive.crank])),
                "tension": float(max(a.exit)), "span": int(a.exit.argmax()), "equilibria": getattr(a, "equilibria", 1)}
         wet = 0.35  # docs/theory/grip.md
+        out["nose"] = abs(float(a.torque[drive.crank]))
         for i, n in enumerate(names):
             out[f"wrap {n}"] = float(a.path.wrap[i])
             out[f"grip {n}"] = float(a.grip["design"][i])
@@ -408,7 +427,7 @@ class Sample:
 
 
 STORE = {}
-GATHERED = 2  # raised with what `gather` keeps: a store of before lacks it
+GATHERED = 3  # raised with what `gather` keeps: a store of before lacks it
 
 
 def made_by():

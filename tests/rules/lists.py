@@ -7,8 +7,10 @@ from cases_belt import CASES as BELT
 from cases_clearance import CASES as CLEARANCE
 from cases_fitting import CASES as FITTING
 from cases_hardware import CASES as HARDWARE
+from cases_loads import CASES as LOADS
 from cases_obstacles import CASES as OBSTACLES
 from cases_repair import CASES as REPAIR
 from cases_slip import CASES as SLIP
 
 CASES = BELT + REPAIR + BALANCE + ARM + SLIP + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE + BRACKET
+CASES = BELT + REPAIR + BALANCE + ARM + SLIP + LOADS + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE

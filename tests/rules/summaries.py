@@ -9,6 +9,7 @@ import tempfile
 import yaml
 from cases_clearance import AHEAD, Swept
 from cases_hardware import ALUMINIUM, TWISTS, bolt, mounted
+from cases_loads import CHECKS as LOAD_CHECKS
 from drives import text, vary
 from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect, judge
 
@@ -155,6 +156,8 @@ def run(cases):
         if mount is not None and mount["hardware_given"]:
             columns(file, mount)
             shims_put_in(file, mount)
+    for check in LOAD_CHECKS:
+        check()
     on_one_bracket()
     tightest_gap()
     facts()
