@@ -88,9 +88,27 @@ def front(rng, i):
         moved = rng.choice(fixed)
         drive["variants"] = {"other front": {moved["name"] + ".at": random_drives.Flow(
             [round(c + rng.uniform(-6, 6), 3) for c in moved["at"]])}}
+    strains_of(random.Random(1000 + i), drive)  # numbers of its own: the fronts stay as they were
     if rng.random() < 0.3:
         drive["limits"] = {"rib_tension": rng.choice((150, 300, 500)), "wrap_blower": 90}
     return random_drives.text_of(drive)
+
+
+def strains_of(rng, drive):
+    """Blips, clutches, torque peaks, and what makers allow at hubs and the crank nose."""
+    if "engine" in drive and rng.random() < 0.4:
+        drive["engine"]["blips"] = rng.randint(4000, 14000)
+    for pulley in drive["pulleys"]:
+        if rng.random() < 0.2:
+            pulley["max_hub"] = rng.randint(500, 3000)
+        if pulley.get("role") == "crank":
+            if rng.random() < 0.2:
+                pulley["max_torque"] = rng.randint(20, 200)
+            continue
+        if rng.random() < 0.15:
+            pulley["overruns"] = True
+        if ("load" in pulley or "blower" in pulley) and rng.random() < 0.3:
+            pulley["peak"] = round(rng.uniform(1, 3), 2)
 
 
 def all_fronts(count, seed=20261127):
