@@ -29,7 +29,8 @@ typedef struct snub_conflict {
     double plane_gap; /**< seen from the front */
     double axial_gap; /**< along z */
     double at[2];
-    double low, high;              /**< the piece along z */
+    double low, high;              /**< the piece along z, as far as tolerances and lean may bring it */
+    double shift;                  /**< of that, what tolerances and lean add on the side of the obstacle */
     double relief;                 /**< to take off the obstacle in the plane ... */
     double relief_from, relief_to; /**< ... between these z */
     double face_off;               /**< to take off the obstacle's end along z; its front end where `from_front` */
@@ -40,11 +41,12 @@ typedef struct snub_conflict {
 
 /** Pieces nearer to an obstacle than asked, worst first.
  *  Bodies are prisms along z, so that the distance in space is that of (plane gap, axial gap).
+ *  @param[in] lie  where all stands along z; NULL: as snub_lie_flat has it
  *  @param[in] gap   to keep [m] where the obstacle does not say; flap of spans comes on top
  *  @param[in] flap_fraction  as snub_gaps
  *  @param[out] conflicts  room for `most`; *count is what was written
  *  @return SNUB_OK; SNUB_TOO_LARGE when there are more (the worst are kept) */
-snub_status snub_obstacle_conflicts(const snub_drive *drive, const snub_path *path, double gap, double flap_fraction,
-                                    snub_conflict *conflicts, int most, int *count);
+snub_status snub_obstacle_conflicts(const snub_drive *drive, const snub_path *path, const snub_lie *lie, double gap,
+                                    double flap_fraction, snub_conflict *conflicts, int most, int *count);
 
 #endif

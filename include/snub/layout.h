@@ -63,6 +63,34 @@ snub_status snub_drive_lay(const snub_drive *drive, double wind, const double *s
 /** Effective length of a pitch length: less 2 pi be, one turn in all [m]. */
 double snub_effective_length(const snub_belt *belt, double pitch_length);
 
+/** Least and greatest along the crank's axis, m. */
+typedef struct snub_z_range {
+    double low, high;
+} snub_z_range;
+
+/** The ways in which a pulley may lean: small rotations about x and y, rad. A point p of it, from its centre, stands at
+ *  z + tilt_x p_y - tilt_y p_x. */
+enum { SNUB_TILTS_MOST = 8 };
+typedef struct snub_tilts {
+    int count; /**< 0: it does not */
+    double tilt[SNUB_TILTS_MOST][2];
+} snub_tilts;
+
+/** Where pulleys and belt stand along the crank's axis, tolerances and lean counted in. */
+typedef struct snub_lie {
+    snub_z_range plane[SNUB_PULLEYS_MOST]; /**< of a pulley, at its centre */
+    snub_z_range on[SNUB_PULLEYS_MOST];    /**< of the belt's middle on it, at its centre; its lean comes on top */
+    snub_z_range enter[SNUB_PULLEYS_MOST], leave[SNUB_PULLEYS_MOST]; /**< of the belt's middle where it meets and
+                                                                          leaves the pulley */
+    const snub_tilts *tilts;                                         /**< of each pulley */
+} snub_lie;
+
+/** Every pulley and the belt on it in the plane that the drive gives. */
+void snub_lie_flat(const snub_drive *drive, snub_lie *lie);
+/** How far the part of a disc towards a point stands from its plane: least and greatest over its tilts, m.
+ *  @param[in] reach  radius there, m */
+snub_z_range snub_lean_towards(const snub_tilts *tilts, const double centre[2], const double point[2], double reach);
+
 /** What may come too near to what. Pulley - pulley, pulley - span, span - span (b = -1 - pulley never occurs). */
 typedef enum snub_gap_kind { SNUB_GAP_PULLEYS, SNUB_GAP_PULLEY_SPAN, SNUB_GAP_SPANS } snub_gap_kind;
 
@@ -81,17 +109,20 @@ static inline double snub_gap_clear(const snub_gap *gap)
 }
 
 /** Gaps between every pulley and every pulley, span that does not touch it, and every pair of spans that share no
- *  pulley, where their ranges along the crank's axis overlap (2.5-D); spans of one pulley only where they cross. Of
- * every pair, the place where gap - flap is least. Pulleys are stacks: rim, flanges and discs. Belt surfaces lie `back`
- * outside of the pitch line and `thickness - back` inside of it (towards the ribs).
+ *  pulley, where their ranges along the crank's axis overlap (2.5-D) as far as tolerances and lean let them; spans of
+ * one pulley only where they cross. Of every pair, the place where gap - flap is least. Pulleys are stacks: rim,
+ * flanges and discs. Belt surfaces lie `back` outside of the pitch line and `thickness - back` inside of it (towards
+ * the ribs).
+ *  @param[in] lie  where all stands along the axis; NULL: as snub_lie_flat has it
  *  @param[in] flap_fraction  half-amplitude at mid-span over span length; it falls as sin(pi x/L) to the ends
  *  @param[out] gaps    room for `most`
  *  @param[out] count   found; only those with gap - flap < `within` [m] are listed, tightest first
  *  @return SNUB_OK; SNUB_TOO_LARGE when there are more than `most` (the tightest are kept) */
-snub_status snub_gaps(const snub_drive *drive, const snub_path *path, double flap_fraction, double within,
-                      snub_gap *gaps, int most, int *count);
+snub_status snub_gaps(const snub_drive *drive, const snub_path *path, const snub_lie *lie, double flap_fraction,
+                      double within, snub_gap *gaps, int most, int *count);
 /** The same for one pair alone, named by kind, a and b of `gap`, which is filled.
  *  @return false: they share nothing along the axis, or are spans of one pulley that do not cross */
-bool snub_gap_again(const snub_drive *drive, const snub_path *path, double flap_fraction, snub_gap *gap);
+bool snub_gap_again(const snub_drive *drive, const snub_path *path, const snub_lie *lie, double flap_fraction,
+                    snub_gap *gap);
 
 #endif

@@ -22,6 +22,14 @@ typedef struct snub_plane {
                       runs where it enters square to the axis */
 } snub_plane;
 
+/** Height of the belt's middle along the axis where it meets each pulley and where it leaves it, m. A pulley that
+ * guides has it in its plane; a floating one takes it at z_before + L groove slope (normal entry), and keeps it at that
+ *  distance from its own plane. @param[out] enter,leave,drift  path->n values; drift is that distance, 0 on a pulley
+ *  that guides; may be NULL
+ *  @return SNUB_OK; SNUB_BAD_INPUT when no pulley guides the belt */
+snub_status snub_belt_heights(const snub_path *path, const snub_plane *plane, double *enter, double *leave,
+                              double *drift, snub_error *error);
+
 /** Angle between the belt and the groove at both ends of every span; rad, small. Positive: the belt climbs along z
  *  against the groove, in the direction of travel.
  *  A floating pulley takes the belt at z_before + L groove slope (normal entry), and hands it on.

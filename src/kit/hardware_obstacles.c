@@ -1,5 +1,6 @@
 /* Obstacles against the drive where it runs, at rest, all the way of the arm, and with each belt of a lock. */
 #include "hardware_study.h"
+#include "lie.h"
 #include "snub/locale.h"
 #include "snub/num.h"
 
@@ -12,6 +13,8 @@ enum { WIDE_RIBS = 8 };
 #define USUAL_RELIEF_MOST (0.25 * SNUB_INCH)
 /* Of two ways to take metal off, one that asks for this much more than the other is not worth naming. */
 #define FAR_MORE 2.0
+/* What tolerances and lean take of a gap along the crank is not told where it shows as nothing, m. */
+static const double SHIFT_TOLD = 0.05e-3;
 
 static bool same_thing(const snub_conflict *a, const snub_conflict *b)
 {
@@ -48,9 +51,10 @@ static int conflicts_on(const snub_hardware_study *study, const snub_path *path,
                         snub_conflict found[SNUB_CONFLICTS_MOST])
 {
     const snub_drive *drive = study->drive;
+    snub_lie lie;
     int count = 0;
-    snub_obstacle_conflicts(drive, path, drive->limits[SNUB_LIMIT_CLEARANCE], drive->limits[SNUB_LIMIT_FLAP], found,
-                            SNUB_CONFLICTS_MOST, &count);
+    snub_obstacle_conflicts(drive, path, snub_lie_on(study->lie, path, &lie), drive->limits[SNUB_LIMIT_CLEARANCE],
+                            drive->limits[SNUB_LIMIT_FLAP], found, SNUB_CONFLICTS_MOST, &count);
     return count;
 }
 
@@ -209,6 +213,9 @@ snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict 
         snub_finding_name(&f, "disc", c->disc);
     snub_finding_number(&f, "depth", -c->gap, SNUB_UNIT_MM, 1);
     snub_finding_words(&f, "flap", c->flap > 0.0005 ? SNUB_MESSAGE(", belt flap counted") : "");
+    snub_finding_words(&f, "lean",
+                       c->shift > SHIFT_TOLD ? SNUB_MESSAGE(", {shift} of tolerance and lean counted") : "");
+    snub_finding_number(&f, "shift", c->shift, SNUB_UNIT_MM, 1);
     snub_finding_words(&f, "practice",
                        wide ? SNUB_MESSAGE(" A wide idler often needs about 3.2 mm (1/8 in) of relief at a boss: "
                                            "common practice, no published source.")
@@ -217,9 +224,33 @@ snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict 
     return f;
 }
 
+/* Where all stands along the crank: as drawn, with tolerances, and as far as the loads lean the seats. */
+static snub_lie_basis *lie_of(const snub_hardware_study *study)
+{
+    const int n = study->drive->pulley_count;
+    snub_lie_basis *basis = SNUB_NEW(study->study->scratch, snub_lie_basis, 1);
+    snub_tilts *leans = SNUB_NEW(study->study->scratch, snub_tilts, n);
+    if (basis == NULL || leans == NULL)
+        return NULL;
+    snub_lie_drawn(study->drive, basis);
+    for (int i = 0; study->tilt != NULL && i < n; i++) {
+        if (!snub_leans(&study->lean[i]))
+            continue;
+        for (int k = 0; k < study->study->sample_count; k++)
+            snub_lie_take(&leans[i], study->tilt[k * n + i]);
+    }
+    snub_lie_lean(basis, study->path, leans);
+    return basis;
+}
+
 void snub_hardware_obstacles(snub_hardware_study *study)
 {
     const snub_drive *drive = study->drive;
+    study->lie = lie_of(study);
+    if (study->lie == NULL) {
+        study->study->findings->failed = true;
+        return;
+    }
     look_at(study, study->path);
     look_at(study, study->rest);
     if (drive->arm >= 0)

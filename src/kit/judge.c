@@ -7,6 +7,7 @@
 #include "finding.h"
 #include "fit.h"
 #include "hardware_study.h"
+#include "lie.h"
 #include "loads.h"
 #include "snub/locale.h"
 
@@ -264,6 +265,15 @@ static snub_status judge_hardware(snub_study *s, snub_build *build, const snub_p
     return status;
 }
 
+/* The belt goes where the pulleys that guide it go. */
+static bool shims_may_move(const snub_drive *drive, const snub_conflict *c)
+{
+    const bool belt = c->piece == SNUB_PIECE_SPAN || c->piece == SNUB_PIECE_WRAP;
+    const int next = c->piece == SNUB_PIECE_SPAN ? (c->index + 1) % drive->pulley_count : c->index;
+    return snub_shims_may_move(drive->hardware, belt ? snub_lie_guide(drive, c->index) : c->index) ||
+           (belt && snub_shims_may_move(drive->hardware, snub_lie_guide(drive, next)));
+}
+
 /* The worst of what comes too near to an obstacle and stays where it is, whatever shims are fitted later. */
 static snub_level fixed_obstacles(snub_study *few, const snub_path *running, const snub_path *rest,
                                   snub_hardware_report *report)
@@ -274,9 +284,7 @@ static snub_level fixed_obstacles(snub_study *few, const snub_path *running, con
     snub_judge_obstacles(few, running, rest, report);
     for (int k = 0; k < report->conflict_count; k++) {
         const snub_conflict *c = &report->conflicts[k];
-        const int next = (c->index + 1) % few->drive->pulley_count;
-        if (snub_shims_may_move(few->drive->hardware, c->index) ||
-            (c->piece == SNUB_PIECE_SPAN && snub_shims_may_move(few->drive->hardware, next)))
+        if (shims_may_move(few->drive, c))
             continue;
         const snub_level level = snub_conflict_finding(few->drive, c).level;
         worst = level > worst ? level : worst;

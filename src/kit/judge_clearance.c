@@ -1,5 +1,6 @@
 /* What comes too near to what: pulleys, spans and each other, wherever the arm works, and with each belt in tolerance
  * where a slot is set by the belt. docs/theory/clearance.md. */
+#include "lie.h"
 #include "snub/locale.h"
 #include "snub/num.h"
 #include "study.h"
@@ -89,6 +90,7 @@ typedef struct tracked {
 typedef struct sweep {
     const snub_study *study;
     const double *settings;
+    const snub_lie_basis *basis;
     double within; /**< gaps that are wider need not be listed */
     tracked pairs[TRACKED_MOST];
     int count;
@@ -106,7 +108,9 @@ static int gaps_at(const sweep *w, double wind, snub_gap gaps[GAPS_MOST])
     int count = 0;
     if (snub_drive_lay(drive, wind, w->settings, &path, NULL) != SNUB_OK)
         return 0;
-    snub_gaps(drive, &path, drive->limits[SNUB_LIMIT_FLAP], w->within, gaps, GAPS_MOST, &count);
+    snub_lie lie;
+    snub_gaps(drive, &path, snub_lie_on(w->basis, &path, &lie), drive->limits[SNUB_LIMIT_FLAP], w->within, gaps,
+              GAPS_MOST, &count);
     return count;
 }
 
@@ -134,8 +138,10 @@ static bool minus_clear(double wind, double *value, void *context)
     dip *d = context;
     const snub_drive *drive = d->sweep->study->drive;
     snub_path path;
+    snub_lie lie;
     if (snub_drive_lay(drive, wind, d->sweep->settings, &path, NULL) != SNUB_OK ||
-        !snub_gap_again(drive, &path, drive->limits[SNUB_LIMIT_FLAP], &d->found))
+        !snub_gap_again(drive, &path, snub_lie_on(d->sweep->basis, &path, &lie), drive->limits[SNUB_LIMIT_FLAP],
+                        &d->found))
         return false;
     *value = -snub_gap_clear(&d->found);
     return true;
@@ -153,7 +159,8 @@ static void find_dip(const sweep *w, tracked *pair, const double winds[2])
         *pair = (tracked){d.found, wind};
 }
 
-static void sweep_winds(const snub_study *s, const double winds[2], snub_corner corner, double *tightest)
+static void sweep_winds(const snub_study *s, const snub_lie_basis *basis, const double winds[2], snub_corner corner,
+                        double *tightest)
 {
     const double limit = s->drive->limits[SNUB_LIMIT_CLEARANCE];
     const int cells = winds[1] > winds[0] ? WIND_CELLS : 0;
@@ -162,7 +169,7 @@ static void sweep_winds(const snub_study *s, const double winds[2], snub_corner 
         s->findings->failed = true;
         return;
     }
-    *w = (sweep){.study = s, .settings = s->rig[0][corner].settings, .within = INFINITY};
+    *w = (sweep){.study = s, .settings = s->rig[0][corner].settings, .basis = basis, .within = INFINITY};
     for (int k = 0; k <= cells; k++) {
         const double wind = k == 0 ? winds[0] : k == cells ? winds[1] : winds[0] + (winds[1] - winds[0]) * k / cells;
         snub_gap gaps[GAPS_MOST];
@@ -187,9 +194,15 @@ static void sweep_winds(const snub_study *s, const double winds[2], snub_corner 
 void snub_judge_gaps(const snub_study *s, double *tightest)
 {
     const double winds[2] = {s->wind_low.set ? s->wind_low.value : 0.0, s->wind_high.set ? s->wind_high.value : 0.0};
+    snub_lie_basis *basis = SNUB_NEW(s->scratch, snub_lie_basis, 1);
     *tightest = INFINITY;
+    if (basis == NULL) {
+        s->findings->failed = true;
+        return;
+    }
+    snub_lie_drawn(s->drive, basis);
     for (int corner = 0; corner < SNUB_CORNERS; corner++) {
         if (corner == SNUB_NOMINAL || (!s->same_rig && s->has_rig[0][corner]))
-            sweep_winds(s, winds, (snub_corner)corner, tightest);
+            sweep_winds(s, basis, winds, (snub_corner)corner, tightest);
     }
 }

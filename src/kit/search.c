@@ -3,6 +3,8 @@
  * The arm's wind falls as the belt grows (snub_length_for_wind is its inverse, in closed form), so the belts that keep
  * the arm within its work range over all cases at a setting are an interval of effective lengths: no root is sought. */
 #include "search.h"
+
+#include "lie.h"
 #include "loads.h"
 
 #include <stdlib.h>
@@ -50,6 +52,7 @@ typedef struct outcome {
 struct snub_search {
     const snub_drive *drive;
     const snub_loads *loads;
+    snub_lie_basis lie;
     int speed_count, speeds[SEARCH_SPEEDS + 1];                         /* indices into loads, rest first */
     int free_count, free_slots[FREE_SLOTS_MOST], most[FREE_SLOTS_MOST]; /* most: tenths of a mm */
     double settings[SNUB_PULLEYS_MOST];
@@ -399,7 +402,9 @@ static double tightest_gap(const snub_search *s, const double *settings, const d
         const double wind = isfinite(winds[end]) ? winds[end] : 0.0;
         if (snub_drive_lay(s->drive, wind, settings, &path, NULL) != SNUB_OK)
             return -INFINITY;
-        snub_gaps(s->drive, &path, s->drive->limits[SNUB_LIMIT_FLAP], INFINITY, &gap, 1, &count);
+        snub_lie lie;
+        snub_gaps(s->drive, &path, snub_lie_on(&s->lie, &path, &lie), s->drive->limits[SNUB_LIMIT_FLAP], INFINITY, &gap,
+                  1, &count);
         if (count > 0)
             tightest = fmin(tightest, snub_gap_clear(&gap));
     }
@@ -877,6 +882,7 @@ snub_search *snub_search_open(const snub_drive *drive, const snub_loads *loads, 
         return NULL;
     s->drive = drive;
     s->loads = loads;
+    snub_lie_drawn(drive, &s->lie);
     s->lengths = (snub_search_lengths){.wanted = {INFINITY, -INFINITY}, .least_lack = INFINITY};
     s->hull[0] = INFINITY;
     s->hull[1] = -INFINITY;

@@ -1,6 +1,8 @@
 /* A belt round a drive with the engine stopped. docs/theory/layout.md, "Repairs". */
 #include "standing.h"
 
+#include "lie.h"
+
 #include <string.h>
 
 /* Places looked at over the arm's travel, over a slot that is locked, and over a slot that is free. */
@@ -13,6 +15,7 @@ typedef struct look {
     const snub_drive *drive;
     bool stock; /* the belts on offer are the stock */
     double settings[SNUB_PULLEYS_MOST];
+    snub_lie_basis lie;
     snub_standing *best;
 } look;
 
@@ -24,8 +27,9 @@ bool snub_standing_good(const snub_standing *standing)
 /* ---- one place --------------------------------------------------------------------------------------------------- */
 
 /* Least distance of what must not touch, no belt flap counted; a pulley that is hardly touched is as bad as a touch. */
-static double gap_at(const snub_drive *drive, double wind, const double *settings)
+static double gap_at(const look *l, double wind, const double *settings)
 {
+    const snub_drive *drive = l->drive;
     const double limit = drive->limits[SNUB_LIMIT_CLEARANCE];
     snub_path path;
     snub_gap gaps[GAPS_MOST];
@@ -36,7 +40,8 @@ static double gap_at(const snub_drive *drive, double wind, const double *setting
         if (path.wrap[i] < LEAST_WRAP)
             return -path.wrap[i];
     }
-    snub_gaps(drive, &path, 0.0, limit, gaps, GAPS_MOST, &count);
+    snub_lie lie;
+    snub_gaps(drive, &path, snub_lie_on(&l->lie, &path, &lie), 0.0, limit, gaps, GAPS_MOST, &count);
     return count > 0 ? gaps[0].gap : limit;
 }
 
@@ -97,7 +102,7 @@ static void look_between(const look *l, const double winds[2], const double leng
     const double part = span > 0.0 ? fmin(fmax((lengths[0] - at) / span, 0.0), 1.0) : 0.0;
     const double wind = winds[0] + part * (winds[1] - winds[0]);
     found.in_work = found.fits && wind >= work[0] && wind <= work[1];
-    found.gap = gap_at(l->drive, wind, l->settings);
+    found.gap = gap_at(l, wind, l->settings);
     keep(l, &found);
 }
 
@@ -141,7 +146,7 @@ static void look_over_lock(const look *l)
         if (isfinite(length) && isfinite(before)) {
             snub_standing found;
             find_nearest(l, fmin(before, length), fmax(before, length), &found);
-            found.gap = gap_at(l->drive, 0.0, settings);
+            found.gap = gap_at(l, 0.0, settings);
             keep(l, &found);
         }
         before = length;
@@ -158,7 +163,7 @@ static void look_at_fixed(const look *l)
         return;
     const double most = l->drive->limits[SNUB_LIMIT_RIB_TENSION] * belt->ribs;
     find_nearest(l, length_on(belt, &path, most), length_on(belt, &path, 0.0), &found);
-    found.gap = gap_at(l->drive, 0.0, l->settings);
+    found.gap = gap_at(l, 0.0, l->settings);
     keep(l, &found);
 }
 
@@ -180,6 +185,7 @@ void snub_standing_find(const snub_drive *drive, bool afresh, snub_standing *sta
     look l = {.drive = drive, .best = standing};
     int free_slot = -1;
     *standing = (snub_standing){.gap = -INFINITY, .miss = INFINITY, .nearest = NAN};
+    snub_lie_drawn(drive, &l.lie);
     l.stock = drive->belt.stock_count > 0 && (afresh || isnan(drive->belt.length));
     for (int i = 0; i < drive->pulley_count; i++) {
         const snub_pulley *pulley = &drive->pulleys[i];

@@ -5,12 +5,13 @@
 
 /* Of a place along a span, in shares of its length: past it the gap changes by less than 1e-9 mm. */
 #define PLACE_TOLERANCE 1e-8
-/* Rim, two flanges and discs. */
-enum { PIECES_MOST = 3 + SNUB_DISCS_MOST };
+/* Rim, belt, two flanges and discs. */
+enum { PIECES_MOST = 4 + SNUB_DISCS_MOST };
 
 typedef struct frame {
     const snub_drive *drive;
     const snub_path *path;
+    const snub_lie *lie;
     double flap_fraction, within;
     snub_gap *gaps;
     int most, count, found;
@@ -32,12 +33,13 @@ static double belt_width(const snub_drive *drive)
     return drive->belt.ribs * drive->belt.pitch;
 }
 
-/* Span i lies at the mean of its two pulleys' planes. */
-static piece span_piece(const frame *f, int i)
+/* The belt of span i at a place along it: straight from where it leaves one pulley to where it enters the next. */
+static piece span_piece(const frame *f, int i, double along)
 {
-    const snub_pulley *pulleys = f->drive->pulleys;
-    const double plane = 0.5 * (pulleys[i].plane + pulleys[(i + 1) % f->path->n].plane);
-    return (piece){0.0, plane - 0.5 * belt_width(f->drive), plane + 0.5 * belt_width(f->drive)};
+    const snub_z_range *from = &f->lie->leave[i], *to = &f->lie->enter[(i + 1) % f->path->n];
+    const double half = 0.5 * belt_width(f->drive), share = along / f->path->span[i];
+    return (piece){0.0, from->low + share * (to->low - from->low) - half,
+                   from->high + share * (to->high - from->high) + half};
 }
 
 /* Insert by rising gap - flap; where the room is full the widest goes. */
@@ -84,11 +86,10 @@ static void find_widest(frame *f)
     }
 }
 
-/* Radius of what stands towards a point: the rim, or the belt's outside where the belt lies on that side. */
-static double facing_radius(const frame *f, int pulley, const double point[2])
+/* Whether the belt lies on a pulley where it faces a point. */
+static bool belt_faces(const frame *f, int pulley, const double point[2])
 {
     const snub_path *path = f->path;
-    const snub_pulley *p = &f->drive->pulleys[pulley];
     double enter[2];
     snub_path_enter(path, pulley, enter);
     const double ex = enter[0] - path->centre[pulley][0], ey = enter[1] - path->centre[pulley][1];
@@ -98,28 +99,45 @@ static double facing_radius(const frame *f, int pulley, const double point[2])
         turn = -turn;
     if (turn < 0.0)
         turn += 2.0 * SNUB_PI;
-    if (turn > path->wrap[pulley])
-        return p->rim_radius;
-    const snub_belt *belt = &f->drive->belt;
-    return fmax(p->rim_radius, p->pitch_radius + (p->side == SNUB_RIB ? belt->back : belt->thickness - belt->back));
+    return turn <= path->wrap[pulley];
+}
+
+/* A part of a pulley, low to high from its plane, as it may stand towards a point. */
+static piece stands(const frame *f, int pulley, const double point[2], const snub_z_range *plane, piece part)
+{
+    part.low += plane->low;
+    part.high += plane->high;
+    if (f->lie->tilts == NULL || f->lie->tilts[pulley].count == 0)
+        return part;
+    const snub_z_range lean = snub_lean_towards(&f->lie->tilts[pulley], f->path->centre[pulley], point, part.radius);
+    return (piece){part.radius, part.low + lean.low, part.high + lean.high};
 }
 
 /* All that turns with a pulley and may stand towards a point. @return how many */
 static int pieces_of(const frame *f, int pulley, const double point[2], piece piece_of[PIECES_MOST])
 {
     const snub_pulley *p = &f->drive->pulleys[pulley];
-    const double rear = p->plane - 0.5 * p->width, front = p->plane + 0.5 * p->width;
+    const snub_belt *belt = &f->drive->belt;
+    const double half = 0.5 * p->width, belt_half = 0.5 * belt_width(f->drive);
+    const double outside = p->pitch_radius + (p->side == SNUB_RIB ? belt->back : belt->thickness - belt->back);
     int n = 0;
-    piece_of[n++] = (piece){facing_radius(f, pulley, point), rear, front};
-    if (f->drive->hardware == NULL)
-        return n;
-    const snub_pulley_hardware *h = &f->drive->hardware->pulleys[pulley];
-    if (h->flange_front > 0.0)
-        piece_of[n++] = (piece){p->rim_radius + h->flange_front, front, front + h->flange_width};
-    if (h->flange_rear > 0.0)
-        piece_of[n++] = (piece){p->rim_radius + h->flange_rear, rear - h->flange_width, rear};
-    for (int k = 0; k < h->disc_count; k++)
-        piece_of[n++] = (piece){h->discs[k].radius, p->plane + h->discs[k].low, p->plane + h->discs[k].high};
+    if (belt_faces(f, pulley, point)) {
+        const piece on = {outside, -belt_half, belt_half};
+        piece_of[n++] = stands(f, pulley, point, &f->lie->on[pulley], on);
+    }
+    const int belts = n;
+    piece_of[n++] = (piece){p->rim_radius, -half, half};
+    if (f->drive->hardware != NULL) {
+        const snub_pulley_hardware *h = &f->drive->hardware->pulleys[pulley];
+        if (h->flange_front > 0.0)
+            piece_of[n++] = (piece){p->rim_radius + h->flange_front, half, half + h->flange_width};
+        if (h->flange_rear > 0.0)
+            piece_of[n++] = (piece){p->rim_radius + h->flange_rear, -half - h->flange_width, -half};
+        for (int k = 0; k < h->disc_count; k++)
+            piece_of[n++] = (piece){h->discs[k].radius, h->discs[k].low, h->discs[k].high};
+    }
+    for (int k = belts; k < n; k++)
+        piece_of[k] = stands(f, pulley, point, &f->lie->plane[pulley], piece_of[k]);
     return n;
 }
 
@@ -223,7 +241,7 @@ static void pulley_span(frame *f, int a, int span)
                          f->flap_fraction * f->path->span[span]))
         return;
     const double along = nearest_along(f, span, centre);
-    const piece belt = span_piece(f, span);
+    const piece belt = span_piece(f, span, along);
     piece of_a[PIECES_MOST];
     snub_gap gap = {.kind = SNUB_GAP_PULLEY_SPAN, .a = a, .b = span};
     double radius = -INFINITY;
@@ -265,6 +283,12 @@ static void tell_crossing(frame *f, int a, int b, double along_a, double along_b
     keep(f, &gap);
 }
 
+static bool share_there(const frame *f, int a, int b, double along_a, double along_b)
+{
+    const piece belt_a = span_piece(f, a, along_a), belt_b = span_piece(f, b, along_b);
+    return share_axis(&belt_a, &belt_b);
+}
+
 typedef struct two_spans {
     const frame *f;
     int a, b;
@@ -304,13 +328,11 @@ static double bare_distance(const frame *f, int a, int b)
  * flap is convex in both places. Spans too far apart to be listed are not looked at that closely. */
 static void span_span(frame *f, int a, int b)
 {
-    const piece belt_a = span_piece(f, a), belt_b = span_piece(f, b);
     const snub_path *path = f->path;
     double along_a, along_b, near_a[2];
-    if (!share_axis(&belt_a, &belt_b))
-        return;
     if (crossing(f, a, b, &along_a, &along_b)) {
-        tell_crossing(f, a, b, along_a, along_b);
+        if (share_there(f, a, b, along_a, along_b))
+            tell_crossing(f, a, b, along_a, along_b);
         return;
     }
     const double thick = 2.0 * fmax(f->drive->belt.back, f->drive->belt.thickness - f->drive->belt.back);
@@ -323,6 +345,8 @@ static void span_span(frame *f, int a, int b)
     along_a = snub_maximise(nearness, &two, 0.0, path->span[a], 4, PLACE_TOLERANCE * path->span[a], &value);
     point_along(f, a, along_a, near_a);
     along_b = nearest_along(f, b, near_a);
+    if (!share_there(f, a, b, along_a, along_b))
+        return;
     point_along(f, b, along_b, gap.at);
     gap.flap = flap_at(f, along_a, path->span[a]) + flap_at(f, along_b, path->span[b]);
     gap.gap = gap.flap - value - reach_towards(f, b, near_a) - reach_towards(f, a, gap.at);
@@ -332,9 +356,9 @@ static void span_span(frame *f, int a, int b)
 /* Two spans of one pulley cross where it is wrapped by more than half a turn and they are long enough. */
 static void neighbours_cross(frame *f, int a, int b, int shared)
 {
-    const piece belt_a = span_piece(f, a), belt_b = span_piece(f, b);
     double along_a, along_b;
-    if (f->path->wrap[shared] > SNUB_PI && share_axis(&belt_a, &belt_b) && crossing(f, a, b, &along_a, &along_b))
+    if (f->path->wrap[shared] > SNUB_PI && crossing(f, a, b, &along_a, &along_b) &&
+        share_there(f, a, b, along_a, along_b))
         tell_crossing(f, a, b, along_a, along_b);
 }
 
@@ -350,11 +374,25 @@ static void two_of(frame *f, int a, int b)
         span_span(f, a, b);
 }
 
-bool snub_gap_again(const snub_drive *drive, const snub_path *path, double flap_fraction, snub_gap *gap)
+static const snub_lie *lie_of(const snub_drive *drive, const snub_lie *lie, snub_lie *flat)
+{
+    if (lie == NULL)
+        snub_lie_flat(drive, flat);
+    return lie != NULL ? lie : flat;
+}
+
+bool snub_gap_again(const snub_drive *drive, const snub_path *path, const snub_lie *lie, double flap_fraction,
+                    snub_gap *gap)
 {
     snub_gap found;
-    frame f = {
-        .drive = drive, .path = path, .flap_fraction = flap_fraction, .within = INFINITY, .gaps = &found, .most = 1};
+    snub_lie flat;
+    frame f = {.drive = drive,
+               .path = path,
+               .lie = lie_of(drive, lie, &flat),
+               .flap_fraction = flap_fraction,
+               .within = INFINITY,
+               .gaps = &found,
+               .most = 1};
     find_widest(&f);
     switch (gap->kind) {
     case SNUB_GAP_PULLEYS: pulley_pulley(&f, gap->a, gap->b); break;
@@ -366,11 +404,17 @@ bool snub_gap_again(const snub_drive *drive, const snub_path *path, double flap_
     return f.count > 0;
 }
 
-snub_status snub_gaps(const snub_drive *drive, const snub_path *path, double flap_fraction, double within,
-                      snub_gap *gaps, int most, int *count)
+snub_status snub_gaps(const snub_drive *drive, const snub_path *path, const snub_lie *lie, double flap_fraction,
+                      double within, snub_gap *gaps, int most, int *count)
 {
-    frame f = {
-        .drive = drive, .path = path, .flap_fraction = flap_fraction, .within = within, .gaps = gaps, .most = most};
+    snub_lie flat;
+    frame f = {.drive = drive,
+               .path = path,
+               .lie = lie_of(drive, lie, &flat),
+               .flap_fraction = flap_fraction,
+               .within = within,
+               .gaps = gaps,
+               .most = most};
     find_widest(&f);
     const int n = path->n;
     for (int a = 0; a < n; a++) {

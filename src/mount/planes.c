@@ -25,7 +25,7 @@ static double groove(const snub_plane *plane, const double u[2])
     return plane->tilt[0] * u[1] - plane->tilt[1] * u[0];
 }
 
-snub_status snub_entry_angles(const snub_path *path, const snub_plane *plane, double *entry, double *exit,
+snub_status snub_belt_heights(const snub_path *path, const snub_plane *plane, double *enter, double *leave,
                               double *drift, snub_error *error)
 {
     const int n = path->n;
@@ -38,20 +38,28 @@ snub_status snub_entry_angles(const snub_path *path, const snub_plane *plane, do
     for (int k = 0; k < n; k++) {
         const int i = (first + k) % n, j = (i + 1) % n;
         snub_path_leave(path, i, point);
-        const double from = height(&plane[i], path->centre[i], point) + offset;
+        leave[i] = height(&plane[i], path->centre[i], point) + offset;
         snub_path_enter(path, j, point);
         const double at = height(&plane[j], path->centre[j], point);
-        double climb = (at - from) / path->span[i];
-        offset = 0.0;
-        entry[j] = climb - groove(&plane[j], path->u[i]);
-        if (!plane[j].guides) { /* normal entry */
-            climb = groove(&plane[j], path->u[i]);
-            offset = from + climb * path->span[i] - at;
-            entry[j] = 0.0;
-        }
-        exit[i] = plane[i].guides ? climb - groove(&plane[i], path->u[i]) : 0.0;
+        /* normal entry */
+        enter[j] = plane[j].guides ? at : leave[i] + groove(&plane[j], path->u[i]) * path->span[i];
+        offset = plane[j].guides ? 0.0 : enter[j] - at;
         if (drift != NULL)
             drift[j] = offset;
     }
     return SNUB_OK;
+}
+
+snub_status snub_entry_angles(const snub_path *path, const snub_plane *plane, double *entry, double *exit,
+                              double *drift, snub_error *error)
+{
+    double enter[SNUB_PULLEYS_MOST], leave[SNUB_PULLEYS_MOST];
+    const snub_status status = snub_belt_heights(path, plane, enter, leave, drift, error);
+    for (int i = 0; status == SNUB_OK && i < path->n; i++) {
+        const int j = (i + 1) % path->n;
+        const double climb = (enter[j] - leave[i]) / path->span[i];
+        entry[j] = plane[j].guides ? climb - groove(&plane[j], path->u[i]) : 0.0;
+        exit[i] = plane[i].guides ? climb - groove(&plane[i], path->u[i]) : 0.0;
+    }
+    return status;
 }

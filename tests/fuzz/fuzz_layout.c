@@ -220,7 +220,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         check_path(&path, drive.turn);
         snub_gap gaps[20];
         int count = 0;
-        snub_gaps(&drive, &path, 0.01, 0.05, gaps, 20, &count);
+        snub_gaps(&drive, &path, NULL, 0.01, 0.05, gaps, 20, &count);
         must(count >= 0 && count <= 20);
         for (int i = 0; i < count; i++)
             must(!isnan(gaps[i].gap) && (i == 0 || gaps[i].gap - gaps[i].flap >= gaps[i - 1].gap - gaps[i - 1].flap));

@@ -188,6 +188,16 @@ PULLEYS = [
     Case("GAP_SMALL", "marginal", fixed([rib("crank", 0, 0, 150), rib("pump", 0, 134, 110, plane=same)]), 21, 24,
          subject={"pulley": "crank", "other": "pump"}, value=lambda p: 4 * MM, measure=lambda p: p * MM,
          threshold=(5 * PITCH + 5) * MM, places=lambda p: gap_places("crank", "pump"), **GAP),
+    # the same with a stack that may be 0.3 and 0.4 mm off, 0.5 mm together
+    Case("GAP_SMALL", "marginal", fixed([rib("crank", 0, 0, 150), rib("pump", 0, 134, 110, stack=[
+        {"name": "face", "kind": "face", "length": -30, "tolerance": 0.3},
+        {"name": "pulley", "kind": "offset", "length": lambda p: 30 + p, "tolerance": 0.4}])]), 23, 24,
+         subject={"pulley": "crank", "other": "pump"}, value=lambda p: 4 * MM, measure=lambda p: p * MM,
+         threshold=(5 * PITCH + 5 + 0.5) * MM, places=lambda p: gap_places("crank", "pump"), **GAP),
+    # and with a pump that leans by 3 deg towards the crank: its rim there comes 55 x 3 deg nearer
+    Case("GAP_SMALL", "marginal", fixed([rib("crank", 0, 0, 150), rib("pump", 0, 134, 110, plane=same, tilt=[3, 0])]), 25, 26,
+         subject={"pulley": "crank", "other": "pump"}, value=lambda p: 4 * MM, measure=lambda p: p * MM,
+         threshold=(5 * PITCH + 5 + 55 * 3 * DEG) * MM, places=lambda p: gap_places("crank", "pump"), **GAP),
     # belt lies on the idler where it faces the other's rim
     Case("GAP_SMALL", "marginal", fixed(FACING), -14.5, -18, subject={"pulley": "idler", "other": "post"},
          value=lambda p: (60 - p - TO_BELT - 30) * MM, threshold=WISHED * MM,
@@ -259,7 +269,10 @@ MIRRORED = fixed(turned_round([rib("crank", 0, 0, 150), back("idler", same, 220,
 NOTCH = [rib("crank", -80, 0, 60), rib("upper", lambda p: -42 - p, 400, 80), back("one", -30, 100, 50),
          back("two", 30, 100, 50), rib("right", lambda p: 42 + p, 400, 80), rib("lower", 80, 0, 60)]
 
-PLANE_OF_SPAN = fixed([rib("crank", 0, 0, 150), back("idler", 17, 220, 70, plane=same), rib("fan", 0, 440, 120)])
+PLANE_OF_SPAN = fixed([rib("crank", 0, 0, 150), back("idler", 17, 220, 70, plane=same, guides=True),
+                       rib("fan", 0, 440, 120)])
+# A plain face does not take the belt along: it stays beside the other span, wherever the idler stands.
+LEFT_BEHIND = fixed([rib("crank", 0, 0, 150), back("idler", 17, 220, 70, plane=same), rib("fan", 0, 440, 120)])
 
 SPANS = [
     Case("GAP_SMALL", "marginal", inside(), 19, 10, threshold=WISHED * MM, **beside(inside()), **GAP, **OWN_GAP),
@@ -273,10 +286,12 @@ SPANS = [
     Case("GAP_SMALL", "marginal",
          fixed([rib("crank", 0, 0, 150), back("idler", same, 220, 70, rim_radius=50), rib("fan", 0, 440, 120)]), 8, 0,
          threshold=WISHED * MM, **beside(inside(), rim=50), **GAP),
-    # out of the span's plane: half of 22.8 mm of rim and of 21.36 mm of belt
+    # out of the span's plane: half of the belt's 21.36 mm on each; past that only the rim is left beside it, 4.5 mm lower
     Case("GAP_SMALL", "marginal", PLANE_OF_SPAN, 21, 23, **{**beside(inside()), "value": lambda p: beside(inside())["value"](17),
                                                         "places": lambda p: beside(inside())["places"](17)},
-         measure=lambda p: p * MM, threshold=(5 * PITCH + 5 + 6 * PITCH) / 2 * MM, **GAP),
+         measure=lambda p: p * MM, threshold=6 * PITCH * MM, **GAP),
+    Case("GAP_SMALL", "marginal", LEFT_BEHIND, 30, **{**beside(inside()), "value": lambda p: beside(inside())["value"](17),
+                                                    "places": lambda p: beside(inside())["places"](17)}, **GAP),
     Case("TOUCHES", "fail", inside(), 26, 20, threshold=0.0, **beside(inside()), **GAP),
 ]
 

@@ -106,7 +106,8 @@ def across(laid, pulley, o):
 class Near:
     """A piece and an obstacle: gap in space, what is needed, and the ways out with their numbers."""
 
-    def __init__(self, o, plane, flap, low, high, gap=6.0, lip=None, is_rim=False):
+    def __init__(self, o, plane, flap, low, high, gap=6.0, lip=None, is_rim=False, shift=0.0):
+        self.shift = shift
         self.o, self.flap, own = o, flap, o.get("clearance", gap)
         z0, z1 = o["z"]
         axial = max(z0 - high, low - z1)
@@ -141,7 +142,8 @@ class Near:
 
     def places(self, piece, practice=False):
         return {"piece": piece, "other": self.o["name"], "depth": shown(-self.gap * MM, "MM", 1), "remedy": self.remedy(),
-                "flap": ", belt flap counted" if self.flap > 0.5 else "", "practice": PRACTICE if practice else ""}
+                "flap": ", belt flap counted" if self.flap > 0.5 else "",
+                "lean": f", {shown(self.shift * MM, 'MM', 1)} of tolerance and lean counted" if self.shift > 0.05 else "", "practice": PRACTICE if practice else ""}
 
 
 def against(pulleys, obstacle, plane, piece, pulley, other=None, practice=False, near=None, **more):
@@ -321,6 +323,62 @@ OWNS = [
     Case("TOO_CLOSE", "marginal", fires=18, quiet=20, **led(7)(bolt_head), **ASKED),
 ]
 
+# ---- where the belt runs along the crank, and how far a pulley may stand off its plane --------------------------------------------
+
+
+def floated(plane):
+    """A plain idler off the crank's plane: the belt stays where the crank gives it."""
+    return [rib("crank", 0, 0, 150), back("idler", 30, 220, 70, plane=plane), rib("fan", 0, 440, 120)]
+
+
+def beside_idler(p):
+    """2 mm off the belt on the idler, its front p mm behind the belt's edge."""
+    return circle("boss", 30 + 35 + BACK + RIB_REACH + 2 + 10, 220, 20, [-60, -BELT - p])
+
+
+FLOATED = against(floated(5), beside_idler, lambda laid, o: on_pulley(laid, "idler", o), "The belt on idler", "idler")
+GUIDED = against([{**one, "guides": True} if one["name"] == "idler" else one for one in floated(5)], beside_idler,
+                 lambda laid, o: disc(laid, "idler", 35 + BACK + RIB_REACH, 5 - BELT, 5 + BELT, o), "The belt on idler", "idler")
+
+# a face at +-0.3 mm and a pulley at +-0.4 mm: 0.5 mm together
+STACKED = [PAIR[0], {**PAIR[1], "stack": [{"name": "face", "kind": "face", "length": -30, "tolerance": 0.3},
+                                          {"name": "pulley", "kind": "offset", "length": 30, "tolerance": 0.4}]}]
+LEANS = [PAIR[0], {**PAIR[1], "tilt": [0, 2]}]
+
+
+def behind_pump(p):
+    """Beside the pump's middle, its front p mm behind the crank's plane."""
+    return circle("lug", 45, 350, 12, [-60, -p])
+
+
+def stacked_rim(laid, o):
+    return disc(laid, "pump", 55, -RIM - 0.5, RIM + 0.5, o)
+
+
+def leaning_rim(laid, o):
+    """About y by 2 deg: what stands at x of the pulley goes back by x tan; the lug reaches from 39 to 51."""
+    return disc(laid, "pump", 55, -RIM - 51 * 2 * DEG, RIM - 39 * 2 * DEG, o)
+
+
+STACK_OFF = against(STACKED, behind_pump, stacked_rim, "The rim of pump", "pump", near={"is_rim": True, "shift": 0.5})
+LEAN_OFF = against(LEANS, behind_pump, leaning_rim, "The rim of pump", "pump", near={"is_rim": True, "shift": 51 * 2 * DEG})
+
+
+def stacked_belt(laid, o):
+    return along(laid, "crank", o)[:2] + (-BELT - 0.25, BELT + 0.25)
+
+
+LIE = [
+    Case("FAR_TOO_CLOSE", "fail", fires=1.8, quiet=4, **half(FLOATED), **OVER),
+    Case("TOO_CLOSE", "marginal", fires=4, quiet=7, **FLOATED, **ASKED,
+         silent_on=[FLOATED["drive"](6.8).replace("plane: 5", "plane: -5")]),
+    Case("TOO_CLOSE", "marginal", fires=-1, quiet=3, **GUIDED, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=17.6, quiet=18.5, **STACK_OFF, **ASKED),
+    Case("FAR_TOO_CLOSE", "fail", fires=14, quiet=16, **half(STACK_OFF), **OVER),
+    Case("TOO_CLOSE", "marginal", fires=18, quiet=20, **LEAN_OFF, **ASKED),
+    Case("RUNS_INTO", "fail", fires=12, quiet=14, **depth(LEAN_OFF), **OVER),
+]
+
 # ---- with an arm: at rest, running, and at both ends of its travel ----------------------------------------------------------------
 
 ARM_LENGTH, PIVOT, REST, TRAVEL = 110, complex(-120, 75), 40, 32
@@ -470,4 +528,4 @@ BETWEEN = [
          places=lambda p: PAST.places("The rim of tensioner")),
 ]
 
-CASES = OBSTACLES + OWNS + ARMS + CURES + BETWEEN
+CASES = OBSTACLES + OWNS + LIE + ARMS + CURES + BETWEEN

@@ -58,7 +58,7 @@ static void a_square(void **state)
     snub_gap gaps[MOST];
     int count = 0;
     square(&p, &path);
-    assert_int_equal(snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count), SNUB_OK);
+    assert_int_equal(snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, gaps, MOST, &count), SNUB_OK);
     /* 6 pairs of pulleys; each pulley and the two spans it does not carry; two pairs of opposite spans */
     assert_int_equal(count, 6 + 8 + 2);
     const snub_gap *side = find(gaps, count, SNUB_GAP_PULLEYS, 0, 1),
@@ -93,14 +93,14 @@ static void only_what_is_near_and_fits(void **state)
     snub_gap all[MOST], few[3];
     int count = 0, kept = 0;
     square(&p, &path);
-    snub_gaps(&p.drive, &path, FLAP, 1.0, all, MOST, &count);
+    snub_gaps(&p.drive, &path, NULL, FLAP, 1.0, all, MOST, &count);
     for (int i = 0; i < count; i++)
         assert_true(all[i].gap - all[i].flap < 1.0);
-    assert_int_equal(snub_gaps(&p.drive, &path, FLAP, INFINITY, few, 3, &kept), SNUB_TOO_LARGE);
+    assert_int_equal(snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, few, 3, &kept), SNUB_TOO_LARGE);
     assert_int_equal(kept, 3);
     for (int i = 0; i < kept; i++)
         assert_near("the tightest are kept", few[i].gap, all[i].gap, 0, "m");
-    assert_int_equal(snub_gaps(&p.drive, &path, FLAP, 0.1, few, 3, &kept), SNUB_OK);
+    assert_int_equal(snub_gaps(&p.drive, &path, NULL, FLAP, 0.1, few, 3, &kept), SNUB_OK);
     assert_int_equal(kept, 0);
 }
 
@@ -117,7 +117,7 @@ static void an_idler_between(void **state)
     plain_drive_init(&p, 5, centre, radius);
     dress(&p);
     assert_int_equal(snub_drive_lay(&p.drive, 0, NULL, &path, NULL), SNUB_OK);
-    assert_int_equal(snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count), SNUB_OK);
+    assert_int_equal(snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, gaps, MOST, &count), SNUB_OK);
     /* On its left side lies the belt, ribs out: 3 mm over the pitch line, which is more than the rim's lip. The left
      * span, x = -0.05, turns its ribs this way and flaps in its middle. */
     const snub_gap *gap = find(gaps, count, SNUB_GAP_PULLEY_SPAN, 3, 0);
@@ -128,7 +128,7 @@ static void an_idler_between(void **state)
     assert_near("where", gap->at[1], 0.5, 1e-8, "m");
     /* The same with the lip higher than the belt. */
     p.pulleys[3].rim_radius = 0.05;
-    snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
+    snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, gaps, MOST, &count);
     assert_near("lip and span", find(gaps, count, SNUB_GAP_PULLEY_SPAN, 3, 0)->gap, 0.6 + 0.05 - 0.05 - (THICK - BACK),
                 1e-14, "m");
 }
@@ -143,10 +143,10 @@ static void planes_apart(void **state)
     int count = 0;
     square(&p, &path);
     p.pulleys[0].plane = 0.0249; /* 0.1 mm of its width still meets */
-    snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
+    snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, gaps, MOST, &count);
     assert_non_null(find(gaps, count, SNUB_GAP_PULLEYS, 0, 2));
     p.pulleys[0].plane = 0.0251;
-    snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
+    snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, gaps, MOST, &count);
     assert_null(find(gaps, count, SNUB_GAP_PULLEYS, 0, 2));
     assert_non_null(find(gaps, count, SNUB_GAP_PULLEYS, 1, 3));
 }
@@ -168,7 +168,7 @@ static void crossing_spans(void **state)
         p.pulleys[i].side = radius[i] > 0 ? SNUB_RIB : SNUB_BACK;
     }
     assert_int_not_equal(snub_path_lay(4, tie, radius, 1, &path, NULL), SNUB_NO_TANGENT);
-    snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
+    snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, gaps, MOST, &count);
     const snub_gap *cross = find(gaps, count, SNUB_GAP_SPANS, 0, 2);
     assert_non_null(cross);
     assert_true(cross->crossing && cross->gap < 0);
@@ -187,14 +187,14 @@ static void spans_of_one_pulley(void **state)
     plain_drive_init(&p, 3, centre, radius);
     dress(&p);
     assert_int_equal(snub_drive_lay(&p.drive, 0, NULL, &path, NULL), SNUB_OK);
-    snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
+    snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, gaps, MOST, &count);
     for (int i = 0; i < count; i++)
         crossings += gaps[i].crossing;
     assert_int_equal(crossings, 2);
     /* Pulled in towards the far side it crosses nothing. */
     p.pulleys[2].at[0] = 0.02;
     assert_int_equal(snub_drive_lay(&p.drive, 0, NULL, &path, NULL), SNUB_OK);
-    snub_gaps(&p.drive, &path, FLAP, INFINITY, gaps, MOST, &count);
+    snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, gaps, MOST, &count);
     for (int i = 0; i < count; i++)
         assert_false(gaps[i].crossing);
 }
@@ -215,14 +215,14 @@ static void cut_lists_are_heads(void **state)
         dress(&p);
         const double flap = chance_between(&c, 0, 0.06);
         assert_int_equal(snub_drive_lay(&p.drive, 0, NULL, &path, NULL), SNUB_OK);
-        assert_int_equal(snub_gaps(&p.drive, &path, flap, INFINITY, all, ALL_MOST, &count), SNUB_OK);
+        assert_int_equal(snub_gaps(&p.drive, &path, NULL, flap, INFINITY, all, ALL_MOST, &count), SNUB_OK);
         for (int g = 0; g < count; g++) {
             const double clear = snub_gap_clear(&all[g]);
-            snub_gaps(&p.drive, &path, flap, clear + 1e-12, cut, ALL_MOST, &kept);
+            snub_gaps(&p.drive, &path, NULL, flap, clear + 1e-12, cut, ALL_MOST, &kept);
             assert_true(kept > g);
             for (int i = 0; i <= g; i++)
                 assert_near("cut by distance", snub_gap_clear(&cut[i]), snub_gap_clear(&all[i]), 0, "m");
-            snub_gaps(&p.drive, &path, flap, INFINITY, cut, g + 1, &kept);
+            snub_gaps(&p.drive, &path, NULL, flap, INFINITY, cut, g + 1, &kept);
             assert_int_equal(kept, g + 1);
             for (int i = 0; i <= g; i++)
                 assert_near("cut by room", snub_gap_clear(&cut[i]), snub_gap_clear(&all[i]), 0, "m");
@@ -253,9 +253,9 @@ static void frame_and_mirror(void **state)
             m.pulleys[i].at[1] = sin(turn) * x + cos(turn) * y - 0.1;
         }
         assert_int_equal(snub_drive_lay(&p.drive, 0, NULL, &path, NULL), SNUB_OK);
-        snub_gaps(&p.drive, &path, FLAP, INFINITY, a, MOST, &count_a);
+        snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, a, MOST, &count_a);
         assert_int_equal(snub_drive_lay(&m.drive, 0, NULL, &path, NULL), SNUB_OK);
-        snub_gaps(&m.drive, &path, FLAP, INFINITY, b, MOST, &count_b);
+        snub_gaps(&m.drive, &path, NULL, FLAP, INFINITY, b, MOST, &count_b);
         assert_int_equal(count_a, count_b);
         for (int i = 0; i < count_a; i++)
             assert_near("gap less flap", b[i].gap - b[i].flap, a[i].gap - a[i].flap, 1e-10, "m");
