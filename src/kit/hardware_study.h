@@ -49,9 +49,9 @@ typedef struct snub_hardware_study {
     const snub_duty_point *duty;
     double (*tilt)[2]; /**< of each case's seats, [sample * pulleys + pulley], rad; 0 where nothing bends */
     snub_lean lean[SNUB_PULLEYS_MOST];
-    const snub_hub_load *loads; /**< of the hubs, where they are known; else NULL */
+    const snub_hub_load *loads;       /**< of the hubs, where they are known; else NULL */
     const struct snub_lie_basis *lie; /**< where all stands along the crank, for clearance */
-    bool planning;              /**< shims are looked for, nothing is judged */
+    bool planning;                    /**< shims are looked for, nothing is judged */
     snub_hardware_report *report;
 } snub_hardware_study;
 
