@@ -41,7 +41,7 @@ typedef struct snub_conflict {
 
 /** Pieces nearer to an obstacle than asked, worst first.
  *  Bodies are prisms along z, so that the distance in space is that of (plane gap, axial gap).
- *  @param[in] lie  where all stands along z; NULL: as snub_lie_flat has it
+ *  @param[in] lie  where all stands along z; NULL: all in the planes that the drive gives
  *  @param[in] gap   to keep [m] where the obstacle does not say; flap of spans comes on top
  *  @param[in] flap_fraction  as snub_gaps
  *  @param[out] conflicts  room for `most`; *count is what was written

@@ -85,12 +85,6 @@ typedef struct snub_lie {
     const snub_tilts *tilts;                                         /**< of each pulley */
 } snub_lie;
 
-/** Every pulley and the belt on it in the plane that the drive gives. */
-void snub_lie_flat(const snub_drive *drive, snub_lie *lie);
-/** How far the part of a disc towards a point stands from its plane: least and greatest over its tilts, m.
- *  @param[in] reach  radius there, m */
-snub_z_range snub_lean_towards(const snub_tilts *tilts, const double centre[2], const double point[2], double reach);
-
 /** What may come too near to what. Pulley - pulley, pulley - span, span - span (b = -1 - pulley never occurs). */
 typedef enum snub_gap_kind { SNUB_GAP_PULLEYS, SNUB_GAP_PULLEY_SPAN, SNUB_GAP_SPANS } snub_gap_kind;
 
@@ -113,7 +107,7 @@ static inline double snub_gap_clear(const snub_gap *gap)
  * one pulley only where they cross. Of every pair, the place where gap - flap is least. Pulleys are stacks: rim,
  * flanges and discs. Belt surfaces lie `back` outside of the pitch line and `thickness - back` inside of it (towards
  * the ribs).
- *  @param[in] lie  where all stands along the axis; NULL: as snub_lie_flat has it
+ *  @param[in] lie  where all stands along the axis; NULL: all in the planes that the drive gives
  *  @param[in] flap_fraction  half-amplitude at mid-span over span length; it falls as sin(pi x/L) to the ends
  *  @param[out] gaps    room for `most`
  *  @param[out] count   found; only those with gap - flap < `within` [m] are listed, tightest first

@@ -1,6 +1,6 @@
 /* Gaps between pulleys, spans and each other. Belt strips and rims as plane figures, compared where their ranges along
  * the crank's axis overlap. */
-#include "snub/layout.h"
+#include "lie.h"
 #include "snub/num.h"
 
 /* Of a place along a span, in shares of its length: past it the gap changes by less than 1e-9 mm. */

@@ -1,5 +1,5 @@
 /* Where things stand along the crank's axis. docs/theory/clearance.md, "Along the crank". */
-#include "snub/layout.h"
+#include "lie.h"
 
 void snub_lie_flat(const snub_drive *drive, snub_lie *lie)
 {

@@ -1,4 +1,5 @@
 /* What of the drive comes too near to what stands still. docs/theory/clearance.md. */
+#include "lie.h"
 #include "pass.h"
 #include "snub/clearance.h"
 
