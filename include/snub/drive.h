@@ -623,6 +623,7 @@ typedef struct snub_bearing_seat {
     double reliability;    /**< percent, default 90 */
     bool wide_grease;      /**< grease: wide-range | general (default) */
     const char *clearance; /**< C2, CN, C3, C4: the seat's own, else its row's, else CN */
+    const char *fit;       /**< ISO 286 class of the bore ("M7") or shaft ("k5") in which the turning ring sits; NULL */
     double axial;          /**< steady axial load, N */
     double oil[2];         /**< kinematic viscosity of the grease's oil at 40 and 100 degC, m2/s; default by `grease` */
     snub_cleanliness cleanliness; /**< default by the bearing's seal */
@@ -692,6 +693,12 @@ typedef struct snub_double_row {
     const char *source;
 } snub_double_row;
 const snub_double_row *snub_double_row_find(const char *name);
+/** How tight a fit of ISO 286 is, 0 the loosest: of a bore in upper case, of a shaft in lower. @return -1: none such */
+int snub_fit_tightness(const char *fit, bool bore);
+/** Fit that keeps a turning ring from creeping.
+ *  @param[in] share  of the dynamic rating that the bearing carries at worst, @param[in] diameter  its bore, m */
+const char *snub_fit_needed(bool bore, double share, double diameter);
+
 /** Bytes of the standard basic number that a designation begins with, "6203", "618/8"; 0 where it begins with none.
  *  What follows is a maker's suffix. */
 size_t snub_bearing_number(const char *text);

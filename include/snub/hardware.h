@@ -91,23 +91,26 @@ typedef struct snub_strip_result {
 typedef struct snub_bearing_result {
     bool given;
     const snub_bearing *bearing;
-    snub_corner belt;              /**< with which it lives shortest: that of load, ratio, lives */
-    double load;                   /**< equivalent with the application factor in it, cubic mean over the duty, of the
-                                        harder worked row or bearing, N */
-    double worst;                  /**< equivalent at the worst load, of the harder worked row or bearing, N */
-    double static_safety;          /**< C0 over the worst static equivalent */
-    double ratio;                  /**< C/P at the duty mean */
-    double life;                   /**< basic L10 over the duty, all rows and bearings, s */
-    double life_factor;            /**< a_ISO over the duty: what oil film and dirt make of it */
-    double reliability_factor;     /**< a1 */
-    double life_adjusted;          /**< a1 a_ISO L10, s */
-    double viscosity;              /**< of the oil as it runs, m2/s */
-    double film_least;             /**< least viscosity ratio of the duty */
-    double film_least_at;          /**< pulley's speed there, rad/s */
-    double n_dm;                   /**< at redline, mm rpm */
-    double top_speed, limit_speed; /**< rad/s; limit 0: not given */
-    double grease;                 /**< s; NAN: outside of what the formula knows */
-    double duty_speed;             /**< fastest of the duty, rad/s */
+    snub_corner belt; /**< with which it lives shortest: that of load, ratio, lives */
+    double load;      /**< equivalent with the application factor in it, cubic mean over the duty, of the
+                           harder worked row or bearing, N */
+    double worst;     /**< equivalent at the worst load, of the harder worked row or bearing, N */
+    double least;     /**< equivalent at the least load of steady running, of the less worked one, N */
+    snub_condition least_at;
+    const char *fit_needed;             /**< for the ring that turns */
+    double static_safety;               /**< C0 over the worst static equivalent */
+    double ratio;                       /**< C/P at the duty mean */
+    double life;                        /**< basic L10 over the duty, all rows and bearings, s */
+    double life_factor;                 /**< a_ISO over the duty: what oil film and dirt make of it */
+    double reliability_factor;          /**< a1 */
+    double life_adjusted;               /**< a1 a_ISO L10, s */
+    double viscosity;                   /**< of the oil as it runs, m2/s */
+    double film_least;                  /**< least viscosity ratio of the duty */
+    double film_least_at;               /**< pulley's speed there, rad/s */
+    double n_dm;                        /**< at redline, mm rpm */
+    double top_speed, limit_speed;      /**< rad/s; limit 0: not given */
+    double grease;                      /**< s; NAN: outside of what the formula knows */
+    double duty_speed;                  /**< fastest of the duty, rad/s */
     double tilt, tilt_least, tilt_most; /**< of the seat where it leans most, and the printed range, rad */
     double moment;                      /**< from the belt's offset at the worst load, N m */
 } snub_bearing_result;

@@ -18,6 +18,7 @@ static const snub_key seat_keys[] = {{"type", NULL},
                                      {"temperature", NULL},
                                      {"grease", NULL},
                                      {"axial", NULL},
+                                     {"fit", NULL},
                                      {"reliability", NULL},
                                      {"oil", NULL},
                                      {"cleanliness", NULL},
@@ -76,6 +77,34 @@ static void read_oil(snub_reader *reader, const snub_node *node, snub_bearing_se
     }
     memcpy(seat->oil, values, sizeof seat->oil);
     seat->oil_given = true;
+}
+
+/* The ring that turns is the one that the load goes round. */
+static void read_fit(snub_reader *reader, const snub_node *node, snub_bearing_seat *seat)
+{
+    if (!snub_read_text(reader, node, "fit", 8, &seat->fit) || snub_fit_tightness(seat->fit, seat->outer_rotates) >= 0)
+        return;
+    snub_read_wrong_key(reader, node, "fit",
+                        seat->outer_rotates
+                            ? "a class of ISO 286 for the bore that the outer ring turns with: M7, N7, P7"
+                            : "a class of ISO 286 for the shaft that the inner ring turns with: j5, k5, m5",
+                        "is no such fit");
+    seat->fit = NULL;
+}
+
+static void read_spacing(snub_reader *reader, const snub_node *node, const snub_hardware *hardware,
+                         snub_bearing_seat *seat)
+{
+    const double width = seat->bearing >= 0 ? hardware->bearings[seat->bearing].width : 0.0;
+    snub_read_number(reader, node, "spacing", SNUB_Q_LENGTH, 1, 500, &seat->spacing);
+    if (seat->count == 2 && seat->spacing <= 0)
+        snub_read_wrong_key(reader, node, "spacing", "the distance between their centres", "is missing");
+    else if (seat->count == 2 && seat->spacing < width * (1.0 - 1e-9))
+        snub_read_wrong_key(reader, node, "spacing",
+                            snub_format(reader->arena, "%g mm or more, the width of one", width / SNUB_MM),
+                            "puts one bearing into the other");
+    if (seat->count == 1 && seat->spacing > 0)
+        snub_read_wrong_key(reader, node, "spacing", "count: 2", "is given for one bearing");
 }
 
 static void read_film(snub_reader *reader, const snub_node *node, const snub_hardware *hardware,
@@ -335,14 +364,11 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
     snub_enter(reader, "bearing");
     find_type(reader, node, hardware, seat);
     snub_read_integer(reader, node, "count", 1, 2, &seat->count);
-    snub_read_number(reader, node, "spacing", SNUB_Q_LENGTH, 1, 500, &seat->spacing);
-    if (seat->count == 2 && seat->spacing <= 0)
-        snub_read_wrong_key(reader, node, "spacing", "the distance between their centres", "is missing");
-    if (seat->count == 1 && seat->spacing > 0)
-        snub_read_wrong_key(reader, node, "spacing", "count: 2", "is given for one bearing");
+    read_spacing(reader, node, hardware, seat);
     snub_read_number(reader, node, "offset", SNUB_Q_LENGTH, -200, 200, &seat->offset);
     if (snub_read_choice(reader, node, "rotating_ring", rings, &choice))
         seat->outer_rotates = choice == 0;
+    read_fit(reader, node, seat);
     snub_read_number(reader, node, "temperature", SNUB_Q_TEMPERATURE, -40, 200, &seat->temperature);
     snub_read_number(reader, node, "reliability", SNUB_Q_NUMBER, 90, 99.95, &seat->reliability);
     if (snub_read_choice(reader, node, "grease", greases, &choice))

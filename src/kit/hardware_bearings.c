@@ -12,6 +12,9 @@
 /* Listed speeds hold to this load (NSK 6.1), and a grease for high speed is wanted over this share of them. */
 #define LIGHT_LOAD 0.08
 #define LISTED_SHARE 0.70
+/* Least load of a ball bearing over its dynamic rating, so that the balls roll: bearing makers' rule of thumb, memory.
+ */
+#define LEAST_LOAD 0.01
 /* Least static safety with vibration (NSK Table 5.8). */
 #define STATIC_SAFETY 1.5
 
@@ -417,6 +420,56 @@ static void judge_seat(const bearing_case *c)
     }
 }
 
+/* Tightest fits of which play may be left: K in a bore, h on a shaft. */
+#define LOOSE_BORE "K7"
+#define LOOSE_SHAFT "h6"
+
+static void judge_fit(const bearing_case *c)
+{
+    const bool bore = c->seat->outer_rotates;
+    const char *fit = c->seat->fit, *needed = c->r->fit_needed;
+    const int tight = fit != NULL ? snub_fit_tightness(fit, bore) : -1;
+    if (tight >= snub_fit_tightness(needed, bore))
+        return;
+    const bool loose = tight <= snub_fit_tightness(bore ? LOOSE_BORE : LOOSE_SHAFT, bore);
+    snub_finding f = about(c,
+                           fit == NULL ? SNUB_SAYS_RING_FIT_UNKNOWN
+                           : loose     ? SNUB_SAYS_RING_CREEPS
+                                       : SNUB_SAYS_RING_MAY_CREEP,
+                           c->r->worst / c->carriers->capacity, &c->hub->worst_at);
+    snub_finding_words(&f, "ring", bore ? SNUB_MESSAGE("outer ring") : SNUB_MESSAGE("inner ring"));
+    snub_finding_words(&f, "fit", fit != NULL ? fit : "");
+    snub_finding_words(&f, "needed", needed);
+    snub_hardware_tell(c->study, &f);
+}
+
+/* Steady running, any belt: passing states are over before the balls have slowed. */
+static void find_least(const bearing_case *c, snub_bearing_result *r)
+{
+    const snub_study *study = c->study->study;
+    r->least = INFINITY;
+    for (int k = 0; k < study->sample_count; k++) {
+        const snub_hub_sample *s = &study->samples[k];
+        double load[2] = {0, 0}, still[2];
+        if (!s->steady || !(s->speed[c->pulley] > 0.0))
+            continue;
+        carry(r->bearing, c->seat, c->carriers, hypot(s->force[c->pulley][0], s->force[c->pulley][1]), load, still);
+        const double least = c->carriers->count == 2 ? fmin(load[0], load[1]) : load[0];
+        if (least < r->least) {
+            r->least = least;
+            r->least_at = s->at;
+        }
+    }
+}
+
+static void judge_least(const bearing_case *c)
+{
+    snub_finding f = about(c, SNUB_SAYS_BEARING_SKIDS, c->r->least, &c->r->least_at);
+    f.limit = LEAST_LOAD * c->carriers->capacity;
+    if (f.value < f.limit)
+        snub_hardware_tell(c->study, &f);
+}
+
 static void judge(snub_hardware_study *study, const duty_steps *steps, int i)
 {
     const snub_bearing_seat *seat = &study->hardware->pulleys[i].seat;
@@ -432,6 +485,7 @@ static void judge(snub_hardware_study *study, const duty_steps *steps, int i)
     r->static_safety = c.static_load / fmax(fmax(still[0], still[1]), 1e-9);
     r->reliability_factor = seat->reliability > 90.0 ? snub_reliability_factor(seat->reliability) : 1.0;
     r->life_adjusted *= r->reliability_factor;
+    r->fit_needed = snub_fit_needed(seat->outer_rotates, r->worst / c.capacity, r->bearing->bore);
     r->top_speed = hub->top_speed;
     r->n_dm = snub_bearing_n_dm(r->top_speed, r->bearing->bore, r->bearing->outside);
     r->limit_speed = r->bearing->max_speed;
@@ -440,6 +494,7 @@ static void judge(snub_hardware_study *study, const duty_steps *steps, int i)
     const char *source;
     snub_bearing_tilt_limit(r->bearing->rows, &r->tilt_least, &r->tilt_most, &source);
     const bearing_case judged = {study, i, r, seat, &c, hub};
+    find_least(&judged, r);
     judge_speed(&judged);
     judge_seals(&judged);
     judge_listed(&judged);
@@ -448,6 +503,8 @@ static void judge(snub_hardware_study *study, const duty_steps *steps, int i)
     judge_load(&judged);
     judge_grease(&judged);
     judge_seat(&judged);
+    judge_fit(&judged);
+    judge_least(&judged);
 }
 
 void snub_hardware_bearings(snub_hardware_study *study)

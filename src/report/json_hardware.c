@@ -75,6 +75,9 @@ static json_t *bearing_of(const snub_bearing_result *b, const snub_bearing_seat 
     say(o, "belt", snub_corner_text(b->belt));
     put(o, "load_N", b->load);
     put(o, "worst_N", b->worst);
+    put(o, "least_N", isfinite(b->least) ? b->least : NAN);
+    say(o, "fit", seat->fit);
+    say(o, "fit_needed", b->fit_needed);
     put(o, "load_ratio", b->ratio);
     put(o, "static_safety", b->static_safety);
     put(o, "life_basic_h", b->life / 3600.0);

@@ -66,7 +66,7 @@ def drive(rng):
                       f"torque: {torque}, nut_factor: {factor}, scatter: 0.25}}}}")
             what["standoff"][name] = (outside * 1e-3, bore * 1e-3, length * 1e-3, 0.75 * torque / (factor * 0.010))
             pair, offset = rng.random() < 0.5, round(rng.uniform(-2, 2), 2)
-            spacing = round(rng.uniform(10, 20), 1)
+            spacing = round(rng.uniform(12, 20), 1)
             extra += f", bearing: {{type: 6203, offset: {offset}, temperature: 95, reliability: 97" + (
                 f", count: 2, spacing: {spacing}}}" if pair else "}")
             what["seat"][name] = (spacing * 1e-3 if pair else None, offset * 1e-3)

@@ -1771,5 +1771,75 @@ SEATS = at_rest(
          silent_on=[seated({"offset": 2, "count": 2, "spacing": 12})(0), seated({"offset": 2}, **DOUBLE)(0)]),
 )
 
+# -- fit of the ring that turns, least load
+
+RATING = 9550.0  # N
+
+
+def share_of(p):
+    """The pump's bearing in the middle under its belt: P is the hub load. p: the rating."""
+    return WORST / p
+
+
+def fitted(fit=None, ring="outer", **bearing):
+    seat = {**({"fit": fit} if fit else {}), "rotating_ring": ring}
+    return seated(seat, **bearing)
+
+
+def fit_places(ring, fit, needed):
+    return lambda p: {"ring": ring, "needed": needed, **({"fit": fit} if fit else {})}
+
+
+MAKERS = "tables of fits"
+FITS = at_rest(
+    # a hub load of 986 N is 0.10 of 9550 N; over it P7, over half of it N7, else M7 (a bearing maker's tables, memory)
+    Case("RING_CREEPS", "fail", fitted("H7"), 0, subject=IN_PUMP, value=lambda p: WORST / RATING, source=MAKERS,
+         places=fit_places("outer ring", "H7", "P7"), silent_on=[fitted("P7")(0), fitted("R7")(0)]),
+    Case("RING_CREEPS", "fail", fitted("K7", dynamic=30000), 0, subject=IN_PUMP, value=lambda p: WORST / 30000,
+         places=fit_places("outer ring", "K7", "M7"), silent_on=[fitted("M7", dynamic=30000)(0)]),
+    Case("RING_CREEPS", "fail", fitted("JS7"), 0, subject=IN_PUMP, value=lambda p: WORST / RATING,
+         places=fit_places("outer ring", "JS7", "P7")),
+    Case("RING_MAY_CREEP", "marginal", fitted("M7", dynamic=same), 19000, 20500, subject=IN_PUMP, value=share_of,
+         threshold=0.05, places=fit_places("outer ring", "M7", "N7"), source=MAKERS, silent_on=[fitted("H7")(0)]),
+    Case("RING_MAY_CREEP", "marginal", fitted("N7", dynamic=same), 9500, 10200, subject=IN_PUMP, value=share_of,
+         threshold=0.10, places=fit_places("outer ring", "N7", "P7")),
+    Case("RING_CREEPS", "fail", fitted("h6", "inner"), 0, subject=IN_PUMP, value=lambda p: WORST / RATING,
+         places=fit_places("inner ring", "h6", "j5"), silent_on=[fitted("j5", "inner")(0), fitted("js5", "inner")(0)]),
+    # a shaft over 17 mm: k5 over 0.05 C, j6 under it; over 100 mm m5 and k6
+    Case("RING_MAY_CREEP", "marginal", fitted("j6", "inner", bore=20, dynamic=same), 19000, 20500, subject=IN_PUMP,
+         value=share_of, threshold=0.05, places=fit_places("inner ring", "j6", "k5")),
+    Case("RING_CREEPS", "fail", fitted("h6", "inner", bore=20, dynamic=30000), 0, subject=IN_PUMP,
+         value=lambda p: WORST / 30000, places=fit_places("inner ring", "h6", "j6")),
+    Case("RING_MAY_CREEP", "marginal", fitted("k5", "inner", bore=105, outside=160, width=26), 0, subject=IN_PUMP,
+         value=lambda p: WORST / RATING, places=fit_places("inner ring", "k5", "m5")),
+    Case("RING_MAY_CREEP", "marginal", fitted("j6", "inner", bore=105, outside=160, width=26, dynamic=30000), 0,
+         subject=IN_PUMP, value=lambda p: WORST / 30000, places=fit_places("inner ring", "j6", "k6")),
+    Case("RING_FIT_UNKNOWN", "note", seated(), 0, subject=IN_PUMP, value=lambda p: WORST / RATING, source=MAKERS,
+         places=fit_places("outer ring", None, "P7"), silent_on=[fitted("P7")(0), fitted("H7")(0)]),
+    # the belt that pulls most
+    Case("RING_CREEPS", "fail", on(SHRINKS, {"pump.bearing": {"type": "6203", "fit": "H7"}, "bearings": [BEARING]}), 0,
+         subject=IN_PUMP, value=lambda p: SHRUNK / RATING, places=fit_places("outer ring", "H7", "P7"), at=WARM_REST),
+)
+
+def least_running():
+    """Of ARM's pump, the least hub load of steady running, arm friction in the middle; it falls further in other cases."""
+    ARM_SAMPLE.load()
+    return min(((abs(v["force pump"]), at) for at, v in ARM_SAMPLE.cases if at["state"] == "steady" and at["friction"] == "middle"),
+               key=lambda case: case[0])
+
+
+SKIDS = [
+    Case("BEARING_SKIDS", "marginal", on(ARM_FREE, {"pump.bearing": {"type": "6203"},
+                                                    "bearings": [{**BEARING, "dynamic": 200000, "static": 90000}]}), 0,
+         subject=IN_PUMP, value=lambda p: least_running()[0], limit=2000.0, at=lambda p: least_running()[1]),
+    # it carries least at the redline, 583 N
+    Case("BEARING_SKIDS", "marginal", seated(dynamic=same), 60000, 57000, subject=IN_PUMP, value=lambda p: hub(6000),
+         limit=lambda p: 0.01 * p, measure=lambda p: 0.01 * p, threshold=hub(6000), at=running(6000), source="0.01 C"),
+    # a pair with the belt towards one of them: the other has F (1/2 - a/s)
+    Case("BEARING_SKIDS", "marginal", seated({"count": 2, "spacing": 20, "offset": same}), 9.5, 6, subject=IN_PUMP,
+         value=lambda p: hub(6000) * (0.5 - p / 20), limit=0.01 * RATING, threshold=0.01 * RATING, at=running(6000),
+         silent_on=[seated({"count": 2, "spacing": 20, "offset": 0})(0)]),
+]
+
 CASES = (HUBS + PLANES + FACES + SHIMS + STANDOFFS + PROOF + GROUP + TURNS + SLIPS + HOLDS + THREADS + SPEEDS + LOADED +
-         LIVES + THIN + GREASES + SEATS)
+         LIVES + THIN + GREASES + SEATS + FITS + SKIDS)
