@@ -63,6 +63,9 @@ AREAS = {
 REMARKS = {
     "smallest_pulley": "On the belt's back the outside diameter counts, on its ribs the effective one. A blower's pulley has "
                        "a limit of its own beside the belt's: `blower_diameter_6` up to 6 ribs, `blower_diameter_8` over that.",
+    "belt_back": "The value is the range of the default, 0.2 to 1.5 mm, times the wrap of all pulleys on the back, engine stopped. It "
+                 "is compared with the step to the next belt of the stock; without a stock, and without a length in the file, "
+                 "with 1 mm. Silent where `belt.back` or `belt.outside` is given, in the file or by the belt's part.",
     "wrap": "Looked at on the crank, on blowers, on the arm's pulley and on pulleys with a load, each against a limit of its "
             "own.",
     "arm_travel": "Free position and stop are checked in every case, the work range with the engine stopped and in steady running.",

@@ -236,6 +236,13 @@ typedef struct snub_stock_belt {
     double tolerance;                        /**< +- on the length, m */
 } snub_stock_belt;
 
+/** Where the distance from cord to back comes from. */
+typedef enum snub_back_from {
+    SNUB_BACK_DEFAULT, /**< neither the file nor its belt of the catalogue says it */
+    SNUB_BACK_WRITTEN,
+    SNUB_BACK_MEASURED /**< from the belt's outside circumference */
+} snub_back_from;
+
 typedef struct snub_belt {
     snub_place place;
     const char *section; /**< "PK" */
@@ -248,16 +255,17 @@ typedef struct snub_belt {
     double pitch;                  /**< groove pitch, m */
     double be;                     /**< effective line differential, m */
     double back;                   /**< cord to the belt's back, m */
-    double thickness;              /**< whole belt, m */
-    double mass;                   /**< kg/m, whole belt */
-    double stiffness;              /**< EA, N, whole belt */
-    double measuring_tension;      /**< T_measuring in one span, N, whole belt: ribs * force / 2 */
-    double stretch;                /**< permanent, fraction, now */
-    double worn;                   /**< permanent, fraction, at the end of life; >= stretch */
-    double tolerance; /**< +- on effective length as the file (or the part) gives it, m; NAN: by the length,
-                           see snub_belt_tolerance */
-    double growth;    /**< thermal, fraction of length at running temperature; 0 default */
-    double wet;       /**< fraction of friction lost in the wet */
+    snub_back_from back_from;
+    double thickness;         /**< whole belt, m */
+    double mass;              /**< kg/m, whole belt */
+    double stiffness;         /**< EA, N, whole belt */
+    double measuring_tension; /**< T_measuring in one span, N, whole belt: ribs * force / 2 */
+    double stretch;           /**< permanent, fraction, now */
+    double worn;              /**< permanent, fraction, at the end of life; >= stretch */
+    double tolerance;         /**< +- on effective length as the file (or the part) gives it, m; NAN: by the length,
+                                   see snub_belt_tolerance */
+    double growth;            /**< thermal, fraction of length at running temperature; 0 default */
+    double wet;               /**< fraction of friction lost in the wet */
     snub_friction design, limit;
 } snub_belt;
 

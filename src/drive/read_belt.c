@@ -7,24 +7,28 @@
 static const snub_key friction_pair_keys[] = {{"rib", NULL}, {"back", NULL}, {NULL, NULL}};
 static const snub_key friction_keys[] = {{"design", friction_pair_keys}, {"limit", friction_pair_keys}, {NULL, NULL}};
 static const snub_key stock_keys[] = {{"from", NULL}, {"to", NULL}, {"step", NULL}, {"parts", NULL}, {NULL, NULL}};
-const snub_key snub_belt_keys[] = {{"part", NULL},      {"section", NULL},           {"ribs", NULL},
-                                   {"length", NULL},    {"stock", stock_keys},       {"be", NULL},
-                                   {"back", NULL},      {"thickness", NULL},         {"mass", NULL},
-                                   {"stiffness", NULL}, {"measuring_force", NULL},   {"stretch", NULL},
-                                   {"worn", NULL},      {"tolerance", NULL},         {"growth", NULL},
-                                   {"wet", NULL},       {"friction", friction_keys}, {NULL, NULL}};
+const snub_key snub_belt_keys[] = {{"part", NULL},        {"section", NULL},
+                                   {"ribs", NULL},        {"length", NULL},
+                                   {"stock", stock_keys}, {"be", NULL},
+                                   {"back", NULL},        {"outside", snub_outside_keys},
+                                   {"thickness", NULL},   {"mass", NULL},
+                                   {"stiffness", NULL},   {"measuring_force", NULL},
+                                   {"stretch", NULL},     {"worn", NULL},
+                                   {"tolerance", NULL},   {"growth", NULL},
+                                   {"wet", NULL},         {"friction", friction_keys},
+                                   {NULL, NULL}};
 
 /** What a belt section brings along. NAN: there is no default, the file must say it. Lengths in m, per rib where it
  *  says so.
  *  pitch: ISO 9982 (PK: 3.56 mm). be: PK ISO 9981:2020, the others ISO 9982, not compared with its text. face: ISO
  *  9981, ISO 9982, not compared with their text. measuring force: PK ISO 9981:1998, the others ISO 9982, likewise. PK
- * back, thickness, mass, stiffness: rule of thumb, no published source; the stiffness lies inside of the 9.8 to 29.4 kN
- * per rib of US 6422963. */
+ * back: weak; docs/theory/layout.md, Cord to back. thickness, mass, stiffness: rule of thumb, no published source; the
+ * stiffness lies inside of the 9.8 to 29.4 kN per rib of US 6422963. */
 typedef struct belt_section {
     const char *name;
     double pitch, be, face, back, thickness, mass, stiffness, measuring_force;
 } belt_section;
-static const belt_section sections[] = {{"PK", 3.56e-3, 2.0e-3, 2.5e-3, 1.5e-3, 4.5e-3, 0.019, 28000, 100},
+static const belt_section sections[] = {{"PK", 3.56e-3, 2.0e-3, 2.5e-3, 0.8e-3, 4.5e-3, 0.019, 28000, 100},
                                         {"PH", 1.6e-3, 0.8e-3, 1.3e-3, NAN, NAN, NAN, NAN, 30},
                                         {"PJ", 2.34e-3, 1.2e-3, 1.8e-3, NAN, NAN, NAN, NAN, 50},
                                         {"PL", 4.7e-3, 3.0e-3, 3.3e-3, NAN, NAN, NAN, NAN, 200},
@@ -89,7 +93,7 @@ static void read_properties(snub_reader *reader, const snub_node *map, const bel
 {
     double force = section->measuring_force, ribs = belt->ribs;
     read_property(reader, map, "be", SNUB_Q_LENGTH, 0, 10, section, section->be, &belt->be);
-    read_property(reader, map, "back", SNUB_Q_LENGTH, 0.2, 10, section, section->back, &belt->back);
+    snub_read_back(reader, map, section->back, belt);
     read_property(reader, map, "thickness", SNUB_Q_LENGTH, 1, 30, section, section->thickness, &belt->thickness);
     read_property(reader, map, "mass", SNUB_Q_MASS_PER_LENGTH, 0.0005, 0.5, section, section->mass, &belt->mass);
     read_property(reader, map, "stiffness", SNUB_Q_FORCE, 500, 1e6, section, section->stiffness, &belt->stiffness);

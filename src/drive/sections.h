@@ -7,13 +7,16 @@
 extern const snub_key snub_root_keys[];
 extern const snub_key snub_engine_keys[], snub_air_keys[], snub_cooler_keys[];
 extern const snub_key snub_belt_keys[], snub_pulley_keys[];
-extern const snub_key snub_diameter_keys[];
+extern const snub_key snub_diameter_keys[], snub_outside_keys[];
 extern const snub_key snub_arm_keys[], snub_slot_keys[], snub_blower_keys[], snub_limit_keys[];
 
 void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive);
 void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive);
 void snub_read_cooler(snub_reader *reader, const snub_node *root, snub_drive *drive);
 void snub_read_belt(snub_reader *reader, const snub_node *root, snub_drive *drive);
+/** `back` or `outside` of a belt whose `be` and section are read.
+ *  @param[in] preset  of the section, m; NAN: it has none */
+void snub_read_back(snub_reader *reader, const snub_node *map, double preset, snub_belt *belt);
 void snub_read_pulleys(snub_reader *reader, const snub_node *root, snub_drive *drive);
 /** The arm of a pulley, from the pulley's map; fills pulley->arm and pulley->at. */
 void snub_read_arm(snub_reader *reader, const snub_node *map, snub_pulley *pulley);

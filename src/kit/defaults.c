@@ -4,19 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-typedef enum section { BELT, ENGINE, BLOWER, SEAT } section;
-
-typedef struct listed {
-    section of;
-    snub_default_info info;
-} listed;
-
-static const listed list[] = {
-#define SNUB_DEFAULT(of, key, unit, preset, low, high, source, measure)                                                \
-    {of, {key, unit, preset, {low, high}, source, measure}},
-#include "snub/default_list.inc"
-};
-enum { LISTED = sizeof list / sizeof list[0] };
+#include "default_list.h"
 
 /* ---- what is left out -------------------------------------------------------------------------------------------- */
 
@@ -57,33 +45,36 @@ static bool any_on_back(const snub_drive *drive)
 }
 
 /* Whether anything of this drive goes by the value. */
-static bool matters(const snub_drive *drive, const listed *l, int pulley)
+static bool matters(const snub_drive *drive, const snub_listed_default *l, int pulley)
 {
     const char *key = l->info.key;
     const snub_pulley *p = pulley >= 0 ? &drive->pulleys[pulley] : NULL;
+    if (l->of == SNUB_OF_BELT && strcmp(key, "back") == 0 && drive->belt.back_from != SNUB_BACK_DEFAULT)
+        return false; /* measured as `outside` */
     switch (l->of) {
-    case BELT: return strcmp(drive->belt.section, "PK") == 0 && (strstr(key, "back") == NULL || any_on_back(drive));
-    case ENGINE: return drive->engine.given;
-    case BLOWER:
+    case SNUB_OF_BELT:
+        return strcmp(drive->belt.section, "PK") == 0 && (strstr(key, "back") == NULL || any_on_back(drive));
+    case SNUB_OF_ENGINE: return drive->engine.given;
+    case SNUB_OF_BLOWER:
         return p->has_blower && p->blower.map == NULL &&
                (strcmp(key, "isentropic") != 0 || p->blower.kind == SNUB_CENTRIFUGAL);
-    case SEAT: return drive->hardware != NULL && drive->hardware->pulleys[pulley].seat.given;
+    case SNUB_OF_SEAT: return drive->hardware != NULL && drive->hardware->pulleys[pulley].seat.given;
     }
     return false;
 }
 
-static const snub_node *map_of(const snub_drive *drive, section of, int pulley)
+static const snub_node *map_of(const snub_drive *drive, snub_default_section of, int pulley)
 {
     switch (of) {
-    case BELT: return snub_node_get(drive->tree, "belt");
-    case ENGINE: return snub_node_get(drive->tree, "engine");
-    case BLOWER: return snub_node_get(drive->pulleys[pulley].node, "blower");
-    case SEAT: return snub_node_get(drive->pulleys[pulley].node, "bearing");
+    case SNUB_OF_BELT: return snub_node_get(drive->tree, "belt");
+    case SNUB_OF_ENGINE: return snub_node_get(drive->tree, "engine");
+    case SNUB_OF_BLOWER: return snub_node_get(drive->pulleys[pulley].node, "blower");
+    case SNUB_OF_SEAT: return snub_node_get(drive->pulleys[pulley].node, "bearing");
     }
     return NULL;
 }
 
-static void name_path(const snub_drive *drive, const listed *l, int pulley, char *path, size_t size)
+static void name_path(const snub_drive *drive, const snub_listed_default *l, int pulley, char *path, size_t size)
 {
     static const char *const names[] = {"belt", "engine", "blower", "bearing"};
     if (pulley >= 0)
@@ -95,9 +86,10 @@ static void name_path(const snub_drive *drive, const listed *l, int pulley, char
 int snub_defaults_list(const snub_drive *drive, snub_default *out, int room)
 {
     static const char *const kinds[] = {"belt", "", "blower", ""};
-    int count = 0;
-    for (int k = 0; k < LISTED; k++) {
-        const bool by_pulley = list[k].of == BLOWER || list[k].of == SEAT;
+    int count = 0, listed = 0;
+    const snub_listed_default *list = snub_default_list(&listed);
+    for (int k = 0; k < listed; k++) {
+        const bool by_pulley = list[k].of == SNUB_OF_BLOWER || list[k].of == SNUB_OF_SEAT;
         for (int i = by_pulley ? 0 : -1; i < (by_pulley ? drive->pulley_count : 0) && count < room; i++) {
             if (!matters(drive, &list[k], i) ||
                 is_given(drive, map_of(drive, list[k].of, i), kinds[list[k].of], list[k].info.key))

@@ -361,6 +361,7 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
     status = fit_shims(s, build, path, plan, error);
     if (status != SNUB_OK)
         return status;
+    snub_judge_back(s, &build->rest.path, build->length_chosen);
     snub_judge_gaps(s, &build->tightest_gap);
     snub_judge_fitting(s);
     sum_up_grip(s, build);

@@ -83,6 +83,9 @@ void snub_study_tell(const snub_study *study, const snub_finding *finding);
 /* ---- the judges: each adds what it finds to study->findings ------------------------------------------------------ */
 
 void snub_judge_belt(const snub_study *study);
+/** @param[in] rest  the belt at rest
+ *  @param[in] length_chosen  the belt's length is not the file's */
+void snub_judge_back(const snub_study *study, const snub_path *rest, bool length_chosen);
 void snub_judge_arm(const snub_study *study);
 void snub_judge_slip(const snub_study *study);
 void snub_judge_air(const snub_study *study);

@@ -228,7 +228,7 @@ static snub_status bearings(const snub_hardware_report *r, const snub_look *look
         {"P", "N", SNUB_CELL_NUMBER, 0},        {"L10", "h", SNUB_CELL_NUMBER, 0},
         {"aISO", "", SNUB_CELL_NUMBER, 2},      {"life", "h", SNUB_CELL_NUMBER, 0},
         {"grease", "h", SNUB_CELL_NUMBER, 0},   {"top", "rpm", SNUB_CELL_NUMBER, 0},
-        {"ndm", "mm rpm", SNUB_CELL_NUMBER, 0}, {"static", "safe", SNUB_CELL_NUMBER, 1},
+        {"ndm", "mm rpm", SNUB_CELL_NUMBER, 0}, {"s0", "", SNUB_CELL_NUMBER, 1},
         {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;

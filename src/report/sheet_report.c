@@ -40,6 +40,10 @@ static void belt_numbers(snub_pages *pages, const snub_sheet_build *b)
 {
     const snub_build *build = b->build;
     const snub_belt *belt = &build->drive->belt;
+    static const char *const back[] = {[SNUB_BACK_DEFAULT] = SNUB_MESSAGE("cord to back (default)"),
+                                       [SNUB_BACK_WRITTEN] = SNUB_MESSAGE("cord to back"),
+                                       [SNUB_BACK_MEASURED] =
+                                           SNUB_MESSAGE("cord to back, by the outside circumference")};
     grid g;
     if (!grid_new(pages, 3, 20, &g))
         return;
@@ -50,7 +54,7 @@ static void belt_numbers(snub_pages *pages, const snub_sheet_build *b)
                {SAY("effective length"), n(pages, build->length / SNUB_MM, 1), "mm"},
                {SAY("ribs"), n(pages, belt->ribs, 0), ""},
                {SAY("effective line differential"), n(pages, belt->be / SNUB_MM, 2), "mm"},
-               {SAY("cord to back"), n(pages, belt->back / SNUB_MM, 2), "mm"},
+               {SAY(back[belt->back_from]), n(pages, belt->back / SNUB_MM, 2), "mm"},
                {SAY("thickness"), n(pages, belt->thickness / SNUB_MM, 2), "mm"},
                {SAY("mass"), n(pages, belt->mass, 4), "kg/m"},
                {SAY("stiffness EA"), n(pages, belt->stiffness, 0), "N"},

@@ -60,7 +60,7 @@ def table(points, x, y):
 # ---- the drive -----------------------------------------------------------------------------------------------------
 
 # Section PK: be, cord to back, mass and stiffness per rib, measuring force per rib.
-PK = {"be": 2.0, "back": 1.5, "mass": 0.019, "stiffness": 28000, "measuring_force": 100}
+PK = {"be": 2.0, "back": 0.8, "mass": 0.019, "stiffness": 28000, "measuring_force": 100}
 FRICTION = {"design": {"rib": 0.4413, "back": 0.35}, "limit": {"rib": 0.9, "back": 0.35}}
 
 
@@ -131,6 +131,10 @@ class Belt:
         self.ribs = int(entry["ribs"])
         self.be = quantity(value["be"], "length")
         self.cord_to_back = quantity(value["back"], "length")
+        if "outside" in entry:  # round a circle the cord runs at radius L/(2 pi) + be, the back at outside/(2 pi)
+            pair = entry["outside"]
+            cord = quantity(pair["length"], "length") / (2 * PI) + self.be
+            self.cord_to_back = quantity(pair["value"], "length") / (2 * PI) - cord
         self.mass = self.ribs * quantity(value["mass"], "mass_per_length")
         self.stiffness = self.ribs * quantity(value["stiffness"], "force")
         # Both spans of the rig pull at its shaft.

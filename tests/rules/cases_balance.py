@@ -201,7 +201,7 @@ def dipping(p, length):
 
     Where the arm's pulley moves along the span that leaves it, the direction of that span is at its extreme, and so is
     the wrap of the idler. The pump stands where that extreme is -p."""
-    arm, half = 60.0, 47.5 + 1.5
+    arm, half = 60.0, 47.5 + 0.8
     tensioner, idler = complex(-10, 150), complex(-60, 300)
     out = (idler - tensioner) / abs(idler - tensioner)  # alike, both plain: the span is parallel to the line of centres
     pivot = tensioner + arm * 1j * out

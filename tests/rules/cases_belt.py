@@ -1,8 +1,10 @@
 """Belt and pulleys as such: does it lie, sizes, grooves, wrap, speeds, tension and power per rib."""
 import math
 
+from scipy.optimize import brentq
+
 from drives import ARM, FIXED, LOCKED, on, same, text
-from harness import DEG, KW, MM, RPM, Case, Sample, shown
+from harness import DEG, KW, MM, RPM, Case, Sample, judge, reference, shown
 from mechanics import AT_REDLINE, AT_REST, BE, REDLINE, taut
 
 def three(side, p):
@@ -23,9 +25,9 @@ FILL = {"engine.volumetric_efficiency": [[500, 0.8], [7000, 0.8]]}
 # ---- does it lie ----------------------------------------------------------------------------------------------------------
 
 LIES = [
-    # the cord is 1.5 mm over a plain face, 2 mm over an effective diameter
+    # the cord is 0.8 mm over a plain face, 2 mm over an effective diameter
     Case("LOST_BELT", "fail", lambda p: three("back", p), 140, 100, subject={"pulley": "idler"}, measure=off_line,
-         threshold=40 + 1.5, at={}, source="geometry",
+         threshold=40 + 0.8, at={}, source="geometry",
          places=lambda p: {"before": "crank", "after": "pump", "side": "plain face"}),
     Case("LOST_BELT", "fail", lambda p: three("rib", p), 20, 60, subject={"pulley": "idler"}, measure=off_line,
          threshold=-(40 + 2), at={}, places=lambda p: {"before": "crank", "after": "pump", "side": "ribbed face"}),
@@ -74,6 +76,66 @@ SIZES = [
     Case("RIB_SMALL_FOR_LIFE", "marginal", pump_size, 47, 51, subject={"pulley": "pump"}, value=size, limit=50 * MM, at={},
          threshold=50 * MM, limit_key=("rib_diameter_life", "MM"), default=50 * MM, source="SAE J1596",
          silent_on=[pump_size(44)]),
+]
+
+# ---- a cord to back that nobody measured: what 0.2 to 1.5 mm make of the effective length, by differences of the path ----
+
+BACK = (0.2, 1.5)
+
+
+def over_idler(belt):
+    """FIXED with an idler on the back, its belt of this length at 150 N per rib."""
+    idler = {"name": "idler", "side": "back", "at": [-90, 175], "diameter": 80}
+    return text({**FIXED, "pulleys": [FIXED["pulleys"][0], idler, FIXED["pulleys"][1]]}, {f"belt.{k}": v for k, v in belt.items()})
+
+
+def effective(drive_text, setting=None):
+    """Of the path without tension, m."""
+    drive = reference.Drive(drive_text)
+    if setting is not None:
+        drive.settings[1] = setting
+    return float(reference.Path(drive.centres(0)[0], drive.radius, drive.sense).length) - 2 * math.pi * drive.belt.be
+
+
+def by_back(make, setting=None, step=1e-3):
+    """Both ends of the range apart, m: the slope at the default times the range."""
+    more, less = (effective(make(0.8 + side * step), setting) for side in (1, -1))
+    return (BACK[1] - BACK[0]) * (more - less) / (2 * step)
+
+
+IDLER_LENGTH = round(effective(over_idler({"length": 1100})) * (1 - 100 / 28000) / MM, 3)
+IDLER_VALUE = by_back(lambda back: over_idler({"length": IDLER_LENGTH, "back": back}))
+
+
+def beside(p, **more):
+    """Its belt beside another that is p mm longer."""
+    return over_idler({"length": IDLER_LENGTH, "stock": [IDLER_LENGTH, IDLER_LENGTH + p, IDLER_LENGTH - 2 * p], **more})
+
+
+def open_slot(_=0, **belt):
+    """A slot with its tension, its belt to be chosen in whole mm."""
+    return text(LOCKED, {"belt": {"ribs": 6, "tolerance": 1, **belt}, "idler.slot": {"from": [-40, 210], "to": [20, 210]}})
+
+
+def open_value(_):
+    length = judge(open_slot())["build"]["belt_length_mm"] * MM
+
+    def lack(setting):
+        drive = reference.Drive(open_slot(length=1273))
+        strain = (500 - drive.belt.measuring_tension) / drive.belt.stiffness
+        return (effective(open_slot(length=1273), setting) + 2 * math.pi * BE) * (1 - strain) - 2 * math.pi * BE - length
+
+    return by_back(lambda back: open_slot(back=back, length=1273), brentq(lack, 0, 60 * MM))
+
+
+WORDS_OF_BACK = {"low": "0.2 mm", "high": "1.5 mm"}
+UNMEASURED = [
+    Case("BACK_NOT_KNOWN", "note", beside, 0.9 * IDLER_VALUE / MM, 1.1 * IDLER_VALUE / MM, value=lambda _: IDLER_VALUE, limit=size,
+         measure=size, threshold=IDLER_VALUE, at={}, source="no published source", places=lambda _: WORDS_OF_BACK,
+         silent_on=[beside(0.5 * IDLER_VALUE / MM, back=0.8), over_idler({"length": IDLER_LENGTH}),
+                    beside(0.5 * IDLER_VALUE / MM, outside={"value": 1018, "length": 1000}),
+                    text(FIXED, {"belt.stock": [1105.5, 1105.6]})]),
+    Case("BACK_NOT_KNOWN", "note", open_slot, 0, value=open_value, limit=1 * MM, at={}, places=lambda _: WORDS_OF_BACK),
 ]
 
 # ---- wrap: an open belt over two pulleys, r and R at c: pi - 2 asin((R - r)/c) ------------------------------------------
@@ -183,4 +245,4 @@ SPEEDS = [
          places=lambda p: {"power": shown(Sample(power_text(p)).value("power"), "KW", 1), "ribs": 6}, source="rule of thumb"),
 ]
 
-CASES = LIES + SIZES + WRAP + SPEEDS
+CASES = LIES + SIZES + UNMEASURED + WRAP + SPEEDS

@@ -13,7 +13,7 @@ from shapely.geometry import LineString
 from drives import ARM, ENGINE, LOCKED, at_p, on, same, text
 from harness import DEG, MM, Case, Sample, reference, shown
 
-PITCH, BACK, THICK = 3.56, 1.5, 4.5  # of PK: ISO 9982; cord to back, whole belt
+PITCH, BACK, THICK = 3.56, 0.8, 4.5  # of PK: ISO 9982; cord to back, whole belt
 RIB_REACH = THICK - BACK  # from the cord to the tips of the ribs
 FLAP, WISHED = 0.01, 6.0
 
@@ -299,7 +299,7 @@ SPANS = [
 
 # Four idlers pinch the belt: two spans of 400 mm side by side, p apart; each flaps by a hundredth in the middle.
 def hairpin(p):
-    return p / 2 + 36.5
+    return p / 2 + 35 + BACK
 
 
 HAIRPIN = fixed([rib("crank", 0, -150, 150), back("low left", lambda p: -hairpin(p), 50, 70),
@@ -452,7 +452,7 @@ ARMS = [
          **Swept(AHEAD_OF_TWO, AHEAD(35)).rims("tensioner", "pump", 47.5, same), **GAP),
     Case("GAP_SMALL", "marginal", LED, 27, 36,
          **Swept(LED).spans(("tensioner", "pump"), ("fan", "idler")), **GAP),
-    Case("GAP_SMALL", "marginal", UPRIGHT, 2.5, 4.5,
+    Case("GAP_SMALL", "marginal", UPRIGHT, 0.5, 4.5,
          **Swept(UPRIGHT).spans(("upper", "tensioner"), ("two", "right")), **GAP),
     Case("SPANS_CROSS", "fail", BEYOND, 0, silent_on=[text(ARM)], subject={"pulley": "crank - pump", "other": "pump - tensioner"},
          value=lambda p: crossed_by_arm(p)[0] * MM, limit=WISHED * MM,

@@ -134,7 +134,7 @@ def slack_sample(drive, span, places, every=20):
                 places=lambda p: places)
 
 
-ARMED = on(ARM, {"belt": {"ribs": 6, "length": 1016, "worn": 0.003}, "pump.load": lambda p: [[500, p], [20000, p]]})
+ARMED = on(ARM, {"belt": {"ribs": 6, "length": 1014, "worn": 0.003}, "pump.load": lambda p: [[500, p], [20000, p]]})
 HEAVY_ARM = on(ARM, {"belt.worn": 0.003, "pump.inertia": same})
 ONCE = {"idler.retension": False}  # wears on what it was set to when new
 SPUN = on(LOCKED, {**ONCE, "belt.worn": 0.0003, "idler.inertia": same})  # its belt's back drives and brakes the idler

@@ -145,7 +145,8 @@ static void test_defaults(void **state)
     assert_false(d->engine.given);
     assert_false(d->cooler.given);
     close_to(d->belt.be, 0.002, "m");
-    close_to(d->belt.back, 0.0015, "m");
+    close_to(d->belt.back, 0.0008, "m");
+    assert_int_equal(d->belt.back_from, SNUB_BACK_DEFAULT);
     close_to(d->belt.thickness, 0.0045, "m");
     close_to(d->belt.pitch, 0.00356, "m");
     close_to(d->belt.wet, 0.35, "");
@@ -171,6 +172,34 @@ static void test_defaults(void **state)
     drive_text_close(&t);
 }
 
+/** A loop makes one turn: round a circle the back lies at outside/(2 pi), the cord at length/(2 pi) + be. Inches, a be
+ *  of its own, a section without a default, and another belt than the drive's. */
+static void test_measured_outside(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *belt;
+        double back_mm;
+    } at[] = {{"ribs: 6, length: 1000, outside: {value: 1592, length: 1575}", 17 / (2 * SNUB_PI) - 2},
+              {"ribs: 6, be: 1.4, outside: {value: 1592, length: 1575}", 17 / (2 * SNUB_PI) - 1.4},
+              {"ribs: 6, outside: {value: 62.7 in, length: 62 in}", 0.7 * 25.4 / (2 * SNUB_PI) - 2},
+              {"section: PJ, ribs: 6, outside: {value: 1016, length: 1000}, thickness: 4, mass: 0.01, stiffness: 9000",
+               16 / (2 * SNUB_PI) - 1.2}};
+    for (size_t i = 0; i < sizeof at / sizeof at[0]; i++) {
+        char text[400];
+        drive_text t;
+        snprintf(text, sizeof text,
+                 "snub: 1\nbelt: {%s}\npulleys:\n  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
+                 "  - {name: idler, side: back, at: [0, 300], diameter: 80}\n",
+                 at[i].belt);
+        drive_text_open(&t, text);
+        close_to(t.drive.belt.back, at[i].back_mm * 1e-3, "m");
+        close_to(t.drive.pulleys[1].pitch_radius, 0.040 + at[i].back_mm * 1e-3, "m");
+        assert_int_equal(t.drive.belt.back_from, SNUB_BACK_MEASURED);
+        drive_text_close(&t);
+    }
+}
+
 static void test_measured_diameters(void **state)
 {
     (void)state;
@@ -185,7 +214,7 @@ static void test_measured_diameters(void **state)
     close_to(t.drive.pulleys[3].diameter, 0.080, "m");
     close_to(t.drive.pulleys[3].rim_radius, 0.043, "m");
     close_to(t.drive.pulleys[3].plane, -0.0015, "m");
-    close_to(t.drive.pulleys[4].pitch_radius, 1.25 * 0.0254 + 0.0015, "m");
+    close_to(t.drive.pulleys[4].pitch_radius, 1.25 * 0.0254 + 0.0008, "m");
     drive_text_close(&t);
 }
 
@@ -743,6 +772,7 @@ int main(void)
                                        cmocka_unit_test(test_lock),
                                        cmocka_unit_test(test_examples),
                                        cmocka_unit_test(test_defaults),
+                                       cmocka_unit_test(test_measured_outside),
                                        cmocka_unit_test(test_measured_diameters),
                                        cmocka_unit_test(test_altitude),
                                        cmocka_unit_test(test_bearings),

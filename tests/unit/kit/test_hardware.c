@@ -388,7 +388,7 @@ static void bearing_life(void **state)
     const int i = pulley(b, "idler");
     const snub_bearing_result *r = &b->report.bearing[i];
     assert_false(b->report.duty_assumed);
-    const double speed = 3000 * SNUB_RPM * 189 / 79.0; /* pitch diameters: 185 + 4 over 76 + 3 */
+    const double speed = 3000 * SNUB_RPM * 189 / 77.6; /* pitch diameters: 185 + 4 over 76 + 1.6 */
     assert_near("speed", b->report.hub[i].mean_speed, speed, 1e-6 * speed, "rad/s");
     assert_int_equal(r->belt, SNUB_SHORTEST);
     assert_near("load with its factor of 1.2", r->load, 1.2 * b->report.hub[i].duty_mean, 1e-6 * r->load, "N");
