@@ -223,13 +223,12 @@ static void film(const snub_hardware_report *r, const snub_look *look, snub_text
 
 static snub_status bearings(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
 {
-    static const snub_column columns[] = {
-        {"pulley", "", SNUB_CELL_TEXT, 0},      {"type", "", SNUB_CELL_TEXT, 0},
-        {"P", "N", SNUB_CELL_NUMBER, 0},        {"L10", "h", SNUB_CELL_NUMBER, 0},
-        {"aISO", "", SNUB_CELL_NUMBER, 2},      {"life", "h", SNUB_CELL_NUMBER, 0},
-        {"grease", "h", SNUB_CELL_NUMBER, 0},   {"top", "rpm", SNUB_CELL_NUMBER, 0},
-        {"ndm", "mm rpm", SNUB_CELL_NUMBER, 0}, {"s0", "", SNUB_CELL_NUMBER, 1},
-        {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
+    static const snub_column columns[] = {{"pulley", "", SNUB_CELL_TEXT, 0},      {"type", "", SNUB_CELL_TEXT, 0},
+                                          {"P", "N", SNUB_CELL_NUMBER, 0},        {"L10", "h", SNUB_CELL_NUMBER, 0},
+                                          {"aISO", "", SNUB_CELL_NUMBER, 2},      {"life", "h", SNUB_CELL_NUMBER, 0},
+                                          {"grease", "h", SNUB_CELL_NUMBER, 0},   {"top", "rpm", SNUB_CELL_NUMBER, 0},
+                                          {"ndm", "mm rpm", SNUB_CELL_NUMBER, 0}, {"s0", "", SNUB_CELL_NUMBER, 1},
+                                          {"tilt", "arcmin", SNUB_CELL_NUMBER, 1}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
     int rows = 0;
