@@ -550,8 +550,14 @@ typedef struct snub_bolt {
     const char *class_;                  /**< key `class`: "8.8" */
     double diameter, pitch, stress_area; /**< m, m, m2 */
     double proof, tensile, endurance;    /**< Pa; endurance 0: not listed */
-    double grip_length;                  /**< clamped length, m; default: the bracket's thickness; 0 = not known */
-    double engagement;                   /**< of the thread in the tapped hole, m; 0 = not given */
+    double yield;                        /**< Pa; 0 = not listed: strengths given as loads */
+    double grip_length;                  /**< clamped length with washer and without shims, m; default: that of bracket
+                                              and washer; 0 = not known */
+    double length;                       /**< under the head, m; 0 = not given */
+    double engagement;                   /**< of the thread in the tapped hole without shims, m; default: length less
+                                              grip; 0 = not known */
+    double head;                         /**< face under its head, outside diameter, m; default: ISO 4017 */
+    double washer, washer_thickness;     /**< outside diameter, m; 0 = none. Thickness 0 without one */
     double torque;                       /**< N m; 0 = not given: worked out */
     double preload;                      /**< N; 0 = not given: from the torque */
     const char *condition;               /**< of threads and face: see snub_nut_conditions */
@@ -570,6 +576,7 @@ typedef struct snub_mount {
     snub_stack stack; /**< from the datum to the bracket's front face */
     double face;      /**< z of the joint on the engine, m */
     snub_material bracket;
+    bool plated;           /**< the file says what the bracket is; else its metal is a default */
     double thickness;      /**< of the bracket's plate, m; 0 = not given */
     double width, reach;   /**< strip that carries the pulley past the bolts, m; 0 = not given: rigid */
     double slot_width;     /**< of the slot in it that an idler moves in, m; 0 = not given: its bolt's hole */
@@ -586,8 +593,25 @@ typedef struct snub_standoff {
     snub_place place;
     double outside, inside, length; /**< m */
     snub_material material;
+    const char *tapped_in; /**< what its bolt is screwed into; NULL = not given */
+    double friction;       /**< of its face on its seat */
+    const char *faces;     /**< pair that the friction was taken for; NULL: given as a number, or the least of all */
+    bool located;          /**< a spigot, dowel or stop takes the hub load: friction need not */
     snub_bolt bolt;
 } snub_standoff;
+
+/** What holds the slider of a pulley in its slot; where the file has none, the bolt of its standoff does. */
+typedef struct snub_clamp {
+    bool given;
+    snub_place place;
+    snub_material slider;  /**< that the bolt's head presses on */
+    bool slider_given;     /**< the file says what it is */
+    const char *tapped_in; /**< what its bolt is screwed into; NULL = not given */
+    double friction;       /**< of the slider on its seat */
+    const char *faces;     /**< pair that the friction was taken for; NULL: given as a number, or the least of all */
+    bool located;          /**< a stop behind the slider takes the load along the slot: friction need not */
+    snub_bolt bolt;
+} snub_clamp;
 
 /** A row of a bearing catalogue. Keys as the catalogue's. */
 typedef struct snub_bearing {
@@ -659,6 +683,7 @@ typedef struct snub_pulley_hardware {
     int disc_count;
     snub_disc *discs;
     snub_standoff standoff;
+    snub_clamp clamp;
     snub_bearing_seat seat;
 } snub_pulley_hardware;
 
@@ -687,12 +712,19 @@ typedef struct snub_hardware {
 bool snub_material_find(const char *name, snub_material *out);
 /** z at the end of a stack that starts at `from` [m]. */
 double snub_stack_end(const snub_stack *stack, double from);
+/** Length of all its parts of a kind [m]. */
+double snub_stack_length(const snub_stack *stack, snub_stack_kind kind);
 
 /* ---- tables that the reader and the mount computations share ----------------------------------------------------- */
 
-/** Least engagement over diameter in a tapped material for a class; 0 where not listed.
- *  Materials: "steel", "grey-iron", "aluminium". */
-double snub_engagement(const char *material, const char *class_name, const char **source);
+/** Least engagement over diameter of a bolt of a tensile strength [Pa] in a tapped material.
+ *  Materials: "steel", "grey-iron", "aluminium".
+ *  @param[out] listed  false: the table has nothing for that strength, and what is returned is that of the strongest
+ *  class it has, which cannot do @return 0 for a material that it has not */
+double snub_engagement(const char *material, double tensile, bool *listed);
+
+/** Greatest pressure [Pa] under a bolt's head that a metal stands: VDI 2230, docs/theory/mount.md, pressure. */
+double snub_surface_pressure(const snub_material *metal);
 
 /** Factors of a double row with contact angle: Fa/Fr <= e: Fr + y_low Fa; else x_high Fr + y_high Fa. */
 typedef struct snub_double_row {

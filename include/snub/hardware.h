@@ -59,11 +59,27 @@ typedef struct snub_shim_advice {
     double worst_now;                         /**< greatest |entry| + rss with those of the file, rad */
 } snub_shim_advice;
 
+/** A bolt by itself. */
+typedef struct snub_screw_result {
+    double stress;     /**< greatest with torsion, while it is tightened or in service, high end of preload, Pa */
+    double proof;      /**< proof strength over that */
+    double engagement; /**< of its thread with the shims that the build is judged with, m; 0: not known */
+    double engagement_needed; /**< m; 0: not listed */
+    double head_pressure;     /**< of its head or washer at most, Pa; 0: what it presses on is not known */
+    double head_limit;        /**< Pa */
+} snub_screw_result;
+
 /** Standoff of one pulley under its worst load. */
 typedef struct snub_standoff_result {
     bool given;
-    double moment; /**< at its root, N m */
-    double no_gap; /**< greatest moment at which it stays shut, least preload, N m */
+    const snub_bolt *bolt;
+    snub_screw_result screw;
+    double slip_use;      /**< hub load over the friction of its face; 0 where a spigot or a slot holds it; 1 slips */
+    double friction;      /**< of its face */
+    double face_pressure; /**< greatest of its face on its seat, Pa; 0: what it stands on is not known */
+    double face_limit;    /**< Pa */
+    double moment;        /**< at its root, N m */
+    double no_gap;        /**< greatest moment at which it stays shut, least preload, N m */
     double preload_low, preload_high, torque;
     bool gap;                                     /**< its face begins to lift */
     double touching;                              /**< share of its face that still presses under the worst load */
@@ -87,6 +103,16 @@ typedef struct snub_strip_result {
     snub_corner fatigue_belt; /**< the belt that tires it soonest */
     snub_condition fatigue_at;
 } snub_strip_result;
+/** Bolt that holds the slider of one pulley in its slot. */
+typedef struct snub_clamp_result {
+    bool given;
+    const snub_bolt *bolt; /**< of the clamp, else of the standoff */
+    double load;           /**< along the slot, worst over all cases, N */
+    double friction;       /**< of the slider on its seat */
+    double slip_use;       /**< load over friction, least preload; 0 where a stop holds it; 1 creeps */
+    double preload, preload_low, torque;
+    snub_screw_result screw;
+} snub_clamp_result;
 
 typedef struct snub_bearing_result {
     bool given;
@@ -119,15 +145,14 @@ typedef struct snub_bolt_result {
     const snub_bolt *bolt;
     double preload, preload_low, preload_high, torque; /**< N, N, N, N m */
     const char *torque_source;
-    double shear, pull;       /**< worst over all cases, N; pull: at the bolt's middle */
-    double edge_pull;         /**< worst, N: preload that keeps the pad shut */
-    double slip_use;          /**< shear over friction, worst; 1 slips; one bolt: with what turns about it */
-    double constant;          /**< C; NAN: grip not known, then 1 is taken for the bolt and 0 for the joint */
-    snub_bolt_joint joint;    /**< at the worst pull, with its range */
-    double stress;            /**< greatest tension over stress area, Pa */
-    double engagement_needed; /**< m; 0: not listed */
-    int order;                /**< 1 is tightened first */
-    bool pad_assumed;         /**< the pressure cone through the plate, not the file's own */
+    double shear, pull;    /**< worst over all cases, N; pull: at the bolt's middle */
+    double edge_pull;      /**< worst, N: preload that keeps the pad shut */
+    double slip_use;       /**< shear over friction, worst; 1 slips; one bolt: with what turns about it */
+    double constant;       /**< C; NAN: grip not known, then 1 is taken for the bolt and 0 for the joint */
+    snub_bolt_joint joint; /**< at the worst pull, with its range */
+    snub_screw_result screw;
+    int order;        /**< 1 is tightened first */
+    bool pad_assumed; /**< the pressure cone through the plate, not the file's own */
 } snub_bolt_result;
 
 typedef struct snub_mount_result {
@@ -171,6 +196,7 @@ typedef struct snub_hardware_report {
     snub_shim_advice shims;
     snub_standoff_result standoff[SNUB_PULLEYS_MOST];
     snub_strip_result strip[SNUB_PULLEYS_MOST];
+    snub_clamp_result clamp[SNUB_PULLEYS_MOST];
     snub_bearing_result bearing[SNUB_PULLEYS_MOST];
     int mount_count;
     snub_mount_result *mounts;

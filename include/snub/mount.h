@@ -174,6 +174,26 @@ double snub_flat_peak(const snub_flat *strip, const snub_flat_stress *stress);
 double snub_bolt_torque(double nut_factor, double preload, double diameter);
 double snub_bolt_preload(double nut_factor, double torque, double diameter);
 
+/** What friction acts on while a bolt is turned. */
+typedef struct snub_screw {
+    double diameter, pitch; /**< m > 0 */
+    double head, hole;      /**< outside and inside diameter of the face under its head, m */
+} snub_screw;
+/** Friction of thread and head together [1] behind a nut factor K, 0 at least: K d = p/(2 pi) + mu (1.155 d2/2 +
+ *  (head + hole)/4), VDI 2230. docs/theory/mount.md, eq. 10. */
+double snub_bolt_friction(double nut_factor, const snub_screw *screw);
+/** Shear stress over tension of a shank that is turned tight, yielded all through: 3/2 d2/d0 (p/(pi d2) + 1.155 mu),
+ *  VDI 2230. docs/theory/mount.md, eq. 11. */
+double snub_bolt_torsion(double friction, const snub_screw *screw);
+/** Stress of von Mises of a bolt under the wrench [Pa], and in service: half of the torsion is left, and `pull` [Pa]
+ * comes on top.
+ *  @param[in] tension  of the preload, Pa @param[in] torsion  as snub_bolt_torsion has it */
+double snub_bolt_drawn(double tension, double torsion);
+double snub_bolt_in_service(double tension, double torsion, double pull);
+/** Greatest tension of the preload [Pa] with which neither of the two is over a strength [Pa]; under 0 where the pull
+ *  alone is. */
+double snub_bolt_tension_left(double strength, double torsion, double pull);
+
 /** Stiffness of the bolt in its grip: Ad At E/(Ad lt + At ld). */
 double snub_bolt_stiffness(double shank_area, double stress_area, double shank, double thread, double modulus);
 /** One clamped part, from the head on. */

@@ -119,6 +119,9 @@ bool snub_thread_find(const char *name, double *diameter, double *pitch)
     return true;
 }
 
+/* Sizes are the same within this, m. */
+#define SAME_SIZE 1e-7
+
 /* ISO 273, medium: M6 to M12 read, the others from memory. Over other diameters, inch sizes among them, 1.1 of it,
  * which comes near to both. */
 static const double holes[][2] = {{4, 4.5},   {5, 5.5},   {6, 6.6}, {7, 7.6}, {8, 9},   {10, 11}, {12, 13.5},
@@ -127,10 +130,59 @@ static const double holes[][2] = {{4, 4.5},   {5, 5.5},   {6, 6.6}, {7, 7.6}, {8
 double snub_clearance_hole(double diameter)
 {
     for (size_t i = 0; i < sizeof holes / sizeof holes[0]; i++) {
-        if (fabs(diameter - holes[i][0] * SNUB_MM) < 1e-7)
+        if (fabs(diameter - holes[i][0] * SNUB_MM) < SAME_SIZE)
             return holes[i][1] * SNUB_MM;
     }
     return 1.1 * diameter;
+}
+
+/* Least washer face of a grade A hexagon head, ISO 4017; thickness of a plain washer, ISO 7089. Inch: 0.9 of the width
+ * across flats of ASME B18.2.1 (a washer face is as wide, less 10 % at most); the narrow plain washer of ASME B18.21.1.
+ * M6 to M12 of ISO 4017 read, all else from memory. */
+static const struct head {
+    double diameter, face, washer;
+} heads[] = {
+    {4 * SNUB_MM, 5.88 * SNUB_MM, 0.8 * SNUB_MM},
+    {5 * SNUB_MM, 6.88 * SNUB_MM, 1.0 * SNUB_MM},
+    {6 * SNUB_MM, 8.88 * SNUB_MM, 1.6 * SNUB_MM},
+    {8 * SNUB_MM, 11.63 * SNUB_MM, 1.6 * SNUB_MM},
+    {10 * SNUB_MM, 14.63 * SNUB_MM, 2.0 * SNUB_MM},
+    {12 * SNUB_MM, 16.63 * SNUB_MM, 2.5 * SNUB_MM},
+    {14 * SNUB_MM, 19.64 * SNUB_MM, 2.5 * SNUB_MM},
+    {16 * SNUB_MM, 22.49 * SNUB_MM, 3.0 * SNUB_MM},
+    {20 * SNUB_MM, 28.19 * SNUB_MM, 3.0 * SNUB_MM},
+    {24 * SNUB_MM, 33.61 * SNUB_MM, 4.0 * SNUB_MM},
+    {0.25 * SNUB_INCH, 0.9 * 0.4375 * SNUB_INCH, 0.065 * SNUB_INCH},
+    {0.3125 * SNUB_INCH, 0.9 * 0.5 * SNUB_INCH, 0.065 * SNUB_INCH},
+    {0.375 * SNUB_INCH, 0.9 * 0.5625 * SNUB_INCH, 0.065 * SNUB_INCH},
+    {0.4375 * SNUB_INCH, 0.9 * 0.625 * SNUB_INCH, 0.065 * SNUB_INCH},
+    {0.5 * SNUB_INCH, 0.9 * 0.75 * SNUB_INCH, 0.095 * SNUB_INCH},
+    {0.625 * SNUB_INCH, 0.9 * 0.9375 * SNUB_INCH, 0.095 * SNUB_INCH},
+    {0.75 * SNUB_INCH, 0.9 * 1.125 * SNUB_INCH, 0.134 * SNUB_INCH},
+};
+/* Of other sizes, over the diameter: near the least of the tables; rule of thumb. */
+#define OTHER_FACE 1.4
+#define OTHER_WASHER 0.15
+
+static const struct head *head_of(double diameter)
+{
+    for (size_t i = 0; i < sizeof heads / sizeof heads[0]; i++) {
+        if (fabs(diameter - heads[i].diameter) < SAME_SIZE)
+            return &heads[i];
+    }
+    return NULL;
+}
+
+double snub_head_diameter(double diameter)
+{
+    const struct head *head = head_of(diameter);
+    return head != NULL ? head->face : OTHER_FACE * diameter;
+}
+
+double snub_washer_thickness(double diameter)
+{
+    const struct head *head = head_of(diameter);
+    return head != NULL ? head->washer : OTHER_WASHER * diameter;
 }
 
 static const struct nut_condition {
@@ -154,22 +206,31 @@ const char *const *snub_nut_conditions(void)
     return names;
 }
 
-double snub_engagement(const char *material, const char *class_name, const char **source)
+/* Columns: by the tensile strengths of 8.8 (over M16), 10.9 and 12.9. 12.9 into aluminium is not in the table: 0. */
+static const double strengths[] = {830 * SNUB_MPA, 1040 * SNUB_MPA, 1220 * SNUB_MPA};
+enum { STRENGTHS = sizeof strengths / sizeof strengths[0] };
+static const struct engagement_row {
+    const char *material;
+    double ratio[STRENGTHS];
+} engagements[] = {{"steel", {0.9, 1.0, 1.2}}, {"grey-iron", {1.0, 1.25, 1.4}}, {"aluminium", {2.0, 2.5, 0}}};
+/* Strengths that come from loads of a list, rounded as these are, may pass their class's by so much. */
+#define ROUNDED_LOAD 1.005
+
+double snub_engagement(const char *material, double tensile, bool *listed)
 {
-    static const char *const classes_of[] = {"8.8", "10.9", "12.9"};
-    /* 12.9 into aluminium is not in the table: 0 */
-    static const struct row {
-        const char *material;
-        double ratio[3];
-    } rows[] = {{"steel", {0.9, 1.0, 1.2}}, {"grey-iron", {1.0, 1.25, 1.4}}, {"aluminium", {2.0, 2.5, 0}}};
-    if (source != NULL)
-        *source = "machine-design handbook (steel over 500 MPa, GJL-250, aluminium over 180 MPa)";
-    for (int i = 0; i < 3; i++) {
-        for (int j = 0; j < 3; j++) {
-            if (strcmp(rows[i].material, material) == 0 && strcmp(classes_of[j], class_name) == 0)
-                return rows[i].ratio[j];
-        }
+    for (size_t i = 0; i < sizeof engagements / sizeof engagements[0]; i++) {
+        const struct engagement_row *row = &engagements[i];
+        int column = 0;
+        if (strcmp(row->material, material) != 0)
+            continue;
+        while (column < STRENGTHS && tensile > ROUNDED_LOAD * strengths[column])
+            column++;
+        *listed = column < STRENGTHS && row->ratio[column] > 0.0;
+        while (column == STRENGTHS || !(row->ratio[column] > 0.0))
+            column--;
+        return row->ratio[column];
     }
+    *listed = false;
     return 0.0;
 }
 

@@ -23,9 +23,17 @@ void snub_read_stack(snub_reader *reader, const snub_node *map, snub_stack *stac
 /** A material under `material`, with `modulus` and `strength` in its place or over it. */
 void snub_read_material(snub_reader *reader, const snub_node *map, const char *fallback, snub_material *material);
 /** A bolt in hand; call it inside its path.
- *  @param[in] clamped  its grip where the file is silent, m; 0: not known */
+ *  @param[in] clamped  its grip without a washer where the file is silent, m; 0: not known */
 void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, double clamped, snub_bolt *bolt);
-void snub_read_standoff(snub_reader *reader, const snub_node *map, snub_standoff *standoff);
+/** Friction of a joint: of a pair of faces, or as a number; the least of all where the file is silent.
+ *  @param[out] faces  the pair; left as it is where there is none */
+void snub_read_faces(snub_reader *reader, const snub_node *map, const char **faces, double *friction);
+/** The metal that threads are cut into; left as it is where the file is silent. */
+void snub_read_tapped(snub_reader *reader, const snub_node *map, const char **tapped_in);
+/** @param[in] slotted  the pulley sits in a slot */
+void snub_read_clamp(snub_reader *reader, const snub_node *map, bool slotted, snub_clamp *clamp);
+/** @param[in] mount  what it stands on, NULL: the engine */
+void snub_read_standoff(snub_reader *reader, const snub_node *map, const snub_mount *mount, snub_standoff *standoff);
 void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardware *hardware, snub_bearing_seat *seat);
 
 #endif

@@ -21,6 +21,9 @@ const snub_key snub_bolt_keys[] = {{"part", NULL},
                                    {"condition", NULL},
                                    {"nut_factor", NULL},
                                    {"scatter", NULL},
+                                   {"head", NULL},
+                                   {"washer", NULL},
+                                   {"washer_thickness", NULL},
                                    {"pad", NULL},
                                    {"hole", NULL},
                                    {"locates", NULL},
@@ -68,6 +71,7 @@ static void read_class(snub_reader *reader, const snub_node *map, snub_bolt *bol
     const bool named = snub_read_text(reader, map, "class", 20, &bolt->class_);
     if (named && snub_bolt_class_find(bolt->class_, bolt->diameter, &found)) {
         bolt->proof = found.proof;
+        bolt->yield = found.yield;
         bolt->tensile = found.tensile;
         bolt->endurance = found.endurance;
     } else if (!named && !loads) {
@@ -116,26 +120,43 @@ static void read_tightening(snub_reader *reader, const snub_node *map, snub_bolt
     snub_read_flag(reader, map, "reused", &bolt->reused);
 }
 
+static void read_head(snub_reader *reader, const snub_node *map, snub_bolt *bolt)
+{
+    const double d = snub_quantity_to_bare(SNUB_Q_LENGTH, bolt->diameter);
+    bolt->hole = snub_clearance_hole(bolt->diameter);
+    bolt->head = snub_head_diameter(bolt->diameter);
+    if (!(d > 0))
+        return;
+    snub_read_number(reader, map, "hole", SNUB_Q_LENGTH, d, 2 * d, &bolt->hole);
+    snub_read_number(reader, map, "pad", SNUB_Q_LENGTH, d, 20 * d, &bolt->pad);
+    const bool own = snub_read_number(reader, map, "head", SNUB_Q_LENGTH, d, 5 * d, &bolt->head);
+    snub_read_number(reader, map, "washer", SNUB_Q_LENGTH, d, 10 * d, &bolt->washer);
+    if (bolt->washer > 0)
+        bolt->washer_thickness = snub_washer_thickness(bolt->diameter);
+    snub_read_number(reader, map, "washer_thickness", SNUB_Q_LENGTH, 0.1, 30, &bolt->washer_thickness);
+    if (bolt->washer_thickness > 0 && bolt->washer <= 0)
+        snub_read_wrong_key(reader, map, "washer", "the washer's outside diameter", "is missing");
+    if (bolt->pad > 0 && bolt->pad <= bolt->hole)
+        snub_read_wrong_key(reader, map, "pad", "more than the hole", "is not larger than the hole in it");
+    if (bolt->washer > 0 && bolt->washer <= bolt->hole)
+        snub_read_wrong_key(reader, map, "washer", "more than the hole", "falls through the hole");
+    if (bolt->washer <= 0 && bolt->head <= bolt->hole)
+        snub_read_wrong_key(reader, map, own ? "head" : "hole",
+                            "a hole smaller than the face under the head, or a washer",
+                            "leaves the head nothing to press on");
+}
+
 static void read_lengths(snub_reader *reader, const snub_node *map, double clamped, snub_bolt *bolt)
 {
-    double length = 0;
-    const double d = snub_quantity_to_bare(SNUB_Q_LENGTH, bolt->diameter);
-    bolt->grip_length = clamped;
+    bolt->grip_length = clamped > 0 ? clamped + bolt->washer_thickness : 0;
     snub_read_number(reader, map, "grip_length", SNUB_Q_LENGTH, 0.5, 500, &bolt->grip_length);
     snub_read_number(reader, map, "engagement", SNUB_Q_LENGTH, 0.5, 200, &bolt->engagement);
-    if (snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 2, 700, &length) && bolt->grip_length > 0 &&
+    if (snub_read_number(reader, map, "length", SNUB_Q_LENGTH, 2, 700, &bolt->length) && bolt->grip_length > 0 &&
         bolt->engagement <= 0) {
-        bolt->engagement = length - bolt->grip_length;
+        bolt->engagement = bolt->length - bolt->grip_length;
         if (bolt->engagement <= 0)
             snub_read_wrong_key(reader, map, "length", "more than the grip length", "does not reach the thread");
     }
-    bolt->hole = snub_clearance_hole(bolt->diameter);
-    if (d > 0) {
-        snub_read_number(reader, map, "hole", SNUB_Q_LENGTH, d, 2 * d, &bolt->hole);
-        snub_read_number(reader, map, "pad", SNUB_Q_LENGTH, d, 20 * d, &bolt->pad);
-    }
-    if (bolt->pad > 0 && bolt->pad <= bolt->hole)
-        snub_read_wrong_key(reader, map, "pad", "more than the hole", "is not larger than the hole in it");
 }
 
 void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, double clamped, snub_bolt *bolt)
@@ -151,6 +172,7 @@ void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, dou
     read_thread(reader, map, bolt);
     read_class(reader, map, bolt);
     read_tightening(reader, map, bolt);
+    read_head(reader, map, bolt);
     read_lengths(reader, map, clamped, bolt);
     snub_read_flag(reader, map, "locates", &bolt->locates);
 }

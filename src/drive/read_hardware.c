@@ -10,9 +10,9 @@ static const snub_key shim_keys[] = {{"sizes", NULL}, {"most", NULL}, {NULL, NUL
 
 const snub_key snub_hardware_root_keys[] = {{"obstacles", NULL},  {"mounts", NULL}, {"bearings", NULL},
                                             {"shims", shim_keys}, {"duty", NULL},   {NULL, NULL}};
-const snub_key snub_hardware_pulley_keys[] = {{"mount", NULL},    {"stack", NULL},          {"tilt", NULL},
-                                              {"guides", NULL},   {"flanges", flange_keys}, {"discs", NULL},
-                                              {"standoff", NULL}, {"bearing", NULL},        {NULL, NULL}};
+const snub_key snub_hardware_pulley_keys[] = {
+    {"mount", NULL}, {"stack", NULL},    {"tilt", NULL},    {"guides", NULL}, {"flanges", flange_keys},
+    {"discs", NULL}, {"standoff", NULL}, {"bearing", NULL}, {"clamp", NULL},  {NULL, NULL}};
 
 enum {
     SHIM_SIZES_MOST = 16, /**< what the search can take */
@@ -184,9 +184,10 @@ static void read_pulley(snub_reader *reader, snub_pulley *pulley, const snub_har
     if (pulley->side == SNUB_RIB && !p->guides)
         snub_read_wrong_key(reader, map, "guides", "true", "cannot be false: grooves guide the belt");
     read_discs(reader, map, p);
-    snub_read_standoff(reader, map, &p->standoff);
+    snub_read_standoff(reader, map, p->mount >= 0 ? &hardware->mounts[p->mount] : NULL, &p->standoff);
+    snub_read_clamp(reader, map, pulley->sits == SNUB_ON_SLOT, &p->clamp);
     snub_read_seat(reader, map, hardware, &p->seat);
-    p->given = p->given || p->standoff.given || p->seat.given;
+    p->given = p->given || p->standoff.given || p->clamp.given || p->seat.given;
     snub_leave(reader);
 }
 

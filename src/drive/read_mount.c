@@ -1,4 +1,4 @@
-/** mounts: brackets with their bolts; stacks along the axis; standoffs. */
+/** mounts: brackets with their bolts; stacks along the axis. */
 #include <string.h>
 
 #include "hardware.h"
@@ -12,26 +12,9 @@ static const snub_key mount_keys[] = {
     {NULL, NULL}};
 static const snub_key part_keys[] = {
     {"name", NULL}, {"kind", NULL}, {"length", NULL}, {"tolerance", NULL}, {NULL, NULL}};
-static const snub_key standoff_keys[] = {{"outside", NULL},        {"bore", NULL},    {"length", NULL},
-                                         {"material", NULL},       {"modulus", NULL}, {"strength", NULL},
-                                         {"bolt", snub_bolt_keys}, {NULL, NULL}};
 
-/** Friction of faces that nothing is said of: the least of ECSS-E-HB-32-23A Table C-2, dry. */
-#define USUAL_FRICTION 0.10
 /** Bolts nearer than this stand in one place, m. */
 #define SAME_PLACE 0.1e-3
-
-void snub_read_material(snub_reader *reader, const snub_node *map, const char *fallback, snub_material *material)
-{
-    int choice = 0;
-    snub_material_find(fallback, material);
-    if (snub_read_choice(reader, map, "material", snub_material_names(), &choice))
-        snub_material_find(snub_material_names()[choice], material);
-    snub_read_number(reader, map, "modulus", SNUB_Q_STRESS, 1000, 500000, &material->modulus);
-    const double share = material->yield / material->tensile;
-    if (snub_read_number(reader, map, "strength", SNUB_Q_STRESS, 10, 3000, &material->tensile))
-        material->yield = share * material->tensile;
-}
 
 void snub_read_stack(snub_reader *reader, const snub_node *map, snub_stack *stack)
 {
@@ -76,6 +59,7 @@ static void read_bracket(snub_reader *reader, const snub_node *map, snub_mount *
     const snub_node *node = snub_read_map(reader, map, "bracket", bracket_keys);
     if (node == NULL)
         return;
+    mount->plated = true;
     snub_enter(reader, "bracket");
     snub_read_material(reader, node, "aluminium", &mount->bracket);
     snub_read_number(reader, node, "thickness", SNUB_Q_LENGTH, 1, 200, &mount->thickness);
@@ -92,23 +76,6 @@ static void read_bracket(snub_reader *reader, const snub_node *map, snub_mount *
     snub_leave(reader);
 }
 
-static void read_faces(snub_reader *reader, const snub_node *map, snub_mount *mount)
-{
-    int choice = 0;
-    mount->friction = USUAL_FRICTION;
-    if (snub_read_choice(reader, map, "faces", snub_face_names(), &choice)) {
-        mount->faces = snub_face_names()[choice];
-        mount->friction = snub_face_friction(mount->faces);
-    }
-    if (snub_read_number(reader, map, "friction", SNUB_Q_NUMBER, 0.02, 1, &mount->friction)) {
-        if (mount->faces != NULL)
-            snub_read_wrong_key(reader, map, "friction", "faces or friction, not both", "is given together with faces");
-        mount->faces = NULL;
-    }
-    if (snub_read_choice(reader, map, "tapped_in", snub_tapped_materials(), &choice))
-        mount->tapped_in = snub_tapped_materials()[choice];
-}
-
 static void check_bolts(snub_reader *reader, const snub_node *list, const snub_mount *mount)
 {
     for (int i = 0; i < mount->bolt_count; i++) {
@@ -122,6 +89,15 @@ static void check_bolts(snub_reader *reader, const snub_node *list, const snub_m
             snub_leave(reader);
         }
     }
+}
+
+/** What the bolts clamp, without washers and shims: the plate, else what of the stack is no part of the engine; 0: not
+ * known. */
+static double clamped_by(const snub_mount *mount)
+{
+    return mount->thickness > 0 ? mount->thickness
+                                : snub_stack_length(&mount->stack, SNUB_STACK_BRACKET) +
+                                      snub_stack_length(&mount->stack, SNUB_STACK_SPACER);
 }
 
 static void read_bolts(snub_reader *reader, const snub_node *map, snub_mount *mount)
@@ -145,7 +121,7 @@ static void read_bolts(snub_reader *reader, const snub_node *map, snub_mount *mo
         if (list->items[i]->kind == SNUB_MAP)
             snub_read_item_name(reader, list->items[i], names, i, &mount->bolts[i].name);
         names[i] = mount->bolts[i].name;
-        snub_read_bolt(reader, list->items[i], true, mount->thickness, &mount->bolts[i]);
+        snub_read_bolt(reader, list->items[i], true, clamped_by(mount), &mount->bolts[i]);
         snub_leave(reader);
     }
     check_bolts(reader, list, mount);
@@ -186,41 +162,11 @@ void snub_read_mounts(snub_reader *reader, const snub_node *root, snub_hardware 
             mount->face = joint_of(&mount->stack);
             snub_read_number(reader, item, "face", SNUB_Q_LENGTH, -1000, 1000, &mount->face);
             read_bracket(reader, item, mount);
-            read_faces(reader, item, mount);
+            snub_read_faces(reader, item, &mount->faces, &mount->friction);
+            snub_read_tapped(reader, item, &mount->tapped_in);
             read_bolts(reader, item, mount);
         }
         names[i] = mount->name;
-        snub_leave(reader);
-    }
-    snub_leave(reader);
-}
-
-void snub_read_standoff(snub_reader *reader, const snub_node *map, snub_standoff *standoff)
-{
-    const snub_node *node = snub_read_map(reader, map, "standoff", standoff_keys);
-    if (node == NULL)
-        return;
-    standoff->given = true;
-    standoff->place = node->place;
-    snub_enter(reader, "standoff");
-    if (snub_read_need(reader, node, "outside") != NULL)
-        snub_read_number(reader, node, "outside", SNUB_Q_LENGTH, 3, 300, &standoff->outside);
-    snub_read_number(reader, node, "bore", SNUB_Q_LENGTH, 0, 300, &standoff->inside);
-    if (snub_read_need(reader, node, "length") != NULL)
-        snub_read_number(reader, node, "length", SNUB_Q_LENGTH, 1, 500, &standoff->length);
-    if (standoff->outside > 0 && standoff->inside >= standoff->outside)
-        snub_read_wrong_key(reader, node, "bore", "less than the outside diameter", "leaves no wall");
-    snub_read_material(reader, node, "steel", &standoff->material);
-    const snub_node *bolt = snub_read_need(reader, node, "bolt");
-    if (bolt != NULL) {
-        snub_enter(reader, "bolt");
-        standoff->bolt.name = "standoff bolt";
-        if (bolt->kind == SNUB_MAP)
-            snub_read_text(reader, bolt, "name", 60, &standoff->bolt.name);
-        snub_read_bolt(reader, bolt, false, 0, &standoff->bolt);
-        if (standoff->inside > 0 && standoff->bolt.diameter > standoff->inside)
-            snub_read_wrong(reader, bolt, "a bolt that fits through the standoff",
-                            "is thicker than the standoff's bore");
         snub_leave(reader);
     }
     snub_leave(reader);

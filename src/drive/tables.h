@@ -28,6 +28,12 @@ bool snub_thread_find(const char *name, double *diameter, double *pitch);
 /** Clearance hole [m] of a bolt: ISO 273, medium; 1.1 of its diameter where that has no such size. */
 double snub_clearance_hole(double diameter);
 
+/** Outside diameter [m] of the face under a hexagon head: ISO 4017, inch threads ASME B18.2.1; 1.4 of the diameter
+ *  where they have no such size. */
+double snub_head_diameter(double diameter);
+/** Thickness [m] of a plain washer: ISO 7089, inch threads ASME B18.21.1; 0.15 of the diameter else. */
+double snub_washer_thickness(double diameter);
+
 /** Nut factor of a condition; docs/theory/mount.md, bolts. Names: "unknown", "black", "zinc", "oiled", "cadmium",
  *  "anti-seize". @return 0 where it is none */
 double snub_nut_factor(const char *condition);

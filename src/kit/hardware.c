@@ -85,6 +85,7 @@ snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, 
     snub_status status = snub_hardware_lean(&study, error);
     if (status != SNUB_OK)
         return status;
+    snub_hardware_clamps(&study);
     snub_hardware_bolts(&study);
     if (report->failed || of->arena->refused) /* a mount may lack its bolts */
         return no_memory(error);

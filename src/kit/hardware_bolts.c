@@ -1,4 +1,4 @@
-/* Brackets on their bolts: slip, separation, stress, engagement. docs/theory/mount.md. */
+/* Brackets on their bolts: how these share the loads, slip, separation, fatigue. docs/theory/mount.md. */
 #include "hardware_study.h"
 
 #include <stdlib.h>
@@ -7,14 +7,10 @@
 /* Safeties under which a finding is marginal; rule of thumb. */
 #define MARGINAL_SAFETY 1.5
 #define MARGINAL_SLIP 0.67
-/* Preload that rarely shakes loose, of proof load: Shigley, 9th ed., p. 448. */
-#define STAYS_TIGHT 0.60
 /* Bolts whose middles lie within this of one line are in a line, m. */
 #define IN_LINE 1e-3
 /* A moment under this is the rounding of places, N m. */
 #define NO_MOMENT 1e-6
-/* A pull under this share of the preload is that rounding as well. */
-#define NO_PULL 1e-9
 /* Widest pad that the pressure cone through a plate is taken for, in diameters of the bolt; rule of thumb. */
 #define PAD_MOST 3.0
 /* Diameter under a bolt's head over its own (Shigley, 8-5). */
@@ -99,8 +95,6 @@ static void settle_bolt(mount_case *m, int i)
     r->torque = t.torque;
     r->torque_source = t.source;
     r->constant = joint_constant(m->mount, bolt);
-    if (m->mount->tapped_in != NULL && bolt->class_ != NULL)
-        r->engagement_needed = snub_engagement(m->mount->tapped_in, bolt->class_, NULL) * bolt->diameter;
     m->group[i] = (snub_group_bolt){
         {bolt->at[0], bolt->at[1]}, bolt->stress_area, pad_of(m->mount, bolt, &r->pad_assumed), bolt->hole};
     m->pads = m->pads && m->group[i].pad > m->group[i].hole;
@@ -296,19 +290,6 @@ static void judge_friction(const mount_case *m, int i)
         judge_slip(m, i);
 }
 
-static void judge_proof(const mount_case *m, int i)
-{
-    const snub_bolt_result *b = &m->r->bolts[i];
-    const double pull = b->joint.bolt - b->preload_high;
-    const snub_wording wording = snub_proof_wording(b->bolt, &m->tightness[i], pull);
-    if (wording == SNUB_WORDINGS_)
-        return;
-    const bool pulled = pull > NO_PULL * b->preload_high;
-    snub_finding f = about_bolt(m, wording, i, NAN, pulled ? &m->peaks[i].pull.at : NULL);
-    snub_proof_fill(&f, b->bolt, m->mount->name, &m->tightness[i], pull);
-    snub_hardware_tell(m->study, &f);
-}
-
 /* A safety under MARGINAL_SAFETY, and under 1. */
 static void judge_safety(const mount_case *m, int i, double safety, const snub_condition *at, snub_wording fails,
                          snub_wording marginal)
@@ -320,33 +301,21 @@ static void judge_safety(const mount_case *m, int i, double safety, const snub_c
     snub_hardware_tell(m->study, &f);
 }
 
-static void judge_preload(const mount_case *m, int i)
-{
-    const snub_bolt_result *b = &m->r->bolts[i];
-    const double proof = b->bolt->proof * b->bolt->stress_area;
-    if (!(b->preload < STAYS_TIGHT * proof))
-        return;
-    snub_finding f = about_bolt(m, SNUB_SAYS_PRELOAD_LOW, i, b->preload, NULL);
-    f.limit = STAYS_TIGHT * proof;
-    snub_finding_number(&f, "share", b->preload / proof, SNUB_UNIT_PERCENT, 0);
-    snub_hardware_tell(m->study, &f);
-}
-
-static snub_bolt_joint joint_of(const snub_bolt_result *b, double low, double high)
+static snub_bolt_joint joint_of(const snub_bolt_result *b, const snub_tightness *t, double low, double high)
 {
     const snub_bolt *bolt = b->bolt;
-    const snub_bolt_load load = {b->preload_low, b->preload_high, low, high};
+    const snub_bolt_load load = {b->preload_low, snub_tension_most(bolt, t), low, high};
     return snub_bolt_judge(isnan(b->constant) ? 1.0 : b->constant, bolt->stress_area, bolt->proof, bolt->endurance,
                            bolt->tensile, &load);
 }
 
 /* Each belt pulls between its own loads: the one that tires the bolt soonest counts. */
-static void tire_bolt(bolt_peaks *peaks, snub_bolt_result *b)
+static void tire_bolt(bolt_peaks *peaks, const snub_tightness *t, snub_bolt_result *b)
 {
     b->joint.fatigue = NAN; /* not listed for this class */
     for (int corner = 0; corner < SNUB_CORNERS && b->bolt->endurance > 0.0; corner++) {
         const pull_range *range = &peaks->range[corner];
-        const snub_bolt_joint joint = joint_of(b, range->low, range->high);
+        const snub_bolt_joint joint = joint_of(b, t, range->low, range->high);
         if (!range->met || (!isnan(b->joint.fatigue) && !(joint.fatigue < b->joint.fatigue)))
             continue;
         b->joint.fatigue = joint.fatigue;
@@ -356,49 +325,46 @@ static void tire_bolt(bolt_peaks *peaks, snub_bolt_result *b)
     }
 }
 
-static void work_out_joint(bolt_peaks *peaks, snub_bolt_result *b)
+static void work_out_joint(bolt_peaks *peaks, const snub_tightness *t, snub_bolt_result *b)
 {
-    const snub_bolt *bolt = b->bolt;
     const bool known = !isnan(b->constant);
     b->pull = isfinite(peaks->pull.value) ? peaks->pull.value : 0.0;
     b->edge_pull = peaks->edge.value;
     b->slip_use = peaks->slip_use;
-    b->joint = joint_of(b, b->pull, b->pull);
-    tire_bolt(peaks, b);
+    b->joint = joint_of(b, t, b->pull, b->pull);
+    tire_bolt(peaks, t, b);
     /* the edge of the pad lifts before its middle does */
     b->joint.separate =
         b->edge_pull > 0.0 ? b->preload_low / (known ? (1.0 - b->constant) * b->edge_pull : b->edge_pull) : INFINITY;
-    b->stress = b->joint.bolt / bolt->stress_area;
+}
+
+/* By itself. A group that carries not what is on it says nothing of its pulls. */
+static void judge_screw(const mount_case *m, int i)
+{
+    snub_bolt_result *b = &m->r->bolts[i];
+    const double c = isnan(b->constant) ? 1.0 : b->constant;
+    const snub_screwed screwed = {.study = m->study,
+                                  .bolt = b->bolt,
+                                  .tightness = &m->tightness[i],
+                                  .mount = m->mount,
+                                  .pulley = -1,
+                                  .tapped_in = m->mount->tapped_in,
+                                  .under_head = m->mount->plated ? &m->mount->bracket : NULL,
+                                  .packed = snub_stack_length(&m->mount->stack, SNUB_STACK_SHIM),
+                                  .pull = m->r->carried ? c * fmax(b->pull, 0.0) : 0.0,
+                                  .pull_at = m->peaks[i].pull.at};
+    snub_judge_screw(&screwed, &b->screw);
+    b->joint.proof = b->screw.proof;
 }
 
 static void judge_bolt(mount_case *m, int i)
 {
     bolt_peaks *peaks = &m->peaks[i];
     snub_bolt_result *b = &m->r->bolts[i];
-    work_out_joint(peaks, b);
+    work_out_joint(peaks, &m->tightness[i], b);
     judge_friction(m, i);
     judge_safety(m, i, b->joint.separate, &peaks->edge.at, SNUB_SAYS_JOINT_OPENS, SNUB_SAYS_JOINT_MAY_OPEN);
-    judge_proof(m, i);
     judge_safety(m, i, b->joint.fatigue, &peaks->fatigue_at, SNUB_SAYS_BOLT_BREAKS, SNUB_SAYS_BOLT_MAY_BREAK);
-    judge_preload(m, i);
-}
-
-static void judge_engagement(const mount_case *m, int i)
-{
-    const snub_bolt_result *b = &m->r->bolts[i];
-    const bool listed = b->engagement_needed > 0.0;
-    if (m->mount->tapped_in == NULL || b->bolt->engagement <= 0.0 ||
-        (listed && b->bolt->engagement >= b->engagement_needed - 1e-9))
-        return;
-    snub_finding f =
-        about_bolt(m, listed ? SNUB_SAYS_THREAD_STRIPS : SNUB_SAYS_ENGAGEMENT_UNKNOWN, i, b->bolt->engagement, NULL);
-    if (listed) {
-        f.limit = b->engagement_needed;
-        snub_finding_least(&f, "limit", f.limit, SNUB_UNIT_MM, 1);
-    }
-    snub_finding_words(&f, "metal", m->mount->tapped_in);
-    snub_finding_name(&f, "class", b->bolt->class_ != NULL ? b->bolt->class_ : "-");
-    snub_hardware_tell(m->study, &f);
 }
 
 /* ---- all --------------------------------------------------------------------------------------------------------- */
@@ -446,16 +412,18 @@ static void judge_bolts(mount_case *m)
     snub_mount_result *r = m->r;
     r->worst_slip = NAN; /* a single bolt that the load may turn has none */
     r->least_separation = r->least_proof = r->least_fatigue = INFINITY;
-    for (int i = 0; i < m->mount->bolt_count && r->carried; i++) {
+    for (int i = 0; i < m->mount->bolt_count; i++) {
         const snub_bolt_result *b = &r->bolts[i];
-        judge_bolt(m, i);
+        if (r->carried)
+            judge_bolt(m, i);
+        judge_screw(m, i);
+        r->least_proof = fmin(r->least_proof, b->screw.proof);
+        if (!r->carried)
+            continue;
         r->worst_slip = fmax(r->worst_slip, b->slip_use);
         r->least_separation = fmin(r->least_separation, b->joint.separate);
-        r->least_proof = fmin(r->least_proof, b->joint.proof);
         r->least_fatigue = fmin(r->least_fatigue, isnan(b->joint.fatigue) ? INFINITY : b->joint.fatigue);
     }
-    for (int i = 0; i < m->mount->bolt_count; i++)
-        judge_engagement(m, i);
 }
 
 static bool judge_mount(snub_hardware_study *study, int index, snub_mount_result *r)

@@ -51,7 +51,7 @@ static void mount_facts(snub_hardware_study *study, const snub_mount_result *m)
         add(study, subject, "shear, worst", b->shear, "N", 0, -1);
         add(study, subject, "pull, worst", b->pull, "N", 0, -1);
         add(study, subject, "joint friction used", b->slip_use, "", 3, -1);
-        add(study, subject, "stress, greatest", b->stress / 1e6, "MPa", 0, -1);
+        add(study, subject, "stress, greatest", b->screw.stress / 1e6, "MPa", 0, -1);
     }
 }
 
@@ -77,11 +77,20 @@ static void pulley_facts(snub_hardware_study *study, int i)
         add(study, name, "standoff: deflection", s->deflection * 1000.0, "mm", 4, -1);
         add(study, name, "standoff: bending stress", s->stress / 1e6, "MPa", 1, -1);
         add(study, name, "standoff: fatigue safety", s->fatigue, "", 2, 1);
+        add(study, name, "standoff: friction used", s->slip_use, "", 3, -1);
+        add(study, name, "standoff bolt: torque", s->torque, "N m", 1, 0);
+        add(study, name, "standoff bolt: proof safety", s->screw.proof, "", 3, 1);
     }
     if (r->strip[i].given) {
         const snub_strip_result *s = &r->strip[i];
         add(study, name, "bracket: greatest stress", s->stress / SNUB_MPA, "MPa", 1, -1);
         add(study, name, "bracket: fatigue safety", s->fatigue, "", 2, 1);
+    }
+    if (r->clamp[i].given) {
+        const snub_clamp_result *c = &r->clamp[i];
+        add(study, name, "slot: load along it, worst", c->load, "N", 0, -1);
+        add(study, name, "slot: friction used", c->slip_use, "", 3, -1);
+        add(study, name, "slot bolt: torque", c->torque, "N m", 1, 0);
     }
     if (r->bearing[i].given) {
         const snub_bearing_result *b = &r->bearing[i];

@@ -1,8 +1,11 @@
-/* Standoffs: clamped tube as a cantilever, gap, slope, fatigue. docs/theory/mount.md. */
+/* Standoffs: clamped tube as a cantilever, gap, slope, fatigue, friction and pressure of its face; its bolt.
+ * docs/theory/mount.md. */
 #include "hardware_study.h"
 
 /* Safety against fatigue and gap under which a finding is marginal; rule of thumb. */
 #define MARGINAL_SAFETY 1.5
+/* Share of the friction over which a finding is marginal; rule of thumb. */
+#define MARGINAL_SLIP 0.67
 
 /* Height of the belt over the standoff's root: the plane less what the pulley's stack has before the standoff. */
 static double lever(const snub_hardware_study *study, int i)
@@ -103,11 +106,11 @@ static double bent(const standoff_case *c, double moment)
     return snub_press_face(&tube, moment).curvature * tube.bolt_rigidity * 0.5 * root / snub_annulus_inertia(root, 0.0);
 }
 
-/* Drawn to the high end of its preload. The endurance of its class has size and thread in it. */
+/* Drawn to the high end of its preload, or to its yield. The endurance of its class has size and thread in it. */
 static swing tire_bolt(const standoff_case *c, double least, double most)
 {
     const snub_bolt *bolt = &c->standoff->bolt;
-    const double drawn = c->tightness.high / bolt->stress_area;
+    const double drawn = snub_tension_most(bolt, &c->tightness) / bolt->stress_area;
     swing s = swing_of(c, bent(c, least), bent(c, most));
     s.mean += drawn;
     s.endurance = bolt->endurance;
@@ -162,7 +165,8 @@ static void judge_gap(const standoff_case *c)
     if (!r->gap && r->no_gap >= MARGINAL_SAFETY * r->moment)
         return;
     const double wanted = c->tightness.preload * r->moment / r->no_gap;
-    const bool too_much = wanted * (1.0 + bolt->scatter) > bolt->proof * bolt->stress_area;
+    const bool too_much = wanted * (1.0 + bolt->scatter) * snub_bolt_drawn(1.0, c->tightness.torsion_high) >
+                          bolt->proof * bolt->stress_area;
     snub_finding f = about(c,
                            !r->gap    ? SNUB_SAYS_STANDOFF_NEARLY_OPENS
                            : too_much ? SNUB_SAYS_STANDOFF_OPENS_ANYWAY
@@ -191,15 +195,67 @@ static void judge_fatigue(const standoff_case *c)
     snub_hardware_tell(c->study, &f);
 }
 
-static void judge_proof(const standoff_case *c)
+/* The pulley's whole load pushes the standoff across its seat. Bending shifts its pressure and leaves its sum. In a
+ * slot that its bolt clamps, it is held across the slot by the sides, and along it is the clamp's matter. */
+static void judge_slip(const standoff_case *c)
 {
-    const snub_bolt *bolt = &c->standoff->bolt;
-    const snub_wording wording = snub_proof_wording(bolt, &c->tightness, 0.0);
-    if (wording == SNUB_WORDINGS_)
+    snub_standoff_result *r = c->r;
+    snub_slot_hold hold;
+    const bool slides = snub_slot_bolt(c->study, c->pulley, &hold) && hold.bolt == &c->standoff->bolt;
+    r->friction = c->standoff->friction;
+    r->slip_use = slides || c->standoff->located ? 0.0 : c->hub->worst_size / (r->friction * c->tightness.low);
+    if (!(r->slip_use > MARGINAL_SLIP))
         return;
-    snub_finding f = snub_hardware_finding(c->study, wording, c->pulley, bolt->name, NAN);
-    snub_proof_fill(&f, bolt, c->study->drive->pulleys[c->pulley].name, &c->tightness, 0.0);
+    const bool slips = r->slip_use > 1.0;
+    snub_finding f = about(c, slips ? SNUB_SAYS_STANDOFF_SLIPS : SNUB_SAYS_STANDOFF_MAY_SLIP, r->slip_use);
+    f.limit = slips ? 1.0 : MARGINAL_SLIP;
+    snub_finding_number(&f, "load", c->hub->worst_size, SNUB_UNIT_N, 0);
+    snub_finding_number(&f, "preload", c->tightness.low, SNUB_UNIT_KN, 1);
+    snub_finding_number(&f, "friction", r->friction, SNUB_UNIT_NONE, 2);
     snub_hardware_tell(c->study, &f);
+}
+
+static const snub_mount *mount_of(const standoff_case *c)
+{
+    const int mount = c->study->hardware->pulleys[c->pulley].mount;
+    return mount >= 0 ? &c->study->hardware->mounts[mount] : NULL;
+}
+
+static double pressed_by(const standoff_case *c, double preload)
+{
+    snub_clamped_tube tube = tube_of(c);
+    tube.preload = preload;
+    return snub_press_face(&tube, c->r->moment).most;
+}
+
+/* Its edge presses most where the hub load bends it to. */
+static void judge_face(const standoff_case *c)
+{
+    const snub_mount *mount = mount_of(c);
+    snub_standoff_result *r = c->r;
+    if (mount == NULL || !mount->plated)
+        return;
+    r->face_pressure = pressed_by(c, c->tightness.high);
+    r->face_limit = fmin(snub_surface_pressure(&mount->bracket), snub_surface_pressure(&c->standoff->material));
+    if (!(r->face_pressure > r->face_limit))
+        return;
+    const bool sinks = pressed_by(c, c->tightness.preload) > r->face_limit;
+    snub_finding f = about(c, sinks ? SNUB_SAYS_STANDOFF_SINKS : SNUB_SAYS_STANDOFF_MAY_SINK, r->face_pressure);
+    f.limit = r->face_limit;
+    snub_hardware_tell(c->study, &f);
+}
+
+static void judge_bolt(const standoff_case *c)
+{
+    const snub_standoff *s = c->standoff;
+    const snub_stack *stack = &c->study->hardware->pulleys[c->pulley].stack;
+    const snub_screwed screwed = {.study = c->study,
+                                  .bolt = &s->bolt,
+                                  .tightness = &c->tightness,
+                                  .pulley = c->pulley,
+                                  .tapped_in = s->tapped_in,
+                                  .packed = snub_stack_length(stack, SNUB_STACK_SHIM)};
+    snub_judge_screw(&screwed, &c->r->screw);
 }
 
 static void judge(snub_hardware_study *study, int i)
@@ -214,6 +270,7 @@ static void judge(snub_hardware_study *study, int i)
                              .tightness = snub_tightness_of(&s->bolt, study->arena),
                              .r = r};
     r->given = true;
+    r->bolt = &s->bolt;
     r->preload_low = c.tightness.low;
     r->preload_high = c.tightness.high;
     r->torque = c.tightness.torque;
@@ -227,7 +284,9 @@ static void judge(snub_hardware_study *study, int i)
     tire(&c);
     judge_gap(&c);
     judge_fatigue(&c);
-    judge_proof(&c);
+    judge_slip(&c);
+    judge_face(&c);
+    judge_bolt(&c);
 }
 
 void snub_hardware_standoffs(snub_hardware_study *study)

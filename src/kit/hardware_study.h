@@ -79,6 +79,8 @@ void snub_judge_obstacles(const snub_study *study, const snub_path *running, con
 
 void snub_hardware_standoffs(snub_hardware_study *study);
 void snub_hardware_bolts(snub_hardware_study *study);
+/** After the standoffs: a standoff's bolt may be a slot's as well. */
+void snub_hardware_clamps(snub_hardware_study *study);
 void snub_hardware_brackets(snub_hardware_study *study);
 /** Greatest slope of a mount's bracket alone, rad; 0 where it is rigid. */
 double snub_hardware_bracket_slope(const snub_hardware_study *study, int mount);
@@ -110,18 +112,48 @@ void snub_hardware_facts(snub_hardware_study *study);
 /** Nominal, least and greatest preload of a bolt and the torque for it, with where that comes from. */
 typedef struct snub_tightness {
     double preload, low, high, torque;
+    double torsion, torsion_high; /**< shear stress over tension while it is tightened: as meant, and where low friction
+                                       makes the preload high */
     const char *source;
 } snub_tightness;
+/** Where the file is silent it is drawn so tight that its high end with torsion keeps under proof. */
 snub_tightness snub_tightness_of(const snub_bolt *bolt, snub_arena *arena);
+/** Greatest stress [Pa], torsion counted: while it is tightened, or in service with a pull [N >= 0] on top. As meant;
+ * and at the high end of the scatter. */
+double snub_stress_meant(const snub_bolt *bolt, const snub_tightness *tightness, double pull);
+double snub_stress_most(const snub_bolt *bolt, const snub_tightness *tightness, double pull);
+/** Whether a bolt is worked harder in service than while it is tightened. */
+bool snub_pull_counts(const snub_bolt *bolt, const snub_tightness *tightness, double pull);
+/** Greatest torque [N m] with which even the high end keeps under proof; the pull stays when the preload falls. Under 0
+ *  where the pull alone is over. */
+double snub_torque_under(const snub_bolt *bolt, const snub_tightness *tightness, double pull);
+/** High end of the preload [N]; a bolt that is drawn past its yield strength pulls no more than that. */
+double snub_tension_most(const snub_bolt *bolt, const snub_tightness *tightness);
 
-/** A bolt against its proof strength: over it as meant is a failure, only at the high end of the scatter a marginal
- * verdict.
- *  @param[in] pull  what it carries on top of its preload, N
- *  @return what is to be told; SNUB_WORDINGS_ where it keeps under */
-snub_wording snub_proof_wording(const snub_bolt *bolt, const snub_tightness *tightness, double pull);
-/** Value, limit and places of such a finding. */
-void snub_proof_fill(snub_finding *finding, const snub_bolt *bolt, const char *owner, const snub_tightness *tightness,
-                     double pull);
+/** A bolt in its place, to be judged by itself. */
+typedef struct snub_screwed {
+    const snub_hardware_study *study;
+    const snub_bolt *bolt;
+    const snub_tightness *tightness;
+    const snub_mount *mount; /**< whose bolt it is; NULL: a pulley's */
+    int pulley;
+    const char *tapped_in;           /**< NULL: not known */
+    const snub_material *under_head; /**< what its head presses on; NULL: not known */
+    double packed;                   /**< shims under what it clamps, m */
+    double pull;                     /**< that it carries on top of its preload at worst, N >= 0 */
+    snub_condition pull_at;
+} snub_screwed;
+/** Stress, preload, thread and face under the head: tells what is wrong. */
+void snub_judge_screw(const snub_screwed *screwed, snub_screw_result *result);
+
+/** What holds a slider in its slot. */
+typedef struct snub_slot_hold {
+    const snub_bolt *bolt;
+    double friction; /**< of the slider on its seat */
+    bool located;    /**< a stop takes the load along the slot */
+} snub_slot_hold;
+/** @return false: the pulley sits in no slot, or no bolt is known that holds it */
+bool snub_slot_bolt(const snub_hardware_study *study, int pulley, snub_slot_hold *hold);
 
 /** A finding about a pulley (-1: none) and a thing (NULL: none). Value is given, limit is the list's where it has one,
  *  else NAN. */

@@ -230,6 +230,15 @@ static void sum_up_hardware(const snub_hardware_report *report, snub_hardware_su
         }
         if (report->bearing[i].given)
             keep_worst(&sum->bearing_life, report->bearing[i].life_adjusted, false);
+        if (report->clamp[i].given) {
+            keep_worst(&sum->bolt_slip, report->clamp[i].slip_use, true);
+            keep_worst(&sum->bolt_margin, report->clamp[i].screw.proof, false);
+        }
+        if (report->standoff[i].given) {
+            keep_worst(&sum->bolt_slip, report->standoff[i].slip_use, true);
+            keep_worst(&sum->bolt_margin, report->standoff[i].no_gap / report->standoff[i].moment, false);
+            keep_worst(&sum->bolt_margin, report->standoff[i].screw.proof, false);
+        }
     }
     for (int m = 0; report->done && m < report->mount_count; m++) {
         keep_worst(&sum->bolt_slip, report->mounts[m].worst_slip, true);

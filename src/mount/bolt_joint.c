@@ -65,7 +65,7 @@ snub_bolt_joint snub_bolt_judge(double constant, double stress_area, double proo
                          .bolt = load->preload_high + c * high,
                          .member = load->preload_low - (1.0 - c) * high,
                          .proof = over(proof * stress_area, c * high + load->preload_high),
-                         .overload = over(proof * stress_area - load->preload_high, c * high),
+                         .overload = over(fmax(proof * stress_area - load->preload_high, 0.0), c * high),
                          .separate = over(load->preload_low, (1.0 - c) * high),
                          .alternating = 0.5 * c * (high - low) / stress_area,
                          .mean = initial + 0.5 * c * (high + low) / stress_area};

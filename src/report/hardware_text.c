@@ -74,7 +74,7 @@ static snub_status standoffs(const snub_hardware_report *r, const snub_look *loo
         {"standoff of", "", SNUB_CELL_TEXT, 0},    {"moment", "N m", SNUB_CELL_NUMBER, 1},
         {"opens at", "N m", SNUB_CELL_NUMBER, 1},  {"preload", "kN", SNUB_CELL_NUMBER, 1},
         {"torque", "N m", SNUB_CELL_NUMBER, 0},    {"slope", "arcmin", SNUB_CELL_NUMBER, 2},
-        {"bends", "mm", SNUB_CELL_NUMBER, 3},      {"stress", "MPa", SNUB_CELL_NUMBER, 1},
+        {"stress", "MPa", SNUB_CELL_NUMBER, 1},    {"friction", "used", SNUB_CELL_NUMBER, 2},
         {"fatigue", "safety", SNUB_CELL_NUMBER, 2}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
@@ -90,11 +90,38 @@ static snub_status standoffs(const snub_hardware_report *r, const snub_look *loo
         *cell++ = number(0.5 * (s->preload_low + s->preload_high) / 1000);
         *cell++ = number(s->torque);
         *cell++ = number(s->slope / SNUB_ARCMIN);
-        *cell++ = number(s->deflection / SNUB_MM);
         *cell++ = number(s->stress / 1e6);
+        *cell++ = number(r->clamp[i].given && r->clamp[i].bolt == s->bolt ? NAN : s->slip_use);
         *cell++ = number(s->fatigue);
     }
     return show("Standoffs under the worst hub load", columns, COLUMNS, cells, rows, look, out, error);
+}
+
+static snub_status slots(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
+{
+    static const snub_column columns[] = {
+        {"slot of", "", SNUB_CELL_TEXT, 0},      {"bolt", "", SNUB_CELL_TEXT, 0},
+        {"torque", "N m", SNUB_CELL_NUMBER, 0},  {"preload", "kN", SNUB_CELL_NUMBER, 1},
+        {"along it", "N", SNUB_CELL_NUMBER, 0},  {"friction", "used", SNUB_CELL_NUMBER, 2},
+        {"proof", "safety", SNUB_CELL_NUMBER, 2}};
+    enum { COLUMNS = sizeof columns / sizeof columns[0] };
+    snub_cell cells[SNUB_PULLEYS_MOST * COLUMNS], *cell = cells;
+    int rows = 0;
+    for (int i = 0; i < r->drive->pulley_count; i++) {
+        const snub_clamp_result *c = &r->clamp[i];
+        if (!c->given)
+            continue;
+        rows++;
+        *cell++ = snub_cell_text(r->drive->pulleys[i].name);
+        *cell++ = snub_cell_text(c->bolt->name);
+        *cell++ = number(c->torque);
+        *cell++ = number(c->preload / 1000);
+        *cell++ = number(c->load);
+        *cell++ = number(c->slip_use);
+        *cell++ = number(c->screw.proof);
+    }
+    return show("Bolts that hold sliders in their slots, under the worst load along them", columns, COLUMNS, cells,
+                rows, look, out, error);
 }
 
 static snub_status strips(const snub_hardware_report *r, const snub_look *look, snub_text *out, snub_error *error)
@@ -163,8 +190,8 @@ static snub_status bolt_loads(const snub_mount_result *m, const snub_look *look,
         *cell++ = number(b->pull);
         *cell++ = number(b->slip_use);
         *cell++ = number(b->joint.separate);
-        *cell++ = number(b->stress / 1e6);
-        *cell++ = number(b->joint.proof);
+        *cell++ = number(b->screw.stress / 1e6);
+        *cell++ = number(b->screw.proof);
         *cell++ = number(b->joint.fatigue);
     }
     return show("Their worst loads", columns, COLUMNS, cells, m->carried ? m->mount->bolt_count : 0, look, out, error);
@@ -264,6 +291,8 @@ static snub_status tables(const snub_hardware_report *report, const snub_look *l
     snub_status status = planes(report, look, out, error);
     if (status == SNUB_OK)
         status = standoffs(report, look, out, error);
+    if (status == SNUB_OK)
+        status = slots(report, look, out, error);
     if (status == SNUB_OK)
         status = mounts(report, look, out, error);
     if (status == SNUB_OK)

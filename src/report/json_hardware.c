@@ -44,6 +44,16 @@ static json_t *hub_of(const snub_hub_load *h)
     return o;
 }
 
+static void put_screw(json_t *o, const snub_screw_result *s)
+{
+    const bool pressed = s->head_pressure > 0.0;
+    put(o, "stress_MPa", s->stress / 1e6);
+    put(o, "engagement_mm", s->engagement > 0.0 ? s->engagement / SNUB_MM : NAN);
+    put(o, "engagement_needed_mm", s->engagement_needed > 0.0 ? s->engagement_needed / SNUB_MM : NAN);
+    put(o, "head_pressure_MPa", pressed ? s->head_pressure / 1e6 : NAN);
+    put(o, "head_pressure_limit_MPa", pressed ? s->head_limit / 1e6 : NAN);
+}
+
 static json_t *standoff_of(const snub_standoff_result *s)
 {
     json_t *o = json_object();
@@ -62,6 +72,27 @@ static json_t *standoff_of(const snub_standoff_result *s)
     put(o, "mean_MPa", s->mean / 1e6);
     put(o, "endurance_MPa", s->endurance / 1e6);
     put(o, "fatigue_safety", s->fatigue);
+    put(o, "slip_used", s->slip_use);
+    put(o, "friction", s->friction);
+    put(o, "face_pressure_MPa", s->face_pressure > 0.0 ? s->face_pressure / 1e6 : NAN);
+    put(o, "face_pressure_limit_MPa", s->face_pressure > 0.0 ? s->face_limit / 1e6 : NAN);
+    put(o, "proof_safety", s->screw.proof);
+    put_screw(o, &s->screw);
+    return o;
+}
+
+static json_t *clamp_of(const snub_clamp_result *c)
+{
+    json_t *o = json_object();
+    say(o, "bolt", c->bolt->name);
+    put(o, "load_N", c->load);
+    put(o, "friction", c->friction);
+    put(o, "slip_used", c->slip_use);
+    put(o, "preload_N", c->preload);
+    put(o, "preload_low_N", c->preload_low);
+    put(o, "torque_N_m", c->torque);
+    put(o, "proof_safety", c->screw.proof);
+    put_screw(o, &c->screw);
     return o;
 }
 
@@ -123,6 +154,7 @@ static json_t *pulleys_of(const snub_hardware_report *r)
         snub_json_put(o, "plane", plane_of(r, i));
         snub_json_put(o, "standoff", r->standoff[i].given ? standoff_of(&r->standoff[i]) : json_null());
         snub_json_put(o, "strip", r->strip[i].given ? strip_of(&r->strip[i]) : json_null());
+        snub_json_put(o, "slot", r->clamp[i].given ? clamp_of(&r->clamp[i]) : json_null());
         snub_json_put(o, "bearing",
                       r->bearing[i].given ? bearing_of(&r->bearing[i], &r->drive->hardware->pulleys[i].seat)
                                           : json_null());
@@ -150,12 +182,10 @@ static json_t *bolt_of(const snub_bolt_result *b, bool carried)
     put(o, "slip_used", carried ? b->slip_use : NAN);
     put(o, "joint_constant", b->constant);
     put(o, "separation_safety", carried ? b->joint.separate : NAN);
-    put(o, "proof_safety", carried ? b->joint.proof : NAN);
+    put(o, "proof_safety", b->screw.proof);
     put(o, "overload_safety", carried ? b->joint.overload : NAN);
     put(o, "fatigue_safety", carried ? b->joint.fatigue : NAN);
-    put(o, "stress_MPa", carried ? b->stress / 1e6 : NAN);
-    put(o, "engagement_mm", b->bolt->engagement > 0.0 ? b->bolt->engagement / SNUB_MM : NAN);
-    put(o, "engagement_needed_mm", b->engagement_needed > 0.0 ? b->engagement_needed / SNUB_MM : NAN);
+    put_screw(o, &b->screw);
     snub_json_put(o, "pad_assumed", json_boolean(b->pad_assumed));
     return o;
 }

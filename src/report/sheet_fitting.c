@@ -145,20 +145,63 @@ static void step(fitter *f, const char *text)
     snub_pages_step(f->pages, ++f->step, text);
 }
 
+/* As it was judged. */
+static const char *torque_of(snub_pages *pages, double torque)
+{
+    return isfinite(torque) && torque > 0 ? snub_pages_torque(pages, torque) : SAY("the torque that its maker states");
+}
+
+static bool same(const char *a, const char *b)
+{
+    return a != NULL && b != NULL && strcmp(a, b) == 0;
+}
+
+/* What a finding speaks of: a bolt of a mount, the mount as such (`bolt` NULL), or what a pulley stands on and is
+ * clamped by (`mount` NULL, `bolt` the pulley's name). */
+static bool speaks_of(const snub_finding *finding, const char *mount, const char *bolt)
+{
+    const snub_rule rule = snub_wording_describe(finding->wording)->rule;
+    if (mount != NULL)
+        return same(finding->other, mount) &&
+               (bolt != NULL ? finding->kind == SNUB_OTHER_BOLT && same(finding->second, bolt)
+                             : finding->second == NULL) &&
+               snub_rule_describe(rule)->area == SNUB_AREA_HARDWARE;
+    return same(finding->pulley, bolt) &&
+           (rule == SNUB_RULE_STANDOFF_GAP || rule == SNUB_RULE_STANDOFF_FATIGUE || rule == SNUB_RULE_STANDOFF_SLIP ||
+            rule == SNUB_RULE_SLOT_CLAMP || rule == SNUB_RULE_SURFACE_PRESSURE || rule == SNUB_RULE_BOLT_PROOF ||
+            rule == SNUB_RULE_PRELOAD || rule == SNUB_RULE_ENGAGEMENT);
+}
+
+/* A step with what was found about its bolt: it is read where the wrench is in hand. */
+static void step_of(fitter *f, const char *text, const char *mount, const char *bolt)
+{
+    snub_pages *pages = f->pages;
+    const snub_findings *all = &f->build->findings;
+    for (int i = 0; i < all->count; i++) {
+        snub_text words = {0};
+        if (!speaks_of(&all->items[i], mount, bolt))
+            continue;
+        snub_finding_sentence(&all->items[i], pages->locale, &words);
+        text = snub_pages_fill(pages, SAY("{step} To watch: {finding}"), "step", text, "finding",
+                               snub_pages_keep(pages, &words), NULL);
+    }
+    step(f, text);
+}
+
 static void bolt_step(fitter *f, const snub_mount_result *mount, const snub_bolt_result *bolt)
 {
     snub_pages *pages = f->pages;
     char order[16];
     snprintf(order, sizeof order, "%d", bolt->order);
-    const char *torque = isfinite(bolt->torque) && bolt->torque > 0 ? snub_pages_torque(pages, bolt->torque)
-                                                                    : SAY("the torque that its maker states");
-    step(f,
-         snub_pages_fill(pages, SAY("{mount}: bolt {order}, {name} ({thread}, class {class}, {condition}): {torque}."),
-                         "mount", mount->mount->name, "order", order, "name", bolt->bolt->name, "thread",
-                         bolt->bolt->thread != NULL ? bolt->bolt->thread : "\xe2\x80\x93", "class",
-                         bolt->bolt->class_ != NULL ? bolt->bolt->class_ : "\xe2\x80\x93", "condition",
-                         bolt->bolt->condition != NULL ? bolt->bolt->condition : SAY("condition not stated"), "torque",
-                         torque, NULL));
+    step_of(f,
+            snub_pages_fill(pages,
+                            SAY("{mount}: bolt {order}, {name} ({thread}, class {class}, {condition}): {torque}."),
+                            "mount", mount->mount->name, "order", order, "name", bolt->bolt->name, "thread",
+                            bolt->bolt->thread != NULL ? bolt->bolt->thread : "\xe2\x80\x93", "class",
+                            bolt->bolt->class_ != NULL ? bolt->bolt->class_ : "\xe2\x80\x93", "condition",
+                            bolt->bolt->condition != NULL ? bolt->bolt->condition : SAY("condition not stated"),
+                            "torque", torque_of(pages, bolt->torque), NULL),
+            mount->mount->name, bolt->bolt->name);
 }
 
 static void mount_steps(fitter *f, const snub_hardware_report *report)
@@ -169,10 +212,12 @@ static void mount_steps(fitter *f, const snub_hardware_report *report)
         int n = mount->mount->bolt_count;
         if (n < 1)
             continue;
-        step(f, snub_pages_fill(pages,
+        step_of(f,
+                snub_pages_fill(pages,
                                 SAY("{mount}: clean the faces, set it in place, run all bolts in by hand. Tighten in "
                                     "the order below, first to half the torque, then to the full torque."),
-                                "mount", mount->mount->name, NULL));
+                                "mount", mount->mount->name, NULL),
+                mount->mount->name, NULL);
         for (int order = 1; order <= n; order++)
             for (int i = 0; i < n; i++)
                 if (mount->bolts[i].order == order)
@@ -189,12 +234,17 @@ static void standoff_steps(fitter *f, const snub_hardware_report *report)
         if (!s->given)
             continue;
         const snub_standoff *from = &drive->hardware->pulleys[i].standoff;
-        const char *torque = isfinite(s->torque) && s->torque > 0 ? snub_pages_torque(pages, s->torque)
-                                                                  : SAY("the torque that its maker states");
-        step(f,
-             snub_pages_fill(pages, SAY("{name}: standoff {length} long, bolt {thread}: {torque}."), "name",
-                             drive->pulleys[i].name, "length", snub_pages_length(pages, from->length, 1), "thread",
-                             from->bolt.thread != NULL ? from->bolt.thread : "\xe2\x80\x93", "torque", torque, NULL));
+        const bool slides = report->clamp[i].given && report->clamp[i].bolt == s->bolt;
+        step_of(f,
+                snub_pages_fill(
+                    pages,
+                    slides ? SAY("{name}: standoff {length} long, bolt {thread}: run it in by hand; it is tightened "
+                                 "when the slot is set.")
+                           : SAY("{name}: standoff {length} long, bolt {thread}: {torque}."),
+                    "name", drive->pulleys[i].name, "length", snub_pages_length(pages, from->length, 1), "thread",
+                    from->bolt.thread != NULL ? from->bolt.thread : "\xe2\x80\x93", "torque",
+                    torque_of(pages, s->torque), NULL),
+                NULL, slides ? NULL : drive->pulleys[i].name);
     }
 }
 
@@ -230,6 +280,18 @@ static void shim_steps(fitter *f, const snub_hardware_report *report)
     }
 }
 
+/* The last words about a slot: "Tighten its bolt, M12, to 96 N m." */
+static const char *slot_bolt(fitter *f, int pulley)
+{
+    snub_pages *pages = f->pages;
+    const snub_clamp_result *c = f->build->report != NULL ? &f->build->report->clamp[pulley] : NULL;
+    if (c == NULL || !c->given)
+        return SAY("Tighten its bolt.");
+    return snub_pages_fill(pages, SAY("Tighten its bolt, {thread}, to {torque}."), "thread",
+                           c->bolt->thread != NULL ? c->bolt->thread : "\xe2\x80\x93", "torque",
+                           torque_of(pages, c->torque), NULL);
+}
+
 static void belt_steps(fitter *f)
 {
     snub_pages *pages = f->pages;
@@ -238,12 +300,11 @@ static void belt_steps(fitter *f)
     snub_fitting fitting = {0};
     for (int i = 0; i < drive->pulley_count; i++)
         if (drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked && isfinite(build->settings[i]))
-            step(f,
-                 snub_pages_fill(pages,
-                                 SAY("{name}: set it {set} from the {end} of its slot and tighten its "
-                                     "bolt."),
-                                 "name", drive->pulleys[i].name, "set", snub_pages_length(pages, build->settings[i], 1),
-                                 "end", zero_end(pages, &drive->pulleys[i].slot), NULL));
+            step_of(f,
+                    snub_pages_fill(pages, SAY("{name}: set it {set} from the {end} of its slot. {tighten}"), "name",
+                                    drive->pulleys[i].name, "set", snub_pages_length(pages, build->settings[i], 1),
+                                    "end", zero_end(pages, &drive->pulleys[i].slot), "tighten", slot_bolt(f, i), NULL),
+                    NULL, drive->pulleys[i].name);
     bool known = snub_fitting_find(drive, build->settings, build->length, &fitting, NULL) == SNUB_OK;
     const char *last = known && fitting.possible ? drive->pulleys[fitting.last].name : NULL;
     if (drive->locked >= 0)
@@ -269,16 +330,18 @@ static void belt_steps(fitter *f)
     if (drive->arm >= 0)
         step(f, SAY("Ease the arm until the belt carries it."));
     if (drive->locked >= 0 && f->expect.known && f->expect.span >= 0)
-        step(f, snub_pages_fill(
+        step_of(f,
+                snub_pages_fill(
                     pages,
                     SAY("{name}: pull it along its slot until the span {span}, plucked in its middle, reads "
                         "{frequency}; this is {tension} of tension. Expect it near {set} from the {end} of "
-                        "its slot: far from there, the belt or a pulley is wrong. Tighten its bolt."),
+                        "its slot: far from there, the belt or a pulley is wrong. {tighten}"),
                     "name", drive->pulleys[drive->locked].name, "span", span_name(pages, drive, f->expect.span),
                     "frequency", snub_pages_number(pages, f->expect.frequency[1], 1, "Hz"), "tension",
                     snub_pages_value(pages, f->expect.tension[1], SNUB_UNIT_N, 0), "set",
                     snub_pages_length(pages, build->settings[drive->locked], 1), "end",
-                    zero_end(pages, &drive->pulleys[drive->locked].slot), NULL));
+                    zero_end(pages, &drive->pulleys[drive->locked].slot), "tighten", slot_bolt(f, drive->locked), NULL),
+                NULL, drive->pulleys[drive->locked].name);
     step(f, SAY("Turn the engine two full turns by hand, at the crank's bolt, in its running direction. Every rib "
                 "must sit in "
                 "its groove, and no edge may hang over a rim."));

@@ -58,6 +58,19 @@ static void pulleys(part_list *list, const snub_sheet_build *build)
     }
 }
 
+static void washer(part_list *list, const snub_bolt *b, const char *owner)
+{
+    snub_pages *pages = list->pages;
+    if (b->washer > 0.0)
+        add(list,
+            snub_pages_fill(pages, SAY("washer under {name} of {owner}"), "name", b->name != NULL ? b->name : "",
+                            "owner", owner, NULL),
+            snub_pages_fill(pages, SAY("{outside} outside, {thickness} thick"), "outside",
+                            snub_pages_length(pages, b->washer, 1), "thickness",
+                            snub_pages_length(pages, b->washer_thickness, 1), NULL),
+            1, SAY("hardened"));
+}
+
 static void bolt(part_list *list, const snub_bolt *b, const char *owner)
 {
     snub_pages *pages = list->pages;
@@ -67,9 +80,12 @@ static void bolt(part_list *list, const snub_bolt *b, const char *owner)
         snub_pages_fill(pages, SAY("{thread}, class {class}"), "thread", b->thread != NULL ? b->thread : "\xe2\x80\x93",
                         "class", b->class_ != NULL ? b->class_ : "\xe2\x80\x93", NULL),
         1,
-        b->grip_length > 0
+        b->length > 0
+            ? snub_pages_fill(pages, SAY("{length} long"), "length", snub_pages_length(pages, b->length, 1), NULL)
+        : b->grip_length > 0
             ? snub_pages_fill(pages, SAY("grip {length}"), "length", snub_pages_length(pages, b->grip_length, 1), NULL)
             : "");
+    washer(list, b, owner);
 }
 
 static const char *seal_words(const snub_pages *pages, const char *seal)
@@ -128,6 +144,8 @@ static void hardware(part_list *list, const snub_sheet_build *build)
                 1, p->standoff.material.name != NULL ? p->standoff.material.name : "");
             bolt(list, &p->standoff.bolt, drive->pulleys[i].name);
         }
+        if (p->clamp.given)
+            bolt(list, &p->clamp.bolt, drive->pulleys[i].name);
         if (p->seat.given && p->seat.bearing >= 0 && p->seat.bearing < h->bearing_count)
             bearing(list, &h->bearings[p->seat.bearing], &p->seat, drive->pulleys[i].name);
     }
@@ -155,9 +173,9 @@ static void shims(part_list *list, const snub_sheet_build *build)
 
 static int most_rows(const snub_drive *drive)
 {
-    int rows = 4 + 4 * drive->pulley_count;
+    int rows = 4 + 7 * drive->pulley_count;
     for (int m = 0; drive->hardware != NULL && m < drive->hardware->mount_count; m++)
-        rows += 1 + drive->hardware->mounts[m].bolt_count;
+        rows += 1 + 2 * drive->hardware->mounts[m].bolt_count;
     return rows + (drive->hardware != NULL ? drive->hardware->shim_count + SNUB_SHIM_PLACES_MOST : 0);
 }
 

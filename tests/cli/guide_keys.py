@@ -25,7 +25,8 @@ TABLES = {
     ("pulleys", DRIVE): ("snub_pulley_keys",), ("arm", DRIVE): ("snub_arm_keys",), ("slot", DRIVE): ("snub_slot_keys",),
     ("blower", DRIVE): ("snub_blower_keys",), ("limits", DRIVE): ("snub_limit_keys",),
     ("On a pulley", HARDWARE): ("snub_hardware_pulley_keys",), ("stack", HARDWARE): ("read_mount.part_keys",),
-    ("standoff", HARDWARE): ("read_mount.standoff_keys",), ("bearing", HARDWARE): ("read_bearing.seat_keys",),
+    ("standoff", HARDWARE): ("read_joint.standoff_keys",), ("clamp", HARDWARE): ("read_joint.clamp_keys",),
+    ("bearing", HARDWARE): ("read_bearing.seat_keys",),
     ("mounts", HARDWARE): ("read_mount.mount_keys",), ("bolts", HARDWARE): ("snub_bolt_keys",),
     ("obstacles", HARDWARE): ("read_obstacle.obstacle_keys",), ("bearings", HARDWARE): ("read_bearing.bearing_keys",),
 }
@@ -138,7 +139,11 @@ pulleys:
   stack: [{name: seat, length: 10}]
   standoff: {outside: 30, length: 40, bolt: {thread: M10, class: 8.8}}
   bearing: {type: small}
-- {name: slider, side: back, diameter: 70, slot: {from: [-200, 200], to: [-160, 200]}}
+- name: slider
+  side: back
+  diameter: 70
+  slot: {from: [-200, 200], to: [-160, 200]}
+  clamp: {bolt: {thread: M10, class: 8.8}}
 mounts: [{name: plate, bolts: [{name: one, at: [0, 300], thread: M8, class: 8.8}]}]
 bearings: [{designation: small, bore: 17, outside: 40, dynamic: 9550, static: 4800}]
 obstacles: [{name: post, circle: {at: [300, 300], diameter: 20}, z: [-30, 30]}]
@@ -180,6 +185,7 @@ NEEDED = [
     (("On a pulley", HARDWARE), LEAST, ["pulleys", 1], {"name", "at", "diameter", "mount", "stack", "standoff", "bearing"}, ()),
     (("stack", HARDWARE), LEAST, ["pulleys", 1, "stack", 0], set(), ()),
     (("standoff", HARDWARE), LEAST, ["pulleys", 1, "standoff"], set(), ()),
+    (("clamp", HARDWARE), LEAST, ["pulleys", 2, "clamp"], set(), ()),
     (("bearing", HARDWARE), LEAST, ["pulleys", 1, "bearing"], set(), ()),
     (("bearing", HARDWARE), PAIR, ["pulleys", 1, "bearing"], {"count"}, ("needed with two",)),
     (("mounts", HARDWARE), LEAST, ["mounts", 0], set(), ()),

@@ -75,7 +75,7 @@ start = text.index("  - name: idler bridge")
 end = text.index("\nobstacles:")
 mount = text[start:end].rstrip()
 five = mount.replace("idler bridge", "five bolts") + \
-    "\n      - {name: fifth, at: [112, 352], thread: M8, class: 10.9, grip_length: 14, engagement: 22, torque: 31, condition: zinc}\n"
+    "\n      - {name: fifth, at: [112, 352], thread: M8, class: 10.9, length: 38, washer: 16, torque: 31, condition: zinc}\n"
 open(sys.argv[2], "w").write(text[:end].rstrip() + "\n" + five + text[end:])
 PY
 run compare "$work/five.yaml" --mount 'idler bridge' --mount 'five bolts' --json

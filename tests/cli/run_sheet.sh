@@ -48,6 +48,19 @@ text=$(pdftotext -layout "$work/fitting.pdf" -)
 expect_text "over balls first" "$(printf '%s' "$text" | tr '\302\240' '  ')" "89.9 mm (3.538 in) over balls of 2.5 mm; over the tips 88.0 mm (3.465 in) where"
 run sheet "$example" --kind fitting --set "blower.groove={tip_radius: 0.4}" -o "$work/groove.pdf"
 expect_text "over the tips of its groove" "$(pdftotext -raw "$work/groove.pdf" - | tr '\n' ' ' | tr '\302\240' '  ')" "89.6 mm (3.526 in) over balls of 2.5 mm; 88.0 mm (3.465 in) over the tips, which are rounded by 0.40 mm"
+# Bolts: the torque that was judged; the bolt of a standoff in a slot is tightened when the slot is set; its washers are parts.
+steps=$(pdftotext -raw "$work/fitting.pdf" - | tr '\n' ' ' | tr '\302\240' '  ' | tr -s ' ')
+expect_text "a standoff's bolt" "$steps" "exit idler: standoff 46.0 mm (1.811 in) long, bolt M12: 110 N m"
+expect_text "one in a slot waits" "$steps" "wrap idler: standoff 46.0 mm (1.811 in) long, bolt M12: run it in by hand; it is tightened when the slot is set."
+expect_text "and is tightened there" "$steps" "from the left end of its slot. Tighten its bolt, M12, to 110 N m"
+expect_text "washers" "$(pdftotext -layout "$work/parts.pdf" - | tr '\302\240' '  ' | tr -s ' ')" "washer under left ear of idler bridge 16.0 mm (0.630 in) outside, 1.6 mm"
+run sheet "$example" --kind fitting --set mounts.0.bolts.0.torque=36 -o "$work/tight.pdf"
+steps=$(pdftotext -raw "$work/tight.pdf" - | tr '\n' ' ' | tr '\302\240' '  ' | tr -s ' ')
+expect_text "what was found stands at the step" "$steps" "bolt 1, left ear (M8, class 10.9, zinc): 36 N m (27 lbf ft). To watch: left ear of idler bridge can be drawn to"
+run sheet "$example" --kind fitting --set mounts.0.bolts.0.torque=45 -o "$work/tight.pdf"
+steps=$(pdftotext -raw "$work/tight.pdf" - | tr '\n' ' ' | tr '\302\240' '  ' | tr -s ' ')
+expect_text "an overtightened bolt" "$steps" "DO NOT FIT"
+expect_text "says so" "$steps" "left ear of idler bridge is drawn to"
 run check "$example" --rpm 0 --json
 wind=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print('%.1f' % json.load(sys.stdin)['arm']['wind_deg'])")
 expect_text "arm to expect" "$text" "$wind deg ("

@@ -3,6 +3,7 @@ that `snub mount` gives, the advised shims put into the file, a bracket's slope 
 import json
 import math
 import os
+import re
 import subprocess
 import tempfile
 
@@ -11,7 +12,7 @@ from cases_clearance import AHEAD, Swept
 from cases_hardware import ALUMINIUM, TWISTS, bolt, mounted
 from cases_loads import CHECKS as LOAD_CHECKS
 from drives import text, vary
-from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect, judge
+from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect, found, judge
 
 
 def asked(command, file, *arguments):
@@ -41,6 +42,7 @@ def columns(file, mount):
         return
     got, pulleys = row["hardware"], mount["pulleys"]
     bolts = [b for m in mount["mounts"] for b in m["bolts"]]
+    tubes, slots = ([p[k] for p in pulleys if p[k]] for k in ("standoff", "slot"))
     same("entry angle of the chart with its tolerance", got["entry_angle_deg"] + got["entry_tolerance_deg"], most(
         max(abs(p["plane"]["entry_deg"]), abs(p["plane"]["entry_loaded_deg"])) + p["plane"]["tolerance_rss_deg"]
         for p in pulleys), file)
@@ -52,10 +54,12 @@ def columns(file, mount):
            all(got["shims"] in text for text in told), got["shims"], told, file)
     same("bearing life of the chart", got["bearing_life_h"], least(p["bearing"] and p["bearing"]["life_h"]
                                                                   for p in pulleys), file)
-    slips = [b["slip_used"] for b in bolts]  # none where nothing is left that rubs: then the worst has none either
+    slips = [b["slip_used"] for b in bolts + tubes + slots]  # none where nothing is left that rubs: then the worst has none either
     same("bolt slip of the chart", got["bolt_slip_used"], None if None in slips else most(slips), file)
     same("bolt margin of the chart", got["bolt_margin"],
-         least(v for b in bolts for v in (b["separation_safety"], b["proof_safety"])), file)
+         least([v for b in bolts for v in (b["separation_safety"], b["proof_safety"])] +
+               [v for t in tubes for v in (t["opens_at_N_m"] / t["moment_N_m"], t["proof_safety"])] +
+               [c["proof_safety"] for c in slots]), file)
     same("conflicts of the chart", got["conflicts"], len(mount["obstacles"]), file)
 
 
@@ -149,6 +153,48 @@ def facts():
         same("greatest lack", told[("obstacles", "greatest lack of clearance")][side], max(lacks), *files)
 
 
+# ---- sheets ------------------------------------------------------------------------------------------------------------
+
+AT_STEPS = {"bolt_proof", "preload", "engagement", "surface_pressure", "joint_slip", "separation", "bolt_fatigue", "standoff_gap",
+            "standoff_fatigue", "standoff_slip", "slot_clamp"}
+
+
+def printed(kind, file):
+    """Words of a sheet, lines and hard blanks undone, without the inches that follow."""
+    with tempfile.TemporaryDirectory() as work:
+        path = os.path.join(work, "sheet.pdf")
+        with open(os.path.join(work, "drive.yaml"), "w", encoding="utf-8") as out:
+            out.write(file)
+        subprocess.run([SNUB, "sheet", out.name, "--kind", kind, "-o", path], capture_output=True)
+        words = subprocess.run(["pdftotext", "-raw", path, "-"], capture_output=True, text=True).stdout
+    return re.sub(r" \(-?[\d.]+ (in|lbf ft|lbf|psi|degF)\)", "", " ".join(words.replace("\u00a0", " ").replace("\u2212", "-").split()))
+
+
+def on_sheets(cases):
+    """Fitting sheet and report have every hardware finding: DO NOT FIT with what fails; what is to watch of a bolt again at
+    the step in which that bolt is tightened."""
+    seen = set()
+    for case in cases:
+        info = WORDINGS[case.wording]
+        if info["area"] != "hardware" or case.wording in seen or info["level"] == "note":
+            continue
+        file = case.drive(case.fires)
+        data = judge(file, *case.arguments)
+        told = found(data, case.wording, **case.subject)
+        if told is None or case.arguments or data["verdict"] != info["level"]:
+            continue
+        seen.add(case.wording)
+        text = " ".join(told["text"].split())
+        for kind in ("fitting", "report"):
+            sheet = printed(kind, file)
+            expect(f"{case.wording} is on the {kind} sheet", text in sheet, text, sheet[:900])
+            expect(f"{kind} sheet of a build that fails", ("DO NOT FIT" in sheet) == (data["verdict"] == "fail"), sheet[:300])
+        if info["level"] == "marginal" and info["rule"] in AT_STEPS:
+            expect(f"{case.wording} stands at its step", "To watch: " + text in printed("fitting", file), text)
+    lacking = {name for name, info in WORDINGS.items() if info["area"] == "hardware" and info["level"] == "fail"} - seen
+    expect("every hardware wording that fails was looked for on a sheet", not lacking, lacking)
+
+
 def run(cases):
     files = {case.drive(case.fires) for case in cases if WORDINGS[case.wording]["area"] == "hardware"}
     for file in sorted(files):
@@ -161,3 +207,4 @@ def run(cases):
     on_one_bracket()
     tightest_gap()
     facts()
+    on_sheets(cases)

@@ -161,12 +161,25 @@ static void clearance_holes(void **state)
 static void engagement(void **state)
 {
     (void)state;
-    static const char *const metals[] = {"steel", "grey-iron", "aluminium"}, *const names[] = {"8.8", "10.9", "12.9"};
-    static const double want[3][3] = {{0.9, 1.0, 1.2}, {1.0, 1.25, 1.4}, {2.0, 2.5, 0}};
+    static const char *const metals[] = {"steel", "grey-iron", "aluminium"};
+    static const double want[3][3] = {{0.9, 1.0, 1.2}, {1.0, 1.25, 1.4}, {2.0, 2.5, 2.5}};
+    static const double strength[3][2] = {{800e6, 830e6}, {900e6, 1043e6}, {1050e6, 1220e6}};
+    bool listed;
     for (int i = 0; i < 3; i++) {
-        for (int k = 0; k < 3; k++)
-            assert_near(metals[i], snub_engagement(metals[i], names[k], NULL), want[i][k], 0, "d");
+        for (int k = 0; k < 3; k++) {
+            for (int end = 0; end < 2; end++) {
+                assert_near(metals[i], snub_engagement(metals[i], strength[k][end], &listed), want[i][k], 0, "d");
+                /* 12.9 into aluminium is not in the table: it needs what 10.9 does, and that may not do */
+                assert_int_equal(listed, !(i == 2 && k == 2));
+            }
+        }
+        assert_near(metals[i], snub_engagement(metals[i], 1300e6, &listed), want[i][2], 0, "d");
+        assert_false(listed);
     }
+    assert_near("SAE 5", snub_engagement("steel", 120e3 * 4.4482216152605 / (INCH * INCH), &listed), 0.9, 0, "d");
+    assert_near("SAE 8", snub_engagement("steel", 150e3 * 4.4482216152605 / (INCH * INCH), &listed), 1.0, 0, "d");
+    assert_near("none", snub_engagement("wood", 800e6, &listed), 0, 0, "d");
+    assert_false(listed);
 }
 
 /* pi/4 (d - 0.9382 p)^2 of ISO 898-1 to three decimals (derived). */
