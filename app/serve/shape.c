@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "snub/clearance.h"
 #include "snub/report.h"
 
 static json_t *number(double value)
@@ -122,11 +123,15 @@ static json_t *obstacle_shape(const snub_obstacle *obstacle)
                      number(obstacle->low / SNUB_MM), "high_mm", number(obstacle->high / SNUB_MM));
 }
 
-static json_t *obstacles_shape(const snub_hardware *hardware)
+static json_t *obstacles_shape(const snub_drive *drive, double wind)
 {
+    const snub_hardware *hardware = drive->hardware;
+    double turned[SNUB_CORNERS_MOST][2];
     json_t *list = json_array();
-    for (int i = 0; hardware && i < hardware->obstacle_count; i++)
-        json_array_append_new(list, obstacle_shape(&hardware->obstacles[i]));
+    for (int i = 0; hardware && i < hardware->obstacle_count; i++) {
+        const snub_obstacle there = snub_obstacle_at(drive, &hardware->obstacles[i], wind, turned);
+        json_array_append_new(list, obstacle_shape(&there));
+    }
     return list;
 }
 
@@ -152,6 +157,6 @@ json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units
     }
     return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1,
                      "wind_deg", laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "pulleys", pulleys,
-                     "obstacles", obstacles_shape(drive->hardware), "belt", belt_shape(build), "engine",
+                     "obstacles", obstacles_shape(drive, wind), "belt", belt_shape(build), "engine",
                      engine_shape(&drive->engine), "limits", limits_shape(drive));
 }

@@ -330,10 +330,11 @@ typedef struct snub_view_slot {
     double length, setting; /**< setting from `from`; NAN: free */
 } snub_view_slot;
 
-/** Something that does not move. */
+/** Something beside the drive, as it stands with the arm. */
 typedef struct snub_view_obstacle {
     const char *name;
     bool round;
+    bool tool; /**< room that a tool needs: an edge without a hatch */
     double centre[2], radius;
     int count;
     const double (*corner)[2];

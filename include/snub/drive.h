@@ -519,7 +519,7 @@ typedef struct snub_stack {
 
 typedef enum snub_obstacle_shape { SNUB_CIRCLE, SNUB_POLYGON, SNUB_STADIUM } snub_obstacle_shape;
 
-/** Something that stands still: a prism along z. */
+/** Something beside the drive: a prism along z. It stands still, or moves with the arm. */
 typedef struct snub_obstacle {
     const char *name;
     snub_place place;
@@ -530,7 +530,9 @@ typedef struct snub_obstacle {
     double (*corner)[2]; /**< polygon, in order, not closed; m */
     double low, high;    /**< along z, m */
     double relief;       /**< that may be taken off at most, m; NAN: not said */
-    double clearance;    /**< to keep from it, m; NAN: the limit `clearance` */
+    double clearance;    /**< to keep from it, m; NAN: the limit `clearance`, of a tool's room 0 */
+    bool on_arm;         /**< key `moves_with: arm`: given with the arm in its free position */
+    bool tool;           /**< room that must be free while the belt is changed */
 } snub_obstacle;
 
 /** What metal is, by key `material`. */

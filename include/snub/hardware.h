@@ -202,6 +202,7 @@ typedef struct snub_hardware_report {
     snub_mount_result *mounts;
     int conflict_count;
     snub_conflict conflicts[SNUB_CONFLICTS_MOST];
+    int conflicts_more; /**< at least so many more are not listed: those that lack least */
     bool duty_assumed;
     snub_facts facts;
 } snub_hardware_report;

@@ -145,8 +145,9 @@ void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *o)
     }
     if (loop.count < 2)
         return;
-    snub_draw_hatch(drawing, SNUB_LAYER_OBSTACLE, solid(SNUB_INK_OBSTACLE, 0.13), &loop, 1, SNUB_PI / 4,
-                    2.4 * drawing->unit);
+    if (!o->tool)
+        snub_draw_hatch(drawing, SNUB_LAYER_OBSTACLE, solid(SNUB_INK_OBSTACLE, 0.13), &loop, 1, SNUB_PI / 4,
+                        2.4 * drawing->unit);
     if (o->round)
         snub_draw_circle(drawing, SNUB_LAYER_OBSTACLE, edge, SNUB_INK_NONE, o->centre[0], o->centre[1], o->radius);
     else

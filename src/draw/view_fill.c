@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "snub/clearance.h"
 #include "view_fill.h"
 #include "view_section.h"
 
@@ -154,8 +155,12 @@ static const double (*corners_of(const snub_obstacle *from, int *count, snub_are
     return (const double(*)[2])corner;
 }
 
-static snub_status fill_hardware(const snub_hardware *hardware, snub_arena *arena, snub_view *view, snub_error *error)
+/* What moves with the arm is drawn as the arm stands. */
+static snub_status fill_hardware(const snub_drive *drive, double wind, snub_arena *arena, snub_view *view,
+                                 snub_error *error)
 {
+    const snub_hardware *hardware = drive->hardware;
+    double turned[SNUB_CORNERS_MOST][2];
     if (hardware == NULL)
         return SNUB_OK;
     int holes = 0;
@@ -166,13 +171,14 @@ static snub_status fill_hardware(const snub_hardware *hardware, snub_arena *aren
     if (obstacle == NULL || hole == NULL)
         return no_memory(error);
     for (int i = 0; i < hardware->obstacle_count; i++) {
-        const snub_obstacle *from = &hardware->obstacles[i];
-        obstacle[i] = (snub_view_obstacle){.name = from->name,
-                                           .round = from->shape == SNUB_CIRCLE,
-                                           .centre = {from->from[0] / SNUB_MM, from->from[1] / SNUB_MM},
-                                           .radius = from->radius / SNUB_MM,
-                                           .z = {from->low / SNUB_MM, from->high / SNUB_MM}};
-        if (!obstacle[i].round && (obstacle[i].corner = corners_of(from, &obstacle[i].count, arena)) == NULL)
+        const snub_obstacle from = snub_obstacle_at(drive, &hardware->obstacles[i], wind, turned);
+        obstacle[i] = (snub_view_obstacle){.name = from.name,
+                                           .round = from.shape == SNUB_CIRCLE,
+                                           .tool = from.tool,
+                                           .centre = {from.from[0] / SNUB_MM, from.from[1] / SNUB_MM},
+                                           .radius = from.radius / SNUB_MM,
+                                           .z = {from.low / SNUB_MM, from.high / SNUB_MM}};
+        if (!obstacle[i].round && (obstacle[i].corner = corners_of(&from, &obstacle[i].count, arena)) == NULL)
             return no_memory(error);
     }
     for (int i = 0, n = 0; i < hardware->mount_count; i++)
@@ -202,7 +208,7 @@ snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, co
     if (status != SNUB_OK)
         return status;
     fill_arm(drive, wind, &view->arm);
-    status = fill_hardware(drive->hardware, arena, view, error);
+    status = fill_hardware(drive, wind, arena, view, error);
     if (status == SNUB_OK)
         status = snub_view_fill_section(drive, (const double(*)[2])centre, arena, view, error);
     if (status != SNUB_OK)

@@ -1,12 +1,12 @@
-/** obstacles: what stands still beside the belt. */
+/** obstacles: what stands or swings beside the belt, and the room that tools need. */
 #include "hardware.h"
 #include "polygon.h"
 
 static const snub_key circle_keys[] = {{"at", NULL}, {"diameter", NULL}, {NULL, NULL}};
 static const snub_key slot_keys[] = {{"from", NULL}, {"to", NULL}, {"width", NULL}, {NULL, NULL}};
 static const snub_key obstacle_keys[] = {
-    {"name", NULL}, {"circle", circle_keys}, {"polygon", NULL},   {"slot", slot_keys},
-    {"z", NULL},    {"relief", NULL},        {"clearance", NULL}, {NULL, NULL}};
+    {"name", NULL},   {"circle", circle_keys}, {"polygon", NULL},    {"slot", slot_keys}, {"z", NULL},
+    {"relief", NULL}, {"clearance", NULL},     {"moves_with", NULL}, {"tool", NULL},      {NULL, NULL}};
 
 #define FAR 5000 /* mm */
 
@@ -114,6 +114,22 @@ static void check_inside(snub_reader *reader, const snub_node *map, const snub_d
     }
 }
 
+static void read_role(snub_reader *reader, const snub_node *map, const snub_drive *drive, snub_obstacle *o)
+{
+    static const char *const carriers[] = {"arm", NULL};
+    int carrier = 0;
+    snub_read_flag(reader, map, "tool", &o->tool);
+    if (o->tool && !isnan(o->relief))
+        snub_read_wrong_key(reader, map, "relief", "no `relief`: nothing is taken off a tool's room",
+                            "is given together with `tool`");
+    if (!snub_read_choice(reader, map, "moves_with", carriers, &carrier))
+        return;
+    o->on_arm = drive->arm >= 0;
+    if (drive->arm < 0)
+        snub_read_wrong_key(reader, map, "moves_with", "a pulley with an `arm` in this file",
+                            "names an arm that is not there");
+}
+
 static void read_obstacle(snub_reader *reader, const snub_node *map, const snub_drive *drive, const char **names,
                           int index, snub_obstacle *o)
 {
@@ -141,7 +157,8 @@ static void read_obstacle(snub_reader *reader, const snub_node *map, const snub_
     }
     snub_read_number(reader, map, "relief", SNUB_Q_LENGTH, 0, 500, &o->relief);
     snub_read_number(reader, map, "clearance", SNUB_Q_LENGTH, 0, 500, &o->clearance);
-    if (reader->wrong == wrong)
+    read_role(reader, map, drive, o);
+    if (reader->wrong == wrong && !o->tool && !o->on_arm)
         check_inside(reader, map, drive, o);
 }
 

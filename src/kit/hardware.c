@@ -6,6 +6,8 @@
 /* Without a duty: time falls linearly from idle to this share of it at the redline; rule of thumb. */
 #define REDLINE_SHARE 0.05
 enum { DUTY_POINTS = 12 };
+/* A speed that is the redline in another unit is not over it. */
+#define SPEED_ROUNDING 1e-9
 
 /* ---- loads ------------------------------------------------------------------------------------------------------ */
 
@@ -35,6 +37,21 @@ static snub_status choose_duty(snub_hardware_study *study)
 }
 
 /* ---- all --------------------------------------------------------------------------------------------------------- */
+
+/* No case is worked out past the redline. */
+static void tell_duty(const snub_hardware_study *study)
+{
+    const double redline = study->drive->engine.redline;
+    for (int k = 0; study->drive->engine.given && k < study->duty_count; k++) {
+        const snub_duty_point *point = &study->duty[k];
+        if (!(point->speed > redline * (1.0 + SPEED_ROUNDING)) || point->share <= 0.0)
+            continue;
+        snub_finding f = snub_hardware_finding(study, SNUB_SAYS_DUTY_OVER_REDLINE, -1, NULL, point->speed);
+        f.limit = redline;
+        snub_finding_number(&f, "share", point->share, SNUB_UNIT_PERCENT, 1);
+        snub_hardware_tell(study, &f);
+    }
+}
 
 static void tell_lost(const snub_hardware_study *study)
 {
@@ -82,6 +99,7 @@ snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, 
     if (choose_duty(&study) != SNUB_OK)
         return no_memory(error);
     tell_lost(&study);
+    tell_duty(&study);
     snub_status status = snub_hardware_lean(&study, error);
     if (status != SNUB_OK)
         return status;

@@ -23,46 +23,69 @@ static bool same_thing(const snub_conflict *a, const snub_conflict *b)
 
 /* The worst of each thing against each obstacle, and with what wind it was met. */
 typedef struct worst_list {
-    snub_conflict *conflicts; /* room for SNUB_CONFLICTS_MOST; past that the verdict stands as it is */
+    snub_conflict *conflicts; /* room for SNUB_CONFLICTS_MOST */
     int *count;
     double *wind; /* NULL: not asked */
+    int *more;    /* at least so many found no room */
 } worst_list;
 
+static double lack_of(const snub_conflict *c)
+{
+    return c->needed - c->gap;
+}
+
+static int least_lacking(const worst_list *list)
+{
+    int least = 0;
+    for (int k = 1; k < *list->count; k++)
+        least = lack_of(&list->conflicts[k]) < lack_of(&list->conflicts[least]) ? k : least;
+    return least;
+}
+
+/* A full list gives up what lacks least, so that the verdict stands. */
 static void keep_worst(const worst_list *list, const snub_conflict *c, double wind)
 {
     int at = 0;
     while (at < *list->count && !same_thing(&list->conflicts[at], c))
         at++;
-    const snub_conflict *old = at < *list->count ? &list->conflicts[at] : NULL;
-    if (at == SNUB_CONFLICTS_MOST || (old != NULL && c->needed - c->gap <= old->needed - old->gap))
+    bool known = at < *list->count;
+    if (at == SNUB_CONFLICTS_MOST) {
+        *list->more = *list->more > 0 ? *list->more : 1;
+        at = least_lacking(list);
+        known = true;
+    }
+    if (known && lack_of(c) <= lack_of(&list->conflicts[at]))
         return;
     list->conflicts[at] = *c;
-    *list->count += old == NULL;
+    *list->count += !known;
     if (list->wind != NULL)
         list->wind[at] = wind;
 }
 
 static worst_list of_report(snub_hardware_report *report)
 {
-    return (worst_list){report->conflicts, &report->conflict_count, NULL};
+    return (worst_list){report->conflicts, &report->conflict_count, NULL, &report->conflicts_more};
 }
 
-static int conflicts_on(const snub_hardware_study *study, const snub_path *path,
+static int conflicts_on(const snub_hardware_study *study, const snub_path *path, snub_occasion occasion,
                         snub_conflict found[SNUB_CONFLICTS_MOST])
 {
     const snub_drive *drive = study->drive;
     snub_lie lie;
-    int count = 0;
-    snub_obstacle_conflicts(drive, path, snub_lie_on(study->lie, path, &lie), drive->limits[SNUB_LIMIT_CLEARANCE],
-                            drive->limits[SNUB_LIMIT_FLAP], found, SNUB_CONFLICTS_MOST, &count);
+    int count = 0, all = 0;
+    snub_obstacle_conflicts(drive, path, snub_lie_on(study->lie, path, &lie), occasion,
+                            drive->limits[SNUB_LIMIT_CLEARANCE], drive->limits[SNUB_LIMIT_FLAP], found,
+                            SNUB_CONFLICTS_MOST, &count, &all);
+    if (all - count > study->report->conflicts_more)
+        study->report->conflicts_more = all - count;
     return count;
 }
 
-static void look_at(snub_hardware_study *study, const snub_path *path)
+static void look_at(snub_hardware_study *study, const snub_path *path, snub_occasion occasion)
 {
     snub_conflict found[SNUB_CONFLICTS_MOST];
     const worst_list list = of_report(study->report);
-    const int count = conflicts_on(study, path, found);
+    const int count = conflicts_on(study, path, occasion, found);
     for (int k = 0; k < count; k++)
         keep_worst(&list, &found[k], NAN);
 }
@@ -85,7 +108,8 @@ static int conflicts_at(const snub_hardware_study *study, double wind, snub_conf
     snub_path path;
     if (snub_drive_lay(study->drive, wind, study->study->rig[0][SNUB_NOMINAL].settings, &path, NULL) != SNUB_OK)
         return 0;
-    return conflicts_on(study, &path, found);
+    const double travel = study->drive->pulleys[study->drive->arm].arm.travel;
+    return conflicts_on(study, &path, wind < travel ? SNUB_SWINGS : SNUB_BELT_OFF, found);
 }
 
 static bool shortage(double wind, double *value, void *context)
@@ -110,12 +134,13 @@ static void look_over_arm(snub_hardware_study *study)
     snub_conflict met[SNUB_CONFLICTS_MOST];
     double wind[SNUB_CONFLICTS_MOST];
     int count = 0;
-    const worst_list list = {met, &count, wind}, all = of_report(study->report);
+    const worst_list list = {met, &count, wind, &study->report->conflicts_more}, all = of_report(study->report);
     for (int k = 0; k <= WIND_CELLS; k++) {
         snub_conflict found[SNUB_CONFLICTS_MOST];
-        const int here = conflicts_at(study, k * cell, found);
+        const double at = k == WIND_CELLS ? travel : k * cell;
+        const int here = conflicts_at(study, at, found);
         for (int i = 0; i < here; i++)
-            keep_worst(&list, &found[i], k * cell);
+            keep_worst(&list, &found[i], at);
     }
     for (int i = 0; i < count; i++) {
         swing w = {study, met[i]};
@@ -133,7 +158,7 @@ static void look_at_corners(snub_hardware_study *study)
     for (int corner = 0; corner < SNUB_CORNERS; corner++) {
         if (corner != SNUB_NOMINAL && s->has_rig[0][corner] &&
             snub_drive_lay(study->drive, 0.0, s->rig[0][corner].settings, &path, NULL) == SNUB_OK)
-            look_at(study, &path);
+            look_at(study, &path, SNUB_RUNS);
     }
 }
 
@@ -148,6 +173,8 @@ static const char *piece_words(const snub_conflict *c)
     case SNUB_PIECE_DISC: return SNUB_MESSAGE("The {disc} of {pulley}");
     case SNUB_PIECE_WRAP: return SNUB_MESSAGE("The belt on {pulley}");
     case SNUB_PIECE_SPAN: return SNUB_MESSAGE("The belt from {pulley} to {second}");
+    case SNUB_PIECE_BODY:
+        return c->obstacle->tool ? SNUB_MESSAGE("{disc}") : SNUB_MESSAGE("{disc}, which moves with the arm,");
     }
     return "";
 }
@@ -157,8 +184,9 @@ static void name_remedies(const snub_conflict *c, snub_finding *f)
 {
     const double allowed = isnan(c->obstacle->relief) ? INFINITY : c->obstacle->relief;
     const bool face = !isnan(c->face_off) && c->face_off <= allowed + 1e-9 && c->face_off < FAR_MORE * c->relief;
-    const bool plane = c->relief <= allowed + 1e-9 && !(face && c->relief > FAR_MORE * c->face_off);
-    const bool rim = c->piece == SNUB_PIECE_RIM && !isnan(c->narrower), flange = !isnan(c->trim);
+    const bool plane =
+        c->relief < c->thick && c->relief <= allowed + 1e-9 && !(face && c->relief > FAR_MORE * c->face_off);
+    const bool rim = !isnan(c->narrower), flange = !isnan(c->trim);
     if (plane) {
         snub_finding_words(f, "remedy", SNUB_MESSAGE("relieve {other} by {relief} from z = {z_from} to {z_to}"));
         snub_finding_least(f, "relief", c->relief, SNUB_UNIT_MM, 1);
@@ -187,19 +215,28 @@ static void name_remedies(const snub_conflict *c, snub_finding *f)
         snub_finding_words(f, "remedy", SNUB_MESSAGE("move the pulley: no more than {allowed} may be taken off"));
         snub_finding_most(f, "allowed", allowed, SNUB_UNIT_MM, 1);
     } else {
-        snub_finding_words(f, "remedy", SNUB_MESSAGE("move the pulley"));
+        snub_finding_words(f, "remedy", SNUB_MESSAGE("move {other} or remove it"));
     }
+}
+
+/* A tool needs its room or not; in between there is what the file asks for beside it. */
+static snub_wording wording_of(const snub_conflict *c)
+{
+    if (c->obstacle->tool)
+        return c->gap < 0.0 ? SNUB_SAYS_TOOL_BLOCKED : SNUB_SAYS_TOOL_TIGHT;
+    return c->gap < 0.0               ? SNUB_SAYS_RUNS_INTO
+           : c->gap < 0.5 * c->needed ? SNUB_SAYS_FAR_TOO_CLOSE
+                                      : SNUB_SAYS_TOO_CLOSE;
 }
 
 snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict *c)
 {
-    const snub_pulley *pulley = &drive->pulleys[c->index];
-    const bool wide = pulley->side == SNUB_BACK && drive->belt.ribs >= WIDE_RIBS && c->piece != SNUB_PIECE_SPAN &&
+    const snub_pulley *pulley = c->index < 0 ? NULL : &drive->pulleys[c->index];
+    const bool of_pulley = c->piece != SNUB_PIECE_SPAN && c->piece != SNUB_PIECE_BODY;
+    const bool wide = of_pulley && pulley->side == SNUB_BACK && drive->belt.ribs >= WIDE_RIBS &&
                       c->needed - c->gap < USUAL_RELIEF_MOST;
-    snub_finding f = snub_finding_of(drive, c->gap < 0.0               ? SNUB_SAYS_RUNS_INTO
-                                            : c->gap < 0.5 * c->needed ? SNUB_SAYS_FAR_TOO_CLOSE
-                                                                       : SNUB_SAYS_TOO_CLOSE);
-    f.pulley = pulley->name;
+    snub_finding f = snub_finding_of(drive, wording_of(c));
+    f.pulley = c->piece == SNUB_PIECE_BODY ? c->disc : pulley->name;
     f.other = c->obstacle->name;
     f.line = c->obstacle->place.line;
     f.value = c->gap;
@@ -209,7 +246,7 @@ snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict 
     if (c->piece == SNUB_PIECE_SPAN)
         f.second = drive->pulleys[(c->index + 1) % drive->pulley_count].name;
     snub_finding_words(&f, "piece", piece_words(c));
-    if (c->piece == SNUB_PIECE_DISC)
+    if (c->disc != NULL)
         snub_finding_name(&f, "disc", c->disc);
     snub_finding_number(&f, "depth", -c->gap, SNUB_UNIT_MM, 1);
     snub_finding_words(&f, "flap", c->flap > 0.0005 ? SNUB_MESSAGE(", belt flap counted") : "");
@@ -220,8 +257,18 @@ snub_finding snub_conflict_finding(const snub_drive *drive, const snub_conflict 
                        wide ? SNUB_MESSAGE(" A wide idler often needs about 3.2 mm (1/8 in) of relief at a boss: "
                                            "common practice, no published source.")
                             : "");
-    name_remedies(c, &f);
+    if (!c->obstacle->tool)
+        name_remedies(c, &f);
     return f;
+}
+
+static void tell_more(const snub_hardware_study *study)
+{
+    if (study->report->conflicts_more == 0)
+        return;
+    snub_finding f = snub_hardware_finding(study, SNUB_SAYS_MORE_CONFLICTS, -1, NULL, study->report->conflicts_more);
+    f.limit = SNUB_CONFLICTS_MOST;
+    snub_hardware_tell(study, &f);
 }
 
 /* Where all stands along the crank: as drawn, with tolerances, and as far as the loads lean the seats. */
@@ -251,8 +298,8 @@ void snub_hardware_obstacles(snub_hardware_study *study)
         study->study->findings->failed = true;
         return;
     }
-    look_at(study, study->path);
-    look_at(study, study->rest);
+    look_at(study, study->path, SNUB_RUNS);
+    look_at(study, study->rest, drive->arm >= 0 ? SNUB_RUNS : SNUB_BELT_OFF);
     if (drive->arm >= 0)
         look_over_arm(study);
     else if (!study->study->same_rig)
@@ -261,4 +308,5 @@ void snub_hardware_obstacles(snub_hardware_study *study)
         const snub_finding f = snub_conflict_finding(drive, &study->report->conflicts[k]);
         snub_hardware_tell(study, &f);
     }
+    tell_more(study);
 }

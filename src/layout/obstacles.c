@@ -1,4 +1,5 @@
 /* What of the drive comes too near to what stands still. docs/theory/clearance.md. */
+#include "bodies.h"
 #include "lie.h"
 #include "pass.h"
 #include "snub/clearance.h"
@@ -7,7 +8,8 @@ typedef struct scan {
     const snub_drive *drive;
     const snub_path *path;
     const snub_lie *lie;
-    double gap, flap_fraction;
+    double gap, flap_fraction, wind;
+    const snub_obstacle *file; /**< the one that is looked at, as the file has it */
     snub_conflict *conflicts;
     int most, count, found;
 } scan;
@@ -40,12 +42,42 @@ static double missing(double wanted, double along, double other)
     return enough - along;
 }
 
+/* What is to be kept: the obstacle's own, a body's own where that is more. */
+static double own_gap(const scan *s, const snub_conflict *c)
+{
+    const double wished = c->obstacle->tool ? 0.0 : s->gap;
+    const double own = isnan(c->obstacle->clearance) ? wished : c->obstacle->clearance;
+    return isnan(c->body_clearance) ? own : fmax(own, c->body_clearance);
+}
+
+/* How thick a figure is along a way in the plane; no more than that can be taken off it. */
+static double across(const snub_obstacle *o, const double way[2])
+{
+    const int points = o->shape == SNUB_POLYGON ? o->corners : o->shape == SNUB_STADIUM ? 2 : 1;
+    double least = INFINITY, most = -INFINITY;
+    if (way[0] == 0.0 && way[1] == 0.0)
+        return INFINITY;
+    for (int i = 0; i < points; i++) {
+        const double *p = o->shape == SNUB_POLYGON ? o->corner[i] : i == 0 ? o->from : o->to;
+        const double by = (p[0] * way[0] + p[1] * way[1]) / hypot(way[0], way[1]);
+        least = fmin(least, by);
+        most = fmax(most, by);
+    }
+    return most - least + (o->shape == SNUB_POLYGON ? 0.0 : 2.0 * o->radius);
+}
+
+/* Of a pulley's width that its belt does not need, on one side. */
+static double spare_of(const scan *s, int pulley)
+{
+    return 0.5 * (s->drive->pulleys[pulley].width - s->drive->belt.ribs * s->drive->belt.pitch);
+}
+
 /* The piece's height over what carries it, which a trim can take; NAN where trimming is out of the question. Flap
  * moves the belt in its plane, so that it takes of the gap seen from the front. */
 static void judge(scan *s, snub_conflict *c, double trimmable)
 {
     const snub_obstacle *o = c->obstacle;
-    const double own = isnan(o->clearance) ? s->gap : o->clearance, plane = c->plane_gap - c->flap;
+    const double own = own_gap(s, c), plane = c->plane_gap - c->flap;
     c->axial_gap = fmax(o->low - c->high, c->low - o->high);
     c->gap = snub_in_space(c->plane_gap, c->axial_gap);
     c->needed = c->gap + own - snub_in_space(plane, c->axial_gap);
@@ -53,13 +85,15 @@ static void judge(scan *s, snub_conflict *c, double trimmable)
     if (!(c->gap <= c->needed - 5e-7))
         return;
     c->relief = missing(own, plane, c->axial_gap);
+    c->thick = across(o, c->way);
+    c->obstacle = s->file;
     c->relief_from = fmax(o->low, c->low - own);
     c->relief_to = fmin(o->high, c->high + own);
     const double axial = missing(own, c->axial_gap, plane);
     c->from_front = c->low + c->high > o->low + o->high;
     c->face_off = axial < o->high - o->low ? axial : NAN;
-    c->trim = c->relief <= trimmable ? c->relief : NAN;
-    c->narrower = axial < c->high - c->low ? axial : NAN;
+    c->trim = missing(own, plane, c->axial_gap) <= trimmable ? missing(own, plane, c->axial_gap) : NAN;
+    c->narrower = c->piece == SNUB_PIECE_RIM && axial <= spare_of(s, c->index) ? axial : NAN;
     keep(s, c);
 }
 
@@ -101,6 +135,13 @@ static void count_shift(snub_conflict *c, double low, double high)
     c->shift = behind ? low - c->low : c->high - high;
 }
 
+/* The way from a pulley's middle to where the obstacle is nearest. */
+static void point_from(const scan *s, int pulley, snub_conflict *c)
+{
+    for (int k = 0; k < 2; k++)
+        c->way[k] = c->at[k] - s->path->centre[pulley][k];
+}
+
 /* A part of a pulley, low to high from its plane. */
 static void disc(scan *s, const snub_obstacle *o, int pulley, snub_piece piece, const char *name, double radius,
                  double low, double high, double trimmable)
@@ -110,10 +151,12 @@ static void disc(scan *s, const snub_obstacle *o, int pulley, snub_piece piece, 
                        .piece = piece,
                        .index = pulley,
                        .disc = name,
+                       .body_clearance = NAN,
                        .low = plane->low + low + lean.low,
                        .high = plane->high + high + lean.high};
     count_shift(&c, 0.5 * (plane->low + plane->high) + low, 0.5 * (plane->low + plane->high) + high);
     c.plane_gap = snub_obstacle_disc(o, s->path->centre[pulley], radius, c.at);
+    point_from(s, pulley, &c);
     judge(s, &c, trimmable);
 }
 
@@ -141,10 +184,12 @@ static void wrap(scan *s, const snub_obstacle *o, int pulley)
     snub_conflict c = {.obstacle = o,
                        .piece = SNUB_PIECE_WRAP,
                        .index = pulley,
+                       .body_clearance = NAN,
                        .low = on->low - half + lean.low,
                        .high = on->high + half + lean.high};
     count_shift(&c, 0.5 * (on->low + on->high) - half, 0.5 * (on->low + on->high) + half);
     c.plane_gap = snub_obstacle_disc(o, s->path->centre[pulley], outer, c.at);
+    point_from(s, pulley, &c);
     if (on_wrap(s->path, pulley, c.at))
         judge(s, &c, NAN);
 }
@@ -155,7 +200,7 @@ static void span(scan *s, const snub_obstacle *o, int from)
     const snub_path *path = s->path;
     const double half = 0.5 * belt->ribs * belt->pitch, inside = belt->thickness - belt->back;
     snub_span_strip of = {.strip = {.u = {path->u[from][0], path->u[from][1]}, .length = path->span[from]},
-                          .flap = s->flap_fraction * path->span[from]};
+                          .flap = o->tool ? 0.0 : s->flap_fraction * path->span[from]};
     snub_path_leave(path, from, of.strip.from);
     /* ribs lie on the right of travel where the crank turns clockwise */
     of.strip.right = s->drive->turn > 0.0 ? inside : belt->back;
@@ -166,11 +211,13 @@ static void span(scan *s, const snub_obstacle *o, int from)
         of.high[end] = belt_at->high + half;
     }
     snub_pass pass;
-    if (!snub_span_pass(&of, o, isnan(o->clearance) ? s->gap : o->clearance, &pass))
+    if (!snub_span_pass(&of, o, own_gap(s, &(snub_conflict){.obstacle = o, .body_clearance = NAN}), &pass))
         return;
     snub_conflict c = {.obstacle = o,
                        .piece = SNUB_PIECE_SPAN,
                        .index = from,
+                       .body_clearance = NAN,
+                       .way = {-path->u[from][1], path->u[from][0]},
                        .plane_gap = pass.plane_gap,
                        .flap = pass.flap,
                        .low = pass.low,
@@ -197,20 +244,85 @@ static void pulley(scan *s, const snub_obstacle *o, int i)
     wrap(s, o, i);
 }
 
-snub_status snub_obstacle_conflicts(const snub_drive *drive, const snub_path *path, const snub_lie *lie, double gap,
-                                    double flap_fraction, snub_conflict *conflicts, int most, int *count)
+/* Another obstacle: one of the two moves, or the first is a tool's room. */
+static void body(scan *s, const snub_obstacle *o, const snub_obstacle *other, const snub_obstacle *named)
+{
+    snub_conflict c = {.obstacle = o,
+                       .piece = SNUB_PIECE_BODY,
+                       .index = s->drive->arm,
+                       .disc = named->name,
+                       .low = other->low,
+                       .high = other->high,
+                       .body_clearance = other->clearance};
+    c.plane_gap = snub_body_gap(other, o, c.at);
+    judge(s, &c, NAN);
+}
+
+/* Against all that it may meet: what moves with it never comes nearer, what stands still is told once, of the one that
+ * does not move. */
+static void bodies(scan *s, const snub_obstacle *o)
+{
+    const snub_hardware *hardware = s->drive->hardware;
+    double corner[SNUB_CORNERS_MOST][2];
+    for (int k = 0; k < hardware->obstacle_count; k++) {
+        const snub_obstacle *other = &hardware->obstacles[k];
+        if (other == s->file || other->tool || (o->on_arm && other->on_arm) || !(o->tool || other->on_arm))
+            continue;
+        const snub_obstacle there = snub_obstacle_at(s->drive, other, s->wind, corner);
+        body(s, o, &there, other);
+    }
+}
+
+static bool looked_at(const snub_obstacle *o, snub_occasion occasion)
+{
+    return !o->tool || occasion == SNUB_BELT_OFF || (occasion == SNUB_SWINGS && o->on_arm);
+}
+
+static void look_at(scan *s, const snub_obstacle *file)
+{
+    double corner[SNUB_CORNERS_MOST][2];
+    s->file = file;
+    const snub_obstacle o = snub_obstacle_at(s->drive, file, s->wind, corner);
+    for (int i = 0; i < s->path->n; i++) {
+        if (!file->on_arm || i != s->drive->arm)
+            pulley(s, &o, i);
+        span(s, &o, i);
+    }
+    bodies(s, &o);
+}
+
+/* The arm's wind on a path. */
+static double wind_on(const snub_drive *drive, const snub_path *path)
+{
+    if (drive->arm < 0)
+        return 0.0;
+    const snub_arm *arm = &drive->pulleys[drive->arm].arm;
+    const double *at = path->centre[drive->arm];
+    const double turned = arm->loads * (atan2(at[1] - arm->pivot[1], at[0] - arm->pivot[0]) - arm->free);
+    return remainder(turned - SNUB_PI, 2.0 * SNUB_PI) + SNUB_PI; /* from 0 to one turn */
+}
+
+snub_status snub_obstacle_conflicts(const snub_drive *drive, const snub_path *path, const snub_lie *lie,
+                                    snub_occasion occasion, double gap, double flap_fraction, snub_conflict *conflicts,
+                                    int most, int *count, int *found)
 {
     snub_lie flat;
     if (lie == NULL)
         snub_lie_flat(drive, &flat);
-    scan s = {drive, path, lie != NULL ? lie : &flat, gap, flap_fraction, conflicts, most, 0, 0};
+    scan s = {.drive = drive,
+              .path = path,
+              .lie = lie != NULL ? lie : &flat,
+              .gap = gap,
+              .flap_fraction = flap_fraction,
+              .wind = wind_on(drive, path),
+              .conflicts = conflicts,
+              .most = most};
     const snub_hardware *hardware = drive->hardware;
     for (int k = 0; hardware != NULL && k < hardware->obstacle_count; k++) {
-        for (int i = 0; i < path->n; i++) {
-            pulley(&s, &hardware->obstacles[k], i);
-            span(&s, &hardware->obstacles[k], i);
-        }
+        if (looked_at(&hardware->obstacles[k], occasion))
+            look_at(&s, &hardware->obstacles[k]);
     }
     *count = s.count;
+    *found = s.found;
     return s.found > most ? SNUB_TOO_LARGE : SNUB_OK;
 }

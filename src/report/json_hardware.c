@@ -247,19 +247,22 @@ static json_t *shims_of(const snub_hardware_report *r)
 
 static json_t *conflicts_of(const snub_hardware_report *r)
 {
-    static const char *const pieces[] = {"rim", "front flange", "rear flange", "disc", "belt on pulley", "belt span"};
+    static const char *const pieces[] = {"rim",       "front flange", "rear flange", "disc", "belt on pulley",
+                                         "belt span", "body"};
     json_t *list = json_array();
     for (int k = 0; k < r->conflict_count; k++) {
         const snub_conflict *c = &r->conflicts[k];
         json_t *o = json_object();
         say(o, "obstacle", c->obstacle->name);
-        say(o, "pulley", r->drive->pulleys[c->index].name);
+        say(o, "pulley", c->piece == SNUB_PIECE_BODY ? NULL : r->drive->pulleys[c->index].name);
+        say(o, "body", c->piece == SNUB_PIECE_BODY ? c->disc : NULL);
         say(o, "piece", pieces[c->piece]);
         put(o, "gap_mm", c->gap / SNUB_MM);
         put(o, "needed_mm", c->needed / SNUB_MM);
         put(o, "flap_mm", c->flap / SNUB_MM);
+        put(o, "lean_mm", c->shift / SNUB_MM);
         snub_json_put(o, "at_mm", snub_json_pair(c->at[0] / SNUB_MM, c->at[1] / SNUB_MM));
-        put(o, "relief_mm", c->relief / SNUB_MM);
+        put(o, "relief_mm", c->relief < c->thick ? c->relief / SNUB_MM : NAN);
         snub_json_put(o, "relief_z_mm", snub_json_pair(c->relief_from / SNUB_MM, c->relief_to / SNUB_MM));
         put(o, "face_off_mm", c->face_off / SNUB_MM);
         put(o, "trim_mm", c->trim / SNUB_MM);

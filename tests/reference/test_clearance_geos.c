@@ -5,6 +5,7 @@
 #include <geos_c.h>
 
 #include "drive/polygon.h"
+#include "layout/bodies.h"
 #include "layout/clearance2d.h"
 #include "snub/clearance.h"
 #include "support/near.h"
@@ -206,6 +207,49 @@ static void strips(void **state)
     assert_true(deep > SCENES / 10 && apart > SCENES / 10);
 }
 
+/* A circle, a polygon or a slot, and its core as GEOS has it. */
+static GEOSGeometry *random_body(GEOSContextHandle_t g, snub_obstacle *o, double (*corner)[2])
+{
+    *o = (snub_obstacle){.shape = (snub_obstacle_shape)(int)between(0, 2.999)};
+    point(o->from), point(o->to);
+    o->radius = between(0.002, 0.03);
+    if (o->shape == SNUB_CIRCLE)
+        return spot(g, o->from);
+    if (o->shape == SNUB_STADIUM)
+        return line(g, o->from, o->to);
+    o->corners = polygon(corner);
+    o->corner = corner;
+    return solid(g, (const double(*)[2])corner, o->corners);
+}
+
+/* Apart: GEOS's distance of the cores less the radii. Crossing: no more than the way out, which is no longer than to
+ * the far side. */
+static void bodies(void **state)
+{
+    GEOSContextHandle_t g = *state;
+    int apart = 0, kinds[3][3] = {{0}};
+    for (int k = 0; k < SCENES; k++) {
+        snub_obstacle a, b;
+        double of_a[CORNERS][2], of_b[CORNERS][2], near[2];
+        GEOSGeometry *core_a = random_body(g, &a, of_a), *core_b = random_body(g, &b, of_b);
+        const double round = (a.shape == SNUB_POLYGON ? 0 : a.radius) + (b.shape == SNUB_POLYGON ? 0 : b.radius);
+        const double got = snub_body_gap(&a, &b, near), cores = distance(g, core_a, core_b);
+        assert_near("the same the other way", snub_body_gap(&b, &a, near), got, TOLERANCE, "m");
+        if (cores > 0) {
+            assert_near("bodies", got, cores - round, TOLERANCE, "m");
+            apart++;
+        } else {
+            assert_true(got <= TOLERANCE - round);
+            assert_true(got >= -0.6 - round);
+        }
+        kinds[a.shape][b.shape]++;
+        GEOSGeom_destroy_r(g, core_a), GEOSGeom_destroy_r(g, core_b);
+    }
+    assert_in_range(apart, SCENES / 4, SCENES - SCENES / 20);
+    for (int i = 0; i < 9; i++)
+        assert_true(kinds[i / 3][i % 3] > SCENES / 30);
+}
+
 static void quiet(const char *format, ...)
 {
     (void)format; /* GEOS tells of every outline that crosses itself */
@@ -227,6 +271,6 @@ static int close_geos(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(segments), cmocka_unit_test(polygons),
-                                       cmocka_unit_test(crossings), cmocka_unit_test(strips)};
+                                       cmocka_unit_test(crossings), cmocka_unit_test(strips), cmocka_unit_test(bodies)};
     return cmocka_run_group_tests(tests, open_geos, close_geos);
 }

@@ -106,7 +106,8 @@ def across(laid, pulley, o):
 class Near:
     """A piece and an obstacle: gap in space, what is needed, and the ways out with their numbers."""
 
-    def __init__(self, o, plane, flap, low, high, gap=6.0, lip=None, is_rim=False, shift=0.0):
+    def __init__(self, o, plane, flap, low, high, gap=6.0, lip=None, is_rim=False, shift=0.0,
+                 thick=None, spare=RIM - BELT):
         self.shift = shift
         self.o, self.flap, own = o, flap, o.get("clearance", gap)
         z0, z1 = o["z"]
@@ -115,15 +116,18 @@ class Near:
         self.needed = self.gap + own - in_space(plane - flap, axial)  # flap is in the plane
 
         def missing(this, other):
-            return (math.sqrt(own ** 2 - other ** 2) if other > 0 else own) - this
+            return (math.sqrt(max(own ** 2 - other ** 2, 0)) if other > 0 else own) - this
         self.relief, face = missing(plane - flap, axial), missing(axial, plane - flap)
         self.front = low + high > z0 + z1
         self.z = max(z0, low - own), min(z1, high + own)
         allowed = o.get("relief", math.inf)
         self.face = face if face < z1 - z0 and face <= allowed and face < 2 * self.relief else None
-        self.plane = self.relief if self.relief <= allowed and not (self.face and self.relief > 2 * self.face) else None
-        self.trim = self.relief if lip and self.relief <= lip else None
-        self.narrower = face if is_rim and face < high - low else None
+        if thick is None:
+            thick = o["circle"]["diameter"] if "circle" in o else math.inf
+        self.plane = self.relief if self.relief < thick and self.relief <= allowed and not (self.face and self.relief > 2 * self.face) else None
+        lack = missing(plane - flap, axial)
+        self.trim = lack if lip and lack <= lip else None
+        self.narrower = face if is_rim and face <= spare else None  # the belt must keep its width
 
     def remedy(self):
         mm, name, ways = (lambda x: least(x * MM, "MM", 1)), self.o["name"], []
@@ -137,8 +141,9 @@ class Near:
             ways.append(f"make the pulley {mm(self.narrower)} narrower at its {'rear' if self.front else 'front'}")
         if ways:
             return ", or ".join(ways)
-        left = "" if "relief" not in self.o else f": no more than {most(self.o['relief'] * MM, 'MM', 1)} may be taken off"
-        return "move the pulley" + left
+        if "relief" not in self.o:
+            return f"move {name} or remove it"
+        return f"move the pulley: no more than {most(self.o['relief'] * MM, 'MM', 1)} may be taken off"
 
     def places(self, piece, practice=False):
         return {"piece": piece, "other": self.o["name"], "depth": shown(-self.gap * MM, "MM", 1), "remedy": self.remedy(),
@@ -215,7 +220,7 @@ def front_lip(laid, o):
 
 
 def rim_of(laid, o):
-    return disc(laid, "crank", 80, -RIM, RIM, o)
+    return disc(laid, "crank", 80, -16, 16, o)
 
 
 def hub_of(laid, o):
@@ -250,8 +255,8 @@ BOSS = against(LIPS, lambda p: boss(p), rear_lip, "The rear flange of crank", "c
 NOSE = against([rib("crank", 0, 0, 150, rim_radius=80, flanges={"front": 1}), PAIR[1]],
                lambda p: circle("stud", 0, -p, 20, [RIM + 0.4, 60]), front_lip,
                "The front flange of crank", "crank", near={"lip": 1})
-RIMMED = against([rib("crank", 0, 0, 150, rim_radius=80), PAIR[1]], lambda p: circle("pad", 0, -70, 40, [-60, -p]), rim_of,
-                 "The rim of crank", "crank", near={"is_rim": True})
+RIMMED = against([rib("crank", 0, 0, 150, rim_radius=80, width=32), PAIR[1]], lambda p: circle("pad", 0, -70, 40, [-60, -p]), rim_of,
+                 "The rim of crank", "crank", near={"is_rim": True, "spare": 16 - BELT})
 HUBBED = against([rib("crank", 0, 0, 150, discs=[{"name": "hub", "diameter": 100, "z": [-20, -14]}]), PAIR[1]],
                  lambda p: circle("pin", 0, -p, 12, [-60, -17.6]), hub_of, "The hub of crank", "crank")
 
@@ -278,9 +283,9 @@ OBSTACLES = [
     Case("TOO_CLOSE", "marginal", fires=79, quiet=90, **BOSS, **ASKED),
     Case("FAR_TOO_CLOSE", "fail", fires=92, quiet=96, **half(NOSE), **OVER),
     # a rim from behind: along the axis
-    Case("TOO_CLOSE", "marginal", fires=16, quiet=18.5, **RIMMED, **ASKED),
-    Case("FAR_TOO_CLOSE", "fail", fires=13, quiet=16, **half(RIMMED), **OVER),
-    Case("RUNS_INTO", "fail", fires=8, quiet=13, **depth(RIMMED), **OVER),
+    Case("TOO_CLOSE", "marginal", fires=20.6, quiet=23.1, **RIMMED, **ASKED),
+    Case("FAR_TOO_CLOSE", "fail", fires=17.6, quiet=20.6, **half(RIMMED), **OVER),
+    Case("RUNS_INTO", "fail", fires=12.6, quiet=17.6, **depth(RIMMED), **OVER),
     Case("TOO_CLOSE", "marginal", fires=60.5, quiet=64, **HUBBED, **ASKED),
 ]
 
@@ -469,7 +474,7 @@ class Cure:
         if self.way == "trim":
             one["flanges"] = {end: height - by for end, height in one["flanges"].items()}
         if self.way == "narrower":  # the file has both sides alike
-            one["width"] = 2 * (RIM - by)
+            one["width"] = 2 * (16 - by)
         return fixed(pulleys, obstacles=obstacles)(self.p)
 
     def check_finding(self):
@@ -492,7 +497,7 @@ class Cure:
 
 
 NOSED = [rib("crank", 0, 0, 150, rim_radius=80, flanges={"front": 1}), PAIR[1]]
-PADDED = [rib("crank", 0, 0, 150, rim_radius=80), PAIR[1]]
+PADDED = [rib("crank", 0, 0, 150, rim_radius=80, width=32), PAIR[1]]
 TRIMMED = [rib("crank", 0, 0, 150, flanges={"rear": 6}), PAIR[1]]
 
 
@@ -507,8 +512,8 @@ def bar(p):
 CURES = [Cure("TOO_CLOSE", POST, 17.95, "relief", PAIR, post), Cure("FAR_TOO_CLOSE", POST, 13.95, "relief", PAIR, post),
          Cure("RUNS_INTO", INTO_POST, 8.95, "relief", PAIR, post), Cure("TOO_CLOSE", WALL, 8.5, "relief", PAIR, wall),
          Cure("FAR_TOO_CLOSE", WALL, 4, "relief", PAIR, wall), Cure("TOO_CLOSE", UNDER, 88, "relief", PAIR, bar),
-         Cure("RUNS_INTO", UNDER, 82, "relief", PAIR, bar), Cure("TOO_CLOSE", RIMMED, 16, "face", PADDED, pad),
-         Cure("RUNS_INTO", RIMMED, 8, "face", PADDED, pad), Cure("TOO_CLOSE", RIMMED, 16, "narrower", PADDED, pad, "crank"),
+         Cure("RUNS_INTO", UNDER, 82, "relief", PAIR, bar), Cure("TOO_CLOSE", RIMMED, 20.6, "face", PADDED, pad),
+         Cure("RUNS_INTO", RIMMED, 12.6, "face", PADDED, pad), Cure("TOO_CLOSE", RIMMED, 20.6, "narrower", PADDED, pad, "crank"),
          Cure("TOO_CLOSE", BOSS, 79, "trim", TRIMMED, boss, "crank"), Cure("TOO_CLOSE", BOSS, 79, "face", TRIMMED, boss)]
 
 
@@ -520,6 +525,133 @@ def swing_past(p):
 
 PAST = Near(swing_past(55), 55 - 5 - 47.5, 0.0, -RIM, RIM, is_rim=True)
 
+# ---- no more than there is ----------------------------------------------------------------------------------------------------------
+
+
+def pin(p):
+    """2 mm thick, beside the belt: 11 mm cannot be taken off it."""
+    return circle("pin", -67 - p, 175, 2, WIDE, clearance=12)
+
+
+PIN = against(PAIR, pin, lambda laid, o: along(laid, "crank", o), *SPAN)
+
+# ---- what moves with the arm, and the room of tools -------------------------------------------------------------------------------
+
+
+def at_arm(angle, along_arm, off):
+    """A point beside the arm's middle line at an angle."""
+    at = PIVOT + (along_arm + 1j * off) * np.exp(1j * DEG * angle)
+    return [float(at.real), float(at.imag)]
+
+
+# behind the belt; as it is with the arm in its free position
+ARM_BODY = {"name": "arm body", "slot": {"from": [-120, 75], "to": at_arm(REST, 60, 0), "width": 30}, "z": [-40, -20],
+            "moves_with": "arm"}
+
+
+def beyond_stop(p):
+    """p mm from the arm's body at its stop."""
+    return circle("stud", *at_arm(REST + TRAVEL, 40, 15 + 5 + p), 10, [-30, -24])
+
+
+def body_case(p):
+    return Near(beyond_stop(p), p, 0.0, -40, -20, thick=math.inf)
+
+
+SWEPT_BODY = dict(drive=on(ARM, {"obstacles": lambda p: [ARM_BODY, beyond_stop(p)]}), value=lambda p: body_case(p).gap * MM,
+                  limit=lambda p: 6 * MM, subject={"pulley": "arm body", "other": "stud"},
+                  places=lambda p: body_case(p).places("arm body, which moves with the arm,"),
+                  measure=lambda p: (body_case(p).gap - body_case(p).needed) * MM)
+
+
+def stepped_body(p):
+    """The same as a polygon, whose corners pass a lug in the middle of the swing at p mm."""
+    end = math.sqrt((60 - p) ** 2 - 100)
+    return {**ARM_BODY, "slot": None, "polygon": [at_arm(REST, x, y) for x, y in ((0, -10), (end, -10), (end, 10), (0, 10))]}
+
+
+def in_the_way(p):
+    return polygon("lug", [at_arm(REST + 16, x, y) for x, y in ((60, -4), (70, -4), (70, 4), (60, 4))], [-30, -24])
+
+
+def lug_case(p):
+    return Near(in_the_way(p), p, 0.0, -40, -20)
+
+
+BODY_END = dict(drive=on(ARM, {"obstacles": lambda p: [{k: v for k, v in stepped_body(p).items() if v}, in_the_way(p)]}),
+                value=lambda p: lug_case(p).gap * MM, limit=lambda p: 6 * MM, subject={"pulley": "arm body", "other": "lug"},
+                places=lambda p: lug_case(p).places("arm body, which moves with the arm,"), tolerance=1e-5,
+                measure=lambda p: (lug_case(p).gap - lug_case(p).needed) * MM)
+
+
+def on_crank(p):
+    """A paddle on the arm, behind it: at the stop its edge is p mm from the crank's hub."""
+    tip = 50 + 8 + p  # of the hub's middle
+    centre = PIVOT * (1 - tip / abs(PIVOT)) + 0j
+    free = (centre - PIVOT) * np.exp(-1j * DEG * TRAVEL) + PIVOT
+    return {**circle("paddle", float(free.real), float(free.imag), 16, [-40, -16]), "moves_with": "arm"}
+
+
+def socket(p, **more):
+    """Behind the crank's hub, p mm from it."""
+    return circle("socket", 0, -(50 + 10 + p), 20, [-40, -15], tool=True, **more)
+
+
+HUBS = [rib("crank", 0, 0, 150, discs=[{"name": "hub", "diameter": 100, "z": [-20, -14]}]), PAIR[1]]
+
+
+def tool_case(wording, level, fires, quiet, drive, gap, piece, subject, limit=0.0, **more):
+    depth = {"depth": lambda p: shown(-gap(p) * MM, "MM", 1)}
+    return Case(wording, level, drive, fires, quiet, value=lambda p: gap(p) * MM, limit=limit * MM, subject=subject,
+                places=lambda p: {"piece": piece, **{k: v(p) for k, v in depth.items()}}, tolerance=1e-5, **more)
+
+
+def wrench(p):
+    """Room beside the tensioner, on the arm: p mm of it from the lug in the middle of the swing."""
+    at = at_arm(REST, 60 - 8 - p, 0)
+    return {**circle("wrench", *at, 16, [-40, -20]), "tool": True, "moves_with": "arm"}
+
+
+def stopped(p):
+    """A tool's room p mm from the tensioner's rim at its stop, where it is nearest."""
+    at = at_arm(REST + TRAVEL, ARM_LENGTH, 47.5 + 6 + p)
+    return circle("lever", *at, 12, [RIM - 1, 40], tool=True)
+
+
+BODIES = [
+    Case("TOO_CLOSE", "marginal", fires=12, quiet=19, **{**PIN, "source": "the drive file, line"}, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=4, quiet=8, **SWEPT_BODY, **ASKED),
+    Case("FAR_TOO_CLOSE", "fail", fires=2, quiet=4, **half(SWEPT_BODY), **OVER),
+    Case("TOO_CLOSE", "marginal", fires=4, quiet=8, **BODY_END, **ASKED),
+    Case("FAR_TOO_CLOSE", "fail", fires=2, quiet=4, **half(BODY_END), **OVER),
+    tool_case("TOOL_BLOCKED", "fail", -2, 1, fixed(HUBS, obstacles=lambda p: [socket(p)]), lambda p: p, "The hub of crank",
+              {"pulley": "crank", "other": "socket"}, threshold=-0.5e-6),
+    tool_case("TOOL_TIGHT", "marginal", 2, 4, fixed(HUBS, obstacles=lambda p: [socket(p, clearance=3)]), lambda p: p,
+              "The hub of crank", {"pulley": "crank", "other": "socket"}, limit=3, threshold=(3 - 0.5e-3) * MM),
+    # in the middle of the swing, and at its end alone
+    tool_case("TOOL_BLOCKED", "fail", -2, 1, on(ARM, {"obstacles": lambda p: [wrench(p), in_the_way(p)]}), lambda p: p, "lug",
+              {"pulley": "lug", "other": "wrench"}),
+    tool_case("TOOL_BLOCKED", "fail", -0.6, 1, on(ARM, {"obstacles": lambda p: [stopped(p)]}), lambda p: p,
+              "The rim of tensioner", {"pulley": "tensioner", "other": "lever"}),
+]
+
+
+def studs(p):
+    """p studs before the crank, in rows, 2 mm off its rim: none where the belt lies on it."""
+    return [circle(f"stud {k}", -30 + 6 * (k % 11), 8 + 5 * (k // 11), 2, [RIM + 2, 40]) for k in range(int(p))]
+
+
+COUNTED = [
+    # 64 are listed
+    Case("MORE_CONFLICTS", "note", fixed(PAIR, obstacles=studs), 70, 64, value=lambda p: p - 64, limit=64),
+    Case("MORE_CONFLICTS", "note", fixed(PAIR, obstacles=studs), 65, value=lambda p: p - 64, limit=64),
+    # the redline is 6000
+    Case("DUTY_OVER_REDLINE", "marginal", on(ARM, {"duty": lambda p: [[2000, 0.97], [p, 0.03]]}), 6300, 5900,
+         value=lambda p: p * RPM, limit=6000 * RPM, threshold=6000 * RPM, places=lambda p: {"share": "3.0 %"}),
+    Case("DUTY_OVER_REDLINE", "marginal", on(ARM, {"duty": lambda p: [[2000, 0.9], [6300, 0.075], [p, 0.025]]}), 7000, None,
+         value=lambda p: p * RPM, limit=6000 * RPM, places=lambda p: {"share": "2.5 %"}),
+]
+
 BETWEEN = [
     Cure("TOO_CLOSE", POST, 18, "relief", PAIR, post),
     # Between the ends of the arm's travel its pulley passes a stud at 2.5 mm, less than half of what is asked for.
@@ -528,4 +660,4 @@ BETWEEN = [
          places=lambda p: PAST.places("The rim of tensioner")),
 ]
 
-CASES = OBSTACLES + OWNS + LIE + ARMS + CURES + BETWEEN
+CASES = OBSTACLES + OWNS + LIE + ARMS + CURES + BETWEEN + BODIES + COUNTED

@@ -23,11 +23,13 @@ static scene *look(const char *pump, const char *obstacles, double flap)
 {
     char file[4096];
     scene *s = calloc(1, sizeof *s);
+    int all = 0;
     snprintf(file, sizeof file, frame, pump, obstacles);
     drive_text_open(&s->text, file);
     assert_int_equal(snub_drive_lay(&s->text.drive, 0, NULL, &s->path, NULL), SNUB_OK);
-    assert_int_equal(snub_obstacle_conflicts(&s->text.drive, &s->path, NULL, 0.006, flap, s->found, 32, &s->count),
-                     SNUB_OK);
+    assert_int_equal(
+        snub_obstacle_conflicts(&s->text.drive, &s->path, NULL, SNUB_RUNS, 0.006, flap, s->found, 32, &s->count, &all),
+        SNUB_OK);
     return s;
 }
 
@@ -165,12 +167,14 @@ static void too_many(void **state)
                     " diameter: 20}, z: [-40, 18]}",
                     0);
     snub_conflict one;
-    int count = 0;
+    int count = 0, all = 0;
     const double worst = s->found[0].needed - s->found[0].gap;
     assert_true(s->count > 1);
-    assert_int_equal(snub_obstacle_conflicts(&s->text.drive, &s->path, NULL, 0.006, 0, &one, 1, &count),
-                     SNUB_TOO_LARGE);
+    assert_int_equal(
+        snub_obstacle_conflicts(&s->text.drive, &s->path, NULL, SNUB_RUNS, 0.006, 0, &one, 1, &count, &all),
+        SNUB_TOO_LARGE);
     assert_int_equal(count, 1);
+    assert_int_equal(all, s->count);
     assert_near("the worst", one.needed - one.gap, worst, 0, "m");
     done(s);
 }

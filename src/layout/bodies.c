@@ -1,0 +1,78 @@
+/* Obstacles that turn with the arm, and the distance of two obstacles. docs/theory/clearance.md, "Bodies". */
+#include "bodies.h"
+
+#include "clearance2d.h"
+
+/* An obstacle is its core, points joined by sides, and a radius around it. */
+static double around(const snub_obstacle *o)
+{
+    return o->shape == SNUB_POLYGON ? 0.0 : o->radius;
+}
+
+static int points_of(const snub_obstacle *o)
+{
+    return o->shape == SNUB_POLYGON ? o->corners : o->shape == SNUB_STADIUM ? 2 : 1;
+}
+
+static const double *point_of(const snub_obstacle *o, int i)
+{
+    if (o->shape == SNUB_POLYGON)
+        return o->corner[i % o->corners];
+    return o->shape == SNUB_STADIUM && i % 2 == 1 ? o->to : o->from;
+}
+
+/* Deepest point of one core in the other; 0 where none lies in it. */
+static double deepest(const snub_obstacle *in, const snub_obstacle *of, double near[2])
+{
+    double depth = 0.0;
+    if (in->shape != SNUB_POLYGON)
+        return 0.0;
+    for (int i = 0; i < points_of(of); i++) {
+        const double *p = point_of(of, i);
+        const double by = snub_point_polygon(p, in->corners, (const double(*)[2])in->corner, NULL);
+        if (by >= depth)
+            continue;
+        depth = by;
+        near[0] = p[0];
+        near[1] = p[1];
+    }
+    return depth;
+}
+
+double snub_body_gap(const snub_obstacle *a, const snub_obstacle *b, double near[2])
+{
+    const int sides_a = a->shape == SNUB_POLYGON ? a->corners : 1, sides_b = b->shape == SNUB_POLYGON ? b->corners : 1;
+    double best = INFINITY, at[2];
+    for (int i = 0; i < sides_a; i++) {
+        for (int k = 0; k < sides_b; k++) {
+            const double apart =
+                snub_segment_segment(point_of(a, i), point_of(a, i + 1), point_of(b, k), point_of(b, k + 1), at, NULL);
+            if (apart >= best)
+                continue;
+            best = apart;
+            near[0] = at[0];
+            near[1] = at[1];
+        }
+    }
+    const double in_a = deepest(a, b, near), in_b = deepest(b, a, near), depth = fmin(in_a, in_b);
+    return (depth < 0.0 ? depth : best) - around(a) - around(b);
+}
+
+snub_obstacle snub_obstacle_at(const snub_drive *drive, const snub_obstacle *o, double wind, double (*corner)[2])
+{
+    snub_obstacle turned = *o;
+    if (!o->on_arm || drive->arm < 0)
+        return turned;
+    const snub_arm *arm = &drive->pulleys[drive->arm].arm;
+    const double angle = arm->loads * wind, c = cos(angle), s = sin(angle);
+    for (int i = 0; i < 2 + o->corners; i++) {
+        const double *p = i == 0 ? o->from : i == 1 ? o->to : o->corner[i - 2];
+        double *to = i == 0 ? turned.from : i == 1 ? turned.to : corner[i - 2];
+        const double x = p[0] - arm->pivot[0], y = p[1] - arm->pivot[1];
+        to[0] = arm->pivot[0] + c * x - s * y;
+        to[1] = arm->pivot[1] + s * x + c * y;
+    }
+    if (o->corners > 0)
+        turned.corner = corner;
+    return turned;
+}
