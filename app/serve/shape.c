@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "snub/clearance.h"
+#include "snub/hardware.h"
 #include "snub/report.h"
 
 static json_t *number(double value)
@@ -135,6 +135,22 @@ static json_t *obstacles_shape(const snub_drive *drive, double wind)
     return list;
 }
 
+/* What comes too near to an obstacle, where that is worst. */
+static json_t *near_shape(const snub_build *build)
+{
+    const snub_hardware_report *report = build->report;
+    json_t *list = json_array();
+    for (int i = 0; report && i < report->conflict_count; i++) {
+        const snub_conflict *c = &report->conflicts[i];
+        const bool fails = snub_conflict_finding(build->drive, c).level == SNUB_FAIL;
+        json_array_append_new(list, json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "obstacle", c->obstacle->name, "level",
+                                              fails ? "fail" : "marginal", "from_mm", point(c->on_piece), "to_mm",
+                                              point(c->on_obstacle), "gap_mm", number(c->gap / SNUB_MM), "needed_mm",
+                                              number(c->needed / SNUB_MM)));
+    }
+    return list;
+}
+
 /* Left to snub by the file. */
 static bool is_open(const snub_build *build, int i)
 {
@@ -155,8 +171,8 @@ json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units
         const double setting = isnan(build->settings[i]) ? drive->pulleys[i].setting : build->settings[i];
         json_array_append_new(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i], is_open(build, i), units));
     }
-    return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1,
+    return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1,
                      "wind_deg", laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "pulleys", pulleys,
-                     "obstacles", obstacles_shape(drive, wind), "belt", belt_shape(build), "engine",
-                     engine_shape(&drive->engine), "limits", limits_shape(drive));
+                     "obstacles", obstacles_shape(drive, wind), "near", near_shape(build), "belt", belt_shape(build),
+                     "engine", engine_shape(&drive->engine), "limits", limits_shape(drive));
 }

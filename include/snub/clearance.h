@@ -37,6 +37,9 @@ typedef struct snub_conflict {
     double plane_gap; /**< seen from the front */
     double axial_gap; /**< along z */
     double at[2];
+    double on_piece[2],
+        on_obstacle[2];            /**< where the two are nearest, seen from the front; over each other: one place */
+    double wind;                   /**< of the arm there, rad; 0 without */
     double way[2];                 /**< in the plane from the piece to the obstacle, any length; 0, 0: not known */
     double body_clearance;         /**< that a body asks for, m; NAN: none */
     double low, high;              /**< the piece along z, as far as tolerances and lean may bring it */

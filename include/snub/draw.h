@@ -341,6 +341,16 @@ typedef struct snub_view_obstacle {
     double z[2]; /**< along the crank's axis; NAN: everywhere */
 } snub_view_obstacle;
 
+/** A place where something comes too near to an obstacle. */
+typedef struct snub_view_near {
+    int obstacle;          /**< index */
+    bool fails;            /**< else it is to be watched */
+    double from[2], to[2]; /**< nearest points of the piece and the obstacle */
+    double z[2];           /**< edges of the piece along the crank's axis */
+    double gap, needed;    /**< in space */
+    double wind;           /**< of the arm, rad; NAN: as it is drawn, or no arm */
+} snub_view_near;
+
 typedef struct snub_view_hole {
     const char *name; /**< "M8" */
     double at[2], diameter;
@@ -389,6 +399,8 @@ typedef struct snub_view {
     const snub_view_slot *slot;
     int obstacle_count;
     const snub_view_obstacle *obstacle;
+    int near_count;
+    const snub_view_near *near;
     int hole_count;
     const snub_view_hole *hole;
     int block_count; /**< side view only */
@@ -401,7 +413,8 @@ typedef struct snub_view {
 } snub_view;
 
 /** Seen from the front: pulleys with grooves or plain face, the belt as it lies, direction of travel, the arm at rest,
- *  working and at its stop, slots with their mark, obstacles, names, wraps, spans, scale bar, title block.
+ *  working and at its stop, slots with their mark, obstacles and what comes too near to them, names, wraps, spans,
+ * scale bar, title block.
  *  @param[out] collisions  may be NULL: labels that found no free place
  *  @return SNUB_OK; SNUB_BAD_INPUT (no pulley, a number that is not finite, a scale that does not fit); SNUB_NO_MEMORY
  */

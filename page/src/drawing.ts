@@ -2,7 +2,7 @@
 import {announce, byId, put, s} from "./dom";
 import * as g from "./geometry";
 import {store, withChange} from "./store";
-import type {Change, Check, Level, Obstacle, Shape, ShapePulley, Vec} from "./types";
+import type {Change, Check, Level, Near, Obstacle, Shape, ShapePulley, Vec} from "./types";
 import {parse, show, showUnit, tidy, unitSystem} from "./units";
 import {drawScales, View} from "./view";
 
@@ -54,6 +54,7 @@ export class Drawing {
   private belt = s("path", {class: "belt"});
   private pitch = s("path", {class: "pitch"});
   private obstacles = s("g", {class: "obstacles"});
+  private gaps = s("g", {class: "gaps"});
   private obstaclesOf = "";
   private ghost = s("path", {class: "ghost"});
   private sense = s("path", {class: "sense"});
@@ -184,7 +185,7 @@ export class Drawing {
         over.push(arm.arm);
       }
     });
-    this.world.append(this.obstacles, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.overlay);
+    this.world.append(this.obstacles, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.gaps, this.overlay);
     // Labels must not catch the pointer; pivots lie above pulleys.
     this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), ...this.parts.flatMap((p) => [p.label, p.value]));
   }
@@ -213,10 +214,19 @@ export class Drawing {
   }
 
   private drawObstacles(shape: Shape): void {
-    const key = JSON.stringify(shape.obstacles);
+    const key = JSON.stringify([shape.obstacles, shape.near]);
     if (key === this.obstaclesOf) return;
     this.obstaclesOf = key;
-    this.obstacles.replaceChildren(...shape.obstacles.map((o) => s("path", {d: obstacleOutline(o)}, s("title", {}, o.name))));
+    const outlines = shape.obstacles.map((o) => {
+      const near = shape.near.filter((n) => n.obstacle === o.name); // the worst first
+      const words = near.length ? `${o.name}: ${showUnit("length", near[0].gap_mm)}, ${showUnit("length", near[0].needed_mm)} needed` : o.name;
+      return s("path", {d: obstacleOutline(o), class: near.some((n) => n.level === "fail") ? "fail" : near.length ? "marginal" : ""},
+        s("title", {}, words));
+    });
+    const gaps = shape.near.map((n) => s("path", {d: gapMark(n), class: n.level},
+      s("title", {}, `${n.obstacle}: ${showUnit("length", n.gap_mm)}, ${showUnit("length", n.needed_mm)} needed`)));
+    this.obstacles.replaceChildren(...outlines);
+    this.gaps.replaceChildren(...gaps);
   }
 
   private senseMarks(path: g.Path): string {
@@ -436,6 +446,12 @@ export class Drawing {
     this.nudgeTimer = window.setTimeout(() => this.hooks.settle(), 120);
     announce(`${pulley.name} at ${show("length", next[0])}, ${showUnit("length", next[1])}`);
   }
+}
+
+/** The gap at its worst place, with a ring of 5 mm around it. */
+function gapMark(n: Near): string {
+  const x = (n.from_mm[0] + n.to_mm[0]) / 2, y = (n.from_mm[1] + n.to_mm[1]) / 2, r = 5 + Math.hypot(n.to_mm[0] - n.from_mm[0], n.to_mm[1] - n.from_mm[1]) / 2;
+  return `M${n.from_mm.join(" ")}L${n.to_mm.join(" ")}M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
 }
 
 /** Outline of something that stands in the way; a stadium is two half circles and their tangents. */

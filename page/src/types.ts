@@ -34,8 +34,10 @@ export interface ShapePulley {
 export interface Obstacle {
   name: string; shape: "circle" | "polygon" | "stadium"; from_mm: Vec; to_mm: Vec; radius_mm: number; corners_mm: Vec[]; low_mm: number | null; high_mm: number | null;
 }
+/** Something too near to an obstacle: nearest points of the two, gap and what is needed. */
+export interface Near { obstacle: string; level: "fail" | "marginal"; from_mm: Vec; to_mm: Vec; gap_mm: number; needed_mm: number }
 export interface Shape {
-  obstacles: Obstacle[];
+  obstacles: Obstacle[]; near: Near[];
   laid: boolean; turn: 1 | -1; wind_deg: number | null; pulleys: ShapePulley[];
   belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean};
   engine: {idle_rpm: number; redline_rpm: number; accel_rate_rpm_s: number; decel_rate_rpm_s: number; blips_rpm_s: number} | null;

@@ -19,6 +19,9 @@ typedef struct scene {
     int labels;
 } scene;
 
+/** Radius of the ring around a gap that is too small, sheet mm. */
+#define NEAR_RING 2.2
+
 /* ---- sheet ------------------------------------------------------------------------------------------------------ */
 
 static double legend_height(const snub_view *view)
@@ -358,9 +361,38 @@ static void label_rest(scene *s)
     }
 }
 
+static snub_ink ink_of(const snub_view_near *near)
+{
+    return near->fails ? SNUB_INK_FAIL : SNUB_INK_MARGINAL;
+}
+
+/* The gap at its worst place, with what is needed, and with the arm's place where it is not the one that is drawn. */
+static void label_near(scene *s)
+{
+    for (int i = 0; i < s->view->near_count; i++) {
+        const snub_view_near *near = &s->view->near[i];
+        char gap[32], needed[32], wind[32];
+        snub_label *label = next_label(s);
+        *label = (snub_label){.at = {0.5 * (near->from[0] + near->to[0]), 0.5 * (near->from[1] + near->to[1])},
+                              .clear = NEAR_RING * s->drawing->unit,
+                              .ink = ink_of(near),
+                              .height = 2.1,
+                              .lines = isnan(near->wind) ? 1 : 2,
+                              .bold_first = true};
+        snub_number_text(s->locale, near->gap, 1, gap);
+        snub_number_text(s->locale, near->needed, 1, needed);
+        label->line[0] = text_of(s, "%s mm < %s", gap, needed);
+        if (!isnan(near->wind))
+            label->line[1] = text_of(s, "%s %s\xc2\xb0", snub_say(s->locale, "arm at"),
+                                     snub_number_text(s->locale, near->wind / SNUB_DEG, 1, wind));
+        outwards(s, label->at, label->along);
+    }
+}
+
 static int labels_needed(const snub_view *view)
 {
-    return 2 * view->build[0].count + 3 * view->slot_count + 3 + view->obstacle_count + view->hole_count;
+    return 2 * view->build[0].count + 3 * view->slot_count + 3 + view->obstacle_count + view->hole_count +
+           view->near_count;
 }
 
 /* ---- the drawing ------------------------------------------------------------------------------------------------ */
@@ -449,6 +481,21 @@ static void furniture(scene *s, double scale)
     snub_draw_text(d, SNUB_LAYER_FRAME, &note, x + width - 2 * u, y + 2 * u, text);
 }
 
+/* What is too near to an obstacle: its outline, the gap, and a ring around it that is found on a whole sheet. */
+static void draw_near(snub_drawing *drawing, const snub_view *view)
+{
+    for (int i = 0; i < view->near_count; i++) {
+        const snub_view_near *near = &view->near[i];
+        const snub_pen pen = snub_pen_make(ink_of(near), SNUB_DASH_SOLID, 0.5);
+        snub_draw_obstacle_edge(drawing, &view->obstacle[near->obstacle], pen);
+        snub_draw_line(drawing, SNUB_LAYER_DIMENSION, pen, near->from[0], near->from[1], near->to[0], near->to[1]);
+        snub_draw_circle(drawing, SNUB_LAYER_DIMENSION, snub_pen_make(ink_of(near), SNUB_DASH_SOLID, 0.25),
+                         SNUB_INK_NONE, 0.5 * (near->from[0] + near->to[0]), 0.5 * (near->from[1] + near->to[1]),
+                         NEAR_RING * drawing->unit +
+                             0.5 * hypot(near->to[0] - near->from[0], near->to[1] - near->from[1]));
+    }
+}
+
 static void geometry(snub_drawing *drawing, const snub_view *view, const snub_locale *locale)
 {
     const snub_view_build *build = &view->build[0];
@@ -469,6 +516,7 @@ static void geometry(snub_drawing *drawing, const snub_view *view, const snub_lo
         snub_draw_attempt(drawing, build);
     }
     snub_draw_overlaps(drawing, build, locale);
+    draw_near(drawing, view);
     other_builds(drawing, view);
 }
 
@@ -516,6 +564,7 @@ snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, sn
     for (int i = 0; snub_view_laid(&view->build[0]) && i < view->build[0].count; i++)
         label_span(&s, i);
     label_rest(&s);
+    label_near(&s);
     int touching = snub_place_labels(drawing, s.map, s.label, s.labels);
     if (collisions != NULL)
         *collisions = touching;

@@ -128,30 +128,38 @@ void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot)
                         2.6);
 }
 
-void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *o)
+/* An outline as a loop; a circle is two half ones. @return false where it is none, or memory is out */
+static bool loop_of(snub_drawing *drawing, const snub_view_obstacle *o, snub_loop *loop)
 {
-    snub_pen edge = snub_pen_make(SNUB_INK_OBSTACLE, SNUB_DASH_LONG, 0.35);
-    snub_vertex corner[2] = {{o->centre[0] - o->radius, o->centre[1], 1}, {o->centre[0] + o->radius, o->centre[1], 1}};
-    snub_loop loop = {.count = 2, .closed = true, .vertex = corner};
-    if (!o->round) {
-        snub_vertex *vertex = SNUB_NEW(drawing->arena, snub_vertex, o->count > 0 ? o->count : 1);
-        if (vertex == NULL) {
-            drawing->failed = true;
-            return;
-        }
-        for (int i = 0; i < o->count; i++)
-            vertex[i] = (snub_vertex){o->corner[i][0], o->corner[i][1], 0};
-        loop = (snub_loop){.count = o->count, .closed = true, .vertex = vertex};
+    const int count = o->round ? 2 : o->count;
+    snub_vertex *vertex = SNUB_NEW(drawing->arena, snub_vertex, count > 0 ? count : 1);
+    if (vertex == NULL) {
+        drawing->failed = true;
+        return false;
     }
-    if (loop.count < 2)
-        return;
-    if (!o->tool)
-        snub_draw_hatch(drawing, SNUB_LAYER_OBSTACLE, solid(SNUB_INK_OBSTACLE, 0.13), &loop, 1, SNUB_PI / 4,
-                        2.4 * drawing->unit);
+    for (int i = 0; i < count; i++)
+        vertex[i] = o->round ? (snub_vertex){o->centre[0] + (i == 0 ? -o->radius : o->radius), o->centre[1], 1}
+                             : (snub_vertex){o->corner[i][0], o->corner[i][1], 0};
+    *loop = (snub_loop){.count = count, .closed = true, .vertex = vertex};
+    return count >= 2;
+}
+
+void snub_draw_obstacle_edge(snub_drawing *drawing, const snub_view_obstacle *o, snub_pen edge)
+{
+    snub_loop loop;
     if (o->round)
         snub_draw_circle(drawing, SNUB_LAYER_OBSTACLE, edge, SNUB_INK_NONE, o->centre[0], o->centre[1], o->radius);
-    else
+    else if (loop_of(drawing, o, &loop))
         snub_draw_path(drawing, SNUB_LAYER_OBSTACLE, edge, SNUB_INK_NONE, loop.vertex, loop.count, true);
+}
+
+void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *o)
+{
+    snub_loop loop;
+    if (!o->tool && loop_of(drawing, o, &loop))
+        snub_draw_hatch(drawing, SNUB_LAYER_OBSTACLE, solid(SNUB_INK_OBSTACLE, 0.13), &loop, 1, SNUB_PI / 4,
+                        2.4 * drawing->unit);
+    snub_draw_obstacle_edge(drawing, o, snub_pen_make(SNUB_INK_OBSTACLE, SNUB_DASH_LONG, 0.35));
 }
 
 void snub_draw_hole(snub_drawing *drawing, const snub_view_hole *hole)

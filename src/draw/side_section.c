@@ -86,12 +86,40 @@ static void block(snub_drawing *drawing, const snub_view_block *b)
     }
 }
 
-void snub_draw_side_section(snub_drawing *drawing, const snub_view *view)
+/* What is too near to an obstacle: its edge, and where it is beside the piece the gap along the crank. */
+static void near(snub_drawing *drawing, const snub_view *view, const snub_locale *locale, const snub_view_near *n)
+{
+    const snub_view_obstacle *o = &view->obstacle[n->obstacle];
+    const snub_ink ink = n->fails ? SNUB_INK_FAIL : SNUB_INK_MARGINAL;
+    const snub_lettering small = {.height = 2.1, .across = 1, .up = 0, .ink = ink, .bold = true, .halo = true};
+    const double behind = n->z[0] - o->z[1], before = o->z[0] - n->z[1];
+    double height[2], z[2] = {fmax(n->z[0], o->z[0]), fmax(n->z[0], o->z[0])};
+    char gap[32], needed[32], text[96];
+    if (!shown(o))
+        return;
+    obstacle_height(o, height);
+    snub_draw_rectangle(drawing, SNUB_LAYER_OBSTACLE, snub_pen_make(ink, SNUB_DASH_SOLID, 0.6), SNUB_INK_NONE, o->z[0],
+                        height[0], o->z[1], height[1]);
+    if (behind > 0.0 || before > 0.0) {
+        z[0] = behind > 0.0 ? o->z[1] : n->z[1];
+        z[1] = behind > 0.0 ? n->z[0] : o->z[0];
+    }
+    snub_draw_line(drawing, SNUB_LAYER_DIMENSION, snub_pen_make(ink, SNUB_DASH_SOLID, 0.5), z[0], n->from[1], z[1],
+                   n->to[1]);
+    snprintf(text, sizeof text, "%s mm < %s", snub_number_text(locale, n->gap, 1, gap),
+             snub_number_text(locale, n->needed, 1, needed));
+    snub_draw_text(drawing, SNUB_LAYER_LABEL, &small, o->z[0] - 1.5 * drawing->unit, 0.5 * (height[0] + height[1]),
+                   text);
+}
+
+void snub_draw_side_section(snub_drawing *drawing, const snub_view *view, const snub_locale *locale)
 {
     for (int i = 0; i < view->obstacle_count; i++)
         obstacle(drawing, &view->obstacle[i]);
     for (int i = 0; i < view->block_count; i++)
         block(drawing, &view->block[i]);
+    for (int i = 0; i < view->near_count; i++)
+        near(drawing, view, locale, &view->near[i]);
 }
 
 /** One dimension for each part that has room for its number; what is left over is the chain's own matter. */

@@ -169,7 +169,7 @@ snub_status snub_draw_side(const snub_view *view, const snub_locale *locale, snu
     double top =
         (e.low[1] + e.high[1]) / 2 + (sheet[1] - foot - SNUB_SHEET_MARGIN) / 2 * scale + SNUB_SHEET_MARGIN * scale;
     snub_drawing_frame(drawing, left, top - sheet[1] * scale, left + sheet[0] * scale, top);
-    snub_draw_side_section(drawing, view);
+    snub_draw_side_section(drawing, view, locale);
     for (int i = 0; i < build->count; i++)
         pulley(drawing, &build->pulley[i], build->pulley[i].width > 0 ? build->pulley[i].width : build->width);
     spans(drawing, build);

@@ -46,12 +46,14 @@ void snub_draw_pulley(snub_drawing *drawing, const snub_view_pulley *pulley);
 void snub_draw_arm(snub_drawing *drawing, const snub_view *view);
 void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot);
 void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *obstacle);
+/** Its outline in a stronger pen. */
+void snub_draw_obstacle_edge(snub_drawing *drawing, const snub_view_obstacle *obstacle, snub_pen edge);
 void snub_draw_hole(snub_drawing *drawing, const snub_view_hole *hole);
 
 /** The section of the side view: obstacles, engine faces, brackets, standoffs, shims, flanges and discs, and the
  * dimensions of the stacks. Called before the pulleys are drawn, the dimensions after. */
 void snub_side_section_extent(const snub_view *view, snub_extent *extent);
-void snub_draw_side_section(snub_drawing *drawing, const snub_view *view);
+void snub_draw_side_section(snub_drawing *drawing, const snub_view *view, const snub_locale *locale);
 void snub_draw_side_dimensions(snub_drawing *drawing, const snub_view *view, const snub_locale *locale);
 
 /** Border and title block of a sheet. `low` is the sheet's lower left corner [model mm]. */

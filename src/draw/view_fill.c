@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "snub/clearance.h"
+#include "snub/hardware.h"
 #include "view_fill.h"
 #include "view_section.h"
 
@@ -250,11 +250,53 @@ snub_status snub_view_build_of(const snub_build *build, const snub_state *state,
     return SNUB_OK;
 }
 
+/* An arm that is drawn within this of where something is nearest shows it, rad. */
+static const double SAME_WIND = 0.5 * SNUB_DEG;
+
+/* Whether it hangs on where the arm stands. */
+static bool of_arm(const snub_drive *drive, const snub_conflict *c)
+{
+    const int n = drive->pulley_count, last = c->piece == SNUB_PIECE_SPAN ? (c->index + 1) % n : c->index;
+    return drive->arm >= 0 &&
+           (c->obstacle->on_arm || c->piece == SNUB_PIECE_BODY || c->index == drive->arm || last == drive->arm);
+}
+
+static snub_view_near near_of(const snub_drive *drive, const snub_conflict *c, double wind)
+{
+    return (snub_view_near){.obstacle = (int)(c->obstacle - drive->hardware->obstacles),
+                            .fails = snub_conflict_finding(drive, c).level == SNUB_FAIL,
+                            .from = {c->on_piece[0] / SNUB_MM, c->on_piece[1] / SNUB_MM},
+                            .to = {c->on_obstacle[0] / SNUB_MM, c->on_obstacle[1] / SNUB_MM},
+                            .z = {c->low / SNUB_MM, c->high / SNUB_MM},
+                            .gap = c->gap / SNUB_MM,
+                            .needed = c->needed / SNUB_MM,
+                            .wind = of_arm(drive, c) && fabs(c->wind - wind) > SAME_WIND ? c->wind : (double)NAN};
+}
+
+/* What fails beside the drive, for whoever looks at the drawing before the words. */
+static snub_status fill_near(const snub_build *build, double wind, snub_arena *arena, snub_view *view,
+                             snub_error *error)
+{
+    const snub_hardware_report *report = build->report;
+    if (report == NULL || report->conflict_count == 0)
+        return SNUB_OK;
+    snub_view_near *near = SNUB_NEW(arena, snub_view_near, report->conflict_count);
+    if (near == NULL)
+        return no_memory(error);
+    for (int i = 0; i < report->conflict_count; i++)
+        near[i] = near_of(build->drive, &report->conflicts[i], wind);
+    view->near = near;
+    view->near_count = report->conflict_count;
+    return SNUB_OK;
+}
+
 snub_status snub_view_of_build(const snub_build *build, const snub_state *state, snub_arena *arena, snub_view *view,
                                snub_error *error)
 {
     const double wind = state->solved ? state->balance.equilibrium.wind : 0;
     snub_status status = snub_view_of_path(build->drive, NULL, build->settings, wind, arena, view, error);
+    if (status == SNUB_OK)
+        status = fill_near(build, wind, arena, view, error);
     snub_view_build *own = status == SNUB_OK ? SNUB_NEW(arena, snub_view_build, 1) : NULL;
     if (status != SNUB_OK)
         return status;

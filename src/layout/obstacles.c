@@ -87,6 +87,7 @@ static void judge(scan *s, snub_conflict *c, double trimmable)
     c->relief = missing(own, plane, c->axial_gap);
     c->thick = across(o, c->way);
     c->obstacle = s->file;
+    c->wind = s->wind;
     c->relief_from = fmax(o->low, c->low - own);
     c->relief_to = fmin(o->high, c->high + own);
     const double axial = missing(own, c->axial_gap, plane);
@@ -135,11 +136,27 @@ static void count_shift(snub_conflict *c, double low, double high)
     c->shift = behind ? low - c->low : c->high - high;
 }
 
-/* The way from a pulley's middle to where the obstacle is nearest. */
-static void point_from(const scan *s, int pulley, snub_conflict *c)
+/* The two points that are nearest: from the piece straight to the obstacle. */
+static void mark(snub_conflict *c, const double on_piece[2])
 {
+    const double far = hypot(c->way[0], c->way[1]), apart = fmax(c->plane_gap, 0.0);
+    for (int k = 0; k < 2; k++) {
+        c->on_piece[k] = on_piece[k];
+        c->on_obstacle[k] = on_piece[k] + (far > 0.0 ? apart * c->way[k] / far : 0.0);
+    }
+}
+
+/* The way from a pulley's middle to where the obstacle is nearest. */
+static void point_from(const scan *s, int pulley, double radius, snub_conflict *c)
+{
+    const double *centre = s->path->centre[pulley];
+    double rim[2];
     for (int k = 0; k < 2; k++)
-        c->way[k] = c->at[k] - s->path->centre[pulley][k];
+        c->way[k] = c->at[k] - centre[k];
+    const double far = hypot(c->way[0], c->way[1]);
+    for (int k = 0; k < 2; k++)
+        rim[k] = centre[k] + (far > 0.0 ? radius * c->way[k] / far : 0.0);
+    mark(c, rim);
 }
 
 /* A part of a pulley, low to high from its plane. */
@@ -156,7 +173,7 @@ static void disc(scan *s, const snub_obstacle *o, int pulley, snub_piece piece, 
                        .high = plane->high + high + lean.high};
     count_shift(&c, 0.5 * (plane->low + plane->high) + low, 0.5 * (plane->low + plane->high) + high);
     c.plane_gap = snub_obstacle_disc(o, s->path->centre[pulley], radius, c.at);
-    point_from(s, pulley, &c);
+    point_from(s, pulley, radius, &c);
     judge(s, &c, trimmable);
 }
 
@@ -189,9 +206,22 @@ static void wrap(scan *s, const snub_obstacle *o, int pulley)
                        .high = on->high + half + lean.high};
     count_shift(&c, 0.5 * (on->low + on->high) - half, 0.5 * (on->low + on->high) + half);
     c.plane_gap = snub_obstacle_disc(o, s->path->centre[pulley], outer, c.at);
-    point_from(s, pulley, &c);
+    point_from(s, pulley, outer, &c);
     if (on_wrap(s->path, pulley, c.at))
         judge(s, &c, NAN);
+}
+
+/* From a point of the piece to where the obstacle is nearest. */
+static void mark_from(const snub_obstacle *o, const double on_piece[2], snub_conflict *c)
+{
+    double near[2];
+    const double square[2] = {c->way[0], c->way[1]};
+    snub_obstacle_disc(o, on_piece, 0.0, near);
+    for (int k = 0; k < 2; k++)
+        c->way[k] = near[k] - on_piece[k];
+    mark(c, on_piece);
+    for (int k = 0; k < 2; k++)
+        c->way[k] = square[k];
 }
 
 static void span(scan *s, const snub_obstacle *o, int from)
@@ -224,6 +254,7 @@ static void span(scan *s, const snub_obstacle *o, int from)
                        .high = pass.high,
                        .shift = 0.5 * (pass.high - pass.low) - half,
                        .at = {pass.at[0], pass.at[1]}};
+    mark_from(o, pass.at, &c);
     judge(s, &c, NAN);
 }
 
@@ -255,6 +286,7 @@ static void body(scan *s, const snub_obstacle *o, const snub_obstacle *other, co
                        .high = other->high,
                        .body_clearance = other->clearance};
     c.plane_gap = snub_body_gap(other, o, c.at);
+    mark_from(o, c.at, &c);
     judge(s, &c, NAN);
 }
 

@@ -153,7 +153,10 @@ static void fill(const snub_span_strip *span, const snub_obstacle *o, double alo
     for (int k = 0; k < 2; k++)
         section.from[k] += along * section.u[k];
     section.length = 0.0;
-    pass->plane_gap = snub_obstacle_strip(o, &section, pass->at);
+    double left[2], right[2], of[2];
+    section_at(&span->strip, along, left, right);
+    pass->plane_gap = snub_obstacle_strip(o, &section, of);
+    snub_point_segment(of, left, right, pass->at); /* of a slot it is a point of the slot's middle */
     if (pass->plane_gap > 0.0)
         return;
     pass->plane_gap = whole; /* depth is measured over the whole span */

@@ -112,8 +112,64 @@ static void drawn(void **state)
     drive_text_close(&t);
 }
 
+static int inked(const snub_drawing *drawing, snub_ink ink)
+{
+    int count = 0;
+    for (int i = 0; i < drawing->count; i++)
+        count += drawing->entity[i].pen.ink == ink;
+    return count;
+}
+
+/* What is too near to an obstacle is marked in both views with its gap, in the ink of its level; where the arm stands
+ * otherwise than drawn it is said. */
+static void near_obstacles(void **state)
+{
+    (void)state;
+    drive_text t;
+    snub_view view;
+    snub_drawing drawing;
+    snub_text svg = {0};
+    const snub_locale locale = {0};
+    open_view(&t, &view);
+    snub_view_near near = {.obstacle = 0,
+                           .fails = true,
+                           .from = {300, -10},
+                           .to = {300, -65},
+                           .z = {-12, 12},
+                           .gap = 2.34,
+                           .needed = 6,
+                           .wind = NAN};
+    assert_int_equal(snub_draw_front(&view, &locale, &t.arena, &drawing, NULL, NULL), SNUB_OK);
+    assert_int_equal(inked(&drawing, SNUB_INK_FAIL), 0);
+    view.near = &near;
+    view.near_count = 1;
+    assert_int_equal(snub_draw_front(&view, &locale, &t.arena, &drawing, NULL, NULL), SNUB_OK);
+    assert_true(inked(&drawing, SNUB_INK_FAIL) >= 3); /* outline, gap, ring */
+    assert_int_equal(snub_draw_svg(&drawing, SNUB_THEME_LIGHT, NULL, &svg, NULL), SNUB_OK);
+    assert_non_null(strstr(svg.data, "2.3 mm &lt; 6.0"));
+    assert_null(strstr(svg.data, "arm at"));
+    snub_text_free(&svg);
+    near.fails = false;
+    near.wind = 0.5;
+    assert_int_equal(snub_draw_front(&view, &locale, &t.arena, &drawing, NULL, NULL), SNUB_OK);
+    assert_int_equal(inked(&drawing, SNUB_INK_FAIL), 0);
+    assert_true(inked(&drawing, SNUB_INK_MARGINAL) >= 3);
+    svg = (snub_text){0};
+    assert_int_equal(snub_draw_svg(&drawing, SNUB_THEME_LIGHT, NULL, &svg, NULL), SNUB_OK);
+    assert_non_null(strstr(svg.data, "arm at 28.6"));
+    snub_text_free(&svg);
+    svg = (snub_text){0};
+    assert_int_equal(snub_draw_side(&view, &locale, &t.arena, &drawing, NULL), SNUB_OK);
+    assert_true(inked(&drawing, SNUB_INK_MARGINAL) >= 2);
+    assert_int_equal(snub_draw_svg(&drawing, SNUB_THEME_LIGHT, NULL, &svg, NULL), SNUB_OK);
+    assert_non_null(strstr(svg.data, "2.3 mm &lt; 6.0"));
+    snub_text_free(&svg);
+    drive_text_close(&t);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(blocks), cmocka_unit_test(chains), cmocka_unit_test(drawn)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(blocks), cmocka_unit_test(chains), cmocka_unit_test(drawn),
+                                       cmocka_unit_test(near_obstacles)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -57,6 +57,11 @@ static void relieve(void **state)
     assert_non_null(c);
     assert_near("gap", c->gap, 0.0028, 1e-12, "m");
     assert_near("relief", c->relief, 0.0032, 1e-12, "m");
+    /* the rim's lowest point, and the boss's highest */
+    assert_near("x", c->on_piece[0], 0.3, 1e-12, "m");
+    assert_near("y", c->on_piece[1], -0.05, 1e-12, "m");
+    assert_near("x of the boss", c->on_obstacle[0], 0.3, 1e-12, "m");
+    assert_near("y of the boss", c->on_obstacle[1], -0.0528, 1e-12, "m");
     assert_near("from", c->relief_from, -0.018, 1e-12, "m");
     assert_near("to", c->relief_to, 0.018, 1e-12, "m");
     /* that much smaller, it is free of the rim and no more than free */
@@ -119,7 +124,7 @@ static void span_depth(void **state)
     const snub_conflict *c = piece(s, SNUB_PIECE_SPAN, 0);
     assert_non_null(c);
     const snub_belt *belt = &s->text.drive.belt;
-    const double pitch = s->text.drive.pulleys[0].pitch_radius;
+    const double pitch = s->text.drive.pulleys[0].pitch_radius, belt_back = belt->back;
     assert_near("depth", c->gap, -(pitch + belt->back - 0.051), 1e-9, "m");
     assert_near("span", s->path.span[0], 0.3, 1e-12, "m");
     done(s);
@@ -128,6 +133,9 @@ static void span_depth(void **state)
     c = piece(s, SNUB_PIECE_SPAN, 0);
     assert_non_null(c);
     assert_near("flap", c->flap, 0.003, 1e-6, "m");
+    assert_near("the belt's back", c->on_piece[1], pitch + belt_back, 1e-9, "m");
+    assert_near("the rail's end", c->on_obstacle[1], 0.061, 1e-9, "m");
+    assert_near("in its middle", c->on_piece[0], 0.15, 1e-4, "m");
     assert_near("needed", c->needed, 0.009, 1e-6, "m");
     done(s);
 }
