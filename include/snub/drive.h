@@ -243,6 +243,15 @@ typedef enum snub_back_from {
     SNUB_BACK_MEASURED /**< from the belt's outside circumference */
 } snub_back_from;
 
+/** A value that the file gives as `[low, high]`: read as the middle, judged at both ends as well. */
+typedef struct snub_range {
+    const char *path;      /**< as an overlay's: "belt.stiffness", "blower.blower.mechanical" */
+    const char *end[2];    /**< low and high, as the file writes them */
+    const snub_node *node; /**< the list */
+    const char *unit;      /**< behind an end that is a bare number; "" */
+    const struct snub_range *next;
+} snub_range;
+
 typedef struct snub_belt {
     snub_place place;
     const char *section; /**< "PK" */
@@ -375,6 +384,7 @@ typedef struct snub_drive {
     const snub_overlay *overlays;          /**< that it was read with */
     int overlay_count;
     const struct snub_used_part *used; /**< parts of the catalogue that it was read with, the last first */
+    const snub_range *ranges;          /**< values that it gives as ranges, the last first; NULL: none */
 } snub_drive;
 
 /** Whether the file tells cold from warm: by the belt's growth or the engine's. */
@@ -440,6 +450,12 @@ typedef struct snub_reading {
  *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_NO_MEMORY */
 snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
                             snub_errors *errors);
+
+/** Read a drive's ranges at each of their ends: one may be wrong beside other values where its middle is not.
+ *  @param[in] reading,drive  what it was read with, and what came of it
+ *  @return as snub_drive_read */
+snub_status snub_drive_check_ranges(const snub_document *document, const snub_reading *reading, const snub_drive *drive,
+                                    snub_errors *errors);
 
 /** Read as snub_drive_read does, then lay every value of every option and every variant, one at a time, over the file
  *  and report what is wrong in them, each at its own place. For the start of a command; a reading per value.

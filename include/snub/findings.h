@@ -145,6 +145,11 @@ typedef struct snub_finding {
     int line;            /**< of the drive file, of what it speaks of; 0: none */
     int limit_line;      /**< as snub_limit_given_at; 0: the basis of the wording, or the default */
     snub_condition at;
+    const struct snub_range *range;         /**< met at an end of this range of the file; NULL: as the file is read */
+    int end;                                /**< 0 its low end, 1 its high one */
+    const char *set[SNUB_PULLEYS_MOST + 2]; /**< what shows it beside the case: "belt.stiffness=10000", belt and
+                                               settings where they were chosen; `set_count` of them */
+    int set_count;
     int named_count;
     snub_named named[SNUB_NAMED_MOST];
 } snub_finding;

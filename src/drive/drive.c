@@ -138,6 +138,7 @@ snub_status snub_drive_read(const snub_document *document, const snub_reading *r
     if (reader.wrong > 0)
         return SNUB_BAD_INPUT;
     read.used = reader.used;
+    read.ranges = reader.ranges;
     read.tree = root;
     *drive = read;
     return SNUB_OK;
@@ -185,6 +186,20 @@ static snub_status check_options(const snub_document *document, const snub_readi
     return worst;
 }
 
+snub_status snub_drive_check_ranges(const snub_document *document, const snub_reading *reading, const snub_drive *drive,
+                                    snub_errors *errors)
+{
+    snub_status worst = SNUB_OK;
+    for (const snub_range *range = drive->ranges; range != NULL; range = range->next) {
+        for (int e = 0; e < 2 && worst != SNUB_NO_MEMORY; e++) {
+            const snub_overlay overlay = {range->path, range->node->items[e], range->node->place};
+            const snub_status status = try_overlays(document, reading, &overlay, 1, errors);
+            worst = status != SNUB_OK ? status : worst;
+        }
+    }
+    return worst;
+}
+
 snub_status snub_drive_check(const snub_document *document, const snub_reading *reading, snub_drive *drive,
                              snub_errors *errors)
 {
@@ -192,7 +207,9 @@ snub_status snub_drive_check(const snub_document *document, const snub_reading *
     snub_status status = snub_drive_read(document, reading, &base, errors);
     if (status != SNUB_OK)
         return status;
-    status = check_options(document, reading, &base, errors);
+    status = snub_drive_check_ranges(document, reading, &base, errors);
+    if (status == SNUB_OK)
+        status = check_options(document, reading, &base, errors);
     for (int i = 0; i < base.variant_count && status != SNUB_NO_MEMORY; i++) {
         const snub_variant *variant = &base.variants[i];
         snub_status tried = try_overlays(document, reading, variant->changes, variant->count, errors);

@@ -391,7 +391,9 @@ bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity q
 {
     double si = 0;
     if (node->kind != SNUB_SCALAR) {
-        snub_read_wrong(reader, node, range_text(reader, quantity, least, most), "is not a number");
+        snub_read_wrong(reader, node, range_text(reader, quantity, least, most),
+                        node->kind == SNUB_LIST && node->count == 2 ? "is not a number; a range is not taken here"
+                                                                    : "is not a number");
         return false;
     }
     if (!scalar_value(reader, node, quantity, &si))
@@ -566,6 +568,57 @@ bool snub_read_point(snub_reader *reader, const snub_node *map, const char *key,
     snub_leave(reader);
     if (good)
         memcpy(point, read, sizeof(read));
+    return good;
+}
+
+/** The path of the value in hand as an overlay has it: pulleys go by their names. */
+static const char *overlay_path(snub_reader *reader)
+{
+    static const char list[] = "pulleys.";
+    char path[256];
+    write_path(reader, path, sizeof path);
+    return snub_copy_text(reader->arena, strncmp(path, list, sizeof list - 1) == 0 ? path + sizeof list - 1 : path);
+}
+
+static void keep_range(snub_reader *reader, const snub_node *node, snub_quantity quantity)
+{
+    snub_range *range = SNUB_NEW(reader->arena, snub_range, 1);
+    const char *path = overlay_path(reader);
+    if (range == NULL || path == NULL) {
+        snub_read_no_memory(reader);
+        return;
+    }
+    const bool bare = is_bare(node->items[0]) && is_bare(node->items[1]);
+    *range = (snub_range){.path = path,
+                          .end = {node->items[0]->text, node->items[1]->text},
+                          .node = node,
+                          .unit = bare ? snub_quantity_unit(quantity) : "",
+                          .next = reader->ranges};
+    reader->ranges = range;
+}
+
+bool snub_read_ranged(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
+                      double most, double *value)
+{
+    const snub_node *node = snub_read_find(map, key);
+    double end[2] = {0, 0};
+    if (node == NULL || node->kind != SNUB_LIST)
+        return snub_read_number(reader, map, key, quantity, least, most, value);
+    snub_enter(reader, key);
+    bool good = node->count == 2;
+    if (!good)
+        snub_read_wrong(reader, node, "a number, or [low, high]", "is neither a number nor a range");
+    for (int e = 0; good && e < 2; e++)
+        good = read_item(reader, node, e, quantity, least, most, &end[e]);
+    if (good && !(end[0] < end[1])) {
+        snub_read_wrong(reader, node, "[low, high], low under high", "is a range whose ends do not rise");
+        good = false;
+    }
+    if (good) {
+        keep_range(reader, node, quantity);
+        *value = 0.5 * (end[0] + end[1]);
+    }
+    snub_leave(reader);
     return good;
 }
 

@@ -48,6 +48,7 @@ typedef struct snub_reader {
     bool difference; /**< set while pressures are differences: 8 psig of boost is 8 psi, not that over a vacuum */
     int wrong;       /**< errors noted by this reader so far, dropped ones too */
     const struct snub_used_part *used; /**< parts that were read, the last first */
+    const snub_range *ranges;          /**< values that were given as ranges, the last first */
     int depth;
     snub_step path[SNUB_STEPS_MOST];
 } snub_reader;
@@ -92,6 +93,10 @@ const snub_node *snub_read_list(snub_reader *reader, const snub_node *map, const
  *  @param[in] least,most  bounds in the quantity's bare unit, inclusive
  *  @param[in,out] value   SI; keeps its default where the key is left out or wrong */
 bool snub_read_number(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
+                      double most, double *value);
+/** The same for a value that may be uncertain: `[low, high]` is read as its middle and noted in reader->ranges. Low
+ * under high, both within the bounds. */
+bool snub_read_ranged(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
                       double most, double *value);
 /** The same for a node in hand (a list's item); call it inside the item's path. */
 bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double least, double most,

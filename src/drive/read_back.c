@@ -79,7 +79,7 @@ void snub_read_back(snub_reader *reader, const snub_node *map, double preset, sn
         read_outside(reader, map, belt);
     } else if (snub_read_find(map, "back") != NULL) {
         belt->back_from = SNUB_BACK_WRITTEN;
-        snub_read_number(reader, map, "back", SNUB_Q_LENGTH, BACK_LEAST, BACK_MOST, &belt->back);
+        snub_read_ranged(reader, map, "back", SNUB_Q_LENGTH, BACK_LEAST, BACK_MOST, &belt->back);
     } else if (isnan(preset)) {
         snub_read_wrong_key(reader, map, "back", "its value from the belt's data sheet, or 'outside', measured",
                             "must be given: section %s has no default for it", belt->section);

@@ -369,7 +369,7 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
     if (snub_read_choice(reader, node, "rotating_ring", rings, &choice))
         seat->outer_rotates = choice == 0;
     read_fit(reader, node, seat);
-    snub_read_number(reader, node, "temperature", SNUB_Q_TEMPERATURE, -40, 200, &seat->temperature);
+    snub_read_ranged(reader, node, "temperature", SNUB_Q_TEMPERATURE, -40, 200, &seat->temperature);
     snub_read_number(reader, node, "reliability", SNUB_Q_NUMBER, 90, 99.95, &seat->reliability);
     if (snub_read_choice(reader, node, "grease", greases, &choice))
         seat->wide_grease = choice == 1;

@@ -86,7 +86,7 @@ static void read_property(snub_reader *reader, const snub_node *map, const char 
     if (isnan(preset) && snub_read_find(map, key) == NULL)
         snub_read_wrong_key(reader, map, key, "its value from the belt's data sheet",
                             "must be given: section %s has no default for it", section->name);
-    snub_read_number(reader, map, key, quantity, least, most, value);
+    snub_read_ranged(reader, map, key, quantity, least, most, value);
 }
 
 static void read_properties(snub_reader *reader, const snub_node *map, const belt_section *section, snub_belt *belt)
@@ -112,8 +112,8 @@ static void read_ageing(snub_reader *reader, const snub_node *map, snub_belt *be
     if (snub_read_number(reader, map, "worn", SNUB_Q_NUMBER, 0, 0.1, &belt->worn) && belt->worn < belt->stretch)
         snub_read_wrong_key(reader, map, "worn", snub_format(reader->arena, "at least 'stretch', %g", belt->stretch),
                             "is less than the stretch that the belt has now");
-    snub_read_number(reader, map, "growth", SNUB_Q_NUMBER, -0.02, 0.05, &belt->growth);
-    snub_read_number(reader, map, "wet", SNUB_Q_NUMBER, 0, 0.95, &belt->wet);
+    snub_read_ranged(reader, map, "growth", SNUB_Q_NUMBER, -0.02, 0.05, &belt->growth);
+    snub_read_ranged(reader, map, "wet", SNUB_Q_NUMBER, 0, 0.95, &belt->wet);
     snub_read_number(reader, map, "tolerance", SNUB_Q_LENGTH, 0, 100, &belt->tolerance);
 }
 
@@ -132,8 +132,8 @@ static void read_friction(snub_reader *reader, const snub_node *map, snub_belt *
         if (given == NULL)
             continue;
         snub_enter(reader, key);
-        snub_read_number(reader, given, "rib", SNUB_Q_NUMBER, 0.02, 5, &pair->rib);
-        snub_read_number(reader, given, "back", SNUB_Q_NUMBER, 0.02, 5, &pair->back);
+        snub_read_ranged(reader, given, "rib", SNUB_Q_NUMBER, 0.02, 5, &pair->rib);
+        snub_read_ranged(reader, given, "back", SNUB_Q_NUMBER, 0.02, 5, &pair->back);
         snub_leave(reader);
     }
     snub_leave(reader);

@@ -58,7 +58,7 @@ static void read_displacing(snub_reader *reader, const snub_node *map, snub_blow
         snub_read_wrong_key(reader, map, "internal_ratio", "1, or leave the key out",
                             "a Roots blower has no internal compression");
     blower->leakage_given =
-        snub_read_number(reader, map, "leakage_speed", SNUB_Q_TURN_SPEED, 0, 10000, &blower->leakage_speed);
+        snub_read_ranged(reader, map, "leakage_speed", SNUB_Q_TURN_SPEED, 0, 10000, &blower->leakage_speed);
 }
 
 static void read_centrifugal(snub_reader *reader, const snub_node *map, snub_blower *blower)
@@ -71,13 +71,13 @@ static void read_centrifugal(snub_reader *reader, const snub_node *map, snub_blo
         snub_read_number(reader, map, "design_speed", SNUB_Q_TURN_SPEED, 1000, 500000, &blower->design_speed);
         snub_read_number(reader, map, "design_flow", SNUB_Q_FLOW_VOLUME, 0.001, 20, &blower->design_flow);
         snub_read_number(reader, map, "design_ratio", SNUB_Q_NUMBER, 1.01, 10, &blower->design_ratio);
-        snub_read_number(reader, map, "isentropic", SNUB_Q_NUMBER, 0.2, 0.95, &blower->isentropic);
+        snub_read_ranged(reader, map, "isentropic", SNUB_Q_NUMBER, 0.2, 0.95, &blower->isentropic);
         return;
     }
     need_number(reader, map, "design_speed", SNUB_Q_TURN_SPEED, 1000, 500000, &blower->design_speed);
     need_number(reader, map, "design_flow", SNUB_Q_FLOW_VOLUME, 0.001, 20, &blower->design_flow);
     need_number(reader, map, "design_ratio", SNUB_Q_NUMBER, 1.01, 10, &blower->design_ratio);
-    snub_read_number(reader, map, "isentropic", SNUB_Q_NUMBER, 0.2, 0.95, &blower->isentropic);
+    snub_read_ranged(reader, map, "isentropic", SNUB_Q_NUMBER, 0.2, 0.95, &blower->isentropic);
 }
 
 /** The map, by whoever may open files. Its errors are told at the `map` key, with the map's own line. */
@@ -116,7 +116,7 @@ void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pu
         node = snub_read_part(reader, "blower", node);
     if (snub_read_keys(reader, node, snub_blower_keys, NULL)) {
         snub_read_text(reader, node, "map", 1000, &blower->map_file);
-        snub_read_number(reader, node, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &blower->mechanical);
+        snub_read_ranged(reader, node, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &blower->mechanical);
         snub_read_number(reader, node, "step_up", SNUB_Q_NUMBER, 0.1, 50, &blower->step_up);
         snub_read_number(reader, node, "max_rotor_speed", SNUB_Q_TURN_SPEED, 500, 500000, &blower->max_rotor_speed);
         snub_read_flag(reader, node, "bypass", &blower->bypass);

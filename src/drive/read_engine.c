@@ -53,7 +53,7 @@ void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *dr
         snub_read_find(map, "compression") == NULL)
         snub_read_wrong_key(reader, map, "scavenges", "compression as well", "needs the compression ratio");
     snub_read_number(reader, map, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &engine->mechanical);
-    snub_read_number(reader, map, "growth", SNUB_Q_NUMBER, -0.005, 0.01, &engine->growth);
+    snub_read_ranged(reader, map, "growth", SNUB_Q_NUMBER, -0.005, 0.01, &engine->growth);
     /* brake energy per kilogram of air; a bare number is in kJ/kg */
     if (snub_read_number(reader, map, "work_per_air", SNUB_Q_NUMBER, 100, 3000, &engine->work_per_air))
         engine->work_per_air *= 1000;

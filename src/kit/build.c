@@ -8,6 +8,7 @@
 #include "finding.h"
 #include "judge.h"
 #include "loads.h"
+#include "range_ends.h"
 #include "repairs.h"
 #include "settle.h"
 #include "snub/locale.h"
@@ -381,8 +382,9 @@ static snub_status work_out(snub_build *build, const snub_drive *drive, const sn
     return status;
 }
 
-snub_status snub_build_make(const snub_document *document, const snub_reading *reading, const snub_row *row,
-                            const snub_build_request *request, snub_build *build, snub_errors *errors)
+/* As the file is read: a range is its middle. */
+static snub_status make_nominal(const snub_document *document, const snub_reading *reading, const snub_row *row,
+                                const snub_build_request *request, snub_build *build, snub_errors *errors)
 {
     snub_error error = {0};
     snub_reading own = *reading;
@@ -401,6 +403,34 @@ snub_status snub_build_make(const snub_document *document, const snub_reading *r
     status = work_out(build, drive, request, &again, reading->arena, &error);
     if (status != SNUB_OK)
         snub_errors_add(errors, &error);
+    return status;
+}
+
+/* The build that was chosen, with the value at one end of its range. Of its memory the findings are kept. */
+static snub_status judge_end(snub_build *build, const snub_reading *reading, const snub_range *range, int end,
+                             snub_errors *errors)
+{
+    const snub_build_request as_written = {0};
+    snub_row row;
+    snub_build *there = SNUB_NEW(reading->arena, snub_build, 1);
+    if (there == NULL || !snub_range_row(build, range, end, reading->arena, &row))
+        return SNUB_NO_MEMORY;
+    const snub_status status = make_nominal(build->document, reading, &row, &as_written, there, errors);
+    if (status != SNUB_OK)
+        return status;
+    return snub_range_merge(build, there, range, end, reading->arena) ? SNUB_OK : SNUB_NO_MEMORY;
+}
+
+snub_status snub_build_make(const snub_document *document, const snub_reading *reading, const snub_row *row,
+                            const snub_build_request *request, snub_build *build, snub_errors *errors)
+{
+    snub_status status = make_nominal(document, reading, row, request, build, errors);
+    if (status != SNUB_OK || !build->settled || !build->judged)
+        return status;
+    for (const snub_range *range = build->drive->ranges; range != NULL && status == SNUB_OK; range = range->next) {
+        for (int end = 0; end < 2 && status == SNUB_OK; end++)
+            status = judge_end(build, reading, range, end, errors);
+    }
     return status;
 }
 

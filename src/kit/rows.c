@@ -167,7 +167,9 @@ static snub_status try_row(const snub_document *document, const snub_reading *re
     own.arena = &arena;
     own.overlays = row->overlays;
     own.overlay_count = row->overlay_count;
-    const snub_status status = snub_drive_read(document, &own, &drive, errors);
+    snub_status status = snub_drive_read(document, &own, &drive, errors);
+    if (status == SNUB_OK)
+        status = snub_drive_check_ranges(document, &own, &drive, errors);
     if (status == SNUB_OK)
         snub_drive_tree_digest(&drive, m->digest);
     snub_arena_free(&arena);

@@ -74,6 +74,18 @@ static void add_state(const snub_drive *drive, const snub_state *state, const sn
     snub_text_free(&line);
 }
 
+/* Values that the file gives as ranges. */
+static void add_ranges(const snub_drive *drive, const snub_look *look, snub_text *out)
+{
+    for (const snub_range *range = drive->ranges; range != NULL; range = range->next) {
+        const char *blank = range->unit[0] != '\0' ? " " : "";
+        say("range", look, out,
+            "%s %s to %s%s%s: judged at both ends, the others in their middles; the numbers here are of "
+            "the middle",
+            range->path, range->end[0], range->end[1], blank, range->unit);
+    }
+}
+
 static void add_heading(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out)
 {
     const snub_drive *drive = build->drive;
@@ -84,6 +96,7 @@ static void add_heading(const snub_build *build, const snub_state *state, const 
         say("build", look, out, "%s", row.data);
     snub_text_free(&row);
     add_belt(build, look, out);
+    add_ranges(drive, look, out);
     snub_shim_words(build, &shims);
     if (shims.length > 0)
         say("shims", look, out, "%s; the verdict includes them", shims.data);

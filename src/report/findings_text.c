@@ -66,6 +66,8 @@ const char *const snub_friction_options[] = {"low", "middle", "high", NULL};
 void snub_shown_by(const snub_finding *finding, snub_text *out)
 {
     snub_wanted_state s;
+    for (int k = 0; k < finding->set_count; k++) /* quoted: names and units have blanks, a shell expands brackets */
+        snub_text_printf(out, " --set '%s'", finding->set[k]);
     if (!snub_finding_shown_by(finding, &s))
         return;
     snub_text_printf(out, " --rpm %.10g", s.speed / SNUB_RPM);

@@ -96,6 +96,10 @@ static json_t *one_finding(const snub_finding *finding)
     snub_json_put(object, "limit", snub_json_number(snub_in_unit(info->unit, finding->limit)));
     snub_json_put(object, "unit", json_string(snub_unit_describe(info->unit)->text));
     snub_json_put_condition(object, &finding->at);
+    snub_json_put(object, "with",
+                  finding->range != NULL ? json_pack("{s:s, s:s}", "path", finding->range->path, "value",
+                                                     finding->range->end[finding->end])
+                                         : json_null());
     snub_json_put(object, "shown_by", shown_by(finding));
     snub_json_put(object, "text", words_of(&sentence));
     snub_json_put(object, "source", words_of(&basis));

@@ -153,6 +153,13 @@ void snub_finding_sentence(const snub_finding *finding, const snub_locale *local
 {
     const writer w = {finding, finding->named, finding->named_count, locale, out};
     fill(&w, snub_say(locale, snub_wording_describe(finding->wording)->words), 0);
+    if (finding->range == NULL)
+        return;
+    const char *unit = finding->range->unit;
+    const snub_named named[] = {snub_named_text("path", finding->range->path),
+                                snub_named_text("end", finding->range->end[finding->end]),
+                                snub_named_text("unit", unit), snub_named_text("blank", unit[0] != '\0' ? " " : "")};
+    snub_words_fill(SNUB_MESSAGE(" This is with {path} at {end}{blank}{unit}."), named, 4, locale, out);
 }
 
 void snub_finding_other(const snub_finding *finding, const snub_locale *locale, snub_text *out)
