@@ -2114,7 +2114,7 @@ def fit_places(ring, fit, needed):
     return lambda p: {"ring": ring, "needed": needed, **({"fit": fit} if fit else {})}
 
 
-MAKERS = "tables of fits"
+MAKERS = "fits of a turning ring"
 FITS = at_rest(
     # a hub load of 986 N is 0.10 of 9550 N; over it P7, over half of it N7, else M7 (a bearing maker's tables, memory)
     Case("RING_CREEPS", "fail", fitted("H7"), 0, subject=IN_PUMP, value=lambda p: WORST / RATING, source=MAKERS,
