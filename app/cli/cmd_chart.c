@@ -47,7 +47,7 @@ static snub_status write_chart(const cli_run *run, const snub_chart *chart, cons
                                snub_text *out, snub_error *error)
 {
     if (strcmp(format, "json") == 0) {
-        json_t *json = snub_json_chart(chart);
+        json_t *json = snub_json_chart(chart, &run->locale);
         cli_add_hints(run, json);
         snub_status status =
             json ? snub_json_text(json, out, error) : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
@@ -56,12 +56,12 @@ static snub_status write_chart(const cli_run *run, const snub_chart *chart, cons
     }
     if (strcmp(format, "text") == 0) {
         bool to_file = cli_has(run, "output");
-        snub_look look = {.width = run->width, .colour = run->colour && !to_file};
+        snub_look look = {.width = run->width, .colour = run->colour && !to_file, .locale = &run->locale};
         return snub_text_chart(chart, &look, cli_has(run, "findings"), out, error);
     }
     snub_data_table *tables;
     int count;
-    snub_status status = snub_chart_workbook(chart, arena, &tables, &count, error);
+    snub_status status = snub_chart_workbook(chart, &run->locale, arena, &tables, &count, error);
     if (status != SNUB_OK)
         return status;
     return strcmp(format, "csv") == 0 ? snub_table_csv(&tables[0], out, error)

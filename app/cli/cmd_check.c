@@ -29,7 +29,7 @@ static const cli_option options[] = {
 
 /* Options that decide the build, and so stand in the command that shows a finding; the others only choose the tables.
  */
-static const char *const of_build[] = {"set", "variant", "catalogue", "build", "free", NULL};
+static const char *const of_build[] = {"set", "variant", "catalogue", "build", "free", "inches", "metric", NULL};
 
 static bool is_one_of(const char *word, const char *const *words)
 {
@@ -174,14 +174,15 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state
     if (wished && !reach_for(run, &build, &reach))
         return CLI_BAD;
     if (run->json) {
-        json_t *check = with_reach(snub_json_check(&build, &state), wished ? &reach : NULL);
+        json_t *check = with_reach(snub_json_check(&build, &state, &run->locale), wished ? &reach : NULL);
         if (check)
             json_object_set_new(check, "defaults", snub_json_defaults(defaults, count));
         return cli_print_json(run, check, code);
     }
     snub_text text = {0}, command = {0};
     add_command(run, &command);
-    const snub_look look = {.width = run->width, .colour = run->colour, .command = command.data};
+    const snub_look look = {
+        .width = run->width, .colour = run->colour, .locale = &run->locale, .command = command.data};
     snub_status status = command.failed ? snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory")
                                         : snub_text_check(&build, &state, &look, &text, &error);
     if (status == SNUB_OK && wished)

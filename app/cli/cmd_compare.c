@@ -57,9 +57,9 @@ static int answer(cli_run *run, const side *const *sides, int count)
         verdict = cli_verdict(&sides[k]->build) == CLI_FAIL ? CLI_FAIL : verdict;
     }
     if (run->json)
-        return cli_print_json(run, snub_json_compared(of, count), verdict);
+        return cli_print_json(run, snub_json_compared(of, count, &run->locale), verdict);
     snub_text text = {0};
-    const snub_look look = {.width = run->width, .colour = run->colour};
+    const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
     const snub_status status = snub_text_compared(of, count, &look, &text, &error);
     const int code = status == SNUB_OK ? cli_print(&text, verdict) : cli_error(&error, NULL, 0);
     snub_text_free(&text);

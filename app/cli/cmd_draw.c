@@ -20,7 +20,8 @@ static const cli_option options[] = {
     {"build", 0, "N", "draw build N of `snub chart`; several builds are overlaid", true, false, NULL},
     {"free", 'f', NULL, "choose belt and settings again even if the file gives them; without a stock, any whole mm",
      false, false, NULL},
-    {"paper", 0, "PAPER", "paper, landscape or portrait, whichever fits better (default A4)", false, false, papers},
+    {"paper", 0, "PAPER", "paper, landscape or portrait, whichever fits better (default: A4; letter with inch units)",
+     false, false, papers},
     {"scale", 0, "N", "1:N; without --paper the sheet grows to fit (default: what fits)", false, false, NULL},
     {"theme", 0, "THEME", "colours for paper or for a dark screen (SVG, PDF, PNG)", false, false, themes},
     {"dots", 0, "N", "PNG: dots per inch (default 200)", false, false, NULL},
@@ -75,7 +76,7 @@ static const char *legend_of(job *j, int number, const snub_build *build)
     snub_text words = {0};
     if (number > 0)
         snub_text_printf(&words, "%d: ", number);
-    snub_build_words(build, false, NULL, &words);
+    snub_build_words(build, false, &j->run->locale, &words);
     const char *legend = words.failed ? NULL : snub_copy_text(&j->run->arena, words.data);
     snub_text_free(&words);
     return legend;
@@ -92,7 +93,7 @@ static bool add_build(job *j, const snub_build *build, int number)
     if (!cli_state(j->run, &j->loaded, build, &(snub_wanted_state){.speed = j->speed}, state))
         return false;
     if (j->view.build_count == 0) {
-        status = snub_build_view(build, state, NULL, &j->run->arena, &j->view, &error);
+        status = snub_build_view(build, state, &j->run->locale, &j->run->arena, &j->view, &error);
         if (status == SNUB_OK)
             *out = j->view.build[0];
         j->view.build_count = 0;
@@ -195,11 +196,11 @@ static bool draw(job *j, snub_drawing *drawing)
     snub_status status;
     int collisions = 0;
     if (strcmp(j->which, "side") == 0)
-        status = snub_draw_side(&j->view, NULL, &j->run->arena, drawing, &error);
+        status = snub_draw_side(&j->view, &j->run->locale, &j->run->arena, drawing, &error);
     else if (strcmp(j->which, "template") == 0)
-        status = snub_draw_template(&j->view, NULL, &j->run->arena, drawing, &error);
+        status = snub_draw_template(&j->view, &j->run->locale, &j->run->arena, drawing, &error);
     else
-        status = snub_draw_front(&j->view, NULL, &j->run->arena, drawing, &collisions, &error);
+        status = snub_draw_front(&j->view, &j->run->locale, &j->run->arena, drawing, &collisions, &error);
     if (status != SNUB_OK)
         return cli_error(&error, NULL, 0), false;
     if (j->view.warning != NULL && j->view.warning[0] != '\0')
@@ -235,6 +236,13 @@ static const char *state_text(job *j)
     return j->speed > 0 ? snub_format(&j->run->arena, "%.0f rpm", j->speed / SNUB_RPM) : "engine stopped";
 }
 
+/* Who reads in inches has no A4 in the printer. With a scale alone the sheet grows. */
+static const char *paper_of(const job *j)
+{
+    const char *paper = cli_value(j->run, "paper");
+    return paper == NULL && j->run->locale.inches && j->view.scale == 0 ? "letter" : paper;
+}
+
 static int make_drawing(job *j, double scale, double dots)
 {
     static const double smallest_scale = 0.05, largest_scale = 1000;
@@ -248,7 +256,7 @@ static int make_drawing(job *j, double scale, double dots)
     j->view.date = cli_value(j->run, "date");
     j->view.state = state_text(j);
     j->view.scale = scale;
-    paper_size(cli_value(j->run, "paper"), j->view.paper);
+    paper_size(paper_of(j), j->view.paper);
     return draw(j, &drawing) ? write_drawing(j, &drawing, dots) : CLI_BAD;
 }
 
@@ -290,7 +298,8 @@ const cli_command cli_draw = {
         "travel, the arm with its free position and stop, slots with their setting, wraps and spans. The front view "
         "has a table of pulleys and spans below it, the side view the angles between planes.\n"
         "\n"
-        "SVG, PDF and PNG are sheets with a stated scale. DXF (R12, millimetres) is full size whatever the sheet, "
+        "SVG, PDF and PNG are sheets with a stated scale. DXF (R12, millimetres; inches with --inches) is full size "
+        "whatever the sheet, "
         "with true lines and arcs and one layer for each kind of thing: PITCH_LINE is what the belt's cord follows. "
         "The template is 1:1 and has rulers to check the printer with; `snub sheet --kind template` divides it into "
         "pages.\n"

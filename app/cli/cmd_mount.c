@@ -11,9 +11,9 @@ static int answer(cli_run *run, const cli_drive *loaded)
         return CLI_BAD;
     const int code = cli_verdict(&build);
     if (run->json)
-        return cli_print_json(run, snub_json_hardware(&build), code);
+        return cli_print_json(run, snub_json_hardware(&build, &run->locale), code);
     snub_text text = {0};
-    const snub_look look = {.width = run->width, .colour = run->colour};
+    const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
     const snub_status status = snub_text_hardware(&build, &look, &text, &error);
     const int told = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);

@@ -127,7 +127,7 @@ static snub_status list_text(const parts_run *p, const snub_part_list *list, snu
         snub_text_puts(out, "no parts\n");
         return SNUB_OK;
     }
-    snub_status status = snub_parts_table(list, &p->run->arena, &table, error);
+    snub_status status = snub_parts_table(list, &p->run->locale, &p->run->arena, &table, error);
     if (status == SNUB_OK)
         status = snub_table_show(&table, &look, out, error);
     if (list->more)
@@ -147,7 +147,7 @@ static snub_status list_xlsx(const parts_run *p, const snub_part_list *list, snu
 {
     snub_data_table *tables;
     int count;
-    snub_status status = snub_parts_workbook(list, &p->run->arena, &tables, &count, error);
+    snub_status status = snub_parts_workbook(list, &p->run->locale, &p->run->arena, &tables, &count, error);
     return status == SNUB_OK ? snub_tables_xlsx(tables, count, out, error) : status;
 }
 
@@ -158,6 +158,10 @@ static int put_list(const parts_run *p, const snub_part_list *list, const char *
     snub_error error;
     if (strcmp(format, "xlsx") == 0 && !cli_has(p->run, "output"))
         return cli_usage_error(p->run, "give a file for the workbook: --output parts.xlsx");
+    if (strcmp(format, "csv") == 0 && cli_has(p->run, "inches"))
+        return cli_usage_error(p->run,
+                               "the CSV of parts is for `parts import` and stays metric; use --inches with text "
+                               "or a workbook");
     snub_status status = strcmp(format, "json") == 0   ? list_json(p, list, &out, &error)
                          : strcmp(format, "csv") == 0  ? list_csv(p, list, &out)
                          : strcmp(format, "xlsx") == 0 ? list_xlsx(p, list, &out, &error)
@@ -338,9 +342,9 @@ static snub_status show_text(parts_run *p, const snub_part *part, snub_text *out
     for (int i = 0; i < count; i++) {
         if (!part->values[i].given)
             continue;
-        snub_part_value_text(&fields[i], &part->values[i], &text);
+        snub_part_value_text(&fields[i], &part->values[i], &p->run->locale, &text);
         const char *value = take_text(p, &text);
-        snub_part_tolerance_text(&fields[i], &part->values[i], &text);
+        snub_part_tolerance_text(&fields[i], &part->values[i], &p->run->locale, &text);
         show_row(&cell, fields[i].name, value, take_text(p, &text));
     }
     snub_part_price_text(part, &text);
@@ -724,9 +728,9 @@ static const struct verb {
 } verbs[] = {
     {"init", run_init, "bare"},
     {"import", run_import, "kind source replace skip-bad dry-run shipped delimiter"},
-    {"list", run_list, "kind in-stock most format output"},
-    {"find", run_find, "kind ribs length diameter where in-stock most format output"},
-    {"show", run_show, "format output"},
+    {"list", run_list, "kind in-stock most format output inches metric"},
+    {"find", run_find, "kind ribs length diameter where in-stock most format output inches metric"},
+    {"show", run_show, "format output inches metric"},
     {"export", run_export, "kind format output"},
     {"remove", run_remove, ""},
     {"backup", run_backup, "force"},
@@ -808,5 +812,6 @@ const cli_command cli_parts = {
     .option_count = sizeof options / sizeof options[0],
     .least = 1,
     .most = -1,
+    .in_units = true,
     .run = run_parts,
 };

@@ -16,10 +16,9 @@ static const cli_option options[] = {
     {"kind", 'k', "KIND", "which sheet (default: fitting)", false, false, kinds},
     {"fewest", 0, NULL, "chart: the kit with only the fewest belts that cover it", false, false, NULL},
     {"wet", 0, NULL, "report: curves with the friction of a wet belt", false, false, NULL},
-    {"paper", 0, "PAPER", "paper size (default: A4)", false, false, papers},
+    {"paper", 0, "PAPER", "paper size (default: A4; letter with inch units)", false, false, papers},
     {"language", 0, "LANG", "en (default) or de", false, false, NULL},
     {"decimal", 0, "MARK", "decimal mark (default: as usual in the language)", false, false, decimals},
-    {"inches", 0, NULL, "inch units first, metric in brackets", false, false, NULL},
     {"date", 0, "DATE", "date printed on every page, such as 2026-01-31", false, false, NULL},
 };
 
@@ -124,14 +123,15 @@ static bool set_up(job *j)
     cli_run *run = j->run;
     const char *language = cli_value(run, "language"), *mark = cli_value(run, "decimal");
     const char *paper = cli_value(run, "paper");
+    const bool letter = paper != NULL ? strcmp(paper, "letter") == 0 : run->locale.inches;
     if (!cli_messages(run, language, &j->messages))
         return false;
     bool comma = mark != NULL ? strcmp(mark, "comma") == 0 : language != NULL && strncmp(language, "de", 2) == 0;
     j->locale = (snub_locale){.say = j->messages.count > 0 ? snub_messages_say : NULL,
                               .context = &j->messages,
                               .decimal = comma ? ',' : '.',
-                              .inches = cli_has(run, "inches")};
-    j->sheet = (snub_sheet){.paper = paper != NULL && strcmp(paper, "letter") == 0 ? SNUB_PAPER_LETTER : SNUB_PAPER_A4,
+                              .inches = run->locale.inches};
+    j->sheet = (snub_sheet){.paper = letter ? SNUB_PAPER_LETTER : SNUB_PAPER_A4,
                             .locale = &j->locale,
                             .file = cli_base_name(j->loaded.document.name),
                             .version = "snub " SNUB_VERSION,
@@ -182,7 +182,9 @@ const cli_command cli_sheet = {
         "them and a ruler on each to check the printer. report: every number, limit, source and finding, with curves "
         "over the rev range.\n"
         "\n"
-        "Metric and inch units are given side by side. Every page has the build, its verdict, the drive file, and one "
+        "Lengths, torques and pressures are given in metric and inch units side by side, metric first; inch units "
+        "first "
+        "with --inches. Every page has the build, its verdict, the drive file, and one "
         "SHA-256 over the file, the values changed for the build, blower maps and catalogue rows. A build that fails "
         "is marked DO NOT FIT "
         "with its reasons on every page, its fitting sheet has no steps, and the exit code is 1. The same file and "

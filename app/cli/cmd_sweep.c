@@ -70,16 +70,20 @@ typedef struct swept {
 static snub_status write_tables(const cli_run *run, const snub_sweep *sweep, bool workbook, snub_arena *arena,
                                 snub_text *out, snub_error *error)
 {
-    snub_data_table tables[SNUB_WAYS];
+    snub_data_table tables[SNUB_WAYS], metric;
     int count = 0;
     if (!workbook) {
-        snub_status status = snub_sweep_table(sweep, way_of(run), 1, cli_has(run, "pulleys"), arena, &tables[0], error);
+        snub_status status = snub_sweep_table(sweep, way_of(run), 1, cli_has(run, "pulleys"), arena, &metric, error);
+        if (status == SNUB_OK)
+            status = snub_table_in_units(&metric, &run->locale, arena, &tables[0], error);
         return status == SNUB_OK ? snub_table_csv(&tables[0], out, error) : status;
     }
     for (int way = 0; way < SNUB_WAYS; way++) {
         if (!sweep->ran[way])
             continue;
-        snub_status status = snub_sweep_table(sweep, (snub_way)way, 1, true, arena, &tables[count++], error);
+        snub_status status = snub_sweep_table(sweep, (snub_way)way, 1, true, arena, &metric, error);
+        if (status == SNUB_OK)
+            status = snub_table_in_units(&metric, &run->locale, arena, &tables[count++], error);
         if (status != SNUB_OK)
             return status;
     }
@@ -93,13 +97,14 @@ static int write_out(cli_run *run, const swept *s, const char *format)
     snub_status status = SNUB_OK;
     int code = cli_verdict(&s->build);
     if (strcmp(format, "json") == 0) {
-        json_t *json = snub_json_sweep(&s->sweep, s->offers, s->offer_count);
+        json_t *json = snub_json_sweep(&s->sweep, s->offers, s->offer_count, &run->locale);
         cli_add_hints(run, json);
         status =
             json ? snub_json_text(json, &text, &error) : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         json_decref(json);
     } else if (strcmp(format, "text") == 0) {
-        snub_look look = {.width = run->width, .colour = run->colour && !cli_has(run, "output")};
+        snub_look look = {
+            .width = run->width, .colour = run->colour && !cli_has(run, "output"), .locale = &run->locale};
         status = snub_text_sweep(&s->sweep, way_of(run), s->offers, s->offer_count, &look, &text, &error);
     } else {
         status = write_tables(run, &s->sweep, strcmp(format, "xlsx") == 0, &run->arena, &text, &error);
@@ -142,7 +147,7 @@ static int plot_nearest(cli_run *run, const cli_drive *loaded, const snub_build 
     snub_error error;
     snub_status status = snub_sweep_run(build, &request, &run->arena, &sweep, &error);
     if (status == SNUB_OK)
-        status = snub_sweep_plot(&one, NULL, 1, NULL, &run->arena, &drawing, &error);
+        status = snub_sweep_plot(&one, NULL, 1, &run->locale, &run->arena, &drawing, &error);
     return status == SNUB_OK ? write_plot(run, &drawing, code)
                              : cli_error(&error, loaded->document.source, loaded->document.source_length);
 }
@@ -232,7 +237,7 @@ static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *ow
                                option->path);
     snub_drawing drawing;
     snub_error error;
-    if (snub_sweep_plot(sweeps, names, count, NULL, &run->arena, &drawing, &error) != SNUB_OK)
+    if (snub_sweep_plot(sweeps, names, count, &run->locale, &run->arena, &drawing, &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
     return write_plot(run, &drawing, worst);
 }
@@ -244,11 +249,11 @@ static int answer_unlaid(cli_run *run, const cli_drive *loaded, const snub_build
 {
     snub_state state;
     snub_text text = {0};
-    const snub_look look = {.width = run->width, .colour = run->colour};
+    const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
     if (!cli_state(run, loaded, build, &(snub_wanted_state){0}, &state))
         return CLI_BAD;
     if (run->json)
-        return cli_print_json(run, snub_json_check(build, &state), cli_verdict(build));
+        return cli_print_json(run, snub_json_check(build, &state, &run->locale), cli_verdict(build));
     snub_findings_show(&build->findings, SNUB_ALL_AREAS, &look, &text);
     snub_text_puts(&text, "\n");
     snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_OVERSPEED) | snub_cautions_advised(build, SNUB_ALL_AREAS), &look,
@@ -273,7 +278,7 @@ static bool plot_one(cli_run *run, const swept *s, int *code)
     snub_error error;
     if (!cli_has(run, "plot"))
         return false;
-    *code = snub_sweep_plot(&one, NULL, 1, NULL, &run->arena, &drawing, &error) == SNUB_OK
+    *code = snub_sweep_plot(&one, NULL, 1, &run->locale, &run->arena, &drawing, &error) == SNUB_OK
                 ? write_plot(run, &drawing, cli_verdict(&s->build))
                 : cli_error(&error, NULL, 0);
     return *code == CLI_BAD || (!run->json && !cli_has(run, "output") && !cli_has(run, "format"));

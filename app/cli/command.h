@@ -9,6 +9,7 @@
 #include <stdbool.h>
 
 #include "snub/base.h"
+#include "snub/locale.h"
 
 /** Exit codes of the program. */
 enum {
@@ -50,6 +51,7 @@ typedef struct cli_command {
     int least, most;  /**< operands; most < 0: any number */
     bool reads_drive; /**< takes the options of a drive file as well: --set, --variant, --catalogue */
     bool one_build;   /**< of its builds one: --build, --free */
+    bool in_units;    /**< without a drive file: --inches, --metric */
     bool no_json;     /**< has nothing to say in JSON */
     int (*run)(struct cli_run *run);
 } cli_command;
@@ -74,8 +76,11 @@ typedef struct cli_run {
     cli_given *given;
     int given_count;
     bool json;
-    int width;   /**< columns of the terminal, 80 where there is none */
-    bool colour; /**< standard output is a terminal that wants colour */
+    int width;             /**< columns of the terminal, 80 where there is none */
+    bool colour;           /**< standard output is a terminal that wants colour */
+    snub_locale locale;    /**< English; units by --inches and --metric, or by the first drive file that is loaded */
+    bool units_known;      /**< a drive file was loaded */
+    const void *bare_told; /**< the document whose bare numbers were told last */
     snub_arena arena;
     snub_units *units;
     char **command_line;  /**< main's own, for cli_hand_over */

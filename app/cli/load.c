@@ -165,6 +165,25 @@ static bool open_catalogue(cli_run *run, cli_drive *loaded)
     return true;
 }
 
+/* Where the command line does not say, the file does; of several files the first. */
+static void take_units(cli_run *run, const snub_document *document)
+{
+    if (!run->units_known && !cli_has(run, "inches") && !cli_has(run, "metric"))
+        run->locale.inches = snub_document_inches(document);
+    run->units_known = true;
+}
+
+/* A file for inch units with bare numbers: told once for a file, whatever is laid over it. */
+static void tell_bare(cli_run *run, const snub_drive *drive)
+{
+    snub_error error;
+    if (drive->bare.count == 0 || run->bare_told == drive->document)
+        return;
+    run->bare_told = drive->document;
+    snub_bare_error(&drive->bare, &error);
+    cli_hint(run, &error);
+}
+
 bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
 {
     snub_errors errors = {0};
@@ -174,6 +193,7 @@ bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
     tell_hints(run, loaded->document.hints);
     if (!cli_told(run, &errors, loaded, status == SNUB_OK))
         return false;
+    take_units(run, &loaded->document);
     return read_sets(run, loaded) && open_catalogue(run, loaded);
 }
 
@@ -210,11 +230,13 @@ const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, cons
     return NULL;
 }
 
-bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row *row, const snub_build_request *request,
+bool cli_make_build(cli_run *run, const cli_drive *loaded, const snub_row *row, const snub_build_request *request,
                     snub_build *build)
 {
     snub_errors errors = {0};
     const snub_status status = snub_build_make(&loaded->document, &loaded->reading, row, request, build, &errors);
+    if (status == SNUB_OK)
+        tell_bare(run, build->drive);
     return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 
@@ -224,7 +246,7 @@ snub_build_request cli_request(const cli_run *run)
     return (snub_build_request){.afresh = free_all || cli_has(run, "build"), .free_length = free_all};
 }
 
-bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *build)
+bool cli_one_build(cli_run *run, const cli_drive *loaded, snub_build *build)
 {
     const char *number = cli_value(run, "build");
     const snub_build_request request = cli_request(run);
@@ -256,13 +278,15 @@ int cli_verdict(const snub_build *build)
     return build->verdict == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
 }
 
-bool cli_make_chart(const cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart)
+bool cli_make_chart(cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart)
 {
     snub_errors errors = {0};
     snub_chart_request whole = *request;
     whole.variant = cli_value(run, "variant");
     whole.fewest = cli_has(run, "fewest");
     const snub_status status = snub_chart_drive(&loaded->document, &loaded->reading, &whole, chart, &errors);
+    if (status == SNUB_OK && chart->build_count > 0)
+        tell_bare(run, chart->builds[0].drive);
     return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 

@@ -32,12 +32,12 @@ const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, cons
 /** Print the errors of a reading where it was no good, and free them. @return good */
 bool cli_told(const cli_run *run, snub_errors *errors, const cli_drive *loaded, bool good);
 /** Settle and judge a row. @return false: the error is printed */
-bool cli_make_build(const cli_run *run, const cli_drive *loaded, const snub_row *row, const snub_build_request *request,
+bool cli_make_build(cli_run *run, const cli_drive *loaded, const snub_row *row, const snub_build_request *request,
                     snub_build *build);
 /** What --build and --free leave to be chosen. */
 snub_build_request cli_request(const cli_run *run);
 /** The build that --variant, --build and --free name. @return false: the error is printed */
-bool cli_one_build(const cli_run *run, const cli_drive *loaded, snub_build *build);
+bool cli_one_build(cli_run *run, const cli_drive *loaded, snub_build *build);
 /** A state of it to be shown. @return false: the error is printed */
 bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, const snub_wanted_state *wanted,
                snub_state *state);
@@ -46,6 +46,6 @@ int cli_verdict(const snub_build *build);
 
 /** Every build of the file, with --variant, and --fewest where the command has it. @return false: the error is printed
  */
-bool cli_make_chart(const cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart);
+bool cli_make_chart(cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart);
 
 #endif

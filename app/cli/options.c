@@ -13,6 +13,10 @@ static const cli_option drive_options[] = {
     {"variant", 'v', "NAME", "use this variant (default: the file without a variant)", false, false, NULL},
     {"catalogue", 0, "FILE", "parts catalogue for `part:` and `stock: catalogue`", false, true, NULL},
 };
+static const cli_option unit_options[] = {
+    {"inches", 0, NULL, "results in inch units: in, lbf, lbf ft, psi, hp, degF", false, false, NULL},
+    {"metric", 0, NULL, "results in metric units, even if the file has `units: us`", false, false, NULL},
+};
 static const cli_option build_options[] = {
     {"build", 0, "N", "build N of `snub chart` instead of the one in the file", false, false, NULL},
     {"free", 'f', NULL, "choose belt and settings again even if the file gives them; without a stock, any whole mm",
@@ -34,6 +38,11 @@ const cli_option *cli_option_at(const cli_command *command, int i)
     if (i < build)
         return &build_options[i];
     i -= build;
+    const int units =
+        command->reads_drive || command->in_units ? (int)(sizeof unit_options / sizeof unit_options[0]) : 0;
+    if (i < units)
+        return &unit_options[i];
+    i -= units;
     if (!command->no_json && i == 0)
         return &json_option;
     return i == (command->no_json ? 0 : 1) ? &help_option : NULL;
@@ -191,6 +200,11 @@ bool cli_parse(cli_run *run, int count, char **arguments)
         }
     }
     run->json = cli_has(run, "json");
+    if (cli_has(run, "inches") && cli_has(run, "metric")) {
+        cli_usage_error(run, "--inches and --metric: leave one out");
+        return false;
+    }
+    run->locale.inches = cli_has(run, "inches");
     return right_number_of_operands(run);
 }
 

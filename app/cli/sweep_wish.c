@@ -3,6 +3,7 @@
 
 #include <jansson.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "snub/cautions.h"
@@ -22,11 +23,25 @@ typedef struct answer {
     int blower;
     double speed, boost; /* rad/s, Pa over ambient */
     snub_wish wish;
+    const snub_locale *locale;
     problem problems[PROBLEMS_MOST];
     int problem_count;
     bool blower_pulley_fails, crank_pulley_fails;
     snub_near_offer nearest;
 } answer;
+
+/* A piece of a sentence, in the units asked for. */
+#define PIECE ((char[SNUB_VALUE_TEXT]){0})
+#define SHOWN(a, si, unit, decimals) snub_value_string((a)->locale, si, unit, decimals, PIECE)
+
+/* Metric shops speak of boost in psi as well. */
+static const char *pressure_text(const answer *a, double pressure, char text[SNUB_VALUE_TEXT])
+{
+    if (a->locale->inches)
+        return snub_value_string(a->locale, pressure, SNUB_UNIT_KPA, 1, text);
+    (void)snprintf(text, SNUB_VALUE_TEXT, "%.1f kPa (%.2f psi)", pressure / SNUB_KPA, pressure / SNUB_PSI);
+    return text;
+}
 
 /* ---- what was asked ---------------------------------------------------------------------------------------------- */
 
@@ -95,9 +110,9 @@ static void judge_pulley(answer *a)
     a->blower_pulley_fails = diameter < least;
     if (!a->blower_pulley_fails)
         return;
-    against(a, SNUB_FAIL, "no blower pulley reaches it: it would be %.1f mm, the smallest for %d ribs is %.1f mm",
-            a->wish.blower_diameter / SNUB_MM, drive->belt.ribs,
-            (least - diameter + a->wish.blower_diameter) / SNUB_MM);
+    against(a, SNUB_FAIL, "no blower pulley reaches it: it would be %s, the smallest for %d ribs is %s",
+            SHOWN(a, a->wish.blower_diameter, SNUB_UNIT_MM, 1), drive->belt.ribs,
+            SHOWN(a, least - diameter + a->wish.blower_diameter, SNUB_UNIT_MM, 1));
 }
 
 static void judge_air(answer *a)
@@ -108,8 +123,8 @@ static void judge_air(answer *a)
         against(a, SNUB_FAIL, "the rotor would turn %.0f rpm at redline, %.1f %% over its limit",
                 a->wish.rotor_speed_redline / SNUB_RPM, a->wish.rotor_overspeed / SNUB_PERCENT);
     if (m->outlet_temperature > hottest)
-        against(a, SNUB_MARGINAL, "the air would leave the blower at %.0f degC, over %.0f degC",
-                m->outlet_temperature - SNUB_ZERO_CELSIUS, hottest - SNUB_ZERO_CELSIUS);
+        against(a, SNUB_MARGINAL, "the air would leave the blower at %s, over %s",
+                SHOWN(a, m->outlet_temperature, SNUB_UNIT_DEGC, 0), SHOWN(a, hottest, SNUB_UNIT_DEGC, 0));
     if (m->flags & SNUB_MATCH_OUTSIDE_MAP)
         against(a, SNUB_MARGINAL, "the blower would work outside of its map, by %.0f %%: this answer is extrapolated",
                 m->outside / SNUB_PERCENT);
@@ -133,8 +148,8 @@ static void judge_crank(answer *a)
         }
     }
     if (belt > drive->limits[SNUB_LIMIT_BELT_SPEED])
-        against(a, SNUB_MARGINAL, "with that crank pulley the belt would run at %.1f m/s at redline, over %.0f m/s",
-                belt, drive->limits[SNUB_LIMIT_BELT_SPEED]);
+        against(a, SNUB_MARGINAL, "with that crank pulley the belt would run at %s at redline, over %s",
+                SHOWN(a, belt, SNUB_UNIT_M_S, 1), SHOWN(a, drive->limits[SNUB_LIMIT_BELT_SPEED], SNUB_UNIT_M_S, 0));
 }
 
 /* Both pulleys are answers: where one fails the other is left; the rotor's limit stands against both. */
@@ -209,15 +224,16 @@ static void say_wish(const answer *a, snub_text *text)
     const snub_pulley *pulley = &a->drive->pulleys[a->blower], *crank = &a->drive->pulleys[a->drive->crank];
     const double absolute = a->boost + a->drive->air.pressure;
     snub_text_printf(text,
-                     "%.1f kPa (%.2f psi) of boost, %.1f kPa (%.2f psi) absolute, at %.0f rpm, without belt slip:\n"
+                     "%s of boost, %s absolute, at %.0f rpm, without belt slip:\n"
                      "%s turns %.3f per crank turn (now %.3f)\n\n",
-                     a->boost / SNUB_KPA, a->boost / SNUB_PSI, absolute / SNUB_KPA, absolute / SNUB_PSI,
-                     a->speed / SNUB_RPM, pulley->name, wish->ratio, wish->ratio_now);
-    snub_text_printf(text, "either %s pulley %.1f mm (now %.1f mm), crank pulley as it is\n", pulley->name,
-                     wish->blower_diameter / SNUB_MM, pulley->nominal_diameter / SNUB_MM);
-    snub_text_printf(text, "or     crank pulley %.1f mm (now %.1f mm): belt and every other pulley %+.1f %%\n",
-                     wish->crank_diameter / SNUB_MM, crank->nominal_diameter / SNUB_MM,
-                     wish->others_faster / SNUB_PERCENT);
+                     pressure_text(a, a->boost, PIECE), pressure_text(a, absolute, PIECE), a->speed / SNUB_RPM,
+                     pulley->name, wish->ratio, wish->ratio_now);
+    snub_text_printf(text, "either %s pulley %s (now %s), crank pulley as it is\n", pulley->name,
+                     SHOWN(a, wish->blower_diameter, SNUB_UNIT_MM, 1),
+                     SHOWN(a, pulley->nominal_diameter, SNUB_UNIT_MM, 1));
+    snub_text_printf(text, "or     crank pulley %s (now %s): belt and every other pulley %+.1f %%\n",
+                     SHOWN(a, wish->crank_diameter, SNUB_UNIT_MM, 1),
+                     SHOWN(a, crank->nominal_diameter, SNUB_UNIT_MM, 1), wish->others_faster / SNUB_PERCENT);
     for (int i = 0; i < a->problem_count; i++)
         snub_text_printf(text, "   %s %s\n", a->problems[i].level == SNUB_FAIL ? "FAIL" : "MARGINAL",
                          a->problems[i].text);
@@ -226,23 +242,27 @@ static void say_wish(const answer *a, snub_text *text)
         snub_text_printf(text, ", %.1f %% %s its limit", fabs(wish->rotor_overspeed) / SNUB_PERCENT,
                          wish->rotor_overspeed > 0 ? "over" : "under");
     snub_text_printf(text,
-                     "\nblower takes %.1f kW, %.1f N m; air leaves it at %.0f degC, enters the engine at %.0f degC, "
-                     "%.3f kg/s\nestimated crank power %.0f kW\n",
-                     m->power / SNUB_KW, m->torque, m->outlet_temperature - SNUB_ZERO_CELSIUS,
-                     m->charge_temperature - SNUB_ZERO_CELSIUS, m->mass_flow, m->crank_power / SNUB_KW);
+                     "\nblower takes %s, %s; air leaves it at %s, enters the engine at %s, "
+                     "%s\nestimated crank power %s\n",
+                     SHOWN(a, m->power, SNUB_UNIT_KW, 1), SHOWN(a, m->torque, SNUB_UNIT_N_M, 1),
+                     SHOWN(a, m->outlet_temperature, SNUB_UNIT_DEGC, 0),
+                     SHOWN(a, m->charge_temperature, SNUB_UNIT_DEGC, 0), SHOWN(a, m->mass_flow, SNUB_UNIT_KG_S, 3),
+                     SHOWN(a, m->crank_power, SNUB_UNIT_KW, 0));
     snub_text words = {0};
-    snub_blower_assumptions(&pulley->blower, &words);
+    snub_blower_assumptions(&pulley->blower, a->locale, &words);
     if (words.length > 0)
         snub_text_printf(text, "%s\n", words.data + 1);
     text->failed = text->failed || words.failed;
     snub_text_free(&words);
 }
 
-static void say_boost(const char *when, double pressure, double temperature, double boost, snub_text *text)
+static void say_boost(const answer *a, const char *when, double pressure, double temperature, double boost,
+                      snub_text *text)
 {
-    snub_text_printf(text, "   %s, %.0f degC, %.1f kPa: ", when, temperature - SNUB_ZERO_CELSIUS, pressure / SNUB_KPA);
+    snub_text_printf(text, "   %s, %s, %s: ", when, SHOWN(a, temperature, SNUB_UNIT_DEGC, 0),
+                     SHOWN(a, pressure, SNUB_UNIT_KPA, 1));
     if (isfinite(boost))
-        snub_text_printf(text, "%.1f kPa (%.2f psi)\n", boost / SNUB_KPA, boost / SNUB_PSI);
+        snub_text_printf(text, "%s\n", pressure_text(a, boost, PIECE));
     else
         snub_text_puts(text, "blower and engine find no balance\n");
 }
@@ -258,21 +278,21 @@ static void say_nearest(const answer *a, bool wet, const snub_look *look, snub_t
     }
     const snub_build *build = n->offer.build;
     snub_text words = {0};
-    snub_text_printf(text, "\nnearest in the kit: %.1f mm, at %.0f rpm\n",
-                     build->drive->pulleys[n->blower].nominal_diameter / SNUB_MM, a->speed / SNUB_RPM);
-    say_boost("today", a->drive->air.pressure, a->drive->air.temperature, n->match.boost, text);
+    snub_text_printf(text, "\nnearest in the kit: %s, at %.0f rpm\n",
+                     SHOWN(a, build->drive->pulleys[n->blower].nominal_diameter, SNUB_UNIT_MM, 1), a->speed / SNUB_RPM);
+    say_boost(a, "today", a->drive->air.pressure, a->drive->air.temperature, n->match.boost, text);
     for (int i = 0; i < count; i++) {
         double pressure = NAN;
         (void)snub_standard_atmosphere(weathers[i].altitude, NULL, &pressure, NULL);
-        say_boost(weathers[i].name, pressure, weathers[i].temperature, n->boost_in[i], text);
+        say_boost(a, weathers[i].name, pressure, weathers[i].temperature, n->boost_in[i], text);
     }
     if (wet)
         snub_text_puts(&words, "With a wet belt: ");
-    snub_offer_words(&n->offer, wet, NULL, &words);
+    snub_offer_words(&n->offer, wet, a->locale, &words);
     for (int i = 0; i < build->drive->pulley_count; i++)
         if (build->drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->settings[i]))
-            snub_text_printf(&words, "; %s at %.1f mm of its slot", build->drive->pulleys[i].name,
-                             build->settings[i] / SNUB_MM);
+            snub_text_printf(&words, "; %s at %s of its slot", build->drive->pulleys[i].name,
+                             SHOWN(a, build->settings[i], SNUB_UNIT_MM, 1));
     snub_text_puts(&words, ".");
     snub_text_puts(text, "   ");
     snub_wrap(words.data ? words.data : "", 3, 3, look->width, text);
@@ -284,7 +304,8 @@ static void say_nearest(const answer *a, bool wet, const snub_look *look, snub_t
 
 static int print(cli_run *run, const answer *a, bool json)
 {
-    const snub_look look = {.width = run->width, .colour = run->colour && !cli_has(run, "output")};
+    const snub_look look = {
+        .width = run->width, .colour = run->colour && !cli_has(run, "output"), .locale = &run->locale};
     snub_text text = {0};
     snub_error error;
     snub_status status = SNUB_OK;
@@ -322,6 +343,7 @@ int cli_wish(cli_run *run, const cli_drive *loaded, bool json, const snub_build 
         !cli_make_build(run, loaded, &row, &settle, build))
         return CLI_BAD;
     a->drive = build->drive;
+    a->locale = &run->locale;
     a->blower = snub_first_blower(a->drive);
     if (a->blower < 0)
         return cli_usage_error(run, "the file has no blower, so there is no boost");

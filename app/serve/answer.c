@@ -47,8 +47,10 @@ void serve_answer_drive(serve_answer *answer, const char *name, const char *data
 
 void serve_answer_json(serve_answer *answer, json_t *json)
 {
-    if (json && answer->hints)
-        json_object_set_new(json, "hints", serve_hints_json(answer->hints));
+    json_t *hints = serve_hints_json(answer->hints, answer->bare);
+    if (json && hints)
+        json_object_set(json, "hints", hints);
+    json_decref(hints);
     char *dump = json ? json_dumps(json, JSON_COMPACT | JSON_REAL_PRECISION(SNUB_JSON_DIGITS)) : NULL;
     json_decref(json);
     if (!dump) {

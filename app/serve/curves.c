@@ -140,11 +140,11 @@ static json_t *sweep_json(const snub_sweep *sweep, snub_way way)
 }
 
 /* Why there are no curves of a build. */
-static snub_status refuse(const snub_build *build, snub_error *why)
+static snub_status refuse(const snub_build *build, const snub_locale *locale, snub_error *why)
 {
     snub_text words = {0};
     if (build->findings.count > 0)
-        snub_finding_sentence(&build->findings.items[0], NULL, &words);
+        snub_finding_sentence(&build->findings.items[0], locale, &words);
     const snub_status status = snub_fail(why, SNUB_NO_EQUILIBRIUM, NULL, NULL, "%.250s",
                                          words.data != NULL ? words.data : "the belt does not fit around the pulleys");
     snub_text_free(&words);
@@ -152,7 +152,7 @@ static snub_status refuse(const snub_build *build, snub_error *why)
 }
 
 static snub_status run(serve_worker *worker, const serve_request *request, const snub_build *build, snub_sweep *sweep,
-                       snub_way way, snub_error *why)
+                       snub_way way, const snub_locale *locale, snub_error *why)
 {
     const snub_sweep_request wanted = {.speeds = request->points ? request->points : POINTS_USUAL,
                                        .steady_only = way == SNUB_STEADY};
@@ -160,7 +160,7 @@ static snub_status run(serve_worker *worker, const serve_request *request, const
         return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine",
                          "curves need an engine with idle and redline in the file");
     if (build->judged ? !build->laid : !build->settled)
-        return refuse(build, why);
+        return refuse(build, locale, why);
     const snub_status status = snub_sweep_run(build, &wanted, &worker->arena, sweep, why);
     if (status == SNUB_OK && !sweep->ran[way])
         return snub_fail(why, SNUB_BAD_INPUT, NULL, "engine", "the file gives no rate for this case");
@@ -188,7 +188,7 @@ void serve_sweep(serve_worker *worker, const serve_request *request, serve_answe
     }
     if (!serve_read_build(worker, request, true, read, build, answer))
         return;
-    if (run(worker, request, build, &sweep, (snub_way)way, &why) != SNUB_OK)
+    if (run(worker, request, build, &sweep, (snub_way)way, &read->locale, &why) != SNUB_OK)
         serve_answer_error(answer, SERVE_NO_ANSWER, &why, request->text, request->text_length);
     else
         serve_answer_json(answer, sweep_json(&sweep, (snub_way)way));

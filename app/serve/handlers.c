@@ -82,12 +82,13 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
     const snub_wanted_state wanted = {.speed = isnan(request->rpm) ? 0 : request->rpm * SNUB_RPM,
                                       .rate = request->rate * SNUB_RPM};
     const bool there = snub_build_state(build, &wanted, &worker->arena, state, &why) == SNUB_OK;
-    json_t *check = there ? snub_json_check(build, state) : json_null();
+    json_t *check = there ? snub_json_check(build, state, &read->locale) : json_null();
     json_t *shape = serve_shape(build, there ? state : NULL, worker->units);
     json_t *problem = there ? json_null() : problem_of(&why, request);
     json_t *cautions = snub_json_cautions(snub_cautions_of(build), snub_cautions_advised(build, SNUB_ALL_AREAS));
-    serve_answer_json(answer, json_pack("{s:o, s:o, s:o, s:o}", "check", check, "geometry", shape, "problem", problem,
-                                        "cautions", cautions));
+    serve_answer_json(answer,
+                      json_pack("{s:o, s:o, s:o, s:o, s:s}", "check", check, "geometry", shape, "problem", problem,
+                                "cautions", cautions, "units", build->drive->inches ? "us" : "metric"));
 }
 
 /* ---- the text with its changes ----------------------------------------------------------------------------------- */
@@ -229,7 +230,7 @@ void serve_chart(serve_worker *worker, const serve_request *request, const serve
     } else if (status) {
         serve_answer_errors(answer, request, &errors, status);
     } else {
-        json_t *json = snub_json_chart(&chart), *builds = json_object_get(json, "builds");
+        json_t *json = snub_json_chart(&chart, &read->locale), *builds = json_object_get(json, "builds");
         for (int i = 0; i < chart.build_count; i++) {
             const snub_caution_set advised = snub_cautions_advised(&chart.builds[i], SNUB_ALL_AREAS);
             json_t *one = json_array_get(builds, (size_t)i);

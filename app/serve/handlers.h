@@ -20,6 +20,7 @@ typedef struct serve_answer {
     snub_text body;         /**< JSON */
     const snub_hint *hints; /**< names of before in the request's file and changes; in the worker's arena, so for the
                                  making of the body only */
+    const snub_bare *bare; /**< bare numbers of a file for inch units; NULL: not known. In the worker's arena as well */
     char etag[SERVE_ETAG_ROOM];
 } serve_answer;
 
@@ -40,10 +41,10 @@ snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, 
 void serve_worker_close(serve_worker *worker);
 
 /** The build with the request's changes, and the geometry to draw:
- * {"check":{…},"geometry":{…},"problem":null,"cautions":[…]}. `check` is what `snub check --json` says. Where the
- * request does not want the whole (a hand that still moves) and nothing is left to be chosen, the build is not judged:
- * its verdict is null and it has no findings. Where demand has no answer at that speed `check` is null and `problem`
- * says why. */
+ * {"check":{…},"geometry":{…},"problem":null,"cautions":[…],"units":"metric"}. `units` are the file's. `check` is what
+ * `snub check --json` says. Where the request does not want the whole (a hand that still moves) and nothing is left to
+ * be chosen, the build is not judged: its verdict is null and it has no findings. Where demand has no answer at that
+ * speed `check` is null and `problem` says why. */
 void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** Curves over the rev range. */
 void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer);

@@ -79,10 +79,15 @@ static json_t *error_json(const snub_error *error, const char *source, size_t so
     return mistake;
 }
 
-json_t *serve_hints_json(const snub_hint *hints)
+json_t *serve_hints_json(const snub_hint *hints, const snub_bare *bare)
 {
-    json_t *list = hints ? json_array() : NULL;
+    const bool any_bare = bare && bare->count > 0;
+    json_t *list = hints || any_bare ? json_array() : NULL;
     snub_error error;
+    if (any_bare && list) {
+        snub_bare_error(bare, &error);
+        json_array_append_new(list, error_json(&error, NULL, 0));
+    }
     for (; hints && list; hints = hints->next) {
         snub_hint_error(hints, &error);
         json_array_append_new(list, error_json(&error, NULL, 0));
@@ -103,7 +108,7 @@ void serve_problem_json(serve_problem problem, const char *detail, const snub_er
                               text_or_empty(detail && *detail ? detail : problems[problem].text), "errors", list,
                               "more", errors ? errors->more : 0);
     if (hints)
-        json_object_set_new(whole, "hints", serve_hints_json(hints));
+        json_object_set_new(whole, "hints", serve_hints_json(hints, NULL));
     char *dump = whole ? json_dumps(whole, JSON_COMPACT) : NULL;
     snub_text_puts(out, dump ? dump : "{\"status\":500,\"title\":\"out of memory\"}");
     free(dump);

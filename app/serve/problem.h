@@ -38,6 +38,6 @@ void serve_problem_json(serve_problem problem, const char *detail, const snub_er
 void serve_problem_error(serve_problem problem, const snub_error *error, const snub_hint *hints, const char *source,
                          size_t source_length, snub_text *out);
 /** Names of before as a list like the errors; NULL where there are none. */
-struct json_t *serve_hints_json(const snub_hint *hints);
+struct json_t *serve_hints_json(const snub_hint *hints, const snub_bare *bare);
 
 #endif

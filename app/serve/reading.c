@@ -27,6 +27,8 @@ bool serve_read_document(serve_worker *worker, const serve_request *request, ser
     } else if ((status = serve_overlays(request, &read->document, &worker->arena, &overlays, &answer->hints, &error))) {
         serve_answer_error(answer, SERVE_BAD_REQUEST, &error, NULL, 0);
     }
+    read->locale.inches = request->units == SERVE_UNITS_INCH ||
+                          (request->units == SERVE_UNITS_OF_FILE && snub_document_inches(&read->document));
     read->how = (snub_reading){.units = worker->units,
                                .arena = &worker->arena,
                                .overlays = overlays,
@@ -50,6 +52,8 @@ bool serve_read_build(serve_worker *worker, const serve_request *request, bool s
         status = snub_build_make(&read->document, &read->how, &row, &wanted, build, &errors);
     if (status != SNUB_OK)
         serve_answer_errors(answer, request, &errors, status);
+    else
+        answer->bare = &build->drive->bare;
     snub_errors_free(&errors);
     return status == SNUB_OK;
 }

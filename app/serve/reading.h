@@ -8,6 +8,7 @@
 typedef struct serve_reading {
     snub_document document;
     snub_reading how;
+    snub_locale locale; /**< of the sentences: English, units as asked for, or as the file has them */
 } serve_reading;
 
 /** 422 with every error, or 500 where memory is out. */

@@ -181,9 +181,25 @@ static snub_status read_text(const json_t *root, snub_arena *arena, serve_reques
     return SNUB_OK;
 }
 
+static snub_status read_units(const json_t *root, serve_request *request, snub_error *error)
+{
+    static const char *const words[] = {[SERVE_UNITS_METRIC] = "metric", [SERVE_UNITS_INCH] = "us"};
+    const json_t *value = json_object_get(root, "units");
+    const char *word = value != NULL ? json_string_value(value) : NULL;
+    if (value == NULL || json_is_null(value))
+        return SNUB_OK;
+    for (int i = SERVE_UNITS_METRIC; word != NULL && i <= SERVE_UNITS_INCH; i++) {
+        if (strcmp(word, words[i]) != 0)
+            continue;
+        request->units = i;
+        return SNUB_OK;
+    }
+    return snub_fail(error, SNUB_BAD_INPUT, NULL, "units", "needs \"metric\" or \"us\"");
+}
+
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
 {
-    static const char *const known[] = {"file", "text", "changes", "rpm", "rate", "whole", "points", "way"};
+    static const char *const known[] = {"file", "text", "changes", "rpm", "rate", "whole", "points", "way", "units"};
     enum { SPEED_MOST = 100000, RATE_MOST = 1000000 }; /* rpm, rpm/s */
     const char *key;
     json_t *value;
@@ -208,6 +224,8 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
         status = read_number(root, "rate", -RATE_MOST, RATE_MOST, &request->rate, error);
     if (!status)
         status = read_number(root, "points", 2, SERVE_POINTS_MOST, &points, error);
+    if (!status)
+        status = read_units(root, request, error);
     request->points = (int)points;
     request->whole = json_is_true(json_object_get(root, "whole"));
     return status;

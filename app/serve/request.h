@@ -13,6 +13,9 @@ enum {
     SERVE_POINTS_MOST = 500 /**< of a sweep */
 };
 
+/** Units of the sentences in an answer; its numbers are metric, as their keys say. */
+enum { SERVE_UNITS_OF_FILE, SERVE_UNITS_METRIC, SERVE_UNITS_INCH };
+
 typedef struct serve_request {
     const char *file; /**< name under the folder; "" where none was given */
     const char *text; /**< whole drive file as the page holds it */
@@ -24,6 +27,7 @@ typedef struct serve_request {
     bool whole;           /**< judge the whole rev range, not only one speed */
     const char *way;      /**< of running, for a sweep; "steady" where none was given */
     int points;           /**< of a sweep; 0: not given */
+    int units;            /**< of the sentences: SERVE_UNITS_... */
 } serve_request;
 
 /** Read a body. Values of changes may be numbers, texts, truths or lists of those: they cannot smuggle in lines or

@@ -8,6 +8,7 @@
 #define SNUB_DEMAND_H
 
 #include "snub/drive.h"
+#include "snub/locale.h"
 
 /* ---- air ------------------------------------------------------------------------------------------------------ */
 
@@ -52,7 +53,7 @@ double snub_usual_leakage(const snub_blower *blower);
 /** How map or design point of a blower were taken where the file does not say it, in one sentence after a blank;
  * nothing otherwise.
  */
-void snub_blower_assumptions(const snub_blower *blower, snub_text *out);
+void snub_blower_assumptions(const snub_blower *blower, const snub_locale *locale, snub_text *out);
 
 /** Reads a map from CSV text (no file is opened). Header, any order of columns, '#' starts a comment line:
  *      flow [m3/s], pressure_ratio, speed [rpm], efficiency, surge
@@ -146,7 +147,7 @@ snub_status snub_match(const snub_engine *engine, const snub_air *air, const snu
 #define SNUB_RATIO_MOST 8.0
 
 /** The estimate's assumptions in one sentence with their numbers, to stand beside it. */
-void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out);
+void snub_crank_power_assumptions(const snub_engine *engine, const snub_locale *locale, snub_text *out);
 
 /* ---- the bridge to the balance -------------------------------------------------------------------------------- */
 

@@ -152,6 +152,7 @@ typedef struct snub_drawing {
     double unit;            /**< model mm per sheet mm, > 0 */
     double low[2], high[2]; /**< sheet's rectangle, model mm; set by snub_drawing_frame */
     const char *title;
+    bool inches; /**< its reader measures in inches: scales of slots, and the units of a DXF */
     snub_entity *entity;
     int count, room;
     bool failed; /**< memory was refused, or a coordinate was not finite: no backend will write it */

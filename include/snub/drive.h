@@ -76,6 +76,10 @@ const snub_node *snub_node_get(const snub_node *map, const char *key);
  *  @return the scalar's own text, or arena memory; NULL where memory is out */
 const char *snub_node_flow(const snub_node *node, snub_arena *arena);
 
+/** Unit in which a bare number was read: "mm"; "" for a text, a number with its unit or without any, and for one that
+ *  nobody has read yet. */
+const char *snub_node_bare_unit(const snub_node *node);
+
 /** A value laid over the file, at a path. Later overlays win. The path need not exist yet. */
 typedef struct snub_overlay {
     const char *path;
@@ -321,6 +325,7 @@ typedef struct snub_pulley {
 #define SNUB_USUAL_GROOVE_ANGLE (40.0 * SNUB_DEG)
 /** Diameter over balls of 2.5 mm less the effective one, PK, m (SAE J1459, summary). */
 #define SNUB_BALLS_OVER_EFFECTIVE 0.990e-3
+#define SNUB_BALL_DIAMETER 2.5e-3 /**< of those balls, m */
 /** Effective diameter less the one over the tips of the grooves, PK, m: docs/theory/layout.md, length. */
 double snub_tips_under_effective(double tip_radius, double angle);
 
@@ -360,9 +365,26 @@ typedef struct snub_variant {
 /* hardware (planes, obstacles, mounts, bearings): see the end of this file */
 struct snub_hardware;
 
+/** Bare numbers of a file whose results are in inch units (`units: us`): each is read in its metric unit all the same,
+ *  and may be meant otherwise. Not counted: 0 of a length, and what a part of the catalogue gives. */
+typedef struct snub_bare {
+    int count;        /**< 0: none, and the rest is empty */
+    snub_place place; /**< of the first */
+    char key[96];
+    const char *text; /**< as written */
+    const char *unit, *us_unit;
+} snub_bare;
+/** The first bare number as a mistake would be shown. It is none: no exit code hangs on it. @param[in] bare count > 0
+ */
+void snub_bare_error(const snub_bare *bare, snub_error *error);
+/** Whether the file asks for results in inch units: `units: us`. False for a wrong word, which the reader tells. */
+bool snub_document_inches(const snub_document *document);
+
 typedef struct snub_drive {
     const snub_document *document;
     const char *title;
+    bool inches; /**< results in inch units where nobody asks for others: `units: us` */
+    snub_bare bare;
     double turn; /**< crank seen from the front: +1 cw (default), -1 ccw; key `rotation` of the crank */
     snub_engine engine;
     snub_air air;

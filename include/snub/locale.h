@@ -23,9 +23,27 @@ const char *snub_number_text(const snub_locale *locale, double value, int decima
 /** An SI value with its unit, metric or inch as the locale wants: "31.5 mm", "1.240 in", "31.5 mm (1.240 in)".
  *  @param[in] decimals  of the metric value; an inch value gets as many more as its unit needs */
 void snub_value_text(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_text *out);
+enum { SNUB_VALUE_TEXT = 96 };
+/** The same as a string, for a sentence that is printed: cut where it would not fit.
+ *  @param[out] text  the caller's
+ *  @return text */
+const char *snub_value_string(const snub_locale *locale, double si, snub_unit unit, int decimals,
+                              char text[SNUB_VALUE_TEXT]);
 /** The same, rounded to a side in each unit that is shown. */
 void snub_value_text_rounded(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_rounding rounding,
                              snub_text *out);
+
+/** A number as a reader wants it: in which unit, with how many decimals. */
+typedef struct snub_shown {
+    double value;
+    const char *unit;
+    int decimals; /**< negative: shortest form */
+} snub_shown;
+/** A number in a metric unit, as the locale shows it: {25.4, "mm", 1} becomes {1, "in", 3} where inches are wanted.
+ *  What has no inch form stays as it is.
+ *  @param[in] locale  NULL: metric
+ *  @param[in] unit    as snub_unit_describe has it ("mm"), or any other text; NULL is "" */
+snub_shown snub_number_shown(const snub_locale *locale, double value, const char *unit, int decimals);
 
 /** A message catalogue as gettext's msgfmt compiles it (.mo). Points into the bytes it was read from. */
 typedef struct snub_messages {

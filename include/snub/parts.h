@@ -10,6 +10,7 @@
 
 #include "snub/base.h"
 #include "snub/drive.h"
+#include "snub/locale.h"
 
 /** Version of the file's schema that this library writes. It reads this one, and upgrades every older one. */
 enum { SNUB_CATALOGUE_VERSION = 5 };
@@ -235,8 +236,10 @@ void snub_export_row(snub_part_kind kind, const snub_part *part, snub_text *out)
 /* ---- for people ------------------------------------------------------------------------------------------------- */
 
 /** A value as a person reads it, "80.01 mm", "+0.1/-0.2 mm" for the tolerance; "" where not given. */
-void snub_part_value_text(const snub_part_field *field, const snub_part_value *value, snub_text *out);
-void snub_part_tolerance_text(const snub_part_field *field, const snub_part_value *value, snub_text *out);
+void snub_part_value_text(const snub_part_field *field, const snub_part_value *value, const snub_locale *locale,
+                          snub_text *out);
+void snub_part_tolerance_text(const snub_part_field *field, const snub_part_value *value, const snub_locale *locale,
+                              snub_text *out);
 /** "12.50 EUR"; "" where there is no price. */
 void snub_part_price_text(const snub_part *part, snub_text *out);
 

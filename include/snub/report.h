@@ -75,6 +75,14 @@ snub_cell snub_cell_text(const char *text);
 snub_cell snub_cell_truth(bool yes);
 snub_cell snub_cell_level(snub_mark mark);
 
+/** The table with its numbers in the units of the locale: a column of numbers goes by the text of its unit, so that
+ * none is forgotten; what has no inch form stays. Every form of a table can be made of the answer.
+ *  @param[in] locale  NULL: as it is
+ *  @param[out] out    shares what does not change; the rest is in the arena
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_table_in_units(const snub_data_table *table, const snub_locale *locale, snub_arena *arena,
+                                snub_data_table *out, snub_error *error);
+
 /** The table as CSV (RFC 4180): UTF-8, CRLF, a header of `title [unit]`, numbers with every digit that they need to
  *  come back the same (17 at most), empty cells empty, yes/no for truths. Reading it back gives every cell again.
  *  Text is never changed: a cell that starts with '=' stays so.
@@ -96,19 +104,21 @@ snub_status snub_tables_xlsx(const snub_data_table *tables, int count, snub_text
  *  belt, its length, each slot's setting, diameter and wrap of the pulleys that the chart speaks of, wrap gain, arm
  *  wind at rest and at redline, grip used and where, gap, the blower's and the hardware's summary where any build has
  *  one, second choice, lengths that would do, findings.
+ *  @param[in] locale   units; NULL: metric
  *  @param[out] tables  in the arena, with all that they hold
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub_data_table **tables, int *count,
-                                snub_error *error);
+snub_status snub_chart_workbook(const snub_chart *chart, const snub_locale *locale, snub_arena *arena,
+                                snub_data_table **tables, int *count, snub_error *error);
 
 /** Parts as the sheets of a workbook: one for each kind that is there, with a column for every field and tolerance that
  *  any part of it has, and where each row is from.
  *  @param[out] tables  in the arena; texts are the parts'
  *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, snub_data_table **tables, int *count,
-                                snub_error *error);
+snub_status snub_parts_workbook(const snub_part_list *list, const snub_locale *locale, snub_arena *arena,
+                                snub_data_table **tables, int *count, snub_error *error);
 /** Parts as one table for people: key, kind, name, chief sizes in words, price, stock, source. */
-snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub_data_table *table, snub_error *error);
+snub_status snub_parts_table(const snub_part_list *list, const snub_locale *locale, snub_arena *arena,
+                             snub_data_table *table, snub_error *error);
 /** A part as JSON: key, kind, name, source, note, price, currency, stock, and its fields.
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_part(const snub_part *part);
@@ -117,8 +127,9 @@ struct json_t *snub_json_part(const snub_part *part);
 
 /** What the output is read on. */
 typedef struct snub_look {
-    int width;           /**< columns; 0: as wide as it gets */
-    bool colour;         /**< levels in colour as well as in words */
+    int width;                 /**< columns; 0: as wide as it gets */
+    bool colour;               /**< levels in colour as well as in words */
+    const snub_locale *locale; /**< units; NULL: metric. The words on a terminal are English. */
     const char *command; /**< `snub check FILE ...`, to which the options are put that show a finding's case; NULL: none
                             is shown */
 } snub_look;
@@ -228,30 +239,34 @@ struct json_t; /* jansson's; the caller gives it back with json_decref */
 /** Digits of a number in JSON: enough to compare by, few enough that rounding of the last bits does not show. */
 enum { SNUB_JSON_DIGITS = 12 };
 
+/* Numbers are metric, and their keys end in the unit, whatever the locale: programs read them. `locale` is for the
+ * sentences alone; NULL: English, metric. */
+
 /** A number, or null where it is not finite. NULL where memory is out. */
 struct json_t *snub_json_number(double value);
 /** A build and a state of it: the keys of `snub check --json`. Lengths in mm, angles in deg; the unit is in each key.
  *  A build without equilibrium has empty `pulleys` and `spans`, and says why in `findings`. Findings and verdict are
  * the whole build's, whatever the state; null where nothing was judged.
  *  @return an object; NULL where memory is out */
-struct json_t *snub_json_check(const snub_build *build, const snub_state *state);
+struct json_t *snub_json_check(const snub_build *build, const snub_state *state, const snub_locale *locale);
 /** The belt for a wished arm angle: the key `wished_arm` of `snub check --arm N --json`. */
 struct json_t *snub_json_reach(const snub_reach *reach);
 /** Values left to defaults: an array; null under `decides`, `low` and `high` where they were not tried. */
 struct json_t *snub_json_defaults(const struct snub_default *defaults, int count);
 /** A chart: the keys of `snub chart --json`. */
-struct json_t *snub_json_chart(const snub_chart *chart);
+struct json_t *snub_json_chart(const snub_chart *chart, const snub_locale *locale);
 /** A sweep: speeds, ways of running, points with their pulleys; the build's findings. Offers where there are any.
  *  @return an object; NULL where memory is out */
-struct json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count);
+struct json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count,
+                               const snub_locale *locale);
 /** One blower pulley on offer, as a sweep has it. @return as snub_json_sweep */
 struct json_t *snub_json_offer(const snub_pulley_offer *offer);
 /** Hardware: planes, shims, obstacles, standoffs, mounts, bearings; the build's findings.
  *  @return an object; NULL: no memory */
-struct json_t *snub_json_hardware(const snub_build *build);
+struct json_t *snub_json_hardware(const snub_build *build, const snub_locale *locale);
 /** Builds with name and verdict; of each but the first what differs from it (subject, what, a, b, unit, verdict) and
  * the words. Two stand as `a`, `b` and `differences` as well. @return NULL: no memory */
-struct json_t *snub_json_compared(const snub_compared *of, int sides);
+struct json_t *snub_json_compared(const snub_compared *of, int sides, const snub_locale *locale);
 /** Any of them as text, keys in order, a line break at the end.
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_json_text(const struct json_t *json, snub_text *out, snub_error *error);

@@ -28,6 +28,10 @@
 #define SNUB_PSI 6894.757293168361     /**< Pa */
 #define SNUB_KSI (1e3 * SNUB_PSI)      /**< Pa */
 #define SNUB_LITRE 1e-3                /**< m3 */
+#define SNUB_POUND 0.45359237          /**< kg: avoirdupois pound */
+#define SNUB_FOOT 0.3048               /**< m */
+#define SNUB_BTU_LB 2326.0             /**< J/kg: Btu (IT) per pound, exact */
+#define SNUB_CSTOKES 1e-6              /**< m2/s: centistokes, 1 mm2/s */
 #define SNUB_PERCENT 1e-2              /**< a plain number */
 #define SNUB_ATMOSPHERE 101325.0       /**< Pa: standard atmosphere, what a gauge pressure counts from (CGPM 1954) */
 #define SNUB_ZERO_CELSIUS 273.15       /**< K */
@@ -56,6 +60,17 @@ typedef enum snub_unit {
     SNUB_UNIT_H,
     SNUB_UNIT_HZ,
     SNUB_UNIT_MM_RPM, /**< speed number of a bearing: mean diameter in mm times rpm; kept as it is */
+    SNUB_UNIT_N_M_DEG,
+    SNUB_UNIT_KG,
+    SNUB_UNIT_KG_M,
+    SNUB_UNIT_KG_M2,
+    SNUB_UNIT_KELVIN, /**< a difference */
+    SNUB_UNIT_L,
+    SNUB_UNIT_M3_S,
+    SNUB_UNIT_N_MM,
+    SNUB_UNIT_MM2,
+    SNUB_UNIT_KG_M3,
+    SNUB_UNIT_MM2_S,
     SNUB_UNITS_
 } snub_unit;
 
@@ -75,6 +90,10 @@ typedef struct snub_unit_info {
 
 /** Never NULL. */
 const snub_unit_info *snub_unit_describe(snub_unit unit);
+/** The unit that is written so in metric: "mm", "N m".
+ *  @param[out] unit  untouched on false
+ *  @return false: none is; an empty text and NULL are none */
+bool snub_unit_of_text(const char *text, snub_unit *unit);
 /** An SI value in the unit that is shown, metric. */
 double snub_in_unit(snub_unit unit, double si);
 

@@ -50,7 +50,7 @@ export function readDrive(file: string, etag?: string): Promise<Answer<DriveFile
 }
 export function readFolder(): Promise<Answer<{files: string[]; first: string | null; cautions: Caution[]}>> { return call("GET", "/api/folder"); }
 
-export interface Ask { file: string; text: string; changes: Change[] }
+export interface Ask { file: string; text: string; changes: Change[]; units?: "us" | "metric" }
 
 /** One question in flight; of those asked meanwhile only the latest goes out next. */
 export class Latest<Q, A> {

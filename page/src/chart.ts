@@ -10,6 +10,7 @@ export class ChartPanel {
   readonly element = h("div", {class: "chart"});
   private chart: Chart | null = null;
   private of = "";
+  private units: string | undefined = undefined; // of the sentences in it
   private job = 0;
   private progress: Job<Chart> | null = null;
   private failure = "";
@@ -22,20 +23,20 @@ export class ChartPanel {
 
   async start(): Promise<void> {
     this.failure = "";
-    const mark = this.mark();
+    const mark = this.mark(), units = this.ask().units;
     try {
       const {body} = await call<{job: number}>("POST", "/api/chart", this.ask());
       this.job = body.job;
       this.progress = {job: body.job, state: "running", done: 0, of: 0, result: null};
       this.draw();
-      await this.follow(body.job, mark);
+      await this.follow(body.job, mark, units);
     } catch (error) {
       this.job = 0;
       this.failure = error instanceof Refused ? `${error.problem.title}. ${error.problem.detail} ${error.problem.errors.map((m) => m.message).join("; ")}` : (error as Error).message;
       this.draw();
     }
   }
-  private async follow(job: number, mark: string): Promise<void> {
+  private async follow(job: number, mark: string, units: string | undefined): Promise<void> {
     for (let wait = 60; this.job === job; wait = Math.min(400, wait * 1.5)) {
       await new Promise((done) => setTimeout(done, wait));
       const {body} = await call<Job<Chart>>("GET", `/api/job?id=${job}`);
@@ -45,6 +46,7 @@ export class ChartPanel {
       if (body.state === "done") {
         this.chart = body.result as Chart;
         this.of = mark;
+        this.units = units;
         this.chosen = -1;
         announce(`Chart ready: ${this.chart.builds.length} builds`);
       } else if (body.state === "stopped") this.failure = "Stopped.";
@@ -61,7 +63,7 @@ export class ChartPanel {
     const running = this.job !== 0, progress = this.progress;
     const bar = running ? h("p", {class: "work"}, h("progress", progress && progress.of ? {max: progress.of, value: progress.done, "aria-label": "Builds calculated"} : {"aria-label": "Builds calculated"}), ` ${progress?.done ?? 0} of ${progress?.of || "…"} builds `,
       h("button", {type: "button", "data-key": "stop", onclick: () => void this.stop()}, "Stop"))
-      : h("p", {class: "work"}, h("button", {type: "button", class: "main", "data-key": "start", onclick: () => void this.start()}, this.chart ? "Recalculate" : "Calculate every build"), this.stale ? h("span", {class: "stale-note"}, " The drive has changed since then.") : null);
+      : h("p", {class: "work"}, h("button", {type: "button", class: "main", "data-key": "start", onclick: () => void this.start()}, this.chart ? "Recalculate" : "Calculate every build"), this.stale ? h("span", {class: "stale-note"}, " The drive has changed since then.") : this.chart && this.units !== this.ask().units ? h("span", {class: "stale-note"}, " Recalculate for sentences in these units.") : null);
     renew(this.element, bar, this.failure ? h("pre", {class: "failure", role: "alert"}, this.failure) : null, ...(this.chart ? this.grid(this.chart) : [running ? null : h("p", {class: "hint"}, "Every size and rib count in the file’s options, for every variant: stock belt, slot setting, wrap, grip, and the reason if it does not pass. Belt and settings are chosen again for each build, whatever the file gives.")]));
   }
 
@@ -69,7 +71,8 @@ export class ChartPanel {
     const variants = [...new Set(chart.builds.map((b) => b.variant ?? ""))];
     if (!variants.includes(this.variant)) this.variant = variants[0];
     const builds = chart.builds.map((build, index) => ({build, index})).filter(({build}) => (build.variant ?? "") === this.variant);
-    const rowKey = (b: ChartBuild): string => Object.entries(b.options ?? b.diameters_mm).filter(([k]) => k !== "belt.ribs").map(([k, v]) => `${k.replace(/\.diameter$/, "")} ${v}`).join(", ") || "as in the file";
+    const named = (b: ChartBuild): [string, unknown][] => chart.columns.flatMap((column, i): [string, unknown][] => column.key === "options" && column.of ? [[column.of, b.cells[i]]] : []);
+    const rowKey = (b: ChartBuild): string => named(b).filter(([k]) => k !== "belt.ribs").map(([k, v]) => `${k.replace(/\.diameter$/, "")} ${v}`).join(", ") || "as in the file";
     const rows = [...new Set(builds.map(({build}) => rowKey(build)))], ribs = [...new Set(builds.map(({build}) => build.ribs))].sort((a, b) => a - b);
     const cell = (row: string, n: number): HTMLElement => {
       const found = builds.find(({build}) => rowKey(build) === row && build.ribs === n);
@@ -94,7 +97,7 @@ export class ChartPanel {
     const told = new Set(["build", "verdict", "variant", "options", "ribs", "designation", "first_reason", "findings"]);
     const facts = columns.map((column, i) => ({column, value: build.cells[i]})).filter(({column, value}) => value !== null && value !== undefined && !told.has(column.key));
     const options = Object.entries(build.options ?? {}).map(([path, value]) => `${path.replaceAll(".", " ")} ${value}`);
-    return h("article", {class: "detail"}, h("h3", {}, [build.designation ?? "No belt", build.variant, ...options].filter(Boolean).join(" · ")),
+    return h("article", {class: "detail"}, h("h2", {}, [build.designation ?? "No belt", build.variant, ...options].filter(Boolean).join(" · ")),
       h("dl", {}, ...facts.flatMap(({column, value}) => [h("dt", {}, column.title), h("dd", {}, typeof value === "number" ? showIn(column.unit, value, column.decimals) : String(value))])),
       h("ul", {}, ...build.findings.map((f) => h("li", {class: f.level}, h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, ` ${f.level} `), `${f.rule.replaceAll("_", " ")}${f.pulley ? `, ${f.pulley}` : ""} ${valueAgainstLimit(f)}. ${f.text}`))),
       cautionList(build.cautions),

@@ -7,7 +7,7 @@ import {show, unit, type Kind} from "./units";
 
 const kinds: {id: string; name: string; unit: Kind}[] = [
   {id: "grip", name: "Grip used", unit: "plain"}, {id: "tension", name: "Span tension", unit: "force"}, {id: "hub", name: "Hub load", unit: "force"},
-  {id: "torque", name: "Torque", unit: "torque"}, {id: "arm", name: "Arm angle from free", unit: "angle"}, {id: "slip", name: "Slip speed", unit: "speed"}, {id: "heat", name: "Slip heat, W", unit: "plain"},
+  {id: "torque", name: "Torque", unit: "torque"}, {id: "arm", name: "Arm angle from free", unit: "angle"}, {id: "slip", name: "Slip speed", unit: "speed"}, {id: "heat", name: "Slip heat", unit: "heat"},
   {id: "boost", name: "Boost", unit: "pressure"}, {id: "power", name: "Power", unit: "power"}, {id: "speed", name: "Belt speed", unit: "speed"},
 ];
 // Told apart by dash and by colour.

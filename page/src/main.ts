@@ -9,7 +9,7 @@ import {PhotoPanel} from "./photo";
 import {store} from "./store";
 import {TextPanel} from "./text";
 import type {Caution, Change, FileError, Finding, Lay, Level, Problem} from "./types";
-import {parse, setUnitSystem, show, unitSystem} from "./units";
+import {parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
 
 /** `of` are the changes that were asked for, by identity; it is not sent. */
 interface Question extends Ask { rpm: number; rate: number; whole: boolean; of: Change[] }
@@ -24,7 +24,7 @@ let stale = false;
 let previewing: Change[] | null = null;
 let wholeTimer = 0;
 
-const ask = (changes = previewing ?? store.now.changes): Ask => ({file: store.file, text: store.now.text, changes});
+const ask = (changes = previewing ?? store.now.changes): Ask => ({file: store.file, text: store.now.text, changes, units: serverUnits()});
 
 function rate(): number {
   const engine = lay?.geometry.engine;
@@ -74,6 +74,7 @@ function showLay(answer: Lay, question: Question): void {
   const first = lay === null, behind = question.text !== store.now.text || question.of !== (previewing ?? store.now.changes);
   const moving = drawing.dragging;
   clearErrors(answer.hints);
+  if (first && unitsOfFile(answer.units)) { relabel(); askWhole(); } // its sentences came in the other units
   if (!question.whole && lay && answer.geometry.laid) keepOpen(answer, lay);
   lay = answer;
   if (answer.problem) bar("answer", "fail", `${answer.problem.detail}.`.replace("..", "."), ...(answer.problem.errors[0]?.line ? [["Show", () => { tabs.show("text"); text.goTo((answer.problem as Problem).errors[0]); }] as [string, () => void]] : []));
@@ -163,7 +164,7 @@ function askWhole(): void {
 
 function askBefore(): void {
   if (!store.showBefore) { before = null; drawing.setBefore(null); return; }
-  void call<Lay>("POST", "/api/lay", {file: store.file, text: store.opened.text, changes: [], rpm: store.rpm, rate: rate(), whole: true}).then(({body}) => {
+  void call<Lay>("POST", "/api/lay", {file: store.file, text: store.opened.text, changes: [], units: serverUnits(), rpm: store.rpm, rate: rate(), whole: true}).then(({body}) => {
     before = body;
     drawing.setBefore(pictureOf(body.geometry));
     showNumbers();
@@ -362,6 +363,8 @@ byId("units").addEventListener("click", () => {
   showFrame();
   photo.draw();
   curves.restyle();
+  askWhole(); // the server's sentences as well
+  chart.draw();
 });
 const themes = ["auto", "light", "dark"];
 function theme(name: string): void {

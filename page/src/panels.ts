@@ -3,7 +3,7 @@ import {byId, h, renew, s} from "./dom";
 import {glyph} from "./drawing";
 import {store} from "./store";
 import type {Caution, Check, Finding, Lay, FileError, Shape, ShapePulley, Value} from "./types";
-import {parse, show, showUnit, tidy, unit, type Kind} from "./units";
+import {inSystem, parse, show, showUnit, tidy, unit, type Kind} from "./units";
 
 export interface Panel { id: string; name: string; element: HTMLElement; shown?: () => void }
 
@@ -69,7 +69,7 @@ function entry(label: string, kind: "length" | "angle", of: (facts: Facts) => nu
   const name = unit(kind).name;
   const input = h("input", {type: "text", inputmode: "decimal", size: 9, autocomplete: "off", "data-key": key});
   let was = "";
-  const trim = (value: number | null): string => value === null ? "" : show(kind, value, kind === "length" ? (name === "in" ? 5 : 4) : 3).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "");
+  const trim = (value: number | null): string => value === null ? "" : show(kind, value, kind === "length" ? (name === "in" ? 3 : 4) : 3).replace(/(\.\d*?)0+$/, "$1").replace(/\.$/, "");
   updaters.push((facts) => {
     const text = trim(of(facts));
     if (input.value === was || document.activeElement !== input) { input.value = text; wrong(""); }
@@ -197,9 +197,12 @@ export function levelsOf(findings: Finding[]): Map<string, Finding["level"]> {
 
 export function valueAgainstLimit(f: Finding): string {
   if (f.value === null) return "";
-  const number = (x: number): string => Number(x.toPrecision(4)).toString().replace("-", "−");
-  const of = f.unit === "deg" ? "°" : f.unit ? ` ${f.unit}` : "";
-  return `${number(f.value)}${of}${f.limit === null ? "" : `, limit ${number(f.limit)}${of}`}`;
+  const value = inSystem(f.unit, f.value), limit = f.limit === null ? null : inSystem(f.unit, f.limit);
+  let digits = 4; // more where value and limit would read alike
+  while (limit && digits < 9 && value.value !== limit.value && value.value.toPrecision(digits) === limit.value.toPrecision(digits)) digits++;
+  const number = (x: number): string => Number(x.toPrecision(digits)).toString().replace("-", "−");
+  const of = value.name === "deg" ? "°" : value.name ? ` ${value.name}` : "";
+  return `${number(value.value)}${of}${limit ? `, limit ${number(limit.value)}${of}` : ""}`;
 }
 
 /** Signal word and sentence, as the program's list has them. */
@@ -259,7 +262,7 @@ export function drawRibbon(shape: Shape | null, check: Check | null, old: Check 
   const most = Math.max(1, ...check.spans.map((sp) => sp.tension_N), ...(old?.spans.map((sp) => sp.tension_N) ?? [])) * 1.12;
   const kx = (W - left - right) / check.belt.path_length_mm, y = (t: number): number => bottom - Math.max(0, t) / most * (bottom - top);
   const nodes: SVGElement[] = [];
-  const step = niceTension(most / 3);
+  const per = unit("force").factor, step = niceTension(most * per / 3) / per; // round in the unit shown
   for (let t = 0; t <= most; t += step) nodes.push(s("path", {class: "grid", d: `M${left} ${y(t)}H${W - right}`}), s("text", {class: "number", x: left - 5, y: y(t) + 3.5, "text-anchor": "end"}, show("force", t, 0)));
   nodes.push(s("text", {class: "number", x: 4, y: 10}, `tension, ${unit("force").name}`));
   const line = (c: Check): string => {
@@ -311,9 +314,11 @@ export function errorList(errors: FileError[], more: number, go: (m: FileError) 
     m.got || m.need ? h("span", {class: "value"}, ` (${[m.got && `got ${m.got}`, m.need && `need ${m.need}`].filter(Boolean).join(", ")})`) : null))), more ? h("li", {}, `and ${more} more`) : null);
 }
 
-/** Keys by names of before: read all the same, so folded away until someone wants to know. */
+/** Keys by names of before, and bare numbers in a file for inch units: read all the same, so folded away until someone wants to know. */
 export function hintList(hints: FileError[], go: (m: FileError) => void): HTMLElement {
-  return h("details", {class: "hints"}, h("summary", {}, hints.length === 1 ? "1 key has a new name" : `${hints.length} keys have new names`),
+  const renamed = hints.filter((m) => m.message.startsWith("now called")).length;
+  const said = [hints.length > renamed ? "bare numbers are in metric units" : "", renamed === 1 ? "1 key has a new name" : renamed ? `${renamed} keys have new names` : ""].filter(Boolean).join("; ");
+  return h("details", {class: "hints"}, h("summary", {}, said[0].toUpperCase() + said.slice(1)),
     h("ul", {}, ...hints.map((m, i) => h("li", {}, h("button", {type: "button", "data-key": `h${i}`, onclick: () => go({...m, got: m.key})},
       h("b", {}, m.line ? `line ${m.line}` : "a change"), " ", h("code", {}, m.key), ` ${m.message}`)))));
 }

@@ -49,7 +49,7 @@ export interface Problem { type: string; title: string; status: number; detail: 
 /** A row of the program's list of cautions that applies to the build; in the order of the fitting sheet. */
 export interface Caution { id: string; signal: string; place: string; text: string; advised: boolean }
 /** `hints` are keys by names of before, where the file has any. */
-export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null; cautions: Caution[]; hints?: FileError[] }
+export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null; cautions: Caution[]; units?: "us" | "metric"; hints?: FileError[] }
 export interface SweepSeries { name: string; kind: string; unit: string; values: (number | null)[] }
 export interface Sweep { rpm: number[]; arm_wind_deg: (number | null)[]; series: SweepSeries[] }
 export interface ChartBuild {

@@ -81,6 +81,32 @@ static void put_value(const snub_locale *locale, double si, const snub_unit_info
     }
 }
 
+const char *snub_value_string(const snub_locale *locale, double si, snub_unit unit, int decimals,
+                              char text[SNUB_VALUE_TEXT])
+{
+    snub_text made = {0};
+    snub_value_text(locale, si, unit, decimals, &made);
+    snprintf(text, SNUB_VALUE_TEXT, "%s", made.failed || made.data == NULL ? "?" : made.data);
+    snub_text_free(&made);
+    return text;
+}
+
+snub_shown snub_number_shown(const snub_locale *locale, double value, const char *unit, int decimals)
+{
+    snub_unit u = SNUB_UNIT_NONE;
+    const snub_shown metric = {value, unit != NULL ? unit : "", decimals};
+    if (locale == NULL || !locale->inches || !snub_unit_of_text(unit, &u))
+        return metric;
+    const snub_unit_info *info = snub_unit_describe(u);
+    if (strcmp(info->text, info->us_text) == 0)
+        return metric;
+    const int more = decimals + info->us_decimals;
+    return (snub_shown){(value * info->size + info->zero - info->us_zero) / info->us_size, info->us_text,
+                        decimals < 0 ? decimals
+                        : more > 0   ? more
+                                     : 0};
+}
+
 void snub_value_text(const snub_locale *locale, double si, snub_unit unit, int decimals, snub_text *out)
 {
     snub_value_text_rounded(locale, si, unit, decimals, SNUB_ROUND_NEAREST, out);

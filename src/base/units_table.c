@@ -5,14 +5,12 @@
 #include <string.h>
 
 /* Exact by definition: foot 0.3048 m, pound 0.45359237 kg (international yard and pound agreement, 1959). */
-#define FOOT 0.3048
-#define POUND 0.45359237
-#define POUND_FORCE (POUND * SNUB_GRAVITY)
+#define POUND_FORCE (SNUB_POUND * SNUB_GRAVITY)
 #define TURN (2 * SNUB_PI)
 /* Conventional inch of mercury: 13595.1 kg/m3 x standard gravity x 1 inch. */
 #define INCH_MERCURY (13595.1 * SNUB_GRAVITY * SNUB_INCH)
 /* 550 ft lbf/s; UDUNITS-2 rounds it to 745.6999 W. */
-#define HORSEPOWER (550 * FOOT * POUND_FORCE)
+#define HORSEPOWER (550 * SNUB_FOOT * POUND_FORCE)
 /* 75 kgf m/s, the horsepower of dynos in metric countries. */
 #define METRIC_HORSEPOWER (75 * SNUB_GRAVITY)
 #define POUND_PER_INCH2 (POUND_FORCE / (SNUB_INCH * SNUB_INCH))
@@ -73,27 +71,27 @@ static const snub_unit_row rows[] = {
     {"N m", SNUB_Q_TORQUE, 1, 1, 0, 0, false},
     {"Nm", SNUB_Q_TORQUE, 1, 1, 0, 0, true},
     {"N mm", SNUB_Q_TORQUE, 1, 1000, 0, 0, false},
-    {"lbf ft", SNUB_Q_TORQUE, POUND_FORCE *FOOT, 1, 0, 0, false},
-    {"ft lbf", SNUB_Q_TORQUE, POUND_FORCE *FOOT, 1, 0, 0, false},
+    {"lbf ft", SNUB_Q_TORQUE, POUND_FORCE *SNUB_FOOT, 1, 0, 0, false},
+    {"ft lbf", SNUB_Q_TORQUE, POUND_FORCE *SNUB_FOOT, 1, 0, 0, false},
     {"lbf in", SNUB_Q_TORQUE, POUND_FORCE *SNUB_INCH, 1, 0, 0, false},
     {"in lbf", SNUB_Q_TORQUE, POUND_FORCE *SNUB_INCH, 1, 0, 0, false},
     {"N m/deg", SNUB_Q_TORQUE_RATE, 180, SNUB_PI, 0, 0, true},
     {"Nm/deg", SNUB_Q_TORQUE_RATE, 180, SNUB_PI, 0, 0, true},
     {"N m/rad", SNUB_Q_TORQUE_RATE, 1, 1, 0, 0, false},
-    {"lbf ft/deg", SNUB_Q_TORQUE_RATE, POUND_FORCE *FOOT * 180, SNUB_PI, 0, 0, true},
+    {"lbf ft/deg", SNUB_Q_TORQUE_RATE, POUND_FORCE *SNUB_FOOT * 180, SNUB_PI, 0, 0, true},
     {"lbf in/deg", SNUB_Q_TORQUE_RATE, POUND_FORCE *SNUB_INCH * 180, SNUB_PI, 0, 0, true},
     {"kg", SNUB_Q_MASS, 1, 1, 0, 0, false},
     {"g", SNUB_Q_MASS, 1, 1000, 0, 0, false},
-    {"lb", SNUB_Q_MASS, POUND, 1, 0, 0, false},
+    {"lb", SNUB_Q_MASS, SNUB_POUND, 1, 0, 0, false},
     {"kg/m", SNUB_Q_MASS_PER_LENGTH, 1, 1, 0, 0, false},
     {"g/m", SNUB_Q_MASS_PER_LENGTH, 1, 1000, 0, 0, false},
-    {"lb/ft", SNUB_Q_MASS_PER_LENGTH, POUND, FOOT, 0, 0, false},
+    {"lb/ft", SNUB_Q_MASS_PER_LENGTH, SNUB_POUND, SNUB_FOOT, 0, 0, false},
     {"kg m2", SNUB_Q_INERTIA, 1, 1, 0, 0, false},
     {"g m2", SNUB_Q_INERTIA, 1, 1000, 0, 0, false},
     {"kg cm2", SNUB_Q_INERTIA, 1, 1e4, 0, 0, false},
     {"kg mm2", SNUB_Q_INERTIA, 1, 1e6, 0, 0, false},
-    {"lb in2", SNUB_Q_INERTIA, POUND *SNUB_INCH *SNUB_INCH, 1, 0, 0, false},
-    {"lb ft2", SNUB_Q_INERTIA, POUND *FOOT *FOOT, 1, 0, 0, false},
+    {"lb in2", SNUB_Q_INERTIA, SNUB_POUND *SNUB_INCH *SNUB_INCH, 1, 0, 0, false},
+    {"lb ft2", SNUB_Q_INERTIA, SNUB_POUND *SNUB_FOOT *SNUB_FOOT, 1, 0, 0, false},
     {"W", SNUB_Q_POWER, 1, 1, 0, 0, false},
     {"kW", SNUB_Q_POWER, 1000, 1, 0, 0, false},
     {"hp", SNUB_Q_POWER, HORSEPOWER, 1, 0, 0, true},
@@ -107,9 +105,9 @@ static const snub_unit_row rows[] = {
     {"rad/s2", SNUB_Q_TURN_RATE, 1, 1, 0, 0, false},
     {"m/s", SNUB_Q_SPEED, 1, 1, 0, 0, false},
     {"km/h", SNUB_Q_SPEED, 1, 3.6, 0, 0, false},
-    {"ft/s", SNUB_Q_SPEED, FOOT, 1, 0, 0, false},
-    {"ft/min", SNUB_Q_SPEED, FOOT, 60, 0, 0, false},
-    {"mph", SNUB_Q_SPEED, 5280 * FOOT, 3600, 0, 0, true},
+    {"ft/s", SNUB_Q_SPEED, SNUB_FOOT, 1, 0, 0, false},
+    {"ft/min", SNUB_Q_SPEED, SNUB_FOOT, 60, 0, 0, false},
+    {"mph", SNUB_Q_SPEED, 5280 * SNUB_FOOT, 3600, 0, 0, true},
     {"Pa", SNUB_Q_PRESSURE, 1, 1, 0, 0, false},
     {"hPa", SNUB_Q_PRESSURE, 100, 1, 0, 0, false},
     {"kPa", SNUB_Q_PRESSURE, 1000, 1, 0, 0, false},
@@ -140,12 +138,12 @@ static const snub_unit_row rows[] = {
     {"kg/s", SNUB_Q_FLOW_MASS, 1, 1, 0, 0, false},
     {"g/s", SNUB_Q_FLOW_MASS, 1, 1000, 0, 0, false},
     {"kg/h", SNUB_Q_FLOW_MASS, 1, 3600, 0, 0, false},
-    {"lb/min", SNUB_Q_FLOW_MASS, POUND, 60, 0, 0, false},
+    {"lb/min", SNUB_Q_FLOW_MASS, SNUB_POUND, 60, 0, 0, false},
     {"m3/s", SNUB_Q_FLOW_VOLUME, 1, 1, 0, 0, false},
     {"L/s", SNUB_Q_FLOW_VOLUME, 1, 1000, 0, 0, false},
     {"m3/h", SNUB_Q_FLOW_VOLUME, 1, 3600, 0, 0, false},
-    {"ft3/min", SNUB_Q_FLOW_VOLUME, FOOT *FOOT *FOOT, 60, 0, 0, false},
-    {"cfm", SNUB_Q_FLOW_VOLUME, FOOT *FOOT *FOOT, 60, 0, 0, true},
+    {"ft3/min", SNUB_Q_FLOW_VOLUME, SNUB_FOOT *SNUB_FOOT *SNUB_FOOT, 60, 0, 0, false},
+    {"cfm", SNUB_Q_FLOW_VOLUME, SNUB_FOOT *SNUB_FOOT *SNUB_FOOT, 60, 0, 0, true},
     {"MPa", SNUB_Q_STRESS, 1e6, 1, 0, 0, false},
     {"GPa", SNUB_Q_STRESS, 1e9, 1, 0, 0, false},
     {"N/mm2", SNUB_Q_STRESS, 1e6, 1, 0, 0, false},
@@ -167,7 +165,7 @@ static const snub_unit_row rows[] = {
     {"in2", SNUB_Q_AREA, SNUB_INCH *SNUB_INCH, 1, 0, 0, false},
     {"kg/m3", SNUB_Q_DENSITY, 1, 1, 0, 0, false},
     {"g/L", SNUB_Q_DENSITY, 1, 1, 0, 0, false},
-    {"lb/ft3", SNUB_Q_DENSITY, POUND, FOOT *FOOT *FOOT, 0, 0, false},
+    {"lb/ft3", SNUB_Q_DENSITY, SNUB_POUND, SNUB_FOOT *SNUB_FOOT *SNUB_FOOT, 0, 0, false},
     {"mm2/s", SNUB_Q_VISCOSITY, 1, 1e6, 0, 0, false},
     {"cSt", SNUB_Q_VISCOSITY, 1, 1e6, 0, 0, false},
 };

@@ -48,12 +48,13 @@ double snub_usual_leakage(const snub_blower *blower)
     return USUAL_LEAKAGE / cbrt(blower->swept / step_up / 1e-3) / step_up;
 }
 
-void snub_blower_assumptions(const snub_blower *blower, snub_text *out)
+void snub_blower_assumptions(const snub_blower *blower, const snub_locale *locale, snub_text *out)
 {
+    char inlet[SNUB_VALUE_TEXT];
     if (blower->kind == SNUB_CENTRIFUGAL && !(blower->map_temperature > 0))
-        snub_text_printf(out,
-                         " The blower's %s is taken to hold for an inlet at %.0f degC (map_temperature is not given).",
-                         blower->map_lines > 0 ? "map" : "design point", MAP_TEMPERATURE_DEFAULT - SNUB_ZERO_CELSIUS);
+        snub_text_printf(out, " The blower's %s is taken to hold for an inlet at %s (map_temperature is not given).",
+                         blower->map_lines > 0 ? "map" : "design point",
+                         snub_value_string(locale, MAP_TEMPERATURE_DEFAULT, SNUB_UNIT_DEGC, 0, inlet));
 }
 
 double snub_slip_factor(double ratio, double inlet_temperature)

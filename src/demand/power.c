@@ -36,14 +36,17 @@ double snub_crank_power(const snub_engine *engine, double crank_speed, double dr
     return dry_flow * work_per_air(engine) + mechanical(engine) * boost * engine_swept_rate(engine, crank_speed);
 }
 
-void snub_crank_power_assumptions(const snub_engine *engine, snub_text *out)
+void snub_crank_power_assumptions(const snub_engine *engine, const snub_locale *locale, snub_text *out)
 {
-    snub_text_printf(
-        out,
-        "Estimated crank power: %.4g MJ of brake work per kg of dry air%s, plus boost pushing the pistons down "
-        "at %.3g mechanical efficiency%s, less the power that drives the blower. Mixture, ignition and "
-        "charge temperature are assumed to allow it; knock and exhaust back-pressure are not considered.",
-        work_per_air(engine) / 1e6,
-        engine->work_per_air > 0 ? "" : " (44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)",
-        mechanical(engine), engine->mechanical > 0 ? "" : " (assumed)");
+    const bool inches = locale != NULL && locale->inches;
+    const char *usual = inches ? " (18900 Btu/lb gasoline, 28 % brake efficiency, air to fuel 12.5)"
+                               : " (44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)";
+    snub_text_printf(out,
+                     "Estimated crank power: %.4g %s of dry air%s, plus boost pushing the pistons down "
+                     "at %.3g mechanical efficiency%s, less the power that drives the blower. Mixture, ignition and "
+                     "charge temperature are assumed to allow it; knock and exhaust back-pressure are not considered.",
+                     work_per_air(engine) / (inches ? SNUB_BTU_LB : 1e6),
+                     inches ? "Btu of brake work per lb" : "MJ of brake work per kg",
+                     engine->work_per_air > 0 ? "" : usual, mechanical(engine),
+                     engine->mechanical > 0 ? "" : " (assumed)");
 }

@@ -53,9 +53,9 @@ static void header(const snub_drawing *drawing, snub_text *out)
     string(out, 9, "$ACADVER");
     string(out, 1, "AC1009");
     string(out, 9, "$INSUNITS");
-    whole(out, 70, 4);
+    whole(out, 70, drawing->inches ? 1 : 4);
     string(out, 9, "$MEASUREMENT");
-    whole(out, 70, 1);
+    whole(out, 70, drawing->inches ? 0 : 1);
     string(out, 9, "$EXTMIN");
     real(out, 10, drawing->low[0]);
     real(out, 20, drawing->low[1]);
@@ -285,11 +285,8 @@ static void entity_pairs(snub_text *out, const snub_entity *entity, double unit)
     }
 }
 
-snub_status snub_draw_dxf(const snub_drawing *drawing, snub_text *out, snub_error *error)
+static snub_status write(const snub_drawing *drawing, snub_text *out, snub_error *error)
 {
-    snub_status status = snub_drawing_ready(drawing, error);
-    if (status != SNUB_OK)
-        return status;
     header(drawing, out);
     tables(out);
     string(out, 0, "SECTION");
@@ -301,4 +298,88 @@ snub_status snub_draw_dxf(const snub_drawing *drawing, snub_text *out, snub_erro
     string(out, 0, "ENDSEC");
     string(out, 0, "EOF");
     return out->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing") : SNUB_OK;
+}
+
+/* ---- inches ------------------------------------------------------------------------------------------------------ */
+
+static const double PER_MM = SNUB_MM / SNUB_INCH;
+
+static void shrink(double point[2])
+{
+    point[0] *= PER_MM;
+    point[1] *= PER_MM;
+}
+
+/* Angles and bulges have no unit. @return false: out of memory */
+static bool shrink_path(snub_entity *entity, snub_arena *arena)
+{
+    const int loops = entity->as.path.count;
+    snub_loop *loop = SNUB_NEW(arena, snub_loop, loops);
+    for (int i = 0; loop != NULL && i < loops; i++) {
+        loop[i] = entity->as.path.loop[i];
+        snub_vertex *vertex = SNUB_NEW(arena, snub_vertex, loop[i].count + 1);
+        if (vertex == NULL)
+            return false;
+        for (int k = 0; k < loop[i].count; k++)
+            vertex[k] =
+                (snub_vertex){loop[i].vertex[k].x * PER_MM, loop[i].vertex[k].y * PER_MM, loop[i].vertex[k].bulge};
+        loop[i].vertex = vertex;
+    }
+    entity->as.path.loop = loop;
+    return loop != NULL;
+}
+
+static bool shrink_entity(snub_entity *entity, snub_arena *arena)
+{
+    switch (entity->kind) {
+    case SNUB_ENTITY_LINE:
+        shrink(entity->as.line.a);
+        shrink(entity->as.line.b);
+        return true;
+    case SNUB_ENTITY_ARC:
+        shrink(entity->as.arc.centre);
+        entity->as.arc.radius *= PER_MM;
+        return true;
+    case SNUB_ENTITY_CIRCLE:
+        shrink(entity->as.circle.centre);
+        entity->as.circle.radius *= PER_MM;
+        return true;
+    case SNUB_ENTITY_TEXT: shrink(entity->as.text.at); return true;
+    case SNUB_ENTITY_PATH: return shrink_path(entity, arena);
+    }
+    return true;
+}
+
+/* R12 itself knows no unit, and a reader may pass over $INSUNITS: a drawing for a reader in inches is in inches, or its
+ * labels would disagree with what the CAD measures. */
+static bool in_inches(const snub_drawing *drawing, snub_arena *arena, snub_drawing *out)
+{
+    *out = *drawing;
+    out->entity = SNUB_NEW(arena, snub_entity, drawing->count + 1);
+    bool good = out->entity != NULL;
+    for (int i = 0; good && i < drawing->count; i++) {
+        out->entity[i] = drawing->entity[i];
+        good = shrink_entity(&out->entity[i], arena);
+    }
+    shrink(out->low);
+    shrink(out->high);
+    out->unit *= PER_MM;
+    return good;
+}
+
+snub_status snub_draw_dxf(const snub_drawing *metric, snub_text *out, snub_error *error)
+{
+    snub_arena arena;
+    snub_drawing inches;
+    snub_status status = snub_drawing_ready(metric, error);
+    if (status != SNUB_OK)
+        return status;
+    if (!metric->inches)
+        return write(metric, out, error);
+    snub_arena_init(&arena, 0);
+    status = in_inches(metric, &arena, &inches)
+                 ? write(&inches, out, error)
+                 : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing");
+    snub_arena_free(&arena);
+    return status;
 }

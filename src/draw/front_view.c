@@ -192,7 +192,7 @@ static void outwards(const scene *s, const double at[2], double along[2])
 
 static void label_pulley(scene *s, const snub_view_pulley *p)
 {
-    char number[32];
+    char number[32], size[48];
     snub_label *label = next_label(s);
     *label = (snub_label){
         .at = {p->centre[0], p->centre[1]}, .inside = true, .bold_first = true, .ink = SNUB_INK_TEXT, .height = 2.5};
@@ -200,9 +200,9 @@ static void label_pulley(scene *s, const snub_view_pulley *p)
     label->clear = reach;
     outwards(s, p->centre, label->along);
     label->line[label->lines++] = p->name != NULL && p->name[0] != '\0' ? p->name : "?";
-    snub_number_text(s->locale, 2 * p->outer_radius, 1, number);
+    snub_draw_mm(s->locale, 2 * p->outer_radius, 1, size);
     label->line[label->lines++] =
-        text_of(s, "\xc3\x98 %s mm, %s", number, p->back ? snub_say(s->locale, "back") : snub_say(s->locale, "ribs"));
+        text_of(s, "\xc3\x98 %s, %s", size, p->back ? snub_say(s->locale, "back") : snub_say(s->locale, "ribs"));
     if (isfinite(p->wrap)) {
         snub_number_text(s->locale, p->wrap / SNUB_DEG, 1, number);
         label->line[label->lines++] = text_of(s, "%s %s\xc2\xb0", snub_say(s->locale, "wrap"), number);
@@ -222,7 +222,7 @@ static void label_span(scene *s, int i)
     for (int k = 0; k < build->count; k++)
         if (build->pulley[k].crank)
             crank = build->pulley[k].sense;
-    char number[32];
+    char number[32], size[48];
     double dx = next->enter[0] - p->leave[0], dy = next->enter[1] - p->leave[1], d = hypot(dx, dy);
     if (!(d > 0) || !isfinite(p->span))
         return;
@@ -232,8 +232,8 @@ static void label_span(scene *s, int i)
                           .ink = SNUB_INK_TEXT,
                           .height = 2.1,
                           .along = {-dy / d * crank, dx / d * crank}};
-    snub_number_text(s->locale, p->span, 1, number);
-    label->line[label->lines++] = text_of(s, "%s mm%s", number, "");
+    snub_draw_mm(s->locale, p->span, 1, size);
+    label->line[label->lines++] = text_of(s, "%s%s", size, "");
     if (isfinite(p->frequency_Hz) && p->frequency_Hz > 0) {
         snub_number_text(s->locale, p->frequency_Hz, 1, number);
         label->line[label->lines++] = text_of(s, "%s Hz%s", number, "");
@@ -245,7 +245,7 @@ static void label_slots(scene *s)
     for (int i = 0; i < s->view->slot_count; i++) {
         const snub_view_slot *slot = &s->view->slot[i];
         double at[2], u[2], end[2];
-        char number[32];
+        char size[48];
         const char *name = slot->pulley >= 0 && slot->pulley < s->view->build[0].count
                                ? s->view->build[0].pulley[slot->pulley].name
                                : "";
@@ -256,22 +256,22 @@ static void label_slots(scene *s)
                              .ink = SNUB_INK_SLOT,
                              .height = 2.1,
                              .lines = 1,
-                             .line = {"0 mm"},
+                             .line = {snub_draw_inches(s->locale) ? "0 in" : "0 mm"},
                              .along = {-u[0], -u[1]}};
         snub_view_slot_point(slot, slot->length, end, u);
-        snub_number_text(s->locale, slot->length, 1, number);
+        snub_draw_mm(s->locale, slot->length, 1, size);
         snub_label *full = next_label(s);
         *full = (snub_label){.at = {end[0], end[1]},
                              .clear = 1.2 * s->drawing->unit,
                              .ink = SNUB_INK_SLOT,
                              .height = 2.1,
                              .lines = 1,
-                             .line = {text_of(s, "%s mm%s", number, "")},
+                             .line = {text_of(s, "%s%s", size, "")},
                              .along = {u[0], u[1]}};
         if (!isfinite(slot->setting))
             continue;
         snub_view_slot_point(slot, slot->setting, at, u);
-        snub_number_text(s->locale, slot->setting, 1, number);
+        snub_draw_mm(s->locale, slot->setting, 1, size);
         snub_label *mark = next_label(s);
         *mark = (snub_label){.at = {at[0], at[1]},
                              .clear = 2.8 * s->drawing->unit,
@@ -279,7 +279,7 @@ static void label_slots(scene *s)
                              .height = 2.5,
                              .bold_first = true,
                              .lines = 2};
-        mark->line[0] = text_of(s, "%s %s mm", snub_say(s->locale, "setting"), number);
+        mark->line[0] = text_of(s, "%s %s", snub_say(s->locale, "setting"), size);
         mark->line[1] = text_of(s, "%s, %s", name, snub_say(s->locale, "from 0"));
         outwards(s, at, mark->along);
     }
@@ -544,6 +544,7 @@ snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, sn
     if (status != SNUB_OK)
         return status;
     snub_drawing_init(drawing, arena, scale);
+    drawing->inches = snub_draw_inches(locale);
     drawing->title = view->title;
     lay_sheet(view, &extent, sheet, scale, drawing);
     geometry(drawing, view, locale);

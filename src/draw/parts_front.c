@@ -94,15 +94,20 @@ void snub_draw_arm(snub_drawing *drawing, const snub_view *view)
                      half * 0.6);
 }
 
-/* Every how many mm a slot's scale has a stroke: as fine as the sheet can show apart. */
-static double slot_step(double unit)
+/* Every how many mm a slot's scale has a stroke, as fine as the sheet can show apart; and every how many strokes a long
+ * one: 10 mm, or half an inch. */
+static double slot_step(double unit, bool inches, int *longer)
 {
-    return unit <= 1.25 ? 1 : unit <= 2.5 ? 2 : unit <= 6 ? 5 : unit <= 12 ? 10 : 50;
+    const double mm = unit <= 1.25 ? 1 : unit <= 2.5 ? 2 : unit <= 6 ? 5 : unit <= 12 ? 10 : 50;
+    const double inch = unit <= 1.25 ? 0.05 : unit <= 2.5 ? 0.1 : unit <= 6 ? 0.25 : unit <= 12 ? 0.5 : 2;
+    *longer = (int)round(fmax(1, inches ? 0.5 / inch : 10 / mm));
+    return inches ? inch * SNUB_INCH / SNUB_MM : mm;
 }
 
 void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot)
 {
-    double unit = drawing->unit, step = slot_step(unit), point[2], u[2];
+    int longer;
+    double unit = drawing->unit, step = slot_step(unit, drawing->inches, &longer), point[2], u[2];
     snub_pen line = solid(SNUB_INK_SLOT, 0.5);
     if (slot->curved)
         snub_draw_arc(drawing, SNUB_LAYER_SLOT, line, slot->centre[0], slot->centre[1], slot->radius, slot->start,
@@ -110,7 +115,7 @@ void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot)
     else
         snub_draw_line(drawing, SNUB_LAYER_SLOT, line, slot->from[0], slot->from[1], slot->to[0], slot->to[1]);
     for (int i = 0; i * step <= slot->length + 1e-9 && i < 2000; i++) {
-        bool tenth = fmod(i * step, 10) == 0;
+        bool tenth = i % longer == 0;
         double half = (tenth ? 1.5 : 0.8) * unit;
         snub_view_slot_point(slot, i * step, point, u);
         snub_draw_line(drawing, SNUB_LAYER_SLOT, solid(SNUB_INK_SLOT, tenth ? 0.25 : 0.18), point[0] - u[1] * half,

@@ -133,7 +133,10 @@ void snub_draw_side_dimensions(snub_drawing *drawing, const snub_view *view, con
             char text[32];
             if (high - low < LEAST_DIMENSION * drawing->unit)
                 continue;
-            snub_number_text(locale, high - low, fabs(high - low - round(high - low)) < 5e-3 ? 0 : 2, text);
+            if (snub_draw_inches(locale))
+                snub_draw_number(locale, high - low, "mm", 1, text);
+            else
+                snub_number_text(locale, high - low, fabs(high - low - round(high - low)) < 5e-3 ? 0 : 2, text);
             /* to the left of a -> b is above: below is negative; every other one lower, so that backward parts show */
             snub_draw_dimension(drawing, a, b, -(CHAIN_GAP + (k % 2) * CHAIN_GAP) * drawing->unit, text);
         }

@@ -63,10 +63,14 @@ static void put(const cursor *c, double at, int across, bool bold, snub_ink ink,
 
 static void head_row(cursor *c)
 {
+    const bool inches = snub_draw_inches(c->locale);
     put(c, 1, -1, true, SNUB_INK_QUIET, snub_say(c->locale, "span"));
-    put(c, 84, 1, true, SNUB_INK_QUIET, snub_say(c->locale, "plane, mm"));
-    put(c, 108, 1, true, SNUB_INK_QUIET, snub_say(c->locale, "offset, mm"));
-    put(c, 132, 1, true, SNUB_INK_QUIET, snub_say(c->locale, "length, mm"));
+    put(c, 84, 1, true, SNUB_INK_QUIET,
+        snub_say(c->locale, inches ? SNUB_MESSAGE("plane, in") : SNUB_MESSAGE("plane, mm")));
+    put(c, 108, 1, true, SNUB_INK_QUIET,
+        snub_say(c->locale, inches ? SNUB_MESSAGE("offset, in") : SNUB_MESSAGE("offset, mm")));
+    put(c, 132, 1, true, SNUB_INK_QUIET,
+        snub_say(c->locale, inches ? SNUB_MESSAGE("length, in") : SNUB_MESSAGE("length, mm")));
     put(c, 156, 1, true, SNUB_INK_QUIET, snub_say(c->locale, "angle, deg"));
     c->y -= ROW * c->drawing->unit;
 }
@@ -78,9 +82,9 @@ static void span_row(cursor *c, const snub_view_build *build, int i)
     double offset = next->plane - p->plane, angle = isfinite(p->span) ? atan2(offset, p->span) : NAN;
     snprintf(text, sizeof text, "%.40s \xe2\x86\x92 %.40s", p->name, next->name);
     put(c, 1, -1, false, SNUB_INK_TEXT, text);
-    put(c, 84, 1, false, SNUB_INK_TEXT, snub_number_text(c->locale, p->plane, 2, number));
-    put(c, 108, 1, false, SNUB_INK_TEXT, snub_number_text(c->locale, offset, 2, number));
-    put(c, 132, 1, false, SNUB_INK_TEXT, snub_number_text(c->locale, p->span, 1, number));
+    put(c, 84, 1, false, SNUB_INK_TEXT, snub_draw_number(c->locale, p->plane, "mm", 2, number));
+    put(c, 108, 1, false, SNUB_INK_TEXT, snub_draw_number(c->locale, offset, "mm", 2, number));
+    put(c, 132, 1, false, SNUB_INK_TEXT, snub_draw_number(c->locale, p->span, "mm", 1, number));
     bool over = build->misalignment > 0 && fabs(angle) > build->misalignment;
     put(c, 156, 1, over, over ? SNUB_INK_MARGINAL : SNUB_INK_TEXT,
         snub_number_text(c->locale, angle / SNUB_DEG, 3, number));
@@ -121,9 +125,9 @@ static void names(snub_drawing *drawing, const snub_view_build *build, const snu
         const snub_view_pulley *p = &build->pulley[order[k]];
         double lowest = floor_y + (n - 1 - k) * pitch;
         y = fmax(lowest, fmin(y, p->centre[1]));
-        char number[32], text[96];
-        snub_number_text(locale, p->plane, 2, number);
-        snprintf(text, sizeof text, "%s %s mm, %s", snub_say(locale, "plane"), number,
+        char size[48], text[96];
+        snub_draw_mm(locale, p->plane, 2, size);
+        snprintf(text, sizeof text, "%s %s, %s", snub_say(locale, "plane"), size,
                  p->back ? snub_say(locale, "back") : snub_say(locale, "ribs"));
         snub_lettering name = {.height = 2.8, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = true};
         snub_lettering more = {.height = 2.1, .across = -1, .up = -1, .ink = SNUB_INK_TEXT};
@@ -164,6 +168,7 @@ snub_status snub_draw_side(const snub_view *view, const snub_locale *locale, snu
         sheet[1] = fmax(sheet[1], sheet[1] - room[1] + height / scale);
     }
     snub_drawing_init(drawing, arena, scale);
+    drawing->inches = snub_draw_inches(locale);
     drawing->title = view->title;
     double left = (e.low[0] + e.high[0]) / 2 - (sheet[0] - LABEL_COLUMN) / 2 * scale;
     double top =

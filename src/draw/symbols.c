@@ -70,7 +70,9 @@ void snub_draw_scale_bar(snub_drawing *drawing, const snub_locale *locale, doubl
 {
     if (!(about > 0) || !isfinite(about))
         return;
-    double length = round_under(about), height = 1.6 * drawing->unit;
+    const bool inches = locale != NULL && locale->inches;
+    const double size = inches ? SNUB_INCH / SNUB_MM : 1; /* model mm */
+    double length = round_under(about / size) * size, height = 1.6 * drawing->unit;
     snub_pen pen = snub_pen_make(SNUB_INK_TEXT, SNUB_DASH_SOLID, 0.18);
     for (int i = 0; i < 4; i++)
         snub_draw_rectangle(drawing, SNUB_LAYER_FRAME, pen, i % 2 == 0 ? SNUB_INK_TEXT : SNUB_INK_PAPER,
@@ -78,15 +80,11 @@ void snub_draw_scale_bar(snub_drawing *drawing, const snub_locale *locale, doubl
     snub_lettering lettering = {.height = 2.2, .ink = SNUB_INK_TEXT, .up = -1};
     for (int i = 0; i <= 4; i += 2) {
         char number[32], text[48];
-        double value = i * length / 4;
-        snub_number_text(locale, value,
-                         value == floor(value)                       ? 0
-                         : length / 2 * 10 == floor(length / 2 * 10) ? 1
-                                                                     : 2,
-                         number);
-        snprintf(text, sizeof text, i == 4 ? "%s mm" : "%s", number);
+        const double at = i * length / 4, value = round(at / size * 1e9) / 1e9, half = length / size / 2 * 10;
+        snub_number_text(locale, value, value == floor(value) ? 0 : fabs(half - floor(half)) < 1e-9 ? 1 : 2, number);
+        snprintf(text, sizeof text, i == 4 ? "%s %s" : "%s", number, inches ? "in" : "mm");
         lettering.across = i == 4 ? -1 : 0;
         double shift = i == 4 ? -snub_text_measure(number, lettering.height, false) / 2 * drawing->unit : 0;
-        snub_draw_text(drawing, SNUB_LAYER_FRAME, &lettering, x + value + shift, y + height + drawing->unit, text);
+        snub_draw_text(drawing, SNUB_LAYER_FRAME, &lettering, x + at + shift, y + height + drawing->unit, text);
     }
 }

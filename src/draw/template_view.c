@@ -8,7 +8,12 @@
 
 #define EDGE 24.0     /**< mm round the geometry */
 #define BARE_EDGE 6.0 /**< where pages are to be saved and rulers stand elsewhere */
-#define RULER 100.0   /**< mm */
+
+/* Of one unit's own: 100 mm, or four inches. */
+static double ruler_length(const snub_locale *locale)
+{
+    return snub_draw_inches(locale) ? 4 * SNUB_INCH / SNUB_MM : 100;
+}
 
 static void cross(snub_drawing *drawing, double x, double y, double reach, snub_ink ink)
 {
@@ -20,18 +25,22 @@ static void cross(snub_drawing *drawing, double x, double y, double reach, snub_
 
 static void ruler(snub_drawing *drawing, const snub_locale *locale, double x, double y, bool upright)
 {
+    const bool inches = snub_draw_inches(locale);
+    const double length_of_all = ruler_length(locale), step = inches ? SNUB_INCH / SNUB_MM / 16 : 1;
+    const int strokes = (int)round(length_of_all / step), whole = inches ? 16 : 10, named = inches ? 16 : 20;
     snub_pen pen = snub_pen_make(SNUB_INK_TEXT, SNUB_DASH_SOLID, 0.18);
-    snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, x, y, x + (upright ? 0 : RULER), y + (upright ? RULER : 0));
-    for (int i = 0; i <= 100; i++) {
-        double length = i % 10 == 0 ? 5 : i % 5 == 0 ? 3.4 : 2;
-        double ax = upright ? x : x + i, ay = upright ? y + i : y;
+    snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, x, y, x + (upright ? 0 : length_of_all),
+                   y + (upright ? length_of_all : 0));
+    for (int i = 0; i <= strokes; i++) {
+        double length = i % whole == 0 ? 5 : i % (whole / 2) == 0 ? 3.4 : 2;
+        double ax = upright ? x : x + i * step, ay = upright ? y + i * step : y;
         snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, ax, ay, ax + (upright ? length : 0),
                        ay + (upright ? 0 : length));
-        if (i % 20 != 0)
+        if (i % named != 0)
             continue;
         char number[32], text[48];
-        snub_number_text(locale, i, 0, number);
-        snprintf(text, sizeof text, i == 100 ? "%s mm" : "%s", number);
+        snub_number_text(locale, inches ? i / whole : i, 0, number);
+        snprintf(text, sizeof text, i == strokes ? "%s %s" : "%s", number, snub_draw_unit(locale, "mm"));
         snub_lettering lettering = {
             .height = 2.2, .across = upright ? -1 : 0, .up = upright ? 0 : -1, .ink = SNUB_INK_TEXT};
         snub_draw_text(drawing, SNUB_LAYER_FRAME, &lettering, ax + (upright ? 6 : 0), ay + (upright ? 0 : 6), text);
@@ -49,8 +58,8 @@ static void point_label(snub_label *label, snub_drawing *drawing, const snub_loc
                         double y, double clear)
 {
     char a[32], b[32];
-    snub_number_text(locale, x, 2, a);
-    snub_number_text(locale, y, 2, b);
+    snub_draw_number(locale, x, "mm", 2, a);
+    snub_draw_number(locale, y, "mm", 2, b);
     *label = (snub_label){.at = {x, y},
                           .clear = clear,
                           .along = {0.7, 0.7},
@@ -59,7 +68,7 @@ static void point_label(snub_label *label, snub_drawing *drawing, const snub_loc
                           .ink = SNUB_INK_TEXT,
                           .height = 3.0};
     label->line[0] = name;
-    label->line[1] = made(drawing, snub_format(drawing->arena, "x %s  y %s mm", a, b));
+    label->line[1] = made(drawing, snub_format(drawing->arena, "x %s  y %s %s", a, b, snub_draw_unit(locale, "mm")));
 }
 
 static int labels(snub_drawing *drawing, const snub_view *view, const snub_locale *locale, snub_label *label)
@@ -78,11 +87,11 @@ static int labels(snub_drawing *drawing, const snub_view *view, const snub_local
     for (int i = 0; i < view->slot_count; i++) {
         const snub_view_slot *slot = &view->slot[i];
         double at[2], u[2];
-        char number[32];
+        char size[48];
         if (!isfinite(slot->setting))
             continue;
         snub_view_slot_point(slot, slot->setting, at, u);
-        snub_number_text(locale, slot->setting, 1, number);
+        snub_draw_mm(locale, slot->setting, 1, size);
         label[n] = (snub_label){.at = {at[0], at[1]},
                                 .clear = 6,
                                 .along = {-u[1], u[0]},
@@ -90,17 +99,17 @@ static int labels(snub_drawing *drawing, const snub_view *view, const snub_local
                                 .bold_first = true,
                                 .ink = SNUB_INK_SLOT,
                                 .height = 2.8};
-        label[n].line[0] = made(drawing, snub_format(drawing->arena, "%s %s mm", snub_say(locale, "setting"), number));
+        label[n].line[0] = made(drawing, snub_format(drawing->arena, "%s %s", snub_say(locale, "setting"), size));
         label[n++].line[1] = snub_say(locale, "along the slot, from its 0 end");
         snub_view_slot_point(slot, 0, at, u);
         label[n] = (snub_label){
             .at = {at[0], at[1]}, .clear = 3, .along = {-u[0], -u[1]}, .lines = 1, .ink = SNUB_INK_SLOT, .height = 2.5};
-        label[n++].line[0] = "0 mm";
+        label[n++].line[0] = snub_draw_inches(locale) ? "0 in" : "0 mm";
         snub_view_slot_point(slot, slot->length, at, u);
-        snub_number_text(locale, slot->length, 1, number);
+        snub_draw_mm(locale, slot->length, 1, size);
         label[n] = (snub_label){
             .at = {at[0], at[1]}, .clear = 3, .along = {u[0], u[1]}, .lines = 1, .ink = SNUB_INK_SLOT, .height = 2.5};
-        label[n++].line[0] = made(drawing, snub_format(drawing->arena, "%s mm", number));
+        label[n++].line[0] = made(drawing, snub_format(drawing->arena, "%s", size));
     }
     return n;
 }
@@ -162,10 +171,14 @@ static void rulers(snub_drawing *drawing, const snub_locale *locale, snub_label_
     ruler(drawing, locale, x, y, false);
     ruler(drawing, locale, x, y + 14, true);
     snub_lettering note = {.height = 2.5, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = true};
-    snub_draw_text(drawing, SNUB_LAYER_FRAME, &note, x + RULER + 12, y + 2,
-                   snub_say(locale, "Print at 100 %. Measure both rulers: 100.0 mm, or do not use this sheet."));
+    snub_draw_text(
+        drawing, SNUB_LAYER_FRAME, &note, x + ruler_length(locale) + 12, y + 2,
+        snub_say(locale,
+                 snub_draw_inches(locale)
+                     ? SNUB_MESSAGE("Print at 100 %. Measure both rulers: 4.00 in, or do not use this sheet.")
+                     : SNUB_MESSAGE("Print at 100 %. Measure both rulers: 100.0 mm, or do not use this sheet.")));
     snub_label_map_box(g, drawing->low, (double[]){drawing->high[0], drawing->low[1] + foot}, 2);
-    snub_label_map_box(g, (double[]){x - 2, y}, (double[]){x + 22, y + 16 + RULER}, 2);
+    snub_label_map_box(g, (double[]){x - 2, y}, (double[]){x + 22, y + 16 + ruler_length(locale)}, 2);
 }
 
 snub_status snub_draw_template(const snub_view *view, const snub_locale *locale, snub_arena *arena,
@@ -177,9 +190,11 @@ snub_status snub_draw_template(const snub_view *view, const snub_locale *locale,
     snub_extent e;
     snub_view_extent(view, &e);
     snub_drawing_init(drawing, arena, 1);
+    drawing->inches = snub_draw_inches(locale);
     drawing->title = view->title;
     double foot = view->bare ? 0 : SNUB_TITLE_HEIGHT + SNUB_SHEET_MARGIN + 20, edge = view->bare ? BARE_EDGE : EDGE;
-    double least = view->bare ? 0 : RULER + 60, wide = fmax(0, least - (e.high[0] - e.low[0]) - 2 * edge) / 2;
+    double least = view->bare ? 0 : ruler_length(locale) + 60,
+           wide = fmax(0, least - (e.high[0] - e.low[0]) - 2 * edge) / 2;
     snub_drawing_frame(drawing, floor(e.low[0] - edge - wide), floor(e.low[1] - edge - foot),
                        ceil(e.high[0] + edge + wide), ceil(e.high[1] + edge));
     geometry(drawing, view);

@@ -50,7 +50,7 @@ static void fields(const sheet *s, const snub_view *view, const snub_locale *loc
         const char *name, *value;
         double share;
     } row[5] = {{snub_say(locale, "scale"), scale, 0.10},
-                {snub_say(locale, "lengths, angles"), "mm, deg", 0.15},
+                {snub_say(locale, "lengths, angles"), snub_draw_inches(locale) ? "in, deg" : "mm, deg", 0.15},
                 {snub_say(locale, "date"), view->date != NULL ? view->date : "\xe2\x80\x93", 0.14},
                 {snub_say(locale, "file, SHA-256 begins"), file, 0.46},
                 {snub_say(locale, "made with"), view->version != NULL ? view->version : "snub", 0.15}};
@@ -152,14 +152,14 @@ static const char *value_of(const snub_view_pulley *p, const snub_view_pulley *n
     case 0: return p->name;
     case 1: return p->back ? snub_say(locale, "back") : snub_say(locale, "ribs");
     case 2: return p->sense > 0 ? snub_say(locale, "cw") : snub_say(locale, "ccw");
-    case 3: return snub_number_text(locale, 2 * p->outer_radius, 1, text);
-    case 4: return snub_number_text(locale, p->centre[0], 1, text);
-    case 5: return snub_number_text(locale, p->centre[1], 1, text);
+    case 3: return snub_draw_number(locale, 2 * p->outer_radius, "mm", 1, text);
+    case 4: return snub_draw_number(locale, p->centre[0], "mm", 1, text);
+    case 5: return snub_draw_number(locale, p->centre[1], "mm", 1, text);
     case 6: return snub_number_text(locale, p->wrap / SNUB_DEG, 1, text);
     case 7: return next->name;
-    case 8: return snub_number_text(locale, p->span, 1, text);
+    case 8: return snub_draw_number(locale, p->span, "mm", 1, text);
     case 9: return snub_number_text(locale, fabs(p->rpm), 0, text);
-    case 10: return snub_number_text(locale, p->tension_N, 0, text);
+    case 10: return snub_draw_number(locale, p->tension_N, "N", 0, text);
     default: return snub_number_text(locale, p->frequency_Hz, 1, text);
     }
 }
@@ -209,7 +209,8 @@ void snub_draw_view_table(snub_drawing *drawing, const snub_view *view, const sn
         if (part == 0)
             continue;
         cell(&s, &columns[i], at, part, high - 0.85 * row, 1.8, SNUB_INK_QUIET, true, columns[i].title);
-        cell(&s, &columns[i], at, part, high - 1.7 * row, 1.8, SNUB_INK_QUIET, false, columns[i].unit);
+        cell(&s, &columns[i], at, part, high - 1.7 * row, 1.8, SNUB_INK_QUIET, false,
+             snub_draw_unit(locale, columns[i].unit));
         for (int k = 0; k < build->count; k++) {
             char text[32];
             const char *value = value_of(&build->pulley[k], &build->pulley[(k + 1) % build->count], locale, i, text);

@@ -4,6 +4,14 @@
 
 #include "snub/draw.h"
 
+/** A number in a metric unit as the locale shows it, without its unit. @return text */
+const char *snub_draw_number(const snub_locale *locale, double value, const char *unit, int decimals, char text[32]);
+/** What is written for a metric unit: "mm" or "in". */
+const char *snub_draw_unit(const snub_locale *locale, const char *unit);
+/** A length with its unit: "88.0 mm", "3.465 in". @return text */
+const char *snub_draw_mm(const snub_locale *locale, double mm, int decimals, char text[48]);
+bool snub_draw_inches(const snub_locale *locale);
+
 /** A rectangle, model mm. */
 typedef struct snub_extent {
     double low[2], high[2];

@@ -1,4 +1,5 @@
 /** The drive file as a whole: overlays, sections in turn, and the check of everything on offer. */
+#include <stdio.h>
 #include <string.h>
 
 #include "sections.h"
@@ -41,11 +42,23 @@ static void check_blown(snub_reader *reader, const snub_node *root, const snub_d
     snub_leave(reader);
 }
 
+/** In what results are shown. It changes no reading: a bare number that grew by 25.4 with a word at the top of the file
+ *  would be a trap, so that the first one in a file for inches is told instead. */
+static void read_units(snub_reader *reader, const snub_node *root, snub_drive *drive)
+{
+    static const char *const words[] = {"metric", "us", NULL};
+    int word = 0;
+    snub_read_choice(reader, root, "units", words, &word);
+    drive->inches = word == 1;
+    reader->bare = drive->inches ? &drive->bare : NULL;
+}
+
 static void read_sections(snub_reader *reader, const snub_node *root, snub_drive *drive)
 {
     snub_read_keys(reader, root, snub_root_keys, snub_hardware_root_keys);
     drive->title = "";
     snub_read_text(reader, root, "title", 200, &drive->title);
+    read_units(reader, root, drive);
     snub_read_engine(reader, root, drive);
     snub_read_air(reader, root, drive);
     snub_read_cooler(reader, root, drive);
@@ -61,13 +74,13 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
 /** The tree with all overlays laid over it; what is wrong with one is noted and the others are laid. */
 static const snub_node *lay_all(snub_reader *reader)
 {
-    static const char *const closed[] = {"snub", "options", "variants"};
+    static const char *const closed[] = {"snub", "units", "options", "variants"};
     const snub_node *root = reader->document->root;
     for (int i = 0; i < reader->reading->overlay_count; i++) {
         const snub_overlay *overlay = &reader->reading->overlays[i];
         snub_error error = {0};
         snub_status status = SNUB_OK;
-        for (int j = 0; j < 3; j++) {
+        for (size_t j = 0; j < sizeof(closed) / sizeof(closed[0]); j++) {
             size_t length = strlen(closed[j]);
             bool hit = strncmp(overlay->path, closed[j], length) == 0 &&
                        (overlay->path[length] == '.' || overlay->path[length] == '\0');
@@ -142,6 +155,26 @@ snub_status snub_drive_read(const snub_document *document, const snub_reading *r
     read.tree = root;
     *drive = read;
     return SNUB_OK;
+}
+
+bool snub_document_inches(const snub_document *document)
+{
+    const snub_node *units =
+        document->root != NULL && document->root->kind == SNUB_MAP ? snub_node_get(document->root, "units") : NULL;
+    return units != NULL && units->kind == SNUB_SCALAR && strcmp(units->text, "us") == 0;
+}
+
+void snub_bare_error(const snub_bare *bare, snub_error *error)
+{
+    char others[64] = "";
+    if (bare->count == 2)
+        snprintf(others, sizeof(others), "; so is another bare number");
+    else if (bare->count > 2)
+        snprintf(others, sizeof(others), "; so are %d other bare numbers", bare->count - 1);
+    snub_fail(error, SNUB_OK, &bare->place, bare->key,
+              "is read in %s: `units: us` is for results and changes no bare number%s. Write '%.24s %s' if you mean "
+              "inch units, or '%.24s %s' to make it plain",
+              bare->unit, others, bare->text, bare->us_unit, bare->text, bare->unit);
 }
 
 /* ---- everything on offer ----------------------------------------------------------------------------------------- */

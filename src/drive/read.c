@@ -386,6 +386,35 @@ static bool perhaps_inches(const snub_node *node, snub_quantity quantity, double
     return quantity == SNUB_Q_LENGTH && si > 0 && si < low && inches >= low && inches <= high && is_bare(node);
 }
 
+const char *snub_node_bare_unit(const snub_node *node)
+{
+    const int state = node->value != NULL ? atomic_load_explicit(&node->value->state, memory_order_acquire) : 0;
+    return state > SNUB_VALUE_EMPTY && node->kind == SNUB_SCALAR && is_bare(node)
+               ? snub_quantity_unit((snub_quantity)(state - 1))
+               : "";
+}
+
+/** Count a bare number that could be meant in an inch unit; 0 is the same in both, but for a temperature. */
+static void count_bare(snub_reader *reader, const snub_node *node, snub_quantity quantity)
+{
+    snub_bare *bare = reader->bare;
+    snub_unit unit = SNUB_UNIT_NONE;
+    double number = 0;
+    if (bare == NULL || node->quoted || node->from_part != NULL ||
+        snub_parse_number(node->text, NULL, &number) != SNUB_OK || (number == 0 && quantity != SNUB_Q_TEMPERATURE) ||
+        !snub_unit_of_text(snub_quantity_unit(quantity), &unit))
+        return;
+    const snub_unit_info *info = snub_unit_describe(unit);
+    const bool same = info->size == info->us_size && info->zero == info->us_zero; /* mm2/s is cSt */
+    if (same || bare->count++ > 0)
+        return;
+    bare->place = node->place;
+    bare->text = node->text;
+    bare->unit = info->text;
+    bare->us_unit = info->us_text;
+    write_path(reader, bare->key, sizeof(bare->key));
+}
+
 bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double least, double most,
                      double *value)
 {
@@ -415,6 +444,7 @@ bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity q
             snub_read_wrong(reader, node, range_text(reader, quantity, least, most), "%s", fault);
         return false;
     }
+    count_bare(reader, node, quantity);
     *value = si;
     return true;
 }

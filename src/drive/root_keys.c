@@ -5,6 +5,7 @@
 
 const snub_key snub_root_keys[] = {{"snub", NULL},
                                    {"title", NULL},
+                                   {"units", NULL},
                                    {"engine", snub_engine_keys},
                                    {"air", snub_air_keys},
                                    {"cooler", snub_cooler_keys},
@@ -20,7 +21,8 @@ bool snub_name_reserved(const char *name)
     const snub_key *lists[] = {snub_root_keys, snub_hardware_root_keys};
     for (int i = 0; i < 2; i++) {
         for (const snub_key *key = lists[i]; key->name != NULL; key++) {
-            bool plain = strcmp(key->name, "snub") == 0 || strcmp(key->name, "title") == 0;
+            bool plain =
+                strcmp(key->name, "snub") == 0 || strcmp(key->name, "title") == 0 || strcmp(key->name, "units") == 0;
             if (!plain && strcmp(key->name, name) == 0)
                 return true;
         }

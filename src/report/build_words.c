@@ -20,6 +20,30 @@ static void add_node(const snub_node *node, snub_text *out)
     snub_text_puts(out, node->kind == SNUB_MAP ? "}" : "]");
 }
 
+/* The node behind an option's value; NULL: none is laid over the file. */
+static const snub_node *value_node(const snub_row *row, int option)
+{
+    for (int i = row->overlay_count - 1; i >= 0; i--) {
+        if (strcmp(row->overlays[i].path, row->options[option].path) == 0)
+            return row->overlays[i].value;
+    }
+    return NULL;
+}
+
+/* In a reader's own units a number as the file writes it must say that it is not in them. */
+static void add_bare_unit(const snub_node *node, const snub_locale *locale, snub_text *out)
+{
+    const char *unit = node != NULL ? snub_node_bare_unit(node) : "";
+    if (locale != NULL && locale->inches && strcmp(snub_number_shown(locale, 0, unit, 0).unit, unit) != 0)
+        snub_text_printf(out, " %s", unit);
+}
+
+void snub_option_words(const snub_row *row, int option, const snub_locale *locale, snub_text *out)
+{
+    snub_text_puts(out, row->values[option]);
+    add_bare_unit(value_node(row, option), locale, out);
+}
+
 void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out)
 {
     const char *comma = "";
@@ -27,11 +51,14 @@ void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, sn
         snub_text_puts(out, row->variant);
         comma = "; ";
     }
-    for (int i = 0; i < row->option_count; i++, comma = "; ")
-        snub_text_printf(out, "%s%s %s", comma, row->options[i].path, row->values[i]);
+    for (int i = 0; i < row->option_count; i++, comma = "; ") {
+        snub_text_printf(out, "%s%s ", comma, row->options[i].path);
+        snub_option_words(row, i, locale, out);
+    }
     for (int i = row->overlay_count - row->set_count; i < row->overlay_count; i++, comma = "; ") {
         snub_text_printf(out, "%s%s %s=", comma, snub_say(locale, SNUB_MESSAGE("set")), row->overlays[i].path);
         add_node(row->overlays[i].value, out);
+        add_bare_unit(row->overlays[i].value, locale, out);
     }
     if (wet)
         snub_text_printf(out, "%s%s", comma, snub_say(locale, SNUB_MESSAGE("wet belt")));
@@ -49,10 +76,24 @@ static void add_settings(const snub_build *build, const snub_locale *locale, snu
     }
 }
 
+void snub_belt_size_words(const snub_build *build, const snub_locale *locale, snub_text *out)
+{
+    if (locale == NULL || !locale->inches || !build->settled)
+        return;
+    snub_locale one = *locale;
+    one.both = false; /* the name beside it has the metric length */
+    const snub_named places[] = {snub_named_number("ribs", build->drive->belt.ribs, SNUB_UNIT_COUNT, 0),
+                                 snub_named_number("length", build->length, SNUB_UNIT_MM, 0)};
+    snub_text_puts(out, " (");
+    snub_words_fill(SNUB_MESSAGE("{ribs} ribs, {length} effective"), places, 2, &one, out);
+    snub_text_puts(out, ")");
+}
+
 void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out)
 {
     snub_text row = {0};
     snub_text_puts(out, build->settled ? build->designation : snub_say(locale, SNUB_MESSAGE("no belt")));
+    snub_belt_size_words(build, locale, out);
     if (build->part != NULL)
         snub_text_printf(out, " (%s)", build->part);
     add_settings(build, locale, out);

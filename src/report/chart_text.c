@@ -228,7 +228,7 @@ static void add_build_findings(const snub_chart *chart, const snub_look *look, s
         if (build->findings.count == 0)
             continue;
         snub_text_printf(out, "\n%d: ", i + 1);
-        snub_row_words(&build->row, false, NULL, out);
+        snub_row_words(&build->row, false, look->locale, out);
         snub_text_printf(out, ": %s\n", build->settled ? build->designation : "no belt");
         snub_findings_show(&build->findings, SNUB_ALL_AREAS, look, out);
     }
@@ -256,7 +256,7 @@ static void add_counts(const snub_chart *chart, snub_text *out)
                          chart->rows.same);
 }
 
-static void add_title(const snub_chart *chart, snub_text *out)
+static void add_title(const snub_chart *chart, const snub_look *look, snub_text *out)
 {
     snub_text sets = {0};
     snub_text_printf(out, "%s\n", chart->rows.title ? chart->rows.title : "(no title)");
@@ -264,7 +264,7 @@ static void add_title(const snub_chart *chart, snub_text *out)
         snub_row only = chart->builds[0].row;
         only.variant = "";
         only.option_count = 0;
-        snub_row_words(&only, false, NULL, &sets);
+        snub_row_words(&only, false, look->locale, &sets);
         snub_text_printf(out, "%s\n", sets.data ? sets.data : "");
         snub_text_free(&sets);
     }
@@ -278,9 +278,9 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
     snub_arena arena = {0};
     layout l = {.arena = &arena, .wide = look->width == 0 || look->width >= WIDE_FROM};
     snub_status status = SNUB_OK;
-    snub_columns_open(chart, l.wide ? wide : narrow, NULL, &arena, &l.of);
+    snub_columns_open(chart, l.wide ? wide : narrow, look->locale, &arena, &l.of);
     lay_out(&l);
-    add_title(chart, out);
+    add_title(chart, look, out);
     for (int from = 0, to; from < chart->build_count && status == SNUB_OK; from = to) {
         snub_data_table table;
         const char *variant = chart->builds[from].row.variant;

@@ -11,6 +11,7 @@ enum {
 
 typedef struct maker {
     const snub_chart *chart;
+    const snub_locale *locale;
     snub_arena *arena;
     snub_columns_of of;
     snub_column *columns; /* those of `of`, as a table has them */
@@ -26,7 +27,7 @@ static snub_cell plain(double number)
 
 static bool make_columns(maker *m)
 {
-    snub_columns_open(m->chart, NULL, NULL, m->arena, &m->of);
+    snub_columns_open(m->chart, NULL, m->locale, m->arena, &m->of);
     m->columns = SNUB_NEW(m->arena, snub_column, m->of.count + 1);
     if (m->columns == NULL || m->of.failed)
         return false;
@@ -229,8 +230,10 @@ static bool limits_worksheet(maker *m, snub_data_table *table)
         const snub_limit_info *info = snub_limit_describe((snub_limit)i);
         const int line = snub_limit_given_at(drive, (snub_limit)i);
         *cell++ = snub_cell_text(info->key);
-        *cell++ = plain(snub_in_unit(info->unit, drive->limits[i]));
-        *cell++ = snub_cell_text(snub_unit_describe(info->unit)->text);
+        const snub_shown shown = snub_number_shown(m->locale, snub_in_unit(info->unit, drive->limits[i]),
+                                                   snub_unit_describe(info->unit)->text, -1);
+        *cell++ = plain(shown.value);
+        *cell++ = snub_cell_text(shown.unit);
         const char *source = line > 0                 ? snub_format(m->arena, "the drive file, line %d", line)
                              : line == SNUB_LAID_OVER ? "changed for this build"
                                                       : info->source;
@@ -241,11 +244,22 @@ static bool limits_worksheet(maker *m, snub_data_table *table)
     return !m->failed;
 }
 
-snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub_data_table **tables, int *count,
-                                snub_error *error)
+/* Limits have their units in cells of their own, inputs are as written. */
+static snub_status in_units(const maker *m, snub_data_table *list, int count, snub_error *error)
+{
+    snub_status status = SNUB_OK;
+    for (int i = 0; i < count && status == SNUB_OK; i++) {
+        const snub_data_table metric = list[i];
+        status = snub_table_in_units(&metric, m->locale, m->arena, &list[i], error);
+    }
+    return status;
+}
+
+snub_status snub_chart_workbook(const snub_chart *chart, const snub_locale *locale, snub_arena *arena,
+                                snub_data_table **tables, int *count, snub_error *error)
 {
     int ribs[RIBS_MOST + 1], kinds = rib_counts(chart, ribs), made = 0;
-    maker m = {.chart = chart, .arena = arena};
+    maker m = {.chart = chart, .locale = locale, .arena = arena};
     snub_data_table *list = SNUB_NEW(arena, snub_data_table, kinds + OTHER_SHEETS);
     bool good = list && make_columns(&m) && builds_worksheet(&m, 0, &list[made++]);
     for (int i = 0; i < kinds && good; i++)
@@ -257,5 +271,5 @@ snub_status snub_chart_workbook(const snub_chart *chart, snub_arena *arena, snub
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     *tables = list;
     *count = made;
-    return SNUB_OK;
+    return in_units(&m, list, made, error);
 }

@@ -27,13 +27,15 @@ static void add_belt(const snub_build *build, const snub_look *look, snub_text *
 {
     const snub_drive *drive = build->drive;
     snub_text line = {0}, why = {0};
-    snub_text_printf(&line, "%s%s%s%s", build->settled ? build->designation : "none",
-                     build->part != NULL ? ", part " : "", build->part != NULL ? build->part : "",
+    snub_text_puts(&line, build->settled ? build->designation : "none");
+    snub_belt_size_words(build, look->locale, &line);
+    snub_text_printf(&line, "%s%s%s", build->part != NULL ? ", part " : "", build->part != NULL ? build->part : "",
                      build->settled && build->length_chosen ? " (chosen)" : "");
     for (int i = 0; i < drive->pulley_count; i++) {
         if (drive->pulleys[i].sits == SNUB_ON_SLOT && isfinite(build->settings[i]))
-            snub_text_printf(&line, "; %s at %.1f mm of its slot's %.1f mm%s", drive->pulleys[i].name,
-                             build->settings[i] / SNUB_MM, drive->pulleys[i].slot.length / SNUB_MM,
+            snub_text_printf(&line, "; %s at %s of its slot's %s%s", drive->pulleys[i].name,
+                             SNUB_SHOWN(look, build->settings[i], SNUB_UNIT_MM, 1),
+                             SNUB_SHOWN(look, drive->pulleys[i].slot.length, SNUB_UNIT_MM, 1),
                              build->setting_chosen[i] ? " (chosen)" : "");
     }
     say("belt", look, out, "%s", line.data ? line.data : "");
@@ -91,7 +93,7 @@ static void add_heading(const snub_build *build, const snub_state *state, const 
     const snub_drive *drive = build->drive;
     snub_text row = {0}, shims = {0};
     snub_text_printf(out, "%s\n", drive->title ? drive->title : "(no title)");
-    snub_row_words(&build->row, false, NULL, &row);
+    snub_row_words(&build->row, false, look->locale, &row);
     if (row.length > 0)
         say("build", look, out, "%s", row.data);
     snub_text_free(&row);
@@ -176,17 +178,19 @@ static void add_arm(const snub_build *build, const snub_state *state, const snub
 {
     const snub_equilibrium *now = &state->balance.equilibrium;
     snub_text_puts(out, "\n");
-    say("speed", look, out, "belt %.1f m/s, pitch length %.1f mm, centrifugal tension %.0f N", now->belt_speed,
-        state->balance.path.length / SNUB_MM, now->centrifugal);
+    say("speed", look, out, "belt %s, pitch length %s, centrifugal tension %s",
+        SNUB_SHOWN(look, now->belt_speed, SNUB_UNIT_M_S, 1),
+        SNUB_SHOWN(look, state->balance.path.length, SNUB_UNIT_MM, 1),
+        SNUB_SHOWN(look, now->centrifugal, SNUB_UNIT_N, 0));
     if (build->drive->arm >= 0) {
         const snub_arm *arm = &build->drive->pulleys[build->drive->arm].arm;
         say("arm", look, out,
-            "%.1f deg from free (%.1f to %.1f with friction), %.1f deg of travel left, %.1f N m; %.1f deg with "
+            "%.1f deg from free (%.1f to %.1f with friction), %.1f deg of travel left, %s; %.1f deg with "
             "the engine stopped; work range %.0f to %.0f deg",
             now->wind / SNUB_DEG, fmin(state->wind_band[0], state->wind_band[1]) / SNUB_DEG,
             fmax(state->wind_band[0], state->wind_band[1]) / SNUB_DEG, (arm->travel - now->wind) / SNUB_DEG,
-            state->balance.spring_moment, build->wind_rest / SNUB_DEG, arm->work[0] / SNUB_DEG,
-            arm->work[1] / SNUB_DEG);
+            SNUB_SHOWN(look, state->balance.spring_moment, SNUB_UNIT_N_M, 1), build->wind_rest / SNUB_DEG,
+            arm->work[0] / SNUB_DEG, arm->work[1] / SNUB_DEG);
     }
 }
 
@@ -203,16 +207,16 @@ static void add_fixed_tension(const snub_build *build, const snub_look *look, sn
     if (!expect.known || expect.span < 0)
         return;
     const snub_drive *drive = build->drive;
-    say("tension", look, out, "set %.0f N in every span, cold, engine stopped: %.1f Hz from %s to %s", r.set,
-        expect.frequency[1], drive->pulleys[expect.span].name,
+    say("tension", look, out, "set %s in every span, cold, engine stopped: %.1f Hz from %s to %s",
+        SNUB_SHOWN(look, r.set, SNUB_UNIT_N, 0), expect.frequency[1], drive->pulleys[expect.span].name,
         drive->pulleys[(expect.span + 1) % drive->pulley_count].name);
     if (isfinite(r.warm))
-        snub_text_printf(&fades, "%.0f N warm; ", r.warm);
+        snub_text_printf(&fades, "%s warm; ", SNUB_SHOWN(look, r.warm, SNUB_UNIT_N, 0));
     if (isfinite(r.worn))
-        snub_text_printf(&fades, "%.0f N worn if it is not set again; ", r.worn);
+        snub_text_printf(&fades, "%s worn if it is not set again; ", SNUB_SHOWN(look, r.worn, SNUB_UNIT_N, 0));
     if (isfinite(r.again))
-        snub_text_printf(&fades, "set it again when it reads under %.0f N, %.1f Hz, cold", r.again,
-                         snub_expected_frequency(&expect, r.again));
+        snub_text_printf(&fades, "set it again when it reads under %s, %.1f Hz, cold",
+                         SNUB_SHOWN(look, r.again, SNUB_UNIT_N, 0), snub_expected_frequency(&expect, r.again));
     else
         snub_text_puts(&fades, "no lower tension holds over the rev range");
     if (!fades.failed)
@@ -220,19 +224,30 @@ static void add_fixed_tension(const snub_build *build, const snub_look *look, sn
     snub_text_free(&fades);
 }
 
+/* Boost is spoken of in psi in many metric shops as well. */
+static const char *in_psi(const snub_look *look, double pressure, char text[SNUB_VALUE_TEXT])
+{
+    text[0] = '\0';
+    if (look->locale == NULL || !look->locale->inches)
+        snprintf(text, SNUB_VALUE_TEXT, " (%.1f psi)", pressure / SNUB_PSI);
+    return text;
+}
+
 static void add_blower(const snub_build *build, const snub_state *state, const snub_look *look, snub_text *out)
 {
     const snub_match_result *match = &state->match;
     if (!state->has_match)
         return;
-    say("blower", look, out,
-        "boost %.1f kPa (%.1f psi) at %.0f rpm of the engine, %.0f rpm of the rotor; takes %.1f kW, %.1f N m",
-        match->boost / SNUB_KPA, match->boost / SNUB_PSI, state->engine_speed / SNUB_RPM, match->rotor_speed / SNUB_RPM,
-        match->power / SNUB_KW, match->torque);
-    say("", look, out, "air %.0f degC out of the blower, %.0f degC into the engine, %.3f kg/s",
-        match->outlet_temperature - SNUB_ZERO_CELSIUS, match->charge_temperature - SNUB_ZERO_CELSIUS, match->mass_flow);
+    say("blower", look, out, "boost %s%s at %.0f rpm of the engine, %.0f rpm of the rotor; takes %s, %s",
+        SNUB_SHOWN(look, match->boost, SNUB_UNIT_KPA, 1), in_psi(look, match->boost, (char[SNUB_VALUE_TEXT]){0}),
+        state->engine_speed / SNUB_RPM, match->rotor_speed / SNUB_RPM, SNUB_SHOWN(look, match->power, SNUB_UNIT_KW, 1),
+        SNUB_SHOWN(look, match->torque, SNUB_UNIT_N_M, 1));
+    say("", look, out, "air %s out of the blower, %s into the engine, %s",
+        SNUB_SHOWN(look, match->outlet_temperature, SNUB_UNIT_DEGC, 0),
+        SNUB_SHOWN(look, match->charge_temperature, SNUB_UNIT_DEGC, 0),
+        SNUB_SHOWN(look, match->mass_flow, SNUB_UNIT_KG_S, 3));
     snub_text words = {0};
-    snub_blower_assumptions(&build->drive->pulleys[build->loads.blower].blower, &words);
+    snub_blower_assumptions(&build->drive->pulleys[build->loads.blower].blower, look->locale, &words);
     if (words.length > 0)
         say("", look, out, "%s", words.data + 1);
     snub_text_free(&words);
@@ -244,8 +259,8 @@ static void add_range(const snub_build *build, const snub_look *look, snub_text 
     if (!build->laid)
         return;
     if (isfinite(build->tightest_gap))
-        say("clearance", look, out, "least %.1f mm, belt flap taken off, over the arm's working travel",
-            build->tightest_gap / SNUB_MM);
+        say("clearance", look, out, "least %s, belt flap taken off, over the arm's working travel",
+            SNUB_SHOWN(look, build->tightest_gap, SNUB_UNIT_MM, 1));
     if (isfinite(build->worst_grip))
         say("grip", look, out, "worst %.2f of design, at %.0f rpm", build->worst_grip,
             build->worst_grip_speed / SNUB_RPM);
@@ -297,7 +312,7 @@ snub_status snub_text_check(const snub_build *build, const snub_state *state, co
         add_blower(build, state, look, out);
     } else if (build->laid) {
         snub_text why = {0};
-        snub_finding_sentence(&state->why, NULL, &why);
+        snub_finding_sentence(&state->why, look->locale, &why);
         snub_text_puts(out, "\n");
         say("state", look, out, "%s", why.data ? why.data : "");
         snub_text_free(&why);

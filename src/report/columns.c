@@ -50,7 +50,9 @@ static snub_column_value v_variant(snub_columns_of *of, int build, int which)
 
 static snub_column_value v_option(snub_columns_of *of, int build, int which)
 {
-    return text(of, build_at(of, build)->row.values[which]);
+    snub_text words = {0};
+    snub_option_words(&build_at(of, build)->row, which, of->locale, &words);
+    return text(of, snub_words_copy(&words, of->arena));
 }
 
 static snub_column_value v_ribs(snub_columns_of *of, int build, int which)

@@ -32,21 +32,24 @@ static int next_of(const snub_difference *differences, int count, int verdict, c
 }
 
 /* "blower: grip used (0.98 to 0.91)" */
-static void add_change(const snub_difference *d, snub_text *out)
+static void add_change(const snub_difference *d, const snub_locale *locale, snub_text *out)
 {
     const double values[2] = {d->a->value, d->b->value};
+    const char *unit = snub_number_shown(locale, 0, d->a->unit, 0).unit;
     snub_text_printf(out, "%s: %s (", d->a->subject, d->a->what);
     for (int k = 0; k < 2; k++) {
         snub_text_puts(out, k > 0 ? " to " : "");
+        const snub_shown shown = snub_number_shown(locale, values[k], d->a->unit, d->a->decimals);
         if (isfinite(values[k]))
-            snub_text_printf(out, "%.*f", d->a->decimals, values[k]);
+            snub_text_printf(out, "%.*f", shown.decimals, shown.value);
         else
             snub_text_puts(out, isnan(values[k]) ? "unknown" : "unbounded");
     }
-    snub_text_printf(out, "%s%s)", d->a->unit[0] != '\0' ? " " : "", d->a->unit);
+    snub_text_printf(out, "%s%s)", unit[0] != '\0' ? " " : "", unit);
 }
 
-static void add_list(const snub_difference *differences, int count, int verdict, bool *named, snub_text *out)
+static void add_list(const snub_difference *differences, int count, int verdict, bool *named, const snub_locale *locale,
+                     snub_text *out)
 {
     int all = 0, told = 0;
     for (int i = 0; i < count; i++)
@@ -55,7 +58,7 @@ static void add_list(const snub_difference *differences, int count, int verdict,
         const int i = next_of(differences, count, verdict, named);
         named[i] = true;
         snub_text_puts(out, told > 0 ? "; " : "");
-        add_change(&differences[i], out);
+        add_change(&differences[i], locale, out);
     }
     if (all > told)
         snub_text_printf(out, "; and %d more", all - told);
@@ -83,7 +86,7 @@ static void add_verdicts(const snub_compared *a, const snub_compared *b, snub_te
 
 /* What is better and what is worse, the greatest changes first. */
 static void difference_words(const snub_compared *a, const snub_compared *b, const snub_difference *differences,
-                             int count, snub_text *out)
+                             int count, const snub_locale *locale, snub_text *out)
 {
     bool *named = calloc((size_t)count + 1, sizeof *named);
     const bool better = has(differences, count, 1), worse = has(differences, count, -1);
@@ -93,7 +96,7 @@ static void difference_words(const snub_compared *a, const snub_compared *b, con
     }
     if (better) {
         snub_text_printf(out, "Better with %s: ", b->name);
-        add_list(differences, count, 1, named, out);
+        add_list(differences, count, 1, named, locale, out);
         snub_text_puts(out, worse ? ". " : ". Nothing is worse.");
     }
     if (!better && !worse) {
@@ -101,7 +104,7 @@ static void difference_words(const snub_compared *a, const snub_compared *b, con
     }
     if (worse) {
         snub_text_printf(out, "Worse%s%s: ", better ? "" : " with ", better ? "" : b->name);
-        add_list(differences, count, -1, named, out);
+        add_list(differences, count, -1, named, locale, out);
         snub_text_puts(out, better ? "." : ". Nothing is better.");
     }
     add_verdicts(a, b, out);
@@ -115,7 +118,7 @@ static void show_side(int side, const snub_compared *of, const snub_look *look, 
 {
     snub_text line = {0};
     snub_text_printf(&line, "%s: ", of->name);
-    snub_build_words(of->build, false, NULL, &line);
+    snub_build_words(of->build, false, look->locale, &line);
     snub_text_printf(out, "%c  ", 'A' + side);
     snub_wrap(line.data != NULL ? line.data : "", 3, 3, look->width, out);
     out->failed = out->failed || line.failed;
@@ -127,7 +130,7 @@ static const snub_fact *fact_of(const snub_difference *d)
     return d->a != NULL ? d->a : d->b;
 }
 
-static void show_difference(const snub_difference *d, int side, snub_text *out)
+static void show_difference(const snub_difference *d, int side, const snub_locale *locale, snub_text *out)
 {
     static const char *const words[] = {"worse", "", "better"};
     const snub_fact *f = fact_of(d);
@@ -138,10 +141,12 @@ static void show_difference(const snub_difference *d, int side, snub_text *out)
             snub_text_printf(out, "%10s", "-");
         else if (!isfinite(s->value))
             snub_text_printf(out, "%10s", isnan(s->value) ? "unknown" : "unbounded");
-        else
-            snub_text_printf(out, "%10.*f", s->decimals, s->value);
+        else {
+            const snub_shown shown = snub_number_shown(locale, s->value, s->unit, s->decimals);
+            snub_text_printf(out, "%10.*f", shown.decimals, shown.value);
+        }
     }
-    snub_text_printf(out, " %-7s ", f->unit);
+    snub_text_printf(out, " %-7s ", snub_number_shown(locale, 0, f->unit, 0).unit);
     if (d->a == NULL || d->b == NULL)
         snub_text_printf(out, "only %c\n", d->a == NULL ? 'A' + side : 'A');
     else
@@ -158,10 +163,10 @@ static void show_pair(const snub_compared *of, int side, const snub_look *look, 
         const snub_difference *d = &b->differences[k];
         if (k == 0 || strcmp(fact_of(d)->subject, fact_of(&b->differences[k - 1])->subject) != 0)
             snub_text_printf(out, "%s\n", fact_of(d)->subject);
-        show_difference(d, side, out);
+        show_difference(d, side, look->locale, out);
     }
     if (b->count > 0) {
-        difference_words(&of[0], b, b->differences, b->count, &words);
+        difference_words(&of[0], b, b->differences, b->count, look->locale, &words);
         snub_text_puts(out, "\n");
         snub_wrap(words.data != NULL ? words.data : "", 0, 0, look->width, out);
     }
@@ -215,17 +220,17 @@ static json_t *differences_of(const snub_compared *b)
     return list;
 }
 
-static json_t *words_of(const snub_compared *of, const snub_compared *b)
+static json_t *words_of(const snub_compared *of, const snub_compared *b, const snub_locale *locale)
 {
     snub_text words = {0};
-    difference_words(&of[0], b, b->differences, b->count, &words);
+    difference_words(&of[0], b, b->differences, b->count, locale, &words);
     json_t *json = words.failed ? NULL : json_string(words.data != NULL ? words.data : "");
     snub_text_free(&words);
     return json;
 }
 
 /* Two stand as a and b, as they always have; more as a list, each against the first. */
-json_t *snub_json_compared(const snub_compared *of, int sides)
+json_t *snub_json_compared(const snub_compared *of, int sides, const snub_locale *locale)
 {
     json_t *o = json_object(), *others = json_array();
     snub_json_put(o, "snub", json_integer(1));
@@ -233,7 +238,7 @@ json_t *snub_json_compared(const snub_compared *of, int sides)
     for (int side = 1; side < sides; side++) {
         json_t *other = side_of(&of[side]);
         snub_json_put(other, "differences", differences_of(&of[side]));
-        snub_json_put(other, "words", words_of(of, &of[side]));
+        snub_json_put(other, "words", words_of(of, &of[side], locale));
         if (!snub_json_whole(other))
             snub_json_put(o, SNUB_JSON_BROKEN, json_true());
         json_array_append_new(others, other);
@@ -241,7 +246,7 @@ json_t *snub_json_compared(const snub_compared *of, int sides)
     if (sides == 2) {
         snub_json_put(o, "b", side_of(&of[1]));
         snub_json_put(o, "differences", differences_of(&of[1]));
-        snub_json_put(o, "words", words_of(of, &of[1]));
+        snub_json_put(o, "words", words_of(of, &of[1], locale));
     }
     snub_json_put(o, "against_a", others);
     if (snub_json_whole(o))

@@ -1,19 +1,42 @@
 /* Values left to defaults, for people and for programs. */
+#include <math.h>
+#include <stddef.h>
+#include <stdio.h>
+#include <string.h>
+
 #include "json_words.h"
 #include "snub/defaults.h"
 #include "snub/report.h"
 
-static void add_unit(const snub_default_info *info, snub_text *out)
+/* Digits behind the point of a number as it is written. */
+static int decimals_of(const char *number)
 {
-    if (info->unit[0] != '\0')
-        snub_text_printf(out, " %s", info->unit);
+    const char *point = strchr(number, '.');
+    return point != NULL ? (int)strlen(point + 1) : 0;
 }
 
-static void add_end(const snub_default *d, int e, snub_text *out)
+/* "28000 N per rib" as it is listed, or in the reader's units: "6295 lbf per rib". */
+static void add_value(const snub_default_info *info, const char *number, const snub_locale *locale, snub_text *out)
+{
+    static const char per[] = " per rib";
+    char unit[32];
+    double value = NAN;
+    const char *tail = strstr(info->unit, per);
+    snprintf(unit, sizeof unit, "%.*s", (int)(tail != NULL ? tail - info->unit : (ptrdiff_t)strlen(info->unit)),
+             info->unit);
+    const bool read = snub_parse_number(number, NULL, &value) == SNUB_OK;
+    const snub_shown shown = snub_number_shown(locale, value, unit, decimals_of(number));
+    if (read && strcmp(shown.unit, unit) != 0)
+        snub_text_printf(out, "%.*f %s%s", shown.decimals, shown.value, shown.unit, tail != NULL ? tail : "");
+    else
+        snub_text_printf(out, "%s%s%s", number, info->unit[0] != '\0' ? " " : "", info->unit);
+}
+
+static void add_end(const snub_default *d, int e, const snub_locale *locale, snub_text *out)
 {
     const snub_default_end *end = &d->end[e];
-    snub_text_printf(out, " At %s", d->info->range[e]);
-    add_unit(d->info, out);
+    snub_text_puts(out, " At ");
+    add_value(d->info, d->info->range[e], locale, out);
     if (!end->differs) {
         snub_text_puts(out, " nothing changes.");
         return;
@@ -33,11 +56,11 @@ static void add_one(const snub_default *d, const snub_look *look, snub_text *out
 {
     enum { INDENT = 11 };
     snub_text line = {0};
-    snub_text_printf(&line, "%s is not given: %s", d->path, d->info->preset);
-    add_unit(d->info, &line);
+    snub_text_printf(&line, "%s is not given: ", d->path);
+    add_value(d->info, d->info->preset, look->locale, &line);
     snub_text_puts(&line, " is taken.");
     for (int e = 0; e < 2; e++)
-        add_end(d, e, &line);
+        add_end(d, e, look->locale, &line);
     snub_text_printf(&line, " %s (range: %s)", d->info->measure, d->info->source);
     snub_text_printf(out, "%-*s", INDENT, "default");
     snub_wrap(line.data != NULL ? line.data : "", INDENT, INDENT, look->width, out);

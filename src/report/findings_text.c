@@ -28,7 +28,7 @@ static void add_rule(const char *rule, snub_text *out)
 }
 
 /* "grip, blower: 1.23, limit 1.00, at 6200 rpm, rising" */
-static void add_head(const snub_finding *finding, snub_text *out)
+static void add_head(const snub_finding *finding, const snub_locale *locale, snub_text *out)
 {
     add_rule(snub_finding_rule(finding), out);
     if (finding->pulley)
@@ -41,7 +41,7 @@ static void add_head(const snub_finding *finding, snub_text *out)
         snub_text_printf(out, " (line %d)", finding->line);
     if (!isnan(finding->value)) {
         snub_text_puts(out, ": ");
-        snub_finding_numbers(finding, NULL, out);
+        snub_finding_numbers(finding, locale, out);
     }
     if (finding->at.moment == SNUB_LAID_OUT)
         return;
@@ -131,10 +131,10 @@ static void add_basis(const snub_finding *finding, const snub_look *look, snub_t
 static void add_one(const snub_finding *finding, const snub_look *look, snub_text *out)
 {
     snub_text head = {0}, sentence = {0};
-    add_head(finding, &head);
+    add_head(finding, look->locale, &head);
     level_show(finding->level, look, LEVEL_PAD, out);
     wrapped(&head, look, out);
-    snub_finding_sentence(finding, NULL, &sentence);
+    snub_finding_sentence(finding, look->locale, &sentence);
     snub_text_printf(out, "%*s", LEVEL_PAD, "");
     wrapped(&sentence, look, out);
     add_basis(finding, look, out);

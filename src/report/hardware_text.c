@@ -151,13 +151,27 @@ static snub_status strips(const snub_hardware_report *r, const snub_look *look, 
     return show("Brackets that bend, under each pulley", columns, COLUMNS, cells, rows, look, out, error);
 }
 
+/* A wrench may have either scale: in inch units the torque of a bolt stands in both. */
+static snub_cell torque_cell(double torque, const snub_look *look, snub_arena *arena)
+{
+    if (look->locale == NULL || !look->locale->inches || !isfinite(torque))
+        return number(torque);
+    return snub_cell_text(snub_format(arena, "%6.1f / %5.1f", torque / SNUB_LBF_FT, torque));
+}
+
 static snub_status tightening(const snub_mount_result *m, const snub_look *look, snub_text *out, snub_error *error)
 {
-    static const snub_column columns[] = {
-        {"no", "", SNUB_CELL_COUNT, 0},         {"bolt", "", SNUB_CELL_TEXT, 0},
-        {"thread", "", SNUB_CELL_TEXT, 0},      {"class", "", SNUB_CELL_TEXT, 0},
-        {"place", "", SNUB_CELL_TEXT, 0},       {"torque", "N m", SNUB_CELL_NUMBER, 1},
-        {"preload", "kN", SNUB_CELL_NUMBER, 1}, {"scatter", "+- %", SNUB_CELL_NUMBER, 0}};
+    const bool inches = look->locale != NULL && look->locale->inches;
+    snub_arena arena = {0};
+    const snub_column columns[] = {{"no", "", SNUB_CELL_COUNT, 0},
+                                   {"bolt", "", SNUB_CELL_TEXT, 0},
+                                   {"thread", "", SNUB_CELL_TEXT, 0},
+                                   {"class", "", SNUB_CELL_TEXT, 0},
+                                   {"place", "", SNUB_CELL_TEXT, 0},
+                                   {inches ? "  torque" : "torque", inches ? "lbf ft / N m" : "N m",
+                                    inches ? SNUB_CELL_TEXT : SNUB_CELL_NUMBER, 1},
+                                   {"preload", "kN", SNUB_CELL_NUMBER, 1},
+                                   {"scatter", "+- %", SNUB_CELL_NUMBER, 0}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell cells[SNUB_BOLTS_MOST * COLUMNS], *cell = cells;
     for (int k = 0; k < m->mount->bolt_count; k++) {
@@ -167,11 +181,14 @@ static snub_status tightening(const snub_mount_result *m, const snub_look *look,
         *cell++ = snub_cell_text(b->bolt->thread);
         *cell++ = snub_cell_text(b->bolt->class_);
         *cell++ = snub_cell_text(b->bolt->locates ? "locates" : "follows");
-        *cell++ = number(b->torque);
+        *cell++ = torque_cell(b->torque, look, &arena);
         *cell++ = number(b->preload / 1000);
         *cell++ = number(b->bolt->scatter * 100);
     }
-    return show("Bolts in the order of tightening", columns, COLUMNS, cells, m->mount->bolt_count, look, out, error);
+    const snub_status status =
+        show("Bolts in the order of tightening", columns, COLUMNS, cells, m->mount->bolt_count, look, out, error);
+    snub_arena_free(&arena);
+    return status;
 }
 
 static snub_status bolt_loads(const snub_mount_result *m, const snub_look *look, snub_text *out, snub_error *error)
@@ -203,9 +220,9 @@ static snub_status mounts(const snub_hardware_report *r, const snub_look *look, 
     for (int i = 0; i < r->mount_count && status == SNUB_OK; i++) {
         const snub_mount_result *m = &r->mounts[i];
         snub_text_printf(out, "\nMount: %s\n", m->mount->name);
-        line(look, out, "load",
-             "worst %.0f N in the plane, %.1f N m about the bolts, %.1f N m tilting; friction %.2f (%s)", m->force,
-             m->moment, m->overturning, m->mount->friction,
+        line(look, out, "load", "worst %s in the plane, %s about the bolts, %s tilting; friction %.2f (%s)",
+             SNUB_SHOWN(look, m->force, SNUB_UNIT_N, 0), SNUB_SHOWN(look, m->moment, SNUB_UNIT_N_M, 1),
+             SNUB_SHOWN(look, m->overturning, SNUB_UNIT_N_M, 1), m->mount->friction,
              m->mount->faces != NULL ? m->mount->faces : "given or least of the table");
         if (m->slope > 0)
             line(look, out, "bracket", "bends and twists by %.2f minutes of arc", m->slope / SNUB_ARCMIN);
@@ -234,8 +251,11 @@ static void film(const snub_hardware_report *r, const snub_look *look, snub_text
         snub_text now = {0};
         if (!r->bearing[i].given)
             continue;
-        snub_text_printf(&now, "oil of %.0f and %.1f mm2/s at 40 and 100 degC%s, cleanliness %s%s, loads times %.2f%s",
-                         s->oil[0] * 1e6, s->oil[1] * 1e6, s->oil_given ? "" : " (default)",
+        snub_text_printf(&now, "oil of %s at %s and %s at %s%s, cleanliness %s%s, loads times %.2f%s",
+                         SNUB_SHOWN(look, s->oil[0], SNUB_UNIT_MM2_S, 0),
+                         SNUB_SHOWN(look, 40 + SNUB_ZERO_CELSIUS, SNUB_UNIT_DEGC, 0),
+                         SNUB_SHOWN(look, s->oil[1], SNUB_UNIT_MM2_S, 1),
+                         SNUB_SHOWN(look, 100 + SNUB_ZERO_CELSIUS, SNUB_UNIT_DEGC, 0), s->oil_given ? "" : " (default)",
                          snub_cleanliness_text(s->cleanliness), s->cleanliness_given ? "" : " (default)",
                          s->application_factor, s->application_given ? "" : " (default)");
         if (last.data == NULL || now.data == NULL || strcmp(last.data, now.data) != 0)
@@ -327,9 +347,10 @@ static void loads(const snub_build *build, const snub_look *look, snub_text *out
     const double tolerance = snub_belt_tolerance(&build->drive->belt, build->length);
     snub_text belts = {0};
     line(look, out, "loads",
-         "engine stopped, and idle to redline in all ways of running; belts of %.0f to %.0f mm, "
+         "engine stopped, and idle to redline in all ways of running; belts of %s to %s, "
          "within tolerance, the longest worn. Each part is judged by the belt that loads it most.",
-         (build->length - tolerance) / SNUB_MM, (build->length + tolerance) / SNUB_MM);
+         SNUB_SHOWN(look, build->length - tolerance, SNUB_UNIT_MM, 0),
+         SNUB_SHOWN(look, build->length + tolerance, SNUB_UNIT_MM, 0));
     worst_belts(r, &belts);
     line(look, out, "heaviest", "%s", belts.data != NULL ? belts.data : "");
     out->failed = out->failed || belts.failed;
@@ -340,13 +361,17 @@ snub_status snub_text_hardware(const snub_build *build, const snub_look *look, s
 {
     const snub_drive *drive = build->drive;
     snub_status status = SNUB_OK;
-    snub_text row = {0};
+    snub_text row = {0}, belt = {0};
     snub_text_printf(out, "%s\n", drive->title != NULL ? drive->title : "(no title)");
-    snub_row_words(&build->row, false, NULL, &row);
+    snub_row_words(&build->row, false, look->locale, &row);
     if (row.length > 0)
         line(look, out, "build", "%s", row.data);
     snub_text_free(&row);
-    line(look, out, "belt", "%s", build->settled ? build->designation : "none");
+    snub_text_puts(&belt, build->settled ? build->designation : "none");
+    snub_belt_size_words(build, look->locale, &belt);
+    line(look, out, "belt", "%s", belt.data != NULL ? belt.data : "");
+    out->failed = out->failed || belt.failed;
+    snub_text_free(&belt);
     if (build->report != NULL && build->report->done) {
         loads(build, look, out);
         status = tables(build->report, look, out, error);

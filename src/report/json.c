@@ -75,13 +75,13 @@ static json_t *shown_by(const snub_finding *finding)
     return json;
 }
 
-static json_t *one_finding(const snub_finding *finding)
+static json_t *one_finding(const snub_finding *finding, const snub_locale *locale)
 {
     const snub_wording_info *info = snub_wording_describe(finding->wording);
     json_t *object = json_object();
     snub_text other = {0}, sentence = {0}, basis = {0};
     snub_finding_other(finding, NULL, &other);
-    snub_finding_sentence(finding, NULL, &sentence);
+    snub_finding_sentence(finding, locale, &sentence);
     snub_finding_basis(finding, NULL, &basis);
     snub_json_put(object, "level", json_string(snub_level_text(finding->level)));
     snub_json_put(object, "rule", json_string(snub_finding_rule(finding)));
@@ -107,11 +107,11 @@ static json_t *one_finding(const snub_finding *finding)
     return object;
 }
 
-json_t *snub_json_findings(const snub_findings *findings)
+json_t *snub_json_findings(const snub_findings *findings, const snub_locale *locale)
 {
     json_t *list = json_array();
     for (int i = 0; i < findings->count; i++)
-        json_array_append_new(list, one_finding(&findings->items[i]));
+        json_array_append_new(list, one_finding(&findings->items[i], locale));
     return list;
 }
 

@@ -114,7 +114,7 @@ static json_t *build_of(snub_columns_of *of, int i)
     snub_json_put(object, "why", snub_json_why(build));
     snub_json_put(object, "runner_up", snub_json_runner_up(build));
     snub_json_put(object, "cells", cells);
-    snub_json_put(object, "findings", snub_json_findings(&build->findings));
+    snub_json_put(object, "findings", snub_json_findings(&build->findings, of->locale));
     return object;
 }
 
@@ -178,13 +178,13 @@ static json_t *positions_of(const snub_chart *chart, snub_arena *arena)
     return all;
 }
 
-json_t *snub_json_chart(const snub_chart *chart)
+json_t *snub_json_chart(const snub_chart *chart, const snub_locale *locale)
 {
     snub_arena arena = {0};
     snub_columns_of of;
     json_t *root = json_object(), *builds = json_array();
     char fingerprint[65];
-    snub_columns_open(chart, NULL, NULL, &arena, &of);
+    snub_columns_open(chart, NULL, locale, &arena, &of);
     snub_chart_digest(chart, fingerprint);
     snub_json_put(root, "snub", json_integer(1));
     snub_json_put(root, "title", json_string(chart->rows.title != NULL ? chart->rows.title : ""));

@@ -183,19 +183,19 @@ json_t *snub_json_verdict(const snub_build *build)
 }
 
 /* Why there is nothing to show at that speed; null where there is. */
-static json_t *no_balance(const snub_build *build, const snub_state *now)
+static json_t *no_balance(const snub_build *build, const snub_state *now, const snub_locale *locale)
 {
     snub_text words = {0};
     if (now->solved)
         return json_null();
     if (build->settled && now->why.level != SNUB_PASS)
-        snub_finding_sentence(&now->why, NULL, &words);
+        snub_finding_sentence(&now->why, locale, &words);
     json_t *json = words.failed ? NULL : json_string(words.length > 0 ? words.data : "The belt cannot be laid.");
     snub_text_free(&words);
     return json;
 }
 
-json_t *snub_json_check(const snub_build *build, const snub_state *now)
+json_t *snub_json_check(const snub_build *build, const snub_state *now, const snub_locale *locale)
 {
     static const char *const warmths[] = {"as usual", "cold", "warm"};
     json_t *root = json_object(), *pulleys = json_array(), *spans = json_array();
@@ -215,7 +215,7 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now)
                   now->wanted.peak == NULL      ? json_null()
                   : now->wanted.peak[0] != '\0' ? json_string(now->wanted.peak)
                                                 : json_string("all"));
-    snub_json_put(state, "no_equilibrium", no_balance(build, now));
+    snub_json_put(state, "no_equilibrium", no_balance(build, now, locale));
     snub_json_put(root, "state", state);
     snub_json_put(root, "belt", belt_of(now));
     snub_json_put(root, "arm", arm_of(build, now));
@@ -232,7 +232,7 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now)
     snub_json_put(root, "tightest_gap_mm", snub_json_number(whole ? build->tightest_gap / SNUB_MM : NAN));
     snub_json_put(root, "hub_loads", snub_json_hubs(build));
     snub_json_put(root, "crank_nose", snub_json_nose(build));
-    snub_json_put(root, "findings", snub_json_findings(&build->findings));
+    snub_json_put(root, "findings", snub_json_findings(&build->findings, locale));
     if (!snub_json_whole(root)) {
         json_decref(root);
         return NULL;

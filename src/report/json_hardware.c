@@ -272,7 +272,7 @@ static json_t *conflicts_of(const snub_hardware_report *r)
     return list;
 }
 
-json_t *snub_json_hardware(const snub_build *build)
+json_t *snub_json_hardware(const snub_build *build, const snub_locale *locale)
 {
     const snub_hardware_report *r = build->report;
     const bool done = r != NULL && r->done;
@@ -287,7 +287,7 @@ json_t *snub_json_hardware(const snub_build *build)
     snub_json_put(o, "shims", done ? shims_of(r) : json_null());
     snub_json_put(o, "mounts", done ? mounts_of(r) : json_array());
     snub_json_put(o, "obstacles", done ? conflicts_of(r) : json_array());
-    snub_json_put(o, "findings", snub_json_findings(&build->findings));
+    snub_json_put(o, "findings", snub_json_findings(&build->findings, locale));
     if (!snub_json_whole(o)) {
         json_decref(o);
         return NULL;

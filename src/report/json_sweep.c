@@ -164,12 +164,12 @@ static json_t *air_of(const snub_drive *drive)
     return object;
 }
 
-static json_t *slips_of(const snub_sweep *sweep)
+static json_t *slips_of(const snub_sweep *sweep, const snub_locale *locale)
 {
     json_t *list = json_array();
     for (int i = 0; i < sweep->pulleys; i++) {
         snub_text words = {0};
-        snub_slip_words(sweep, i, NULL, &words);
+        snub_slip_words(sweep, i, locale, &words);
         if (words.length > 0) {
             json_t *object = json_object();
             snub_json_put(object, "pulley", json_string(sweep->drive->pulleys[i].name));
@@ -181,18 +181,20 @@ static json_t *slips_of(const snub_sweep *sweep)
     return list;
 }
 
-static void put_offers(json_t *object, const snub_sweep *sweep, const snub_pulley_offer *offers, int count)
+static void put_offers(json_t *object, const snub_sweep *sweep, const snub_pulley_offer *offers, int count,
+                       const snub_locale *locale)
 {
     snub_text advice = {0};
     if (count == 0)
         return;
-    snub_offers_words(sweep, offers, count, NULL, &advice);
+    snub_offers_words(sweep, offers, count, locale, &advice);
     snub_json_put(object, "blower_pulleys", offers_of(offers, count));
     snub_json_put(object, "advice", json_string(advice.data != NULL ? advice.data : ""));
     snub_text_free(&advice);
 }
 
-json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count)
+json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count,
+                        const snub_locale *locale)
 {
     const snub_build *build = sweep->build;
     snub_text words = {0};
@@ -206,14 +208,14 @@ json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers
     snub_json_put(object, "friction_share", snub_json_number(sweep->friction));
     snub_json_put(object, "air", air_of(sweep->drive));
     snub_json_put(object, "ways", ways_of(sweep));
-    snub_json_put(object, "slips", slips_of(sweep));
+    snub_json_put(object, "slips", slips_of(sweep, locale));
     if (sweep->blower >= 0) {
-        snub_crank_power_assumptions(&sweep->drive->engine, &words);
-        snub_blower_assumptions(&sweep->drive->pulleys[sweep->blower].blower, &words);
+        snub_crank_power_assumptions(&sweep->drive->engine, locale, &words);
+        snub_blower_assumptions(&sweep->drive->pulleys[sweep->blower].blower, locale, &words);
         snub_json_put(object, "assumptions", json_string(words.data ? words.data : ""));
     }
-    put_offers(object, sweep, offers, offer_count);
-    snub_json_put(object, "findings", snub_json_findings(&build->findings));
+    put_offers(object, sweep, offers, offer_count, locale);
+    snub_json_put(object, "findings", snub_json_findings(&build->findings, locale));
     snub_text_free(&words);
     if (snub_json_whole(object))
         return object;

@@ -43,6 +43,6 @@ json_t *snub_json_nose(const snub_build *build);
 
 /** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state,
  * belt, arm_friction, text, source. */
-struct json_t *snub_json_findings(const snub_findings *findings);
+struct json_t *snub_json_findings(const snub_findings *findings, const snub_locale *locale);
 
 #endif

@@ -610,8 +610,10 @@ const char *snub_pages_fill(snub_pages *pages, const char *text, ...)
 
 const char *snub_pages_number(snub_pages *pages, double value, int decimals, const char *unit)
 {
+    const snub_shown shown = snub_number_shown(pages->locale, value, unit, decimals);
     char number[32];
-    snub_number_text(pages->locale, value, decimals, number);
+    snub_number_text(pages->locale, shown.value, shown.decimals, number);
+    unit = shown.unit;
     if (unit == NULL || unit[0] == '\0' || !isfinite(value))
         return snub_pages_fill(pages, "{n}", "n", number, NULL);
     return snub_pages_fill(pages, "{n}\xc2\xa0{unit}", "n", number, "unit", unit, NULL);

@@ -81,6 +81,8 @@ const char *snub_pages_fill(snub_pages *pages, const char *text, ...) __attribut
 /** "31.5 mm (1.240 in)"; the other way round where the locale wants inches. @param[in] metres */
 const char *snub_pages_length(snub_pages *pages, double metres, int decimals);
 const char *snub_pages_torque(snub_pages *pages, double newton_metres);
+/** A number with its unit, in the units of the locale: a metric one ("mm") becomes its inch form where those are
+ * wanted. */
 const char *snub_pages_number(snub_pages *pages, double value, int decimals, const char *unit);
 /** A value of a unit, in the units of the locale; both where the unit wants both. @param[in] si */
 const char *snub_pages_value(snub_pages *pages, double si, snub_unit unit, int decimals);

@@ -10,6 +10,7 @@ enum { PLAIN_COLUMNS = 7, COMPACT_COLUMNS = 7, DESCRIBED_FIELDS = 3 };
 
 typedef struct maker {
     const snub_part_list *list;
+    const snub_locale *locale;
     snub_arena *arena;
     snub_part_kind kind;
     bool given[SNUB_PART_FIELDS_MOST], tolerance[SNUB_PART_FIELDS_MOST];
@@ -146,17 +147,18 @@ static bool kind_sheet(maker *m, snub_data_table *table)
     return table->name && table->title;
 }
 
-snub_status snub_parts_workbook(const snub_part_list *list, snub_arena *arena, snub_data_table **tables, int *count,
-                                snub_error *error)
+snub_status snub_parts_workbook(const snub_part_list *list, const snub_locale *locale, snub_arena *arena,
+                                snub_data_table **tables, int *count, snub_error *error)
 {
-    snub_data_table *sheets = SNUB_NEW(arena, snub_data_table, SNUB_PART_KINDS);
+    snub_data_table *sheets = SNUB_NEW(arena, snub_data_table, SNUB_PART_KINDS), metric;
     bool good = sheets != NULL;
     int made = 0;
     for (int kind = 0; kind < SNUB_PART_KINDS && good; kind++) {
         maker m = {.list = list, .arena = arena, .kind = (snub_part_kind)kind};
         look_at_parts(&m);
         if (m.rows || (kind + 1 == SNUB_PART_KINDS && made == 0)) /* an empty list gives one empty sheet */
-            good = kind_sheet(&m, &sheets[made++]);
+            good = kind_sheet(&m, &metric) &&
+                   snub_table_in_units(&metric, locale, arena, &sheets[made++], error) == SNUB_OK;
     }
     if (!good)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
@@ -180,7 +182,7 @@ static const char *describe(maker *m, const snub_part *part)
         bool plain = fields[i].type == SNUB_FIELD_NUMBER && !snub_quantity_unit(fields[i].quantity)[0];
         if (plain)
             snub_text_printf(&text, "%s ", fields[i].name);
-        snub_part_value_text(&fields[i], &part->values[i], &text);
+        snub_part_value_text(&fields[i], &part->values[i], m->locale, &text);
         if (fields[i].type == SNUB_FIELD_COUNT)
             snub_text_printf(&text, " %s", fields[i].name);
     }
@@ -200,13 +202,14 @@ static const char *price(maker *m, const snub_part *part)
     return copy;
 }
 
-snub_status snub_parts_table(const snub_part_list *list, snub_arena *arena, snub_data_table *table, snub_error *error)
+snub_status snub_parts_table(const snub_part_list *list, const snub_locale *locale, snub_arena *arena,
+                             snub_data_table *table, snub_error *error)
 {
     static const snub_column columns[COMPACT_COLUMNS] = {
         {"key", "", SNUB_CELL_TEXT, 0},   {"kind", "", SNUB_CELL_TEXT, 0},  {"sizes", "", SNUB_CELL_TEXT, 0},
         {"name", "", SNUB_CELL_TEXT, 0},  {"price", "", SNUB_CELL_TEXT, 0}, {"stock", "", SNUB_CELL_COUNT, 0},
         {"source", "", SNUB_CELL_TEXT, 0}};
-    maker m = {.list = list, .arena = arena};
+    maker m = {.list = list, .locale = locale, .arena = arena};
     snub_cell *cells = SNUB_NEW(arena, snub_cell, (size_t)list->count * COMPACT_COLUMNS + 1), *cell = cells;
     for (int p = 0; p < list->count && cells; p++) {
         const snub_part *part = &list->items[p];

@@ -45,7 +45,7 @@ static snub_status add_table(const snub_reach *reach, const snub_look *look, snu
     return snub_table_show(&table, look, out, error);
 }
 
-static void add_wish(const snub_build *build, const snub_reach *reach, snub_text *words)
+static void add_wish(const snub_build *build, const snub_reach *reach, const snub_look *look, snub_text *words)
 {
     char designation[32];
     if (isnan(reach->length)) {
@@ -57,8 +57,8 @@ static void add_wish(const snub_build *build, const snub_reach *reach, snub_text
         return;
     }
     snub_designation(&build->drive->belt, reach->length, designation);
-    snub_text_printf(words, "%.1f deg from free with the engine stopped takes %s, effective length %.1f mm.",
-                     reach->wind / SNUB_DEG, designation, reach->length / SNUB_MM);
+    snub_text_printf(words, "%.1f deg from free with the engine stopped takes %s, effective length %s.",
+                     reach->wind / SNUB_DEG, designation, SNUB_SHOWN(look, reach->length, SNUB_UNIT_MM, 1));
     if (reach->nearest < 0) {
         snub_text_puts(words, " No belt on offer keeps the arm within its travel.");
         return;
@@ -75,7 +75,7 @@ snub_status snub_text_reach(const snub_build *build, const snub_reach *reach, co
 {
     static const char head[] = "arm wished ";
     snub_text words = {0};
-    add_wish(build, reach, &words);
+    add_wish(build, reach, look, &words);
     snub_text_printf(out, "\n%s", head);
     snub_wrap(words.data != NULL ? words.data : "", (int)sizeof head - 1, (int)sizeof head - 1, look->width, out);
     out->failed = out->failed || words.failed;

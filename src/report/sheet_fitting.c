@@ -32,10 +32,12 @@ static void cautions(const fitter *f, snub_caution_place place)
 
 static const char *range(snub_pages *pages, const double value[3], double size, int decimals, const char *unit)
 {
+    const snub_shown low = snub_number_shown(pages->locale, value[0] / size, unit, decimals);
+    const snub_shown high = snub_number_shown(pages->locale, value[2] / size, unit, decimals);
     return snub_pages_fill(pages, SAY("{nominal} ({low} to {high})"), "nominal",
                            snub_pages_number(pages, value[1] / size, decimals, unit), "low",
-                           snub_pages_number(pages, value[0] / size, decimals, ""), "high",
-                           snub_pages_number(pages, value[2] / size, decimals, ""), NULL);
+                           snub_pages_number(pages, low.value, low.decimals, ""), "high",
+                           snub_pages_number(pages, high.value, high.decimals, ""), NULL);
 }
 
 static const char *span_name(snub_pages *pages, const snub_drive *drive, int span)
@@ -78,17 +80,18 @@ static const char *pulley_size(snub_pages *pages, const snub_drive *drive, const
     const char *tips =
         snub_pages_length(pages, p->diameter - snub_tips_under_effective(p->tip_radius, p->groove_angle), 1);
     const char *radius = snub_pages_length(pages, p->tip_radius, 2);
+    const char *ball = snub_pages_length(pages, SNUB_BALL_DIAMETER, 1);
     if (p->tip_radius_given)
         return snub_pages_fill(pages,
-                               SAY("{balls} over balls of 2.5 mm; {tips} over the tips, which are rounded by {radius}; "
+                               SAY("{balls} over balls of {ball}; {tips} over the tips, which are rounded by {radius}; "
                                    "{size} effective diameter"),
-                               "balls", balls, "tips", tips, "radius", radius, "size", size, NULL);
+                               "balls", balls, "ball", ball, "tips", tips, "radius", radius, "size", size, NULL);
     return snub_pages_fill(
         pages,
-        SAY("{balls} over balls of 2.5 mm; over the tips {tips} where they are rounded by {radius}, up to {most} where "
+        SAY("{balls} over balls of {ball}; over the tips {tips} where they are rounded by {radius}, up to {most} where "
             "by "
             "{least}; {size} effective diameter"),
-        "balls", balls, "tips", tips, "radius", radius, "most",
+        "balls", balls, "ball", ball, "tips", tips, "radius", radius, "most",
         snub_pages_length(pages, p->diameter - snub_tips_under_effective(SNUB_LEAST_TIP_RADIUS, p->groove_angle), 1),
         "least", snub_pages_length(pages, SNUB_LEAST_TIP_RADIUS, 2), "size", size, NULL);
 }

@@ -195,7 +195,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     snub_pages_column columns[COLUMNS] = {{SAY("no."), "", 6, 1},
                                           {SAY("quantity"), "", 8, 1},
                                           {SAY("part"), "", 30, -1},
-                                          {SAY("size"), "mm (in)", 40, -1},
+                                          {SAY("size"), pages->locale->inches ? "in (mm)" : "mm (in)", 40, -1},
                                           {SAY("note"), "", 24, -1}};
     snub_pages_table(pages, columns, COLUMNS, list.cell, list.rows);
     snub_pages_quiet(pages, SAY("Every part that the drive file names, and no other. Belts once "

@@ -34,6 +34,19 @@ static const char *n(snub_pages *pages, double value, int decimals)
     return snub_pages_number(pages, value, decimals, "");
 }
 
+/* A number in a metric unit as the reader wants it, and then its unit: two cells, or a cell and its column's head. */
+static const char *shown(snub_pages *pages, double value, int decimals, const char *unit)
+{
+    const snub_shown number = snub_number_shown(pages->locale, value, unit, decimals);
+    return snub_pages_number(pages, number.value, number.decimals, "");
+}
+
+static const char *unit_of(const snub_pages *pages, const char *unit)
+{
+    return snub_number_shown(pages->locale, 0, unit, 0).unit;
+}
+#define TWO(value, decimals, unit) shown(pages, value, decimals, unit), unit_of(pages, unit)
+
 /* ---- input ------------------------------------------------------------------------------------------------------- */
 
 static void belt_numbers(snub_pages *pages, const snub_sheet_build *b)
@@ -51,17 +64,17 @@ static void belt_numbers(snub_pages *pages, const snub_sheet_build *b)
         const char *name, *value, *unit;
     } row[] = {{SAY("designation"), build->designation, ""},
                {SAY("part number"), build->part != NULL ? build->part : "", ""},
-               {SAY("effective length"), n(pages, build->length / SNUB_MM, 1), "mm"},
+               {SAY("effective length"), TWO(build->length / SNUB_MM, 1, "mm")},
                {SAY("ribs"), n(pages, belt->ribs, 0), ""},
-               {SAY("effective line differential"), n(pages, belt->be / SNUB_MM, 2), "mm"},
-               {SAY(back[belt->back_from]), n(pages, belt->back / SNUB_MM, 2), "mm"},
-               {SAY("thickness"), n(pages, belt->thickness / SNUB_MM, 2), "mm"},
-               {SAY("mass"), n(pages, belt->mass, 4), "kg/m"},
-               {SAY("stiffness EA"), n(pages, belt->stiffness, 0), "N"},
-               {SAY("measuring tension of a span"), n(pages, belt->measuring_tension, 1), "N"},
+               {SAY("effective line differential"), TWO(belt->be / SNUB_MM, 2, "mm")},
+               {SAY(back[belt->back_from]), TWO(belt->back / SNUB_MM, 2, "mm")},
+               {SAY("thickness"), TWO(belt->thickness / SNUB_MM, 2, "mm")},
+               {SAY("mass"), TWO(belt->mass, 4, "kg/m")},
+               {SAY("stiffness EA"), TWO(belt->stiffness, 0, "N")},
+               {SAY("measuring tension of a span"), TWO(belt->measuring_tension, 1, "N")},
                {SAY("permanent stretch, now"), n(pages, belt->stretch * 100, 3), "%"},
                {SAY("permanent stretch, worn"), n(pages, belt->worn * 100, 3), "%"},
-               {SAY("tolerance of length, +-"), n(pages, snub_belt_tolerance(belt, build->length) / SNUB_MM, 1), "mm"},
+               {SAY("tolerance of length, +-"), TWO(snub_belt_tolerance(belt, build->length) / SNUB_MM, 1, "mm")},
                {SAY("thermal growth"), n(pages, belt->growth * 100, 3), "%"},
                {SAY("design friction, ribs"), n(pages, belt->design.rib, 4), ""},
                {SAY("design friction, back"), n(pages, belt->design.back, 4), ""},
@@ -90,26 +103,27 @@ static void pulley_input(snub_pages *pages, const snub_sheet_build *b)
         const char **cell = grid_row(&g);
         cell[0] = p->name;
         cell[1] = p->side == SNUB_BACK ? SAY("back") : SAY("ribs");
-        cell[2] = n(pages, p->diameter / SNUB_MM, 2);
-        cell[3] = n(pages, p->pitch_radius / SNUB_MM, 2);
-        cell[4] = n(pages, b->rest->solved ? b->rest->balance.path.centre[i][0] / SNUB_MM : p->at[0] / SNUB_MM, 2);
-        cell[5] = n(pages, b->rest->solved ? b->rest->balance.path.centre[i][1] / SNUB_MM : p->at[1] / SNUB_MM, 2);
-        cell[6] = n(pages, p->plane / SNUB_MM, 2);
-        cell[7] = p->inertia > 0 ? n(pages, p->inertia, 5) : "";
+        cell[2] = shown(pages, p->diameter / SNUB_MM, 2, "mm");
+        cell[3] = shown(pages, p->pitch_radius / SNUB_MM, 2, "mm");
+        cell[4] = shown(pages, (b->rest->solved ? b->rest->balance.path.centre[i][0] : p->at[0]) / SNUB_MM, 2, "mm");
+        cell[5] = shown(pages, (b->rest->solved ? b->rest->balance.path.centre[i][1] : p->at[1]) / SNUB_MM, 2, "mm");
+        cell[6] = shown(pages, p->plane / SNUB_MM, 2, "mm");
+        cell[7] = p->inertia > 0 ? shown(pages, p->inertia, 5, "kg m2") : "";
         cell[8] = p->max_speed > 0 ? n(pages, p->max_speed / SNUB_RPM, 0) : "";
-        cell[9] = p->sits == SNUB_ON_ARM    ? SAY("on the arm")
-                  : p->sits == SNUB_ON_SLOT ? snub_pages_fill(pages, SAY("slot, {set} mm"), "set",
-                                                              n(pages, b->build->settings[i] / SNUB_MM, 1), NULL)
-                                            : SAY("fixed");
+        cell[9] = p->sits == SNUB_ON_ARM ? SAY("on the arm")
+                  : p->sits == SNUB_ON_SLOT
+                      ? snub_pages_fill(pages, SAY("slot, {set}"), "set",
+                                        snub_pages_number(pages, b->build->settings[i] / SNUB_MM, 1, "mm"), NULL)
+                      : SAY("fixed");
     }
     snub_pages_column columns[10] = {{SAY("pulley"), "", 16, -1},
                                      {SAY("belt side"), "", 9, -1},
-                                     {SAY("diameter"), "mm", 9, 1},
-                                     {SAY("pitch radius"), "mm", 9, 1},
-                                     {"x", "mm", 10, 1},
-                                     {"y", "mm", 10, 1},
-                                     {SAY("plane"), "mm", 8, 1},
-                                     {SAY("inertia"), "kg m2", 9, 1},
+                                     {SAY("diameter"), unit_of(pages, "mm"), 9, 1},
+                                     {SAY("pitch radius"), unit_of(pages, "mm"), 9, 1},
+                                     {"x", unit_of(pages, "mm"), 10, 1},
+                                     {"y", unit_of(pages, "mm"), 10, 1},
+                                     {SAY("plane"), unit_of(pages, "mm"), 8, 1},
+                                     {SAY("inertia"), unit_of(pages, "kg m2"), 9, 1},
                                      {SAY("most"), "rpm", 8, 1},
                                      {SAY("sits"), "", 14, -1}};
     snub_pages_heading(pages, SAY("Pulleys; positions with the engine stopped"));
@@ -125,14 +139,14 @@ static void arm_numbers(snub_pages *pages, const snub_sheet_build *b)
     const snub_arm *a = &drive->pulleys[drive->arm].arm;
     const struct {
         const char *name, *value, *unit;
-    } row[] = {{SAY("pivot x"), n(pages, a->pivot[0] / SNUB_MM, 2), "mm"},
-               {SAY("pivot y"), n(pages, a->pivot[1] / SNUB_MM, 2), "mm"},
-               {SAY("length"), n(pages, a->length / SNUB_MM, 2), "mm"},
+    } row[] = {{SAY("pivot x"), TWO(a->pivot[0] / SNUB_MM, 2, "mm")},
+               {SAY("pivot y"), TWO(a->pivot[1] / SNUB_MM, 2, "mm")},
+               {SAY("length"), TWO(a->length / SNUB_MM, 2, "mm")},
                {SAY("free position, counter-clockwise from +x"), n(pages, a->free / SNUB_DEG, 2), "deg"},
                {SAY("loads"), a->loads > 0 ? "ccw" : "cw", ""},
                {SAY("travel, free position to stop"), n(pages, a->travel / SNUB_DEG, 2), "deg"},
-               {SAY("preload"), n(pages, a->preload, 3), "N m"},
-               {SAY("rate"), n(pages, a->rate * SNUB_DEG, 4), "N m/deg"},
+               {SAY("preload"), TWO(a->preload, 3, "N m")},
+               {SAY("rate"), TWO(a->rate * SNUB_DEG, 4, "N m/deg")},
                {SAY("friction band, +-"), n(pages, a->damping * 100, 1), "%"},
                {SAY("work range, from"), n(pages, a->work[0] / SNUB_DEG, 1), "deg"},
                {SAY("work range, to"), n(pages, a->work[1] / SNUB_DEG, 1), "deg"}};
@@ -146,9 +160,9 @@ static void arm_numbers(snub_pages *pages, const snub_sheet_build *b)
     snub_pages_heading(pages, SAY("Arm"));
     snub_pages_table(pages, columns, 3, g.cell, g.rows);
     if (a->from_readings)
-        snub_pages_quiet(
-            pages, snub_pages_fill(pages, SAY("Preload, rate and friction are fitted to readings, rms {rms} N m."),
-                                   "rms", n(pages, a->readings_residual, 3), NULL));
+        snub_pages_quiet(pages,
+                         snub_pages_fill(pages, SAY("Preload, rate and friction are fitted to readings, rms {rms}."),
+                                         "rms", snub_pages_number(pages, a->readings_residual, 3, "N m"), NULL));
 }
 
 /* ---- results ----------------------------------------------------------------------------------------------------- */
@@ -165,40 +179,48 @@ static void state_tables(snub_pages *pages, const snub_drive *drive, const snub_
         cell[0] = drive->pulleys[i].name;
         cell[1] = n(pages, p->wrap / SNUB_DEG, 2);
         cell[2] = n(pages, p->speed / SNUB_RPM, 0);
-        cell[3] = n(pages, p->torque, 2);
-        cell[4] = n(pages, p->entry, 1);
-        cell[5] = n(pages, p->exit, 1);
+        cell[3] = shown(pages, p->torque, 2, "N m");
+        cell[4] = shown(pages, p->entry, 1, "N");
+        cell[5] = shown(pages, p->exit, 1, "N");
         cell[6] = n(pages, p->grip_design, 3);
         cell[7] = n(pages, p->grip_limit, 3);
-        cell[8] = n(pages, hypot(p->hub[0], p->hub[1]), 0);
+        cell[8] = shown(pages, hypot(p->hub[0], p->hub[1]), 0, "N");
         cell[9] = n(pages, atan2(p->hub[1], p->hub[0]) / SNUB_DEG, 1);
         cell[10] = n(pages, p->creep * 100, 3);
         span[0] = drive->pulleys[i].name;
         span[1] = drive->pulleys[(i + 1) % count].name;
-        span[2] = n(pages, balance->path.span[i] / SNUB_MM, 2);
-        span[3] = n(pages, balance->span_tension[i], 1);
+        span[2] = shown(pages, balance->path.span[i] / SNUB_MM, 2, "mm");
+        span[3] = shown(pages, balance->span_tension[i], 1, "N");
         span[4] = n(pages, balance->span_frequency[i], 2);
     }
-    snub_pages_column columns[11] = {
-        {SAY("pulley"), "", 17, -1},     {SAY("wrap"), "deg", 9, 1},     {SAY("speed"), "rpm", 9, 1},
-        {SAY("torque"), "N m", 9, 1},    {SAY("tension in"), "N", 9, 1}, {SAY("tension out"), "N", 9, 1},
-        {SAY("grip, design"), "", 8, 1}, {SAY("grip, limit"), "", 8, 1}, {SAY("hub load"), "N", 8, 1},
-        {SAY("towards"), "deg", 8, 1},   {SAY("creep"), "%", 8, 1}};
+    snub_pages_column columns[11] = {{SAY("pulley"), "", 17, -1},
+                                     {SAY("wrap"), "deg", 9, 1},
+                                     {SAY("speed"), "rpm", 9, 1},
+                                     {SAY("torque"), unit_of(pages, "N m"), 9, 1},
+                                     {SAY("tension in"), unit_of(pages, "N"), 9, 1},
+                                     {SAY("tension out"), unit_of(pages, "N"), 9, 1},
+                                     {SAY("grip, design"), "", 8, 1},
+                                     {SAY("grip, limit"), "", 8, 1},
+                                     {SAY("hub load"), unit_of(pages, "N"), 8, 1},
+                                     {SAY("towards"), "deg", 8, 1},
+                                     {SAY("creep"), "%", 8, 1}};
     snub_pages_column spans[5] = {{SAY("span from"), "", 20, -1},
                                   {SAY("to"), "", 20, -1},
-                                  {SAY("length"), "mm", 12, 1},
-                                  {SAY("tension"), "N", 12, 1},
+                                  {SAY("length"), unit_of(pages, "mm"), 12, 1},
+                                  {SAY("tension"), unit_of(pages, "N"), 12, 1},
                                   {SAY("frequency"), "Hz", 12, 1}};
     snub_pages_heading(pages, title);
     const snub_equilibrium *e = &balance->equilibrium;
     snub_pages_paragraph(
-        pages, snub_pages_fill(pages,
-                               SAY("Belt speed {v} m/s, centrifugal tension {c} N, pitch length "
-                                   "{length} mm, arm angle {wind} deg from free, spring moment {moment} N m."),
-                               "v", n(pages, e->belt_speed, 2), "c", n(pages, e->centrifugal, 1), "length",
-                               n(pages, balance->path.length / SNUB_MM, 2), "wind",
-                               n(pages, drive->arm >= 0 ? e->wind / SNUB_DEG : NAN, 2), "moment",
-                               n(pages, drive->arm >= 0 ? balance->spring_moment : NAN, 2), NULL));
+        pages,
+        snub_pages_fill(pages,
+                        SAY("Belt speed {v}, centrifugal tension {c}, pitch length "
+                            "{length}, arm angle {wind} deg from free, spring moment {moment}."),
+                        "v", snub_pages_number(pages, e->belt_speed, 2, "m/s"), "c",
+                        snub_pages_number(pages, e->centrifugal, 1, "N"), "length",
+                        snub_pages_number(pages, balance->path.length / SNUB_MM, 2, "mm"), "wind",
+                        n(pages, drive->arm >= 0 ? e->wind / SNUB_DEG : NAN, 2), "moment",
+                        snub_pages_number(pages, drive->arm >= 0 ? balance->spring_moment : NAN, 2, "N m"), NULL));
     snub_pages_table(pages, columns, 11, g.cell, g.rows);
     snub_pages_table(pages, spans, 5, s.cell, s.rows);
 }
@@ -321,13 +343,14 @@ static void cautions(snub_pages *pages, const snub_build *build)
     snub_pages_table(pages, columns, 3, g.cell, g.rows);
 }
 
-/* Needless zeros go. */
-static const char *limit_value(snub_pages *pages, double printed)
+/* Needless zeros go; a limit that is round in metric units gets a digit more in others. */
+static const char *limit_value(snub_pages *pages, double metric, snub_unit unit)
 {
+    const char *text = snub_unit_describe(unit)->text;
     int decimals = 0;
-    while (decimals < 4 && fabs(printed * pow(10, decimals) - round(printed * pow(10, decimals))) > 1e-6)
+    while (decimals < 4 && fabs(metric * pow(10, decimals) - round(metric * pow(10, decimals))) > 1e-6)
         decimals++;
-    return n(pages, printed, decimals);
+    return shown(pages, metric, decimals + (strcmp(unit_of(pages, text), text) != 0), text);
 }
 
 static void limits(snub_pages *pages, const snub_drive *drive)
@@ -343,13 +366,13 @@ static void limits(snub_pages *pages, const snub_drive *drive)
         const bool own = line != 0;
         snprintf(place, sizeof place, "%d", line);
         cell[0] = info->key;
-        cell[1] = limit_value(pages, snub_in_unit(info->unit, drive->limits[i]));
-        cell[2] = snub_unit_describe(info->unit)->text;
+        cell[1] = limit_value(pages, snub_in_unit(info->unit, drive->limits[i]), info->unit);
+        cell[2] = unit_of(pages, snub_unit_describe(info->unit)->text);
         cell[3] = line > 0 ? snub_pages_fill(pages, SAY("line {line} of the file"), "line", place, NULL)
                   : own    ? SAY("changed for this build")
                            : SAY("default");
         cell[4] = own ? snub_pages_fill(pages, SAY("your own; default {value}: {source}"), "value",
-                                        limit_value(pages, info->value), "source", SAY(info->source), NULL)
+                                        limit_value(pages, info->value, info->unit), "source", SAY(info->source), NULL)
                       : SAY(info->source);
     }
     snub_pages_column columns[5] = {{SAY("limit"), "", 26, -1},
@@ -372,8 +395,8 @@ static void facts(snub_pages *pages, const snub_hardware_report *report)
         const char **cell = grid_row(&g);
         cell[0] = f->subject;
         cell[1] = f->what;
-        cell[2] = n(pages, f->value, f->decimals);
-        cell[3] = f->unit;
+        cell[2] = shown(pages, f->value, f->decimals, f->unit);
+        cell[3] = unit_of(pages, f->unit);
     }
     snub_pages_column columns[4] = {
         {SAY("of"), "", 34, -1}, {SAY("what"), "", 36, -1}, {SAY("value"), "", 16, 1}, {SAY("unit"), "", 12, -1}};

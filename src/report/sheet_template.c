@@ -7,7 +7,12 @@
 #define EDGE 10.0   /**< mm that printers leave white, and room for the marks */
 #define FOOT 14.0   /**< mm at the foot for the ruler and the page's name */
 #define OVERLAP 8.0 /**< mm that neighbours show twice, to glue on */
-#define RULER 100.0 /**< mm */
+
+/* Of one unit's own: 100 mm, or four inches. */
+static double ruler_length(const snub_pages *pages)
+{
+    return pages->locale->inches ? 4 * SNUB_INCH / SNUB_MM : 100;
+}
 
 typedef struct tiling {
     double width, height; /* of the picture on a page */
@@ -35,17 +40,24 @@ static void stroke(cairo_t *cr, double x0, double y0, double x1, double y1, doub
     cairo_stroke(cr);
 }
 
-/* Long strokes at every 20 mm, so that a printed page can be measured with any rule; ends at exactly 100 mm. */
+/* Numbers at every 20 mm, or at every inch with strokes at its sixteenths, so that a printed page can be measured with
+ * any rule; ends at exactly 100 mm, or at four inches. */
 static void ruler(snub_pages *pages)
 {
+    const bool inches = pages->locale->inches;
+    const double all = ruler_length(pages), step = inches ? SNUB_INCH / SNUB_MM / 16 : 1;
+    const int strokes = (int)round(all / step), whole = inches ? 16 : 10, named = inches ? 16 : 20;
     double x = EDGE + 4, y = pages->height - EDGE - 3;
-    stroke(pages->cr, x, y, x + RULER, y, 0.2);
-    for (int i = 0; i <= 100; i++) {
-        double length = i % 10 == 0 ? 5 : i % 5 == 0 ? 3.2 : 1.8;
-        stroke(pages->cr, x + i, y, x + i, y - length, 0.1);
-        if (i % 20 == 0)
-            snub_pages_words(pages, x + i, y - 6, 1.6, false, SNUB_INK_TEXT, i == 100 ? -1 : 0,
-                             snub_pages_number(pages, i, 0, i == 100 ? "mm" : ""));
+    stroke(pages->cr, x, y, x + all, y, 0.2);
+    for (int i = 0; i <= strokes; i++) {
+        const double at = x + i * step, length = i % whole == 0 ? 5 : i % (whole / 2) == 0 ? 3.2 : 1.8;
+        stroke(pages->cr, at, y, at, y - length, 0.1);
+        if (i % named == 0)
+            snub_pages_words(pages, at, y - 6, 1.6, false, SNUB_INK_TEXT, i == strokes ? -1 : 0,
+                             snub_pages_number(pages, inches ? i / whole : i, 0,
+                                               i < strokes ? ""
+                                               : inches    ? "in"
+                                                           : "mm"));
     }
 }
 
@@ -108,7 +120,8 @@ static void one_page(snub_pages *pages, const snub_drawing *drawing, const tilin
     snub_pages_words(pages, x, y - 5.5, 4, true, SNUB_INK_TEXT, 1, name);
     snub_pages_words(pages, x, y - 2.9, 1.5, false, SNUB_INK_QUIET, 1, pages->subject);
     origin(pages);
-    snub_pages_words(pages, EDGE + RULER + 14, y - 3.2, 1.6, true, SNUB_INK_TEXT, -1, SAY("print at 100 %"));
+    snub_pages_words(pages, EDGE + ruler_length(pages) + 14, y - 3.2, 1.6, true, SNUB_INK_TEXT, -1,
+                     SAY("print at 100 %"));
     if (snub_pages_fails(pages)) /* below the frame: inside of it stand the drawing's own labels */
         snub_pages_words(pages, x - 14, y - 6.4, 4.2, true, SNUB_INK_FAIL, 1, SAY("DO NOT FIT"));
 }
@@ -129,8 +142,10 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const tiling *
     snub_pages_paragraph(pages, pages->subject);
     snub_pages_warn(pages);
     snub_pages_step(pages, 1,
-                    SAY("Print at 100 %, without fitting or shrinking. Measure the ruler at the foot of every page: "
-                        "it must be 100.0 mm (3.937 in). If it is not, do not use the pages."));
+                    snub_pages_fill(pages,
+                                    SAY("Print at 100 %, without fitting or shrinking. Measure the ruler at the foot "
+                                        "of every page: it must be {length}. If it is not, do not use the pages."),
+                                    "length", snub_pages_length(pages, ruler_length(pages) * SNUB_MM, 1), NULL));
     snub_pages_step(pages, 2,
                     snub_pages_fill(pages,
                                     SAY("Join the {pages} pages: neighbours show {overlap} twice. Lay "

@@ -16,7 +16,8 @@ typedef struct plotter {
     bool failed;
     snub_panel panels[PANELS_MOST];
     int panel_count;
-    snub_series *series; /* of the last panel */
+    snub_series *series;                      /* of the last panel */
+    double *values[PANELS_MOST][SERIES_MOST]; /* of each panel's series */
 } plotter;
 
 /* A value of a sweep at one speed of one way; NAN: none. */
@@ -135,6 +136,7 @@ static void add_line(plotter *p, snub_panel *panel, const snub_sweep *sweep, int
         y[k] = value(sweep, way, k);
     p->series[panel->series_count] = (snub_series){
         .name = name, .count = sweep->speeds, .x = x, .y = y, .style = snub_style_of(panel->series_count)};
+    p->values[p->panel_count - 1][panel->series_count] = y;
     panel->series_count++;
 }
 
@@ -305,6 +307,27 @@ static void drop_empty(plotter *p)
     p->panel_count = kept;
 }
 
+static void in_unit(const snub_locale *locale, const char *unit, int count, double *values)
+{
+    for (int k = 0; k < count; k++)
+        values[k] = snub_number_shown(locale, values[k], unit, 0).value;
+}
+
+/* Axes get round numbers of the reader's unit, so the curves are turned and not the labels. Each array is one line's
+ * own. */
+static void in_units(plotter *p, const snub_locale *locale)
+{
+    for (int i = 0; i < p->panel_count; i++) {
+        snub_panel *panel = &p->panels[i];
+        const char *shown = snub_number_shown(locale, 0, panel->unit, 0).unit;
+        if (strcmp(shown, panel->unit) == 0)
+            continue;
+        for (int s = 0; s < panel->series_count; s++)
+            in_unit(locale, panel->unit, panel->series[s].count, p->values[i][s]);
+        panel->unit = shown;
+    }
+}
+
 /* "low compressor; blower.diameter 79; wet belt: marginal" of one; of several the first says whether the belt is wet.
  */
 static const char *build_note(plotter *p, const snub_locale *locale)
@@ -343,6 +366,7 @@ snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *
     int note_count = 0;
     if (p->failed)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    in_units(p, locale);
     drop_empty(p);
     if (own != NULL)
         notes[note_count++] = own;

@@ -311,15 +311,16 @@ void snub_offers_words(const snub_sweep *sweep, const snub_pulley_offer *offers,
 }
 
 /* "air 101.3 kPa, 25 degC; to standard air a dyno's power is multiplied by 1.000 (SAE J1349), ..." */
-static void add_air(const snub_drive *drive, snub_text *words)
+static void add_air(const snub_drive *drive, const snub_look *look, snub_text *words)
 {
     static const struct {
         snub_correction form;
         const char *name;
     } forms[] = {{SNUB_SAE_J1349, "SAE J1349"}, {SNUB_ISO_1585, "ISO 1585"}, {SNUB_DIN_70020, "DIN 70020"}};
     const snub_air *air = &drive->air;
-    snub_text_printf(words, "Air: %.2f kPa, %.1f degC, %.0f %% humid, %.3f kg/m3.", air->pressure / SNUB_KPA,
-                     air->temperature - SNUB_ZERO_CELSIUS, air->humidity / SNUB_PERCENT, snub_air_density(air));
+    snub_text_printf(words, "Air: %s, %s, %.0f %% humid, %s.", SNUB_SHOWN(look, air->pressure, SNUB_UNIT_KPA, 2),
+                     SNUB_SHOWN(look, air->temperature, SNUB_UNIT_DEGC, 1), air->humidity / SNUB_PERCENT,
+                     SNUB_SHOWN(look, snub_air_density(air), SNUB_UNIT_KG_M3, 3));
     for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
         double factor;
         bool allowed;
@@ -355,15 +356,17 @@ static void put_paragraph(snub_text *words, const snub_look *look, snub_text *ou
     snub_text_free(words);
 }
 
-static void add_heading(const snub_sweep *sweep, snub_way way, snub_text *out)
+static void add_heading(const snub_sweep *sweep, snub_way way, const snub_look *look, snub_text *out)
 {
     const snub_build *build = sweep->build;
     snub_text row = {0};
     snub_text_printf(out, "%s\n", build->drive->title != NULL ? build->drive->title : "(no title)");
-    snub_row_words(&build->row, sweep->friction < 1, NULL, &row);
+    snub_row_words(&build->row, sweep->friction < 1, look->locale, &row);
     if (row.length > 0)
         snub_text_printf(out, "build %s\n", row.data);
-    snub_text_printf(out, "belt %s, %s, nominal belt, slip counted in\n", build->designation, way_words(way));
+    snub_text_printf(out, "belt %s", build->designation);
+    snub_belt_size_words(build, look->locale, out);
+    snub_text_printf(out, ", %s, nominal belt, slip counted in\n", way_words(way));
     if (sweep->friction < 1)
         snub_text_printf(out, "grip of a wet belt, which has %.0f %% of the limit friction: it slips at 1\n",
                          sweep->friction / SNUB_PERCENT);
@@ -376,7 +379,7 @@ static void add_slip(const snub_sweep *sweep, const snub_look *look, snub_text *
 {
     for (int i = 0; i < sweep->pulleys; i++) {
         snub_text words = {0};
-        snub_slip_words(sweep, i, NULL, &words);
+        snub_slip_words(sweep, i, look->locale, &words);
         put_paragraph(&words, look, out);
     }
 }
@@ -387,15 +390,15 @@ static void add_foot(const snub_sweep *sweep, const snub_pulley_offer *offers, i
     snub_text words = {0};
     if (offer_count > 0) {
         snub_text_puts(&words, "Blower pulleys in the kit, each as the chart builds it: ");
-        snub_offers_words(sweep, offers, offer_count, NULL, &words);
+        snub_offers_words(sweep, offers, offer_count, look->locale, &words);
         snub_text_puts(&words, ".");
         put_paragraph(&words, look, out);
     }
     if (sweep->blower >= 0) {
-        snub_crank_power_assumptions(&sweep->drive->engine, &words);
-        snub_blower_assumptions(&sweep->drive->pulleys[sweep->blower].blower, &words);
+        snub_crank_power_assumptions(&sweep->drive->engine, look->locale, &words);
+        snub_blower_assumptions(&sweep->drive->pulleys[sweep->blower].blower, look->locale, &words);
         snub_text_puts(&words, " ");
-        add_air(sweep->drive, &words);
+        add_air(sweep->drive, look, &words);
         put_paragraph(&words, look, out);
     }
 }
@@ -411,7 +414,7 @@ snub_status snub_text_sweep(const snub_sweep *sweep, snub_way way, const snub_pu
         .sweep = sweep, .way = (int)way, .narrow = look->width > 0 && look->width < 100, .arena = &arena};
     snub_status status = make_table(&table, step, &made, error);
     if (status == SNUB_OK) {
-        add_heading(sweep, way, out);
+        add_heading(sweep, way, look, out);
         status = snub_table_show(&made, look, out, error);
     }
     snub_arena_free(&arena);

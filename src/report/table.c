@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 const char *snub_mark_text(snub_mark mark)
 {
@@ -88,4 +89,40 @@ void snub_number_exact(double number, snub_text *out)
         }
         snub_text_free(&trial);
     }
+}
+
+/* A column of numbers whose unit has an inch form. @return false: it stays */
+static bool column_shown(const snub_column *column, const snub_locale *locale, snub_column *out)
+{
+    const snub_shown shown = snub_number_shown(locale, 0, column->unit, column->decimals);
+    *out = *column;
+    if (column->type != SNUB_CELL_NUMBER || column->unit == NULL || strcmp(shown.unit, column->unit) == 0)
+        return false;
+    out->unit = shown.unit;
+    out->decimals = shown.decimals;
+    return true;
+}
+
+snub_status snub_table_in_units(const snub_data_table *table, const snub_locale *locale, snub_arena *arena,
+                                snub_data_table *out, snub_error *error)
+{
+    const size_t n = (size_t)table->column_count, all = n * (size_t)table->row_count;
+    *out = *table;
+    if (locale == NULL || !locale->inches)
+        return SNUB_OK;
+    snub_column *columns = SNUB_NEW(arena, snub_column, n + 1);
+    snub_cell *cells = SNUB_NEW(arena, snub_cell, all + 1);
+    if (columns == NULL || cells == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory");
+    if (all > 0)
+        memcpy(cells, table->cells, all * sizeof *cells);
+    for (size_t c = 0; c < n; c++) {
+        if (!column_shown(&table->columns[c], locale, &columns[c]))
+            continue;
+        for (size_t i = c; i < all; i += n)
+            cells[i].number = snub_number_shown(locale, cells[i].number, table->columns[c].unit, 0).value;
+    }
+    out->columns = columns;
+    out->cells = cells;
+    return SNUB_OK;
 }

@@ -200,13 +200,20 @@ static void add_rows(const snub_data_table *table, const layout *l, const snub_l
     }
 }
 
-snub_status snub_table_show(const snub_data_table *table, const snub_look *look, snub_text *out, snub_error *error)
+snub_status snub_table_show(const snub_data_table *given, const snub_look *look, snub_text *out, snub_error *error)
 {
-    snub_status status = snub_table_check(table, error);
+    snub_arena arena;
+    snub_data_table in_units;
+    const snub_data_table *table = &in_units;
+    snub_status status = snub_table_check(given, error);
     if (status != SNUB_OK)
         return status;
-    snub_arena arena;
     snub_arena_init(&arena, 0);
+    status = snub_table_in_units(given, look->locale, &arena, &in_units, error);
+    if (status != SNUB_OK) {
+        snub_arena_free(&arena);
+        return status;
+    }
     snub_text scratch = {0};
     layout l = {SNUB_NEW(&arena, size_t, table->column_count), SNUB_NEW(&arena, size_t, table->column_count), false};
     const bool room = l.widths != NULL && l.above != NULL;

@@ -12,6 +12,7 @@ typedef struct writer {
     int count;
     const snub_locale *locale;
     snub_text *out;
+    int more; /* decimals of the value and the limit beyond those of the wording */
 } writer;
 
 static void fill(const writer *w, const char *words, int depth);
@@ -22,6 +23,31 @@ static void put_number(const writer *w, double si, snub_unit unit, int decimals,
         snub_text_puts(w->out, snub_say(w->locale, SNUB_MESSAGE("without bound")));
     else
         snub_value_text_rounded(w->locale, si, unit, decimals, rounding, w->out);
+}
+
+/* So many decimals more that a value and its limit differ in print where they differ: "250 N, limit 250 N" for a
+ * finding is no sentence. A coarser unit needs it more often. */
+static int digits_apart(const snub_finding *f, const snub_locale *locale)
+{
+    enum { MORE_MOST = 4 };
+    const snub_wording_info *info = snub_wording_describe(f->wording);
+    bool same = isfinite(f->value) && isfinite(f->limit) && f->value != f->limit;
+    int more = 0;
+    for (; same; more++) {
+        char a[SNUB_VALUE_TEXT], b[SNUB_VALUE_TEXT];
+        snub_value_string(locale, f->value, info->unit, info->decimals + more, a);
+        snub_value_string(locale, f->limit, info->unit, info->decimals + more, b);
+        if (strcmp(a, b) != 0)
+            return more;
+        if (more == MORE_MOST)
+            break;
+    }
+    return 0; /* the same but for the last digits of the machine */
+}
+
+static writer writer_of(const snub_finding *finding, const snub_locale *locale, snub_text *out)
+{
+    return (writer){finding, finding->named, finding->named_count, locale, out, digits_apart(finding, locale)};
 }
 
 /* ---- places ------------------------------------------------------------------------------------------------------ */
@@ -66,9 +92,9 @@ static void put_place(const writer *w, const char *name, int depth)
     else if (strcmp(name, "second") == 0)
         snub_text_puts(w->out, f->second != NULL ? f->second : "");
     else if (strcmp(name, "value") == 0)
-        put_number(w, f->value, info->unit, info->decimals, SNUB_ROUND_NEAREST);
+        put_number(w, f->value, info->unit, info->decimals + w->more, SNUB_ROUND_NEAREST);
     else if (strcmp(name, "limit") == 0)
-        put_number(w, f->limit, info->unit, info->decimals, SNUB_ROUND_NEAREST);
+        put_number(w, f->limit, info->unit, info->decimals + w->more, SNUB_ROUND_NEAREST);
     else if (strcmp(name, "when") == 0)
         snub_condition_words(&f->at, w->locale, w->out);
     else
@@ -108,7 +134,7 @@ snub_named snub_named_words(const char *place, const char *english)
 
 void snub_words_fill(const char *english, const snub_named *named, int count, const snub_locale *locale, snub_text *out)
 {
-    const writer w = {NULL, named, count, locale, out};
+    const writer w = {NULL, named, count, locale, out, 0};
     fill(&w, snub_say(locale, english), 0);
 }
 
@@ -151,7 +177,7 @@ void snub_condition_words(const snub_condition *at, const snub_locale *locale, s
 
 void snub_finding_sentence(const snub_finding *finding, const snub_locale *locale, snub_text *out)
 {
-    const writer w = {finding, finding->named, finding->named_count, locale, out};
+    const writer w = writer_of(finding, locale, out);
     fill(&w, snub_say(locale, snub_wording_describe(finding->wording)->words), 0);
     if (finding->range == NULL)
         return;
@@ -191,14 +217,14 @@ void snub_finding_basis(const snub_finding *finding, const snub_locale *locale, 
 void snub_finding_numbers(const snub_finding *finding, const snub_locale *locale, snub_text *out)
 {
     const snub_wording_info *info = snub_wording_describe(finding->wording);
-    const writer w = {finding, finding->named, finding->named_count, locale, out};
+    const writer w = writer_of(finding, locale, out);
     if (isnan(finding->value))
         return;
-    put_number(&w, finding->value, info->unit, info->decimals, SNUB_ROUND_NEAREST);
+    put_number(&w, finding->value, info->unit, info->decimals + w.more, SNUB_ROUND_NEAREST);
     if (!isfinite(finding->limit))
         return;
     snub_text_printf(out, ", %s ", snub_say(locale, SNUB_MESSAGE("limit")));
-    put_number(&w, finding->limit, info->unit, info->decimals, SNUB_ROUND_NEAREST);
+    put_number(&w, finding->limit, info->unit, info->decimals + w.more, SNUB_ROUND_NEAREST);
 }
 
 const char *snub_finding_rule(const snub_finding *finding)

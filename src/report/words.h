@@ -4,6 +4,10 @@
 
 #include "snub/report.h"
 
+/** A value with its unit among the arguments of a printf, in the units of a look. */
+#define SNUB_SHOWN(look, si, unit, decimals)                                                                           \
+    snub_value_string((look)->locale, si, unit, decimals, (char[SNUB_VALUE_TEXT]){0})
+
 /** "at 6200 rpm, rising, longest belt, worn, arm friction low" */
 void snub_condition_words(const snub_condition *condition, const snub_locale *locale, snub_text *out);
 /** What `other` names: "span compressor - crank", "idler bridge, left ear". */
@@ -40,6 +44,11 @@ void snub_shown_by(const snub_finding *finding, snub_text *out);
 /** What differs from the file as it stands: variant, options and what the caller has laid over:
  *  "low compressor; blower.diameter 79; set belt.ribs=9"; "" for nothing. @param[in] wet  say so */
 void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out);
+/** The value of an option as it is written, with the unit of a bare number where the reader's units are others. */
+void snub_option_words(const snub_row *row, int option, const snub_locale *locale, snub_text *out);
+/** Beside a belt's name, for those who do not read metric names: " (7 ribs, 75.83 in effective)"; "" in metric units
+ * and where there is no belt. */
+void snub_belt_size_words(const snub_build *build, const snub_locale *locale, snub_text *out);
 /** Where a pulley slips over the rev range and what that does, a sentence; "" where it holds. */
 void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out);
 /** Why it has the belt that it has, in a sentence; "" where the file gives it. */

@@ -45,9 +45,9 @@ expect_same "A4 lying" "$(size "$work/chart.pdf")" "297.0 x 210.0"
 # Fitting: the numbers are those of check.
 text=$(pdftotext -layout "$work/fitting.pdf" -)
 # The blower's pulley is 88 mm over its tips: 88.885 effective, 89.875 over balls, SAE J1459; 88.88 over tips of 0.25 mm.
-expect_text "over balls first" "$(printf '%s' "$text" | tr '\302\240' '  ')" "89.9 mm (3.538 in) over balls of 2.5 mm; over the tips 88.0 mm (3.465 in) where"
+expect_text "over balls first" "$(printf '%s' "$text" | tr '\302\240' '  ')" "89.9 mm (3.538 in) over balls of 2.5 mm (0.098 in); over the tips 88.0 mm (3.465 in) where"
 run sheet "$example" --kind fitting --set "blower.groove={tip_radius: 0.4}" -o "$work/groove.pdf"
-expect_text "over the tips of its groove" "$(pdftotext -raw "$work/groove.pdf" - | tr '\n' ' ' | tr '\302\240' '  ')" "89.6 mm (3.526 in) over balls of 2.5 mm; 88.0 mm (3.465 in) over the tips, which are rounded by 0.40 mm"
+expect_text "over the tips of its groove" "$(pdftotext -raw "$work/groove.pdf" - | tr '\n' ' ' | tr '\302\240' '  ')" "89.6 mm (3.526 in) over balls of 2.5 mm (0.098 in); 88.0 mm (3.465 in) over the tips, which are rounded by 0.40 mm"
 # Bolts: the torque that was judged; the bolt of a standoff in a slot is tightened when the slot is set; its washers are parts.
 steps=$(pdftotext -raw "$work/fitting.pdf" - | tr '\n' ' ' | tr '\302\240' '  ' | tr -s ' ')
 expect_text "a standoff's bolt" "$steps" "exit idler: standoff 46.0 mm (1.811 in) long, bolt M12: 110 N m"

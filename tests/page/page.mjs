@@ -244,6 +244,66 @@ same("a build comes to the bench", await page.locator("#designation").textConten
 await page.click("#undo");
 await settled(page);
 same("and leaves with one undo", await page.locator("#designation").textContent(), "7PK1926");
+
+// ---- inch units ------------------------------------------------------------------------------------------------------
+
+/** What a person sees, without the sources of limits, which keep their own numbers, and what the file writes. */
+async function metricLeft(page) {
+  const text = await page.evaluate(() => {
+    const copy = document.body.cloneNode(true);
+    for (const gone of copy.querySelectorAll("small, textarea, pre.lines, option, script, dialog, .said")) if (gone.tagName !== "SMALL" || gone.closest(".findings")) gone.remove();
+    const rows = [...copy.querySelectorAll("*")].filter((one) => !one.children.length).map((one) => one.textContent);
+    return rows.join("\n");
+  });
+  return [...text.matchAll(/(?:\d[ \u00a0]?|^|, )(mm|kPa|MPa|N m|kW|kN|N|W|degC|°C|kg\/s|m\/s)(?![\w/])(?! \(1\/8 in\))/gm)].map((hit) => text.slice(Math.max(0, hit.index - 30), hit.index + 20));
+}
+writeFileSync(join(folder, "bare.yaml"), `${readFileSync(join(folder, "three-pulleys.yaml"), "utf8")}units: us\n`);
+const inches = await newPage();
+await inches.goto(`${address}#ironbrook-v8.yaml`);
+await inches.waitForSelector(".handle[data-pulley='4']");
+await settled(inches);
+const v8 = join(folder, "ironbrook-v8.yaml");
+same("a file for inches opens in inches", await inches.locator("#units").textContent(), "in");
+const asked = command("check", v8, "--rpm", "3000", "--json", "--inches");
+same("belt length in inches", await fact(inches, "Belt length"), `${(asked.build.belt_length_mm / 25.4).toFixed(3)} in`);
+same("belt speed in ft/min", await fact(inches, "Belt speed"), `${(asked.belt.speed_m_s * 60 / 0.3048).toFixed(0)} ft/min`);
+for (const pulley of asked.pulleys) {
+  same(`hub load of ${pulley.name} in lbf`, await cell(inches, pulley.name, "hub load"), (pulley.hub_load_N / 4.4482216152605).toFixed(0));
+  same(`torque of ${pulley.name} in lbf ft`, (await cell(inches, pulley.name, "torque")).replace("−", "-"), (pulley.torque_N_m / 1.3558179483314).toFixed(2).replace(/^-(0\.00)$/, "$1"));
+}
+await inches.click("#tab-findings");
+const sentences = (await inches.locator(".findings .text").allTextContents()).join("|");
+same("sentences in inches", sentences, asked.findings.map((f) => f.text).join("|"));
+check("a finding speaks of inches", /\d in\b/.test(sentences), sentences);
+for (const tab of ["drive", "findings", "planes", "curves", "chart"]) {
+  await inches.click(`#tab-${tab}`);
+  if (tab === "chart") { await inches.click('[data-key="start"]'); await inches.waitForSelector(".grid .cell", {timeout: 60000}); await inches.locator(".grid .cell").first().click(); }
+  await settled(inches);
+  const left = await metricLeft(inches);
+  check(`no metric unit under ${tab}`, left.length === 0, left.slice(0, 5));
+}
+same("an option has the unit that it was read in", await inches.locator(".grid th[scope='row']").first().textContent(), "blower 3.75 in");
+const first = command("chart", v8, "--json", "--inches").builds[0];
+const detail = await inches.locator(".detail dl").innerText();
+check("a build's boost in psi", detail.includes(`${(first.blower.boost_kPa / 6.894757293168).toFixed(2)} psi`), detail);
+check("its air in degF", detail.includes(`${(first.blower.outlet_degC * 1.8 + 32).toFixed(0)} degF`), detail);
+await axe(inches, "inch units");
+await inches.click("#units");
+await settled(inches);
+same("one press: metric", await inches.locator("#units").textContent(), "mm");
+await inches.click("#tab-findings");
+await inches.waitForFunction(() => /\d mm/.test(document.querySelector(".findings .text")?.textContent ?? ""), null, {timeout: 10000}).catch(() => undefined);
+same("its sentences as well", (await inches.locator(".findings .text").allTextContents()).join("|"), command("check", v8, "--rpm", "3000", "--json", "--metric").findings.map((f) => f.text).join("|"));
+await inches.reload();
+await inches.waitForSelector(".handle[data-pulley='4']");
+await settled(inches);
+same("and the browser remembers it over the file's own", await inches.locator("#units").textContent(), "mm");
+await inches.selectOption("#file", "bare.yaml");
+await settled(inches);
+await inches.click("#tab-text");
+check("bare numbers of a file for inches are pointed out", /Bare numbers are in metric units/.test(await inches.locator("#panel-text summary").textContent()), await inches.locator("#panel-text").textContent());
+await inches.context().close();
+
 writeFileSync(join(folder, "many.yaml"), readFileSync(kit, "utf8").replace("blower.diameter: [97, 92, 88, 84, 79, 73]", `blower.diameter: [${Array.from({length: 600}, (_, i) => 60 + i * 0.05).map((v) => v.toFixed(2)).join(", ")}]`));
 await page.reload();
 await settled(page);

@@ -72,6 +72,14 @@ def shown(si, unit, decimals):
     return ("-" if scaled < 0 and whole else "") + number + (" " + name if name else "")
 
 
+def apart(value, limit, unit, decimals):
+    """Decimals with which a value and its limit differ in print, at most four more than usual; the usual where none will do."""
+    if value is None or limit is None or value == limit:
+        return decimals
+    return next((decimals + more for more in range(5)
+                 if shown(value, unit, decimals + more) != shown(limit, unit, decimals + more)), decimals)
+
+
 def rounded(whole, si, unit, decimals):
     name, size, zero = UNITS[unit]
     return f"{whole((si - zero) / size * 10 ** decimals) / 10 ** decimals:.{decimals}f} {name}".strip()
@@ -232,10 +240,11 @@ class Case:
         places = {k: v for k, v in (("pulley", f["pulley"]), ("other", f["other"])) if v is not None}
         if f["span"]:
             places["other"], places["second"] = f["span"]
+        decimals = apart(value, limit, info["unit"], info["decimals"])
         if value is not None:
-            places["value"] = shown(value, info["unit"], info["decimals"])
+            places["value"] = shown(value, info["unit"], decimals)
         if limit is not None:
-            places["limit"] = shown(limit, info["unit"], info["decimals"])
+            places["limit"] = shown(limit, info["unit"], decimals)
         places["when"] = when(at)
         places.update(self.places(self.fires) if self.places else {})
         want = fill(info["words"], places)

@@ -430,14 +430,14 @@ static void cold_air_makes_more(void **state)
     snub_errors_free(&errors);
     snub_arena_free(&arena);
     snub_text words = {0};
-    snub_blower_assumptions(&blower, &words);
+    snub_blower_assumptions(&blower, NULL, &words);
     assert_non_null(strstr(words.data, "map is taken to hold for an inlet at 25 degC"));
     snub_text_free(&words);
     blower.map_temperature = 290;
-    snub_blower_assumptions(&blower, &words);
+    snub_blower_assumptions(&blower, NULL, &words);
     blower.kind = SNUB_ROOTS;
     blower.map_temperature = 0;
-    snub_blower_assumptions(&blower, &words);
+    snub_blower_assumptions(&blower, NULL, &words);
     assert_int_equal(words.length, 0);
 }
 

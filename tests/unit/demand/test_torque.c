@@ -243,7 +243,7 @@ static void crank_power(void **state)
     want = m.mass_flow * dry * 44e6 * 0.28 / 12.5 + 0.85 * m.boost * 4e-3 * 5000 / 120 - m.power;
     assert_near("in damp air", m.crank_power, want, 1e-4, "W");
     snub_text text = {0};
-    snub_crank_power_assumptions(&f.drive.engine, &text);
+    snub_crank_power_assumptions(&f.drive.engine, NULL, &text);
     assert_non_null(strstr(text.data, "0.9856 MJ"));
     assert_non_null(strstr(text.data, "0.85"));
     assert_non_null(strstr(text.data, "knock"));

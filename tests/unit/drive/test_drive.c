@@ -120,8 +120,8 @@ static void test_lock(void **state)
 static void test_examples(void **state)
 {
     (void)state;
-    static const char *const files[] = {"sedgemere", "sedgemere-locked", "three-pulleys"};
-    for (int i = 0; i < 3; i++) {
+    static const char *const files[] = {"sedgemere", "sedgemere-locked", "three-pulleys", "ironbrook-v8"};
+    for (int i = 0; i < 4; i++) {
         char path[512];
         drive_text t;
         snub_drive drive;
@@ -766,9 +766,81 @@ static void test_refused_memory_with_mistakes(void **state)
     snub_units_free(units);
 }
 
+/** `units: us` is for results: numbers are read as ever, and bare ones are counted, but for zeros and what is a plain
+ *  number or an angle. */
+static void test_units_of_results(void **state)
+{
+    (void)state;
+    static const char *const files[] = {
+        "snub: 1\nbelt: {ribs: 6}\npulleys:\n" CRANK ALTERNATOR,
+        "snub: 1\nunits: metric\nbelt: {ribs: 6}\npulleys:\n" CRANK ALTERNATOR,
+        "snub: 1\nunits: us\nbelt: {ribs: 6}\npulleys:\n" CRANK ALTERNATOR,
+        "snub: 1\nunits: us\nbelt: {ribs: 6}\npulleys:\n"
+        "  - {name: crank, role: crank, at: [0, 0], diameter: 150 mm}\n"
+        "  - {name: alternator, at: [-40 mm, 280 mm], diameter: 60 mm, load: [[2000 rpm, 8 N m], [9000, 4 N m]]}\n"};
+    static const int bare[] = {0, 0, 4, 0};
+    for (int i = 0; i < 4; i++) {
+        drive_text t;
+        drive_text_open(&t, files[i]);
+        assert_int_equal(t.drive.inches, i >= 2);
+        assert_int_equal(snub_document_inches(&t.document), i >= 2);
+        assert_int_equal(t.drive.bare.count, bare[i]);
+        close_to(t.drive.pulleys[1].diameter, 0.060, "m");
+        close_to(t.drive.pulleys[1].at[1], 0.280, "m");
+        if (bare[i] > 0) {
+            snub_error error;
+            snub_bare_error(&t.drive.bare, &error);
+            assert_string_equal(error.key, "pulleys.crank.diameter");
+            assert_int_equal(error.place.line, 5);
+            assert_non_null(strstr(error.message, "is read in mm"));
+            assert_non_null(strstr(error.message, "3 other bare numbers"));
+            assert_non_null(strstr(error.message, "Write '150 in'"));
+        }
+        drive_text_close(&t);
+    }
+}
+
+/** A verdict is of numbers: the units of results are left out of the tree's fingerprint. An option may not change them.
+ */
+static void test_units_are_of_no_build(void **state)
+{
+    (void)state;
+    drive_text a, b;
+    char one[65], two[65];
+    snub_drive drive;
+    snub_errors errors = {0};
+    drive_text_open(&a, HEAD CRANK ALTERNATOR);
+    drive_text_open(&b, "units: us\n" HEAD CRANK ALTERNATOR);
+    snub_drive_tree_digest(&a.drive, one);
+    snub_drive_tree_digest(&b.drive, two);
+    assert_string_equal(one, two);
+    const snub_overlay us = lay(&a, "units", "us");
+    assert_int_equal(read_with(&a, &us, 1, &drive, &errors), SNUB_BAD_INPUT);
+    snub_errors_free(&errors);
+    drive_text_close(&a);
+    drive_text_close(&b);
+}
+
+/** The unit in which a bare number was read, for those who show it beside others. */
+static void test_bare_unit(void **state)
+{
+    (void)state;
+    drive_text t;
+    drive_text_open(&t, HEAD CRANK "  - {name: alternator, at: [-40, 280], diameter: 2.5 in}\n");
+    const snub_node *pulleys = snub_node_get(t.drive.tree, "pulleys");
+    assert_string_equal(snub_node_bare_unit(snub_node_get(pulleys->items[0], "diameter")), "mm");
+    assert_string_equal(snub_node_bare_unit(snub_node_get(pulleys->items[0], "name")), "");
+    assert_string_equal(snub_node_bare_unit(snub_node_get(pulleys->items[1], "diameter")), "");
+    assert_string_equal(snub_node_bare_unit(pulleys), "");
+    drive_text_close(&t);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_example),
+                                       cmocka_unit_test(test_units_of_results),
+                                       cmocka_unit_test(test_units_are_of_no_build),
+                                       cmocka_unit_test(test_bare_unit),
                                        cmocka_unit_test(test_lock),
                                        cmocka_unit_test(test_examples),
                                        cmocka_unit_test(test_defaults),

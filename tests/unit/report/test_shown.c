@@ -134,13 +134,42 @@ static void findings_say_value_limit_where_and_what(void **state)
     snub_text_free(&out);
 }
 
+static void expect_numbers(double value, double limit, const snub_locale *locale, const char *want)
+{
+    const snub_finding finding = {
+        .wording = SNUB_SAYS_BACK_SMALL_FOR_LIFE, .pulley = "idler", .value = value, .limit = limit};
+    snub_findings findings = {.items = (snub_finding *)&finding, .count = 1};
+    const snub_look look = {.locale = locale};
+    snub_text out = {0};
+    snub_findings_show(&findings, SNUB_ALL_AREAS, &look, &out);
+    if (strstr(out.data, want) == NULL) {
+        print_error("got %s, want %s\n", out.data, want);
+        fail();
+    }
+    snub_text_free(&out);
+}
+
+/* "90.0 mm, limit 90.0 mm" would be no reason. */
+static void a_value_and_its_limit_differ(void **state)
+{
+    (void)state;
+    const snub_locale inch = {.inches = true};
+    expect_numbers(0.0899, 0.09, NULL, ": 89.9 mm, limit 90.0 mm");
+    expect_numbers(0.08996, 0.09, NULL, ": 89.96 mm, limit 90.00 mm");
+    expect_numbers(0.08996, 0.09, NULL, "89.96 mm, against 90.00 mm");
+    expect_numbers(0.0899999, 0.09, NULL, ": 89.9999 mm, limit 90.0000 mm");
+    expect_numbers(0.09, 0.09, NULL, ": 90.0 mm, limit 90.0 mm");
+    expect_numbers(0.09 * (1 - 1e-12), 0.09, NULL, ": 90.0 mm, limit 90.0 mm");
+    expect_numbers(0.0899, 0.09, &inch, ": 3.539 in, limit 3.543 in");
+    expect_numbers(0.08999, 0.09, &inch, ": 3.5429 in, limit 3.5433 in");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(words_are_wrapped_at_blanks),
-        cmocka_unit_test(the_last_column_is_wrapped_into_the_width),
-        cmocka_unit_test(colour_goes_with_the_word),
-        cmocka_unit_test(findings_say_value_limit_where_and_what),
+        cmocka_unit_test(words_are_wrapped_at_blanks),  cmocka_unit_test(the_last_column_is_wrapped_into_the_width),
+        cmocka_unit_test(colour_goes_with_the_word),    cmocka_unit_test(findings_say_value_limit_where_and_what),
+        cmocka_unit_test(a_value_and_its_limit_differ),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -288,6 +288,50 @@ static void locale_does_not_matter(void **state)
     }
 }
 
+static void a_table_in_inch_units(void **state)
+{
+    (void)state;
+    static const snub_column columns[] = {{"belt", "mm", SNUB_CELL_TEXT, 0},
+                                          {"length", "mm", SNUB_CELL_NUMBER, 1},
+                                          {"ribs", "N", SNUB_CELL_COUNT, 0},
+                                          {"wrap", "deg", SNUB_CELL_NUMBER, 1},
+                                          {"out", "degC", SNUB_CELL_NUMBER, 0}};
+    const snub_cell cells[] = {snub_cell_text("7PK1926"),
+                               snub_cell_number(254, SNUB_MARK_FAIL),
+                               snub_cell_count(7),
+                               snub_cell_number(180, SNUB_MARK_NONE),
+                               snub_cell_number(100, SNUB_MARK_NONE),
+                               snub_cell_text("none"),
+                               snub_cell_number(NAN, SNUB_MARK_NONE),
+                               {0},
+                               {0},
+                               snub_cell_number(-40, SNUB_MARK_NONE)};
+    const snub_data_table metric = {.name = "t", .column_count = 5, .columns = columns, .row_count = 2, .cells = cells};
+    const snub_locale inch = {.inches = true};
+    const snub_look look = {.locale = &inch};
+    snub_data_table table;
+    snub_arena arena = {0};
+    snub_text out = {0};
+    assert_int_equal(snub_table_in_units(&metric, &inch, &arena, &table, NULL), SNUB_OK);
+    assert_string_equal(table.columns[1].unit, "in");
+    assert_int_equal(table.columns[1].decimals, 3);
+    assert_true(fabs(table.cells[1].number - 10) < 1e-12 && table.cells[1].mark == SNUB_MARK_FAIL);
+    assert_int_equal(table.cells[6].type, SNUB_CELL_EMPTY);
+    assert_string_equal(table.columns[0].unit, "mm"); /* words and counts are no quantities */
+    assert_true(table.cells[2].number == 7 && table.cells[3].number == 180);
+    assert_true(fabs(table.cells[4].number - 212) < 1e-9 && fabs(table.cells[9].number + 40) < 1e-9);
+    assert_true(metric.cells[1].number == 254);
+    assert_int_equal(snub_table_show(&metric, &look, &out, NULL), SNUB_OK);
+    assert_non_null(strstr(out.data, "10.000"));
+    assert_int_equal(snub_table_in_units(&metric, NULL, &arena, &table, NULL), SNUB_OK);
+    assert_ptr_equal(table.cells, cells);
+    snub_text_free(&out);
+    snub_arena_free(&arena);
+    snub_arena_init(&arena, 16); /* no room */
+    assert_int_equal(snub_table_in_units(&metric, &inch, &arena, &table, NULL), SNUB_NO_MEMORY);
+    snub_arena_free(&arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -300,6 +344,7 @@ int main(void)
         cmocka_unit_test(limits_are_told),
         cmocka_unit_test(no_temporary_directory_is_told),
         cmocka_unit_test(locale_does_not_matter),
+        cmocka_unit_test(a_table_in_inch_units),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
