@@ -276,11 +276,12 @@ static void add_hubs(const snub_build *build, const snub_look *look, snub_text *
         snub_text line = {0};
         if (!hub->met || !snub_hub_is_told(drive, i))
             continue;
-        snub_text_printf(&line, "%s at most %.0f N towards %.0f deg, ", drive->pulleys[i].name,
-                         hypot(hub->force[0], hub->force[1]), atan2(hub->force[1], hub->force[0]) / SNUB_DEG);
-        snub_condition_words(&hub->at, NULL, &line);
+        snub_text_printf(&line, "%s at most %s towards %.0f deg, ", drive->pulleys[i].name,
+                         SNUB_SHOWN(look, hypot(hub->force[0], hub->force[1]), SNUB_UNIT_N, 0),
+                         atan2(hub->force[1], hub->force[0]) / SNUB_DEG);
+        snub_condition_words(&hub->at, look->locale, &line);
         if (drive->pulleys[i].max_hub > 0.0)
-            snub_text_printf(&line, "; %.0f N allowed", drive->pulleys[i].max_hub);
+            snub_text_printf(&line, "; %s allowed", SNUB_SHOWN(look, drive->pulleys[i].max_hub, SNUB_UNIT_N, 0));
         say(word, look, out, "%s", line.data != NULL ? line.data : "");
         out->failed = out->failed || line.failed;
         snub_text_free(&line);
@@ -290,10 +291,11 @@ static void add_hubs(const snub_build *build, const snub_look *look, snub_text *
         return;
     const double allowed = drive->pulleys[drive->crank].max_torque;
     snub_text line = {0};
-    snub_text_printf(&line, "at most %.1f N m through the crank nose, ", build->nose_torque);
-    snub_condition_words(&build->nose_at, NULL, &line);
+    snub_text_printf(&line, "at most %s through the crank nose, ",
+                     SNUB_SHOWN(look, build->nose_torque, SNUB_UNIT_N_M, 1));
+    snub_condition_words(&build->nose_at, look->locale, &line);
     if (allowed > 0.0)
-        snub_text_printf(&line, "; %.1f N m allowed", allowed);
+        snub_text_printf(&line, "; %s allowed", SNUB_SHOWN(look, allowed, SNUB_UNIT_N_M, 1));
     say("crank", look, out, "%s", line.data != NULL ? line.data : "");
     out->failed = out->failed || line.failed;
     snub_text_free(&line);

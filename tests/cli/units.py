@@ -65,8 +65,8 @@ FINE = [
     (r"^\s*(?:\d+ +)?\d+ mm\b", "the same in a column", "97 mm"),
     (r"\(basis: .*\)$", "a source keeps its own numbers", "(basis: rule of thumb: 250 N per rib)"),
     (r"\(range: .*?\)(?= |$)", "the same", "(range: published values, 9.8 to 59 kN)"),
-    (r"rule of thumb: 250 N per rib, 4\s+to 1 and\s+50 m/s make 7\.6 kW|steel over 500 MPa, GJL-250, aluminium over 180 MPa|"
-     r"Faustregel: 250 N je Rippe, 4\s+zu 1 und\s+50 m/s ergeben 7,6 kW|Stahl über 500 MPa, GJL-250, Aluminium über 180 MPa", "the same", "rule of thumb: 250 N per rib, 4 to 1 and 50 m/s make 7.6 kW"),
+    (r"rule of thumb: 250 N per rib, 4\s+to\s+1\s+and\s+50 m/s make 7\.6 kW|steel over 500 MPa, GJL-250, aluminium over 180 MPa|"
+     r"Faustregel: 250 N je Rippe, 4\s+zu\s+1\s+und\s+50 m/s ergeben 7,6 kW|Stahl über 500 MPa, GJL-250, Aluminium über 180 MPa", "the same", "rule of thumb: 250 N per rib, 4 to 1 and 50 m/s make 7.6 kW"),
     (r"for N\b|--build N|--rpm N", "a placeholder of a command", "--build N"),
     (r"A bare number is in mm, deg, N, N m, kg, kg m2, kW, rpm, kPa, degC or L", "how a file is read", "A bare number is in mm, deg, N, N m, kg, kg m2, kW, rpm, kPa, degC or L"),
     (r"published values of two belt makers, 9\.8 to 59 kN", "a source", "published values of two belt makers, 9.8 to 59 kN"),
@@ -141,9 +141,9 @@ for command in TERMINAL:
 
 # Tables: the cells of a row in the order of the columns; None is no number.
 LBF, LBF_FT = 1 / 4.4482216152605, 1 / 1.3558179483314
-TABLES = [(("check", KIT), "crank ", [1, 1, None, LBF_FT, LBF, LBF, 1, LBF, 1, 1]), (("check", KIT), "compressor  crank", [None, 1 / 25.4, LBF, 1]),
+TABLES = [(("check", KIT), "steering ", [1, 1, None, LBF_FT, LBF, LBF, 1, LBF, 1, 1]), (("check", KIT), "compressor  crank", [None, 1 / 25.4, LBF, 1]),
           (("mount", KIT), "exit idler    ", [LBF_FT, LBF_FT, LBF * 1000, LBF_FT, 1, 1 / 25.4, 1 / 6.894757293168, 1]),
-          (("check", V8), "crank    ", [1, 1, None, LBF_FT, LBF, LBF, 1, LBF, 1, 1])]
+          (("check", V8), "steering ", [1, 1, None, LBF_FT, LBF, LBF, 1, LBF, 1, 1])]
 for command, head, factors in TABLES:
     rows = []
     for units in ("--metric", "--inches"):
