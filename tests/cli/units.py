@@ -142,7 +142,7 @@ for command in TERMINAL:
 # Tables: the cells of a row in the order of the columns; None is no number.
 LBF, LBF_FT = 1 / 4.4482216152605, 1 / 1.3558179483314
 TABLES = [(("check", KIT), "steering ", [1, 1, None, LBF_FT, LBF, LBF, 1, LBF, 1, 1]), (("check", KIT), "compressor  crank", [None, 1 / 25.4, LBF, 1]),
-          (("mount", KIT), "exit idler    ", [LBF_FT, LBF_FT, LBF * 1000, LBF_FT, 1, 1 / 25.4, 1 / 6.894757293168, 1]),
+          (("mount", KIT), "exit idler    ", [LBF_FT, LBF_FT, LBF * 1000, LBF_FT, 1, 1 / 6.894757293168, 1, 1]),
           (("check", V8), "steering ", [1, 1, None, LBF_FT, LBF, LBF, 1, LBF, 1, 1])]
 for command, head, factors in TABLES:
     rows = []
