@@ -118,7 +118,10 @@ def main():
     with tempfile.TemporaryDirectory(prefix="snub-ranges-") as folder:
         lean = pathlib.Path(folder) / "lean.yaml"
         lean.write_text(LEAN)
-        files = [TOP / "examples/sedgemere.yaml", TOP / "examples/sedgemere-locked.yaml", lean]
+        free = pathlib.Path(folder) / "free.yaml"  # belt and setting to be chosen, and hardly enough grip
+        free.write_text((TOP / "examples/sedgemere.yaml").read_text().replace("  length: 1926", "  #").replace(", setting: 38}", "}")
+                        .replace("{value: 88, over: outside}", "{value: 84, over: outside}"))
+        files = [TOP / "examples/sedgemere.yaml", TOP / "examples/sedgemere-locked.yaml", lean, free]
         for path in files:
             for value, low, middle, high in VALUES:
                 if value == "belt.back" and "outside:" in path.read_text():
