@@ -49,15 +49,17 @@ static bool matters(const snub_drive *drive, const snub_listed_default *l, int p
 {
     const char *key = l->info.key;
     const snub_pulley *p = pulley >= 0 ? &drive->pulleys[pulley] : NULL;
-    if (l->of == SNUB_OF_BELT && strcmp(key, "back") == 0 && drive->belt.back_from != SNUB_BACK_DEFAULT)
-        return false; /* measured as `outside` */
+    const bool sum_known = drive->belt.back_from == SNUB_BACK_MEASURED; /* be + back, by `outside` */
+    if (l->of == SNUB_OF_BELT && (strcmp(key, "back") == 0 || strcmp(key, "be") == 0) && sum_known)
+        return false;
     switch (l->of) {
     case SNUB_OF_BELT:
         return strcmp(drive->belt.section, "PK") == 0 && (strstr(key, "back") == NULL || any_on_back(drive));
     case SNUB_OF_ENGINE: return drive->engine.given;
     case SNUB_OF_BLOWER:
         return p->has_blower && p->blower.map == NULL &&
-               (strcmp(key, "isentropic") != 0 || p->blower.kind == SNUB_CENTRIFUGAL);
+               (strcmp(key, "isentropic") != 0 || p->blower.kind == SNUB_CENTRIFUGAL) &&
+               (strcmp(key, "leakage_speed") != 0 || p->blower.kind != SNUB_CENTRIFUGAL);
     case SNUB_OF_SEAT: return drive->hardware != NULL && drive->hardware->pulleys[pulley].seat.given;
     }
     return false;
