@@ -616,13 +616,15 @@ typedef struct snub_mount {
     snub_stack stack; /**< from the datum to the bracket's front face */
     double face;      /**< z of the joint on the engine, m */
     snub_material bracket;
-    bool plated;           /**< the file says what the bracket is; else its metal is a default */
-    double thickness;      /**< of the bracket's plate, m; 0 = not given */
-    double width, reach;   /**< strip that carries the pulley past the bolts, m; 0 = not given: rigid */
-    double slot_width;     /**< of the slot in it that an idler moves in, m; 0 = not given: its bolt's hole */
-    const char *tapped_in; /**< material of the tapped holes: "steel", "grey-iron", "aluminium"; NULL = not given */
-    double friction;       /**< between bracket and engine */
-    const char *faces;     /**< pair that the friction was taken for; NULL: given as a number */
+    bool plated;             /**< the file says what the bracket is; else its metal is a default */
+    double thickness;        /**< of the bracket's plate, m; 0 = not given */
+    double width, reach;     /**< strip that carries the pulley past the bolts, m; 0 = not given: rigid */
+    double slot_width;       /**< of the slot in it that an idler moves in, m; 0 = not given: its bolt's hole */
+    const char *tapped_in;   /**< material of the tapped holes: "steel", "grey-iron", "aluminium"; NULL = not given */
+    double friction;         /**< between bracket and engine */
+    const char *faces;       /**< pair that the friction was taken for; NULL: given as a number */
+    double mass, mass_at[3]; /**< of what the bolts carry, kg; 0 = not given. Its centre: x, y, z from the datum, m */
+    double vibration;        /**< acceleration of the engine there, any direction, m/s2; 0 = not given: not counted */
     int bolt_count;
     snub_bolt *bolts;
 } snub_mount;

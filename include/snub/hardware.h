@@ -54,6 +54,7 @@ typedef struct snub_shim_advice {
                       advised packs in */
     snub_shim_answer answer; /**< the packs that it is judged with */
     int places;
+    int left_out; /**< places that the file has over SNUB_SHIM_PLACES_MOST: what stands there stays */
     const snub_stack_part *place[SNUB_SHIM_PLACES_MOST];
     const char *owner[SNUB_SHIM_PLACES_MOST]; /**< pulley or mount */
     double worst_now;                         /**< greatest |entry| + rss with those of the file, rad */

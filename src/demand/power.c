@@ -4,7 +4,7 @@
 #include "engine.h"
 
 /* Brake work per kg of air: 44 MJ/kg of petrol, 28 % brake efficiency, air to fuel 12.5 (rich, as boosted engines
- * run). Common practice, no published source; 10 hp per lb/min, the trade's rule of thumb, is 0.986 MJ/kg as well. */
+ * run). Rule of thumb, no published source; 10 hp per lb/min, the trade's rule of thumb, is 0.986 MJ/kg as well. */
 #define FUEL_HEAT 44e6
 #define BRAKE_EFFICIENCY 0.28
 #define AIR_TO_FUEL 12.5
@@ -39,8 +39,8 @@ double snub_crank_power(const snub_engine *engine, double crank_speed, double dr
 void snub_crank_power_assumptions(const snub_engine *engine, const snub_locale *locale, snub_text *out)
 {
     const bool inches = locale != NULL && locale->inches;
-    const char *usual = inches ? " (18900 Btu/lb gasoline, 28 % brake efficiency, air to fuel 12.5)"
-                               : " (44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)";
+    const char *usual = inches ? " (rule of thumb: 18900 Btu/lb gasoline, 28 % brake efficiency, air to fuel 12.5)"
+                               : " (rule of thumb: 44 MJ/kg petrol, 28 % brake efficiency, air to fuel 12.5)";
     snub_text_printf(out,
                      "Estimated crank power: %.4g %s of dry air%s, plus boost pushing the pistons down "
                      "at %.3g mechanical efficiency%s, less the power that drives the blower. Mixture, ignition and "
@@ -48,5 +48,5 @@ void snub_crank_power_assumptions(const snub_engine *engine, const snub_locale *
                      work_per_air(engine) / (inches ? SNUB_BTU_LB : 1e6),
                      inches ? "Btu of brake work per lb" : "MJ of brake work per kg",
                      engine->work_per_air > 0 ? "" : usual, mechanical(engine),
-                     engine->mechanical > 0 ? "" : " (assumed)");
+                     engine->mechanical > 0 ? "" : " (rule of thumb)");
 }

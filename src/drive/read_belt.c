@@ -22,8 +22,9 @@ const snub_key snub_belt_keys[] = {{"part", NULL},        {"section", NULL},
  *  says so.
  *  pitch: ISO 9982 (PK: 3.56 mm). be: PK ISO 9981:2020, the others ISO 9982, not compared with its text. face: ISO
  *  9981, ISO 9982, not compared with their text. measuring force: PK ISO 9981:1998, the others ISO 9982, likewise. PK
- * back: weak; docs/theory/layout.md, Cord to back. thickness, mass, stiffness: rule of thumb, no published source; the
- * stiffness lies inside of the 9.8 to 29.4 kN per rib of US 6422963. */
+ * back: weak; docs/theory/layout.md, Cord to back. thickness, mass, stiffness: rule of thumb, no published source.
+ * Stiffness: 10 to 60 kN per rib are met; 9.8 to 29.4 is one maker's class (US 6422963), another maker asks for 59 (US
+ * 5362280). */
 typedef struct belt_section {
     const char *name;
     double pitch, be, face, back, thickness, mass, stiffness, measuring_force;

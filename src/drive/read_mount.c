@@ -7,9 +7,9 @@ static const snub_key bracket_keys[] = {{"material", NULL}, {"modulus", NULL},  
                                         {"yield", NULL},    {"thickness", NULL},  {"width", NULL},
                                         {"reach", NULL},    {"slot_width", NULL}, {NULL, NULL}};
 static const snub_key mount_keys[] = {
-    {"name", NULL},      {"stack", NULL}, {"face", NULL},     {"bracket", bracket_keys},
-    {"tapped_in", NULL}, {"faces", NULL}, {"friction", NULL}, {"bolts", NULL},
-    {NULL, NULL}};
+    {"name", NULL},      {"stack", NULL},   {"face", NULL},      {"bracket", bracket_keys},
+    {"tapped_in", NULL}, {"faces", NULL},   {"friction", NULL},  {"bolts", NULL},
+    {"mass", NULL},      {"mass_at", NULL}, {"vibration", NULL}, {NULL, NULL}};
 static const snub_key part_keys[] = {
     {"name", NULL}, {"kind", NULL}, {"length", NULL}, {"tolerance", NULL}, {NULL, NULL}};
 
@@ -128,6 +128,27 @@ static void read_bolts(snub_reader *reader, const snub_node *map, snub_mount *mo
     snub_leave(reader);
 }
 
+/** What shakes on the bolts: mass, where its centre is, and how hard; one without the others says nothing. */
+static void read_vibration(snub_reader *reader, const snub_node *map, snub_mount *mount)
+{
+    static const char *const keys[] = {"mass", "mass_at", "vibration"};
+    double times = 0, *at = NULL;
+    int count = 0;
+    const bool any = snub_read_find(map, keys[0]) != NULL || snub_read_find(map, keys[1]) != NULL ||
+                     snub_read_find(map, keys[2]) != NULL;
+    for (int k = 0; any && k < 3; k++)
+        (void)snub_read_need(reader, map, keys[k]);
+    snub_read_number(reader, map, "mass", SNUB_Q_MASS, 0.1, 500, &mount->mass);
+    if (snub_read_number(reader, map, "vibration", SNUB_Q_NUMBER, 0.1, 200, &times))
+        mount->vibration = times * SNUB_GRAVITY;
+    if (!snub_read_numbers(reader, map, "mass_at", SNUB_Q_LENGTH, -5000, 5000, &count, &at) || count == 0)
+        return;
+    if (count != 3)
+        snub_read_wrong_key(reader, map, "mass_at", "[x, y, z]", "has %d numbers", count);
+    for (int k = 0; k < 3 && k < count; k++)
+        mount->mass_at[k] = at[k];
+}
+
 /** z of the joint: where the engine's own parts of the stack end. */
 static double joint_of(const snub_stack *stack)
 {
@@ -165,6 +186,7 @@ void snub_read_mounts(snub_reader *reader, const snub_node *root, snub_hardware 
             snub_read_faces(reader, item, &mount->faces, &mount->friction);
             snub_read_tapped(reader, item, &mount->tapped_in);
             read_bolts(reader, item, mount);
+            read_vibration(reader, item, mount);
         }
         names[i] = mount->name;
         snub_leave(reader);

@@ -119,6 +119,7 @@ static snub_wrench wrench_of(const snub_hardware_study *study, int mount, const 
         const double force[3] = {s->force[i][0], s->force[i][1], 0.0};
         const double at[3] = {study->path->centre[i][0], study->path->centre[i][1], height};
         snub_wrench_add(&w, force, at);
+        w.moment[2] += s->reaction[i];
     }
     return w;
 }
@@ -183,11 +184,10 @@ static double moment_about(const mount_case *m, const snub_wrench *w)
     return m->mount->bolt_count == 1 ? root(w->moment) : fabs(w->moment[0] * m->along[0] + w->moment[1] * m->along[1]);
 }
 
-static void run_case(mount_case *m, const snub_hub_sample *sample)
+static void run_wrench(mount_case *m, snub_wrench w, const snub_hub_sample *sample)
 {
     snub_group_share share[SNUB_GROUP_BOLTS_MOST];
     snub_mount_result *r = m->r;
-    snub_wrench w = wrench_of(m->study, m->index, sample);
     const double turning = w.moment[2] - (m->middle[0] * w.force[1] - m->middle[1] * w.force[0]);
     r->force = fmax(r->force, root(w.force));
     r->overturning = fmax(r->overturning, root(w.moment));
@@ -200,6 +200,17 @@ static void run_case(mount_case *m, const snub_hub_sample *sample)
     } else {
         r->carried = false;
         snub_peak_take(&m->dropped, moment_about(m, &w), &sample->at);
+    }
+}
+
+/* With each state of vibration, where there is one. */
+static void run_case(mount_case *m, const snub_hub_sample *sample)
+{
+    const snub_wrench belt = wrench_of(m->study, m->index, sample);
+    for (int k = 0; k < snub_vibrations(m->mount); k++) {
+        snub_wrench w = belt;
+        snub_vibrate(m->mount, k, &w);
+        run_wrench(m, w, sample);
     }
 }
 

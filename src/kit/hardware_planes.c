@@ -138,8 +138,12 @@ static void add_stack(snub_hardware_study *study, const snub_stack *stack, int m
             study->report->plane[i].worst += reach;
             study->report->plane[i].rss += reach * reach;
         }
-        if (!study->planning || part->kind != SNUB_STACK_SHIM || advice->places == SNUB_SHIM_PLACES_MOST)
+        if (!study->planning || part->kind != SNUB_STACK_SHIM)
             continue;
+        if (advice->places == SNUB_SHIM_PLACES_MOST) {
+            advice->left_out++;
+            continue;
+        }
         for (int i = 0; i < n; i++)
             p->slope[i][advice->places] = slope[i];
         p->now[advice->places] = part->length;
@@ -247,16 +251,30 @@ static void name_packs(const snub_hardware_study *study, snub_finding *f)
     }
 }
 
-/* What the verdict counts on. The packs were found for what leans without them; told is what is left with them. */
+/* The search looks at so many places; where that does not do, more would have to be looked at. */
+static void tell_left_out(snub_hardware_study *study, double worst, double limit)
+{
+    const snub_shim_advice *a = &study->report->shims;
+    if (a->left_out == 0 || !(worst > limit))
+        return;
+    snub_finding f = snub_hardware_finding(study, SNUB_SAYS_SHIM_PLACES, -1, NULL, a->places + a->left_out);
+    f.limit = a->places;
+    f.line = study->hardware->shims_place.line;
+    snub_finding_number(&f, "left", a->left_out, SNUB_UNIT_COUNT, 0);
+    snub_hardware_tell(study, &f);
+}
+
+/* What the verdict counts on: the packs, with what leans when they are in. */
 static void tell_advice(snub_hardware_study *study, double limit)
 {
     const snub_shim_advice *a = &study->report->shims;
     double worst = 0.0;
-    if (!a->wanted)
-        return;
     for (int i = 0; i < study->drive->pulley_count; i++)
         worst = fmax(worst, snub_plane_most(&study->report->plane[i]) +
                                 (study->hardware->pulleys[i].guides ? study->report->plane[i].rss : 0.0));
+    tell_left_out(study, worst, limit);
+    if (!a->wanted)
+        return;
     const bool passes = worst <= limit;
     snub_finding f =
         snub_hardware_finding(study, passes ? SNUB_SAYS_SHIMS_CURE : SNUB_SAYS_SHIMS_HELP, -1, NULL, worst);

@@ -1,6 +1,7 @@
 /* Standoffs: clamped tube as a cantilever, gap, slope, fatigue, friction and pressure of its face; its bolt.
  * docs/theory/mount.md. */
 #include "hardware_study.h"
+#include "snub/locale.h"
 
 /* Safety against fatigue and gap under which a finding is marginal; rule of thumb. */
 #define MARGINAL_SAFETY 1.5
@@ -190,6 +191,8 @@ static void judge_fatigue(const standoff_case *c)
     snub_finding f = about(c, r->bolt_tires ? bolt : tube, r->fatigue);
     f.at = c->hub->range[r->fatigue_belt].at;
     f.limit = breaks ? 1.0 : MARGINAL_SAFETY;
+    /* while it is shut, preload is mean stress in the bolt and no more */
+    snub_finding_words(&f, "more", r->gap ? SNUB_MESSAGE(" More preload that keeps it shut helps, too.") : "");
     snub_finding_number(&f, "alternating", r->alternating, SNUB_UNIT_MPA, 0);
     snub_finding_number(&f, "mean", r->mean, SNUB_UNIT_MPA, 0);
     snub_hardware_tell(c->study, &f);

@@ -166,6 +166,13 @@ snub_finding snub_bolt_finding(const snub_hardware_study *study, snub_wording wo
                                const snub_bolt *bolt, double value);
 void snub_hardware_tell(const snub_hardware_study *study, const snub_finding *finding);
 
+/** Directions in which the mass on a mount is shaken. */
+enum { SNUB_VIBRATIONS = 14 };
+/** How many states of vibration a mount has: 1, none, where the file gives no mass with an acceleration. */
+int snub_vibrations(const snub_mount *mount);
+/** Adds the force of one of them to what the bolts carry; nothing without a mass. */
+void snub_vibrate(const snub_mount *mount, int direction, snub_wrench *wrench);
+
 /** Middle of a mount's bolts, weighed by their stress areas. */
 void snub_mount_middle(const snub_mount *mount, double middle[2]);
 

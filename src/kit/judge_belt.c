@@ -17,12 +17,14 @@ static void judge_grooves(const snub_study *s, int i)
 /* A diameter under a limit of the table. */
 static bool judge_diameter(const snub_study *s, int i, snub_wording wording)
 {
+    const double wide = s->drive->limits[SNUB_LIMIT_BLOWER_DIAMETER_8];
     snub_finding f = snub_study_finding(s, wording, i, NULL);
     f.value = s->drive->pulleys[i].diameter;
     if (!(f.value < f.limit))
         return false;
     if (s->drive->pulleys[i].has_blower)
         snub_finding_number(&f, "ribs", s->drive->belt.ribs, SNUB_UNIT_COUNT, 0);
+    snub_finding_words(&f, "more", f.value >= wide ? SNUB_MESSAGE(" Or use a belt of more than 6 ribs.") : "");
     snub_study_tell(s, &f);
     return true;
 }
@@ -88,6 +90,7 @@ static void judge_ribs(const snub_study *s)
         snub_finding f = snub_study_finding(s, SNUB_SAYS_RIB_TENSION_HIGH, -1, &s->tension);
         f.value /= ribs;
         snub_finding_span(s, &f, s->tension_span);
+        snub_finding_words(&f, "less", snub_less_tension(s->drive, &s->tension));
         if (f.value > f.limit)
             snub_study_tell(s, &f);
     }

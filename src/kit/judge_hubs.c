@@ -1,19 +1,10 @@
 /* The belt's pull at pulleys, and what the crank nose carries. docs/theory/findings.md. */
-#include "snub/locale.h"
 #include "study.h"
 
 bool snub_hub_is_told(const snub_drive *drive, int pulley)
 {
     const snub_pulley *p = &drive->pulleys[pulley];
     return pulley == drive->crank || p->load.n > 0 || p->load_by_boost.nx > 0 || p->has_blower || p->max_hub > 0.0;
-}
-
-/* What lowers the tension that the pull is made of. */
-static const char *less_pull(const snub_drive *drive)
-{
-    return drive->arm >= 0      ? SNUB_MESSAGE("less arm moment")
-           : drive->locked >= 0 ? SNUB_MESSAGE("a lower set tension")
-                                : SNUB_MESSAGE("a longer belt");
 }
 
 static void judge_hub(const snub_study *s, int i)
@@ -25,7 +16,7 @@ static void judge_hub(const snub_study *s, int i)
     const double angle = atan2(s->hub_force[i][1], s->hub_force[i][0]);
     f.limit = limit;
     snub_finding_number(&f, "angle", angle, SNUB_UNIT_DEG, 0);
-    snub_finding_words(&f, "less", less_pull(s->drive));
+    snub_finding_words(&f, "less", snub_less_tension(s->drive, &s->hub[i]));
     snub_study_tell(s, &f);
 }
 

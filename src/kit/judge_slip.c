@@ -31,12 +31,22 @@ static int heaviest(const snub_study *s, const snub_worst *worst)
     return heavy;
 }
 
+/* An arm that is back at its free position sets no tension: the belt is too long. */
+static bool arm_hangs(const snub_worst *worst)
+{
+    return worst->arm == SNUB_ARM_AT_REST;
+}
+
 /* A shorter belt in a slot that is locked at a tension only moves the slot. */
 static void name_mend(const snub_study *s, const snub_worst *worst, snub_finding *f)
 {
     const int heavy = heaviest(s, worst);
     const bool lock = s->drive->locked >= 0;
-    if (heavy >= 0)
+    if (arm_hangs(worst))
+        snub_finding_words(f, "mend",
+                           heavy >= 0 ? SNUB_MESSAGE("Use a shorter belt, or less inertia on {heavy}.")
+                                      : SNUB_MESSAGE("Use a shorter belt."));
+    else if (heavy >= 0)
         snub_finding_words(f, "mend",
                            lock ? SNUB_MESSAGE("Use more {pull}, or less inertia on {heavy}.")
                                 : SNUB_MESSAGE("Use more {pull}, a shorter belt, or less inertia on {heavy}."));
@@ -59,6 +69,21 @@ static void judge_slack(const snub_study *s, int span)
     snub_study_tell(s, &f);
 }
 
+/* A larger crank pulley turns all others faster: what they ask of the belt does not get less. */
+static void name_grip(const snub_study *s, const snub_worst *worst, int i, snub_finding *f)
+{
+    const bool crank = i == s->drive->crank;
+    if (arm_hangs(worst))
+        snub_finding_words(f, "mend",
+                           crank ? SNUB_MESSAGE("Use a shorter belt, or more wrap.")
+                                 : SNUB_MESSAGE("Use a shorter belt, more wrap, or a larger pulley."));
+    else
+        snub_finding_words(f, "mend",
+                           crank ? SNUB_MESSAGE("Use more wrap, or more {pull}.")
+                                 : SNUB_MESSAGE("Use more wrap, more {pull}, or a larger pulley."));
+    snub_finding_words(f, "pull", what_pulls(s->drive));
+}
+
 static void judge_grip(const snub_study *s, int i)
 {
     const snub_worst *limit = &s->limit_grip[i], *wet = &s->wet_grip[i];
@@ -67,7 +92,7 @@ static void judge_grip(const snub_study *s, int i)
     snub_finding slips = snub_study_finding(s, SNUB_SAYS_SLIPS, i, limit);
     if (slips.value > slips.limit) {
         snub_finding_number(&slips, "share", slips.value, SNUB_UNIT_PERCENT, 0);
-        snub_finding_words(&slips, "pull", what_pulls(s->drive));
+        name_grip(s, limit, i, &slips);
         snub_study_tell(s, &slips);
         return;
     }

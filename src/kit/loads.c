@@ -262,6 +262,16 @@ int snub_peak_state(const snub_drive *drive, const snub_loads *loads, const char
     return -1;
 }
 
+double snub_loads_absorbed(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, const char *peak,
+                           int pulley)
+{
+    const bool open = snub_way_throttle(way) == snub_way_throttle(SNUB_STEADY);
+    const snub_way held = speed == 0 || open ? SNUB_STEADY : SNUB_SHUT;
+    const double mean = loads->torque[held][speed * loads->pulleys + pulley];
+    const bool peaks = peak != NULL && (peak[0] == '\0' || strcmp(peak, drive->pulleys[pulley].name) == 0);
+    return pulley == drive->crank ? 0.0 : peaks ? mean * fmax(drive->pulleys[pulley].peak, 1.0) : mean;
+}
+
 /* ---- belts ------------------------------------------------------------------------------------------------------- */
 
 snub_shown_belt snub_corner_belt(snub_corner corner)

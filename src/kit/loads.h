@@ -31,6 +31,10 @@ const char *snub_loads_peak(const snub_drive *drive, const snub_loads *loads, in
                             snub_case *wanted);
 /** The state by its name; -1: none. */
 int snub_peak_state(const snub_drive *drive, const snub_loads *loads, const char *name);
+/** What the shaft of a pulley absorbs [N m >= 0], its inertia left out: what its housing hands on to its mount.
+ *  @param[in] peak  as in snub_condition */
+double snub_loads_absorbed(const snub_drive *drive, const snub_loads *loads, int speed, snub_way way, const char *peak,
+                           int pulley);
 /** Belt of a corner as it is shown. */
 snub_shown_belt snub_corner_belt(snub_corner corner);
 /** Effective length [m] and permanent stretch of a belt whose nominal length is given. */

@@ -1,6 +1,7 @@
 /* Every case of a judgement: speeds, ways of running, belts in tolerance, both edges of arm friction. */
 #include "study.h"
 #include "loads.h"
+#include "snub/locale.h"
 
 #include <string.h>
 
@@ -93,7 +94,8 @@ static bool note_hubs(snub_study *study, const snub_balance *balance, const snub
     snub_hub_sample *sample = &study->samples[study->sample_count];
     sample->force = snub_alloc(study->scratch, (size_t)n, sizeof *sample->force);
     sample->speed = SNUB_NEW(study->scratch, double, n);
-    if (sample->force == NULL || sample->speed == NULL)
+    sample->reaction = SNUB_NEW(study->scratch, double, n);
+    if (sample->force == NULL || sample->speed == NULL || sample->reaction == NULL)
         return false;
     study->sample_count++;
     sample->engine_speed = study->loads->speed[now->speed];
@@ -103,6 +105,9 @@ static bool note_hubs(snub_study *study, const snub_balance *balance, const snub
     for (int i = 0; i < n; i++) {
         memcpy(sample->force[i], balance->pulley[i].hub, sizeof sample->force[i]);
         sample->speed[i] = fabs(balance->pulley[i].speed);
+        /* the shaft drags the housing along the way that it turns; speeds are positive clockwise */
+        const double absorbed = snub_loads_absorbed(study->drive, study->loads, now->speed, now->way, now->peak, i);
+        sample->reaction[i] = balance->pulley[i].speed > 0.0 ? -absorbed : absorbed;
     }
     return true;
 }
@@ -165,8 +170,10 @@ static bool run_case(snub_study *study, const snub_worst *now)
         return true;
     }
     snub_expand(study->drive, rig, &wanted, &e, &balance);
-    note_arm(study, &e, now);
-    return note_balance(study, &balance, now) && run_peaks(study, rig, &wanted, &e, now);
+    snub_worst met = *now;
+    met.arm = e.arm;
+    note_arm(study, &e, &met);
+    return note_balance(study, &balance, &met) && run_peaks(study, rig, &wanted, &e, &met);
 }
 
 /* Tension and wind go with the side of arm friction: the middle lies between its edges, and is looked at first for the
@@ -179,7 +186,7 @@ static bool run_corner(snub_study *study, int speed, snub_way way, snub_corner c
     const int *sides = !arm ? no_arm : corner == SNUB_NOMINAL ? nominal : other;
     const int count = !arm ? 1 : corner == SNUB_NOMINAL || duty ? 3 : 2;
     for (int k = 0; k < count; k++) {
-        const snub_worst now = {0.0, speed, way, corner, sides[k], true, warm, NULL};
+        const snub_worst now = {0.0, speed, way, corner, sides[k], true, warm, NULL, SNUB_ARM_NONE};
         if (!run_case(study, &now))
             return false;
     }
@@ -255,6 +262,15 @@ void snub_finding_span(const snub_study *study, snub_finding *finding, int span)
     finding->kind = SNUB_OTHER_SPAN;
     finding->other = study->drive->pulleys[span].name;
     finding->second = study->drive->pulleys[(span + 1) % study->drive->pulley_count].name;
+}
+
+/* A longer belt in a slot that is locked at a tension only moves the slot; on an arm it changes the lever as well. An
+ * arm on its stop sets no tension. */
+const char *snub_less_tension(const snub_drive *drive, const snub_worst *worst)
+{
+    return drive->arm >= 0 && worst->arm != SNUB_ARM_AT_STOP ? SNUB_MESSAGE("less arm moment")
+           : drive->locked >= 0                              ? SNUB_MESSAGE("a lower set tension")
+                                                             : SNUB_MESSAGE("a longer belt");
 }
 
 void snub_study_tell(const snub_study *study, const snub_finding *finding)

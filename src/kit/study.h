@@ -14,7 +14,8 @@ typedef struct snub_worst {
     int side; /**< arm friction -1, 0, 1 */
     bool set;
     bool warm;
-    const char *peak; /**< as in snub_condition */
+    const char *peak;   /**< as in snub_condition */
+    snub_arm_state arm; /**< where the arm stands then */
 } snub_worst;
 
 /** Hub forces of one case. */
@@ -23,6 +24,7 @@ typedef struct snub_hub_sample {
     snub_condition at;
     bool steady;        /**< steady, friction in the middle: what the duty of its belt is made of */
     double (*force)[2]; /**< per pulley, N */
+    double *reaction;   /**< torque that its housing takes, about z, counter-clockwise, N m */
     double *speed;      /**< of the pulley, rad/s >= 0 */
 } snub_hub_sample;
 
@@ -78,6 +80,8 @@ snub_condition snub_worst_at(const snub_study *study, const snub_worst *worst);
 snub_finding snub_study_finding(const snub_study *study, snub_wording wording, int pulley, const snub_worst *worst);
 /** Names the span behind a pulley. */
 void snub_finding_span(const snub_study *study, snub_finding *finding, int span);
+/** What lowers the belt's tension in a case: English words that follow "Use". */
+const char *snub_less_tension(const snub_drive *drive, const snub_worst *worst);
 void snub_study_tell(const snub_study *study, const snub_finding *finding);
 
 /* ---- the judges: each adds what it finds to study->findings ------------------------------------------------------ */

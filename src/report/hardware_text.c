@@ -224,6 +224,11 @@ static snub_status mounts(const snub_hardware_report *r, const snub_look *look, 
              SNUB_SHOWN(look, m->force, SNUB_UNIT_N, 0), SNUB_SHOWN(look, m->moment, SNUB_UNIT_N_M, 1),
              SNUB_SHOWN(look, m->overturning, SNUB_UNIT_N_M, 1), m->mount->friction,
              m->mount->faces != NULL ? m->mount->faces : "given or least of the table");
+        if (m->mount->vibration > 0.0)
+            line(look, out, "vibration", "%.1f times gravity on `mass` in any direction, counted",
+                 m->mount->vibration / SNUB_GRAVITY);
+        else
+            line(look, out, "vibration", "not counted: give mass, mass_at and vibration");
         if (m->slope > 0)
             line(look, out, "bracket", "bends and twists by %.2f minutes of arc", m->slope / SNUB_ARCMIN);
         status = tightening(m, look, out, error);

@@ -204,6 +204,8 @@ static json_t *mounts_of(const snub_hardware_report *r)
         put(o, "tilting_N_m", m->overturning);
         put(o, "turning_friction_used", m->turning_use);
         put(o, "friction", m->mount->friction);
+        put(o, "mass_kg", m->mount->mass > 0.0 ? m->mount->mass : (double)NAN);
+        put(o, "vibration_g", m->mount->vibration > 0.0 ? m->mount->vibration / SNUB_GRAVITY : (double)NAN);
         put(o, "bracket_slope_arcmin", m->slope / SNUB_ARCMIN);
         for (int k = 0; k < m->mount->bolt_count; k++)
             json_array_append_new(bolts, bolt_of(&m->bolts[m->tighten[k]], m->carried));

@@ -64,8 +64,11 @@ SIZES = [
          threshold=90 * MM, limit_key=("back_diameter_life", "MM"), default=90 * MM, source="SAE J1596",
          silent_on=[idler_size(44)]),
     Case("BLOWER_TOO_SMALL_6", "fail", blower_size(6), 63, 64, subject={"pulley": "blower"}, value=size, limit=63.5 * MM, at={},
-         threshold=63.5 * MM, limit_key=("blower_diameter_6", "MM"), default=63.5 * MM, places=lambda _: {"ribs": 6},
+         threshold=63.5 * MM, limit_key=("blower_diameter_6", "MM"), default=63.5 * MM, places=lambda _: {"ribs": 6, "more": " Or use a belt of more than 6 ribs."},
          source="common practice", silent_on=[blower_size(7)(63)]),
+    # under what a wider belt needs, more ribs are no way out
+    Case("BLOWER_TOO_SMALL_6", "fail", blower_size(6), 60, 64, subject={"pulley": "blower"}, value=size, limit=63.5 * MM, at={},
+         places=lambda _: {"ribs": 6, "more": ""}),
     Case("BLOWER_TOO_SMALL_8", "fail", blower_size(8), 60, 62, subject={"pulley": "blower"}, value=size, limit=60.96 * MM, at={},
          threshold=60.96 * MM, limit_key=("blower_diameter_8", "MM"), default=60.96 * MM, places=lambda _: {"ribs": 8},
          source="common practice"),
@@ -216,6 +219,9 @@ def fast_crank(p):
     return text(FIXED, {"pump.diameter": 100, "belt.length": taut(200, p, 100), "crank.diameter": p})
 
 
+SET, SPRUNG = on(LOCKED, {"idler.fixed_tension": same}), on(ARM, {"tensioner.arm.preload": same})
+
+
 def power_text(p):
     return text(FIXED, {"belt.length": taut(240), "pump.inertia": 0.02, "belt.friction": {"limit": {"rib": 3}},
                         "pump.load": [[500, p], [20000, p]]})
@@ -236,10 +242,17 @@ SPEEDS = [
          limit_key=("belt_speed", "M_S"), default=50.0, at=AT_REDLINE, source="SAE J1596"),
     Case("RIB_TENSION_HIGH", "marginal", tight, 250, 230, value=lambda p: Sample(tight(p)).value("tension") / 6, limit=250.0,
          threshold=250.0, at=lambda p: Sample(tight(p)).at("tension"), limit_key=("rib_tension", "N"), default=250.0,
-         source="rule of thumb", subject={"span": ["pump", "crank"]}),
+         source="rule of thumb", subject={"span": ["pump", "crank"]}, places=lambda _: {"less": "a longer belt"}),
     # the shortest belt is new: the stretch that the one in hand has by now does not slacken it
     Case("RIB_TENSION_HIGH", "marginal", stretched, 240, 210, value=lambda p: Sample(stretched(p)).value("tension") / 6, limit=250.0,
-         threshold=250.0, at=lambda p: Sample(stretched(p)).at("tension"), subject={"span": ["pump", "crank"]}),
+         threshold=250.0, at=lambda p: Sample(stretched(p)).at("tension"), subject={"span": ["pump", "crank"]},
+         places=lambda _: {"less": "a longer belt"}),
+    Case("RIB_TENSION_HIGH", "marginal", on(LOCKED, {"idler.fixed_tension": same}), 1600, 1200, limit=250.0, threshold=250.0,
+         value=lambda p: Sample(SET(p)).value("tension") / 6, at=lambda p: Sample(SET(p)).at("tension"),
+         places=lambda _: {"less": "a lower set tension"}),
+    Case("RIB_TENSION_HIGH", "marginal", on(ARM, {"tensioner.arm.preload": same}), 90, 40, limit=250.0, threshold=250.0,
+         value=lambda p: Sample(SPRUNG(p)).value("tension") / 6, at=lambda p: Sample(SPRUNG(p)).at("tension"),
+         places=lambda _: {"less": "less arm moment"}),
     Case("RIB_POWER_HIGH", "marginal", power_text, 60, 20, value=lambda p: Sample(power_text(p)).value("power") / 6, limit=8 * KW,
          threshold=8 * KW, at=lambda p: Sample(power_text(p)).at("power"), limit_key=("rib_power", "KW"), default=8 * KW,
          places=lambda p: {"power": shown(Sample(power_text(p)).value("power"), "KW", 1), "ribs": 6}, source="rule of thumb"),

@@ -7,7 +7,7 @@ import math
 
 import yaml
 
-from cases_slip import mend, of_sample, slack_sample
+from cases_slip import gripping, hangs, mend, of_sample, slack_sample
 from drives import ARM, FIXED, LOCKED, on, same, text
 from harness import DEG, RPM, Case, Sample, expect, found, judge, shown
 from mechanics import taut
@@ -34,7 +34,7 @@ TWO_FREE = on(LOCKED, {"engine.blips": BLIPS, "fan.inertia": same, "fan.overruns
 
 def slips(pull, drive, pulley, every=20):
     of = of_sample(drive, "limit", pulley, every)
-    return {**of, "places": lambda p: {"pull": pull, "share": shown(of["value"](p), "PERCENT", 0)}}
+    return {**of, "places": lambda p: {"mend": gripping(pull, hangs(*of["sample"](p))), "share": shown(of["value"](p), "PERCENT", 0)}}
 
 
 SLIPS = dict(wording="SLIPS", level="fail", limit=1.0, threshold=1.0)
@@ -65,7 +65,7 @@ def per_rib(drive, span, every=20):
     def sample(p):
         return Sample(drive(p), every=every)
     return dict(drive=drive, value=lambda p: sample(p).value("tension") / 6, at=lambda p: sample(p).at("tension"),
-                subject={"span": list(span)})
+                subject={"span": list(span)}, places=lambda p: {"less": "a longer belt"})
 
 
 PEAKS = [

@@ -6,6 +6,7 @@ Euler's ln(T1'/T2')/(mu wrap) of what momentum leaves, T' = T - m v^2. Drives wi
 of tests/reference.
 """
 import math
+import re
 
 import numpy as np
 import yaml
@@ -122,16 +123,26 @@ def of_peak(friction):
 def of_sample(drive, what, pulley, every=20):
     def sample(p):
         return Sample(drive(p), every=every)
-    return dict(drive=drive, value=lambda p: sample(p).value(f"{what} {pulley}"),
+    return dict(drive=drive, sample=lambda p: (sample(p), f"{what} {pulley}"), value=lambda p: sample(p).value(f"{what} {pulley}"),
                 at=lambda p: sample(p).at(f"{what} {pulley}"), subject={"pulley": pulley, "other": None})
+
+
+def hangs(sample, what, most=True):
+    """Whether the arm is back at its free position in the worst case: it sets no tension there."""
+    at = sample.at(what, most)
+    return next(values["where"] for place, values in sample.cases if place == at) == "at free position"
 
 
 def slack_sample(drive, span, places, every=20):
     def sample(p):
         return Sample(drive(p), every=every)
+
+    def told(p):
+        if hangs(sample(p), f"span {span[0]}", most=False):
+            return {"mend": re.sub(r"more [\w ]+, a shorter", "a shorter", places["mend"]).replace("a shorter belt, or", "a shorter belt, or")}
+        return places
     return dict(drive=drive, value=lambda p: sample(p).value(f"span {span[0]}", most=False), limit=0.0,
-                at=lambda p: sample(p).at(f"span {span[0]}", most=False), subject={"span": list(span)},
-                places=lambda p: places)
+                at=lambda p: sample(p).at(f"span {span[0]}", most=False), subject={"span": list(span)}, places=told)
 
 
 ARMED = on(ARM, {"belt": {"ribs": 6, "length": 1014, "worn": 0.003}, "pump.load": lambda p: [[500, p], [20000, p]]})
@@ -205,8 +216,12 @@ SLIP = dict(wording="SLIPS", level="fail", **RULE)
 OWN = dict(limit_key=("grip_slip", "NONE"), default=1.0)
 
 
+def gripping(pull, hanging=False):
+    return "Use a shorter belt, more wrap, or a larger pulley." if hanging else f"Use more wrap, more {pull}, or a larger pulley."
+
+
 def slipping(pull, of):
-    return {**of, "places": lambda p: {"pull": pull, "share": shown(of["value"](p), "PERCENT", 0)}}
+    return {**of, "places": lambda p: {"mend": gripping(pull, "sample" in of and hangs(*of["sample"](p))), "share": shown(of["value"](p), "PERCENT", 0)}}
 
 
 SLIPPING = [
@@ -218,6 +233,9 @@ SLIPPING = [
     Case(fires=0.003, quiet=0.001, **slipping("set tension", of_sample(SPUN, "limit", "idler")), **SLIP),
     # set again as it wears, the oldest belt has the tension of a new one
     Case(fires=0.003, quiet=0.001, **slipping("set tension", {**of_sample(SPUN_NEW, "limit", "idler"), "drive": SPUN_AGAIN}), **SLIP),
+    # a larger crank pulley turns the others faster: no advice for it
+    Case(fires=98, quiet=80, **{**of_pair(LIMIT, "crank"), "places": lambda p: {
+        "mend": "Use more wrap, or more static tension.", "share": shown(of_pair(LIMIT, "crank")["value"](p), "PERCENT", 0)}}, **SLIP),
     Case(fires=135, quiet=100, **slipping("arm moment", of_sample(ARMED, "limit", "pump")), **SLIP),
 ]
 

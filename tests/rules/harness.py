@@ -177,7 +177,7 @@ class Case:
 
     def __init__(self, wording, level, drive, fires, quiet=None, *, subject=None, value=None, limit=None, at=None,
                  places=None, threshold=None, limit_key=None, default=None, source=None, tolerance=1e-6, near=2e-4,
-                 silent_on=None, measure=None, arguments=()):
+                 silent_on=None, measure=None, arguments=(), sample=None):
         self.__dict__.update({k: v for k, v in locals().items() if k != "self"})
         self.subject = subject or {}
         self.silent_on = silent_on or []  # other drives (texts) that must not fire it
@@ -405,6 +405,9 @@ class Sample:
             out[f"speed {n}"] = abs(float(a.speed[i]))
             out[f"hub {n}"] = abs(complex(a.hub[i]))
             out[f"force {n}"] = complex(a.hub[i])
+            # a shaft drags its housing along: clockwise, as the crank turns, but for what runs on the belt's back
+            absorbed = drive.pulleys[i].torque(abs(float(a.speed[i]))) if i != drive.crank else 0.0
+            out[f"reaction {n}"] = absorbed * (1 if drive.pulleys[i].back else -1)
         return out
 
     def load(self):
@@ -436,7 +439,7 @@ class Sample:
 
 
 STORE = {}
-GATHERED = 3  # raised with what `gather` keeps: a store of before lacks it
+GATHERED = 4  # raised with what `gather` keeps: a store of before lacks it
 
 
 def made_by():

@@ -7,6 +7,7 @@ import re
 import subprocess
 import tempfile
 
+import cases_advice as advice
 import yaml
 from cases_clearance import AHEAD, Swept
 from cases_hardware import ALUMINIUM, TWISTS, bolt, mounted
@@ -202,6 +203,7 @@ def run(cases):
         if mount is not None and mount["hardware_given"]:
             columns(file, mount)
             shims_put_in(file, mount)
+    advice.run(cases)
     for check in LOAD_CHECKS:
         check()
     on_one_bracket()

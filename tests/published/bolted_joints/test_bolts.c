@@ -157,7 +157,7 @@ static void clearance_holes(void **state)
     assert_near("3/8 in", snub_clearance_hole(0.375 * INCH), 1.1 * 0.375 * INCH, 1e-12, "m");
 }
 
-/* Least engagement, a fastener maker's handbook, p. 677. */
+/* Least engagement, read on p. 677 of a book whose title was not kept: no better than a rule of thumb. */
 static void engagement(void **state)
 {
     (void)state;
@@ -192,8 +192,8 @@ static void areas(void **state)
         assert_near("As", snub_stress_area(want[i][0] * 1e-3, want[i][1] * 1e-3) * 1e6, want[i][2], 6e-4, "mm2");
 }
 
-/* Table of torques for a total friction of 0.14 (a machine's manual, its title not kept; lightly oiled): T = K Fi d at
- * K 0.18, Fi 75 % of proof lies within a fifth of it. */
+/* Table of torques for a total friction of 0.14 (read, title not kept: no better than a rule of thumb; lightly oiled):
+ * T = K Fi d at K 0.18, Fi 75 % of proof lies within a fifth of it. */
 static void torque_table(void **state)
 {
     (void)state;

@@ -1,6 +1,8 @@
-/* The three-pulley drive: crank, tensioner on the belt's back, driven pulley. Every number here is derived: two
- * computations that share nothing agree on it (touch points from tangency and from a search for the stationary length;
- * statics in two conventions).
+/* The three-pulley drive: crank, tensioner on the belt's back, driven pulley. Its inputs (centres, radii, pivot, belt
+ * and spring) are those of a published prototype: R. S. Beikmann, N. C. Perkins, A. G. Ulsoy, Free vibration of
+ * serpentine belt drive systems, J. Vibration and Acoustics 118 (1996), from memory. What is expected of them is
+ * derived: two computations that share nothing agree on it (touch points from tangency and from a search for the
+ * stationary length; statics in two conventions).
  *
  * Conventions of its statics: spring k (theta - theta_s) with P = 300 N at theta = 0 at rest; tractive tensions in the
  * arm's balance; the driven pulley's torque Q raises span 3. The belt has its natural length at 300 N. `whole` counts

@@ -1,6 +1,6 @@
 /* What the standards of ribbed belts say, against what a drive file means by default.
  * ISO 9981:2020, 5.2 to 5.4 (read): smallest effective diameter 45 mm, effective line differential 2.0 mm.
- * ISO 9982 (pitch as tabulated in a glossary; the rest not compared with its text): pitch and effective line
+ * ISO 9982 (not compared with its text; pitch from a table whose title was not kept): pitch and effective line
  * differential by profile.
  * SAE J1459-2022 (read in a summary): effective diameter = over balls - 0.990 mm; over tips = over balls - 1.875 mm.
  * ISO 9981:1998 (not compared with its text): measuring rig of 300 mm effective circumference, 100 N per rib,

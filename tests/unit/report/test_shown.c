@@ -114,6 +114,7 @@ static void findings_say_value_limit_where_and_what(void **state)
         {.wording = SNUB_SAYS_BOLTS_IN_LINE, .level = SNUB_NOTE, .other = "plate", .value = NAN, .limit = NAN},
     };
     snub_finding_number(&items[0], "share", 1.234, SNUB_UNIT_PERCENT, 0);
+    snub_finding_words(&items[0], "mend", "Use more wrap, more {pull}, or a larger pulley.");
     snub_finding_words(&items[0], "pull", "arm moment");
     snub_findings findings = {.items = items, .count = 3};
     snub_look look = {.width = 60};
