@@ -41,7 +41,7 @@ SLIPS = dict(wording="SLIPS", level="fail", limit=1.0, threshold=1.0)
 SLACK = dict(wording="SPAN_SLACK", level="fail", threshold=0.0)
 RUNS = [
     Case(fires=0.055, quiet=0.02, silent_on=[CALM(0.055)], **slips("static tension", BLIPPED, "pump"), **SLIPS),
-    Case(fires=0.08, quiet=0.005, **slips("arm moment", BLIPPED_ARM, "pump"), **SLIPS),
+    Case(fires=0.046, quiet=0.005, **slips("arm moment", BLIPPED_ARM, "pump"), **SLIPS),
     Case(fires=0.09, quiet=0.05, silent_on=[FREE(0.09), BRAKED(0.09)],
          **slack_sample(FALLS, ("pump", "crank"), mend("static tension", "pump")), **SLACK),
     Case(fires=0.07, quiet=0.01, silent_on=[TWO_FREE(0.05)],
