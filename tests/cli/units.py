@@ -290,6 +290,30 @@ with tempfile.TemporaryDirectory() as folder:
     clean("parts find", shown)
     agree("parts find", metric, shown)
 
+# ---- small things that a wrench hangs on -------------------------------------------------------------------------------------
+
+code, text, _ = run("chart", KIT, "--inches")
+check("an option that the file writes bare has its unit", re.search(r"^97 mm +5PK", text, re.M) and "97 mm" not in run("chart", KIT)[1], text[:600])
+text = run("check", KIT, "--inches", "--set", "blower.diameter=70")[1]
+shown = re.findall(r"\$ snub (.*)", text)
+check("a shown command keeps the units", shown and all("--inches" in one for one in shown), shown)
+check("and answers in them", "lbf" in run(*shown[0].replace("'", "").split())[1], shown[:1])
+with tempfile.TemporaryDirectory() as folder:
+    for units, mm, last in (("--inches", 101.6, "4 in"), ("--metric", 100.0, "100 mm")):
+        run("draw", KIT, "--view", "template", units, "-o", f"{folder}/a.svg")
+        svg = pathlib.Path(folder, "a.svg").read_text()
+        rules = [abs(float(b) - float(a)) for a, b in re.findall(r'<line x1="([\d.]+)" y1="[\d.]+" x2="([\d.]+)"', svg)]
+        check(f"a ruler of {last}", f">{last}<" in svg and any(abs(one - mm) < 1e-3 for one in rules), max(rules))
+        run("draw", KIT, units, "--scale", "1", "-o", f"{folder}/a.svg")
+        svg = pathlib.Path(folder, "a.svg").read_text()
+        # strokes of the slot's scale: their middles along it, from its 0 end, an inch's twentieth or a millimetre apart
+        strokes = [tuple(map(float, one)) for one in re.findall(r'<line x1="([\d.]+)" y1="([\d.]+)" x2="([\d.]+)" y2="([\d.]+)" stroke="#[0-9a-f]+" stroke-width="0.18"', svg)]
+        middles = [((x1 + x2) / 2, (y1 + y2) / 2) for x1, y1, x2, y2 in strokes if abs(((x2 - x1)**2 + (y2 - y1)**2)**0.5 - 1.6) < 0.01]
+        steps = [((c - a)**2 + (d - b)**2)**0.5 for (a, b), (c, d) in zip(middles, middles[1:])]
+        check(f"the slot's scale, {units}", steps.count(min(steps)) > 0 and abs(sorted(steps)[len(steps) // 2] - (1.27 if units == "--inches" else 1)) < 0.01, sorted(steps)[:5])
+code, text, _ = run("parts", "list", "--inches", "--format", "csv")
+check("the CSV of parts is for import: metric, and says so", code == 2, text)
+
 # ---- who decides, and what is said of bare numbers -------------------------------------------------------------------------------
 
 check("the file's units hold", "lbf" in run("check", V8)[1])
