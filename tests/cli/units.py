@@ -159,6 +159,13 @@ for command, head, factors in TABLES:
                 faults.append((a, b, factor))
     check(f"table: {head.strip()} of {command[0]}", rows[0] and len(rows[0]) == len(rows[1]) and not faults, rows, faults)
 
+# A comparison has the two numbers and then their unit.
+LINE = re.compile(r"^  (\S.*?) +(-?[\d.]+) +(-?[\d.]+) (" + "|".join(re.escape(unit) for unit in UNITS) + r")(?: +(?:better|worse))? *$", re.M)
+lines = [LINE.findall(run("compare", KIT, LOCKED, units)[1]) for units in ("--metric", "--inches")]
+faults = [fault for old, new in zip(*lines) for k in (1, 2)
+          if (fault := apart((float(old[k]), len(old[k].partition(".")[2]), old[3]), (float(new[k]), len(new[k].partition(".")[2]), new[3])))]
+check("a comparison's numbers are converted", len(lines[0]) > 20 and len(lines[0]) == len(lines[1]) and not faults, len(lines[0]), len(lines[1]), faults[:4])
+
 # A bolt's torque is in both.
 code, text, _ = run("mount", KIT, "--inches")
 both = re.findall(r"([\d.]+) / +([\d.]+)", text)
