@@ -250,7 +250,7 @@ same("and leaves with one undo", await page.locator("#designation").textContent(
 /** What a person sees, without the sources of limits, which keep their own numbers, and what the file writes. */
 async function metricLeft(page) {
   const text = await page.evaluate(() => {
-    const copy = document.body.cloneNode(true);
+    const copy = /** @type {HTMLElement} */ (document.body.cloneNode(true));
     for (const gone of copy.querySelectorAll("small, textarea, pre.lines, option, script, dialog, .said")) if (gone.tagName !== "SMALL" || gone.closest(".findings")) gone.remove();
     const rows = [...copy.querySelectorAll("*")].filter((one) => !one.children.length).map((one) => one.textContent);
     return rows.join("\n");
