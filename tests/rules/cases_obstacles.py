@@ -368,6 +368,37 @@ def leaning_rim(laid, o):
 STACK_OFF = against(STACKED, behind_pump, stacked_rim, "The rim of pump", "pump", near={"is_rim": True, "shift": 0.5})
 LEAN_OFF = against(LEANS, behind_pump, leaning_rim, "The rim of pump", "pump", near={"is_rim": True, "shift": 51 * 2 * DEG})
 
+# 300 N in both spans at rest and no more while running; a tube 16/10.5 of 100 mm bends towards the crank by F L^2/(2 E I)
+# and stays shut
+PULL = 2 * 300 * math.cos(math.asin(20 / 350))
+BENT = PULL * 0.1 ** 2 / (2 * 207e9 * math.pi / 64 * (0.016 ** 4 - 0.0105 ** 4))
+BENDS = [PAIR[0], {**PAIR[1], "standoff": {"outside": 16, "bore": 10.5, "length": 100, "bolt": {
+    "thread": "M10", "class": "12.9", "preload": 30000, "scatter": 0}}}]
+MEASURED_BELT = {"ribs": 6, "length": 1000, "tolerance": 0}
+
+
+def below_pump(p):
+    """Behind the pump, below its middle."""
+    return circle("lug", 0, 320, 12, [-60, -p])
+
+
+def loaded_rim(laid, o):
+    """The shaft leans down: what stands below its middle goes back; the lug reaches from 24 to 36 mm below."""
+    return disc(laid, "pump", 55, -RIM - 36 * BENT, RIM, o)
+
+
+LEAN_LOADED = against(BENDS, below_pump, loaded_rim, "The rim of pump", "pump", belt=MEASURED_BELT,
+                      near={"is_rim": True, "shift": 36 * BENT})
+
+
+def above_pump(p):
+    """In front of the pump, above its middle: there the rim comes forward."""
+    return circle("lug", 0, 380, 12, [p, 60])
+
+
+LEAN_FORWARD = against(BENDS, above_pump, lambda laid, o: disc(laid, "pump", 55, -RIM, RIM + 36 * BENT, o), "The rim of pump",
+                       "pump", belt=MEASURED_BELT, near={"is_rim": True, "shift": 36 * BENT})
+
 
 # the idler's own stack may be 0.5 mm off: the belt on it does not go with it
 LOOSE_IDLER = against([{k: v for k, v in {**one, "plane": None, "stack": [
@@ -384,6 +415,8 @@ LIE = [
     Case("TOO_CLOSE", "marginal", fires=17.6, quiet=18.5, **STACK_OFF, **ASKED),
     Case("FAR_TOO_CLOSE", "fail", fires=14, quiet=16, **half(STACK_OFF), **OVER),
     Case("TOO_CLOSE", "marginal", fires=18, quiet=20, **LEAN_OFF, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=17, quiet=18, **LEAN_LOADED, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=17, quiet=18, **LEAN_FORWARD, **ASKED),
     Case("RUNS_INTO", "fail", fires=12, quiet=14, **depth(LEAN_OFF), **OVER),
 ]
 
