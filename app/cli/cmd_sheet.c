@@ -5,6 +5,7 @@
 #include "commands.h"
 #include "locale_shipped.h"
 #include "printing.h"
+#include "snub/defaults.h"
 #include "snub/report.h"
 #include "snub/sheet.h"
 
@@ -16,6 +17,7 @@ static const cli_option options[] = {
     {"kind", 'k', "KIND", "which sheet (default: fitting)", false, false, kinds},
     {"fewest", 0, NULL, "chart: the kit with only the fewest belts that cover it", false, false, NULL},
     {"wet", 0, NULL, "report: curves with the friction of a wet belt", false, false, NULL},
+    {"defaults", 0, NULL, "report: try the values left to defaults at both ends of their ranges", false, false, NULL},
     {"paper", 0, "PAPER", "paper size (default: A4; letter with inch units)", false, false, papers},
     {"language", 0, "LANG", "en (default) or de", false, false, NULL},
     {"decimal", 0, "MARK", "decimal mark (default: as usual in the language)", false, false, decimals},
@@ -32,6 +34,8 @@ typedef struct job {
     snub_build build;
     snub_state rest, state;
     snub_sweep *sweep;
+    snub_default *defaults;
+    int default_count;
 } job;
 
 static int tell(const job *j, const snub_error *error)
@@ -60,6 +64,21 @@ static bool run_sweep(job *j)
     return false;
 }
 
+/* What the file leaves out; tried where it is asked for. */
+static bool list_defaults(job *j)
+{
+    snub_errors errors = {0};
+    const snub_build_request request = cli_request(j->run);
+    j->defaults = SNUB_NEW(&j->run->arena, snub_default, SNUB_DEFAULTS_MOST);
+    if (j->defaults == NULL)
+        return cli_usage_error(j->run, "out of memory"), false;
+    j->default_count = snub_defaults_list(j->build.drive, j->defaults, SNUB_DEFAULTS_MOST);
+    const snub_status status = cli_has(j->run, "defaults") ? snub_defaults_try(&j->build, &j->loaded.reading, &request,
+                                                                               j->defaults, j->default_count, &errors)
+                                                           : SNUB_OK;
+    return cli_told(j->run, &errors, &j->loaded, status == SNUB_OK);
+}
+
 /* The same build as `snub check` shows, with the engine at rest, and at the redline for the report. */
 static bool work_out(job *j)
 {
@@ -70,7 +89,7 @@ static bool work_out(job *j)
     if (strcmp(j->kind, "report") != 0)
         return true;
     return cli_state(j->run, &j->loaded, &j->build, &(snub_wanted_state){.speed = NAN}, &j->state) &&
-           (!has_range(&j->build) || run_sweep(j));
+           list_defaults(j) && (!has_range(&j->build) || run_sweep(j));
 }
 
 /* ---- printing ---------------------------------------------------------------------------------------------------- */
@@ -89,7 +108,12 @@ static int print_build(job *j)
     snub_status status;
     if (!work_out(j))
         return CLI_BAD;
-    const snub_sheet_build build = {.build = &j->build, .rest = &j->rest, .state = &j->state, .sweep = j->sweep};
+    const snub_sheet_build build = {.build = &j->build,
+                                    .rest = &j->rest,
+                                    .state = &j->state,
+                                    .sweep = j->sweep,
+                                    .defaults = j->defaults,
+                                    .default_count = j->default_count};
     if (strcmp(j->kind, "parts") == 0)
         status = snub_sheet_parts(&j->sheet, &build, &out, &error);
     else if (strcmp(j->kind, "template") == 0)
@@ -157,6 +181,8 @@ static int run_sheet(cli_run *run)
         return cli_usage_error(run, "use --fewest with --kind chart");
     if (strcmp(j->kind, "report") != 0 && cli_has(run, "wet"))
         return cli_usage_error(run, "use --wet with --kind report");
+    if (strcmp(j->kind, "report") != 0 && cli_has(run, "defaults"))
+        return cli_usage_error(run, "use --defaults with --kind report");
     int code = cli_load(run, run->operands[0], &j->loaded) && set_up(j) ? CLI_PASS : CLI_BAD;
     if (code != CLI_BAD)
         code = chart ? print_chart(j) : print_build(j);

@@ -34,9 +34,11 @@ snub_status snub_sheet_chart(const snub_sheet *sheet, const snub_chart *chart, s
  *  numbers to work by. A marginal verdict stands in full on page 1. */
 typedef struct snub_sheet_build {
     const snub_build *build;
-    const snub_state *rest;  /**< with the engine at rest */
-    const snub_state *state; /**< report only: the state that is shown beside; may be NULL */
-    const snub_sweep *sweep; /**< report only; may be NULL */
+    const snub_state *rest;              /**< with the engine at rest */
+    const snub_state *state;             /**< report only: the state that is shown beside; may be NULL */
+    const snub_sweep *sweep;             /**< report only; may be NULL */
+    const struct snub_default *defaults; /**< report only: what the file leaves out, tried or not; may be NULL */
+    int default_count;
 } snub_sheet_build;
 
 /** How to fit one build: cautions, what it needs, the belt's way, numbered steps, what to measure, what to check again.

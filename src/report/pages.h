@@ -75,6 +75,10 @@ typedef struct snub_pages_column {
 void snub_pages_table(snub_pages *pages, const snub_pages_column *columns, int count, const char *const *cells,
                       int rows);
 
+struct snub_default;
+/** Section of the values that the file leaves out; nothing where there are none. */
+void snub_pages_defaults(snub_pages *pages, const struct snub_default *defaults, int count);
+
 /** Text with {names} replaced: pairs of name and value, NULL at the end. NULL-safe; marks the pages on lack of memory.
  */
 const char *snub_pages_fill(snub_pages *pages, const char *text, ...) __attribute__((sentinel));

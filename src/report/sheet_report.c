@@ -473,6 +473,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
         state_tables(pages, build->drive, &b->state->balance,
                      snub_pages_fill(pages, SAY("Steady at {speed} rpm"), "speed",
                                      n(pages, b->state->engine_speed / SNUB_RPM, 0), NULL));
+    snub_pages_defaults(pages, b->defaults, b->default_count);
     limits(pages, build->drive);
     if (build->report != NULL && build->report->done)
         facts(pages, build->report);

@@ -69,7 +69,31 @@ def of_file(path):
             check(f"{path.name}: {d['path']}={d[side]['value']}, worst finding", worst == d[side]["rule"], (worst, d[side]))
             differs = differs or got != (plain["verdict"], plain["build"]["designation"])
         check(f"{path.name}: {d['path']} decides", d["decides"] == differs, d)
+    report(path, tried)
     return names, any(d["decides"] for d in tried["defaults"])
+
+
+def report(path, tried):
+    """The report sheet has a row for each, with what the check says of its ends."""
+    with tempfile.TemporaryDirectory(prefix="snub-defaults-") as folder:
+        texts = []
+        for more in ([], ["--defaults"]):
+            file = pathlib.Path(folder) / "r.pdf"
+            done = subprocess.run([SNUB, "sheet", str(path), "--kind", "report", *more, "-o", str(file)], capture_output=True, text=True)
+            check(f"{path.name}: report {more}", done.returncode in (0, 1), done.stderr)
+            texts.append(subprocess.run(["pdftotext", "-layout", str(file), "-"], capture_output=True, text=True).stdout)
+    own = (tried["build"]["designation"], tried["verdict"])
+    for d in tried["defaults"]:
+        rows = [re.search(rf"^ *{re.escape(d['path'])} +(.*)$", text, re.M) for text in texts]
+        check(f"{path.name}: {d['path']} is in the report", all(rows))
+        if not all(rows):
+            continue
+        check(f"{path.name}: {d['path']} untried", rows[0][1].split("  ")[-1].strip() == "not tried", rows[0][1])
+        numbers = [d["value"], d["low"]["value"], d["high"]["value"]]
+        ends = ["no change" if (e["designation"], e["verdict"]) == own else f"{e['designation'] or 'no belt'}, {e['verdict']}"
+                for e in (d["low"], d["high"])]
+        got, want = " ".join(rows[1][1].split()), [numbers[0], d["unit"], *numbers[1:], *ends]
+        check(f"{path.name}: {d['path']} in the report, tried", got == " ".join(" ".join(want).split()), (got, want))
 
 
 def main():
