@@ -1,18 +1,32 @@
-/* What the file leaves to defaults, in the engineering report. Numbers are as a drive file writes them. */
+/* What the file leaves to defaults, in the engineering report. */
 #include <string.h>
 
 #include "pages.h"
 #include "snub/defaults.h"
 
-/* Units in words that default_list.inc has. */
-static const char *unit_words(const snub_pages *pages, const char *unit)
+/* A number of the list in the reader's units, with as many digits. */
+static snub_shown in_units(const snub_pages *pages, const char *text, const char *unit)
 {
-    static const char *const words[] = {SNUB_MESSAGE("N per rib"), SNUB_MESSAGE("kg/m per rib")};
-    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
-        if (strcmp(words[i], unit) == 0)
-            return SAY(words[i]);
-    }
-    return unit;
+    double value = 0.0;
+    const char *point = strchr(text, '.');
+    const char *bare = snub_format(pages->arena, "%.*s", (int)strcspn(unit, " "), unit);
+    (void)snub_parse_number(text, NULL, &value);
+    return snub_number_shown(pages->locale, value, bare != NULL ? bare : "",
+                             point != NULL ? (int)strlen(point + 1) : 0);
+}
+
+static const char *number(snub_pages *pages, const char *text, const char *unit)
+{
+    const snub_shown shown = in_units(pages, text, unit);
+    return snub_pages_number(pages, shown.value, shown.decimals, "");
+}
+
+static const char *unit_of(snub_pages *pages, const snub_default_info *info)
+{
+    const snub_shown shown = in_units(pages, info->preset, info->unit);
+    return strstr(info->unit, " per rib") != NULL
+               ? snub_pages_fill(pages, SAY("{unit} per rib"), "unit", shown.unit, NULL)
+               : shown.unit;
 }
 
 /* "7PK1926, marginal" where it is not what the build has. */
@@ -41,10 +55,10 @@ void snub_pages_defaults(snub_pages *pages, const struct snub_default *defaults,
     for (int k = 0; k < count; k++) {
         const snub_default *d = &defaults[k];
         const char *const row[COLUMNS] = {d->path,
-                                          d->info->preset,
-                                          unit_words(pages, d->info->unit),
-                                          d->info->range[0],
-                                          d->info->range[1],
+                                          number(pages, d->info->preset, d->info->unit),
+                                          unit_of(pages, d->info),
+                                          number(pages, d->info->range[0], d->info->unit),
+                                          number(pages, d->info->range[1], d->info->unit),
                                           outcome(pages, d, 0),
                                           outcome(pages, d, 1)};
         for (int i = 0; i < COLUMNS; i++)
@@ -60,8 +74,7 @@ void snub_pages_defaults(snub_pages *pages, const struct snub_default *defaults,
     snub_pages_room(pages, 34); /* its heading, the head and some rows together */
     snub_pages_heading(pages, SAY("Left to defaults"));
     snub_pages_table(pages, columns, COLUMNS, cells, count);
-    snub_pages_quiet(pages,
-                     SAY("Values as a drive file writes them, with the range of real ones. Each is tried alone at both "
-                         "ends with --defaults; `snub check --defaults` says how to measure what changes the "
-                         "belt or the verdict."));
+    snub_pages_quiet(pages, SAY("The range is that of real belts, blowers and engines. Each is tried alone at both "
+                                "ends with --defaults; `snub check --defaults` says how to measure what changes the "
+                                "belt or the verdict."));
 }

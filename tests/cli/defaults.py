@@ -79,7 +79,7 @@ def report(path, tried):
         texts = []
         for more in ([], ["--defaults"]):
             file = pathlib.Path(folder) / "r.pdf"
-            done = subprocess.run([SNUB, "sheet", str(path), "--kind", "report", *more, "-o", str(file)], capture_output=True, text=True)
+            done = subprocess.run([SNUB, "sheet", str(path), "--kind", "report", "--metric", *more, "-o", str(file)], capture_output=True, text=True)
             check(f"{path.name}: report {more}", done.returncode in (0, 1), done.stderr)
             texts.append(subprocess.run(["pdftotext", "-layout", str(file), "-"], capture_output=True, text=True).stdout)
     own = (tried["build"]["designation"], tried["verdict"])
