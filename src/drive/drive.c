@@ -173,7 +173,7 @@ void snub_bare_error(const snub_bare *bare, snub_error *error)
         snprintf(others, sizeof(others), "; so are %d other bare numbers", bare->count - 1);
     snub_fail(error, SNUB_OK, &bare->place, bare->key,
               "is read in %s: `units: us` is for results and changes no bare number%s. Write '%.24s %s' if you mean "
-              "inch units, or '%.24s %s' to make it plain",
+              "inch units, or '%.24s %s' to make it plain.",
               bare->unit, others, bare->text, bare->us_unit, bare->text, bare->unit);
 }
 

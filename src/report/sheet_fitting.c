@@ -185,7 +185,7 @@ static void step_of(fitter *f, const char *text, const char *mount, const char *
         if (!speaks_of(&all->items[i], mount, bolt))
             continue;
         snub_finding_sentence(&all->items[i], pages->locale, &words);
-        text = snub_pages_fill(pages, SAY("{step} To watch: {finding}"), "step", text, "finding",
+        text = snub_pages_fill(pages, SAY("{step} Note: {finding}"), "step", text, "finding",
                                snub_pages_keep(pages, &words), NULL);
     }
     step(f, text);
