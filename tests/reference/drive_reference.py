@@ -26,8 +26,8 @@ UNITS = {
     "rad": 1.0, "deg": PI / 180, "degree": PI / 180,
     "N": 1.0, "kN": 1e3, "lbf": LBF,
     "N m": 1.0, "lbf ft": LBF * 0.3048, "lbf in": LBF * 0.0254,
-    "N m/deg": 180 / PI, "N m/rad": 1.0,
-    "kg": 1.0, "g": 1e-3, "kg/m": 1.0, "g/m": 1e-3, "kg m2": 1.0,
+    "N m/deg": 180 / PI, "N m/rad": 1.0, "lbf ft/deg": LBF * 0.3048 * 180 / PI,
+    "kg": 1.0, "g": 1e-3, "kg/m": 1.0, "g/m": 1e-3, "kg m2": 1.0, "lb in2": 0.45359237 * 0.0254 ** 2,
     "rpm": 2 * PI / 60, "rad/s": 1.0, "rpm/s": 2 * PI / 60,
     "L": 1e-3, "kPa": 1e3, "psi": LBF / 0.0254 ** 2,
 }
