@@ -3,7 +3,7 @@
 Doors: `check` (with and without --rpm), `chart`, `sweep`, `mount`, `compare`, `draw`, `sheet`, the page's requests, and the
 answer pasted back into the file. Drives: every build of every example, and random ones (fronts.py): open lengths and
 settings, arms, locks, neither; slots straight and curved; options, variants, inches; blowers, hardware; without an engine.
-SNUB_DOORS_COUNT: how many random drives (300). The last line is `N passed, N failed`.
+SNUB_DOORS_COUNT: how many random drives (200). The last line is `N passed, N failed`.
 """
 import http.client
 import json
@@ -21,7 +21,7 @@ import yaml
 import fronts
 
 SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
-COUNT = int(os.environ.get("SNUB_DOORS_COUNT", "300"))
+COUNT = int(os.environ.get("SNUB_DOORS_COUNT", "200"))
 PRINTED_EVERY = 6  # of the random drives, one in this many gets every view drawn and its printed pages read
 
 
@@ -252,6 +252,11 @@ def pasted(tally, path, more, whole, page=None):
     for side in (got, want):
         for key in ("why", "runner_up", "part"):
             side.pop(key, None)
+    with open(path, encoding="utf-8") as file:
+        chosen_freely = "stock" not in file.read()
+    if chosen_freely:  # with the length written there is no choice left for the note on the choice to doubt
+        for side in (got, want):
+            side["findings"] = [f for f in side["findings"] if f["rule"] != "belt_back"]
     tally.same("pasted back", got, want)
     tally.same("exit code, pasted back", code, exit_of(whole["verdict"]))
 
