@@ -191,7 +191,7 @@ def on_sheets(cases):
             expect(f"{case.wording} is on the {kind} sheet", text in sheet, text, sheet[:900])
             expect(f"{kind} sheet of a build that fails", ("DO NOT FIT" in sheet) == (data["verdict"] == "fail"), sheet[:300])
         if info["level"] == "marginal" and info["rule"] in AT_STEPS:
-            expect(f"{case.wording} stands at its step", "To watch: " + text in printed("fitting", file), text)
+            expect(f"{case.wording} stands at its step", "Note: " + text in printed("fitting", file), text)
     lacking = {name for name, info in WORDINGS.items() if info["area"] == "hardware" and info["level"] == "fail"} - seen
     expect("every hardware wording that fails was looked for on a sheet", not lacking, lacking)
 
