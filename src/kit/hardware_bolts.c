@@ -4,9 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Safeties under which a finding is marginal; rule of thumb. */
-#define MARGINAL_SAFETY 1.5
-#define MARGINAL_SLIP 0.67
 /* Bolts whose middles lie within this of one line are in a line, m. */
 #define IN_LINE 1e-3
 /* A moment under this is the rounding of places, N m. */
@@ -268,7 +265,7 @@ static void judge_turning(const mount_case *m)
     const bool turns = peaks->slip_use > 1.0;
     const snub_peak use = {peaks->slip_use, peaks->slip_at};
     snub_finding f = about_mount(m, turns ? SNUB_SAYS_MOUNT_TURNS : SNUB_SAYS_MOUNT_MAY_TURN, &use);
-    f.limit = turns ? 1.0 : MARGINAL_SLIP;
+    f.limit = turns ? 1.0 : SNUB_MARGINAL_SLIP;
     snub_finding_number(&f, "moment", peaks->turning, SNUB_UNIT_N_M, 1);
     snub_finding_number(&f, "shear", peaks->shear, SNUB_UNIT_N, 0);
     snub_hardware_tell(m->study, &f);
@@ -284,7 +281,7 @@ static void judge_slip(const mount_case *m, int i)
                                         : SNUB_SAYS_JOINT_MAY_SLIP,
                                 i, lifted ? peaks->shear : peaks->slip_use, &peaks->slip_at);
     if (!lifted)
-        f.limit = slips ? 1.0 : MARGINAL_SLIP;
+        f.limit = slips ? 1.0 : SNUB_MARGINAL_SLIP;
     snub_finding_number(&f, "shear", peaks->shear, SNUB_UNIT_N, 0);
     snub_finding_number(&f, "preload", m->r->bolts[i].preload_low, SNUB_UNIT_KN, 1);
     snub_finding_number(&f, "friction", m->mount->friction, SNUB_UNIT_NONE, 2);
@@ -293,7 +290,7 @@ static void judge_slip(const mount_case *m, int i)
 
 static void judge_friction(const mount_case *m, int i)
 {
-    if (!(m->peaks[i].slip_use > MARGINAL_SLIP))
+    if (!(m->peaks[i].slip_use > SNUB_MARGINAL_SLIP))
         return;
     if (m->mount->bolt_count == 1 && m->pads && m->peaks[i].turning > NO_MOMENT)
         judge_turning(m);
@@ -301,14 +298,14 @@ static void judge_friction(const mount_case *m, int i)
         judge_slip(m, i);
 }
 
-/* A safety under MARGINAL_SAFETY, and under 1. */
+/* A safety under SNUB_MARGINAL_SAFETY, and under 1. */
 static void judge_safety(const mount_case *m, int i, double safety, const snub_condition *at, snub_wording fails,
                          snub_wording marginal)
 {
-    if (!(safety < MARGINAL_SAFETY))
+    if (!(safety < SNUB_MARGINAL_SAFETY))
         return;
     snub_finding f = about_bolt(m, safety < 1.0 ? fails : marginal, i, safety, at);
-    f.limit = safety < 1.0 ? 1.0 : MARGINAL_SAFETY;
+    f.limit = safety < 1.0 ? 1.0 : SNUB_MARGINAL_SAFETY;
     snub_hardware_tell(m->study, &f);
 }
 

@@ -1,9 +1,6 @@
 /* Bolts that hold the sliders of pulleys in their slots. docs/theory/mount.md, slots. */
 #include "hardware_study.h"
 
-/* Share of the friction over which a finding is marginal; rule of thumb. */
-#define MARGINAL_SLIP 0.67
-
 bool snub_slot_bolt(const snub_hardware_study *study, int pulley, snub_slot_hold *hold)
 {
     const snub_pulley_hardware *h = &study->hardware->pulleys[pulley];
@@ -30,12 +27,12 @@ static snub_peak load_along(const snub_hardware_study *study, int pulley)
 
 static void judge_creep(const snub_hardware_study *study, int pulley, const snub_peak *load, const snub_clamp_result *r)
 {
-    if (!(r->slip_use > MARGINAL_SLIP))
+    if (!(r->slip_use > SNUB_MARGINAL_SLIP))
         return;
     const bool creeps = r->slip_use > 1.0;
     snub_finding f = snub_hardware_finding(study, creeps ? SNUB_SAYS_SLIDER_CREEPS : SNUB_SAYS_SLIDER_MAY_CREEP, pulley,
                                            NULL, r->slip_use);
-    f.limit = creeps ? 1.0 : MARGINAL_SLIP;
+    f.limit = creeps ? 1.0 : SNUB_MARGINAL_SLIP;
     f.at = load->at;
     snub_finding_number(&f, "load", r->load, SNUB_UNIT_N, 0);
     snub_finding_number(&f, "preload", r->preload_low, SNUB_UNIT_KN, 1);

@@ -3,11 +3,6 @@
 #include "hardware_study.h"
 #include "snub/locale.h"
 
-/* Safety against fatigue and gap under which a finding is marginal; rule of thumb. */
-#define MARGINAL_SAFETY 1.5
-/* Share of the friction over which a finding is marginal; rule of thumb. */
-#define MARGINAL_SLIP 0.67
-
 /* Height of the belt over the standoff's root: the plane less what the pulley's stack has before the standoff. */
 static double lever(const snub_hardware_study *study, int i)
 {
@@ -163,7 +158,7 @@ static void judge_gap(const standoff_case *c)
 {
     const snub_standoff_result *r = c->r;
     const snub_bolt *bolt = &c->standoff->bolt;
-    if (!r->gap && r->no_gap >= MARGINAL_SAFETY * r->moment)
+    if (!r->gap && r->no_gap >= SNUB_MARGINAL_SAFETY * r->moment)
         return;
     const double wanted = c->tightness.preload * r->moment / r->no_gap;
     const bool too_much = wanted * (1.0 + bolt->scatter) * snub_bolt_drawn(1.0, c->tightness.torsion_high) >
@@ -183,14 +178,14 @@ static void judge_gap(const standoff_case *c)
 static void judge_fatigue(const standoff_case *c)
 {
     const snub_standoff_result *r = c->r;
-    if (!(r->fatigue < MARGINAL_SAFETY))
+    if (!(r->fatigue < SNUB_MARGINAL_SAFETY))
         return;
     const bool breaks = r->fatigue < 1.0;
     const snub_wording tube = breaks ? SNUB_SAYS_STANDOFF_BREAKS : SNUB_SAYS_STANDOFF_MAY_BREAK;
     const snub_wording bolt = breaks ? SNUB_SAYS_BENT_BOLT_BREAKS : SNUB_SAYS_BENT_BOLT_MAY_BREAK;
     snub_finding f = about(c, r->bolt_tires ? bolt : tube, r->fatigue);
     f.at = c->hub->range[r->fatigue_belt].at;
-    f.limit = breaks ? 1.0 : MARGINAL_SAFETY;
+    f.limit = breaks ? 1.0 : SNUB_MARGINAL_SAFETY;
     /* while it is shut, preload is mean stress in the bolt and no more */
     snub_finding_words(&f, "more", r->gap ? SNUB_MESSAGE(" More preload that keeps it shut helps, too.") : "");
     snub_finding_number(&f, "alternating", r->alternating, SNUB_UNIT_MPA, 0);
@@ -207,11 +202,11 @@ static void judge_slip(const standoff_case *c)
     const bool slides = snub_slot_bolt(c->study, c->pulley, &hold) && hold.bolt == &c->standoff->bolt;
     r->friction = c->standoff->friction;
     r->slip_use = slides || c->standoff->located ? 0.0 : c->hub->worst_size / (r->friction * c->tightness.low);
-    if (!(r->slip_use > MARGINAL_SLIP))
+    if (!(r->slip_use > SNUB_MARGINAL_SLIP))
         return;
     const bool slips = r->slip_use > 1.0;
     snub_finding f = about(c, slips ? SNUB_SAYS_STANDOFF_SLIPS : SNUB_SAYS_STANDOFF_MAY_SLIP, r->slip_use);
-    f.limit = slips ? 1.0 : MARGINAL_SLIP;
+    f.limit = slips ? 1.0 : SNUB_MARGINAL_SLIP;
     snub_finding_number(&f, "load", c->hub->worst_size, SNUB_UNIT_N, 0);
     snub_finding_number(&f, "preload", c->tightness.low, SNUB_UNIT_KN, 1);
     snub_finding_number(&f, "friction", r->friction, SNUB_UNIT_NONE, 2);

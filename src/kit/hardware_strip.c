@@ -2,9 +2,6 @@
 #include "hardware_study.h"
 #include "snub/locale.h"
 
-/* Safety under which a finding is marginal; rule of thumb. */
-#define MARGINAL_SAFETY 1.5
-
 /* A section of the strip: at its nearest bolt, or at the end of the slot in it. */
 typedef struct section {
     snub_flat strip;
@@ -171,11 +168,11 @@ static void judge_stress(const strip_case *c)
     static const snub_wording words[2][2] = {{SNUB_SAYS_BRACKET_YIELDS, SNUB_SAYS_BRACKET_MAY_YIELD},
                                              {SNUB_SAYS_BRACKET_CRACKS, SNUB_SAYS_BRACKET_MAY_CRACK}};
     const snub_strip_result *r = c->r;
-    if (!(r->stress > r->strength / MARGINAL_SAFETY))
+    if (!(r->stress > r->strength / SNUB_MARGINAL_SAFETY))
         return;
     const bool over = r->stress > r->strength;
     snub_finding f = about(c, words[r->brittle][!over], r->stress, r->greatest_at_slot, &r->stress_at);
-    f.limit = over ? r->strength : r->strength / MARGINAL_SAFETY;
+    f.limit = over ? r->strength : r->strength / SNUB_MARGINAL_SAFETY;
     snub_finding_number(&f, "strength", r->strength, SNUB_UNIT_MPA, 0);
     snub_hardware_tell(c->study, &f);
 }
@@ -183,12 +180,12 @@ static void judge_stress(const strip_case *c)
 static void judge_fatigue(const strip_case *c)
 {
     const snub_strip_result *r = c->r;
-    if (!(r->fatigue < MARGINAL_SAFETY))
+    if (!(r->fatigue < SNUB_MARGINAL_SAFETY))
         return;
     const bool breaks = r->fatigue < 1.0;
     snub_finding f = about(c, breaks ? SNUB_SAYS_BRACKET_BREAKS : SNUB_SAYS_BRACKET_MAY_BREAK, r->fatigue,
                            r->tires_at_slot, &r->fatigue_at);
-    f.limit = breaks ? 1.0 : MARGINAL_SAFETY;
+    f.limit = breaks ? 1.0 : SNUB_MARGINAL_SAFETY;
     snub_finding_number(&f, "alternating", r->alternating, SNUB_UNIT_MPA, 0);
     snub_finding_number(&f, "mean", r->mean, SNUB_UNIT_MPA, 0);
     snub_hardware_tell(c->study, &f);

@@ -374,11 +374,15 @@ static void two_of(frame *f, int a, int b)
         span_span(f, a, b);
 }
 
-static const snub_lie *lie_of(const snub_drive *drive, const snub_lie *lie, snub_lie *flat)
+/* @param[out] flat  filled and used where nothing is said of where things stand along the crank */
+static frame frame_of(const snub_drive *drive, const snub_path *path, const snub_lie *lie, snub_lie *flat,
+                      double flap_fraction)
 {
     if (lie == NULL)
         snub_lie_flat(drive, flat);
-    return lie != NULL ? lie : flat;
+    frame f = {.drive = drive, .path = path, .lie = lie != NULL ? lie : flat, .flap_fraction = flap_fraction};
+    find_widest(&f);
+    return f;
 }
 
 bool snub_gap_again(const snub_drive *drive, const snub_path *path, const snub_lie *lie, double flap_fraction,
@@ -386,14 +390,10 @@ bool snub_gap_again(const snub_drive *drive, const snub_path *path, const snub_l
 {
     snub_gap found;
     snub_lie flat;
-    frame f = {.drive = drive,
-               .path = path,
-               .lie = lie_of(drive, lie, &flat),
-               .flap_fraction = flap_fraction,
-               .within = INFINITY,
-               .gaps = &found,
-               .most = 1};
-    find_widest(&f);
+    frame f = frame_of(drive, path, lie, &flat, flap_fraction);
+    f.within = INFINITY;
+    f.gaps = &found;
+    f.most = 1;
     switch (gap->kind) {
     case SNUB_GAP_PULLEYS: pulley_pulley(&f, gap->a, gap->b); break;
     case SNUB_GAP_PULLEY_SPAN: pulley_span(&f, gap->a, gap->b); break;
@@ -408,14 +408,10 @@ snub_status snub_gaps(const snub_drive *drive, const snub_path *path, const snub
                       double within, snub_gap *gaps, int most, int *count)
 {
     snub_lie flat;
-    frame f = {.drive = drive,
-               .path = path,
-               .lie = lie_of(drive, lie, &flat),
-               .flap_fraction = flap_fraction,
-               .within = within,
-               .gaps = gaps,
-               .most = most};
-    find_widest(&f);
+    frame f = frame_of(drive, path, lie, &flat, flap_fraction);
+    f.within = within;
+    f.gaps = gaps;
+    f.most = most;
     const int n = path->n;
     for (int a = 0; a < n; a++) {
         for (int b = a + 1; b < n; b++)

@@ -93,7 +93,7 @@ static void judge(scan *s, snub_conflict *c, double trimmable)
     const double axial = missing(own, c->axial_gap, plane);
     c->from_front = c->low + c->high > o->low + o->high;
     c->face_off = axial < o->high - o->low ? axial : NAN;
-    c->trim = missing(own, plane, c->axial_gap) <= trimmable ? missing(own, plane, c->axial_gap) : NAN;
+    c->trim = c->relief <= trimmable ? c->relief : NAN;
     c->narrower = c->piece == SNUB_PIECE_RIM && axial <= spare_of(s, c->index) ? axial : NAN;
     keep(s, c);
 }

@@ -2,26 +2,15 @@
 #include <stdio.h>
 #include <string.h>
 
-#include <geos_c.h>
-
 #include "drive/polygon.h"
 #include "layout/bodies.h"
 #include "layout/clearance2d.h"
 #include "snub/clearance.h"
+#include "support/geos.h"
 #include "support/near.h"
 
 enum { SCENES = 2000, CORNERS = 9 };
 #define TOLERANCE 1e-9 /* m, on scenes of a few tenths of a metre */
-
-static uint64_t seed;
-
-static double between(double low, double high)
-{
-    seed ^= seed << 13;
-    seed ^= seed >> 7;
-    seed ^= seed << 17;
-    return low + (high - low) * ((double)(seed >> 11) / 9007199254740992.0);
-}
 
 static void point(double p[2])
 {
@@ -248,24 +237,6 @@ static void bodies(void **state)
     assert_in_range(apart, SCENES / 4, SCENES - SCENES / 20);
     for (int i = 0; i < 9; i++)
         assert_true(kinds[i / 3][i % 3] > SCENES / 30);
-}
-
-static void quiet(const char *format, ...)
-{
-    (void)format; /* GEOS tells of every outline that crosses itself */
-}
-
-static int open_geos(void **state)
-{
-    seed = 0x9E3779B97F4A7C15ULL;
-    *state = initGEOS_r(quiet, quiet);
-    return *state == NULL;
-}
-
-static int close_geos(void **state)
-{
-    finishGEOS_r(*state);
-    return 0;
 }
 
 int main(void)

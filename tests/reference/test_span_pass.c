@@ -3,24 +3,13 @@
 #include <stdio.h>
 #include <string.h>
 
-#include <geos_c.h>
-
 #include "layout/pass.h"
+#include "support/geos.h"
 #include "support/near.h"
 
 enum { SCENES = 150, PLACES = 10000, CORNERS = 11 };
 #define TOLERANCE                                                                                                      \
     1e-9 /* m: between places of the second row there are some 1e-8 m of a 0.5 m span, slopes are about 1 */
-
-static uint64_t seed;
-
-static double between(double low, double high)
-{
-    seed ^= seed << 13;
-    seed ^= seed >> 7;
-    seed ^= seed << 17;
-    return low + (high - low) * ((double)(seed >> 11) / 9007199254740992.0);
-}
 
 /* A span of 0.05 to 0.5 m along x, in a turned frame, which climbs along z. */
 static void random_span(snub_span_strip *span, double turn)
@@ -146,24 +135,6 @@ static void against_many_places(void **state)
     assert_true(far > SCENES / 4 && inner > SCENES / 3);
     for (int i = 0; i < 3; i++)
         assert_true(kinds[i] > SCENES / 10);
-}
-
-static void quiet(const char *format, ...)
-{
-    (void)format;
-}
-
-static int open_geos(void **state)
-{
-    seed = 0x9E3779B97F4A7C15ULL;
-    *state = initGEOS_r(quiet, quiet);
-    return *state == NULL;
-}
-
-static int close_geos(void **state)
-{
-    finishGEOS_r(*state);
-    return 0;
 }
 
 int main(void)
