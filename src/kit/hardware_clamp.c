@@ -11,11 +11,20 @@ bool snub_slot_bolt(const snub_hardware_study *study, int pulley, snub_slot_hold
     return true;
 }
 
+/* Where the slot leads to from where its pulley sits: a curved one, square to its radius there. */
+static void along_slot(const snub_hardware_study *study, int pulley, double way[2])
+{
+    const snub_slot *slot = &study->drive->pulleys[pulley].slot;
+    const double *at = study->path->centre[pulley];
+    way[0] = slot->curved ? slot->centre[1] - at[1] : slot->to[0] - slot->from[0];
+    way[1] = slot->curved ? at[0] - slot->centre[0] : slot->to[1] - slot->from[1];
+}
+
 /* Along the slot, in the case in which it is most: across it, the slot's sides hold. */
 static snub_peak load_along(const snub_hardware_study *study, int pulley)
 {
-    const snub_slot *slot = &study->drive->pulleys[pulley].slot;
-    const double way[2] = {slot->to[0] - slot->from[0], slot->to[1] - slot->from[1]};
+    double way[2];
+    along_slot(study, pulley, way);
     const double length = hypot(way[0], way[1]);
     snub_peak most = {0};
     for (int k = 0; k < study->study->sample_count && length > 0.0; k++) {

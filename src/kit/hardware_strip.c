@@ -41,11 +41,14 @@ static section at_bolt(const strip_case *c)
 
 static double slot_width(const strip_case *c)
 {
-    const snub_standoff *s = &c->study->hardware->pulleys[c->pulley].standoff;
+    snub_slot_hold hold;
     if (c->mount->slot_width > 0.0)
         return c->mount->slot_width;
-    return s->given ? s->bolt.hole : 0.0;
+    return snub_slot_bolt(c->study, c->pulley, &hold) ? hold.bolt->hole : 0.0;
 }
+
+/* Points of a slot that are looked at: the bulge of a curved one between two of them is under 1e-4 of its radius. */
+enum { SLOT_CELLS = 64 };
 
 /* Between the slot's nearer end and the bolts nothing is missing; up to that end the whole slot's part across the strip
  * is taken to be. @return false: no slot, or its width is not known */
@@ -53,25 +56,31 @@ static bool at_slot(const strip_case *c, section *s)
 {
     const snub_pulley *pulley = &c->study->drive->pulleys[c->pulley];
     const double *centre = c->study->path->centre[c->pulley], width = slot_width(c);
-    double end[2][2];
+    double lever = 0.0, left = 0.0, right = 0.0;
     if (pulley->sits != SNUB_ON_SLOT || !(width > 0.0))
         return false;
-    snub_slot_point(&pulley->slot, 0.0, end[0]);
-    snub_slot_point(&pulley->slot, pulley->slot.length, end[1]);
-    const double lever = fmax(along(c, end[0], centre), along(c, end[1], centre));
-    *s = (section){
-        {c->mount->width, c->mount->thickness, width + fabs(across(c, end[0], end[1])), 0.5 * width}, lever, true};
+    for (int k = 0; k <= SLOT_CELLS; k++) {
+        double point[2];
+        snub_slot_point(&pulley->slot, pulley->slot.length * k / SLOT_CELLS, point);
+        lever = fmax(lever, along(c, point, centre));
+        left = fmin(left, across(c, centre, point));
+        right = fmax(right, across(c, centre, point));
+    }
+    *s = (section){{c->mount->width, c->mount->thickness, width + right - left, 0.5 * width}, lever, true};
     return true;
 }
 
 /* ---- loads ------------------------------------------------------------------------------------------------------- */
 
-static snub_flat_stress stress_of(const strip_case *c, const section *at, const double force[2])
+/* The torque that the pulley's housing takes bends the strip in its plane. */
+static snub_flat_stress stress_of(const strip_case *c, const section *at, const snub_hub_sample *sample)
 {
-    const double zero[2] = {0.0, 0.0};
+    const double zero[2] = {0.0, 0.0}, *force = sample->force[c->pulley];
     const double pull = along(c, zero, force), push = across(c, zero, force);
-    const snub_flat_load load = {
-        .bend = pull * c->height, .twist = push * c->height, .sideways = push * at->lever, .pull = pull};
+    const snub_flat_load load = {.bend = pull * c->height,
+                                 .twist = push * c->height,
+                                 .sideways = push * at->lever + sample->reaction[c->pulley],
+                                 .pull = pull};
     return snub_flat_stress_of(&at->strip, &load);
 }
 
@@ -133,7 +142,7 @@ static void load_section(const strip_case *c, const section *at)
     stress_range range[SNUB_CORNERS] = {{0}};
     for (int k = 0; k < c->study->study->sample_count; k++) {
         const snub_hub_sample *s = &c->study->study->samples[k];
-        const snub_flat_stress stress = stress_of(c, at, s->force[c->pulley]);
+        const snub_flat_stress stress = stress_of(c, at, s);
         widen(&range[s->at.corner], &stress, bears(c, at, &stress), &s->at);
     }
     for (int corner = 0; corner < SNUB_CORNERS; corner++) {

@@ -1505,6 +1505,19 @@ def met(base=IN_SLOT):
     return lambda p: slides(base)[1]
 
 
+IN_ARC = vary(IN_SLOT, {"idler.slot": {"centre": [-60, 150], "radius": 60, "from": 120, "to": 60}})
+
+
+def round_slot():
+    """The same in a curved slot: square to its radius at the place where the idler is set with the nominal belt."""
+    drive, sample = reference.Drive(text(IN_ARC)), Sample(text(IN_ARC))
+    reference.set_lock(drive)
+    slot = drive.pulleys[1].slot
+    way = 1j * (slot.place(drive.settings[1]) - slot.centre)
+    sample.load()
+    return max(((abs((v["force idler"] / way).real) * abs(way), at) for at, v in sample.cases), key=lambda one: one[0])
+
+
 IDLER = {"pulley": "idler"}
 SLOTS = [
     Case("SLIDER_CREEPS", "fail", clamped(), 2000, 4000, subject=IDLER, value=creep(), limit=1.0, threshold=1.0, at=met(),
@@ -1516,6 +1529,9 @@ SLOTS = [
     # the component along the slot alone; across it the slot holds
     Case("SLIDER_CREEPS", "fail", clamped(UP_SLOPE, friction=0.2), 900, 3000, subject=IDLER, value=creep(UP_SLOPE, 0.2),
          limit=1.0, threshold=1.0, at=met(UP_SLOPE), places=creeping(UP_SLOPE, "0.20"), tolerance=1e-5),
+    Case("SLIDER_CREEPS", "fail", clamped(IN_ARC), 900, subject=IDLER, value=lambda p: round_slot()[0] / (0.10 * 0.9 * p),
+         limit=1.0, at=lambda p: round_slot()[1], tolerance=1e-5, places=lambda p: {
+             "load": shown(round_slot()[0], "N", 0), "preload": shown(0.9 * p, "KN", 1), "friction": "0.10"}),
     # a standoff's bolt; its face is no matter of its own then
     Case("SLIDER_CREEPS", "fail", as_clamp(), 2000, 4000, subject=IDLER, value=creep(), limit=1.0, threshold=1.0, at=met(),
          places=creeping(), tolerance=1e-5),
