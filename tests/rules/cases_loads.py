@@ -171,5 +171,17 @@ def check_even():
     expect("a peak moves no arm", drive[None]["arm"] == drive[3]["arm"], drive[3]["arm"])
 
 
-CHECKS = [check_told, check_shown, check_even]
+def check_throttle():
+    """A blower without inertia asks what its boost asks: in a blip that of full load, after it that of a closed throttle."""
+    drive = text(FIXED, {**HELD, **V8, "engine.volumetric_efficiency": [[700, 0.85], [5800, 0.85]], "pump.load": None,
+                         "pump.blower": {"kind": "roots", "swept": "4 L"}})
+    asked = {}
+    for case in ("steady", "throttle-blip", "closed-throttle", "after-a-blip"):
+        state = judge(drive, "--rpm", "3000", "--case", case)
+        asked[case] = next(p["torque_N_m"] for p in state["pulleys"] if p["name"] == "pump")
+    expect("in a blip the throttle is open", asked["throttle-blip"] == asked["steady"], asked)
+    expect("after a blip it is closed", asked["after-a-blip"] == asked["closed-throttle"] < 0.5 * asked["steady"], asked)
+
+
+CHECKS = [check_told, check_shown, check_even, check_throttle]
 CASES = RUNS + PEAKS + LIMITS
