@@ -19,6 +19,8 @@
 #define FOOT_HEIGHT 9.0
 #define MARGIN 14.0
 #define SUBJECT_LINE 3.9 /**< height of one line of it, what HEAD_HEIGHT has room for */
+#define HEADING 5.6      /**< a heading and what is free under it */
+#define TABLE_START 18.0 /**< what a table is begun with: its head and a few rows */
 
 static void set_ink(cairo_t *cr, snub_ink ink)
 {
@@ -312,9 +314,9 @@ snub_status snub_pages_print(const snub_sheet *sheet, const snub_pages_job *job,
 void snub_pages_heading(snub_pages *pages, const char *text)
 {
     snub_pages_gap(pages, 3.5);
-    snub_pages_room(pages, 16); /* never alone at the foot of a page */
+    snub_pages_room(pages, HEADING + TABLE_START); /* never alone at the foot of a page */
     snub_pages_words(pages, pages->left, pages->y + 3, 2.8, true, SNUB_INK_TEXT, -1, text);
-    pages->y += 5.6;
+    pages->y += HEADING;
 }
 
 static void paragraph(snub_pages *pages, const type *t, double indent, const char *text)
@@ -538,7 +540,7 @@ void snub_pages_table(snub_pages *pages, const snub_pages_column *columns, int c
     double all = 0, width = pages->right - pages->left;
     for (int i = 0; i < count; i++)
         all += columns[i].share;
-    snub_pages_room(pages, 18);
+    snub_pages_room(pages, TABLE_START);
     table_head(pages, columns, count, all);
     for (int r = 0; r < rows; r++) {
         double deep = 0;
