@@ -1,11 +1,11 @@
 /* snub chart FILE: every build that the kit offers. */
-#include <jansson.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
 
 #include "commands.h"
 #include "load.h"
+#include "snub/json.h"
 #include "snub/report.h"
 
 static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
@@ -49,8 +49,7 @@ static snub_status write_chart(const cli_run *run, const snub_chart *chart, cons
     if (strcmp(format, "json") == 0) {
         json_t *json = snub_json_chart(chart, &run->locale);
         cli_add_hints(run, json);
-        snub_status status =
-            json ? snub_json_text(json, out, error) : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+        snub_status status = snub_json_text(json, SNUB_JSON_LINES, out, error);
         json_decref(json);
         return status;
     }

@@ -1,11 +1,11 @@
 /* snub check FILE: one build. */
-#include <jansson.h>
 #include <math.h>
 #include <string.h>
 
 #include "commands.h"
 #include "load.h"
 #include "snub/defaults.h"
+#include "snub/json.h"
 #include "snub/report.h"
 
 static const cli_option options[] = {
@@ -115,13 +115,9 @@ static bool can_show(const cli_run *run, const snub_drive *drive, const snub_wan
 
 static json_t *with_reach(json_t *answer, const snub_reach *reach)
 {
-    json_t *wish = reach != NULL ? snub_json_reach(reach) : NULL;
-    if (answer == NULL || reach == NULL)
-        return answer;
-    if (wish != NULL && json_object_set_new(answer, "wished_arm", wish) == 0)
-        return answer;
-    json_decref(answer);
-    return NULL;
+    if (reach != NULL)
+        snub_json_put(answer, "wished_arm", snub_json_reach(reach));
+    return answer;
 }
 
 /* The belt for the arm angle of --arm. @return false: the error is printed */
@@ -175,8 +171,7 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state
         return CLI_BAD;
     if (run->json) {
         json_t *check = with_reach(snub_json_check(&build, &state, &run->locale), wished ? &reach : NULL);
-        if (check)
-            json_object_set_new(check, "defaults", snub_json_defaults(defaults, count));
+        snub_json_put(check, "defaults", snub_json_defaults(defaults, count));
         return cli_print_json(run, check, code);
     }
     snub_text text = {0}, command = {0};

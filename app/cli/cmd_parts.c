@@ -1,5 +1,4 @@
 /* snub parts: the catalogue of parts. */
-#include <jansson.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -8,6 +7,7 @@
 #include "commands.h"
 #include "parts_shipped.h"
 #include "snub/csv.h"
+#include "snub/json.h"
 #include "snub/parts.h"
 #include "snub/report.h"
 
@@ -103,17 +103,14 @@ static const char *format_of(const parts_run *p, const char *usual)
 static snub_status list_json(const parts_run *p, const snub_part_list *list, snub_text *out, snub_error *error)
 {
     json_t *root = json_object(), *parts = json_array();
-    bool good = root && parts;
-    for (int i = 0; i < list->count && good; i++)
-        good = json_array_append_new(parts, snub_json_part(&list->items[i])) == 0;
-    good = good && json_object_set_new(root, "snub", json_integer(1)) == 0 &&
-           json_object_set_new(root, "catalogue", json_string(p->path)) == 0 &&
-           json_object_set(root, "parts", parts) == 0 &&
-           json_object_set_new(root, "more", json_boolean(list->more)) == 0;
+    for (int i = 0; i < list->count; i++)
+        snub_json_append(parts, snub_json_part(&list->items[i]));
+    snub_json_put(root, "snub", json_integer(1));
+    snub_json_put(root, "catalogue", snub_json_words(p->path));
+    snub_json_put(root, "parts", parts);
+    snub_json_put(root, "more", json_boolean(list->more));
     cli_add_hints(p->run, root);
-    snub_status status =
-        good ? snub_json_text(root, out, error) : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    json_decref(parts);
+    const snub_status status = snub_json_text(root, SNUB_JSON_LINES, out, error);
     json_decref(root);
     return status;
 }
@@ -426,10 +423,10 @@ static int tell_imported(const parts_run *p, const char *name, const snub_import
     const bool dry = cli_has(p->run, "dry-run");
     if (p->run->json)
         return cli_print_json(p->run,
-                              json_pack("{s:i, s:s, s:s, s:I, s:I, s:I, s:I, s:b}", "snub", 1, "catalogue", p->path,
-                                        "file", name, "rows", (json_int_t)report->rows, "added",
-                                        (json_int_t)report->added, "replaced", (json_int_t)report->replaced, "bad",
-                                        (json_int_t)report->bad, "dry_run", dry),
+                              json_pack("{s:i, s:o, s:o, s:I, s:I, s:I, s:I, s:b}", "snub", 1, "catalogue",
+                                        snub_json_words(p->path), "file", snub_json_words(name), "rows",
+                                        (json_int_t)report->rows, "added", (json_int_t)report->added, "replaced",
+                                        (json_int_t)report->replaced, "bad", (json_int_t)report->bad, "dry_run", dry),
                               CLI_PASS);
     snub_text out = {0};
     snub_text_printf(&out, "%s: %s %lld of %lld parts", name, dry ? "would import" : "imported",
@@ -555,8 +552,8 @@ static int run_init(parts_run *p)
     }
     if (p->run->json)
         return cli_print_json(p->run,
-                              json_pack("{s:i, s:s, s:i, s:I}", "snub", 1, "catalogue", p->path, "version",
-                                        (int)SNUB_CATALOGUE_VERSION, "parts", (json_int_t)count),
+                              json_pack("{s:i, s:o, s:i, s:I}", "snub", 1, "catalogue", snub_json_words(p->path),
+                                        "version", (int)SNUB_CATALOGUE_VERSION, "parts", (json_int_t)count),
                               CLI_PASS);
     snub_text out = {0};
     snub_text_printf(&out, "%s: version %d, %lld parts\n", p->path, (int)SNUB_CATALOGUE_VERSION, count);
@@ -666,7 +663,8 @@ static int run_backup(parts_run *p)
     if (snub_catalogue_backup(p->catalogue, p->operands[0], cli_has(p->run, "force"), &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
     if (p->run->json)
-        return cli_print_json(p->run, json_pack("{s:i, s:s}", "snub", 1, "backup", p->operands[0]), CLI_PASS);
+        return cli_print_json(p->run, json_pack("{s:i, s:o}", "snub", 1, "backup", snub_json_words(p->operands[0])),
+                              CLI_PASS);
     snub_text out = {0};
     snub_text_printf(&out, "%s: complete copy, checked\n", p->operands[0]);
     int code = cli_print(&out, CLI_PASS);
@@ -705,10 +703,10 @@ static int run_check(parts_run *p)
         cli_errors(p->run, &errors, NULL, 0);
         code = CLI_FAIL;
     } else if (p->run->json) {
-        code = cli_print_json(
-            p->run,
-            json_pack("{s:i, s:s, s:I, s:[]}", "snub", 1, "catalogue", p->path, "parts", (json_int_t)parts, "errors"),
-            CLI_PASS);
+        code = cli_print_json(p->run,
+                              json_pack("{s:i, s:o, s:I, s:[]}", "snub", 1, "catalogue", snub_json_words(p->path),
+                                        "parts", (json_int_t)parts, "errors"),
+                              CLI_PASS);
     } else {
         snub_text out = {0};
         snub_text_printf(&out, "%s: sound, %lld parts\n", p->path, parts);

@@ -1,5 +1,4 @@
 /* snub sweep FILE: the rev range. */
-#include <jansson.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -7,6 +6,7 @@
 #include "commands.h"
 #include "load.h"
 #include "snub/cautions.h"
+#include "snub/json.h"
 #include "snub/sweep_plot.h"
 #include "sweep_wish.h"
 
@@ -99,8 +99,7 @@ static int write_out(cli_run *run, const swept *s, const char *format)
     if (strcmp(format, "json") == 0) {
         json_t *json = snub_json_sweep(&s->sweep, s->offers, s->offer_count, &run->locale);
         cli_add_hints(run, json);
-        status =
-            json ? snub_json_text(json, &text, &error) : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+        status = snub_json_text(json, SNUB_JSON_LINES, &text, &error);
         json_decref(json);
     } else if (strcmp(format, "text") == 0) {
         snub_look look = {

@@ -1,5 +1,4 @@
 /* What goes to standard output and standard error. */
-#include <jansson.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -7,7 +6,7 @@
 #include <unistd.h>
 
 #include "command.h"
-#include "snub/report.h"
+#include "snub/json.h"
 
 enum { WIDTH_USUAL = 80, WIDTH_LEAST = 40, WIDTH_MOST = 400 };
 
@@ -72,34 +71,16 @@ int cli_print(const snub_text *text, int code)
     return cli_put("-", text, code);
 }
 
-/* A name or a word of a file may hold bytes that are no UTF-8: JSON may not. */
-static json_t *words_json(const char *words)
-{
-    const char *end = words + strlen(words);
-    snub_text text = {0};
-    snub_text_puts(&text, "");
-    while (words < end) {
-        const char *start = words;
-        if (snub_utf8_next(&words, end) == 0xFFFD)
-            snub_text_puts(&text, "\xEF\xBF\xBD");
-        else
-            snub_text_add(&text, start, (size_t)(words - start));
-    }
-    json_t *json = text.data ? json_string(text.data) : NULL;
-    snub_text_free(&text);
-    return json;
-}
-
 static json_t *error_json(const snub_error *error)
 {
     json_t *object = json_object();
-    json_object_set_new(object, "file", words_json(error->place.file ? error->place.file : ""));
-    json_object_set_new(object, "line", json_integer(error->place.line));
-    json_object_set_new(object, "column", json_integer(error->place.column));
-    json_object_set_new(object, "key", words_json(error->key));
-    json_object_set_new(object, "message", words_json(error->message));
-    json_object_set_new(object, "got", words_json(error->got));
-    json_object_set_new(object, "need", words_json(error->need));
+    snub_json_put(object, "file", snub_json_words(error->place.file ? error->place.file : ""));
+    snub_json_put(object, "line", json_integer(error->place.line));
+    snub_json_put(object, "column", json_integer(error->place.column));
+    snub_json_put(object, "key", snub_json_words(error->key));
+    snub_json_put(object, "message", snub_json_words(error->message));
+    snub_json_put(object, "got", snub_json_words(error->got));
+    snub_json_put(object, "need", snub_json_words(error->need));
     return object;
 }
 
@@ -116,13 +97,13 @@ void cli_hint(cli_run *run, const snub_error *hint)
     if (again)
         json_decref(told);
     else
-        json_array_append_new(run->hints, told);
+        snub_json_append(run->hints, told);
 }
 
 void cli_add_hints(const cli_run *run, json_t *json)
 {
-    if (json && run->hints)
-        json_object_set(json, "hints", run->hints);
+    if (run->hints)
+        snub_json_put(json, "hints", json_incref(run->hints));
 }
 
 int cli_print_json(const cli_run *run, json_t *json, int code)
@@ -130,8 +111,7 @@ int cli_print_json(const cli_run *run, json_t *json, int code)
     cli_add_hints(run, json);
     snub_text text = {0};
     snub_error error;
-    snub_status status =
-        json ? snub_json_text(json, &text, &error) : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    const snub_status status = snub_json_text(json, SNUB_JSON_LINES, &text, &error);
     code = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     json_decref(json);
@@ -150,10 +130,10 @@ int cli_errors(const cli_run *run, const snub_errors *errors, const char *source
     if (run->json) {
         json_t *root = json_object(), *list = json_array();
         for (int i = 0; i < errors->count; i++)
-            json_array_append_new(list, error_json(&errors->items[i]));
-        json_object_set_new(root, "snub", json_integer(1));
-        json_object_set_new(root, "errors", list);
-        json_object_set_new(root, "more", json_integer(errors->more));
+            snub_json_append(list, error_json(&errors->items[i]));
+        snub_json_put(root, "snub", json_integer(1));
+        snub_json_put(root, "errors", list);
+        snub_json_put(root, "more", json_integer(errors->more));
         cli_print_json(run, root, CLI_BAD);
     }
     return CLI_BAD;

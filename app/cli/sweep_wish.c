@@ -1,12 +1,12 @@
 /* Which pulley makes a wished boost, what stands against it, and what the kit has instead. */
 #include "sweep_wish.h"
 
-#include <jansson.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "snub/cautions.h"
+#include "snub/json.h"
 #include "snub/report.h"
 #include "snub/sweep.h"
 
@@ -164,14 +164,9 @@ static json_t *problems_json(const answer *a)
 {
     json_t *list = json_array();
     for (int i = 0; i < a->problem_count; i++)
-        json_array_append_new(
+        snub_json_append(
             list, json_pack("{s:s, s:s}", "level", snub_level_text(a->problems[i].level), "text", a->problems[i].text));
     return list;
-}
-
-static json_t *number(double value)
-{
-    return isfinite(value) ? json_real(value) : json_null();
 }
 
 static json_t *nearest_json(const answer *a)
@@ -182,36 +177,48 @@ static json_t *nearest_json(const answer *a)
     if (!n->found)
         return json_null();
     json_t *object = snub_json_offer(&n->offer), *list = json_array();
-    json_object_set_new(object, "diameter_mm",
-                        number(n->offer.build->drive->pulleys[n->blower].nominal_diameter / SNUB_MM));
-    json_object_set_new(object, "boost_kPa", number(n->match.boost / SNUB_KPA));
+    snub_json_put(object, "diameter_mm",
+                  snub_json_number(n->offer.build->drive->pulleys[n->blower].nominal_diameter / SNUB_MM));
+    snub_json_put(object, "boost_kPa", snub_json_number(n->match.boost / SNUB_KPA));
     for (int i = 0; i < count; i++)
-        json_array_append_new(list, json_pack("{s:s, s:f, s:f, s:o}", "weather", weathers[i].name, "altitude_m",
-                                              weathers[i].altitude, "temperature_degC",
-                                              weathers[i].temperature - SNUB_ZERO_CELSIUS, "boost_kPa",
-                                              number(n->boost_in[i] / SNUB_KPA)));
-    json_object_set_new(object, "other_weather", list);
+        snub_json_append(list, json_pack("{s:s, s:f, s:f, s:o}", "weather", weathers[i].name, "altitude_m",
+                                         weathers[i].altitude, "temperature_degC",
+                                         weathers[i].temperature - SNUB_ZERO_CELSIUS, "boost_kPa",
+                                         snub_json_number(n->boost_in[i] / SNUB_KPA)));
+    snub_json_put(object, "other_weather", list);
     return object;
 }
 
 static json_t *answer_json(const answer *a)
 {
     const snub_wish *wish = &a->wish;
-    json_t *object = json_pack(
-        "{s:i, s:s, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f, s:f}", "snub", 1, "blower",
-        a->drive->pulleys[a->blower].name, "at_rpm", a->speed / SNUB_RPM, "boost_kPa", a->boost / SNUB_KPA,
-        "absolute_kPa", (a->boost + a->drive->air.pressure) / SNUB_KPA, "ratio", wish->ratio, "ratio_now",
-        wish->ratio_now, "blower_diameter_mm", wish->blower_diameter / SNUB_MM, "crank_diameter_mm",
-        wish->crank_diameter / SNUB_MM, "redline_rotor_rpm", wish->rotor_speed_redline / SNUB_RPM, "others_faster_pct",
-        wish->others_faster / SNUB_PERCENT, "blower_power_kW", wish->match.power / SNUB_KW, "outlet_temperature_degC",
-        wish->match.outlet_temperature - SNUB_ZERO_CELSIUS, "air_flow_kg_s", wish->match.mass_flow,
-        "estimated_crank_power_kW", wish->match.crank_power / SNUB_KW);
-    if (object && isfinite(wish->rotor_overspeed))
-        json_object_set_new(object, "rotor_overspeed_pct", json_real(wish->rotor_overspeed / SNUB_PERCENT));
-    if (object) {
-        json_object_set_new(object, "problems", problems_json(a));
-        json_object_set_new(object, "nearest", nearest_json(a));
-    }
+    const struct {
+        const char *key;
+        double value;
+    } numbers[] = {
+        {"at_rpm", a->speed / SNUB_RPM},
+        {"boost_kPa", a->boost / SNUB_KPA},
+        {"absolute_kPa", (a->boost + a->drive->air.pressure) / SNUB_KPA},
+        {"ratio", wish->ratio},
+        {"ratio_now", wish->ratio_now},
+        {"blower_diameter_mm", wish->blower_diameter / SNUB_MM},
+        {"crank_diameter_mm", wish->crank_diameter / SNUB_MM},
+        {"redline_rotor_rpm", wish->rotor_speed_redline / SNUB_RPM},
+        {"others_faster_pct", wish->others_faster / SNUB_PERCENT},
+        {"blower_power_kW", wish->match.power / SNUB_KW},
+        {"outlet_temperature_degC", wish->match.outlet_temperature - SNUB_ZERO_CELSIUS},
+        {"air_flow_kg_s", wish->match.mass_flow},
+        {"estimated_crank_power_kW", wish->match.crank_power / SNUB_KW},
+    };
+    json_t *object = json_object();
+    snub_json_put(object, "snub", json_integer(1));
+    snub_json_put(object, "blower", snub_json_words(a->drive->pulleys[a->blower].name));
+    for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++)
+        snub_json_put(object, numbers[i].key, snub_json_number(numbers[i].value));
+    if (isfinite(wish->rotor_overspeed))
+        snub_json_put(object, "rotor_overspeed_pct", snub_json_number(wish->rotor_overspeed / SNUB_PERCENT));
+    snub_json_put(object, "problems", problems_json(a));
+    snub_json_put(object, "nearest", nearest_json(a));
     return object;
 }
 
@@ -312,8 +319,7 @@ static int print(cli_run *run, const answer *a, bool json)
     if (json) {
         json_t *object = answer_json(a);
         cli_add_hints(run, object);
-        status = object ? snub_json_text(object, &text, &error)
-                        : snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+        status = snub_json_text(object, SNUB_JSON_LINES, &text, &error);
         json_decref(object);
     } else {
         say_wish(a, &text);

@@ -1,20 +1,12 @@
 /* Answers as JSON text. */
-#include <jansson.h>
-#include <stdlib.h>
-#include <string.h>
-
 #include "handlers.h"
+#include "snub/json.h"
 
 void serve_json_text(snub_text *out, const char *text)
 {
-    json_t *value = json_string(text);
-    if (!value) {
-        json_t *shown = json_string("?");
-        value = shown;
-    }
-    char *dump = value ? json_dumps(value, JSON_ENCODE_ANY | JSON_COMPACT) : NULL;
-    snub_text_puts(out, dump ? dump : "null");
-    free(dump);
+    json_t *value = snub_json_words(text);
+    if (snub_json_text(value, SNUB_JSON_COMPACT, out, NULL) != SNUB_OK)
+        out->failed = true;
     json_decref(value);
 }
 
@@ -31,33 +23,37 @@ void serve_answer_error(serve_answer *answer, serve_problem problem, const snub_
     serve_problem_error(problem, error, answer->hints, source, source_length, &answer->body);
 }
 
+static bool is_utf8(const char *at, size_t length)
+{
+    for (const char *end = at + length, *start = at; at < end; start = at)
+        if (snub_utf8_next(&at, end) == 0xFFFD && at - start == 1)
+            return false;
+    return true;
+}
+
 void serve_answer_drive(serve_answer *answer, const char *name, const char *data, size_t length)
 {
-    json_t *text = json_stringn(data, length);
-    if (!text) {
-        snub_error error = {0};
-        snub_place place = {name, 0, 0, 0, 0};
-        snub_fail(&error, SNUB_BAD_INPUT, &place, NULL, "the file is not UTF-8 text");
-        answer->etag[0] = '\0';
-        serve_answer_error(answer, SERVE_BAD_DRIVE, &error, NULL, 0);
+    if (is_utf8(data, length)) {
+        serve_answer_json(answer, json_pack("{s:o, s:o, s:s}", "file", snub_json_words(name), "text",
+                                            snub_json_words_n(data, length), "etag", answer->etag));
         return;
     }
-    serve_answer_json(answer, json_pack("{s:s, s:o, s:s}", "file", name, "text", text, "etag", answer->etag));
+    snub_error error = {0};
+    snub_place place = {name, 0, 0, 0, 0};
+    snub_fail(&error, SNUB_BAD_INPUT, &place, NULL, "the file is not UTF-8 text");
+    answer->etag[0] = '\0';
+    serve_answer_error(answer, SERVE_BAD_DRIVE, &error, NULL, 0);
 }
 
 void serve_answer_json(serve_answer *answer, json_t *json)
 {
-    json_t *hints = serve_hints_json(answer->hints, answer->bare);
-    if (json && hints)
-        json_object_set(json, "hints", hints);
-    json_decref(hints);
-    char *dump = json ? json_dumps(json, JSON_COMPACT | JSON_REAL_PRECISION(SNUB_JSON_DIGITS)) : NULL;
-    json_decref(json);
-    if (!dump) {
-        serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
-        return;
-    }
+    snub_error error;
+    if (answer->hints || (answer->bare && answer->bare->count > 0))
+        snub_json_put(json, "hints", serve_hints_json(answer->hints, answer->bare));
     answer->status = 200;
-    snub_text_puts(&answer->body, dump);
-    free(dump);
+    if (snub_json_text(json, SNUB_JSON_COMPACT, &answer->body, &error) != SNUB_OK) {
+        snub_text_free(&answer->body);
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
+    }
+    json_decref(json);
 }

@@ -1,9 +1,9 @@
 /* Curves over the rev range, of the settled build. */
-#include <jansson.h>
 #include <math.h>
 #include <string.h>
 
 #include "reading.h"
+#include "snub/json.h"
 #include "snub/kit.h"
 #include "snub/sweep.h"
 
@@ -81,15 +81,15 @@ static json_t *values_of_point(const curves *all, of_point of)
     json_t *values = json_array();
     for (int i = 0; i < all->sweep->speeds; i++) {
         const snub_sweep_point *point = &all->sweep->point[all->way][i];
-        json_array_append_new(values, snub_json_number(point->solved ? of(point) : NAN));
+        snub_json_append(values, snub_json_number(point->solved ? of(point) : NAN));
     }
     return values;
 }
 
-static void put(curves *all, const char *kind, const char *name, const char *unit, json_t *values)
+static void put(curves *all, const char *kind, json_t *name, const char *unit, json_t *values)
 {
-    json_array_append_new(
-        all->series, json_pack("{s:s, s:s, s:s, s:o}", "kind", kind, "name", name, "unit", unit, "values", values));
+    snub_json_append(all->series,
+                     json_pack("{s:s, s:o, s:s, s:o}", "kind", kind, "name", name, "unit", unit, "values", values));
 }
 
 static void put_pulleys(curves *all, const char *kind, const char *unit, of_pulley of, bool spans)
@@ -104,10 +104,9 @@ static void put_pulleys(curves *all, const char *kind, const char *unit, of_pull
         for (int i = 0; i < all->sweep->speeds; i++) {
             bool solved = all->sweep->point[all->way][i].solved;
             const snub_sweep_pulley *pulley = &all->sweep->pulley[all->way][i * all->sweep->pulleys + p];
-            json_array_append_new(values, snub_json_number(solved ? of(pulley) : NAN));
+            snub_json_append(values, snub_json_number(solved ? of(pulley) : NAN));
         }
-        put(all, kind, name.data ? name.data : "", unit, values);
-        snub_text_free(&name);
+        put(all, kind, snub_json_grown(&name), unit, values);
     }
 }
 
@@ -116,7 +115,7 @@ static json_t *sweep_json(const snub_sweep *sweep, snub_way way)
     curves all = {.sweep = sweep, .way = way, .series = json_array()};
     json_t *rpm = json_array();
     for (int i = 0; i < sweep->speeds; i++)
-        json_array_append_new(rpm, snub_json_number(sweep->speed[i] / SNUB_RPM));
+        snub_json_append(rpm, snub_json_number(sweep->speed[i] / SNUB_RPM));
     put_pulleys(&all, "grip", "", grip, false);
     put_pulleys(&all, "tension", "N", tension, true);
     put_pulleys(&all, "hub", "N", hub, false);
@@ -124,16 +123,16 @@ static json_t *sweep_json(const snub_sweep *sweep, snub_way way)
     put_pulleys(&all, "slip", "m/s", slip, false);
     put_pulleys(&all, "heat", "W", heat, false);
     if (sweep->blower >= 0) {
-        put(&all, "boost", "boost", "kPa", values_of_point(&all, boost));
-        put(&all, "boost", "without slip", "kPa", values_of_point(&all, boost_without_slip));
-        put(&all, "power", "blower", "kW", values_of_point(&all, blower_power));
+        put(&all, "boost", snub_json_words("boost"), "kPa", values_of_point(&all, boost));
+        put(&all, "boost", snub_json_words("without slip"), "kPa", values_of_point(&all, boost_without_slip));
+        put(&all, "power", snub_json_words("blower"), "kW", values_of_point(&all, blower_power));
     }
-    put(&all, "power", "belt", "kW", values_of_point(&all, belt_power));
-    put(&all, "speed", "belt", "m/s", values_of_point(&all, belt_speed));
+    put(&all, "power", snub_json_words("belt"), "kW", values_of_point(&all, belt_power));
+    put(&all, "speed", snub_json_words("belt"), "m/s", values_of_point(&all, belt_speed));
     if (sweep->drive->arm >= 0) {
-        put(&all, "arm", "arm", "deg", values_of_point(&all, wind));
-        put(&all, "arm", "friction low", "deg", values_of_point(&all, wind_low));
-        put(&all, "arm", "friction high", "deg", values_of_point(&all, wind_high));
+        put(&all, "arm", snub_json_words("arm"), "deg", values_of_point(&all, wind));
+        put(&all, "arm", snub_json_words("friction low"), "deg", values_of_point(&all, wind_low));
+        put(&all, "arm", snub_json_words("friction high"), "deg", values_of_point(&all, wind_high));
     }
     return json_pack("{s:s, s:s, s:o, s:o, s:o}", "way", snub_way_text(way), "designation", sweep->build->designation,
                      "rpm", rpm, "arm_wind_deg", values_of_point(&all, wind), "series", all.series);
@@ -175,7 +174,7 @@ void serve_sweep(serve_worker *worker, const serve_request *request, serve_answe
     snub_error why = {0};
     int way = 0;
     if (!read || !build) {
-        serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
         return;
     }
     while (way < SNUB_WAYS && strcmp(request->way, snub_way_text((snub_way)way)) != 0)

@@ -1,6 +1,5 @@
 #include "handlers.h"
 
-#include <jansson.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -8,6 +7,7 @@
 
 #include "reading.h"
 #include "shape.h"
+#include "snub/json.h"
 #include "snub/kit.h"
 
 /* A blower's map: a name beside the drive file, never a path that leaves the folder. */
@@ -58,22 +58,13 @@ void serve_worker_close(serve_worker *worker)
 
 /* ---- lay --------------------------------------------------------------------------------------------------------- */
 
-static json_t *problem_of(const snub_error *error, const serve_request *request)
-{
-    snub_text text = {0};
-    serve_problem_error(SERVE_NO_ANSWER, error, NULL, request->text, request->text_length, &text);
-    json_t *json = text.data ? json_loads(text.data, 0, NULL) : NULL;
-    snub_text_free(&text);
-    return json;
-}
-
 void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer)
 {
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_build *build = SNUB_NEW(&worker->arena, snub_build, 1);
     snub_state *state = SNUB_NEW(&worker->arena, snub_state, 1);
     if (!read || !build || !state) {
-        serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
         return;
     }
     if (!serve_read_build(worker, request, !request->whole, read, build, answer))
@@ -84,7 +75,10 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
     const bool there = snub_build_state(build, &wanted, &worker->arena, state, &why) == SNUB_OK;
     json_t *check = there ? snub_json_check(build, state, &read->locale) : json_null();
     json_t *shape = serve_shape(build, there ? state : NULL, worker->units);
-    json_t *problem = there ? json_null() : problem_of(&why, request);
+    json_t *problem =
+        there ? json_null()
+              : serve_problem_tree(SERVE_NO_ANSWER, why.message, &(const snub_errors){.items = &why, .count = 1}, NULL,
+                                   request->text, request->text_length);
     json_t *cautions = snub_json_cautions(snub_cautions_of(build), snub_cautions_advised(build, SNUB_ALL_AREAS));
     serve_answer_json(answer,
                       json_pack("{s:o, s:o, s:o, s:o, s:s}", "check", check, "geometry", shape, "problem", problem,
@@ -98,7 +92,7 @@ static bool rewrite(serve_worker *worker, const serve_request *request, snub_tex
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_error error = {0};
     if (!read) {
-        serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
         return false;
     }
     if (!request->change_count) {
@@ -109,7 +103,7 @@ static bool rewrite(serve_worker *worker, const serve_request *request, snub_tex
         return false;
     snub_status status = snub_document_rewrite(&read->document, request->changes, request->change_count, text, &error);
     if (status)
-        serve_answer_error(answer, status == SNUB_NO_MEMORY ? SERVE_OWN_FAULT : SERVE_BAD_DRIVE, &error, request->text,
+        serve_answer_error(answer, status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY : SERVE_BAD_DRIVE, &error, request->text,
                            request->text_length);
     return status == SNUB_OK;
 }
@@ -118,7 +112,7 @@ void serve_apply(serve_worker *worker, const serve_request *request, serve_answe
 {
     snub_text text = {0};
     if (rewrite(worker, request, &text, answer))
-        serve_answer_json(answer, json_pack("{s:o}", "text", json_stringn(text.data ? text.data : "", text.length)));
+        serve_answer_json(answer, json_pack("{s:o}", "text", snub_json_grown(&text)));
     snub_text_free(&text);
 }
 
@@ -133,12 +127,15 @@ void serve_save(serve_worker *worker, const serve_folder *folder, const serve_re
     }
     if (rewrite(worker, request, &text, answer)) {
         const char *data = text.data ? text.data : "";
-        snub_status status =
-            serve_folder_write(folder, request->file, create ? NULL : match, data, text.length, &error);
-        if (!status) {
-            serve_etag(data, text.length, answer->etag);
-            serve_answer_drive(answer, request->file, data, text.length);
-        } else {
+        /* The answer first: what cannot be answered is not written either. */
+        serve_etag(data, text.length, answer->etag);
+        serve_answer_drive(answer, request->file, data, text.length);
+        snub_status status = SNUB_OK;
+        if (answer->status == 200 && !answer->body.failed)
+            status = serve_folder_write(folder, request->file, create ? NULL : match, data, text.length, &error);
+        if (status) {
+            snub_text_free(&answer->body);
+            answer->etag[0] = '\0';
             serve_answer_error(answer,
                                status == SNUB_STOPPED     ? SERVE_CHANGED
                                : status == SNUB_BAD_INPUT ? SERVE_NOT_FOUND
@@ -157,25 +154,32 @@ static bool pass_on(int done, int all, void *context)
     return progress->going(progress->context, done, all);
 }
 
+/* A map cannot be sent as one value. */
+static bool sendable(const snub_node *node)
+{
+    bool good = node->kind != SNUB_MAP;
+    for (int i = 0; good && node->kind != SNUB_SCALAR && i < node->count; i++)
+        good = sendable(node->items[i]);
+    return good;
+}
+
 /* A node as JSON that a request may send back as a change's value. */
 static json_t *node_json(const snub_node *node)
 {
     double value;
     if (node->kind == SNUB_SCALAR && !node->quoted && snub_parse_number(node->text, NULL, &value) == SNUB_OK)
-        return json_real(value);
+        return snub_json_number(value);
     if (node->kind == SNUB_SCALAR)
-        return json_string(node->text);
-    if (node->kind == SNUB_MAP)
-        return NULL;
+        return snub_json_words(node->text);
     json_t *list = json_array();
     for (int i = 0; i < node->count; i++)
-        json_array_append_new(list, node_json(node->items[i]));
+        snub_json_append(list, node_json(node->items[i]));
     return list;
 }
 
 static void add_change(json_t *changes, const char *path, json_t *value)
 {
-    json_array_append_new(changes, json_pack("{s:s, s:o}", "path", path, "value", value));
+    snub_json_append(changes, json_pack("{s:s, s:o}", "path", path, "value", value));
 }
 
 /* Where the file writes a belt or a setting of its own, the chart's goes over it: what is put on the bench is the build
@@ -200,12 +204,11 @@ static json_t *changes_of(const snub_build *build)
 {
     json_t *changes = json_array();
     for (int i = 0; i < build->row.overlay_count; i++) {
-        json_t *value = node_json(build->row.overlays[i].value);
-        if (!value) { /* a map cannot be sent as one value: leave the build to the text editor */
+        if (!sendable(build->row.overlays[i].value)) { /* leave the build to the text editor */
             json_decref(changes);
             return json_null();
         }
-        add_change(changes, build->row.overlays[i].path, value);
+        add_change(changes, build->row.overlays[i].path, node_json(build->row.overlays[i].value));
     }
     add_chosen(changes, build);
     return changes;
@@ -218,7 +221,7 @@ void serve_chart(serve_worker *worker, const serve_request *request, const serve
     snub_errors errors = {0};
     snub_chart chart = {0};
     if (!read) {
-        serve_answer_problem(answer, SERVE_OWN_FAULT, "out of memory");
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
         return;
     }
     if (!serve_read_document(worker, request, read, answer))
@@ -234,10 +237,10 @@ void serve_chart(serve_worker *worker, const serve_request *request, const serve
         for (int i = 0; i < chart.build_count; i++) {
             const snub_caution_set advised = snub_cautions_advised(&chart.builds[i], SNUB_ALL_AREAS);
             json_t *one = json_array_get(builds, (size_t)i);
-            json_object_set_new(one, "changes", changes_of(&chart.builds[i]));
-            json_object_set_new(one, "cautions", snub_json_cautions(advised, advised));
+            snub_json_put(one, "changes", changes_of(&chart.builds[i]));
+            snub_json_put(one, "cautions", snub_json_cautions(advised, advised));
         }
-        json_object_set_new(json, "cautions", snub_json_cautions(SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS), 0));
+        snub_json_put(json, "cautions", snub_json_cautions(SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS), 0));
         serve_answer_json(answer, json);
     }
     snub_chart_free(&chart);

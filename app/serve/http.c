@@ -3,7 +3,6 @@
 #include <arpa/inet.h>
 #include <errno.h>
 #include <fcntl.h>
-#include <jansson.h>
 #include <microhttpd.h>
 #include <netinet/in.h>
 #include <stdlib.h>
@@ -12,6 +11,7 @@
 
 #include "assets.h"
 #include "snub/cautions.h"
+#include "snub/json.h"
 
 /* One request on its way in. */
 typedef struct exchange {
@@ -216,7 +216,7 @@ static void answer_post(serve_server *server, struct MHD_Connection *connection,
     snub_error error = {0};
     snub_status status = serve_request_read(one->body.data, one->body.length, &worker->arena, &request, &error);
     if (status) {
-        serve_problem problem = status == SNUB_NO_MEMORY   ? SERVE_OWN_FAULT
+        serve_problem problem = status == SNUB_NO_MEMORY   ? SERVE_NO_MEMORY
                                 : status == SNUB_TOO_LARGE ? SERVE_BODY_LARGE
                                                            : SERVE_BAD_REQUEST;
         serve_answer_error(&one->answer, problem, &error, one->body.data, one->body.length);
@@ -239,9 +239,8 @@ static void answer_post(serve_server *server, struct MHD_Connection *connection,
 static void add_cautions(snub_text *out)
 {
     json_t *cautions = snub_json_cautions(snub_cautions_always(), 0);
-    char *text = cautions ? json_dumps(cautions, JSON_COMPACT) : NULL;
-    snub_text_puts(out, text ? text : "[]");
-    free(text);
+    if (snub_json_text(cautions, SNUB_JSON_COMPACT, out, NULL) != SNUB_OK)
+        out->failed = true;
     json_decref(cautions);
 }
 
@@ -391,7 +390,7 @@ static enum MHD_Result finish(serve_server *server, struct MHD_Connection *conne
     if (one->answer.body.failed || !one->answer.status) {
         snub_text_free(&one->answer.body);
         one->answer = (serve_answer){0};
-        serve_answer_problem(&one->answer, SERVE_OWN_FAULT, "out of memory");
+        serve_answer_problem(&one->answer, SERVE_NO_MEMORY, NULL);
     }
     return send_answer(server, connection, &one->answer, NULL);
 }

@@ -31,7 +31,7 @@ static void *run(void *context)
     serve_progress progress = {going, job};
     snub_status status = serve_worker_open(&worker, job->folder, job->catalogue, &error);
     if (status) {
-        serve_answer_error(&answer, SERVE_OWN_FAULT, &error, NULL, 0);
+        serve_answer_error(&answer, status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY : SERVE_OWN_FAULT, &error, NULL, 0);
     } else if ((status = serve_request_read(job->body, job->body_length, &worker.arena, &request, &error))) {
         serve_answer_error(&answer, SERVE_BAD_REQUEST, &error, NULL, 0);
     } else {

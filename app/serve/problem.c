@@ -1,8 +1,8 @@
 #include "problem.h"
 
-#include <jansson.h>
-#include <stdlib.h>
 #include <string.h>
+
+#include "snub/json.h"
 
 static const struct {
     unsigned status;
@@ -36,6 +36,9 @@ static const struct {
     [SERVE_BUSY] = {503, "busy", "Busy", "Too many requests at once. Try again in a moment."},
     [SERVE_DISK] = {507, "disk", "The file could not be written or read",
                     "System error; the detail gives the reason. The old file is unchanged."},
+    [SERVE_NO_MEMORY] =
+        {503, "no-memory", "Out of memory",
+         "The computer ran out of memory for this answer. Nothing was written. Close other programs, then try again."},
     [SERVE_OWN_FAULT] = {500, "own-fault", "Internal error", "This is an error in snub. The detail says more."},
 };
 
@@ -55,63 +58,57 @@ const char *serve_problem_text(const char *path)
     return NULL;
 }
 
-/* Text from a user's file may be cut inside a character by a fixed field: json_string would give NULL. */
-static json_t *text_or_empty(const char *text)
-{
-    json_t *value = json_string(text ? text : "");
-    if (value)
-        return value;
-    size_t length = strlen(text);
-    for (int less = 0; !value && length && less < 4; less++)
-        value = json_stringn(text, --length);
-    return value ? value : json_string("");
-}
-
 static json_t *error_json(const snub_error *error, const char *source, size_t source_length)
 {
     snub_text rendered = {0};
     snub_error_render(error, source, source_length, &rendered);
-    json_t *mistake = json_pack(
-        "{s:o, s:i, s:i, s:o, s:o, s:o, s:o, s:o}", "file", text_or_empty(error->place.file), "line", error->place.line,
-        "column", error->place.column, "key", text_or_empty(error->key), "message", text_or_empty(error->message),
-        "got", text_or_empty(error->got), "need", text_or_empty(error->need), "text", text_or_empty(rendered.data));
-    snub_text_free(&rendered);
+    json_t *mistake = json_pack("{s:o, s:i, s:i, s:o, s:o, s:o, s:o, s:o}", "file",
+                                snub_json_words(error->place.file ? error->place.file : ""), "line", error->place.line,
+                                "column", error->place.column, "key", snub_json_words(error->key), "message",
+                                snub_json_words(error->message), "got", snub_json_words(error->got), "need",
+                                snub_json_words(error->need), "text", snub_json_grown(&rendered));
     return mistake;
 }
 
 json_t *serve_hints_json(const snub_hint *hints, const snub_bare *bare)
 {
     const bool any_bare = bare && bare->count > 0;
-    json_t *list = hints || any_bare ? json_array() : NULL;
+    json_t *list = json_array();
     snub_error error;
-    if (any_bare && list) {
+    if (any_bare) {
         snub_bare_error(bare, &error);
-        json_array_append_new(list, error_json(&error, NULL, 0));
+        snub_json_append(list, error_json(&error, NULL, 0));
     }
-    for (; hints && list; hints = hints->next) {
+    for (; hints; hints = hints->next) {
         snub_hint_error(hints, &error);
-        json_array_append_new(list, error_json(&error, NULL, 0));
+        snub_json_append(list, error_json(&error, NULL, 0));
     }
     return list;
+}
+
+struct json_t *serve_problem_tree(serve_problem problem, const char *detail, const snub_errors *errors,
+                                  const snub_hint *hints, const char *source, size_t source_length)
+{
+    json_t *list = json_array();
+    for (int i = 0; errors && i < errors->count; i++)
+        snub_json_append(list, error_json(&errors->items[i], source, source_length));
+    char type[48] = "/problem/";
+    strncat(type, problems[problem].name, sizeof type - strlen(type) - 1);
+    json_t *whole = json_pack("{s:s, s:s, s:i, s:o, s:o, s:i}", "type", type, "title", problems[problem].title,
+                              "status", (int)problems[problem].status, "detail",
+                              snub_json_words(detail && *detail ? detail : problems[problem].text), "errors", list,
+                              "more", errors ? errors->more : 0);
+    if (hints)
+        snub_json_put(whole, "hints", serve_hints_json(hints, NULL));
+    return whole;
 }
 
 void serve_problem_json(serve_problem problem, const char *detail, const snub_errors *errors, const snub_hint *hints,
                         const char *source, size_t source_length, snub_text *out)
 {
-    json_t *list = json_array();
-    for (int i = 0; errors && i < errors->count; i++)
-        json_array_append_new(list, error_json(&errors->items[i], source, source_length));
-    char type[48] = "/problem/";
-    strncat(type, problems[problem].name, sizeof type - strlen(type) - 1);
-    json_t *whole = json_pack("{s:s, s:s, s:i, s:o, s:o, s:i}", "type", type, "title", problems[problem].title,
-                              "status", (int)problems[problem].status, "detail",
-                              text_or_empty(detail && *detail ? detail : problems[problem].text), "errors", list,
-                              "more", errors ? errors->more : 0);
-    if (hints)
-        json_object_set_new(whole, "hints", serve_hints_json(hints, NULL));
-    char *dump = whole ? json_dumps(whole, JSON_COMPACT) : NULL;
-    snub_text_puts(out, dump ? dump : "{\"status\":500,\"title\":\"out of memory\"}");
-    free(dump);
+    json_t *whole = serve_problem_tree(problem, detail, errors, hints, source, source_length);
+    if (snub_json_text(whole, SNUB_JSON_COMPACT, out, NULL) != SNUB_OK)
+        out->failed = true;
     json_decref(whole);
 }
 

@@ -19,6 +19,7 @@ typedef enum serve_problem {
     SERVE_NO_ANSWER,    /**< 422: a drive without an answer */
     SERVE_BUSY,         /**< 503 */
     SERVE_DISK,         /**< 507: the file could not be written or read */
+    SERVE_NO_MEMORY,    /**< 503: the computer's memory ran out */
     SERVE_OWN_FAULT     /**< 500 */
 } serve_problem;
 
@@ -34,10 +35,13 @@ const char *serve_problem_text(const char *path);
  *  @param[in] source    text of the drive file for the carets, or NULL */
 void serve_problem_json(serve_problem problem, const char *detail, const snub_errors *errors, const snub_hint *hints,
                         const char *source, size_t source_length, snub_text *out);
-/** The same with one error. */
+/** The same as a tree. */
+struct json_t *serve_problem_tree(serve_problem problem, const char *detail, const snub_errors *errors,
+                                  const snub_hint *hints, const char *source, size_t source_length);
+/** As text, with one error. */
 void serve_problem_error(serve_problem problem, const snub_error *error, const snub_hint *hints, const char *source,
                          size_t source_length, snub_text *out);
-/** Names of before as a list like the errors; NULL where there are none. */
+/** Names of before, and bare numbers, as a list like the errors. */
 struct json_t *serve_hints_json(const snub_hint *hints, const snub_bare *bare);
 
 #endif

@@ -3,7 +3,7 @@
 void serve_answer_errors(serve_answer *answer, const serve_request *request, const snub_errors *errors,
                          snub_status status)
 {
-    serve_problem problem = status == SNUB_NO_MEMORY ? SERVE_OWN_FAULT : SERVE_BAD_DRIVE;
+    serve_problem problem = status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY : SERVE_BAD_DRIVE;
     snub_text detail = {0};
     if (errors->count)
         snub_text_printf(&detail, "%d error%s in %s", errors->count + errors->more,

@@ -1,10 +1,10 @@
 #include "shape.h"
 
-#include <jansson.h>
 #include <math.h>
 #include <string.h>
 
 #include "snub/hardware.h"
+#include "snub/json.h"
 #include "snub/report.h"
 
 static json_t *number(double value)
@@ -14,7 +14,7 @@ static json_t *number(double value)
 
 static json_t *point(const double at[2])
 {
-    return json_pack("[o, o]", number(at[0] / SNUB_MM), number(at[1] / SNUB_MM));
+    return snub_json_pair(at[0] / SNUB_MM, at[1] / SNUB_MM);
 }
 
 static json_t *arm_shape(const snub_arm *arm)
@@ -75,9 +75,9 @@ static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[
     if (!shape)
         return NULL;
     if (pulley->sits == SNUB_ON_ARM)
-        json_object_set_new(shape, "arm", arm_shape(&pulley->arm));
+        snub_json_put(shape, "arm", arm_shape(&pulley->arm));
     if (pulley->sits == SNUB_ON_SLOT)
-        json_object_set_new(shape, "slot", slot_shape(pulley, setting, open));
+        snub_json_put(shape, "slot", slot_shape(pulley, setting, open));
     return shape;
 }
 
@@ -106,7 +106,7 @@ static json_t *limits_shape(const snub_drive *drive)
     json_t *limits = json_object();
     for (size_t i = 0; i < sizeof shown / sizeof *shown; i++) {
         const snub_limit_info *info = snub_limit_describe(shown[i]);
-        json_object_set_new(limits, info->key, number(snub_in_unit(info->unit, drive->limits[shown[i]])));
+        snub_json_put(limits, info->key, number(snub_in_unit(info->unit, drive->limits[shown[i]])));
     }
     return limits;
 }
@@ -116,7 +116,7 @@ static json_t *obstacle_shape(const snub_obstacle *obstacle)
     static const char *const shapes[] = {"circle", "polygon", "stadium"};
     json_t *corners = json_array();
     for (int i = 0; i < obstacle->corners; i++)
-        json_array_append_new(corners, point(obstacle->corner[i]));
+        snub_json_append(corners, point(obstacle->corner[i]));
     return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o}", "name", obstacle->name ? obstacle->name : "", "shape",
                      shapes[obstacle->shape], "from_mm", point(obstacle->from), "to_mm", point(obstacle->to),
                      "radius_mm", number(obstacle->radius / SNUB_MM), "corners_mm", corners, "low_mm",
@@ -130,7 +130,7 @@ static json_t *obstacles_shape(const snub_drive *drive, double wind)
     json_t *list = json_array();
     for (int i = 0; hardware && i < hardware->obstacle_count; i++) {
         const snub_obstacle there = snub_obstacle_at(drive, &hardware->obstacles[i], wind, turned);
-        json_array_append_new(list, obstacle_shape(&there));
+        snub_json_append(list, obstacle_shape(&there));
     }
     return list;
 }
@@ -143,10 +143,10 @@ static json_t *near_shape(const snub_build *build)
     for (int i = 0; report && i < report->conflict_count; i++) {
         const snub_conflict *c = &report->conflicts[i];
         const bool fails = snub_conflict_finding(build->drive, c).level == SNUB_FAIL;
-        json_array_append_new(list, json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "obstacle", c->obstacle->name, "level",
-                                              fails ? "fail" : "marginal", "from_mm", point(c->on_piece), "to_mm",
-                                              point(c->on_obstacle), "gap_mm", number(c->gap / SNUB_MM), "needed_mm",
-                                              number(c->needed / SNUB_MM)));
+        snub_json_append(list, json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "obstacle", c->obstacle->name, "level",
+                                         fails ? "fail" : "marginal", "from_mm", point(c->on_piece), "to_mm",
+                                         point(c->on_obstacle), "gap_mm", number(c->gap / SNUB_MM), "needed_mm",
+                                         number(c->needed / SNUB_MM)));
     }
     return list;
 }
@@ -169,7 +169,7 @@ json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units
     json_t *pulleys = json_array();
     for (int i = 0; i < drive->pulley_count; i++) {
         const double setting = isnan(build->settings[i]) ? drive->pulleys[i].setting : build->settings[i];
-        json_array_append_new(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i], is_open(build, i), units));
+        snub_json_append(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i], is_open(build, i), units));
     }
     return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1,
                      "wind_deg", laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "pulleys", pulleys,

@@ -234,16 +234,11 @@ snub_status snub_build_view(const snub_build *build, const snub_state *state, co
 
 /* ---- JSON ------------------------------------------------------------------------------------------------------ */
 
-struct json_t; /* jansson's; the caller gives it back with json_decref */
-
-/** Digits of a number in JSON: enough to compare by, few enough that rounding of the last bits does not show. */
-enum { SNUB_JSON_DIGITS = 12 };
+struct json_t; /* jansson's; the caller gives it back with json_decref. snub/json.h makes text of it. */
 
 /* Numbers are metric, and their keys end in the unit, whatever the locale: programs read them. `locale` is for the
  * sentences alone; NULL: English, metric. */
 
-/** A number, or null where it is not finite. NULL where memory is out. */
-struct json_t *snub_json_number(double value);
 /** A build and a state of it: the keys of `snub check --json`. Lengths in mm, angles in deg; the unit is in each key.
  *  A build without equilibrium has empty `pulleys` and `spans`, and says why in `findings`. Findings and verdict are
  * the whole build's, whatever the state; null where nothing was judged.
@@ -267,8 +262,5 @@ struct json_t *snub_json_hardware(const snub_build *build, const snub_locale *lo
 /** Builds with name and verdict; of each but the first what differs from it (subject, what, a, b, unit, verdict) and
  * the words. Two stand as `a`, `b` and `differences` as well. @return NULL: no memory */
 struct json_t *snub_json_compared(const snub_compared *of, int sides, const snub_locale *locale);
-/** Any of them as text, keys in order, a line break at the end.
- *  @return SNUB_OK; SNUB_NO_MEMORY */
-snub_status snub_json_text(const struct json_t *json, snub_text *out, snub_error *error);
 
 #endif

@@ -193,7 +193,7 @@ snub_status snub_text_compared(const snub_compared *of, int sides, const snub_lo
 static json_t *side_of(const snub_compared *of)
 {
     json_t *side = json_object();
-    snub_json_put(side, "name", json_string(of->name));
+    snub_json_put(side, "name", snub_json_words(of->name));
     snub_json_put(side, "verdict", snub_json_verdict(of->build));
     snub_json_put(side, "build", snub_json_build(of->build));
     return side;
@@ -206,16 +206,16 @@ static json_t *differences_of(const snub_compared *b)
     for (int k = 0; k < b->count; k++) {
         const snub_difference *d = &b->differences[k];
         json_t *item = json_object();
-        snub_json_put(item, "subject", json_string(fact_of(d)->subject));
-        snub_json_put(item, "what", json_string(fact_of(d)->what));
+        snub_json_put(item, "subject", snub_json_words(fact_of(d)->subject));
+        snub_json_put(item, "what", snub_json_words(fact_of(d)->what));
         snub_json_put(item, "a", snub_json_number(d->a != NULL ? d->a->value : NAN));
         snub_json_put(item, "b", snub_json_number(d->b != NULL ? d->b->value : NAN));
-        snub_json_put(item, "unit", json_string(fact_of(d)->unit));
+        snub_json_put(item, "unit", snub_json_words(fact_of(d)->unit));
         snub_json_put(item, "verdict",
-                      json_string(d->a == NULL   ? "only b"
-                                  : d->b == NULL ? "only a"
-                                                 : words[d->verdict + 1]));
-        json_array_append_new(list, item);
+                      snub_json_words(d->a == NULL   ? "only b"
+                                      : d->b == NULL ? "only a"
+                                                     : words[d->verdict + 1]));
+        snub_json_append(list, item);
     }
     return list;
 }
@@ -224,9 +224,7 @@ static json_t *words_of(const snub_compared *of, const snub_compared *b, const s
 {
     snub_text words = {0};
     difference_words(&of[0], b, b->differences, b->count, locale, &words);
-    json_t *json = words.failed ? NULL : json_string(words.data != NULL ? words.data : "");
-    snub_text_free(&words);
-    return json;
+    return snub_json_grown(&words);
 }
 
 /* Two stand as a and b, as they always have; more as a list, each against the first. */
@@ -239,9 +237,7 @@ json_t *snub_json_compared(const snub_compared *of, int sides, const snub_locale
         json_t *other = side_of(&of[side]);
         snub_json_put(other, "differences", differences_of(&of[side]));
         snub_json_put(other, "words", words_of(of, &of[side], locale));
-        if (!snub_json_whole(other))
-            snub_json_put(o, SNUB_JSON_BROKEN, json_true());
-        json_array_append_new(others, other);
+        snub_json_append(others, other);
     }
     if (sides == 2) {
         snub_json_put(o, "b", side_of(&of[1]));
@@ -249,8 +245,5 @@ json_t *snub_json_compared(const snub_compared *of, int sides, const snub_locale
         snub_json_put(o, "words", words_of(of, &of[1], locale));
     }
     snub_json_put(o, "against_a", others);
-    if (snub_json_whole(o))
-        return o;
-    json_decref(o);
-    return NULL;
+    return snub_json_whole(o);
 }

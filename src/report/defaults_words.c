@@ -98,11 +98,11 @@ static json_t *end_of(const snub_default *d, int e)
 {
     const snub_default_end *end = &d->end[e];
     json_t *object = json_object();
-    snub_json_put(object, "value", json_string(d->info->range[e]));
-    snub_json_put(object, "verdict", json_string(snub_level_text(end->verdict)));
-    snub_json_put(object, "designation", end->designation[0] != '\0' ? json_string(end->designation) : json_null());
-    snub_json_put(object, "rule", end->rule != NULL ? json_string(end->rule) : json_null());
-    snub_json_put(object, "pulley", end->pulley != NULL ? json_string(end->pulley) : json_null());
+    snub_json_put(object, "value", snub_json_words(d->info->range[e]));
+    snub_json_put(object, "verdict", snub_json_words(snub_level_text(end->verdict)));
+    snub_json_put(object, "designation", end->designation[0] != '\0' ? snub_json_words(end->designation) : json_null());
+    snub_json_put(object, "rule", snub_json_words(end->rule));
+    snub_json_put(object, "pulley", snub_json_words(end->pulley));
     return object;
 }
 
@@ -112,15 +112,15 @@ struct json_t *snub_json_defaults(const snub_default *defaults, int count)
     for (int k = 0; k < count; k++) {
         const snub_default *d = &defaults[k];
         json_t *object = json_object();
-        snub_json_put(object, "path", json_string(d->path));
-        snub_json_put(object, "value", json_string(d->info->preset));
-        snub_json_put(object, "unit", json_string(d->info->unit));
-        snub_json_put(object, "source", json_string(d->info->source));
-        snub_json_put(object, "measure", json_string(d->info->measure));
+        snub_json_put(object, "path", snub_json_words(d->path));
+        snub_json_put(object, "value", snub_json_words(d->info->preset));
+        snub_json_put(object, "unit", snub_json_words(d->info->unit));
+        snub_json_put(object, "source", snub_json_words(d->info->source));
+        snub_json_put(object, "measure", snub_json_words(d->info->measure));
         snub_json_put(object, "decides", d->tried ? json_boolean(d->decides) : json_null());
         snub_json_put(object, "low", d->tried ? end_of(d, 0) : json_null());
         snub_json_put(object, "high", d->tried ? end_of(d, 1) : json_null());
-        json_array_append_new(list, object);
+        snub_json_append(list, object);
     }
     return list;
 }

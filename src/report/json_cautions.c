@@ -1,7 +1,6 @@
 /* Cautions as JSON, for the page. */
-#include <jansson.h>
-
 #include "cautions.h"
+#include "snub/json.h"
 
 json_t *snub_json_cautions(snub_caution_set set, snub_caution_set advised)
 {
@@ -9,10 +8,10 @@ json_t *snub_json_cautions(snub_caution_set set, snub_caution_set advised)
     for (int i = 0; i < SNUB_CAUTIONS_; i++) {
         const snub_caution_info *info = snub_caution_describe((snub_caution)i);
         if (set & SNUB_CAUTION_BIT(i))
-            json_array_append_new(list, json_pack("{s:s, s:s, s:s, s:s, s:b}", "id", info->id, "signal",
-                                                  snub_signal_text(info->signal), "place",
-                                                  snub_caution_place_text(info->place), "text", info->words, "advised",
-                                                  (advised & SNUB_CAUTION_BIT(i)) != 0));
+            snub_json_append(list,
+                             json_pack("{s:s, s:s, s:s, s:s, s:b}", "id", info->id, "signal",
+                                       snub_signal_text(info->signal), "place", snub_caution_place_text(info->place),
+                                       "text", info->words, "advised", (advised & SNUB_CAUTION_BIT(i)) != 0));
     }
     return list;
 }

@@ -18,7 +18,8 @@ static json_t *value_of(snub_columns_of *of, int column, int build)
 static const char *key_of(snub_columns_of *of, const snub_chart_column *c)
 {
     const char *key = snub_format(of->arena, "%s%s", c->key, snub_unit_describe(c->unit)->suffix);
-    of->failed = of->failed || key == NULL;
+    if (key == NULL)
+        snub_json_lose();
     return key != NULL ? key : c->key;
 }
 
@@ -49,7 +50,7 @@ static void put_column(snub_columns_of *of, int column, int build, json_t *objec
             snub_json_put(object, key, json_array());
             pair = json_object_get(object, key);
         }
-        json_array_append_new(pair, value);
+        snub_json_append(pair, value);
         return;
     }
     case SNUB_JSON_OF_BLOWER:
@@ -99,7 +100,7 @@ static json_t *build_of(snub_columns_of *of, int i)
     json_t *cells = json_array();
     for (int c = 0; c < of->count; c++) {
         put_column(of, c, i, object);
-        json_array_append_new(cells, value_of(of, c, i));
+        snub_json_append(cells, value_of(of, c, i));
     }
     /* the keys that every chart has, whatever its pulleys */
     for (size_t k = 0; k < sizeof objects / sizeof objects[0]; k++)
@@ -123,9 +124,9 @@ static json_t *belts_of(const snub_belt_use *belts, int count)
     json_t *all = json_array();
     for (int b = 0; b < count; b++) {
         json_t *object = json_object();
-        snub_json_put(object, "designation", json_string(belts[b].designation));
+        snub_json_put(object, "designation", snub_json_words(belts[b].designation));
         snub_json_put(object, "builds", json_integer(belts[b].count));
-        json_array_append_new(all, object);
+        snub_json_append(all, object);
     }
     return all;
 }
@@ -137,12 +138,12 @@ static json_t *columns_of(snub_columns_of *of)
     for (int c = 0; c < of->count; c++) {
         const snub_shown_column *shown = &of->columns[c];
         json_t *object = json_object();
-        snub_json_put(object, "key", json_string(key_of(of, shown->of)));
+        snub_json_put(object, "key", snub_json_words(key_of(of, shown->of)));
         snub_json_put(object, "of", snub_json_words(shown->name));
-        snub_json_put(object, "title", json_string(shown->title));
-        snub_json_put(object, "unit", json_string(snub_unit_describe(shown->of->unit)->text));
+        snub_json_put(object, "title", snub_json_words(shown->title));
+        snub_json_put(object, "unit", snub_json_words(snub_unit_describe(shown->of->unit)->text));
         snub_json_put(object, "decimals", json_integer(shown->of->decimals));
-        json_array_append_new(all, object);
+        snub_json_append(all, object);
     }
     return all;
 }
@@ -158,10 +159,10 @@ static json_t *positions_of(const snub_chart *chart, snub_arena *arena)
             continue;
         json_t *object = json_object(), *values = json_array();
         if (ranks == NULL || !snub_rank_values(chart, o, arena, ranks))
-            snub_json_put(object, SNUB_JSON_BROKEN, json_true());
-        for (int i = 0; i < option->count && snub_json_whole(object); i++) {
+            snub_json_lose();
+        for (int i = 0; ranks != NULL && i < option->count; i++) {
             json_t *value = json_object();
-            snub_json_put(value, "value", json_string(ranks[i].value));
+            snub_json_put(value, "value", snub_json_words(ranks[i].value));
             snub_json_put(value, "builds", json_integer(ranks[i].builds));
             snub_json_put(value, "pass", json_integer(ranks[i].counts[SNUB_PASS]));
             snub_json_put(value, "marginal", json_integer(ranks[i].counts[SNUB_MARGINAL]));
@@ -169,11 +170,11 @@ static json_t *positions_of(const snub_chart *chart, snub_arena *arena)
             snub_json_put(value, "grip_used", snub_json_number(ranks[i].grip));
             snub_json_put(value, "tightest_gap_mm", snub_json_number(ranks[i].gap / SNUB_MM));
             snub_json_put(value, "belts", json_integer(ranks[i].belts));
-            json_array_append_new(values, value);
+            snub_json_append(values, value);
         }
-        snub_json_put(object, "path", json_string(option->path));
+        snub_json_put(object, "path", snub_json_words(option->path));
         snub_json_put(object, "best_first", values);
-        json_array_append_new(all, object);
+        snub_json_append(all, object);
     }
     return all;
 }
@@ -187,15 +188,11 @@ json_t *snub_json_chart(const snub_chart *chart, const snub_locale *locale)
     snub_columns_open(chart, NULL, locale, &arena, &of);
     snub_chart_digest(chart, fingerprint);
     snub_json_put(root, "snub", json_integer(1));
-    snub_json_put(root, "title", json_string(chart->rows.title != NULL ? chart->rows.title : ""));
-    snub_json_put(root, "fingerprint", json_string(fingerprint));
+    snub_json_put(root, "title", snub_json_words(chart->rows.title != NULL ? chart->rows.title : ""));
+    snub_json_put(root, "fingerprint", snub_json_words(fingerprint));
     snub_json_put(root, "columns", columns_of(&of));
-    for (int i = 0; i < chart->build_count; i++) {
-        json_t *build = build_of(&of, i);
-        if (build != NULL && !snub_json_whole(build))
-            snub_json_put(root, SNUB_JSON_BROKEN, json_true());
-        json_array_append_new(builds, build);
-    }
+    for (int i = 0; i < chart->build_count; i++)
+        snub_json_append(builds, build_of(&of, i));
     snub_json_put(root, "builds", builds);
     snub_json_put(root, "positions", positions_of(chart, &arena));
     snub_json_put(root, "rows_left_out", json_integer(chart->rows.same));
@@ -205,11 +202,8 @@ json_t *snub_json_chart(const snub_chart *chart, const snub_locale *locale)
     snub_json_put(fewest, "exact", json_boolean(chart->fewest_exact));
     snub_json_put(fewest, "charted", json_boolean(chart->on_fewest));
     snub_json_put(root, "fewest_belts", fewest);
-    const bool failed = of.failed || !snub_json_whole(root);
+    if (of.failed)
+        snub_json_lose();
     snub_arena_free(&arena);
-    if (failed) {
-        json_decref(root);
-        return NULL;
-    }
-    return root;
+    return snub_json_whole(root);
 }

@@ -7,11 +7,11 @@ static json_t *choice_of(const snub_build *build, const snub_choice *choice)
     char designation[32];
     json_t *object = json_object();
     snub_designation(&build->drive->belt, choice->length, designation);
-    snub_json_put(object, "designation", json_string(designation));
+    snub_json_put(object, "designation", snub_json_words(designation));
     snub_json_put(object, "part", snub_json_words(choice->part));
     snub_json_put(object, "belt_length_mm", snub_json_number(choice->length / SNUB_MM));
     snub_json_put(object, "slots_mm", snub_json_slots(build, choice->settings));
-    snub_json_put(object, "verdict", choice->judged ? json_string(snub_level_text(choice->verdict)) : json_null());
+    snub_json_put(object, "verdict", choice->judged ? snub_json_words(snub_level_text(choice->verdict)) : json_null());
     snub_json_put(object, "grip_used", snub_json_number(choice->grip));
     snub_json_put(object, "gap_mm", snub_json_number(choice->gap / SNUB_MM));
     snub_json_put(object, "arm_wind_deg",
@@ -39,7 +39,7 @@ json_t *snub_json_why(const snub_build *build)
     static const char *const whys[] = {"written in the file", "only one that fits",           "best verdict",
                                        "best by the search",  "belt written, setting chosen", "comes nearest"};
     json_t *object = json_object();
-    snub_json_put(object, "because", build->settled ? json_string(whys[build->choices.why]) : json_null());
+    snub_json_put(object, "because", build->settled ? snub_json_words(whys[build->choices.why]) : json_null());
     snub_json_put(object, "on_offer", json_integer(build->choices.offered));
     snub_json_put(object, "that_fit", json_integer(build->choices.usable));
     return object;
@@ -48,12 +48,12 @@ json_t *snub_json_why(const snub_build *build)
 json_t *snub_json_row(const snub_row *row)
 {
     json_t *object = json_object(), *options = json_object(), *sets = json_array();
-    snub_json_put(object, "variant", json_string(row->variant != NULL ? row->variant : ""));
+    snub_json_put(object, "variant", snub_json_words(row->variant != NULL ? row->variant : ""));
     for (int o = 0; o < row->option_count; o++)
-        snub_json_put(options, row->options[o].path, json_string(row->values[o]));
+        snub_json_put(options, row->options[o].path, snub_json_words(row->values[o]));
     snub_json_put(object, "options", options);
     for (int i = row->overlay_count - row->set_count; i < row->overlay_count; i++)
-        json_array_append_new(sets, json_string(row->overlays[i].path));
+        snub_json_append(sets, snub_json_words(row->overlays[i].path));
     snub_json_put(object, "set", sets);
     return object;
 }
@@ -63,7 +63,7 @@ json_t *snub_json_build(const snub_build *b)
     json_t *build = json_object();
     char fingerprint[65];
     snub_drive_digest(b->drive, fingerprint);
-    snub_json_put(build, "fingerprint", json_string(fingerprint));
+    snub_json_put(build, "fingerprint", snub_json_words(fingerprint));
     snub_json_put(build, "ribs", json_integer(b->drive->belt.ribs));
     snub_json_put(build, "belt_length_mm", snub_json_number(b->length / SNUB_MM));
     snub_json_put(build, "designation", snub_json_words(b->settled ? b->designation : NULL));
@@ -93,7 +93,7 @@ static json_t *arm_of(const snub_build *build, const snub_state *state)
     snub_json_put(object, "moment_N_m", snub_json_number(state->balance.spring_moment));
     snub_json_put(object, "room_to_rest_deg", snub_json_number(e->wind / SNUB_DEG));
     snub_json_put(object, "room_to_stop_deg", snub_json_number((arm->travel - e->wind) / SNUB_DEG));
-    snub_json_put(object, "state", json_string(arm_words(e->arm)));
+    snub_json_put(object, "state", snub_json_words(arm_words(e->arm)));
     snub_json_put(object, "friction_band_deg",
                   snub_json_pair(state->wind_band[0] / SNUB_DEG, state->wind_band[1] / SNUB_DEG));
     snub_json_put(object, "wind_at_rest_deg", snub_json_number(build->wind_rest / SNUB_DEG));
@@ -114,8 +114,8 @@ static json_t *fixed_tension_of(const snub_build *build)
         return json_null();
     const snub_drive *drive = build->drive;
     json_t *object = json_object(), *span = json_array();
-    json_array_append_new(span, json_string(drive->pulleys[e.span].name));
-    json_array_append_new(span, json_string(drive->pulleys[(e.span + 1) % drive->pulley_count].name));
+    snub_json_append(span, snub_json_words(drive->pulleys[e.span].name));
+    snub_json_append(span, snub_json_words(drive->pulleys[(e.span + 1) % drive->pulley_count].name));
     snub_json_put(object, "set_N", snub_json_number(r.set));
     snub_json_put(object, "warm_N", snub_json_number(r.warm));
     snub_json_put(object, "worn_N", snub_json_number(r.worn));
@@ -133,9 +133,9 @@ static json_t *pulley_of(const snub_build *build, const snub_state *now, int i)
     const snub_pulley_state *state = &now->balance.pulley[i];
     const double *centre = now->balance.path.centre[i];
     json_t *object = json_object();
-    snub_json_put(object, "name", json_string(pulley->name));
-    snub_json_put(object, "turns", json_string(now->balance.path.radius[i] > 0.0 ? "cw" : "ccw"));
-    snub_json_put(object, "side", json_string(pulley->side == SNUB_RIB ? "rib" : "back"));
+    snub_json_put(object, "name", snub_json_words(pulley->name));
+    snub_json_put(object, "turns", snub_json_words(now->balance.path.radius[i] > 0.0 ? "cw" : "ccw"));
+    snub_json_put(object, "side", snub_json_words(pulley->side == SNUB_RIB ? "rib" : "back"));
     snub_json_put(object, "centre_mm", snub_json_pair(centre[0] * 1e3, centre[1] / SNUB_MM));
     snub_json_put(object, "pitch_radius_mm", snub_json_number(pulley->pitch_radius / SNUB_MM));
     snub_json_put(object, "wrap_deg", snub_json_number(state->wrap / SNUB_DEG));
@@ -157,8 +157,8 @@ static json_t *span_of(const snub_build *build, const snub_state *now, int i)
 {
     const snub_pulley *pulleys = build->drive->pulleys;
     json_t *object = json_object();
-    snub_json_put(object, "from", json_string(pulleys[i].name));
-    snub_json_put(object, "to", json_string(pulleys[(i + 1) % build->drive->pulley_count].name));
+    snub_json_put(object, "from", snub_json_words(pulleys[i].name));
+    snub_json_put(object, "to", snub_json_words(pulleys[(i + 1) % build->drive->pulley_count].name));
     snub_json_put(object, "length_mm", snub_json_number(now->balance.path.span[i] / SNUB_MM));
     snub_json_put(object, "tension_N", snub_json_number(now->balance.span_tension[i]));
     snub_json_put(object, "frequency_Hz", snub_json_number(now->balance.span_frequency[i]));
@@ -173,13 +173,13 @@ static json_t *belt_of(const snub_state *state)
     snub_json_put(belt, "path_length_mm",
                   state->solved ? snub_json_number(state->balance.path.length / SNUB_MM) : json_null());
     snub_json_put(belt, "centrifugal_tension_N", state->solved ? snub_json_number(e->centrifugal) : json_null());
-    snub_json_put(belt, "stretch_counted", json_string("spans and arcs"));
+    snub_json_put(belt, "stretch_counted", snub_json_words("spans and arcs"));
     return belt;
 }
 
 json_t *snub_json_verdict(const snub_build *build)
 {
-    return build->judged ? json_string(snub_level_text(build->verdict)) : json_null();
+    return build->judged ? snub_json_words(snub_level_text(build->verdict)) : json_null();
 }
 
 /* Why there is nothing to show at that speed; null where there is. */
@@ -190,9 +190,9 @@ static json_t *no_balance(const snub_build *build, const snub_state *now, const 
         return json_null();
     if (build->settled && now->why.level != SNUB_PASS)
         snub_finding_sentence(&now->why, locale, &words);
-    json_t *json = words.failed ? NULL : json_string(words.length > 0 ? words.data : "The belt cannot be laid.");
-    snub_text_free(&words);
-    return json;
+    if (words.length == 0)
+        snub_text_puts(&words, "The belt cannot be laid.");
+    return snub_json_grown(&words);
 }
 
 json_t *snub_json_check(const snub_build *build, const snub_state *now, const snub_locale *locale)
@@ -201,28 +201,28 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now, const sn
     json_t *root = json_object(), *pulleys = json_array(), *spans = json_array();
     const bool whole = build->laid && build->judged;
     snub_json_put(root, "snub", json_integer(1));
-    snub_json_put(root, "title", json_string(build->drive->title != NULL ? build->drive->title : ""));
+    snub_json_put(root, "title", snub_json_words(build->drive->title != NULL ? build->drive->title : ""));
     snub_json_put(root, "verdict", snub_json_verdict(build));
     snub_json_put(root, "build", snub_json_build(build));
     json_t *state = json_object();
     snub_json_put(state, "engine_rpm", snub_json_number(now->engine_speed / SNUB_RPM));
     snub_json_put(state, "rate_rpm_s", snub_json_number(now->rate / SNUB_RPM));
-    snub_json_put(state, "case", json_string(snub_way_text(now->wanted.way)));
-    snub_json_put(state, "belt", json_string(snub_belt_options[now->wanted.belt]));
-    snub_json_put(state, "arm_friction", json_string(snub_friction_options[now->wanted.side + 1]));
-    snub_json_put(state, "warmth", json_string(warmths[now->wanted.warmth]));
+    snub_json_put(state, "case", snub_json_words(snub_way_text(now->wanted.way)));
+    snub_json_put(state, "belt", snub_json_words(snub_belt_options[now->wanted.belt]));
+    snub_json_put(state, "arm_friction", snub_json_words(snub_friction_options[now->wanted.side + 1]));
+    snub_json_put(state, "warmth", snub_json_words(warmths[now->wanted.warmth]));
     snub_json_put(state, "peak",
                   now->wanted.peak == NULL      ? json_null()
-                  : now->wanted.peak[0] != '\0' ? json_string(now->wanted.peak)
-                                                : json_string("all"));
+                  : now->wanted.peak[0] != '\0' ? snub_json_words(now->wanted.peak)
+                                                : snub_json_words("all"));
     snub_json_put(state, "no_equilibrium", no_balance(build, now, locale));
     snub_json_put(root, "state", state);
     snub_json_put(root, "belt", belt_of(now));
     snub_json_put(root, "arm", arm_of(build, now));
     snub_json_put(root, "fixed_tension", fixed_tension_of(build));
     for (int i = 0; now->solved && i < build->drive->pulley_count; i++) {
-        json_array_append_new(pulleys, pulley_of(build, now, i));
-        json_array_append_new(spans, span_of(build, now, i));
+        snub_json_append(pulleys, pulley_of(build, now, i));
+        snub_json_append(spans, span_of(build, now, i));
     }
     snub_json_put(root, "pulleys", pulleys);
     snub_json_put(root, "spans", spans);
@@ -233,9 +233,5 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now, const sn
     snub_json_put(root, "hub_loads", snub_json_hubs(build));
     snub_json_put(root, "crank_nose", snub_json_nose(build));
     snub_json_put(root, "findings", snub_json_findings(&build->findings, locale));
-    if (!snub_json_whole(root)) {
-        json_decref(root);
-        return NULL;
-    }
-    return root;
+    return snub_json_whole(root);
 }

@@ -158,7 +158,7 @@ static json_t *pulleys_of(const snub_hardware_report *r)
         snub_json_put(o, "bearing",
                       r->bearing[i].given ? bearing_of(&r->bearing[i], &r->drive->hardware->pulleys[i].seat)
                                           : json_null());
-        json_array_append_new(list, o);
+        snub_json_append(list, o);
     }
     return list;
 }
@@ -208,13 +208,13 @@ static json_t *mounts_of(const snub_hardware_report *r)
         put(o, "vibration_g", m->mount->vibration > 0.0 ? m->mount->vibration / SNUB_GRAVITY : (double)NAN);
         put(o, "bracket_slope_arcmin", m->slope / SNUB_ARCMIN);
         for (int k = 0; k < m->mount->bolt_count; k++)
-            json_array_append_new(bolts, bolt_of(&m->bolts[m->tighten[k]], m->carried));
+            snub_json_append(bolts, bolt_of(&m->bolts[m->tighten[k]], m->carried));
         snub_json_put(o, "bolts", bolts);
         snub_text order = {0};
         snub_tightening_words(m, NULL, &order);
         say(o, "tightening", order.data);
         snub_text_free(&order);
-        json_array_append_new(list, o);
+        snub_json_append(list, o);
     }
     return list;
 }
@@ -238,10 +238,10 @@ static json_t *shims_of(const snub_hardware_report *r)
         put(p, "thickness_mm", a->answer.pack[k] / SNUB_MM);
         for (int i = 0; i < r->drive->hardware->shim_count; i++) {
             for (int c = 0; c < a->answer.count[k][i]; c++)
-                json_array_append_new(pack, snub_json_number(r->drive->hardware->shims[i] / SNUB_MM));
+                snub_json_append(pack, snub_json_number(r->drive->hardware->shims[i] / SNUB_MM));
         }
         snub_json_put(p, "pack_mm", pack);
-        json_array_append_new(places, p);
+        snub_json_append(places, p);
     }
     snub_json_put(o, "places", places);
     return o;
@@ -269,7 +269,7 @@ static json_t *conflicts_of(const snub_hardware_report *r)
         put(o, "face_off_mm", c->face_off / SNUB_MM);
         put(o, "trim_mm", c->trim / SNUB_MM);
         put(o, "narrower_mm", c->narrower / SNUB_MM);
-        json_array_append_new(list, o);
+        snub_json_append(list, o);
     }
     return list;
 }
@@ -290,9 +290,5 @@ json_t *snub_json_hardware(const snub_build *build, const snub_locale *locale)
     snub_json_put(o, "mounts", done ? mounts_of(r) : json_array());
     snub_json_put(o, "obstacles", done ? conflicts_of(r) : json_array());
     snub_json_put(o, "findings", snub_json_findings(&build->findings, locale));
-    if (!snub_json_whole(o)) {
-        json_decref(o);
-        return NULL;
-    }
-    return o;
+    return snub_json_whole(o);
 }

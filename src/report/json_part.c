@@ -22,7 +22,7 @@ static void put_number(json_t *object, const snub_part_field *field, const char 
 {
     char *key = part_json_key(field, side, arena);
     if (!key)
-        json_object_set_new(object, SNUB_JSON_BROKEN, json_true());
+        snub_json_lose();
     else
         snub_json_put(object, key, snub_json_number(snub_quantity_to_bare(field->quantity, si)));
 }
@@ -34,7 +34,7 @@ static void put_value(json_t *object, const snub_part_field *field, const snub_p
     if (field->type == SNUB_FIELD_COUNT)
         snub_json_put(object, field->name, json_integer((json_int_t)value->number));
     else if (field->type != SNUB_FIELD_NUMBER)
-        snub_json_put(object, field->name, json_string(value->text));
+        snub_json_put(object, field->name, snub_json_words(value->text));
     else
         put_number(object, field, "", value->number, arena);
     if (field->tolerance && !isnan(value->minus) && !isnan(value->plus)) {
@@ -50,20 +50,17 @@ json_t *snub_json_part(const snub_part *part)
     json_t *object = json_object();
     snub_arena arena;
     snub_arena_init(&arena, 0);
-    snub_json_put(object, "key", json_string(part->key));
-    snub_json_put(object, "kind", json_string(snub_part_kind_name(part->kind)));
-    snub_json_put(object, "name", json_string(part->name));
-    snub_json_put(object, "source", json_string(part->source));
-    snub_json_put(object, "note", json_string(part->note));
-    snub_json_put(object, "price", part->price_milli >= 0 ? json_real((double)part->price_milli / 1000) : json_null());
-    snub_json_put(object, "currency", part->currency[0] ? json_string(part->currency) : json_null());
+    snub_json_put(object, "key", snub_json_words(part->key));
+    snub_json_put(object, "kind", snub_json_words(snub_part_kind_name(part->kind)));
+    snub_json_put(object, "name", snub_json_words(part->name));
+    snub_json_put(object, "source", snub_json_words(part->source));
+    snub_json_put(object, "note", snub_json_words(part->note));
+    snub_json_put(object, "price",
+                  part->price_milli >= 0 ? snub_json_number((double)part->price_milli / 1000) : json_null());
+    snub_json_put(object, "currency", part->currency[0] ? snub_json_words(part->currency) : json_null());
     snub_json_put(object, "stock", part->stock >= 0 ? json_integer(part->stock) : json_null());
     for (int i = 0; i < count; i++)
         put_value(object, &fields[i], &part->values[i], &arena);
     snub_arena_free(&arena);
-    if (!object || !snub_json_whole(object)) {
-        json_decref(object);
-        return NULL;
-    }
-    return object;
+    return snub_json_whole(object);
 }

@@ -9,7 +9,7 @@ static json_t *flags_of(unsigned flags)
     json_t *list = json_array();
     for (unsigned flag = 1; flag <= SNUB_MATCH_TORQUE_TABLE; flag <<= 1)
         if (flags & flag)
-            json_array_append_new(list, json_string(snub_match_flag_text((snub_match_flag)flag)));
+            snub_json_append(list, snub_json_words(snub_match_flag_text((snub_match_flag)flag)));
     return list;
 }
 
@@ -37,7 +37,7 @@ static void put_match(json_t *object, const snub_sweep_point *point)
 static json_t *pulley_of(const snub_sweep *sweep, const snub_sweep_pulley *p, int i)
 {
     json_t *object = json_object();
-    snub_json_put(object, "name", json_string(sweep->drive->pulleys[i].name));
+    snub_json_put(object, "name", snub_json_words(sweep->drive->pulleys[i].name));
     snub_json_put(object, "rpm", snub_json_number(p->speed / SNUB_RPM));
     snub_json_put(object, "torque_N_m", snub_json_number(p->torque));
     snub_json_put(object, "entry_tension_N", snub_json_number(p->entry));
@@ -46,7 +46,7 @@ static json_t *pulley_of(const snub_sweep *sweep, const snub_sweep_pulley *p, in
     snub_json_put(object, "grip_used_limit", snub_json_number(p->grip_limit));
     snub_json_put(object, "hub_load_N", snub_json_number(p->hub));
     snub_json_put(object, "hub_load_deg", snub_json_number(p->hub_angle / SNUB_DEG));
-    snub_json_put(object, "slip", json_string(snub_slip_text(p->slip)));
+    snub_json_put(object, "slip", snub_json_words(snub_slip_text(p->slip)));
     snub_json_put(object, "slip_pct", snub_json_number(p->slip == SNUB_SLIP_OVERRUN ? NAN : 100 * (1 - p->factor)));
     snub_json_put(object, "slip_speed_m_s", snub_json_number(p->slip_speed));
     snub_json_put(object, "slip_heat_kW", snub_json_number(p->heat / SNUB_KW));
@@ -61,7 +61,7 @@ static json_t *point_of(const snub_sweep *sweep, int way, int k)
     if (sweep->blower >= 0)
         put_match(object, point);
     if (!point->solved)
-        snub_json_put(object, "no_equilibrium", json_string(point->why));
+        snub_json_put(object, "no_equilibrium", snub_json_words(point->why));
     if (point->solved) {
         snub_json_put(object, "belt_speed_m_s", snub_json_number(point->belt_speed));
         snub_json_put(object, "arm_wind_deg", snub_json_number(point->wind / SNUB_DEG));
@@ -69,7 +69,7 @@ static json_t *point_of(const snub_sweep *sweep, int way, int k)
         snub_json_put(object, "belt_power_kW", snub_json_number(point->power / SNUB_KW));
         snub_json_put(object, "slip_heat_kW", snub_json_number(point->heat / SNUB_KW));
         for (int i = 0; i < sweep->pulleys; i++)
-            json_array_append_new(pulleys, pulley_of(sweep, &sweep->pulley[way][k * sweep->pulleys + i], i));
+            snub_json_append(pulleys, pulley_of(sweep, &sweep->pulley[way][k * sweep->pulleys + i], i));
     }
     snub_json_put(object, "pulleys", pulleys);
     return object;
@@ -82,10 +82,10 @@ static json_t *ways_of(const snub_sweep *sweep)
         if (!sweep->ran[way])
             continue;
         json_t *object = json_object(), *points = json_array();
-        snub_json_put(object, "throttle", json_string(snub_throttle_text(snub_way_throttle((snub_way)way))));
+        snub_json_put(object, "throttle", snub_json_words(snub_throttle_text(snub_way_throttle((snub_way)way))));
         snub_json_put(object, "rate_rpm_s", snub_json_number(sweep->rate[way] / SNUB_RPM));
         for (int k = 0; k < sweep->speeds; k++)
-            json_array_append_new(points, point_of(sweep, way, k));
+            snub_json_append(points, point_of(sweep, way, k));
         snub_json_put(object, "points", points);
         snub_json_put(ways, snub_way_text((snub_way)way), object);
     }
@@ -97,21 +97,21 @@ static void put_slip(json_t *object, const snub_drive *drive, const snub_offer_s
 {
     const bool slips = isfinite(slip->onset);
     snub_json_put(object, from, snub_json_number(slip->onset / SNUB_RPM));
-    snub_json_put(object, when, slips ? json_string(snub_way_text(slip->way)) : json_null());
-    snub_json_put(object, at, slips ? json_string(drive->pulleys[slip->pulley].name) : json_null());
+    snub_json_put(object, when, slips ? snub_json_words(snub_way_text(slip->way)) : json_null());
+    snub_json_put(object, at, slips ? snub_json_words(drive->pulleys[slip->pulley].name) : json_null());
 }
 
 json_t *snub_json_offer(const snub_pulley_offer *offer)
 {
     const snub_build *build = offer->build;
     json_t *object = json_object();
-    snub_json_put(object, "value", json_string(offer->value));
+    snub_json_put(object, "value", snub_json_words(offer->value));
     if (build == NULL) {
-        snub_json_put(object, "wrong", json_string(offer->why));
+        snub_json_put(object, "wrong", snub_json_words(offer->why));
         return object;
     }
     snub_json_put(object, "verdict", snub_json_verdict(build));
-    snub_json_put(object, "designation", json_string(build->designation));
+    snub_json_put(object, "designation", snub_json_words(build->designation));
     snub_json_put(object, "belt_length_mm", snub_json_number(build->length / SNUB_MM));
     snub_json_put(object, "slots_mm", snub_json_slots(build, build->settings));
     if (!offer->swept)
@@ -129,7 +129,7 @@ static json_t *offers_of(const snub_pulley_offer *offers, int count)
 {
     json_t *list = json_array();
     for (int i = 0; i < count; i++)
-        json_array_append_new(list, snub_json_offer(&offers[i]));
+        snub_json_append(list, snub_json_offer(&offers[i]));
     return list;
 }
 
@@ -157,7 +157,7 @@ static json_t *air_of(const snub_drive *drive)
             continue;
         snub_json_put(factors, forms[i].key, snub_json_number(factor));
         if (!allowed)
-            json_array_append_new(outside, json_string(forms[i].key));
+            snub_json_append(outside, snub_json_words(forms[i].key));
     }
     snub_json_put(object, "dyno_power_correction", factors);
     snub_json_put(object, "correction_out_of_its_range", outside);
@@ -172,11 +172,12 @@ static json_t *slips_of(const snub_sweep *sweep, const snub_locale *locale)
         snub_slip_words(sweep, i, locale, &words);
         if (words.length > 0) {
             json_t *object = json_object();
-            snub_json_put(object, "pulley", json_string(sweep->drive->pulleys[i].name));
-            snub_json_put(object, "text", json_string(words.data));
-            json_array_append_new(list, object);
+            snub_json_put(object, "pulley", snub_json_words(sweep->drive->pulleys[i].name));
+            snub_json_put(object, "text", snub_json_grown(&words));
+            snub_json_append(list, object);
+        } else if (words.failed) {
+            snub_json_lose();
         }
-        snub_text_free(&words);
     }
     return list;
 }
@@ -189,8 +190,7 @@ static void put_offers(json_t *object, const snub_sweep *sweep, const snub_pulle
         return;
     snub_offers_words(sweep, offers, count, locale, &advice);
     snub_json_put(object, "blower_pulleys", offers_of(offers, count));
-    snub_json_put(object, "advice", json_string(advice.data != NULL ? advice.data : ""));
-    snub_text_free(&advice);
+    snub_json_put(object, "advice", snub_json_grown(&advice));
 }
 
 json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count,
@@ -204,7 +204,7 @@ json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers
     snub_json_put(object, "verdict", snub_json_verdict(build));
     snub_json_put(object, "build", snub_json_build(build));
     snub_json_put(object, "blower",
-                  sweep->blower >= 0 ? json_string(sweep->drive->pulleys[sweep->blower].name) : json_null());
+                  sweep->blower >= 0 ? snub_json_words(sweep->drive->pulleys[sweep->blower].name) : json_null());
     snub_json_put(object, "friction_share", snub_json_number(sweep->friction));
     snub_json_put(object, "air", air_of(sweep->drive));
     snub_json_put(object, "ways", ways_of(sweep));
@@ -212,13 +212,9 @@ json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers
     if (sweep->blower >= 0) {
         snub_crank_power_assumptions(&sweep->drive->engine, locale, &words);
         snub_blower_assumptions(&sweep->drive->pulleys[sweep->blower].blower, locale, &words);
-        snub_json_put(object, "assumptions", json_string(words.data ? words.data : ""));
+        snub_json_put(object, "assumptions", snub_json_grown(&words));
     }
     put_offers(object, sweep, offers, offer_count, locale);
     snub_json_put(object, "findings", snub_json_findings(&build->findings, locale));
-    snub_text_free(&words);
-    if (snub_json_whole(object))
-        return object;
-    json_decref(object);
-    return NULL;
+    return snub_json_whole(object);
 }

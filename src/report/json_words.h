@@ -2,19 +2,8 @@
 #ifndef SNUB_JSON_WORDS_H
 #define SNUB_JSON_WORDS_H
 
-#include <jansson.h>
-
+#include "snub/json.h"
 #include "snub/report.h"
-
-/** Key that marks an object whose filling failed for lack of memory. */
-#define SNUB_JSON_BROKEN "\x1f"
-
-/** Text, or null for NULL. */
-json_t *snub_json_words(const char *text);
-/** Set a key, taking over the value; marks the object where memory is out. NULL-safe. */
-void snub_json_put(json_t *object, const char *key, json_t *value);
-bool snub_json_whole(const json_t *object);
-json_t *snub_json_pair(double x, double y);
 
 /* ---- pieces of a build, the same in every door ------------------------------------------------------------------- */
 

@@ -95,13 +95,13 @@ snub_status snub_text_reach(const snub_build *build, const snub_reach *reach, co
 static json_t *belt_of(const snub_reach_belt *belt)
 {
     json_t *object = json_object();
-    snub_json_put(object, "designation", json_string(belt->designation));
+    snub_json_put(object, "designation", snub_json_words(belt->designation));
     snub_json_put(object, "belt_length_mm", snub_json_number(belt->length / SNUB_MM));
     snub_json_put(object, "arm_wind_deg", snub_json_pair(belt->wind_rest / SNUB_DEG, belt->wind_redline / SNUB_DEG));
     snub_json_put(object, "room_deg", snub_json_number(belt->room / SNUB_DEG));
     snub_json_put(object, "tension_stopped_N", snub_json_number(belt->tension));
     snub_json_put(object, "grip_used", snub_json_number(belt->grip));
-    snub_json_put(object, "verdict", json_string(snub_level_text(belt->verdict)));
+    snub_json_put(object, "verdict", snub_json_words(snub_level_text(belt->verdict)));
     return object;
 }
 
@@ -111,12 +111,9 @@ json_t *snub_json_reach(const snub_reach *reach)
     snub_json_put(object, "wind_deg", snub_json_number(reach->wind / SNUB_DEG));
     snub_json_put(object, "belt_length_mm", snub_json_number(reach->length / SNUB_MM));
     snub_json_put(object, "nearest",
-                  reach->nearest >= 0 ? json_string(reach->belts[reach->nearest].designation) : json_null());
+                  reach->nearest >= 0 ? snub_json_words(reach->belts[reach->nearest].designation) : json_null());
     for (int i = 0; i < reach->count; i++)
-        json_array_append_new(belts, belt_of(&reach->belts[i]));
+        snub_json_append(belts, belt_of(&reach->belts[i]));
     snub_json_put(object, "belts", belts);
-    if (snub_json_whole(object))
-        return object;
-    json_decref(object);
-    return NULL;
+    return snub_json_whole(object);
 }

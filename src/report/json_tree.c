@@ -1,0 +1,114 @@
+/* Trees of JSON that lose nothing in silence. */
+#include "snub/json.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Whether a tree that this thread makes has lost a part. It cannot stand in the tree itself: putting a mark there takes
+ * memory, which is what ran out. scripts/state-check.sh knows it by name. */
+static _Thread_local bool json_lost;
+
+void snub_json_lose(void)
+{
+    json_lost = true;
+}
+
+void snub_json_begin(void)
+{
+    json_lost = false;
+}
+
+static json_t *noted(json_t *value)
+{
+    if (value == NULL)
+        json_lost = true;
+    return value;
+}
+
+json_t *snub_json_number(double value)
+{
+    if (!isfinite(value))
+        return json_null();
+    return noted(json_real(value == 0.0 ? 0.0 : value)); /* no "-0.0" */
+}
+
+/* The same text with U+FFFD for each byte that begins no whole character. */
+static json_t *mended(const char *at, size_t length)
+{
+    const char *end = at + length;
+    snub_text text = {0};
+    while (at < end) {
+        const char *start = at;
+        if (snub_utf8_next(&at, end) == 0xFFFD)
+            snub_text_puts(&text, "\xEF\xBF\xBD");
+        else
+            snub_text_add(&text, start, (size_t)(at - start));
+    }
+    json_t *json = text.failed || text.data == NULL ? NULL : json_stringn(text.data, text.length);
+    snub_text_free(&text);
+    return json;
+}
+
+json_t *snub_json_words_n(const char *text, size_t length)
+{
+    json_t *json = json_stringn(text, length);
+    return noted(json != NULL ? json : mended(text, length));
+}
+
+json_t *snub_json_words(const char *text)
+{
+    return text != NULL ? snub_json_words_n(text, strlen(text)) : json_null();
+}
+
+json_t *snub_json_grown(snub_text *text)
+{
+    json_t *json = text->failed ? noted(NULL) : snub_json_words_n(text->data != NULL ? text->data : "", text->length);
+    snub_text_free(text);
+    return json;
+}
+
+json_t *snub_json_pair(double x, double y)
+{
+    return noted(json_pack("[o, o]", snub_json_number(x), snub_json_number(y)));
+}
+
+void snub_json_put(json_t *object, const char *key, json_t *value)
+{
+    /* gives the value back where it fails, and takes NULL for either */
+    if (json_object_set_new(object, key, value) != 0)
+        json_lost = true;
+}
+
+void snub_json_append(json_t *list, json_t *value)
+{
+    if (json_array_append_new(list, value) != 0)
+        json_lost = true;
+}
+
+json_t *snub_json_whole(json_t *tree)
+{
+    const bool whole = noted(tree) != NULL && !json_lost;
+    json_lost = false;
+    if (whole)
+        return tree;
+    json_decref(tree);
+    return NULL;
+}
+
+static int take(const char *piece, size_t length, void *out)
+{
+    snub_text_add(out, piece, length);
+    return ((const snub_text *)out)->failed ? -1 : 0;
+}
+
+snub_status snub_json_text(const json_t *tree, snub_json_form form, snub_text *out, snub_error *error)
+{
+    const size_t flags = (form == SNUB_JSON_LINES ? JSON_INDENT(1) : JSON_COMPACT) | JSON_ENCODE_ANY |
+                         JSON_REAL_PRECISION(SNUB_JSON_DIGITS);
+    /* Not json_dumps: its writer of objects does not look whether a key went into its buffer (jansson 2.14), and the
+     * text then lacks the key. A text of ours that failed once stays failed. */
+    const bool good = tree != NULL && !json_lost && json_dump_callback(tree, take, out, flags) == 0;
+    json_lost = false;
+    snub_text_puts(out, form == SNUB_JSON_LINES ? "\n" : "");
+    return good && !out->failed ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
