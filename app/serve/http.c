@@ -383,6 +383,7 @@ static enum MHD_Result finish(serve_server *server, struct MHD_Connection *conne
     }
     if (route == SERVE_ROUTE_PROBLEM)
         return send_problem_text(server, connection, path);
+    snub_json_begin();
     if (!strcmp(method, "POST"))
         answer_post(server, connection, route, one);
     else

@@ -2,7 +2,7 @@
  *
  *  Every call of the JSON library may fail for want of memory, and one that is not looked at leaves a tree that lacks a
  *  part and looks whole. Here the result of each is looked at: what cannot be put into a tree is noted, for the thread
- *  that makes it, and the two ways out of a tree, snub_json_whole and snub_json_text, refuse it then. No other file may
+ *  that makes it, and the ways out of a tree, such as snub_json_text, refuse it then. No other file may
  *  set, append, copy text or write JSON by the library's own calls (scripts/include-check.py).
  */
 #ifndef SNUB_JSON_H
@@ -36,12 +36,8 @@ void snub_json_put(json_t *object, const char *key, json_t *value);
 /** Append to a list, as snub_json_put. */
 void snub_json_append(json_t *list, json_t *value);
 
-/** Note a part that could not be made by other reasons. */
-void snub_json_lose(void);
-/** Forget what this thread lost: a tree is begun. The ways out do so by themselves; for a tree that is given up. */
+/** Forget what this thread lost: a tree is begun. The ways out do so by themselves; for trees that may have been given up. */
 void snub_json_begin(void);
-/** @return the tree; NULL where it is NULL or a part of it was lost: given back then, and the note is forgotten */
-json_t *snub_json_whole(json_t *tree);
 /** A tree as text, appended. Numbers have SNUB_JSON_DIGITS digits. The tree stays the caller's.
  *  @param[in] tree  NULL: it could not be made
  *  @return SNUB_OK; SNUB_NO_MEMORY: the tree lacks a part, or the text could not be made: what was appended is not to

@@ -1,8 +1,8 @@
 /* Trees of JSON that lose nothing in silence. */
-#include "snub/json.h"
-
 #include <math.h>
 #include <string.h>
+
+#include "json_words.h"
 
 /* Whether a tree that this thread makes has lost a part. It cannot stand in the tree itself: putting a mark there takes
  * memory, which is what ran out. scripts/state-check.sh knows it by name. */

@@ -5,6 +5,11 @@
 #include "snub/json.h"
 #include "snub/report.h"
 
+/** Note a part that could not be made for other reasons. */
+void snub_json_lose(void);
+/** @return the tree; NULL where it is NULL or a part of it was lost: given back then, and the note is forgotten */
+json_t *snub_json_whole(json_t *tree);
+
 /* ---- pieces of a build, the same in every door ------------------------------------------------------------------- */
 
 /** Name of each slot pulley to its setting in mm. */

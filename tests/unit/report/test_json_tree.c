@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "snub/json.h"
+#include "report/json_words.h"
 
 static long left = -1; /* allocations until one is refused; < 0: none is */
 static bool all_after;
