@@ -36,7 +36,8 @@ void snub_json_put(json_t *object, const char *key, json_t *value);
 /** Append to a list, as snub_json_put. */
 void snub_json_append(json_t *list, json_t *value);
 
-/** Forget what this thread lost: a tree is begun. The ways out do so by themselves; for trees that may have been given up. */
+/** Forget what this thread lost: a tree is begun. The ways out do so by themselves; for trees that may have been given
+ * up. */
 void snub_json_begin(void);
 /** A tree as text, appended. Numbers have SNUB_JSON_DIGITS digits. The tree stays the caller's.
  *  @param[in] tree  NULL: it could not be made
