@@ -28,7 +28,7 @@ typedef struct link {
 } link_state;
 
 typedef struct run {
-    char key[64], cookie[96];
+    char key[64];
     int port;
     snub_text lay, look;
     link_state link[LINKS];
@@ -68,11 +68,10 @@ static pid_t start_server(run *all)
     close(ends[1]);
     FILE *out = fdopen(ends[0], "r");
     if (!out || !fgets(line, sizeof line, out) ||
-        sscanf(line, "http://127.0.0.1:%d/?key=%63[A-Za-z0-9_-]", &all->port, all->key) != 2) {
+        sscanf(line, "http://127.0.0.1:%d/#key=%63[A-Za-z0-9_-]", &all->port, all->key) != 2) {
         fprintf(stderr, "bench_serve: %s did not start\n", program);
         exit(1);
     }
-    snprintf(all->cookie, sizeof all->cookie, "snub_%d=%s", all->port, all->key);
     return child;
 }
 
@@ -103,12 +102,13 @@ static void make_requests(run *all)
     add_json_text(&body, file, length);
     snub_text_puts(&body, "}");
     free(file);
-    snub_text_printf(&all->lay,
-                     "POST /api/lay HTTP/1.1\r\nHost: 127.0.0.1:%d\r\nCookie: %s\r\nContent-Type: application/json\r\n"
-                     "Content-Length: %zu\r\n\r\n%s",
-                     all->port, all->cookie, body.length, body.data);
-    snub_text_printf(&all->look, "GET /api/folder HTTP/1.1\r\nHost: 127.0.0.1:%d\r\nCookie: %s\r\n\r\n", all->port,
-                     all->cookie);
+    snub_text_printf(
+        &all->lay,
+        "POST /api/lay HTTP/1.1\r\nHost: 127.0.0.1:%d\r\nAuthorization: Bearer %s\r\nContent-Type: application/json\r\n"
+        "Content-Length: %zu\r\n\r\n%s",
+        all->port, all->key, body.length, body.data);
+    snub_text_printf(&all->look, "GET /api/folder HTTP/1.1\r\nHost: 127.0.0.1:%d\r\nAuthorization: Bearer %s\r\n\r\n",
+                     all->port, all->key);
     snub_text_free(&body);
 }
 

@@ -38,42 +38,29 @@ snub_status serve_access_open(serve_access *access, unsigned port, bool loopback
     base64url(bytes, sizeof bytes, access->key);
     access->port = port;
     access->loopback = loopback;
-    snprintf(access->cookie, sizeof access->cookie, "snub_%u", port);
     return SNUB_OK;
-}
-
-static bool same_key(const char *key, const char *given, size_t length)
-{
-    if (length != SERVE_KEY_LENGTH)
-        return false;
-    unsigned difference = 0;
-    for (size_t i = 0; i < length; i++)
-        difference |= (unsigned)(unsigned char)key[i] ^ (unsigned char)given[i];
-    return difference == 0;
 }
 
 bool serve_key_matches(const serve_access *access, const char *given)
 {
-    return given && same_key(access->key, given, strlen(given));
+    if (!given || strlen(given) != SERVE_KEY_LENGTH)
+        return false;
+    unsigned difference = 0;
+    for (size_t i = 0; i < SERVE_KEY_LENGTH; i++)
+        difference |= (unsigned)(unsigned char)access->key[i] ^ (unsigned char)given[i];
+    return difference == 0;
 }
 
-bool serve_cookie_matches(const serve_access *access, const char *header)
+bool serve_bearer_matches(const serve_access *access, const char *header)
 {
-    size_t name = strlen(access->cookie);
-    bool found = false;
-    while (header && *header) {
-        header += strspn(header, " \t;");
-        size_t length = strcspn(header, ";");
-        if (length > name && !strncmp(header, access->cookie, name) && header[name] == '=') {
-            const char *value = header + name + 1;
-            size_t room = length - name - 1;
-            while (room && (value[room - 1] == ' ' || value[room - 1] == '\t'))
-                room--;
-            found |= same_key(access->key, value, room);
-        }
-        header += length;
-    }
-    return found;
+    static const char scheme[] = "bearer";
+    const size_t length = sizeof scheme - 1;
+    for (size_t i = 0; i < length; i++)
+        if (!header || (header[i] | 32) != scheme[i])
+            return false;
+    if (header[length] != ' ')
+        return false;
+    return serve_key_matches(access, header + length + strspn(header + length, " "));
 }
 
 /* Four decimal parts; `first` gets the leading one. */
@@ -215,6 +202,11 @@ serve_route serve_route_of(const char *path, const char **methods)
     if (methods)
         *methods = none;
     return route;
+}
+
+bool serve_route_needs_key(serve_route route)
+{
+    return route != SERVE_ROUTE_ASSET && route != SERVE_ROUTE_PROBLEM;
 }
 
 bool serve_method_allowed(const char *methods, const char *method)

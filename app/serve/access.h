@@ -8,13 +8,11 @@
 enum {
     SERVE_KEY_BYTES = 24,                       /**< of randomness: 192 bits */
     SERVE_KEY_LENGTH = SERVE_KEY_BYTES / 3 * 4, /**< characters of base64url */
-    SERVE_COOKIE_NAME_ROOM = 24,
-    SERVE_NAME_MOST = 255 /**< bytes of a file's name under the folder */
+    SERVE_NAME_MOST = 255                       /**< bytes of a file's name under the folder */
 };
 
 typedef struct serve_access {
     char key[SERVE_KEY_LENGTH + 1];
-    char cookie[SERVE_COOKIE_NAME_ROOM]; /**< "snub_PORT": cookies are shared by all ports of a host */
     unsigned port;
     bool loopback; /**< listens on a loopback address only */
 } serve_access;
@@ -24,8 +22,8 @@ snub_status serve_access_open(serve_access *access, unsigned port, bool loopback
 
 /** Is it the key? Takes the same time wherever the first difference is. NULL-safe. */
 bool serve_key_matches(const serve_access *access, const char *given);
-/** The same for a whole Cookie header: any cookie of our name may carry the key. NULL-safe. */
-bool serve_cookie_matches(const serve_access *access, const char *header);
+/** The same for the value of an Authorization header, "Bearer KEY" (RFC 6750). NULL-safe. */
+bool serve_bearer_matches(const serve_access *access, const char *header);
 
 /** May a request name this Host? Stops DNS rebinding: a foreign page's name that was pointed at this machine is not
  *  one of ours. On loopback: 127.0.0.0/8, [::1] or localhost, with our port. Otherwise also any numeric address, which
@@ -58,6 +56,9 @@ typedef enum serve_route {
 /** Route of a path ("/api/lay") and the methods that it takes ("POST", "GET, DELETE").
  *  @param[out] methods  may be NULL */
 serve_route serve_route_of(const char *path, const char **methods);
+/** Must a request for it carry the key? The page's own files and the texts on problems are the same for everybody;
+ *  all that comes from the folder is not. */
+bool serve_route_needs_key(serve_route route);
 /** Is `method` one of a comma-separated list? HEAD counts as GET. */
 bool serve_method_allowed(const char *methods, const char *method);
 

@@ -71,6 +71,8 @@ static enum MHD_Result send_answer(serve_server *server, struct MHD_Connection *
         MHD_add_response_header(response, "ETag", answer->etag);
     if (allow)
         MHD_add_response_header(response, "Allow", allow);
+    if (answer->status == 401)
+        MHD_add_response_header(response, "WWW-Authenticate", "Bearer realm=\"snub\"");
     if (answer->status == 503)
         MHD_add_response_header(response, "Retry-After", "1");
     wait_for_client(server, connection, true);
@@ -118,17 +120,15 @@ static bool once(struct MHD_Connection *connection, const char *name)
     return counted.found <= 1;
 }
 
-/* The page itself, opened by its address, brings the key in the URL and gets it as a cookie. */
-static bool has_key(const serve_server *server, struct MHD_Connection *connection, const char *path, bool *in_url)
+static bool has_key(const serve_server *server, struct MHD_Connection *connection)
 {
-    const char *given = MHD_lookup_connection_value(connection, MHD_GET_ARGUMENT_KIND, "key");
-    *in_url = !strcmp(path, "/") && serve_key_matches(&server->access, given);
-    return *in_url || serve_cookie_matches(&server->access, header(connection, "Cookie"));
+    return once(connection, "Authorization") &&
+           serve_bearer_matches(&server->access, header(connection, "Authorization"));
 }
 
 /* Who asks? True when the request may go on; else a response is queued. */
 static bool pass_gate(serve_server *server, struct MHD_Connection *connection, const char *path, const char *method,
-                      bool *key_in_url, enum MHD_Result *result)
+                      enum MHD_Result *result)
 {
     const char *host = header(connection, "Host"), *origin = header(connection, "Origin");
     const char *site = header(connection, "Sec-Fetch-Site");
@@ -138,7 +138,7 @@ static bool pass_gate(serve_server *server, struct MHD_Connection *connection, c
     } else if (!once(connection, "Origin") || !serve_origin_allowed(host, origin) ||
                (site && strcmp(site, "same-origin") && strcmp(site, "none") && (!reads || strcmp(path, "/")))) {
         *result = refuse(server, connection, SERVE_WRONG_ORIGIN, NULL, NULL);
-    } else if (!has_key(server, connection, path, key_in_url)) {
+    } else if (serve_route_needs_key(serve_route_of(path, NULL)) && !has_key(server, connection)) {
         *result = refuse(server, connection, SERVE_NO_KEY, NULL, NULL);
     } else {
         return true;
@@ -146,8 +146,7 @@ static bool pass_gate(serve_server *server, struct MHD_Connection *connection, c
     return false;
 }
 
-static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *connection, const char *path,
-                                  bool key_in_url)
+static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *connection, const char *path)
 {
     const serve_asset *asset = serve_assets;
     const char *wanted = strcmp(path, "/") ? path : "/index.html";
@@ -156,7 +155,7 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
     if (!asset->path)
         return refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
     const char *known = header(connection, "If-None-Match");
-    bool same = known && !strcmp(known, asset->etag) && !key_in_url;
+    bool same = known && !strcmp(known, asset->etag);
     struct MHD_Response *response =
         same ? MHD_create_response_from_buffer(0, "", MHD_RESPMEM_PERSISTENT)
              : MHD_create_response_from_buffer(asset->length, (void *)(size_t)asset->data, MHD_RESPMEM_PERSISTENT);
@@ -166,14 +165,6 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
     MHD_add_response_header(response, "Content-Type", asset->type);
     MHD_add_response_header(response, "Cache-Control", "no-cache");
     MHD_add_response_header(response, "ETag", asset->etag);
-    if (key_in_url) {
-        snub_text cookie = {0};
-        snub_text_printf(&cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict", server->access.cookie,
-                         server->access.key);
-        if (cookie.data)
-            MHD_add_response_header(response, "Set-Cookie", cookie.data);
-        snub_text_free(&cookie);
-    }
     wait_for_client(server, connection, true);
     enum MHD_Result result = MHD_queue_response(connection, same ? 304 : 200, response);
     MHD_destroy_response(response);
@@ -332,10 +323,9 @@ static bool begin(serve_server *server, struct MHD_Connection *connection, const
                   exchange *one, enum MHD_Result *result)
 {
     const char *methods;
-    bool in_url;
     serve_route route = serve_route_of(path, &methods);
     one->refused = true;
-    if (!pass_gate(server, connection, path, method, &in_url, result))
+    if (!pass_gate(server, connection, path, method, result))
         return false;
     const char *length = header(connection, "Content-Length");
     if (route == SERVE_ROUTE_NONE)
@@ -371,16 +361,13 @@ static void take_body(serve_server *server, exchange *one, const char *data, siz
 static enum MHD_Result finish(serve_server *server, struct MHD_Connection *connection, const char *path,
                               const char *method, exchange *one)
 {
-    bool in_url;
     const char *methods;
     serve_route route = serve_route_of(path, &methods);
     wait_for_client(server, connection, false);
     if (one->answer.status)
         return send_answer(server, connection, &one->answer, NULL);
-    if (route == SERVE_ROUTE_ASSET) {
-        has_key(server, connection, path, &in_url);
-        return send_asset(server, connection, path, in_url);
-    }
+    if (route == SERVE_ROUTE_ASSET)
+        return send_asset(server, connection, path);
     if (route == SERVE_ROUTE_PROBLEM)
         return send_problem_text(server, connection, path);
     snub_json_begin();

@@ -8,9 +8,9 @@ static const struct {
     unsigned status;
     const char *name, *title, *text;
 } problems[] = {
-    [SERVE_NO_KEY] = {403, "no-key", "The key is missing or wrong",
-                      "snub serve makes a new key at every start. Open the address that it printed, with the key, in "
-                      "this browser; pages that are already open then continue."},
+    [SERVE_NO_KEY] = {401, "no-key", "The key is missing or wrong",
+                      "snub serve makes a new key at every start, and prints it in the terminal as the end of its "
+                      "address. Send it with every request, in the header Authorization: Bearer KEY."},
     [SERVE_WRONG_HOST] = {403, "wrong-host", "Wrong host name",
                           "The Host header is not an address of this server. Use the address that snub serve printed."},
     [SERVE_WRONG_ORIGIN] = {403, "wrong-origin", "Only snub's own page may send requests",

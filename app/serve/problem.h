@@ -5,7 +5,7 @@
 #include "snub/drive.h"
 
 typedef enum serve_problem {
-    SERVE_NO_KEY,       /**< 403 */
+    SERVE_NO_KEY,       /**< 401 */
     SERVE_WRONG_HOST,   /**< 403 */
     SERVE_WRONG_ORIGIN, /**< 403 */
     SERVE_NOT_FOUND,    /**< 404 */

@@ -85,7 +85,7 @@ static void print_address(const serve_server *server, const address *at)
     else
         inet_ntop(AF_INET, &at->v4.sin_addr, host, sizeof host);
     bool every = !strcmp(host, "0.0.0.0") || !strcmp(host, "::");
-    printf("http://%s%s%s:%u/?key=%s\n", six && !every ? "[" : "", every ? "127.0.0.1" : host, six && !every ? "]" : "",
+    printf("http://%s%s%s:%u/#key=%s\n", six && !every ? "[" : "", every ? "127.0.0.1" : host, six && !every ? "]" : "",
            server->access.port, server->access.key);
     fflush(stdout);
     if (server->access.loopback)

@@ -1,4 +1,5 @@
 // Talking to the server, and noticing when it is gone.
+import {keepKey, theKey} from "./key";
 import type {Caution, Change, DriveFile, Problem} from "./types";
 
 export class ServerLost extends Error {}
@@ -10,6 +11,7 @@ export class Refused extends Error {
 type Listener = (state: "there" | "lost" | "key") => void;
 let listener: Listener = () => undefined;
 let state: "there" | "lost" | "key" = "there";
+const noKey = "The key of the server is missing or wrong. Enter it at the top of the page.";
 export function onServer(next: Listener): void { listener = next; }
 export function serverState(): string { return state; }
 
@@ -23,7 +25,9 @@ export interface Answer<T> { status: number; etag: string; body: T }
 
 export async function call<T>(method: string, path: string, body?: unknown, headers: Record<string, string> = {}, signal?: AbortSignal): Promise<Answer<T>> {
   let response: Response;
-  const init: RequestInit = {method, headers: {...headers}, cache: "no-store", credentials: "same-origin", signal};
+  const used = theKey();
+  if (used === null) { become("key"); throw new KeyWrong(noKey); }
+  const init: RequestInit = {method, headers: {...headers, Authorization: `Bearer ${used}`}, cache: "no-store", credentials: "omit", signal};
   if (body !== undefined) {
     init.body = JSON.stringify(body);
     (init.headers as Record<string, string>)["Content-Type"] = "application/json";
@@ -34,7 +38,10 @@ export async function call<T>(method: string, path: string, body?: unknown, head
     const answer = await response.json();
     if (response.ok) { become("there"); return {status: response.status, etag: response.headers.get("ETag") ?? "", body: answer as T}; }
     const problem = answer as Problem;
-    if (response.status === 403 && problem.type === "/problem/no-key") { become("key"); throw new KeyWrong(problem.detail); }
+    if (response.status === 401) {
+      if (used === theKey()) { keepKey(null); become("key"); } // else another was entered meanwhile
+      throw new KeyWrong(noKey);
+    }
     become("there");
     throw new Refused(problem);
   } catch (error) {

@@ -3,7 +3,9 @@ import {call, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, Server
 import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
 import {announce, byId, h, put, s} from "./dom";
+import {onEnter, showEnter} from "./enter";
 import {Drawing, glyph, pictureOf} from "./drawing";
+import {keepKey, readFragment} from "./key";
 import {cautionList, drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, hintList, planesPanel, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
 import {store} from "./store";
@@ -125,9 +127,10 @@ function showCaution(): void {
 
 /** What changes with the file or the whole check only. */
 function showFrame(): void {
-  byId("title").textContent = lay?.check?.title || store.file;
+  const name = lay?.check?.title || store.file;
+  byId("title").textContent = name || "snub";
   showCaution();
-  document.title = `${store.dirty ? "• " : ""}${lay?.check?.title || store.file} — snub`;
+  document.title = `${store.dirty ? "• " : ""}${name ? `${name} — ` : ""}snub`;
   byId<HTMLButtonElement>("undo").disabled = store.past.length === 0;
   byId<HTMLButtonElement>("redo").disabled = store.future.length === 0;
   byId<HTMLButtonElement>("save").disabled = !store.dirty;
@@ -247,7 +250,7 @@ async function save(match: string | null, name = store.file): Promise<void> {
   } catch (error) {
     if (error instanceof Refused && error.problem.status === 412) conflict(error.problem);
     else if (error instanceof Refused) bar("save", "fail", `Not saved. ${error.problem.title}: ${error.problem.detail}`, ["Close", () => bar("save", "fail", null)]);
-    else bar("save", "fail", "Not saved: the server does not answer. The work is kept in this browser.", ["Try again", () => { bar("save", "fail", null); void save(match, name); }], ["Close", () => bar("save", "fail", null)]);
+    else bar("save", "fail", error instanceof KeyWrong ? "Not saved: the server has a new key. Enter it first. The work is kept in this browser." : "Not saved: the server does not answer. The work is kept in this browser.", ["Try again", () => { bar("save", "fail", null); void save(match, name); }], ["Close", () => bar("save", "fail", null)]);
   }
 }
 
@@ -274,22 +277,17 @@ async function fillFiles(first?: string): Promise<string | null> {
   byId("file").replaceChildren(...body.files.map((name) => h("option", {value: name}, name)));
   always = body.cautions;
   if (!cautions.length) { cautions = always; showCaution(); }
-  const hash = decodeURIComponent(location.hash.slice(1));
-  return first ?? (body.files.includes(hash) ? hash : body.first);
+  const {file} = readFragment(location.hash);
+  return first ?? (body.files.includes(file) ? file : body.first);
 }
 
 onServer((state) => {
   const said = byId("server");
   said.className = state;
-  (said.lastElementChild as HTMLElement).textContent = {there: "connected", lost: "server lost", key: "sign in again"}[state];
+  (said.lastElementChild as HTMLElement).textContent = {there: "connected", lost: "server lost", key: "no key"}[state];
   bar("server", "fail", state === "lost" ? "snub’s server does not answer. Nothing is lost: carry on. Your work is kept in this browser, and the page reconnects by itself." : null);
-  const address = h("input", {type: "password", autocomplete: "off", size: 30, "aria-label": "Address that snub serve printed, with its key"});
-  bar("key", "fail", state === "key" ? "Sign in again: the server was restarted and has a new key. Open the address that it printed in this browser, or paste it here. Your work is kept." : null, ["Connect", () => {
-    const key = /[?&]key=([\w-]+)/.exec(address.value)?.[1] ?? address.value.trim();
-    void fetch(`/?key=${encodeURIComponent(key)}`).then(() => beat());
-  }]);
-  if (state === "key") document.querySelector("#bar-key button")?.before(address);
-  if (state === "there") { if (store.file) askWhole(); else void boot(); }
+  showEnter(store.file !== "");
+  if (state === "there" && store.file) askWhole();
 });
 
 async function beat(): Promise<void> {
@@ -418,7 +416,16 @@ async function boot(): Promise<void> {
   }
 }
 
-history.replaceState(null, "", location.pathname + location.hash); // the key does not stay in the address
+/** The key does not stay in the address. @return there was one */
+function takeKey(): boolean {
+  const {key, file} = readFragment(location.hash), name = file || store.file;
+  if (key !== null) keepKey(key);
+  if (key !== null || location.search) history.replaceState(null, "", location.pathname + (name ? `#${encodeURIComponent(name)}` : ""));
+  return key !== null;
+}
+addEventListener("hashchange", () => { if (takeKey()) void beat(); }); // an address that is pasted over ours loads nothing anew
+takeKey();
+onEnter(beat);
 relabel();
 theme(localStorage.getItem("snub:theme") ?? "auto");
 byId<HTMLInputElement>("rpm").value = show("rpm", store.rpm);

@@ -29,13 +29,14 @@ def check(name, good, got=""):
 
 class Server:
     def __init__(self, path, *more):
+        self.folder = os.path.dirname(path)
         self.process = subprocess.Popen([BIN, "serve", path, *more], stdout=subprocess.PIPE, stderr=subprocess.PIPE)
         self.address = self.process.stdout.readline().decode().strip()
-        match = re.fullmatch(r"http://([^/]+):(\d+)/\?key=([\w-]+)", self.address)
+        match = re.fullmatch(r"http://([^/]+):(\d+)/#key=([\w-]+)", self.address)
         if not match:
             raise SystemExit(f"no address: {self.address!r} {self.process.stderr.read().decode()}\n0 passed, 1 failed")
         self.host, self.port, self.key = match[1], int(match[2]), match[3]
-        self.cookie = f"snub_{self.port}={self.key}"
+        self.bearer = f"Bearer {self.key}"
 
     def alive(self):
         return self.process.poll() is None
@@ -85,7 +86,7 @@ def body_of(answer):
 
 
 def request(server, method, path, body=b"", headers=None, drop=()):
-    fields = {"Host": f"127.0.0.1:{server.port}", "Cookie": server.cookie}
+    fields = {"Host": f"127.0.0.1:{server.port}", "Authorization": server.bearer}
     if body or method == "POST":
         fields["Content-Type"] = "application/json"
         fields["Content-Length"] = str(len(body))
@@ -130,10 +131,12 @@ def gate(server):
     """Who may ask at all."""
     port = server.port
     for name, fields, want in [
-        ("no cookie", {"Cookie": ""}, 403), ("wrong key", {"Cookie": f"snub_{port}={'A' * 32}"}, 403),
-        ("key cut short", {"Cookie": server.cookie[:-1]}, 403), ("key too long", {"Cookie": server.cookie + "x"}, 403),
-        ("cookie of another port", {"Cookie": f"snub_{port + 1}={server.key}"}, 403),
-        ("key among others", {"Cookie": f"a=b; {server.cookie}; c=d"}, 200),
+        ("an empty key", {"Authorization": ""}, 401), ("wrong key", {"Authorization": f"Bearer {'A' * 32}"}, 401),
+        ("key cut short", {"Authorization": server.bearer[:-1]}, 401), ("key too long", {"Authorization": server.bearer + "x"}, 401),
+        ("key in the other case", {"Authorization": "Bearer " + server.key.swapcase()}, 401), ("key twice", {"Authorization": f"Bearer {server.key} {server.key}"}, 401),
+        ("key without its scheme", {"Authorization": server.key}, 401), ("another scheme", {"Authorization": f"Basic {server.key}"}, 401),
+        ("scheme and key in one", {"Authorization": f"Bearer{server.key}"}, 401), ("the scheme alone", {"Authorization": "Bearer"}, 401),
+        ("key as a cookie", {"Authorization": "", "Cookie": f"snub_{port}={server.key}; key={server.key}"}, 401), ("the scheme in capitals", {"Authorization": f"BEARER {server.key}"}, 200),
         ("rebound name", {"Host": f"evil.example:{port}"}, 403), ("name that begins as ours", {"Host": f"127.0.0.1.evil.example:{port}"}, 403),
         ("localhost as a part", {"Host": f"localhost.evil.example:{port}"}, 403), ("other port", {"Host": f"127.0.0.1:{port + 1}"}, 403),
         ("no port", {"Host": "127.0.0.1"}, 403), ("empty host", {"Host": ""}, 403), ("foreign address", {"Host": f"192.0.2.7:{port}"}, 403),
@@ -147,14 +150,21 @@ def gate(server):
         check(f"gate: {name}", status(answer) == want, answer[:120])
         check(f"gate: {name} leaks nothing", want == 200 or b"snub: 1" not in answer, answer)
     check("gate: no host", status(ask(server, "GET", "/api/drive", drop=["Host"])) in (400, 403))
+    check("gate: no key", status(ask(server, "GET", "/api/drive", drop=["Authorization"])) == 401)
+    check("gate: says how to sign in", b'WWW-Authenticate: Bearer realm="snub"' in ask(server, "GET", "/api/drive", drop=["Authorization"]))
+    for first, second in [(server.bearer, "Bearer wrong"), ("Bearer wrong", server.bearer)]:
+        both = request(server, "GET", "/api/drive", drop=["Authorization"]).replace(b"\r\n\r\n", f"\r\nAuthorization: {first}\r\nAuthorization: {second}\r\n\r\n".encode())
+        check("gate: a right and a wrong key", status(raw(server, both)) == 401)
     two = request(server, "GET", "/api/drive").replace(b"\r\n\r\n", f"\r\nHost: evil.example:{port}\r\n\r\n".encode())
     check("gate: two hosts", status(raw(server, two)) in (400, 403), raw(server, two)[:80])
-    check("gate: key in the URL opens the page only", status(ask(server, "GET", f"/api/drive?key={server.key}", drop=["Cookie"])) == 403)
-    page = ask(server, "GET", f"/?key={server.key}", drop=["Cookie"])
-    check("gate: key in the URL opens the page", status(page) == 200 and b"HttpOnly; SameSite=Strict" in page, page[:300])
+    check("gate: a key in the URL opens nothing", status(ask(server, "GET", f"/api/drive?key={server.key}", drop=["Authorization"])) == 401)
+    page = ask(server, "GET", f"/?key={server.key}", drop=["Authorization"])
+    check("gate: the page needs no key, and sets no cookie", status(page) == 200 and b"cookie" not in page.lower(), page[:300])
     check("page: strict policy", b"default-src 'none'" in page and b"unsafe" not in page, page[:600])
-    check("page: no key in it", server.key.encode() not in body_of(page))
-    check("assets need the key", status(ask(server, "GET", "/page.js", drop=["Cookie"])) == 403)
+    for path in ["/", "/page.js", "/style.css", "/mark.svg", "/index.html", "/problem/no-key", "/nothing.js"]:
+        plain = ask(server, "GET", path, drop=["Authorization"])
+        check(f"without the key {path} has nothing of the folder", status(plain) == (404 if path == "/nothing.js" else 200) and not any(word in plain for word in (server.key.encode(), b"kit.yaml", b"edgemere", server.folder.encode())), plain[:200])
+    check("HEAD tells nothing either", status(ask(server, "HEAD", "/api/folder", drop=["Authorization"])) == 401)
 
 
 def files(server, base):
@@ -188,12 +198,12 @@ def broken(server):
     host = f"127.0.0.1:{server.port}"
     cases = [b"", b"\r\n", b"\0" * 100, b"GET\r\n\r\n", b"GET / HTTP/9.9\r\n\r\n", b"\xff\xfe\xfd\r\n\r\n", b"GET / HTTP/1.1\r\nHost\r\n\r\n", b"GET / HTTP/1.1\nHost: x\n\n",
              b"GET /" + b"a" * 200000 + b" HTTP/1.1\r\n\r\n", b"GET / HTTP/1.1\r\n" + b"X: " + b"y" * 200000 + b"\r\n\r\n", b"GET / HTTP/1.1\r\n" + b"A: b\r\n" * 20000 + b"\r\n",
-             b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\nContent-Length: -5\r\n\r\n", b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\nContent-Length: 99999999999999999999\r\n\r\n",
-             b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\nContent-Length: 5\r\nContent-Length: 50\r\n\r\n{}", b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n{}\r\n0\r\n\r\n",
-             b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\nffffffffffffffff\r\n{}", b"CONNECT evil:1 HTTP/1.1\r\nHost: %b\r\n\r\n", b"OPTIONS * HTTP/1.1\r\nHost: %b\r\n\r\n",
-             b"TRACE / HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\n\r\n", b"GET http://evil.example/ HTTP/1.1\r\nHost: %b\r\nCookie: %b\r\n\r\n", b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n", bytes([0x16, 3, 1, 2, 0, 1]) + os.urandom(300)]
+             b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nAuthorization: %b\r\nContent-Length: -5\r\n\r\n", b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nAuthorization: %b\r\nContent-Length: 99999999999999999999\r\n\r\n",
+             b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nAuthorization: %b\r\nContent-Length: 5\r\nContent-Length: 50\r\n\r\n{}", b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nAuthorization: %b\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n{}\r\n0\r\n\r\n",
+             b"POST /api/lay HTTP/1.1\r\nHost: %b\r\nAuthorization: %b\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\nffffffffffffffff\r\n{}", b"CONNECT evil:1 HTTP/1.1\r\nHost: %b\r\n\r\n", b"OPTIONS * HTTP/1.1\r\nHost: %b\r\n\r\n",
+             b"TRACE / HTTP/1.1\r\nHost: %b\r\nAuthorization: %b\r\n\r\n", b"GET http://evil.example/ HTTP/1.1\r\nHost: %b\r\nAuthorization: %b\r\n\r\n", b"PRI * HTTP/2.0\r\n\r\nSM\r\n\r\n", bytes([0x16, 3, 1, 2, 0, 1]) + os.urandom(300)]
     for case in cases:
-        data = case.replace(b"%b", host.encode(), 1).replace(b"%b", server.cookie.encode(), 1)
+        data = case.replace(b"%b", host.encode(), 1).replace(b"%b", server.bearer.encode(), 1)
         answer = raw(server, data, wait=1.0, close_write=True)
         check(f"broken {case[:50]!r}", status(answer) is None or status(answer) >= 400, answer[:100])
     check("alive after broken requests", server.alive() and works(server))

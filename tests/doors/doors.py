@@ -93,13 +93,13 @@ class Page:
 
     def __init__(self, folder):
         self.process = subprocess.Popen([SNUB, "serve", folder, "--port", "0"], stdout=subprocess.PIPE, text=True)
-        self.host, port, key = re.fullmatch(r"http://([^/]+):(\d+)/\?key=([\w-]+)", self.process.stdout.readline().strip()).groups()
-        self.port, self.cookie = int(port), f"snub_{port}={key}"
+        self.host, port, key = re.fullmatch(r"http://([^/]+):(\d+)/#key=([\w-]+)", self.process.stdout.readline().strip()).groups()
+        self.port, self.bearer = int(port), f"Bearer {key}"
 
     def ask(self, method, path, body=None):
         link = http.client.HTTPConnection(self.host, self.port, timeout=300)
         link.request(method, path, None if body is None else json.dumps(body),
-                     {"Cookie": self.cookie, "Content-Type": "application/json"})
+                     {"Authorization": self.bearer, "Content-Type": "application/json"})
         got = link.getresponse()
         data = json.loads(got.read())
         link.close()

@@ -1,6 +1,7 @@
 // What a person does on the page, in a real browser. Last line: `N passed, N failed`.
 import AxeSource from "axe-core";
-import {existsSync, mkdirSync, readFileSync, writeFileSync} from "node:fs";
+import {existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync} from "node:fs";
+import {tmpdir} from "node:os";
 import {join} from "node:path";
 import {gzipSync} from "node:zlib";
 import {browse, check, command, folder, killServer, kit, root, same, serve, sum, tidyUp} from "./bench.mjs";
@@ -83,8 +84,10 @@ await openPage(page);
 same("title", await page.locator("#title").textContent(), "Sedgemere inline six, twin-screw kit");
 same("designation", await page.locator("#designation").textContent(), "7PK1926");
 same("the command line's verdict stands beside it", await page.getAttribute("#verdict", "class"), command("check", kit, "--json").verdict);
-check("the key leaves the address", !page.url().includes("key="), page.url());
-check("the key is out of the script's reach", await page.evaluate(() => document.cookie === ""));
+const keyOf = (of) => new URL(of).hash.slice("#key=".length);
+const storage = (page) => page.evaluate(() => JSON.stringify([{...localStorage}, document.cookie, history.state, location.href, document.documentElement.outerHTML]));
+check("the key leaves the address", page.url() === `http://127.0.0.1:${port}/#sedgemere.yaml`, page.url());
+check("and stands in no cookie, no lasting storage and no element", !(await storage(page)).includes(keyOf(address)));
 await numbersAgree(page, "opened");
 await size(page);
 await axe(page, "drive");
@@ -209,7 +212,7 @@ await page.selectOption("#file", "three-pulleys.yaml");
 await settled(page);
 writeFileSync(join(folder, "broken.yaml"), "snub: 1\nengine: {idle: fast}\n");
 const broken = await newPage();
-await broken.goto(`${address}#broken.yaml`);
+await broken.goto(`${address}&broken.yaml`);
 await broken.waitForSelector("#bar-errors");
 same("a first file that cannot be read: the caution over the drawing", await broken.locator("#caution-text").textContent(), listed.stopped.replace(" ", ": "));
 check("and those of every drive", ((ids) => ids.length > 15 && !ids.includes("spring") && !ids.includes("tuned"))(await allCautions(broken)));
@@ -259,7 +262,7 @@ async function metricLeft(page) {
 }
 writeFileSync(join(folder, "bare.yaml"), `${readFileSync(join(folder, "three-pulleys.yaml"), "utf8")}units: us\n`);
 const inches = await newPage();
-await inches.goto(`${address}#ironbrook-v8.yaml`);
+await inches.goto(`${address}&ironbrook-v8.yaml`);
 await inches.waitForSelector(".handle[data-pulley='4']");
 await settled(inches);
 const v8 = join(folder, "ironbrook-v8.yaml");
@@ -536,10 +539,16 @@ await page.keyboard.press("Control+s");
 await page.waitForSelector("#bar-save");
 ({address} = await serve(port));
 await page.waitForSelector("#server.key", {timeout: 9000});
-check("a new key is asked for", /new key/.test(await page.locator("#bar-key").textContent()));
-await page.fill("#bar-key input", address);
-await page.click("#bar-key button");
+check("a new key is needed, and said to be", /new key/.test(await page.locator("#enter").textContent()));
+check("the work stays in sight", await page.locator(".handle[data-pulley='4']").isVisible());
+same("a key that is worth nothing is thrown away", await page.evaluate(() => sessionStorage.length), 0);
+await page.keyboard.press("Control+s");
+await page.waitForSelector("#bar-save >> text=new key");
+await axe(page, "new key");
+await page.fill("#enter-address", address);
+await page.press("#enter-address", "Enter");
 await page.waitForSelector("#server.there", {timeout: 9000});
+check("and the place to enter it goes", await page.locator("#enter").isHidden());
 await settled(page);
 await settled(page);
 await numbersAgree(page, "connected again", kit, 3000, ...offline.flatMap((c) => ["--set", `${c.path}=[${c.value}]`]));
@@ -550,6 +559,47 @@ await numbersAgree(page, "put back", kit, 3000, ...offline.flatMap((c) => ["--se
 await page.click("#bar-kept >> text=Discard it");
 await settled(page);
 check("and can be discarded", await page.locator("#save").isDisabled());
+
+// ---- without the key ----------------------------------------------------------------------------------------------------
+
+const names = [...readdirSync(folder).filter((name) => name.endsWith(".yaml")), "Sedgemere inline six", folder, tmpdir()];
+/** What to do, and nothing of the folder: not in the text, not in any answer. */
+async function isOutside(page, name, answers) {
+  await page.waitForSelector("#enter:not([hidden])");
+  const text = await page.locator("body").innerText(), whole = `${await page.content()}${await page.title()}${answers.join("")}`;
+  check(`${name}: says what to do`, /snub serve/.test(text) && /[Cc]opy the whole address/.test(text), text);
+  check(`${name}: nothing of the folder`, !names.some((one) => whole.includes(one)), names.filter((one) => whole.includes(one)));
+  check(`${name}: no dead bench`, !(await page.locator("#drawing").isVisible()) && !(await page.locator("#save").isVisible()));
+}
+const outside = await newPage(), answers = [];
+outside.on("response", (response) => void response.text().then((text) => answers.push(text), () => undefined));
+await outside.goto(`http://127.0.0.1:${port}/`);
+await isOutside(outside, "opened by hand", answers);
+await axe(outside, "without the key");
+await outside.waitForTimeout(1500);
+await isOutside(outside, "a while later", answers);
+await outside.goto("about:blank");
+await outside.goto(`http://127.0.0.1:${port}/?key=${keyOf(address)}`);
+await isOutside(outside, "the key where it was before", answers);
+const connect = async (text) => { await outside.fill("#enter-address", text); await outside.click("#enter-form button"); await outside.waitForFunction(() => document.querySelector("#enter-wrong").textContent || document.querySelector("#enter").hasAttribute("hidden")); return outside.locator("#enter-wrong").textContent(); };
+check("pasted: no key", /no key in this/.test(await connect("http://127.0.0.1/")));
+check("pasted: another server", /another server/.test(await connect(address.replace(`:${port}/`, `:${port + 1}/`))));
+check("pasted: a wrong key", /not the key/.test(await connect(`http://127.0.0.1:${port}/#key=${"A".repeat(32)}`)));
+await isOutside(outside, "after a wrong key", answers);
+same("pasted: the address", await connect(`  ${address}\n`), "");
+await outside.waitForSelector(".handle[data-pulley='4']");
+same("and the page is there", await outside.locator("#title").textContent(), "Sedgemere inline six, twin-screw kit");
+await settled(outside);
+await outside.reload();
+await outside.waitForSelector(".handle[data-pulley='4']");
+check("a reload keeps the key", await outside.locator("#enter").isHidden());
+const other = await outside.context().newPage();
+await other.goto(`http://127.0.0.1:${port}/`);
+await isOutside(other, "another tab of the same browser", []);
+await other.goto(address);
+await other.waitForSelector(".handle[data-pulley='4']");
+check("an address put over the page's own lets it in", !other.url().includes("key="), other.url());
+await outside.context().close();
 
 // ---- dark, narrow, print, touch -----------------------------------------------------------------------------------------
 

@@ -10,8 +10,7 @@
 #include "access.h"
 #include "request.h"
 
-static const serve_access local = {
-    .key = "ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", .cookie = "snub_7682", .port = 7682, .loopback = true};
+static const serve_access local = {.key = "ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", .port = 7682, .loopback = true};
 
 static void keys_are_drawn_anew_and_long_enough(void **state)
 {
@@ -26,7 +25,6 @@ static void keys_are_drawn_anew_and_long_enough(void **state)
     assert_false(serve_key_matches(&a, b.key));
     assert_false(serve_key_matches(&a, ""));
     assert_false(serve_key_matches(&a, NULL));
-    assert_string_equal(a.cookie, "snub_7682");
 }
 
 static void hosts(void **state)
@@ -68,15 +66,35 @@ static void origins(void **state)
     assert_false(serve_origin_allowed("127.0.0.1:7682", ""));
 }
 
-static void cookies(void **state)
+static void bearers(void **state)
 {
     (void)state;
-    assert_true(serve_cookie_matches(&local, "snub_7682=ABCDEFGHIJKLMNOPQRSTUVWXYZ012345"));
-    assert_true(serve_cookie_matches(&local, "x=y; snub_7682=wrong; snub_7682=ABCDEFGHIJKLMNOPQRSTUVWXYZ012345 ; z"));
-    assert_false(serve_cookie_matches(&local, "snub_76820=ABCDEFGHIJKLMNOPQRSTUVWXYZ012345"));
-    assert_false(serve_cookie_matches(&local, "xsnub_7682=ABCDEFGHIJKLMNOPQRSTUVWXYZ012345"));
-    assert_false(serve_cookie_matches(&local, "snub_7682=ABCDEFGHIJKLMNOPQRSTUVWXYZ01234"));
-    assert_false(serve_cookie_matches(&local, NULL));
+    static const struct {
+        const char *header;
+        bool good;
+    } cases[] = {
+        {"Bearer ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", true},
+        {"bEARER  ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", true},
+        {"BearerABCDEFGHIJKLMNOPQRSTUVWXYZ012345", false},
+        {"Bearer\tABCDEFGHIJKLMNOPQRSTUVWXYZ012345", false},
+        {" Bearer ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", false},
+        {"Basic ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", false},
+        {"ABCDEFGHIJKLMNOPQRSTUVWXYZ012345", false},
+        {"Bearer ABCDEFGHIJKLMNOPQRSTUVWXYZ01234", false},
+        {"Bearer ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456", false},
+        {"Bearer ABCDEFGHIJKLMNOPQRSTUVWXYZ012345 ", false},
+        {"Bearer BBCDEFGHIJKLMNOPQRSTUVWXYZ012345", false},
+        {"Bearer ABCDEFGHIJKLMNOPQRSTUVWXYZ012346", false},
+        {"Bearer ABCDEFGHIJKLMNOPqRSTUVWXYZ012345", false},
+        {"Bearer ", false},
+        {"Bearer", false},
+        {"Bear", false},
+        {"", false},
+        {NULL, false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        if (serve_bearer_matches(&local, cases[i].header) != cases[i].good)
+            fail_msg("\"%s\": want %d", cases[i].header ? cases[i].header : "(none)", cases[i].good);
 }
 
 static void names(void **state)
@@ -162,6 +180,14 @@ static void routes(void **state)
     assert_int_equal(serve_route_of("/api/save/", &methods), SERVE_ROUTE_NONE);
     assert_int_equal(serve_route_of("/page.js", &methods), SERVE_ROUTE_ASSET);
     assert_int_equal(serve_route_of("api/lay", &methods), SERVE_ROUTE_NONE);
+    static const char *const open[] = {"/", "/page.js", "/problem/no-key", "/anything"};
+    static const char *const shut[] = {"/api/folder", "/api/drive", "/api/lay", "/api/sweep", "/api/apply",
+                                       "/api/save",   "/api/chart", "/api/job", "/api/x",     "/api/",
+                                       "api/lay",     "",           "*"};
+    for (size_t i = 0; i < sizeof open / sizeof *open; i++)
+        assert_false(serve_route_needs_key(serve_route_of(open[i], NULL)));
+    for (size_t i = 0; i < sizeof shut / sizeof *shut; i++)
+        assert_true(serve_route_needs_key(serve_route_of(shut[i], NULL)));
     assert_true(serve_method_allowed("GET, DELETE", "DELETE"));
     assert_true(serve_method_allowed("GET, DELETE", "HEAD"));
     assert_false(serve_method_allowed("GET, DELETE", "GET, DELETE"));
@@ -174,7 +200,7 @@ int main(void)
         cmocka_unit_test(keys_are_drawn_anew_and_long_enough),
         cmocka_unit_test(hosts),
         cmocka_unit_test(origins),
-        cmocka_unit_test(cookies),
+        cmocka_unit_test(bearers),
         cmocka_unit_test(names),
         cmocka_unit_test(values),
         cmocka_unit_test(a_refused_allocation_is_told),
