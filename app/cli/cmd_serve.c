@@ -29,7 +29,8 @@ const cli_command cli_serve = {
     .operands = "FILE",
     .help =
         "Serves a page for the drive files in FILE's folder (or in the folder given) on this machine only, and prints "
-        "its address with a key that is new at every start. Copy the whole address into a browser's address bar. The drawing is to scale "
+        "its address with a key that is new at every start. Copy the whole address into a browser's address bar. The "
+        "drawing is to scale "
         "and follows the pointer; its numbers are those of the other commands. Saving changes only the values that "
         "were moved; comments and layout of the file stay.\n"
         "\n"
