@@ -6,6 +6,7 @@
 
 #include "commands.h"
 #include "parts_shipped.h"
+#include "refused.h"
 #include "snub/csv.h"
 #include "snub/json.h"
 #include "snub/parts.h"
@@ -722,17 +723,18 @@ static int run_check(parts_run *p)
 static const struct verb {
     const char *name;
     int (*run)(parts_run *p);
+    bool writes;
     const char *takes; /* options that mean something to it, by name, blank-separated; catalogue, json, wait: all */
 } verbs[] = {
-    {"init", run_init, "bare"},
-    {"import", run_import, "kind source replace skip-bad dry-run shipped delimiter"},
-    {"list", run_list, "kind in-stock most format output inches metric"},
-    {"find", run_find, "kind ribs length diameter where in-stock most format output inches metric"},
-    {"show", run_show, "format output inches metric"},
-    {"export", run_export, "kind format output"},
-    {"remove", run_remove, ""},
-    {"backup", run_backup, "force"},
-    {"check", run_check, ""},
+    {"init", run_init, true, "bare"},
+    {"import", run_import, true, "kind source replace skip-bad dry-run shipped delimiter"},
+    {"list", run_list, false, "kind in-stock most format output inches metric"},
+    {"find", run_find, false, "kind ribs length diameter where in-stock most format output inches metric"},
+    {"show", run_show, false, "format output inches metric"},
+    {"export", run_export, false, "kind format output"},
+    {"remove", run_remove, true, ""},
+    {"backup", run_backup, true, "force"},
+    {"check", run_check, false, ""},
 };
 enum { VERB_COUNT = (int)(sizeof verbs / sizeof verbs[0]) };
 
@@ -782,6 +784,8 @@ static int run_parts(cli_run *run)
     if (cli_has(run, "kind") && !snub_part_kind_named(cli_value(run, "kind"), &p.kind))
         return CLI_BAD;
     signal(SIGXFSZ, SIG_IGN); /* a limit on the size of files is then an error that can be told */
+    if (verb->writes)
+        memory_note_only(); /* so that SQLite can undo what it began */
     int code = verb->run(&p);
     snub_catalogue_close(p.catalogue);
     return code;

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "command.h"
+#include "refused.h"
 
 static int unknown_command(const char *name)
 {
@@ -59,7 +60,7 @@ static int print_help(int code)
     return code;
 }
 
-int main(int count, char **arguments)
+static int run_all(int count, char **arguments)
 {
     const char *word = count > 1 ? arguments[1] : NULL;
     if (!word)
@@ -75,4 +76,10 @@ int main(int count, char **arguments)
     }
     const cli_command *command = cli_command_named(word);
     return command ? run_command(command, count, arguments) : unknown_command(word);
+}
+
+int main(int count, char **arguments)
+{
+    memory_open(CLI_BAD);
+    return memory_close(run_all(count, arguments));
 }

@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "command.h"
+#include "refused.h"
 #include "snub/json.h"
 
 enum { WIDTH_USUAL = 80, WIDTH_LEAST = 40, WIDTH_MOST = 400 };
@@ -25,13 +26,22 @@ void cli_terminal(int *width, bool *colour)
     *colour = terminal && !(none && none[0]) && !(kind && strcmp(kind, "dumb") == 0);
 }
 
+/* Some library below may have hidden that it got no memory, and what is to be told now may be wrong for it. */
+static int no_memory(void)
+{
+    fputs("snub: out of memory\n", stderr);
+    return CLI_BAD;
+}
+
 int cli_error(const snub_error *error, const char *source, size_t source_length)
 {
     snub_text text = {0};
+    if (memory_refused())
+        return no_memory();
     if (!error->place.file)
         snub_text_puts(&text, "snub: ");
     snub_error_render(error, source, source_length, &text);
-    fputs(text.data ? text.data : "snub: out of memory\n", stderr);
+    fputs(text.data && !text.failed ? text.data : "snub: out of memory\n", stderr);
     snub_text_free(&text);
     return CLI_BAD;
 }
@@ -57,10 +67,8 @@ int cli_usage_error(const cli_run *run, const char *format, ...)
 int cli_put(const char *path, const snub_text *text, int code)
 {
     snub_error error;
-    if (text->failed) {
-        fputs("snub: out of memory\n", stderr);
-        return CLI_BAD;
-    }
+    if (text->failed || memory_refused())
+        return no_memory();
     if (snub_file_write(path ? path : "-", text->data ? text->data : "", text->length, &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
     return code;

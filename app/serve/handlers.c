@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "reading.h"
+#include "refused.h"
 #include "shape.h"
 #include "snub/json.h"
 #include "snub/kit.h"
@@ -131,8 +132,9 @@ void serve_save(serve_worker *worker, const serve_folder *folder, const serve_re
         serve_etag(data, text.length, answer->etag);
         serve_answer_drive(answer, request->file, data, text.length);
         snub_status status = SNUB_OK;
-        if (answer->status == 200 && !answer->body.failed)
+        if (answer->status == 200 && !answer->body.failed && !memory_refused())
             status = serve_folder_write(folder, request->file, create ? NULL : match, data, text.length, &error);
+        answer->written = !status && answer->status == 200 && !answer->body.failed;
         if (status) {
             snub_text_free(&answer->body);
             answer->etag[0] = '\0';

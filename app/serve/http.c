@@ -10,6 +10,7 @@
 #include <unistd.h>
 
 #include "assets.h"
+#include "refused.h"
 #include "snub/cautions.h"
 #include "snub/json.h"
 
@@ -53,16 +54,32 @@ static void wait_for_client(serve_server *server, struct MHD_Connection *connect
         serve_connections_mark(&server->connections, *slot, waiting);
 }
 
+/* Send a response, which is given back; where memory was refused on the way to it, one that was made at the start: the
+ * response may lack a part, or be NULL. */
+static enum MHD_Result queue(serve_server *server, struct MHD_Connection *connection, unsigned status,
+                             struct MHD_Response *response, bool written)
+{
+    const bool whole = response && !memory_refused();
+    wait_for_client(server, connection, true);
+    enum MHD_Result result = MHD_queue_response(connection, whole ? status : MHD_HTTP_SERVICE_UNAVAILABLE,
+                                                whole ? response : server->no_memory[written]);
+    if (response)
+        MHD_destroy_response(response);
+    return result;
+}
+
 static enum MHD_Result send_answer(serve_server *server, struct MHD_Connection *connection, serve_answer *answer,
                                    const char *allow)
 {
     bool problem = answer->status >= 400;
     size_t length = answer->body.length;
     char *data = answer->body.data ? answer->body.data : "";
+    if (answer->body.failed || !answer->status)
+        return queue(server, connection, 0, NULL, answer->written);
     struct MHD_Response *response = MHD_create_response_from_buffer(
         length, data, answer->body.data ? MHD_RESPMEM_MUST_FREE : MHD_RESPMEM_PERSISTENT);
     if (!response)
-        return MHD_NO;
+        return queue(server, connection, 0, NULL, answer->written);
     answer->body = (snub_text){0};
     add_headers(response);
     MHD_add_response_header(response, "Content-Type", problem ? "application/problem+json" : "application/json");
@@ -75,10 +92,7 @@ static enum MHD_Result send_answer(serve_server *server, struct MHD_Connection *
         MHD_add_response_header(response, "WWW-Authenticate", "Bearer realm=\"snub\"");
     if (answer->status == 503)
         MHD_add_response_header(response, "Retry-After", "1");
-    wait_for_client(server, connection, true);
-    enum MHD_Result result = MHD_queue_response(connection, answer->status, response);
-    MHD_destroy_response(response);
-    return result;
+    return queue(server, connection, answer->status, response, answer->written);
 }
 
 static enum MHD_Result refuse(serve_server *server, struct MHD_Connection *connection, serve_problem problem,
@@ -160,15 +174,12 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
         same ? MHD_create_response_from_buffer(0, "", MHD_RESPMEM_PERSISTENT)
              : MHD_create_response_from_buffer(asset->length, (void *)(size_t)asset->data, MHD_RESPMEM_PERSISTENT);
     if (!response)
-        return MHD_NO;
+        return queue(server, connection, 0, NULL, false);
     add_headers(response);
     MHD_add_response_header(response, "Content-Type", asset->type);
     MHD_add_response_header(response, "Cache-Control", "no-cache");
     MHD_add_response_header(response, "ETag", asset->etag);
-    wait_for_client(server, connection, true);
-    enum MHD_Result result = MHD_queue_response(connection, same ? 304 : 200, response);
-    MHD_destroy_response(response);
-    return result;
+    return queue(server, connection, same ? 304 : 200, response, false);
 }
 
 static serve_worker *take_worker(serve_server *server)
@@ -222,6 +233,11 @@ static void answer_post(serve_server *server, struct MHD_Connection *connection,
         pthread_mutex_lock(&server->saving);
         serve_save(worker, &server->folder, &request, match, !match && none && !strcmp(none, "*"), &one->answer);
         pthread_mutex_unlock(&server->saving);
+    }
+    if (worker->arena.refused && !one->answer.written) {
+        snub_text_free(&one->answer.body);
+        one->answer = (serve_answer){0};
+        serve_answer_problem(&one->answer, SERVE_NO_MEMORY, NULL);
     }
     give_worker(server, worker);
 }
@@ -303,12 +319,10 @@ static enum MHD_Result send_problem_text(serve_server *server, struct MHD_Connec
     struct MHD_Response *response =
         MHD_create_response_from_buffer(strlen(text), (void *)(size_t)text, MHD_RESPMEM_PERSISTENT);
     if (!response)
-        return MHD_NO;
+        return queue(server, connection, 0, NULL, false);
     add_headers(response);
     MHD_add_response_header(response, "Content-Type", "text/plain; charset=utf-8");
-    enum MHD_Result result = MHD_queue_response(connection, 200, response);
-    MHD_destroy_response(response);
-    return result;
+    return queue(server, connection, 200, response, false);
 }
 
 static bool is_json(const char *type)
@@ -355,7 +369,7 @@ static void take_body(serve_server *server, exchange *one, const char *data, siz
     if (own)
         serve_answer_problem(&one->answer, SERVE_BODY_LARGE, NULL);
     else if (all || one->body.failed)
-        serve_answer_problem(&one->answer, SERVE_BUSY, NULL);
+        serve_answer_problem(&one->answer, one->body.failed ? SERVE_NO_MEMORY : SERVE_BUSY, NULL);
 }
 
 static enum MHD_Result finish(serve_server *server, struct MHD_Connection *connection, const char *path,
@@ -375,11 +389,6 @@ static enum MHD_Result finish(serve_server *server, struct MHD_Connection *conne
         answer_post(server, connection, route, one);
     else
         answer_get(server, connection, route, method, one);
-    if (one->answer.body.failed || !one->answer.status) {
-        snub_text_free(&one->answer.body);
-        one->answer = (serve_answer){0};
-        serve_answer_problem(&one->answer, SERVE_NO_MEMORY, NULL);
-    }
     return send_answer(server, connection, &one->answer, NULL);
 }
 
@@ -389,10 +398,11 @@ static enum MHD_Result handle(void *context, struct MHD_Connection *connection, 
     serve_server *server = context;
     exchange *one = *state;
     (void)version;
+    memory_begin();
     if (!one) {
         enum MHD_Result result = MHD_YES;
         if (!(one = calloc(1, sizeof *one)))
-            return MHD_NO;
+            return queue(server, connection, 0, NULL, false);
         *state = one;
         return begin(server, connection, path, method, one, &result) ? MHD_YES : result;
     }
@@ -476,8 +486,36 @@ snub_status serve_http_listen(const struct sockaddr *address, int *listener, uns
     return SNUB_OK;
 }
 
+static struct MHD_Response *no_memory(bool written)
+{
+#define NO_MEMORY(detail)                                                                                              \
+    "{\"type\":\"/problem/no-memory\",\"title\":\"Out of memory\",\"status\":503,\"detail\":\"" detail                 \
+    "\",\"errors\":[],\"more\":0}"
+    static const char *const words[] = {
+        NO_MEMORY("The computer ran out of memory for this answer. Close other programs, then try again."),
+        NO_MEMORY("The file was saved, but the computer ran out of memory for the answer. Close other programs, then "
+                  "open the file again."),
+    };
+    struct MHD_Response *response =
+        MHD_create_response_from_buffer(strlen(words[written]), (void *)(size_t)words[written], MHD_RESPMEM_PERSISTENT);
+    if (!response)
+        return NULL;
+    add_headers(response);
+    MHD_add_response_header(response, "Content-Type", "application/problem+json");
+    MHD_add_response_header(response, "Cache-Control", "no-store");
+    MHD_add_response_header(response, "Retry-After", "1");
+    return response;
+}
+
 snub_status serve_http_start(serve_server *server, int listener, snub_error *error)
 {
+    for (int i = 0; i < 2; i++)
+        server->no_memory[i] = no_memory(i);
+    if (!server->no_memory[0] || !server->no_memory[1]) {
+        close(listener);
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    }
+    memory_note_only(); /* from here on a request that gets none is refused, and the others go on */
     fcntl(listener, F_SETFL, fcntl(listener, F_GETFL) | O_NONBLOCK);
     server->daemon =
         MHD_start_daemon(MHD_USE_AUTO_INTERNAL_THREAD, 0, NULL, NULL, handle, server, MHD_OPTION_LISTEN_SOCKET,
@@ -496,5 +534,10 @@ void serve_http_stop(serve_server *server)
 {
     if (server->daemon)
         MHD_stop_daemon(server->daemon);
+    for (int i = 0; i < 2; i++) {
+        if (server->no_memory[i])
+            MHD_destroy_response(server->no_memory[i]);
+        server->no_memory[i] = NULL;
+    }
     server->daemon = NULL;
 }

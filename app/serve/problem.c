@@ -36,9 +36,8 @@ static const struct {
     [SERVE_BUSY] = {503, "busy", "Busy", "Too many requests at once. Try again in a moment."},
     [SERVE_DISK] = {507, "disk", "The file could not be written or read",
                     "System error; the detail gives the reason. The old file is unchanged."},
-    [SERVE_NO_MEMORY] =
-        {503, "no-memory", "Out of memory",
-         "The computer ran out of memory for this answer. Nothing was written. Close other programs, then try again."},
+    [SERVE_NO_MEMORY] = {503, "no-memory", "Out of memory",
+                         "The computer ran out of memory for this answer. Close other programs, then try again."},
     [SERVE_OWN_FAULT] = {500, "own-fault", "Internal error", "This is an error in snub. The detail says more."},
 };
 

@@ -1,0 +1,147 @@
+/* The program's malloc and kin: the system's, with every refusal seen. */
+#define _GNU_SOURCE /* RTLD_NEXT */
+#include "refused.h"
+
+#include <dlfcn.h>
+#include <errno.h>
+#include <stdatomic.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#define ALLOCATOR_IS_TAKEN 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer) || __has_feature(memory_sanitizer)
+#define ALLOCATOR_IS_TAKEN 1
+#endif
+#endif
+
+static atomic_bool note_only = true; /* until memory_open: a program that has no such main, as a test */
+static atomic_bool closed = true;
+static atomic_int code_of_error;
+static _Thread_local bool refused;
+
+/* Words without memory: neither stdio nor translation. */
+static void say(const char *words)
+{
+    const ssize_t written = write(STDERR_FILENO, words, strlen(words));
+    (void)written; /* nobody is left to hear of it */
+}
+
+/* A library that cannot go on may call exit() with any code, such as 1, which would say that the drive fails. */
+static void ended(void)
+{
+    if (atomic_load(&closed))
+        return;
+    say("snub: a library that snub uses gave up, most likely because memory or threads ran out; no answer was "
+        "written\n");
+    _exit(atomic_load(&code_of_error));
+}
+
+void memory_open(int code)
+{
+    atomic_store(&code_of_error, code);
+    atomic_store(&closed, false);
+    atomic_store(&note_only, false);
+    if (atexit(ended) != 0)
+        atomic_store(&closed, true);
+}
+
+int memory_close(int code)
+{
+    atomic_store(&closed, true);
+    return code;
+}
+
+void memory_note_only(void)
+{
+    atomic_store(&note_only, true);
+}
+
+bool memory_refused(void)
+{
+    return refused;
+}
+
+void memory_begin(void)
+{
+    refused = false;
+}
+
+#ifndef ALLOCATOR_IS_TAKEN
+
+/* The dynamic linker allocates while it says that it found nothing; then it gets nothing. */
+static _Thread_local bool looking;
+
+static void *next(const char *name)
+{
+    if (looking)
+        return NULL;
+    looking = true;
+    void *found = dlsym(RTLD_NEXT, name);
+    looking = false;
+    return found;
+}
+
+static void *seen(void *memory)
+{
+    if (memory || looking)
+        return memory;
+    refused = true;
+    if (!atomic_load(&note_only)) {
+        say("snub: out of memory\n");
+        _exit(atomic_load(&code_of_error));
+    }
+    return NULL;
+}
+
+/* ISO C has no conversion from an object's address to a function's; POSIX has, by way of memory. */
+#define SYSTEM_FUNCTION(type, name)                                                                                    \
+    static type found;                                                                                                 \
+    void *at = __atomic_load_n((void **)&found, __ATOMIC_RELAXED);                                                     \
+    if (!at && (at = next(name)) != NULL)                                                                              \
+        __atomic_store_n((void **)&found, at, __ATOMIC_RELAXED);                                                       \
+    type call;                                                                                                         \
+    memcpy(&call, &at, sizeof call)
+
+typedef void *(*of_size)(size_t);
+typedef void *(*of_two)(size_t, size_t);
+typedef void *(*of_memory)(void *, size_t);
+typedef int (*of_place)(void **, size_t, size_t);
+
+void *malloc(size_t size)
+{
+    SYSTEM_FUNCTION(of_size, "malloc");
+    return seen(call ? call(size) : NULL);
+}
+
+void *calloc(size_t count, size_t size)
+{
+    SYSTEM_FUNCTION(of_two, "calloc");
+    return seen(call ? call(count, size) : NULL);
+}
+
+void *realloc(void *memory, size_t size)
+{
+    SYSTEM_FUNCTION(of_memory, "realloc");
+    void *grown = call ? call(memory, size) : NULL;
+    return grown || size == 0 ? grown : seen(NULL); /* of size 0: given back */
+}
+
+void *aligned_alloc(size_t alignment, size_t size)
+{
+    SYSTEM_FUNCTION(of_two, "aligned_alloc");
+    return seen(call ? call(alignment, size) : NULL);
+}
+
+int posix_memalign(void **memory, size_t alignment, size_t size)
+{
+    SYSTEM_FUNCTION(of_place, "posix_memalign");
+    const int reason = call ? call(memory, alignment, size) : ENOMEM;
+    if (reason == ENOMEM)
+        seen(NULL);
+    return reason;
+}
+
+#endif

@@ -1,0 +1,434 @@
+"""Commands and requests of which the n-th allocation is refused (tests/preload/refusing_malloc.c).
+
+Whatever n is, a run gives the answer that it gives with all its memory, byte for byte, or says "out of memory" and
+exits with 2 (a request: 503). Nothing that was there before is changed, and nothing is left behind. n is refused alone,
+and with all allocations after it.
+
+A sample of n is tried, spread evenly with a random shift. SNUB_MEMORY_SHARE=10 takes ten times as many,
+SNUB_MEMORY_SHARE=every all of them; SNUB_MEMORY_ONLY=REGEX some cases; SNUB_MEMORY_SEED another sample. With
+SNUB_MEMORY_TABLE=1 it prints counts for each case. Under a sanitizer, whose allocator is the process's, it passes over.
+"""
+import concurrent.futures
+import http.client
+import json
+import os
+import pathlib
+import random
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+
+import tally
+
+BIN = pathlib.Path(os.environ["SNUB_BIN"])
+FULL = BIN.with_name("snub-full")
+BUILD = pathlib.Path(os.environ["SNUB_BUILD_DIR"])
+SOURCE = pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
+SHIM = BUILD / "refusing_malloc.so"
+SHARE = os.environ.get("SNUB_MEMORY_SHARE", "1")
+ONLY = re.compile(os.environ.get("SNUB_MEMORY_ONLY", ""))
+SEED = int(os.environ.get("SNUB_MEMORY_SEED", "20250611"))
+TABLE = "SNUB_MEMORY_TABLE" in os.environ
+SECONDS = 60  # within which every run ends
+BEFORE = b"what was there before\n"
+LOGS = ("parts.db-wal", "parts.db-shm")  # beside a catalogue that was read: SQLite's own
+SMALL, LARGE, GERMAN = "three-pulleys.yaml", "sedgemere.yaml", ["--language", "de"]
+
+
+class Case:
+    """A command. `tries` are the refusals of the normal run; `full`: run by snub-full itself, as snub would."""
+
+    def __init__(self, name, arguments, tries=4, full=False, out=None, stdin=None, catalogue=False,
+                 writes=False):
+        self.name, self.arguments, self.tries, self.full = name, arguments, tries, full
+        self.out, self.stdin, self.catalogue, self.writes = out, stdin, catalogue, writes
+
+
+def file_case(name, arguments, suffix, tries=3):
+    return Case(name, [*arguments, "--output", "made" + suffix], tries, True, "made" + suffix)
+
+
+CASES = [
+    Case("check", ["check", SMALL], 6),
+    Case("check --json", ["check", SMALL, "--json"], 6),
+    Case("check --rpm", ["check", LARGE, "--rpm", "3000", "--json"]),
+    Case("check of a bad file", ["check", "bad.yaml"]),
+    Case("check of a bad file --json", ["check", "bad.yaml", "--json"]),
+    Case("check --defaults", ["check", SMALL, "--defaults"]),
+    Case("check -", ["check", "-"], stdin=SMALL),
+    Case("check of a map", ["check", "sedgemere-centrifugal.yaml"]),
+    Case("check in inches", ["check", SMALL, "--set", "belt.length=40 in"]),
+    Case("sweep", ["sweep", LARGE, "--no-offers"]),
+    Case("sweep --json", ["sweep", SMALL, "--json"]),
+    Case("sweep csv", ["sweep", SMALL, "--output", "made.csv"], out="made.csv"),
+    Case("sweep for a boost", ["sweep", LARGE, "--want-boost", "0.7 bar", "--json"]),
+    Case("chart", ["chart", SMALL]),
+    Case("chart --json", ["chart", SMALL, "--json"]),
+    Case("chart csv", ["chart", SMALL, "--output", "made.csv"], out="made.csv"),
+    file_case("chart xlsx", ["chart", SMALL], ".xlsx"),
+    file_case("sweep xlsx", ["sweep", SMALL], ".xlsx"),
+    Case("mount", ["mount", LARGE]),
+    Case("mount --json", ["mount", LARGE, "--json"]),
+    Case("compare", ["compare", LARGE, "sedgemere-locked.yaml"]),
+    Case("compare --json", ["compare", LARGE, "sedgemere-locked.yaml", "--json"]),
+    *(file_case("draw " + kind, ["draw", SMALL], "." + kind) for kind in ("svg", "dxf", "pdf", "png")),
+    *(file_case(f"sheet {kind}", ["sheet", SMALL, "--kind", kind, "--date", "2026-01-31"], ".pdf")
+      for kind in ("fitting", "chart", "parts", "template", "report")),
+    *(file_case(f"sheet {kind}, German", ["sheet", SMALL, "--kind", kind, "--date", "2026-01-31", *GERMAN], ".pdf")
+      for kind in ("fitting", "report")),
+    Case("handed over", ["draw", SMALL, "--output", "made.svg"], out="made.svg"),
+    Case("parts init", ["parts", "init", "--bare"], 6, catalogue=True, writes=True),
+    Case("parts import", ["parts", "import", "more.csv"], 8, catalogue=True, writes=True),
+    Case("parts import, bad rows", ["parts", "import", "wrong.csv"], catalogue=True, writes=True),
+    Case("parts remove", ["parts", "remove", "BELT-1"], 6, catalogue=True, writes=True),
+    Case("parts backup", ["parts", "backup", "copy.db"], 6, catalogue=True, writes=True),
+    Case("parts list", ["parts", "list"], catalogue=True),
+    Case("parts find --json", ["parts", "find", "BELT", "--ribs", "6", "--json"], catalogue=True),
+    Case("parts show", ["parts", "show", "BELT-1"], catalogue=True),
+    Case("parts export", ["parts", "export"], catalogue=True),
+    Case("parts check", ["parts", "check"], catalogue=True),
+    Case("completion", ["completion", "bash"], 2),
+    Case("man", ["man"], 2),
+    Case("help", ["help"], 2),
+    Case("help of a command", ["help", "check"], 2),
+    Case("unknown command", ["chekc"], 2),
+    Case("wrong option", ["check", SMALL, "--rmp", "3"], 2),
+]
+
+
+def numbers_to_try(total, tries, random_):
+    """n from 1 to total + 1 (nothing is refused then) and whether all after it are refused as well."""
+    if SHARE == "every":
+        return [(n, every) for n in range(1, total + 2) for every in (False, True)]
+    tries = int(tries * float(SHARE))
+    step = max(1.0, total / tries)
+    spread = {min(total, int(k * step + random_.random() * step) + 1) for k in range(tries)}
+    return [(n, random_.random() < 0.3) for n in sorted(spread)]
+
+
+def contents(folder):
+    return {path.relative_to(folder).as_posix(): path.read_bytes()
+            for path in sorted(folder.rglob("*")) if path.is_file()}
+
+
+def environment(folder, **more):
+    keep = {key: value for key, value in os.environ.items() if key in ("PATH", "LOCPATH", "SNUB_LOCALE")}
+    return {**keep, "HOME": str(folder), "XDG_CACHE_HOME": str(CACHE), "LC_ALL": "C.UTF-8", "NO_COLOR": "1", "COLUMNS": "80",
+            "SOURCE_DATE_EPOCH": "1769817600", "OMP_NUM_THREADS": "2", **more}
+
+
+def fill(folder, case):
+    """The folder in which a case runs: its drives, and what its outputs would replace."""
+    folder.mkdir(parents=True, exist_ok=True)
+    shutil.copytree(SOURCE / "examples", folder, dirs_exist_ok=True)
+    (folder / "bad.yaml").write_text("snub: 1\ntitle: x\nbelt: {ribs: -3, lenght: 900}\npulleys:\n"
+                                     "  - {name: a, role: crank, at: [0, 0], diameter: 15 kg}\n")
+    head = "key,kind,source,section,ribs,length [mm],note\n"
+    rows = [f"NEW-{i},belt,invented,PK,6,{900 + 5 * i},\n" for i in range(20)]
+    (folder / "more.csv").write_text(head + "".join(rows))
+    (folder / "wrong.csv").write_text(head + rows[0] + "NEW-B,belt,invented,PK,six,900,\nNEW-C,belt,,PK,6,,\n")
+    if case.out:
+        (folder / case.out).write_bytes(BEFORE)
+    if case.catalogue and case.name != "parts init":
+        shutil.copy(CATALOGUE, folder / "parts.db")
+
+
+def run(case, folder, n=None, every=False, count=None):
+    more = {"LD_PRELOAD": str(SHIM), "SNUB_REFUSE_AT": str(n or 0), "SNUB_REFUSE_ALL": "1" if every else "0"}
+    if count:
+        more["SNUB_REFUSE_COUNT"] = str(count)
+    if n is None and not count:
+        more = {}
+    arguments = case.arguments + (["--catalogue", "parts.db"] if case.catalogue else [])
+    stdin = open(folder / case.stdin, "rb") if case.stdin else subprocess.DEVNULL
+    try:
+        done = subprocess.run([FULL if case.full else BIN, *arguments], cwd=folder, stdin=stdin, capture_output=True,
+                              timeout=SECONDS, env=environment(folder, **more))
+        return done.returncode, done.stdout, done.stderr
+    except subprocess.TimeoutExpired:
+        return "no end", b"", b""
+    finally:
+        if case.stdin:
+            stdin.close()
+
+
+def same_catalogue(folder):
+    """What a catalogue says, or None where it is damaged."""
+    if not (folder / "parts.db").exists():
+        return "none"
+    def ask(*words):
+        return subprocess.run([BIN, "parts", *words, "--catalogue", "parts.db"], cwd=folder, capture_output=True,
+                              stdin=subprocess.DEVNULL, env=environment(folder))
+    checked = ask("check")
+    if b"is empty" in checked.stderr: # as good as none: `parts init` fills it
+        return "none" if ask("init", "--bare").returncode == 0 else None
+    return ask("export").stdout if checked.returncode == 0 else None
+
+
+def judge(case, folder, got, want, before, after, says):
+    """"same", "clean", or what is wrong."""
+    code, out, err = got
+    there = contents(folder)
+    for name in LOGS + (("parts.db",) if case.writes else ()):
+        there.pop(name, None)
+    if got == want and there == after:
+        if case.writes and same_catalogue(folder) != says[1]:
+            return f"says that it is done, but the catalogue is {same_catalogue(folder)!r:.200}"
+        return "same"
+    if code != 2:
+        return f"exit code {code}; stdout {out[-200:]!r}, stderr {err[-300:]!r}"
+    if b"out of memory" not in err:
+        return f"no \"out of memory\": {err[-300:]!r}"
+    if out:
+        return f"half an answer: {out[-200:]!r}"
+    if case.writes:
+        if same_catalogue(folder) not in says:
+            return f"the catalogue is neither as before nor as after: {same_catalogue(folder)!r:.300}"
+        if there not in (before, after):
+            return f"left behind: {sorted(set(there) ^ set(before))}"
+        return "clean"
+    if there != before:
+        return f"changed or left behind: {sorted(k for k in {**there, **before} if there.get(k) != before.get(k))}"
+    return "clean"
+
+
+def try_case(case, work, pool):
+    random_ = random.Random(f"{SEED} {case.name}")
+    folder = work / re.sub(r"\W+", "_", case.name)
+    fill(folder / "0", case)
+    before = contents(folder / "0")
+    says = [same_catalogue(folder / "0") if case.writes else None]
+    want = run(case, folder / "0")
+    after = contents(folder / "0")
+    says.append(same_catalogue(folder / "0") if case.writes else None)
+    fill(folder / "1", case)
+    count = folder / "count"
+    counted = run(case, folder / "1", count=count)
+    tally.check(f"{case.name}: the same twice", counted == want, f"{want}\n{counted}")
+    total = int(count.read_text().split()[-1])
+    for names in (before, after):
+        for one_name in LOGS + (("parts.db",) if case.writes else ()):
+            names.pop(one_name, None)
+    found = {"same": 0, "clean": 0}
+    wrong = []
+
+    def one(n, every):
+        place = folder / f"{n}{every}"
+        fill(place, case)
+        result = judge(case, place, run(case, place, n, every), want, before, after, says)
+        shutil.rmtree(place)
+        return n, every, result
+
+    tried = numbers_to_try(total, case.tries, random_)
+    for n, every, result in pool.map(lambda t: one(*t), tried):
+        if result in found:
+            found[result] += 1
+        else:
+            wrong.append(f"allocation {n} of {total}{' and all after it' if every else ''}: {result}")
+    shutil.rmtree(folder)
+    tally.check(f"{case.name}: {len(wrong)} of {len(tried)} refusals", not wrong, "\n    ".join(wrong[:6]))
+    if TABLE:
+        print(f"{case.name}: {total} allocations, {len(tried)} refusals: {found['same']} same, {found['clean']} clean, "
+              f"{len(wrong)} other", flush=True)
+
+
+# ---- the server ------------------------------------------------------------------------------------------------------
+
+
+class Server:
+    def __init__(self, folder):
+        self.arm_file, self.count_file = folder.parent / "arm", folder.parent / "counts"
+        self.count_file.write_text("")
+        self.process = subprocess.Popen(
+            [FULL, "serve", folder / SMALL, "--port", "0"], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+            env=environment(folder, LD_PRELOAD=str(SHIM), SNUB_REFUSE_ARM=str(self.arm_file),
+                            SNUB_REFUSE_COUNT=str(self.count_file)))
+        address = self.process.stdout.readline().decode().strip()
+        match = re.fullmatch(r"http://([^/]+):(\d+)/\?key=([\w-]+)", address)
+        if not match:
+            raise SystemExit(f"no address: {address!r} {self.process.stderr.read().decode()}\n0 passed, 1 failed")
+        self.port, self.key = int(match[2]), match[3]
+        self.link = None
+
+    def arm(self, text):
+        """@return allocations since the last time"""
+        self.arm_file.write_text(text)
+        size = self.count_file.stat().st_size
+        self.process.send_signal(signal.SIGUSR1)
+        end = time.monotonic() + 10
+        while self.count_file.stat().st_size == size or not self.count_file.read_text().endswith("\n"):
+            if time.monotonic() > end or self.process.poll() is not None:
+                return -1
+            time.sleep(0.0005)
+        return int(self.count_file.read_text().split()[-1])
+
+    def ask(self, method, path, body=None, headers=(), fresh=False):
+        """@return (status, headers that matter, body), or what happened instead"""
+        for again in (0, 1):
+            if self.link is None or fresh:
+                self.link = http.client.HTTPConnection("127.0.0.1", self.port, timeout=SECONDS)
+            try:
+                self.link.request(method, path, body, {
+                    "Cookie": f"snub_{self.port}={self.key}", "Content-Type": "application/json", **dict(headers)})
+                answer = self.link.getresponse()
+                text = answer.read()
+                names = ("content-type", "etag", "content-security-policy", "cache-control")
+                return answer.status, [answer.headers.get(name) for name in names], text
+            except (OSError, http.client.HTTPException) as error:
+                self.link = None
+                return "closed", repr(error), b""
+
+    def quiet(self):
+        """A connection on which a request has gone by: the next one finds it open."""
+        self.link = None
+        return self.ask("GET", "/api/folder")
+
+
+REQUESTS = [
+    ("folder", "GET", "/api/folder", None, 4), ("drive", "GET", "/api/drive?file=" + SMALL, None, 4),
+    ("page", "GET", "/index.html", None, 3), ("problem text", "GET", "/problem/no-memory", None, 3),
+    ("lay", "POST", "/api/lay", {"rpm": 3000}, 10), ("lay, whole", "POST", "/api/lay", {"rpm": 3000, "whole": True}, 10),
+    ("lay, changed", "POST", "/api/lay", {"changes": [{"path": "alternator.at", "value": [-25, 310]}]}, 6),
+    ("lay, no answer", "POST", "/api/lay", {"changes": [{"path": "alternator.at", "value": [0, 10]}]}, 6),
+    ("lay, wrong", "POST", "/api/lay", {"changes": [{"path": "belt.ribs", "value": "six"}]}, 6),
+    ("sweep", "POST", "/api/sweep", {"points": 20}, 10),
+    ("apply", "POST", "/api/apply", {"changes": [{"path": "alternator.at", "value": [-25, 310]}]}, 6),
+    ("save", "POST", "/api/save", {"changes": [{"path": "alternator.at", "value": [-25, 310]}]}, 10),
+    ("chart", "POST", "/api/chart", {}, 3), ("look", "GET", "/api/job?id=", None, 4),
+    ("not JSON", "POST", "/api/lay", "{", 3), ("not found", "GET", "/api/nothing", None, 3),
+]
+
+
+def judge_answer(got, want, written):
+    if got == want:
+        return "same"
+    if got[0] != 503:
+        return f"{got[0]}: {got[1]} {got[2][:300]!r}"
+    try:
+        body = json.loads(got[2])
+    except ValueError:
+        return f"503 that is no JSON: {got[2][:300]!r}"
+    if body.get("title") != "Out of memory" or body.get("type") != "/problem/no-memory" or got[1][2] != want[1][2]:
+        return f"503 of another kind: {got[2][:300]!r}"
+    says = "The file was saved" in body["detail"]
+    return "clean" if says == written else f"written: {written}, but it says: {body['detail']}"
+
+
+def try_request(server, drive, request, text):
+    name, method, path, body, tries = request
+    random_ = random.Random(f"{SEED} {name}")
+    headers = {"If-Match": server.ask("GET", "/api/drive?file=" + SMALL)[1][1]} if name == "save" else {}
+    if isinstance(body, dict):
+        body = json.dumps({"file": SMALL, "text": text, **body})
+    if name == "look":
+        job = json.loads(server.ask("POST", "/api/chart", json.dumps({"file": SMALL, "text": text}))[2])["job"]
+        path += str(job)
+        while json.loads(server.ask(method, path)[2])["state"] == "running":
+            time.sleep(0.05)
+
+    def once(n, every):
+        drive.write_bytes(text.encode())
+        server.quiet()
+        server.arm(f"{n}+" if every else str(n))
+        got = server.ask(method, path, body, headers)
+        written = drive.read_bytes() != text.encode()
+        total = server.arm("")
+        if name == "chart" and got[0] == 202:
+            job = json.loads(got[2])["job"]
+            got = 202, got[1], b""
+            server.ask("DELETE", f"/api/job?id={job}")
+            for _ in range(200):
+                if json.loads(server.ask("GET", f"/api/job?id={job}")[2]).get("state") != "running":
+                    break
+                time.sleep(0.01)
+        return total, got, written
+
+    total, want, changed = once(10 ** 9, False)
+    tally.check(f"{name}: an answer", isinstance(want[0], int) and total > 0 and changed == (name == "save"), want)
+    after = drive.read_bytes()
+    found, wrong = {"same": 0, "clean": 0}, []
+    tried = numbers_to_try(total, tries, random_)
+    for n, every in tried:
+        _, got, written = once(n, every)
+        result = judge_answer(got, want, written)
+        if drive.read_bytes() not in (text.encode(), after):
+            result = f"the file is neither as before nor as after: {drive.read_bytes()!r:.300}"
+        left = [entry for entry in os.listdir(drive.parent) if entry.startswith(".snub")]
+        result = f"left behind: {left}" if left else result
+        if server.process.poll() is not None:
+            result = f"the server ended: {server.process.returncode} {server.process.stderr.read()[-300:]!r}"
+        if result in found:
+            found[result] += 1
+        else:
+            wrong.append(f"allocation {n} of {total}{' and all after it' if every else ''}: {result}")
+        if server.process.poll() is not None:
+            break
+    drive.write_bytes(text.encode())
+    tally.check(f"request {name}: {len(wrong)} of {len(tried)} refusals", not wrong, "\n    ".join(wrong[:6]))
+    if TABLE:
+        print(f"request {name}: {total} allocations, {len(tried)} refusals: {found['same']} same, {found['clean']} clean, "
+              f"{len(wrong)} other", flush=True)
+    return server.process.poll() is None
+
+
+def try_server(work):
+    folder = work / "served" / "drives"
+    shutil.copytree(SOURCE / "examples", folder)
+    drive, text = folder / SMALL, (folder / SMALL).read_text()
+    server = None
+    for request in REQUESTS:
+        if not ONLY.search("request " + request[0]):
+            continue
+        if server is None:
+            server = Server(folder)
+        if not try_request(server, drive, request, text):
+            server = None
+    if server:
+        server.process.send_signal(signal.SIGTERM)
+        try:
+            tally.check("the server ends well", server.process.wait(10) == 0, server.process.stderr.read())
+        except subprocess.TimeoutExpired:
+            server.process.kill()
+            tally.check("the server ends", False)
+
+
+def try_without_threads(work):
+    """The library that runs the chart on all cores ends the process with 1 where it gets no threads."""
+    for arguments in (["chart", SMALL], ["chart", SMALL, "--output", "made.csv"]):
+        case = Case("no threads", arguments, out="made.csv")
+        fill(work / "threads", case)
+        done = subprocess.run([BIN, *arguments], cwd=work / "threads", capture_output=True, stdin=subprocess.DEVNULL,
+                              timeout=SECONDS, env=environment(work, LD_PRELOAD=str(SHIM), SNUB_REFUSE_THREADS="1"))
+        words = "a library that snub uses gave up, most likely because memory or threads ran out"
+        tally.check(f"no threads: {arguments[2:]}", done.returncode == 2 and not done.stdout and
+                    words.encode() in done.stderr and (work / "threads/made.csv").read_bytes() == BEFORE, done)
+
+
+def main():
+    global CATALOGUE, CACHE
+    symbols = subprocess.run(["nm", "-D", BIN], capture_output=True, text=True).stdout
+    if not SHIM.exists() or "__asan" in symbols or "__tsan" in symbols:
+        tally.check("passed over: the allocator is a sanitizer's", True)
+        return tally.end()
+    with tempfile.TemporaryDirectory(prefix="snub-memory-") as name:
+        work = pathlib.Path(name)
+        CATALOGUE, CACHE = work / "parts.db", work / "cache"
+        rows = [f"BELT-{i},belt,invented,PK,{4 + i % 4},{900 + 10 * i},\n" for i in range(12)]
+        (work / "belts.csv").write_text("key,kind,source,section,ribs,length [mm],note\n" + "".join(rows))
+        subprocess.run([BIN, "parts", "import", "belts.csv", "--catalogue", "parts.db"], cwd=work, check=True,
+                       capture_output=True, env=environment(work))
+        with concurrent.futures.ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+            for case in CASES:
+                if ONLY.search(case.name):
+                    try_case(case, work, pool)
+        try_without_threads(work)
+        try_server(work)
+    return tally.end()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
