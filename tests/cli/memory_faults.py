@@ -248,7 +248,7 @@ class Server:
             env=environment(folder, LD_PRELOAD=str(SHIM), SNUB_REFUSE_ARM=str(self.arm_file),
                             SNUB_REFUSE_COUNT=str(self.count_file)))
         address = self.process.stdout.readline().decode().strip()
-        match = re.fullmatch(r"http://([^/]+):(\d+)/\?key=([\w-]+)", address)
+        match = re.fullmatch(r"http://([^/]+):(\d+)/#key=([\w-]+)", address)
         if not match:
             raise SystemExit(f"no address: {address!r} {self.process.stderr.read().decode()}\n0 passed, 1 failed")
         self.port, self.key = int(match[2]), match[3]
@@ -273,7 +273,7 @@ class Server:
                 self.link = http.client.HTTPConnection("127.0.0.1", self.port, timeout=SECONDS)
             try:
                 self.link.request(method, path, body, {
-                    "Cookie": f"snub_{self.port}={self.key}", "Content-Type": "application/json", **dict(headers)})
+                    "Authorization": "Bearer " + self.key, "Content-Type": "application/json", **dict(headers)})
                 answer = self.link.getresponse()
                 text = answer.read()
                 names = ("content-type", "etag", "content-security-policy", "cache-control")
