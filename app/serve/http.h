@@ -27,7 +27,8 @@ typedef struct serve_server {
     pthread_mutex_t saving; /**< one save at a time, so that the ETag is still true when the file is written */
     atomic_size_t bodies;
     struct MHD_Daemon *daemon;
-    struct MHD_Response *no_memory[2]; /**< made at the start, when there was some; the second: but the file was saved */
+    struct MHD_Response
+        *no_memory[2]; /**< made at the start, when there was some; the second: but the file was saved */
 } serve_server;
 
 /** Take an address to listen on.
