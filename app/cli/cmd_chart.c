@@ -10,11 +10,11 @@
 
 static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
 static const cli_option options[] = {
-    {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, true, NULL},
+    {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, CLI_OUTPUT, NULL},
     {"format", 0, "FORMAT", "output format", false, false, formats},
-    {"csv", 0, "FILE", "also write the builds to this CSV file", false, true, NULL},
-    {"xlsx", 0, "FILE", "also write a workbook: builds by rib count, belts, inputs, limits with sources", false, true,
-     NULL},
+    {"csv", 0, "FILE", "also write the builds to this CSV file", false, CLI_OUTPUT, NULL},
+    {"xlsx", 0, "FILE", "also write a workbook: builds by rib count, belts, inputs, limits with sources", false,
+     CLI_OUTPUT, NULL},
     {"fewest", 0, NULL, "chart the kit with only the fewest belts that cover it", false, false, NULL},
     {"findings", 0, NULL, "list every finding of every build below the table", false, false, NULL},
     {"threads", 0, "N", "number of threads (default: one per processor)", false, false, NULL},
@@ -76,7 +76,7 @@ static int put_also(cli_run *run, const snub_chart *chart, const char *format, i
     if (!path || code == CLI_BAD)
         return code;
     snub_status status = write_chart(run, chart, format, &run->arena, &text, &error);
-    code = status == SNUB_OK ? cli_put(path, &text, code) : cli_error(&error, NULL, 0);
+    code = status == SNUB_OK ? cli_put(run, path, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
 }
@@ -104,7 +104,7 @@ static int make_chart(cli_run *run, const cli_drive *loaded, const char *format,
     code = put_also(run, &chart, "xlsx", put_also(run, &chart, "csv", code));
     const snub_status status = write_chart(run, &chart, format, &run->arena, &text, &error);
     if (code != CLI_BAD)
-        code = status == SNUB_OK ? cli_put(cli_value(run, "output"), &text, code) : cli_error(&error, NULL, 0);
+        code = status == SNUB_OK ? cli_put(run, cli_value(run, "output"), &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     snub_chart_free(&chart);
     return code;

@@ -183,7 +183,7 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state
     if (status == SNUB_OK && wished)
         status = snub_text_reach(&build, &reach, &look, &text, &error);
     snub_text_defaults(defaults, count, &look, &text);
-    const int told = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
+    const int told = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     snub_text_free(&command);
     return told;

@@ -61,7 +61,7 @@ static int answer(cli_run *run, const side *const *sides, int count)
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
     const snub_status status = snub_text_compared(of, count, &look, &text, &error);
-    const int code = status == SNUB_OK ? cli_print(&text, verdict) : cli_error(&error, NULL, 0);
+    const int code = status == SNUB_OK ? cli_print(run, &text, verdict) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
 }

@@ -163,7 +163,7 @@ static int run_completion(cli_run *run)
         write_fish(&text);
     else
         return cli_usage_error(run, "supports bash, zsh and fish, not \"%.40s\"", shell);
-    int code = cli_print(&text, CLI_PASS);
+    int code = cli_print(run, &text, CLI_PASS);
     snub_text_free(&text);
     return code;
 }

@@ -12,7 +12,7 @@ static const char *const views[] = {"front", "side", "template", NULL};
 static const char *const themes[] = {"light", "dark", NULL};
 static const char *const papers[] = {"A4", "A3", "A2", "letter", "tabloid", NULL};
 static const cli_option options[] = {
-    {"output", 'o', "FILE", "write to this file; .svg, .pdf, .png or .dxf chooses the format", false, true, NULL},
+    {"output", 'o', "FILE", "write to this file; .svg, .pdf, .png or .dxf chooses the format", false, CLI_OUTPUT, NULL},
     {"form", 0, "FORM", "output format, if the file name does not give it", false, false, forms},
     {"view", 0, "VIEW", "view (default: front); the template is full size, 1:1", false, false, views},
     {"rpm", 0, "N", "engine speed (default: engine stopped)", false, false, NULL},
@@ -226,7 +226,8 @@ static int write_drawing(job *j, const snub_drawing *drawing, double dots)
                          : strcmp(j->form, "dxf") == 0
                              ? snub_draw_dxf(drawing, &out, &error)
                              : snub_draw_png(drawing, theme, dots / (SNUB_INCH / SNUB_MM), &out, &error);
-    int code = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), &out, j->code) : cli_error(&error, NULL, 0);
+    int code =
+        status == SNUB_OK ? cli_put(j->run, cli_value(j->run, "output"), &out, j->code) : cli_error(&error, NULL, 0);
     snub_text_free(&out);
     return code;
 }

@@ -20,7 +20,7 @@ static int run_help(cli_run *run)
         }
         cli_help_command(command, run->width, run->colour, &text);
     }
-    int code = cli_print(&text, CLI_PASS);
+    int code = cli_print(run, &text, CLI_PASS);
     snub_text_free(&text);
     return code;
 }

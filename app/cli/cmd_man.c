@@ -101,7 +101,7 @@ static int run_man(cli_run *run)
                           "Width of the output, instead of the width of the terminal.\n.TP\nNO_COLOR\n"
                           "If set to anything, no colour is used. Colour is never the only sign.\n.TP\n"
                           "SNUB_CATALOGUE\nPath of the parts catalogue.\n");
-    int code = cli_print(&text, CLI_PASS);
+    int code = cli_print(run, &text, CLI_PASS);
     snub_text_free(&text);
     return code;
 }

@@ -15,7 +15,7 @@ static int answer(cli_run *run, const cli_drive *loaded)
     snub_text text = {0};
     const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
     const snub_status status = snub_text_hardware(&build, &look, &text, &error);
-    const int told = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
+    const int told = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return told;
 }

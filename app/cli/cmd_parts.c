@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "commands.h"
+#include "files.h"
 #include "parts_shipped.h"
 #include "refused.h"
 #include "snub/csv.h"
@@ -20,7 +21,8 @@ static const char *const kinds[] = {"belt",     "pulley", "idler",  "tensioner",
 static const char *const delimiters[] = {"comma", "semicolon", "tab", NULL};
 static const cli_option options[] = {
     {"catalogue", 'c', "FILE",
-     "the catalogue (default: $SNUB_CATALOGUE, else snub/catalogue.db in the user's data folder)", false, true, NULL},
+     "the catalogue (default: $SNUB_CATALOGUE, else snub/catalogue.db in the user's data folder)", false, CLI_INPUT,
+     NULL},
     {"kind", 'k', "KIND", "only parts of this kind; import: the kind of rows that give none", false, false, kinds},
     {"source", 0, "TEXT", "import: the source of rows that give none", false, false, NULL},
     {"replace", 0, NULL, "import: replace parts whose key is already in the catalogue", false, false, NULL},
@@ -36,7 +38,7 @@ static const cli_option options[] = {
     {"in-stock", 0, NULL, "list, find: only parts in stock", false, false, NULL},
     {"most", 'm', "N", "list, find: show at most N parts (default: 1000, 50)", false, false, NULL},
     {"format", 0, "FORMAT", "list, find, show, export: output format", false, false, formats},
-    {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, true, NULL},
+    {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, CLI_OUTPUT, NULL},
     {"force", 0, NULL, "backup: replace an existing file", false, false, NULL},
     {"wait", 0, "S", "seconds to wait for another program to finish writing (default: 10)", false, false, NULL},
 };
@@ -69,6 +71,8 @@ static bool open_catalogue(parts_run *p, snub_catalogue_mode mode)
         cli_usage_error(p->run, "--wait takes 0 to %d s", WAIT_MOST_S);
         return false;
     }
+    if (!cli_reads_catalogue(p->run, p->path, mode != SNUB_CATALOGUE_READ))
+        return false;
     if (snub_catalogue_open(p->path, mode, wait, &p->catalogue, &error) != SNUB_OK) {
         cli_error(&error, NULL, 0);
         return false;
@@ -164,7 +168,8 @@ static int put_list(const parts_run *p, const snub_part_list *list, const char *
                          : strcmp(format, "csv") == 0  ? list_csv(p, list, &out)
                          : strcmp(format, "xlsx") == 0 ? list_xlsx(p, list, &out, &error)
                                                        : list_text(p, list, &out, &error);
-    int code = status == SNUB_OK ? cli_put(cli_value(p->run, "output"), &out, CLI_PASS) : cli_error(&error, NULL, 0);
+    int code =
+        status == SNUB_OK ? cli_put(p->run, cli_value(p->run, "output"), &out, CLI_PASS) : cli_error(&error, NULL, 0);
     snub_text_free(&out);
     return code;
 }
@@ -385,7 +390,8 @@ static int run_show(parts_run *p)
         snub_text_puts(&out, i ? "\n" : "");
         status = show_text(p, &parts[i], &out, &error);
     }
-    int code = status == SNUB_OK ? cli_put(cli_value(p->run, "output"), &out, CLI_PASS) : cli_error(&error, NULL, 0);
+    int code =
+        status == SNUB_OK ? cli_put(p->run, cli_value(p->run, "output"), &out, CLI_PASS) : cli_error(&error, NULL, 0);
     snub_text_free(&out);
     return code;
 }
@@ -437,7 +443,7 @@ static int tell_imported(const parts_run *p, const char *name, const snub_import
     if (report->bad)
         snub_text_printf(&out, "; %lld bad rows left out", report->bad);
     snub_text_puts(&out, "\n");
-    int code = cli_print(&out, CLI_PASS);
+    int code = cli_print(p->run, &out, CLI_PASS);
     snub_text_free(&out);
     return code;
 }
@@ -507,7 +513,9 @@ static int import_shipped(parts_run *p, const snub_import_options *wanted)
     p->quiet = true;
     for (size_t i = 0; i < sizeof files / sizeof files[0] && code == CLI_PASS; i++) {
         char *path = snub_format(&p->run->arena, "%s/%s.csv", directory, files[i]);
-        code = path ? import_file(p, path, wanted) : no_memory(p);
+        if (!path)
+            return no_memory(p);
+        code = cli_reads(p->run, "parts file", path) ? import_file(p, path, wanted) : CLI_BAD;
     }
     p->quiet = false;
     return code;
@@ -523,6 +531,9 @@ static int run_import(parts_run *p)
         return cli_usage_error(p->run, "give FILE.csv (- is standard input) or --shipped");
     if (p->operand_count > 1 && p->run->json)
         return cli_usage_error(p->run, "--json reports on one file at a time");
+    for (int i = 0; i < p->operand_count; i++)
+        if (!cli_reads(p->run, "parts file", p->operands[i]))
+            return CLI_BAD;
     if (!open_catalogue(p, SNUB_CATALOGUE_CREATE))
         return CLI_BAD;
     int code = CLI_PASS;
@@ -558,7 +569,7 @@ static int run_init(parts_run *p)
                               CLI_PASS);
     snub_text out = {0};
     snub_text_printf(&out, "%s: version %d, %lld parts\n", p->path, (int)SNUB_CATALOGUE_VERSION, count);
-    int code = cli_print(&out, CLI_PASS);
+    int code = cli_print(p->run, &out, CLI_PASS);
     snub_text_free(&out);
     return code;
 }
@@ -624,7 +635,7 @@ static int run_export(parts_run *p)
     if (snub_catalogue_walk(p->catalogue, p->kind, export_part, &e, &error) != SNUB_OK)
         cli_error(&error, NULL, 0);
     else
-        code = e.keep ? put_list(p, &e.list, "csv") : cli_put(cli_value(p->run, "output"), &e.out, CLI_PASS);
+        code = e.keep ? put_list(p, &e.list, "csv") : cli_put(p->run, cli_value(p->run, "output"), &e.out, CLI_PASS);
     snub_text_free(&e.out);
     free(e.list.items);
     return code;
@@ -649,7 +660,7 @@ static int run_remove(parts_run *p)
         return cli_print_json(p->run, json_pack("{s:i, s:i}", "snub", 1, "removed", p->operand_count), CLI_PASS);
     snub_text out = {0};
     snub_text_printf(&out, "removed %d\n", p->operand_count);
-    int code = cli_print(&out, CLI_PASS);
+    int code = cli_print(p->run, &out, CLI_PASS);
     snub_text_free(&out);
     return code;
 }
@@ -659,7 +670,7 @@ static int run_backup(parts_run *p)
     snub_error error;
     if (p->operand_count != 1)
         return cli_usage_error(p->run, "give one FILE to copy the catalogue to");
-    if (!open_catalogue(p, SNUB_CATALOGUE_READ))
+    if (!cli_writes_catalogue(p->run, "the copy", p->operands[0]) || !open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     if (snub_catalogue_backup(p->catalogue, p->operands[0], cli_has(p->run, "force"), &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
@@ -668,7 +679,7 @@ static int run_backup(parts_run *p)
                               CLI_PASS);
     snub_text out = {0};
     snub_text_printf(&out, "%s: complete copy, checked\n", p->operands[0]);
-    int code = cli_print(&out, CLI_PASS);
+    int code = cli_print(p->run, &out, CLI_PASS);
     snub_text_free(&out);
     return code;
 }
@@ -678,6 +689,8 @@ static bool open_to_check(parts_run *p)
 {
     snub_error error;
     char *path = snub_catalogue_path(cli_value(p->run, "catalogue"), &p->run->arena);
+    if (path && !cli_reads_catalogue(p->run, path, false))
+        return false;
     if (path && snub_catalogue_open(path, SNUB_CATALOGUE_READ, 10, &p->catalogue, &error) == SNUB_OK) {
         snub_catalogue *writer = NULL;
         if (snub_catalogue_open(path, SNUB_CATALOGUE_WRITE, 10, &writer, &error) == SNUB_OK) {
@@ -711,7 +724,7 @@ static int run_check(parts_run *p)
     } else {
         snub_text out = {0};
         snub_text_printf(&out, "%s: sound, %lld parts\n", p->path, parts);
-        code = cli_print(&out, CLI_PASS);
+        code = cli_print(p->run, &out, CLI_PASS);
         snub_text_free(&out);
     }
     snub_errors_free(&errors);

@@ -7,7 +7,7 @@ static const cli_option options[] = {
      false, false, NULL},
     {"listen", 'l', "ADDRESS", "listen on this numeric address, with an optional :PORT, instead of loopback only",
      false, false, NULL},
-    {"catalogue", 0, "PATH", "parts catalogue for files that refer to it", false, true, NULL},
+    {"catalogue", 0, "PATH", "parts catalogue for files that refer to it", false, CLI_INPUT, NULL},
 };
 
 static int run_serve(cli_run *run)

@@ -13,7 +13,7 @@ static const char *const kinds[] = {"fitting", "chart", "parts", "template", "re
 static const char *const papers[] = {"A4", "letter", NULL};
 static const char *const decimals[] = {"point", "comma", NULL};
 static const cli_option options[] = {
-    {"output", 'o', "FILE", "write the PDF to this file", false, true, NULL},
+    {"output", 'o', "FILE", "write the PDF to this file", false, CLI_OUTPUT, NULL},
     {"kind", 'k', "KIND", "which sheet (default: fitting)", false, false, kinds},
     {"fewest", 0, NULL, "chart: the kit with only the fewest belts that cover it", false, false, NULL},
     {"wet", 0, NULL, "report: curves with the friction of a wet belt", false, false, NULL},
@@ -96,7 +96,7 @@ static bool work_out(job *j)
 
 static int put(job *j, snub_status status, const snub_error *error, snub_text *out, int code)
 {
-    const int told = status == SNUB_OK ? cli_put(cli_value(j->run, "output"), out, code) : tell(j, error);
+    const int told = status == SNUB_OK ? cli_put(j->run, cli_value(j->run, "output"), out, code) : tell(j, error);
     snub_text_free(out);
     return told;
 }

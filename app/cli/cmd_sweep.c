@@ -27,9 +27,9 @@ static const cli_option options[] = {
     {"want-boost", 0, "BOOST", "find the pulleys that make this boost, as in --want-boost \"8 psi\" (or 22.7 psia)",
      false, false, NULL},
     {"rpm", 'r', "N", "engine speed for --want-boost (default: redline)", false, false, NULL},
-    {"plot", 0, "FILE", "plot over engine speed: .svg, .pdf or .png", false, true, NULL},
+    {"plot", 0, "FILE", "plot over engine speed: .svg, .pdf or .png", false, CLI_OUTPUT, NULL},
     {"each", 0, "PATH", "plot a line for each value that the file's options give this path", false, false, NULL},
-    {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, true, NULL},
+    {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, CLI_OUTPUT, NULL},
     {"format", 0, "FORMAT", "output format", false, false, formats},
 };
 
@@ -108,7 +108,7 @@ static int write_out(cli_run *run, const swept *s, const char *format)
     } else {
         status = write_tables(run, &s->sweep, strcmp(format, "xlsx") == 0, &run->arena, &text, &error);
     }
-    code = status == SNUB_OK ? cli_put(cli_value(run, "output"), &text, code) : cli_error(&error, NULL, 0);
+    code = status == SNUB_OK ? cli_put(run, cli_value(run, "output"), &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
 }
@@ -131,7 +131,7 @@ static int write_plot(cli_run *run, const snub_drawing *drawing, int verdict)
     } else {
         return cli_usage_error(run, "--plot %.60s: the name ends in .svg, .pdf or .png", path);
     }
-    int code = status == SNUB_OK ? cli_put(path, &text, verdict) : cli_error(&error, NULL, 0);
+    int code = status == SNUB_OK ? cli_put(run, path, &text, verdict) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
 }
@@ -258,7 +258,7 @@ static int answer_unlaid(cli_run *run, const cli_drive *loaded, const snub_build
     snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_OVERSPEED) | snub_cautions_advised(build, SNUB_ALL_AREAS), &look,
                        &text);
     snub_verdict_show(build, SNUB_ALL_AREAS, &look, &text);
-    const int code = cli_print(&text, cli_verdict(build));
+    const int code = cli_print(run, &text, cli_verdict(build));
     snub_text_free(&text);
     return code;
 }

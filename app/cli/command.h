@@ -18,13 +18,18 @@ enum {
     CLI_BAD = 2   /**< no answer: bad input, or the system refused */
 };
 
+typedef enum cli_path {
+    CLI_INPUT = 1, /**< of a file that is read, or changed in place */
+    CLI_OUTPUT     /**< of a file that is replaced: no other file of the run (files.h) */
+} cli_path;
+
 typedef struct cli_option {
     const char *name;         /**< "rpm", given as --rpm */
     char letter;              /**< 'o' for -o; 0: none */
     const char *value;        /**< word for the value in help, "N"; NULL: a flag */
     const char *help;         /**< one sentence without its full stop */
     bool many;                /**< may be given more than once */
-    bool file;                /**< the value is a path */
+    cli_path file;            /**< the value is a path; 0: it is none */
     const char *const *words; /**< the only values there are, NULL-terminated; NULL: any */
 } cli_option;
 
@@ -83,8 +88,9 @@ typedef struct cli_run {
     const void *bare_told; /**< the document whose bare numbers were told last */
     snub_arena arena;
     snub_units *units;
-    char **command_line;  /**< main's own, for cli_hand_over */
-    struct json_t *hints; /**< names of before that were met, as JSON; NULL: none */
+    char **command_line;    /**< main's own, for cli_hand_over */
+    struct cli_file *files; /**< that it reads and writes (files.h) */
+    struct json_t *hints;   /**< names of before that were met, as JSON; NULL: none */
 } cli_run;
 
 /** True in snub where the options ask for a workbook: --format xlsx, or --output to a name that ends so. */
@@ -107,9 +113,10 @@ bool cli_count(const cli_run *run, const char *option, long least, long most, lo
 /* ---- printing answers and errors --------------------------------------------------------------------------------- */
 
 /** Write to standard output. @return `code`, or CLI_BAD where the system refused (told) */
-int cli_print(const snub_text *text, int code);
-/** Write to the path of an option such as --output ("-" or NULL: standard output). @return as cli_print */
-int cli_put(const char *path, const snub_text *text, int code);
+int cli_print(const cli_run *run, const snub_text *text, int code);
+/** Write to the path of an option such as --output ("-" or NULL: standard output), if it is still no other file of the
+ *  run. @return as cli_print */
+int cli_put(const cli_run *run, const char *path, const snub_text *text, int code);
 struct json_t;
 /** Write JSON to standard output, with the hints beside the answer where there are any, and give it back.
  *  @return as cli_print; CLI_BAD where json is NULL (no memory, told) */

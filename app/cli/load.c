@@ -1,5 +1,6 @@
 /* From a path on the command line to a settled build. */
 #include "load.h"
+#include "files.h"
 #include "map_source.h"
 
 #include <math.h>
@@ -64,6 +65,41 @@ static int most_overlays(const cli_run *run)
     return (int)most;
 }
 
+/* ---- maps that the drive names ----------------------------------------------------------------------------------- */
+
+/* Each text in what is given for a map: a path, or paths on offer. */
+static bool note_paths(cli_run *run, const snub_document *document, const snub_node *node)
+{
+    if (node->kind != SNUB_SCALAR) {
+        for (int i = 0; i < node->count; i++)
+            if (!note_paths(run, document, node->items[i]))
+                return false;
+        return true;
+    }
+    const char *path = cli_map_path(document, node->text, &run->arena);
+    return !path || cli_reads(run, "blower map", path);
+}
+
+/* "map" itself, or the last word of "blower.map" as options and variants write it. */
+static bool is_map_key(const char *key)
+{
+    const char *dot = strrchr(key, '.');
+    return strcmp(dot ? dot + 1 : key, "map") == 0;
+}
+
+/* Every map of the file, also of a variant that is not looked at now: the readers come to them late and in threads. */
+static bool note_maps(cli_run *run, const snub_document *document, const snub_node *node)
+{
+    if (node->kind == SNUB_SCALAR)
+        return true;
+    for (int i = 0; i < node->count; i++) {
+        const bool map = node->kind == SNUB_MAP && is_map_key(node->keys[i]->text);
+        if (!(map ? note_paths : note_maps)(run, document, node->items[i]))
+            return false;
+    }
+    return true;
+}
+
 /* PATH=VALUE, of an option, as overlays. @return false: told */
 static bool read_change(cli_run *run, const snub_document *document, const char *option, const char *text,
                         const snub_hint **hints, snub_overlay *overlays, int *count)
@@ -90,6 +126,8 @@ static bool read_change(cli_run *run, const snub_document *document, const char 
         cli_error(&error, NULL, 0);
         return false;
     }
+    if (!(is_map_key(set.path) ? note_paths : note_maps)(run, document, node))
+        return false;
     return spread(&run->arena, &set, overlays, count) || (cli_usage_error(run, "out of memory"), false);
 }
 
@@ -156,6 +194,8 @@ static bool open_catalogue(cli_run *run, cli_drive *loaded)
             return true;
         fclose(there);
     }
+    if (!cli_reads_catalogue(run, path, false))
+        return false;
     if (snub_catalogue_open(path, SNUB_CATALOGUE_READ, 5, &loaded->catalogue, &error) != SNUB_OK) {
         cli_error(&error, NULL, 0);
         return false;
@@ -188,13 +228,16 @@ bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
 {
     snub_errors errors = {0};
     *loaded = (cli_drive){.reading = {.units = run->units, .arena = &run->arena, .maps = &cli_map_source}};
+    if (!cli_reads(run, "drive file", path))
+        return false;
     snub_status status = strcmp(path, "-") == 0 ? read_stdin(run, &loaded->document, &errors)
                                                 : snub_document_read(path, &run->arena, &loaded->document, &errors);
     tell_hints(run, loaded->document.hints);
     if (!cli_told(run, &errors, loaded, status == SNUB_OK))
         return false;
     take_units(run, &loaded->document);
-    return read_sets(run, loaded) && open_catalogue(run, loaded);
+    return note_maps(run, &loaded->document, loaded->document.root) && read_sets(run, loaded) &&
+           open_catalogue(run, loaded);
 }
 
 void cli_unload(cli_drive *loaded)

@@ -1,5 +1,6 @@
 /* Where the message catalogues are, and reading one. */
 #include "locale_shipped.h"
+#include "files.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -59,6 +60,8 @@ bool cli_messages(cli_run *run, const char *language, snub_messages *messages)
     char *data = NULL;
     size_t length = 0;
     snub_error error;
+    if (!cli_reads(run, "message catalogue", path))
+        return false;
     snub_status status = snub_file_read(path, CATALOGUE_BYTES_MOST, &data, &length, &error);
     char *kept = status == SNUB_OK ? snub_alloc(&run->arena, length > 0 ? length : 1, 1) : NULL;
     if (status == SNUB_OK && kept == NULL)

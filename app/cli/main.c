@@ -33,7 +33,7 @@ static int run_command(const cli_command *command, int count, char **arguments)
         if (cli_has(&run, "help")) {
             snub_text text = {0};
             cli_help_command(command, run.width, run.colour, &text);
-            code = cli_print(&text, CLI_PASS);
+            code = cli_print(&run, &text, CLI_PASS);
             snub_text_free(&text);
         } else {
             code = cli_wants_full(&run) ? cli_hand_over(&run) : command->run(&run);
@@ -47,13 +47,14 @@ static int run_command(const cli_command *command, int count, char **arguments)
 
 static int print_help(int code)
 {
+    const cli_run nothing = {0};
     snub_text text = {0};
     int width;
     bool colour;
     cli_terminal(&width, &colour);
     cli_help_all(width, colour, &text);
     if (code == CLI_PASS)
-        code = cli_print(&text, code);
+        code = cli_print(&nothing, &text, code);
     else
         fputs(text.data ? text.data : "", stderr);
     snub_text_free(&text);
@@ -68,9 +69,10 @@ static int run_all(int count, char **arguments)
     if (strcmp(word, "--help") == 0 || strcmp(word, "-h") == 0)
         return print_help(CLI_PASS);
     if (strcmp(word, "--version") == 0) {
+        const cli_run nothing = {0};
         snub_text text = {0};
         snub_text_puts(&text, "snub " SNUB_VERSION "\n");
-        int code = cli_print(&text, CLI_PASS);
+        int code = cli_print(&nothing, &text, CLI_PASS);
         snub_text_free(&text);
         return code;
     }

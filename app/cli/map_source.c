@@ -8,7 +8,7 @@
 
 enum { MAP_BYTES_MOST = 4 << 20 };
 
-static char *path_beside(const snub_document *document, const char *path, snub_arena *arena)
+char *cli_map_path(const snub_document *document, const char *path, snub_arena *arena)
 {
     const char *stroke = document->name ? strrchr(document->name, '/') : NULL;
     if (path[0] == '/' || !stroke)
@@ -20,7 +20,7 @@ static snub_status read_map(void *context, const snub_document *document, const 
                             snub_arena *arena, snub_blower *blower, snub_errors *errors)
 {
     (void)context;
-    char *data, *whole = path_beside(document, path, arena);
+    char *data, *whole = cli_map_path(document, path, arena);
     size_t length;
     snub_error error;
     if (!whole)

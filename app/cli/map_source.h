@@ -4,6 +4,8 @@
 
 #include "snub/drive.h"
 
+/** Where a map is that the drive file calls by `path`. @return NULL: out of memory */
+char *cli_map_path(const snub_document *document, const char *path, snub_arena *arena);
 /** A path that does not start at the root is taken from the drive file's folder (from the working folder where the
  *  drive comes from standard input). Maps of at most 4 MiB. */
 extern const snub_map_source cli_map_source;

@@ -4,14 +4,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "command.h"
+#include "files.h"
 
 enum { NAMES_MOST = 64 };
 
 static const cli_option drive_options[] = {
     {"set", 's', "PATH=VALUE", "replace a value of the file, as in --set blower.diameter=79", true, false, NULL},
     {"variant", 'v', "NAME", "use this variant (default: the file without a variant)", false, false, NULL},
-    {"catalogue", 0, "FILE", "parts catalogue for `part:` and `stock: catalogue`", false, true, NULL},
+    {"catalogue", 0, "FILE", "parts catalogue for `part:` and `stock: catalogue`", false, CLI_INPUT, NULL},
 };
 static const cli_option unit_options[] = {
     {"inches", 0, NULL, "results in inch units: in, lbf, lbf ft, psi, hp, degF", false, false, NULL},
@@ -205,7 +205,7 @@ bool cli_parse(cli_run *run, int count, char **arguments)
         return false;
     }
     run->locale.inches = cli_has(run, "inches");
-    return right_number_of_operands(run);
+    return right_number_of_operands(run) && (cli_has(run, "help") || cli_writes_options(run));
 }
 
 /* ---- what the command line said ---------------------------------------------------------------------------------- */

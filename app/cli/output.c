@@ -5,7 +5,7 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
-#include "command.h"
+#include "files.h"
 #include "refused.h"
 #include "snub/json.h"
 
@@ -64,19 +64,22 @@ int cli_usage_error(const cli_run *run, const char *format, ...)
     return CLI_BAD;
 }
 
-int cli_put(const char *path, const snub_text *text, int code)
+int cli_put(const cli_run *run, const char *path, const snub_text *text, int code)
 {
     snub_error error;
     if (text->failed || memory_refused())
         return no_memory();
-    if (snub_file_write(path ? path : "-", text->data ? text->data : "", text->length, &error) != SNUB_OK)
+    if (!cli_may_write(run, path))
+        return CLI_BAD;
+    if (snub_file_write(cli_is_standard_output(path) ? "-" : path, text->data ? text->data : "", text->length,
+                        &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
     return code;
 }
 
-int cli_print(const snub_text *text, int code)
+int cli_print(const cli_run *run, const snub_text *text, int code)
 {
-    return cli_put("-", text, code);
+    return cli_put(run, "-", text, code);
 }
 
 static json_t *error_json(const snub_error *error)
@@ -120,7 +123,7 @@ int cli_print_json(const cli_run *run, json_t *json, int code)
     snub_text text = {0};
     snub_error error;
     const snub_status status = snub_json_text(json, SNUB_JSON_LINES, &text, &error);
-    code = status == SNUB_OK ? cli_print(&text, code) : cli_error(&error, NULL, 0);
+    code = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     json_decref(json);
     return code;

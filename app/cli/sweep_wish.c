@@ -329,7 +329,7 @@ static int print(cli_run *run, const answer *a, bool json)
                            &text);
     }
     const int code =
-        status == SNUB_OK ? cli_put(cli_value(run, "output"), &text, code_of(a)) : cli_error(&error, NULL, 0);
+        status == SNUB_OK ? cli_put(run, cli_value(run, "output"), &text, code_of(a)) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     return code;
 }

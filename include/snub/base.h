@@ -141,6 +141,12 @@ snub_status snub_file_read(const char *path, size_t most, char **data, size_t *l
  *  Keeps the old file's permissions; follows a symbolic link to its target. "-" writes to standard output.
  *  @return SNUB_OK; SNUB_IO with the reason ("no space left on device") */
 snub_status snub_file_write(const char *path, const char *data, size_t length, snub_error *error);
+/** Are two paths one regular file: by device and inode, so by any spelling, link or mount? Where neither exists: would
+ *  both come to be in the same place? Pipes and devices are never the same. */
+bool snub_file_same(const char *a, const char *b);
+/** The path that a path leads to over symbolic links, whether or not there is a file.
+ *  @return NULL: a loop of links, or no memory */
+char *snub_file_target(const char *path, snub_arena *arena);
 
 /** SHA-256 of bytes that come piece by piece. FIPS 180-4. */
 typedef struct snub_digest {

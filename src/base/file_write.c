@@ -1,4 +1,5 @@
 /* A whole file out of memory, so that a failure on the way never harms the one that is there. */
+#include "file_links.h"
 #include "snub/base.h"
 
 #include <errno.h>
@@ -9,11 +10,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum {
-    PATH_MOST = 4096,
-    LINKS_MOST = 16, /* symbolic links followed before we call it a loop */
-    NEIGHBOURS_MOST = 100
-};
+enum { NEIGHBOURS_MOST = 100 };
 
 static snub_status refused(snub_error *error, const char *path, int code)
 {
@@ -55,44 +52,13 @@ static int write_all(int file, const char *data, size_t length)
     return 0;
 }
 
-/* Length of the folder part with its slash; 0 for a bare name. */
-static size_t folder_length(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash ? (size_t)(slash - path) + 1 : 0;
-}
-
-/* Follow symbolic links in the last part of the path, whether or not the final target exists.
- * Returns 0 or an errno. */
-static int follow_links(const char *path, char target[PATH_MOST])
-{
-    if (strlen(path) >= PATH_MOST)
-        return ENAMETOOLONG;
-    strcpy(target, path);
-    for (int links = 0; links < LINKS_MOST; links++) {
-        struct stat facts;
-        if (lstat(target, &facts) != 0 || !S_ISLNK(facts.st_mode))
-            return 0;
-        char next[PATH_MOST];
-        ssize_t got = readlink(target, next, sizeof next - 1);
-        if (got < 0)
-            return errno;
-        next[got] = 0;
-        size_t keep = next[0] == '/' ? 0 : folder_length(target);
-        if (keep + (size_t)got >= PATH_MOST)
-            return ENAMETOOLONG;
-        memcpy(target + keep, next, (size_t)got + 1);
-    }
-    return ELOOP;
-}
-
 /* Create a file beside `target` that was not there before; the umask sets its permissions. */
-static int open_neighbour(const char *target, char neighbour[PATH_MOST])
+static int open_neighbour(const char *target, char neighbour[SNUB_PATH_MOST])
 {
-    int keep = (int)folder_length(target);
+    int keep = (int)snub_folder_length(target);
     for (int i = 0; i < NEIGHBOURS_MOST; i++) {
-        int wanted = snprintf(neighbour, PATH_MOST, "%.*s.snub-%ld-%d", keep, target, (long)getpid(), i);
-        if (wanted >= PATH_MOST) {
+        int wanted = snprintf(neighbour, SNUB_PATH_MOST, "%.*s.snub-%ld-%d", keep, target, (long)getpid(), i);
+        if (wanted >= SNUB_PATH_MOST) {
             errno = ENAMETOOLONG;
             return -1;
         }
@@ -106,8 +72,8 @@ static int open_neighbour(const char *target, char neighbour[PATH_MOST])
 /* A rename is on the disk only when its folder is. Not every file system can do it, so a refusal is not an error. */
 static void sync_folder(const char *target)
 {
-    char folder[PATH_MOST];
-    size_t length = folder_length(target);
+    char folder[SNUB_PATH_MOST];
+    size_t length = snub_folder_length(target);
     memcpy(folder, target, length);
     strcpy(folder + length, ".");
     int file = open(folder, O_RDONLY | O_CLOEXEC);
@@ -119,7 +85,7 @@ static void sync_folder(const char *target)
 
 static int replace(const char *target, const struct stat *old, const char *data, size_t length)
 {
-    char neighbour[PATH_MOST];
+    char neighbour[SNUB_PATH_MOST];
     int file = open_neighbour(target, neighbour);
     if (file < 0)
         return errno;
@@ -164,8 +130,8 @@ snub_status snub_file_write(const char *path, const char *data, size_t length, s
         int code = fflush(stdout) == 0 ? write_all(STDOUT_FILENO, data, length) : errno;
         return code ? refused(error, "standard output", code) : SNUB_OK;
     }
-    char target[PATH_MOST];
-    int code = follow_links(path, target);
+    char target[SNUB_PATH_MOST];
+    int code = snub_follow_links(path, target);
     struct stat old;
     bool exists = !code && stat(target, &old) == 0;
     if (code)

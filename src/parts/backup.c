@@ -83,17 +83,14 @@ static snub_status put_in_place(const char *from, const char *path, bool over, s
     return refused(path, "backup", error);
 }
 
-/* The catalogue itself, by whatever name: replacing it by its own copy would pull it from under other programs. */
-static bool same_file(const snub_catalogue *catalogue, const char *path)
-{
-    struct stat a, b;
-    return stat(catalogue->path, &a) == 0 && stat(path, &b) == 0 && a.st_dev == b.st_dev && a.st_ino == b.st_ino;
-}
-
 snub_status snub_catalogue_backup(snub_catalogue *catalogue, const char *path, bool over, snub_error *error)
 {
     snub_place place = {path, 0, 0, 0, 0};
-    if (same_file(catalogue, path))
+    struct stat about;
+    if (stat(path, &about) == 0 && !S_ISREG(about.st_mode))
+        return snub_fail(error, SNUB_IO, &place, NULL, "is not a regular file: give the name of one");
+    /* By whatever name: replacing it by its own copy would pull it from under other programs. */
+    if (snub_file_same(catalogue->path, path))
         return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is the catalogue itself");
     if (!over && access(path, F_OK) == 0)
         return snub_fail(error, SNUB_IO, &place, NULL, "already exists; use --force to replace it");

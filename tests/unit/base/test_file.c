@@ -161,6 +161,38 @@ static void follows_symbolic_links(void **state)
     assert_string_equal(error.message, "not written: its symbolic links form a loop");
 }
 
+static void same_files_are_known_by_any_name(void **state)
+{
+    (void)state;
+    snub_arena arena = {0};
+    char a[256], b[256];
+    snprintf(a, sizeof a, "%s", path_of("a"));
+    snprintf(b, sizeof b, "%s", path_of("b"));
+    put(a, "x");
+    put(b, "x");
+    assert_false(snub_file_same(a, b));
+    assert_int_equal(symlink("a", path_of("soft")), 0);
+    assert_int_equal(link(a, path_of("hard")), 0);
+    assert_true(snub_file_same(a, path_of("./a")));
+    assert_true(snub_file_same(a, path_of("soft")));
+    assert_true(snub_file_same(path_of("hard"), a));
+    /* Of files that are not there: the same folder and name. */
+    assert_false(snub_file_same(a, path_of("none")));
+    assert_int_equal(symlink("none", path_of("dangling")), 0);
+    snprintf(b, sizeof b, "%s", path_of("dangling"));
+    assert_true(snub_file_same(b, path_of("./none")));
+    assert_false(snub_file_same(b, path_of("none2")));
+    char *target = snub_file_target(b, &arena);
+    assert_string_equal(target, path_of("none"));
+    assert_int_equal(symlink("loop", path_of("loop")), 0);
+    snprintf(b, sizeof b, "%s", path_of("loop"));
+    assert_false(snub_file_same(b, b));
+    assert_null(snub_file_target(b, &arena));
+    assert_false(snub_file_same("/dev/null", "/dev/null"));
+    assert_false(snub_file_same(folder, folder));
+    snub_arena_free(&arena);
+}
+
 static void write_refusals_are_plain(void **state)
 {
     (void)state;
@@ -231,6 +263,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(refuses_with_a_plain_reason, make_folder, remove_folder),
         cmocka_unit_test_setup_teardown(replaces_and_keeps_permissions, make_folder, remove_folder),
         cmocka_unit_test_setup_teardown(follows_symbolic_links, make_folder, remove_folder),
+        cmocka_unit_test_setup_teardown(same_files_are_known_by_any_name, make_folder, remove_folder),
         cmocka_unit_test_setup_teardown(write_refusals_are_plain, make_folder, remove_folder),
         cmocka_unit_test_setup_teardown(a_disk_that_fills_up_leaves_the_old_file, make_folder, remove_folder),
         cmocka_unit_test_setup_teardown(standard_output_is_a_dash, make_folder, remove_folder),
