@@ -67,7 +67,7 @@ static void make(bench *b, const snub_overlay *overlay, bool afresh, snub_arena 
     const snub_reading reading = {
         .units = b->units, .arena = arena, .overlays = overlay, .overlay_count = overlay != NULL};
     const snub_build_request request = {.afresh = afresh};
-    if (snub_row_own(&b->document, &reading, NULL, &row, &errors) != SNUB_OK ||
+    if (snub_row_own(&b->document, &reading, &(snub_named_rows){0}, &row, &errors) != SNUB_OK ||
         snub_build_make(&b->document, &reading, &row, &request, build, &errors) != SNUB_OK)
         stop(b->path, errors.items[0].message);
 }

@@ -29,7 +29,8 @@ static const cli_option options[] = {
 
 /* Options that decide the build, and so stand in the command that shows a finding; the others only choose the tables.
  */
-static const char *const of_build[] = {"set", "variant", "catalogue", "build", "free", "inches", "metric", NULL};
+static const char *const of_build[] = {"set",  "variant", "package", "catalogue", "build",
+                                       "free", "inches",  "metric",  NULL};
 
 static bool is_one_of(const char *word, const char *const *words)
 {

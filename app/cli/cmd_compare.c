@@ -1,4 +1,4 @@
-/* snub compare A B...: drives, variants, changes of one drive, builds or mounts side by side. */
+/* snub compare A B...: drives, variants, packages, changes of one drive, builds or mounts side by side. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -11,7 +11,8 @@ enum { SIDES_MOST = 12 };
 
 static const cli_option options[] = {
     {"with", 'w', "PATH=VALUE", "a side: the file with this value, or several parted by ;", true, false, NULL},
-    {"against", 0, "VARIANT", "B is this variant of the file; A is the file itself, or --variant", false, false, NULL},
+    {"against", 0, "NAME", "B is this variant or package of the file; A is the file itself, or --variant, --package",
+     false, false, NULL},
     {"build", 0, "N", "give it twice: builds A and B of `snub chart`", true, false, NULL},
     {"free", 'f', NULL, "choose belt and settings again even if the file gives them; without a stock, any whole mm",
      false, false, NULL},
@@ -187,30 +188,46 @@ static int compare_builds(cli_run *run, side *sides)
 
 /* ---- drives, variants, changes ----------------------------------------------------------------------------------- */
 
-static bool make_side(cli_run *run, const char *variant, const char *changes, side *s)
+static bool make_side(cli_run *run, const snub_named_rows *named, const char *changes, side *s)
 {
     const snub_build_request request = {.afresh = cli_has(run, "free"), .free_length = cli_has(run, "free")};
     snub_row row;
-    return cli_own_row(run, &s->loaded, variant, &row) &&
+    return cli_own_row(run, &s->loaded, named, &row) &&
            (changes == NULL || cli_row_with_changes(run, &s->loaded, changes, &row)) &&
            cli_make_build(run, &s->loaded, &row, &request, &s->build) && gather(run, s);
 }
 
-/* Files first, in their order; then the variant; then each --with. What is no file is one of the first. */
+/* What --against names: a package of the file, else a variant. No package has a variant's name. */
+static snub_named_rows other_side(const cli_run *run, const snub_drive *drive, const char *against)
+{
+    snub_named_rows named = cli_named(run);
+    for (int p = 0; p < drive->package_count; p++) {
+        if (strcmp(drive->packages[p].name, against) == 0) {
+            named.package = against;
+            return named;
+        }
+    }
+    named.variant = against;
+    return named;
+}
+
+/* Files first, in their order; then the variant or package; then each --with. What is no file is one of the first. */
 static int compare_drives(cli_run *run, side *sides)
 {
-    const char *against = cli_value(run, "against"), *variant = cli_value(run, "variant");
+    const char *against = cli_value(run, "against");
+    const snub_named_rows named = cli_named(run);
     const side *all[SIDES_MOST];
     int count = 0;
     for (int i = 0; i < run->operand_count && count < SIDES_MOST; i++, count++) {
         sides[count].name = run->operands[i];
-        if (!cli_load(run, run->operands[i], &sides[count].loaded) || !make_side(run, variant, NULL, &sides[count]))
+        if (!cli_load(run, run->operands[i], &sides[count].loaded) || !make_side(run, &named, NULL, &sides[count]))
             return CLI_BAD;
     }
     if (against != NULL && count < SIDES_MOST) {
         sides[count].name = against;
         share(&sides[0], &sides[count]);
-        if (!make_side(run, against, NULL, &sides[count++]))
+        const snub_named_rows other = other_side(run, sides[0].build.drive, against);
+        if (!make_side(run, &other, NULL, &sides[count++]))
             return CLI_BAD;
     }
     for (int i = 0; i < run->given_count; i++) {
@@ -220,15 +237,14 @@ static int compare_drives(cli_run *run, side *sides)
             return cli_usage_error(run, "at most %d sides are compared", SIDES_MOST);
         sides[count].name = run->given[i].value;
         share(&sides[0], &sides[count]);
-        if (!make_side(run, variant, run->given[i].value, &sides[count++]))
+        if (!make_side(run, &named, run->given[i].value, &sides[count++]))
             return CLI_BAD;
     }
     for (int k = 0; k < count; k++)
         all[k] = &sides[k];
-    return count >= 2
-               ? answer(run, all, count)
-               : cli_usage_error(run, "give A B..., or FILE --with PATH=VALUE, or FILE --against VARIANT, or FILE "
-                                      "--build N --build M, or FILE --mount A --mount B");
+    return count >= 2 ? answer(run, all, count)
+                      : cli_usage_error(run, "give A B..., or FILE --with PATH=VALUE, or FILE --against NAME, or FILE "
+                                             "--build N --build M, or FILE --mount A --mount B");
 }
 
 static int run_compare(cli_run *run)
@@ -249,7 +265,7 @@ static int run_compare(cli_run *run)
 
 const cli_command cli_compare = {
     .name = "compare",
-    .summary = "drives, variants, changes, builds or mounts side by side: what differs",
+    .summary = "drives, variants, packages, changes, builds or mounts side by side: what differs",
     .operands = "A [B...]",
     .help =
         "Calculates all sides and lists every number that differs from the first by more than its rounding: belt, arm, "
@@ -257,7 +273,8 @@ const cli_command cli_compare = {
         "better, the line says so; the last lines say in words what is better and worse, the greatest changes first. "
         "The exit code is 1 if any build fails.\n"
         "\n"
-        "Sides are the files given, then a variant of the first with --against, then the first with a change for each "
+        "Sides are the files given, then a variant or package of the first with --against, then the first with a "
+        "change for each "
         "--with; several values of one side are parted by ;. --set holds for all sides. With --build given twice or "
         "more, rows of the chart are compared. With --mount given twice, two mounts of one file are compared, each "
         "under the pulleys that the first one carries: snub compare FILE --mount 'thin plate' --mount 'thick plate' "

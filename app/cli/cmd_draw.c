@@ -166,14 +166,14 @@ static bool all_builds(job *j, const snub_rows *rows)
 static bool gather(job *j)
 {
     const bool all = cli_has(j->run, "all"), some = cli_has(j->run, "build");
+    const snub_named_rows named = cli_named(j->run);
     snub_row own;
     snub_rows rows;
     if ((all || some) && !cli_rows(j->run, &j->loaded, &rows))
         return false;
     if (some && !asked_builds(j, &rows))
         return false;
-    if (!some && (!cli_own_row(j->run, &j->loaded, cli_value(j->run, "variant"), &own) ||
-                  !make_and_add(j, &own, cli_has(j->run, "free"), 0)))
+    if (!some && (!cli_own_row(j->run, &j->loaded, &named, &own) || !make_and_add(j, &own, cli_has(j->run, "free"), 0)))
         return false;
     return !all || all_builds(j, &rows);
 }

@@ -248,18 +248,23 @@ void cli_unload(cli_drive *loaded)
 
 /* ---- which build ------------------------------------------------------------------------------------------------- */
 
-bool cli_own_row(const cli_run *run, const cli_drive *loaded, const char *variant, snub_row *row)
+snub_named_rows cli_named(const cli_run *run)
+{
+    return (snub_named_rows){cli_value(run, "variant"), cli_value(run, "package")};
+}
+
+bool cli_own_row(const cli_run *run, const cli_drive *loaded, const snub_named_rows *named, snub_row *row)
 {
     snub_errors errors = {0};
-    const snub_status status = snub_row_own(&loaded->document, &loaded->reading, variant, row, &errors);
+    const snub_status status = snub_row_own(&loaded->document, &loaded->reading, named, row, &errors);
     return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 
 bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows)
 {
     snub_errors errors = {0};
-    const snub_status status =
-        snub_rows_list(&loaded->document, &loaded->reading, cli_value(run, "variant"), rows, &errors);
+    const snub_named_rows named = cli_named(run);
+    const snub_status status = snub_rows_list(&loaded->document, &loaded->reading, &named, rows, &errors);
     return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 
@@ -293,10 +298,11 @@ bool cli_one_build(cli_run *run, const cli_drive *loaded, snub_build *build)
 {
     const char *number = cli_value(run, "build");
     const snub_build_request request = cli_request(run);
+    const snub_named_rows named = cli_named(run);
     snub_row own;
     snub_rows rows;
     const snub_row *row = &own;
-    if (number == NULL && !cli_own_row(run, loaded, cli_value(run, "variant"), &own))
+    if (number == NULL && !cli_own_row(run, loaded, &named, &own))
         return false;
     if (number != NULL) {
         if (!cli_rows(run, loaded, &rows))
@@ -325,7 +331,7 @@ bool cli_make_chart(cli_run *run, const cli_drive *loaded, const snub_chart_requ
 {
     snub_errors errors = {0};
     snub_chart_request whole = *request;
-    whole.variant = cli_value(run, "variant");
+    whole.named = cli_named(run);
     whole.fewest = cli_has(run, "fewest");
     const snub_status status = snub_chart_drive(&loaded->document, &loaded->reading, &whole, chart, &errors);
     if (status == SNUB_OK && chart->build_count > 0)

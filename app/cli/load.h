@@ -20,11 +20,13 @@ bool cli_load(cli_run *run, const char *path, cli_drive *loaded);
 /** Closes the catalogue. */
 void cli_unload(cli_drive *loaded);
 
-/** The file's own build, with a variant where one is named (NULL: none). @return false: the error is printed */
-bool cli_own_row(const cli_run *run, const cli_drive *loaded, const char *variant, snub_row *row);
+/** The variant and package that the command line names. */
+snub_named_rows cli_named(const cli_run *run);
+/** The file's own build, with a variant and a package where they are named. @return false: the error is printed */
+bool cli_own_row(const cli_run *run, const cli_drive *loaded, const snub_named_rows *named, snub_row *row);
 /** Lay "PATH=VALUE; PATH=VALUE" over a row, over all else. @return false: the error is printed */
 bool cli_row_with_changes(cli_run *run, const cli_drive *loaded, const char *changes, snub_row *row);
-/** Every row of the chart, --variant counted in. @return false: the error is printed */
+/** Every row of the chart, --variant and --package counted in. @return false: the error is printed */
 bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows);
 /** A row of the chart by its number from 1, as --build gives it. @return NULL: the error is printed */
 const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, const char *number);
@@ -36,7 +38,7 @@ bool cli_make_build(cli_run *run, const cli_drive *loaded, const snub_row *row, 
                     snub_build *build);
 /** What --build and --free leave to be chosen. */
 snub_build_request cli_request(const cli_run *run);
-/** The build that --variant, --build and --free name. @return false: the error is printed */
+/** The build that --variant, --package, --build and --free name. @return false: the error is printed */
 bool cli_one_build(cli_run *run, const cli_drive *loaded, snub_build *build);
 /** A state of it to be shown. @return false: the error is printed */
 bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, const snub_wanted_state *wanted,
@@ -44,7 +46,7 @@ bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, c
 /** Exit code of a build: CLI_FAIL where it fails. */
 int cli_verdict(const snub_build *build);
 
-/** Every build of the file, with --variant, and --fewest where the command has it. @return false: the error is printed
+/** Every build of the file, with --variant and --package, and --fewest where the command has it. @return false: the error is printed
  */
 bool cli_make_chart(cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart);
 

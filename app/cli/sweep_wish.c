@@ -340,13 +340,13 @@ int cli_wish(cli_run *run, const cli_drive *loaded, bool json, const snub_build 
 {
     const snub_build_request settle = {.settle_only = true};
     answer *a = SNUB_NEW(&run->arena, answer, 1);
+    const snub_named_rows named = cli_named(run);
     snub_row row;
     snub_build *build = SNUB_NEW(&run->arena, snub_build, 1);
     snub_error error;
     if (!a || !build)
         return cli_usage_error(run, "out of memory");
-    if (!cli_own_row(run, loaded, cli_value(run, "variant"), &row) ||
-        !cli_make_build(run, loaded, &row, &settle, build))
+    if (!cli_own_row(run, loaded, &named, &row) || !cli_make_build(run, loaded, &row, &settle, build))
         return CLI_BAD;
     a->drive = build->drive;
     a->locale = &run->locale;

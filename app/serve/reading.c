@@ -47,7 +47,8 @@ bool serve_read_build(serve_worker *worker, const serve_request *request, bool s
     snub_row row;
     snub_errors errors = {0};
     const snub_build_request wanted = {.settle_only = settle_only};
-    snub_status status = snub_row_own(&read->document, &read->how, NULL, &row, &errors);
+    const snub_named_rows own = {0};
+    snub_status status = snub_row_own(&read->document, &read->how, &own, &row, &errors);
     if (status == SNUB_OK)
         status = snub_build_make(&read->document, &read->how, &row, &wanted, build, &errors);
     if (status != SNUB_OK)

@@ -362,6 +362,42 @@ typedef struct snub_variant {
     snub_overlay *changes;
 } snub_variant;
 
+/** Values of one option that a package does not go with. */
+typedef struct snub_excluded_values {
+    const char *path; /**< the option's, as `options:` writes it */
+    int count;
+    const snub_node **values;
+} snub_excluded_values;
+
+/** Builds that a package does not come as: those for which all that is said here holds. */
+typedef struct snub_exclusion {
+    snub_place place;
+    const char *reason;
+    int variant_count;
+    const char **variants; /**< one of these engine fronts; count 0: on any */
+    int option_count;
+    snub_excluded_values *options;
+} snub_exclusion;
+
+/** One entry of `packages:`: what a kit is sold as. */
+typedef struct snub_package {
+    const char *name;
+    snub_place place;
+    const char *about; /**< in words, for the chart; "" */
+    int count;
+    snub_overlay *changes;
+    int exclusion_count;
+    snub_exclusion *exclusions;
+} snub_package;
+
+/** What keeps a package from being sold as a build: the first exclusion that holds for it; NULL: none.
+ *  @param[in] tree     of the file with all that makes the build laid over it (snub_tree_laid)
+ *  @param[in] variant  name of the engine front; NULL or "": the file's own */
+const snub_exclusion *snub_package_excludes(const snub_package *package, const snub_node *tree, const char *variant);
+/** The file's tree with overlays laid over it; no value is read. NULL: one cannot be laid, or out of memory. */
+const snub_node *snub_tree_laid(const snub_document *document, const snub_overlay *overlays, int count,
+                                snub_arena *arena);
+
 /* hardware (planes, obstacles, mounts, bearings): see the end of this file */
 struct snub_hardware;
 
@@ -399,6 +435,8 @@ typedef struct snub_drive {
     snub_option *options;
     int variant_count;
     snub_variant *variants;
+    int package_count; /**< 0: the kit is sold as its options alone */
+    snub_package *packages;
     double limits[SNUB_LIMITS_];
     snub_place limits_place[SNUB_LIMITS_]; /**< no file: default in force */
     struct snub_hardware *hardware;        /**< NULL when the file has none */

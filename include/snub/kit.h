@@ -122,14 +122,16 @@ typedef struct snub_hardware_summary {
 
 struct snub_hardware_report;
 
-/** A build's name: the variant and the options' values that are laid over the file, and what the caller lays over all.
- */
+/** A build's name: the variant, the package and the options' values that are laid over the file, and what the caller
+ *  lays over all. */
 typedef struct snub_row {
     const char *variant; /**< "" for the file's own front */
+    const char *package; /**< "" where the file has none, or the file's own build is meant */
     int option_count;    /**< 0: not a row of the options */
     const snub_option *options;
     const char **values;          /**< per option, as written in the file */
-    const snub_overlay *overlays; /**< the variant's, the options', then the caller's (--set, a change on the page) */
+    const snub_overlay *overlays; /**< the variant's, the package's, the options', then the caller's (--set, a
+                                     change on the page) */
     int overlay_count, set_count; /**< set_count: of them, the caller's: the last */
 } snub_row;
 
@@ -185,15 +187,28 @@ typedef struct snub_build_request {
     int only_count;
 } snub_build_request;
 
-/** The file's own build: with a variant where one is named, and the overlays of `reading` over all; no options.
- *  @param[in] variant  NULL or "": none
- *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_NO_MEMORY */
-snub_status snub_row_own(const snub_document *document, const snub_reading *reading, const char *variant, snub_row *row,
-                         snub_errors *errors);
+/** Which rows are meant, by the names that the file gives them. */
+typedef struct snub_named_rows {
+    const char *variant; /**< NULL: all; else only this one ("" = the file's own front) */
+    const char *package; /**< NULL: all that the file has; else only this one */
+} snub_named_rows;
+
+/** The file's own build: with a variant and a package where they are named (NULL or "": none), and the overlays of
+ *  `reading` over all; no options.
+ *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled), also where the package excludes such a build; SNUB_NO_MEMORY */
+snub_status snub_row_own(const snub_document *document, const snub_reading *reading, const snub_named_rows *named,
+                         snub_row *row, snub_errors *errors);
 
 /** A row with one more value of the caller's laid over it, last.
  *  @return false: memory is out */
 bool snub_row_with(const snub_row *row, const snub_overlay *value, snub_arena *arena, snub_row *made);
+
+/** Rows that a package does not come as, for one reason. */
+typedef struct snub_excluded_rows {
+    const snub_package *package;
+    const snub_exclusion *exclusion;
+    int count;
+} snub_excluded_rows;
 
 /** Every row that the kit offers. */
 typedef struct snub_rows {
@@ -202,14 +217,18 @@ typedef struct snub_rows {
     const snub_option *options; /**< those that vary: an option at whose path the caller has laid a value does not */
     int count;
     snub_row *items;
-    int same; /**< rows left out because they are the same drive as another, under another name */
+    int same;          /**< rows left out because they are the same drive as another, under another name */
+    int package_count; /**< of those that are meant; 0: the file has none */
+    const snub_package **packages;
+    int excluded_count; /**< reasons, in the file's order, each with how many rows it leaves out */
+    snub_excluded_rows *excluded;
 } snub_rows;
 
-/** Variants times options, in order: the last option's values change fastest. Every row is read once, so that a wrong
- *  value is told before long work begins.
- *  @param[in] variant  NULL: all; else only this one ("" = the file's own front)
+/** Variants times packages times options, in order: the last option's values change fastest; where the file has
+ *  packages, every row is of one, and what a package excludes is left out. Every row is read once, so that a wrong
+ * value is told before long work begins.
  *  @return SNUB_OK; SNUB_BAD_INPUT, SNUB_TOO_LARGE (errors filled); SNUB_NO_MEMORY */
-snub_status snub_rows_list(const snub_document *document, const snub_reading *reading, const char *variant,
+snub_status snub_rows_list(const snub_document *document, const snub_reading *reading, const snub_named_rows *named,
                            snub_rows *rows, snub_errors *errors);
 
 /** Read, settle and judge a build: the one way to a belt, a setting and a verdict.
@@ -346,8 +365,8 @@ typedef struct snub_chart {
 typedef bool (*snub_progress)(int done, int all, void *context);
 
 typedef struct snub_chart_request {
-    int threads;            /**< 0: as OpenMP decides */
-    const char *variant;    /**< NULL: all; else only this one ("" = base) */
+    int threads; /**< 0: as OpenMP decides */
+    snub_named_rows named;
     bool fewest;            /**< chart the kit on its fewest belts alone */
     bool keep_reports;      /**< keep each build's hardware in full; else only its summary */
     snub_progress progress; /**< may be NULL */

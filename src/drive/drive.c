@@ -67,6 +67,7 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
     check_blown(reader, root, drive);
     snub_read_limits(reader, root, drive);
     snub_read_offer(reader, root, drive);
+    snub_read_packages(reader, root, drive);
     if (snub_read_hardware(reader, root, drive) == SNUB_NO_MEMORY)
         snub_read_no_memory(reader);
 }
@@ -74,7 +75,7 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
 /** The tree with all overlays laid over it; what is wrong with one is noted and the others are laid. */
 static const snub_node *lay_all(snub_reader *reader)
 {
-    static const char *const closed[] = {"snub", "units", "options", "variants"};
+    static const char *const closed[] = {"snub", "units", "options", "variants", "packages"};
     const snub_node *root = reader->document->root;
     for (int i = 0; i < reader->reading->overlay_count; i++) {
         const snub_overlay *overlay = &reader->reading->overlays[i];
@@ -246,6 +247,11 @@ snub_status snub_drive_check(const snub_document *document, const snub_reading *
     for (int i = 0; i < base.variant_count && status != SNUB_NO_MEMORY; i++) {
         const snub_variant *variant = &base.variants[i];
         snub_status tried = try_overlays(document, reading, variant->changes, variant->count, errors);
+        status = tried != SNUB_OK ? tried : status;
+    }
+    for (int i = 0; i < base.package_count && status != SNUB_NO_MEMORY; i++) {
+        const snub_package *package = &base.packages[i];
+        snub_status tried = try_overlays(document, reading, package->changes, package->count, errors);
         status = tried != SNUB_OK ? tried : status;
     }
     if (status == SNUB_OK)

@@ -212,6 +212,8 @@ typedef enum map_kind {
     SECTION,  /**< keys */
     OPTIONS,  /**< paths, with lists of values */
     VARIANTS, /**< names of variants */
+    PACKAGES, /**< names of packages */
+    PACKAGE,  /**< what a package says; its `changes` are as a variant's */
     VARIANT,  /**< paths, or the first word of one with a map of what follows */
     SPREAD    /**< the paths that follow */
 } map_kind;
@@ -271,7 +273,11 @@ static map_kind kind_below(const snub_node *key, const trail *at, map_kind kind)
         return OPTIONS;
     if (kind == SECTION && at->count == 0 && strcmp(key->text, "variants") == 0)
         return VARIANTS;
-    if (kind == VARIANTS)
+    if (kind == SECTION && at->count == 0 && strcmp(key->text, "packages") == 0)
+        return PACKAGES;
+    if (kind == PACKAGES)
+        return PACKAGE;
+    if (kind == VARIANTS || kind == PACKAGE)
         return VARIANT;
     return kind == VARIANT && strchr(key->text, '.') == NULL ? SPREAD : SECTION;
 }
@@ -285,7 +291,7 @@ static const char *rename_entry(renaming *r, const snub_node *map, int index, co
     trail below = *at;
     if (kind == SECTION) {
         now = rename_key(r, key, at, &below, &inner);
-    } else if (kind != VARIANTS) {
+    } else if (kind != VARIANTS && kind != PACKAGES && kind != PACKAGE) {
         const bool spreads = kind_below(key, at, kind) == SPREAD && old->kind == SNUB_MAP;
         const trail from = kind == SPREAD ? *at : start_of(r, key->text, spreads);
         now = rename_path(r, key->text, &key->place, &from, &below, &inner);

@@ -13,6 +13,7 @@ const snub_key snub_root_keys[] = {{"snub", NULL},
                                    {"pulleys", NULL},
                                    {"options", NULL},
                                    {"variants", NULL},
+                                   {"packages", NULL},
                                    {"limits", snub_limit_keys},
                                    {NULL, NULL}};
 

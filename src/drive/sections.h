@@ -26,6 +26,8 @@ void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pu
 void snub_read_limits(snub_reader *reader, const snub_node *root, snub_drive *drive);
 /** options and variants. */
 void snub_read_offer(snub_reader *reader, const snub_node *root, snub_drive *drive);
+/** packages, once options and variants are read; and how many builds they all make. */
+void snub_read_packages(snub_reader *reader, const snub_node *root, snub_drive *drive);
 
 /** Whether an overlay's path begins with a section or a pulley that there is; else the error says what it may begin
  * with. */

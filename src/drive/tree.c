@@ -181,6 +181,19 @@ static snub_node *put_new_key(laying *lay, const snub_node *map, const char *wor
     return copy;
 }
 
+/** The list with one more item at its end: one more bolt, one more obstacle. */
+static snub_node *put_new_item(laying *lay, const snub_node *list, const char *rest)
+{
+    snub_node *item = put(lay, NULL, rest);
+    if (item == NULL)
+        return NULL;
+    snub_node *copy = snub_collection_copy(list, 1, lay->arena);
+    if (copy == NULL)
+        return out_of_memory(lay);
+    copy->items[copy->count++] = item;
+    return copy;
+}
+
 static snub_node *put_child(laying *lay, const snub_node *node, int index, const char *rest)
 {
     snub_node *child = put(lay, node->items[index], rest);
@@ -214,6 +227,8 @@ static snub_node *put(laying *lay, const snub_node *node, const char *path)
         return refuse(lay, "leads into a plain value, which has no '%.*s'", word, length);
     if (snub_node_step(node, word, length, &index) != NULL)
         return put_child(lay, node, index, path);
+    if (node->kind == SNUB_LIST && length == 1 && word[0] == '+')
+        return put_new_item(lay, node, path);
     if (node->kind == SNUB_LIST)
         return refuse(lay, "leads into a list, which has no '%.*s'", word, length);
     return put_new_key(lay, node, word, length, path);
@@ -247,6 +262,18 @@ snub_status snub_tree_lay(const snub_node *root, const snub_overlay *overlay, sn
         return lay.status;
     *out = laid;
     return SNUB_OK;
+}
+
+const snub_node *snub_tree_laid(const snub_document *document, const snub_overlay *overlays, int count,
+                                snub_arena *arena)
+{
+    const snub_node *root = document->root;
+    snub_error error;
+    for (int i = 0; i < count; i++) {
+        if (snub_tree_lay(root, &overlays[i], arena, &root, &error) != SNUB_OK)
+            return NULL;
+    }
+    return root;
 }
 
 bool snub_tree_same(const snub_node *a, const snub_node *b)

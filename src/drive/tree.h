@@ -40,7 +40,8 @@ snub_node *snub_collection_copy(const snub_node *node, int extra, snub_arena *ar
 /** A tree in which a value stands at a path; what is not touched is shared with the tree given, which stays as it is.
  *  The first word is a top-level key or a pulley's name. Where the path leads to a map that has a `value` (as
  *  `diameter: {value: 80, over: outside}`), a value that is no map takes the place of that `value` only: a choice of 75
- *  stays an outside diameter. Maps on the way that are not there yet are made.
+ *  stays an outside diameter. Maps on the way that are not there yet are made; `+` after a list is one more item at its
+ *  end.
  *  @param[out] out  the new root
  *  @return SNUB_OK; SNUB_BAD_INPUT (no such path; place is the overlay's); SNUB_NO_MEMORY */
 snub_status snub_tree_lay(const snub_node *root, const snub_overlay *overlay, snub_arena *arena, const snub_node **out,

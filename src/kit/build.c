@@ -439,6 +439,6 @@ snub_status snub_build_of_drive(const snub_drive *drive, const snub_build_reques
 {
     memset(build, 0, sizeof *build);
     build->document = drive->document;
-    build->row = (snub_row){.variant = ""};
+    build->row = (snub_row){.variant = "", .package = ""};
     return work_out(build, drive, request, NULL, arena, error);
 }

@@ -1,4 +1,4 @@
-/* Every build of the kit: variants times options, each settled afresh and judged whole. */
+/* Every build of the kit: variants times packages times options, each settled afresh and judged whole. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -118,7 +118,7 @@ snub_status snub_chart_drive(const snub_document *document, const snub_reading *
                              const snub_chart_request *request, snub_chart *chart, snub_errors *errors)
 {
     memset(chart, 0, sizeof *chart);
-    snub_status status = snub_rows_list(document, reading, request->variant, &chart->rows, errors);
+    snub_status status = snub_rows_list(document, reading, &request->named, &chart->rows, errors);
     if (status != SNUB_OK)
         return status;
     const int count = chart->rows.count;

@@ -51,6 +51,10 @@ void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, sn
         snub_text_puts(out, row->variant);
         comma = "; ";
     }
+    if (row->package != NULL && row->package[0] != '\0') {
+        snub_text_printf(out, "%s%s %s", comma, snub_say(locale, SNUB_MESSAGE("package")), row->package);
+        comma = "; ";
+    }
     for (int i = 0; i < row->option_count; i++, comma = "; ") {
         snub_text_printf(out, "%s%s ", comma, row->options[i].path);
         snub_option_words(row, i, locale, out);
@@ -109,7 +113,7 @@ void snub_build_words(const snub_build *build, bool wet, const snub_locale *loca
 void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out)
 {
     snub_row only = chart->builds[0].row;
-    only.variant = "";
+    only.variant = only.package = "";
     only.option_count = 0;
     snub_row_words(&only, false, locale, out);
     if (chart->on_fewest)

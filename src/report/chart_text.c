@@ -8,11 +8,11 @@
 /* Columns of a terminal from which on there is room for more than the least. */
 enum { WIDE_FROM = 100 };
 
-static const char *const narrow[] = {"options",          "designation", "slots",   "wrap",         "boost",
-                                     "blower_grip_used", "grip_used",   "verdict", "first_reason", NULL};
-static const char *const wide[] = {"options", "designation",      "slots",     "wrap",    "wrap_gain", "arm_wind",
-                                   "boost",   "blower_grip_used", "grip_used", "grip_at", "verdict",   "first_reason",
-                                   NULL};
+static const char *const narrow[] = {"package",          "options",   "designation", "slots",        "wrap", "boost",
+                                     "blower_grip_used", "grip_used", "verdict",     "first_reason", NULL};
+static const char *const wide[] = {"package",      "options", "designation",      "slots",     "wrap",    "wrap_gain",
+                                   "arm_wind",     "boost",   "blower_grip_used", "grip_used", "grip_at", "verdict",
+                                   "first_reason", NULL};
 
 typedef struct layout {
     snub_columns_of of;
@@ -112,6 +112,34 @@ static void add_belts(const snub_chart *chart, const snub_look *look, snub_text 
     add_list(chart->fewest, chart->fewest_count, look, out);
     if (chart->fewest_count < chart->belt_count)
         snub_text_puts(out, "  snub chart --fewest charts the kit on those alone\n");
+}
+
+/* What the kit is sold as, and what it is not sold as. */
+static void add_packages(const snub_rows *rows, snub_arena *arena, const snub_look *look, snub_text *out)
+{
+    for (int p = 0; p < rows->package_count; p++) {
+        snub_text line = {0};
+        const snub_package *package = rows->packages[p];
+        snub_text_printf(&line, "%s%s%s", package->name, package->about[0] != '\0' ? ": " : "", package->about);
+        snub_text_puts(out, p == 0 ? "\npackages\n  " : "  ");
+        snub_wrap(line.data != NULL ? line.data : "", 2, 4, look->width, out);
+        out->failed = out->failed || line.failed;
+        snub_text_free(&line);
+    }
+    for (int e = 0, told = 0; e < rows->excluded_count; e++) {
+        const snub_excluded_rows *excluded = &rows->excluded[e];
+        snub_text line = {0};
+        if (excluded->count == 0)
+            continue;
+        snub_text_printf(&line, "%s, not with ", excluded->package->name);
+        snub_exclusion_words(excluded->exclusion, arena, &line);
+        snub_text_printf(&line, " (%d build%s): %s", excluded->count, excluded->count == 1 ? "" : "s",
+                         excluded->exclusion->reason);
+        snub_text_puts(out, told++ == 0 ? "not sold, so not in the tables\n  " : "  ");
+        snub_wrap(line.data != NULL ? line.data : "", 2, 4, look->width, out);
+        out->failed = out->failed || line.failed;
+        snub_text_free(&line);
+    }
 }
 
 /* Shims that verdicts include: each kind once, with the builds that have it. */
@@ -262,7 +290,7 @@ static void add_title(const snub_chart *chart, const snub_look *look, snub_text 
     snub_text_printf(out, "%s\n", chart->rows.title ? chart->rows.title : "(no title)");
     if (chart->build_count > 0 && chart->builds[0].row.set_count > 0) {
         snub_row only = chart->builds[0].row;
-        only.variant = "";
+        only.variant = only.package = "";
         only.option_count = 0;
         snub_row_words(&only, false, look->locale, &sets);
         snub_text_printf(out, "%s\n", sets.data ? sets.data : "");
@@ -298,6 +326,7 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
         status = add_ranks(&l, look, out, error);
     if (all_findings)
         add_build_findings(chart, look, out);
+    add_packages(&chart->rows, &arena, look, out);
     add_belts(chart, look, out);
     add_shims(chart, &arena, look, out);
     add_own(chart, look, out);

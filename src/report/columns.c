@@ -48,6 +48,12 @@ static snub_column_value v_variant(snub_columns_of *of, int build, int which)
     return text(of, build_at(of, build)->row.variant);
 }
 
+static snub_column_value v_package(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return text(of, build_at(of, build)->row.package);
+}
+
 static snub_column_value v_option(snub_columns_of *of, int build, int which)
 {
     snub_text words = {0};
@@ -273,6 +279,8 @@ static const snub_chart_column list[] = {
      v_verdict},
     {"variant", M("variant"), "variant", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0,
      v_variant},
+    {"package", M("package"), "package", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN,
+     SNUB_NEEDS_PACKAGE, v_package},
     {"options", "{name}", "", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_OPTION, SNUB_JSON_OWN, 0, v_option},
     {"ribs", M("ribs"), "ribs", SNUB_UNIT_COUNT, SNUB_CELL_COUNT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_ribs},
     {"designation", M("belt"), "belt", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
@@ -407,6 +415,7 @@ static bool is_needed(const snub_columns_of *of, const snub_chart_column *column
     case SNUB_NEEDS_BLOWER: return of->has_air || of->blower != NULL;
     case SNUB_NEEDS_HARDWARE: return of->has_hardware;
     case SNUB_NEEDS_ARM: return of->has_arm;
+    case SNUB_NEEDS_PACKAGE: return of->chart->rows.package_count > 0;
     default: return true;
     }
 }

@@ -95,6 +95,7 @@ static json_t *build_of(snub_columns_of *of, int i)
     const snub_build *build = &of->chart->builds[i];
     json_t *object = json_object(), *row = snub_json_row(&build->row);
     snub_json_put(object, "variant", json_incref(json_object_get(row, "variant")));
+    snub_json_put(object, "package", json_incref(json_object_get(row, "package")));
     snub_json_put(object, "options", json_incref(json_object_get(row, "options")));
     json_decref(row);
     json_t *cells = json_array();
@@ -179,6 +180,54 @@ static json_t *positions_of(const snub_chart *chart, snub_arena *arena)
     return all;
 }
 
+static json_t *packages_of(const snub_rows *rows)
+{
+    json_t *all = json_array();
+    for (int p = 0; p < rows->package_count; p++) {
+        json_t *object = json_object();
+        snub_json_put(object, "name", snub_json_words(rows->packages[p]->name));
+        snub_json_put(object, "about", snub_json_words(rows->packages[p]->about));
+        snub_json_append(all, object);
+    }
+    return all;
+}
+
+static json_t *excluded_options(const snub_exclusion *exclusion, snub_arena *arena)
+{
+    json_t *options = json_object();
+    for (int o = 0; o < exclusion->option_count; o++) {
+        const snub_excluded_values *values = &exclusion->options[o];
+        json_t *list = json_array();
+        for (int i = 0; i < values->count; i++) {
+            const char *value = snub_node_flow(values->values[i], arena);
+            if (value == NULL)
+                snub_json_lose();
+            snub_json_append(list, snub_json_words(value));
+        }
+        snub_json_put(options, values->path, list);
+    }
+    return options;
+}
+
+/* What packages are not sold as: {"package","variants","options","reason","builds"}. */
+static json_t *excluded_of(const snub_rows *rows, snub_arena *arena)
+{
+    json_t *all = json_array();
+    for (int e = 0; e < rows->excluded_count; e++) {
+        const snub_excluded_rows *excluded = &rows->excluded[e];
+        json_t *object = json_object(), *fronts = json_array();
+        for (int v = 0; v < excluded->exclusion->variant_count; v++)
+            snub_json_append(fronts, snub_json_words(excluded->exclusion->variants[v]));
+        snub_json_put(object, "package", snub_json_words(excluded->package->name));
+        snub_json_put(object, "variants", fronts);
+        snub_json_put(object, "options", excluded_options(excluded->exclusion, arena));
+        snub_json_put(object, "reason", snub_json_words(excluded->exclusion->reason));
+        snub_json_put(object, "builds", json_integer(excluded->count));
+        snub_json_append(all, object);
+    }
+    return all;
+}
+
 json_t *snub_json_chart(const snub_chart *chart, const snub_locale *locale)
 {
     snub_arena arena = {0};
@@ -195,6 +244,8 @@ json_t *snub_json_chart(const snub_chart *chart, const snub_locale *locale)
         snub_json_append(builds, build_of(&of, i));
     snub_json_put(root, "builds", builds);
     snub_json_put(root, "positions", positions_of(chart, &arena));
+    snub_json_put(root, "packages", packages_of(&chart->rows));
+    snub_json_put(root, "excluded", excluded_of(&chart->rows, &arena));
     snub_json_put(root, "rows_left_out", json_integer(chart->rows.same));
     snub_json_put(root, "belts", belts_of(chart->belts, chart->belt_count));
     json_t *fewest = json_object();

@@ -49,6 +49,7 @@ json_t *snub_json_row(const snub_row *row)
 {
     json_t *object = json_object(), *options = json_object(), *sets = json_array();
     snub_json_put(object, "variant", snub_json_words(row->variant != NULL ? row->variant : ""));
+    snub_json_put(object, "package", snub_json_words(row->package != NULL ? row->package : ""));
     for (int o = 0; o < row->option_count; o++)
         snub_json_put(options, row->options[o].path, snub_json_words(row->values[o]));
     snub_json_put(object, "options", options);

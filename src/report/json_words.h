@@ -22,7 +22,7 @@ json_t *snub_json_why(const snub_build *build);
 /** fingerprint (snub_drive_digest), ribs, belt_length_mm, designation, part, belt_chosen_by_snub, slots_mm, row, why,
  * runner_up */
 json_t *snub_json_build(const snub_build *build);
-/** variant, options, set */
+/** variant, package, options, set */
 json_t *snub_json_row(const snub_row *row);
 /** "pass", "marginal", "fail"; null where nothing was judged. */
 json_t *snub_json_verdict(const snub_build *build);

@@ -79,10 +79,9 @@ static const char *marks_of(snub_pages *pages, const snub_build *build, const no
 static const struct {
     const char *key;
     double share;
-} on_paper[] = {{"build", 6},      {"options", 10},  {"designation", 14},     {"slots", 18},
-                {"wrap", 10},      {"wrap_gain", 8}, {"boost", 17},           {"pulley", 11},
-                {"grip_used", 9},  {"grip_at", 9},   {"blower_grip_used", 9}, {"arm_wind", 9},
-                {"slip_onset", 9}, {"verdict", 10}};
+} on_paper[] = {{"build", 6},   {"package", 14},         {"options", 10}, {"designation", 14}, {"slots", 18},
+                {"wrap", 10},   {"wrap_gain", 8},        {"boost", 17},   {"pulley", 11},      {"grip_used", 9},
+                {"grip_at", 9}, {"blower_grip_used", 9}, {"arm_wind", 9}, {"slip_onset", 9},   {"verdict", 10}};
 enum { ON_PAPER = sizeof on_paper / sizeof on_paper[0] };
 
 typedef struct paper_table {
@@ -214,6 +213,34 @@ static void belts(snub_pages *pages, const snub_chart *chart)
     snub_text_free(&text);
 }
 
+static void packages(snub_pages *pages, const snub_rows *rows)
+{
+    char number[16];
+    if (rows->package_count > 0)
+        snub_pages_heading(pages, SAY("Packages"));
+    for (int p = 0; p < rows->package_count; p++) {
+        const snub_package *package = rows->packages[p];
+        snub_pages_paragraph(
+            pages, package->about[0] != '\0'
+                       ? snub_pages_fill(pages, "{name}: {about}", "name", package->name, "about", package->about, NULL)
+                       : package->name);
+    }
+    for (int e = 0; e < rows->excluded_count; e++) {
+        const snub_excluded_rows *excluded = &rows->excluded[e];
+        snub_text what = {0};
+        if (excluded->count == 0)
+            continue;
+        snprintf(number, sizeof number, "%d", excluded->count);
+        snub_exclusion_words(excluded->exclusion, pages->arena, &what);
+        snub_pages_paragraph(pages,
+                             snub_pages_fill(pages,
+                                             SAY("{package} is not sold with {what} (builds left out: {count}): "
+                                                 "{reason}"),
+                                             "package", excluded->package->name, "what", snub_pages_keep(pages, &what),
+                                             "count", number, "reason", excluded->exclusion->reason, NULL));
+    }
+}
+
 static void explain(snub_pages *pages)
 {
     snub_pages_quiet(
@@ -273,6 +300,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
         if (first)
             variant_table(table, chart->builds[b].row.variant);
     }
+    packages(pages, &chart->rows);
     note_lines(pages, all);
     belts(pages, chart);
     snub_pages_gap(pages, 2);

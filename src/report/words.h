@@ -44,6 +44,8 @@ void snub_shown_by(const snub_finding *finding, snub_text *out);
 /** What differs from the file as it stands: variant, options and what the caller has laid over:
  *  "low compressor; blower.diameter 79; set belt.ribs=9"; "" for nothing. @param[in] wet  say so */
 void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out);
+/** What a package does not come as, without its reason: "low compressor; blower.diameter 97, 92". */
+void snub_exclusion_words(const snub_exclusion *exclusion, snub_arena *arena, snub_text *out);
 /** The value of an option as it is written, with the unit of a bare number where the reader's units are others. */
 void snub_option_words(const snub_row *row, int option, const snub_locale *locale, snub_text *out);
 /** Beside a belt's name, for those who do not read metric names: " (7 ribs, 75.83 in effective)"; "" in metric units

@@ -18,7 +18,7 @@ int main(int count, char **arguments)
         return 2;
     const snub_reading reading = {.units = units, .arena = &arena};
     const bool good = snub_document_read(arguments[1], &arena, &document, &errors) == SNUB_OK &&
-                      snub_row_own(&document, &reading, NULL, &row, &errors) == SNUB_OK &&
+                      snub_row_own(&document, &reading, &(snub_named_rows){0}, &row, &errors) == SNUB_OK &&
                       snub_build_make(&document, &reading, &row, &request, &build, &errors) == SNUB_OK;
     if (good)
         printf("%s %s\n", build.designation, snub_level_text(build.verdict));
