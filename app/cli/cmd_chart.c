@@ -129,15 +129,18 @@ const cli_command cli_chart = {
     .summary = "every build in the kit: belt, setting, wrap, grip, verdict",
     .operands = "FILE",
     .help =
-        "Calculates every combination of the file's options for every variant: which stock belt and slot setting to "
-        "use, the wrap and how much of it the wrap idler gains over the low end of its slot, the arm angle from free "
+        "Calculates every combination of the file's options for every package and variant: which stock belt and slot "
+        "setting to use, the wrap and how much of it the wrap idler gains over the low end of its slot, the arm angle "
+        "from free "
         "with the engine stopped and at redline, the highest grip used and where, and the verdict. Belt "
         "and settings are chosen again for every build, whatever the file gives, by the verdict on the complete "
         "build, hardware included. A build without a belt gives the reason. Below the table: the belts to stock, and "
         "the fewest that cover every build that has a belt, each with a verdict no worse. --fewest charts the kit "
         "with only those.\n"
         "\n"
-        "--variant charts one variant only. A --set on the path of an option fixes that option. The exit code is 1 if "
+        "--variant charts one variant only, --package one package. What a package excludes is left out, with the "
+        "reason "
+        "below the table. A --set on the path of an option fixes that option. The exit code is 1 if "
         "any build fails.",
     .example = "snub chart examples/sedgemere.yaml\n"
                "snub chart examples/sedgemere.yaml --findings | less\n"

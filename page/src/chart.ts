@@ -72,7 +72,8 @@ export class ChartPanel {
     if (!variants.includes(this.variant)) this.variant = variants[0];
     const builds = chart.builds.map((build, index) => ({build, index})).filter(({build}) => (build.variant ?? "") === this.variant);
     const named = (b: ChartBuild): [string, unknown][] => chart.columns.flatMap((column, i): [string, unknown][] => column.key === "options" && column.of ? [[column.of, b.cells[i]]] : []);
-    const rowKey = (b: ChartBuild): string => named(b).filter(([k]) => k !== "belt.ribs").map(([k, v]) => `${k.replace(/\.diameter$/, "")} ${v}`).join(", ") || "as in the file";
+    const rowKey = (b: ChartBuild): string => [...(b.package ? [b.package] : []), optionKey(b)].filter(Boolean).join(": ") || "as in the file";
+    const optionKey = (b: ChartBuild): string => named(b).filter(([k]) => k !== "belt.ribs").map(([k, v]) => `${k.replace(/\.diameter$/, "")} ${v}`).join(", ");
     const rows = [...new Set(builds.map(({build}) => rowKey(build)))], ribs = [...new Set(builds.map(({build}) => build.ribs))].sort((a, b) => a - b);
     const cell = (row: string, n: number): HTMLElement => {
       const found = builds.find(({build}) => rowKey(build) === row && build.ribs === n);
@@ -88,16 +89,17 @@ export class ChartPanel {
       h("thead", {}, h("tr", {}, h("td", {}, ""), ...ribs.map((n) => h("th", {scope: "col"}, `${n} ribs`)))), h("tbody", {}, ...rows.map((row) => h("tr", {}, h("th", {scope: "row"}, row), ...ribs.map((n) => cell(row, n)))))));
     const pick = variants.length > 1 ? h("label", {class: "variant"}, "Variant ", h("select", {"data-key": "variant", onchange: (event: Event) => { this.variant = (event.target as HTMLSelectElement).value; this.chosen = -1; this.draw(); }}, ...variants.map((v) => h("option", {value: v, selected: v === this.variant}, v || "as in the file")))) : null;
     const count = (level: string): number => chart.builds.filter((b) => b.verdict === level).length;
+    const notSold = chart.excluded.filter((one) => one.builds > 0).map((one) => h("p", {class: "hint"}, `${one.package} is not sold with ${[one.variants.join(", "), ...Object.entries(one.options).map(([path, values]) => `${path.replaceAll(".", " ")} ${values.join(", ")}`)].filter(Boolean).join("; ")}: ${one.reason}`));
     return [pick, h("p", {class: "sum"}, `${chart.builds.length} builds: ${glyph.pass} ${count("pass")} pass, ${glyph.marginal} ${count("marginal")} marginal, ${glyph.fail} ${count("fail")} fail. `), h("details", {}, h("summary", {}, `${chart.belts.length} belts cover them`), h("p", {class: "hint"}, chart.belts.map((b) => `${b.designation} (${b.builds})`).join(", "))),
-      cautionList(chart.cautions), table, this.chosen >= 0 ? this.detail(chart.builds[this.chosen], chart.columns) : h("p", {class: "hint"}, "Select a cell to see its reasons.")];
+      cautionList(chart.cautions), table, ...notSold, this.chosen >= 0 ? this.detail(chart.builds[this.chosen], chart.columns) : h("p", {class: "hint"}, "Select a cell to see its reasons.")];
   }
 
   /** Every column of the chart that has a value for this build, but for those that stand in its head or its findings. */
   private detail(build: ChartBuild, columns: ChartColumn[]): HTMLElement {
-    const told = new Set(["build", "verdict", "variant", "options", "ribs", "designation", "first_reason", "findings"]);
+    const told = new Set(["build", "verdict", "variant", "package", "options", "ribs", "designation", "first_reason", "findings"]);
     const facts = columns.map((column, i) => ({column, value: build.cells[i]})).filter(({column, value}) => value !== null && value !== undefined && !told.has(column.key));
     const options = Object.entries(build.options ?? {}).map(([path, value]) => `${path.replaceAll(".", " ")} ${value}`);
-    return h("article", {class: "detail"}, h("h2", {}, [build.designation ?? "No belt", build.variant, ...options].filter(Boolean).join(" · ")),
+    return h("article", {class: "detail"}, h("h2", {}, [build.designation ?? "No belt", build.variant, build.package, ...options].filter(Boolean).join(" · ")),
       h("dl", {}, ...facts.flatMap(({column, value}) => [h("dt", {}, column.title), h("dd", {}, typeof value === "number" ? showIn(column.unit, value, column.decimals) : String(value))])),
       h("ul", {}, ...build.findings.map((f) => h("li", {class: f.level}, h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, ` ${f.level} `), `${f.rule.replaceAll("_", " ")}${f.pulley ? `, ${f.pulley}` : ""} ${valueAgainstLimit(f)}. ${f.text}`))),
       cautionList(build.cautions),

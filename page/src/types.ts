@@ -53,14 +53,14 @@ export interface Lay { check: Check | null; geometry: Shape; problem: Problem | 
 export interface SweepSeries { name: string; kind: string; unit: string; values: (number | null)[] }
 export interface Sweep { rpm: number[]; arm_wind_deg: (number | null)[]; series: SweepSeries[] }
 export interface ChartBuild {
-  variant?: string; options?: Record<string, string>; ribs: number; diameters_mm: Record<string, number>; belt_length_mm: number | null; designation: string | null;
+  variant?: string; package?: string; options?: Record<string, string>; ribs: number; diameters_mm: Record<string, number>; belt_length_mm: number | null; designation: string | null;
   slots_mm: Record<string, number>; wrap_deg: Record<string, number>; wrap_gain_pct: Record<string, number | null>;
   arm_wind_deg: [number, number] | null; grip_used: number | null; grip_at_rpm: number | null; verdict: Level; file_writes: string | null;
   cells: (number | string | null)[]; // one for each column of the chart
   findings: Finding[]; changes?: Change[] | null; cautions: Caution[];
 }
 export interface ChartColumn { key: string; of: string | null; title: string; unit: string; decimals: number }
-export interface Chart { title: string; columns: ChartColumn[]; rows_left_out: number; builds: ChartBuild[]; cautions: Caution[]; belts: {designation: string; builds: number}[] }
+export interface Chart { title: string; columns: ChartColumn[]; excluded: {package: string; variants: string[]; options: Record<string, string[]>; reason: string; builds: number}[]; rows_left_out: number; builds: ChartBuild[]; cautions: Caution[]; belts: {designation: string; builds: number}[] }
 export interface Job<T> { job: number; state: "running" | "done" | "failed" | "stopped"; done: number; of: number; result: T | Problem | null }
 export type Value = number | string | boolean | Value[];
 export interface Change { path: string; value: Value }

@@ -174,6 +174,8 @@ bool snub_offer_changes(snub_reader *reader, const snub_node *root, const snub_n
     for (int i = 0; i < map->count; i++) {
         const snub_node *entry = map->keys[i], *value = map->items[i];
         snub_enter(reader, entry->text);
+        if (spreads(entry, value) && value->count == 0)
+            snub_read_wrong(reader, value, "keys with the values that differ", "is empty, so nothing differs");
         if (spreads(entry, value)) {
             for (int j = 0; j < value->count; j++)
                 read_change(reader, root, value->keys[j], value->items[j],

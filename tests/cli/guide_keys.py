@@ -23,7 +23,7 @@ TABLES = {
     ("Top level", DRIVE): ("snub_root_keys", "snub_hardware_root_keys"), ("engine", DRIVE): ("snub_engine_keys",),
     ("air", DRIVE): ("snub_air_keys",), ("cooler", DRIVE): ("snub_cooler_keys",), ("belt", DRIVE): ("snub_belt_keys",),
     ("pulleys", DRIVE): ("snub_pulley_keys",), ("arm", DRIVE): ("snub_arm_keys",), ("slot", DRIVE): ("snub_slot_keys",),
-    ("blower", DRIVE): ("snub_blower_keys",), ("limits", DRIVE): ("snub_limit_keys",),
+    ("blower", DRIVE): ("snub_blower_keys",), ("packages", DRIVE): ("read_package.package_keys",), ("limits", DRIVE): ("snub_limit_keys",),
     ("On a pulley", HARDWARE): ("snub_hardware_pulley_keys",), ("stack", HARDWARE): ("read_mount.part_keys",),
     ("standoff", HARDWARE): ("read_joint.standoff_keys",), ("clamp", HARDWARE): ("read_joint.clamp_keys",),
     ("bearing", HARDWARE): ("read_bearing.seat_keys",),
@@ -193,6 +193,7 @@ NEEDED = [
     (("bolts", HARDWARE), LEAST, ["mounts", 0, "bolts", 0], {"thread", "class"}, ("needed on a mount",)),
     (("obstacles", HARDWARE), LEAST, ["obstacles", 0], {"circle"}, ()),
     (("bearings", HARDWARE), LEAST, ["bearings", 0], set(), ()),
+    (("packages", DRIVE), None, [], set(), ()),
 ]
 CENTRIFUGAL_ONLY = {"swept", "internal_ratio"}  # needed by the other kinds, which the table's last column says
 

@@ -91,7 +91,27 @@ def front(rng, i):
     strains_of(random.Random(1000 + i), drive)  # numbers of its own: the fronts stay as they were
     if rng.random() < 0.3:
         drive["limits"] = {"rib_tension": rng.choice((150, 300, 500)), "wrap_blower": 90}
+    packages_of(random.Random(2000 + i), drive, ribbed)
     return random_drives.text_of(drive)
+
+
+def packages_of(rng, drive, ribbed):
+    """Two packages: one as the file is, one with a pulley moved or made larger; it may exclude a value or a front."""
+    options = drive.get("options", {})
+    movable = [p for p in ribbed if "at" in p]
+    if not movable or rng.random() < 0.65 or len(drive.get("variants", {})) * len(options) > 1:
+        return
+    moved = rng.choice(movable)
+    changes = {moved["name"]: {"at": random_drives.Flow([round(c + rng.uniform(-3, 3), 3) for c in moved["at"]])}, "belt.be": 1.3}
+    if moved["name"] in drive.get("variants", {}).get("other front", {}):
+        return
+    other = {"about": "a pulley moved", "changes": changes}
+    excludes = [{path: values[-1], "reason": "Not wanted."} for path, values in list(options.items())[:1]]
+    if excludes and "variants" in drive and rng.random() < 0.5:
+        excludes[0]["variant"] = "other front"
+    if excludes:
+        other["excludes"] = excludes
+    drive["packages"] = {"plain": {"about": "as the file is"}, "moved": other}
 
 
 def strains_of(rng, drive):
