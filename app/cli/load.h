@@ -46,7 +46,8 @@ bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, c
 /** Exit code of a build: CLI_FAIL where it fails. */
 int cli_verdict(const snub_build *build);
 
-/** Every build of the file, with --variant and --package, and --fewest where the command has it. @return false: the error is printed
+/** Every build of the file, with --variant and --package, and --fewest where the command has it. @return false: the
+ * error is printed
  */
 bool cli_make_chart(cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart);
 

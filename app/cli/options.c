@@ -11,7 +11,7 @@ enum { NAMES_MOST = 64 };
 static const cli_option drive_options[] = {
     {"set", 's', "PATH=VALUE", "replace a value of the file, as in --set blower.diameter=79", true, false, NULL},
     {"variant", 'v', "NAME", "use this variant (default: the file without a variant)", false, false, NULL},
-    {"package", 0, "NAME", "as this package (default: the file without its packages)", false, false, NULL},
+    {"package", 0, "NAME", "as this package (default: the file without its packages)", false, 0, NULL},
     {"catalogue", 0, "FILE", "parts catalogue for `part:` and `stock: catalogue`", false, CLI_INPUT, NULL},
 };
 static const cli_option unit_options[] = {

@@ -20,7 +20,13 @@ typedef enum snub_json_place {
 } snub_json_place;
 
 /** When it is there at all. */
-typedef enum snub_needs { SNUB_NEEDS_NOTHING, SNUB_NEEDS_BLOWER, SNUB_NEEDS_HARDWARE, SNUB_NEEDS_ARM, SNUB_NEEDS_PACKAGE } snub_needs;
+typedef enum snub_needs {
+    SNUB_NEEDS_NOTHING,
+    SNUB_NEEDS_BLOWER,
+    SNUB_NEEDS_HARDWARE,
+    SNUB_NEEDS_ARM,
+    SNUB_NEEDS_PACKAGE
+} snub_needs;
 
 /** A value of a column, SI. */
 typedef struct snub_column_value {
