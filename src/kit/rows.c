@@ -321,7 +321,7 @@ static snub_status lay_rows(const snub_document *document, const snub_reading *r
         const snub_package *package = rows->package_count > 0 ? rows->packages[p] : NULL;
         snub_row *row = &rows->items[rows->count];
         const snub_status status =
-            lay_row(reading, front > 99 ? &base->variants[front - 1] : only, package, rows, i % per_package, row);
+            lay_row(reading, front > 0 ? &base->variants[front - 1] : only, package, rows, i % per_package, row);
         if (status != SNUB_OK)
             return status;
         const snub_exclusion *exclusion = excluded(document, package, row);
