@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "chart_process.h"
 #include "command.h"
 #include "refused.h"
 
@@ -76,6 +77,10 @@ static int run_all(int count, char **arguments)
         snub_text_free(&text);
         return code;
     }
+#ifndef SNUB_LIGHT
+    if (strcmp(word, SERVE_CHART_WORD) == 0)
+        return serve_chart_process(count, arguments, CLI_BAD);
+#endif
     const cli_command *command = cli_command_named(word);
     return command ? run_command(command, count, arguments) : unknown_command(word);
 }

@@ -7,6 +7,7 @@
 #include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <unistd.h>
 
 #if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
@@ -67,6 +68,20 @@ bool memory_refused(void)
 void memory_begin(void)
 {
     refused = false;
+}
+
+void memory_limit(size_t bytes)
+{
+#ifndef ALLOCATOR_IS_TAKEN /* a sanitizer maps more than any machine has */
+    /* Not the address space: the C library reserves much of that for each thread, and does not use it. */
+    struct rlimit limit;
+    if (getrlimit(RLIMIT_DATA, &limit) != 0 || (limit.rlim_cur != RLIM_INFINITY && limit.rlim_cur <= bytes))
+        return;
+    limit.rlim_cur = bytes;
+    setrlimit(RLIMIT_DATA, &limit);
+#else
+    (void)bytes;
+#endif
 }
 
 #ifndef ALLOCATOR_IS_TAKEN

@@ -11,6 +11,7 @@
 #define SNUB_MEMORY_REFUSED_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 /** First in main: a refusal ends the process with "out of memory" and this code; so does the end of the process by a
  *  library, with words of its own. */
@@ -21,6 +22,8 @@ int memory_close(int code);
 void memory_note_only(void);
 /** Was this thread refused memory since memory_begin? */
 bool memory_refused(void);
+/** From here on this process may take so many bytes for its data, or what it is allowed already if that is less. */
+void memory_limit(size_t bytes);
 /** Forget what this thread was refused: other work begins. */
 void memory_begin(void);
 

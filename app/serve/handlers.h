@@ -55,7 +55,7 @@ void serve_apply(serve_worker *worker, const serve_request *request, serve_answe
 void serve_save(serve_worker *worker, const serve_folder *folder, const serve_request *request, const char *match,
                 bool create, serve_answer *answer);
 
-/** Progress of a chart. Both run on the chart's own thread.
+/** Progress of a chart, asked in the process that makes it and in the server.
  *  @return false from `going`: stop */
 typedef struct serve_progress {
     bool (*going)(void *context, int done, int of);

@@ -4,6 +4,8 @@
 #include <string.h>
 #include <time.h>
 
+#include "chart_process.h"
+
 static long long seconds(void)
 {
     struct timespec time;
@@ -11,11 +13,14 @@ static long long seconds(void)
     return (long long)time.tv_sec;
 }
 
+/* What the process says; -1: nothing new. */
 static bool going(void *context, int done, int of)
 {
     serve_job *job = context;
-    atomic_store(&job->done, done);
-    atomic_store(&job->of, of);
+    if (done >= 0) {
+        atomic_store(&job->done, done);
+        atomic_store(&job->of, of);
+    }
     if (seconds() - atomic_load(&job->looked) > SERVE_JOB_LONELY_SECONDS)
         atomic_store(&job->stop, true);
     return !atomic_load(&job->stop);
@@ -25,19 +30,21 @@ static void *run(void *context)
 {
     serve_job *job = context;
     snub_error error = {0};
-    serve_worker worker = {0};
-    serve_request request;
     serve_answer answer = {0};
-    serve_progress progress = {going, job};
-    snub_status status = serve_worker_open(&worker, job->folder, job->catalogue, &error);
+    serve_chart_link link;
+    const serve_progress progress = {going, job};
+    snub_status status = serve_chart_start(job->folder, job->catalogue, &link, &error);
+    if (!status)
+        status = serve_chart_wait(&link, job->body, job->body_length, &progress, &answer, &error);
     if (status) {
-        serve_answer_error(&answer, status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY : SERVE_OWN_FAULT, &error, NULL, 0);
-    } else if ((status = serve_request_read(job->body, job->body_length, &worker.arena, &request, &error))) {
-        serve_answer_error(&answer, SERVE_BAD_REQUEST, &error, NULL, 0);
-    } else {
-        serve_chart(&worker, &request, &progress, &answer);
+        snub_text_free(&answer.body);
+        answer = (serve_answer){0};
+        serve_answer_problem(&answer,
+                             status == SNUB_STOPPED     ? SERVE_BUSY
+                             : status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY
+                                                        : SERVE_OWN_FAULT,
+                             status == SNUB_STOPPED ? "stopped" : error.message);
     }
-    serve_worker_close(&worker);
     job->answer = answer;
     return NULL;
 }
@@ -186,8 +193,10 @@ void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer)
         answer->status = 200;
         snub_text_printf(&answer->body, "{\"job\":%u,\"state\":\"%s\",\"done\":%d,\"of\":%d,\"result\":", id,
                          state_of(job), atomic_load(&job->done), atomic_load(&job->of));
-        if (job->running || !job->answer.body.data)
+        if (job->running)
             snub_text_puts(&answer->body, "null");
+        else if (job->answer.body.failed || !job->answer.body.data)
+            snub_text_puts(&answer->body, "{\"title\":\"Out of memory\",\"status\":503}");
         else
             snub_text_add(&answer->body, job->answer.body.data, job->answer.body.length);
         snub_text_puts(&answer->body, "}");

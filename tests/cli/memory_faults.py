@@ -15,6 +15,7 @@ import os
 import pathlib
 import random
 import re
+import resource
 import shutil
 import signal
 import subprocess
@@ -408,6 +409,115 @@ def try_without_threads(work):
                     words.encode() in done.stderr and (work / "threads/made.csv").read_bytes() == BEFORE, done)
 
 
+# ---- the chart's own process -----------------------------------------------------------------------------------------
+
+
+def run_chart_process(folder, body, n=None, every=False, count=None):
+    """As the server starts it: the body comes in, the folder is descriptor 3. @return (code, answer, stderr)"""
+    start = ('exec 3<"$0"; export SNUB_REFUSE_AT="$2" SNUB_REFUSE_ALL="$3" SNUB_REFUSE_COUNT="$4" LD_PRELOAD="$5"; '
+             'exec "$1" serve-chart $PPID "$0" ""')
+    done = subprocess.run(["bash", "-c", start, folder, FULL, str(n or 0), "1" if every else "0", str(count or ""), SHIM],
+                          input=body, capture_output=True, timeout=SECONDS, env=environment(folder.parent))
+    frames = done.stdout.split(b"A ", 1)
+    return done.returncode, frames[1] if len(frames) > 1 else b"", done.stderr
+
+
+def try_chart_process(folder, text):
+    random_ = random.Random(f"{SEED} chart process")
+    body = json.dumps({"file": SMALL, "text": text}).encode()
+    count = folder.parent / "process-count"
+    want = run_chart_process(folder, body, count=count)
+    total = int(count.read_text().split()[-1])
+    tally.check("chart process: an answer", want[0] == 0 and want[1].startswith(b"200 "), want)
+    found, wrong = {"same": 0, "clean": 0}, []
+    tried = numbers_to_try(total, 6, random_)
+    for n, every in tried:
+        got = run_chart_process(folder, body, n, every)
+        clean = got[:2] == (2, b"") and set(got[2].splitlines()) == {b"snub: out of memory"}  # of one thread or of two
+        result = "same" if got == want else "clean" if clean else str(got)[:400]
+        if result in found:
+            found[result] += 1
+        else:
+            wrong.append(f"allocation {n} of {total}{' and all after it' if every else ''}: {result}")
+    tally.check(f"chart process: {len(wrong)} of {len(tried)} refusals", not wrong, "\n    ".join(wrong[:6]))
+    if TABLE:
+        print(f"chart process: {total} allocations, {len(tried)} refusals: {found['same']} same, {found['clean']} clean, "
+              f"{len(wrong)} other", flush=True)
+
+
+def children(server):
+    with open(f"/proc/{server.process.pid}/task/{server.process.pid}/children") as main_thread:
+        found = main_thread.read().split()
+    for task in os.listdir(f"/proc/{server.process.pid}/task"):
+        with open(f"/proc/{server.process.pid}/task/{task}/children") as file:
+            found += file.read().split()
+    return [int(number) for number in dict.fromkeys(found)]
+
+
+def gone(number):
+    for _ in range(300):
+        try:
+            with open(f"/proc/{number}/stat") as file:
+                if file.read().rsplit(")", 1)[1].split()[0] == "Z":
+                    return True
+        except (FileNotFoundError, ProcessLookupError):
+            return True
+        time.sleep(0.02)
+    return False
+
+
+def chart_job(server, body, act):
+    """Start a chart, act on its process, and wait for its end. @return what the job says at last"""
+    job = json.loads(server.ask("POST", "/api/chart", body)[2])["job"]
+    end = time.monotonic() + SECONDS
+    while time.monotonic() < end:
+        state = json.loads(server.ask("GET", f"/api/job?id={job}")[2])
+        if state["state"] != "running":
+            return state
+        if act and children(server):
+            act(children(server)[0], job)
+            act = None
+        time.sleep(0.01)
+    return {"state": "no end", "result": {}}
+
+
+def try_chart_ends(folder):
+    """Whatever ends the process, the server goes on and says it in words; whatever ends the server ends the process."""
+    body = json.dumps({"file": LARGE, "text": (folder / LARGE).read_text()})
+    server = Server(folder)
+    seen = []
+    for sign, word in ((signal.SIGKILL, "signal 9 (Killed)"), (signal.SIGABRT, "signal 6 (Aborted)")):
+        state = chart_job(server, body, lambda number, job: (seen.append(number), os.kill(number, sign)))
+        detail = state["result"].get("detail", "")
+        tally.check(f"chart ended by {word}", state["state"] == "failed" and state["result"]["type"] == "/problem/no-memory" and
+                    word in detail and "ran out of memory" in detail and "GiB" in detail, state)
+    state = chart_job(server, body, lambda number, job: (seen.append(number), server.ask("DELETE", f"/api/job?id={job}")))
+    tally.check("chart stopped", state["state"] == "stopped" and gone(seen[-1]), state)
+    tally.check("no process is left", not children(server), children(server))
+    server.ask("POST", "/api/chart", body)
+    while not children(server):
+        time.sleep(0.01)
+    left = children(server)[0]
+    server.process.send_signal(signal.SIGTERM)
+    tally.check("a server that ends takes the chart along", server.process.wait(10) == 0 and gone(left), left)
+    server = Server(folder)
+    server.ask("POST", "/api/chart", body)
+    while not children(server):
+        time.sleep(0.01)
+    left = children(server)[0]
+    server.process.kill()
+    server.process.wait()
+    tally.check("a server that is killed takes the chart along", gone(left), left)
+    server = Server(folder)
+    state = chart_job(server, body,
+                      lambda number, job: resource.prlimit(number, resource.RLIMIT_DATA, (1 << 20, 1 << 20)))
+    tally.check("a chart over its limit", state["state"] == "failed" and
+                "out of memory" in json.dumps(state["result"]).lower(), state)
+    tally.check("the server is there", server.ask("GET", "/api/folder")[0] == 200)
+    server.process.send_signal(signal.SIGTERM)
+    tally.check("the server ends well after it", server.process.wait(10) == 0)
+
+
 def main():
     global CATALOGUE, CACHE
     symbols = subprocess.run(["nm", "-D", BIN], capture_output=True, text=True).stdout
@@ -427,6 +537,10 @@ def main():
                     try_case(case, work, pool)
         try_without_threads(work)
         try_server(work)
+        if ONLY.search("chart process"):
+            served = work / "served" / "drives"
+            try_chart_process(served, (served / SMALL).read_text())
+            try_chart_ends(served)
     return tally.end()
 
 

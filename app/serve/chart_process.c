@@ -1,0 +1,294 @@
+#define _GNU_SOURCE /* pipe2 */
+#include "chart_process.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <poll.h>
+#include <signal.h>
+#include <spawn.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/prctl.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "job.h"
+#include "refused.h"
+
+extern char **environ;
+
+enum {
+    FOLDER_AT = 3,     /* descriptor of the folder in the process */
+    ARGUMENTS = 5,     /* program, word, number of the server's process, folder, catalogue */
+    NUMBER_ROOM = 24,  /* characters */
+    LINE_ROOM = 64,    /* of a frame's first line */
+    LOOK_MS = 100,     /* between looks at whether to go on */
+    MEMORY_LEAST = 512 /* MiB that a chart may have on the smallest machine: two hundred builds take a tenth */
+};
+
+size_t serve_chart_memory(void)
+{
+    const long pages = sysconf(_SC_PHYS_PAGES), bytes = sysconf(_SC_PAGESIZE);
+    const size_t least = (size_t)MEMORY_LEAST << 20;
+    const size_t share = pages > 0 && bytes > 0 ? (size_t)pages / (2 * SERVE_JOBS_RUNNING_MOST) * (size_t)bytes : least;
+    return share > least ? share : least;
+}
+
+/* ---- in the process ---------------------------------------------------------------------------------------------- */
+
+static bool put(const char *data, size_t length)
+{
+    while (length) {
+        const ssize_t written = write(STDOUT_FILENO, data, length);
+        if (written < 0 && errno == EINTR)
+            continue;
+        if (written <= 0)
+            return false;
+        data += written;
+        length -= (size_t)written;
+    }
+    return true;
+}
+
+static bool tell_progress(void *context, int done, int of)
+{
+    char line[LINE_ROOM];
+    (void)context;
+    const int length = snprintf(line, sizeof line, "P %d %d\n", done, of);
+    return put(line, (size_t)length); /* shorter than what a pipe takes in one piece */
+}
+
+static bool take_body(snub_text *body)
+{
+    char piece[1 << 16];
+    for (;;) {
+        const ssize_t got = read(STDIN_FILENO, piece, sizeof piece);
+        if (got < 0 && errno == EINTR)
+            continue;
+        if (got <= 0)
+            return got == 0 && !body->failed;
+        snub_text_add(body, piece, (size_t)got);
+    }
+}
+
+/* Where memory gets short for all, the system is to end this process and no other. */
+static void be_the_first_to_go(void)
+{
+    static const char most[] = "1000";
+    const int file = open("/proc/self/oom_score_adj", O_WRONLY | O_CLOEXEC);
+    if (file < 0)
+        return;
+    const ssize_t written = write(file, most, sizeof most - 1);
+    (void)written; /* a system without it has no such choice */
+    close(file);
+}
+
+int serve_chart_process(int count, char **arguments, int bad)
+{
+    if (count != ARGUMENTS)
+        return bad;
+    prctl(PR_SET_PDEATHSIG, SIGKILL);
+    if (getppid() != (pid_t)strtol(arguments[2], NULL, 10))
+        return bad; /* the server ended before that took hold */
+    be_the_first_to_go();
+    memory_limit(serve_chart_memory());
+    serve_folder folder = {.descriptor = FOLDER_AT, .path = arguments[3]};
+    serve_worker worker = {0};
+    serve_request request;
+    serve_answer answer = {0};
+    const serve_progress progress = {tell_progress, NULL};
+    snub_text body = {0};
+    snub_error error = {0};
+    if (!take_body(&body))
+        return bad;
+    snub_status status = serve_worker_open(&worker, &folder, arguments[4][0] ? arguments[4] : NULL, &error);
+    if (status)
+        serve_answer_error(&answer, status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY : SERVE_OWN_FAULT, &error, NULL, 0);
+    else if (serve_request_read(body.data, body.length, &worker.arena, &request, &error) != SNUB_OK)
+        serve_answer_error(&answer, SERVE_BAD_REQUEST, &error, NULL, 0);
+    else
+        serve_chart(&worker, &request, &progress, &answer);
+    char line[LINE_ROOM];
+    const int length = snprintf(line, sizeof line, "A %u %zu\n", answer.status, answer.body.length);
+    const bool whole = answer.status && answer.body.data && !answer.body.failed && !worker.arena.refused;
+    const bool told = whole && put(line, (size_t)length) && put(answer.body.data, answer.body.length);
+    serve_worker_close(&worker);
+    snub_text_free(&answer.body);
+    snub_text_free(&body);
+    return told ? 0 : bad;
+}
+
+/* ---- in the server ----------------------------------------------------------------------------------------------- */
+
+static void close_both(int pair[2])
+{
+    close(pair[0]);
+    close(pair[1]);
+}
+
+/* @return 0 or an errno */
+static int spawn(char *const arguments[], int body, int answers, int folder, pid_t *process)
+{
+    posix_spawn_file_actions_t files;
+    posix_spawnattr_t how;
+    sigset_t none, usual;
+    sigemptyset(&none);
+    sigemptyset(&usual);
+    sigaddset(&usual, SIGINT);
+    sigaddset(&usual, SIGTERM);
+    sigaddset(&usual, SIGPIPE);
+    int reason = posix_spawn_file_actions_init(&files);
+    if (reason)
+        return reason;
+    if ((reason = posix_spawnattr_init(&how)) == 0) {
+        const struct {
+            int from, to;
+        } moves[] = {{body, STDIN_FILENO}, {answers, STDOUT_FILENO}, {folder, FOLDER_AT}};
+        for (size_t i = 0; !reason && i < sizeof moves / sizeof *moves; i++)
+            reason = posix_spawn_file_actions_adddup2(&files, moves[i].from, moves[i].to);
+        posix_spawnattr_setflags(&how, POSIX_SPAWN_SETSIGMASK | POSIX_SPAWN_SETSIGDEF);
+        posix_spawnattr_setsigmask(&how, &none);
+        posix_spawnattr_setsigdefault(&how, &usual);
+        if (!reason)
+            reason = posix_spawn(process, "/proc/self/exe", &files, &how, arguments, environ);
+        posix_spawnattr_destroy(&how);
+    }
+    posix_spawn_file_actions_destroy(&files);
+    return reason;
+}
+
+snub_status serve_chart_start(const serve_folder *folder, const char *catalogue, serve_chart_link *link,
+                              snub_error *error)
+{
+    char number[NUMBER_ROOM], word[] = SERVE_CHART_WORD, program[] = "snub-full", none[] = "";
+    int body[2], answers[2], reason = 0;
+    snprintf(number, sizeof number, "%ld", (long)getpid());
+    char *arguments[ARGUMENTS + 1] = {program, word, number, folder->path, none, NULL};
+    if (catalogue)
+        arguments[ARGUMENTS - 1] = (char *)(size_t)catalogue; /* not written to: posix_spawn takes no const */
+    if (pipe2(body, O_CLOEXEC) != 0)
+        reason = errno;
+    if (!reason && pipe2(answers, O_CLOEXEC) != 0) {
+        reason = errno;
+        close_both(body);
+    }
+    if (!reason && (reason = spawn(arguments, body[0], answers[1], folder->descriptor, &link->process))) {
+        close_both(body);
+        close_both(answers);
+    }
+    if (reason)
+        return snub_fail(error, reason == ENOMEM ? SNUB_NO_MEMORY : SNUB_IO, NULL, NULL,
+                         "The chart could not be started: %s.", strerror(reason));
+    close(body[0]);
+    close(answers[1]);
+    link->to = body[1];
+    link->from = answers[0];
+    fcntl(link->to, F_SETFL, O_NONBLOCK);
+    return SNUB_OK;
+}
+
+/* Frames come in any pieces: what has come so far, and the answer once its line has. */
+typedef struct incoming {
+    snub_text text;
+    size_t at;      /* of the first byte that is not read yet */
+    bool answering; /* the rest is the body */
+    unsigned status;
+    size_t length; /* of the body */
+} incoming;
+
+/* @return false: no frame of ours */
+static bool read_lines(incoming *in, const serve_progress *progress, bool *go_on)
+{
+    char *end;
+    while (!in->answering && in->at < in->text.length &&
+           (end = memchr(in->text.data + in->at, '\n', in->text.length - in->at)) != NULL) {
+        const char *line = in->text.data + in->at;
+        char kind;
+        unsigned long first, second;
+        *end = '\0';
+        if (sscanf(line, "%c %lu %lu", &kind, &first, &second) != 3)
+            return false;
+        in->at = (size_t)(end - in->text.data) + 1;
+        if (kind == 'P') {
+            *go_on = progress->going(progress->context, (int)first, (int)second);
+        } else {
+            in->answering = true;
+            in->status = (unsigned)first;
+            in->length = second;
+        }
+    }
+    return true;
+}
+
+/* What is left of the body goes in as the process takes it. */
+static void feed(serve_chart_link *link, const char **body, size_t *length)
+{
+    const ssize_t written = *length ? write(link->to, *body, *length) : 0;
+    if (written > 0) {
+        *body += written;
+        *length -= (size_t)written;
+    }
+    if (*length == 0 || (written < 0 && errno != EAGAIN && errno != EINTR)) {
+        close(link->to);
+        link->to = -1;
+    }
+}
+
+static snub_status no_answer(int ended, snub_error *error)
+{
+    const double most = (double)serve_chart_memory() / (1 << 30);
+    if (WIFSIGNALED(ended))
+        return snub_fail(
+            error, SNUB_NO_MEMORY, NULL, NULL,
+            "The chart was not finished: its process was ended by signal %d (%s). Most likely the computer "
+            "ran out of memory. A chart may take %.1f GiB here. Close other programs, or use fewer options.",
+            WTERMSIG(ended), strsignal(WTERMSIG(ended)), most);
+    return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL,
+                     "The chart was not finished: it ran out of memory. A chart may take %.1f GiB here. Close other "
+                     "programs, or use fewer options.",
+                     most);
+}
+
+snub_status serve_chart_wait(serve_chart_link *link, const char *body, size_t length, const serve_progress *progress,
+                             serve_answer *answer, snub_error *error)
+{
+    incoming in = {0};
+    char piece[1 << 16];
+    bool go_on = true, good = true;
+    while (go_on && good) {
+        struct pollfd ends[2] = {{link->from, POLLIN, 0}, {link->to, POLLOUT, 0}};
+        if (poll(ends, link->to >= 0 ? 2 : 1, LOOK_MS) < 0 && errno != EINTR)
+            break;
+        if (link->to >= 0 && ends[1].revents)
+            feed(link, &body, &length);
+        if (ends[0].revents) {
+            const ssize_t got = read(link->from, piece, sizeof piece);
+            if (got == 0 || (got < 0 && errno != EINTR))
+                break;
+            if (got > 0)
+                snub_text_add(&in.text, piece, (size_t)got);
+            good = !in.text.failed && read_lines(&in, progress, &go_on);
+        } else {
+            go_on = progress->going(progress->context, -1, -1);
+        }
+    }
+    if (!go_on || !good)
+        kill(link->process, SIGKILL);
+    if (link->to >= 0)
+        close(link->to);
+    close(link->from);
+    int ended = 0;
+    while (waitpid(link->process, &ended, 0) < 0 && errno == EINTR)
+        continue;
+    const bool whole = good && in.answering && in.text.length - in.at == in.length;
+    snub_status status = !go_on ? SNUB_STOPPED : whole ? SNUB_OK : no_answer(ended, error);
+    if (status == SNUB_OK) {
+        snub_text_add(&answer->body, in.text.data + in.at, in.length);
+        answer->status = in.status;
+        if (answer->body.failed)
+            status = no_answer(0, error);
+    }
+    snub_text_free(&in.text);
+    return status;
+}
