@@ -19,6 +19,7 @@ static int run_serve(cli_run *run)
     serve_options wanted = {.path = run->operands[0],
                             .listen = cli_value(run, "listen"),
                             .catalogue = cli_value(run, "catalogue"),
+                            .arena = &run->arena,
                             .port = (int)port};
     return serve_run(&wanted, &error) == SNUB_OK ? CLI_PASS : cli_error(&error, NULL, 0);
 }

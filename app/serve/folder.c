@@ -26,9 +26,11 @@ int serve_folder_list(const serve_folder *folder, char ***names)
     int copy = openat(folder->descriptor, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     DIR *stream = copy < 0 ? NULL : fdopendir(copy);
     if (!stream) {
+        int reason = errno;
         if (copy >= 0)
             close(copy);
-        return 0;
+        errno = reason;
+        return -1;
     }
     char **list = calloc(SERVE_FILES_MOST, sizeof *list);
     int count = 0;
@@ -99,7 +101,9 @@ snub_status serve_folder_open(const char *path, serve_folder *folder, snub_error
     if (!result && is_folder) {
         char **names;
         int count = serve_folder_list(folder, &names);
-        if (count)
+        if (count < 0)
+            result = snub_fail(error, SNUB_IO, NULL, NULL, "cannot read folder %s: %s", folder->path, strerror(errno));
+        if (count > 0)
             folder->first = names[0];
         for (int i = 1; i < count; i++)
             free(names[i]);
@@ -107,6 +111,8 @@ snub_status serve_folder_open(const char *path, serve_folder *folder, snub_error
     }
     if (result)
         serve_folder_close(folder);
+    else
+        (void)snub_file_tidy(folder->descriptor); /* what a server that was killed has left */
     return result;
 }
 
@@ -126,6 +132,20 @@ static snub_status absent(snub_error *error, const char *name)
     return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "no file %.200s in the served folder", name);
 }
 
+/* Is it the name that is wrong, or the system that refuses? A file that cannot be opened is not a file that is gone. */
+static bool not_there(int reason)
+{
+    return reason == ENOENT || reason == ENOTDIR || reason == ELOOP || reason == ENAMETOOLONG || reason == ENXIO;
+}
+
+static snub_status no_parent(snub_error *error, const char *name, const char *what)
+{
+    int reason = errno;
+    return not_there(reason)
+               ? absent(error, name)
+               : snub_fail(error, SNUB_IO, NULL, "file", "cannot %s %s: %s", what, name, strerror(reason));
+}
+
 /* Descriptor of the folder that holds `name`'s last part, which `last` points at. */
 static int open_parent(const serve_folder *folder, const char *name, const char **last)
 {
@@ -134,9 +154,10 @@ static int open_parent(const serve_folder *folder, const char *name, const char 
         char part[SERVE_NAME_MOST + 1];
         memcpy(part, name, (size_t)(slash - name));
         part[slash - name] = '\0';
-        int next = openat(at, part, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
+        int next = openat(at, part, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC), reason = errno;
         close(at);
         at = next;
+        errno = reason;
     }
     *last = name;
     return at;
@@ -164,7 +185,9 @@ static snub_status read_all(int file, size_t size, char **data, size_t *length)
         if (got < 0 && errno == EINTR)
             continue;
         if (got < 0) {
+            int reason = errno;
             free(buffer);
+            errno = reason;
             return SNUB_IO;
         }
         have += (size_t)got;
@@ -186,23 +209,26 @@ static snub_status read_file(const serve_folder *folder, const char *name, char 
     const char *last;
     int parent = open_parent(folder, name, &last);
     if (parent < 0)
-        return absent(error, name);
+        return no_parent(error, name, "read");
     int file = openat(parent, last, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
     int reason = errno;
     close(parent);
-    if (file < 0 && (reason == EACCES || reason == EPERM || reason == EMFILE))
-        return snub_fail(error, SNUB_IO, NULL, "file", "cannot read %s: %s", name, strerror(reason));
-    if (file < 0)
+    if (file < 0 && not_there(reason))
         return absent(error, name);
+    if (file < 0)
+        return snub_fail(error, SNUB_IO, NULL, "file", "cannot read %s: %s", name, strerror(reason));
     struct stat status;
     snub_status result = SNUB_OK;
-    if (fstat(file, &status) || !S_ISREG(status.st_mode))
+    if (fstat(file, &status))
+        result = snub_fail(error, SNUB_IO, NULL, "file", "cannot read %s: %s", name, strerror(errno));
+    else if (!S_ISREG(status.st_mode))
         result = absent(error, name);
     else if (status.st_size > SNUB_FILE_BYTES_MOST)
         result = snub_fail(error, SNUB_TOO_LARGE, NULL, "file", "%s is larger than %d bytes", name,
                            (int)SNUB_FILE_BYTES_MOST);
     else if ((result = read_all(file, (size_t)status.st_size, data, length)))
-        result = snub_fail(error, result, NULL, "file", "cannot read %s", name);
+        result = result == SNUB_IO ? snub_fail(error, result, NULL, "file", "cannot read %s: %s", name, strerror(errno))
+                                   : snub_fail(error, result, NULL, NULL, "out of memory");
     close(file);
     return result;
 }
@@ -226,49 +252,20 @@ snub_status serve_folder_read_map(const serve_folder *folder, const char *name, 
     return read_file(folder, name, data, length, error);
 }
 
-/* Does the file on disk have this ETag (NULL: is there no file)? */
-static snub_status check_match(const serve_folder *folder, const char *name, const char *match, snub_error *error)
-{
-    char *data = NULL, etag[SERVE_ETAG_ROOM];
-    size_t length;
-    snub_status status = serve_folder_read(folder, name, &data, &length, etag, error);
-    free(data);
-    if (!match) {
-        if (status == SNUB_BAD_INPUT)
-            return SNUB_OK;
-        return status ? status : snub_fail(error, SNUB_STOPPED, NULL, "file", "%s already exists", name);
-    }
-    if (status == SNUB_BAD_INPUT)
-        return snub_fail(error, SNUB_STOPPED, NULL, "file", "%s no longer exists", name);
-    if (!status && strcmp(match, etag))
-        return snub_fail(error, SNUB_STOPPED, NULL, "file", "%s was changed by another program", name);
-    return status;
-}
-
-snub_status serve_folder_write(const serve_folder *folder, const char *name, const char *match, const char *data,
-                               size_t length, snub_error *error)
+snub_status serve_folder_write(const serve_folder *folder, const char *name, const serve_content *expected,
+                               const char *data, size_t length, snub_error *error)
 {
     if (!serve_name_allowed(name))
         return absent(error, name ? name : "");
-    snub_status status = check_match(folder, name, match, error);
-    if (status)
-        return status;
     const char *last;
     int parent = open_parent(folder, name, &last);
     if (parent < 0)
-        return absent(error, name);
-    struct stat there;
-    bool exists = !fstatat(parent, last, &there, AT_SYMLINK_NOFOLLOW);
+        return no_parent(error, name, "write");
+    snub_error why = {0};
+    snub_status status = snub_file_swap(parent, last, name, expected ? expected->data : NULL,
+                                        expected ? expected->length : 0, data, length, &why);
     close(parent);
-    /* A link that stands in the way would lead the writer out of the folder. */
-    if (exists && !S_ISREG(there.st_mode))
-        return absent(error, name);
-    size_t room = strlen(folder->path) + strlen(name) + 2;
-    char *path = malloc(room);
-    if (!path)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    snprintf(path, room, "%s/%s", folder->path, name);
-    status = snub_file_write(path, data, length, error);
-    free(path);
-    return status;
+    if (status == SNUB_STOPPED)
+        return snub_fail(error, status, NULL, "file", "%s %s", name, why.message);
+    return status ? snub_fail(error, status, NULL, "file", "%s: %s", name, why.message) : SNUB_OK;
 }

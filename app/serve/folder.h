@@ -30,14 +30,21 @@ snub_status serve_folder_read_map(const serve_folder *folder, const char *name, 
 /** ETag of a content: strong, quoted. Tells changes apart, keeps no secrets. */
 void serve_etag(const char *data, size_t length, char etag[SERVE_ETAG_ROOM]);
 
-/** Write a drive file whole or not at all.
- *  @param[in] match  ETag that the file on disk must have; NULL: there must be no such file yet
- *  @return SNUB_OK; SNUB_STOPPED (the file on disk is another, or exists; nothing was written); else as read */
-snub_status serve_folder_write(const serve_folder *folder, const char *name, const char *match, const char *data,
-                               size_t length, snub_error *error);
+/** What a file holds. */
+typedef struct serve_content {
+    char *data; /**< malloc'd */
+    size_t length;
+} serve_content;
+
+/** Write a drive file whole or not at all, and only in the place of the expected content.
+ *  @param[in] expected  what the file holds; NULL: there must be no such file yet
+ *  @return SNUB_OK; SNUB_STOPPED (the file on disk is another, exists, or is gone; nothing was written); else as read
+ */
+snub_status serve_folder_write(const serve_folder *folder, const char *name, const serve_content *expected,
+                               const char *data, size_t length, snub_error *error);
 
 /** Names of the drive files directly in the folder, sorted; malloc'd each and as a list.
- *  @return their count */
+ *  @return their count; -1 with errno set where the folder cannot be read */
 int serve_folder_list(const serve_folder *folder, char ***names);
 
 #endif

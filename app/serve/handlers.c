@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "access.h"
 #include "reading.h"
 #include "refused.h"
 #include "shape.h"
@@ -117,11 +118,37 @@ void serve_apply(serve_worker *worker, const serve_request *request, serve_answe
     snub_text_free(&text);
 }
 
+/* The file on disk, where it is the one that the request means; `expected` stays empty for a new file. */
+static snub_status read_expected(const serve_folder *folder, const char *name, const char *match,
+                                 serve_content *expected, snub_error *error)
+{
+    char etag[SERVE_ETAG_ROOM];
+    if (!match)
+        return SNUB_OK;
+    snub_status status = serve_folder_read(folder, name, &expected->data, &expected->length, etag, error);
+    if (status == SNUB_BAD_INPUT && serve_name_allowed(name))
+        return snub_fail(error, SNUB_STOPPED, NULL, "file", "%s no longer exists", name);
+    if (!status && strcmp(match, etag))
+        return snub_fail(error, SNUB_STOPPED, NULL, "file", "%s was changed by another program", name);
+    return status;
+}
+
+static serve_problem problem_of_disk(snub_status status)
+{
+    switch (status) {
+    case SNUB_STOPPED: return SERVE_CHANGED;
+    case SNUB_BAD_INPUT: return SERVE_NOT_FOUND;
+    case SNUB_NO_MEMORY: return SERVE_OWN_FAULT;
+    default: return SERVE_DISK;
+    }
+}
+
 void serve_save(serve_worker *worker, const serve_folder *folder, const serve_request *request, const char *match,
                 bool create, serve_answer *answer)
 {
     snub_text text = {0};
     snub_error error = {0};
+    serve_content there = {0};
     if (!match && !create) {
         serve_answer_problem(answer, SERVE_NO_MATCH, NULL);
         return;
@@ -133,18 +160,17 @@ void serve_save(serve_worker *worker, const serve_folder *folder, const serve_re
         serve_answer_drive(answer, request->file, data, text.length);
         snub_status status = SNUB_OK;
         if (answer->status == 200 && !answer->body.failed && !memory_refused())
-            status = serve_folder_write(folder, request->file, create ? NULL : match, data, text.length, &error);
+            status = read_expected(folder, request->file, create ? NULL : match, &there, &error);
+        if (!status && answer->status == 200 && !answer->body.failed && !memory_refused())
+            status = serve_folder_write(folder, request->file, create ? NULL : &there, data, text.length, &error);
         answer->written = !status && answer->status == 200 && !answer->body.failed;
         if (status) {
             snub_text_free(&answer->body);
             answer->etag[0] = '\0';
-            serve_answer_error(answer,
-                               status == SNUB_STOPPED     ? SERVE_CHANGED
-                               : status == SNUB_BAD_INPUT ? SERVE_NOT_FOUND
-                                                          : SERVE_DISK,
-                               &error, NULL, 0);
+            serve_answer_error(answer, problem_of_disk(status), &error, NULL, 0);
         }
     }
+    free(there.data);
     snub_text_free(&text);
 }
 

@@ -256,6 +256,12 @@ static void answer_folder(serve_server *server, serve_answer *answer)
     char **names;
     int found = serve_folder_list(&server->folder, &names);
     snub_text *out = &answer->body;
+    if (found < 0) {
+        snub_error error;
+        snub_fail(&error, SNUB_IO, NULL, NULL, "cannot read the folder: %s", strerror(errno));
+        serve_answer_error(answer, SERVE_DISK, &error, NULL, 0);
+        return;
+    }
     answer->status = 200;
     snub_text_puts(out, "{\"files\":[");
     for (int i = 0; i < found; i++) {

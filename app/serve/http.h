@@ -19,7 +19,6 @@ struct MHD_Daemon;
 typedef struct serve_server {
     serve_access access;
     serve_folder folder;
-    snub_arena memory; /**< lives as long as the server */
     serve_connections connections;
     serve_jobs jobs;
     pthread_mutex_t lock; /**< of the workers */

@@ -116,7 +116,7 @@ static snub_status open_server(serve_server *server, const serve_options *option
         status = read_address(options->listen ? options->listen : "127.0.0.1", at, &port, error);
     if (options->listen && strrchr(options->listen, ':') && !strchr(strrchr(options->listen, ':'), ']'))
         named = true;
-    const char *catalogue = find_catalogue(options->catalogue, &server->memory);
+    const char *catalogue = find_catalogue(options->catalogue, options->arena);
     server->jobs.catalogue = catalogue;
     server->jobs.folder = &server->folder;
     for (int i = 0; i < SERVE_WORKERS && !status; i++)
@@ -144,7 +144,6 @@ static void close_server(serve_server *server)
     for (int i = 0; i < SERVE_WORKERS; i++)
         serve_worker_close(&server->worker[i]);
     serve_folder_close(&server->folder);
-    snub_arena_free(&server->memory);
     serve_connections_destroy(&server->connections);
     pthread_mutex_destroy(&server->lock);
     pthread_mutex_destroy(&server->saving);
@@ -173,7 +172,6 @@ snub_status serve_run(const serve_options *options, snub_error *error)
     if (!server)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     server->folder.descriptor = -1;
-    snub_arena_init(&server->memory, 0);
     serve_connections_init(&server->connections);
     serve_jobs_init(&server->jobs);
     pthread_mutex_init(&server->lock, NULL);

@@ -10,6 +10,7 @@ typedef struct serve_options {
     const char *path;      /**< drive file or folder */
     const char *listen;    /**< "ADDRESS", "ADDRESS:PORT", "[v6]:PORT" or ":PORT"; NULL: loopback */
     const char *catalogue; /**< of parts; NULL: the usual one if it is there */
+    snub_arena *arena;     /**< outlives the call: an error may point at a path in it */
     int port;              /**< -1: SERVE_PORT or one of the next that is free; 0: any free one */
 } serve_options;
 

@@ -32,7 +32,10 @@ typedef enum snub_status {
 const char *snub_status_text(snub_status status);
 
 /** Where in the user's file a thing stands. line and column count from 1, column in characters; 0 = no place.
- *  start and end are byte offsets of the value's text, end exclusive. file lives as long as the document. */
+ *  start and end are byte offsets of the value's text, end exclusive.
+ *  file is not owned. In a document it lives as long as the document. In an error that a function hands out it is a
+ * text that the caller gave to that function (a path, a name, a document): never one that the function made for itself
+ * and has let go when it returns. */
 typedef struct snub_place {
     const char *file;
     int line, column;
@@ -137,7 +140,7 @@ const char *snub_nearest(const char *word, const char *const *names, int count);
  *  @param[out] data  malloc'd, NUL-terminated, the caller frees
  *  @return SNUB_OK; SNUB_IO (missing, directory, unreadable; the error says which); SNUB_TOO_LARGE; SNUB_NO_MEMORY */
 snub_status snub_file_read(const char *path, size_t most, char **data, size_t *length, snub_error *error);
-/** Write a file so that a failure never harms the one that is there: temporary neighbour, fsync, rename.
+/** Write a file so that a failure never harms the one that is there: temporary neighbour, fsync, read back, rename.
  *  Keeps the old file's permissions; follows a symbolic link to its target. "-" writes to standard output.
  *  @return SNUB_OK; SNUB_IO with the reason ("no space left on device") */
 snub_status snub_file_write(const char *path, const char *data, size_t length, snub_error *error);
@@ -147,6 +150,20 @@ bool snub_file_same(const char *a, const char *b);
 /** The path that a path leads to over symbolic links, whether or not there is a file.
  *  @return NULL: a loop of links, or no memory */
 char *snub_file_target(const char *path, snub_arena *arena);
+
+/** Write a file that other programs write too: only in the place of the expected content, or not at all. Where the
+ *  system can let two files change places, no other save that comes between is lost.
+ *  @param[in] folder    open descriptor
+ *  @param[in] name      one part, no slash; a link is refused
+ *  @param[in] shown     name that an error points at
+ *  @param[in] expected  what the file holds now; NULL: there must be no such file yet
+ *  @return SNUB_OK; SNUB_STOPPED (it holds something else, is there, or is gone; nothing was written); SNUB_IO */
+snub_status snub_file_swap(int folder, const char *name, const char *shown, const char *expected,
+                           size_t expected_length, const char *data, size_t length, snub_error *error);
+/** Remove what writers that were killed have left in a folder. Files of writers that live are locked, and stay.
+ *  @param[in] folder  open descriptor
+ *  @return how many were removed */
+int snub_file_tidy(int folder);
 
 /** SHA-256 of bytes that come piece by piece. FIPS 180-4. */
 typedef struct snub_digest {

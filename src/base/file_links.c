@@ -23,7 +23,9 @@ int snub_follow_links(const char *path, char target[SNUB_PATH_MOST])
     strcpy(target, path);
     for (int links = 0; links < LINKS_MOST; links++) {
         struct stat facts;
-        if (lstat(target, &facts) != 0 || !S_ISLNK(facts.st_mode))
+        if (lstat(target, &facts) != 0)
+            return errno == ENOENT ? 0 : errno; /* it may be a link, only not seen: a rename would replace it */
+        if (!S_ISLNK(facts.st_mode))
             return 0;
         char next[SNUB_PATH_MOST];
         ssize_t got = readlink(target, next, sizeof next - 1);

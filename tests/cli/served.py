@@ -1,0 +1,36 @@
+"""A server that tests ask: `snub serve` with its key."""
+import json
+import os
+import signal
+import subprocess
+import urllib.error
+import urllib.request
+
+SNUB = os.environ["SNUB_BIN"]
+
+
+class Server:
+    def __init__(self, path, environment=None):
+        self.process = subprocess.Popen([SNUB, "serve", path, "--port", "0"], stdout=subprocess.PIPE,
+                                        stderr=subprocess.PIPE, env=environment, text=True)
+        self.address = self.process.stdout.readline().strip()
+        self.root, self.key = self.address.split("/#key=")
+
+    def ask(self, path, body=None, **headers):
+        request = urllib.request.Request(self.root + path, None if body is None else json.dumps(body).encode(),
+                                         {"Authorization": f"Bearer {self.key}", "Content-Type": "application/json",
+                                          **{name.replace("_", "-"): value for name, value in headers.items()}})
+        try:
+            with urllib.request.urlopen(request, timeout=60) as answer:
+                return answer.status, json.loads(answer.read()), answer.headers.get("ETag")
+        except urllib.error.HTTPError as error:
+            return error.code, json.loads(error.read()), None
+
+    def stop(self):
+        self.process.send_signal(signal.SIGTERM)
+        err = self.process.communicate(timeout=60)[1]
+        return self.process.returncode, err
+
+    def kill(self):
+        self.process.kill()
+        self.process.communicate()
