@@ -158,12 +158,13 @@ void serve_save(serve_worker *worker, const serve_folder *folder, const serve_re
         /* The answer first: what cannot be answered is not written either. */
         serve_etag(data, text.length, answer->etag);
         serve_answer_drive(answer, request->file, data, text.length);
-        snub_status status = SNUB_OK;
-        if (answer->status == 200 && !answer->body.failed && !memory_refused())
-            status = read_expected(folder, request->file, create ? NULL : match, &there, &error);
-        if (!status && answer->status == 200 && !answer->body.failed && !memory_refused())
+        const bool answered = answer->status == 200 && !answer->body.failed;
+        snub_status status =
+            answered ? read_expected(folder, request->file, create ? NULL : match, &there, &error) : SNUB_OK;
+        if (answered && !status && !memory_refused()) {
             status = serve_folder_write(folder, request->file, create ? NULL : &there, data, text.length, &error);
-        answer->written = !status && answer->status == 200 && !answer->body.failed;
+            answer->written = !status;
+        }
         if (status) {
             snub_text_free(&answer->body);
             answer->etag[0] = '\0';

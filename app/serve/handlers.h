@@ -22,6 +22,7 @@ typedef struct serve_answer {
                                  making of the body only */
     const snub_bare *bare; /**< bare numbers of a file for inch units; NULL: not known. In the worker's arena as well */
     char etag[SERVE_ETAG_ROOM];
+    unsigned job; /**< that was started for it; 0: none */
     bool written; /**< a file was: memory that is refused from here on does not undo that */
 } serve_answer;
 

@@ -57,9 +57,11 @@ static void wait_for_client(serve_server *server, struct MHD_Connection *connect
 /* Send a response, which is given back; where memory was refused on the way to it, one that was made at the start: the
  * response may lack a part, or be NULL. */
 static enum MHD_Result queue(serve_server *server, struct MHD_Connection *connection, unsigned status,
-                             struct MHD_Response *response, bool written)
+                             struct MHD_Response *response, const serve_answer *answer)
 {
-    const bool whole = response && !memory_refused();
+    const bool whole = response && !memory_refused(), written = answer && answer->written;
+    if (!whole && answer && answer->job)
+        serve_job_drop(&server->jobs, answer->job); /* nobody will ask for it */
     wait_for_client(server, connection, true);
     enum MHD_Result result = MHD_queue_response(connection, whole ? status : MHD_HTTP_SERVICE_UNAVAILABLE,
                                                 whole ? response : server->no_memory[written]);
@@ -75,11 +77,11 @@ static enum MHD_Result send_answer(serve_server *server, struct MHD_Connection *
     size_t length = answer->body.length;
     char *data = answer->body.data ? answer->body.data : "";
     if (answer->body.failed || !answer->status)
-        return queue(server, connection, 0, NULL, answer->written);
+        return queue(server, connection, 0, NULL, answer);
     struct MHD_Response *response = MHD_create_response_from_buffer(
         length, data, answer->body.data ? MHD_RESPMEM_MUST_FREE : MHD_RESPMEM_PERSISTENT);
     if (!response)
-        return queue(server, connection, 0, NULL, answer->written);
+        return queue(server, connection, 0, NULL, answer);
     answer->body = (snub_text){0};
     add_headers(response);
     MHD_add_response_header(response, "Content-Type", problem ? "application/problem+json" : "application/json");
@@ -92,7 +94,7 @@ static enum MHD_Result send_answer(serve_server *server, struct MHD_Connection *
         MHD_add_response_header(response, "WWW-Authenticate", "Bearer realm=\"snub\"");
     if (answer->status == 503)
         MHD_add_response_header(response, "Retry-After", "1");
-    return queue(server, connection, answer->status, response, answer->written);
+    return queue(server, connection, answer->status, response, answer);
 }
 
 static enum MHD_Result refuse(serve_server *server, struct MHD_Connection *connection, serve_problem problem,
@@ -174,12 +176,12 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
         same ? MHD_create_response_from_buffer(0, "", MHD_RESPMEM_PERSISTENT)
              : MHD_create_response_from_buffer(asset->length, (void *)(size_t)asset->data, MHD_RESPMEM_PERSISTENT);
     if (!response)
-        return queue(server, connection, 0, NULL, false);
+        return queue(server, connection, 0, NULL, NULL);
     add_headers(response);
     MHD_add_response_header(response, "Content-Type", asset->type);
     MHD_add_response_header(response, "Cache-Control", "no-cache");
     MHD_add_response_header(response, "ETag", asset->etag);
-    return queue(server, connection, same ? 304 : 200, response, false);
+    return queue(server, connection, same ? 304 : 200, response, NULL);
 }
 
 static serve_worker *take_worker(serve_server *server)
@@ -325,10 +327,10 @@ static enum MHD_Result send_problem_text(serve_server *server, struct MHD_Connec
     struct MHD_Response *response =
         MHD_create_response_from_buffer(strlen(text), (void *)(size_t)text, MHD_RESPMEM_PERSISTENT);
     if (!response)
-        return queue(server, connection, 0, NULL, false);
+        return queue(server, connection, 0, NULL, NULL);
     add_headers(response);
     MHD_add_response_header(response, "Content-Type", "text/plain; charset=utf-8");
-    return queue(server, connection, 200, response, false);
+    return queue(server, connection, 200, response, NULL);
 }
 
 static bool is_json(const char *type)
@@ -408,7 +410,7 @@ static enum MHD_Result handle(void *context, struct MHD_Connection *connection, 
     if (!one) {
         enum MHD_Result result = MHD_YES;
         if (!(one = calloc(1, sizeof *one)))
-            return queue(server, connection, 0, NULL, false);
+            return queue(server, connection, 0, NULL, NULL);
         *state = one;
         return begin(server, connection, path, method, one, &result) ? MHD_YES : result;
     }

@@ -164,6 +164,7 @@ void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_an
         return;
     }
     answer->status = 202;
+    answer->job = id;
     snub_text_printf(&answer->body, "{\"job\":%u}", id);
 }
 
@@ -204,6 +205,15 @@ void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer)
     pthread_mutex_unlock(&jobs->lock);
     if (!job)
         serve_answer_problem(answer, SERVE_NOT_FOUND, "This job is not known, or its result was dropped to make room.");
+}
+
+void serve_job_drop(serve_jobs *jobs, unsigned id)
+{
+    pthread_mutex_lock(&jobs->lock);
+    serve_job *job = find(jobs, id);
+    if (job)
+        atomic_store(&job->stop, true);
+    pthread_mutex_unlock(&jobs->lock);
 }
 
 void serve_job_stop(serve_jobs *jobs, unsigned id, serve_answer *answer)

@@ -45,6 +45,8 @@ void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_an
 /** {"job":id,"state":"running"|"done"|"failed"|"stopped","done":n,"of":n,"result":…}; the result is given once the work
  *  is done and stays until the place is needed. */
 void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer);
+/** Stop it unasked: the answer that had its number was lost. */
+void serve_job_drop(serve_jobs *jobs, unsigned id);
 /** Ask it to stop. */
 void serve_job_stop(serve_jobs *jobs, unsigned id, serve_answer *answer);
 

@@ -260,7 +260,7 @@ class Server:
         self.arm_file.write_text(text)
         size = self.count_file.stat().st_size
         self.process.send_signal(signal.SIGUSR1)
-        end = time.monotonic() + 10
+        end = time.monotonic() + SECONDS
         while self.count_file.stat().st_size == size or not self.count_file.read_text().endswith("\n"):
             if time.monotonic() > end or self.process.poll() is not None:
                 return -1
@@ -319,6 +319,12 @@ def judge_answer(got, want, written):
     return "clean" if says == written else f"written: {written}, but it says: {body['detail']}"
 
 
+def wait_for_job(server, job):
+    end = time.monotonic() + SECONDS
+    while json.loads(server.ask("GET", f"/api/job?id={job}")[2])["state"] == "running" and time.monotonic() < end:
+        time.sleep(0.02)
+
+
 def try_request(server, drive, request, text):
     name, method, path, body, tries = request
     random_ = random.Random(f"{SEED} {name}")
@@ -328,8 +334,7 @@ def try_request(server, drive, request, text):
     if name == "look":
         job = json.loads(server.ask("POST", "/api/chart", json.dumps({"file": SMALL, "text": text}))[2])["job"]
         path += str(job)
-        while json.loads(server.ask(method, path)[2])["state"] == "running":
-            time.sleep(0.05)
+        wait_for_job(server, job)
 
     def once(n, every):
         drive.write_bytes(text.encode())
@@ -342,10 +347,7 @@ def try_request(server, drive, request, text):
             job = json.loads(got[2])["job"]
             got = 202, got[1], b""
             server.ask("DELETE", f"/api/job?id={job}")
-            for _ in range(200):
-                if json.loads(server.ask("GET", f"/api/job?id={job}")[2]).get("state") != "running":
-                    break
-                time.sleep(0.01)
+            wait_for_job(server, job)  # two at most may run
         return total, got, written
 
     total, want, changed = once(10 ** 9, False)
@@ -391,7 +393,7 @@ def try_server(work):
     if server:
         server.process.send_signal(signal.SIGTERM)
         try:
-            tally.check("the server ends well", server.process.wait(10) == 0, server.process.stderr.read())
+            tally.check("the server ends well", server.process.wait(SECONDS) == 0, server.process.stderr.read())
         except subprocess.TimeoutExpired:
             server.process.kill()
             tally.check("the server ends", False)
@@ -446,16 +448,25 @@ def try_chart_process(folder, text):
 
 
 def children(server):
-    with open(f"/proc/{server.process.pid}/task/{server.process.pid}/children") as main_thread:
-        found = main_thread.read().split()
-    for task in os.listdir(f"/proc/{server.process.pid}/task"):
-        with open(f"/proc/{server.process.pid}/task/{task}/children") as file:
-            found += file.read().split()
-    return [int(number) for number in dict.fromkeys(found)]
+    found = []
+    for task in pathlib.Path(f"/proc/{server.process.pid}/task").iterdir():
+        try:
+            found += (task / "children").read_text().split()
+        except (FileNotFoundError, ProcessLookupError):
+            pass  # a thread that has just ended
+    return [int(number) for number in found]
+
+
+def child_of(server):
+    end = time.monotonic() + SECONDS
+    while not (found := children(server)) and time.monotonic() < end:
+        time.sleep(0.01)
+    return found[0]
 
 
 def gone(number):
-    for _ in range(300):
+    end = time.monotonic() + SECONDS
+    while time.monotonic() < end:
         try:
             with open(f"/proc/{number}/stat") as file:
                 if file.read().rsplit(")", 1)[1].split()[0] == "Z":
@@ -474,8 +485,8 @@ def chart_job(server, body, act):
         state = json.loads(server.ask("GET", f"/api/job?id={job}")[2])
         if state["state"] != "running":
             return state
-        if act and children(server):
-            act(children(server)[0], job)
+        if act:
+            act(child_of(server), job)
             act = None
         time.sleep(0.01)
     return {"state": "no end", "result": {}}
@@ -495,16 +506,12 @@ def try_chart_ends(folder):
     tally.check("chart stopped", state["state"] == "stopped" and gone(seen[-1]), state)
     tally.check("no process is left", not children(server), children(server))
     server.ask("POST", "/api/chart", body)
-    while not children(server):
-        time.sleep(0.01)
-    left = children(server)[0]
+    left = child_of(server)
     server.process.send_signal(signal.SIGTERM)
-    tally.check("a server that ends takes the chart along", server.process.wait(10) == 0 and gone(left), left)
+    tally.check("a server that ends takes the chart along", server.process.wait(SECONDS) == 0 and gone(left), left)
     server = Server(folder)
     server.ask("POST", "/api/chart", body)
-    while not children(server):
-        time.sleep(0.01)
-    left = children(server)[0]
+    left = child_of(server)
     server.process.kill()
     server.process.wait()
     tally.check("a server that is killed takes the chart along", gone(left), left)
@@ -515,7 +522,7 @@ def try_chart_ends(folder):
                 "out of memory" in json.dumps(state["result"]).lower(), state)
     tally.check("the server is there", server.ask("GET", "/api/folder")[0] == 200)
     server.process.send_signal(signal.SIGTERM)
-    tally.check("the server ends well after it", server.process.wait(10) == 0)
+    tally.check("the server ends well after it", server.process.wait(SECONDS) == 0)
 
 
 def main():
