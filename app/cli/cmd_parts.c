@@ -89,6 +89,16 @@ static int no_memory(const parts_run *p)
     return cli_usage_error(p->run, "out of memory");
 }
 
+/* A path as it may be shown: a name may hold what a terminal obeys. Where memory is out, a text that is all of that. */
+static const char *shown(const parts_run *p, const char *path)
+{
+    snub_text text = {0};
+    snub_text_safe(&text, path, strlen(path));
+    const char *copy = text.failed ? NULL : snub_copy_text(&p->run->arena, text.data);
+    snub_text_free(&text);
+    return copy ? copy : "?";
+}
+
 static const char *format_of(const parts_run *p, const char *usual)
 {
     const char *format = cli_value(p->run, "format"), *path = cli_value(p->run, "output");
@@ -436,7 +446,7 @@ static int tell_imported(const parts_run *p, const char *name, const snub_import
                                         (json_int_t)report->replaced, "bad", (json_int_t)report->bad, "dry_run", dry),
                               CLI_PASS);
     snub_text out = {0};
-    snub_text_printf(&out, "%s: %s %lld of %lld parts", name, dry ? "would import" : "imported",
+    snub_text_printf(&out, "%s: %s %lld of %lld parts", shown(p, name), dry ? "would import" : "imported",
                      report->added + report->replaced, report->rows);
     if (report->replaced)
         snub_text_printf(&out, ", %lld replaced", report->replaced);
@@ -453,7 +463,7 @@ static int tell_import(parts_run *p, const char *name, snub_status status, const
 {
     if (status != SNUB_OK) {
         int code = errors->count ? cli_errors(p->run, errors, NULL, 0) : cli_error(error, NULL, 0);
-        fprintf(stderr, "snub parts: nothing was imported from %s%s\n", name,
+        fprintf(stderr, "snub parts: nothing was imported from %s%s\n", shown(p, name),
                 report->bad && !skip_bad ? "; use --skip-bad to take the good rows" : "");
         return code;
     }
@@ -568,7 +578,7 @@ static int run_init(parts_run *p)
                                         "version", (int)SNUB_CATALOGUE_VERSION, "parts", (json_int_t)count),
                               CLI_PASS);
     snub_text out = {0};
-    snub_text_printf(&out, "%s: version %d, %lld parts\n", p->path, (int)SNUB_CATALOGUE_VERSION, count);
+    snub_text_printf(&out, "%s: version %d, %lld parts\n", shown(p, p->path), (int)SNUB_CATALOGUE_VERSION, count);
     int code = cli_print(p->run, &out, CLI_PASS);
     snub_text_free(&out);
     return code;
@@ -678,7 +688,7 @@ static int run_backup(parts_run *p)
         return cli_print_json(p->run, json_pack("{s:i, s:o}", "snub", 1, "backup", snub_json_words(p->operands[0])),
                               CLI_PASS);
     snub_text out = {0};
-    snub_text_printf(&out, "%s: complete copy, checked\n", p->operands[0]);
+    snub_text_printf(&out, "%s: complete copy, checked\n", shown(p, p->operands[0]));
     int code = cli_print(p->run, &out, CLI_PASS);
     snub_text_free(&out);
     return code;
@@ -723,7 +733,7 @@ static int run_check(parts_run *p)
                               CLI_PASS);
     } else {
         snub_text out = {0};
-        snub_text_printf(&out, "%s: sound, %lld parts\n", p->path, parts);
+        snub_text_printf(&out, "%s: sound, %lld parts\n", shown(p, p->path), parts);
         code = cli_print(p->run, &out, CLI_PASS);
         snub_text_free(&out);
     }

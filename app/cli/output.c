@@ -54,13 +54,13 @@ int cli_usage_error(const cli_run *run, const char *format, ...)
     snub_text_vprintf(&text, format, arguments);
     va_end(arguments);
     /* The command line is the user's own, but it may have been pasted from anywhere. */
-    for (size_t i = 0; i < text.length; i++) {
-        if ((unsigned char)text.data[i] < 0x20 || text.data[i] == 0x7F)
-            text.data[i] = '?';
-    }
+    snub_text safe = {0};
+    if (text.data)
+        snub_text_safe(&safe, text.data, text.length);
     fprintf(stderr, "snub%s%s: %s\n", run->command ? " " : "", run->command ? run->command->name : "",
-            text.data ? text.data : "out of memory");
+            safe.data ? safe.data : "out of memory");
     snub_text_free(&text);
+    snub_text_free(&safe);
     return CLI_BAD;
 }
 

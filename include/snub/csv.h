@@ -56,6 +56,12 @@ snub_status snub_csv_read(const char *name, const char *data, size_t length, con
 /** Append one field, quoted where it must be (comma, semicolon, tab, quote, CR, LF, blanks at an end, empty text when
  *  `quote_empty`). `first` leaves out the comma before it. */
 void snub_csv_field(snub_text *out, const char *text, size_t length, bool first, bool quote_empty);
+/** Append one field of text that a spreadsheet must not take for a formula: where it begins with = + - @, tab, CR or LF
+ *  (also the wide forms of the four signs) and is no plain number, an apostrophe goes before it; likewise before such a
+ *  text that has apostrophes before it already, so that snub_csv_unmarked gives each text back. */
+void snub_csv_text(snub_text *out, const char *text, size_t length, bool first, bool quote_empty);
+/** The text behind the apostrophe of snub_csv_text; a text that has none is given back as it is. */
+const char *snub_csv_unmarked(const char *text);
 /** End the row: CRLF. */
 void snub_csv_end_row(snub_text *out);
 

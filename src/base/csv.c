@@ -367,6 +367,40 @@ void snub_csv_field(snub_text *out, const char *text, size_t length, bool first,
     snub_text_add(out, "\"", 1);
 }
 
+/* What a spreadsheet begins a formula with: four signs, in East Asian versions also their wide forms, and the blanks
+ * that some drop before they look. */
+static bool begins_formula(const char *text)
+{
+    static const char *const wide[] = {"\xEF\xBC\x9D", "\xEF\xBC\x8B", "\xEF\xBC\x8D", "\xEF\xBC\xA0"};
+    for (size_t i = 0; i < sizeof wide / sizeof wide[0]; i++)
+        if (strncmp(text, wide[i], strlen(wide[i])) == 0)
+            return true;
+    return text[0] && strchr("=+-@\t\r\n", text[0]);
+}
+
+void snub_csv_text(snub_text *out, const char *text, size_t length, bool first, bool quote_empty)
+{
+    const size_t marks = strspn(text, "'");
+    double value;
+    if (!begins_formula(text + marks) || (marks == 0 && snub_parse_number(text, NULL, &value) == SNUB_OK)) {
+        snub_csv_field(out, text, length, first, quote_empty);
+        return;
+    }
+    snub_text marked = {0};
+    snub_text_puts(&marked, "'");
+    snub_text_add(&marked, text, length);
+    out->failed = out->failed || marked.failed;
+    if (!marked.failed)
+        snub_csv_field(out, marked.data, marked.length, first, quote_empty);
+    snub_text_free(&marked);
+}
+
+const char *snub_csv_unmarked(const char *text)
+{
+    const size_t marks = strspn(text, "'");
+    return marks > 0 && begins_formula(text + marks) ? text + 1 : text;
+}
+
 void snub_csv_end_row(snub_text *out)
 {
     snub_text_add(out, "\r\n", 2);

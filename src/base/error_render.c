@@ -1,6 +1,5 @@
 /* An error as a person reads it: one line that says it, then the line of the file with a caret under the place. */
 #include "snub/base.h"
-#include "utf8.h"
 
 #include <string.h>
 
@@ -19,10 +18,8 @@ static void add_safe(const char *text, snub_text *out)
         uint32_t point = snub_utf8_next(&text, end);
         if (point == '\n' || point == '\t')
             snub_text_puts(out, " ");
-        else if (snub_utf8_is_control(point))
-            snub_text_puts(out, "?");
         else
-            snub_text_add(out, start, (size_t)(text - start));
+            snub_safe_add(out, point, start, (size_t)(text - start));
     }
 }
 
@@ -64,11 +61,9 @@ static bool find_line(const char *source, size_t length, int wanted, const char 
     }
 }
 
-static int shown_width(uint32_t point)
+static int shown_width(uint32_t point, size_t bytes)
 {
-    if (point == '\t')
-        return TAB_SHOWN;
-    return snub_utf8_is_control(point) ? 1 : snub_utf8_width(point);
+    return point == '\t' ? TAB_SHOWN : snub_safe_width(point, bytes);
 }
 
 static void add_blanks(int count, snub_text *out)
@@ -84,14 +79,12 @@ static void add_line(const char *start, const char *stop, int from, int to, snub
     while (start < stop) {
         const char *begin = start;
         uint32_t point = snub_utf8_next(&start, stop);
-        int width = shown_width(point);
+        int width = shown_width(point, (size_t)(start - begin));
         if (column >= from && column + width <= to) {
             if (point == '\t')
                 add_blanks(TAB_SHOWN, out);
-            else if (snub_utf8_is_control(point))
-                snub_text_puts(out, "?");
             else
-                snub_text_add(out, begin, (size_t)(start - begin));
+                snub_safe_add(out, point, begin, (size_t)(start - begin));
         }
         column += width;
     }
@@ -104,7 +97,9 @@ static void add_source(const snub_place *place, const char *source, size_t lengt
         return;
     int caret = 0, width = 0, character = 1;
     for (const char *at = start; at < stop; character++) {
-        int step = shown_width(snub_utf8_next(&at, stop));
+        const char *begin = at;
+        uint32_t point = snub_utf8_next(&at, stop);
+        int step = shown_width(point, (size_t)(at - begin));
         if (character < place->column)
             caret += step;
         width += step;

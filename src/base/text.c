@@ -82,11 +82,42 @@ void snub_text_printf(snub_text *text, const char *format, ...)
     va_end(arguments);
 }
 
+/* What a terminal would obey or not show, and bytes that are no UTF-8. */
+static bool must_escape(const char *word)
+{
+    const char *end = word + strlen(word);
+    while (word < end) {
+        const char *start = word;
+        const uint32_t point = snub_utf8_next(&word, end);
+        if (snub_utf8_is_hidden(point) || (point == 0xFFFD && word - start == 1))
+            return true;
+    }
+    return false;
+}
+
+/* $'...' with every byte that is not plain as \xNN, as the usual shells read it. */
+static void add_escaped(snub_text *text, const char *word)
+{
+    snub_text_puts(text, "$'");
+    for (; *word; word++) {
+        const unsigned char byte = (unsigned char)*word;
+        if (byte < 0x20 || byte >= 0x7F || byte == '\'' || byte == '\\')
+            snub_text_printf(text, "\\x%02X", (unsigned)byte);
+        else
+            snub_text_add(text, word, 1);
+    }
+    snub_text_puts(text, "'");
+}
+
 void snub_text_shell(snub_text *text, const char *word)
 {
     const char *plain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-./=:,@%+";
     if (word[0] && strspn(word, plain) == strlen(word)) {
         snub_text_puts(text, word);
+        return;
+    }
+    if (must_escape(word)) {
+        add_escaped(text, word);
         return;
     }
     snub_text_puts(text, "'");

@@ -1,5 +1,4 @@
 /* UTF-8 as a terminal shows it. */
-#include "utf8.h"
 #include "snub/base.h"
 
 #include <string.h>
@@ -79,10 +78,4 @@ int snub_text_width(const char *text)
     while (text < end)
         width += snub_utf8_width(snub_utf8_next(&text, end));
     return width;
-}
-
-bool snub_utf8_is_control(uint32_t point)
-{
-    return point < 0x20 || (point >= 0x7F && point < 0xA0) || point == 0x2028 || point == 0x2029 ||
-           (point >= 0x202A && point <= 0x202E) || (point >= 0x2066 && point <= 0x2069);
 }

@@ -172,8 +172,8 @@ void snub_draw_rectangle(snub_drawing *drawing, snub_layer layer, snub_pen pen, 
     snub_draw_path(drawing, layer, pen, fill, corner, 4, true);
 }
 
-/* One line, and nothing that XML 1.0 or a DXF line cannot carry: controls become spaces; bytes that begin no character,
- * and the two numbers that are none, become question marks. */
+/* One line, and nothing that XML 1.0 or a DXF line cannot carry, or that does not show: controls become spaces, the
+ * others and bytes that begin no character question marks. */
 static void make_plain(char *text)
 {
     const char *end = text + strlen(text);
@@ -181,7 +181,7 @@ static void make_plain(char *text)
         char *here = text + (at - text);
         uint32_t point = snub_utf8_next(&at, end);
         bool control = point < 0x20 || point == 0x7f;
-        if (control || (point == 0xfffd && at - here == 1) || point == 0xfffe || point == 0xffff)
+        if (snub_utf8_is_hidden(point) || (point == 0xfffd && at - here == 1))
             memset(here, control ? ' ' : '?', (size_t)(at - here));
     }
 }

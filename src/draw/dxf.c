@@ -183,27 +183,14 @@ static void path(snub_text *out, const snub_entity *entity)
         polyline(out, entity, &loop[i]);
 }
 
-/* Text of R12 is plain ASCII; the three signs that every CAD knows have codes of their own. */
-static const char *as_ascii(uint32_t point, char one[2])
+/* What every CAD program writes with signs of its own, or has a near sign for. NULL: none of these. */
+static const char *near_sign(uint32_t point)
 {
-    static const char letters[] = "AAAAAAACEEEEIIIIDNOOOOOxOUUUUYTsaaaaaaaceeeeiiiidnooooo/ouuuuyty"; /* 0xc0.. */
-    one[1] = '\0';
     switch (point) {
     case 0xb0: return "%%d";
     case 0xb1: return "%%p";
     case 0x2300:
     case 0xd8: return "%%c";
-    case 0xb2: return "2";
-    case 0xb3: return "3";
-    case 0xb7: return "*";
-    case 0xd7: return "x";
-    case 0xc4: return "Ae";
-    case 0xd6: return "Oe";
-    case 0xdc: return "Ue";
-    case 0xdf: return "ss";
-    case 0xe4: return "ae";
-    case 0xf6: return "oe";
-    case 0xfc: return "ue";
     case 0x2013:
     case 0x2014:
     case 0x2212: return "-";
@@ -211,24 +198,41 @@ static const char *as_ascii(uint32_t point, char one[2])
     case 0x2026: return "...";
     case 0x2190: return "<-";
     case 0x2192: return "->";
-    default: break;
+    default: return NULL;
     }
-    one[0] = point < 0x7f ? (char)point : point >= 0xc0 && point <= 0xff ? letters[point - 0xc0] : '?';
-    return one;
 }
 
-/* '%' is doubled to nothing here: "%%" begins a code, so a lone '%' is safe and a pair in the text is parted. */
+/* \U+XXXX; beyond the first 65536 characters as the two halves of UTF-16. */
+static void by_number(snub_text *out, uint32_t point)
+{
+    if (point > 0xFFFF)
+        snub_text_printf(out, "\\U+%04X\\U+%04X", 0xD7C0 + (unsigned)(point >> 10), 0xDC00 + (unsigned)(point & 0x3FF));
+    else
+        snub_text_printf(out, "\\U+%04X", (unsigned)point);
+}
+
+/* A lone '%' is one; beside another, or before a code, it is %%037. '^' begins a control code unless a blank follows;
+ * '\' before "U+" would begin a number. */
 static void ascii_text(snub_text *out, const char *text)
 {
     const char *end = text + strlen(text);
-    uint32_t before = 0;
+    bool percent = false;
     for (const char *at = text; at < end;) {
-        char one[2];
-        uint32_t point = snub_utf8_next(&at, end);
-        if (point == '%' && before == '%')
-            snub_text_puts(out, " ");
-        snub_text_puts(out, as_ascii(point, one));
-        before = point;
+        const uint32_t point = snub_utf8_next(&at, end);
+        const char *ahead = at, *sign = near_sign(point);
+        const uint32_t next = ahead < end ? snub_utf8_next(&ahead, end) : 0;
+        const char *next_sign = near_sign(next);
+        if (point == '%')
+            snub_text_puts(out, percent || next == '%' || (next_sign && next_sign[0] == '%') ? "%%037" : "%");
+        else if (point == '^')
+            snub_text_puts(out, "^ ");
+        else if (sign)
+            snub_text_puts(out, sign);
+        else if (point >= 0x7f || point == '\\')
+            by_number(out, point);
+        else
+            snub_text_printf(out, "%c", (char)point);
+        percent = point == '%';
     }
 }
 

@@ -345,6 +345,18 @@ static void count(builder *b, const snub_node *node, long weight, int height)
         stop(b, SNUB_TOO_LARGE, &node->place, "at most 32 levels", "is nested too deep");
 }
 
+/** A name with a character that does not show cannot be told from another by anybody who reads it. */
+static void refuse_hidden(builder *b, const yaml_event_t *event, const snub_place *place)
+{
+    uint32_t point;
+    if (!snub_text_hidden((const char *)event->data.scalar.value, event->data.scalar.length, &point))
+        return;
+    const char *message =
+        snub_format(b->arena, "has a character that does not show or is no character, U+%04X", (unsigned)point);
+    complain(b, SNUB_BAD_INPUT, place, "text that shows",
+             message != NULL ? message : "has a character that does not show");
+}
+
 static void on_scalar(builder *b, const yaml_event_t *event)
 {
     const yaml_char_t *tag = event->data.scalar.tag, *name = event->data.scalar.anchor;
@@ -356,6 +368,8 @@ static void on_scalar(builder *b, const yaml_event_t *event)
     node->quoted = text;
     if (memchr(event->data.scalar.value, 0, event->data.scalar.length) != NULL)
         complain(b, SNUB_BAD_INPUT, &node->place, NULL, "has a NUL character");
+    else
+        refuse_hidden(b, event, &node->place);
     node->text = snub_copy_text_n(b->arena, (const char *)event->data.scalar.value, event->data.scalar.length);
     node->value = SNUB_NEW(b->arena, snub_scalar_value, 1);
     if (node->text == NULL || node->value == NULL) {

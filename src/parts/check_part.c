@@ -19,6 +19,10 @@ static snub_status check_text(const char *text, const char *name, bool needed, s
         return snub_fail(error, SNUB_TOO_LARGE, NULL, name, "text is longer than %d bytes", SNUB_PART_TEXT_MOST);
     if (text && snub_utf8_invalid(text, length) != length)
         return snub_fail(error, SNUB_BAD_INPUT, NULL, name, "text is not UTF-8");
+    uint32_t point;
+    if (text && snub_text_hidden(text, length, &point))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, name,
+                         "text has a character that does not show or is no character, U+%04X", (unsigned)point);
     return SNUB_OK;
 }
 

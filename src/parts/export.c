@@ -53,7 +53,7 @@ void snub_export_header(snub_part_kind kind, snub_text *out)
 
 static void add_text(const char *text, bool first, snub_text *out)
 {
-    snub_csv_field(out, text, strlen(text), first, false);
+    snub_csv_text(out, text, strlen(text), first, false);
 }
 
 static void add_tolerance(const snub_part_field *field, const snub_part_value *value, snub_text *out)

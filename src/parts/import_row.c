@@ -191,11 +191,11 @@ static void read_field(row_reader *r, const char *text)
         value->given = r->wrong == before;
         value->number = (double)count;
     } else {
-        const char *now = snub_part_renamed(r->part->kind, field->name, text);
+        const char *word = snub_csv_unmarked(text), *now = snub_part_renamed(r->part->kind, field->name, word);
         if (now)
-            snub_import_hint(r->import, r->line, text, now);
+            snub_import_hint(r->import, r->line, word, now);
         value->given = true;
-        value->text = now ? now : text;
+        value->text = now ? now : word;
     }
 }
 
@@ -203,10 +203,10 @@ static void read_cell(row_reader *r, const char *text)
 {
     switch (r->column->role) {
     case SNUB_COLUMN_NONE: wrong(r, text, NULL, "value in a column without a title"); break;
-    case SNUB_COLUMN_KEY: r->part->key = text; break;
-    case SNUB_COLUMN_NAME: r->part->name = text; break;
-    case SNUB_COLUMN_SOURCE: r->part->source = text; break;
-    case SNUB_COLUMN_NOTE: r->part->note = text; break;
+    case SNUB_COLUMN_KEY: r->part->key = snub_csv_unmarked(text); break;
+    case SNUB_COLUMN_NAME: r->part->name = snub_csv_unmarked(text); break;
+    case SNUB_COLUMN_SOURCE: r->part->source = snub_csv_unmarked(text); break;
+    case SNUB_COLUMN_NOTE: r->part->note = snub_csv_unmarked(text); break;
     case SNUB_COLUMN_PRICE: read_price(r, text); break;
     case SNUB_COLUMN_CURRENCY: read_currency(r, text); break;
     case SNUB_COLUMN_STOCK: read_count(r, text, 1000000000000LL, &r->part->stock); break;

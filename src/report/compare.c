@@ -95,15 +95,22 @@ static void difference_words(const snub_compared *a, const snub_compared *b, con
         return;
     }
     if (better) {
-        snub_text_printf(out, "Better with %s: ", b->name);
+        snub_text_puts(out, "Better with ");
+        snub_text_safe(out, b->name, strlen(b->name));
+        snub_text_puts(out, ": ");
         add_list(differences, count, 1, named, locale, out);
         snub_text_puts(out, worse ? ". " : ". Nothing is worse.");
     }
     if (!better && !worse) {
-        snub_text_printf(out, "%s is neither better nor worse than %s in any number.", b->name, a->name);
+        snub_text_safe(out, b->name, strlen(b->name));
+        snub_text_puts(out, " is neither better nor worse than ");
+        snub_text_safe(out, a->name, strlen(a->name));
+        snub_text_puts(out, " in any number.");
     }
     if (worse) {
-        snub_text_printf(out, "Worse%s%s: ", better ? "" : " with ", better ? "" : b->name);
+        snub_text_puts(out, better ? "Worse" : "Worse with ");
+        snub_text_safe(out, better ? "" : b->name, better ? 0 : strlen(b->name));
+        snub_text_puts(out, ": ");
         add_list(differences, count, -1, named, locale, out);
         snub_text_puts(out, better ? "." : ". Nothing is better.");
     }
@@ -117,7 +124,8 @@ static void difference_words(const snub_compared *a, const snub_compared *b, con
 static void show_side(int side, const snub_compared *of, const snub_look *look, snub_text *out)
 {
     snub_text line = {0};
-    snub_text_printf(&line, "%s: ", of->name);
+    snub_text_safe(&line, of->name, strlen(of->name));
+    snub_text_puts(&line, ": ");
     snub_build_words(of->build, false, look->locale, &line);
     snub_text_printf(out, "%c  ", 'A' + side);
     snub_wrap(line.data != NULL ? line.data : "", 3, 3, look->width, out);

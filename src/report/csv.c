@@ -12,7 +12,7 @@ static void add_title(const snub_column *column, bool first, snub_text *scratch,
     snub_text_puts(scratch, column->title ? column->title : "");
     if (column->unit && column->unit[0])
         snub_text_printf(scratch, " [%s]", column->unit);
-    snub_csv_field(out, scratch->data ? scratch->data : "", scratch->length, first, false);
+    snub_csv_text(out, scratch->data ? scratch->data : "", scratch->length, first, false);
 }
 
 static void add_cell(const snub_cell *cell, bool first, bool alone, snub_text *scratch, snub_text *out)
@@ -23,9 +23,10 @@ static void add_cell(const snub_cell *cell, bool first, bool alone, snub_text *s
         return;
     }
     const char *text = "";
-    size_t length = 0;
     switch (cell->type) {
-    case SNUB_CELL_TEXT: text = cell->text; break;
+    case SNUB_CELL_TEXT: /* one that is there but empty is quoted, so that it can be told from no text */
+        snub_csv_text(out, cell->text, strlen(cell->text), first, true);
+        return;
     case SNUB_CELL_LEVEL: text = snub_mark_text(cell->mark); break;
     case SNUB_CELL_TRUTH: text = cell->number != 0 ? "yes" : "no"; break;
     default:
@@ -33,9 +34,7 @@ static void add_cell(const snub_cell *cell, bool first, bool alone, snub_text *s
         text = scratch->data ? scratch->data : "";
         break;
     }
-    length = strlen(text);
-    /* a text that is there but empty is quoted, so that it can be told from no text */
-    snub_csv_field(out, text, length, first, cell->type == SNUB_CELL_TEXT);
+    snub_csv_field(out, text, strlen(text), first, false);
 }
 
 snub_status snub_table_csv(const snub_data_table *table, snub_text *out, snub_error *error)

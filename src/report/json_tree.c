@@ -95,10 +95,27 @@ json_t *snub_json_whole(json_t *tree)
     return NULL;
 }
 
-static int take(const char *piece, size_t length, void *out)
+/* What does not show, or drives a terminal, goes by its number, which JSON reads as the same character. It can stand
+ * in strings only, and jansson parts those between characters. */
+static int take(const char *piece, size_t length, void *context)
 {
-    snub_text_add(out, piece, length);
-    return ((const snub_text *)out)->failed ? -1 : 0;
+    snub_text *out = context;
+    const char *end = piece + length, *plain = piece;
+    while (piece < end) {
+        const char *start = piece;
+        const uint32_t point = snub_utf8_next(&piece, end);
+        if (!snub_utf8_is_hidden(point) || point == '\n')
+            continue;
+        snub_text_add(out, plain, (size_t)(start - plain));
+        plain = piece;
+        if (point > 0xFFFF)
+            snub_text_printf(out, "\\u%04X\\u%04X", 0xD7C0 + (unsigned)(point >> 10),
+                             0xDC00 + (unsigned)(point & 0x3FF));
+        else
+            snub_text_printf(out, "\\u%04X", (unsigned)point);
+    }
+    snub_text_add(out, plain, (size_t)(end - plain));
+    return out->failed ? -1 : 0;
 }
 
 snub_status snub_json_text(const json_t *tree, snub_json_form form, snub_text *out, snub_error *error)

@@ -9,14 +9,17 @@ enum {
     WRAPPED_LEAST = 12 /* columns; narrower than this a wrapped column cannot be read */
 };
 
-/* A line break or tab within a cell would break the row: they are shown as a blank. Control characters could drive
- * the terminal: they are shown as '?'. */
+/* A line break or tab within a cell would break the row: they are shown as a blank. What could drive the terminal is
+ * shown escaped. */
 static void add_shown(const char *text, snub_text *out)
 {
-    for (const char *c = text; *c; c++) {
-        unsigned char byte = (unsigned char)*c;
-        char shown = byte == '\n' || byte == '\r' || byte == '\t' ? ' ' : byte < 0x20 || byte == 0x7F ? '?' : *c;
-        snub_text_add(out, &shown, 1);
+    for (const char *end = text + strlen(text); text < end;) {
+        const char *start = text;
+        const uint32_t point = snub_utf8_next(&text, end);
+        if (point == '\n' || point == '\r' || point == '\t')
+            snub_text_add(out, " ", 1);
+        else
+            snub_safe_add(out, point, start, (size_t)(text - start));
     }
 }
 

@@ -102,7 +102,34 @@ static void terminal_codes_from_a_file_are_not_passed_on(void **state)
     snub_error error = at(1, 1, "k\x1b[2J", "unknown key \"\x1b]0;x\x07\"");
     strcpy(error.got, "a\nb\xC2\x9B"
                       "c");
-    expect(&error, "k\x1b[2J: 1", "kit.yaml:1:1: k?[2J: unknown key \"?]0;x?\" (got a b?c)\n    k?[2J: 1\n    ^\n");
+    expect(&error, "k\x1b[2J: 1",
+           "kit.yaml:1:1: k\\x1B[2J: unknown key \"\\x1B]0;x\\x07\" (got a b\\x9Bc)\n    k\\x1B[2J: 1\n    ^\n");
+    /* The caret stays under its character behind what takes more columns when it is escaped: a mark that turns the
+     * line, a number that is no character, a byte that begins none. */
+    error = at(1, 5, "k", "no");
+    expect(&error, "\xE2\x80\xAE\xF0\x9F\xBF\xBE\x9B:x",
+           "kit.yaml:1:5: k: no\n    \\u202E\\U0001FFFE\\x9B:x\n                         ^\n");
+}
+
+static void every_hidden_character_is_known(void **state)
+{
+    (void)state;
+    static const uint32_t hidden[] = {0,      0x1B,   0x7F,    0x9B,    0x61C,    0x200B, 0x200E,
+                                      0x200F, 0x202A, 0x202E,  0x2066,  0x2069,   0xFEFF, 0xFDD0,
+                                      0xFDEF, 0xFFFE, 0x1FFFF, 0xE0041, 0x10FFFE, 0x2028};
+    static const uint32_t shown[] = {' ', '~', 0xA0, 0xE9, 0x5D0, 0x2010, 0x2030, 0xFDCF, 0xFDF0, 0xFFFD, 0x1F527};
+    for (size_t i = 0; i < sizeof hidden / sizeof hidden[0]; i++)
+        assert_true(snub_utf8_is_hidden(hidden[i]));
+    for (size_t i = 0; i < sizeof shown / sizeof shown[0]; i++)
+        assert_false(snub_utf8_is_hidden(shown[i]));
+    uint32_t point = 0;
+    assert_false(snub_text_hidden("a\tb\r\n", 5, &point));
+    assert_true(snub_text_hidden("a\xE2\x80\xAE", 4, &point));
+    assert_int_equal(point, 0x202E);
+    snub_text text = {0};
+    snub_text_shell(&text, "a\x1b'\xC3\xA4");
+    assert_string_equal(text.data, "$'a\\x1B\\x27\\xC3\\xA4'");
+    snub_text_free(&text);
 }
 
 static void a_cut_message_ends_on_a_whole_character(void **state)
@@ -136,6 +163,7 @@ int main(void)
         cmocka_unit_test(caret_stays_under_its_place),
         cmocka_unit_test(long_lines_are_cut_around_the_caret),
         cmocka_unit_test(terminal_codes_from_a_file_are_not_passed_on),
+        cmocka_unit_test(every_hidden_character_is_known),
         cmocka_unit_test(a_cut_message_ends_on_a_whole_character),
         cmocka_unit_test(every_status_has_a_text),
     };

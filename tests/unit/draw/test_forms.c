@@ -114,7 +114,7 @@ static void dxf_pairs_and_signs(void **state)
         "e 5 %%d \xe2\x88\x92"
         "3 \xe6\xbc\xa2",
         &out);
-    assert_non_null(strstr(out.data, "\n%%c 80 %%p 0.1, 30%%d, Groesse 5 % %d -3 ?\n"));
+    assert_non_null(strstr(out.data, "\n%%c 80 %%p 0.1, 30%%d, Gr\\U+00F6\\U+00DFe 5 %%037%%037d -3 \\U+6F22\n"));
     assert_non_null(strstr(out.data, "  9\n$INSUNITS\n 70\n     4\n"));
     assert_non_null(strstr(out.data, "  9\n$ACADVER\n  1\nAC1009\n"));
     assert_non_null(strstr(out.data, "ARC\n  8\nPITCH_LINE\n  6\nDASHED\n 10\n0.000000\n"));

@@ -109,9 +109,9 @@ static void text_counts_characters(void **state)
     snub_data_table table = {.name = "t", .column_count = 2, .columns = columns, .row_count = 3, .cells = cells};
     snub_text out = {0};
     assert_int_equal(snub_table_show(&table, &PLAIN, &out, NULL), SNUB_OK);
-    assert_string_equal(out.data, "name      x\n\xC3\xA9"
-                                  "e\xCC\x81        1\n"
-                                  "\xE7\x9A\xAE\xE5\xB8\xB6      2\nesc?[31m  3\n");
+    assert_string_equal(out.data, "name         x\n\xC3\xA9"
+                                  "e\xCC\x81           1\n"
+                                  "\xE7\x9A\xAE\xE5\xB8\xB6         2\nesc\\x1B[31m  3\n");
     snub_text_free(&out);
 }
 
