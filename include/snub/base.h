@@ -123,9 +123,8 @@ bool snub_utf8_is_hidden(uint32_t point);
 bool snub_text_hidden(const char *text, size_t length, uint32_t *point);
 /** Append with hidden characters and bytes that are no UTF-8 as \xNN, \uNNNN or \UNNNNNNNN: fit for a terminal. */
 void snub_text_safe(snub_text *out, const char *text, size_t length);
-/** The same for one character, as snub_utf8_next found it in `bytes` bytes at `start`; and the columns it takes so. */
+/** The same for one character, as snub_utf8_next found it in `bytes` bytes at `start`. */
 void snub_safe_add(snub_text *out, uint32_t point, const char *start, size_t bytes);
-int snub_safe_width(uint32_t point, size_t bytes);
 /** Columns that a character takes on a terminal: 0 for marks that combine, 2 for wide ones, else 1. */
 int snub_utf8_width(uint32_t point);
 /** Columns of a NUL-terminated text. */

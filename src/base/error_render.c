@@ -1,4 +1,5 @@
 /* An error as a person reads it: one line that says it, then the line of the file with a caret under the place. */
+#include "safe_text.h"
 #include "snub/base.h"
 
 #include <string.h>

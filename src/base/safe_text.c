@@ -1,5 +1,5 @@
 /* Text from anywhere, fit for a terminal. */
-#include "snub/base.h"
+#include "safe_text.h"
 
 /* A byte that begins no character is read as U+FFFD, by itself; the character U+FFFD has three bytes and shows. */
 static bool is_stray(uint32_t point, size_t bytes)
