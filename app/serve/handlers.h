@@ -34,7 +34,6 @@ typedef struct serve_worker {
     snub_part_source parts;
     const serve_folder *folder; /**< where maps of blowers may lie */
     snub_map_source maps;
-    bool taken;
 } serve_worker;
 
 /** @param[in] catalogue  path; NULL: without parts */

@@ -1,15 +1,13 @@
 #include "http.h"
 
-#include <arpa/inet.h>
 #include <errno.h>
-#include <fcntl.h>
 #include <microhttpd.h>
-#include <netinet/in.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
+#include "accept.h"
 #include "assets.h"
+#include "received.h"
 #include "refused.h"
 #include "snub/cautions.h"
 #include "snub/json.h"
@@ -41,7 +39,7 @@ static void add_headers(struct MHD_Response *response)
         MHD_add_response_header(response, fixed[i][0], fixed[i][1]);
 }
 
-static int *slot_of(struct MHD_Connection *connection)
+static serve_place *place_of(struct MHD_Connection *connection)
 {
     const union MHD_ConnectionInfo *info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
     return info ? info->socket_context : NULL;
@@ -49,16 +47,20 @@ static int *slot_of(struct MHD_Connection *connection)
 
 static void wait_for_client(serve_server *server, struct MHD_Connection *connection, bool waiting)
 {
-    int *slot = slot_of(connection);
-    if (slot)
-        serve_connections_mark(&server->connections, *slot, waiting);
+    serve_connections_mark(&server->connections, place_of(connection), waiting);
 }
 
 /* Send a response, which is given back; where memory was refused on the way to it, one that was made at the start: the
- * response may lack a part, or be NULL. */
+ * response may lack a part, or be NULL.
+ * The connection ends after an error, since what follows may be the body of what was refused, and where more came in
+ * than the request: what stands behind it was sent without waiting for us, and is not taken for a request. */
 static enum MHD_Result queue(serve_server *server, struct MHD_Connection *connection, unsigned status,
                              struct MHD_Response *response, const serve_answer *answer)
 {
+    const serve_place *place = place_of(connection);
+    const bool last = status >= 400 || !place || serve_received_more(place->socket, place->taken);
+    if (response && last)
+        MHD_add_response_header(response, "Connection", "close");
     const bool whole = response && !memory_refused(), written = answer && answer->written;
     if (!whole && answer && answer->job)
         serve_job_drop(&server->jobs, answer->job); /* nobody will ask for it */
@@ -129,11 +131,16 @@ static enum MHD_Result count_header(void *context, enum MHD_ValueKind kind, cons
     return MHD_YES;
 }
 
-static bool once(struct MHD_Connection *connection, const char *name)
+static int times(struct MHD_Connection *connection, const char *name)
 {
     count counted = {name, 0};
     MHD_get_connection_values(connection, MHD_HEADER_KIND, count_header, &counted);
-    return counted.found <= 1;
+    return counted.found;
+}
+
+static bool once(struct MHD_Connection *connection, const char *name)
+{
+    return times(connection, name) <= 1;
 }
 
 static bool has_key(const serve_server *server, struct MHD_Connection *connection)
@@ -154,7 +161,11 @@ static bool pass_gate(serve_server *server, struct MHD_Connection *connection, c
     } else if (!once(connection, "Origin") || !serve_origin_allowed(host, origin) ||
                (site && strcmp(site, "same-origin") && strcmp(site, "none") && (!reads || strcmp(path, "/")))) {
         *result = refuse(server, connection, SERVE_WRONG_ORIGIN, NULL, NULL);
-    } else if (serve_route_needs_key(serve_route_of(path, NULL)) && !has_key(server, connection)) {
+    } else if (has_key(server, connection)) {
+        serve_connections_show_key(&server->connections, place_of(connection));
+        wait_for_client(server, connection, true); /* for the body */
+        return true;
+    } else if (serve_route_needs_key(serve_route_of(path, NULL))) {
         *result = refuse(server, connection, SERVE_NO_KEY, NULL, NULL);
     } else {
         return true;
@@ -184,38 +195,14 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
     return queue(server, connection, same ? 304 : 200, response, NULL);
 }
 
-static serve_worker *take_worker(serve_server *server)
+static void answer_post(serve_lane *lane, struct MHD_Connection *connection, serve_route route, exchange *one)
 {
-    serve_worker *worker = NULL;
-    pthread_mutex_lock(&server->lock);
-    for (int i = 0; i < SERVE_WORKERS && !worker; i++)
-        if (!server->worker[i].taken)
-            worker = &server->worker[i];
-    if (worker)
-        worker->taken = true;
-    pthread_mutex_unlock(&server->lock);
-    return worker;
-}
-
-static void give_worker(serve_server *server, serve_worker *worker)
-{
-    snub_arena_free(&worker->arena);
-    pthread_mutex_lock(&server->lock);
-    worker->taken = false;
-    pthread_mutex_unlock(&server->lock);
-}
-
-static void answer_post(serve_server *server, struct MHD_Connection *connection, serve_route route, exchange *one)
-{
+    serve_server *server = lane->server;
     if (route == SERVE_ROUTE_CHART) {
         serve_job_start(&server->jobs, one->body.data ? one->body.data : "", one->body.length, &one->answer);
         return;
     }
-    serve_worker *worker = take_worker(server);
-    if (!worker) {
-        serve_answer_problem(&one->answer, SERVE_BUSY, NULL);
-        return;
-    }
+    serve_worker *worker = &lane->worker;
     serve_request request;
     snub_error error = {0};
     snub_status status = serve_request_read(one->body.data, one->body.length, &worker->arena, &request, &error);
@@ -241,7 +228,7 @@ static void answer_post(serve_server *server, struct MHD_Connection *connection,
         one->answer = (serve_answer){0};
         serve_answer_problem(&one->answer, SERVE_NO_MEMORY, NULL);
     }
-    give_worker(server, worker);
+    snub_arena_free(&worker->arena);
 }
 
 /* Those of every build: the page has them before it has read a file, and where it cannot. */
@@ -340,6 +327,14 @@ static bool is_json(const char *type)
            (type[sizeof json - 1] == '\0' || type[sizeof json - 1] == ';' || type[sizeof json - 1] == ' ');
 }
 
+static void count_head(struct MHD_Connection *connection)
+{
+    const union MHD_ConnectionInfo *info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_REQUEST_HEADER_SIZE);
+    serve_place *place = place_of(connection);
+    if (info && place)
+        place->taken += info->header_size;
+}
+
 /* First call, with the headers complete: everything that can be refused without the body is refused here. */
 static bool begin(serve_server *server, struct MHD_Connection *connection, const char *path, const char *method,
                   exchange *one, enum MHD_Result *result)
@@ -347,10 +342,13 @@ static bool begin(serve_server *server, struct MHD_Connection *connection, const
     const char *methods;
     serve_route route = serve_route_of(path, &methods);
     one->refused = true;
+    count_head(connection);
     if (!pass_gate(server, connection, path, method, result))
         return false;
     const char *length = header(connection, "Content-Length");
-    if (route == SERVE_ROUTE_NONE)
+    if (!once(connection, "Content-Length") || times(connection, "Transfer-Encoding"))
+        *result = refuse(server, connection, SERVE_FRAMING, NULL, NULL);
+    else if (route == SERVE_ROUTE_NONE)
         *result = refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
     else if (!serve_method_allowed(methods, method))
         *result = refuse(server, connection, SERVE_METHOD, NULL, methods);
@@ -380,9 +378,10 @@ static void take_body(serve_server *server, exchange *one, const char *data, siz
         serve_answer_problem(&one->answer, one->body.failed ? SERVE_NO_MEMORY : SERVE_BUSY, NULL);
 }
 
-static enum MHD_Result finish(serve_server *server, struct MHD_Connection *connection, const char *path,
-                              const char *method, exchange *one)
+static enum MHD_Result finish(serve_lane *lane, struct MHD_Connection *connection, const char *path, const char *method,
+                              exchange *one)
 {
+    serve_server *server = lane->server;
     const char *methods;
     serve_route route = serve_route_of(path, &methods);
     wait_for_client(server, connection, false);
@@ -393,17 +392,20 @@ static enum MHD_Result finish(serve_server *server, struct MHD_Connection *conne
     if (route == SERVE_ROUTE_PROBLEM)
         return send_problem_text(server, connection, path);
     snub_json_begin();
+    atomic_store(&lane->busy, true);
     if (!strcmp(method, "POST"))
-        answer_post(server, connection, route, one);
+        answer_post(lane, connection, route, one);
     else
         answer_get(server, connection, route, method, one);
+    atomic_store(&lane->busy, false);
     return send_answer(server, connection, &one->answer, NULL);
 }
 
 static enum MHD_Result handle(void *context, struct MHD_Connection *connection, const char *path, const char *method,
                               const char *version, const char *data, size_t *size, void **state)
 {
-    serve_server *server = context;
+    serve_lane *lane = context;
+    serve_server *server = lane->server;
     exchange *one = *state;
     (void)version;
     memory_begin();
@@ -417,17 +419,21 @@ static enum MHD_Result handle(void *context, struct MHD_Connection *connection, 
     if (one->refused)
         return MHD_NO;
     if (*size) {
+        serve_place *place = place_of(connection);
+        if (place)
+            place->taken += *size;
         take_body(server, one, data, *size);
         *size = 0;
         return MHD_YES;
     }
-    return finish(server, connection, path, method, one);
+    return finish(lane, connection, path, method, one);
 }
 
 static void completed(void *context, struct MHD_Connection *connection, void **state,
                       enum MHD_RequestTerminationCode code)
 {
-    serve_server *server = context;
+    serve_lane *lane = context;
+    serve_server *server = lane->server;
     exchange *one = *state;
     (void)code;
     wait_for_client(server, connection, true); /* for the next request */
@@ -443,55 +449,16 @@ static void completed(void *context, struct MHD_Connection *connection, void **s
 static void connected(void *context, struct MHD_Connection *connection, void **socket_context,
                       enum MHD_ConnectionNotificationCode code)
 {
-    serve_server *server = context;
+    serve_lane *lane = context;
+    serve_connections *connections = &lane->server->connections;
     if (code == MHD_CONNECTION_NOTIFY_STARTED) {
         const union MHD_ConnectionInfo *info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
-        int *slot = malloc(sizeof *slot);
-        if (slot)
-            *slot = info ? serve_connections_add(&server->connections, info->connect_fd) : -1;
-        *socket_context = slot;
-    } else if (*socket_context) {
-        int *slot = *socket_context;
-        serve_connections_remove(&server->connections, *slot);
-        free(slot);
+        *socket_context = info ? serve_connections_find(connections, info->connect_fd) : NULL;
+    } else {
+        serve_connections_remove(connections, *socket_context);
         *socket_context = NULL;
+        atomic_fetch_sub(&lane->connections, 1);
     }
-}
-
-static unsigned port_of(int listener)
-{
-    union {
-        struct sockaddr any;
-        struct sockaddr_in v4;
-        struct sockaddr_in6 v6;
-    } at;
-    socklen_t length = sizeof at;
-    if (getsockname(listener, &at.any, &length))
-        return 0;
-    return ntohs(at.any.sa_family == AF_INET6 ? at.v6.sin6_port : at.v4.sin_port);
-}
-
-snub_status serve_http_listen(const struct sockaddr *address, int *listener, unsigned *port, snub_error *error)
-{
-    enum { WAITING = 128 }; /* connections that the system may hold for us */
-    const bool six = address->sa_family == AF_INET6;
-    const int on = 1;
-    int found = socket(address->sa_family, SOCK_STREAM, 0);
-    if (found < 0)
-        return snub_fail(error, SNUB_IO, NULL, NULL, "cannot open a socket: %s", strerror(errno));
-    fcntl(found, F_SETFD, FD_CLOEXEC);
-    setsockopt(found, SOL_SOCKET, SO_REUSEADDR, &on, sizeof on);
-    if (six)
-        setsockopt(found, IPPROTO_IPV6, IPV6_V6ONLY, &on, sizeof on);
-    if (bind(found, address, six ? sizeof(struct sockaddr_in6) : sizeof(struct sockaddr_in)) ||
-        listen(found, WAITING)) {
-        int reason = errno;
-        close(found);
-        return snub_fail(error, SNUB_IO, NULL, NULL, "cannot listen on this address: %s", strerror(reason));
-    }
-    *listener = found;
-    *port = port_of(found);
-    return SNUB_OK;
 }
 
 static struct MHD_Response *no_memory(bool written)
@@ -512,40 +479,48 @@ static struct MHD_Response *no_memory(bool written)
     MHD_add_response_header(response, "Content-Type", "application/problem+json");
     MHD_add_response_header(response, "Cache-Control", "no-store");
     MHD_add_response_header(response, "Retry-After", "1");
+    MHD_add_response_header(response, "Connection", "close");
     return response;
 }
 
-snub_status serve_http_start(serve_server *server, int listener, snub_error *error)
+static bool start_lane(serve_lane *lane)
+{
+    enum { CLOSING = 64 }; /* a place is free a moment before the library has counted its connection out */
+    const unsigned flags = MHD_USE_AUTO_INTERNAL_THREAD | MHD_USE_NO_LISTEN_SOCKET | MHD_USE_ITC;
+    lane->daemon = MHD_start_daemon(
+        flags, 0, NULL, NULL, handle, lane, MHD_OPTION_CONNECTION_LIMIT, (unsigned)(SERVE_PLACES_MOST + CLOSING),
+        MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)SERVE_HEADER_MEMORY, MHD_OPTION_STRICT_FOR_CLIENT, 1,
+        MHD_OPTION_NOTIFY_COMPLETED, completed, lane, MHD_OPTION_NOTIFY_CONNECTION, connected, lane, MHD_OPTION_END);
+    return lane->daemon != NULL;
+}
+
+snub_status serve_http_start(serve_server *server, snub_error *error)
 {
     for (int i = 0; i < 2; i++)
         server->no_memory[i] = no_memory(i);
-    if (!server->no_memory[0] || !server->no_memory[1]) {
-        close(listener);
+    if (!server->no_memory[0] || !server->no_memory[1])
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    }
     memory_note_only(); /* from here on a request that gets none is refused, and the others go on */
-    fcntl(listener, F_SETFL, fcntl(listener, F_GETFL) | O_NONBLOCK);
-    server->daemon =
-        MHD_start_daemon(MHD_USE_AUTO_INTERNAL_THREAD, 0, NULL, NULL, handle, server, MHD_OPTION_LISTEN_SOCKET,
-                         listener, MHD_OPTION_THREAD_POOL_SIZE, (unsigned)SERVE_WORKERS, MHD_OPTION_CONNECTION_LIMIT,
-                         (unsigned)SERVE_CONNECTIONS_MOST, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)SERVE_IDLE_SECONDS,
-                         MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)SERVE_HEADER_MEMORY, MHD_OPTION_STRICT_FOR_CLIENT,
-                         1, MHD_OPTION_NOTIFY_COMPLETED, completed, server, MHD_OPTION_NOTIFY_CONNECTION, connected,
-                         server, MHD_OPTION_END);
-    if (server->daemon)
+    bool started = true;
+    for (int i = 0; i < SERVE_WORKERS && started; i++)
+        started = start_lane(&server->lane[i]);
+    if (started && serve_accept_start(server))
         return SNUB_OK;
-    close(listener);
     return snub_fail(error, SNUB_IO, NULL, NULL, "the server's threads could not be started");
 }
 
 void serve_http_stop(serve_server *server)
 {
-    if (server->daemon)
-        MHD_stop_daemon(server->daemon);
+    serve_accept_stop(server);
+    serve_connections_end(&server->connections);
+    for (int i = 0; i < SERVE_WORKERS; i++) {
+        if (server->lane[i].daemon)
+            MHD_stop_daemon(server->lane[i].daemon);
+        server->lane[i].daemon = NULL;
+    }
     for (int i = 0; i < 2; i++) {
         if (server->no_memory[i])
             MHD_destroy_response(server->no_memory[i]);
         server->no_memory[i] = NULL;
     }
-    server->daemon = NULL;
 }

@@ -11,33 +11,41 @@
 
 enum {
     SERVE_HEADER_MEMORY = 48 << 10, /**< bytes for a request's line and headers, per connection */
-    SERVE_BODIES_MOST = 48 << 20,   /**< bytes of all bodies that are coming in */
+    SERVE_BODIES_MOST = 48 << 20    /**< bytes of all bodies that are coming in */
 };
 
 struct MHD_Daemon;
+struct serve_server;
+
+/** A thread that reads requests and answers them, one at a time, and what it needs for that. */
+typedef struct serve_lane {
+    struct serve_server *server;
+    serve_worker worker;
+    struct MHD_Daemon *daemon;
+    atomic_int connections;
+    atomic_bool busy; /**< calculates: its other connections wait */
+} serve_lane;
 
 typedef struct serve_server {
     serve_access access;
     serve_folder folder;
     serve_connections connections;
     serve_jobs jobs;
-    pthread_mutex_t lock; /**< of the workers */
-    serve_worker worker[SERVE_WORKERS];
+    serve_lane lane[SERVE_WORKERS];
+    int listener; /**< socket; -1: none */
+    pthread_t acceptor;
+    bool accepting;
+    atomic_bool closing;
     pthread_mutex_t saving; /**< one save at a time, so that the ETag is still true when the file is written */
     atomic_size_t bodies;
-    struct MHD_Daemon *daemon;
     struct MHD_Response
         *no_memory[2]; /**< made at the start, when there was some; the second: but the file was saved */
 } serve_server;
 
-/** Take an address to listen on.
- *  @param[out] listener  socket
- *  @param[out] port      the one in use, where the address names port 0
- *  @return SNUB_OK; SNUB_IO with the system's reason */
-snub_status serve_http_listen(const struct sockaddr *address, int *listener, unsigned *port, snub_error *error);
-/** Answer on a listening socket, which the server takes over. The access must be open.
+/** Answer on the server's listening socket. The access must be open, and the workers of the lanes.
  *  @return SNUB_OK; SNUB_IO */
-snub_status serve_http_start(serve_server *server, int listener, snub_error *error);
+snub_status serve_http_start(serve_server *server, snub_error *error);
+/** Takes as long as what the lanes calculate just now. */
 void serve_http_stop(serve_server *server);
 
 #endif

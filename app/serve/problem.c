@@ -28,6 +28,8 @@ static const struct {
     [SERVE_MEDIA_TYPE] = {415, "media-type", "Not JSON", "Bodies are application/json in UTF-8."},
     [SERVE_BAD_REQUEST] = {400, "bad-request", "Bad request",
                            "The body is not the JSON that this path takes. The detail says where."},
+    [SERVE_FRAMING] = {400, "framing", "The length of the body is not clear",
+                       "A body needs one Content-Length, and no Transfer-Encoding."},
     [SERVE_BAD_DRIVE] = {422, "bad-drive", "The drive file has errors",
                          "Each error has its line, column and key, what was found and what is needed."},
     [SERVE_NO_ANSWER] = {422, "no-answer", "This drive has no answer",

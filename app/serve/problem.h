@@ -15,6 +15,7 @@ typedef enum serve_problem {
     SERVE_BODY_LARGE,   /**< 413 */
     SERVE_MEDIA_TYPE,   /**< 415 */
     SERVE_BAD_REQUEST,  /**< 400 */
+    SERVE_FRAMING,      /**< 400: where the body ends is not clear */
     SERVE_BAD_DRIVE,    /**< 422: the drive file has errors */
     SERVE_NO_ANSWER,    /**< 422: a drive without an answer */
     SERVE_BUSY,         /**< 503 */

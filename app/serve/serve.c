@@ -2,14 +2,17 @@
 
 #include <arpa/inet.h>
 #include <errno.h>
+#include <limits.h>
 #include <netinet/in.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <unistd.h>
 
-#include "http.h"
+#include "accept.h"
+#include "leave.h"
 
 typedef union address {
     struct sockaddr any;
@@ -119,43 +122,62 @@ static snub_status open_server(serve_server *server, const serve_options *option
     const char *catalogue = find_catalogue(options->catalogue, options->arena);
     server->jobs.catalogue = catalogue;
     server->jobs.folder = &server->folder;
-    for (int i = 0; i < SERVE_WORKERS && !status; i++)
-        status = serve_worker_open(&server->worker[i], &server->folder, catalogue, error);
-    int listener = -1;
+    for (int i = 0; i < SERVE_WORKERS && !status; i++) {
+        server->lane[i].server = server;
+        status = serve_worker_open(&server->lane[i].worker, &server->folder, catalogue, error);
+    }
     for (unsigned attempt = 0; !status; attempt++) {
         set_port(at, named ? port : SERVE_PORT + attempt);
-        status = serve_http_listen(&at->any, &listener, &port, error);
+        status = serve_accept_listen(&at->any, &server->listener, &port, error);
         if (!status || named || attempt + 1 == SERVE_PORTS_TRIED)
             break;
         status = SNUB_OK; /* taken: the next */
     }
-    if (!status && (status = serve_access_open(&server->access, port, is_loopback(at), error)))
-        close(listener);
     if (!status)
-        status = serve_http_start(server, listener, error);
+        status = serve_access_open(&server->access, port, is_loopback(at), error);
+    if (!status)
+        status = serve_http_start(server, error);
     return status;
 }
 
-static void close_server(serve_server *server)
+static void close_server(serve_server *server, serve_leave *leave)
 {
     serve_jobs_stop(&server->jobs);
     serve_http_stop(server);
     serve_jobs_destroy(&server->jobs);
+    serve_leave_end(leave); /* what is left takes no time */
     for (int i = 0; i < SERVE_WORKERS; i++)
-        serve_worker_close(&server->worker[i]);
+        serve_worker_close(&server->lane[i].worker);
     serve_folder_close(&server->folder);
     serve_connections_destroy(&server->connections);
-    pthread_mutex_destroy(&server->lock);
     pthread_mutex_destroy(&server->saving);
     free(server);
 }
 
-/* Once a second, until told to stop. */
+/* As many places as the files that this process may open allow. */
+static snub_status open_places(serve_server *server, snub_error *error)
+{
+    enum { WANTED = SERVE_FILES_ELSEWHERE + SERVE_PLACES_MOST };
+    struct rlimit files = {WANTED, WANTED};
+    if (!getrlimit(RLIMIT_NOFILE, &files) && files.rlim_cur < WANTED) {
+        const struct rlimit more = {files.rlim_max < WANTED ? files.rlim_max : WANTED, files.rlim_max};
+        if (!setrlimit(RLIMIT_NOFILE, &more))
+            files = more;
+    }
+    const unsigned long most = files.rlim_cur < LONG_MAX ? (unsigned long)files.rlim_cur : LONG_MAX;
+    if (serve_connections_init(&server->connections, most))
+        return SNUB_OK;
+    return snub_fail(error, SNUB_IO, NULL, NULL,
+                     "this process may open only %lu files, and the server needs %d: raise the limit (ulimit -n)", most,
+                     SERVE_FILES_LEAST);
+}
+
+/* Until a signal ends it. */
 static void watch(serve_server *server, const sigset_t *ends)
 {
     for (;;) {
-        const struct timespec second = {1, 0};
-        int signal = sigtimedwait(ends, NULL, &second);
+        const struct timespec pause = {0, 250000000};
+        int signal = sigtimedwait(ends, NULL, &pause);
         if (signal == SIGINT || signal == SIGTERM)
             return;
         if (signal > 0)
@@ -168,25 +190,27 @@ snub_status serve_run(const serve_options *options, snub_error *error)
 {
     sigset_t ends, before;
     address at;
+    serve_leave leave = {0};
     serve_server *server = calloc(1, sizeof *server);
     if (!server)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    server->folder.descriptor = -1;
-    serve_connections_init(&server->connections);
+    server->folder.descriptor = server->listener = -1;
     serve_jobs_init(&server->jobs);
-    pthread_mutex_init(&server->lock, NULL);
     pthread_mutex_init(&server->saving, NULL);
     sigemptyset(&ends);
     sigaddset(&ends, SIGINT);
     sigaddset(&ends, SIGTERM);
     sigaddset(&ends, SIGPIPE);
     pthread_sigmask(SIG_BLOCK, &ends, &before); /* inherited by every thread: the signals come to watch() */
-    snub_status status = open_server(server, options, &at, error);
+    snub_status status = open_places(server, error);
+    if (!status)
+        status = open_server(server, options, &at, error);
     if (!status) {
         print_address(server, &at);
         watch(server, &ends);
+        serve_leave_begin(&leave, &server->saving);
     }
-    close_server(server);
+    close_server(server, &leave);
     pthread_sigmask(SIG_SETMASK, &before, NULL);
     return status;
 }
