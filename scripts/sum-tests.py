@@ -2,6 +2,7 @@
 """Sums up test results from ctest's JUnit files: cmocka's own counts and the scripts' `N passed, N failed` lines.
 
 Usage: sum-tests.py FILE...
+What could not be tested here is a line `skipped: what and why` of a script's output; a script that tests nothing exits with 77.
 A suite that crashed, ran out of time, or gave no summary counts as a failure of its own, as does a file that is
 missing or empty of suites. Prints each failing suite, and as its last line `N passed, N failed`.
 """
@@ -9,6 +10,7 @@ import re
 import sys
 import xml.etree.ElementTree as ElementTree
 
+SKIPPED = re.compile(r"^skipped: .*", re.M)
 LAST_LINE = re.compile(r"^(\d+) passed, (\d+) failed\s*$", re.M)
 CMOCKA_RUN = re.compile(r"^\[==========\] (?:[^:\n]*: )?(\d+) test\(s\) run", re.M)
 CMOCKA_PASSED = re.compile(r"^\[  PASSED  \] (\d+) test\(s\)", re.M)
@@ -31,7 +33,7 @@ def suite_result(text, ok):
         lines = LAST_LINE.findall(text)
         if not lines:
             return 0, 1, 0, "no summary"
-        passed, failed, skipped = int(lines[-1][0]), int(lines[-1][1]), 0
+        passed, failed, skipped = int(lines[-1][0]), int(lines[-1][1]), len(SKIPPED.findall(text))
     if not ok and failed == 0:
         return passed, 1, skipped, "ended badly"
     if ok and failed:
@@ -55,7 +57,7 @@ def main():
             failed += 1
         for case in cases:
             text = case.findtext("system-out") or ""
-            ok = case.get("status") == "run"
+            ok = case.get("status") == "run" or case.find("skipped") is not None
             p, f, s, remark = suite_result(text, ok)
             passed, failed, skipped = passed + p, failed + f, skipped + s
             if f:
@@ -63,7 +65,7 @@ def main():
                 print("\n".join("    " + line for line in text.splitlines()
                                 if re.search(r"ERROR|FAILED|Sanitizer|Assert|not ok|FAIL|:\d+: error", line))[:4000])
             if s:
-                print(f"skipped {case.get('name')}: {s}")
+                print("\n".join([f"skipped {case.get('name')}: {s}"] + ["    " + line for line in SKIPPED.findall(text)]))
     print(f"{passed} passed, {failed} failed")
     return 1 if failed else 0
 

@@ -41,9 +41,9 @@ class Tally:
 
 
 class Server:
-    def __init__(self, path, *more, **how):
+    def __init__(self, path, *more, program=BIN, **how):
         self.folder = os.path.dirname(path)
-        self.process = subprocess.Popen([BIN, "serve", path, *more], stdout=subprocess.PIPE, stderr=subprocess.PIPE, **how)
+        self.process = subprocess.Popen([program, "serve", path, *more], stdout=subprocess.PIPE, stderr=subprocess.PIPE, **how)
         self.address = self.process.stdout.readline().decode().strip()
         match = re.fullmatch(r"http://([^/]+):(\d+)/#key=([\w-]+)", self.address)
         if not match:

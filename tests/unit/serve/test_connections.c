@@ -95,9 +95,11 @@ static void a_request_starts_the_wait_anew(void **state)
     for (int i = 1; i < all.strangers_most; i++)
         older(HERE, ERA_MS);
     serve_connections_mark(&all, first, false);
+    assert_int_equal(first->since, 0);
     assert_non_null(from(HERE)); /* while we work for it */
     assert_false(is_out(0));
     serve_connections_mark(&all, first, true);
+    assert_true(first->since > 0);
     assert_non_null(from(HERE));
     assert_false(is_out(0));
     assert_int_equal(out_count(), 2);
@@ -117,7 +119,9 @@ static void the_key_keeps_the_place(void **state)
     (void)state;
     serve_place *owner = older(HERE, 9 * ERA_MS);
     serve_connections_show_key(&all, owner);
+    serve_connections_show_key(&all, owner); /* with every request */
     assert_int_equal(all.strangers, 0);
+    assert_int_equal(all.keyed, 1);
     for (int i = 0; i < 3 * all.strangers_most; i++) {
         serve_place *place = older(HERE, ERA_MS);
         if (i % 3 == 0)
@@ -138,6 +142,8 @@ static void too_many_with_the_key(void **state)
         serve_connections_show_key(&all, older(HERE, i == 2 ? 5 * ERA_MS : ERA_MS));
     assert_int_equal(out_count(), 1);
     assert_true(is_out(2));
+    serve_connections_show_key(&all, serve_connections_find(&all, pairs[0].ours)); /* again: nobody leaves for that */
+    assert_int_equal(out_count(), 1);
     assert_int_equal(all.keyed, all.keyed_most);
 }
 
@@ -193,6 +199,8 @@ static void places_are_given_back(void **state)
         assert_null(serve_connections_find(&all, pairs[i].ours));
     }
     assert_int_equal(all.strangers + all.keyed, 0);
+    for (int i = 0; i < all.strangers_most; i++)
+        assert_int_equal(all.address[i].strangers, 0);
     serve_connections_remove(&all, NULL);
     serve_connections_mark(&all, NULL, true);
     serve_connections_show_key(&all, NULL);
