@@ -16,6 +16,8 @@ from serve_client import BIN, HERE, Server, Tally, ask, make_folder, request, st
 
 SECONDS = float(os.environ.get("SNUB_CROWD_SECONDS", "1"))
 COUNTS = (300, 500, 1000, 1500) if "SNUB_CROWD_SECONDS" in os.environ else (300, 1000)
+WITHIN = 10.0 if "asan" in BIN else 1.0  # s: the end; the search for leaks at the end takes seconds
+STRANGERS_END = 6.0  # s: by then each that has not shown the key was ended
 LATEST = 1.0  # s: the owner waits for no answer longer than this
 KINDS = ("idle", "headers", "body", "reader", "again")
 tally = Tally()
@@ -170,7 +172,7 @@ def ends_while_it_works(folder, how):
         begun = time.monotonic()
         code = server.stop(how)
         took = time.monotonic() - begun
-        tally.check(f"{how.name} while it works: ends with 0 within 1 s", code == 0 and took < 1, (code, took))
+        tally.check(f"{how.name} while it works: ends with 0 within {WITHIN:.0f} s", code == 0 and took < WITHIN, (code, took))
         print(f"{how.name} while four answers and two charts are worked out: ended after {took * 1e3:.0f} ms", flush=True)
     finally:
         for link in links:
@@ -207,16 +209,20 @@ def main():
     try:
         for count in COUNTS:
             server = Server(os.path.join(folder, "kit.yaml"), "--port", "0")
-            crowd = None
-            for kind in KINDS:
-                if crowd:
-                    crowd.stop()
-                crowd = crowded(server, kind, count)
+            crowd, begun, ask_ = None, time.monotonic(), request(server, "GET", "/api/folder")
+            with socket.create_connection(("127.0.0.1", server.port), timeout=10) as idle:
+                tally.check("a connection with the key", answered(idle, ask_)[1] == 200)
+                for kind in KINDS:
+                    if crowd:
+                        crowd.stop()
+                    crowd = crowded(server, kind, count)
+                time.sleep(max(0.0, begun + STRANGERS_END - time.monotonic()))
+                tally.check(f"{count} connections: one with the key stays, though idle all the while", answered(idle, ask_)[1] == 200)
             begun = time.monotonic()
             code = server.stop(signal.SIGINT)
             took = time.monotonic() - begun
             crowd.stop()
-            tally.check(f"{count} connections: Ctrl+C ends it with 0 within 1 s", code == 0 and took < 1, (code, took))
+            tally.check(f"{count} connections: Ctrl+C ends it with 0 within {WITHIN:.0f} s", code == 0 and took < WITHIN, (code, took))
             print(f"{count} connections: ended {took * 1e3:.0f} ms after SIGINT", flush=True)
         few_files(folder)
         ends_while_it_works(folder, signal.SIGINT)
