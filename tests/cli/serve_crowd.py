@@ -182,8 +182,8 @@ def ends_while_it_works(folder, how):
 
 def few_files(folder):
     """A process that may open few files: fewer places, the same manners; too few, and it says so."""
-    def most(files):
-        return lambda: resource.setrlimit(resource.RLIMIT_NOFILE, (files, files))
+    def most(files, in_need=None):
+        return lambda: resource.setrlimit(resource.RLIMIT_NOFILE, (files, in_need or files))
 
     server = Server(os.path.join(folder, "kit.yaml"), "--port", "0", preexec_fn=most(128))
     try:
@@ -191,6 +191,14 @@ def few_files(folder):
         open_files = len(os.listdir(f"/proc/{server.process.pid}/fd"))
         tally.check("128 files: places left for what is no connection", 20 < open_files <= 128 - 24, open_files)
         tally.check("128 files: a save has its files", status(save(server)) == 200)
+        crowd.stop()
+    finally:
+        tally.end(server)
+    server = Server(os.path.join(folder, "kit.yaml"), "--port", "0", preexec_fn=most(64, 1024))
+    try:
+        crowd = crowded(server, "headers", 300)
+        open_files = len(os.listdir(f"/proc/{server.process.pid}/fd"))
+        tally.check("64 files that may be made 1024: they are", 250 < open_files, open_files)
         crowd.stop()
     finally:
         tally.end(server)
