@@ -2,4 +2,4 @@
 # Hundreds of connections without the key must not keep the owner out, nor the server from ending. Cases: serve_crowd.py.
 set -u
 cd "$(dirname "$0")/../.."
-exec /usr/bin/python3 tests/cli/serve_crowd.py "${SNUB_BIN:-build/release/snub}"
+exec /usr/bin/python3 tests/cli/serve_crowd.py

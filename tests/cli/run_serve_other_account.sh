@@ -2,4 +2,4 @@
 # Another account of the machine gets nothing from the server, neither by asking nor by looking. Cases: serve_other_account.py.
 set -u
 cd "$(dirname "$0")/../.."
-exec /usr/bin/python3 tests/cli/serve_other_account.py "${SNUB_BIN:-build/release/snub}"
+exec /usr/bin/python3 tests/cli/serve_other_account.py

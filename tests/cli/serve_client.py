@@ -1,55 +1,27 @@
-"""What the tests of `snub serve` share: the server, requests as bytes, a folder with things that must not leave it, counting."""
+"""What those tests of `snub serve` share that send bytes: the server, requests, a folder with things that must not leave it."""
 import os
 import re
 import shutil
 import signal
 import socket
 import subprocess
-import sys
 import tempfile
 
-BIN = sys.argv[1]
+import served
+
+BIN = served.SNUB
 HERE = os.path.dirname(os.path.abspath(__file__))
 SECRET = "the-secret-that-must-not-leave"
 
 
-class Tally:
-    def __init__(self):
-        self.passed = self.failed = 0
+class Server(served.Server):
+    """Asked in bytes."""
 
-    def check(self, name, good, got=""):
-        if good:
-            self.passed += 1
-        else:
-            self.failed += 1
-            print(f"FAILED {name}: {str(got)[:300]}", flush=True)
-
-    def tidy(self, base, *servers):
-        """Whatever happened: nothing stays behind."""
-        for server in servers:
-            self.end(server)
-        shutil.rmtree(base, ignore_errors=True)
-
-    def end(self, server):
-        if server and server.alive():
-            server.process.kill()
-            server.process.wait()
-
-    def sum(self):
-        print(f"{self.passed} passed, {self.failed} failed")
-        return 1 if self.failed else 0
-
-
-class Server:
-    def __init__(self, path, *more, program=BIN, **how):
+    def __init__(self, path, *more, environment=None, program=BIN, **how):
         self.folder = os.path.dirname(path)
-        self.process = subprocess.Popen([program, "serve", path, *more], stdout=subprocess.PIPE, stderr=subprocess.PIPE, **how)
-        self.address = self.process.stdout.readline().decode().strip()
-        match = re.fullmatch(r"http://([^/]+):(\d+)/#key=([\w-]+)", self.address)
-        if not match:
-            raise SystemExit(f"no address: {self.address!r} {self.process.stderr.read().decode()}\n0 passed, 1 failed")
-        self.host, self.port, self.key = match[1], int(match[2]), match[3]
-        self.bearer = f"Bearer {self.key}"
+        super().__init__(path, environment, more, program, **how)
+        self.host, self.port = self.root.removeprefix("http://").split(":")
+        self.port, self.bearer = int(self.port), f"Bearer {self.key}"
 
     def alive(self):
         return self.process.poll() is None
@@ -59,12 +31,21 @@ class Server:
             return int(re.search(r"VmRSS:\s+(\d+)", status.read())[1])
 
     def stop(self, how=signal.SIGTERM):
+        """The exit code."""
         self.process.send_signal(how)
         try:
             return self.process.wait(10)
         except subprocess.TimeoutExpired:
             self.process.kill()
             return "did not stop within 10 s"
+
+
+def tidy(base, *servers):
+    """Whatever happened: nothing stays behind."""
+    for server in servers:
+        if server and server.alive():
+            server.kill()
+    shutil.rmtree(base, ignore_errors=True)
 
 
 def raw(server, data, wait=3.0, close_write=False):

@@ -12,7 +12,8 @@ import subprocess
 import sys
 import time
 
-from serve_client import BIN, HERE, Server, Tally, ask, make_folder, request, status
+import tally
+from serve_client import BIN, HERE, Server, ask, make_folder, request, status, tidy
 
 SECONDS = float(os.environ.get("SNUB_CROWD_SECONDS", "1"))
 COUNTS = (300, 500, 1000, 1500) if "SNUB_CROWD_SECONDS" in os.environ else (300, 1000)
@@ -20,7 +21,6 @@ WITHIN = 10.0 if "asan" in BIN else 1.0  # s: the end; the search for leaks at t
 STRANGERS_END = 6.0  # s: by then each that has not shown the key was ended
 LATEST = 1.0  # s: the owner waits for no answer longer than this
 KINDS = ("idle", "headers", "body", "reader", "again")
-tally = Tally()
 
 
 def opening(kind, port):
@@ -177,7 +177,7 @@ def ends_while_it_works(folder, how):
     finally:
         for link in links:
             link.close()
-        tally.end(server)
+        server.kill()
 
 
 def few_files(folder):
@@ -193,7 +193,7 @@ def few_files(folder):
         tally.check("128 files: a save has its files", status(save(server)) == 200)
         crowd.stop()
     finally:
-        tally.end(server)
+        server.kill()
     server = Server(os.path.join(folder, "kit.yaml"), "--port", "0", preexec_fn=most(64, 1024))
     try:
         crowd = crowded(server, "headers", 300)
@@ -201,7 +201,7 @@ def few_files(folder):
         tally.check("64 files that may be made 1024: they are", 250 < open_files, open_files)
         crowd.stop()
     finally:
-        tally.end(server)
+        server.kill()
     run = subprocess.run([BIN, "serve", folder, "--port", "0"], capture_output=True, timeout=20, preexec_fn=most(64))
     tally.check("64 files: refused, with what to do", run.returncode == 2 and b"ulimit -n" in run.stderr and not run.stdout, run)
 
@@ -236,8 +236,8 @@ def main():
         ends_while_it_works(folder, signal.SIGINT)
         ends_while_it_works(folder, signal.SIGTERM)
     finally:
-        tally.tidy(base, server)
-    return tally.sum()
+        tidy(base, server)
+    return tally.end()
 
 
 if __name__ == "__main__":

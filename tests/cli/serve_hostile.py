@@ -10,9 +10,9 @@ import sys
 import threading
 import time
 
-from serve_client import BIN, HERE, SECRET, Server, Tally, ask, body_of, make_folder, raw, request, status
+import tally
+from serve_client import BIN, HERE, SECRET, Server, ask, body_of, make_folder, raw, request, status, tidy
 
-tally = Tally()
 check = tally.check
 
 
@@ -253,7 +253,20 @@ def drip(server):
 
 def main():
     base, folder = make_folder()
-    server = Server(os.path.join(folder, "kit.yaml"), "--port", "0")
+    servers = []
+    try:
+        everything(base, folder, servers)
+    finally:
+        tidy(base, *servers)
+    return tally.end()
+
+
+def everything(base, folder, servers):
+    def started(path, *more):
+        servers.append(Server(path, *more))
+        return servers[-1]
+
+    server = started(os.path.join(folder, "kit.yaml"), "--port", "0")
     check("serves", works(server))
     before = server.memory_kib()
     dripping = threading.Thread(target=drip, args=(server,))
@@ -270,25 +283,24 @@ def main():
     limit = 1 << 20 if "asan" in BIN else 64 << 10
     check("memory did not grow by 64 MiB", grown < limit, f"{grown} KiB")
     check("SIGTERM ends it with 0", server.stop() == 0)
-    second = Server(folder, "--port", "0")
+    second = started(folder, "--port", "0")
     check("a folder can be served", works(second))
     check("SIGINT ends it with 0", second.stop(signal.SIGINT) == 0)
-    third = Server(os.path.join(folder, "kit.yaml"), "--listen", "127.0.0.1:0")
+    third = started(os.path.join(folder, "kit.yaml"), "--listen", "127.0.0.1:0")
     check("keys are drawn anew", third.key != server.key and len(third.key) >= 22)
     link = socket.create_connection(("127.0.0.1", third.port))
     link.send(b"GET / HTTP/1.1\r\n")
     check("ends although a client hangs", third.stop() == 0)
     link.close()
-    wide = Server(os.path.join(folder, "kit.yaml"), "--listen", "0.0.0.0:0")
+    wide = started(os.path.join(folder, "kit.yaml"), "--listen", "0.0.0.0:0")
     check("the shop's network: by address", status(ask(wide, "GET", "/api/folder", headers={"Host": f"192.0.2.7:{wide.port}"})) == 200)
     check("the shop's network: not by a foreign name", status(ask(wide, "GET", "/api/folder", headers={"Host": f"evil.example:{wide.port}"})) == 403)
     wide.stop()
-    warned = wide.process.stderr.read().decode()
+    warned = wide.process.stderr.read()
     check("the shop's network: warned", "network" in warned and "not encrypted" in warned, warned)
     for arguments, word in [(["nowhere.yaml"], "nowhere.yaml"), ([os.path.join(folder, "notes.txt")], "yaml"), ([folder, "--listen", "shop.example"], "numeric"), ([folder, "--port", "70000"], "port"), ([folder, "--listen", "127.0.0.1:99999"], "numeric")]:
         run = subprocess.run([BIN, "serve", *arguments], capture_output=True, timeout=20)
         check(f"refuses {arguments[-1]}", run.returncode == 2 and word in run.stderr.decode(), run)
-    return tally.sum()
 
 
 if __name__ == "__main__":

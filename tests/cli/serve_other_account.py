@@ -11,14 +11,14 @@ import subprocess
 import sys
 import time
 
-from serve_client import BIN, HERE, Server, Tally
+import tally
+from serve_client import BIN, HERE, Server, tidy
 
 OWNER, STRANGER = 54321, 65534  # accounts need no name
 SKIPPED = 77
 ROUTES = [("GET", "/api/folder"), ("GET", "/api/drive"), ("GET", "/api/drive?file=kit.yaml"), ("POST", "/api/lay"), ("POST", "/api/sweep"), ("POST", "/api/apply"),
           ("POST", "/api/save"), ("POST", "/api/chart"), ("GET", "/api/job?id=1"), ("DELETE", "/api/job?id=1"), ("GET", "/api/nothing"), ("HEAD", "/api/folder"), ("OPTIONS", "/api/lay")]
 FILES = ["/", "/index.html", "/page.js", "/style.css", "/mark.svg", "/nothing", "/problem/no-key"]
-tally = Tally()
 
 
 def become(account):
@@ -194,7 +194,7 @@ def nothing_in_a_browser(server, base, secrets):
 def main():
     if os.geteuid() != 0:
         print("skipped: only root can take on two other accounts, so nothing was tried")
-        tally.sum()
+        tally.end()
         return SKIPPED
     os.umask(0o022)
     begun = time.time() - 1
@@ -212,7 +212,7 @@ def main():
             shutil.copy(program, os.path.join(base, os.path.basename(program)))
         secrets = ["kit.yaml", "Sedgemere inline six", folder]
         server = Server(os.path.join(folder, "kit.yaml"), "--port", "0", program=os.path.join(base, os.path.basename(BIN)),
-                        env={"SNUB_TEST": "1", "PATH": os.environ["PATH"]}, cwd=base, preexec_fn=lambda: become(OWNER))
+                        environment={"SNUB_TEST": "1", "PATH": os.environ["PATH"]}, cwd=base, preexec_fn=lambda: become(OWNER))
         nothing_over_http(server, secrets + [server.key])
         nothing_from_the_system(server, begun)
         nothing_in_a_browser(server, base, secrets)
@@ -220,8 +220,8 @@ def main():
         with open(os.path.join(folder, "kit.yaml")) as file:
             tally.check("the file is as it was", "Sedgemere inline six" in file.read())
     finally:
-        tally.tidy(base, server)
-    return tally.sum()
+        tidy(base, server)
+    return tally.end()
 
 
 if __name__ == "__main__":

@@ -6,13 +6,14 @@ import subprocess
 import urllib.error
 import urllib.request
 
-SNUB = os.environ["SNUB_BIN"]
+SNUB = os.environ.get("SNUB_BIN", "build/release/snub")
 
 
 class Server:
-    def __init__(self, path, environment=None):
-        self.process = subprocess.Popen([SNUB, "serve", path, "--port", "0"], stdout=subprocess.PIPE,
-                                        stderr=subprocess.PIPE, env=environment, text=True)
+    def __init__(self, path, environment=None, more=("--port", "0"), program=SNUB, **how):
+        """`how` is handed to the process."""
+        self.process = subprocess.Popen([program, "serve", path, *more], stdout=subprocess.PIPE,
+                                        stderr=subprocess.PIPE, env=environment, text=True, **how)
         self.address = self.process.stdout.readline().strip()
         self.root, self.key = self.address.split("/#key=")
 
