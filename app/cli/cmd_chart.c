@@ -43,42 +43,49 @@ static bool show_progress(int done, int all, void *context)
     return true;
 }
 
+static snub_status write_tables(const cli_run *run, const snub_chart *chart, const char *format, snub_arena *arena,
+                                snub_text *out, snub_error *error)
+{
+    snub_data_table *tables;
+    snub_arena words = {0};
+    int count;
+    snub_status status = snub_chart_workbook(chart, &run->locale, arena, &words, &tables, &count, error);
+    if (status == SNUB_OK)
+        status = strcmp(format, "csv") == 0 ? snub_table_csv(&tables[0], out, error)
+                                            : snub_tables_xlsx(tables, count, out, error);
+    snub_arena_free(&words);
+    return status;
+}
+
 static snub_status write_chart(const cli_run *run, const snub_chart *chart, const char *format, snub_arena *arena,
                                snub_text *out, snub_error *error)
 {
-    if (strcmp(format, "json") == 0) {
-        json_t *json = snub_json_chart(chart, &run->locale);
-        cli_add_hints(run, json);
-        snub_status status = snub_json_text(json, SNUB_JSON_LINES, out, error);
-        json_decref(json);
-        return status;
-    }
-    if (strcmp(format, "text") == 0) {
-        bool to_file = cli_has(run, "output");
-        snub_look look = {.width = run->width, .colour = run->colour && !to_file, .locale = &run->locale};
-        return snub_text_chart(chart, &look, cli_has(run, "findings"), out, error);
-    }
-    snub_data_table *tables;
-    int count;
-    snub_status status = snub_chart_workbook(chart, &run->locale, arena, &tables, &count, error);
-    if (status != SNUB_OK)
-        return status;
-    return strcmp(format, "csv") == 0 ? snub_table_csv(&tables[0], out, error)
-                                      : snub_tables_xlsx(tables, count, out, error);
+    if (strcmp(format, "json") == 0)
+        return snub_json_chart_text(chart, &run->locale, run->hints, out, error);
+    if (strcmp(format, "text") != 0)
+        return write_tables(run, chart, format, arena, out, error);
+    bool to_file = cli_has(run, "output");
+    snub_look look = {.width = run->width, .colour = run->colour && !to_file, .locale = &run->locale};
+    return snub_text_chart(chart, &look, cli_has(run, "findings"), out, error);
+}
+
+/* A chart may have many builds: what is written does not stay in memory. */
+static int put_chart(cli_run *run, const snub_chart *chart, const char *format, const char *path, int code)
+{
+    snub_text text = {.may_spill = true};
+    snub_error error;
+    const snub_status status = write_chart(run, chart, format, &run->arena, &text, &error);
+    /* a failed text knows best what it failed of */
+    code = status == SNUB_OK || text.failed ? cli_put(run, path, &text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    return code;
 }
 
 /* Beside the output proper, for --csv and --xlsx, which are also the names of the formats. */
 static int put_also(cli_run *run, const snub_chart *chart, const char *format, int code)
 {
     const char *path = cli_value(run, format);
-    snub_text text = {0};
-    snub_error error;
-    if (!path || code == CLI_BAD)
-        return code;
-    snub_status status = write_chart(run, chart, format, &run->arena, &text, &error);
-    code = status == SNUB_OK ? cli_put(run, path, &text, code) : cli_error(&error, NULL, 0);
-    snub_text_free(&text);
-    return code;
+    return path && code != CLI_BAD ? put_chart(run, chart, format, path, code) : code;
 }
 
 static int verdict_of(const snub_chart *chart)
@@ -98,14 +105,10 @@ static int make_chart(cli_run *run, const cli_drive *loaded, const char *format,
         request.progress = show_progress;
     if (!cli_make_chart(run, loaded, &request, &chart))
         return CLI_BAD;
-    snub_text text = {0};
-    snub_error error;
     int code = verdict_of(&chart);
     code = put_also(run, &chart, "xlsx", put_also(run, &chart, "csv", code));
-    const snub_status status = write_chart(run, &chart, format, &run->arena, &text, &error);
     if (code != CLI_BAD)
-        code = status == SNUB_OK ? cli_put(run, cli_value(run, "output"), &text, code) : cli_error(&error, NULL, 0);
-    snub_text_free(&text);
+        code = put_chart(run, &chart, format, cli_value(run, "output"), code);
     snub_chart_free(&chart);
     return code;
 }

@@ -135,7 +135,7 @@ static int print_chart(job *j)
     if (!cli_make_chart(j->run, &j->loaded, &request, &chart))
         return CLI_BAD;
     for (int i = 0; i < chart.build_count; i++)
-        code = cli_verdict(&chart.builds[i]) == CLI_FAIL ? CLI_FAIL : code;
+        code = chart.builds[i].verdict == SNUB_FAIL ? CLI_FAIL : code;
     j->sheet.title = chart.rows.title;
     code = put(j, snub_sheet_chart(&j->sheet, &chart, &out, &error), &error, &out, code);
     snub_chart_free(&chart);

@@ -214,13 +214,13 @@ static void take_units(cli_run *run, const snub_document *document)
 }
 
 /* A file for inch units with bare numbers: told once for a file, whatever is laid over it. */
-static void tell_bare(cli_run *run, const snub_drive *drive)
+static void tell_bare(cli_run *run, const snub_document *document, const snub_bare *bare)
 {
     snub_error error;
-    if (drive->bare.count == 0 || run->bare_told == drive->document)
+    if (bare->count == 0 || run->bare_told == document)
         return;
-    run->bare_told = drive->document;
-    snub_bare_error(&drive->bare, &error);
+    run->bare_told = document;
+    snub_bare_error(bare, &error);
     cli_hint(run, &error);
 }
 
@@ -284,7 +284,7 @@ bool cli_make_build(cli_run *run, const cli_drive *loaded, const snub_row *row, 
     snub_errors errors = {0};
     const snub_status status = snub_build_make(&loaded->document, &loaded->reading, row, request, build, &errors);
     if (status == SNUB_OK)
-        tell_bare(run, build->drive);
+        tell_bare(run, build->drive->document, &build->drive->bare);
     return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 
@@ -334,8 +334,8 @@ bool cli_make_chart(cli_run *run, const cli_drive *loaded, const snub_chart_requ
     whole.named = cli_named(run);
     whole.fewest = cli_has(run, "fewest");
     const snub_status status = snub_chart_drive(&loaded->document, &loaded->reading, &whole, chart, &errors);
-    if (status == SNUB_OK && chart->build_count > 0)
-        tell_bare(run, chart->builds[0].drive);
+    if (status == SNUB_OK)
+        tell_bare(run, chart->document, &chart->bare);
     return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 

@@ -67,12 +67,11 @@ int cli_usage_error(const cli_run *run, const char *format, ...)
 int cli_put(const cli_run *run, const char *path, const snub_text *text, int code)
 {
     snub_error error;
-    if (text->failed || memory_refused())
+    if (memory_refused())
         return no_memory();
-    if (!cli_may_write(run, path))
+    if (!text->failed && !cli_may_write(run, path))
         return CLI_BAD;
-    if (snub_file_write(cli_is_standard_output(path) ? "-" : path, text->data ? text->data : "", text->length,
-                        &error) != SNUB_OK)
+    if (snub_text_write(cli_is_standard_output(path) ? "-" : path, text, &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
     return code;
 }

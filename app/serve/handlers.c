@@ -213,34 +213,52 @@ static void add_change(json_t *changes, const char *path, json_t *value)
 
 /* Where the file writes a belt or a setting of its own, the chart's goes over it: what is put on the bench is the build
  * that the chart judged. */
-static void add_chosen(json_t *changes, const snub_build *build)
+static void add_chosen(json_t *changes, const snub_charted *build)
 {
     char path[SERVE_PATH_MOST + 16];
     if (!build->settled)
         return;
     if (!isnan(build->own_length) && build->length_chosen)
         add_change(changes, "belt.length", snub_json_number(build->length / SNUB_MM));
-    for (int i = 0; i < build->drive->pulley_count; i++) {
-        if (isnan(build->own_settings[i]) || !build->setting_chosen[i])
+    for (int i = 0; i < build->pulley_count; i++) {
+        const snub_charted_pulley *pulley = &build->pulleys[i];
+        if (isnan(pulley->own_setting) || !pulley->setting_chosen)
             continue;
-        snprintf(path, sizeof path, "%.*s.slot.setting", SERVE_PATH_MOST, build->drive->pulleys[i].name);
-        add_change(changes, path, snub_json_number(build->settings[i] / SNUB_MM));
+        snprintf(path, sizeof path, "%.*s.slot.setting", SERVE_PATH_MOST, pulley->name);
+        add_change(changes, path, snub_json_number(pulley->setting / SNUB_MM));
     }
 }
 
 /* What a build changes in the file, so that the page can put it on the bench. */
-static json_t *changes_of(const snub_build *build)
+static json_t *changes_of(const snub_charted *build)
 {
+    const snub_row *row = build->row;
     json_t *changes = json_array();
-    for (int i = 0; i < build->row.overlay_count; i++) {
-        if (!sendable(build->row.overlays[i].value)) { /* leave the build to the text editor */
+    for (int i = 0; i < row->overlay_count; i++) {
+        if (!sendable(row->overlays[i].value)) { /* leave the build to the text editor */
             json_decref(changes);
             return json_null();
         }
-        add_change(changes, build->row.overlays[i].path, node_json(build->row.overlays[i].value));
+        add_change(changes, row->overlays[i].path, node_json(row->overlays[i].value));
     }
     add_chosen(changes, build);
     return changes;
+}
+
+/* What the page wants of a build beside what `snub chart --json` has of it. @return false: memory is out */
+static bool add_for_page(const snub_chart *chart, snub_arena *arena, json_t *builds)
+{
+    snub_findings findings = {0};
+    for (int i = 0; i < chart->build_count; i++) {
+        const snub_charted *build = &chart->builds[i];
+        json_t *one = json_array_get(builds, (size_t)i);
+        if (!snub_charted_findings(build, arena, &findings))
+            return false;
+        const snub_caution_set advised = snub_cautions_called(&findings, build->crank, SNUB_ALL_AREAS);
+        snub_json_put(one, "changes", changes_of(build));
+        snub_json_put(one, "cautions", snub_json_cautions(advised, advised));
+    }
+    return true;
 }
 
 void serve_chart(serve_worker *worker, const serve_request *request, const serve_progress *progress,
@@ -262,12 +280,10 @@ void serve_chart(serve_worker *worker, const serve_request *request, const serve
     } else if (status) {
         serve_answer_errors(answer, request, &errors, status);
     } else {
-        json_t *json = snub_json_chart(&chart, &read->locale), *builds = json_object_get(json, "builds");
-        for (int i = 0; i < chart.build_count; i++) {
-            const snub_caution_set advised = snub_cautions_advised(&chart.builds[i], SNUB_ALL_AREAS);
-            json_t *one = json_array_get(builds, (size_t)i);
-            snub_json_put(one, "changes", changes_of(&chart.builds[i]));
-            snub_json_put(one, "cautions", snub_json_cautions(advised, advised));
+        json_t *json = snub_json_chart(&chart, &read->locale);
+        if (json && !add_for_page(&chart, &worker->arena, json_object_get(json, "builds"))) {
+            json_decref(json);
+            json = NULL;
         }
         snub_json_put(json, "cautions", snub_json_cautions(SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS), 0));
         serve_answer_json(answer, json);

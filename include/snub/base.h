@@ -10,6 +10,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdio.h>
 
 #include "snub/units.h"
 
@@ -99,13 +100,20 @@ void snub_errors_free(snub_errors *errors);
 /** Append a copy. Never fails: where memory is out, `more` grows. */
 void snub_errors_add(snub_errors *errors, const snub_error *error);
 
-/** Text that grows. Zero-initialise. After a failed growth `failed` is set and the text stays as it was. */
+/** Text that grows. Zero-initialise. After a failed growth `failed` is set and the text stays as it was.
+ *  One that may be longer than what should be held is made with `may_spill`: snub_text_settle moves what is there into
+ * a temporary file, and only snub_text_write knows all of it. */
 typedef struct snub_text {
     char *data; /**< NUL-terminated once anything was added; malloc'd */
     size_t length, room;
     bool failed;
+    bool may_spill;
+    int spill_failure; /**< errno of the temporary file, where `failed` is of it; else 0 */
+    FILE *spilled;     /**< what was before `data`; NULL: nothing */
 } snub_text;
 void snub_text_free(snub_text *text);
+/** A place at which a long text may be moved out; nothing happens to a short one, or without `may_spill`. */
+void snub_text_settle(snub_text *text);
 void snub_text_add(snub_text *text, const char *data, size_t length);
 /** A word as a shell takes it: quoted where it must be. */
 void snub_text_shell(snub_text *text, const char *word);
@@ -152,6 +160,9 @@ snub_status snub_file_read(const char *path, size_t most, char **data, size_t *l
  *  Keeps the old file's permissions; follows a symbolic link to its target. "-" writes to standard output.
  *  @return SNUB_OK; SNUB_IO with the reason ("no space left on device") */
 snub_status snub_file_write(const char *path, const char *data, size_t length, snub_error *error);
+/** The same of a text, with all that it has spilled.
+ *  @return adds SNUB_NO_MEMORY, and SNUB_IO of its temporary file, where the text has failed */
+snub_status snub_text_write(const char *path, const snub_text *text, snub_error *error);
 /** Are two paths one regular file: by device and inode, so by any spelling, link or mount? Where neither exists: would
  *  both come to be in the same place? Pipes and devices are never the same. */
 bool snub_file_same(const char *a, const char *b);

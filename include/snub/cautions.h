@@ -26,6 +26,8 @@ snub_caution_set snub_cautions_of(const snub_build *build);
  *  must be stretched on. To be shown wherever their sentences are.
  *  @param[in] areas  bits, as snub_findings_show */
 snub_caution_set snub_cautions_advised(const snub_build *build, unsigned areas);
+/** The same of findings without their build. @param[in] crank  name of the crank's pulley */
+snub_caution_set snub_cautions_called(const snub_findings *findings, const char *crank, unsigned areas);
 
 /** For a terminal: signal word and sentence of each, wrapped; then where all of them stand. */
 void snub_cautions_show(snub_caution_set set, const snub_look *look, snub_text *out);

@@ -172,8 +172,8 @@ typedef struct snub_build {
     snub_condition nose_at;
     snub_air_summary air;
     snub_hardware_summary hardware;
-    struct snub_hardware_report *report; /**< the hardware in full (snub/hardware.h); NULL: the file has none, it was
-                                              not judged, or the chart has let go of it */
+    struct snub_hardware_report *report; /**< the hardware in full (snub/hardware.h); NULL: the file has none, or it
+                                              was not judged */
     snub_findings findings;              /**< all of it: belt, arm, slip, air, clearance, fitting, hardware */
     snub_level verdict;
 } snub_build;
@@ -338,22 +338,78 @@ snub_status snub_reach_find(const snub_build *build, double wind, snub_arena *ar
 
 /* ---- chart: every build ---------------------------------------------------------------------------------------- */
 
-/** A belt and which builds it can serve. */
+/** A belt and how many builds it serves. */
 typedef struct snub_belt_use {
     char designation[32];
     double length;
     int ribs;
-    int count;
-    int *builds;
+    int count; /**< builds */
 } snub_belt_use;
+
+/** What a chart keeps of a pulley of a build. */
+typedef struct snub_charted_pulley {
+    const char *name;
+    snub_place_kind sits;
+    bool has_blower;
+    bool setting_chosen;
+    double diameter;             /**< snub_pulley.nominal_diameter, m */
+    double wrap;                 /**< engine stopped, rad; NAN where the belt does not lie */
+    double setting, own_setting; /**< as in snub_build, m; NAN where there is none */
+} snub_charted_pulley;
+
+struct snub_kept_finding;
+
+/** What a chart keeps of a build: what its outputs show, as in snub_build where nothing else is said. All else is given
+ *  back as soon as the build is judged, so that a chart may have many. Texts are shared between builds. */
+typedef struct snub_charted {
+    const snub_row *row;
+    bool settled, laid, length_chosen;
+    const char *part, *designation;
+    double length, own_length;
+    const char *section; /**< of the belt */
+    int ribs;
+    int pulley_count;
+    const snub_charted_pulley *pulleys;
+    const char *crank; /**< name of that pulley */
+    bool has_arm;
+    double grip_design; /**< limit in force */
+    int offered, usable;
+    snub_why why;
+    double wanted_length[2];
+    const snub_choice *second; /**< the runner-up; NULL: none */
+    int serving_count;
+    const double *serving; /**< lengths of belts that serve, best first, m */
+    bool first_serves;     /**< serving[0] is the length that it takes */
+    bool cut;              /**< more may serve */
+    double worst_grip, worst_grip_speed, blower_grip, slip_onset;
+    double tightest_gap, wrap_gain, wind_rest, wind_redline;
+    snub_air_summary air;
+    snub_hardware_summary hardware;
+    snub_level verdict;
+    int finding_count;
+    const struct snub_kept_finding *kept; /**< snub_charted_findings gives them */
+    char digest[65];                      /**< snub_drive_digest */
+} snub_charted;
+
+/** The findings of a charted build as they were judged, in room that is used again from build to build.
+ *  @param[in,out] findings  zeroed before the first; valid until the next call with it
+ *  @return false: memory is out */
+bool snub_charted_findings(const snub_charted *build, snub_arena *arena, snub_findings *findings);
+/** Index of a pulley by name; -1: the build has none of it. */
+int snub_charted_pulley_named(const snub_charted *build, const char *name);
+/** Index of the first pulley with a blower; -1: none. */
+int snub_charted_blower(const snub_charted *build);
 
 typedef struct snub_chart {
     const snub_document *document;
     snub_rows rows;
     int build_count; /**< as many as rows */
-    snub_build *builds;
-    snub_arena *arenas; /**< one for each build */
-    int belt_count;     /**< belts that the builds take */
+    snub_charted *builds;
+    snub_arena kept;                   /**< what they hold */
+    double limits[SNUB_LIMITS_];       /**< in force for the first build */
+    int limits_given_at[SNUB_LIMITS_]; /**< as snub_limit_given_at */
+    snub_bare bare;                    /**< of the first build */
+    int belt_count;                    /**< belts that the builds take */
     snub_belt_use *belts;
     int fewest_count; /**< fewest different belts that serve every build that has one, each with a verdict no worse */
     snub_belt_use *fewest;
@@ -368,7 +424,6 @@ typedef struct snub_chart_request {
     int threads; /**< 0: as OpenMP decides */
     snub_named_rows named;
     bool fewest;            /**< chart the kit on its fewest belts alone */
-    bool keep_reports;      /**< keep each build's hardware in full; else only its summary */
     snub_progress progress; /**< may be NULL */
     void *context;
 } snub_chart_request;
@@ -388,6 +443,7 @@ void snub_chart_digest(const snub_chart *chart, char text[65]);
 /** What the builds with one of an option's values come to. */
 typedef struct snub_rank {
     const char *value;         /**< as written, on one line */
+    int place;                 /**< among the option's values in the file, from 0 */
     int builds;                /**< that have it */
     int counts[SNUB_FAIL + 1]; /**< by verdict; a note counts as a pass */
     double grip;               /**< worst of them, design friction; INFINITY where one has no belt */

@@ -56,7 +56,13 @@ typedef struct snub_column {
     int decimals; /**< NUMBER: shown in text and XLSX, 0..15; CSV writes every digit; negative: shortest form */
 } snub_column;
 
-/** A table. `cells` holds rows * column_count cells, row by row. All memory is the caller's. */
+/** The cells of one row of a table that is not held as a whole.
+ *  @param[out] cells  column_count of them; their texts are valid until the next row is asked for
+ *  @return false: memory is out */
+typedef bool (*snub_table_row)(void *context, int row, snub_cell *cells);
+
+/** A table. `cells` holds rows * column_count cells, row by row; a table of many rows has NULL, and `row` gives them.
+ *  All memory is the caller's. */
 typedef struct snub_data_table {
     const char *name;  /**< worksheet's name; made legal and unique by the writer */
     const char *title; /**< a line above the table in text and XLSX; NULL for none */
@@ -66,6 +72,8 @@ typedef struct snub_data_table {
     const snub_cell *cells;
     const char *const *notes; /**< lines under the table in text and XLSX: sources, cautions */
     int note_count;
+    snub_table_row row; /**< for CSV and XLSX; a row may be asked for more than once, in any order */
+    void *context;
 } snub_data_table;
 
 /** Short forms of a cell. A number that is not finite is an empty cell: "no value". */
@@ -105,10 +113,11 @@ snub_status snub_tables_xlsx(const snub_data_table *tables, int count, snub_text
  *  wind at rest and at redline, grip used and where, gap, the blower's and the hardware's summary where any build has
  *  one, second choice, lengths that would do, findings.
  *  @param[in] locale   units; NULL: metric
- *  @param[out] tables  in the arena, with all that they hold
+ *  @param[in] words    holds the texts of one row of builds at a time; the caller gives it back after the tables
+ *  @param[out] tables  in the arena, with all that they hold; those of builds give their rows one by one
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_chart_workbook(const snub_chart *chart, const snub_locale *locale, snub_arena *arena,
-                                snub_data_table **tables, int *count, snub_error *error);
+                                snub_arena *words, snub_data_table **tables, int *count, snub_error *error);
 
 /** Parts as the sheets of a workbook: one for each kind that is there, with a column for every field and tolerance that
  *  any part of it has, and where each row is from.
@@ -250,6 +259,11 @@ struct json_t *snub_json_reach(const snub_reach *reach);
 struct json_t *snub_json_defaults(const struct snub_default *defaults, int count);
 /** A chart: the keys of `snub chart --json`. */
 struct json_t *snub_json_chart(const snub_chart *chart, const snub_locale *locale);
+/** The same as text, build by build, as snub_json_text would write all of it.
+ *  @param[in] hints  stands last under that key; NULL: none
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_json_chart_text(const snub_chart *chart, const snub_locale *locale, struct json_t *hints,
+                                 snub_text *out, snub_error *error);
 /** A sweep: speeds, ways of running, points with their pulleys; the build's findings. Offers where there are any.
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_sweep(const snub_sweep *sweep, const snub_pulley_offer *offers, int offer_count,

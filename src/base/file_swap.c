@@ -165,7 +165,7 @@ static int write_locked(const swap *s)
     (void)snub_left_over_clear(s->folder, true);
     int code = snub_neighbour_open(s->folder, s->name, exists ? &old : NULL, &neighbour);
     if (!code)
-        code = snub_neighbour_fill(&neighbour, s->data, s->length);
+        code = snub_neighbour_fill(&neighbour, &(snub_content){NULL, s->data, s->length});
     if (!code)
         code = put(s, &neighbour);
     snub_neighbour_drop(&neighbour); /* where it did not go in */

@@ -125,30 +125,75 @@ int snub_neighbour_open(int at, const char *target, const struct stat *old, snub
     return code;
 }
 
-static int compare(int file, const char *data, size_t length)
+/* Bytes that stand in a file from an offset on. */
+static int compare(int file, size_t at, const char *data, size_t length)
 {
     char piece[16384];
-    size_t at = 0;
-    for (;;) {
-        ssize_t got = pread(file, piece, sizeof piece, (off_t)at);
+    for (size_t done = 0; done < length;) {
+        const size_t wanted = length - done < sizeof piece ? length - done : sizeof piece;
+        ssize_t got = pread(file, piece, wanted, (off_t)(at + done));
         if (got < 0 && errno == EINTR)
             continue;
         if (got < 0)
             return errno;
-        if (got == 0)
-            return at == length ? 0 : SNUB_NEIGHBOUR_DIFFERS;
-        if ((size_t)got > length - at || memcmp(piece, data + at, (size_t)got) != 0)
+        if (got == 0 || memcmp(piece, data + done, (size_t)got) != 0)
             return SNUB_NEIGHBOUR_DIFFERS;
-        at += (size_t)got;
+        done += (size_t)got;
     }
+    return 0;
 }
 
-int snub_neighbour_fill(const snub_neighbour *neighbour, const char *data, size_t length)
+static int add(int file, size_t at, const char *data, size_t length)
 {
-    int code = snub_write_all(neighbour->file, data, length);
+    (void)at;
+    return snub_write_all(file, data, length);
+}
+
+/* Hand on a content piece by piece, with the offset of each. @param[out] end  where it ends */
+static int each_piece(const snub_content *what, int (*take)(int file, size_t at, const char *data, size_t length),
+                      int file, size_t *end)
+{
+    char piece[65536];
+    size_t at = 0, got;
+    int code = 0;
+    if (what->spilled)
+        rewind(what->spilled);
+    while (!code && what->spilled && (got = fread(piece, 1, sizeof piece, what->spilled)) > 0) {
+        code = take(file, at, piece, got);
+        at += got;
+    }
+    if (!code && what->spilled && ferror(what->spilled))
+        code = EIO;
+    if (!code)
+        code = take(file, at, what->data, what->length);
+    *end = at + what->length;
+    return code;
+}
+
+int snub_content_write(const snub_content *what, int file)
+{
+    size_t end;
+    return each_piece(what, add, file, &end);
+}
+
+static int compare_all(int file, const snub_content *what)
+{
+    size_t end;
+    struct stat now;
+    const int code = each_piece(what, compare, file, &end);
+    if (code)
+        return code;
+    if (fstat(file, &now) != 0)
+        return errno;
+    return (size_t)now.st_size == end ? 0 : SNUB_NEIGHBOUR_DIFFERS;
+}
+
+int snub_neighbour_fill(const snub_neighbour *neighbour, const snub_content *what)
+{
+    int code = snub_content_write(what, neighbour->file);
     while (!code && fsync(neighbour->file) != 0)
         code = errno == EINTR ? 0 : errno;
-    return code ? code : compare(neighbour->file, data, length);
+    return code ? code : compare_all(neighbour->file, what);
 }
 
 int snub_neighbour_move(snub_neighbour *neighbour, const char *target)

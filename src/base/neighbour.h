@@ -8,6 +8,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdio.h>
 #include <sys/stat.h>
 
 #include "file_links.h"
@@ -16,6 +17,15 @@
 enum {
     SNUB_NEIGHBOUR_DIFFERS = -1 /**< in place of an errno: what is on the disk is not what was written */
 };
+
+/** What is to be written: what a text has spilled, then bytes. */
+typedef struct snub_content {
+    FILE *spilled; /**< flushed; NULL: nothing */
+    const char *data;
+    size_t length;
+} snub_content;
+/** @return 0 or an errno */
+int snub_content_write(const snub_content *what, int file);
 
 typedef struct snub_neighbour {
     int at;   /**< folder that the path starts from: a descriptor, or AT_FDCWD */
@@ -29,7 +39,7 @@ typedef struct snub_neighbour {
 int snub_neighbour_open(int at, const char *target, const struct stat *old, snub_neighbour *neighbour);
 /** Write all of it, bring it to the disk, and read it back.
  *  @return 0, an errno, or SNUB_NEIGHBOUR_DIFFERS */
-int snub_neighbour_fill(const snub_neighbour *neighbour, const char *data, size_t length);
+int snub_neighbour_fill(const snub_neighbour *neighbour, const snub_content *what);
 /** Put it in the target's place, and close it. @return 0 or an errno; then the neighbour is still there */
 int snub_neighbour_move(snub_neighbour *neighbour, const char *target);
 /** Remove it and close it. May be called after any of the above; another file that has its name by now stays. */

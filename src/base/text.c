@@ -15,6 +15,8 @@ void snub_text_free(snub_text *text)
     if (!text)
         return;
     free(text->data);
+    if (text->spilled)
+        fclose(text->spilled);
     *text = (snub_text){0};
 }
 

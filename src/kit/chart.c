@@ -6,6 +6,7 @@
 #include <omp.h>
 #endif
 
+#include "charted.h"
 #include "cover.h"
 
 /* One making of a chart, shared by its threads. */
@@ -16,6 +17,7 @@ typedef struct chart_run {
     const snub_chart_request *request;
     const snub_belt_use *only; /* NULL: all belts on offer; else these alone */
     int only_count;
+    snub_shared_texts texts;
     int done, all;
     bool stop;
 } chart_run;
@@ -59,29 +61,63 @@ static int lengths_for(const chart_run *run, int ribs, double *lengths)
     return count;
 }
 
-static snub_status make_build(const chart_run *run, int i)
+/* What one thread works with: given back after each build. */
+typedef struct bench {
+    snub_arena arena;
+    snub_build build;
+} bench;
+
+/* Of the first build, whose limits and bare numbers stand for the file. */
+static bool keep_first(chart_run *run, const snub_drive *drive)
+{
+    snub_chart *chart = run->chart;
+    memcpy(chart->limits, drive->limits, sizeof chart->limits);
+    for (int i = 0; i < SNUB_LIMITS_; i++)
+        chart->limits_given_at[i] = snub_limit_given_at(drive, (snub_limit)i);
+    return snub_charted_bare(drive, &run->texts, &chart->bare);
+}
+
+static snub_status keep_build(chart_run *run, int i, const snub_build *build)
+{
+    bool good;
+#pragma omp critical(snub_chart_kept)
+    {
+        good = snub_charted_keep(build, &run->chart->rows.items[i], &run->texts, &run->chart->builds[i]) &&
+               (i > 0 || keep_first(run, build->drive));
+    }
+    return good ? SNUB_OK : SNUB_NO_MEMORY;
+}
+
+static snub_status make_build(chart_run *run, int i, bench *b)
 {
     snub_chart *chart = run->chart;
     snub_errors errors = {0};
     snub_reading own = *run->reading;
     snub_build_request request = {.afresh = true, .all_choices = true};
     double *lengths = NULL;
-    own.arena = &chart->arenas[i];
+    own.arena = &b->arena;
     if (run->only != NULL) {
         lengths = malloc(sizeof *lengths * (size_t)(run->only_count > 0 ? run->only_count : 1));
         if (lengths == NULL)
             return SNUB_NO_MEMORY;
         request.only_lengths = lengths;
-        request.only_count = lengths_for(run, chart->builds[i].drive->belt.ribs, lengths);
-        snub_arena_free(own.arena);
+        request.only_count = lengths_for(run, chart->builds[i].ribs, lengths);
     }
-    const snub_status status =
-        snub_build_make(run->document, &own, &chart->rows.items[i], &request, &chart->builds[i], &errors);
+    snub_status status = snub_build_make(run->document, &own, &chart->rows.items[i], &request, &b->build, &errors);
+    if (status == SNUB_OK)
+        status = keep_build(run, i, &b->build);
     snub_errors_free(&errors); /* every row was read before: what is left is memory */
     free(lengths);
-    if (!run->request->keep_reports)
-        chart->builds[i].report = NULL;
+    snub_arena_free(&b->arena);
     return status;
+}
+
+static void note_status(snub_status status, snub_status *worst)
+{
+    if (status == SNUB_OK)
+        return;
+#pragma omp critical(snub_chart_status)
+    *worst = status;
 }
 
 static snub_status make_all(chart_run *run)
@@ -89,74 +125,83 @@ static snub_status make_all(chart_run *run)
     const int threads = thread_count(run->request);
     snub_status worst = SNUB_OK;
     (void)threads;
-#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
-    for (int i = 0; i < run->chart->build_count; i++) {
-        if (stopped(run))
-            continue;
-        const snub_status status = make_build(run, i);
-        if (status != SNUB_OK) {
-#pragma omp critical(snub_chart_status)
-            worst = status;
+#pragma omp parallel num_threads(threads)
+    {
+        bench *b = calloc(1, sizeof *b); /* large */
+        if (b != NULL)
+            snub_arena_init(&b->arena, run->reading->arena->limit);
+#pragma omp for schedule(dynamic, 1)
+        for (int i = 0; i < run->chart->build_count; i++) {
+            if (stopped(run))
+                continue;
+            note_status(b != NULL ? make_build(run, i, b) : SNUB_NO_MEMORY, &worst);
+            advance(run);
         }
-        advance(run);
+        free(b);
     }
     return run->stop ? SNUB_STOPPED : worst;
 }
 
-/* The kit again on its fewest belts. */
+/* The kit again on its fewest belts: what was kept of the builds makes room, but for their rib counts. */
 static snub_status make_on_fewest(chart_run *run)
 {
     snub_chart *chart = run->chart;
     run->only = chart->fewest;
     run->only_count = chart->fewest_count;
     chart->on_fewest = true;
+    snub_shared_texts_close(&run->texts);
+    snub_arena_free(&chart->kept);
+    snub_shared_texts_open(&run->texts, &chart->kept);
     const snub_status status = make_all(run);
     return status == SNUB_OK ? snub_cover(chart, run->reading->arena) : status;
+}
+
+static snub_status make_chart(chart_run *run)
+{
+    snub_status status = make_all(run);
+    if (status == SNUB_OK)
+        status = snub_cover(run->chart, run->reading->arena);
+    return status == SNUB_OK && run->request->fewest ? make_on_fewest(run) : status;
 }
 
 snub_status snub_chart_drive(const snub_document *document, const snub_reading *reading,
                              const snub_chart_request *request, snub_chart *chart, snub_errors *errors)
 {
     memset(chart, 0, sizeof *chart);
+    snub_arena_init(&chart->kept, reading->arena->limit);
     snub_status status = snub_rows_list(document, reading, &request->named, &chart->rows, errors);
     if (status != SNUB_OK)
         return status;
     const int count = chart->rows.count;
-    chart->builds = SNUB_NEW(reading->arena, snub_build, count);
-    chart->arenas = SNUB_NEW(reading->arena, snub_arena, count);
-    if (chart->builds == NULL || chart->arenas == NULL)
+    chart->document = document;
+    chart->builds = SNUB_NEW(reading->arena, snub_charted, count);
+    if (chart->builds == NULL)
         return SNUB_NO_MEMORY;
     chart->build_count = count;
-    for (int i = 0; i < count; i++)
-        snub_arena_init(&chart->arenas[i], reading->arena->limit);
     chart_run run = {.chart = chart,
                      .document = document,
                      .reading = reading,
                      .request = request,
                      .all = request->fewest ? 2 * count : count};
-    status = make_all(&run);
-    if (status == SNUB_OK)
-        status = snub_cover(chart, reading->arena);
-    return status == SNUB_OK && request->fewest ? make_on_fewest(&run) : status;
+    snub_shared_texts_open(&run.texts, &chart->kept);
+    status = make_chart(&run);
+    snub_shared_texts_close(&run.texts);
+    return status;
 }
 
 void snub_chart_free(snub_chart *chart)
 {
     if (chart == NULL)
         return;
-    for (int i = 0; i < chart->build_count; i++)
-        snub_arena_free(&chart->arenas[i]);
+    snub_arena_free(&chart->kept);
     chart->build_count = 0;
 }
 
 void snub_chart_digest(const snub_chart *chart, char text[65])
 {
-    char one[65];
     snub_digest digest;
     snub_digest_init(&digest);
-    for (int i = 0; i < chart->build_count; i++) {
-        snub_drive_digest(chart->builds[i].drive, one);
-        snub_digest_text(&digest, one);
-    }
+    for (int i = 0; i < chart->build_count; i++)
+        snub_digest_text(&digest, chart->builds[i].digest);
     snub_digest_end(&digest, text);
 }

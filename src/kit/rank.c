@@ -19,60 +19,87 @@ static int compare(const snub_rank *a, const snub_rank *b)
     return a->grip < b->grip ? -1 : a->grip > b->grip ? 1 : 0;
 }
 
-/* Few values: by insertion, which keeps the order of equals. */
-static void sort(snub_rank *ranks, int count)
+/* The file's order among equals. */
+static int by_rank(const void *a, const void *b)
 {
-    for (int i = 1; i < count; i++) {
-        const snub_rank one = ranks[i];
-        int k = i;
-        for (; k > 0 && compare(&one, &ranks[k - 1]) < 0; k--)
-            ranks[k] = ranks[k - 1];
-        ranks[k] = one;
-    }
+    const snub_rank *x = a, *y = b;
+    const int order = compare(x, y);
+    return order != 0 ? order : x->place - y->place;
 }
 
-static int which_value(const snub_row *row, int option, const snub_rank *ranks, int count)
+static int by_value(const void *a, const void *b)
 {
-    for (int i = 0; i < count; i++) {
-        if (strcmp(row->values[option], ranks[i].value) == 0)
-            return i;
-    }
-    return -1;
+    const snub_rank *const *x = a, *const *y = b;
+    const int order = strcmp((*x)->value, (*y)->value);
+    return order != 0 ? order : (*x)->place - (*y)->place;
 }
 
-/* True where an earlier build of the same value takes the same belt. */
-static bool belt_seen(const snub_chart *chart, int build, int option)
+/* The first of the values that reads so. @param[in] sorted  by value; NULL: none */
+static snub_rank *rank_of(snub_rank *const *sorted, int count, const char *value)
 {
-    const snub_build *b = &chart->builds[build];
-    for (int i = 0; i < build; i++) {
-        const snub_build *other = &chart->builds[i];
-        if (other->settled && strcmp(other->designation, b->designation) == 0 &&
-            strcmp(other->row.values[option], b->row.values[option]) == 0)
-            return true;
+    int low = 0, high = count;
+    while (low < high) {
+        const int middle = low + (high - low) / 2;
+        if (strcmp(sorted[middle]->value, value) < 0)
+            low = middle + 1;
+        else
+            high = middle;
     }
-    return false;
+    return low < count && strcmp(sorted[low]->value, value) == 0 ? sorted[low] : NULL;
+}
+
+static void add_build(snub_rank *rank, const snub_charted *build)
+{
+    rank->builds++;
+    rank->counts[build->verdict == SNUB_NOTE ? SNUB_PASS : build->verdict]++;
+    rank->grip = fmax(rank->grip, build->settled && !isnan(build->worst_grip) ? build->worst_grip : INFINITY);
+    rank->gap = fmin(rank->gap, build->laid ? build->tightest_gap : INFINITY);
+}
+
+/* A value and a belt that a build of it takes. */
+typedef struct taken {
+    snub_rank *rank;
+    const char *designation;
+} taken;
+
+static int by_rank_and_belt(const void *a, const void *b)
+{
+    const taken *x = a, *y = b;
+    return x->rank != y->rank ? x->rank->place - y->rank->place : strcmp(x->designation, y->designation);
+}
+
+static void count_belts(taken *all, int count)
+{
+    qsort(all, (size_t)count, sizeof *all, by_rank_and_belt);
+    for (int k = 0; k < count; k++)
+        all[k].rank->belts += k == 0 || by_rank_and_belt(&all[k - 1], &all[k]) != 0;
 }
 
 bool snub_rank_values(const snub_chart *chart, int option, snub_arena *arena, snub_rank *ranks)
 {
     const snub_option *of = &chart->rows.options[option];
+    snub_rank **sorted = SNUB_NEW(arena, snub_rank *, of->count);
+    taken *all = SNUB_NEW(arena, taken, chart->build_count);
+    int count = 0;
+    if (sorted == NULL || all == NULL)
+        return false;
     for (int i = 0; i < of->count; i++) {
-        ranks[i] = (snub_rank){.value = snub_node_flow(of->values[i], arena), .gap = INFINITY};
+        ranks[i] = (snub_rank){.value = snub_node_flow(of->values[i], arena), .place = i, .gap = INFINITY};
+        sorted[i] = &ranks[i];
         if (ranks[i].value == NULL)
             return false;
     }
+    qsort(sorted, (size_t)of->count, sizeof(snub_rank *), by_value);
     for (int b = 0; b < chart->build_count; b++) {
-        const snub_build *build = &chart->builds[b];
-        const int which = which_value(&build->row, option, ranks, of->count);
-        if (which < 0)
+        const snub_charted *build = &chart->builds[b];
+        snub_rank *rank = rank_of(sorted, of->count, build->row->values[option]);
+        if (rank == NULL)
             continue;
-        snub_rank *rank = &ranks[which];
-        rank->builds++;
-        rank->counts[build->verdict == SNUB_NOTE ? SNUB_PASS : build->verdict]++;
-        rank->grip = fmax(rank->grip, build->settled && !isnan(build->worst_grip) ? build->worst_grip : INFINITY);
-        rank->gap = fmin(rank->gap, build->laid ? build->tightest_gap : INFINITY);
-        rank->belts += build->settled && !belt_seen(chart, b, option);
+        add_build(rank, build);
+        if (build->settled)
+            all[count++] = (taken){rank, build->designation};
     }
-    sort(ranks, of->count);
+    count_belts(all, count);
+    qsort(ranks, (size_t)of->count, sizeof *ranks, by_rank);
     return true;
 }

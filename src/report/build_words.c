@@ -112,7 +112,7 @@ void snub_build_words(const snub_build *build, bool wet, const snub_locale *loca
 
 void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out)
 {
-    snub_row only = chart->builds[0].row;
+    snub_row only = *chart->builds[0].row;
     only.variant = only.package = "";
     only.option_count = 0;
     snub_row_words(&only, false, locale, out);

@@ -54,7 +54,7 @@ static bool offers(const snub_finding *f, const char *remedy)
     return false;
 }
 
-static bool advises_crank(const snub_drive *drive, const snub_finding *f)
+static bool advises_crank(const char *crank, const snub_finding *f)
 {
     switch (f->wording) {
     case SNUB_SAYS_BLOWER_TOO_SMALL_6:
@@ -73,12 +73,12 @@ static bool advises_crank(const snub_drive *drive, const snub_finding *f)
             return false;
     }
     /* another pulley, or less of it: it matters where that pulley is the crank's */
-    return f->pulley != NULL && strcmp(f->pulley, drive->pulleys[drive->crank].name) == 0;
+    return f->pulley != NULL && strcmp(f->pulley, crank) == 0;
 }
 
-static snub_caution_set advised_by(const snub_drive *drive, const snub_finding *f)
+static snub_caution_set advised_by(const char *crank, const snub_finding *f)
 {
-    snub_caution_set set = advises_crank(drive, f) ? SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK) : 0;
+    snub_caution_set set = advises_crank(crank, f) ? SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK) : 0;
     if (offers(f, "relief") || offers(f, "face"))
         set |= SNUB_CAUTION_BIT(SNUB_CAUTION_METAL);
     if (f->wording == SNUB_SAYS_PULLEY_TOO_FAST || f->wording == SNUB_SAYS_ROTOR_TOO_FAST)
@@ -90,15 +90,20 @@ static snub_caution_set advised_by(const snub_drive *drive, const snub_finding *
     return set;
 }
 
-snub_caution_set snub_cautions_advised(const snub_build *build, unsigned areas)
+snub_caution_set snub_cautions_called(const snub_findings *findings, const char *crank, unsigned areas)
 {
     snub_caution_set set = 0;
-    for (int i = 0; i < build->findings.count; i++) {
-        const snub_finding *f = &build->findings.items[i];
+    for (int i = 0; i < findings->count; i++) {
+        const snub_finding *f = &findings->items[i];
         if (areas & SNUB_AREA_BIT(snub_rule_describe(snub_wording_describe(f->wording)->rule)->area))
-            set |= advised_by(build->drive, f);
+            set |= advised_by(crank, f);
     }
     return set;
+}
+
+snub_caution_set snub_cautions_advised(const snub_build *build, unsigned areas)
+{
+    return snub_cautions_called(&build->findings, build->drive->pulleys[build->drive->crank].name, areas);
 }
 
 static bool applies(snub_caution_when when, const snub_drive *drive, snub_caution_set advised)

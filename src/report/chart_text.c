@@ -3,6 +3,7 @@
 #include "columns.h"
 #include "words.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /* Columns of a terminal from which on there is room for more than the least. */
@@ -63,10 +64,10 @@ static void lay_out(layout *l)
 
 static snub_cell cell_of(layout *l, int column, int build)
 {
-    const snub_build *b = &l->of.chart->builds[build];
+    const snub_charted *b = &l->of.chart->builds[build];
     snub_cell cell = snub_column_cell(&l->of, l->shown[column], build);
     if (strcmp(l->of.columns[l->shown[column]].of->key, "designation") == 0 && !b->settled)
-        cell = snub_cell_text(snub_format(l->arena, "%d%s none", b->drive->belt.ribs, b->drive->belt.section));
+        cell = snub_cell_text(snub_format(l->of.words, "%d%s none", b->ribs, b->section));
     return cell;
 }
 
@@ -142,44 +143,67 @@ static void add_packages(const snub_rows *rows, snub_arena *arena, const snub_lo
     }
 }
 
-/* Shims that verdicts include: each kind once, with the builds that have it. */
-static void add_shims(const snub_chart *chart, snub_arena *arena, const snub_look *look, snub_text *out)
+/* The shims of a build in words, and which build it is. */
+typedef struct shimmed {
+    const char *words;
+    int build;
+    int first; /* build that has them first */
+} shimmed;
+
+static int by_shims(const void *a, const void *b)
 {
-    const char **words = SNUB_NEW(arena, const char *, chart->build_count + 1);
-    if (words == NULL)
-        return;
-    bool any = false;
-    for (int i = 0; i < chart->build_count; i++) {
+    const shimmed *x = a, *y = b;
+    const int order = strcmp(x->words, y->words);
+    return order != 0 ? order : x->build - y->build;
+}
+
+static int by_first_build(const void *a, const void *b)
+{
+    const shimmed *x = a, *y = b;
+    return x->first != y->first ? x->first - y->first : x->build - y->build;
+}
+
+/* Builds with shims: those with the same together, the kind that comes first before the others. */
+static shimmed *list_shims(layout *l, int *count)
+{
+    const snub_chart *chart = l->of.chart;
+    shimmed *all = SNUB_NEW(l->arena, shimmed, chart->build_count);
+    *count = 0;
+    for (int i = 0; i < chart->build_count && all != NULL; i++) {
         snub_text one = {0};
-        snub_shim_words(&chart->builds[i], &one);
-        words[i] = one.length > 0 ? snub_words_copy(&one, arena) : NULL;
-        if (one.length == 0)
-            snub_text_free(&one);
+        snub_shim_words(snub_columns_findings(&l->of, i), &one);
+        const char *words = one.length > 0 ? snub_words_copy(&one, l->arena) : NULL;
+        snub_text_free(&one);
+        if (words != NULL)
+            all[(*count)++] = (shimmed){words, i, i};
     }
-    for (int i = 0; i < chart->build_count; i++) {
+    if (all == NULL)
+        return NULL;
+    qsort(all, (size_t)*count, sizeof *all, by_shims);
+    for (int k = 1; k < *count; k++)
+        all[k].first = strcmp(all[k].words, all[k - 1].words) == 0 ? all[k - 1].first : all[k].build;
+    qsort(all, (size_t)*count, sizeof *all, by_first_build);
+    return all;
+}
+
+/* Shims that verdicts include: each kind once, with the builds that have it. */
+static void add_shims(layout *l, const snub_look *look, snub_text *out)
+{
+    int count;
+    const shimmed *all = list_shims(l, &count);
+    for (int from = 0, to; all != NULL && from < count; from = to) {
         snub_text line = {0};
-        if (words[i] == NULL)
-            continue;
-        const char *kind = words[i];
-        int same = 0;
-        for (int k = i; k < chart->build_count; k++)
-            same += words[k] != NULL && strcmp(words[k], kind) == 0;
-        const bool all = same == chart->build_count;
-        if (all)
+        for (to = from; to < count && all[to].first == all[from].first;)
+            to++;
+        if (to - from == l->of.chart->build_count)
             snub_text_puts(&line, "all");
-        for (int k = i; k < chart->build_count; k++) {
-            if (words[k] == NULL || strcmp(words[k], kind) != 0)
-                continue;
-            if (!all)
-                snub_text_printf(&line, "%s%d", line.length > 0 ? ", " : "", k + 1);
-            words[k] = NULL;
-        }
-        snub_text_printf(&line, ": %s", kind);
-        snub_text_puts(out, any ? "  " : "\nshims that the verdict includes, by build\n  ");
+        for (int k = from; k < to && to - from < l->of.chart->build_count; k++)
+            snub_text_printf(&line, "%s%d", k > from ? ", " : "", all[k].build + 1);
+        snub_text_printf(&line, ": %s", all[from].words);
+        snub_text_puts(out, from > 0 ? "  " : "\nshims that the verdict includes, by build\n  ");
         snub_wrap(line.data != NULL ? line.data : "", 2, 2, look->width, out);
         out->failed = out->failed || line.failed;
         snub_text_free(&line);
-        any = true;
     }
 }
 
@@ -230,10 +254,12 @@ static void add_own(const snub_chart *chart, const snub_look *look, snub_text *o
     snub_text line = {0};
     int differ = 0;
     for (int i = 0; i < chart->build_count; i++) {
-        const snub_build *b = &chart->builds[i];
+        const snub_charted *b = &chart->builds[i];
         bool other = !isnan(b->own_length) && b->own_length != b->length;
-        for (int p = 0; p < b->drive->pulley_count; p++)
-            other = other || (!isnan(b->own_settings[p]) && b->own_settings[p] != b->settings[p]);
+        for (int p = 0; p < b->pulley_count; p++) {
+            const snub_charted_pulley *pulley = &b->pulleys[p];
+            other = other || (!isnan(pulley->own_setting) && pulley->own_setting != pulley->setting);
+        }
         differ += other;
     }
     if (differ == 0)
@@ -249,25 +275,26 @@ static void add_own(const snub_chart *chart, const snub_look *look, snub_text *o
     snub_text_free(&line);
 }
 
-static void add_build_findings(const snub_chart *chart, const snub_look *look, snub_text *out)
+static void add_build_findings(layout *l, const snub_look *look, snub_text *out)
 {
-    for (int i = 0; i < chart->build_count; i++) {
-        const snub_build *build = &chart->builds[i];
-        if (build->findings.count == 0)
+    for (int i = 0; i < l->of.chart->build_count; i++) {
+        const snub_charted *build = &l->of.chart->builds[i];
+        if (build->finding_count == 0)
             continue;
         snub_text_printf(out, "\n%d: ", i + 1);
-        snub_row_words(&build->row, false, look->locale, out);
+        snub_row_words(build->row, false, look->locale, out);
         snub_text_printf(out, ": %s\n", build->settled ? build->designation : "no belt");
-        snub_findings_show(&build->findings, SNUB_ALL_AREAS, look, out);
+        snub_findings_show(snub_columns_findings(&l->of, i), SNUB_ALL_AREAS, look, out);
+        snub_text_settle(out);
     }
 }
 
 /* Where the findings are listed, what they call for stands below them. */
-static void add_cautions(const snub_chart *chart, bool all_findings, const snub_look *look, snub_text *out)
+static void add_cautions(layout *l, bool all_findings, const snub_look *look, snub_text *out)
 {
     snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS);
-    for (int i = 0; i < chart->build_count && all_findings; i++)
-        set |= snub_cautions_advised(&chart->builds[i], SNUB_ALL_AREAS);
+    for (int i = 0; i < l->of.chart->build_count && all_findings; i++)
+        set |= snub_cautions_called(snub_columns_findings(&l->of, i), l->of.chart->builds[i].crank, SNUB_ALL_AREAS);
     snub_text_puts(out, "\n");
     snub_cautions_show(set, look, out);
 }
@@ -288,8 +315,8 @@ static void add_title(const snub_chart *chart, const snub_look *look, snub_text 
 {
     snub_text sets = {0};
     snub_text_printf(out, "%s\n", chart->rows.title ? chart->rows.title : "(no title)");
-    if (chart->build_count > 0 && chart->builds[0].row.set_count > 0) {
-        snub_row only = chart->builds[0].row;
+    if (chart->build_count > 0 && chart->builds[0].row->set_count > 0) {
+        snub_row only = *chart->builds[0].row;
         only.variant = only.package = "";
         only.option_count = 0;
         snub_row_words(&only, false, look->locale, &sets);
@@ -311,9 +338,9 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
     add_title(chart, look, out);
     for (int from = 0, to; from < chart->build_count && status == SNUB_OK; from = to) {
         snub_data_table table;
-        const char *variant = chart->builds[from].row.variant;
+        const char *variant = chart->builds[from].row->variant;
         to = from + 1;
-        while (to < chart->build_count && strcmp(chart->builds[to].row.variant, variant) == 0)
+        while (to < chart->build_count && strcmp(chart->builds[to].row->variant, variant) == 0)
             to++;
         if (!build_table(&l, from, to, &table)) {
             status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
@@ -325,14 +352,14 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
     if (status == SNUB_OK)
         status = add_ranks(&l, look, out, error);
     if (all_findings)
-        add_build_findings(chart, look, out);
+        add_build_findings(&l, look, out);
     add_packages(&chart->rows, &arena, look, out);
     add_belts(chart, look, out);
-    add_shims(chart, &arena, look, out);
+    add_shims(&l, look, out);
     add_own(chart, look, out);
-    add_cautions(chart, all_findings, look, out);
+    add_cautions(&l, all_findings, look, out);
     add_counts(chart, out);
-    if (status == SNUB_OK && (out->failed || arena.refused))
+    if (status == SNUB_OK && (out->failed || l.of.failed || arena.refused))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     snub_arena_free(&arena);
     return status;

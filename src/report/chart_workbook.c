@@ -12,7 +12,7 @@ enum {
 typedef struct maker {
     const snub_chart *chart;
     const snub_locale *locale;
-    snub_arena *arena;
+    snub_arena *arena, *words;
     snub_columns_of of;
     snub_column *columns; /* those of `of`, as a table has them */
     bool failed;
@@ -28,6 +28,7 @@ static snub_cell plain(double number)
 static bool make_columns(maker *m)
 {
     snub_columns_open(m->chart, NULL, m->locale, m->arena, &m->of);
+    m->of.words = m->words;
     m->columns = SNUB_NEW(m->arena, snub_column, m->of.count + 1);
     if (m->columns == NULL || m->of.failed)
         return false;
@@ -39,9 +40,40 @@ static bool make_columns(maker *m)
     return true;
 }
 
-static bool has_ribs(const snub_build *build, int ribs)
+static bool has_ribs(const snub_charted *build, int ribs)
 {
-    return ribs == 0 || build->drive->belt.ribs == ribs;
+    return ribs == 0 || build->ribs == ribs;
+}
+
+/* The builds of a worksheet. */
+typedef struct builds_of {
+    maker *m;
+    int *builds, count;
+} builds_of;
+
+static bool give_row(void *context, int row, snub_cell *cells)
+{
+    const builds_of *sheet = context;
+    maker *m = sheet->m;
+    snub_arena_free(m->words);
+    for (int c = 0; c < m->of.count; c++)
+        cells[c] = snub_column_cell(&m->of, c, sheet->builds[row]);
+    return !m->of.failed;
+}
+
+static builds_of *list_builds(maker *m, int ribs)
+{
+    const snub_chart *chart = m->chart;
+    builds_of *sheet = SNUB_NEW(m->arena, builds_of, 1);
+    int *builds = SNUB_NEW(m->arena, int, chart->build_count);
+    if (!sheet || !builds)
+        return NULL;
+    *sheet = (builds_of){.m = m, .builds = builds};
+    for (int b = 0; b < chart->build_count; b++) {
+        if (has_ribs(&chart->builds[b], ribs))
+            builds[sheet->count++] = b;
+    }
+    return sheet;
 }
 
 /* ribs 0: all builds. */
@@ -52,33 +84,26 @@ static bool builds_worksheet(maker *m, int ribs, snub_data_table *table)
         "1 is all of it. slips from: worst belt, limit friction, steady or accelerating.",
         "Lengths are effective lengths. Air is at redline, steady, throttle "
         "open, without slip. An empty cell has no value."};
-    const snub_chart *chart = m->chart;
-    int rows = 0;
-    for (int b = 0; b < chart->build_count; b++)
-        rows += has_ribs(&chart->builds[b], ribs);
-    snub_cell *cells = SNUB_NEW(m->arena, snub_cell, (size_t)rows * (size_t)m->of.count + 1);
-    if (!cells)
+    builds_of *sheet = list_builds(m, ribs);
+    if (!sheet)
         return false;
-    *table = (snub_data_table){.title = chart->rows.title,
+    *table = (snub_data_table){.title = m->chart->rows.title,
                                .column_count = m->of.count,
                                .columns = m->columns,
-                               .row_count = rows,
-                               .cells = cells,
+                               .row_count = sheet->count,
                                .notes = notes,
-                               .note_count = 2};
+                               .note_count = 2,
+                               .row = give_row,
+                               .context = sheet};
     table->name = ribs ? snub_format(m->arena, "%d ribs", ribs) : "all builds";
-    for (int b = 0; b < chart->build_count; b++) {
-        for (int c = 0; has_ribs(&chart->builds[b], ribs) && c < m->of.count; c++)
-            *cells++ = snub_column_cell(&m->of, c, b);
-    }
-    return table->name && !m->of.failed;
+    return table->name != NULL;
 }
 
 static int rib_counts(const snub_chart *chart, int ribs[RIBS_MOST])
 {
     int count = 0;
     for (int b = 0; b < chart->build_count; b++) {
-        int wanted = chart->builds[b].drive->belt.ribs, at = 0;
+        int wanted = chart->builds[b].ribs, at = 0;
         while (at < count && ribs[at] < wanted)
             at++;
         if ((at < count && ribs[at] == wanted) || count == RIBS_MOST)
@@ -136,7 +161,7 @@ static bool belts_worksheet(maker *m, snub_data_table *table)
             *cell++ = snub_cell_truth(is_among(chart->fewest, chart->fewest_count, belt->designation));
         }
     }
-    *table = (snub_data_table){"belts", "Belts", COLUMNS, columns, rows, cells, notes, 1};
+    *table = (snub_data_table){"belts", "Belts", COLUMNS, columns, rows, cells, notes, 1, NULL, NULL};
     return true;
 }
 
@@ -188,7 +213,7 @@ static void walk_inputs(leaves *l)
         walk_node(l, chart->document->root, "");
     if (chart->build_count == 0)
         return;
-    const snub_row *row = &chart->builds[0].row;
+    const snub_row *row = chart->builds[0].row;
     for (int i = row->overlay_count - row->set_count; i < row->overlay_count; i++)
         walk_node(l, row->overlays[i].value, row->overlays[i].path);
 }
@@ -210,7 +235,8 @@ static bool inputs_worksheet(maker *m, snub_data_table *table)
     notes[0] =
         "A bare number is in mm, deg, N, N m, kg, kg m2, kW, rpm, kPa, degC or L, as its key asks. Of two rows with "
         "one key the later one holds.";
-    *table = (snub_data_table){"inputs", "What the drive file says", INPUT_COLUMNS, columns, l.count, cells, notes, 1};
+    *table = (snub_data_table){
+        "inputs", "What the drive file says", INPUT_COLUMNS, columns, l.count, cells, notes, 1, NULL, NULL};
     return !m->failed;
 }
 
@@ -221,16 +247,15 @@ static bool limits_worksheet(maker *m, snub_data_table *table)
                                           {"unit", "", SNUB_CELL_TEXT, 0},
                                           {"source", "", SNUB_CELL_TEXT, 0}};
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
-    const snub_drive *drive = m->chart->build_count > 0 ? m->chart->builds[0].drive : NULL;
-    int rows = drive ? SNUB_LIMITS_ : 0;
+    int rows = m->chart->build_count > 0 ? SNUB_LIMITS_ : 0;
     snub_cell *cells = SNUB_NEW(m->arena, snub_cell, (size_t)rows * COLUMNS + 1), *cell = cells;
     if (!cells)
         return false;
     for (int i = 0; i < rows; i++) {
         const snub_limit_info *info = snub_limit_describe((snub_limit)i);
-        const int line = snub_limit_given_at(drive, (snub_limit)i);
+        const int line = m->chart->limits_given_at[i];
         *cell++ = snub_cell_text(info->key);
-        const snub_shown shown = snub_number_shown(m->locale, snub_in_unit(info->unit, drive->limits[i]),
+        const snub_shown shown = snub_number_shown(m->locale, snub_in_unit(info->unit, m->chart->limits[i]),
                                                    snub_unit_describe(info->unit)->text, -1);
         *cell++ = plain(shown.value);
         *cell++ = snub_cell_text(shown.unit);
@@ -240,7 +265,8 @@ static bool limits_worksheet(maker *m, snub_data_table *table)
         m->failed = m->failed || !source;
         *cell++ = snub_cell_text(source);
     }
-    *table = (snub_data_table){"limits and sources", "Limits in force", COLUMNS, columns, rows, cells, NULL, 0};
+    *table =
+        (snub_data_table){"limits and sources", "Limits in force", COLUMNS, columns, rows, cells, NULL, 0, NULL, NULL};
     return !m->failed;
 }
 
@@ -256,20 +282,22 @@ static snub_status in_units(const maker *m, snub_data_table *list, int count, sn
 }
 
 snub_status snub_chart_workbook(const snub_chart *chart, const snub_locale *locale, snub_arena *arena,
-                                snub_data_table **tables, int *count, snub_error *error)
+                                snub_arena *words, snub_data_table **tables, int *count, snub_error *error)
 {
     int ribs[RIBS_MOST + 1], kinds = rib_counts(chart, ribs), made = 0;
-    maker m = {.chart = chart, .locale = locale, .arena = arena};
+    maker *m = SNUB_NEW(arena, maker, 1);
     snub_data_table *list = SNUB_NEW(arena, snub_data_table, kinds + OTHER_SHEETS);
-    bool good = list && make_columns(&m) && builds_worksheet(&m, 0, &list[made++]);
+    if (m != NULL)
+        *m = (maker){.chart = chart, .locale = locale, .arena = arena, .words = words};
+    bool good = m != NULL && list && make_columns(m) && builds_worksheet(m, 0, &list[made++]);
     for (int i = 0; i < kinds && good; i++)
-        good = builds_worksheet(&m, ribs[i], &list[made++]);
-    good = good && belts_worksheet(&m, &list[made++]);
-    good = good && inputs_worksheet(&m, &list[made++]);
-    good = good && limits_worksheet(&m, &list[made++]);
+        good = builds_worksheet(m, ribs[i], &list[made++]);
+    good = good && belts_worksheet(m, &list[made++]);
+    good = good && inputs_worksheet(m, &list[made++]);
+    good = good && limits_worksheet(m, &list[made++]);
     if (!good)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     *tables = list;
     *count = made;
-    return in_units(&m, list, made, error);
+    return in_units(m, list, made, error);
 }

@@ -7,9 +7,18 @@
 
 /* ---- values ------------------------------------------------------------------------------------------------------ */
 
-static const snub_build *build_at(const snub_columns_of *of, int build)
+static const snub_charted *build_at(const snub_columns_of *of, int build)
 {
     return &of->chart->builds[build];
+}
+
+const snub_findings *snub_columns_findings(snub_columns_of *of, int build)
+{
+    if (of->findings_of != build + 1) {
+        of->failed = !snub_charted_findings(build_at(of, build), of->arena, &of->findings) || of->failed;
+        of->findings_of = build + 1;
+    }
+    return &of->findings;
 }
 
 static snub_column_value number(double value)
@@ -45,26 +54,26 @@ static snub_column_value v_verdict(snub_columns_of *of, int build, int which)
 static snub_column_value v_variant(snub_columns_of *of, int build, int which)
 {
     (void)which;
-    return text(of, build_at(of, build)->row.variant);
+    return text(of, build_at(of, build)->row->variant);
 }
 
 static snub_column_value v_package(snub_columns_of *of, int build, int which)
 {
     (void)which;
-    return text(of, build_at(of, build)->row.package);
+    return text(of, build_at(of, build)->row->package);
 }
 
 static snub_column_value v_option(snub_columns_of *of, int build, int which)
 {
     snub_text words = {0};
-    snub_option_words(&build_at(of, build)->row, which, of->locale, &words);
-    return text(of, snub_words_copy(&words, of->arena));
+    snub_option_words(build_at(of, build)->row, which, of->locale, &words);
+    return text(of, snub_words_copy(&words, of->words));
 }
 
 static snub_column_value v_ribs(snub_columns_of *of, int build, int which)
 {
     (void)which;
-    return number(build_at(of, build)->drive->belt.ribs);
+    return number(build_at(of, build)->ribs);
 }
 
 static snub_column_value v_designation(snub_columns_of *of, int build, int which)
@@ -88,24 +97,24 @@ static snub_column_value v_length(snub_columns_of *of, int build, int which)
 
 static snub_column_value v_slot(snub_columns_of *of, int build, int which)
 {
-    const snub_build *b = build_at(of, build);
-    const int i = snub_drive_pulley(b->drive, of->slots[which]);
-    const bool set = i >= 0 && b->settled && b->drive->pulleys[i].sits == SNUB_ON_SLOT;
-    return number(set ? b->settings[i] : (double)NAN);
+    const snub_charted *b = build_at(of, build);
+    const int i = snub_charted_pulley_named(b, of->slots[which]);
+    const bool set = i >= 0 && b->settled && b->pulleys[i].sits == SNUB_ON_SLOT;
+    return number(set ? b->pulleys[i].setting : (double)NAN);
 }
 
 static snub_column_value v_diameter(snub_columns_of *of, int build, int which)
 {
-    const snub_build *b = build_at(of, build);
-    const int i = snub_drive_pulley(b->drive, of->pulleys[which]);
-    return number(i >= 0 ? b->drive->pulleys[i].nominal_diameter : (double)NAN);
+    const snub_charted *b = build_at(of, build);
+    const int i = snub_charted_pulley_named(b, of->pulleys[which]);
+    return number(i >= 0 ? b->pulleys[i].diameter : (double)NAN);
 }
 
 static snub_column_value v_wrap(snub_columns_of *of, int build, int which)
 {
-    const snub_build *b = build_at(of, build);
-    const int i = snub_drive_pulley(b->drive, of->pulleys[which]);
-    return number(i >= 0 && b->laid ? b->rest.path.wrap[i] : (double)NAN);
+    const snub_charted *b = build_at(of, build);
+    const int i = snub_charted_pulley_named(b, of->pulleys[which]);
+    return number(i >= 0 ? b->pulleys[i].wrap : (double)NAN);
 }
 
 static snub_column_value v_gain(snub_columns_of *of, int build, int which)
@@ -128,8 +137,8 @@ static snub_column_value v_wind_redline(snub_columns_of *of, int build, int whic
 
 static snub_column_value v_grip(snub_columns_of *of, int build, int which)
 {
-    const snub_build *b = build_at(of, build);
-    const bool over = b->worst_grip > b->drive->limits[SNUB_LIMIT_GRIP_DESIGN];
+    const snub_charted *b = build_at(of, build);
+    const bool over = b->worst_grip > b->grip_design;
     (void)which;
     return (snub_column_value){.number = b->worst_grip, .mark = over ? mark_of(b->verdict) : SNUB_MARK_NONE};
 }
@@ -192,65 +201,67 @@ static snub_column_value v_shims(snub_columns_of *of, int build, int which)
 {
     snub_text words = {0};
     (void)which;
-    snub_shim_words(build_at(of, build), &words);
-    return text(of, snub_words_copy(&words, of->arena));
+    snub_shim_words(snub_columns_findings(of, build), &words);
+    return text(of, snub_words_copy(&words, of->words));
 }
 
 /* What the file itself writes, where the chart chose otherwise: "7PK1926, wrap idler 38.0 mm". */
 static snub_column_value v_own(snub_columns_of *of, int build, int which)
 {
-    const snub_build *b = build_at(of, build);
+    const snub_charted *b = build_at(of, build);
     snub_text words = {0};
     (void)which;
     snub_text_puts(&words, "");
     if (!isnan(b->own_length) && b->own_length != b->length) {
         char designation[32];
-        snub_designation(&b->drive->belt, b->own_length, designation);
+        snub_designation(&(snub_belt){.section = b->section, .ribs = b->ribs}, b->own_length, designation);
         snub_text_puts(&words, designation);
     }
-    for (int i = 0; i < b->drive->pulley_count; i++) {
-        if (isnan(b->own_settings[i]) || b->own_settings[i] == b->settings[i])
+    for (int i = 0; i < b->pulley_count; i++) {
+        const snub_charted_pulley *pulley = &b->pulleys[i];
+        if (isnan(pulley->own_setting) || pulley->own_setting == pulley->setting)
             continue;
-        snub_text_printf(&words, "%s%s ", words.length > 0 ? ", " : "", b->drive->pulleys[i].name);
-        snub_value_text(of->locale, b->own_settings[i], SNUB_UNIT_MM, 1, &words);
+        snub_text_printf(&words, "%s%s ", words.length > 0 ? ", " : "", pulley->name);
+        snub_value_text(of->locale, pulley->own_setting, SNUB_UNIT_MM, 1, &words);
     }
-    return text(of, snub_words_copy(&words, of->arena));
+    return text(of, snub_words_copy(&words, of->words));
 }
 
 static snub_column_value v_runner_up(snub_columns_of *of, int build, int which)
 {
-    const snub_build *b = build_at(of, build);
+    const snub_charted *b = build_at(of, build);
     char designation[32];
     (void)which;
-    if (b->choices.count < 2)
+    if (b->second == NULL)
         return text(of, "");
-    snub_designation(&b->drive->belt, b->choices.choice[1].length, designation);
-    return text(of, snub_copy_text(of->arena, designation));
+    snub_designation(&(snub_belt){.section = b->section, .ribs = b->ribs}, b->second->length, designation);
+    return text(of, snub_copy_text(of->words, designation));
 }
 
 static snub_column_value v_wanted_low(snub_columns_of *of, int build, int which)
 {
     (void)which;
-    return number(build_at(of, build)->choices.wanted_length[0]);
+    return number(build_at(of, build)->wanted_length[0]);
 }
 
 static snub_column_value v_wanted_high(snub_columns_of *of, int build, int which)
 {
     (void)which;
-    return number(build_at(of, build)->choices.wanted_length[1]);
+    return number(build_at(of, build)->wanted_length[1]);
 }
 
 /* The worst finding that counts against a build, in a word or two. */
 static snub_column_value v_reason(snub_columns_of *of, int build, int which)
 {
-    const snub_build *b = build_at(of, build);
+    const snub_charted *b = build_at(of, build);
     (void)which;
-    if (b->findings.count == 0 || b->verdict < SNUB_MARGINAL)
+    const snub_findings *findings = snub_columns_findings(of, build);
+    if (findings->count == 0 || b->verdict < SNUB_MARGINAL)
         return text(of, "");
-    const snub_finding *worst = &b->findings.items[0];
+    const snub_finding *worst = &findings->items[0];
     const bool span = worst->pulley == NULL && worst->kind == SNUB_OTHER_SPAN;
     const char *who = worst->pulley != NULL ? worst->pulley : worst->kind != SNUB_OTHER_WORDS ? worst->other : NULL;
-    char *words = snub_format(of->arena, "%s%s%s%s%s", snub_finding_rule(worst), who != NULL ? " " : "",
+    char *words = snub_format(of->words, "%s%s%s%s%s", snub_finding_rule(worst), who != NULL ? " " : "",
                               who != NULL ? who : "", span ? " to " : "", span ? worst->second : "");
     for (char *at = words; at != NULL && *at != '\0' && *at != ' '; at++)
         *at = *at == '_' ? ' ' : *at;
@@ -259,7 +270,7 @@ static snub_column_value v_reason(snub_columns_of *of, int build, int which)
 
 static snub_column_value v_findings(snub_columns_of *of, int build, int which)
 {
-    const snub_findings *findings = &build_at(of, build)->findings;
+    const snub_findings *findings = snub_columns_findings(of, build);
     snub_text words = {0};
     (void)which;
     for (int i = 0; i < findings->count; i++) {
@@ -267,7 +278,7 @@ static snub_column_value v_findings(snub_columns_of *of, int build, int which)
         snub_text_printf(&words, "%s%s: %s: ", i > 0 ? "\n" : "", snub_level_text(f->level), snub_finding_rule(f));
         snub_finding_sentence(f, of->locale, &words);
     }
-    return text(of, snub_words_copy(&words, of->arena));
+    return text(of, snub_words_copy(&words, of->words));
 }
 
 /* ---- the list ---------------------------------------------------------------------------------------------------- */
@@ -374,7 +385,7 @@ static void add_name(const char **names, int *count, const char *name)
 }
 
 /* Blowers, and pulleys whose diameter, or catalogue part, is an option. */
-static bool chart_shows(const snub_chart *chart, const snub_pulley *pulley)
+static bool chart_shows(const snub_chart *chart, const snub_charted_pulley *pulley)
 {
     const size_t length = strlen(pulley->name);
     if (pulley->has_blower)
@@ -392,20 +403,19 @@ static bool chart_shows(const snub_chart *chart, const snub_pulley *pulley)
 static void gather(snub_columns_of *of)
 {
     for (int b = 0; b < of->chart->build_count; b++) {
-        const snub_build *build = build_at(of, b);
-        const snub_drive *drive = build->drive;
-        const int blower = snub_first_blower(drive);
-        for (int i = 0; i < drive->pulley_count; i++) {
-            if (drive->pulleys[i].sits == SNUB_ON_SLOT)
-                add_name(of->slots, &of->slot_count, drive->pulleys[i].name);
-            if (chart_shows(of->chart, &drive->pulleys[i]))
-                add_name(of->pulleys, &of->pulley_count, drive->pulleys[i].name);
+        const snub_charted *build = build_at(of, b);
+        const int blower = snub_charted_blower(build);
+        for (int i = 0; i < build->pulley_count; i++) {
+            if (build->pulleys[i].sits == SNUB_ON_SLOT)
+                add_name(of->slots, &of->slot_count, build->pulleys[i].name);
+            if (chart_shows(of->chart, &build->pulleys[i]))
+                add_name(of->pulleys, &of->pulley_count, build->pulleys[i].name);
         }
         if (blower >= 0 && of->blower == NULL)
-            of->blower = drive->pulleys[blower].name;
+            of->blower = build->pulleys[blower].name;
         of->has_air = of->has_air || !isnan(build->air.power);
         of->has_hardware = of->has_hardware || build->hardware.given;
-        of->has_arm = of->has_arm || drive->arm >= 0;
+        of->has_arm = of->has_arm || build->has_arm;
     }
 }
 
@@ -465,7 +475,7 @@ void snub_columns_open(const snub_chart *chart, const char *const *keys, const s
 {
     int count;
     const snub_chart_column *all = snub_chart_column_list(&count);
-    *of = (snub_columns_of){.chart = chart, .arena = arena, .locale = locale};
+    *of = (snub_columns_of){.chart = chart, .arena = arena, .words = arena, .locale = locale};
     gather(of);
     const int room = count + chart->rows.option_count + of->slot_count + 2 * of->pulley_count;
     of->columns = SNUB_NEW(arena, snub_shown_column, room);

@@ -67,6 +67,7 @@ enum { SNUB_SHOWN_NAMES_MOST = 2 * SNUB_PULLEYS_MOST };
 typedef struct snub_columns_of {
     const snub_chart *chart;
     snub_arena *arena;
+    snub_arena *words; /**< for the texts of cells: the same, until the caller sets one that is given back sooner */
     const snub_locale *locale;
     int slot_count, pulley_count;
     const char *slots[SNUB_SHOWN_NAMES_MOST];   /**< names over all builds, in the order in which they come */
@@ -75,7 +76,9 @@ typedef struct snub_columns_of {
     bool has_air, has_hardware, has_arm;
     int count;
     snub_shown_column *columns;
-    bool failed; /**< memory ran out */
+    bool failed;            /**< memory ran out */
+    snub_findings findings; /**< of one build */
+    int findings_of;        /**< its number from 1; 0: none yet */
 } snub_columns_of;
 
 /** All columns that a chart has.
@@ -83,6 +86,8 @@ typedef struct snub_columns_of {
  *                   pulley then the first blower's alone */
 void snub_columns_open(const snub_chart *chart, const char *const *keys, const snub_locale *locale, snub_arena *arena,
                        snub_columns_of *of);
+/** The findings of a build; valid until those of another are asked for. */
+const snub_findings *snub_columns_findings(snub_columns_of *of, int build);
 snub_column_value snub_column_at(snub_columns_of *of, int column, int build);
 /** As a cell of a table, in the unit that is shown. */
 snub_cell snub_column_cell(snub_columns_of *of, int column, int build);

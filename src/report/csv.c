@@ -4,6 +4,7 @@
 #include "snub/csv.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 static void add_title(const snub_column *column, bool first, snub_text *scratch, snub_text *out)
@@ -43,16 +44,24 @@ snub_status snub_table_csv(const snub_data_table *table, snub_text *out, snub_er
     if (status != SNUB_OK)
         return status;
     snub_text scratch = {0};
+    snub_cell *room = snub_table_row_room(table);
+    if (room == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory");
     for (int column = 0; column < table->column_count; column++)
         add_title(&table->columns[column], column == 0, &scratch, out);
     snub_csv_end_row(out);
-    const snub_cell *cell = table->cells;
-    for (int row = 0; row < table->row_count; row++) {
-        for (int column = 0; column < table->column_count; column++, cell++)
-            add_cell(cell, column == 0, table->column_count == 1, &scratch, out);
+    for (int row = 0; row < table->row_count && status == SNUB_OK; row++) {
+        const snub_cell *cells;
+        status = snub_table_row_at(table, row, room, &cells, error);
+        for (int column = 0; status == SNUB_OK && column < table->column_count; column++)
+            add_cell(&cells[column], column == 0, table->column_count == 1, &scratch, out);
         snub_csv_end_row(out);
+        snub_text_settle(out);
     }
     bool failed = scratch.failed || out->failed;
     snub_text_free(&scratch);
+    free(room);
+    if (status != SNUB_OK)
+        return status;
     return failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory") : SNUB_OK;
 }

@@ -52,10 +52,10 @@ void snub_tightening_words(const snub_mount_result *mount, const snub_locale *lo
     snub_text_free(&all);
 }
 
-void snub_shim_words(const snub_build *build, snub_text *out)
+void snub_shim_words(const snub_findings *findings, snub_text *out)
 {
-    for (int i = 0; i < build->findings.count; i++) {
-        const snub_finding *f = &build->findings.items[i];
+    for (int i = 0; i < findings->count; i++) {
+        const snub_finding *f = &findings->items[i];
         if (f->wording != SNUB_SAYS_SHIMS_CURE && f->wording != SNUB_SAYS_SHIMS_HELP)
             continue;
         for (int k = 0; k < f->named_count; k++) {

@@ -17,7 +17,7 @@ static json_t *value_of(snub_columns_of *of, int column, int build)
 
 static const char *key_of(snub_columns_of *of, const snub_chart_column *c)
 {
-    const char *key = snub_format(of->arena, "%s%s", c->key, snub_unit_describe(c->unit)->suffix);
+    const char *key = snub_format(of->words, "%s%s", c->key, snub_unit_describe(c->unit)->suffix);
     if (key == NULL)
         snub_json_lose();
     return key != NULL ? key : c->key;
@@ -38,7 +38,7 @@ static void put_column(snub_columns_of *of, int column, int build, json_t *objec
 {
     const snub_shown_column *shown = &of->columns[column];
     const snub_chart_column *c = shown->of;
-    const snub_build *b = &of->chart->builds[build];
+    const snub_charted *b = &of->chart->builds[build];
     const char *key = key_of(of, c);
     json_t *value = value_of(of, column, build);
     const bool none = json_is_null(value);
@@ -72,7 +72,7 @@ static void put_column(snub_columns_of *of, int column, int build, json_t *objec
     case SNUB_JSON_TOP:
         if (c->per == SNUB_PER_BUILD)
             snub_json_put(object, key, value);
-        else if (snub_drive_pulley(b->drive, shown->name) >= 0 && !none)
+        else if (snub_charted_pulley_named(b, shown->name) >= 0 && !none)
             snub_json_put(inner(object, key), shown->name, value);
         else
             json_decref(value), (void)inner(object, key);
@@ -92,8 +92,8 @@ static void put_if_absent(json_t *object, const char *key, json_t *value)
 static json_t *build_of(snub_columns_of *of, int i)
 {
     static const char *const objects[] = {"diameters_mm", "slots_mm", "wrap_deg", "wrap_gain_pct"};
-    const snub_build *build = &of->chart->builds[i];
-    json_t *object = json_object(), *row = snub_json_row(&build->row);
+    const snub_charted *build = &of->chart->builds[i];
+    json_t *object = json_object(), *row = snub_json_row(build->row);
     snub_json_put(object, "variant", json_incref(json_object_get(row, "variant")));
     snub_json_put(object, "package", json_incref(json_object_get(row, "package")));
     snub_json_put(object, "options", json_incref(json_object_get(row, "options")));
@@ -109,14 +109,14 @@ static json_t *build_of(snub_columns_of *of, int i)
     put_if_absent(object, "arm_wind_deg", json_null());
     put_if_absent(object, "blower", json_null());
     put_if_absent(object, "hardware", json_null());
-    if (build->drive->arm < 0 || !build->laid)
+    if (!build->has_arm || !build->laid)
         snub_json_put(object, "arm_wind_deg", json_null());
     if (!build->settled)
         snub_json_put(object, "designation", json_null());
-    snub_json_put(object, "why", snub_json_why(build));
-    snub_json_put(object, "runner_up", snub_json_runner_up(build));
+    snub_json_put(object, "why", snub_json_why(build->settled, build->why, build->offered, build->usable));
+    snub_json_put(object, "runner_up", snub_json_charted_runner_up(build));
     snub_json_put(object, "cells", cells);
-    snub_json_put(object, "findings", snub_json_findings(&build->findings, of->locale));
+    snub_json_put(object, "findings", snub_json_findings(snub_columns_findings(of, i), of->locale));
     return object;
 }
 
@@ -228,33 +228,115 @@ static json_t *excluded_of(const snub_rows *rows, snub_arena *arena)
     return all;
 }
 
-json_t *snub_json_chart(const snub_chart *chart, const snub_locale *locale)
+/* ---- all of it --------------------------------------------------------------------------------------------------- */
+
+/* What stands before the builds. */
+static json_t *head_of(snub_columns_of *of)
 {
-    snub_arena arena = {0};
-    snub_columns_of of;
-    json_t *root = json_object(), *builds = json_array();
+    json_t *head = json_object();
     char fingerprint[65];
-    snub_columns_open(chart, NULL, locale, &arena, &of);
-    snub_chart_digest(chart, fingerprint);
-    snub_json_put(root, "snub", json_integer(1));
-    snub_json_put(root, "title", snub_json_words(chart->rows.title != NULL ? chart->rows.title : ""));
-    snub_json_put(root, "fingerprint", snub_json_words(fingerprint));
-    snub_json_put(root, "columns", columns_of(&of));
-    for (int i = 0; i < chart->build_count; i++)
-        snub_json_append(builds, build_of(&of, i));
-    snub_json_put(root, "builds", builds);
-    snub_json_put(root, "positions", positions_of(chart, &arena));
+    snub_chart_digest(of->chart, fingerprint);
+    snub_json_put(head, "snub", json_integer(1));
+    snub_json_put(head, "title", snub_json_words(of->chart->rows.title != NULL ? of->chart->rows.title : ""));
+    snub_json_put(head, "fingerprint", snub_json_words(fingerprint));
+    snub_json_put(head, "columns", columns_of(of));
+    return head;
+}
+
+/* What stands after them, put into an object. */
+static void put_tail(snub_columns_of *of, json_t *root)
+{
+    const snub_chart *chart = of->chart;
+    json_t *fewest = json_object();
+    snub_json_put(root, "positions", positions_of(chart, of->arena));
     snub_json_put(root, "packages", packages_of(&chart->rows));
-    snub_json_put(root, "excluded", excluded_of(&chart->rows, &arena));
+    snub_json_put(root, "excluded", excluded_of(&chart->rows, of->arena));
     snub_json_put(root, "rows_left_out", json_integer(chart->rows.same));
     snub_json_put(root, "belts", belts_of(chart->belts, chart->belt_count));
-    json_t *fewest = json_object();
     snub_json_put(fewest, "belts", belts_of(chart->fewest, chart->fewest_count));
     snub_json_put(fewest, "exact", json_boolean(chart->fewest_exact));
     snub_json_put(fewest, "charted", json_boolean(chart->on_fewest));
     snub_json_put(root, "fewest_belts", fewest);
+}
+
+json_t *snub_json_chart(const snub_chart *chart, const snub_locale *locale)
+{
+    snub_arena arena = {0};
+    snub_columns_of of;
+    snub_columns_open(chart, NULL, locale, &arena, &of);
+    json_t *root = head_of(&of), *builds = json_array();
+    for (int i = 0; i < chart->build_count; i++)
+        snub_json_append(builds, build_of(&of, i));
+    snub_json_put(root, "builds", builds);
+    put_tail(&of, root);
     if (of.failed)
         snub_json_lose();
     snub_arena_free(&arena);
     return snub_json_whole(root);
+}
+
+/* An object as it is written at a depth, given back: every line but the first set in, since no string has a bare line
+ * break.
+ * @return false: memory is out */
+static bool add_object(json_t *object, int depth, snub_text *out)
+{
+    snub_text text = {0};
+    const bool good = snub_json_text(object, SNUB_JSON_LINES, &text, NULL) == SNUB_OK;
+    for (const char *line = good ? text.data : ""; *line != '\0';) {
+        const char *end = strchr(line, '\n');
+        snub_text_add(out, line, (size_t)(end - line));
+        line = end + 1;
+        if (*line != '\0')
+            snub_text_printf(out, "\n%*s", depth, "");
+    }
+    snub_text_free(&text);
+    json_decref(object);
+    return good && !out->failed;
+}
+
+static bool add_builds(snub_columns_of *of, snub_text *out)
+{
+    snub_arena words = {0};
+    bool good = true;
+    of->words = &words;
+    snub_text_puts(out, ",\n \"builds\": [");
+    for (int i = 0; i < of->chart->build_count && good; i++) {
+        snub_text_puts(out, i > 0 ? ",\n  " : "\n  ");
+        good = add_object(build_of(of, i), 2, out) && !of->failed;
+        snub_arena_free(&words);
+        snub_text_settle(out);
+    }
+    snub_text_puts(out, of->chart->build_count > 0 ? "\n ]" : "]");
+    of->words = of->arena;
+    return good;
+}
+
+/* Both objects have keys: what closes the first and opens the second is left out between them. */
+static bool add_chart(snub_columns_of *of, json_t *hints, snub_text *out)
+{
+    snub_text last = {0};
+    json_t *tail = json_object();
+    bool good = add_object(head_of(of), 0, out);
+    out->length -= good ? strlen("\n}") : 0;
+    good = good && add_builds(of, out);
+    put_tail(of, tail);
+    if (hints != NULL)
+        snub_json_put(tail, "hints", json_incref(hints));
+    good = add_object(tail, 0, &last) && good;
+    if (good)
+        snub_text_printf(out, ",%s\n", last.data + strlen("{"));
+    snub_text_free(&last);
+    return good && !of->failed && !out->failed;
+}
+
+snub_status snub_json_chart_text(const snub_chart *chart, const snub_locale *locale, json_t *hints, snub_text *out,
+                                 snub_error *error)
+{
+    snub_arena arena = {0};
+    snub_columns_of of;
+    snub_json_begin();
+    snub_columns_open(chart, NULL, locale, &arena, &of);
+    const bool good = add_chart(&of, hints, out);
+    snub_arena_free(&arena);
+    return good ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
 }

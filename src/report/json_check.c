@@ -2,15 +2,16 @@
 #include "expect.h"
 #include "json_words.h"
 
-static json_t *choice_of(const snub_build *build, const snub_choice *choice)
+/* @param[in] slots  of the choice; taken over */
+static json_t *choice_of(const snub_belt *belt, const snub_choice *choice, json_t *slots)
 {
     char designation[32];
     json_t *object = json_object();
-    snub_designation(&build->drive->belt, choice->length, designation);
+    snub_designation(belt, choice->length, designation);
     snub_json_put(object, "designation", snub_json_words(designation));
     snub_json_put(object, "part", snub_json_words(choice->part));
     snub_json_put(object, "belt_length_mm", snub_json_number(choice->length / SNUB_MM));
-    snub_json_put(object, "slots_mm", snub_json_slots(build, choice->settings));
+    snub_json_put(object, "slots_mm", slots);
     snub_json_put(object, "verdict", choice->judged ? snub_json_words(snub_level_text(choice->verdict)) : json_null());
     snub_json_put(object, "grip_used", snub_json_number(choice->grip));
     snub_json_put(object, "gap_mm", snub_json_number(choice->gap / SNUB_MM));
@@ -21,7 +22,22 @@ static json_t *choice_of(const snub_build *build, const snub_choice *choice)
 
 json_t *snub_json_runner_up(const snub_build *build)
 {
-    return build->choices.count > 1 ? choice_of(build, &build->choices.choice[1]) : json_null();
+    const snub_choice *second = &build->choices.choice[1];
+    return build->choices.count > 1 ? choice_of(&build->drive->belt, second, snub_json_slots(build, second->settings))
+                                    : json_null();
+}
+
+json_t *snub_json_charted_runner_up(const snub_charted *build)
+{
+    const snub_choice *second = build->second;
+    if (second == NULL)
+        return json_null();
+    json_t *slots = json_object();
+    for (int i = 0; i < build->pulley_count; i++) {
+        if (build->pulleys[i].sits == SNUB_ON_SLOT && build->settled && isfinite(second->settings[i]))
+            snub_json_put(slots, build->pulleys[i].name, snub_json_number(second->settings[i] / SNUB_MM));
+    }
+    return choice_of(&(snub_belt){.section = build->section, .ribs = build->ribs}, second, slots);
 }
 
 json_t *snub_json_slots(const snub_build *build, const double *settings)
@@ -34,14 +50,14 @@ json_t *snub_json_slots(const snub_build *build, const double *settings)
     return slots;
 }
 
-json_t *snub_json_why(const snub_build *build)
+json_t *snub_json_why(bool settled, snub_why why, int offered, int usable)
 {
     static const char *const whys[] = {"written in the file", "only one that fits",           "best verdict",
                                        "best by the search",  "belt written, setting chosen", "comes nearest"};
     json_t *object = json_object();
-    snub_json_put(object, "because", build->settled ? snub_json_words(whys[build->choices.why]) : json_null());
-    snub_json_put(object, "on_offer", json_integer(build->choices.offered));
-    snub_json_put(object, "that_fit", json_integer(build->choices.usable));
+    snub_json_put(object, "because", settled ? snub_json_words(whys[why]) : json_null());
+    snub_json_put(object, "on_offer", json_integer(offered));
+    snub_json_put(object, "that_fit", json_integer(usable));
     return object;
 }
 
@@ -72,7 +88,7 @@ json_t *snub_json_build(const snub_build *b)
     snub_json_put(build, "belt_chosen_by_snub", json_boolean(b->settled && b->length_chosen));
     snub_json_put(build, "slots_mm", snub_json_slots(b, b->settings));
     snub_json_put(build, "row", snub_json_row(&b->row));
-    snub_json_put(build, "why", snub_json_why(b));
+    snub_json_put(build, "why", snub_json_why(b->settled, b->choices.why, b->choices.offered, b->choices.usable));
     snub_json_put(build, "runner_up", snub_json_runner_up(b));
     return build;
 }

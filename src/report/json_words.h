@@ -17,8 +17,9 @@ json_t *snub_json_slots(const snub_build *build, const double *settings);
 /** The second best belt: designation, part, belt_length_mm, slots_mm, verdict, grip_used, gap_mm, arm_wind_deg; null.
  */
 json_t *snub_json_runner_up(const snub_build *build);
+json_t *snub_json_charted_runner_up(const snub_charted *build);
 /** because, on_offer, that_fit */
-json_t *snub_json_why(const snub_build *build);
+json_t *snub_json_why(bool settled, snub_why why, int offered, int usable);
 /** fingerprint (snub_drive_digest), ribs, belt_length_mm, designation, part, belt_chosen_by_snub, slots_mm, row, why,
  * runner_up */
 json_t *snub_json_build(const snub_build *build);

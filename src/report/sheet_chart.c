@@ -11,7 +11,7 @@ enum { NOTES_MOST = 52, COLUMNS_MOST = 48 };
 
 /** One kind of finding: how it is marked in the table, and its worst case in words. */
 typedef struct note {
-    const snub_finding *finding;
+    snub_finding finding;
     int build;
     char mark[4];
 } note;
@@ -35,36 +35,42 @@ static double excess(const snub_finding *f)
     return fabs(f->value - f->limit) / fabs(f->limit);
 }
 
-static void collect(const snub_chart *chart, notes *all)
+static bool is_worse(const snub_finding *f, const snub_finding *than)
+{
+    return f->level > than->level || (f->level == than->level && excess(f) > excess(than));
+}
+
+static void collect(snub_columns_of *of, notes *all)
 {
     all->count = 0;
-    for (int b = 0; b < chart->build_count; b++)
-        for (int i = 0; i < chart->builds[b].findings.count; i++) {
-            const snub_finding *f = &chart->builds[b].findings.items[i];
+    for (int b = 0; b < of->chart->build_count; b++) {
+        const snub_findings *findings = snub_columns_findings(of, b);
+        for (int i = 0; i < findings->count; i++) {
+            const snub_finding *f = &findings->items[i];
             int k = 0;
-            while (k < all->count && !same_kind(all->item[k].finding, f))
+            while (k < all->count && !same_kind(&all->item[k].finding, f))
                 k++;
             if (k == NOTES_MOST)
                 continue;
             if (k == all->count) {
-                all->item[k] = (note){.finding = f, .build = b};
+                all->item[k] = (note){.finding = *f, .build = b};
                 snprintf(all->item[k].mark, sizeof all->item[k].mark, "%c", k < 26 ? 'a' + k : 'A' + k - 26);
                 all->count++;
-            } else if (f->level > all->item[k].finding->level ||
-                       (f->level == all->item[k].finding->level && excess(f) > excess(all->item[k].finding))) {
-                all->item[k].finding = f;
+            } else if (is_worse(f, &all->item[k].finding)) {
+                all->item[k].finding = *f;
                 all->item[k].build = b;
             }
         }
+    }
 }
 
-static const char *marks_of(snub_pages *pages, const snub_build *build, const notes *all)
+static const char *marks_of(snub_pages *pages, const snub_findings *findings, const notes *all)
 {
     char text[3 * NOTES_MOST + 1] = "";
     size_t used = 0;
     for (int k = 0; k < all->count; k++)
-        for (int i = 0; i < build->findings.count; i++)
-            if (same_kind(&build->findings.items[i], all->item[k].finding)) {
+        for (int i = 0; i < findings->count; i++)
+            if (same_kind(&findings->items[i], &all->item[k].finding)) {
                 text[used++] = all->item[k].mark[0];
                 text[used++] = ' ';
                 break;
@@ -170,23 +176,22 @@ static const char *cell_of(paper_table *t, int column, int b)
     return number_cell(t->pages, c, value.number);
 }
 
-static void variant_table(paper_table *t, const char *variant)
+/* Builds [from, to), all of one variant. */
+static void variant_table(paper_table *t, int from, int to)
 {
     snub_pages *pages = t->pages;
-    const snub_chart *chart = t->chart;
+    const char *variant = t->chart->builds[from].row->variant;
     int rows = 0;
-    const char **cells = SNUB_NEW(pages->arena, const char *, (size_t)chart->build_count *(size_t)t->count);
+    const char **cells = SNUB_NEW(pages->arena, const char *, (size_t)(to - from) * (size_t)t->count);
     if (cells == NULL) {
         pages->failed = true;
         return;
     }
-    for (int b = 0; b < chart->build_count; b++) {
-        if (strcmp(chart->builds[b].row.variant, variant) != 0)
-            continue;
+    for (int b = from; b < to; b++) {
         const char **cell = cells + (size_t)t->count * (size_t)rows++;
         for (int c = 0; c < t->count - 1; c++)
             cell[c] = cell_of(t, c, b);
-        cell[t->count - 1] = marks_of(pages, &chart->builds[b], t->notes);
+        cell[t->count - 1] = marks_of(pages, snub_columns_findings(&t->of, b), t->notes);
     }
     const char *front = variant[0] != '\0' ? variant : SAY("as in the file");
     snub_pages_heading(pages, snub_pages_fill(pages, SAY("Engine front: {variant}"), "variant", front, NULL));
@@ -258,7 +263,7 @@ static void note_lines(snub_pages *pages, const notes *all)
         return;
     snub_pages_heading(pages, SAY("Notes, each with its worst case"));
     for (int k = 0; k < all->count; k++) {
-        const snub_finding *f = all->item[k].finding;
+        const snub_finding *f = &all->item[k].finding;
         snprintf(number, sizeof number, "%d", all->item[k].build + 1);
         snub_text sentence = {0}, basis = {0};
         snub_finding_sentence(f, pages->locale, &sentence);
@@ -273,11 +278,11 @@ static void note_lines(snub_pages *pages, const notes *all)
 }
 
 /* The notes have the findings' sentences: what they call for stands below. */
-static void cautions(snub_pages *pages, const snub_chart *chart)
+static void cautions(snub_pages *pages, snub_columns_of *of)
 {
     snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS) | SNUB_CAUTION_BIT(SNUB_CAUTION_QUALIFIED);
-    for (int i = 0; i < chart->build_count; i++)
-        set |= snub_cautions_advised(&chart->builds[i], SNUB_ALL_AREAS);
+    for (int i = 0; i < of->chart->build_count; i++)
+        set |= snub_cautions_called(snub_columns_findings(of, i), of->chart->builds[i].crank, SNUB_ALL_AREAS);
     snub_pages_cautions(pages, set);
     snub_pages_more_cautions(pages);
 }
@@ -289,22 +294,22 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     notes *all = SNUB_NEW(pages->arena, notes, 1);
     if (all == NULL || table == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while laying out the sheet");
-    collect(chart, all);
     *table = (paper_table){.pages = pages, .chart = chart, .notes = all};
     open_table(table);
+    collect(&table->of, all);
     explain(pages);
-    for (int b = 0; b < chart->build_count; b++) {
-        bool first = true;
-        for (int k = 0; k < b; k++)
-            first = first && strcmp(chart->builds[k].row.variant, chart->builds[b].row.variant) != 0;
-        if (first)
-            variant_table(table, chart->builds[b].row.variant);
+    for (int from = 0, to; from < chart->build_count; from = to) { /* the rows of a variant stand together */
+        to = from + 1;
+        while (to < chart->build_count && strcmp(chart->builds[to].row->variant, chart->builds[from].row->variant) == 0)
+            to++;
+        variant_table(table, from, to);
     }
     packages(pages, &chart->rows);
     note_lines(pages, all);
     belts(pages, chart);
     snub_pages_gap(pages, 2);
-    cautions(pages, chart);
+    cautions(pages, &table->of);
+    pages->failed = pages->failed || table->of.failed;
     return SNUB_OK;
 }
 

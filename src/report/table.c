@@ -56,20 +56,44 @@ bool snub_cell_is_empty(const snub_cell *cell)
     return true;
 }
 
-snub_status snub_table_check(const snub_data_table *table, snub_error *error)
+static snub_status check_row(const snub_data_table *table, int row, const snub_cell *cells, snub_error *error)
 {
-    if (table->column_count < 1 || table->row_count < 0 || !table->columns || (table->row_count && !table->cells))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, table->name, "table has no columns or no cells");
-    for (int row = 0; row < table->row_count; row++) {
-        for (int column = 0; column < table->column_count; column++) {
-            const snub_cell *cell = &table->cells[(size_t)row * (size_t)table->column_count + (size_t)column];
-            if (cell->type != SNUB_CELL_EMPTY && cell->type != table->columns[column].type)
-                return snub_fail(error, SNUB_BAD_INPUT, NULL, table->name,
-                                 "row %d, column \"%.60s\": the cell is not of the column's type", row + 1,
-                                 table->columns[column].title);
-        }
+    for (int column = 0; column < table->column_count; column++) {
+        if (cells[column].type != SNUB_CELL_EMPTY && cells[column].type != table->columns[column].type)
+            return snub_fail(error, SNUB_BAD_INPUT, NULL, table->name,
+                             "row %d, column \"%.60s\": the cell is not of the column's type", row + 1,
+                             table->columns[column].title);
     }
     return SNUB_OK;
+}
+
+snub_status snub_table_check(const snub_data_table *table, snub_error *error)
+{
+    if (table->column_count < 1 || table->row_count < 0 || !table->columns ||
+        (table->row_count && !table->cells && !table->row))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, table->name, "table has no columns or no cells");
+    snub_status status = SNUB_OK;
+    for (int row = 0; table->cells && row < table->row_count && status == SNUB_OK; row++)
+        status = check_row(table, row, &table->cells[(size_t)row * (size_t)table->column_count], error);
+    return status;
+}
+
+snub_cell *snub_table_row_room(const snub_data_table *table)
+{
+    return calloc((size_t)table->column_count, sizeof(snub_cell));
+}
+
+snub_status snub_table_row_at(const snub_data_table *table, int row, snub_cell *room, const snub_cell **cells,
+                              snub_error *error)
+{
+    *cells = room;
+    if (table->cells) {
+        *cells = &table->cells[(size_t)row * (size_t)table->column_count];
+        return SNUB_OK;
+    }
+    if (!table->row(table->context, row, room))
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory");
+    return check_row(table, row, room, error);
 }
 
 void snub_number_exact(double number, snub_text *out)
@@ -103,26 +127,64 @@ static bool column_shown(const snub_column *column, const snub_locale *locale, s
     return true;
 }
 
+/* A table whose rows come one by one, and what they are shown in. */
+typedef struct shown_rows {
+    snub_data_table table; /* as it is */
+    const snub_locale *locale;
+} shown_rows;
+
+static void show_row(const snub_data_table *table, const snub_locale *locale, snub_cell *cells)
+{
+    snub_column shown;
+    for (int c = 0; c < table->column_count; c++) {
+        if (column_shown(&table->columns[c], locale, &shown))
+            cells[c].number = snub_number_shown(locale, cells[c].number, table->columns[c].unit, 0).value;
+    }
+}
+
+static bool give_shown(void *context, int row, snub_cell *cells)
+{
+    const shown_rows *rows = context;
+    if (!rows->table.row(rows->table.context, row, cells))
+        return false;
+    show_row(&rows->table, rows->locale, cells);
+    return true;
+}
+
+static bool rows_in_units(const snub_data_table *table, const snub_locale *locale, snub_arena *arena,
+                          snub_data_table *out)
+{
+    const size_t n = (size_t)table->column_count, all = n * (size_t)table->row_count;
+    if (table->cells == NULL) {
+        shown_rows *rows = SNUB_NEW(arena, shown_rows, 1);
+        if (rows == NULL)
+            return false;
+        *rows = (shown_rows){*table, locale};
+        out->row = give_shown;
+        out->context = rows;
+        return true;
+    }
+    snub_cell *cells = SNUB_NEW(arena, snub_cell, all);
+    if (cells == NULL)
+        return false;
+    memcpy(cells, table->cells, all * sizeof *cells);
+    for (size_t i = 0; i < all; i += n)
+        show_row(table, locale, &cells[i]);
+    out->cells = cells;
+    return true;
+}
+
 snub_status snub_table_in_units(const snub_data_table *table, const snub_locale *locale, snub_arena *arena,
                                 snub_data_table *out, snub_error *error)
 {
-    const size_t n = (size_t)table->column_count, all = n * (size_t)table->row_count;
     *out = *table;
     if (locale == NULL || !locale->inches)
         return SNUB_OK;
-    snub_column *columns = SNUB_NEW(arena, snub_column, n + 1);
-    snub_cell *cells = SNUB_NEW(arena, snub_cell, all + 1);
-    if (columns == NULL || cells == NULL)
+    snub_column *columns = SNUB_NEW(arena, snub_column, table->column_count);
+    if (columns == NULL || !rows_in_units(table, locale, arena, out))
         return snub_fail(error, SNUB_NO_MEMORY, NULL, table->name, "out of memory");
-    if (all > 0)
-        memcpy(cells, table->cells, all * sizeof *cells);
-    for (size_t c = 0; c < n; c++) {
-        if (!column_shown(&table->columns[c], locale, &columns[c]))
-            continue;
-        for (size_t i = c; i < all; i += n)
-            cells[i].number = snub_number_shown(locale, cells[i].number, table->columns[c].unit, 0).value;
-    }
+    for (int c = 0; c < table->column_count; c++)
+        (void)column_shown(&table->columns[c], locale, &columns[c]);
     out->columns = columns;
-    out->cells = cells;
     return SNUB_OK;
 }

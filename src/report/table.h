@@ -4,9 +4,17 @@
 
 #include "snub/report.h"
 
-/** Check that every cell is empty or of its column's type.
+/** Check that every cell is empty or of its column's type; those of a table without cells are checked as they come.
  *  @return SNUB_OK; SNUB_BAD_INPUT naming table, row and column */
 snub_status snub_table_check(const snub_data_table *table, snub_error *error);
+
+/** The cells of a row.
+ *  @param[in] room  column_count cells, used where the table has none of its own
+ *  @return SNUB_OK; SNUB_BAD_INPUT as snub_table_check; SNUB_NO_MEMORY */
+snub_status snub_table_row_at(const snub_data_table *table, int row, snub_cell *room, const snub_cell **cells,
+                              snub_error *error);
+/** Room for it, malloc'd; the caller frees it. */
+snub_cell *snub_table_row_room(const snub_data_table *table);
 
 /** True where the cell shows nothing: empty, NULL text, a number that is not finite, no mark. */
 bool snub_cell_is_empty(const snub_cell *cell);

@@ -58,8 +58,9 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
 /** How many findings a build has in some areas. */
 int snub_areas_count(const snub_build *build, unsigned areas);
 
-/** The shims that a build's verdict includes, each place with its pack, joined by "; "; nothing where it includes none.
+/** The shims that the verdict of a build includes, from its findings: each place with its pack, joined by "; "; nothing
+ * where it includes none.
  */
-void snub_shim_words(const snub_build *build, snub_text *out);
+void snub_shim_words(const snub_findings *findings, snub_text *out);
 
 #endif

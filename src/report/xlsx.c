@@ -185,46 +185,108 @@ static lxw_error add_level_rules(book *b, lxw_worksheet *worksheet, lxw_row_t fi
     return code;
 }
 
-static double fitting_width(const snub_data_table *table, int column)
+/* A column while its cells are written. */
+typedef struct column_form {
+    lxw_format *formats[FORMATS]; /* by snub_mark; NULL: not needed yet */
+    size_t width;                 /* characters */
+} column_form;
+
+/* Widths that hold the texts; titles wrap over two lines. */
+static snub_status find_widths(book *b, column_form *forms, snub_cell *room)
 {
-    size_t width = strlen(table->columns[column].title) / 2 + 3; /* titles wrap over two lines */
-    for (int row = 0; row < table->row_count && table->columns[column].type == SNUB_CELL_TEXT; row++) {
-        const snub_cell *cell = &table->cells[(size_t)row * (size_t)table->column_count + (size_t)column];
-        size_t length = snub_cell_is_empty(cell) ? 0 : strlen(cell->text) + 1;
-        width = length > width ? length : width;
+    const snub_data_table *table = b->table;
+    snub_status status = SNUB_OK;
+    bool texts = false;
+    for (int c = 0; c < table->column_count; c++) {
+        forms[c].width = strlen(table->columns[c].title) / 2 + 3;
+        texts = texts || table->columns[c].type == SNUB_CELL_TEXT;
     }
+    for (int row = 0; texts && row < table->row_count && status == SNUB_OK; row++) {
+        const snub_cell *cells;
+        status = snub_table_row_at(table, row, room, &cells, b->error);
+        for (int c = 0; c < table->column_count && status == SNUB_OK; c++) {
+            if (table->columns[c].type != SNUB_CELL_TEXT || snub_cell_is_empty(&cells[c]))
+                continue;
+            const size_t length = strlen(cells[c].text) + 1;
+            forms[c].width = length > forms[c].width ? length : forms[c].width;
+        }
+    }
+    return status;
+}
+
+static double fitting_width(size_t width)
+{
     return width < COLUMN_WIDTH_LEAST  ? COLUMN_WIDTH_LEAST
            : width > COLUMN_WIDTH_MOST ? COLUMN_WIDTH_MOST
                                        : (double)width;
 }
 
-static snub_status write_column(book *b, lxw_worksheet *worksheet, int column, lxw_row_t head)
+/* Titles, and units under them: rows go before those below them, where the book holds one row only. */
+static lxw_error write_head(book *b, lxw_worksheet *worksheet, const column_form *forms, lxw_row_t head)
 {
     const snub_data_table *table = b->table;
-    const snub_column *about = &table->columns[column];
-    lxw_format *formats[FORMATS] = {NULL};
-    lxw_col_t at = (lxw_col_t)column;
-    lxw_error code = worksheet_write_string(worksheet, head, at, about->title, b->head);
-    if (code == LXW_NO_ERROR)
-        code = about->unit && about->unit[0] ? worksheet_write_string(worksheet, head + 1, at, about->unit, b->unit)
-                                             : worksheet_write_blank(worksheet, head + 1, at, b->unit);
-    if (code == LXW_NO_ERROR)
-        code = worksheet_set_column(worksheet, at, at, fitting_width(table, column), NULL);
-    if (code != LXW_NO_ERROR)
-        return book_failed(b, code, 0, NULL);
+    lxw_error code = LXW_NO_ERROR;
+    for (int c = 0; c < table->column_count && code == LXW_NO_ERROR; c++) {
+        code = worksheet_write_string(worksheet, head, (lxw_col_t)c, table->columns[c].title, b->head);
+        if (code == LXW_NO_ERROR)
+            code = worksheet_set_column(worksheet, (lxw_col_t)c, (lxw_col_t)c, fitting_width(forms[c].width), NULL);
+    }
+    for (int c = 0; c < table->column_count && code == LXW_NO_ERROR; c++) {
+        const char *unit = table->columns[c].unit;
+        code = unit && unit[0] ? worksheet_write_string(worksheet, head + 1, (lxw_col_t)c, unit, b->unit)
+                               : worksheet_write_blank(worksheet, head + 1, (lxw_col_t)c, b->unit);
+    }
+    return code;
+}
 
-    for (int row = 0; row < table->row_count; row++) {
-        const snub_cell *cell = &table->cells[(size_t)row * (size_t)table->column_count + (size_t)column];
-        int mark = about->type == SNUB_CELL_LEVEL ? SNUB_MARK_NONE : (int)cell->mark; /* LEVEL: by rule */
-        if (!formats[mark] && !(formats[mark] = cell_format(b, about, mark)))
+static snub_status write_row(book *b, lxw_worksheet *worksheet, column_form *forms, const snub_cell *cells, int row,
+                             lxw_row_t at)
+{
+    const snub_data_table *table = b->table;
+    for (int c = 0; c < table->column_count; c++) {
+        const snub_column *about = &table->columns[c];
+        const int mark = about->type == SNUB_CELL_LEVEL ? SNUB_MARK_NONE : (int)cells[c].mark; /* LEVEL: by rule */
+        lxw_format **format = &forms[c].formats[mark];
+        if (!*format && !(*format = cell_format(b, about, mark)))
             return snub_fail(b->error, SNUB_NO_MEMORY, NULL, table->name, "out of memory");
-        code = write_cell(worksheet, head + 2 + (lxw_row_t)row, at, cell, formats[mark]);
+        const lxw_error code = write_cell(worksheet, at, (lxw_col_t)c, &cells[c], *format);
         if (code != LXW_NO_ERROR)
             return book_failed(b, code, row + 1, about->title);
     }
-    if (about->type == SNUB_CELL_LEVEL && table->row_count)
-        code = add_level_rules(b, worksheet, head + 2, head + 1 + (lxw_row_t)table->row_count, at);
-    return book_failed(b, code, 0, NULL);
+    return SNUB_OK;
+}
+
+static snub_status write_rows(book *b, lxw_worksheet *worksheet, column_form *forms, lxw_row_t head, snub_cell *room)
+{
+    const snub_data_table *table = b->table;
+    snub_status status = SNUB_OK;
+    for (int row = 0; row < table->row_count && status == SNUB_OK; row++) {
+        const snub_cell *cells;
+        status = snub_table_row_at(table, row, room, &cells, b->error);
+        if (status == SNUB_OK)
+            status = write_row(b, worksheet, forms, cells, row, head + 2 + (lxw_row_t)row);
+    }
+    lxw_error code = LXW_NO_ERROR;
+    for (int c = 0; c < table->column_count && table->row_count && code == LXW_NO_ERROR; c++) {
+        if (table->columns[c].type == SNUB_CELL_LEVEL)
+            code = add_level_rules(b, worksheet, head + 2, head + 1 + (lxw_row_t)table->row_count, (lxw_col_t)c);
+    }
+    return status == SNUB_OK ? book_failed(b, code, 0, NULL) : status;
+}
+
+static snub_status write_columns(book *b, lxw_worksheet *worksheet, lxw_row_t head)
+{
+    column_form *forms = calloc((size_t)b->table->column_count, sizeof *forms);
+    snub_cell *room = snub_table_row_room(b->table);
+    snub_status status = forms && room ? find_widths(b, forms, room)
+                                       : snub_fail(b->error, SNUB_NO_MEMORY, NULL, b->table->name, "out of memory");
+    if (status == SNUB_OK)
+        status = book_failed(b, write_head(b, worksheet, forms, head), 0, NULL);
+    if (status == SNUB_OK)
+        status = write_rows(b, worksheet, forms, head, room);
+    free(forms);
+    free(room);
+    return status;
 }
 
 static snub_status write_worksheet(book *b, const snub_data_table *table)
@@ -246,11 +308,9 @@ static snub_status write_worksheet(book *b, const snub_data_table *table)
     }
     if (code != LXW_NO_ERROR)
         return book_failed(b, code, 0, NULL);
-    for (int column = 0; column < table->column_count; column++) {
-        snub_status status = write_column(b, worksheet, column, head);
-        if (status != SNUB_OK)
-            return status;
-    }
+    const snub_status status = write_columns(b, worksheet, head);
+    if (status != SNUB_OK)
+        return status;
     worksheet_freeze_panes(worksheet, head + 2, 0);
     worksheet_repeat_rows(worksheet, head, head + 1);
     worksheet_set_landscape(worksheet);
@@ -302,6 +362,8 @@ static snub_status write_book(const char *path, char (*names)[NAME_BYTES], const
     lxw_workbook_options options = {0};
     char *directory = getenv("TMPDIR");
     options.tmpdir = directory && directory[0] ? directory : NULL;
+    for (int i = 0; i < count; i++) /* rows that are not held here are not held there either */
+        options.constant_memory = options.constant_memory || !tables[i].cells;
     book b = {.names = names, .error = error};
     b.workbook = workbook_new_opt(path, &options);
     if (!b.workbook)

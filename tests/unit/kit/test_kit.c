@@ -211,7 +211,7 @@ static void close_chart(charted *c)
 }
 
 /* Judge a build on one belt alone, as the chart does. */
-static bool serves(charted *c, const snub_build *build, double length)
+static bool serves(charted *c, const snub_charted *build, double length)
 {
     snub_errors errors = {0};
     snub_arena arena = {0};
@@ -219,7 +219,7 @@ static bool serves(charted *c, const snub_build *build, double length)
     reading.arena = &arena;
     const snub_build_request only = {.afresh = true, .only_lengths = &length, .only_count = 1};
     snub_build *made = SNUB_NEW(&arena, snub_build, 1);
-    assert_int_equal(snub_build_make(&c->t.document, &reading, &build->row, &only, made, &errors), SNUB_OK);
+    assert_int_equal(snub_build_make(&c->t.document, &reading, build->row, &only, made, &errors), SNUB_OK);
     const bool good = made->settled && made->verdict <= build->verdict;
     snub_arena_free(&arena);
     return good;
@@ -238,12 +238,12 @@ static void find_cover(charted *c, int ribs, cover *all)
 {
     *all = (cover){0};
     for (int i = 0; i < c->chart.build_count; i++) {
-        const snub_build *build = &c->chart.builds[i];
-        if (build->drive->belt.ribs != ribs || !build->settled)
+        const snub_charted *build = &c->chart.builds[i];
+        if (build->ribs != ribs || !build->settled)
             continue;
         const int bit = all->builds++;
-        for (int s = 0; s < build->drive->belt.stock_count; s++) {
-            const double length = build->drive->belt.stock[s].length;
+        for (int s = 0; s < c->t.drive.belt.stock_count; s++) {
+            const double length = c->t.drive.belt.stock[s].length;
             int k = 0;
             if (!serves(c, build, length))
                 continue;
@@ -312,7 +312,7 @@ static void a_kit_on_its_fewest_belts(void **state)
     assert_int_equal(few.build_count, c.chart.build_count);
     assert_int_equal(few.belt_count, c.chart.fewest_count);
     for (int i = 0; i < few.build_count; i++) {
-        const snub_build *a = &c.chart.builds[i], *b = &few.builds[i];
+        const snub_charted *a = &c.chart.builds[i], *b = &few.builds[i];
         bool among = !b->settled;
         assert_int_equal(a->settled, b->settled);
         assert_true(b->verdict <= a->verdict);
@@ -334,10 +334,10 @@ static void close_idler_gives_the_wrap(void **state)
     assert_int_equal(run_chart(&c, example, 0, NULL, NULL), SNUB_OK);
     const int blower = snub_drive_pulley(&c.t.drive, "blower");
     for (int i = 0; i < c.chart.build_count; i++)
-        small = fmin(small, c.chart.builds[i].drive->pulleys[blower].diameter);
+        small = fmin(small, c.chart.builds[i].pulleys[blower].diameter);
     for (int i = 0; i < c.chart.build_count; i++) { /* stock comes in steps, so not every rib count gets all of it */
-        const snub_build *build = &c.chart.builds[i];
-        if (build->settled && build->drive->pulleys[blower].diameter == small)
+        const snub_charted *build = &c.chart.builds[i];
+        if (build->settled && build->pulleys[blower].diameter == small)
             gain = fmax(gain, build->wrap_gain);
     }
     assert_near("wrap gain on the smallest pulley", gain / SNUB_PERCENT, 15.0, 3.0, "%");
@@ -352,15 +352,15 @@ static void threads_change_nothing(void **state)
     assert_int_equal(run_chart(&two, example, 2, NULL, NULL), SNUB_OK);
     assert_int_equal(one.chart.build_count, two.chart.build_count);
     for (int i = 0; i < one.chart.build_count; i++) {
-        const snub_build *a = &one.chart.builds[i], *b = &two.chart.builds[i];
+        const snub_charted *a = &one.chart.builds[i], *b = &two.chart.builds[i];
         assert_int_equal(a->verdict, b->verdict);
-        assert_int_equal(a->choices.count, b->choices.count);
+        assert_int_equal(a->serving_count, b->serving_count);
         assert_memory_equal(&a->length, &b->length, sizeof(double));
         if (!a->settled)
             continue;
         assert_memory_equal(&a->worst_grip, &b->worst_grip, sizeof(double));
-        assert_memory_equal(&a->rest.equilibrium.wind, &b->rest.equilibrium.wind, sizeof(double));
-        assert_int_equal(a->findings.count, b->findings.count);
+        assert_memory_equal(&a->wind_rest, &b->wind_rest, sizeof(double));
+        assert_int_equal(a->finding_count, b->finding_count);
     }
     close_chart(&one);
     close_chart(&two);
