@@ -1,7 +1,6 @@
 /* snub chart FILE: every build that the kit offers. */
 #include <stdio.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "commands.h"
 #include "load.h"
@@ -34,13 +33,6 @@ static const char *format_of(const cli_run *run)
             return formats[i];
     }
     return "text";
-}
-
-static bool show_progress(int done, int all, void *context)
-{
-    (void)context;
-    fprintf(stderr, "\r%d of %d builds%s", done, all, done == all ? "\r\x1b[K" : "");
-    return true;
 }
 
 static snub_status write_tables(const cli_run *run, const snub_chart *chart, const char *format, snub_arena *arena,
@@ -100,9 +92,7 @@ static int verdict_of(const snub_chart *chart)
 static int make_chart(cli_run *run, const cli_drive *loaded, const char *format, long threads)
 {
     snub_chart chart;
-    snub_chart_request request = {.threads = (int)threads};
-    if (isatty(STDERR_FILENO) == 1)
-        request.progress = show_progress;
+    const snub_chart_request request = {.threads = (int)threads};
     if (!cli_make_chart(run, loaded, &request, &chart))
         return CLI_BAD;
     int code = verdict_of(&chart);

@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 bool cli_told(const cli_run *run, snub_errors *errors, const cli_drive *loaded, bool good)
 {
@@ -327,10 +328,19 @@ int cli_verdict(const snub_build *build)
     return build->verdict == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
 }
 
+static bool show_progress(int done, int all, void *context)
+{
+    (void)context;
+    fprintf(stderr, "\r%d of %d builds%s", done, all, done == all ? "\r\x1b[K" : "");
+    return true;
+}
+
 bool cli_make_chart(cli_run *run, const cli_drive *loaded, const snub_chart_request *request, snub_chart *chart)
 {
     snub_errors errors = {0};
     snub_chart_request whole = *request;
+    if (isatty(STDERR_FILENO) == 1)
+        whole.progress = show_progress;
     whole.named = cli_named(run);
     whole.fewest = cli_has(run, "fewest");
     const snub_status status = snub_chart_drive(&loaded->document, &loaded->reading, &whole, chart, &errors);

@@ -1,7 +1,9 @@
 /* snub - workbench for belt-driven superchargers. */
 #include <jansson.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "chart_process.h"
 #include "command.h"
@@ -21,12 +23,35 @@ static int unknown_command(const char *name)
     return cli_usage_error(&nothing, "unknown command \"%.40s\"; `snub help` lists them", name);
 }
 
+/* Ctrl+C, or the system's wish: said, and then what the signal does by itself, so that a shell and its scripts see
+ * it. An output comes to be at the end, under a name of its own until it is whole. */
+static void stop(int signal_number)
+{
+    static const char words[] = "\nsnub: stopped before the end\n";
+    const ssize_t said = write(STDERR_FILENO, words, sizeof words - 1);
+    (void)said;
+    raise(signal_number); /* taken up when this ends: its own doing is back (SA_RESETHAND) */
+}
+
+/* A signal that the caller ignores, as nohup does, stays ignored. */
+static void stop_on(int signal_number)
+{
+    struct sigaction before, now = {.sa_handler = stop, .sa_flags = (int)SA_RESETHAND};
+    sigemptyset(&now.sa_mask);
+    if (sigaction(signal_number, NULL, &before) == 0 && before.sa_handler != SIG_IGN)
+        sigaction(signal_number, &now, NULL);
+}
+
 /* Arguments: main's own. */
 static int run_command(const cli_command *command, int count, char **arguments)
 {
     cli_run run = {.command = command, .command_line = arguments};
     snub_error error;
     int code = CLI_BAD;
+    if (strcmp(command->name, "serve") != 0) { /* it ends by itself, and its charts with it */
+        stop_on(SIGINT);
+        stop_on(SIGTERM);
+    }
     cli_terminal(&run.width, &run.colour);
     if (snub_units_open(&run.units, &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);

@@ -225,7 +225,8 @@ static snub_status count_rows(int fronts, snub_rows *rows, snub_errors *errors)
     if (all <= SNUB_BUILDS_MOST)
         return SNUB_OK;
     snub_error error;
-    snub_fail(&error, SNUB_TOO_LARGE, NULL, "options", "more than %d builds", SNUB_BUILDS_MOST);
+    snub_fail(&error, SNUB_TOO_LARGE, NULL, "options",
+              "give more than %d builds: shorten the lists, or split the kit into files", SNUB_BUILDS_MOST);
     snub_errors_add(errors, &error);
     return SNUB_TOO_LARGE;
 }

@@ -44,7 +44,7 @@ static snub_data_table make_table(snub_cell cells[ROW_COUNT * COLUMN_COUNT])
         snub_cell_level(SNUB_MARK_NONE),
     };
     memcpy(cells, rows, sizeof rows);
-    return (snub_data_table){"belts", "Belts", COLUMN_COUNT, COLUMNS, ROW_COUNT, cells, notes, 1};
+    return (snub_data_table){"belts", "Belts", COLUMN_COUNT, COLUMNS, ROW_COUNT, cells, notes, 1, NULL, NULL};
 }
 
 static void text_lines_up(void **state)

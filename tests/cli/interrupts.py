@@ -1,0 +1,68 @@
+"""Interrupts long commands at random moments: each ends by the signal, with words, and leaves no output behind.
+
+SNUB_INTERRUPTS=N tries each command N times (default 2), SNUB_SEED other moments."""
+import os
+import random
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+
+SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
+ROUNDS, SEED = int(os.environ.get("SNUB_INTERRUPTS", "2")), int(os.environ.get("SNUB_SEED", "1"))
+END_WITHIN = 0.5  # s of a machine that is not busy; times 4 for one that is
+COMMANDS = {  # each takes over a second; the output that it would write
+    "chart": ("chart", "{kit}", "-o", "{out}.json"),
+    "chart of two forms": ("chart", "{kit}", "--csv", "{out}.csv", "--xlsx", "{out}.xlsx", "-o", "{out}.txt"),
+    "chart on paper": ("sheet", "{kit}", "--kind", "chart", "-o", "{out}.pdf"),
+}
+failed = 0
+
+
+def check(good, what):
+    global failed
+    if not good:
+        print("FAIL " + what)
+    failed += not good
+
+
+def many_builds(path):
+    """The example with eight times as many builds."""
+    with open(os.path.join(SOURCE, "examples", "sedgemere.yaml")) as file:
+        text = file.read()
+    more = "  exit idler.diameter: [74, 75, 76, 77, 78, 79, 80, 81]\n  belt.ribs:"
+    assert text.count("  belt.ribs:") == 1
+    with open(path, "w") as file:
+        file.write(text.replace("  belt.ribs:", more))
+
+
+def interrupt(name, arguments, folder, after, number):
+    what = f"{name}, signal {number} after {after:.3f} s"
+    child = subprocess.Popen([SNUB, *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    time.sleep(after)
+    if child.poll() is not None:
+        child.communicate()
+        return check(False, f"{what}: had ended by itself with {child.returncode}")
+    start = time.monotonic()
+    child.send_signal(number)
+    _, said = child.communicate()
+    took = time.monotonic() - start
+    check(child.returncode == -number, f"{what}: ended with {child.returncode}")
+    check(b"snub: stopped before the end\n" in said, f"{what}: said {said!r}")
+    check(took < 4 * END_WITHIN, f"{what}: ended {took:.2f} s after it")
+    check(os.listdir(folder) == [], f"{what}: left {os.listdir(folder)}")
+
+
+rng = random.Random(SEED)
+with tempfile.TemporaryDirectory(prefix="snub-stop-") as work:
+    kit, folder = os.path.join(work, "kit.yaml"), os.path.join(work, "out")
+    many_builds(kit)
+    os.mkdir(folder)
+    places = {"kit": kit, "out": os.path.join(folder, "x")}
+    for name, arguments in COMMANDS.items():
+        for k in range(ROUNDS):
+            filled = [argument.format(**places) for argument in arguments]
+            interrupt(name, filled, folder, rng.uniform(0.3, 0.9), signal.SIGTERM if k % 2 else signal.SIGINT)
+print(f"{len(COMMANDS) * ROUNDS} interrupts, {failed} wrong")
+sys.exit(1 if failed else 0)
