@@ -280,7 +280,8 @@ static void count_builds(snub_reader *reader, const snub_node *root, const snub_
                             drive->option_count > 0    ? "options"
                             : drive->package_count > 0 ? "packages"
                                                        : "variants",
-                            snub_format(reader->arena, "at most %d", SNUB_BUILDS_MOST), "give %.0f builds", builds);
+                            snub_format(reader->arena, "at most %d", SNUB_BUILDS_MOST),
+                            "give %.0f builds: shorten the lists, or split the kit into files", builds);
 }
 
 void snub_read_packages(snub_reader *reader, const snub_node *root, snub_drive *drive)
