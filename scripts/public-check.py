@@ -17,6 +17,7 @@ from symbols import symbols_of
 # Called by programs that use the library: each with its reason.
 CELL = "fills a snub_data_table of one's own; of one family with snub_cell_text"
 ENTRY_POINTS = {
+    "snub_file_write": "bytes of one's own; a program here writes texts",
     "snub_cantilever": "a bar of one's own whose root cannot lift",
     "snub_drive_check": "everything on offer in one reading, for an editor of drive files",
     "snub_part_init": "a part of one's own, before snub_catalogue_add",

@@ -257,6 +257,64 @@ static void standard_output_is_a_dash(void **state)
     assert_string_equal(got, "to stdout");
 }
 
+enum { LONG_LINES = 200000 };
+
+/* A line that says which it is, so that none may be missing, twice or out of place. */
+static void add_lines(snub_text *text, int from, int to)
+{
+    for (int i = from; i < to; i++) {
+        snub_text_printf(text, "line %d\n", i);
+        snub_text_settle(text);
+    }
+}
+
+static void a_long_text_spills_and_comes_whole(void **state)
+{
+    (void)state;
+    snub_text text = {.may_spill = true}, held = {0};
+    snub_error error;
+    add_lines(&held, 0, LONG_LINES);
+    assert_null(held.spilled); /* one that may not does not */
+    add_lines(&text, 0, LONG_LINES);
+    assert_non_null(text.spilled);
+    assert_true(text.room < held.length / 4);
+    put(path_of("a"), "old");
+    for (int twice = 0; twice < 2; twice++) { /* it may be written to two places */
+        char *got;
+        size_t length;
+        assert_int_equal(snub_text_write(path_of("a"), &text, &error), SNUB_OK);
+        assert_int_equal(snub_file_read(path_of("a"), held.length + 1, &got, &length, NULL), SNUB_OK);
+        assert_int_equal(length, held.length);
+        assert_memory_equal(got, held.data, length);
+        free(got);
+    }
+    assert_int_equal(leftovers(), 0);
+    snub_text_free(&text);
+    snub_text_free(&held);
+}
+
+static void a_spill_that_is_refused_is_told(void **state)
+{
+    (void)state;
+    snub_text text = {.may_spill = true};
+    snub_error error;
+    const char *before = getenv("TMPDIR");
+    char *keep = before != NULL ? strdup(before) : NULL;
+    setenv("TMPDIR", path_of("no/such/folder"), 1);
+    add_lines(&text, 0, LONG_LINES);
+    if (keep != NULL)
+        setenv("TMPDIR", keep, 1);
+    else
+        unsetenv("TMPDIR");
+    free(keep);
+    assert_true(text.failed);
+    put(path_of("a"), "old");
+    assert_int_equal(snub_text_write(path_of("a"), &text, &error), SNUB_IO);
+    assert_string_equal(error.message, "temporary file: No such file or directory");
+    expect_content(path_of("a"), "old");
+    snub_text_free(&text);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -268,6 +326,8 @@ int main(void)
         cmocka_unit_test_setup_teardown(write_refusals_are_plain, make_folder, remove_folder),
         cmocka_unit_test_setup_teardown(a_disk_that_fills_up_leaves_the_old_file, make_folder, remove_folder),
         cmocka_unit_test_setup_teardown(standard_output_is_a_dash, make_folder, remove_folder),
+        cmocka_unit_test_setup_teardown(a_long_text_spills_and_comes_whole, make_folder, remove_folder),
+        cmocka_unit_test_setup_teardown(a_spill_that_is_refused_is_told, make_folder, remove_folder),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
