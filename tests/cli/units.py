@@ -229,7 +229,8 @@ with tempfile.TemporaryDirectory() as folder:
     for command in [("chart", KIT), ("sweep", V8)]:
         run(*command, "--output", f"{folder}/a.xlsx", "--inches")
         with zipfile.ZipFile(f"{folder}/a.xlsx") as book:
-            words = re.findall(r"<t[^>]*>([^<]*)</t>", book.read("xl/sharedStrings.xml").decode())
+            parts = [name for name in book.namelist() if re.match(r"xl/(sharedStrings|worksheets/[^/]+)\.xml$", name)]
+            words = re.findall(r"<t(?: [^>]*)?>([^<]*)</t>", "".join(book.read(name).decode() for name in parts))
         written = pathlib.Path(command[1]).read_text()
         ours = [html.unescape(word) for word in words if html.unescape(word) not in written]
         clean(f"workbook of {command[0]}", "\n".join(ours))
