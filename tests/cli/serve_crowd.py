@@ -19,7 +19,8 @@ SECONDS = float(os.environ.get("SNUB_CROWD_SECONDS", "1"))
 COUNTS = (300, 500, 1000, 1500) if "SNUB_CROWD_SECONDS" in os.environ else (300, 1000)
 WITHIN = 10.0 if "asan" in BIN else 1.0  # s: the end; the search for leaks at the end takes seconds
 STRANGERS_END = 6.0  # s: by then each that has not shown the key was ended
-LATEST = 1.0  # s: the owner waits for no answer longer than this
+LATEST = 1.0  # s: the owner waits for no answer longer than this, or
+BUSY = 10     # times the slowest answer without a crowd, where the machine is busy with other things
 KINDS = ("idle", "headers", "body", "reader", "again")
 
 
@@ -83,7 +84,7 @@ class Crowd:
         ready, self.leave = multiprocessing.Event(), multiprocessing.Event()
         self.process = multiprocessing.Process(target=crowd_of, args=(kind, count, port, ready, self.leave), daemon=True)
         self.process.start()
-        self.came = ready.wait(5)
+        self.came = ready.wait(20)
 
     def stop(self):
         self.leave.set()
@@ -129,13 +130,15 @@ def owner(server):
     return worst, count, wrong
 
 
-def crowded(server, kind, count):
+def crowded(server, kind, count, quiet=0.0):
+    """`quiet`: the slowest answer without a crowd, s."""
+    latest = max(LATEST, BUSY * quiet)
     crowd = Crowd(kind, count, server.port)
     try:
         tally.check(f"{count} x {kind}: all came", crowd.came)
         worst, asked, wrong = owner(server)
         tally.check(f"{count} x {kind}: the owner is answered", not wrong, wrong)
-        tally.check(f"{count} x {kind}: within {LATEST:.0f} s", worst < LATEST, f"{worst:.2f} s")
+        tally.check(f"{count} x {kind}: within {latest:.0f} s", worst < latest, f"{worst:.2f} s")
         print(f"{count} x {kind}: slowest of {asked} answers {worst * 1e3:.0f} ms", flush=True)
     except OSError as error:
         tally.check(f"{count} x {kind}: the owner is let in", False, error)
@@ -220,10 +223,11 @@ def main():
             crowd, begun, ask_ = None, time.monotonic(), request(server, "GET", "/api/folder")
             with socket.create_connection(("127.0.0.1", server.port), timeout=10) as idle:
                 tally.check("a connection with the key", answered(idle, ask_)[1] == 200)
+                quiet = owner(server)[0]
                 for kind in KINDS:
                     if crowd:
                         crowd.stop()
-                    crowd = crowded(server, kind, count)
+                    crowd = crowded(server, kind, count, quiet)
                 time.sleep(max(0.0, begun + STRANGERS_END - time.monotonic()))
                 tally.check(f"{count} connections: one with the key stays, though idle all the while", answered(idle, ask_)[1] == 200)
             begun = time.monotonic()
