@@ -4,6 +4,7 @@
 
 #include <dlfcn.h>
 #include <errno.h>
+#include <pthread.h>
 #include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
@@ -99,16 +100,20 @@ static void *next(const char *name)
     return found;
 }
 
+static void see(const char *words)
+{
+    refused = true;
+    if (atomic_load(&note_only))
+        return;
+    say(words);
+    _exit(atomic_load(&code_of_error));
+}
+
 static void *seen(void *memory)
 {
-    if (memory || looking)
-        return memory;
-    refused = true;
-    if (!atomic_load(&note_only)) {
-        say("snub: out of memory\n");
-        _exit(atomic_load(&code_of_error));
-    }
-    return NULL;
+    if (!memory && !looking)
+        see("snub: out of memory\n");
+    return memory;
 }
 
 /* ISO C has no conversion from an object's address to a function's; POSIX has, by way of memory. */
@@ -124,6 +129,7 @@ typedef void *(*of_size)(size_t);
 typedef void *(*of_two)(size_t, size_t);
 typedef void *(*of_memory)(void *, size_t);
 typedef int (*of_place)(void **, size_t, size_t);
+typedef int (*of_thread)(pthread_t *, const pthread_attr_t *, void *(*)(void *), void *);
 
 void *malloc(size_t size)
 {
@@ -156,6 +162,16 @@ int posix_memalign(void **memory, size_t alignment, size_t size)
     const int reason = call ? call(memory, alignment, size) : ENOMEM;
     if (reason == ENOMEM)
         seen(NULL);
+    return reason;
+}
+
+/* A thread takes memory for its stack. Where it gets none, one library aborts and another exits with 1. */
+int pthread_create(pthread_t *thread, const pthread_attr_t *how, void *(*run)(void *), void *context)
+{
+    SYSTEM_FUNCTION(of_thread, "pthread_create");
+    const int reason = call ? call(thread, how, run, context) : EAGAIN;
+    if (reason == EAGAIN || reason == ENOMEM)
+        see("snub: out of memory for one more thread, or too many threads run already\n");
     return reason;
 }
 

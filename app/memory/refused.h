@@ -2,9 +2,9 @@
  *
  *  The libraries under snub ask for memory as well, and not all of them say so when they get none: one prints a line
  * and goes on without the unit, one falls back to another font, some end the process. The program therefore stands in
- *  between: its malloc and kin call the system's, and see every refusal. A command that only reads ends there and then:
- *  nothing was written yet, since answers are written whole and last. One that must put things in order after itself
- *  (the catalogue's, the server) goes on, and looks before it answers.
+ *  between: its malloc and kin, and its pthread_create, call the system's, and see every refusal. A command that only
+ * reads ends there and then: nothing was written yet, since answers are written whole and last. One that must put
+ * things in order after itself (the catalogue's, the server) goes on, and looks before it answers.
  *
  *  Under a sanitizer, whose allocator must be the process's own, nothing is seen here. */
 #ifndef SNUB_MEMORY_REFUSED_H

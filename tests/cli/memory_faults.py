@@ -400,15 +400,22 @@ def try_server(work):
 
 
 def try_without_threads(work):
-    """The library that runs the chart on all cores ends the process with 1 where it gets no threads."""
-    for arguments in (["chart", SMALL], ["chart", SMALL, "--output", "made.csv"]):
-        case = Case("no threads", arguments, out="made.csv")
+    """Where they get no threads, the library that charts on all cores ends the process with 1, and the one that sets text
+    aborts."""
+    for arguments, suffix in ((["chart", SMALL], ""), (["chart", SMALL], ".csv"), (["draw", SMALL], ".pdf"),
+                              (["draw", SMALL], ".svg"), (["sheet", SMALL], ".pdf")):
+        case = Case("no threads", arguments, out="made" + suffix if suffix else None)
         fill(work / "threads", case)
-        done = subprocess.run([BIN, *arguments], cwd=work / "threads", capture_output=True, stdin=subprocess.DEVNULL,
-                              timeout=SECONDS, env=environment(work, LD_PRELOAD=str(SHIM), SNUB_REFUSE_THREADS="1"))
-        words = "a library that snub uses gave up, most likely because memory or threads ran out"
-        tally.check(f"no threads: {arguments[2:]}", done.returncode == 2 and not done.stdout and
-                    words.encode() in done.stderr and (work / "threads/made.csv").read_bytes() == BEFORE, done)
+        for how, words in (("1", b"out of memory for one more thread"), ("exit", b"a library that snub uses gave up")):
+            done = subprocess.run(
+                [BIN, *arguments, *(["--output", case.out] if suffix else [])], cwd=work / "threads", capture_output=True,
+                stdin=subprocess.DEVNULL, timeout=SECONDS, env=environment(work, LD_PRELOAD=str(SHIM),
+                                                                           SNUB_REFUSE_THREADS=how))
+            made = (work / "threads" / case.out).read_bytes() if suffix else BEFORE
+            refused = done.returncode == 2 and not done.stdout and words in done.stderr and made == BEFORE
+            answered = suffix == ".svg" and done.returncode == 0 and made != BEFORE  # needs no threads
+            tally.check(f"no threads: {' '.join(arguments)} {suffix}, {how}", refused or answered, done)
+        shutil.rmtree(work / "threads")
 
 
 # ---- the chart's own process -----------------------------------------------------------------------------------------
@@ -542,7 +549,8 @@ def main():
             for case in CASES:
                 if ONLY.search(case.name):
                     try_case(case, work, pool)
-        try_without_threads(work)
+        if ONLY.search("no threads"):
+            try_without_threads(work)
         try_server(work)
         if ONLY.search("chart process"):
             served = work / "served" / "drives"

@@ -6,7 +6,7 @@
  * at again at each SIGUSR1: for a server, whose start is not counted SNUB_REFUSE_COUNT=FILE append the number of
  * allocations at the end of the process; with an armed file, at each look
  *
- * SNUB_REFUSE_THREADS=1 refuses every thread.
+ * SNUB_REFUSE_THREADS=1 refuses every thread; =exit ends the process with 1 where one is asked for.
  *
  * Counted are malloc, calloc, realloc, posix_memalign, aligned_alloc and mmap of files and of memory by libraries. */
 #define _GNU_SOURCE
@@ -157,6 +157,8 @@ int pthread_create(pthread_t *thread, const pthread_attr_t *how, void *(*run)(vo
     const char *refused = getenv("SNUB_REFUSE_THREADS");
     if (refused && *refused == '1')
         return EAGAIN;
+    if (refused && *refused == 'e')
+        exit(1); /* as a library does that cannot go on */
     if (!system_create)
         *(void **)&system_create = dlsym(RTLD_NEXT, "pthread_create");
     return system_create(thread, how, run, context);
