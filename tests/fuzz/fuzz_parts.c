@@ -11,7 +11,7 @@
 #include "parts/catalogue.h"
 #include "snub/parts.h"
 
-static char directory[64], path[96];
+static char directory[512], path[600];
 
 static void must(bool good)
 {
@@ -22,7 +22,7 @@ static void must(bool good)
 static void tidy_up(void)
 {
     static const char *const tails[] = {"", "-wal", "-shm", "-journal"};
-    char name[128];
+    char name[640];
     for (size_t i = 0; i < sizeof tails / sizeof tails[0]; i++) {
         snprintf(name, sizeof name, "%s%s", path, tails[i]);
         unlink(name);
@@ -33,7 +33,8 @@ static void tidy_up(void)
 static snub_catalogue *open_once(void)
 {
     snub_catalogue *catalogue = NULL;
-    snprintf(directory, sizeof directory, "/tmp/snub-fuzz-XXXXXX");
+    const char *base = getenv("TMPDIR");
+    snprintf(directory, sizeof directory, "%s/snub-fuzz-XXXXXX", base && base[0] ? base : "/tmp");
     must(mkdtemp(directory) != NULL);
     snprintf(path, sizeof path, "%s/catalogue.db", directory);
     atexit(tidy_up);

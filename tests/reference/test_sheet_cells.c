@@ -121,7 +121,9 @@ static int write_all(const char *directory)
 static void files_are_written(void **state)
 {
     (void)state;
-    char directory[] = "/tmp/snub-sheets-XXXXXX", command[128];
+    const char *base = getenv("TMPDIR");
+    char directory[512], command[600];
+    snprintf(directory, sizeof directory, "%s/snub-sheets-XXXXXX", base && base[0] ? base : "/tmp");
     assert_non_null(mkdtemp(directory));
     assert_int_equal(write_all(directory), 0);
     snprintf(command, sizeof command, "rm -r '%s'", directory);

@@ -18,11 +18,11 @@
 
 #include "snub/base.h"
 
-static char folder[64];
+static char folder[512];
 
 static const char *path_of(const char *name)
 {
-    static char paths[4][128];
+    static char paths[4][640];
     static int next;
     char *path = paths[next++ % 4];
     snprintf(path, sizeof paths[0], "%s/%s", folder, name);
@@ -32,7 +32,8 @@ static const char *path_of(const char *name)
 static int make_folder(void **state)
 {
     (void)state;
-    strcpy(folder, "/tmp/snub-test-XXXXXX");
+    const char *base = getenv("TMPDIR");
+    snprintf(folder, sizeof folder, "%s/snub-test-XXXXXX", base && base[0] ? base : "/tmp");
     return mkdtemp(folder) ? 0 : -1;
 }
 
@@ -165,7 +166,7 @@ static void same_files_are_known_by_any_name(void **state)
 {
     (void)state;
     snub_arena arena = {0};
-    char a[256], b[256];
+    char a[640], b[640];
     snprintf(a, sizeof a, "%s", path_of("a"));
     snprintf(b, sizeof b, "%s", path_of("b"));
     put(a, "x");
