@@ -8,6 +8,7 @@ A sample of n is tried, spread evenly with a random shift. SNUB_MEMORY_SHARE=10 
 SNUB_MEMORY_SHARE=every all of them; SNUB_MEMORY_ONLY=REGEX some cases; SNUB_MEMORY_SEED another sample. With
 SNUB_MEMORY_TABLE=1 it prints counts for each case. Under a sanitizer, whose allocator is the process's, it passes over.
 """
+import atexit
 import concurrent.futures
 import http.client
 import json
@@ -248,6 +249,7 @@ class Server:
             [FULL, "serve", folder / SMALL, "--port", "0"], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
             env=environment(folder, LD_PRELOAD=str(SHIM), SNUB_REFUSE_ARM=str(self.arm_file),
                             SNUB_REFUSE_COUNT=str(self.count_file)))
+        atexit.register(self.process.kill)  # whatever ends the test; nothing where it has ended already
         address = self.process.stdout.readline().decode().strip()
         match = re.fullmatch(r"http://([^/]+):(\d+)/#key=([\w-]+)", address)
         if not match:
@@ -534,6 +536,7 @@ def try_chart_ends(folder):
 
 def main():
     global CATALOGUE, CACHE
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))  # so that folders and servers go
     symbols = subprocess.run(["nm", "-D", BIN], capture_output=True, text=True).stdout
     if not SHIM.exists() or "__asan" in symbols or "__tsan" in symbols:
         tally.check("passed over: the allocator is a sanitizer's", True)
