@@ -8,14 +8,15 @@
 #include "snub/cautions.h"
 
 static const char *const forms[] = {"svg", "pdf", "png", "dxf", NULL};
-static const char *const views[] = {"front", "side", "template", NULL};
+static const char *const views[] = {"front", "side", "template", "plate", NULL};
 static const char *const themes[] = {"light", "dark", NULL};
 static const char *const papers[] = {"A4", "A3", "A2", "letter", "tabloid", NULL};
 static const cli_option options[] = {
     {"output", 'o', "FILE", "write to this file; .svg, .pdf, .png or .dxf chooses the format", false, CLI_OUTPUT, NULL},
     {"form", 0, "FORM", "output format, if the file name does not give it", false, false, forms},
-    {"view", 0, "VIEW", "view (default: front); the template is full size, 1:1", false, false, views},
+    {"view", 0, "VIEW", "view (default: front); template and plate are full size, 1:1", false, false, views},
     {"rpm", 0, "N", "engine speed (default: engine stopped)", false, false, NULL},
+    {"mount", 0, "NAME", "plate: the bracket of this mount, if the file has several", false, 0, NULL},
     {"all", 0, NULL, "overlay every build in the kit on this one (front view)", false, false, NULL},
     {"build", 0, "N", "draw build N of `snub chart`; several builds are overlaid", true, false, NULL},
     {"free", 'f', NULL, "choose belt and settings again even if the file gives them; without a stock, any whole mm",
@@ -34,6 +35,7 @@ typedef struct job {
     const char *form, *which;
     snub_view view;
     snub_view_build builds[SNUB_VIEW_BUILDS_MOST];
+    const snub_drive *drive; /**< of the first build */
     double speed;
     int code; /**< CLI_FAIL where a build that is drawn fails */
 } job;
@@ -93,6 +95,7 @@ static bool add_build(job *j, const snub_build *build, int number)
     if (!cli_state(j->run, &j->loaded, build, &(snub_wanted_state){.speed = j->speed}, state))
         return false;
     if (j->view.build_count == 0) {
+        j->drive = build->drive;
         status = snub_build_view(build, state, &j->run->locale, &j->run->arena, &j->view, &error);
         if (status == SNUB_OK)
             *out = j->view.build[0];
@@ -190,6 +193,15 @@ static void caution(void)
     snub_text_free(&text);
 }
 
+static snub_status draw_plate(job *j, snub_drawing *drawing, snub_error *error)
+{
+    snub_plate plate;
+    const snub_status status =
+        snub_plate_of_mount(j->drive, cli_value(j->run, "mount"), &j->run->locale, &j->run->arena, &plate, error);
+    return status != SNUB_OK ? status
+                             : snub_draw_plate(&j->view, &plate, &j->run->locale, &j->run->arena, drawing, error);
+}
+
 static bool draw(job *j, snub_drawing *drawing)
 {
     snub_error error;
@@ -197,6 +209,8 @@ static bool draw(job *j, snub_drawing *drawing)
     int collisions = 0;
     if (strcmp(j->which, "side") == 0)
         status = snub_draw_side(&j->view, &j->run->locale, &j->run->arena, drawing, &error);
+    else if (strcmp(j->which, "plate") == 0)
+        status = draw_plate(j, drawing, &error);
     else if (strcmp(j->which, "template") == 0)
         status = snub_draw_template(&j->view, &j->run->locale, &j->run->arena, drawing, &error);
     else
@@ -277,8 +291,10 @@ static int run_draw(cli_run *run)
         return CLI_BAD;
     if (cli_has(run, "all") && strcmp(j->which, "front") != 0)
         return cli_usage_error(run, "use --all with the front view only");
-    if (cli_has(run, "scale") && strcmp(j->which, "template") == 0)
-        return cli_usage_error(run, "a template is 1:1; leave out --scale");
+    if (cli_has(run, "scale") && (strcmp(j->which, "template") == 0 || strcmp(j->which, "plate") == 0))
+        return cli_usage_error(run, "a %s is 1:1; leave out --scale", j->which);
+    if (cli_has(run, "mount") && strcmp(j->which, "plate") != 0)
+        return cli_usage_error(run, "use --mount with --view plate only");
     if (!cli_quantity(run, "rpm", SNUB_Q_TURN_SPEED, &speed) || !cli_quantity(run, "scale", SNUB_Q_NUMBER, &scale) ||
         !cli_quantity(run, "dots", SNUB_Q_NUMBER, &dots))
         return CLI_BAD;

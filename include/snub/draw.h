@@ -27,6 +27,8 @@ typedef enum snub_layer {
     SNUB_LAYER_BUILDS, /**< other builds laid over this one */
     SNUB_LAYER_PLOT,
     SNUB_LAYER_HOLES,
+    SNUB_LAYER_CUT,     /**< closed contours, for a laser or a saw; nothing else */
+    SNUB_LAYER_ENGRAVE, /**< scales */
     SNUB_LAYER_CENTRES,
     SNUB_LAYER_DIMENSION,
     SNUB_LAYER_LEADER,
@@ -382,6 +384,35 @@ typedef struct snub_view_chain {
     const double *z; /**< mm, in the order of the stack */
 } snub_view_chain;
 
+/** A hole of a plate. */
+typedef struct snub_plate_hole {
+    const char *name;
+    const char
+        *work; /**< how it is made: "9.0 mm", "ream 8.0 mm H7", "tap M12"; NULL: no hole is known, only the place */
+    const char *first; /**< what is cut before: "cut 7.7 mm"; NULL: nothing else */
+    double at[2];
+    double diameter; /**< as cut: what is reamed or tapped is cut smaller; 0: not at all */
+} snub_plate_hole;
+
+typedef struct snub_plate_slot {
+    const char *name;
+    snub_view_slot slot;
+    double width;
+} snub_plate_slot;
+
+/** A bracket as a plate to be cut, mm, seen from the front. */
+typedef struct snub_plate {
+    const char *name, *material;
+    double thickness; /**< 0: not known */
+    int corners;      /**< of the outline; 0: it is grown */
+    const double (*corner)[2];
+    double edge; /**< from the rim of a hole or slot to the grown outline */
+    int hole_count;
+    const snub_plate_hole *hole;
+    int slot_count;
+    const snub_plate_slot *slot;
+} snub_plate;
+
 enum { SNUB_VIEW_BUILDS_MOST = 64 };
 
 /** A drive to be drawn. The first build is drawn in full; further ones are laid over it. */
@@ -428,5 +459,13 @@ snub_status snub_draw_side(const snub_view *view, const snub_locale *locale, snu
  */
 snub_status snub_draw_template(const snub_view *view, const snub_locale *locale, snub_arena *arena,
                                snub_drawing *drawing, snub_error *error);
+/** A plate at full size: on layer CUT its outline, holes and slots, each one closed contour; on ENGRAVE a mm scale
+ * beside each slot, 0 at its `from` end; names and tools on LABELS. A grown outline is the hull of the holes and slots
+ * with their edge around them.
+ *  @param[in] view  title, file, verdict and the like for the title block
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no outline and no edge; a hole that leaves the outline or runs into another, by
+ *  name; a slot tighter than its width); SNUB_NO_MEMORY */
+snub_status snub_draw_plate(const snub_view *view, const snub_plate *plate, const snub_locale *locale,
+                            snub_arena *arena, snub_drawing *drawing, snub_error *error);
 
 #endif

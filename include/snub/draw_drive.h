@@ -15,5 +15,11 @@ snub_status snub_view_of_build(const snub_build *build, const snub_state *state,
 /** One more build to be laid over a view. @param[in] name  copied; NULL: the belt's designation */
 snub_status snub_view_build_of(const snub_build *build, const snub_state *state, const char *name, snub_arena *arena,
                                snub_view_build *out, snub_error *error);
+/** A mount's bracket as a plate: holes of its bolts, holes and slots of the pulleys on it. A bolt that locates is
+ * reamed; a pulley's bolt that is tapped into the bracket's own metal is tapped; all else has its clearance hole.
+ *  @param[in] mount  its name; NULL: the file's only one
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no such mount, or none, or which of several is not said); SNUB_NO_MEMORY */
+snub_status snub_plate_of_mount(const snub_drive *drive, const char *mount, const snub_locale *locale,
+                                snub_arena *arena, snub_plate *plate, snub_error *error);
 
 #endif

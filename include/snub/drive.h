@@ -658,6 +658,9 @@ typedef struct snub_mount {
     double thickness;        /**< of the bracket's plate, m; 0 = not given */
     double width, reach;     /**< strip that carries the pulley past the bolts, m; 0 = not given: rigid */
     double slot_width;       /**< of the slot in it that an idler moves in, m; 0 = not given: its bolt's hole */
+    int corners;             /**< of the plate's outline; 0 = not given */
+    double (*corner)[2];     /**< in order, not closed; m */
+    double edge;             /**< from the rim of a hole to the plate's edge, m; 0 = not given */
     const char *tapped_in;   /**< material of the tapped holes: "steel", "grey-iron", "aluminium"; NULL = not given */
     double friction;         /**< between bracket and engine */
     const char *faces;       /**< pair that the friction was taken for; NULL: given as a number */

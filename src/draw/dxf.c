@@ -33,6 +33,7 @@ static int layer_colour(snub_layer layer)
     switch (layer) {
     case SNUB_LAYER_GRID: return 9;
     case SNUB_LAYER_OBSTACLE: return 1;
+    case SNUB_LAYER_ENGRAVE: return 3;
     case SNUB_LAYER_GHOST: return 9;
     case SNUB_LAYER_ARM: return 30;
     case SNUB_LAYER_SLOT:

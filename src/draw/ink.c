@@ -59,7 +59,8 @@ const char *snub_layer_name(snub_layer layer)
         [SNUB_LAYER_PLOT] = "PLOT",          [SNUB_LAYER_HOLES] = "HOLES",
         [SNUB_LAYER_CENTRES] = "CENTRES",    [SNUB_LAYER_DIMENSION] = "DIMENSIONS",
         [SNUB_LAYER_LEADER] = "LEADERS",     [SNUB_LAYER_LABEL] = "LABELS",
-        [SNUB_LAYER_FRAME] = "FRAME",
+        [SNUB_LAYER_FRAME] = "FRAME",        [SNUB_LAYER_CUT] = "CUT",
+        [SNUB_LAYER_ENGRAVE] = "ENGRAVE",
     };
     return layer >= 0 && layer < SNUB_LAYER_COUNT_ ? names[layer] : "0";
 }

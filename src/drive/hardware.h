@@ -13,6 +13,9 @@ const snub_node *snub_read_named_list(snub_reader *reader, const snub_node *root
  *  @param[in] before  names of the items before, `count` of them */
 void snub_read_item_name(snub_reader *reader, const snub_node *map, const char *const *before, int count,
                          const char **name);
+/** A polygon's corners, in order; one that crosses itself is a mistake.
+ *  @param[out] outline  in the reader's arena, m; untouched where false */
+bool snub_read_outline(snub_reader *reader, const snub_node *map, const char *key, int *corners, double (**outline)[2]);
 /** [low, high] with low < high. */
 bool snub_read_range(snub_reader *reader, const snub_node *map, const char *key, double range[2]);
 

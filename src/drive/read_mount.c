@@ -3,9 +3,9 @@
 
 #include "hardware.h"
 
-static const snub_key bracket_keys[] = {{"material", NULL}, {"modulus", NULL},    {"strength", NULL},
-                                        {"yield", NULL},    {"thickness", NULL},  {"width", NULL},
-                                        {"reach", NULL},    {"slot_width", NULL}, {NULL, NULL}};
+static const snub_key bracket_keys[] = {
+    {"material", NULL}, {"modulus", NULL},    {"strength", NULL}, {"yield", NULL}, {"thickness", NULL}, {"width", NULL},
+    {"reach", NULL},    {"slot_width", NULL}, {"outline", NULL},  {"edge", NULL},  {NULL, NULL}};
 static const snub_key mount_keys[] = {
     {"name", NULL},      {"stack", NULL},   {"face", NULL},      {"bracket", bracket_keys},
     {"tapped_in", NULL}, {"faces", NULL},   {"friction", NULL},  {"bolts", NULL},
@@ -66,6 +66,12 @@ static void read_bracket(snub_reader *reader, const snub_node *map, snub_mount *
     snub_read_number(reader, node, "width", SNUB_Q_LENGTH, 5, 1000, &mount->width);
     snub_read_number(reader, node, "reach", SNUB_Q_LENGTH, 0, 1000, &mount->reach);
     snub_read_number(reader, node, "slot_width", SNUB_Q_LENGTH, 2, 200, &mount->slot_width);
+    snub_read_number(reader, node, "edge", SNUB_Q_LENGTH, 0.5, 200, &mount->edge);
+    if (snub_read_find(node, "outline") != NULL)
+        snub_read_outline(reader, node, "outline", &mount->corners, &mount->corner);
+    if (snub_read_find(node, "outline") != NULL && snub_read_find(node, "edge") != NULL)
+        snub_read_wrong_key(reader, node, "edge", "an outline, or the edge to grow one",
+                            "is given together with `outline`");
     if (snub_read_number(reader, node, "yield", SNUB_Q_STRESS, 10, 3000, &mount->bracket.yield) &&
         mount->bracket.yield > mount->bracket.tensile)
         snub_read_wrong_key(reader, node, "yield", "no more than the tensile strength",

@@ -1,6 +1,5 @@
 /** obstacles: what stands or swings beside the belt, and the room that tools need. */
 #include "hardware.h"
-#include "polygon.h"
 
 static const snub_key circle_keys[] = {{"at", NULL}, {"diameter", NULL}, {NULL, NULL}};
 static const snub_key slot_keys[] = {{"from", NULL}, {"to", NULL}, {"width", NULL}, {NULL, NULL}};
@@ -44,47 +43,12 @@ static void read_slot(snub_reader *reader, const snub_node *map, snub_obstacle *
     snub_leave(reader);
 }
 
-static bool read_corner(snub_reader *reader, const snub_node *node, double corner[2])
-{
-    bool good = node->kind == SNUB_LIST && node->count == 2;
-    if (!good)
-        snub_read_wrong(reader, node, "[x, y]", "is not a corner");
-    for (int k = 0; k < 2 && good; k++) {
-        snub_enter_item(reader, k);
-        good = snub_read_value(reader, node->items[k], SNUB_Q_LENGTH, -FAR, FAR, &corner[k]);
-        snub_leave(reader);
-    }
-    return good;
-}
-
 static void read_polygon(snub_reader *reader, const snub_node *map, snub_obstacle *o)
 {
-    const snub_node *list = snub_read_list(reader, map, "polygon", 3, SNUB_CORNERS_MOST);
-    if (list == NULL)
+    if (snub_read_find(map, "polygon") == NULL)
         return;
     o->shape = SNUB_POLYGON;
-    double(*corner)[2] = snub_alloc(reader->arena, (size_t)list->count, sizeof *corner);
-    if (corner == NULL) {
-        snub_read_no_memory(reader);
-        return;
-    }
-    bool good = true;
-    snub_enter(reader, "polygon");
-    for (int i = 0; i < list->count; i++) {
-        snub_enter_item(reader, i);
-        good = read_corner(reader, list->items[i], corner[i]) && good;
-        snub_leave(reader);
-    }
-    snub_leave(reader);
-    if (!good)
-        return;
-    int other = 0;
-    const int crosses = snub_polygon_crossing(list->count, (const double(*)[2])corner, &other);
-    if (crosses >= 0)
-        snub_read_wrong_key(reader, map, "polygon", "corners in order around the outline, the first not repeated",
-                            "crosses itself: side %d meets side %d", crosses + 1, other + 1);
-    o->corner = corner;
-    o->corners = list->count;
+    snub_read_outline(reader, map, "polygon", &o->corners, &o->corner);
 }
 
 /** Distance from a point to the farthest point of an obstacle. */
