@@ -4,7 +4,7 @@ JOBS   ?= $(shell nproc 2>/dev/null || echo 2)
 PREFIX ?= /usr/local
 DRIVE  ?= examples/sedgemere.yaml
 
-.PHONY: all demo check mutants bench fuzz install clean
+.PHONY: all demo check mutants bench fuzz soak install clean
 all:
 	@scripts/setup.sh --no-tests
 	@cmake --preset release -B $(BUILD) -DSNUB_PAGE=$$([ -d page/node_modules/esbuild ] && echo ON || echo OFF) >/dev/null
@@ -41,6 +41,13 @@ bench:
 fuzz:
 	@scripts/setup.sh
 	@scripts/fuzz.sh $${SECONDS_IN_ALL:-60}
+
+# Long tests: MINUTES=60 make soak. SOAK="--only kills" takes some, SOAK="--seed 7" other seeds.
+soak:
+	@scripts/setup.sh
+	@cmake --preset release -B $(BUILD) >/dev/null
+	@cmake --build $(BUILD) -j $(JOBS)
+	@SNUB_BUILD_DIR=$(BUILD) /usr/bin/python3 -B scripts/soak.py --minutes $${MINUTES:-10} $(SOAK)
 
 install: all
 	@cmake --install $(BUILD) --prefix $(PREFIX)

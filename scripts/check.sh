@@ -91,9 +91,11 @@ say "address and undefined behaviour sanitizers: unit, published and command lin
 build asan
 run_suites asan -L '^(unit|published|cli|replay)$' -E '^cli_(cautions|guide_commands|plain_words)$' # slow, and alike to other sheets and commands
 
-say "clang, warnings are errors; fuzz targets"
-output=$(SNUB_FUZZ_BUILD="$top/fuzz" scripts/fuzz.sh "${SNUB_FUZZ_SECONDS:-60}" 2>&1)
-add "fuzz" "$output" $?
+say "clang, warnings are errors; a short soak"
+output=$(/usr/bin/python3 scripts/soak.py --self-test)
+add "soak, self-test" "$output" $?
+output=$(SNUB_BUILD_DIR="$top/release" SNUB_FUZZ_BUILD="$top/fuzz" /usr/bin/python3 -B scripts/soak.py --short 2>&1)
+add "short soak" "$output" $?
 
 say "layout of the C sources"
 output=$(scripts/format-check.sh)

@@ -17,7 +17,7 @@ from served import Server
 
 SNUB = faults.SNUB
 KILLS = int(os.environ.get("SNUB_KILLS", "60"))
-SEED = 20240607
+SEED = int(os.environ.get("SNUB_SEED", "20240607"))
 DRIVE = os.path.join(os.environ["SNUB_SOURCE_DIR"], "examples", "three-pulleys.yaml")
 SAVING = ("open", "write", "read", "fsync", "rename", "flock", "unlink", "close", "fchmod", "stat", "opendir")
 passed = failed = 0

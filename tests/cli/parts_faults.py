@@ -14,8 +14,8 @@ import tempfile
 import time
 
 SNUB = os.environ["SNUB_BIN"]
-KILLS = 50
-SEED = 20240607
+KILLS = int(os.environ.get("SNUB_KILLS", "50"))
+SEED = int(os.environ.get("SNUB_SEED", "20240607"))
 NOBODY = 65534
 passed = failed = 0
 

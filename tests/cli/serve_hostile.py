@@ -101,7 +101,7 @@ def broken(server):
         answer = raw(server, data, wait=1.0, close_write=True)
         check(f"broken {case[:50]!r}", status(answer) is None or status(answer) >= 400, answer[:100])
     check("alive after broken requests", server.alive() and works(server))
-    draw = random.Random(7)
+    draw = random.Random(int(os.environ.get("SNUB_SEED", "7")))
     valid = request(server, "POST", "/api/lay", json.dumps({"file": "kit.yaml", "text": "snub: 1", "changes": []}).encode())
     for _ in range(300):
         data = bytearray(valid)

@@ -131,7 +131,7 @@ def strains_of(rng, drive):
             pulley["peak"] = round(rng.uniform(1, 3), 2)
 
 
-def all_fronts(count, seed=20261127):
+def all_fronts(count, seed=int(os.environ.get("SNUB_SEED", "20261127"))):
     rng = random.Random(seed)
     for i in range(count):
         yield front(rng, i)
