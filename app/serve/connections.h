@@ -12,9 +12,9 @@
 #include <sys/socket.h>
 
 enum {
-    SERVE_STRANGERS_MOST = 512, /**< with the grace: 5000 newcomers a second before any has to wait */
-    SERVE_GRACE_MS = 100,       /**< ten times what a browser on a busy machine lets pass between answer and request */
-    SERVE_KEYED_MOST = 64,      /**< a browser opens six for all tabs of an origin */
+    SERVE_STRANGERS_MOST = 512, /**< with the grace: 2000 newcomers a second before any has to wait */
+    SERVE_GRACE_MS = 250,  /**< what a client on a starved machine was seen to let pass between answer and request */
+    SERVE_KEYED_MOST = 64, /**< a browser opens six for all tabs of an origin */
     SERVE_KEYED_LEAST = 8,
     SERVE_STRANGERS_LEAST = 8,
     SERVE_FILES_ELSEWHERE = 64, /**< files and sockets that are no connections: catalogues, charts, saves, libraries */
