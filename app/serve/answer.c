@@ -31,13 +31,20 @@ static bool is_utf8(const char *at, size_t length)
     return true;
 }
 
-void serve_answer_drive(serve_answer *answer, const char *name, const char *data, size_t length)
+void serve_answer_drive(serve_answer *answer, const char *name, const char *data, size_t length, json_t *taken,
+                        const snub_version *mine)
 {
     if (is_utf8(data, length)) {
-        serve_answer_json(answer, json_pack("{s:o, s:o, s:s}", "file", snub_json_words(name), "text",
-                                            snub_json_words_n(data, length), "etag", answer->etag));
+        json_t *json = json_pack("{s:o, s:o, s:s}", "file", snub_json_words(name), "text",
+                                 snub_json_words_n(data, length), "etag", answer->etag);
+        if (taken)
+            snub_json_put(json, "taken", taken);
+        if (mine)
+            snub_json_put(json, "mine", snub_json_words_n(mine->text, mine->length));
+        serve_answer_json(answer, json);
         return;
     }
+    json_decref(taken);
     snub_error error = {0};
     snub_place place = {name, 0, 0, 0, 0};
     snub_fail(&error, SNUB_BAD_INPUT, &place, NULL, "the file is not UTF-8 text");

@@ -223,6 +223,8 @@ static snub_status read_file(const serve_folder *folder, const char *name, char 
         result = snub_fail(error, SNUB_IO, NULL, "file", "cannot read %s: %s", name, strerror(errno));
     else if (!S_ISREG(status.st_mode))
         result = absent(error, name);
+    else if (snub_file_settle(file, SERVE_SETTLE_MS) && fstat(file, &status)) /* else it may be half of a file */
+        result = snub_fail(error, SNUB_IO, NULL, "file", "cannot read %s: %s", name, strerror(errno));
     else if (status.st_size > SNUB_FILE_BYTES_MOST)
         result = snub_fail(error, SNUB_TOO_LARGE, NULL, "file", "%s is larger than %d bytes", name,
                            (int)SNUB_FILE_BYTES_MOST);

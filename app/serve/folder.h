@@ -4,7 +4,11 @@
 
 #include "snub/base.h"
 
-enum { SERVE_ETAG_ROOM = 40, SERVE_FILES_MOST = 500 };
+enum {
+    SERVE_ETAG_ROOM = 40,
+    SERVE_FILES_MOST = 500,
+    SERVE_SETTLE_MS = 200 /**< that a reader waits for a program that is writing the file */
+};
 
 typedef struct serve_folder {
     int descriptor; /**< of the folder; -1 closed */

@@ -5,9 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "access.h"
 #include "reading.h"
-#include "refused.h"
 #include "shape.h"
 #include "snub/json.h"
 #include "snub/kit.h"
@@ -85,94 +83,6 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
     serve_answer_json(answer,
                       json_pack("{s:o, s:o, s:o, s:o, s:s}", "check", check, "geometry", shape, "problem", problem,
                                 "cautions", cautions, "units", build->drive->inches ? "us" : "metric"));
-}
-
-/* ---- the text with its changes ----------------------------------------------------------------------------------- */
-
-static bool rewrite(serve_worker *worker, const serve_request *request, snub_text *text, serve_answer *answer)
-{
-    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
-    snub_error error = {0};
-    if (!read) {
-        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
-        return false;
-    }
-    if (!request->change_count) {
-        snub_text_add(text, request->text, request->text_length);
-        return true;
-    }
-    if (!serve_read_document(worker, request, read, answer))
-        return false;
-    snub_status status = snub_document_rewrite(&read->document, request->changes, request->change_count, text, &error);
-    if (status)
-        serve_answer_error(answer, status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY : SERVE_BAD_DRIVE, &error, request->text,
-                           request->text_length);
-    return status == SNUB_OK;
-}
-
-void serve_apply(serve_worker *worker, const serve_request *request, serve_answer *answer)
-{
-    snub_text text = {0};
-    if (rewrite(worker, request, &text, answer))
-        serve_answer_json(answer, json_pack("{s:o}", "text", snub_json_grown(&text)));
-    snub_text_free(&text);
-}
-
-/* The file on disk, where it is the one that the request means; `expected` stays empty for a new file. */
-static snub_status read_expected(const serve_folder *folder, const char *name, const char *match,
-                                 serve_content *expected, snub_error *error)
-{
-    char etag[SERVE_ETAG_ROOM];
-    if (!match)
-        return SNUB_OK;
-    snub_status status = serve_folder_read(folder, name, &expected->data, &expected->length, etag, error);
-    if (status == SNUB_BAD_INPUT && serve_name_allowed(name))
-        return snub_fail(error, SNUB_STOPPED, NULL, "file", "%s no longer exists", name);
-    if (!status && strcmp(match, etag))
-        return snub_fail(error, SNUB_STOPPED, NULL, "file", "%s was changed by another program", name);
-    return status;
-}
-
-static serve_problem problem_of_disk(snub_status status)
-{
-    switch (status) {
-    case SNUB_STOPPED: return SERVE_CHANGED;
-    case SNUB_BAD_INPUT: return SERVE_NOT_FOUND;
-    case SNUB_NO_MEMORY: return SERVE_OWN_FAULT;
-    default: return SERVE_DISK;
-    }
-}
-
-void serve_save(serve_worker *worker, const serve_folder *folder, const serve_request *request, const char *match,
-                bool create, serve_answer *answer)
-{
-    snub_text text = {0};
-    snub_error error = {0};
-    serve_content there = {0};
-    if (!match && !create) {
-        serve_answer_problem(answer, SERVE_NO_MATCH, NULL);
-        return;
-    }
-    if (rewrite(worker, request, &text, answer)) {
-        const char *data = text.data ? text.data : "";
-        /* The answer first: what cannot be answered is not written either. */
-        serve_etag(data, text.length, answer->etag);
-        serve_answer_drive(answer, request->file, data, text.length);
-        const bool answered = answer->status == 200 && !answer->body.failed;
-        snub_status status =
-            answered ? read_expected(folder, request->file, create ? NULL : match, &there, &error) : SNUB_OK;
-        if (answered && !status && !memory_refused()) {
-            status = serve_folder_write(folder, request->file, create ? NULL : &there, data, text.length, &error);
-            answer->written = !status;
-        }
-        if (status) {
-            snub_text_free(&answer->body);
-            answer->etag[0] = '\0';
-            serve_answer_error(answer, problem_of_disk(status), &error, NULL, 0);
-        }
-    }
-    free(there.data);
-    snub_text_free(&text);
 }
 
 /* ---- chart ------------------------------------------------------------------------------------------------------- */

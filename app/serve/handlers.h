@@ -51,7 +51,12 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
 void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** The text with the changes written into it at their marks: {"text":"…"}. Comments and layout stay. */
 void serve_apply(serve_worker *worker, const serve_request *request, serve_answer *answer);
-/** The same, written to the file. `match` as serve_folder_write, "" where the header was absent. */
+/** The same, written to the file: {"file","text","etag","taken":[keys]}, with
+ *  "mine", the request's own text, where another's keys came in. Where the request has the text that it began
+ *  with, and another program has written the file since, the two are brought together; `taken` are the keys that came
+ *  from there. What both changed differently is refused with 409 and "conflicts":[{"path","base","mine","theirs"}].
+ *  @param[in] match   ETag that the file must have, where the request has no such text
+ *  @param[in] create  there must be no such file yet */
 void serve_save(serve_worker *worker, const serve_folder *folder, const serve_request *request, const char *match,
                 bool create, serve_answer *answer);
 
@@ -67,8 +72,11 @@ void serve_chart(serve_worker *worker, const serve_request *request, const serve
 
 /** 200 with a JSON value, whose reference is taken; 500 where it is NULL (no memory). */
 void serve_answer_json(serve_answer *answer, struct json_t *json);
-/** {"file","text","etag"} of a file as read. */
-void serve_answer_drive(serve_answer *answer, const char *name, const char *data, size_t length);
+/** {"file","text","etag"} of a file as read or saved.
+ *  @param[in] taken  list of keys, as "taken"; its reference is taken; NULL: none
+ *  @param[in] mine   text without them; NULL: none */
+void serve_answer_drive(serve_answer *answer, const char *name, const char *data, size_t length, struct json_t *taken,
+                        const snub_version *mine);
 /** A text as a JSON string; bytes that are no UTF-8 become "?". */
 void serve_json_text(snub_text *out, const char *text);
 

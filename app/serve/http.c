@@ -286,7 +286,7 @@ static void answer_drive(serve_server *server, struct MHD_Connection *connection
     } else if (known && !strcmp(known, answer->etag)) {
         answer->status = 304;
     } else {
-        serve_answer_drive(answer, name, data, length);
+        serve_answer_drive(answer, name, data, length, NULL, NULL);
     }
     free(data);
 }

@@ -19,11 +19,15 @@ static const struct {
                          "The path is unknown, or the file is not in the served folder."},
     [SERVE_METHOD] = {405, "method", "Wrong method", "The Allow header lists the methods that this path takes."},
     [SERVE_CHANGED] = {412, "changed", "The file has changed on disk",
-                       "Another program wrote the file after it was opened here. Nothing was written. Read "
-                       "the file on disk and lose the changes made here, or save over it, or save under another name."},
+                       "Another program wrote the file after it was opened here. Nothing was written. Send the text "
+                       "that the work began with as \"base\": then both are brought together."},
+    [SERVE_CLASH] =
+        {409, "conflict", "Another program changed the same values",
+         "Nothing was written. \"conflicts\" lists each value: as it was, as it is here, and as it is in the "
+         "file on disk. Send \"picks\" that say which to keep."},
     [SERVE_NO_MATCH] = {428, "no-match", "No file version given",
-                        "A save needs If-Match with the ETag of the file that was opened, or If-None-Match: * for a "
-                        "new file."},
+                        "A save needs the text of the file that was opened as \"base\", or If-Match with its ETag, or "
+                        "If-None-Match: * for a new file."},
     [SERVE_BODY_LARGE] = {413, "too-large", "Too large", "The request is over the limit on its size."},
     [SERVE_MEDIA_TYPE] = {415, "media-type", "Not JSON", "Bodies are application/json in UTF-8."},
     [SERVE_BAD_REQUEST] = {400, "bad-request", "Bad request",

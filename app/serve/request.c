@@ -181,6 +181,54 @@ static snub_status read_text(const json_t *root, snub_arena *arena, serve_reques
     return SNUB_OK;
 }
 
+static snub_status read_base(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
+{
+    const json_t *base = json_object_get(root, "base");
+    if (!base || json_is_null(base))
+        return SNUB_OK;
+    if (!json_is_string(base))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "base", "needs text");
+    request->base_length = json_string_length(base);
+    if (request->base_length > SNUB_FILE_BYTES_MOST)
+        return snub_fail(error, SNUB_TOO_LARGE, NULL, "base", "a drive file may have at most %d bytes",
+                         (int)SNUB_FILE_BYTES_MOST);
+    request->base = snub_copy_text_n(arena, json_string_value(base), request->base_length);
+    return request->base ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
+static snub_status read_pick(const json_t *item, snub_arena *arena, snub_pick *pick, snub_error *error)
+{
+    const json_t *path = json_object_get(item, "path"), *theirs = json_object_get(item, "theirs");
+    const char *take = json_string_value(json_object_get(item, "take"));
+    if (!json_is_string(path) || (theirs && !json_is_null(theirs) && !json_is_string(theirs)) || !take ||
+        (strcmp(take, "mine") != 0 && strcmp(take, "theirs") != 0))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "picks",
+                         "a pick needs \"path\", \"take\" (\"mine\" or \"theirs\") and \"theirs\" as it was listed");
+    const bool there = json_is_string(theirs);
+    *pick = (snub_pick){snub_copy_text(arena, json_string_value(path)), strcmp(take, "mine") == 0,
+                        there ? snub_copy_text_n(arena, json_string_value(theirs), json_string_length(theirs)) : NULL};
+    return pick->path && (pick->theirs || !there) ? SNUB_OK
+                                                  : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
+static snub_status read_picks(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
+{
+    const json_t *picks = json_object_get(root, "picks");
+    if (!picks)
+        return SNUB_OK;
+    if (!json_is_array(picks))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "picks", "picks is not a list");
+    const size_t count = json_array_size(picks);
+    if (count > SERVE_CHANGES_MOST)
+        return snub_fail(error, SNUB_TOO_LARGE, NULL, "picks", "more than %d picks", SERVE_CHANGES_MOST);
+    request->picks = SNUB_NEW(arena, snub_pick, count + 1);
+    snub_status status = request->picks ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    for (size_t i = 0; i < count && !status; i++)
+        status = read_pick(json_array_get(picks, i), arena, &request->picks[i], error);
+    request->pick_count = (int)count;
+    return status;
+}
+
 static snub_status read_units(const json_t *root, serve_request *request, snub_error *error)
 {
     static const char *const words[] = {[SERVE_UNITS_METRIC] = "metric", [SERVE_UNITS_INCH] = "us"};
@@ -199,7 +247,8 @@ static snub_status read_units(const json_t *root, serve_request *request, snub_e
 
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
 {
-    static const char *const known[] = {"file", "text", "changes", "rpm", "rate", "whole", "points", "way", "units"};
+    static const char *const known[] = {"file",   "text", "changes", "rpm",  "rate", "whole",
+                                        "points", "way",  "units",   "base", "picks"};
     enum { SPEED_MOST = 100000, RATE_MOST = 1000000 }; /* rpm, rpm/s */
     const char *key;
     json_t *value;
@@ -218,6 +267,10 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
     snub_status status = read_text(root, arena, request, error);
     if (!status)
         status = read_changes(root, arena, request, error);
+    if (!status)
+        status = read_base(root, arena, request, error);
+    if (!status)
+        status = read_picks(root, arena, request, error);
     if (!status)
         status = read_number(root, "rpm", 0, SPEED_MOST, &request->rpm, error);
     if (!status)

@@ -5,7 +5,8 @@
 #include "snub/drive.h"
 
 enum {
-    SERVE_BODY_MOST = 6 << 20, /**< bytes; a drive file of SNUB_FILE_BYTES_MOST with its escapes, and changes */
+    SERVE_BODY_MOST = 12 << 20, /**< bytes; a drive file of SNUB_FILE_BYTES_MOST with its escapes, the one that it began
+                                   as, and that of another program */
     SERVE_CHANGES_MOST = 1000,
     SERVE_PATH_MOST = 200, /**< bytes of a change's path */
     SERVE_LIST_MOST = 64,  /**< items in a change's value */
@@ -20,6 +21,10 @@ typedef struct serve_request {
     const char *file; /**< name under the folder; "" where none was given */
     const char *text; /**< whole drive file as the page holds it */
     size_t text_length;
+    const char *base; /**< the file that the work began with, for a save; NULL: not given */
+    size_t base_length;
+    int pick_count;
+    snub_pick *picks; /**< what to do about values that both sides changed */
     int change_count;
     snub_change *changes; /**< text is YAML flow on one line: 75 | [0, 361.5] | "18 lbf ft" */
     double rpm;           /**< engine speed, rpm >= 0; NAN: not given */

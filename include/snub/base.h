@@ -179,6 +179,10 @@ char *snub_file_target(const char *path, snub_arena *arena);
  *  @return SNUB_OK; SNUB_STOPPED (it holds something else, is there, or is gone; nothing was written); SNUB_IO */
 snub_status snub_file_swap(int folder, const char *name, const char *shown, const char *expected,
                            size_t expected_length, const char *data, size_t length, snub_error *error);
+/** Wait until no program has a file open for writing.
+ *  @param[in] file  open for reading only
+ *  @return false: one still has. True where the system cannot tell */
+bool snub_file_settle(int file, int wait_ms);
 /** Remove what writers that were killed have left in a folder. Files of writers that live are locked, and stay.
  *  @param[in] folder  open descriptor
  *  @return how many were removed */

@@ -539,6 +539,43 @@ typedef struct snub_change {
 snub_status snub_document_rewrite(const snub_document *document, const snub_change *changes, int count, snub_text *out,
                                   snub_error *error);
 
+/** A text of a drive file. */
+typedef struct snub_version {
+    const char *text;
+    size_t length;
+} snub_version;
+
+/** A value that two sides changed differently. Values are on one line, as snub_node_flow gives them; NULL: not there.
+ *  The path is an overlay's; "": the whole texts, where they cannot be met key by key. */
+typedef struct snub_clash {
+    const char *path, *base, *mine, *theirs;
+} snub_clash;
+
+/** What is to be done about a clash. It holds for the value of the other side that was shown, and for no other. */
+typedef struct snub_pick {
+    const char *path;
+    bool mine;
+    const char *theirs; /**< as it was shown; NULL: not there */
+} snub_pick;
+
+typedef struct snub_merged {
+    const char *text; /**< in the arena */
+    size_t length;
+    const snub_clash *clashes;
+    int clash_count;
+    const char **taken; /**< paths that only the other side changed; "": comments, layout, or the whole text */
+    int taken_count;
+} snub_merged;
+
+/** Bring two texts together that were changed from one. Keys that one side changed, added or took out are taken from
+ * it; comments and layout of both stay.
+ *  @param[in]  base    what both come from
+ *  @param[out] merged  the text, which means exactly what both sides mean; or the clashes
+ *  @return SNUB_OK; SNUB_STOPPED (clashes that no pick answers); SNUB_NO_MEMORY */
+snub_status snub_document_merge(const char *name, const snub_version *base, const snub_version *mine,
+                                const snub_version *theirs, const snub_pick *picks, int pick_count, snub_arena *arena,
+                                snub_merged *merged, snub_error *error);
+
 /** Index of a pulley by name, -1 if there is none. */
 int snub_drive_pulley(const snub_drive *drive, const char *name);
 

@@ -2,6 +2,7 @@
 import {call, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, type Answer, type Ask} from "./api";
 import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
+import {conflictTable} from "./conflict";
 import {announce, byId, h, put, s} from "./dom";
 import {onEnter, showEnter} from "./enter";
 import {Drawing, glyph, pictureOf} from "./drawing";
@@ -9,9 +10,11 @@ import {keepKey, readFragment} from "./key";
 import {cautionList, drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, hintList, planesPanel, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
 import {store} from "./store";
+import {claimTab} from "./tab";
 import {TextPanel} from "./text";
-import type {Caution, Change, FileError, Finding, Lay, Level, Problem} from "./types";
+import type {Caution, Change, Conflict, FileError, Finding, Lay, Level, Pick, Problem, Saved} from "./types";
 import {parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
+import {dropWork, leftWork, type Kept} from "./work";
 
 /** `of` are the changes that were asked for, by identity; it is not sent. */
 interface Question extends Ask { rpm: number; rate: number; whole: boolean; of: Change[] }
@@ -229,29 +232,55 @@ async function open(file: string): Promise<void> {
     location.hash = encodeURIComponent(body.file);
     const kept = store.kept();
     if (kept) {
-      store.commit({text: kept.text, changes: kept.changes}, "restored work");
-      bar("kept", "note", `Unsaved work from ${new Date(kept.at).toLocaleString()} was restored.${kept.etag !== body.etag ? " The file on disk has changed since then." : ""}`,
-        ["Keep it", () => bar("kept", "note", null)], ["Discard it", () => { while (store.undo() !== null); store.future = []; store.keep(); bar("kept", "note", null); }]);
+      restore(kept);
+      bar("kept", "note", `Unsaved work from ${new Date(kept.at).toLocaleString()} was restored.${kept.base.etag !== body.etag ? " The file on disk has changed since then." : ""}`,
+        ["Keep it", () => bar("kept", "note", null)], ["Discard it", () => { store.discard(); bar("kept", "note", null); }]);
     }
+    await offerWork();
   } catch (error) {
     if (error instanceof Refused) showErrors(error.problem, null);
   }
 }
 
-async function save(match: string | null, name = store.file): Promise<void> {
-  const headers: Record<string, string> = match === null ? {"If-None-Match": "*"} : {"If-Match": match};
+/** Work that was put aside, as a state of its own. Where it began with the file as it is, it shares that base. */
+function restore(kept: Kept): void {
+  const base = kept.base.text === store.opened.base.text ? store.opened.base : kept.base;
+  store.commit({text: kept.text, changes: kept.changes, base}, "restored work");
+}
+/** What tabs that are gone left unsaved on this file. */
+async function offerWork(): Promise<void> {
+  const file = store.file, left = await leftWork(file);
+  if (file !== store.file) return;
+  for (const old of document.querySelectorAll("[id^=bar-left-]")) if (!left.some((one) => old.id === `bar-left-${one.kept.at}`)) old.remove();
+  for (const {key, kept} of left) {
+    const id = `left-${kept.at}`, what = kept.changes.length ? `: ${kept.changes.map((one) => one.path).slice(0, 4).join(", ")}${kept.changes.length > 4 ? ", …" : ""}` : ": edits of the text";
+    bar(id, "note", `A tab that is no longer open left unsaved work from ${new Date(kept.at).toLocaleString()}${what}.`,
+      ["Take it", () => { restore(kept); dropWork(key); bar(id, "note", null); }], ["Drop it", () => { dropWork(key); bar(id, "note", null); }]);
+  }
+}
+
+/** `create`: there must be no such file yet. */
+async function save(create = false, name = store.file, picks: Pick[] = []): Promise<void> {
+  const sent = store.now, headers: Record<string, string> = create ? {"If-None-Match": "*"} : {};
   try {
-    const {body} = await call<{file: string; text: string; etag: string}>("POST", "/api/save", {...ask(store.now.changes), file: name}, headers);
-    if (name !== store.file) { store.keep(); localStorage.removeItem(`snub:work:${store.file}`); await fillFiles(name); await open(name); }
-    else store.wasSaved(body.text, body.etag);
-    bar("disk", "marginal", null);
-    bar("kept", "note", null);
+    const {body} = await call<Saved>("POST", "/api/save", {...ask(sent.changes), file: name, ...(create ? {} : {base: sent.base.text, picks})}, headers);
+    bar("disk", "marginal", null); bar("kept", "note", null); bar("save", "fail", null);
+    if (name !== store.file) { if (store.now === sent) store.discard(); await fillFiles(name); await open(name); }
+    else store.wasSaved(sent, body);
+    if (body.taken.length) bar("taken", "note", takenWords(body.taken), ["Close", () => bar("taken", "note", null)]);
+    else bar("taken", "note", null);
     announce(`${name} saved`);
   } catch (error) {
-    if (error instanceof Refused && error.problem.status === 412) conflict(error.problem);
+    if (error instanceof Refused && error.problem.conflicts) conflicts(error.problem.conflicts);
+    else if (error instanceof Refused && error.problem.status === 412) goneOrThere(error.problem);
     else if (error instanceof Refused) bar("save", "fail", `Not saved. ${error.problem.title}: ${error.problem.detail}`, ["Close", () => bar("save", "fail", null)]);
-    else bar("save", "fail", error instanceof KeyWrong ? "Not saved: the server has a new key. Enter it first. The work is kept in this browser." : "Not saved: the server does not answer. The work is kept in this browser.", ["Try again", () => { bar("save", "fail", null); void save(match, name); }], ["Close", () => bar("save", "fail", null)]);
+    else bar("save", "fail", error instanceof KeyWrong ? "Not saved: the server has a new key. Enter it first. The work is kept in this browser." : "Not saved: the server does not answer. The work is kept in this browser.", ["Try again", () => { bar("save", "fail", null); void save(create, name, picks); }], ["Close", () => bar("save", "fail", null)]);
   }
+}
+
+function takenWords(taken: string[]): string {
+  const keys = taken.filter((path) => path !== "");
+  return `Saved. Another program or tab has changed the file meanwhile; its changes are kept${keys.length ? `: ${keys.slice(0, 8).join(", ")}${keys.length > 8 ? ` and ${keys.length - 8} more` : ""}` : ""}.`;
 }
 
 function dialog(title: string, ...body: HTMLElement[]): HTMLDialogElement {
@@ -261,15 +290,27 @@ function dialog(title: string, ...body: HTMLElement[]): HTMLDialogElement {
   return box;
 }
 
-function conflict(problem: Problem): void {
+/** What the dialogs about a file on disk have in common. */
+function otherWays(act: (work: () => void) => () => void): HTMLElement[] {
   const name = h("input", {value: store.file.replace(/\.ya?ml$/, "-2.yaml"), "aria-label": "Other name", size: 28});
+  return [
+    h("p", {}, h("button", {type: "button", onclick: act(() => { store.discard(); void open(store.file); })}, "Read the file on disk"), " The changes made here are lost."),
+    h("p", {}, h("button", {type: "button", onclick: act(() => void save(true, name.value.trim()))}, "Save as"), " ", name),
+    h("p", {}, h("button", {type: "button", onclick: act(() => undefined)}, "Cancel"))];
+}
+
+function conflicts(list: Conflict[]): void {
+  let picked: Pick[] | null = null;
   const act = (work: () => void) => () => { box.close(); work(); };
-  const box = dialog("The file has changed on disk", h("p", {}, `${problem.detail}. Nothing was written.`),
-    h("div", {class: "choices"},
-      h("p", {}, h("button", {type: "button", onclick: act(() => { localStorage.removeItem(`snub:work:${store.file}`); store.now = store.saved; void open(store.file); })}, "Read the file on disk"), " The changes made here are lost."),
-      h("p", {}, h("button", {type: "button", onclick: act(() => { void readDrive(store.file).then(({body}) => save(body.etag), () => save(null)); })}, "Overwrite it"), " The other program’s changes are lost."),
-      h("p", {}, h("button", {type: "button", onclick: act(() => void save(null, name.value.trim()))}, "Save as"), " ", name),
-      h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Cancel"))));
+  const go = h("button", {type: "button", disabled: true, onclick: act(() => void save(false, store.file, picked ?? []))}, "Save with these");
+  const table = conflictTable(list, (picks) => { picked = picks; go.toggleAttribute("disabled", picks === null); });
+  const box = dialog("Changed here and on disk", h("p", {}, "Another program or tab has changed the same values. Nothing was written. Take one of the two for each key."),
+    table, h("div", {class: "choices"}, h("p", {}, go), ...otherWays(act)));
+}
+
+function goneOrThere(problem: Problem): void {
+  const act = (work: () => void) => () => { box.close(); work(); };
+  const box = dialog("The file has changed on disk", h("p", {}, `${problem.detail}. Nothing was written.`), h("div", {class: "choices"}, ...otherWays(act)));
 }
 
 async function fillFiles(first?: string): Promise<string | null> {
@@ -294,12 +335,13 @@ async function beat(): Promise<void> {
   if (!store.file) { await boot(); return; }
   try {
     const answer = await readDrive(store.file, store.etag);
-    if (answer.status === 304) { bar("disk", "marginal", null); return; }
-    if (answer.body.text === store.now.text && !store.now.changes.length) { store.etag = answer.etag; return; }
+    if (answer.status === 304) { bar("disk", "marginal", null); void offerWork(); return; }
+    if (answer.body.text === store.now.text && !store.now.changes.length) { store.wasSaved(store.now, {...answer.body, taken: []}); return; }
     if (!store.dirty) { await open(store.file); announce("The file changed on disk and was reloaded"); return; }
-    bar("disk", "marginal", "Another program has changed the file on disk.", ["Reload it and lose my changes", () => { localStorage.removeItem(`snub:work:${store.file}`); void open(store.file); }], ["Keep mine", () => { store.etag = answer.etag; bar("disk", "marginal", null); }]);
+    bar("disk", "marginal", "Another program or tab has changed the file on disk. Your unsaved work stays as it is. Save brings both together.",
+      ["Save", () => { text.flush(); void save(); }], ["Reload it and lose my changes", () => { store.discard(); void open(store.file); }]);
   } catch (error) {
-    if (error instanceof Refused && error.problem.status === 404) bar("disk", "marginal", "The file is no longer on disk. Save writes it again.", ["Save", () => void save(null)]);
+    if (error instanceof Refused && error.problem.status === 404) bar("disk", "marginal", "The file is no longer on disk. Save writes it again.", ["Save", () => void save(true)]);
   }
 }
 
@@ -343,7 +385,7 @@ const undo = (): void => { const what = store.undo(); if (what) announce(`Undone
 const redo = (): void => { const what = store.redo(); if (what) announce(`Redone: ${what}`); };
 byId("undo").addEventListener("click", undo);
 byId("redo").addEventListener("click", redo);
-byId("save").addEventListener("click", () => void save(store.etag));
+byId("save").addEventListener("click", () => void save());
 byId("print").addEventListener("click", () => window.print());
 byId("file").addEventListener("change", (event) => void open((event.target as HTMLSelectElement).value));
 byId("compare").addEventListener("click", () => {
@@ -393,7 +435,7 @@ byId("keys").addEventListener("click", () => {
 document.addEventListener("keydown", (event) => {
   if (!(event.ctrlKey || event.metaKey)) return;
   const key = event.key.toLowerCase(), typing = event.target instanceof HTMLTextAreaElement;
-  if (key === "s") { event.preventDefault(); text.flush(); if (store.dirty) void save(store.etag); }
+  if (key === "s") { event.preventDefault(); text.flush(); if (store.dirty) void save(); }
   else if (key === "z" && !typing) { event.preventDefault(); if (event.shiftKey) redo(); else undo(); }
   else if (key === "y" && !typing) { event.preventDefault(); redo(); }
 });
@@ -407,6 +449,7 @@ for (const name of ["dragover", "drop"]) {
 new ResizeObserver(() => { measureRibbon(); showRail(); if (lay) drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null); }).observe(byId("unrolled"));
 
 async function boot(): Promise<void> {
+  await claimTab();
   try {
     const first = await fillFiles();
     if (first) await open(first); else bar("errors", "marginal", "There is no drive file in this folder. Write one with any editor, then reload this page.");

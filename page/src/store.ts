@@ -1,8 +1,10 @@
 // What the page holds: the file as opened, the state now, and everything in between.
-import type {Change, Value} from "./types";
+import type {Base, Change, Saved, Value} from "./types";
+import {keepWork, ownWork, type Kept} from "./work";
 
-/** A state of the work. `text` is the drive file; `changes` lie over it until a save writes them into it. */
-export interface Snapshot { text: string; changes: Change[]; what: string }
+/** A state of the work. `text` is the drive file; `changes` lie over it until a save writes them into it. `base` is the
+ *  file that it began with: a save tells it, so that what another program wrote since is kept. */
+export interface Snapshot { text: string; changes: Change[]; what: string; base: Base }
 
 export function withChange(changes: Change[], path: string, value: Value): Change[] {
   const rest = changes.filter((change) => change.path !== path);
@@ -10,13 +12,12 @@ export function withChange(changes: Change[], path: string, value: Value): Chang
   return rest;
 }
 
-interface Kept { text: string; changes: Change[]; etag: string; at: number }
 type Listener = () => void;
 
 class Store {
   file = "";
   etag = "";
-  opened: Snapshot = {text: "", changes: [], what: "as opened"};
+  opened: Snapshot = {text: "", changes: [], what: "as opened", base: {text: "", etag: ""}};
   now: Snapshot = this.opened;
   saved: Snapshot = this.opened;
   past: Snapshot[] = [];
@@ -35,18 +36,18 @@ class Store {
   open(file: string, text: string, etag: string): void {
     this.file = file;
     this.etag = etag;
-    this.opened = this.now = this.saved = {text, changes: [], what: "as opened"};
+    this.opened = this.now = this.saved = {text, changes: [], what: "as opened", base: {text, etag}};
     this.past = [];
     this.future = [];
     for (const listener of this.listeners) listener();
   }
   /** A new state; the one before can be come back to, without limit. */
-  commit(next: {text?: string; changes?: Change[]}, what: string): void {
+  commit(next: {text?: string; changes?: Change[]; base?: Base}, what: string): void {
     const text = next.text ?? this.now.text, changes = next.changes ?? this.now.changes;
     if (text === this.now.text && JSON.stringify(changes) === JSON.stringify(this.now.changes)) return;
     this.past.push(this.now);
     this.future = [];
-    this.now = {text, changes, what};
+    this.now = {text, changes, what, base: next.base ?? this.now.base};
     this.changed();
   }
   set(path: string, value: Value, what: string): void { this.commit({changes: withChange(this.now.changes, path, value)}, what); }
@@ -67,10 +68,25 @@ class Store {
     this.changed();
     return next.what;
   }
-  /** The state now stands in the file as `text`. The way back stays open. */
-  wasSaved(text: string, etag: string): void {
+  /** The state `sent` now stands in the file, with what others wrote. The way back stays open: a state of before is
+   *  compared with the page's own text of that save, so that going back does not undo what others wrote. */
+  wasSaved(sent: Snapshot, {text, etag, taken, mine}: Saved): void {
+    const before = sent.base, base = taken.length ? {text, etag} : before;
+    before.text = mine ?? text;
+    before.etag = taken.length ? "" : etag;
     this.etag = etag;
-    this.now = this.saved = {text, changes: [], what: this.now.what};
+    this.saved = {text, changes: [], what: sent.what, base};
+    if (this.now === sent) this.now = this.saved; // else the hand has gone on meanwhile
+    const known = (one: Snapshot): boolean => one.base === base || one.base === before;
+    this.past = this.past.filter(known);
+    this.future = this.future.filter(known);
+    this.changed();
+  }
+  /** Back to the file as it was read or saved last. */
+  discard(): void {
+    this.now = this.saved;
+    this.past = [];
+    this.future = [];
     this.changed();
   }
   get dirty(): boolean {
@@ -82,20 +98,13 @@ class Store {
     for (const listener of this.selectListeners) listener();
   }
 
-  private get key(): string { return `snub:work:${this.file}`; }
   /** Nothing typed is lost: unsaved work outlives the page and the server. */
   keep(): void {
-    try {
-      if (!this.dirty) localStorage.removeItem(this.key);
-      else localStorage.setItem(this.key, JSON.stringify({text: this.now.text, changes: this.now.changes, etag: this.etag, at: Date.now()} satisfies Kept));
-    } catch { /* storage full or forbidden: the work stays in memory */ }
+    keepWork(this.file, this.dirty ? {text: this.now.text, changes: this.now.changes, base: this.now.base, at: Date.now()} : null);
   }
   kept(): Kept | null {
-    try {
-      const kept = JSON.parse(localStorage.getItem(this.key) ?? "null") as Kept | null;
-      if (!kept || typeof kept.text !== "string" || !Array.isArray(kept.changes)) return null;
-      return kept.changes.length === 0 && kept.text === this.now.text ? null : kept;
-    } catch { return null; }
+    const kept = ownWork(this.file);
+    return !kept || (kept.changes.length === 0 && kept.text === this.now.text) ? null : kept;
   }
 }
 

@@ -2,7 +2,7 @@
 import {call, type Ask} from "./api";
 import {h, renew} from "./dom";
 import {store} from "./store";
-import type {FileError} from "./types";
+import type {Base, FileError} from "./types";
 
 export class TextPanel {
   readonly element = h("div", {class: "text"});
@@ -13,6 +13,7 @@ export class TextPanel {
   private readonly hints = h("div");
   private timer = 0;
   private own: string | null = null; // what was typed here and committed
+  private base: Base | null = null;  // of what stands here: a save may bring another's words in while someone types
 
   constructor(private readonly ask: () => Ask, private readonly listOf: (errors: FileError[], more: number, go: (m: FileError) => void) => HTMLElement,
               private readonly hintsOf: (hints: FileError[], go: (m: FileError) => void) => HTMLElement) {
@@ -27,7 +28,7 @@ export class TextPanel {
     this.timer = 0;
     if (!this.shown || this.own === null || this.area.value === this.own) return;
     this.own = this.area.value;
-    store.commit({text: this.area.value, changes: []}, "edit of the file");
+    store.commit({text: this.area.value, changes: [], base: this.base ?? store.now.base}, "edit of the file");
   }
   setErrors(errors: FileError[], more: number, hints: FileError[] = []): void {
     renew(this.list, errors.length ? this.listOf(errors, more, (m) => this.goTo(m)) : null);
@@ -53,8 +54,10 @@ export class TextPanel {
     this.numbers.scrollTop = this.area.scrollTop;
   }
   private fill(text: string): void {
+    if (this.area.value === text) this.base = store.now.base;
     if (this.timer || this.area.value === text) { this.own ??= text; return; } // someone is typing
     this.own = text;
+    this.base = store.now.base;
     this.area.value = text;
     this.count();
   }

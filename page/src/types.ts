@@ -45,7 +45,14 @@ export interface Shape {
 export interface FileError {
   file: string; line: number; column: number; key: string; message: string; got: string; need: string; text: string;
 }
-export interface Problem { type: string; title: string; status: number; detail: string; errors: FileError[]; more: number; hints?: FileError[] }
+export interface Problem { type: string; title: string; status: number; detail: string; errors: FileError[]; more: number; hints?: FileError[]; conflicts?: Conflict[] }
+/** A key that this page and another program changed differently; "": the whole text. null: it is not there. */
+export interface Conflict { path: string; base: string | null; mine: string | null; theirs: string | null }
+export interface Pick { path: string; take: "mine" | "theirs"; theirs: string | null }
+/** The file on disk that a state of the work began with. */
+export interface Base { text: string; etag: string }
+/** `taken` are keys that another program changed; `mine` is the text without them, where there are any. */
+export interface Saved { file: string; text: string; etag: string; taken: string[]; mine?: string }
 /** A row of the program's list of cautions that applies to the build; in the order of the fitting sheet. */
 export interface Caution { id: string; signal: string; place: string; text: string; advised: boolean }
 /** `hints` are keys by names of before, where the file has any. */

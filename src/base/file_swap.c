@@ -80,12 +80,7 @@ static int look(const swap *s, const char *name)
     int file = openat(s->folder, name, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
     if (file < 0)
         return errno == ENOENT ? IS_GONE : errno;
-    int code = 0;
-    for (int waited = 0; !code && snub_open_elsewhere(file); waited += PAUSE_MS) {
-        if (waited >= WRITER_WAIT_MS)
-            code = HELD_OPEN;
-        rest();
-    }
+    int code = snub_file_settle(file, WRITER_WAIT_MS) ? 0 : HELD_OPEN;
     if (!code)
         code = compare(file, s->expected, s->expected_length);
     close(file);

@@ -8,6 +8,7 @@
 #include <string.h>
 #include <sys/file.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "snub/base.h"
@@ -25,13 +26,25 @@ int snub_exchange(int folder, const char *a, const char *b)
 
 /* A read lease is given only where nobody has the file open for writing. It is handed back at once; should another
  * program open the file in between, the signal that calls it back is one that a program ignores by itself. */
-bool snub_open_elsewhere(int file)
+static bool open_elsewhere(int file)
 {
     (void)fcntl(file, SET_SIGNAL, SIGURG);
     bool elsewhere = fcntl(file, SET_LEASE, F_RDLCK) != 0 && errno == EAGAIN;
     if (!elsewhere)
         (void)fcntl(file, SET_LEASE, F_UNLCK);
     return elsewhere;
+}
+
+bool snub_file_settle(int file, int wait_ms)
+{
+    enum { PAUSE_MS = 5 };
+    const struct timespec pause = {0, PAUSE_MS * 1000000L};
+    for (int waited = 0; open_elsewhere(file); waited += PAUSE_MS) {
+        if (waited >= wait_ms)
+            return false;
+        nanosleep(&pause, NULL);
+    }
+    return true;
 }
 
 static void mark_end(snub_digest *digest, char mark[SNUB_MARK_ROOM])
@@ -139,7 +152,7 @@ static bool mark_of(int folder, const char *name, char mark[SNUB_MARK_ROOM])
     int file = open_ours(folder, name, O_RDONLY);
     if (file < 0)
         return false;
-    ssize_t got = snub_open_elsewhere(file) ? -1 : 1;
+    ssize_t got = open_elsewhere(file) ? -1 : 1;
     snub_digest_init(&digest);
     while (got > 0) {
         got = read(file, piece, sizeof piece);

@@ -18,9 +18,6 @@ enum { SNUB_MARK_ROOM = 17 /**< hex digits of a content's mark, and a NUL */ };
 int snub_left_over_clear(int folder, bool locked);
 /** Is the open file the one of this name? */
 bool snub_still_named(int file, int at, const char *name);
-/** Has another program the file open for writing? False where the system cannot tell.
- *  @param[in] file  open for reading only */
-bool snub_open_elsewhere(int file);
 /** Let two names change places at once, as renameat2 does. @return 0 or an errno (EINVAL, ENOSYS: cannot be done here)
  */
 int snub_exchange(int folder, const char *a, const char *b);

@@ -25,7 +25,7 @@ class Server:
             with urllib.request.urlopen(request, timeout=60) as answer:
                 return answer.status, json.loads(answer.read()), answer.headers.get("ETag")
         except urllib.error.HTTPError as error:
-            return error.code, json.loads(error.read()), None
+            return error.code, json.loads(error.read() or b"null"), None
 
     def stop(self):
         self.process.send_signal(signal.SIGTERM)

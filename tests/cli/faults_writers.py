@@ -1,0 +1,218 @@
+"""Two servers, tabs of both, and editors that know nothing of them, all writing one drive file. Whoever was told that his
+value is saved finds it there. Prints what failed, then `N passed, M failed`.
+"""
+import os
+import random
+import re
+import shutil
+import sys
+import tempfile
+import threading
+import time
+
+from served import Server
+
+ROUNDS = int(os.environ.get("SNUB_ROUNDS", "60"))
+SEED = 20240607
+passed = failed = 0
+lock = threading.Lock()
+BASE = """snub: 1
+# a file that many write
+limits: {tab0: 0, tab1: 0, tab2: 0, same: 0}
+engine:
+  mover: 0 # an editor that puts a new file in place
+  writer: 0 # an editor that writes over the file
+  other: 0
+"""
+
+
+def expect(name, good, *why):
+    global passed, failed
+    with lock:
+        if good:
+            passed += 1
+        else:
+            failed += 1
+            print("FAILED", name)
+            for line in why:
+                print("   ", str(line)[:700])
+
+
+def content(path):
+    with open(path, encoding="utf-8") as file:
+        return file.read()
+
+
+def value(text, key):
+    found = re.search(rf"\b{key}: (\d+)", text)
+    return int(found[1]) if found else None
+
+
+def tab(server, number, rounds, told, counts, chance):
+    """Saves its own key, now and then one that all write; answers conflicts by a pick."""
+    own = f"limits.tab{number}"
+    base = server.ask("/api/drive?file=kit.yaml")[1]["text"]
+    for i in range(1, rounds + 1):
+        changes = [{"path": own, "value": i}]
+        if i % 5 == 0:
+            changes.append({"path": "limits.same", "value": 1000 * number + i})
+        body = {"file": "kit.yaml", "text": base, "base": base, "changes": changes}
+        for _ in range(100):
+            status, answer, _ = server.ask("/api/save", body)
+            if status == 409:
+                with lock:
+                    counts["conflicts"] += 1
+                paths = [one["path"] for one in answer["conflicts"]]
+                expect("a conflict is about what all write", paths == ["limits.same"], answer)
+                body["picks"] = [{"path": one["path"], "theirs": one["theirs"], "take": chance.choice(("mine", "theirs"))}
+                                 for one in answer["conflicts"]]
+                continue
+            break
+        with lock:
+            counts["saves"] += 1
+            counts["merged"] += bool(answer.get("taken"))
+        expect(f"tab {number} {i}: saved", status == 200, status, answer)
+        if status != 200:
+            return
+        told[own] = i
+        base = answer["text"]
+        expect(f"tab {number} {i}: the answer has the value", value(base, f"tab{number}") == i, base)
+        expect(f"tab {number} {i}: and the comments", base.count("#") == 3, base)
+
+
+def editor(path, key, rounds, told, pause):
+    """Opens the file, reads it, changes its own number, and writes over it in two goes."""
+    for i in range(1, rounds + 1):
+        while told.get(key) != i:
+            with open(path, "r+", encoding="utf-8") as file:
+                text = file.read()
+                new = re.sub(rf"\b{key}: \d+", f"{key}: {i}", text)
+                file.seek(0)
+                file.truncate()
+                file.write(new[:20])
+                file.flush()
+                time.sleep(0.003)
+                file.write(new[20:])
+            told[key] = i
+        time.sleep(pause)
+
+
+def at_once(work, chance):
+    folder = os.path.join(work, "many")
+    os.mkdir(folder)
+    path = os.path.join(folder, "kit.yaml")
+    with open(path, "w", encoding="utf-8") as file:
+        file.write(BASE)
+    servers = [Server(folder), Server(folder)]
+    told, counts = {}, {"saves": 0, "merged": 0, "conflicts": 0}
+    rounds = max(5, ROUNDS // 3)
+    try:
+        threads = [threading.Thread(target=tab, args=(servers[n % 2], n, rounds, told, counts, random.Random(SEED + n)))
+                   for n in range(3)]
+        threads.append(threading.Thread(target=editor, args=(path, "writer", rounds // 2, told, 0.02)))
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        text = content(path)
+        for key, last in sorted(told.items()):
+            expect(f"{key}: what was told is there", value(text, key.split(".")[-1]) == last, last, text)
+        expect("all have written", len(told) == 4, told)
+        expect("texts were brought together", counts["merged"] > 0 and counts["conflicts"] > 0, counts)
+        expect("nothing is left", os.listdir(folder) == ["kit.yaml"], os.listdir(folder))
+        print(f"at once: {counts['saves']} saves, {counts['merged']} brought together, {counts['conflicts']} conflicts, "
+              f"{told.get('writer')} writes in place")
+        one_by_one(servers, path, folder, chance)
+    finally:
+        for server in servers:
+            code, err = server.stop()
+            expect("a server ends well", code == 0, code, err)
+
+
+def one_by_one(servers, path, folder, chance):
+    """In turns without an overlap, so that every one of them must be there at the end."""
+    told = {}
+    bases = [server.ask("/api/drive?file=kit.yaml")[1]["text"] for server in servers]
+    for i in range(1, ROUNDS + 1):
+        who = chance.choice(("first", "second", "mover", "writer"))
+        if who in ("mover", "writer"):
+            text = re.sub(rf"\b{who}: \d+", f"{who}: {i}", content(path))
+            aside = os.path.join(folder, "aside~") if who == "mover" else path
+            with open(aside, "w", encoding="utf-8") as file:
+                file.write(text)
+            os.rename(aside, path)
+            told[who] = i
+            continue
+        n = 0 if who == "first" else 1
+        key = f"limits.tab{n}"
+        body = {"file": "kit.yaml", "text": bases[n], "base": bases[n], "changes": [{"path": key, "value": 500 + i}]}
+        status, answer, _ = servers[n].ask("/api/save", body)
+        expect(f"turn {i}: saved", status == 200, status, answer)
+        bases[n] = answer.get("text", bases[n])
+        told[f"tab{n}"] = 500 + i
+        for name, last in told.items():
+            expect(f"turn {i}: {name} is there", value(content(path), name) == last, told, content(path))
+
+
+def words(work):
+    """What a tab is told."""
+    folder = os.path.join(work, "words")
+    os.mkdir(folder)
+    path = os.path.join(folder, "kit.yaml")
+    other = BASE.replace("tab1: 0", "tab1: 7").replace("same: 0", "same: 3")
+
+    def put(text):
+        with open(path, "w", encoding="utf-8") as file:
+            file.write(text)
+    server = Server(folder)
+    try:
+        put(other)
+        save = {"file": "kit.yaml", "text": BASE, "base": BASE, "changes": [{"path": "limits.tab0", "value": 5}]}
+        status, answer, etag = server.ask("/api/save", save)
+        want = other.replace("tab0: 0", "tab0: 5")
+        expect("brought together", status == 200 and answer["text"] == want and content(path) == want, answer)
+        expect("what came from there", answer["taken"] == ["limits.tab1", "limits.same"], answer["taken"])
+        expect("the ETag is that of the file", server.ask("/api/drive?file=kit.yaml", If_None_Match=etag)[0] == 304)
+        put(other)
+        save["changes"].append({"path": "limits.same", "value": 4})
+        for again in range(2):
+            status, answer, etag = server.ask("/api/save", save)
+            expect("a second save asks again", status == 409 and content(path) == other, status, answer)
+        expect("the values", answer["conflicts"] == [{"path": "limits.same", "base": "0", "mine": "4", "theirs": "3"}], answer)
+        expect("no ETag with a refusal", etag is None, etag)
+        save["picks"] = [{"path": "limits.same", "take": "mine", "theirs": "3"}]
+        put(other.replace("same: 3", "same: 9"))
+        status, answer, _ = server.ask("/api/save", save)
+        expect("a pick holds for the value that was shown", status == 409 and answer["conflicts"][0]["theirs"] == "9", answer)
+        save["picks"][0]["theirs"] = "9"
+        status, answer, _ = server.ask("/api/save", save)
+        expect("a pick", status == 200 and value(content(path), "same") == 4 and value(content(path), "tab1") == 7, answer)
+        os.unlink(path)
+        status, answer, _ = server.ask("/api/save", save)
+        expect("a file that is gone", status == 412 and "no longer exists" in answer["detail"] and not os.path.exists(path))
+        for bad in ({"picks": 3}, {"picks": [{}]}, {"picks": [{"path": "a", "take": "both"}]}, {"base": 7}):
+            expect(f"bad {bad}", server.ask("/api/save", {**save, **bad})[0] == 400)
+        expect("neither base nor ETag", server.ask("/api/save", {"file": "kit.yaml", "text": BASE})[0] == 428)
+        put(BASE)
+        with open(path, "r+", encoding="utf-8") as held:  # a program that does not let go
+            start = time.monotonic()
+            status, answer, _ = server.ask("/api/save", {"file": "kit.yaml", "text": BASE + "#\n", "base": BASE})
+            expect("held open: said so", status == 507 and "open for writing" in answer["detail"], status, answer)
+            expect("held open: after a wait", 1.5 < time.monotonic() - start < 20)
+            expect("held open: as before", content(path) == BASE and os.listdir(folder) == ["kit.yaml"], held.name)
+    finally:
+        server.stop()
+
+
+def main():
+    work, chance = tempfile.mkdtemp(prefix="snub-writers-"), random.Random(SEED)
+    try:
+        words(work)
+        at_once(work, chance)
+    finally:
+        shutil.rmtree(work, ignore_errors=True)
+    print(f"{passed} passed, {failed} failed")
+    return failed != 0
+
+
+sys.exit(main())
