@@ -334,7 +334,8 @@ onServer((state) => {
 async function beat(): Promise<void> {
   if (!store.file) { await boot(); return; }
   try {
-    const answer = await readDrive(store.file, store.etag);
+    const asked = store.etag, answer = await readDrive(store.file, asked);
+    if (asked !== store.etag) return; // saved or opened meanwhile: this answer is of before
     if (answer.status === 304) { bar("disk", "marginal", null); void offerWork(); return; }
     if (answer.body.text === store.now.text && !store.now.changes.length) { store.wasSaved(store.now, {...answer.body, taken: []}); return; }
     if (!store.dirty) { await open(store.file); announce("The file changed on disk and was reloaded"); return; }

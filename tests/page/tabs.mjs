@@ -20,7 +20,8 @@ async function openTab(context, from = address) {
 }
 /** Change a number of the file by typing into its text. */
 async function type(page, from, to) {
-  await page.click("#tab-text");
+  await page.bringToFront(); // a tab behind another is drawn seldom, and a click waits until it is
+  await page.evaluate(() => /** @type {HTMLElement} */ (document.querySelector("#tab-text")).click());
   await page.waitForFunction(() => document.querySelector("textarea").value.length > 100);
   await page.evaluate(([a, b]) => {
     const area = document.querySelector("textarea");
@@ -30,7 +31,7 @@ async function type(page, from, to) {
   }, [from, to]);
   await page.waitForFunction(() => !(/** @type {HTMLButtonElement} */ (document.querySelector("#save")).disabled));
 }
-const words = async (page) => { await page.click("#tab-text"); await page.waitForFunction(() => document.querySelector("textarea").value.length > 100); return page.evaluate(() => document.querySelector("textarea").value); };
+const words = async (page) => { await page.evaluate(() => /** @type {HTMLElement} */ (document.querySelector("#tab-text")).click()); await page.waitForFunction(() => document.querySelector("textarea").value.length > 100); return page.evaluate(() => document.querySelector("textarea").value); };
 const idOf = (page) => page.evaluate(() => sessionStorage.getItem("snub:tab"));
 const kept = (page) => page.evaluate(() => Object.keys(localStorage).filter((key) => key.startsWith("snub:work:")));
 const saved = (page) => page.waitForFunction(() => document.querySelector("#save").textContent === "Saved");
