@@ -49,6 +49,7 @@ def jobs(seconds):
             lambda seed: {"SNUB_MEMORY_SHARE": "8", "SNUB_MEMORY_SEED": str(seed), "SNUB_MEMORY_TABLE": "1"}, {"refusals": r", (\d+) refusals:"}),
         Job("crowds", suite("cli/run_serve_crowd.sh"), lambda seed: {"SNUB_CROWD_SECONDS": "5"}, {"requests": r"of (\d+) answers"}),
         Job("hostile requests", suite("cli/run_serve_hostile.sh"), lambda seed: {"SNUB_SEED": str(seed)}, {"checks": r"^(\d+) passed"}),
+        Job("spoilt drives", suite("cli/run_mutated.sh"), lambda seed: {"SNUB_MUTANTS": "400", "SNUB_SEED": str(seed)}, {"files": r"^(\d+) mutants"}),
         Job("outputs", suite("cli/run_outputs.sh"), lambda seed: {"SNUB_LONG": "1"}, {"outputs": r"^(\d+) pairs"}, once=True),
         Job("interrupts", suite("cli/run_interrupts.sh"), lambda seed: {"SNUB_INTERRUPTS": "5", "SNUB_SEED": str(seed)}, {"interrupts": r"^(\d+) interrupts"}),
         Job("many builds", suite("cli/run_many_builds.sh"), lambda seed: {"SNUB_MANY_BUILDS": "1"}, {"builds": r"^ *(\d+) builds,"}, once=True),

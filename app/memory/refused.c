@@ -36,7 +36,7 @@ static void ended(void)
 {
     if (atomic_load(&closed))
         return;
-    say("snub: a library that snub uses gave up, most likely because memory or threads ran out; no answer was "
+    say("snub: a library that snub uses gave up, most likely out of memory or of threads; no answer was "
         "written\n");
     _exit(atomic_load(&code_of_error));
 }

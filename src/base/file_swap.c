@@ -179,10 +179,10 @@ static snub_status refused(snub_error *error, const char *shown, int code)
     case IS_GONE: return snub_fail(error, SNUB_STOPPED, &place, NULL, "no longer exists");
     case HELD_OPEN:
         return snub_fail(error, SNUB_IO, &place, NULL,
-                         "not written: another program has it open for writing. Close it there, then save again");
+                         "not written: another program has it open for writing; close it there, then save again");
     case FOLDER_BUSY:
         return snub_fail(error, SNUB_IO, &place, NULL,
-                         "not written: another snub has been saving in this folder for 5 s. Try again");
+                         "not written: another snub has been saving in this folder for 5 s; try again");
     default: return snub_not_written(error, shown, code);
     }
 }

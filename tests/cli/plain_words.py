@@ -22,7 +22,7 @@ EXAMPLES = sorted((TOP / "examples").glob("*.yaml"))
 
 # Words given up, each with a sentence that it must find. Case counts where a capital makes the difference.
 OLD = [
-    (r"\(limit: ", "3.0 (limit: memory)"), (r"\bmemory\b(?! ?(?:while|for)\b)(?<!out of memory)", "from memory"),
+    (r"\(limit: ", "3.0 (limit: memory)"), (r"\bmemory\b(?! ?(?:while|for)\b)(?<![Oo]ut of memory)(?<!/no-memory)", "from memory"),
     (r"\bwatch\b", "verdict watch"), (r"\bsell (?:it|the build)\b", "pass: sell it"), (r"\bat rest\b", "arm at rest"),
     (r"\brest (?:angle|position)\b", "rest angle 20 deg"), (r"\b(?:wound|unwound) (?:up|by|to|from)\b", "wound by 20 deg"),
     (r"\broom to stop\b", "room to stop 12 deg"), (r"\b[Ll]ocked at\b", "Locked at 12 mm"), (r"\bno-gap\b", "no-gap moment"),
