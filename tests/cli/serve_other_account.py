@@ -179,13 +179,19 @@ def nothing_in_a_browser(server, base, secrets):
         print("skipped: the browser of another account (no chromium found)")
         return
     profile, plain = os.path.join(base, "profile"), f"http://127.0.0.1:{server.port}/"
-    shown = browse(chromium, profile, plain)
+    for _ in range(6):
+        shown = browse(chromium, profile, plain)
+        if "snub serve" in shown:
+            break
     section = re.search(r'<section id="enter"[^>]*>', shown)
     tally.check("browser: it says what to do", section and "hidden" not in section[0] and "snub serve" in shown, shown[:300])
     tally.check("browser: nothing of the folder", not any(secret in shown for secret in secrets), [secret for secret in secrets if secret in shown])
     shown = browse(chromium, profile, f"{plain}#key={'A' * 32}")
     tally.check("browser: nor with a wrong key", shown and not any(secret in shown for secret in secrets))
-    shown = browse(chromium, profile, server.address)
+    for _ in range(6):  # its own clock runs ahead of a busy machine
+        shown = browse(chromium, profile, server.address)
+        if "Sedgemere inline six" in shown:
+            break
     tally.check("browser: with the address it would have been shown", "Sedgemere inline six" in shown, shown[:300])
     shown = browse(chromium, profile, plain)
     tally.check("browser: a new profile has no key left over", shown and "Sedgemere inline six" not in shown)
