@@ -194,7 +194,7 @@ def refusals(work):
 
 
 def main():
-    count, rng = int(os.environ.get("SNUB_PLATES", "40")), random.Random(int(os.environ.get("SNUB_SEED", "20260708")))
+    count, rng = int(os.environ.get("SNUB_PLATES", "25")), random.Random(int(os.environ.get("SNUB_SEED", "20260708")))
     with tempfile.TemporaryDirectory() as folder:
         for i in range(count):
             one(rng, i, pathlib.Path(folder))
