@@ -172,4 +172,21 @@ sed '/stock: /d' "$drive" >"$work/no_stock.yaml"
 run check "$work/no_stock.yaml" --arm 45 --json
 json "without a stock: whole mm, over all that the arm holds" "all(b['belt_length_mm'] == round(b['belt_length_mm']) for b in d['wished_arm']['belts']) and 8 <= len(d['wished_arm']['belts']) <= 11 and d['wished_arm']['nearest'] == '7PK1910'"
 
+# ---- standard input that cannot be read ----
+for how in closed folder writing; do
+    says="Bad file descriptor"
+    [ "$how" != folder ] || says="Is a directory"
+    case $how in
+    closed) "$snub" check - <&- >"$work/out" 2>"$work/err" ;;
+    folder) "$snub" check - <"$work" >"$work/out" 2>"$work/err" ;;
+    writing) "$snub" check - 0>"$work/sink" >"$work/out" 2>"$work/err" ;;
+    esac
+    code=$? err=$(cat "$work/err")
+    expect_code "stdin, $how: refused" 2
+    expect_text "stdin, $how: why" "$err" "standard input: cannot be read: $says"
+done
+run check -
+expect_code "stdin, empty: refused" 2
+expect_text "stdin, empty: why" "$err" "is empty"
+
 finish
