@@ -21,7 +21,7 @@ import yaml
 import fronts
 
 SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
-COUNT = int(os.environ.get("SNUB_DOORS_COUNT", "110"))
+COUNT = int(os.environ.get("SNUB_DOORS_COUNT", "80"))
 PRINTED_EVERY = 6  # of the random drives, one in this many gets every view drawn and its printed pages read
 
 
