@@ -9,6 +9,8 @@ import sys
 import tempfile
 import time
 
+import tally
+
 SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
 ROUNDS, SEED = int(os.environ.get("SNUB_INTERRUPTS", "2")), int(os.environ.get("SNUB_SEED", "1"))
 END_WITHIN = 0.5  # s of a machine that is not busy; times 4 for one that is
@@ -17,14 +19,10 @@ COMMANDS = {  # each takes over a second; the output that it would write
     "chart of two forms": ("chart", "{kit}", "--csv", "{out}.csv", "--xlsx", "{out}.xlsx", "-o", "{out}.txt"),
     "chart on paper": ("sheet", "{kit}", "--kind", "chart", "-o", "{out}.pdf"),
 }
-failed = 0
 
 
 def check(good, what):
-    global failed
-    if not good:
-        print("FAIL " + what)
-    failed += not good
+    tally.check(what, good)
 
 
 def many_builds(path):
@@ -80,5 +78,5 @@ with tempfile.TemporaryDirectory(prefix="snub-stop-") as work:
         for k in range(ROUNDS):
             filled = [argument.format(**places) for argument in arguments]
             interrupt(name, filled, folder, rng.uniform(0, 0.5), signal.SIGTERM if k % 2 else signal.SIGINT)
-print(f"{len(COMMANDS) * ROUNDS} interrupts, {failed} wrong")
-sys.exit(1 if failed else 0)
+print(f"{len(COMMANDS) * ROUNDS} interrupts")
+sys.exit(tally.end())

@@ -8,6 +8,8 @@ import sys
 import tempfile
 import time
 
+import tally
+
 # Kept of a build of this kit (three pulleys, two to four findings), its row and its part of the lists: 2 kB by count.
 # The text's columns are as wide as their widest cell, so that its table is held as a whole: 2 kB more.
 KB_PER_BUILD = {"JSON, CSV and XLSX": 3.0, "text": 6.0, "paper": 6.0}
@@ -42,13 +44,11 @@ options:
 
 
 KITS = {300: (10, 5, 3, 2), 1200: (10, 5, 6, 4), 5000: (20, 5, 10, 5), 20000: (40, 5, 20, 5)}
-failed = 0
 
 
 def check(good, what):
-    global failed
     print(("ok   " if good else "FAIL ") + what)
-    failed += not good
+    tally.check(what, good)
 
 
 def run(*arguments):
@@ -97,4 +97,4 @@ with tempfile.TemporaryDirectory(prefix="snub-many-") as work:
             slower = seconds / taken[few][form][1]
             check(slower < 2, f"{form}: {slower:.2f} times as long for a build")
             check(kb < 1024 * RESIDENT_MOST_MB, f"{form}: {kb / 1024:.0f} MB of {RESIDENT_MOST_MB} MB")
-sys.exit(1 if failed else 0)
+sys.exit(tally.end())
