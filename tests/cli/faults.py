@@ -59,6 +59,20 @@ class Control:
         return {**os.environ, "LD_PRELOAD": ":".join([*first, SHIM]), "SNUB_FAULT_CONTROL": self.path}
 
 
+def content(path):
+    """Bytes of a file; None: it is not there."""
+    try:
+        with open(path, "rb") as file:
+            return file.read()
+    except FileNotFoundError:
+        return None
+
+
+def put(path, data):
+    with open(path, "wb") as file:
+        file.write(data)
+
+
 def places(count, seed):
     """The first, the last and one between, of so many."""
     return sorted({1, count, 1 + seed * 7 % count}) if count else []

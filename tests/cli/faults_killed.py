@@ -13,35 +13,15 @@ import threading
 import time
 
 import faults
+from faults import content, put
 from served import Server
+from tally import end, expect
 
 SNUB = faults.SNUB
 KILLS = int(os.environ.get("SNUB_KILLS", "60"))
 SEED = int(os.environ.get("SNUB_SEED", "20240607"))
 DRIVE = os.path.join(os.environ["SNUB_SOURCE_DIR"], "examples", "three-pulleys.yaml")
 SAVING = ("open", "write", "read", "fsync", "rename", "flock", "unlink", "close", "fchmod", "stat", "opendir")
-passed = failed = 0
-
-
-def expect(name, good, *why):
-    global passed, failed
-    if good:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED", name)
-        for line in why:
-            print("   ", str(line)[:400])
-
-
-def content(path):
-    with open(path, "rb") as file:
-        return file.read()
-
-
-def put(path, data):
-    with open(path, "wb") as file:
-        file.write(data)
 
 
 def litter(folder):
@@ -236,8 +216,7 @@ def main():
         several_savers(work, max(5, KILLS // 12))
     finally:
         shutil.rmtree(work, ignore_errors=True)
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return end()
 
 
 sys.exit(main())

@@ -9,39 +9,16 @@ import sys
 import tempfile
 
 import faults
+from faults import content, put
 from served import Server
+from tally import end, expect
 
 SNUB = faults.SNUB
 EVERY = os.environ.get("SNUB_FAULTS") == "all"
 NOT_REMOVED = ("unlink", "stat")  # these leave a file that cannot be removed, or is not known for one's own
 DRIVE = os.path.join(os.environ["SNUB_SOURCE_DIR"], "examples", "three-pulleys.yaml")
 OLD = b"precious\n"
-passed = failed = 0
 tried = {}
-
-
-def expect(name, good, *why):
-    global passed, failed
-    if good:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED", name)
-        for line in why:
-            print("   ", str(line)[:600])
-
-
-def content(path):
-    try:
-        with open(path, "rb") as file:
-            return file.read()
-    except FileNotFoundError:
-        return None
-
-
-def put(path, data):
-    with open(path, "wb") as file:
-        file.write(data)
 
 
 def clear(folder, but=()):
@@ -277,8 +254,7 @@ def main():
     for what, list_ in tried.items():
         print(f"{what}: {len(list_)} faults, {len(set(list_))} kinds")
     expect("all places were tried", set(tried) == {"outputs", "parts", "server"}, tried.keys())
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return end()
 
 
 sys.exit(main())

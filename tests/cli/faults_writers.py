@@ -11,10 +11,10 @@ import threading
 import time
 
 from served import Server
+from tally import end, expect
 
 ROUNDS = int(os.environ.get("SNUB_ROUNDS", "60"))
-SEED = 20240607
-passed = failed = 0
+SEED = int(os.environ.get("SNUB_SEED", "20240607"))
 lock = threading.Lock()
 BASE = """snub: 1
 # a file that many write
@@ -24,18 +24,6 @@ engine:
   writer: 0 # an editor that writes over the file
   other: 0
 """
-
-
-def expect(name, good, *why):
-    global passed, failed
-    with lock:
-        if good:
-            passed += 1
-        else:
-            failed += 1
-            print("FAILED", name)
-            for line in why:
-                print("   ", str(line)[:700])
 
 
 def content(path):
@@ -211,8 +199,7 @@ def main():
         at_once(work, chance)
     finally:
         shutil.rmtree(work, ignore_errors=True)
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return end()
 
 
 sys.exit(main())

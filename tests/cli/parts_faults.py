@@ -13,22 +13,12 @@ import sys
 import tempfile
 import time
 
+from tally import end, expect
+
 SNUB = os.environ["SNUB_BIN"]
 KILLS = int(os.environ.get("SNUB_KILLS", "50"))
 SEED = int(os.environ.get("SNUB_SEED", "20240607"))
 NOBODY = 65534
-passed = failed = 0
-
-
-def expect(name, good, *why):
-    global passed, failed
-    if good:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED", name)
-        for line in why:
-            print("   ", line)
 
 
 def write_belts(path, prefix, count, note=""):
@@ -240,8 +230,7 @@ def main():
             fault(work)
     finally:
         shutil.rmtree(work, ignore_errors=True)
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return end()
 
 
 sys.exit(main())

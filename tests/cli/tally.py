@@ -1,12 +1,23 @@
-"""How the tests of this folder that are written in Python count and end. No program of its own."""
+"""How the tests of this folder that are written in Python count and end, from several threads too. No program of its own."""
+import threading
+
 passed = failed = 0
+lock = threading.Lock()
+
+
+def expect(name, good, *why):
+    """Count a check; where it failed, print its name and each of why."""
+    global passed, failed
+    with lock:
+        passed, failed = passed + bool(good), failed + (not good)
+        if not good:
+            print("FAILED", name)
+            for line in why:
+                print("   ", str(line)[:900])
 
 
 def check(name, good, detail=""):
-    global passed, failed
-    passed, failed = passed + bool(good), failed + (not good)
-    if not good:
-        print(f"FAILED {name}\n    {str(detail)[:900]}")
+    expect(name, good, detail)
 
 
 def end():

@@ -16,20 +16,14 @@ import yaml
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
 
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "cli"))
+from tally import check, end  # noqa: E402
+
 SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
 ROUND = 256  # segments of a quarter turn where shapely makes a disc
 CLEARANCE = {"M6": 6.6, "M8": 9, "M10": 11, "M12": 13.5}  # ISO 273, medium
 TAP = {"M6": 5, "M8": 6.75, "M10": 8.5, "M12": 10.25}  # diameter less pitch
 REAMED_OFF = 0.3
-passed = failed = 0
-
-
-def check(name, good, detail=""):
-    global passed, failed
-    passed, failed = passed + bool(good), failed + (not good)
-    if not good:
-        print(f"FAILED {name}\n    {str(detail)[:600]}")
-
 
 def near(name, got, want, tolerance):
     check(name, abs(got - want) <= tolerance, f"got {got:.6f}, want {want:.6f} +- {tolerance:g}")
@@ -199,8 +193,7 @@ def main():
         for i in range(count):
             one(rng, i, pathlib.Path(folder))
         refusals(pathlib.Path(folder))
-    print(f"{passed} passed, {failed} failed")
-    return failed > 0
+    return end()
 
 
 if __name__ == "__main__":
