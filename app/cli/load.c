@@ -35,20 +35,18 @@ static snub_status read_stdin(cli_run *run, snub_document *document, snub_errors
     size_t got;
     while ((got = fread(piece, 1, sizeof piece, stdin)) > 0 && text.length <= SNUB_FILE_BYTES_MOST)
         snub_text_add(&text, piece, got);
+    const snub_place place = {.file = "standard input"};
     snub_status status;
-    snub_error error;
-    if (ferror(stdin)) { /* closed, a folder, or open for writing only */
-        const snub_place place = {.file = "standard input"};
+    snub_error error = {0};
+    if (ferror(stdin)) /* closed, a folder, or open for writing only */
         status = snub_fail(&error, SNUB_IO, &place, NULL, "cannot be read: %s", strerror(errno));
-    } else if (text.failed) {
+    else if (text.failed)
         status = snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    } else {
-        status = snub_document_parse("standard input", text.data ? text.data : "", text.length, &run->arena, document,
-                                     errors);
-        snub_text_free(&text);
-        return status;
-    }
-    snub_errors_add(errors, &error);
+    else
+        status =
+            snub_document_parse(place.file, text.data ? text.data : "", text.length, &run->arena, document, errors);
+    if (error.code != SNUB_OK)
+        snub_errors_add(errors, &error);
     snub_text_free(&text);
     return status;
 }

@@ -828,6 +828,11 @@ typedef struct snub_hardware {
     snub_pulley_hardware *pulleys; /**< as many as the drive has */
 } snub_hardware;
 
+/** The bolt that holds a pulley's slider in its slot: the clamp's, else the standoff's; NULL: none is given. */
+const snub_bolt *snub_slider_bolt(const snub_pulley_hardware *pulley);
+/** Width of the slot in a mount's bracket, m: as given, else the hole of the slider's bolt; 0: not known. */
+double snub_slot_width(const snub_mount *mount, const snub_pulley_hardware *pulley);
+
 /** Modulus and strengths of a material by name. @return false where it is not known */
 bool snub_material_find(const char *name, snub_material *out);
 /** z at the end of a stack that starts at `from` [m]. */

@@ -4,6 +4,7 @@
 
 #include "snub/draw_drive.h"
 #include "view.h"
+#include "view_fill.h"
 
 /* What a reamer takes off a drilled hole, on the diameter, mm: common practice for 6 to 12 mm, no published source. */
 #define REAMED_OFF 0.3
@@ -94,24 +95,11 @@ static bool pulley_hole(const snub_mount *mount, const snub_pulley *pulley, cons
     return hole->work != NULL;
 }
 
-static void slot_of(const snub_mount *mount, const snub_drive *drive, int pulley, snub_plate_slot *slot)
+static snub_plate_slot slot_of(const snub_mount *mount, const snub_drive *drive, int pulley)
 {
-    const snub_slot *from = &drive->pulleys[pulley].slot;
-    const snub_pulley_hardware *h = &drive->hardware->pulleys[pulley];
-    const snub_bolt *bolt = h->clamp.given ? &h->clamp.bolt : h->standoff.given ? &h->standoff.bolt : NULL;
-    const double width = mount->slot_width > 0 ? mount->slot_width : bolt != NULL ? bolt->hole : 0;
-    *slot = (snub_plate_slot){.name = drive->pulleys[pulley].name,
-                              .width = width / SNUB_MM,
-                              .slot = {.pulley = pulley,
-                                       .curved = from->curved,
-                                       .from = {from->from[0] / SNUB_MM, from->from[1] / SNUB_MM},
-                                       .to = {from->to[0] / SNUB_MM, from->to[1] / SNUB_MM},
-                                       .centre = {from->centre[0] / SNUB_MM, from->centre[1] / SNUB_MM},
-                                       .radius = from->radius / SNUB_MM,
-                                       .start = from->start,
-                                       .sweep = from->sweep,
-                                       .length = from->length / SNUB_MM,
-                                       .setting = NAN}};
+    return (snub_plate_slot){.name = drive->pulleys[pulley].name,
+                             .width = snub_slot_width(mount, &drive->hardware->pulleys[pulley]) / SNUB_MM,
+                             .slot = snub_view_slot_of(drive, pulley, NAN)};
 }
 
 static bool bolt_holes(const snub_mount *mount, const snub_locale *locale, snub_arena *arena, snub_plate_hole *hole)
@@ -167,7 +155,7 @@ snub_status snub_plate_of_mount(const snub_drive *drive, const char *name, const
         if (h->mount < 0 || &drive->hardware->mounts[h->mount] != mount || pulley->sits == SNUB_ON_ARM)
             continue;
         if (pulley->sits == SNUB_ON_SLOT)
-            slot_of(mount, drive, i, &slot[plate->slot_count++]);
+            slot[plate->slot_count++] = slot_of(mount, drive, i);
         else if (!pulley_hole(mount, pulley, &h->standoff, locale, arena, &hole[plate->hole_count++]))
             return no_memory(error);
     }

@@ -100,6 +100,21 @@ static void fill_arm(const snub_drive *drive, double wind, snub_view_arm *arm)
                            .pivot = {from->pivot[0] / SNUB_MM, from->pivot[1] / SNUB_MM}};
 }
 
+snub_view_slot snub_view_slot_of(const snub_drive *drive, int pulley, double setting)
+{
+    const snub_slot *from = &drive->pulleys[pulley].slot;
+    return (snub_view_slot){.pulley = pulley,
+                            .curved = from->curved,
+                            .from = {from->from[0] / SNUB_MM, from->from[1] / SNUB_MM},
+                            .to = {from->to[0] / SNUB_MM, from->to[1] / SNUB_MM},
+                            .centre = {from->centre[0] / SNUB_MM, from->centre[1] / SNUB_MM},
+                            .radius = from->radius / SNUB_MM,
+                            .start = from->start,
+                            .sweep = from->sweep,
+                            .length = from->length / SNUB_MM,
+                            .setting = setting / SNUB_MM};
+}
+
 static snub_status fill_slots(const snub_drive *drive, const double *settings, snub_arena *arena, snub_view *view,
                               snub_error *error)
 {
@@ -112,20 +127,10 @@ static snub_status fill_slots(const snub_drive *drive, const double *settings, s
     view->slot = slot;
     view->slot_count = count;
     for (int i = 0, n = 0; i < drive->pulley_count; i++) {
-        const snub_slot *from = &drive->pulleys[i].slot;
         if (drive->pulleys[i].sits != SNUB_ON_SLOT)
             continue;
-        double set = settings != NULL && isfinite(settings[i]) ? settings[i] : drive->pulleys[i].setting;
-        slot[n++] = (snub_view_slot){.pulley = i,
-                                     .curved = from->curved,
-                                     .from = {from->from[0] / SNUB_MM, from->from[1] / SNUB_MM},
-                                     .to = {from->to[0] / SNUB_MM, from->to[1] / SNUB_MM},
-                                     .centre = {from->centre[0] / SNUB_MM, from->centre[1] / SNUB_MM},
-                                     .radius = from->radius / SNUB_MM,
-                                     .start = from->start,
-                                     .sweep = from->sweep,
-                                     .length = from->length / SNUB_MM,
-                                     .setting = set / SNUB_MM};
+        const double set = settings != NULL && isfinite(settings[i]) ? settings[i] : drive->pulleys[i].setting;
+        slot[n++] = snub_view_slot_of(drive, i, set);
     }
     return SNUB_OK;
 }

@@ -10,5 +10,7 @@
  *  @param[in] wind  of the arm [rad]; not read without an arm */
 snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, const double *settings, double wind,
                               snub_arena *arena, snub_view *view, snub_error *error);
+/** The slot that a pulley sits on. @param[in] setting  m; NAN: free */
+snub_view_slot snub_view_slot_of(const snub_drive *drive, int pulley, double setting);
 
 #endif

@@ -1,4 +1,4 @@
-/* Where an arm or a slot puts its pulley. */
+/* Where an arm or a slot puts its pulley, and what holds it in the slot. */
 #include "snub/drive.h"
 
 void snub_slot_point(const snub_slot *slot, double s, double point[2])
@@ -19,4 +19,15 @@ void snub_arm_point(const snub_arm *arm, double wind, double point[2])
     double angle = arm->free + arm->loads * wind;
     point[0] = arm->pivot[0] + arm->length * cos(angle);
     point[1] = arm->pivot[1] + arm->length * sin(angle);
+}
+
+const snub_bolt *snub_slider_bolt(const snub_pulley_hardware *pulley)
+{
+    return pulley->clamp.given ? &pulley->clamp.bolt : pulley->standoff.given ? &pulley->standoff.bolt : NULL;
+}
+
+double snub_slot_width(const snub_mount *mount, const snub_pulley_hardware *pulley)
+{
+    const snub_bolt *bolt = snub_slider_bolt(pulley);
+    return mount->slot_width > 0 ? mount->slot_width : bolt != NULL ? bolt->hole : 0;
 }

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "offer_path.h"
+#include "three_way.h"
 #include "tree.h"
 
 enum {
@@ -23,20 +24,10 @@ static const snub_option *option_at(const snub_drive *drive, const char *path)
     return NULL;
 }
 
-/** One value under two spellings: 88 and 88.0. */
-static bool same_value(const snub_node *a, const snub_node *b)
-{
-    double x = 0, y = 0;
-    if (snub_tree_same(a, b))
-        return true;
-    return a->kind == SNUB_SCALAR && b->kind == SNUB_SCALAR && !a->quoted && !b->quoted &&
-           snub_parse_number(a->text, NULL, &x) == SNUB_OK && snub_parse_number(b->text, NULL, &y) == SNUB_OK && x == y;
-}
-
 static bool among(const snub_node *value, const snub_node *const *values, int count)
 {
     for (int i = 0; i < count; i++) {
-        if (same_value(value, values[i]))
+        if (snub_values_same(value, values[i]))
             return true;
     }
     return false;

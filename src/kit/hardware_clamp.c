@@ -4,10 +4,11 @@
 bool snub_slot_bolt(const snub_hardware_study *study, int pulley, snub_slot_hold *hold)
 {
     const snub_pulley_hardware *h = &study->hardware->pulleys[pulley];
-    if (study->drive->pulleys[pulley].sits != SNUB_ON_SLOT || !(h->clamp.given || h->standoff.given))
+    const snub_bolt *bolt = snub_slider_bolt(h);
+    if (study->drive->pulleys[pulley].sits != SNUB_ON_SLOT || bolt == NULL)
         return false;
-    *hold = h->clamp.given ? (snub_slot_hold){&h->clamp.bolt, h->clamp.friction, h->clamp.located}
-                           : (snub_slot_hold){&h->standoff.bolt, h->standoff.friction, h->standoff.located};
+    *hold = h->clamp.given ? (snub_slot_hold){bolt, h->clamp.friction, h->clamp.located}
+                           : (snub_slot_hold){bolt, h->standoff.friction, h->standoff.located};
     return true;
 }
 

@@ -39,14 +39,6 @@ static section at_bolt(const strip_case *c)
                      false};
 }
 
-static double slot_width(const strip_case *c)
-{
-    snub_slot_hold hold;
-    if (c->mount->slot_width > 0.0)
-        return c->mount->slot_width;
-    return snub_slot_bolt(c->study, c->pulley, &hold) ? hold.bolt->hole : 0.0;
-}
-
 /* Points of a slot that are looked at: the bulge of a curved one between two of them is under 1e-4 of its radius. */
 enum { SLOT_CELLS = 64 };
 
@@ -55,7 +47,8 @@ enum { SLOT_CELLS = 64 };
 static bool at_slot(const strip_case *c, section *s)
 {
     const snub_pulley *pulley = &c->study->drive->pulleys[c->pulley];
-    const double *centre = c->study->path->centre[c->pulley], width = slot_width(c);
+    const double *centre = c->study->path->centre[c->pulley],
+                 width = snub_slot_width(c->mount, &c->study->hardware->pulleys[c->pulley]);
     double lever = 0.0, left = 0.0, right = 0.0;
     if (pulley->sits != SNUB_ON_SLOT || !(width > 0.0))
         return false;

@@ -4,11 +4,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* What names may be given, and what they are called in the file. */
-static snub_status unknown(const char *what, const char *section, const char *name, const char **names, int count,
-                           snub_errors *errors)
+/* Place of a name among those of a section of the file; an unknown one is told with the nearest. */
+static snub_status find_name(const char *what, const char *section, const char *name, const char **names, int count,
+                             int *found, snub_errors *errors)
 {
     snub_error error;
+    for (*found = 0; *found < count; ++*found) {
+        if (strcmp(names[*found], name) == 0)
+            return SNUB_OK;
+    }
     const char *near = count > 0 ? snub_nearest(name, names, count) : NULL;
     if (near != NULL)
         snub_fail(&error, SNUB_BAD_INPUT, NULL, section, "there is no %s \"%.60s\"; did you mean \"%s\"?", what, name,
@@ -24,30 +28,28 @@ static snub_status find_variant(const snub_drive *base, const char *name, snub_a
                                 snub_errors *errors)
 {
     const char **names = SNUB_NEW(arena, const char *, base->variant_count + 1);
-    *found = NULL;
+    int place = 0;
     if (names == NULL)
         return SNUB_NO_MEMORY;
-    for (int v = 0; v < base->variant_count; v++) {
+    for (int v = 0; v < base->variant_count; v++)
         names[v] = base->variants[v].name;
-        if (strcmp(names[v], name) == 0)
-            *found = &base->variants[v];
-    }
-    return *found != NULL ? SNUB_OK : unknown("variant", "variants", name, names, base->variant_count, errors);
+    const snub_status status = find_name("variant", "variants", name, names, base->variant_count, &place, errors);
+    *found = status == SNUB_OK ? &base->variants[place] : NULL;
+    return status;
 }
 
 static snub_status find_package(const snub_drive *base, const char *name, snub_arena *arena, const snub_package **found,
                                 snub_errors *errors)
 {
     const char **names = SNUB_NEW(arena, const char *, base->package_count + 1);
-    *found = NULL;
+    int place = 0;
     if (names == NULL)
         return SNUB_NO_MEMORY;
-    for (int p = 0; p < base->package_count; p++) {
+    for (int p = 0; p < base->package_count; p++)
         names[p] = base->packages[p].name;
-        if (strcmp(names[p], name) == 0)
-            *found = &base->packages[p];
-    }
-    return *found != NULL ? SNUB_OK : unknown("package", "packages", name, names, base->package_count, errors);
+    const snub_status status = find_name("package", "packages", name, names, base->package_count, &place, errors);
+    *found = status == SNUB_OK ? &base->packages[place] : NULL;
+    return status;
 }
 
 static bool is_named(const char *name)

@@ -25,6 +25,7 @@ CLEARANCE = {"M6": 6.6, "M8": 9, "M10": 11, "M12": 13.5}  # ISO 273, medium
 TAP = {"M6": 5, "M8": 6.75, "M10": 8.5, "M12": 10.25}  # diameter less pitch
 REAMED_OFF = 0.3
 
+
 def near(name, got, want, tolerance):
     check(name, abs(got - want) <= tolerance, f"got {got:.6f}, want {want:.6f} +- {tolerance:g}")
 
