@@ -130,7 +130,7 @@ static snub_status refuse_excluded(const snub_package *package, const snub_exclu
 {
     snub_error error;
     snub_fail(&error, SNUB_BAD_INPUT, &exclusion->place, "packages",
-              "package \"%.60s\" excludes this build: %.200s; leave the package out, or choose other values",
+              "package \"%.60s\" excludes this build (leave the package out, or choose other values): %.200s",
               package->name, exclusion->reason);
     snub_errors_add(errors, &error);
     return SNUB_BAD_INPUT;
