@@ -56,6 +56,16 @@ def flat(polyline):
     return points, sides
 
 
+def corners_in_line(polyline):
+    """Corners at which two straight sides go on in one line."""
+    corners = [(v.dxf.location.x, v.dxf.location.y, v.dxf.get("bulge", 0)) for v in polyline.vertices]
+    found = 0
+    for a, b, c in zip(corners, corners[1:] + corners[:1], corners[2:] + corners[:2]):
+        x, y, u, v = b[0] - a[0], b[1] - a[1], c[0] - b[0], c[1] - b[1]
+        found += a[2] == 0 and b[2] == 0 and abs(x * v - y * u) < 1e-6 * math.hypot(x, y) * math.hypot(u, v)
+    return found
+
+
 def contours(path, name):
     """{kind: shapes} of layer CUT, and the document."""
     document = ezdxf.readfile(path)
@@ -70,6 +80,7 @@ def contours(path, name):
             points, sides = flat(entity)
             key = tuple((round(x, 3), round(y, 3)) for x, y in points)
             check(f"{name}: no side of no length", min(sides) > 1e-4, min(sides))
+            check(f"{name}: no corner on a straight side", corners_in_line(entity) == 0, corners_in_line(entity))
             check(f"{name}: a contour does not cross itself", Polygon(points).is_valid)
             shapes.append(("path", Polygon(points), points))
         check(f"{name}: nothing twice", key not in seen, key)
@@ -182,7 +193,11 @@ def refusals(work):
         path.write_text(text.replace(old, new))
         done = draw(path, work / "x.dxf", *more)
         check(f"{name}: is refused", done.returncode == 2 and says in done.stderr, done.stderr)
-    path.write_text(text.replace("thickness: 14}", "thickness: 14, edge: 8}").replace("standoff: {outside: 32", "#", 2))
+    # an M8 and an M10: holes of 9 and 11 mm touch where their middles are 10 mm apart
+    for apart, good in ((9.9, False), (10.1, True)):
+        path.write_text(text.replace("thickness: 14}", "thickness: 14, edge: 8}").replace("at: [14, 326]", f"at: [{22 + apart}, 276]"))
+        done = draw(path, work / "x.dxf")
+        check(f"holes with middles {apart} mm apart", (done.returncode in (0, 1)) == good and ("run together" in done.stderr) != good, done.stderr)
     path.write_text("snub: 1\nbelt: {ribs: 6, length: 1000}\npulleys:\n- {name: crank, role: crank, at: [0, 0], diameter: 100}\n- {name: fan, at: [200, 0], diameter: 100}\n")
     done = draw(path, work / "x.dxf")
     check("no mount: is refused", done.returncode == 2 and "no mount" in done.stderr, done.stderr)
