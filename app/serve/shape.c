@@ -111,16 +111,35 @@ static json_t *limits_shape(const snub_drive *drive)
     return limits;
 }
 
-static json_t *obstacle_shape(const snub_obstacle *obstacle)
+/* Edges of what is taken off its sides. */
+static json_t *cuts_shape(const snub_drive *drive, const snub_obstacle *file, double wind)
 {
+    json_t *list = json_array();
+    for (int i = 0; i < file->cut_count; i++) {
+        double line[2][2];
+        if (file->cuts[i].from != SNUB_CUT_SIDE)
+            continue;
+        snub_cut_at(drive, file, i, wind, line);
+        snub_json_append(list, json_pack("[o, o]", point(line[0]), point(line[1])));
+    }
+    return list;
+}
+
+/* As it stands; its ends without what is taken off them. */
+static json_t *obstacle_shape(const snub_drive *drive, const snub_obstacle *file, double wind,
+                              const snub_obstacle *obstacle)
+{
+    double left[2];
+    snub_left_of(file, left);
     static const char *const shapes[] = {"circle", "polygon", "stadium"};
     json_t *corners = json_array();
     for (int i = 0; i < obstacle->corners; i++)
         snub_json_append(corners, point(obstacle->corner[i]));
-    return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o}", "name", obstacle->name ? obstacle->name : "", "shape",
-                     shapes[obstacle->shape], "from_mm", point(obstacle->from), "to_mm", point(obstacle->to),
+    return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "name", obstacle->name ? obstacle->name : "",
+                     "shape", shapes[obstacle->shape], "from_mm", point(obstacle->from), "to_mm", point(obstacle->to),
                      "radius_mm", number(obstacle->radius / SNUB_MM), "corners_mm", corners, "low_mm",
-                     number(obstacle->low / SNUB_MM), "high_mm", number(obstacle->high / SNUB_MM));
+                     number(left[0] / SNUB_MM), "high_mm", number(left[1] / SNUB_MM), "cuts_mm",
+                     cuts_shape(drive, file, wind));
 }
 
 static json_t *obstacles_shape(const snub_drive *drive, double wind)
@@ -130,7 +149,7 @@ static json_t *obstacles_shape(const snub_drive *drive, double wind)
     json_t *list = json_array();
     for (int i = 0; hardware && i < hardware->obstacle_count; i++) {
         const snub_obstacle there = snub_obstacle_at(drive, &hardware->obstacles[i], wind, turned);
-        snub_json_append(list, obstacle_shape(&there));
+        snub_json_append(list, obstacle_shape(drive, &hardware->obstacles[i], wind, &there));
     }
     return list;
 }

@@ -69,5 +69,8 @@ snub_status snub_obstacle_conflicts(const snub_drive *drive, const snub_path *pa
  *  is. @param[out] corner  room for obstacle->corners; lives as long as the result is used */
 snub_obstacle snub_obstacle_at(const snub_drive *drive, const snub_obstacle *obstacle, double wind,
                                double (*corner)[2]);
+/** The edge of one of its side cuts, seen from the front, as it stands with the arm at a wind [rad].
+ *  @param[out] line  its two ends, m */
+void snub_cut_at(const snub_drive *drive, const snub_obstacle *obstacle, int cut, double wind, double line[2][2]);
 
 #endif

@@ -341,7 +341,9 @@ typedef struct snub_view_obstacle {
     double centre[2], radius;
     int count;
     const double (*corner)[2];
-    double z[2]; /**< along the crank's axis; NAN: everywhere */
+    double z[2]; /**< along the crank's axis, without what is taken off its ends; NAN: everywhere */
+    int cut_count;
+    const double (*cut)[2][2]; /**< edges of what is taken off its sides */
 } snub_view_obstacle;
 
 /** A place where something comes too near to an obstacle. */

@@ -632,6 +632,24 @@ typedef struct snub_stack {
 
 typedef enum snub_obstacle_shape { SNUB_CIRCLE, SNUB_POLYGON, SNUB_STADIUM } snub_obstacle_shape;
 
+enum {
+    SNUB_CUTS_MOST = 4,                        /**< of one obstacle */
+    SNUB_SLICES_MOST = 2 * SNUB_CUTS_MOST + 1, /**< that they leave, one behind the other */
+};
+
+/** What a cut takes away. */
+typedef enum snub_cut_from { SNUB_CUT_FRONT, SNUB_CUT_REAR, SNUB_CUT_SIDE } snub_cut_from;
+
+/** Metal taken off an obstacle, key `taken_off`: a flat cut, off an end or off a side. */
+typedef struct snub_cut {
+    snub_cut_from from;
+    double depth;        /**< m, square to the cut */
+    const char *towards; /**< of a side: the pulley that the cut faces; NULL: a point */
+    double point[2];     /**< that the cut faces, m: the pulley's centre, or the point */
+    double low, high;    /**< along z of a side cut, m; of an end what is taken away */
+    double line[2][2];   /**< of a side cut, its edge seen from the front, m */
+} snub_cut;
+
 /** Something beside the drive: a prism along z. It stands still, or moves with the arm. */
 typedef struct snub_obstacle {
     const char *name;
@@ -646,7 +664,17 @@ typedef struct snub_obstacle {
     double clearance;    /**< to keep from it, m; NAN: the limit `clearance`, of a tool's room 0 */
     bool on_arm;         /**< key `moves_with: arm`: given with the arm in its free position */
     bool tool;           /**< room that must be free while the belt is changed */
+    int cut_count;
+    snub_cut *cuts;               /**< metal that is taken off; the figure and z above are without them */
+    int slice_count;              /**< 0: nothing is taken off */
+    struct snub_obstacle *slices; /**< what the cuts leave: prisms without cuts, from low to high z, none twice */
 } snub_obstacle;
+
+/** The most that the cuts of an obstacle take off its ends, or off its sides [m]; 0 without. */
+double snub_taken_off(const snub_obstacle *obstacle, bool ends);
+
+/** What cuts leave of an obstacle along z [m]: its own range without. @param[out] range  low, high */
+void snub_left_of(const snub_obstacle *obstacle, double range[2]);
 
 /** What metal is, by key `material`. */
 typedef struct snub_material {

@@ -220,7 +220,7 @@ export class Drawing {
     const outlines = shape.obstacles.map((o) => {
       const near = shape.near.filter((n) => n.obstacle === o.name); // the worst first
       const words = near.length ? `${o.name}: ${showUnit("length", near[0].gap_mm)}, ${showUnit("length", near[0].needed_mm)} needed` : o.name;
-      return s("path", {d: obstacleOutline(o), class: near.some((n) => n.level === "fail") ? "fail" : near.length ? "marginal" : ""},
+      return s("path", {d: obstacleOutline(o) + o.cuts_mm.map(([a, b]) => `M${a.join(" ")}L${b.join(" ")}`).join(""), class: near.some((n) => n.level === "fail") ? "fail" : near.length ? "marginal" : ""},
         s("title", {}, words));
     });
     const gaps = shape.near.map((n) => s("path", {d: gapMark(n), class: n.level},

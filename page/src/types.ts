@@ -33,6 +33,7 @@ export interface ShapePulley {
 }
 export interface Obstacle {
   name: string; shape: "circle" | "polygon" | "stadium"; from_mm: Vec; to_mm: Vec; radius_mm: number; corners_mm: Vec[]; low_mm: number | null; high_mm: number | null;
+  cuts_mm: [Vec, Vec][]; // edges of what is taken off its sides
 }
 /** Something too near to an obstacle: nearest points of the two, gap and what is needed. */
 export interface Near { obstacle: string; level: "fail" | "marginal"; from_mm: Vec; to_mm: Vec; gap_mm: number; needed_mm: number }

@@ -165,6 +165,9 @@ void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *o)
         snub_draw_hatch(drawing, SNUB_LAYER_OBSTACLE, solid(SNUB_INK_OBSTACLE, 0.13), &loop, 1, SNUB_PI / 4,
                         2.4 * drawing->unit);
     snub_draw_obstacle_edge(drawing, o, snub_pen_make(SNUB_INK_OBSTACLE, SNUB_DASH_LONG, 0.35));
+    for (int i = 0; i < o->cut_count; i++)
+        snub_draw_line(drawing, SNUB_LAYER_OBSTACLE, solid(SNUB_INK_OBSTACLE, 0.5), o->cut[i][0][0], o->cut[i][0][1],
+                       o->cut[i][1][0], o->cut[i][1][1]);
 }
 
 void snub_draw_hole(snub_drawing *drawing, const snub_view_hole *hole)

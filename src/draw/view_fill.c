@@ -160,6 +160,26 @@ static const double (*corners_of(const snub_obstacle *from, int *count, snub_are
     return (const double(*)[2])corner;
 }
 
+/* Edges of what is taken off an obstacle's sides; one that moves with the arm is cut in its free position. */
+static bool fill_cuts(const snub_drive *drive, const snub_obstacle *from, double wind, snub_arena *arena,
+                      snub_view_obstacle *to)
+{
+    double(*edge)[2][2] = snub_alloc(arena, (size_t)from->cut_count + 1, sizeof *edge);
+    if (edge == NULL)
+        return false;
+    for (int i = 0; i < from->cut_count; i++) {
+        if (from->cuts[i].from != SNUB_CUT_SIDE)
+            continue;
+        double line[2][2];
+        snub_cut_at(drive, from, i, wind, line);
+        for (int k = 0; k < 4; k++)
+            edge[to->cut_count][k / 2][k % 2] = line[k / 2][k % 2] / SNUB_MM;
+        to->cut_count++;
+    }
+    to->cut = (const double(*)[2][2])edge;
+    return true;
+}
+
 /* What moves with the arm is drawn as the arm stands. */
 static snub_status fill_hardware(const snub_drive *drive, double wind, snub_arena *arena, snub_view *view,
                                  snub_error *error)
@@ -177,13 +197,17 @@ static snub_status fill_hardware(const snub_drive *drive, double wind, snub_aren
         return no_memory(error);
     for (int i = 0; i < hardware->obstacle_count; i++) {
         const snub_obstacle from = snub_obstacle_at(drive, &hardware->obstacles[i], wind, turned);
+        double left[2];
+        snub_left_of(&hardware->obstacles[i], left);
         obstacle[i] = (snub_view_obstacle){.name = from.name,
                                            .round = from.shape == SNUB_CIRCLE,
                                            .tool = from.tool,
                                            .centre = {from.from[0] / SNUB_MM, from.from[1] / SNUB_MM},
                                            .radius = from.radius / SNUB_MM,
-                                           .z = {from.low / SNUB_MM, from.high / SNUB_MM}};
+                                           .z = {left[0] / SNUB_MM, left[1] / SNUB_MM}};
         if (!obstacle[i].round && (obstacle[i].corner = corners_of(&from, &obstacle[i].count, arena)) == NULL)
+            return no_memory(error);
+        if (!fill_cuts(drive, &hardware->obstacles[i], wind, arena, &obstacle[i]))
             return no_memory(error);
     }
     for (int i = 0, n = 0; i < hardware->mount_count; i++)

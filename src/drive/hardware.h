@@ -5,7 +5,8 @@
 #include "read.h"
 #include "tables.h"
 
-extern const snub_key snub_bolt_keys[];
+extern const snub_key snub_bolt_keys[], snub_mount_keys[], snub_stack_part_keys[], snub_bearing_keys[],
+    snub_seat_keys[], snub_standoff_keys[], snub_clamp_keys[], snub_obstacle_keys[], snub_cut_keys[];
 
 /** A list of named maps under a key, each with its place. @return NULL where left out or wrong */
 const snub_node *snub_read_named_list(snub_reader *reader, const snub_node *root, const char *key, int most);
@@ -19,6 +20,9 @@ bool snub_read_outline(snub_reader *reader, const snub_node *map, const char *ke
 /** [low, high] with low < high. */
 bool snub_read_range(snub_reader *reader, const snub_node *map, const char *key, double range[2]);
 
+/** Cuts of an obstacle under `taken_off`, when its figure, z and `relief` are read; fills what they leave.
+ *  @param[in] drive  with its pulleys */
+void snub_read_cuts(snub_reader *reader, const snub_node *map, const snub_drive *drive, snub_obstacle *obstacle);
 void snub_read_obstacles(snub_reader *reader, const snub_node *root, const snub_drive *drive, snub_hardware *hardware);
 void snub_read_mounts(snub_reader *reader, const snub_node *root, snub_hardware *hardware);
 void snub_read_bearings(snub_reader *reader, const snub_node *root, snub_hardware *hardware);

@@ -29,10 +29,15 @@ typedef struct spot {
 static bool step(spot *at, const char *word, size_t length)
 {
     const snub_node *child = at->node != NULL ? snub_node_step(at->node, word, length, NULL) : NULL;
-    const snub_key *key = find_key(at->keys, word, length);
-    if (key == NULL)
+    const bool in_list = at->node != NULL && at->node->kind == SNUB_LIST;
+    if (in_list && child != NULL) {
+        *at = (spot){child, at->keys, at->more};
+        return true;
+    }
+    const snub_key *key = in_list ? NULL : find_key(at->keys, word, length);
+    if (key == NULL && !in_list)
         key = find_key(at->more, word, length);
-    if (at->node != NULL && at->node->kind == SNUB_LIST && word_is(word, length, "+")) {
+    if (in_list && word_is(word, length, "+")) {
         *at = (spot){0}; /* one more item: whatever it is, its reader knows */
         return true;
     }

@@ -23,7 +23,8 @@
 
 #include "snub/drive.h"
 
-/** One key that a map may have, and the keys of the map that stands under it (NULL: none, or not a map). Lists end
+/** One key that a map may have, and the keys of the map that stands under it, or of every item of a list there (NULL:
+ *  none, or neither). Lists end
  *  with a key whose name is NULL. The same lists decide which paths `options:` and `variants:` may name. */
 typedef struct snub_key {
     const char *name;

@@ -3,27 +3,27 @@
 
 #include "hardware.h"
 
-static const snub_key bearing_keys[] = {
+const snub_key snub_bearing_keys[] = {
     {"part", NULL},    {"designation", NULL}, {"bore", NULL},    {"outside", NULL},     {"width", NULL},
     {"dynamic", NULL}, {"static", NULL},      {"f0", NULL},      {"fatigue", NULL},     {"max_speed", NULL},
     {"seal", NULL},    {"rows", NULL},        {"contact", NULL}, {"row_spacing", NULL}, {"max_speed_grease", NULL},
     {"source", NULL},  {"clearance", NULL},   {NULL, NULL}};
-static const snub_key seat_keys[] = {{"type", NULL},
-                                     {"seal", NULL},
-                                     {"clearance", NULL},
-                                     {"count", NULL},
-                                     {"spacing", NULL},
-                                     {"offset", NULL},
-                                     {"rotating_ring", NULL},
-                                     {"temperature", NULL},
-                                     {"grease", NULL},
-                                     {"axial", NULL},
-                                     {"fit", NULL},
-                                     {"reliability", NULL},
-                                     {"oil", NULL},
-                                     {"cleanliness", NULL},
-                                     {"application_factor", NULL},
-                                     {NULL, NULL}};
+const snub_key snub_seat_keys[] = {{"type", NULL},
+                                   {"seal", NULL},
+                                   {"clearance", NULL},
+                                   {"count", NULL},
+                                   {"spacing", NULL},
+                                   {"offset", NULL},
+                                   {"rotating_ring", NULL},
+                                   {"temperature", NULL},
+                                   {"grease", NULL},
+                                   {"axial", NULL},
+                                   {"fit", NULL},
+                                   {"reliability", NULL},
+                                   {"oil", NULL},
+                                   {"cleanliness", NULL},
+                                   {"application_factor", NULL},
+                                   {NULL, NULL}};
 static const char *const levels[] = {"extreme",
                                      "high",
                                      "normal",
@@ -202,7 +202,7 @@ static void read_bearing(snub_reader *reader, const snub_node *node, snub_bearin
     b->place = node->place;
     b->designation = "";
     const snub_node *map = node->kind == SNUB_MAP ? snub_read_part(reader, "bearing", node) : node;
-    if (!snub_read_keys(reader, map, bearing_keys, NULL))
+    if (!snub_read_keys(reader, map, snub_bearing_keys, NULL))
         return;
     if (snub_read_need(reader, map, "designation") != NULL &&
         snub_read_text(reader, map, "designation", 60, &b->designation) &&
@@ -351,7 +351,7 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
 {
     static const char *const rings[] = {"outer", "inner", NULL}, *const greases[] = {"general", "wide-range", NULL};
     int choice = 0;
-    const snub_node *node = snub_read_map(reader, map, "bearing", seat_keys);
+    const snub_node *node = snub_read_map(reader, map, "bearing", snub_seat_keys);
     if (node == NULL)
         return;
     *seat = (snub_bearing_seat){.given = true,

@@ -8,11 +8,22 @@ static const snub_key flange_keys[] = {{"front", NULL}, {"rear", NULL}, {"width"
 static const snub_key disc_keys[] = {{"name", NULL}, {"diameter", NULL}, {"z", NULL}, {NULL, NULL}};
 static const snub_key shim_keys[] = {{"sizes", NULL}, {"most", NULL}, {NULL, NULL}};
 
-const snub_key snub_hardware_root_keys[] = {{"obstacles", NULL},  {"mounts", NULL}, {"bearings", NULL},
-                                            {"shims", shim_keys}, {"duty", NULL},   {NULL, NULL}};
-const snub_key snub_hardware_pulley_keys[] = {
-    {"mount", NULL}, {"stack", NULL},    {"tilt", NULL},    {"guides", NULL}, {"flanges", flange_keys},
-    {"discs", NULL}, {"standoff", NULL}, {"bearing", NULL}, {"clamp", NULL},  {NULL, NULL}};
+const snub_key snub_hardware_root_keys[] = {{"obstacles", snub_obstacle_keys},
+                                            {"mounts", snub_mount_keys},
+                                            {"bearings", snub_bearing_keys},
+                                            {"shims", shim_keys},
+                                            {"duty", NULL},
+                                            {NULL, NULL}};
+const snub_key snub_hardware_pulley_keys[] = {{"mount", NULL},
+                                              {"stack", snub_stack_part_keys},
+                                              {"tilt", NULL},
+                                              {"guides", NULL},
+                                              {"flanges", flange_keys},
+                                              {"discs", disc_keys},
+                                              {"standoff", snub_standoff_keys},
+                                              {"bearing", snub_seat_keys},
+                                              {"clamp", snub_clamp_keys},
+                                              {NULL, NULL}};
 
 enum {
     SHIM_SIZES_MOST = 16, /**< what the search can take */

@@ -3,13 +3,13 @@
 
 #include "hardware.h"
 
-static const snub_key standoff_keys[] = {{"outside", NULL},   {"bore", NULL},           {"length", NULL},
-                                         {"material", NULL},  {"modulus", NULL},        {"strength", NULL},
-                                         {"tapped_in", NULL}, {"faces", NULL},          {"friction", NULL},
-                                         {"located", NULL},   {"bolt", snub_bolt_keys}, {NULL, NULL}};
-static const snub_key clamp_keys[] = {{"tapped_in", NULL},      {"faces", NULL},    {"friction", NULL},
-                                      {"located", NULL},        {"material", NULL}, {"strength", NULL},
-                                      {"bolt", snub_bolt_keys}, {NULL, NULL}};
+const snub_key snub_standoff_keys[] = {{"outside", NULL},   {"bore", NULL},           {"length", NULL},
+                                       {"material", NULL},  {"modulus", NULL},        {"strength", NULL},
+                                       {"tapped_in", NULL}, {"faces", NULL},          {"friction", NULL},
+                                       {"located", NULL},   {"bolt", snub_bolt_keys}, {NULL, NULL}};
+const snub_key snub_clamp_keys[] = {{"tapped_in", NULL},      {"faces", NULL},    {"friction", NULL},
+                                    {"located", NULL},        {"material", NULL}, {"strength", NULL},
+                                    {"bolt", snub_bolt_keys}, {NULL, NULL}};
 
 /** Friction of faces that nothing is said of: the least of ECSS-E-HB-32-23A Table C-2, dry. */
 #define USUAL_FRICTION 0.10
@@ -76,7 +76,7 @@ static const snub_node *read_own_bolt(snub_reader *reader, const snub_node *node
 
 void snub_read_standoff(snub_reader *reader, const snub_node *map, const snub_mount *mount, snub_standoff *standoff)
 {
-    const snub_node *node = snub_read_map(reader, map, "standoff", standoff_keys);
+    const snub_node *node = snub_read_map(reader, map, "standoff", snub_standoff_keys);
     if (node == NULL)
         return;
     standoff->given = true;
@@ -104,7 +104,7 @@ void snub_read_standoff(snub_reader *reader, const snub_node *map, const snub_mo
 
 void snub_read_clamp(snub_reader *reader, const snub_node *map, bool slotted, snub_clamp *clamp)
 {
-    const snub_node *node = snub_read_map(reader, map, "clamp", clamp_keys);
+    const snub_node *node = snub_read_map(reader, map, "clamp", snub_clamp_keys);
     if (node == NULL)
         return;
     clamp->given = true;

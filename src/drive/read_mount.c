@@ -6,12 +6,14 @@
 static const snub_key bracket_keys[] = {
     {"material", NULL}, {"modulus", NULL},    {"strength", NULL}, {"yield", NULL}, {"thickness", NULL}, {"width", NULL},
     {"reach", NULL},    {"slot_width", NULL}, {"outline", NULL},  {"edge", NULL},  {NULL, NULL}};
-static const snub_key mount_keys[] = {
-    {"name", NULL},      {"stack", NULL},   {"face", NULL},      {"bracket", bracket_keys},
-    {"tapped_in", NULL}, {"faces", NULL},   {"friction", NULL},  {"bolts", NULL},
-    {"mass", NULL},      {"mass_at", NULL}, {"vibration", NULL}, {NULL, NULL}};
-static const snub_key part_keys[] = {
+const snub_key snub_stack_part_keys[] = {
     {"name", NULL}, {"kind", NULL}, {"length", NULL}, {"tolerance", NULL}, {NULL, NULL}};
+const snub_key snub_mount_keys[] = {{"name", NULL},      {"stack", snub_stack_part_keys},
+                                    {"face", NULL},      {"bracket", bracket_keys},
+                                    {"tapped_in", NULL}, {"faces", NULL},
+                                    {"friction", NULL},  {"bolts", snub_bolt_keys},
+                                    {"mass", NULL},      {"mass_at", NULL},
+                                    {"vibration", NULL}, {NULL, NULL}};
 
 /** Bolts nearer than this stand in one place, m. */
 #define SAME_PLACE 0.1e-3
@@ -36,7 +38,7 @@ void snub_read_stack(snub_reader *reader, const snub_node *map, snub_stack *stac
         snub_enter_item(reader, i);
         part->place = item->place;
         part->name = "";
-        if (snub_read_keys(reader, item, part_keys, NULL)) {
+        if (snub_read_keys(reader, item, snub_stack_part_keys, NULL)) {
             if (snub_read_need(reader, item, "name") != NULL)
                 snub_read_text(reader, item, "name", 60, &part->name);
             snub_read_choice(reader, item, "kind", kinds, &kind);
@@ -183,7 +185,7 @@ void snub_read_mounts(snub_reader *reader, const snub_node *root, snub_hardware 
         snub_enter_item(reader, i);
         mount->place = item->place;
         mount->name = "";
-        if (snub_read_keys(reader, item, mount_keys, NULL)) {
+        if (snub_read_keys(reader, item, snub_mount_keys, NULL)) {
             snub_read_item_name(reader, item, names, i, &mount->name);
             snub_read_stack(reader, item, &mount->stack);
             mount->face = joint_of(&mount->stack);

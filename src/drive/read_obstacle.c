@@ -3,9 +3,10 @@
 
 static const snub_key circle_keys[] = {{"at", NULL}, {"diameter", NULL}, {NULL, NULL}};
 static const snub_key slot_keys[] = {{"from", NULL}, {"to", NULL}, {"width", NULL}, {NULL, NULL}};
-static const snub_key obstacle_keys[] = {
-    {"name", NULL},   {"circle", circle_keys}, {"polygon", NULL},    {"slot", slot_keys}, {"z", NULL},
-    {"relief", NULL}, {"clearance", NULL},     {"moves_with", NULL}, {"tool", NULL},      {NULL, NULL}};
+const snub_key snub_obstacle_keys[] = {
+    {"name", NULL},   {"circle", circle_keys},      {"polygon", NULL},   {"slot", slot_keys},  {"z", NULL},
+    {"relief", NULL}, {"taken_off", snub_cut_keys}, {"clearance", NULL}, {"moves_with", NULL}, {"tool", NULL},
+    {NULL, NULL}};
 
 #define FAR 5000 /* mm */
 
@@ -103,7 +104,7 @@ static void read_obstacle(snub_reader *reader, const snub_node *map, const snub_
     const int wrong = reader->wrong;
     o->place = map->place;
     o->relief = o->clearance = NAN;
-    if (!snub_read_keys(reader, map, obstacle_keys, NULL))
+    if (!snub_read_keys(reader, map, snub_obstacle_keys, NULL))
         return;
     snub_read_item_name(reader, map, names, index, &o->name);
     for (int i = 0; i < 3; i++) {
@@ -122,6 +123,8 @@ static void read_obstacle(snub_reader *reader, const snub_node *map, const snub_
     snub_read_number(reader, map, "relief", SNUB_Q_LENGTH, 0, 500, &o->relief);
     snub_read_number(reader, map, "clearance", SNUB_Q_LENGTH, 0, 500, &o->clearance);
     read_role(reader, map, drive, o);
+    if (reader->wrong == wrong)
+        snub_read_cuts(reader, map, drive, o);
     if (reader->wrong == wrong && !o->tool && !o->on_arm)
         check_inside(reader, map, drive, o);
 }

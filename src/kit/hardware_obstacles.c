@@ -179,24 +179,41 @@ static const char *piece_words(const snub_conflict *c)
     return "";
 }
 
+/* What may be taken off further, in one direction: all where the file does not say, less what it has taken off. */
+static double allowed_off(const snub_obstacle *obstacle, bool ends)
+{
+    return isnan(obstacle->relief) ? INFINITY : fmax(obstacle->relief - snub_taken_off(obstacle, ends), 0.0);
+}
+
+static const char *face_words(bool front, bool further)
+{
+    if (further)
+        return front ? SNUB_MESSAGE("take a further {face} off the front of {other}")
+                     : SNUB_MESSAGE("take a further {face} off the rear of {other}");
+    return front ? SNUB_MESSAGE("take {face} off the front of {other}")
+                 : SNUB_MESSAGE("take {face} off the rear of {other}");
+}
+
 /* Ways to free it, joined with "or" where they are shown. Its numbers are named beside. */
 static void name_remedies(const snub_conflict *c, snub_finding *f)
 {
-    const double allowed = isnan(c->obstacle->relief) ? INFINITY : c->obstacle->relief;
-    const bool face = !isnan(c->face_off) && c->face_off <= allowed + 1e-9 && c->face_off < FAR_MORE * c->relief;
-    const bool plane =
-        c->relief < c->thick && c->relief <= allowed + 1e-9 && !(face && c->relief > FAR_MORE * c->face_off);
+    const double allowed = fmax(allowed_off(c->obstacle, true), allowed_off(c->obstacle, false));
+    const bool cut = c->obstacle->cut_count > 0;
+    const bool face = !isnan(c->face_off) && c->face_off <= allowed_off(c->obstacle, true) + 1e-9 &&
+                      c->face_off < FAR_MORE * c->relief;
+    const bool plane = c->relief < c->thick && c->relief <= allowed_off(c->obstacle, false) + 1e-9 &&
+                       !(face && c->relief > FAR_MORE * c->face_off);
     const bool rim = !isnan(c->narrower), flange = !isnan(c->trim);
     if (plane) {
-        snub_finding_words(f, "remedy", SNUB_MESSAGE("relieve {other} by {relief} from z = {z_from} to {z_to}"));
+        snub_finding_words(f, "remedy",
+                           cut ? SNUB_MESSAGE("relieve {other} by a further {relief} from z = {z_from} to {z_to}")
+                               : SNUB_MESSAGE("relieve {other} by {relief} from z = {z_from} to {z_to}"));
         snub_finding_least(f, "relief", c->relief, SNUB_UNIT_MM, 1);
         snub_finding_most(f, "z_from", c->relief_from, SNUB_UNIT_MM, 1);
         snub_finding_least(f, "z_to", c->relief_to, SNUB_UNIT_MM, 1);
     }
     if (face) {
-        snub_finding_words(f, "remedy",
-                           c->from_front ? SNUB_MESSAGE("take {face} off the front of {other}")
-                                         : SNUB_MESSAGE("take {face} off the rear of {other}"));
+        snub_finding_words(f, "remedy", face_words(c->from_front, cut));
         snub_finding_least(f, "face", c->face_off, SNUB_UNIT_MM, 1);
     }
     if (flange) {
@@ -212,7 +229,9 @@ static void name_remedies(const snub_conflict *c, snub_finding *f)
     if (plane || face || flange || rim)
         return;
     if (isfinite(allowed)) {
-        snub_finding_words(f, "remedy", SNUB_MESSAGE("move the pulley: no more than {allowed} may be taken off"));
+        snub_finding_words(f, "remedy",
+                           cut ? SNUB_MESSAGE("move the pulley: what may still be taken off is not enough")
+                               : SNUB_MESSAGE("move the pulley: no more than {allowed} may be taken off"));
         snub_finding_most(f, "allowed", allowed, SNUB_UNIT_MM, 1);
     } else {
         snub_finding_words(f, "remedy", SNUB_MESSAGE("move {other} or remove it"));

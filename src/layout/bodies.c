@@ -58,19 +58,36 @@ double snub_body_gap(const snub_obstacle *a, const snub_obstacle *b, double near
     return (depth < 0.0 ? depth : best) - around(a) - around(b);
 }
 
+/* A point that moves with the arm, turned about its pivot. */
+static void turn(const snub_arm *arm, double wind, const double p[2], double to[2])
+{
+    const double angle = arm->loads * wind, c = cos(angle), s = sin(angle);
+    const double x = p[0] - arm->pivot[0], y = p[1] - arm->pivot[1];
+    to[0] = arm->pivot[0] + c * x - s * y;
+    to[1] = arm->pivot[1] + s * x + c * y;
+}
+
+void snub_cut_at(const snub_drive *drive, const snub_obstacle *o, int cut, double wind, double line[2][2])
+{
+    for (int end = 0; end < 2; end++) {
+        const double *p = o->cuts[cut].line[end];
+        line[end][0] = p[0];
+        line[end][1] = p[1];
+        if (o->on_arm && drive->arm >= 0)
+            turn(&drive->pulleys[drive->arm].arm, wind, p, line[end]);
+    }
+}
+
 snub_obstacle snub_obstacle_at(const snub_drive *drive, const snub_obstacle *o, double wind, double (*corner)[2])
 {
     snub_obstacle turned = *o;
     if (!o->on_arm || drive->arm < 0)
         return turned;
     const snub_arm *arm = &drive->pulleys[drive->arm].arm;
-    const double angle = arm->loads * wind, c = cos(angle), s = sin(angle);
     for (int i = 0; i < 2 + o->corners; i++) {
         const double *p = i == 0 ? o->from : i == 1 ? o->to : o->corner[i - 2];
         double *to = i == 0 ? turned.from : i == 1 ? turned.to : corner[i - 2];
-        const double x = p[0] - arm->pivot[0], y = p[1] - arm->pivot[1];
-        to[0] = arm->pivot[0] + c * x - s * y;
-        to[1] = arm->pivot[1] + s * x + c * y;
+        turn(arm, wind, p, to);
     }
     if (o->corners > 0)
         turned.corner = corner;

@@ -91,8 +91,12 @@ static void judge(scan *s, snub_conflict *c, double trimmable)
     c->relief_from = fmax(o->low, c->low - own);
     c->relief_to = fmin(o->high, c->high + own);
     const double axial = missing(own, c->axial_gap, plane);
+    double whole[2];
+    snub_left_of(s->file, whole);
     c->from_front = c->low + c->high > o->low + o->high;
-    c->face_off = axial < o->high - o->low ? axial : NAN;
+    /* with all that stands before this slice */
+    c->face_off = axial + (c->from_front ? whole[1] - o->high : o->low - whole[0]);
+    c->face_off = c->face_off < whole[1] - whole[0] ? c->face_off : NAN;
     c->trim = c->relief <= trimmable ? c->relief : NAN;
     c->narrower = c->piece == SNUB_PIECE_RIM && axial <= spare_of(s, c->index) ? axial : NAN;
     keep(s, c);
@@ -290,6 +294,17 @@ static void body(scan *s, const snub_obstacle *o, const snub_obstacle *other, co
     judge(s, &c, NAN);
 }
 
+/* Slice `k` of an obstacle, as it stands. */
+static snub_obstacle slice_at(const scan *s, const snub_obstacle *file, int k, double (*corner)[2])
+{
+    return snub_obstacle_at(s->drive, file->slice_count > 0 ? &file->slices[k] : file, s->wind, corner);
+}
+
+static int slices_of(const snub_obstacle *file)
+{
+    return file->slice_count > 0 ? file->slice_count : 1;
+}
+
 /* Against all that it may meet: what moves with it never comes nearer, what stands still is told once, of the one that
  * does not move. */
 static void bodies(scan *s, const snub_obstacle *o)
@@ -300,8 +315,10 @@ static void bodies(scan *s, const snub_obstacle *o)
         const snub_obstacle *other = &hardware->obstacles[k];
         if (other == s->file || other->tool || (o->on_arm && other->on_arm) || !(o->tool || other->on_arm))
             continue;
-        const snub_obstacle there = snub_obstacle_at(s->drive, other, s->wind, corner);
-        body(s, o, &there, other);
+        for (int slice = 0; slice < slices_of(other); slice++) {
+            const snub_obstacle there = slice_at(s, other, slice, corner);
+            body(s, o, &there, other);
+        }
     }
 }
 
@@ -314,13 +331,15 @@ static void look_at(scan *s, const snub_obstacle *file)
 {
     double corner[SNUB_CORNERS_MOST][2];
     s->file = file;
-    const snub_obstacle o = snub_obstacle_at(s->drive, file, s->wind, corner);
-    for (int i = 0; i < s->path->n; i++) {
-        if (!file->on_arm || i != s->drive->arm)
-            pulley(s, &o, i);
-        span(s, &o, i);
+    for (int k = 0; k < slices_of(file); k++) {
+        const snub_obstacle o = slice_at(s, file, k, corner);
+        for (int i = 0; i < s->path->n; i++) {
+            if (!file->on_arm || i != s->drive->arm)
+                pulley(s, &o, i);
+            span(s, &o, i);
+        }
+        bodies(s, &o);
     }
-    bodies(s, &o);
 }
 
 /* The arm's wind on a path. */

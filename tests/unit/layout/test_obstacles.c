@@ -187,11 +187,81 @@ static void too_many(void **state)
     done(s);
 }
 
+/* What `relieve` asks for, done as a cut: free where it is deep enough and reaches as far along the crank as is asked.
+ */
+static void cut_free(void **state)
+{
+    (void)state;
+    static const char boss[] = "{name: boss, circle: {at: [300, -62.8], diameter: 20}, z: [-40, 18], taken_off: [%s]}";
+    static const struct {
+        const char *cuts;
+        double gap; /* mm to the rim; NAN: free */
+    } cases[] = {{"{depth: 3.21, towards: pump}", NAN},
+                 {"{depth: 3.21, towards: [300, 0], z: [-18.01, 18]}", NAN},
+                 {"{depth: 3.19, towards: pump}", 5.99},
+                 {"{depth: 3.21, towards: pump, z: [-17, 18]}", 5.7306}, /* 2.8 mm below and 5 mm behind */
+                 {"{depth: 3.21, towards: pump, z: [-18.01, 5]}", 2.8},  /* what stands before the cut */
+                 {"{depth: 3.21, towards: crank}", 2.8},                 /* the wrong side */
+                 {"{depth: 2, towards: pump}, {depth: 3.21, towards: pump}", NAN},
+                 {"{depth: 35.31, towards: front}", NAN},
+                 {"{depth: 35.3, towards: front}, {depth: 1, towards: rear}", 5.9942}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char obstacle[256];
+        snprintf(obstacle, sizeof obstacle, boss, cases[i].cuts);
+        scene *s = look("", obstacle, 0);
+        double gap = NAN;
+        for (int k = 0; k < s->count; k++)
+            if (s->found[k].piece == SNUB_PIECE_RIM && s->found[k].index == 1)
+                gap = fmin(gap, s->found[k].gap * 1000);
+        print_message("%s: %.4f\n", cases[i].cuts, gap);
+        assert_int_equal(isnan(gap), isnan(cases[i].gap));
+        if (!isnan(gap))
+            assert_near("gap", gap, cases[i].gap, 5e-4, "mm");
+        done(s);
+    }
+}
+
+/* A slice behind the front one: to free it, all that stands before it goes as well. */
+static void cut_face(void **state)
+{
+    (void)state;
+    scene *s = look("",
+                    "{name: boss, circle: {at: [300, -30], diameter: 20}, z: [-60, -16],"
+                    " taken_off: [{depth: 12, towards: [300, -200], z: [-18, 0]}]}",
+                    0);
+    double least = INFINITY, most = 0;
+    for (int k = 0; k < s->count; k++) {
+        const snub_conflict *c = &s->found[k];
+        if (c->piece != SNUB_PIECE_RIM || c->index != 1)
+            continue;
+        assert_near("off the face", c->face_off, 0.002, 1e-12, "m");
+        assert_string_equal(c->obstacle->name, "boss");
+        assert_int_equal(c->obstacle->cut_count, 1);
+        least = fmin(least, c->gap);
+        most = fmax(most, c->gap);
+    }
+    assert_near("the front slice", least, 0.004, 1e-12, "m");
+    assert_near("nothing else", most, 0.004, 1e-12, "m");
+    done(s);
+    /* 3 mm behind the rim, under a slice that is out of the way: the face to take off is counted from the front */
+    s = look("",
+             "{name: boss, circle: {at: [300, -62.8], diameter: 20}, z: [-60, -10],"
+             " taken_off: [{depth: 3.3, towards: pump, z: [-15, 0]}, {depth: 1, towards: front}]}",
+             0);
+    assert_non_null(piece(s, SNUB_PIECE_RIM, 1));
+    for (int k = 0; k < s->count; k++) {
+        const snub_conflict *c = &s->found[k];
+        if (c->piece == SNUB_PIECE_RIM && c->index == 1)
+            assert_near("off the face, from the front", c->face_off, sqrt(36e-6 - 2.8e-3 * 2.8e-3) + 0.001, 1e-9, "m");
+    }
+    done(s);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(relieve),    cmocka_unit_test(face_off),
-                                       cmocka_unit_test(trim),       cmocka_unit_test(in_space),
-                                       cmocka_unit_test(span_depth), cmocka_unit_test(misses),
-                                       cmocka_unit_test(bounded),    cmocka_unit_test(too_many)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(relieve),    cmocka_unit_test(face_off), cmocka_unit_test(trim),    cmocka_unit_test(in_space),
+        cmocka_unit_test(span_depth), cmocka_unit_test(misses),   cmocka_unit_test(bounded), cmocka_unit_test(too_many),
+        cmocka_unit_test(cut_free),   cmocka_unit_test(cut_face)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
