@@ -103,6 +103,19 @@ def across(laid, pulley, o):
     return -depth, laid.swing(i, x), -BELT, BELT
 
 
+def taken(o, ends):
+    """The most that cuts take off its ends, or off its sides."""
+    return max([cut["depth"] for cut in o.get("taken_off", []) if (cut["towards"] in ("front", "rear")) == ends], default=0)
+
+
+def left_of(o):
+    """Its range along the crank, after the cuts of its ends."""
+    z0, z1 = o["z"]
+    for cut in o.get("taken_off", []):
+        z0, z1 = (z0 + cut["depth"] if cut["towards"] == "rear" else z0), (z1 - cut["depth"] if cut["towards"] == "front" else z1)
+    return z0, z1
+
+
 class Near:
     """A piece and an obstacle: gap in space, what is needed, and the ways out with their numbers."""
 
@@ -110,7 +123,7 @@ class Near:
                  thick=None, spare=RIM - BELT):
         self.shift = shift
         self.o, self.flap, own = o, flap, o.get("clearance", gap)
-        z0, z1 = o["z"]
+        z0, z1 = left_of(o)
         axial = max(z0 - high, low - z1)
         self.gap = in_space(plane, axial)
         self.needed = self.gap + own - in_space(plane - flap, axial)  # flap is in the plane
@@ -120,21 +133,22 @@ class Near:
         self.relief, face = missing(plane - flap, axial), missing(axial, plane - flap)
         self.front = low + high > z0 + z1
         self.z = max(z0, low - own), min(z1, high + own)
-        allowed = o.get("relief", math.inf)
-        self.face = face if face < z1 - z0 and face <= allowed and face < 2 * self.relief else None
+        off_end, off_side = (o.get("relief", math.inf) - taken(o, ends) for ends in (True, False))
+        self.face = face if face < z1 - z0 and face <= off_end and face < 2 * self.relief else None
         if thick is None:
             thick = o["circle"]["diameter"] if "circle" in o else math.inf
-        self.plane = self.relief if self.relief < thick and self.relief <= allowed and not (self.face and self.relief > 2 * self.face) else None
+        self.plane = self.relief if self.relief < thick and self.relief <= off_side and not (self.face and self.relief > 2 * self.face) else None
         lack = missing(plane - flap, axial)
         self.trim = lack if lip and lack <= lip else None
         self.narrower = face if is_rim and face <= spare else None  # the belt must keep its width
 
     def remedy(self):
         mm, name, ways = (lambda x: least(x * MM, "MM", 1)), self.o["name"], []
+        further = "a further " if "taken_off" in self.o else ""
         if self.plane:
-            ways.append(f"relieve {name} by {mm(self.plane)} from z = {most(self.z[0] * MM, 'MM', 1)} to {mm(self.z[1])}")
+            ways.append(f"relieve {name} by {further}{mm(self.plane)} from z = {most(self.z[0] * MM, 'MM', 1)} to {mm(self.z[1])}")
         if self.face:
-            ways.append(f"take {mm(self.face)} off the {'front' if self.front else 'rear'} of {name}")
+            ways.append(f"take {further}{mm(self.face)} off the {'front' if self.front else 'rear'} of {name}")
         if self.trim:
             ways.append(f"trim that flange by {mm(self.trim)}")
         if self.narrower:
@@ -143,6 +157,8 @@ class Near:
             return ", or ".join(ways)
         if "relief" not in self.o:
             return f"move {name} or remove it"
+        if further:
+            return "move the pulley: what may still be taken off is not enough"
         return f"move the pulley: no more than {most(self.o['relief'] * MM, 'MM', 1)} may be taken off"
 
     def places(self, piece, practice=False):
@@ -318,6 +334,36 @@ def led(ribs):
 def bolt_head(p):
     return circle("bolt", 32, 220, 20, [-60, -p])
 
+
+# Metal that is taken off: 2 mm off a front, 3 mm off the side that faces the crank; of that side 4 mm may go
+FACED = against([rib("crank", 0, 0, 150, rim_radius=80, width=32), PAIR[1]],
+                lambda p: circle("pad", 0, -70, 40, [-60, 2 - p], taken_off=[{"depth": 2, "towards": "front"}]), rim_of,
+                "The rim of crank", "crank", near={"is_rim": True, "spare": 16 - BELT})
+REARED = against([rib("crank", 0, 0, 150, rim_radius=80, width=32), PAIR[1]],
+                 lambda p: circle("pad", 0, -70, 40, [p - 2, 60], taken_off=[{"depth": 2, "towards": "rear"}]), rim_of,
+                 "The rim of crank", "crank", near={"is_rim": True, "spare": 16 - BELT})
+
+
+def flattened(**more):
+    def flat(laid, o):
+        plane, flap, low, high = rim_of(laid, o)
+        return plane + 3, flap, low, high
+    return against([rib("crank", 0, 0, 150, rim_radius=80, width=32), PAIR[1]],
+                   lambda p: circle("stud", 0, -p, 20, [-60, 60], taken_off=[{"depth": 3, "towards": "crank"}], **more), flat,
+                   "The rim of crank", "crank", near={"is_rim": True, "spare": 16 - BELT, "thick": 17})
+
+
+FLATTENED, TOO_FLAT = flattened(), flattened(relief=4)
+
+TAKEN = [
+    Case("TOO_CLOSE", "marginal", fires=20.6, quiet=23.1, **FACED, **ASKED),
+    Case("FAR_TOO_CLOSE", "fail", fires=17.6, quiet=20.6, **half(FACED), **OVER),
+    Case("TOO_CLOSE", "marginal", fires=20.6, quiet=23.1, **REARED, **ASKED),
+    Case("TOO_CLOSE", "marginal", fires=92, quiet=94, **FLATTENED, **ASKED),
+    # 1 mm more may be taken off, 2 mm are missing
+    Case("TOO_CLOSE", "marginal", fires=91, quiet=94, **TOO_FLAT, **ASKED),
+    Case("RUNS_INTO", "fail", fires=86, quiet=88, **depth(FLATTENED), **OVER),
+]
 
 OWNS = [
     Case("TOO_CLOSE", "marginal", fires=22, quiet=28, **{**OWN, "source": "the drive file, line"}, **ASKED),
@@ -696,4 +742,4 @@ BETWEEN = [
          places=lambda p: PAST.places("The rim of tensioner")),
 ]
 
-CASES = OBSTACLES + OWNS + LIE + ARMS + CURES + BETWEEN + BODIES + COUNTED
+CASES = OBSTACLES + OWNS + TAKEN + LIE + ARMS + CURES + BETWEEN + BODIES + COUNTED
