@@ -24,11 +24,11 @@ TABLES = {
     ("air", DRIVE): ("snub_air_keys",), ("cooler", DRIVE): ("snub_cooler_keys",), ("belt", DRIVE): ("snub_belt_keys",),
     ("pulleys", DRIVE): ("snub_pulley_keys",), ("arm", DRIVE): ("snub_arm_keys",), ("slot", DRIVE): ("snub_slot_keys",),
     ("blower", DRIVE): ("snub_blower_keys",), ("packages", DRIVE): ("read_package.package_keys",), ("limits", DRIVE): ("snub_limit_keys",),
-    ("On a pulley", HARDWARE): ("snub_hardware_pulley_keys",), ("stack", HARDWARE): ("read_mount.part_keys",),
-    ("standoff", HARDWARE): ("read_joint.standoff_keys",), ("clamp", HARDWARE): ("read_joint.clamp_keys",),
-    ("bearing", HARDWARE): ("read_bearing.seat_keys",),
-    ("mounts", HARDWARE): ("read_mount.mount_keys",), ("bolts", HARDWARE): ("snub_bolt_keys",),
-    ("obstacles", HARDWARE): ("read_obstacle.obstacle_keys",), ("bearings", HARDWARE): ("read_bearing.bearing_keys",),
+    ("On a pulley", HARDWARE): ("snub_hardware_pulley_keys",), ("stack", HARDWARE): ("snub_stack_part_keys",),
+    ("standoff", HARDWARE): ("snub_standoff_keys",), ("clamp", HARDWARE): ("snub_clamp_keys",),
+    ("bearing", HARDWARE): ("snub_seat_keys",),
+    ("mounts", HARDWARE): ("snub_mount_keys",), ("bolts", HARDWARE): ("snub_bolt_keys",),
+    ("obstacles", HARDWARE): ("snub_obstacle_keys",), ("bearings", HARDWARE): ("snub_bearing_keys",),
 }
 # Lists of small maps, which have no table: their keys stand in code in this section.
 INSIDE = {
@@ -39,7 +39,7 @@ INSIDE = {
     "read_arm.branch_keys": ("arm", DRIVE), "read_cooler.density_keys": ("cooler", DRIVE),
     "read_hardware.flange_keys": ("On a pulley", HARDWARE), "read_hardware.disc_keys": ("On a pulley", HARDWARE),
     "read_mount.bracket_keys": ("mounts", HARDWARE), "read_obstacle.circle_keys": ("obstacles", HARDWARE),
-    "read_obstacle.slot_keys": ("obstacles", HARDWARE), "read_hardware.shim_keys": ("shims, duty", HARDWARE),
+    "read_obstacle.slot_keys": ("obstacles", HARDWARE), "snub_cut_keys": ("obstacles", HARDWARE), "read_hardware.shim_keys": ("shims, duty", HARDWARE),
 }
 
 
