@@ -101,6 +101,18 @@ static int put(job *j, snub_status status, const snub_error *error, snub_text *o
     return told;
 }
 
+/* The steps of the fitting sheet for programs. */
+static int print_json(job *j)
+{
+    snub_steps steps;
+    snub_error error;
+    if (!cli_one_build(j->run, &j->loaded, &j->build))
+        return CLI_BAD;
+    if (snub_steps_list(&j->build, &j->run->arena, &steps, &error) != SNUB_OK)
+        return tell(j, &error);
+    return cli_print_json(j->run, snub_json_steps(&j->build, &steps, &j->locale), cli_verdict(&j->build));
+}
+
 static int print_build(job *j)
 {
     snub_text out = {0};
@@ -170,7 +182,9 @@ static int run_sheet(cli_run *run)
     if (j == NULL)
         return cli_usage_error(run, "out of memory");
     *j = (job){.run = run, .kind = kind != NULL ? kind : "fitting"};
-    if (!cli_has(run, "output"))
+    if (run->json && (cli_has(run, "output") || strcmp(j->kind, "fitting") != 0))
+        return cli_usage_error(run, "--json prints the steps of the fitting sheet; leave out --output and --kind");
+    if (!run->json && !cli_has(run, "output"))
         return cli_usage_error(run, "give a file for the sheet: --output %s.pdf", j->kind);
     if (!cli_day(run, &date))
         return CLI_BAD;
@@ -185,7 +199,7 @@ static int run_sheet(cli_run *run)
         return cli_usage_error(run, "use --defaults with --kind report");
     int code = cli_load(run, run->operands[0], &j->loaded) && set_up(j) ? CLI_PASS : CLI_BAD;
     if (code != CLI_BAD)
-        code = chart ? print_chart(j) : print_build(j);
+        code = run->json ? print_json(j) : chart ? print_chart(j) : print_build(j);
     cli_unload(&j->loaded);
     return code;
 }
@@ -200,6 +214,9 @@ const cli_command cli_sheet = {
         "fitting: how to fit one build: cautions, the readings to expect from the arm and from a plucked span, the "
         "belt routing, numbered steps with torques in tightening order, shims, reliefs, the slot setting of the "
         "idler, and the check after the first heat cycle.\n"
+        "\n"
+        "With --json the steps are printed for programs instead, each with its id, the cautions before it, its torque "
+        "and its numbers.\n"
         "\n"
         "chart: every build for every engine front: belt, slot setting, boost, speed, grip, verdict, notes, belts to "
         "stock.\n"
@@ -218,13 +235,13 @@ const cli_command cli_sheet = {
     .example = "snub sheet examples/sedgemere.yaml -o fitting.pdf\n"
                "snub sheet examples/sedgemere.yaml --kind chart --paper letter -o chart.pdf\n"
                "snub sheet examples/sedgemere.yaml --kind fitting --build 8 --language de -o einbau.pdf\n"
-               "snub sheet examples/sedgemere.yaml --kind template -o template.pdf",
+               "snub sheet examples/sedgemere.yaml --kind template -o template.pdf\n"
+               "snub sheet examples/sedgemere.yaml --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 1,
     .most = 1,
     .reads_drive = true,
     .one_build = true,
-    .no_json = true,
     .run = CLI_FULL(run_sheet),
 };

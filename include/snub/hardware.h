@@ -56,8 +56,9 @@ typedef struct snub_shim_advice {
     int places;
     int left_out; /**< places that the file has over SNUB_SHIM_PLACES_MOST: what stands there stays */
     const snub_stack_part *place[SNUB_SHIM_PLACES_MOST];
-    const char *owner[SNUB_SHIM_PLACES_MOST]; /**< pulley or mount */
-    double worst_now;                         /**< greatest |entry| + rss with those of the file, rad */
+    const char *owner[SNUB_SHIM_PLACES_MOST];                        /**< pulley or mount */
+    int mount[SNUB_SHIM_PLACES_MOST], pulley[SNUB_SHIM_PLACES_MOST]; /**< index of that; -1 the other */
+    double worst_now; /**< greatest |entry| + rss with those of the file, rad */
 } snub_shim_advice;
 
 /** A bolt by itself. */

@@ -10,6 +10,7 @@
 #include "snub/draw.h"
 #include "snub/hardware.h"
 #include "snub/kit.h"
+#include "snub/steps.h"
 #include "snub/sweep.h"
 
 /* ---- sheets ------------------------------------------------------------------------------------------------------ */
@@ -45,6 +46,10 @@ typedef struct snub_sheet_build {
  */
 snub_status snub_sheet_fitting(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                                snub_error *error);
+/** The same steps as JSON: each with its id, the cautions before it, its parts, torque, numbers and words. A build that
+ *  fails has none.
+ *  @return an object; NULL where memory is out */
+struct json_t *snub_json_steps(const snub_build *build, const snub_steps *steps, const snub_locale *locale);
 /** Everything that one build is made of. */
 snub_status snub_sheet_parts(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out, snub_error *error);
 /** The full-size template cut to pages, with marks to join them, and a ruler on every page. */
@@ -53,15 +58,5 @@ snub_status snub_sheet_template(const snub_sheet *sheet, const snub_sheet_build 
 /** Every number, limit with its source, finding and fact of one build. */
 snub_status snub_sheet_report(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                               snub_error *error);
-
-/** What the arm and the pluck should read with the engine stopped and cold, over belt tolerance and arm friction. A
- * fixed tensioner is set by the pluck: then 3 % of frequency either way, rule of thumb. */
-typedef struct snub_expectation {
-    bool known;
-    double wind[3];      /**< lowest, nominal, highest, rad; NAN without an arm */
-    int span;            /**< to pluck: the longest that the arm does not end; -1: none */
-    double frequency[3]; /**< lowest, nominal, highest, Hz */
-    double tension[3];   /**< N */
-} snub_expectation;
 
 #endif

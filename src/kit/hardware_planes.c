@@ -150,6 +150,8 @@ static void add_stack(snub_hardware_study *study, const snub_stack *stack, int m
         advice->place[advice->places] = part;
         advice->owner[advice->places] =
             mount >= 0 ? study->hardware->mounts[mount].name : study->drive->pulleys[pulley].name;
+        advice->mount[advice->places] = mount;
+        advice->pulley[advice->places] = mount >= 0 ? -1 : pulley;
         advice->places++;
     }
 }

@@ -3,6 +3,7 @@
 #define SNUB_REPORT_CAUTIONS_H
 
 #include "snub/cautions.h"
+#include "snub/steps.h"
 
 typedef enum snub_signal {
     SNUB_SIGNAL_DANGER,
@@ -14,16 +15,6 @@ typedef enum snub_signal {
 /** "DANGER", "WARNING", "CAUTION", "NOTICE"; to be translated */
 const char *snub_signal_text(snub_signal signal);
 
-/** Where a caution stands on the fitting sheet: before the steps that it is for. */
-typedef enum snub_caution_place {
-    SNUB_PLACE_START, /**< on page 1, before everything */
-    SNUB_PLACE_BELT,  /**< before the old belt comes off */
-    SNUB_PLACE_METAL, /**< before metal is taken off */
-    SNUB_PLACE_BOLTS, /**< before what is bolted on */
-    SNUB_PLACE_RUN,   /**< before the engine runs */
-    SNUB_PLACE_LOAD,  /**< before the first full load */
-    SNUB_PLACES_
-} snub_caution_place;
 /** "before you start", ...; to be translated */
 const char *snub_caution_place_text(snub_caution_place place);
 

@@ -1,6 +1,6 @@
 /* A check for people: the build, pulleys, spans, arm, blower, findings, verdict. */
 #include "cautions.h"
-#include "expect.h"
+#include "snub/steps.h"
 #include "words.h"
 
 #include <string.h>

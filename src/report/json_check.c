@@ -1,6 +1,6 @@
 /* `snub check --json`. */
-#include "expect.h"
 #include "json_words.h"
+#include "snub/steps.h"
 
 /* @param[in] slots  of the choice; taken over */
 static json_t *choice_of(const snub_belt *belt, const snub_choice *choice, json_t *slots)

@@ -1,8 +1,7 @@
 /** What a fitter should read on the arm and hear from a span, engine at rest. */
 #include <math.h>
 
-#include "expect.h"
-#include "snub/sheet.h"
+#include "snub/steps.h"
 
 /* The longest span that does not end at the arm: it can be reached, and its pitch is least upset by the finger. */
 static int span_to_pluck(const snub_drive *drive, const snub_path *path)
@@ -53,6 +52,7 @@ void snub_expect(const snub_build *build, snub_expectation *expectation)
         return;
     snub_expectation e = {.known = true, .span = span_to_pluck(drive, &balance.path)};
     bool arm = drive->arm >= 0;
+    e.length = balance.path.span[e.span];
     for (int i = 0; i < 3; i++) {
         e.wind[i] = arm ? balance.equilibrium.wind : NAN;
         e.frequency[i] = balance.span_frequency[e.span];

@@ -1,0 +1,123 @@
+/** snub/steps.h - how a build is fitted: one list of steps that follows from the drive, and what is read on it then.
+ *  Room: kit.
+ *
+ *  A step is a row of the list (its kind and what it says), the parts that it is about, and its numbers in SI. It holds
+ * no sentence: `report` makes the words. The order is that of what is in the way of what: docs/decisions/041.
+ */
+#ifndef SNUB_STEPS_H
+#define SNUB_STEPS_H
+
+#include "snub/hardware.h"
+
+/* ---- what is read with the engine stopped --------------------------------------------------------------------------
+ */
+
+/** What the arm and the pluck should read with the engine stopped and cold, over belt tolerance and arm friction. A
+ * fixed tensioner is set by the pluck: then 3 % of frequency either way, rule of thumb. */
+typedef struct snub_expectation {
+    bool known;
+    double wind[3];      /**< lowest, nominal, highest, rad; NAN without an arm */
+    int span;            /**< to pluck: the longest that the arm does not end; -1: none */
+    double length;       /**< of that span, nominal, m */
+    double frequency[3]; /**< lowest, nominal, highest, Hz */
+    double tension[3];   /**< N */
+} snub_expectation;
+
+/** Balances at rest of a settled build for the shortest, nominal and longest belt, at both edges of the arm's
+ *  friction. */
+void snub_expect(const snub_build *build, snub_expectation *expectation);
+/** Frequency of the span to pluck at another tension, Hz: with the root of the tension, as of a string.
+ *  @param[in] tension  N, engine stopped */
+double snub_expected_frequency(const snub_expectation *expectation, double tension);
+
+/** What a chromatic tuner shows of a frequency: equal temperament, A4 = 440 Hz. */
+typedef struct snub_note {
+    int pitch;  /**< 0 C, 1 C sharp, ... 11 B */
+    int octave; /**< A4 is in 4 */
+    int cents;  /**< beside that note, -50 to 50 */
+} snub_note;
+/** @return false: out of what a phone's tuner hears (55 to 4186 Hz, rule of thumb) */
+bool snub_note_of(double frequency, snub_note *note);
+/** Cents from one frequency to another. */
+double snub_cents(double from, double to);
+
+/** A span that is pulled across in its middle. docs/theory/tension.md, "Pulled across". */
+typedef struct snub_pull {
+    double length;    /**< of the span, m */
+    double tension;   /**< before it is pulled, N */
+    double stiffness; /**< EA of the belt, N */
+    double bending;   /**< EI of the belt, N m2; 0: a string */
+    double shares;    /**< length of belt that stretches with it, m: the span's own where its pulleys hold the belt, all
+                           of it where they turn */
+} snub_pull;
+/** How far its middle gives way to a force [N], m. NAN where the numbers are none. */
+double snub_pull_deflection(const snub_pull *pull, double force);
+
+/* ---- the list
+ * -------------------------------------------------------------------------------------------------------- */
+
+/** Where a caution stands on the fitting sheet: before the steps that it is for. */
+typedef enum snub_caution_place {
+    SNUB_PLACE_START, /**< on page 1, before everything */
+    SNUB_PLACE_BELT,  /**< before the old belt comes off */
+    SNUB_PLACE_METAL, /**< before metal is taken off */
+    SNUB_PLACE_BOLTS, /**< before what is bolted on */
+    SNUB_PLACE_RUN,   /**< before the engine runs */
+    SNUB_PLACE_LOAD,  /**< before the first full load */
+    SNUB_PLACES_
+} snub_caution_place;
+
+typedef enum snub_step_kind {
+#define SNUB_STEP(name, stem, place) SNUB_STEP_##name,
+#include "snub/step_list.inc"
+    SNUB_STEPS_
+} snub_step_kind;
+
+typedef enum snub_step_wording {
+#define SNUB_STEP_SAYS(name, words) SNUB_STEP_SAYS_##name,
+#include "snub/step_list.inc"
+    SNUB_STEP_WORDINGS_
+} snub_step_wording;
+
+typedef struct snub_step_info {
+    const char *stem; /**< what its id begins with */
+    snub_caution_place place;
+} snub_step_info;
+const snub_step_info *snub_step_describe(snub_step_kind kind);
+/** English, with {places}. */
+const char *snub_step_words(snub_step_wording wording);
+
+enum { SNUB_STEP_SAYS_MOST = 6, SNUB_STEP_NAMED_MOST = 16 };
+
+typedef struct snub_step {
+    const char *id; /**< unique in its list: "set wrap idler" */
+    snub_step_kind kind;
+    snub_caution_place place;
+    int pulley;      /**< index; -1: about none */
+    int mount, bolt; /**< indices in the report of hardware; -1 */
+    int shims;       /**< place of the shim advice; -1 */
+    int conflict;    /**< of the report of hardware; -1 */
+    bool tightens;   /**< a bolt for good */
+    double torque;   /**< N m; NAN: where it tightens, its maker's figure holds; else none */
+    int says_count;
+    snub_step_wording says[SNUB_STEP_SAYS_MOST];
+    int named_count; /**< for the words; places that are lists are filled by `report` */
+    snub_named named[SNUB_STEP_NAMED_MOST];
+} snub_step;
+
+typedef struct snub_steps {
+    int count, room;
+    snub_step *items;
+    bool failed; /**< memory ran out: the list is not whole */
+    snub_expectation expect;
+} snub_steps;
+
+/** The steps of a build, in their order.
+ *  @param[in] build  settled and judged; what fails has steps too: whoever prints them must not
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_steps_list(const snub_build *build, snub_arena *arena, snub_steps *steps, snub_error *error);
+
+/** Which end of a slot is its zero, by where it lies: "left end"; to be translated. */
+const char *snub_slot_zero_end(const snub_slot *slot);
+
+#endif

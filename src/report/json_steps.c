@@ -1,0 +1,108 @@
+/* `snub sheet --json`: the steps of fitting. */
+#include "cautions.h"
+#include "json_words.h"
+#include "snub/sheet.h"
+#include "step_words.h"
+
+#include <stdio.h>
+
+static const char *name_of(const snub_drive *drive, int pulley)
+{
+    return pulley >= 0 ? drive->pulleys[pulley].name : NULL;
+}
+
+/* What a reading needs: each number by its place in the words, with its unit. */
+static json_t *numbers_of(const snub_step *step)
+{
+    json_t *object = json_object();
+    for (int i = 0; i < step->named_count; i++) {
+        const snub_named *n = &step->named[i];
+        char key[64];
+        if (n->text != NULL)
+            continue;
+        snprintf(key, sizeof key, "%s%s", n->name, snub_unit_describe(n->unit)->suffix);
+        snub_json_put(object, key, snub_json_number(snub_in_unit(n->unit, n->number)));
+    }
+    return object;
+}
+
+static json_t *cautions_before(const snub_build *build, int *told, snub_caution_place place)
+{
+    json_t *list = json_array();
+    const snub_caution_set applies = snub_cautions_of(build);
+    for (; *told <= (int)place; (*told)++) {
+        const snub_caution_set set = applies & snub_cautions_at((snub_caution_place)*told);
+        for (int i = 0; i < SNUB_CAUTIONS_; i++) {
+            if (set & SNUB_CAUTION_BIT(i))
+                snub_json_append(list, snub_json_words(snub_caution_describe((snub_caution)i)->id));
+        }
+    }
+    return list;
+}
+
+static json_t *notes_of(const snub_build *build, const snub_step *step, const snub_locale *locale)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < build->findings.count; i++) {
+        snub_text words = {0};
+        if (!snub_step_concerns(build, step, &build->findings.items[i]))
+            continue;
+        snub_finding_sentence(&build->findings.items[i], locale, &words);
+        snub_json_append(list, snub_json_grown(&words));
+    }
+    return list;
+}
+
+static json_t *shims_of(const snub_build *build, const snub_step *step)
+{
+    json_t *list = json_array();
+    const snub_hardware *hardware = build->drive->hardware;
+    for (int s = 0; build->report->shims.wanted && s < hardware->shim_count; s++) {
+        const int count = build->report->shims.answer.count[step->shims][s];
+        json_t *one = json_object();
+        snub_json_put(one, "count", json_integer(count));
+        snub_json_put(one, "thickness_mm", snub_json_number(hardware->shims[s] / SNUB_MM));
+        if (count > 0)
+            snub_json_append(list, one);
+        else
+            json_decref(one);
+    }
+    return list;
+}
+
+static json_t *step_of(const snub_build *build, const snub_step *step, const snub_locale *locale, int *told)
+{
+    const snub_mount *mount = step->mount >= 0 ? build->report->mounts[step->mount].mount : NULL;
+    snub_text words = {0};
+    json_t *object = json_object();
+    snub_json_put(object, "id", snub_json_words(step->id));
+    snub_json_put(object, "kind", snub_json_words(snub_step_describe(step->kind)->stem));
+    snub_json_put(object, "cautions", cautions_before(build, told, step->place));
+    snub_json_put(object, "pulley", snub_json_words(name_of(build->drive, step->pulley)));
+    snub_json_put(object, "mount", snub_json_words(mount != NULL ? mount->name : NULL));
+    snub_json_put(object, "bolt", snub_json_words(step->bolt >= 0 ? mount->bolts[step->bolt].name : NULL));
+    snub_json_put(object, "tightens", json_boolean(step->tightens));
+    snub_json_put(object, "torque_N_m", snub_json_number(step->torque));
+    snub_json_put(object, "numbers", numbers_of(step));
+    if (step->shims >= 0)
+        snub_json_put(object, "shims", shims_of(build, step));
+    snub_step_sentence(build, step, locale, &words);
+    snub_json_put(object, "text", snub_json_grown(&words));
+    snub_json_put(object, "notes", notes_of(build, step, locale));
+    return object;
+}
+
+json_t *snub_json_steps(const snub_build *build, const snub_steps *steps, const snub_locale *locale)
+{
+    json_t *root = json_object(), *list = json_array();
+    int told = SNUB_PLACE_START;
+    snub_json_put(root, "snub", json_integer(1));
+    snub_json_put(root, "title", snub_json_words(build->drive->title != NULL ? build->drive->title : ""));
+    snub_json_put(root, "verdict", snub_json_verdict(build));
+    snub_json_put(root, "build", snub_json_build(build));
+    for (int i = 0; build->verdict != SNUB_FAIL && i < steps->count; i++)
+        snub_json_append(list, step_of(build, &steps->items[i], locale, &told));
+    snub_json_put(root, "steps", list);
+    snub_json_put(root, "findings", snub_json_findings(&build->findings, locale));
+    return snub_json_whole(root);
+}

@@ -1,0 +1,226 @@
+"""Steps of fitting: the printed sheet, read back by poppler, against `snub sheet --json`, step by step and number by number,
+in metric and inch units and in German; what each kind of drive must and must not say."""
+import json
+import os
+import re
+import subprocess
+import sys
+import tempfile
+
+import tally
+
+SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
+ENV = {**os.environ, "LC_ALL": "C.UTF-8"}
+LBF, LBF_FT, LB, INCH = 4.4482216152605, 1.3558179483314, 0.45359237, 25.4
+PLAIN = """snub: 1
+title: Two fixed pulleys
+engine: {displacement: 2.0 L, cylinders: 4, idle: 800 rpm, redline: 5000 rpm}
+belt: {section: PK, ribs: 6, length: 972, tolerance: 1}
+pulleys:
+  - {name: crank, role: crank, at: [0, 0], diameter: 150}
+  - {name: alternator, at: [0, 320], diameter: 60, load: [[0, 2], [15000 rpm, 2]]}
+"""
+
+
+def run(*arguments):
+    return subprocess.run([SNUB, *arguments], capture_output=True, text=True, env=ENV)
+
+
+def steps_of(drive, *more):
+    done = run("sheet", drive, "--json", *more)
+    tally.expect(f"{os.path.basename(drive)}: JSON", done.returncode == 0, done.stderr)
+    return json.loads(done.stdout)
+
+
+def flat(text):
+    return re.sub(r"\s+", " ", text.replace("\u00a0", " ").replace("\u2212", "-").replace("\u2010", "-"))
+
+
+def printed(drive, work, *more):
+    path = os.path.join(work, "sheet.pdf")
+    done = run("sheet", drive, "-o", path, *more)
+    tally.expect(f"{os.path.basename(drive)}: sheet", done.returncode == 0, done.stderr)
+    return flat(subprocess.run(["pdftotext", "-raw", path, "-"], capture_output=True, text=True, check=True).stdout)
+
+
+def shapes(value, decimals):
+    """As rounding to the nearest may print it; a tie is either neighbour's."""
+    return {f"{value + d * 10 ** -(decimals + 7):.{decimals}f}" for d in (-1, 0, 1)}
+
+
+def both(value, decimals, unit, us, us_decimals, us_unit):
+    return {f"{m} {unit} ({u} {us_unit})" for m in shapes(value, decimals) for u in shapes(value / us, us_decimals)}
+
+
+def forms(key, value, inches):
+    """How a number of the JSON may stand on the sheet, by its unit; both units where the sheet has both."""
+    if key.endswith("_N_m"):
+        decimals = 1 if value < 10 else 0
+        return both(value, decimals, "N m", LBF_FT, decimals, "lbf ft")
+    if key.endswith("_mm"):
+        decimals = 2 if key == "thick_mm" else 1
+        return both(value, decimals, "mm", INCH, decimals + 2, "in")
+    if key.endswith("_Hz"):
+        return {f"{v} Hz" for v in shapes(value, 1)}
+    if key.endswith("_deg"):
+        return {f"{v} deg" for v in shapes(value, 1)}
+    if key.endswith("_N"):
+        return {f"{v} lbf" for d in (0, 1) for v in shapes(value / LBF, d)} if inches else {f"{v} N" for v in shapes(value, 0)}
+    if key.endswith("_kg"):
+        return {f"{v} lb" for d in (0, 1) for v in shapes(value / LB, d)} if inches else {f"{v} kg" for v in shapes(value, 1)}
+    return shapes(value, 0)
+
+
+# Numbers that stand for others in the words (a note's frequency, a pack's thickness), or that only the table has.
+UNSAID = {"heard_Hz", "nominal_deg", "thick_mm"}
+
+
+def pieces(text):
+    """The sentence of a step with its numbers in brackets left out: what the other unit adds."""
+    return re.sub(r" \([-\d.]+ (?:lbf ft|in|mm|N m)\)", "", flat(text))
+
+
+def compare(name, data, text):
+    """Each step in its turn, with its number, its words and its numbers."""
+    at = text.index("Steps, in this order")
+    bare = pieces(text[at:])
+    for i, step in enumerate(data["steps"]):
+        want = f"{i + 1} {pieces(step['text'])}"
+        tally.expect(f"{name}: step {i + 1} is printed", want in without_breaks(bare), want, bare[:300])
+    for i, step in enumerate(data["steps"]):
+        start = text.find(flat(step["text"])[:25], at)
+        numbers = {k: v for k, v in step["numbers"].items() if k not in UNSAID}
+        for key, value in numbers.items():
+            near = text[start:start + 900]
+            good = any(form in near for form in forms(key, value, "lbf ft (" in text))
+            tally.expect(f"{name}: {step['id']}: {key}", good or inch_first(key, value, near), value, near)
+
+
+def inch_first(key, value, text):
+    if key.endswith("_N_m"):
+        decimals = 1 if value < 10 else 0
+        return any(f"{u} lbf ft ({m} N m)" in text for u in shapes(value / LBF_FT, decimals) for m in shapes(value, decimals))
+    if key.endswith("_mm"):
+        return any(f"{u} in ({m} mm)" in text for u in shapes(value / INCH, 3) for m in shapes(value, 1))
+    return False
+
+
+FOOT = re.compile(r" [\w-]+\.yaml SHA-256 \w+ snub [\d.]+ page \d+ of \d+ .*? verdict: \w+ ")
+
+
+def without_breaks(text):
+    """Page breaks, heads and the panels of cautions stand between steps, never in one."""
+    return FOOT.sub(" ", text)
+
+
+def words_of(data):
+    return " ".join(s["text"] for s in data["steps"])
+
+
+def ids(data):
+    return [s["id"] for s in data["steps"]]
+
+
+def kinds(example, data):
+    arm = "-locked" not in example
+    text = words_of(data)
+    tally.expect(f"{example}: speaks of an arm only where there is one", ("arm" in text.split()) == arm, text)
+    tally.expect(f"{example}: a lock is tensioned, then tightened", arm or
+                 ids(data).index("tension tensioner") < ids(data).index("clamp tensioner") < ids(data).index("turn engine"))
+    order = [c for s in data["steps"] for c in s["cautions"]]
+    tally.expect(f"{example}: each caution once", len(order) == len(set(order)), order)
+    for step in data["steps"]:
+        silent = step["tightens"] and step["torque_N_m"] is None and "maker" not in step["text"]
+        tally.expect(f"{example}: {step['id']}: a torque, or whose figure", not silent, step["text"])
+
+
+def note(frequency):
+    """Equal temperament, A4 = 440 Hz, by its definition."""
+    import math
+    number = 69 + 12 * math.log2(frequency / 440)
+    near = round(number)
+    name = "C C# D D# E F F# G G# A A# B".split()[near % 12]
+    return name, near // 12 - 1, round(100 * (number - near))
+
+
+def by_ear(example, data):
+    step = next(s for s in data["steps"] if s["id"] == "pluck span")
+    for key in ("low_Hz", "heard_Hz", "high_Hz"):
+        name, octave, cents = note(step["numbers"][key])
+        want = f"{name}{octave}" + (f" {'+' if cents > 0 else chr(0x2212)}{abs(cents)} cents" if cents else "")
+        tally.expect(f"{example}: {key} by ear", want in step["text"], want, step["text"])
+
+
+def pulled(data, drive):
+    """The deflection from the sheet's own numbers: between a stiff span held at its ends and a limp belt that turns."""
+    import math
+    step = next(s for s in data["steps"] if s["id"] == "tension tensioner")
+    n = step["numbers"]
+    spans = json.loads(run("check", drive, "--rpm", "0", "--json").stdout)
+    span = next(s for s in spans["spans"] if (s["from"], s["to"]) == ("compressor", "crank"))
+    length, ea, whole = span["length_mm"] / 1e3, 7 * 28000.0, spans["belt"]["path_length_mm"] / 1e3
+
+    def given(tension, stretch, bending):
+        d = 0.0
+        for _ in range(500):  # T from d, d from T: the fixed point, another way than the program's
+            half = math.hypot(length / 2, d)
+            now = tension + ea * (2 * half - length) / stretch
+            loss = math.tanh(length / 4 * math.sqrt(now / bending)) / (length / 4 * math.sqrt(now / bending)) if bending else 0
+            d = 0.5 * (d + n["force_N"] * half * (1 - loss) / (2 * now))
+        return d * 1e3
+    least, most = given(n["tension_N"] * 1.03 ** 2, length, 7 * 0.0025), given(n["tension_N"] * 0.97 ** 2, whole, 0)
+    tally.expect("pulled: least", abs(least - n["least_mm"]) < 1e-3, least, n)
+    tally.expect("pulled: most", abs(most - n["most_mm"]) < 1e-3, most, n)
+    tally.expect("pulled: luggage scale", abs(n["scale_kg"] * 9.80665 - n["force_N"]) < 1e-6, n)
+
+
+def refused(drive):
+    """A build that fails has no steps; JSON goes with no other sheet and no file."""
+    done = run("sheet", drive, "--json", "--set", "mounts.0.bolts.0.torque=45")
+    data = json.loads(done.stdout)
+    tally.expect("a build that fails has no steps", done.returncode == 1 and data["verdict"] == "fail" and data["steps"] == [])
+    for more in (["-o", "x.pdf"], ["--kind", "parts"]):
+        done = run("sheet", drive, "--json", *more)
+        tally.expect(f"--json with {more[0]}", done.returncode == 2 and "--json" in done.stderr, done.stderr)
+
+
+def shimmed(drive):
+    """A pack that the verdict has in it is a step before the pulley goes on again, and its sum is that of its shims."""
+    data = steps_of(drive, "--set", "steering.stack.0.length=-43.9")
+    all_ids = ids(data)
+    shims = next(s for s in data["steps"] if s["id"] == "shims shim pack of steering")
+    total = sum(s["count"] * s["thickness_mm"] for s in shims["shims"])
+    tally.expect("the pack is the sum of its shims", shims["shims"] and abs(total - shims["numbers"]["thick_mm"]) < 1e-9, shims)
+    tally.expect("shims before their pulley", all_ids.index(shims["id"]) < all_ids.index("fit steering"), all_ids)
+
+
+def main():
+    with tempfile.TemporaryDirectory() as work:
+        plain = os.path.join(work, "plain.yaml")
+        with open(plain, "w", encoding="utf-8") as file:
+            file.write(PLAIN)
+        examples = [os.path.join(SOURCE, "examples", f"{n}.yaml") for n in
+                    ("sedgemere", "sedgemere-locked", "sedgemere-centrifugal", "ironbrook-v8", "three-pulleys")]
+        for drive in examples:
+            name = os.path.basename(drive)
+            data = steps_of(drive, "--metric")
+            compare(name, data, printed(drive, work, "--metric"))
+            kinds(name, data)
+            by_ear(name, data)
+        inch = steps_of(examples[0], "--inches")
+        text = printed(examples[0], work, "--inches")
+        for step in inch["steps"]:
+            for key, value in step["numbers"].items():
+                if key.endswith(("_mm", "_N_m")) and key not in UNSAID:
+                    tally.expect(f"inches: {step['id']}: {key}", inch_first(key, value, text), value)
+        data = steps_of(plain)
+        text = words_of(data)
+        tally.expect("no tensioner: nothing of arms, slots and brackets", not re.search(r"\barm\b|slot|bracket", text), text)
+        pulled(steps_of(examples[1]), examples[1])
+        refused(examples[0])
+        shimmed(examples[0])
+    return tally.end()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
