@@ -38,23 +38,7 @@ typedef struct snub_note {
 } snub_note;
 /** @return false: out of what a phone's tuner hears (55 to 4186 Hz, rule of thumb) */
 bool snub_note_of(double frequency, snub_note *note);
-/** Cents from one frequency to another. */
-double snub_cents(double from, double to);
-
-/** A span that is pulled across in its middle. docs/theory/tension.md, "Pulled across". */
-typedef struct snub_pull {
-    double length;    /**< of the span, m */
-    double tension;   /**< before it is pulled, N */
-    double stiffness; /**< EA of the belt, N */
-    double bending;   /**< EI of the belt, N m2; 0: a string */
-    double shares;    /**< length of belt that stretches with it, m: the span's own where its pulleys hold the belt, all
-                           of it where they turn */
-} snub_pull;
-/** How far its middle gives way to a force [N], m. NAN where the numbers are none. */
-double snub_pull_deflection(const snub_pull *pull, double force);
-
-/* ---- the list
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- the list ---------------------------------------------------------------------------------------------------- */
 
 /** Where a caution stands on the fitting sheet: before the steps that it is for. */
 typedef enum snub_caution_place {

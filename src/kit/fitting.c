@@ -1,5 +1,5 @@
 /* Can the belt be fitted: with the arm on its stop, is there slack enough to pass it over the last pulley's rim. */
-#include "snub/kit.h"
+#include "fitting.h"
 
 #include <string.h>
 

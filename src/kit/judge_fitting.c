@@ -1,4 +1,5 @@
 /* Can the belt be put on. docs/guide/findings.md. */
+#include "fitting.h"
 #include "snub/locale.h"
 #include "study.h"
 

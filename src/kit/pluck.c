@@ -1,5 +1,5 @@
 /* A plucked span by ear, and a span that is pulled across. docs/theory/tension.md. */
-#include "snub/steps.h"
+#include "pluck.h"
 
 #define A4_HZ 440.0
 #define A4_NUMBER 69 /**< of the keys: 60 is C4 */
@@ -23,8 +23,7 @@ bool snub_note_of(double frequency, snub_note *note)
     return true;
 }
 
-/* ---- pulled across -------------------------------------------------------------------------------------------------
- */
+/* ---- pulled across ----------------------------------------------------------------------------------------------- */
 
 /* Force that holds the middle of a span at a deflection: two straight halves whose tension has grown with their length,
  * and the bending at both ends and under the hook, of a beam under tension with its ends held straight. */

@@ -11,8 +11,7 @@ typedef struct item {
     bool done;
 } item;
 
-/* ---- shims ---------------------------------------------------------------------------------------------------------
- */
+/* ---- shims ------------------------------------------------------------------------------------------------------- */
 
 /* Of a mount or a pulley; the other is -1. @return length of its packs, m */
 static double shim_steps(snub_step_maker *m, int mount, int pulley)
@@ -34,8 +33,7 @@ static double shim_steps(snub_step_maker *m, int mount, int pulley)
     return all;
 }
 
-/* ---- brackets ------------------------------------------------------------------------------------------------------
- */
+/* ---- brackets ---------------------------------------------------------------------------------------------------- */
 
 static void bolt_step(snub_step_maker *m, int mount, int bolt)
 {
@@ -83,8 +81,7 @@ static void mount_steps(snub_step_maker *m, int mount)
     }
 }
 
-/* ---- pulleys -------------------------------------------------------------------------------------------------------
- */
+/* ---- pulleys ----------------------------------------------------------------------------------------------------- */
 
 static snub_step *fit_step(snub_step_maker *m, int pulley, snub_step_wording says)
 {
@@ -138,8 +135,7 @@ static void pulley_steps(snub_step_maker *m, int pulley)
         plain_step(m, pulley, shimmed > 0.0);
 }
 
-/* ---- from the engine outwards
- * ---------------------------------------------------------------------------------------- */
+/* ---- from the engine outwards ------------------------------------------------------------------------------------ */
 
 static int list_items(const snub_step_maker *m, item *items)
 {

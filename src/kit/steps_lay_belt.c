@@ -1,4 +1,6 @@
 /* Steps from the set slots to the belt that lies and is tight. */
+#include "fitting.h"
+#include "pluck.h"
 #include "snub/locale.h"
 #include "step_make.h"
 
@@ -13,8 +15,7 @@ const char *snub_slot_zero_end(const snub_slot *slot)
     return dy > 0 ? SNUB_MESSAGE("lower end") : SNUB_MESSAGE("upper end");
 }
 
-/* ---- slots ---------------------------------------------------------------------------------------------------------
- */
+/* ---- slots ------------------------------------------------------------------------------------------------------- */
 
 static void name_slot(const snub_step_maker *m, snub_step *s, int pulley)
 {
@@ -56,8 +57,7 @@ static void slot_steps(snub_step_maker *m)
     }
 }
 
-/* ---- the belt ------------------------------------------------------------------------------------------------------
- */
+/* ---- the belt ---------------------------------------------------------------------------------------------------- */
 
 static void last_rim_step(snub_step_maker *m)
 {
@@ -78,8 +78,7 @@ static void last_rim_step(snub_step_maker *m)
         snub_step_number(s, "needed", f.needed, SNUB_UNIT_MM, 1);
 }
 
-/* ---- a fixed tensioner ---------------------------------------------------------------------------------------------
- */
+/* ---- a fixed tensioner ------------------------------------------------------------------------------------------- */
 
 /** Bending stiffness of a ribbed belt per rib, N m2: models of six-rib drives work with about 0.015 (memory; rule of
  *  thumb, no published source compared). */

@@ -58,8 +58,7 @@ static void print_steps(snub_pages *pages, const snub_steps *steps)
     }
 }
 
-/* ---- the sheet -----------------------------------------------------------------------------------------------------
- */
+/* ---- the sheet --------------------------------------------------------------------------------------------------- */
 
 /* A build that fails: what is known, and no number that somebody could work by. */
 static void refuse(snub_pages *pages)

@@ -4,8 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-/* ---- places that are lists, or words of their own ------------------------------------------------------------------
- */
+/* ---- places that are lists, or words of their own ---------------------------------------------------------------- */
 
 /* "2 x 0.35 mm + 1 x 0.15 mm"; the pack as such where it is the file's own. */
 static void pack_words(const snub_build *build, int place, const snub_locale *locale, snub_text *out)
@@ -74,8 +73,7 @@ static double number_of(const snub_step *step, const char *place)
     return NAN;
 }
 
-/* ---- sentences -----------------------------------------------------------------------------------------------------
- */
+/* ---- sentences --------------------------------------------------------------------------------------------------- */
 
 enum { LISTS = 6 };
 
@@ -128,8 +126,7 @@ void snub_step_sentence(const snub_build *build, const snub_step *step, const sn
         snub_text_free(&l.text[k]);
 }
 
-/* ---- findings ------------------------------------------------------------------------------------------------------
- */
+/* ---- findings ---------------------------------------------------------------------------------------------------- */
 
 static bool same(const char *a, const char *b)
 {

@@ -1,11 +1,10 @@
 /* Steps of fitting. Their order is held against what the words promise, over random hardware; the note against a table
  * of equal temperament; a span that is pulled across against a beam solved by finite differences. */
+#include "kit/pluck.h"
 #include "snub/locale.h"
-#include "snub/steps.h"
 #include "support/drive_text.h"
 
-/* ---- random hardware on one front
- * ------------------------------------------------------------------------------------ */
+/* ---- random hardware on one front -------------------------------------------------------------------------------- */
 
 enum { DRIVES = 60, MOUNTS_MOST = 3, BOLTS_MOST = 5 };
 
@@ -95,8 +94,7 @@ static void random_drive(snub_text *t)
         snub_text_puts(t, "obstacles:\n  - {name: lug, circle: {at: [300, -42], diameter: 30}, z: [-64, 20]}\n");
 }
 
-/* ---- what is asked of the order
- * -------------------------------------------------------------------------------------- */
+/* ---- what is asked of the order ---------------------------------------------------------------------------------- */
 
 /* Place of the first step of a kind about a pulley, a mount, a bolt (-1: of any); -1: there is none. */
 static int find(const snub_steps *s, snub_step_kind kind, int pulley, int mount, int bolt)
@@ -285,8 +283,7 @@ static void steps_of_random_drives_are_in_order(void **state)
     assert_true(all > 40 && arms > 5 && locks > 5 && arms + locks < all && reliefs > 5 && shims > 5 && slots > 5);
 }
 
-/* ---- by ear
- * ---------------------------------------------------------------------------------------------------------- */
+/* ---- by ear ------------------------------------------------------------------------------------------------------ */
 
 /* Frequencies of equal temperament as tables of them print them, to 0.01 Hz. */
 static void notes_are_those_of_the_tables(void **state)
@@ -318,8 +315,7 @@ static void notes_are_those_of_the_tables(void **state)
     assert_near("a fifth", snub_cents(200, 300), 701.955, 1e-3, "cents");
 }
 
-/* ---- pulled across
- * --------------------------------------------------------------------------------------------------- */
+/* ---- pulled across ----------------------------------------------------------------------------------------------- */
 
 /* Half of the span between its clamped end and the hook, by finite differences: EI w'''' - T w'' = 0, w and w' nought
  * at the end, w' nought and the shear F/2 at the hook; T from the length of the curve, by iteration. Banded, solved by
