@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "commands.h"
 #include "files.h"
@@ -52,26 +53,34 @@ typedef struct parts_run {
     snub_catalogue *catalogue;
     char *path;
     snub_part_kind kind;
+    bool compared;            /* the names of this run's files */
     bool quiet;               /* say nothing of each file that was imported */
     snub_import_report total; /* of all files so far */
 } parts_run;
+
+static bool find_catalogue(parts_run *p)
+{
+    p->path = snub_catalogue_path(cli_value(p->run, "catalogue"), &p->run->arena);
+    if (!p->path)
+        cli_usage_error(p->run, "no catalogue: there is no home folder; give --catalogue FILE");
+    return p->path != NULL;
+}
 
 static bool open_catalogue(parts_run *p, snub_catalogue_mode mode)
 {
     double wait = 10;
     snub_error error;
-    p->path = snub_catalogue_path(cli_value(p->run, "catalogue"), &p->run->arena);
-    if (!p->path) {
-        cli_usage_error(p->run, "no catalogue: there is no home folder; give --catalogue FILE");
+    const bool again = p->compared;
+    p->compared = true;
+    if (!p->path && !find_catalogue(p))
         return false;
-    }
     if (!cli_quantity(p->run, "wait", SNUB_Q_TIME, &wait))
         return false;
     if (wait < 0 || wait > WAIT_MOST_S) {
         cli_usage_error(p->run, "--wait takes 0 to %d s", WAIT_MOST_S);
         return false;
     }
-    if (!cli_reads_catalogue(p->run, p->path, mode != SNUB_CATALOGUE_READ))
+    if (!again && !cli_reads_catalogue(p->run, p->path, mode != SNUB_CATALOGUE_READ))
         return false;
     if (snub_catalogue_open(p->path, mode, wait, &p->catalogue, &error) != SNUB_OK) {
         cli_error(&error, NULL, 0);
@@ -82,6 +91,50 @@ static bool open_catalogue(parts_run *p, snub_catalogue_mode mode)
         fprintf(stderr, "snub parts: catalogue upgraded from version %d to %d\n",
                 snub_catalogue_version_found(p->catalogue), (int)SNUB_CATALOGUE_VERSION);
     return true;
+}
+
+/* As open_catalogue; where there is none, one is begun, and goes with the program if a signal stops that: one that
+ * comes before the name of the file is known waits those few milliseconds. */
+static bool open_or_begin(parts_run *p)
+{
+    sigset_t stops, before;
+    if (!p->path && !find_catalogue(p))
+        return false;
+    const bool absent = access(p->path, F_OK) != 0;
+    sigemptyset(&stops);
+    sigaddset(&stops, SIGINT);
+    sigaddset(&stops, SIGTERM);
+    if (absent)
+        sigprocmask(SIG_BLOCK, &stops, &before);
+    const bool opened = open_catalogue(p, SNUB_CATALOGUE_BUILD);
+    if (opened)
+        cli_stopped_removes(snub_catalogue_new_file(p->catalogue));
+    if (absent)
+        sigprocmask(SIG_SETMASK, &before, NULL);
+    return opened;
+}
+
+static void close_catalogue(parts_run *p)
+{
+    cli_stopped_removes(NULL);
+    snub_catalogue_close(p->catalogue);
+    p->catalogue = NULL;
+}
+
+/* A new catalogue takes its place, and is closed. @return SNUB_STOPPED: another program has made one meanwhile */
+static snub_status place_new(parts_run *p, snub_error *error)
+{
+    if (!snub_catalogue_is_new(p->catalogue))
+        return SNUB_OK;
+    snub_status status = snub_catalogue_place(p->catalogue, error);
+    close_catalogue(p);
+    const snub_place place = {p->path, 0, 0, 0, 0};
+    if (status == SNUB_STOPPED)
+        return snub_fail(error, status, &place, NULL,
+                         "another program has just made this catalogue; run the command again");
+    if (status != SNUB_OK && error->place.file)
+        error->place = place;
+    return status;
 }
 
 static int no_memory(const parts_run *p)
@@ -478,35 +531,62 @@ static int tell_import(parts_run *p, const char *name, snub_status status, const
     return p->quiet ? CLI_PASS : tell_imported(p, name, report);
 }
 
+typedef struct file_import {
+    const char *path, *name;
+    const snub_import_options *options;
+    snub_import_report report;
+    snub_errors errors, hints;
+    snub_error error;
+} file_import;
+
+static snub_status read_file(parts_run *p, file_import *f)
+{
+    FILE *stream = strcmp(f->path, "-") == 0 ? stdin : fopen(f->path, "rb");
+    snub_import *import = NULL;
+    snub_import_options options_here = *f->options;
+    options_here.hints = &f->hints;
+    if (!stream) {
+        snub_place place = {f->path, 0, 0, 0, 0};
+        return snub_fail(&f->error, SNUB_IO, &place, NULL, "cannot be opened");
+    }
+    snub_status status =
+        snub_import_open(p->catalogue, p->run->units, f->name, &options_here, &f->errors, &import, &f->error);
+    if (status == SNUB_OK)
+        status = feed_stream(stream, f->name, import, &f->error);
+    if (status == SNUB_OK)
+        status = snub_import_finish(import, &f->report, &f->error);
+    snub_import_close(import);
+    if (stream != stdin)
+        fclose(stream);
+    return status;
+}
+
+static void forget_errors(file_import *f)
+{
+    snub_errors_free(&f->hints);
+    snub_errors_free(&f->errors);
+    f->hints = f->errors = (snub_errors){0};
+}
+
+/* A file by itself is in when it is read: a new catalogue has its place then. Where another program has made one
+ * meanwhile, the file goes into that; standard input cannot be read twice. */
 static int import_file(parts_run *p, const char *path, const snub_import_options *wanted)
 {
-    bool standard = strcmp(path, "-") == 0;
-    const char *name = standard ? "standard input" : path;
-    snub_error error = {0};
-    snub_import *import = NULL;
-    snub_import_report report = {0};
-    snub_errors errors = {0}, hints = {0};
-    snub_import_options options_here = *wanted;
-    options_here.hints = &hints;
-    FILE *stream = standard ? stdin : fopen(path, "rb");
-    if (!stream) {
-        snub_place place = {path, 0, 0, 0, 0};
-        snub_fail(&error, SNUB_IO, &place, NULL, "cannot be opened");
-        return cli_error(&error, NULL, 0);
-    }
-    snub_status status = snub_import_open(p->catalogue, p->run->units, name, &options_here, &errors, &import, &error);
-    if (status == SNUB_OK)
-        status = feed_stream(stream, name, import, &error);
-    if (status == SNUB_OK)
-        status = snub_import_finish(import, &report, &error);
-    snub_import_close(import);
-    if (!standard)
-        fclose(stream);
-    for (int i = 0; i < hints.count; i++)
-        cli_hint(p->run, &hints.items[i]);
-    snub_errors_free(&hints);
-    int code = tell_import(p, name, status, &report, &errors, &error, wanted->skip_bad);
-    snub_errors_free(&errors);
+    const bool standard = strcmp(path, "-") == 0;
+    file_import f = {.path = path, .name = standard ? "standard input" : path, .options = wanted};
+    snub_status status;
+    do {
+        forget_errors(&f);
+        if (!p->catalogue && !open_or_begin(p))
+            return CLI_BAD;
+        status = read_file(p, &f);
+        if (status == SNUB_OK && !p->quiet && !wanted->dry_run)
+            status = place_new(p, &f.error);
+    } while (status == SNUB_STOPPED && !standard);
+    for (int i = 0; i < f.hints.count; i++)
+        cli_hint(p->run, &f.hints.items[i]);
+    int code = tell_import(p, f.name, status, &f.report, &f.errors, &f.error, wanted->skip_bad);
+    forget_errors(&f);
     return code;
 }
 
@@ -531,6 +611,23 @@ static int import_shipped(parts_run *p, const snub_import_options *wanted)
     return code;
 }
 
+/* All of them or none: a new catalogue has its place after the last one. */
+static int run_import_shipped(parts_run *p, const snub_import_options *wanted)
+{
+    snub_error error;
+    snub_status status;
+    do {
+        p->total = (snub_import_report){0};
+        if (!open_or_begin(p))
+            return CLI_BAD;
+        int code = import_shipped(p, wanted);
+        if (code != CLI_PASS)
+            return code;
+        status = wanted->dry_run ? SNUB_OK : place_new(p, &error);
+    } while (status == SNUB_STOPPED);
+    return status == SNUB_OK ? tell_imported(p, "shipped parts", &p->total) : cli_error(&error, NULL, 0);
+}
+
 static int run_import(parts_run *p)
 {
     snub_import_options wanted;
@@ -544,34 +641,49 @@ static int run_import(parts_run *p)
     for (int i = 0; i < p->operand_count; i++)
         if (!cli_reads(p->run, "parts file", p->operands[i]))
             return CLI_BAD;
-    if (!open_catalogue(p, SNUB_CATALOGUE_CREATE))
+    if (shipped)
+        return run_import_shipped(p, &wanted);
+    if (!open_or_begin(p))
         return CLI_BAD;
     int code = CLI_PASS;
-    if (shipped) {
-        code = import_shipped(p, &wanted);
-        return code == CLI_PASS ? tell_imported(p, "shipped parts", &p->total) : code;
-    }
     for (int i = 0; i < p->operand_count && code == CLI_PASS; i++)
         code = import_file(p, p->operands[i], &wanted);
     return code;
 }
 
+static snub_status count_parts(const parts_run *p, long long *count, snub_error *error)
+{
+    return snub_catalogue_count(p->catalogue, SNUB_PART_ANY, count, error);
+}
+
+/* @return CLI_PASS: there is one, of so many parts */
+static int make_or_upgrade(parts_run *p, long long *count)
+{
+    const snub_import_options wanted = {.kind = SNUB_PART_ANY};
+    snub_error error;
+    snub_status status;
+    do {
+        if (!open_or_begin(p))
+            return CLI_BAD;
+        status = count_parts(p, count, &error);
+        if (status == SNUB_OK && *count == 0 && !cli_has(p->run, "bare")) {
+            int code = import_shipped(p, &wanted);
+            if (code != CLI_PASS)
+                return code;
+            status = count_parts(p, count, &error);
+        }
+        if (status == SNUB_OK)
+            status = place_new(p, &error);
+    } while (status == SNUB_STOPPED); /* another program has made one: it is looked at */
+    return status == SNUB_OK ? CLI_PASS : cli_error(&error, NULL, 0);
+}
+
 static int run_init(parts_run *p)
 {
-    snub_import_options wanted = {.kind = SNUB_PART_ANY};
-    snub_error error;
     long long count = 0;
-    if (!open_catalogue(p, SNUB_CATALOGUE_CREATE))
-        return CLI_BAD;
-    if (snub_catalogue_count(p->catalogue, SNUB_PART_ANY, &count, &error) != SNUB_OK)
-        return cli_error(&error, NULL, 0);
-    if (count == 0 && !cli_has(p->run, "bare")) {
-        int code = import_shipped(p, &wanted);
-        if (code != CLI_PASS)
-            return code;
-        if (snub_catalogue_count(p->catalogue, SNUB_PART_ANY, &count, &error) != SNUB_OK)
-            return cli_error(&error, NULL, 0);
-    }
+    int made = make_or_upgrade(p, &count);
+    if (made != CLI_PASS)
+        return made;
     if (p->run->json)
         return cli_print_json(p->run,
                               json_pack("{s:i, s:o, s:i, s:I}", "snub", 1, "catalogue", snub_json_words(p->path),
@@ -810,7 +922,7 @@ static int run_parts(cli_run *run)
     if (verb->writes)
         memory_note_only(); /* so that SQLite can undo what it began */
     int code = verb->run(&p);
-    snub_catalogue_close(p.catalogue);
+    close_catalogue(&p);
     return code;
 }
 

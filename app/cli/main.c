@@ -23,6 +23,14 @@ static int unknown_command(const char *name)
     return cli_usage_error(&nothing, "unknown command \"%.40s\"; `snub help` lists them", name);
 }
 
+/* What a signal that stops the program removes. */
+static const char *volatile unfinished;
+
+void cli_stopped_removes(const char *path)
+{
+    unfinished = path;
+}
+
 /* Ctrl+C, or the system's wish: said, and then what the signal does by itself, so that a shell and its scripts see
  * it. An output comes to be at the end, under a name of its own until it is whole. */
 static void stop(int signal_number)
@@ -30,6 +38,9 @@ static void stop(int signal_number)
     static const char words[] = "\nsnub: stopped before the end\n";
     const ssize_t said = write(STDERR_FILENO, words, sizeof words - 1);
     (void)said;
+    const char *path = unfinished;
+    if (path)
+        unlink(path);
     raise(signal_number); /* taken up when this ends: its own doing is back (SA_RESETHAND) */
 }
 

@@ -163,6 +163,22 @@ snub_status snub_file_write(const char *path, const char *data, size_t length, s
 /** The same of a text, with all that it has spilled.
  *  @return adds SNUB_NO_MEMORY, and SNUB_IO of its temporary file, where the text has failed */
 snub_status snub_text_write(const char *path, const snub_text *text, snub_error *error);
+/** A file that another library writes by its path. Until it is whole it has a name of its own in the folder of `path`
+ *  (where that is a symbolic link: of its target); what a killed program leaves there is removed by the next that
+ * writes in that folder. */
+typedef struct snub_new_file snub_new_file;
+/** Make it, empty and locked. Owner and permissions are those of the file that is there, else by the umask.
+ *  @return SNUB_OK; SNUB_IO with the reason; SNUB_NO_MEMORY */
+snub_status snub_new_file_open(const char *path, snub_new_file **made, snub_error *error);
+/** Its name for now; lives as long as it. */
+const char *snub_new_file_path(const snub_new_file *made);
+/** Bring it to the disk and give it the name that it was made for. Whoever wrote it has closed it.
+ *  @param[in] over   true: it takes the place of what is there
+ *  @param[in] shown  name that an error points at; must outlive the error
+ *  @return SNUB_OK; SNUB_STOPPED (not `over`, and there is something by now: that stays); SNUB_IO */
+snub_status snub_new_file_place(snub_new_file *made, bool over, const char *shown, snub_error *error);
+/** Remove it where it was not placed. NULL-safe. */
+void snub_new_file_close(snub_new_file *made);
 /** Are two paths one regular file: by device and inode, so by any spelling, link or mount? Where neither exists: would
  *  both come to be in the same place? Pipes and devices are never the same. */
 bool snub_file_same(const char *a, const char *b);

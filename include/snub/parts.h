@@ -98,9 +98,10 @@ void snub_part_init(snub_part *part, snub_part_kind kind);
 typedef struct snub_catalogue snub_catalogue;
 
 typedef enum snub_catalogue_mode {
-    SNUB_CATALOGUE_READ,  /**< must exist; an older version is a mistake that says how to upgrade it */
-    SNUB_CATALOGUE_WRITE, /**< must exist; an older version is upgraded in one transaction */
-    SNUB_CATALOGUE_CREATE /**< as WRITE; made where there is none, and its directories too */
+    SNUB_CATALOGUE_READ,   /**< must exist; an older version is a mistake that says how to upgrade it */
+    SNUB_CATALOGUE_WRITE,  /**< must exist; an older version is upgraded in one transaction */
+    SNUB_CATALOGUE_CREATE, /**< as WRITE; made where there is none, empty, and its directories too */
+    SNUB_CATALOGUE_BUILD   /**< as WRITE; where there is none, one is begun beside its place: snub_catalogue_place */
 } snub_catalogue_mode;
 
 /** Path of the catalogue: `given` if not NULL, else $SNUB_CATALOGUE, else snub/catalogue.db in the XDG data home.
@@ -115,6 +116,17 @@ char *snub_catalogue_path(const char *given, snub_arena *arena);
 snub_status snub_catalogue_open(const char *path, snub_catalogue_mode mode, double wait_s, snub_catalogue **catalogue,
                                 snub_error *error);
 void snub_catalogue_close(snub_catalogue *catalogue);
+
+/** Is it one that was begun, and has no place yet? Then nobody else can have it open. */
+bool snub_catalogue_is_new(const snub_catalogue *catalogue);
+/** Its file for now, to be removed by a program that must stop at once; NULL where it is not new. */
+const char *snub_catalogue_new_file(const snub_catalogue *catalogue);
+/** Give a new catalogue its place, whole, and close its file: only snub_catalogue_close may follow. Without this call,
+ *  closing leaves nothing behind, not even the directories that were made for it. Nothing to do for one that is not
+ * new.
+ *  @return SNUB_OK; SNUB_STOPPED (another program has made one there by now: that one stays, this one is given up);
+ *          SNUB_IO; SNUB_BAD_INPUT; SNUB_NO_MEMORY */
+snub_status snub_catalogue_place(snub_catalogue *catalogue, snub_error *error);
 
 /** Version that the file had when it was opened, before any upgrade. */
 int snub_catalogue_version_found(const snub_catalogue *catalogue);

@@ -27,10 +27,6 @@ enum {
 /* Beside an errno and SNUB_NEIGHBOUR_DIFFERS. */
 enum { OTHER_CONTENT = -2, HELD_OPEN = -3, FOLDER_BUSY = -4, IS_THERE = -5, IS_GONE = -6 };
 
-/* See left_over.c. */
-extern int renameat2(int from_folder, const char *from, int to_folder, const char *to, unsigned flags);
-enum { NO_REPLACE = 1 << 0 };
-
 typedef struct swap {
     int folder;
     const char *name, *expected, *data;
@@ -94,7 +90,7 @@ static void change_back(const swap *s, const snub_neighbour *neighbour)
         if (!snub_still_named(neighbour->file, s->folder, neighbour->path))
             (void)snub_exchange(s->folder, neighbour->path, s->name);
     } else {
-        (void)renameat2(s->folder, neighbour->path, s->folder, s->name, NO_REPLACE);
+        (void)snub_rename_new(s->folder, neighbour->path, s->name);
     }
 }
 
@@ -107,10 +103,11 @@ static int change_places(const swap *s, snub_neighbour *neighbour)
     int wanted = snprintf(path, sizeof path, "%s%ld-%s-%s-%s", SNUB_SWAP_PREFIX, (long)getpid(), old, new, s->name);
     if (wanted >= (int)sizeof path)
         return EINVAL;
-    if (renameat2(s->folder, neighbour->path, s->folder, path, NO_REPLACE) != 0)
-        return errno == ENOSYS ? EINVAL : errno;
+    int code = snub_rename_new(s->folder, neighbour->path, path);
+    if (code)
+        return code;
     strcpy(neighbour->path, path);
-    int code = snub_exchange(s->folder, path, s->name);
+    code = snub_exchange(s->folder, path, s->name);
     if (code)
         return code == ENOSYS ? EINVAL : code == ENOENT ? IS_GONE : code;
     code = look(s, path);
@@ -123,11 +120,7 @@ static int change_places(const swap *s, snub_neighbour *neighbour)
 
 static int put_new(const swap *s, snub_neighbour *neighbour)
 {
-    int code = renameat2(s->folder, neighbour->path, s->folder, s->name, NO_REPLACE) == 0 ? 0 : errno;
-    if (code == EINVAL || code == ENOSYS) /* a file system that cannot refuse by itself: look first */
-        code = faccessat(s->folder, s->name, F_OK, 0) == 0                     ? EEXIST
-               : renameat(s->folder, neighbour->path, s->folder, s->name) != 0 ? errno
-                                                                               : 0;
+    const int code = snub_neighbour_move_new(neighbour, s->name);
     return code == EEXIST ? IS_THERE : code;
 }
 

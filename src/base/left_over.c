@@ -5,23 +5,44 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <stdio.h>
 #include <string.h>
 #include <sys/file.h>
 #include <sys/stat.h>
 #include <time.h>
 #include <unistd.h>
 
+#include "file_links.h"
 #include "snub/base.h"
 
 /* Linux has these beyond POSIX; the strict feature macro hides them. */
 extern int renameat2(int from_folder, const char *from, int to_folder, const char *to, unsigned flags);
-enum { EXCHANGE = 1 << 1, SET_SIGNAL = 10, SET_LEASE = 1024 };
+enum { NO_REPLACE = 1 << 0, EXCHANGE = 1 << 1, SET_SIGNAL = 10, SET_LEASE = 1024 };
 
 static const char digits[] = "0123456789";
 
 int snub_exchange(int folder, const char *a, const char *b)
 {
     return renameat2(folder, a, folder, b, EXCHANGE) == 0 ? 0 : errno;
+}
+
+int snub_rename_new(int folder, const char *from, const char *to)
+{
+    if (renameat2(folder, from, folder, to, NO_REPLACE) == 0)
+        return 0;
+    return errno == ENOSYS ? EINVAL : errno;
+}
+
+bool snub_left_over_unlink(int folder, const char *path)
+{
+    static const char *const beside[] = {"-journal", "-wal", "-shm"};
+    char name[SNUB_PATH_MOST + sizeof "-journal"];
+    for (size_t i = 0; i < sizeof beside / sizeof beside[0]; i++) {
+        int wanted = snprintf(name, sizeof name, "%s%s", path, beside[i]);
+        if (wanted < (int)sizeof name)
+            (void)unlinkat(folder, name, 0);
+    }
+    return unlinkat(folder, path, 0) == 0;
 }
 
 /* A read lease is given only where nobody has the file open for writing. It is handed back at once; should another
@@ -85,28 +106,30 @@ bool snub_still_named(int file, int at, const char *name)
     return fstat(file, &here) == 0 && fstatat(at, name, &there, AT_SYMLINK_NOFOLLOW) == 0 && same_file(&here, &there);
 }
 
-static int open_ours(int folder, const char *name, int how)
+/* `names`: so many it may have. */
+static int open_ours(int folder, const char *name, int how, nlink_t names)
 {
     struct stat facts;
     int file = openat(folder, name, how | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
     if (file < 0)
         return -1;
-    if (fstat(file, &facts) == 0 && S_ISREG(facts.st_mode) && facts.st_nlink == 1 && facts.st_uid == geteuid())
+    if (fstat(file, &facts) == 0 && S_ISREG(facts.st_mode) && facts.st_nlink <= names && facts.st_uid == geteuid())
         return file;
     close(file);
     return -1;
 }
 
-/* Gone with its writer's lock: by name, owner and kind it can be nothing but ours. */
+/* Gone with its writer's lock: by name, owner and kind it can be nothing but ours. One that has got its second name,
+ * and not yet lost this one, keeps the second. */
 static bool remove_save(int folder, const char *name)
 {
-    int file = open_ours(folder, name, O_RDWR); /* a network file system locks only what is open for writing */
+    int file = open_ours(folder, name, O_RDWR, 2); /* a network file system locks only what is open for writing */
     if (file < 0)
-        file = open_ours(folder, name, O_RDONLY);
+        file = open_ours(folder, name, O_RDONLY, 2);
     if (file < 0)
         return false;
-    bool removed =
-        flock(file, LOCK_EX | LOCK_NB) == 0 && snub_still_named(file, folder, name) && unlinkat(folder, name, 0) == 0;
+    bool removed = flock(file, LOCK_EX | LOCK_NB) == 0 && snub_still_named(file, folder, name) &&
+                   snub_left_over_unlink(folder, name);
     close(file);
     return removed;
 }
@@ -149,7 +172,7 @@ static bool mark_of(int folder, const char *name, char mark[SNUB_MARK_ROOM])
 {
     char piece[16384];
     snub_digest digest;
-    int file = open_ours(folder, name, O_RDONLY);
+    int file = open_ours(folder, name, O_RDONLY, 1);
     if (file < 0)
         return false;
     ssize_t got = open_elsewhere(file) ? -1 : 1;

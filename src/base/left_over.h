@@ -21,6 +21,10 @@ bool snub_still_named(int file, int at, const char *name);
 /** Let two names change places at once, as renameat2 does. @return 0 or an errno (EINVAL, ENOSYS: cannot be done here)
  */
 int snub_exchange(int folder, const char *a, const char *b);
+/** Rename where nothing has the new name. @return 0 or an errno (EEXIST; EINVAL: cannot be done here) */
+int snub_rename_new(int folder, const char *from, const char *to);
+/** Remove a file, and what SQLite keeps beside one that it writes. @return whether the file is gone */
+bool snub_left_over_unlink(int folder, const char *path);
 /** Short mark of a content. */
 void snub_mark_bytes(const char *data, size_t length, char mark[SNUB_MARK_ROOM]);
 

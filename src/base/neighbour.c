@@ -196,14 +196,39 @@ int snub_neighbour_fill(const snub_neighbour *neighbour, const snub_content *wha
     return code ? code : compare_all(neighbour->file, what);
 }
 
+static void settled(snub_neighbour *neighbour, const char *target)
+{
+    close(neighbour->file); /* fsync has said whether all of it is there; the lock was to last until now */
+    neighbour->file = -1;
+    snub_folder_sync(neighbour->at, target);
+}
+
 int snub_neighbour_move(snub_neighbour *neighbour, const char *target)
 {
     if (renameat(neighbour->at, neighbour->path, neighbour->at, target) != 0)
         return errno;
-    close(neighbour->file); /* fsync has said whether all of it is there; the lock was to last until now */
-    neighbour->file = -1;
-    snub_folder_sync(neighbour->at, target);
+    settled(neighbour, target);
     return 0;
+}
+
+/* A rename that refuses by itself has no moment with two names or with none. Network file systems do not know it: there
+ * a second name is given, which refuses as well; a memory stick may know neither: there it is looked at first. */
+int snub_neighbour_move_new(snub_neighbour *neighbour, const char *target)
+{
+    const int at = neighbour->at;
+    int code = snub_rename_new(at, neighbour->path, target);
+    if (code == EINVAL) {
+        code = linkat(at, neighbour->path, at, target, 0) == 0 ? 0 : errno;
+        if (!code)
+            unlinkat(at, neighbour->path, 0);
+        else if (code != EEXIST)
+            code = faccessat(at, target, F_OK, 0) == 0              ? EEXIST
+                   : renameat(at, neighbour->path, at, target) != 0 ? errno
+                                                                    : 0;
+    }
+    if (!code)
+        settled(neighbour, target);
+    return code;
 }
 
 void snub_neighbour_drop(snub_neighbour *neighbour)
@@ -211,7 +236,7 @@ void snub_neighbour_drop(snub_neighbour *neighbour)
     if (neighbour->file < 0)
         return;
     if (snub_still_named(neighbour->file, neighbour->at, neighbour->path))
-        unlinkat(neighbour->at, neighbour->path, 0);
+        (void)snub_left_over_unlink(neighbour->at, neighbour->path);
     close(neighbour->file);
     neighbour->file = -1;
 }

@@ -42,7 +42,10 @@ int snub_neighbour_open(int at, const char *target, const struct stat *old, snub
 int snub_neighbour_fill(const snub_neighbour *neighbour, const snub_content *what);
 /** Put it in the target's place, and close it. @return 0 or an errno; then the neighbour is still there */
 int snub_neighbour_move(snub_neighbour *neighbour, const char *target);
-/** Remove it and close it. May be called after any of the above; another file that has its name by now stays. */
+/** The same where nothing has the target's name. @return adds EEXIST */
+int snub_neighbour_move_new(snub_neighbour *neighbour, const char *target);
+/** Remove it, with what SQLite keeps beside it, and close it. May be called after any of the above; another file that
+ * has its name by now stays. */
 void snub_neighbour_drop(snub_neighbour *neighbour);
 
 /** The reason in words.

@@ -32,31 +32,14 @@ char *snub_catalogue_path(const char *given, snub_arena *arena)
     return home && home[0] == '/' ? snub_format(arena, "%s/.local/share/snub/catalogue.db", home) : NULL;
 }
 
-static snub_status make_directories(const char *path, snub_error *error)
-{
-    char *copy = strdup(path);
-    if (!copy)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    snub_status status = SNUB_OK;
-    for (char *slash = strchr(copy + 1, '/'); slash && status == SNUB_OK; slash = strchr(slash + 1, '/')) {
-        *slash = '\0';
-        if (mkdir(copy, 0777) != 0 && errno != EEXIST && access(copy, F_OK) != 0) {
-            snub_place place = {path, 0, 0, 0, 0};
-            status = snub_fail(error, SNUB_IO, &place, NULL, "cannot create folder %.200s: %s", copy, strerror(errno));
-        }
-        *slash = '/';
-    }
-    free(copy);
-    return status;
-}
-
-static snub_status look_at_file(const char *path, snub_catalogue_mode mode, snub_error *error)
+static snub_status look_at_file(const char *path, snub_catalogue_mode mode, bool *there, snub_error *error)
 {
     struct stat about;
     snub_place place = {path, 0, 0, 0, 0};
-    if (stat(path, &about) != 0) {
-        if (errno == ENOENT && mode == SNUB_CATALOGUE_CREATE)
-            return make_directories(path, error);
+    *there = stat(path, &about) == 0;
+    if (!*there) {
+        if (errno == ENOENT && (mode == SNUB_CATALOGUE_CREATE || mode == SNUB_CATALOGUE_BUILD))
+            return SNUB_OK;
         if (errno == ENOENT)
             return snub_fail(error, SNUB_IO, &place, NULL, "there is no catalogue; create one with `snub parts init`");
         return snub_fail(error, SNUB_IO, &place, NULL, "%s", strerror(errno));
@@ -72,8 +55,9 @@ static snub_status open_file(snub_catalogue *catalogue, double wait_s, snub_erro
 {
     int flags = SQLITE_OPEN_FULLMUTEX | SQLITE_OPEN_EXRESCODE;
     flags |= catalogue->mode == SNUB_CATALOGUE_READ ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
-    flags |= catalogue->mode == SNUB_CATALOGUE_CREATE ? SQLITE_OPEN_CREATE : 0;
-    if (sqlite3_open_v2(catalogue->path, &catalogue->file, flags, NULL) != SQLITE_OK)
+    const int code = catalogue->made ? snub_make_open(snub_new_file_path(catalogue->made), &catalogue->file)
+                                     : sqlite3_open_v2(catalogue->path, &catalogue->file, flags, NULL);
+    if (code != SQLITE_OK)
         return snub_sql_failed(catalogue, "opening", error);
     sqlite3_busy_timeout(catalogue->file, (int)(fmin(wait_s, WAIT_MOST_S) * 1000));
     sqlite3_db_config(catalogue->file, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
@@ -124,10 +108,8 @@ static snub_status open_unchanging(snub_catalogue *catalogue, snub_error *error)
 static snub_status set_log(snub_catalogue *catalogue, double wait_s, snub_error *error)
 {
     char sql[160];
-    snprintf(sql, sizeof sql,
-             "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA journal_size_limit = %d;"
-             "PRAGMA cache_size = -%d;",
-             (int)LOG_BYTES, (int)CACHE_KIB);
+    snprintf(sql, sizeof sql, "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA journal_size_limit = %d;",
+             (int)LOG_BYTES);
     for (double waited_ms = 0;; waited_ms += RETRY_MS) {
         snub_status status = snub_sql_run(catalogue, sql, error);
         int code = sqlite3_extended_errcode(catalogue->file) & 0xFF;
@@ -152,7 +134,7 @@ static snub_status get_ready(snub_catalogue *catalogue, double wait_s, snub_erro
     if (status != SNUB_OK)
         return status;
     catalogue->version_found = version;
-    if (version == 0 && catalogue->mode != SNUB_CATALOGUE_CREATE)
+    if (version == 0 && (catalogue->mode == SNUB_CATALOGUE_READ || catalogue->mode == SNUB_CATALOGUE_WRITE))
         return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is empty; make it a catalogue with `snub parts init`");
     if (catalogue->mode == SNUB_CATALOGUE_READ && version < SNUB_CATALOGUE_VERSION)
         return snub_fail(error, SNUB_BAD_INPUT, &place, NULL,
@@ -160,9 +142,11 @@ static snub_status get_ready(snub_catalogue *catalogue, double wait_s, snub_erro
                          version, (int)SNUB_CATALOGUE_VERSION);
     if (catalogue->mode == SNUB_CATALOGUE_READ)
         return snub_sql_run(catalogue, "PRAGMA query_only = ON;", error);
-    status = set_log(catalogue, wait_s, error);
+    char sql[80];
+    snprintf(sql, sizeof sql, "PRAGMA foreign_keys = ON; PRAGMA cache_size = -%d;", (int)CACHE_KIB);
+    status = catalogue->made ? SNUB_OK : set_log(catalogue, wait_s, error);
     if (status == SNUB_OK)
-        status = snub_sql_run(catalogue, "PRAGMA foreign_keys = ON;", error);
+        status = snub_sql_run(catalogue, sql, error);
     return status == SNUB_OK ? snub_schema_upgrade(catalogue, version, error) : status;
 }
 
@@ -177,14 +161,9 @@ static bool make_lock(pthread_mutex_t *lock)
     return made;
 }
 
-snub_status snub_catalogue_open(const char *path, snub_catalogue_mode mode, double wait_s, snub_catalogue **catalogue,
-                                snub_error *error)
+static snub_status make_handle(const char *path, snub_catalogue_mode mode, snub_catalogue **catalogue,
+                               snub_error *error)
 {
-    if (!path || !path[0])
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the catalogue has no path");
-    snub_status status = look_at_file(path, mode, error);
-    if (status != SNUB_OK)
-        return status;
     snub_catalogue *made = calloc(1, sizeof *made);
     if (!made || !(made->path = strdup(path)) || !make_lock(&made->lock)) {
         if (made)
@@ -193,7 +172,24 @@ snub_status snub_catalogue_open(const char *path, snub_catalogue_mode mode, doub
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     }
     made->mode = mode;
-    status = open_file(made, wait_s, error);
+    *catalogue = made;
+    return SNUB_OK;
+}
+
+static snub_status open_or_begin(const char *path, snub_catalogue_mode mode, double wait_s, snub_catalogue **catalogue,
+                                 snub_error *error)
+{
+    bool there = false;
+    snub_catalogue *made = NULL;
+    snub_status status = look_at_file(path, mode, &there, error);
+    if (status == SNUB_OK)
+        status = make_handle(path, mode, &made, error);
+    if (status != SNUB_OK)
+        return status;
+    if (!there)
+        status = snub_make_begin(made, error);
+    if (status == SNUB_OK)
+        status = open_file(made, wait_s, error);
     if (status == SNUB_OK)
         status = get_ready(made, wait_s, error);
     if (status != SNUB_OK) {
@@ -207,27 +203,89 @@ snub_status snub_catalogue_open(const char *path, snub_catalogue_mode mode, doub
     return SNUB_OK;
 }
 
+/* One that is made empty has its place at once. Where another program was quicker, that one is opened. */
+static snub_status place_empty(snub_catalogue **catalogue, const char *path, double wait_s, snub_error *error)
+{
+    snub_status status = snub_catalogue_place(*catalogue, error);
+    snub_catalogue_close(*catalogue);
+    *catalogue = NULL;
+    if (status == SNUB_OK || status == SNUB_STOPPED)
+        return open_or_begin(path, SNUB_CATALOGUE_WRITE, wait_s, catalogue, error);
+    if (error && error->place.file)
+        error->place.file = path;
+    return status;
+}
+
+snub_status snub_catalogue_open(const char *path, snub_catalogue_mode mode, double wait_s, snub_catalogue **catalogue,
+                                snub_error *error)
+{
+    snub_catalogue *opened = NULL;
+    if (!path || !path[0])
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "the catalogue has no path");
+    snub_status status = open_or_begin(path, mode, wait_s, &opened, error);
+    if (status == SNUB_OK && mode == SNUB_CATALOGUE_CREATE && opened->made)
+        status = place_empty(&opened, path, wait_s, error);
+    if (status == SNUB_OK)
+        *catalogue = opened;
+    return status;
+}
+
+bool snub_catalogue_is_new(const snub_catalogue *catalogue)
+{
+    return catalogue->made != NULL;
+}
+
+const char *snub_catalogue_new_file(const snub_catalogue *catalogue)
+{
+    return catalogue->made ? snub_new_file_path(catalogue->made) : NULL;
+}
+
 int snub_catalogue_version_found(const snub_catalogue *catalogue)
 {
     return catalogue->version_found;
+}
+
+/* Every statement ends, what was begun is undone, and the file is closed. */
+static void close_file(snub_catalogue *catalogue)
+{
+    for (int i = 0; i < SNUB_PART_KINDS; i++) {
+        sqlite3_finalize(catalogue->select_kind[i]);
+        sqlite3_finalize(catalogue->insert_kind[i]);
+        catalogue->select_kind[i] = catalogue->insert_kind[i] = NULL;
+    }
+    sqlite3_stmt **kept[] = {&catalogue->select_part,   &catalogue->insert_part, &catalogue->insert_source,
+                             &catalogue->select_source, &catalogue->select_id,   &catalogue->delete_part,
+                             &catalogue->insert_words};
+    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++) {
+        sqlite3_finalize(*kept[i]);
+        *kept[i] = NULL;
+    }
+    if (catalogue->file)
+        snub_sql_roll_back(catalogue);
+    sqlite3_close_v2(catalogue->file);
+    catalogue->file = NULL;
+}
+
+snub_status snub_catalogue_place(snub_catalogue *catalogue, snub_error *error)
+{
+    if (!catalogue->made)
+        return SNUB_OK;
+    close_file(catalogue);
+    snub_status status = snub_new_file_place(catalogue->made, false, catalogue->path, error);
+    if (status == SNUB_OK) {
+        snub_new_file_close(catalogue->made);
+        catalogue->made = NULL;
+        catalogue->folders_from = 0;
+    }
+    return status;
 }
 
 void snub_catalogue_close(snub_catalogue *catalogue)
 {
     if (!catalogue)
         return;
-    for (int i = 0; i < SNUB_PART_KINDS; i++) {
-        sqlite3_finalize(catalogue->select_kind[i]);
-        sqlite3_finalize(catalogue->insert_kind[i]);
-    }
-    sqlite3_stmt *kept[] = {catalogue->select_part,   catalogue->insert_part, catalogue->insert_source,
-                            catalogue->select_source, catalogue->select_id,   catalogue->delete_part,
-                            catalogue->insert_words};
-    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++)
-        sqlite3_finalize(kept[i]);
-    if (catalogue->file)
-        snub_sql_roll_back(catalogue);
-    sqlite3_close_v2(catalogue->file);
+    close_file(catalogue);
+    snub_make_drop(catalogue);
     pthread_mutex_destroy(&catalogue->lock);
     free(catalogue->path);
     free(catalogue);

@@ -12,6 +12,8 @@ struct snub_catalogue {
     char *path;
     snub_catalogue_mode mode;
     int version_found;
+    snub_new_file *made;  /* a new one, beside its place; NULL: none, or it has its place */
+    size_t folders_from;  /* the directories made for it begin at this byte of the path; 0: none were made */
     pthread_mutex_t lock; /* one statement at a time: the drive reader may ask from several threads */
     sqlite3_stmt *select_part, *select_kind[SNUB_PART_KINDS];
     sqlite3_stmt *insert_part, *insert_kind[SNUB_PART_KINDS];
@@ -34,6 +36,16 @@ snub_status snub_sql_integer(snub_catalogue *catalogue, const char *sql, long lo
 snub_status snub_sql_begin(snub_catalogue *catalogue, snub_error *error);
 snub_status snub_sql_commit(snub_catalogue *catalogue, snub_error *error);
 void snub_sql_roll_back(snub_catalogue *catalogue);
+
+/* ---- making one (make.c) ---------------------------------------------------------------------------------------- */
+
+/** Begin a new file beside the catalogue's place, and the directories that are missing. */
+snub_status snub_make_begin(snub_catalogue *catalogue, snub_error *error);
+/** Open it. It takes no locks and keeps its journal in memory: nobody else has it, and it goes if it is not finished.
+ */
+int snub_make_open(const char *path, sqlite3 **file);
+/** Give up what was begun and has no place: the file, and the directories that were made for it. */
+void snub_make_drop(snub_catalogue *catalogue);
 
 /* ---- schema (schema.c) ------------------------------------------------------------------------------------------ */
 

@@ -124,7 +124,7 @@ def catalogue_commands(work):
     def command(*words):
         def run():
             clear(folder)
-            if words[0] != "init":
+            if words[0] != "init" and second not in words[2:]:
                 shutil.copy(base, catalogue)
             if words[0] == "export":
                 put(table, OLD)
@@ -134,6 +134,7 @@ def catalogue_commands(work):
                                   env=environment, stdin=subprocess.DEVNULL)
         return run
     runs = {"init": command("init", "--bare"), "import": command("import", second),
+            "first import": command("import", "--replace", second),
             "export": command("export", "-o", table), "backup": command("backup", copy, "--force")}
     for number, (name, run) in enumerate(runs.items()):
         control.set()
@@ -162,8 +163,10 @@ def catalogue_commands(work):
                 got = count(catalogue)
                 expect(title + ": all or nothing", got == (40 if done.returncode else 80) or
                        (done.returncode and got == 80 and call in ("close", "unlink", "fsync", "ftruncate")), got, done.stderr)
-            if name == "init" and not done.returncode:
-                expect(title + ": is there", count(catalogue) == 0)
+            if name in ("init", "first import"):
+                there = os.path.exists(catalogue)
+                expect(title + ": whole or not at all", not there if done.returncode else
+                       there and count(catalogue) == (40 if name == "first import" else 0), done.returncode, there)
             left = {one for one in os.listdir(folder) if not one.startswith("parts.db")} - {"table.csv", "copy.db"}
             expect(title + ": nothing is left", not left or call in (*NOT_REMOVED, "close"), left)
 

@@ -136,6 +136,94 @@ def two_that_make_it(work):
         expect_sound(f"made at once {i}", catalogue)
 
 
+def new_and_killed(work):
+    """The first import: killed, there is no catalogue or a whole one, and the next writer clears up; stopped by Ctrl+C, or
+    refused, nothing is left at all."""
+    rows = 6000
+    files = os.path.join(work, "new-files")
+    os.mkdir(files)
+    more, bad = os.path.join(files, "more.csv"), os.path.join(files, "bad.csv")
+    write_belts(more, "NEW", rows)
+    with open(bad, "w") as file:
+        file.write("key,kind,source,section,ribs,length [mm]\nX,belt,invented,PK,six,900\n")
+    start = time.monotonic()
+    run("import", more, "--catalogue", os.path.join(files, "time.db"))
+    whole = time.monotonic() - start
+    chance = random.Random(SEED + 1)
+    folder = os.path.join(work, "new")
+    os.mkdir(folder)
+    catalogue, other = os.path.join(folder, "parts.db"), os.path.join(folder, "other.csv")
+    absent = littered = 0
+    for i in range(KILLS // 2):
+        sign = signal.SIGINT if i % 4 == 3 else signal.SIGKILL
+        child = subprocess.Popen([SNUB, "parts", "import", more, "--catalogue", catalogue], stdout=subprocess.DEVNULL,
+                                 stderr=subprocess.DEVNULL)
+        time.sleep(chance.uniform(0, 1.1) * whole)
+        child.send_signal(sign)
+        code = child.wait()
+        there = os.listdir(folder)
+        if "parts.db" in there:
+            expect(f"new {i}: whole", count(catalogue) == rows, f"got {count(catalogue)} rows, want {rows}")
+        else:
+            expect(f"new {i}: ended by the signal", code == -sign, code)
+            absent += 1
+        hidden = [name for name in there if name.startswith(".")]
+        expect(f"new {i}: a stopped one leaves nothing", sign == signal.SIGKILL or not hidden, there)
+        littered += bool(hidden)
+        for name in there:
+            if name.startswith("parts.db"):
+                os.unlink(os.path.join(folder, name))
+        run("export", "--output", other, "--catalogue", os.path.join(files, "time.db"))  # any writer in that folder
+        expect(f"new {i}: the next writer clears up", os.listdir(folder) == ["other.csv"], os.listdir(folder))
+    kept = os.path.join(folder, "kept.db")  # killed between getting its name and losing the hidden one, where links are used
+    shutil.copy(os.path.join(files, "time.db"), kept)
+    os.link(kept, os.path.join(folder, ".snub-save-1-0"))
+    run("export", "--output", other, "--catalogue", os.path.join(files, "time.db"))
+    expect("new: a second name goes, the catalogue stays", sorted(os.listdir(folder)) == ["kept.db", "other.csv"] and
+           count(kept) == rows, os.listdir(folder))
+    expect("new: the moments were spread", absent >= KILLS // 6 and littered, f"{absent} absent, {littered} left a file")
+    nowhere = os.path.join(work, "no", "such", "folder", "parts.db")
+    for words, more_environment in ((("import", bad), {}), (("import", "--dry-run", more), {}), (("import", bad, more), {}),
+                                    (("init",), {"SNUB_DATA": files}), (("import", "--shipped"), {"SNUB_DATA": files})):
+        done = run(*words, "--catalogue", nowhere, env={**os.environ, **more_environment})
+        expect(f"new: {words[0]} that imports nothing leaves nothing", done.returncode == (0 if "--dry-run" in words else 2)
+               and not os.path.exists(os.path.join(work, "no")), done.stdout, done.stderr)
+    one = os.path.join(files, "one.csv")
+    write_belts(one, "ONE", 3)
+    done = run("import", one, bad, "--catalogue", nowhere)
+    expect("new: the file before a bad one is in, as it said", done.returncode == 2 and "imported 3 of 3" in done.stdout and
+           count(nowhere) == 3, done.stdout, done.stderr)
+    for name in os.listdir(os.path.dirname(nowhere)):
+        os.unlink(os.path.join(os.path.dirname(nowhere), name))
+    with open(os.path.join(os.path.dirname(nowhere), "precious"), "w") as file:
+        file.write("another program's\n")
+    run("import", bad, "--catalogue", nowhere)
+    expect("new: a folder with another program's file stays", os.listdir(os.path.dirname(nowhere)) == ["precious"],
+           os.listdir(os.path.dirname(nowhere)))
+
+
+def two_that_import(work):
+    """Two programs whose first import makes the same catalogue: both are in; one that reads standard input may be told to
+    run again."""
+    for i in range(6):
+        catalogue = os.path.join(work, f"both{i}.db")
+        files = [os.path.join(work, f"both{i}{name}.csv") for name in "ab"]
+        for name, path in zip("ab", files):
+            write_belts(path, name, 2000)
+        with open(files[1]) as standard:
+            both = [subprocess.Popen([SNUB, "parts", "import", path, "--catalogue", catalogue], stdin=standard,
+                                     stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+                    for path in (files[0], files[1] if i % 2 else "-")]
+            answers = [child.communicate() for child in both]
+        expect(f"both {i}: the file is in", both[0].returncode == 0, answers)
+        if both[1].returncode == 0:
+            expect(f"both {i}: all is there", count(catalogue) == 4000, count(catalogue))
+        else:
+            expect(f"both {i}: standard input is told", i % 2 == 0 and "run the command again" in answers[1][1] and
+                   count(catalogue) == 2000, answers)
+        expect_sound(f"both {i}", catalogue)
+
+
 def limit_files(size):
     def limit():
         resource.setrlimit(resource.RLIMIT_FSIZE, (size, size))
@@ -226,7 +314,7 @@ def read_only(work):
 def main():
     work = tempfile.mkdtemp()
     try:
-        for fault in (killed_imports, several_at_once, two_that_make_it, full_disk, read_only):
+        for fault in (killed_imports, several_at_once, new_and_killed, two_that_make_it, two_that_import, full_disk, read_only):
             fault(work)
     finally:
         shutil.rmtree(work, ignore_errors=True)

@@ -269,6 +269,12 @@ int link(const char *from, const char *to)
     return turn("link", AT_FDCWD, to) > 0 ? -1 : real(from, to);
 }
 
+int linkat(int a, const char *from, int b, const char *to, int how)
+{
+    REAL("linkat", int (*)(int, const char *, int, const char *, int));
+    return turn("link", b, to) > 0 ? -1 : real(a, from, b, to, how);
+}
+
 int unlink(const char *path)
 {
     REAL("unlink", int (*)(const char *));
