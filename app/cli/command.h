@@ -114,7 +114,8 @@ bool cli_count(const cli_run *run, const char *option, long least, long most, lo
 
 /** Write to standard output. @return `code`, or CLI_BAD where the system refused (told) */
 int cli_print(const cli_run *run, const snub_text *text, int code);
-/** A file that is not finished, for a signal that stops the program to remove. NULL: there is none any more.
+/** A file that is not finished, for a signal that stops the program to remove, with its log. NULL: there is none any
+ * more.
  *  @param[in] path  must stay until then */
 void cli_stopped_removes(const char *path);
 /** Write to the path of an option such as --output ("-" or NULL: standard output), if it is still no other file of the

@@ -25,10 +25,13 @@ static int unknown_command(const char *name)
 
 /* What a signal that stops the program removes. */
 static const char *volatile unfinished;
+static char unfinished_log[4096 + sizeof "-wal"];
 
 void cli_stopped_removes(const char *path)
 {
-    unfinished = path;
+    unfinished = NULL;
+    if (path && snprintf(unfinished_log, sizeof unfinished_log, "%s-wal", path) < (int)sizeof unfinished_log)
+        unfinished = path;
 }
 
 /* Ctrl+C, or the system's wish: said, and then what the signal does by itself, so that a shell and its scripts see
@@ -39,8 +42,10 @@ static void stop(int signal_number)
     const ssize_t said = write(STDERR_FILENO, words, sizeof words - 1);
     (void)said;
     const char *path = unfinished;
-    if (path)
+    if (path) {
         unlink(path);
+        unlink(unfinished_log);
+    }
     raise(signal_number); /* taken up when this ends: its own doing is back (SA_RESETHAND) */
 }
 

@@ -183,6 +183,15 @@ static snub_status refuse(snub_error *error, snub_status code, snub_quantity qua
     return code;
 }
 
+/* "0x10", "0o14", "0b11": numbers to other programs. */
+static bool other_base(const char *text)
+{
+    const char *at = text + strspn(text, " \t");
+    at += *at == '-' || *at == '+';
+    return at[0] == '0' && at[1] != '\0' && strchr("xXoObB", at[1]) != NULL && at[2] != '\0' &&
+           strspn(at + 2, "0123456789abcdefABCDEF") == strlen(at + 2);
+}
+
 static snub_status refuse_number(snub_error *error, snub_quantity quantity, const char *text)
 {
     const char *at = text;
@@ -190,6 +199,8 @@ static snub_status refuse_number(snub_error *error, snub_quantity quantity, cons
         at++;
     if (!*at)
         return refuse(error, SNUB_BAD_INPUT, quantity, text, "is empty");
+    if (other_base(text))
+        return refuse(error, SNUB_BAD_INPUT, quantity, text, "is not a decimal number");
     double value;
     const char *end;
     if ((*at >= '0' && *at <= '9') && snub_parse_number(at, &end, &value) != SNUB_OK)
@@ -219,7 +230,7 @@ static snub_status refuse_dimension(snub_error *error, snub_quantity quantity, c
                                     const snub_dimension *got)
 {
     const snub_quantity_info *wanted = snub_quantity_describe(quantity);
-    const char *known = got ? hint(quantity, got) : NULL;
+    const char *known = other_base(text) ? "is not a decimal number" : got ? hint(quantity, got) : NULL;
     char message[sizeof error->message];
     if (known)
         return refuse(error, SNUB_BAD_INPUT, quantity, text, known);
@@ -289,7 +300,9 @@ static snub_status refuse_unknown(snub_error *error, snub_quantity quantity, con
     while (*rest == ' ')
         rest++;
     const char *usual = usual_spelling(quantity, rest);
-    if (usual != NULL)
+    if (other_base(text))
+        snprintf(message, sizeof message, "is not a decimal number");
+    else if (usual != NULL)
         snprintf(message, sizeof message, "write %s, not \"%.60s\"", usual, rest);
     else if (read_fraction(text, &fraction, &of))
         snprintf(message, sizeof message, "fractions and sums are not accepted: write %.9g%s%.40s", fraction,

@@ -1,6 +1,7 @@
 /** The reading toolkit: where we are, errors, getters. */
 #include "read.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "tree.h"
@@ -342,6 +343,26 @@ static bool is_gauge(const char *text)
     return length > 4 && (strncmp(text + length - 4, "psig", 4) == 0 || strncmp(text + length - 4, "barg", 4) == 0);
 }
 
+/** "012" is twelve here and ten, in base 8, to programs that read YAML 1.1. A point, an exponent or a unit leaves no
+ *  doubt, and what is nought is so in both. */
+bool snub_read_octal(snub_reader *reader, const snub_node *node)
+{
+    const bool negative = node->text[0] == '-', sign = negative || node->text[0] == '+';
+    const char *figures = node->text + sign, *rest = figures + strspn(figures, "0");
+    const size_t length = strspn(rest, "0123456789");
+    enum { FIGURES_MOST = 20 }; /* of base 8 in 60 bits */
+    if (rest == figures || length == 0 || rest[length] != '\0')
+        return false;
+    const char *minus = negative ? "-" : "";
+    const bool octal = length <= FIGURES_MOST && length > 1 && strspn(rest, "01234567") == length;
+    snub_read_wrong(reader, node,
+                    octal ? snub_format(reader->arena, "%s%s, or %s%llu if it was meant in base 8", minus, rest, minus,
+                                        strtoull(rest, NULL, 8))
+                          : snub_format(reader->arena, "%s%s", minus, rest),
+                    "begins with 0: some programs read it in base 8");
+    return true;
+}
+
 /** SI value of a scalar, without bounds. */
 static bool scalar_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double *value)
 {
@@ -356,6 +377,8 @@ static bool scalar_value(snub_reader *reader, const snub_node *node, snub_quanti
         snub_read_wrong(reader, node, "the number without quotes, or with its unit inside them", "is text");
         return false;
     }
+    if (!node->quoted && snub_read_octal(reader, node))
+        return false;
     if (snub_units_parse(reader->units, quantity, node->text, value, &error) == SNUB_OK) {
         remember(node, quantity, *value);
         return true;

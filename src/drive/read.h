@@ -64,6 +64,8 @@ void snub_leave(snub_reader *reader);
 
 /* ---- errors ---------------------------------------------------------------------------------------------------- */
 
+/** Note a whole number with a 0 before it, which other programs may read in base 8. @return whether it is one */
+bool snub_read_octal(snub_reader *reader, const snub_node *node);
 /** Note that the value in hand is wrong, at its place, with what it is as `got`.
  *  @param[in] node  the value; its place and text are shown
  *  @param[in] need  what would do ("5 to 2000 mm"), or NULL */

@@ -43,6 +43,11 @@ static bool read_limit(snub_reader *reader, const snub_node *map, snub_limit lim
     if (node == NULL)
         return false;
     if (node->kind == SNUB_SCALAR && !node->quoted && snub_parse_number(node->text, NULL, &hours) == SNUB_OK) {
+        snub_enter(reader, info->key);
+        const bool octal = snub_read_octal(reader, node);
+        snub_leave(reader);
+        if (octal)
+            return false;
         if (hours < info->least || hours > info->most) {
             snub_read_wrong_key(reader, map, info->key,
                                 snub_format(reader->arena, "%.10g to %.10g h", info->least, info->most), "is too %s",

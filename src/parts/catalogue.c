@@ -270,8 +270,11 @@ snub_status snub_catalogue_place(snub_catalogue *catalogue, snub_error *error)
 {
     if (!catalogue->made)
         return SNUB_OK;
+    /* with a log from the first day on: a reader never waits, and nobody need change the file to have one */
+    snub_status status = snub_sql_run(catalogue, "PRAGMA journal_mode = WAL;", error);
     close_file(catalogue);
-    snub_status status = snub_new_file_place(catalogue->made, false, catalogue->path, error);
+    if (status == SNUB_OK)
+        status = snub_new_file_place(catalogue->made, false, catalogue->path, error);
     if (status == SNUB_OK) {
         snub_new_file_close(catalogue->made);
         catalogue->made = NULL;

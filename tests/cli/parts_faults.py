@@ -170,7 +170,7 @@ def new_and_killed(work):
         hidden = [name for name in there if name.startswith(".")]
         expect(f"new {i}: a stopped one leaves nothing", sign == signal.SIGKILL or not hidden, there)
         littered += bool(hidden)
-        for name in there:
+        for name in os.listdir(folder):
             if name.startswith("parts.db"):
                 os.unlink(os.path.join(folder, name))
         run("export", "--output", other, "--catalogue", os.path.join(files, "time.db"))  # any writer in that folder
