@@ -21,10 +21,10 @@ ROOMS = "base num drive layout demand balance motion mount kit trace parts draw 
 OWNERS = {
     "udunits2.h": {"base"}, "csv.h": {"base"}, "yaml.h": {"drive"}, "sqlite3.h": {"parts"},
     "cairo": {"draw", "report"}, "pango": {"draw", "report"}, "xlsxwriter.h": {"report"}, "jansson.h": {"report"},
-    "microhttpd.h": set(),
+    "microhttpd.h": set(), "librsvg": {"report"}, "qrencode.h": {"report"},
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
-HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "rename_list": "drive", "findings": "kit",
+HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "house": "drive", "rename_list": "drive", "findings": "kit",
                "rule_list": "kit", "default_list": "kit", "defaults": "kit", "caution_list": "report", "cautions": "report",
                "hardware": "kit", "steps": "kit", "step_list": "kit", "clearance": "layout", "sweep": "kit", "sheet": "report",
                "sweep_plot": "report", "json": "report"}

@@ -18,8 +18,9 @@ static const cli_option options[] = {
     {"fewest", 0, NULL, "chart: the kit with only the fewest belts that cover it", false, false, NULL},
     {"wet", 0, NULL, "report: curves with the friction of a wet belt", false, false, NULL},
     {"defaults", 0, NULL, "report: try the values left to defaults at both ends of their ranges", false, false, NULL},
-    {"paper", 0, "PAPER", "paper size (default: A4; letter with inch units)", false, false, papers},
-    {"language", 0, "LANG", "en (default) or de", false, false, NULL},
+    {"house", 0, "FILE", "the company's house file (default: the drive file's house)", false, CLI_INPUT, NULL},
+    {"paper", 0, "PAPER", "paper size (default: the house's, else A4, letter with inch units)", false, false, papers},
+    {"language", 0, "LANG", "en or de (default: the house's, else en)", false, false, NULL},
     {"decimal", 0, "MARK", "decimal mark (default: as usual in the language)", false, false, decimals},
     {"date", 0, "DATE", "date printed on every page, such as 2026-01-31", false, false, NULL},
 };
@@ -40,7 +41,11 @@ typedef struct job {
 
 static int tell(const job *j, const snub_error *error)
 {
-    return cli_error(error, j->loaded.document.source, j->loaded.document.source_length);
+    const snub_house *house = j->loaded.house;
+    const bool of_house =
+        house != NULL && error->place.file != NULL && strcmp(error->place.file, house->document.name) == 0;
+    const snub_document *document = of_house ? &house->document : &j->loaded.document;
+    return cli_error(error, document->source, document->source_length);
 }
 
 static bool has_range(const snub_build *build)
@@ -157,12 +162,15 @@ static int print_chart(job *j)
 static bool set_up(job *j)
 {
     cli_run *run = j->run;
-    const char *language = cli_value(run, "language"), *mark = cli_value(run, "decimal");
+    const char *language, *mark = cli_value(run, "decimal");
     const char *paper = cli_value(run, "paper");
-    const bool letter = paper != NULL ? strcmp(paper, "letter") == 0 : run->locale.inches;
-    if (!cli_messages(run, language, &j->messages))
+    const snub_house *house = j->loaded.house;
+    const bool letter = paper != NULL                        ? strcmp(paper, "letter") == 0
+                        : house != NULL && house->paper >= 0 ? house->paper == 1
+                                                             : run->locale.inches;
+    if (!cli_messages(run, &j->loaded, &j->messages, &language))
         return false;
-    bool comma = mark != NULL ? strcmp(mark, "comma") == 0 : language != NULL && strncmp(language, "de", 2) == 0;
+    bool comma = mark != NULL ? strcmp(mark, "comma") == 0 : strncmp(language, "de", 2) == 0;
     j->locale = (snub_locale){.say = j->messages.count > 0 ? snub_messages_say : NULL,
                               .context = &j->messages,
                               .decimal = comma ? ',' : '.',
@@ -171,7 +179,8 @@ static bool set_up(job *j)
                             .locale = &j->locale,
                             .file = cli_base_name(j->loaded.document.name),
                             .version = "snub " SNUB_VERSION,
-                            .date = cli_value(run, "date")};
+                            .date = cli_value(run, "date"),
+                            .house = house};
     return true;
 }
 

@@ -1,6 +1,7 @@
 /* From a path on the command line to a settled build. */
 #include "load.h"
 #include "files.h"
+#include "house.h"
 #include "map_source.h"
 
 #include <errno.h>
@@ -217,11 +218,16 @@ static bool open_catalogue(cli_run *run, cli_drive *loaded)
     return true;
 }
 
-/* Where the command line does not say, the file does; of several files the first. */
-static void take_units(cli_run *run, const snub_document *document)
+/* Where the command line does not say, the file does, and where that does not, its house; of several files the first.
+ */
+static void take_units(cli_run *run, const cli_drive *loaded)
 {
+    const snub_node *root = loaded->document.root;
+    const bool silent = root->kind != SNUB_MAP || snub_node_get(root, "units") == NULL;
     if (!run->units_known && !cli_has(run, "inches") && !cli_has(run, "metric"))
-        run->locale.inches = snub_document_inches(document);
+        run->locale.inches = silent && loaded->house != NULL && loaded->house->inches >= 0
+                                 ? loaded->house->inches == 1
+                                 : snub_document_inches(&loaded->document);
     run->units_known = true;
 }
 
@@ -247,7 +253,9 @@ bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
     tell_hints(run, loaded->document.hints);
     if (!cli_told(run, &errors, loaded, status == SNUB_OK))
         return false;
-    take_units(run, &loaded->document);
+    if (!cli_read_house(run, loaded))
+        return false;
+    take_units(run, loaded);
     return note_maps(run, &loaded->document, loaded->document.root) && read_sets(run, loaded) &&
            open_catalogue(run, loaded);
 }
@@ -286,8 +294,20 @@ const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, cons
     if (snub_parse_number(number, NULL, &value) == SNUB_OK && value == floor(value) && value >= 1 &&
         value <= rows->count)
         return &rows->items[(int)value - 1];
-    cli_usage_error(run, "--build takes a number from 1 to %d, as in `snub chart`, not \"%.40s\"", rows->count, number);
-    return NULL;
+    const snub_row *found = NULL;
+    for (int i = 0; i < rows->count; i++) {
+        if (!snub_code_matches(rows->items[i].code, number))
+            continue;
+        if (found != NULL)
+            return cli_usage_error(run, "two builds have the code %s: give --build %d or %d", rows->items[i].code,
+                                   (int)(found - rows->items) + 1, i + 1),
+                   NULL;
+        found = &rows->items[i];
+    }
+    if (found == NULL)
+        cli_usage_error(run, "--build takes a number from 1 to %d, or a code, as in `snub chart`, not \"%.40s\"",
+                        rows->count, number);
+    return found;
 }
 
 bool cli_make_build(cli_run *run, const cli_drive *loaded, const snub_row *row, const snub_build_request *request,

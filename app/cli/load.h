@@ -3,6 +3,7 @@
 #define SNUB_CLI_LOAD_H
 
 #include "command.h"
+#include "snub/house.h"
 #include "snub/kit.h"
 #include "snub/parts.h"
 
@@ -12,6 +13,7 @@ typedef struct cli_drive {
     snub_reading reading; /**< with --set and the catalogue */
     snub_part_source parts;
     snub_catalogue *catalogue;
+    snub_house *house; /**< NULL: neither the file nor --house names one */
 } cli_drive;
 
 /** Read the file and the --set options; `path` "-" is standard input. All errors are told.
@@ -28,7 +30,7 @@ bool cli_own_row(const cli_run *run, const cli_drive *loaded, const snub_named_r
 bool cli_row_with_changes(cli_run *run, const cli_drive *loaded, const char *changes, snub_row *row);
 /** Every row of the chart, --variant and --package counted in. @return false: the error is printed */
 bool cli_rows(const cli_run *run, const cli_drive *loaded, snub_rows *rows);
-/** A row of the chart by its number from 1, as --build gives it. @return NULL: the error is printed */
+/** A row of the chart by its number from 1, or by its code, as --build gives it. @return NULL: the error is printed */
 const snub_row *cli_row_numbered(const cli_run *run, const snub_rows *rows, const char *number);
 
 /** Print the errors of a reading where it was no good, and free them. @return good */

@@ -47,14 +47,34 @@ static bool plain_word(const char *language)
            language[0] != '\0' && strlen(language) < 16;
 }
 
-bool cli_messages(cli_run *run, const char *language, snub_messages *messages)
+static void not_there(cli_run *run, const char *language, const cli_drive *loaded, const snub_place *place)
 {
+    static const char words[] = "no message catalogue for";
+    snub_error error;
+    if (place == NULL) {
+        cli_usage_error(run, "%s --language %.20s; there is en (built in) and de", words, language);
+        return;
+    }
+    snub_fail(&error, SNUB_BAD_INPUT, place, "language", "%s it", words);
+    snprintf(error.got, sizeof error.got, "%.60s", language);
+    snprintf(error.need, sizeof error.need, "en or de");
+    cli_error(&error, loaded->house->document.source, loaded->house->document.source_length);
+}
+
+bool cli_messages(cli_run *run, const cli_drive *loaded, snub_messages *messages, const char **language)
+{
+    const char *given = cli_value(run, "language");
+    const snub_house *house = loaded->house;
+    const snub_place *place = given == NULL && house != NULL && house->language != NULL
+                                  ? &snub_node_get(house->document.root, "language")->place
+                                  : NULL;
     *messages = (snub_messages){0};
-    if (language == NULL || strcmp(language, "en") == 0)
+    *language = place != NULL ? house->language : given != NULL ? given : "en";
+    if (strcmp(*language, "en") == 0)
         return true;
-    char *path = plain_word(language) ? find(&run->arena, language) : NULL;
+    char *path = plain_word(*language) ? find(&run->arena, *language) : NULL;
     if (path == NULL) {
-        cli_usage_error(run, "no message catalogue for --language %.20s; there is en (built in) and de", language);
+        not_there(run, *language, loaded, place);
         return false;
     }
     char *data = NULL;

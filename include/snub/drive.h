@@ -419,7 +419,10 @@ bool snub_document_inches(const snub_document *document);
 typedef struct snub_drive {
     const snub_document *document;
     const char *title;
-    bool inches; /**< results in inch units where nobody asks for others: `units: us` */
+    const char *kit_number;   /**< by which the company sells the kit; "" where there is none */
+    const char *house;        /**< path of the house file as written; NULL (snub/house.h) */
+    const char *house_digest; /**< of the reading; NULL */
+    bool inches;              /**< results in inch units where nobody asks for others: `units: us` */
     snub_bare bare;
     double turn; /**< crank seen from the front: +1 cw (default), -1 ccw; key `rotation` of the crank */
     snub_engine engine;
@@ -463,9 +466,20 @@ typedef struct snub_used_part {
 } snub_used_part;
 
 /** SHA-256 of all that a drive was read from: the file's bytes, every overlay (variant, options, --set), the rows of
- *  the catalogue that it names, the catalogue's belts where they are its stock, and the maps of its blowers. Two drives
+ *  the catalogue that it names, the catalogue's belts where they are its stock, the maps of its blowers, and the house
+ *  file with its logo where there is one. Two drives
  *  with one digest are one drive. */
 void snub_drive_digest(const snub_drive *drive, char text[65]);
+
+enum { SNUB_CODE_ROOM = 8 };
+/** Six letters and digits that name a build of a kit, to be said on the telephone: by variant, package and the values
+ * at the paths of the options, however the file writes and orders them. More values of an option, variants or packages
+ *  change no code. A '+' behind them: the caller has laid something else over the build.
+ *  @param[in] set_count  overlays of the drive's that are the caller's (--set): the last */
+void snub_drive_code(const snub_drive *drive, const char *variant, const char *package, int set_count,
+                     char code[SNUB_CODE_ROOM]);
+/** Whether that is the code as someone typed it: in any case, O for 0, I or L for 1, with blanks and hyphens. */
+bool snub_code_matches(const char *code, const char *said);
 /** SHA-256 of what the file says with its overlays, whatever it is written like: title, options and variants left out,
  *  numbers by their value. Two rows of a kit with one such digest are one drive under two names. */
 void snub_drive_tree_digest(const snub_drive *drive, char text[65]);
@@ -501,6 +515,7 @@ typedef struct snub_reading {
     int overlay_count;
     const snub_part_source *parts; /**< NULL: `part:` is a mistake that says there is no catalogue */
     const snub_map_source *maps;   /**< NULL: a blower's map stays unread, and a match says so */
+    const char *house_digest;      /**< of the house file that sheets are printed with (snub/house.h); NULL: none */
 } snub_reading;
 
 /** Read a drive from a document with overlays. Reports every mistake at once.

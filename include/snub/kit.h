@@ -133,6 +133,7 @@ typedef struct snub_row {
     const snub_overlay *overlays; /**< the variant's, the package's, the options', then the caller's (--set, a
                                      change on the page) */
     int overlay_count, set_count; /**< set_count: of them, the caller's: the last */
+    char code[SNUB_CODE_ROOM];    /**< snub_drive_code; "" until the row was read */
 } snub_row;
 
 /** A build, settled and judged. Memory: the arena that it was made in. */
@@ -212,7 +213,7 @@ typedef struct snub_excluded_rows {
 
 /** Every row that the kit offers. */
 typedef struct snub_rows {
-    const char *title;
+    const char *title, *kit_number;
     int option_count;
     const snub_option *options; /**< those that vary: an option at whose path the caller has laid a value does not */
     int count;

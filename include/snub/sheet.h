@@ -9,6 +9,7 @@
 
 #include "snub/draw.h"
 #include "snub/hardware.h"
+#include "snub/house.h"
 #include "snub/kit.h"
 #include "snub/steps.h"
 #include "snub/sweep.h"
@@ -25,6 +26,7 @@ typedef struct snub_sheet {
     const char *title;          /**< of the kit */
     const char *file;           /**< drive file's name */
     const char *version, *date; /**< date: NULL: none is printed */
+    const snub_house *house;    /**< the company's: head, wording, revisions; NULL: none */
 } snub_sheet;
 
 /** Every build of a kit: belt, setting, boost, speed, grip, verdict, notes. */

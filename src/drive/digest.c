@@ -1,5 +1,5 @@
 /* What a drive was read from, as one fingerprint. */
-#include "snub/drive.h"
+#include "tree.h"
 
 #include <string.h>
 
@@ -45,7 +45,7 @@ static void add_node(snub_digest *digest, const snub_node *node, bool by_value)
 
 void snub_drive_tree_digest(const snub_drive *drive, char text[65])
 {
-    static const char *const left_out[] = {"title", "units", "options", "variants", "packages"};
+    static const char *const left_out[] = {"title", "kit_number", "house", "units", "options", "variants", "packages"};
     snub_digest digest;
     snub_digest_init(&digest);
     for (int i = 0; i < drive->tree->count; i++) {
@@ -91,5 +91,81 @@ void snub_drive_digest(const snub_drive *drive, char text[65])
     add_stock(&digest, &drive->belt);
     for (int i = 0; i < drive->pulley_count; i++)
         snub_digest_text(&digest, drive->pulleys[i].has_blower ? drive->pulleys[i].blower.map_digest : "");
+    if (drive->house_digest != NULL) {
+        snub_digest_text(&digest, "house");
+        snub_digest_text(&digest, drive->house_digest);
+    }
     snub_digest_end(&digest, text);
+}
+
+/* ---- the code of a build ----------------------------------------------------------------------------------------- */
+
+/* Letters and digits that are not taken for one another, spoken or written: no I, L, O, U. The first is a letter, so
+ * that no code is a number. */
+static const char code_signs[] = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+enum { CODE_DIGITS = 10, CODE_SIGNS = 32, CODE_LENGTH = 6 };
+
+/* By their paths: the order in which a file lists its options says nothing. */
+static int next_option(const snub_drive *drive, const char *after)
+{
+    int found = -1;
+    for (int o = 0; o < drive->option_count; o++) {
+        const char *path = drive->options[o].path;
+        if (after != NULL && strcmp(path, after) <= 0)
+            continue;
+        if (found < 0 || strcmp(path, drive->options[found].path) < 0)
+            found = o;
+    }
+    return found;
+}
+
+static bool lies_at_option(const snub_drive *drive, const char *path)
+{
+    for (int o = 0; o < drive->option_count; o++)
+        if (strcmp(drive->options[o].path, path) == 0)
+            return true;
+    return false;
+}
+
+void snub_drive_code(const snub_drive *drive, const char *variant, const char *package, int set_count,
+                     char code[SNUB_CODE_ROOM])
+{
+    char hex[65];
+    uint64_t bits = 0;
+    snub_digest digest;
+    snub_digest_init(&digest);
+    snub_digest_text(&digest, "snub build code 1");
+    snub_digest_text(&digest, variant);
+    snub_digest_text(&digest, package);
+    for (int o = next_option(drive, NULL); o >= 0; o = next_option(drive, drive->options[o].path)) {
+        const snub_node *value = snub_node_at(drive->tree, drive->options[o].path);
+        snub_digest_text(&digest, drive->options[o].path);
+        if (value != NULL)
+            add_node(&digest, value, true);
+    }
+    snub_digest_end(&digest, hex);
+    for (int i = 0; i < 15; i++)
+        bits = bits << 4 | (uint64_t)(hex[i] <= '9' ? hex[i] - '0' : hex[i] - 'a' + 10);
+    code[0] = code_signs[CODE_DIGITS + bits % (CODE_SIGNS - CODE_DIGITS)];
+    bits /= CODE_SIGNS - CODE_DIGITS;
+    for (int i = 1; i < CODE_LENGTH; i++, bits /= CODE_SIGNS)
+        code[i] = code_signs[bits % CODE_SIGNS];
+    int length = CODE_LENGTH;
+    for (int i = drive->overlay_count - set_count; i < drive->overlay_count && length == CODE_LENGTH; i++)
+        if (!lies_at_option(drive, drive->overlays[i].path))
+            code[length++] = '+';
+    code[length] = '\0';
+}
+
+bool snub_code_matches(const char *code, const char *said)
+{
+    for (; *code != '\0' && *said != '\0'; code++, said++) {
+        while (*said == ' ' || *said == '-')
+            said++;
+        char sign = *said >= 'a' && *said <= 'z' ? (char)(*said - 'a' + 'A') : *said;
+        sign = sign == 'O' ? '0' : sign == 'I' || sign == 'L' ? '1' : sign;
+        if (sign != *code)
+            return false;
+    }
+    return *code == '\0' && *said == '\0';
 }

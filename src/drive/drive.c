@@ -58,6 +58,9 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
     snub_read_keys(reader, root, snub_root_keys, snub_hardware_root_keys);
     drive->title = "";
     snub_read_text(reader, root, "title", 200, &drive->title);
+    drive->kit_number = "";
+    snub_read_text(reader, root, "kit_number", 40, &drive->kit_number);
+    snub_read_text(reader, root, "house", 1000, &drive->house);
     read_units(reader, root, drive);
     snub_read_engine(reader, root, drive);
     snub_read_air(reader, root, drive);
@@ -75,7 +78,7 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
 /** The tree with all overlays laid over it; what is wrong with one is noted and the others are laid. */
 static const snub_node *lay_all(snub_reader *reader)
 {
-    static const char *const closed[] = {"snub", "units", "options", "variants", "packages"};
+    static const char *const closed[] = {"snub", "kit_number", "house", "units", "options", "variants", "packages"};
     const snub_node *root = reader->document->root;
     for (int i = 0; i < reader->reading->overlay_count; i++) {
         const snub_overlay *overlay = &reader->reading->overlays[i];
@@ -112,23 +115,6 @@ static snub_status no_memory(snub_reader *reader)
     return SNUB_NO_MEMORY;
 }
 
-static bool stands_before(const snub_error *a, const snub_error *b)
-{
-    return a->place.line < b->place.line || (a->place.line == b->place.line && a->place.column < b->place.column);
-}
-
-/** Mistakes from an index on, by line and column; those at one place stay in the order found. */
-static void sort_errors(snub_errors *errors, int first)
-{
-    for (int i = first + 1; i < errors->count; i++) {
-        snub_error moved = errors->items[i];
-        int j = i;
-        for (; j > first && stands_before(&moved, &errors->items[j - 1]); j--)
-            errors->items[j] = errors->items[j - 1];
-        errors->items[j] = moved;
-    }
-}
-
 snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
                             snub_errors *errors)
 {
@@ -139,14 +125,15 @@ snub_status snub_drive_read(const snub_document *document, const snub_reading *r
                        .arm = -1,
                        .locked = -1,
                        .overlays = reading->overlays,
-                       .overlay_count = reading->overlay_count};
+                       .overlay_count = reading->overlay_count,
+                       .house_digest = reading->house_digest};
     int first = errors->count;
     const snub_node *root = lay_all(&reader);
     if (root->kind != SNUB_MAP)
         snub_read_wrong(&reader, root, "keys with values, 'snub: 1' first", "is not a drive file");
     else if (read_format(&reader, root))
         read_sections(&reader, root, &read);
-    sort_errors(errors, first);
+    snub_read_sort(errors, first);
     if (reader.no_memory)
         return no_memory(&reader);
     if (reader.wrong > 0)

@@ -216,6 +216,22 @@ void snub_read_no_memory(snub_reader *reader)
     reader->no_memory = true;
 }
 
+static bool stands_before(const snub_error *a, const snub_error *b)
+{
+    return a->place.line < b->place.line || (a->place.line == b->place.line && a->place.column < b->place.column);
+}
+
+void snub_read_sort(snub_errors *errors, int first)
+{
+    for (int i = first + 1; i < errors->count; i++) {
+        snub_error moved = errors->items[i];
+        int j = i;
+        for (; j > first && stands_before(&moved, &errors->items[j - 1]); j--)
+            errors->items[j] = errors->items[j - 1];
+        errors->items[j] = moved;
+    }
+}
+
 /* ---- maps and lists ---------------------------------------------------------------------------------------------- */
 
 const snub_node *snub_read_find(const snub_node *map, const char *key)

@@ -78,6 +78,8 @@ void snub_read_wrong_key(snub_reader *reader, const snub_node *map, const char *
 const char *snub_read_guess(snub_reader *reader, const char *near);
 /** Note that an allocation was refused. */
 void snub_read_no_memory(snub_reader *reader);
+/** Bring mistakes from an index on into the order of lines and columns; those at one place stay in the order found. */
+void snub_read_sort(snub_errors *errors, int first);
 
 /* ---- getters ----------------------------------------------------------------------------------------------------- */
 

@@ -170,27 +170,13 @@ static bool names_front(const snub_exclusion *exclusion, const char *variant)
     return exclusion->variant_count == 0;
 }
 
-/** What a file has at a path; NULL: nothing. A map with a `value` stands for that value, as when one is laid over. */
-static const snub_node *value_at(const snub_node *tree, const char *path)
-{
-    const snub_node *node = tree;
-    const char *word = NULL;
-    size_t length = 0;
-    if (snub_path_starts_at_pulley(node, path))
-        node = snub_node_get(node, "pulleys");
-    while (node != NULL && snub_path_word(&path, &word, &length))
-        node = snub_node_step(node, word, length, NULL);
-    const snub_node *value = node != NULL && node->kind == SNUB_MAP ? snub_node_get(node, "value") : NULL;
-    return value != NULL ? value : node;
-}
-
 static bool holds(const snub_exclusion *exclusion, const snub_node *tree, const char *variant)
 {
     if (!names_front(exclusion, variant))
         return false;
     for (int i = 0; i < exclusion->option_count; i++) {
         const snub_excluded_values *values = &exclusion->options[i];
-        const snub_node *there = value_at(tree, values->path);
+        const snub_node *there = snub_node_at(tree, values->path);
         if (there == NULL || !among(there, values->values, values->count))
             return false;
     }

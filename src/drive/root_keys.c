@@ -5,6 +5,8 @@
 
 const snub_key snub_root_keys[] = {{"snub", NULL},
                                    {"title", NULL},
+                                   {"kit_number", NULL},
+                                   {"house", NULL},
                                    {"units", NULL},
                                    {"engine", snub_engine_keys},
                                    {"air", snub_air_keys},
@@ -17,14 +19,22 @@ const snub_key snub_root_keys[] = {{"snub", NULL},
                                    {"limits", snub_limit_keys},
                                    {NULL, NULL}};
 
+/* Nothing stands below it, so that a longer path is a pulley's. */
+static bool is_plain(const char *key)
+{
+    static const char *const plain[] = {"snub", "title", "kit_number", "house", "units"};
+    for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++)
+        if (strcmp(plain[i], key) == 0)
+            return true;
+    return false;
+}
+
 bool snub_name_reserved(const char *name)
 {
     const snub_key *lists[] = {snub_root_keys, snub_hardware_root_keys};
     for (int i = 0; i < 2; i++) {
         for (const snub_key *key = lists[i]; key->name != NULL; key++) {
-            bool plain =
-                strcmp(key->name, "snub") == 0 || strcmp(key->name, "title") == 0 || strcmp(key->name, "units") == 0;
-            if (!plain && strcmp(key->name, name) == 0)
+            if (!is_plain(key->name) && strcmp(key->name, name) == 0)
                 return true;
         }
     }

@@ -33,8 +33,9 @@ void snub_read_packages(snub_reader *reader, const snub_node *root, snub_drive *
  * with. */
 bool snub_path_begins_well(const snub_node *root, const snub_overlay *overlay, snub_arena *arena, snub_error *error);
 
-/** True for a name that no pulley may bear, since a path's first word must tell a pulley from a section. `snub` and
- *  `title` are free: nothing stands below those keys, so a longer path is the pulley's. */
+/** True for a name that no pulley may bear, since a path's first word must tell a pulley from a section. `snub`,
+ *  `title`, `kit_number`, `house` and `units` are free: nothing stands below those keys, so a longer path is the
+ * pulley's. */
 bool snub_name_reserved(const char *name);
 
 /** Face width of a pulley for so many grooves: (ribs - 1) pitch + 2 f, f the least distance from the outer groove's

@@ -106,6 +106,19 @@ bool snub_path_starts_at_pulley(const snub_node *root, const char *path)
     return pulleys != NULL && pulleys->kind == SNUB_LIST && named_item(pulleys, word, length) >= 0;
 }
 
+const snub_node *snub_node_at(const snub_node *tree, const char *path)
+{
+    const snub_node *node = tree;
+    const char *word = NULL;
+    size_t length = 0;
+    if (snub_path_starts_at_pulley(node, path))
+        node = snub_node_get(node, "pulleys");
+    while (node != NULL && snub_path_word(&path, &word, &length))
+        node = snub_node_step(node, word, length, NULL);
+    const snub_node *value = node != NULL && node->kind == SNUB_MAP ? snub_node_get(node, "value") : NULL;
+    return value != NULL ? value : node;
+}
+
 /* ---- laying over ------------------------------------------------------------------------------------------------- */
 
 snub_node *snub_collection_copy(const snub_node *node, int extra, snub_arena *arena)

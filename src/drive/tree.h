@@ -33,6 +33,10 @@ bool snub_path_starts_at_pulley(const snub_node *root, const char *path);
  *  @param[out] index  of the child, may be NULL */
 const snub_node *snub_node_step(const snub_node *node, const char *word, size_t length, int *index);
 
+/** What a file has at a path, as an overlay writes it; NULL: nothing. A map with a `value` stands for that value, as
+ * when one is laid over. */
+const snub_node *snub_node_at(const snub_node *root, const char *path);
+
 /** A shallow copy of a list or a map with room for `extra` more items; a map's keys are shared with the one given where
  *  `extra` is 0. NULL: no memory. */
 snub_node *snub_collection_copy(const snub_node *node, int extra, snub_arena *arena);

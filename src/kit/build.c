@@ -399,6 +399,7 @@ static snub_status make_nominal(const snub_document *document, const snub_readin
     snub_status status = snub_drive_read(document, &own, drive, errors);
     if (status != SNUB_OK)
         return status;
+    snub_drive_code(drive, row->variant, row->package, row->set_count, build->row.code);
     const snub_rereading again = {document, &own};
     status = work_out(build, drive, request, &again, reading->arena, &error);
     if (status != SNUB_OK)

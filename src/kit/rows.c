@@ -255,7 +255,7 @@ static int by_digest(const void *a, const void *b)
 }
 
 /* Read a row, so that what is wrong in it is told before long work begins, and note what drive it is. */
-static snub_status try_row(const snub_document *document, const snub_reading *reading, const snub_row *row, mark *m,
+static snub_status try_row(const snub_document *document, const snub_reading *reading, snub_row *row, mark *m,
                            snub_errors *errors)
 {
     snub_arena arena;
@@ -268,8 +268,10 @@ static snub_status try_row(const snub_document *document, const snub_reading *re
     snub_status status = snub_drive_read(document, &own, &drive, errors);
     if (status == SNUB_OK)
         status = snub_drive_check_ranges(document, &own, &drive, errors);
-    if (status == SNUB_OK)
+    if (status == SNUB_OK) {
         snub_drive_tree_digest(&drive, m->digest);
+        snub_drive_code(&drive, row->variant, row->package, row->set_count, row->code);
+    }
     snub_arena_free(&arena);
     return status;
 }
@@ -356,6 +358,7 @@ snub_status snub_rows_list(const snub_document *document, const snub_reading *re
     const snub_variant *only = NULL;
     const int fronts = named->variant != NULL ? 1 : 1 + base->variant_count;
     rows->title = base->title;
+    rows->kit_number = base->kit_number;
     if (is_named(named->variant))
         status = find_variant(base, named->variant, reading->arena, &only, errors);
     if (status == SNUB_OK)

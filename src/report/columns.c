@@ -44,6 +44,12 @@ static snub_column_value v_build(snub_columns_of *of, int build, int which)
     return number(build + 1);
 }
 
+static snub_column_value v_code(snub_columns_of *of, int build, int which)
+{
+    (void)which;
+    return text(of, build_at(of, build)->row->code);
+}
+
 static snub_column_value v_verdict(snub_columns_of *of, int build, int which)
 {
     const snub_level level = build_at(of, build)->verdict;
@@ -286,6 +292,7 @@ static snub_column_value v_findings(snub_columns_of *of, int build, int which)
 #define M(words) SNUB_MESSAGE(words)
 static const snub_chart_column list[] = {
     {"build", M("build"), "no", SNUB_UNIT_COUNT, SNUB_CELL_COUNT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0, v_build},
+    {"code", M("code"), "code", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_code},
     {"verdict", M("verdict"), "verdict", SNUB_UNIT_NONE, SNUB_CELL_LEVEL, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
      v_verdict},
     {"variant", M("variant"), "variant", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0,

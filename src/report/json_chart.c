@@ -238,6 +238,7 @@ static json_t *head_of(snub_columns_of *of)
     snub_chart_digest(of->chart, fingerprint);
     snub_json_put(head, "snub", json_integer(1));
     snub_json_put(head, "title", snub_json_words(of->chart->rows.title != NULL ? of->chart->rows.title : ""));
+    snub_json_put(head, "kit_number", snub_json_words(of->chart->rows.kit_number));
     snub_json_put(head, "fingerprint", snub_json_words(fingerprint));
     snub_json_put(head, "columns", columns_of(of));
     return head;

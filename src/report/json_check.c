@@ -64,6 +64,7 @@ json_t *snub_json_why(bool settled, snub_why why, int offered, int usable)
 json_t *snub_json_row(const snub_row *row)
 {
     json_t *object = json_object(), *options = json_object(), *sets = json_array();
+    snub_json_put(object, "code", snub_json_words(row->code));
     snub_json_put(object, "variant", snub_json_words(row->variant != NULL ? row->variant : ""));
     snub_json_put(object, "package", snub_json_words(row->package != NULL ? row->package : ""));
     for (int o = 0; o < row->option_count; o++)
@@ -219,6 +220,7 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now, const sn
     const bool whole = build->laid && build->judged;
     snub_json_put(root, "snub", json_integer(1));
     snub_json_put(root, "title", snub_json_words(build->drive->title != NULL ? build->drive->title : ""));
+    snub_json_put(root, "kit_number", snub_json_words(build->drive->kit_number));
     snub_json_put(root, "verdict", snub_json_verdict(build));
     snub_json_put(root, "build", snub_json_build(build));
     json_t *state = json_object();

@@ -12,9 +12,10 @@ typedef struct snub_pages {
     const snub_sheet *sheet;
     const snub_sheet_build *build; /**< NULL on sheets of a whole kit */
     const snub_locale *locale;     /**< with both units */
-    const char *kind;              /**< "Fitting sheet", translated */
-    const char *subject;           /**< which build, its verdict; or what was laid over the whole kit */
-    const char *fingerprint;       /**< 64 hex digits */
+    const struct snub_letterhead *head;
+    const char *kind;        /**< "Fitting sheet", translated */
+    const char *subject;     /**< which build, its verdict; or what was laid over the whole kit */
+    const char *fingerprint; /**< 64 hex digits */
     cairo_t *cr;
     PangoContext *context;
     snub_arena *arena;               /**< for texts made on the way */
@@ -24,7 +25,12 @@ typedef struct snub_pages {
     double begin;                    /**< where the contents of this page begin: below what stands on every page */
     int page, count;                 /**< pages: 0 while they are counted */
     double cell;                     /**< capitals in tables, mm; 0: 1.85 */
-    bool plain;                      /**< no head and foot: the page draws its own */
+    double tight;           /**< of running text: 1, or a little less to save a page that would be all but empty */
+    const char *floating;   /**< heading of a picture that waits for the next page; NULL: none does */
+    double floating_height; /**< mm */
+    snub_status floated;    /**< of a picture that had waited */
+    snub_error *error;      /**< that it fills */
+    bool plain;             /**< no head and foot: the page draws its own */
     bool failed;
 } snub_pages;
 
@@ -48,10 +54,13 @@ void snub_pages_paragraph(snub_pages *pages, const char *text);
 void snub_pages_quiet(snub_pages *pages, const char *text); /**< small, grey: sources, notes */
 /** A numbered step with a box to tick. `keep` lines up further paragraphs under it with number 0. */
 void snub_pages_step(snub_pages *pages, int number, const char *text);
+/** The company's own wording, after the cautions and never in their place; nothing where it has none. */
+void snub_pages_wording(snub_pages *pages);
 double snub_pages_step_height(snub_pages *pages, const char *text); /**< mm that it takes */
 void snub_pages_drawing(snub_pages *pages, const snub_drawing *drawing, double x, double y, double scale);
 
-/** The belt's way as a picture across the page, `height` mm; under a heading where one is given. */
+/** The belt's way as a picture across the page, `height` mm; under a heading where one is given. Where this page has no
+ *  room for one with a heading, it stands at the head of the next, and what follows fills this page. */
 snub_status snub_pages_front(snub_pages *pages, double height, const char *heading, snub_error *error);
 /** What a build that fails says on every page, and a marginal verdict on the first; pages that draw no head of their
  * own call it themselves. */
@@ -70,8 +79,9 @@ typedef struct snub_pages_column {
     double share;             /**< of the width */
     int across;               /**< -1 left, 0 middle, +1 right */
 } snub_pages_column;
-/** A table; head again on every page; cells wrap. cells: rows x count, NULL is empty. A cell that is "marginal" or
- * "fail" in a column is printed bold. */
+/** A table; head again on every page; cells wrap. Columns are as wide as their share of the width, but no narrower than
+ * their widest word where there is room for all, and no wider than their texts. cells: rows x count, NULL is empty. A
+ * cell that is "marginal" or "fail" in a column is printed bold. */
 void snub_pages_table(snub_pages *pages, const snub_pages_column *columns, int count, const char *const *cells,
                       int rows);
 
@@ -96,6 +106,9 @@ const char *snub_pages_keep(snub_pages *pages, snub_text *text);
 /** Lettering at a place [mm]; returns its width. */
 double snub_pages_words(snub_pages *pages, double x, double y, double height, bool bold, snub_ink ink, int across,
                         const char *text);
+
+/** "SG-1204-K7Q3M2-F   revision B, 2026-03-01": number of the sheet and its revision. */
+const char *snub_pages_sheet_number(snub_pages *pages);
 
 enum { SNUB_ORIGIN_MOST = 320 };
 

@@ -85,9 +85,10 @@ static const char *marks_of(snub_pages *pages, const snub_findings *findings, co
 static const struct {
     const char *key;
     double share;
-} on_paper[] = {{"build", 6},   {"package", 14},         {"options", 10}, {"designation", 14}, {"slots", 18},
-                {"wrap", 10},   {"wrap_gain", 8},        {"boost", 17},   {"pulley", 11},      {"grip_used", 9},
-                {"grip_at", 9}, {"blower_grip_used", 9}, {"arm_wind", 9}, {"slip_onset", 9},   {"verdict", 10}};
+} on_paper[] = {{"build", 6},     {"code", 11},   {"package", 14},         {"options", 10}, {"designation", 14},
+                {"slots", 18},    {"wrap", 10},   {"wrap_gain", 8},        {"boost", 17},   {"pulley", 11},
+                {"grip_used", 9}, {"grip_at", 9}, {"blower_grip_used", 9}, {"arm_wind", 9}, {"slip_onset", 9},
+                {"verdict", 10}};
 enum { ON_PAPER = sizeof on_paper / sizeof on_paper[0] };
 
 typedef struct paper_table {

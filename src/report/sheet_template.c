@@ -96,8 +96,12 @@ static const char *page_name(snub_pages *pages, int column, int row)
 static void origin(snub_pages *pages)
 {
     char text[SNUB_ORIGIN_MOST];
-    snub_pages_words(pages, pages->width - EDGE, pages->height - EDGE - 0.8, 1.5, false, SNUB_INK_QUIET, 1,
-                     snub_pages_origin(pages, text));
+    const snub_house *house = pages->sheet->house;
+    const char *words =
+        snub_pages_fill(pages, "{company}{number}   {origin}", "company",
+                        house != NULL ? snub_pages_fill(pages, "{c}   ", "c", house->company, NULL) : "", "number",
+                        snub_pages_sheet_number(pages), "origin", snub_pages_origin(pages, text), NULL);
+    snub_pages_words(pages, pages->width - EDGE, pages->height - EDGE - 0.8, 1.5, false, SNUB_INK_QUIET, 1, words);
 }
 
 static void one_page(snub_pages *pages, const snub_drawing *drawing, const tiling *t, int column, int row)
@@ -157,6 +161,7 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const tiling *
     snub_pages_cautions(pages, SNUB_CAUTION_BIT(SNUB_CAUTION_STOPPED) |
                                    snub_cautions_advised(pages->build->build, SNUB_ALL_AREAS));
     snub_pages_more_cautions(pages);
+    snub_pages_wording(pages);
     snub_pages_gap(pages, 3);
     double room[2] = {pages->right - pages->left, pages->bottom - pages->y - 4};
     double scale = fmin(room[0] / t->whole[0], room[1] / t->whole[1]);

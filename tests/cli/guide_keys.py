@@ -17,7 +17,7 @@ import yaml
 from tally import check, end
 
 SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
-DRIVE, HARDWARE = "drive-file.md", "hardware.md"
+DRIVE, HARDWARE, HOUSE = "drive-file.md", "hardware.md", "house-file.md"
 # Lists of keys in src/drive by the tables of the guide that show them.
 TABLES = {
     ("Top level", DRIVE): ("snub_root_keys", "snub_hardware_root_keys"), ("engine", DRIVE): ("snub_engine_keys",),
@@ -40,6 +40,7 @@ INSIDE = {
     "read_hardware.flange_keys": ("On a pulley", HARDWARE), "read_hardware.disc_keys": ("On a pulley", HARDWARE),
     "read_mount.bracket_keys": ("mounts", HARDWARE), "read_obstacle.circle_keys": ("obstacles", HARDWARE),
     "read_obstacle.slot_keys": ("obstacles", HARDWARE), "snub_cut_keys": ("obstacles", HARDWARE), "read_hardware.shim_keys": ("shims, duty", HARDWARE),
+    "read_house.house_keys": ("Keys", HOUSE), "read_house.revision_keys": ("Keys", HOUSE),
 }
 
 
@@ -78,7 +79,7 @@ def rows(text):
 
 
 LISTS = key_lists()
-GUIDE = {(heading, page): text for page in (DRIVE, HARDWARE) for heading, text in sections(page).items()}
+GUIDE = {(heading, page): text for page in (DRIVE, HARDWARE, HOUSE) for heading, text in sections(page).items()}
 ROWS = {where: rows(GUIDE.get(where, "")) for where in TABLES}
 
 

@@ -99,7 +99,7 @@ expect_text "a wide terminal shows more" "$out" "rpm"
 # snub starts quickly: the large libraries are snub-full's alone. A command that needs one is to say CLI_FULL.
 needed=$(readelf -d "$snub" 2>/dev/null | sed -n 's/.*NEEDED.*\[\(.*\)\]/\1/p' | tr '\n' ' ')
 expect_text "readelf shows libraries" "$needed" "libc.so"
-for library in cairo pango crypto xlsxwriter microhttpd openblas lapack sundials; do
+for library in cairo pango rsvg qrencode crypto xlsxwriter microhttpd openblas lapack sundials; do
     expect_no_text "snub does not load lib$library" "$needed" "lib$library"
 done
 

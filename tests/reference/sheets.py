@@ -101,7 +101,7 @@ def every_kind_of_cell(work):
 # ---- the chart ------------------------------------------------------------------------------------------------------
 
 # Written down once more, by hand: title in CSV, XLSX and on paper, and where JSON has the same value.
-TOP = {"verdict": "verdict", "ribs": "ribs", "belt": "designation", "part number": "part", "belt length": "belt_length_mm",
+TOP = {"code": "code", "verdict": "verdict", "ribs": "ribs", "belt": "designation", "part number": "part", "belt length": "belt_length_mm",
        "grip used, worst": "grip_used", "grip used, at engine": "grip_at_rpm", "least clearance": "gap_mm",
        "the file writes": "file_writes", "first reason": "first_reason"}
 AIR = {"boost at redline": "boost_kPa", "blower pulley speed": "pulley_rpm", "rotor speed": "rotor_rpm",
@@ -198,7 +198,7 @@ def compare_paper(example, drive, data, work):
             return [""]
         return [f"{m} ({u})" for m in rounded(value, decimals) for u in rounded(value / us, us_decimals)]
     for i, b in enumerate(data["builds"]):
-        want = [[v] for v in b["options"].values()] + [[b["designation"] or "no belt"]]
+        want = [[b["code"]]] + [[v] for v in b["options"].values()] + [[b["designation"] or "no belt"]]
         want += [both(v, 1, 25.4, 3) for v in b["slots_mm"].values()] + [rounded(v, 1) for v in list(b["wrap_deg"].values())[:1]]
         want += [rounded(v, 1) for v in b["wrap_gain_pct"].values()]
         if b["blower"]:

@@ -1,0 +1,173 @@
+/* A company's logo. */
+#include "logo.h"
+
+#include <librsvg/rsvg.h>
+#include <string.h>
+
+enum {
+    PIXELS_MOST = 4000, /**< on a side: 64 MB as cairo holds it */
+    PNG_HEAD = 24       /**< signature, length and name of the first chunk, width, height */
+};
+
+static snub_status wrong(const snub_house *house, snub_status status, snub_error *error, const char *message,
+                         const char *need)
+{
+    snub_fail(error, status, &house->logo_place, "logo", "%s", message);
+    if (error != NULL) {
+        snprintf(error->got, sizeof error->got, "%.90s", house->logo);
+        snprintf(error->need, sizeof error->need, "%s", need);
+    }
+    return status;
+}
+
+/* ---- PNG --------------------------------------------------------------------------------------------------------- */
+
+typedef struct bytes {
+    const char *at;
+    size_t left;
+} bytes;
+
+static cairo_status_t read_bytes(void *context, unsigned char *to, unsigned int length)
+{
+    bytes *from = context;
+    if (length > from->left)
+        return CAIRO_STATUS_READ_ERROR;
+    memcpy(to, from->at, length);
+    from->at += length;
+    from->left -= length;
+    return CAIRO_STATUS_SUCCESS;
+}
+
+static uint32_t big_endian(const char *at)
+{
+    const unsigned char *b = (const unsigned char *)at;
+    return (uint32_t)b[0] << 24 | (uint32_t)b[1] << 16 | (uint32_t)b[2] << 8 | b[3];
+}
+
+static snub_status open_png(const snub_house *house, snub_logo *logo, snub_error *error)
+{
+    const uint32_t width = house->logo_length >= PNG_HEAD ? big_endian(house->logo_data + 16) : 0;
+    const uint32_t height = house->logo_length >= PNG_HEAD ? big_endian(house->logo_data + 20) : 0;
+    if (width > PIXELS_MOST || height > PIXELS_MOST) /* told by the head, before memory is taken for it */
+        return wrong(house, SNUB_TOO_LARGE, error, "has too many pixels", "at most 4000 by 4000");
+    bytes from = {house->logo_data, house->logo_length};
+    cairo_surface_t *image = cairo_image_surface_create_from_png_stream(read_bytes, &from);
+    const cairo_status_t status = cairo_surface_status(image);
+    if (status == CAIRO_STATUS_SUCCESS && width > 0 && height > 0) {
+        *logo = (snub_logo){.image = image, .width = width, .height = height};
+        return SNUB_OK;
+    }
+    cairo_surface_destroy(image);
+    return status == CAIRO_STATUS_NO_MEMORY ? wrong(house, SNUB_NO_MEMORY, error, "out of memory", "")
+                                            : wrong(house, SNUB_BAD_INPUT, error, "is damaged: no whole PNG", "");
+}
+
+/* ---- SVG --------------------------------------------------------------------------------------------------------- */
+
+/* What follows stays in the file: a name in it, or data that are written out. */
+static bool is_inside(const char *at)
+{
+    at += strspn(at, " \t\r\n\"'");
+    return *at == '#' || strncmp(at, "data:", 5) == 0;
+}
+
+/* Ways in which SVG names other files. The library opens none of them without a base address, but draws nothing in
+ * their place: a logo with a hole would be printed. */
+static bool refers_outside(const char *text)
+{
+    static const char *const other[] = {"@import", "<!ENTITY", "<?xml-stylesheet"};
+    for (size_t i = 0; i < sizeof other / sizeof other[0]; i++)
+        if (strstr(text, other[i]) != NULL)
+            return true;
+    for (const char *at = text; (at = strstr(at, "href")) != NULL;) {
+        at += strlen("href");
+        const char *value = at + strspn(at, " \t\r\n");
+        if (*value == '=' && !is_inside(value + 1))
+            return true;
+    }
+    for (const char *at = text; (at = strstr(at, "url(")) != NULL;) {
+        at += strlen("url(");
+        if (!is_inside(at))
+            return true;
+    }
+    return false;
+}
+
+static bool size_of(RsvgHandle *picture, double *width, double *height)
+{
+    gboolean has_width, has_height, has_box;
+    RsvgLength unused;
+    RsvgRectangle box;
+    if (rsvg_handle_get_intrinsic_size_in_pixels(picture, width, height) && *width > 0 && *height > 0)
+        return true;
+    rsvg_handle_get_intrinsic_dimensions(picture, &has_width, &unused, &has_height, &unused, &has_box, &box);
+    *width = has_box ? box.width : 0;
+    *height = has_box ? box.height : 0;
+    return *width > 0 && *height > 0;
+}
+
+static snub_status open_svg(const snub_house *house, snub_logo *logo, snub_error *error)
+{
+    GError *reason = NULL;
+    if (strlen(house->logo_data) != house->logo_length)
+        return wrong(house, SNUB_BAD_INPUT, error, "is neither SVG nor PNG", "one of them");
+    if (refers_outside(house->logo_data))
+        return wrong(house, SNUB_BAD_INPUT, error, "refers to something outside of the file",
+                     "pictures, fonts and styles embedded");
+    RsvgHandle *picture = rsvg_handle_new_from_data((const guint8 *)house->logo_data, house->logo_length, &reason);
+    if (picture == NULL) {
+        char message[200];
+        snprintf(message, sizeof message, "cannot be read as SVG: %.150s", reason != NULL ? reason->message : "");
+        g_clear_error(&reason);
+        return wrong(house, SNUB_BAD_INPUT, error, message, "an SVG or a PNG file");
+    }
+    *logo = (snub_logo){.picture = picture};
+    if (size_of(picture, &logo->width, &logo->height))
+        return SNUB_OK;
+    snub_logo_close(logo);
+    return wrong(house, SNUB_BAD_INPUT, error, "has no size", "a viewBox, or width and height, in its svg element");
+}
+
+/* ---- either ------------------------------------------------------------------------------------------------------ */
+
+snub_status snub_logo_open(const snub_house *house, snub_logo *logo, snub_error *error)
+{
+    static const char signature[] = "\x89PNG\r\n\x1a\n";
+    *logo = (snub_logo){0};
+    if (house == NULL || house->logo_data == NULL)
+        return SNUB_OK;
+    if (house->logo_length >= 8 && memcmp(house->logo_data, signature, 8) == 0)
+        return open_png(house, logo, error);
+    return open_svg(house, logo, error);
+}
+
+void snub_logo_close(snub_logo *logo)
+{
+    if (logo->image != NULL)
+        cairo_surface_destroy(logo->image);
+    if (logo->picture != NULL)
+        g_object_unref(logo->picture);
+    *logo = (snub_logo){0};
+}
+
+double snub_logo_draw(const snub_logo *logo, cairo_t *cr, double x, double y, double width, double height)
+{
+    if (logo->image == NULL && logo->picture == NULL)
+        return 0;
+    const double by_width = width / logo->width, by_height = height / logo->height;
+    const double scale = by_width < by_height ? by_width : by_height;
+    const RsvgRectangle box = {x, y + (height - logo->height * scale) / 2, logo->width * scale, logo->height * scale};
+    bool drawn = true;
+    cairo_save(cr);
+    if (logo->image != NULL) {
+        cairo_translate(cr, box.x, box.y);
+        cairo_scale(cr, scale, scale);
+        cairo_set_source_surface(cr, logo->image, 0, 0);
+        cairo_paint(cr);
+    } else {
+        drawn = rsvg_handle_render_document(logo->picture, cr, &box, NULL);
+    }
+    cairo_restore(cr);
+    cairo_new_path(cr);
+    return drawn ? box.width : 0;
+}
