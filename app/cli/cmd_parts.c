@@ -393,11 +393,28 @@ static const char *drive_words(snub_part_kind kind)
     }
 }
 
+static void show_sale(snub_cell **cell, parts_run *p, const snub_part *part)
+{
+    snub_text text = {0};
+    if (part->own_number[0])
+        show_row(cell, "own number", part->own_number, NULL);
+    if (part->supplier[0])
+        show_row(cell, "supplier", part->supplier, NULL);
+    if (part->minimum_order >= 0) {
+        snub_text_printf(&text, "%lld", part->minimum_order);
+        show_row(cell, "minimum order", take_text(p, &text), NULL);
+    }
+    if (part->discontinued)
+        show_row(cell, "discontinued", "yes", NULL);
+    if (part->replaced_by[0])
+        show_row(cell, "replaced by", part->replaced_by, NULL);
+}
+
 static snub_status show_text(parts_run *p, const snub_part *part, snub_text *out, snub_error *error)
 {
     static const snub_column columns[] = {
         {"part", "", SNUB_CELL_TEXT, 0}, {"value", "", SNUB_CELL_TEXT, 0}, {"tolerance", "", SNUB_CELL_TEXT, 0}};
-    snub_cell cells[3 * (SNUB_PART_FIELDS_MOST + 8)], *cell = cells;
+    snub_cell cells[3 * (SNUB_PART_FIELDS_MOST + 13)], *cell = cells;
     snub_text text = {0};
     int count;
     const snub_part_field *fields = snub_part_fields(part->kind, &count);
@@ -420,6 +437,7 @@ static snub_status show_text(parts_run *p, const snub_part *part, snub_text *out
         snub_text_printf(&text, "%lld", part->stock);
         show_row(&cell, "stock", take_text(p, &text), NULL);
     }
+    show_sale(&cell, p, part);
     if (part->note[0])
         show_row(&cell, "note", part->note, NULL);
     show_row(&cell, "source", part->source, NULL);
@@ -723,7 +741,11 @@ static bool keep_part(exporter *e, const snub_part *part)
     copy->name = snub_copy_text(arena, part->name);
     copy->source = snub_copy_text(arena, part->source);
     copy->note = snub_copy_text(arena, part->note);
-    bool good = copy->key && copy->name && copy->source && copy->note;
+    copy->own_number = snub_copy_text(arena, part->own_number);
+    copy->supplier = snub_copy_text(arena, part->supplier);
+    copy->replaced_by = snub_copy_text(arena, part->replaced_by);
+    bool good = copy->key && copy->name && copy->source && copy->note && copy->own_number && copy->supplier &&
+                copy->replaced_by;
     for (int i = 0; i < SNUB_PART_FIELDS_MOST; i++)
         if (part->values[i].given && part->values[i].text)
             good = (copy->values[i].text = snub_copy_text(arena, part->values[i].text)) != NULL && good;

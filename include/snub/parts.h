@@ -1,9 +1,9 @@
 /** snub/parts.h - the catalogue of parts, in one SQLite file.
  *
  *  The only room that knows SQLite. Belts, pulleys, idlers, bearings, tensioners, fasteners, shims and blowers, each
- *  with its sizes in SI, tolerances, where the row is from, and price and stock where given. The file is written in
- *  transactions (write-ahead log): a program that is killed, or a disk that is full, leaves it as it was before.
- *  docs/guide/parts.md; docs/decisions on the catalogue.
+ *  with its sizes in SI, tolerances, where the row is from, and who sells it, price and stock where given. The file is
+ * written in transactions (write-ahead log): a program that is killed, or a disk that is full, leaves it as it was
+ * before. docs/guide/parts.md; docs/decisions on the catalogue.
  */
 #ifndef SNUB_PARTS_H
 #define SNUB_PARTS_H
@@ -12,8 +12,9 @@
 #include "snub/drive.h"
 #include "snub/locale.h"
 
-/** Version of the file's schema that this library writes. It reads this one, and upgrades every older one. */
-enum { SNUB_CATALOGUE_VERSION = 5 };
+/** Version of the file's schema that this library writes, and the oldest that it reads as it is. Whoever writes upgrades
+ *  every older one. */
+enum { SNUB_CATALOGUE_VERSION = 6, SNUB_CATALOGUE_READABLE = 5 };
 
 /* ---- what a part is --------------------------------------------------------------------------------------------- */
 
@@ -87,6 +88,11 @@ typedef struct snub_part {
     long long price_milli;                         /**< thousandths of the currency's unit; -1: not given */
     char currency[4];                              /**< "EUR"; "" where there is no price */
     long long stock;                               /**< pieces; -1: not given */
+    const char *own_number;                        /**< the house's own number for it; "" for none */
+    const char *supplier;                          /**< who sells it; "" for none */
+    long long minimum_order;                       /**< pieces that the supplier sells at least; -1: not given */
+    bool discontinued;                             /**< no longer made or sold */
+    const char *replaced_by;                       /**< key of the part to take instead, which need not be here; "" */
     snub_part_value values[SNUB_PART_FIELDS_MOST]; /**< in the order of snub_part_fields */
 } snub_part;
 
@@ -98,7 +104,7 @@ void snub_part_init(snub_part *part, snub_part_kind kind);
 typedef struct snub_catalogue snub_catalogue;
 
 typedef enum snub_catalogue_mode {
-    SNUB_CATALOGUE_READ,   /**< must exist; an older version is a mistake that says how to upgrade it */
+    SNUB_CATALOGUE_READ,   /**< must exist; a version that is too old is a mistake that says how to upgrade it */
     SNUB_CATALOGUE_WRITE,  /**< must exist; an older version is upgraded in one transaction */
     SNUB_CATALOGUE_CREATE, /**< as WRITE; made where there is none, empty, and its directories too */
     SNUB_CATALOGUE_BUILD   /**< as WRITE; where there is none, one is begun beside its place: snub_catalogue_place */
@@ -217,11 +223,12 @@ typedef struct snub_import_report {
 
 /** Import of a CSV file, fed piece by piece, in one transaction from open to finish.
  *
- *  First row: names of columns. `key`, `kind`, `name`, `source`, `note`, `price`, `currency`, `stock`, the fields of
- *  the kinds, and `<field> tolerance`. A unit stands in the title, `diameter [mm]`, or beside the value, `3.15 in`; the
- *  value's own unit wins. A number of a quantity with no unit in either place is a mistake: nothing is guessed.
- *  A tolerance is `0.3` (both ways) or `+0.1/-0.2`. A price is `12.50` under `price [EUR]`, or `12.50 EUR`.
- *  Every bad row is told with its line, column and reason. With any bad row nothing is imported, unless skip_bad. */
+ *  First row: names of columns. `key`, `kind`, `name`, `source`, `note`, `price`, `currency`, `stock`, `own_number`,
+ *  `supplier`, `minimum_order`, `discontinued` (yes or no), `replaced_by`, the fields of the kinds, and `<field>
+ * tolerance`. A unit stands in the title, `diameter [mm]`, or beside the value, `3.15 in`; the value's own unit wins. A
+ * number of a quantity with no unit in either place is a mistake: nothing is guessed. A tolerance is `0.3` (both ways)
+ * or `+0.1/-0.2`. A price is `12.50` under `price [EUR]`, or `12.50 EUR`. Every bad row is told with its line, column
+ * and reason. With any bad row nothing is imported, unless skip_bad. */
 typedef struct snub_import snub_import;
 
 /** @param[in] units  must outlive the import

@@ -136,7 +136,7 @@ static snub_status get_ready(snub_catalogue *catalogue, double wait_s, snub_erro
     catalogue->version_found = version;
     if (version == 0 && (catalogue->mode == SNUB_CATALOGUE_READ || catalogue->mode == SNUB_CATALOGUE_WRITE))
         return snub_fail(error, SNUB_BAD_INPUT, &place, NULL, "is empty; make it a catalogue with `snub parts init`");
-    if (catalogue->mode == SNUB_CATALOGUE_READ && version < SNUB_CATALOGUE_VERSION)
+    if (catalogue->mode == SNUB_CATALOGUE_READ && version < SNUB_CATALOGUE_READABLE)
         return snub_fail(error, SNUB_BAD_INPUT, &place, NULL,
                          "is version %d; upgrade it to version %d with `snub parts init` (make a backup first)",
                          version, (int)SNUB_CATALOGUE_VERSION);

@@ -175,6 +175,22 @@ static snub_status check_price(const snub_part *part, snub_error *error)
     return SNUB_OK;
 }
 
+static snub_status check_sale(const snub_part *part, snub_error *error)
+{
+    snub_status status = check_price(part, error);
+    if (status == SNUB_OK)
+        status = check_text(part->own_number, "own_number", false, error);
+    if (status == SNUB_OK)
+        status = check_text(part->supplier, "supplier", false, error);
+    if (status == SNUB_OK)
+        status = check_text(part->replaced_by, "replaced_by", false, error);
+    if (status == SNUB_OK && (part->minimum_order < -1 || part->minimum_order == 0))
+        status = snub_fail(error, SNUB_BAD_INPUT, NULL, "minimum_order", "is less than one piece");
+    if (status == SNUB_OK && strcmp(part->replaced_by, part->key) == 0)
+        status = snub_fail(error, SNUB_BAD_INPUT, NULL, "replaced_by", "is the part itself");
+    return status;
+}
+
 snub_status snub_part_check(const snub_part *part, snub_error *error)
 {
     if ((int)part->kind < 0 || part->kind >= SNUB_PART_KINDS)
@@ -187,7 +203,7 @@ snub_status snub_part_check(const snub_part *part, snub_error *error)
     if (status == SNUB_OK)
         status = check_text(part->note, "note", false, error);
     if (status == SNUB_OK)
-        status = check_price(part, error);
+        status = check_sale(part, error);
     int count;
     const snub_part_field *fields = snub_part_fields(part->kind, &count);
     for (int i = 0; i < count && status == SNUB_OK; i++)

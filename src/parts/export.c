@@ -41,7 +41,8 @@ void snub_export_header(snub_part_kind kind, snub_text *out)
 {
     const snub_part_field *fields[COLUMNS_MOST];
     int count = fields_of(kind, fields);
-    snub_text_puts(out, "key,kind,name,source,note,price,currency,stock");
+    snub_text_puts(out, "key,kind,name,source,note,price,currency,stock,own number,supplier,minimum order,"
+                        "discontinued,replaced by");
     for (int i = 0; i < count; i++) {
         const char *unit = snub_quantity_unit(fields[i]->quantity);
         add_title(fields[i]->name, "", unit, out);
@@ -95,6 +96,18 @@ static void add_price(const snub_part *part, snub_text *out)
         snub_text_add(out, ",", 1);
 }
 
+static void add_sale(const snub_part *part, snub_text *out)
+{
+    add_text(part->own_number, false, out);
+    add_text(part->supplier, false, out);
+    if (part->minimum_order >= 0)
+        snub_text_printf(out, ",%lld", part->minimum_order);
+    else
+        snub_text_add(out, ",", 1);
+    snub_text_puts(out, part->discontinued ? ",yes" : ",");
+    add_text(part->replaced_by, false, out);
+}
+
 void snub_export_row(snub_part_kind kind, const snub_part *part, snub_text *out)
 {
     const snub_part_field *fields[COLUMNS_MOST];
@@ -105,6 +118,7 @@ void snub_export_row(snub_part_kind kind, const snub_part *part, snub_text *out)
     add_text(part->source, false, out);
     add_text(part->note, false, out);
     add_price(part, out);
+    add_sale(part, out);
     for (int i = 0; i < count; i++) {
         int at = snub_part_field_index(part->kind, fields[i]->name);
         add_value(fields[i], at >= 0 ? &part->values[at] : NULL, out);

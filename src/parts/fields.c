@@ -218,7 +218,17 @@ const char *snub_part_renamed(snub_part_kind kind, const char *field, const char
 
 void snub_part_init(snub_part *part, snub_part_kind kind)
 {
-    *part = (snub_part){.key = "", .kind = kind, .name = "", .source = "", .note = "", .price_milli = -1, .stock = -1};
+    *part = (snub_part){.key = "",
+                        .kind = kind,
+                        .name = "",
+                        .source = "",
+                        .note = "",
+                        .price_milli = -1,
+                        .stock = -1,
+                        .own_number = "",
+                        .supplier = "",
+                        .minimum_order = -1,
+                        .replaced_by = ""};
     for (int i = 0; i < SNUB_PART_FIELDS_MOST; i++)
         part->values[i].minus = part->values[i].plus = NAN;
 }

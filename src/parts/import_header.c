@@ -6,9 +6,19 @@
 static const struct {
     const char *name;
     snub_column_role role;
-} PLAIN[] = {{"key", SNUB_COLUMN_KEY},           {"kind", SNUB_COLUMN_KIND},  {"name", SNUB_COLUMN_NAME},
-             {"source", SNUB_COLUMN_SOURCE},     {"note", SNUB_COLUMN_NOTE},  {"price", SNUB_COLUMN_PRICE},
-             {"currency", SNUB_COLUMN_CURRENCY}, {"stock", SNUB_COLUMN_STOCK}};
+} PLAIN[] = {{"key", SNUB_COLUMN_KEY},
+             {"kind", SNUB_COLUMN_KIND},
+             {"name", SNUB_COLUMN_NAME},
+             {"source", SNUB_COLUMN_SOURCE},
+             {"note", SNUB_COLUMN_NOTE},
+             {"price", SNUB_COLUMN_PRICE},
+             {"currency", SNUB_COLUMN_CURRENCY},
+             {"stock", SNUB_COLUMN_STOCK},
+             {"own_number", SNUB_COLUMN_OWN_NUMBER},
+             {"supplier", SNUB_COLUMN_SUPPLIER},
+             {"minimum_order", SNUB_COLUMN_MINIMUM_ORDER},
+             {"discontinued", SNUB_COLUMN_DISCONTINUED},
+             {"replaced_by", SNUB_COLUMN_REPLACED_BY}};
 enum { PLAIN_COUNT = (int)(sizeof PLAIN / sizeof PLAIN[0]) };
 
 static const char TOLERANCE[] = "_tolerance";

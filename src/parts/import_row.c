@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+static const long long PIECES_MOST = 1000000000000LL; /* no shop has more: a number in the wrong column */
 static const char BLANKS[] = " \t\r\n";
 
 typedef struct row_reader {
@@ -165,6 +166,14 @@ static void read_currency(row_reader *r, const char *text)
         snub_put_text(r->part->currency, sizeof r->part->currency, text);
 }
 
+static void read_yes(row_reader *r, const char *text, bool *yes)
+{
+    if (strcmp(text, "yes") != 0 && strcmp(text, "no") != 0)
+        wrong(r, text, "yes or no", "is neither yes nor no");
+    else
+        *yes = text[0] == 'y';
+}
+
 static void read_field(row_reader *r, const char *text)
 {
     int at = r->column->index[r->part->kind];
@@ -209,7 +218,12 @@ static void read_cell(row_reader *r, const char *text)
     case SNUB_COLUMN_NOTE: r->part->note = snub_csv_unmarked(text); break;
     case SNUB_COLUMN_PRICE: read_price(r, text); break;
     case SNUB_COLUMN_CURRENCY: read_currency(r, text); break;
-    case SNUB_COLUMN_STOCK: read_count(r, text, 1000000000000LL, &r->part->stock); break;
+    case SNUB_COLUMN_STOCK: read_count(r, text, PIECES_MOST, &r->part->stock); break;
+    case SNUB_COLUMN_OWN_NUMBER: r->part->own_number = snub_csv_unmarked(text); break;
+    case SNUB_COLUMN_SUPPLIER: r->part->supplier = snub_csv_unmarked(text); break;
+    case SNUB_COLUMN_MINIMUM_ORDER: read_count(r, text, PIECES_MOST, &r->part->minimum_order); break;
+    case SNUB_COLUMN_DISCONTINUED: read_yes(r, text, &r->part->discontinued); break;
+    case SNUB_COLUMN_REPLACED_BY: r->part->replaced_by = snub_csv_unmarked(text); break;
     case SNUB_COLUMN_FIELD:
     case SNUB_COLUMN_TOLERANCE: read_field(r, text); break;
     case SNUB_COLUMN_KIND: break;
@@ -260,6 +274,13 @@ static snub_part_kind kind_of_row(row_reader *r, const snub_csv_row *row)
     return kind;
 }
 
+/* Of these a blank is a text, too. */
+static bool is_text(snub_column_role role)
+{
+    return role == SNUB_COLUMN_KEY || role == SNUB_COLUMN_NAME || role == SNUB_COLUMN_NOTE ||
+           role == SNUB_COLUMN_OWN_NUMBER || role == SNUB_COLUMN_SUPPLIER || role == SNUB_COLUMN_REPLACED_BY;
+}
+
 int snub_import_part(snub_import *import, const snub_csv_row *row, snub_part *part)
 {
     row_reader r = {.import = import, .line = row->line, .part = part};
@@ -277,9 +298,7 @@ int snub_import_part(snub_import *import, const snub_csv_row *row, snub_part *pa
     part->source = import->options.source ? import->options.source : "";
     for (int i = 0; i < import->column_count; i++) {
         r.column = &import->columns[i];
-        bool text = r.column->role == SNUB_COLUMN_KEY || r.column->role == SNUB_COLUMN_NAME ||
-                    r.column->role == SNUB_COLUMN_NOTE;
-        if (text ? row->fields[i][0] != '\0' : !is_blank(row->fields[i]))
+        if (is_text(r.column->role) ? row->fields[i][0] != '\0' : !is_blank(row->fields[i]))
             read_cell(&r, row->fields[i]);
     }
     check_tolerances(&r);

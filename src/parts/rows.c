@@ -123,8 +123,9 @@ static snub_status insert_sizes(snub_catalogue *catalogue, long long id, const s
 static snub_status insert_part(snub_catalogue *catalogue, const snub_part *part, long long source, snub_error *error)
 {
     snub_status status = snub_sql_keep(catalogue, &catalogue->insert_part,
-                                       "INSERT INTO part(key, kind, name, source, note, price_milli, currency, stock)"
-                                       " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                                       "INSERT INTO part(key, kind, name, source, note, price_milli, currency, stock,"
+                                       " own_number, supplier, minimum_order, discontinued, replaced_by)"
+                                       " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
                                        error);
     if (status != SNUB_OK)
         return status;
@@ -140,6 +141,12 @@ static snub_status insert_part(snub_catalogue *catalogue, const snub_part *part,
     }
     if (part->stock >= 0)
         sqlite3_bind_int64(statement, 8, part->stock);
+    sqlite3_bind_text(statement, 9, part->own_number, -1, SQLITE_STATIC);
+    sqlite3_bind_text(statement, 10, part->supplier, -1, SQLITE_STATIC);
+    if (part->minimum_order >= 0)
+        sqlite3_bind_int64(statement, 11, part->minimum_order);
+    sqlite3_bind_int(statement, 12, part->discontinued);
+    sqlite3_bind_text(statement, 13, part->replaced_by, -1, SQLITE_STATIC);
     int step = sqlite3_step(statement);
     status = step == SQLITE_DONE ? SNUB_OK
              : sqlite3_extended_errcode(catalogue->file) == SQLITE_CONSTRAINT_UNIQUE
@@ -306,17 +313,31 @@ static snub_status read_part(snub_catalogue *catalogue, long long id, snub_arena
     }
     if (sqlite3_column_type(statement, 7) != SQLITE_NULL)
         part->stock = sqlite3_column_int64(statement, 7);
+    part->own_number = text_of(statement, 8, arena, &failed);
+    part->supplier = text_of(statement, 9, arena, &failed);
+    if (sqlite3_column_type(statement, 10) != SQLITE_NULL)
+        part->minimum_order = sqlite3_column_int64(statement, 10);
+    part->discontinued = sqlite3_column_int(statement, 11) != 0;
+    part->replaced_by = text_of(statement, 12, arena, &failed);
     return failed ? no_memory(error) : SNUB_OK;
+}
+
+/* A file that is only read may be of the version before, which has nothing of the last five. */
+static snub_status keep_select_part(snub_catalogue *catalogue, snub_error *error)
+{
+    static const char now[] = "SELECT p.key, p.kind, p.name, s.text, p.note, p.price_milli, p.currency, p.stock,"
+                              " p.own_number, p.supplier, p.minimum_order, p.discontinued, p.replaced_by"
+                              " FROM part p JOIN source s ON s.id = p.source WHERE p.id = ?";
+    static const char before[] = "SELECT p.key, p.kind, p.name, s.text, p.note, p.price_milli, p.currency, p.stock,"
+                                 " '', '', NULL, 0, '' FROM part p JOIN source s ON s.id = p.source WHERE p.id = ?";
+    const bool old = catalogue->mode == SNUB_CATALOGUE_READ && catalogue->version_found < SNUB_CATALOGUE_VERSION;
+    return snub_sql_keep(catalogue, &catalogue->select_part, old ? before : now, error);
 }
 
 snub_status snub_rows_get(snub_catalogue *catalogue, long long id, snub_arena *arena, snub_part *part,
                           snub_error *error)
 {
-    snub_status status =
-        snub_sql_keep(catalogue, &catalogue->select_part,
-                      "SELECT p.key, p.kind, p.name, s.text, p.note, p.price_milli, p.currency, p.stock"
-                      " FROM part p JOIN source s ON s.id = p.source WHERE p.id = ?",
-                      error);
+    snub_status status = keep_select_part(catalogue, error);
     if (status != SNUB_OK)
         return status;
     status = read_part(catalogue, id, arena, part, error);

@@ -158,6 +158,14 @@ static const char FROM_4[] =
     " WHERE part IN (SELECT part FROM suffixed);"
     "DROP TABLE suffixed;";
 
+/* Version 6 has what a supplier says of a part, whatever its kind, and the house's own number for it. */
+static const char FROM_5[] = "ALTER TABLE part ADD COLUMN own_number TEXT NOT NULL DEFAULT '';"
+                             "ALTER TABLE part ADD COLUMN supplier TEXT NOT NULL DEFAULT '';"
+                             "ALTER TABLE part ADD COLUMN minimum_order INTEGER CHECK(minimum_order > 0);"
+                             "ALTER TABLE part ADD COLUMN discontinued INTEGER NOT NULL DEFAULT 0"
+                             " CHECK(discontinued IN (0, 1));"
+                             "ALTER TABLE part ADD COLUMN replaced_by TEXT NOT NULL DEFAULT '';";
+
 /* All three in one statement, so of one moment: another program may just be making the catalogue. */
 static snub_status read_marks(snub_catalogue *catalogue, long long *application, long long *user, long long *tables,
                               snub_error *error)
@@ -212,7 +220,7 @@ static snub_status run_all(snub_catalogue *catalogue, const char *const *steps, 
 
 static snub_status upgrade_from(snub_catalogue *catalogue, int version, snub_error *error)
 {
-    static const char *const made[] = {PART_TABLES, KIND_TABLES, TEXT_INDEX, FROM_3, FROM_4, NULL};
+    static const char *const made[] = {PART_TABLES, KIND_TABLES, TEXT_INDEX, FROM_3, FROM_4, FROM_5, NULL};
     static const char *const from_1[] = {FROM_1_A, PART_TABLES, KIND_TABLES, FROM_1_B, NULL};
     static const char *const from_2[] = {TEXT_INDEX, FROM_2, NULL};
     if (version == 0)
@@ -222,7 +230,9 @@ static snub_status upgrade_from(snub_catalogue *catalogue, int version, snub_err
         status = run_all(catalogue, from_2, error);
     if (status == SNUB_OK && version < 4)
         status = snub_sql_run(catalogue, FROM_3, error);
-    return status == SNUB_OK ? snub_sql_run(catalogue, FROM_4, error) : status;
+    if (status == SNUB_OK && version < 5)
+        status = snub_sql_run(catalogue, FROM_4, error);
+    return status == SNUB_OK ? snub_sql_run(catalogue, FROM_5, error) : status;
 }
 
 static snub_status check_keys(snub_catalogue *catalogue, snub_error *error)

@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { PLAIN_COLUMNS = 7, COMPACT_COLUMNS = 7, DESCRIBED_FIELDS = 3 };
+enum { PLAIN_COLUMNS = 12, COMPACT_COLUMNS = 7, DESCRIBED_FIELDS = 3 };
 
 typedef struct maker {
     const snub_part_list *list;
@@ -85,6 +85,11 @@ static bool make_columns(maker *m)
     add_column(m, "price", "", SNUB_CELL_NUMBER, 2);
     add_column(m, "currency", "", SNUB_CELL_TEXT, 0);
     add_column(m, "stock", "", SNUB_CELL_COUNT, 0);
+    add_column(m, "own number", "", SNUB_CELL_TEXT, 0);
+    add_column(m, "supplier", "", SNUB_CELL_TEXT, 0);
+    add_column(m, "minimum order", "", SNUB_CELL_COUNT, 0);
+    add_column(m, "discontinued", "", SNUB_CELL_TEXT, 0);
+    add_column(m, "replaced by", "", SNUB_CELL_TEXT, 0);
     add_column(m, "note", "", SNUB_CELL_TEXT, 0);
     add_column(m, "source", "", SNUB_CELL_TEXT, 0);
     return !m->failed;
@@ -122,6 +127,11 @@ static snub_cell *fill_row(const maker *m, const snub_part *part, snub_cell *cel
     *cell++ = price_cell(part);
     *cell++ = text_or_none(part->currency);
     *cell++ = stock_cell(part);
+    *cell++ = text_or_none(part->own_number);
+    *cell++ = text_or_none(part->supplier);
+    *cell++ = part->minimum_order >= 0 ? snub_cell_count((double)part->minimum_order) : (snub_cell){0};
+    *cell++ = text_or_none(part->discontinued ? "yes" : "");
+    *cell++ = text_or_none(part->replaced_by);
     *cell++ = text_or_none(part->note);
     *cell++ = snub_cell_text(part->source);
     return cell;

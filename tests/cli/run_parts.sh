@@ -18,9 +18,9 @@ expect_text "an option that means nothing" "$err" "\`parts list\` does not take 
 # ---- shipped parts
 run parts init --json
 expect_code "init" 0
-json "init fills it" "d['parts'] > 2000 and d['version'] == 5"
+json "init fills it" "d['parts'] > 2000 and d['version'] == 6"
 run parts init
-expect_text "init again changes nothing" "$out" "version 5"
+expect_text "init again changes nothing" "$out" "version 6"
 run parts check
 expect_code "check" 0
 expect_text "check" "$out" "sound"
@@ -121,6 +121,24 @@ run parts find --where clearance=C3 --json
 json "find by clearance" "[(p['key'], p['designation'], p['clearance']) for p in d['parts']] == [('OURS', '6005', 'C3')]"
 run parts remove OURS
 
+# ---- what a supplier says of a part, whatever its kind
+cat >"$work/sold.csv" <<'END'
+key,kind,source,section,ribs,length [mm],thickness [mm],bore [mm],outside [mm],own number,Supplier,minimum order,discontinued,replaced by,price
+SOLD-1,belt,price list,PK,8,1577,,,,H-1001,Riemen Nord,5,yes,SOLD-2,41.95 EUR
+SOLD-2,belt,price list,PK,8,1578,,,,=1+1,Riemen Nord,,no,,
+SOLD-3,shim,price list,,,,0.3,8.4,16,H-1003,,100,,,0.12 EUR
+END
+run parts import "$work/sold.csv"
+run parts show SOLD-1 SOLD-2 SOLD-3 --json
+json "sold" "[(p['own_number'], p['supplier'], p['minimum_order'], p['discontinued'], p['replaced_by']) for p in d['parts']] == [('H-1001', 'Riemen Nord', 5, True, 'SOLD-2'), ('=1+1', 'Riemen Nord', None, False, None), ('H-1003', None, 100, False, None)]"
+run parts show SOLD-1
+for words in "own number" H-1001 "Riemen Nord" "minimum order" discontinued "replaced by"; do expect_text "sold, shown" "$out" "$words"; done
+sed -i -e 's/,yes,/,perhaps,/' -e 's/,100,/,0,/' -e 's/^SOLD-2\(.*\),,$/SOLD-2\1,SOLD-2,/' "$work/sold.csv"
+run parts import "$work/sold.csv" --replace
+expect_text "sold, wrong" "$err" "sold.csv:2: discontinued: is neither yes nor no (got perhaps, need yes or no)"
+expect_text "sold, wrong" "$err" "sold.csv:3: replaced_by: is the part itself"
+expect_text "sold, wrong" "$err" "sold.csv:4: minimum_order: is less than one piece"
+
 # ---- export, remove, backup
 run parts export --output "$work/all.csv"
 run parts backup "$work/copy.db"
@@ -145,7 +163,7 @@ expect_same "export of the import is the export" "$(printf '%s' "$out" | sha256s
 # ---- the default place
 unset SNUB_CATALOGUE
 run parts init --bare
-expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 5, 0 parts"
+expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 6, 0 parts"
 export SNUB_CATALOGUE=$work/catalogue.db
 SNUB_DATA=$work run parts init --catalogue "$work/other.db"
 expect_text "no shipped parts" "$err" "are not installed"

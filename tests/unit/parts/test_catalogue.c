@@ -204,9 +204,15 @@ static void suffixes_become_names(void **state)
     assert_int_equal(f->errors.count, 0);
 }
 
-/* Each step back from today's file: a bearing's number with what a maker added, and no clearance; ... */
+/* Each step back from today's file: what suppliers say; ... */
+static const char TO_VERSION_5[] =
+    "ALTER TABLE part DROP COLUMN own_number; ALTER TABLE part DROP COLUMN supplier;"
+    "ALTER TABLE part DROP COLUMN minimum_order;"
+    "ALTER TABLE part DROP COLUMN discontinued; ALTER TABLE part DROP COLUMN replaced_by;"
+    "PRAGMA user_version = 5;";
+/* ... a bearing's number with what a maker added, and no clearance; ... */
 static const char TO_VERSION_4[] = "ALTER TABLE bearing DROP COLUMN clearance;"
-                                   "UPDATE bearing SET designation = '6203-2XYZ/C4';"
+                                   "UPDATE bearing SET designation = '6203-2XYZ/C4'; UPDATE part SET name = '';"
                                    "PRAGMA user_version = 4;";
 /* ... columns by the names that they had before; ... */
 static const char TO_VERSION_3[] = "ALTER TABLE pulley RENAME COLUMN rim_radius TO rim;"
@@ -235,11 +241,12 @@ static void fill_for_upgrades(fixture *f)
                            "ARM,tensioner,invented,back,76 mm,95 mm,60 deg,25 N m,0.8 N m/deg,ccw\n");
     fixture_must_import(f, "key,kind,source,blower_kind,swept,leakage_speed,max_rotor_speed\n"
                            "B,blower,invented,roots,1.6 L,850 rpm,14000 rpm\n");
-    fixture_must_import(f, "key,kind,source,designation,bore,outside,width,dynamic,static,rows,max_speed_grease\n"
-                           "R,bearing,invented,6203,17 mm,40 mm,12 mm,9550 N,4800 N,1,17000 rpm\n");
+    fixture_must_import(
+        f, "key,kind,source,designation,bore,outside,width,dynamic,static,rows,max_speed_grease,"
+           "clearance,name\nR,bearing,invented,6203,17 mm,40 mm,12 mm,9550 N,4800 N,1,17000 rpm,C3,2XYZ\n");
 }
 
-static void expect_all_of_upgrade(fixture *f)
+static void expect_all_of_upgrade(fixture *f, int version)
 {
     snub_error error = {0};
     snub_part part;
@@ -256,8 +263,8 @@ static void expect_all_of_upgrade(fixture *f)
     assert_near("max_rotor_speed", value_of(&part, "max_rotor_speed")->number, 14000 * SNUB_PI / 30, 1e-9, "rad/s");
     assert_ok(snub_catalogue_get(f->catalogue, "R", &f->arena, &part, &error), &error);
     assert_string_equal(value_of(&part, "designation")->text, "6203");
-    assert_string_equal(value_of(&part, "clearance")->text, "C4");
-    assert_string_equal(part.name, "6203-2XYZ/C4");
+    assert_string_equal(value_of(&part, "clearance")->text, version < 5 ? "C4" : "C3");
+    assert_string_equal(part.name, version < 5 ? "6203-2XYZ/C4" : "2XYZ");
     assert_near("grease", value_of(&part, "max_speed_grease")->number, 17000 * SNUB_PI / 30, 1e-9, "rad/s");
 
     snub_part_query query = {.kind = SNUB_PART_ANY, .text = "2XYZ"};
@@ -274,7 +281,7 @@ static void upgraded_from(fixture *f, int version)
     static const struct {
         int version;
         const char *sql;
-    } back[] = {{4, TO_VERSION_4}, {3, TO_VERSION_3}, {2, TO_VERSION_2}};
+    } back[] = {{5, TO_VERSION_5}, {4, TO_VERSION_4}, {3, TO_VERSION_3}, {2, TO_VERSION_2}};
     snub_error error = {0};
     snub_text fresh = {0}, upgraded = {0};
     char told[80];
@@ -282,16 +289,24 @@ static void upgraded_from(fixture *f, int version)
     fill_for_upgrades(f);
     snub_catalogue_close(f->catalogue);
     f->catalogue = NULL;
-    for (int i = 0; i < 3 && back[i].version >= version; i++)
+    for (int i = 0; i < 4 && back[i].version >= version; i++)
         run_sql(f->path, back[i].sql);
-    snprintf(told, sizeof told, "is version %d; upgrade it to version 5", version);
-    assert_int_equal(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), SNUB_BAD_INPUT);
-    assert_non_null(strstr(error.message, told));
+    snprintf(told, sizeof told, "is version %d; upgrade it to version 6", version);
+    if (version >= SNUB_CATALOGUE_READABLE) {
+        snub_part part;
+        assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), &error);
+        assert_ok(snub_catalogue_get(f->catalogue, "P", &f->arena, &part, &error), &error);
+        assert_true(part.supplier[0] == '\0' && part.minimum_order == -1 && !part.discontinued);
+        snub_catalogue_close(f->catalogue);
+    } else {
+        assert_int_equal(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), SNUB_BAD_INPUT);
+        assert_non_null(strstr(error.message, told));
+    }
     assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_WRITE, 1, &f->catalogue, &error), &error);
     assert_int_equal(snub_catalogue_version_found(f->catalogue), version);
     describe_schema(f->path, &upgraded);
     assert_string_equal(upgraded.data, fresh.data);
-    expect_all_of_upgrade(f);
+    expect_all_of_upgrade(f, version);
     snub_text_free(&fresh);
     snub_text_free(&upgraded);
 }
@@ -309,6 +324,11 @@ static void version_3_is_upgraded(void **state)
 static void version_4_is_upgraded(void **state)
 {
     upgraded_from(*state, 4);
+}
+
+static void version_5_is_upgraded(void **state)
+{
+    upgraded_from(*state, 5);
 }
 
 /* A file of version 1 whose idler names a part that is gone: the upgrade must not half happen. */
@@ -379,6 +399,11 @@ static void a_part_comes_back(void **state)
     part.price_milli = 41950;
     strcpy(part.currency, "EUR");
     part.stock = 0;
+    part.own_number = "H-1004";
+    part.supplier = "Riemen & Söhne";
+    part.minimum_order = 5;
+    part.discontinued = true;
+    part.replaced_by = "8PK1580";
     assert_ok(snub_catalogue_add(f->catalogue, &part, false, &error), &error);
     fixture_reopen(f, SNUB_CATALOGUE_READ);
     assert_ok(snub_catalogue_get(f->catalogue, "8PK1575", &f->arena, &back, &error), &error);
@@ -386,6 +411,11 @@ static void a_part_comes_back(void **state)
     assert_string_equal(back.name, "main belt");
     assert_int_equal(back.price_milli, 41950);
     assert_int_equal(back.stock, 0);
+    assert_string_equal(back.own_number, "H-1004");
+    assert_string_equal(back.supplier, "Riemen & Söhne");
+    assert_int_equal(back.minimum_order, 5);
+    assert_true(back.discontinued);
+    assert_string_equal(back.replaced_by, "8PK1580");
     assert_true(value_of(&back, "length")->number == 1.575);
     assert_true(value_of(&back, "length")->minus == -0.003 && value_of(&back, "length")->plus == 0.004);
     assert_false(value_of(&back, "be")->given);
@@ -421,6 +451,10 @@ static void a_wrong_part_is_refused(void **state)
     REFUSE(part.values[2].plus = -0.004, "length", "lower limit is above");
     REFUSE(part.values[2].plus = NAN, "length", "only one limit");
     REFUSE(part.price_milli = 5, "price", "go together");
+    REFUSE(part.minimum_order = 0, "minimum_order", "less than one");
+    REFUSE(part.replaced_by = "X", "replaced_by", "the part itself");
+    REFUSE(part.supplier = "\xC3(", "supplier", "UTF-8");
+    REFUSE(part.own_number = "\xC3(", "own_number", "UTF-8");
     assert_int_equal(fixture_count(f), 1);
 }
 
@@ -593,6 +627,7 @@ int main(void)
         WITH(version_2_is_upgraded),
         WITH(version_3_is_upgraded),
         WITH(version_4_is_upgraded),
+        WITH(version_5_is_upgraded),
         WITH(a_failed_upgrade_changes_nothing),
         WITH(what_is_no_catalogue_is_told),
         WITH(a_part_comes_back),

@@ -253,9 +253,10 @@ static void export_to(fixture *f, snub_part_kind kind, snub_text *out)
 static void one_of_each(fixture *f)
 {
     fixture_must_import(f, "key,kind,name,source,note,price,stock,section,ribs,length,length "
-                           "tolerance,be,back,mass_per_rib,stiffness_per_rib\n"
+                           "tolerance,be,back,mass_per_rib,stiffness_per_rib,own number,supplier,minimum order,"
+                           "discontinued,replaced by\n"
                            "BELT,belt,\"a \"\"name\"\"\",invented,\"1,2\n3\",41.95 EUR,0,PK,8,62 in,+3/-4 mm,2 mm,1.5 "
-                           "mm,0.019 kg/m,28000 N\n");
+                           "mm,0.019 kg/m,28000 N,-7,\"Nord, Ltd\",12,yes,BELT-2\n");
     fixture_must_import(f, "key,kind,source,section,ribs,diameter,over,bore,bore tolerance,inertia,max_speed\n"
                            "PULLEY,pulley,invented,PK,8,3.15 in,outside,17 mm,0/-0.01 mm,0.0016 kg m2,16000 rpm\n");
     fixture_must_import(f, "key,kind,source,designation,bore,outside,width,dynamic,static,rows,max_speed,seal,f0,"
