@@ -12,8 +12,8 @@
 #include "snub/drive.h"
 #include "snub/locale.h"
 
-/** Version of the file's schema that this library writes, and the oldest that it reads as it is. Whoever writes upgrades
- *  every older one. */
+/** Version of the file's schema that this library writes, and the oldest that it reads as it is. Whoever writes
+ * upgrades every older one. */
 enum { SNUB_CATALOGUE_VERSION = 6, SNUB_CATALOGUE_READABLE = 5 };
 
 /* ---- what a part is --------------------------------------------------------------------------------------------- */
