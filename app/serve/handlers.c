@@ -164,7 +164,7 @@ static bool add_for_page(const snub_chart *chart, snub_arena *arena, json_t *bui
         json_t *one = json_array_get(builds, (size_t)i);
         if (!snub_charted_findings(build, arena, &findings))
             return false;
-        const snub_caution_set advised = snub_cautions_called(&findings, build->crank, SNUB_ALL_AREAS);
+        const snub_caution_set advised = snub_cautions_charted(build, &findings);
         snub_json_put(one, "changes", changes_of(build));
         snub_json_put(one, "cautions", snub_json_cautions(advised, advised));
     }

@@ -26,8 +26,9 @@ snub_caution_set snub_cautions_of(const snub_build *build);
  *  must be stretched on. To be shown wherever their sentences are.
  *  @param[in] areas  bits, as snub_findings_show */
 snub_caution_set snub_cautions_advised(const snub_build *build, unsigned areas);
-/** The same of findings without their build. @param[in] crank  name of the crank's pulley */
-snub_caution_set snub_cautions_called(const snub_findings *findings, const char *crank, unsigned areas);
+/** What a build of a chart calls for: the same of all its findings, and of metal that is taken off before it is fitted.
+ */
+snub_caution_set snub_cautions_charted(const snub_charted *build, const snub_findings *findings);
 
 /** For a terminal: signal word and sentence of each, wrapped; then where all of them stand. */
 void snub_cautions_show(snub_caution_set set, const snub_look *look, snub_text *out);

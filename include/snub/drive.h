@@ -450,6 +450,9 @@ typedef struct snub_drive {
     const snub_range *ranges;          /**< values that it gives as ranges, the last first; NULL: none */
 } snub_drive;
 
+/** Whether anything is taken off before the drive is fitted. */
+bool snub_takes_metal(const snub_drive *drive);
+
 /** Whether the file tells cold from warm: by the belt's growth or the engine's. */
 bool snub_drive_grows(const snub_drive *drive);
 

@@ -372,6 +372,7 @@ typedef struct snub_charted {
     int pulley_count;
     const snub_charted_pulley *pulleys;
     const char *crank; /**< name of that pulley */
+    bool takes_metal;  /**< off the engine, before it is fitted */
     bool has_arm;
     double grip_design; /**< limit in force */
     int offered, usable;

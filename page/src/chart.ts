@@ -64,7 +64,7 @@ export class ChartPanel {
     const bar = running ? h("p", {class: "work"}, h("progress", progress && progress.of ? {max: progress.of, value: progress.done, "aria-label": "Builds calculated"} : {"aria-label": "Builds calculated"}), ` ${progress?.done ?? 0} of ${progress?.of || "…"} builds `,
       h("button", {type: "button", "data-key": "stop", onclick: () => void this.stop()}, "Stop"))
       : h("p", {class: "work"}, h("button", {type: "button", class: "main", "data-key": "start", onclick: () => void this.start()}, this.chart ? "Recalculate" : "Calculate every build"), this.stale ? h("span", {class: "stale-note"}, " The drive has changed since then.") : this.chart && this.units !== this.ask().units ? h("span", {class: "stale-note"}, " Recalculate for sentences in these units.") : null);
-    renew(this.element, bar, this.failure ? h("pre", {class: "failure", role: "alert"}, this.failure) : null, ...(this.chart ? this.grid(this.chart) : [running ? null : h("p", {class: "hint"}, "Every size and rib count in the file’s options, for every variant: stock belt, slot setting, wrap, grip, and the reason if it does not pass. Belt and settings are chosen again for each build, whatever the file gives.")]));
+    renew(this.element, bar, this.failure ? h("pre", {class: "failure", role: "alert"}, this.failure) : null, ...(this.chart ? this.grid(this.chart) : [running ? null : h("p", {class: "hint"}, "Every choice of the file’s options, in every package, for every variant: stock belt, slot setting, wrap, grip, and the reason if it does not pass. Belt and settings are chosen again for each build, whatever the file gives.")]));
   }
 
   private grid(chart: Chart): (HTMLElement | null)[] {
@@ -72,12 +72,19 @@ export class ChartPanel {
     if (!variants.includes(this.variant)) this.variant = variants[0];
     const builds = chart.builds.map((build, index) => ({build, index})).filter(({build}) => (build.variant ?? "") === this.variant);
     const named = (b: ChartBuild): [string, unknown][] => chart.columns.flatMap((column, i): [string, unknown][] => column.key === "options" && column.of ? [[column.of, b.cells[i]]] : []);
-    const rowKey = (b: ChartBuild): string => [...(b.package ? [b.package] : []), optionKey(b)].filter(Boolean).join(": ") || "as in the file";
-    const optionKey = (b: ChartBuild): string => named(b).filter(([k]) => k !== "belt.ribs").map(([k, v]) => `${k.replace(/\.diameter$/, "")} ${v}`).join(", ");
-    const rows = [...new Set(builds.map(({build}) => rowKey(build)))], ribs = [...new Set(builds.map(({build}) => build.ribs))].sort((a, b) => a - b);
-    const cell = (row: string, n: number): HTMLElement => {
-      const found = builds.find(({build}) => rowKey(build) === row && build.ribs === n);
-      if (!found) return h("td", {class: "empty"}, "");
+    // columns are packages where the file has them, else rib counts; what is left of the options names the rows
+    const packaged = builds.some(({build}) => build.package !== undefined);
+    const columnOf = (b: ChartBuild): string => packaged ? b.package ?? "" : String(b.ribs);
+    const rowKey = (b: ChartBuild): string => named(b).filter(([k]) => packaged || k !== "belt.ribs").map(([k, v]) => k === "belt.ribs" ? `${v} ribs` : `${k.replace(/\.diameter$/, "")} ${v}`).join(", ") || "as in the file";
+    const columns = [...new Map(builds.map(({build}) => [columnOf(build), build.ribs]))].sort(packaged ? () => 0 : (a, b) => a[1] - b[1]).map(([key]) => key);
+    const columnTitle = (key: string): string => {
+      const ribs = [...new Set(builds.filter(({build}) => columnOf(build) === key).map(({build}) => build.ribs))];
+      return packaged ? ribs.length === 1 ? `${key}, ${ribs[0]} ribs` : key : `${key} ribs`;
+    };
+    const rows = [...new Set(builds.map(({build}) => rowKey(build)))];
+    const cell = (row: string, column: string): HTMLElement => {
+      const found = builds.find(({build}) => rowKey(build) === row && columnOf(build) === column);
+      if (!found) return h("td", {class: "empty"}, packaged ? "not sold" : "");
       const {build, index} = found, reason = build.findings.find((f) => f.level === build.verdict) ?? build.findings[0];
       const wrap = Object.values(build.wrap_deg)[0];
       return h("td", {}, h("button", {type: "button", class: `cell ${build.verdict}`, "data-key": `b${index}`, "aria-pressed": String(index === this.chosen), onclick: () => { this.chosen = index; this.draw(); }},
@@ -86,7 +93,7 @@ export class ChartPanel {
         reason ? h("span", {class: "why"}, `${reason.rule.replaceAll("_", " ")}${reason.pulley ? `: ${reason.pulley}` : ""}`) : null));
     };
     const table = h("div", {class: "scroll", tabindex: 0, role: "region", "aria-label": "Chart of builds"}, h("table", {class: "grid"}, h("caption", {class: "hidden"}, `Builds${this.variant ? ` of ${this.variant}` : ""}`),
-      h("thead", {}, h("tr", {}, h("td", {}, ""), ...ribs.map((n) => h("th", {scope: "col"}, `${n} ribs`)))), h("tbody", {}, ...rows.map((row) => h("tr", {}, h("th", {scope: "row"}, row), ...ribs.map((n) => cell(row, n)))))));
+      h("thead", {}, h("tr", {}, h("td", {}, ""), ...columns.map((key) => h("th", {scope: "col"}, columnTitle(key))))), h("tbody", {}, ...rows.map((row) => h("tr", {}, h("th", {scope: "row"}, row), ...columns.map((key) => cell(row, key)))))));
     const pick = variants.length > 1 ? h("label", {class: "variant"}, "Variant ", h("select", {"data-key": "variant", onchange: (event: Event) => { this.variant = (event.target as HTMLSelectElement).value; this.chosen = -1; this.draw(); }}, ...variants.map((v) => h("option", {value: v, selected: v === this.variant}, v || "as in the file")))) : null;
     const count = (level: string): number => chart.builds.filter((b) => b.verdict === level).length;
     const notSold = chart.excluded.filter((one) => one.builds > 0).map((one) => h("p", {class: "hint"}, `${one.package} is not sold with ${[one.variants.join(", "), ...Object.entries(one.options).map(([path, values]) => `${path.replaceAll(".", " ")} ${values.join(", ")}`)].filter(Boolean).join("; ")}: ${one.reason}`));

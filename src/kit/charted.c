@@ -243,6 +243,7 @@ static bool keep_pulleys(const snub_build *build, snub_shared_texts *texts, snub
         if (!share(texts, drive->pulleys[i].name, &pulleys[i].name))
             return false;
     }
+    kept->takes_metal = snub_takes_metal(drive);
     return share(texts, drive->pulleys[drive->crank].name, &kept->crank);
 }
 

@@ -90,7 +90,7 @@ static snub_caution_set advised_by(const char *crank, const snub_finding *f)
     return set;
 }
 
-snub_caution_set snub_cautions_called(const snub_findings *findings, const char *crank, unsigned areas)
+static snub_caution_set called_by(const snub_findings *findings, const char *crank, unsigned areas)
 {
     snub_caution_set set = 0;
     for (int i = 0; i < findings->count; i++) {
@@ -103,7 +103,13 @@ snub_caution_set snub_cautions_called(const snub_findings *findings, const char 
 
 snub_caution_set snub_cautions_advised(const snub_build *build, unsigned areas)
 {
-    return snub_cautions_called(&build->findings, build->drive->pulleys[build->drive->crank].name, areas);
+    return called_by(&build->findings, build->drive->pulleys[build->drive->crank].name, areas);
+}
+
+snub_caution_set snub_cautions_charted(const snub_charted *build, const snub_findings *findings)
+{
+    const snub_caution_set metal = build->takes_metal ? SNUB_CAUTION_BIT(SNUB_CAUTION_METAL) : 0;
+    return metal | called_by(findings, build->crank, SNUB_ALL_AREAS);
 }
 
 static bool applies(snub_caution_when when, const snub_drive *drive, snub_caution_set advised)
@@ -112,7 +118,7 @@ static bool applies(snub_caution_when when, const snub_drive *drive, snub_cautio
     case SNUB_WHEN_ARM: return drive->arm >= 0;
     case SNUB_WHEN_LOCK: return drive->locked >= 0;
     case SNUB_WHEN_BLOWER: return snub_first_blower(drive) >= 0;
-    case SNUB_WHEN_METAL: return (advised & SNUB_CAUTION_BIT(SNUB_CAUTION_METAL)) != 0;
+    case SNUB_WHEN_METAL: return snub_takes_metal(drive) || (advised & SNUB_CAUTION_BIT(SNUB_CAUTION_METAL)) != 0;
     case SNUB_WHEN_CRANK: return (advised & SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK)) != 0;
     default: return true;
     }

@@ -9,8 +9,9 @@
 /* Columns of a terminal from which on there is room for more than the least. */
 enum { WIDE_FROM = 100 };
 
-static const char *const narrow[] = {"package",          "options",   "designation", "slots",        "wrap", "boost",
-                                     "blower_grip_used", "grip_used", "verdict",     "first_reason", NULL};
+/* Without the package: a narrow table is of one, and its heading says which. */
+static const char *const narrow[] = {"options",          "designation", "slots",   "wrap",         "boost",
+                                     "blower_grip_used", "grip_used",   "verdict", "first_reason", NULL};
 static const char *const wide[] = {"package",      "options", "designation",      "slots",     "wrap",    "wrap_gain",
                                    "arm_wind",     "boost",   "blower_grip_used", "grip_used", "grip_at", "verdict",
                                    "first_reason", NULL};
@@ -294,7 +295,7 @@ static void add_cautions(layout *l, bool all_findings, const snub_look *look, sn
 {
     snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS);
     for (int i = 0; i < l->of.chart->build_count && all_findings; i++)
-        set |= snub_cautions_called(snub_columns_findings(&l->of, i), l->of.chart->builds[i].crank, SNUB_ALL_AREAS);
+        set |= snub_cautions_charted(&l->of.chart->builds[i], snub_columns_findings(&l->of, i));
     snub_text_puts(out, "\n");
     snub_cautions_show(set, look, out);
 }
@@ -327,6 +328,21 @@ static void add_title(const snub_chart *chart, const snub_look *look, snub_text 
         snub_text_puts(out, "on the fewest belts\n");
 }
 
+/* Builds that share a table: of one engine front, in a narrow one of one package too. */
+static bool share_table(const layout *l, const snub_row *a, const snub_row *b)
+{
+    return strcmp(a->variant, b->variant) == 0 && (l->wide || strcmp(a->package, b->package) == 0);
+}
+
+/* "variant: low compressor, package track" */
+static void add_heading(const layout *l, const snub_row *row, snub_text *out)
+{
+    snub_text_printf(out, "\n%s%s", row->variant[0] ? "variant: " : "as in the file", row->variant);
+    if (!l->wide && row->package[0])
+        snub_text_printf(out, ", package %s", row->package);
+    snub_text_puts(out, "\n");
+}
+
 snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool all_findings, snub_text *out,
                             snub_error *error)
 {
@@ -338,15 +354,14 @@ snub_status snub_text_chart(const snub_chart *chart, const snub_look *look, bool
     add_title(chart, look, out);
     for (int from = 0, to; from < chart->build_count && status == SNUB_OK; from = to) {
         snub_data_table table;
-        const char *variant = chart->builds[from].row->variant;
         to = from + 1;
-        while (to < chart->build_count && strcmp(chart->builds[to].row->variant, variant) == 0)
+        while (to < chart->build_count && share_table(&l, chart->builds[from].row, chart->builds[to].row))
             to++;
         if (!build_table(&l, from, to, &table)) {
             status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
             break;
         }
-        snub_text_printf(out, "\n%s%s\n", variant[0] ? "variant: " : "as in the file", variant);
+        add_heading(&l, chart->builds[from].row, out);
         status = snub_table_show(&table, look, out, error);
     }
     if (status == SNUB_OK)

@@ -283,7 +283,7 @@ static void cautions(snub_pages *pages, snub_columns_of *of)
 {
     snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS) | SNUB_CAUTION_BIT(SNUB_CAUTION_QUALIFIED);
     for (int i = 0; i < of->chart->build_count; i++)
-        set |= snub_cautions_called(snub_columns_findings(of, i), of->chart->builds[i].crank, SNUB_ALL_AREAS);
+        set |= snub_cautions_charted(&of->chart->builds[i], snub_columns_findings(of, i));
     snub_pages_cautions(pages, set);
     snub_pages_more_cautions(pages);
 }

@@ -29,10 +29,10 @@ def many_builds(path):
     """The example with eight times as many builds."""
     with open(os.path.join(SOURCE, "examples", "sedgemere.yaml")) as file:
         text = file.read()
-    more = "  exit idler.diameter: [74, 75, 76, 77, 78, 79, 80, 81]\n  belt.ribs:"
-    assert text.count("  belt.ribs:") == 1
+    more = "  exit idler.diameter: [74, 75, 76, 77, 78, 79, 80, 81]\n  blower.diameter: ["
+    assert text.count("  blower.diameter: [") == 1
     with open(path, "w") as file:
-        file.write(text.replace("  belt.ribs:", more))
+        file.write(text.replace("  blower.diameter: [", more))
 
 
 def begun(child, program):

@@ -9,6 +9,7 @@ import io
 import json
 import os
 import pathlib
+import re
 import subprocess
 import sys
 import tempfile
@@ -135,6 +136,20 @@ def sedgemere():
     return tree
 
 
+def told(path, chart):
+    """What the example is to show: each package does something to the verdict that nothing else in the file does."""
+    builds = {(b.get("variant", ""), b["package"], b["options"]["blower.diameter"]): b["verdict"] for b in chart["builds"]}
+    check("28 of 36 are sold", len(builds) == 28 and chart["excluded"] and sum(e["builds"] for e in chart["excluded"]) == 8, len(builds))
+    check("each package has a build that passes, on either front", all("pass" in [v for (f, p, _), v in builds.items() if (f, p) == (front, package)]
+                                                                       for front in ("", "low compressor") for package in ("street", "touring", "track")), builds)
+    check("the smallest pulley is too fast for the blower", all(v == "fail" for (_, _, d), v in builds.items() if d == "73"), builds)
+
+    def verdict(*words):
+        return asked("check", path, "--free", "--package", "track", "--set", "blower.diameter=88", *words)["verdict"]
+    check("the wide belt needs the metal off", (verdict(), verdict("--set", "obstacles.block lug.taken_off=null")) == ("pass", "marginal"))
+    check("and the narrower pulley", verdict("--set", "compressor.width=null") == "marginal")
+
+
 def locked():
     tree = yaml.safe_load((TOP / "examples/sedgemere-locked.yaml").read_text())
     tree["options"] = {"belt.ribs": [7, 8]}
@@ -210,7 +225,8 @@ WRONG = [
 
 
 def refusals(work):
-    text = (TOP / "examples/sedgemere.yaml").read_text().replace("  belt.ribs: [5, 7, 9]\n", "")
+    text = re.sub(r"\npackages:[^\n]*\n(  .*\n)+", "\n", (TOP / "examples/sedgemere.yaml").read_text())
+    assert "packages:" not in text
     line = len(text.splitlines()) + 1
     for wrong, says in WRONG:
         path = work / "wrong.yaml"
@@ -234,6 +250,7 @@ def main():
         work = pathlib.Path(folder)
         path, chart = against_plain_files("sedgemere", sedgemere(), work)
         shown(path, chart, work)
+        told(*against_plain_files("the example", yaml.safe_load((TOP / "examples/sedgemere.yaml").read_text()), work))
         against_plain_files("locked", locked(), work)
         against_plain_files("inches", inches(), work)
         refusals(work)

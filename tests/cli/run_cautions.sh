@@ -5,7 +5,7 @@
 locked=$(echo "$SNUB_SOURCE_DIR"/examples/*-locked.yaml)
 armed=${locked%-locked.yaml}.yaml # the same kit with a spring arm
 relieved="$work/relieved.yaml" # a lug of which enough may be milled off for the widest belt
-sed 's/relief: 1.8/relief: 4/' "$armed" > "$relieved"
+sed 's/relief: 3}/relief: 4}/' "$armed" > "$relieved"
 quick=$SNUB_SOURCE_DIR/examples/three-pulleys.yaml # an arm, no blower; passes, and a smaller crank pulley is advised
 plain=$work/plain.yaml                             # neither arm nor lock nor blower: the belt is stretched on
 cat >"$plain" <<'YAML'
@@ -100,6 +100,11 @@ expect_no_text "the finding leaves the caution to the list" "$(flat "$out")" "It
 run mount "$relieved" --set belt.ribs=9
 expect_code "the lug fails" 1
 has_line "metal to be taken off" "$out" WARNING metal torque
+run sheet "$armed" --package track --free -o "$work/faced.pdf"
+on_faced=$(pdftotext -layout "$work/faced.pdf" - | tr -s ' \n' '  ')
+expect_text "what is taken off has its caution" "$on_faced" "measured wall allows"
+run sheet "$armed" --package touring --free -o "$work/plain.pdf"
+expect_no_text "what is not has none" "$(pdftotext -layout "$work/plain.pdf" - | tr -s ' \n' '  ')" "measured wall allows"
 run mount "$relieved" --set belt.ribs=9 --json
 json "mount's JSON has no cautions" "'cautions' not in d"
 

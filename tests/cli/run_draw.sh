@@ -81,7 +81,7 @@ expect_code "two builds" 0
 expect_text "legend" "$(cat "$work/builds.svg")" ">8: "
 run draw "$example" --all --paper A3 -o "$work/all.svg"
 expect_code "all builds, of which some fail" 1
-expect_text "all: the last build of the chart" "$(cat "$work/all.svg")" ">36: "
+expect_text "all: the last build of the chart" "$(cat "$work/all.svg")" ">28: "
 run draw "$example" --theme dark -o "$work/dark.svg"
 expect_text "dark paper" "$(cat "$work/dark.svg")" 'fill="#14171b"'
 run draw "$example" --scale 1 -o "$work/full.svg"
@@ -117,9 +117,9 @@ wrong() {
 wrong "no form" "--output" "$example"
 wrong "unknown form" "give a file" "$example" -o "$work/x.bmp"
 wrong "unknown view" "view" "$example" --view top -o "$work/x.svg"
-wrong "build 0" "1 to 36" "$example" --build 0 -o "$work/x.svg"
-wrong "build 37" "1 to 36" "$example" --build 37 -o "$work/x.svg"
-wrong "build half" "1 to 36" "$example" --build 1.5 -o "$work/x.svg"
+wrong "build 0" "1 to 28" "$example" --build 0 -o "$work/x.svg"
+wrong "build 29" "1 to 28" "$example" --build 29 -o "$work/x.svg"
+wrong "build half" "1 to 28" "$example" --build 1.5 -o "$work/x.svg"
 wrong "scale" "--scale" "$example" --scale 0.001 -o "$work/x.svg"
 wrong "scale that does not fit" "does not fit" "$example" --scale 1 --paper A4 -o "$work/x.svg"
 wrong "date" "--date" "$example" --date 2026-13-31 -o "$work/x.svg"

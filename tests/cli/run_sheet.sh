@@ -139,7 +139,7 @@ run sheet "$example" --inches -o "$work/inches.pdf"
 expect_text "inches first" "$(pdftotext -layout "$work/inches.pdf" - | sed 's/\xc2\xa0/ /g')" "1.496 in (38.0 mm)"
 run sheet "$example" --build 8 --date 2026-01-31 -o "$work/eight.pdf"
 expect_code "build 8" 0
-expect_text "build 8 is named" "$(pdftotext "$work/eight.pdf" -)" "blower.diameter 88; belt.ribs 7"
+expect_text "build 8 is named" "$(pdftotext "$work/eight.pdf" -)" "touring; blower.diameter 84"
 expect_text "date" "$(pdftotext "$work/eight.pdf" -)" "2026-01-31"
 run sheet "$SNUB_SOURCE_DIR/tests/cli/draw/drive.yaml" -o "$work/bare.pdf"
 expect_code "a file without engine and hardware" 0
@@ -156,7 +156,7 @@ wrong "no output" "--output" "$example"
 wrong "no such kind" "kind" "$example" --kind poster -o "$work/x.pdf"
 wrong "no such language" "--language" "$example" --language xx -o "$work/x.pdf"
 wrong "a path for a language" "--language" "$example" --language ../../etc/x -o "$work/x.pdf"
-wrong "build 99" "1 to 36" "$example" --build 99 -o "$work/x.pdf"
+wrong "build 99" "1 to 28" "$example" --build 99 -o "$work/x.pdf"
 wrong "chart of one build" "every build" "$example" --kind chart --build 1 -o "$work/x.pdf"
 wrong "date" "--date" "$example" --date today -o "$work/x.pdf"
 if [ -e "$work/x.pdf" ]; then bad "a failure writes nothing"; else good; fi

@@ -62,7 +62,7 @@ FINE = [
     (r"[\d.,]+ x [\d.,]+ x [\d.,]+[ \u00a0]mm", "a bearing is known by its millimetres", "17 x 40 x 12 mm"),
     (r"3[.,]2 mm \(1/8 in\)", "both", "3.2 mm (1/8 in)"),
     (r"[a-z_ ]+\.[a-z_]+(?: |=)[\d.,]+ (?:mm|in|N)\b", "a value as the file writes it, with the unit that it is read in", "blower.diameter 88 mm"),
-    (r"^\s*(?:\d+ +)?(?:[A-HJKMNP-TV-Z][0-9A-HJKMNP-TV-Z]{5} +)?\d+ mm\b", "the same in a column", "1 KCGRJK   97 mm"),
+    (r"^\s*(?:\d+ +)?(?:[A-HJKMNP-TV-Z][0-9A-HJKMNP-TV-Z]{5} +)?(?:(?:street|touring|track) +)?\d+ mm\b", "the same in a column", "1 KCGRJK  track  97 mm"),
     (r"\(basis: .*\)$", "a source keeps its own numbers", "(basis: rule of thumb: 250 N per rib)"),
     (r"\(range: .*?\)(?= |$)", "the same", "(range: published values, 9.8 to 59 kN)"),
     (r"rule of thumb: 250 N per rib, 4\s+to\s+1\s+and\s+50 m/s make 7\.6 kW|steel over 500 MPa, GJL-250, aluminium over 180 MPa|"
@@ -301,7 +301,7 @@ with tempfile.TemporaryDirectory() as folder:
 # ---- small things that a wrench hangs on -------------------------------------------------------------------------------------
 
 code, text, _ = run("chart", KIT, "--inches")
-check("an option that the file writes bare has its unit", re.search(r"^97 mm +5PK", text, re.M) and "97 mm" not in run("chart", KIT)[1], text[:600])
+check("an option that the file writes bare has its unit", re.search(r"^street +97 mm +6PK", text, re.M) and "97 mm" not in run("chart", KIT)[1], text[:600])
 text = run("check", KIT, "--inches", "--set", "blower.diameter=70")[1]
 shown = re.findall(r"\$ snub (.*)", text)
 check("a shown command keeps the units", shown and all("--inches" in one for one in shown), shown)
