@@ -9,13 +9,13 @@
 #include "snub/report.h"
 #include "snub/sheet.h"
 
-static const char *const kinds[] = {"fitting", "chart", "parts", "template", "report", NULL};
+static const char *const kinds[] = {"fitting", "chart", "parts", "template", "report", "strip", NULL};
 static const char *const papers[] = {"A4", "letter", NULL};
 static const char *const decimals[] = {"point", "comma", NULL};
 static const cli_option options[] = {
     {"output", 'o', "FILE", "write the PDF to this file", false, CLI_OUTPUT, NULL},
     {"kind", 'k', "KIND", "which sheet (default: fitting)", false, false, kinds},
-    {"fewest", 0, NULL, "chart: the kit with only the fewest belts that cover it", false, false, NULL},
+    {"fewest", 0, NULL, "chart, strip: the kit with only the fewest belts that cover it", false, false, NULL},
     {"wet", 0, NULL, "report: curves with the friction of a wet belt", false, false, NULL},
     {"defaults", 0, NULL, "report: try the values left to defaults at both ends of their ranges", false, false, NULL},
     {"house", 0, "FILE", "the company's house file (default: the drive file's house)", false, CLI_INPUT, NULL},
@@ -154,7 +154,9 @@ static int print_chart(job *j)
     for (int i = 0; i < chart.build_count; i++)
         code = chart.builds[i].verdict == SNUB_FAIL ? CLI_FAIL : code;
     j->sheet.title = chart.rows.title;
-    code = put(j, snub_sheet_chart(&j->sheet, &chart, &out, &error), &error, &out, code);
+    const snub_status status = strcmp(j->kind, "strip") == 0 ? snub_sheet_strip(&j->sheet, &chart, &out, &error)
+                                                             : snub_sheet_chart(&j->sheet, &chart, &out, &error);
+    code = put(j, status, &error, &out, code);
     snub_chart_free(&chart);
     return code;
 }
@@ -197,11 +199,12 @@ static int run_sheet(cli_run *run)
         return cli_usage_error(run, "give a file for the sheet: --output %s.pdf", j->kind);
     if (!cli_day(run, &date))
         return CLI_BAD;
-    const bool chart = strcmp(j->kind, "chart") == 0;
+    const bool strip = strcmp(j->kind, "strip") == 0, chart = strip || strcmp(j->kind, "chart") == 0;
     if (chart && (cli_has(run, "build") || cli_has(run, "free")))
-        return cli_usage_error(run, "the chart shows every build; use --build and --free with the other sheets");
+        return cli_usage_error(run, "%s shows every build; use --build and --free with the other sheets",
+                               strip ? "the strip" : "the chart");
     if (!chart && cli_has(run, "fewest"))
-        return cli_usage_error(run, "use --fewest with --kind chart");
+        return cli_usage_error(run, "use --fewest with --kind chart or strip");
     if (strcmp(j->kind, "report") != 0 && cli_has(run, "wet"))
         return cli_usage_error(run, "use --wet with --kind report");
     if (strcmp(j->kind, "report") != 0 && cli_has(run, "defaults"))
@@ -218,7 +221,7 @@ const cli_command cli_sheet = {
     .summary = "printed sheets (PDF): fitting, application chart, parts, template, report",
     .operands = "FILE",
     .help =
-        "Prints one of five sheets as PDF, A4 or Letter:\n"
+        "Prints one of six sheets as PDF, A4 or Letter:\n"
         "\n"
         "fitting: how to fit one build: cautions, the readings to expect from the arm and from a plucked span, the "
         "belt routing, numbered steps with torques in tightening order, shims, reliefs, the slot setting of the "
@@ -231,7 +234,9 @@ const cli_command cli_sheet = {
         "stock.\n"
         "\n"
         "parts: the parts list of one build. template: the full-size drawing on several pages, with marks to join "
-        "them and a ruler on each to check the printer. report: every number, limit, source and finding, with curves "
+        "them and a ruler on each to check the printer. strip: the slot of each idler that is set by hand, full size, "
+        "with a "
+        "line for every build, to be laid on the bracket. report: every number, limit, source and finding, with curves "
         "over the rev range.\n"
         "\n"
         "Lengths, torques and pressures are given in metric and inch units side by side, metric first; inch units "

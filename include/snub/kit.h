@@ -347,15 +347,23 @@ typedef struct snub_belt_use {
     int count; /**< builds */
 } snub_belt_use;
 
+/** A slot of a build, as its bracket has it; builds with the same one share it. */
+typedef struct snub_charted_slot {
+    snub_slot slot;
+    double width; /**< m; 0: not known */
+    const struct snub_charted_slot *next;
+} snub_charted_slot;
+
 /** What a chart keeps of a pulley of a build. */
 typedef struct snub_charted_pulley {
     const char *name;
     snub_place_kind sits;
     bool has_blower;
     bool setting_chosen;
-    double diameter;             /**< snub_pulley.nominal_diameter, m */
-    double wrap;                 /**< engine stopped, rad; NAN where the belt does not lie */
-    double setting, own_setting; /**< as in snub_build, m; NAN where there is none */
+    double diameter;               /**< snub_pulley.nominal_diameter, m */
+    double wrap;                   /**< engine stopped, rad; NAN where the belt does not lie */
+    const snub_charted_slot *slot; /**< that it is set in; NULL: none, or its setting follows from the tension */
+    double setting, own_setting;   /**< as in snub_build, m; NAN where there is none */
 } snub_charted_pulley;
 
 struct snub_kept_finding;

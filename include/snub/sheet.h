@@ -32,6 +32,10 @@ typedef struct snub_sheet {
 /** Every build of a kit: belt, setting, boost, speed, grip, verdict, notes. */
 snub_status snub_sheet_chart(const snub_sheet *sheet, const snub_chart *chart, snub_text *out, snub_error *error);
 
+/** Each slot that is set by hand, at full size, with a line for every build that does not fail, and a ruler.
+ *  @return SNUB_OK; SNUB_BAD_INPUT: there is none; SNUB_TOO_LARGE: longer than the page; SNUB_NO_MEMORY */
+snub_status snub_sheet_strip(const snub_sheet *sheet, const snub_chart *chart, snub_text *out, snub_error *error);
+
 /** What a sheet of one build is made from.
  *  A build that fails gets DO NOT FIT with its reasons on top of every page; its fitting sheet has no steps and no
  *  numbers to work by. A marginal verdict stands in full on page 1. */

@@ -9,8 +9,7 @@
 
 #include "snub/hardware.h"
 
-/* ---- what is read with the engine stopped --------------------------------------------------------------------------
- */
+/* ---- what is read with the engine stopped ------------------------------------------------------------------------ */
 
 /** What the arm and the pluck should read with the engine stopped and cold, over belt tolerance and arm friction. A
  * fixed tensioner is set by the pluck: then 3 % of frequency either way, rule of thumb. */
@@ -38,6 +37,38 @@ typedef struct snub_note {
 } snub_note;
 /** @return false: out of what a phone's tuner hears (55 to 4186 Hz, rule of thumb) */
 bool snub_note_of(double frequency, snub_note *note);
+/* ---- the mark of an idler ---------------------------------------------------------------------------------------- */
+
+/** What can be read at the engine that moves with an idler in its slot. */
+typedef enum snub_slot_reading_kind {
+    SNUB_READS_CENTRES, /**< middle of its bolt to the middle of another's */
+    SNUB_READS_RIMS,    /**< its rim to another's */
+    SNUB_READS_SPAN,    /**< free length of a span beside it */
+    SNUB_READS_ARM,     /**< the arm's angle */
+    SNUB_READS_PLUCK,   /**< frequency of a span beside it */
+    SNUB_READS_PLUCKS   /**< of the span before it over that of the one behind it */
+} snub_slot_reading_kind;
+
+typedef struct snub_slot_reading {
+    snub_slot_reading_kind kind;
+    int other;      /**< pulley that it is measured to, or that the span leads to; -1: none */
+    double nominal; /**< SI; a plain number for two plucks */
+    double error; /**< of the reading: what hand and eye miss, and half of what belt tolerance and arm friction move */
+    double at[2]; /**< with the mark short, and over; NAN: no balance there, or no room in the slot */
+    double score; /**< errors for each m of mark, on the side where they are fewer */
+} snub_slot_reading;
+
+enum { SNUB_SLOT_READINGS_MOST = 2 * SNUB_PULLEYS_MOST + 6 };
+
+typedef struct snub_slot_mark {
+    int slot;         /**< pulley */
+    double off[2];    /**< by how much the mark is tried short and over, m: 5 mm, or less at the slot's ends */
+    int count, best;  /**< best -1: there is none */
+    bool tells;       /**< the best shows a mark that is off by 5 mm, even read with its error the other way */
+    double low, high; /**< of the best: in between it is right */
+    snub_slot_reading reading[SNUB_SLOT_READINGS_MOST];
+} snub_slot_mark;
+
 /* ---- the list ---------------------------------------------------------------------------------------------------- */
 
 /** Where a caution stands on the fitting sheet: before the steps that it is for. */
@@ -77,12 +108,13 @@ typedef struct snub_step {
     const char *id; /**< unique in its list: "set wrap idler" */
     snub_step_kind kind;
     snub_caution_place place;
-    int pulley;      /**< index; -1: about none */
-    int mount, bolt; /**< indices in the report of hardware; -1 */
-    int shims;       /**< place of the shim advice; -1 */
-    int conflict;    /**< of the report of hardware; -1 */
-    bool tightens;   /**< a bolt for good */
-    double torque;   /**< N m; NAN: where it tightens, its maker's figure holds; else none */
+    int pulley;                 /**< index; -1: about none */
+    int mount, bolt;            /**< indices in the report of hardware; -1 */
+    int shims;                  /**< place of the shim advice; -1 */
+    int conflict;               /**< of the report of hardware; -1 */
+    const snub_slot_mark *mark; /**< that it proves; NULL */
+    bool tightens;              /**< a bolt for good */
+    double torque;              /**< N m; NAN: where it tightens, its maker's figure holds; else none */
     int says_count;
     snub_step_wording says[SNUB_STEP_SAYS_MOST];
     int named_count; /**< for the words; places that are lists are filled by `report` */

@@ -224,6 +224,45 @@ bool snub_charted_findings(const snub_charted *build, snub_arena *arena, snub_fi
 
 /* ---- the build --------------------------------------------------------------------------------------------------- */
 
+static bool same_slot(const snub_charted_slot *a, const snub_charted_slot *b)
+{
+    const double x[] = {a->slot.from[0],   a->slot.from[1],   a->slot.to[0],  a->slot.to[1],
+                        a->slot.centre[0], a->slot.centre[1], a->slot.radius, a->slot.start,
+                        a->slot.sweep,     a->slot.length,    a->width};
+    const double y[] = {b->slot.from[0],   b->slot.from[1],   b->slot.to[0],  b->slot.to[1],
+                        b->slot.centre[0], b->slot.centre[1], b->slot.radius, b->slot.start,
+                        b->slot.sweep,     b->slot.length,    b->width};
+    bool same = a->slot.curved == b->slot.curved;
+    for (size_t k = 0; k < sizeof x / sizeof x[0]; k++)
+        same = same && x[k] == y[k];
+    return same;
+}
+
+/* The one copy of a pulley's slot; NULL where it has none to be set by hand. @return false: memory is out */
+static bool share_slot(snub_shared_texts *texts, const snub_drive *drive, int pulley, const snub_charted_slot **shared)
+{
+    const snub_pulley_hardware *h = drive->hardware != NULL ? &drive->hardware->pulleys[pulley] : NULL;
+    *shared = NULL;
+    if (drive->pulleys[pulley].sits != SNUB_ON_SLOT || pulley == drive->locked)
+        return true;
+    snub_charted_slot copy = {.slot = drive->pulleys[pulley].slot};
+    if (h != NULL && h->mount >= 0)
+        copy.width = snub_slot_width(&drive->hardware->mounts[h->mount], h);
+    for (const snub_charted_slot *old = texts->of_pulleys; old != NULL; old = old->next) {
+        if (same_slot(old, &copy)) {
+            *shared = old;
+            return true;
+        }
+    }
+    snub_charted_slot *made = SNUB_NEW(texts->arena, snub_charted_slot, 1);
+    if (made == NULL)
+        return false;
+    *made = copy;
+    made->next = texts->of_pulleys;
+    texts->of_pulleys = *shared = made;
+    return true;
+}
+
 static bool keep_pulleys(const snub_build *build, snub_shared_texts *texts, snub_charted *kept)
 {
     const snub_drive *drive = build->drive;
@@ -240,7 +279,7 @@ static bool keep_pulleys(const snub_build *build, snub_shared_texts *texts, snub
                                            .wrap = build->laid ? build->rest.path.wrap[i] : (double)NAN,
                                            .setting = build->settings[i],
                                            .own_setting = build->own_settings[i]};
-        if (!share(texts, drive->pulleys[i].name, &pulleys[i].name))
+        if (!share(texts, drive->pulleys[i].name, &pulleys[i].name) || !share_slot(texts, drive, i, &pulleys[i].slot))
             return false;
     }
     kept->takes_metal = snub_takes_metal(drive);

@@ -9,7 +9,8 @@ typedef struct snub_shared_texts {
     snub_arena *arena;
     const char **slots; /**< malloc'd: by hash, the next free one where two meet */
     size_t room, count;
-    const snub_range *ranges; /**< copies, the last first */
+    const snub_range *ranges;            /**< copies, the last first */
+    const snub_charted_slot *of_pulleys; /**< the same */
 } snub_shared_texts;
 
 /** @param[in] arena  holds the texts, and what is kept of builds */

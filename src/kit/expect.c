@@ -1,7 +1,7 @@
 /** What a fitter should read on the arm and hear from a span, engine at rest. */
 #include <math.h>
 
-#include "snub/steps.h"
+#include "expect.h"
 
 /* The longest span that does not end at the arm: it can be reached, and its pitch is least upset by the finger. */
 static int span_to_pluck(const snub_drive *drive, const snub_path *path)
@@ -28,7 +28,7 @@ static void set_by_pluck(snub_expectation *e)
     }
 }
 
-static bool balance_at(const snub_drive *drive, const snub_rig *rig, double effective, double side,
+bool snub_rest_balance(const snub_drive *drive, const snub_rig *rig, double effective, double side,
                        snub_balance *balance)
 {
     snub_equilibrium equilibrium;
@@ -48,7 +48,7 @@ void snub_expect(const snub_build *build, snub_expectation *expectation)
     snub_balance balance;
     *expectation = (snub_expectation){.span = -1};
     if (!build->settled || snub_rig_prepare(drive, build->settings, &rig, NULL) != SNUB_OK ||
-        !balance_at(drive, &rig, effective, 0, &balance))
+        !snub_rest_balance(drive, &rig, effective, 0, &balance))
         return;
     snub_expectation e = {.known = true, .span = span_to_pluck(drive, &balance.path)};
     bool arm = drive->arm >= 0;
@@ -66,7 +66,7 @@ void snub_expect(const snub_build *build, snub_expectation *expectation)
     const double tolerance = snub_belt_tolerance(&drive->belt, effective);
     for (int length = -1; length <= 1; length++)
         for (int side = -1; side <= 1; side += 2) {
-            if (!balance_at(drive, &rig, effective + length * tolerance, side, &balance))
+            if (!snub_rest_balance(drive, &rig, effective + length * tolerance, side, &balance))
                 continue;
             if (arm) {
                 e.wind[0] = fmin(e.wind[0], balance.equilibrium.wind);

@@ -23,6 +23,14 @@ bool snub_note_of(double frequency, snub_note *note)
     return true;
 }
 
+/** Per rib, N m2: models of six-rib drives work with about 0.015 (memory; no published source compared). */
+static const double BENDING_PER_RIB = 0.0025;
+
+double snub_belt_bending(const snub_belt *belt)
+{
+    return BENDING_PER_RIB * belt->ribs;
+}
+
 /* ---- pulled across ----------------------------------------------------------------------------------------------- */
 
 /* Force that holds the middle of a span at a deflection: two straight halves whose tension has grown with their length,

@@ -7,6 +7,9 @@
 /** Cents from one frequency to another. */
 double snub_cents(double from, double to);
 
+/** Bending stiffness EI of a belt, N m2: from its ribs, rule of thumb. docs/theory/tension.md, "Pulled across". */
+double snub_belt_bending(const snub_belt *belt);
+
 /** A span that is pulled across in its middle. docs/theory/tension.md, "Pulled across". */
 typedef struct snub_pull {
     double length;    /**< of the span, m */

@@ -1,5 +1,6 @@
 /* Steps from the set slots to the belt that lies and is tight. */
 #include "fitting.h"
+#include "mark.h"
 #include "pluck.h"
 #include "snub/locale.h"
 #include "step_make.h"
@@ -47,12 +48,37 @@ static bool is_set(const snub_step_maker *m, int pulley)
     return m->drive->pulleys[pulley].sits == SNUB_ON_SLOT && isfinite(m->build->settings[pulley]);
 }
 
+/* The zero end of a slot lies under the slider: what can be reached is measured instead. */
+static void set_step(snub_step_maker *m, int pulley)
+{
+    const snub_drive *drive = m->drive;
+    snub_step *s = snub_step_add(m, SNUB_STEP_SET, SNUB_STEP_SAYS_SET, drive->pulleys[pulley].name, NULL);
+    int from[2];
+    double distance[2];
+    const int count = snub_slot_centres(drive, m->build->settings, pulley, from, distance);
+    const double edge = snub_slot_edge(drive, m->build->settings, pulley);
+    name_slot(m, s, pulley);
+    if (count > 0) {
+        snub_step_also(s, count > 1 ? SNUB_STEP_SAYS_SET_FROM_TWO : SNUB_STEP_SAYS_SET_FROM_ONE);
+        snub_step_name(s, "first", drive->pulleys[from[0]].name);
+        snub_step_number(s, "far", distance[0], SNUB_UNIT_MM, 1);
+    }
+    if (count > 1) {
+        snub_step_name(s, "second", drive->pulleys[from[1]].name);
+        snub_step_number(s, "further", distance[1], SNUB_UNIT_MM, 1);
+    }
+    if (isfinite(edge)) {
+        snub_step_also(s, SNUB_STEP_SAYS_SET_EDGE);
+        snub_step_number(s, "edge", edge, SNUB_UNIT_MM, 1);
+    }
+}
+
 static void slot_steps(snub_step_maker *m)
 {
     for (int i = 0; i < m->drive->pulley_count; i++) {
         if (!is_set(m, i) || i == m->drive->locked)
             continue;
-        name_slot(m, snub_step_add(m, SNUB_STEP_SET, SNUB_STEP_SAYS_SET, m->drive->pulleys[i].name, NULL), i);
+        set_step(m, i);
         (void)clamp_step(m, i, SNUB_STEP_SAYS_STILL_SET);
     }
 }
@@ -80,9 +106,6 @@ static void last_rim_step(snub_step_maker *m)
 
 /* ---- a fixed tensioner ------------------------------------------------------------------------------------------- */
 
-/** Bending stiffness of a ribbed belt per rib, N m2: models of six-rib drives work with about 0.015 (memory; rule of
- *  thumb, no published source compared). */
-static const double BENDING_PER_RIB = 0.0025;
 /** Forces that a luggage scale reads well, N. */
 static const double FORCES[] = {25, 50, 75, 100, 150, 200};
 enum { FORCE_COUNT = sizeof FORCES / sizeof FORCES[0] };
@@ -95,7 +118,7 @@ static void press_sentence(const snub_step_maker *m, snub_step *s)
 {
     const snub_expectation *e = &m->steps->expect;
     const snub_belt *belt = &m->drive->belt;
-    const snub_pull held = {e->length, e->tension[2], belt->stiffness, BENDING_PER_RIB * belt->ribs, e->length};
+    const snub_pull held = {e->length, e->tension[2], belt->stiffness, snub_belt_bending(belt), e->length};
     const snub_pull turns = {e->length, e->tension[0], belt->stiffness, 0.0, m->build->rest.path.length};
     for (int k = FORCE_COUNT - 1; k >= 0; k--) {
         const double least = snub_pull_deflection(&held, FORCES[k]), most = snub_pull_deflection(&turns, FORCES[k]);

@@ -70,6 +70,31 @@ static json_t *shims_of(const snub_build *build, const snub_step *step)
     return list;
 }
 
+/* All that could tell a wrong mark, with how well each does. */
+static json_t *readings_of(const snub_drive *drive, const snub_slot_mark *mark)
+{
+    static const char *const kinds[] = {"centres", "rims", "span", "arm", "pluck", "two plucks"};
+    static const snub_unit units[] = {SNUB_UNIT_MM,  SNUB_UNIT_MM, SNUB_UNIT_MM,
+                                      SNUB_UNIT_DEG, SNUB_UNIT_HZ, SNUB_UNIT_NONE};
+    json_t *list = json_array();
+    for (int i = 0; i < mark->count; i++) {
+        const snub_slot_reading *r = &mark->reading[i];
+        const double size = snub_unit_describe(units[r->kind])->size;
+        json_t *one = json_object();
+        snub_json_put(one, "reading", snub_json_words(kinds[r->kind]));
+        snub_json_put(one, "other", snub_json_words(name_of(drive, r->other)));
+        snub_json_put(one, "unit", snub_json_words(snub_unit_describe(units[r->kind])->text));
+        snub_json_put(one, "nominal", snub_json_number(r->nominal / size));
+        snub_json_put(one, "short", snub_json_number(r->at[0] / size));
+        snub_json_put(one, "over", snub_json_number(r->at[1] / size));
+        snub_json_put(one, "error", snub_json_number(r->error / size));
+        snub_json_put(one, "errors_per_mm", snub_json_number(r->score * SNUB_MM));
+        snub_json_put(one, "printed", json_boolean(i == mark->best));
+        snub_json_append(list, one);
+    }
+    return list;
+}
+
 static json_t *step_of(const snub_build *build, const snub_step *step, const snub_locale *locale, int *told)
 {
     const snub_mount *mount = step->mount >= 0 ? build->report->mounts[step->mount].mount : NULL;
@@ -86,6 +111,10 @@ static json_t *step_of(const snub_build *build, const snub_step *step, const snu
     snub_json_put(object, "numbers", numbers_of(step));
     if (step->shims >= 0)
         snub_json_put(object, "shims", shims_of(build, step));
+    if (step->mark != NULL) {
+        snub_json_put(object, "tells", json_boolean(step->mark->tells));
+        snub_json_put(object, "readings", readings_of(build->drive, step->mark));
+    }
     snub_step_sentence(build, step, locale, &words);
     snub_json_put(object, "text", snub_json_grown(&words));
     snub_json_put(object, "notes", notes_of(build, step, locale));

@@ -2,17 +2,9 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "pages.h"
+#include "ruler.h"
 
-#define EDGE 10.0   /**< mm that printers leave white, and room for the marks */
-#define FOOT 14.0   /**< mm at the foot for the ruler and the page's name */
 #define OVERLAP 8.0 /**< mm that neighbours show twice, to glue on */
-
-/* Of one unit's own: 100 mm, or four inches. */
-static double ruler_length(const snub_pages *pages)
-{
-    return pages->locale->inches ? 4 * SNUB_INCH / SNUB_MM : 100;
-}
 
 typedef struct tiling {
     double width, height; /* of the picture on a page */
@@ -30,37 +22,6 @@ static tiling tile(const snub_pages *pages, const snub_drawing *drawing)
     return t;
 }
 
-static void stroke(cairo_t *cr, double x0, double y0, double x1, double y1, double width)
-{
-    cairo_set_source_rgb(cr, 0, 0, 0);
-    cairo_set_line_width(cr, width);
-    cairo_set_line_cap(cr, CAIRO_LINE_CAP_BUTT);
-    cairo_move_to(cr, x0, y0);
-    cairo_line_to(cr, x1, y1);
-    cairo_stroke(cr);
-}
-
-/* Numbers at every 20 mm, or at every inch with strokes at its sixteenths, so that a printed page can be measured with
- * any rule; ends at exactly 100 mm, or at four inches. */
-static void ruler(snub_pages *pages)
-{
-    const bool inches = pages->locale->inches;
-    const double all = ruler_length(pages), step = inches ? SNUB_INCH / SNUB_MM / 16 : 1;
-    const int strokes = (int)round(all / step), whole = inches ? 16 : 10, named = inches ? 16 : 20;
-    double x = EDGE + 4, y = pages->height - EDGE - 3;
-    stroke(pages->cr, x, y, x + all, y, 0.2);
-    for (int i = 0; i <= strokes; i++) {
-        const double at = x + i * step, length = i % whole == 0 ? 5 : i % (whole / 2) == 0 ? 3.2 : 1.8;
-        stroke(pages->cr, at, y, at, y - length, 0.1);
-        if (i % named == 0)
-            snub_pages_words(pages, at, y - 6, 1.6, false, SNUB_INK_TEXT, i == strokes ? -1 : 0,
-                             snub_pages_number(pages, inches ? i / whole : i, 0,
-                                               i < strokes ? ""
-                                               : inches    ? "in"
-                                                           : "mm"));
-    }
-}
-
 /* Crosses where pages join: in the middle of the overlap, 60 mm apart, so that two sheets lie true on each other. */
 static void crosses(snub_pages *pages, const tiling *t, int column, int row)
 {
@@ -69,14 +30,14 @@ static void crosses(snub_pages *pages, const tiling *t, int column, int row)
         bool joined = side == 0 ? column > 0 : column + 1 < t->across;
         double x = side == 0 ? EDGE + OVERLAP / 2 : EDGE + t->width - OVERLAP / 2;
         for (double y = EDGE + 20; joined && y < EDGE + t->height; y += step) {
-            stroke(pages->cr, x - half, y, x + half, y, 0.2);
-            stroke(pages->cr, x, y - half, x, y + half, 0.2);
+            snub_stroke(pages->cr, x - half, y, x + half, y, 0.2);
+            snub_stroke(pages->cr, x, y - half, x, y + half, 0.2);
         }
         joined = side == 0 ? row > 0 : row + 1 < t->down;
         double y = side == 0 ? EDGE + OVERLAP / 2 : EDGE + t->height - OVERLAP / 2;
         for (double at = EDGE + 20; joined && at < EDGE + t->width; at += step) {
-            stroke(pages->cr, at - half, y, at + half, y, 0.2);
-            stroke(pages->cr, at, y - half, at, y + half, 0.2);
+            snub_stroke(pages->cr, at - half, y, at + half, y, 0.2);
+            snub_stroke(pages->cr, at, y - half, at, y + half, 0.2);
         }
     }
 }
@@ -90,18 +51,6 @@ static const char *page_name(snub_pages *pages, int column, int row)
     else
         snprintf(text, sizeof text, "%c%c%d", 'A' + column / 26 - 1, 'A' + column % 26, row + 1);
     return snub_pages_fill(pages, "{t}", "t", text, NULL);
-}
-
-/** What it was made from, at the foot's right end. */
-static void origin(snub_pages *pages)
-{
-    char text[SNUB_ORIGIN_MOST];
-    const snub_house *house = pages->sheet->house;
-    const char *words =
-        snub_pages_fill(pages, "{company}{number}   {origin}", "company",
-                        house != NULL ? snub_pages_fill(pages, "{c}   ", "c", house->company, NULL) : "", "number",
-                        snub_pages_sheet_number(pages), "origin", snub_pages_origin(pages, text), NULL);
-    snub_pages_words(pages, pages->width - EDGE, pages->height - EDGE - 0.8, 1.5, false, SNUB_INK_QUIET, 1, words);
 }
 
 static void one_page(snub_pages *pages, const snub_drawing *drawing, const tiling *t, int column, int row)
@@ -118,13 +67,13 @@ static void one_page(snub_pages *pages, const snub_drawing *drawing, const tilin
     cairo_rectangle(cr, EDGE, EDGE, t->width, t->height);
     cairo_stroke(cr);
     crosses(pages, t, column, row);
-    ruler(pages);
+    snub_ruler(pages);
     const char *name = page_name(pages, column, row);
     double x = pages->width - EDGE, y = pages->height - EDGE;
     snub_pages_words(pages, x, y - 5.5, 4, true, SNUB_INK_TEXT, 1, name);
     snub_pages_words(pages, x, y - 2.9, 1.5, false, SNUB_INK_QUIET, 1, pages->subject);
-    origin(pages);
-    snub_pages_words(pages, EDGE + ruler_length(pages) + 14, y - 3.2, 1.6, true, SNUB_INK_TEXT, -1,
+    snub_ruler_origin(pages);
+    snub_pages_words(pages, EDGE + snub_ruler_length(pages) + 14, y - 3.2, 1.6, true, SNUB_INK_TEXT, -1,
                      SAY("print at 100 %"));
     if (snub_pages_fails(pages)) /* below the frame: inside of it stand the drawing's own labels */
         snub_pages_words(pages, x - 14, y - 6.4, 4.2, true, SNUB_INK_FAIL, 1, SAY("DO NOT FIT"));
@@ -149,7 +98,7 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const tiling *
                     snub_pages_fill(pages,
                                     SAY("Print at 100 %, without fitting or shrinking. Measure the ruler at the foot "
                                         "of every page: it must be {length}. If it is not, do not use the pages."),
-                                    "length", snub_pages_length(pages, ruler_length(pages) * SNUB_MM, 1), NULL));
+                                    "length", snub_pages_length(pages, snub_ruler_length(pages) * SNUB_MM, 1), NULL));
     snub_pages_step(pages, 2,
                     snub_pages_fill(pages,
                                     SAY("Join the {pages} pages: neighbours show {overlap} twice. Lay "
@@ -180,8 +129,8 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const tiling *
                              page_name(pages, column, row));
         }
     cairo_restore(pages->cr);
-    ruler(pages);
-    origin(pages);
+    snub_ruler(pages);
+    snub_ruler_origin(pages);
 }
 
 static snub_status print(snub_pages *pages, const void *context, snub_error *error)

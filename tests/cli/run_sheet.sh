@@ -124,6 +124,34 @@ for form in template template-letter; do
     done
 done
 
+# Setting strip: a line for every build that does not fail, where the chart has it, to 0.1 mm; the slot is 56.04 mm long.
+run sheet "$example" --kind strip -o "$work/strip.pdf"
+expect_code "strip: some builds of the kit fail" 1
+run chart "$example" --json
+settings=$(printf '%s' "$out" | /usr/bin/python3 -c "
+import json, sys
+print(*(v for b in json.load(sys.stdin)['builds'] if b['verdict'] != 'fail' for v in b['slots_mm'].values()))")
+expect_same "strip: lines" "$(check strip "$work/strip.pdf" 56.0357 $settings)" ""
+expect_same "strip: ruler" "$(check ruler "$work/strip.pdf" 1)" ""
+expect_same "strip: words" "$(check words "$work/strip.pdf")" ""
+text=$(pdftotext -layout "$work/strip.pdf" - | tr '\302\240' '  ' | tr -s ' ')
+for number in $(printf '%s' "$out" | /usr/bin/python3 -c "
+import json, sys
+for i, b in enumerate(json.load(sys.stdin)['builds'], 1):
+    print(i, 'fails' if b['verdict'] == 'fail' else 'stands')" | tr ' ' ':'); do
+    case $number in
+    *:fails) expect_no_text "strip: build $number is not to be set" "$text" "build ${number%:*}:" ;;
+    *) expect_text "strip: build $number" "$text" "build ${number%:*}:" ;;
+    esac
+done
+run sheet "$example" --kind strip -o "$work/again.pdf"
+if cmp -s "$work/strip.pdf" "$work/again.pdf"; then good; else bad "strip: the same bytes again"; fi
+run sheet "$SNUB_SOURCE_DIR/examples/sedgemere-locked.yaml" --kind strip -o "$work/none.pdf"
+expect_code "strip: a locked tensioner is set by its tension" 2
+expect_text "strip: says so" "$err" "no strip to print"
+run sheet "$example" --kind strip --set "wrap idler.slot={centre: [-40, 290], radius: 55, from: 130, to: 70}" -o "$work/curved.pdf"
+expect_same "curved strip: words" "$(check words "$work/curved.pdf")" ""
+
 # German: decimal comma, translated, every message there with its names.
 run sheet "$example" --language de -o "$work/de.pdf"
 expect_code "German" 0

@@ -1,5 +1,5 @@
 """Sheets read back with poppler: words inside the margins and apart, the template's ruler measured in the picture.
-Usage: sheet_check.py words FILE | ruler FILE PAGE | catalogue FILE.po | cautions FILE LIST FILE.po|- ID...
+Usage: sheet_check.py words FILE | ruler FILE PAGE | strip FILE SLOT_MM SETTING_MM... | catalogue FILE.po | cautions FILE LIST FILE.po|- ID...
        sheet_check.py sentences LIST [ID...]
 cautions: those named, and no others, stand on the sheet, each once;
 sentences: the list's English. Prints what is wrong; nothing means good."""
@@ -53,6 +53,39 @@ def read_pgm(path):
     head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", data)
     width, height = int(head[1]), int(head[2])
     return width, height, data[head.end():]
+
+
+def strip(path, check, *settings):
+    """The lines across the slot of a setting strip, measured in the picture: each where it belongs, and no other."""
+    with tempfile.TemporaryDirectory() as folder:
+        subprocess.run(["pdftoppm", "-r", str(DOTS_PER_INCH), "-gray", "-f", "1", "-l", "1", "-singlefile", path,
+                        os.path.join(folder, "page")], check=True)
+        width, height, grey = read_pgm(os.path.join(folder, "page.pgm"))
+    dot = 25.4 / DOTS_PER_INCH
+    column = grey[round(27 / dot)::width]  # left of the slot, where its lines reach out and nothing else stands
+    blobs, y = [], round(65 / dot)  # below the words on top
+    while y < round(250 / dot):
+        start, weight, moment = y, 0, 0
+        while column[y] < 230:
+            weight += 255 - column[y]
+            moment += (255 - column[y]) * (y + 0.5)
+            y += 1
+        if weight:
+            blobs.append((start * dot, moment / weight * dot, y * dot))
+        y += 1
+    if len(blobs) < 3:
+        print(f"only {len(blobs)} lines")
+        return
+    wanted = sorted({0.0, float(check), *map(float, settings)})
+    zero = blobs[0][1]
+    for want in wanted:
+        near = [b for b in blobs if b[0] - RULER_TOLERANCE_MM <= zero + want <= b[2] + RULER_TOLERANCE_MM]
+        alone = all(other == want or abs(other - want) > 0.4 for other in wanted)
+        if not near or (alone and abs(near[0][1] - zero - want) > RULER_TOLERANCE_MM):
+            print(f"no line at {want} mm: {[round(b[1] - zero, 3) for b in blobs]}")
+    for low, middle, high in blobs:
+        if not any(low - RULER_TOLERANCE_MM <= zero + want <= high + RULER_TOLERANCE_MM for want in wanted):
+            print(f"a line at {middle - zero:.3f} mm that no build has")
 
 
 def ruler(path, page):
@@ -139,4 +172,4 @@ def sentences(path, *ids):
             print(words)
 
 
-{"words": words, "ruler": ruler, "catalogue": catalogue, "cautions": cautions, "sentences": sentences}[sys.argv[1]](*sys.argv[2:])
+{"words": words, "ruler": ruler, "strip": strip, "catalogue": catalogue, "cautions": cautions, "sentences": sentences}[sys.argv[1]](*sys.argv[2:])

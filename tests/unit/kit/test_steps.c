@@ -1,5 +1,6 @@
 /* Steps of fitting. Their order is held against what the words promise, over random hardware; the note against a table
  * of equal temperament; a span that is pulled across against a beam solved by finite differences. */
+#include "kit/mark.h"
 #include "kit/pluck.h"
 #include "snub/locale.h"
 #include "support/drive_text.h"
@@ -395,10 +396,101 @@ static void a_pulled_span_stretches(void **state)
     assert_true(isnan(snub_pull_deflection(&slack, force)) && isnan(snub_pull_deflection(&none, force)));
 }
 
+/* ---- the idler's mark -------------------------------------------------------------------------------------------- */
+
+/* A wide front: no fixed pulley within half a metre, so that only the belt can be read; or a fixed idler near by, with
+ * another one before it or not. */
+static void mark_of(drive_text *t, const char *idlers, const char *slot, snub_slot_mark *mark)
+{
+    const snub_build_request as_written = {0};
+    char text[1500];
+    snub_build build;
+    snub_error error;
+    snprintf(
+        text, sizeof text,
+        "snub: 1\nbelt: {section: PK, ribs: 6, tolerance: 4, stock: {from: 2500, to: 4200, step: 5}}\npulleys:\n"
+        "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
+        "  - {name: tensioner, side: back, diameter: 72, arm: {pivot: [-140, 520], length: 94, free: -22, loads: cw, "
+        "travel: 58, preload: 34, rate: 0.9 N m/deg, damping: 0.12}}\n"
+        "  - {name: left, at: [-360, 900], diameter: 60}\n%s"
+        "  - {name: idler, side: back, diameter: 70, slot: {%s}}\n"
+        "  - {name: right, at: [680, 900], diameter: 60}\n",
+        idlers, slot);
+    drive_text_open(t, text);
+    assert_int_equal(snub_build_of_drive(&t->drive, &as_written, &t->arena, &build, &error), SNUB_OK);
+    assert_true(build.settled);
+    snub_slot_readings(&build, snub_drive_pulley(build.drive, "idler"), mark);
+}
+
+static const snub_slot_reading *best_of(const snub_slot_mark *mark)
+{
+    assert_true(mark->best >= 0);
+    for (int i = 0; i < mark->count; i++)
+        assert_true(mark->reading[i].score <= mark->reading[mark->best].score);
+    return &mark->reading[mark->best];
+}
+
+static bool offers(const snub_slot_mark *mark, snub_slot_reading_kind kind)
+{
+    for (int i = 0; i < mark->count; i++) {
+        if (mark->reading[i].kind == kind)
+            return true;
+    }
+    return false;
+}
+
+static void a_mark_that_nothing_shows_is_told_to_be_so(void **state)
+{
+    drive_text t;
+    snub_slot_mark mark;
+    (void)state;
+    /* straight down in the middle of a long span: nothing stands near enough to measure from */
+    mark_of(&t, "", "from: [160, 840], to: [160, 780], setting: 30", &mark);
+    const snub_slot_reading *best = best_of(&mark);
+    assert_true(best->kind != SNUB_READS_CENTRES && best->kind != SNUB_READS_RIMS);
+    assert_false(mark.tells);
+    assert_near("short", mark.off[0], 0.005, 1e-12, "m");
+    drive_text_close(&t);
+    /* at the slot's end there is no room to be wrong on that side */
+    mark_of(&t, "", "from: [160, 840], to: [160, 780], setting: 58", &mark);
+    assert_near("over", mark.off[1], 0.002, 1e-9, "m");
+    assert_near("short", mark.off[0], 0.005, 1e-12, "m");
+    drive_text_close(&t);
+}
+
+static void rims_are_used_where_they_are_known_and_seen(void **state)
+{
+    static const char near[] = "  - {name: still, side: back, at: [20, 800], diameter: 70}\n";
+    static const char grooved[] =
+        "  - {name: still, side: back, at: [20, 800], diameter: 70, flanges: {front: 3, rear: 3}}\n";
+    drive_text t;
+    snub_slot_mark mark;
+    (void)state;
+    mark_of(&t, near, "from: [160, 815], to: [210, 815], setting: 25", &mark);
+    const snub_slot_reading *best = best_of(&mark);
+    assert_int_equal(best->kind, SNUB_READS_RIMS);
+    assert_true(mark.tells);
+    const double want = hypot(0.165, 0.015) - 0.070;
+    assert_near("rims", best->nominal, want, 1e-12, "m");
+    assert_near("short", best->at[0], hypot(0.160, 0.015) - 0.070, 1e-12, "m");
+    assert_near("low", mark.low, want - 0.001, 1e-12, "m");
+    assert_near("high", mark.high, want + 0.001, 1e-12, "m");
+    /* 5 mm along, over 0.5 mm, both for one mm */
+    assert_near("score", best->score, fabs(best->at[0] - want) / 0.0005 / 0.005, 1.0, "1/m");
+    drive_text_close(&t);
+    mark_of(&t, grooved, "from: [160, 815], to: [210, 815], setting: 25", &mark);
+    assert_int_equal(best_of(&mark)->kind, SNUB_READS_CENTRES);
+    assert_false(offers(&mark, SNUB_READS_RIMS));
+    drive_text_close(&t);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(steps_of_random_drives_are_in_order), cmocka_unit_test(notes_are_those_of_the_tables),
-        cmocka_unit_test(a_pulled_span_is_a_beam_under_tension), cmocka_unit_test(a_pulled_span_stretches)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(steps_of_random_drives_are_in_order),
+                                       cmocka_unit_test(notes_are_those_of_the_tables),
+                                       cmocka_unit_test(a_mark_that_nothing_shows_is_told_to_be_so),
+                                       cmocka_unit_test(rims_are_used_where_they_are_known_and_seen),
+                                       cmocka_unit_test(a_pulled_span_is_a_beam_under_tension),
+                                       cmocka_unit_test(a_pulled_span_stretches)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,0 +1,51 @@
+/** Full-size pages: the ruler at their foot, by which a printer is checked. */
+#include "ruler.h"
+
+#include <math.h>
+
+double snub_ruler_length(const snub_pages *pages)
+{
+    return pages->locale->inches ? 4 * SNUB_INCH / SNUB_MM : 100;
+}
+
+void snub_stroke(cairo_t *cr, double x0, double y0, double x1, double y1, double width)
+{
+    cairo_set_source_rgb(cr, 0, 0, 0);
+    cairo_set_line_width(cr, width);
+    cairo_set_line_cap(cr, CAIRO_LINE_CAP_BUTT);
+    cairo_move_to(cr, x0, y0);
+    cairo_line_to(cr, x1, y1);
+    cairo_stroke(cr);
+}
+
+/* Numbers at every 20 mm, or at every inch with strokes at its sixteenths, so that a printed page can be measured with
+ * any rule; ends at exactly 100 mm, or at four inches. */
+void snub_ruler(snub_pages *pages)
+{
+    const bool inches = pages->locale->inches;
+    const double all = snub_ruler_length(pages), step = inches ? SNUB_INCH / SNUB_MM / 16 : 1;
+    const int strokes = (int)round(all / step), whole = inches ? 16 : 10, named = inches ? 16 : 20;
+    double x = EDGE + 4, y = pages->height - EDGE - 3;
+    snub_stroke(pages->cr, x, y, x + all, y, 0.2);
+    for (int i = 0; i <= strokes; i++) {
+        const double at = x + i * step, length = i % whole == 0 ? 5 : i % (whole / 2) == 0 ? 3.2 : 1.8;
+        snub_stroke(pages->cr, at, y, at, y - length, 0.1);
+        if (i % named == 0)
+            snub_pages_words(pages, at, y - 6, 1.6, false, SNUB_INK_TEXT, i == strokes ? -1 : 0,
+                             snub_pages_number(pages, inches ? i / whole : i, 0,
+                                               i < strokes ? ""
+                                               : inches    ? "in"
+                                                           : "mm"));
+    }
+}
+
+void snub_ruler_origin(snub_pages *pages)
+{
+    char text[SNUB_ORIGIN_MOST];
+    const snub_house *house = pages->sheet->house;
+    const char *words =
+        snub_pages_fill(pages, "{company}{number}   {origin}", "company",
+                        house != NULL ? snub_pages_fill(pages, "{c}   ", "c", house->company, NULL) : "", "number",
+                        snub_pages_sheet_number(pages), "origin", snub_pages_origin(pages, text), NULL);
+    snub_pages_words(pages, pages->width - EDGE, pages->height - EDGE - 0.8, 1.5, false, SNUB_INK_QUIET, 1, words);
+}

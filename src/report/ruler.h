@@ -1,0 +1,19 @@
+/** Full-size pages: the ruler at their foot, by which a printer is checked (src/report only). */
+#ifndef SNUB_REPORT_RULER_H
+#define SNUB_REPORT_RULER_H
+
+#include "pages.h"
+
+#define EDGE 10.0 /**< mm that printers leave white, and room for the marks */
+#define FOOT 14.0 /**< mm at the foot for the ruler and the page's name */
+
+/** Of one unit's own: 100 mm, or four inches. */
+double snub_ruler_length(const snub_pages *pages);
+/** At the lower left corner of the page. */
+void snub_ruler(snub_pages *pages);
+/** What the page was made from, at the foot's right end. */
+void snub_ruler_origin(snub_pages *pages);
+/** A black line, mm. */
+void snub_stroke(cairo_t *cr, double x0, double y0, double x1, double y1, double width);
+
+#endif
