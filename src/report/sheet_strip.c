@@ -117,9 +117,13 @@ static const char *mark_words(snub_pages *pages, const snub_chart *chart, const 
     snub_row own = *b->row;
     own.set_count = 0; /* what the caller lays over all builds stands on top of the page */
     snub_row_words(&own, false, pages->locale, &row);
-    return snub_pages_fill(pages, SAY("build {number}: {set}, {row}; {belt}"), "number", number, "set",
-                           snub_pages_length(pages, m->setting, 1), "row", snub_pages_keep(pages, &row), "belt",
-                           b->designation, NULL);
+    const char *words = snub_pages_fill(pages, SAY("build {number}: {set}, {row}; {belt}"), "number", number, "set",
+                                        snub_pages_length(pages, m->setting, 1), "row", snub_pages_keep(pages, &row),
+                                        "belt", b->designation, NULL);
+    return b->row->code[0] == '\0'
+               ? words
+               : snub_pages_fill(pages, "{words}; {code}", "words", words, "code",
+                                 snub_pages_fill(pages, SAY("code {code}"), "code", b->row->code, NULL), NULL);
 }
 
 static void head(snub_pages *pages, const strip *of)
