@@ -102,6 +102,41 @@ const char *snub_renamed(const char *context, const char *old);
 snub_status snub_node_from_text(const char *text, const char *origin, snub_arena *arena, snub_node **node,
                                 snub_error *error);
 
+/* ---- how a part comes ----------------------------------------------------------------------------------------- */
+
+/** How a part comes to a build; key `supply`. */
+typedef enum snub_supply_how {
+    SNUB_SUPPLY_NEW,     /**< new | in the box */
+    SNUB_SUPPLY_KEPT,    /**< kept | on the customer's engine, and stays as it is */
+    SNUB_SUPPLY_CHANGED, /**< changed | the customer's, and reworked: see `rework` */
+    SNUB_SUPPLY_REMOVED, /**< removed | on the customer's engine, and comes off */
+    SNUB_SUPPLIES_
+} snub_supply_how;
+/** The word in the file: "new". */
+const char *snub_supply_text(snub_supply_how how);
+
+/** What is done to a part of the customer's; key `rework`. Texts are the file's author's, in any language. */
+typedef struct snub_rework {
+    bool given;
+    snub_place place;
+    const char *task;           /**< key `do` */
+    double remove;              /**< metal that is taken off, m; NAN: not said */
+    const char *where;          /**< NULL: not said */
+    const char *caution;        /**< id of snub/caution_list.inc; NULL: none */
+    double drill, ream;         /**< diameters of holes, m; NAN: none */
+    const char *tap;            /**< thread that is cut, "M8"; NULL: none */
+    double tap_size, tap_pitch; /**< of that thread, m */
+} snub_rework;
+
+/** Keys `supply`, `rework` and `number` of a part. */
+typedef struct snub_supply {
+    bool given; /**< the file says how it comes; else `how` is the default of its kind, or its owner's */
+    snub_supply_how how;
+    snub_rework rework; /**< of what is changed */
+    const char *number; /**< the house's own part number; NULL: none */
+    const char *part;   /**< key of the catalogue's part that it is; NULL: none. Never both */
+} snub_supply;
+
 /* ---- the parts of a drive ------------------------------------------------------------------------------------ */
 
 typedef enum snub_side { SNUB_RIB, SNUB_BACK } snub_side;
@@ -176,6 +211,7 @@ typedef struct snub_blower {
     bool bypass;              /**< key `bypass`: a bypass opens at part load and wherever there is no boost */
     double bypass_difference; /**< [pressure, a difference] Pa across the blower with the bypass open, at ambient
                                    density; 0 = not given: 5 kPa */
+    snub_supply supply;       /**< default: the pulley's */
 } snub_blower;
 
 typedef struct snub_engine {
@@ -314,9 +350,10 @@ typedef struct snub_pulley {
     bool retension;             /**< with fixed_tension: it is set again as the belt wears (default); else once, new */
     bool has_blower;
     snub_blower blower;
-    double plane; /**< z of the belt's mid-plane on this pulley, m (0 default) */
-    double width; /**< of the rim, m; default from ribs */
-    int grooves;  /**< key `ribs`, rib side only; 0 = not given: as many as the belt has */
+    double plane;       /**< z of the belt's mid-plane on this pulley, m (0 default) */
+    double width;       /**< of the rim, m; default from ribs */
+    int grooves;        /**< key `ribs`, rib side only; 0 = not given: as many as the belt has */
+    snub_supply supply; /**< default: kept on the crank, else new. With its arm where it is on one */
 } snub_pulley;
 
 /** Groove of PK for which SAE J1459 (summary) has its 0.885 mm, and the least tip radius that is made (memory). */
@@ -443,11 +480,14 @@ typedef struct snub_drive {
     double limits[SNUB_LIMITS_];
     snub_place limits_place[SNUB_LIMITS_]; /**< no file: default in force */
     struct snub_hardware *hardware;        /**< NULL when the file has none */
-    const snub_node *tree;                 /**< the file's top map with all overlays laid over it */
-    const snub_overlay *overlays;          /**< that it was read with */
+    int content_count;
+    struct snub_content *contents; /**< in the file's order; 0: none */
+    const snub_node *tree;         /**< the file's top map with all overlays laid over it */
+    const snub_overlay *overlays;  /**< that it was read with */
     int overlay_count;
     const struct snub_used_part *used; /**< parts of the catalogue that it was read with, the last first */
     const snub_range *ranges;          /**< values that it gives as ranges, the last first; NULL: none */
+    uint32_t cautions;                 /**< that its reworks name: a bit each, in the order of snub/caution_list.inc */
 } snub_drive;
 
 /** Whether anything is taken off before the drive is fitted. */
@@ -621,7 +661,9 @@ enum {
     SNUB_BOLTS_MOST = 32, /**< per mount */
     SNUB_BEARINGS_MOST = 64,
     SNUB_DISCS_MOST = 8, /**< hub discs per pulley */
-    SNUB_DUTY_MOST = 100
+    SNUB_DUTY_MOST = 100,
+    SNUB_CONTENTS_MOST = 500,
+    SNUB_CONTENT_COUNT_MOST = 10000 /**< pieces of one row */
 };
 
 /** What a part of a stack is; key `kind`. Only a shim may be changed by shim advice. */
@@ -638,8 +680,9 @@ typedef struct snub_stack_part {
     const char *name;
     snub_place place;
     snub_stack_kind kind;
-    double length;    /**< signed along z, m */
-    double tolerance; /**< +-, m */
+    double length;      /**< signed along z, m */
+    double tolerance;   /**< +-, m */
+    snub_supply supply; /**< of a spacer; default: its owner's */
 } snub_stack_part;
 
 /** Parts that lie on each other along the crank's axis, from z = 0 on. */
@@ -682,6 +725,7 @@ typedef struct snub_obstacle {
     double clearance;    /**< to keep from it, m; NAN: the limit `clearance`, of a tool's room 0 */
     bool on_arm;         /**< key `moves_with: arm`: given with the arm in its free position */
     bool tool;           /**< room that must be free while the belt is changed */
+    snub_supply supply;  /**< default: kept */
     int cut_count;
     snub_cut *cuts;               /**< metal that is taken off; the figure and z above are without them */
     int slice_count;              /**< 0: nothing is taken off */
@@ -728,6 +772,7 @@ typedef struct snub_bolt {
     double hole;                         /**< m; default: ISO 273, medium */
     bool locates;                        /**< places the bracket (dowel, shoulder, fitted hole); the others follow */
     bool reused;                         /**< preload 75 % of proof; false: 90 % */
+    snub_supply supply;                  /**< default: its owner's */
 } snub_bolt;
 
 /** A bracket and how it holds to the engine. */
@@ -751,6 +796,7 @@ typedef struct snub_mount {
     double vibration;        /**< acceleration of the engine there, any direction, m/s2; 0 = not given: not counted */
     int bolt_count;
     snub_bolt *bolts;
+    snub_supply supply; /**< default: new */
 } snub_mount;
 
 /** Tube that a pulley stands off on, held by a bolt through it. */
@@ -764,6 +810,7 @@ typedef struct snub_standoff {
     const char *faces;     /**< pair that the friction was taken for; NULL: given as a number, or the least of all */
     bool located;          /**< a spigot, dowel or stop takes the hub load: friction need not */
     snub_bolt bolt;
+    snub_supply supply; /**< default: its pulley's */
 } snub_standoff;
 
 /** What holds the slider of a pulley in its slot; where the file has none, the bolt of its standoff does. */
@@ -794,6 +841,8 @@ typedef struct snub_bearing {
     int rows;
     double row_spacing;  /**< of the load centres, m; 0 = not given */
     const char *contact; /**< double row with contact angle: see snub_double_row_names; NULL: deep groove */
+    const char *number;  /**< the house's own part number; NULL: none */
+    const char *part;    /**< key of the catalogue's part that it is; NULL: none */
 } snub_bearing;
 
 /** How clean a bearing's grease stays: ISO 281's levels. Key `cleanliness`. */
@@ -827,6 +876,7 @@ typedef struct snub_bearing_seat {
     snub_cleanliness cleanliness; /**< default by the bearing's seal */
     double application_factor;    /**< on the loads that its life is worked out with */
     bool oil_given, cleanliness_given, application_given;
+    snub_supply supply; /**< default: its pulley's; its numbers are its row's */
 } snub_bearing_seat;
 /** The word of a level in the file. */
 const char *snub_cleanliness_text(snub_cleanliness level);
@@ -860,7 +910,9 @@ typedef struct snub_duty_point {
 
 typedef struct snub_hardware {
     int obstacle_count;
-    snub_obstacle *obstacles;
+    snub_obstacle *obstacles; /**< those that stand there once the kit is fitted */
+    int removed_count;
+    snub_obstacle *removed; /**< those that come off: nothing keeps clear of them */
     int mount_count;
     snub_mount *mounts;
     int bearing_count;
@@ -885,6 +937,20 @@ bool snub_material_find(const char *name, snub_material *out);
 double snub_stack_end(const snub_stack *stack, double from);
 /** Length of all its parts of a kind [m]. */
 double snub_stack_length(const snub_stack *stack, snub_stack_kind kind);
+
+/* ---- contents of the kit beside the belt's plane ------------------------------------------------------------------
+ */
+
+/** A row of `contents:`: a hose, a bracket, loose bolts, the old tensioner that comes off. */
+typedef struct snub_content {
+    const char *name;
+    snub_place place;
+    int count;          /**< pieces; 0: this build has none */
+    snub_supply supply; /**< default: new */
+    const char *note;   /**< NULL: none */
+    bool bolted;        /**< they are loose bolts: */
+    snub_bolt bolt;     /**< its supply is not read: the row's counts */
+} snub_content;
 
 /* ---- tables that the reader and the mount computations share ----------------------------------------------------- */
 

@@ -268,9 +268,9 @@ void snub_part_price_text(const snub_part *part, snub_text *out);
  *  catalogue must stay open.
  *
  *  The reader's kinds: "pulley" takes a pulley, an idler or a tensioner (its arm under `arm`); "arm" the arm of a
- *  tensioner; "belt", "blower", "bearing", "fastener" (also "bolt") and "shim" those. Fields that the drive file has no
- *  key for are left out. A tolerance of a belt's length is `tolerance`, the wider side of the two.
- *  A key of another kind is a mistake that says which kind it is. */
+ *  tensioner; "belt", "blower", "bearing", "fastener" (also "bolt") and "shim" those; "any" takes every one. Fields
+ * that the drive file has no key for are left out. A tolerance of a belt's length is `tolerance`, the wider side of the
+ * two. A key of another kind is a mistake that says which kind it is. */
 void snub_parts_source(snub_catalogue *catalogue, snub_part_source *out);
 
 #endif

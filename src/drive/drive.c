@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "sections.h"
+#include "supply.h"
 #include "tree.h"
 
 /** The format that this program reads. */
@@ -73,6 +74,7 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
     snub_read_packages(reader, root, drive);
     if (snub_read_hardware(reader, root, drive) == SNUB_NO_MEMORY)
         snub_read_no_memory(reader);
+    snub_read_contents(reader, root, drive);
 }
 
 /** The tree with all overlays laid over it; what is wrong with one is noted and the others are laid. */
@@ -140,6 +142,7 @@ snub_status snub_drive_read(const snub_document *document, const snub_reading *r
         return SNUB_BAD_INPUT;
     read.used = reader.used;
     read.ranges = reader.ranges;
+    read.cautions = reader.cautions;
     read.tree = root;
     *drive = read;
     return SNUB_OK;

@@ -2,12 +2,13 @@
 #include <string.h>
 
 #include "hardware.h"
+#include "supply.h"
 
 const snub_key snub_bearing_keys[] = {
     {"part", NULL},    {"designation", NULL}, {"bore", NULL},    {"outside", NULL},     {"width", NULL},
     {"dynamic", NULL}, {"static", NULL},      {"f0", NULL},      {"fatigue", NULL},     {"max_speed", NULL},
     {"seal", NULL},    {"rows", NULL},        {"contact", NULL}, {"row_spacing", NULL}, {"max_speed_grease", NULL},
-    {"source", NULL},  {"clearance", NULL},   {NULL, NULL}};
+    {"source", NULL},  {"clearance", NULL},   {"number", NULL},  {NULL, NULL}};
 const snub_key snub_seat_keys[] = {{"type", NULL},
                                    {"seal", NULL},
                                    {"clearance", NULL},
@@ -23,6 +24,8 @@ const snub_key snub_seat_keys[] = {{"type", NULL},
                                    {"oil", NULL},
                                    {"cleanliness", NULL},
                                    {"application_factor", NULL},
+                                   {"supply", NULL},
+                                   {"rework", snub_rework_keys},
                                    {NULL, NULL}};
 static const char *const levels[] = {"extreme",
                                      "high",
@@ -220,6 +223,7 @@ static void read_bearing(snub_reader *reader, const snub_node *node, snub_bearin
     read_sizes(reader, map, b);
     snub_read_text(reader, map, "source", 200, &source);
     read_rows(reader, map, b);
+    snub_read_numbers_of(reader, map, &b->number, &b->part);
 }
 
 void snub_read_bearings(snub_reader *reader, const snub_node *root, snub_hardware *hardware)
@@ -375,5 +379,6 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
         seat->wide_grease = choice == 1;
     snub_read_number(reader, node, "axial", SNUB_Q_FORCE, 0, 1e5, &seat->axial);
     read_film(reader, node, hardware, seat);
+    snub_read_supply(reader, node, SNUB_SUPPLY_NEW, false, &seat->supply);
     snub_leave(reader);
 }

@@ -1,5 +1,6 @@
 /** The blower of a pulley. */
 #include "sections.h"
+#include "supply.h"
 
 const snub_key snub_blower_keys[] = {{"part", NULL},
                                      {"kind", NULL},
@@ -20,6 +21,9 @@ const snub_key snub_blower_keys[] = {{"part", NULL},
                                      {"map_temperature", NULL},
                                      {"map_pressure", NULL},
                                      {"bypass_difference", NULL},
+                                     {"supply", NULL},
+                                     {"rework", snub_rework_keys},
+                                     {"number", NULL},
                                      {NULL, NULL}};
 
 static const char *const kinds[] = {"roots", "twin-screw", "centrifugal", NULL};
@@ -120,6 +124,7 @@ void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pu
         snub_read_number(reader, node, "step_up", SNUB_Q_NUMBER, 0.1, 50, &blower->step_up);
         snub_read_number(reader, node, "max_rotor_speed", SNUB_Q_TURN_SPEED, 500, 500000, &blower->max_rotor_speed);
         snub_read_flag(reader, node, "bypass", &blower->bypass);
+        snub_read_supply(reader, node, SNUB_SUPPLY_NEW, false, &blower->supply);
         reader->difference = true;
         snub_read_number(reader, node, "bypass_difference", SNUB_Q_PRESSURE, 0.1, 60, &blower->bypass_difference);
         reader->difference = false;

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "hardware.h"
+#include "supply.h"
 
 const snub_key snub_bolt_keys[] = {{"part", NULL},
                                    {"name", NULL},
@@ -29,6 +30,9 @@ const snub_key snub_bolt_keys[] = {{"part", NULL},
                                    {"locates", NULL},
                                    {"reused", NULL},
                                    {"tightening_factor", NULL},
+                                   {"supply", NULL},
+                                   {"rework", snub_rework_keys},
+                                   {"number", NULL},
                                    {NULL, NULL}};
 
 /** Torque wrench, friction not known: VDI 2230:1986 has 23 to 28 % where it is estimated, and 17 to 23 % where the
@@ -175,4 +179,5 @@ void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, dou
     read_head(reader, map, bolt);
     read_lengths(reader, map, clamped, bolt);
     snub_read_flag(reader, map, "locates", &bolt->locates);
+    snub_read_supply(reader, map, SNUB_SUPPLY_NEW, false, &bolt->supply);
 }

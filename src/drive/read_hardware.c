@@ -224,7 +224,7 @@ snub_status snub_read_hardware(snub_reader *reader, const snub_node *root, snub_
     }
     snub_leave(reader);
     snub_read_obstacles(reader, root, drive, hardware); /* last: planes are known by now */
-    any = any || hardware->obstacle_count > 0;
+    any = any || hardware->obstacle_count + hardware->removed_count > 0;
     drive->hardware = any ? hardware : NULL;
     return reader->no_memory ? SNUB_NO_MEMORY : SNUB_OK;
 }

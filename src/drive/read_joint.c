@@ -2,11 +2,23 @@
 #include <string.h>
 
 #include "hardware.h"
+#include "supply.h"
 
-const snub_key snub_standoff_keys[] = {{"outside", NULL},   {"bore", NULL},           {"length", NULL},
-                                       {"material", NULL},  {"modulus", NULL},        {"strength", NULL},
-                                       {"tapped_in", NULL}, {"faces", NULL},          {"friction", NULL},
-                                       {"located", NULL},   {"bolt", snub_bolt_keys}, {NULL, NULL}};
+const snub_key snub_standoff_keys[] = {{"outside", NULL},
+                                       {"bore", NULL},
+                                       {"length", NULL},
+                                       {"material", NULL},
+                                       {"modulus", NULL},
+                                       {"strength", NULL},
+                                       {"tapped_in", NULL},
+                                       {"faces", NULL},
+                                       {"friction", NULL},
+                                       {"located", NULL},
+                                       {"bolt", snub_bolt_keys},
+                                       {"supply", NULL},
+                                       {"rework", snub_rework_keys},
+                                       {"number", NULL},
+                                       {NULL, NULL}};
 const snub_key snub_clamp_keys[] = {{"tapped_in", NULL},      {"faces", NULL},    {"friction", NULL},
                                     {"located", NULL},        {"material", NULL}, {"strength", NULL},
                                     {"bolt", snub_bolt_keys}, {NULL, NULL}};
@@ -94,6 +106,7 @@ void snub_read_standoff(snub_reader *reader, const snub_node *map, const snub_mo
     snub_read_tapped(reader, node, &standoff->tapped_in);
     snub_read_faces(reader, node, &standoff->faces, &standoff->friction);
     snub_read_flag(reader, node, "located", &standoff->located);
+    snub_read_supply(reader, node, SNUB_SUPPLY_NEW, false, &standoff->supply);
     const snub_node *bolt = read_own_bolt(reader, node, "standoff bolt", &standoff->bolt);
     snub_enter(reader, "bolt");
     if (bolt != NULL && standoff->inside > 0 && standoff->bolt.diameter > standoff->inside)

@@ -2,18 +2,29 @@
 #include <string.h>
 
 #include "hardware.h"
+#include "supply.h"
 
 static const snub_key bracket_keys[] = {
     {"material", NULL}, {"modulus", NULL},    {"strength", NULL}, {"yield", NULL}, {"thickness", NULL}, {"width", NULL},
     {"reach", NULL},    {"slot_width", NULL}, {"outline", NULL},  {"edge", NULL},  {NULL, NULL}};
-const snub_key snub_stack_part_keys[] = {
-    {"name", NULL}, {"kind", NULL}, {"length", NULL}, {"tolerance", NULL}, {NULL, NULL}};
-const snub_key snub_mount_keys[] = {{"name", NULL},      {"stack", snub_stack_part_keys},
-                                    {"face", NULL},      {"bracket", bracket_keys},
-                                    {"tapped_in", NULL}, {"faces", NULL},
-                                    {"friction", NULL},  {"bolts", snub_bolt_keys},
-                                    {"mass", NULL},      {"mass_at", NULL},
-                                    {"vibration", NULL}, {NULL, NULL}};
+const snub_key snub_stack_part_keys[] = {{"name", NULL},      {"kind", NULL},   {"length", NULL},
+                                         {"tolerance", NULL}, {"supply", NULL}, {"rework", snub_rework_keys},
+                                         {"number", NULL},    {NULL, NULL}};
+const snub_key snub_mount_keys[] = {{"name", NULL},
+                                    {"stack", snub_stack_part_keys},
+                                    {"face", NULL},
+                                    {"bracket", bracket_keys},
+                                    {"tapped_in", NULL},
+                                    {"faces", NULL},
+                                    {"friction", NULL},
+                                    {"bolts", snub_bolt_keys},
+                                    {"mass", NULL},
+                                    {"mass_at", NULL},
+                                    {"vibration", NULL},
+                                    {"supply", NULL},
+                                    {"rework", snub_rework_keys},
+                                    {"number", NULL},
+                                    {NULL, NULL}};
 
 /** Bolts nearer than this stand in one place, m. */
 #define SAME_PLACE 0.1e-3
@@ -47,6 +58,10 @@ void snub_read_stack(snub_reader *reader, const snub_node *map, snub_stack *stac
             snub_read_number(reader, item, "tolerance", SNUB_Q_LENGTH, 0, 50, &part->tolerance);
         }
         part->kind = (snub_stack_kind)kind;
+        if (part->kind == SNUB_STACK_SPACER && item->kind == SNUB_MAP)
+            snub_read_supply(reader, item, SNUB_SUPPLY_NEW, false, &part->supply);
+        else if (item->kind == SNUB_MAP)
+            snub_refuse_supply(reader, item, "the key on the part that this is of: pulley, mount or standoff");
         if (part->length < 0 && part->kind != SNUB_STACK_FACE && part->kind != SNUB_STACK_OFFSET)
             snub_read_wrong_key(reader, item, "length", "above zero; only a face or an offset may be negative",
                                 "is negative for a %s", kinds[kind]);
@@ -195,6 +210,7 @@ void snub_read_mounts(snub_reader *reader, const snub_node *root, snub_hardware 
             snub_read_tapped(reader, item, &mount->tapped_in);
             read_bolts(reader, item, mount);
             read_vibration(reader, item, mount);
+            snub_read_supply(reader, item, SNUB_SUPPLY_NEW, false, &mount->supply);
         }
         names[i] = mount->name;
         snub_leave(reader);

@@ -1,12 +1,13 @@
 /** obstacles: what stands or swings beside the belt, and the room that tools need. */
 #include "hardware.h"
+#include "supply.h"
 
 static const snub_key circle_keys[] = {{"at", NULL}, {"diameter", NULL}, {NULL, NULL}};
 static const snub_key slot_keys[] = {{"from", NULL}, {"to", NULL}, {"width", NULL}, {NULL, NULL}};
 const snub_key snub_obstacle_keys[] = {
     {"name", NULL},   {"circle", circle_keys},      {"polygon", NULL},   {"slot", slot_keys},  {"z", NULL},
     {"relief", NULL}, {"taken_off", snub_cut_keys}, {"clearance", NULL}, {"moves_with", NULL}, {"tool", NULL},
-    {NULL, NULL}};
+    {"supply", NULL}, {"rework", snub_rework_keys}, {"number", NULL},    {NULL, NULL}};
 
 #define FAR 5000 /* mm */
 
@@ -95,6 +96,33 @@ static void read_role(snub_reader *reader, const snub_node *map, const snub_driv
                             "names an arm that is not there");
 }
 
+/** A tool's room is no part. */
+static void read_supply(snub_reader *reader, const snub_node *map, snub_obstacle *o)
+{
+    snub_rework *rework = &o->supply.rework;
+    if (o->tool) {
+        snub_refuse_supply(reader, map, "no such key: a tool's room is no part");
+        return;
+    }
+    const bool cut = snub_read_find(map, "taken_off") != NULL;
+    snub_read_supply(reader, map, cut ? SNUB_SUPPLY_CHANGED : SNUB_SUPPLY_KEPT, true, &o->supply);
+    if (cut && o->supply.how != SNUB_SUPPLY_CHANGED)
+        snub_read_wrong_key(reader, map, "taken_off", "supply: changed", "is given for a part that is not changed");
+    if (cut && rework->remove > 0) {
+        snub_enter(reader, "rework");
+        snub_read_wrong_key(reader, snub_read_find(map, "rework"), "remove", "taken_off or remove, not both",
+                            "is given together with `taken_off`");
+        snub_leave(reader);
+    }
+    if (rework->remove > o->relief * (1.0 + 1e-9)) {
+        snub_enter(reader, "rework");
+        snub_read_wrong_key(reader, snub_read_find(map, "rework"), "remove",
+                            snub_format(reader->arena, "at most %g mm, the `relief`", o->relief / SNUB_MM),
+                            "takes off more than may be taken off there");
+        snub_leave(reader);
+    }
+}
+
 static void read_obstacle(snub_reader *reader, const snub_node *map, const snub_drive *drive, const char **names,
                           int index, snub_obstacle *o)
 {
@@ -125,8 +153,27 @@ static void read_obstacle(snub_reader *reader, const snub_node *map, const snub_
     read_role(reader, map, drive, o);
     if (reader->wrong == wrong)
         snub_read_cuts(reader, map, drive, o);
-    if (reader->wrong == wrong && !o->tool && !o->on_arm)
+    read_supply(reader, map, o);
+    if (reader->wrong == wrong && !o->tool && !o->on_arm && o->supply.how != SNUB_SUPPLY_REMOVED)
         check_inside(reader, map, drive, o);
+}
+
+/** What comes off stands apart: whoever looks for what the belt may touch does not see it. */
+static void part_removed(snub_reader *reader, snub_hardware *hardware)
+{
+    int stay = 0;
+    hardware->removed = SNUB_NEW(reader->arena, snub_obstacle, hardware->obstacle_count);
+    if (hardware->removed == NULL) {
+        snub_read_no_memory(reader);
+        return;
+    }
+    for (int i = 0; i < hardware->obstacle_count; i++) {
+        if (hardware->obstacles[i].supply.how == SNUB_SUPPLY_REMOVED)
+            hardware->removed[hardware->removed_count++] = hardware->obstacles[i];
+        else
+            hardware->obstacles[stay++] = hardware->obstacles[i];
+    }
+    hardware->obstacle_count = stay;
 }
 
 void snub_read_obstacles(snub_reader *reader, const snub_node *root, const snub_drive *drive, snub_hardware *hardware)
@@ -149,4 +196,5 @@ void snub_read_obstacles(snub_reader *reader, const snub_node *root, const snub_
         snub_leave(reader);
     }
     snub_leave(reader);
+    part_removed(reader, hardware);
 }

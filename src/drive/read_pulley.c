@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "sections.h"
+#include "supply.h"
 
 const snub_key snub_diameter_keys[] = {{"value", NULL}, {"over", NULL}, {NULL, NULL}};
 static const snub_key groove_keys[] = {{"tip_radius", NULL}, {"angle", NULL}, {NULL, NULL}};
@@ -32,6 +33,9 @@ const snub_key snub_pulley_keys[] = {{"part", NULL},
                                      {"max_hub", NULL},
                                      {"max_torque", NULL},
                                      {"blower", snub_blower_keys},
+                                     {"supply", NULL},
+                                     {"rework", snub_rework_keys},
+                                     {"number", NULL},
                                      {NULL, NULL}};
 
 /** Centres nearer than this are one place, m. */
@@ -280,6 +284,22 @@ static void check_crank(snub_reader *reader, const snub_node *map, const snub_pu
         snub_read_wrong_key(reader, map, "side", "rib", "drives the belt on its smooth back");
 }
 
+/** With its arm where it is on one: an arm of the catalogue is that part. */
+static void read_supply(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
+{
+    snub_supply *supply = &pulley->supply;
+    const snub_node *arm = snub_read_find(map, "arm");
+    snub_read_supply(reader, map, pulley->is_crank ? SNUB_SUPPLY_KEPT : SNUB_SUPPLY_NEW, false, supply);
+    if (supply->part != NULL || arm == NULL || arm->kind != SNUB_MAP)
+        return;
+    snub_enter(reader, "arm");
+    snub_read_numbers_of(reader, arm, &(const char *){NULL}, &supply->part);
+    snub_leave(reader);
+    if (supply->part != NULL && supply->number != NULL)
+        snub_read_wrong_key(reader, map, "number", "number or the arm's part, not both",
+                            "is given together with a part of the catalogue");
+}
+
 static void read_pulley(snub_reader *reader, const snub_node *map, snub_drive *drive, snub_pulley *pulley)
 {
     static const char *const sides[] = {"rib", "back", NULL};
@@ -302,6 +322,7 @@ static void read_pulley(snub_reader *reader, const snub_node *map, snub_drive *d
     read_rim(reader, map, &drive->belt, pulley);
     read_place(reader, map, pulley);
     read_torque(reader, map, pulley);
+    read_supply(reader, map, pulley);
     check_crank(reader, map, pulley);
 }
 

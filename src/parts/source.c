@@ -145,6 +145,7 @@ static const struct wanted {
     {"fastener", 1U << SNUB_PART_FASTENER, ""},
     {"bolt", 1U << SNUB_PART_FASTENER, ""},
     {"shim", 1U << SNUB_PART_SHIM, ""},
+    {"any", (1U << SNUB_PART_KINDS) - 1U, ""},
 };
 
 static const struct wanted *wanted_kind(const char *name)

@@ -35,6 +35,15 @@ const char *snub_caution_place_text(snub_caution_place place)
     return words[place];
 }
 
+snub_caution_set snub_caution_named(const char *id)
+{
+    for (int i = 0; id != NULL && i < SNUB_CAUTIONS_; i++) {
+        if (strcmp(cautions[i].id, id) == 0)
+            return SNUB_CAUTION_BIT(i);
+    }
+    return 0;
+}
+
 snub_caution_set snub_cautions_at(snub_caution_place place)
 {
     snub_caution_set set = 0;
@@ -132,13 +141,20 @@ snub_caution_set snub_cautions_always(void)
     return set;
 }
 
+/* What its reworks name, and a crank pulley that is another one. */
+static snub_caution_set called_by_supply(const snub_drive *drive)
+{
+    const bool other = drive->pulleys[drive->crank].supply.how != SNUB_SUPPLY_KEPT;
+    return drive->cautions | (other ? SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK) : 0);
+}
+
 snub_caution_set snub_cautions_of(const snub_build *build)
 {
     const snub_caution_set advised = snub_cautions_advised(build, SNUB_ALL_AREAS);
     snub_caution_set set = 0;
     for (int i = 0; i < SNUB_CAUTIONS_; i++)
         set |= applies(cautions[i].when, build->drive, advised) ? SNUB_CAUTION_BIT(i) : 0;
-    return set;
+    return set | called_by_supply(build->drive);
 }
 
 /* ---- shown ------------------------------------------------------------------------------------------------------- */

@@ -36,6 +36,8 @@ typedef struct snub_caution_info {
 } snub_caution_info;
 const snub_caution_info *snub_caution_describe(snub_caution caution);
 
+/** The one with that id; none for NULL. */
+snub_caution_set snub_caution_named(const char *id);
 /** Those of a place. */
 snub_caution_set snub_cautions_at(snub_caution_place place);
 

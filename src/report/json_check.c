@@ -252,5 +252,6 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now, const sn
     snub_json_put(root, "hub_loads", snub_json_hubs(build));
     snub_json_put(root, "crank_nose", snub_json_nose(build));
     snub_json_put(root, "findings", snub_json_findings(&build->findings, locale));
+    snub_json_put(root, "contents", snub_json_contents(build));
     return snub_json_whole(root);
 }

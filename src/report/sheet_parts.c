@@ -1,205 +1,225 @@
-/** Parts list of one build. */
+/** Parts list of one build: what is in the box, what stays, what is reworked, what comes off, and the tools. */
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
 
-#include "pages.h"
+#include "contents_words.h"
+#include "template_pages.h"
 
-enum { COLUMNS = 5 };
+enum { COLUMNS = 8, REWORK_COLUMNS = 6, TOOL_COLUMNS = 3 };
 
-typedef struct part_list {
+typedef struct packer {
     snub_pages *pages;
-    const char **cell;
-    int rows, room;
-} part_list;
+    const snub_contents *contents;
+    const char **cells; /* of the table in hand */
+    snub_error *error;
+    int line; /* lines are numbered through, so that one can be named on the telephone */
+} packer;
 
-static void add(part_list *list, const char *part, const char *size, int quantity, const char *note)
+static const char *number(snub_pages *pages, int value)
 {
-    char number[16];
-    if (list->rows == list->room) {
-        list->pages->failed = true;
+    char text[16];
+    snprintf(text, sizeof text, "%d", value);
+    return snub_pages_fill(pages, "{n}", "n", text, NULL);
+}
+
+typedef void item_words(const snub_item *item, const snub_locale *locale, snub_text *out);
+
+static const char *worded(snub_pages *pages, item_words *words, const snub_item *item)
+{
+    snub_text text = {0};
+    words(item, pages->locale, &text);
+    return snub_pages_keep(pages, &text);
+}
+
+/* ---- new and kept ------------------------------------------------------------------------------------------------ */
+
+static const char *note_of(snub_pages *pages, const snub_item *item)
+{
+    const char *places = worded(pages, snub_item_place_words, item);
+    if (item->clash == NULL)
+        return places;
+    return snub_pages_fill(pages, SAY("{places} Number also given to {other}: correct the drive file."), "places",
+                           places, "other", item->clash, NULL);
+}
+
+static void item_row(packer *p, const char **cell, const snub_item *item)
+{
+    snub_pages *pages = p->pages;
+    cell[0] = number(pages, ++p->line);
+    cell[1] = number(pages, item->count);
+    cell[2] = worded(pages, snub_item_words, item);
+    cell[3] = item->number != NULL ? item->number : "";
+    cell[4] = worded(pages, snub_item_size_words, item);
+    cell[5] = snub_item_class(item);
+    cell[6] = item->finish != NULL ? item->finish : "";
+    cell[7] = note_of(pages, item);
+}
+
+static const snub_item *first_of(const snub_contents *contents, snub_supply_how how)
+{
+    const snub_item *item = contents->items;
+    for (int h = 0; h < (int)how; h++)
+        item += contents->of[h];
+    return item;
+}
+
+static void list_items(packer *p, snub_supply_how how)
+{
+    snub_pages *pages = p->pages;
+    const int count = p->contents->of[how];
+    const snub_item *items = first_of(p->contents, how);
+    const snub_pages_column columns[COLUMNS] = {{SAY("no."), "", 5, 1},     {SAY("quantity"), "", 7, 1},
+                                                {SAY("part"), "", 22, -1},  {SAY("number"), "", 15, -1},
+                                                {SAY("size"), "", 34, -1},  {SAY("class, metal"), "", 10, -1},
+                                                {SAY("finish"), "", 9, -1}, {SAY("for"), "", 34, -1}};
+    if (count == 0)
         return;
+    for (int i = 0; i < count; i++)
+        item_row(p, p->cells + COLUMNS * i, &items[i]);
+    snub_pages_heading(pages, SAY(snub_supply_heading(how)));
+    snub_pages_table(pages, columns, COLUMNS, p->cells, count);
+}
+
+/* ---- rework ------------------------------------------------------------------------------------------------------ */
+
+static snub_caution_set cautions_of(const snub_item *items, int count)
+{
+    snub_caution_set set = 0;
+    for (int i = 0; i < count; i++)
+        set |= snub_caution_named(items[i].rework.caution);
+    return set & ~SNUB_CAUTION_BIT(SNUB_CAUTION_STRETCHED); /* at the end of every list */
+}
+
+/* "2.0 mm off; drill 6.8 mm; tap M8" */
+static const char *how_far(snub_pages *pages, const snub_rework *rework)
+{
+    const struct cut {
+        const char *words;
+        double size;
+    } cuts[] = {{SAY("take off {size}"), rework->remove},
+                {SAY("drill {size}"), rework->drill},
+                {SAY("ream {size}"), rework->ream}};
+    snub_text text = {0};
+    for (int i = 0; i < 3; i++) {
+        if (cuts[i].size > 0.0)
+            snub_text_printf(
+                &text, "%s%s", text.length > 0 ? "; " : "",
+                snub_pages_fill(pages, cuts[i].words, "size", snub_pages_length(pages, cuts[i].size, 1), NULL));
     }
-    const char **cell = list->cell + (size_t)COLUMNS * (size_t)list->rows++;
-    snprintf(number, sizeof number, "%d", list->rows);
-    cell[0] = snub_pages_fill(list->pages, "{n}", "n", number, NULL);
-    snprintf(number, sizeof number, "%d", quantity);
-    cell[1] = snub_pages_fill(list->pages, "{n}", "n", number, NULL);
-    cell[2] = part;
-    cell[3] = size;
-    cell[4] = note;
+    if (rework->tap != NULL)
+        snub_text_printf(&text, "%s%s", text.length > 0 ? "; " : "",
+                         snub_pages_fill(pages, SAY("tap {thread}"), "thread", rework->tap, NULL));
+    return snub_pages_keep(pages, &text);
 }
 
-static void belt(part_list *list, const snub_sheet_build *build)
+static const char *reworked(snub_pages *pages, const snub_item *item)
 {
-    snub_pages *pages = list->pages;
-    const snub_belt *b = &build->build->drive->belt;
-    add(list, snub_pages_fill(pages, SAY("belt {designation}"), "designation", build->build->designation, NULL),
-        snub_pages_fill(pages, SAY("{ribs} ribs, effective length {length}"), "ribs",
-                        snub_pages_number(pages, b->ribs, 0, ""), "length",
-                        snub_pages_length(pages, build->build->length, 1), NULL),
-        1,
-        build->build->part != NULL    ? build->build->part
-        : build->build->length_chosen ? SAY("chosen from the stock")
-                                      : SAY("as the drive file says"));
+    const char *name = worded(pages, snub_item_words, item), *where = worded(pages, snub_item_place_words, item);
+    if (where[0] != '\0')
+        name = snub_pages_fill(pages, SAY("{part}, {places}"), "part", name, "places", where, NULL);
+    if (item->number != NULL)
+        name = snub_pages_fill(pages, "{part} ({number})", "part", name, "number", item->number, NULL);
+    return name;
 }
 
-static void pulleys(part_list *list, const snub_sheet_build *build)
+static snub_status list_rework(packer *p)
 {
-    snub_pages *pages = list->pages;
-    for (int i = 0; i < build->build->drive->pulley_count; i++) {
-        const snub_pulley *p = &build->build->drive->pulleys[i];
-        const char *side = p->side == SNUB_BACK ? SAY("plain, for the belt's back") : SAY("ribbed");
-        const char *from = p->node != NULL && p->node->from_part != NULL ? p->node->from_part : "";
-        add(list, snub_pages_fill(pages, SAY("pulley {name}"), "name", p->name, NULL),
-            snub_pages_fill(pages, "{size}, {side}", "size", snub_pages_length(pages, p->diameter, 1), "side", side,
-                            NULL),
-            1, p->is_crank ? SAY("on the engine") : from);
+    snub_pages *pages = p->pages;
+    const int count = p->contents->of[SNUB_SUPPLY_CHANGED];
+    const snub_item *items = first_of(p->contents, SNUB_SUPPLY_CHANGED);
+    snub_drawing drawing;
+    const snub_pages_column columns[REWORK_COLUMNS] = {
+        {SAY("no."), "", 5, 1},       {SAY("part"), "", 28, -1},  {SAY("what to do"), "", 40, -1},
+        {SAY("how far"), "", 24, -1}, {SAY("where"), "", 26, -1}, {SAY("template page"), "", 13, -1}};
+    if (count == 0)
+        return SNUB_OK;
+    const snub_status status = snub_template_draw(pages, &drawing, p->error);
+    if (status != SNUB_OK)
+        return status;
+    const snub_tiling tiling = snub_template_tile(pages, &drawing);
+    for (int i = 0; i < count; i++) {
+        const char **cell = p->cells + REWORK_COLUMNS * i;
+        cell[0] = number(pages, ++p->line);
+        cell[1] = reworked(pages, &items[i]);
+        cell[2] = items[i].rework.task;
+        cell[3] = how_far(pages, &items[i].rework);
+        cell[4] = items[i].rework.where != NULL ? items[i].rework.where : "";
+        cell[5] = snub_template_page_at(pages, &drawing, &tiling, items[i].at);
     }
+    snub_pages_heading(pages, SAY(snub_supply_heading(SNUB_SUPPLY_CHANGED)));
+    snub_pages_cautions(pages, cautions_of(items, count));
+    snub_pages_table(pages, columns, REWORK_COLUMNS, p->cells, count);
+    return SNUB_OK;
 }
 
-static void washer(part_list *list, const snub_bolt *b, const char *owner)
+/* ---- tools ------------------------------------------------------------------------------------------------------- */
+
+typedef void tool_words(const snub_tool *tool, const snub_locale *locale, snub_text *out);
+
+static const char *tool_text(snub_pages *pages, tool_words *words, const snub_tool *tool)
 {
-    snub_pages *pages = list->pages;
-    if (b->washer > 0.0)
-        add(list,
-            snub_pages_fill(pages, SAY("washer under {name} of {owner}"), "name", b->name != NULL ? b->name : "",
-                            "owner", owner, NULL),
-            snub_pages_fill(pages, SAY("{outside} outside, {thickness} thick"), "outside",
-                            snub_pages_length(pages, b->washer, 1), "thickness",
-                            snub_pages_length(pages, b->washer_thickness, 1), NULL),
-            1, SAY("hardened"));
+    snub_text text = {0};
+    words(tool, pages->locale, &text);
+    return snub_pages_keep(pages, &text);
 }
 
-static void bolt(part_list *list, const snub_bolt *b, const char *owner)
+static void list_tools(packer *p)
 {
-    snub_pages *pages = list->pages;
-    add(list,
-        snub_pages_fill(pages, SAY("bolt {name} of {owner}"), "name", b->name != NULL ? b->name : "", "owner", owner,
-                        NULL),
-        snub_pages_fill(pages, SAY("{thread}, class {class}"), "thread", b->thread != NULL ? b->thread : "\xe2\x80\x93",
-                        "class", b->class_ != NULL ? b->class_ : "\xe2\x80\x93", NULL),
-        1,
-        b->length > 0
-            ? snub_pages_fill(pages, SAY("{length} long"), "length", snub_pages_length(pages, b->length, 1), NULL)
-        : b->grip_length > 0
-            ? snub_pages_fill(pages, SAY("grip {length}"), "length", snub_pages_length(pages, b->grip_length, 1), NULL)
-            : "");
-    washer(list, b, owner);
-}
-
-static const char *seal_words(const snub_pages *pages, const char *seal)
-{
-    static const struct seal {
-        const char *name, *words;
-    } seals[] = {{"open", SNUB_MESSAGE("open, no seals")},
-                 {"shield", SNUB_MESSAGE("shields")},
-                 {"low-contact", SNUB_MESSAGE("low-contact seals")},
-                 {"contact", SNUB_MESSAGE("contact seals")}};
-    for (size_t i = 0; seal != NULL && i < sizeof seals / sizeof seals[0]; i++) {
-        if (strcmp(seals[i].name, seal) == 0)
-            return snub_say(pages->locale, seals[i].words);
-    }
-    return SAY("seal not given");
-}
-
-/* Number, seal, rows and clearance: what a counter needs, in no maker's letters. */
-static void bearing(part_list *list, const snub_bearing *b, const snub_bearing_seat *seat, const char *owner)
-{
-    snub_pages *pages = list->pages;
-    const char *size = snub_pages_fill(
-        pages, "{d} x {D} x {B} mm, {seal}, {clearance}", "d", snub_pages_number(pages, b->bore * 1000, 0, ""), "D",
-        snub_pages_number(pages, b->outside * 1000, 0, ""), "B", snub_pages_number(pages, b->width * 1000, 0, ""),
-        "seal", seal_words(pages, b->seal), "clearance",
-        snub_pages_fill(pages, SAY("clearance {group}"), "group", seat->clearance, NULL), NULL);
-    if (b->rows > 1)
-        size = snub_pages_fill(pages, "{size}, {rows}", "size", size, "rows", SAY("two rows"), NULL);
-    add(list, snub_pages_fill(pages, SAY("bearing {designation}"), "designation", b->designation, NULL), size,
-        seat->count, snub_pages_fill(pages, SAY("in {name}"), "name", owner, NULL));
-}
-
-static void hardware(part_list *list, const snub_sheet_build *build)
-{
-    snub_pages *pages = list->pages;
-    const snub_drive *drive = build->build->drive;
-    const snub_hardware *h = drive->hardware;
-    if (h == NULL)
+    snub_pages *pages = p->pages;
+    const snub_contents *contents = p->contents;
+    const snub_pages_column columns[TOOL_COLUMNS] = {
+        {SAY("tool"), "", 45, -1}, {SAY("size"), "", 40, -1}, {SAY("for"), "", 50, -1}};
+    if (contents->tool_count == 0)
         return;
-    for (int m = 0; m < h->mount_count; m++) {
-        const snub_mount *mount = &h->mounts[m];
-        add(list, snub_pages_fill(pages, SAY("bracket {name}"), "name", mount->name, NULL),
-            mount->thickness > 0 ? snub_pages_length(pages, mount->thickness, 1) : "", 1,
-            mount->bracket.name != NULL ? mount->bracket.name : "");
-        for (int i = 0; i < mount->bolt_count; i++)
-            bolt(list, &mount->bolts[i], mount->name);
+    for (int i = 0; i < contents->tool_count; i++) {
+        const char **cell = p->cells + TOOL_COLUMNS * i;
+        cell[0] = SAY(snub_tool_words(&contents->tools[i]));
+        cell[1] = tool_text(pages, snub_tool_size_words, &contents->tools[i]);
+        cell[2] = tool_text(pages, snub_tool_use_words, &contents->tools[i]);
     }
-    for (int i = 0; i < drive->pulley_count; i++) {
-        const snub_pulley_hardware *p = &h->pulleys[i];
-        if (p->standoff.given) {
-            add(list, snub_pages_fill(pages, SAY("standoff of {name}"), "name", drive->pulleys[i].name, NULL),
-                snub_pages_fill(pages, SAY("{outside} outside, {inside} inside, {length} long"), "outside",
-                                snub_pages_length(pages, p->standoff.outside, 1), "inside",
-                                snub_pages_length(pages, p->standoff.inside, 1), "length",
-                                snub_pages_length(pages, p->standoff.length, 1), NULL),
-                1, p->standoff.material.name != NULL ? p->standoff.material.name : "");
-            bolt(list, &p->standoff.bolt, drive->pulleys[i].name);
-        }
-        if (p->clamp.given)
-            bolt(list, &p->clamp.bolt, drive->pulleys[i].name);
-        if (p->seat.given && p->seat.bearing >= 0 && p->seat.bearing < h->bearing_count)
-            bearing(list, &h->bearings[p->seat.bearing], &p->seat, drive->pulleys[i].name);
-    }
+    snub_pages_heading(pages, SAY("Tools and consumables"));
+    snub_pages_table(pages, columns, TOOL_COLUMNS, p->cells, contents->tool_count);
+    snub_pages_quiet(pages, SAY("Sizes of hexagon heads: ISO 272; of socket heads: ISO 4762; of inch threads: ASME "
+                                "B18.2.1 and B18.3. A torque wrench is used from a fifth of its scale upwards "
+                                "(ISO 6789)."));
 }
 
-static void shims(part_list *list, const snub_sheet_build *build)
-{
-    snub_pages *pages = list->pages;
-    const snub_hardware_report *report = build->build->report;
-    for (int s = 0; report != NULL && report->shims.asked && s < build->build->drive->hardware->shim_count; s++) {
-        int count = 0;
-        for (int k = 0; k < report->shims.places; k++)
-            count += report->shims.answer.count[k][s];
-        if (count > 0)
-            add(list, SAY("shim"), snub_pages_length(pages, build->build->drive->hardware->shims[s], 2), count,
-                SAY("places on the fitting sheet"));
-    }
-    /* those of the file that stay */
-    for (int k = 0; report != NULL && report->shims.asked && !report->shims.wanted && k < report->shims.places; k++) {
-        if (report->shims.answer.pack[k] > 0.0)
-            add(list, SAY("shim"), snub_pages_length(pages, report->shims.answer.pack[k], 2), 1,
-                SAY("places on the fitting sheet"));
-    }
-}
+/* ---- the sheet --------------------------------------------------------------------------------------------------- */
 
-static int most_rows(const snub_drive *drive)
+static void assumed(snub_pages *pages, const snub_contents *contents)
 {
-    int rows = 4 + 7 * drive->pulley_count;
-    for (int m = 0; drive->hardware != NULL && m < drive->hardware->mount_count; m++)
-        rows += 1 + 2 * drive->hardware->mounts[m].bolt_count;
-    return rows + (drive->hardware != NULL ? drive->hardware->shim_count + SNUB_SHIM_PLACES_MOST : 0);
+    snub_text names = {0};
+    snub_assumed_words(contents, pages->locale, &names);
+    const char *words = snub_pages_keep(pages, &names);
+    if (words[0] != '\0')
+        snub_pages_quiet(pages, snub_pages_fill(pages,
+                                                SAY("The drive file does not say how these come, so they count as new: "
+                                                    "{names}. Say it there with `supply: new` or `supply: kept`."),
+                                                "names", words, NULL));
 }
 
 static snub_status print(snub_pages *pages, const void *context, snub_error *error)
 {
-    const snub_sheet_build *build = pages->build;
+    snub_contents contents;
     (void)context;
-    part_list list = {.pages = pages, .room = most_rows(build->build->drive)};
-    list.cell = SNUB_NEW(pages->arena, const char *, COLUMNS *list.room);
-    if (list.cell == NULL)
+    snub_status status = snub_contents_of(pages->build->build, pages->arena, &contents, error);
+    if (status != SNUB_OK)
+        return status;
+    const int rows = contents.count > contents.tool_count ? contents.count : contents.tool_count;
+    packer p = {.pages = pages, .contents = &contents, .error = error};
+    p.cells = SNUB_NEW(pages->arena, const char *, COLUMNS *(rows + 1));
+    if (p.cells == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while laying out the sheet");
-    if (build->build->settled)
-        belt(&list, build);
-    pulleys(&list, build);
-    hardware(&list, build);
-    shims(&list, build);
-    snub_pages_column columns[COLUMNS] = {{SAY("no."), "", 6, 1},
-                                          {SAY("quantity"), "", 8, 1},
-                                          {SAY("part"), "", 30, -1},
-                                          {SAY("size"), pages->locale->inches ? "in (mm)" : "mm (in)", 40, -1},
-                                          {SAY("note"), "", 24, -1}};
-    snub_pages_table(pages, columns, COLUMNS, list.cell, list.rows);
-    snub_pages_quiet(pages, SAY("Every part that the drive file names, and no other. Belts once "
-                                "run are not parts of a new build."));
+    list_items(&p, SNUB_SUPPLY_NEW);
+    assumed(pages, &contents);
+    list_items(&p, SNUB_SUPPLY_KEPT);
+    status = list_rework(&p);
+    if (status != SNUB_OK)
+        return status;
+    list_items(&p, SNUB_SUPPLY_REMOVED);
+    list_tools(&p);
+    snub_pages_quiet(pages, SAY("Every part that the drive file names stands in one of these lists, and no other part. "
+                                "Belts once run are not parts of a new build."));
     snub_pages_cautions(pages, SNUB_CAUTION_BIT(SNUB_CAUTION_STRETCHED));
     snub_pages_more_cautions(pages);
     return SNUB_OK;
@@ -207,6 +227,6 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
 
 snub_status snub_sheet_parts(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out, snub_error *error)
 {
-    snub_pages_job job = {.kind = SNUB_MESSAGE("Parts list"), .build = build, .print = print};
+    const snub_pages_job job = {.kind = SNUB_MESSAGE("Parts list"), .build = build, .landscape = true, .print = print};
     return snub_pages_print(sheet, &job, out, error);
 }

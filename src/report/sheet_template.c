@@ -3,27 +3,12 @@
 #include <stdio.h>
 
 #include "ruler.h"
+#include "template_pages.h"
 
-#define OVERLAP 8.0 /**< mm that neighbours show twice, to glue on */
-
-typedef struct tiling {
-    double width, height; /* of the picture on a page */
-    double whole[2];      /* of the drawing */
-    int across, down;
-} tiling;
-
-static tiling tile(const snub_pages *pages, const snub_drawing *drawing)
-{
-    tiling t = {.width = pages->width - 2 * EDGE, .height = pages->height - EDGE - EDGE - FOOT};
-    for (int i = 0; i < 2; i++)
-        t.whole[i] = (drawing->high[i] - drawing->low[i]) / drawing->unit;
-    t.across = (int)fmax(1, ceil((t.whole[0] - OVERLAP) / (t.width - OVERLAP)));
-    t.down = (int)fmax(1, ceil((t.whole[1] - OVERLAP) / (t.height - OVERLAP)));
-    return t;
-}
+#define OVERLAP SNUB_TEMPLATE_OVERLAP
 
 /* Crosses where pages join: in the middle of the overlap, 60 mm apart, so that two sheets lie true on each other. */
-static void crosses(snub_pages *pages, const tiling *t, int column, int row)
+static void crosses(snub_pages *pages, const snub_tiling *t, int column, int row)
 {
     double step = 60, half = 3;
     for (int side = 0; side < 2; side++) {
@@ -42,18 +27,7 @@ static void crosses(snub_pages *pages, const tiling *t, int column, int row)
     }
 }
 
-/* "B2": column letter from the left, row number from the top. */
-static const char *page_name(snub_pages *pages, int column, int row)
-{
-    char text[32];
-    if (column < 26)
-        snprintf(text, sizeof text, "%c%d", 'A' + column, row + 1);
-    else
-        snprintf(text, sizeof text, "%c%c%d", 'A' + column / 26 - 1, 'A' + column % 26, row + 1);
-    return snub_pages_fill(pages, "{t}", "t", text, NULL);
-}
-
-static void one_page(snub_pages *pages, const snub_drawing *drawing, const tiling *t, int column, int row)
+static void one_page(snub_pages *pages, const snub_drawing *drawing, const snub_tiling *t, int column, int row)
 {
     cairo_t *cr = pages->cr;
     double left = column * (t->width - OVERLAP), top = row * (t->height - OVERLAP);
@@ -68,7 +42,7 @@ static void one_page(snub_pages *pages, const snub_drawing *drawing, const tilin
     cairo_stroke(cr);
     crosses(pages, t, column, row);
     snub_ruler(pages);
-    const char *name = page_name(pages, column, row);
+    const char *name = snub_template_page_name(pages, column, row);
     double x = pages->width - EDGE, y = pages->height - EDGE;
     snub_pages_words(pages, x, y - 5.5, 4, true, SNUB_INK_TEXT, 1, name);
     snub_pages_words(pages, x, y - 2.9, 1.5, false, SNUB_INK_QUIET, 1, pages->subject);
@@ -80,7 +54,7 @@ static void one_page(snub_pages *pages, const snub_drawing *drawing, const tilin
 }
 
 /* The first page: how to print, how the pages lie, what to measure. */
-static void cover(snub_pages *pages, const snub_drawing *drawing, const tiling *t)
+static void cover(snub_pages *pages, const snub_drawing *drawing, const snub_tiling *t)
 {
     char number[16];
     snprintf(number, sizeof number, "%d", t->across * t->down);
@@ -126,7 +100,7 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const tiling *
                             fmin(t->height, t->whole[1] - top / scale) * scale);
             cairo_stroke(pages->cr);
             snub_pages_words(pages, x + left + 3, y + top + 5, 3, true, SNUB_INK_SLOT, -1,
-                             page_name(pages, column, row));
+                             snub_template_page_name(pages, column, row));
         }
     cairo_restore(pages->cr);
     snub_ruler(pages);
@@ -135,20 +109,13 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const tiling *
 
 static snub_status print(snub_pages *pages, const void *context, snub_error *error)
 {
-    snub_view view;
     snub_drawing drawing;
     (void)context;
-    snub_status status =
-        snub_build_view(pages->build->build, pages->build->rest, pages->locale, pages->arena, &view, error);
+    const snub_status status = snub_template_draw(pages, &drawing, error);
     if (status != SNUB_OK)
         return status;
-    view.bare = true;
-    view.warning = NULL; /* it is on every page already */
-    status = snub_draw_template(&view, pages->locale, pages->arena, &drawing, error);
-    if (status != SNUB_OK)
-        return status;
-    tiling t = tile(pages, &drawing);
-    if (t.across * t.down > 400)
+    const snub_tiling t = snub_template_tile(pages, &drawing);
+    if (t.across * t.down > SNUB_TEMPLATE_PAGES_MOST)
         return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL, "the template would take %d pages", t.across * t.down);
     cover(pages, &drawing, &t);
     for (int row = 0; row < t.down; row++)

@@ -1,0 +1,22 @@
+/** src/drive/supply.h - how a part comes (inside src/drive only). */
+#ifndef SNUB_DRIVE_SUPPLY_H
+#define SNUB_DRIVE_SUPPLY_H
+
+#include "read.h"
+
+extern const snub_key snub_rework_keys[];
+
+/** Keys supply, rework and number of a part's map, with its `part` where it has one.
+ *  @param[in] usual   how it comes where the file is silent; changed: what is done is said by other keys of the map, and `rework`
+ *                    need not be there
+ *  @param[in] may_go  it may be removed: nothing of the drive hangs on it */
+void snub_read_supply(snub_reader *reader, const snub_node *map, snub_supply_how usual, bool may_go,
+                      snub_supply *supply);
+/** Its own number and the catalogue's key; each is left as it is where the map has none. */
+void snub_read_numbers_of(snub_reader *reader, const snub_node *map, const char **number, const char **part);
+/** Those keys do not belong here. @param[in] need  what does */
+void snub_refuse_supply(snub_reader *reader, const snub_node *map, const char *need);
+/** contents: what the kit has beside the belt's plane. */
+void snub_read_contents(snub_reader *reader, const snub_node *root, snub_drive *drive);
+
+#endif

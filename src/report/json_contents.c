@@ -1,0 +1,106 @@
+/* What a build is made of, as JSON: the key `contents` of `snub check --json`. */
+#include "json_words.h"
+#include "snub/contents.h"
+
+static void put(json_t *object, const char *key, double value)
+{
+    snub_json_put(object, key, snub_json_number(value));
+}
+
+static void say(json_t *object, const char *key, const char *text)
+{
+    snub_json_put(object, key, snub_json_words(text));
+}
+
+static json_t *rework_of(const snub_rework *r)
+{
+    json_t *o = json_object();
+    if (!r->given) {
+        json_decref(o);
+        return json_null();
+    }
+    say(o, "do", r->task);
+    put(o, "remove_mm", r->remove / SNUB_MM);
+    say(o, "where", r->where);
+    say(o, "caution", r->caution);
+    put(o, "drill_mm", r->drill / SNUB_MM);
+    put(o, "ream_mm", r->ream / SNUB_MM);
+    say(o, "tap", r->tap);
+    return o;
+}
+
+static json_t *places_of(const snub_item *item)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < item->place_count; i++) {
+        json_t *o = json_object();
+        say(o, "name", item->places[i].name);
+        say(o, "owner", item->places[i].owner);
+        snub_json_put(o, "count", json_integer(item->places[i].count));
+        snub_json_append(list, o);
+    }
+    return list;
+}
+
+json_t *snub_json_item(const snub_item *item)
+{
+    json_t *o = json_object();
+    say(o, "kind", snub_item_kind_text(item->kind));
+    say(o, "name", item->name);
+    snub_json_put(o, "count", json_integer(item->count));
+    say(o, "number", item->number);
+    say(o, "part", item->part);
+    const bool bolt = item->kind == SNUB_ITEM_BOLT;
+    put(o, "diameter_mm", bolt ? NAN : item->diameter / SNUB_MM);
+    put(o, "washer_mm", bolt ? item->diameter / SNUB_MM : NAN);
+    put(o, "inside_mm", item->inside / SNUB_MM);
+    put(o, "length_mm", item->length > 0.0 ? item->length / SNUB_MM : NAN);
+    snub_json_put(o, "ribs", item->ribs > 0 ? json_integer(item->ribs) : json_null());
+    say(o, "thread", item->thread);
+    say(o, "class", item->class_);
+    say(o, "finish", item->finish);
+    say(o, "material", item->material);
+    say(o, "seal", item->seal);
+    say(o, "clearance", item->clearance);
+    say(o, "note", item->note);
+    say(o, "number_also_of", item->clash);
+    snub_json_put(o, "supply_given", json_boolean(!item->assumed));
+    snub_json_put(o, "rework", rework_of(&item->rework));
+    snub_json_put(o, "places", places_of(item));
+    return o;
+}
+
+static json_t *tool_of(const snub_tool *tool)
+{
+    json_t *o = json_object(), *threads = json_array();
+    for (int i = 0; i < tool->thread_count; i++)
+        snub_json_append(threads, snub_json_words(tool->threads[i]));
+    say(o, "kind", snub_tool_kind_text(tool->kind));
+    put(o, "size_mm", tool->size / SNUB_MM);
+    put(o, "low_N_m", tool->low);
+    put(o, "high_N_m", tool->high);
+    snub_json_put(o, "bolts", json_integer(tool->bolts));
+    snub_json_put(o, "threads", threads);
+    return o;
+}
+
+json_t *snub_json_contents(const snub_build *build)
+{
+    snub_arena arena = {0};
+    snub_contents contents;
+    json_t *root = json_object(), *tools = json_array();
+    if (snub_contents_of(build, &arena, &contents, NULL) != SNUB_OK)
+        snub_json_lose();
+    const snub_item *item = contents.items;
+    for (int how = 0; how < SNUB_SUPPLIES_; how++) {
+        json_t *list = json_array();
+        for (int i = 0; i < contents.of[how]; i++)
+            snub_json_append(list, snub_json_item(item++));
+        snub_json_put(root, snub_supply_text((snub_supply_how)how), list);
+    }
+    for (int i = 0; i < contents.tool_count; i++)
+        snub_json_append(tools, tool_of(&contents.tools[i]));
+    snub_json_put(root, "tools", tools);
+    snub_arena_free(&arena);
+    return root;
+}
