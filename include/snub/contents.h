@@ -56,8 +56,10 @@ typedef struct snub_item {
     const char *thread, *class_, *finish; /**< NULL: not said. finish: black, zinc, cadmium */
     const char *material;                 /**< of bracket and standoff */
     const char *seal, *clearance;         /**< of a bearing; seal may be NULL */
-    snub_rework rework;                   /**< of what is changed */
-    double at[2];                         /**< where it stands in the front view, m; NAN: nowhere */
+    snub_rework rework;                   /**< of what is changed; not given where the cuts say it all */
+    int cut_count;
+    snub_cut *cuts; /**< metal that is taken off an obstacle */
+    double at[2];   /**< where it stands in the front view, m; NAN: nowhere */
     int place_count;
     snub_item_place *places;
 } snub_item;
@@ -100,9 +102,5 @@ typedef struct snub_contents {
  *  @param[out] contents  in the arena with all that it points to, but for the rework's caution
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_contents_of(const snub_build *build, snub_arena *arena, snub_contents *contents, snub_error *error);
-
-/** Lines with one key are the same part, in one build or in two: kind, numbers and sizes; of parts without a number
- * also the name. How they come is not in it. */
-bool snub_item_same(const snub_item *a, const snub_item *b);
 
 #endif

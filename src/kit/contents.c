@@ -1,4 +1,5 @@
 /* What a build is made of, each part in one list. */
+#include "contents_same.h"
 #include "contents_tools.h"
 #include "snub/hardware.h"
 
@@ -107,6 +108,18 @@ static void keep_texts(lister *list, snub_item *item)
                             &item->rework.tap};
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
         *texts[i] = keep(list, *texts[i]);
+    if (item->cut_count == 0)
+        return;
+    const snub_cut *from = item->cuts;
+    item->cuts = SNUB_NEW(list->arena, snub_cut, item->cut_count);
+    if (item->cuts == NULL) {
+        list->failed = true;
+        item->cut_count = 0;
+    }
+    for (int i = 0; i < item->cut_count; i++) {
+        item->cuts[i] = from[i];
+        item->cuts[i].towards = keep(list, from[i].towards);
+    }
 }
 
 /** One more part, or more pieces of one that is there: each rework stays a line of its own. */
@@ -220,6 +233,12 @@ static void add_bolt(lister *list, const snub_bolt *bolt, const snub_supply *sup
     add(list, &washer, bolt->name != NULL ? bolt->name : "", owner_name);
 }
 
+/* The report may be of a copy of the drive, with the packs in. */
+static bool same_place(const snub_stack_part *a, const snub_stack_part *b)
+{
+    return a->place.line == b->place.line && a->place.column == b->place.column && same_text(a->name, b->name);
+}
+
 static void add_shims(lister *list, const snub_stack_part *part, const owner *of, const char *owner_name)
 {
     const snub_hardware_report *report = list->build->report;
@@ -228,7 +247,7 @@ static void add_shims(lister *list, const snub_stack_part *part, const owner *of
     item.how = of->how == SNUB_SUPPLY_CHANGED ? SNUB_SUPPLY_KEPT : of->how;
     item.assumed = of->assumed;
     for (int k = 0; report != NULL && report->shims.asked && report->shims.wanted && k < report->shims.places; k++) {
-        if (report->shims.place[k] != part)
+        if (!same_place(report->shims.place[k], part) || !same_text(report->shims.owner[k], owner_name))
             continue;
         item.how = SNUB_SUPPLY_NEW;
         item.assumed = false;
@@ -410,6 +429,8 @@ static void add_obstacle(lister *list, const snub_obstacle *o)
         item.at[1] = (c > 0 ? item.at[1] : 0.0) + o->corner[c][1] / o->corners;
     }
     snub_tools_rework(&list->tools, &o->supply.rework);
+    item.cut_count = o->cut_count;
+    item.cuts = o->cuts;
     add(list, &item, "", "");
 }
 

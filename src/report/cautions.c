@@ -141,11 +141,17 @@ snub_caution_set snub_cautions_always(void)
     return set;
 }
 
-/* What its reworks name, and a crank pulley that is another one. */
+/* What its reworks name, metal that is taken off, and a crank pulley that is another one. */
 static snub_caution_set called_by_supply(const snub_drive *drive)
 {
-    const bool other = drive->pulleys[drive->crank].supply.how != SNUB_SUPPLY_KEPT;
-    return drive->cautions | (other ? SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK) : 0);
+    const bool other =
+        drive->pulleys[drive->crank].supply.given && drive->pulleys[drive->crank].supply.how != SNUB_SUPPLY_KEPT;
+    const snub_hardware *h = drive->hardware;
+    bool cut = false;
+    for (int i = 0; h != NULL && i < h->obstacle_count; i++)
+        cut = cut || h->obstacles[i].cut_count > 0;
+    return drive->cautions | (other ? SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK) : 0) |
+           (cut ? SNUB_CAUTION_BIT(SNUB_CAUTION_METAL) : 0);
 }
 
 snub_caution_set snub_cautions_of(const snub_build *build)

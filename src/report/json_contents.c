@@ -12,20 +12,40 @@ static void say(json_t *object, const char *key, const char *text)
     snub_json_put(object, key, snub_json_words(text));
 }
 
-static json_t *rework_of(const snub_rework *r)
+static json_t *cuts_of(const snub_item *item)
 {
+    static const char *const ends[] = {"front", "rear", "side"};
+    json_t *list = json_array();
+    for (int i = 0; i < item->cut_count; i++) {
+        const snub_cut *cut = &item->cuts[i];
+        json_t *o = json_object();
+        const bool point = cut->from == SNUB_CUT_SIDE && cut->towards == NULL;
+        say(o, "from", ends[cut->from]);
+        put(o, "depth_mm", cut->depth / SNUB_MM);
+        say(o, "towards", cut->towards);
+        snub_json_put(o, "towards_mm",
+                      point ? snub_json_pair(cut->point[0] / SNUB_MM, cut->point[1] / SNUB_MM) : json_null());
+        snub_json_append(list, o);
+    }
+    return list;
+}
+
+static json_t *rework_of(const snub_item *item)
+{
+    const snub_rework *r = &item->rework;
     json_t *o = json_object();
-    if (!r->given) {
+    if (!r->given && item->cut_count == 0) {
         json_decref(o);
         return json_null();
     }
     say(o, "do", r->task);
-    put(o, "remove_mm", r->remove / SNUB_MM);
+    put(o, "remove_mm", r->given ? r->remove / SNUB_MM : NAN);
     say(o, "where", r->where);
     say(o, "caution", r->caution);
-    put(o, "drill_mm", r->drill / SNUB_MM);
-    put(o, "ream_mm", r->ream / SNUB_MM);
+    put(o, "drill_mm", r->given ? r->drill / SNUB_MM : NAN);
+    put(o, "ream_mm", r->given ? r->ream / SNUB_MM : NAN);
     say(o, "tap", r->tap);
+    snub_json_put(o, "taken_off", cuts_of(item));
     return o;
 }
 
@@ -65,7 +85,7 @@ json_t *snub_json_item(const snub_item *item)
     say(o, "note", item->note);
     say(o, "number_also_of", item->clash);
     snub_json_put(o, "supply_given", json_boolean(!item->assumed));
-    snub_json_put(o, "rework", rework_of(&item->rework));
+    snub_json_put(o, "rework", rework_of(item));
     snub_json_put(o, "places", places_of(item));
     return o;
 }

@@ -86,13 +86,33 @@ static snub_caution_set cautions_of(const snub_item *items, int count)
 {
     snub_caution_set set = 0;
     for (int i = 0; i < count; i++)
-        set |= snub_caution_named(items[i].rework.caution);
+        set |= snub_caution_named(items[i].rework.caution) |
+               (items[i].cut_count > 0 ? SNUB_CAUTION_BIT(SNUB_CAUTION_METAL) : 0);
     return set & ~SNUB_CAUTION_BIT(SNUB_CAUTION_STRETCHED); /* at the end of every list */
 }
 
-/* "2.0 mm off; drill 6.8 mm; tap M8" */
-static const char *how_far(snub_pages *pages, const snub_rework *rework)
+/* "take off 2.4 mm at the front end" */
+static void add_cut(snub_pages *pages, const snub_cut *cut, snub_text *text)
 {
+    static const char *const words[] = {SNUB_MESSAGE("take off {size} at the front end"),
+                                        SNUB_MESSAGE("take off {size} at the rear end")};
+    const char *size = snub_pages_length(pages, cut->depth, 1);
+    snub_text_puts(text, text->length > 0 ? "; " : "");
+    if (cut->from != SNUB_CUT_SIDE)
+        snub_text_puts(text, snub_pages_fill(pages, SAY(words[cut->from]), "size", size, NULL));
+    else if (cut->towards != NULL)
+        snub_text_puts(text, snub_pages_fill(pages, SAY("take off {size} on the side that faces {pulley}"), "size",
+                                             size, "pulley", cut->towards, NULL));
+    else
+        snub_text_puts(text, snub_pages_fill(pages, SAY("take off {size} on the side that faces {x}, {y}"), "size",
+                                             size, "x", snub_pages_length(pages, cut->point[0], 1), "y",
+                                             snub_pages_length(pages, cut->point[1], 1), NULL));
+}
+
+/* "take off 2.0 mm; drill 6.8 mm; tap M8" */
+static const char *how_far(snub_pages *pages, const snub_item *item)
+{
+    const snub_rework *rework = &item->rework;
     const struct cut {
         const char *words;
         double size;
@@ -100,6 +120,8 @@ static const char *how_far(snub_pages *pages, const snub_rework *rework)
                 {SAY("drill {size}"), rework->drill},
                 {SAY("ream {size}"), rework->ream}};
     snub_text text = {0};
+    for (int i = 0; i < item->cut_count; i++)
+        add_cut(pages, &item->cuts[i], &text);
     for (int i = 0; i < 3; i++) {
         if (cuts[i].size > 0.0)
             snub_text_printf(
@@ -141,8 +163,8 @@ static snub_status list_rework(packer *p)
         const char **cell = p->cells + REWORK_COLUMNS * i;
         cell[0] = number(pages, ++p->line);
         cell[1] = reworked(pages, &items[i]);
-        cell[2] = items[i].rework.task;
-        cell[3] = how_far(pages, &items[i].rework);
+        cell[2] = items[i].rework.given ? items[i].rework.task : SAY("Take metal off as stated.");
+        cell[3] = how_far(pages, &items[i]);
         cell[4] = items[i].rework.where != NULL ? items[i].rework.where : "";
         cell[5] = snub_template_page_at(pages, &drawing, &tiling, items[i].at);
     }

@@ -24,6 +24,7 @@ TABLES = {
     ("air", DRIVE): ("snub_air_keys",), ("cooler", DRIVE): ("snub_cooler_keys",), ("belt", DRIVE): ("snub_belt_keys",),
     ("pulleys", DRIVE): ("snub_pulley_keys",), ("arm", DRIVE): ("snub_arm_keys",), ("slot", DRIVE): ("snub_slot_keys",),
     ("blower", DRIVE): ("snub_blower_keys",), ("packages", DRIVE): ("read_package.package_keys",), ("limits", DRIVE): ("snub_limit_keys",),
+    ("contents", DRIVE): ("snub_content_keys",),
     ("On a pulley", HARDWARE): ("snub_hardware_pulley_keys",), ("stack", HARDWARE): ("snub_stack_part_keys",),
     ("standoff", HARDWARE): ("snub_standoff_keys",), ("clamp", HARDWARE): ("snub_clamp_keys",),
     ("bearing", HARDWARE): ("snub_seat_keys",),
@@ -33,6 +34,7 @@ TABLES = {
 # Lists of small maps, which have no table: their keys stand in code in this section.
 INSIDE = {
     "read_belt.friction_keys": ("belt", DRIVE), "read_belt.friction_pair_keys": ("belt", DRIVE),
+    "snub_rework_keys": ("How parts come", DRIVE),
     "read_belt.stock_keys": ("belt", DRIVE), "snub_diameter_keys": ("pulleys", DRIVE),
     "snub_outside_keys": ("belt", DRIVE),
     "read_pulley.load_by_boost_keys": ("pulleys", DRIVE), "read_pulley.groove_keys": ("pulleys", DRIVE),
@@ -148,6 +150,7 @@ pulleys:
 mounts: [{name: plate, bolts: [{name: one, at: [0, 300], thread: M8, class: 8.8}]}]
 bearings: [{designation: small, bore: 17, outside: 40, dynamic: 9550, static: 4800}]
 obstacles: [{name: post, circle: {at: [300, 300], diameter: 20}, z: [-30, 30]}]
+contents: [{name: hose}]
 """)
 ARMED = yaml.safe_load("""
 snub: 1
@@ -174,7 +177,7 @@ PAIR = copy.deepcopy(LEAST)
 PAIR["pulleys"][1]["bearing"].update(count=2, spacing=20)
 # (table, drive, where it is written, keys beside the needed ones, what "needed ..." the drive meets)
 NEEDED = [
-    (("Top level", DRIVE), LEAST, [], {"engine", "cooler", "mounts", "bearings", "obstacles"}, ()),
+    (("Top level", DRIVE), LEAST, [], {"engine", "cooler", "mounts", "bearings", "obstacles", "contents"}, ()),
     (("engine", DRIVE), LEAST, ["engine"], set(), ()), (("air", DRIVE), None, [], set(), ()),
     (("cooler", DRIVE), LEAST, ["cooler"], set(), ()),
     (("cooler", DRIVE), DROP, ["cooler"], {"pressure_drop"}, ("needed with a drop",)), (("belt", DRIVE), LEAST, ["belt"], set(), ()),
@@ -194,7 +197,7 @@ NEEDED = [
     (("bolts", HARDWARE), LEAST, ["mounts", 0, "bolts", 0], {"thread", "class"}, ("needed on a mount",)),
     (("obstacles", HARDWARE), LEAST, ["obstacles", 0], {"circle"}, ()),
     (("bearings", HARDWARE), LEAST, ["bearings", 0], set(), ()),
-    (("packages", DRIVE), None, [], set(), ()),
+    (("packages", DRIVE), None, [], set(), ()), (("contents", DRIVE), LEAST, ["contents", 0], set(), ()),
 ]
 CENTRIFUGAL_ONLY = {"swept", "internal_ratio"}  # needed by the other kinds, which the table's last column says
 

@@ -53,7 +53,7 @@ steps=$(pdftotext -raw "$work/fitting.pdf" - | tr '\n' ' ' | tr '\302\240' '  ' 
 expect_text "a standoff's bolt" "$steps" "exit idler: standoff 46.0 mm (1.811 in) long, bolt M12: 110 N m"
 expect_text "one in a slot waits" "$steps" "wrap idler: standoff 46.0 mm (1.811 in) long, bolt M12: run it in by hand; it is tightened when the slot is set."
 expect_text "and is tightened there" "$steps" "wrap idler: tighten its bolt, M12, to 110 N m"
-expect_text "washers" "$(pdftotext -layout "$work/parts.pdf" - | tr '\302\240' '  ' | tr -s ' ')" "washer under left ear of idler bridge 16.0 mm (0.630 in) outside, 1.6 mm"
+expect_text "washers" "$(pdftotext -layout "$work/parts.pdf" - | tr "\302\240" "  " | tr -s " ")" "3 washer 16.0 mm (0.630 in) outside, 1.6 mm"
 run sheet "$example" --kind fitting --set mounts.0.bolts.0.torque=36 -o "$work/tight.pdf"
 steps=$(pdftotext -raw "$work/tight.pdf" - | tr '\n' ' ' | tr '\302\240' '  ' | tr -s ' ')
 expect_text "what was found stands at the step" "$steps" "bolt 1, left ear (M8, class 10.9, zinc): 36 N m (27 lbf ft). Note: left ear of idler bridge can be drawn to"
