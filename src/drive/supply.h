@@ -7,8 +7,8 @@
 extern const snub_key snub_rework_keys[];
 
 /** Keys supply, rework and number of a part's map, with its `part` where it has one.
- *  @param[in] usual   how it comes where the file is silent; changed: what is done is said by other keys of the map, and `rework`
- *                    need not be there
+ *  @param[in] usual   how it comes where the file is silent; changed: what is done is said by other keys of the map,
+ * and `rework` need not be there
  *  @param[in] may_go  it may be removed: nothing of the drive hangs on it */
 void snub_read_supply(snub_reader *reader, const snub_node *map, snub_supply_how usual, bool may_go,
                       snub_supply *supply);
