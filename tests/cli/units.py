@@ -60,6 +60,7 @@ FINE = [
     (r"\(−?-?[\d.,]+\)", "the same below a head with both units", "2.051 (52.1)"),
     (r"in \(mm\)|psi \(kPa\)|lbf ft \(N m\)|lbf ft / N m", "heads of both units", "lbf ft / N m"),
     (r"[\d.,]+ x [\d.,]+ x [\d.,]+[ \u00a0]mm", "a bearing is known by its millimetres", "17 x 40 x 12 mm"),
+    (r"(?:hexagon head|socket head|Sechskantkopf|Innensechskant haben)[ \u00a0]+[\d]+[ \u00a0]mm", "a spanner is known by its millimetres", "spanner or socket, hexagon head   13 mm"),
     (r"3[.,]2 mm \(1/8 in\)", "both", "3.2 mm (1/8 in)"),
     (r"[a-z_ ]+\.[a-z_]+(?: |=)[\d.,]+ (?:mm|in|N)\b", "a value as the file writes it, with the unit that it is read in", "blower.diameter 88 mm"),
     (r"^\s*(?:\d+ +)?(?:[A-HJKMNP-TV-Z][0-9A-HJKMNP-TV-Z]{5} +)?(?:(?:street|touring|track) +)?\d+ mm\b", "the same in a column", "1 KCGRJK  track  97 mm"),
