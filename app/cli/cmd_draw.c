@@ -5,6 +5,7 @@
 
 #include "commands.h"
 #include "printing.h"
+#include "progress.h"
 #include "snub/cautions.h"
 
 static const char *const forms[] = {"svg", "pdf", "png", "dxf", NULL};
@@ -161,7 +162,7 @@ static bool all_builds(job *j, const snub_rows *rows)
             return false;
     }
     if (left_out > 0)
-        fprintf(stderr, "snub draw: %d builds are not drawn: they have no belt, or there are more than %d\n", left_out,
+        cli_say("snub draw: %d builds are not drawn: they have no belt, or there are more than %d\n", left_out,
                 SNUB_VIEW_BUILDS_MOST);
     return true;
 }
@@ -189,7 +190,7 @@ static void caution(void)
     const snub_look look = {.width = 0};
     snub_text text = {0};
     snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_STOPPED), &look, &text);
-    fputs(text.data != NULL ? text.data : "", stderr);
+    cli_say("%s", text.data != NULL ? text.data : "");
     snub_text_free(&text);
 }
 
@@ -207,6 +208,7 @@ static bool draw(job *j, snub_drawing *drawing)
     snub_error error;
     snub_status status;
     int collisions = 0;
+    cli_doing("drawing");
     if (strcmp(j->which, "side") == 0)
         status = snub_draw_side(&j->view, &j->run->locale, &j->run->arena, drawing, &error);
     else if (strcmp(j->which, "plate") == 0)
@@ -218,10 +220,10 @@ static bool draw(job *j, snub_drawing *drawing)
     if (status != SNUB_OK)
         return cli_error(&error, NULL, 0), false;
     if (j->view.warning != NULL && j->view.warning[0] != '\0')
-        fprintf(stderr, "snub draw: %s\n", j->view.warning);
+        cli_say("snub draw: %s\n", j->view.warning);
     caution();
     if (collisions > 0)
-        fprintf(stderr, "snub draw: labels without room: %d; use a larger --paper\n", collisions);
+        cli_say("snub draw: labels without room: %d; use a larger --paper\n", collisions);
     return true;
 }
 

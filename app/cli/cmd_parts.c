@@ -8,6 +8,7 @@
 #include "commands.h"
 #include "files.h"
 #include "parts_shipped.h"
+#include "progress.h"
 #include "refused.h"
 #include "snub/csv.h"
 #include "snub/json.h"
@@ -82,14 +83,15 @@ static bool open_catalogue(parts_run *p, snub_catalogue_mode mode)
     }
     if (!again && !cli_reads_catalogue(p->run, p->path, mode != SNUB_CATALOGUE_READ))
         return false;
+    cli_doing("waiting for the catalogue");
     if (snub_catalogue_open(p->path, mode, wait, &p->catalogue, &error) != SNUB_OK) {
         cli_error(&error, NULL, 0);
         return false;
     }
     if (mode != SNUB_CATALOGUE_READ && snub_catalogue_version_found(p->catalogue) > 0 &&
         snub_catalogue_version_found(p->catalogue) < SNUB_CATALOGUE_VERSION)
-        fprintf(stderr, "snub parts: catalogue upgraded from version %d to %d\n",
-                snub_catalogue_version_found(p->catalogue), (int)SNUB_CATALOGUE_VERSION);
+        cli_say("snub parts: catalogue upgraded from version %d to %d\n", snub_catalogue_version_found(p->catalogue),
+                (int)SNUB_CATALOGUE_VERSION);
     return true;
 }
 
@@ -497,8 +499,18 @@ static snub_status feed_stream(FILE *stream, const char *name, snub_import *impo
     static char piece[65536];
     snub_status status = SNUB_OK;
     size_t got;
-    while (status == SNUB_OK && (got = fread(piece, 1, sizeof piece, stream)) > 0)
+    long long lines = 0;
+    if (stream == stdin)
+        cli_progress_pause(); /* it may be typed at this terminal */
+    cli_doing("importing, lines");
+    while (status == SNUB_OK && (got = fread(piece, 1, sizeof piece, stream)) > 0) {
         status = snub_import_feed(import, piece, got, error);
+        for (size_t i = 0; i < got; i++)
+            lines += piece[i] == '\n';
+        cli_done(lines, 0);
+    }
+    if (stream == stdin)
+        cli_progress_resume();
     if (status == SNUB_OK && ferror(stream)) {
         snub_place place = {name, 0, 0, 0, 0};
         status = snub_fail(error, SNUB_IO, &place, NULL, "cannot be read (is it a folder?)");
@@ -534,14 +546,14 @@ static int tell_import(parts_run *p, const char *name, snub_status status, const
 {
     if (status != SNUB_OK) {
         int code = errors->count ? cli_errors(p->run, errors, NULL, 0) : cli_error(error, NULL, 0);
-        fprintf(stderr, "snub parts: nothing was imported from %s%s\n", shown(p, name),
+        cli_say("snub parts: nothing was imported from %s%s\n", shown(p, name),
                 report->bad && !skip_bad ? "; use --skip-bad to take the good rows" : "");
         return code;
     }
     for (int i = 0; i < errors->count; i++)
         cli_error(&errors->items[i], NULL, 0);
     if (errors->more)
-        fprintf(stderr, "snub parts: and %d more errors\n", errors->more);
+        cli_say("snub parts: and %d more errors\n", errors->more);
     p->total.rows += report->rows;
     p->total.added += report->added;
     p->total.replaced += report->replaced;
@@ -567,6 +579,7 @@ static snub_status read_file(parts_run *p, file_import *f)
         snub_place place = {f->path, 0, 0, 0, 0};
         return snub_fail(&f->error, SNUB_IO, &place, NULL, "cannot be opened");
     }
+    cli_doing("waiting for the catalogue");
     snub_status status =
         snub_import_open(p->catalogue, p->run->units, f->name, &options_here, &f->errors, &import, &f->error);
     if (status == SNUB_OK)
@@ -776,6 +789,7 @@ static int run_export(parts_run *p)
     if (!e.keep)
         snub_export_header(p->kind, &e.out);
     int code = CLI_BAD;
+    cli_doing("reading the catalogue");
     if (snub_catalogue_walk(p->catalogue, p->kind, export_part, &e, &error) != SNUB_OK)
         cli_error(&error, NULL, 0);
     else
@@ -796,7 +810,7 @@ static int run_remove(parts_run *p)
         if (snub_catalogue_remove(p->catalogue, p->operands[i], &error) != SNUB_OK) {
             cli_error(&error, NULL, 0);
             if (i)
-                fprintf(stderr, "snub parts: %d removed before this error\n", i);
+                cli_say("snub parts: %d removed before this error\n", i);
             return CLI_BAD;
         }
     }
@@ -816,6 +830,7 @@ static int run_backup(parts_run *p)
         return cli_usage_error(p->run, "give one FILE to copy the catalogue to");
     if (!cli_writes_catalogue(p->run, "the copy", p->operands[0]) || !open_catalogue(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
+    cli_doing("copying and checking the copy");
     if (snub_catalogue_backup(p->catalogue, p->operands[0], cli_has(p->run, "force"), &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
     if (p->run->json)
@@ -855,6 +870,7 @@ static int run_check(parts_run *p)
     if (!open_to_check(p))
         return CLI_BAD;
     int code = CLI_BAD;
+    cli_doing("checking every part");
     if (snub_catalogue_check(p->catalogue, &errors, &parts, &error) != SNUB_OK) {
         code = cli_error(&error, NULL, 0);
     } else if (errors.count) {

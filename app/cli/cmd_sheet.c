@@ -5,6 +5,7 @@
 #include "commands.h"
 #include "locale_shipped.h"
 #include "printing.h"
+#include "progress.h"
 #include "snub/defaults.h"
 #include "snub/report.h"
 #include "snub/sheet.h"
@@ -63,6 +64,7 @@ static bool run_sweep(job *j)
         return cli_usage_error(j->run, "out of memory"), false;
     if (cli_has(j->run, "wet"))
         request.friction = 1 - j->build.drive->belt.wet;
+    cli_doing("sweeping the rev range");
     if (snub_sweep_run(&j->build, &request, &j->run->arena, j->sweep, &error) == SNUB_OK)
         return true;
     tell(j, &error);
@@ -131,6 +133,7 @@ static int print_build(job *j)
                                     .sweep = j->sweep,
                                     .defaults = j->defaults,
                                     .default_count = j->default_count};
+    cli_doing("setting the sheet");
     if (strcmp(j->kind, "parts") == 0)
         status = snub_sheet_parts(&j->sheet, &build, &out, &error);
     else if (strcmp(j->kind, "template") == 0)
@@ -154,6 +157,7 @@ static int print_chart(job *j)
     for (int i = 0; i < chart.build_count; i++)
         code = chart.builds[i].verdict == SNUB_FAIL ? CLI_FAIL : code;
     j->sheet.title = chart.rows.title;
+    cli_doing("setting the sheet");
     const snub_status status = strcmp(j->kind, "strip") == 0 ? snub_sheet_strip(&j->sheet, &chart, &out, &error)
                                                              : snub_sheet_chart(&j->sheet, &chart, &out, &error);
     code = put(j, status, &error, &out, code);

@@ -5,6 +5,7 @@
 
 #include "commands.h"
 #include "load.h"
+#include "progress.h"
 #include "snub/cautions.h"
 #include "snub/json.h"
 #include "snub/sweep_plot.h"
@@ -144,6 +145,7 @@ static int plot_nearest(cli_run *run, const cli_drive *loaded, const snub_build 
     const snub_sweep *one = &sweep;
     snub_drawing drawing;
     snub_error error;
+    cli_doing("sweeping the rev range");
     snub_status status = snub_sweep_run(build, &request, &run->arena, &sweep, &error);
     if (status == SNUB_OK)
         status = snub_sweep_plot(&one, NULL, 1, &run->locale, &run->arena, &drawing, &error);
@@ -200,6 +202,7 @@ static int sweep_each(cli_run *run, const cli_drive *loaded, const snub_row *own
     if (!cli_make_build(run, loaded, &row, &afresh, build))
         return CLI_BAD;
     sweep->build = NULL;
+    cli_doing("sweeping the rev range");
     if (build->laid && snub_sweep_run(build, request, &run->arena, sweep, &error) != SNUB_OK)
         return cli_error(&error, loaded->document.source, loaded->document.source_length);
     return cli_verdict(build);
@@ -222,8 +225,7 @@ static int plot_each(cli_run *run, const cli_drive *loaded, const snub_build *ow
         if (code == CLI_BAD) /* this one is told; the others are drawn */
             continue;
         if (sweep->build == NULL) {
-            fprintf(stderr, "snub sweep: %s %s has no belt that runs; it is left out of the plot\n", option->path,
-                    value);
+            cli_say("snub sweep: %s %s has no belt that runs; it is left out of the plot\n", option->path, value);
             continue;
         }
         const char *name = snub_format(&run->arena, "%s %s, %s, %s", option->path, value, sweep->build->designation,
@@ -300,15 +302,18 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
         return plot_each(run, loaded, &s->build, &request);
     if (!s->build.laid)
         return answer_unlaid(run, loaded, &s->build);
+    cli_doing("sweeping the rev range");
     snub_status status = snub_sweep_run(&s->build, &request, &run->arena, &s->sweep, &error);
     if (status == SNUB_OK && !s->sweep.ran[way_of(run)])
         return cli_usage_error(run,
                                "--case %s: the file gives no rate for it (engine.accel_rate, engine.decel_rate, "
                                "engine.blips)",
                                snub_way_options[way_of(run)]);
-    if (status == SNUB_OK && wants_offers(run, format))
+    if (status == SNUB_OK && wants_offers(run, format)) {
+        cli_doing("sweeping with the parts on offer");
         status = snub_sweep_offers(&loaded->document, &loaded->reading, &s->build, &request, &run->arena, s->offers,
                                    &s->offer_count, &error);
+    }
     if (status != SNUB_OK)
         return cli_error(&error, loaded->document.source, loaded->document.source_length);
     return plot_one(run, s, &code) ? code : write_out(run, s, format);

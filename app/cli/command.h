@@ -130,6 +130,8 @@ int cli_print_json(const cli_run *run, struct json_t *json, int code);
 void cli_hint(cli_run *run, const snub_error *hint);
 /** Put the hints into an answer's JSON; nothing where there are none, or no answer. */
 void cli_add_hints(const cli_run *run, struct json_t *json);
+/** Tell something on standard error; newlines are the caller's. */
+void cli_say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /** Tell an error on standard error, with its line of the file where `source` is given. @return CLI_BAD */
 int cli_error(const snub_error *error, const char *source, size_t source_length);
 /** Tell all errors of a file on standard error; with --json also as JSON on standard output. @return CLI_BAD */

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include "command.h"
+#include "progress.h"
 #include "snub/report.h"
 
 enum { PATH_MOST = 4096 };
@@ -25,6 +26,7 @@ int cli_hand_over(cli_run *run)
 {
     static const char *const places[] = {"snub-full", "../libexec/snub/snub-full"}; /* as built, as installed */
     char folder[PATH_MOST], path[PATH_MOST + 64];
+    cli_progress_end(); /* a timer would outlive this program, and end the next */
     own_folder(folder);
     for (size_t i = 0; i < sizeof places / sizeof places[0]; i++) {
         snprintf(path, sizeof path, "%s%s", folder, places[i]);

@@ -3,6 +3,7 @@
 #include "files.h"
 #include "house.h"
 #include "map_source.h"
+#include "progress.h"
 
 #include <errno.h>
 #include <math.h>
@@ -34,8 +35,10 @@ static snub_status read_stdin(cli_run *run, snub_document *document, snub_errors
     snub_text text = {0};
     char piece[4096];
     size_t got;
+    cli_progress_pause(); /* it may be typed at this terminal */
     while ((got = fread(piece, 1, sizeof piece, stdin)) > 0 && text.length <= SNUB_FILE_BYTES_MOST)
         snub_text_add(&text, piece, got);
+    cli_progress_resume();
     const snub_place place = {.file = "standard input"};
     snub_status status;
     snub_error error = {0};
@@ -248,6 +251,7 @@ bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
     *loaded = (cli_drive){.reading = {.units = run->units, .arena = &run->arena, .maps = &cli_map_source}};
     if (!cli_reads(run, "drive file", path))
         return false;
+    cli_doing("reading the drive file");
     snub_status status = strcmp(path, "-") == 0 ? read_stdin(run, &loaded->document, &errors)
                                                 : snub_document_read(path, &run->arena, &loaded->document, &errors);
     tell_hints(run, loaded->document.hints);
@@ -314,6 +318,7 @@ bool cli_make_build(cli_run *run, const cli_drive *loaded, const snub_row *row, 
                     snub_build *build)
 {
     snub_errors errors = {0};
+    cli_doing("finding and judging the belt and its setting");
     const snub_status status = snub_build_make(&loaded->document, &loaded->reading, row, request, build, &errors);
     if (status == SNUB_OK)
         tell_bare(run, build->drive->document, &build->drive->bare);
@@ -359,10 +364,10 @@ int cli_verdict(const snub_build *build)
     return build->verdict == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
 }
 
-static bool show_progress(int done, int all, void *context)
+static bool tell_builds(int done, int all, void *context)
 {
     (void)context;
-    fprintf(stderr, "\r%d of %d builds%s", done, all, done == all ? "\r\x1b[K" : "");
+    cli_done(done, all);
     return true;
 }
 
@@ -370,11 +375,12 @@ bool cli_make_chart(cli_run *run, const cli_drive *loaded, const snub_chart_requ
 {
     snub_errors errors = {0};
     snub_chart_request whole = *request;
-    if (isatty(STDERR_FILENO) == 1)
-        whole.progress = show_progress;
+    cli_doing("judging builds");
+    whole.progress = tell_builds;
     whole.named = cli_named(run);
     whole.fewest = cli_has(run, "fewest");
     const snub_status status = snub_chart_drive(&loaded->document, &loaded->reading, &whole, chart, &errors);
+    cli_doing("putting it in order");
     if (status == SNUB_OK)
         tell_bare(run, chart->document, &chart->bare);
     return cli_told(run, &errors, loaded, status == SNUB_OK);

@@ -7,6 +7,7 @@
 
 #include "chart_process.h"
 #include "command.h"
+#include "progress.h"
 #include "refused.h"
 
 static int unknown_command(const char *name)
@@ -78,7 +79,10 @@ static int run_command(const cli_command *command, int count, char **arguments)
             code = cli_print(&run, &text, CLI_PASS);
             snub_text_free(&text);
         } else {
+            if (strcmp(command->name, "serve") != 0)
+                cli_progress_begin(command->name, run.width);
             code = cli_wants_full(&run) ? cli_hand_over(&run) : command->run(&run);
+            cli_progress_end();
         }
     }
     json_decref(run.hints);

@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "files.h"
+#include "progress.h"
 #include "refused.h"
 #include "snub/json.h"
 
@@ -26,10 +27,29 @@ void cli_terminal(int *width, bool *colour)
     *colour = terminal && !(none && none[0]) && !(kind && strcmp(kind, "dumb") == 0);
 }
 
+/* Standard error, with no line of progress on it. */
+static void say(const char *text)
+{
+    cli_progress_pause();
+    fputs(text, stderr);
+    cli_progress_resume();
+}
+
+void cli_say(const char *format, ...)
+{
+    snub_text text = {0};
+    va_list arguments;
+    va_start(arguments, format);
+    snub_text_vprintf(&text, format, arguments);
+    va_end(arguments);
+    say(text.data && !text.failed ? text.data : "snub: out of memory\n");
+    snub_text_free(&text);
+}
+
 /* Some library below may have hidden that it got no memory, and what is to be told now may be wrong for it. */
 static int no_memory(void)
 {
-    fputs("snub: out of memory\n", stderr);
+    say("snub: out of memory\n");
     return CLI_BAD;
 }
 
@@ -41,7 +61,7 @@ int cli_error(const snub_error *error, const char *source, size_t source_length)
     if (!error->place.file)
         snub_text_puts(&text, "snub: ");
     snub_error_render(error, source, source_length, &text);
-    fputs(text.data && !text.failed ? text.data : "snub: out of memory\n", stderr);
+    say(text.data && !text.failed ? text.data : "snub: out of memory\n");
     snub_text_free(&text);
     return CLI_BAD;
 }
@@ -57,7 +77,7 @@ int cli_usage_error(const cli_run *run, const char *format, ...)
     snub_text safe = {0};
     if (text.data)
         snub_text_safe(&safe, text.data, text.length);
-    fprintf(stderr, "snub%s%s: %s\n", run->command ? " " : "", run->command ? run->command->name : "",
+    cli_say("snub%s%s: %s\n", run->command ? " " : "", run->command ? run->command->name : "",
             safe.data ? safe.data : "out of memory");
     snub_text_free(&text);
     snub_text_free(&safe);
@@ -71,7 +91,14 @@ int cli_put(const cli_run *run, const char *path, const snub_text *text, int cod
         return no_memory();
     if (!text->failed && !cli_may_write(run, path))
         return CLI_BAD;
-    if (snub_text_write(cli_is_standard_output(path) ? "-" : path, text, &error) != SNUB_OK)
+    if (cli_is_standard_output(path))
+        cli_progress_pause(); /* the same terminal, as a rule */
+    else
+        cli_doing("writing");
+    const snub_status status = snub_text_write(cli_is_standard_output(path) ? "-" : path, text, &error);
+    if (cli_is_standard_output(path))
+        cli_progress_resume();
+    if (status != SNUB_OK)
         return cli_error(&error, NULL, 0);
     return code;
 }
@@ -134,9 +161,9 @@ int cli_errors(const cli_run *run, const snub_errors *errors, const char *source
         cli_error(&errors->items[i], errors->items[i].place.line > 0 ? source : NULL, source_length);
     int all = errors->count + errors->more;
     if (errors->more > 0)
-        fprintf(stderr, "snub: %d errors; the first %d are shown\n", all, errors->count);
+        cli_say("snub: %d errors; the first %d are shown\n", all, errors->count);
     else if (all > 1)
-        fprintf(stderr, "snub: %d errors\n", all);
+        cli_say("snub: %d errors\n", all);
     if (run->json) {
         json_t *root = json_object(), *list = json_array();
         for (int i = 0; i < errors->count; i++)

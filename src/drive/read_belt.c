@@ -158,6 +158,9 @@ static bool make_stock(snub_reader *reader, snub_belt *belt)
     return false;
 }
 
+/* Rule of thumb, no published source: no belt maker sells lengths so near to each other, and each is searched for. */
+static const double STOCK_STEP_LEAST_MM = 0.5;
+
 static void stock_from_steps(snub_reader *reader, const snub_node *map, snub_belt *belt)
 {
     double from = 0, to = 0, step = 0;
@@ -166,7 +169,7 @@ static void stock_from_steps(snub_reader *reader, const snub_node *map, snub_bel
     good = snub_read_need(reader, map, "to") != NULL &&
            snub_read_number(reader, map, "to", SNUB_Q_LENGTH, 100, 20000, &to) && good;
     good = snub_read_need(reader, map, "step") != NULL &&
-           snub_read_number(reader, map, "step", SNUB_Q_LENGTH, 0.1, 5000, &step) && good;
+           snub_read_number(reader, map, "step", SNUB_Q_LENGTH, STOCK_STEP_LEAST_MM, 5000, &step) && good;
     if (!good)
         return;
     if (to < from) {

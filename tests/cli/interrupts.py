@@ -25,11 +25,11 @@ def check(good, what):
     tally.check(what, good)
 
 
-def many_builds(path):
-    """The example with eight times as many builds."""
+def many_builds(path, diameters=range(74, 82)):
+    """The example with so many times as many builds."""
     with open(os.path.join(SOURCE, "examples", "sedgemere.yaml")) as file:
         text = file.read()
-    more = "  exit idler.diameter: [74, 75, 76, 77, 78, 79, 80, 81]\n  blower.diameter: ["
+    more = f"  exit idler.diameter: {list(diameters)}\n  blower.diameter: ["
     assert text.count("  blower.diameter: [") == 1
     with open(path, "w") as file:
         file.write(text.replace("  blower.diameter: [", more))
@@ -68,15 +68,20 @@ def interrupt(name, arguments, folder, after, number):
     check(os.listdir(folder) == [], f"{what}: left {os.listdir(folder)}")
 
 
-rng = random.Random(SEED)
-with tempfile.TemporaryDirectory(prefix="snub-stop-") as work:
-    kit, folder = os.path.join(work, "kit.yaml"), os.path.join(work, "out")
-    many_builds(kit)
-    os.mkdir(folder)
-    places = {"kit": kit, "out": os.path.join(folder, "x")}
-    for name, arguments in COMMANDS.items():
-        for k in range(ROUNDS):
-            filled = [argument.format(**places) for argument in arguments]
-            interrupt(name, filled, folder, rng.uniform(0, 0.5), signal.SIGTERM if k % 2 else signal.SIGINT)
-print(f"{len(COMMANDS) * ROUNDS} interrupts")
-sys.exit(tally.end())
+def main():
+    rng = random.Random(SEED)
+    with tempfile.TemporaryDirectory(prefix="snub-stop-") as work:
+        kit, folder = os.path.join(work, "kit.yaml"), os.path.join(work, "out")
+        many_builds(kit)
+        os.mkdir(folder)
+        places = {"kit": kit, "out": os.path.join(folder, "x")}
+        for name, arguments in COMMANDS.items():
+            for k in range(ROUNDS):
+                filled = [argument.format(**places) for argument in arguments]
+                interrupt(name, filled, folder, rng.uniform(0, 0.5), signal.SIGTERM if k % 2 else signal.SIGINT)
+    print(f"{len(COMMANDS) * ROUNDS} interrupts")
+    return tally.end()
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -4,6 +4,7 @@ SNUB_CROWD_SECONDS=60 lets each crowd stay for so long (1 s by default), and bri
 import json
 import multiprocessing
 import os
+import re
 import resource
 import selectors
 import signal
@@ -146,9 +147,12 @@ def crowded(server, kind, count, quiet=0.0):
 
 
 def slow_drive(server):
-    """Seconds of work for one answer: a stock of belts in steps of 0.1 mm."""
+    """Seconds of work for one answer: a list of belts every tenth of a mm."""
     with open(os.path.join(HERE, "..", "..", "examples", "ironbrook-v8.yaml")) as file:
-        text = file.read().replace("step: 5 mm", "step: 0.1 mm")
+        text = file.read()
+    lengths = ", ".join(f"{1890 + 0.1 * i:.1f} mm" for i in range(1501))
+    text, found = re.subn(r"stock: \{from: 1890 mm[^}]*\}", f"stock: [{lengths}]", text)
+    assert found == 1, "the example's stock is not where it was"
     return json.dumps({"file": "slow.yaml", "text": text, "changes": [], "rpm": 3000, "whole": True}).encode()
 
 
