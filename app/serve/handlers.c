@@ -93,13 +93,17 @@ static bool pass_on(int done, int all, void *context)
     return progress->going(progress->context, done, all);
 }
 
-/* A map cannot be sent as one value. */
-static bool sendable(const snub_node *node)
+/* A word without quotes: true, false and nothing are no text. */
+static json_t *word_json(const snub_node *node)
 {
-    bool good = node->kind != SNUB_MAP;
-    for (int i = 0; good && node->kind != SNUB_SCALAR && i < node->count; i++)
-        good = sendable(node->items[i]);
-    return good;
+    static const char *const flags[] = {"false", "true", "False", "True", "no", "yes"};
+    if (strcmp(node->text, "null") == 0 || strcmp(node->text, "~") == 0)
+        return json_null();
+    for (size_t i = 0; i < sizeof flags / sizeof *flags; i++) {
+        if (strcmp(node->text, flags[i]) == 0)
+            return json_boolean(i % 2);
+    }
+    return snub_json_words(node->text);
 }
 
 /* A node as JSON that a request may send back as a change's value. */
@@ -108,12 +112,18 @@ static json_t *node_json(const snub_node *node)
     double value;
     if (node->kind == SNUB_SCALAR && !node->quoted && snub_parse_number(node->text, NULL, &value) == SNUB_OK)
         return snub_json_number(value);
+    if (node->kind == SNUB_SCALAR && !node->quoted)
+        return word_json(node);
     if (node->kind == SNUB_SCALAR)
         return snub_json_words(node->text);
-    json_t *list = json_array();
-    for (int i = 0; i < node->count; i++)
-        snub_json_append(list, node_json(node->items[i]));
-    return list;
+    json_t *all = node->kind == SNUB_LIST ? json_array() : json_object();
+    for (int i = 0; i < node->count; i++) {
+        if (node->kind == SNUB_LIST)
+            snub_json_append(all, node_json(node->items[i]));
+        else
+            snub_json_put(all, node->keys[i]->text, node_json(node->items[i]));
+    }
+    return all;
 }
 
 static void add_change(json_t *changes, const char *path, json_t *value)
@@ -145,10 +155,6 @@ static json_t *changes_of(const snub_charted *build)
     const snub_row *row = build->row;
     json_t *changes = json_array();
     for (int i = 0; i < row->overlay_count; i++) {
-        if (!sendable(row->overlays[i].value)) { /* leave the build to the text editor */
-            json_decref(changes);
-            return json_null();
-        }
         add_change(changes, row->overlays[i].path, node_json(row->overlays[i].value));
     }
     add_chosen(changes, build);

@@ -58,9 +58,44 @@ static bool controls(const char *text)
     return false;
 }
 
+static void add_words(snub_text *out, const char *text)
+{
+    if (plain_word(text))
+        snub_text_puts(out, text);
+    else
+        add_quoted(out, text);
+}
+
+static snub_status add_value(snub_text *out, const json_t *value, int depth, const char *path, snub_error *error);
+
+/* A map in flow style. */
+static snub_status add_map(snub_text *out, const json_t *map, int depth, const char *path, snub_error *error)
+{
+    const char *key;
+    json_t *value;
+    bool first = true;
+    snub_text_puts(out, "{");
+    json_object_foreach((json_t *)map, key, value)
+    {
+        if (controls(key))
+            return snub_fail(error, SNUB_BAD_INPUT, NULL, path, "a key has a control character");
+        snub_text_puts(out, first ? "" : ", ");
+        first = false;
+        add_words(out, key);
+        snub_text_puts(out, ": ");
+        const snub_status status = add_value(out, value, depth + 1, path, error);
+        if (status)
+            return status;
+    }
+    snub_text_puts(out, "}");
+    return SNUB_OK;
+}
+
 static snub_status add_value(snub_text *out, const json_t *value, int depth, const char *path, snub_error *error)
 {
-    if (json_is_integer(value)) {
+    if (json_is_null(value)) {
+        snub_text_puts(out, "null");
+    } else if (json_is_integer(value)) {
         snub_text_printf(out, "%lld", (long long)json_integer_value(value));
     } else if (json_is_real(value)) {
         add_number(out, json_real_value(value));
@@ -70,10 +105,7 @@ static snub_status add_value(snub_text *out, const json_t *value, int depth, con
         const char *text = json_string_value(value);
         if (strlen(text) != json_string_length(value) || controls(text))
             return snub_fail(error, SNUB_BAD_INPUT, NULL, path, "a value has a control character");
-        if (plain_word(text))
-            snub_text_puts(out, text);
-        else
-            add_quoted(out, text);
+        add_words(out, text);
     } else if (json_is_array(value) && depth < SERVE_DEPTH_MOST && json_array_size(value) <= SERVE_LIST_MOST) {
         snub_text_puts(out, "[");
         for (size_t i = 0; i < json_array_size(value); i++) {
@@ -84,9 +116,11 @@ static snub_status add_value(snub_text *out, const json_t *value, int depth, con
                 return status;
         }
         snub_text_puts(out, "]");
+    } else if (json_is_object(value) && depth < SERVE_DEPTH_MOST && json_object_size(value) <= SERVE_LIST_MOST) {
+        return add_map(out, value, depth, path, error);
     } else {
         return snub_fail(error, SNUB_BAD_INPUT, NULL, path,
-                         "a value must be a number, text, true or false, or a list of at most %d of them",
+                         "a value must be a number, text, true, false or null, or a list or map of at most %d of them",
                          SERVE_LIST_MOST);
     }
     return SNUB_OK;

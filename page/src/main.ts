@@ -9,7 +9,7 @@ import {Drawing, glyph, pictureOf} from "./drawing";
 import {keepKey, readFragment} from "./key";
 import {cautionList, drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, hintList, planesPanel, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
-import {store} from "./store";
+import {store, withChange} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
 import type {Caution, Change, Conflict, FileError, Finding, Lay, Level, Pick, Problem, Saved} from "./types";
@@ -358,7 +358,7 @@ const panels = {drive: h("div"), findings: h("div"), planes: h("div")};
 const photo: PhotoPanel = new PhotoPanel(drawing);
 const chart = new ChartPanel(() => ask(), (changes, what) => {
   let next = store.now.changes;
-  for (const change of changes) next = [...next.filter((c) => c.path !== change.path), change];
+  for (const change of changes) next = withChange(next, change.path, change.value);
   store.commit({changes: next}, what);
 });
 const curves = new CurvesPanel(() => ask(), (rpm, wind) => { if (wind !== null) drawing.setWind(wind); setSpeed(Math.round(rpm), false); }, () => undefined, (rpm) => setSpeed(Math.round(rpm)));

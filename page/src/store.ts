@@ -6,10 +6,9 @@ import {keepWork, ownWork, type Kept} from "./work";
  *  file that it began with: a save tells it, so that what another program wrote since is kept. */
 export interface Snapshot { text: string; changes: Change[]; what: string; base: Base }
 
+/** The last value of a path stands; what is added to a list (`+`) is added each time. */
 export function withChange(changes: Change[], path: string, value: Value): Change[] {
-  const rest = changes.filter((change) => change.path !== path);
-  rest.push({path, value});
-  return rest;
+  return [...changes.filter((change) => change.path !== path || path.split(".").includes("+")), {path, value}];
 }
 
 type Listener = () => void;

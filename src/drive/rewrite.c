@@ -11,8 +11,8 @@
 /** Where a change goes: the value to be exchanged, or the map that gets a new key. */
 typedef struct spot {
     const snub_node *value; /**< NULL: new */
-    const snub_node *map;   /**< where new */
-    const char *rest;       /**< path from the map to the new value */
+    const snub_node *map;   /**< where new; or the list that gets one more item */
+    const char *rest; /**< path from the map to the new value; from a list to what is in the new item, NULL: it all */
 } spot;
 
 /** Follow a path as snub_tree_lay does. @return false where it leads into something that is no map. */
@@ -25,6 +25,10 @@ static bool find_target(const snub_document *document, const char *path, bool in
         node = snub_node_get(node, "pulleys");
     for (const char *rest = path; snub_path_word(&path, &word, &length); rest = path) {
         const snub_node *child = snub_node_step(node, word, length, NULL);
+        if (child == NULL && node->kind == SNUB_LIST) {
+            *found = (spot){NULL, node, path};
+            return length == 1 && word[0] == '+' && (node->count > 0 || document->source[node->place.start] == '[');
+        }
         if (child == NULL) {
             *found = (spot){NULL, node, rest};
             return node->kind == SNUB_MAP;
@@ -144,6 +148,48 @@ static void insert(const snub_document *document, const spot *target, const char
     add_source(document, at, document->source_length, out);
 }
 
+/* Column, from 0, of the dash before the last item of a list in block style. */
+static size_t dash_column(const snub_document *document, const snub_node *item)
+{
+    size_t at = item->place.start, column = 0;
+    while (at > 0 && document->source[at - 1] != '-')
+        at--;
+    while (at > column + 1 && document->source[at - 2 - column] != '\n')
+        column++;
+    return column;
+}
+
+/* One more item at the end of a list. */
+static void append(const snub_document *document, const spot *target, const char *text, snub_text *out)
+{
+    const snub_node *list = target->map, *last = list->count > 0 ? list->items[list->count - 1] : NULL;
+    const bool flow = document->source[list->place.start] == '[';
+    size_t at = last != NULL ? value_end(document, last) : list->place.start + 1;
+    if (!flow)
+        at = line_end(document, at);
+    if (!flow && at > 0 && at <= document->source_length && document->source[at - 1] == '\r')
+        at--;
+    add_source(document, 0, at, out);
+    if (flow) {
+        snub_text_puts(out, last != NULL ? ", " : "");
+    } else {
+        snub_text_puts(out, at < document->source_length && document->source[at] == '\r' ? "\r\n" : "\n");
+        for (size_t i = dash_column(document, last); i > 0; i--)
+            snub_text_puts(out, " ");
+        snub_text_puts(out, "- ");
+    }
+    if (target->rest != NULL) {
+        snub_text_puts(out, "{");
+        add_entry(out, target->rest, text);
+        snub_text_puts(out, "}");
+    } else {
+        snub_text_puts(out, text);
+    }
+    if (!flow && at == document->source_length)
+        snub_text_puts(out, "\n");
+    add_source(document, at, document->source_length, out);
+}
+
 static snub_status refuse(snub_error *error, const snub_document *document, const snub_change *change,
                           const char *reason)
 {
@@ -182,6 +228,8 @@ static snub_status apply(const snub_document *document, const snub_change *chang
         return refuse(error, document, change, "is not a path in this file");
     if (target.value != NULL)
         exchange(document, &target, change->text, &text);
+    else if (target.map->kind == SNUB_LIST)
+        append(document, &target, change->text, &text);
     else
         insert(document, &target, change->text, &text);
     snub_status status = SNUB_NO_MEMORY;

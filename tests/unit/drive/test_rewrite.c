@@ -158,6 +158,30 @@ static void test_refused(void **state)
     refuses("5\n", "a", "1");
 }
 
+/** One more item at the end of a list, in the list's own style. */
+static void test_one_more(void **state)
+{
+    (void)state;
+    becomes("a: [1, 2] # two\n", "a.+", "3", "a: [1, 2, 3] # two\n");
+    becomes("a: []\n", "a.+", "3", "a: [3]\n");
+    becomes("a: [1, 2]\n", "a.+.b.c", "3", "a: [1, 2, {b: {c: 3}}]\n");
+    becomes("m:\n  - name: x\n    bolts:   # two\n      - {name: a, at: [1, -2]}   # the first\n      - {name: b-c, "
+            "at: [-1, 2]} # last\n    "
+            "mass: 3\nz: 1\n",
+            "m.x.bolts.+", "{name: d}",
+            "m:\n  - name: x\n    bolts:   # two\n      - {name: a, at: [1, -2]}   # the first\n      - {name: b-c, "
+            "at: [-1, 2]} # last\n      "
+            "- {name: d}\n    mass: 3\nz: 1\n");
+    becomes("a:\n- b: 1\n  c: [1,\n    2]", "a.+", "5", "a:\n- b: 1\n  c: [1,\n    2]\n- 5\n");
+    becomes("a:\r\n  - 1\r\nb: 2\r\n", "a.+", "5", "a:\r\n  - 1\r\n  - 5\r\nb: 2\r\n");
+    becomes("a:\n  - - 1\n    - 2\n  - - 3\n", "a.1.+", "5", "a:\n  - - 1\n    - 2\n  - - 3\n    - 5\n");
+    becomes("a:\n  - - 1\n    - 2\n  - - 3\n", "a.+", "5", "a:\n  - - 1\n    - 2\n  - - 3\n  - 5\n");
+    refuses("a: &x []\nb: *x\n", "b.+", "1");
+    refuses("a: &x [1]\nb: *x\n", "b.+", "1");
+    refuses("a: [1, 2]\n", "a.++", "3");
+    refuses("a: {b: 1}\n", "a.+.x.y", "*z");
+}
+
 static void test_many(void **state)
 {
     (void)state;
@@ -166,6 +190,10 @@ static void test_many(void **state)
     snub_error error = {0};
     assert_int_equal(rewrite("a: 1 # one\nb: {c: 1}\n", changes, 5, &out, &error), SNUB_OK);
     assert_string_equal(out.data, "a: 7 # one\nb: {c: 2, d: 3}\ne: 5\n");
+    snub_text_free(&out);
+    const snub_change more[] = {{"a.+", "3"}, {"a.+", "3"}, {"a.0", "9"}};
+    assert_int_equal(rewrite("a: [1]\n", more, 3, &out, &error), SNUB_OK);
+    assert_string_equal(out.data, "a: [9, 3, 3]\n");
     snub_text_free(&out);
     assert_int_equal(rewrite("a: 1 # one\nb: {c: 1}\n", changes, 0, &out, &error), SNUB_OK);
     assert_string_equal(out.data, "a: 1 # one\nb: {c: 1}\n");
@@ -212,6 +240,7 @@ int main(void)
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_exchange), cmocka_unit_test(test_names_of_before),
                                        cmocka_unit_test(test_alias),    cmocka_unit_test(test_value),
                                        cmocka_unit_test(test_insert),   cmocka_unit_test(test_refused),
-                                       cmocka_unit_test(test_many),     cmocka_unit_test(test_drive)};
+                                       cmocka_unit_test(test_one_more), cmocka_unit_test(test_many),
+                                       cmocka_unit_test(test_drive)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
