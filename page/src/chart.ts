@@ -73,7 +73,7 @@ export class ChartPanel {
     const builds = chart.builds.map((build, index) => ({build, index})).filter(({build}) => (build.variant ?? "") === this.variant);
     const named = (b: ChartBuild): [string, unknown][] => chart.columns.flatMap((column, i): [string, unknown][] => column.key === "options" && column.of ? [[column.of, b.cells[i]]] : []);
     // columns are packages where the file has them, else rib counts; what is left of the options names the rows
-    const packaged = builds.some(({build}) => build.package !== undefined);
+    const packaged = builds.some(({build}) => build.package);
     const columnOf = (b: ChartBuild): string => packaged ? b.package ?? "" : String(b.ribs);
     const rowKey = (b: ChartBuild): string => named(b).filter(([k]) => packaged || k !== "belt.ribs").map(([k, v]) => k === "belt.ribs" ? `${v} ribs` : `${k.replace(/\.diameter$/, "")} ${v}`).join(", ") || "as in the file";
     const columns = [...new Map(builds.map(({build}) => [columnOf(build), build.ribs]))].sort(packaged ? () => 0 : (a, b) => a[1] - b[1]).map(([key]) => key);
