@@ -17,6 +17,7 @@ static const cli_option options[] = {
     {"output", 'o', "FILE", "write the PDF to this file", false, CLI_OUTPUT, NULL},
     {"kind", 'k', "KIND", "which sheet (default: fitting)", false, false, kinds},
     {"fewest", 0, NULL, "chart, strip: the kit with only the fewest belts that cover it", false, false, NULL},
+    {"all-builds", 0, NULL, "report: every build of the kit instead of one", false, false, NULL},
     {"wet", 0, NULL, "report: curves with the friction of a wet belt", false, false, NULL},
     {"defaults", 0, NULL, "report: try the values left to defaults at both ends of their ranges", false, false, NULL},
     {"house", 0, "FILE", "the company's house file (default: the drive file's house)", false, CLI_INPUT, NULL},
@@ -158,8 +159,9 @@ static int print_chart(job *j)
         code = chart.builds[i].verdict == SNUB_FAIL ? CLI_FAIL : code;
     j->sheet.title = chart.rows.title;
     cli_doing("setting the sheet");
-    const snub_status status = strcmp(j->kind, "strip") == 0 ? snub_sheet_strip(&j->sheet, &chart, &out, &error)
-                                                             : snub_sheet_chart(&j->sheet, &chart, &out, &error);
+    const snub_status status = strcmp(j->kind, "strip") == 0   ? snub_sheet_strip(&j->sheet, &chart, &out, &error)
+                               : cli_has(j->run, "all-builds") ? snub_sheet_kit(&j->sheet, &chart, &out, &error)
+                                                               : snub_sheet_chart(&j->sheet, &chart, &out, &error);
     code = put(j, status, &error, &out, code);
     snub_chart_free(&chart);
     return code;
@@ -203,12 +205,17 @@ static int run_sheet(cli_run *run)
         return cli_usage_error(run, "give a file for the sheet: --output %s.pdf", j->kind);
     if (!cli_day(run, &date))
         return CLI_BAD;
-    const bool strip = strcmp(j->kind, "strip") == 0, chart = strip || strcmp(j->kind, "chart") == 0;
+    const bool all = cli_has(run, "all-builds"), strip = strcmp(j->kind, "strip") == 0;
+    const bool chart = all || strip || strcmp(j->kind, "chart") == 0;
+    if (all && (strcmp(j->kind, "report") != 0 || cli_has(run, "wet") || cli_has(run, "defaults")))
+        return cli_usage_error(run, "use --all-builds with --kind report, without --wet and --defaults");
     if (chart && (cli_has(run, "build") || cli_has(run, "free")))
         return cli_usage_error(run, "%s shows every build; use --build and --free with the other sheets",
-                               strip ? "the strip" : "the chart");
+                               all     ? "--all-builds"
+                               : strip ? "the strip"
+                                       : "the chart");
     if (!chart && cli_has(run, "fewest"))
-        return cli_usage_error(run, "use --fewest with --kind chart or strip");
+        return cli_usage_error(run, "use --fewest with --kind chart or strip, or with --all-builds");
     if (strcmp(j->kind, "report") != 0 && cli_has(run, "wet"))
         return cli_usage_error(run, "use --wet with --kind report");
     if (strcmp(j->kind, "report") != 0 && cli_has(run, "defaults"))
@@ -234,14 +241,13 @@ const cli_command cli_sheet = {
         "With --json the steps are printed for programs instead, each with its id, the cautions before it, its torque "
         "and its numbers.\n"
         "\n"
-        "chart: every build for every engine front: belt, slot setting, boost, speed, grip, verdict, notes, belts to "
-        "stock.\n"
+        "chart: what is sold, for every engine front: package, belt, slot setting, boost, what is done to the engine, "
+        "what is not sold and why, belts to stock.\n"
         "\n"
         "parts: the parts list of one build. template: the full-size drawing on several pages, with marks to join "
         "them and a ruler on each to check the printer. strip: the slot of each idler that is set by hand, full size, "
-        "with a "
-        "line for every build, to be laid on the bracket. report: every number, limit, source and finding, with curves "
-        "over the rev range.\n"
+        "with a line for every build, to be laid on the bracket. report: every number, limit, source and finding, with "
+        "curves over the rev range; with --all-builds the engineering numbers and findings of every build.\n"
         "\n"
         "Lengths, torques and pressures are given in metric and inch units side by side, metric first; inch units "
         "first "

@@ -29,8 +29,13 @@ typedef struct snub_sheet {
     const snub_house *house;    /**< the company's: head, wording, revisions; NULL: none */
 } snub_sheet;
 
-/** Every build of a kit: belt, setting, boost, speed, grip, verdict, notes. */
+/** Every build of a kit, for whoever sells: belt, setting, boost, what is done to the engine, what is not sold and why.
+ */
 snub_status snub_sheet_chart(const snub_sheet *sheet, const snub_chart *chart, snub_text *out, snub_error *error);
+
+/** Every build of a kit, for whoever signs: wrap, boost, speeds, grip, verdict, and each kind of finding with its
+ * basis. */
+snub_status snub_sheet_kit(const snub_sheet *sheet, const snub_chart *chart, snub_text *out, snub_error *error);
 
 /** Each slot that is set by hand, at full size, with a line for every build that does not fail, and a ruler.
  *  @return SNUB_OK; SNUB_BAD_INPUT: there is none; SNUB_TOO_LARGE: longer than the page; SNUB_NO_MEMORY */

@@ -12,9 +12,9 @@ enum { WIDE_FROM = 100 };
 /* Without the package: a narrow table is of one, and its heading says which. */
 static const char *const narrow[] = {"options",          "designation", "slots",   "wrap",         "boost",
                                      "blower_grip_used", "grip_used",   "verdict", "first_reason", NULL};
-static const char *const wide[] = {"package",      "options", "designation",      "slots",     "wrap",    "wrap_gain",
-                                   "arm_wind",     "boost",   "blower_grip_used", "grip_used", "grip_at", "verdict",
-                                   "first_reason", NULL};
+static const char *const wide[] = {"code",      "package",   "options",  "designation",  "slots",
+                                   "wrap",      "wrap_gain", "arm_wind", "boost",        "blower_grip_used",
+                                   "grip_used", "grip_at",   "verdict",  "first_reason", NULL};
 
 typedef struct layout {
     snub_columns_of of;

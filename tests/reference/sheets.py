@@ -172,7 +172,7 @@ def compare_text(example, drive, data):
     rows = [line for line in lines[head + 2:] if re.search(r"\d+PK(\d| none)", line) and "(" not in line]
     expect(f"{example}: text rows", len(rows) == len(data["builds"]), f"got {len(rows)}, want {len(data['builds'])}")
     for i, (line, b) in enumerate(zip(rows, data["builds"])):
-        want = [[b["options"][path]] for path in b["options"] if path != "belt.ribs"]
+        want = [[b["code"]]] + [[b["options"][path]] for path in b["options"] if path != "belt.ribs"]
         want += [[b["designation"] or f"{b['ribs']}PK none"]]
         want += [rounded(v, 1) for v in b["slots_mm"].values()] + [rounded(v, 1) for v in list(b["wrap_deg"].values())[:1]]
         want += [rounded(v, 1) for v in b["wrap_gain_pct"].values()]
@@ -185,10 +185,41 @@ def compare_text(example, drive, data):
         expect(f"{example}: text, build {i + 1}", same, f"got {got}", f"want {want}")
 
 
-def compare_paper(example, drive, data, work):
-    """The printed chart: numbers in metric and inch units, each row in the order of its columns."""
-    path = os.path.join(work, "chart.pdf")
+def compare_sales(example, drive, data, work):
+    """The printed application chart: what is sold on which belt and mark with what boost; what fails is not sold; notes on the
+    builds that they are about alone, and no rule's name anywhere."""
+    path = os.path.join(work, "sales.pdf")
     subprocess.run([SNUB, "sheet", drive, "--kind", "chart", "-o", path], check=False)
+    text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout.replace("\u00a0", " ")
+    rows = {m[2]: m[0] for m in re.finditer(r"^ *(\d+) +([A-Z][0-9A-Z]{5}) .*$", text, re.M)}
+    expect(f"{example}: sales rows", set(rows) == {b["code"] for b in data["builds"]}, str(sorted(rows)))
+    notes = {m[1]: set(m[2].split(", ")) for m in re.finditer(r"^ *([a-zA-Z]) +\(no\. ([\d, ]+)\)", text, re.M)}
+    for i, b in enumerate(data["builds"], 1):
+        row = " ".join(rows.get(b["code"], "").split())
+        failing = b["verdict"] == "fail"
+        for words in [f"{i} {b['code']}", *b["options"].values(), b["designation"] or "no belt"]:
+            expect(f"{example}: sales, build {i} has {words}", words in row, row)
+        for v in b["slots_mm"].values():
+            expect(f"{example}: mark of {i}", v is None or any(f"{m} ({u})" in row for m in rounded(v, 1) for u in rounded(v / 25.4, 3)), row)
+        if b["blower"] and b["blower"]["boost_kPa"] is not None:
+            boost = b["blower"]["boost_kPa"]
+            expect(f"{example}: boost of {i}", any(f"{m} ({u})" in row for m in rounded(boost, 1) for u in rounded(boost / 6.894757293168361, 2)), row)
+        expect(f"{example}: {i} is sold or not", ("not sold: " in row) == failing and (failing or " sold" in row), row)
+        marks = re.search(r"note ([a-zA-Z ]+)$", row)
+        marks = set(marks[1].split()) if marks else set()
+        marginal = {f["rule"] for f in b["findings"] if f["level"] == "marginal"}
+        expect(f"{example}: notes of {i} only where it is marginal", bool(marks) == bool(marginal and not failing), (row, marginal))
+        expect(f"{example}: each note names {i}", {k for k, of in notes.items() if str(i) in of} == marks, (marks, notes))
+    flat = " ".join(text.split())
+    for rule in {f["rule"] for b in data["builds"] for f in b["findings"] if "_" in f["rule"]}:
+        expect(f"{example}: no rule's name: {rule}", rule not in flat)
+    expect(f"{example}: no source", "basis" not in flat and "rule of thumb" not in flat and "ISO" not in flat, flat[:300])
+
+
+def compare_paper(example, drive, data, work):
+    """The report of all builds: numbers in metric and inch units, each row in the order of its columns."""
+    path = os.path.join(work, "chart.pdf")
+    subprocess.run([SNUB, "sheet", drive, "--kind", "report", "--all-builds", "-o", path], check=False)
     text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout
     rows = {int(m[1]): m[2] for m in re.finditer(r"^ *(\d+) +(.*(?:\d+PK\d+|no belt).*)$", text, re.M)}
     expect(f"{example}: paper rows", sorted(rows) == list(range(1, len(data["builds"]) + 1)), str(sorted(rows)))
@@ -262,6 +293,7 @@ def chart(work, example):
         compare_cells(f"{example} JSON build {row['build']}", b, data["columns"], row)
     compare_text(example, drive, data)
     compare_paper(example, drive, data, work)
+    compare_sales(example, drive, data, work)
     for n in ribs:
         some, _ = table_of(book[f"{n} ribs"], 3)
         expect(f"{example}: {n} ribs", some == [r for r in rows if r["ribs"] == n])
