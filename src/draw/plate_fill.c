@@ -64,8 +64,15 @@ static void cut_first(const snub_locale *locale, double mm, snub_arena *arena, s
 /* A hole that places the bracket is reamed to the shank; the drill leaves it the reamer's share. */
 static void reamed_hole(const snub_bolt *bolt, const snub_locale *locale, snub_arena *arena, snub_plate_hole *hole)
 {
-    const char *shank = size_words(locale, bolt->diameter / SNUB_MM, arena);
-    hole->work = shank != NULL ? snub_format(arena, "%s %s H7", snub_say(locale, SNUB_MESSAGE("ream")), shank) : NULL;
+    const snub_locale metric = {.decimal = locale != NULL ? locale->decimal : '.'};
+    const bool of_metric = bolt->thread != NULL && bolt->thread[0] == 'M'; /* its reamer is sold by the millimetre */
+    const char *shank = size_words(of_metric ? &metric : locale, bolt->diameter / SNUB_MM, arena);
+    const char *other =
+        of_metric && snub_draw_inches(locale) ? size_words(locale, bolt->diameter / SNUB_MM, arena) : "";
+    const char *ream = snub_say(locale, SNUB_MESSAGE("ream"));
+    hole->work = shank == NULL || other == NULL ? NULL
+                 : other[0] != '\0'             ? snub_format(arena, "%s %s H7 (%s)", ream, shank, other)
+                                                : snub_format(arena, "%s %s H7", ream, shank);
     cut_first(locale, bolt->diameter / SNUB_MM - REAMED_OFF, arena, hole);
 }
 

@@ -5,6 +5,7 @@
 #include "compose.h"
 #include "labels.h"
 #include "plate_outline.h"
+#include "ruler.h"
 #include "view.h"
 
 #define EDGE 40.0    /* mm round the plate, for names */
@@ -319,7 +320,7 @@ static const char *heading(plate_job *j)
 static void frame(plate_job *j, const snub_view *view)
 {
     snub_extent e;
-    const double foot = view->bare ? 0 : SNUB_TITLE_HEIGHT + SNUB_SHEET_MARGIN;
+    const double foot = view->bare ? 0 : SNUB_TITLE_HEIGHT + SNUB_SHEET_MARGIN + SNUB_RULERS_HEIGHT;
     const double least = view->bare ? 0 : 190;
     snub_extent_none(&e);
     for (int i = 0; i < j->discs; i++)
@@ -372,6 +373,8 @@ snub_status snub_draw_plate(const snub_view *view, const snub_plate *plate, cons
         drawing->failed = true;
     snub_draw_warning(drawing, view->warning);
     if (!view->bare) {
+        snub_draw_rulers(drawing, locale, drawing->low[0] + 14,
+                         drawing->low[1] + SNUB_TITLE_HEIGHT + SNUB_SHEET_MARGIN + SNUB_RULERS_HEIGHT - 12);
         const snub_title_block block = {
             .view_name = snub_say(locale, SNUB_MESSAGE("plate, full size")), .build = heading(&j), .scale = 1};
         snub_draw_title_block(drawing, view, locale, &block);

@@ -4,16 +4,11 @@
 
 #include "compose.h"
 #include "labels.h"
+#include "ruler.h"
 #include "view.h"
 
 #define EDGE 24.0     /**< mm round the geometry */
 #define BARE_EDGE 6.0 /**< where pages are to be saved and rulers stand elsewhere */
-
-/* Of one unit's own: 100 mm, or four inches. */
-static double ruler_length(const snub_locale *locale)
-{
-    return snub_draw_inches(locale) ? 4 * SNUB_INCH / SNUB_MM : 100;
-}
 
 static void cross(snub_drawing *drawing, double x, double y, double reach, snub_ink ink)
 {
@@ -21,30 +16,6 @@ static void cross(snub_drawing *drawing, double x, double y, double reach, snub_
     snub_draw_line(drawing, SNUB_LAYER_CENTRES, pen, x - reach, y, x + reach, y);
     snub_draw_line(drawing, SNUB_LAYER_CENTRES, pen, x, y - reach, x, y + reach);
     snub_draw_circle(drawing, SNUB_LAYER_CENTRES, pen, SNUB_INK_NONE, x, y, 2);
-}
-
-static void ruler(snub_drawing *drawing, const snub_locale *locale, double x, double y, bool upright)
-{
-    const bool inches = snub_draw_inches(locale);
-    const double length_of_all = ruler_length(locale), step = inches ? SNUB_INCH / SNUB_MM / 16 : 1;
-    const int strokes = (int)round(length_of_all / step), whole = inches ? 16 : 10, named = inches ? 16 : 20;
-    snub_pen pen = snub_pen_make(SNUB_INK_TEXT, SNUB_DASH_SOLID, 0.18);
-    snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, x, y, x + (upright ? 0 : length_of_all),
-                   y + (upright ? length_of_all : 0));
-    for (int i = 0; i <= strokes; i++) {
-        double length = i % whole == 0 ? 5 : i % (whole / 2) == 0 ? 3.4 : 2;
-        double ax = upright ? x : x + i * step, ay = upright ? y + i * step : y;
-        snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, ax, ay, ax + (upright ? length : 0),
-                       ay + (upright ? 0 : length));
-        if (i % named != 0)
-            continue;
-        char number[32], text[48];
-        snub_number_text(locale, inches ? i / whole : i, 0, number);
-        snprintf(text, sizeof text, i == strokes ? "%s %s" : "%s", number, snub_draw_unit(locale, "mm"));
-        snub_lettering lettering = {
-            .height = 2.2, .across = upright ? -1 : 0, .up = upright ? 0 : -1, .ink = SNUB_INK_TEXT};
-        snub_draw_text(drawing, SNUB_LAYER_FRAME, &lettering, ax + (upright ? 6 : 0), ay + (upright ? 0 : 6), text);
-    }
 }
 
 static const char *made(snub_drawing *drawing, const char *text)
@@ -81,9 +52,18 @@ static int labels(snub_drawing *drawing, const snub_view *view, const snub_local
     if (view->arm.pulley >= 0)
         point_label(&label[n++], drawing, locale, snub_say(locale, "arm pivot"), view->arm.pivot[0], view->arm.pivot[1],
                     5);
-    for (int i = 0; i < view->hole_count; i++)
-        point_label(&label[n++], drawing, locale, view->hole[i].name != NULL ? view->hole[i].name : "",
-                    view->hole[i].at[0], view->hole[i].at[1], view->hole[i].diameter / 2 + 2);
+    for (int i = 0; i < view->hole_count; i++) {
+        const snub_view_hole *hole = &view->hole[i];
+        char size[48];
+        point_label(&label[n], drawing, locale, hole->name != NULL ? hole->name : "", hole->at[0], hole->at[1],
+                    hole->diameter / 2 + 2);
+        if (hole->diameter > 0) {
+            snub_draw_mm(locale, hole->diameter, 1, size);
+            label[n].line[label[n].lines++] =
+                made(drawing, snub_format(drawing->arena, "%s %s", snub_say(locale, SNUB_MESSAGE("hole")), size));
+        }
+        n++;
+    }
     for (int i = 0; i < view->slot_count; i++) {
         const snub_view_slot *slot = &view->slot[i];
         double at[2], u[2];
@@ -167,18 +147,12 @@ static void fill_map(snub_label_map *map, const snub_view *view)
 
 static void rulers(snub_drawing *drawing, const snub_locale *locale, snub_label_map *g, double foot)
 {
-    double x = drawing->low[0] + 14, y = drawing->low[1] + foot - 14;
-    ruler(drawing, locale, x, y, false);
-    ruler(drawing, locale, x, y + 14, true);
-    snub_lettering note = {.height = 2.5, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = true};
-    snub_draw_text(
-        drawing, SNUB_LAYER_FRAME, &note, x + ruler_length(locale) + 12, y + 2,
-        snub_say(locale,
-                 snub_draw_inches(locale)
-                     ? SNUB_MESSAGE("Print at 100 %. Measure both rulers: 4.00 in, or do not use this sheet.")
-                     : SNUB_MESSAGE("Print at 100 %. Measure both rulers: 100.0 mm, or do not use this sheet.")));
+    const double x = drawing->low[0] + 14, y = drawing->low[1] + foot - 14;
+    const bool inches = snub_draw_inches(locale);
+    snub_draw_rulers(drawing, locale, x, y);
+    snub_draw_ruler(drawing, locale, inches, x, y + 14, true);
     snub_label_map_box(g, drawing->low, (double[]){drawing->high[0], drawing->low[1] + foot}, 2);
-    snub_label_map_box(g, (double[]){x - 2, y}, (double[]){x + 22, y + 16 + ruler_length(locale)}, 2);
+    snub_label_map_box(g, (double[]){x - 2, y}, (double[]){x + 22, y + 16 + snub_draw_ruler_length(inches)}, 2);
 }
 
 snub_status snub_draw_template(const snub_view *view, const snub_locale *locale, snub_arena *arena,
@@ -192,8 +166,9 @@ snub_status snub_draw_template(const snub_view *view, const snub_locale *locale,
     snub_drawing_init(drawing, arena, 1);
     drawing->inches = snub_draw_inches(locale);
     drawing->title = view->title;
-    double foot = view->bare ? 0 : SNUB_TITLE_HEIGHT + SNUB_SHEET_MARGIN + 20, edge = view->bare ? BARE_EDGE : EDGE;
-    double least = view->bare ? 0 : ruler_length(locale) + 60,
+    double foot = view->bare ? 0 : SNUB_TITLE_HEIGHT + SNUB_SHEET_MARGIN + SNUB_RULERS_HEIGHT,
+           edge = view->bare ? BARE_EDGE : EDGE;
+    double least = view->bare ? 0 : snub_draw_ruler_length(true) + 60,
            wide = fmax(0, least - (e.high[0] - e.low[0]) - 2 * edge) / 2;
     snub_drawing_frame(drawing, floor(e.low[0] - edge - wide), floor(e.low[1] - edge - foot),
                        ceil(e.high[0] + edge + wide), ceil(e.high[1] + edge));

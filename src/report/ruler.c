@@ -5,7 +5,7 @@
 
 double snub_ruler_length(const snub_pages *pages)
 {
-    return pages->locale->inches ? 4 * SNUB_INCH / SNUB_MM : 100;
+    return pages->locale->inches ? SNUB_RULER_INCHES * SNUB_INCH / SNUB_MM : SNUB_RULER_MILLIMETRES;
 }
 
 void snub_stroke(cairo_t *cr, double x0, double y0, double x1, double y1, double width)
@@ -20,12 +20,11 @@ void snub_stroke(cairo_t *cr, double x0, double y0, double x1, double y1, double
 
 /* Numbers at every 20 mm, or at every inch with strokes at its sixteenths, so that a printed page can be measured with
  * any rule; ends at exactly 100 mm, or at four inches. */
-void snub_ruler(snub_pages *pages)
+static void one(snub_pages *pages, bool inches, double y)
 {
-    const bool inches = pages->locale->inches;
-    const double all = snub_ruler_length(pages), step = inches ? SNUB_INCH / SNUB_MM / 16 : 1;
+    const double all = inches ? SNUB_RULER_INCHES * SNUB_INCH / SNUB_MM : SNUB_RULER_MILLIMETRES;
+    const double step = inches ? SNUB_INCH / SNUB_MM / 16 : 1, x = EDGE + 4;
     const int strokes = (int)round(all / step), whole = inches ? 16 : 10, named = inches ? 16 : 20;
-    double x = EDGE + 4, y = pages->height - EDGE - 3;
     snub_stroke(pages->cr, x, y, x + all, y, 0.2);
     for (int i = 0; i <= strokes; i++) {
         const double at = x + i * step, length = i % whole == 0 ? 5 : i % (whole / 2) == 0 ? 3.2 : 1.8;
@@ -37,6 +36,13 @@ void snub_ruler(snub_pages *pages)
                                                : inches    ? "in"
                                                            : "mm"));
     }
+}
+
+void snub_ruler(snub_pages *pages)
+{
+    const double y = pages->height - EDGE - 3;
+    one(pages, pages->locale->inches, y);
+    one(pages, !pages->locale->inches, y - SNUB_RULER_PITCH);
 }
 
 void snub_ruler_origin(snub_pages *pages)

@@ -1,15 +1,18 @@
-/** Full-size pages: the ruler at their foot, by which a printer is checked (src/report only). */
+/** Full-size pages: the rulers at their foot, by which a printer is checked (src/report only). */
 #ifndef SNUB_REPORT_RULER_H
 #define SNUB_REPORT_RULER_H
 
 #include "pages.h"
 
-#define EDGE 10.0 /**< mm that printers leave white, and room for the marks */
-#define FOOT 14.0 /**< mm at the foot for the ruler and the page's name */
+#define EDGE 10.0                    /**< mm that printers leave white, and room for the marks */
+#define FOOT 24.0                    /**< mm at the foot for the rulers and the page's name */
+#define SNUB_RULER_PITCH 10.0        /**< from one ruler to the one above it, mm */
+#define SNUB_RULER_MILLIMETRES 100.0 /**< length of the one, mm */
+#define SNUB_RULER_INCHES 4          /**< and of the other */
 
 /** Of one unit's own: 100 mm, or four inches. */
 double snub_ruler_length(const snub_pages *pages);
-/** At the lower left corner of the page. */
+/** Both at the lower left corner of the page: the reader's own, and the other above it. */
 void snub_ruler(snub_pages *pages);
 /** What the page was made from, at the foot's right end. */
 void snub_ruler_origin(snub_pages *pages);

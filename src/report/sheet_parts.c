@@ -158,7 +158,8 @@ static snub_status list_rework(packer *p)
     const snub_status status = snub_template_draw(pages, &drawing, p->error);
     if (status != SNUB_OK)
         return status;
-    const snub_tiling tiling = snub_template_tile(pages, &drawing);
+    snub_tiling tiling;
+    snub_template_tile(pages, &drawing, &tiling);
     for (int i = 0; i < count; i++) {
         const char **cell = p->cells + REWORK_COLUMNS * i;
         cell[0] = number(pages, ++p->line);

@@ -12,13 +12,13 @@ static void crosses(snub_pages *pages, const snub_tiling *t, int column, int row
 {
     double step = 60, half = 3;
     for (int side = 0; side < 2; side++) {
-        bool joined = side == 0 ? column > 0 : column + 1 < t->across;
+        bool joined = snub_template_page_is(t, column + (side == 0 ? -1 : 1), row);
         double x = side == 0 ? EDGE + OVERLAP / 2 : EDGE + t->width - OVERLAP / 2;
         for (double y = EDGE + 20; joined && y < EDGE + t->height; y += step) {
             snub_stroke(pages->cr, x - half, y, x + half, y, 0.2);
             snub_stroke(pages->cr, x, y - half, x, y + half, 0.2);
         }
-        joined = side == 0 ? row > 0 : row + 1 < t->down;
+        joined = snub_template_page_is(t, column, row + (side == 0 ? -1 : 1));
         double y = side == 0 ? EDGE + OVERLAP / 2 : EDGE + t->height - OVERLAP / 2;
         for (double at = EDGE + 20; joined && at < EDGE + t->width; at += step) {
             snub_stroke(pages->cr, at - half, y, at + half, y, 0.2);
@@ -30,7 +30,7 @@ static void crosses(snub_pages *pages, const snub_tiling *t, int column, int row
 static void one_page(snub_pages *pages, const snub_drawing *drawing, const snub_tiling *t, int column, int row)
 {
     cairo_t *cr = pages->cr;
-    double left = column * (t->width - OVERLAP), top = row * (t->height - OVERLAP);
+    double left = column * (t->width - OVERLAP) - t->shift[0], top = row * (t->height - OVERLAP) - t->shift[1];
     cairo_save(cr);
     cairo_rectangle(cr, EDGE, EDGE, t->width, t->height);
     cairo_clip(cr);
@@ -44,11 +44,16 @@ static void one_page(snub_pages *pages, const snub_drawing *drawing, const snub_
     snub_ruler(pages);
     const char *name = snub_template_page_name(pages, column, row);
     double x = pages->width - EDGE, y = pages->height - EDGE;
+    char at[16], all[16];
+    snprintf(at, sizeof at, "%d", pages->page);
+    snprintf(all, sizeof all, "%d", pages->count);
     snub_pages_words(pages, x, y - 5.5, 4, true, SNUB_INK_TEXT, 1, name);
+    snub_pages_words(pages, x, y - 11.5, 1.6, false, SNUB_INK_QUIET, 1,
+                     snub_pages_fill(pages, SAY("page {page} of {pages}"), "page", at, "pages", all, NULL));
     snub_pages_words(pages, x, y - 2.9, 1.5, false, SNUB_INK_QUIET, 1, pages->subject);
     snub_ruler_origin(pages);
-    snub_pages_words(pages, EDGE + snub_ruler_length(pages) + 14, y - 3.2, 1.6, true, SNUB_INK_TEXT, -1,
-                     SAY("print at 100 %"));
+    snub_pages_words(pages, EDGE + SNUB_RULER_MILLIMETRES + 14, y - 3.2 - SNUB_RULER_PITCH, 1.6, true, SNUB_INK_TEXT,
+                     -1, SAY("print at 100 %"));
     if (snub_pages_fails(pages)) /* below the frame: inside of it stand the drawing's own labels */
         snub_pages_words(pages, x - 14, y - 6.4, 4.2, true, SNUB_INK_FAIL, 1, SAY("DO NOT FIT"));
 }
@@ -57,7 +62,7 @@ static void one_page(snub_pages *pages, const snub_drawing *drawing, const snub_
 static void cover(snub_pages *pages, const snub_drawing *drawing, const snub_tiling *t)
 {
     char number[16];
-    snprintf(number, sizeof number, "%d", t->across * t->down);
+    snprintf(number, sizeof number, "%d", t->printed);
     pages->y = EDGE + 4;
     pages->left = EDGE + 2;
     pages->right = pages->width - EDGE - 2;
@@ -70,9 +75,10 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const snub_til
     snub_pages_warn(pages);
     snub_pages_step(pages, 1,
                     snub_pages_fill(pages,
-                                    SAY("Print at 100 %, without fitting or shrinking. Measure the ruler at the foot "
-                                        "of every page: it must be {length}. If it is not, do not use the pages."),
-                                    "length", snub_pages_length(pages, snub_ruler_length(pages) * SNUB_MM, 1), NULL));
+                                    SAY("Print at 100 %, without fitting or shrinking. Measure a ruler at the foot of "
+                                        "every page: {mm} mm or {inches} in. If it is not, do not use the pages."),
+                                    "mm", snub_pages_number(pages, SNUB_RULER_MILLIMETRES, 1, ""), "inches",
+                                    snub_pages_number(pages, SNUB_RULER_INCHES, 3, ""), NULL));
     snub_pages_step(pages, 2,
                     snub_pages_fill(pages,
                                     SAY("Join the {pages} pages: neighbours show {overlap} twice. Lay "
@@ -93,11 +99,16 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const snub_til
     cairo_save(pages->cr);
     for (int row = 0; row < t->down; row++)
         for (int column = 0; column < t->across; column++) {
-            double left = column * (t->width - OVERLAP) * scale, top = row * (t->height - OVERLAP) * scale;
+            if (!snub_template_page_is(t, column, row))
+                continue;
+            const double low[2] = {fmax(0, column * (t->width - OVERLAP) - t->shift[0]),
+                                   fmax(0, row * (t->height - OVERLAP) - t->shift[1])};
+            const double high[2] = {fmin(t->whole[0], column * (t->width - OVERLAP) - t->shift[0] + t->width),
+                                    fmin(t->whole[1], row * (t->height - OVERLAP) - t->shift[1] + t->height)};
+            const double left = low[0] * scale, top = low[1] * scale;
             cairo_set_source_rgb(pages->cr, 0, 0.34, 0.42);
             cairo_set_line_width(pages->cr, 0.3);
-            cairo_rectangle(pages->cr, x + left, y + top, fmin(t->width, t->whole[0] - left / scale) * scale,
-                            fmin(t->height, t->whole[1] - top / scale) * scale);
+            cairo_rectangle(pages->cr, x + left, y + top, (high[0] - low[0]) * scale, (high[1] - low[1]) * scale);
             cairo_stroke(pages->cr);
             snub_pages_words(pages, x + left + 3, y + top + 5, 3, true, SNUB_INK_SLOT, -1,
                              snub_template_page_name(pages, column, row));
@@ -114,12 +125,15 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     const snub_status status = snub_template_draw(pages, &drawing, error);
     if (status != SNUB_OK)
         return status;
-    const snub_tiling t = snub_template_tile(pages, &drawing);
+    snub_tiling t;
+    snub_template_tile(pages, &drawing, &t);
     if (t.across * t.down > SNUB_TEMPLATE_PAGES_MOST)
         return snub_fail(error, SNUB_TOO_LARGE, NULL, NULL, "the template would take %d pages", t.across * t.down);
     cover(pages, &drawing, &t);
     for (int row = 0; row < t.down; row++)
         for (int column = 0; column < t.across; column++) {
+            if (!snub_template_page_is(&t, column, row))
+                continue;
             snub_pages_next(pages);
             one_page(pages, &drawing, &t, column, row);
         }

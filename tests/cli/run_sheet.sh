@@ -116,13 +116,17 @@ for rule in $(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(
     expect_text "report finds" "$text" "$rule"
 done
 
-# Template: the ruler in the rendered picture, to 0.1 mm, on every page of both papers.
+# Template: both rulers in the rendered picture, to 0.1 mm; no page without a piece of the drawing.
 for form in template template-letter; do
     pages=$(pdfinfo "$work/$form.pdf" | awk '/^Pages/ {print $2}')
     for page in 1 "$pages"; do
         expect_same "$form page $page: ruler" "$(check ruler "$work/$form.pdf" "$page")" ""
     done
+    expect_same "$form: pages" "$(check tiles "$work/$form.pdf")" ""
 done
+run sheet "$SNUB_SOURCE_DIR/examples/three-pulleys.yaml" --kind template --inches -o "$work/template-inches.pdf"
+expect_same "inches: ruler" "$(check ruler "$work/template-inches.pdf" 2 in)" ""
+expect_same "inches: pages" "$(check tiles "$work/template-inches.pdf")" ""
 
 # Setting strip: a line for every build that does not fail, where the chart has it, to 0.1 mm; the slot is 56.04 mm long.
 run sheet "$example" --kind strip -o "$work/strip.pdf"

@@ -1,5 +1,6 @@
 """Sheets read back with poppler: words inside the margins and apart, the template's ruler measured in the picture.
-Usage: sheet_check.py words FILE | ruler FILE PAGE | strip FILE SLOT_MM SETTING_MM... | catalogue FILE.po | cautions FILE LIST FILE.po|- ID...
+Usage: sheet_check.py words FILE | ruler FILE PAGE [mm|in] | tiles FILE | strip FILE SLOT_MM SETTING_MM... | catalogue FILE.po |
+       cautions FILE LIST FILE.po|- ID...
        sheet_check.py sentences LIST [ID...]
 cautions: those named, and no others, stand on the sheet, each once;
 sentences: the list's English. Prints what is wrong; nothing means good."""
@@ -88,16 +89,14 @@ def strip(path, check, *settings):
             print(f"a line at {middle - zero:.3f} mm that no build has")
 
 
-def ruler(path, page):
-    with tempfile.TemporaryDirectory() as folder:
-        subprocess.run(["pdftoppm", "-r", str(DOTS_PER_INCH), "-gray", "-f", page, "-l", page, "-singlefile", path,
-                        os.path.join(folder, "page")], check=True)
-        width, height, grey = read_pgm(os.path.join(folder, "page.pgm"))
+def strokes_at(picture, above_line, end, tallest):
+    """Middles [mm] of the strokes that reach a height over a ruler's line, from its left end on."""
+    width, height, grey = picture
     dot = 25.4 / DOTS_PER_INCH
-    row = height - round((10 + 3 + 4.2) / dot)  # 4.2 mm over the ruler's line: only the strokes of every 10 mm reach it
+    row = height - round((10 + 3 + above_line + tallest) / dot)
     line = grey[row * width:(row + 1) * width]
     strokes, x = [], round(11 / dot)
-    while x < round(125 / dot):
+    while x < round(end / dot):
         if line[x] < 200:
             start = x
             weight = moment = 0
@@ -108,15 +107,50 @@ def ruler(path, page):
             if (x - start) * dot < 1:
                 strokes.append(moment / weight * dot)
         x += 1
-    if len(strokes) != 11:
-        print(f"page {page}: {len(strokes)} strokes, want 11: {strokes}")
-        return
-    length = strokes[-1] - strokes[0]
-    if abs(length - RULER_MM) > RULER_TOLERANCE_MM:
-        print(f"page {page}: ruler is {length:.3f} mm, want {RULER_MM} within {RULER_TOLERANCE_MM} mm")
-    for i in range(10):
-        if abs(strokes[i + 1] - strokes[i] - 10) > RULER_TOLERANCE_MM:
-            print(f"page {page}: stroke {i + 1} is {strokes[i + 1] - strokes[i]:.3f} mm from the last, want 10")
+    return strokes
+
+
+def ruler(path, page, first="mm"):
+    """Both rulers, the reader's own at the foot and the other 10 mm above it; only the strokes of every 10 mm, or of every
+    inch, reach 4.2 mm over a ruler's line."""
+    with tempfile.TemporaryDirectory() as folder:
+        subprocess.run(["pdftoppm", "-r", str(DOTS_PER_INCH), "-gray", "-f", page, "-l", page, "-singlefile", path,
+                        os.path.join(folder, "page")], check=True)
+        picture = read_pgm(os.path.join(folder, "page.pgm"))
+    for unit in ("mm", "in"):
+        step, count = (10, 11) if unit == "mm" else (25.4, 5)
+        strokes = strokes_at(picture, 0 if unit == first else 10, 125, 4.2)
+        if len(strokes) != count:
+            print(f"page {page}: {len(strokes)} strokes of the ruler in {unit}, want {count}: {strokes}")
+            continue
+        length = strokes[-1] - strokes[0]
+        if abs(length - step * (count - 1)) > RULER_TOLERANCE_MM:
+            print(f"page {page}: the ruler in {unit} is {length:.3f} mm, want {step * (count - 1)} within {RULER_TOLERANCE_MM} mm")
+        for i in range(count - 1):
+            if abs(strokes[i + 1] - strokes[i] - step) > RULER_TOLERANCE_MM:
+                print(f"page {page}: stroke {i + 1} in {unit} is {strokes[i + 1] - strokes[i]:.3f} mm from the last, want {step}")
+
+
+def tiles(path):
+    """Every page of a template behind its first has something of the drawing, says which of how many it is, and is on the first."""
+    edge, foot, overlap, dots = 10, 24, 8.5, 4  # mm; crosses lie in the overlap
+    count = int(re.search(r"Pages:\s+(\d+)", subprocess.run(["pdfinfo", path], capture_output=True, text=True).stdout)[1])
+    text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout.split("\f")
+    with tempfile.TemporaryDirectory() as folder:
+        subprocess.run(["pdftoppm", "-r", str(25.4 * dots), "-gray", "-f", "2", path, os.path.join(folder, "page")], check=True)
+        for number, name in enumerate(sorted(os.listdir(folder)), 2):
+            width, height, grey = read_pgm(os.path.join(folder, name))
+            left, top, bottom = int((edge + overlap) * dots), int((edge + overlap) * dots), height - int((edge + foot + overlap) * dots)
+            ink = sum(sum(v < 200 for v in grey[y * width + left:(y + 1) * width - left]) for y in range(top, bottom))
+            if ink < 20:
+                print(f"page {number} of the template is blank")
+            if f"page {number} of {count}" not in text[number - 1]:
+                print(f"page {number} does not say which of {count} it is")
+            tile = re.findall(r"\b([A-Z]{1,2}\d+)\b", text[number - 1])
+            if not any(t in text[0].split() for t in tile):
+                print(f"page {number} is not on the first page: {tile}")
+    if f"Join the {count - 1} pages" not in " ".join(text[0].split()):
+        print("the first page has another number of pages")
 
 
 def catalogue(path):
@@ -172,4 +206,4 @@ def sentences(path, *ids):
             print(words)
 
 
-{"words": words, "ruler": ruler, "strip": strip, "catalogue": catalogue, "cautions": cautions, "sentences": sentences}[sys.argv[1]](*sys.argv[2:])
+{"words": words, "ruler": ruler, "strip": strip, "tiles": tiles, "catalogue": catalogue, "cautions": cautions, "sentences": sentences}[sys.argv[1]](*sys.argv[2:])
