@@ -119,6 +119,8 @@ UNITS = {"belt length": "mm", "grip used, at engine": "rpm", "wrap gain": "%", "
 def chart_row(build, number, options, air, hardware, arm):
     """What a row of the chart's sheets must hold, from JSON: title -> value."""
     row = {"build": number, "variant": build["variant"] or None}
+    if build["package"]:
+        row["package"] = build["package"]
     row.update((title, build[key]) for title, key in TOP.items())
     for path in options:
         row[path] = build["options"][path]
@@ -172,7 +174,7 @@ def compare_text(example, drive, data):
     rows = [line for line in lines[head + 2:] if re.search(r"\d+PK(\d| none)", line) and "(" not in line]
     expect(f"{example}: text rows", len(rows) == len(data["builds"]), f"got {len(rows)}, want {len(data['builds'])}")
     for i, (line, b) in enumerate(zip(rows, data["builds"])):
-        want = [[b["code"]]] + [[b["options"][path]] for path in b["options"] if path != "belt.ribs"]
+        want = [[b["code"]]] + [[p] for p in [b["package"]] if p] + [[b["options"][path]] for path in b["options"] if path != "belt.ribs"]
         want += [[b["designation"] or f"{b['ribs']}PK none"]]
         want += [rounded(v, 1) for v in b["slots_mm"].values()] + [rounded(v, 1) for v in list(b["wrap_deg"].values())[:1]]
         want += [rounded(v, 1) for v in b["wrap_gain_pct"].values()]
@@ -197,7 +199,7 @@ def compare_sales(example, drive, data, work):
     for i, b in enumerate(data["builds"], 1):
         row = " ".join(rows.get(b["code"], "").split())
         failing = b["verdict"] == "fail"
-        for words in [f"{i} {b['code']}", *b["options"].values(), b["designation"] or "no belt"]:
+        for words in [f"{i} {b['code']}", b["package"], *b["options"].values(), b["designation"] or "no belt"]:
             expect(f"{example}: sales, build {i} has {words}", words in row, row)
         for v in b["slots_mm"].values():
             expect(f"{example}: mark of {i}", v is None or any(f"{m} ({u})" in row for m in rounded(v, 1) for u in rounded(v / 25.4, 3)), row)
@@ -229,7 +231,7 @@ def compare_paper(example, drive, data, work):
             return [""]
         return [f"{m} ({u})" for m in rounded(value, decimals) for u in rounded(value / us, us_decimals)]
     for i, b in enumerate(data["builds"]):
-        want = [[b["code"]]] + [[v] for v in b["options"].values()] + [[b["designation"] or "no belt"]]
+        want = [[b["code"]]] + [[p] for p in [b["package"]] if p] + [[v] for v in b["options"].values()] + [[b["designation"] or "no belt"]]
         want += [both(v, 1, 25.4, 3) for v in b["slots_mm"].values()] + [rounded(v, 1) for v in list(b["wrap_deg"].values())[:1]]
         want += [rounded(v, 1) for v in b["wrap_gain_pct"].values()]
         if b["blower"]:
