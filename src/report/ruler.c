@@ -3,9 +3,14 @@
 
 #include <math.h>
 
-double snub_ruler_length(const snub_pages *pages)
+const char *snub_ruler_words(snub_pages *pages)
 {
-    return pages->locale->inches ? SNUB_RULER_INCHES * SNUB_INCH / SNUB_MM : SNUB_RULER_MILLIMETRES;
+    return snub_pages_fill(
+        pages,
+        SAY("Print at 100 %, without fitting or shrinking. Measure a ruler at the foot of every page: "
+            "{mm} mm or {inches} in. If it is not, do not use the pages."),
+        "mm", snub_pages_number(pages, SNUB_RULER_MILLIMETRES, 1, ""), "inches",
+        snub_pages_number(pages, SNUB_RULER_INCHES, 3, ""), NULL);
 }
 
 void snub_stroke(cairo_t *cr, double x0, double y0, double x1, double y1, double width)

@@ -10,8 +10,8 @@
 #define SNUB_RULER_MILLIMETRES 100.0 /**< length of the one, mm */
 #define SNUB_RULER_INCHES 4          /**< and of the other */
 
-/** Of one unit's own: 100 mm, or four inches. */
-double snub_ruler_length(const snub_pages *pages);
+/** How to print, and how the rulers tell whether it was so. */
+const char *snub_ruler_words(snub_pages *pages);
 /** Both at the lower left corner of the page: the reader's own, and the other above it. */
 void snub_ruler(snub_pages *pages);
 /** What the page was made from, at the foot's right end. */

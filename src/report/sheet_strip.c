@@ -139,11 +139,7 @@ static void head(snub_pages *pages, const strip *of)
                        snub_pages_fill(pages, SAY("Setting strip of {name}, full size"), "name", of->pulley, NULL));
     if (pages->subject[0] != '\0')
         snub_pages_paragraph(pages, pages->subject);
-    snub_pages_step(pages, 1,
-                    snub_pages_fill(pages,
-                                    SAY("Print at 100 %, without fitting or shrinking. Measure the ruler at the foot "
-                                        "of every page: it must be {length}. If it is not, do not use the pages."),
-                                    "length", snub_pages_length(pages, snub_ruler_length(pages) * SNUB_MM, 1), NULL));
+    snub_pages_step(pages, 1, snub_ruler_words(pages));
     snub_pages_step(
         pages, 2,
         snub_pages_fill(pages,

@@ -73,12 +73,7 @@ static void cover(snub_pages *pages, const snub_drawing *drawing, const snub_til
     snub_pages_heading(pages, SAY("Template, full size"));
     snub_pages_paragraph(pages, pages->subject);
     snub_pages_warn(pages);
-    snub_pages_step(pages, 1,
-                    snub_pages_fill(pages,
-                                    SAY("Print at 100 %, without fitting or shrinking. Measure a ruler at the foot of "
-                                        "every page: {mm} mm or {inches} in. If it is not, do not use the pages."),
-                                    "mm", snub_pages_number(pages, SNUB_RULER_MILLIMETRES, 1, ""), "inches",
-                                    snub_pages_number(pages, SNUB_RULER_INCHES, 3, ""), NULL));
+    snub_pages_step(pages, 1, snub_ruler_words(pages));
     snub_pages_step(pages, 2,
                     snub_pages_fill(pages,
                                     SAY("Join the {pages} pages: neighbours show {overlap} twice. Lay "
