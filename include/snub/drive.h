@@ -427,6 +427,17 @@ typedef struct snub_package {
     snub_exclusion *exclusions;
 } snub_package;
 
+/** One entry of `steps:`: what the file says of a step of fitting, by its id (snub/steps.h). */
+typedef struct snub_step_change {
+    const char *id;
+    snub_place place;
+    const char *say;       /**< its words; NULL: those of snub */
+    const char *leave_out; /**< why it is left out; NULL: it is not */
+    const char *anchor;    /**< id of the step beside which a new one stands; NULL: it is none */
+    bool before;           /**< of its anchor, else after it */
+    snub_place anchor_place;
+} snub_step_change;
+
 /** What keeps a package from being sold as a build: the first exclusion that holds for it; NULL: none.
  *  @param[in] tree     of the file with all that makes the build laid over it (snub_tree_laid)
  *  @param[in] variant  name of the engine front; NULL or "": the file's own */
@@ -477,6 +488,8 @@ typedef struct snub_drive {
     snub_variant *variants;
     int package_count; /**< 0: the kit is sold as its options alone */
     snub_package *packages;
+    int step_change_count;
+    snub_step_change *step_changes; /**< in the file's order */
     double limits[SNUB_LIMITS_];
     snub_place limits_place[SNUB_LIMITS_]; /**< no file: default in force */
     struct snub_hardware *hardware;        /**< NULL when the file has none */

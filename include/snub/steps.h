@@ -113,6 +113,7 @@ typedef struct snub_step {
     int shims;                  /**< place of the shim advice; -1 */
     int conflict;               /**< of the report of hardware; -1 */
     const snub_slot_mark *mark; /**< that it proves; NULL */
+    const char *own;            /**< words of the drive file, before what it says; NULL: none */
     bool tightens;              /**< a bolt for good */
     double torque;              /**< N m; NAN: where it tightens, its maker's figure holds; else none */
     int says_count;
@@ -121,16 +122,21 @@ typedef struct snub_step {
     snub_named named[SNUB_STEP_NAMED_MOST];
 } snub_step;
 
+enum { SNUB_LEFT_OUT_MOST = 200 };
+
 typedef struct snub_steps {
     int count, room;
     snub_step *items;
     bool failed; /**< memory ran out: the list is not whole */
     snub_expectation expect;
+    int left_out_count; /**< of the file's changes, those that left a step out */
+    const snub_step_change *left_out[SNUB_LEFT_OUT_MOST];
 } snub_steps;
 
 /** The steps of a build, in their order.
  *  @param[in] build  settled and judged; what fails has steps too: whoever prints them must not
- *  @return SNUB_OK; SNUB_NO_MEMORY */
+ *  @return SNUB_OK; SNUB_BAD_INPUT: `steps:` of the file names a step that there is none of, or a value that it has
+ * not; SNUB_NO_MEMORY */
 snub_status snub_steps_list(const snub_build *build, snub_arena *arena, snub_steps *steps, snub_error *error);
 
 /** Which end of a slot is its zero, by where it lies: "left end"; to be translated. */

@@ -70,6 +70,7 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
     snub_read_pulleys(reader, root, drive);
     check_blown(reader, root, drive);
     snub_read_limits(reader, root, drive);
+    snub_read_steps(reader, root, drive);
     snub_read_offer(reader, root, drive);
     snub_read_packages(reader, root, drive);
     if (snub_read_hardware(reader, root, drive) == SNUB_NO_MEMORY)

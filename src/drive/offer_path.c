@@ -13,7 +13,7 @@ static bool word_is(const char *word, size_t length, const char *name)
 static const snub_key *find_key(const snub_key *keys, const char *word, size_t length)
 {
     for (; keys != NULL && keys->name != NULL; keys++) {
-        if (word_is(word, length, keys->name))
+        if (word_is(word, length, keys->name) || strcmp(keys->name, SNUB_ANY_KEY) == 0)
             return keys;
     }
     return NULL;
@@ -118,7 +118,7 @@ bool snub_offer_path(snub_reader *reader, const snub_node *root, const snub_node
     if (named)
         at = (spot){pulleys, NULL, NULL};
     while (snub_path_word(&path, &word, &length)) {
-        for (int i = 0; i < 6 && words == 0 && !named; i++) {
+        for (size_t i = 0; i < sizeof closed / sizeof closed[0] && words == 0 && !named; i++) {
             if (word_is(word, length, closed[i])) {
                 snub_read_wrong(reader, key, "a path to a value of the drive", "cannot differ between builds");
                 return false;

@@ -18,14 +18,14 @@ enum {
 void snub_enter(snub_reader *reader, const char *word)
 {
     if (reader->depth < SNUB_STEPS_MOST)
-        reader->path[reader->depth] = (snub_step){word, 0};
+        reader->path[reader->depth] = (snub_path_step){word, 0};
     reader->depth++;
 }
 
 void snub_enter_item(snub_reader *reader, int index)
 {
     if (reader->depth < SNUB_STEPS_MOST)
-        reader->path[reader->depth] = (snub_step){NULL, index};
+        reader->path[reader->depth] = (snub_path_step){NULL, index};
     reader->depth++;
 }
 

@@ -31,11 +31,14 @@ typedef struct snub_key {
     const struct snub_key *inside;
 } snub_key;
 
+/** A key's name that stands for any: the entries of a map by names of their own. */
+#define SNUB_ANY_KEY "*"
+
 /** One step of the path to the value in hand: a word, or (word NULL) an index. */
-typedef struct snub_step {
+typedef struct snub_path_step {
     const char *word;
     int index;
-} snub_step;
+} snub_path_step;
 
 enum { SNUB_STEPS_MOST = SNUB_DEPTH_MOST + 8 };
 
@@ -53,7 +56,7 @@ typedef struct snub_reader {
     const struct snub_used_part *used; /**< parts that were read, the last first */
     const snub_range *ranges;          /**< values that were given as ranges, the last first */
     int depth;
-    snub_step path[SNUB_STEPS_MOST];
+    snub_path_step path[SNUB_STEPS_MOST];
 } snub_reader;
 
 /* ---- where we are ------------------------------------------------------------------------------------------------ */

@@ -18,6 +18,7 @@ const snub_key snub_root_keys[] = {{"snub", NULL},
                                    {"packages", NULL},
                                    {"limits", snub_limit_keys},
                                    {"contents", snub_content_keys},
+                                   {"steps", snub_steps_keys},
                                    {NULL, NULL}};
 
 /* Nothing stands below it, so that a longer path is a pulley's. */

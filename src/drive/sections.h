@@ -9,6 +9,7 @@ extern const snub_key snub_engine_keys[], snub_air_keys[], snub_cooler_keys[];
 extern const snub_key snub_belt_keys[], snub_pulley_keys[];
 extern const snub_key snub_diameter_keys[], snub_outside_keys[];
 extern const snub_key snub_arm_keys[], snub_slot_keys[], snub_blower_keys[], snub_limit_keys[], snub_content_keys[];
+extern const snub_key snub_steps_keys[];
 
 void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *drive);
 void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive);
@@ -24,6 +25,8 @@ void snub_read_arm(snub_reader *reader, const snub_node *map, snub_pulley *pulle
 void snub_read_slot(snub_reader *reader, const snub_node *map, snub_pulley *pulley);
 void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pulley);
 void snub_read_limits(snub_reader *reader, const snub_node *root, snub_drive *drive);
+/** steps. */
+void snub_read_steps(snub_reader *reader, const snub_node *root, snub_drive *drive);
 /** options and variants. */
 void snub_read_offer(snub_reader *reader, const snub_node *root, snub_drive *drive);
 /** packages, once options and variants are read; and how many builds they all make. */

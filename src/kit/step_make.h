@@ -33,5 +33,8 @@ void snub_step_bolt(snub_step *step, const snub_bolt *bolt);
 void snub_steps_bolt_on(snub_step_maker *maker);
 void snub_steps_lay_belt(snub_step_maker *maker);
 void snub_steps_prove(snub_step_maker *maker);
+/** What the file changes of them.
+ *  @return SNUB_OK; SNUB_BAD_INPUT */
+snub_status snub_steps_own(snub_step_maker *maker, snub_error *error);
 
 #endif

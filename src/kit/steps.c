@@ -27,6 +27,9 @@ snub_status snub_steps_list(const snub_build *build, snub_arena *arena, snub_ste
     snub_steps_bolt_on(&m);
     snub_steps_lay_belt(&m);
     snub_steps_prove(&m);
+    const snub_status status = snub_steps_own(&m, error);
+    if (status != SNUB_OK)
+        return status;
     return steps->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while listing the steps")
                          : SNUB_OK;
 }

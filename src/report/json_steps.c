@@ -121,6 +121,18 @@ static json_t *step_of(const snub_build *build, const snub_step *step, const snu
     return object;
 }
 
+static json_t *left_out_of(const snub_steps *steps)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < steps->left_out_count; i++) {
+        json_t *one = json_object();
+        snub_json_put(one, "id", snub_json_words(steps->left_out[i]->id));
+        snub_json_put(one, "reason", snub_json_words(steps->left_out[i]->leave_out));
+        snub_json_append(list, one);
+    }
+    return list;
+}
+
 json_t *snub_json_steps(const snub_build *build, const snub_steps *steps, const snub_locale *locale)
 {
     json_t *root = json_object(), *list = json_array();
@@ -132,6 +144,8 @@ json_t *snub_json_steps(const snub_build *build, const snub_steps *steps, const 
     for (int i = 0; build->verdict != SNUB_FAIL && i < steps->count; i++)
         snub_json_append(list, step_of(build, &steps->items[i], locale, &told));
     snub_json_put(root, "steps", list);
+    snub_json_put(root, "cautions_last", cautions_before(build, &told, SNUB_PLACE_LOAD));
+    snub_json_put(root, "left_out", left_out_of(steps));
     snub_json_put(root, "findings", snub_json_findings(&build->findings, locale));
     return snub_json_whole(root);
 }

@@ -45,7 +45,8 @@ static void print_step(snub_pages *pages, const snub_steps *steps, int number, s
     snub_pages_step(pages, number + 1, text);
 }
 
-/* The cautions of a place stand before the first step that is as late as that. */
+/* The cautions of a place stand before the first step that is as late as that; those of places whose steps the file
+ * leaves out, at the end. */
 static void print_steps(snub_pages *pages, const snub_steps *steps)
 {
     int told = SNUB_PLACE_START;
@@ -56,6 +57,10 @@ static void print_steps(snub_pages *pages, const snub_steps *steps)
             before |= cautions_at(pages, (snub_caution_place)(told + 1));
         print_step(pages, steps, i, before);
     }
+    snub_caution_set rest = 0;
+    for (; told < (int)SNUB_PLACE_LOAD; told++)
+        rest |= cautions_at(pages, (snub_caution_place)(told + 1));
+    snub_pages_cautions(pages, rest);
 }
 
 /* ---- the sheet --------------------------------------------------------------------------------------------------- */

@@ -118,8 +118,10 @@ void snub_step_sentence(const snub_build *build, const snub_step *step, const sn
         named[step->named_count + k].text = l.text[k].data != NULL ? l.text[k].data : "";
         out->failed = out->failed || l.text[k].failed;
     }
+    if (step->own != NULL)
+        snub_words_fill(step->own, named, count, locale, out);
     for (int k = 0; k < step->says_count; k++) {
-        snub_text_puts(out, k > 0 ? " " : "");
+        snub_text_puts(out, k > 0 || step->own != NULL ? " " : "");
         snub_words_fill(snub_step_words(step->says[k]), named, count, locale, out);
     }
     for (int k = 0; k < l.count; k++)

@@ -24,7 +24,7 @@ TABLES = {
     ("air", DRIVE): ("snub_air_keys",), ("cooler", DRIVE): ("snub_cooler_keys",), ("belt", DRIVE): ("snub_belt_keys",),
     ("pulleys", DRIVE): ("snub_pulley_keys",), ("arm", DRIVE): ("snub_arm_keys",), ("slot", DRIVE): ("snub_slot_keys",),
     ("blower", DRIVE): ("snub_blower_keys",), ("packages", DRIVE): ("read_package.package_keys",), ("limits", DRIVE): ("snub_limit_keys",),
-    ("contents", DRIVE): ("snub_content_keys",),
+    ("contents", DRIVE): ("snub_content_keys",), ("steps", DRIVE): ("read_steps.change_keys",),
     ("On a pulley", HARDWARE): ("snub_hardware_pulley_keys",), ("stack", HARDWARE): ("snub_stack_part_keys",),
     ("standoff", HARDWARE): ("snub_standoff_keys",), ("clamp", HARDWARE): ("snub_clamp_keys",),
     ("bearing", HARDWARE): ("snub_seat_keys",),
@@ -42,7 +42,7 @@ INSIDE = {
     "read_hardware.flange_keys": ("On a pulley", HARDWARE), "read_hardware.disc_keys": ("On a pulley", HARDWARE),
     "read_mount.bracket_keys": ("mounts", HARDWARE), "read_obstacle.circle_keys": ("obstacles", HARDWARE),
     "read_obstacle.slot_keys": ("obstacles", HARDWARE), "snub_cut_keys": ("obstacles", HARDWARE), "read_hardware.shim_keys": ("shims, duty", HARDWARE),
-    "read_house.house_keys": ("Keys", HOUSE), "read_house.revision_keys": ("Keys", HOUSE),
+    "snub_steps_keys": ("steps", DRIVE), "read_house.house_keys": ("Keys", HOUSE), "read_house.revision_keys": ("Keys", HOUSE),
 }
 
 
@@ -197,7 +197,7 @@ NEEDED = [
     (("bolts", HARDWARE), LEAST, ["mounts", 0, "bolts", 0], {"thread", "class"}, ("needed on a mount",)),
     (("obstacles", HARDWARE), LEAST, ["obstacles", 0], {"circle"}, ()),
     (("bearings", HARDWARE), LEAST, ["bearings", 0], set(), ()),
-    (("packages", DRIVE), None, [], set(), ()), (("contents", DRIVE), LEAST, ["contents", 0], set(), ()),
+    (("packages", DRIVE), None, [], set(), ()), (("contents", DRIVE), LEAST, ["contents", 0], set(), ()), (("steps", DRIVE), None, [], set(), ()),
 ]
 CENTRIFUGAL_ONLY = {"swept", "internal_ratio"}  # needed by the other kinds, which the table's last column says
 

@@ -263,6 +263,38 @@ def shimmed(drive):
     tally.expect("shims before their pulley", all_ids.index(shims["id"]) < all_ids.index("fit steering"), all_ids)
 
 
+def own(work):
+    """Words of the file on paper and in JSON; a package sets a step by its path; cautions of a place without steps stay."""
+    path = os.path.join(work, "own.yaml")
+    with open(os.path.join(SOURCE, "examples", "three-pulleys.yaml"), encoding="utf-8") as file:
+        text = file.read()
+    with open(path, "w", encoding="utf-8") as file:
+        file.write(text + """
+steps:
+  lay belt: {say: "Riemen auflegen, dann pr\u00fcfen."}
+  fill up: {before: run at idle, say: Fill coolant.}
+  fit tensioner: {say: Arm on.}
+  first full load: {leave_out: done on the dyno}
+packages:
+  street: {about: for the street, changes: {steps.fill up.say: Fill coolant to the street mark.}}
+""")
+    data = steps_of(path)
+    by_id = {s["id"]: s for s in data["steps"]}
+    tally.expect("own words", by_id["lay belt"]["text"] == "Riemen auflegen, dann pr\u00fcfen.", by_id["lay belt"])
+    tally.expect("whose figure stays", by_id["fit tensioner"]["text"] == "Arm on. Torque: the torque that its maker states.",
+                 by_id["fit tensioner"])
+    tally.expect("an own step has its neighbour's cautions before it", by_id["fill up"]["cautions"] and not by_id["run at idle"]["cautions"])
+    tally.expect("left out", data["left_out"] == [{"id": "first full load", "reason": "done on the dyno"}], data["left_out"])
+    tally.expect("its cautions stay", data["cautions_last"] == ["overspeed"], data["cautions_last"])
+    text = printed(path, work)
+    tally.expect("on paper", "Riemen auflegen, dann pr\u00fcfen." in text and "Fill coolant." in text and "First full load:" not in text, text[-900:])
+    tally.expect("its caution on paper", "Above maker's speed" in text)
+    street = {s["id"]: s["text"] for s in steps_of(path, "--package", "street")["steps"]}
+    tally.expect("a package's words", street["fill up"] == "Fill coolant to the street mark.", street["fill up"])
+    done = run("sheet", path, "--json", "--set", "steps.lay belts.say=x")
+    tally.expect("no such step", done.returncode == 2 and "did you mean 'lay belt'" in done.stderr, done.stderr)
+
+
 def main():
     with tempfile.TemporaryDirectory() as work:
         plain = os.path.join(work, "plain.yaml")
@@ -290,6 +322,7 @@ def main():
         marks(examples[3], {"wrap idler": 3.625 * 25.4 / 2, "exit idler": 3.625 * 25.4 / 2})
         measured(examples[0])
         pulled(steps_of(examples[1]), examples[1])
+        own(work)
         refused(examples[0])
         shimmed(examples[0])
     return tally.end()

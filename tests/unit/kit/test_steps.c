@@ -396,6 +396,134 @@ static void a_pulled_span_stretches(void **state)
     assert_true(isnan(snub_pull_deflection(&slack, force)) && isnan(snub_pull_deflection(&none, force)));
 }
 
+/* ---- what the file says of its steps ----------------------------------------------------------------------------- */
+
+/* A drive with a slot, a bracket without bolts' torque, and these lines under `steps:`. */
+static snub_status steps_with(drive_text *t, const char *lines, snub_build *build, snub_steps *steps, snub_error *error)
+{
+    const snub_build_request as_written = {0};
+    char text[2000];
+    snprintf(text, sizeof text,
+             "snub: 1\nbelt: {section: PK, ribs: 6, tolerance: 2, stock: {from: 1000, to: 1900, step: 1}}\npulleys:\n"
+             "  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n"
+             "  - {name: idler, side: back, diameter: 70, slot: {from: [-95, 180], to: [-65, 210], setting: 20}}\n"
+             "  - {name: fan, at: [0, 380], diameter: 110}\n"
+             "  - {name: pump, at: [200, 200], diameter: 120}\n"
+             "mounts:\n  - name: plate\n    bolts:\n"
+             "      - {name: low, at: [-150, 150], thread: M8, class: 8.8, torque: 20, condition: oiled}\n"
+             "      - {name: high, at: [-150, 250], thread: M8, class: 8.8, torque: 20, condition: oiled}\nsteps:\n%s",
+             lines);
+    drive_text_open(t, text);
+    assert_int_equal(snub_build_of_drive(&t->drive, &as_written, &t->arena, build, error), SNUB_OK);
+    return snub_steps_list(build, &t->arena, steps, error);
+}
+
+static int place_of(const snub_steps *s, const char *id)
+{
+    for (int i = 0; i < s->count; i++) {
+        if (strcmp(s->items[i].id, id) == 0)
+            return i;
+    }
+    return -1;
+}
+
+static bool says(const snub_step *step, snub_step_wording wording)
+{
+    for (int i = 0; i < step->says_count; i++) {
+        if (step->says[i] == wording)
+            return true;
+    }
+    return false;
+}
+
+static void a_step_is_reworded_added_and_left_out(void **state)
+{
+    drive_text t;
+    snub_build build;
+    snub_steps steps;
+    snub_error error;
+    (void)state;
+    assert_int_equal(steps_with(&t,
+                                "  second: {after: first, say: b}\n  first: {after: lay belt, say: a}\n"
+                                "  third: {after: lay belt, say: c}\n  zeroth: {before: lay belt, say: z}\n"
+                                "  early: {before: run at idle, say: e}\n"
+                                "  set idler: {say: 'auf {set}'}\n  turn engine: {leave_out: on the bench}\n"
+                                "  tighten low of plate: {say: fest}\n  tighten high of plate: {say: 'mit {torque}'}\n"
+                                "  fit idler: {say: x}\n  clamp idler: {leave_out: pinned}\n",
+                                &build, &steps, &error),
+                     SNUB_OK);
+    const int lay = place_of(&steps, "lay belt");
+    assert_int_equal(place_of(&steps, "zeroth"), lay - 1);
+    assert_true(place_of(&steps, "first") > lay && place_of(&steps, "third") > lay);
+    assert_true(place_of(&steps, "second") > place_of(&steps, "first"));
+    assert_true(place_of(&steps, "second") < place_of(&steps, "belt over last rim"));
+    assert_int_equal(steps.items[place_of(&steps, "first")].place, SNUB_PLACE_BOLTS);
+    assert_int_equal(place_of(&steps, "early"), place_of(&steps, "run at idle") - 1);
+    assert_int_equal(steps.items[place_of(&steps, "early")].place, SNUB_PLACE_RUN); /* behind its cautions */
+    assert_string_equal(steps.items[place_of(&steps, "set idler")].own, "auf {set}");
+    assert_int_equal(steps.items[place_of(&steps, "set idler")].says_count, 0);
+    assert_int_equal(place_of(&steps, "turn engine"), -1);
+    assert_string_equal(steps.left_out[0]->leave_out, "on the bench");
+    assert_int_equal(steps.left_out_count, 2);
+    /* torques stay: behind words that lack them, within those that have them, and where the step is left out */
+    const snub_step *low = &steps.items[place_of(&steps, "tighten low of plate")];
+    assert_true(low->tightens && says(low, SNUB_STEP_SAYS_TORQUE));
+    assert_near("torque", low->torque, 20, 1e-9, "N m");
+    assert_int_equal(steps.items[place_of(&steps, "tighten high of plate")].says_count, 0);
+    assert_int_equal(steps.items[place_of(&steps, "fit idler")].says_count, 0);
+    assert_true(says(&steps.items[place_of(&steps, "clamp idler")], SNUB_STEP_SAYS_LEFT_OUT));
+    for (int i = 1; i < steps.count; i++)
+        assert_true(steps.items[i].place >= steps.items[i - 1].place);
+    drive_text_close(&t);
+}
+
+static void a_step_that_there_is_not_is_an_error_with_the_nearest(void **state)
+{
+    static const struct {
+        const char *line, *near;
+    } wrong[] = {{"  set idlr: {say: a}\n", "did you mean 'set idler'"},
+                 {"  tighten lou of plate: {leave_out: a}\n", "did you mean 'tighten low of plate'"},
+                 {"  mine: {say: a}\n", "there is no step 'mine'"},
+                 {"  mine: {after: lay belts, say: a}\n", "did you mean 'lay belt'"},
+                 {"  mine: {after: mine, say: a}\n", "there is no step 'mine'"},
+                 {"  lay belt: {before: turn engine, say: a}\n", "a name of its own"},
+                 {"  set idler: {say: 'to {sett}'}\n", "{sett}"},
+                 {"  mine: {after: lay belt, say: 'to {set}'}\n", "{set}"},
+                 {"  fit idler: {say: 'x {torque}'}\n", "{torque}"}};
+    (void)state;
+    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+        drive_text t;
+        snub_build build;
+        snub_steps steps;
+        snub_error error = {0};
+        assert_int_equal(steps_with(&t, wrong[i].line, &build, &steps, &error), SNUB_BAD_INPUT);
+        if (strstr(error.message, wrong[i].near) == NULL)
+            fail_msg("%s: %s", wrong[i].line, error.message);
+        assert_true(error.place.line > 0);
+        drive_text_close(&t);
+    }
+}
+
+/* Steps of other builds: of a tensioner, of shims, of what is cleared. */
+static void a_step_of_another_build_waits_for_it(void **state)
+{
+    static const char *const elsewhere[] = {
+        "ease arm",        "read arm",           "slacken fan",         "tension pump",
+        "check mark pump", "shims pack of pump", "shims pack of plate", "bolt on brackets"};
+    (void)state;
+    for (size_t i = 0; i < sizeof elsewhere / sizeof elsewhere[0]; i++) {
+        drive_text t;
+        snub_build build;
+        snub_steps steps;
+        snub_error error = {0};
+        char line[80];
+        snprintf(line, sizeof line, "  %s: {say: a}\n", elsewhere[i]);
+        assert_int_equal(steps_with(&t, line, &build, &steps, &error), SNUB_OK);
+        assert_int_equal(place_of(&steps, elsewhere[i]), -1);
+        drive_text_close(&t);
+    }
+}
+
 /* ---- the idler's mark -------------------------------------------------------------------------------------------- */
 
 /* A wide front: no fixed pulley within half a metre, so that only the belt can be read; or a fixed idler near by, with
@@ -488,6 +616,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(steps_of_random_drives_are_in_order),
                                        cmocka_unit_test(notes_are_those_of_the_tables),
+                                       cmocka_unit_test(a_step_is_reworded_added_and_left_out),
+                                       cmocka_unit_test(a_step_that_there_is_not_is_an_error_with_the_nearest),
+                                       cmocka_unit_test(a_step_of_another_build_waits_for_it),
                                        cmocka_unit_test(a_mark_that_nothing_shows_is_told_to_be_so),
                                        cmocka_unit_test(rims_are_used_where_they_are_known_and_seen),
                                        cmocka_unit_test(a_pulled_span_is_a_beam_under_tension),
