@@ -267,6 +267,14 @@ typedef struct snub_friction {
     double rib, back;
 } snub_friction;
 
+/** What the catalogue says of a part beside its sizes. Texts are "" where it says nothing. */
+typedef struct snub_part_sale {
+    const char *own_number; /**< the house's own number for it */
+    const char *supplier;
+    bool discontinued;
+    const char *replaced_by; /**< key of the part to take instead */
+} snub_part_sale;
+
 /** A belt on offer. What the catalogue does not say of it is NAN, and is then as for any belt of the drive. */
 typedef struct snub_stock_belt {
     double length;                           /**< effective, m */
@@ -274,6 +282,7 @@ typedef struct snub_stock_belt {
     double be, back;                         /**< m */
     double mass, stiffness, measuring_force; /**< per rib: kg/m, N, N */
     double tolerance;                        /**< +- on the length, m */
+    const snub_part_sale *sale;              /**< NULL: from the file's own list */
 } snub_stock_belt;
 
 /** Where the distance from cord to back comes from. */
@@ -518,8 +527,13 @@ int snub_limit_given_at(const snub_drive *drive, snub_limit limit);
 typedef struct snub_used_part {
     const char *kind, *key;
     const snub_node *map;
+    snub_part_sale sale;
     const struct snub_used_part *next;
 } snub_used_part;
+
+/** What the catalogue says of a part that the drive was read with, or of a belt that it offers; NULL where it says
+ *  nothing. @param[in] key  NULL: NULL */
+const snub_part_sale *snub_drive_sale(const snub_drive *drive, const char *key);
 
 /** SHA-256 of all that a drive was read from: the file's bytes, every overlay (variant, options, --set), the rows of
  *  the catalogue that it names, the catalogue's belts where they are its stock, the maps of its blowers, and the house
@@ -541,10 +555,10 @@ bool snub_code_matches(const char *code, const char *said);
 void snub_drive_tree_digest(const snub_drive *drive, char text[65]);
 
 /** Looks up `part: KEY` for the reader; set by rooms below that know the catalogue.
- *  Fills a map node with the part's keys as the drive file would write them. */
+ *  Fills a map node with the part's keys as the drive file would write them, and what else is known of it. */
 typedef struct snub_part_source {
     snub_status (*find)(void *context, const char *kind, const char *key, snub_arena *arena, snub_node **map,
-                        snub_error *error);
+                        snub_part_sale *sale, snub_error *error);
     /** all belts of a section and rib count, by rising length, then by key; arena memory */
     snub_status (*belts)(void *context, const char *section, int ribs, snub_arena *arena, snub_stock_belt **belts,
                          int *count, snub_error *error);

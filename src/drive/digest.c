@@ -72,6 +72,30 @@ static void add_stock(snub_digest *digest, const snub_belt *belt)
     }
 }
 
+/* Nothing where nothing is said, so that a drive of a catalogue that says none of it keeps its digest. */
+static void add_sale(snub_digest *digest, const snub_part_sale *sale)
+{
+    if (sale == NULL || (sale->own_number[0] == '\0' && !sale->discontinued && sale->replaced_by[0] == '\0'))
+        return;
+    snub_digest_text(digest, sale->own_number);
+    snub_digest_text(digest, sale->discontinued ? "discontinued" : "sold");
+    snub_digest_text(digest, sale->replaced_by);
+}
+
+const snub_part_sale *snub_drive_sale(const snub_drive *drive, const char *key)
+{
+    for (const snub_used_part *used = drive->used; key != NULL && used != NULL; used = used->next) {
+        if (strcmp(used->key, key) == 0)
+            return &used->sale;
+    }
+    for (int i = 0; key != NULL && i < drive->belt.stock_count; i++) {
+        const snub_stock_belt *belt = &drive->belt.stock[i];
+        if (belt->part != NULL && strcmp(belt->part, key) == 0)
+            return belt->sale;
+    }
+    return NULL;
+}
+
 void snub_drive_digest(const snub_drive *drive, char text[65])
 {
     snub_digest digest;
@@ -87,6 +111,7 @@ void snub_drive_digest(const snub_drive *drive, char text[65])
         snub_digest_text(&digest, used->kind);
         snub_digest_text(&digest, used->key);
         add_node(&digest, used->map, false);
+        add_sale(&digest, &used->sale);
     }
     add_stock(&digest, &drive->belt);
     for (int i = 0; i < drive->pulley_count; i++)

@@ -831,7 +831,8 @@ const snub_node *snub_read_part(snub_reader *reader, const char *kind, const snu
         snub_read_wrong_key(reader, map, "part", "the values written out", "there is no catalogue to look it up in");
         return map;
     }
-    snub_status status = source->find(source->context, kind, key, reader->arena, &part, &error);
+    snub_part_sale sale = {"", "", false, ""};
+    snub_status status = source->find(source->context, kind, key, reader->arena, &part, &sale, &error);
     if (status == SNUB_NO_MEMORY) {
         snub_read_no_memory(reader);
         return map;
@@ -844,7 +845,7 @@ const snub_node *snub_read_part(snub_reader *reader, const char *kind, const snu
     snub_node *merged = merge_part(reader, map, part, name);
     snub_used_part *used = SNUB_NEW(reader->arena, snub_used_part, 1);
     if (used != NULL) {
-        *used = (snub_used_part){kind, key, part, reader->used};
+        *used = (snub_used_part){kind, key, part, sale, reader->used};
         reader->used = used;
     }
     if (merged == NULL || used == NULL)

@@ -144,7 +144,7 @@ static void read_friction(snub_reader *reader, const snub_node *map, snub_belt *
 
 static snub_stock_belt plain_belt(double length)
 {
-    return (snub_stock_belt){snub_written_length(length), NULL, NAN, NAN, NAN, NAN, NAN, NAN};
+    return (snub_stock_belt){snub_written_length(length), NULL, NAN, NAN, NAN, NAN, NAN, NAN, NULL};
 }
 
 /** Room for belt->stock_count belts. */

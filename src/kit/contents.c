@@ -100,8 +100,17 @@ static snub_item *make_room(lister *list)
     return &list->items[list->count++];
 }
 
+/* Where the file gives no number, the house's own one of the catalogue, before the key. */
+static void take_own_number(const lister *list, snub_item *item)
+{
+    const snub_part_sale *sale = snub_drive_sale(list->build->drive, item->part);
+    if (item->number == item->part && sale != NULL && sale->own_number[0] != '\0')
+        item->number = sale->own_number;
+}
+
 static void keep_texts(lister *list, snub_item *item)
 {
+    take_own_number(list, item);
     const char **texts[] = {&item->name,      &item->number,    &item->part,        &item->note,
                             &item->thread,    &item->class_,    &item->finish,      &item->seal,
                             &item->material,  &item->clearance, &item->rework.task, &item->rework.where,

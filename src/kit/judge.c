@@ -317,6 +317,7 @@ static snub_status look_ahead(const snub_study *s, const snub_build *build, snub
     few->ends_only = true;
     if (!snub_study_run(few))
         return no_memory(error);
+    snub_judge_parts(few);
     snub_judge_belt(few);
     snub_judge_hubs(few);
     snub_judge_arm(few);
@@ -349,14 +350,17 @@ static snub_status judge(snub_study *s, snub_build *build, snub_level most, snub
     snub_shim_plan *plan = SNUB_NEW(s->scratch, snub_shim_plan, 1);
     if (redline == NULL || plan == NULL)
         return no_memory(error);
-    if (!prepare_rigs(s, build))
+    if (!prepare_rigs(s, build)) {
+        snub_judge_parts(s);
         return SNUB_OK;
+    }
     build->laid = balance_of(s, 0, &build->rest) == SNUB_OK;
     snub_status status = most < SNUB_FAIL ? look_ahead(s, build, &found, error) : SNUB_OK;
     if (status != SNUB_OK || gives_up(build, found, most))
         return status;
     if (!snub_study_run(s))
         return no_memory(error);
+    snub_judge_parts(s);
     snub_judge_belt(s);
     snub_judge_hubs(s);
     snub_judge_arm(s);

@@ -237,7 +237,7 @@ static snub_status try_stock(const settling *s, const snub_rereading *again, snu
 
 static snub_stock_belt plain_belt(double length, const char *part)
 {
-    return (snub_stock_belt){length, part, NAN, NAN, NAN, NAN, NAN, NAN};
+    return (snub_stock_belt){length, part, NAN, NAN, NAN, NAN, NAN, NAN, NULL};
 }
 
 static snub_status try_lengths(const settling *s, const double *lengths, int count, const char *part, snub_error *error)

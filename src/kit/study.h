@@ -96,6 +96,7 @@ void snub_judge_air(const snub_study *study);
 /** @param[out] tightest  gap, flap taken off, m; INFINITY when nothing is near */
 void snub_judge_gaps(const snub_study *study, double *tightest);
 void snub_judge_fitting(const snub_study *study);
+void snub_judge_parts(const snub_study *study);
 void snub_judge_hubs(const snub_study *study);
 
 #endif

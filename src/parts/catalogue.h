@@ -74,6 +74,8 @@ snub_status snub_rows_look(snub_catalogue *catalogue, const char *key, long long
 /** Read the part with this row id into the arena. */
 snub_status snub_rows_get(snub_catalogue *catalogue, long long id, snub_arena *arena, snub_part *part,
                           snub_error *error);
+/** Has the file what suppliers say? One of the version before, that is only read, has not. */
+bool snub_rows_have_sale(const snub_catalogue *catalogue);
 /** "is in the catalogue already". */
 snub_status snub_rows_taken(const char *key, snub_error *error);
 

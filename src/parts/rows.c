@@ -322,6 +322,11 @@ static snub_status read_part(snub_catalogue *catalogue, long long id, snub_arena
     return failed ? no_memory(error) : SNUB_OK;
 }
 
+bool snub_rows_have_sale(const snub_catalogue *catalogue)
+{
+    return catalogue->mode != SNUB_CATALOGUE_READ || catalogue->version_found >= SNUB_CATALOGUE_VERSION;
+}
+
 /* A file that is only read may be of the version before, which has nothing of the last five. */
 static snub_status keep_select_part(snub_catalogue *catalogue, snub_error *error)
 {
@@ -330,8 +335,7 @@ static snub_status keep_select_part(snub_catalogue *catalogue, snub_error *error
                               " FROM part p JOIN source s ON s.id = p.source WHERE p.id = ?";
     static const char before[] = "SELECT p.key, p.kind, p.name, s.text, p.note, p.price_milli, p.currency, p.stock,"
                                  " '', '', NULL, 0, '' FROM part p JOIN source s ON s.id = p.source WHERE p.id = ?";
-    const bool old = catalogue->mode == SNUB_CATALOGUE_READ && catalogue->version_found < SNUB_CATALOGUE_VERSION;
-    return snub_sql_keep(catalogue, &catalogue->select_part, old ? before : now, error);
+    return snub_sql_keep(catalogue, &catalogue->select_part, snub_rows_have_sale(catalogue) ? now : before, error);
 }
 
 snub_status snub_rows_get(snub_catalogue *catalogue, long long id, snub_arena *arena, snub_part *part,

@@ -157,7 +157,7 @@ static const struct wanted *wanted_kind(const char *name)
 }
 
 static snub_status find_part(void *context, const char *kind, const char *key, snub_arena *arena, snub_node **map,
-                             snub_error *error)
+                             snub_part_sale *sale, snub_error *error)
 {
     snub_catalogue *catalogue = context;
     const struct wanted *wanted = wanted_kind(kind);
@@ -183,6 +183,7 @@ static snub_status find_part(void *context, const char *kind, const char *key, s
     if (!made)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     *map = made;
+    *sale = (snub_part_sale){part.own_number, part.supplier, part.discontinued, part.replaced_by};
     return SNUB_OK;
 }
 
@@ -194,13 +195,28 @@ static double number_or_nan(sqlite3_stmt *statement, int column)
                                                                  : sqlite3_column_double(statement, column);
 }
 
+static const snub_part_sale *read_sale(sqlite3_stmt *statement, int column, snub_arena *arena)
+{
+    snub_part_sale *sale = SNUB_NEW(arena, snub_part_sale, 1);
+    const char *text[3];
+    for (int i = 0; i < 3; i++) {
+        const unsigned char *own = sqlite3_column_text(statement, column + i);
+        text[i] = snub_copy_text(arena, own ? (const char *)own : "");
+    }
+    if (!sale || !text[0] || !text[1] || !text[2])
+        return NULL;
+    *sale = (snub_part_sale){text[0], text[1], sqlite3_column_int(statement, column + 3) != 0, text[2]};
+    return sale;
+}
+
 static snub_status read_belts(snub_catalogue *catalogue, sqlite3_stmt *statement, snub_arena *arena,
                               snub_stock_belt *belts, int room, int *count, snub_error *error)
 {
     int step;
     while ((step = sqlite3_step(statement)) == SQLITE_ROW && *count < room) {
         const char *key = snub_copy_text(arena, (const char *)sqlite3_column_text(statement, 1));
-        if (!key)
+        const snub_part_sale *sale = read_sale(statement, 8, arena);
+        if (!key || !sale)
             return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
         belts[(*count)++] = (snub_stock_belt){.length = sqlite3_column_double(statement, 0),
                                               .part = key,
@@ -209,20 +225,27 @@ static snub_status read_belts(snub_catalogue *catalogue, sqlite3_stmt *statement
                                               .mass = number_or_nan(statement, 4),
                                               .stiffness = number_or_nan(statement, 5),
                                               .measuring_force = number_or_nan(statement, 6),
-                                              .tolerance = number_or_nan(statement, 7)};
+                                              .tolerance = number_or_nan(statement, 7),
+                                              .sale = sale};
     }
     return step == SQLITE_DONE ? SNUB_OK : snub_sql_failed(catalogue, "reading", error);
 }
 
-/* Every belt, whatever the count in stock: a kit is designed with what the seller lists. */
+/* Of belts that are alike the first stands for all: one that is sold comes first.
+ * Every belt, whatever the count in stock: a kit is designed with what the seller lists. */
 static snub_status list_belts(snub_catalogue *catalogue, const char *section, int ribs, snub_arena *arena,
                               snub_stock_belt **belts, int *count, snub_error *error)
 {
     static const char counting[] = "SELECT count(*) FROM belt WHERE section = ? AND ribs = ?";
-    static const char listing[] =
-        "SELECT b.length, p.key, b.be, b.back, b.mass_per_rib, b.stiffness_per_rib, b.measuring_force_per_rib, "
-        "max(abs(b.length_minus), abs(b.length_plus)) "
-        "FROM belt AS b JOIN part AS p ON p.id = b.part WHERE b.section = ? AND b.ribs = ? ORDER BY b.length, p.key";
+#define LISTING(sale, order)                                                                                           \
+    "SELECT b.length, p.key, b.be, b.back, b.mass_per_rib, b.stiffness_per_rib, b.measuring_force_per_rib, "           \
+    "max(abs(b.length_minus), abs(b.length_plus)), " sale                                                              \
+    " FROM belt AS b JOIN part AS p ON p.id = b.part WHERE b.section = ? AND b.ribs = ? ORDER BY b.length, " order
+    static const char now[] =
+        LISTING("p.own_number, p.supplier, p.replaced_by, p.discontinued", "p.discontinued, p.key");
+    static const char before[] = LISTING("'', '', '', 0", "p.key");
+#undef LISTING
+    const char *listing = snub_rows_have_sale(catalogue) ? now : before;
     sqlite3_stmt *statement = NULL;
     int room = 0, got = 0;
     snub_stock_belt *found = NULL;

@@ -9,7 +9,8 @@ from cases_fitting import CASES as FITTING
 from cases_hardware import CASES as HARDWARE
 from cases_loads import CASES as LOADS
 from cases_obstacles import CASES as OBSTACLES
+from cases_parts import CASES as PARTS
 from cases_repair import CASES as REPAIR
 from cases_slip import CASES as SLIP
 
-CASES = BELT + REPAIR + BALANCE + ARM + SLIP + LOADS + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE + BRACKET
+CASES = BELT + REPAIR + BALANCE + ARM + SLIP + LOADS + AIR + CLEARANCE + OBSTACLES + FITTING + HARDWARE + BRACKET + PARTS

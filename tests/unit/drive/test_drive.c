@@ -514,8 +514,9 @@ static void test_variants(void **state)
 /* ---- parts ------------------------------------------------------------------------------------------------------- */
 
 static snub_status find_part(void *context, const char *kind, const char *key, snub_arena *arena, snub_node **map,
-                             snub_error *error)
+                             snub_part_sale *sale, snub_error *error)
 {
+    (void)sale;
     static const char *const parts[][3] = {
         {"pulley", "SM-80", "{diameter: {value: 80, over: outside}, inertia: 0.0016, max_speed: 16000, width: 30}"},
         {"arm", "SM-A", "{length: 80, loads: cw, travel: 50, preload: 15, rate: 0.5, damping: 0.3}"},
@@ -542,7 +543,7 @@ static snub_status find_belts(void *context, const char *section, int ribs, snub
     if (*stock == NULL)
         return SNUB_NO_MEMORY;
     for (int i = 0; i < 2; i++)
-        (*stock)[i] = (snub_stock_belt){1.0 + 0.1 * i, "SM-B", NAN, NAN, NAN, NAN, NAN, NAN};
+        (*stock)[i] = (snub_stock_belt){1.0 + 0.1 * i, "SM-B", NAN, NAN, NAN, NAN, NAN, NAN, NULL};
     *count = 2;
     return SNUB_OK;
 }
