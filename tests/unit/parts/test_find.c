@@ -195,11 +195,12 @@ static const snub_node *at(const snub_node *map, const char *key)
 
 static snub_node *part_map(fixture *f, const char *kind, const char *key)
 {
+    snub_part_sale sale = {"", "", false, ""};
     snub_part_source source;
     snub_node *map = NULL;
     snub_error error = {0};
     snub_parts_source(f->catalogue, &source);
-    assert_ok(source.find(source.context, kind, key, &f->arena, &map, &error), &error);
+    assert_ok(source.find(source.context, kind, key, &f->arena, &map, &sale, &error), &error);
     assert_int_equal(map->kind, SNUB_MAP);
     assert_string_equal(map->from_part, key);
     return map;
@@ -242,24 +243,25 @@ static void maps_are_as_the_drive_file_writes(void **state)
 
 static void wrong_parts_are_told(void **state)
 {
+    snub_part_sale sale = {"", "", false, ""};
     fixture *f = *state;
     snub_part_source source;
     snub_node *map = NULL;
     snub_error error = {0};
     fill_for_drive(f);
     snub_parts_source(f->catalogue, &source);
-    assert_int_equal(source.find(source.context, "belt", "P80", &f->arena, &map, &error), SNUB_BAD_INPUT);
+    assert_int_equal(source.find(source.context, "belt", "P80", &f->arena, &map, &sale, &error), SNUB_BAD_INPUT);
     assert_non_null(strstr(error.message, "is a pulley"));
-    assert_int_equal(source.find(source.context, "arm", "P80", &f->arena, &map, &error), SNUB_BAD_INPUT);
-    assert_int_equal(source.find(source.context, "belt", "8PK1576", &f->arena, &map, &error), SNUB_BAD_INPUT);
+    assert_int_equal(source.find(source.context, "arm", "P80", &f->arena, &map, &sale, &error), SNUB_BAD_INPUT);
+    assert_int_equal(source.find(source.context, "belt", "8PK1576", &f->arena, &map, &sale, &error), SNUB_BAD_INPUT);
     assert_string_equal(error.need, "8PK1575");
-    assert_int_equal(source.find(source.context, "wheel", "P80", &f->arena, &map, &error), SNUB_BAD_INPUT);
+    assert_int_equal(source.find(source.context, "wheel", "P80", &f->arena, &map, &sale, &error), SNUB_BAD_INPUT);
     assert_null(map);
     for (long n = 1; n < 200; n++) {
         snub_arena arena;
         snub_arena_init(&arena, 0);
         arena.refuse_after = n;
-        snub_status status = source.find(source.context, "pulley", "ARM", &arena, &map, &error);
+        snub_status status = source.find(source.context, "pulley", "ARM", &arena, &map, &sale, &error);
         assert_true(status == SNUB_OK || status == SNUB_NO_MEMORY);
         snub_arena_free(&arena);
         if (status == SNUB_OK)
@@ -297,6 +299,7 @@ typedef struct asker {
 
 static void *ask(void *context)
 {
+    snub_part_sale sale = {"", "", false, ""};
     asker *a = context;
     static const char *const keys[] = {"8PK1575", "8PK1500", "6PK1600"};
     for (int i = 0; i < 300; i++) {
@@ -305,7 +308,7 @@ static void *ask(void *context)
         snub_stock_belt *stock;
         int count = 0;
         snub_arena_init(&arena, 0);
-        a->wrong += a->source.find(a->source.context, "belt", keys[i % 3], &arena, &map, NULL) != SNUB_OK;
+        a->wrong += a->source.find(a->source.context, "belt", keys[i % 3], &arena, &map, &sale, NULL) != SNUB_OK;
         a->wrong += map == NULL || strcmp(map->from_part, keys[i % 3]) != 0;
         a->wrong += a->source.belts(a->source.context, "PK", 8, &arena, &stock, &count, NULL) != SNUB_OK || count != 3;
         snub_arena_free(&arena);
