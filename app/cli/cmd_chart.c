@@ -19,22 +19,6 @@ static const cli_option options[] = {
     {"threads", 0, "N", "number of threads (default: one per processor)", false, false, NULL},
 };
 
-/* The format asked for, or the one that the name of the output ends in. */
-static const char *format_of(const cli_run *run)
-{
-    const char *format = cli_value(run, "format"), *path = cli_value(run, "output");
-    if (format)
-        return format;
-    if (run->json)
-        return "json";
-    const char *dot = path ? strrchr(path, '.') : NULL;
-    for (int i = 0; dot && formats[i]; i++) {
-        if (strcmp(dot + 1, formats[i]) == 0)
-            return formats[i];
-    }
-    return "text";
-}
-
 static snub_status write_tables(const cli_run *run, const snub_chart *chart, const char *format, snub_arena *arena,
                                 snub_text *out, snub_error *error)
 {
@@ -106,7 +90,7 @@ static int make_chart(cli_run *run, const cli_drive *loaded, const char *format,
 static int run_chart(cli_run *run)
 {
     long threads = 0;
-    const char *format = format_of(run);
+    const char *format = cli_format(run, formats);
     cli_drive loaded;
     if (!cli_count(run, "threads", 1, 256, &threads))
         return CLI_BAD;

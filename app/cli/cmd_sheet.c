@@ -6,11 +6,12 @@
 #include "locale_shipped.h"
 #include "printing.h"
 #include "progress.h"
+#include "snub/bill.h"
 #include "snub/defaults.h"
 #include "snub/report.h"
 #include "snub/sheet.h"
 
-static const char *const kinds[] = {"fitting", "chart", "parts", "template", "report", "strip", NULL};
+static const char *const kinds[] = {"fitting", "chart", "parts", "bill", "template", "report", "strip", NULL};
 static const char *const papers[] = {"A4", "letter", NULL};
 static const char *const decimals[] = {"point", "comma", NULL};
 static const cli_option options[] = {
@@ -167,6 +168,20 @@ static int print_chart(job *j)
     return code;
 }
 
+static int print_bill(job *j)
+{
+    snub_text out = {0};
+    snub_error error;
+    snub_bill bill;
+    int code = CLI_PASS;
+    if (!cli_make_bill(j->run, &j->loaded, &bill))
+        return CLI_BAD;
+    for (int c = 0; c < bill.column_count; c++)
+        code = bill.columns[c].verdict == SNUB_FAIL ? CLI_FAIL : code;
+    j->sheet.title = bill.rows.title;
+    return put(j, snub_sheet_bill(&j->sheet, &bill, j->loaded.catalogue, &out, &error), &error, &out, code);
+}
+
 static bool set_up(job *j)
 {
     cli_run *run = j->run;
@@ -206,14 +221,15 @@ static int run_sheet(cli_run *run)
     if (!cli_day(run, &date))
         return CLI_BAD;
     const bool all = cli_has(run, "all-builds"), strip = strcmp(j->kind, "strip") == 0;
-    const bool chart = all || strip || strcmp(j->kind, "chart") == 0;
+    const bool chart = all || strip || strcmp(j->kind, "chart") == 0, bill = strcmp(j->kind, "bill") == 0;
     if (all && (strcmp(j->kind, "report") != 0 || cli_has(run, "wet") || cli_has(run, "defaults")))
         return cli_usage_error(run, "use --all-builds with --kind report, without --wet and --defaults");
-    if (chart && (cli_has(run, "build") || cli_has(run, "free")))
-        return cli_usage_error(run, "%s shows every build; use --build and --free with the other sheets",
-                               all     ? "--all-builds"
-                               : strip ? "the strip"
-                                       : "the chart");
+    if ((chart || bill) && (cli_has(run, "build") || cli_has(run, "free")))
+        return cli_usage_error(run, "%s; use --build and --free with the other sheets",
+                               all     ? "--all-builds shows every build"
+                               : strip ? "the strip shows every build"
+                               : bill  ? "the bill is of the whole kit"
+                                       : "the chart shows every build");
     if (!chart && cli_has(run, "fewest"))
         return cli_usage_error(run, "use --fewest with --kind chart or strip, or with --all-builds");
     if (strcmp(j->kind, "report") != 0 && cli_has(run, "wet"))
@@ -222,17 +238,17 @@ static int run_sheet(cli_run *run)
         return cli_usage_error(run, "use --defaults with --kind report");
     int code = cli_load(run, run->operands[0], &j->loaded) && set_up(j) ? CLI_PASS : CLI_BAD;
     if (code != CLI_BAD)
-        code = run->json ? print_json(j) : chart ? print_chart(j) : print_build(j);
+        code = run->json ? print_json(j) : chart ? print_chart(j) : bill ? print_bill(j) : print_build(j);
     cli_unload(&j->loaded);
     return code;
 }
 
 const cli_command cli_sheet = {
     .name = "sheet",
-    .summary = "printed sheets (PDF): fitting, application chart, parts, template, report",
+    .summary = "printed sheets (PDF): fitting, application chart, parts, bill, template, report",
     .operands = "FILE",
     .help =
-        "Prints one of six sheets as PDF, A4 or Letter:\n"
+        "Prints one of seven sheets as PDF, A4 or Letter:\n"
         "\n"
         "fitting: how to fit one build: cautions, the readings to expect from the arm and from a plucked span, the "
         "belt routing, numbered steps with torques in tightening order, shims, reliefs, the slot setting of the "
@@ -244,7 +260,8 @@ const cli_command cli_sheet = {
         "chart: what is sold, for every engine front: package, belt, slot setting, boost, what is done to the engine, "
         "what is not sold and why, belts to stock.\n"
         "\n"
-        "parts: the parts list of one build. template: the full-size drawing on several pages, with marks to join "
+        "parts: the parts list of one build: new, kept, reworked, removed, and the tools. bill: the bill of materials, "
+        "parts by package and engine front. template: the full-size drawing on several pages, with marks to join "
         "them and a ruler on each to check the printer. strip: the slot of each idler that is set by hand, full size, "
         "with a line for every build, to be laid on the bracket. report: every number, limit, source and finding, with "
         "curves over the rev range; with --all-builds the engineering numbers and findings of every build.\n"

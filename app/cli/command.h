@@ -103,6 +103,9 @@ int cli_hand_over(cli_run *run);
 bool cli_has(const cli_run *run, const char *option);
 /** Last value given, or NULL. */
 const char *cli_value(const cli_run *run, const char *option);
+/** The format asked for, by --format, --json, or the end of the --output's name; else "text".
+ *  @param[in] formats  NULL-terminated */
+const char *cli_format(const cli_run *run, const char *const *formats);
 /** Value as a quantity, SI; bare numbers as in a drive file.
  *  @param[in,out] value  untouched where the option is absent
  *  @return false: the value is wrong, and has been told */
@@ -125,6 +128,8 @@ struct json_t;
 /** Write JSON to standard output, with the hints beside the answer where there are any, and give it back.
  *  @return as cli_print; CLI_BAD where json is NULL (no memory, told) */
 int cli_print_json(const cli_run *run, struct json_t *json, int code);
+/** The same to the path of an option such as --output ("-" or NULL: standard output). */
+int cli_put_json(const cli_run *run, struct json_t *json, const char *path, int code);
 /** Tell a name of before (snub_hint_error) on standard error, and keep it for the JSON; once where it comes again. No
  *  exit code hangs on it. */
 void cli_hint(cli_run *run, const snub_error *hint);

@@ -6,6 +6,7 @@
 
 extern const cli_command cli_check;
 extern const cli_command cli_chart;
+extern const cli_command cli_bill;
 extern const cli_command cli_sweep;
 extern const cli_command cli_mount;
 extern const cli_command cli_compare;

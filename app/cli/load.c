@@ -4,6 +4,7 @@
 #include "house.h"
 #include "map_source.h"
 #include "progress.h"
+#include "snub/bill.h"
 
 #include <errno.h>
 #include <math.h>
@@ -383,6 +384,14 @@ bool cli_make_chart(cli_run *run, const cli_drive *loaded, const snub_chart_requ
     cli_doing("putting it in order");
     if (status == SNUB_OK)
         tell_bare(run, chart->document, &chart->bare);
+    return cli_told(run, &errors, loaded, status == SNUB_OK);
+}
+
+bool cli_make_bill(cli_run *run, const cli_drive *loaded, snub_bill *bill)
+{
+    snub_errors errors = {0};
+    const snub_named_rows named = cli_named(run);
+    const snub_status status = snub_bill_make(&loaded->document, &loaded->reading, &named, bill, &errors);
     return cli_told(run, &errors, loaded, status == SNUB_OK);
 }
 

@@ -48,6 +48,9 @@ bool cli_state(cli_run *run, const cli_drive *loaded, const snub_build *build, c
 /** Exit code of a build: CLI_FAIL where it fails. */
 int cli_verdict(const snub_build *build);
 
+struct snub_bill;
+/** The bill of materials, --variant and --package counted in. @return false: the error is printed */
+bool cli_make_bill(cli_run *run, const cli_drive *loaded, struct snub_bill *bill);
 /** Every build of the file, with --variant and --package, and --fewest where the command has it. @return false: the
  * error is printed
  */

@@ -254,3 +254,18 @@ bool cli_count(const cli_run *run, const char *option, long least, long most, lo
     *value = (long)number;
     return true;
 }
+
+const char *cli_format(const cli_run *run, const char *const *formats)
+{
+    const char *format = cli_value(run, "format"), *path = cli_value(run, "output");
+    if (format)
+        return format;
+    if (run->json)
+        return "json";
+    const char *dot = path ? strrchr(path, '.') : NULL;
+    for (int i = 0; dot && formats[i]; i++) {
+        if (strcmp(dot + 1, formats[i]) == 0)
+            return formats[i];
+    }
+    return "text";
+}

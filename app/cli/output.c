@@ -145,11 +145,16 @@ void cli_add_hints(const cli_run *run, json_t *json)
 
 int cli_print_json(const cli_run *run, json_t *json, int code)
 {
+    return cli_put_json(run, json, NULL, code);
+}
+
+int cli_put_json(const cli_run *run, json_t *json, const char *path, int code)
+{
     cli_add_hints(run, json);
     snub_text text = {0};
     snub_error error;
     const snub_status status = snub_json_text(json, SNUB_JSON_LINES, &text, &error);
-    code = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
+    code = status == SNUB_OK ? cli_put(run, path, &text, code) : cli_error(&error, NULL, 0);
     snub_text_free(&text);
     json_decref(json);
     return code;

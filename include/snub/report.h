@@ -128,6 +128,18 @@ snub_status snub_parts_workbook(const snub_part_list *list, const snub_locale *l
 /** Parts as one table for people: key, kind, name, chief sizes in words, price, stock, source. */
 snub_status snub_parts_table(const snub_part_list *list, const snub_locale *locale, snub_arena *arena,
                              snub_data_table *table, snub_error *error);
+struct snub_bill;
+/** A bill of materials as one table: what each part is, how many pieces each build takes, what the catalogue says of
+ * it; under it the builds and what their priced parts cost. The same columns as on paper and in JSON.
+ *  @param[in] catalogue  NULL: no prices
+ *  @return SNUB_OK; SNUB_IO, SNUB_BAD_INPUT (of the catalogue); SNUB_NO_MEMORY */
+snub_status snub_bill_table(const struct snub_bill *bill, snub_catalogue *catalogue, const snub_locale *locale,
+                            snub_arena *arena, snub_data_table *table, snub_error *error);
+/** The same as JSON: builds, and parts with a quantity for each.
+ *  @param[out] error  filled where the catalogue cannot be read
+ *  @return an object; NULL: memory is out, or the error */
+struct json_t *snub_json_bill(const struct snub_bill *bill, snub_catalogue *catalogue, snub_arena *arena,
+                              snub_error *error);
 /** A part as JSON: key, kind, name, source, note, price, currency, stock, and its fields.
  *  @return an object; NULL where memory is out */
 struct json_t *snub_json_part(const snub_part *part);

@@ -63,6 +63,11 @@ snub_status snub_sheet_fitting(const snub_sheet *sheet, const snub_sheet_build *
 struct json_t *snub_json_steps(const snub_build *build, const snub_steps *steps, const snub_locale *locale);
 /** Everything that one build is made of. */
 snub_status snub_sheet_parts(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out, snub_error *error);
+struct snub_bill;
+struct snub_catalogue;
+/** The bill of materials of a kit. @param[in] catalogue  NULL: no prices */
+snub_status snub_sheet_bill(const snub_sheet *sheet, const struct snub_bill *bill, struct snub_catalogue *catalogue,
+                            snub_text *out, snub_error *error);
 /** The full-size template cut to pages, with marks to join them, and a ruler on every page. */
 snub_status snub_sheet_template(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                                 snub_error *error);

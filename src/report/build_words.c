@@ -110,12 +110,17 @@ void snub_build_words(const snub_build *build, bool wet, const snub_locale *loca
     snub_text_free(&row);
 }
 
-void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out)
+void snub_set_words(const snub_row *row, const snub_locale *locale, snub_text *out)
 {
-    snub_row only = *chart->builds[0].row;
+    snub_row only = *row;
     only.variant = only.package = "";
     only.option_count = 0;
     snub_row_words(&only, false, locale, out);
+}
+
+void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out)
+{
+    snub_set_words(chart->builds[0].row, locale, out);
     if (chart->on_fewest)
         snub_text_printf(out, "%s%s", out->length > 0 ? "; " : "",
                          snub_say(locale, SNUB_MESSAGE("on the fewest belts")));

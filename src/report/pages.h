@@ -37,7 +37,8 @@ typedef struct snub_pages {
 typedef struct snub_pages_job {
     const char *kind;              /**< English */
     const snub_sheet_build *build; /**< one build; or */
-    const snub_chart *chart;       /**< the whole kit */
+    const snub_chart *chart;       /**< the whole kit; or */
+    const struct snub_bill *bill;  /**< its parts */
     bool landscape, plain;
     snub_status (*print)(snub_pages *pages, const void *context, snub_error *error);
     const void *context;

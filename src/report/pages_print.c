@@ -5,6 +5,7 @@
 
 #include "letterhead.h"
 #include "lettering.h"
+#include "snub/bill.h"
 #include "words.h"
 
 #define FOOT_HEIGHT 9.0
@@ -23,7 +24,9 @@ static void add_numbers(snub_pages *pages, const char *kit, const char *code, sn
 
 static const char *kit_of(const snub_pages_job *job)
 {
-    const char *kit = job->build != NULL ? job->build->build->drive->kit_number : job->chart->rows.kit_number;
+    const char *kit = job->build != NULL  ? job->build->build->drive->kit_number
+                      : job->bill != NULL ? job->bill->rows.kit_number
+                                          : job->chart->rows.kit_number;
     return kit != NULL ? kit : "";
 }
 
@@ -39,6 +42,8 @@ static const char *subject_of(snub_pages *pages, const snub_pages_job *job)
     if (job->build != NULL) {
         const snub_sweep *sweep = job->build->sweep;
         snub_build_words(job->build->build, sweep != NULL && sweep->friction < 1, pages->locale, &words);
+    } else if (job->bill != NULL) {
+        snub_set_words(job->bill->columns[0].row, pages->locale, &words);
     } else {
         snub_chart_words(job->chart, pages->locale, &words);
     }
@@ -153,6 +158,8 @@ static snub_status print_once(const snub_sheet *sheet, const snub_pages_job *job
     locale.both = true;
     if (job->build != NULL)
         snub_drive_digest(job->build->build->drive, fingerprint);
+    else if (job->bill != NULL)
+        memcpy(fingerprint, job->bill->fingerprint, sizeof fingerprint);
     else
         snub_chart_digest(job->chart, fingerprint);
     snub_pages pages = {.sheet = sheet,

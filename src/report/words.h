@@ -27,6 +27,8 @@ void snub_tightening_words(const snub_mount_result *mount, const snub_locale *lo
 /** Text that was built, as a copy in the arena; the text is freed. NULL where memory is out. */
 char *snub_words_copy(snub_text *text, snub_arena *arena);
 
+/** What the caller has laid over a row: "set belt.ribs=9"; "" for nothing. */
+void snub_set_words(const snub_row *row, const snub_locale *locale, snub_text *out);
 /** What holds for every build of a chart: --set, and whether it is on the fewest belts; "" for neither. */
 void snub_chart_words(const snub_chart *chart, const snub_locale *locale, snub_text *out);
 /** Where its limit comes from: "SAE J1596", "the drive file, line 12". */
