@@ -20,7 +20,6 @@ ENTRY_POINTS = {
     "snub_file_write": "bytes of one's own; a program here writes texts",
     "snub_cantilever": "a bar of one's own whose root cannot lift",
     "snub_drive_check": "everything on offer in one reading, for an editor of drive files",
-    "snub_part_init": "a part of one's own, before snub_catalogue_add",
     "snub_catalogue_add": "one part at a time, where there is no table to import",
     "snub_cell_count": CELL, "snub_cell_level": CELL, "snub_cell_number": CELL, "snub_cell_truth": CELL,
 }

@@ -19,9 +19,6 @@ static json_t *row_of(snub_priced_bill *bill, int row)
     json_t *o = snub_json_item(&part->item), *quantity = json_array();
     for (int c = 0; c < bill->bill->column_count; c++)
         snub_json_append(quantity, json_integer(part->count[c]));
-    /* of one build: here each column has its own */
-    json_object_del(o, "count");
-    json_object_del(o, "places");
     snub_json_put(o, "quantity", quantity);
     for (int f = 0; f < SNUB_BILL_FIELDS; f++) {
         const char *text = f == SNUB_BILL_COST ? "" : snub_bill_text(bill, row, f);

@@ -67,7 +67,6 @@ json_t *snub_json_item(const snub_item *item)
     json_t *o = json_object();
     say(o, "kind", snub_item_kind_text(item->kind));
     say(o, "name", item->name);
-    snub_json_put(o, "count", json_integer(item->count));
     say(o, "number", item->number);
     say(o, "part", item->part);
     const bool bolt = item->kind == SNUB_ITEM_BOLT;
@@ -86,6 +85,13 @@ json_t *snub_json_item(const snub_item *item)
     say(o, "number_also_of", item->clash);
     snub_json_put(o, "supply_given", json_boolean(!item->assumed));
     snub_json_put(o, "rework", rework_of(item));
+    return o;
+}
+
+static json_t *listed(const snub_item *item)
+{
+    json_t *o = snub_json_item(item);
+    snub_json_put(o, "count", json_integer(item->count));
     snub_json_put(o, "places", places_of(item));
     return o;
 }
@@ -115,7 +121,7 @@ json_t *snub_json_contents(const snub_build *build)
     for (int how = 0; how < SNUB_SUPPLIES_; how++) {
         json_t *list = json_array();
         for (int i = 0; i < contents.of[how]; i++)
-            snub_json_append(list, snub_json_item(item++));
+            snub_json_append(list, listed(item++));
         snub_json_put(root, snub_supply_text((snub_supply_how)how), list);
     }
     for (int i = 0; i < contents.tool_count; i++)

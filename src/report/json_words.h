@@ -28,6 +28,7 @@ json_t *snub_json_row(const snub_row *row);
 /** What it is made of: new, kept, changed, removed, each a list of parts, and tools (snub/contents.h). */
 json_t *snub_json_contents(const snub_build *build);
 struct snub_item;
+/** What a part is: all of it but how many there are and where. */
 json_t *snub_json_item(const struct snub_item *item);
 /** "pass", "marginal", "fail"; null where nothing was judged. */
 json_t *snub_json_verdict(const snub_build *build);

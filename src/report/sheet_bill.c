@@ -1,6 +1,7 @@
 /** Bill of materials: the parts of a kit by its packages and engine fronts, on paper. */
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "bill_table.h"
 #include "contents_words.h"
@@ -22,11 +23,12 @@ typedef struct bill_sheet {
     snub_pages *pages;
     snub_priced_bill priced;
     const char **cells;
+    bool used[SNUB_BILL_FIELDS]; /* of the table in hand: a row has something there */
 } bill_sheet;
 
 static bool printed(const bill_sheet *s, int field, bool after)
 {
-    return field != SNUB_BILL_SUPPLY && snub_bill_fields[field].after == after && snub_bill_has(&s->priced, field);
+    return s->used[field] && snub_bill_fields[field].after == after;
 }
 
 static void add_fields(bill_sheet *s, int row, bool after, snub_pages_column *columns, const char **cells, int *n)
@@ -75,18 +77,35 @@ static bool in_group(const snub_bill_row *row, int first, int end)
     return false;
 }
 
+/* Which columns a table needs. @return its rows */
+static int look_over(bill_sheet *s, snub_supply_how how, int first, int end)
+{
+    const snub_bill *bill = s->priced.bill;
+    int rows = 0;
+    memset(s->used, 0, sizeof s->used);
+    for (int i = 0; i < bill->row_count; i++) {
+        if (bill->parts[i].item.how != how || !in_group(&bill->parts[i], first, end))
+            continue;
+        rows++;
+        for (int f = 0; f < SNUB_BILL_FIELDS; f++)
+            s->used[f] = s->used[f] || (f != SNUB_BILL_SUPPLY && snub_bill_has(&s->priced, f) &&
+                                        snub_bill_text(&s->priced, i, f)[0] != '\0');
+    }
+    return rows;
+}
+
 static void list_parts(bill_sheet *s, snub_supply_how how, int first, int end)
 {
     const snub_bill *bill = s->priced.bill;
     snub_pages_column columns[COLUMNS_MOST];
+    if (look_over(s, how, first, end) == 0)
+        return;
     const int width = add_row(s, 0, first, end, columns, NULL);
     int rows = 0;
     for (int i = 0; i < bill->row_count; i++) {
         if (bill->parts[i].item.how == how && in_group(&bill->parts[i], first, end))
             add_row(s, i, first, end, NULL, s->cells + width * rows++);
     }
-    if (rows == 0)
-        return;
     snub_pages_heading(s->pages, snub_say(s->pages->locale, snub_supply_heading(how)));
     snub_pages_table(s->pages, columns, width, s->cells, rows);
 }
