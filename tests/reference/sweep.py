@@ -107,7 +107,7 @@ def cases(example):
     for name, change in (("as it is", {}), ("blower slips", {"friction": 0.3, "idler": [-140, 340], "blower": 73}),
                          ("crank slips", {"friction": 0.34})):
         entry = yaml.safe_load(text)
-        entry.pop("options", None), entry.pop("variants", None)
+        [entry.pop(key, None) for key in ("options", "variants", "packages")]
         by_name = {p["name"]: p for p in entry["pulleys"]}
         if "friction" in change:
             entry["belt"]["friction"]["limit"]["rib"] = change["friction"]
