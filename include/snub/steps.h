@@ -102,7 +102,7 @@ const snub_step_info *snub_step_describe(snub_step_kind kind);
 /** English, with {places}. */
 const char *snub_step_words(snub_step_wording wording);
 
-enum { SNUB_STEP_SAYS_MOST = 6, SNUB_STEP_NAMED_MOST = 16 };
+enum { SNUB_STEP_SAYS_MOST = 8, SNUB_STEP_NAMED_MOST = 16 };
 
 typedef struct snub_step {
     const char *id; /**< unique in its list: "set wrap idler" */

@@ -29,6 +29,11 @@ void snub_step_tightens(snub_step *step, double torque);
 /** Its bolt's thread, class and condition. @param[in] bolt  NULL: not known */
 void snub_step_bolt(snub_step *step, const snub_bolt *bolt);
 
+/** Does a pulley stay as it is: it is on the engine already, and what it stands on too. */
+bool snub_step_stays(const snub_drive *drive, int pulley);
+/** Steps of what comes off (SNUB_SUPPLY_REMOVED), or is reworked (SNUB_SUPPLY_CHANGED). */
+void snub_steps_of_supply(snub_step_maker *maker, snub_supply_how how);
+
 /** The parts of it, in order. */
 void snub_steps_bolt_on(snub_step_maker *maker);
 void snub_steps_lay_belt(snub_step_maker *maker);

@@ -23,7 +23,9 @@ snub_status snub_steps_list(const snub_build *build, snub_arena *arena, snub_ste
     (void)snub_step_add(&m, SNUB_STEP_OLD_BELT, drive->arm >= 0 ? SNUB_STEP_SAYS_OLD_BELT_ARM : SNUB_STEP_SAYS_OLD_BELT,
                         NULL, NULL);
     (void)snub_step_add(&m, SNUB_STEP_LOOK, SNUB_STEP_SAYS_LOOK, NULL, NULL);
+    snub_steps_of_supply(&m, SNUB_SUPPLY_REMOVED);
     clearance_steps(&m);
+    snub_steps_of_supply(&m, SNUB_SUPPLY_CHANGED);
     snub_steps_bolt_on(&m);
     snub_steps_lay_belt(&m);
     snub_steps_prove(&m);

@@ -129,6 +129,8 @@ static void pulley_steps(snub_step_maker *m, int pulley)
     const snub_pulley_hardware *h =
         m->report != NULL && m->drive->hardware != NULL ? &m->drive->hardware->pulleys[pulley] : NULL;
     const double shimmed = h != NULL ? shim_steps(m, -1, pulley) : 0.0;
+    if (snub_step_stays(m->drive, pulley) && !(shimmed > 0.0))
+        return; /* looked at with all that stays */
     if (h != NULL && h->standoff.given)
         standoff_step(m, pulley, &h->standoff);
     else if (!m->drive->pulleys[pulley].is_crank)

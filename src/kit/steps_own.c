@@ -44,6 +44,15 @@ static bool begins_with_obstacle(const snub_drive *drive, const char *text)
     return false;
 }
 
+static bool is_content(const snub_drive *drive, const char *name)
+{
+    for (int i = 0; i < drive->content_count; i++) {
+        if (strcmp(drive->contents[i].name, name) == 0)
+            return true;
+    }
+    return false;
+}
+
 /* A step that other builds of the same file have: then its change waits for them. */
 static bool may_be_elsewhere(const snub_drive *drive, const char *id)
 {
@@ -55,6 +64,9 @@ static bool may_be_elsewhere(const snub_drive *drive, const char *id)
         const char *rest = id[length] == ' ' ? id + length + 1 : "";
         switch (k) {
         case SNUB_STEP_CLEARANCE: return begins_with_obstacle(drive, rest);
+        case SNUB_STEP_TAKE_OFF:
+        case SNUB_STEP_REWORK:
+            return is_pulley(drive, rest) || begins_with_obstacle(drive, rest) || is_content(drive, rest);
         case SNUB_STEP_SHIMS: return ends_with_owner(drive, rest);
         case SNUB_STEP_FIT:
         case SNUB_STEP_SET:

@@ -253,6 +253,21 @@ def refused(drive):
         tally.expect(f"--json with {more[0]}", done.returncode == 2 and "--json" in done.stderr, done.stderr)
 
 
+def supplied(drive):
+    """What stays gets no step, what is reworked and taken off has one before anything is bolted on."""
+    data = steps_of(drive, "--package", "track")
+    by_id = {s["id"]: i for i, s in enumerate(data["steps"])}
+    texts = {s["id"]: s["text"] for s in data["steps"]}
+    tally.expect("kept: no step", "fit tensioner" not in by_id and "fit blower" in by_id, by_id)
+    tally.expect("removed", by_id["remove belt of the engine"] < by_id["rework compressor"], by_id)
+    tally.expect("reworked first", by_id["rework block lug"] < by_id["place idler bridge"], by_id)
+    tally.expect("by how much, and where", "0.49 mm" in texts["rework compressor"] and "both sides" in texts["rework compressor"], texts)
+    tally.expect("off which end", "2.4 mm off its front end" in texts["rework block lug"], texts["rework block lug"])
+    tally.expect("with the caution of metal", "metal" in data["steps"][by_id["rework compressor"]]["cautions"], data["steps"])
+    new = steps_of(drive, "--set", "tensioner.supply=new")
+    tally.expect("new: a step", "fit tensioner" in ids(new), ids(new))
+
+
 def shimmed(drive):
     """A pack that the verdict has in it is a step before the pulley goes on again, and its sum is that of its shims."""
     data = steps_of(drive, "--set", "steering.stack.0.length=-43.9")
@@ -325,6 +340,7 @@ def main():
         own(work)
         refused(examples[0])
         shimmed(examples[0])
+        supplied(examples[0])
     return tally.end()
 
 
