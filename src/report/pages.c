@@ -9,6 +9,7 @@
 #include "letterhead.h"
 #include "words.h"
 
+#define CODE_GAP 4.0     /**< above the code of the build */
 #define HEADING 5.6      /**< a heading and what is free under it */
 #define TABLE_START 18.0 /**< what a table is begun with: its head and a few rows */
 
@@ -173,8 +174,22 @@ static void land(snub_pages *pages)
     pages->begin = pages->y;
 }
 
+/* The build's code, on the first page that is left with room for it: at the end it would often have a page for itself.
+ */
+static void code_at_foot(snub_pages *pages)
+{
+    const double width = pages->right - pages->left;
+    const double height = pages->coded ? 0 : snub_letterhead_code(pages, pages->head, 0, 0, width, false);
+    if (height <= 0 || pages->y + CODE_GAP + height > pages->bottom)
+        return;
+    snub_letterhead_code(pages, pages->head, pages->left, pages->bottom - height, width, true);
+    pages->coded = true;
+}
+
 void snub_pages_next(snub_pages *pages)
 {
+    if (pages->page > 0 && !pages->plain)
+        code_at_foot(pages);
     if (pages->page > 0)
         cairo_show_page(pages->cr);
     pages->page++;

@@ -30,6 +30,7 @@ typedef struct snub_pages {
     double floating_height; /**< mm */
     snub_status floated;    /**< of a picture that had waited */
     snub_error *error;      /**< that it fills */
+    bool coded;             /**< the build's code is printed */
     bool plain;             /**< no head and foot: the page draws its own */
     bool failed;
 } snub_pages;

@@ -98,7 +98,7 @@ static void end_of_sheet(snub_pages *pages)
         snub_pages_next(pages);
     snub_pages_wording(pages);
     revisions(pages);
-    const double height = snub_letterhead_code(pages, pages->head, 0, 0, width, false);
+    const double height = pages->coded ? 0 : snub_letterhead_code(pages, pages->head, 0, 0, width, false);
     if (height <= 0)
         return;
     snub_pages_gap(pages, 2);

@@ -195,22 +195,29 @@ def codes(top):
     check("codes on the chart", all(b["code"] in paper for b in builds), paper)
 
 
+def the_code(path, folder):
+    """The one page that has the code under its number in letters, read."""
+    with_it = [i for i, page in enumerate(pages(path), 1) if "Have it ready when you call" in page]
+    check(f"{path.name}: the code stands once", len(with_it) == 1, with_it)
+    return read_codes(path, with_it[0], folder) if with_it else ([], [], "")
+
+
 def qr(top):
     one = Folder(top)
     code = one.asked("check", "kit.yaml")["build"]["row"]["code"]
     for kind in ("fitting", "parts"):
         path = one.sheet(kind)
-        said, sides, noise = read_codes(path, len(pages(path)), one.top)
+        said, sides, noise = the_code(path, one.top)
         check(f"{kind}: the address", said == [f"https://example.invalid/k/{code}?n=BW%207"], (said, noise))
         check(f"{kind}: a square of 18 mm", len(sides) == 2 and all(abs(side - 18) <= 0.2 for side in sides), sides)
     plain = {k: v for k, v in HOUSE.items() if k != "qr"}
     one.house(plain)
     path = one.sheet("report")
-    said, _, noise = read_codes(path, len(pages(path)), one.top)
+    said, _, noise = the_code(path, one.top)
     check("without an address the numbers", said == [f"BW 7 {code}"], (said, noise))
     bare = Folder(top, head="")
     path = bare.sheet("fitting", "--set", "belt.wet=0.3")
-    said, _, noise = read_codes(path, len(pages(path)), bare.top)
+    said, _, noise = the_code(path, bare.top)
     check("without kit number and house the code", said == [code + "+"], (said, noise))
     check("a chart has none", read_codes(one.sheet("chart"), 1, one.top)[0] == [])
 
