@@ -372,8 +372,8 @@ bool snub_read_octal(snub_reader *reader, const snub_node *node)
     const char *minus = negative ? "-" : "";
     const bool octal = length <= FIGURES_MOST && length > 1 && strspn(rest, "01234567") == length;
     snub_read_wrong(reader, node,
-                    octal ? snub_format(reader->arena, "%s%s, or %s%llu if it was meant in base 8", minus, rest, minus,
-                                        strtoull(rest, NULL, 8))
+                    octal ? snub_format(reader->arena, "%s%s, or %s%ju if it was meant in base 8", minus, rest, minus,
+                                        (uintmax_t)strtoull(rest, NULL, 8))
                           : snub_format(reader->arena, "%s%s", minus, rest),
                     "begins with 0: some programs read it in base 8");
     return true;

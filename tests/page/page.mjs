@@ -256,7 +256,7 @@ await settled(page);
 same("a package's build comes with its maps and what it adds to lists", await page.locator("#designation").textContent(), wide.designation);
 await page.click("#tab-drive");
 await settled(page);
-await numbersAgree(page, "a package", kit, 3000, "--package", "track", "--set", `blower.diameter=${wide.options["blower.diameter"]}`, "--free");
+await numbersAgree(page, "a package", kit, 5700, "--package", "track", "--set", `blower.diameter=${wide.options["blower.diameter"]}`, "--free");
 await page.click("#undo");
 await settled(page);
 same("and leaves with one undo", await page.locator("#designation").textContent(), "7PK1926");

@@ -102,7 +102,7 @@ NO_BELT = [
          lambda p: text(ARM, {"belt.length": None, "belt.stock": {"from": 980, "to": 1040, "step": 1},
                               "tensioner.arm.work": [10, 10 + p], **POOR}), 2, 18, places=narrow_places,
          silent_on=[text(ARM, {"belt.length": None, "belt.stock": {"from": 980, "to": 1040, "step": 1}, "tensioner.arm.work": [10, 12]})]),
-    Case("NO_LENGTH_FOR_SLOT", "fail", lambda p: text(LOCKED, {"belt.length": None, "belt.stock": {"from": 1260, "to": 1300, "step": 0.1},
+    Case("NO_LENGTH_FOR_SLOT", "fail", lambda p: text(LOCKED, {"belt.length": None, "belt.stock": [1260 + k / 10 for k in range(401)],
                                                                 "belt.tolerance": p}), 18, 16,
          subject={"pulley": "idler"}, measure=slot_lack, threshold=0.0,
          places=lambda p: {"take_up": shown(slot_range(LOCKED)[1] - slot_range(LOCKED)[0], "MM", 1), "tolerance": shown(p * MM, "MM", 1),
