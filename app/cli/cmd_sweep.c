@@ -34,21 +34,6 @@ static const cli_option options[] = {
     {"format", 0, "FORMAT", "output format", false, false, formats},
 };
 
-static const char *format_of(const cli_run *run)
-{
-    const char *format = cli_value(run, "format"), *path = cli_value(run, "output");
-    if (format)
-        return format;
-    if (run->json)
-        return "json";
-    const char *dot = path ? strrchr(path, '.') : NULL;
-    for (int i = 0; dot && formats[i]; i++) {
-        if (strcmp(dot + 1, formats[i]) == 0)
-            return formats[i];
-    }
-    return "text";
-}
-
 static snub_way way_of(const cli_run *run)
 {
     const char *value = cli_value(run, "case"), *old = cli_value(run, "way");
@@ -322,7 +307,7 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
 static int run_sweep(cli_run *run)
 {
     cli_drive loaded;
-    const char *format = format_of(run);
+    const char *format = cli_format(run, formats);
     if (strcmp(format, "xlsx") == 0 && !cli_has(run, "output"))
         return cli_usage_error(run, "give a file for the workbook: --output sweep.xlsx");
     if (cli_has(run, "rpm") && !cli_has(run, "want-boost"))

@@ -124,21 +124,32 @@ static void exchange(const snub_document *document, const spot *target, const ch
     add_source(document, end, document->source_length, out);
 }
 
+/* Where a line ends that has a place in it, before its mark. */
+static size_t before_line_end(const snub_document *document, size_t at)
+{
+    at = line_end(document, at);
+    return at > 0 && document->source[at - 1] == '\r' ? at - 1 : at;
+}
+
+/* The mark that ends lines there. */
+static void add_line_end(const snub_document *document, size_t at, snub_text *out)
+{
+    const bool returns = at < document->source_length && document->source[at] == '\r';
+    snub_text_puts(out, returns ? "\r\n" : "\n");
+}
+
 static void insert(const snub_document *document, const spot *target, const char *text, snub_text *out)
 {
     const snub_node *map = target->map;
     bool flow = document->source[map->place.start] == '{';
     size_t at = map->count > 0 ? value_end(document, map->items[map->count - 1]) : map->place.start + 1;
-    if (!flow && map->count > 0)
-        at = line_end(document, at);
-    if (!flow && at > 0 && at <= document->source_length && document->source[at - 1] == '\r')
-        at--;
+    if (!flow)
+        at = before_line_end(document, at);
     add_source(document, 0, at, out);
     if (flow) {
         snub_text_puts(out, map->count > 0 ? ", " : "");
     } else {
-        bool returns = at < document->source_length && document->source[at] == '\r';
-        snub_text_puts(out, returns ? "\r\n" : "\n");
+        add_line_end(document, at, out);
         for (int i = 1; i < map->keys[0]->place.column; i++)
             snub_text_puts(out, " ");
     }
@@ -166,14 +177,12 @@ static void append(const snub_document *document, const spot *target, const char
     const bool flow = document->source[list->place.start] == '[';
     size_t at = last != NULL ? value_end(document, last) : list->place.start + 1;
     if (!flow)
-        at = line_end(document, at);
-    if (!flow && at > 0 && at <= document->source_length && document->source[at - 1] == '\r')
-        at--;
+        at = before_line_end(document, at);
     add_source(document, 0, at, out);
     if (flow) {
         snub_text_puts(out, last != NULL ? ", " : "");
     } else {
-        snub_text_puts(out, at < document->source_length && document->source[at] == '\r' ? "\r\n" : "\n");
+        add_line_end(document, at, out);
         for (size_t i = dash_column(document, last); i > 0; i--)
             snub_text_puts(out, " ");
         snub_text_puts(out, "- ");
