@@ -29,7 +29,7 @@ cat <<TEXT
 
 What to look at:
   - the check above: one build at 3000 rpm. Each pulley's wrap, tensions and grip used (1 slips), then the findings.
-  - the chart: every pulley and rib count that the kit sells, the stock belt it takes, and whether to sell it.
+  - the chart: every engine front, package and pulley that the kit sells, the stock belt it takes, and whether to sell it.
   - the drawing: $build/sedgemere.svg, from the front of the engine.
 Next: change a diameter in $drive and run \`$snub check $drive\`, or \`$snub help\`.
 TEXT
