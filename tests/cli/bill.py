@@ -46,7 +46,10 @@ def kit():
         "street": {"changes": {"belt.ribs": 7, "contents.hose.count": 0}},
         "track": {"changes": {"belt.ribs": 9, "contents.spare.count": 3, "alternator": {"supply": "changed", "rework": {"do": "Turn it."}},
                               "obstacles.block lug.supply": "removed"},
-                  "excludes": [{"blower.diameter": [88, 92], "reason": "Too slow."}]}}
+                  "excludes": [{"blower.diameter": [88, 92], "reason": "Too slow."}]},
+        # the same lug, cut less and more: two reworks
+        "shallow": {"changes": {"obstacles.block lug.taken_off": [{"depth": 0.5, "towards": "front"}]}},
+        "deep": {"changes": {"obstacles.block lug.taken_off": [{"depth": 1.5, "towards": "front"}]}}}
     return tree
 
 
@@ -139,7 +142,7 @@ def main():
         bill = json.loads(done.stdout)
         names = [(b["variant"], b["package"], b["options"]["blower.diameter"]) for b in bill["builds"]]
         check("fronts and packages, own values where they are sold", names ==
-              [("", "street", "88"), ("", "track", "79"), ("low compressor", "street", "88"), ("low compressor", "track", "79")], names)
+              [(front, package, "79" if package == "track" else "88") for front in ("", "low compressor") for package in ("street", "track", "shallow", "deep")], names)
         columns_are_builds(path, bill, *store)
         forms(path, bill, work, *store)
         costs(bill, on_paper(path, bill, work, *store), run("bill", path, *store).stdout)
@@ -150,7 +153,7 @@ def main():
         narrow = json.loads(run("bill", path, "--package", "street", "--variant", "low compressor", "--json", *store).stdout)
         check("one package, one front", len(narrow["builds"]) == 1, narrow["builds"])
         set_ = run("bill", path, "--set", "contents.hose.count=9", "--json", *store)
-        check("--set goes over a package", [p["quantity"] for p in json.loads(set_.stdout)["parts"] if p["name"] == "hose"] == [[9] * 4], set_.stderr)
+        check("--set goes over a package", [p["quantity"] for p in json.loads(set_.stdout)["parts"] if p["name"] == "hose"] == [[9] * 8], set_.stderr)
         check("without a catalogue a part cannot be read", run("bill", path, "--catalogue", work / "none.db").returncode == 2)
         for name in ("sedgemere-locked", "ironbrook-v8", "three-pulleys"):
             path = TOP / f"examples/{name}.yaml"
