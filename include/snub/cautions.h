@@ -26,8 +26,7 @@ snub_caution_set snub_cautions_of(const snub_build *build);
  *  must be stretched on. To be shown wherever their sentences are.
  *  @param[in] areas  bits, as snub_findings_show */
 snub_caution_set snub_cautions_advised(const snub_build *build, unsigned areas);
-/** What a build of a chart calls for: the same of all its findings, and of metal that is taken off before it is fitted.
- */
+/** What a build of a chart calls for: by its findings and by how its parts come. */
 snub_caution_set snub_cautions_charted(const snub_charted *build, const snub_findings *findings);
 
 /** For a terminal: signal word and sentence of each, wrapped; then where all of them stand. */

@@ -509,11 +509,8 @@ typedef struct snub_drive {
     int overlay_count;
     const struct snub_used_part *used; /**< parts of the catalogue that it was read with, the last first */
     const snub_range *ranges;          /**< values that it gives as ranges, the last first; NULL: none */
-    uint32_t cautions;                 /**< that its reworks name: a bit each, in the order of snub/caution_list.inc */
+    uint32_t cautions; /**< that its parts and reworks call for: bits in the order of snub/caution_list.inc */
 } snub_drive;
-
-/** Whether anything is taken off before the drive is fitted. */
-bool snub_takes_metal(const snub_drive *drive);
 
 /** Whether the file tells cold from warm: by the belt's growth or the engine's. */
 bool snub_drive_grows(const snub_drive *drive);
@@ -772,6 +769,11 @@ typedef struct snub_material {
     double tensile;   /**< Pa */
     double yield;     /**< Pa; 0: brittle, it has none */
 } snub_material;
+
+/** The hole before a tap: the thread's diameter less its pitch, to an even tenth of a millimetre as drills are sold
+ *  (M8 6.8, M12 10.2: ISO 2306, from memory).
+ *  @return its diameter, m */
+double snub_tapping_hole(double diameter, double pitch);
 
 /** A bolt, stud or screw. The catalogue's fasteners use the same keys. */
 typedef struct snub_bolt {

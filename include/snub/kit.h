@@ -380,7 +380,7 @@ typedef struct snub_charted {
     int pulley_count;
     const snub_charted_pulley *pulleys;
     const char *crank; /**< name of that pulley */
-    bool takes_metal;  /**< off the engine, before it is fitted */
+    uint32_t cautions; /**< that its drive calls for (snub_drive.cautions) */
     bool has_arm;
     double grip_design; /**< limit in force */
     int offered, usable;

@@ -76,11 +76,10 @@ static void reamed_hole(const snub_bolt *bolt, const snub_locale *locale, snub_a
     cut_first(locale, bolt->diameter / SNUB_MM - REAMED_OFF, arena, hole);
 }
 
-/* The tapping drill is the thread's diameter less its pitch (ISO 2306, from memory). */
 static void tapped_hole(const snub_bolt *bolt, const snub_locale *locale, snub_arena *arena, snub_plate_hole *hole)
 {
     hole->work = snub_format(arena, "%s %s", snub_say(locale, SNUB_MESSAGE("tap")), bolt->thread);
-    cut_first(locale, (bolt->diameter - bolt->pitch) / SNUB_MM, arena, hole);
+    cut_first(locale, snub_tapping_hole(bolt->diameter, bolt->pitch) / SNUB_MM, arena, hole);
 }
 
 static bool is_tapped(const snub_mount *mount, const snub_standoff *standoff)

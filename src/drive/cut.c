@@ -265,12 +265,3 @@ void snub_left_of(const snub_obstacle *obstacle, double range[2])
     range[0] = last < 0 ? obstacle->low : obstacle->slices[0].low;
     range[1] = last < 0 ? obstacle->high : obstacle->slices[last].high;
 }
-
-bool snub_takes_metal(const snub_drive *drive)
-{
-    for (int i = 0; drive->hardware != NULL && i < drive->hardware->obstacle_count; i++) {
-        if (drive->hardware->obstacles[i].cut_count > 0)
-            return true;
-    }
-    return false;
-}

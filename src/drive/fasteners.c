@@ -119,6 +119,11 @@ bool snub_thread_find(const char *name, double *diameter, double *pitch)
     return true;
 }
 
+double snub_tapping_hole(double diameter, double pitch)
+{
+    return nearbyint((diameter - pitch) / SNUB_MM * 10.0) * SNUB_MM / 10.0;
+}
+
 /* Sizes are the same within this, m. */
 #define SAME_SIZE 1e-7
 

@@ -51,7 +51,8 @@ typedef struct snub_reader {
     bool no_memory;    /**< an allocation was refused: the reading ends with SNUB_NO_MEMORY */
     bool difference;   /**< set while pressures are differences: 8 psig of boost is 8 psi, not that over a vacuum */
     int wrong;         /**< errors noted by this reader so far, dropped ones too */
-    uint32_t cautions; /**< that a rework names: a bit each, in the order of snub/caution_list.inc */
+    uint32_t cautions; /**< that it calls for, whatever its findings say: a bit each, in the order of
+                          snub/caution_list.inc */
     snub_bare *bare;   /**< where bare numbers are counted; NULL: nowhere */
     const struct snub_used_part *used; /**< parts that were read, the last first */
     const snub_range *ranges;          /**< values that were given as ranges, the last first */

@@ -114,6 +114,8 @@ static void read_supply(snub_reader *reader, const snub_node *map, snub_obstacle
                             "is given together with `taken_off`");
         snub_leave(reader);
     }
+    if (cut || rework->remove > 0)
+        snub_read_calls(reader, SNUB_CALL_METAL);
     if (rework->remove > o->relief * (1.0 + 1e-9)) {
         snub_enter(reader, "rework");
         snub_read_wrong_key(reader, snub_read_find(map, "rework"), "remove",

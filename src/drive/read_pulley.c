@@ -290,6 +290,8 @@ static void read_supply(snub_reader *reader, const snub_node *map, snub_pulley *
     snub_supply *supply = &pulley->supply;
     const snub_node *arm = snub_read_find(map, "arm");
     snub_read_supply(reader, map, pulley->is_crank ? SNUB_SUPPLY_KEPT : SNUB_SUPPLY_NEW, false, supply);
+    if (pulley->is_crank && supply->how != SNUB_SUPPLY_KEPT)
+        snub_read_calls(reader, SNUB_CALL_CRANK);
     if (supply->part != NULL || arm == NULL || arm->kind != SNUB_MAP)
         return;
     snub_enter(reader, "arm");

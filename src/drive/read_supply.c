@@ -21,6 +21,11 @@ static const char *const cautions[] = {
 #include "snub/caution_list.inc"
     NULL};
 
+void snub_read_calls(snub_reader *reader, snub_call call)
+{
+    reader->cautions |= (uint32_t)1 << call;
+}
+
 /* ---- rework ------------------------------------------------------------------------------------------------------ */
 
 static void read_tap(snub_reader *reader, const snub_node *map, snub_rework *rework)
@@ -48,7 +53,7 @@ static void read_rework(snub_reader *reader, const snub_node *owner, snub_rework
     snub_read_text(reader, map, "where", WHERE_MOST, &rework->where);
     if (snub_read_choice(reader, map, "caution", cautions, &caution)) {
         rework->caution = cautions[caution];
-        reader->cautions |= (uint32_t)1 << caution;
+        snub_read_calls(reader, (snub_call)caution);
     }
     snub_read_number(reader, map, "drill", SNUB_Q_LENGTH, 0.5, 200, &rework->drill);
     snub_read_number(reader, map, "ream", SNUB_Q_LENGTH, 0.5, 200, &rework->ream);

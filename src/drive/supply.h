@@ -6,6 +6,15 @@
 
 extern const snub_key snub_rework_keys[];
 
+/** Cautions that the way a part comes may call for, as bits of snub_drive's set. */
+typedef enum snub_call {
+#define SNUB_CAUTION(name, id, signal, place, when, words) SNUB_CALL_##name,
+#include "snub/caution_list.inc"
+    SNUB_CALLS_
+} snub_call;
+/** The drive calls for that caution, whatever its findings say. */
+void snub_read_calls(snub_reader *reader, snub_call call);
+
 /** Keys supply, rework and number of a part's map, with its `part` where it has one.
  *  @param[in] usual   how it comes where the file is silent; changed: what is done is said by other keys of the map,
  * and `rework` need not be there

@@ -282,7 +282,7 @@ static bool keep_pulleys(const snub_build *build, snub_shared_texts *texts, snub
         if (!share(texts, drive->pulleys[i].name, &pulleys[i].name) || !share_slot(texts, drive, i, &pulleys[i].slot))
             return false;
     }
-    kept->takes_metal = snub_takes_metal(drive);
+    kept->cautions = drive->cautions;
     return share(texts, drive->pulleys[drive->crank].name, &kept->crank);
 }
 

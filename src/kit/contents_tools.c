@@ -139,9 +139,7 @@ void snub_tools_rework(snub_tool_box *box, const snub_rework *rework)
         use(box, SNUB_TOOL_REAMER, rework->ream, false, NULL, 0);
     if (rework->tap == NULL)
         return;
-    /* the hole before the tap is the diameter less the pitch: ISO 2306, from memory, to its nearest tenth */
-    const double hole = round((rework->tap_size - rework->tap_pitch) / SNUB_MM * 10.0) * SNUB_MM / 10.0;
-    use(box, SNUB_TOOL_DRILL, hole, false, rework->tap, 0);
+    use(box, SNUB_TOOL_DRILL, snub_tapping_hole(rework->tap_size, rework->tap_pitch), false, rework->tap, 0);
     use(box, SNUB_TOOL_TAP, rework->tap_size, rework->tap[0] != 'M', rework->tap, 0);
 }
 

@@ -117,8 +117,7 @@ snub_caution_set snub_cautions_advised(const snub_build *build, unsigned areas)
 
 snub_caution_set snub_cautions_charted(const snub_charted *build, const snub_findings *findings)
 {
-    const snub_caution_set metal = build->takes_metal ? SNUB_CAUTION_BIT(SNUB_CAUTION_METAL) : 0;
-    return metal | called_by(findings, build->crank, SNUB_ALL_AREAS);
+    return build->cautions | called_by(findings, build->crank, SNUB_ALL_AREAS);
 }
 
 static bool applies(snub_caution_when when, const snub_drive *drive, snub_caution_set advised)
@@ -127,7 +126,7 @@ static bool applies(snub_caution_when when, const snub_drive *drive, snub_cautio
     case SNUB_WHEN_ARM: return drive->arm >= 0;
     case SNUB_WHEN_LOCK: return drive->locked >= 0;
     case SNUB_WHEN_BLOWER: return snub_first_blower(drive) >= 0;
-    case SNUB_WHEN_METAL: return snub_takes_metal(drive) || (advised & SNUB_CAUTION_BIT(SNUB_CAUTION_METAL)) != 0;
+    case SNUB_WHEN_METAL: return (advised & SNUB_CAUTION_BIT(SNUB_CAUTION_METAL)) != 0;
     case SNUB_WHEN_CRANK: return (advised & SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK)) != 0;
     default: return true;
     }
@@ -141,26 +140,13 @@ snub_caution_set snub_cautions_always(void)
     return set;
 }
 
-/* What its reworks name, metal that is taken off, and a crank pulley that is another one. */
-static snub_caution_set called_by_supply(const snub_drive *drive)
-{
-    const bool other =
-        drive->pulleys[drive->crank].supply.given && drive->pulleys[drive->crank].supply.how != SNUB_SUPPLY_KEPT;
-    const snub_hardware *h = drive->hardware;
-    bool cut = false;
-    for (int i = 0; h != NULL && i < h->obstacle_count; i++)
-        cut = cut || h->obstacles[i].cut_count > 0;
-    return drive->cautions | (other ? SNUB_CAUTION_BIT(SNUB_CAUTION_CRANK) : 0) |
-           (cut ? SNUB_CAUTION_BIT(SNUB_CAUTION_METAL) : 0);
-}
-
 snub_caution_set snub_cautions_of(const snub_build *build)
 {
     const snub_caution_set advised = snub_cautions_advised(build, SNUB_ALL_AREAS);
     snub_caution_set set = 0;
     for (int i = 0; i < SNUB_CAUTIONS_; i++)
         set |= applies(cautions[i].when, build->drive, advised) ? SNUB_CAUTION_BIT(i) : 0;
-    return set | called_by_supply(build->drive);
+    return set | build->drive->cautions;
 }
 
 /* ---- shown ------------------------------------------------------------------------------------------------------- */

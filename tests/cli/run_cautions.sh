@@ -105,6 +105,24 @@ on_faced=$(pdftotext -layout "$work/faced.pdf" - | tr -s ' \n' '  ')
 expect_text "what is taken off has its caution" "$on_faced" "measured wall allows"
 run sheet "$armed" --package touring --free -o "$work/plain.pdf"
 expect_no_text "what is not has none" "$(pdftotext -layout "$work/plain.pdf" - | tr -s ' \n' '  ')" "measured wall allows"
+run sheet "$armed" --package touring --free --set 'obstacles.block lug.rework.remove=1' \
+    --set 'obstacles.block lug.rework.do=File it flat.' --set 'obstacles.block lug.supply=changed' -o "$work/filed.pdf"
+expect_text "what a rework removes has its caution" "$(pdftotext -layout "$work/filed.pdf" - | tr -s ' \n' '  ')" "measured wall allows"
+# Another crank pulley: on the sheet of its build and on the chart alike
+solid=$(sentence crank)
+for how in kept new; do
+    run sheet "$armed" --package touring --free --set "crank.supply=$how" -o "$work/crank.pdf"
+    run sheet "$armed" --kind chart --set "crank.supply=$how" -o "$work/sold.pdf"
+    fitting=$(words_of "$work/crank.pdf")
+    sold=$(words_of "$work/sold.pdf")
+    if [ "$how" = new ]; then
+        expect_text "crank $how: fitting sheet" "$fitting" "${solid%%:*}"
+        expect_text "crank $how: chart" "$sold" "another crank pulley"
+    else
+        expect_no_text "crank $how: fitting sheet" "$fitting" "${solid%%:*}"
+        expect_no_text "crank $how: chart" "$sold" "another crank pulley"
+    fi
+done
 run mount "$relieved" --set belt.ribs=9 --json
 json "mount's JSON has no cautions" "'cautions' not in d"
 

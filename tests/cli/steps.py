@@ -268,6 +268,13 @@ def supplied(drive):
     tally.expect("new: a step", "fit tensioner" in ids(new), ids(new))
 
 
+def behind(drive):
+    """A bracket that stands behind pulleys is bolted on before them: its bolts are out of reach afterwards."""
+    order = ids(steps_of(drive, "--set", "mounts.idler bridge.face=60"))
+    for pulley in ("fit wrap idler", "fit exit idler"):
+        tally.expect(f"bracket before {pulley}", order.index("place idler bridge") < order.index(pulley), order)
+
+
 def shimmed(drive):
     """A pack that the verdict has in it is a step before the pulley goes on again, and its sum is that of its shims."""
     data = steps_of(drive, "--set", "steering.stack.0.length=-43.9")
@@ -332,6 +339,7 @@ def main():
         data = steps_of(plain)
         text = words_of(data)
         tally.expect("no tensioner: nothing of arms, slots and brackets", not re.search(r"\barm\b|slot|bracket", text), text)
+        behind(examples[0])
         marks(examples[0], {"wrap idler": 34, "exit idler": 37})
         marks(examples[2], {"wrap idler": 34, "exit idler": 37})
         marks(examples[3], {"wrap idler": 3.625 * 25.4 / 2, "exit idler": 3.625 * 25.4 / 2})

@@ -836,6 +836,19 @@ static void test_bare_unit(void **state)
     drive_text_close(&t);
 }
 
+/* Holes before taps as tables of drills give them (ISO 2306, from memory). */
+static void test_tapping_holes(void **state)
+{
+    static const struct {
+        double thread, pitch, hole; /* mm */
+    } want[] = {{4, 0.7, 3.3},  {5, 0.8, 4.2},    {6, 1, 5},   {8, 1.25, 6.8}, {8, 1, 7},
+                {10, 1.5, 8.5}, {12, 1.75, 10.2}, {14, 2, 12}, {16, 2, 14},    {20, 2.5, 17.5}};
+    (void)state;
+    for (size_t i = 0; i < sizeof want / sizeof want[0]; i++)
+        assert_near("tapping hole", snub_tapping_hole(want[i].thread * 1e-3, want[i].pitch * 1e-3) * 1e3, want[i].hole,
+                    1e-9, "mm");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_example),
@@ -863,6 +876,7 @@ int main(void)
                                        cmocka_unit_test(test_part_gives_way),
                                        cmocka_unit_test(test_wrong_parts),
                                        cmocka_unit_test(test_threads),
+                                       cmocka_unit_test(test_tapping_holes),
                                        cmocka_unit_test(test_alias_of_two_quantities),
                                        cmocka_unit_test(test_refused_memory),
                                        cmocka_unit_test(test_refused_memory_with_mistakes)};
