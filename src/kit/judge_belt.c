@@ -1,6 +1,7 @@
 /* Pulleys and belt as such: sizes, grooves, wrap, speeds, tension and power per rib. docs/guide/findings.md. */
 #include "fit.h"
 #include "snub/locale.h"
+#include "snub/mount.h"
 #include "study.h"
 
 static void judge_grooves(const snub_study *s, int i)
@@ -12,6 +13,18 @@ static void judge_grooves(const snub_study *s, int i)
     f.value = grooves;
     f.limit = ribs;
     snub_study_tell(s, &f);
+}
+
+/* Grooves that are too few say the same of a pulley; a plain rim has none. */
+static void judge_rim(const snub_study *s, int i)
+{
+    const snub_pulley *pulley = &s->drive->pulleys[i];
+    const snub_belt *belt = &s->drive->belt;
+    snub_finding f = snub_study_finding(s, SNUB_SAYS_NARROW_RIM, i, NULL);
+    f.value = pulley->width;
+    f.limit = snub_belt_width(belt->ribs, belt->pitch);
+    if ((pulley->grooves == 0 || pulley->grooves >= belt->ribs) && f.value < f.limit)
+        snub_study_tell(s, &f);
 }
 
 /* A diameter under a limit of the table. */
@@ -133,6 +146,7 @@ void snub_judge_belt(const snub_study *s)
     judge_balance(s);
     for (int i = 0; i < s->drive->pulley_count; i++) {
         judge_grooves(s, i);
+        judge_rim(s, i);
         judge_size(s, i);
         judge_wrap(s, i);
         judge_speeds(s, i);

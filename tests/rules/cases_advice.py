@@ -132,6 +132,7 @@ STRIP = {"thicker": strip("thickness", 1.2), "wider": strip("width", 1.2)}
 IDLER = {"larger idler": times("idler.diameter", 1.2)}
 ADVICE = [
     Advice("FEW_GROOVES", {"a pulley with more grooves": pulley(ribs=6), "a narrower belt": {"belt.ribs": 5}}),
+    Advice("NARROW_RIM", {"a wider rim": pulley(width=24), "a narrower belt": {"belt.ribs": 5}}),
     Advice("BACK_TOO_SMALL", IDLER), Advice("BACK_SMALL_FOR_LIFE", IDLER),
     Advice("BLOWER_TOO_SMALL_6", {"a larger pulley": times("blower.diameter", 1.1), "more than 6 ribs": {"belt.ribs": 7}}),
     Advice("BLOWER_TOO_SMALL_8", {"a larger pulley": times("blower.diameter", 1.1)}),
