@@ -12,7 +12,7 @@ static const cli_option options[] = {
     {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, CLI_OUTPUT, NULL},
     {"format", 0, "FORMAT", "output format", false, false, formats},
     {"csv", 0, "FILE", "also write the builds to this CSV file", false, CLI_OUTPUT, NULL},
-    {"xlsx", 0, "FILE", "also write a workbook: builds by rib count, belts, inputs, limits with sources", false,
+    {"xlsx", 0, "FILE", "also write a workbook: builds, findings, belts, inputs, limits with sources", false,
      CLI_OUTPUT, NULL},
     {"fewest", 0, NULL, "chart the kit with only the fewest belts that cover it", false, false, NULL},
     {"findings", 0, NULL, "list every finding of every build below the table", false, false, NULL},
@@ -22,13 +22,17 @@ static const cli_option options[] = {
 static snub_status write_tables(const cli_run *run, const snub_chart *chart, const char *format, snub_arena *arena,
                                 snub_text *out, snub_error *error)
 {
-    snub_data_table *tables;
+    snub_data_table *tables, builds;
     snub_arena words = {0};
     int count;
-    snub_status status = snub_chart_workbook(chart, &run->locale, arena, &words, &tables, &count, error);
-    if (status == SNUB_OK)
-        status = strcmp(format, "csv") == 0 ? snub_table_csv(&tables[0], out, error)
-                                            : snub_tables_xlsx(tables, count, out, error);
+    snub_status status;
+    if (strcmp(format, "csv") == 0) {
+        status = snub_chart_table(chart, &run->locale, arena, &words, &builds, error);
+        status = status == SNUB_OK ? snub_table_csv(&builds, out, error) : status;
+    } else {
+        status = snub_chart_workbook(chart, &run->locale, arena, &words, &tables, &count, error);
+        status = status == SNUB_OK ? snub_tables_xlsx(tables, count, out, error) : status;
+    }
     snub_arena_free(&words);
     return status;
 }

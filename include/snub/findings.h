@@ -161,6 +161,8 @@ typedef struct snub_findings {
     bool failed; /**< memory ran out: the list is not whole */
 } snub_findings;
 
+/** Whether the first is worse: by its level, then by its distance from the limit. Meant for two of one rule. */
+bool snub_finding_worse(const snub_finding *a, const snub_finding *b);
 /** How many of a level in an area; SNUB_AREAS_: in all. */
 int snub_findings_count(const snub_findings *findings, snub_level level, snub_area area);
 

@@ -53,7 +53,7 @@ typedef struct snub_column {
     const char *title; /**< "wrap of blower" */
     const char *unit;  /**< "deg"; "" or NULL for none */
     snub_cell_type type;
-    int decimals; /**< NUMBER: shown in text and XLSX, 0..15; CSV writes every digit; negative: shortest form */
+    int decimals; /**< NUMBER: shown in text and XLSX, 0..15; CSV writes two more; negative: shortest form */
 } snub_column;
 
 /** The cells of one row of a table that is not held as a whole.
@@ -74,6 +74,10 @@ typedef struct snub_data_table {
     int note_count;
     snub_table_row row; /**< for CSV and XLSX; a row may be asked for more than once, in any order */
     void *context;
+    /* as it is printed from a workbook */
+    int keys;         /**< first columns that every page repeats */
+    int second_group; /**< column that starts a page of its own: what is behind it is for others; 0: none */
+    bool letter;      /**< on Letter, not A4 */
 } snub_data_table;
 
 /** Short forms of a cell. A number that is not finite is an empty cell: "no value". */
@@ -91,8 +95,9 @@ snub_cell snub_cell_level(snub_mark mark);
 snub_status snub_table_in_units(const snub_data_table *table, const snub_locale *locale, snub_arena *arena,
                                 snub_data_table *out, snub_error *error);
 
-/** The table as CSV (RFC 4180): UTF-8, CRLF, a header of `title [unit]`, numbers with every digit that they need to
- *  come back the same (17 at most), empty cells empty, yes/no for truths. Reading it back gives every cell again.
+/** The table as CSV (RFC 4180): UTF-8, CRLF, a header of `title [unit]`, numbers with two digits more than the
+ *  column's decimals (a column of the shortest form: with all that come back the same), empty cells empty, yes/no for
+ *  truths. Reading it back gives every cell again, to those digits.
  *  Text is never changed: a cell that starts with '=' stays so.
  *  @return as snub_table_show */
 snub_status snub_table_csv(const snub_data_table *table, snub_text *out, snub_error *error);
@@ -106,15 +111,17 @@ snub_status snub_table_csv(const snub_data_table *table, snub_text *out, snub_er
  *          SNUB_NO_MEMORY */
 snub_status snub_tables_xlsx(const snub_data_table *tables, int count, snub_text *out, snub_error *error);
 
-/** A chart as the sheets of a workbook: the first holds every build (the one for CSV), then one for each rib count, the
- *  belts, what the file says (every value with its line), and the limits in force with their sources.
- *  Columns of builds, in the order of `snub chart --json`: number, verdict, variant, each option as written, ribs,
- *  belt, its length, each slot's setting, diameter and wrap of the pulleys that the chart speaks of, wrap gain, arm
- *  wind at rest and at redline, grip used and where, gap, the blower's and the hardware's summary where any build has
- *  one, second choice, lengths that would do, findings.
- *  @param[in] locale   units; NULL: metric
- *  @param[in] words    holds the texts of one row of builds at a time; the caller gives it back after the tables
- *  @param[out] tables  in the arena, with all that they hold; those of builds give their rows one by one
+/** A chart's builds as one table, for CSV: every column of src/report/columns.c that the kit has, findings last.
+ *  @param[in] locale  units; NULL: metric
+ *  @param[in] words   holds the texts of one row at a time; the caller gives it back after the table
+ *  @param[out] table  its memory is in the arena; it gives its rows one by one
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_chart_table(const snub_chart *chart, const snub_locale *locale, snub_arena *arena, snub_arena *words,
+                             snub_data_table *table, snub_error *error);
+/** A chart as the sheets of a workbook: the builds, first the columns for whoever sells, then those for the engineer;
+ *  their findings, a row each; the belts; what the file says (every value with its line); the limits in force with
+ *  their sources. Parameters as snub_chart_table.
+ *  @param[out] tables  in the arena, with all that they hold; those of builds and findings give their rows one by one
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_chart_workbook(const snub_chart *chart, const snub_locale *locale, snub_arena *arena,
                                 snub_arena *words, snub_data_table **tables, int *count, snub_error *error);

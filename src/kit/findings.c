@@ -82,8 +82,7 @@ static bool same_subject(const snub_finding *a, const snub_finding *b)
            same_text(a->second, b->second);
 }
 
-/* How bad: the level first, then the distance from the limit. */
-static bool worse(const snub_finding *a, const snub_finding *b)
+bool snub_finding_worse(const snub_finding *a, const snub_finding *b)
 {
     if (a->level != b->level)
         return a->level > b->level;
@@ -115,7 +114,7 @@ void snub_findings_add(snub_findings *findings, snub_arena *arena, const snub_fi
         snub_finding *old = &findings->items[i];
         if (!same_subject(old, finding))
             continue;
-        if (worse(finding, old))
+        if (snub_finding_worse(finding, old))
             *old = *finding;
         return;
     }

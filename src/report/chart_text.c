@@ -36,7 +36,7 @@ static bool is_left_out(const layout *l, const snub_shown_column *shown)
 static snub_column head_of(layout *l, const snub_shown_column *shown)
 {
     const snub_chart_column *c = shown->of;
-    snub_column column = {c->head, snub_unit_describe(c->unit)->text, c->type, c->decimals};
+    snub_column column = {c->head, shown->unit, shown->type, shown->decimals};
     if (c->per == SNUB_PER_OPTION) {
         const char *dot = strrchr(shown->name, '.');
         column.title = dot ? snub_copy_text_n(l->arena, shown->name, (size_t)(dot - shown->name)) : shown->name;

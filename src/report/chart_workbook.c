@@ -1,12 +1,15 @@
-/* A chart as tables: builds, builds of each rib count, belts, and what it all stands on. */
+/* A chart as tables: builds, their findings, belts, and what it all stands on. */
 #include "columns.h"
 
 #include <math.h>
 #include <string.h>
 
+#include "table.h"
+#include "words.h"
+
 enum {
-    OTHER_SHEETS = 4, /* all builds, belts, inputs, limits */
-    RIBS_MOST = 64    /* different rib counts of one kit: more cannot be built */
+    KEYS = 3,  /* build, code, verdict */
+    SHEETS = 5 /* builds, findings, belts, inputs, limits */
 };
 
 typedef struct maker {
@@ -15,6 +18,8 @@ typedef struct maker {
     snub_arena *arena, *words;
     snub_columns_of of;
     snub_column *columns; /* those of `of`, as a table has them */
+    int second_group;     /* the first for the engineer; 0: none */
+    int *first_finding;   /* of each build, in the table of all findings */
     bool failed;
 } maker;
 
@@ -32,87 +37,99 @@ static bool make_columns(maker *m)
     m->columns = SNUB_NEW(m->arena, snub_column, m->of.count + 1);
     if (m->columns == NULL || m->of.failed)
         return false;
-    for (int i = 0; i < m->of.count; i++) {
+    for (int i = m->of.count - 1; i >= 0; i--) {
+        m->second_group = snub_column_is_engineering(m->of.columns[i].of) ? i : m->second_group;
         const snub_shown_column *shown = &m->of.columns[i];
-        m->columns[i] = (snub_column){shown->title, snub_unit_describe(shown->of->unit)->text, shown->of->type,
-                                      shown->of->decimals};
+        m->columns[i] = (snub_column){shown->title, shown->unit, shown->type, shown->decimals};
     }
     return true;
 }
 
-static bool has_ribs(const snub_charted *build, int ribs)
-{
-    return ribs == 0 || build->ribs == ribs;
-}
-
-/* The builds of a worksheet. */
-typedef struct builds_of {
-    maker *m;
-    int *builds, count;
-} builds_of;
-
 static bool give_row(void *context, int row, snub_cell *cells)
 {
-    const builds_of *sheet = context;
-    maker *m = sheet->m;
+    maker *m = context;
     snub_arena_free(m->words);
     for (int c = 0; c < m->of.count; c++)
-        cells[c] = snub_column_cell(&m->of, c, sheet->builds[row]);
+        cells[c] = snub_column_cell(&m->of, c, row);
     return !m->of.failed;
 }
 
-static builds_of *list_builds(maker *m, int ribs)
-{
-    const snub_chart *chart = m->chart;
-    builds_of *sheet = SNUB_NEW(m->arena, builds_of, 1);
-    int *builds = SNUB_NEW(m->arena, int, chart->build_count);
-    if (!sheet || !builds)
-        return NULL;
-    *sheet = (builds_of){.m = m, .builds = builds};
-    for (int b = 0; b < chart->build_count; b++) {
-        if (has_ribs(&chart->builds[b], ribs))
-            builds[sheet->count++] = b;
-    }
-    return sheet;
-}
-
-/* ribs 0: all builds. */
-static bool builds_worksheet(maker *m, int ribs, snub_data_table *table)
+static snub_data_table builds_table(maker *m)
 {
     static const char *const notes[] = {
         "wrap: engine stopped. grip used: the worst case of the build, at design friction; "
         "1 is all of it. slips from: worst belt, limit friction, steady or accelerating.",
         "Lengths are effective lengths. Air is at redline, steady, throttle "
         "open, without slip. An empty cell has no value."};
-    builds_of *sheet = list_builds(m, ribs);
-    if (!sheet)
-        return false;
-    *table = (snub_data_table){.title = m->chart->rows.title,
-                               .column_count = m->of.count,
-                               .columns = m->columns,
-                               .row_count = sheet->count,
-                               .notes = notes,
-                               .note_count = 2,
-                               .row = give_row,
-                               .context = sheet};
-    table->name = ribs ? snub_format(m->arena, "%d ribs", ribs) : "all builds";
-    return table->name != NULL;
+    return (snub_data_table){.name = "builds",
+                             .title = m->chart->rows.title,
+                             .column_count = m->of.count,
+                             .columns = m->columns,
+                             .row_count = m->chart->build_count,
+                             .notes = notes,
+                             .note_count = 2,
+                             .row = give_row,
+                             .context = m,
+                             .keys = KEYS,
+                             .second_group = m->second_group};
 }
 
-static int rib_counts(const snub_chart *chart, int ribs[RIBS_MOST])
+/* ---- findings ---------------------------------------------------------------------------------------------------- */
+
+/* The build of a row of findings; `first_finding` rises. */
+static int build_of(const maker *m, int row)
 {
-    int count = 0;
-    for (int b = 0; b < chart->build_count; b++) {
-        int wanted = chart->builds[b].ribs, at = 0;
-        while (at < count && ribs[at] < wanted)
-            at++;
-        if ((at < count && ribs[at] == wanted) || count == RIBS_MOST)
-            continue;
-        memmove(&ribs[at + 1], &ribs[at], (size_t)(count - at) * sizeof ribs[0]);
-        ribs[at] = wanted;
-        count++;
+    int low = 0, high = m->chart->build_count;
+    while (high - low > 1) {
+        const int middle = (low + high) / 2;
+        if (m->first_finding[middle] <= row)
+            low = middle;
+        else
+            high = middle;
     }
-    return count;
+    return low;
+}
+
+static bool give_finding(void *context, int row, snub_cell *cells)
+{
+    maker *m = context;
+    const int b = build_of(m, row);
+    const snub_findings *findings = snub_columns_findings(&m->of, b);
+    const snub_finding *f = &findings->items[row - m->first_finding[b]];
+    snub_text sentence = {0};
+    snub_arena_free(m->words);
+    snub_finding_sentence(f, m->locale, &sentence);
+    cells[0] = snub_cell_count(b + 1);
+    cells[1] = snub_cell_text(m->chart->builds[b].row->code);
+    cells[2] = snub_cell_level(snub_mark_of(f->level));
+    cells[3] = snub_cell_text(snub_finding_rule(f));
+    cells[4] = snub_cell_text(snub_words_copy(&sentence, m->words));
+    return !m->of.failed && cells[4].text != NULL;
+}
+
+/* One row a finding: a filter then shows a rule's, or a build's. */
+static bool findings_worksheet(maker *m, snub_data_table *table)
+{
+    static const snub_column columns[] = {{"build", "", SNUB_CELL_COUNT, 0},
+                                          {"code", "", SNUB_CELL_TEXT, 0},
+                                          {"level", "", SNUB_CELL_LEVEL, 0},
+                                          {"rule", "", SNUB_CELL_TEXT, 0},
+                                          {"finding", "", SNUB_CELL_TEXT, 0}};
+    int count = 0;
+    m->first_finding = SNUB_NEW(m->arena, int, m->chart->build_count + 1);
+    for (int b = 0; m->first_finding != NULL && b < m->chart->build_count; b++) {
+        m->first_finding[b] = count;
+        count += snub_columns_findings(&m->of, b)->count;
+    }
+    *table = (snub_data_table){.name = "findings",
+                               .title = "Findings of each build",
+                               .column_count = sizeof columns / sizeof columns[0],
+                               .columns = columns,
+                               .row_count = count,
+                               .row = give_finding,
+                               .context = m,
+                               .keys = 2};
+    return m->first_finding != NULL && !m->of.failed;
 }
 
 /* ---- belts ------------------------------------------------------------------------------------------------------ */
@@ -161,7 +178,14 @@ static bool belts_worksheet(maker *m, snub_data_table *table)
             *cell++ = snub_cell_truth(is_among(chart->fewest, chart->fewest_count, belt->designation));
         }
     }
-    *table = (snub_data_table){"belts", "Belts", COLUMNS, columns, rows, cells, notes, 1, NULL, NULL};
+    *table = (snub_data_table){.name = "belts",
+                               .title = "Belts",
+                               .column_count = COLUMNS,
+                               .columns = columns,
+                               .row_count = rows,
+                               .cells = cells,
+                               .notes = notes,
+                               .note_count = 1};
     return true;
 }
 
@@ -235,8 +259,14 @@ static bool inputs_worksheet(maker *m, snub_data_table *table)
     notes[0] =
         "A bare number is in mm, deg, N, N m, kg, kg m2, kW, rpm, kPa, degC or L, as its key asks. Of two rows with "
         "one key the later one holds.";
-    *table = (snub_data_table){
-        "inputs", "What the drive file says", INPUT_COLUMNS, columns, l.count, cells, notes, 1, NULL, NULL};
+    *table = (snub_data_table){.name = "inputs",
+                               .title = "What the drive file says",
+                               .column_count = INPUT_COLUMNS,
+                               .columns = columns,
+                               .row_count = l.count,
+                               .cells = cells,
+                               .notes = notes,
+                               .note_count = 1};
     return !m->failed;
 }
 
@@ -265,8 +295,12 @@ static bool limits_worksheet(maker *m, snub_data_table *table)
         m->failed = m->failed || !source;
         *cell++ = snub_cell_text(source);
     }
-    *table =
-        (snub_data_table){"limits and sources", "Limits in force", COLUMNS, columns, rows, cells, NULL, 0, NULL, NULL};
+    *table = (snub_data_table){.name = "limits and sources",
+                               .title = "Limits in force",
+                               .column_count = COLUMNS,
+                               .columns = columns,
+                               .row_count = rows,
+                               .cells = cells};
     return !m->failed;
 }
 
@@ -281,23 +315,39 @@ static snub_status in_units(const maker *m, snub_data_table *list, int count, sn
     return status;
 }
 
+static maker *make_maker(const snub_chart *chart, const snub_locale *locale, snub_arena *arena, snub_arena *words)
+{
+    maker *m = SNUB_NEW(arena, maker, 1);
+    if (m == NULL)
+        return NULL;
+    *m = (maker){.chart = chart, .locale = locale, .arena = arena, .words = words};
+    return make_columns(m) ? m : NULL;
+}
+
+snub_status snub_chart_table(const snub_chart *chart, const snub_locale *locale, snub_arena *arena, snub_arena *words,
+                             snub_data_table *table, snub_error *error)
+{
+    maker *m = make_maker(chart, locale, arena, words);
+    if (m == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    *table = builds_table(m);
+    return in_units(m, table, 1, error);
+}
+
 snub_status snub_chart_workbook(const snub_chart *chart, const snub_locale *locale, snub_arena *arena,
                                 snub_arena *words, snub_data_table **tables, int *count, snub_error *error)
 {
-    int ribs[RIBS_MOST + 1], kinds = rib_counts(chart, ribs), made = 0;
-    maker *m = SNUB_NEW(arena, maker, 1);
-    snub_data_table *list = SNUB_NEW(arena, snub_data_table, kinds + OTHER_SHEETS);
-    if (m != NULL)
-        *m = (maker){.chart = chart, .locale = locale, .arena = arena, .words = words};
-    bool good = m != NULL && list && make_columns(m) && builds_worksheet(m, 0, &list[made++]);
-    for (int i = 0; i < kinds && good; i++)
-        good = builds_worksheet(m, ribs[i], &list[made++]);
-    good = good && belts_worksheet(m, &list[made++]);
-    good = good && inputs_worksheet(m, &list[made++]);
-    good = good && limits_worksheet(m, &list[made++]);
-    if (!good)
+    maker *m = make_maker(chart, locale, arena, words);
+    snub_data_table *list = SNUB_NEW(arena, snub_data_table, SHEETS);
+    if (m == NULL || list == NULL)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    list[0] = builds_table(m);
+    m->of.count -= 1; /* findings are the last column: they have a worksheet */
+    list[0].column_count = m->of.count;
+    if (!findings_worksheet(m, &list[1]) || !belts_worksheet(m, &list[2]) || !inputs_worksheet(m, &list[3]) ||
+        !limits_worksheet(m, &list[4]))
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     *tables = list;
-    *count = made;
-    return in_units(m, list, made, error);
+    *count = SHEETS;
+    return in_units(m, list, SHEETS, error);
 }

@@ -1,8 +1,11 @@
 /* The list of a chart's columns, each with its value. */
 #include "columns.h"
 
+#include <math.h>
 #include <string.h>
 
+#include "snub/cautions.h"
+#include "table.h"
 #include "words.h"
 
 /* ---- values ------------------------------------------------------------------------------------------------------ */
@@ -32,12 +35,6 @@ static snub_column_value text(snub_columns_of *of, const char *words)
     return (snub_column_value){.number = NAN, .text = words != NULL && words[0] != '\0' ? words : NULL};
 }
 
-static snub_mark mark_of(snub_level level)
-{
-    static const snub_mark marks[] = {SNUB_MARK_PASS, SNUB_MARK_NOTE, SNUB_MARK_MARGINAL, SNUB_MARK_FAIL};
-    return marks[level];
-}
-
 static snub_column_value v_build(snub_columns_of *of, int build, int which)
 {
     (void)of, (void)which;
@@ -54,7 +51,7 @@ static snub_column_value v_verdict(snub_columns_of *of, int build, int which)
 {
     const snub_level level = build_at(of, build)->verdict;
     (void)which;
-    return (snub_column_value){.number = NAN, .text = snub_level_text(level), .mark = mark_of(level)};
+    return (snub_column_value){.number = NAN, .text = snub_level_text(level), .mark = snub_mark_of(level)};
 }
 
 static snub_column_value v_variant(snub_columns_of *of, int build, int which)
@@ -74,6 +71,12 @@ static snub_column_value v_option(snub_columns_of *of, int build, int which)
     snub_text words = {0};
     snub_option_words(build_at(of, build)->row, which, of->locale, &words);
     return text(of, snub_words_copy(&words, of->words));
+}
+
+static bool is_bare_number(const snub_node *value)
+{
+    double number;
+    return value->kind == SNUB_SCALAR && !value->quoted && snub_parse_number(value->text, NULL, &number) == SNUB_OK;
 }
 
 static snub_column_value v_ribs(snub_columns_of *of, int build, int which)
@@ -146,7 +149,7 @@ static snub_column_value v_grip(snub_columns_of *of, int build, int which)
     const snub_charted *b = build_at(of, build);
     const bool over = b->worst_grip > b->grip_design;
     (void)which;
-    return (snub_column_value){.number = b->worst_grip, .mark = over ? mark_of(b->verdict) : SNUB_MARK_NONE};
+    return (snub_column_value){.number = b->worst_grip, .mark = over ? snub_mark_of(b->verdict) : SNUB_MARK_NONE};
 }
 
 static snub_column_value v_grip_at(snub_columns_of *of, int build, int which)
@@ -201,6 +204,28 @@ HARDWARE(bolt_margin, bolt_margin)
 HARDWARE(entry_angle, entry_angle)
 HARDWARE(entry_tolerance, entry_tolerance)
 HARDWARE(conflicts, conflicts)
+
+/* What has to be done to the engine beside bolting the kit on; nothing of a build that is not sold. */
+static snub_column_value v_engine_work(snub_columns_of *of, int build, int which)
+{
+    static const struct {
+        snub_caution caution;
+        const char *words;
+    } work[] = {{SNUB_CAUTION_METAL, SNUB_MESSAGE("metal to be taken off")},
+                {SNUB_CAUTION_CRANK, SNUB_MESSAGE("another crank pulley")}};
+    const snub_charted *b = build_at(of, build);
+    snub_text words = {0};
+    (void)which;
+    if (b->verdict == SNUB_FAIL)
+        return text(of, "");
+    const snub_caution_set set = snub_cautions_charted(b, snub_columns_findings(of, build));
+    for (size_t i = 0; i < sizeof work / sizeof work[0]; i++)
+        if (set & SNUB_CAUTION_BIT(work[i].caution))
+            snub_text_printf(&words, "%s%s", words.length > 0 ? ", " : "", snub_say(of->locale, work[i].words));
+    if (words.length == 0)
+        return text(of, snub_say(of->locale, SNUB_MESSAGE("nothing")));
+    return text(of, snub_words_copy(&words, of->words));
+}
 
 /* The shims that the verdict includes: "steering: shim pack, 1 x 0.90 mm (0.035 in)". */
 static snub_column_value v_shims(snub_columns_of *of, int build, int which)
@@ -310,6 +335,10 @@ static const snub_chart_column list[] = {
      v_slot},
     {"diameters", M("diameter of {name}"), "diameter", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 2, SNUB_PER_PULLEY,
      SNUB_JSON_TOP, 0, v_diameter},
+    {"boost", M("boost at redline"), "boost", SNUB_UNIT_KPA, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
+     SNUB_NEEDS_BLOWER, v_boost},
+    {"engine_work", M("work on the engine"), "engine", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP,
+     0, v_engine_work},
     {"wrap", M("wrap of {name}"), "wrap", SNUB_UNIT_DEG, SNUB_CELL_NUMBER, 1, SNUB_PER_PULLEY, SNUB_JSON_TOP, 0,
      v_wrap},
     {"wrap_gain", M("wrap gain"), "gain", SNUB_UNIT_PERCENT, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_OF_BLOWER,
@@ -325,8 +354,6 @@ static const snub_chart_column list[] = {
     {"blower_grip_used", M("grip used by the blower"), "blower", SNUB_UNIT_NONE, SNUB_CELL_NUMBER, 2, SNUB_PER_BUILD,
      SNUB_JSON_TOP, SNUB_NEEDS_BLOWER, v_blower_grip},
     {"gap", M("least clearance"), "gap", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_gap},
-    {"boost", M("boost at redline"), "boost", SNUB_UNIT_KPA, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
-     SNUB_NEEDS_BLOWER, v_boost},
     {"pulley", M("blower pulley speed"), "blower", SNUB_UNIT_RPM, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
      SNUB_NEEDS_BLOWER, v_shaft},
     {"rotor", M("rotor speed"), "rotor", SNUB_UNIT_RPM, SNUB_CELL_NUMBER, 0, SNUB_PER_BUILD, SNUB_JSON_BLOWER,
@@ -372,6 +399,14 @@ static const snub_chart_column list[] = {
     {"findings", M("findings"), "findings", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_OWN, 0,
      v_findings},
 };
+
+bool snub_column_is_engineering(const snub_chart_column *column)
+{
+    const snub_chart_column *first = list;
+    while (strcmp(first->key, "wrap") != 0)
+        first++;
+    return column >= first;
+}
 
 const snub_chart_column *snub_chart_column_list(int *count)
 {
@@ -450,8 +485,30 @@ static const char *titled(snub_columns_of *of, const char *title, const char *na
 
 static void add_shown(snub_columns_of *of, const snub_chart_column *column, int which, const char *name)
 {
-    of->columns[of->count++] =
-        (snub_shown_column){column, which, name, titled(of, column->title, name != NULL ? name : "")};
+    of->columns[of->count++] = (snub_shown_column){column,
+                                                   which,
+                                                   name,
+                                                   titled(of, column->title, name != NULL ? name : ""),
+                                                   snub_unit_describe(column->unit)->text,
+                                                   column->type,
+                                                   column->decimals};
+}
+
+/* An option all of whose values are bare numbers, in units that are shown, is a column of numbers. */
+static void add_option(snub_columns_of *of, const snub_chart_column *column, int which)
+{
+    const snub_option *option = &of->chart->rows.options[which];
+    snub_shown_column *shown = &of->columns[of->count];
+    const char *unit = option->count > 0 ? snub_node_bare_unit(option->values[0]) : "";
+    bool numbers = option->count > 0 && strcmp(snub_number_shown(of->locale, 0, unit, 0).unit, unit) == 0;
+    add_shown(of, column, which, option->path);
+    for (int i = 0; i < option->count; i++)
+        numbers = numbers && is_bare_number(option->values[i]);
+    if (!numbers)
+        return;
+    shown->type = SNUB_CELL_NUMBER;
+    shown->decimals = -1;
+    shown->unit = unit;
 }
 
 static void expand(snub_columns_of *of, const snub_chart_column *column, bool blower_only)
@@ -462,7 +519,7 @@ static void expand(snub_columns_of *of, const snub_chart_column *column, bool bl
     case SNUB_PER_BUILD: add_shown(of, column, 0, NULL); break;
     case SNUB_PER_OPTION:
         for (int i = 0; i < of->chart->rows.option_count; i++)
-            add_shown(of, column, i, of->chart->rows.options[i].path);
+            add_option(of, column, i);
         break;
     case SNUB_PER_SLOT:
         for (int i = 0; i < of->slot_count; i++)
@@ -508,12 +565,14 @@ snub_column_value snub_column_at(snub_columns_of *of, int column, int build)
 
 snub_cell snub_column_cell(snub_columns_of *of, int column, int build)
 {
-    const snub_chart_column *c = of->columns[column].of;
+    const snub_shown_column *c = &of->columns[column];
     const snub_column_value value = snub_column_at(of, column, build);
+    double shown = snub_in_unit(c->of->unit, value.number);
     if (c->type == SNUB_CELL_LEVEL)
         return snub_cell_level(value.mark);
     if (c->type == SNUB_CELL_TEXT)
         return snub_cell_text(value.text);
-    const double shown = snub_in_unit(c->unit, value.number);
+    if (c->of->type == SNUB_CELL_TEXT && (value.text == NULL || snub_parse_number(value.text, NULL, &shown) != SNUB_OK))
+        shown = NAN; /* an option's number, as written */
     return c->type == SNUB_CELL_COUNT ? snub_cell_count(shown) : snub_cell_number(shown, value.mark);
 }

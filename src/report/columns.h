@@ -54,12 +54,18 @@ typedef struct snub_chart_column {
 /** The list, in the order of CSV and XLSX. */
 const snub_chart_column *snub_chart_column_list(int *count);
 
+/** Whether it is for the engineer; those before it are for whoever sells. */
+bool snub_column_is_engineering(const snub_chart_column *column);
+
 /** A column as it is shown: of one option, slot or pulley where it stands for several. */
 typedef struct snub_shown_column {
     const snub_chart_column *of;
     int which;        /**< option, slot or pulley by number */
     const char *name; /**< its path or name; NULL: none */
     const char *title;
+    const char *unit;    /**< metric */
+    snub_cell_type type; /**< of its cells: an option may be a column of numbers */
+    int decimals;
 } snub_shown_column;
 
 enum { SNUB_SHOWN_NAMES_MOST = 2 * SNUB_PULLEYS_MOST };

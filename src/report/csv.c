@@ -1,4 +1,4 @@
-/* A table as CSV. Numbers carry every digit: this form is for machines, the text form for people. */
+/* A table as CSV. Numbers carry two digits more than they are shown with elsewhere, enough to calculate on. */
 #include "table.h"
 
 #include "snub/csv.h"
@@ -16,7 +16,16 @@ static void add_title(const snub_column *column, bool first, snub_text *scratch,
     snub_csv_text(out, scratch->data ? scratch->data : "", scratch->length, first, false);
 }
 
-static void add_cell(const snub_cell *cell, bool first, bool alone, snub_text *scratch, snub_text *out)
+/* To the digits that mean anything; a column of shortest numbers is as exact as it is. */
+static double rounded(const snub_column *column, double number)
+{
+    enum { MORE_DIGITS = 2 };
+    const double step = pow(10, column->decimals + MORE_DIGITS), shown = round(number * step) / step;
+    return column->type != SNUB_CELL_NUMBER || column->decimals < 0 || !isfinite(shown) ? number : shown + 0.0;
+}
+
+static void add_cell(const snub_column *column, const snub_cell *cell, bool first, bool alone, snub_text *scratch,
+                     snub_text *out)
 {
     scratch->length = 0;
     if (snub_cell_is_empty(cell)) {
@@ -31,7 +40,7 @@ static void add_cell(const snub_cell *cell, bool first, bool alone, snub_text *s
     case SNUB_CELL_LEVEL: text = snub_mark_text(cell->mark); break;
     case SNUB_CELL_TRUTH: text = cell->number != 0 ? "yes" : "no"; break;
     default:
-        snub_number_exact(cell->number, scratch);
+        snub_number_exact(rounded(column, cell->number), scratch);
         text = scratch->data ? scratch->data : "";
         break;
     }
@@ -54,7 +63,7 @@ snub_status snub_table_csv(const snub_data_table *table, snub_text *out, snub_er
         const snub_cell *cells;
         status = snub_table_row_at(table, row, room, &cells, error);
         for (int column = 0; status == SNUB_OK && column < table->column_count; column++)
-            add_cell(&cells[column], column == 0, table->column_count == 1, &scratch, out);
+            add_cell(&table->columns[column], &cells[column], column == 0, table->column_count == 1, &scratch, out);
         snub_csv_end_row(out);
         snub_text_settle(out);
     }

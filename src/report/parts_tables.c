@@ -153,7 +153,8 @@ static bool kind_sheet(maker *m, snub_data_table *table)
                                .column_count = m->column_count,
                                .columns = m->columns,
                                .row_count = m->rows,
-                               .cells = cells};
+                               .cells = cells,
+                               .keys = 1}; /* the part number */
     return table->name && table->title;
 }
 

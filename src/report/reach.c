@@ -11,12 +11,6 @@ static snub_cell degrees(double angle)
     return snub_cell_number(angle / SNUB_DEG, SNUB_MARK_NONE);
 }
 
-static snub_mark mark_of(snub_level level)
-{
-    static const snub_mark marks[] = {SNUB_MARK_PASS, SNUB_MARK_NOTE, SNUB_MARK_MARGINAL, SNUB_MARK_FAIL};
-    return marks[level];
-}
-
 static snub_status add_table(const snub_reach *reach, const snub_look *look, snub_text *out, snub_error *error)
 {
     static const snub_column columns[] = {
@@ -38,7 +32,7 @@ static snub_status add_table(const snub_reach *reach, const snub_look *look, snu
         *cell++ = degrees(belt->room);
         *cell++ = snub_cell_number(belt->tension, SNUB_MARK_NONE);
         *cell++ = snub_cell_number(belt->grip, SNUB_MARK_NONE);
-        *cell++ = snub_cell_level(mark_of(belt->verdict));
+        *cell++ = snub_cell_level(snub_mark_of(belt->verdict));
     }
     const snub_data_table table = {
         .name = "belts", .column_count = COLUMNS, .columns = columns, .row_count = reach->count, .cells = cells};

@@ -7,8 +7,9 @@
 
 enum { NOTES_MOST = 52, ROWS_TEXT = 200, NUMBER_MOST = 8 };
 
-static const snub_paper_share on_paper[] = {{"build", 5},        {"code", 11}, {"package", 16}, {"options", 11},
-                                            {"designation", 14}, {"part", 14}, {"slots", 18},   {"boost", 17}};
+static const snub_paper_share on_paper[] = {{"build", 5},    {"code", 11},        {"package", 16},
+                                            {"options", 11}, {"designation", 14}, {"part", 14},
+                                            {"slots", 18},   {"boost", 17},       {"engine_work", 18}};
 enum { ON_PAPER = sizeof on_paper / sizeof on_paper[0] };
 
 /* ---- what is not sold -------------------------------------------------------------------------------------------- */
@@ -79,6 +80,8 @@ static int note_of(notes *all, const snub_finding *f, int build)
         return -1;
     if (k == all->count)
         all->item[all->count++] = (note){.finding = *f};
+    else if (snub_finding_worse(f, &all->item[k].finding))
+        all->item[k].finding = *f;
     add_row(&all->item[k], build);
     return k;
 }
@@ -122,36 +125,18 @@ static void note_lines(snub_pages *pages, const notes *all)
 
 /* ---- the table --------------------------------------------------------------------------------------------------- */
 
-/* What has to be done to the engine beside bolting the kit on. */
-static const char *engine_work(snub_pages *pages, const snub_findings *findings, const snub_charted *build)
-{
-    static const struct {
-        snub_caution caution;
-        const char *words;
-    } work[] = {{SNUB_CAUTION_METAL, SNUB_MESSAGE("metal to be taken off")},
-                {SNUB_CAUTION_CRANK, SNUB_MESSAGE("another crank pulley")}};
-    const snub_caution_set set = snub_cautions_charted(build, findings);
-    snub_text words = {0};
-    for (size_t i = 0; i < sizeof work / sizeof work[0]; i++)
-        if (set & SNUB_CAUTION_BIT(work[i].caution))
-            snub_text_printf(&words, "%s%s", words.length > 0 ? ", " : "", SAY(work[i].words));
-    return words.length > 0 ? snub_pages_keep(pages, &words) : SAY("nothing");
-}
-
 static void row_of(snub_paper_table *t, notes *all, int b, const char **cell)
 {
     snub_pages *pages = t->pages;
     const snub_charted *build = &t->chart->builds[b];
-    for (int c = 0; c < t->count - 2; c++)
+    for (int c = 0; c < t->count - 1; c++)
         cell[c] = snub_paper_cell(t, c, b);
     const snub_findings *findings = snub_columns_findings(&t->of, b);
     if (build->verdict == SNUB_FAIL) {
-        cell[t->count - 2] = "";
         cell[t->count - 1] =
             snub_pages_fill(pages, SAY("not sold: {reason}"), "reason", why_not(pages, build, findings), NULL);
         return;
     }
-    cell[t->count - 2] = engine_work(pages, findings, build);
     const char *marks = marks_of(pages, findings, b, all);
     cell[t->count - 1] =
         marks[0] != '\0' ? snub_pages_fill(pages, SAY("sold; note {marks}"), "marks", marks, NULL) : SAY("sold");
@@ -239,7 +224,6 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     if (table == NULL || all == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while laying out the sheet");
     snub_paper_open(table, pages, chart, on_paper, ON_PAPER);
-    snub_paper_add(table, SAY("on the engine"), 18);
     snub_paper_add(table, SAY("offer"), 30);
     for (int from = 0, to; from < chart->build_count; from = to) {
         to = snub_paper_front_end(chart, from);

@@ -160,7 +160,8 @@ static snub_status make_table(sweep_table *table, int step, snub_data_table *mad
                               .column_count = columns,
                               .columns = table->columns,
                               .row_count = rows,
-                              .cells = cells};
+                              .cells = cells,
+                              .keys = 1}; /* the engine's speed */
     return SNUB_OK;
 }
 

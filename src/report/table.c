@@ -18,6 +18,12 @@ const char *snub_mark_text(snub_mark mark)
     return "";
 }
 
+snub_mark snub_mark_of(snub_level level)
+{
+    static const snub_mark marks[] = {SNUB_MARK_PASS, SNUB_MARK_NOTE, SNUB_MARK_MARGINAL, SNUB_MARK_FAIL};
+    return marks[level];
+}
+
 snub_cell snub_cell_number(double number, snub_mark mark)
 {
     return (snub_cell){isfinite(number) ? SNUB_CELL_NUMBER : SNUB_CELL_EMPTY, mark, number, NULL};
@@ -186,5 +192,6 @@ snub_status snub_table_in_units(const snub_data_table *table, const snub_locale 
     for (int c = 0; c < table->column_count; c++)
         (void)column_shown(&table->columns[c], locale, &columns[c]);
     out->columns = columns;
+    out->letter = true;
     return SNUB_OK;
 }

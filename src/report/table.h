@@ -22,6 +22,7 @@ bool snub_cell_is_empty(const snub_cell *cell);
 /** Append a number in the fewest digits (15 to 17) that read back as the same double. */
 void snub_number_exact(double number, snub_text *out);
 
+snub_mark snub_mark_of(snub_level level);
 /** "pass", "note", "marginal", "fail"; "" for none. Never NULL. */
 const char *snub_mark_text(snub_mark mark);
 

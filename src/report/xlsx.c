@@ -1,6 +1,7 @@
 /* Tables as one XLSX workbook, by libxlsxwriter. It can only write to a named file, so the file is made in the
  * directory for temporary files, read back and removed; the caller decides where the bytes go. */
 #include "table.h"
+#include "workbook_page.h"
 
 #include <errno.h>
 #include <locale.h>
@@ -16,12 +17,19 @@
 /* Date of creation in the file, 2000-01-01 00:00 UTC: the same tables must give the same bytes. */
 static const time_t FIXED_CREATION_S = 946684800;
 
-enum { COLUMN_WIDTH_LEAST = 9, COLUMN_WIDTH_MOST = 60, NAME_BYTES = 4 * SNUB_WORKSHEET_NAME_MOST + 1, FORMATS = 5 };
+enum {
+    COLUMN_WIDTH_LEAST = 7,
+    FILTER_ROOM = 3 /* for the arrow of a filter */,
+    COLUMN_WIDTH_MOST = 60,
+    NAME_BYTES = 4 * SNUB_WORKSHEET_NAME_MOST + 1,
+    FORMATS = 5
+};
 
 typedef struct book {
     lxw_workbook *workbook;
-    lxw_format *title, *head, *unit, *note, *text;
-    lxw_format *mark[FORMATS]; /* by snub_mark, for conditional formats */
+    lxw_format *title, *note;
+    lxw_format *head[2], *unit[2]; /* over words, over numbers: those stand on the right */
+    lxw_format *mark[FORMATS];     /* by snub_mark, for conditional formats */
     char (*names)[NAME_BYTES];
     int names_count;
     const snub_data_table *table; /* being written, for messages */
@@ -94,21 +102,28 @@ static lxw_format *plain_format(lxw_workbook *workbook)
 static bool make_formats(book *b)
 {
     b->title = plain_format(b->workbook);
-    b->head = plain_format(b->workbook);
-    b->unit = plain_format(b->workbook);
     b->note = plain_format(b->workbook);
-    b->text = plain_format(b->workbook);
-    if (!b->title || !b->head || !b->unit || !b->note || !b->text)
+    if (!b->title || !b->note)
         return false;
     format_set_bold(b->title);
     format_set_font_size(b->title, 13);
-    format_set_bold(b->head);
-    format_set_bg_color(b->head, 0xECEEF0);
-    format_set_text_wrap(b->head);
-    format_set_italic(b->unit);
-    format_set_bg_color(b->unit, 0xECEEF0);
-    format_set_bottom(b->unit, LXW_BORDER_THIN);
     format_set_font_color(b->note, 0x444444);
+    format_set_text_wrap(b->note);
+    for (int numbers = 0; numbers < 2; numbers++) {
+        lxw_format *head = b->head[numbers] = plain_format(b->workbook),
+                   *unit = b->unit[numbers] = plain_format(b->workbook);
+        if (!head || !unit)
+            return false;
+        format_set_bold(head);
+        format_set_bg_color(head, 0xECEEF0);
+        format_set_text_wrap(head);
+        format_set_italic(unit);
+        format_set_bg_color(unit, 0xECEEF0);
+        format_set_bottom(unit, LXW_BORDER_THIN);
+        format_set_align(head, numbers ? LXW_ALIGN_RIGHT : LXW_ALIGN_LEFT);
+        format_set_align(unit, numbers ? LXW_ALIGN_RIGHT : LXW_ALIGN_LEFT);
+        format_set_indent(head, numbers ? 0 : 1);
+    }
     for (int mark = SNUB_MARK_PASS; mark < FORMATS; mark++) {
         b->mark[mark] = workbook_add_format(b->workbook);
         if (!b->mark[mark])
@@ -119,8 +134,15 @@ static bool make_formats(book *b)
     return true;
 }
 
+/* A column while its cells are written. */
+typedef struct column_form {
+    lxw_format *formats[FORMATS]; /* by snub_mark; NULL: not needed yet */
+    int width;                    /* characters */
+    bool wraps;                   /* a text has lines, or more characters than a column may have */
+} column_form;
+
 /* Format of a column's cells under one mark: its decimals, and the mark's colours. */
-static lxw_format *cell_format(book *b, const snub_column *column, int mark)
+static lxw_format *cell_format(book *b, const snub_column *column, const column_form *form, int mark)
 {
     lxw_format *format = plain_format(b->workbook);
     if (!format)
@@ -134,6 +156,10 @@ static lxw_format *cell_format(book *b, const snub_column *column, int mark)
     } else if (column->type == SNUB_CELL_COUNT) {
         format_set_num_format(format, "0");
     }
+    if (form->wraps)
+        format_set_text_wrap(format);
+    if (column->type == SNUB_CELL_TEXT || column->type == SNUB_CELL_LEVEL)
+        format_set_indent(format, 1); /* a number may stand close on its left */
     if (mark != SNUB_MARK_NONE) {
         format_set_bg_color(format, MARK_FILL[mark]);
         format_set_font_color(format, MARK_INK[mark]);
@@ -185,56 +211,87 @@ static lxw_error add_level_rules(book *b, lxw_worksheet *worksheet, lxw_row_t fi
     return code;
 }
 
-/* A column while its cells are written. */
-typedef struct column_form {
-    lxw_format *formats[FORMATS]; /* by snub_mark; NULL: not needed yet */
-    size_t width;                 /* characters */
-} column_form;
+static int least_width(const snub_column *column)
+{
+    enum { TITLE_LINES = 3 };
+    int width = snub_longest_part(column->title, " ") + 2; /* bold letters are wider */
+    while (snub_lines_in(column->title, width) > TITLE_LINES)
+        width++;
+    const int unit = (column->unit ? (int)strlen(column->unit) : 0) + FILTER_ROOM;
+    width = unit > width ? unit : width;
+    return width > COLUMN_WIDTH_LEAST ? width : COLUMN_WIDTH_LEAST;
+}
 
-/* Widths that hold the texts; titles wrap over two lines. */
+/* Characters of a cell; a number's as its column shows it. */
+static int cell_length(const snub_column *column, const snub_cell *cell)
+{
+    if (snub_cell_is_empty(cell))
+        return 0;
+    switch (cell->type) {
+    case SNUB_CELL_TEXT: return snub_longest_part(cell->text, "\n") + 1;
+    case SNUB_CELL_LEVEL: return snub_longest_part(snub_mark_text(cell->mark), "\n");
+    case SNUB_CELL_NUMBER: return snprintf(NULL, 0, "%.*f", column->decimals < 0 ? 3 : column->decimals, cell->number);
+    case SNUB_CELL_COUNT: return snprintf(NULL, 0, "%.0f", cell->number);
+    default: return 0;
+    }
+}
+
 static snub_status find_widths(book *b, column_form *forms, snub_cell *room)
 {
     const snub_data_table *table = b->table;
     snub_status status = SNUB_OK;
-    bool texts = false;
-    for (int c = 0; c < table->column_count; c++) {
-        forms[c].width = strlen(table->columns[c].title) / 2 + 3;
-        texts = texts || table->columns[c].type == SNUB_CELL_TEXT;
-    }
-    for (int row = 0; texts && row < table->row_count && status == SNUB_OK; row++) {
+    for (int c = 0; c < table->column_count; c++)
+        forms[c].width = least_width(&table->columns[c]);
+    for (int row = 0; row < table->row_count && status == SNUB_OK; row++) {
         const snub_cell *cells;
         status = snub_table_row_at(table, row, room, &cells, b->error);
         for (int c = 0; c < table->column_count && status == SNUB_OK; c++) {
-            if (table->columns[c].type != SNUB_CELL_TEXT || snub_cell_is_empty(&cells[c]))
-                continue;
-            const size_t length = strlen(cells[c].text) + 1;
-            forms[c].width = length > forms[c].width ? length : forms[c].width;
+            const int length = cell_length(&table->columns[c], &cells[c]) + 1;
+            forms[c].wraps = forms[c].wraps || length > COLUMN_WIDTH_MOST ||
+                             (cells[c].type == SNUB_CELL_TEXT && cells[c].text && strchr(cells[c].text, '\n'));
+            forms[c].width = length > COLUMN_WIDTH_MOST ? COLUMN_WIDTH_MOST
+                             : length > forms[c].width  ? length
+                                                        : forms[c].width;
         }
     }
     return status;
 }
 
-static double fitting_width(size_t width)
+/* A row as high as so many lines of a cell need: not every program finds that by itself. */
+static lxw_error set_lines(lxw_worksheet *worksheet, lxw_row_t row, int lines)
 {
-    return width < COLUMN_WIDTH_LEAST  ? COLUMN_WIDTH_LEAST
-           : width > COLUMN_WIDTH_MOST ? COLUMN_WIDTH_MOST
-                                       : (double)width;
+    enum { LINES_MOST = 27 }; /* 409 points is the highest row that there is */
+    const int shown = lines > LINES_MOST ? LINES_MOST : lines;
+    return lines > 1 ? worksheet_set_row(worksheet, row, LXW_DEF_ROW_HEIGHT * shown, NULL) : LXW_NO_ERROR;
+}
+
+static bool is_number(const snub_column *column)
+{
+    return column->type == SNUB_CELL_NUMBER || column->type == SNUB_CELL_COUNT;
 }
 
 /* Titles, and units under them: rows go before those below them, where the book holds one row only. */
 static lxw_error write_head(book *b, lxw_worksheet *worksheet, const column_form *forms, lxw_row_t head)
 {
     const snub_data_table *table = b->table;
-    lxw_error code = LXW_NO_ERROR;
+    int lines = 1;
+    for (int c = 0; c < table->column_count; c++) {
+        const int of_title = snub_lines_in(table->columns[c].title, forms[c].width);
+        lines = of_title > lines ? of_title : lines;
+    }
+    lxw_error code = set_lines(worksheet, head, lines);
     for (int c = 0; c < table->column_count && code == LXW_NO_ERROR; c++) {
-        code = worksheet_write_string(worksheet, head, (lxw_col_t)c, table->columns[c].title, b->head);
+        code = worksheet_write_string(worksheet, head, (lxw_col_t)c, table->columns[c].title,
+                                      b->head[is_number(&table->columns[c])]);
         if (code == LXW_NO_ERROR)
-            code = worksheet_set_column(worksheet, (lxw_col_t)c, (lxw_col_t)c, fitting_width(forms[c].width), NULL);
+            code = worksheet_set_column(worksheet, (lxw_col_t)c, (lxw_col_t)c, forms[c].width, NULL);
     }
     for (int c = 0; c < table->column_count && code == LXW_NO_ERROR; c++) {
         const char *unit = table->columns[c].unit;
-        code = unit && unit[0] ? worksheet_write_string(worksheet, head + 1, (lxw_col_t)c, unit, b->unit)
-                               : worksheet_write_blank(worksheet, head + 1, (lxw_col_t)c, b->unit);
+        code = unit && unit[0]
+                   ? worksheet_write_string(worksheet, head + 1, (lxw_col_t)c, unit,
+                                            b->unit[is_number(&table->columns[c])])
+                   : worksheet_write_blank(worksheet, head + 1, (lxw_col_t)c, b->unit[is_number(&table->columns[c])]);
     }
     return code;
 }
@@ -243,11 +300,19 @@ static snub_status write_row(book *b, lxw_worksheet *worksheet, column_form *for
                              lxw_row_t at)
 {
     const snub_data_table *table = b->table;
+    int lines = 1;
+    for (int c = 0; c < table->column_count; c++) {
+        const bool wraps = forms[c].wraps && !snub_cell_is_empty(&cells[c]) && cells[c].type == SNUB_CELL_TEXT;
+        const int of_cell = wraps ? snub_lines_in(cells[c].text, forms[c].width) : 1;
+        lines = of_cell > lines ? of_cell : lines;
+    }
+    if (set_lines(worksheet, at, lines) != LXW_NO_ERROR)
+        return snub_fail(b->error, SNUB_NO_MEMORY, NULL, table->name, "out of memory");
     for (int c = 0; c < table->column_count; c++) {
         const snub_column *about = &table->columns[c];
         const int mark = about->type == SNUB_CELL_LEVEL ? SNUB_MARK_NONE : (int)cells[c].mark; /* LEVEL: by rule */
         lxw_format **format = &forms[c].formats[mark];
-        if (!*format && !(*format = cell_format(b, about, mark)))
+        if (!*format && !(*format = cell_format(b, about, &forms[c], mark)))
             return snub_fail(b->error, SNUB_NO_MEMORY, NULL, table->name, "out of memory");
         const lxw_error code = write_cell(worksheet, at, (lxw_col_t)c, &cells[c], *format);
         if (code != LXW_NO_ERROR)
@@ -274,6 +339,91 @@ static snub_status write_rows(book *b, lxw_worksheet *worksheet, column_form *fo
     return status == SNUB_OK ? book_failed(b, code, 0, NULL) : status;
 }
 
+/* Notes stand under the first page's columns but those that every page repeats, each in one cell that is high enough.
+ */
+static lxw_error write_notes(book *b, lxw_worksheet *worksheet, const column_form *forms, int end, lxw_row_t row)
+{
+    const snub_data_table *table = b->table;
+    const int first = table->keys < end ? table->keys : 0;
+    int width = 0;
+    for (int c = first; c < end; c++)
+        width += forms[c].width;
+    lxw_error code = LXW_NO_ERROR;
+    for (int i = 0; i < table->note_count && code == LXW_NO_ERROR; i++, row++) {
+        code = set_lines(worksheet, row, snub_lines_in(table->notes[i], width));
+        if (code == LXW_NO_ERROR && end - first > 1)
+            code = worksheet_merge_range(worksheet, row, (lxw_col_t)first, row, (lxw_col_t)(end - 1), table->notes[i],
+                                         b->note);
+        else if (code == LXW_NO_ERROR)
+            code = worksheet_write_string(worksheet, row, (lxw_col_t)first, table->notes[i], b->note);
+    }
+    return code;
+}
+
+/* The title over each page: '&' begins an order there, and 255 characters are all that the format takes. */
+static lxw_error print_title(lxw_worksheet *worksheet, const char *title)
+{
+    char text[240] = "&L&B";
+    size_t used = strlen(text);
+    for (const char *c = title; *c && used + 6 < sizeof text; c++) {
+        const size_t step = step_of((unsigned char)*c);
+        if (*c == '&')
+            text[used++] = '&';
+        for (size_t i = 0; i < step && c[i]; i++)
+            text[used++] = c[i];
+        for (size_t i = 1; i < step && *c; i++)
+            c++;
+    }
+    text[used] = '\0';
+    return worksheet_set_header(worksheet, text);
+}
+
+/* Everything that is about paper, and what a person does first on the screen: heads that stay, filters. */
+static snub_status print_as(book *b, lxw_worksheet *worksheet, const column_form *forms, lxw_row_t head)
+{
+    const snub_data_table *table = b->table;
+    const lxw_row_t last = head + 1 + (lxw_row_t)table->row_count, notes = last + 2;
+    const lxw_col_t right = (lxw_col_t)(table->column_count - 1);
+    snub_workbook_page *page = calloc(1, sizeof *page);
+    double *widths = calloc((size_t)table->column_count, sizeof *widths);
+    lxw_col_t breaks[SNUB_PAGE_BREAKS_MOST + 1] = {0};
+    lxw_error code = page && widths ? LXW_NO_ERROR : LXW_ERROR_MEMORY_MALLOC_FAILED;
+    for (int c = 0; code == LXW_NO_ERROR && c < table->column_count; c++)
+        widths[c] = forms[c].width;
+    if (code == LXW_NO_ERROR) {
+        snub_workbook_lay(table, widths, page);
+        for (int i = 0; i < page->break_count; i++)
+            breaks[i] = (lxw_col_t)page->breaks[i];
+        worksheet_set_paper(worksheet, table->letter ? 1 : 9); /* ECMA-376: 1 is Letter, 9 A4 */
+        worksheet_set_margins(worksheet, 0.5, 0.5, 0.75, 0.6);
+        if (page->landscape)
+            worksheet_set_landscape(worksheet);
+        worksheet_set_print_scale(worksheet, (uint16_t)page->scale);
+        worksheet_print_across(worksheet);
+        if (page->break_count > 0)
+            code = worksheet_set_v_pagebreaks(worksheet, breaks);
+    }
+    if (code == LXW_NO_ERROR && table->keys > 0 && page->break_count > 0)
+        code = worksheet_repeat_columns(worksheet, 0, (lxw_col_t)(table->keys - 1));
+    if (code == LXW_NO_ERROR)
+        code = worksheet_repeat_rows(worksheet, head, head + 1);
+    if (code == LXW_NO_ERROR && table->title)
+        code = print_title(worksheet, table->title);
+    if (code == LXW_NO_ERROR)
+        code = worksheet_set_footer(worksheet, "&L&A&R&P / &N");
+    if (code == LXW_NO_ERROR && table->row_count > 0)
+        code = worksheet_autofilter(worksheet, head + 1, 0, last, right);
+    worksheet_freeze_panes(worksheet, head + 2, (lxw_col_t)table->keys);
+    if (code == LXW_NO_ERROR)
+        code = write_notes(b, worksheet, forms, page->break_count > 0 ? page->breaks[0] : table->column_count, notes);
+    if (code == LXW_NO_ERROR)
+        code = worksheet_print_area(worksheet, head, 0,
+                                    table->note_count > 0 ? notes + (lxw_row_t)table->note_count : last, right);
+    free(page);
+    free(widths);
+    return book_failed(b, code, 0, NULL);
+}
+
 static snub_status write_columns(book *b, lxw_worksheet *worksheet, lxw_row_t head)
 {
     column_form *forms = calloc((size_t)b->table->column_count, sizeof *forms);
@@ -284,6 +434,8 @@ static snub_status write_columns(book *b, lxw_worksheet *worksheet, lxw_row_t he
         status = book_failed(b, write_head(b, worksheet, forms, head), 0, NULL);
     if (status == SNUB_OK)
         status = write_rows(b, worksheet, forms, head, room);
+    if (status == SNUB_OK)
+        status = print_as(b, worksheet, forms, head);
     free(forms);
     free(room);
     return status;
@@ -308,17 +460,7 @@ static snub_status write_worksheet(book *b, const snub_data_table *table)
     }
     if (code != LXW_NO_ERROR)
         return book_failed(b, code, 0, NULL);
-    const snub_status status = write_columns(b, worksheet, head);
-    if (status != SNUB_OK)
-        return status;
-    worksheet_freeze_panes(worksheet, head + 2, 0);
-    worksheet_repeat_rows(worksheet, head, head + 1);
-    worksheet_set_landscape(worksheet);
-    worksheet_fit_to_pages(worksheet, 1, 0);
-    lxw_row_t note = head + 2 + (lxw_row_t)table->row_count + 1;
-    for (int i = 0; i < table->note_count && code == LXW_NO_ERROR; i++)
-        code = worksheet_write_string(worksheet, note + (lxw_row_t)i, 0, table->notes[i], b->note);
-    return book_failed(b, code, 0, NULL);
+    return write_columns(b, worksheet, head);
 }
 
 /* ---- the file --------------------------------------------------------------------------------------------------- */

@@ -218,6 +218,9 @@ with tempfile.TemporaryDirectory() as folder:
         faults, turned = [], 0
         for c, (old, new) in enumerate(zip(tables[0][0], tables[1][0])):
             a, b = (re.search(r" \[(.*)\]$", head) for head in (old, new))
+            if a and b is None and all(y[c] == f"{x[c]} {a.group(1)}" for x, y in zip(tables[0][1:], tables[1][1:])):
+                continue  # an option as the file writes it, with the unit that it is in
+            digits = [max((len(row[c].partition(".")[2]) for row in table[1:]), default=0) for table in tables]
             inch, size, zero = INCH.get(a.group(1), (a.group(1), 1, 0)) if a else ("", 1, 0)
             if a and (b is None or b.group(1) != inch):
                 faults.append((old, new))
@@ -225,7 +228,7 @@ with tempfile.TemporaryDirectory() as folder:
                 continue
             turned += 1
             faults += [(old, x[c], y[c]) for x, y in zip(tables[0][1:], tables[1][1:])
-                       if x[c] and abs(float(y[c]) * size + zero - float(x[c])) > 1e-9 * max(1, abs(float(x[c])))]
+                       if x[c] and abs(float(y[c]) * size + zero - float(x[c])) > 0.5001 * (10 ** -digits[0] + size * 10 ** -digits[1])]
         check(f"converted: {name}", turned >= 3 and not faults, turned, faults[:4])
         clean(f"heads of {name}", "\n".join(tables[1][0]))
     for command in [("chart", KIT), ("sweep", V8)]:

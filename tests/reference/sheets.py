@@ -94,8 +94,16 @@ def every_kind_of_cell(work):
             want = {"number": want, "truth": "yes" if want == "1" else "no", "text": want.replace("\\n", "\n"), "empty": ""}[kind]
             if kind == "text" and want[:1] in ("=", "@"):  # a spreadsheet would run it; the other signs do not occur here
                 want = "'" + want
+            if kind == "number" and column == "1":  # shown with one decimal: two more in CSV
+                expect(f"CSV row {row}: to the digits that mean anything", float(got) in near_decimals(float(want), 3), got, want)
+                continue
             same = float(got) == float(want) if kind == "number" else got == want
             expect(f"CSV row {row} column {column}", same, f"got {got!r}", f"want {want!r}")
+
+
+def near_decimals(value, decimals):
+    """The numbers that a value may be rounded to: a tie may go either way."""
+    return {round(value + d * 10 ** -(decimals + 6), decimals) for d in (-1, 0, 1)}
 
 
 # ---- the chart ------------------------------------------------------------------------------------------------------
@@ -103,7 +111,7 @@ def every_kind_of_cell(work):
 # Written down once more, by hand: title in CSV, XLSX and on paper, and where JSON has the same value.
 TOP = {"code": "code", "verdict": "verdict", "ribs": "ribs", "belt": "designation", "part number": "part", "belt length": "belt_length_mm",
        "grip used, worst": "grip_used", "grip used, at engine": "grip_at_rpm", "least clearance": "gap_mm",
-       "the file writes": "file_writes", "first reason": "first_reason"}
+       "work on the engine": "engine_work", "the file writes": "file_writes", "first reason": "first_reason"}
 AIR = {"boost at redline": "boost_kPa", "blower pulley speed": "pulley_rpm", "rotor speed": "rotor_rpm",
        "blower power": "drive_power_kW", "blower torque": "torque_N_m", "blower belt force": "belt_force_N",
        "air out of the blower": "outlet_degC", "air into the engine": "charge_degC", "air flow": "air_kg_s",
@@ -116,6 +124,14 @@ UNITS = {"belt length": "mm", "grip used, at engine": "rpm", "wrap gain": "%", "
          "air out of the blower": "degC", "bearing life": "h", "grip used, worst": "", "shortest belt that would do": "mm"}
 
 
+def as_number(written):
+    """A bare number of an option is a number in a table."""
+    try:
+        return float(written)
+    except ValueError:
+        return written
+
+
 def chart_row(build, number, options, air, hardware, arm):
     """What a row of the chart's sheets must hold, from JSON: title -> value."""
     row = {"build": number, "variant": build["variant"] or None}
@@ -123,7 +139,7 @@ def chart_row(build, number, options, air, hardware, arm):
         row["package"] = build["package"]
     row.update((title, build[key]) for title, key in TOP.items())
     for path in options:
-        row[path] = build["options"][path]
+        row[path] = as_number(build["options"][path])
     for pulley, value in build["slots_mm"].items():
         row[f"slot setting of {pulley}"] = value
     for pulley, value in build["diameters_mm"].items():
@@ -152,7 +168,7 @@ def compare_cells(name, build, columns, want):
         got[column["title"]] = cell
     expect(name + ": a cell for each column", len(build["cells"]) == len(columns))
     for title, value in got.items():
-        expect(f"{name}: cell of {title}", value == want[title], f"got {value!r}", f"want {want[title]!r}")
+        expect(f"{name}: cell of {title}", value == want[title] or value == str(want[title]).removesuffix(".0"), f"got {value!r}", f"want {want[title]!r}")
 
 
 # ---- what people read: the terminal's table and the printed chart -----------------------------------------------------
@@ -260,6 +276,97 @@ def from_csv(got, want):
     return float(got) if isinstance(want, (int, float)) else got
 
 
+# Decimals on paper by the end of a title's unit; CSV has two more, so that a value is off by half of the last at most.
+CSV_ERROR = {"mm": 0.5e-3, "deg": 0.5e-3, "%": 0.5e-3, "kPa": 0.5e-3, "rpm": 0.5e-2, "kW": 0.5e-3, "N m": 0.5e-3, "N": 0.5e-2,
+             "degC": 0.5e-2, "kg/s": 0.5e-5, "h": 0.5e-2, "": 0.5e-4}
+
+
+def compare_csv(name, got, want, units):
+    """A row of CSV against JSON, to the digits that CSV has, and no more digits than those."""
+    expect(name + ": columns", set(got) == set(want), f"got {sorted(got)}", f"want {sorted(want)}")
+    for title in set(got) & set(want):
+        value, exact = from_csv(got[title], want[title]), want[title]
+        if not isinstance(exact, (int, float)) or value is None:
+            expect(f"{name}: {title}", value == exact, f"got {value!r}", f"want {exact!r}")
+            continue
+        least = CSV_ERROR[units[title]]
+        expect(f"{name}: {title}", abs(value - exact) <= least * 1.0001, f"got {value!r}", f"want {exact!r}")
+        digits = len(got[title].partition(".")[2])
+        expect(f"{name}: digits of {title}", digits <= 5 and "e" not in got[title], got[title])
+
+
+def sales_titles(options, blower):
+    """What whoever sells wants to know, in the order of the worksheet: before it the build, behind it the engineering."""
+    return ["variant", "package", *options, "ribs", "belt", "part number", "belt length",
+            *(["boost at redline"] if blower else []), "work on the engine"]
+
+
+def compare_scale(name, sheet, pixels, keys, wide, breaks):
+    """As few pages beside one another as 60 per cent gives, and as large as those pages take, in steps of five."""
+    scale = int(sheet.page_setup.scale or 100)
+    mm = [((p / 7 - 0.7109375) * 7.43 + 5) * 25.4 / 96 for p in pixels]
+
+    def pages(per_cent):
+        count, used, keyed = 1, 0, sum(mm[:keys])
+        for c, width in enumerate(mm):
+            if c >= keys and used > keyed and (used + width > (wide - 0.6) * 100 / per_cent or c == breaks[1] and sheet.title == "builds" and count == 1):
+                count, used = count + 1, keyed
+            used += width
+        return count
+
+    if (sheet.page_setup.orientation or "portrait") == "landscape":
+        expect(f"{name}: as few pages as can be", len(breaks) - 1 == pages(60), (len(breaks) - 1, pages(60)))
+        expect(f"{name}: as large as those take", scale == 100 or pages(scale + 5) > len(breaks) - 1, (scale, pages(scale + 5), breaks))
+    else:
+        expect(f"{name}: upright at a size that is easily read", scale >= 80, scale)
+        expect(f"{name}: as large as one page takes", scale == 100 or sum(mm) * (scale + 5) / 100 > wide - 0.6, (scale, sum(mm)))
+
+
+def compare_print(name, book, data, paper, blower):
+    """How the workbook prints, from openpyxl: ECMA-376 has the names of what is looked at."""
+    for sheet in book.worksheets:
+        head = 3
+        right = sheet.max_column
+        expect(f"{name}: {sheet.title}: paper", int(sheet.page_setup.paperSize) == paper, sheet.page_setup.paperSize)
+        expect(f"{name}: {sheet.title}: titles on each page", sheet.print_title_rows == f"${head}:${head + 1}", sheet.print_title_rows)
+        expect(f"{name}: {sheet.title}: the title over each page", sheet.oddHeader.left.text and sheet.oddFooter.right.text == "&P / &N",
+               sheet.oddHeader.left.text)
+        filtered = sheet.auto_filter.ref
+        expect(f"{name}: {sheet.title}: filter", filtered is not None and filtered.startswith(f"A{head + 1}:"), filtered)
+        expect(f"{name}: {sheet.title}: heads stay", sheet.freeze_panes is not None and sheet.freeze_panes.endswith(str(head + 2)))
+        expect(f"{name}: {sheet.title}: a size that is read", 60 <= int(sheet.page_setup.scale or 100) <= 100, sheet.page_setup.scale)
+        # every page's columns are narrower than the paper at that scale: a digit has 7 pixels; the width in the file has the rim of the column in it
+        wide = {"portrait": (210, 215.9), "landscape": (297, 279.4)}[sheet.page_setup.orientation or "portrait"][paper == 1] - 25.4
+        breaks = [0] + [b.id for b in sheet.col_breaks.brk] + [right]
+        keys = openpyxl.utils.column_index_from_string(sheet.print_title_cols.replace("$", "").split(":")[1]) if sheet.print_title_cols else 0
+        pixels = [7 * (sheet.column_dimensions[openpyxl.utils.get_column_letter(c + 1)].width or 9) for c in range(right)]
+        for first, end in zip(breaks, breaks[1:]):
+            need = (sum(pixels[first:end]) + (sum(pixels[:keys]) if first else 0)) * 25.4 / 96 * int(sheet.page_setup.scale or 100) / 100
+            expect(f"{name}: {sheet.title}: columns {first} to {end} on one page", need <= wide, f"{need:.0f} of {wide:.0f} mm")
+        compare_scale(f"{name}: {sheet.title}", sheet, pixels, keys, wide, breaks)
+    sheet = book["builds"]
+    titles = [c.value for c in sheet[3]]
+    second = [b.id for b in sheet.col_breaks.brk]
+    expect(f"{name}: each page says which build", sheet.print_title_cols == "$A:$C" and titles[:3] == ["build", "code", "verdict"], sheet.print_title_cols)
+    sold = sales_titles(list(data["builds"][0]["options"]), blower)
+    of = [t in sold or t.startswith(("slot setting of ", "diameter of ")) for t in titles]
+    last = titles.index("work on the engine")
+    expect(f"{name}: the sales columns stand together", all(of[3:last + 1]) and not any(of[last + 1:]), titles)
+    expect(f"{name}: the engineering begins a page", last + 1 in second, (second, last))
+    expect(f"{name}: landscape", sheet.page_setup.orientation == "landscape" and book["belts"].page_setup.orientation != "landscape")
+
+
+def compare_findings(name, sheet, data):
+    rows, _ = table_of(sheet, 3)
+    want = [{"build": i, "code": b["code"], "level": f["level"], "rule": f["rule"], "finding": f["text"]}
+            for i, b in enumerate(data["builds"], 1) for f in b["findings"]]
+    expect(f"{name}: findings", rows == want, f"got {len(rows)}, want {len(want)}", [r for r in rows if r not in want][:2])
+    for r, row in enumerate(want, 5):
+        cell = sheet.cell(r, 5)
+        height, width = sheet.row_dimensions[r].height or 15, sheet.column_dimensions["E"].width
+        expect(f"{name}: finding {r} wraps and is not cut", cell.alignment.wrap_text and height / 15 * width >= len(row["finding"]), (height, width))
+
+
 def chart(work, example):
     drive = os.path.join(SOURCE, "examples", example)
     done = subprocess.run([SNUB, "chart", drive, "--json"], capture_output=True, text=True)
@@ -280,13 +387,14 @@ def chart(work, example):
     expect(f"{example}: a file that cannot be written is told", bad.returncode == 2 and bad.stderr, bad.stderr)
 
     book = openpyxl.load_workbook(xlsx)
-    ribs = sorted({b["ribs"] for b in data["builds"]})
-    names = ["all builds"] + [f"{n} ribs" for n in ribs] + ["belts", "inputs", "limits and sources"]
+    names = ["builds", "findings", "belts", "inputs", "limits and sources"]
     expect(f"{example}: sheets", book.sheetnames == names, f"got {book.sheetnames}", f"want {names}")
-    rows, units = table_of(book["all builds"], 3)
+    rows, units = table_of(book["builds"], 3)
+    compare_print(example, book, data, 9, any(b["blower"] for b in data["builds"]))
+    compare_findings(example, book["findings"], data)
     expect(f"{example}: builds", len(rows) == len(want), f"got {len(rows)}, want {len(want)}")
     for got, row in zip(rows, want):
-        compare_row(f"{example} build {row['build']}", got, row, lambda value, _: value)
+        compare_row(f"{example} build {row['build']}", got, {k: v for k, v in row.items() if k != "findings"}, lambda value, _: value)
     for title, unit in UNITS.items():
         expect(f"{example}: unit of {title}", title not in units or (units[title] or "") == unit, f"got {units.get(title)!r}")
         column = [c for c in data["columns"] if c["title"] == title]
@@ -296,9 +404,6 @@ def chart(work, example):
     compare_text(example, drive, data)
     compare_paper(example, drive, data, work)
     compare_sales(example, drive, data, work)
-    for n in ribs:
-        some, _ = table_of(book[f"{n} ribs"], 3)
-        expect(f"{example}: {n} ribs", some == [r for r in rows if r["ribs"] == n])
     belts, _ = table_of(book["belts"], 3)
     best = {b["designation"]: b["builds"] for b in data["belts"]}
     expect(f"{example}: belts", {b["belt"]: b["builds"] for b in belts if b["builds"]} == best)
@@ -316,8 +421,12 @@ def chart(work, example):
     with open(flat, encoding="utf-8", newline="") as file:
         flat_rows = list(csv.reader(file))
     titles = [t.split(" [")[0] for t in flat_rows[0]]
+    of_title = {t.split(" [")[0]: t.partition(" [")[2].rstrip("]") for t in flat_rows[0]}
     for got, row in zip(flat_rows[1:], want):
-        compare_row(f"{example} CSV build {row['build']}", dict(zip(titles, got)), row, from_csv)
+        compare_csv(f"{example} CSV build {row['build']}", dict(zip(titles, got)), row, of_title)
+    inches = os.path.join(work, "inches.xlsx")
+    subprocess.run([SNUB, "chart", drive, "--inches", "--output", inches], capture_output=True, check=False)
+    compare_print(f"{example} in inches", openpyxl.load_workbook(inches), data, 1, any(b["blower"] for b in data["builds"]))
     expect(f"{example}: CSV rows", len(flat_rows) == len(want) + 1)
 
 

@@ -98,8 +98,14 @@ static int write_all(const char *directory)
     fill(cells);
     snub_data_table tables[4];
     for (int i = 0; i < 4; i++)
-        tables[i] =
-            (snub_data_table){"cells", "Every kind of cell", COLUMNS, columns, ROWS, cells, notes, 2, NULL, NULL};
+        tables[i] = (snub_data_table){.name = "cells",
+                                      .title = "Every kind of cell",
+                                      .column_count = COLUMNS,
+                                      .columns = columns,
+                                      .row_count = ROWS,
+                                      .cells = cells,
+                                      .notes = notes,
+                                      .note_count = 2};
     tables[1].name = "Cells"; /* the same but for case: not allowed beside the first */
     tables[2].name = "a name: [with] what/may*not? be in it, and too long";
     tables[3].name = "no title, no rows";

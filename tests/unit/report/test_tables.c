@@ -44,7 +44,14 @@ static snub_data_table make_table(snub_cell cells[ROW_COUNT * COLUMN_COUNT])
         snub_cell_level(SNUB_MARK_NONE),
     };
     memcpy(cells, rows, sizeof rows);
-    return (snub_data_table){"belts", "Belts", COLUMN_COUNT, COLUMNS, ROW_COUNT, cells, notes, 1, NULL, NULL};
+    return (snub_data_table){.name = "belts",
+                             .title = "Belts",
+                             .column_count = COLUMN_COUNT,
+                             .columns = COLUMNS,
+                             .row_count = ROW_COUNT,
+                             .cells = cells,
+                             .notes = notes,
+                             .note_count = 1};
 }
 
 static void text_lines_up(void **state)
@@ -138,8 +145,15 @@ static snub_status compare_row(void *context, const snub_csv_row *row, snub_erro
             assert_string_equal(row->fields[c], cell->text);
         else if (cell->type == SNUB_CELL_NUMBER || cell->type == SNUB_CELL_COUNT) {
             assert_int_equal(snub_parse_number(row->fields[c], NULL, &number), SNUB_OK);
-            if (memcmp(&number, &cell->number, sizeof number) != 0)
-                fail_msg("row %d column %d: got %.17g, want %.17g exactly", b->row, c, number, cell->number);
+            const snub_column *column = &b->table->columns[c];
+            /* two digits more than are shown elsewhere; the shortest form is exact */
+            const bool exact = column->decimals < 0 || cell->type == SNUB_CELL_COUNT;
+            const double tolerance = exact ? 0 : 0.5 * pow(10, -column->decimals - 2);
+            if (!(fabs(number - cell->number) <= tolerance * (1 + 1e-9) + 1e-15 * !exact * fabs(cell->number)))
+                fail_msg("row %d column %d: got %.17g, want %.17g within %g", b->row, c, number, cell->number,
+                         tolerance);
+            if (!exact && strcspn(row->fields[c], ".") + 3 + (size_t)column->decimals < strlen(row->fields[c]))
+                fail_msg("row %d column %d: %s has more digits than mean anything", b->row, c, row->fields[c]);
         } else if (cell->type == SNUB_CELL_LEVEL)
             assert_string_equal(row->fields[c], snub_mark_text(cell->mark));
         else if (cell->type == SNUB_CELL_TRUTH)
@@ -167,7 +181,7 @@ static void csv_numbers_come_back_exactly(void **state)
 {
     (void)state;
     enum { N = 2000 };
-    snub_column columns[] = {{"k", NULL, SNUB_CELL_TEXT, 0}, {"wrap", "deg", SNUB_CELL_NUMBER, 2}};
+    snub_column columns[] = {{"k", NULL, SNUB_CELL_TEXT, 0}, {"wrap", "deg", SNUB_CELL_NUMBER, -1}};
     snub_cell *cells = calloc(2 * N, sizeof *cells);
     assert_non_null(cells);
     uint64_t seed = 88172645463325252ULL;
