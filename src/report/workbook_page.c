@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+#include "snub/units.h"
+
 enum {
     LEAST_SCALE = 60,    /* per cent of 11 points: below it a table is not read at arm's length; common practice */
     PORTRAIT_SCALE = 80, /* from it a table stays upright */
@@ -61,7 +63,7 @@ double snub_workbook_width(const double *widths, int first, int end)
     double pixels = 0; /* of 1/96 inch: a digit of the plain font at 11 points has 7.43, or 7 where it is rounded */
     for (int c = first; c < end; c++)
         pixels += 7.43 * widths[c] + 5;
-    return pixels * 25.4 / 96;
+    return pixels / 96 * SNUB_INCH / SNUB_MM;
 }
 
 static void cut(const snub_data_table *table, const double *widths, double room, snub_workbook_page *page)
