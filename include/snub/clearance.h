@@ -73,4 +73,8 @@ snub_obstacle snub_obstacle_at(const snub_drive *drive, const snub_obstacle *obs
  *  @param[out] line  its two ends, m */
 void snub_cut_at(const snub_drive *drive, const snub_obstacle *obstacle, int cut, double wind, double line[2][2]);
 
+/** Distance of a point from a polygon's outline, negative inside. @param[in] corners >= 3, no side crosses another
+ *  @param[out] near  nearest point of the outline; may be NULL */
+double snub_point_polygon(const double p[2], int corners, const double (*corner)[2], double near[2]);
+
 #endif

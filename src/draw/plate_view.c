@@ -6,6 +6,7 @@
 #include "labels.h"
 #include "plate_outline.h"
 #include "ruler.h"
+#include "snub/clearance.h"
 #include "view.h"
 
 #define EDGE 40.0    /* mm round the plate, for names */
@@ -159,27 +160,6 @@ static bool gather(plate_job *j)
 
 /* ---- what cannot be cut ------------------------------------------------------------------------------------------ */
 
-static double to_side(const double p[2], const double a[2], const double b[2])
-{
-    const double x = b[0] - a[0], y = b[1] - a[1], all = x * x + y * y;
-    const double part = all > 0 ? fmax(0, fmin(1, ((p[0] - a[0]) * x + (p[1] - a[1]) * y) / all)) : 0;
-    return hypot(p[0] - a[0] - part * x, p[1] - a[1] - part * y);
-}
-
-/* From a disc's middle to the polygon, negative outside of it. */
-static double inside_by(const snub_plate *plate, const double p[2])
-{
-    double least = INFINITY;
-    bool in = false;
-    for (int i = 0; i < plate->corners; i++) {
-        const double *a = plate->corner[i], *b = plate->corner[(i + 1) % plate->corners];
-        least = fmin(least, to_side(p, a, b));
-        if ((a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (p[1] - a[1]) * (b[0] - a[0]) / (b[1] - a[1]))
-            in = !in;
-    }
-    return in ? least : -least;
-}
-
 static double apart(const plate_job *j, const opening *a, const opening *b)
 {
     double least = INFINITY;
@@ -197,7 +177,7 @@ static snub_status check_outline(const plate_job *j, snub_error *error)
     for (int o = 0; o < j->openings && j->plate->corners > 0; o++) {
         const opening *open = &j->open[o];
         for (int i = open->first; i < open->first + open->count; i++) {
-            if (inside_by(j->plate, j->disc[i].at) <= j->disc[i].radius)
+            if (-snub_point_polygon(j->disc[i].at, j->plate->corners, j->plate->corner, NULL) <= j->disc[i].radius)
                 return snub_fail(error, SNUB_BAD_INPUT, NULL, "outline",
                                  "'%.60s' of mount '%.60s' is cut by the plate's outline", open->name, j->plate->name);
         }

@@ -108,6 +108,7 @@ snub_status snub_judge_hardware(const snub_study *of, const snub_path *running, 
     if (report->failed || of->arena->refused) /* a mount may lack its bolts */
         return no_memory(error);
     snub_hardware_strips(&study);
+    snub_hardware_edges(&study);
     status = snub_hardware_planes(&study, error);
     if (status != SNUB_OK)
         return status;

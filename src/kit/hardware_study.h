@@ -92,6 +92,8 @@ bool snub_mount_bends(const snub_mount *mount);
 /** Its bolt nearest to a point, and how far the strip reaches from its bolts to there, m. */
 const snub_bolt *snub_mount_nearest(const snub_mount *mount, const double centre[2]);
 double snub_mount_reach(const snub_mount *mount, const double centre[2]);
+/** Metal around the holes of plates that the file describes. */
+void snub_hardware_edges(snub_hardware_study *study);
 /** Strength of those strips. */
 void snub_hardware_strips(snub_hardware_study *study);
 /** Where shims may go, and what they do there. */

@@ -17,9 +17,6 @@ typedef struct snub_strip {
  *  (concave) polygon this is an upper bound of the depth's size. @param[out] near  may be NULL */
 double snub_circle_polygon(const double centre[2], double radius, int corners, const double (*corner)[2],
                            double near[2]);
-/** Distance of a point from a polygon's outline, negative inside. @param[in] corners >= 3, no side crosses another
- *  @param[out] near  nearest point of the outline; may be NULL */
-double snub_point_polygon(const double p[2], int corners, const double (*corner)[2], double near[2]);
 /** Distance of a point from the segment a-b. @param[out] near  nearest point of the segment; may be NULL */
 double snub_point_segment(const double p[2], const double a[2], const double b[2], double near[2]);
 /** Distance of a segment from a polygon taken as solid: 0 where they share a point. */

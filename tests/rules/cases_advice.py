@@ -178,6 +178,34 @@ ADVICE += [
     Advice("BRACKET_YIELDS", STRIP), Advice("BRACKET_MAY_YIELD", STRIP), Advice("BRACKET_CRACKS", STRIP), Advice("BRACKET_MAY_CRACK", STRIP),
     Advice("BRACKET_BREAKS", STRIP),
 ]
+
+
+def bracket_of(entry, change):
+    return {"mounts": [{**m, "bracket": change(dict(m["bracket"]))} for m in entry["mounts"]]}
+
+
+def wider_plate(entry):
+    """Its edge moved outward: what is left around holes grows, or each corner moves 15 % away from the middle."""
+    def moved(bracket):
+        if "edge" in bracket:
+            return {**bracket, "edge": bracket["edge"] * 1.3}
+        corners = bracket["outline"]
+        middle = [sum(c[k] for c in corners) / len(corners) for k in (0, 1)]
+        return {**bracket, "outline": [[middle[k] + 1.15 * (c[k] - middle[k]) for k in (0, 1)] for c in corners]}
+    return bracket_of(entry, moved)
+
+
+def far_apart(entry):
+    return bolts_of(entry, lambda b: {**b, "at": [b["at"][0] + (15 if b["name"] == "b" else 0), b["at"][1]]})
+
+
+ADVICE += [
+    Advice("HOLE_CUT", {"Move the outline": wider_plate}), Advice("HOLE_EDGE_THIN", {"Move the edge": wider_plate}),
+    Advice("HOLE_EDGE_THIN", {"Move the edge": wider_plate}, 1),
+    Advice("SLOT_EDGE_THIN", {"Move the edge": wider_plate,
+                              "a narrower slot": lambda entry: bracket_of(entry, lambda b: {**b, "slot_width": 9})}),
+    Advice("WEB_THIN", {"Move them apart": far_apart}), Advice("HOLES_MEET", {"Move them apart": far_apart}),
+]
 EXCUSED = {
     "another layout, which no single value makes": (
         "OVERLAP NO_LENGTH_FOR_ARM NO_LENGTH_FOR_SLOT LOST_BELT LITTLE_WRAP_CRANK LITTLE_WRAP_BLOWER "

@@ -5,7 +5,7 @@ import numpy as np
 from scipy.stats import norm
 
 from cases_hardware import LEAST, PAIR, SHRINKS, SHRUNK, TRIANGLE, WARM_REST, WORST, Twisted, at_rest, bolt
-from drives import on, text, vary
+from drives import on, same, text, vary
 from harness import MM, MPA, Case, Sample, shown
 
 HOLE = 9 * MM  # of an M8: ISO 273, medium
@@ -286,3 +286,92 @@ CASES = at_rest(
     Case("BRACKET_MAY_BREAK", "marginal", beside_slot, 29, 34, subject=PUMP, value=lambda p: beside_slot_tired(p)[0],
          limit=1.5, threshold=1.5, places=words(True, **swings(beside_slot_tired))),
 )
+
+# ---- metal around the holes of a plate ---------------------------------------------------------------------------------
+# Distances of EN 1993-1-8, table 3.3 (from memory), by the coordinates of the drive: an M8's hole has 9 mm, the slot 11.
+
+FIGURES = dict(threshold=1.2, limit=1.2, limit_key=("hole_edge", "NONE"), default=1.2, source="EN 1993-1-8", at={})
+
+
+def filled(hole, has, needs):
+    return lambda p: {"other": "plate", "hole": hole, "metal": shown(has(p) * MM, "MM", 1), "need": f"{needs:.1f} mm"}
+
+
+def cut_at(right=60, top=340):
+    """The plate's outline around bolts at -20 and 20, 230 and a slot up to 310."""
+    return [[-60, 200], [right, 200], [right, top], [-60, top]]
+
+
+def to_right(p):
+    """The right bolt is p mm from the side."""
+    return below(outline=cut_at(right=20 + p))(0)
+
+
+UPRIGHT = {"pump.at": None, "pump.slot": {"from": [0, 280], "to": [0, 310], "setting": 20}}
+
+
+def over_slot(p):
+    """The slot ends straight below the top, p mm from it."""
+    return below(slot_width=11, outline=cut_at(top=310 + p), changes=UPRIGHT)(0)
+
+
+def pitch(p):
+    return below(edge=30, bolts=((-20, 230), (p - 20, 230)))(0)
+
+
+def under_slot(p):
+    """A bolt p mm straight below the slot's lower end, the other far off."""
+    return below(slot_width=11, edge=30, bolts=((0, 280 - p), (60, 200)), changes=UPRIGHT)(0)
+
+
+def above_slot(p):
+    """The same over its upper end."""
+    return below(slot_width=11, edge=30, bolts=((0, 310 + p), (60, 200)), changes=UPRIGHT)(0)
+
+
+def elsewhere(p):
+    """The pump on a mount of its own, in front of a bolt of the plate: its hole is none of the plate's."""
+    plate = {"name": "plate", "face": -60, "bracket": {"thickness": 8, "edge": 30}, "bolts": [bolt("a", 0, 300 + p), bolt("b", 60, 200)]}
+    own = {"name": "own", "face": -30, "bracket": {"thickness": 8}, "bolts": [bolt("c", 0, 340), bolt("d", 30, 340)]}
+    return on(PAIR, {"pump.mount": "own", "pump.standoff": {
+        "outside": 30, "bore": 11, "length": 20, "bolt": {"thread": "M10", "class": "12.9", "torque": 60}}, "mounts": [plate, own]})(0)
+
+
+ONE, OTHER = {"other": "plate, a"}, {"other": "plate, b"}
+CASES = list(CASES) + [
+    # grown around the holes by p: rim to edge
+    Case("HOLE_EDGE_THIN", "marginal", lambda p: below(edge=p)(0), 6, 7, subject=ONE, value=lambda p: (p + 4.5) / 9,
+         places=filled("a", same, 6.3), **FIGURES),
+    # cut out by corners: middle to side
+    Case("HOLE_EDGE_THIN", "marginal", to_right, 10, 11, subject=OTHER, value=lambda p: p / 9,
+         places=filled("b", lambda p: p - 4.5, 6.3), silent_on=[to_right(4)], **FIGURES),
+    Case("HOLE_CUT", "fail", to_right, 4, 5, subject=OTHER, value=lambda p: (p - 4.5) * MM, places=lambda p: {"other": "plate", "hole": "b"}, at={},
+         measure=lambda p: p, threshold=4.5, source="geometry"),
+    # wholly outside
+    Case("HOLE_CUT", "fail", to_right, -10, 5, subject=OTHER, value=lambda p: (p - 4.5) * MM, places=lambda p: {"other": "plate", "hole": "b"}, at={}),
+    # a bolt that places the bracket is reamed to its shank of 8 mm
+    Case("HOLE_EDGE_THIN", "marginal", lambda p: to_right(p).replace("name: b,", "name: b, locates: true,"), 9, 9.7, subject=OTHER,
+         value=lambda p: p / 8, places=filled("b", lambda p: p - 4, 5.6), **FIGURES),
+    # a standoff screwed through it into something else: M10's hole of 11 mm
+    Case("HOLE_EDGE_THIN", "marginal", lambda p: below(outline=cut_at(top=300 + p), changes={"pump.standoff": {
+        "outside": 30, "bore": 11, "length": 20, "tapped_in": "steel", "bolt": {"thread": "M10", "class": "12.9", "torque": 60}}})(0),
+         12, 14, subject=PUMP, value=lambda p: p / 11, places=filled("pump", lambda p: p - 5.5, 7.7), **FIGURES),
+    # its thread is cut in the bracket itself: 10 mm
+    Case("HOLE_EDGE_THIN", "marginal", lambda p: below(outline=cut_at(top=300 + p), changes={"pump.standoff": {
+        "outside": 30, "bore": 11, "length": 20, "bolt": {"thread": "M10", "class": "12.9", "torque": 60}}})(0),
+         11, 13, subject=PUMP, value=lambda p: p / 10, places=filled("pump", lambda p: p - 5, 7.0), **FIGURES),
+    Case("SLOT_EDGE_THIN", "marginal", over_slot, 14, 17, subject=PUMP, value=lambda p: p / 11, limit=1.5, threshold=1.5,
+         limit_key=("slot_edge", "NONE"), default=1.5, source="EN 1993-1-8", places=filled("pump", lambda p: p - 5.5, 11), at={}),
+    Case("SLOT_EDGE_THIN", "marginal", lambda p: below(slot_width=11, edge=p, changes=UPRIGHT)(0), 9, 12, subject=PUMP,
+         value=lambda p: (p + 5.5) / 11, limit=1.5, places=filled("pump", same, 11), at={}),
+    Case("WEB_THIN", "marginal", pitch, 15, 20, subject=OTHER, value=lambda p: p / 9, limit=2.2, threshold=2.2,
+         limit_key=("hole_spacing", "NONE"), default=2.2, source="EN 1993-1-8", at={},
+         places=lambda p: {**filled("b", lambda p: p - 9, 10.8)(p), "beside": "a"}, silent_on=[pitch(8)]),
+    # unlike ones by the mean of 9 and 11 mm
+    Case("WEB_THIN", "marginal", under_slot, 18, 23, subject=PUMP, value=lambda p: p / 10, limit=2.2, threshold=2.2, at={},
+         places=lambda p: {**filled("pump", lambda p: p - 10, 12)(p), "beside": "a"}),
+    Case("WEB_THIN", "marginal", above_slot, 18, 23, subject=PUMP, value=lambda p: p / 10, limit=2.2, at={},
+         places=lambda p: {**filled("pump", lambda p: p - 10, 12)(p), "beside": "a"}, silent_on=[elsewhere(15)]),
+    Case("HOLES_MEET", "fail", pitch, 8, 10, subject=OTHER, value=lambda p: p / 9, measure=lambda p: p, threshold=9, at={},
+         places=lambda p: {"other": "plate", "hole": "b", "beside": "a"}, source="geometry"),
+]
