@@ -22,7 +22,9 @@ static const cli_option options[] = {
     {"build", 0, "N", "draw build N of `snub chart`; several builds are overlaid", true, false, NULL},
     {"free", 'f', NULL, "choose belt and settings again even if the file gives them; without a stock, any whole mm",
      false, false, NULL},
-    {"paper", 0, "PAPER", "paper, landscape or portrait, whichever fits better (default: A4; letter with inch units)",
+    {"paper", 0, "PAPER",
+     "paper, landscape or portrait, whichever fits better (default: A4; letter with inch units; A3 or tabloid for many "
+     "builds)",
      false, false, papers},
     {"scale", 0, "N", "1:N; without --paper the sheet grows to fit (default: what fits)", false, false, NULL},
     {"theme", 0, "THEME", "colours for paper or for a dark screen (SVG, PDF, PNG)", false, false, themes},
@@ -73,16 +75,25 @@ static int tell_error(const job *j, const snub_error *error)
     return cli_error(error, j->loaded.document.source, j->loaded.document.source_length);
 }
 
-/* "8: 7PK1938; wrap idler at 56.0 mm; low compressor; blower.diameter 84; verdict: marginal" */
+/* "8: 7PK1938; wrap idler at 56.0 mm; low compressor; 84; marginal" */
 static const char *legend_of(job *j, int number, const snub_build *build)
 {
     snub_text words = {0};
     if (number > 0)
         snub_text_printf(&words, "%d: ", number);
-    snub_build_words(build, false, &j->run->locale, &words);
+    snub_legend_words(build, &j->run->locale, &words);
     const char *legend = words.failed ? NULL : snub_copy_text(&j->run->arena, words.data);
     snub_text_free(&words);
     return legend;
+}
+
+static const char *legend_head(job *j, const snub_build *build)
+{
+    snub_text words = {0};
+    snub_legend_head(build, &j->run->locale, &words);
+    const char *head = words.failed ? NULL : snub_copy_text(&j->run->arena, words.data);
+    snub_text_free(&words);
+    return head;
 }
 
 static bool add_build(job *j, const snub_build *build, int number)
@@ -102,6 +113,7 @@ static bool add_build(job *j, const snub_build *build, int number)
             *out = j->view.build[0];
         j->view.build_count = 0;
     } else {
+        j->view.legend = legend_head(j, build);
         status = snub_view_build_of(build, state, legend_of(j, number, build), &j->run->arena, out, &error);
     }
     if (status != SNUB_OK)
@@ -257,7 +269,8 @@ static const char *state_text(job *j)
 static const char *paper_of(const job *j)
 {
     const char *paper = cli_value(j->run, "paper");
-    return paper == NULL && j->run->locale.inches && j->view.scale == 0 ? "letter" : paper;
+    const bool chosen = paper != NULL || !j->run->locale.inches || j->view.scale != 0;
+    return chosen ? paper : j->view.build_count > SNUB_VIEW_BUILDS_SMALL ? "tabloid" : "letter";
 }
 
 static int make_drawing(job *j, double scale, double dots)

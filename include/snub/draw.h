@@ -415,7 +415,7 @@ typedef struct snub_plate {
     const snub_plate_slot *slot;
 } snub_plate;
 
-enum { SNUB_VIEW_BUILDS_MOST = 64 };
+enum { SNUB_VIEW_BUILDS_MOST = 64, SNUB_VIEW_BUILDS_SMALL = 12 /* whose legend goes on A4 or Letter */ };
 
 /** A drive to be drawn. The first build is drawn in full; further ones are laid over it. */
 typedef struct snub_view {
@@ -428,6 +428,7 @@ typedef struct snub_view {
     const char *warning; /**< printed large across the top: "DO NOT FIT: ..."; NULL: none */
     int build_count;
     const snub_view_build *build;
+    const char *legend; /**< what the names of the further builds are made of; NULL: not said */
     snub_view_arm arm;
     int slot_count;
     const snub_view_slot *slot;

@@ -199,6 +199,10 @@ void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look 
 
 /** A build in a line: belt, part, settings, what differs from the file, verdict. */
 void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out);
+/** The same in few words, where many builds stand under one another: "7PK1926; wrap idler at 38.0 mm; touring; 88;
+ * pass". And what those words are: "build: belt; setting; engine front; package; blower.diameter; verdict". */
+void snub_legend_words(const snub_build *build, const snub_locale *locale, snub_text *out);
+void snub_legend_head(const snub_build *build, const snub_locale *locale, snub_text *out);
 
 /** Words for the options that choose a shown case, each ended by NULL: by snub_way, by snub_shown_belt, and of the
  * arm's friction from low to high. */

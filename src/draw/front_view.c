@@ -24,16 +24,53 @@ typedef struct scene {
 
 /* ---- sheet ------------------------------------------------------------------------------------------------------ */
 
-static double legend_height(const snub_view *view)
+/* The legend of builds that are drawn over each other, sheet mm. */
+typedef struct legend_plan {
+    int columns, rows;
+    double height; /* of capitals */
+} legend_plan;
+
+#define LEGEND_ROW 3.6
+#define LEGEND_LINE 22.0 /* the piece of line before a name */
+
+static double widest_name(const snub_view *view, double height)
 {
-    return view->build_count > 1 ? 3.6 * ((view->build_count + 1) / 2) + 3 : 0;
+    double widest = 0;
+    for (int b = 0; b < view->build_count; b++) {
+        if (view->build[b].name != NULL)
+            widest = fmax(widest, snub_text_measure(view->build[b].name, height, b == 0));
+    }
+    return widest;
+}
+
+/* As many columns as hold the names at a size that is read, and then as large as they hold them. */
+static legend_plan plan_legend(const snub_view *view, double width)
+{
+    const double least = 1.6, usual = 2.0, wide = widest_name(view, usual);
+    legend_plan plan = {.columns = 1, .height = usual};
+    if (view->build_count < 2)
+        return (legend_plan){0};
+    while (width / (plan.columns + 1) - LEGEND_LINE - 3 >= wide * least / usual && plan.columns < 4)
+        plan.columns++;
+    plan.columns = plan.columns > view->build_count ? view->build_count : plan.columns;
+    plan.rows = (view->build_count + plan.columns - 1) / plan.columns + (view->legend != NULL);
+    plan.height = fmin(usual, usual * (width / plan.columns - LEGEND_LINE - 3) / fmax(wide, 1e-9));
+    return plan;
+}
+
+static double legend_height(const snub_view *view, double width)
+{
+    const legend_plan plan = plan_legend(view, width);
+    return plan.rows > 0 ? LEGEND_ROW * plan.rows + 3 : 0;
 }
 
 /* Sheet mm taken by margins, title, table and legend: the rest is for the geometry. */
 static void room_of(const snub_view *view, const double sheet[2], double room[2])
 {
     double edge = view->bare ? 0 : SNUB_SHEET_MARGIN;
-    double foot = view->bare ? 0 : SNUB_TITLE_HEIGHT + snub_view_table_height(view) + legend_height(view) + 9;
+    double foot = view->bare
+                      ? 0
+                      : SNUB_TITLE_HEIGHT + snub_view_table_height(view) + legend_height(view, sheet[0] - 2 * edge) + 9;
     room[0] = sheet[0] - 2 * edge - 2 * ROOM_FOR_LABELS;
     room[1] = sheet[1] - 2 * edge - foot - 2 * ROOM_FOR_LABELS;
 }
@@ -43,7 +80,7 @@ static snub_status choose_sheet(const snub_view *view, const snub_extent *extent
 {
     double width = extent->high[0] - extent->low[0], height = extent->high[1] - extent->low[1], room[2];
     bool free_sheet = !(view->paper[0] > 0) || !(view->paper[1] > 0);
-    bool many = view->build[0].count > 24; /* the table alone would fill an A4 */
+    bool many = view->build[0].count > 24 || view->build_count > SNUB_VIEW_BUILDS_SMALL; /* table or legend would fill an A4 */
     sheet[0] = free_sheet ? (many ? 297 : 210) : view->paper[0];
     sheet[1] = free_sheet ? (many ? 420 : 297) : view->paper[1];
     if (view->scale > 0 && free_sheet) { /* the sheet grows about the drive */
@@ -152,7 +189,8 @@ static void map_of_sheet(const scene *s)
     double u = d->unit, m = (SNUB_SHEET_MARGIN + 1.5) * u;
     if (s->view->bare)
         return;
-    double foot = (SNUB_TITLE_HEIGHT + snub_view_table_height(s->view) + legend_height(s->view) + 8) * u + m;
+    const double width = (d->high[0] - d->low[0]) / u - 2 * SNUB_SHEET_MARGIN;
+    double foot = (SNUB_TITLE_HEIGHT + snub_view_table_height(s->view) + legend_height(s->view, width) + 8) * u + m;
     snub_label_map_box(s->map, d->low, (double[]){d->high[0], d->low[1] + foot}, 2);
     snub_label_map_box(s->map, d->low, (double[]){d->low[0] + m, d->high[1]}, 2);
     snub_label_map_box(s->map, (double[]){d->high[0] - m, d->low[1]}, d->high, 2);
@@ -445,17 +483,24 @@ static void other_builds(snub_drawing *drawing, const snub_view *view)
 
 static void legend(snub_drawing *drawing, const snub_view *view, double x, double y, double width)
 {
-    double u = drawing->unit, top = y + legend_height(view) * u;
-    for (int b = 0; b < view->build_count; b++) {
-        double left = x + (b % 2) * width / 2, line = top - (b / 2 + 1) * 3.6 * u;
+    const double u = drawing->unit;
+    const legend_plan plan = plan_legend(view, width / u);
+    double top = y + legend_height(view, width / u) * u - LEGEND_ROW * u;
+    if (view->legend != NULL) {
+        const snub_lettering head = {.height = fmin(plan.height, 1.8), .across = -1, .up = -1, .ink = SNUB_INK_QUIET};
+        snub_draw_text(drawing, SNUB_LAYER_FRAME, &head, x + 2 * u, top, view->legend);
+        top -= LEGEND_ROW * u;
+    }
+    for (int b = 0; b < view->build_count; b++) { /* down the columns: numbers follow one another */
+        const int rows = plan.rows - (view->legend != NULL);
+        const double left = x + (b / rows) * width / plan.columns, line = top - (b % rows) * LEGEND_ROW * u;
         snub_pen pen = b == 0 ? snub_pen_make(SNUB_INK_BELT_FILL, SNUB_DASH_SOLID, 1.1) : build_pen(b, 0.5);
-        snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, left + 2 * u, line + 0.9 * u, left + 20 * u, line + 0.9 * u);
-        snub_lettering lettering = {.height = 2.0, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = b == 0};
-        const char *name = view->build[b].name != NULL ? view->build[b].name : "";
-        double need = snub_text_measure(name, lettering.height, lettering.bold), room = width / 2 / u - 25;
-        if (need > room)
-            lettering.height = fmax(1.2, lettering.height * room / need);
-        snub_draw_text(drawing, SNUB_LAYER_FRAME, &lettering, left + 22 * u, line, name);
+        snub_draw_line(drawing, SNUB_LAYER_FRAME, pen, left + 2 * u, line + 0.9 * u, left + (LEGEND_LINE - 2) * u,
+                       line + 0.9 * u);
+        const snub_lettering lettering = {
+            .height = plan.height, .across = -1, .up = -1, .ink = SNUB_INK_TEXT, .bold = b == 0};
+        snub_draw_text(drawing, SNUB_LAYER_FRAME, &lettering, left + LEGEND_LINE * u, line,
+                       view->build[b].name != NULL ? view->build[b].name : "");
     }
 }
 
@@ -474,7 +519,7 @@ static void furniture(scene *s, double scale)
     y += snub_view_table_height(view) * u;
     if (view->build_count > 1)
         legend(d, view, x, y, width);
-    y += legend_height(view) * u;
+    y += legend_height(view, width / u) * u;
     snub_draw_scale_bar(d, s->locale, x + 4 * u, y + 2 * u, 45 * u);
     snub_lettering note = {.height = 2.0, .across = 1, .up = -1, .ink = SNUB_INK_QUIET};
     const char *text = snub_say(s->locale, "x to the right, y up; origin of the drive file; arrows: the belt's travel");

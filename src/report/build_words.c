@@ -110,6 +110,35 @@ void snub_build_words(const snub_build *build, bool wet, const snub_locale *loca
     snub_text_free(&row);
 }
 
+static void add_part(const char *word, snub_text *out)
+{
+    if (word != NULL && word[0] != '\0')
+        snub_text_printf(out, "; %s", word);
+}
+
+void snub_legend_words(const snub_build *build, const snub_locale *locale, snub_text *out)
+{
+    const snub_row *row = &build->row;
+    snub_text_puts(out, build->settled ? build->designation : snub_say(locale, SNUB_MESSAGE("no belt")));
+    add_settings(build, locale, out);
+    add_part(row->variant, out);
+    add_part(row->package, out);
+    for (int i = 0; i < row->option_count; i++) {
+        snub_text_puts(out, "; ");
+        snub_option_words(row, i, locale, out);
+    }
+    add_part(snub_say(locale, build->judged ? snub_level_text(build->verdict) : SNUB_MESSAGE("not judged")), out);
+}
+
+void snub_legend_head(const snub_build *build, const snub_locale *locale, snub_text *out)
+{
+    const snub_row *row = &build->row;
+    snub_text_puts(out, snub_say(locale, SNUB_MESSAGE("build: belt; setting; engine front; package")));
+    for (int i = 0; i < row->option_count; i++)
+        add_part(row->options[i].path, out);
+    add_part(snub_say(locale, SNUB_MESSAGE("verdict")), out);
+}
+
 void snub_set_words(const snub_row *row, const snub_locale *locale, snub_text *out)
 {
     snub_row only = *row;

@@ -82,6 +82,17 @@ expect_text "legend" "$(cat "$work/builds.svg")" ">8: "
 run draw "$example" --all --paper A3 -o "$work/all.svg"
 expect_code "all builds, of which some fail" 1
 expect_text "all: the last build of the chart" "$(cat "$work/all.svg")" ">28: "
+# Their legend stays in the frame and off itself, whatever the paper; so does that of a kit in inches.
+frame=8 # mm: margin of a drawing's sheet
+for paper in A4 A3 letter tabloid; do
+    run draw "$example" --all --paper $paper -o "$work/all.pdf"
+    expect_same "all on $paper: words in the frame and apart" "$(/usr/bin/python3 "$SNUB_SOURCE_DIR/tests/cli/sheet_check.py" words "$work/all.pdf" $frame 2>&1)" ""
+done
+run draw "$example" --all --inches -o "$work/all.pdf"
+expect_same "all in inches: words in the frame and apart" "$(/usr/bin/python3 "$SNUB_SOURCE_DIR/tests/cli/sheet_check.py" words "$work/all.pdf" $frame 2>&1)" ""
+expect_text "all in inches without a paper: tabloid" "$(pdfinfo "$work/all.pdf" | grep 'Page size')" "1224"
+run draw "$example" --all -o "$work/all.pdf"
+expect_text "all without a paper: A3" "$(pdfinfo "$work/all.pdf" | grep 'Page size')" "A3"
 run draw "$example" --theme dark -o "$work/dark.svg"
 expect_text "dark paper" "$(cat "$work/dark.svg")" 'fill="#14171b"'
 run draw "$example" --scale 1 -o "$work/full.svg"

@@ -19,7 +19,8 @@ RULER_TOLERANCE_MM = 0.1
 DOTS_PER_INCH = 600
 
 
-def words(path):
+def words(path, margin=MARGIN_MM):
+    margin = float(margin)
     with tempfile.TemporaryDirectory() as folder:
         out = os.path.join(folder, "words.xml")
         subprocess.run(["pdftotext", "-bbox", path, out], check=True)
@@ -37,8 +38,8 @@ def words(path):
             box[3] -= inset
             boxes.append((word.text, box))
             count += 1
-            if box[0] < MARGIN_MM or box[2] > width - MARGIN_MM or box[1] < MARGIN_MM or box[3] > height - MARGIN_MM:
-                print(f"page {number}: \"{word.text}\" at {box} leaves the margins of {MARGIN_MM} mm")
+            if box[0] < margin or box[2] > width - margin or box[1] < margin or box[3] > height - margin:
+                print(f"page {number}: \"{word.text}\" at {box} leaves the margins of {margin:g} mm")
         for i, (one, a) in enumerate(boxes):
             for two, b in boxes[i + 1:]:
                 over = max(0, min(a[2], b[2]) - max(a[0], b[0])) * max(0, min(a[3], b[3]) - max(a[1], b[1]))
