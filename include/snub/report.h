@@ -197,9 +197,7 @@ void snub_findings_show(const snub_findings *findings, unsigned areas, const snu
  *  that are shown here, and which command shows those. */
 void snub_verdict_show(const snub_build *build, unsigned areas, const snub_look *look, snub_text *out);
 
-/** A build in a line: belt, part, settings, what differs from the file, verdict. */
-void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out);
-/** The same in few words, where many builds stand under one another: "7PK1926; wrap idler at 38.0 mm; touring; 88;
+/** A build in few words, where many stand under one another: "7PK1926; wrap idler at 38.0 mm; touring; 88;
  * pass". And what those words are: "build: belt; setting; engine front; package; blower.diameter; verdict". */
 void snub_legend_words(const snub_build *build, const snub_locale *locale, snub_text *out);
 void snub_legend_head(const snub_build *build, const snub_locale *locale, snub_text *out);

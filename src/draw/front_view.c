@@ -80,7 +80,8 @@ static snub_status choose_sheet(const snub_view *view, const snub_extent *extent
 {
     double width = extent->high[0] - extent->low[0], height = extent->high[1] - extent->low[1], room[2];
     bool free_sheet = !(view->paper[0] > 0) || !(view->paper[1] > 0);
-    bool many = view->build[0].count > 24 || view->build_count > SNUB_VIEW_BUILDS_SMALL; /* table or legend would fill an A4 */
+    bool many =
+        view->build[0].count > 24 || view->build_count > SNUB_VIEW_BUILDS_SMALL; /* table or legend would fill an A4 */
     sheet[0] = free_sheet ? (many ? 297 : 210) : view->paper[0];
     sheet[1] = free_sheet ? (many ? 420 : 297) : view->paper[1];
     if (view->scale > 0 && free_sheet) { /* the sheet grows about the drive */

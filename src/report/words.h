@@ -65,4 +65,7 @@ int snub_areas_count(const snub_build *build, unsigned areas);
  */
 void snub_shim_words(const snub_findings *findings, snub_text *out);
 
+/** A build in a line: belt, part, settings, what differs from the file, verdict. */
+void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out);
+
 #endif
