@@ -12,6 +12,7 @@ extern const cli_command cli_mount;
 extern const cli_command cli_compare;
 extern const cli_command cli_draw;
 extern const cli_command cli_sheet;
+extern const cli_command cli_share;
 extern const cli_command cli_parts;
 extern const cli_command cli_serve;
 extern const cli_command cli_help;

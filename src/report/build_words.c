@@ -20,8 +20,7 @@ static void add_node(const snub_node *node, snub_text *out)
     snub_text_puts(out, node->kind == SNUB_MAP ? "}" : "]");
 }
 
-/* The node behind an option's value; NULL: none is laid over the file. */
-static const snub_node *value_node(const snub_row *row, int option)
+const snub_node *snub_row_value(const snub_row *row, int option)
 {
     for (int i = row->overlay_count - 1; i >= 0; i--) {
         if (strcmp(row->overlays[i].path, row->options[option].path) == 0)
@@ -41,7 +40,7 @@ static void add_bare_unit(const snub_node *node, const snub_locale *locale, snub
 void snub_option_words(const snub_row *row, int option, const snub_locale *locale, snub_text *out)
 {
     snub_text_puts(out, row->values[option]);
-    add_bare_unit(value_node(row, option), locale, out);
+    add_bare_unit(snub_row_value(row, option), locale, out);
 }
 
 void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out)
@@ -188,4 +187,25 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
                                  snub_named_number("fit", choices->usable, SNUB_UNIT_COUNT, 0),
                                  snub_named_text("second", second), snub_named_words("verdict", next_words(choices))};
     snub_words_fill(whys[choices->why], places, (int)(sizeof places / sizeof places[0]), locale, out);
+}
+
+void snub_not_sold_words(const snub_charted *build, const snub_findings *findings, const snub_locale *locale,
+                         snub_text *out)
+{
+    static const char *const reasons[SNUB_AREAS_] = {
+        [SNUB_AREA_BELT] = SNUB_MESSAGE("belt or pulley over its limit"),
+        [SNUB_AREA_ARM] = SNUB_MESSAGE("tensioner out of its range"),
+        [SNUB_AREA_SLIP] = SNUB_MESSAGE("belt slips"),
+        [SNUB_AREA_AIR] = SNUB_MESSAGE("blower and engine do not match"),
+        [SNUB_AREA_CLEARANCE] = SNUB_MESSAGE("not enough room"),
+        [SNUB_AREA_FITTING] = SNUB_MESSAGE("belt cannot be put on"),
+        [SNUB_AREA_HARDWARE] = SNUB_MESSAGE("bracket, bolt or bearing over its limit"),
+    };
+    if (!build->settled) {
+        snub_text_puts(out, snub_say(locale, SNUB_MESSAGE("no belt on offer fits")));
+        return;
+    }
+    for (int area = 0; area < SNUB_AREAS_; area++)
+        if (snub_findings_count(findings, SNUB_FAIL, (snub_area)area) > 0)
+            snub_text_printf(out, "%s%s", out->length > 0 ? ", " : "", snub_say(locale, reasons[area]));
 }

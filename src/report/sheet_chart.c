@@ -12,29 +12,6 @@ static const snub_paper_share on_paper[] = {{"build", 5},    {"code", 11},      
                                             {"slots", 18},   {"boost", 17},       {"engine_work", 18}};
 enum { ON_PAPER = sizeof on_paper / sizeof on_paper[0] };
 
-/* ---- what is not sold -------------------------------------------------------------------------------------------- */
-
-static const char *const reasons[SNUB_AREAS_] = {
-    [SNUB_AREA_BELT] = SNUB_MESSAGE("belt or pulley over its limit"),
-    [SNUB_AREA_ARM] = SNUB_MESSAGE("tensioner out of its range"),
-    [SNUB_AREA_SLIP] = SNUB_MESSAGE("belt slips"),
-    [SNUB_AREA_AIR] = SNUB_MESSAGE("blower and engine do not match"),
-    [SNUB_AREA_CLEARANCE] = SNUB_MESSAGE("not enough room"),
-    [SNUB_AREA_FITTING] = SNUB_MESSAGE("belt cannot be put on"),
-    [SNUB_AREA_HARDWARE] = SNUB_MESSAGE("bracket, bolt or bearing over its limit"),
-};
-
-static const char *why_not(snub_pages *pages, const snub_charted *build, const snub_findings *findings)
-{
-    snub_text words = {0};
-    if (!build->settled)
-        return SAY("no belt on offer fits");
-    for (int area = 0; area < SNUB_AREAS_; area++)
-        if (snub_findings_count(findings, SNUB_FAIL, (snub_area)area) > 0)
-            snub_text_printf(&words, "%s%s", words.length > 0 ? ", " : "", SAY(reasons[area]));
-    return snub_pages_keep(pages, &words);
-}
-
 /* ---- notes to what is sold --------------------------------------------------------------------------------------- */
 
 /** One kind of marginal finding on an engine front: the worst, and the builds that it is of. */
@@ -133,8 +110,10 @@ static void row_of(snub_paper_table *t, notes *all, int b, const char **cell)
         cell[c] = snub_paper_cell(t, c, b);
     const snub_findings *findings = snub_columns_findings(&t->of, b);
     if (build->verdict == SNUB_FAIL) {
+        snub_text why = {0};
+        snub_not_sold_words(build, findings, pages->locale, &why);
         cell[t->count - 1] =
-            snub_pages_fill(pages, SAY("not sold: {reason}"), "reason", why_not(pages, build, findings), NULL);
+            snub_pages_fill(pages, SAY("not sold: {reason}"), "reason", snub_pages_keep(pages, &why), NULL);
         return;
     }
     const char *marks = marks_of(pages, findings, b, all);

@@ -48,6 +48,8 @@ void snub_shown_by(const snub_finding *finding, snub_text *out);
 void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out);
 /** What a package does not come as, without its reason: "low compressor; blower.diameter 97, 92". */
 void snub_exclusion_words(const snub_exclusion *exclusion, snub_arena *arena, snub_text *out);
+/** The node behind an option's value; NULL: none is laid over the file. */
+const snub_node *snub_row_value(const snub_row *row, int option);
 /** The value of an option as it is written, with the unit of a bare number where the reader's units are others. */
 void snub_option_words(const snub_row *row, int option, const snub_locale *locale, snub_text *out);
 /** Beside a belt's name, for those who do not read metric names: " (7 ribs, 75.83 in effective)"; "" in metric units
@@ -67,5 +69,9 @@ void snub_shim_words(const snub_findings *findings, snub_text *out);
 
 /** A build in a line: belt, part, settings, what differs from the file, verdict. */
 void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out);
+
+/** Why a build that fails is not sold: which areas fail, for whoever sells; that no belt fits where it has none. */
+void snub_not_sold_words(const snub_charted *build, const snub_findings *findings, const snub_locale *locale,
+                         snub_text *out);
 
 #endif

@@ -293,7 +293,7 @@ def at_the_last_moment(shop):
         os.mkfifo(shop.folder / "fifo")
         end_of_pipe = os.open(shop.folder / "fifo", os.O_RDONLY | os.O_NONBLOCK)
         fcntl.fcntl(end_of_pipe, fcntl.F_SETPIPE_SZ, PIPE_BYTES)
-        running = subprocess.Popen([SNUB, "chart", "kit.yaml", "--csv", "fifo", "-o", "out.csv"], cwd=shop.folder,
+        running = subprocess.Popen([SNUB, "chart", "kit.yaml", "--xlsx", "fifo", "-o", "out.csv"], cwd=shop.folder,
                                    stdout=subprocess.PIPE, stderr=subprocess.PIPE)
         select.select([end_of_pipe], [], [], PATIENCE_S)  # the first output has begun, and does not fit into the pipe
         put(shop.folder / "out.csv")
