@@ -8,6 +8,8 @@ import subprocess
 import sys
 import tempfile
 
+import yaml
+
 import tally
 
 SNUB, SOURCE = os.environ["SNUB_BIN"], os.environ["SNUB_SOURCE_DIR"]
@@ -97,6 +99,11 @@ def arms(name, drive, build, kit):
     """The arm's angle at idle and at redline is that of `snub check`."""
     frames = build["drawing"]["frames"]
     tally.expect(f"{name}: speeds", len(frames) == SPEEDS + 1 and frames[0]["rpm"] == 0, [f["rpm"] for f in frames])
+    with open(drive, encoding="utf-8") as file:
+        engine = yaml.safe_load(file)["engine"]
+    idle, redline = (float(str(engine[k]).removesuffix(" rpm")) for k in ("idle", "redline"))
+    even = [0] + [idle + k / (SPEEDS - 1) * (redline - idle) for k in range(SPEEDS)]
+    tally.expect(f"{name}: from idle to redline", all(abs(f["rpm"] - want) <= 0.5 for f, want in zip(frames, even)), [f["rpm"] for f in frames], even)
     for frame in (frames[0], frames[1], frames[-1]):
         data = json.loads(run("check", drive, "--build", build["number"], "--rpm", frame["rpm"], "--json").stdout)
         wind = data["arm"] and data["arm"]["wind_deg"]
@@ -109,6 +116,8 @@ def steps(name, drive, build):
     got = [(re.sub(BOTH, "", s["text"]), s["cautions"], [re.sub(BOTH, "", n) for n in s["notes"]]) for s in build["steps"]]
     want = [(s["text"], s["cautions"], s["notes"]) for s in data["steps"]]
     tally.expect(f"{name} {build['number']}: steps of the fitting sheet", got == want, len(got), [w for w in want if w not in got][:1])
+    said = {c for s in data["steps"] for c in s["cautions"]} | set(data["cautions_last"])
+    tally.expect(f"{name} {build['number']}: the sheet's cautions", set(build["cautions"]) == said, said ^ set(build["cautions"]))
     tally.expect(f"{name} {build['number']}: last cautions", build["cautions_last"] == data["cautions_last"])
 
 
