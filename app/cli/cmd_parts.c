@@ -42,6 +42,8 @@ static const cli_option options[] = {
     {"format", 0, "FORMAT", "list, find, show, export: output format", false, false, formats},
     {"output", 'o', "FILE", "write to this file; .csv, .xlsx and .json choose the format", false, CLI_OUTPUT, NULL},
     {"force", 0, NULL, "backup: replace an existing file", false, false, NULL},
+    {"by", 0, "NAME", "who makes the change, for the history (default: the account's name)", false, false, NULL},
+    {"date", 0, "TIME", "when, for the history: UTC, such as 2026-01-31T14:05:00Z (default: now)", false, false, NULL},
     {"wait", 0, "S", "seconds to wait for another program to finish writing (default: 10)", false, false, NULL},
 };
 
@@ -88,6 +90,7 @@ static bool open_catalogue(parts_run *p, snub_catalogue_mode mode)
         cli_error(&error, NULL, 0);
         return false;
     }
+    snub_catalogue_sign(p->catalogue, cli_value(p->run, "by"), cli_value(p->run, "date"));
     if (mode != SNUB_CATALOGUE_READ && snub_catalogue_version_found(p->catalogue) > 0 &&
         snub_catalogue_version_found(p->catalogue) < SNUB_CATALOGUE_VERSION)
         cli_say("snub parts: catalogue upgraded from version %d to %d\n", snub_catalogue_version_found(p->catalogue),
@@ -402,6 +405,8 @@ static void show_sale(snub_cell **cell, parts_run *p, const snub_part *part)
         show_row(cell, "own number", part->own_number, NULL);
     if (part->supplier[0])
         show_row(cell, "supplier", part->supplier, NULL);
+    if (part->supplier_number[0])
+        show_row(cell, "supplier number", part->supplier_number, NULL);
     if (part->minimum_order >= 0) {
         snub_text_printf(&text, "%lld", part->minimum_order);
         show_row(cell, "minimum order", take_text(p, &text), NULL);
@@ -416,7 +421,7 @@ static snub_status show_text(parts_run *p, const snub_part *part, snub_text *out
 {
     static const snub_column columns[] = {
         {"part", "", SNUB_CELL_TEXT, 0}, {"value", "", SNUB_CELL_TEXT, 0}, {"tolerance", "", SNUB_CELL_TEXT, 0}};
-    snub_cell cells[3 * (SNUB_PART_FIELDS_MOST + 13)], *cell = cells;
+    snub_cell cells[3 * (SNUB_PART_FIELDS_MOST + 14)], *cell = cells;
     snub_text text = {0};
     int count;
     const snub_part_field *fields = snub_part_fields(part->kind, &count);
@@ -756,9 +761,10 @@ static bool keep_part(exporter *e, const snub_part *part)
     copy->note = snub_copy_text(arena, part->note);
     copy->own_number = snub_copy_text(arena, part->own_number);
     copy->supplier = snub_copy_text(arena, part->supplier);
+    copy->supplier_number = snub_copy_text(arena, part->supplier_number);
     copy->replaced_by = snub_copy_text(arena, part->replaced_by);
     bool good = copy->key && copy->name && copy->source && copy->note && copy->own_number && copy->supplier &&
-                copy->replaced_by;
+                copy->supplier_number && copy->replaced_by;
     for (int i = 0; i < SNUB_PART_FIELDS_MOST; i++)
         if (part->values[i].given && part->values[i].text)
             good = (copy->values[i].text = snub_copy_text(arena, part->values[i].text)) != NULL && good;
@@ -891,6 +897,81 @@ static int run_check(parts_run *p)
     return code;
 }
 
+/* ---- history ----------------------------------------------------------------------------------------------------- */
+
+static json_t *change_json(const snub_part_change *change)
+{
+    json_t *o = json_object();
+    snub_json_put(o, "at", snub_json_words(change->at));
+    snub_json_put(o, "by", snub_json_words(change->user));
+    snub_json_put(o, "host", snub_json_words(change->host));
+    snub_json_put(o, "file", change->file[0] ? snub_json_words(change->file) : json_null());
+    snub_json_put(o, "what", snub_json_words(change->what));
+    snub_json_put(o, "field", change->field[0] ? snub_json_words(change->field) : json_null());
+    snub_json_put(o, "old", change->old ? snub_json_words(change->old) : json_null());
+    snub_json_put(o, "new", change->now ? snub_json_words(change->now) : json_null());
+    return o;
+}
+
+static int history_json(const parts_run *p, const snub_history *history)
+{
+    json_t *root = json_object(), *changes = json_array();
+    for (int i = 0; i < history->count; i++)
+        snub_json_append(changes, change_json(&history->items[i]));
+    snub_json_put(root, "snub", json_integer(1));
+    snub_json_put(root, "catalogue", snub_json_words(p->path));
+    snub_json_put(root, "key", snub_json_words(history->key));
+    snub_json_put(root, "changes", changes);
+    return cli_print_json(p->run, root, CLI_PASS);
+}
+
+static int history_text(const parts_run *p, const snub_history *history)
+{
+    enum { COLUMNS = 6 };
+    static const snub_column columns[COLUMNS] = {{"when (UTC)", "", SNUB_CELL_TEXT, 0}, {"by", "", SNUB_CELL_TEXT, 0},
+                                                 {"file", "", SNUB_CELL_TEXT, 0},       {"what", "", SNUB_CELL_TEXT, 0},
+                                                 {"old", "", SNUB_CELL_TEXT, 0},        {"new", "", SNUB_CELL_TEXT, 0}};
+    snub_cell *cells = SNUB_NEW(&p->run->arena, snub_cell, COLUMNS * (history->count + 1)), *cell = cells;
+    snub_text out = {0};
+    snub_error error;
+    if (!cells)
+        return no_memory(p);
+    for (int i = 0; i < history->count; i++) {
+        const snub_part_change *c = &history->items[i];
+        *cell++ = snub_cell_text(c->at);
+        *cell++ = snub_cell_text(c->user);
+        *cell++ = snub_cell_text(c->file[0] ? c->file : NULL);
+        *cell++ = snub_cell_text(c->field[0] ? snub_format(&p->run->arena, "%s: %s", c->what, c->field) : c->what);
+        *cell++ = snub_cell_text(c->old);
+        *cell++ = snub_cell_text(c->now);
+    }
+    const snub_data_table table = {
+        .name = "history", .column_count = COLUMNS, .columns = columns, .row_count = history->count, .cells = cells};
+    const snub_look look = {.width = p->run->width, .colour = p->run->colour};
+    snub_status status = SNUB_OK;
+    if (history->count)
+        status = snub_table_show(&table, &look, &out, &error);
+    else
+        snub_text_printf(&out, "%s: nothing has changed since this catalogue keeps a history\n",
+                         shown(p, history->key));
+    const int code = status == SNUB_OK ? cli_print(p->run, &out, CLI_PASS) : cli_error(&error, NULL, 0);
+    snub_text_free(&out);
+    return code;
+}
+
+static int run_history(parts_run *p)
+{
+    snub_history history;
+    snub_error error;
+    if (p->operand_count != 1)
+        return cli_usage_error(p->run, "give the key, your own number or the supplier's number of one part");
+    if (!open_catalogue(p, SNUB_CATALOGUE_READ))
+        return CLI_BAD;
+    if (snub_catalogue_history(p->catalogue, p->operands[0], &p->run->arena, &history, &error) != SNUB_OK)
+        return cli_error(&error, NULL, 0);
+    return p->run->json ? history_json(p, &history) : history_text(p, &history);
+}
+
 /* ---- verbs ------------------------------------------------------------------------------------------------------ */
 
 static const struct verb {
@@ -899,13 +980,14 @@ static const struct verb {
     bool writes;
     const char *takes; /* options that mean something to it, by name, blank-separated; catalogue, json, wait: all */
 } verbs[] = {
-    {"init", run_init, true, "bare"},
-    {"import", run_import, true, "kind source replace skip-bad dry-run shipped delimiter"},
+    {"init", run_init, true, "bare by date"},
+    {"import", run_import, true, "kind source replace skip-bad dry-run shipped delimiter by date"},
     {"list", run_list, false, "kind in-stock most format output inches metric"},
     {"find", run_find, false, "kind ribs length diameter where in-stock most format output inches metric"},
     {"show", run_show, false, "format output inches metric"},
     {"export", run_export, false, "kind format output"},
-    {"remove", run_remove, true, ""},
+    {"remove", run_remove, true, "by date"},
+    {"history", run_history, false, ""},
     {"backup", run_backup, true, "force"},
     {"check", run_check, false, ""},
 };
@@ -947,6 +1029,37 @@ static bool options_fit(const cli_run *run, const struct verb *verb)
     return true;
 }
 
+/* A day of the calendar and a time of that day. */
+static bool good_time(const cli_run *run)
+{
+    static const char pattern[] = "dddd-dd-ddTdd:dd:ddZ";
+    static const int month_days[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    const char *text = cli_value(run, "date");
+    if (!text)
+        return true;
+    bool good = strlen(text) == sizeof pattern - 1;
+    for (size_t i = 0; good && pattern[i]; i++)
+        good = pattern[i] == 'd' ? text[i] >= '0' && text[i] <= '9' : text[i] == pattern[i];
+    const int month = good ? atoi(text + 5) : 0, day = good ? atoi(text + 8) : 0;
+    good = month >= 1 && month <= 12 && day >= 1 && day <= month_days[month - 1] && atoi(text + 11) <= 23 &&
+           atoi(text + 14) <= 59 && atoi(text + 17) <= 59;
+    if (!good)
+        cli_usage_error(run, "--date takes a date and time in UTC such as 2026-01-31T14:05:00Z, not \"%.40s\"", text);
+    return good;
+}
+
+static bool good_name(const cli_run *run)
+{
+    enum { NAME_BYTES_MOST = 63 };
+    const char *text = cli_value(run, "by");
+    uint32_t point;
+    if (!text || (text[0] && strlen(text) <= NAME_BYTES_MOST && !strchr(text, '\n') &&
+                  !snub_text_hidden(text, strlen(text), &point)))
+        return true;
+    cli_usage_error(run, "--by takes a name of 1 to %d bytes on one line", NAME_BYTES_MOST);
+    return false;
+}
+
 static int run_parts(cli_run *run)
 {
     parts_run p = {
@@ -955,6 +1068,8 @@ static int run_parts(cli_run *run)
     if (!verb || !options_fit(run, verb))
         return CLI_BAD;
     if (cli_has(run, "kind") && !snub_part_kind_named(cli_value(run, "kind"), &p.kind))
+        return CLI_BAD;
+    if (!good_time(run) || !good_name(run))
         return CLI_BAD;
     signal(SIGXFSZ, SIG_IGN); /* a limit on the size of files is then an error that can be told */
     if (verb->writes)

@@ -14,7 +14,7 @@
 
 /** Version of the file's schema that this library writes, and the oldest that it reads as it is. Whoever writes
  * upgrades every older one. */
-enum { SNUB_CATALOGUE_VERSION = 6, SNUB_CATALOGUE_READABLE = 5 };
+enum { SNUB_CATALOGUE_VERSION = 7, SNUB_CATALOGUE_READABLE = 5 };
 
 /* ---- what a part is --------------------------------------------------------------------------------------------- */
 
@@ -90,6 +90,7 @@ typedef struct snub_part {
     long long stock;                               /**< pieces; -1: not given */
     const char *own_number;                        /**< the house's own number for it; "" for none */
     const char *supplier;                          /**< who sells it; "" for none */
+    const char *supplier_number;                   /**< by which the supplier sells it; "" for none */
     long long minimum_order;                       /**< pieces that the supplier sells at least; -1: not given */
     bool discontinued;                             /**< no longer made or sold */
     const char *replaced_by;                       /**< key of the part to take instead, which need not be here; "" */
@@ -136,6 +137,12 @@ snub_status snub_catalogue_place(snub_catalogue *catalogue, snub_error *error);
 
 /** Version that the file had when it was opened, before any upgrade. */
 int snub_catalogue_version_found(const snub_catalogue *catalogue);
+
+/** Who changes the catalogue, and when, as its history and whoever has to wait will read it. What is NULL is the
+ *  system's: the name of the account, and the clock.
+ *  @param[in] user  must outlive the catalogue
+ *  @param[in] at    UTC, "2026-01-31T14:05:00Z"; must outlive the catalogue */
+void snub_catalogue_sign(snub_catalogue *catalogue, const char *user, const char *at);
 
 /** Add a part, in a transaction of its own.
  *  @param[in] replace  true: a part with that key is replaced; false: it is a mistake
@@ -192,6 +199,29 @@ typedef snub_status snub_part_take(void *context, const snub_part *part, snub_er
  *  read from the catalogue, not change it. */
 snub_status snub_catalogue_walk(snub_catalogue *catalogue, snub_part_kind kind, snub_part_take *take, void *context,
                                 snub_error *error);
+
+/** One thing that happened to a part. */
+typedef struct snub_part_change {
+    const char *at; /**< UTC, "2026-01-31T14:05:00Z" */
+    const char *user, *host;
+    const char *file;      /**< that the row was read from, as it was given; "" for none */
+    const char *what;      /**< "added", "changed", "removed" */
+    const char *field;     /**< name of the column of a CSV; "" of what was added */
+    const char *old, *now; /**< as in a CSV; NULL: nothing */
+} snub_part_change;
+
+typedef struct snub_history {
+    const char *key; /**< that the number stands for */
+    snub_part_change *items;
+    int count; /**< 0: nothing since the catalogue keeps a history */
+} snub_history;
+
+/** What happened to a part, the oldest first; also to one that was removed.
+ *  @param[in] number  its key, else the house's own number, else its supplier's
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no such part, `need` may hold a near key; an older file that is only read);
+ *          SNUB_IO; SNUB_NO_MEMORY */
+snub_status snub_catalogue_history(snub_catalogue *catalogue, const char *number, snub_arena *arena,
+                                   snub_history *history, snub_error *error);
 
 /** A whole copy, also while others write. The copy is checked, then put in place at once; it needs no side files.
  *  @param[in] over  true: an existing file is replaced

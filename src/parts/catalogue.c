@@ -240,6 +240,12 @@ const char *snub_catalogue_new_file(const snub_catalogue *catalogue)
     return catalogue->made ? snub_new_file_path(catalogue->made) : NULL;
 }
 
+void snub_catalogue_sign(snub_catalogue *catalogue, const char *user, const char *at)
+{
+    catalogue->user = user;
+    catalogue->at = at;
+}
+
 int snub_catalogue_version_found(const snub_catalogue *catalogue)
 {
     return catalogue->version_found;
@@ -253,9 +259,9 @@ static void close_file(snub_catalogue *catalogue)
         sqlite3_finalize(catalogue->insert_kind[i]);
         catalogue->select_kind[i] = catalogue->insert_kind[i] = NULL;
     }
-    sqlite3_stmt **kept[] = {&catalogue->select_part,   &catalogue->insert_part, &catalogue->insert_source,
-                             &catalogue->select_source, &catalogue->select_id,   &catalogue->delete_part,
-                             &catalogue->insert_words};
+    sqlite3_stmt **kept[] = {&catalogue->select_part,   &catalogue->insert_part,  &catalogue->insert_source,
+                             &catalogue->select_source, &catalogue->select_id,    &catalogue->delete_part,
+                             &catalogue->insert_words,  &catalogue->insert_event, &catalogue->insert_change};
     for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++) {
         sqlite3_finalize(*kept[i]);
         *kept[i] = NULL;

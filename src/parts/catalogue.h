@@ -18,6 +18,11 @@ struct snub_catalogue {
     sqlite3_stmt *select_part, *select_kind[SNUB_PART_KINDS];
     sqlite3_stmt *insert_part, *insert_kind[SNUB_PART_KINDS];
     sqlite3_stmt *insert_source, *select_source, *select_id, *delete_part, *insert_words;
+    sqlite3_stmt *insert_event, *insert_change;
+    const char *user, *at; /* snub_catalogue_sign; NULL: the system's */
+    long long event;       /* of the transaction in hand, in the history; 0: it has changed nothing yet */
+    const char *file_read; /* that the transaction in hand takes its rows from; NULL: none */
+    int note;              /* descriptor of the writer's note, plus 1; 0: none */
 };
 
 /* ---- SQLite, with errors a person can act on (sql.c) ------------------------------------------------------------ */
@@ -61,11 +66,46 @@ snub_status snub_schema_upgrade(snub_catalogue *catalogue, int version, snub_err
 snub_status snub_sql_look(snub_catalogue *catalogue, bool *own, snub_error *error);
 void snub_sql_looked(snub_catalogue *catalogue, bool own);
 
+/* ---- who writes (author.c, writer.c) ----------------------------------------------------------------------------- */
+
+typedef struct snub_author {
+    char user[64], host[64];
+    char at[24]; /* "2026-01-31T14:05:00Z" */
+} snub_author;
+
+/** Who and when: as signed, else as the system says. */
+void snub_author_of(const snub_catalogue *catalogue, snub_author *author);
+
+/** Leave a note beside the file of who writes, in a transaction that has begun; and take it away, before its end. Where
+ *  the system refuses, there is none: it only helps whoever waits. */
+void snub_writer_note(snub_catalogue *catalogue);
+void snub_writer_gone(snub_catalogue *catalogue);
+/** Who writes, by the note of another program that is alive. @return false: nobody has left one */
+bool snub_writer_look(snub_catalogue *catalogue, snub_author *author);
+
+/* ---- history (differ.c, history.c) ------------------------------------------------------------------------------- */
+
+/** Takes one field that differs, by its name in a CSV; texts are as a CSV has them, NULL: nothing. */
+typedef snub_status snub_differ_take(void *context, const char *field, const char *old, const char *now,
+                                     snub_error *error);
+/** Every field of two parts of one kind that differs, in the order of the columns. Either may be NULL. */
+snub_status snub_part_differ(const snub_part *old, const snub_part *now, snub_differ_take *take, void *context,
+                             snub_error *error);
+
+/** Write into the history, within the caller's transaction, that a part came, changed or went (one of them NULL). */
+snub_status snub_history_note(snub_catalogue *catalogue, const snub_part *old, const snub_part *now, snub_error *error);
+/** Take back that the part of this row was added in the transaction in hand. */
+snub_status snub_history_forget(snub_catalogue *catalogue, long long id, snub_error *error);
+/** The event of the transaction in hand, made where there is none yet. */
+snub_status snub_history_event(snub_catalogue *catalogue, snub_error *error);
+
 /* ---- rows (rows.c) ---------------------------------------------------------------------------------------------- */
 
 /** Put a checked part in, within the caller's transaction. `*replaced` tells whether one of that key made way. */
 snub_status snub_rows_put(snub_catalogue *catalogue, const snub_part *part, bool replace, bool *replaced,
                           snub_error *error);
+/** Take a row away, with its sizes. The history is the caller's. */
+snub_status snub_rows_drop(snub_catalogue *catalogue, long long id, snub_error *error);
 /** Row id of a key; 0 where there is none. */
 snub_status snub_rows_id(snub_catalogue *catalogue, const char *key, long long *id, snub_error *error);
 /** The same with the kind; SNUB_PART_ANY where there is none. */
@@ -74,10 +114,21 @@ snub_status snub_rows_look(snub_catalogue *catalogue, const char *key, long long
 /** Read the part with this row id into the arena. */
 snub_status snub_rows_get(snub_catalogue *catalogue, long long id, snub_arena *arena, snub_part *part,
                           snub_error *error);
-/** Has the file what suppliers say? One of the version before, that is only read, has not. */
-bool snub_rows_have_sale(const snub_catalogue *catalogue);
+/** Has the file what came with a version? An older one, that is only read, has not. */
+bool snub_rows_have(const snub_catalogue *catalogue, int version);
 /** "is in the catalogue already". */
 snub_status snub_rows_taken(const char *key, snub_error *error);
+
+/* ---- by another number (finder.c) -------------------------------------------------------------------------------- */
+
+/** "no such part in the catalogue", with a near key. */
+snub_status snub_finder_none(snub_catalogue *catalogue, const char *key, snub_error *error);
+/** The part with the house's own number, or with its supplier's (`supplier` NULL: whoever that is).
+ *  @param[out] count  0; 1: `*id`; 2: several have it */
+snub_status snub_finder_own(snub_catalogue *catalogue, const char *own_number, long long *id, int *count,
+                            snub_error *error);
+snub_status snub_finder_sold(snub_catalogue *catalogue, const char *supplier, const char *number, long long *id,
+                             int *count, snub_error *error);
 
 /* ---- small things ----------------------------------------------------------------------------------------------- */
 

@@ -183,6 +183,8 @@ static snub_status check_sale(const snub_part *part, snub_error *error)
     if (status == SNUB_OK)
         status = check_text(part->supplier, "supplier", false, error);
     if (status == SNUB_OK)
+        status = check_text(part->supplier_number, "supplier_number", false, error);
+    if (status == SNUB_OK)
         status = check_text(part->replaced_by, "replaced_by", false, error);
     if (status == SNUB_OK && (part->minimum_order < -1 || part->minimum_order == 0))
         status = snub_fail(error, SNUB_BAD_INPUT, NULL, "minimum_order", "is less than one piece");

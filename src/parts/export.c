@@ -41,8 +41,9 @@ void snub_export_header(snub_part_kind kind, snub_text *out)
 {
     const snub_part_field *fields[COLUMNS_MOST];
     int count = fields_of(kind, fields);
-    snub_text_puts(out, "key,kind,name,source,note,price,currency,stock,own number,supplier,minimum order,"
-                        "discontinued,replaced by");
+    snub_text_puts(out,
+                   "key,kind,name,source,note,price,currency,stock,own number,supplier,supplier number,minimum order,"
+                   "discontinued,replaced by");
     for (int i = 0; i < count; i++) {
         const char *unit = snub_quantity_unit(fields[i]->quantity);
         add_title(fields[i]->name, "", unit, out);
@@ -100,6 +101,7 @@ static void add_sale(const snub_part *part, snub_text *out)
 {
     add_text(part->own_number, false, out);
     add_text(part->supplier, false, out);
+    add_text(part->supplier_number, false, out);
     if (part->minimum_order >= 0)
         snub_text_printf(out, ",%lld", part->minimum_order);
     else

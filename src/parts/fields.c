@@ -227,6 +227,7 @@ void snub_part_init(snub_part *part, snub_part_kind kind)
                         .stock = -1,
                         .own_number = "",
                         .supplier = "",
+                        .supplier_number = "",
                         .minimum_order = -1,
                         .replaced_by = ""};
     for (int i = 0; i < SNUB_PART_FIELDS_MOST; i++)

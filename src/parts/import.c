@@ -144,6 +144,7 @@ snub_status snub_import_open(snub_catalogue *catalogue, snub_units *units, const
     if (status == SNUB_OK)
         status = snub_sql_begin(catalogue, error);
     made->open_transaction = status == SNUB_OK;
+    catalogue->file_read = name;
     if (status != SNUB_OK) {
         pthread_mutex_unlock(&catalogue->lock);
         made->catalogue = NULL;
@@ -177,19 +178,6 @@ snub_status snub_import_feed(snub_import *import, const char *data, size_t lengt
     return whole_failure(import, snub_csv_feed(import->reader, data, length, &csv), &csv, error);
 }
 
-static snub_status drop_row(snub_import *import, long long id, snub_error *error)
-{
-    snub_catalogue *catalogue = import->catalogue;
-    snub_status status = snub_sql_keep(catalogue, &catalogue->delete_part, "DELETE FROM part WHERE id = ?", error);
-    if (status != SNUB_OK)
-        return status;
-    sqlite3_bind_int64(catalogue->delete_part, 1, id);
-    status =
-        sqlite3_step(catalogue->delete_part) == SQLITE_DONE ? SNUB_OK : snub_sql_failed(catalogue, "writing", error);
-    sqlite3_reset(catalogue->delete_part);
-    return status;
-}
-
 /* Bearings that rows name may come later in the file: they are looked for when all of it is in. */
 static snub_status settle_debts(snub_import *import, snub_error *error)
 {
@@ -208,7 +196,9 @@ static snub_status settle_debts(snub_import *import, snub_error *error)
         /* the part that made way for this row cannot be put back: then the whole import ends without effect */
         import->hopeless = import->hopeless || debt->replaced;
         import->report.added -= !debt->replaced;
-        status = drop_row(import, debt->id, error);
+        status = snub_history_forget(import->catalogue, debt->id, error);
+        if (status == SNUB_OK)
+            status = snub_rows_drop(import->catalogue, debt->id, error);
         if (status != SNUB_OK)
             return status;
     }

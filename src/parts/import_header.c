@@ -16,6 +16,7 @@ static const struct {
              {"stock", SNUB_COLUMN_STOCK},
              {"own_number", SNUB_COLUMN_OWN_NUMBER},
              {"supplier", SNUB_COLUMN_SUPPLIER},
+             {"supplier_number", SNUB_COLUMN_SUPPLIER_NUMBER},
              {"minimum_order", SNUB_COLUMN_MINIMUM_ORDER},
              {"discontinued", SNUB_COLUMN_DISCONTINUED},
              {"replaced_by", SNUB_COLUMN_REPLACED_BY}};

@@ -221,6 +221,7 @@ static void read_cell(row_reader *r, const char *text)
     case SNUB_COLUMN_STOCK: read_count(r, text, PIECES_MOST, &r->part->stock); break;
     case SNUB_COLUMN_OWN_NUMBER: r->part->own_number = snub_csv_unmarked(text); break;
     case SNUB_COLUMN_SUPPLIER: r->part->supplier = snub_csv_unmarked(text); break;
+    case SNUB_COLUMN_SUPPLIER_NUMBER: r->part->supplier_number = snub_csv_unmarked(text); break;
     case SNUB_COLUMN_MINIMUM_ORDER: read_count(r, text, PIECES_MOST, &r->part->minimum_order); break;
     case SNUB_COLUMN_DISCONTINUED: read_yes(r, text, &r->part->discontinued); break;
     case SNUB_COLUMN_REPLACED_BY: r->part->replaced_by = snub_csv_unmarked(text); break;
@@ -278,7 +279,8 @@ static snub_part_kind kind_of_row(row_reader *r, const snub_csv_row *row)
 static bool is_text(snub_column_role role)
 {
     return role == SNUB_COLUMN_KEY || role == SNUB_COLUMN_NAME || role == SNUB_COLUMN_NOTE ||
-           role == SNUB_COLUMN_OWN_NUMBER || role == SNUB_COLUMN_SUPPLIER || role == SNUB_COLUMN_REPLACED_BY;
+           role == SNUB_COLUMN_OWN_NUMBER || role == SNUB_COLUMN_SUPPLIER || role == SNUB_COLUMN_SUPPLIER_NUMBER ||
+           role == SNUB_COLUMN_REPLACED_BY;
 }
 
 int snub_import_part(snub_import *import, const snub_csv_row *row, snub_part *part)

@@ -3,8 +3,6 @@
 
 #include <string.h>
 
-enum { NEAR_KEYS_MOST = 256 };
-
 /* A bearing that is named must be there, and be a bearing. */
 static snub_status check_bearing(snub_catalogue *catalogue, const snub_part *part, snub_error *error)
 {
@@ -42,41 +40,6 @@ snub_status snub_catalogue_add(snub_catalogue *catalogue, const snub_part *part,
     return status;
 }
 
-/* A key that the person may have meant: near it among those that begin alike. */
-static void suggest(snub_catalogue *catalogue, const char *key, snub_error *error)
-{
-    const char *near[NEAR_KEYS_MOST];
-    int count = 0;
-    snub_arena arena;
-    snub_arena_init(&arena, 0);
-    sqlite3_stmt *statement = NULL;
-    if (error && snub_sql_prepare(catalogue, &statement,
-                                  "SELECT key FROM part WHERE key >= substr(?1, 1, 2) AND key < substr(?1, 1, 2) || "
-                                  "char(1114111) AND length(key) < 90 LIMIT ?2",
-                                  NULL) == SNUB_OK) {
-        sqlite3_bind_text(statement, 1, key, -1, SQLITE_STATIC);
-        sqlite3_bind_int(statement, 2, NEAR_KEYS_MOST);
-        while (count < NEAR_KEYS_MOST && sqlite3_step(statement) == SQLITE_ROW) {
-            near[count] = snub_copy_text(&arena, (const char *)sqlite3_column_text(statement, 0));
-            count += near[count] != NULL;
-        }
-        const char *meant = strlen(key) < 90 ? snub_nearest(key, near, count) : NULL;
-        if (meant)
-            snub_put_text(error->need, sizeof error->need, meant);
-    }
-    sqlite3_finalize(statement);
-    snub_arena_free(&arena);
-}
-
-static snub_status no_such_key(snub_catalogue *catalogue, const char *key, snub_error *error)
-{
-    snub_status status = snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "no such part in the catalogue");
-    if (error)
-        snub_put_text(error->got, sizeof error->got, key);
-    suggest(catalogue, key, error);
-    return status;
-}
-
 snub_status snub_catalogue_get(snub_catalogue *catalogue, const char *key, snub_arena *arena, snub_part *part,
                                snub_error *error)
 {
@@ -88,7 +51,7 @@ snub_status snub_catalogue_get(snub_catalogue *catalogue, const char *key, snub_
     if (status == SNUB_OK)
         status = snub_rows_id(catalogue, key, &id, error);
     if (status == SNUB_OK)
-        status = id ? snub_rows_get(catalogue, id, arena, &found, error) : no_such_key(catalogue, key, error);
+        status = id ? snub_rows_get(catalogue, id, arena, &found, error) : snub_finder_none(catalogue, key, error);
     snub_sql_looked(catalogue, own);
     pthread_mutex_unlock(&catalogue->lock);
     if (status == SNUB_OK)
@@ -126,18 +89,19 @@ static snub_status remove_row(snub_catalogue *catalogue, const char *key, snub_e
     long long id = 0;
     snub_status status = snub_rows_id(catalogue, key, &id, error);
     if (status == SNUB_OK && !id)
-        return no_such_key(catalogue, key, error);
+        return snub_finder_none(catalogue, key, error);
     if (status == SNUB_OK)
         status = check_unused(catalogue, key, error);
-    if (status == SNUB_OK)
-        status = snub_sql_keep(catalogue, &catalogue->delete_part, "DELETE FROM part WHERE id = ?", error);
     if (status != SNUB_OK)
         return status;
-    sqlite3_bind_int64(catalogue->delete_part, 1, id);
-    status =
-        sqlite3_step(catalogue->delete_part) == SQLITE_DONE ? SNUB_OK : snub_sql_failed(catalogue, "writing", error);
-    sqlite3_reset(catalogue->delete_part);
-    return status;
+    snub_arena arena;
+    snub_part old;
+    snub_arena_init(&arena, 0);
+    status = snub_rows_get(catalogue, id, &arena, &old, error);
+    if (status == SNUB_OK)
+        status = snub_history_note(catalogue, &old, NULL, error);
+    snub_arena_free(&arena);
+    return status == SNUB_OK ? snub_rows_drop(catalogue, id, error) : status;
 }
 
 snub_status snub_catalogue_remove(snub_catalogue *catalogue, const char *key, snub_error *error)

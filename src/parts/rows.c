@@ -124,8 +124,8 @@ static snub_status insert_part(snub_catalogue *catalogue, const snub_part *part,
 {
     snub_status status = snub_sql_keep(catalogue, &catalogue->insert_part,
                                        "INSERT INTO part(key, kind, name, source, note, price_milli, currency, stock,"
-                                       " own_number, supplier, minimum_order, discontinued, replaced_by)"
-                                       " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                                       " own_number, supplier, minimum_order, discontinued, replaced_by,"
+                                       " supplier_number) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
                                        error);
     if (status != SNUB_OK)
         return status;
@@ -147,6 +147,7 @@ static snub_status insert_part(snub_catalogue *catalogue, const snub_part *part,
         sqlite3_bind_int64(statement, 11, part->minimum_order);
     sqlite3_bind_int(statement, 12, part->discontinued);
     sqlite3_bind_text(statement, 13, part->replaced_by, -1, SQLITE_STATIC);
+    sqlite3_bind_text(statement, 14, part->supplier_number, -1, SQLITE_STATIC);
     int step = sqlite3_step(statement);
     status = step == SQLITE_DONE ? SNUB_OK
              : sqlite3_extended_errcode(catalogue->file) == SQLITE_CONSTRAINT_UNIQUE
@@ -206,39 +207,6 @@ snub_status snub_rows_look(snub_catalogue *catalogue, const char *key, long long
         *kind = SNUB_PART_ANY;
     status = step == SQLITE_ROW || step == SQLITE_DONE ? SNUB_OK : snub_sql_failed(catalogue, "reading", error);
     sqlite3_reset(catalogue->select_id);
-    return status;
-}
-
-snub_status snub_rows_put(snub_catalogue *catalogue, const snub_part *part, bool replace, bool *replaced,
-                          snub_error *error)
-{
-    long long old = 0, source = 0;
-    snub_part_kind old_kind;
-    snub_status status = snub_rows_look(catalogue, part->key, &old, &old_kind, error);
-    if (status == SNUB_OK && old && !replace)
-        return snub_rows_taken(part->key, error);
-    if (status == SNUB_OK && old && old_kind != part->kind)
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "kind", "would turn a %s into a %s: remove it first",
-                         snub_part_kind_name(old_kind), snub_part_kind_name(part->kind));
-    if (status == SNUB_OK && old) {
-        status = snub_sql_keep(catalogue, &catalogue->delete_part, "DELETE FROM part WHERE id = ?", error);
-        if (status != SNUB_OK)
-            return status;
-        sqlite3_bind_int64(catalogue->delete_part, 1, old);
-        if (sqlite3_step(catalogue->delete_part) != SQLITE_DONE)
-            status = snub_sql_failed(catalogue, "writing", error);
-        sqlite3_reset(catalogue->delete_part);
-    }
-    if (status == SNUB_OK)
-        status = source_id(catalogue, part->source, &source, error);
-    if (status == SNUB_OK)
-        status = insert_part(catalogue, part, source, error);
-    long long id = sqlite3_last_insert_rowid(catalogue->file);
-    if (status == SNUB_OK)
-        status = insert_words(catalogue, id, part, error);
-    if (status == SNUB_OK)
-        status = insert_sizes(catalogue, id, part, error); /* last: its row id is the part's, for the caller */
-    *replaced = old != 0;
     return status;
 }
 
@@ -319,23 +287,31 @@ static snub_status read_part(snub_catalogue *catalogue, long long id, snub_arena
         part->minimum_order = sqlite3_column_int64(statement, 10);
     part->discontinued = sqlite3_column_int(statement, 11) != 0;
     part->replaced_by = text_of(statement, 12, arena, &failed);
+    part->supplier_number = text_of(statement, 13, arena, &failed);
     return failed ? no_memory(error) : SNUB_OK;
 }
 
-bool snub_rows_have_sale(const snub_catalogue *catalogue)
+bool snub_rows_have(const snub_catalogue *catalogue, int version)
 {
-    return catalogue->mode != SNUB_CATALOGUE_READ || catalogue->version_found >= SNUB_CATALOGUE_VERSION;
+    return catalogue->mode != SNUB_CATALOGUE_READ || catalogue->version_found >= version;
 }
 
-/* A file that is only read may be of the version before, which has nothing of the last five. */
+/* A file that is only read may be of version 5, which has nothing of the last six, or 6, which lacks the last one. */
 static snub_status keep_select_part(snub_catalogue *catalogue, snub_error *error)
 {
-    static const char now[] = "SELECT p.key, p.kind, p.name, s.text, p.note, p.price_milli, p.currency, p.stock,"
-                              " p.own_number, p.supplier, p.minimum_order, p.discontinued, p.replaced_by"
-                              " FROM part p JOIN source s ON s.id = p.source WHERE p.id = ?";
-    static const char before[] = "SELECT p.key, p.kind, p.name, s.text, p.note, p.price_milli, p.currency, p.stock,"
-                                 " '', '', NULL, 0, '' FROM part p JOIN source s ON s.id = p.source WHERE p.id = ?";
-    return snub_sql_keep(catalogue, &catalogue->select_part, snub_rows_have_sale(catalogue) ? now : before, error);
+#define SELECT(more)                                                                                                   \
+    "SELECT p.key, p.kind, p.name, s.text, p.note, p.price_milli, p.currency, p.stock, " more                          \
+    " FROM part p JOIN source s ON s.id = p.source WHERE p.id = ?"
+#define SALE "p.own_number, p.supplier, p.minimum_order, p.discontinued, p.replaced_by, "
+    static const char now[] = SELECT(SALE "p.supplier_number"), of_6[] = SELECT(SALE "''"),
+                      of_5[] = SELECT("'', '', NULL, 0, '', ''");
+#undef SALE
+#undef SELECT
+    return snub_sql_keep(catalogue, &catalogue->select_part,
+                         snub_rows_have(catalogue, 7)   ? now
+                         : snub_rows_have(catalogue, 6) ? of_6
+                                                        : of_5,
+                         error);
 }
 
 snub_status snub_rows_get(snub_catalogue *catalogue, long long id, snub_arena *arena, snub_part *part,
@@ -360,4 +336,57 @@ snub_status snub_rows_get(snub_catalogue *catalogue, long long id, snub_arena *a
         status = step == SQLITE_DONE ? damaged(catalogue, id, error) : snub_sql_failed(catalogue, "reading", error);
     sqlite3_reset(sizes);
     return failed ? no_memory(error) : status;
+}
+
+/* ---- putting ----------------------------------------------------------------------------------------------------- */
+
+snub_status snub_rows_drop(snub_catalogue *catalogue, long long id, snub_error *error)
+{
+    snub_status status = snub_sql_keep(catalogue, &catalogue->delete_part, "DELETE FROM part WHERE id = ?", error);
+    if (status != SNUB_OK)
+        return status;
+    sqlite3_bind_int64(catalogue->delete_part, 1, id);
+    if (sqlite3_step(catalogue->delete_part) != SQLITE_DONE)
+        status = snub_sql_failed(catalogue, "writing", error);
+    sqlite3_reset(catalogue->delete_part);
+    return status;
+}
+
+/* What makes way for a part of its key leaves its old values in the history. */
+static snub_status make_way(snub_catalogue *catalogue, long long id, const snub_part *part, snub_error *error)
+{
+    snub_arena arena;
+    snub_part old;
+    snub_arena_init(&arena, 0);
+    snub_status status = snub_rows_get(catalogue, id, &arena, &old, error);
+    if (status == SNUB_OK)
+        status = snub_history_note(catalogue, &old, part, error);
+    snub_arena_free(&arena);
+    return status == SNUB_OK ? snub_rows_drop(catalogue, id, error) : status;
+}
+
+snub_status snub_rows_put(snub_catalogue *catalogue, const snub_part *part, bool replace, bool *replaced,
+                          snub_error *error)
+{
+    long long old = 0, source = 0;
+    snub_part_kind old_kind;
+    snub_status status = snub_rows_look(catalogue, part->key, &old, &old_kind, error);
+    if (status == SNUB_OK && old && !replace)
+        return snub_rows_taken(part->key, error);
+    if (status == SNUB_OK && old && old_kind != part->kind)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "kind", "would turn a %s into a %s: remove it first",
+                         snub_part_kind_name(old_kind), snub_part_kind_name(part->kind));
+    if (status == SNUB_OK)
+        status = old ? make_way(catalogue, old, part, error) : snub_history_note(catalogue, NULL, part, error);
+    if (status == SNUB_OK)
+        status = source_id(catalogue, part->source, &source, error);
+    if (status == SNUB_OK)
+        status = insert_part(catalogue, part, source, error);
+    long long id = sqlite3_last_insert_rowid(catalogue->file);
+    if (status == SNUB_OK)
+        status = insert_words(catalogue, id, part, error);
+    if (status == SNUB_OK)
+        status = insert_sizes(catalogue, id, part, error); /* last: its row id is the part's, for the caller */
+    *replaced = old != 0;
+    return status;
 }

@@ -166,6 +166,21 @@ static const char FROM_5[] = "ALTER TABLE part ADD COLUMN own_number TEXT NOT NU
                              " CHECK(discontinued IN (0, 1));"
                              "ALTER TABLE part ADD COLUMN replaced_by TEXT NOT NULL DEFAULT '';";
 
+/* Version 7 has the number by which the supplier sells a part, who changed what and when, and how suppliers' files are
+ * read. A change keeps the part's key, not its row: it outlives the part. */
+static const char FROM_6[] =
+    "ALTER TABLE part ADD COLUMN supplier_number TEXT NOT NULL DEFAULT '';"
+    "CREATE INDEX part_own_number ON part(own_number) WHERE own_number <> '';"
+    "CREATE INDEX part_supplier_number ON part(supplier_number) WHERE supplier_number <> '';"
+    "CREATE TABLE event(id INTEGER PRIMARY KEY, at TEXT NOT NULL, user TEXT NOT NULL, host TEXT NOT NULL,"
+    " file TEXT NOT NULL);"
+    "CREATE TABLE change(id INTEGER PRIMARY KEY, event INTEGER NOT NULL REFERENCES event(id), key TEXT NOT NULL,"
+    " what TEXT NOT NULL CHECK(what IN ('added', 'changed', 'removed')), field TEXT NOT NULL DEFAULT '',"
+    " old TEXT, now TEXT);"
+    "CREATE INDEX change_key ON change(key);"
+    "CREATE TABLE supplier_map(supplier TEXT PRIMARY KEY CHECK(supplier <> ''), text TEXT NOT NULL,"
+    " event INTEGER NOT NULL REFERENCES event(id));";
+
 /* All three in one statement, so of one moment: another program may just be making the catalogue. */
 static snub_status read_marks(snub_catalogue *catalogue, long long *application, long long *user, long long *tables,
                               snub_error *error)
@@ -220,7 +235,7 @@ static snub_status run_all(snub_catalogue *catalogue, const char *const *steps, 
 
 static snub_status upgrade_from(snub_catalogue *catalogue, int version, snub_error *error)
 {
-    static const char *const made[] = {PART_TABLES, KIND_TABLES, TEXT_INDEX, FROM_3, FROM_4, FROM_5, NULL};
+    static const char *const made[] = {PART_TABLES, KIND_TABLES, TEXT_INDEX, FROM_3, FROM_4, FROM_5, FROM_6, NULL};
     static const char *const from_1[] = {FROM_1_A, PART_TABLES, KIND_TABLES, FROM_1_B, NULL};
     static const char *const from_2[] = {TEXT_INDEX, FROM_2, NULL};
     if (version == 0)
@@ -232,7 +247,9 @@ static snub_status upgrade_from(snub_catalogue *catalogue, int version, snub_err
         status = snub_sql_run(catalogue, FROM_3, error);
     if (status == SNUB_OK && version < 5)
         status = snub_sql_run(catalogue, FROM_4, error);
-    return status == SNUB_OK ? snub_sql_run(catalogue, FROM_5, error) : status;
+    if (status == SNUB_OK && version < 6)
+        status = snub_sql_run(catalogue, FROM_5, error);
+    return status == SNUB_OK ? snub_sql_run(catalogue, FROM_6, error) : status;
 }
 
 static snub_status check_keys(snub_catalogue *catalogue, snub_error *error)

@@ -245,7 +245,7 @@ static snub_status list_belts(snub_catalogue *catalogue, const char *section, in
         LISTING("p.own_number, p.supplier, p.replaced_by, p.discontinued", "p.discontinued, p.key");
     static const char before[] = LISTING("'', '', '', 0", "p.key");
 #undef LISTING
-    const char *listing = snub_rows_have_sale(catalogue) ? now : before;
+    const char *listing = snub_rows_have(catalogue, 6) ? now : before;
     sqlite3_stmt *statement = NULL;
     int room = 0, got = 0;
     snub_stock_belt *found = NULL;

@@ -45,6 +45,11 @@ snub_status snub_sql_failed(snub_catalogue *catalogue, const char *doing, snub_e
     int code = catalogue->file ? sqlite3_extended_errcode(catalogue->file) : SQLITE_NOMEM;
     const char *text = reason(code, &status);
     snub_place place = {catalogue->path, 0, 0, 0, 0};
+    snub_author writer;
+    if (((code & 0xFF) == SQLITE_BUSY || (code & 0xFF) == SQLITE_LOCKED) && snub_writer_look(catalogue, &writer))
+        return snub_fail(error, status, &place, NULL,
+                         "%s on %s has been writing to the catalogue since %s; try again when that is done",
+                         writer.user, writer.host, writer.at);
     if (text)
         return snub_fail(error, status, &place, NULL, "%s", text);
     return snub_fail(error, status, &place, NULL, "%s: %s", doing,
@@ -93,11 +98,17 @@ snub_status snub_sql_integer(snub_catalogue *catalogue, const char *sql, long lo
 
 snub_status snub_sql_begin(snub_catalogue *catalogue, snub_error *error)
 {
-    return snub_sql_run(catalogue, "BEGIN IMMEDIATE", error);
+    const snub_status status = snub_sql_run(catalogue, "BEGIN IMMEDIATE", error);
+    catalogue->event = 0;
+    catalogue->file_read = NULL;
+    if (status == SNUB_OK)
+        snub_writer_note(catalogue);
+    return status;
 }
 
 snub_status snub_sql_commit(snub_catalogue *catalogue, snub_error *error)
 {
+    snub_writer_gone(catalogue); /* while the place is still ours: the next writer leaves its own */
     snub_status status = snub_sql_run(catalogue, "COMMIT", error);
     if (status != SNUB_OK)
         snub_sql_roll_back(catalogue);
@@ -106,6 +117,7 @@ snub_status snub_sql_commit(snub_catalogue *catalogue, snub_error *error)
 
 void snub_sql_roll_back(snub_catalogue *catalogue)
 {
+    snub_writer_gone(catalogue);
     if (!sqlite3_get_autocommit(catalogue->file))
         sqlite3_exec(catalogue->file, "ROLLBACK", NULL, NULL, NULL);
 }

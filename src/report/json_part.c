@@ -61,6 +61,8 @@ json_t *snub_json_part(const snub_part *part)
     snub_json_put(object, "stock", part->stock >= 0 ? json_integer(part->stock) : json_null());
     snub_json_put(object, "own_number", part->own_number[0] ? snub_json_words(part->own_number) : json_null());
     snub_json_put(object, "supplier", part->supplier[0] ? snub_json_words(part->supplier) : json_null());
+    snub_json_put(object, "supplier_number",
+                  part->supplier_number[0] ? snub_json_words(part->supplier_number) : json_null());
     snub_json_put(object, "minimum_order", part->minimum_order >= 0 ? json_integer(part->minimum_order) : json_null());
     snub_json_put(object, "discontinued", json_boolean(part->discontinued));
     snub_json_put(object, "replaced_by", part->replaced_by[0] ? snub_json_words(part->replaced_by) : json_null());

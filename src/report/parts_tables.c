@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { PLAIN_COLUMNS = 12, COMPACT_COLUMNS = 7, DESCRIBED_FIELDS = 3 };
+enum { PLAIN_COLUMNS = 13, COMPACT_COLUMNS = 7, DESCRIBED_FIELDS = 3 };
 
 typedef struct maker {
     const snub_part_list *list;
@@ -87,6 +87,7 @@ static bool make_columns(maker *m)
     add_column(m, "stock", "", SNUB_CELL_COUNT, 0);
     add_column(m, "own number", "", SNUB_CELL_TEXT, 0);
     add_column(m, "supplier", "", SNUB_CELL_TEXT, 0);
+    add_column(m, "supplier number", "", SNUB_CELL_TEXT, 0);
     add_column(m, "minimum order", "", SNUB_CELL_COUNT, 0);
     add_column(m, "discontinued", "", SNUB_CELL_TEXT, 0);
     add_column(m, "replaced by", "", SNUB_CELL_TEXT, 0);
@@ -129,6 +130,7 @@ static snub_cell *fill_row(const maker *m, const snub_part *part, snub_cell *cel
     *cell++ = stock_cell(part);
     *cell++ = text_or_none(part->own_number);
     *cell++ = text_or_none(part->supplier);
+    *cell++ = text_or_none(part->supplier_number);
     *cell++ = part->minimum_order >= 0 ? snub_cell_count((double)part->minimum_order) : (snub_cell){0};
     *cell++ = text_or_none(part->discontinued ? "yes" : "");
     *cell++ = text_or_none(part->replaced_by);

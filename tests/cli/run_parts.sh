@@ -18,9 +18,9 @@ expect_text "an option that means nothing" "$err" "\`parts list\` does not take 
 # ---- shipped parts
 run parts init --json
 expect_code "init" 0
-json "init fills it" "d['parts'] > 2000 and d['version'] == 6"
+json "init fills it" "d['parts'] > 2000 and d['version'] == 7"
 run parts init
-expect_text "init again changes nothing" "$out" "version 6"
+expect_text "init again changes nothing" "$out" "version 7"
 run parts check
 expect_code "check" 0
 expect_text "check" "$out" "sound"
@@ -163,7 +163,7 @@ expect_same "export of the import is the export" "$(printf '%s' "$out" | sha256s
 # ---- the default place
 unset SNUB_CATALOGUE
 run parts init --bare
-expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 6, 0 parts"
+expect_text "XDG data home" "$out" "$work/data/snub/catalogue.db: version 7, 0 parts"
 export SNUB_CATALOGUE=$work/catalogue.db
 SNUB_DATA=$work run parts init --catalogue "$work/other.db"
 expect_text "no shipped parts" "$err" "are not installed"

@@ -204,7 +204,11 @@ static void suffixes_become_names(void **state)
     assert_int_equal(f->errors.count, 0);
 }
 
-/* Each step back from today's file: what suppliers say; ... */
+/* Each step back from today's file: the history, and suppliers' numbers; ... */
+static const char TO_VERSION_6[] =
+    "DROP TABLE change; DROP TABLE supplier_map; DROP TABLE event; DROP INDEX part_own_number;"
+    "DROP INDEX part_supplier_number; ALTER TABLE part DROP COLUMN supplier_number; PRAGMA user_version = 6;";
+/* ... what suppliers say; ... */
 static const char TO_VERSION_5[] =
     "ALTER TABLE part DROP COLUMN own_number; ALTER TABLE part DROP COLUMN supplier;"
     "ALTER TABLE part DROP COLUMN minimum_order;"
@@ -281,7 +285,7 @@ static void upgraded_from(fixture *f, int version)
     static const struct {
         int version;
         const char *sql;
-    } back[] = {{5, TO_VERSION_5}, {4, TO_VERSION_4}, {3, TO_VERSION_3}, {2, TO_VERSION_2}};
+    } back[] = {{6, TO_VERSION_6}, {5, TO_VERSION_5}, {4, TO_VERSION_4}, {3, TO_VERSION_3}, {2, TO_VERSION_2}};
     snub_error error = {0};
     snub_text fresh = {0}, upgraded = {0};
     char told[80];
@@ -289,9 +293,9 @@ static void upgraded_from(fixture *f, int version)
     fill_for_upgrades(f);
     snub_catalogue_close(f->catalogue);
     f->catalogue = NULL;
-    for (int i = 0; i < 4 && back[i].version >= version; i++)
+    for (int i = 0; i < 5 && back[i].version >= version; i++)
         run_sql(f->path, back[i].sql);
-    snprintf(told, sizeof told, "is version %d; upgrade it to version 6", version);
+    snprintf(told, sizeof told, "is version %d; upgrade it to version 7", version);
     if (version >= SNUB_CATALOGUE_READABLE) {
         snub_part part;
         assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), &error);
@@ -309,6 +313,26 @@ static void upgraded_from(fixture *f, int version)
     expect_all_of_upgrade(f, version);
     snub_text_free(&fresh);
     snub_text_free(&upgraded);
+}
+
+/* What version 6 knows of a part stays; its history begins with the upgrade. */
+static void version_6_is_upgraded(void **state)
+{
+    fixture *f = *state;
+    snub_error error = {0};
+    snub_history history;
+    snub_part part;
+    upgraded_from(f, 6);
+    assert_ok(snub_catalogue_history(f->catalogue, "P", &f->arena, &history, &error), &error);
+    assert_int_equal(history.count, 0);
+    assert_ok(snub_catalogue_get(f->catalogue, "P", &f->arena, &part, &error), &error);
+    assert_string_equal(part.supplier_number, "");
+    snub_catalogue_sign(f->catalogue, "petra", "2026-01-31T14:05:00Z");
+    part.stock = 4;
+    assert_ok(snub_catalogue_add(f->catalogue, &part, true, &error), &error);
+    assert_ok(snub_catalogue_history(f->catalogue, "P", &f->arena, &history, &error), &error);
+    assert_int_equal(history.count, 1);
+    assert_string_equal(history.items[0].at, "2026-01-31T14:05:00Z");
 }
 
 static void version_2_is_upgraded(void **state)
@@ -628,6 +652,7 @@ int main(void)
         WITH(version_3_is_upgraded),
         WITH(version_4_is_upgraded),
         WITH(version_5_is_upgraded),
+        WITH(version_6_is_upgraded),
         WITH(a_failed_upgrade_changes_nothing),
         WITH(what_is_no_catalogue_is_told),
         WITH(a_part_comes_back),
