@@ -1,12 +1,30 @@
 /** snub/csv.h - comma-separated values (RFC 4180): reading with places, and writing.
  *
  *  Reads what spreadsheets write: a byte-order mark, CRLF, LF or CR, quoted newlines, and commas, semicolons or tabs
- *  between the fields. Blanks around an unquoted field are dropped; quoted ones stay. Blank lines are passed over.
+ *  between the fields, in UTF-8 or UTF-16 by their marks or in another encoding that is said. Blanks around an unquoted field are dropped; quoted ones stay. Blank lines are passed over.
  */
 #ifndef SNUB_CSV_H
 #define SNUB_CSV_H
 
 #include "snub/base.h"
+
+/** How the bytes of a file stand for characters. */
+typedef enum snub_encoding {
+    SNUB_ENCODING_FOUND_OUT = 0, /**< by the byte-order mark; UTF-8 where there is none */
+    SNUB_ENCODING_UTF_8,
+    SNUB_ENCODING_LATIN_1,      /**< ISO 8859-1 without its control characters above 0x7F */
+    SNUB_ENCODING_WINDOWS_1252,
+    SNUB_ENCODING_UTF_16,       /**< its byte-order mark says which of the next two */
+    SNUB_ENCODING_UTF_16LE,
+    SNUB_ENCODING_UTF_16BE
+} snub_encoding;
+
+/** "utf-8", "latin-1", ... in the order of the list from UTF_8 on; NULL-terminated. */
+const char *const *snub_encoding_names(void);
+/** "" for FOUND_OUT. */
+const char *snub_encoding_name(snub_encoding encoding);
+/** FOUND_OUT where there is none of that name. */
+snub_encoding snub_encoding_named(const char *name);
 
 /** Limits, so that no file can exhaust the program. 0 takes the default. */
 typedef struct snub_csv_limits {
@@ -14,6 +32,8 @@ typedef struct snub_csv_limits {
     int row_fields;     /**< default 256 */
     long rows;          /**< default 20 million, header included */
     char delimiter;     /**< ',', ';' or tab; 0: the one that stands most often in the first line, comma if none */
+    snub_encoding encoding;
+    const char *encoding_help; /**< how the user says another encoding, for messages; NULL: he cannot */
 } snub_csv_limits;
 
 enum { SNUB_CSV_FIELD_BYTES = 65536, SNUB_CSV_ROW_FIELDS = 256, SNUB_CSV_ROWS = 20000000 };
@@ -39,7 +59,8 @@ snub_status snub_csv_open(const char *name, const snub_csv_limits *limits, snub_
                           snub_csv_reader **reader, snub_error *error);
 
 /** Feed bytes; rows are handed over as they are complete. After an error every further call gives the same status.
- *  Rejects with line and reason: UTF-16, NUL bytes, text that is not UTF-8, a quote inside an unquoted field or text
+ *  Rejects with line and reason: NUL bytes, bytes that are no character of the file's encoding, a byte-order mark
+ *  of another encoding than the one that was said, a quote inside an unquoted field or text
  *  after a closing quote, and anything past the limits.
  *  @return SNUB_OK; SNUB_BAD_INPUT; SNUB_TOO_LARGE; SNUB_NO_MEMORY; or what `take` gave */
 snub_status snub_csv_feed(snub_csv_reader *reader, const char *data, size_t length, snub_error *error);

@@ -1,6 +1,8 @@
 /* CSV on libcsv, which does the splitting; this adds lines, limits, encodings and errors that point. */
 #include "snub/csv.h"
 
+#include "decode.h"
+
 #include <csv.h>
 #include <stdint.h>
 #include <stdlib.h>
@@ -19,6 +21,11 @@ struct snub_csv_reader {
     void *context;
     struct csv_parser parser;
     bool parser_ready, started;
+
+    char mark[4]; /* first bytes, until they say how the file is encoded */
+    size_t mark_length;
+    bool marked;           /* they have */
+    snub_decoder *decoder; /* NULL: the bytes are UTF-8 */
 
     snub_text head; /* bytes kept until the delimiter is known */
     int line;       /* of the byte that is fed next */
@@ -82,6 +89,11 @@ static void refuse(snub_csv_reader *reader, snub_status code, int line, const ch
         strncpy(reader->first.need, need, sizeof reader->first.need - 1);
 }
 
+static const char *need_encoding(const snub_csv_reader *reader)
+{
+    return reader->limits.encoding_help ? reader->limits.encoding_help : "a file saved as UTF-8";
+}
+
 static bool make_room(snub_csv_reader *reader, size_t more)
 {
     if (reader->room - reader->used >= more)
@@ -114,8 +126,11 @@ static void on_field(void *text, size_t length, void *data)
         refuse(reader, SNUB_TOO_LARGE, reader->row_line, "field is too long", NULL, NULL);
         return;
     }
-    if (snub_utf8_invalid(text, length) != length) {
-        refuse(reader, SNUB_BAD_INPUT, reader->line, "text is not UTF-8", NULL, "a file saved as UTF-8");
+    const size_t wrong = snub_utf8_invalid(text, length);
+    if (wrong != length) {
+        char got[32];
+        snprintf(got, sizeof got, "byte 0x%02X", ((const unsigned char *)text)[wrong]);
+        refuse(reader, SNUB_BAD_INPUT, reader->line, "text is not UTF-8", got, need_encoding(reader));
         return;
     }
     if (!make_room(reader, length + 1)) {
@@ -221,7 +236,7 @@ static void feed_lines(snub_csv_reader *reader, const char *data, size_t length)
         feed_piece(reader, data + start, length - start);
     if (nul)
         refuse(reader, SNUB_BAD_INPUT, reader->line, "file has NUL bytes: it is not a text file, or it is UTF-16", NULL,
-               "a file saved as UTF-8");
+               need_encoding(reader));
 }
 
 static void start(snub_csv_reader *reader)
@@ -229,10 +244,6 @@ static void start(snub_csv_reader *reader)
     const char *head = reader->head.data ? reader->head.data : "";
     size_t length = reader->head.length;
     reader->started = true;
-    if (length >= 2 && (memcmp(head, "\xFF\xFE", 2) == 0 || memcmp(head, "\xFE\xFF", 2) == 0)) {
-        refuse(reader, SNUB_BAD_INPUT, 1, "file is UTF-16", NULL, "a file saved as UTF-8");
-        return;
-    }
     if (length >= 3 && memcmp(head, "\xEF\xBB\xBF", 3) == 0) {
         head += 3;
         length -= 3;
@@ -251,26 +262,104 @@ static snub_status outcome(snub_csv_reader *reader, snub_error *error)
     return reader->status;
 }
 
-snub_status snub_csv_feed(snub_csv_reader *reader, const char *data, size_t length, snub_error *error)
+static void feed_characters(snub_csv_reader *reader, const char *data, size_t length)
 {
-    if (reader->status != SNUB_OK || length == 0)
-        return outcome(reader, error);
+    if (length == 0 || reader->status != SNUB_OK)
+        return;
     if (reader->started) {
         feed_lines(reader, data, length);
-        return outcome(reader, error);
+        return;
     }
     snub_text_add(&reader->head, data, length);
     if (reader->head.failed)
         refuse(reader, SNUB_NO_MEMORY, 1, "out of memory", NULL, NULL);
     else if (look_at_head(reader->head.data, reader->head.length, &(char){0}))
         start(reader);
+}
+
+/* ---- encodings --------------------------------------------------------------------------------------------------- */
+
+/* What stands before the wrong bytes is fed first, so that their line is known. */
+static void not_a_character(snub_csv_reader *reader, const char *got)
+{
+    if (!reader->started)
+        start(reader);
+    refuse(reader, SNUB_BAD_INPUT, reader->line, "is no character of the file's encoding", got, need_encoding(reader));
+}
+
+static void feed_bytes(snub_csv_reader *reader, const char *data, size_t length)
+{
+    if (!reader->decoder) {
+        feed_characters(reader, data, length);
+        return;
+    }
+    char wrong[32];
+    snub_text text = {0};
+    const snub_status status = snub_decoder_feed(reader->decoder, data, length, &text, wrong);
+    feed_characters(reader, text.data, text.length);
+    if (status == SNUB_NO_MEMORY)
+        refuse(reader, SNUB_NO_MEMORY, reader->line, "out of memory", NULL, NULL);
+    else if (status != SNUB_OK && reader->status == SNUB_OK)
+        not_a_character(reader, wrong);
+    snub_text_free(&text);
+}
+
+/* The mark, or the caller, says how the file is encoded; not two things. @return SNUB_ENCODING_FOUND_OUT: told */
+static snub_encoding encoding_of(snub_csv_reader *reader, snub_encoding marked)
+{
+    const snub_encoding said = reader->limits.encoding;
+    const bool either = said == SNUB_ENCODING_UTF_16 && marked != SNUB_ENCODING_UTF_8;
+    if (said == SNUB_ENCODING_FOUND_OUT)
+        return marked == SNUB_ENCODING_FOUND_OUT ? SNUB_ENCODING_UTF_8 : marked;
+    if (either && marked == SNUB_ENCODING_FOUND_OUT)
+        refuse(reader, SNUB_BAD_INPUT, 1, "file has no byte-order mark", NULL, "utf-16le or utf-16be as its encoding");
+    else if (either || marked == SNUB_ENCODING_FOUND_OUT || marked == said)
+        return either ? marked : said;
+    else
+        refuse(reader, SNUB_BAD_INPUT, 1, "file begins with the byte-order mark of another encoding",
+               snub_encoding_name(said), snub_encoding_name(marked));
+    return SNUB_ENCODING_FOUND_OUT;
+}
+
+/* The first bytes are all there: open what turns the rest into UTF-8, and feed what is no mark. */
+static void heed_mark(snub_csv_reader *reader)
+{
+    size_t mark;
+    const snub_encoding encoding = encoding_of(reader, snub_encoding_marked(reader->mark, reader->mark_length, &mark));
+    snub_error failed;
+    reader->marked = true;
+    if (encoding != SNUB_ENCODING_FOUND_OUT && encoding != SNUB_ENCODING_UTF_8) {
+        const snub_status status = snub_decoder_open(encoding, &reader->decoder, &failed);
+        if (status != SNUB_OK)
+            refuse(reader, status, 1, failed.message, NULL, NULL);
+    } else {
+        mark = 0; /* that of UTF-8 is dropped with the head */
+    }
+    feed_bytes(reader, reader->mark + mark, reader->mark_length - mark);
+}
+
+snub_status snub_csv_feed(snub_csv_reader *reader, const char *data, size_t length, snub_error *error)
+{
+    enum { MARK_BYTES = 3 };
+    while (!reader->marked && length > 0 && reader->status == SNUB_OK) {
+        reader->mark[reader->mark_length++] = *data++;
+        length--;
+        if (reader->mark_length == MARK_BYTES)
+            heed_mark(reader);
+    }
+    if (length > 0 && reader->status == SNUB_OK)
+        feed_bytes(reader, data, length);
     return outcome(reader, error);
 }
 
 snub_status snub_csv_finish(snub_csv_reader *reader, snub_error *error)
 {
+    if (!reader->marked && reader->status == SNUB_OK)
+        heed_mark(reader);
     if (!reader->started && reader->status == SNUB_OK)
         start(reader);
+    if (reader->decoder && reader->status == SNUB_OK && snub_decoder_waits(reader->decoder))
+        refuse(reader, SNUB_BAD_INPUT, reader->line, "file ends within a character", NULL, NULL);
     if (reader->status == SNUB_OK && csv_fini(&reader->parser, on_field, on_row, reader) != 0)
         refuse(reader, SNUB_BAD_INPUT, reader->row_line, "quote is never closed", NULL, NULL);
     return outcome(reader, error);
@@ -311,6 +400,7 @@ void snub_csv_close(snub_csv_reader *reader)
         return;
     if (reader->parser_ready)
         csv_free(&reader->parser);
+    snub_decoder_close(reader->decoder);
     snub_text_free(&reader->head);
     free(reader->bytes);
     free(reader->starts);

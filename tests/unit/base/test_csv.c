@@ -99,9 +99,7 @@ static void refuses_with_the_line(void **state)
     REFUSE("a,b\n1,\"2\"3\n", NULL, SNUB_BAD_INPUT, 2, "misplaced quote");
     REFUSE("a,b\nx,y\n1,\"2\n3\n", NULL, SNUB_BAD_INPUT, 3, "never closed");
     REFUSE("a,b\n1,\0\n", NULL, SNUB_BAD_INPUT, 2, "NUL");
-    REFUSE("\xFF\xFE"
-           "a\0,\0",
-           NULL, SNUB_BAD_INPUT, 1, "UTF-16");
+    REFUSE("a\0,\0b\0", NULL, SNUB_BAD_INPUT, 1, "UTF-16");
     REFUSE("a,b\n1,\xC3(\n", NULL, SNUB_BAD_INPUT, 2, "not UTF-8");
     REFUSE("a,b\n1,\xED\xA0\x80\n", NULL, SNUB_BAD_INPUT, 2, "not UTF-8");
     snub_csv_limits two_rows = {.rows = 2}, two_fields = {.row_fields = 2}, short_fields = {.field_bytes = 4};
@@ -110,6 +108,81 @@ static void refuses_with_the_line(void **state)
     REFUSE("a,b\n1,12345\n", &short_fields, SNUB_TOO_LARGE, 2, "too long");
     snub_csv_limits odd = {.delimiter = '|'};
     REFUSE("a|b\n", &odd, SNUB_BAD_INPUT, 0, "field separator");
+}
+
+/* "Breite;B\u00E4cker\u20AC" in each encoding by hand, whole and byte by byte. */
+static void encodings_are_read(void **state)
+{
+    static const char want[] = "1:a|b\n2:B\xC3\xA4r|3 \xE2\x82\xAC\n";
+    static const struct {
+        const char *bytes;
+        size_t length;
+        snub_encoding said;
+    } files[] = {
+#define FILE_OF(bytes, said) {bytes, sizeof(bytes) - 1, said}
+        FILE_OF("a;b\nB\xE4r;3 \x80\n", SNUB_ENCODING_WINDOWS_1252),
+        FILE_OF("a;b\nB\xC3\xA4r;3 \xE2\x82\xAC\n", SNUB_ENCODING_UTF_8),
+        FILE_OF("\xEF\xBB\xBF"
+                "a;b\nB\xC3\xA4r;3 \xE2\x82\xAC\n",
+                SNUB_ENCODING_UTF_8),
+        FILE_OF("\xFF\xFE"
+                "a\0;\0b\0\n\0B\0\xE4\0r\0;\0003\0 \0\xAC\x20\n\0",
+                SNUB_ENCODING_FOUND_OUT),
+        FILE_OF("\xFF\xFE"
+                "a\0;\0b\0\n\0B\0\xE4\0r\0;\0003\0 \0\xAC\x20\n\0",
+                SNUB_ENCODING_UTF_16),
+        FILE_OF("\xFE\xFF\0a\0;\0b\0\n\0B\0\xE4\0r\0;\0003\0 \x20\xAC\0\n", SNUB_ENCODING_FOUND_OUT),
+        FILE_OF("\0a\0;\0b\0\n\0B\0\xE4\0r\0;\0003\0 \x20\xAC\0\n", SNUB_ENCODING_UTF_16BE),
+#undef FILE_OF
+    };
+    (void)state;
+    for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
+        const snub_csv_limits limits = {.encoding = files[i].said};
+        snub_text whole = {0}, bytes = {0};
+        snub_csv_reader *reader = NULL;
+        snub_error error = {0};
+        assert_int_equal(snub_csv_read("t.csv", files[i].bytes, files[i].length, &limits, take, &whole, &error),
+                         SNUB_OK);
+        assert_string_equal(whole.data, want);
+        assert_int_equal(snub_csv_open("t.csv", &limits, take, &bytes, &reader, &error), SNUB_OK);
+        for (size_t k = 0; k < files[i].length; k++)
+            assert_int_equal(snub_csv_feed(reader, files[i].bytes + k, 1, &error), SNUB_OK);
+        assert_int_equal(snub_csv_finish(reader, &error), SNUB_OK);
+        snub_csv_close(reader);
+        assert_string_equal(bytes.data, want);
+        snub_text_free(&whole);
+        snub_text_free(&bytes);
+    }
+}
+
+static void wrong_bytes_have_their_line(void **state)
+{
+    const snub_csv_limits windows = {.encoding = SNUB_ENCODING_WINDOWS_1252},
+                          latin = {.encoding = SNUB_ENCODING_LATIN_1}, sixteen = {.encoding = SNUB_ENCODING_UTF_16},
+                          utf8 = {.encoding = SNUB_ENCODING_UTF_8}, help = {.encoding_help = "write --encoding"};
+    snub_error error = {0};
+    snub_text out = {0};
+    (void)state;
+    REFUSE("a;b\nx;y\n1;\x81\n", &windows, SNUB_BAD_INPUT, 3, "is no character");
+    REFUSE("a;b\n1;\x80\n", &latin, SNUB_BAD_INPUT, 2, "is no character");
+    REFUSE("\xFF\xFE"
+           "a\0\n\0\0\xDC\n\0",
+           NULL, SNUB_BAD_INPUT, 2, "is no character");
+    REFUSE("\xFF\xFE"
+           "a\0\n\0b",
+           NULL, SNUB_BAD_INPUT, 2, "ends within a character");
+    REFUSE("a;b\n", &sixteen, SNUB_BAD_INPUT, 1, "no byte-order mark");
+    REFUSE("\xFF\xFE"
+           "a\0",
+           &utf8, SNUB_BAD_INPUT, 1, "mark of another encoding");
+    REFUSE("\xEF\xBB\xBF"
+           "a",
+           &windows, SNUB_BAD_INPUT, 1, "mark of another encoding");
+    assert_int_equal(snub_csv_read("t.csv", "a\nB\xE4r\n", 6, &help, take, &out, &error), SNUB_BAD_INPUT);
+    assert_string_equal(error.got, "byte 0xE4");
+    assert_string_equal(error.need, "write --encoding");
+    assert_string_equal(out.data, "1:a\n");
+    snub_text_free(&out);
 }
 
 static void an_open_quote_does_not_take_in_the_file(void **state)
@@ -225,6 +298,8 @@ int main(void)
         cmocka_unit_test(reads_what_spreadsheets_write),
         cmocka_unit_test(knows_lines_across_quoted_newlines),
         cmocka_unit_test(refuses_with_the_line),
+        cmocka_unit_test(encodings_are_read),
+        cmocka_unit_test(wrong_bytes_have_their_line),
         cmocka_unit_test(an_open_quote_does_not_take_in_the_file),
         cmocka_unit_test(what_is_written_comes_back),
         cmocka_unit_test(the_taker_can_stop),
