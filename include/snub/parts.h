@@ -11,6 +11,7 @@
 #include "snub/base.h"
 #include "snub/drive.h"
 #include "snub/locale.h"
+#include "snub/supplier_map.h"
 
 /** Version of the file's schema that this library writes, and the oldest that it reads as it is. Whoever writes
  * upgrades every older one. */
@@ -237,6 +238,11 @@ snub_status snub_catalogue_check(snub_catalogue *catalogue, snub_errors *errors,
 
 /* ---- CSV -------------------------------------------------------------------------------------------------------- */
 
+/** Takes one change of an update, in the order of the rows. The change is without its event; texts live until the next
+ *  call. Anything but SNUB_OK ends the import with that status. */
+typedef snub_status snub_import_told(void *context, int line, const char *key, const snub_part_change *change,
+                                     snub_error *error);
+
 typedef struct snub_import_options {
     snub_part_kind kind; /**< of every row, where the file has no column `kind`; SNUB_PART_ANY: the file has one */
     const char *source;  /**< of rows that have none; NULL: a row without one is a mistake */
@@ -244,11 +250,25 @@ typedef struct snub_import_options {
     bool skip_bad;       /**< import the good rows although others are bad */
     bool dry_run;        /**< check all, change nothing */
     char delimiter;      /**< 0: found out */
+    snub_encoding encoding;
+    char decimal;                 /**< '.' or ','; 0: a point, and a comma in a number is a mistake */
+    char thousands;               /**< '.', ',', ' ' or '\''; 0: none */
+    const snub_supplier_map *map; /**< how the columns are read, and the four above; NULL: by their own titles */
+    bool keep_map;                /**< keep the map in the catalogue, for its supplier */
+    bool update;                  /**< change what the file gives of parts that are there */
+    bool add;                     /**< update: add the parts that are not there */
+    snub_import_told *told;       /**< update: what changes; NULL: nobody asks */
+    void *told_context;
     snub_errors *hints;  /**< columns and words by names of before are told here, each once; NULL: nowhere */
 } snub_import_options;
 
 typedef struct snub_import_report {
     long long rows, added, replaced, bad;
+    long long unchanged;   /**< update: rows that say what is there already */
+    long long left_out;    /**< by the map's rules; not among the rows */
+    bool map_kept;         /**< the map is new in the catalogue, or in place of another of its supplier */
+    int columns_left_out;  /**< of the file that the map does not name */
+    char left_out_say[160]; /**< their titles, as many as fit */
 } snub_import_report;
 
 /** Import of a CSV file, fed piece by piece, in one transaction from open to finish.
@@ -276,6 +296,25 @@ snub_status snub_import_feed(snub_import *import, const char *data, size_t lengt
 snub_status snub_import_finish(snub_import *import, snub_import_report *report, snub_error *error);
 /** Give up where not finished: nothing is changed. NULL-safe. */
 void snub_import_close(snub_import *import);
+
+/** A map that the catalogue keeps. */
+typedef struct snub_kept_map {
+    const char *supplier, *text;
+    const char *at, *user; /**< when it came, and by whom */
+} snub_kept_map;
+typedef struct snub_kept_maps {
+    snub_kept_map *items; /**< by supplier */
+    int count;
+} snub_kept_maps;
+
+/** All maps of the catalogue. Texts live in the arena. @return SNUB_OK; SNUB_IO; SNUB_NO_MEMORY */
+snub_status snub_catalogue_maps(snub_catalogue *catalogue, snub_arena *arena, snub_kept_maps *maps, snub_error *error);
+/** The map of a supplier.
+ *  @return SNUB_OK; SNUB_BAD_INPUT (none; `need` may hold a near name); SNUB_IO; SNUB_NO_MEMORY */
+snub_status snub_catalogue_map(snub_catalogue *catalogue, const char *supplier, snub_arena *arena, snub_kept_map *map,
+                               snub_error *error);
+/** Remove it. @return as snub_catalogue_map */
+snub_status snub_catalogue_map_remove(snub_catalogue *catalogue, const char *supplier, snub_error *error);
 
 /** Append the header of an export of a kind (or, for SNUB_PART_ANY, of all). Units are in the titles. */
 void snub_export_header(snub_part_kind kind, snub_text *out);

@@ -119,6 +119,11 @@ bool snub_rows_have(const snub_catalogue *catalogue, int version);
 /** "is in the catalogue already". */
 snub_status snub_rows_taken(const char *key, snub_error *error);
 
+/* ---- maps of suppliers' files (maps.c) --------------------------------------------------------------------------- */
+
+/** Keep a map for its supplier, within the caller's transaction. @param[out] kept  false: it was there already */
+snub_status snub_maps_keep(snub_catalogue *catalogue, const snub_supplier_map *map, bool *kept, snub_error *error);
+
 /* ---- by another number (finder.c) -------------------------------------------------------------------------------- */
 
 /** "no such part in the catalogue", with a near key. */

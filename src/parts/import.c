@@ -79,7 +79,7 @@ static snub_status put_row(snub_import *import, int line, const snub_part *part,
     snub_status status = stands_twice(import, line, part->key, &twice, error);
     if (status != SNUB_OK || twice)
         return status;
-    status = snub_rows_put(import->catalogue, part, import->options.replace, &replaced, error);
+    status = snub_rows_put(import->catalogue, part, import->options.replace || import->options.update, &replaced, error);
     if (status == SNUB_BAD_INPUT && error->key[0]) {
         snub_import_wrong(import, line, error->key, error->got, error->need, error->message);
         return SNUB_OK;
@@ -100,28 +100,133 @@ static bool is_empty(const snub_csv_row *row)
     return true;
 }
 
+static snub_status take_header(snub_import *import, const snub_csv_row *row)
+{
+    snub_error failure = {0};
+    if (import->options.map ? snub_import_map_header(import, row) : snub_import_header(import, row))
+        return SNUB_OK;
+    if (import->failed != SNUB_OK)
+        return import->failed;
+    snub_fail(&failure, SNUB_BAD_INPUT, NULL, NULL, "the header of the file has errors");
+    return fail_whole(import, SNUB_BAD_INPUT, &failure);
+}
+
+static snub_status import_row(snub_import *import, const snub_csv_row *row, bool *good, snub_error *error)
+{
+    snub_part part;
+    return snub_import_part(import, row, false, &part) == 0 ? put_row(import, row->line, &part, good, error) : SNUB_OK;
+}
+
+/* ---- updates ----------------------------------------------------------------------------------------------------- */
+
+/* Which rows were about which part: its row in the catalogue changes with every change, its key stays. */
+static const char SEEN[] = "CREATE TEMP TABLE updated(key TEXT PRIMARY KEY, line INTEGER) WITHOUT ROWID;";
+
+static snub_status first_line_about(snub_import *import, const char *key, int line, int *first, snub_error *error)
+{
+    snub_catalogue *catalogue = import->catalogue;
+    sqlite3_stmt *statement = NULL;
+    snub_status status =
+        snub_sql_prepare(catalogue, &statement,
+                         "INSERT INTO updated VALUES (?1, ?2) ON CONFLICT(key) DO UPDATE SET line = line RETURNING line",
+                         error);
+    if (status != SNUB_OK)
+        return status;
+    sqlite3_bind_text(statement, 1, key, -1, SQLITE_STATIC);
+    sqlite3_bind_int(statement, 2, line);
+    if (sqlite3_step(statement) == SQLITE_ROW)
+        *first = sqlite3_column_int(statement, 0);
+    else
+        status = snub_sql_failed(catalogue, "writing", error);
+    sqlite3_finalize(statement);
+    return status;
+}
+
+static void about_twice(snub_import *import, int line, const char *key, int first)
+{
+    snub_text message = {0};
+    snub_text_printf(&message, "line %d is about this part already", first);
+    snub_import_wrong(import, line, "key", key, NULL, message.data ? message.data : "");
+    snub_text_free(&message);
+}
+
+typedef struct teller {
+    snub_import *import;
+    int line, changes;
+    const char *key;
+} teller;
+
+static snub_status tell_change(void *context, const char *field, const char *old, const char *now, snub_error *error)
+{
+    teller *t = context;
+    const snub_part_change change = {.what = "changed", .field = field, .old = old, .now = now};
+    t->changes++;
+    return t->import->options.told
+               ? t->import->options.told(t->import->options.told_context, t->line, t->key, &change, error)
+               : SNUB_OK;
+}
+
+static snub_status put_update(snub_import *import, int line, const snub_part *old, const snub_part *part, bool *good,
+                              snub_error *error)
+{
+    static const snub_part_change added = {.what = "added", .field = ""};
+    teller t = {import, line, 0, part->key};
+    int first = 0;
+    snub_status status = first_line_about(import, part->key, line, &first, error);
+    if (status == SNUB_OK && first != line) {
+        about_twice(import, line, part->key, first);
+        return SNUB_OK;
+    }
+    if (status == SNUB_OK && old)
+        status = snub_part_differ(old, part, tell_change, &t, error);
+    else if (status == SNUB_OK && import->options.told)
+        status = import->options.told(import->options.told_context, line, part->key, &added, error);
+    if (status != SNUB_OK)
+        return status;
+    *good = old && t.changes == 0;
+    import->report.unchanged += *good;
+    return *good ? SNUB_OK : put_row(import, line, part, good, error);
+}
+
+static snub_status update_row(snub_import *import, const snub_csv_row *row, bool *good, snub_error *error)
+{
+    snub_arena arena;
+    snub_part old, part;
+    bool found = false, wrong = false;
+    snub_arena_init(&arena, 0);
+    snub_status status = snub_import_old(import, row, &arena, &old, &found, &wrong, error);
+    if (status == SNUB_OK && !wrong) {
+        if (found)
+            part = old;
+        if (snub_import_part(import, row, found, &part) == 0)
+            status = put_update(import, row->line, found ? &old : NULL, &part, good, error);
+    }
+    snub_arena_free(&arena);
+    return status;
+}
+
+/* ---- rows -------------------------------------------------------------------------------------------------------- */
+
 static snub_status take_row(void *context, const snub_csv_row *row, snub_error *error)
 {
     snub_import *import = context;
+    snub_error failure = {0};
+    snub_status status = SNUB_OK;
+    bool good = false;
     (void)error;
-    if (import->column_count == 0) {
-        snub_error failure = {0};
-        if (snub_import_header(import, row))
-            return SNUB_OK;
-        snub_fail(&failure, SNUB_BAD_INPUT, NULL, NULL, "the header of the file has errors");
-        return fail_whole(import, SNUB_BAD_INPUT, &failure);
-    }
+    if (import->column_count == 0)
+        return take_header(import, row);
     if (is_empty(row)) /* spreadsheets leave rows of commas behind */
         return SNUB_OK;
-    snub_part part;
-    snub_error failure = {0};
-    bool good = false;
-    import->report.rows++;
-    if (snub_import_part(import, row, &part) == 0) {
-        snub_status status = put_row(import, row->line, &part, &good, &failure);
-        if (status != SNUB_OK)
-            return fail_whole(import, status, &failure);
+    if (import->options.map && snub_import_map_leaves(import, row)) {
+        import->report.left_out++;
+        return SNUB_OK;
     }
+    import->report.rows++;
+    status = import->options.update ? update_row(import, row, &good, &failure)
+                                    : import_row(import, row, &good, &failure);
+    if (status != SNUB_OK)
+        return fail_whole(import, status, &failure);
     import->report.bad += !good;
     return SNUB_OK;
 }
@@ -138,14 +243,25 @@ snub_status snub_import_open(snub_catalogue *catalogue, snub_units *units, const
     made->name = name;
     made->options = *options;
     made->errors = errors;
-    snub_csv_limits limits = {.field_bytes = SNUB_PART_TEXT_MOST, .delimiter = options->delimiter};
+    const snub_supplier_map *map = options->map;
+    const snub_csv_limits limits = {.field_bytes = SNUB_PART_TEXT_MOST,
+                                    .delimiter = map ? map->separator : options->delimiter,
+                                    .encoding = map ? map->encoding : options->encoding,
+                                    .encoding_help = map ? "`encoding` in the map, such as windows-1252"
+                                                         : "a file saved as UTF-8, or --encoding, such as windows-1252"};
+    made->dialect = (snub_import_dialect){map ? map->decimal : options->decimal, map ? map->thousands : options->thousands};
     snub_status status = snub_csv_open(name, &limits, take_row, made, &made->reader, error);
     pthread_mutex_lock(&catalogue->lock);
     if (status == SNUB_OK)
         status = snub_sql_begin(catalogue, error);
     made->open_transaction = status == SNUB_OK;
     catalogue->file_read = name;
+    if (status == SNUB_OK && options->update)
+        status = snub_sql_run(catalogue, SEEN, error);
     if (status != SNUB_OK) {
+        if (made->open_transaction)
+            snub_sql_roll_back(catalogue);
+        made->open_transaction = false;
         pthread_mutex_unlock(&catalogue->lock);
         made->catalogue = NULL;
         snub_import_close(made);
@@ -229,6 +345,10 @@ snub_status snub_import_finish(snub_import *import, snub_import_report *report, 
     if (status == SNUB_OK &&
         (import->column_count == 0 || import->hopeless || (import->report.bad && !import->options.skip_bad)))
         status = snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "nothing was imported");
+    if (status == SNUB_OK && import->options.map && import->options.keep_map)
+        status = snub_maps_keep(import->catalogue, import->options.map, &report->map_kept, error);
+    if (status == SNUB_OK && import->options.update)
+        status = snub_sql_run(import->catalogue, "DROP TABLE updated;", error);
     if (status == SNUB_OK && !import->options.dry_run) {
         status = snub_sql_commit(import->catalogue, error);
         import->open_transaction = false;
@@ -247,6 +367,7 @@ void snub_import_close(snub_import *import)
     for (size_t i = 0; i < import->debt_count; i++)
         free(import->debts[i].bearing);
     free(import->debts);
+    free(import->rule_cells);
     free(import->lines);
     free(import);
 }

@@ -27,9 +27,15 @@ static const char TOLERANCE[] = "_tolerance";
 void snub_import_wrong(snub_import *import, int line, const char *column, const char *got, const char *need,
                        const char *message)
 {
-    snub_place place = {import->name, line, 0, 0, 0};
+    const snub_place place = {import->name, line, 0, 0, 0};
+    snub_import_wrong_at(import, &place, column, got, need, message);
+}
+
+void snub_import_wrong_at(snub_import *import, const snub_place *place, const char *column, const char *got,
+                          const char *need, const char *message)
+{
     snub_error wrong;
-    snub_fail(&wrong, SNUB_BAD_INPUT, &place, column, "%s", message);
+    snub_fail(&wrong, SNUB_BAD_INPUT, place, column, "%s", message);
     wrong.got[0] = wrong.need[0] = '\0';
     if (got)
         snub_put_text(wrong.got, sizeof wrong.got, got);
@@ -81,11 +87,12 @@ static bool split_title(const char *title, char *name, size_t room, snub_import_
     return true;
 }
 
-static bool find_role(const char *name, int line, snub_import_column *column)
+static bool find_role(const char *name, snub_import_column *column)
 {
     for (int i = 0; i < PLAIN_COUNT; i++) {
         if (strcmp(PLAIN[i].name, name) == 0) {
             column->role = PLAIN[i].role;
+            column->role_name = PLAIN[i].name;
             return true;
         }
     }
@@ -96,7 +103,6 @@ static bool find_role(const char *name, int line, snub_import_column *column)
     if (tolerance)
         field[length - tail] = '\0';
     snub_put_text(column->name, sizeof column->name, field);
-    column->line = line;
     column->role = tolerance ? SNUB_COLUMN_TOLERANCE : SNUB_COLUMN_FIELD;
     bool any = false;
     for (int kind = 0; kind < SNUB_PART_KINDS; kind++) {
@@ -116,7 +122,7 @@ static bool find_role(const char *name, int line, snub_import_column *column)
     return any;
 }
 
-static void unknown_column(snub_import *import, int line, const char *name, const char *title)
+static void unknown_column(snub_import *import, const snub_place *place, const char *name, const char *where)
 {
     const char *names[PLAIN_COUNT + SNUB_PART_KINDS * SNUB_PART_FIELDS_MOST];
     int count = 0;
@@ -128,11 +134,11 @@ static void unknown_column(snub_import *import, int line, const char *name, cons
         for (int i = 0; i < fields; i++)
             names[count++] = list[i].name;
     }
-    snub_import_wrong(import, line, title, NULL, snub_nearest(name, names, count), "no such column");
+    snub_import_wrong_at(import, place, where, NULL, snub_nearest(name, names, count), "no such column");
 }
 
 /* What 1 and 0 of the unit are in SI, so that a million cells need no parsing of units. */
-static bool understand_unit(snub_import *import, int line, snub_import_column *column)
+static bool understand_unit(snub_import *import, snub_import_column *column, const char *where)
 {
     bool number = (column->role == SNUB_COLUMN_FIELD && column->field->type == SNUB_FIELD_NUMBER) ||
                   column->role == SNUB_COLUMN_TOLERANCE;
@@ -141,7 +147,7 @@ static bool understand_unit(snub_import *import, int line, snub_import_column *c
     if (!column->unit[0] || column->role == SNUB_COLUMN_PRICE)
         return true;
     if (!number) {
-        snub_import_wrong(import, line, column->title, column->unit, NULL, "this column takes no unit");
+        snub_import_wrong_at(import, &column->place, where, column->unit, NULL, "this column takes no unit");
         return false;
     }
     snub_quantity quantity = column->field->quantity;
@@ -155,7 +161,7 @@ static bool understand_unit(snub_import *import, int line, snub_import_column *c
     if (status == SNUB_OK)
         status = snub_units_parse(import->units, quantity, text, &zero, &error);
     if (status != SNUB_OK) {
-        snub_import_wrong(import, line, column->title, column->unit, error.need, error.message);
+        snub_import_wrong_at(import, &column->place, where, column->unit, error.need, error.message);
         return false;
     }
     column->scale = one - zero;
@@ -163,13 +169,13 @@ static bool understand_unit(snub_import *import, int line, snub_import_column *c
     return true;
 }
 
-static bool check_currency(snub_import *import, int line, snub_import_column *column)
+static bool check_currency(snub_import *import, snub_import_column *column, const char *where)
 {
     if (column->role != SNUB_COLUMN_PRICE || !column->unit[0] ||
         (strlen(column->unit) == 3 && strspn(column->unit, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == 3))
         return true;
-    snub_import_wrong(import, line, column->title, column->unit, "a three-letter code, such as EUR",
-                      "is not a currency code");
+    snub_import_wrong_at(import, &column->place, where, column->unit, "a three-letter code, such as EUR",
+                         "is not a currency code");
     return false;
 }
 
@@ -182,12 +188,30 @@ static bool same_column(const snub_import_column *a, const snub_import_column *b
     return same;
 }
 
+bool snub_import_repeats(const snub_import *import, int count, const snub_import_column *column)
+{
+    for (int i = 0; i < count; i++)
+        if (same_column(&import->columns[i], column))
+            return true;
+    return false;
+}
+
+bool snub_import_understand(snub_import *import, snub_import_column *column, const char *name, const char *where)
+{
+    if (!find_role(name, column)) {
+        column->role = SNUB_COLUMN_NONE;
+        unknown_column(import, &column->place, name, where);
+        return false;
+    }
+    return understand_unit(import, column, where) && check_currency(import, column, where);
+}
+
 static bool read_title(snub_import *import, const snub_csv_row *row, int at)
 {
     char name[96];
     snub_import_column *column = &import->columns[at];
     const char *title = row->fields[at];
-    *column = (snub_import_column){.role = SNUB_COLUMN_NONE};
+    *column = (snub_import_column){.role = SNUB_COLUMN_NONE, .place = {import->name, row->line, 0, 0, 0}};
     snub_put_text(column->title, sizeof column->title, title);
     if (title[strspn(title, " \t")] == '\0')
         return true;
@@ -195,21 +219,15 @@ static bool read_title(snub_import *import, const snub_csv_row *row, int at)
         snub_import_wrong(import, row->line, column->title, NULL, "name [unit]", "column title cannot be read");
         return false;
     }
-    if (!find_role(name, row->line, column)) {
-        column->role = SNUB_COLUMN_NONE;
-        unknown_column(import, row->line, name, column->title);
+    if (!snub_import_understand(import, column, name, column->title))
         return false;
-    }
-    for (int i = 0; i < at; i++) {
-        if (same_column(&import->columns[i], column)) {
-            snub_import_wrong(import, row->line, column->title, NULL, NULL, "this column is repeated");
-            return false;
-        }
-    }
-    return understand_unit(import, row->line, column) && check_currency(import, row->line, column);
+    if (!snub_import_repeats(import, at, column))
+        return true;
+    snub_import_wrong(import, row->line, column->title, NULL, NULL, "this column is repeated");
+    return false;
 }
 
-static bool has_role(const snub_import *import, snub_column_role role)
+bool snub_import_has(const snub_import *import, snub_column_role role)
 {
     for (int i = 0; i < import->column_count; i++)
         if (import->columns[i].role == role)
@@ -217,20 +235,42 @@ static bool has_role(const snub_import *import, snub_column_role role)
     return false;
 }
 
-bool snub_import_header(snub_import *import, const snub_csv_row *row)
+/* An update finds its parts by other numbers as well, and knows their kinds. */
+static bool enough_to_update(snub_import *import, const snub_place *place)
+{
+    if (snub_import_has(import, SNUB_COLUMN_KEY) || snub_import_has(import, SNUB_COLUMN_OWN_NUMBER) ||
+        (snub_import_has(import, SNUB_COLUMN_SUPPLIER) && snub_import_has(import, SNUB_COLUMN_SUPPLIER_NUMBER)))
+        return true;
+    snub_import_wrong_at(import, place, "key", NULL, "`key`, `own number`, or `supplier` and `supplier number`",
+                         "no column says which part a row is about");
+    return false;
+}
+
+bool snub_import_enough(snub_import *import, const snub_place *place)
 {
     bool good = true;
-    import->column_count = row->count;
-    for (int i = 0; i < row->count; i++)
-        good = read_title(import, row, i) && good;
-    if (!has_role(import, SNUB_COLUMN_KEY)) {
-        snub_import_wrong(import, row->line, "key", NULL, NULL, "the file has no column `key`");
+    if (import->options.update)
+        return enough_to_update(import, place);
+    if (!snub_import_has(import, SNUB_COLUMN_KEY)) {
+        snub_import_wrong_at(import, place, "key", NULL, NULL,
+                             import->options.map ? "the map has no column for `key`" : "the file has no column `key`");
         good = false;
     }
-    if (import->options.kind == SNUB_PART_ANY && !has_role(import, SNUB_COLUMN_KIND)) {
-        snub_import_wrong(import, row->line, "kind", NULL, "a column `kind`, or --kind",
-                          "the kind of part is not given");
+    if (import->options.kind == SNUB_PART_ANY && !snub_import_has(import, SNUB_COLUMN_KIND)) {
+        snub_import_wrong_at(import, place, "kind", NULL,
+                             import->options.map ? "`kind` in the map, or --kind" : "a column `kind`, or --kind",
+                             "the kind of part is not given");
         good = false;
     }
     return good;
+}
+
+bool snub_import_header(snub_import *import, const snub_csv_row *row)
+{
+    const snub_place place = {import->name, row->line, 0, 0, 0};
+    bool good = true;
+    import->cell_count = import->column_count = row->count;
+    for (int i = 0; i < row->count; i++)
+        good = read_title(import, row, i) && good;
+    return snub_import_enough(import, &place) && good;
 }

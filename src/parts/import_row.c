@@ -9,16 +9,23 @@
 static const long long PIECES_MOST = 1000000000000LL; /* no shop has more: a number in the wrong column */
 static const char BLANKS[] = " \t\r\n";
 
+enum { NUMBER_BYTES = 200 };
+
 typedef struct row_reader {
     snub_import *import;
     int line, wrong;
-    const snub_import_column *column;
+    snub_import_column *column;
     snub_part *part;
 } row_reader;
 
+/* A value that every row has from the map is told once, where it stands. */
 static void wrong(row_reader *r, const char *got, const char *need, const char *message)
 {
-    snub_import_wrong(r->import, r->line, r->column->title, got, need, message);
+    if (!r->column->constant)
+        snub_import_wrong(r->import, r->line, r->column->title, got, need, message);
+    else if (!r->column->constant_told)
+        snub_import_wrong_at(r->import, &r->column->place, r->column->title, got, need, message);
+    r->column->constant_told = r->column->constant != NULL;
     r->wrong++;
 }
 
@@ -38,8 +45,13 @@ static void need_unit(row_reader *r, const char *text)
 {
     snub_text need = {0};
     const char *unit = snub_quantity_unit(r->column->field->quantity);
-    snub_text_printf(&need, "`%s [%s]` as the column's title, or \"%.30s %s\"", field_of_row(r)->name, unit, text,
-                     unit);
+    if (r->column->mapped)
+        snub_text_printf(&need, "`unit: %s` in the map, or \"%.30s %s\"", unit, text, unit);
+    else if (r->column->constant)
+        snub_text_printf(&need, "\"%.30s %s\"", text, unit);
+    else
+        snub_text_printf(&need, "`%s [%s]` as the column's title, or \"%.30s %s\"", field_of_row(r)->name, unit, text,
+                         unit);
     wrong(r, text, need.data, "number without a unit");
     snub_text_free(&need);
 }
@@ -126,6 +138,9 @@ static void read_kind(row_reader *r, const char *text, snub_part_kind *kind)
         wrong(r, text, snub_part_kind_name(r->import->options.kind), "is not the kind given by --kind");
 }
 
+/* The one sign that is of one currency only. */
+static const char EURO[] = "\xE2\x82\xAC";
+
 static void read_price(row_reader *r, const char *text)
 {
     const char *end = NULL;
@@ -137,7 +152,9 @@ static void read_price(row_reader *r, const char *text)
         return;
     }
     end += strspn(end, BLANKS);
-    if (*end) {
+    if (strncmp(end, EURO, strlen(EURO)) == 0 && is_blank(end + strlen(EURO))) {
+        strcpy(currency, "EUR");
+    } else if (*end) {
         size_t length = strcspn(end, BLANKS);
         if (length != 3 || strspn(end, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != 3 || !is_blank(end + length)) {
             wrong(r, text, "12.50, or 12.50 EUR", "is not a price");
@@ -189,7 +206,7 @@ static void read_field(row_reader *r, const char *text)
     const snub_part_field *field = field_of_row(r);
     long long count = 0;
     if (r->column->renamed[r->part->kind])
-        snub_import_hint(r->import, r->column->line, r->column->name, field->name);
+        snub_import_hint(r->import, r->column->place.line, r->column->name, field->name);
     if (r->column->role == SNUB_COLUMN_TOLERANCE) {
         read_tolerance(r, text, value);
     } else if (r->column->field->type == SNUB_FIELD_NUMBER) {
@@ -208,9 +225,10 @@ static void read_field(row_reader *r, const char *text)
     }
 }
 
-static void read_cell(row_reader *r, const char *text)
+static void read_text_cell(row_reader *r, const char *text)
 {
     switch (r->column->role) {
+    case SNUB_COLUMN_LEFT_OUT: break;
     case SNUB_COLUMN_NONE: wrong(r, text, NULL, "value in a column without a title"); break;
     case SNUB_COLUMN_KEY: r->part->key = snub_csv_unmarked(text); break;
     case SNUB_COLUMN_NAME: r->part->name = snub_csv_unmarked(text); break;
@@ -231,20 +249,70 @@ static void read_cell(row_reader *r, const char *text)
     }
 }
 
+static bool is_number(const snub_import_column *column)
+{
+    switch (column->role) {
+    case SNUB_COLUMN_PRICE:
+    case SNUB_COLUMN_STOCK:
+    case SNUB_COLUMN_MINIMUM_ORDER:
+    case SNUB_COLUMN_TOLERANCE: return true;
+    case SNUB_COLUMN_FIELD: return column->field->type == SNUB_FIELD_NUMBER || column->field->type == SNUB_FIELD_COUNT;
+    default: return false;
+    }
+}
+
+static void tell_fault(row_reader *r, snub_number_fault fault, const char *text)
+{
+    const bool map = r->import->options.map != NULL;
+    switch (fault) {
+    case SNUB_NUMBER_UNSAID:
+        wrong(r, text,
+              map ? "`decimal: comma` in the map, or `decimal: point` and `thousands: comma`"
+                  : "--decimal comma, or --decimal point --thousands comma, or a decimal point in the file",
+              "a comma in a number may be its decimal mark or part its thousands");
+        break;
+    case SNUB_NUMBER_OTHER_MARK:
+        wrong(r, text, map ? "`thousands` in the map, if that is what it is" : "--thousands, if that is what it is",
+              "a mark in a number that is not its decimal mark");
+        break;
+    case SNUB_NUMBER_GROUPS: wrong(r, text, "three figures behind each mark", "thousands are not parted in threes"); break;
+    default: wrong(r, NULL, NULL, "is too long for a number"); break;
+    }
+}
+
+/* The map's own values are written as in a drive file. */
+static void read_cell(row_reader *r, const char *text)
+{
+    static const snub_import_dialect plain = {0};
+    char number[NUMBER_BYTES];
+    if (!r->column->constant && r->column->mapped)
+        text = snub_import_map_value(r->column, text);
+    if (!is_number(r->column)) {
+        read_text_cell(r, text);
+        return;
+    }
+    const snub_import_dialect *dialect = r->column->constant ? &plain : &r->import->dialect;
+    const snub_number_fault fault = snub_import_plain_number(dialect, text, number, sizeof number);
+    if (fault == SNUB_NUMBER_FINE)
+        read_text_cell(r, number);
+    else
+        tell_fault(r, fault, text);
+}
+
 static void check_width(row_reader *r, const snub_csv_row *row)
 {
-    static const snub_import_column whole_row = {.title = ""};
+    snub_import_column whole_row = {.title = ""};
     int count = row->count;
-    while (count > r->import->column_count && row->fields[count - 1][0] == '\0')
+    while (count > r->import->cell_count && row->fields[count - 1][0] == '\0')
         count--;
-    if (count == r->import->column_count)
+    if (count == r->import->cell_count)
         return;
     char got[32], need[32];
     snub_text text = {0};
     snub_text_printf(&text, "%d fields", count);
     snub_put_text(got, sizeof got, text.data ? text.data : "");
     text.length = 0;
-    snub_text_printf(&text, "%d", r->import->column_count);
+    snub_text_printf(&text, "%d", r->import->cell_count);
     snub_put_text(need, sizeof need, text.data ? text.data : "");
     snub_text_free(&text);
     r->column = &whole_row;
@@ -267,10 +335,11 @@ static void check_tolerances(row_reader *r)
 static snub_part_kind kind_of_row(row_reader *r, const snub_csv_row *row)
 {
     snub_part_kind kind = r->import->options.kind;
-    for (int i = 0; i < row->count && i < r->import->column_count; i++) {
+    for (int i = 0; i < r->import->column_count; i++) {
         r->column = &r->import->columns[i];
-        if (r->column->role == SNUB_COLUMN_KIND && !is_blank(row->fields[i]))
-            read_kind(r, row->fields[i], &kind);
+        const char *text = snub_import_cell(r->import, row, i);
+        if (r->column->role == SNUB_COLUMN_KIND && !is_blank(text))
+            read_kind(r, snub_import_map_value(r->column, text), &kind);
     }
     return kind;
 }
@@ -283,31 +352,73 @@ static bool is_text(snub_column_role role)
            role == SNUB_COLUMN_REPLACED_BY;
 }
 
-int snub_import_part(snub_import *import, const snub_csv_row *row, snub_part *part)
+const char *snub_import_cell(const snub_import *import, const snub_csv_row *row, int column)
+{
+    const char *constant = import->columns[column].constant;
+    return constant ? constant : column < row->count ? row->fields[column] : "";
+}
+
+/* A mistake of the part as such: under the title that its field has in this file. */
+static void tell_part(row_reader *r, const snub_error *error)
+{
+    for (int i = 0; r->import->options.map && i < r->import->column_count; i++) {
+        snub_import_column *c = &r->import->columns[i];
+        const bool field = c->role == SNUB_COLUMN_FIELD && strcmp(c->name, error->key) == 0;
+        if (field || (c->role != SNUB_COLUMN_FIELD && c->role != SNUB_COLUMN_TOLERANCE && c->role_name &&
+                      strcmp(c->role_name, error->key) == 0)) {
+            r->column = c;
+            wrong(r, error->got[0] ? error->got : NULL, error->need[0] ? error->need : NULL, error->message);
+            return;
+        }
+    }
+    snub_import_wrong(r->import, r->line, error->key, error->got, error->need, error->message);
+    r->wrong++;
+}
+
+static void read_cells(row_reader *r, const snub_csv_row *row, bool old)
+{
+    for (int i = 0; i < r->import->column_count; i++) {
+        r->column = &r->import->columns[i];
+        const char *text = snub_import_cell(r->import, row, i);
+        if (old && r->column->constant) /* the file does not say it */
+            continue;
+        if (is_text(r->column->role) ? text[0] != '\0' : !is_blank(text))
+            read_cell(r, text);
+    }
+}
+
+int snub_import_part(snub_import *import, const snub_csv_row *row, bool old, snub_part *part)
 {
     row_reader r = {.import = import, .line = row->line, .part = part};
+    char currency[sizeof part->currency];
     check_width(&r, row);
     if (r.wrong)
         return r.wrong;
     snub_part_kind kind = kind_of_row(&r, row);
     if (r.wrong)
         return r.wrong;
-    if (kind == SNUB_PART_ANY) {
+    if (old && kind != SNUB_PART_ANY && kind != part->kind) {
+        snub_import_wrong(import, row->line, "kind", snub_part_kind_name(kind), snub_part_kind_name(part->kind),
+                          "is not the part's kind");
+        return 1;
+    }
+    if (!old && kind == SNUB_PART_ANY) {
         snub_import_wrong(import, row->line, "kind", NULL, NULL, "is missing");
         return 1;
     }
-    snub_part_init(part, kind);
-    part->source = import->options.source ? import->options.source : "";
-    for (int i = 0; i < import->column_count; i++) {
-        r.column = &import->columns[i];
-        if (is_text(r.column->role) ? row->fields[i][0] != '\0' : !is_blank(row->fields[i]))
-            read_cell(&r, row->fields[i]);
+    if (!old) {
+        snub_part_init(part, kind);
+        part->source = import->options.source ? import->options.source : "";
     }
+    /* the row's own currency, if it gives one, is compared with its own price */
+    strcpy(currency, part->currency);
+    part->currency[0] = '\0';
+    read_cells(&r, row, old);
+    if (!part->currency[0] && part->price_milli >= 0)
+        strcpy(part->currency, currency);
     check_tolerances(&r);
     snub_error error = {0};
-    if (r.wrong == 0 && snub_part_check(part, &error) != SNUB_OK) {
-        snub_import_wrong(import, row->line, error.key, error.got, error.need, error.message);
-        r.wrong++;
-    }
+    if (r.wrong == 0 && snub_part_check(part, &error) != SNUB_OK)
+        tell_part(&r, &error);
     return r.wrong;
 }
