@@ -7,7 +7,7 @@
 
 #include "commands.h"
 #include "files.h"
-#include "parts_shipped.h"
+#include "parts_run.h"
 #include "progress.h"
 #include "refused.h"
 #include "snub/csv.h"
@@ -25,14 +25,28 @@ static const cli_option options[] = {
     {"catalogue", 'c', "FILE",
      "the catalogue (default: $SNUB_CATALOGUE, else snub/catalogue.db in the user's data folder)", false, CLI_INPUT,
      NULL},
-    {"kind", 'k', "KIND", "only parts of this kind; import: the kind of rows that give none", false, false, kinds},
-    {"source", 0, "TEXT", "import: the source of rows that give none", false, false, NULL},
+    {"kind", 'k', "KIND", "only parts of this kind; import, update: the kind of rows that give none", false, false,
+     kinds},
+    {"source", 0, "TEXT", "import, update --add: the source of rows that give none", false, false, NULL},
     {"replace", 0, NULL, "import: replace parts whose key is already in the catalogue", false, false, NULL},
-    {"skip-bad", 0, NULL, "import: take the good rows even if others are bad", false, false, NULL},
-    {"dry-run", 'n', NULL, "import: check everything, change nothing", false, false, NULL},
+    {"skip-bad", 0, NULL, "import, update: take the good rows even if others are bad", false, false, NULL},
+    {"dry-run", 'n', NULL, "import, update: check everything, change nothing; update lists what would change", false,
+     false, NULL},
+    {"add", 0, NULL, "update: add the parts that are not in the catalogue", false, false, NULL},
+    {"map", 0, "FILE", "import, update: a supplier's file, read by this map; the catalogue keeps the map", false,
+     CLI_INPUT, NULL},
+    {"supplier", 0, "NAME", "import, update: a file of this supplier, read by the map that is kept", false, false,
+     NULL},
+    {"remove", 0, NULL, "maps: remove the map of this supplier", false, false, NULL},
     {"shipped", 0, NULL, "import: the parts that come with snub", false, false, NULL},
     {"bare", 0, NULL, "init: leave the new catalogue empty", false, false, NULL},
-    {"delimiter", 0, "WHICH", "import: field separator (default: detected)", false, false, delimiters},
+    {"delimiter", 0, "WHICH", "import, update: field separator (default: detected)", false, false, delimiters},
+    {"encoding", 0, "WHICH", "import, update: how the file is encoded (default: by its byte-order mark, else utf-8)",
+     false, false, snub_encoding_words},
+    {"decimal", 0, "WHICH", "import, update: decimal mark (default: point; a comma in a number is an error)", false,
+     false, snub_decimal_words},
+    {"thousands", 0, "WHICH", "import, update: mark between thousands (default: none)", false, false,
+     snub_thousands_words},
     {"ribs", 0, "N", "find: number of ribs, or N..M", false, false, NULL},
     {"length", 0, "RANGE", "find: belt length, such as 1925, 1900..1950 or \"75 in..76 in\"", false, false, NULL},
     {"diameter", 0, "RANGE", "find: diameter", false, false, NULL},
@@ -46,130 +60,6 @@ static const cli_option options[] = {
     {"date", 0, "TIME", "when, for the history: UTC, such as 2026-01-31T14:05:00Z (default: now)", false, false, NULL},
     {"wait", 0, "S", "seconds to wait for another program to finish writing (default: 10)", false, false, NULL},
 };
-
-/* ---- what every verb needs -------------------------------------------------------------------------------------- */
-
-typedef struct parts_run {
-    cli_run *run;
-    const char **operands; /* after the verb */
-    int operand_count;
-    snub_catalogue *catalogue;
-    char *path;
-    snub_part_kind kind;
-    bool compared;            /* the names of this run's files */
-    bool quiet;               /* say nothing of each file that was imported */
-    snub_import_report total; /* of all files so far */
-} parts_run;
-
-static bool find_catalogue(parts_run *p)
-{
-    p->path = snub_catalogue_path(cli_value(p->run, "catalogue"), &p->run->arena);
-    if (!p->path)
-        cli_usage_error(p->run, "no catalogue: there is no home folder; give --catalogue FILE");
-    return p->path != NULL;
-}
-
-static bool open_catalogue(parts_run *p, snub_catalogue_mode mode)
-{
-    double wait = 10;
-    snub_error error;
-    const bool again = p->compared;
-    p->compared = true;
-    if (!p->path && !find_catalogue(p))
-        return false;
-    if (!cli_quantity(p->run, "wait", SNUB_Q_TIME, &wait))
-        return false;
-    if (wait < 0 || wait > WAIT_MOST_S) {
-        cli_usage_error(p->run, "--wait takes 0 to %d s", WAIT_MOST_S);
-        return false;
-    }
-    if (!again && !cli_reads_catalogue(p->run, p->path, mode != SNUB_CATALOGUE_READ))
-        return false;
-    cli_doing("waiting for the catalogue");
-    if (snub_catalogue_open(p->path, mode, wait, &p->catalogue, &error) != SNUB_OK) {
-        cli_error(&error, NULL, 0);
-        return false;
-    }
-    snub_catalogue_sign(p->catalogue, cli_value(p->run, "by"), cli_value(p->run, "date"));
-    if (mode != SNUB_CATALOGUE_READ && snub_catalogue_version_found(p->catalogue) > 0 &&
-        snub_catalogue_version_found(p->catalogue) < SNUB_CATALOGUE_VERSION)
-        cli_say("snub parts: catalogue upgraded from version %d to %d\n", snub_catalogue_version_found(p->catalogue),
-                (int)SNUB_CATALOGUE_VERSION);
-    return true;
-}
-
-/* As open_catalogue; where there is none, one is begun, and goes with the program if a signal stops that: one that
- * comes before the name of the file is known waits those few milliseconds. */
-static bool open_or_begin(parts_run *p)
-{
-    sigset_t stops, before;
-    if (!p->path && !find_catalogue(p))
-        return false;
-    const bool absent = access(p->path, F_OK) != 0;
-    sigemptyset(&stops);
-    sigaddset(&stops, SIGINT);
-    sigaddset(&stops, SIGTERM);
-    if (absent)
-        sigprocmask(SIG_BLOCK, &stops, &before);
-    const bool opened = open_catalogue(p, SNUB_CATALOGUE_BUILD);
-    if (opened)
-        cli_stopped_removes(snub_catalogue_new_file(p->catalogue));
-    if (absent)
-        sigprocmask(SIG_SETMASK, &before, NULL);
-    return opened;
-}
-
-static void close_catalogue(parts_run *p)
-{
-    cli_stopped_removes(NULL);
-    snub_catalogue_close(p->catalogue);
-    p->catalogue = NULL;
-}
-
-/* A new catalogue takes its place, and is closed. @return SNUB_STOPPED: another program has made one meanwhile */
-static snub_status place_new(parts_run *p, snub_error *error)
-{
-    if (!snub_catalogue_is_new(p->catalogue))
-        return SNUB_OK;
-    snub_status status = snub_catalogue_place(p->catalogue, error);
-    close_catalogue(p);
-    const snub_place place = {p->path, 0, 0, 0, 0};
-    if (status == SNUB_STOPPED)
-        return snub_fail(error, status, &place, NULL,
-                         "another program has just made this catalogue; run the command again");
-    if (status != SNUB_OK && error->place.file)
-        error->place = place;
-    return status;
-}
-
-static int no_memory(const parts_run *p)
-{
-    return cli_usage_error(p->run, "out of memory");
-}
-
-/* A path as it may be shown: a name may hold what a terminal obeys. Where memory is out, a text that is all of that. */
-static const char *shown(const parts_run *p, const char *path)
-{
-    snub_text text = {0};
-    snub_text_safe(&text, path, strlen(path));
-    const char *copy = text.failed ? NULL : snub_copy_text(&p->run->arena, text.data);
-    snub_text_free(&text);
-    return copy ? copy : "?";
-}
-
-static const char *format_of(const parts_run *p, const char *usual)
-{
-    const char *format = cli_value(p->run, "format"), *path = cli_value(p->run, "output");
-    if (format)
-        return format;
-    if (p->run->json)
-        return "json";
-    const char *dot = path ? strrchr(path, '.') : NULL;
-    for (int i = 0; dot && formats[i]; i++)
-        if (strcmp(dot + 1, formats[i]) == 0)
-            return formats[i];
-    return usual;
-}
 
 /* ---- lists out -------------------------------------------------------------------------------------------------- */
 
@@ -223,7 +113,7 @@ static snub_status list_xlsx(const parts_run *p, const snub_part_list *list, snu
 
 static int put_list(const parts_run *p, const snub_part_list *list, const char *usual)
 {
-    const char *format = format_of(p, usual);
+    const char *format = parts_format(p, usual);
     snub_text out = {0};
     snub_error error;
     if (strcmp(format, "xlsx") == 0 && !cli_has(p->run, "output"))
@@ -262,7 +152,7 @@ static bool read_range(const parts_run *p, const char *text, snub_part_window *w
     const char *to = dots ? dots + 2 : text;
     snub_error error;
     if (!from) {
-        no_memory(p);
+        parts_no_memory(p);
         return false;
     }
     if (snub_units_parse(p->run->units, field->quantity, from, &window->from, &error) != SNUB_OK ||
@@ -335,7 +225,7 @@ static bool read_text(const parts_run *p, snub_part_query *query)
     query->text = p->operand_count ? snub_copy_text(&p->run->arena, text.data ? text.data : "") : NULL;
     bool good = !text.failed && (!p->operand_count || query->text);
     snub_text_free(&text);
-    return good || no_memory(p) != CLI_BAD;
+    return good || parts_no_memory(p) != CLI_BAD;
 }
 
 static int run_search(parts_run *p, bool find)
@@ -350,7 +240,7 @@ static int run_search(parts_run *p, bool find)
     if (find && !query.text && query.window_count == 0 && !query.in_stock && p->kind == SNUB_PART_ANY)
         return cli_usage_error(p->run, "give words to find, --ribs, --length, --diameter or --where");
     query.most = (int)most;
-    if (!open_catalogue(p, SNUB_CATALOGUE_READ))
+    if (!parts_open(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     if (snub_catalogue_find(p->catalogue, &query, &p->run->arena, &list, &error) != SNUB_OK)
         return cli_error(&error, NULL, 0);
@@ -463,14 +353,14 @@ static int run_show(parts_run *p)
         return cli_usage_error(p->run, "give the key of a part to show; find one with `snub parts find`");
     snub_part *parts = SNUB_NEW(&p->run->arena, snub_part, p->operand_count);
     if (!parts)
-        return no_memory(p);
-    if (!open_catalogue(p, SNUB_CATALOGUE_READ))
+        return parts_no_memory(p);
+    if (!parts_open(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     for (int i = 0; i < p->operand_count; i++)
         if (snub_catalogue_get(p->catalogue, p->operands[i], &p->run->arena, &parts[i], &error) != SNUB_OK)
             return cli_error(&error, NULL, 0);
     snub_part_list list = {.items = parts, .count = p->operand_count};
-    if (strcmp(format_of(p, "text"), "text") != 0)
+    if (strcmp(parts_format(p, "text"), "text") != 0)
         return put_list(p, &list, "text");
     snub_text out = {0};
     snub_status status = SNUB_OK;
@@ -481,209 +371,6 @@ static int run_show(parts_run *p)
     int code =
         status == SNUB_OK ? cli_put(p->run, cli_value(p->run, "output"), &out, CLI_PASS) : cli_error(&error, NULL, 0);
     snub_text_free(&out);
-    return code;
-}
-
-/* ---- import ----------------------------------------------------------------------------------------------------- */
-
-static bool read_import_options(parts_run *p, snub_import_options *wanted)
-{
-    const char *delimiter = cli_value(p->run, "delimiter");
-    *wanted = (snub_import_options){.kind = p->kind,
-                                    .source = cli_value(p->run, "source"),
-                                    .replace = cli_has(p->run, "replace"),
-                                    .skip_bad = cli_has(p->run, "skip-bad"),
-                                    .dry_run = cli_has(p->run, "dry-run")};
-    if (delimiter)
-        wanted->delimiter = strcmp(delimiter, "tab") == 0 ? '\t' : strcmp(delimiter, "semicolon") == 0 ? ';' : ',';
-    return true;
-}
-
-static snub_status feed_stream(FILE *stream, const char *name, snub_import *import, snub_error *error)
-{
-    static char piece[65536];
-    snub_status status = SNUB_OK;
-    size_t got;
-    long long lines = 0;
-    if (stream == stdin)
-        cli_progress_pause(); /* it may be typed at this terminal */
-    cli_doing("importing, lines");
-    while (status == SNUB_OK && (got = fread(piece, 1, sizeof piece, stream)) > 0) {
-        status = snub_import_feed(import, piece, got, error);
-        for (size_t i = 0; i < got; i++)
-            lines += piece[i] == '\n';
-        cli_done(lines, 0);
-    }
-    if (stream == stdin)
-        cli_progress_resume();
-    if (status == SNUB_OK && ferror(stream)) {
-        snub_place place = {name, 0, 0, 0, 0};
-        status = snub_fail(error, SNUB_IO, &place, NULL, "cannot be read (is it a folder?)");
-    }
-    return status;
-}
-
-static int tell_imported(const parts_run *p, const char *name, const snub_import_report *report)
-{
-    const bool dry = cli_has(p->run, "dry-run");
-    if (p->run->json)
-        return cli_print_json(p->run,
-                              json_pack("{s:i, s:o, s:o, s:I, s:I, s:I, s:I, s:b}", "snub", 1, "catalogue",
-                                        snub_json_words(p->path), "file", snub_json_words(name), "rows",
-                                        (json_int_t)report->rows, "added", (json_int_t)report->added, "replaced",
-                                        (json_int_t)report->replaced, "bad", (json_int_t)report->bad, "dry_run", dry),
-                              CLI_PASS);
-    snub_text out = {0};
-    snub_text_printf(&out, "%s: %s %lld of %lld parts", shown(p, name), dry ? "would import" : "imported",
-                     report->added + report->replaced, report->rows);
-    if (report->replaced)
-        snub_text_printf(&out, ", %lld replaced", report->replaced);
-    if (report->bad)
-        snub_text_printf(&out, "; %lld bad rows left out", report->bad);
-    snub_text_puts(&out, "\n");
-    int code = cli_print(p->run, &out, CLI_PASS);
-    snub_text_free(&out);
-    return code;
-}
-
-static int tell_import(parts_run *p, const char *name, snub_status status, const snub_import_report *report,
-                       const snub_errors *errors, const snub_error *error, bool skip_bad)
-{
-    if (status != SNUB_OK) {
-        int code = errors->count ? cli_errors(p->run, errors, NULL, 0) : cli_error(error, NULL, 0);
-        cli_say("snub parts: nothing was imported from %s%s\n", shown(p, name),
-                report->bad && !skip_bad ? "; use --skip-bad to take the good rows" : "");
-        return code;
-    }
-    for (int i = 0; i < errors->count; i++)
-        cli_error(&errors->items[i], NULL, 0);
-    if (errors->more)
-        cli_say("snub parts: and %d more errors\n", errors->more);
-    p->total.rows += report->rows;
-    p->total.added += report->added;
-    p->total.replaced += report->replaced;
-    p->total.bad += report->bad;
-    return p->quiet ? CLI_PASS : tell_imported(p, name, report);
-}
-
-typedef struct file_import {
-    const char *path, *name;
-    const snub_import_options *options;
-    snub_import_report report;
-    snub_errors errors, hints;
-    snub_error error;
-} file_import;
-
-static snub_status read_file(parts_run *p, file_import *f)
-{
-    FILE *stream = strcmp(f->path, "-") == 0 ? stdin : fopen(f->path, "rb");
-    snub_import *import = NULL;
-    snub_import_options options_here = *f->options;
-    options_here.hints = &f->hints;
-    if (!stream) {
-        snub_place place = {f->path, 0, 0, 0, 0};
-        return snub_fail(&f->error, SNUB_IO, &place, NULL, "cannot be opened");
-    }
-    cli_doing("waiting for the catalogue");
-    snub_status status =
-        snub_import_open(p->catalogue, p->run->units, f->name, &options_here, &f->errors, &import, &f->error);
-    if (status == SNUB_OK)
-        status = feed_stream(stream, f->name, import, &f->error);
-    if (status == SNUB_OK)
-        status = snub_import_finish(import, &f->report, &f->error);
-    snub_import_close(import);
-    if (stream != stdin)
-        fclose(stream);
-    return status;
-}
-
-static void forget_errors(file_import *f)
-{
-    snub_errors_free(&f->hints);
-    snub_errors_free(&f->errors);
-    f->hints = f->errors = (snub_errors){0};
-}
-
-/* A file by itself is in when it is read: a new catalogue has its place then. Where another program has made one
- * meanwhile, the file goes into that; standard input cannot be read twice. */
-static int import_file(parts_run *p, const char *path, const snub_import_options *wanted)
-{
-    const bool standard = strcmp(path, "-") == 0;
-    file_import f = {.path = path, .name = standard ? "standard input" : path, .options = wanted};
-    snub_status status;
-    do {
-        forget_errors(&f);
-        if (!p->catalogue && !open_or_begin(p))
-            return CLI_BAD;
-        status = read_file(p, &f);
-        if (status == SNUB_OK && !p->quiet && !wanted->dry_run)
-            status = place_new(p, &f.error);
-    } while (status == SNUB_STOPPED && !standard);
-    for (int i = 0; i < f.hints.count; i++)
-        cli_hint(p->run, &f.hints.items[i]);
-    int code = tell_import(p, f.name, status, &f.report, &f.errors, &f.error, wanted->skip_bad);
-    forget_errors(&f);
-    return code;
-}
-
-static int import_shipped(parts_run *p, const snub_import_options *wanted)
-{
-    char *directory = parts_shipped_directory(&p->run->arena);
-    if (!directory)
-        return cli_usage_error(p->run,
-                               "the parts that come with snub are not installed; set $SNUB_DATA to their folder");
-    /* bearings first: idlers name them */
-    static const char *const files[] = {"bearings",   "belts",     "pulleys", "idlers",
-                                        "tensioners", "fasteners", "shims",   "blowers"};
-    int code = CLI_PASS;
-    p->quiet = true;
-    for (size_t i = 0; i < sizeof files / sizeof files[0] && code == CLI_PASS; i++) {
-        char *path = snub_format(&p->run->arena, "%s/%s.csv", directory, files[i]);
-        if (!path)
-            return no_memory(p);
-        code = cli_reads(p->run, "parts file", path) ? import_file(p, path, wanted) : CLI_BAD;
-    }
-    p->quiet = false;
-    return code;
-}
-
-/* All of them or none: a new catalogue has its place after the last one. */
-static int run_import_shipped(parts_run *p, const snub_import_options *wanted)
-{
-    snub_error error;
-    snub_status status;
-    do {
-        p->total = (snub_import_report){0};
-        if (!open_or_begin(p))
-            return CLI_BAD;
-        int code = import_shipped(p, wanted);
-        if (code != CLI_PASS)
-            return code;
-        status = wanted->dry_run ? SNUB_OK : place_new(p, &error);
-    } while (status == SNUB_STOPPED);
-    return status == SNUB_OK ? tell_imported(p, "shipped parts", &p->total) : cli_error(&error, NULL, 0);
-}
-
-static int run_import(parts_run *p)
-{
-    snub_import_options wanted;
-    bool shipped = cli_has(p->run, "shipped");
-    if (!read_import_options(p, &wanted))
-        return CLI_BAD;
-    if (shipped == (p->operand_count > 0))
-        return cli_usage_error(p->run, "give FILE.csv (- is standard input) or --shipped");
-    if (p->operand_count > 1 && p->run->json)
-        return cli_usage_error(p->run, "--json reports on one file at a time");
-    for (int i = 0; i < p->operand_count; i++)
-        if (!cli_reads(p->run, "parts file", p->operands[i]))
-            return CLI_BAD;
-    if (shipped)
-        return run_import_shipped(p, &wanted);
-    if (!open_or_begin(p))
-        return CLI_BAD;
-    int code = CLI_PASS;
-    for (int i = 0; i < p->operand_count && code == CLI_PASS; i++)
-        code = import_file(p, p->operands[i], &wanted);
     return code;
 }
 
@@ -699,17 +386,17 @@ static int make_or_upgrade(parts_run *p, long long *count)
     snub_error error;
     snub_status status;
     do {
-        if (!open_or_begin(p))
+        if (!parts_open_or_begin(p))
             return CLI_BAD;
         status = count_parts(p, count, &error);
         if (status == SNUB_OK && *count == 0 && !cli_has(p->run, "bare")) {
-            int code = import_shipped(p, &wanted);
+            int code = parts_import_shipped(p, &wanted);
             if (code != CLI_PASS)
                 return code;
             status = count_parts(p, count, &error);
         }
         if (status == SNUB_OK)
-            status = place_new(p, &error);
+            status = parts_place_new(p, &error);
     } while (status == SNUB_STOPPED); /* another program has made one: it is looked at */
     return status == SNUB_OK ? CLI_PASS : cli_error(&error, NULL, 0);
 }
@@ -726,7 +413,7 @@ static int run_init(parts_run *p)
                                         "version", (int)SNUB_CATALOGUE_VERSION, "parts", (json_int_t)count),
                               CLI_PASS);
     snub_text out = {0};
-    snub_text_printf(&out, "%s: version %d, %lld parts\n", shown(p, p->path), (int)SNUB_CATALOGUE_VERSION, count);
+    snub_text_printf(&out, "%s: version %d, %lld parts\n", parts_shown(p, p->path), (int)SNUB_CATALOGUE_VERSION, count);
     int code = cli_print(p->run, &out, CLI_PASS);
     snub_text_free(&out);
     return code;
@@ -784,13 +471,13 @@ static snub_status export_part(void *context, const snub_part *part, snub_error 
 
 static int run_export(parts_run *p)
 {
-    const char *format = format_of(p, "csv");
+    const char *format = parts_format(p, "csv");
     exporter e = {.p = p, .keep = strcmp(format, "csv") != 0};
     snub_error error;
     if (p->operand_count)
         return cli_usage_error(p->run, "export goes to standard output, or to --output FILE; it takes no %.40s",
                                p->operands[0]);
-    if (!open_catalogue(p, SNUB_CATALOGUE_READ))
+    if (!parts_open(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     if (!e.keep)
         snub_export_header(p->kind, &e.out);
@@ -810,7 +497,7 @@ static int run_remove(parts_run *p)
     snub_error error;
     if (p->operand_count < 1)
         return cli_usage_error(p->run, "give the key of the part to remove");
-    if (!open_catalogue(p, SNUB_CATALOGUE_WRITE))
+    if (!parts_open(p, SNUB_CATALOGUE_WRITE))
         return CLI_BAD;
     for (int i = 0; i < p->operand_count; i++) {
         if (snub_catalogue_remove(p->catalogue, p->operands[i], &error) != SNUB_OK) {
@@ -834,7 +521,7 @@ static int run_backup(parts_run *p)
     snub_error error;
     if (p->operand_count != 1)
         return cli_usage_error(p->run, "give one FILE to copy the catalogue to");
-    if (!cli_writes_catalogue(p->run, "the copy", p->operands[0]) || !open_catalogue(p, SNUB_CATALOGUE_READ))
+    if (!cli_writes_catalogue(p->run, "the copy", p->operands[0]) || !parts_open(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
     cli_doing("copying and checking the copy");
     if (snub_catalogue_backup(p->catalogue, p->operands[0], cli_has(p->run, "force"), &error) != SNUB_OK)
@@ -843,7 +530,7 @@ static int run_backup(parts_run *p)
         return cli_print_json(p->run, json_pack("{s:i, s:o}", "snub", 1, "backup", snub_json_words(p->operands[0])),
                               CLI_PASS);
     snub_text out = {0};
-    snub_text_printf(&out, "%s: complete copy, checked\n", shown(p, p->operands[0]));
+    snub_text_printf(&out, "%s: complete copy, checked\n", parts_shown(p, p->operands[0]));
     int code = cli_print(p->run, &out, CLI_PASS);
     snub_text_free(&out);
     return code;
@@ -865,7 +552,7 @@ static bool open_to_check(parts_run *p)
         p->path = path;
         return true;
     }
-    return open_catalogue(p, SNUB_CATALOGUE_READ); /* tells */
+    return parts_open(p, SNUB_CATALOGUE_READ); /* tells */
 }
 
 static int run_check(parts_run *p)
@@ -889,87 +576,12 @@ static int run_check(parts_run *p)
                               CLI_PASS);
     } else {
         snub_text out = {0};
-        snub_text_printf(&out, "%s: sound, %lld parts\n", shown(p, p->path), parts);
+        snub_text_printf(&out, "%s: sound, %lld parts\n", parts_shown(p, p->path), parts);
         code = cli_print(p->run, &out, CLI_PASS);
         snub_text_free(&out);
     }
     snub_errors_free(&errors);
     return code;
-}
-
-/* ---- history ----------------------------------------------------------------------------------------------------- */
-
-static json_t *change_json(const snub_part_change *change)
-{
-    json_t *o = json_object();
-    snub_json_put(o, "at", snub_json_words(change->at));
-    snub_json_put(o, "by", snub_json_words(change->user));
-    snub_json_put(o, "host", snub_json_words(change->host));
-    snub_json_put(o, "file", change->file[0] ? snub_json_words(change->file) : json_null());
-    snub_json_put(o, "what", snub_json_words(change->what));
-    snub_json_put(o, "field", change->field[0] ? snub_json_words(change->field) : json_null());
-    snub_json_put(o, "old", change->old ? snub_json_words(change->old) : json_null());
-    snub_json_put(o, "new", change->now ? snub_json_words(change->now) : json_null());
-    return o;
-}
-
-static int history_json(const parts_run *p, const snub_history *history)
-{
-    json_t *root = json_object(), *changes = json_array();
-    for (int i = 0; i < history->count; i++)
-        snub_json_append(changes, change_json(&history->items[i]));
-    snub_json_put(root, "snub", json_integer(1));
-    snub_json_put(root, "catalogue", snub_json_words(p->path));
-    snub_json_put(root, "key", snub_json_words(history->key));
-    snub_json_put(root, "changes", changes);
-    return cli_print_json(p->run, root, CLI_PASS);
-}
-
-static int history_text(const parts_run *p, const snub_history *history)
-{
-    enum { COLUMNS = 6 };
-    static const snub_column columns[COLUMNS] = {{"when (UTC)", "", SNUB_CELL_TEXT, 0}, {"by", "", SNUB_CELL_TEXT, 0},
-                                                 {"file", "", SNUB_CELL_TEXT, 0},       {"what", "", SNUB_CELL_TEXT, 0},
-                                                 {"old", "", SNUB_CELL_TEXT, 0},        {"new", "", SNUB_CELL_TEXT, 0}};
-    snub_cell *cells = SNUB_NEW(&p->run->arena, snub_cell, COLUMNS * (history->count + 1)), *cell = cells;
-    snub_text out = {0};
-    snub_error error;
-    if (!cells)
-        return no_memory(p);
-    for (int i = 0; i < history->count; i++) {
-        const snub_part_change *c = &history->items[i];
-        *cell++ = snub_cell_text(c->at);
-        *cell++ = snub_cell_text(c->user);
-        *cell++ = snub_cell_text(c->file[0] ? c->file : NULL);
-        *cell++ = snub_cell_text(c->field[0] ? snub_format(&p->run->arena, "%s: %s", c->what, c->field) : c->what);
-        *cell++ = snub_cell_text(c->old);
-        *cell++ = snub_cell_text(c->now);
-    }
-    const snub_data_table table = {
-        .name = "history", .column_count = COLUMNS, .columns = columns, .row_count = history->count, .cells = cells};
-    const snub_look look = {.width = p->run->width, .colour = p->run->colour};
-    snub_status status = SNUB_OK;
-    if (history->count)
-        status = snub_table_show(&table, &look, &out, &error);
-    else
-        snub_text_printf(&out, "%s: nothing has changed since this catalogue keeps a history\n",
-                         shown(p, history->key));
-    const int code = status == SNUB_OK ? cli_print(p->run, &out, CLI_PASS) : cli_error(&error, NULL, 0);
-    snub_text_free(&out);
-    return code;
-}
-
-static int run_history(parts_run *p)
-{
-    snub_history history;
-    snub_error error;
-    if (p->operand_count != 1)
-        return cli_usage_error(p->run, "give the key, your own number or the supplier's number of one part");
-    if (!open_catalogue(p, SNUB_CATALOGUE_READ))
-        return CLI_BAD;
-    if (snub_catalogue_history(p->catalogue, p->operands[0], &p->run->arena, &history, &error) != SNUB_OK)
-        return cli_error(&error, NULL, 0);
-    return p->run->json ? history_json(p, &history) : history_text(p, &history);
 }
 
 /* ---- verbs ------------------------------------------------------------------------------------------------------ */
@@ -981,13 +593,17 @@ static const struct verb {
     const char *takes; /* options that mean something to it, by name, blank-separated; catalogue, json, wait: all */
 } verbs[] = {
     {"init", run_init, true, "bare by date"},
-    {"import", run_import, true, "kind source replace skip-bad dry-run shipped delimiter by date"},
+    {"import", parts_import, true,
+     "kind source replace skip-bad dry-run shipped delimiter encoding decimal thousands map supplier by date"},
+    {"update", parts_update, true,
+     "kind source skip-bad dry-run add delimiter encoding decimal thousands map supplier by date"},
     {"list", run_list, false, "kind in-stock most format output inches metric"},
     {"find", run_find, false, "kind ribs length diameter where in-stock most format output inches metric"},
     {"show", run_show, false, "format output inches metric"},
     {"export", run_export, false, "kind format output"},
     {"remove", run_remove, true, "by date"},
-    {"history", run_history, false, ""},
+    {"history", parts_history, false, ""},
+    {"maps", parts_maps, true, "remove output"},
     {"backup", run_backup, true, "force"},
     {"check", run_check, false, ""},
 };
@@ -1075,7 +691,7 @@ static int run_parts(cli_run *run)
     if (verb->writes)
         memory_note_only(); /* so that SQLite can undo what it began */
     int code = verb->run(&p);
-    close_catalogue(&p);
+    parts_close(&p);
     return code;
 }
 

@@ -138,7 +138,7 @@ bool cli_reads(cli_run *run, const char *role, const char *path)
 /* SQLite names them after the file that a link leads to. */
 bool cli_reads_catalogue(cli_run *run, const char *path, bool change)
 {
-    static const char *const beside[] = {"-wal", "-shm", "-journal"};
+    static const char *const beside[] = {"-wal", "-shm", "-journal", "-writer"};
     char *real = snub_file_target(path, &run->arena);
     bool good = add(run, (struct cli_file){.role = "catalogue", .path = path, .output = change, .looked = true});
     for (size_t i = 0; good && real && i < sizeof beside / sizeof beside[0]; i++) {

@@ -1,7 +1,8 @@
 /** snub/csv.h - comma-separated values (RFC 4180): reading with places, and writing.
  *
  *  Reads what spreadsheets write: a byte-order mark, CRLF, LF or CR, quoted newlines, and commas, semicolons or tabs
- *  between the fields, in UTF-8 or UTF-16 by their marks or in another encoding that is said. Blanks around an unquoted field are dropped; quoted ones stay. Blank lines are passed over.
+ *  between the fields, in UTF-8 or UTF-16 by their marks or in another encoding that is said. Blanks around an unquoted
+ * field are dropped; quoted ones stay. Blank lines are passed over.
  */
 #ifndef SNUB_CSV_H
 #define SNUB_CSV_H
@@ -12,15 +13,15 @@
 typedef enum snub_encoding {
     SNUB_ENCODING_FOUND_OUT = 0, /**< by the byte-order mark; UTF-8 where there is none */
     SNUB_ENCODING_UTF_8,
-    SNUB_ENCODING_LATIN_1,      /**< ISO 8859-1 without its control characters above 0x7F */
+    SNUB_ENCODING_LATIN_1, /**< ISO 8859-1 without its control characters above 0x7F */
     SNUB_ENCODING_WINDOWS_1252,
-    SNUB_ENCODING_UTF_16,       /**< its byte-order mark says which of the next two */
+    SNUB_ENCODING_UTF_16, /**< its byte-order mark says which of the next two */
     SNUB_ENCODING_UTF_16LE,
     SNUB_ENCODING_UTF_16BE
 } snub_encoding;
 
 /** "utf-8", "latin-1", ... in the order of the list from UTF_8 on; NULL-terminated. */
-const char *const *snub_encoding_names(void);
+extern const char *const snub_encoding_words[];
 /** "" for FOUND_OUT. */
 const char *snub_encoding_name(snub_encoding encoding);
 /** FOUND_OUT where there is none of that name. */

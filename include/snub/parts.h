@@ -259,15 +259,15 @@ typedef struct snub_import_options {
     bool add;                     /**< update: add the parts that are not there */
     snub_import_told *told;       /**< update: what changes; NULL: nobody asks */
     void *told_context;
-    snub_errors *hints;  /**< columns and words by names of before are told here, each once; NULL: nowhere */
+    snub_errors *hints; /**< columns and words by names of before are told here, each once; NULL: nowhere */
 } snub_import_options;
 
 typedef struct snub_import_report {
     long long rows, added, replaced, bad;
-    long long unchanged;   /**< update: rows that say what is there already */
-    long long left_out;    /**< by the map's rules; not among the rows */
-    bool map_kept;         /**< the map is new in the catalogue, or in place of another of its supplier */
-    int columns_left_out;  /**< of the file that the map does not name */
+    long long unchanged;    /**< update: rows that say what is there already */
+    long long left_out;     /**< by the map's rules; not among the rows */
+    bool map_kept;          /**< the map is new in the catalogue, or in place of another of its supplier */
+    int columns_left_out;   /**< of the file that the map does not name */
     char left_out_say[160]; /**< their titles, as many as fit */
 } snub_import_report;
 

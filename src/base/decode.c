@@ -18,22 +18,17 @@ struct snub_decoder {
     size_t waiting;
 };
 
-static const char *const NAMES[] = {"utf-8", "latin-1", "windows-1252", "utf-16", "utf-16le", "utf-16be", NULL};
-
-const char *const *snub_encoding_names(void)
-{
-    return NAMES;
-}
+const char *const snub_encoding_words[] = {"utf-8", "latin-1", "windows-1252", "utf-16", "utf-16le", "utf-16be", NULL};
 
 const char *snub_encoding_name(snub_encoding encoding)
 {
-    return encoding == SNUB_ENCODING_FOUND_OUT ? "" : NAMES[encoding - SNUB_ENCODING_UTF_8];
+    return encoding == SNUB_ENCODING_FOUND_OUT ? "" : snub_encoding_words[encoding - SNUB_ENCODING_UTF_8];
 }
 
 snub_encoding snub_encoding_named(const char *name)
 {
-    for (int i = 0; NAMES[i]; i++)
-        if (strcmp(NAMES[i], name) == 0)
+    for (int i = 0; snub_encoding_words[i]; i++)
+        if (strcmp(snub_encoding_words[i], name) == 0)
             return (snub_encoding)(SNUB_ENCODING_UTF_8 + i);
     return SNUB_ENCODING_FOUND_OUT;
 }

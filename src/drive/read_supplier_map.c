@@ -188,8 +188,8 @@ static void read_dialect(snub_reader *reader, const snub_node *root, snub_suppli
     int i = 0;
     if (snub_read_choice(reader, root, "separator", separators, &i))
         map->separator = ",;\t"[i];
-    if (snub_read_choice(reader, root, "encoding", snub_encoding_names(), &i))
-        map->encoding = snub_encoding_named(snub_encoding_names()[i]);
+    if (snub_read_choice(reader, root, "encoding", snub_encoding_words, &i))
+        map->encoding = snub_encoding_named(snub_encoding_words[i]);
     if (snub_read_choice(reader, root, "decimal", snub_decimal_words, &i))
         map->decimal = snub_decimal_mark(i);
     if (!snub_read_choice(reader, root, "thousands", snub_thousands_words, &i))

@@ -1,5 +1,5 @@
-/* Numbers as suppliers write them: decimal comma, marks between thousands. Nothing is guessed: "1,234" is an error until
- * somebody says which mark is which. */
+/* Numbers as suppliers write them: decimal comma, marks between thousands. Nothing is guessed: "1,234" is an error
+ * until somebody says which mark is which. */
 #include "import.h"
 
 #include <string.h>
@@ -15,7 +15,7 @@ static size_t mark_at(const char *at, char *mark)
     static const struct {
         const char *bytes;
         char mark;
-    } marks[] = {{".", '.'},  {",", ','},        {"'", '\''},           {"\xE2\x80\x99", '\''},
+    } marks[] = {{".", '.'}, {",", ','},        {"'", '\''},           {"\xE2\x80\x99", '\''},
                  {" ", ' '}, {"\xC2\xA0", ' '}, {"\xE2\x80\xAF", ' '}, {"\xE2\x80\x89", ' '}};
     for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
         const size_t length = strlen(marks[i].bytes);

@@ -79,7 +79,8 @@ static snub_status put_row(snub_import *import, int line, const snub_part *part,
     snub_status status = stands_twice(import, line, part->key, &twice, error);
     if (status != SNUB_OK || twice)
         return status;
-    status = snub_rows_put(import->catalogue, part, import->options.replace || import->options.update, &replaced, error);
+    status =
+        snub_rows_put(import->catalogue, part, import->options.replace || import->options.update, &replaced, error);
     if (status == SNUB_BAD_INPUT && error->key[0]) {
         snub_import_wrong(import, line, error->key, error->got, error->need, error->message);
         return SNUB_OK;
@@ -126,10 +127,9 @@ static snub_status first_line_about(snub_import *import, const char *key, int li
 {
     snub_catalogue *catalogue = import->catalogue;
     sqlite3_stmt *statement = NULL;
-    snub_status status =
-        snub_sql_prepare(catalogue, &statement,
-                         "INSERT INTO updated VALUES (?1, ?2) ON CONFLICT(key) DO UPDATE SET line = line RETURNING line",
-                         error);
+    snub_status status = snub_sql_prepare(
+        catalogue, &statement,
+        "INSERT INTO updated VALUES (?1, ?2) ON CONFLICT(key) DO UPDATE SET line = line RETURNING line", error);
     if (status != SNUB_OK)
         return status;
     sqlite3_bind_text(statement, 1, key, -1, SQLITE_STATIC);
@@ -223,8 +223,8 @@ static snub_status take_row(void *context, const snub_csv_row *row, snub_error *
         return SNUB_OK;
     }
     import->report.rows++;
-    status = import->options.update ? update_row(import, row, &good, &failure)
-                                    : import_row(import, row, &good, &failure);
+    status =
+        import->options.update ? update_row(import, row, &good, &failure) : import_row(import, row, &good, &failure);
     if (status != SNUB_OK)
         return fail_whole(import, status, &failure);
     import->report.bad += !good;
@@ -247,9 +247,11 @@ snub_status snub_import_open(snub_catalogue *catalogue, snub_units *units, const
     const snub_csv_limits limits = {.field_bytes = SNUB_PART_TEXT_MOST,
                                     .delimiter = map ? map->separator : options->delimiter,
                                     .encoding = map ? map->encoding : options->encoding,
-                                    .encoding_help = map ? "`encoding` in the map, such as windows-1252"
-                                                         : "a file saved as UTF-8, or --encoding, such as windows-1252"};
-    made->dialect = (snub_import_dialect){map ? map->decimal : options->decimal, map ? map->thousands : options->thousands};
+                                    .encoding_help =
+                                        map ? "`encoding` in the map, such as windows-1252"
+                                            : "a file saved as UTF-8, or --encoding, such as windows-1252"};
+    made->dialect =
+        (snub_import_dialect){map ? map->decimal : options->decimal, map ? map->thousands : options->thousands};
     snub_status status = snub_csv_open(name, &limits, take_row, made, &made->reader, error);
     pthread_mutex_lock(&catalogue->lock);
     if (status == SNUB_OK)

@@ -40,7 +40,8 @@ static void no_such_title(snub_import *import, const snub_csv_row *row, const sn
     put_titles(row, all, sizeof all);
     snub_text message = {0};
     snub_text_printf(&message, "%.150s has no such column", import->name);
-    snub_import_wrong_at(import, place, where, title, near ? near : all, message.data ? message.data : "no such column");
+    snub_import_wrong_at(import, place, where, title, near ? near : all,
+                         message.data ? message.data : "no such column");
     snub_text_free(&message);
 }
 
@@ -90,7 +91,8 @@ static bool map_column(snub_import *import, const snub_csv_row *row, const snub_
     if (!snub_import_understand(import, &made, mapped->field, where) || at < 0)
         return false;
     if (import->columns[at].mapped) {
-        snub_import_wrong_at(import, &mapped->place, where, mapped->title, NULL, "this column has another field already");
+        snub_import_wrong_at(import, &mapped->place, where, mapped->title, NULL,
+                             "this column has another field already");
         return false;
     }
     if (snub_import_repeats(import, import->column_count, &made)) {
@@ -123,8 +125,8 @@ static bool add_constants(snub_import *import, const snub_supplier_map *map)
     bool good = true;
     for (int i = 0; i < map->constant_count; i++)
         if (strcmp(map->constants[i].field, "source") != 0 || !import->options.source)
-            good = add_constant(import, map->constants[i].field, map->constants[i].text, &map->constants[i].place) &&
-                   good;
+            good =
+                add_constant(import, map->constants[i].field, map->constants[i].text, &map->constants[i].place) && good;
     if (good && !snub_import_has(import, SNUB_COLUMN_SUPPLIER))
         good = add_constant(import, "supplier", map->supplier, &map->columns_place);
     return good;
@@ -137,7 +139,8 @@ static bool settle_kind(snub_import *import, const snub_supplier_map *map)
         return true;
     if (!snub_part_kind_named(map->kind, &kind)) {
         snub_import_wrong_at(import, &map->kind_place, "kind", map->kind,
-                             "belt, pulley, idler, tensioner, bearing, fastener, shim or blower", "no such kind of part");
+                             "belt, pulley, idler, tensioner, bearing, fastener, shim or blower",
+                             "no such kind of part");
         return false;
     }
     if (import->options.kind != SNUB_PART_ANY && import->options.kind != kind) {
@@ -184,8 +187,13 @@ bool snub_import_map_header(snub_import *import, const snub_csv_row *row)
     bool good = settle_kind(import, map);
     import->cell_count = import->column_count = row->count;
     for (int i = 0; i < row->count; i++) {
-        import->columns[i] =
-            (snub_import_column){.role = SNUB_COLUMN_LEFT_OUT, .place = {import->name, row->line, 0, 0, 0}};
+        import->columns[i] = (snub_import_column){.role = SNUB_COLUMN_LEFT_OUT, .place = {
+                                                      import->name,
+                                                      row->line,
+                                                      0,
+                                                      0,
+                                                      0
+                                                  }};
         snub_put_text(import->columns[i].title, sizeof import->columns[i].title, row->fields[i]);
     }
     for (int i = 0; i < map->column_count; i++)

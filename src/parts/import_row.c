@@ -275,7 +275,9 @@ static void tell_fault(row_reader *r, snub_number_fault fault, const char *text)
         wrong(r, text, map ? "`thousands` in the map, if that is what it is" : "--thousands, if that is what it is",
               "a mark in a number that is not its decimal mark");
         break;
-    case SNUB_NUMBER_GROUPS: wrong(r, text, "three figures behind each mark", "thousands are not parted in threes"); break;
+    case SNUB_NUMBER_GROUPS:
+        wrong(r, text, "three figures behind each mark", "thousands are not parted in threes");
+        break;
     default: wrong(r, NULL, NULL, "is too long for a number"); break;
     }
 }

@@ -12,8 +12,8 @@ static snub_status is_kept(snub_catalogue *catalogue, const char *supplier, cons
                            snub_error *error)
 {
     sqlite3_stmt *statement = NULL;
-    snub_status status = snub_sql_prepare(
-        catalogue, &statement, "SELECT count(*) FROM supplier_map WHERE supplier = ?1 AND text = ?2", error);
+    snub_status status = snub_sql_prepare(catalogue, &statement,
+                                          "SELECT count(*) FROM supplier_map WHERE supplier = ?1 AND text = ?2", error);
     if (status != SNUB_OK)
         return status;
     sqlite3_bind_text(statement, 1, supplier, -1, SQLITE_STATIC);
@@ -131,8 +131,7 @@ snub_status snub_catalogue_map(snub_catalogue *catalogue, const char *supplier, 
 static snub_status remove_map(snub_catalogue *catalogue, const char *supplier, snub_error *error)
 {
     sqlite3_stmt *statement = NULL;
-    snub_status status =
-        snub_sql_prepare(catalogue, &statement, "DELETE FROM supplier_map WHERE supplier = ?1", error);
+    snub_status status = snub_sql_prepare(catalogue, &statement, "DELETE FROM supplier_map WHERE supplier = ?1", error);
     if (status != SNUB_OK)
         return status;
     sqlite3_bind_text(statement, 1, supplier, -1, SQLITE_STATIC);
