@@ -195,7 +195,7 @@ static void read_dialect(snub_reader *reader, const snub_node *root, snub_suppli
     if (!snub_read_choice(reader, root, "thousands", snub_thousands_words, &i))
         return;
     map->thousands = snub_thousands_mark(i);
-    if (map->decimal == '\0')
+    if (snub_read_find(root, "decimal") == NULL)
         snub_read_wrong_key(reader, root, "thousands", "`decimal` as well", "the decimal mark is not given");
     else if (map->thousands == map->decimal)
         snub_read_wrong_key(reader, root, "thousands", "another mark", "is the decimal mark, too");

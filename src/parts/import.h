@@ -44,6 +44,7 @@ typedef enum snub_column_role {
 typedef struct snub_import_column {
     snub_column_role role;
     snub_place place;              /* of the title, or of its line in the map */
+    const snub_place *unit_at;     /* of its unit; NULL: the same */
     const char *constant;          /* of every row, from the map; NULL: a cell */
     bool constant_told;            /* it is wrong, and has been told once */
     const snub_map_column *mapped; /* NULL: by its own title */

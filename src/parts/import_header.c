@@ -134,7 +134,13 @@ static void unknown_column(snub_import *import, const snub_place *place, const c
         for (int i = 0; i < fields; i++)
             names[count++] = list[i].name;
     }
-    snub_import_wrong_at(import, place, where, NULL, snub_nearest(name, names, count), "no such column");
+    snub_import_wrong_at(import, place, where, NULL, snub_nearest(name, names, count),
+                         import->options.map ? "the catalogue has no such field" : "no such column");
+}
+
+static const snub_place *unit_at(const snub_import_column *column)
+{
+    return column->unit_at ? column->unit_at : &column->place;
 }
 
 /* What 1 and 0 of the unit are in SI, so that a million cells need no parsing of units. */
@@ -147,7 +153,7 @@ static bool understand_unit(snub_import *import, snub_import_column *column, con
     if (!column->unit[0] || column->role == SNUB_COLUMN_PRICE)
         return true;
     if (!number) {
-        snub_import_wrong_at(import, &column->place, where, column->unit, NULL, "this column takes no unit");
+        snub_import_wrong_at(import, unit_at(column), where, column->unit, NULL, "this column takes no unit");
         return false;
     }
     snub_quantity quantity = column->field->quantity;
@@ -161,7 +167,7 @@ static bool understand_unit(snub_import *import, snub_import_column *column, con
     if (status == SNUB_OK)
         status = snub_units_parse(import->units, quantity, text, &zero, &error);
     if (status != SNUB_OK) {
-        snub_import_wrong_at(import, &column->place, where, column->unit, error.need, error.message);
+        snub_import_wrong_at(import, unit_at(column), where, column->unit, error.need, error.message);
         return false;
     }
     column->scale = one - zero;
@@ -174,7 +180,7 @@ static bool check_currency(snub_import *import, snub_import_column *column, cons
     if (column->role != SNUB_COLUMN_PRICE || !column->unit[0] ||
         (strlen(column->unit) == 3 && strspn(column->unit, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == 3))
         return true;
-    snub_import_wrong_at(import, &column->place, where, column->unit, "a three-letter code, such as EUR",
+    snub_import_wrong_at(import, unit_at(column), where, column->unit, "a three-letter code, such as EUR",
                          "is not a currency code");
     return false;
 }

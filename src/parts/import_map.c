@@ -86,8 +86,7 @@ static bool map_column(snub_import *import, const snub_csv_row *row, const snub_
         return false;
     }
     strcpy(made.unit, mapped->unit);
-    if (made.unit[0])
-        made.place = mapped->unit_place;
+    made.unit_at = &mapped->unit_place;
     if (!snub_import_understand(import, &made, mapped->field, where) || at < 0)
         return false;
     if (import->columns[at].mapped) {
