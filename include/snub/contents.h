@@ -43,16 +43,17 @@ typedef struct snub_item {
     const char *name;   /**< the file's; "" where the kind and the places say it all */
     const char *number; /**< own part number: the file's `number`, else the key in the catalogue; NULL: none */
     const char *part;   /**< key in the catalogue; NULL: not from there */
-    const char *note;   /**< NULL: none */
-    const char *clash;  /**< another part of the build with this number, which is not the same; NULL: none */
-    int ribs;           /**< of a belt; 0: none, or not said */
-    bool back;          /**< pulley: runs on the belt's back */
-    int rows;           /**< of a bearing */
-    double diameter;    /**< pulley's; outside of standoff, washer and bearing, and of the washer under a bolt */
-    double inside;      /**< of a standoff, 0: solid; bore of a bearing */
-    double length;      /**< of belt, bolt (0: not said), standoff, spacer; thickness of bracket (0: not said), washer
-                             and shim; width of a bearing */
-    double grip;        /**< of a bolt whose length is not said; 0: not known either */
+    const char *supplier, *supplier_number; /**< who sells it, and by which number; NULL: not said */
+    const char *note;                       /**< NULL: none */
+    const char *clash; /**< another part of the build with this number, which is not the same; NULL: none */
+    int ribs;          /**< of a belt; 0: none, or not said */
+    bool back;         /**< pulley: runs on the belt's back */
+    int rows;          /**< of a bearing */
+    double diameter;   /**< pulley's; outside of standoff, washer and bearing, and of the washer under a bolt */
+    double inside;     /**< of a standoff, 0: solid; bore of a bearing */
+    double length;     /**< of belt, bolt (0: not said), standoff, spacer; thickness of bracket (0: not said), washer
+                            and shim; width of a bearing */
+    double grip;       /**< of a bolt whose length is not said; 0: not known either */
     const char *thread, *class_, *finish; /**< NULL: not said. finish: black, zinc, cadmium */
     const char *material;                 /**< of bracket and standoff */
     const char *seal, *clearance;         /**< of a bearing; seal may be NULL */

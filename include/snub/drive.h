@@ -272,7 +272,8 @@ typedef struct snub_part_sale {
     const char *own_number; /**< the house's own number for it */
     const char *supplier;
     bool discontinued;
-    const char *replaced_by; /**< key of the part to take instead */
+    const char *replaced_by;     /**< key of the part to take instead */
+    const char *supplier_number; /**< by which the supplier sells it */
 } snub_part_sale;
 
 /** A belt on offer. What the catalogue does not say of it is NAN, and is then as for any belt of the drive. */

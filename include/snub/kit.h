@@ -147,6 +147,7 @@ typedef struct snub_build {
     bool settled;                       /**< it has a belt; else the findings say why not */
     double length;                      /**< effective, m; NAN: none */
     const char *part;                   /**< the belt's key in the catalogue; NULL */
+    const char *own_number;             /**< the house's own number for the belt; NULL */
     char designation[32];               /**< "7PK1926"; "" where there is no belt */
     double settings[SNUB_PULLEYS_MOST]; /**< m; NAN where there is no slot */
     bool length_chosen;                 /**< not the file's */
@@ -373,7 +374,7 @@ struct snub_kept_finding;
 typedef struct snub_charted {
     const snub_row *row;
     bool settled, laid, length_chosen;
-    const char *part, *designation;
+    const char *part, *own_number, *designation;
     double length, own_length;
     const char *section; /**< of the belt */
     int ribs;

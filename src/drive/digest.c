@@ -75,6 +75,11 @@ static void add_stock(snub_digest *digest, const snub_belt *belt)
 /* Nothing where nothing is said, so that a drive of a catalogue that says none of it keeps its digest. */
 static void add_sale(snub_digest *digest, const snub_part_sale *sale)
 {
+    if (sale != NULL && (sale->supplier[0] != '\0' || sale->supplier_number[0] != '\0')) {
+        snub_digest_text(digest, "sold by");
+        snub_digest_text(digest, sale->supplier);
+        snub_digest_text(digest, sale->supplier_number);
+    }
     if (sale == NULL || (sale->own_number[0] == '\0' && !sale->discontinued && sale->replaced_by[0] == '\0'))
         return;
     snub_digest_text(digest, sale->own_number);

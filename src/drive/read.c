@@ -831,7 +831,7 @@ const snub_node *snub_read_part(snub_reader *reader, const char *kind, const snu
         snub_read_wrong_key(reader, map, "part", "the values written out", "there is no catalogue to look it up in");
         return map;
     }
-    snub_part_sale sale = {"", "", false, ""};
+    snub_part_sale sale = {"", "", false, "", ""};
     snub_status status = source->find(source->context, kind, key, reader->arena, &part, &sale, &error);
     if (status == SNUB_NO_MEMORY) {
         snub_read_no_memory(reader);

@@ -114,7 +114,9 @@ static void take_belt(snub_build *build, const snub_choice *choice)
     const snub_drive *drive = build->drive;
     build->settled = true;
     build->length = choice->length;
+    const snub_part_sale *sale = snub_drive_sale(build->drive, choice->part);
     build->part = choice->part;
+    build->own_number = sale != NULL && sale->own_number[0] != '\0' ? sale->own_number : NULL;
     build->length_chosen = build->own_length != choice->length;
     for (int i = 0; i < drive->pulley_count; i++) {
         build->settings[i] = choice->settings[i];

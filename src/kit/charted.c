@@ -348,9 +348,10 @@ bool snub_charted_keep(const snub_build *build, const snub_row *row, snub_shared
                            .hardware = build->hardware,
                            .verdict = build->verdict};
     snub_drive_digest(drive, kept->digest);
-    return share(texts, build->part, &kept->part) && share(texts, build->designation, &kept->designation) &&
-           share(texts, drive->belt.section, &kept->section) && keep_pulleys(build, texts, kept) &&
-           keep_choices(build, texts, kept) && keep_findings(&build->findings, texts, kept);
+    return share(texts, build->part, &kept->part) && share(texts, build->own_number, &kept->own_number) &&
+           share(texts, build->designation, &kept->designation) && share(texts, drive->belt.section, &kept->section) &&
+           keep_pulleys(build, texts, kept) && keep_choices(build, texts, kept) &&
+           keep_findings(&build->findings, texts, kept);
 }
 
 bool snub_charted_bare(const snub_drive *drive, snub_shared_texts *texts, snub_bare *kept)

@@ -100,21 +100,25 @@ static snub_item *make_room(lister *list)
     return &list->items[list->count++];
 }
 
-/* Where the file gives no number, the house's own one of the catalogue, before the key. */
-static void take_own_number(const lister *list, snub_item *item)
+/* Where the file gives no number, the house's own one of the catalogue, before the key; and who sells it. */
+static void take_sale(const lister *list, snub_item *item)
 {
     const snub_part_sale *sale = snub_drive_sale(list->build->drive, item->part);
-    if (item->number == item->part && sale != NULL && sale->own_number[0] != '\0')
+    if (sale == NULL)
+        return;
+    if (item->number == item->part && sale->own_number[0] != '\0')
         item->number = sale->own_number;
+    item->supplier = sale->supplier[0] != '\0' ? sale->supplier : NULL;
+    item->supplier_number = sale->supplier_number[0] != '\0' ? sale->supplier_number : NULL;
 }
 
 static void keep_texts(lister *list, snub_item *item)
 {
-    take_own_number(list, item);
-    const char **texts[] = {&item->name,      &item->number,    &item->part,        &item->note,
-                            &item->thread,    &item->class_,    &item->finish,      &item->seal,
-                            &item->material,  &item->clearance, &item->rework.task, &item->rework.where,
-                            &item->rework.tap};
+    take_sale(list, item);
+    const char **texts[] = {
+        &item->supplier, &item->supplier_number, &item->name,        &item->number,       &item->part,
+        &item->note,     &item->thread,          &item->class_,      &item->finish,       &item->seal,
+        &item->material, &item->clearance,       &item->rework.task, &item->rework.where, &item->rework.tap};
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
         *texts[i] = keep(list, *texts[i]);
     if (item->cut_count == 0)

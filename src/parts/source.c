@@ -183,7 +183,7 @@ static snub_status find_part(void *context, const char *kind, const char *key, s
     if (!made)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     *map = made;
-    *sale = (snub_part_sale){part.own_number, part.supplier, part.discontinued, part.replaced_by};
+    *sale = (snub_part_sale){part.own_number, part.supplier, part.discontinued, part.replaced_by, part.supplier_number};
     return SNUB_OK;
 }
 
@@ -198,14 +198,14 @@ static double number_or_nan(sqlite3_stmt *statement, int column)
 static const snub_part_sale *read_sale(sqlite3_stmt *statement, int column, snub_arena *arena)
 {
     snub_part_sale *sale = SNUB_NEW(arena, snub_part_sale, 1);
-    const char *text[3];
-    for (int i = 0; i < 3; i++) {
+    const char *text[4];
+    for (int i = 0; i < 4; i++) {
         const unsigned char *own = sqlite3_column_text(statement, column + i);
         text[i] = snub_copy_text(arena, own ? (const char *)own : "");
     }
-    if (!sale || !text[0] || !text[1] || !text[2])
+    if (!sale || !text[0] || !text[1] || !text[2] || !text[3])
         return NULL;
-    *sale = (snub_part_sale){text[0], text[1], sqlite3_column_int(statement, column + 3) != 0, text[2]};
+    *sale = (snub_part_sale){text[0], text[1], sqlite3_column_int(statement, column + 4) != 0, text[2], text[3]};
     return sale;
 }
 
@@ -242,10 +242,12 @@ static snub_status list_belts(snub_catalogue *catalogue, const char *section, in
     "max(abs(b.length_minus), abs(b.length_plus)), " sale                                                              \
     " FROM belt AS b JOIN part AS p ON p.id = b.part WHERE b.section = ? AND b.ribs = ? ORDER BY b.length, " order
     static const char now[] =
-        LISTING("p.own_number, p.supplier, p.replaced_by, p.discontinued", "p.discontinued, p.key");
-    static const char before[] = LISTING("'', '', '', 0", "p.key");
+        LISTING("p.own_number, p.supplier, p.replaced_by, p.supplier_number, p.discontinued", "p.discontinued, p.key"),
+                      of_6[] = LISTING("p.own_number, p.supplier, p.replaced_by, '', p.discontinued",
+                                       "p.discontinued, p.key"),
+                      of_5[] = LISTING("'', '', '', '', 0", "p.key");
 #undef LISTING
-    const char *listing = snub_rows_have(catalogue, 6) ? now : before;
+    const char *listing = snub_rows_have(catalogue, 7) ? now : snub_rows_have(catalogue, 6) ? of_6 : of_5;
     sqlite3_stmt *statement = NULL;
     int room = 0, got = 0;
     snub_stock_belt *found = NULL;

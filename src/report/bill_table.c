@@ -16,9 +16,12 @@ const snub_bill_field snub_bill_fields[SNUB_BILL_FIELDS] = {
     [SNUB_BILL_CLASS] = {"class", SNUB_MESSAGE("class, metal"), 10, false, false},
     [SNUB_BILL_FINISH] = {"finish", SNUB_MESSAGE("finish"), 8, false, false},
     [SNUB_BILL_SUPPLIER] = {"supplier", SNUB_MESSAGE("supplier"), 12, false, true},
+    [SNUB_BILL_SUPPLIER_NUMBER] = {"supplier_number", SNUB_MESSAGE("supplier's number"), 10, false, true},
     [SNUB_BILL_SUPPLIER_PART] = {"catalogue", SNUB_MESSAGE("catalogue key"), 12, false, true},
     [SNUB_BILL_COST] = {"unit_cost", SNUB_MESSAGE("unit cost"), 8, true, true},
     [SNUB_BILL_CURRENCY] = {"currency", SNUB_MESSAGE("currency"), 6, true, true},
+    [SNUB_BILL_MINIMUM] = {"minimum_order", SNUB_MESSAGE("minimum order"), 6, true, true},
+    [SNUB_BILL_STOCK] = {"stock", SNUB_MESSAGE("in stock"), 6, true, true},
     [SNUB_BILL_NOTE] = {"note", SNUB_MESSAGE("note"), 12, true, false}};
 
 snub_status snub_bill_price(const snub_bill *bill, snub_catalogue *catalogue, const snub_locale *locale,
@@ -38,7 +41,10 @@ snub_status snub_bill_price(const snub_bill *bill, snub_catalogue *catalogue, co
         if (status != SNUB_OK)
             return status;
         out->any_supplier = true;
+        out->any_supplier_number = out->any_supplier_number || part->supplier_number[0] != '\0';
         out->any_price = out->any_price || part->price_milli >= 0;
+        out->any_minimum = out->any_minimum || part->minimum_order >= 0;
+        out->any_stock = out->any_stock || part->stock >= 0;
     }
     return SNUB_OK;
 }
@@ -47,7 +53,20 @@ bool snub_bill_has(const snub_priced_bill *bill, int field)
 {
     if (!snub_bill_fields[field].priced)
         return true;
-    return field == SNUB_BILL_COST || field == SNUB_BILL_CURRENCY ? bill->any_price : bill->any_supplier;
+    switch (field) {
+    case SNUB_BILL_COST:
+    case SNUB_BILL_CURRENCY: return bill->any_price;
+    case SNUB_BILL_SUPPLIER_NUMBER: return bill->any_supplier_number;
+    case SNUB_BILL_MINIMUM: return bill->any_minimum;
+    case SNUB_BILL_STOCK: return bill->any_stock;
+    default: return bill->any_supplier;
+    }
+}
+
+long long snub_bill_pieces(const snub_priced_bill *bill, int row, int field)
+{
+    const snub_part *part = &bill->parts[row];
+    return field == SNUB_BILL_STOCK ? part->stock : part->minimum_order;
 }
 
 double snub_bill_cost(const snub_priced_bill *bill, int row)
@@ -96,6 +115,7 @@ const char *snub_bill_text(snub_priced_bill *bill, int row, int field)
     case SNUB_BILL_CLASS: return snub_item_class(item);
     case SNUB_BILL_FINISH: return item->finish != NULL ? item->finish : "";
     case SNUB_BILL_SUPPLIER: return part->supplier != NULL ? part->supplier : "";
+    case SNUB_BILL_SUPPLIER_NUMBER: return part->supplier_number != NULL ? part->supplier_number : "";
     case SNUB_BILL_SUPPLIER_PART: return item->part != NULL ? item->part : "";
     case SNUB_BILL_COST:
         if (part->price_milli < 0)
@@ -103,6 +123,12 @@ const char *snub_bill_text(snub_priced_bill *bill, int row, int field)
         snub_text_puts(&text, money(bill->locale, part->price_milli, (char[32]){0}));
         break;
     case SNUB_BILL_CURRENCY: return part->currency;
+    case SNUB_BILL_MINIMUM:
+    case SNUB_BILL_STOCK:
+        if (snub_bill_pieces(bill, row, field) < 0)
+            return "";
+        snub_text_printf(&text, "%lld", snub_bill_pieces(bill, row, field));
+        break;
     default: return note_of(item);
     }
     return keep(bill, &text);
@@ -188,12 +214,63 @@ static const char *currency_at(const snub_priced_bill *bill, int n)
     return NULL;
 }
 
+/* ---- what to look for before a kit is packed --------------------------------------------------------------------- */
+
+/* The column that takes most of a new part. @return its pieces; 0: it is not bought new */
+static int most_needed(const snub_priced_bill *bill, int row, int *column)
+{
+    const snub_bill_row *part = &bill->bill->parts[row];
+    int most = 0;
+    for (int c = 0; c < bill->bill->column_count && part->item.how == SNUB_SUPPLY_NEW; c++) {
+        if (part->count[c] > most) {
+            most = part->count[c];
+            *column = c;
+        }
+    }
+    return most;
+}
+
+/* @param[in] words  with {part}, {number}, {pieces}, {need} and, of the stock, {column} */
+static const char *pieces_line(snub_priced_bill *bill, int row, int field, int need, int column, const char *words)
+{
+    char counts[2][24];
+    snub_text part = {0}, text = {0};
+    snub_item_words(&bill->bill->parts[row].item, bill->locale, &part);
+    snprintf(counts[0], sizeof counts[0], "%lld", snub_bill_pieces(bill, row, field));
+    snprintf(counts[1], sizeof counts[1], "%d", need);
+    const snub_named named[] = {snub_named_text("part", part.data != NULL ? part.data : ""),
+                                snub_named_text("number", snub_bill_text(bill, row, SNUB_BILL_NUMBER)),
+                                snub_named_text("pieces", counts[0]), snub_named_text("need", counts[1]),
+                                snub_named_text("column", snub_bill_column_name(bill, column))};
+    snub_words_fill(words, named, 5, bill->locale, &text);
+    text.failed = text.failed || part.failed;
+    snub_text_free(&part);
+    return keep(bill, &text);
+}
+
+/* @return lines put into the list: two for a part at most */
+static int put_pieces(snub_priced_bill *bill, int row, const char **list)
+{
+    const long long stock = snub_bill_pieces(bill, row, SNUB_BILL_STOCK);
+    const long long least = snub_bill_pieces(bill, row, SNUB_BILL_MINIMUM);
+    int column = 0, n = 0;
+    const int need = most_needed(bill, row, &column);
+    if (need > 0 && stock >= 0 && stock < need)
+        list[n++] = pieces_line(bill, row, SNUB_BILL_STOCK, need, column,
+                                SNUB_MESSAGE("{part} ({number}): {pieces} in stock; a kit takes {need} (column {column})"));
+    if (need > 0 && least > need)
+        list[n++] = pieces_line(bill, row, SNUB_BILL_MINIMUM, need, column,
+                                SNUB_MESSAGE("{part} ({number}): sold from {pieces} pieces up; a kit takes {need}"));
+    return n;
+}
+
 void snub_bill_notes(snub_priced_bill *bill, const char *const **lines, int *count)
 {
     int currencies = 0, n = 0;
     while (currency_at(bill, currencies) != NULL)
         currencies++;
-    const char **list = SNUB_NEW(bill->arena, const char *, (1 + currencies) * bill->bill->column_count + 1);
+    const char **list = SNUB_NEW(bill->arena, const char *,
+                                 (1 + currencies) * bill->bill->column_count + 2 * bill->bill->row_count + 1);
     *count = 0;
     *lines = list;
     if (list == NULL) {
@@ -206,6 +283,8 @@ void snub_bill_notes(snub_priced_bill *bill, const char *const **lines, int *cou
         for (int c = 0; c < bill->bill->column_count; c++)
             list[n++] = cost_line(bill, c, currency_at(bill, k));
     }
+    for (int row = 0; row < bill->bill->row_count; row++)
+        n += put_pieces(bill, row, list + n);
     *count = n;
 }
 
@@ -226,12 +305,18 @@ static void put_fields(snub_priced_bill *bill, bool after, int row, snub_column 
     for (int f = 0; f < SNUB_BILL_FIELDS; f++) {
         if (snub_bill_fields[f].after != after || !snub_bill_has(bill, f))
             continue;
-        const bool cost = f == SNUB_BILL_COST;
+        const bool cost = f == SNUB_BILL_COST, pieces = f == SNUB_BILL_MINIMUM || f == SNUB_BILL_STOCK;
         if (columns != NULL)
             columns[*n] = (snub_column){snub_say(bill->locale, snub_bill_fields[f].title), "",
-                                        cost ? SNUB_CELL_NUMBER : SNUB_CELL_TEXT, cost ? decimals_of(bill) : 0};
+                                        cost     ? SNUB_CELL_NUMBER
+                                        : pieces ? SNUB_CELL_COUNT
+                                                 : SNUB_CELL_TEXT,
+                                        cost ? decimals_of(bill) : 0};
         else if (cost)
             cells[*n] = snub_cell_number(snub_bill_cost(bill, row), SNUB_MARK_NONE);
+        else if (pieces)
+            cells[*n] = snub_bill_pieces(bill, row, f) < 0 ? (snub_cell){0}
+                                                           : snub_cell_count((double)snub_bill_pieces(bill, row, f));
         else {
             const char *text = snub_bill_text(bill, row, f);
             cells[*n] = text[0] != '\0' ? snub_cell_text(text) : (snub_cell){0};

@@ -23,9 +23,12 @@ enum {
     SNUB_BILL_CLASS,
     SNUB_BILL_FINISH,
     SNUB_BILL_SUPPLIER,
+    SNUB_BILL_SUPPLIER_NUMBER,
     SNUB_BILL_SUPPLIER_PART,
     SNUB_BILL_COST,
     SNUB_BILL_CURRENCY,
+    SNUB_BILL_MINIMUM,
+    SNUB_BILL_STOCK,
     SNUB_BILL_NOTE,
     SNUB_BILL_FIELDS
 };
@@ -37,7 +40,7 @@ typedef struct snub_priced_bill {
     const snub_locale *locale;
     snub_arena *arena;
     snub_part *parts; /**< per row; key "" where the part is not of the catalogue */
-    bool any_supplier, any_price;
+    bool any_supplier, any_supplier_number, any_price, any_minimum, any_stock;
     bool failed; /**< memory ran out */
 } snub_priced_bill;
 
@@ -49,11 +52,14 @@ snub_status snub_bill_price(const snub_bill *bill, snub_catalogue *catalogue, co
 bool snub_bill_has(const snub_priced_bill *bill, int field);
 /** A field of a row in words; "" for none. */
 const char *snub_bill_text(snub_priced_bill *bill, int row, int field);
+/** Pieces of SNUB_BILL_MINIMUM or SNUB_BILL_STOCK; -1: not known. */
+long long snub_bill_pieces(const snub_priced_bill *bill, int row, int field);
 /** Cost of one piece; NAN: not known. */
 double snub_bill_cost(const snub_priced_bill *bill, int row);
 /** Name of a column: "1: street, low compressor". */
 const char *snub_bill_column_name(snub_priced_bill *bill, int column);
-/** What stands under the table: each build with its options, belt and verdict, then what its priced parts cost.
+/** What stands under the table: each build with its options, belt and verdict, then what its priced parts cost, then
+ * what there is too little of and what is not sold singly.
  *  @param[out] lines  in the arena, *count of them */
 void snub_bill_notes(snub_priced_bill *bill, const char *const **lines, int *count);
 

@@ -98,7 +98,7 @@ void snub_build_words(const snub_build *build, bool wet, const snub_locale *loca
     snub_text_puts(out, build->settled ? build->designation : snub_say(locale, SNUB_MESSAGE("no belt")));
     snub_belt_size_words(build, locale, out);
     if (build->part != NULL)
-        snub_text_printf(out, " (%s)", build->part);
+        snub_text_printf(out, " (%s)", build->own_number != NULL ? build->own_number : build->part);
     add_settings(build, locale, out);
     snub_row_words(&build->row, wet, locale, &row);
     if (row.length > 0)

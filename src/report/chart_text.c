@@ -12,9 +12,9 @@ enum { WIDE_FROM = 100 };
 /* Without the package: a narrow table is of one, and its heading says which. */
 static const char *const narrow[] = {"options",          "designation", "slots",   "wrap",         "boost",
                                      "blower_grip_used", "grip_used",   "verdict", "first_reason", NULL};
-static const char *const wide[] = {"code",      "package",   "options",  "designation",  "slots",
-                                   "wrap",      "wrap_gain", "arm_wind", "boost",        "blower_grip_used",
-                                   "grip_used", "grip_at",   "verdict",  "first_reason", NULL};
+static const char *const wide[] = {
+    "code",     "package", "options",          "designation", "own_number", "slots",   "wrap",         "wrap_gain",
+    "arm_wind", "boost",   "blower_grip_used", "grip_used",   "grip_at",    "verdict", "first_reason", NULL};
 
 typedef struct layout {
     snub_columns_of of;
@@ -24,9 +24,19 @@ typedef struct layout {
     snub_column columns[128];
 } layout;
 
+static bool any_own_number(const snub_chart *chart)
+{
+    for (int b = 0; b < chart->build_count; b++)
+        if (chart->builds[b].own_number != NULL)
+            return true;
+    return false;
+}
+
 /* The belt's name says its ribs already; of a pair a narrow table has the first. */
 static bool is_left_out(const layout *l, const snub_shown_column *shown)
 {
+    if (strcmp(shown->of->key, "own_number") == 0)
+        return !any_own_number(l->of.chart);
     if (shown->of->per == SNUB_PER_OPTION)
         return strcmp(shown->name, "belt.ribs") == 0;
     return !l->wide && shown->of->json == SNUB_JSON_HIGH;

@@ -29,6 +29,8 @@ static void add_belt(const snub_build *build, const snub_look *look, snub_text *
     snub_text line = {0}, why = {0};
     snub_text_puts(&line, build->settled ? build->designation : "none");
     snub_belt_size_words(build, look->locale, &line);
+    if (build->own_number != NULL)
+        snub_text_printf(&line, ", own number %s", build->own_number);
     snub_text_printf(&line, "%s%s%s", build->part != NULL ? ", part " : "", build->part != NULL ? build->part : "",
                      build->settled && build->length_chosen ? " (chosen)" : "");
     for (int i = 0; i < drive->pulley_count; i++) {

@@ -98,6 +98,13 @@ static snub_column_value v_part(snub_columns_of *of, int build, int which)
     return text(of, part != NULL ? part : "");
 }
 
+static snub_column_value v_own_number(snub_columns_of *of, int build, int which)
+{
+    const char *number = build_at(of, build)->own_number;
+    (void)which;
+    return text(of, number != NULL ? number : "");
+}
+
 static snub_column_value v_length(snub_columns_of *of, int build, int which)
 {
     (void)which;
@@ -329,6 +336,8 @@ static const snub_chart_column list[] = {
     {"designation", M("belt"), "belt", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
      v_designation},
     {"part", M("part number"), "part", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0, v_part},
+    {"own_number", M("own number"), "own no.", SNUB_UNIT_NONE, SNUB_CELL_TEXT, 0, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
+     v_own_number},
     {"belt_length", M("belt length"), "length", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_BUILD, SNUB_JSON_TOP, 0,
      v_length},
     {"slots", M("slot setting of {name}"), "{name}", SNUB_UNIT_MM, SNUB_CELL_NUMBER, 1, SNUB_PER_SLOT, SNUB_JSON_TOP, 0,

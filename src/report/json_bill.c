@@ -24,6 +24,9 @@ static json_t *row_of(snub_priced_bill *bill, int row)
         const char *text = f == SNUB_BILL_COST ? "" : snub_bill_text(bill, row, f);
         if (f == SNUB_BILL_COST)
             snub_json_put(o, snub_bill_fields[f].key, snub_json_number(snub_bill_cost(bill, row)));
+        else if (f == SNUB_BILL_MINIMUM || f == SNUB_BILL_STOCK)
+            snub_json_put(o, snub_bill_fields[f].key,
+                          text[0] != '\0' ? json_integer((json_int_t)snub_bill_pieces(bill, row, f)) : json_null());
         else if (f != SNUB_BILL_CLASS && f != SNUB_BILL_FINISH && f != SNUB_BILL_NOTE)
             snub_json_put(o, f == SNUB_BILL_PART ? "words" : snub_bill_fields[f].key,
                           text[0] != '\0' ? snub_json_words(text) : json_null());

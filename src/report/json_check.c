@@ -86,6 +86,7 @@ json_t *snub_json_build(const snub_build *b)
     snub_json_put(build, "belt_length_mm", snub_json_number(b->length / SNUB_MM));
     snub_json_put(build, "designation", snub_json_words(b->settled ? b->designation : NULL));
     snub_json_put(build, "part", snub_json_words(b->part));
+    snub_json_put(build, "own_number", snub_json_words(b->own_number));
     snub_json_put(build, "belt_chosen_by_snub", json_boolean(b->settled && b->length_chosen));
     snub_json_put(build, "slots_mm", snub_json_slots(b, b->settings));
     snub_json_put(build, "row", snub_json_row(&b->row));

@@ -69,6 +69,8 @@ json_t *snub_json_item(const snub_item *item)
     say(o, "name", item->name);
     say(o, "number", item->number);
     say(o, "part", item->part);
+    say(o, "supplier", item->supplier);
+    say(o, "supplier_number", item->supplier_number);
     const bool bolt = item->kind == SNUB_ITEM_BOLT;
     put(o, "diameter_mm", bolt ? NAN : item->diameter / SNUB_MM);
     put(o, "washer_mm", bolt ? item->diameter / SNUB_MM : NAN);

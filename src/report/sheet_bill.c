@@ -31,6 +31,11 @@ static bool printed(const bill_sheet *s, int field, bool after)
     return s->used[field] && snub_bill_fields[field].after == after;
 }
 
+static bool right(int field)
+{
+    return field == SNUB_BILL_COST || field == SNUB_BILL_MINIMUM || field == SNUB_BILL_STOCK;
+}
+
 static void add_fields(bill_sheet *s, int row, bool after, snub_pages_column *columns, const char **cells, int *n)
 {
     for (int f = 0; f < SNUB_BILL_FIELDS; f++) {
@@ -38,7 +43,7 @@ static void add_fields(bill_sheet *s, int row, bool after, snub_pages_column *co
             continue;
         if (columns != NULL)
             columns[*n] = (snub_pages_column){snub_say(s->pages->locale, snub_bill_fields[f].title), "",
-                                              snub_bill_fields[f].share, f == SNUB_BILL_COST ? 1 : -1};
+                                              snub_bill_fields[f].share, right(f) ? 1 : -1};
         else
             cells[*n] = snub_bill_text(&s->priced, row, f);
         ++*n;

@@ -5,7 +5,7 @@
 #include "contents_words.h"
 #include "template_pages.h"
 
-enum { COLUMNS = 8, REWORK_COLUMNS = 6, TOOL_COLUMNS = 3 };
+enum { COLUMNS = 9, SUPPLIER_COLUMN = 7, REWORK_COLUMNS = 6, TOOL_COLUMNS = 3 };
 
 typedef struct packer {
     snub_pages *pages;
@@ -42,17 +42,39 @@ static const char *note_of(snub_pages *pages, const snub_item *item)
                            places, "other", item->clash, NULL);
 }
 
-static void item_row(packer *p, const char **cell, const snub_item *item)
+/* "Riemen Nord, RN-1925": who sells it, and by which number. */
+static const char *supplier_of(snub_pages *pages, const snub_item *item)
+{
+    const char *name = item->supplier, *sold_as = item->supplier_number;
+    if (name != NULL && sold_as != NULL)
+        return snub_pages_fill(pages, "{supplier}, {number}", "supplier", name, "number", sold_as, NULL);
+    return name != NULL ? name : sold_as != NULL ? sold_as : "";
+}
+
+/* @return cells of the row */
+static int item_row(packer *p, const char **cell, const snub_item *item, bool suppliers)
 {
     snub_pages *pages = p->pages;
-    cell[0] = number(pages, ++p->line);
-    cell[1] = number(pages, item->count);
-    cell[2] = worded(pages, snub_item_words, item);
-    cell[3] = item->number != NULL ? item->number : "";
-    cell[4] = worded(pages, snub_item_size_words, item);
-    cell[5] = snub_item_class(item);
-    cell[6] = item->finish != NULL ? item->finish : "";
-    cell[7] = note_of(pages, item);
+    int n = 0;
+    cell[n++] = number(pages, ++p->line);
+    cell[n++] = number(pages, item->count);
+    cell[n++] = worded(pages, snub_item_words, item);
+    cell[n++] = item->number != NULL ? item->number : "";
+    cell[n++] = worded(pages, snub_item_size_words, item);
+    cell[n++] = snub_item_class(item);
+    cell[n++] = item->finish != NULL ? item->finish : "";
+    if (suppliers)
+        cell[n++] = supplier_of(pages, item);
+    cell[n++] = note_of(pages, item);
+    return n;
+}
+
+static bool any_supplier(const snub_item *items, int count)
+{
+    for (int i = 0; i < count; i++)
+        if (items[i].supplier != NULL || items[i].supplier_number != NULL)
+            return true;
+    return false;
 }
 
 static const snub_item *first_of(const snub_contents *contents, snub_supply_how how)
@@ -68,16 +90,22 @@ static void list_items(packer *p, snub_supply_how how)
     snub_pages *pages = p->pages;
     const int count = p->contents->of[how];
     const snub_item *items = first_of(p->contents, how);
-    const snub_pages_column columns[COLUMNS] = {{SAY("no."), "", 5, 1},     {SAY("quantity"), "", 7, 1},
-                                                {SAY("part"), "", 22, -1},  {SAY("number"), "", 15, -1},
-                                                {SAY("size"), "", 34, -1},  {SAY("class, metal"), "", 10, -1},
-                                                {SAY("finish"), "", 9, -1}, {SAY("for"), "", 34, -1}};
+    const snub_pages_column columns[COLUMNS] = {
+        {SAY("no."), "", 5, 1},      {SAY("quantity"), "", 7, 1},   {SAY("part"), "", 22, -1},
+        {SAY("number"), "", 15, -1}, {SAY("size"), "", 34, -1},     {SAY("class, metal"), "", 10, -1},
+        {SAY("finish"), "", 9, -1},  {SAY("supplier"), "", 18, -1}, {SAY("for"), "", 34, -1}};
+    const bool suppliers = any_supplier(items, count);
+    snub_pages_column shown[COLUMNS];
+    int width = 0, cells = 0;
     if (count == 0)
         return;
+    for (int i = 0; i < COLUMNS; i++)
+        if (suppliers || i != SUPPLIER_COLUMN)
+            shown[width++] = columns[i];
     for (int i = 0; i < count; i++)
-        item_row(p, p->cells + COLUMNS * i, &items[i]);
+        cells += item_row(p, p->cells + cells, &items[i], suppliers);
     snub_pages_heading(pages, SAY(snub_supply_heading(how)));
-    snub_pages_table(pages, columns, COLUMNS, p->cells, count);
+    snub_pages_table(pages, shown, width, p->cells, count);
 }
 
 /* ---- rework ------------------------------------------------------------------------------------------------------ */

@@ -64,6 +64,7 @@ static void belt_numbers(snub_pages *pages, const snub_sheet_build *b)
         const char *name, *value, *unit;
     } row[] = {{SAY("designation"), build->designation, ""},
                {SAY("part number"), build->part != NULL ? build->part : "", ""},
+               {SAY("own number"), build->own_number != NULL ? build->own_number : "", ""},
                {SAY("effective length"), TWO(build->length / SNUB_MM, 1, "mm")},
                {SAY("ribs"), n(pages, belt->ribs, 0), ""},
                {SAY("effective line differential"), TWO(belt->be / SNUB_MM, 2, "mm")},

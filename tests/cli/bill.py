@@ -19,11 +19,11 @@ from tally import check, end
 
 SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
 WAYS = ("new", "kept", "changed", "removed")
-CATALOGUE = """key,kind,name,source,side,diameter [mm],price,own number,supplier
-ID-68,idler,plain idler,test,back,68,12.50 EUR,SG-100,Rollers of Ironbrook
-ID-74,idler,plain idler,test,back,74,13.125 EUR,,Rollers of Ironbrook
-ID-99,idler,spare,test,back,99,7 USD,SG-300,
-ID-98,idler,no price,test,back,98,,,
+CATALOGUE = """key,kind,name,source,side,diameter [mm],price,own number,supplier,supplier number,minimum order,stock
+ID-68,idler,plain idler,test,back,68,12.50 EUR,SG-100,Rollers of Ironbrook,RI-4711,10,0
+ID-74,idler,plain idler,test,back,74,13.125 EUR,,Rollers of Ironbrook,,1,1
+ID-99,idler,spare,test,back,99,7 USD,SG-300,,,3,2
+ID-98,idler,no price,test,back,98,,,,,,
 """
 
 
@@ -72,7 +72,7 @@ def columns_are_builds(path, bill, *more):
 
 def table_of(bill):
     """The table that every form should have, from the JSON: (words, number, quantities, cost, currency)."""
-    return [(p["supply"], p["words"], p["number"] or "", p["size"] or "", p["supplier"] or "", p["part"] or "", [q or None for q in p["quantity"]], p["unit_cost"],
+    return [(p["supply"], p["words"], p["number"] or "", p["size"] or "", p["supplier"] or "", p["supplier_number"] or "", p["minimum_order"], p["stock"], p["part"] or "", [q or None for q in p["quantity"]], p["unit_cost"],
              p["currency"] or "") for p in bill["parts"]]
 
 
@@ -81,7 +81,8 @@ def from_rows(rows, heads, builds):
     column = {h: i for i, h in enumerate(heads)}
     number = lambda v: None if v in (None, "") else float(v)
     text = lambda r, h: (r[column[h]] or "") if h in column else ""
-    return [(text(r, "comes as"), text(r, "part"), text(r, "number"), text(r, "size"), text(r, "supplier"), text(r, "catalogue key"),
+    return [(text(r, "comes as"), text(r, "part"), text(r, "number"), text(r, "size"), text(r, "supplier"), text(r, "supplier's number"),
+             *[number(r[column[h]]) if h in column else None for h in ("minimum order", "in stock")], text(r, "catalogue key"),
              [None if number(v) is None else int(number(v)) for v in r[first:first + builds]], number(text(r, "unit cost")), text(r, "currency")) for r in rows]
 
 
@@ -124,6 +125,15 @@ def costs(bill, text, shown):
         check(f"cost on paper {line}", line in " ".join(text.split()), text[-2500:])
     new = [sum(p["quantity"][c] for p in bill["parts"] if p["supply"] == "new") for c in range(2)]
     check("of so many new pieces", f"2 of {new[0]} new" in shown and f"2 of {new[1]} new" in shown, (new, shown[-1500:]))
+    # ID-68: none in stock, sold by tens; ID-74: one there and one needed, sold singly; ID-99: two there, track takes three
+    lines = ["wrap idler (SG-100): 0 in stock; a kit takes 1 (column 1: street)", "wrap idler (SG-100): sold from 10 pieces up; a kit takes 1", "spare (SG-300): 2 in stock; a kit takes 3 (column 2: track)"]
+    for door, said in (("terminal", shown), ("paper", text)):
+        said = " ".join(said.split())
+        check(f"short of parts, {door}", all(line in said for line in lines), said[-760:])
+        check(f"and no others, {door}", said.count(" in stock; ") == 2 and said.count(" pieces up; ") == 1, said[-760:])
+    sold = {p["part"]: (p["supplier"], p["supplier_number"], p["minimum_order"], p["stock"]) for p in bill["parts"] if p["part"]}
+    check("supplier, its number, minimum order, stock", sold == {"ID-68": ("Rollers of Ironbrook", "RI-4711", 10, 0), "ID-74": ("Rollers of Ironbrook", None, 1, 1),
+                                                               "ID-99": (None, None, 3, 2), "ID-98": (None, None, None, None)}, sold)
     number = {p["part"]: p["number"] for p in bill["parts"] if p["part"]}
     check("own numbers of the catalogue, else its keys", number["ID-68"] == "SG-100" and number["ID-74"] == "ID-74", number)
 

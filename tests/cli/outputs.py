@@ -124,7 +124,7 @@ OF_PARTS = [["parts", verb, *words, "--format", form, "-o"]
 CATALOGUE = ["--catalogue", "parts.db"]
 MAPS = [("air.csv", []), ("offered.csv", []), ("low.csv", []), ("high.csv", []), ("set.csv", ["--set", "blower.blower.map=set.csv"]),
         ("with.csv", ["--set", "blower.blower={map: with.csv}"])]
-BESIDE = [("parts.db" + tail, CATALOGUE) for tail in ("", "-wal", "-shm", "-journal")]
+BESIDE = [("parts.db" + tail, CATALOGUE) for tail in ("", "-wal", "-shm", "-journal", "-writer")]
 
 
 def run(shop, arguments, **more):
@@ -167,7 +167,7 @@ def other_names(shop):
     done = run(shop, ["parts", "list", "-o", "parts.db"], env=environment)
     refused(shop, "catalogue by its variable", done, "--output parts.db", str(shop.folder / "parts.db"))
     (shop.folder / "link.db").symlink_to("parts.db")
-    for tail in ("-wal", "-shm", "-journal"):
+    for tail in ("-wal", "-shm", "-journal", "-writer"):
         done = run(shop, ["parts", "list", "--catalogue", "link.db", "-o", "parts.db" + tail])
         refused(shop, f"{tail} behind a link", done, "--output parts.db" + tail, "catalogue")
     with open(shop.folder / "kit.yaml") as file:

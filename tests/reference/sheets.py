@@ -109,7 +109,7 @@ def near_decimals(value, decimals):
 # ---- the chart ------------------------------------------------------------------------------------------------------
 
 # Written down once more, by hand: title in CSV, XLSX and on paper, and where JSON has the same value.
-TOP = {"code": "code", "verdict": "verdict", "ribs": "ribs", "belt": "designation", "part number": "part", "belt length": "belt_length_mm",
+TOP = {"code": "code", "verdict": "verdict", "ribs": "ribs", "belt": "designation", "part number": "part", "own number": "own_number", "belt length": "belt_length_mm",
        "grip used, worst": "grip_used", "grip used, at engine": "grip_at_rpm", "least clearance": "gap_mm",
        "work on the engine": "engine_work", "the file writes": "file_writes", "first reason": "first_reason"}
 AIR = {"boost at redline": "boost_kPa", "blower pulley speed": "pulley_rpm", "rotor speed": "rotor_rpm",

@@ -195,7 +195,7 @@ static const snub_node *at(const snub_node *map, const char *key)
 
 static snub_node *part_map(fixture *f, const char *kind, const char *key)
 {
-    snub_part_sale sale = {"", "", false, ""};
+    snub_part_sale sale = {"", "", false, "", ""};
     snub_part_source source;
     snub_node *map = NULL;
     snub_error error = {0};
@@ -243,7 +243,7 @@ static void maps_are_as_the_drive_file_writes(void **state)
 
 static void wrong_parts_are_told(void **state)
 {
-    snub_part_sale sale = {"", "", false, ""};
+    snub_part_sale sale = {"", "", false, "", ""};
     fixture *f = *state;
     snub_part_source source;
     snub_node *map = NULL;
@@ -299,7 +299,7 @@ typedef struct asker {
 
 static void *ask(void *context)
 {
-    snub_part_sale sale = {"", "", false, ""};
+    snub_part_sale sale = {"", "", false, "", ""};
     asker *a = context;
     static const char *const keys[] = {"8PK1575", "8PK1500", "6PK1600"};
     for (int i = 0; i < 300; i++) {
