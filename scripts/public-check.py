@@ -21,7 +21,7 @@ ENTRY_POINTS = {
     "snub_cantilever": "a bar of one's own whose root cannot lift",
     "snub_drive_check": "everything on offer in one reading, for an editor of drive files",
     "snub_catalogue_add": "one part at a time, where there is no table to import",
-    "snub_cell_count": CELL, "snub_cell_level": CELL, "snub_cell_number": CELL, "snub_cell_truth": CELL,
+    "snub_cell_level": CELL, "snub_cell_number": CELL, "snub_cell_truth": CELL,
 }
 COMMENT_OR_LINE = re.compile(r"/\*.*?\*/|//[^\n]*|^\s*#(?:\\\n|[^\n])*", re.S | re.M)
 NAME_AND_BRACKET = re.compile(r"\b(snub_\w+)(?:\[\])?\s*(?=[(;,=\[])")

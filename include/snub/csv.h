@@ -22,8 +22,6 @@ typedef enum snub_encoding {
 
 /** "utf-8", "latin-1", ... in the order of the list from UTF_8 on; NULL-terminated. */
 extern const char *const snub_encoding_words[];
-/** "" for FOUND_OUT. */
-const char *snub_encoding_name(snub_encoding encoding);
 /** FOUND_OUT where there is none of that name. */
 snub_encoding snub_encoding_named(const char *name);
 

@@ -6,6 +6,9 @@
 
 typedef struct snub_decoder snub_decoder;
 
+/** "windows-1252"; "" for FOUND_OUT. */
+const char *snub_encoding_name(snub_encoding encoding);
+
 /** Which encoding a file's first bytes mark, and how long the mark is.
  *  @param[out] mark  bytes; 0: none
  *  @return SNUB_ENCODING_FOUND_OUT where there is none */

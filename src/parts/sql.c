@@ -1,20 +1,6 @@
 /* SQLite's answers, turned into statuses and sentences. */
 #include "catalogue.h"
 
-#include <string.h>
-
-void snub_put_text(char *to, size_t room, const char *text)
-{
-    size_t length = strlen(text);
-    if (length >= room) {
-        length = room - 1;
-        while (length > 0 && ((unsigned char)text[length] & 0xC0) == 0x80)
-            length--;
-    }
-    memcpy(to, text, length);
-    to[length] = '\0';
-}
-
 /* The reason in words that say what to do; NULL: SQLite's own words. */
 static const char *reason(int code, snub_status *status)
 {

@@ -17,7 +17,7 @@ import yaml
 from tally import check, end
 
 SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
-DRIVE, HARDWARE, HOUSE = "drive-file.md", "hardware.md", "house-file.md"
+DRIVE, HARDWARE, HOUSE, PARTS = "drive-file.md", "hardware.md", "house-file.md", "parts.md"
 # Lists of keys in src/drive by the tables of the guide that show them.
 TABLES = {
     ("Top level", DRIVE): ("snub_root_keys", "snub_hardware_root_keys"), ("engine", DRIVE): ("snub_engine_keys",),
@@ -43,6 +43,8 @@ INSIDE = {
     "read_mount.bracket_keys": ("mounts", HARDWARE), "read_obstacle.circle_keys": ("obstacles", HARDWARE),
     "read_obstacle.slot_keys": ("obstacles", HARDWARE), "snub_cut_keys": ("obstacles", HARDWARE), "read_hardware.shim_keys": ("shims, duty", HARDWARE),
     "snub_steps_keys": ("steps", DRIVE), "read_house.house_keys": ("Keys", HOUSE), "read_house.revision_keys": ("Keys", HOUSE),
+    "read_supplier_map.map_keys": ("A supplier's file", PARTS), "read_supplier_map.column_keys": ("A supplier's file", PARTS),
+    "read_supplier_map.leave_out_keys": ("A supplier's file", PARTS),
 }
 
 
@@ -81,7 +83,7 @@ def rows(text):
 
 
 LISTS = key_lists()
-GUIDE = {(heading, page): text for page in (DRIVE, HARDWARE, HOUSE) for heading, text in sections(page).items()}
+GUIDE = {(heading, page): text for page in (DRIVE, HARDWARE, HOUSE, PARTS) for heading, text in sections(page).items()}
 ROWS = {where: rows(GUIDE.get(where, "")) for where in TABLES}
 
 
@@ -262,6 +264,7 @@ def compare_columns():
     for kind, cell in re.findall(r"^\| (\w+) \| (.*) \|$", (TOP / "docs/guide/parts.md").read_text(), re.M):
         guide[kind] = {(re.match(r"\**(\w+)", one).group(1), one.startswith("**"), one.endswith("±")) for one in cell.split(", ")}
     guide.pop("kind", None)
+    guide.pop("key", None)  # heads of tables
     source = fields_of_source()
     check("kinds of parts", set(guide) == set(source), set(guide) ^ set(source))
     for kind, fields in source.items():
