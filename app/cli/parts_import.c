@@ -287,8 +287,9 @@ static int tell_updated(const parts_run *p, const char *name, const snub_import_
         return updated_json(p, name, report);
     if (dry && p->update->count)
         status = list_changes(p, &out, &error);
-    snub_text_printf(&out, dry ? "%s: would change %lld, add %lld, leave %lld unchanged"
-                               : "%s: changed %lld, added %lld, unchanged %lld",
+    snub_text_printf(&out,
+                     dry ? "%s: would change %lld, add %lld, leave %lld unchanged"
+                         : "%s: changed %lld, added %lld, unchanged %lld",
                      parts_shown(p, name), report->replaced, report->added, report->unchanged);
     if (report->bad)
         snub_text_printf(&out, "; %lld bad rows left out", report->bad);

@@ -256,8 +256,9 @@ static int put_pieces(snub_priced_bill *bill, int row, const char **list)
     int column = 0, n = 0;
     const int need = most_needed(bill, row, &column);
     if (need > 0 && stock >= 0 && stock < need)
-        list[n++] = pieces_line(bill, row, SNUB_BILL_STOCK, need, column,
-                                SNUB_MESSAGE("{part} ({number}): {pieces} in stock; a kit takes {need} (column {column})"));
+        list[n++] =
+            pieces_line(bill, row, SNUB_BILL_STOCK, need, column,
+                        SNUB_MESSAGE("{part} ({number}): {pieces} in stock; a kit takes {need} (column {column})"));
     if (need > 0 && least > need)
         list[n++] = pieces_line(bill, row, SNUB_BILL_MINIMUM, need, column,
                                 SNUB_MESSAGE("{part} ({number}): sold from {pieces} pieces up; a kit takes {need}"));

@@ -248,11 +248,24 @@ def update(work):
     check("sound", done.returncode == 0, said(done))
 
 
+def guide(work):
+    """The map that the guide shows reads a file with its titles."""
+    page = (pathlib.Path(os.environ["SNUB_SOURCE_DIR"]) / "docs/guide/parts.md").read_text()
+    text = page.partition("## A supplier's file\n")[2].partition("\n    snub: 1\n")[2].partition("\n\n|")[0]
+    mapping, file, store = work / "guide.yaml", work / "guide.csv", str(work / "guide.db")
+    mapping.write_text("snub: 1\n" + "".join(line[4:] + "\n" for line in text.splitlines()))
+    file.write_bytes(table([["Artikelnr.", "Bestellnr.", "Typ", "Länge", "Rippen", "Preis netto", "Auslauf"], ["A", "1", "Rippe", "1.577", "8", "1.041,95", "ja"],
+                            ["B", "2", "Zahnriemen", "x", "", "", ""], ["", "", "", "Summe", "", "", ""]]).encode("cp1252"))
+    done = json.loads(ok("the guide's map", parts(store, "import", "--map", mapping, file, "--json")).stdout)
+    check("the guide's map", (done["added"], done["rows_left_out"], done["columns_left_out"]) == (1, 2, 0), done)
+
+
 def main():
     with tempfile.TemporaryDirectory() as folder:
         map_once(pathlib.Path(folder))
         encodings(pathlib.Path(folder))
         update(pathlib.Path(folder))
+        guide(pathlib.Path(folder))
     return end()
 
 
