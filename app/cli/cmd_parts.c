@@ -350,15 +350,19 @@ static int run_show(parts_run *p)
 {
     snub_error error;
     if (p->operand_count < 1)
-        return cli_usage_error(p->run, "give the key of a part to show; find one with `snub parts find`");
+        return cli_usage_error(p->run,
+                               "give the key, or another number, of a part to show; find one with `snub parts find`");
     snub_part *parts = SNUB_NEW(&p->run->arena, snub_part, p->operand_count);
     if (!parts)
         return parts_no_memory(p);
     if (!parts_open(p, SNUB_CATALOGUE_READ))
         return CLI_BAD;
-    for (int i = 0; i < p->operand_count; i++)
-        if (snub_catalogue_get(p->catalogue, p->operands[i], &p->run->arena, &parts[i], &error) != SNUB_OK)
+    for (int i = 0; i < p->operand_count; i++) {
+        const char *key;
+        if (snub_catalogue_key(p->catalogue, p->operands[i], &p->run->arena, &key, &error) != SNUB_OK ||
+            snub_catalogue_get(p->catalogue, key, &p->run->arena, &parts[i], &error) != SNUB_OK)
             return cli_error(&error, NULL, 0);
+    }
     snub_part_list list = {.items = parts, .count = p->operand_count};
     if (strcmp(parts_format(p, "text"), "text") != 0)
         return put_list(p, &list, "text");
@@ -703,8 +707,14 @@ const cli_command cli_parts = {
         "init creates the catalogue and fills it with the parts that come with snub; it also upgrades an older "
         "catalogue. import FILE.csv adds parts. The first row names the columns; give units there, as in `diameter "
         "[mm]`, or with the value, as in `3.15 in`. Each bad row is reported with its line and reason, and nothing is "
-        "imported unless you give --skip-bad. list, find WORDS, show KEY and export write parts out; remove KEY "
+        "imported unless you give --skip-bad. list, find WORDS, show NUMBER and export write parts out; remove KEY "
         "removes a part; backup FILE makes a complete copy; check looks for damage and exits with 1 if there is any.\n"
+        "\n"
+        "A supplier's file is imported with --map FILE: the map says which of its columns is which field, and the "
+        "catalogue keeps it, so that --supplier NAME does for the next file; maps lists, exports and removes maps. "
+        "update FILE.csv changes only what the file gives, of parts that it finds by key, own number, or supplier and "
+        "supplier's number; with --dry-run it lists old and new values. history NUMBER shows who changed what in a "
+        "part, and when.\n"
         "\n"
         "A drive file takes a part with `part: KEY` and its belts with `stock: catalogue`. Every part has its source; "
         "a part marked \"invented\" is an example and cannot be bought.",

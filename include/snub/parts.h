@@ -154,6 +154,12 @@ snub_status snub_catalogue_add(snub_catalogue *catalogue, const snub_part *part,
  *          SNUB_NO_MEMORY */
 snub_status snub_catalogue_get(snub_catalogue *catalogue, const char *key, snub_arena *arena, snub_part *part,
                                snub_error *error);
+/** The key of the part that a number stands for: its key, else the house's own number, else its supplier's; also of one
+ *  that was removed.
+ *  @param[out] key  in the arena
+ *  @return as snub_catalogue_get */
+snub_status snub_catalogue_key(snub_catalogue *catalogue, const char *number, snub_arena *arena, const char **key,
+                               snub_error *error);
 /** Remove a part.
  *  @return SNUB_OK; SNUB_BAD_INPUT (none of that key, or another part needs it: the message names that one);
  *          SNUB_IO; SNUB_NO_MEMORY */

@@ -22,7 +22,8 @@ struct snub_catalogue {
     const char *user, *at; /* snub_catalogue_sign; NULL: the system's */
     long long event;       /* of the transaction in hand, in the history; 0: it has changed nothing yet */
     const char *file_read; /* that the transaction in hand takes its rows from; NULL: none */
-    int note;              /* descriptor of the writer's note, plus 1; 0: none */
+    char *note_path;       /* of the writer's note; NULL: none */
+    int note;              /* its descriptor */
 };
 
 /* ---- SQLite, with errors a person can act on (sql.c) ------------------------------------------------------------ */

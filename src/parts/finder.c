@@ -76,3 +76,42 @@ snub_status snub_finder_sold(snub_catalogue *catalogue, const char *supplier, co
                 " = ?2) LIMIT 2",
                 number, supplier, id, count, error);
 }
+
+/* ---- whichever number it is -------------------------------------------------------------------------------------- */
+
+/* An older file, that is only read, has fewer numbers. */
+static const char *asking(const snub_catalogue *catalogue)
+{
+#define KEY "SELECT key FROM part WHERE key = ?1"
+#define OWN " UNION ALL SELECT key FROM part WHERE own_number = ?1 AND own_number <> ''"
+    return snub_rows_have(catalogue, 7) ? KEY
+               " UNION ALL SELECT key FROM change WHERE key = ?1" OWN
+               " UNION ALL SELECT key FROM part WHERE supplier_number = ?1 AND supplier_number <> ''"
+           : snub_rows_have(catalogue, 6) ? KEY OWN
+                                          : KEY;
+#undef OWN
+#undef KEY
+}
+
+snub_status snub_catalogue_key(snub_catalogue *catalogue, const char *number, snub_arena *arena, const char **key,
+                               snub_error *error)
+{
+    sqlite3_stmt *statement = NULL;
+    pthread_mutex_lock(&catalogue->lock);
+    snub_status status = snub_sql_prepare(catalogue, &statement, asking(catalogue), error);
+    if (status == SNUB_OK) {
+        sqlite3_bind_text(statement, 1, number, -1, SQLITE_STATIC);
+        const int step = sqlite3_step(statement);
+        const char *found = step == SQLITE_ROW ? (const char *)sqlite3_column_text(statement, 0) : NULL;
+        *key = found ? snub_copy_text(arena, found) : NULL;
+        if (step == SQLITE_DONE)
+            status = snub_finder_none(catalogue, number, error);
+        else if (step != SQLITE_ROW)
+            status = snub_sql_failed(catalogue, "reading", error);
+        else if (!*key)
+            status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    }
+    sqlite3_finalize(statement);
+    pthread_mutex_unlock(&catalogue->lock);
+    return status;
+}

@@ -3,30 +3,6 @@
 
 #include <string.h>
 
-/* The key that a number stands for: itself where the history or the catalogue has it, else the part that the house or
- * its supplier knows by it. NULL: none. */
-static snub_status key_of(snub_catalogue *catalogue, const char *number, snub_arena *arena, const char **key,
-                          snub_error *error)
-{
-    static const char sql[] = "SELECT ?1 WHERE EXISTS (SELECT 1 FROM change WHERE key = ?1) OR"
-                              " EXISTS (SELECT 1 FROM part WHERE key = ?1)"
-                              " UNION ALL SELECT key FROM part WHERE own_number = ?1 AND own_number <> ''"
-                              " UNION ALL SELECT key FROM part WHERE supplier_number = ?1 AND supplier_number <> ''";
-    sqlite3_stmt *statement = NULL;
-    snub_status status = snub_sql_prepare(catalogue, &statement, sql, error);
-    if (status != SNUB_OK)
-        return status;
-    sqlite3_bind_text(statement, 1, number, -1, SQLITE_STATIC);
-    const int step = sqlite3_step(statement);
-    *key = step == SQLITE_ROW ? snub_copy_text(arena, (const char *)sqlite3_column_text(statement, 0)) : NULL;
-    if (step == SQLITE_ROW && !*key)
-        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    else if (step != SQLITE_ROW && step != SQLITE_DONE)
-        status = snub_sql_failed(catalogue, "reading", error);
-    sqlite3_finalize(statement);
-    return status;
-}
-
 static const char *column(sqlite3_stmt *statement, int at, snub_arena *arena)
 {
     const char *text = (const char *)sqlite3_column_text(statement, at);
@@ -88,10 +64,9 @@ snub_status snub_catalogue_history(snub_catalogue *catalogue, const char *number
     pthread_mutex_lock(&catalogue->lock);
     snub_status status = snub_sql_look(catalogue, &own, error);
     if (status == SNUB_OK)
-        status = key_of(catalogue, number, arena, &history->key, error);
+        status = snub_catalogue_key(catalogue, number, arena, &history->key, error);
     if (status == SNUB_OK)
-        status =
-            history->key ? read_changes(catalogue, arena, history, error) : snub_finder_none(catalogue, number, error);
+        status = read_changes(catalogue, arena, history, error);
     snub_sql_looked(catalogue, own);
     pthread_mutex_unlock(&catalogue->lock);
     return status;

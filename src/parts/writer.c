@@ -44,8 +44,11 @@ void snub_writer_note(snub_catalogue *catalogue)
     unlink(path); /* of a program that was killed: the place is ours */
     const int note = open(path, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, 0666);
     if (note >= 0 && lock(note, LOCK_EX) && write(note, text, (size_t)length) == length) {
-        catalogue->note = note + 1;
-    } else if (note >= 0) {
+        catalogue->note = note;
+        catalogue->note_path = path; /* kept: it must go when there is no memory for its name */
+        return;
+    }
+    if (note >= 0) {
         unlink(path);
         close(note);
     }
@@ -54,14 +57,12 @@ void snub_writer_note(snub_catalogue *catalogue)
 
 void snub_writer_gone(snub_catalogue *catalogue)
 {
-    if (!catalogue->note)
+    if (!catalogue->note_path)
         return;
-    char *path = note_path(catalogue);
-    if (path)
-        unlink(path);
-    free(path);
-    close(catalogue->note - 1);
-    catalogue->note = 0;
+    unlink(catalogue->note_path);
+    free(catalogue->note_path);
+    close(catalogue->note);
+    catalogue->note_path = NULL;
 }
 
 /* Three lines, each with something in it and nothing that does not show. */

@@ -86,6 +86,13 @@ CASES = [
     Case("parts init", ["parts", "init", "--bare"], 6, catalogue=True, writes=True),
     Case("parts import", ["parts", "import", "more.csv"], 8, catalogue=True, writes=True),
     Case("parts import, bad rows", ["parts", "import", "wrong.csv"], catalogue=True, writes=True),
+    Case("parts import by a map", ["parts", "import", "--map", "map.yaml", "theirs.csv", "--date", "2026-01-31T00:00:00Z"], 10, catalogue=True, writes=True),
+    Case("parts import, wrong map", ["parts", "import", "--map", "wrong.yaml", "theirs.csv"], catalogue=True, writes=True),
+    Case("parts update", ["parts", "update", "changes.csv", "--date", "2026-01-31T00:00:00Z"], 10, catalogue=True, writes=True),
+    Case("parts update -n --json", ["parts", "update", "changes.csv", "-n", "--json"], catalogue=True, writes=True),
+    Case("parts history", ["parts", "history", "BELT-1"], catalogue=True),
+    Case("parts history --json", ["parts", "history", "BELT-1", "--json"], catalogue=True),
+    Case("parts maps", ["parts", "maps"], catalogue=True),
     Case("parts remove", ["parts", "remove", "BELT-1"], 6, catalogue=True, writes=True),
     Case("parts backup", ["parts", "backup", "copy.db"], 6, catalogue=True, writes=True),
     Case("parts list", ["parts", "list"], catalogue=True),
@@ -133,6 +140,12 @@ def fill(folder, case):
     rows = [f"NEW-{i},belt,invented,PK,6,{900 + 5 * i},\n" for i in range(20)]
     (folder / "more.csv").write_text(head + "".join(rows))
     (folder / "wrong.csv").write_text(head + rows[0] + "NEW-B,belt,invented,PK,six,900,\nNEW-C,belt,,PK,6,,\n")
+    mapping = "snub: 1\nsupplier: Riemen Nord\nkind: belt\ndecimal: comma\nencoding: windows-1252\ncolumns:\n  key: Nummer\n  length: {title: L\u00e4nge, unit: mm}\n" \
+              "constants: {section: PK, ribs: '6', source: invented}\nleave_out: [{title: Nummer, begins: '#'}]\n"
+    (folder / "map.yaml").write_text(mapping)
+    (folder / "wrong.yaml").write_text(mapping.replace("key: Nummer", "key: Numer"))
+    (folder / "theirs.csv").write_bytes("Nummer;L\u00e4nge\n#;\nT-1;900,5\nT-2;901\n".encode("cp1252"))
+    (folder / "changes.csv").write_text("key,note,length\nBELT-1,changed,\nBELT-2,,905 mm\n")
     if case.out:
         (folder / case.out).write_bytes(BEFORE)
     if case.catalogue and case.name != "parts init":

@@ -231,6 +231,9 @@ def update(work):
             ("changed", "price", "50.00 USD", "51.00 USD"), ("changed", "stock", "7", "8"), ("changed", "stock", "8", "9")]
     check("history", [(c["what"], c["field"], c["old"], c["new"]) for c in changes] == want, changes)
     check("who, when, whence", {(c["by"], c["at"], c["file"]) for c in changes[1:]} == {("otto", "2026-02-02T09:00:00Z", "standard input")}, changes)
+    shown = [json.loads(parts(store, "show", n, "--json").stdout)["parts"][0]["key"] for n in ("A", "H-1", "100")]
+    check("shown by each number", shown == ["A", "A", "A"], shown)
+    refused("no such number", parts(store, "show", "H-9"), "no such part")
     check("history by own number", json.loads(parts(store, "history", "H-1", "--json").stdout)["key"] == "A")
     text = said(parts(store, "history", "A"))
     check("history on the terminal", all(w in text for w in ("2026-02-02T09:00:00Z", "otto", "changed: price", "43.10 EUR", "50.00 USD")), text)
@@ -242,6 +245,7 @@ def update(work):
         refused(f"--by {bad[:9]!r}", parts(store, "remove", "A", "--by", bad), "--by takes")
     ok("remove", parts(store, "remove", "D", *at))
     gone = json.loads(parts(store, "history", "D", "--json").stdout)["changes"]
+    refused("a removed part is not shown", parts(store, "show", "D"), "no such part")
     check("what was removed", {(c["field"], c["old"], c["new"]) for c in gone if c["what"] == "removed"} ==
           {("source", "list 2", None), ("stock", "4", None), ("section", "PK", None), ("ribs", "6", None), ("length", "900 mm", None)}, gone)
     done = parts(store, "check")
