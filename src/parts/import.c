@@ -125,21 +125,26 @@ static const char SEEN[] = "CREATE TEMP TABLE updated(key TEXT PRIMARY KEY, line
 
 static snub_status first_line_about(snub_import *import, const char *key, int line, int *first, snub_error *error)
 {
-    snub_catalogue *catalogue = import->catalogue;
-    sqlite3_stmt *statement = NULL;
-    snub_status status = snub_sql_prepare(
-        catalogue, &statement,
+    snub_status status = snub_sql_keep(
+        import->catalogue, &import->seen,
         "INSERT INTO updated VALUES (?1, ?2) ON CONFLICT(key) DO UPDATE SET line = line RETURNING line", error);
     if (status != SNUB_OK)
         return status;
-    sqlite3_bind_text(statement, 1, key, -1, SQLITE_STATIC);
-    sqlite3_bind_int(statement, 2, line);
-    if (sqlite3_step(statement) == SQLITE_ROW)
-        *first = sqlite3_column_int(statement, 0);
+    sqlite3_bind_text(import->seen, 1, key, -1, SQLITE_STATIC);
+    sqlite3_bind_int(import->seen, 2, line);
+    if (sqlite3_step(import->seen) == SQLITE_ROW)
+        *first = sqlite3_column_int(import->seen, 0);
     else
-        status = snub_sql_failed(catalogue, "writing", error);
-    sqlite3_finalize(statement);
+        status = snub_sql_failed(import->catalogue, "writing", error);
+    sqlite3_reset(import->seen);
+    sqlite3_clear_bindings(import->seen);
     return status;
+}
+
+static void forget_seen(snub_import *import)
+{
+    sqlite3_finalize(import->seen);
+    import->seen = NULL;
 }
 
 static void about_twice(snub_import *import, int line, const char *key, int first)
@@ -349,6 +354,7 @@ snub_status snub_import_finish(snub_import *import, snub_import_report *report, 
         status = snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "nothing was imported");
     if (status == SNUB_OK && import->options.map && import->options.keep_map)
         status = snub_maps_keep(import->catalogue, import->options.map, &report->map_kept, error);
+    forget_seen(import);
     if (status == SNUB_OK && import->options.update)
         status = snub_sql_run(import->catalogue, "DROP TABLE updated;", error);
     if (status == SNUB_OK && !import->options.dry_run) {
@@ -364,6 +370,7 @@ void snub_import_close(snub_import *import)
 {
     if (!import)
         return;
+    forget_seen(import);
     end_transaction(import);
     snub_csv_close(import->reader);
     for (size_t i = 0; i < import->debt_count; i++)

@@ -84,7 +84,8 @@ struct snub_import {
     int cell_count;   /* columns of the file: the first ones */
     int column_count; /* with the map's constants */
     snub_import_column columns[2 * SNUB_CSV_ROW_FIELDS];
-    int *rule_cells; /* column of each of the map's rules */
+    sqlite3_stmt *seen; /* asks which line of an update was about a part first */
+    int *rule_cells;    /* column of each of the map's rules */
     snub_import_report report;
     snub_import_line *lines; /* rows added, ids rising */
     size_t line_count, line_room;
