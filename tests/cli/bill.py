@@ -24,6 +24,7 @@ ID-68,idler,plain idler,test,back,68,12.50 EUR,SG-100,Rollers of Ironbrook,RI-47
 ID-74,idler,plain idler,test,back,74,13.125 EUR,,Rollers of Ironbrook,,1,1
 ID-99,idler,spare,test,back,99,7 USD,SG-300,,,3,2
 ID-98,idler,no price,test,back,98,,,,,,
+ID-97,idler,comes off,test,back,97,,,,,10,0
 """
 
 
@@ -39,7 +40,7 @@ def kit():
     for name in ("alternator", "steering", "compressor"):
         by_name[name]["supply"] = "kept"
     tree["contents"] = [{"name": "spare", "part": "ID-99"}, {"name": "one more", "part": "ID-98"}, {"name": "hose", "count": 2, "number": "SG-7"},
-                        {"name": "old tensioner", "supply": "removed"}]
+                        {"name": "old tensioner", "supply": "removed"}, {"name": "old idler", "part": "ID-97", "supply": "removed"}]
     tree["options"] = {"blower.diameter": [92, 88, 79]}
     tree["variants"] = {"low compressor": {"compressor.at": [274, 11], "compressor.diameter": 122}}
     tree["packages"] = {
@@ -133,7 +134,8 @@ def costs(bill, text, shown):
         check(f"and no others, {door}", said.count(" in stock; ") == 2 and said.count(" pieces up; ") == 1, said[-760:])
     sold = {p["part"]: (p["supplier"], p["supplier_number"], p["minimum_order"], p["stock"]) for p in bill["parts"] if p["part"]}
     check("supplier, its number, minimum order, stock", sold == {"ID-68": ("Rollers of Ironbrook", "RI-4711", 10, 0), "ID-74": ("Rollers of Ironbrook", None, 1, 1),
-                                                               "ID-99": (None, None, 3, 2), "ID-98": (None, None, None, None)}, sold)
+                                                               "ID-99": (None, None, 3, 2), "ID-98": (None, None, None, None),
+                                                               "ID-97": (None, None, 10, 0)}, sold)
     number = {p["part"]: p["number"] for p in bill["parts"] if p["part"]}
     check("own numbers of the catalogue, else its keys", number["ID-68"] == "SG-100" and number["ID-74"] == "ID-74", number)
 

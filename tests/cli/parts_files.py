@@ -106,6 +106,11 @@ def map_once(work):
     check("listed on the terminal", all(w in said(parts(store, "maps")) for w in ("Riemen Nord", "petra", "2026-01-01T08:00:00Z")))
     ok("exported", parts(store, "maps", "Riemen Nord", "-o", work / "again.yaml"))
     check("a map comes out as it was", (work / "again.yaml").read_bytes() == mapping.read_bytes())
+    mapping.write_text(MAP.format(encoding="windows-1252").replace("list of May", "list of July"))
+    done = ok("another map of the supplier", parts(store, "import", "--map", mapping, file, "--replace"))
+    check("takes the place of the first", "kept the map" in said(done) and parts(store, "maps", "Riemen Nord").stdout == mapping.read_bytes(), said(done))
+    done = ok("the same map again", parts(store, "import", "--map", mapping, file, "--replace"))
+    check("is no news", "kept the map" not in said(done), said(done))
     mapping.write_text(MAP.format(encoding="windows-1252").replace("title: Länge", "title: Laenge"))
     refused("a wrong map at its line", parts(store, "import", "--map", mapping, file, "--replace"), "nord.yaml:11:19: columns.length: ", "has no such column (got Laenge, need Länge)",
             "length: {title: Laenge, unit: mm}")
