@@ -1,4 +1,4 @@
-/** Fuzz target of the CSV reader. The first byte says in what pieces the rest is fed.
+/** Fuzz target of the CSV reader. The first byte says in what pieces the rest is fed, and in which encoding it is.
  *  Asserted: pieces give the same rows, lines and status as the whole; a status other than OK comes with a message and
  * a line; what was read, written out and read again, is the same. */
 #include <stdint.h>
@@ -71,7 +71,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         return 0;
     const char *text = (const char *)data + 1;
     size_t length = size - 1, piece = 1 + data[0] % 32;
-    const snub_csv_limits limits = {.field_bytes = 512, .row_fields = 32, .rows = 400};
+    const snub_csv_limits limits = {.field_bytes = 512,
+                                    .row_fields = 32,
+                                    .rows = 400,
+                                    .encoding = (snub_encoding)(data[0] / 32 % (SNUB_ENCODING_UTF_16BE + 1))};
     taken whole = {0}, pieces = {0};
     snub_error error = {0}, other = {0};
     snub_status status = snub_csv_read("fuzz", text, length, &limits, take, &whole, &error);

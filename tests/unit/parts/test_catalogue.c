@@ -280,6 +280,22 @@ static void expect_all_of_upgrade(fixture *f, int version)
     assert_int_equal(f->errors.count, 0);
 }
 
+/* A file of before that is only read: it says so, and its parts are found by the numbers that it has. */
+static void expect_no_history_yet(fixture *f)
+{
+    snub_error error = {0};
+    snub_history history;
+    snub_kept_maps maps;
+    const char *key;
+    assert_int_equal(snub_catalogue_history(f->catalogue, "P", &f->arena, &history, &error), SNUB_BAD_INPUT);
+    assert_non_null(strstr(error.message, "keeps no history"));
+    assert_ok(snub_catalogue_maps(f->catalogue, &f->arena, &maps, &error), &error);
+    assert_int_equal(maps.count, 0);
+    assert_ok(snub_catalogue_key(f->catalogue, "P", &f->arena, &key, &error), &error);
+    assert_string_equal(key, "P");
+    assert_int_equal(snub_catalogue_key(f->catalogue, "none", &f->arena, &key, &error), SNUB_BAD_INPUT);
+}
+
 static void upgraded_from(fixture *f, int version)
 {
     static const struct {
@@ -301,6 +317,7 @@ static void upgraded_from(fixture *f, int version)
         assert_ok(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), &error);
         assert_ok(snub_catalogue_get(f->catalogue, "P", &f->arena, &part, &error), &error);
         assert_true(part.supplier[0] == '\0' && part.minimum_order == -1 && !part.discontinued);
+        expect_no_history_yet(f);
         snub_catalogue_close(f->catalogue);
     } else {
         assert_int_equal(snub_catalogue_open(f->path, SNUB_CATALOGUE_READ, 0, &f->catalogue, &error), SNUB_BAD_INPUT);
