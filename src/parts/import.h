@@ -131,7 +131,7 @@ bool snub_import_header(snub_import *import, const snub_csv_row *row);
  *  @return how many */
 int snub_import_part(snub_import *import, const snub_csv_row *row, bool old, snub_part *part);
 /** Tell a name of before, once. */
-void snub_import_hint(snub_import *import, int line, const char *old, const char *now);
+void snub_import_hint(snub_import *import, const snub_place *place, const char *old, const char *now);
 /** Note a mistake at a place. got and need may be NULL. */
 void snub_import_wrong_at(snub_import *import, const snub_place *place, const char *column, const char *got,
                           const char *need, const char *message);

@@ -44,9 +44,9 @@ void snub_import_wrong_at(snub_import *import, const snub_place *place, const ch
     snub_errors_add(import->errors, &wrong);
 }
 
-void snub_import_hint(snub_import *import, int line, const char *old, const char *now)
+void snub_import_hint(snub_import *import, const snub_place *place, const char *old, const char *now)
 {
-    const snub_hint hint = {.place = {import->name, line, 0, 0, 0}, .old = old, .now = now};
+    const snub_hint hint = {.place = *place, .old = old, .now = now};
     snub_errors *told = import->options.hints;
     snub_error error;
     if (!told)
@@ -54,7 +54,7 @@ void snub_import_hint(snub_import *import, int line, const char *old, const char
     snub_hint_error(&hint, &error);
     for (int i = 0; i < told->count; i++)
         if (strcmp(told->items[i].key, error.key) == 0 && strcmp(told->items[i].message, error.message) == 0 &&
-            strcmp(told->items[i].place.file, import->name) == 0)
+            strcmp(told->items[i].place.file, place->file) == 0)
             return;
     snub_errors_add(told, &error);
 }

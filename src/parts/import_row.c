@@ -204,9 +204,10 @@ static void read_field(row_reader *r, const char *text)
     }
     snub_part_value *value = &r->part->values[at];
     const snub_part_field *field = field_of_row(r);
+    const snub_place row = {r->import->name, r->line, 0, 0, 0};
     long long count = 0;
     if (r->column->renamed[r->part->kind])
-        snub_import_hint(r->import, r->column->place.line, r->column->name, field->name);
+        snub_import_hint(r->import, &r->column->place, r->column->name, field->name);
     if (r->column->role == SNUB_COLUMN_TOLERANCE) {
         read_tolerance(r, text, value);
     } else if (r->column->field->type == SNUB_FIELD_NUMBER) {
@@ -219,7 +220,7 @@ static void read_field(row_reader *r, const char *text)
     } else {
         const char *word = snub_csv_unmarked(text), *now = snub_part_renamed(r->part->kind, field->name, word);
         if (now)
-            snub_import_hint(r->import, r->line, word, now);
+            snub_import_hint(r->import, r->column->constant ? &r->column->place : &row, word, now);
         value->given = true;
         value->text = now ? now : word;
     }

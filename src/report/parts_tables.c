@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { PLAIN_COLUMNS = 13, COMPACT_COLUMNS = 7, DESCRIBED_FIELDS = 3 };
+enum { PLAIN_COLUMNS = 13, DESCRIBED_FIELDS = 3 };
 
 typedef struct maker {
     const snub_part_list *list;
@@ -215,28 +215,57 @@ static const char *price(maker *m, const snub_part *part)
     return copy;
 }
 
+/* Columns of the table, in order; the last two but one are there where a part has something for them. */
+enum { COMPACT_OWN = 6, COMPACT_SUPPLIER, COMPACT_SOURCE, COMPACT_COLUMNS };
+
+static snub_cell compact_cell(maker *m, const snub_part *part, int column)
+{
+    switch (column) {
+    case 0: return snub_cell_text(part->key);
+    case 1: return snub_cell_text(snub_part_kind_name(part->kind));
+    case 2: return snub_cell_text(describe(m, part));
+    case 3: return text_or_none(part->name);
+    case 4: return text_or_none(price(m, part));
+    case 5: return stock_cell(part);
+    case COMPACT_OWN: return text_or_none(part->own_number);
+    case COMPACT_SUPPLIER: return text_or_none(part->supplier);
+    default: return snub_cell_text(part->source);
+    }
+}
+
+static bool compact_has(const snub_part_list *list, int column)
+{
+    bool any = column != COMPACT_OWN && column != COMPACT_SUPPLIER;
+    for (int p = 0; p < list->count && !any; p++)
+        any = (column == COMPACT_OWN ? list->items[p].own_number : list->items[p].supplier)[0] != '\0';
+    return any;
+}
+
 snub_status snub_parts_table(const snub_part_list *list, const snub_locale *locale, snub_arena *arena,
                              snub_data_table *table, snub_error *error)
 {
-    static const snub_column columns[COMPACT_COLUMNS] = {
-        {"key", "", SNUB_CELL_TEXT, 0},   {"kind", "", SNUB_CELL_TEXT, 0},  {"sizes", "", SNUB_CELL_TEXT, 0},
-        {"name", "", SNUB_CELL_TEXT, 0},  {"price", "", SNUB_CELL_TEXT, 0}, {"stock", "", SNUB_CELL_COUNT, 0},
-        {"source", "", SNUB_CELL_TEXT, 0}};
+    static const snub_column all[COMPACT_COLUMNS] = {
+        {"key", "", SNUB_CELL_TEXT, 0},        {"kind", "", SNUB_CELL_TEXT, 0},     {"sizes", "", SNUB_CELL_TEXT, 0},
+        {"name", "", SNUB_CELL_TEXT, 0},       {"price", "", SNUB_CELL_TEXT, 0},    {"stock", "", SNUB_CELL_COUNT, 0},
+        {"own number", "", SNUB_CELL_TEXT, 0}, {"supplier", "", SNUB_CELL_TEXT, 0}, {"source", "", SNUB_CELL_TEXT, 0}};
     maker m = {.list = list, .locale = locale, .arena = arena};
     snub_cell *cells = SNUB_NEW(arena, snub_cell, (size_t)list->count * COMPACT_COLUMNS + 1), *cell = cells;
-    for (int p = 0; p < list->count && cells; p++) {
-        const snub_part *part = &list->items[p];
-        *cell++ = snub_cell_text(part->key);
-        *cell++ = snub_cell_text(snub_part_kind_name(part->kind));
-        *cell++ = snub_cell_text(describe(&m, part));
-        *cell++ = text_or_none(part->name);
-        *cell++ = text_or_none(price(&m, part));
-        *cell++ = stock_cell(part);
-        *cell++ = snub_cell_text(part->source);
+    snub_column *columns = SNUB_NEW(arena, snub_column, COMPACT_COLUMNS);
+    int shown[COMPACT_COLUMNS], count = 0;
+    if (!cells || !columns)
+        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    for (int i = 0; i < COMPACT_COLUMNS; i++) {
+        if (!compact_has(list, i))
+            continue;
+        columns[count] = all[i];
+        shown[count++] = i;
     }
-    if (!cells || m.failed)
+    for (int p = 0; p < list->count; p++)
+        for (int i = 0; i < count; i++)
+            *cell++ = compact_cell(&m, &list->items[p], shown[i]);
+    if (m.failed)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     *table = (snub_data_table){
-        .name = "parts", .column_count = COMPACT_COLUMNS, .columns = columns, .row_count = list->count, .cells = cells};
+        .name = "parts", .column_count = count, .columns = columns, .row_count = list->count, .cells = cells};
     return SNUB_OK;
 }

@@ -122,6 +122,10 @@ def map_once(work):
     refused("another kind", parts(store, "import", "--supplier", "Riemen Nord", file, "--kind", "idler"), "is not the kind given by --kind")
     ok("--source wins", parts(store, "import", "--supplier", "Riemen Nord", file, "--replace", "--source", "list of June"))
     check("--source wins", exported(store)["RN-1"]["source"] == "list of June")
+    old_name = work / "old.yaml"
+    old_name.write_text("snub: 1\nsupplier: Nord\nkind: pulley\ncolumns:\n  key: a\n  diameter: {title: b, unit: mm}\n  max: {title: c, unit: rpm}\nconstants: {section: PK, ribs: '8', source: x}\n")
+    done = ok("a name of before in a map", parts(str(work / "old.db"), "import", "--map", old_name, "-", text="a,b,c\nP-1,80,9000\n"))
+    check("is told at its line of the map", "old.yaml:7:3: max: " in said(done) and "max_speed" in said(done), said(done))
     refused("a shipped map", parts(store, "import", "--shipped", "--supplier", "Riemen Nord"), "need no map")
     ok("removed", parts(store, "maps", "Riemen Nord", "--remove"))
     check("removed", "no maps" in said(parts(store, "maps")))
@@ -242,6 +246,10 @@ def update(work):
     check("history by own number", json.loads(parts(store, "history", "H-1", "--json").stdout)["key"] == "A")
     text = said(parts(store, "history", "A"))
     check("history on the terminal", all(w in text for w in ("2026-02-02T09:00:00Z", "otto", "changed: price", "43.10 EUR", "50.00 USD")), text)
+    listed = said(parts(store, "list"))
+    check("own number and supplier in the list", all(w in listed for w in ("own number", "H-1", "supplier", "Riemen West")), listed)
+    plain = said(parts(store, "find", "--length", "900"))
+    check("no empty columns", "900 mm" in plain and "own number" not in plain and "supplier" not in plain, plain)
     refused("no such history", parts(store, "history", "AA"), "no such part")
     refused("history of what", parts(store, "history"), "one part")
     for bad in ("2026-02-30T00:00:00Z", "2026-13-01T00:00:00Z", "2026-01-01", "2026-01-01T24:00:00Z", "2026-01-01T00:00:00"):
