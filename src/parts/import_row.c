@@ -288,8 +288,6 @@ static void read_cell(row_reader *r, const char *text)
 {
     static const snub_import_dialect plain = {0};
     char number[NUMBER_BYTES];
-    if (!r->column->constant && r->column->mapped)
-        text = snub_import_map_value(r->column, text);
     if (!is_number(r->column)) {
         read_text_cell(r, text);
         return;
@@ -382,9 +380,9 @@ static void read_cells(row_reader *r, const snub_csv_row *row, bool old)
 {
     for (int i = 0; i < r->import->column_count; i++) {
         r->column = &r->import->columns[i];
-        const char *text = snub_import_cell(r->import, row, i);
         if (old && r->column->constant) /* the file does not say it */
             continue;
+        const char *text = snub_import_map_value(r->column, snub_import_cell(r->import, row, i));
         if (is_text(r->column->role) ? text[0] != '\0' : !is_blank(text))
             read_cell(r, text);
     }

@@ -9,7 +9,8 @@ static const char *cell_of_role(const snub_import *import, const snub_csv_row *r
     for (int i = 0; i < import->column_count; i++) {
         if (import->columns[i].role != role)
             continue;
-        const char *text = snub_csv_unmarked(snub_import_cell(import, row, i));
+        const char *text =
+            snub_csv_unmarked(snub_import_map_value(&import->columns[i], snub_import_cell(import, row, i)));
         *title = import->columns[i].title;
         return text[0] ? text : NULL;
     }

@@ -123,8 +123,9 @@ def map_once(work):
     ok("--source wins", parts(store, "import", "--supplier", "Riemen Nord", file, "--replace", "--source", "list of June"))
     check("--source wins", exported(store)["RN-1"]["source"] == "list of June")
     old_name = work / "old.yaml"
-    old_name.write_text("snub: 1\nsupplier: Nord\nkind: pulley\ncolumns:\n  key: a\n  diameter: {title: b, unit: mm}\n  max: {title: c, unit: rpm}\nconstants: {section: PK, ribs: '8', source: x}\n")
-    done = ok("a name of before in a map", parts(str(work / "old.db"), "import", "--map", old_name, "-", text="a,b,c\nP-1,80,9000\n"))
+    old_name.write_text("snub: 1\nsupplier: Nord\nkind: pulley\ncolumns:\n  key: a\n  diameter: {title: b, unit: mm}\n  max: {title: c, unit: rpm}\n  note: {title: d, values: {'': not said, '-': ''}}\nconstants: {section: PK, ribs: '8', source: x}\n")
+    done = ok("a name of before in a map", parts(str(work / "old.db"), "import", "--map", old_name, "-", text="a,b,c,d\nP-1,80,9000,\nP-2,80,,-\nP-3,80,,so\n"))
+    check("empty cells may be translated, and others into empty ones", [r["note"] for r in exported(str(work / "old.db")).values()] == ["not said", "", "so"])
     check("is told at its line of the map", "old.yaml:7:3: max: " in said(done) and "max_speed" in said(done), said(done))
     refused("a shipped map", parts(store, "import", "--shipped", "--supplier", "Riemen Nord"), "need no map")
     ok("removed", parts(store, "maps", "Riemen Nord", "--remove"))
