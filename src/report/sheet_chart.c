@@ -7,9 +7,9 @@
 
 enum { NOTES_MOST = 52, ROWS_TEXT = 200, NUMBER_MOST = 8 };
 
-static const snub_paper_share on_paper[] = {{"build", 5},        {"code", 11}, {"package", 16},    {"options", 11},
-                                            {"designation", 14}, {"part", 14}, {"own_number", 12}, {"slots", 18},
-                                            {"boost", 17},       {"engine_work", 18}};
+static const snub_paper_share on_paper[] = {
+    {"build", 5}, {"code", 11},       {"package", 16}, {"options", 11}, {"designation", 14},
+    {"part", 14}, {"own_number", 12}, {"slots", 18},   {"boost", 17},   {"engine_work", 18}};
 enum { ON_PAPER = sizeof on_paper / sizeof on_paper[0] };
 
 /* ---- notes to what is sold --------------------------------------------------------------------------------------- */

@@ -297,7 +297,7 @@ def compare_csv(name, got, want, units):
 
 def sales_titles(options, blower):
     """What whoever sells wants to know, in the order of the worksheet: before it the build, behind it the engineering."""
-    return ["variant", "package", *options, "ribs", "belt", "part number", "belt length",
+    return ["variant", "package", *options, "ribs", "belt", "part number", "own number", "belt length",
             *(["boost at redline"] if blower else []), "work on the engine"]
 
 
@@ -306,10 +306,13 @@ def compare_scale(name, sheet, pixels, keys, wide, breaks):
     scale = int(sheet.page_setup.scale or 100)
     mm = [((p / 7 - 0.7109375) * 7.43 + 5) * 25.4 / 96 for p in pixels]
 
+    titles = [c.value for c in sheet[3]]
+    second = titles.index("work on the engine") + 1 if sheet.title == "builds" else None
+
     def pages(per_cent):
         count, used, keyed = 1, 0, sum(mm[:keys])
         for c, width in enumerate(mm):
-            if c >= keys and used > keyed and (used + width > (wide - 0.6) * 100 / per_cent or c == breaks[1] and sheet.title == "builds" and count == 1):
+            if c >= keys and used > keyed and (used + width > (wide - 0.6) * 100 / per_cent or c == second):
                 count, used = count + 1, keyed
             used += width
         return count
