@@ -24,7 +24,7 @@ class Catalogue:
     """Messages of a .po or .pot without its head; double are those that stand in it more than once."""
 
     def __init__(self, text):
-        self.said, self.fuzzy, self.double, self.obsolete = {}, set(), [], []
+        self.said, self.fuzzy, self.double, self.obsolete, self.head = {}, set(), [], [], {}
         self._begin()
         for line in text.splitlines():
             self._take(line)
@@ -49,7 +49,10 @@ class Catalogue:
         english = "".join(self._message.get("msgid", []))
         if english in self.said:
             self.double.append(english)
-        elif english != "":
+        elif english == "":
+            fields = "".join(self._message.get("msgstr", [])).splitlines()
+            self.head.update(field.split(": ", 1) for field in fields if ": " in field)
+        else:
             self.said[english] = "".join(self._message.get("msgstr", []))
             if self._is_fuzzy:
                 self.fuzzy.add(english)
@@ -70,15 +73,24 @@ def wrong(english, catalogue):
     return None
 
 
+def check_head(code, head):
+    """What is wrong with what a catalogue says of its language, which is all that the program knows of it."""
+    wrongs = [] if head.get("Language") == code else [f"Language is {head.get('Language')!r}, not {code!r}"]
+    wrongs += [] if head.get("X-Language-Name", "").strip() else ["X-Language-Name has no name"]
+    mark = head.get("X-Decimal-Mark")
+    return wrongs + ([] if mark in ("point", "comma") else [f"X-Decimal-Mark is {mark!r}, not point or comma"])
+
+
 def check_catalogue(name, catalogue, messages):
     """(checks, mistakes) of a .po against the messages of snub.pot."""
-    mistakes = [f"{name}: {english!r} {why}" for english in messages if (why := wrong(english, catalogue))]
+    mistakes = [f"{name}: {why}" for why in check_head(name.removesuffix(".po"), catalogue.head)]
+    mistakes += [f"{name}: {english!r} {why}" for english in messages if (why := wrong(english, catalogue))]
     left = [f"obsolete entry: {text}" for text in catalogue.obsolete]
     left += [f"not in snub.pot: {text!r}" for text in catalogue.said if text not in messages]
     left += [f"twice: {text!r}" for text in catalogue.double]
     if left:
         mistakes.append("\n".join(f"{name}: {text}" for text in left))
-    return len(messages) + 1, mistakes
+    return len(messages) + 4, mistakes
 
 
 def check_sources(collected, messages):
@@ -106,7 +118,7 @@ def check(top):
     return checks, mistakes
 
 
-HEAD = 'msgid ""\nmsgstr "Language: de\\n"\n\n'
+HEAD = 'msgid ""\nmsgstr "Language: de\\n"\n"X-Language-Name: Deutsch\\n"\n"X-Decimal-Mark: comma\\n"\n\n'
 GOOD = HEAD + 'msgid "{a} at {b}"\nmsgstr "bei {b}: {a}"\n\nmsgid ""\n"more "\n"words"\nmsgstr "mehr \\"Wörter\\""\n'
 MADE_UP = [
     (GOOD, None),
@@ -118,6 +130,9 @@ MADE_UP = [
     (GOOD.replace('msgid "{a}', '#, fuzzy\nmsgid "{a}'), "fuzzy"),
     (GOOD.replace("{a} at", "{a}  at"), "missing"),
     (GOOD + '\n#~ msgid "old"\n#~ msgstr "alt"\n', "obsolete"),
+    (GOOD.replace("Language: de", "Language: fr"), "Language is"),
+    (GOOD.replace("Name: Deutsch", "Name: "), "no name"),
+    (GOOD.replace("Mark: comma", "Mark: ,"), "X-Decimal-Mark"),
     (GOOD + '\nmsgid "new"\nmsgstr "neu"\n', "not in snub.pot"),
     (GOOD + '\nmsgid "more words"\nmsgstr "mehr"\n', "twice"),
 ]

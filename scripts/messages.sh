@@ -11,6 +11,8 @@ collect() {
         xgettext --language=C --from-code=UTF-8 --keyword= --keyword=SAY --keyword=SNUB_MESSAGE --keyword=M \
             --keyword=snub_say:2 --no-location --sort-output --package-name=snub -o - \
             include/snub/*.inc src/*/*.c) >"$1"
+    # what the program knows of a language it reads from its head: "comma" where that is its decimal mark
+    sed -i -e '1,/^$/s/^"Content-Transfer-Encoding:.*/&\n"X-Language-Name: \\n"\n"X-Decimal-Mark: point\\n"/' "$1"
     # no dates and no blanks to fill in: the file changes when a message does, and only then; "40 % less" is no %l
     sed -i -e '1,/^$/{/^"POT-Creation-Date/d;/^"PO-Revision-Date/d;/^"Last-Translator/d;/^"Language-Team/d;/^"Report-Msgid/d;/^# /d;s/CHARSET/UTF-8/}' \
         -e '/^#, c-format$/d' "$1"

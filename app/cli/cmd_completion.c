@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "commands.h"
+#include "locale_shipped.h"
 
 static void add_names(snub_text *out)
 {
@@ -11,10 +12,16 @@ static void add_names(snub_text *out)
         snub_text_printf(out, "%s%s", i ? " " : "", commands[i]->name);
 }
 
-static void add_words(const cli_option *option, snub_text *out)
+/* The words that an option takes, NULL where it takes any: those of --language are the catalogues that are there. */
+static const char *const *words_of(const cli_option *option, const cli_languages *languages)
 {
-    for (int k = 0; option->words[k]; k++)
-        snub_text_printf(out, "%s%s", k ? " " : "", option->words[k]);
+    return strcmp(option->name, "language") == 0 ? languages->code : option->words;
+}
+
+static void add_words(const char *const *words, snub_text *out)
+{
+    for (int k = 0; words[k]; k++)
+        snub_text_printf(out, "%s%s", k ? " " : "", words[k]);
 }
 
 /* Inside single quotes a quote must be written '\''. */
@@ -28,7 +35,7 @@ static void add_quoted(const char *text, snub_text *out)
     }
 }
 
-static void write_bash(snub_text *out)
+static void write_bash(const cli_languages *languages, snub_text *out)
 {
     int count;
     const cli_command *const *commands = cli_commands(&count);
@@ -48,8 +55,9 @@ static void write_bash(snub_text *out)
             if (!option->value || option->file)
                 continue;
             snub_text_printf(out, "        --%s) COMPREPLY=($(compgen -W '", option->name);
-            if (option->words)
-                add_words(option, out);
+            const char *const *words = words_of(option, languages);
+            if (words)
+                add_words(words, out);
             snub_text_puts(out, "' -- \"$word\")); return ;;\n");
         }
         snub_text_puts(out, "        esac\n");
@@ -67,7 +75,7 @@ static void write_bash(snub_text *out)
                    "    esac\n}\ncomplete -o filenames -F _snub snub\n");
 }
 
-static void write_zsh(snub_text *out)
+static void write_zsh(const cli_languages *languages, snub_text *out)
 {
     int count;
     const cli_command *const *commands = cli_commands(&count);
@@ -96,10 +104,11 @@ static void write_zsh(snub_text *out)
             }
             snub_text_puts(out, "]");
             if (option->value) {
+                const char *const *words = words_of(option, languages);
                 snub_text_printf(out, ":%s:", option->value);
-                if (option->words) {
+                if (words) {
                     snub_text_puts(out, "(");
-                    add_words(option, out);
+                    add_words(words, out);
                     snub_text_puts(out, ")");
                 } else if (option->file) {
                     snub_text_puts(out, "_files");
@@ -119,7 +128,7 @@ static void write_zsh(snub_text *out)
     snub_text_puts(out, "    esac\n}\n_snub \"$@\"\n");
 }
 
-static void write_fish(snub_text *out)
+static void write_fish(const cli_languages *languages, snub_text *out)
 {
     int count;
     const cli_command *const *commands = cli_commands(&count);
@@ -136,9 +145,10 @@ static void write_fish(snub_text *out)
                 snub_text_printf(out, " -s %c", option->letter);
             if (option->value)
                 snub_text_puts(out, option->file ? " -r -F" : " -x");
-            if (option->words) {
+            const char *const *words = words_of(option, languages);
+            if (words) {
                 snub_text_puts(out, " -a '");
-                add_words(option, out);
+                add_words(words, out);
                 snub_text_puts(out, "'");
             }
             snub_text_puts(out, " -d '");
@@ -154,13 +164,15 @@ static void write_fish(snub_text *out)
 static int run_completion(cli_run *run)
 {
     snub_text text = {0};
+    cli_languages languages;
+    cli_languages_find(&run->arena, &languages);
     const char *shell = run->operands[0];
     if (strcmp(shell, "bash") == 0)
-        write_bash(&text);
+        write_bash(&languages, &text);
     else if (strcmp(shell, "zsh") == 0)
-        write_zsh(&text);
+        write_zsh(&languages, &text);
     else if (strcmp(shell, "fish") == 0)
-        write_fish(&text);
+        write_fish(&languages, &text);
     else
         return cli_usage_error(run, "supports bash, zsh and fish, not \"%.40s\"", shell);
     int code = cli_print(run, &text, CLI_PASS);

@@ -61,10 +61,13 @@ static void add_options(const cli_command *command, snub_text *out)
         if (option->value)
             snub_text_printf(out, " \\fI%s\\fR", option->value);
         snub_text_puts(out, "\n");
-        add_roff(option->help, strlen(option->help), out);
-        for (int k = 0; option->words && option->words[k]; k++)
-            snub_text_printf(out, "%s%s", k ? ", " : ": ", option->words[k]);
-        snub_text_puts(out, option->many ? "; may be repeated.\n" : ".\n");
+        snub_text help = {0};
+        cli_option_help(option, &help);
+        if (help.data)
+            add_roff(help.data, help.length, out);
+        out->failed = out->failed || help.failed;
+        snub_text_free(&help);
+        snub_text_puts(out, ".\n");
     }
 }
 

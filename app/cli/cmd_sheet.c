@@ -23,7 +23,7 @@ static const cli_option options[] = {
     {"defaults", 0, NULL, "report: try the values left to defaults at both ends of their ranges", false, false, NULL},
     {"house", 0, "FILE", "the company's house file (default: the drive file's house)", false, CLI_INPUT, NULL},
     {"paper", 0, "PAPER", "paper size (default: the house's, else A4, letter with inch units)", false, false, papers},
-    {"language", 0, "LANG", "en or de (default: the house's, else en)", false, false, NULL},
+    {"language", 0, "LANG", "language of the sheet (default: the house's, else en)", false, false, NULL},
     {"decimal", 0, "MARK", "decimal mark (default: as usual in the language)", false, false, decimals},
     {"date", 0, "DATE", "date printed on every page, such as 2026-01-31", false, false, NULL},
 };
@@ -185,19 +185,18 @@ static int print_bill(job *j)
 static bool set_up(job *j)
 {
     cli_run *run = j->run;
-    const char *language, *mark = cli_value(run, "decimal");
+    const char *mark = cli_value(run, "decimal");
     const char *paper = cli_value(run, "paper");
     const snub_house *house = j->loaded.house;
     const bool letter = paper != NULL                        ? strcmp(paper, "letter") == 0
                         : house != NULL && house->paper >= 0 ? house->paper == 1
                                                              : run->locale.inches;
-    if (!cli_messages(run, &j->loaded, &j->messages, &language))
+    if (!cli_messages(run, &j->loaded, &j->messages))
         return false;
-    bool comma = mark != NULL ? strcmp(mark, "comma") == 0 : strncmp(language, "de", 2) == 0;
-    j->locale = (snub_locale){.say = j->messages.count > 0 ? snub_messages_say : NULL,
-                              .context = &j->messages,
-                              .decimal = comma ? ',' : '.',
-                              .inches = run->locale.inches};
+    j->locale = snub_messages_locale(&j->messages);
+    j->locale.inches = run->locale.inches;
+    if (mark != NULL)
+        j->locale.decimal = strcmp(mark, "comma") == 0 ? ',' : '.';
     j->sheet = (snub_sheet){.paper = letter ? SNUB_PAPER_LETTER : SNUB_PAPER_A4,
                             .locale = &j->locale,
                             .file = cli_base_name(j->loaded.document.name),

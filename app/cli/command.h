@@ -151,6 +151,8 @@ bool cli_parse(cli_run *run, int count, char **arguments);
 /** Help of the program, and of a command. */
 void cli_help_all(int width, bool colour, snub_text *out);
 void cli_help_command(const cli_command *command, int width, bool colour, snub_text *out);
+/** What an option is for, with the words it takes: those of --language are the catalogues that are there. */
+void cli_option_help(const cli_option *option, snub_text *out);
 /** How wide and whether coloured. */
 void cli_terminal(int *width, bool *colour);
 

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "command.h"
+#include "locale_shipped.h"
 #include "snub/report.h"
 
 static void heading(const char *words, bool colour, snub_text *out)
@@ -47,6 +48,21 @@ static void add_usage(const cli_command *command, snub_text *out)
                      command->operands);
 }
 
+void cli_option_help(const cli_option *option, snub_text *out)
+{
+    snub_text_puts(out, option->help);
+    for (int k = 0; option->words && option->words[k]; k++)
+        snub_text_printf(out, "%s%s", k ? ", " : ": ", option->words[k]);
+    if (strcmp(option->name, "language") == 0) {
+        snub_arena arena = {0};
+        snub_text_puts(out, ": ");
+        cli_languages_words(&arena, out);
+        snub_arena_free(&arena);
+    }
+    if (option->many)
+        snub_text_puts(out, "; may be repeated");
+}
+
 static void add_options(const cli_command *command, int width, snub_text *out)
 {
     const cli_option *option;
@@ -57,11 +73,7 @@ static void add_options(const cli_command *command, int width, snub_text *out)
         snub_text_printf(&left, "--%s", option->name);
         if (option->value)
             snub_text_printf(&left, " %s", option->value);
-        snub_text_puts(&help, option->help);
-        for (int k = 0; option->words && option->words[k]; k++)
-            snub_text_printf(&help, "%s%s", k ? ", " : ": ", option->words[k]);
-        if (option->many)
-            snub_text_puts(&help, "; may be repeated");
+        cli_option_help(option, &help);
         if (left.data && help.data)
             row(left.data, 27, help.data, width, out);
         out->failed = out->failed || left.failed || help.failed;

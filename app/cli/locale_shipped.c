@@ -2,8 +2,10 @@
 #include "locale_shipped.h"
 #include "files.h"
 
+#include <dirent.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 enum { PATH_ROOM = 4096, CATALOGUE_BYTES_MOST = 4 << 20 };
@@ -24,21 +26,28 @@ static char *program_folder(snub_arena *arena)
     return snub_copy_text(arena, program);
 }
 
-static char *there(snub_arena *arena, const char *folder, const char *tail, const char *language)
+static const char *is_folder(const char *path)
 {
-    char *path = folder != NULL ? snub_format(arena, "%s%s/%s.mo", folder, tail, language) : NULL;
-    return path != NULL && access(path, R_OK) == 0 ? path : NULL;
+    struct stat found;
+    return path != NULL && stat(path, &found) == 0 && S_ISDIR(found.st_mode) ? path : NULL;
 }
 
-static char *find(snub_arena *arena, const char *language)
+/* Where the catalogues are; NULL: nowhere. */
+static const char *catalogues(snub_arena *arena)
 {
-    const char *named = getenv("SNUB_DATA");
-    char *folder = program_folder(arena), *path = NULL;
+    const char *named = getenv("SNUB_DATA"), *folder = program_folder(arena), *found = NULL;
     if (named != NULL && named[0] != '\0')
-        return there(arena, named, "/locale", language);
-    for (size_t i = 0; path == NULL && i < sizeof tails / sizeof tails[0]; i++)
-        path = there(arena, folder, tails[i], language);
-    return path;
+        return is_folder(snub_format(arena, "%s/locale", named));
+    for (size_t i = 0; folder != NULL && found == NULL && i < sizeof tails / sizeof tails[0]; i++)
+        found = is_folder(snub_format(arena, "%s%s", folder, tails[i]));
+    return found;
+}
+
+static char *catalogue_of(snub_arena *arena, const char *language)
+{
+    const char *folder = catalogues(arena);
+    char *path = folder != NULL ? snub_format(arena, "%s/%s.mo", folder, language) : NULL;
+    return path != NULL && access(path, R_OK) == 0 ? path : NULL;
 }
 
 static bool plain_word(const char *language)
@@ -47,50 +56,113 @@ static bool plain_word(const char *language)
            language[0] != '\0' && strlen(language) < 16;
 }
 
+/* ---- which there are --------------------------------------------------------------------------------------------- */
+
+/* The language that a file of the folder is the catalogue of; NULL: of none. */
+static char *language_of(snub_arena *arena, const char *file)
+{
+    const size_t length = strlen(file);
+    if (length < 4 || strcmp(file + length - 3, ".mo") != 0)
+        return NULL;
+    char *code = snub_copy_text_n(arena, file, length - 3);
+    return code != NULL && plain_word(code) && strcmp(code, "en") != 0 ? code : NULL;
+}
+
+static int by_code(const void *a, const void *b)
+{
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+void cli_languages_find(snub_arena *arena, cli_languages *languages)
+{
+    const char *path = catalogues(arena);
+    DIR *folder = path != NULL ? opendir(path) : NULL;
+    const struct dirent *entry;
+    int count = 1;
+    *languages = (cli_languages){{"en"}};
+    while (folder != NULL && count < CLI_LANGUAGES_MOST && (entry = readdir(folder)) != NULL) {
+        languages->code[count] = language_of(arena, entry->d_name);
+        count += languages->code[count] != NULL;
+    }
+    if (folder != NULL)
+        closedir(folder);
+    qsort(languages->code + 1, (size_t)count - 1, sizeof languages->code[0], by_code);
+}
+
+/* Take a catalogue into the arena. */
+static snub_status read_catalogue(snub_arena *arena, const char *path, snub_messages *messages, snub_error *error)
+{
+    char *data = NULL;
+    size_t length = 0;
+    snub_status status = snub_file_read(path, CATALOGUE_BYTES_MOST, &data, &length, error);
+    char *kept = status == SNUB_OK ? snub_alloc(arena, length > 0 ? length : 1, 1) : NULL;
+    if (status == SNUB_OK && kept == NULL)
+        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    if (status == SNUB_OK) {
+        memcpy(kept, data, length);
+        status = snub_messages_read(kept, length, messages, error);
+    }
+    free(data);
+    return status;
+}
+
+void cli_languages_words(snub_arena *arena, snub_text *out)
+{
+    cli_languages languages;
+    cli_languages_find(arena, &languages);
+    snub_text_puts(out, "en (English)");
+    for (int i = 1; languages.code[i] != NULL; i++) {
+        snub_messages messages = {0};
+        snub_error unread; /* a damaged one has no name here; who asks for it gets the error */
+        const char *path = catalogue_of(arena, languages.code[i]);
+        const bool read = path != NULL && read_catalogue(arena, path, &messages, &unread) == SNUB_OK;
+        const snub_language language = read ? snub_messages_language(&messages) : (snub_language){0};
+        snub_text_printf(out, ", %s", languages.code[i]);
+        if (language.name[0] != '\0')
+            snub_text_printf(out, " (%s)", language.name);
+    }
+}
+
+/* ---- the one that is asked for ----------------------------------------------------------------------------------- */
+
 static void not_there(cli_run *run, const char *language, const cli_drive *loaded, const snub_place *place)
 {
     static const char words[] = "no message catalogue for";
     snub_error error;
+    snub_text there = {0};
+    cli_languages_words(&run->arena, &there);
+    const char *list = there.data != NULL ? there.data : "en";
     if (place == NULL) {
-        cli_usage_error(run, "%s --language %.20s; there is en (built in) and de", words, language);
-        return;
+        cli_usage_error(run, "%s --language %.20s; there is %s", words, language, list);
+    } else {
+        snub_fail(&error, SNUB_BAD_INPUT, place, "language", "%s it", words);
+        snprintf(error.got, sizeof error.got, "%.60s", language);
+        snprintf(error.need, sizeof error.need, "%.*s", (int)sizeof error.need - 1, list);
+        cli_error(&error, loaded->house->document.source, loaded->house->document.source_length);
     }
-    snub_fail(&error, SNUB_BAD_INPUT, place, "language", "%s it", words);
-    snprintf(error.got, sizeof error.got, "%.60s", language);
-    snprintf(error.need, sizeof error.need, "en or de");
-    cli_error(&error, loaded->house->document.source, loaded->house->document.source_length);
+    snub_text_free(&there);
 }
 
-bool cli_messages(cli_run *run, const cli_drive *loaded, snub_messages *messages, const char **language)
+bool cli_messages(cli_run *run, const cli_drive *loaded, snub_messages *messages)
 {
     const char *given = cli_value(run, "language");
     const snub_house *house = loaded->house;
     const snub_place *place = given == NULL && house != NULL && house->language != NULL
                                   ? &snub_node_get(house->document.root, "language")->place
                                   : NULL;
+    const char *language = place != NULL ? house->language : given != NULL ? given : "en";
     *messages = (snub_messages){0};
-    *language = place != NULL ? house->language : given != NULL ? given : "en";
-    if (strcmp(*language, "en") == 0)
+    if (strcmp(language, "en") == 0)
         return true;
-    char *path = plain_word(*language) ? find(&run->arena, *language) : NULL;
+    char *path = plain_word(language) ? catalogue_of(&run->arena, language) : NULL;
     if (path == NULL) {
-        not_there(run, *language, loaded, place);
+        not_there(run, language, loaded, place);
         return false;
     }
-    char *data = NULL;
-    size_t length = 0;
     snub_error error;
     if (!cli_reads(run, "message catalogue", path))
         return false;
-    snub_status status = snub_file_read(path, CATALOGUE_BYTES_MOST, &data, &length, &error);
-    char *kept = status == SNUB_OK ? snub_alloc(&run->arena, length > 0 ? length : 1, 1) : NULL;
-    if (status == SNUB_OK && kept == NULL)
-        status = snub_fail(&error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    if (status == SNUB_OK) {
-        memcpy(kept, data, length);
-        status = snub_messages_read(kept, length, messages, &error);
-    }
-    free(data);
+    const snub_status status = read_catalogue(&run->arena, path, messages, &error);
     if (status != SNUB_OK)
         cli_error(&error, NULL, 0);
     return status == SNUB_OK;

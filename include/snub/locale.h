@@ -58,5 +58,14 @@ typedef struct snub_messages {
 snub_status snub_messages_read(const char *data, size_t length, snub_messages *messages, snub_error *error);
 /** Translation of a text, or NULL. For snub_locale.say, with the messages as context. */
 const char *snub_messages_say(void *messages, const char *english);
+/** What a catalogue says of its language. */
+typedef struct snub_language {
+    char name[48]; /**< in the language itself, "Deutsch": X-Language-Name of the head; "" where it is not there */
+    char decimal;  /**< ',' where X-Decimal-Mark is "comma", else '.' */
+} snub_language;
+snub_language snub_messages_language(const snub_messages *messages);
+/** A locale that speaks these messages, with their language's decimal mark, metric. They must live as long.
+ *  @param[in] messages  of none: English */
+snub_locale snub_messages_locale(snub_messages *messages);
 
 #endif

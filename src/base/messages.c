@@ -1,6 +1,7 @@
 /** Message catalogues in gettext's compiled form. Read here rather than by the C library, whose lookup hangs on the
  *  process's locale: a sheet in German must come out of a server that runs in any locale, or of two threads at once.
  *  Layout after the GNU gettext manual, "The Format of GNU MO Files". */
+#include <stdio.h>
 #include <string.h>
 
 #include "snub/locale.h"
@@ -60,4 +61,47 @@ const char *snub_messages_say(void *context, const char *english)
             low = middle + 1;
     }
     return NULL;
+}
+
+/* ---- the catalogue's head ---------------------------------------------------------------------------------------- */
+
+/* The head is the translation of "", which is the first in the order of the originals. */
+static const char *head_of(const snub_messages *m)
+{
+    const bool there = m->count > 0 && word_at(m, m->originals) == 0;
+    return there ? (const char *)m->data + word_at(m, m->translations + 4) : "";
+}
+
+/* "Field: value" on a line of the head. */
+static void head_value(const snub_messages *m, const char *field, char *value, size_t room)
+{
+    const size_t length = strlen(field);
+    value[0] = '\0';
+    for (const char *line = head_of(m); *line != '\0'; line += strcspn(line, "\n"), line += *line == '\n') {
+        if (strncmp(line, field, length) != 0 || line[length] != ':')
+            continue;
+        const char *from = line + length + 1;
+        from += strspn(from, " ");
+        snprintf(value, room, "%.*s", (int)strcspn(from, "\n"), from);
+        return;
+    }
+}
+
+snub_language snub_messages_language(const snub_messages *messages)
+{
+    snub_language language = {.decimal = '.'};
+    char mark[8];
+    head_value(messages, "X-Language-Name", language.name, sizeof language.name);
+    head_value(messages, "X-Decimal-Mark", mark, sizeof mark);
+    if (strcmp(mark, "comma") == 0)
+        language.decimal = ',';
+    return language;
+}
+
+snub_locale snub_messages_locale(snub_messages *messages)
+{
+    const bool any = messages->count > 0;
+    return (snub_locale){.say = any ? snub_messages_say : NULL,
+                         .context = any ? messages : NULL,
+                         .decimal = snub_messages_language(messages).decimal};
 }

@@ -8,9 +8,8 @@
 
 /* A catalogue of two texts, made by hand after the GNU gettext manual's layout: head of 28 bytes, two tables of
  * (length, offset), texts in order. */
-static size_t make(unsigned char *out, bool big)
+static size_t make_of(const char *const texts[4], unsigned char *out, bool big)
 {
-    static const char *const texts[4] = {"belt", "stop", "Riemen", "Anschlag"};
     uint32_t words[7 + 8] = {0x950412de, 0, 2, 28, 44, 0, 0};
     size_t at = 28 + 32;
     for (int i = 0; i < 4; i++) {
@@ -23,6 +22,12 @@ static size_t make(unsigned char *out, bool big)
         for (int k = 0; k < 4; k++)
             out[4 * i + k] = (unsigned char)(words[i] >> (big ? 24 - 8 * k : 8 * k));
     return at;
+}
+
+static size_t make(unsigned char *out, bool big)
+{
+    static const char *const texts[4] = {"belt", "stop", "Riemen", "Anschlag"};
+    return make_of(texts, out, big);
 }
 
 static void texts_are_found(void **state)
@@ -43,6 +48,45 @@ static void texts_are_found(void **state)
         assert_string_equal(snub_say(&locale, "belt"), "Riemen");
         assert_string_equal(snub_say(&locale, "pulley"), "pulley");
     }
+}
+
+/* Name and decimal mark stand in the head, which is the translation of the empty text. */
+static void the_head_says_which_language(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *head, *name;
+        char decimal;
+    } cases[] = {{"Language: de\nX-Language-Name: Deutsch\nX-Decimal-Mark: comma\n", "Deutsch", ','},
+                 {"X-Decimal-Mark: point\nX-Language-Name:English (US)", "English (US)", '.'},
+                 {"Language: de\nX-Decimal-Mark: comma", "", ','},
+                 {"X-Decimal-Marks: comma\nOld-X-Language-Name: x\n", "", '.'},
+                 {"", "", '.'}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const char *const texts[4] = {"", "stop", cases[i].head, "Anschlag"};
+        unsigned char data[256] = {0};
+        const size_t length = make_of(texts, data, false);
+        snub_messages messages;
+        snub_error error;
+        assert_int_equal(snub_messages_read((const char *)data, length, &messages, &error), SNUB_OK);
+        const snub_language language = snub_messages_language(&messages);
+        assert_string_equal(language.name, cases[i].name);
+        assert_int_equal(language.decimal, cases[i].decimal);
+        const snub_locale locale = snub_messages_locale(&messages);
+        assert_string_equal(snub_say(&locale, "stop"), "Anschlag");
+        assert_int_equal(locale.decimal, cases[i].decimal);
+        char number[32];
+        assert_string_equal(snub_number_text(&locale, 1.5, 1, number), cases[i].decimal == ',' ? "1,5" : "1.5");
+    }
+    snub_messages none = {0};
+    const snub_locale english = snub_messages_locale(&none);
+    assert_null(english.say);
+    assert_int_equal(english.decimal, '.');
+    unsigned char data[256] = {0};
+    snub_messages headless;
+    snub_error error;
+    assert_int_equal(snub_messages_read((const char *)data, make(data, false), &headless, &error), SNUB_OK);
+    assert_string_equal(snub_messages_language(&headless).name, "");
 }
 
 /* Every length that is cut off, and every byte of head and tables turned, is refused or still safe to look into. */
@@ -114,6 +158,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(texts_are_found),
+        cmocka_unit_test(the_head_says_which_language),
         cmocka_unit_test(damage_is_refused_or_harmless),
         cmocka_unit_test(hashes_are_those_of_the_standard),
     };
