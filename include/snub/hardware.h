@@ -170,10 +170,13 @@ typedef struct snub_mount_result {
     double worst_slip, least_separation, least_proof, least_fatigue;
 } snub_mount_result;
 
+/** Subject of what is counted over all obstacles, where another fact has a name of the file. */
+#define SNUB_SUBJECT_OBSTACLES "obstacles"
+
 /** One number worth comparing. value is in `unit`. */
 typedef struct snub_fact {
     const char *subject; /**< "main plate", "bolt upper of main plate", "idler" */
-    const char *what;    /**< "slip used" */
+    const char *what;    /**< "slip used"; English, marked for translation */
     double value;
     const char *unit;
     int decimals;

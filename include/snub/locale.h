@@ -56,8 +56,6 @@ typedef struct snub_messages {
 /** Take a .mo file's bytes, which must live as long as `messages`. Every offset is checked once, here.
  *  @return SNUB_OK; SNUB_BAD_INPUT: no such catalogue, or one that is cut off */
 snub_status snub_messages_read(const char *data, size_t length, snub_messages *messages, snub_error *error);
-/** Translation of a text, or NULL. For snub_locale.say, with the messages as context. */
-const char *snub_messages_say(void *messages, const char *english);
 /** What a catalogue says of its language. */
 typedef struct snub_language {
     char name[48]; /**< in the language itself, "Deutsch": X-Language-Name of the head; "" where it is not there */

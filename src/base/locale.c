@@ -64,7 +64,7 @@ static void put_value(const snub_locale *locale, double si, const snub_unit_info
                       snub_rounding rounding, snub_text *out)
 {
     const double exact = inches ? (si - info->us_zero) / info->us_size : (si - info->zero) / info->size;
-    const char *text = inches ? info->us_text : info->text;
+    const char *text = snub_say(locale, inches ? info->us_text : info->text);
     const char *space = locale != NULL && locale->both ? "\xc2\xa0" : " ";
     const int wanted = decimals + (inches ? info->us_decimals : 0), places = wanted > 0 ? wanted : 0;
     char number[32];
@@ -94,14 +94,15 @@ const char *snub_value_string(const snub_locale *locale, double si, snub_unit un
 snub_shown snub_number_shown(const snub_locale *locale, double value, const char *unit, int decimals)
 {
     snub_unit u = SNUB_UNIT_NONE;
-    const snub_shown metric = {value, unit != NULL ? unit : "", decimals};
+    const snub_shown metric = {value, snub_say(locale, unit), decimals};
     if (locale == NULL || !locale->inches || !snub_unit_of_text(unit, &u))
         return metric;
     const snub_unit_info *info = snub_unit_describe(u);
     if (strcmp(info->text, info->us_text) == 0)
         return metric;
     const int more = decimals + info->us_decimals;
-    return (snub_shown){(value * info->size + info->zero - info->us_zero) / info->us_size, info->us_text,
+    return (snub_shown){(value * info->size + info->zero - info->us_zero) / info->us_size,
+                        snub_say(locale, info->us_text),
                         decimals < 0 ? decimals
                         : more > 0   ? more
                                      : 0};

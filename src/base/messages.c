@@ -44,7 +44,7 @@ snub_status snub_messages_read(const char *data, size_t length, snub_messages *m
     return SNUB_OK;
 }
 
-const char *snub_messages_say(void *context, const char *english)
+static const char *translation(void *context, const char *english)
 {
     const snub_messages *m = context;
     if (english[0] == '\0') /* the catalogue's own head */
@@ -101,7 +101,7 @@ snub_language snub_messages_language(const snub_messages *messages)
 snub_locale snub_messages_locale(snub_messages *messages)
 {
     const bool any = messages->count > 0;
-    return (snub_locale){.say = any ? snub_messages_say : NULL,
+    return (snub_locale){.say = any ? translation : NULL,
                          .context = any ? messages : NULL,
                          .decimal = snub_messages_language(messages).decimal};
 }

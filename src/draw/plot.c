@@ -114,7 +114,7 @@ static const char *with_unit(const frame *f, const char *title, const char *unit
     const char *said = snub_say(f->locale, title);
     if (unit == NULL || unit[0] == '\0')
         return said;
-    const char *text = snub_format(f->drawing->arena, "%s, %s", said, unit);
+    const char *text = snub_format(f->drawing->arena, "%s, %s", said, snub_say(f->locale, unit));
     if (text == NULL)
         f->drawing->failed = true;
     return text == NULL ? "" : text;
@@ -341,9 +341,9 @@ static int entries_of(const snub_panel *panel, legend_entry *entry)
     return n;
 }
 
-static double entry_width(const frame *f, const legend_entry *entry)
+static double entry_width(const legend_entry *entry)
 {
-    return 14 + snub_text_measure(snub_say(f->locale, entry->name), LETTERS, false);
+    return 14 + snub_text_measure(entry->name, LETTERS, false);
 }
 
 static void draw_entry(const frame *f, const legend_entry *entry, double x, double y)
@@ -367,7 +367,7 @@ static void draw_entry(const frame *f, const legend_entry *entry, double x, doub
         snub_draw_hatch(f->drawing, SNUB_LAYER_FRAME, snub_pen_make(line, SNUB_DASH_SOLID, 0.1), &loop, 1,
                         SNUB_PI / 4 + entry->band_number * SNUB_PI / 3, 2.2);
     }
-    words(f, SNUB_LAYER_FRAME, x + 13, y, LETTERS, 0, -1, -1, false, SNUB_INK_TEXT, snub_say(f->locale, entry->name));
+    words(f, SNUB_LAYER_FRAME, x + 13, y, LETTERS, 0, -1, -1, false, SNUB_INK_TEXT, entry->name);
 }
 
 /* Length of curves and share of limit lines inside a box: what a legend there would hide [sheet mm]. */
@@ -455,7 +455,7 @@ static double legend_outside(const frame *f, const legend_entry *entry, int n, d
 {
     *widest = 0;
     for (int i = 0; i < n; i++)
-        *widest = fmax(*widest, entry_width(f, &entry[i]));
+        *widest = fmax(*widest, entry_width(&entry[i]));
     *hides = n == 0 ? 0 : n > 8 ? INFINITY : free_place(f, *widest, n * LEGEND_ROW, corner);
     int columns = columns_in(f->right - f->left, *widest);
     return n == 0 || *hides == 0 ? 0 : ((n + columns - 1) / columns) * LEGEND_ROW + 1.5;

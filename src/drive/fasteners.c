@@ -1,5 +1,6 @@
 /* Bolts as tables: threads, property classes, nut factors, engagement. The source of each stands beside it. */
 #include "snub/drive.h"
+#include "snub/locale.h"
 #include "tables.h"
 
 #include <string.h>
@@ -207,7 +208,13 @@ double snub_nut_factor(const char *condition)
 
 const char *const *snub_nut_conditions(void)
 {
-    static const char *const names[] = {"unknown", "black", "zinc", "oiled", "cadmium", "anti-seize", NULL};
+    static const char *const names[] = {SNUB_MESSAGE("unknown"),
+                                        SNUB_MESSAGE("black"),
+                                        SNUB_MESSAGE("zinc"),
+                                        SNUB_MESSAGE("oiled"),
+                                        SNUB_MESSAGE("cadmium"),
+                                        SNUB_MESSAGE("anti-seize"),
+                                        NULL};
     return names;
 }
 

@@ -1,5 +1,6 @@
 /* Metals, pairs of faces, bearings with two rows: tables with the source of each. */
 #include "snub/drive.h"
+#include "snub/locale.h"
 #include "tables.h"
 
 #include <string.h>
@@ -24,7 +25,8 @@ bool snub_material_find(const char *name, snub_material *out)
 
 const char *const *snub_material_names(void)
 {
-    static const char *const names[] = {"steel", "aluminium", "grey-iron", "stainless", NULL};
+    static const char *const names[] = {SNUB_MESSAGE("steel"), SNUB_MESSAGE("aluminium"), SNUB_MESSAGE("grey-iron"),
+                                        SNUB_MESSAGE("stainless"), NULL};
     return names;
 }
 

@@ -30,28 +30,28 @@ static void add(snub_hardware_study *study, const char *subject, const char *wha
 static void mount_facts(snub_hardware_study *study, const snub_mount_result *m)
 {
     const char *name = m->mount->name;
-    add(study, name, "bolts", m->mount->bolt_count, "", 0, 0);
-    add(study, name, "force in the plane, worst", m->force, "N", 0, 0);
-    add(study, name, "moment about the group, worst", m->moment, "N m", 1, -1);
-    add(study, name, "tilting moment, worst", m->overturning, "N m", 1, -1);
-    add(study, name, "bracket's own slope", m->slope / SNUB_ARCMIN, "arcmin", 2, -1);
+    add(study, name, SNUB_MESSAGE("bolts"), m->mount->bolt_count, "", 0, 0);
+    add(study, name, SNUB_MESSAGE("force in the plane, worst"), m->force, "N", 0, 0);
+    add(study, name, SNUB_MESSAGE("moment about the group, worst"), m->moment, "N m", 1, -1);
+    add(study, name, SNUB_MESSAGE("tilting moment, worst"), m->overturning, "N m", 1, -1);
+    add(study, name, SNUB_MESSAGE("bracket's own slope"), m->slope / SNUB_ARCMIN, "arcmin", 2, -1);
     if (!m->carried)
         return;
-    add(study, name, "joint friction used, worst bolt", m->worst_slip, "", 3, -1);
-    add(study, name, "separation safety, least", m->least_separation, "", 2, 1);
-    add(study, name, "proof safety, least", m->least_proof, "", 3, 1);
-    add(study, name, "fatigue safety, least", m->least_fatigue, "", 2, 1);
+    add(study, name, SNUB_MESSAGE("joint friction used, worst bolt"), m->worst_slip, "", 3, -1);
+    add(study, name, SNUB_MESSAGE("separation safety, least"), m->least_separation, "", 2, 1);
+    add(study, name, SNUB_MESSAGE("proof safety, least"), m->least_proof, "", 3, 1);
+    add(study, name, SNUB_MESSAGE("fatigue safety, least"), m->least_fatigue, "", 2, 1);
     for (int i = 0; i < m->mount->bolt_count; i++) {
         const snub_bolt_result *b = &m->bolts[i];
         const char *subject = snub_format(study->arena, "%s, %s", name, b->bolt->name);
         if (subject == NULL)
             subject = name;
-        add(study, subject, "torque", b->torque, "N m", 1, 0);
-        add(study, subject, "preload", b->preload / 1000.0, "kN", 2, 0);
-        add(study, subject, "shear, worst", b->shear, "N", 0, -1);
-        add(study, subject, "pull, worst", b->pull, "N", 0, -1);
-        add(study, subject, "joint friction used", b->slip_use, "", 3, -1);
-        add(study, subject, "stress, greatest", b->screw.stress / 1e6, "MPa", 0, -1);
+        add(study, subject, SNUB_MESSAGE("torque"), b->torque, "N m", 1, 0);
+        add(study, subject, SNUB_MESSAGE("preload"), b->preload / 1000.0, "kN", 2, 0);
+        add(study, subject, SNUB_MESSAGE("shear, worst"), b->shear, "N", 0, -1);
+        add(study, subject, SNUB_MESSAGE("pull, worst"), b->pull, "N", 0, -1);
+        add(study, subject, SNUB_MESSAGE("joint friction used"), b->slip_use, "", 3, -1);
+        add(study, subject, SNUB_MESSAGE("stress, greatest"), b->screw.stress / 1e6, "MPa", 0, -1);
     }
 }
 
@@ -61,44 +61,45 @@ static void pulley_facts(snub_hardware_study *study, int i)
     const snub_pulley_hardware *h = &study->hardware->pulleys[i];
     const char *name = study->drive->pulleys[i].name;
     const snub_hub_load *hub = &r->hub[i];
-    add(study, name, "hub load, worst", hub->worst_size, "N", 0, -1);
-    add(study, name, "hub load, mean of the duty", hub->duty_mean, "N", 0, -1);
+    add(study, name, SNUB_MESSAGE("hub load, worst"), hub->worst_size, "N", 0, -1);
+    add(study, name, SNUB_MESSAGE("hub load, mean of the duty"), hub->duty_mean, "N", 0, -1);
     if (h->guides) {
-        add(study, name, "entry angle, size", fabs(r->plane[i].entry) / SNUB_DEG, "deg", 3, -1);
-        add(study, name, "entry angle under load, size", fabs(r->plane[i].entry_loaded) / SNUB_DEG, "deg", 3, -1);
-        add(study, name, "entry angle, tolerance (rss)", r->plane[i].rss / SNUB_DEG, "deg", 3, -1);
+        add(study, name, SNUB_MESSAGE("entry angle, size"), fabs(r->plane[i].entry) / SNUB_DEG, "deg", 3, -1);
+        add(study, name, SNUB_MESSAGE("entry angle under load, size"), fabs(r->plane[i].entry_loaded) / SNUB_DEG, "deg",
+            3, -1);
+        add(study, name, SNUB_MESSAGE("entry angle, tolerance (rss)"), r->plane[i].rss / SNUB_DEG, "deg", 3, -1);
     } else {
-        add(study, name, "face left beside the belt", r->plane[i].edge * 1000.0, "mm", 2, 1);
+        add(study, name, SNUB_MESSAGE("face left beside the belt"), r->plane[i].edge * 1000.0, "mm", 2, 1);
     }
     if (r->standoff[i].given) {
         const snub_standoff_result *s = &r->standoff[i];
-        add(study, name, "standoff: moment over opening moment", s->moment / s->no_gap, "", 3, -1);
-        add(study, name, "standoff: slope", s->slope / SNUB_ARCMIN, "arcmin", 2, -1);
-        add(study, name, "standoff: deflection", s->deflection * 1000.0, "mm", 4, -1);
-        add(study, name, "standoff: bending stress", s->stress / 1e6, "MPa", 1, -1);
-        add(study, name, "standoff: fatigue safety", s->fatigue, "", 2, 1);
-        add(study, name, "standoff: friction used", s->slip_use, "", 3, -1);
-        add(study, name, "standoff bolt: torque", s->torque, "N m", 1, 0);
-        add(study, name, "standoff bolt: proof safety", s->screw.proof, "", 3, 1);
+        add(study, name, SNUB_MESSAGE("standoff: moment over opening moment"), s->moment / s->no_gap, "", 3, -1);
+        add(study, name, SNUB_MESSAGE("standoff: slope"), s->slope / SNUB_ARCMIN, "arcmin", 2, -1);
+        add(study, name, SNUB_MESSAGE("standoff: deflection"), s->deflection * 1000.0, "mm", 4, -1);
+        add(study, name, SNUB_MESSAGE("standoff: bending stress"), s->stress / 1e6, "MPa", 1, -1);
+        add(study, name, SNUB_MESSAGE("standoff: fatigue safety"), s->fatigue, "", 2, 1);
+        add(study, name, SNUB_MESSAGE("standoff: friction used"), s->slip_use, "", 3, -1);
+        add(study, name, SNUB_MESSAGE("standoff bolt: torque"), s->torque, "N m", 1, 0);
+        add(study, name, SNUB_MESSAGE("standoff bolt: proof safety"), s->screw.proof, "", 3, 1);
     }
     if (r->strip[i].given) {
         const snub_strip_result *s = &r->strip[i];
-        add(study, name, "bracket: greatest stress", s->stress / SNUB_MPA, "MPa", 1, -1);
-        add(study, name, "bracket: fatigue safety", s->fatigue, "", 2, 1);
+        add(study, name, SNUB_MESSAGE("bracket: greatest stress"), s->stress / SNUB_MPA, "MPa", 1, -1);
+        add(study, name, SNUB_MESSAGE("bracket: fatigue safety"), s->fatigue, "", 2, 1);
     }
     if (r->clamp[i].given) {
         const snub_clamp_result *c = &r->clamp[i];
-        add(study, name, "slot: load along it, worst", c->load, "N", 0, -1);
-        add(study, name, "slot: friction used", c->slip_use, "", 3, -1);
-        add(study, name, "slot bolt: torque", c->torque, "N m", 1, 0);
+        add(study, name, SNUB_MESSAGE("slot: load along it, worst"), c->load, "N", 0, -1);
+        add(study, name, SNUB_MESSAGE("slot: friction used"), c->slip_use, "", 3, -1);
+        add(study, name, SNUB_MESSAGE("slot bolt: torque"), c->torque, "N m", 1, 0);
     }
     if (r->bearing[i].given) {
         const snub_bearing_result *b = &r->bearing[i];
-        add(study, name, "bearing: mean load over the duty", b->load, "N", 0, -1);
-        add(study, name, "bearing: life", b->life_adjusted / SNUB_HOUR, "h", 0, 1);
-        add(study, name, "bearing: grease life", b->grease / SNUB_HOUR, "h", 0, 1);
-        add(study, name, "bearing: n dm at redline", b->n_dm, "mm rpm", 0, -1);
-        add(study, name, "bearing: static safety", b->static_safety, "", 2, 1);
+        add(study, name, SNUB_MESSAGE("bearing: mean load over the duty"), b->load, "N", 0, -1);
+        add(study, name, SNUB_MESSAGE("bearing: life"), b->life_adjusted / SNUB_HOUR, "h", 0, 1);
+        add(study, name, SNUB_MESSAGE("bearing: grease life"), b->grease / SNUB_HOUR, "h", 0, 1);
+        add(study, name, SNUB_MESSAGE("bearing: n dm at redline"), b->n_dm, "mm rpm", 0, -1);
+        add(study, name, SNUB_MESSAGE("bearing: static safety"), b->static_safety, "", 2, 1);
     }
 }
 
@@ -111,8 +112,8 @@ void snub_hardware_facts(snub_hardware_study *study)
     double lack = 0.0;
     for (int k = 0; k < study->report->conflict_count; k++)
         lack = fmax(lack, study->report->conflicts[k].needed - study->report->conflicts[k].gap);
-    add(study, "obstacles", "conflicts", study->report->conflict_count, "", 0, -1);
-    add(study, "obstacles", "greatest lack of clearance", lack * 1000.0, "mm", 2, -1);
+    add(study, SNUB_SUBJECT_OBSTACLES, SNUB_MESSAGE("conflicts"), study->report->conflict_count, "", 0, -1);
+    add(study, SNUB_SUBJECT_OBSTACLES, SNUB_MESSAGE("greatest lack of clearance"), lack * 1000.0, "mm", 2, -1);
 }
 
 /* ---- comparison -------------------------------------------------------------------------------------------------- */

@@ -64,9 +64,9 @@ const char *snub_corner_text(snub_corner corner)
 const char *snub_condition_text(const snub_condition *condition)
 {
     switch (condition->moment) {
-    case SNUB_ON_FITTING: return "fitting";
-    case SNUB_AT_REST: return "engine stopped";
+    case SNUB_ON_FITTING: return SNUB_MESSAGE("fitting");
+    case SNUB_AT_REST: return SNUB_MESSAGE("engine stopped");
     case SNUB_RUNNING: return snub_way_text(condition->way);
-    default: return "laid out";
+    default: return SNUB_MESSAGE("laid out");
     }
 }

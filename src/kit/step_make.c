@@ -112,7 +112,7 @@ void snub_step_bolt(snub_step *step, const snub_bolt *bolt)
     snub_step_name(step, "thread", bolt != NULL ? bolt->thread : NULL);
     snub_step_name(step, "class", bolt != NULL ? bolt->class_ : NULL);
     if (bolt != NULL && bolt->condition != NULL)
-        snub_step_name(step, "condition", bolt->condition);
+        snub_step_text(step, "condition", bolt->condition);
     else
         snub_step_text(step, "condition", SNUB_MESSAGE("condition not stated"));
 }

@@ -112,8 +112,8 @@ const char *snub_bill_text(snub_priced_bill *bill, int row, int field)
                : item->number != NULL                                                        ? item->number
                                                                                              : "";
     case SNUB_BILL_SIZE: snub_item_size_words(item, bill->locale, &text); break;
-    case SNUB_BILL_CLASS: return snub_item_class(item);
-    case SNUB_BILL_FINISH: return item->finish != NULL ? item->finish : "";
+    case SNUB_BILL_CLASS: return snub_say(bill->locale, snub_item_class(item));
+    case SNUB_BILL_FINISH: return snub_say(bill->locale, item->finish);
     case SNUB_BILL_SUPPLIER: return part->supplier != NULL ? part->supplier : "";
     case SNUB_BILL_SUPPLIER_NUMBER: return part->supplier_number != NULL ? part->supplier_number : "";
     case SNUB_BILL_SUPPLIER_PART: return item->part != NULL ? item->part : "";

@@ -34,12 +34,12 @@ static void add_bare_unit(const snub_node *node, const snub_locale *locale, snub
 {
     const char *unit = node != NULL ? snub_node_bare_unit(node) : "";
     if (locale != NULL && locale->inches && strcmp(snub_number_shown(locale, 0, unit, 0).unit, unit) != 0)
-        snub_text_printf(out, " %s", unit);
+        snub_text_printf(out, " %s", snub_say(locale, unit));
 }
 
 void snub_option_words(const snub_row *row, int option, const snub_locale *locale, snub_text *out)
 {
-    snub_text_puts(out, row->values[option]);
+    snub_written_words(row->values[option], locale, out);
     add_bare_unit(snub_row_value(row, option), locale, out);
 }
 
@@ -55,7 +55,9 @@ void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, sn
         comma = "; ";
     }
     for (int i = 0; i < row->option_count; i++, comma = "; ") {
-        snub_text_printf(out, "%s%s ", comma, row->options[i].path);
+        snub_text_puts(out, comma);
+        snub_path_words(row->options[i].path, locale, out);
+        snub_text_puts(out, " ");
         snub_option_words(row, i, locale, out);
     }
     for (int i = row->overlay_count - row->set_count; i < row->overlay_count; i++, comma = "; ") {

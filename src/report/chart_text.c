@@ -144,7 +144,7 @@ static void add_packages(const snub_rows *rows, snub_arena *arena, const snub_lo
         if (excluded->count == 0)
             continue;
         snub_text_printf(&line, "%s, not with ", excluded->package->name);
-        snub_exclusion_words(excluded->exclusion, arena, &line);
+        snub_exclusion_words(excluded->exclusion, NULL, arena, &line);
         snub_text_printf(&line, " (%d build%s): %s", excluded->count, excluded->count == 1 ? "" : "s",
                          excluded->exclusion->reason);
         snub_text_puts(out, told++ == 0 ? "not sold, so not in the tables\n  " : "  ");

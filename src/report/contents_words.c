@@ -126,20 +126,9 @@ const char *snub_item_class(const snub_item *item)
     return item->class_ != NULL ? item->class_ : item->material != NULL ? item->material : "";
 }
 
-/* A bolt that the file does not name bears the reader's name for it, which is translated. */
-static const char *place_name(const snub_item_place *place, const snub_locale *locale)
-{
-    static const char *const own[] = {SNUB_MESSAGE("standoff bolt"), SNUB_MESSAGE("slot bolt")};
-    for (int i = 0; i < 2; i++) {
-        if (strcmp(place->name, own[i]) == 0)
-            return snub_say(locale, own[i]);
-    }
-    return place->name;
-}
-
 static void one_place(const snub_item_place *place, const snub_locale *locale, snub_text *out)
 {
-    const char *name = place->name[0] != '\0' ? place_name(place, locale) : place->owner;
+    const char *name = place->name[0] != '\0' ? snub_bolt_name(place->name, locale) : place->owner;
     snub_text_puts(out, name);
     if (place->count > 1)
         snub_text_printf(out, " (%d)", place->count);

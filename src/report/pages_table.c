@@ -34,7 +34,13 @@ typedef struct widths {
     wants want[COLUMNS_MOST];
     double width[COLUMNS_MOST];
     bool fixed[COLUMNS_MOST];
+    double
+        small; /**< by which the table's letters are smaller than others, so that no word is broken; 1: they are not */
 } widths;
+
+/* Smaller, and words are broken: cells of 5.9 pt. */
+#define SMALL_LEAST 0.8
+#define SMALL_STEP 0.04
 
 /* Of a text that is given by its length. */
 static double measured(snub_pages *pages, const char *text, size_t length, double height)
@@ -95,7 +101,26 @@ static bool share_round(const snub_pages_column *columns, int count, double all,
     return any;
 }
 
-/* What nobody needs goes to all by their shares; what is missing even for the words is taken from all alike. */
+/* Where there is no room for the widest words of all, the widest columns give, down to one width that is found from an
+ * equal share upwards: numbers and short words stay whole. */
+static void cut_widest(int count, double all, widths *w)
+{
+    double most = all / count;
+    for (int round = 0; round < count; round++) {
+        double narrow = 0;
+        int wide = 0;
+        for (int i = 0; i < count; i++) {
+            narrow += w->width[i] <= most ? w->width[i] : 0;
+            wide += w->width[i] > most;
+        }
+        if (wide > 0)
+            most = (all - narrow) / wide;
+    }
+    for (int i = 0; i < count; i++)
+        w->width[i] = fmin(w->width[i], most);
+}
+
+/* What nobody needs goes to all by their shares. */
 static void settle_rest(const snub_pages_column *columns, int count, double all, widths *w)
 {
     double sum = 0, shares = 0;
@@ -103,23 +128,43 @@ static void settle_rest(const snub_pages_column *columns, int count, double all,
         sum += w->width[i];
         shares += columns[i].share;
     }
-    for (int i = 0; i < count; i++)
-        w->width[i] = sum > all ? w->width[i] * all / sum : w->width[i] + (all - sum) * columns[i].share / shares;
+    if (sum > all)
+        cut_widest(count, all, w);
+    for (int i = 0; i < count && sum <= all; i++)
+        w->width[i] += (all - sum) * columns[i].share / shares;
 }
 
-/* Each column as its share has it, but no narrower than its widest word and no wider than its texts. */
+static double cell_type(const snub_pages *pages, const widths *w)
+{
+    return (pages->cell > 0 ? pages->cell : CELL_TYPE) * w->small;
+}
+
+/* What the columns want with letters of a size. @return width of all their widest words, mm */
+static double find_wants(snub_pages *pages, const snub_pages_column *columns, int count, const char *const *cells,
+                         int rows, double small, widths *w)
+{
+    double words = 0;
+    *w = (widths){.small = small};
+    for (int i = 0; i < count; i++) {
+        for (int r = 0; r < rows; r++)
+            want_text(pages, cells[(size_t)r * (size_t)count + (size_t)i], cell_type(pages, w), &w->want[i]);
+        w->want[i].longest_word = w->want[i].longest_line = 0;
+        want_text(pages, columns[i].title, SNUB_TYPE_SMALL * small, &w->want[i]);
+        want_text(pages, columns[i].unit, SNUB_TYPE_SMALL * small, &w->want[i]);
+        words += w->want[i].word;
+    }
+    return words;
+}
+
+/* Each column as its share has it, but no narrower than its widest word and no wider than its texts. A table whose
+ * words are too many for the page is set in smaller letters. */
 static void find_widths(snub_pages *pages, const snub_pages_column *columns, int count, const char *const *cells,
                         int rows, widths *w)
 {
-    const double all = pages->right - pages->left, type = pages->cell > 0 ? pages->cell : CELL_TYPE;
-    *w = (widths){0};
-    for (int i = 0; i < count; i++) {
-        for (int r = 0; r < rows; r++)
-            want_text(pages, cells[(size_t)r * (size_t)count + (size_t)i], type, &w->want[i]);
-        w->want[i].longest_line = w->want[i].longest_word = 0;
-        want_text(pages, columns[i].title, SNUB_TYPE_SMALL, &w->want[i]);
-        want_text(pages, columns[i].unit, SNUB_TYPE_SMALL, &w->want[i]);
-    }
+    const double all = pages->right - pages->left;
+    double small = 1;
+    while (find_wants(pages, columns, count, cells, rows, small, w) > all && small > SMALL_LEAST + 1e-9)
+        small -= SMALL_STEP;
     while (share_round(columns, count, all, w)) {
     }
     settle_rest(columns, count, all, w);
@@ -132,15 +177,15 @@ static void table_head(snub_pages *pages, const snub_pages_column *columns, int 
         x = pages->left;
         for (int i = 0; i < count; i++) {
             const double part = w->width[i];
-            deep[0] = fmax(deep[0], cell(pages, &columns[i], x, pages->y, part, SNUB_TYPE_SMALL, true, SNUB_INK_TEXT,
-                                         columns[i].title, pass == 1));
+            deep[0] = fmax(deep[0], cell(pages, &columns[i], x, pages->y, part, SNUB_TYPE_SMALL * w->small, true,
+                                         SNUB_INK_TEXT, columns[i].title, pass == 1));
             x += part;
         }
         x = pages->left;
         for (int i = 0; i < count; i++) {
             const double part = w->width[i];
-            deep[1] = fmax(deep[1], cell(pages, &columns[i], x, pages->y + deep[0], part, SNUB_TYPE_SMALL, false,
-                                         SNUB_INK_QUIET, columns[i].unit, pass == 1));
+            deep[1] = fmax(deep[1], cell(pages, &columns[i], x, pages->y + deep[0], part, SNUB_TYPE_SMALL * w->small,
+                                         false, SNUB_INK_QUIET, columns[i].unit, pass == 1));
             x += part;
         }
     }

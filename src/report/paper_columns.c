@@ -15,27 +15,24 @@ static double share_of(const snub_paper_share *shares, int count, const char *ke
     return 10;
 }
 
-/* "blower.diameter" reads as "blower diameter". */
 static const char *column_title(snub_pages *pages, const snub_shown_column *shown)
 {
+    snub_text words = {0};
     if (shown->of->per != SNUB_PER_OPTION)
         return shown->title;
-    char *title = snub_copy_text(pages->arena, shown->title);
-    for (char *c = title; c != NULL && *c != '\0'; c++)
-        *c = *c == '.' || *c == '_' ? ' ' : *c;
-    pages->failed = pages->failed || title == NULL;
-    return title != NULL ? title : "";
+    snub_path_words(shown->title, pages->locale, &words);
+    return snub_pages_keep(pages, &words);
 }
 
 /* "mm (in)" where a reader may hold either tool. */
 static const char *column_unit(snub_pages *pages, snub_unit unit)
 {
     const snub_unit_info *info = snub_unit_describe(unit);
+    const char *metric = SAY(info->text), *us = SAY(info->us_text);
     const bool inches = pages->locale->inches;
-    return info->both ? snub_pages_fill(pages, "{a} ({b})", "a", inches ? info->us_text : info->text, "b",
-                                        inches ? info->text : info->us_text, NULL)
-           : inches   ? info->us_text
-                      : info->text;
+    return info->both ? snub_pages_fill(pages, "{a} ({b})", "a", inches ? us : metric, "b", inches ? metric : us, NULL)
+           : inches   ? us
+                      : metric;
 }
 
 /* Words that no build has are left out with their column: a kit without part numbers, say. */

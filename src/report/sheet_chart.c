@@ -176,7 +176,7 @@ static void packages(snub_pages *pages, const snub_rows *rows)
         if (excluded->count == 0)
             continue;
         snprintf(number, sizeof number, "%d", excluded->count);
-        snub_exclusion_words(excluded->exclusion, pages->arena, &what);
+        snub_exclusion_words(excluded->exclusion, pages->locale, pages->arena, &what);
         snub_pages_paragraph(pages,
                              snub_pages_fill(pages,
                                              SAY("{package} is not sold with {what} (builds left out: {count}): "

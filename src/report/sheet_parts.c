@@ -61,8 +61,8 @@ static int item_row(packer *p, const char **cell, const snub_item *item, bool su
     cell[n++] = worded(pages, snub_item_words, item);
     cell[n++] = item->number != NULL ? item->number : "";
     cell[n++] = worded(pages, snub_item_size_words, item);
-    cell[n++] = snub_item_class(item);
-    cell[n++] = item->finish != NULL ? item->finish : "";
+    cell[n++] = SAY(snub_item_class(item));
+    cell[n++] = SAY(item->finish);
     if (suppliers)
         cell[n++] = supplier_of(pages, item);
     cell[n++] = note_of(pages, item);

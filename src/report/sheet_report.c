@@ -125,7 +125,7 @@ static void pulley_input(snub_pages *pages, const snub_sheet_build *b)
                                      {"y", unit_of(pages, "mm"), 10, 1},
                                      {SAY("plane"), unit_of(pages, "mm"), 8, 1},
                                      {SAY("inertia"), unit_of(pages, "kg m2"), 9, 1},
-                                     {SAY("most"), "rpm", 8, 1},
+                                     {SAY("most"), unit_of(pages, "rpm"), 8, 1},
                                      {SAY("sits"), "", 14, -1}};
     snub_pages_heading(pages, SAY("Pulleys; positions with the engine stopped"));
     snub_pages_table(pages, columns, 10, g.cell, g.rows);
@@ -143,14 +143,14 @@ static void arm_numbers(snub_pages *pages, const snub_sheet_build *b)
     } row[] = {{SAY("pivot x"), TWO(a->pivot[0] / SNUB_MM, 2, "mm")},
                {SAY("pivot y"), TWO(a->pivot[1] / SNUB_MM, 2, "mm")},
                {SAY("length"), TWO(a->length / SNUB_MM, 2, "mm")},
-               {SAY("free position, counter-clockwise from +x"), n(pages, a->free / SNUB_DEG, 2), "deg"},
-               {SAY("loads"), a->loads > 0 ? "ccw" : "cw", ""},
-               {SAY("travel, free position to stop"), n(pages, a->travel / SNUB_DEG, 2), "deg"},
+               {SAY("free position, counter-clockwise from +x"), TWO(a->free / SNUB_DEG, 2, "deg")},
+               {SAY("loads"), a->loads > 0 ? SAY("counter-clockwise") : SAY("clockwise"), ""},
+               {SAY("travel, free position to stop"), TWO(a->travel / SNUB_DEG, 2, "deg")},
                {SAY("preload"), TWO(a->preload, 3, "N m")},
                {SAY("rate"), TWO(a->rate * SNUB_DEG, 4, "N m/deg")},
                {SAY("friction band, +-"), n(pages, a->damping * 100, 1), "%"},
-               {SAY("work range, from"), n(pages, a->work[0] / SNUB_DEG, 1), "deg"},
-               {SAY("work range, to"), n(pages, a->work[1] / SNUB_DEG, 1), "deg"}};
+               {SAY("work range, from"), TWO(a->work[0] / SNUB_DEG, 1, "deg")},
+               {SAY("work range, to"), TWO(a->work[1] / SNUB_DEG, 1, "deg")}};
     for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
         const char **cell = grid_row(&g);
         cell[0] = row[i].name;
@@ -195,15 +195,15 @@ static void state_tables(snub_pages *pages, const snub_drive *drive, const snub_
         span[4] = n(pages, balance->span_frequency[i], 2);
     }
     snub_pages_column columns[11] = {{SAY("pulley"), "", 17, -1},
-                                     {SAY("wrap"), "deg", 9, 1},
-                                     {SAY("speed"), "rpm", 9, 1},
+                                     {SAY("wrap"), unit_of(pages, "deg"), 9, 1},
+                                     {SAY("speed"), unit_of(pages, "rpm"), 9, 1},
                                      {SAY("torque"), unit_of(pages, "N m"), 9, 1},
                                      {SAY("tension in"), unit_of(pages, "N"), 9, 1},
                                      {SAY("tension out"), unit_of(pages, "N"), 9, 1},
                                      {SAY("grip, design"), "", 8, 1},
                                      {SAY("grip, limit"), "", 8, 1},
                                      {SAY("hub load"), unit_of(pages, "N"), 8, 1},
-                                     {SAY("towards"), "deg", 8, 1},
+                                     {SAY("towards"), unit_of(pages, "deg"), 8, 1},
                                      {SAY("creep"), "%", 8, 1}};
     snub_pages_column spans[5] = {{SAY("span from"), "", 20, -1},
                                   {SAY("to"), "", 20, -1},
@@ -216,11 +216,11 @@ static void state_tables(snub_pages *pages, const snub_drive *drive, const snub_
         pages,
         snub_pages_fill(pages,
                         SAY("Belt speed {v}, centrifugal tension {c}, pitch length "
-                            "{length}, arm angle {wind} deg from free, spring moment {moment}."),
+                            "{length}, arm angle {wind} from free, spring moment {moment}."),
                         "v", snub_pages_number(pages, e->belt_speed, 2, "m/s"), "c",
                         snub_pages_number(pages, e->centrifugal, 1, "N"), "length",
                         snub_pages_number(pages, balance->path.length / SNUB_MM, 2, "mm"), "wind",
-                        n(pages, drive->arm >= 0 ? e->wind / SNUB_DEG : NAN, 2), "moment",
+                        snub_pages_number(pages, drive->arm >= 0 ? e->wind / SNUB_DEG : NAN, 2, "deg"), "moment",
                         snub_pages_number(pages, drive->arm >= 0 ? balance->spring_moment : NAN, 2, "N m"), NULL));
     snub_pages_table(pages, columns, 11, g.cell, g.rows);
     snub_pages_table(pages, spans, 5, s.cell, s.rows);
@@ -316,7 +316,7 @@ static void hub_loads(snub_pages *pages, const snub_build *build)
     }
     snub_pages_column columns[5] = {{SAY("pulley"), "", 20, -1},
                                     {SAY("greatest"), "", 14, 1},
-                                    {SAY("towards"), "deg", 9, 1},
+                                    {SAY("towards"), unit_of(pages, "deg"), 9, 1},
                                     {SAY("allowed"), "", 14, 1},
                                     {SAY("when"), "", 50, -1}};
     snub_pages_heading(pages, SAY("Greatest pull of the belt on crank and driven pulleys"));
@@ -394,8 +394,8 @@ static void facts(snub_pages *pages, const snub_hardware_report *report)
     for (int i = 0; i < report->facts.count; i++) {
         const snub_fact *f = &report->facts.items[i];
         const char **cell = grid_row(&g);
-        cell[0] = f->subject;
-        cell[1] = f->what;
+        cell[0] = strcmp(f->subject, SNUB_SUBJECT_OBSTACLES) == 0 ? SAY("obstacles") : f->subject;
+        cell[1] = SAY(f->what);
         cell[2] = shown(pages, f->value, f->decimals, f->unit);
         cell[3] = unit_of(pages, f->unit);
     }
@@ -472,8 +472,8 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
         state_tables(pages, build->drive, &b->rest->balance, SAY("Engine stopped"));
     if (b->state != NULL && b->state->solved && b->state->engine_speed > 0)
         state_tables(pages, build->drive, &b->state->balance,
-                     snub_pages_fill(pages, SAY("Steady at {speed} rpm"), "speed",
-                                     n(pages, b->state->engine_speed / SNUB_RPM, 0), NULL));
+                     snub_pages_fill(pages, SAY("Steady at {speed}"), "speed",
+                                     snub_pages_number(pages, b->state->engine_speed / SNUB_RPM, 0, "rpm"), NULL));
     snub_pages_defaults(pages, b->defaults, b->default_count);
     limits(pages, build->drive);
     if (build->report != NULL && build->report->done)

@@ -12,6 +12,7 @@ typedef struct plotter {
     const snub_sweep *const *sweeps;
     const char *const *names;
     int count;
+    const snub_locale *locale;
     snub_arena *arena;
     bool failed;
     snub_panel panels[PANELS_MOST];
@@ -19,6 +20,12 @@ typedef struct plotter {
     snub_series *series;                      /* of the last panel */
     double *values[PANELS_MOST][SERIES_MOST]; /* of each panel's series */
 } plotter;
+
+/* Names of lines stand in the legend as they are: those of pulleys are the file's, all others are translated. */
+static const char *said(const plotter *p, const char *english)
+{
+    return english != NULL ? snub_say(p->locale, english) : NULL;
+}
 
 /* A value of a sweep at one speed of one way; NAN: none. */
 typedef double (*value_of)(const snub_sweep *sweep, int way, int k);
@@ -156,7 +163,7 @@ static void add_limit(plotter *p, snub_panel *panel, const char *name, double va
 /* Grip of each pulley that is loaded, and the worst of any while rising and shifting. */
 static void grip_panel(plotter *p, const snub_sweep *sweep)
 {
-    snub_panel *panel = begin_panel(p, "grip used", "", true);
+    snub_panel *panel = begin_panel(p, SNUB_MESSAGE("grip used"), "", true);
     panel->share = 1.3;
     for (int i = 0; i < sweep->pulleys && !p->failed; i++) {
         double most = 0;
@@ -177,21 +184,21 @@ static void grip_panel(plotter *p, const snub_sweep *sweep)
                                                        .style = snub_style_of(panel->series_count)};
         panel->series_count++;
     }
-    add_line(p, panel, sweep, SNUB_RISING, worst_grip, "worst, accelerating");
-    add_line(p, panel, sweep, SNUB_FALLING, worst_grip, "worst, overrun");
-    add_line(p, panel, sweep, SNUB_BLIP, worst_grip, "worst, throttle blip");
-    add_line(p, panel, sweep, SNUB_AFTER_BLIP, worst_grip, "worst, after a blip");
-    add_limit(p, panel, "design grip", sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN], SNUB_INK_MARGINAL);
+    add_line(p, panel, sweep, SNUB_RISING, worst_grip, said(p, SNUB_MESSAGE("worst, accelerating")));
+    add_line(p, panel, sweep, SNUB_FALLING, worst_grip, said(p, SNUB_MESSAGE("worst, overrun")));
+    add_line(p, panel, sweep, SNUB_BLIP, worst_grip, said(p, SNUB_MESSAGE("worst, throttle blip")));
+    add_line(p, panel, sweep, SNUB_AFTER_BLIP, worst_grip, said(p, SNUB_MESSAGE("worst, after a blip")));
+    add_limit(p, panel, SNUB_MESSAGE("design grip"), sweep->drive->limits[SNUB_LIMIT_GRIP_DESIGN], SNUB_INK_MARGINAL);
 }
 
 static void arm_panel(plotter *p, const snub_sweep *sweep)
 {
-    snub_panel *panel = begin_panel(p, "arm angle from free", "deg", false);
-    add_line(p, panel, sweep, SNUB_STEADY, wind, "steady");
-    add_line(p, panel, sweep, SNUB_RISING, wind, "accelerating");
-    add_line(p, panel, sweep, SNUB_FALLING, wind, "overrun");
-    add_line(p, panel, sweep, SNUB_BLIP, wind, "throttle blip");
-    add_line(p, panel, sweep, SNUB_AFTER_BLIP, wind, "after a blip");
+    snub_panel *panel = begin_panel(p, SNUB_MESSAGE("arm angle from free"), "deg", false);
+    add_line(p, panel, sweep, SNUB_STEADY, wind, said(p, SNUB_MESSAGE("steady")));
+    add_line(p, panel, sweep, SNUB_RISING, wind, said(p, SNUB_MESSAGE("accelerating")));
+    add_line(p, panel, sweep, SNUB_FALLING, wind, said(p, SNUB_MESSAGE("overrun")));
+    add_line(p, panel, sweep, SNUB_BLIP, wind, said(p, SNUB_MESSAGE("throttle blip")));
+    add_line(p, panel, sweep, SNUB_AFTER_BLIP, wind, said(p, SNUB_MESSAGE("after a blip")));
     snub_band *band = SNUB_NEW(p->arena, snub_band, 1);
     double *low = numbers(p, sweep->speeds), *high = numbers(p, sweep->speeds), *x = speeds_of(p, sweep);
     p->failed = p->failed || band == NULL;
@@ -201,30 +208,34 @@ static void arm_panel(plotter *p, const snub_sweep *sweep)
         low[k] = sweep->point[SNUB_STEADY][k].wind_low / SNUB_DEG;
         high[k] = sweep->point[SNUB_STEADY][k].wind_high / SNUB_DEG;
     }
-    *band = (snub_band){
-        .name = "with arm friction", .count = sweep->speeds, .x = x, .low = low, .high = high, .ink = SNUB_INK_BAND_1};
+    *band = (snub_band){.name = said(p, SNUB_MESSAGE("with arm friction")),
+                        .count = sweep->speeds,
+                        .x = x,
+                        .low = low,
+                        .high = high,
+                        .ink = SNUB_INK_BAND_1};
     panel->bands = band;
     panel->band_count = 1;
 }
 
 static void blower_panels(plotter *p, const snub_sweep *sweep)
 {
-    snub_panel *panel = begin_panel(p, "boost", "kPa", true);
-    add_line(p, panel, sweep, SNUB_STEADY, boost, "boost");
+    snub_panel *panel = begin_panel(p, SNUB_MESSAGE("boost"), "kPa", true);
+    add_line(p, panel, sweep, SNUB_STEADY, boost, said(p, SNUB_MESSAGE("boost")));
     bool slips = false;
     for (int k = 0; k < sweep->speeds; k++)
         slips = slips || worst_slip(sweep, SNUB_STEADY, k) > 0;
     if (slips)
-        add_line(p, panel, sweep, SNUB_STEADY, boost_without_slip, "without belt slip");
-    panel = begin_panel(p, "power", "kW", true);
-    add_line(p, panel, sweep, SNUB_STEADY, blower_power, "blower");
-    add_line(p, panel, sweep, SNUB_STEADY, belt_power, "the belt in all");
-    add_line(p, panel, sweep, SNUB_RISING, belt_power, "the belt in all, accelerating");
-    panel = begin_panel(p, "estimated crank power", "kW", true);
+        add_line(p, panel, sweep, SNUB_STEADY, boost_without_slip, said(p, SNUB_MESSAGE("without belt slip")));
+    panel = begin_panel(p, SNUB_MESSAGE("power"), "kW", true);
+    add_line(p, panel, sweep, SNUB_STEADY, blower_power, said(p, SNUB_MESSAGE("blower")));
+    add_line(p, panel, sweep, SNUB_STEADY, belt_power, said(p, SNUB_MESSAGE("the belt in all")));
+    add_line(p, panel, sweep, SNUB_RISING, belt_power, said(p, SNUB_MESSAGE("the belt in all, accelerating")));
+    panel = begin_panel(p, SNUB_MESSAGE("estimated crank power"), "kW", true);
     add_line(p, panel, sweep, SNUB_STEADY, crank_power, NULL);
-    panel = begin_panel(p, "air", "degC", false);
-    add_line(p, panel, sweep, SNUB_STEADY, outlet, "out of the blower");
-    add_line(p, panel, sweep, SNUB_STEADY, charge, "into the engine");
+    panel = begin_panel(p, SNUB_MESSAGE("air"), "degC", false);
+    add_line(p, panel, sweep, SNUB_STEADY, outlet, said(p, SNUB_MESSAGE("out of the blower")));
+    add_line(p, panel, sweep, SNUB_STEADY, charge, said(p, SNUB_MESSAGE("into the engine")));
 }
 
 static bool any_slip(const snub_sweep *sweep)
@@ -243,13 +254,13 @@ static void one_sweep(plotter *p)
         blower_panels(p, sweep);
     grip_panel(p, sweep);
     if (any_slip(sweep)) {
-        snub_panel *panel = begin_panel(p, "belt slip", "%", true);
+        snub_panel *panel = begin_panel(p, SNUB_MESSAGE("belt slip"), "%", true);
         for (int way = 0; way < SNUB_WAYS; way++)
-            add_line(p, panel, sweep, way, worst_slip, snub_way_text((snub_way)way));
+            add_line(p, panel, sweep, way, worst_slip, said(p, snub_way_text((snub_way)way)));
     } else {
-        snub_panel *panel = begin_panel(p, "greatest span tension", "N", true);
+        snub_panel *panel = begin_panel(p, SNUB_MESSAGE("greatest span tension"), "N", true);
         for (int way = 0; way < SNUB_WAYS; way++)
-            add_line(p, panel, sweep, way, tension, snub_way_text((snub_way)way));
+            add_line(p, panel, sweep, way, tension, said(p, snub_way_text((snub_way)way)));
     }
     if (sweep->drive->arm >= 0)
         arm_panel(p, sweep);
@@ -273,19 +284,19 @@ static void several_sweeps(plotter *p)
         slips = slips || any_slip(p->sweeps[i]);
     }
     if (blown) {
-        panel_of_all(p, "boost", "kPa", true, boost);
-        panel_of_all(p, "blower power", "kW", true, blower_power);
-        panel_of_all(p, "estimated crank power", "kW", true, crank_power);
+        panel_of_all(p, SNUB_MESSAGE("boost"), "kPa", true, boost);
+        panel_of_all(p, SNUB_MESSAGE("blower power"), "kW", true, blower_power);
+        panel_of_all(p, SNUB_MESSAGE("estimated crank power"), "kW", true, crank_power);
     }
-    panel_of_all(p, "worst grip used", "", true, worst_grip);
-    add_limit(p, &p->panels[p->panel_count - 1], "design grip", p->sweeps[0]->drive->limits[SNUB_LIMIT_GRIP_DESIGN],
-              SNUB_INK_MARGINAL);
+    panel_of_all(p, SNUB_MESSAGE("worst grip used"), "", true, worst_grip);
+    add_limit(p, &p->panels[p->panel_count - 1], SNUB_MESSAGE("design grip"),
+              p->sweeps[0]->drive->limits[SNUB_LIMIT_GRIP_DESIGN], SNUB_INK_MARGINAL);
     if (slips) {
-        panel_of_all(p, "belt slip", "%", true, worst_slip);
-        panel_of_all(p, "heat of slip", "kW", true, heat);
+        panel_of_all(p, SNUB_MESSAGE("belt slip"), "%", true, worst_slip);
+        panel_of_all(p, SNUB_MESSAGE("heat of slip"), "kW", true, heat);
     }
     if (arm)
-        panel_of_all(p, "arm angle from free", "deg", false, wind);
+        panel_of_all(p, SNUB_MESSAGE("arm angle from free"), "deg", false, wind);
 }
 
 /* Panels without a single finite value would leave the plot without axes. */
@@ -335,7 +346,7 @@ static const char *build_note(plotter *p, const snub_locale *locale)
     const snub_sweep *sweep = p->sweeps[0];
     snub_text words = {0};
     if (p->count > 1)
-        return sweep->friction < 1 ? SNUB_MESSAGE("Wet belt.") : NULL;
+        return sweep->friction < 1 ? said(p, SNUB_MESSAGE("Wet belt.")) : NULL;
     snub_row_words(&sweep->build->row, sweep->friction < 1, locale, &words);
     const char *note = snub_format(p->arena, "%s%s%s: %s", words.length > 0 ? words.data : "",
                                    words.length > 0 ? "; " : "", snub_say(locale, SNUB_MESSAGE("verdict")),
@@ -353,11 +364,12 @@ snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *
                          SNUB_SWEEP_PLOTS_MOST, count);
     plotter *p = SNUB_NEW(arena, plotter, 1);
     const snub_drive *drive = sweeps[0]->drive;
-    const char *title = snub_format(arena, "%s%s%s", drive->title ? drive->title : "sweep", count > 1 ? "" : ", ",
-                                    count > 1 ? "" : sweeps[0]->build->designation);
+    const char *title =
+        snub_format(arena, "%s%s%s", drive->title ? drive->title : snub_say(locale, SNUB_MESSAGE("sweep")),
+                    count > 1 ? "" : ", ", count > 1 ? "" : sweeps[0]->build->designation);
     if (!p || !title)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    *p = (plotter){.sweeps = sweeps, .names = names, .count = count, .arena = arena};
+    *p = (plotter){.sweeps = sweeps, .names = names, .count = count, .locale = locale, .arena = arena};
     if (count == 1)
         one_sweep(p);
     else
@@ -371,14 +383,14 @@ snub_status snub_sweep_plot(const snub_sweep *const *sweeps, const char *const *
     if (own != NULL)
         notes[note_count++] = own;
     notes[note_count++] =
-        SNUB_MESSAGE("Steady running, nominal belt, arm friction at the middle, belt slip counted in.");
+        said(p, SNUB_MESSAGE("Steady running, nominal belt, arm friction at the middle, belt slip counted in."));
     if (sweeps[0]->blower >= 0)
-        notes[note_count++] =
-            SNUB_MESSAGE("Crank power is an estimate; its assumptions are below the table. Knock is not judged.");
-    const snub_mark_line marks[] = {{"idle", drive->engine.idle / SNUB_RPM},
-                                    {"redline", drive->engine.redline / SNUB_RPM}};
+        notes[note_count++] = said(
+            p, SNUB_MESSAGE("Crank power is an estimate; its assumptions are below the table. Knock is not judged."));
+    const snub_mark_line marks[] = {{SNUB_MESSAGE("idle"), drive->engine.idle / SNUB_RPM},
+                                    {SNUB_MESSAGE("redline"), drive->engine.redline / SNUB_RPM}};
     const snub_plot plot = {.title = title,
-                            .x_title = "engine speed",
+                            .x_title = SNUB_MESSAGE("engine speed"),
                             .x_unit = "rpm",
                             .x_low = NAN,
                             .x_high = NAN,

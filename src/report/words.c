@@ -50,6 +50,16 @@ static writer writer_of(const snub_finding *finding, const snub_locale *locale, 
     return (writer){finding, finding->named, finding->named_count, locale, out, digits_apart(finding, locale)};
 }
 
+const char *snub_bolt_name(const char *name, const snub_locale *locale)
+{
+    static const char *const own[] = {SNUB_MESSAGE("standoff bolt"), SNUB_MESSAGE("slot bolt")};
+    for (int i = 0; i < 2; i++) {
+        if (strcmp(name, own[i]) == 0)
+            return snub_say(locale, own[i]);
+    }
+    return name;
+}
+
 /* ---- places ------------------------------------------------------------------------------------------------------ */
 
 static void put_named(const writer *w, const snub_named *named, int depth)
@@ -59,7 +69,7 @@ static void put_named(const writer *w, const snub_named *named, int depth)
     else if (named->words)
         fill(w, snub_say(w->locale, named->text), depth + 1);
     else
-        snub_text_puts(w->out, named->text);
+        snub_text_puts(w->out, snub_bolt_name(named->text, w->locale));
 }
 
 /* All that bear the name: several are ways of which one will do. @return false where there is none */
@@ -88,9 +98,9 @@ static void put_place(const writer *w, const char *name, int depth)
     else if (strcmp(name, "pulley") == 0)
         snub_text_puts(w->out, f->pulley != NULL ? f->pulley : "");
     else if (strcmp(name, "other") == 0)
-        snub_text_puts(w->out, f->other != NULL ? f->other : "");
+        snub_text_puts(w->out, snub_bolt_name(f->other != NULL ? f->other : "", w->locale));
     else if (strcmp(name, "second") == 0)
-        snub_text_puts(w->out, f->second != NULL ? f->second : "");
+        snub_text_puts(w->out, snub_bolt_name(f->second != NULL ? f->second : "", w->locale));
     else if (strcmp(name, "value") == 0)
         put_number(w, f->value, info->unit, info->decimals + w->more, SNUB_ROUND_NEAREST);
     else if (strcmp(name, "limit") == 0)
@@ -195,9 +205,9 @@ void snub_finding_other(const snub_finding *finding, const snub_locale *locale, 
     case SNUB_OTHER_SPAN:
         snub_text_printf(out, "%s %s - %s", snub_say(locale, SNUB_MESSAGE("span")), other, second);
         break;
-    case SNUB_OTHER_BOLT: snub_text_printf(out, "%s, %s", other, second); break;
+    case SNUB_OTHER_BOLT: snub_text_printf(out, "%s, %s", other, snub_bolt_name(second, locale)); break;
     case SNUB_OTHER_WORDS: snub_text_puts(out, snub_say(locale, other)); break;
-    default: snub_text_printf(out, "%s%s%s", other, second != NULL ? " - " : "", second != NULL ? second : "");
+    default: snub_text_printf(out, "%s%s%s", snub_bolt_name(other, locale), second != NULL ? " - " : "", second != NULL ? second : "");
     }
 }
 

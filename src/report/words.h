@@ -10,6 +10,8 @@
 
 /** "at 6200 rpm, rising, longest belt, worn, arm friction low" */
 void snub_condition_words(const snub_condition *condition, const snub_locale *locale, snub_text *out);
+/** Name of a bolt: one that the file does not name bears the reader's name for it, which is translated. */
+const char *snub_bolt_name(const char *name, const snub_locale *locale);
 /** What `other` names: "span compressor - crank", "idler bridge, left ear". */
 void snub_finding_other(const snub_finding *finding, const snub_locale *locale, snub_text *out);
 /** "1.23, limit 1.00"; nothing where there is no value. */
@@ -46,8 +48,13 @@ void snub_shown_by(const snub_finding *finding, snub_text *out);
 /** What differs from the file as it stands: variant, options and what the caller has laid over:
  *  "low compressor; blower.diameter 79; set belt.ribs=9"; "" for nothing. @param[in] wet  say so */
 void snub_row_words(const snub_row *row, bool wet, const snub_locale *locale, snub_text *out);
+/** The path of an option: as it is written where a reader types it, on paper in words: "blower diameter". */
+void snub_path_words(const char *path, const snub_locale *locale, snub_text *out);
+/** A value of the file: as it is written where a reader types it, on paper with the locale's decimal mark. */
+void snub_written_words(const char *value, const snub_locale *locale, snub_text *out);
 /** What a package does not come as, without its reason: "low compressor; blower.diameter 97, 92". */
-void snub_exclusion_words(const snub_exclusion *exclusion, snub_arena *arena, snub_text *out);
+void snub_exclusion_words(const snub_exclusion *exclusion, const snub_locale *locale, snub_arena *arena,
+                          snub_text *out);
 /** The node behind an option's value; NULL: none is laid over the file. */
 const snub_node *snub_row_value(const snub_row *row, int option);
 /** The value of an option as it is written, with the unit of a bare number where the reader's units are others. */

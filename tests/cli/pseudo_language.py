@@ -8,8 +8,9 @@ import sys
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "scripts"))
 catalogue = __import__("messages-check")
 
+# each in the face of the sheets, none of ASCII
 PLAIN = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
-ACCENTED = "àƀćďéƒġħíĵķľɱńóƥʠŕśťúṽŵẋýžÀƁĆĎÉƑĠĤÍĴĶĽṀŃÓƤɊŔŚŤÚṼŴẊÝŽ"
+ACCENTED = "àбćďéфġħíĵķľщńóпюŕśťúжŵяýžÀБĆĎÉФĠĦÍĴĶĽЩŃÓПЮŔŚŤÚЖŴЯÝŽ"
 LONGER = 0.35
 # of a message: a place to be filled, a key of the drive file
 KEPT = re.compile(r"(\{\w+\}|`[^`]*`)")

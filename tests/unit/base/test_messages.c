@@ -40,11 +40,11 @@ static void texts_are_found(void **state)
         snub_error error;
         assert_int_equal(snub_messages_read((const char *)data, length, &messages, &error), SNUB_OK);
         assert_int_equal(messages.count, 2);
-        assert_string_equal(snub_messages_say(&messages, "belt"), "Riemen");
-        assert_string_equal(snub_messages_say(&messages, "stop"), "Anschlag");
-        assert_null(snub_messages_say(&messages, "pulley"));
-        assert_null(snub_messages_say(&messages, ""));
-        snub_locale locale = {.say = snub_messages_say, .context = &messages};
+        const snub_locale locale = snub_messages_locale(&messages);
+        assert_string_equal(locale.say(locale.context, "belt"), "Riemen");
+        assert_string_equal(locale.say(locale.context, "stop"), "Anschlag");
+        assert_null(locale.say(locale.context, "pulley"));
+        assert_null(locale.say(locale.context, ""));
         assert_string_equal(snub_say(&locale, "belt"), "Riemen");
         assert_string_equal(snub_say(&locale, "pulley"), "pulley");
     }
@@ -110,8 +110,9 @@ static void damage_is_refused_or_harmless(void **state)
             memcpy(turned, data, length);
             turned[i] = (char)(turned[i] ^ 1 << bit);
             if (snub_messages_read(turned, length, &messages, &error) == SNUB_OK) {
-                snub_messages_say(&messages, "belt");
-                snub_messages_say(&messages, "zzz");
+                const snub_locale locale = snub_messages_locale(&messages);
+                snub_say(&locale, "belt");
+                snub_say(&locale, "zzz");
             } else {
                 refused++;
             }

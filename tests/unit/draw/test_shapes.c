@@ -148,7 +148,11 @@ static void refused_memory_is_told(void **state)
 static void measures_are_those_of_the_face(void **state)
 {
     (void)state;
-    static const char *const texts[] = {"8PK1575", "wrap 158.2\xc2\xb0", "Spannrolle \xc3\x84 \xc3\x9f", "il1|WM@"};
+    static const char *const texts[] = {"8PK1575", "wrap 158.2\xc2\xb0", "Spannrolle \xc3\x84 \xc3\x9f", "il1|WM@",
+                                        /* Polish, Czech, Greek, Russian letters */
+                                        "Za\xc5\xbc\xc3\xb3\xc5\x82\xc4\x87", "T\xc4\x9bsnost \xc5\xa0\xc5\x99",
+                                        "\xce\x99\xce\xbc\xce\xac\xce\xbd\xcf\x84\xce\xb1\xcf\x82",
+                                        "\xd0\xa0\xd0\xb5\xd0\xbc\xd0\xb5\xd0\xbd\xd1\x8c \xd0\xa9\xd1\x84"};
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 8, 8);
     cairo_t *cr = cairo_create(surface);
     PangoContext *context = snub_cairo_text_context(cr);
