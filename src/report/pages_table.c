@@ -218,8 +218,7 @@ void snub_pages_table(snub_pages *pages, const snub_pages_column *columns, int c
                 const double part = w->width[i];
                 bool fail = text != NULL && strcmp(text, SAY(snub_level_text(SNUB_FAIL))) == 0;
                 bool marginal = text != NULL && strcmp(text, SAY(snub_level_text(SNUB_MARGINAL))) == 0;
-                deep = fmax(deep, cell(pages, &columns[i], x, pages->y, part, pages->cell > 0 ? pages->cell : CELL_TYPE,
-                                       fail || marginal,
+                deep = fmax(deep, cell(pages, &columns[i], x, pages->y, part, cell_type(pages, w), fail || marginal,
                                        fail       ? SNUB_INK_FAIL
                                        : marginal ? SNUB_INK_MARGINAL
                                                   : SNUB_INK_TEXT,
