@@ -18,6 +18,11 @@ TEXT = re.compile(r'"((?:[^"\\]|\\.)*)"\s*$')
 ESCAPE = re.compile(r"\\(.)")
 ESCAPED = {"n": "\n", "t": "\t", "r": "\r"}
 PLACE = re.compile(r"\{\w+\}")
+KEY = re.compile(r"`[^`]*`|\{\w+\}")
+# what the sheets' English has and an English of America writes otherwise; a key of the drive file stays
+BRITISH = re.compile(r"\b(aluminium|axle stands?|catalogues?|cent(?:re[sd]?|ring)|colou\w+|counter-clockwise|grey|lit(?:re|res)"
+                     r"|metres?|neighbou\w+|spanners?|tyres?|vapour|\w{3,}(?:yse|isation)[sd]?|(?:recogn|organ|real)is\w+)\b",
+                     re.IGNORECASE)
 
 
 class Catalogue:
@@ -59,9 +64,17 @@ class Catalogue:
         self._begin()
 
 
-def wrong(english, catalogue):
-    """What is wrong with a message's translation; None: nothing."""
+def wrong(english, catalogue, own=True):
+    """What is wrong with a message's translation; None: nothing. An English of another country (own: false) has only
+    what it writes otherwise."""
     said = catalogue.said.get(english)
+    if not own:
+        if BRITISH.search(KEY.sub(" ", english if said is None else said)):
+            return "is British"
+        if said is None:
+            return None
+        if said == english:
+            return "is the same"
     if said is None:
         return "is missing"
     if said.strip() == "":
@@ -84,7 +97,8 @@ def check_head(code, head):
 def check_catalogue(name, catalogue, messages):
     """(checks, mistakes) of a .po against the messages of snub.pot."""
     mistakes = [f"{name}: {why}" for why in check_head(name.removesuffix(".po"), catalogue.head)]
-    mistakes += [f"{name}: {english!r} {why}" for english in messages if (why := wrong(english, catalogue))]
+    own = not name.startswith("en_")
+    mistakes += [f"{name}: {english!r} {why}" for english in messages if (why := wrong(english, catalogue, own))]
     left = [f"obsolete entry: {text}" for text in catalogue.obsolete]
     left += [f"not in snub.pot: {text!r}" for text in catalogue.said if text not in messages]
     left += [f"twice: {text!r}" for text in catalogue.double]
@@ -138,11 +152,23 @@ MADE_UP = [
 ]
 
 
+AMERICAN = HEAD.replace("Language: de", "Language: en_US") + 'msgid "grey"\nmsgstr "gray"\n'
+AMERICANS = [
+    (AMERICAN, None),
+    (AMERICAN.replace('"gray"', '"grey tone"'), "British"),
+    (AMERICAN.replace('"grey"', '"belt"'), "British"),
+    (AMERICAN + '\nmsgid "belt"\nmsgstr "belt"\n', "is the same"),
+    (AMERICAN + '\nmsgid "{a} `grey`"\nmsgstr "{b} `grey`"\n', "other places"),
+]
+
+
 def self_test():
+    american = {"grey": "", "belt": "", "{a} `grey`": ""}
     pot = {"{a} at {b}": "", "more words": ""}
     failed = 0
-    for text, want in MADE_UP:
-        _, mistakes = check_catalogue("de.po", Catalogue(text), pot)
+    cases = [("de.po", pot, *case) for case in MADE_UP] + [("en_US.po", american, *case) for case in AMERICANS]
+    for name, of, text, want in cases:
+        _, mistakes = check_catalogue(name, Catalogue(text), of)
         if not (any(want in mistake for mistake in mistakes) if want else not mistakes):
             print(f"self-test: wanted {want}, got {mistakes}:\n{text}")
             failed += 1
@@ -150,7 +176,7 @@ def self_test():
         if len(check_sources(collected, pot)[1]) != want:
             print(f"self-test: sources {collected}: wanted {want} mistakes")
             failed += 1
-    return len(MADE_UP) + 3, failed
+    return len(cases) + 3, failed
 
 
 def check_tree(top):

@@ -25,6 +25,11 @@ fi
 collect "$top/po/snub.pot"
 for catalogue in "$top"/po/*.po; do
     msgmerge --quiet --no-fuzzy-matching --no-location --sort-output --update --backup=none "$catalogue" "$top/po/snub.pot"
-    msgattrib --no-obsolete --sort-output -o "$catalogue" "$catalogue"
+    # an English of another country has only what it writes otherwise
+    case $catalogue in
+    */en_*.po) left=--translated ;;
+    *) left= ;;
+    esac
+    msgattrib --no-obsolete $left --sort-output -o "$catalogue" "$catalogue"
     msgfmt --check-format --statistics -o /dev/null "$catalogue"
 done

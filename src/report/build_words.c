@@ -33,7 +33,8 @@ const snub_node *snub_row_value(const snub_row *row, int option)
 static void add_bare_unit(const snub_node *node, const snub_locale *locale, snub_text *out)
 {
     const char *unit = node != NULL ? snub_node_bare_unit(node) : "";
-    if (locale != NULL && locale->inches && strcmp(snub_number_shown(locale, 0, unit, 0).unit, unit) != 0)
+    if (locale != NULL && locale->inches &&
+        strcmp(snub_number_shown(locale, 0, unit, 0).unit, snub_say(locale, unit)) != 0)
         snub_text_printf(out, " %s", snub_say(locale, unit));
 }
 

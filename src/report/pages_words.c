@@ -43,6 +43,22 @@ const char *snub_pages_fill(snub_pages *pages, const char *text, ...)
     return copy != NULL ? copy : "";
 }
 
+const char *snub_pages_keep(snub_pages *pages, snub_text *text)
+{
+    const char *copy = snub_words_copy(text, pages->arena);
+    pages->failed = pages->failed || copy == NULL;
+    return copy != NULL ? copy : "";
+}
+
+/* "N m" on one line. */
+static const char *unbroken(snub_pages *pages, const char *unit)
+{
+    snub_text text = {0};
+    for (const char *c = unit; *c != '\0'; c++)
+        snub_text_puts(&text, *c == ' ' ? "\xc2\xa0" : (char[2]){*c, '\0'});
+    return snub_pages_keep(pages, &text);
+}
+
 const char *snub_pages_number(snub_pages *pages, double value, int decimals, const char *unit)
 {
     const snub_shown shown = snub_number_shown(pages->locale, value, unit, decimals);
@@ -51,14 +67,7 @@ const char *snub_pages_number(snub_pages *pages, double value, int decimals, con
     unit = shown.unit;
     if (unit == NULL || unit[0] == '\0' || !isfinite(value))
         return snub_pages_fill(pages, "{n}", "n", number, NULL);
-    return snub_pages_fill(pages, "{n}\xc2\xa0{unit}", "n", number, "unit", unit, NULL);
-}
-
-const char *snub_pages_keep(snub_pages *pages, snub_text *text)
-{
-    const char *copy = snub_words_copy(text, pages->arena);
-    pages->failed = pages->failed || copy == NULL;
-    return copy != NULL ? copy : "";
+    return snub_pages_fill(pages, "{n}\xc2\xa0{unit}", "n", number, "unit", unbroken(pages, unit), NULL);
 }
 
 const char *snub_pages_value(snub_pages *pages, double si, snub_unit unit, int decimals)

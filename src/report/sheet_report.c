@@ -351,7 +351,7 @@ static const char *limit_value(snub_pages *pages, double metric, snub_unit unit)
     int decimals = 0;
     while (decimals < 4 && fabs(metric * pow(10, decimals) - round(metric * pow(10, decimals))) > 1e-6)
         decimals++;
-    return shown(pages, metric, decimals + (strcmp(unit_of(pages, text), text) != 0), text);
+    return shown(pages, metric, decimals + (strcmp(unit_of(pages, text), SAY(text)) != 0), text);
 }
 
 static void limits(snub_pages *pages, const snub_drive *drive)
