@@ -72,6 +72,6 @@ snub_status snub_air_check(const snub_air *air, snub_error *error)
                          "the relative humidity is %.6g; it must be from 0 to 1", air->humidity);
     if (!(snub_air_dry_pressure(air) > 0.5 * air->pressure))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "air.humidity",
-                         "water vapour would be more than half of the air at %.6g kPa", air->pressure / 1e3);
+                         SNUB_MESSAGE("water vapour would be more than half of the air at this pressure"));
     return SNUB_OK;
 }

@@ -178,7 +178,7 @@ static snub_status solve_by_flow(chain *c, state *s, snub_error *error)
         high *= 2;
     if (!(value > 0))
         return snub_fail(error, SNUB_NO_EQUILIBRIUM, &c->blower->place, NULL,
-                         "blower and engine have no common operating point up to %.4g m3/s", high);
+                         SNUB_MESSAGE("blower and engine have no common operating point"));
     double from = 0, to = high;
     int crossings = 1;
     if (c->blower->map_lines > 0) {
@@ -188,7 +188,7 @@ static snub_status solve_by_flow(chain *c, state *s, snub_error *error)
             at = high * i / SCAN;
             if (!imbalance_at(at, &value, c))
                 return snub_fail(error, SNUB_BAD_INPUT, &c->blower->place, "blower.map",
-                                 "the map has no operating point here");
+                                 SNUB_MESSAGE("the blower's map has no operating point there"));
             if (before < 0 && value >= 0) {
                 crossings++;
                 from = left;
@@ -501,6 +501,5 @@ snub_status snub_match(const snub_engine *engine, const snub_air *air, const snu
         gas = next;
     }
     return snub_fail(error, SNUB_NO_CONVERGENCE, &blower->place, NULL,
-                     "the air's heat and the outlet temperature did not settle at a crank speed of %.6g rad/s",
-                     crank_speed);
+                     SNUB_MESSAGE("the air's heat and the outlet temperature do not settle"));
 }

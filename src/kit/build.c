@@ -81,7 +81,7 @@ snub_finding snub_no_loads_finding(const snub_drive *drive, const snub_error *wh
     }
     f = snub_finding_of(drive, SNUB_SAYS_NO_LOADS);
     f.pulley = drive->pulleys[pulley >= 0 ? pulley : drive->crank].name;
-    snub_finding_name(&f, "reason", snub_copy_text(arena, why->message));
+    snub_finding_words(&f, "reason", snub_copy_text(arena, why->message)); /* translated where it has no numbers */
     return f;
 }
 

@@ -182,7 +182,7 @@ static shimmed *list_shims(layout *l, int *count)
     *count = 0;
     for (int i = 0; i < chart->build_count && all != NULL; i++) {
         snub_text one = {0};
-        snub_shim_words(snub_columns_findings(&l->of, i), &one);
+        snub_shim_words(snub_columns_findings(&l->of, i), NULL, &one);
         const char *words = one.length > 0 ? snub_words_copy(&one, l->arena) : NULL;
         snub_text_free(&one);
         if (words != NULL)

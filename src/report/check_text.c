@@ -101,7 +101,7 @@ static void add_heading(const snub_build *build, const snub_state *state, const 
     snub_text_free(&row);
     add_belt(build, look, out);
     add_ranges(drive, look, out);
-    snub_shim_words(&build->findings, &shims);
+    snub_shim_words(&build->findings, NULL, &shims);
     if (shims.length > 0)
         say("shims", look, out, "%s; the verdict includes them", shims.data);
     out->failed = out->failed || shims.failed;

@@ -239,7 +239,7 @@ static snub_column_value v_shims(snub_columns_of *of, int build, int which)
 {
     snub_text words = {0};
     (void)which;
-    snub_shim_words(snub_columns_findings(of, build), &words);
+    snub_shim_words(snub_columns_findings(of, build), of->locale, &words);
     return text(of, snub_words_copy(&words, of->words));
 }
 

@@ -52,15 +52,27 @@ void snub_tightening_words(const snub_mount_result *mount, const snub_locale *lo
     snub_text_free(&all);
 }
 
-void snub_shim_words(const snub_findings *findings, snub_text *out)
+/* "steering: shim pack, 1 x 0.90 mm (0.035 in)": the numbers stand behind the last comma. */
+void snub_pack_words(const char *pack, const snub_locale *locale, snub_text *out)
+{
+    const char *numbers = strrchr(pack, ',');
+    for (const char *c = pack; *c != '\0'; c++) {
+        const bool mark = *c == '.' && numbers != NULL && c > numbers && locale != NULL && locale->decimal == ',';
+        snub_text_add(out, mark ? "," : c, 1);
+    }
+}
+
+void snub_shim_words(const snub_findings *findings, const snub_locale *locale, snub_text *out)
 {
     for (int i = 0; i < findings->count; i++) {
         const snub_finding *f = &findings->items[i];
         if (f->wording != SNUB_SAYS_SHIMS_CURE && f->wording != SNUB_SAYS_SHIMS_HELP)
             continue;
         for (int k = 0; k < f->named_count; k++) {
-            if (strcmp(f->named[k].name, "packs") == 0)
-                snub_text_printf(out, "%s%s", out->length > 0 ? "; " : "", f->named[k].text);
+            if (strcmp(f->named[k].name, "packs") != 0)
+                continue;
+            snub_text_puts(out, out->length > 0 ? "; " : "");
+            snub_pack_words(f->named[k].text, locale, out);
         }
     }
 }

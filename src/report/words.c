@@ -68,6 +68,8 @@ static void put_named(const writer *w, const snub_named *named, int depth)
         put_number(w, named->number, named->unit, named->decimals, named->rounding);
     else if (named->words)
         fill(w, snub_say(w->locale, named->text), depth + 1);
+    else if (strcmp(named->name, "packs") == 0)
+        snub_pack_words(named->text, w->locale, w->out);
     else
         snub_text_puts(w->out, snub_bolt_name(named->text, w->locale));
 }
@@ -207,7 +209,9 @@ void snub_finding_other(const snub_finding *finding, const snub_locale *locale, 
         break;
     case SNUB_OTHER_BOLT: snub_text_printf(out, "%s, %s", other, snub_bolt_name(second, locale)); break;
     case SNUB_OTHER_WORDS: snub_text_puts(out, snub_say(locale, other)); break;
-    default: snub_text_printf(out, "%s%s%s", snub_bolt_name(other, locale), second != NULL ? " - " : "", second != NULL ? second : "");
+    default:
+        snub_text_printf(out, "%s%s%s", snub_bolt_name(other, locale), second != NULL ? " - " : "",
+                         second != NULL ? second : "");
     }
 }
 

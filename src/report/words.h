@@ -72,7 +72,9 @@ int snub_areas_count(const snub_build *build, unsigned areas);
 /** The shims that the verdict of a build includes, from its findings: each place with its pack, joined by "; "; nothing
  * where it includes none.
  */
-void snub_shim_words(const snub_findings *findings, snub_text *out);
+void snub_shim_words(const snub_findings *findings, const snub_locale *locale, snub_text *out);
+/** One of them, its numbers with the locale's decimal mark. */
+void snub_pack_words(const char *pack, const snub_locale *locale, snub_text *out);
 
 /** A build in a line: belt, part, settings, what differs from the file, verdict. */
 void snub_build_words(const snub_build *build, bool wet, const snub_locale *locale, snub_text *out);

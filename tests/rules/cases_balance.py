@@ -141,7 +141,7 @@ NO_ENGINE = [
     Case("NO_LOADS", "fail", lambda p: blown_by({"kind": "roots", "swept": 0.5, "leakage_speed": 0},
                                                 air={"pressure": 60, "temperature": 80, "humidity": p}), 1, 0.3,
          subject={"pulley": "blower"}, measure=lambda p: p * 610.94 * math.exp(17.625 * 80 / (80 + 243.04)), threshold=30e3,
-         places=lambda p: {"reason": "water vapour would be more than half of the air at 60 kPa"}),
+         places=lambda p: {"reason": "water vapour would be more than half of the air at this pressure"}),
 ]
 
 # ---- no balance -----------------------------------------------------------------------------------------------------------
