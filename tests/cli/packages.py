@@ -181,7 +181,7 @@ def shown(path, chart, work):
     pdf = work / "chart.pdf"
     run("sheet", path, "--kind", "chart", "-o", pdf)
     paper = " ".join(subprocess.run(["pdftotext", "-layout", pdf, "-"], capture_output=True, text=True).stdout.split())
-    check("the sheet says what is not sold", "street is not sold with blower.diameter 73 (builds left out: 2): Over the blower's speed." in paper, paper[:3000])
+    check("the sheet says what is not sold", "street is not sold with blower diameter 73 (builds left out: 2): Over the blower's speed." in paper, paper[:3000])
     only = asked("chart", path, "--package", "race")
     check("--package: its rows alone", [b["package"] for b in only["builds"]] == ["race"] * 4, [b["package"] for b in only["builds"]])
     own = asked("check", path, "--package", "race", "--set", "blower.diameter=84", "--free")

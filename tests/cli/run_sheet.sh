@@ -171,7 +171,7 @@ run sheet "$example" --inches -o "$work/inches.pdf"
 expect_text "inches first" "$(pdftotext -layout "$work/inches.pdf" - | sed 's/\xc2\xa0/ /g')" "1.496 in (38.0 mm)"
 run sheet "$example" --build 8 --date 2026-01-31 -o "$work/eight.pdf"
 expect_code "build 8" 0
-expect_text "build 8 is named" "$(pdftotext "$work/eight.pdf" -)" "touring; blower.diameter 84"
+expect_text "build 8 is named" "$(pdftotext "$work/eight.pdf" -)" "touring; blower diameter 84"
 expect_text "date" "$(pdftotext "$work/eight.pdf" -)" "2026-01-31"
 run sheet "$SNUB_SOURCE_DIR/tests/cli/draw/drive.yaml" -o "$work/bare.pdf"
 expect_code "a file without engine and hardware" 0
