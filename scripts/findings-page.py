@@ -141,7 +141,7 @@ def without_defines(text, defines):
 
 
 def read_units(text):
-    return dict(re.findall(r'\[SNUB_UNIT_(\w+)\] = \{"([^"]*)"', text))
+    return dict(re.findall(r'\[SNUB_UNIT_(\w+)\] = \{(?:SNUB_MESSAGE\()?"([^"]*)"', text))
 
 
 def read_limits(text, units):

@@ -52,23 +52,6 @@ void snub_tightening_words(const snub_mount_result *mount, const snub_locale *lo
     snub_text_free(&all);
 }
 
-/* "steering: shim pack, 1 x 0.90 mm (0.035 in)": the numbers stand behind the last comma. On paper a number and its
- * unit are not parted. */
-void snub_pack_words(const char *pack, const snub_locale *locale, snub_text *out)
-{
-    const char *numbers = strrchr(pack, ',');
-    const bool comma = locale != NULL && locale->decimal == ',', paper = locale != NULL && locale->both;
-    for (const char *c = pack; *c != '\0'; c++) {
-        const bool number = numbers != NULL && c > numbers;
-        if (number && comma && *c == '.')
-            snub_text_puts(out, ",");
-        else if (number && paper && (strncmp(c, " mm", 3) == 0 || strncmp(c, " in", 3) == 0))
-            snub_text_puts(out, "\xc2\xa0");
-        else
-            snub_text_add(out, c, 1);
-    }
-}
-
 void snub_shim_words(const snub_findings *findings, const snub_locale *locale, snub_text *out)
 {
     for (int i = 0; i < findings->count; i++) {

@@ -50,16 +50,6 @@ static writer writer_of(const snub_finding *finding, const snub_locale *locale, 
     return (writer){finding, finding->named, finding->named_count, locale, out, digits_apart(finding, locale)};
 }
 
-const char *snub_bolt_name(const char *name, const snub_locale *locale)
-{
-    static const char *const own[] = {SNUB_MESSAGE("standoff bolt"), SNUB_MESSAGE("slot bolt")};
-    for (int i = 0; i < 2; i++) {
-        if (strcmp(name, own[i]) == 0)
-            return snub_say(locale, own[i]);
-    }
-    return name;
-}
-
 /* ---- places ------------------------------------------------------------------------------------------------------ */
 
 static void put_named(const writer *w, const snub_named *named, int depth)
