@@ -36,10 +36,20 @@ MORE = {"every build": ["--kind", "report", "--all-builds"],
         "no loads": ["--kind", "report", "--set", "air={pressure: 60, temperature: 80, humidity: 1}"]}
 # a drive with packages, metal to be taken off and parts to be reworked; a locked one; a centrifugal; one in inches
 DRIVES = {"sedgemere": {**KINDS, **MORE, "reworked": ["--kind", "parts", "--package", "TRACK"],
+                        "house, steps": ["--kind", "fitting", "--house", "house.yaml", "--date", "2026-01-31"],
+                        "house, chart": ["--kind", "chart", "--house", "house.yaml", "--paper", "letter"],
                         "inches": ["--kind", "report", "--inches"]},
           "sedgemere-locked": {kind: KINDS[kind] for kind in KINDS if kind != "strip"},  # there is none to print
           "sedgemere-centrifugal": KINDS,
           "ironbrook-v8": {**KINDS, "marginal": MORE["marginal"]}}
+HOUSE = """snub: 1
+company: BRIGHT KITS
+address: [MILL LANE]
+disclaimers: [WHAT WAS SOLD IS ANSWERED FOR.]
+language: xx
+revisions:
+  - {revision: A, date: 2026-01-12, reason: FIRST ISSUE, by: MARSH, approved: LUND}
+"""
 DENSE = {"sedgemere": ("chart", "parts", "bill", "report", "every build", "marginal"),
          "ironbrook-v8": ("chart", "fitting", "report", "marginal")}
 
@@ -136,6 +146,7 @@ class Desk:
         (self.folder / "locale").mkdir()
         (self.folder / "maps").symlink_to(TOP / "examples/maps")
         self.texts = {name: capitals((TOP / f"examples/{name}.yaml").read_text()) for name in DRIVES}
+        (self.folder / "house.yaml").write_text(HOUSE)
         for name, text in self.texts.items():
             (self.folder / f"{name}.yaml").write_text(text)
 
@@ -180,7 +191,7 @@ def look(desk, job):
     if text is None:
         return
     lines = stripped(text).splitlines()
-    names = WORD.findall(desk.texts[drive])
+    names = WORD.findall(desk.texts[drive] + HOUSE)
     own = lambda word: word.isupper() and (any(word in name for name in names) if kind in CUT else word in names)
     past = [(line, bad) for line in lines if (bad := [word for word in english(line) if not own(word)])]
     check(f"{name}: nothing in English", not past, *past[:4])
@@ -233,7 +244,6 @@ def languages_are_found(desk):
         check(f"completion of {shell}", form in desk.run("completion", shell).stdout)
     none = desk.run("sheet", "sedgemere.yaml", "--language", "fr", "-o", "x.pdf")
     check("one that is not there", none.returncode == 2 and f"--language fr; there is {listed}" in none.stderr, none.stderr)
-    (desk.folder / "house.yaml").write_text("snub: 1\ncompany: MADE UP\nlanguage: xx\n")
     house = desk.run("sheet", "sedgemere.yaml", "--house", "house.yaml", "-o", "house.pdf")
     text = subprocess.run(["pdftotext", desk.folder / "house.pdf", "-"], capture_output=True, text=True).stdout
     check("a house's language", house.returncode == 0 and pseudo_language.said("Fitting sheet") in text, house.stderr, text[:300])
@@ -267,6 +277,22 @@ def json_has_no_language(desk):
         check(f"{command} has no language", desk.run(command, "sedgemere.yaml", "--json", "--language", "xx").returncode == 2)
 
 
+def a_table_that_is_too_wide(desk):
+    """Names longer than a page has room for are broken; all others, and numbers, stay whole and inside of the page."""
+    text = desk.texts["sedgemere"]
+    for name in ("STREET", "TOURING", "TRACK"):
+        text = text.replace(f"  {name}:", f"  {name * 12}"[:62] + ":")
+    (desk.folder / "wide.yaml").write_text(text)
+    said = vocabulary_of(pseudo_language.said(message) for message in pseudo_language.messages_of(POT))
+    paper = desk.sheet("wide", ["--kind", "bill"], "xx", "wide.pdf") or ""
+    names = re.findall(r"^  ([A-Z]{50,}):", text, re.M)
+    tables = paper.split(pseudo_language.said("Builds"))[0]
+    check("the names are longer than their columns", len(names) == 3 and not any(name in tables for name in names), names, tables[:600])
+    check("no other word is broken", not (pieces := broken(paper, said, lambda word: re.search(r"[^\x00-\x7fØ]", word))), pieces)
+    check("no number is", all(word in paper for word in ("1926,0", "(75,827", "SG-3068", "7PK1920")), paper[:900])
+    check("all of it stands inside the margins and apart", not (wrong := on_each_other(desk.folder / "wide.pdf")), wrong)
+
+
 def american(desk):
     text = desk.sheet("ironbrook-v8", ["--kind", "parts"], "en_US", "us.pdf") or ""
     check("American words", all(word in text for word in ("aluminum", "wrench or socket, hex head", "torque wrench")), text[:900])
@@ -289,6 +315,7 @@ def main():
         languages_are_found(desk)
         json_has_no_language(desk)
         american(desk)
+        a_table_that_is_too_wide(desk)
         with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
             list(pool.map(lambda job: look(desk, job), jobs_of(messages, german)))
 
