@@ -14,6 +14,7 @@
 #define TITLE 8.0
 #define LEGEND_ROW 3.9
 #define LETTERS 2.1 /**< capitals */
+#define TITLE_LETTERS 2.4
 #define MARKER 2.2
 #define MARKERS_APART 24.0
 #define HEADROOM 0.06 /**< of the range, above and below the data */
@@ -120,6 +121,48 @@ static const char *with_unit(const frame *f, const char *title, const char *unit
     return text == NULL ? "" : text;
 }
 
+/* The blank at which a title makes the two shortest lines; NULL: it is one word. */
+static const char *middle_blank(const char *title, double height)
+{
+    const char *best = NULL;
+    double least = INFINITY, all = snub_text_measure(title, height, true);
+    for (const char *blank = strchr(title, ' '); blank != NULL; blank = strchr(blank + 1, ' ')) {
+        const double behind = snub_text_measure(blank + 1, height, true), longer = fmax(behind, all - behind);
+        if (longer < least) {
+            least = longer;
+            best = blank;
+        }
+    }
+    return best;
+}
+
+/* A line beside the y axis, its foot so far from the plot's edge; smaller where the panel is lower than it is long. */
+static void title_line(const frame *f, double foot, const char *line)
+{
+    double height = TITLE_LETTERS, need = snub_text_measure(line, height, true);
+    const double room = f->top - f->bottom + BETWEEN - 1;
+    if (need > room)
+        height *= room / need;
+    words(f, SNUB_LAYER_FRAME, f->left - LEFT + foot, (f->bottom + f->top) / 2, height, SNUB_PI / 2, 0, -1, true,
+          SNUB_INK_TEXT, line);
+}
+
+/* On two lines where the panel is lower than the title is long. */
+static void y_title(const frame *f)
+{
+    const char *title = with_unit(f, f->panel->title, f->panel->unit);
+    const bool fits = snub_text_measure(title, TITLE_LETTERS, true) <= f->top - f->bottom + BETWEEN - 1;
+    const char *blank = fits ? NULL : middle_blank(title, TITLE_LETTERS);
+    if (blank == NULL) {
+        title_line(f, 4.6, title);
+        return;
+    }
+    const char *first = snub_copy_text_n(f->drawing->arena, title, (size_t)(blank - title));
+    f->drawing->failed = f->drawing->failed || first == NULL;
+    title_line(f, 2.5, first != NULL ? first : "");
+    title_line(f, 6.2, blank + 1);
+}
+
 static void y_axis(const frame *f)
 {
     double first, step;
@@ -135,12 +178,7 @@ static void y_axis(const frame *f)
         words(f, SNUB_LAYER_FRAME, f->left - 1.2, y, LETTERS, 0, 1, 0, false, SNUB_INK_TEXT,
               snub_number_text(f->locale, value, decimals, number));
     }
-    const char *title = with_unit(f, f->panel->title, f->panel->unit);
-    double height = 2.4, need = snub_text_measure(title, height, true), room = f->top - f->bottom + BETWEEN - 1;
-    if (need > room)
-        height *= room / need;
-    words(f, SNUB_LAYER_FRAME, f->left - LEFT + 4.6, (f->bottom + f->top) / 2, height, SNUB_PI / 2, 0, -1, true,
-          SNUB_INK_TEXT, title);
+    y_title(f);
 }
 
 static void x_axis(const frame *f, bool numbers)

@@ -182,6 +182,16 @@ def on_each_other(path):
     return done.stdout + done.stderr
 
 
+LEAST_PRINT = 5.5  # points from the ascent to the descent of a word, whichever way it is turned: 4.9 pt of type
+BOX = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.{4,})</word>')
+
+
+def small_print(path):
+    """Words that were made too small to be read, so that they fit."""
+    boxes = subprocess.run(["pdftotext", "-bbox", path, "-"], capture_output=True, text=True, check=True).stdout
+    return sorted({m[5] for m in BOX.finditer(boxes) if min(float(m[3]) - float(m[1]), float(m[4]) - float(m[2])) < LEAST_PRINT})
+
+
 def look(desk, job):
     """One sheet in one language, looked at in every way."""
     drive, kind, options, language, vocabulary, foreign, english = job
@@ -201,6 +211,7 @@ def look(desk, job):
     check(f"{name}: has numbers", re.search(r"\d,\d", text))
     if kind not in CUT:
         check(f"{name}: no word is broken", not (pieces := broken("\n".join(lines), vocabulary, foreign)), pieces)
+        check(f"{name}: nothing too small to be read", not (small := small_print(desk.folder / out)), small)
         check(f"{name}: words inside the margins and apart", not (wrong := on_each_other(desk.folder / out)), wrong)
 
 

@@ -175,6 +175,49 @@ static void breaks_and_commas(void **state)
     snub_arena_free(&arena);
 }
 
+/* A title that is longer than its panel is high stands on two lines, in full size and inside of the plot; one word,
+ * which cannot, gets smaller. */
+static void long_titles_take_two_lines(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *title, *line[2];
+        bool full;
+    } cases[] = {{"power that is estimated at the crank", {"power that is estimated", "at the crank, N"}, true},
+                 {"short", {"short, N", "short, N"}, true},
+                 {"Riemenscheibenumfangsgeschwindigkeitsverhaeltnisse",
+                  {"Riemenscheibenumfangsgeschwindigkeitsverhaeltnisse,", "N"},
+                  false}};
+    for (size_t c = 0; c < sizeof cases / sizeof cases[0]; c++) {
+        data d;
+        snub_arena arena = {0};
+        snub_drawing drawing;
+        snub_error error;
+        double low[2], high[2];
+        int lines = 0;
+        make(&d, 1);
+        d.plot.height = 130;
+        d.panel[0].title = cases[c].title;
+        d.panel[0].unit = "N";
+        assert_int_equal(snub_plot_draw(&d.plot, NULL, &arena, &drawing, &error), SNUB_OK);
+        assert_true(snub_drawing_bounds(&drawing, low, high));
+        assert_true(low[0] >= 0 && low[1] >= 0);
+        for (int i = 0; i < drawing.count; i++) {
+            const snub_entity *e = &drawing.entity[i];
+            if (e->kind != SNUB_ENTITY_TEXT ||
+                (strcmp(e->as.text.text, cases[c].line[0]) != 0 && strcmp(e->as.text.text, cases[c].line[1]) != 0))
+                continue;
+            lines++;
+            if (cases[c].full)
+                assert_near("height", e->as.text.height, 2.4, 1e-9, "mm");
+            else if (strcmp(e->as.text.text, cases[c].line[0]) == 0)
+                assert_true(e->as.text.height < 2.4);
+        }
+        assert_int_equal(lines, strcmp(cases[c].line[0], cases[c].line[1]) == 0 ? 1 : 2);
+        snub_arena_free(&arena);
+    }
+}
+
 static void bad_plots_are_refused(void **state)
 {
     (void)state;
@@ -205,8 +248,11 @@ static void bad_plots_are_refused(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(ticks_are_round),       cmocka_unit_test(styles_differ_without_colour),
-        cmocka_unit_test(all_stays_inside),      cmocka_unit_test(breaks_and_commas),
+        cmocka_unit_test(ticks_are_round),
+        cmocka_unit_test(styles_differ_without_colour),
+        cmocka_unit_test(all_stays_inside),
+        cmocka_unit_test(breaks_and_commas),
+        cmocka_unit_test(long_titles_take_two_lines),
         cmocka_unit_test(bad_plots_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
