@@ -167,7 +167,7 @@ for form in svg pdf png; do
     expect_code "plot $form" 0
     if [ -s "$work/p.$form" ]; then good; else bad "plot $form" "nothing written"; fi
 done
-expect_text "panels" "$(cat "$work/p.svg")" ">crank power, kW<"
+expect_text "panels" "$(cat "$work/p.svg")" ">estimated crank<"
 cp "$work/p.svg" "$work/q.svg"
 run sweep "$drive" --plot "$work/p.svg" --speeds 20
 expect_same "the same bytes" "$(cmp "$work/p.svg" "$work/q.svg" && echo same)" "same"
