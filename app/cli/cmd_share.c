@@ -19,7 +19,7 @@ static const cli_option options[] = {
     {"watermark", 0, "TEXT", "printed large and pale across the page: whom it is for", false, false, NULL},
     {"date", 0, "DATE", "date on the page, such as 2026-01-31", false, false, NULL},
     {"house", 0, "FILE", "the company's house file (default: the drive file's house)", false, CLI_INPUT, NULL},
-    {"language", 0, "LANG", "en or de (default: the house's, else en)", false, false, NULL},
+    {"language", 0, "LANG", "language of the sheet (default: the house's, else en)", false, false, NULL},
 };
 
 /* Where the data goes in app/share/page.html. */
@@ -129,23 +129,24 @@ static int make_page(job *j)
 static bool set_up(job *j, const char *date)
 {
     cli_run *run = j->run;
-    const char *language, *watermark = cli_value(run, "watermark");
+    const char *watermark = cli_value(run, "watermark"), *language = cli_value(run, "language");
+    const snub_house *house = j->loaded.house;
     if (watermark != NULL && (watermark[0] == '\0' || strlen(watermark) > WATERMARK_MOST))
         return cli_usage_error(run, "--watermark takes 1 to %d bytes", WATERMARK_MOST), false;
-    if (!cli_messages(run, &j->loaded, &j->messages, &language))
+    if (!cli_messages(run, &j->loaded, &j->messages))
         return false;
-    j->locale = (snub_locale){.say = j->messages.count > 0 ? snub_messages_say : NULL,
-                              .context = &j->messages,
-                              .decimal = strncmp(language, "de", 2) == 0 ? ',' : '.',
-                              .inches = run->locale.inches,
-                              .both = true};
+    j->locale = snub_messages_locale(&j->messages);
+    j->locale.inches = run->locale.inches;
+    j->locale.both = true;
     j->sheet = (snub_sheet){.locale = &j->locale,
                             .file = cli_base_name(j->loaded.document.name),
                             .version = "snub " SNUB_VERSION,
                             .date = date,
-                            .house = j->loaded.house};
+                            .house = house};
     j->share = (snub_share){.sheet = &j->sheet,
-                            .language = language,
+                            .language = language != NULL                           ? language
+                                        : house != NULL && house->language != NULL ? house->language
+                                                                                   : "en",
                             .watermark = watermark,
                             .sales = cli_has(run, "sales"),
                             .steps = !cli_has(run, "no-steps")};

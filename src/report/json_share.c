@@ -111,13 +111,13 @@ static json_t *packages_of(const snub_rows *rows)
 }
 
 /* What a package is not sold with, and why. */
-static json_t *excluded_of(const snub_rows *rows, snub_arena *arena)
+static json_t *excluded_of(const snub_share *share, const snub_rows *rows, snub_arena *arena)
 {
     json_t *list = json_array();
     for (int e = 0; e < rows->excluded_count; e++) {
         snub_text what = {0};
         json_t *one = json_object();
-        snub_exclusion_words(rows->excluded[e].exclusion, arena, &what);
+        snub_exclusion_words(rows->excluded[e].exclusion, share->sheet->locale, arena, &what);
         put(one, "package", rows->excluded[e].package->name);
         snub_json_put(one, "what", snub_json_grown(&what));
         put(one, "reason", rows->excluded[e].exclusion->reason);
@@ -147,9 +147,12 @@ json_t *snub_json_share(const snub_share *share, snub_arena *arena)
     snub_json_put(root, "words", words_of(share));
     snub_json_put(root, "cautions", all_cautions(share));
     snub_json_put(root, "packages", packages_of(rows));
-    snub_json_put(root, "excluded", excluded_of(rows, arena));
-    for (int o = 0; o < rows->option_count; o++)
-        snub_json_append(options, snub_json_words(rows->options[o].path));
+    snub_json_put(root, "excluded", excluded_of(share, rows, arena));
+    for (int o = 0; o < rows->option_count; o++) {
+        snub_text path = {0};
+        snub_path_words(rows->options[o].path, sheet->locale, &path);
+        snub_json_append(options, snub_json_grown(&path));
+    }
     snub_json_put(root, "options", options);
     snub_json_put(root, "builds", json_array());
     return snub_json_whole(root);
@@ -375,14 +378,15 @@ static snub_status add_offer(const snub_share *share, int number, const snub_bui
 }
 
 /* As the file writes them, a bare number with the unit that it is in. */
-static json_t *options_of(const snub_row *row)
+static json_t *options_of(const snub_row *row, const snub_locale *locale)
 {
     json_t *list = json_array();
     for (int o = 0; o < row->option_count; o++) {
         const snub_node *node = snub_row_value(row, o);
         const char *unit = node != NULL ? snub_node_bare_unit(node) : "";
         snub_text words = {0};
-        snub_text_printf(&words, "%s%s%s", row->values[o], unit[0] != '\0' ? " " : "", unit);
+        snub_written_words(row->values[o], locale, &words);
+        snub_text_printf(&words, "%s%s", unit[0] != '\0' ? " " : "", snub_say(locale, unit));
         snub_json_append(list, snub_json_grown(&words));
     }
     return list;
@@ -405,7 +409,7 @@ snub_status snub_json_share_add(const snub_share *share, int number, const snub_
     put(object, "code", charted->row->code);
     put(object, "front", charted->row->variant);
     put(object, "package", charted->row->package);
-    snub_json_put(object, "options", options_of(charted->row));
+    snub_json_put(object, "options", options_of(charted->row, share->sheet->locale));
     put(object, "verdict", say(share, snub_level_text(charted->verdict)));
     put(object, "level", snub_level_text(charted->verdict));
     if (fails)
