@@ -446,6 +446,9 @@ typedef struct snub_step_change {
     const char *anchor;    /**< id of the step beside which a new one stands; NULL: it is none */
     bool before;           /**< of its anchor, else after it */
     snub_place anchor_place;
+    const char *picture; /**< file of a picture, as written; NULL: snub's own, or none */
+    bool no_picture;     /**< `picture: none` */
+    snub_place picture_place;
 } snub_step_change;
 
 /** What keeps a package from being sold as a build: the first exclusion that holds for it; NULL: none.

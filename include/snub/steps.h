@@ -2,7 +2,7 @@
  *  Room: kit.
  *
  *  A step is a row of the list (its kind and what it says), the parts that it is about, and its numbers in SI. It holds
- * no sentence: `report` makes the words. The order is that of what is in the way of what: docs/decisions/041.
+ * no sentence: `report` makes the words. The order is that of what is in the way of what: docs/decisions/042.
  */
 #ifndef SNUB_STEPS_H
 #define SNUB_STEPS_H
@@ -102,20 +102,49 @@ const snub_step_info *snub_step_describe(snub_step_kind kind);
 /** English, with {places}. */
 const char *snub_step_words(snub_step_wording wording);
 
-enum { SNUB_STEP_SAYS_MOST = 8, SNUB_STEP_NAMED_MOST = 16 };
+enum { SNUB_STEP_SAYS_MOST = 8, SNUB_STEP_NAMED_MOST = 16, SNUB_STEP_MEASURES_MOST = 2 };
+
+/** A distance that a step has measured. */
+typedef struct snub_step_measure {
+    int from, to;  /**< pulleys */
+    bool rims;     /**< from rim to rim, else between the middles of their bolts */
+    double length; /**< m */
+} snub_step_measure;
+
+/** What a step is about on the front of the engine: its picture has that dark, and the rest light. */
+typedef struct snub_step_parts {
+    bool pulley[SNUB_PULLEYS_MOST];
+    bool slot[SNUB_PULLEYS_MOST]; /**< that this pulley sits on */
+    bool span[SNUB_PULLEYS_MOST]; /**< behind this pulley */
+    bool obstacle[SNUB_OBSTACLES_MOST];
+    int mount; /**< its bolts, in the order of tightening: index in the report of hardware; -1 */
+    bool arm, belt;
+    bool laid;    /**< the belt is on, or goes on: before that it is not drawn */
+    bool reads;   /**< the arm's angle is read */
+    bool plucked; /**< its spans are */
+    int winds;    /**< way in which the arm is moved: 1 towards its stop, -1 back; 0: not */
+    int slides;   /**< way in which the slider is pushed: 1 away from its slot's zero, -1 towards it; 0: not */
+    int turns;    /**< pulley that is turned by hand; -1 */
+    int measure_count;
+    snub_step_measure measure[SNUB_STEP_MEASURES_MOST];
+} snub_step_parts;
 
 typedef struct snub_step {
     const char *id; /**< unique in its list: "set wrap idler" */
     snub_step_kind kind;
     snub_caution_place place;
-    int pulley;                 /**< index; -1: about none */
-    int mount, bolt;            /**< indices in the report of hardware; -1 */
-    int shims;                  /**< place of the shim advice; -1 */
-    int conflict;               /**< of the report of hardware; -1 */
-    const snub_slot_mark *mark; /**< that it proves; NULL */
-    const char *own;            /**< words of the drive file, before what it says; NULL: none */
-    bool tightens;              /**< a bolt for good */
-    double torque;              /**< N m; NAN: where it tightens, its maker's figure holds; else none */
+    int pulley;                   /**< index; -1: about none */
+    int mount, bolt;              /**< indices in the report of hardware; -1 */
+    int shims;                    /**< place of the shim advice; -1 */
+    int conflict;                 /**< of the report of hardware; -1 */
+    const snub_slot_mark *mark;   /**< that it proves; NULL */
+    const char *own;              /**< words of the drive file, before what it says; NULL: none */
+    const snub_step_parts *shows; /**< NULL: nothing, or its picture is the file's own or none */
+    const snub_step_change *file; /**< that gives a picture of its own, in place of snub's; NULL */
+    bool bare;                    /**< the file wants no picture */
+    int picture;                  /**< number of its picture; neighbours that would show the same have one; 0: none */
+    bool tightens;                /**< a bolt for good */
+    double torque;                /**< N m; NAN: where it tightens, its maker's figure holds; else none */
     int says_count;
     snub_step_wording says[SNUB_STEP_SAYS_MOST];
     int named_count; /**< for the words; places that are lists are filled by `report` */

@@ -5,12 +5,13 @@
 
 enum {
     CHANGES_MOST = 200,
-    SAY_MOST = 600,   /**< bytes of a step's text */
-    REASON_MOST = 200 /**< bytes */
+    SAY_MOST = 600,    /**< bytes of a step's text */
+    REASON_MOST = 200, /**< bytes */
+    PATH_MOST = 1000   /**< bytes */
 };
 
-static const snub_key change_keys[] = {
-    {"say", NULL}, {"after", NULL}, {"before", NULL}, {"leave_out", NULL}, {NULL, NULL}};
+static const snub_key change_keys[] = {{"say", NULL},       {"after", NULL},   {"before", NULL},
+                                       {"leave_out", NULL}, {"picture", NULL}, {NULL, NULL}};
 const snub_key snub_steps_keys[] = {{SNUB_ANY_KEY, change_keys}, {NULL, NULL}};
 
 /* What cannot stand together, or alone. */
@@ -23,9 +24,14 @@ static void check_change(snub_reader *reader, const snub_node *map, const snub_s
         snub_read_wrong_key(reader, map, "leave_out", "say or leave_out, not both", "is given together with say");
     else if (change->leave_out != NULL && change->anchor != NULL)
         snub_read_wrong_key(reader, map, "leave_out", "say beside after or before", "is given together with a place");
-    else if (change->leave_out == NULL && change->say == NULL && snub_read_find(map, "say") == NULL &&
-             snub_read_find(map, "leave_out") == NULL)
-        snub_read_wrong(reader, map, "say, or leave_out with the reason", "does not say what is to be done");
+    else if (change->leave_out != NULL && snub_read_find(map, "picture") != NULL)
+        snub_read_wrong_key(reader, map, "leave_out", "picture or leave_out, not both",
+                            "is given together with picture");
+    else if (change->anchor != NULL && snub_read_find(map, "say") == NULL && snub_read_find(map, "leave_out") == NULL)
+        snub_read_wrong(reader, map, "say", "does not say what is to be done");
+    else if (snub_read_find(map, "say") == NULL && snub_read_find(map, "leave_out") == NULL &&
+             snub_read_find(map, "picture") == NULL)
+        snub_read_wrong(reader, map, "say, picture, or leave_out with the reason", "does not say what is to be done");
 }
 
 /* `leave_out: true` says no reason. */
@@ -37,6 +43,17 @@ static void check_reason(snub_reader *reader, const snub_node *map)
         if (node != NULL && node->kind == SNUB_SCALAR && !node->quoted && strcmp(node->text, words[i]) == 0)
             snub_read_wrong_key(reader, map, "leave_out", "why the step is not done", "is no reason");
     }
+}
+
+/* Which picture stands beside the step: a file, or `none`. */
+static void read_picture(snub_reader *reader, const snub_node *map, snub_step_change *change)
+{
+    const char *picture;
+    if (!snub_read_text(reader, map, "picture", PATH_MOST, &picture))
+        return;
+    change->picture_place = snub_read_find(map, "picture")->place;
+    change->no_picture = strcmp(picture, "none") == 0;
+    change->picture = change->no_picture ? NULL : picture;
 }
 
 static void read_change(snub_reader *reader, const snub_node *map, snub_step_change *change)
@@ -51,6 +68,7 @@ static void read_change(snub_reader *reader, const snub_node *map, snub_step_cha
         snub_read_text(reader, map, "after", SAY_MOST, &change->anchor);
     if (anchor != NULL)
         change->anchor_place = anchor->place;
+    read_picture(reader, map, change);
     check_change(reader, map, change);
     check_reason(reader, map);
 }

@@ -42,4 +42,7 @@ void snub_steps_prove(snub_step_maker *maker);
  *  @return SNUB_OK; SNUB_BAD_INPUT */
 snub_status snub_steps_own(snub_step_maker *maker, snub_error *error);
 
+/** What each step shows, and which steps have one picture. */
+void snub_steps_show(snub_step_maker *maker);
+
 #endif

@@ -32,6 +32,7 @@ snub_status snub_steps_list(const snub_build *build, snub_arena *arena, snub_ste
     const snub_status status = snub_steps_own(&m, error);
     if (status != SNUB_OK)
         return status;
+    snub_steps_show(&m);
     return steps->failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while listing the steps")
                          : SNUB_OK;
 }

@@ -205,6 +205,14 @@ static void leave_out(snub_steps *steps, int at, const snub_step_change *change)
     steps->count--;
 }
 
+/* ---- pictures ---------------------------------------------------------------------------------------------------- */
+
+static void illustrate(snub_step *step, const snub_step_change *change)
+{
+    step->file = change->picture != NULL ? change : NULL;
+    step->bare = change->no_picture;
+}
+
 snub_status snub_steps_own(snub_step_maker *m, snub_error *error)
 {
     const snub_drive *drive = m->drive;
@@ -222,6 +230,8 @@ snub_status snub_steps_own(snub_step_maker *m, snub_error *error)
             status = reword(&m->steps->items[at], c, error);
         else if (at >= 0 && c->leave_out != NULL)
             leave_out(m->steps, at, c);
+        if (status == SNUB_OK && at >= 0 && c->leave_out == NULL)
+            illustrate(&m->steps->items[at], c);
     }
     return status;
 }
