@@ -4,20 +4,11 @@
 #include <string.h>
 
 #include "compose.h"
-#include "labels.h"
+#include "front_labels.h"
 #include "view.h"
 
 /** Room for labels round the geometry [sheet mm]. */
 #define ROOM_FOR_LABELS 15.0
-
-typedef struct scene {
-    const snub_view *view;
-    const snub_locale *locale;
-    snub_drawing *drawing;
-    snub_label_map *map;
-    snub_label *label;
-    int labels;
-} scene;
 
 /** Radius of the ring around a gap that is too small, sheet mm. */
 #define NEAR_RING 2.2
@@ -128,63 +119,8 @@ static void lay_sheet(const snub_view *view, const snub_extent *extent, const do
     snub_drawing_frame(drawing, low_x, low_y, low_x + sheet[0] * scale, low_y + sheet[1] * scale);
 }
 
-/* ---- label map -------------------------------------------------------------------------------------------------- */
-
-static void map_of_belt(const scene *s)
-{
-    const snub_view_build *build = &s->view->build[0];
-    if (!snub_view_laid(build))
-        return;
-    for (int i = 0; i < build->count; i++)
-        snub_label_map_line(s->map, build->pulley[i].leave, build->pulley[(i + 1) % build->count].enter,
-                            build->thickness + 0.5 * s->drawing->unit, 0.5);
-}
-
-static void map_of_parts(const scene *s)
-{
-    const snub_view *view = s->view;
-    double unit = s->drawing->unit;
-    for (int i = 0; i < view->build[0].count; i++) {
-        const snub_view_pulley *p = &view->build[0].pulley[i];
-        double reach = p->pitch_radius + view->build[0].thickness; /* a disc: half its radius, that wide both ways */
-        snub_label_map_ring(s->map, p->centre, reach / 2, reach / 2, 0.5);
-        snub_label_map_ring(s->map, p->centre, p->outer_radius, 1 * unit, 0.4);
-    }
-    for (int i = 0; i < view->slot_count; i++) {
-        double a[2], b[2], u[2];
-        snub_view_slot_point(&view->slot[i], 0, a, u);
-        snub_view_slot_point(&view->slot[i], view->slot[i].length, b, u);
-        snub_label_map_line(s->map, a, b, 1.5 * unit, 0.45);
-    }
-    if (view->arm.pulley >= 0) {
-        const snub_view_pulley *p = &view->build[0].pulley[view->arm.pulley];
-        snub_label_map_line(s->map, view->arm.pivot, p->centre, 2 * unit, 0.5);
-        for (int i = 0; i < 2; i++) {
-            double at[2];
-            snub_view_arm_point(&view->arm, i * view->arm.travel, at);
-            snub_label_map_ring(s->map, at, p->outer_radius, 0.4 * unit, 0.25);
-            snub_label_map_line(s->map, view->arm.pivot, at, 0.4 * unit, 0.2);
-        }
-        for (int i = 0; i <= 8; i++) { /* the path of the centre, in pieces */
-            double a[2], b[2];
-            snub_view_arm_point(&view->arm, view->arm.travel * i / 9, a);
-            snub_view_arm_point(&view->arm, view->arm.travel * (i + 1) / 9, b);
-            snub_label_map_line(s->map, a, b, 1 * unit, 0.3);
-        }
-    }
-    for (int i = 0; i < view->hole_count; i++)
-        snub_label_map_ring(s->map, view->hole[i].at, 0, view->hole[i].diameter / 2 + 1.5 * unit, 0.5);
-    for (int i = 0; i < view->obstacle_count; i++) {
-        const snub_view_obstacle *o = &view->obstacle[i];
-        if (o->round)
-            snub_label_map_ring(s->map, o->centre, o->radius, 0.5 * unit, 0.2);
-        for (int k = 0; !o->round && k < o->count; k++)
-            snub_label_map_line(s->map, o->corner[k], o->corner[(k + 1) % o->count], 0.5 * unit, 0.2);
-    }
-}
-
 /* Sheet areas that are taken: title, table, legend. */
-static void map_of_sheet(const scene *s)
+static void map_of_sheet(const snub_front_scene *s)
 {
     const snub_drawing *d = s->drawing;
     double u = d->unit, m = (SNUB_SHEET_MARGIN + 1.5) * u;
@@ -200,60 +136,31 @@ static void map_of_sheet(const scene *s)
 
 /* ---- labels ----------------------------------------------------------------------------------------------------- */
 
-static snub_label *next_label(scene *s)
-{
-    return &s->label[s->labels++];
-}
-
-static const char *text_of(scene *s, const char *format, const char *a, const char *b)
-{
-    const char *made = snub_format(s->drawing->arena, format, a, b);
-    if (made == NULL) {
-        s->drawing->failed = true;
-        return "";
-    }
-    return made;
-}
-
-/* Away from the middle of the drive: there the sheet is empty. */
-static void outwards(const scene *s, const double at[2], double along[2])
-{
-    const snub_view_build *build = &s->view->build[0];
-    double middle[2] = {0, 0};
-    for (int i = 0; i < build->count; i++) {
-        middle[0] += build->pulley[i].centre[0] / build->count;
-        middle[1] += build->pulley[i].centre[1] / build->count;
-    }
-    double dx = at[0] - middle[0], dy = at[1] - middle[1], d = hypot(dx, dy);
-    along[0] = d > 0 ? dx / d : 1;
-    along[1] = d > 0 ? dy / d : 0;
-}
-
-static void label_pulley(scene *s, const snub_view_pulley *p)
+static void label_pulley(snub_front_scene *s, const snub_view_pulley *p)
 {
     char number[32], size[48];
-    snub_label *label = next_label(s);
+    snub_label *label = snub_front_label(s);
     *label = (snub_label){
         .at = {p->centre[0], p->centre[1]}, .inside = true, .bold_first = true, .ink = SNUB_INK_TEXT, .height = 2.5};
     double reach = p->pitch_radius + s->view->build[0].thickness;
     label->clear = reach;
-    outwards(s, p->centre, label->along);
+    snub_front_outwards(s, p->centre, label->along);
     label->line[label->lines++] = p->name != NULL && p->name[0] != '\0' ? p->name : "?";
     snub_draw_mm(s->locale, 2 * p->outer_radius, 1, size);
-    label->line[label->lines++] =
-        text_of(s, "\xc3\x98 %s, %s", size, p->back ? snub_say(s->locale, "back") : snub_say(s->locale, "ribs"));
+    label->line[label->lines++] = snub_front_text(s, "\xc3\x98 %s, %s", size,
+                                                  p->back ? snub_say(s->locale, "back") : snub_say(s->locale, "ribs"));
     if (isfinite(p->wrap)) {
         snub_number_text(s->locale, p->wrap / SNUB_DEG, 1, number);
-        label->line[label->lines++] = text_of(s, "%s %s\xc2\xb0", snub_say(s->locale, "wrap"), number);
+        label->line[label->lines++] = snub_front_text(s, "%s %s\xc2\xb0", snub_say(s->locale, "wrap"), number);
     }
     if (isfinite(p->rpm)) {
         snub_number_text(s->locale, fabs(p->rpm), 0, number);
-        label->line[label->lines++] =
-            text_of(s, "%s rpm %s", number, p->sense > 0 ? snub_say(s->locale, "cw") : snub_say(s->locale, "ccw"));
+        label->line[label->lines++] = snub_front_text(
+            s, "%s rpm %s", number, p->sense > 0 ? snub_say(s->locale, "cw") : snub_say(s->locale, "ccw"));
     }
 }
 
-static void label_span(scene *s, int i)
+static void label_span(snub_front_scene *s, int i)
 {
     const snub_view_build *build = &s->view->build[0];
     const snub_view_pulley *p = &build->pulley[i], *next = &build->pulley[(i + 1) % build->count];
@@ -265,109 +172,25 @@ static void label_span(scene *s, int i)
     double dx = next->enter[0] - p->leave[0], dy = next->enter[1] - p->leave[1], d = hypot(dx, dy);
     if (!(d > 0) || !isfinite(p->span))
         return;
-    snub_label *label = next_label(s);
+    snub_label *label = snub_front_label(s);
     *label = (snub_label){.at = {(p->leave[0] + next->enter[0]) / 2, (p->leave[1] + next->enter[1]) / 2},
                           .clear = build->thickness + 0.4 * s->drawing->unit,
                           .ink = SNUB_INK_TEXT,
                           .height = 2.1,
                           .along = {-dy / d * crank, dx / d * crank}};
     snub_draw_mm(s->locale, p->span, 1, size);
-    label->line[label->lines++] = text_of(s, "%s%s", size, "");
+    label->line[label->lines++] = snub_front_text(s, "%s%s", size, "");
     if (isfinite(p->frequency_Hz) && p->frequency_Hz > 0) {
         snub_number_text(s->locale, p->frequency_Hz, 1, number);
-        label->line[label->lines++] = text_of(s, "%s Hz%s", number, "");
+        label->line[label->lines++] = snub_front_text(s, "%s Hz%s", number, "");
     }
 }
 
-static void label_slots(scene *s)
-{
-    for (int i = 0; i < s->view->slot_count; i++) {
-        const snub_view_slot *slot = &s->view->slot[i];
-        double at[2], u[2], end[2];
-        char size[48];
-        const char *name = slot->pulley >= 0 && slot->pulley < s->view->build[0].count
-                               ? s->view->build[0].pulley[slot->pulley].name
-                               : "";
-        snub_view_slot_point(slot, 0, at, u);
-        snub_label *zero = next_label(s);
-        *zero = (snub_label){.at = {at[0], at[1]},
-                             .clear = 1.2 * s->drawing->unit,
-                             .ink = SNUB_INK_SLOT,
-                             .height = 2.1,
-                             .lines = 1,
-                             .line = {snub_draw_inches(s->locale) ? "0 in" : "0 mm"},
-                             .along = {-u[0], -u[1]}};
-        snub_view_slot_point(slot, slot->length, end, u);
-        snub_draw_mm(s->locale, slot->length, 1, size);
-        snub_label *full = next_label(s);
-        *full = (snub_label){.at = {end[0], end[1]},
-                             .clear = 1.2 * s->drawing->unit,
-                             .ink = SNUB_INK_SLOT,
-                             .height = 2.1,
-                             .lines = 1,
-                             .line = {text_of(s, "%s%s", size, "")},
-                             .along = {u[0], u[1]}};
-        if (!isfinite(slot->setting))
-            continue;
-        snub_view_slot_point(slot, slot->setting, at, u);
-        snub_draw_mm(s->locale, slot->setting, 1, size);
-        snub_label *mark = next_label(s);
-        *mark = (snub_label){.at = {at[0], at[1]},
-                             .clear = 2.8 * s->drawing->unit,
-                             .ink = SNUB_INK_SLOT,
-                             .height = 2.5,
-                             .bold_first = true,
-                             .lines = 2};
-        mark->line[0] = text_of(s, "%s %s", snub_say(s->locale, "setting"), size);
-        mark->line[1] = text_of(s, "%s, %s", name, snub_say(s->locale, "from 0"));
-        outwards(s, at, mark->along);
-    }
-}
-
-static void label_arm(scene *s)
-{
-    const snub_view_arm *arm = &s->view->arm;
-    if (arm->pulley < 0)
-        return;
-    const struct {
-        double wind;
-        const char *name;
-    } places[3] = {{0, snub_say(s->locale, "free")},
-                   {arm->travel, snub_say(s->locale, "stop")},
-                   {arm->wind, snub_say(s->locale, "arm angle from free")}};
-    for (int i = 0; i < 3; i++) {
-        if (!isfinite(places[i].wind))
-            continue;
-        double at[2], angle = arm->rest + arm->winds * places[i].wind;
-        snub_view_arm_point(arm, places[i].wind, at);
-        snub_label *label = next_label(s);
-        char number[32];
-        /* rest and stop stand at the ends of the centre's path; the wind on the bar, near its pivot */
-        double past = i == 0 ? -arm->winds : arm->winds;
-        *label = (snub_label){.at = {at[0], at[1]},
-                              .clear = 2.2 * s->drawing->unit,
-                              .ink = SNUB_INK_ARM,
-                              .height = 2.1,
-                              .lines = 1,
-                              .along = {-sin(angle) * past, cos(angle) * past}};
-        if (i == 2) {
-            label->at[0] = arm->pivot[0] + (at[0] - arm->pivot[0]) * 0.35;
-            label->at[1] = arm->pivot[1] + (at[1] - arm->pivot[1]) * 0.35;
-            label->clear = 2.6 * s->drawing->unit;
-            label->along[0] = -cos(angle);
-            label->along[1] = -sin(angle);
-            label->bold_first = true;
-        }
-        snub_number_text(s->locale, places[i].wind / SNUB_DEG, 1, number);
-        label->line[0] = text_of(s, "%s %s\xc2\xb0", places[i].name, number);
-    }
-}
-
-static void label_rest(scene *s)
+static void label_rest(snub_front_scene *s)
 {
     for (int i = 0; i < s->view->obstacle_count; i++) {
         const snub_view_obstacle *o = &s->view->obstacle[i];
-        snub_label *label = next_label(s);
+        snub_label *label = snub_front_label(s);
         *label =
             (snub_label){.ink = SNUB_INK_OBSTACLE,
                          .height = 2.1,
@@ -383,20 +206,20 @@ static void label_rest(scene *s)
         for (int a = 0; a < 2; a++)
             label->at[a] = (low[a] + high[a]) / 2;
         label->clear = o->round ? o->radius : fmin(high[0] - low[0], high[1] - low[1]) / 2;
-        outwards(s, label->at, label->along);
+        snub_front_outwards(s, label->at, label->along);
     }
     for (int i = 0; i < s->view->hole_count; i++) {
         const snub_view_hole *hole = &s->view->hole[i];
         if (hole->name == NULL || hole->name[0] == '\0')
             continue;
-        snub_label *label = next_label(s);
+        snub_label *label = snub_front_label(s);
         *label = (snub_label){.at = {hole->at[0], hole->at[1]},
                               .clear = hole->diameter / 2 + s->drawing->unit,
                               .ink = SNUB_INK_TEXT,
                               .height = 1.8,
                               .lines = 1,
                               .line = {hole->name}};
-        outwards(s, hole->at, label->along);
+        snub_front_outwards(s, hole->at, label->along);
     }
 }
 
@@ -406,12 +229,12 @@ static snub_ink ink_of(const snub_view_near *near)
 }
 
 /* The gap at its worst place, with what is needed, and with the arm's place where it is not the one that is drawn. */
-static void label_near(scene *s)
+static void label_near(snub_front_scene *s)
 {
     for (int i = 0; i < s->view->near_count; i++) {
         const snub_view_near *near = &s->view->near[i];
         char gap[32], needed[32], wind[32];
-        snub_label *label = next_label(s);
+        snub_label *label = snub_front_label(s);
         *label = (snub_label){.at = {0.5 * (near->from[0] + near->to[0]), 0.5 * (near->from[1] + near->to[1])},
                               .clear = NEAR_RING * s->drawing->unit,
                               .ink = ink_of(near),
@@ -420,11 +243,11 @@ static void label_near(scene *s)
                               .bold_first = true};
         snub_number_text(s->locale, near->gap, 1, gap);
         snub_number_text(s->locale, near->needed, 1, needed);
-        label->line[0] = text_of(s, "%s mm < %s", gap, needed);
+        label->line[0] = snub_front_text(s, "%s mm < %s", gap, needed);
         if (!isnan(near->wind))
-            label->line[1] = text_of(s, "%s %s\xc2\xb0", snub_say(s->locale, "arm at"),
-                                     snub_number_text(s->locale, near->wind / SNUB_DEG, 1, wind));
-        outwards(s, label->at, label->along);
+            label->line[1] = snub_front_text(s, "%s %s\xc2\xb0", snub_say(s->locale, "arm at"),
+                                             snub_number_text(s->locale, near->wind / SNUB_DEG, 1, wind));
+        snub_front_outwards(s, label->at, label->along);
     }
 }
 
@@ -505,7 +328,7 @@ static void legend(snub_drawing *drawing, const snub_view *view, double x, doubl
     }
 }
 
-static void furniture(scene *s, double scale)
+static void furniture(snub_front_scene *s, double scale)
 {
     snub_drawing *d = s->drawing;
     const snub_view *view = s->view;
@@ -567,7 +390,7 @@ static void geometry(snub_drawing *drawing, const snub_view *view, const snub_lo
 }
 
 /* What is wrong, in the build's words; a view without any says at least that there is no belt. */
-static void warning(scene *s)
+static void warning(snub_front_scene *s)
 {
     const char *text = s->view->warning;
     if ((text == NULL || text[0] == '\0') && !snub_view_laid(&s->view->build[0]))
@@ -594,7 +417,7 @@ snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, sn
     drawing->title = view->title;
     lay_sheet(view, &extent, sheet, scale, drawing);
     geometry(drawing, view, locale);
-    scene s = {view, locale, drawing, snub_label_map_new(drawing, arena), NULL, 0};
+    snub_front_scene s = {view, locale, drawing, snub_label_map_new(drawing, arena), NULL, 0};
     s.label = SNUB_NEW(arena, snub_label, labels_needed(view));
     if (s.map == NULL || s.label == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while drawing");
@@ -602,12 +425,13 @@ snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, sn
         furniture(&s, scale);
     warning(&s);
     map_of_sheet(&s);
-    map_of_belt(&s);
-    map_of_parts(&s);
-    label_slots(&s);
+    snub_front_map_belt(&s);
+    snub_front_map_parts(&s);
+    for (int i = 0; i < view->slot_count; i++)
+        snub_front_label_slot(&s, &view->slot[i]);
     for (int i = 0; i < view->build[0].count; i++)
         label_pulley(&s, &view->build[0].pulley[i]);
-    label_arm(&s);
+    snub_front_label_arm(&s);
     for (int i = 0; snub_view_laid(&view->build[0]) && i < view->build[0].count; i++)
         label_span(&s, i);
     label_rest(&s);

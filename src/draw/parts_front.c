@@ -9,19 +9,26 @@ static snub_pen solid(snub_ink ink, double width)
     return snub_pen_make(ink, SNUB_DASH_SOLID, width);
 }
 
+void snub_draw_turn(snub_drawing *drawing, snub_layer layer, snub_pen pen, const double centre[2], double radius,
+                    double from, double sweep, double size)
+{
+    double end = from + sweep, sense = sweep < 0 ? 1 : -1;
+    snub_draw_arc(drawing, layer, pen, centre[0], centre[1], radius, from,
+                  sweep * (1 - size * drawing->unit * 0.8 / (fabs(sweep) * radius)));
+    snub_draw_arrow(drawing, layer, pen.ink, centre[0] + radius * cos(end), centre[1] + radius * sin(end),
+                    end - sense * SNUB_PI / 2 + sense * 0.12, size);
+}
+
 /* A curved arrow inside the rim: the way the pulley turns. */
 static void turn_arrow(snub_drawing *drawing, const snub_view_pulley *p, double radius)
 {
     double from = p->sense > 0 ? 125 * SNUB_PI / 180 : 55 * SNUB_PI / 180, sweep = -p->sense * 70 * SNUB_PI / 180;
-    double end = from + sweep, size = fmin(2.6, 0.45 * radius / drawing->unit);
-    snub_draw_arc(drawing, SNUB_LAYER_PULLEY, solid(SNUB_INK_OUTLINE, 0.35), p->centre[0], p->centre[1], radius, from,
-                  sweep * (1 - size * drawing->unit * 0.8 / (fabs(sweep) * radius)));
-    snub_draw_arrow(drawing, SNUB_LAYER_PULLEY, SNUB_INK_OUTLINE, p->centre[0] + radius * cos(end),
-                    p->centre[1] + radius * sin(end), end - p->sense * SNUB_PI / 2 + p->sense * 0.12, size);
+    snub_draw_turn(drawing, SNUB_LAYER_PULLEY, solid(SNUB_INK_OUTLINE, 0.35), p->centre, radius, from, sweep,
+                   fmin(2.6, 0.45 * radius / drawing->unit));
 }
 
 /* Ribbed: three fine circles for the grooves. Plain: a clean face and a bearing's ring. Both told again in words. */
-void snub_draw_pulley(snub_drawing *drawing, const snub_view_pulley *p)
+void snub_draw_disc(snub_drawing *drawing, const snub_view_pulley *p)
 {
     double x = p->centre[0], y = p->centre[1], outer = p->outer_radius, unit = drawing->unit;
     snub_draw_circle(drawing, SNUB_LAYER_PULLEY, solid(SNUB_INK_OUTLINE, 0.35),
@@ -36,8 +43,14 @@ void snub_draw_pulley(snub_drawing *drawing, const snub_view_pulley *p)
     if (p->back)
         snub_draw_circle(drawing, SNUB_LAYER_PULLEY, snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_DASHED, 0.18),
                          SNUB_INK_NONE, x, y, ring);
+}
+
+void snub_draw_pulley(snub_drawing *drawing, const snub_view_pulley *p)
+{
+    const double outer = p->outer_radius, unit = drawing->unit;
+    snub_draw_disc(drawing, p);
     turn_arrow(drawing, p, fmax(outer - 5.2 * unit, 0.55 * outer));
-    snub_draw_centre(drawing, x, y, fmin(outer * 0.25, 2.4 * unit));
+    snub_draw_centre(drawing, p->centre[0], p->centre[1], fmin(outer * 0.25, 2.4 * unit));
 }
 
 /* Two half circles joined by the tangents of equal circles. */
@@ -51,6 +64,18 @@ static void bar(snub_drawing *drawing, snub_layer layer, snub_pen pen, snub_ink 
     const snub_vertex v[4] = {
         {a[0] + nx, a[1] + ny, 1}, {a[0] - nx, a[1] - ny, 0}, {b[0] - nx, b[1] - ny, 1}, {b[0] + nx, b[1] + ny, 0}};
     snub_draw_path(drawing, layer, pen, fill, v, 4, true);
+}
+
+void snub_draw_arm_bar(snub_drawing *drawing, const snub_view *view)
+{
+    const snub_view_arm *arm = &view->arm;
+    const snub_view_pulley *p = &view->build[0].pulley[arm->pulley];
+    const double half = fmin(2.2 * drawing->unit, 0.2 * arm->length);
+    bar(drawing, SNUB_LAYER_ARM, solid(SNUB_INK_ARM, 0.35), SNUB_INK_ARM_FILL, arm->pivot, p->centre, half);
+    snub_draw_circle(drawing, SNUB_LAYER_ARM, solid(SNUB_INK_ARM, 0.35), SNUB_INK_PAPER, arm->pivot[0], arm->pivot[1],
+                     half * 0.6);
+    snub_draw_circle(drawing, SNUB_LAYER_ARM, solid(SNUB_INK_ARM, 0.35), SNUB_INK_PAPER, p->centre[0], p->centre[1],
+                     half * 0.6);
 }
 
 static void ghost(snub_drawing *drawing, const snub_view_arm *arm, double wind, double radius)
@@ -77,7 +102,7 @@ void snub_draw_arm(snub_drawing *drawing, const snub_view *view)
     if (arm->pulley < 0)
         return;
     const snub_view_pulley *p = &view->build[0].pulley[arm->pulley];
-    double unit = drawing->unit, half = fmin(2.2 * unit, 0.2 * arm->length);
+    const double unit = drawing->unit;
     ghost(drawing, arm, 0, p->outer_radius);
     ghost(drawing, arm, arm->travel, p->outer_radius);
     snub_draw_arc(drawing, SNUB_LAYER_ARM, solid(SNUB_INK_ARM, 0.25), arm->pivot[0], arm->pivot[1], arm->length,
@@ -87,11 +112,7 @@ void snub_draw_arm(snub_drawing *drawing, const snub_view *view)
                       arm->rest + arm->winds * arm->work[0], arm->winds * (arm->work[1] - arm->work[0]));
     stroke_across(drawing, arm, 0, 1.6 * unit, solid(SNUB_INK_ARM, 0.5));
     stroke_across(drawing, arm, arm->travel, 1.6 * unit, solid(SNUB_INK_ARM, 0.5));
-    bar(drawing, SNUB_LAYER_ARM, solid(SNUB_INK_ARM, 0.35), SNUB_INK_ARM_FILL, arm->pivot, p->centre, half);
-    snub_draw_circle(drawing, SNUB_LAYER_ARM, solid(SNUB_INK_ARM, 0.35), SNUB_INK_PAPER, arm->pivot[0], arm->pivot[1],
-                     half * 0.6);
-    snub_draw_circle(drawing, SNUB_LAYER_ARM, solid(SNUB_INK_ARM, 0.35), SNUB_INK_PAPER, p->centre[0], p->centre[1],
-                     half * 0.6);
+    snub_draw_arm_bar(drawing, view);
 }
 
 /* Every how many mm a slot's scale has a stroke, as fine as the sheet can show apart; and every how many strokes a long
@@ -104,16 +125,22 @@ static double slot_step(double unit, bool inches, int *longer)
     return inches ? inch * SNUB_INCH / SNUB_MM : mm;
 }
 
-void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot)
+void snub_draw_slot_line(snub_drawing *drawing, const snub_view_slot *slot)
 {
-    int longer;
-    double unit = drawing->unit, step = slot_step(unit, drawing->inches, &longer), point[2], u[2];
-    snub_pen line = solid(SNUB_INK_SLOT, 0.5);
+    const snub_pen line = solid(SNUB_INK_SLOT, 0.5);
     if (slot->curved)
         snub_draw_arc(drawing, SNUB_LAYER_SLOT, line, slot->centre[0], slot->centre[1], slot->radius, slot->start,
                       slot->sweep);
     else
         snub_draw_line(drawing, SNUB_LAYER_SLOT, line, slot->from[0], slot->from[1], slot->to[0], slot->to[1]);
+}
+
+void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot)
+{
+    int longer;
+    double unit = drawing->unit, step = slot_step(unit, drawing->inches, &longer), point[2], u[2];
+    snub_pen line = solid(SNUB_INK_SLOT, 0.5);
+    snub_draw_slot_line(drawing, slot);
     for (int i = 0; i * step <= slot->length + 1e-9 && i < 2000; i++) {
         bool tenth = i % longer == 0;
         double half = (tenth ? 1.5 : 0.8) * unit;

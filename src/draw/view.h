@@ -50,8 +50,17 @@ void snub_draw_overlaps(snub_drawing *drawing, const snub_view_build *build, con
 
 /** One pulley: body, grooves or plain face, centre mark, direction of turn. */
 void snub_draw_pulley(snub_drawing *drawing, const snub_view_pulley *pulley);
+/** Its body alone. */
+void snub_draw_disc(snub_drawing *drawing, const snub_view_pulley *pulley);
+/** A curved arrow about a centre, its head `size` sheet mm. @param[in] from,sweep  rad, counter-clockwise */
+void snub_draw_turn(snub_drawing *drawing, snub_layer layer, snub_pen pen, const double centre[2], double radius,
+                    double from, double sweep, double size);
 /** Arm as it stands with its ghosts; slots with their scales; obstacles; holes. */
 void snub_draw_arm(snub_drawing *drawing, const snub_view *view);
+/** The arm as it stands, without more. There must be one. */
+void snub_draw_arm_bar(snub_drawing *drawing, const snub_view *view);
+/** The way of a slot's middle, without more. */
+void snub_draw_slot_line(snub_drawing *drawing, const snub_view_slot *slot);
 void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot);
 void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *obstacle);
 /** Its outline in a stronger pen. */
