@@ -24,7 +24,7 @@ OWNERS = {
     "microhttpd.h": set(), "librsvg": {"report"}, "qrencode.h": {"report"},
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
-HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "house": "drive", "supplier_map": "drive", "rename_list": "drive", "findings": "kit",
+HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "house": "drive", "pictures": "drive", "supplier_map": "drive", "rename_list": "drive", "findings": "kit",
                "rule_list": "kit", "default_list": "kit", "defaults": "kit", "caution_list": "drive", "cautions": "report",
                "hardware": "kit", "contents": "kit", "bill": "kit", "steps": "kit", "step_list": "kit", "clearance": "layout", "sweep": "kit", "sheet": "report", "share": "report",
                "sweep_plot": "report", "json": "report"}

@@ -19,6 +19,7 @@ static const cli_option options[] = {
     {"kind", 'k', "KIND", "which sheet (default: fitting)", false, false, kinds},
     {"fewest", 0, NULL, "chart, strip: the kit with only the fewest belts that cover it", false, false, NULL},
     {"all-builds", 0, NULL, "report: every build of the kit instead of one", false, false, NULL},
+    {"no-pictures", 0, NULL, "fitting: no pictures beside the steps", false, false, NULL},
     {"wet", 0, NULL, "report: curves with the friction of a wet belt", false, false, NULL},
     {"defaults", 0, NULL, "report: try the values left to defaults at both ends of their ranges", false, false, NULL},
     {"house", 0, "FILE", "the company's house file (default: the drive file's house)", false, CLI_INPUT, NULL},
@@ -110,12 +111,19 @@ static int put(job *j, snub_status status, const snub_error *error, snub_text *o
     return told;
 }
 
+/* Pictures of the drive file's own that the fitting sheet would have to draw. */
+static bool pictures_are_good(job *j)
+{
+    snub_error error;
+    return snub_pictures_check(&j->loaded.pictures, &error) == SNUB_OK || (tell(j, &error), false);
+}
+
 /* The steps of the fitting sheet for programs. */
 static int print_json(job *j)
 {
     snub_steps steps;
     snub_error error;
-    if (!cli_one_build(j->run, &j->loaded, &j->build))
+    if (!pictures_are_good(j) || !cli_one_build(j->run, &j->loaded, &j->build))
         return CLI_BAD;
     if (snub_steps_list(&j->build, &j->run->arena, &steps, &error) != SNUB_OK)
         return tell(j, &error);
@@ -127,7 +135,7 @@ static int print_build(job *j)
     snub_text out = {0};
     snub_error error;
     snub_status status;
-    if (!work_out(j))
+    if ((strcmp(j->kind, "fitting") == 0 && !pictures_are_good(j)) || !work_out(j))
         return CLI_BAD;
     const snub_sheet_build build = {.build = &j->build,
                                     .rest = &j->rest,
@@ -202,7 +210,9 @@ static bool set_up(job *j)
                             .file = cli_base_name(j->loaded.document.name),
                             .version = "snub " SNUB_VERSION,
                             .date = cli_value(run, "date"),
-                            .house = house};
+                            .house = house,
+                            .pictures = &j->loaded.pictures,
+                            .no_pictures = cli_has(run, "no-pictures")};
     return true;
 }
 
@@ -231,6 +241,8 @@ static int run_sheet(cli_run *run)
                                        : "the chart shows every build");
     if (!chart && cli_has(run, "fewest"))
         return cli_usage_error(run, "use --fewest with --kind chart or strip, or with --all-builds");
+    if (strcmp(j->kind, "fitting") != 0 && cli_has(run, "no-pictures"))
+        return cli_usage_error(run, "use --no-pictures with --kind fitting");
     if (strcmp(j->kind, "report") != 0 && cli_has(run, "wet"))
         return cli_usage_error(run, "use --wet with --kind report");
     if (strcmp(j->kind, "report") != 0 && cli_has(run, "defaults"))

@@ -1,44 +1,13 @@
-/* The house file beside a drive file, and its logo. */
+/* The house file beside a drive file. */
 #include "house.h"
 
-#include <stdlib.h>
-#include <string.h>
-
-#include "files.h"
-
-/* A path that does not start at the root is taken from the folder of the file that names it. */
-static const char *beside(const char *from, const char *path, snub_arena *arena)
-{
-    const char *stroke = from != NULL ? strrchr(from, '/') : NULL;
-    if (path[0] == '/' || stroke == NULL)
-        return snub_copy_text(arena, path);
-    return snub_format(arena, "%.*s%s", (int)(stroke - from + 1), from, path);
-}
-
-static snub_status read_file(void *context, const char *from, const char *role, const char *path, size_t most,
-                             snub_arena *arena, const char **shown, const char **data, size_t *length,
-                             snub_error *error)
-{
-    cli_run *run = context;
-    char *bytes = NULL;
-    *shown = beside(from, path, arena);
-    if (*shown == NULL)
-        return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    if (!cli_reads(run, role, *shown)) /* told */
-        return snub_fail(error, SNUB_STOPPED, NULL, NULL, "is an output of this run");
-    snub_status status = snub_file_read(*shown, most, &bytes, length, error);
-    if (status != SNUB_OK)
-        return status;
-    *data = snub_copy_text_n(arena, bytes, *length);
-    free(bytes);
-    return *data != NULL ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-}
+#include "beside.h"
 
 bool cli_read_house(cli_run *run, cli_drive *loaded)
 {
     const char *given = cli_value(run, "house"), *named = snub_document_house(&loaded->document);
     const char *path = given != NULL ? given : named;
-    const snub_house_files files = {read_file, run};
+    const snub_file_source files = cli_files_beside(run);
     snub_errors errors = {0};
     if (path == NULL)
         return true;

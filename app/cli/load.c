@@ -3,6 +3,7 @@
 #include "files.h"
 #include "house.h"
 #include "map_source.h"
+#include "pictures.h"
 #include "progress.h"
 #include "snub/bill.h"
 
@@ -262,7 +263,7 @@ bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
         return false;
     take_units(run, loaded);
     return note_maps(run, &loaded->document, loaded->document.root) && read_sets(run, loaded) &&
-           open_catalogue(run, loaded);
+           cli_read_pictures(run, loaded) && open_catalogue(run, loaded);
 }
 
 void cli_unload(cli_drive *loaded)

@@ -13,7 +13,8 @@ typedef struct cli_drive {
     snub_reading reading; /**< with --set and the catalogue */
     snub_part_source parts;
     snub_catalogue *catalogue;
-    snub_house *house; /**< NULL: neither the file nor --house names one */
+    snub_pictures pictures; /**< of its steps */
+    snub_house *house;      /**< NULL: neither the file nor --house names one */
 } cli_drive;
 
 /** Read the file and the --set options; `path` "-" is standard input. All errors are told.

@@ -1,8 +1,8 @@
 /* Blower maps from files beside the drive file. */
 #include "map_source.h"
+#include "beside.h"
 
 #include <stdlib.h>
-#include <string.h>
 
 #include "snub/demand.h"
 
@@ -10,10 +10,7 @@ enum { MAP_BYTES_MOST = 4 << 20 };
 
 char *cli_map_path(const snub_document *document, const char *path, snub_arena *arena)
 {
-    const char *stroke = document->name ? strrchr(document->name, '/') : NULL;
-    if (path[0] == '/' || !stroke)
-        return snub_copy_text(arena, path);
-    return snub_format(arena, "%.*s%s", (int)(stroke - document->name + 1), document->name, path);
+    return cli_beside(document->name, path, arena);
 }
 
 static snub_status read_map(void *context, const snub_document *document, const char *path, snub_units *units,

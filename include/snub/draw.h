@@ -44,6 +44,7 @@ typedef enum snub_ink {
     SNUB_INK_TEXT,
     SNUB_INK_QUIET,     /**< secondary words, centre lines */
     SNUB_INK_FAINT,     /**< grids, ghosts */
+    SNUB_INK_LIGHT,     /**< what is there and not spoken of; still a line when printed in black */
     SNUB_INK_OUTLINE,   /**< edges of solid parts */
     SNUB_INK_RIB_FILL,  /**< body of a ribbed pulley */
     SNUB_INK_BACK_FILL, /**< body of a pulley on the belt's back */
@@ -415,6 +416,31 @@ typedef struct snub_plate {
     const snub_plate_slot *slot;
 } snub_plate;
 
+/** A distance that is measured. */
+typedef struct snub_view_measure {
+    double from[2], to[2], length;
+} snub_view_measure;
+
+/** What a picture of a view has dark, with what moves; the rest is light. Flags by index. */
+typedef struct snub_view_focus {
+    const bool *pulley, *span;   /**< span: behind that pulley */
+    const bool *slot, *obstacle; /**< in the view's lists */
+    const bool *hole;
+    const int *order;               /**< of the dark holes, in which their bolts are tightened */
+    const char *const *hole_name;   /**< of the dark holes: "1 left ear" */
+    const struct snub_plate *plate; /**< that the dark holes are of: its outline; NULL: none */
+    bool arm, belt;
+    bool laid;    /**< the belt is drawn at all */
+    bool sets;    /**< the dark slots have their mark */
+    bool reads;   /**< the arm's places have their angles */
+    bool plucked; /**< the dark spans are */
+    int winds;    /**< arrow of the arm: 1 towards its stop, -1 back; 0: none */
+    int slides;   /**< arrow of the dark slider: 1 away from its slot's zero, -1 towards it; 0: none */
+    int turns;    /**< pulley with an arrow of its turn; -1: none */
+    int measure_count;
+    const snub_view_measure *measure;
+} snub_view_focus;
+
 enum { SNUB_VIEW_BUILDS_MOST = 64, SNUB_VIEW_BUILDS_SMALL = 12 /* whose legend goes on A4 or Letter */ };
 
 /** A drive to be drawn. The first build is drawn in full; further ones are laid over it. */
@@ -455,6 +481,11 @@ typedef struct snub_view {
  */
 snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,
                             int *collisions, snub_error *error);
+/** A piece of the front view about what is dark in it, on a sheet of view->paper: what is dark is heavy and named, the
+ *  rest thin and grey; as near to the crank as it fits, at most three times the scale of the whole front.
+ *  @return as snub_draw_front */
+snub_status snub_draw_focus(const snub_view *view, const snub_view_focus *focus, const snub_locale *locale,
+                            snub_arena *arena, snub_drawing *drawing, snub_error *error);
 /** Seen from the side: planes and widths along the crank's axis (forward to the right), height upwards. */
 snub_status snub_draw_side(const snub_view *view, const snub_locale *locale, snub_arena *arena, snub_drawing *drawing,
                            snub_error *error);

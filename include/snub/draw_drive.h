@@ -4,6 +4,7 @@
 
 #include "snub/draw.h"
 #include "snub/kit.h"
+#include "snub/steps.h"
 
 /** A view with one build in a state: arm, tensions and frequencies at the state's speed; where there is no balance, the
  *  pulleys as they stand with the arm at rest, and the belt if it can be laid at all.
@@ -15,6 +16,11 @@ snub_status snub_view_of_build(const snub_build *build, const snub_state *state,
 /** One more build to be laid over a view. @param[in] name  copied; NULL: the belt's designation */
 snub_status snub_view_build_of(const snub_build *build, const snub_state *state, const char *name, snub_arena *arena,
                                snub_view_build *out, snub_error *error);
+/** What the picture of a step has dark. @param[in] view  of the build, by snub_view_of_build
+ *  @param[out] focus  points into parts; the rest is arena memory
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_view_focus_of(const snub_build *build, const snub_step_parts *parts, const snub_locale *locale,
+                               const snub_view *view, snub_arena *arena, snub_view_focus *focus, snub_error *error);
 /** A mount's bracket as a plate: holes of its bolts, holes and slots of the pulleys on it. A bolt that locates is
  * reamed; a pulley's bolt that is tapped into the bracket's own metal is tapped; all else has its clearance hole.
  *  @param[in] mount  its name; NULL: the file's only one

@@ -483,7 +483,8 @@ typedef struct snub_drive {
     const char *kit_number;   /**< by which the company sells the kit; "" where there is none */
     const char *house;        /**< path of the house file as written; NULL (snub/house.h) */
     const char *house_digest; /**< of the reading; NULL */
-    bool inches;              /**< results in inch units where nobody asks for others: `units: us` */
+    const char *picture_digest;
+    bool inches; /**< results in inch units where nobody asks for others: `units: us` */
     snub_bare bare;
     double turn; /**< crank seen from the front: +1 cw (default), -1 ccw; key `rotation` of the crank */
     snub_engine engine;
@@ -537,8 +538,8 @@ typedef struct snub_used_part {
 const snub_part_sale *snub_drive_sale(const snub_drive *drive, const char *key);
 
 /** SHA-256 of all that a drive was read from: the file's bytes, every overlay (variant, options, --set), the rows of
- *  the catalogue that it names, the catalogue's belts where they are its stock, the maps of its blowers, and the house
- *  file with its logo where there is one. Two drives
+ *  the catalogue that it names, the catalogue's belts where they are its stock, the maps of its blowers, the house
+ *  file with its logo where there is one, and the pictures of its steps. Two drives
  *  with one digest are one drive. */
 void snub_drive_digest(const snub_drive *drive, char text[65]);
 
@@ -587,6 +588,7 @@ typedef struct snub_reading {
     const snub_part_source *parts; /**< NULL: `part:` is a mistake that says there is no catalogue */
     const snub_map_source *maps;   /**< NULL: a blower's map stays unread, and a match says so */
     const char *house_digest;      /**< of the house file that sheets are printed with (snub/house.h); NULL: none */
+    const char *picture_digest;    /**< of the pictures of its steps (snub/pictures.h); NULL: none */
 } snub_reading;
 
 /** Read a drive from a document with overlays. Reports every mistake at once.

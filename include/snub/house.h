@@ -5,13 +5,12 @@
 #ifndef SNUB_HOUSE_H
 #define SNUB_HOUSE_H
 
-#include "snub/drive.h"
+#include "snub/pictures.h"
 
 enum {
     SNUB_HOUSE_LINES_MOST = 5, /**< of the address, and of how to reach the company */
     SNUB_DISCLAIMERS_MOST = 8,
-    SNUB_REVISIONS_MOST = 20,
-    SNUB_LOGO_BYTES_MOST = 1 << 20
+    SNUB_REVISIONS_MOST = 20
 };
 
 /** One line of the revision table. Texts that are left out are "". */
@@ -30,10 +29,7 @@ typedef struct snub_house {
     snub_document document;
     const char *company;
     snub_house_lines address, contact;
-    const char *logo;      /**< its file's name as written */
-    snub_place logo_place; /**< of that, in the house file */
-    const char *logo_data; /**< the file's bytes */
-    size_t logo_length;
+    snub_picture_file logo;
     bool coloured;
     uint32_t colour; /**< of headings, 0xRRGGBB */
     snub_house_lines disclaimers;
@@ -47,18 +43,6 @@ typedef struct snub_house {
     char digest[65];      /**< SHA-256 of the file and its logo */
 } snub_house;
 
-/** Reads a file that another file names. */
-typedef struct snub_house_files {
-    /** @param[in] from  name of the file that names it
-     *  @param[in] role  "house file", "logo"
-     *  @param[out] shown  the path by which messages call it; arena memory
-     *  @param[out] data  arena memory
-     *  @return SNUB_OK; SNUB_IO, SNUB_TOO_LARGE, SNUB_BAD_INPUT (error filled); SNUB_NO_MEMORY */
-    snub_status (*read)(void *context, const char *from, const char *role, const char *path, size_t most,
-                        snub_arena *arena, const char **shown, const char **data, size_t *length, snub_error *error);
-    void *context;
-} snub_house_files;
-
 /** Path of the house file that a drive file names, or NULL: none, or no text (the drive's reader tells that). */
 const char *snub_document_house(const snub_document *document);
 
@@ -67,7 +51,7 @@ const char *snub_document_house(const snub_document *document);
  *  @param[in] place  where it is named, for the error that it cannot be read; NULL: on the command line
  *  @param[out] house  valid only on SNUB_OK, but for `document`, whose source shows the errors' lines
  *  @return SNUB_OK; SNUB_BAD_INPUT, SNUB_IO, SNUB_TOO_LARGE (errors filled); SNUB_NO_MEMORY */
-snub_status snub_house_read(const char *from, const char *path, const snub_place *place, const snub_house_files *files,
+snub_status snub_house_read(const char *from, const char *path, const snub_place *place, const snub_file_source *files,
                             snub_units *units, snub_arena *arena, snub_house *house, snub_errors *errors);
 
 /** What the names of a pattern stand for; NULL is "". */

@@ -22,11 +22,13 @@ typedef enum snub_paper { SNUB_PAPER_A4, SNUB_PAPER_LETTER } snub_paper;
  *  (snub_drive_digest), which the sheets work out themselves. */
 typedef struct snub_sheet {
     snub_paper paper;
-    const snub_locale *locale;  /**< may be NULL; `both` is set by the sheets */
-    const char *title;          /**< of the kit */
-    const char *file;           /**< drive file's name */
-    const char *version, *date; /**< date: NULL: none is printed */
-    const snub_house *house;    /**< the company's: head, wording, revisions; NULL: none */
+    const snub_locale *locale;     /**< may be NULL; `both` is set by the sheets */
+    const char *title;             /**< of the kit */
+    const char *file;              /**< drive file's name */
+    const char *version, *date;    /**< date: NULL: none is printed */
+    const snub_house *house;       /**< the company's: head, wording, revisions; NULL: none */
+    const snub_pictures *pictures; /**< fitting sheet: the file's own, for its steps; NULL: it has none */
+    bool no_pictures;              /**< fitting sheet: none beside the steps */
 } snub_sheet;
 
 /** Every build of a kit, for whoever sells: belt, setting, boost, what is done to the engine, what is not sold and why.
@@ -57,6 +59,11 @@ typedef struct snub_sheet_build {
  */
 snub_status snub_sheet_fitting(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                                snub_error *error);
+/** Can each of the file's own pictures be drawn.
+ *  @return SNUB_OK; SNUB_BAD_INPUT, SNUB_TOO_LARGE (at the place where the first that is wrong is named);
+ * SNUB_NO_MEMORY
+ */
+snub_status snub_pictures_check(const snub_pictures *pictures, snub_error *error);
 /** The same steps as JSON: each with its id, the cautions before it, its parts, torque, numbers and words. A build that
  *  fails has none.
  *  @return an object; NULL where memory is out */

@@ -120,6 +120,7 @@ typedef struct snub_step_parts {
     int mount; /**< its bolts, in the order of tightening: index in the report of hardware; -1 */
     bool arm, belt;
     bool laid;    /**< the belt is on, or goes on: before that it is not drawn */
+    bool sets;    /**< the mark of its slot is set */
     bool reads;   /**< the arm's angle is read */
     bool plucked; /**< its spans are */
     int winds;    /**< way in which the arm is moved: 1 towards its stop, -1 back; 0: not */

@@ -50,3 +50,18 @@ void snub_draw_pitch_line(snub_drawing *drawing, snub_layer layer, snub_pen pen,
         snub_draw_line(drawing, layer, pen, p->leave[0], p->leave[1], next->enter[0], next->enter[1]);
     }
 }
+
+/* Heads on the belt, in the middle of every span that is long enough. */
+void snub_draw_travel(snub_drawing *drawing, const snub_view_build *build)
+{
+    double size = 3.0;
+    for (int i = 0; i < build->count; i++) {
+        const snub_view_pulley *p = &build->pulley[i], *next = &build->pulley[(i + 1) % build->count];
+        double dx = next->enter[0] - p->leave[0], dy = next->enter[1] - p->leave[1], d = hypot(dx, dy);
+        if (d < 2.5 * size * drawing->unit)
+            continue;
+        double tip = 0.5 + size * drawing->unit / 2 / d;
+        snub_draw_arrow(drawing, SNUB_LAYER_PITCH, SNUB_INK_BELT, p->leave[0] + dx * tip, p->leave[1] + dy * tip,
+                        atan2(dy, dx), size);
+    }
+}

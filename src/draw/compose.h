@@ -42,6 +42,10 @@ void snub_draw_centre(snub_drawing *drawing, double x, double y, double reach);
 void snub_draw_scale_bar(snub_drawing *drawing, const snub_locale *locale, double x, double y, double about);
 /** Lengths of on, off, on, ... in sheet mm; *count is 0 for a solid line, else even. */
 const double *snub_dash_lengths(snub_dash dash, int *count);
+/** What was drawn since there were `from` entities, in one tone: dark in heavy black over grey, light in thin grey over
+ *  paper. No line is thinner than a printer of 300 dots to the inch holds. Texts stay. */
+typedef enum snub_tone { SNUB_TONE_LIGHT, SNUB_TONE_DARK } snub_tone;
+void snub_draw_tone(snub_drawing *drawing, int from, snub_tone tone);
 /** Name of a layer: upper case letters, digits, '_' ("PITCH_LINE"). */
 const char *snub_layer_name(snub_layer layer);
 

@@ -132,7 +132,7 @@ void snub_front_label_slot(snub_front_scene *s, const snub_view_slot *slot)
     snub_front_outwards(s, at, mark->along);
 }
 
-void snub_front_label_arm(snub_front_scene *s)
+void snub_front_label_arm(snub_front_scene *s, int count)
 {
     const snub_view_arm *arm = &s->view->arm;
     if (arm->pulley < 0)
@@ -143,7 +143,7 @@ void snub_front_label_arm(snub_front_scene *s)
     } places[3] = {{0, snub_say(s->locale, "free")},
                    {arm->travel, snub_say(s->locale, "stop")},
                    {arm->wind, snub_say(s->locale, "arm angle from free")}};
-    for (int i = 0; i < 3; i++) {
+    for (int i = 0; i < count; i++) {
         if (!isfinite(places[i].wind))
             continue;
         double at[2], angle = arm->rest + arm->winds * places[i].wind;

@@ -27,7 +27,7 @@ void snub_front_outwards(const snub_front_scene *s, const double at[2], double a
 
 /** Zero, end and setting of a slot: 3 labels at most. */
 void snub_front_label_slot(snub_front_scene *s, const snub_view_slot *slot);
-/** Free position, stop and where it stands: 3 labels at most. */
-void snub_front_label_arm(snub_front_scene *s);
+/** Free position, stop and where it stands. @param[in] count  of these three, from the first on */
+void snub_front_label_arm(snub_front_scene *s, int count);
 
 #endif

@@ -259,21 +259,6 @@ static int labels_needed(const snub_view *view)
 
 /* ---- the drawing ------------------------------------------------------------------------------------------------ */
 
-/* Heads on the belt, in the middle of every span that is long enough. */
-static void travel_arrows(snub_drawing *drawing, const snub_view_build *build)
-{
-    double size = 3.0;
-    for (int i = 0; i < build->count; i++) {
-        const snub_view_pulley *p = &build->pulley[i], *next = &build->pulley[(i + 1) % build->count];
-        double dx = next->enter[0] - p->leave[0], dy = next->enter[1] - p->leave[1], d = hypot(dx, dy);
-        if (d < 2.5 * size * drawing->unit)
-            continue;
-        double tip = 0.5 + size * drawing->unit / 2 / d;
-        snub_draw_arrow(drawing, SNUB_LAYER_PITCH, SNUB_INK_BELT, p->leave[0] + dx * tip, p->leave[1] + dy * tip,
-                        atan2(dy, dx), size);
-    }
-}
-
 static bool same_circle(const snub_view_pulley *a, const snub_view_pulley *b)
 {
     return hypot(a->centre[0] - b->centre[0], a->centre[1] - b->centre[1]) < 0.05 &&
@@ -380,7 +365,7 @@ static void geometry(snub_drawing *drawing, const snub_view *view, const snub_lo
     if (snub_view_laid(build)) {
         snub_draw_belt(drawing, build);
         snub_draw_pitch_line(drawing, SNUB_LAYER_PITCH, snub_pen_make(SNUB_INK_PAPER, SNUB_DASH_SOLID, 0.13), build);
-        travel_arrows(drawing, build);
+        snub_draw_travel(drawing, build);
     } else {
         snub_draw_attempt(drawing, build);
     }
@@ -431,7 +416,7 @@ snub_status snub_draw_front(const snub_view *view, const snub_locale *locale, sn
         snub_front_label_slot(&s, &view->slot[i]);
     for (int i = 0; i < view->build[0].count; i++)
         label_pulley(&s, &view->build[0].pulley[i]);
-    snub_front_label_arm(&s);
+    snub_front_label_arm(&s, 3);
     for (int i = 0; snub_view_laid(&view->build[0]) && i < view->build[0].count; i++)
         label_span(&s, i);
     label_rest(&s);

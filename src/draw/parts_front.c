@@ -151,6 +151,12 @@ void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot)
     snub_view_slot_point(slot, slot->length, point, u);
     snub_draw_line(drawing, SNUB_LAYER_SLOT, line, point[0] - u[1] * 1.5 * unit, point[1] + u[0] * 1.5 * unit,
                    point[0] + u[1] * 1.5 * unit, point[1] - u[0] * 1.5 * unit);
+    snub_draw_slot_mark(drawing, slot);
+}
+
+void snub_draw_slot_mark(snub_drawing *drawing, const snub_view_slot *slot)
+{
+    double point[2], u[2];
     if (!isfinite(slot->setting))
         return;
     snub_view_slot_point(slot, slot->setting, point, u);

@@ -43,6 +43,9 @@ double snub_round_scale(double width, double height, double room_width, double r
 void snub_draw_belt(snub_drawing *drawing, const snub_view_build *build);
 void snub_draw_pitch_line(snub_drawing *drawing, snub_layer layer, snub_pen pen, const snub_view_build *build);
 
+/** Heads on its spans: the belt's travel. */
+void snub_draw_travel(snub_drawing *drawing, const snub_view_build *build);
+
 /** Where no belt lies: the spans that there is room for, and what arcs would join them, in dashes. */
 void snub_draw_attempt(snub_drawing *drawing, const snub_view_build *build);
 /** Rims that share a place, outlined and named. */
@@ -61,6 +64,8 @@ void snub_draw_arm(snub_drawing *drawing, const snub_view *view);
 void snub_draw_arm_bar(snub_drawing *drawing, const snub_view *view);
 /** The way of a slot's middle, without more. */
 void snub_draw_slot_line(snub_drawing *drawing, const snub_view_slot *slot);
+/** Where it is set; nothing where it is not. */
+void snub_draw_slot_mark(snub_drawing *drawing, const snub_view_slot *slot);
 void snub_draw_slot(snub_drawing *drawing, const snub_view_slot *slot);
 void snub_draw_obstacle(snub_drawing *drawing, const snub_view_obstacle *obstacle);
 /** Its outline in a stronger pen. */

@@ -125,6 +125,10 @@ void snub_drive_digest(const snub_drive *drive, char text[65])
         snub_digest_text(&digest, "house");
         snub_digest_text(&digest, drive->house_digest);
     }
+    if (drive->picture_digest != NULL) {
+        snub_digest_text(&digest, "pictures");
+        snub_digest_text(&digest, drive->picture_digest);
+    }
     snub_digest_end(&digest, text);
 }
 

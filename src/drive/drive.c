@@ -129,7 +129,8 @@ snub_status snub_drive_read(const snub_document *document, const snub_reading *r
                        .locked = -1,
                        .overlays = reading->overlays,
                        .overlay_count = reading->overlay_count,
-                       .house_digest = reading->house_digest};
+                       .house_digest = reading->house_digest,
+                       .picture_digest = reading->picture_digest};
     int first = errors->count;
     const snub_node *root = lay_all(&reader);
     if (root->kind != SNUB_MAP)

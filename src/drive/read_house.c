@@ -243,8 +243,8 @@ static void read_all(snub_reader *reader, const snub_node *root, snub_house *hou
         snub_read_text(reader, root, "company", 80, &house->company);
     read_lines(reader, root, "address", SNUB_HOUSE_LINES_MOST, LINE_BYTES, &house->address);
     read_lines(reader, root, "contact", SNUB_HOUSE_LINES_MOST, LINE_BYTES, &house->contact);
-    if (snub_read_text(reader, root, "logo", 1000, &house->logo))
-        house->logo_place = snub_read_find(root, "logo")->place;
+    if (snub_read_text(reader, root, "logo", 1000, &house->logo.name))
+        house->logo.place = snub_read_find(root, "logo")->place;
     read_colour(reader, root, house);
     read_lines(reader, root, "disclaimers", SNUB_DISCLAIMERS_MOST, WORDING_BYTES, &house->disclaimers);
     read_pattern(reader, root, "sheet_number", NUMBER_BYTES, &house->number);
@@ -265,43 +265,28 @@ const char *snub_document_house(const snub_document *document)
                : NULL;
 }
 
-/* An error of a file that cannot be read, at the place that names it. */
-static snub_status not_read(const snub_place *place, const char *key, const char *path, snub_status status,
-                            snub_error *error, snub_errors *errors)
-{
-    if (place != NULL) {
-        snprintf(error->got, sizeof error->got, "%.90s", path);
-        error->place = *place;
-        snprintf(error->key, sizeof error->key, "%s", key);
-    }
-    snub_errors_add(errors, error);
-    return status;
-}
-
-static snub_status read_logo(const char *shown, const snub_house_files *files, snub_arena *arena, snub_house *house,
+static snub_status read_logo(const char *shown, const snub_file_source *files, snub_arena *arena, snub_house *house,
                              snub_errors *errors)
 {
-    snub_error error = {0};
     const char *name;
-    if (house->logo == NULL)
-        return SNUB_OK;
-    const snub_status status = files->read(files->context, shown, "logo", house->logo, SNUB_LOGO_BYTES_MOST, arena,
-                                           &name, &house->logo_data, &house->logo_length, &error);
-    return status == SNUB_OK ? SNUB_OK : not_read(&house->logo_place, "logo", house->logo, status, &error, errors);
+    snub_picture_file *logo = &house->logo;
+    const snub_naming naming = {shown, "logo", "logo", &logo->place, SNUB_PICTURE_BYTES_MOST};
+    return logo->name == NULL
+               ? SNUB_OK
+               : snub_named_file(files, &naming, logo->name, arena, &name, &logo->data, &logo->length, errors);
 }
 
-snub_status snub_house_read(const char *from, const char *path, const snub_place *place, const snub_house_files *files,
+snub_status snub_house_read(const char *from, const char *path, const snub_place *place, const snub_file_source *files,
                             snub_units *units, snub_arena *arena, snub_house *house, snub_errors *errors)
 {
     enum { HOUSE_BYTES_MOST = 1 << 20 };
-    snub_error error = {0};
     const char *shown, *data;
     size_t length;
+    const snub_naming naming = {from, "house file", "house", place, HOUSE_BYTES_MOST};
     *house = (snub_house){.paper = -1, .inches = -1};
-    snub_status status =
-        files->read(files->context, from, "house file", path, HOUSE_BYTES_MOST, arena, &shown, &data, &length, &error);
+    snub_status status = snub_named_file(files, &naming, path, arena, &shown, &data, &length, errors);
     if (status != SNUB_OK)
-        return not_read(place, "house", path, status, &error, errors);
+        return status;
     status = snub_document_parse(shown, data, length, arena, &house->document, errors);
     if (status != SNUB_OK)
         return status;
@@ -320,7 +305,7 @@ snub_status snub_house_read(const char *from, const char *path, const snub_place
     snub_digest_init(&digest);
     snub_digest_text(&digest, "snub house 1");
     snub_digest_text(&digest, house->document.source);
-    snub_digest_add(&digest, house->logo_data != NULL ? house->logo_data : "", house->logo_length);
+    snub_digest_add(&digest, house->logo.data != NULL ? house->logo.data : "", house->logo.length);
     snub_digest_end(&digest, house->digest);
     return status;
 }

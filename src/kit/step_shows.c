@@ -46,6 +46,7 @@ static void show_setting(const snub_build *build, int pulley, snub_step_parts *p
     show_pulley(build->drive, pulley, parts);
     if (pulley == build->drive->locked)
         return;
+    parts->sets = true;
     const int count = snub_slot_centres(build->drive, build->settings, pulley, from, distance);
     for (int i = 0; i < count; i++)
         measure(pulley, from[i], false, distance[i], parts);
@@ -156,11 +157,13 @@ static void show_crank(const snub_drive *drive, snub_step_parts *parts)
         parts->pulley[parts->turns] = true;
 }
 
-static void show_last_rim(const snub_step *step, snub_step_parts *parts)
+/* The rim with the belt to both sides of it. */
+static void show_last_rim(const snub_drive *drive, const snub_step *step, snub_step_parts *parts)
 {
-    parts->belt = true;
-    if (step->pulley >= 0)
-        parts->pulley[step->pulley] = true;
+    const int n = drive->pulley_count, rim = step->pulley;
+    if (rim < 0)
+        return;
+    parts->pulley[rim] = parts->span[rim] = parts->span[(rim + n - 1) % n] = true;
 }
 
 static void fill(const snub_step_maker *m, const snub_step *step, snub_step_parts *parts)
@@ -192,7 +195,7 @@ static void fill(const snub_step_maker *m, const snub_step *step, snub_step_part
         parts->belt = true;
         show_arm(drive, 1, parts);
         break;
-    case SNUB_STEP_LAST_RIM: show_last_rim(step, parts); break;
+    case SNUB_STEP_LAST_RIM: show_last_rim(drive, step, parts); break;
     case SNUB_STEP_EASE: show_arm(drive, -1, parts); break;
     case SNUB_STEP_TURN: show_crank(drive, parts); break;
     case SNUB_STEP_TENSION:
@@ -242,7 +245,7 @@ static bool same_parts(const snub_step_parts *a, const snub_step_parts *b)
 {
     return memcmp(a->pulley, b->pulley, sizeof a->pulley) == 0 && memcmp(a->slot, b->slot, sizeof a->slot) == 0 &&
            memcmp(a->span, b->span, sizeof a->span) == 0 && memcmp(a->obstacle, b->obstacle, sizeof a->obstacle) == 0 &&
-           a->mount == b->mount && a->arm == b->arm && a->belt == b->belt && a->laid == b->laid &&
+           a->mount == b->mount && a->arm == b->arm && a->belt == b->belt && a->laid == b->laid && a->sets == b->sets &&
            a->reads == b->reads && a->plucked == b->plucked && a->winds == b->winds && a->slides == b->slides &&
            a->turns == b->turns && same_measures(a, b);
 }

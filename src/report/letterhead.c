@@ -48,13 +48,13 @@ static double lines(snub_pages *pages, const snub_house_lines *all, double x, do
 static double band(snub_pages *pages, const snub_letterhead *head, double top, bool draw)
 {
     const snub_house *house = head->house;
-    const bool logo = head->logo.image != NULL || head->logo.picture != NULL;
+    const bool logo = head->logo.image != NULL || head->logo.drawing != NULL;
     const double all = pages->right - pages->left, right = all * NUMBERS_SHARE;
     const double scale = logo ? fmin(LOGO_WIDTH / head->logo.width, LOGO_HEIGHT / head->logo.height) : 0;
     const double taken = logo ? head->logo.width * scale + 4 : 0;
     const double x = pages->left + taken, room = all - taken - right - 4;
     if (draw)
-        snub_logo_draw(&head->logo, pages->cr, pages->left, top, LOGO_WIDTH, LOGO_HEIGHT);
+        snub_picture_draw(&head->logo, pages->cr, pages->left, top, LOGO_WIDTH, LOGO_HEIGHT);
     double left_height = snub_type_block(pages, &company_type, x, top, room, house->company, draw) + 0.4;
     const bool both = house->address.count > 0 && house->contact.count > 0;
     const double half = both ? (room - 3) / 2 : room;
@@ -93,7 +93,8 @@ snub_status snub_letterhead_open(snub_pages *pages, const char *kit, const char 
         if (isnan(snub_qr_side(head->says)))
             return too_long(house, error);
     }
-    const snub_status status = snub_logo_open(house, &head->logo, error);
+    static const snub_picture_file none;
+    const snub_status status = snub_picture_open(house != NULL ? &house->logo : &none, "logo", &head->logo, error);
     if (status == SNUB_OK && house != NULL)
         head->height = band(pages, head, 0, false) + GAP;
     return status;
@@ -101,7 +102,7 @@ snub_status snub_letterhead_open(snub_pages *pages, const char *kit, const char 
 
 void snub_letterhead_close(snub_letterhead *head)
 {
-    snub_logo_close(&head->logo);
+    snub_picture_close(&head->logo);
 }
 
 void snub_letterhead_draw(snub_pages *pages, const snub_letterhead *head, double top)

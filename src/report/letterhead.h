@@ -2,8 +2,8 @@
 #ifndef SNUB_REPORT_LETTERHEAD_H
 #define SNUB_REPORT_LETTERHEAD_H
 
-#include "logo.h"
 #include "pages.h"
+#include "picture.h"
 
 typedef struct snub_letterhead {
     const snub_house *house; /**< NULL: only the numbers */
@@ -11,7 +11,7 @@ typedef struct snub_letterhead {
     const char *number;      /**< of the sheet */
     const char *revision;    /**< "revision B, 2026-03-01"; "" */
     const char *says;        /**< of the QR code; NULL: the sheet has no one build */
-    snub_logo logo;
+    snub_picture logo;
     double height; /**< that it takes at the head of a page, mm */
 } snub_letterhead;
 

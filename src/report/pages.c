@@ -246,10 +246,14 @@ void snub_pages_quiet(snub_pages *pages, const char *text)
 #define STEP_INDENT 13.0
 static const snub_type step_type = {2.5, false, SNUB_INK_TEXT, -1};
 
+static double step_width(const snub_pages *pages)
+{
+    return pages->right - pages->narrow - pages->left - STEP_INDENT;
+}
+
 double snub_pages_step_height(snub_pages *pages, const char *text)
 {
-    return fmax(snub_type_block(pages, &step_type, 0, 0, pages->right - pages->left - STEP_INDENT, text, false), 4.5) +
-           2.0;
+    return fmax(snub_type_block(pages, &step_type, 0, 0, step_width(pages), text, false), 4.5) + 2.0;
 }
 
 void snub_pages_step(snub_pages *pages, int number, const char *text)
@@ -265,8 +269,7 @@ void snub_pages_step(snub_pages *pages, int number, const char *text)
         cairo_rectangle(pages->cr, pages->left + 6.8, pages->y + 0.3, 3.4, 3.4);
         cairo_stroke(pages->cr);
     }
-    snub_type_block(pages, &step_type, pages->left + STEP_INDENT, pages->y, pages->right - pages->left - STEP_INDENT,
-                    text, true);
+    snub_type_block(pages, &step_type, pages->left + STEP_INDENT, pages->y, step_width(pages), text, true);
     pages->y += height;
 }
 

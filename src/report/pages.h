@@ -24,6 +24,7 @@ typedef struct snub_pages {
     double y;                        /**< where the next thing goes */
     double begin;                    /**< where the contents of this page begin: below what stands on every page */
     int page, count;                 /**< pages: 0 while they are counted */
+    double narrow;                   /**< mm at the right of steps that a picture takes */
     double cell;                     /**< capitals in tables, mm; 0: 1.85 */
     double tight;           /**< of running text: 1, or a little less to save a page that would be all but empty */
     const char *floating;   /**< heading of a picture that waits for the next page; NULL: none does */

@@ -1,6 +1,6 @@
 /** Fitting sheet of one build: cautions, target readings, the belt's way, the steps. */
 #include "sheet_readings.h"
-#include "step_words.h"
+#include "sheet_steps.h"
 
 #define SIGNATURES 9.0      /**< mm of them, with the gap above */
 #define HEADED 11.0         /**< mm of the picture's heading */
@@ -11,56 +11,6 @@
 static snub_caution_set cautions_at(const snub_pages *pages, snub_caution_place place)
 {
     return snub_cautions_of(pages->build->build) & snub_cautions_at(place);
-}
-
-/* ---- steps ------------------------------------------------------------------------------------------------------- */
-
-/* What it says, and what was found about its bolt: that is read where the wrench is in hand. */
-static const char *step_text(snub_pages *pages, const snub_step *step)
-{
-    const snub_build *build = pages->build->build;
-    snub_text words = {0};
-    snub_step_sentence(build, step, pages->locale, &words);
-    const char *text = snub_pages_keep(pages, &words);
-    for (int i = 0; i < build->findings.count; i++) {
-        snub_text found = {0};
-        if (!snub_step_concerns(build, step, &build->findings.items[i]))
-            continue;
-        snub_finding_sentence(&build->findings.items[i], pages->locale, &found);
-        text = snub_pages_fill(pages, SAY("{step} Note: {finding}"), "step", text, "finding",
-                               snub_pages_keep(pages, &found), NULL);
-    }
-    return text;
-}
-
-/* A step with the cautions that stand before it; the last one together with the signatures: nobody signs a page of its
- * own. */
-static void print_step(snub_pages *pages, const snub_steps *steps, int number, snub_caution_set before)
-{
-    const char *text = step_text(pages, &steps->items[number]);
-    if (number + 1 == steps->count)
-        snub_pages_room(pages,
-                        snub_pages_cautions_height(pages, before) + snub_pages_step_height(pages, text) + SIGNATURES);
-    snub_pages_cautions(pages, before);
-    snub_pages_step(pages, number + 1, text);
-}
-
-/* The cautions of a place stand before the first step that is as late as that; those of places whose steps the file
- * leaves out, at the end. */
-static void print_steps(snub_pages *pages, const snub_steps *steps)
-{
-    int told = SNUB_PLACE_START;
-    snub_pages_heading(pages, SAY("Steps, in this order"));
-    for (int i = 0; i < steps->count; i++) {
-        snub_caution_set before = 0;
-        for (; told < (int)steps->items[i].place; told++)
-            before |= cautions_at(pages, (snub_caution_place)(told + 1));
-        print_step(pages, steps, i, before);
-    }
-    snub_caution_set rest = 0;
-    for (; told < (int)SNUB_PLACE_LOAD; told++)
-        rest |= cautions_at(pages, (snub_caution_place)(told + 1));
-    snub_pages_cautions(pages, rest);
 }
 
 /* ---- the sheet --------------------------------------------------------------------------------------------------- */
@@ -107,9 +57,9 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
                               SAY("Belt routing, seen from the front of the engine"), error);
     if (status != SNUB_OK)
         return status;
-    print_steps(pages, &steps);
+    status = snub_pages_steps(pages, &steps, SIGNATURES, error);
     sign_off(pages);
-    return SNUB_OK;
+    return status;
 }
 
 snub_status snub_sheet_fitting(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,

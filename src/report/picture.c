@@ -1,5 +1,5 @@
-/* A company's logo. */
-#include "logo.h"
+/* Pictures of the user's own. */
+#include "picture.h"
 
 #include <librsvg/rsvg.h>
 #include <string.h>
@@ -9,12 +9,17 @@ enum {
     PNG_HEAD = 24       /**< signature, length and name of the first chunk, width, height */
 };
 
-static snub_status wrong(const snub_house *house, snub_status status, snub_error *error, const char *message,
+typedef struct named {
+    const snub_picture_file *file;
+    const char *key;
+} named;
+
+static snub_status wrong(const named *from, snub_status status, snub_error *error, const char *message,
                          const char *need)
 {
-    snub_fail(error, status, &house->logo_place, "logo", "%s", message);
+    snub_fail(error, status, &from->file->place, from->key, "%s", message);
     if (error != NULL) {
-        snprintf(error->got, sizeof error->got, "%.90s", house->logo);
+        snprintf(error->got, sizeof error->got, "%.90s", from->file->name);
         snprintf(error->need, sizeof error->need, "%s", need);
     }
     return status;
@@ -44,22 +49,22 @@ static uint32_t big_endian(const char *at)
     return (uint32_t)b[0] << 24 | (uint32_t)b[1] << 16 | (uint32_t)b[2] << 8 | b[3];
 }
 
-static snub_status open_png(const snub_house *house, snub_logo *logo, snub_error *error)
+static snub_status open_png(const named *from, snub_picture *picture, snub_error *error)
 {
-    const uint32_t width = house->logo_length >= PNG_HEAD ? big_endian(house->logo_data + 16) : 0;
-    const uint32_t height = house->logo_length >= PNG_HEAD ? big_endian(house->logo_data + 20) : 0;
+    const uint32_t width = from->file->length >= PNG_HEAD ? big_endian(from->file->data + 16) : 0;
+    const uint32_t height = from->file->length >= PNG_HEAD ? big_endian(from->file->data + 20) : 0;
     if (width > PIXELS_MOST || height > PIXELS_MOST) /* told by the head, before memory is taken for it */
-        return wrong(house, SNUB_TOO_LARGE, error, "has too many pixels", "at most 4000 by 4000");
-    bytes from = {house->logo_data, house->logo_length};
-    cairo_surface_t *image = cairo_image_surface_create_from_png_stream(read_bytes, &from);
+        return wrong(from, SNUB_TOO_LARGE, error, "has too many pixels", "at most 4000 by 4000");
+    bytes left = {from->file->data, from->file->length};
+    cairo_surface_t *image = cairo_image_surface_create_from_png_stream(read_bytes, &left);
     const cairo_status_t status = cairo_surface_status(image);
     if (status == CAIRO_STATUS_SUCCESS && width > 0 && height > 0) {
-        *logo = (snub_logo){.image = image, .width = width, .height = height};
+        *picture = (snub_picture){.image = image, .width = width, .height = height};
         return SNUB_OK;
     }
     cairo_surface_destroy(image);
-    return status == CAIRO_STATUS_NO_MEMORY ? wrong(house, SNUB_NO_MEMORY, error, "out of memory", "")
-                                            : wrong(house, SNUB_BAD_INPUT, error, "is damaged: no whole PNG", "");
+    return status == CAIRO_STATUS_NO_MEMORY ? wrong(from, SNUB_NO_MEMORY, error, "out of memory", "")
+                                            : wrong(from, SNUB_BAD_INPUT, error, "is damaged: no whole PNG", "");
 }
 
 /* ---- SVG --------------------------------------------------------------------------------------------------------- */
@@ -72,7 +77,7 @@ static bool is_inside(const char *at)
 }
 
 /* Ways in which SVG names other files. The library opens none of them without a base address, but draws nothing in
- * their place: a logo with a hole would be printed. */
+ * their place: a picture with a hole would be printed. */
 static bool refers_outside(const char *text)
 {
     static const char *const other[] = {"@import", "<!ENTITY", "<?xml-stylesheet"};
@@ -106,66 +111,68 @@ static bool size_of(RsvgHandle *picture, double *width, double *height)
     return *width > 0 && *height > 0;
 }
 
-static snub_status open_svg(const snub_house *house, snub_logo *logo, snub_error *error)
+static snub_status open_svg(const named *from, snub_picture *picture, snub_error *error)
 {
     GError *reason = NULL;
-    if (strlen(house->logo_data) != house->logo_length)
-        return wrong(house, SNUB_BAD_INPUT, error, "is neither SVG nor PNG", "one of them");
-    if (refers_outside(house->logo_data))
-        return wrong(house, SNUB_BAD_INPUT, error, "refers to something outside of the file",
+    if (strlen(from->file->data) != from->file->length)
+        return wrong(from, SNUB_BAD_INPUT, error, "is neither SVG nor PNG", "one of them");
+    if (refers_outside(from->file->data))
+        return wrong(from, SNUB_BAD_INPUT, error, "refers to something outside of the file",
                      "pictures, fonts and styles embedded");
-    RsvgHandle *picture = rsvg_handle_new_from_data((const guint8 *)house->logo_data, house->logo_length, &reason);
-    if (picture == NULL) {
+    RsvgHandle *drawing = rsvg_handle_new_from_data((const guint8 *)from->file->data, from->file->length, &reason);
+    if (drawing == NULL) {
         char message[200];
         snprintf(message, sizeof message, "cannot be read as SVG: %.150s", reason != NULL ? reason->message : "");
         g_clear_error(&reason);
-        return wrong(house, SNUB_BAD_INPUT, error, message, "an SVG or a PNG file");
+        return wrong(from, SNUB_BAD_INPUT, error, message, "an SVG or a PNG file");
     }
-    *logo = (snub_logo){.picture = picture};
-    if (size_of(picture, &logo->width, &logo->height))
+    *picture = (snub_picture){.drawing = drawing};
+    if (size_of(drawing, &picture->width, &picture->height))
         return SNUB_OK;
-    snub_logo_close(logo);
-    return wrong(house, SNUB_BAD_INPUT, error, "has no size", "a viewBox, or width and height, in its svg element");
+    snub_picture_close(picture);
+    return wrong(from, SNUB_BAD_INPUT, error, "has no size", "a viewBox, or width and height, in its svg element");
 }
 
 /* ---- either ------------------------------------------------------------------------------------------------------ */
 
-snub_status snub_logo_open(const snub_house *house, snub_logo *logo, snub_error *error)
+snub_status snub_picture_open(const snub_picture_file *file, const char *key, snub_picture *picture, snub_error *error)
 {
     static const char signature[] = "\x89PNG\r\n\x1a\n";
-    *logo = (snub_logo){0};
-    if (house == NULL || house->logo_data == NULL)
+    const named from = {file, key};
+    *picture = (snub_picture){0};
+    if (file->data == NULL)
         return SNUB_OK;
-    if (house->logo_length >= 8 && memcmp(house->logo_data, signature, 8) == 0)
-        return open_png(house, logo, error);
-    return open_svg(house, logo, error);
+    if (file->length >= 8 && memcmp(file->data, signature, 8) == 0)
+        return open_png(&from, picture, error);
+    return open_svg(&from, picture, error);
 }
 
-void snub_logo_close(snub_logo *logo)
+void snub_picture_close(snub_picture *picture)
 {
-    if (logo->image != NULL)
-        cairo_surface_destroy(logo->image);
-    if (logo->picture != NULL)
-        g_object_unref(logo->picture);
-    *logo = (snub_logo){0};
+    if (picture->image != NULL)
+        cairo_surface_destroy(picture->image);
+    if (picture->drawing != NULL)
+        g_object_unref(picture->drawing);
+    *picture = (snub_picture){0};
 }
 
-double snub_logo_draw(const snub_logo *logo, cairo_t *cr, double x, double y, double width, double height)
+double snub_picture_draw(const snub_picture *picture, cairo_t *cr, double x, double y, double width, double height)
 {
-    if (logo->image == NULL && logo->picture == NULL)
+    if (picture->image == NULL && picture->drawing == NULL)
         return 0;
-    const double by_width = width / logo->width, by_height = height / logo->height;
+    const double by_width = width / picture->width, by_height = height / picture->height;
     const double scale = by_width < by_height ? by_width : by_height;
-    const RsvgRectangle box = {x, y + (height - logo->height * scale) / 2, logo->width * scale, logo->height * scale};
+    const RsvgRectangle box = {x, y + (height - picture->height * scale) / 2, picture->width * scale,
+                               picture->height * scale};
     bool drawn = true;
     cairo_save(cr);
-    if (logo->image != NULL) {
+    if (picture->image != NULL) {
         cairo_translate(cr, box.x, box.y);
         cairo_scale(cr, scale, scale);
-        cairo_set_source_surface(cr, logo->image, 0, 0);
+        cairo_set_source_surface(cr, picture->image, 0, 0);
         cairo_paint(cr);
     } else {
-        drawn = rsvg_handle_render_document(logo->picture, cr, &box, NULL);
+        drawn = rsvg_handle_render_document(picture->drawing, cr, &box, NULL);
     }
     cairo_restore(cr);
     cairo_new_path(cr);
