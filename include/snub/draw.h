@@ -419,6 +419,7 @@ typedef struct snub_plate {
 /** A distance that is measured. */
 typedef struct snub_view_measure {
     double from[2], to[2], length;
+    int other; /**< pulley that it is measured to */
 } snub_view_measure;
 
 /** What a picture of a view has dark, with what moves; the rest is light. Flags by index. */

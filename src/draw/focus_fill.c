@@ -57,7 +57,8 @@ static snub_view_measure measure_of(const snub_view *view, const snub_step_measu
     const double off[2] = {from->rims && d > 0 ? a->rim_radius / d : 0, from->rims && d > 0 ? b->rim_radius / d : 0};
     return (snub_view_measure){.from = {a->centre[0] + dx * off[0], a->centre[1] + dy * off[0]},
                                .to = {b->centre[0] - dx * off[1], b->centre[1] - dy * off[1]},
-                               .length = from->length / SNUB_MM};
+                               .length = from->length / SNUB_MM,
+                               .other = from->to};
 }
 
 snub_status snub_view_focus_of(const snub_build *build, const snub_step_parts *parts, const snub_locale *locale,

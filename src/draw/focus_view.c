@@ -13,8 +13,7 @@
 #define HOLE 2.2         /**< radius of a dark hole, with a number in it [sheet mm] */
 #define ARROW_PEN 0.9
 #define ARROW_HEAD 4.0
-#define NAME 2.5  /**< capitals of a dark part's name [sheet mm] */
-#define OTHER 2.0 /**< of what is light */
+#define OTHER 2.0 /**< capitals [sheet mm]; a quarter more of what is dark */
 
 typedef struct picture {
     const snub_view *view;
@@ -122,6 +121,16 @@ static double scale_of(const snub_view *view, const snub_extent *extent, double 
 
 /* ---- parts ------------------------------------------------------------------------------------------------------- */
 
+/* The words of the step have its name: it is measured to, or a span is that ends there. */
+static bool is_spoken(const picture *p, int i)
+{
+    const int n = p->build->count;
+    bool spoken = p->focus->span[i] || p->focus->span[(i + n - 1) % n];
+    for (int k = 0; k < p->focus->measure_count; k++)
+        spoken = spoken || p->focus->measure[k].other == i;
+    return spoken;
+}
+
 static void pulley(const picture *p, int i)
 {
     const snub_view_pulley *one = &p->build->pulley[i];
@@ -132,7 +141,9 @@ static void pulley(const picture *p, int i)
     else
         snub_draw_circle(p->drawing, SNUB_LAYER_PULLEY, snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.35),
                          SNUB_INK_RIB_FILL, one->centre[0], one->centre[1], one->rim_radius);
-    snub_draw_centre(p->drawing, one->centre[0], one->centre[1], fmin(one->outer_radius * 0.25, 2 * p->drawing->unit));
+    if (dark || is_spoken(p, i)) /* elsewhere the name has the room */
+        snub_draw_centre(p->drawing, one->centre[0], one->centre[1],
+                         fmin(one->outer_radius * 0.25, 2 * p->drawing->unit));
     snub_draw_tone(p->drawing, from, dark ? SNUB_TONE_DARK : SNUB_TONE_LIGHT);
 }
 
@@ -349,7 +360,9 @@ static bool in_window(const snub_drawing *d, const double at[2])
     return at[0] > d->low[0] && at[0] < d->high[0] && at[1] > d->low[1] && at[1] < d->high[1];
 }
 
-static void name(snub_front_scene *s, const double at[2], double clear, const char *text, bool dark, bool inside)
+typedef enum rank { LIGHT, SPOKEN, DARK } rank;
+
+static void name(snub_front_scene *s, const double at[2], double clear, const char *text, rank as, bool inside)
 {
     if (text == NULL || text[0] == '\0' || !in_window(s->drawing, at))
         return;
@@ -357,21 +370,34 @@ static void name(snub_front_scene *s, const double at[2], double clear, const ch
     *label = (snub_label){.at = {at[0], at[1]},
                           .clear = clear,
                           .inside = inside,
-                          .bold_first = dark,
-                          .ink = dark ? SNUB_INK_TEXT : SNUB_INK_QUIET,
-                          .height = dark ? NAME / 1.25 : OTHER,
+                          .bold_first = as == DARK,
+                          .optional = as == LIGHT,
+                          .ink = as == LIGHT ? SNUB_INK_QUIET : SNUB_INK_TEXT,
+                          .height = OTHER,
                           .lines = 1,
                           .line = {text}};
     snub_front_outwards(s, at, label->along);
 }
 
-static void name_obstacle(snub_front_scene *s, const snub_view_obstacle *o, bool dark)
+static void name_obstacle(snub_front_scene *s, const snub_view_obstacle *o, rank as)
 {
     snub_extent e;
     snub_extent_none(&e);
     add_obstacle(o, &e);
     const double at[2] = {(e.low[0] + e.high[0]) / 2, (e.low[1] + e.high[1]) / 2};
-    name(s, at, fmin(e.high[0] - e.low[0], e.high[1] - e.low[1]) / 2, o->name, dark, true);
+    name(s, at, fmin(e.high[0] - e.low[0], e.high[1] - e.low[1]) / 2, o->name, as, true);
+}
+
+/* In the middle of its holes: inside its outline. */
+static void name_bracket(const picture *p, snub_front_scene *s)
+{
+    const snub_plate *plate = p->focus->plate;
+    double middle[2] = {0, 0};
+    for (int i = 0; plate != NULL && i < plate->hole_count; i++)
+        for (int a = 0; a < 2; a++)
+            middle[a] += plate->hole[i].at[a] / plate->hole_count;
+    if (plate != NULL && plate->hole_count > 0)
+        name(s, middle, 0, plate->name, SPOKEN, false);
 }
 
 /* What is dark first: it has the best places. */
@@ -380,16 +406,20 @@ static void names(const picture *p, snub_front_scene *s)
     const snub_view_focus *f = p->focus;
     for (int i = 0; i < p->view->hole_count; i++)
         if (f->hole[i])
-            name(s, p->view->hole[i].at, HOLE * p->drawing->unit, f->hole_name[i], true, false);
-    for (int dark = 1; dark >= 0; dark--) {
+            name(s, p->view->hole[i].at, HOLE * p->drawing->unit, f->hole_name[i], DARK, false);
+    for (rank as = DARK;; as--) {
         for (int i = 0; i < p->build->count; i++) {
             const snub_view_pulley *one = &p->build->pulley[i];
-            if (f->pulley[i] == (dark == 1))
-                name(s, one->centre, one->rim_radius, one->name, dark == 1, true);
+            if (as == (f->pulley[i] ? DARK : is_spoken(p, i) ? SPOKEN : LIGHT))
+                name(s, one->centre, one->rim_radius, one->name, as, true);
         }
         for (int i = 0; i < p->view->obstacle_count; i++)
-            if (f->obstacle[i] == (dark == 1) && (dark == 1 || !p->view->obstacle[i].tool))
-                name_obstacle(s, &p->view->obstacle[i], dark == 1);
+            if (as == (f->obstacle[i] ? DARK : LIGHT) && (f->obstacle[i] || !p->view->obstacle[i].tool))
+                name_obstacle(s, &p->view->obstacle[i], as);
+        if (as == LIGHT)
+            break;
+        if (as == SPOKEN)
+            name_bracket(p, s);
     }
 }
 
@@ -398,7 +428,7 @@ static void name_measure(snub_front_scene *s, const snub_view_measure *m)
     char size[48];
     const double middle[2] = {(m->from[0] + m->to[0]) / 2, (m->from[1] + m->to[1]) / 2};
     snub_draw_mm(s->locale, m->length, 1, size);
-    name(s, middle, 0, snub_front_text(s, "%s%s", size, ""), true, false);
+    name(s, middle, 0, snub_front_text(s, "%s%s", size, ""), DARK, false);
 }
 
 static void words(const picture *p, snub_front_scene *s)
@@ -411,8 +441,10 @@ static void words(const picture *p, snub_front_scene *s)
             snub_front_label_slot(s, &p->view->slot[i]);
     if (f->arm && (f->reads || f->winds != 0))
         snub_front_label_arm(s, f->reads ? 3 : 2);
-    for (int i = 0; i < s->labels; i++)
+    for (int i = 0; i < s->labels; i++) {
         s->label[i].ink = SNUB_INK_TEXT;
+        s->label[i].height = OTHER;
+    }
     names(p, s);
 }
 
@@ -432,7 +464,7 @@ static void map_of_focus(const picture *p, snub_label_map *map)
 static int labels_most(const snub_view *view, const snub_view_focus *focus)
 {
     return view->build[0].count + 3 * view->slot_count + 3 + view->obstacle_count + view->hole_count +
-           focus->measure_count;
+           focus->measure_count + 1;
 }
 
 snub_status snub_draw_focus(const snub_view *view, const snub_view_focus *focus, const snub_locale *locale,

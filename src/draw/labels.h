@@ -17,6 +17,7 @@ typedef struct snub_label {
     int lines;
     const char *line[SNUB_LABEL_LINES_MOST];
     bool bold_first;
+    bool optional; /**< left out where it would stand off with a leader, or lie on another label */
     snub_ink ink;
     double height; /**< of capitals, sheet mm; the first line is a quarter larger where bold_first */
 } snub_label;
@@ -30,7 +31,7 @@ void snub_label_map_line(snub_label_map *map, const double a[2], const double b[
 void snub_label_map_ring(snub_label_map *map, const double centre[2], double radius, double half_width, double cost);
 /** Place labels one by one in the order given, each where it costs least; draw them, with a leader line to the point
  *  where a label does not stand beside it. The order and the candidates are fixed, so the same input gives the same
- *  drawing. Nothing is left out: where all is crowded the least bad place is taken.
+ *  drawing. Nothing is left out but what is optional: where all is crowded the least bad place is taken.
  *  @return how many labels touch another label or leave the sheet (0 is what a good drawing has) */
 int snub_place_labels(snub_drawing *drawing, snub_label_map *map, const snub_label *label, int count);
 

@@ -307,6 +307,8 @@ int snub_place_labels(snub_drawing *drawing, snub_label_map *map, const snub_lab
         if (label[i].lines < 1)
             continue;
         block b = choose(map, &label[i]);
+        if (label[i].optional && (b.hard || b.leader))
+            continue;
         collisions += b.hard ? 1 : 0;
         write_block(drawing, &label[i], &b);
         add(map, &(ground_item){.kind = GROUND_BOX,

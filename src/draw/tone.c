@@ -8,6 +8,7 @@
 #define PEN_LIGHT 0.2
 #define PEN_HEAVIER 2.0 /**< dark pens over those of the front view */
 #define PEN_MOST 0.9
+#define PEN_FINE 0.25 /**< centre lines and hidden edges: heavy ones would fill a small part */
 
 /* Bodies become grey, so that words on them can be read; what is filled with a pen's ink, an arrow's head, black. */
 static snub_ink dark_fill(snub_ink fill)
@@ -36,8 +37,9 @@ static void make_dark(snub_entity *e)
 {
     if (e->pen.ink != SNUB_INK_NONE && e->pen.ink != SNUB_INK_PAPER)
         e->pen.ink = SNUB_INK_TEXT;
+    const bool fine = e->layer == SNUB_LAYER_CENTRES || e->pen.dash == SNUB_DASH_DASHED;
     if (e->pen.ink != SNUB_INK_NONE)
-        e->pen.width = fmax(PEN_LEAST, fmin(e->pen.width * PEN_HEAVIER, fmax(PEN_MOST, e->pen.width)));
+        e->pen.width = fine ? PEN_FINE : fmax(PEN_LEAST, fmin(e->pen.width * PEN_HEAVIER, PEN_MOST));
     e->fill = dark_fill(e->fill);
 }
 

@@ -97,10 +97,14 @@ static void show_mark(const snub_build *build, const snub_step *step, snub_step_
 
 /* ---- what is on the engine already ------------------------------------------------------------------------------- */
 
+/* Where the file says of no pulley that it stays, the crank alone would be wrong. */
 static void show_kept(const snub_drive *drive, snub_step_parts *parts)
 {
+    bool said = false;
     for (int i = 0; i < drive->pulley_count; i++)
-        parts->pulley[i] = drive->pulleys[i].supply.how == SNUB_SUPPLY_KEPT;
+        said = said || (drive->pulleys[i].supply.given && drive->pulleys[i].supply.how == SNUB_SUPPLY_KEPT);
+    for (int i = 0; i < drive->pulley_count; i++)
+        parts->pulley[i] = said && drive->pulleys[i].supply.how == SNUB_SUPPLY_KEPT;
 }
 
 /* The arm of the old belt is that of the new one where it stays. */

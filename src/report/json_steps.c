@@ -95,6 +95,99 @@ static json_t *readings_of(const snub_drive *drive, const snub_slot_mark *mark)
     return list;
 }
 
+/* ---- pictures ---------------------------------------------------------------------------------------------------- */
+
+/* Names of the pulleys that have a flag. */
+static json_t *flagged(const snub_drive *drive, const bool *flag)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < drive->pulley_count; i++) {
+        if (flag[i])
+            snub_json_append(list, snub_json_words(name_of(drive, i)));
+    }
+    return list;
+}
+
+static json_t *two_names(const snub_drive *drive, int a, int b)
+{
+    json_t *list = json_array();
+    snub_json_append(list, snub_json_words(name_of(drive, a)));
+    snub_json_append(list, snub_json_words(name_of(drive, b)));
+    return list;
+}
+
+static json_t *spans_of(const snub_drive *drive, const snub_step_parts *parts)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < drive->pulley_count; i++) {
+        if (parts->span[i])
+            snub_json_append(list, two_names(drive, i, (i + 1) % drive->pulley_count));
+    }
+    return list;
+}
+
+static json_t *obstacles_of(const snub_drive *drive, const snub_step_parts *parts)
+{
+    json_t *list = json_array();
+    for (int i = 0; drive->hardware != NULL && i < drive->hardware->obstacle_count; i++) {
+        if (parts->obstacle[i])
+            snub_json_append(list, snub_json_words(drive->hardware->obstacles[i].name));
+    }
+    return list;
+}
+
+/* In the order in which they are tightened, as they are numbered. */
+static json_t *bolts_of(const snub_build *build, const snub_step_parts *parts)
+{
+    json_t *list = json_array();
+    const snub_mount_result *r = parts->mount >= 0 ? &build->report->mounts[parts->mount] : NULL;
+    for (int k = 0; r != NULL && k < r->mount->bolt_count; k++)
+        snub_json_append(list, snub_json_words(r->bolts[r->tighten[k]].bolt->name));
+    return list;
+}
+
+/* What is dark in snub's own picture of a step, and what moves in it. */
+static void add_parts(json_t *object, const snub_build *build, const snub_step_parts *parts)
+{
+    const snub_drive *drive = build->drive;
+    json_t *measured = json_array();
+    for (int i = 0; i < parts->measure_count; i++)
+        snub_json_append(measured, two_names(drive, parts->measure[i].from, parts->measure[i].to));
+    snub_json_put(object, "pulleys", flagged(drive, parts->pulley));
+    snub_json_put(object, "slots", flagged(drive, parts->slot));
+    snub_json_put(object, "spans", spans_of(drive, parts));
+    snub_json_put(object, "obstacles", obstacles_of(drive, parts));
+    snub_json_put(object, "bolts", bolts_of(build, parts));
+    snub_json_put(object, "arm", json_boolean(parts->arm));
+    snub_json_put(object, "belt", json_boolean(parts->belt));
+    snub_json_put(object, "belt_is_on", json_boolean(parts->laid));
+    snub_json_put(object, "plucked", json_boolean(parts->plucked));
+    snub_json_put(object, "arm_moves",
+                  snub_json_words(parts->winds > 0   ? "to its stop"
+                                  : parts->winds < 0 ? "back"
+                                                     : NULL));
+    snub_json_put(object, "slider_moves",
+                  snub_json_words(parts->slides > 0   ? "from zero"
+                                  : parts->slides < 0 ? "to zero"
+                                                      : NULL));
+    snub_json_put(object, "turns", snub_json_words(name_of(drive, parts->turns)));
+    snub_json_put(object, "measured", measured);
+}
+
+static json_t *picture_of(const snub_build *build, const snub_step *step)
+{
+    if (step->picture == 0)
+        return json_null();
+    json_t *object = json_object();
+    snub_json_put(object, "number", json_integer(step->picture));
+    snub_json_put(object, "file", snub_json_words(step->file != NULL ? step->file->picture : NULL));
+    if (step->shows != NULL)
+        add_parts(object, build, step->shows);
+    return object;
+}
+
+/* ---- the list ---------------------------------------------------------------------------------------------------- */
+
 static json_t *step_of(const snub_build *build, const snub_step *step, const snub_locale *locale, int *told)
 {
     const snub_mount *mount = step->mount >= 0 ? build->report->mounts[step->mount].mount : NULL;
@@ -118,6 +211,7 @@ static json_t *step_of(const snub_build *build, const snub_step *step, const snu
     snub_step_sentence(build, step, locale, &words);
     snub_json_put(object, "text", snub_json_grown(&words));
     snub_json_put(object, "notes", notes_of(build, step, locale));
+    snub_json_put(object, "picture", picture_of(build, step));
     return object;
 }
 

@@ -114,28 +114,37 @@ static snub_status open_block(const fitting *f, int first, block *b, snub_error 
     return snub_step_picture_open(f->pages, &f->steps->items[first], &b->picture, error);
 }
 
-static double below_block(const fitting *f, const block *b)
-{
-    return b->end == f->steps->count ? f->below : 0;
-}
+/* What one or two blocks take of a page, mm. */
+typedef struct extent {
+    double texts, picture;
+    double height, least; /* of all, and with the picture as small as it may be */
+} extent;
 
 /* ---- texts at the left, the picture at the right of them --------------------------------------------------------- */
 
-static double beside_height(const fitting *f, const block *b)
+static double texts_beside(const fitting *f, const block *b)
 {
     f->pages->narrow = SNUB_STEP_PICTURE_WIDTH + PICTURE_GAP;
     const double texts = height_of(f, b->first, b->end);
     f->pages->narrow = 0;
-    return fmax(texts, snub_step_picture_height(&b->picture, texts));
+    return texts;
+}
+
+static void measure_beside(const fitting *f, const block *b, extent *e)
+{
+    const double texts = texts_beside(f, b), picture = snub_step_picture_height(f->pages, &b->picture, texts);
+    e->texts = texts;
+    e->picture = picture;
+    e->height = fmax(texts, picture) + PICTURE_BELOW;
+    e->least = fmax(texts, fmin(picture, snub_step_picture_least(f->pages, &b->picture))) + PICTURE_BELOW;
 }
 
 /* @param[out] next  the next step */
-static snub_status print_beside(const fitting *f, const block *b, int *next, snub_error *error)
+static snub_status print_beside(const fitting *f, const block *b, double height, int *next, snub_error *error)
 {
     snub_pages *pages = f->pages;
     const double top = pages->y;
     pages->narrow = SNUB_STEP_PICTURE_WIDTH + PICTURE_GAP;
-    const double height = snub_step_picture_height(&b->picture, height_of(f, b->first, b->end));
     print_texts(f, b->first, b->end);
     *next = fill_beside(f, b->end, top + height);
     pages->narrow = 0;
@@ -145,17 +154,16 @@ static snub_status print_beside(const fitting *f, const block *b, int *next, snu
     return status;
 }
 
-/* ---- two side by side, each with its picture under it -------------------------------------------------------------
- */
+/* ---- two side by side, each with its picture under it ------------------------------------------------------------ */
 
-/* In this half of the page. */
-typedef struct half {
+typedef struct edges {
     double left, right;
-} half;
+} edges;
 
-static half use_half(snub_pages *pages, int which)
+/* The left half of the page, or the right one. @return the whole */
+static edges use_half(snub_pages *pages, int which)
 {
-    const half whole = {pages->left, pages->right};
+    const edges whole = {pages->left, pages->right};
     const double width = (whole.right - whole.left - PICTURE_GAP) / 2;
     if (which == 0)
         pages->right = whole.left + width;
@@ -164,82 +172,90 @@ static half use_half(snub_pages *pages, int which)
     return whole;
 }
 
-static void use_page(snub_pages *pages, half whole)
+static void use_page(snub_pages *pages, edges whole)
 {
     pages->left = whole.left;
     pages->right = whole.right;
 }
 
-static double under_height(const fitting *f, const block *b, double *texts)
+/* Their pictures begin at one height, and are as tall as the taller. */
+static void measure_pair(const fitting *f, const block pair[2], extent *e)
 {
-    const half whole = use_half(f->pages, 0);
-    *texts = height_of(f, b->first, b->end);
+    const edges whole = use_half(f->pages, 0);
+    *e = (extent){0};
+    for (int i = 0; i < 2; i++) {
+        e->texts = fmax(e->texts, height_of(f, pair[i].first, pair[i].end));
+        e->picture = fmax(e->picture, snub_step_picture_height(f->pages, &pair[i].picture, 0));
+        e->least = fmax(e->least, snub_step_picture_least(f->pages, &pair[i].picture));
+    }
     use_page(f->pages, whole);
-    return *texts + snub_step_picture_height(&b->picture, 0);
+    e->height = e->texts + e->picture + PICTURE_BELOW;
+    e->least += e->texts + PICTURE_BELOW;
 }
 
-static snub_status print_under(const fitting *f, const block *b, int which, double texts, snub_error *error)
+static snub_status print_pair(const fitting *f, const block pair[2], const extent *e, double height, snub_error *error)
 {
     snub_pages *pages = f->pages;
     const double top = pages->y;
-    const half whole = use_half(pages, which);
-    print_texts(f, b->first, b->end);
-    const snub_status status = snub_step_picture_print(pages, &b->picture, caption(pages, b->first, b->end),
-                                                       pages->right - SNUB_STEP_PICTURE_WIDTH, top + texts,
-                                                       snub_step_picture_height(&b->picture, 0), error);
-    use_page(pages, whole);
-    pages->y = top;
+    snub_status status = SNUB_OK;
+    for (int i = 0; i < 2 && status == SNUB_OK; i++) {
+        const block *b = &pair[i];
+        const edges whole = use_half(pages, i);
+        pages->y = top;
+        print_texts(f, b->first, b->end);
+        status = snub_step_picture_print(pages, &b->picture, caption(pages, b->first, b->end),
+                                         pages->right - SNUB_STEP_PICTURE_WIDTH, top + e->texts, height, error);
+        use_page(pages, whole);
+    }
+    pages->y = top + e->texts + height + PICTURE_BELOW;
     return status;
 }
 
-static snub_status print_pair(const fitting *f, const block pair[2], snub_error *error)
-{
-    double texts[2], height[2];
-    for (int i = 0; i < 2; i++)
-        height[i] = under_height(f, &pair[i], &texts[i]);
-    const double tall = fmax(texts[0], texts[1]); /* their pictures begin at one height */
-    snub_status status = print_under(f, &pair[0], 0, tall, error);
-    if (status == SNUB_OK)
-        status = print_under(f, &pair[1], 1, tall, error);
-    f->pages->y += tall + fmax(height[0] - texts[0], height[1] - texts[1]) + PICTURE_BELOW;
-    return status;
-}
+/* ---- either ------------------------------------------------------------------------------------------------------ */
 
-/* Does a second block follow without cautions between them, and do the two take less of the page side by side. */
-static snub_status pair_of(const fitting *f, block pair[2], bool *two, double *height, snub_error *error)
+/* Does a second block follow without cautions between them, and do the two take less of the page side by side.
+ * @param[in] left  mm of this page */
+static snub_status find_pair(const fitting *f, double left, block pair[2], extent *e, bool *two, snub_error *error)
 {
     const int next = pair[0].end;
-    *height = beside_height(f, &pair[0]);
+    extent other, both;
+    measure_beside(f, &pair[0], e);
     *two = false;
     if (next >= f->steps->count || !has_picture(f, next) || (int)f->steps->items[next].place > f->told)
         return SNUB_OK;
     const snub_status status = open_block(f, next, &pair[1], error);
     if (status != SNUB_OK)
         return status;
-    double texts[2];
-    const double one = under_height(f, &pair[0], &texts[0]), other = under_height(f, &pair[1], &texts[1]);
-    const double both = fmax(texts[0], texts[1]) + fmax(one - texts[0], other - texts[1]);
-    *two = both < WORTH * (*height + beside_height(f, &pair[1]));
+    measure_beside(f, &pair[1], &other);
+    measure_pair(f, pair, &both);
+    const bool fits = left >= both.least || left < e->least; /* else the first alone has room here, or neither */
+    *two = fits && both.height < WORTH * (e->height + other.height);
     if (*two)
-        *height = both + PICTURE_BELOW;
+        *e = both;
     return SNUB_OK;
 }
 
-/* A picture in the way in which it takes least of the page. @param[out] next  the next step */
+/* In the way in which it takes least of the page, and a little smaller where that saves the rest of one.
+ * @param[out] next  the next step */
 static snub_status print_pictured(const fitting *f, int first, snub_caution_set before, int *next, snub_error *error)
 {
+    snub_pages *pages = f->pages;
     block pair[2] = {0};
     bool two = false;
-    double height = 0;
+    extent e;
+    const double cautions = snub_pages_cautions_height(pages, before);
     snub_status status = open_block(f, first, &pair[0], error);
     if (status == SNUB_OK)
-        status = pair_of(f, pair, &two, &height, error);
+        status = find_pair(f, pages->bottom - pages->y - cautions, pair, &e, &two, error);
     if (status == SNUB_OK) {
-        snub_pages_room(f->pages,
-                        snub_pages_cautions_height(f->pages, before) + height + below_block(f, &pair[two ? 1 : 0]));
-        snub_pages_cautions(f->pages, before);
-        *next = pair[1].end;
-        status = two ? print_pair(f, pair, error) : print_beside(f, &pair[0], next, error);
+        *next = pair[two ? 1 : 0].end;
+        const double more = cautions + (*next == f->steps->count ? f->below : 0);
+        const double left = pages->bottom - pages->y - more;
+        const double less = left >= e.least ? fmax(0, e.height - left) : 0;
+        snub_pages_room(pages, more + e.height - less);
+        snub_pages_cautions(pages, before);
+        status = two ? print_pair(f, pair, &e, e.picture - less, error)
+                     : print_beside(f, &pair[0], e.picture - less, next, error);
     }
     snub_step_picture_close(&pair[0].picture);
     snub_step_picture_close(&pair[1].picture);

@@ -10,8 +10,9 @@
 #define CAPTION 4.6      /**< mm that it takes, above the picture */
 #define CAPTION_TYPE 2.2 /**< capitals, mm */
 #define LEAST 52.0       /**< of a picture about one place, mm */
-#define BELT_LEAST 80.0  /**< of one about the whole belt */
+#define BELT_LEAST 70.0  /**< of one about the whole belt */
 #define MOST 84.0
+#define SHRINKS 0.8 /**< to so much of these, where that saves the rest of a page */
 
 snub_status snub_pictures_check(const snub_pictures *pictures, snub_error *error)
 {
@@ -49,11 +50,18 @@ static double clamped(double value, double low, double high)
     return fmin(fmax(value, low), high);
 }
 
-double snub_step_picture_height(const snub_step_picture *picture, double beside)
+double snub_step_picture_height(const snub_pages *pages, const snub_step_picture *picture, double beside)
 {
     if (picture->step->file != NULL)
-        return CAPTION + fmin(MOST, SNUB_STEP_PICTURE_WIDTH * picture->file.height / picture->file.width);
-    return CAPTION + clamped(beside - CAPTION, picture->step->shows->belt ? BELT_LEAST : LEAST, MOST);
+        return CAPTION +
+               pages->tight * fmin(MOST, SNUB_STEP_PICTURE_WIDTH * picture->file.height / picture->file.width);
+    const double least = picture->step->shows->belt ? BELT_LEAST : LEAST;
+    return CAPTION + clamped(beside - CAPTION, pages->tight * least, MOST);
+}
+
+double snub_step_picture_least(const snub_pages *pages, const snub_step_picture *picture)
+{
+    return CAPTION + SHRINKS * (snub_step_picture_height(pages, picture, 0) - CAPTION);
 }
 
 static snub_status draw_own(snub_pages *pages, const snub_step_parts *parts, double x, double y, double height,

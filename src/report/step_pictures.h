@@ -16,8 +16,11 @@ typedef struct snub_step_picture {
 snub_status snub_step_picture_open(snub_pages *pages, const snub_step *step, snub_step_picture *picture,
                                    snub_error *error);
 void snub_step_picture_close(snub_step_picture *picture);
-/** @param[in] beside  mm of the texts beside it: a taller picture costs nothing there. @return mm, with its caption */
-double snub_step_picture_height(const snub_step_picture *picture, double beside);
+/** @param[in] beside  mm of the texts beside it: a taller picture costs nothing there. Where text is
+ *  set smaller, to save a page, so are pictures. @return mm, with its caption */
+double snub_step_picture_height(const snub_pages *pages, const snub_step_picture *picture, double beside);
+/** The least that still shows it. @return mm, with its caption */
+double snub_step_picture_least(const snub_pages *pages, const snub_step_picture *picture);
 /** From `left` and `top` on. @return SNUB_OK; as snub_view_of_build */
 snub_status snub_step_picture_print(snub_pages *pages, const snub_step_picture *picture, const char *caption,
                                     double left, double top, double height, snub_error *error);
