@@ -114,8 +114,9 @@ static int put(job *j, snub_status status, const snub_error *error, snub_text *o
 /* Pictures of the drive file's own that the fitting sheet would have to draw. */
 static bool pictures_are_good(job *j)
 {
-    snub_error error;
-    return snub_pictures_check(&j->loaded.pictures, &error) == SNUB_OK || (tell(j, &error), false);
+    snub_errors errors = {0};
+    const snub_status status = snub_pictures_check(&j->loaded.pictures, &errors);
+    return cli_told(j->run, &errors, &j->loaded, status == SNUB_OK);
 }
 
 /* The steps of the fitting sheet for programs. */

@@ -424,8 +424,9 @@ typedef struct snub_view_measure {
 
 /** What a picture of a view has dark, with what moves; the rest is light. Flags by index. */
 typedef struct snub_view_focus {
-    const bool *pulley, *span;   /**< span: behind that pulley */
-    const bool *slot, *obstacle; /**< in the view's lists */
+    const bool *pulley, *span;         /**< span: behind that pulley */
+    const bool *slot, *obstacle;       /**< in the view's lists */
+    const snub_view_obstacle *removed; /**< one more that is dark; NULL: none */
     const bool *hole;
     const int *order;               /**< of the dark holes, in which their bolts are tightened */
     const char *const *hole_name;   /**< of the dark holes: "1 left ear" */

@@ -60,10 +60,8 @@ typedef struct snub_sheet_build {
 snub_status snub_sheet_fitting(const snub_sheet *sheet, const snub_sheet_build *build, snub_text *out,
                                snub_error *error);
 /** Can each of the file's own pictures be drawn.
- *  @return SNUB_OK; SNUB_BAD_INPUT, SNUB_TOO_LARGE (at the place where the first that is wrong is named);
- * SNUB_NO_MEMORY
- */
-snub_status snub_pictures_check(const snub_pictures *pictures, snub_error *error);
+ *  @return SNUB_OK; SNUB_BAD_INPUT, SNUB_TOO_LARGE (errors filled, each at the place that names it); SNUB_NO_MEMORY */
+snub_status snub_pictures_check(const snub_pictures *pictures, snub_errors *errors);
 /** The same steps as JSON: each with its id, the cautions before it, its parts, torque, numbers and words. A build that
  *  fails has none.
  *  @return an object; NULL where memory is out */

@@ -117,7 +117,8 @@ typedef struct snub_step_parts {
     bool slot[SNUB_PULLEYS_MOST]; /**< that this pulley sits on */
     bool span[SNUB_PULLEYS_MOST]; /**< behind this pulley */
     bool obstacle[SNUB_OBSTACLES_MOST];
-    int mount; /**< its bolts, in the order of tightening: index in the report of hardware; -1 */
+    int removed; /**< obstacle that comes off: index in the hardware's list of these; -1 */
+    int mount;   /**< its bolts, in the order of tightening: index in the report of hardware; -1 */
     bool arm, belt;
     bool laid;    /**< the belt is on, or goes on: before that it is not drawn */
     bool sets;    /**< the mark of its slot is set */

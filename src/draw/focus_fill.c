@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "snub/draw_drive.h"
+#include "view_fill.h"
 
 static snub_status no_memory(snub_error *error)
 {
@@ -87,6 +88,13 @@ snub_status snub_view_focus_of(const snub_build *build, const snub_step_parts *p
                                .turns = parts->turns,
                                .measure_count = parts->measure_count,
                                .measure = measure};
+    if (parts->removed >= 0) {
+        snub_view_obstacle *removed = SNUB_NEW(arena, snub_view_obstacle, 1);
+        if (removed == NULL || !snub_view_obstacle_of(build->drive, &build->drive->hardware->removed[parts->removed],
+                                                      view->arm.pulley >= 0 ? view->arm.wind : 0, arena, removed))
+            return no_memory(error);
+        focus->removed = removed;
+    }
     const snub_status status = fill_holes(build, parts->mount, arena, view, focus, error);
     return status == SNUB_OK ? fill_plate(build, parts->mount, locale, arena, focus, error) : status;
 }

@@ -78,6 +78,8 @@ static void focus_extent(const picture *p, snub_extent *extent)
     for (int i = 0; i < view->obstacle_count; i++)
         if (f->obstacle[i])
             add_obstacle(&view->obstacle[i], extent);
+    if (f->removed != NULL)
+        add_obstacle(f->removed, extent);
     if (f->arm)
         add_arm(view, extent);
     for (int i = 0; i < f->measure_count; i++) {
@@ -147,11 +149,9 @@ static void pulley(const picture *p, int i)
     snub_draw_tone(p->drawing, from, dark ? SNUB_TONE_DARK : SNUB_TONE_LIGHT);
 }
 
-static void obstacle(const picture *p, int i)
+static void obstacle(const picture *p, const snub_view_obstacle *o, bool dark)
 {
-    const snub_view_obstacle *o = &p->view->obstacle[i];
     const int from = p->drawing->count;
-    const bool dark = p->focus->obstacle[i];
     if (dark)
         snub_draw_obstacle(p->drawing, o);
     else if (!o->tool)
@@ -258,7 +258,7 @@ static void parts(const picture *p)
     for (int dark = 0; dark < 2; dark++) {
         for (int i = 0; i < p->view->obstacle_count; i++)
             if (p->focus->obstacle[i] == (dark == 1))
-                obstacle(p, i);
+                obstacle(p, &p->view->obstacle[i], dark == 1);
         for (int i = 0; i < p->build->count; i++)
             if (p->focus->pulley[i] == (dark == 1))
                 pulley(p, i);
@@ -269,6 +269,8 @@ static void parts(const picture *p)
             if (p->focus->hole[i] == (dark == 1))
                 hole(p, i);
     }
+    if (p->focus->removed != NULL)
+        obstacle(p, p->focus->removed, true);
     arm(p);
     belt(p);
     bracket(p);
@@ -343,14 +345,16 @@ static void pluck_arrows(const picture *p)
     }
 }
 
-static void measures(const picture *p)
+static void arrows(const picture *p)
 {
-    for (int i = 0; i < p->focus->measure_count; i++) {
-        const snub_view_measure *m = &p->focus->measure[i];
-        const int from = p->drawing->count;
-        snub_draw_dimension(p->drawing, m->from, m->to, 0, "");
-        snub_draw_tone(p->drawing, from, SNUB_TONE_DARK);
-    }
+    const int from = p->drawing->count;
+    arm_arrow(p);
+    crank_arrow(p);
+    slider_arrow(p);
+    pluck_arrows(p);
+    for (int i = 0; i < p->focus->measure_count; i++)
+        snub_draw_dimension(p->drawing, p->focus->measure[i].from, p->focus->measure[i].to, 0, "");
+    snub_draw_tone(p->drawing, from, SNUB_TONE_DARK);
 }
 
 /* ---- words ------------------------------------------------------------------------------------------------------- */
@@ -407,6 +411,8 @@ static void names(const picture *p, snub_front_scene *s)
     for (int i = 0; i < p->view->hole_count; i++)
         if (f->hole[i])
             name(s, p->view->hole[i].at, HOLE * p->drawing->unit, f->hole_name[i], DARK, false);
+    if (f->removed != NULL)
+        name_obstacle(s, f->removed, DARK);
     for (rank as = DARK;; as--) {
         for (int i = 0; i < p->build->count; i++) {
             const snub_view_pulley *one = &p->build->pulley[i];
@@ -464,7 +470,7 @@ static void map_of_focus(const picture *p, snub_label_map *map)
 static int labels_most(const snub_view *view, const snub_view_focus *focus)
 {
     return view->build[0].count + 3 * view->slot_count + 3 + view->obstacle_count + view->hole_count +
-           focus->measure_count + 1;
+           focus->measure_count + 2;
 }
 
 snub_status snub_draw_focus(const snub_view *view, const snub_view_focus *focus, const snub_locale *locale,
@@ -483,11 +489,7 @@ snub_status snub_draw_focus(const snub_view *view, const snub_view_focus *focus,
     drawing->title = view->title;
     place_window(&p, &near, &whole);
     parts(&p);
-    arm_arrow(&p);
-    crank_arrow(&p);
-    slider_arrow(&p);
-    pluck_arrows(&p);
-    measures(&p);
+    arrows(&p);
     snub_front_scene s = {view, locale, drawing, snub_label_map_new(drawing, arena), NULL, 0};
     s.label = SNUB_NEW(arena, snub_label, labels_most(view, focus));
     if (s.map == NULL || s.label == NULL)

@@ -180,12 +180,27 @@ static bool fill_cuts(const snub_drive *drive, const snub_obstacle *from, double
     return true;
 }
 
-/* What moves with the arm is drawn as the arm stands. */
+bool snub_view_obstacle_of(const snub_drive *drive, const snub_obstacle *obstacle, double wind, snub_arena *arena,
+                           snub_view_obstacle *out)
+{
+    double turned[SNUB_CORNERS_MOST][2], left[2];
+    const snub_obstacle from = snub_obstacle_at(drive, obstacle, wind, turned);
+    snub_left_of(obstacle, left);
+    *out = (snub_view_obstacle){.name = from.name,
+                                .round = from.shape == SNUB_CIRCLE,
+                                .tool = from.tool,
+                                .centre = {from.from[0] / SNUB_MM, from.from[1] / SNUB_MM},
+                                .radius = from.radius / SNUB_MM,
+                                .z = {left[0] / SNUB_MM, left[1] / SNUB_MM}};
+    if (!out->round && (out->corner = corners_of(&from, &out->count, arena)) == NULL)
+        return false;
+    return fill_cuts(drive, obstacle, wind, arena, out);
+}
+
 static snub_status fill_hardware(const snub_drive *drive, double wind, snub_arena *arena, snub_view *view,
                                  snub_error *error)
 {
     const snub_hardware *hardware = drive->hardware;
-    double turned[SNUB_CORNERS_MOST][2];
     if (hardware == NULL)
         return SNUB_OK;
     int holes = 0;
@@ -195,21 +210,9 @@ static snub_status fill_hardware(const snub_drive *drive, double wind, snub_aren
     snub_view_hole *hole = SNUB_NEW(arena, snub_view_hole, holes + 1);
     if (obstacle == NULL || hole == NULL)
         return no_memory(error);
-    for (int i = 0; i < hardware->obstacle_count; i++) {
-        const snub_obstacle from = snub_obstacle_at(drive, &hardware->obstacles[i], wind, turned);
-        double left[2];
-        snub_left_of(&hardware->obstacles[i], left);
-        obstacle[i] = (snub_view_obstacle){.name = from.name,
-                                           .round = from.shape == SNUB_CIRCLE,
-                                           .tool = from.tool,
-                                           .centre = {from.from[0] / SNUB_MM, from.from[1] / SNUB_MM},
-                                           .radius = from.radius / SNUB_MM,
-                                           .z = {left[0] / SNUB_MM, left[1] / SNUB_MM}};
-        if (!obstacle[i].round && (obstacle[i].corner = corners_of(&from, &obstacle[i].count, arena)) == NULL)
+    for (int i = 0; i < hardware->obstacle_count; i++)
+        if (!snub_view_obstacle_of(drive, &hardware->obstacles[i], wind, arena, &obstacle[i]))
             return no_memory(error);
-        if (!fill_cuts(drive, &hardware->obstacles[i], wind, arena, &obstacle[i]))
-            return no_memory(error);
-    }
     for (int i = 0, n = 0; i < hardware->mount_count; i++)
         for (int k = 0; k < hardware->mounts[i].bolt_count; k++) {
             const snub_bolt *bolt = &hardware->mounts[i].bolts[k];

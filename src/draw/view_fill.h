@@ -13,4 +13,8 @@ snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, co
 /** The slot that a pulley sits on. @param[in] setting  m; NAN: free */
 snub_view_slot snub_view_slot_of(const snub_drive *drive, int pulley, double setting);
 
+/** An obstacle as it stands with the arm. @return false: out of memory */
+bool snub_view_obstacle_of(const snub_drive *drive, const snub_obstacle *obstacle, double wind, snub_arena *arena,
+                           snub_view_obstacle *out);
+
 #endif

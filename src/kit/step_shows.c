@@ -131,6 +131,10 @@ static void show_named(const snub_step_maker *m, const snub_step *step, snub_ste
     show_pulley(m->drive, step->pulley, parts);
     for (int i = 0; hardware != NULL && name != NULL && i < hardware->obstacle_count; i++)
         parts->obstacle[i] = strcmp(hardware->obstacles[i].name, name) == 0;
+    for (int i = 0; hardware != NULL && name != NULL && i < hardware->removed_count; i++) {
+        if (strcmp(hardware->removed[i].name, name) == 0)
+            parts->removed = i;
+    }
     for (int i = 0; m->report != NULL && name != NULL && i < m->report->mount_count; i++) {
         if (strcmp(m->report->mounts[i].mount->name, name) == 0)
             parts->mount = i;
@@ -229,7 +233,7 @@ static bool any_of(const bool *flags, size_t count)
 static bool shows_something(const snub_step_maker *m, const snub_step_parts *p)
 {
     return any_of(p->pulley, SNUB_PULLEYS_MOST) || any_of(p->span, SNUB_PULLEYS_MOST) ||
-           any_of(p->obstacle, SNUB_OBSTACLES_MOST) || p->arm || p->belt ||
+           any_of(p->obstacle, SNUB_OBSTACLES_MOST) || p->arm || p->belt || p->removed >= 0 ||
            (p->mount >= 0 && m->report->mounts[p->mount].mount->bolt_count > 0);
 }
 
@@ -249,9 +253,9 @@ static bool same_parts(const snub_step_parts *a, const snub_step_parts *b)
 {
     return memcmp(a->pulley, b->pulley, sizeof a->pulley) == 0 && memcmp(a->slot, b->slot, sizeof a->slot) == 0 &&
            memcmp(a->span, b->span, sizeof a->span) == 0 && memcmp(a->obstacle, b->obstacle, sizeof a->obstacle) == 0 &&
-           a->mount == b->mount && a->arm == b->arm && a->belt == b->belt && a->laid == b->laid && a->sets == b->sets &&
-           a->reads == b->reads && a->plucked == b->plucked && a->winds == b->winds && a->slides == b->slides &&
-           a->turns == b->turns && same_measures(a, b);
+           a->removed == b->removed && a->mount == b->mount && a->arm == b->arm && a->belt == b->belt &&
+           a->laid == b->laid && a->sets == b->sets && a->reads == b->reads && a->plucked == b->plucked &&
+           a->winds == b->winds && a->slides == b->slides && a->turns == b->turns && same_measures(a, b);
 }
 
 /* Cautions stand before the first step of a place: they would come between a picture and its second step. */
@@ -274,7 +278,7 @@ void snub_steps_show(snub_step_maker *m)
             m->steps->failed = true;
             return;
         }
-        *parts = (snub_step_parts){.mount = -1, .turns = -1};
+        *parts = (snub_step_parts){.removed = -1, .mount = -1, .turns = -1};
         fill(m, step, parts);
         step->shows = !step->bare && step->file == NULL && shows_something(m, parts) ? parts : NULL;
         if (step->shows == NULL && step->file == NULL)

@@ -133,6 +133,8 @@ static json_t *obstacles_of(const snub_drive *drive, const snub_step_parts *part
         if (parts->obstacle[i])
             snub_json_append(list, snub_json_words(drive->hardware->obstacles[i].name));
     }
+    if (parts->removed >= 0)
+        snub_json_append(list, snub_json_words(drive->hardware->removed[parts->removed].name));
     return list;
 }
 

@@ -14,16 +14,19 @@
 #define MOST 84.0
 #define SHRINKS 0.8 /**< to so much of these, where that saves the rest of a page */
 
-snub_status snub_pictures_check(const snub_pictures *pictures, snub_error *error)
+snub_status snub_pictures_check(const snub_pictures *pictures, snub_errors *errors)
 {
+    snub_status first = SNUB_OK;
     for (int i = 0; i < pictures->count; i++) {
         snub_picture picture;
-        const snub_status status = snub_picture_open(&pictures->items[i], "picture", &picture, error);
+        snub_error error = {0};
+        const snub_status status = snub_picture_open(&pictures->items[i], "picture", &picture, &error);
         snub_picture_close(&picture);
         if (status != SNUB_OK)
-            return status;
+            snub_errors_add(errors, &error);
+        first = first == SNUB_OK ? status : first;
     }
-    return SNUB_OK;
+    return first;
 }
 
 snub_status snub_step_picture_open(snub_pages *pages, const snub_step *step, snub_step_picture *picture,

@@ -301,4 +301,5 @@ def main():
     sys.exit(end())
 
 
-main()
+if __name__ == "__main__":
+    main()
