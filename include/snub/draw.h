@@ -420,6 +420,7 @@ typedef struct snub_plate {
 typedef struct snub_view_measure {
     double from[2], to[2], length;
     int other; /**< pulley that it is measured to */
+    bool rims; /**< from rim to rim, else from middle to middle */
 } snub_view_measure;
 
 /** What a picture of a view has dark, with what moves; the rest is light. Flags by index. */

@@ -59,7 +59,8 @@ static snub_view_measure measure_of(const snub_view *view, const snub_step_measu
     return (snub_view_measure){.from = {a->centre[0] + dx * off[0], a->centre[1] + dy * off[0]},
                                .to = {b->centre[0] - dx * off[1], b->centre[1] - dy * off[1]},
                                .length = from->length / SNUB_MM,
-                               .other = from->to};
+                               .other = from->to,
+                               .rims = from->rims};
 }
 
 snub_status snub_view_focus_of(const snub_build *build, const snub_step_parts *parts, const snub_locale *locale,

@@ -13,6 +13,7 @@
 #define HOLE 2.2         /**< radius of a dark hole, with a number in it [sheet mm] */
 #define ARROW_PEN 0.9
 #define ARROW_HEAD 4.0
+#define MEASURE_HEAD 2.6
 #define OTHER 2.0 /**< capitals [sheet mm]; a quarter more of what is dark */
 
 typedef struct picture {
@@ -345,6 +346,18 @@ static void pluck_arrows(const picture *p)
     }
 }
 
+/* Between rims with two heads; from a slider's middle, where several begin, with one. */
+static void measure(const picture *p, const snub_view_measure *m)
+{
+    const double way = atan2(m->to[1] - m->from[1], m->to[0] - m->from[0]);
+    snub_draw_line(p->drawing, SNUB_LAYER_DIMENSION, snub_pen_make(SNUB_INK_TEXT, SNUB_DASH_SOLID, 0.18), m->from[0],
+                   m->from[1], m->to[0], m->to[1]);
+    snub_draw_arrow(p->drawing, SNUB_LAYER_DIMENSION, SNUB_INK_TEXT, m->to[0], m->to[1], way, MEASURE_HEAD);
+    if (m->rims)
+        snub_draw_arrow(p->drawing, SNUB_LAYER_DIMENSION, SNUB_INK_TEXT, m->from[0], m->from[1], way + SNUB_PI,
+                        MEASURE_HEAD);
+}
+
 static void arrows(const picture *p)
 {
     const int from = p->drawing->count;
@@ -353,7 +366,7 @@ static void arrows(const picture *p)
     slider_arrow(p);
     pluck_arrows(p);
     for (int i = 0; i < p->focus->measure_count; i++)
-        snub_draw_dimension(p->drawing, p->focus->measure[i].from, p->focus->measure[i].to, 0, "");
+        measure(p, &p->focus->measure[i]);
     snub_draw_tone(p->drawing, from, SNUB_TONE_DARK);
 }
 

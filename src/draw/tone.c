@@ -40,6 +40,8 @@ static void make_dark(snub_entity *e)
     const bool fine = e->layer == SNUB_LAYER_CENTRES || e->pen.dash == SNUB_DASH_DASHED;
     if (e->pen.ink != SNUB_INK_NONE)
         e->pen.width = fine ? PEN_FINE : fmax(PEN_LEAST, fmin(e->pen.width * PEN_HEAVIER, PEN_MOST));
+    if (e->pen.dash == SNUB_DASH_LONG) /* an obstacle: of a small one too little is left between dashes */
+        e->pen.dash = SNUB_DASH_SOLID;
     e->fill = dark_fill(e->fill);
 }
 

@@ -33,9 +33,14 @@ class Shop:
                          ("\nvariants:", "\nvariants:\n  low: {blower.blower.map: low.csv}\n  high: {blower: {blower: {kind: centrifugal, step_up: 3.4, map: high.csv}}}\n #")):
             assert text.count(old) == 1
             text = text.replace(old, new)
+        text += ("\nsteps:\n  turn engine: {picture: turn.svg}\n  fit blower: {picture: none}\n")
+        assert text.count("\nvariants:\n") == 1
+        text = text.replace("\nvariants:\n", "\nvariants:\n  drawn: {steps.lay belt.picture: lay.svg}\n")
         self.files = {"kit.yaml": text.encode(), "other.yaml": b"belt: {ribs: 6}\n", "kit.csv": b"key,kind\n"}
         for name in ("air.csv", "offered.csv", "low.csv", "high.csv", "set.csv", "with.csv"):
             self.files[name] = (EXAMPLES / "maps/sedgemere-centrifugal.csv").read_bytes()
+        for name in ("turn.svg", "lay.svg", "ease.svg"):
+            self.files[name] = b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 2 1"><rect width="2" height="1"/></svg>'
         self.fill()
         subprocess.run([SNUB, "parts", "init", "--catalogue", "parts.db"], cwd=self.folder, check=True, capture_output=True)
         self.files["parts.db"] = (self.folder / "parts.db").read_bytes()
@@ -124,6 +129,7 @@ OF_PARTS = [["parts", verb, *words, "--format", form, "-o"]
 CATALOGUE = ["--catalogue", "parts.db"]
 MAPS = [("air.csv", []), ("offered.csv", []), ("low.csv", []), ("high.csv", []), ("set.csv", ["--set", "blower.blower.map=set.csv"]),
         ("with.csv", ["--set", "blower.blower={map: with.csv}"])]
+PICTURES = [("turn.svg", []), ("lay.svg", []), ("ease.svg", ["--set", "steps.ease arm.picture=ease.svg"])]
 BESIDE = [("parts.db" + tail, CATALOGUE) for tail in ("", "-wal", "-shm", "-journal", "-writer")]
 
 
@@ -145,6 +151,7 @@ def matrix(shop):
     turn = itertools.cycle(WAYS)
     cases = [(command, name, more, role) for command in OF_DRIVE
              for name, more, role in [("kit.yaml", [], "drive file")] + [(n, m, "blower map") for n, m in MAPS] +
+             [(n, m, "picture of a step") for n, m in PICTURES] +
              [(n, m, "catalogue") for n, m in BESIDE]]
     cases += [(command, name, more, "catalogue") for command in OF_PARTS for name, more in BESIDE]
     for number, (command, name, more, role) in enumerate(cases):

@@ -140,6 +140,10 @@ def reference(front, step, bolts, plucked):
     if kind == "look at pulleys":
         said = any(p.get("supply") == "kept" for p in front.pulleys)
         return {"pulleys": [n for n in front.names if front.supply(n) == "kept"]} if said else None
+    if kind == "clearance":
+        piece = re.search(r"The (?:rim|belt on|front flange|rear flange) (?:of )?([\w ]+?) passes", text)
+        obstacle, owner = named.split(" of ")
+        return {"obstacles": [obstacle], "pulleys": [owner] if piece and piece[1] == owner else ["?"]}
     if kind in ("remove", "rework"):
         return of_place(front, step, re.sub(r" \d+$", "", named), bolts)
     if kind == "shims" and pulley is None or kind in ("place", "first round", "tighten"):
@@ -235,6 +239,9 @@ def examples():
     compare("track", front, track)
     lug = next(s for s in track if s["id"] == "rework block lug")["picture"]
     tally.expect("what metal is taken off is dark", lug and lug["obstacles"] == ["block lug"] and not lug["pulleys"], lug)
+    near = steps_of(drive, "--set", "obstacles.0.clearance=6")
+    compare("too near", own_front(drive.read_text()), near)
+    tally.expect("what is too near is dark", any(s["kind"] == "clearance" for s in near), near)
     tally.expect("there are many", pictures > 80, pictures)
 
 

@@ -19,6 +19,7 @@ typedef struct flags {
     snub_plate_hole plate_hole[HOLES];
     double corner[3][2];
     snub_plate plate;
+    snub_view_obstacle removed;
     snub_view_focus focus;
 } flags;
 
@@ -50,7 +51,8 @@ static void random_flags(flags *f, scene_drive *scene)
     f->measure[0] = (snub_view_measure){{scene->pulley[0].centre[0], scene->pulley[0].centre[1]},
                                         {scene->pulley[2].centre[0], scene->pulley[2].centre[1]},
                                         123.4,
-                                        2};
+                                        2,
+                                        pick(2) == 0};
     for (int i = 0; i < HOLES; i++)
         f->plate_hole[i] = (snub_plate_hole){
             .name = "ear", .at = {scene->hole[i].at[0], scene->hole[i].at[1]}, .diameter = scene->hole[i].diameter};
@@ -60,10 +62,12 @@ static void random_flags(flags *f, scene_drive *scene)
                             .hole = f->plate_hole,
                             .corners = pick(2) == 0 ? 3 : 0,
                             .corner = (const double(*)[2])f->corner};
+    f->removed = (snub_view_obstacle){.name = "old cover", .round = true, .centre = {60, 240}, .radius = 22};
     f->focus = (snub_view_focus){.pulley = f->pulley,
                                  .span = f->span,
                                  .slot = f->slot,
                                  .obstacle = f->obstacle,
+                                 .removed = pick(4) == 0 ? &f->removed : NULL,
                                  .hole = f->hole,
                                  .order = f->order,
                                  .hole_name = f->name,
@@ -171,7 +175,11 @@ static void obstacles_are_as_flagged(const snub_drawing *d, const flags *f, cons
         assert_int_equal(dark, f->obstacle[i] ? 1 : 0);
         assert_int_equal(light, f->obstacle[i] ? 0 : 1);
     }
-    if (flagged == 0)
+    int count[2];
+    circles(d, SNUB_LAYER_OBSTACLE, f->removed.centre, f->removed.radius, count);
+    assert_int_equal(count[1], f->focus.removed != NULL);
+    assert_int_equal(count[0], 0);
+    if (flagged == 0 && f->focus.removed == NULL)
         assert_int_equal(on_layer(d, SNUB_LAYER_OBSTACLE, true), 0);
 }
 
@@ -290,6 +298,9 @@ static void what_is_dark_is_seen_and_named(const snub_drawing *d, const flags *f
     for (int i = 0; i < OBSTACLES; i++)
         if (f->obstacle[i])
             assert_int_equal(words(d, scene->view.obstacle[i].name), 1);
+    assert_int_equal(words(d, "old cover"), f->focus.removed != NULL);
+    if (f->focus.removed != NULL)
+        assert_seen(d, f->removed.centre[0] + f->removed.radius, f->removed.centre[1] + f->removed.radius);
     assert_int_equal(words(d, "123.4 mm"), f->focus.measure_count);
     assert_int_equal(words(d, "ear plate"), f->focus.plate != NULL);
 }
@@ -454,6 +465,28 @@ static void it_shows_where_that_is(void **state)
     }
 }
 
+/* A distance is drawn from place to place, with a head at its far end, or at both rims. */
+static void a_distance_ends_where_it_is_measured(void **state)
+{
+    (void)state;
+    for (int rims = 0; rims < 2; rims++) {
+        scene_drive scene;
+        snub_arena arena = {0};
+        snub_drawing drawing;
+        flags f;
+        double tip[4][2], way[4][2];
+        one_flag(&f, &scene);
+        f.focus.measure_count = 1;
+        f.measure[0].rims = rims == 1;
+        draw(&f, &scene, &arena, &drawing);
+        assert_int_equal(heads(&drawing, tip, way), 1 + rims);
+        const double *ends[2] = {f.measure[0].to, f.measure[0].from};
+        for (int i = 0; i <= rims; i++)
+            assert_true(at(tip[i], ends[i]));
+        snub_arena_free(&arena);
+    }
+}
+
 static void the_same_twice(void **state)
 {
     (void)state;
@@ -481,6 +514,7 @@ int main(void)
         cmocka_unit_test(the_arm_goes_where_it_is_wound),
         cmocka_unit_test(the_crank_and_the_slider_go_their_way),
         cmocka_unit_test(a_pluck_goes_across),
+        cmocka_unit_test(a_distance_ends_where_it_is_measured),
         cmocka_unit_test(it_shows_where_that_is),
         cmocka_unit_test(the_same_twice),
     };
