@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "named_file.h"
 #include "read.h"
 
 static const snub_key house_keys[] = {
