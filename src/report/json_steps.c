@@ -163,6 +163,7 @@ static void add_parts(json_t *object, const snub_build *build, const snub_step_p
     snub_json_put(object, "arm", json_boolean(parts->arm));
     snub_json_put(object, "belt", json_boolean(parts->belt));
     snub_json_put(object, "belt_is_on", json_boolean(parts->laid));
+    snub_json_put(object, "setting", json_boolean(parts->sets));
     snub_json_put(object, "plucked", json_boolean(parts->plucked));
     snub_json_put(object, "arm_moves",
                   snub_json_words(parts->winds > 0   ? "to its stop"

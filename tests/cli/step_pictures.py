@@ -33,15 +33,27 @@ def steps_of(drive, *more):
     return json.loads(done.stdout)["steps"] if done.returncode in (0, 1) else []
 
 
+# Nothing that stands still is in reach of the idler: no distance is measured, its mark is read on a span.
+FAR = """snub: 1
+title: A far idler
+engine: {displacement: 2.0 L, cylinders: 4, idle: 800 rpm, redline: 5000 rpm}
+belt: {section: PK, ribs: 6, stock: {from: 3300, to: 4200, step: 2}, tolerance: 1}
+pulleys:
+"""
+FAR_PULLEYS = ("  - {name: crank, role: crank, at: [0, 0], diameter: 150}\n",
+               "  - {name: alternator, at: [0, 1500], diameter: 90, load: [[0, 2], [15000 rpm, 2]]}\n",
+               "  - {name: idler, diameter: 90, slot: {from: [%d, %d], to: [%d, %d]}}\n")
+
+
 # ---- the reference -----------------------------------------------------------------------------------------------------
 
-KEYS = ("pulleys", "slots", "spans", "obstacles", "bolts", "arm", "belt", "belt_is_on", "plucked", "arm_moves", "slider_moves",
+KEYS = ("pulleys", "slots", "spans", "obstacles", "bolts", "arm", "belt", "belt_is_on", "setting", "plucked", "arm_moves", "slider_moves",
         "turns", "measured")
 
 
 def nothing():
     return {"pulleys": [], "slots": [], "spans": [], "obstacles": [], "bolts": [], "arm": False, "belt": False,
-            "belt_is_on": False, "plucked": False, "arm_moves": None, "slider_moves": None, "turns": None, "measured": []}
+            "belt_is_on": False, "setting": False, "plucked": False, "arm_moves": None, "slider_moves": None, "turns": None, "measured": []}
 
 
 def length_of(circles):
@@ -151,7 +163,7 @@ def reference(front, step, bolts, plucked):
     if kind in ("shims", "fit"):
         return about(front, pulley)
     if kind in ("set", "clamp") and "fixed_tension" not in front.by_name[pulley]:
-        return {**about(front, pulley), "measured": [[pulley, n] for n in plucked["centres"][pulley]]}
+        return {**about(front, pulley), "setting": True, "measured": [[pulley, n] for n in plucked["centres"][pulley]]}
     if kind == "clamp":
         return {**about(front, pulley), **on}
     if kind == "slacken":
@@ -285,6 +297,23 @@ def random_fronts(work, count=24):
         tally.expect(f"random fronts had {kind}", kind in seen, seen)
 
 
+def far_idlers(work):
+    """On either side of the belt, so that the span that is read comes before the idler, or behind it."""
+    sides, seen = {1: (0, 1, 2), -1: (0, 2, 1)}, set()
+    for side, order in sides.items():
+        for y in (600, 760, 900):
+            drive = work / "far.yaml"
+            text = FAR + "".join(FAR_PULLEYS[i] for i in order) % (420 * side, y, 380 * side, y)
+            drive.write_text(text)
+            steps = steps_of(drive, "--free")
+            compare(f"far {side} {y}", Front(yaml.safe_load(text)), steps)
+            by_id = {s["id"]: s["picture"] for s in steps}
+            tally.expect(f"far {side} {y}: set is another picture than fit", by_id["set idler"]["number"] == by_id["fit idler"]["number"] + 1
+                         and by_id["set idler"]["measured"] == [], by_id)
+            seen |= {(side, tuple(by_id["check mark idler"]["spans"][0]).index("idler"))} if by_id["check mark idler"]["spans"] else set()
+    tally.expect("spans before and behind", {i for _, i in seen} == {0, 1}, seen)
+
+
 # ---- paper -------------------------------------------------------------------------------------------------------------
 
 def flat(text):
@@ -348,6 +377,20 @@ def filled(path, work):
         shares.append((rows[-1] + 1) / body.shape[0] if len(rows) else 0)
         name.unlink()
     return shares
+
+
+def as_tall_as_its_texts(work):
+    """A picture beside long texts is as tall as they are: its frame is a line at the right edge of the page."""
+    path = sheet(EXAMPLES / "sedgemere.yaml", work)
+    subprocess.run(["pdftoppm", "-r", "254", "-gray", "-f", "2", "-l", "2", "-singlefile", path, work / "tall"], check=True)
+    data = (work / "tall.pgm").read_bytes()
+    head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", data)
+    page = numpy.frombuffer(data[head.end():], numpy.uint8).reshape(int(head[2]), int(head[1]))
+    longest = run_length = 0
+    for dark in (page[:, 1955:1966] < 190).any(axis=1):
+        run_length = run_length + 1 if dark else 0
+        longest = max(longest, run_length)
+    tally.expect("the frame of steps 5 to 10", 60 < longest / 10 < 84, longest / 10)
 
 
 def no_half_empty_pages(work):
@@ -486,9 +529,11 @@ def main():
         work = pathlib.Path(name)
         examples()
         random_fronts(work)
+        far_idlers(work)
         for drive in ("sedgemere", "sedgemere-locked", "ironbrook-v8"):
             on_paper(EXAMPLES / f"{drive}.yaml", work)
         no_half_empty_pages(work)
+        as_tall_as_its_texts(work)
         own(work)
         neighbours(work)
         fingerprints(work)
