@@ -352,6 +352,9 @@ def on_paper(drive, work):
             words = caption(numbers, german) if "de" in more else caption(numbers)
             at = [i for i, page in enumerate(pages) if words in page + " "]
             tally.expect(f"{name}: '{words}' once", len(at) == 1, at)
+            parts = steps[numbers[0] - 1]["picture"]
+            for order, bolt in enumerate(parts.get("bolts", []), 1):
+                tally.expect(f"{name}: {words}: bolt {order}", at and f" {order} {bolt} " in pages[at[0]] + " ", bolt)
             for number in numbers:
                 start = f"{number} {flat(steps[number - 1]['text'])[:12]}"
                 where = [i for i, page in enumerate(pages) if start in page]
@@ -377,6 +380,19 @@ def filled(path, work):
         shares.append((rows[-1] + 1) / body.shape[0] if len(rows) else 0)
         name.unlink()
     return shares
+
+
+def captions_of(path, page):
+    """Heights at which the captions of a page stand, by their step, from the top, points."""
+    text = subprocess.run(["pdftotext", "-bbox", "-f", str(page), "-l", str(page), path, "-"], capture_output=True, text=True, check=True).stdout
+    words = re.findall(r'yMin="([\d.]+)"[^>]*>([^<]+)<', text)
+    return {int(b[1]): float(a[0]) for a, b in zip(words, words[1:]) if a[1] in ("Step", "Steps") and b[1].isdigit()}
+
+
+def side_by_side(work):
+    """Two short ones share a row where a page begins, one with long texts has its own."""
+    at = captions_of(sheet(EXAMPLES / "sedgemere.yaml", work), 3)
+    tally.expect("two in a row", len(at) >= 4 and at[13] == at[14] < at[16] < at[17], at)
 
 
 def as_tall_as_its_texts(work):
@@ -466,6 +482,9 @@ def neighbours(work):
     tally.expect("one file, one picture", numbers["turn engine"] == numbers["read arm"], numbers)
     tally.expect("two files", numbers["pluck span"] == numbers["read arm"] + 1, numbers)
     tally.expect("snub's and a file", numbers["turn engine"] == numbers["ease arm"] + 1, numbers)
+    parted = folder(work, "\nsteps:\n  pluck span: {picture: turn.svg}\n  run at idle: {picture: turn.svg}\n")
+    numbers = {s["id"]: (s["picture"] or {}).get("number") for s in steps_of(parted / "kit.yaml")}
+    tally.expect("cautions part them", numbers["run at idle"] == numbers["pluck span"] + 1, numbers)
     same = folder(work, "\nsteps:\n  ease arm: {picture: turn.svg}\n  turn engine: {picture: none}\n  read arm: {picture: turn.svg}\n")
     numbers = {s["id"]: (s["picture"] or {}).get("number") for s in steps_of(same / "kit.yaml")}
     tally.expect("what stands between parts them", numbers["turn engine"] is None and numbers["read arm"] == numbers["ease arm"] + 1, numbers)
@@ -520,6 +539,9 @@ def wrong(work):
     done = run("check", "kit.yaml", cwd=top)
     tally.expect("all that are missing, also of a package, in any command",
                  done.returncode == 2 and "turn.svg" in done.stderr and "street.svg" in done.stderr, done.stderr)
+    top = folder(work, "\npicture: nowhere.svg\n")
+    done = run("check", "kit.yaml", cwd=top)
+    tally.expect("a picture of nothing is no key", done.returncode == 2 and "is not a key" in done.stderr and "no such file" not in done.stderr, done.stderr)
     done = run("sheet", "kit.yaml", "--kind", "parts", "--no-pictures", "-o", "x.pdf", cwd=folder(work))
     tally.expect("--no-pictures is of the fitting sheet", done.returncode == 2 and "--no-pictures" in done.stderr, done.stderr)
 
@@ -533,6 +555,7 @@ def main():
         for drive in ("sedgemere", "sedgemere-locked", "ironbrook-v8"):
             on_paper(EXAMPLES / f"{drive}.yaml", work)
         no_half_empty_pages(work)
+        side_by_side(work)
         as_tall_as_its_texts(work)
         own(work)
         neighbours(work)
