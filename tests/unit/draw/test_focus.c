@@ -436,9 +436,22 @@ static void a_pluck_goes_across(void **state)
 
 /* ---- the window -------------------------------------------------------------------------------------------------- */
 
+/* In each direction in which a window has room for the part with its words and for the crank's middle, it has both. */
+static void assert_crank_in_reach(const snub_drawing *d, const scene_drive *scene, int part)
+{
+    const snub_view_pulley *p = &scene->pulley[part];
+    for (int a = 0; a < 2; a++) {
+        const double round = p->rim_radius + 11 * d->unit, crank = scene->pulley[0].centre[a];
+        const double need = fmax(p->centre[a] + round, crank) - fmin(p->centre[a] - round, crank);
+        if (need <= d->high[a] - d->low[a])
+            assert_true(crank >= d->low[a] - SAME && crank <= d->high[a] + SAME);
+    }
+}
+
 /* Not nearer than so that he who looks knows where he is; the crank in it where that is possible. */
 static void it_shows_where_that_is(void **state)
 {
+    int named = 0;
     (void)state;
     for (int i = 0; i < SCENE_PULLEYS; i++) {
         scene_drive scene;
@@ -456,13 +469,17 @@ static void it_shows_where_that_is(void **state)
         const double near = drawing.unit;
         assert_near("width", (drawing.high[0] - drawing.low[0]) / near, 75, 1e-9, "mm");
         assert_near("height", (drawing.high[1] - drawing.low[1]) / near, 52, 1e-9, "mm");
+        assert_crank_in_reach(&drawing, &scene, i);
         f.focus.belt = f.focus.laid = true;
         draw(&f, &scene, &arena, &drawing);
-        assert_true(drawing.unit >= near && drawing.unit <= 3 * near);
+        assert_true(drawing.unit >= near && drawing.unit <= 1.8 * near * (1 + 1e-9));
+        for (int k = 0; k < SCENE_PULLEYS; k++)
+            named += words(&drawing, scene.pulley[k].name);
         for (int k = 0; k < SCENE_PULLEYS; k++)
             assert_seen(&drawing, scene.pulley[k].centre[0], scene.pulley[k].centre[1]);
         snub_arena_free(&arena);
     }
+    assert_true(named >= 4 * SCENE_PULLEYS); /* by the names of what is light he finds his way */
 }
 
 /* A distance is drawn from place to place, with a head at its far end, or at both rims. */
