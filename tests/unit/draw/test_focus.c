@@ -461,14 +461,15 @@ static void it_shows_where_that_is(void **state)
 {
     int named = 0;
     (void)state;
-    for (int turn = 0; turn < 2 * SCENE_PULLEYS; turn++) {
+    for (int turn = 0; turn < 3 * SCENE_PULLEYS; turn++) {
         scene_drive scene;
         snub_arena arena = {0};
         snub_drawing drawing;
         flags f;
-        const int i = turn / 2;
+        const int i = turn / 3;
         one_flag(&f, &scene);
-        scene.pulley[4].centre[0] += turn % 2 * 700; /* a front so wide that a picture shows a part of it */
+        scene.pulley[4].centre[0] += turn % 3 == 1 ? 700 : 0; /* a front so wide that a picture shows a part of it */
+        scene.pulley[0].centre[0] -= turn % 3 == 2 ? 500 : 0;
         memset(f.pulley, 0, sizeof f.pulley);
         memset(f.span, 0, sizeof f.span);
         memset(f.obstacle, 0, sizeof f.obstacle);
@@ -490,7 +491,7 @@ static void it_shows_where_that_is(void **state)
             assert_seen(&drawing, scene.pulley[k].centre[0], scene.pulley[k].centre[1]);
         snub_arena_free(&arena);
     }
-    assert_true(named >= 8 * SCENE_PULLEYS); /* by the names of what is light he finds his way */
+    assert_true(named >= 12 * SCENE_PULLEYS); /* by the names of what is light he finds his way */
 }
 
 /* A distance is drawn from place to place, with a head at its far end, or at both rims. */
