@@ -24,12 +24,14 @@ static const char *column_title(snub_pages *pages, const snub_shown_column *show
     return snub_pages_keep(pages, &words);
 }
 
-/* "mm (in)" where a reader may hold either tool. */
-static const char *column_unit(snub_pages *pages, snub_unit unit)
+/* "mm (in)" where a reader may hold either tool; an option stands as it was written. */
+static const char *column_unit(snub_pages *pages, const snub_shown_column *shown)
 {
-    const snub_unit_info *info = snub_unit_describe(unit);
+    const snub_unit_info *info = snub_unit_describe(shown->of->unit);
     const char *metric = SAY(info->text), *us = SAY(info->us_text);
     const bool inches = pages->locale->inches;
+    if (shown->of->per == SNUB_PER_OPTION)
+        return SAY(shown->unit);
     return info->both ? snub_pages_fill(pages, "{a} ({b})", "a", inches ? us : metric, "b", inches ? metric : us, NULL)
            : inches   ? us
                       : metric;
@@ -71,7 +73,7 @@ void snub_paper_open(snub_paper_table *t, snub_pages *pages, const snub_chart *c
     for (int i = 0; i < t->of.count && t->count < SNUB_PAPER_COLUMNS_MOST - 2; i++) {
         const snub_shown_column *shown = &t->of.columns[i];
         const bool words = shown->of->type == SNUB_CELL_TEXT || shown->of->type == SNUB_CELL_LEVEL;
-        t->column[t->count++] = (snub_pages_column){column_title(pages, shown), column_unit(pages, shown->of->unit),
+        t->column[t->count++] = (snub_pages_column){column_title(pages, shown), column_unit(pages, shown),
                                                     share_of(shares, count, shown->of->key),
                                                     words && shown->of->per != SNUB_PER_OPTION ? -1 : 1};
     }

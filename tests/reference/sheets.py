@@ -211,6 +211,10 @@ def compare_sales(example, drive, data, work):
     text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout.replace("\u00a0", " ")
     rows = {m[2]: m[0] for m in re.finditer(r"^ *(\d+) +([A-Z][0-9A-Z]{5}) .*$", text, re.M)}
     expect(f"{example}: sales rows", set(rows) == {b["code"] for b in data["builds"]}, str(sorted(rows)))
+    heads = text[:text.index(data["builds"][0]["code"])].split("\n")[-3:]
+    bare = any(re.fullmatch(r"[-+.\d]+", v) for v in data["builds"][0]["options"].values())
+    diameter = any(k.endswith(".diameter") for k in data["builds"][0]["options"])
+    expect(f"{example}: a bare diameter has its unit", not (bare and diameter) or any(re.search(r"(^|\s)mm\s", line) for line in heads), heads)
     notes = {m[1]: set(m[2].split(", ")) for m in re.finditer(r"^ *([a-zA-Z]) +\(no\. ([\d, ]+)\)", text, re.M)}
     for i, b in enumerate(data["builds"], 1):
         row = " ".join(rows.get(b["code"], "").split())
