@@ -966,6 +966,9 @@ const snub_bolt *snub_slider_bolt(const snub_pulley_hardware *pulley);
 /** Width of the slot in a mount's bracket, m: as given, else the hole of the slider's bolt; 0: not known. */
 double snub_slot_width(const snub_mount *mount, const snub_pulley_hardware *pulley);
 
+/** Whether the bolt of a standoff on a mount is screwed into the mount's own bracket. */
+bool snub_tapped_in_plate(const snub_mount *mount, const snub_standoff *standoff);
+
 /** Modulus and strengths of a material by name. @return false where it is not known */
 bool snub_material_find(const char *name, snub_material *out);
 /** z at the end of a stack that starts at `from` [m]. */

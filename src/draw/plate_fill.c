@@ -82,19 +82,13 @@ static void tapped_hole(const snub_bolt *bolt, const snub_locale *locale, snub_a
     cut_first(locale, snub_tapping_hole(bolt->diameter, bolt->pitch) / SNUB_MM, arena, hole);
 }
 
-static bool is_tapped(const snub_mount *mount, const snub_standoff *standoff)
-{
-    return standoff->tapped_in != NULL && mount->bracket.name != NULL &&
-           strcmp(standoff->tapped_in, mount->bracket.name) == 0;
-}
-
 static bool pulley_hole(const snub_mount *mount, const snub_pulley *pulley, const snub_standoff *standoff,
                         const snub_locale *locale, snub_arena *arena, snub_plate_hole *hole)
 {
     *hole = (snub_plate_hole){.name = pulley->name, .at = {pulley->at[0] / SNUB_MM, pulley->at[1] / SNUB_MM}};
     if (!standoff->given)
         return true;
-    if (is_tapped(mount, standoff))
+    if (snub_tapped_in_plate(mount, standoff))
         tapped_hole(&standoff->bolt, locale, arena, hole);
     else
         clear_hole(locale, standoff->bolt.hole / SNUB_MM, arena, hole);

@@ -1,4 +1,6 @@
 /* Where an arm or a slot puts its pulley, and what holds it in the slot. */
+#include <string.h>
+
 #include "snub/drive.h"
 
 void snub_slot_point(const snub_slot *slot, double s, double point[2])
@@ -24,6 +26,12 @@ void snub_arm_point(const snub_arm *arm, double wind, double point[2])
 const snub_bolt *snub_slider_bolt(const snub_pulley_hardware *pulley)
 {
     return pulley->clamp.given ? &pulley->clamp.bolt : pulley->standoff.given ? &pulley->standoff.bolt : NULL;
+}
+
+bool snub_tapped_in_plate(const snub_mount *mount, const snub_standoff *standoff)
+{
+    return standoff->tapped_in != NULL && mount->bracket.name != NULL &&
+           strcmp(standoff->tapped_in, mount->bracket.name) == 0;
 }
 
 double snub_slot_width(const snub_mount *mount, const snub_pulley_hardware *pulley)

@@ -8,6 +8,9 @@ enum { SLOT_DISCS = 49 };
 
 /* A distance that the file writes as asked for is not under it by rounding. */
 static const double WRITTEN = 1.0 - 1e-9;
+/* Diameters from middle to edge under which the metal beside a hole is no metal to count on; rule of thumb. Between
+ * two holes the same on both sides. */
+static const double EDGE_LEAST = 0.75;
 
 /* A hole, or a slot as a row of discs along its middle. Lengths in m. */
 typedef struct opening {
@@ -38,12 +41,6 @@ static void fill_slot(opening *o, const snub_pulley *pulley, double width)
         snub_slot_point(&pulley->slot, pulley->slot.length * i / (SLOT_DISCS - 1), o->at[i]);
 }
 
-static bool is_tapped(const snub_mount *mount, const snub_standoff *standoff)
-{
-    return standoff->tapped_in != NULL && mount->bracket.name != NULL &&
-           strcmp(standoff->tapped_in, mount->bracket.name) == 0;
-}
-
 /* What is cut into the plate of a mount: holes of its bolts, of the standoffs on it, and slots of known width. */
 static int list_openings(const snub_hardware_study *study, const snub_mount *mount, opening *list)
 {
@@ -60,7 +57,7 @@ static int list_openings(const snub_hardware_study *study, const snub_mount *mou
         if (pulley->sits == SNUB_ON_SLOT)
             fill_slot(o, pulley, snub_slot_width(mount, h));
         else if (pulley->sits == SNUB_FIXED && h->standoff.given)
-            o->diameter = is_tapped(mount, &h->standoff) ? h->standoff.bolt.diameter : h->standoff.bolt.hole;
+            o->diameter = snub_tapped_in_plate(mount, &h->standoff) ? h->standoff.bolt.diameter : h->standoff.bolt.hole;
         count += o->diameter > 0.0;
     }
     return count;
@@ -105,6 +102,12 @@ static void judge_edge(const snub_hardware_study *study, const snub_mount *mount
         snub_hardware_tell(study, &f);
         return;
     }
+    if (far < EDGE_LEAST * o->diameter * WRITTEN) {
+        snub_finding f = about(study, SNUB_SAYS_EDGE_GONE, mount, o, metal);
+        f.limit = (EDGE_LEAST - 0.5) * o->diameter;
+        snub_hardware_tell(study, &f);
+        return;
+    }
     snub_finding f =
         about(study, o->slot ? SNUB_SAYS_SLOT_EDGE_THIN : SNUB_SAYS_HOLE_EDGE_THIN, mount, o, far / o->diameter);
     snub_finding_number(&f, "metal", metal, SNUB_UNIT_MM, 1);
@@ -117,6 +120,13 @@ static void judge_web(const snub_hardware_study *study, const snub_mount *mount,
 {
     const double metal = web(a, b), mean = 0.5 * (a->diameter + b->diameter);
     const bool meet = metal <= 0.0;
+    if (!meet && metal < (2.0 * EDGE_LEAST - 1.0) * mean * WRITTEN) {
+        snub_finding f = about(study, SNUB_SAYS_WEB_GONE, mount, a, metal);
+        f.limit = (2.0 * EDGE_LEAST - 1.0) * mean;
+        snub_finding_name(&f, "beside", b->name);
+        snub_hardware_tell(study, &f);
+        return;
+    }
     snub_finding f = about(study, meet ? SNUB_SAYS_HOLES_MEET : SNUB_SAYS_WEB_THIN, mount, a, metal / mean + 1.0);
     snub_finding_name(&f, "beside", b->name);
     if (!meet) {
@@ -127,8 +137,63 @@ static void judge_web(const snub_hardware_study *study, const snub_mount *mount,
         snub_hardware_tell(study, &f);
 }
 
+/* A slot that its bolt does not go into, whatever is known of the plate. */
+static void judge_slots(const snub_hardware_study *study)
+{
+    for (int i = 0; i < study->drive->pulley_count; i++) {
+        const snub_pulley_hardware *h = &study->hardware->pulleys[i];
+        const snub_mount *mount = h->mount >= 0 ? &study->hardware->mounts[h->mount] : NULL;
+        const snub_bolt *bolt = snub_slider_bolt(h);
+        if (mount == NULL || bolt == NULL || study->drive->pulleys[i].sits != SNUB_ON_SLOT ||
+            !(snub_slot_width(mount, h) < bolt->diameter * WRITTEN))
+            continue;
+        snub_finding f = snub_hardware_finding(study, SNUB_SAYS_SLOT_NARROW, i, mount->name, snub_slot_width(mount, h));
+        f.limit = bolt->diameter;
+        snub_hardware_tell(study, &f);
+    }
+}
+
+/* The foot of a standoff, where it stands: on a washer or head of another bolt, or over the plate's edge. */
+static void judge_foot(const snub_hardware_study *study, const snub_mount *mount, int pulley, const opening *o)
+{
+    const double foot = 0.5 * study->hardware->pulleys[pulley].standoff.outside;
+    for (int k = 0; k < mount->bolt_count; k++) {
+        const snub_bolt *bolt = &mount->bolts[k];
+        double apart = INFINITY;
+        for (int i = 0; i < o->count; i++)
+            apart = fmin(apart, hypot(o->at[i][0] - bolt->at[0], o->at[i][1] - bolt->at[1]));
+        snub_finding f = snub_hardware_finding(study, SNUB_SAYS_FOOT_ON_BOLT, pulley, mount->name, apart);
+        f.limit = foot + 0.5 * fmax(bolt->head, bolt->washer);
+        f.second = bolt->name;
+        f.kind = SNUB_OTHER_BOLT;
+        snub_finding_name(&f, "bolt", bolt->name);
+        if (apart < f.limit * WRITTEN)
+            snub_hardware_tell(study, &f);
+    }
+    snub_finding f = snub_hardware_finding(study, SNUB_SAYS_FOOT_OVER_EDGE, pulley, mount->name, foot);
+    f.limit = to_edge(mount, o);
+    if (mount->corners > 0 && f.limit < foot * WRITTEN)
+        snub_hardware_tell(study, &f);
+}
+
+static void judge_feet(const snub_hardware_study *study)
+{
+    for (int i = 0; i < study->drive->pulley_count; i++) {
+        const snub_pulley *pulley = &study->drive->pulleys[i];
+        const snub_pulley_hardware *h = &study->hardware->pulleys[i];
+        opening o = {.pulley = i, .count = 1, .at = {{pulley->at[0], pulley->at[1]}}};
+        if (h->mount < 0 || !h->standoff.given || pulley->sits == SNUB_ON_ARM)
+            continue;
+        if (pulley->sits == SNUB_ON_SLOT)
+            fill_slot(&o, pulley, 0.0);
+        judge_foot(study, &study->hardware->mounts[h->mount], i, &o);
+    }
+}
+
 void snub_hardware_edges(snub_hardware_study *study)
 {
+    judge_slots(study);
+    judge_feet(study);
     for (int m = 0; m < study->hardware->mount_count; m++) {
         const snub_mount *mount = &study->hardware->mounts[m];
         if (mount->corners == 0 && !(mount->edge > 0.0))

@@ -101,14 +101,18 @@ static void judge_thread(const snub_screwed *s, snub_screw_result *r)
         return;
     }
     r->engagement = fmax(bolt->engagement - s->packed, 0.0);
+    const bool thin = s->metal > 0.0 && s->metal < r->engagement;
+    if (thin)
+        r->engagement = s->metal;
     const bool strips = r->engagement < r->engagement_needed - SAME_LENGTH;
     if (!strips && listed)
         return;
     const bool packed = strips && bolt->engagement >= r->engagement_needed - SAME_LENGTH;
     snub_finding f = about(s,
-                           packed   ? SNUB_SAYS_SHIMS_TAKE_THREAD
-                           : strips ? SNUB_SAYS_THREAD_STRIPS
-                                    : SNUB_SAYS_ENGAGEMENT_UNKNOWN,
+                           strips && thin ? SNUB_SAYS_METAL_HOLDS_LESS
+                           : packed       ? SNUB_SAYS_SHIMS_TAKE_THREAD
+                           : strips       ? SNUB_SAYS_THREAD_STRIPS
+                                          : SNUB_SAYS_ENGAGEMENT_UNKNOWN,
                            r->engagement);
     if (strips) {
         f.limit = r->engagement_needed;

@@ -243,6 +243,14 @@ static void judge_face(const standoff_case *c)
     snub_hardware_tell(c->study, &f);
 }
 
+/* As thick as the plate is that its bolt is screwed into; 0: another metal, or not known. */
+static double tapped_metal(const standoff_case *c)
+{
+    const int m = c->study->hardware->pulleys[c->pulley].mount;
+    const snub_mount *mount = m >= 0 ? &c->study->hardware->mounts[m] : NULL;
+    return mount != NULL && snub_tapped_in_plate(mount, c->standoff) ? mount->thickness : 0.0;
+}
+
 static void judge_bolt(const standoff_case *c)
 {
     const snub_standoff *s = c->standoff;
@@ -252,6 +260,7 @@ static void judge_bolt(const standoff_case *c)
                                   .tightness = &c->tightness,
                                   .pulley = c->pulley,
                                   .tapped_in = s->tapped_in,
+                                  .metal = tapped_metal(c),
                                   .packed = snub_stack_length(stack, SNUB_STACK_SHIM)};
     snub_judge_screw(&screwed, &c->r->screw);
 }

@@ -143,6 +143,7 @@ typedef struct snub_screwed {
     const snub_mount *mount; /**< whose bolt it is; NULL: a pulley's */
     int pulley;
     const char *tapped_in;           /**< NULL: not known */
+    double metal;                    /**< as thick as that is, m; 0: not known */
     const snub_material *under_head; /**< what its head presses on; NULL: not known */
     double packed;                   /**< shims under what it clamps, m */
     double pull;                     /**< that it carries on top of its preload at worst, N >= 0 */

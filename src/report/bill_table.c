@@ -362,7 +362,8 @@ snub_status snub_bill_table(const snub_bill *bill, snub_catalogue *catalogue, co
                                .columns = columns,
                                .row_count = bill->row_count,
                                .cells = cells,
-                               .keys = 2}; /* how it comes, and what it is */
+                               .keys = 2, /* how it comes, and what it is */
+                               .letter = locale != NULL && locale->inches};
     snub_bill_notes(&priced, &table->notes, &table->note_count);
     return priced.failed ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
 }

@@ -44,7 +44,8 @@ static json_t *words_of(const snub_share *share)
         {"figures", SNUB_MESSAGE("engineering")},
         {"findings", SNUB_MESSAGE("findings")},
         {"notes", SNUB_MESSAGE("notes")},
-        {"steps", SNUB_MESSAGE("fitting")},
+        {"steps", SNUB_MESSAGE("Steps, in this order")},
+        {"unknown", SNUB_MESSAGE("This page has no build {code}. Choose one, or ask for a newer page.")},
         {"print", SNUB_MESSAGE("Print the fitting page")},
         {"stopped", SNUB_MESSAGE("engine stopped")},
         {"rev", SNUB_MESSAGE("engine speed")},
@@ -73,6 +74,7 @@ static json_t *all_cautions(const snub_share *share)
         json_t *one = json_object();
         put(one, "id", info->id);
         put(one, "signal", say(share, snub_signal_text(info->signal)));
+        put(one, "kind", snub_signal_text(info->signal));
         put(one, "place", say(share, snub_caution_place_text(info->place)));
         put(one, "text", say(share, info->words));
         snub_json_append(list, one);
@@ -289,6 +291,29 @@ static json_t *settings_of(const snub_share *share, const snub_charted *charted)
     return list;
 }
 
+/* Of the pulleys that are chosen: effective diameter. */
+static json_t *diameters_of(const snub_share *share, int number, snub_arena *arena)
+{
+    static const char *const keys[] = {"diameters", NULL};
+    json_t *list = json_array();
+    snub_columns_of of;
+    snub_columns_open(share->chart, keys, share->sheet->locale, arena, &of);
+    for (int c = 0; c < of.count; c++) {
+        const snub_column_value v = snub_column_at(&of, c, number);
+        snub_text at = {0};
+        if (!isfinite(v.number))
+            continue;
+        json_t *one = json_object();
+        snub_value_text(share->sheet->locale, v.number, SNUB_UNIT_MM, 1, &at);
+        put(one, "title", of.columns[c].title);
+        snub_json_put(one, "at", snub_json_grown(&at));
+        snub_json_append(list, one);
+    }
+    if (of.failed)
+        snub_json_lose();
+    return list;
+}
+
 static json_t *value(const snub_share *share, double si, snub_unit unit, int decimals)
 {
     snub_text text = {0};
@@ -307,6 +332,8 @@ static json_t *sentences_of(const snub_share *share, const snub_findings *findin
         snub_text words = {0};
         if (f->level < least || f->level > most)
             continue;
+        if (least != most)
+            snub_text_printf(&words, "%s: ", say(share, snub_level_text(f->level)));
         snub_finding_sentence(f, share->sheet->locale, &words);
         snub_json_append(list, snub_json_grown(&words));
     }
@@ -337,11 +364,11 @@ static json_t *figures_of(snub_columns_of *of, int number)
     return list;
 }
 
-/* Of the fitting sheet's steps their words, the cautions before them and the notes on them. */
+/* Of the fitting sheet's steps their words and the cautions before them. */
 static snub_status add_steps(const snub_share *share, const snub_build *build, snub_arena *arena, json_t *object,
                              snub_error *error)
 {
-    static const char *const kept[] = {"cautions", "text", "notes"};
+    static const char *const kept[] = {"cautions", "text"};
     snub_steps steps;
     const snub_status status = snub_steps_list(build, arena, &steps, error);
     if (status != SNUB_OK)
@@ -368,6 +395,7 @@ static snub_status add_offer(const snub_share *share, int number, const snub_bui
     json_t *drawing = json_object();
     put(object, "belt", charted->designation);
     put(object, "part", charted->part);
+    snub_json_put(object, "diameters", diameters_of(share, number, arena));
     snub_json_put(object, "settings", settings_of(share, charted));
     snub_json_put(object, "boost", value(share, charted->air.boost, SNUB_UNIT_KPA, 1));
     snub_json_put(object, "speed", value(share, charted->air.shaft_speed, SNUB_UNIT_RPM, 0));
@@ -416,7 +444,8 @@ snub_status snub_json_share_add(const snub_share *share, int number, const snub_
         snub_not_sold_words(charted, findings, share->sheet->locale, &why);
     snub_json_put(object, "why_not", fails ? snub_json_grown(&why) : json_null());
     put(object, "work", snub_column_at(&work, 0, number).text);
-    snub_json_put(object, "notes", sentences_of(share, findings, SNUB_MARGINAL, SNUB_MARGINAL));
+    snub_json_put(object, "notes",
+                  sentences_of(share, findings, fails ? SNUB_FAIL : SNUB_MARGINAL, fails ? SNUB_FAIL : SNUB_MARGINAL));
     if (!share->sales) {
         snub_json_put(object, "findings", sentences_of(share, findings, SNUB_NOTE, SNUB_FAIL));
         snub_json_put(object, "figures", figures_of(&of, number));

@@ -40,19 +40,6 @@ static json_t *cautions_before(const snub_build *build, int *told, snub_caution_
     return list;
 }
 
-static json_t *notes_of(const snub_build *build, const snub_step *step, const snub_locale *locale)
-{
-    json_t *list = json_array();
-    for (int i = 0; i < build->findings.count; i++) {
-        snub_text words = {0};
-        if (!snub_step_concerns(build, step, &build->findings.items[i]))
-            continue;
-        snub_finding_sentence(&build->findings.items[i], locale, &words);
-        snub_json_append(list, snub_json_grown(&words));
-    }
-    return list;
-}
-
 static json_t *shims_of(const snub_build *build, const snub_step *step)
 {
     json_t *list = json_array();
@@ -213,7 +200,6 @@ static json_t *step_of(const snub_build *build, const snub_step *step, const snu
     }
     snub_step_sentence(build, step, locale, &words);
     snub_json_put(object, "text", snub_json_grown(&words));
-    snub_json_put(object, "notes", notes_of(build, step, locale));
     snub_json_put(object, "picture", picture_of(build, step));
     return object;
 }

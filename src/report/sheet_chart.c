@@ -17,6 +17,7 @@ enum { ON_PAPER = sizeof on_paper / sizeof on_paper[0] };
 /** One kind of marginal finding on an engine front: the worst, and the builds that it is of. */
 typedef struct note {
     snub_finding finding;
+    int worst; /**< build that it is of */
     char rows[ROWS_TEXT];
     int more; /**< builds that had no room there */
 } note;
@@ -56,9 +57,11 @@ static int note_of(notes *all, const snub_finding *f, int build)
     if (k == NOTES_MOST)
         return -1;
     if (k == all->count)
-        all->item[all->count++] = (note){.finding = *f};
-    else if (snub_finding_worse(f, &all->item[k].finding))
+        all->item[all->count++] = (note){.finding = *f, .worst = build};
+    else if (snub_finding_worse(f, &all->item[k].finding)) {
         all->item[k].finding = *f;
+        all->item[k].worst = build;
+    }
     add_row(&all->item[k], build);
     return k;
 }
@@ -66,11 +69,16 @@ static int note_of(notes *all, const snub_finding *f, int build)
 static const char *marks_of(snub_pages *pages, const snub_findings *findings, int build, notes *all)
 {
     char marks[2 * NOTES_MOST + 1] = "";
+    bool has[NOTES_MOST] = {0};
     size_t used = 0;
     for (int i = 0; i < findings->count; i++) {
         const snub_finding *f = &findings->items[i];
         const int k = f->level == SNUB_MARGINAL ? note_of(all, f, build) : -1;
-        if (k < 0 || memchr(marks, letter_of(k), used) != NULL)
+        if (k >= 0)
+            has[k] = true;
+    }
+    for (int k = 0; k < NOTES_MOST; k++) {
+        if (!has[k])
             continue;
         if (used > 0)
             marks[used++] = ' ';
@@ -91,12 +99,19 @@ static const char *rows_of(snub_pages *pages, const note *n)
 static void note_lines(snub_pages *pages, const notes *all)
 {
     for (int k = all->first; k < all->count; k++) {
+        const note *n = &all->item[k];
         const char mark[2] = {letter_of(k), '\0'};
+        char worst[16];
         snub_text sentence = {0};
-        snub_finding_sentence(&all->item[k].finding, pages->locale, &sentence);
-        snub_pages_paragraph(pages, snub_pages_fill(pages, SAY("{mark}  (no. {rows}) {text}"), "mark", mark, "rows",
-                                                    rows_of(pages, &all->item[k]), "text",
-                                                    snub_pages_keep(pages, &sentence), NULL));
+        snub_finding_sentence(&n->finding, pages->locale, &sentence);
+        snprintf(worst, sizeof worst, "%d", n->worst + 1);
+        const bool several = n->more > 0 || strchr(n->rows, ',') != NULL;
+        snub_pages_paragraph(
+            pages, snub_pages_fill(pages,
+                                   several ? SAY("{mark}  (no. {rows}) {text} The figures are those of no. {worst}.")
+                                           : SAY("{mark}  (no. {rows}) {text}"),
+                                   "mark", mark, "rows", rows_of(pages, n), "text", snub_pages_keep(pages, &sentence),
+                                   "worst", worst, NULL));
     }
 }
 
@@ -152,7 +167,9 @@ static void belts(snub_pages *pages, const snub_chart *chart)
         snub_pages_paragraph(pages, snub_pages_fill(pages,
                                                     SAY("The fewest that serve every build that has a belt, each build "
                                                         "with a verdict no worse; in brackets how many builds each "
-                                                        "serves: {belts}."),
+                                                        "serves: {belts}. The tables above take "
+                                                        "the belt that suits each build best: print the chart with "
+                                                        "--fewest for the settings with these."),
                                                     "belts", text.data, NULL));
     }
     snub_text_free(&text);

@@ -19,22 +19,11 @@ typedef struct fitting {
     int told; /* the last place whose cautions are printed */
 } fitting;
 
-/* What it says, and what was found about its bolt: that is read where the wrench is in hand. */
 static const char *step_text(snub_pages *pages, const snub_step *step)
 {
-    const snub_build *build = pages->build->build;
     snub_text words = {0};
-    snub_step_sentence(build, step, pages->locale, &words);
-    const char *text = snub_pages_keep(pages, &words);
-    for (int i = 0; i < build->findings.count; i++) {
-        snub_text found = {0};
-        if (!snub_step_concerns(build, step, &build->findings.items[i]))
-            continue;
-        snub_finding_sentence(&build->findings.items[i], pages->locale, &found);
-        text = snub_pages_fill(pages, SAY("{step} Note: {finding}"), "step", text, "finding",
-                               snub_pages_keep(pages, &found), NULL);
-    }
-    return text;
+    snub_step_sentence(pages->build->build, step, pages->locale, &words);
+    return snub_pages_keep(pages, &words);
 }
 
 /* ---- cautions ---------------------------------------------------------------------------------------------------- */

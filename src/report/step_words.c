@@ -127,33 +127,3 @@ void snub_step_sentence(const snub_build *build, const snub_step *step, const sn
     for (int k = 0; k < l.count; k++)
         snub_text_free(&l.text[k]);
 }
-
-/* ---- findings ---------------------------------------------------------------------------------------------------- */
-
-static bool same(const char *a, const char *b)
-{
-    return a != NULL && b != NULL && strcmp(a, b) == 0;
-}
-
-/* Of a bolt that a pulley stands on or is clamped by. */
-static bool of_screw(snub_rule rule)
-{
-    return rule == SNUB_RULE_STANDOFF_GAP || rule == SNUB_RULE_STANDOFF_FATIGUE || rule == SNUB_RULE_STANDOFF_SLIP ||
-           rule == SNUB_RULE_SLOT_CLAMP || rule == SNUB_RULE_SURFACE_PRESSURE || rule == SNUB_RULE_BOLT_PROOF ||
-           rule == SNUB_RULE_PRELOAD || rule == SNUB_RULE_ENGAGEMENT;
-}
-
-bool snub_step_concerns(const snub_build *build, const snub_step *step, const snub_finding *finding)
-{
-    const snub_rule rule = snub_wording_describe(finding->wording)->rule;
-    const bool hardware = snub_rule_describe(rule)->area == SNUB_AREA_HARDWARE;
-    if (step->kind == SNUB_STEP_PLACE || step->kind == SNUB_STEP_BOLT) {
-        const snub_mount *mount = build->report->mounts[step->mount].mount;
-        return hardware && same(finding->other, mount->name) &&
-               (step->kind == SNUB_STEP_BOLT
-                    ? finding->kind == SNUB_OTHER_BOLT && same(finding->second, mount->bolts[step->bolt].name)
-                    : finding->second == NULL);
-    }
-    const bool screws = (step->kind == SNUB_STEP_FIT && step->tightens) || step->kind == SNUB_STEP_CLAMP;
-    return screws && of_screw(rule) && same(finding->pulley, build->drive->pulleys[step->pulley].name);
-}

@@ -7,8 +7,6 @@
 
 /** What a step says: one sentence or several. */
 void snub_step_sentence(const snub_build *build, const snub_step *step, const snub_locale *locale, snub_text *out);
-/** Is a finding about the bolt, or the part, that a step is about: then it is read where the wrench is in hand. */
-bool snub_step_concerns(const snub_build *build, const snub_step *step, const snub_finding *finding);
 /** "A2 +44 cents"; nothing where no tuner hears it. @param[in] frequency  Hz */
 void snub_note_words(double frequency, const snub_locale *locale, snub_text *out);
 

@@ -182,6 +182,14 @@ static snub_status book_failed(book *b, lxw_error code, int row, const char *col
     return snub_fail(b->error, status, NULL, b->table ? b->table->name : NULL, "%s", lxw_strerror(code));
 }
 
+/* What rounding leaves behind the twelfth digit makes 5599.999999999999 of 5600, which nobody's filter finds. */
+static double twelve_digits(double number)
+{
+    char text[32];
+    snprintf(text, sizeof text, "%.12g", number);
+    return strtod(text, NULL); /* both in the plain locale that is set around the writing */
+}
+
 static lxw_error write_cell(lxw_worksheet *worksheet, lxw_row_t row, lxw_col_t column, const snub_cell *cell,
                             lxw_format *format)
 {
@@ -191,7 +199,7 @@ static lxw_error write_cell(lxw_worksheet *worksheet, lxw_row_t row, lxw_col_t c
     case SNUB_CELL_TEXT: return worksheet_write_string(worksheet, row, column, cell->text, format);
     case SNUB_CELL_LEVEL: return worksheet_write_string(worksheet, row, column, snub_mark_text(cell->mark), format);
     case SNUB_CELL_TRUTH: return worksheet_write_boolean(worksheet, row, column, cell->number != 0, format);
-    default: return worksheet_write_number(worksheet, row, column, cell->number, format);
+    default: return worksheet_write_number(worksheet, row, column, twelve_digits(cell->number), format);
     }
 }
 
@@ -228,7 +236,8 @@ static int cell_length(const snub_column *column, const snub_cell *cell)
     if (snub_cell_is_empty(cell))
         return 0;
     switch (cell->type) {
-    case SNUB_CELL_TEXT: return snub_longest_part(cell->text, "\n") + 1;
+    case SNUB_CELL_TEXT:
+        return (snub_longest_part(cell->text, "\n") * 6 + 4) / 5 + 1; /* capitals are wider than digits */
     case SNUB_CELL_LEVEL: return snub_longest_part(snub_mark_text(cell->mark), "\n");
     case SNUB_CELL_NUMBER: return snprintf(NULL, 0, "%.*f", column->decimals < 0 ? 3 : column->decimals, cell->number);
     case SNUB_CELL_COUNT: return snprintf(NULL, 0, "%.0f", cell->number);

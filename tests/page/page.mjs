@@ -291,6 +291,7 @@ for (const pulley of asked.pulleys) {
   same(`torque of ${pulley.name} in lbf ft`, (await cell(inches, pulley.name, "torque")).replace("−", "-"), (pulley.torque_N_m / 1.3558179483314).toFixed(2).replace(/^-(0\.00)$/, "$1"));
 }
 await inches.click("#tab-findings");
+await inches.waitForSelector(".findings .text");
 const sentences = (await inches.locator(".findings .text").allTextContents()).join("|");
 same("sentences in inches", sentences, asked.findings.map((f) => f.text).join("|"));
 check("a finding speaks of inches", /\d in\b/.test(sentences), sentences);
@@ -311,6 +312,7 @@ await inches.click("#units");
 await settled(inches);
 same("one press: metric", await inches.locator("#units").textContent(), "mm");
 await inches.click("#tab-findings");
+await inches.waitForSelector(".findings .text");
 await inches.waitForFunction(() => /\d mm/.test(document.querySelector(".findings .text")?.textContent ?? ""), null, {timeout: 10000}).catch(() => undefined);
 same("its sentences as well", (await inches.locator(".findings .text").allTextContents()).join("|"), command("check", v8, "--rpm", "3000", "--json", "--metric").findings.map((f) => f.text).join("|"));
 await inches.reload();

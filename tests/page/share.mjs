@@ -108,6 +108,12 @@ check("an address for each build", page.url().endsWith(`#${first.code}`), page.u
 const last = chart.builds.findLast((b) => b.verdict !== "fail");
 const direct = await open(`${address}#${last.code}`);
 same("opened at a build", await text(direct, "#belt"), last.designation);
+const spoken = last.code.toLowerCase().replaceAll("0", "o");
+same("as it is said", await text(await open(`${address}#${spoken.slice(0, 3)}-${spoken.slice(3)}`), "#belt"), last.designation);
+const stranger = await open(`${address}#ZZZZZZ`);
+same("a build that is not here", [await text(stranger, "#belt"), await text(stranger, "#facts"), await stranger.locator("#steps").count(), await stranger.locator("#choose button[aria-pressed=true]").count()], ["", "", 0, 0]);
+check("and says so", (await text(stranger, "#verdict")).includes("no build ZZZZZZ"), await text(stranger, "#verdict"));
+await direct.bringToFront();
 await direct.keyboard.press("Tab");
 const focused = await direct.evaluate(() => document.activeElement?.tagName);
 same("the first stop is a choice", focused, "BUTTON");

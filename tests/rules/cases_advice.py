@@ -204,6 +204,15 @@ ADVICE += [
     Advice("HOLE_EDGE_THIN", {"Move the edge": wider_plate}, 1),
     Advice("SLOT_EDGE_THIN", {"Move the edge": wider_plate,
                               "a narrower slot": lambda entry: bracket_of(entry, lambda b: {**b, "slot_width": 9})}),
+    Advice("EDGE_GONE", {"Move the edge": lambda entry: bracket_of(entry, lambda b: {**b, "edge": 8})}),
+    Advice("WEB_GONE", {"Move them apart": far_apart}),
+    Advice("SLOT_NARROW", {"a wider slot": lambda entry: bracket_of(entry, lambda b: {**b, "slot_width": 11}),
+                           "a thinner bolt": lambda entry: {"pump.standoff": {**entry["pulleys"][1]["standoff"], "bolt": {
+                               "thread": "M8", "class": "8.8", "torque": 20}}}}),
+    Advice("FOOT_ON_BOLT", {"Move the bolt": lambda entry: bolts_of(entry, lambda b: {**b, "at": [b["at"][0], b["at"][1] - (10 if b["name"] == "a" else 0)]}),
+                            "less outside diameter": times("pump.standoff.outside", 0.8)}),
+    Advice("FOOT_OVER_EDGE", {"Move the edge": wider_plate, "less outside diameter": times("pump.standoff.outside", 0.8)}),
+    Advice("METAL_HOLDS_LESS", {"a thicker bracket": lambda entry: bracket_of(entry, lambda b: {**b, "thickness": 25})}),
     Advice("WEB_THIN", {"Move them apart": far_apart}), Advice("HOLES_MEET", {"Move them apart": far_apart}),
 ]
 EXCUSED = {

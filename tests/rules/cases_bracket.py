@@ -290,6 +290,7 @@ CASES = at_rest(
 # ---- metal around the holes of a plate ---------------------------------------------------------------------------------
 # Distances of EN 1993-1-8, table 3.3 (from memory), by the coordinates of the drive: an M8's hole has 9 mm, the slot 11.
 
+TAPPED_ALUMINIUM = 2.0  # diameters of thread for a bolt of 8.8: docs/theory/mount.md
 FIGURES = dict(threshold=1.2, limit=1.2, limit_key=("hole_edge", "NONE"), default=1.2, source="EN 1993-1-8", at={})
 
 
@@ -337,6 +338,28 @@ def elsewhere(p):
         "outside": 30, "bore": 11, "length": 20, "bolt": {"thread": "M10", "class": "12.9", "torque": 60}}, "mounts": [plate, own]})(0)
 
 
+def foot(bolts=((-20, 230), (20, 230)), outline=None, **more):
+    """The pump on a standoff of 30 mm, its bolt M10."""
+    return below(bolts=bolts, **({"outline": outline} if outline else {}), changes={"pump.standoff": {
+        "outside": 30, "bore": 11, "length": 20, "tapped_in": "steel", "bolt": {"thread": "M10", "class": "8.8", "torque": 40}, **more}})(0)
+
+
+def headed(p):
+    """A bolt p mm straight below the standoff, its head 13 mm wide; then with a washer of 20."""
+    return foot(bolts=((0, 300 - p), (60, 200))).replace("name: a,", "name: a, head: 13,")
+
+
+def in_metal(p):
+    """M10 8.8 screwed 40 mm into a bracket of p mm."""
+    return below(thickness=p, changes={"pump.standoff": {"outside": 30, "bore": 11, "length": 20, "bolt": {
+        "thread": "M10", "class": "8.8", "torque": 40, "engagement": 40}}})(0)
+
+
+def narrow(p):
+    return below(slot_width=p, changes={**UPRIGHT, "pump.standoff": {
+        "outside": 30, "bore": 11, "length": 20, "bolt": {"thread": "M10", "class": "8.8", "torque": 40}}})(0)
+
+
 ONE, OTHER = {"other": "plate, a"}, {"other": "plate, b"}
 CASES = list(CASES) + [
     # grown around the holes by p: rim to edge
@@ -372,6 +395,23 @@ CASES = list(CASES) + [
          places=lambda p: {**filled("pump", lambda p: p - 10, 12)(p), "beside": "a"}),
     Case("WEB_THIN", "marginal", above_slot, 18, 23, subject=PUMP, value=lambda p: p / 10, limit=2.2, at={},
          places=lambda p: {**filled("pump", lambda p: p - 10, 12)(p), "beside": "a"}, silent_on=[elsewhere(15)]),
+    # a quarter of the hole beside it, half of it between two: 2.25 and 4.5 mm
+    Case("EDGE_GONE", "fail", lambda p: below(edge=p)(0), 2, 3, subject=ONE, value=lambda p: p * MM, limit=2.25 * MM, threshold=2.25 * MM,
+         places=lambda p: {"other": "plate", "hole": "a"}, source="rule of thumb", at={}, silent_on=[to_right(4)]),
+    Case("WEB_GONE", "fail", pitch, 12, 14, subject=OTHER, value=lambda p: (p - 9) * MM, limit=4.5 * MM, threshold=4.5 * MM,
+         places=lambda p: {"other": "plate", "hole": "b", "beside": "a"}, source="rule of thumb", at={}, silent_on=[pitch(8)]),
+    Case("SLOT_NARROW", "fail", narrow, 9.5, 10.5, subject=PUMP, value=lambda p: p * MM, limit=10 * MM, threshold=10 * MM, at={},
+         source="geometry"),
+    Case("FOOT_ON_BOLT", "fail", headed, 21, 22, subject={"pulley": "pump", "other": "plate, a"}, value=lambda p: p * MM, limit=21.5 * MM,
+         threshold=21.5 * MM, places=lambda p: {"other": "plate", "bolt": "a"}, source="ISO 4017", at={}),
+    Case("FOOT_ON_BOLT", "fail", lambda p: headed(p).replace("name: a,", "name: a, washer: 20,"), 24, 26,
+         subject={"pulley": "pump", "other": "plate, a"}, value=lambda p: p * MM, limit=25 * MM, at={},
+         places=lambda p: {"other": "plate", "bolt": "a"}),
+    Case("FOOT_OVER_EDGE", "marginal", lambda p: foot(outline=cut_at(top=300 + p)), 14, 16, subject=PUMP, value=lambda p: 15 * MM,
+         limit=lambda p: p * MM, measure=lambda p: p, threshold=15, at={}, source="geometry"),
+    Case("METAL_HOLDS_LESS", "fail", in_metal, 14, 30, subject={"pulley": "pump"}, value=lambda p: p * MM,
+         limit=TAPPED_ALUMINIUM * 10 * MM, threshold=TAPPED_ALUMINIUM * 10 * MM, at={}, source="tables of thread engagement",
+         places=lambda p: {"bolt": "standoff bolt", "owner": "pump", "metal": "aluminium", "limit": f"{TAPPED_ALUMINIUM * 10:.1f} mm"}),
     Case("HOLES_MEET", "fail", pitch, 8, 10, subject=OTHER, value=lambda p: p / 9, measure=lambda p: p, threshold=9, at={},
          places=lambda p: {"other": "plate", "hole": "b", "beside": "a"}, source="geometry"),
 ]
