@@ -45,7 +45,7 @@ static json_t *words_of(const snub_share *share)
         {"findings", SNUB_MESSAGE("findings")},
         {"notes", SNUB_MESSAGE("notes")},
         {"steps", SNUB_MESSAGE("Steps, in this order")},
-        {"unknown", SNUB_MESSAGE("This page has no build {code}. Choose one, or ask for a newer page.")},
+        {"unknown", SNUB_MESSAGE("Build {code} is not on this page. Choose one, or ask for a newer page.")},
         {"print", SNUB_MESSAGE("Print the fitting page")},
         {"stopped", SNUB_MESSAGE("engine stopped")},
         {"rev", SNUB_MESSAGE("engine speed")},
