@@ -45,7 +45,7 @@ static json_t *words_of(const snub_share *share)
         {"findings", SNUB_MESSAGE("findings")},
         {"notes", SNUB_MESSAGE("notes")},
         {"steps", SNUB_MESSAGE("Steps, in this order")},
-        {"unknown", SNUB_MESSAGE("Build {code} is not on this page. Choose one, or ask for a newer page.")},
+        {"unknown", SNUB_MESSAGE("Build {code} is not on this page. Choose one, or get a newer page.")},
         {"print", SNUB_MESSAGE("Print the fitting page")},
         {"stopped", SNUB_MESSAGE("engine stopped")},
         {"rev", SNUB_MESSAGE("engine speed")},
@@ -58,7 +58,7 @@ static json_t *words_of(const snub_share *share)
         {"boost_is",
          SNUB_MESSAGE("Boost is over ambient, at redline, without slip of the belt. What a build needs beyond this "
                       "chart is on its fitting sheet.")},
-        {"ask", SNUB_MESSAGE("Ask for a newer page before you order or fit: belts and settings change with the kit.")},
+        {"ask", SNUB_MESSAGE("Get a newer page before you order or fit: belts and settings change with the kit.")},
     };
     json_t *words = json_object();
     for (size_t i = 0; i < sizeof list / sizeof list[0]; i++)
