@@ -136,19 +136,20 @@ alone() {
 }
 # on_sheet NAME IDS FILE OPTION...
 on_sheet() {
-    local name=$1 ids=$2 paper
+    local name=$1 ids=$2 pair paper language catalogue signed last
     shift 2
-    for paper in A4 letter; do
-        run sheet "$@" --paper $paper -o "$work/en.pdf"
+    # each language on one paper; the first drive on both
+    local pairs="A4-en letter-de"
+    [ "$name" != arm ] || pairs="$pairs letter-en A4-de"
+    for pair in $pairs; do
+        paper=${pair%-*} language=${pair#*-}
+        catalogue=- signed='Fitted by' last='First full load'
+        [ "$language" = en ] || catalogue=$german signed='Eingebaut von' last='Erste Volllast'
+        run sheet "$@" --paper "$paper" --language "$language" -o "$work/$language.pdf"
         # shellcheck disable=SC2086 # ids are words
-        expect_same "$name, $paper: cautions" "$(reader cautions "$work/en.pdf" "$list" - $ids)" ""
-        expect_same "$name, $paper: words inside the margins and apart" "$(reader words "$work/en.pdf")" ""
-        expect_same "$name, $paper: nobody signs a page of its own" "$(alone "$work/en.pdf" 'Fitted by' 'First full load')" False
-        run sheet "$@" --paper $paper --language de -o "$work/de.pdf"
-        expect_same "$name, $paper, German: nobody signs a page of its own" "$(alone "$work/de.pdf" 'Eingebaut von' 'Erste Volllast')" False
-        # shellcheck disable=SC2086
-        expect_same "$name, $paper, German: cautions" "$(reader cautions "$work/de.pdf" "$list" "$german" $ids)" ""
-        expect_same "$name, $paper, German: words inside the margins and apart" "$(reader words "$work/de.pdf")" ""
+        expect_same "$name, $pair: cautions" "$(reader cautions "$work/$language.pdf" "$list" "$catalogue" $ids)" ""
+        expect_same "$name, $pair: words inside the margins and apart" "$(reader words "$work/$language.pdf")" ""
+        expect_same "$name, $pair: nobody signs a page of its own" "$(alone "$work/$language.pdf" "$signed" "$last")" False
     done
 }
 on_sheet "arm" "$always spring tuned" "$armed"
