@@ -4,7 +4,7 @@ JOBS   ?= $(shell nproc 2>/dev/null || echo 2)
 PREFIX ?= /usr/local
 DRIVE  ?= examples/sedgemere.yaml
 
-.PHONY: all demo check mutants bench fuzz soak install clean
+.PHONY: all demo check mutants bench fuzz soak install package clean
 all:
 	@scripts/setup.sh --no-tests
 	@cmake --preset release -B $(BUILD) -DSNUB_PAGE=$$([ -d page/node_modules/esbuild ] && echo ON || echo OFF) >/dev/null
@@ -48,6 +48,11 @@ soak:
 	@cmake --preset release -B $(BUILD) >/dev/null
 	@cmake --build $(BUILD) -j $(JOBS)
 	@SNUB_BUILD_DIR=$(BUILD) /usr/bin/python3 -B scripts/soak.py --minutes $${MINUTES:-10} $(SOAK)
+
+# A .deb for Debian 12. With SOURCE_DATE_EPOCH set, the same sources give the same bytes.
+package: all
+	@umask 022 && cpack --config $(BUILD)/CPackConfig.cmake -B $(BUILD)/package >$(BUILD)/package.log || { cat $(BUILD)/package.log; exit 1; }
+	@ls $(BUILD)/package/*.deb
 
 install: all
 	@cmake --install $(BUILD) --prefix $(PREFIX)

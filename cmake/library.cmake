@@ -22,6 +22,7 @@ file(RELATIVE_PATH pc_up /${pc_folder} /)
 string(REGEX REPLACE "/$" "" pc_up "${pc_up}")
 configure_file(${CMAKE_SOURCE_DIR}/cmake/snub.pc.in ${CMAKE_BINARY_DIR}/snub.pc @ONLY)
 
-install(TARGETS snub_library ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
-install(DIRECTORY include/snub DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} FILES_MATCHING PATTERN "*.h" PATTERN "*.inc")
-install(FILES ${CMAKE_BINARY_DIR}/snub.pc DESTINATION ${pc_folder})
+install(TARGETS snub_library ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT development)
+install(DIRECTORY include/snub DESTINATION ${CMAKE_INSTALL_INCLUDEDIR} COMPONENT development
+        FILES_MATCHING PATTERN "*.h" PATTERN "*.inc")
+install(FILES ${CMAKE_BINARY_DIR}/snub.pc DESTINATION ${pc_folder} COMPONENT development)
