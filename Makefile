@@ -2,6 +2,7 @@
 BUILD  ?= build/release
 JOBS   ?= $(shell nproc 2>/dev/null || echo 2)
 PREFIX ?= /usr/local
+PACKAGE ?= $(BUILD)/package
 DRIVE  ?= examples/sedgemere.yaml
 
 .PHONY: all demo check mutants bench fuzz soak install package clean
@@ -51,8 +52,9 @@ soak:
 
 # A .deb for Debian 12. With SOURCE_DATE_EPOCH set, the same sources give the same bytes.
 package: all
-	@umask 022 && cpack --config $(BUILD)/CPackConfig.cmake -B $(BUILD)/package >$(BUILD)/package.log || { cat $(BUILD)/package.log; exit 1; }
-	@ls $(BUILD)/package/*.deb
+	@mkdir -p $(PACKAGE)
+	@umask 022 && cpack --config $(BUILD)/CPackConfig.cmake -B $(PACKAGE) >$(PACKAGE)/log 2>&1 || { cat $(PACKAGE)/log; exit 1; }
+	@ls $(PACKAGE)/*.deb
 
 install: all
 	@cmake --install $(BUILD) --prefix $(PREFIX)

@@ -45,7 +45,6 @@ set(CPACK_DEBIAN_PACKAGE_DESCRIPTION "Describes the belt drive in front of an en
 belt and idler setting for every blower pulley of a kit, checks grip,
 bearings, bolts and clearance, and prints application chart, fitting sheet,
 parts list and full-size template. A local page shows the drive in a browser.")
-set(CPACK_DEBIAN_COMPRESSION_TYPE xz)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 set(CPACK_DEBIAN_PACKAGE_DEPENDS fonts-liberation) # the face of drawings and sheets; no library needs it
 set(CPACK_DEBIAN_PACKAGE_RECOMMENDS "xdg-utils, xdg-user-dirs")

@@ -10,7 +10,8 @@
 
 enum { PATH_ROOM = 4096, CATALOGUE_BYTES_MOST = 4 << 20 };
 
-static const char *const tails[] = {"/../share/snub/locale", "/locale"};
+/* From bin/snub, from libexec/snub/snub-full, as built. */
+static const char *const tails[] = {"/../share/snub/locale", "/../../share/snub/locale", "/locale"};
 
 static char *program_folder(snub_arena *arena)
 {

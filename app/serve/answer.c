@@ -55,8 +55,8 @@ void serve_answer_drive(serve_answer *answer, const char *name, const char *data
 void serve_answer_json(serve_answer *answer, json_t *json)
 {
     snub_error error;
-    if (answer->hints || (answer->bare && answer->bare->count > 0))
-        snub_json_put(json, "hints", serve_hints_json(answer->hints, answer->bare));
+    if (answer->hints || (answer->bare && answer->bare->count > 0) || answer->placeholders.count > 0)
+        snub_json_put(json, "hints", serve_hints_json(answer->hints, answer->bare, &answer->placeholders));
     answer->status = 200;
     if (snub_json_text(json, SNUB_JSON_COMPACT, &answer->body, &error) != SNUB_OK) {
         snub_text_free(&answer->body);

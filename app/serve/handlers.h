@@ -21,6 +21,7 @@ typedef struct serve_answer {
     const snub_hint *hints; /**< names of before in the request's file and changes; in the worker's arena, so for the
                                  making of the body only */
     const snub_bare *bare; /**< bare numbers of a file for inch units; NULL: not known. In the worker's arena as well */
+    snub_placeholders placeholders; /**< of the request's file; likewise */
     char etag[SERVE_ETAG_ROOM];
     unsigned job; /**< that was started for it; 0: none */
     bool written; /**< a file was: memory that is refused from here on does not undo that */

@@ -75,11 +75,15 @@ static json_t *error_json(const snub_error *error, const char *source, size_t so
     return mistake;
 }
 
-json_t *serve_hints_json(const snub_hint *hints, const snub_bare *bare)
+json_t *serve_hints_json(const snub_hint *hints, const snub_bare *bare, const snub_placeholders *placeholders)
 {
     const bool any_bare = bare && bare->count > 0;
     json_t *list = json_array();
     snub_error error;
+    if (placeholders && placeholders->count > 0) {
+        snub_placeholders_error(placeholders, &error);
+        snub_json_append(list, error_json(&error, NULL, 0));
+    }
     if (any_bare) {
         snub_bare_error(bare, &error);
         snub_json_append(list, error_json(&error, NULL, 0));
@@ -104,7 +108,7 @@ struct json_t *serve_problem_tree(serve_problem problem, const char *detail, con
                               snub_json_words(detail && *detail ? detail : problems[problem].text), "errors", list,
                               "more", errors ? errors->more : 0);
     if (hints)
-        snub_json_put(whole, "hints", serve_hints_json(hints, NULL));
+        snub_json_put(whole, "hints", serve_hints_json(hints, NULL, NULL));
     return whole;
 }
 

@@ -43,7 +43,8 @@ struct json_t *serve_problem_tree(serve_problem problem, const char *detail, con
 /** As text, with one error. */
 void serve_problem_error(serve_problem problem, const snub_error *error, const snub_hint *hints, const char *source,
                          size_t source_length, snub_text *out);
-/** Names of before, and bare numbers, as a list like the errors. */
-struct json_t *serve_hints_json(const snub_hint *hints, const snub_bare *bare);
+/** Placeholders, bare numbers and names of before, as a list like the errors.
+ *  @param[in] bare,placeholders  may be NULL */
+struct json_t *serve_hints_json(const snub_hint *hints, const snub_bare *bare, const snub_placeholders *placeholders);
 
 #endif

@@ -474,6 +474,16 @@ typedef struct snub_bare {
 /** The first bare number as a mistake would be shown. It is none: no exit code hangs on it. @param[in] bare count > 0
  */
 void snub_bare_error(const snub_bare *bare, snub_error *error);
+/** Lines of a file with a value and, behind it, a comment that begins with `MEASURE:`, as `snub new` writes them: the
+ * value is a placeholder. */
+typedef struct snub_placeholders {
+    int count;        /**< 0: none, and the rest is empty */
+    snub_place place; /**< of the first one's comment */
+} snub_placeholders;
+snub_placeholders snub_document_placeholders(const snub_document *document);
+/** How many there are, as a mistake would be shown. It is none: no exit code hangs on it.
+ *  @param[in] placeholders  count > 0 */
+void snub_placeholders_error(const snub_placeholders *placeholders, snub_error *error);
 /** Whether the file asks for results in inch units: `units: us`. False for a wrong word, which the reader tells. */
 bool snub_document_inches(const snub_document *document);
 

@@ -314,10 +314,14 @@ export function errorList(errors: FileError[], more: number, go: (m: FileError) 
     m.got || m.need ? h("span", {class: "value"}, ` (${[m.got && `got ${m.got}`, m.need && `need ${m.need}`].filter(Boolean).join(", ")})`) : null))), more ? h("li", {}, `and ${more} more`) : null);
 }
 
-/** Keys by names of before, and bare numbers in a file for inch units: read all the same, so folded away until someone wants to know. */
+/** Placeholders, keys by names of before, and bare numbers in a file for inch units: read all the same, so folded away until someone wants to know. */
 export function hintList(hints: FileError[], go: (m: FileError) => void): HTMLElement {
   const renamed = hints.filter((m) => m.message.startsWith("now called")).length;
-  const said = [hints.length > renamed ? "bare numbers are in metric units" : "", renamed === 1 ? "1 key has a new name" : renamed ? `${renamed} keys have new names` : ""].filter(Boolean).join("; ");
+  const left = hints.find((m) => m.message.includes("placeholder"));
+  const lines = left ? Number(/^\d+/.exec(left.message)?.[0] ?? 1) : 0;
+  const said = [lines === 1 ? "1 line has a placeholder" : lines ? `${lines} lines have placeholders` : "",
+    hints.length > renamed + (left ? 1 : 0) ? "bare numbers are in metric units" : "",
+    renamed === 1 ? "1 key has a new name" : renamed ? `${renamed} keys have new names` : ""].filter(Boolean).join("; ");
   return h("details", {class: "hints"}, h("summary", {}, said[0].toUpperCase() + said.slice(1)),
     h("ul", {}, ...hints.map((m, i) => h("li", {}, h("button", {type: "button", "data-key": `h${i}`, onclick: () => go({...m, got: m.key})},
       h("b", {}, m.line ? `line ${m.line}` : "a change"), " ", h("code", {}, m.key), ` ${m.message}`)))));

@@ -381,6 +381,32 @@ static void test_names_of_before(void **state)
     done(&p);
 }
 
+/** @param[in] line,column  of the first; 0: not looked at */
+static void check_placeholders(const char *text, int count, int line, int column)
+{
+    const snub_document document = {.name = "test.yaml", .source = text, .source_length = strlen(text)};
+    const snub_placeholders found = snub_document_placeholders(&document);
+    if (found.count != count || found.place.line != line || found.place.column != column)
+        fail_msg("%s\ngot %d, line %d, column %d; want %d, %d, %d", text, found.count, found.place.line,
+                 found.place.column, count, line, column);
+}
+
+/** A value with the mark behind it, and nothing that only looks like one. */
+static void test_placeholders(void **state)
+{
+    (void)state;
+    check_placeholders("", 0, 0, 0);
+    check_placeholders("a: 1 # MEASURE: b", 1, 1, 6);
+    check_placeholders("x: 1\na: 1\t#MEASURE: b\r\nc: 2  #   MEASURE:\n", 2, 2, 6);
+    check_placeholders("a: \xC3\x84 # MEASURE:\n", 1, 1, 6);
+    check_placeholders("a: \"1 # MEASURE: b\"\nc: '2 # MEASURE:'\n", 0, 0, 0);
+    check_placeholders("a: \"1 \\\" # MEASURE: b\" # MEASURE: c\n", 1, 1, 24);
+    check_placeholders("a: it's # MEASURE: b\nc: 6\" # MEASURE:\n", 2, 1, 9);
+    check_placeholders("[\"a # MEASURE: b\", c] # MEASURE: d\n", 1, 1, 23);
+    check_placeholders("# MEASURE: a\n  # MEASURE: b\na: 1# MEASURE: c\nd: 1 # then # MEASURE: e\n", 0, 0, 0);
+    check_placeholders("a: 1 # MEASURE\nb: 1 # measure: c\nd: 1 # MEASURED: e\nf: 1 #", 0, 0, 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -390,6 +416,7 @@ int main(void)
         cmocka_unit_test(test_structure),     cmocka_unit_test(test_many_keys),
         cmocka_unit_test(test_too_large),     cmocka_unit_test(test_depth),
         cmocka_unit_test(test_alias_shares),  cmocka_unit_test(test_fragments),
-        cmocka_unit_test(test_no_file),       cmocka_unit_test(test_names_of_before)};
+        cmocka_unit_test(test_no_file),       cmocka_unit_test(test_names_of_before),
+        cmocka_unit_test(test_placeholders)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
