@@ -121,7 +121,7 @@ const cli_command cli_new = {
             "then take the mark away. As long as marks are left, every command says on standard error how many, and "
             "where the first is.\n"
             "\n"
-            "Take pulleys out or put more in: they stand in the order the belt meets them. --tensioner and --blower "
+            "List the pulleys that you have, in the order the belt meets them. --tensioner and --blower "
             "choose what the file begins with. With --units us values are in inches, lbf and lbf ft; belts "
             "keep the effective length in mm by which they are sold.\n"
             "\n"

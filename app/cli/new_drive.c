@@ -41,8 +41,8 @@ static const piece head[] = {
      "over a\n"
      "# photo if you have one.\n"
      "# Rims with ribs: calipers over the rib tips, `over: outside`; or a tape around the tips, divided by 3.1416.\n"
-     "# Smooth rims, on which the belt's back runs: calipers on the face, a plain diameter.\n"
-     "snub: 1\n"},
+     "# Smooth rims, on which the belt's back runs: calipers on the face, a plain diameter.\n"},
+    {ALL, "snub: 1\n"},
 };
 
 static const piece body[] = {
@@ -127,7 +127,7 @@ static const piece body[] = {
     {BLOWER | ARM,
      "    slot: {from: [<-78 mm|-3.07 in>, <318 mm|12.52 in>], to: [<-32 mm|-1.26 in>, <350 mm|13.78 in>]}    "
      "# MEASURE: the pulley's centre at both ends of the slot;\n"
-     "                       # snub chooses the setting. Bolted in one place: at: [x, y]\n"},
+     "                       # snub chooses the setting. Bolted in one place, it has `at: [x, y]` instead.\n"},
     {BLOWER | FIXED | NO_TENSIONER, "    at: [<-47 mm|-1.85 in>, <340 mm|13.39 in>]    # MEASURE: its centre\n"},
     {BLOWER | ANY_TENSIONER,
      "  - name: blower\n"
