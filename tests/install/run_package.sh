@@ -103,8 +103,10 @@ expect_same "the icon" "$(cmp "$usr/share/icons/hicolor/scalable/apps/snub.svg" 
 answer=$(PYTHONPATH=$source/tests/cli /usr/bin/python3 -B -c 'import sys, urllib.request
 from served import Server
 server = Server(sys.argv[2], program=sys.argv[1])
-print(urllib.request.urlopen(server.root + "/", timeout=60).status, *server.ask("/api/drive?file=sedgemere.yaml")[:1])
-server.stop()' "$snub" "$example" 2>&1)
+try:
+    print(urllib.request.urlopen(server.root + "/", timeout=60).status, server.ask("/api/drive?file=sedgemere.yaml")[0])
+finally:
+    server.stop()' "$snub" "$example" 2>&1)
 expect_same "serve answers" "$answer" "200 200"
 
 copyright=$(cat "$usr/share/doc/snub/copyright")
