@@ -284,6 +284,7 @@ typedef struct snub_stock_belt {
     double mass, stiffness, measuring_force; /**< per rib: kg/m, N, N */
     double tolerance;                        /**< +- on the length, m */
     const snub_part_sale *sale;              /**< NULL: from the file's own list */
+    int buying;                              /**< of belts of one length the lower is taken: see snub_part_source */
 } snub_stock_belt;
 
 /** Where the distance from cord to back comes from. */
@@ -571,7 +572,9 @@ void snub_drive_tree_digest(const snub_drive *drive, char text[65]);
 typedef struct snub_part_source {
     snub_status (*find)(void *context, const char *kind, const char *key, snub_arena *arena, snub_node **map,
                         snub_part_sale *sale, snub_error *error);
-    /** all belts of a section and rib count, by rising length, then by key; arena memory */
+    /** all belts of a section and rib count, by rising length; of one length those first that the house can buy: not
+     *  discontinued, then with a supplier, then with its own number, then in stock (`buying` counts that), then by key;
+     *  arena memory */
     snub_status (*belts)(void *context, const char *section, int ribs, snub_arena *arena, snub_stock_belt **belts,
                          int *count, snub_error *error);
     void *context;

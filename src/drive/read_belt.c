@@ -144,7 +144,7 @@ static void read_friction(snub_reader *reader, const snub_node *map, snub_belt *
 
 static snub_stock_belt plain_belt(double length)
 {
-    return (snub_stock_belt){snub_written_length(length), NULL, NAN, NAN, NAN, NAN, NAN, NAN, NULL};
+    return (snub_stock_belt){snub_written_length(length), NULL, NAN, NAN, NAN, NAN, NAN, NAN, NULL, 0};
 }
 
 /** Room for belt->stock_count belts. */
@@ -214,8 +214,8 @@ static void stock_from_list(snub_reader *reader, const snub_node *map, snub_belt
     }
 }
 
-/** A length that several parts have is offered once for each way in which they differ; else the first of them, by key,
- *  stands for all. */
+/** A length that several parts have is offered once for each way in which they differ; else the first of them, as the
+ *  catalogue orders them, stands for all. */
 static bool same_belt(const snub_stock_belt *a, const snub_stock_belt *b)
 {
     const double mine[] = {a->be, a->back, a->mass, a->stiffness, a->measuring_force, a->tolerance};

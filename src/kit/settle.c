@@ -21,43 +21,107 @@ static int in_order(double a, double b)
     return a < b ? -1 : a > b;
 }
 
-static int by_rank(const void *a, const void *b)
+static int compare_merits(const snub_merit *p, const snub_merit *q)
 {
-    const snub_candidate *x = a, *y = b;
-    const snub_choice *p = &x->choice, *q = &y->choice;
+    if (p->misses_by != q->misses_by)
+        return in_order(p->misses_by, q->misses_by);
     if (p->tier != q->tier)
         return p->tier - q->tier;
     if (p->tier == 4 && p->gap != q->gap)
         return in_order(q->gap, p->gap);
-    if (x->near_best != y->near_best)
-        return x->near_best ? -1 : 1;
-    if (!x->near_best && p->grip != q->grip)
+    if (p->near_best != q->near_best)
+        return p->near_best ? -1 : 1;
+    if (!p->near_best && p->grip != q->grip)
         return in_order(p->grip, q->grip);
     if (p->grip_served != q->grip_served)
         return in_order(p->grip_served, q->grip_served);
-    if (x->off_centre != y->off_centre)
-        return in_order(x->off_centre, y->off_centre);
+    return in_order(p->off_centre, q->off_centre);
+}
+
+/* By length, then as they can be bought. */
+static int by_purchase(const void *a, const void *b)
+{
+    const snub_candidate *x = a, *y = b;
+    const snub_choice *p = &x->choice, *q = &y->choice;
     if (p->length != q->length)
         return in_order(p->length, q->length);
+    if (x->buying != y->buying)
+        return x->buying - y->buying;
     return strcmp(p->part != NULL ? p->part : "", q->part != NULL ? q->part : "");
+}
+
+static int by_rank(const void *a, const void *b)
+{
+    const snub_candidate *x = a, *y = b;
+    const int order = compare_merits(&x->merit, &y->merit);
+    return order != 0 ? order : by_purchase(a, b);
+}
+
+static void sort(snub_candidates *all, int (*compare)(const void *, const void *))
+{
+    if (all->count > 1)
+        qsort(all->items, (size_t)all->count, sizeof *all->items, compare);
+}
+
+/* Of a length, from `first` on, by purchase: those that are bought first. @return behind the last of them */
+static int end_of_first(const snub_candidates *all, int first)
+{
+    int i = first + 1;
+    while (i < all->count && all->items[i].choice.length == all->items[first].choice.length &&
+           all->items[i].buying == all->items[first].buying)
+        i++;
+    return i;
+}
+
+static int end_of_length(const snub_candidates *all, int first)
+{
+    int i = first + 1;
+    while (i < all->count && all->items[i].choice.length == all->items[first].choice.length)
+        i++;
+    return i;
+}
+
+/* Within GRIP_SAME of the best grip of the first tier. Only those that are bought first of their length set it. */
+static void mark_near_best(snub_candidates *all)
+{
+    int tier = 4;
+    double best = INFINITY;
+    for (int pass = 0; pass < 2; pass++) {
+        for (int first = 0; first < all->count; first = end_of_length(all, first)) {
+            for (int i = first; i < end_of_first(all, first); i++) {
+                const snub_merit *m = &all->items[i].merit;
+                if (pass == 0)
+                    tier = m->tier < tier ? m->tier : tier;
+                else if (m->tier == tier)
+                    best = fmin(best, m->grip);
+            }
+        }
+    }
+    for (int i = 0; i < all->count; i++) {
+        snub_merit *m = &all->items[i].merit;
+        m->near_best = m->tier == tier && m->grip <= best + GRIP_SAME;
+    }
+}
+
+/* A part that is bought after others of its length ranks right behind the last of these. */
+static void put_behind(snub_candidates *all)
+{
+    for (int first = 0; first < all->count; first = end_of_length(all, first)) {
+        const int behind = end_of_first(all, first), end = end_of_length(all, first);
+        snub_merit last = all->items[first].merit;
+        for (int i = first + 1; i < behind; i++)
+            last = compare_merits(&all->items[i].merit, &last) > 0 ? all->items[i].merit : last;
+        for (int i = behind; i < end; i++)
+            all->items[i].merit = last;
+    }
 }
 
 static void rank(snub_candidates *all)
 {
-    int tier = 4;
-    double best = INFINITY;
-    for (int i = 0; i < all->count; i++)
-        tier = all->items[i].choice.tier < tier ? all->items[i].choice.tier : tier;
-    for (int i = 0; i < all->count; i++) {
-        if (all->items[i].choice.tier == tier)
-            best = fmin(best, all->items[i].choice.grip);
-    }
-    for (int i = 0; i < all->count; i++) {
-        const snub_choice *c = &all->items[i].choice;
-        all->items[i].near_best = c->tier == tier && c->grip <= best + GRIP_SAME;
-    }
-    if (all->count > 1)
-        qsort(all->items, (size_t)all->count, sizeof *all->items, by_rank);
+    sort(all, by_purchase);
+    mark_near_best(all);
+    put_behind(all);
+    sort(all, by_rank);
 }
 
 static double off_centre(const snub_drive *drive, const snub_choice *choice)
@@ -66,6 +130,15 @@ static double off_centre(const snub_drive *drive, const snub_choice *choice)
         return 0.0;
     const double *work = drive->pulleys[drive->arm].arm.work;
     return fabs(choice->wind_rest - 0.5 * (work[0] + work[1]));
+}
+
+static snub_merit merit_of(const snub_drive *drive, const snub_choice *choice)
+{
+    return (snub_merit){.tier = choice->tier,
+                        .gap = choice->gap,
+                        .grip = choice->grip,
+                        .grip_served = choice->grip_served,
+                        .off_centre = off_centre(drive, choice)};
 }
 
 static bool keep(snub_candidates *all, const snub_candidate *candidate)
@@ -188,12 +261,15 @@ static bool try_offer(const settling *s, const offer *o)
     snub_search_lengths lengths;
     bool good = search != NULL && snub_search_learn(search, &lengths);
     for (int i = 0; good && i < o->count; i++) {
-        snub_candidate c = {.drive = o->drive, .tolerance = tolerance_of(s->drive, o->belts[i])};
+        snub_candidate c = {
+            .drive = o->drive, .tolerance = tolerance_of(s->drive, o->belts[i]), .buying = o->belts[i]->buying};
+        double miss = 0.0;
         const double length = o->belts[i]->length;
-        const int found = s->nearest ? snub_search_nearest(search, length, c.tolerance, &c.choice, &c.misses_by)
+        const int found = s->nearest ? snub_search_nearest(search, length, c.tolerance, &c.choice, &miss)
                                      : snub_search_belt(search, length, c.tolerance, &c.choice);
         c.choice.part = o->belts[i]->part;
-        c.off_centre = found > 0 && !s->nearest ? off_centre(o->drive, &c.choice) : 0.0;
+        if (found > 0)
+            c.merit = s->nearest ? (snub_merit){.misses_by = miss} : merit_of(o->drive, &c.choice);
         good = found >= 0 && (found == 0 || keep(s->all, &c));
     }
     good = good && snub_search_learn(search, &lengths);
@@ -237,7 +313,7 @@ static snub_status try_stock(const settling *s, const snub_rereading *again, snu
 
 static snub_stock_belt plain_belt(double length, const char *part)
 {
-    return (snub_stock_belt){length, part, NAN, NAN, NAN, NAN, NAN, NAN, NULL};
+    return (snub_stock_belt){length, part, NAN, NAN, NAN, NAN, NAN, NAN, NULL, 0};
 }
 
 static snub_status try_lengths(const settling *s, const double *lengths, int count, const char *part, snub_error *error)
@@ -296,13 +372,6 @@ static snub_status try_offers(const settling *s, const snub_rereading *again, sn
                                                      : try_lengths(s, &belt->length, 1, belt->part, error);
 }
 
-static int by_miss(const void *a, const void *b)
-{
-    const snub_candidate *x = a, *y = b;
-    return x->misses_by != y->misses_by ? in_order(x->misses_by, y->misses_by)
-                                        : in_order(x->choice.length, y->choice.length);
-}
-
 /* Where no belt on offer fits: those that miss by least, each at the setting where it does. They are judged as others
  * are; a belt that leaves the arm's work range by a little may do. */
 static snub_status try_nearest(settling *s, const snub_rereading *again, snub_error *error)
@@ -314,8 +383,8 @@ static snub_status try_nearest(settling *s, const snub_rereading *again, snub_er
     s->nearest = true;
     const snub_status status = try_offers(s, again, error);
     all->offered = offered;
-    if (status == SNUB_OK && all->count > 1)
-        qsort(all->items, (size_t)all->count, sizeof *all->items, by_miss);
+    if (status == SNUB_OK)
+        sort(all, by_rank);
     all->count = all->count < NEAREST_MOST ? all->count : NEAREST_MOST;
     return status;
 }
@@ -333,7 +402,6 @@ snub_status snub_settle(const snub_drive *drive, const snub_loads *loads, const 
         snub_candidates_free(candidates);
         return status;
     }
-    if (candidates->usable > 0)
-        rank(candidates);
+    rank(candidates);
     return SNUB_OK;
 }

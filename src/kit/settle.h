@@ -4,14 +4,21 @@
 
 #include "search.h"
 
+/** What the search ranks a belt by. */
+typedef struct snub_merit {
+    int tier; /**< snub_choice.tier */
+    bool near_best;
+    double gap, grip, grip_served, off_centre;
+    double misses_by; /**< what the setting takes, m; 0: it fits */
+} snub_merit;
+
 /** A belt that fits or, where none does, comes near to it; with the drive that it makes. */
 typedef struct snub_candidate {
     const snub_drive *drive; /**< as read; with the belt's own properties where the catalogue gives them */
     snub_choice choice;
     double tolerance; /**< +- on the length, m */
-    bool near_best;
-    double off_centre;
-    double misses_by; /**< what the setting takes, m; 0: it fits */
+    int buying;       /**< snub_stock_belt.buying */
+    snub_merit merit; /**< its own, or that of the part of its length which is bought before it */
 } snub_candidate;
 
 typedef struct snub_candidates {
@@ -33,7 +40,8 @@ bool snub_takes_stock(const snub_belt *belt, const snub_build_request *request);
 bool snub_leaves_length_open(const snub_belt *belt, const snub_build_request *request);
 
 /** All belts on offer that fit, ranked by the search: tier, then within 0.01 of the best grip by the grip of what the
- *  idler serves, by how near to mid-range the arm rests, by length; the others by grip.
+ *  idler serves, by how near to mid-range the arm rests, by length; the others by grip. Of one
+ *  length those come first that the house can buy, and the others right behind them.
  *  Where none fits, `usable` is 0 and those are listed that miss by least, nearest first.
  *  @param[in] request  afresh, only_lengths
  *  @return SNUB_OK (count may be 0); SNUB_NO_MEMORY */

@@ -226,27 +226,30 @@ static snub_status read_belts(snub_catalogue *catalogue, sqlite3_stmt *statement
                                               .stiffness = number_or_nan(statement, 5),
                                               .measuring_force = number_or_nan(statement, 6),
                                               .tolerance = number_or_nan(statement, 7),
-                                              .sale = sale};
+                                              .sale = sale,
+                                              .buying = sqlite3_column_int(statement, 13)};
     }
     return step == SQLITE_DONE ? SNUB_OK : snub_sql_failed(catalogue, "reading", error);
 }
 
-/* Of belts that are alike the first stands for all: one that is sold comes first.
+/* Of belts of one length the part that the house can buy comes first: each word is worth more than all behind it.
  * Every belt, whatever the count in stock: a kit is designed with what the seller lists. */
 static snub_status list_belts(snub_catalogue *catalogue, const char *section, int ribs, snub_arena *arena,
                               snub_stock_belt **belts, int *count, snub_error *error)
 {
     static const char counting[] = "SELECT count(*) FROM belt WHERE section = ? AND ribs = ?";
-#define LISTING(sale, order)                                                                                           \
+#define LISTING(sale, buying)                                                                                          \
     "SELECT b.length, p.key, b.be, b.back, b.mass_per_rib, b.stiffness_per_rib, b.measuring_force_per_rib, "           \
-    "max(abs(b.length_minus), abs(b.length_plus)), " sale                                                              \
-    " FROM belt AS b JOIN part AS p ON p.id = b.part WHERE b.section = ? AND b.ribs = ? ORDER BY b.length, " order
+    "max(abs(b.length_minus), abs(b.length_plus)), " sale ", " buying " + (coalesce(p.stock, 0) = 0) AS buying"        \
+    " FROM belt AS b JOIN part AS p ON p.id = b.part WHERE b.section = ? AND b.ribs = ?"                               \
+    " ORDER BY b.length, buying, p.key"
+#define BUYING "8 * p.discontinued + 4 * (p.supplier = '') + 2 * (p.own_number = '')"
     static const char now[] =
-        LISTING("p.own_number, p.supplier, p.replaced_by, p.supplier_number, p.discontinued", "p.discontinued, p.key"),
-                      of_6[] = LISTING("p.own_number, p.supplier, p.replaced_by, '', p.discontinued",
-                                       "p.discontinued, p.key"),
-                      of_5[] = LISTING("'', '', '', '', 0", "p.key");
+        LISTING("p.own_number, p.supplier, p.replaced_by, p.supplier_number, p.discontinued", BUYING),
+                      of_6[] = LISTING("p.own_number, p.supplier, p.replaced_by, '', p.discontinued", BUYING),
+                      of_5[] = LISTING("'', '', '', '', 0", "0");
 #undef LISTING
+#undef BUYING
     const char *listing = snub_rows_have(catalogue, 7) ? now : snub_rows_have(catalogue, 6) ? of_6 : of_5;
     sqlite3_stmt *statement = NULL;
     int room = 0, got = 0;

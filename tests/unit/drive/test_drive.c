@@ -543,7 +543,7 @@ static snub_status find_belts(void *context, const char *section, int ribs, snub
     if (*stock == NULL)
         return SNUB_NO_MEMORY;
     for (int i = 0; i < 2; i++)
-        (*stock)[i] = (snub_stock_belt){1.0 + 0.1 * i, "SM-B", NAN, NAN, NAN, NAN, NAN, NAN, NULL};
+        (*stock)[i] = (snub_stock_belt){1.0 + 0.1 * i, "SM-B", NAN, NAN, NAN, NAN, NAN, NAN, NULL, 0};
     *count = 2;
     return SNUB_OK;
 }
