@@ -71,6 +71,8 @@ typedef enum snub_why {
     SNUB_WHY_VERDICT, /**< the runner-up has a worse verdict */
     SNUB_WHY_GRIP,    /**< same verdict; the search puts it first: rib tension, grip, the blower's grip, arm in the
                            middle */
+    SNUB_WHY_SALE,    /**< same verdict; the runner-up is discontinued, or a part of the same size that is not bought
+                           before it */
     SNUB_WHY_SETTING, /**< the file gives the belt; the setting is chosen */
     SNUB_WHY_NEAREST  /**< no belt on offer fits at any setting; this comes nearest and does not fail, or is the file's
                          own */

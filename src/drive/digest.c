@@ -61,17 +61,6 @@ void snub_drive_tree_digest(const snub_drive *drive, char text[65])
     snub_digest_end(&digest, text);
 }
 
-static void add_stock(snub_digest *digest, const snub_belt *belt)
-{
-    for (int i = 0; belt->stock_from_parts && i < belt->stock_count; i++) {
-        const snub_stock_belt *b = &belt->stock[i];
-        const double numbers[] = {b->length, b->be, b->back, b->mass, b->stiffness, b->measuring_force, b->tolerance};
-        snub_digest_text(digest, b->part);
-        for (size_t k = 0; k < sizeof(numbers) / sizeof(numbers[0]); k++)
-            add_number(digest, numbers[k]);
-    }
-}
-
 /* Nothing where nothing is said, so that a drive of a catalogue that says none of it keeps its digest. */
 static void add_sale(snub_digest *digest, const snub_part_sale *sale)
 {
@@ -85,6 +74,18 @@ static void add_sale(snub_digest *digest, const snub_part_sale *sale)
     snub_digest_text(digest, sale->own_number);
     snub_digest_text(digest, sale->discontinued ? "discontinued" : "sold");
     snub_digest_text(digest, sale->replaced_by);
+}
+
+static void add_stock(snub_digest *digest, const snub_belt *belt)
+{
+    for (int i = 0; belt->stock_from_parts && i < belt->stock_count; i++) {
+        const snub_stock_belt *b = &belt->stock[i];
+        const double numbers[] = {b->length, b->be, b->back, b->mass, b->stiffness, b->measuring_force, b->tolerance};
+        snub_digest_text(digest, b->part);
+        for (size_t k = 0; k < sizeof(numbers) / sizeof(numbers[0]); k++)
+            add_number(digest, numbers[k]);
+        add_sale(digest, b->sale);
+    }
 }
 
 const snub_part_sale *snub_drive_sale(const snub_drive *drive, const char *key)

@@ -273,6 +273,12 @@ static void order_choices(const snub_candidates *all, int best, snub_choices *ch
     }
 }
 
+static bool is_discontinued(const snub_drive *drive, const char *part)
+{
+    const snub_part_sale *sale = snub_drive_sale(drive, part);
+    return sale != NULL && sale->discontinued;
+}
+
 static snub_why why_of(const snub_build *build, const snub_choices *choices, bool written_belt)
 {
     if (choices->usable == 0)
@@ -282,7 +288,10 @@ static snub_why why_of(const snub_build *build, const snub_choices *choices, boo
     if (choices->count < 2)
         return SNUB_WHY_ONLY;
     const snub_choice *second = &choices->choice[1];
-    return second->verdict > build->verdict ? SNUB_WHY_VERDICT : SNUB_WHY_GRIP;
+    if (second->verdict > build->verdict)
+        return SNUB_WHY_VERDICT;
+    const bool gone = is_discontinued(build->drive, second->part) && !is_discontinued(build->drive, build->part);
+    return gone || second->length == build->length ? SNUB_WHY_SALE : SNUB_WHY_GRIP;
 }
 
 /* The arena of the winner joins the build's, so that it lives as long. */

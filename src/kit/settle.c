@@ -38,11 +38,13 @@ static int compare_merits(const snub_merit *p, const snub_merit *q)
     return in_order(p->off_centre, q->off_centre);
 }
 
-/* By length, then as they can be bought. */
+/* Those that are sold before those that are discontinued; by length, then as they can be bought. */
 static int by_purchase(const void *a, const void *b)
 {
     const snub_candidate *x = a, *y = b;
     const snub_choice *p = &x->choice, *q = &y->choice;
+    if (x->discontinued != y->discontinued)
+        return x->discontinued - y->discontinued;
     if (p->length != q->length)
         return in_order(p->length, q->length);
     if (x->buying != y->buying)
@@ -118,10 +120,17 @@ static void put_behind(snub_candidates *all)
 
 static void rank(snub_candidates *all)
 {
+    int sold = 0;
     sort(all, by_purchase);
-    mark_near_best(all);
-    put_behind(all);
-    sort(all, by_rank);
+    while (sold < all->count && !all->items[sold].discontinued)
+        sold++;
+    snub_candidates groups[2] = {{.count = sold, .items = all->items},
+                                 {.count = all->count - sold, .items = all->items + sold}};
+    for (int i = 0; i < 2; i++) {
+        mark_near_best(&groups[i]);
+        put_behind(&groups[i]);
+        sort(&groups[i], by_rank);
+    }
 }
 
 static double off_centre(const snub_drive *drive, const snub_choice *choice)
@@ -261,8 +270,10 @@ static bool try_offer(const settling *s, const offer *o)
     snub_search_lengths lengths;
     bool good = search != NULL && snub_search_learn(search, &lengths);
     for (int i = 0; good && i < o->count; i++) {
-        snub_candidate c = {
-            .drive = o->drive, .tolerance = tolerance_of(s->drive, o->belts[i]), .buying = o->belts[i]->buying};
+        snub_candidate c = {.drive = o->drive,
+                            .tolerance = tolerance_of(s->drive, o->belts[i]),
+                            .buying = o->belts[i]->buying,
+                            .discontinued = o->belts[i]->sale != NULL && o->belts[i]->sale->discontinued};
         double miss = 0.0;
         const double length = o->belts[i]->length;
         const int found = s->nearest ? snub_search_nearest(search, length, c.tolerance, &c.choice, &miss)

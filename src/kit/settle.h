@@ -18,6 +18,7 @@ typedef struct snub_candidate {
     snub_choice choice;
     double tolerance; /**< +- on the length, m */
     int buying;       /**< snub_stock_belt.buying */
+    bool discontinued;
     snub_merit merit; /**< its own, or that of the part of its length which is bought before it */
 } snub_candidate;
 
@@ -41,7 +42,8 @@ bool snub_leaves_length_open(const snub_belt *belt, const snub_build_request *re
 
 /** All belts on offer that fit, ranked by the search: tier, then within 0.01 of the best grip by the grip of what the
  *  idler serves, by how near to mid-range the arm rests, by length; the others by grip. Of one
- *  length those come first that the house can buy, and the others right behind them.
+ *  length those come first that the house can buy, and the others right behind them. All that are
+ *  discontinued come after all that are sold, so that one is taken only where its verdict is better.
  *  Where none fits, `usable` is 0 and those are listed that miss by least, nearest first.
  *  @param[in] request  afresh, only_lengths
  *  @return SNUB_OK (count may be 0); SNUB_NO_MEMORY */

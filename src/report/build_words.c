@@ -177,6 +177,9 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
             SNUB_MESSAGE("of {fit} that fit, the one with the best verdict; next {second} ({verdict})"),
         [SNUB_WHY_GRIP] =
             SNUB_MESSAGE("of {fit} that fit, the best by tension per rib, then grip; next {second} ({verdict})"),
+        [SNUB_WHY_SALE] =
+            SNUB_MESSAGE("of {fit} that fit, the best of those that can be bought, by tension per rib, then "
+                         "grip; next {second} ({verdict})"),
         [SNUB_WHY_SETTING] = SNUB_MESSAGE("the file gives the belt, the setting is chosen"),
         [SNUB_WHY_NEAREST] = SNUB_MESSAGE("none available fits over its whole tolerance; this comes nearest")};
     const snub_choices *choices = &build->choices;

@@ -53,7 +53,11 @@ class Kit:
         self.parts(way, self.work / "rows.csv")
 
     def build(self, number=1):
-        return json.loads(run("check", self.path, "--build", number, "--json", *self.store).stdout)["build"]
+        answer = json.loads(run("check", self.path, "--build", number, "--json", *self.store).stdout)
+        return {**answer["build"], "verdict": answer["verdict"]}
+
+    def words(self, number):
+        return " ".join(run("check", self.path, "--build", number, *self.store).stdout.split())[:700]
 
     def chart(self):
         return json.loads(run("chart", self.path, "--json", *self.store).stdout)["builds"]
@@ -93,14 +97,38 @@ def one_size(work):
             break
         check(f"{key} is taken", now["part"] == key, now["part"])
         check(f"after {key}", now["runner_up"]["part"] == LADDER[i + 1][0] or i + 2 == len(LADDER) or key == "T-STOCK", now["runner_up"])
+        if i == 0:
+            check("why", "the best of those that can be bought" in kit.words(1), kit.words(1))
         if i in (0, 4):
             every_door(kit, key)
         kit.parts("remove", key)
 
 
+def discontinued(work):
+    """A build that is marginal with any belt: the one that is sold is taken, though the discontinued one holds better."""
+    kit = Kit(work, "gone")
+    now, passing = kit.build(3), kit.build(1)
+    check("a build that no belt mends", now["verdict"] == "marginal", now["verdict"])
+    kit.change("update", f"key,discontinued\n{now['part']},yes\n")
+    after = kit.build(3)
+    check("the next is taken", (after["part"], after["verdict"]) == (now["runner_up"]["part"], "marginal"), (now["runner_up"], after["part"]))
+    check("the runner-up is sold too", after["runner_up"]["part"] != now["part"], after["runner_up"])
+    listed = json.loads(run("parts", "list", "--kind", "belt", "--most", 100000, "--json", *kit.store).stdout)["parts"]
+    six = [b["key"] for b in listed if b["key"].startswith("6PK")]
+    kit.change("update", "key,discontinued\n" + "".join(f"{key},{'no' if key == after['part'] else 'yes'}\n" for key in six))
+    alone = kit.build(3)
+    check("where all others are discontinued", (alone["part"], alone["runner_up"]["part"]) == (after["part"], now["part"]), alone["runner_up"])
+    check("why", "the best of those that can be bought" in kit.words(3), kit.words(3))
+    kit.change("update", f"key,discontinued\n{after['part']},yes\n")
+    none = kit.build(1)
+    check("where all are, they keep their order", none["part"] == passing["part"] and
+          none["runner_up"]["part"] == passing["runner_up"]["part"], (none["part"], none["runner_up"]))
+
+
 def main():
     with tempfile.TemporaryDirectory() as folder:
         one_size(pathlib.Path(folder))
+        discontinued(pathlib.Path(folder))
     return end()
 
 
