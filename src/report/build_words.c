@@ -168,6 +168,15 @@ static const char *next_words(const snub_choices *choices)
                                         : SNUB_MESSAGE("no better");
 }
 
+void snub_choice_words(const snub_belt *belt, const snub_choice *choice, snub_text *out)
+{
+    char designation[32];
+    snub_designation(belt, choice->length, designation);
+    snub_text_puts(out, designation);
+    if (choice->part != NULL && strcmp(choice->part, designation) != 0)
+        snub_text_printf(out, " (%s)", choice->part);
+}
+
 void snub_why_words(const snub_build *build, const snub_locale *locale, snub_text *out)
 {
     static const char *const whys[] = {
@@ -184,15 +193,19 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
         [SNUB_WHY_NEAREST] = SNUB_MESSAGE("none available fits over its whole tolerance; this comes nearest")};
     const snub_choices *choices = &build->choices;
     const snub_choice *next = &choices->choice[1];
-    char second[32] = "";
+    snub_text second = {0};
     if (!build->settled)
         return;
+    snub_text_puts(&second, "");
     if (choices->count > 1)
-        snub_designation(&build->drive->belt, next->length, second);
+        snub_choice_words(&build->drive->belt, next, &second);
     const snub_named places[] = {snub_named_number("offered", choices->offered, SNUB_UNIT_COUNT, 0),
                                  snub_named_number("fit", choices->usable, SNUB_UNIT_COUNT, 0),
-                                 snub_named_text("second", second), snub_named_words("verdict", next_words(choices))};
+                                 snub_named_text("second", second.data != NULL ? second.data : ""),
+                                 snub_named_words("verdict", next_words(choices))};
     snub_words_fill(whys[choices->why], places, (int)(sizeof places / sizeof places[0]), locale, out);
+    out->failed = out->failed || second.failed;
+    snub_text_free(&second);
 }
 
 void snub_not_sold_words(const snub_charted *build, const snub_findings *findings, const snub_locale *locale,

@@ -268,12 +268,12 @@ static snub_column_value v_own(snub_columns_of *of, int build, int which)
 static snub_column_value v_runner_up(snub_columns_of *of, int build, int which)
 {
     const snub_charted *b = build_at(of, build);
-    char designation[32];
+    snub_text words = {0};
     (void)which;
     if (b->second == NULL)
         return text(of, "");
-    snub_designation(&(snub_belt){.section = b->section, .ribs = b->ribs}, b->second->length, designation);
-    return text(of, snub_copy_text(of->words, designation));
+    snub_choice_words(&(snub_belt){.section = b->section, .ribs = b->ribs}, b->second, &words);
+    return text(of, snub_words_copy(&words, of->words));
 }
 
 static snub_column_value v_wanted_low(snub_columns_of *of, int build, int which)

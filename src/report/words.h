@@ -64,6 +64,8 @@ void snub_option_words(const snub_row *row, int option, const snub_locale *local
 void snub_belt_size_words(const snub_build *build, const snub_locale *locale, snub_text *out);
 /** Where a pulley slips over the rev range and what that does, a sentence; "" where it holds. */
 void snub_slip_words(const snub_sweep *sweep, int pulley, const snub_locale *locale, snub_text *out);
+/** A belt by its size, and the part where it goes by another name: "7PK1940 (RN-7PK1940)". */
+void snub_choice_words(const snub_belt *belt, const snub_choice *choice, snub_text *out);
 /** Why it has the belt that it has, in a sentence; "" where the file gives it. */
 void snub_why_words(const snub_build *build, const snub_locale *locale, snub_text *out);
 /** How many findings a build has in some areas. */

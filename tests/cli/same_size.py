@@ -14,6 +14,8 @@ import sys
 import tempfile
 import time
 
+import openpyxl
+
 from served import Server
 from tally import check, end
 
@@ -69,6 +71,13 @@ def every_door(kit, key):
     sheet = json.loads(run("sheet", kit.path, "--build", 1, "--json", *kit.store).stdout)
     check("chart, JSON", charted["part"] == key, charted["part"])
     check("chart, CSV", table[0]["part number"] == key, table[0]["part number"])
+    second = f"{charted['runner_up']['designation']} ({charted['runner_up']['part']})"
+    run("chart", kit.path, "-o", kit.work / "chart.xlsx", *kit.store)
+    cells = {c for row in openpyxl.load_workbook(kit.work / "chart.xlsx").worksheets[0].iter_rows(values_only=True) for c in row}
+    check("second choice, CSV", table[0]["second choice"] == second, (table[0]["second choice"], second))
+    check("second choice, workbook", second in cells, second)
+    check("second choice, check", f"next {second} (pass)" in kit.words(1), kit.words(1))
+    check("a key that is the size is not said twice", any(r["second choice"] == "7PK1930" for r in table), [r["second choice"] for r in table])
     check("sheet, JSON", key in json.dumps(sheet), key)
     page = Server(kit.path, more=("--port", "0", *map(str, kit.store)))
     try:

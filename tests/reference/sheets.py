@@ -155,7 +155,8 @@ def chart_row(build, number, options, air, hardware, arm):
     for there, names, key in ((air, AIR, "blower"), (hardware, HARDWARE, "hardware")):
         for title, name in names.items() if there else ():
             row[title] = build[key] and build[key][name]
-    row["second choice"] = build["runner_up"] and build["runner_up"]["designation"]
+    second = build["runner_up"]
+    row["second choice"] = second and second["designation"] + (f" ({second['part']})" if second["part"] not in (None, second["designation"]) else "")
     row["shortest belt that would do"], row["longest belt that would do"] = build["wanted_length_mm"]
     row["findings"] = "\n".join(f"{f['level']}: {f['rule']}: {f['text']}" for f in build["findings"]) or None
     return row
