@@ -160,8 +160,23 @@ static json_t *report_json(const parts_run *p, const char *name, const snub_impo
     snub_json_put(root, "rows_left_out", json_integer(report->left_out));
     snub_json_put(root, "columns_left_out", json_integer(report->columns_left_out));
     snub_json_put(root, "columns_left_out_titles", snub_json_words(report->left_out_say));
+    snub_json_put(root, "columns_lacking", json_integer(report->columns_lacking));
+    snub_json_put(root, "columns_lacking_titles", snub_json_words(report->lacking_say));
     snub_json_put(root, "map_kept", json_boolean(report->map_kept));
+    snub_json_put(root, "map_replaced_since", report->map_since[0] ? snub_json_words(report->map_since) : json_null());
     return root;
+}
+
+/* Once it is done the map before is gone: a dry run says how to have it. */
+static void say_kept(const parts_run *p, const snub_import_report *report, bool dry, snub_text *out)
+{
+    const char *supplier = parts_shown(p, p->map->supplier);
+    snub_text_printf(out, "%s the map for `--supplier '%s'`", dry ? "would keep" : "kept", supplier);
+    if (report->map_since[0])
+        snub_text_printf(out, "; it replaces the one kept since %s", report->map_since);
+    if (report->map_since[0] && dry)
+        snub_text_printf(out, ": save that first with `snub parts maps '%s' -o old.yaml` if you want it", supplier);
+    snub_text_puts(out, "\n");
 }
 
 static void say_of_map(const parts_run *p, const snub_import_report *report, bool dry, snub_text *out)
@@ -171,9 +186,11 @@ static void say_of_map(const parts_run *p, const snub_import_report *report, boo
     if (report->columns_left_out)
         snub_text_printf(out, "columns that the map does not name: %d (%s)\n", report->columns_left_out,
                          parts_shown(p, report->left_out_say));
+    if (report->columns_lacking)
+        snub_text_printf(out, "columns of the map that the file lacks: %d (%s)\n", report->columns_lacking,
+                         parts_shown(p, report->lacking_say));
     if (report->map_kept)
-        snub_text_printf(out, "%s the map for `--supplier '%s'`\n", dry ? "would keep" : "kept",
-                         parts_shown(p, p->map->supplier));
+        say_kept(p, report, dry, out);
 }
 
 static int tell_imported(const parts_run *p, const char *name, const snub_import_report *report)

@@ -275,6 +275,9 @@ typedef struct snub_import_report {
     bool map_kept;          /**< the map is new in the catalogue, or in place of another of its supplier */
     int columns_left_out;   /**< of the file that the map does not name */
     char left_out_say[160]; /**< their titles, as many as fit */
+    int columns_lacking;    /**< update: columns of the map that the file lacks */
+    char lacking_say[160];  /**< their titles, as many as fit */
+    char map_since[24];     /**< when the map was kept that this one replaces; "" where there was none */
 } snub_import_report;
 
 /** Import of a CSV file, fed piece by piece, in one transaction from open to finish.

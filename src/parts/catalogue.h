@@ -122,8 +122,10 @@ snub_status snub_rows_taken(const char *key, snub_error *error);
 
 /* ---- maps of suppliers' files (maps.c) --------------------------------------------------------------------------- */
 
-/** Keep a map for its supplier, within the caller's transaction. @param[out] kept  false: it was there already */
-snub_status snub_maps_keep(snub_catalogue *catalogue, const snub_supplier_map *map, bool *kept, snub_error *error);
+/** Keep a map for its supplier, within the caller's transaction.
+ *  @param[out] report  map_kept: false where it was there already; map_since */
+snub_status snub_maps_keep(snub_catalogue *catalogue, const snub_supplier_map *map, snub_import_report *report,
+                           snub_error *error);
 
 /* ---- by another number (finder.c) -------------------------------------------------------------------------------- */
 

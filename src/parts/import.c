@@ -353,7 +353,7 @@ snub_status snub_import_finish(snub_import *import, snub_import_report *report, 
         (import->column_count == 0 || import->hopeless || (import->report.bad && !import->options.skip_bad)))
         status = snub_fail(error, SNUB_BAD_INPUT, NULL, NULL, "nothing was imported");
     if (status == SNUB_OK && import->options.map && import->options.keep_map)
-        status = snub_maps_keep(import->catalogue, import->options.map, &report->map_kept, error);
+        status = snub_maps_keep(import->catalogue, import->options.map, report, error);
     forget_seen(import);
     if (status == SNUB_OK && import->options.update)
         status = snub_sql_run(import->catalogue, "DROP TABLE updated;", error);

@@ -45,23 +45,43 @@ static void no_such_title(snub_import *import, const snub_csv_row *row, const sn
     snub_text_free(&message);
 }
 
-/* The file's column of a title; -1: none, or two, which is told. */
+enum { NO_CELL = -1, LACKING = -2 };
+
+/* An update changes what its file gives: a list may be shorter than the one that the map was written for. */
+static void note_lacking(snub_import *import, const char *title)
+{
+    snub_import_report *report = &import->report;
+    const size_t used = strlen(report->lacking_say);
+    if (report->columns_lacking++ >= TITLES_SAID)
+        return;
+    snub_text text = {0};
+    snub_text_printf(&text, "%s%s", used ? ", " : "", title);
+    snub_put_text(report->lacking_say + used, sizeof report->lacking_say - used, text.data ? text.data : "");
+    snub_text_free(&text);
+}
+
+/* The file's column of a title. NO_CELL: none, or two, which is told. LACKING: none, in an update. */
 static int cell_of(snub_import *import, const snub_csv_row *row, const snub_place *place, const char *where,
                    const char *title)
 {
-    int at = -1;
+    int at = NO_CELL;
     for (int i = 0; i < row->count; i++) {
         if (!same_text(row->fields[i], title))
             continue;
         if (at >= 0) {
             snub_import_wrong_at(import, place, where, title, NULL, "the file has two columns of this title");
-            return -1;
+            return NO_CELL;
         }
         at = i;
     }
-    if (at < 0)
-        no_such_title(import, row, place, where, title);
-    return at;
+    if (at >= 0)
+        return at;
+    if (import->options.update) {
+        note_lacking(import, title);
+        return LACKING;
+    }
+    no_such_title(import, row, place, where, title);
+    return NO_CELL;
 }
 
 /* ---- columns ----------------------------------------------------------------------------------------------------- */
@@ -87,8 +107,10 @@ static bool map_column(snub_import *import, const snub_csv_row *row, const snub_
     }
     strcpy(made.unit, mapped->unit);
     made.unit_at = &mapped->unit_place;
-    if (!snub_import_understand(import, &made, mapped->field, where) || at < 0)
+    if (!snub_import_understand(import, &made, mapped->field, where) || at == NO_CELL)
         return false;
+    if (at == LACKING)
+        return true;
     if (import->columns[at].mapped) {
         snub_import_wrong_at(import, &mapped->place, where, mapped->title, NULL,
                              "this column has another field already");
@@ -160,9 +182,19 @@ static bool find_rules(snub_import *import, const snub_csv_row *row, const snub_
     }
     for (int i = 0; i < map->rule_count; i++) {
         import->rule_cells[i] = cell_of(import, row, &map->rules[i].place, "leave_out.title", map->rules[i].title);
-        good = import->rule_cells[i] >= 0 && good;
+        good = import->rule_cells[i] != NO_CELL && good;
     }
     return good;
+}
+
+/* Where no column says which part a row is about: the titles by which one would. */
+static void tell_identities(snub_import *import, const snub_csv_row *row, const snub_supplier_map *map)
+{
+    static const char *const fields[] = {"key", "own_number", "supplier_number"};
+    for (int i = 0; i < map->column_count; i++)
+        for (size_t k = 0; k < sizeof fields / sizeof fields[0]; k++)
+            if (strcmp(map->columns[i].field, fields[k]) == 0)
+                no_such_title(import, row, &map->columns[i].place, fields[k], map->columns[i].title);
 }
 
 /* A column that nobody asks for is told, so that one that was forgotten is seen. */
@@ -199,8 +231,11 @@ bool snub_import_map_header(snub_import *import, const snub_csv_row *row)
         good = map_column(import, row, &map->columns[i]) && good;
     good = add_constants(import, map) && good;
     good = find_rules(import, row, map) && good;
-    if (good)
-        good = snub_import_enough(import, &map->columns_place);
+    if (good && !snub_import_enough(import, &map->columns_place)) {
+        good = false;
+        if (import->options.update)
+            tell_identities(import, row, map);
+    }
     if (good)
         count_left_out(import, row);
     return good;
@@ -213,7 +248,7 @@ bool snub_import_map_leaves(const snub_import *import, const snub_csv_row *row)
     const snub_supplier_map *map = import->options.map;
     for (int i = 0; map && i < map->rule_count; i++) {
         const snub_map_rule *rule = &map->rules[i];
-        if (import->rule_cells[i] >= row->count)
+        if (import->rule_cells[i] < 0 || import->rule_cells[i] >= row->count)
             continue;
         const char *cell = row->fields[import->rule_cells[i]];
         for (int k = 0; k < rule->count; k++)

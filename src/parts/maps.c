@@ -8,30 +8,37 @@ static snub_status no_memory(snub_error *error)
     return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
 }
 
-static snub_status is_kept(snub_catalogue *catalogue, const char *supplier, const char *text, bool *kept,
-                           snub_error *error)
+/* The map that is kept for a supplier: is it this one, and since when. */
+static snub_status is_kept(snub_catalogue *catalogue, const char *supplier, const char *text, bool *kept, char *since,
+                           size_t room, snub_error *error)
 {
     sqlite3_stmt *statement = NULL;
     snub_status status = snub_sql_prepare(catalogue, &statement,
-                                          "SELECT count(*) FROM supplier_map WHERE supplier = ?1 AND text = ?2", error);
+                                          "SELECT m.text = ?2, e.at FROM supplier_map m JOIN event e"
+                                          " ON e.id = m.event WHERE m.supplier = ?1",
+                                          error);
     if (status != SNUB_OK)
         return status;
     sqlite3_bind_text(statement, 1, supplier, -1, SQLITE_STATIC);
     sqlite3_bind_text(statement, 2, text, -1, SQLITE_STATIC);
-    if (sqlite3_step(statement) == SQLITE_ROW)
-        *kept = sqlite3_column_int(statement, 0) > 0;
-    else
+    const int step = sqlite3_step(statement);
+    if (step == SQLITE_ROW) {
+        *kept = sqlite3_column_int(statement, 0) != 0;
+        snub_put_text(since, room, *kept ? "" : (const char *)sqlite3_column_text(statement, 1));
+    } else if (step != SQLITE_DONE)
         status = snub_sql_failed(catalogue, "reading", error);
     sqlite3_finalize(statement);
     return status;
 }
 
-snub_status snub_maps_keep(snub_catalogue *catalogue, const snub_supplier_map *map, bool *kept, snub_error *error)
+snub_status snub_maps_keep(snub_catalogue *catalogue, const snub_supplier_map *map, snub_import_report *report,
+                           snub_error *error)
 {
     bool there = false;
     sqlite3_stmt *statement = NULL;
-    snub_status status = is_kept(catalogue, map->supplier, map->document.source, &there, error);
-    *kept = !there;
+    snub_status status = is_kept(catalogue, map->supplier, map->document.source, &there, report->map_since,
+                                 sizeof report->map_since, error);
+    report->map_kept = !there;
     if (status != SNUB_OK || there)
         return status;
     status = snub_history_event(catalogue, error);

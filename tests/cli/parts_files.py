@@ -266,6 +266,42 @@ def update(work):
     check("sound", done.returncode == 0, said(done))
 
 
+def short_list(work):
+    """A list that lacks columns of the kept map: an update takes what it gives, an import does not."""
+    store, file = str(work / "short.db"), work / "short.csv"
+    mapping, whole = work / "short.yaml", work / "whole.csv"
+    mapping.write_bytes(MAP.format(encoding="utf-8").encode())
+    whole.write_bytes(table(ROWS).encode())
+    ok("the long list", parts(store, "import", "--map", mapping, whole, "--date", "2026-01-02T03:04:05Z"))
+    before = exported(store)
+    file.write_text("Artikel;Preis\nRN-1;2.000,5\n")
+    done = ok("the short list", parts(store, "update", "--supplier", "Riemen Nord", file))
+    check("its columns", "columns of the map that the file lacks: 6 (Bestellnr., Länge, Rippen, Auslauf, Bemerkung, Typ)" in said(done), said(done))
+    after = exported(store)
+    check("the price alone", after["RN-1"] == {**before["RN-1"], "price": "2000.500"} and after["RN-2"] == before["RN-2"], after["RN-1"])
+    told = json.loads(parts(store, "update", "--supplier", "Riemen Nord", file, "--json").stdout)
+    check("as JSON", (told["columns_lacking"], told["columns_lacking_titles"].split(", ")[-1], told["map_replaced_since"]) == (6, "Typ", None), told)
+    refused("an import of it", parts(store, "import", "--replace", "--supplier", "Riemen Nord", file), "columns.length", "has no such column", "got Länge", "leave_out.title")
+    check("nothing of it", exported(store) == after)
+    file.write_text("Artikel;Preis;Preis\nRN-1;1;2\n")
+    refused("two of a title", parts(store, "update", "--supplier", "Riemen Nord", file), "two columns of this title")
+    file.write_text("Artikelnummer;Preis\nRN-1;1\n")
+    refused("none that names the part", parts(store, "update", "--supplier", "Riemen Nord", file), "no column says which part", "got Artikel, need Artikelnummer")
+
+    file.write_text("Artikel;Preis\nRN-1;3\n")
+    mapping.write_text(mapping.read_text() + "# of June\n")
+    since = "keep the map for `--supplier 'Riemen Nord'`; it replaces the one kept since 2026-01-02T03:04:05Z"
+    dry = said(ok("another map, dry", parts(store, "update", "-n", "--map", mapping, file)))
+    check("is said before", f"would {since}: save that first with `snub parts maps 'Riemen Nord' -o old.yaml`" in dry, dry)
+    again = said(ok("another map", parts(store, "update", "--map", mapping, file, "--date", "2026-06-01T00:00:00Z")))
+    check("and when it is done", since.replace("keep", "kept") + "\n" in again, again)
+    mapping.write_text(mapping.read_text() + "# of July\n")
+    third = json.loads(ok("a third", parts(store, "update", "--map", mapping, file, "--json")).stdout)
+    check("in JSON", (third["map_kept"], third["map_replaced_since"]) == (True, "2026-06-01T00:00:00Z"), third)
+    same = said(ok("the same again", parts(store, "update", "--map", mapping, file)))
+    check("is not said", "the map for" not in same, same)
+
+
 def guide(work):
     """The map that the guide shows reads a file with its titles."""
     page = (pathlib.Path(os.environ["SNUB_SOURCE_DIR"]) / "docs/guide/parts.md").read_text()
@@ -283,6 +319,7 @@ def main():
         map_once(pathlib.Path(folder))
         encodings(pathlib.Path(folder))
         update(pathlib.Path(folder))
+        short_list(pathlib.Path(folder))
         guide(pathlib.Path(folder))
     return end()
 
