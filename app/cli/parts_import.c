@@ -154,6 +154,8 @@ static json_t *report_json(const parts_run *p, const char *name, const snub_impo
     snub_json_put(root, changed, json_integer(report->replaced));
     snub_json_put(root, "bad", json_integer(report->bad));
     snub_json_put(root, "dry_run", json_boolean(cli_has(p->run, "dry-run")));
+    snub_json_put(root, "own_numbers_shared", json_integer(report->own_shared));
+    snub_json_put(root, "own_numbers_shared_keys", snub_json_words(report->shared_say));
     if (!p->map)
         return root;
     snub_json_put(root, "supplier", snub_json_words(p->map->supplier));
@@ -179,8 +181,11 @@ static void say_kept(const parts_run *p, const snub_import_report *report, bool 
     snub_text_puts(out, "\n");
 }
 
-static void say_of_map(const parts_run *p, const snub_import_report *report, bool dry, snub_text *out)
+static void say_more(const parts_run *p, const snub_import_report *report, bool dry, snub_text *out)
 {
+    if (report->own_shared)
+        snub_text_printf(out, "own numbers that several parts have: %d (%s)\n", report->own_shared,
+                         parts_shown(p, report->shared_say));
     if (report->left_out)
         snub_text_printf(out, "rows left out by the map: %lld\n", report->left_out);
     if (report->columns_left_out)
@@ -206,7 +211,7 @@ static int tell_imported(const parts_run *p, const char *name, const snub_import
     if (report->bad)
         snub_text_printf(&out, "; %lld bad rows left out", report->bad);
     snub_text_puts(&out, "\n");
-    say_of_map(p, report, dry, &out);
+    say_more(p, report, dry, &out);
     int code = cli_print(p->run, &out, CLI_PASS);
     snub_text_free(&out);
     return code;
@@ -311,7 +316,7 @@ static int tell_updated(const parts_run *p, const char *name, const snub_import_
     if (report->bad)
         snub_text_printf(&out, "; %lld bad rows left out", report->bad);
     snub_text_puts(&out, "\n");
-    say_of_map(p, report, dry, &out);
+    say_more(p, report, dry, &out);
     const int code = status == SNUB_OK ? cli_print(p->run, &out, CLI_PASS) : cli_error(&error, NULL, 0);
     snub_text_free(&out);
     return code;

@@ -157,7 +157,7 @@ snub_status snub_catalogue_get(snub_catalogue *catalogue, const char *key, snub_
 /** The key of the part that a number stands for: its key, else the house's own number, else its supplier's; also of one
  *  that was removed.
  *  @param[out] key  in the arena
- *  @return as snub_catalogue_get */
+ *  @return as snub_catalogue_get; SNUB_BAD_INPUT too where several parts have it: `need` lists their keys */
 snub_status snub_catalogue_key(snub_catalogue *catalogue, const char *number, snub_arena *arena, const char **key,
                                snub_error *error);
 /** Remove a part.
@@ -277,6 +277,8 @@ typedef struct snub_import_report {
     char left_out_say[160]; /**< their titles, as many as fit */
     int columns_lacking;    /**< update: columns of the map that the file lacks */
     char lacking_say[160];  /**< their titles, as many as fit */
+    int own_shared;         /**< own numbers of its rows that several parts have */
+    char shared_say[200];   /**< which, with the keys, as many as fit */
     char map_since[24];     /**< when the map was kept that this one replaces; "" where there was none */
 } snub_import_report;
 

@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { SHARED_SAID = 8 };
+
 static snub_status fail_whole(snub_import *import, snub_status status, const snub_error *error)
 {
     import->failed = status;
@@ -328,6 +330,35 @@ static snub_status settle_debts(snub_import *import, snub_error *error)
     return SNUB_OK;
 }
 
+/* Rows have rising ids: a number of this file has a part from its first row on. */
+static snub_status find_shared(snub_import *import, snub_error *error)
+{
+    static const char sql[] = "SELECT own_number || ': ' || group_concat(key, ', ') FROM (SELECT id, key, own_number"
+                              " FROM part WHERE own_number <> '' ORDER BY own_number, key) GROUP BY own_number"
+                              " HAVING count(*) > 1 AND max(id) >= ?1 ORDER BY own_number";
+    snub_import_report *report = &import->report;
+    sqlite3_stmt *statement = NULL;
+    snub_text text = {0};
+    int step = SQLITE_DONE;
+    if (import->line_count == 0)
+        return SNUB_OK;
+    snub_status status = snub_sql_prepare(import->catalogue, &statement, sql, error);
+    if (status != SNUB_OK)
+        return status;
+    sqlite3_bind_int64(statement, 1, import->lines[0].id);
+    while ((step = sqlite3_step(statement)) == SQLITE_ROW)
+        if (report->own_shared++ < SHARED_SAID)
+            snub_text_printf(&text, "%s%s", text.length ? "; " : "", (const char *)sqlite3_column_text(statement, 0));
+    sqlite3_finalize(statement);
+    snub_put_text(report->shared_say, sizeof report->shared_say, text.data ? text.data : "");
+    if (step != SQLITE_DONE)
+        status = snub_sql_failed(import->catalogue, "reading", error);
+    else if (text.failed)
+        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    snub_text_free(&text);
+    return status;
+}
+
 static void end_transaction(snub_import *import)
 {
     if (!import->open_transaction)
@@ -348,6 +379,8 @@ snub_status snub_import_finish(snub_import *import, snub_import_report *report, 
         snub_import_wrong(import, 1, NULL, NULL, "a first row with the column names", "file is empty");
     if (status == SNUB_OK)
         status = settle_debts(import, error);
+    if (status == SNUB_OK)
+        status = find_shared(import, error);
     *report = import->report;
     if (status == SNUB_OK &&
         (import->column_count == 0 || import->hopeless || (import->report.bad && !import->options.skip_bad)))

@@ -17,9 +17,10 @@ static const char *cell_of_role(const snub_import *import, const snub_csv_row *r
     return NULL;
 }
 
-static void several(snub_import *import, const snub_csv_row *row, const char *title, const char *number)
+static void several(snub_import *import, const snub_csv_row *row, const char *title, const char *number,
+                    const char *keys)
 {
-    snub_import_wrong(import, row->line, title, number, "the key of the part", "several parts have this number");
+    snub_import_wrong(import, row->line, title, number, keys, "several parts have this number");
 }
 
 /* The first of key, own number, and supplier with its number that the row gives. */
@@ -27,12 +28,13 @@ static snub_status look(snub_import *import, const snub_csv_row *row, long long 
 {
     const char *title = "key";
     int count = 0;
+    snub_text keys = {0};
     snub_status status;
     const char *number = cell_of_role(import, row, SNUB_COLUMN_KEY, &title), *ignored = NULL;
     if (number)
         return snub_rows_id(import->catalogue, number, id, error);
     if ((number = cell_of_role(import, row, SNUB_COLUMN_OWN_NUMBER, &title)) != NULL) {
-        status = snub_finder_own(import->catalogue, number, id, &count, error);
+        status = snub_finder_own(import->catalogue, number, id, &count, &keys, error);
     } else if ((number = cell_of_role(import, row, SNUB_COLUMN_SUPPLIER_NUMBER, &title)) != NULL) {
         const char *supplier = cell_of_role(import, row, SNUB_COLUMN_SUPPLIER, &ignored);
         if (!supplier) {
@@ -40,16 +42,17 @@ static snub_status look(snub_import *import, const snub_csv_row *row, long long 
             *wrong = true;
             return SNUB_OK;
         }
-        status = snub_finder_sold(import->catalogue, supplier, number, id, &count, error);
+        status = snub_finder_sold(import->catalogue, supplier, number, id, &count, &keys, error);
     } else {
         snub_import_wrong(import, row->line, title, NULL, "the key or another number of the part", "is missing");
         *wrong = true;
         return SNUB_OK;
     }
     if (status == SNUB_OK && count > 1) {
-        several(import, row, title, number);
+        several(import, row, title, number, keys.data);
         *wrong = true;
     }
+    snub_text_free(&keys);
     if (status == SNUB_OK && count != 1)
         *id = 0;
     return status;

@@ -210,7 +210,7 @@ def update(work):
     before = exported(store)
     for name, text, more, words in (
             ("not there", "key,stock\nA,1\nD,1\n", [], ("3: key: no such part", "--add to add it")),
-            ("several", "own number,stock\nH-2,1\n", [], ("own number", "several parts have this number")),
+            ("several", "own number,stock\nH-2,1\n", [], ("own number", "several parts have this number", "need one of the keys B, C")),
             ("a number alone", "supplier number,stock\n101,1\n", [], ("no column says which part",)),
             ("supplier empty", "supplier,supplier number,stock\n,101,1\n", [], ("supplier: is missing",)),
             ("no number", "key,stock\n,1\n", [], ("2: key: is missing",)),
@@ -266,6 +266,25 @@ def update(work):
     check("sound", done.returncode == 0, said(done))
 
 
+def shared_numbers(work):
+    """A number of several parts: each door says which they are; a number of one kind goes before those of another."""
+    store = str(work / "shared.db")
+    rows = "key,kind,section,ribs,length,source,own number,supplier,supplier number\n" \
+        "T1,belt,PK,7,1900 mm,invented,H-1,West,10\nT2,belt,PK,7,1905 mm,invented,H-1,Nord,10\nT3,belt,PK,7,1910 mm,invented,10,Nord,H-1\nT4,belt,PK,7,1915 mm,invented,H-4,Nord,T1\n"
+    done = said(ok("import", parts(store, "import", "-", text=rows)))
+    check("import tells of them", "own numbers that several parts have: 1 (H-1: T1, T2)\n" in done, done)
+    for way in ("show", "history"):
+        refused(f"{way} of a shared number", parts(store, way, "H-1"), "several parts have this number", "got H-1", "need one of the keys T1, T2")
+        for number, key in (("T1", "T1"), ("10", "T3"), ("H-4", "T4")):
+            check(f"{way} {number}", f'"key": "{key}"' in said(ok(f"{way} {number}", parts(store, way, number, "--json"))), number)
+    ok("another", parts(store, "update", "-", text="key,own number\nT3,H-3\n"))
+    quiet = said(ok("its price", parts(store, "update", "-", text="key,price\nT4,3 EUR\n")))
+    check("rows without a shared number are quiet", "own numbers" not in quiet, quiet)
+    told = json.loads(parts(store, "update", "-", "--json", text="key,price\nT2,3 EUR\n").stdout)
+    check("as JSON", (told["own_numbers_shared"], told["own_numbers_shared_keys"]) == (1, "H-1: T1, T2"), told)
+    refused("a supplier's number of two", parts(store, "show", "10"), "need one of the keys T1, T2")
+
+
 def short_list(work):
     """A list that lacks columns of the kept map: an update takes what it gives, an import does not."""
     store, file = str(work / "short.db"), work / "short.csv"
@@ -319,6 +338,7 @@ def main():
         map_once(pathlib.Path(folder))
         encodings(pathlib.Path(folder))
         update(pathlib.Path(folder))
+        shared_numbers(pathlib.Path(folder))
         short_list(pathlib.Path(folder))
         guide(pathlib.Path(folder))
     return end()
