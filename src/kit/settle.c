@@ -215,7 +215,7 @@ static const snub_drive *with_part(const snub_rereading *again, const snub_stock
     if (n > 0)
         memcpy(overlays, reading->overlays, sizeof *overlays * (size_t)n);
     nodes[0] = (snub_node){.kind = SNUB_SCALAR, .text = belt->part, .quoted = true};
-    nodes[1] = (snub_node){.kind = SNUB_SCALAR, .text = length};
+    nodes[1] = (snub_node){.kind = SNUB_SCALAR, .text = length, .from_part = belt->part};
     overlays[n] = (snub_overlay){.path = "belt.part", .value = &nodes[0]};
     overlays[n + 1] = (snub_overlay){.path = "belt.length", .value = &nodes[1]};
     snub_reading own = *reading;

@@ -348,6 +348,17 @@ with tempfile.TemporaryDirectory() as folder:
     code, _, error = run("chart", str(bare))
     check("a chart says it once as well", error.count("is read in mm") == 1, error)
     check("--metric does not silence it", "is read in mm" in run("check", str(bare), "--metric")[2])
+    made, given = pathlib.Path(folder, "made.yaml"), str(pathlib.Path(folder, "parts.db"))
+    run("parts", "init", "--catalogue", given)
+    plain = (TOP / "examples/ironbrook-v8.yaml").read_text()
+    made.write_text(re.sub(r"\n  stock: .*", "\n  stock: catalogue", plain))
+    check("the example's stock is where it was", made.read_text() != plain)
+    for what in (["check"], ["check", "--build", "2"], ["chart"]):
+        code, text, error = run(*what[:1], str(made), *what[1:], "--catalogue", given)
+        check(f"{what}: a belt of the catalogue is no bare number", code in (0, 1) and "is read in" not in error and "PK" in text, error)
+    made.write_text(made.read_text().replace("diameter: 6.5 in", "diameter: 165.1"))
+    error = run("check", str(made), "--catalogue", given)[2]
+    check("one of the file is", "crank.diameter: is read in mm" in error and "165.1 in" in error and "other" not in error.split("Write")[0].split("number", 1)[1], error)
     bare.write_text(bare.read_text().replace("units: us", "units: inch"))
     code, _, error = run("check", str(bare))
     check("another word is refused, with those that there are", code == 2 and "metric or us" in error, error)
