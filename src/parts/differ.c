@@ -4,7 +4,9 @@
 #include <math.h>
 #include <string.h>
 
-enum { FIELD_NAME_BYTES = 64 };
+/* Digits as files are written with (snub_written_length): 75.984 in is 1929.9936 mm, and not 1929.9935999999998. What
+ * differs in further digits is no change. */
+enum { FIELD_NAME_BYTES = 64, DIGITS = 12 };
 
 /* One field of both parts. Texts of length 0 are nothing. */
 typedef struct pair {
@@ -53,6 +55,11 @@ static void add_unit(const snub_part_field *field, snub_text *text)
         snub_text_printf(text, " %s", unit);
 }
 
+static void put_number(const snub_part_field *field, double si, snub_text *text)
+{
+    snub_text_printf(text, "%.*g", DIGITS, snub_quantity_to_bare(field->quantity, si));
+}
+
 static void add_value(const snub_part_field *field, const snub_part_value *value, snub_text *text)
 {
     if (!value->given)
@@ -61,7 +68,7 @@ static void add_value(const snub_part_field *field, const snub_part_value *value
         snub_text_puts(text, value->text);
         return;
     }
-    snub_exact_bare(field->quantity, value->number, text);
+    put_number(field, value->number, text);
     add_unit(field, text);
 }
 
@@ -69,10 +76,10 @@ static void add_tolerance(const snub_part_field *field, const snub_part_value *v
 {
     if (!value->given || isnan(value->plus) || isnan(value->minus))
         return;
-    snub_exact_bare(field->quantity, value->plus, text);
+    put_number(field, value->plus, text);
     if (value->minus != -value->plus) {
         snub_text_puts(text, "/");
-        snub_exact_bare(field->quantity, value->minus, text);
+        put_number(field, value->minus, text);
     }
     add_unit(field, text);
 }

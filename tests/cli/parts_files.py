@@ -285,6 +285,23 @@ def shared_numbers(work):
     refused("a supplier's number of two", parts(store, "show", "10"), "need one of the keys T1, T2")
 
 
+def digits(work):
+    """A change reads as people write numbers, whatever the unit that it came in."""
+    store = str(work / "digits.db")
+    ok("a part", parts(store, "import", "-", text="key,kind,section,ribs,length,length tolerance,source\nA,belt,PK,7,1930 mm,3 mm,invented\n"))
+    rows = "key,length [in],length tolerance [in]\nA,75.984,+0.1/-0.07\n"
+    want = {"length": ("1930 mm", "1929.9936 mm"), "length_tolerance": ("3 mm", "2.54/-1.778 mm")}
+    dry = json.loads(parts(store, "update", "-", "-n", "--json", text=rows).stdout)
+    check("dry run", {c["field"]: (c["old"], c["new"]) for c in dry["changes"]} == want, dry)
+    check("dry run, text", "1929.9936 mm" in said(parts(store, "update", "-", "-n", text=rows)))
+    ok("update", parts(store, "update", "-", text=rows))
+    story = json.loads(parts(store, "history", "A", "--json").stdout)["changes"]
+    check("history", {c["field"]: (c["old"], c["new"]) for c in story if c["what"] == "changed"} == want, story)
+    again = said(ok("as it is shown", parts(store, "update", "-", text="key,length [mm]\nA,1929.9936\n")))
+    check("is no change", "unchanged 1" in again, again)
+    check("twelve digits are", ": changed 1" in said(parts(store, "update", "-", text="key,length [mm]\nA,1929.99360001\n")))
+
+
 def short_list(work):
     """A list that lacks columns of the kept map: an update takes what it gives, an import does not."""
     store, file = str(work / "short.db"), work / "short.csv"
@@ -339,6 +356,7 @@ def main():
         encodings(pathlib.Path(folder))
         update(pathlib.Path(folder))
         shared_numbers(pathlib.Path(folder))
+        digits(pathlib.Path(folder))
         short_list(pathlib.Path(folder))
         guide(pathlib.Path(folder))
     return end()
