@@ -26,6 +26,7 @@ typedef struct snub_bill {
     int row_count;
     snub_bill_row *parts; /**< by how they come, then by kind */
     char fingerprint[65]; /**< of all its builds, in order */
+    const snub_document *document;
 } snub_bill;
 
 /** Settle one build for each package and front and list what they are made of. Of the options the file's own values

@@ -485,6 +485,7 @@ snub_placeholders snub_document_placeholders(const snub_document *document);
 /** How many there are, as a mistake would be shown. It is none: no exit code hangs on it.
  *  @param[in] placeholders  count > 0 */
 void snub_placeholders_error(const snub_placeholders *placeholders, snub_error *error);
+
 /** Whether the file asks for results in inch units: `units: us`. False for a wrong word, which the reader tells. */
 bool snub_document_inches(const snub_document *document);
 
@@ -525,6 +526,7 @@ typedef struct snub_drive {
     int overlay_count;
     const struct snub_used_part *used; /**< parts of the catalogue that it was read with, the last first */
     const snub_range *ranges;          /**< values that it gives as ranges, the last first; NULL: none */
+    snub_placeholders placeholders;    /**< that its file still has */
     uint32_t cautions; /**< that its parts and reworks call for: bits in the order of snub/caution_list.inc */
 } snub_drive;
 

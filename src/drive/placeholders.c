@@ -52,7 +52,7 @@ static int column_of(const char *line, const char *at)
 snub_placeholders snub_document_placeholders(const snub_document *document)
 {
     snub_placeholders found = {0};
-    const char *line = document->source, *last = line + document->source_length;
+    const char *line = document->source, *last = line != NULL ? line + document->source_length : NULL;
     for (int number = 1; line < last; number++) {
         const char *end = memchr(line, '\n', (size_t)(last - line));
         end = end != NULL ? end : last;

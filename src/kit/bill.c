@@ -207,7 +207,7 @@ snub_status snub_bill_make(const snub_document *document, const snub_reading *re
 {
     biller b = {.document = document, .reading = reading, .bill = bill, .errors = errors};
     int *chosen, count = 0;
-    *bill = (snub_bill){0};
+    *bill = (snub_bill){.document = document};
     snub_digest_init(&b.digest);
     snub_status status = snub_rows_list(document, reading, named, &bill->rows, errors);
     if (status != SNUB_OK)

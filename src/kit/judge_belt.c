@@ -141,6 +141,17 @@ static void judge_balance(const snub_study *s)
     snub_study_tell(s, &f);
 }
 
+/* Values that nobody measured: whatever else passes, it is of another engine. */
+static void judge_placeholders(const snub_study *s)
+{
+    const snub_placeholders *left = &s->drive->placeholders;
+    snub_finding f = snub_study_finding(s, SNUB_SAYS_PLACEHOLDERS, -1, NULL);
+    f.value = left->count;
+    snub_finding_number(&f, "first", left->place.line, SNUB_UNIT_COUNT, 0);
+    if (left->count > 0)
+        snub_study_tell(s, &f);
+}
+
 void snub_judge_belt(const snub_study *s)
 {
     judge_balance(s);
@@ -157,4 +168,5 @@ void snub_judge_belt(const snub_study *s)
         const snub_finding f = snub_study_finding(s, SNUB_SAYS_NO_ENGINE, -1, NULL);
         snub_study_tell(s, &f);
     }
+    judge_placeholders(s);
 }

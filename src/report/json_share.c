@@ -128,6 +128,19 @@ static json_t *excluded_of(const snub_share *share, const snub_rows *rows, snub_
     return list;
 }
 
+/* That values are not measured; null where all are. */
+static json_t *placeholders_of(const snub_share *share)
+{
+    const snub_placeholders left = snub_document_placeholders(share->chart->document);
+    const snub_named places[] = {snub_named_number("value", left.count, SNUB_UNIT_COUNT, 0),
+                                 snub_named_number("first", left.place.line, SNUB_UNIT_COUNT, 0)};
+    snub_text words = {0};
+    if (left.count == 0)
+        return json_null();
+    snub_words_fill(snub_wording_describe(SNUB_SAYS_PLACEHOLDERS)->words, places, 2, share->sheet->locale, &words);
+    return snub_json_grown(&words);
+}
+
 json_t *snub_json_share(const snub_share *share, snub_arena *arena)
 {
     const snub_rows *rows = &share->chart->rows;
@@ -143,6 +156,7 @@ json_t *snub_json_share(const snub_share *share, snub_arena *arena)
     put(root, "fingerprint", fingerprint);
     put(root, "made_with", sheet->version);
     put(root, "date", sheet->date);
+    snub_json_put(root, "placeholders", placeholders_of(share));
     put(root, "watermark", share->watermark);
     snub_json_put(root, "sales", json_boolean(share->sales));
     snub_json_put(root, "house", house_of(sheet->house));

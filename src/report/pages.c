@@ -61,9 +61,25 @@ static void notice(snub_pages *pages, const char *word, snub_ink ink, const char
     pages->y = y + deep + 2.5;
 }
 
+/* Values that nobody measured, on every page of every sheet. */
+static void unmeasured(snub_pages *pages)
+{
+    const snub_placeholders *left = &pages->placeholders;
+    const snub_named places[] = {snub_named_number("value", left->count, SNUB_UNIT_COUNT, 0),
+                                 snub_named_number("first", left->place.line, SNUB_UNIT_COUNT, 0)};
+    snub_text words = {0};
+    if (left->count == 0)
+        return;
+    snub_words_fill(snub_wording_describe(SNUB_SAYS_PLACEHOLDERS)->words, places, 2, pages->locale, &words);
+    notice(pages, SAY("Placeholders"), SNUB_INK_FAIL, snub_pages_keep(pages, &words));
+}
+
 /* A build that fails says so on every page, a marginal verdict on the first. */
 void snub_pages_warn(snub_pages *pages)
 {
+    unmeasured(pages);
+    if (pages->build == NULL)
+        return;
     const snub_findings *all = &pages->build->build->findings;
     if (snub_pages_fails(pages))
         notice(pages, SAY("DO NOT FIT"), SNUB_INK_FAIL,
@@ -197,9 +213,10 @@ void snub_pages_next(snub_pages *pages)
     if (pages->plain)
         return;
     head_and_foot(pages);
+    snub_pages_warn(pages);
+    pages->begin = pages->y;
     if (pages->build == NULL)
         return;
-    snub_pages_warn(pages);
     pages->begin = pages->y;
     land(pages);
 }

@@ -13,9 +13,10 @@ typedef struct snub_pages {
     const snub_sheet_build *build; /**< NULL on sheets of a whole kit */
     const snub_locale *locale;     /**< with both units */
     const struct snub_letterhead *head;
-    const char *kind;        /**< "Fitting sheet", translated */
-    const char *subject;     /**< which build, its verdict; or what was laid over the whole kit */
-    const char *fingerprint; /**< 64 hex digits */
+    const char *kind;               /**< "Fitting sheet", translated */
+    const char *subject;            /**< which build, its verdict; or what was laid over the whole kit */
+    const char *fingerprint;        /**< 64 hex digits */
+    snub_placeholders placeholders; /**< that the drive file still has */
     cairo_t *cr;
     PangoContext *context;
     snub_arena *arena;               /**< for texts made on the way */

@@ -35,6 +35,26 @@ json "the placeholders in JSON" "[(h['line'] > 10, 'placeholders' in h['message'
 run check fixed-centrifugal-metric.yaml --json
 json "the pulleys of a kit" "[p['name'] for p in d['pulleys']] == ['crank', 'tensioner', 'alternator', 'wrap idler', 'blower', 'exit idler', 'steering', 'compressor']"
 
+# On paper and on the page for a phone it stands in a box, on each page: a sheet goes to people who have not seen the file.
+made=arm-twin-screw-metric.yaml
+left=$(grep -c ' # MEASURE:' $made)
+left=$((left - $(grep -c '^ *#.* # MEASURE:' $made)))
+run check $made --json
+json "and as a finding, which is no verdict" "[(f['level'], f['value']) for f in d['findings'] if f['rule'] == 'placeholders'] == [('note', $left)]"
+for kind in fitting chart bill; do
+    run sheet $made --kind $kind -o "$work/$kind.pdf"
+    for page in $(seq "$(pdfinfo "$work/$kind.pdf" | sed -n 's/^Pages: *//p')"); do
+        expect_text "$kind, page $page: not measured" "$(pdftotext -f "$page" -l "$page" -raw "$work/$kind.pdf" - | tr '\n' ' ')" "$left lines of the drive file have placeholders"
+    done
+done
+run share $made -o "$work/kit.html"
+expect_text "the page for a phone: not measured" "$(cat "$work/kit.html")" '"placeholders":"'"$left lines of the drive file"
+sed 's/# MEASURE:/# measured:/' $made >"$work/measured.yaml"
+run sheet "$work/measured.yaml" -o "$work/fitting.pdf"
+expect_no_text "all measured: nothing of it" "$(pdftotext -raw "$work/fitting.pdf" - | tr '\n' ' ')" "placeholders"
+run share "$work/measured.yaml" -o "$work/kit.html"
+expect_text "all measured: nothing of it on the page" "$(cat "$work/kit.html")" '"placeholders":null'
+
 # Both units describe one drive: to what calipers and scales show.
 near=$(/usr/bin/python3 -B - "$snub" <<'E_NEAR'
 import json, subprocess, sys

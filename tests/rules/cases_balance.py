@@ -1,4 +1,5 @@
 """Is there a belt, and does it balance."""
+import re
 import math
 
 from scipy.optimize import brentq
@@ -127,7 +128,22 @@ def blown_by(blower, **more):
     return text(FIXED, {**FILL, "pulleys.pump": {"name": "blower", "at": [0, 350], "diameter": 110, "blower": blower}, **more})
 
 
+def marked(p):
+    """The first p lines of the fixed drive that have a value are placeholders."""
+    lines, left = text(FIXED).split("\n"), p
+    for i, line in enumerate(lines):
+        if left > 0 and re.search(r": *\S", line):
+            lines[i], left = line + "  # MEASURE: with a rule", left - 1
+    return "\n".join(lines)
+
+
+def first_marked(p):
+    return {"first": str(1 + next(i for i, line in enumerate(marked(p).split("\n")) if "# MEASURE:" in line))}
+
+
 NO_ENGINE = [
+    Case("PLACEHOLDERS", "note", marked, 2, 0, value=lambda p: p, at={}, places=first_marked, source="the drive file",
+         silent_on=[text(FIXED) + "\n# MEASURE: nothing here\n"]),
     Case("NO_ENGINE", "marginal", lambda p: text(FIXED, {"engine": None}), 0, silent_on=[text(FIXED)], source="the drive file"),
     # 5 L of air a turn for 2 L every other turn
     Case("BLOWER_TOO_LARGE", "fail", lambda p: blown_by({"kind": "roots", "swept": p, "leakage_speed": 0}), 20, 0.5,
