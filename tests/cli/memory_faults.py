@@ -365,7 +365,10 @@ def try_request(server, drive, request, text):
             wait_for_job(server, job)  # two at most may run
         return total, got, written
 
-    total, want, changed = once(10 ** 9, False)
+    for _ in range(5):  # an answer may be on its way before its thread has counted
+        total, want, changed = once(10 ** 9, False)
+        if total > 0:
+            break
     tally.check(f"{name}: an answer", isinstance(want[0], int) and total > 0 and changed == (name == "save"), want)
     after = drive.read_bytes()
     found, wrong = {"same": 0, "clean": 0}, []
