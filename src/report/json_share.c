@@ -409,6 +409,7 @@ static snub_status add_offer(const snub_share *share, int number, const snub_bui
     json_t *drawing = json_object();
     put(object, "belt", charted->designation);
     put(object, "part", charted->part);
+    put(object, "own", charted->own_number);
     snub_json_put(object, "diameters", diameters_of(share, number, arena));
     snub_json_put(object, "settings", settings_of(share, charted));
     snub_json_put(object, "boost", value(share, charted->air.boost, SNUB_UNIT_KPA, 1));
