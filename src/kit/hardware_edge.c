@@ -1,6 +1,4 @@
 /* Metal between the holes of a plate and its edge, and between one another. docs/theory/plate.md. */
-#include <string.h>
-
 #include "hardware_study.h"
 #include "snub/clearance.h"
 
@@ -74,15 +72,15 @@ static double to_edge(const snub_mount *mount, const opening *o)
     return least;
 }
 
-/* Metal between two openings; negative where they run together. */
-static double web(const opening *a, const opening *b)
+/* Between the middles of two openings where they are nearest. */
+static double apart(const opening *a, const opening *b)
 {
     double least = INFINITY;
     for (int i = 0; i < a->count; i++) {
         for (int k = 0; k < b->count; k++)
             least = fmin(least, hypot(a->at[i][0] - b->at[k][0], a->at[i][1] - b->at[k][1]));
     }
-    return least - 0.5 * (a->diameter + b->diameter);
+    return least;
 }
 
 static snub_finding about(const snub_hardware_study *study, snub_wording wording, const snub_mount *mount,
@@ -118,7 +116,7 @@ static void judge_edge(const snub_hardware_study *study, const snub_mount *mount
 
 static void judge_web(const snub_hardware_study *study, const snub_mount *mount, const opening *a, const opening *b)
 {
-    const double metal = web(a, b), mean = 0.5 * (a->diameter + b->diameter);
+    const double mean = 0.5 * (a->diameter + b->diameter), metal = apart(a, b) - mean;
     const bool meet = metal <= 0.0;
     if (!meet && metal < (2.0 * EDGE_LEAST - 1.0) * mean * WRITTEN) {
         snub_finding f = about(study, SNUB_SAYS_WEB_GONE, mount, a, metal);
@@ -159,15 +157,13 @@ static void judge_foot(const snub_hardware_study *study, const snub_mount *mount
     const double foot = 0.5 * study->hardware->pulleys[pulley].standoff.outside;
     for (int k = 0; k < mount->bolt_count; k++) {
         const snub_bolt *bolt = &mount->bolts[k];
-        double apart = INFINITY;
-        for (int i = 0; i < o->count; i++)
-            apart = fmin(apart, hypot(o->at[i][0] - bolt->at[0], o->at[i][1] - bolt->at[1]));
-        snub_finding f = snub_hardware_finding(study, SNUB_SAYS_FOOT_ON_BOLT, pulley, mount->name, apart);
+        const opening hole = bolt_hole(bolt);
+        snub_finding f = snub_hardware_finding(study, SNUB_SAYS_FOOT_ON_BOLT, pulley, mount->name, apart(o, &hole));
         f.limit = foot + 0.5 * fmax(bolt->head, bolt->washer);
         f.second = bolt->name;
         f.kind = SNUB_OTHER_BOLT;
         snub_finding_name(&f, "bolt", bolt->name);
-        if (apart < f.limit * WRITTEN)
+        if (f.value < f.limit * WRITTEN)
             snub_hardware_tell(study, &f);
     }
     snub_finding f = snub_hardware_finding(study, SNUB_SAYS_FOOT_OVER_EDGE, pulley, mount->name, foot);

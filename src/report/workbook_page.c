@@ -58,7 +58,8 @@ int snub_lines_in(const char *text, int width)
     return lines;
 }
 
-double snub_workbook_width(const double *widths, int first, int end)
+/* Of columns [first, end) at full size, mm. */
+static double width_of(const double *widths, int first, int end)
 {
     double pixels = 0; /* of 1/96 inch: a digit of the plain font at 11 points has 7.43, or 7 where it is rounded */
     for (int c = first; c < end; c++)
@@ -68,11 +69,11 @@ double snub_workbook_width(const double *widths, int first, int end)
 
 static void cut(const snub_data_table *table, const double *widths, double room, snub_workbook_page *page)
 {
-    const double keys = snub_workbook_width(widths, 0, table->keys);
+    const double keys = width_of(widths, 0, table->keys);
     double used = keys;
     page->break_count = 0;
     for (int c = table->keys; c < table->column_count; c++) {
-        const double width = snub_workbook_width(widths, c, c + 1);
+        const double width = width_of(widths, c, c + 1);
         const bool over = used > keys && used + width > room;
         if ((over || (c == table->second_group && c > table->keys)) && page->break_count < SNUB_PAGE_BREAKS_MOST) {
             page->breaks[page->break_count++] = c;
@@ -84,7 +85,7 @@ static void cut(const snub_data_table *table, const double *widths, double room,
 
 void snub_workbook_lay(const snub_data_table *table, const double *widths, snub_workbook_page *page)
 {
-    const double whole = snub_workbook_width(widths, 0, table->column_count);
+    const double whole = width_of(widths, 0, table->column_count);
     *page = (snub_workbook_page){.scale = 100};
     if (table->second_group == 0 && whole * PORTRAIT_SCALE / 100 <= paper(table, false)) {
         while (whole * page->scale / 100 > paper(table, false))

@@ -24,7 +24,4 @@ int snub_longest_part(const char *text, const char *ends);
 /** Lines that a text takes in a cell of so many characters: broken at spaces, a longer word anywhere. */
 int snub_lines_in(const char *text, int width);
 
-/** Width of columns [first, end) at full size, mm. */
-double snub_workbook_width(const double *widths, int first, int end);
-
 #endif

@@ -393,26 +393,27 @@ static snub_status print_as(book *b, lxw_worksheet *worksheet, const column_form
     const snub_data_table *table = b->table;
     const lxw_row_t last = head + 1 + (lxw_row_t)table->row_count, notes = last + 2;
     const lxw_col_t right = (lxw_col_t)(table->column_count - 1);
-    snub_workbook_page *page = calloc(1, sizeof *page);
-    double *widths = calloc((size_t)table->column_count, sizeof *widths);
+    snub_workbook_page page;
     lxw_col_t breaks[SNUB_PAGE_BREAKS_MOST + 1] = {0};
-    lxw_error code = page && widths ? LXW_NO_ERROR : LXW_ERROR_MEMORY_MALLOC_FAILED;
-    for (int c = 0; code == LXW_NO_ERROR && c < table->column_count; c++)
+    double *widths = calloc((size_t)table->column_count, sizeof *widths);
+    if (!widths)
+        return book_failed(b, LXW_ERROR_MEMORY_MALLOC_FAILED, 0, NULL);
+    for (int c = 0; c < table->column_count; c++)
         widths[c] = forms[c].width;
-    if (code == LXW_NO_ERROR) {
-        snub_workbook_lay(table, widths, page);
-        for (int i = 0; i < page->break_count; i++)
-            breaks[i] = (lxw_col_t)page->breaks[i];
-        worksheet_set_paper(worksheet, table->letter ? 1 : 9); /* ECMA-376: 1 is Letter, 9 A4 */
-        worksheet_set_margins(worksheet, 0.5, 0.5, 0.75, 0.6);
-        if (page->landscape)
-            worksheet_set_landscape(worksheet);
-        worksheet_set_print_scale(worksheet, (uint16_t)page->scale);
-        worksheet_print_across(worksheet);
-        if (page->break_count > 0)
-            code = worksheet_set_v_pagebreaks(worksheet, breaks);
-    }
-    if (code == LXW_NO_ERROR && table->keys > 0 && page->break_count > 0)
+    snub_workbook_lay(table, widths, &page);
+    free(widths);
+    for (int i = 0; i < page.break_count; i++)
+        breaks[i] = (lxw_col_t)page.breaks[i];
+    worksheet_set_paper(worksheet, table->letter ? 1 : 9); /* ECMA-376: 1 is Letter, 9 A4 */
+    worksheet_set_margins(worksheet, 0.5, 0.5, 0.75, 0.6);
+    if (page.landscape)
+        worksheet_set_landscape(worksheet);
+    worksheet_set_print_scale(worksheet, (uint16_t)page.scale);
+    worksheet_print_across(worksheet);
+    lxw_error code = LXW_NO_ERROR;
+    if (page.break_count > 0)
+        code = worksheet_set_v_pagebreaks(worksheet, breaks);
+    if (code == LXW_NO_ERROR && table->keys > 0 && page.break_count > 0)
         code = worksheet_repeat_columns(worksheet, 0, (lxw_col_t)(table->keys - 1));
     if (code == LXW_NO_ERROR)
         code = worksheet_repeat_rows(worksheet, head, head + 1);
@@ -424,12 +425,10 @@ static snub_status print_as(book *b, lxw_worksheet *worksheet, const column_form
         code = worksheet_autofilter(worksheet, head + 1, 0, last, right);
     worksheet_freeze_panes(worksheet, head + 2, (lxw_col_t)table->keys);
     if (code == LXW_NO_ERROR)
-        code = write_notes(b, worksheet, forms, page->break_count > 0 ? page->breaks[0] : table->column_count, notes);
+        code = write_notes(b, worksheet, forms, page.break_count > 0 ? page.breaks[0] : table->column_count, notes);
     if (code == LXW_NO_ERROR)
         code = worksheet_print_area(worksheet, head, 0,
                                     table->note_count > 0 ? notes + (lxw_row_t)table->note_count : last, right);
-    free(page);
-    free(widths);
     return book_failed(b, code, 0, NULL);
 }
 
