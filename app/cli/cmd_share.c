@@ -72,56 +72,52 @@ static int put_page(job *j, const json_t *tree, int code)
     return code;
 }
 
-/* The builds one by one: the chart keeps no drives. @return NULL: told */
-static json_t *gather(job *j, const snub_rows *rows)
+/* The chart keeps no drives: each is settled once more. @return false: told */
+static bool add_build(job *j, int number, json_t *tree)
 {
     snub_error error;
+    const snub_build_request request = {.afresh = true};
+    snub_build *build = SNUB_NEW(&j->run->arena, snub_build, 1);
+    if (build == NULL)
+        return cli_usage_error(j->run, "out of memory"), false;
+    if (!cli_make_build(j->run, &j->loaded, j->chart.builds[number].row, &request, build))
+        return false;
+    if (snub_json_share_add(&j->share, number, build, &j->run->arena, tree, &error) != SNUB_OK)
+        return tell(j, &error), false;
+    return true;
+}
+
+static int gather(job *j)
+{
     json_t *tree = snub_json_share(&j->share, &j->run->arena);
-    cli_doing("laying out the page");
-    for (int i = 0; tree != NULL && i < rows->count; i++) {
-        const snub_build_request request = {.afresh = true};
-        snub_build *build = SNUB_NEW(&j->run->arena, snub_build, 1);
-        cli_done(i, rows->count);
-        const snub_row *row = j->chart.builds[i].row;
-        if (build == NULL)
-            cli_usage_error(j->run, "out of memory");
-        else if (!cli_make_build(j->run, &j->loaded, row, &request, build))
-            build = NULL;
-        else if (snub_json_share_add(&j->share, i, build, &j->run->arena, tree, &error) != SNUB_OK) {
-            tell(j, &error);
-            build = NULL;
-        }
-        if (build == NULL) {
-            json_decref(tree);
-            return NULL;
-        }
-    }
-    if (tree == NULL)
+    bool good = tree != NULL;
+    int code = CLI_PASS;
+    if (!good)
         cli_usage_error(j->run, "out of memory");
-    return tree;
+    cli_doing("laying out the page");
+    for (int i = 0; good && i < j->chart.build_count; i++) {
+        cli_done(i, j->chart.build_count);
+        good = add_build(j, i, tree);
+        code = j->chart.builds[i].verdict == SNUB_FAIL ? CLI_FAIL : code;
+    }
+    code = good ? put_page(j, tree, code) : CLI_BAD;
+    json_decref(tree);
+    return code;
 }
 
 static int make_page(job *j)
 {
     const snub_chart_request request = {0};
-    int code = CLI_PASS;
     if (!cli_make_chart(j->run, &j->loaded, &request, &j->chart))
         return CLI_BAD;
-    const snub_rows *rows = &j->chart.rows;
-    j->sheet.title = rows->title;
+    j->sheet.title = j->chart.rows.title;
     j->share.chart = &j->chart;
-    if (j->chart.build_count > SNUB_SHARE_BUILDS_MOST)
-        code = cli_usage_error(
-            j->run, "%d builds are too many for one page; narrow it to at most %d with --package or --variant",
-            j->chart.build_count, SNUB_SHARE_BUILDS_MOST);
-    json_t *tree = code == CLI_PASS ? gather(j, rows) : NULL;
-    for (int i = 0; i < j->chart.build_count && code == CLI_PASS; i++)
-        code = j->chart.builds[i].verdict == SNUB_FAIL ? CLI_FAIL : code;
-    if (tree != NULL)
-        code = put_page(j, tree, code);
-    else
-        code = CLI_BAD;
-    json_decref(tree);
+    const int code =
+        j->chart.build_count > SNUB_SHARE_BUILDS_MOST
+            ? cli_usage_error(
+                  j->run, "%d builds are too many for one page; narrow it to at most %d with --package or --variant",
+                  j->chart.build_count, SNUB_SHARE_BUILDS_MOST)
+            : gather(j);
     snub_chart_free(&j->chart);
     return code;
 }
@@ -129,8 +125,7 @@ static int make_page(job *j)
 static bool set_up(job *j, const char *date)
 {
     cli_run *run = j->run;
-    const char *watermark = cli_value(run, "watermark"), *language = cli_value(run, "language");
-    const snub_house *house = j->loaded.house;
+    const char *watermark = cli_value(run, "watermark");
     if (watermark != NULL && (watermark[0] == '\0' || strlen(watermark) > WATERMARK_MOST))
         return cli_usage_error(run, "--watermark takes 1 to %d bytes", WATERMARK_MOST), false;
     if (!cli_messages(run, &j->loaded, &j->messages))
@@ -142,11 +137,9 @@ static bool set_up(job *j, const char *date)
                             .file = cli_base_name(j->loaded.document.name),
                             .version = "snub " SNUB_VERSION,
                             .date = date,
-                            .house = house};
+                            .house = j->loaded.house};
     j->share = (snub_share){.sheet = &j->sheet,
-                            .language = language != NULL                           ? language
-                                        : house != NULL && house->language != NULL ? house->language
-                                                                                   : "en",
+                            .language = cli_language(run, &j->loaded),
                             .watermark = watermark,
                             .sales = cli_has(run, "sales"),
                             .steps = !cli_has(run, "no-steps")};

@@ -144,14 +144,19 @@ static void not_there(cli_run *run, const char *language, const cli_drive *loade
     snub_text_free(&there);
 }
 
-bool cli_messages(cli_run *run, const cli_drive *loaded, snub_messages *messages)
+const char *cli_language(const cli_run *run, const cli_drive *loaded)
 {
     const char *given = cli_value(run, "language");
+    const char *house = loaded->house != NULL ? loaded->house->language : NULL;
+    return given != NULL ? given : house != NULL ? house : "en";
+}
+
+bool cli_messages(cli_run *run, const cli_drive *loaded, snub_messages *messages)
+{
+    const char *language = cli_language(run, loaded);
     const snub_house *house = loaded->house;
-    const snub_place *place = given == NULL && house != NULL && house->language != NULL
-                                  ? &snub_node_get(house->document.root, "language")->place
-                                  : NULL;
-    const char *language = place != NULL ? house->language : given != NULL ? given : "en";
+    const snub_place *place =
+        house != NULL && language == house->language ? &snub_node_get(house->document.root, "language")->place : NULL;
     *messages = (snub_messages){0};
     if (strcmp(language, "en") == 0)
         return true;

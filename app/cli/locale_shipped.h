@@ -11,6 +11,9 @@
  *  @return true; false once the error has named the languages there are */
 bool cli_messages(cli_run *run, const cli_drive *loaded, snub_messages *messages);
 
+/** The code of that language, "en" where neither names one. */
+const char *cli_language(const cli_run *run, const cli_drive *loaded);
+
 /** Codes of the languages there are: "en", then those with a catalogue, sorted. Those that no memory is left for are
  *  missing. */
 enum { CLI_LANGUAGES_MOST = 64 };

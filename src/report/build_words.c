@@ -228,3 +228,10 @@ void snub_not_sold_words(const snub_charted *build, const snub_findings *finding
         if (snub_findings_count(findings, SNUB_FAIL, (snub_area)area) > 0)
             snub_text_printf(out, "%s%s", out->length > 0 ? ", " : "", snub_say(locale, reasons[area]));
 }
+
+void snub_placeholder_words(const snub_placeholders *left, const snub_locale *locale, snub_text *out)
+{
+    const snub_named places[] = {snub_named_number("value", left->count, SNUB_UNIT_COUNT, 0),
+                                 snub_named_number("first", left->place.line, SNUB_UNIT_COUNT, 0)};
+    snub_words_fill(snub_wording_describe(SNUB_SAYS_PLACEHOLDERS)->words, places, 2, locale, out);
+}

@@ -1,6 +1,13 @@
 /* Cautions as JSON, for the page. */
 #include "cautions.h"
-#include "snub/json.h"
+#include "json_words.h"
+
+void snub_json_append_caution_ids(json_t *list, snub_caution_set set)
+{
+    for (int i = 0; i < SNUB_CAUTIONS_; i++)
+        if (set & SNUB_CAUTION_BIT(i))
+            snub_json_append(list, snub_json_words(snub_caution_describe((snub_caution)i)->id));
+}
 
 json_t *snub_json_cautions(snub_caution_set set, snub_caution_set advised)
 {

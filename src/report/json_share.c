@@ -20,6 +20,16 @@ static void put(json_t *object, const char *key, const char *text)
     snub_json_put(object, key, snub_json_words(text));
 }
 
+/* With its unit, both units where the sheets have them; null: there is none. */
+static json_t *value(const snub_share *share, double si, snub_unit unit, int decimals)
+{
+    snub_text text = {0};
+    if (!isfinite(si))
+        return json_null();
+    snub_value_text(share->sheet->locale, si, unit, decimals, &text);
+    return snub_json_grown(&text);
+}
+
 /* ---- the kit ----------------------------------------------------------------------------------------------------- */
 
 /* Words of the page itself; the rest comes with the builds. */
@@ -75,7 +85,6 @@ static json_t *all_cautions(const snub_share *share)
         put(one, "id", info->id);
         put(one, "signal", say(share, snub_signal_text(info->signal)));
         put(one, "kind", snub_signal_text(info->signal));
-        put(one, "place", say(share, snub_caution_place_text(info->place)));
         put(one, "text", say(share, info->words));
         snub_json_append(list, one);
     }
@@ -132,12 +141,10 @@ static json_t *excluded_of(const snub_share *share, const snub_rows *rows, snub_
 static json_t *placeholders_of(const snub_share *share)
 {
     const snub_placeholders left = snub_document_placeholders(share->chart->document);
-    const snub_named places[] = {snub_named_number("value", left.count, SNUB_UNIT_COUNT, 0),
-                                 snub_named_number("first", left.place.line, SNUB_UNIT_COUNT, 0)};
     snub_text words = {0};
     if (left.count == 0)
         return json_null();
-    snub_words_fill(snub_wording_describe(SNUB_SAYS_PLACEHOLDERS)->words, places, 2, share->sheet->locale, &words);
+    snub_placeholder_words(&left, share->sheet->locale, &words);
     return snub_json_grown(&words);
 }
 
@@ -202,7 +209,6 @@ static json_t *pulleys_of(const snub_view_build *view)
         const snub_view_pulley *p = &view->pulley[i];
         json_t *one = json_object();
         put(one, "name", p->name);
-        snub_json_put(one, "back", json_boolean(p->back));
         snub_json_put(one, "cw", json_boolean(p->sense > 0));
         snub_json_put(one, "pitch", place(p->pitch_radius));
         snub_json_put(one, "radius", place(p->outer_radius));
@@ -232,14 +238,10 @@ static json_t *frame_of(const snub_share *share, const snub_build *build, const 
 {
     const int arm = build->drive->arm;
     json_t *one = json_object();
-    snub_text wind = {0};
-    const bool has_wind = arm >= 0 && state->solved;
-    if (has_wind)
-        snub_value_text(share->sheet->locale, state->balance.equilibrium.wind, SNUB_UNIT_DEG, 1, &wind);
+    const double wind = arm >= 0 && !share->sales ? state->balance.equilibrium.wind : (double)NAN;
     snub_json_put(one, "rpm", json_integer((json_int_t)lround(state->engine_speed / SNUB_RPM)));
-    snub_json_put(one, "arm", has_wind && !share->sales ? snub_json_grown(&wind) : json_null());
+    snub_json_put(one, "arm", value(share, wind, SNUB_UNIT_DEG, 1));
     snub_json_put(one, "run", run_of(view));
-    snub_text_free(&wind);
     return one;
 }
 
@@ -279,62 +281,35 @@ static snub_status add_frames(const snub_share *share, const snub_build *build, 
 
 /* ---- a build ----------------------------------------------------------------------------------------------------- */
 
-static json_t *ids_of(snub_caution_set set)
-{
-    json_t *list = json_array();
-    for (int i = 0; i < SNUB_CAUTIONS_; i++)
-        if (set & SNUB_CAUTION_BIT(i))
-            snub_json_append(list, snub_json_words(snub_caution_describe((snub_caution)i)->id));
-    return list;
-}
-
 static json_t *settings_of(const snub_share *share, const snub_charted *charted)
 {
     json_t *list = json_array();
     for (int i = 0; i < charted->pulley_count; i++) {
         const snub_charted_pulley *p = &charted->pulleys[i];
-        snub_text at = {0};
         if (p->sits != SNUB_ON_SLOT || isnan(p->setting))
             continue;
         json_t *one = json_object();
-        snub_value_text(share->sheet->locale, p->setting, SNUB_UNIT_MM, 1, &at);
         put(one, "pulley", p->name);
-        snub_json_put(one, "at", snub_json_grown(&at));
+        snub_json_put(one, "at", value(share, p->setting, SNUB_UNIT_MM, 1));
         snub_json_append(list, one);
     }
     return list;
 }
 
 /* Of the pulleys that are chosen: effective diameter. */
-static json_t *diameters_of(const snub_share *share, int number, snub_arena *arena)
+static json_t *diameters_of(const snub_share *share, snub_columns_of *of, int number)
 {
-    static const char *const keys[] = {"diameters", NULL};
     json_t *list = json_array();
-    snub_columns_of of;
-    snub_columns_open(share->chart, keys, share->sheet->locale, arena, &of);
-    for (int c = 0; c < of.count; c++) {
-        const snub_column_value v = snub_column_at(&of, c, number);
-        snub_text at = {0};
-        if (!isfinite(v.number))
+    for (int c = 0; c < of->count; c++) {
+        const double diameter = snub_column_at(of, c, number).number;
+        if (strcmp(of->columns[c].of->key, "diameters") != 0 || !isfinite(diameter))
             continue;
         json_t *one = json_object();
-        snub_value_text(share->sheet->locale, v.number, SNUB_UNIT_MM, 1, &at);
-        put(one, "title", of.columns[c].title);
-        snub_json_put(one, "at", snub_json_grown(&at));
+        put(one, "title", of->columns[c].title);
+        snub_json_put(one, "at", value(share, diameter, SNUB_UNIT_MM, 1));
         snub_json_append(list, one);
     }
-    if (of.failed)
-        snub_json_lose();
     return list;
-}
-
-static json_t *value(const snub_share *share, double si, snub_unit unit, int decimals)
-{
-    snub_text text = {0};
-    if (isnan(si))
-        return json_null();
-    snub_value_text(share->sheet->locale, si, unit, decimals, &text);
-    return snub_json_grown(&text);
 }
 
 /* Findings of a level and over, as sentences. */
@@ -378,6 +353,14 @@ static json_t *figures_of(snub_columns_of *of, int number)
     return list;
 }
 
+static const char *work_of(snub_columns_of *of, int number)
+{
+    for (int c = 0; c < of->count; c++)
+        if (strcmp(of->columns[c].of->key, "engine_work") == 0)
+            return snub_column_at(of, c, number).text;
+    return NULL;
+}
+
 /* Of the fitting sheet's steps their words and the cautions before them. */
 static snub_status add_steps(const snub_share *share, const snub_build *build, snub_arena *arena, json_t *object,
                              snub_error *error)
@@ -402,19 +385,21 @@ static snub_status add_steps(const snub_share *share, const snub_build *build, s
 }
 
 /* What may be ordered, set and fitted. */
-static snub_status add_offer(const snub_share *share, int number, const snub_build *build, snub_arena *arena,
-                             json_t *object, snub_error *error)
+static snub_status add_offer(const snub_share *share, snub_columns_of *of, int number, const snub_build *build,
+                             snub_arena *arena, json_t *object, snub_error *error)
 {
     const snub_charted *charted = &share->chart->builds[number];
     json_t *drawing = json_object();
     put(object, "belt", charted->designation);
     put(object, "part", charted->part);
     put(object, "own", charted->own_number);
-    snub_json_put(object, "diameters", diameters_of(share, number, arena));
+    snub_json_put(object, "diameters", diameters_of(share, of, number));
     snub_json_put(object, "settings", settings_of(share, charted));
     snub_json_put(object, "boost", value(share, charted->air.boost, SNUB_UNIT_KPA, 1));
     snub_json_put(object, "speed", value(share, charted->air.shaft_speed, SNUB_UNIT_RPM, 0));
-    snub_json_put(object, "cautions", ids_of(snub_cautions_of(build)));
+    json_t *ids = json_array();
+    snub_json_append_caution_ids(ids, snub_cautions_of(build));
+    snub_json_put(object, "cautions", ids);
     snub_json_put(object, "drawing", drawing);
     const snub_status status = add_frames(share, build, arena, drawing, error);
     return status == SNUB_OK && share->steps ? add_steps(share, build, arena, object, error) : status;
@@ -440,14 +425,13 @@ snub_status snub_json_share_add(const snub_share *share, int number, const snub_
 {
     const snub_charted *charted = &share->chart->builds[number];
     const bool fails = charted->verdict == SNUB_FAIL;
-    static const char *const sales[] = {"engine_work", NULL};
-    snub_columns_of of, work;
+    const snub_level said = fails ? SNUB_FAIL : SNUB_MARGINAL;
+    snub_columns_of of;
     snub_text why = {0};
     json_t *object = json_object();
     snub_status status = SNUB_OK;
-    snub_columns_open(share->chart, share->sales ? sales : NULL, share->sheet->locale, arena, &of);
-    snub_columns_open(share->chart, sales, share->sheet->locale, arena, &work);
-    const snub_findings *findings = snub_columns_findings(&work, number);
+    snub_columns_open(share->chart, NULL, share->sheet->locale, arena, &of);
+    const snub_findings *findings = snub_columns_findings(&of, number);
     snub_json_put(object, "number", json_integer(number + 1));
     put(object, "code", charted->row->code);
     put(object, "front", charted->row->variant);
@@ -458,17 +442,16 @@ snub_status snub_json_share_add(const snub_share *share, int number, const snub_
     if (fails)
         snub_not_sold_words(charted, findings, share->sheet->locale, &why);
     snub_json_put(object, "why_not", fails ? snub_json_grown(&why) : json_null());
-    put(object, "work", snub_column_at(&work, 0, number).text);
-    snub_json_put(object, "notes",
-                  sentences_of(share, findings, fails ? SNUB_FAIL : SNUB_MARGINAL, fails ? SNUB_FAIL : SNUB_MARGINAL));
+    put(object, "work", work_of(&of, number));
+    snub_json_put(object, "notes", sentences_of(share, findings, said, said));
     if (!share->sales) {
         snub_json_put(object, "findings", sentences_of(share, findings, SNUB_NOTE, SNUB_FAIL));
         snub_json_put(object, "figures", figures_of(&of, number));
     }
     if (!fails)
-        status = add_offer(share, number, build, arena, object, error);
+        status = add_offer(share, &of, number, build, arena, object, error);
     snub_json_append(json_object_get(tree, "builds"), object);
-    if (status == SNUB_OK && (of.failed || work.failed))
+    if (status == SNUB_OK && of.failed)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     return status;
 }

@@ -32,10 +32,7 @@ static json_t *cautions_before(const snub_build *build, int *told, snub_caution_
     const snub_caution_set applies = snub_cautions_of(build);
     for (; *told <= (int)place; (*told)++) {
         const snub_caution_set set = applies & snub_cautions_at((snub_caution_place)*told);
-        for (int i = 0; i < SNUB_CAUTIONS_; i++) {
-            if (set & SNUB_CAUTION_BIT(i))
-                snub_json_append(list, snub_json_words(snub_caution_describe((snub_caution)i)->id));
-        }
+        snub_json_append_caution_ids(list, set);
     }
     return list;
 }

@@ -2,6 +2,7 @@
 #ifndef SNUB_JSON_WORDS_H
 #define SNUB_JSON_WORDS_H
 
+#include "snub/cautions.h"
 #include "snub/json.h"
 #include "snub/report.h"
 
@@ -33,6 +34,8 @@ json_t *snub_json_item(const struct snub_item *item);
 /** "pass", "marginal", "fail"; null where nothing was judged. */
 json_t *snub_json_verdict(const snub_build *build);
 
+/** The ids of those cautions, in their order. */
+void snub_json_append_caution_ids(json_t *list, snub_caution_set set);
 /** Into an object: at_rpm, state, belt, warmth, arm_friction, peak. */
 void snub_json_put_condition(json_t *object, const snub_condition *at);
 /** The greatest pull of the belt at the crank and at what is driven, over all cases: pulley, hub_load_N, hub_load_deg

@@ -64,13 +64,10 @@ static void notice(snub_pages *pages, const char *word, snub_ink ink, const char
 /* Values that nobody measured, on every page of every sheet. */
 static void unmeasured(snub_pages *pages)
 {
-    const snub_placeholders *left = &pages->placeholders;
-    const snub_named places[] = {snub_named_number("value", left->count, SNUB_UNIT_COUNT, 0),
-                                 snub_named_number("first", left->place.line, SNUB_UNIT_COUNT, 0)};
     snub_text words = {0};
-    if (left->count == 0)
+    if (pages->placeholders.count == 0)
         return;
-    snub_words_fill(snub_wording_describe(SNUB_SAYS_PLACEHOLDERS)->words, places, 2, pages->locale, &words);
+    snub_placeholder_words(&pages->placeholders, pages->locale, &words);
     notice(pages, SAY("Placeholders"), SNUB_INK_FAIL, snub_pages_keep(pages, &words));
 }
 

@@ -85,4 +85,7 @@ void snub_build_words(const snub_build *build, bool wet, const snub_locale *loca
 void snub_not_sold_words(const snub_charted *build, const snub_findings *findings, const snub_locale *locale,
                          snub_text *out);
 
+/** What the finding of placeholders says of them. @param[in] left  count > 0 */
+void snub_placeholder_words(const snub_placeholders *left, const snub_locale *locale, snub_text *out);
+
 #endif
