@@ -61,6 +61,8 @@ SIZES = [
     # a PK belt of six ribs is 6 x 3.56 mm wide (ISO 9981, not compared)
     Case("NARROW_RIM", "fail", on(FIXED, {"pump.width": same}), 21.3, 21.4, subject={"pulley": "pump"}, value=size,
          limit=6 * 3.56 * MM, at={}, source="geometry", silent_on=[text(FIXED, {"pump.ribs": 5, "pump.width": 21.3})]),
+    Case("NARROW_RIM", "fail", on(FIXED, {"pump.ribs": 6, "pump.width": same}), 21.3, 21.4, subject={"pulley": "pump"}, value=size,
+         limit=6 * 3.56 * MM, at={}),
     Case("NARROW_RIM", "fail", lambda p: text(LOCKED, {"idler.width": p}), 21.3, 21.4, subject={"pulley": "idler"}, value=size,
          limit=6 * 3.56 * MM, at={}),
     Case("BACK_TOO_SMALL", "fail", idler_size, 44, 46, subject={"pulley": "idler"}, value=size, limit=45 * MM, at={},
