@@ -204,6 +204,21 @@ def compare_text(example, drive, data):
         expect(f"{example}: text, build {i + 1}", same, f"got {got}", f"want {want}")
 
 
+def worst_case(example, data, flat):
+    """A note on several builds has the sentence of the one that is farthest from the limit, and says which that is."""
+    for mark, rows, said in re.findall(r"(?<= )([a-zA-Z]) \(no\. (\d+(?:, \d+)+)\) (.*?) The figures are those of no\. (?=\d)", flat):
+        number = re.search(re.escape(said) + r" The figures are those of no\. (\d+)\.", flat)[1]
+        where = f"{example}: note {mark} on {rows}"
+        said = re.sub(r" \([-\d.]+ (in|lbf ft|lbf|psi|degF|ft/min|kW|hp)\)", "", said)
+        own = [f for f in data["builds"][int(number) - 1]["findings"] if f["level"] == "marginal" and f["text"] == said]
+        expect(f"{where}: the sentence of no. {number}", len(own) == 1, said, [f["text"] for f in data["builds"][int(number) - 1]["findings"]])
+        if len(own) != 1 or own[0]["value"] is None or own[0]["limit"] is None:
+            continue
+        far = {r: abs(f["value"] - f["limit"]) for r in map(int, rows.split(", ")) for f in data["builds"][r - 1]["findings"]
+               if f["level"] == "marginal" and (f["rule"], f["pulley"]) == (own[0]["rule"], own[0]["pulley"]) and f["value"] is not None}
+        expect(f"{where}: the worst", far[int(number)] >= max(far.values()) - 1e-9, far)
+
+
 def compare_sales(example, drive, data, work):
     """The printed application chart: what is sold on which belt and mark with what boost; what fails is not sold; notes on the
     builds that they are about alone, and no rule's name anywhere."""
@@ -234,6 +249,7 @@ def compare_sales(example, drive, data, work):
         expect(f"{example}: notes of {i} only where it is marginal", bool(marks) == bool(marginal and not failing), (row, marginal))
         expect(f"{example}: each note names {i}", {k for k, of in notes.items() if str(i) in of} == marks, (marks, notes))
     flat = " ".join(text.split())
+    worst_case(example, data, flat)
     for rule in {f["rule"] for b in data["builds"] for f in b["findings"] if "_" in f["rule"]}:
         expect(f"{example}: no rule's name: {rule}", rule not in flat)
     expect(f"{example}: no source", "basis" not in flat and "rule of thumb" not in flat and "ISO" not in flat, flat[:300])
