@@ -135,19 +135,28 @@ static void judge_web(const snub_hardware_study *study, const snub_mount *mount,
         snub_hardware_tell(study, &f);
 }
 
-/* A slot that its bolt does not go into, whatever is known of the plate. */
+/* What clamps a slider on the slot's sides: the standoff that its bolt goes through, else the bolt's head or washer. */
+static double bears_on(const snub_pulley_hardware *h, const snub_bolt *bolt)
+{
+    return bolt == &h->standoff.bolt ? h->standoff.outside : fmax(bolt->head, bolt->washer);
+}
+
+/* A slot that its bolt does not go into, or is pulled through, whatever is known of the plate. */
 static void judge_slots(const snub_hardware_study *study)
 {
     for (int i = 0; i < study->drive->pulley_count; i++) {
         const snub_pulley_hardware *h = &study->hardware->pulleys[i];
         const snub_mount *mount = h->mount >= 0 ? &study->hardware->mounts[h->mount] : NULL;
         const snub_bolt *bolt = snub_slider_bolt(h);
-        if (mount == NULL || bolt == NULL || study->drive->pulleys[i].sits != SNUB_ON_SLOT ||
-            !(snub_slot_width(mount, h) < bolt->diameter * WRITTEN))
+        if (mount == NULL || bolt == NULL || study->drive->pulleys[i].sits != SNUB_ON_SLOT)
             continue;
-        snub_finding f = snub_hardware_finding(study, SNUB_SAYS_SLOT_NARROW, i, mount->name, snub_slot_width(mount, h));
-        f.limit = bolt->diameter;
-        snub_hardware_tell(study, &f);
+        const double width = snub_slot_width(mount, h);
+        const bool narrow = width < bolt->diameter * WRITTEN;
+        snub_finding f =
+            snub_hardware_finding(study, narrow ? SNUB_SAYS_SLOT_NARROW : SNUB_SAYS_SLOT_WIDE, i, mount->name, width);
+        f.limit = narrow ? bolt->diameter : bears_on(h, bolt);
+        if (narrow || width > f.limit * WRITTEN)
+            snub_hardware_tell(study, &f);
     }
 }
 

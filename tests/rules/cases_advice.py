@@ -209,6 +209,8 @@ ADVICE += [
     Advice("SLOT_NARROW", {"a wider slot": lambda entry: bracket_of(entry, lambda b: {**b, "slot_width": 11}),
                            "a thinner bolt": lambda entry: {"pump.standoff": {**entry["pulleys"][1]["standoff"], "bolt": {
                                "thread": "M8", "class": "8.8", "torque": 20}}}}),
+    Advice("SLOT_WIDE", {"a narrower slot": lambda entry: bracket_of(entry, lambda b: {**b, "slot_width": 11}),
+                         "wider washer or standoff": times("pump.standoff.outside", 1.2)}),
     Advice("FOOT_ON_BOLT", {"Move the bolt": lambda entry: bolts_of(entry, lambda b: {**b, "at": [b["at"][0], b["at"][1] - (10 if b["name"] == "a" else 0)]}),
                             "less outside diameter": times("pump.standoff.outside", 0.8)}),
     Advice("FOOT_OVER_EDGE", {"Move the edge": wider_plate, "less outside diameter": times("pump.standoff.outside", 0.8)}),

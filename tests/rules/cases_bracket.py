@@ -365,6 +365,11 @@ def in_slot(p, end):
         "outside": 30, "bore": 11, "length": 20, "bolt": {"thread": "M10", "class": "8.8", "torque": 40}}})(0).replace("name: a,", "name: a, head: 13,")
 
 
+def held(p, **face):
+    """A slider of its own, held by an M8 in a slot of p mm."""
+    return below(slot_width=p, changes={**UPRIGHT, "pump.clamp": {"bolt": {"thread": "M8", "class": "8.8", "torque": 20, "hole": 8.5, **face}}})(0)
+
+
 def narrow(p):
     return below(slot_width=p, changes={**UPRIGHT, "pump.standoff": {
         "outside": 30, "bore": 11, "length": 20, "bolt": {"thread": "M10", "class": "8.8", "torque": 40}}})(0)
@@ -418,6 +423,11 @@ CASES = list(CASES) + [
     Case("FOOT_ON_BOLT", "fail", headed, 21, 22, subject={"pulley": "pump", "other": "plate, a"}, value=lambda p: p * MM, limit=21.5 * MM,
          threshold=21.5 * MM, places=lambda p: {"other": "plate", "bolt": "a"}, source="ISO 4017", at={},
          silent_on=[below(bolts=((0, 296), (60, 200)))(0)]),
+    # what is pulled through: a standoff of 30 mm; of a clamp the head, or its washer
+    Case("SLOT_WIDE", "fail", narrow, 31, 29, subject=PUMP, value=lambda p: p * MM, limit=30 * MM, threshold=30 * MM, at={},
+         source="geometry"),
+    Case("SLOT_WIDE", "fail", lambda p: held(p, head=13), 14, 12, subject=PUMP, value=lambda p: p * MM, limit=13 * MM, at={},
+         silent_on=[held(14, head=13, washer=24)]),
     *(Case("FOOT_ON_BOLT", "fail", lambda p, end=end: in_slot(p, end), 21, 22, subject={"pulley": "pump", "other": "plate, a"},
            value=lambda p: p * MM, limit=21.5 * MM, places=lambda p: {"other": "plate", "bolt": "a"}, at={}) for end in ("lower", "upper")),
     Case("FOOT_ON_BOLT", "fail", lambda p: headed(p).replace("name: a,", "name: a, washer: 20,"), 24, 26,
