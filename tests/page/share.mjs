@@ -98,6 +98,11 @@ same("it stops", await page.locator("#speed").inputValue(), stopped);
 // ---- a hand on a phone: targets, nothing wider than the screen; the watermark lets touches through --------------------------
 const small = await page.evaluate(() => [...document.querySelectorAll("button, input[type=range], summary")].filter((e) => e.getClientRects().length && e.getBoundingClientRect().height < 44).map((e) => e.textContent || e.id));
 same("targets of 44 px", small, []);
+const cut = await page.evaluate(() => {
+  const box = document.querySelector("#drawing").getBoundingClientRect();
+  return [...document.querySelectorAll("#drawing text")].filter((t) => { const b = t.getBoundingClientRect(); return b.left < box.left || b.right > box.right; }).map((t) => t.textContent);
+});
+same("no name is cut off at the drawing's edge", cut, []);
 same("no sideways scrolling", await page.evaluate(() => document.documentElement.scrollWidth), 390);
 check("watermark", (await text(page, "#mark")) === "for <dealers>" && await page.locator("#mark").evaluate((e) => getComputedStyle(e).pointerEvents === "none"));
 check("date and file at the foot", /2026-11-28/.test(await text(page, "#made")) && /sedgemere\.yaml/.test(await text(page, "#made")));
