@@ -149,11 +149,11 @@ void snub_pages_drawing(snub_pages *pages, const snub_drawing *drawing, double x
 {
     if (drawing->failed)
         pages->failed = true;
-    else
+    else if (pages->count > 0)
         snub_cairo_drawing(pages->cr, drawing, SNUB_THEME_LIGHT, x, y, scale);
 }
 
-static snub_status draw_front(snub_pages *pages, double height, const char *heading, snub_error *error)
+static snub_status place_front(snub_pages *pages, double height, snub_error *error)
 {
     snub_view view;
     snub_drawing drawing;
@@ -166,13 +166,18 @@ static snub_status draw_front(snub_pages *pages, double height, const char *head
     view.paper[0] = pages->right - pages->left;
     view.paper[1] = height;
     status = snub_draw_front(&view, pages->locale, pages->arena, &drawing, NULL, error);
-    if (status != SNUB_OK)
-        return status;
+    if (status == SNUB_OK)
+        snub_pages_drawing(pages, &drawing, pages->left, pages->y, 1);
+    return status;
+}
+
+static snub_status draw_front(snub_pages *pages, double height, const char *heading, snub_error *error)
+{
     if (heading != NULL)
         head_line(pages, heading);
-    snub_pages_drawing(pages, &drawing, pages->left, pages->y, 1);
+    const snub_status status = pages->count > 0 ? place_front(pages, height, error) : SNUB_OK;
     pages->y += height + 1.5;
-    return SNUB_OK;
+    return status;
 }
 
 /* The picture that waited for this page. */

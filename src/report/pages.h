@@ -47,7 +47,7 @@ typedef struct snub_pages_job {
     const void *context;
 } snub_pages_job;
 
-/** Print twice: once to count the pages, once for good. */
+/** Print to count the pages, without pictures, as often as it takes to choose the size of the text; then for good. */
 snub_status snub_pages_print(const snub_sheet *sheet, const snub_pages_job *job, snub_text *out, snub_error *error);
 
 void snub_pages_next(snub_pages *pages);            /**< begin the next page */
@@ -61,6 +61,7 @@ void snub_pages_step(snub_pages *pages, int number, const char *text);
 /** The company's own wording, after the cautions and never in their place; nothing where it has none. */
 void snub_pages_wording(snub_pages *pages);
 double snub_pages_step_height(snub_pages *pages, const char *text); /**< mm that it takes */
+/** Nothing while pages are counted. */
 void snub_pages_drawing(snub_pages *pages, const snub_drawing *drawing, double x, double y, double scale);
 
 /** The belt's way as a picture across the page, `height` mm; under a heading where one is given. Where this page has no

@@ -92,6 +92,8 @@ snub_status snub_step_picture_print(snub_pages *pages, const snub_step_picture *
 {
     const double x = left, y = top + CAPTION, deep = height - CAPTION;
     snub_status status = SNUB_OK;
+    if (pages->count == 0)
+        return SNUB_OK;
     snub_pages_words(pages, x, top + 3.3, CAPTION_TYPE, true, SNUB_INK_TEXT, -1, caption);
     cairo_save(pages->cr);
     cairo_rectangle(pages->cr, x, y, SNUB_STEP_PICTURE_WIDTH, deep);

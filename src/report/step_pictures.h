@@ -21,7 +21,7 @@ void snub_step_picture_close(snub_step_picture *picture);
 double snub_step_picture_height(const snub_pages *pages, const snub_step_picture *picture, double beside);
 /** The least that still shows it. @return mm, with its caption */
 double snub_step_picture_least(const snub_pages *pages, const snub_step_picture *picture);
-/** From `left` and `top` on. @return SNUB_OK; as snub_view_of_build */
+/** From `left` and `top` on; nothing while pages are counted. @return SNUB_OK; as snub_view_of_build */
 snub_status snub_step_picture_print(snub_pages *pages, const snub_step_picture *picture, const char *caption,
                                     double left, double top, double height, snub_error *error);
 
