@@ -101,6 +101,15 @@ void snub_paper_front_heading(snub_paper_table *t, int build)
     snub_pages_heading(pages, snub_pages_fill(pages, SAY("Engine front: {variant}"), "variant", front, NULL));
 }
 
+void snub_paper_cautions(snub_paper_table *t)
+{
+    snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS) | SNUB_CAUTION_BIT(SNUB_CAUTION_QUALIFIED);
+    for (int i = 0; i < t->chart->build_count; i++)
+        set |= snub_cautions_charted(&t->chart->builds[i], snub_columns_findings(&t->of, i));
+    snub_pages_cautions(t->pages, set);
+    snub_pages_more_cautions(t->pages);
+}
+
 /* A number without its unit, which stands over the column; in both units where the column is. */
 static const char *number_cell(snub_pages *pages, const snub_chart_column *c, double si)
 {

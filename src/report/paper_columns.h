@@ -32,5 +32,7 @@ const char *snub_paper_cell(snub_paper_table *table, int column, int build);
 int snub_paper_front_end(const snub_chart *chart, int from);
 /** "Engine front: low compressor" */
 void snub_paper_front_heading(snub_paper_table *table, int build);
+/** What the findings of all builds call for; where the notes have the findings' sentences. */
+void snub_paper_cautions(snub_paper_table *table);
 
 #endif

@@ -1,11 +1,9 @@
 /** Application chart, for whoever sells: what there is, what it makes, what is not sold and why. */
 #include <stdio.h>
-#include <string.h>
 
 #include "paper_columns.h"
+#include "paper_notes.h"
 #include "words.h"
-
-enum { NOTES_MOST = 52, ROWS_TEXT = 200, NUMBER_MOST = 8 };
 
 static const snub_paper_share on_paper[] = {
     {"build", 5}, {"code", 11},       {"package", 16}, {"options", 11}, {"designation", 14},
@@ -14,81 +12,7 @@ enum { ON_PAPER = sizeof on_paper / sizeof on_paper[0] };
 
 /* ---- notes to what is sold --------------------------------------------------------------------------------------- */
 
-/** One kind of marginal finding on an engine front: the worst, and the builds that it is of. */
-typedef struct note {
-    snub_finding finding;
-    int worst; /**< build that it is of */
-    char rows[ROWS_TEXT];
-    int more; /**< builds that had no room there */
-} note;
-
-typedef struct notes {
-    note item[NOTES_MOST];
-    int first, count; /* first: of the front in hand */
-} notes;
-
-static bool same_kind(const snub_finding *a, const snub_finding *b)
-{
-    return strcmp(snub_finding_rule(a), snub_finding_rule(b)) == 0 &&
-           strcmp(a->pulley != NULL ? a->pulley : "", b->pulley != NULL ? b->pulley : "") == 0;
-}
-
-static char letter_of(int k)
-{
-    return (char)(k < 26 ? 'a' + k : 'A' + k - 26);
-}
-
-static void add_row(note *n, int build)
-{
-    const size_t used = strlen(n->rows);
-    if (used + NUMBER_MOST >= sizeof n->rows) {
-        n->more++;
-        return;
-    }
-    snprintf(n->rows + used, sizeof n->rows - used, "%s%d", used > 0 ? ", " : "", build + 1);
-}
-
-/* The note of a finding, made where there is none yet. -1: more kinds than letters. */
-static int note_of(notes *all, const snub_finding *f, int build)
-{
-    int k = all->first;
-    while (k < all->count && !same_kind(&all->item[k].finding, f))
-        k++;
-    if (k == NOTES_MOST)
-        return -1;
-    if (k == all->count)
-        all->item[all->count++] = (note){.finding = *f, .worst = build};
-    else if (snub_finding_worse(f, &all->item[k].finding)) {
-        all->item[k].finding = *f;
-        all->item[k].worst = build;
-    }
-    add_row(&all->item[k], build);
-    return k;
-}
-
-static const char *marks_of(snub_pages *pages, const snub_findings *findings, int build, notes *all)
-{
-    char marks[2 * NOTES_MOST + 1] = "";
-    bool has[NOTES_MOST] = {0};
-    size_t used = 0;
-    for (int i = 0; i < findings->count; i++) {
-        const snub_finding *f = &findings->items[i];
-        const int k = f->level == SNUB_MARGINAL ? note_of(all, f, build) : -1;
-        if (k >= 0)
-            has[k] = true;
-    }
-    for (int k = 0; k < NOTES_MOST; k++) {
-        if (!has[k])
-            continue;
-        if (used > 0)
-            marks[used++] = ' ';
-        marks[used++] = letter_of(k);
-    }
-    marks[used] = '\0';
-    return snub_pages_fill(pages, "{t}", "t", marks, NULL);
-}
-
-static const char *rows_of(snub_pages *pages, const note *n)
+static const char *rows_of(snub_pages *pages, const snub_paper_note *n)
 {
     char more[16];
     snprintf(more, sizeof more, "%d", n->more);
@@ -96,28 +20,27 @@ static const char *rows_of(snub_pages *pages, const note *n)
                        : n->rows;
 }
 
-static void note_lines(snub_pages *pages, const notes *all)
+static void note_lines(snub_pages *pages, const snub_paper_notes *all)
 {
     for (int k = all->first; k < all->count; k++) {
-        const note *n = &all->item[k];
-        const char mark[2] = {letter_of(k), '\0'};
+        const snub_paper_note *n = &all->item[k];
         char worst[16];
         snub_text sentence = {0};
         snub_finding_sentence(&n->finding, pages->locale, &sentence);
         snprintf(worst, sizeof worst, "%d", n->worst + 1);
-        const bool several = n->more > 0 || strchr(n->rows, ',') != NULL;
+        const bool several = n->row_count + n->more > 1;
         snub_pages_paragraph(
             pages, snub_pages_fill(pages,
                                    several ? SAY("{mark}  (no. {rows}) {text} The figures are those of no. {worst}.")
                                            : SAY("{mark}  (no. {rows}) {text}"),
-                                   "mark", mark, "rows", rows_of(pages, n), "text", snub_pages_keep(pages, &sentence),
-                                   "worst", worst, NULL));
+                                   "mark", n->mark, "rows", rows_of(pages, n), "text",
+                                   snub_pages_keep(pages, &sentence), "worst", worst, NULL));
     }
 }
 
 /* ---- the table --------------------------------------------------------------------------------------------------- */
 
-static void row_of(snub_paper_table *t, notes *all, int b, const char **cell)
+static void row_of(snub_paper_table *t, snub_paper_notes *all, int b, const char **cell)
 {
     snub_pages *pages = t->pages;
     const snub_charted *build = &t->chart->builds[b];
@@ -131,13 +54,13 @@ static void row_of(snub_paper_table *t, notes *all, int b, const char **cell)
             snub_pages_fill(pages, SAY("not sold: {reason}"), "reason", snub_pages_keep(pages, &why), NULL);
         return;
     }
-    const char *marks = marks_of(pages, findings, b, all);
+    const char *marks = snub_paper_marks(pages, findings, b, SNUB_MARGINAL, all);
     cell[t->count - 1] =
         marks[0] != '\0' ? snub_pages_fill(pages, SAY("sold; note {marks}"), "marks", marks, NULL) : SAY("sold");
 }
 
 /* Builds [from, to), all of one front, and the notes that are about them. */
-static void front_table(snub_paper_table *t, notes *all, int from, int to)
+static void front_table(snub_paper_table *t, snub_paper_notes *all, int from, int to)
 {
     snub_pages *pages = t->pages;
     const char **cells = SNUB_NEW(pages->arena, const char *, (size_t)(to - from) * (size_t)t->count);
@@ -203,20 +126,11 @@ static void packages(snub_pages *pages, const snub_rows *rows)
     }
 }
 
-/* The notes have the findings' sentences: what they call for stands below. */
-static snub_caution_set cautions_of(snub_columns_of *of)
-{
-    snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS) | SNUB_CAUTION_BIT(SNUB_CAUTION_QUALIFIED);
-    for (int i = 0; i < of->chart->build_count; i++)
-        set |= snub_cautions_charted(&of->chart->builds[i], snub_columns_findings(of, i));
-    return set;
-}
-
 static snub_status print(snub_pages *pages, const void *context, snub_error *error)
 {
     const snub_chart *chart = context;
     snub_paper_table *table = SNUB_NEW(pages->arena, snub_paper_table, 1);
-    notes *all = SNUB_NEW(pages->arena, notes, 1);
+    snub_paper_notes *all = SNUB_NEW(pages->arena, snub_paper_notes, 1);
     if (table == NULL || all == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while laying out the sheet");
     snub_paper_open(table, pages, chart, on_paper, ON_PAPER);
@@ -225,7 +139,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
         to = snub_paper_front_end(chart, from);
         front_table(table, all, from, to);
     }
-    if (all->count == NOTES_MOST)
+    if (all->count == SNUB_PAPER_NOTES_MOST)
         snub_pages_quiet(pages,
                          SAY("More kinds of notes than there are letters: the engineering report has all of them."));
     packages(pages, &chart->rows);
@@ -234,8 +148,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     snub_pages_quiet(pages,
                      SAY("Boost is over ambient, at redline, without slip of the belt. What a build needs beyond this "
                          "chart is on its fitting sheet."));
-    snub_pages_cautions(pages, cautions_of(&table->of));
-    snub_pages_more_cautions(pages);
+    snub_paper_cautions(table);
     pages->failed = pages->failed || table->of.failed;
     return SNUB_OK;
 }

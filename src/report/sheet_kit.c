@@ -1,82 +1,9 @@
 /** Engineering report of a whole kit: every build, with its findings and their sources. */
-#include <math.h>
 #include <stdio.h>
-#include <string.h>
 
 #include "paper_columns.h"
+#include "paper_notes.h"
 #include "words.h"
-
-enum { NOTES_MOST = 52 };
-
-/** One kind of finding: how it is marked in the table, and its worst case in words. */
-typedef struct note {
-    snub_finding finding;
-    int build;
-    char mark[4];
-} note;
-
-typedef struct notes {
-    note item[NOTES_MOST];
-    int count;
-} notes;
-
-static bool same_kind(const snub_finding *a, const snub_finding *b)
-{
-    return strcmp(snub_finding_rule(a), snub_finding_rule(b)) == 0 &&
-           strcmp(a->pulley != NULL ? a->pulley : "", b->pulley != NULL ? b->pulley : "") == 0;
-}
-
-/* How far over its limit: the case worth printing is the worst. */
-static double excess(const snub_finding *f)
-{
-    if (!isfinite(f->value) || !isfinite(f->limit) || f->limit == 0)
-        return 0;
-    return fabs(f->value - f->limit) / fabs(f->limit);
-}
-
-static bool is_worse(const snub_finding *f, const snub_finding *than)
-{
-    return f->level > than->level || (f->level == than->level && excess(f) > excess(than));
-}
-
-static void collect(snub_columns_of *of, notes *all)
-{
-    all->count = 0;
-    for (int b = 0; b < of->chart->build_count; b++) {
-        const snub_findings *findings = snub_columns_findings(of, b);
-        for (int i = 0; i < findings->count; i++) {
-            const snub_finding *f = &findings->items[i];
-            int k = 0;
-            while (k < all->count && !same_kind(&all->item[k].finding, f))
-                k++;
-            if (k == NOTES_MOST)
-                continue;
-            if (k == all->count) {
-                all->item[k] = (note){.finding = *f, .build = b};
-                snprintf(all->item[k].mark, sizeof all->item[k].mark, "%c", k < 26 ? 'a' + k : 'A' + k - 26);
-                all->count++;
-            } else if (is_worse(f, &all->item[k].finding)) {
-                all->item[k].finding = *f;
-                all->item[k].build = b;
-            }
-        }
-    }
-}
-
-static const char *marks_of(snub_pages *pages, const snub_findings *findings, const notes *all)
-{
-    char text[3 * NOTES_MOST + 1] = "";
-    size_t used = 0;
-    for (int k = 0; k < all->count; k++)
-        for (int i = 0; i < findings->count; i++)
-            if (same_kind(&findings->items[i], &all->item[k].finding)) {
-                text[used++] = all->item[k].mark[0];
-                text[used++] = ' ';
-                break;
-            }
-    text[used > 0 ? used - 1 : 0] = '\0';
-    return snub_pages_fill(pages, "{t}", "t", text, NULL);
-}
 
 /* ---- the table --------------------------------------------------------------------------------------------------- */
 
@@ -89,7 +16,7 @@ static const snub_paper_share on_paper[] = {
 enum { ON_PAPER = sizeof on_paper / sizeof on_paper[0] };
 
 /* Builds [from, to), all of one variant. */
-static void variant_table(snub_paper_table *t, const notes *all, int from, int to)
+static void variant_table(snub_paper_table *t, snub_paper_notes *all, int from, int to)
 {
     snub_pages *pages = t->pages;
     int rows = 0;
@@ -102,7 +29,7 @@ static void variant_table(snub_paper_table *t, const notes *all, int from, int t
         const char **cell = cells + (size_t)t->count * (size_t)rows++;
         for (int c = 0; c < t->count - 1; c++)
             cell[c] = snub_paper_cell(t, c, b);
-        cell[t->count - 1] = marks_of(pages, snub_columns_findings(&t->of, b), all);
+        cell[t->count - 1] = snub_paper_marks(pages, snub_columns_findings(&t->of, b), b, SNUB_PASS, all);
     }
     snub_paper_front_heading(t, from);
     snub_pages_table(pages, t->column, t->count, cells, rows);
@@ -120,7 +47,7 @@ static void explain(snub_pages *pages)
                    "checked here is exceeded. marginal: read the findings first. fail: do not release."));
 }
 
-static void note_lines(snub_pages *pages, const notes *all)
+static void note_lines(snub_pages *pages, const snub_paper_notes *all)
 {
     char number[16];
     if (all->count == 0)
@@ -128,7 +55,7 @@ static void note_lines(snub_pages *pages, const notes *all)
     snub_pages_heading(pages, SAY("Notes, each with its worst case"));
     for (int k = 0; k < all->count; k++) {
         const snub_finding *f = &all->item[k].finding;
-        snprintf(number, sizeof number, "%d", all->item[k].build + 1);
+        snprintf(number, sizeof number, "%d", all->item[k].worst + 1);
         snub_text sentence = {0}, basis = {0};
         snub_finding_sentence(f, pages->locale, &sentence);
         snub_finding_basis(f, pages->locale, &basis);
@@ -137,30 +64,19 @@ static void note_lines(snub_pages *pages, const notes *all)
                                    all->item[k].mark, "level", SAY(snub_level_text(f->level)), "build", number, "text",
                                    snub_pages_keep(pages, &sentence), "source", snub_pages_keep(pages, &basis), NULL));
     }
-    if (all->count == NOTES_MOST)
+    if (all->count == SNUB_PAPER_NOTES_MOST)
         snub_pages_quiet(pages, SAY("More kinds of findings than there are letters: see snub chart --findings."));
-}
-
-/* The notes have the findings' sentences: what they call for stands below. */
-static void cautions(snub_pages *pages, snub_columns_of *of)
-{
-    snub_caution_set set = SNUB_CAUTION_BIT(SNUB_CAUTION_MAKERS) | SNUB_CAUTION_BIT(SNUB_CAUTION_QUALIFIED);
-    for (int i = 0; i < of->chart->build_count; i++)
-        set |= snub_cautions_charted(&of->chart->builds[i], snub_columns_findings(of, i));
-    snub_pages_cautions(pages, set);
-    snub_pages_more_cautions(pages);
 }
 
 static snub_status print(snub_pages *pages, const void *context, snub_error *error)
 {
     const snub_chart *chart = context;
     snub_paper_table *table = SNUB_NEW(pages->arena, snub_paper_table, 1);
-    notes *all = SNUB_NEW(pages->arena, notes, 1);
+    snub_paper_notes *all = SNUB_NEW(pages->arena, snub_paper_notes, 1);
     if (all == NULL || table == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory while laying out the sheet");
     snub_paper_open(table, pages, chart, on_paper, ON_PAPER);
     snub_paper_add(table, SAY("notes"), 16);
-    collect(&table->of, all);
     explain(pages);
     for (int from = 0, to; from < chart->build_count; from = to) { /* the rows of a variant stand together */
         to = snub_paper_front_end(chart, from);
@@ -168,7 +84,7 @@ static snub_status print(snub_pages *pages, const void *context, snub_error *err
     }
     note_lines(pages, all);
     snub_pages_gap(pages, 2);
-    cautions(pages, &table->of);
+    snub_paper_cautions(table);
     pages->failed = pages->failed || table->of.failed;
     return SNUB_OK;
 }

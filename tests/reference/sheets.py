@@ -255,6 +255,52 @@ def compare_sales(example, drive, data, work):
     expect(f"{example}: no source", "basis" not in flat and "rule of thumb" not in flat and "ISO" not in flat, flat[:300])
 
 
+LEVELS = ("pass", "note", "marginal", "fail")
+
+
+def worst_of(builds, shown):
+    """Kinds of findings, by rule and pulley, in the order in which they come: builds that have one, the worst, its build."""
+    notes = {}
+    for i, b in builds:
+        for f in filter(lambda f: shown(b, f), b["findings"]):
+            over = None if f["value"] is None else abs(f["value"] - (f["limit"] or 0))
+            note = notes.setdefault((f["rule"], f["pulley"]), {"builds": [], "level": f["level"], "over": over, "worst": i})
+            if i not in note["builds"]:
+                note["builds"].append(i)
+            higher = LEVELS.index(f["level"]) - LEVELS.index(note["level"])
+            further = None not in (over, note["over"]) and over > note["over"] * (1 + 1e-9)
+            if higher > 0 or higher == 0 and further:
+                note.update(level=f["level"], over=over, worst=i)
+    return list(notes.values())
+
+
+def paper_of(drive, work, *more):
+    path = os.path.join(work, "notes.pdf")
+    subprocess.run([SNUB, "sheet", drive, *more, "-o", path], check=False)
+    text = subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True, check=True).stdout
+    return text.replace("\u00a0", " ")
+
+
+def compare_notes(name, drive, work, *more):
+    """Notes on paper: every build once, the worst of all findings, and the build whose figures it has. @return kinds of them"""
+    data = json.loads(subprocess.run([SNUB, "chart", drive, "--json", *more], capture_output=True, text=True, check=False).stdout)
+    builds = list(enumerate(data["builds"], 1))
+    want = [(n["level"], n["worst"]) for n in worst_of(builds, lambda b, f: True)]
+    text = paper_of(drive, work, "--kind", "report", "--all-builds", *more)
+    got = [(m[1], int(m[2])) for m in re.finditer(r"^ *[a-zA-Z] +(note|marginal|fail), no\. (\d+): ", text, re.M)]
+    expect(f"{name}: worst cases in the report", got == want, f"got {got}", f"want {want}")
+    fronts = list(dict.fromkeys(b["variant"] for _, b in builds))
+    sold = [n for front in fronts for n in worst_of([(i, b) for i, b in builds if b["variant"] == front],
+                                                    lambda b, f: b["verdict"] != "fail" and f["level"] == "marginal")]
+    want = [(n["builds"], n["worst"] if len(n["builds"]) > 1 else None) for n in sold]
+    text = paper_of(drive, work, "--kind", "chart", *more)
+    notes = re.split(r"^ *[a-zA-Z] +\(no\. ", text, flags=re.M)[1:]
+    figures = [re.search(r"The figures are those of no\. (\d+)\.", " ".join(n.split())) for n in notes]
+    got = [([int(i) for i in n.split(")")[0].split(", ")], int(f[1]) if f else None) for n, f in zip(notes, figures)]
+    expect(f"{name}: notes of the chart", got == want, f"got {got}", f"want {want}")
+    return len(want)
+
+
 def compare_paper(example, drive, data, work):
     """The report of all builds: numbers in metric and inch units, each row in the order of its columns."""
     path = os.path.join(work, "chart.pdf")
@@ -491,6 +537,11 @@ try:
     every_kind_of_cell(work)
     for example in ("sedgemere.yaml", "sedgemere-locked.yaml", "sedgemere-centrifugal.yaml"):
         chart(work, example)
+    ironbrook, sedgemere = (os.path.join(SOURCE, "examples", name) for name in ("ironbrook-v8.yaml", "sedgemere.yaml"))
+    loose = ["--set", "mounts.0.bolts.0.torque=5 N m", "--set", "mounts.0.bolts.1.torque=5.25 N m"]
+    for drive, more, kinds in ((ironbrook, [], 0), (ironbrook, loose, 2), (sedgemere, [], 1), (sedgemere, ["--set", "belt.ribs=4"], 1)):
+        seen = compare_notes(f"notes of {os.path.basename(drive)} {more}", drive, work, *more)
+        expect(f"notes of {os.path.basename(drive)} {more}: kinds", seen >= kinds, seen)
     catalogue(work)
 finally:
     shutil.rmtree(work, ignore_errors=True)
