@@ -26,34 +26,6 @@ typedef struct picture {
 
 /* ---- what is seen ------------------------------------------------------------------------------------------------ */
 
-static void add_slot(const snub_view_slot *slot, snub_extent *extent)
-{
-    for (int k = 0; k <= 2; k++) {
-        double point[2], way[2];
-        snub_view_slot_point(slot, slot->length * k / 2, point, way);
-        snub_extent_add(extent, point[0], point[1], 0);
-    }
-}
-
-static void add_obstacle(const snub_view_obstacle *o, snub_extent *extent)
-{
-    if (o->round)
-        snub_extent_add(extent, o->centre[0], o->centre[1], o->radius);
-    for (int k = 0; !o->round && k < o->count; k++)
-        snub_extent_add(extent, o->corner[k][0], o->corner[k][1], 0);
-}
-
-static void add_arm(const snub_view *view, snub_extent *extent)
-{
-    const double rim = view->build[0].pulley[view->arm.pulley].rim_radius;
-    snub_extent_add(extent, view->arm.pivot[0], view->arm.pivot[1], 0);
-    for (int i = 0; i < 2; i++) {
-        double at[2];
-        snub_view_arm_point(&view->arm, i * view->arm.travel, at);
-        snub_extent_add(extent, at[0], at[1], rim);
-    }
-}
-
 /* What must be on the picture. */
 static void focus_extent(const picture *p, snub_extent *extent)
 {
@@ -72,17 +44,17 @@ static void focus_extent(const picture *p, snub_extent *extent)
     }
     for (int i = 0; i < view->slot_count; i++)
         if (f->slot[i])
-            add_slot(&view->slot[i], extent);
+            snub_extent_slot(extent, &view->slot[i], 0);
     for (int i = 0; i < view->hole_count; i++)
         if (f->hole[i])
             snub_extent_add(extent, view->hole[i].at[0], view->hole[i].at[1], view->hole[i].diameter / 2);
     for (int i = 0; i < view->obstacle_count; i++)
         if (f->obstacle[i])
-            add_obstacle(&view->obstacle[i], extent);
+            snub_extent_obstacle(extent, &view->obstacle[i]);
     if (f->removed != NULL)
-        add_obstacle(f->removed, extent);
+        snub_extent_obstacle(extent, f->removed);
     if (f->arm)
-        add_arm(view, extent);
+        snub_extent_arm(extent, view, 0);
     for (int i = 0; i < f->measure_count; i++) {
         snub_extent_add(extent, f->measure[i].from[0], f->measure[i].from[1], 0);
         snub_extent_add(extent, f->measure[i].to[0], f->measure[i].to[1], 0);
@@ -400,7 +372,7 @@ static void name_obstacle(snub_front_scene *s, const snub_view_obstacle *o, rank
 {
     snub_extent e;
     snub_extent_none(&e);
-    add_obstacle(o, &e);
+    snub_extent_obstacle(&e, o);
     const double at[2] = {(e.low[0] + e.high[0]) / 2, (e.low[1] + e.high[1]) / 2};
     name(s, at, fmin(e.high[0] - e.low[0], e.high[1] - e.low[1]) / 2, o->name, as, true);
 }

@@ -197,15 +197,12 @@ static void label_rest(snub_front_scene *s)
                          .lines = 1,
                          .inside = true,
                          .line = {o->name != NULL && o->name[0] != '\0' ? o->name : snub_say(s->locale, "obstacle")}};
-        double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
-        for (int k = 0; k < (o->round ? 1 : o->count); k++)
-            for (int a = 0; a < 2; a++) {
-                low[a] = fmin(low[a], o->round ? o->centre[a] - o->radius : o->corner[k][a]);
-                high[a] = fmax(high[a], o->round ? o->centre[a] + o->radius : o->corner[k][a]);
-            }
+        snub_extent e;
+        snub_extent_none(&e);
+        snub_extent_obstacle(&e, o);
         for (int a = 0; a < 2; a++)
-            label->at[a] = (low[a] + high[a]) / 2;
-        label->clear = o->round ? o->radius : fmin(high[0] - low[0], high[1] - low[1]) / 2;
+            label->at[a] = (e.low[a] + e.high[a]) / 2;
+        label->clear = fmin(e.high[0] - e.low[0], e.high[1] - e.low[1]) / 2;
         snub_front_outwards(s, label->at, label->along);
     }
     for (int i = 0; i < s->view->hole_count; i++) {

@@ -53,6 +53,35 @@ void snub_view_slot_point(const snub_view_slot *slot, double s, double point[2],
     direction[1] = d > 0 ? dy / d : 0;
 }
 
+void snub_extent_slot(snub_extent *extent, const snub_view_slot *slot, double room)
+{
+    for (int k = 0; k <= 2; k++) {
+        double point[2], direction[2];
+        snub_view_slot_point(slot, slot->length * k / 2, point, direction);
+        snub_extent_add(extent, point[0], point[1], room);
+    }
+}
+
+void snub_extent_obstacle(snub_extent *extent, const snub_view_obstacle *o)
+{
+    if (o->round)
+        snub_extent_add(extent, o->centre[0], o->centre[1], o->radius);
+    for (int k = 0; !o->round && k < o->count; k++)
+        snub_extent_add(extent, o->corner[k][0], o->corner[k][1], 0);
+}
+
+void snub_extent_arm(snub_extent *extent, const snub_view *view, double room)
+{
+    const snub_view_arm *arm = &view->arm;
+    const double rim = view->build[0].pulley[arm->pulley].rim_radius;
+    snub_extent_add(extent, arm->pivot[0], arm->pivot[1], room);
+    for (int i = 0; i < 2; i++) {
+        double point[2];
+        snub_view_arm_point(arm, i * arm->travel, point);
+        snub_extent_add(extent, point[0], point[1], rim);
+    }
+}
+
 void snub_view_extent(const snub_view *view, snub_extent *extent)
 {
     snub_extent_none(extent);
@@ -62,28 +91,12 @@ void snub_view_extent(const snub_view *view, snub_extent *extent)
             snub_extent_add(extent, p->centre[0], p->centre[1],
                             fmax(p->rim_radius, p->pitch_radius + view->build[b].thickness));
         }
-    if (view->arm.pulley >= 0) {
-        const snub_view_arm *arm = &view->arm;
-        double radius = view->build[0].pulley[arm->pulley].rim_radius, point[2];
-        snub_extent_add(extent, arm->pivot[0], arm->pivot[1], 12);
-        for (int i = 0; i < 2; i++) {
-            snub_view_arm_point(arm, i * arm->travel, point);
-            snub_extent_add(extent, point[0], point[1], radius);
-        }
-    }
+    if (view->arm.pulley >= 0)
+        snub_extent_arm(extent, view, 12);
     for (int i = 0; i < view->slot_count; i++)
-        for (int k = 0; k <= 2; k++) {
-            double point[2], direction[2];
-            snub_view_slot_point(&view->slot[i], view->slot[i].length * k / 2, point, direction);
-            snub_extent_add(extent, point[0], point[1], 5);
-        }
-    for (int i = 0; i < view->obstacle_count; i++) {
-        const snub_view_obstacle *o = &view->obstacle[i];
-        if (o->round)
-            snub_extent_add(extent, o->centre[0], o->centre[1], o->radius);
-        for (int k = 0; !o->round && k < o->count; k++)
-            snub_extent_add(extent, o->corner[k][0], o->corner[k][1], 0);
-    }
+        snub_extent_slot(extent, &view->slot[i], 5);
+    for (int i = 0; i < view->obstacle_count; i++)
+        snub_extent_obstacle(extent, &view->obstacle[i]);
     for (int i = 0; i < view->hole_count; i++)
         snub_extent_add(extent, view->hole[i].at[0], view->hole[i].at[1], view->hole[i].diameter / 2);
 }

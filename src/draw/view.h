@@ -22,6 +22,12 @@ void snub_extent_add(snub_extent *extent, double x, double y, double round);
 
 /** True where the belt lies: every touch point is a number. */
 bool snub_view_laid(const snub_view_build *build);
+/** The way of a slot's middle; an obstacle; the arm's pivot and its pulley at both ends of its travel. There must be
+ * one.
+ *  @param[in] room  mm round slot, or round pivot */
+void snub_extent_slot(snub_extent *extent, const snub_view_slot *slot, double room);
+void snub_extent_obstacle(snub_extent *extent, const snub_view_obstacle *obstacle);
+void snub_extent_arm(snub_extent *extent, const snub_view *view, double room);
 /** What has to be seen of a view from the front: pulleys, arm positions, slots, obstacles, holes. */
 void snub_view_extent(const snub_view *view, snub_extent *extent);
 /** A number of the view that is no number, a radius that is none: SNUB_BAD_INPUT with the pulley's name. */
