@@ -91,31 +91,30 @@ void snub_front_outwards(const snub_front_scene *s, const double at[2], double a
     along[1] = d > 0 ? dy / d : 0;
 }
 
+/* @param[in] way  along the slot beyond that end: -1 zero, 1 the other */
+static void label_slot_end(snub_front_scene *s, const snub_view_slot *slot, int way, const char *text)
+{
+    double at[2], u[2];
+    snub_view_slot_point(slot, way < 0 ? 0 : slot->length, at, u);
+    snub_label *label = snub_front_label(s);
+    *label = (snub_label){.at = {at[0], at[1]},
+                          .clear = 1.2 * s->drawing->unit,
+                          .ink = SNUB_INK_SLOT,
+                          .height = 2.1,
+                          .lines = 1,
+                          .line = {text},
+                          .along = {way * u[0], way * u[1]}};
+}
+
 void snub_front_label_slot(snub_front_scene *s, const snub_view_slot *slot)
 {
-    double at[2], u[2], end[2];
+    double at[2], u[2];
     char size[48];
     const char *name =
         slot->pulley >= 0 && slot->pulley < s->view->build[0].count ? s->view->build[0].pulley[slot->pulley].name : "";
-    snub_view_slot_point(slot, 0, at, u);
-    snub_label *zero = snub_front_label(s);
-    *zero = (snub_label){.at = {at[0], at[1]},
-                         .clear = 1.2 * s->drawing->unit,
-                         .ink = SNUB_INK_SLOT,
-                         .height = 2.1,
-                         .lines = 1,
-                         .line = {snub_draw_inches(s->locale) ? "0 in" : "0 mm"},
-                         .along = {-u[0], -u[1]}};
-    snub_view_slot_point(slot, slot->length, end, u);
+    label_slot_end(s, slot, -1, snub_draw_inches(s->locale) ? "0 in" : "0 mm");
     snub_draw_mm(s->locale, slot->length, 1, size);
-    snub_label *full = snub_front_label(s);
-    *full = (snub_label){.at = {end[0], end[1]},
-                         .clear = 1.2 * s->drawing->unit,
-                         .ink = SNUB_INK_SLOT,
-                         .height = 2.1,
-                         .lines = 1,
-                         .line = {snub_front_text(s, "%s%s", size, "")},
-                         .along = {u[0], u[1]}};
+    label_slot_end(s, slot, 1, snub_front_text(s, "%s%s", size, ""));
     if (!isfinite(slot->setting))
         return;
     snub_view_slot_point(slot, slot->setting, at, u);
