@@ -65,7 +65,9 @@ static const short cyrillic_bold[] = {
 static const struct block {
     uint32_t first, last;
     const short *width[2]; /* plain, bold */
-} blocks[] = {{0x100, 0x17f, {latin, latin_bold}},
+} blocks[] = {{0x20, 0x7e, {plain, bold_face}},
+              {0xa0, 0xff, {plain + 95, bold_face + 95}},
+              {0x100, 0x17f, {latin, latin_bold}},
               {0x384, 0x3ce, {greek, greek_bold}},
               {0x400, 0x45f, {cyrillic, cyrillic_bold}}};
 
@@ -88,11 +90,6 @@ static int other_width(uint32_t point)
 
 static int advance(uint32_t point, bool bold)
 {
-    const short *table = bold ? bold_face : plain;
-    if (point >= 0x20 && point <= 0x7e)
-        return table[point - 0x20];
-    if (point >= 0xa0 && point <= 0xff)
-        return table[95 + point - 0xa0];
     for (size_t i = 0; i < sizeof blocks / sizeof blocks[0]; i++) {
         if (point >= blocks[i].first && point <= blocks[i].last)
             return blocks[i].width[bold][point - blocks[i].first];
