@@ -55,10 +55,11 @@ static void show_setting(const snub_build *build, int pulley, snub_step_parts *p
 /** By so much a slider is moved to see whether its belt gets longer, m. */
 #define TRIED_MOVE 1e-3
 
-/* Which way along its slot a slider makes the belt tight; 0: not known. */
-static int tight_way(const snub_build *build, int pulley)
+/* Which way along its slot the locked slider makes the belt tight; 0: not known. */
+static int tight_way(const snub_build *build)
 {
     const snub_drive *drive = build->drive;
+    const int pulley = drive->locked;
     const snub_pulley *p = &drive->pulleys[pulley];
     double settings[SNUB_PULLEYS_MOST], length[2];
     snub_path path;
@@ -155,16 +156,6 @@ static void show_conflict(const snub_step_maker *m, const snub_step *step, snub_
 
 /* ---- each kind --------------------------------------------------------------------------------------------------- */
 
-static void show_crank(const snub_drive *drive, snub_step_parts *parts)
-{
-    for (int i = 0; i < drive->pulley_count; i++) {
-        if (drive->pulleys[i].is_crank)
-            parts->turns = i;
-    }
-    if (parts->turns >= 0)
-        parts->pulley[parts->turns] = true;
-}
-
 /* The rim with the belt to both sides of it. */
 static void show_last_rim(const snub_drive *drive, const snub_step *step, snub_step_parts *parts)
 {
@@ -177,7 +168,6 @@ static void show_last_rim(const snub_drive *drive, const snub_step *step, snub_s
 static void fill(const snub_step_maker *m, const snub_step *step, snub_step_parts *parts)
 {
     const snub_drive *drive = m->drive;
-    const int locked = drive->locked >= 0 ? tight_way(m->build, drive->locked) : 0;
     parts->laid = step->kind >= SNUB_STEP_LAY && step->kind != SNUB_STEP_OWN;
     switch (step->kind) {
     case SNUB_STEP_OLD_BELT: show_old_arm(drive, parts); break;
@@ -197,7 +187,7 @@ static void fill(const snub_step_maker *m, const snub_step *step, snub_step_part
         break;
     case SNUB_STEP_SLACKEN:
         show_pulley(drive, step->pulley, parts);
-        parts->slides = -locked;
+        parts->slides = -tight_way(m->build);
         break;
     case SNUB_STEP_LAY:
         parts->belt = true;
@@ -205,11 +195,14 @@ static void fill(const snub_step_maker *m, const snub_step *step, snub_step_part
         break;
     case SNUB_STEP_LAST_RIM: show_last_rim(drive, step, parts); break;
     case SNUB_STEP_EASE: show_arm(drive, -1, parts); break;
-    case SNUB_STEP_TURN: show_crank(drive, parts); break;
+    case SNUB_STEP_TURN:
+        show_pulley(drive, drive->crank, parts);
+        parts->turns = drive->crank;
+        break;
     case SNUB_STEP_TENSION:
         show_pulley(drive, step->pulley, parts);
         show_pluck(m->steps, parts);
-        parts->slides = locked;
+        parts->slides = tight_way(m->build);
         break;
     case SNUB_STEP_MARK: show_mark(m->build, step, parts); break;
     case SNUB_STEP_READ_ARM:
