@@ -217,9 +217,6 @@ void snub_pages_next(snub_pages *pages)
     head_and_foot(pages);
     snub_pages_warn(pages);
     pages->begin = pages->y;
-    if (pages->build == NULL)
-        return;
-    pages->begin = pages->y;
     land(pages);
 }
 
