@@ -48,18 +48,13 @@ void snub_step_picture_close(snub_step_picture *picture)
     snub_picture_close(&picture->file);
 }
 
-static double clamped(double value, double low, double high)
-{
-    return fmin(fmax(value, low), high);
-}
-
 double snub_step_picture_height(const snub_pages *pages, const snub_step_picture *picture, double beside)
 {
     if (picture->step->file != NULL)
         return CAPTION +
                pages->tight * fmin(MOST, SNUB_STEP_PICTURE_WIDTH * picture->file.height / picture->file.width);
     const double least = picture->step->shows->belt ? BELT_LEAST : LEAST;
-    return CAPTION + clamped(beside - CAPTION, pages->tight * least, MOST);
+    return CAPTION + fmin(fmax(beside - CAPTION, pages->tight * least), MOST);
 }
 
 double snub_step_picture_least(const snub_pages *pages, const snub_step_picture *picture)
