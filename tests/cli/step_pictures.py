@@ -69,7 +69,7 @@ def length_of(circles):
     for i, (_, _, r) in enumerate(circles):
         (ax, ay), (bx, by) = ways[i - 1], ways[i]
         turn = -math.atan2(ax * by - ay * bx, ax * bx + ay * by)
-        total += r * (turn if r > 0 else turn) if abs(turn) < 1e-9 else abs(r) * ((turn if r > 0 else -turn) % (2 * math.pi))
+        total += abs(r) * ((turn if r > 0 else -turn) % (2 * math.pi)) if abs(turn) > 1e-9 else 0
     return total
 
 
@@ -136,7 +136,7 @@ def of_mark(front, name, text):
     return {"pulleys": sorted([name, front.arm], key=front.names.index), "slots": [name], "arm": True}
 
 
-def of_place(front, step, name, bolts):
+def of_place(front, name, bolts):
     """What comes off or is reworked."""
     return {"obstacles": [name] if name in front.obstacles else [], "bolts": bolts.get(name, []),
             **(about(front, name) if name in front.by_name else {})}
@@ -157,7 +157,7 @@ def reference(front, step, bolts, plucked):
         obstacle, owner = named.split(" of ")
         return {"obstacles": [obstacle], "pulleys": [owner] if piece and piece[1] == owner else ["?"]}
     if kind in ("remove", "rework"):
-        return of_place(front, step, re.sub(r" \d+$", "", named), bolts)
+        return of_place(front, re.sub(r" \d+$", "", named), bolts)
     if kind == "shims" and pulley is None or kind in ("place", "first round", "tighten"):
         return {"bolts": bolts.get(step["mount"], [])}
     if kind in ("shims", "fit"):
@@ -366,16 +366,20 @@ def on_paper(drive, work):
     tally.expect(f"{drive.name}: and shorter", len(plain.read_bytes()) < len(first))
 
 
+def image(path):
+    """Rows of pixels of a PGM or PPM file, each with its colours."""
+    data = path.read_bytes()
+    head = re.match(rb"P[56]\s+(\d+)\s+(\d+)\s+255\s", data)
+    return numpy.frombuffer(data[head.end():], numpy.uint8).reshape(int(head[2]), int(head[1]), -1)
+
+
 def filled(path, work):
     """No page but the last is less than six tenths full: how far down the ink reaches, above the foot."""
     subprocess.run(["pdftoppm", "-r", "25.4", "-gray", path, work / "p"], check=True)
     names = sorted(work.glob("p-*.pgm"))
     shares = []
     for name in names:
-        data = name.read_bytes()
-        head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", data)
-        page = numpy.frombuffer(data[head.end():], numpy.uint8).reshape(int(head[2]), int(head[1]))
-        body = page[26:-22] < 200
+        body = image(name)[26:-22, :, 0] < 200
         rows = numpy.flatnonzero(body.any(axis=1))
         shares.append((rows[-1] + 1) / body.shape[0] if len(rows) else 0)
         name.unlink()
@@ -399,11 +403,8 @@ def as_tall_as_its_texts(work):
     """A picture beside long texts is as tall as they are: its frame is a line at the right edge of the page."""
     path = sheet(EXAMPLES / "sedgemere.yaml", work)
     subprocess.run(["pdftoppm", "-r", "254", "-gray", "-f", "2", "-l", "2", "-singlefile", path, work / "tall"], check=True)
-    data = (work / "tall.pgm").read_bytes()
-    head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", data)
-    page = numpy.frombuffer(data[head.end():], numpy.uint8).reshape(int(head[2]), int(head[1]))
     longest = run_length = 0
-    for dark in (page[:, 1955:1966] < 190).any(axis=1):
+    for dark in (image(work / "tall.pgm")[:, 1955:1966, 0] < 190).any(axis=1):
         run_length = run_length + 1 if dark else 0
         longest = max(longest, run_length)
     tally.expect("the frame of steps 5 to 10", 60 < longest / 10 < 84, longest / 10)
@@ -444,10 +445,7 @@ def share_of(path, work, colour):
     subprocess.run(["pdftoppm", "-r", "25.4", path, work / "c"], check=True)
     count = 0
     for name in work.glob("c-*.ppm"):
-        data = name.read_bytes()
-        head = re.match(rb"P6\s+(\d+)\s+(\d+)\s+255\s", data)
-        rgb = numpy.frombuffer(data[head.end():], numpy.uint8).reshape(-1, 3).astype(int)
-        count += int((abs(rgb - colour).max(axis=1) < 24).sum())
+        count += int((abs(image(name).astype(int) - colour).max(axis=2) < 24).sum())
         name.unlink()
     return count
 
