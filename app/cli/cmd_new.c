@@ -69,12 +69,11 @@ static snub_status write_new(cli_run *run, const char *path, const snub_text *te
 
 static int tell_next(cli_run *run, const char *path, const snub_text *text)
 {
-    const snub_document document = {.name = path, .source = text->data, .source_length = text->length};
     snub_text said = {0}, word = {0};
     snub_text_shell(&word, path);
     const char *shown = word.data != NULL ? word.data : path;
     snub_text_printf(&said, "%s is written. %d of its lines have placeholders, marked MEASURE.\n", shown,
-                     snub_document_placeholders(&document).count);
+                     snub_placeholders_find(path, text->data, text->length).count);
     snub_text_printf(&said, "Next: snub check %s\n      snub serve %s\n", shown, shown);
     const int code = cli_print(run, &said, CLI_PASS);
     snub_text_free(&word);

@@ -248,13 +248,12 @@ static void tell_bare(cli_run *run, const snub_document *document, const snub_ba
 }
 
 /* Values that nobody has measured yet. */
-static void tell_placeholders(cli_run *run, const snub_document *document)
+static void tell_placeholders(cli_run *run, const snub_placeholders *placeholders)
 {
-    const snub_placeholders placeholders = snub_document_placeholders(document);
     snub_error error;
-    if (placeholders.count == 0)
+    if (placeholders->count == 0)
         return;
-    snub_placeholders_error(&placeholders, &error);
+    snub_placeholders_error(placeholders, &error);
     cli_hint(run, &error);
 }
 
@@ -270,7 +269,7 @@ bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
     tell_hints(run, loaded->document.hints);
     if (!cli_told(run, &errors, loaded, status == SNUB_OK))
         return false;
-    tell_placeholders(run, &loaded->document);
+    tell_placeholders(run, &loaded->document.placeholders);
     if (!cli_read_house(run, loaded))
         return false;
     take_units(run, loaded);

@@ -15,7 +15,7 @@ typedef struct new_drive {
 } new_drive;
 
 /** Append the file. Each value that belongs to the user's own engine is a placeholder; its line has the mark
- *  `# MEASURE:` with how to find it (snub_document_placeholders). */
+ *  `# MEASURE:` with how to find it (snub_placeholders_find). */
 void new_drive_text(const new_drive *wanted, snub_text *out);
 
 #endif

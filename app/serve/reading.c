@@ -55,7 +55,7 @@ bool serve_read_build(serve_worker *worker, const serve_request *request, bool s
         serve_answer_errors(answer, request, &errors, status);
     else
         answer->bare = &build->drive->bare;
-    answer->placeholders = snub_document_placeholders(&read->document);
+    answer->placeholders = read->document.placeholders;
     snub_errors_free(&errors);
     return status == SNUB_OK;
 }

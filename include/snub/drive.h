@@ -49,6 +49,13 @@ typedef struct snub_hint {
  *  on it. */
 void snub_hint_error(const snub_hint *hint, snub_error *error);
 
+/** Lines of a file with a value and, behind it, a comment that begins with `MEASURE:`, as `snub new` writes them: the
+ * value is a placeholder. */
+typedef struct snub_placeholders {
+    int count;        /**< 0: none, and the rest is empty */
+    snub_place place; /**< of the first one's comment */
+} snub_placeholders;
+
 typedef struct snub_document {
     const char *name;   /**< as given, for messages */
     const char *source; /**< whole text */
@@ -56,6 +63,7 @@ typedef struct snub_document {
     snub_node *root; /**< keys by their names of today, each at its place in the text, however that spells it */
     snub_arena *arena;
     const snub_hint *hints; /**< names of before, each once, at its first place */
+    snub_placeholders placeholders;
 } snub_document;
 
 /** Read YAML text into a document. All nodes live in the arena, as does a copy of the text.
@@ -475,13 +483,8 @@ typedef struct snub_bare {
 /** The first bare number as a mistake would be shown. It is none: no exit code hangs on it. @param[in] bare count > 0
  */
 void snub_bare_error(const snub_bare *bare, snub_error *error);
-/** Lines of a file with a value and, behind it, a comment that begins with `MEASURE:`, as `snub new` writes them: the
- * value is a placeholder. */
-typedef struct snub_placeholders {
-    int count;        /**< 0: none, and the rest is empty */
-    snub_place place; /**< of the first one's comment */
-} snub_placeholders;
-snub_placeholders snub_document_placeholders(const snub_document *document);
+/** The placeholders of a text. @param[in] name  of the file, for the place; must outlive it */
+snub_placeholders snub_placeholders_find(const char *name, const char *text, size_t length);
 /** How many there are, as a mistake would be shown. It is none: no exit code hangs on it.
  *  @param[in] placeholders  count > 0 */
 void snub_placeholders_error(const snub_placeholders *placeholders, snub_error *error);
@@ -526,7 +529,6 @@ typedef struct snub_drive {
     int overlay_count;
     const struct snub_used_part *used; /**< parts of the catalogue that it was read with, the last first */
     const snub_range *ranges;          /**< values that it gives as ranges, the last first; NULL: none */
-    snub_placeholders placeholders;    /**< that its file still has */
     uint32_t cautions; /**< that its parts and reworks call for: bits in the order of snub/caution_list.inc */
 } snub_drive;
 

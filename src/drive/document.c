@@ -628,7 +628,13 @@ snub_status snub_document_parse(const char *name, const char *text, size_t lengt
         status = snub_tree_rename(b.root, arena, &b.root, &hints, errors);
     if (status == SNUB_NO_MEMORY && b.fatal != SNUB_NO_MEMORY)
         stop_memory(&b);
-    *document = (snub_document){b.name, b.source, length, status == SNUB_OK ? b.root : NULL, arena, hints};
+    *document = (snub_document){.name = b.name,
+                                .source = b.source,
+                                .source_length = length,
+                                .root = status == SNUB_OK ? b.root : NULL,
+                                .arena = arena,
+                                .hints = hints,
+                                .placeholders = snub_placeholders_find(b.name, b.source, length)};
     return status;
 }
 

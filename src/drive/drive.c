@@ -145,7 +145,6 @@ snub_status snub_drive_read(const snub_document *document, const snub_reading *r
     read.used = reader.used;
     read.ranges = reader.ranges;
     read.cautions = reader.cautions;
-    read.placeholders = snub_document_placeholders(document);
     read.tree = root;
     *drive = read;
     return SNUB_OK;

@@ -49,16 +49,16 @@ static int column_of(const char *line, const char *at)
     return column;
 }
 
-snub_placeholders snub_document_placeholders(const snub_document *document)
+snub_placeholders snub_placeholders_find(const char *name, const char *text, size_t length)
 {
     snub_placeholders found = {0};
-    const char *line = document->source, *last = line != NULL ? line + document->source_length : NULL;
+    const char *line = text, *last = text + length;
     for (int number = 1; line < last; number++) {
         const char *end = memchr(line, '\n', (size_t)(last - line));
         end = end != NULL ? end : last;
         const char *comment = comment_of(line, end);
         if (comment != NULL && marked(comment, end) && found.count++ == 0)
-            found.place = (snub_place){.file = document->name, .line = number, .column = column_of(line, comment)};
+            found.place = (snub_place){.file = name, .line = number, .column = column_of(line, comment)};
         line = end + 1;
     }
     return found;

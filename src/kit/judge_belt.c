@@ -144,7 +144,7 @@ static void judge_balance(const snub_study *s)
 /* Values that nobody measured: whatever else passes, it is of another engine. */
 static void judge_placeholders(const snub_study *s)
 {
-    const snub_placeholders *left = &s->drive->placeholders;
+    const snub_placeholders *left = &s->drive->document->placeholders;
     snub_finding f = snub_study_finding(s, SNUB_SAYS_PLACEHOLDERS, -1, NULL);
     f.value = left->count;
     snub_finding_number(&f, "first", left->place.line, SNUB_UNIT_COUNT, 0);

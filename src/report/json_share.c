@@ -140,7 +140,7 @@ static json_t *excluded_of(const snub_share *share, const snub_rows *rows, snub_
 /* That values are not measured; null where all are. */
 static json_t *placeholders_of(const snub_share *share)
 {
-    const snub_placeholders left = snub_document_placeholders(share->chart->document);
+    const snub_placeholders left = share->chart->document->placeholders;
     snub_text words = {0};
     if (left.count == 0)
         return json_null();

@@ -176,7 +176,7 @@ static snub_status print_once(const snub_sheet *sheet, const snub_pages_job *job
                                     : job->bill != NULL ? job->bill->document
                                                         : job->chart->document;
     if (document != NULL)
-        pages.placeholders = snub_document_placeholders(document);
+        pages.placeholders = document->placeholders;
     const char *title = snub_format(&arena, "%s: %s", sheet->title != NULL ? sheet->title : "snub", pages.kind);
     const char *created = sheet->date != NULL ? snub_format(&arena, "%sT00:00:00Z", sheet->date) : NULL;
     snub_imprint imprint = {.title = title, .subject = pages.subject, .creator = sheet->version, .created = created};

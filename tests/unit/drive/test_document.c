@@ -384,8 +384,7 @@ static void test_names_of_before(void **state)
 /** @param[in] line,column  of the first; 0: not looked at */
 static void check_placeholders(const char *text, int count, int line, int column)
 {
-    const snub_document document = {.name = "test.yaml", .source = text, .source_length = strlen(text)};
-    const snub_placeholders found = snub_document_placeholders(&document);
+    const snub_placeholders found = snub_placeholders_find("test.yaml", text, strlen(text));
     if (found.count != count || found.place.line != line || found.place.column != column)
         fail_msg("%s\ngot %d, line %d, column %d; want %d, %d, %d", text, found.count, found.place.line,
                  found.place.column, count, line, column);
