@@ -56,7 +56,7 @@ static int answer(cli_run *run, const cli_drive *loaded, const char *format)
 
 static int run_bill(cli_run *run)
 {
-    const char *format = cli_format(run, formats);
+    const char *format = cli_format(run, formats, "text");
     cli_drive loaded;
     if (strcmp(format, "xlsx") == 0 && !cli_has(run, "output"))
         return cli_usage_error(run, "give a file for the workbook: --output bill.xlsx");

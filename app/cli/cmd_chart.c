@@ -94,7 +94,7 @@ static int make_chart(cli_run *run, const cli_drive *loaded, const char *format,
 static int run_chart(cli_run *run)
 {
     long threads = 0;
-    const char *format = cli_format(run, formats);
+    const char *format = cli_format(run, formats, "text");
     cli_drive loaded;
     if (!cli_count(run, "threads", 1, 256, &threads))
         return CLI_BAD;

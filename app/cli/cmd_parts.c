@@ -15,7 +15,7 @@
 #include "snub/parts.h"
 #include "snub/report.h"
 
-enum { LIST_MOST = 1000, FIND_MOST = 50, MOST_MOST = 1000000, WAIT_MOST_S = 3600 };
+enum { LIST_MOST = 1000, FIND_MOST = 50, MOST_MOST = 1000000 };
 
 static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
 static const char *const kinds[] = {"belt",     "pulley", "idler",  "tensioner", "bearing",
@@ -113,7 +113,7 @@ static snub_status list_xlsx(const parts_run *p, const snub_part_list *list, snu
 
 static int put_list(const parts_run *p, const snub_part_list *list, const char *usual)
 {
-    const char *format = parts_format(p, usual);
+    const char *format = cli_format(p->run, formats, usual);
     snub_text out = {0};
     snub_error error;
     if (strcmp(format, "xlsx") == 0 && !cli_has(p->run, "output"))
@@ -364,7 +364,7 @@ static int run_show(parts_run *p)
             return cli_error(&error, NULL, 0);
     }
     snub_part_list list = {.items = parts, .count = p->operand_count};
-    if (strcmp(parts_format(p, "text"), "text") != 0)
+    if (strcmp(cli_format(p->run, formats, "text"), "text") != 0)
         return put_list(p, &list, "text");
     snub_text out = {0};
     snub_status status = SNUB_OK;
@@ -475,7 +475,7 @@ static snub_status export_part(void *context, const snub_part *part, snub_error 
 
 static int run_export(parts_run *p)
 {
-    const char *format = parts_format(p, "csv");
+    const char *format = cli_format(p->run, formats, "csv");
     exporter e = {.p = p, .keep = strcmp(format, "csv") != 0};
     snub_error error;
     if (p->operand_count)

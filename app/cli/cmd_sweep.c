@@ -307,7 +307,7 @@ static int run_range(cli_run *run, const cli_drive *loaded, const char *format)
 static int run_sweep(cli_run *run)
 {
     cli_drive loaded;
-    const char *format = cli_format(run, formats);
+    const char *format = cli_format(run, formats, "text");
     if (strcmp(format, "xlsx") == 0 && !cli_has(run, "output"))
         return cli_usage_error(run, "give a file for the workbook: --output sweep.xlsx");
     if (cli_has(run, "rpm") && !cli_has(run, "want-boost"))

@@ -103,9 +103,9 @@ int cli_hand_over(cli_run *run);
 bool cli_has(const cli_run *run, const char *option);
 /** Last value given, or NULL. */
 const char *cli_value(const cli_run *run, const char *option);
-/** The format asked for, by --format, --json, or the end of the --output's name; else "text".
+/** The format asked for, by --format, --json, or the end of the --output's name; else the usual one.
  *  @param[in] formats  NULL-terminated */
-const char *cli_format(const cli_run *run, const char *const *formats);
+const char *cli_format(const cli_run *run, const char *const *formats, const char *usual);
 /** Value as a quantity, SI; bare numbers as in a drive file.
  *  @param[in,out] value  untouched where the option is absent
  *  @return false: the value is wrong, and has been told */

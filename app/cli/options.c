@@ -255,7 +255,7 @@ bool cli_count(const cli_run *run, const char *option, long least, long most, lo
     return true;
 }
 
-const char *cli_format(const cli_run *run, const char *const *formats)
+const char *cli_format(const cli_run *run, const char *const *formats, const char *usual)
 {
     const char *format = cli_value(run, "format"), *path = cli_value(run, "output");
     if (format)
@@ -267,5 +267,5 @@ const char *cli_format(const cli_run *run, const char *const *formats)
         if (strcmp(dot + 1, formats[i]) == 0)
             return formats[i];
     }
-    return "text";
+    return usual;
 }

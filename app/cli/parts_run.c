@@ -10,8 +10,6 @@
 
 enum { WAIT_MOST_S = 3600 };
 
-const char *const parts_formats[] = {"text", "csv", "xlsx", "json", NULL};
-
 static bool find_catalogue(parts_run *p)
 {
     p->path = snub_catalogue_path(cli_value(p->run, "catalogue"), &p->run->arena);
@@ -49,8 +47,7 @@ bool parts_open(parts_run *p, snub_catalogue_mode mode)
     return true;
 }
 
-/* As open_catalogue; where there is none, one is begun, and goes with the program if a signal stops that: one that
- * comes before the name of the file is known waits those few milliseconds. */
+/* A signal that comes before the name of the new file is known waits those few milliseconds. */
 bool parts_open_or_begin(parts_run *p)
 {
     sigset_t stops, before;
@@ -77,7 +74,6 @@ void parts_close(parts_run *p)
     p->catalogue = NULL;
 }
 
-/* A new catalogue takes its place, and is closed. @return SNUB_STOPPED: another program has made one meanwhile */
 snub_status parts_place_new(parts_run *p, snub_error *error)
 {
     if (!snub_catalogue_is_new(p->catalogue))
@@ -98,7 +94,7 @@ int parts_no_memory(const parts_run *p)
     return cli_usage_error(p->run, "out of memory");
 }
 
-/* A path as it may be shown: a name may hold what a terminal obeys. Where memory is out, a text that is all of that. */
+/* Where memory is out, a text that is all of that. */
 const char *parts_shown(const parts_run *p, const char *path)
 {
     snub_text text = {0};
@@ -106,18 +102,4 @@ const char *parts_shown(const parts_run *p, const char *path)
     const char *copy = text.failed ? NULL : snub_copy_text(&p->run->arena, text.data);
     snub_text_free(&text);
     return copy ? copy : "?";
-}
-
-const char *parts_format(const parts_run *p, const char *usual)
-{
-    const char *format = cli_value(p->run, "format"), *path = cli_value(p->run, "output");
-    if (format)
-        return format;
-    if (p->run->json)
-        return "json";
-    const char *dot = path ? strrchr(path, '.') : NULL;
-    for (int i = 0; dot && parts_formats[i]; i++)
-        if (strcmp(dot + 1, parts_formats[i]) == 0)
-            return parts_formats[i];
-    return usual;
 }

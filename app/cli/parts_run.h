@@ -21,9 +21,6 @@ typedef struct parts_run {
     snub_supplier_map *map;   /* of the supplier's files; NULL: none */
 } parts_run;
 
-/** "text", "csv", "xlsx", "json"; NULL-terminated. */
-extern const char *const parts_formats[];
-
 /** Open the catalogue that the run names. @return false: told */
 bool parts_open(parts_run *p, snub_catalogue_mode mode);
 /** The same; where there is none, one is begun, and goes with the program if a signal stops that. */
@@ -35,8 +32,6 @@ snub_status parts_place_new(parts_run *p, snub_error *error);
 int parts_no_memory(const parts_run *p);
 /** A path as it may be shown: a name may hold what a terminal obeys. */
 const char *parts_shown(const parts_run *p, const char *path);
-/** Format of an answer: --format, --json, the end of --output, else the usual one. */
-const char *parts_format(const parts_run *p, const char *usual);
 
 /** Import the files that come with snub (parts_import.c). @return an exit code */
 int parts_import_shipped(parts_run *p, const snub_import_options *wanted);
