@@ -41,16 +41,6 @@ static bool is_one_of(const char *word, const char *const *words)
     return false;
 }
 
-static int index_of(const cli_run *run, const char *option, const char *const *words, int otherwise)
-{
-    const char *value = cli_value(run, option);
-    for (int i = 0; value && words[i]; i++) {
-        if (strcmp(value, words[i]) == 0)
-            return i;
-    }
-    return otherwise;
-}
-
 /* The command again, without what chooses the tables. */
 static void add_command(const cli_run *run, snub_text *out)
 {
@@ -194,9 +184,9 @@ static int answer(cli_run *run, const cli_drive *loaded, const snub_wanted_state
 static bool read_wanted(cli_run *run, snub_wanted_state *wanted)
 {
     *wanted = (snub_wanted_state){.speed = NAN,
-                                  .way = (snub_way)index_of(run, "case", snub_way_options, SNUB_STEADY),
-                                  .belt = (snub_shown_belt)index_of(run, "belt", snub_belt_options, SNUB_SHOW_NOMINAL),
-                                  .side = index_of(run, "arm-friction", snub_friction_options, 1) - 1,
+                                  .way = (snub_way)cli_word(run, "case", SNUB_STEADY),
+                                  .belt = (snub_shown_belt)cli_word(run, "belt", SNUB_SHOW_NOMINAL),
+                                  .side = cli_word(run, "arm-friction", 1) - 1,
                                   .warmth = cli_has(run, "warm")   ? SNUB_WARM
                                             : cli_has(run, "cold") ? SNUB_COLD
                                                                    : SNUB_ANY_WARMTH,

@@ -12,6 +12,7 @@
 
 enum { TITLE_MOST = 200 }; /* of a drive file */
 
+/* In the order of the enums. */
 static const char *const tensioner_words[] = {"arm", "fixed", "none", NULL};
 static const char *const blower_words[] = {"twin-screw", "roots", "centrifugal", "none", NULL};
 static const char *const unit_words[] = {"metric", "us", NULL};
@@ -24,16 +25,6 @@ static const cli_option options[] = {
     {"units", 0, "UNITS", "units in which the file is written and its results are shown (default: metric)", false, 0,
      unit_words},
 };
-
-/* Place of an option's value among its words; they are the order of the enums. */
-static int word_of(const cli_run *run, const char *option, const char *const *words)
-{
-    const char *value = cli_value(run, option);
-    int i = 0;
-    while (value != NULL && words[i] != NULL && strcmp(words[i], value) != 0)
-        i++;
-    return i;
-}
 
 static bool is_title(const char *title)
 {
@@ -100,9 +91,9 @@ static int run_new(cli_run *run)
     if (title != NULL && !is_title(title))
         return cli_usage_error(run, "--title takes one line of 1 to %d bytes of text that shows", TITLE_MOST);
     const new_drive wanted = {.title = title != NULL ? title : "My first kit",
-                              .tensioner = (new_tensioner)word_of(run, "tensioner", tensioner_words),
-                              .blower = (new_blower)word_of(run, "blower", blower_words),
-                              .inches = word_of(run, "units", unit_words) == 1};
+                              .tensioner = (new_tensioner)cli_word(run, "tensioner", NEW_ARM),
+                              .blower = (new_blower)cli_word(run, "blower", NEW_TWIN_SCREW),
+                              .inches = cli_word(run, "units", 0) == 1};
     snub_text text = {0};
     new_drive_text(&wanted, &text);
     const int code = put(run, path, &text);

@@ -20,7 +20,6 @@ enum { LIST_MOST = 1000, FIND_MOST = 50, MOST_MOST = 1000000 };
 static const char *const formats[] = {"text", "csv", "xlsx", "json", NULL};
 static const char *const kinds[] = {"belt",     "pulley", "idler",  "tensioner", "bearing",
                                     "fastener", "shim",   "blower", NULL};
-static const char *const delimiters[] = {"comma", "semicolon", "tab", NULL};
 static const cli_option options[] = {
     {"catalogue", 'c', "FILE",
      "the catalogue (default: $SNUB_CATALOGUE, else snub/catalogue.db in the user's data folder)", false, CLI_INPUT,
@@ -40,7 +39,8 @@ static const cli_option options[] = {
     {"remove", 0, NULL, "maps: remove the map of this supplier", false, false, NULL},
     {"shipped", 0, NULL, "import: the parts that come with snub", false, false, NULL},
     {"bare", 0, NULL, "init: leave the new catalogue empty", false, false, NULL},
-    {"delimiter", 0, "WHICH", "import, update: field separator (default: detected)", false, false, delimiters},
+    {"delimiter", 0, "WHICH", "import, update: field separator (default: detected)", false, false,
+     snub_separator_words},
     {"encoding", 0, "WHICH", "import, update: how the file is encoded (default: by its byte-order mark, else utf-8)",
      false, false, snub_encoding_words},
     {"decimal", 0, "WHICH", "import, update: decimal mark (default: point; a comma in a number is an error)", false,

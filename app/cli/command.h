@@ -103,6 +103,9 @@ int cli_hand_over(cli_run *run);
 bool cli_has(const cli_run *run, const char *option);
 /** Last value given, or NULL. */
 const char *cli_value(const cli_run *run, const char *option);
+/** Place of its value among the option's words.
+ *  @param[in] otherwise  where the option is absent */
+int cli_word(const cli_run *run, const char *option, int otherwise);
 /** The format asked for, by --format, --json, or the end of the --output's name; else the usual one.
  *  @param[in] formats  NULL-terminated */
 const char *cli_format(const cli_run *run, const char *const *formats, const char *usual);

@@ -84,12 +84,19 @@ static bool unknown_option(const cli_run *run, const char *name, size_t length)
     return false;
 }
 
+/* Where it is none of them: of the NULL that ends them. */
+static int place_of(const char *word, const char *const *words)
+{
+    int i = 0;
+    while (words[i] && strcmp(words[i], word) != 0)
+        i++;
+    return i;
+}
+
 static bool add_given(cli_run *run, const cli_option *option, const char *value)
 {
     if (value && option->words) {
-        int count = 0;
-        while (option->words[count] && strcmp(option->words[count], value) != 0)
-            count++;
+        const int count = place_of(value, option->words);
         if (!option->words[count]) {
             snub_text list = {0};
             for (int i = 0; i < count; i++)
@@ -211,13 +218,25 @@ bool cli_parse(cli_run *run, int count, char **arguments)
 
 /* ---- what the command line said ---------------------------------------------------------------------------------- */
 
-const char *cli_value(const cli_run *run, const char *option)
+static const cli_given *last_given(const cli_run *run, const char *option)
 {
     for (int i = run->given_count - 1; i >= 0; i--) {
         if (strcmp(run->given[i].option->name, option) == 0)
-            return run->given[i].value ? run->given[i].value : "";
+            return &run->given[i];
     }
     return NULL;
+}
+
+const char *cli_value(const cli_run *run, const char *option)
+{
+    const cli_given *given = last_given(run, option);
+    return given ? given->value ? given->value : "" : NULL;
+}
+
+int cli_word(const cli_run *run, const char *option, int otherwise)
+{
+    const cli_given *given = last_given(run, option);
+    return given ? place_of(given->value, given->option->words) : otherwise;
 }
 
 bool cli_has(const cli_run *run, const char *option)

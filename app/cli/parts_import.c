@@ -14,29 +14,23 @@
 
 /* ---- how the file is written ------------------------------------------------------------------------------------- */
 
-static int index_of(const char *const *words, const char *word)
+/* @return 0: the option is absent */
+static char mark_of(const parts_run *p, const char *option, char (*mark)(int))
 {
-    int i = 0;
-    while (words[i] && strcmp(words[i], word) != 0)
-        i++;
-    return i;
+    return cli_has(p->run, option) ? mark(cli_word(p->run, option, 0)) : 0;
 }
 
 static bool read_dialect(const parts_run *p, snub_import_options *wanted)
 {
-    const char *delimiter = cli_value(p->run, "delimiter"), *encoding = cli_value(p->run, "encoding");
-    const char *decimal = cli_value(p->run, "decimal"), *thousands = cli_value(p->run, "thousands");
-    if (delimiter)
-        wanted->delimiter = strcmp(delimiter, "tab") == 0 ? '\t' : strcmp(delimiter, "semicolon") == 0 ? ';' : ',';
+    const char *encoding = cli_value(p->run, "encoding");
     if (encoding)
         wanted->encoding = snub_encoding_named(encoding);
-    if (decimal)
-        wanted->decimal = snub_decimal_mark(index_of(snub_decimal_words, decimal));
-    if (thousands)
-        wanted->thousands = snub_thousands_mark(index_of(snub_thousands_words, thousands));
-    if (thousands && !decimal)
+    wanted->delimiter = mark_of(p, "delimiter", snub_separator_mark);
+    wanted->decimal = mark_of(p, "decimal", snub_decimal_mark);
+    wanted->thousands = mark_of(p, "thousands", snub_thousands_mark);
+    if (wanted->thousands && !wanted->decimal)
         return cli_usage_error(p->run, "give --decimal with --thousands"), false;
-    if (thousands && wanted->thousands == wanted->decimal)
+    if (wanted->thousands && wanted->thousands == wanted->decimal)
         return cli_usage_error(p->run, "--thousands and --decimal are the same mark"), false;
     return true;
 }

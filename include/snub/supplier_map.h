@@ -60,10 +60,12 @@ typedef struct snub_supplier_map {
     snub_map_rule *rules;
 } snub_supplier_map;
 
-/** Words for a mark between the thousands, and for the decimal mark; NULL-terminated. */
+/** Words for the separator of fields, for a mark between the thousands, and for the decimal mark; NULL-terminated. */
+extern const char *const snub_separator_words[];
 extern const char *const snub_thousands_words[];
 extern const char *const snub_decimal_words[];
 /** The mark of the i-th word. */
+char snub_separator_mark(int i);
 char snub_thousands_mark(int i);
 char snub_decimal_mark(int i);
 

@@ -13,8 +13,14 @@ static const snub_key leave_out_keys[] = {{"title", NULL}, {"is", NULL}, {"begin
 
 enum { TITLE_BYTES = 200, FIELDS_MOST = SNUB_CSV_ROW_FIELDS, RULES_MOST = 100, TEXTS_MOST = 1000 };
 
+const char *const snub_separator_words[] = {"comma", "semicolon", "tab", NULL};
 const char *const snub_thousands_words[] = {"point", "comma", "space", "apostrophe", NULL};
 const char *const snub_decimal_words[] = {"point", "comma", NULL};
+
+char snub_separator_mark(int i)
+{
+    return ",;\t"[i];
+}
 
 char snub_thousands_mark(int i)
 {
@@ -184,10 +190,9 @@ static void read_rules(snub_reader *reader, const snub_node *root, snub_supplier
 
 static void read_dialect(snub_reader *reader, const snub_node *root, snub_supplier_map *map)
 {
-    static const char *const separators[] = {"comma", "semicolon", "tab", NULL};
     int i = 0;
-    if (snub_read_choice(reader, root, "separator", separators, &i))
-        map->separator = ",;\t"[i];
+    if (snub_read_choice(reader, root, "separator", snub_separator_words, &i))
+        map->separator = snub_separator_mark(i);
     if (snub_read_choice(reader, root, "encoding", snub_encoding_words, &i))
         map->encoding = snub_encoding_named(snub_encoding_words[i]);
     if (snub_read_choice(reader, root, "decimal", snub_decimal_words, &i))
