@@ -88,15 +88,15 @@ static void mark_near_best(snub_candidates *all)
 {
     int tier = 4;
     double best = INFINITY;
-    for (int pass = 0; pass < 2; pass++) {
-        for (int first = 0; first < all->count; first = end_of_length(all, first)) {
-            for (int i = first; i < end_of_first(all, first); i++) {
-                const snub_merit *m = &all->items[i].merit;
-                if (pass == 0)
-                    tier = m->tier < tier ? m->tier : tier;
-                else if (m->tier == tier)
-                    best = fmin(best, m->grip);
-            }
+    for (int first = 0; first < all->count; first = end_of_length(all, first)) {
+        const int behind = end_of_first(all, first);
+        for (int i = first; i < behind; i++) {
+            const snub_merit *m = &all->items[i].merit;
+            if (m->tier < tier)
+                best = INFINITY;
+            tier = m->tier < tier ? m->tier : tier;
+            if (m->tier == tier)
+                best = fmin(best, m->grip);
         }
     }
     for (int i = 0; i < all->count; i++) {
