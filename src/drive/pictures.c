@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "named_file.h"
+#include "tree.h"
 
 typedef struct search {
     const snub_file_source *files;
@@ -45,8 +46,7 @@ static void read_one(search *s, const snub_node *node, const snub_place *place)
 {
     const char *shown;
     if (node->kind != SNUB_SCALAR || node->text[0] == '\0' || strcmp(node->text, "none") == 0 ||
-        (!node->quoted && (strcmp(node->text, "null") == 0 || strcmp(node->text, "~") == 0)) ||
-        snub_pictures_find(s->pictures, node->text) != NULL)
+        snub_node_is_null(node) || snub_pictures_find(s->pictures, node->text) != NULL)
         return;
     if (s->pictures->count == s->pictures->room && !grow(s)) {
         fail(s, SNUB_NO_MEMORY);
