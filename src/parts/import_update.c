@@ -17,39 +17,49 @@ static const char *cell_of_role(const snub_import *import, const snub_csv_row *r
     return NULL;
 }
 
-static void several(snub_import *import, const snub_csv_row *row, const char *title, const char *number,
-                    const char *keys)
+/* The number by which a row names its part. */
+typedef struct identity {
+    snub_column_role role;
+    const char *title;  /* of its column; where there is no number, of the last that could have one */
+    const char *number; /* NULL: none */
+} identity;
+
+/* The first of key, own number, and supplier's number that the row gives. */
+static identity identity_of(const snub_import *import, const snub_csv_row *row)
 {
-    snub_import_wrong(import, row->line, title, number, keys, "several parts have this number");
+    static const snub_column_role roles[] = {SNUB_COLUMN_KEY, SNUB_COLUMN_OWN_NUMBER, SNUB_COLUMN_SUPPLIER_NUMBER};
+    identity found = {.title = "key"};
+    for (size_t i = 0; i < sizeof roles / sizeof roles[0] && !found.number; i++) {
+        found.role = roles[i];
+        found.number = cell_of_role(import, row, roles[i], &found.title);
+    }
+    return found;
 }
 
-/* The first of key, own number, and supplier with its number that the row gives. */
-static snub_status look(snub_import *import, const snub_csv_row *row, long long *id, bool *wrong, snub_error *error)
+static snub_status look(snub_import *import, const snub_csv_row *row, const identity *who, long long *id, bool *wrong,
+                        snub_error *error)
 {
-    const char *title = "key";
     int count = 0;
     snub_text keys = {0};
     snub_status status;
-    const char *number = cell_of_role(import, row, SNUB_COLUMN_KEY, &title), *ignored = NULL;
-    if (number)
-        return snub_rows_id(import->catalogue, number, id, error);
-    if ((number = cell_of_role(import, row, SNUB_COLUMN_OWN_NUMBER, &title)) != NULL) {
-        status = snub_finder_own(import->catalogue, number, id, &count, &keys, error);
-    } else if ((number = cell_of_role(import, row, SNUB_COLUMN_SUPPLIER_NUMBER, &title)) != NULL) {
-        const char *supplier = cell_of_role(import, row, SNUB_COLUMN_SUPPLIER, &ignored);
-        if (!supplier) {
-            snub_import_wrong(import, row->line, "supplier", NULL, NULL, "is missing: the number alone is no part's");
-            *wrong = true;
-            return SNUB_OK;
-        }
-        status = snub_finder_sold(import->catalogue, supplier, number, id, &count, &keys, error);
-    } else {
-        snub_import_wrong(import, row->line, title, NULL, "the key or another number of the part", "is missing");
-        *wrong = true;
+    const char *title, *supplier = cell_of_role(import, row, SNUB_COLUMN_SUPPLIER, &title);
+    *wrong = true;
+    if (!who->number) {
+        snub_import_wrong(import, row->line, who->title, NULL, "the key or another number of the part", "is missing");
         return SNUB_OK;
     }
+    if (who->role == SNUB_COLUMN_SUPPLIER_NUMBER && !supplier) {
+        snub_import_wrong(import, row->line, "supplier", NULL, NULL, "is missing: the number alone is no part's");
+        return SNUB_OK;
+    }
+    *wrong = false;
+    if (who->role == SNUB_COLUMN_KEY)
+        return snub_rows_id(import->catalogue, who->number, id, error);
+    status = who->role == SNUB_COLUMN_OWN_NUMBER
+                 ? snub_finder_own(import->catalogue, who->number, id, &count, &keys, error)
+                 : snub_finder_sold(import->catalogue, supplier, who->number, id, &count, &keys, error);
     if (status == SNUB_OK && count > 1) {
-        several(import, row, title, number, keys.data);
+        snub_import_wrong(import, row->line, who->title, who->number, keys.data, "several parts have this number");
         *wrong = true;
     }
     snub_text_free(&keys);
@@ -58,18 +68,14 @@ static snub_status look(snub_import *import, const snub_csv_row *row, long long 
     return status;
 }
 
-static void not_there(snub_import *import, const snub_csv_row *row, snub_error *error)
+static void not_there(snub_import *import, int line, const identity *who)
 {
-    const char *title = "key", *number = cell_of_role(import, row, SNUB_COLUMN_KEY, &title);
-    if (number)
-        snub_finder_none(import->catalogue, number, error);
-    if (!number)
-        number = cell_of_role(import, row, SNUB_COLUMN_OWN_NUMBER, &title);
-    if (!number)
-        number = cell_of_role(import, row, SNUB_COLUMN_SUPPLIER_NUMBER, &title);
+    snub_error near = {0};
+    if (who->role == SNUB_COLUMN_KEY)
+        snub_finder_none(import->catalogue, who->number, &near);
     snub_text need = {0};
-    snub_text_printf(&need, "%s%s--add to add it", error->need, error->need[0] ? ", or " : "");
-    snub_import_wrong(import, row->line, title, number, need.data, "no such part in the catalogue");
+    snub_text_printf(&need, "%s%s--add to add it", near.need, near.need[0] ? ", or " : "");
+    snub_import_wrong(import, line, who->title, who->number, need.data, "no such part in the catalogue");
     snub_text_free(&need);
 }
 
@@ -77,8 +83,9 @@ snub_status snub_import_old(snub_import *import, const snub_csv_row *row, snub_a
                             bool *found, bool *wrong, snub_error *error)
 {
     long long id = 0;
-    *found = *wrong = false;
-    snub_status status = look(import, row, &id, wrong, error);
+    const identity who = identity_of(import, row);
+    *found = false;
+    const snub_status status = look(import, row, &who, &id, wrong, error);
     if (status != SNUB_OK || *wrong)
         return status;
     if (id) {
@@ -86,8 +93,7 @@ snub_status snub_import_old(snub_import *import, const snub_csv_row *row, snub_a
         return snub_rows_get(import->catalogue, id, arena, part, error);
     }
     if (!import->options.add) {
-        snub_error near = {0};
-        not_there(import, row, &near);
+        not_there(import, row->line, &who);
         *wrong = true;
     }
     return SNUB_OK;
