@@ -131,7 +131,7 @@ snub_status snub_maps_keep(snub_catalogue *catalogue, const snub_supplier_map *m
 
 /** "no such part in the catalogue", with a near key. */
 snub_status snub_finder_none(snub_catalogue *catalogue, const char *key, snub_error *error);
-/** The part with the house's own number, or with its supplier's (`supplier` NULL: whoever that is).
+/** The part with the house's own number, or with its supplier's.
  *  @param[out] count  0; 1: `*id`; more: several have it
  *  @param[in,out] keys  of those that have it, in words for snub_error.need */
 snub_status snub_finder_own(snub_catalogue *catalogue, const char *own_number, long long *id, int *count,

@@ -80,11 +80,10 @@ snub_status snub_finder_own(snub_catalogue *catalogue, const char *own_number, l
 snub_status snub_finder_sold(snub_catalogue *catalogue, const char *supplier, const char *number, long long *id,
                              int *count, snub_text *keys, snub_error *error)
 {
-    return look(
-        catalogue,
-        "SELECT id, key FROM part WHERE supplier_number = ?1 AND supplier_number <> '' AND (?2 IS NULL OR supplier"
-        " = ?2) ORDER BY key LIMIT 9",
-        number, supplier, id, count, keys, error);
+    return look(catalogue,
+                "SELECT id, key FROM part WHERE supplier_number = ?1 AND supplier_number <> '' AND supplier = ?2"
+                " ORDER BY key LIMIT 9",
+                number, supplier, id, count, keys, error);
 }
 
 /* ---- whichever number it is -------------------------------------------------------------------------------------- */
