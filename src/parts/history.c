@@ -29,12 +29,6 @@ typedef struct chronicler {
     const char *key, *what;
 } chronicler;
 
-static void bind_or_null(sqlite3_stmt *statement, int at, const char *text)
-{
-    if (text)
-        sqlite3_bind_text(statement, at, text, -1, SQLITE_STATIC);
-}
-
 static snub_status note_field(void *context, const char *field, const char *old, const char *now, snub_error *error)
 {
     const chronicler *c = context;
@@ -50,8 +44,8 @@ static snub_status note_field(void *context, const char *field, const char *old,
     sqlite3_bind_text(statement, 2, c->key, -1, SQLITE_STATIC);
     sqlite3_bind_text(statement, 3, c->what, -1, SQLITE_STATIC);
     sqlite3_bind_text(statement, 4, field, -1, SQLITE_STATIC);
-    bind_or_null(statement, 5, old);
-    bind_or_null(statement, 6, now);
+    sqlite3_bind_text(statement, 5, old, -1, SQLITE_STATIC);
+    sqlite3_bind_text(statement, 6, now, -1, SQLITE_STATIC);
     status = sqlite3_step(statement) == SQLITE_DONE ? SNUB_OK : snub_sql_failed(c->catalogue, "writing", error);
     sqlite3_reset(statement);
     sqlite3_clear_bindings(statement);
