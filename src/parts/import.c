@@ -225,7 +225,7 @@ static snub_status take_row(void *context, const snub_csv_row *row, snub_error *
         return take_header(import, row);
     if (is_empty(row)) /* spreadsheets leave rows of commas behind */
         return SNUB_OK;
-    if (import->options.map && snub_import_map_leaves(import, row)) {
+    if (snub_import_map_leaves(import, row)) {
         import->report.left_out++;
         return SNUB_OK;
     }

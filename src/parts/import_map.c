@@ -216,15 +216,10 @@ bool snub_import_map_header(snub_import *import, const snub_csv_row *row)
 {
     const snub_supplier_map *map = import->options.map;
     bool good = settle_kind(import, map);
+    const snub_place header = {import->name, row->line, 0, 0, 0};
     import->cell_count = import->column_count = row->count;
     for (int i = 0; i < row->count; i++) {
-        import->columns[i] = (snub_import_column){.role = SNUB_COLUMN_LEFT_OUT, .place = {
-                                                      import->name,
-                                                      row->line,
-                                                      0,
-                                                      0,
-                                                      0
-                                                  }};
+        import->columns[i] = (snub_import_column){.role = SNUB_COLUMN_LEFT_OUT, .place = header};
         snub_put_text(import->columns[i].title, sizeof import->columns[i].title, row->fields[i]);
     }
     for (int i = 0; i < map->column_count; i++)

@@ -364,9 +364,8 @@ static void tell_part(row_reader *r, const snub_error *error)
 {
     for (int i = 0; r->import->options.map && i < r->import->column_count; i++) {
         snub_import_column *c = &r->import->columns[i];
-        const bool field = c->role == SNUB_COLUMN_FIELD && strcmp(c->name, error->key) == 0;
-        if (field || (c->role != SNUB_COLUMN_FIELD && c->role != SNUB_COLUMN_TOLERANCE && c->role_name &&
-                      strcmp(c->role_name, error->key) == 0)) {
+        const char *name = c->role == SNUB_COLUMN_FIELD ? c->name : c->role_name;
+        if (name && strcmp(name, error->key) == 0) {
             r->column = c;
             wrong(r, error->got[0] ? error->got : NULL, error->need[0] ? error->need : NULL, error->message);
             return;
