@@ -38,6 +38,8 @@ snub_status snub_sql_keep(snub_catalogue *catalogue, sqlite3_stmt **statement, c
 snub_status snub_sql_prepare(snub_catalogue *catalogue, sqlite3_stmt **statement, const char *sql, snub_error *error);
 /** One integer of a one-row question. */
 snub_status snub_sql_integer(snub_catalogue *catalogue, const char *sql, long long *value, snub_error *error);
+/** Copy of a row's text. NULL: it has none, or memory is out. */
+const char *snub_sql_text(sqlite3_stmt *statement, int column, snub_arena *arena);
 /** Write transaction: waits for other writers, then begins; and its ends. Rolling back never fails. */
 snub_status snub_sql_begin(snub_catalogue *catalogue, snub_error *error);
 snub_status snub_sql_commit(snub_catalogue *catalogue, snub_error *error);

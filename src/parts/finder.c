@@ -20,7 +20,7 @@ static void suggest(snub_catalogue *catalogue, const char *key, snub_error *erro
         sqlite3_bind_text(statement, 1, key, -1, SQLITE_STATIC);
         sqlite3_bind_int(statement, 2, NEAR_KEYS_MOST);
         while (count < NEAR_KEYS_MOST && sqlite3_step(statement) == SQLITE_ROW) {
-            near[count] = snub_copy_text(&arena, (const char *)sqlite3_column_text(statement, 0));
+            near[count] = snub_sql_text(statement, 0, &arena);
             count += near[count] != NULL;
         }
         const char *meant = strlen(key) < 90 ? snub_nearest(key, near, count) : NULL;
@@ -111,11 +111,12 @@ static snub_status read_key(snub_catalogue *catalogue, sqlite3_stmt *statement, 
     snub_text keys = {0};
     int step = SQLITE_DONE, way = 0, count = 0;
     while ((step = sqlite3_step(statement)) == SQLITE_ROW && (count == 0 || sqlite3_column_int(statement, 1) == way)) {
-        const char *found = (const char *)sqlite3_column_text(statement, 0);
+        const char *found = snub_sql_text(statement, 0, arena);
         way = sqlite3_column_int(statement, 1);
         if (count == 0)
-            *key = snub_copy_text(arena, found);
-        say_key(&keys, found, ++count);
+            *key = found;
+        keys.failed = keys.failed || !found;
+        say_key(&keys, found ? found : "", ++count);
     }
     snub_status status = SNUB_OK;
     if (step != SQLITE_DONE && step != SQLITE_ROW)

@@ -22,9 +22,10 @@ static snub_status is_kept(snub_catalogue *catalogue, const char *supplier, cons
     sqlite3_bind_text(statement, 1, supplier, -1, SQLITE_STATIC);
     sqlite3_bind_text(statement, 2, text, -1, SQLITE_STATIC);
     const int step = sqlite3_step(statement);
-    if (step == SQLITE_ROW) {
+    const char *at = step == SQLITE_ROW ? (const char *)sqlite3_column_text(statement, 1) : NULL;
+    if (at) {
         *kept = sqlite3_column_int(statement, 0) != 0;
-        snub_put_text(since, room, *kept ? "" : (const char *)sqlite3_column_text(statement, 1));
+        snub_put_text(since, room, *kept ? "" : at);
     } else if (step != SQLITE_DONE)
         status = snub_sql_failed(catalogue, "reading", error);
     sqlite3_finalize(statement);
@@ -58,12 +59,6 @@ snub_status snub_maps_keep(snub_catalogue *catalogue, const snub_supplier_map *m
     return status;
 }
 
-static const char *column(sqlite3_stmt *statement, int at, snub_arena *arena)
-{
-    const char *text = (const char *)sqlite3_column_text(statement, at);
-    return snub_copy_text(arena, text ? text : "");
-}
-
 static bool add_map(sqlite3_stmt *statement, snub_arena *arena, snub_kept_maps *maps, int *room)
 {
     if (maps->count == *room) {
@@ -76,8 +71,8 @@ static bool add_map(sqlite3_stmt *statement, snub_arena *arena, snub_kept_maps *
         maps->items = more;
     }
     snub_kept_map *m = &maps->items[maps->count++];
-    *m = (snub_kept_map){column(statement, 0, arena), column(statement, 1, arena), column(statement, 2, arena),
-                         column(statement, 3, arena)};
+    *m = (snub_kept_map){snub_sql_text(statement, 0, arena), snub_sql_text(statement, 1, arena),
+                         snub_sql_text(statement, 2, arena), snub_sql_text(statement, 3, arena)};
     return m->supplier && m->text && m->at && m->user;
 }
 

@@ -199,10 +199,8 @@ static const snub_part_sale *read_sale(sqlite3_stmt *statement, int column, snub
 {
     snub_part_sale *sale = SNUB_NEW(arena, snub_part_sale, 1);
     const char *text[4];
-    for (int i = 0; i < 4; i++) {
-        const unsigned char *own = sqlite3_column_text(statement, column + i);
-        text[i] = snub_copy_text(arena, own ? (const char *)own : "");
-    }
+    for (int i = 0; i < 4; i++)
+        text[i] = snub_sql_text(statement, column + i, arena);
     if (!sale || !text[0] || !text[1] || !text[2] || !text[3])
         return NULL;
     *sale = (snub_part_sale){text[0], text[1], sqlite3_column_int(statement, column + 4) != 0, text[2], text[3]};
@@ -214,7 +212,7 @@ static snub_status read_belts(snub_catalogue *catalogue, sqlite3_stmt *statement
 {
     int step;
     while ((step = sqlite3_step(statement)) == SQLITE_ROW && *count < room) {
-        const char *key = snub_copy_text(arena, (const char *)sqlite3_column_text(statement, 1));
+        const char *key = snub_sql_text(statement, 1, arena);
         const snub_part_sale *sale = read_sale(statement, 8, arena);
         if (!key || !sale)
             return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");

@@ -82,6 +82,12 @@ snub_status snub_sql_integer(snub_catalogue *catalogue, const char *sql, long lo
     return status;
 }
 
+const char *snub_sql_text(sqlite3_stmt *statement, int column, snub_arena *arena)
+{
+    const char *text = (const char *)sqlite3_column_text(statement, column);
+    return text ? snub_copy_text(arena, text) : NULL;
+}
+
 snub_status snub_sql_begin(snub_catalogue *catalogue, snub_error *error)
 {
     const snub_status status = snub_sql_run(catalogue, "BEGIN IMMEDIATE", error);

@@ -3,12 +3,6 @@
 
 #include <string.h>
 
-static const char *column(sqlite3_stmt *statement, int at, snub_arena *arena)
-{
-    const char *text = (const char *)sqlite3_column_text(statement, at);
-    return text ? snub_copy_text(arena, text) : NULL;
-}
-
 static bool add_change(sqlite3_stmt *statement, snub_arena *arena, int *room, snub_history *history)
 {
     if (history->count == *room) {
@@ -21,14 +15,14 @@ static bool add_change(sqlite3_stmt *statement, snub_arena *arena, int *room, sn
         history->items = more;
     }
     snub_part_change *c = &history->items[history->count++];
-    *c = (snub_part_change){.at = column(statement, 0, arena),
-                            .user = column(statement, 1, arena),
-                            .host = column(statement, 2, arena),
-                            .file = column(statement, 3, arena),
-                            .what = column(statement, 4, arena),
-                            .field = column(statement, 5, arena),
-                            .old = column(statement, 6, arena),
-                            .now = column(statement, 7, arena)};
+    *c = (snub_part_change){.at = snub_sql_text(statement, 0, arena),
+                            .user = snub_sql_text(statement, 1, arena),
+                            .host = snub_sql_text(statement, 2, arena),
+                            .file = snub_sql_text(statement, 3, arena),
+                            .what = snub_sql_text(statement, 4, arena),
+                            .field = snub_sql_text(statement, 5, arena),
+                            .old = snub_sql_text(statement, 6, arena),
+                            .now = snub_sql_text(statement, 7, arena)};
     return c->at && c->user && c->host && c->file && c->what && c->field && !arena->refused;
 }
 
