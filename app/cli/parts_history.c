@@ -13,10 +13,7 @@ static json_t *change_json(const snub_part_change *change)
     snub_json_put(o, "by", snub_json_words(change->user));
     snub_json_put(o, "host", snub_json_words(change->host));
     snub_json_put(o, "file", change->file[0] ? snub_json_words(change->file) : json_null());
-    snub_json_put(o, "what", snub_json_words(change->what));
-    snub_json_put(o, "field", change->field[0] ? snub_json_words(change->field) : json_null());
-    snub_json_put(o, "old", change->old ? snub_json_words(change->old) : json_null());
-    snub_json_put(o, "new", change->now ? snub_json_words(change->now) : json_null());
+    parts_put_change(o, change);
     return o;
 }
 

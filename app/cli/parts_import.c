@@ -215,7 +215,8 @@ static int tell_imported(const parts_run *p, const char *name, const snub_import
 
 typedef struct told_change {
     int line;
-    const char *key, *what, *field, *old, *now;
+    const char *key;
+    snub_part_change change;
 } told_change;
 
 /* Changes of the file in hand. */
@@ -242,10 +243,10 @@ static snub_status keep_change(void *context, int line, const char *key, const s
     told_change *c = &all->items[all->count++];
     *c = (told_change){line,
                        snub_copy_text(arena, key),
-                       snub_copy_text(arena, change->what),
-                       snub_copy_text(arena, change->field),
-                       change->old ? snub_copy_text(arena, change->old) : NULL,
-                       change->now ? snub_copy_text(arena, change->now) : NULL};
+                       {.what = snub_copy_text(arena, change->what),
+                        .field = snub_copy_text(arena, change->field),
+                        .old = change->old ? snub_copy_text(arena, change->old) : NULL,
+                        .now = change->now ? snub_copy_text(arena, change->now) : NULL}};
     return arena->refused ? snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory") : SNUB_OK;
 }
 
@@ -257,10 +258,7 @@ static int updated_json(const parts_run *p, const char *name, const snub_import_
         json_t *o = json_object();
         snub_json_put(o, "line", json_integer(c->line));
         snub_json_put(o, "key", snub_json_words(c->key));
-        snub_json_put(o, "what", snub_json_words(c->what));
-        snub_json_put(o, "field", c->field[0] ? snub_json_words(c->field) : json_null());
-        snub_json_put(o, "old", c->old ? snub_json_words(c->old) : json_null());
-        snub_json_put(o, "new", c->now ? snub_json_words(c->now) : json_null());
+        parts_put_change(o, &c->change);
         snub_json_append(changes, o);
     }
     snub_json_put(root, "unchanged", json_integer(report->unchanged));
@@ -283,9 +281,9 @@ static snub_status list_changes(const parts_run *p, snub_text *out, snub_error *
         const told_change *c = &p->update->items[i];
         *cell++ = snub_cell_count(c->line);
         *cell++ = snub_cell_text(c->key);
-        *cell++ = snub_cell_text(c->field[0] ? c->field : c->what);
-        *cell++ = snub_cell_text(c->old);
-        *cell++ = snub_cell_text(c->now);
+        *cell++ = snub_cell_text(c->change.field[0] ? c->change.field : c->change.what);
+        *cell++ = snub_cell_text(c->change.old);
+        *cell++ = snub_cell_text(c->change.now);
     }
     const snub_data_table table = {
         .name = "changes", .column_count = COLUMNS, .columns = columns, .row_count = p->update->count, .cells = cells};

@@ -7,6 +7,7 @@
 
 #include "files.h"
 #include "progress.h"
+#include "snub/json.h"
 
 enum { WAIT_MOST_S = 3600 };
 
@@ -102,4 +103,12 @@ const char *parts_shown(const parts_run *p, const char *path)
     const char *copy = text.failed ? NULL : snub_copy_text(&p->run->arena, text.data);
     snub_text_free(&text);
     return copy ? copy : "?";
+}
+
+void parts_put_change(struct json_t *object, const snub_part_change *change)
+{
+    snub_json_put(object, "what", snub_json_words(change->what));
+    snub_json_put(object, "field", change->field[0] ? snub_json_words(change->field) : json_null());
+    snub_json_put(object, "old", change->old ? snub_json_words(change->old) : json_null());
+    snub_json_put(object, "new", change->now ? snub_json_words(change->now) : json_null());
 }

@@ -33,6 +33,9 @@ int parts_no_memory(const parts_run *p);
 /** A path as it may be shown: a name may hold what a terminal obeys. */
 const char *parts_shown(const parts_run *p, const char *path);
 
+/** What has changed, into an object: what, field, old, new. */
+void parts_put_change(struct json_t *object, const snub_part_change *change);
+
 /** Import the files that come with snub (parts_import.c). @return an exit code */
 int parts_import_shipped(parts_run *p, const snub_import_options *wanted);
 /** The verbs of parts_import.c. */
