@@ -7,7 +7,6 @@
 #include "commands.h"
 #include "files.h"
 #include "new_drive.h"
-#include "snub/csv.h"
 #include "snub/drive.h"
 
 enum { TITLE_MOST = 200 }; /* of a drive file */
@@ -25,14 +24,6 @@ static const cli_option options[] = {
     {"units", 0, "UNITS", "units in which the file is written and its results are shown (default: metric)", false, 0,
      unit_words},
 };
-
-static bool is_title(const char *title)
-{
-    uint32_t point;
-    const size_t length = strlen(title);
-    return length > 0 && length <= TITLE_MOST && strpbrk(title, "\t\r\n") == NULL &&
-           snub_utf8_invalid(title, length) == length && !snub_text_hidden(title, length, &point);
-}
 
 /* The other commands take any name; the page opens these. */
 static bool is_drive_name(const char *path)
@@ -88,7 +79,7 @@ static int run_new(cli_run *run)
     const char *path = run->operands[0], *title = cli_value(run, "title");
     if (!cli_is_standard_output(path) && !is_drive_name(path))
         return cli_usage_error(run, "%.200s: the name of a drive file ends in .yaml or .yml", path);
-    if (title != NULL && !is_title(title))
+    if (title != NULL && !cli_is_line(title, TITLE_MOST))
         return cli_usage_error(run, "--title takes one line of 1 to %d bytes of text that shows", TITLE_MOST);
     const new_drive wanted = {.title = title != NULL ? title : "My first kit",
                               .tensioner = (new_tensioner)cli_word(run, "tensioner", NEW_ARM),

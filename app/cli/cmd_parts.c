@@ -672,9 +672,7 @@ static bool good_name(const cli_run *run)
 {
     enum { NAME_BYTES_MOST = 63 };
     const char *text = cli_value(run, "by");
-    uint32_t point;
-    if (!text || (text[0] && strlen(text) <= NAME_BYTES_MOST && !strchr(text, '\n') &&
-                  !snub_text_hidden(text, strlen(text), &point)))
+    if (!text || cli_is_line(text, NAME_BYTES_MOST))
         return true;
     cli_usage_error(run, "--by takes a name of 1 to %d bytes on one line", NAME_BYTES_MOST);
     return false;

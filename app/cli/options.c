@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "files.h"
+#include "snub/csv.h"
 
 enum { NAMES_MOST = 64 };
 
@@ -231,6 +232,14 @@ const char *cli_value(const cli_run *run, const char *option)
 {
     const cli_given *given = last_given(run, option);
     return given ? given->value ? given->value : "" : NULL;
+}
+
+bool cli_is_line(const char *text, size_t most)
+{
+    uint32_t point;
+    const size_t length = strlen(text);
+    return length > 0 && length <= most && strpbrk(text, "\t\r\n") == NULL &&
+           snub_utf8_invalid(text, length) == length && !snub_text_hidden(text, length, &point);
 }
 
 int cli_word(const cli_run *run, const char *option, int otherwise)

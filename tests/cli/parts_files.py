@@ -255,7 +255,7 @@ def update(work):
     refused("history of what", parts(store, "history"), "one part")
     for bad in ("2026-02-30T00:00:00Z", "2026-13-01T00:00:00Z", "2026-01-01", "2026-01-01T24:00:00Z", "2026-01-01T00:00:00"):
         refused(f"--date {bad}", parts(store, "remove", "A", "--date", bad), "--date takes")
-    for bad in ("", "a\nb", "x" * 64, "a\u202eb"):
+    for bad in ("", "a\nb", "a\tb", "a\rb", "x" * 64, "a\u202eb", "a\udcffb"):  # the last is no UTF-8
         refused(f"--by {bad[:9]!r}", parts(store, "remove", "A", "--by", bad), "--by takes")
     ok("remove", parts(store, "remove", "D", *at))
     gone = json.loads(parts(store, "history", "D", "--json").stdout)["changes"]
