@@ -652,17 +652,17 @@ static bool options_fit(const cli_run *run, const struct verb *verb)
 /* A day of the calendar and a time of that day. */
 static bool good_time(const cli_run *run)
 {
-    static const char pattern[] = "dddd-dd-ddTdd:dd:ddZ";
-    static const int month_days[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    enum { DAY_BYTES = 10 };
+    static const char pattern[] = "Tdd:dd:ddZ";
     const char *text = cli_value(run, "date");
     if (!text)
         return true;
-    bool good = strlen(text) == sizeof pattern - 1;
-    for (size_t i = 0; good && pattern[i]; i++)
-        good = pattern[i] == 'd' ? text[i] >= '0' && text[i] <= '9' : text[i] == pattern[i];
-    const int month = good ? atoi(text + 5) : 0, day = good ? atoi(text + 8) : 0;
-    good = month >= 1 && month <= 12 && day >= 1 && day <= month_days[month - 1] && atoi(text + 11) <= 23 &&
-           atoi(text + 14) <= 59 && atoi(text + 17) <= 59;
+    bool good = strlen(text) == DAY_BYTES + sizeof pattern - 1 && snub_is_day(text, DAY_BYTES);
+    for (size_t i = 0; good && pattern[i]; i++) {
+        const char c = text[DAY_BYTES + i];
+        good = pattern[i] == 'd' ? c >= '0' && c <= '9' : c == pattern[i];
+    }
+    good = good && atoi(text + 11) <= 23 && atoi(text + 14) <= 59 && atoi(text + 17) <= 59;
     if (!good)
         cli_usage_error(run, "--date takes a date and time in UTC such as 2026-01-31T14:05:00Z, not \"%.40s\"", text);
     return good;

@@ -133,6 +133,8 @@ bool snub_text_hidden(const char *text, size_t length, uint32_t *point);
 void snub_text_safe(snub_text *out, const char *text, size_t length);
 /** The same for one character, as snub_utf8_next found it in `bytes` bytes at `start`. */
 void snub_safe_add(snub_text *out, uint32_t point, const char *start, size_t bytes);
+/** Is it a day of the calendar, such as 2026-01-31? */
+bool snub_is_day(const char *text, size_t length);
 /** Columns that a character takes on a terminal: 0 for marks that combine, 2 for wide ones, else 1. */
 int snub_utf8_width(uint32_t point);
 /** Columns of a NUL-terminated text. */

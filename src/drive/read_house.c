@@ -48,18 +48,6 @@ static void read_lines(snub_reader *reader, const snub_node *root, const char *k
     snub_leave(reader);
 }
 
-static bool is_day(const char *date)
-{
-    static const char pattern[] = "dddd-dd-dd";
-    if (strlen(date) != sizeof pattern - 1)
-        return false;
-    for (size_t i = 0; i < sizeof pattern - 1; i++)
-        if (pattern[i] == 'd' ? date[i] < '0' || date[i] > '9' : date[i] != pattern[i])
-            return false;
-    const int month = (date[5] - '0') * 10 + date[6] - '0', day = (date[8] - '0') * 10 + date[9] - '0';
-    return month >= 1 && month <= 12 && day >= 1 && day <= 31;
-}
-
 /* ---- colour ------------------------------------------------------------------------------------------------------ */
 
 /* Linear light of an sRGB channel, IEC 61966-2-1. */
@@ -177,7 +165,8 @@ static void read_revision(snub_reader *reader, const snub_node *map, snub_revisi
     *r = (snub_revision){"", "", "", "", ""};
     if (snub_read_need(reader, map, "revision"))
         snub_read_text(reader, map, "revision", 12, &r->revision);
-    if (snub_read_need(reader, map, "date") && snub_read_text(reader, map, "date", 40, &r->date) && !is_day(r->date))
+    if (snub_read_need(reader, map, "date") && snub_read_text(reader, map, "date", 40, &r->date) &&
+        !snub_is_day(r->date, strlen(r->date)))
         snub_read_wrong_key(reader, map, "date", "a date such as 2026-01-31", "is no date");
     snub_read_text(reader, map, "reason", 160, &r->reason);
     snub_read_text(reader, map, "by", 60, &r->by);

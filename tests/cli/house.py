@@ -273,6 +273,7 @@ def mistakes(top):
     wrong("half a brace", {"qr": "a{code"}, "brace")
     wrong("paper", {"paper": "A3"}, "paper: is not known", "A4 or letter")
     wrong("a date", {"revisions": [{"revision": "A", "date": "12.1.2026"}]}, "revisions.0.date: is no date")
+    wrong("a day that is none", {"revisions": [{"revision": "A", "date": "2026-02-30"}]}, "revisions.0.date: is no date")
     wrong("a day", {"revisions": [{"revision": "A", "date": "2026-13-01"}]}, "is no date")
     wrong("order", {"revisions": [{"revision": "A", "date": "2026-02-01"}, {"revision": "B", "date": "2026-01-01"}]}, "before that of the revision above")
     wrong("twice", {"revisions": [{"revision": "A", "date": "2026-01-01"}, {"revision": "A", "date": "2026-02-01"}]}, "comes twice")

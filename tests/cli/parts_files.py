@@ -253,7 +253,7 @@ def update(work):
     check("no empty columns", "900 mm" in plain and "own number" not in plain and "supplier" not in plain, plain)
     refused("no such history", parts(store, "history", "AA"), "no such part")
     refused("history of what", parts(store, "history"), "one part")
-    for bad in ("2026-02-30T00:00:00Z", "2026-13-01T00:00:00Z", "2026-01-01", "2026-01-01T24:00:00Z", "2026-01-01T00:00:00"):
+    for bad in ("2026-02-30T00:00:00Z", "2026-02-29T00:00:00Z", "2026-13-01T00:00:00Z", "2026-01-01", "2026-01-01T24:00:00Z", "2026-01-01T00:00:00"):
         refused(f"--date {bad}", parts(store, "remove", "A", "--date", bad), "--date takes")
     for bad in ("", "a\nb", "a\tb", "a\rb", "x" * 64, "a\u202eb", "a\udcffb"):  # the last is no UTF-8
         refused(f"--by {bad[:9]!r}", parts(store, "remove", "A", "--by", bad), "--by takes")

@@ -231,6 +231,21 @@ static void widths_count_columns(void **state)
     assert_int_equal(snub_utf8_next(&at, overlong + 2), 0xFFFD);
 }
 
+static void days_are_of_the_calendar(void **state)
+{
+    static const char *const days[] = {"2026-01-31", "2024-02-29", "2000-02-29", "2026-04-30", "2026-12-01"};
+    static const char *const others[] = {"2026-02-29", "2100-02-29", "2026-04-31", "2026-01-00",
+                                         "2026-00-01", "2026-13-01", "2026-1-31",  "2026/01/31",
+                                         "2026-01-3x", "x026-01-31", "",           "2026-01-311"};
+    (void)state;
+    for (size_t i = 0; i < sizeof days / sizeof days[0]; i++)
+        if (!snub_is_day(days[i], strlen(days[i])))
+            fail_msg("%s is a day", days[i]);
+    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
+        if (snub_is_day(others[i], strlen(others[i])))
+            fail_msg("%s is no day", others[i]);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -244,6 +259,7 @@ int main(void)
         cmocka_unit_test(nearest_finds_what_was_meant),
         cmocka_unit_test(mistakes_are_capped_and_counted),
         cmocka_unit_test(widths_count_columns),
+        cmocka_unit_test(days_are_of_the_calendar),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
