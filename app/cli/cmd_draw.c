@@ -82,18 +82,14 @@ static const char *legend_of(job *j, int number, const snub_build *build)
     if (number > 0)
         snub_text_printf(&words, "%d: ", number);
     snub_legend_words(build, &j->run->locale, &words);
-    const char *legend = words.failed ? NULL : snub_copy_text(&j->run->arena, words.data);
-    snub_text_free(&words);
-    return legend;
+    return cli_keep_text(j->run, &words);
 }
 
 static const char *legend_head(job *j, const snub_build *build)
 {
     snub_text words = {0};
     snub_legend_head(build, &j->run->locale, &words);
-    const char *head = words.failed ? NULL : snub_copy_text(&j->run->arena, words.data);
-    snub_text_free(&words);
-    return head;
+    return cli_keep_text(j->run, &words);
 }
 
 static bool add_build(job *j, const snub_build *build, int number)

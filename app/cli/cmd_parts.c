@@ -259,14 +259,6 @@ static int run_list(parts_run *p)
 
 /* ---- show ------------------------------------------------------------------------------------------------------- */
 
-static const char *take_text(parts_run *p, snub_text *text)
-{
-    const char *copy = text->failed ? NULL : snub_copy_text(&p->run->arena, text->data ? text->data : "");
-    snub_text_free(text);
-    *text = (snub_text){0};
-    return copy;
-}
-
 static void show_row(snub_cell **cell, const char *what, const char *value, const char *tolerance)
 {
     *(*cell)++ = snub_cell_text(what);
@@ -299,7 +291,7 @@ static void show_sale(snub_cell **cell, parts_run *p, const snub_part *part)
         show_row(cell, "supplier number", part->supplier_number, NULL);
     if (part->minimum_order >= 0) {
         snub_text_printf(&text, "%lld", part->minimum_order);
-        show_row(cell, "minimum order", take_text(p, &text), NULL);
+        show_row(cell, "minimum order", cli_keep_text(p->run, &text), NULL);
     }
     if (part->discontinued)
         show_row(cell, "discontinued", "yes", NULL);
@@ -323,16 +315,16 @@ static snub_status show_text(parts_run *p, const snub_part *part, snub_text *out
         if (!part->values[i].given)
             continue;
         snub_part_value_text(&fields[i], &part->values[i], &p->run->locale, &text);
-        const char *value = take_text(p, &text);
+        const char *value = cli_keep_text(p->run, &text);
         snub_part_tolerance_text(&fields[i], &part->values[i], &p->run->locale, &text);
-        show_row(&cell, fields[i].name, value, take_text(p, &text));
+        show_row(&cell, fields[i].name, value, cli_keep_text(p->run, &text));
     }
     snub_part_price_text(part, &text);
     if (part->price_milli >= 0)
-        show_row(&cell, "price", take_text(p, &text), NULL);
+        show_row(&cell, "price", cli_keep_text(p->run, &text), NULL);
     if (part->stock >= 0) {
         snub_text_printf(&text, "%lld", part->stock);
-        show_row(&cell, "stock", take_text(p, &text), NULL);
+        show_row(&cell, "stock", cli_keep_text(p->run, &text), NULL);
     }
     show_sale(&cell, p, part);
     if (part->note[0])

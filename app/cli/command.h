@@ -103,6 +103,8 @@ int cli_hand_over(cli_run *run);
 bool cli_has(const cli_run *run, const char *option);
 /** Last value given, or NULL. */
 const char *cli_value(const cli_run *run, const char *option);
+/** The text in the run's arena; the text itself is freed, and may be begun anew. NULL: memory is out. */
+const char *cli_keep_text(cli_run *run, snub_text *text);
 /** Is it one line of UTF-8 that shows, of 1 to `most` bytes? */
 bool cli_is_line(const char *text, size_t most);
 /** Place of its value among the option's words.

@@ -234,6 +234,14 @@ const char *cli_value(const cli_run *run, const char *option)
     return given ? given->value ? given->value : "" : NULL;
 }
 
+const char *cli_keep_text(cli_run *run, snub_text *text)
+{
+    const char *copy = text->failed ? NULL : snub_copy_text(&run->arena, text->data ? text->data : "");
+    snub_text_free(text);
+    *text = (snub_text){0};
+    return copy;
+}
+
 bool cli_is_line(const char *text, size_t most)
 {
     uint32_t point;

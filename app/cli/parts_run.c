@@ -100,8 +100,7 @@ const char *parts_shown(const parts_run *p, const char *path)
 {
     snub_text text = {0};
     snub_text_safe(&text, path, strlen(path));
-    const char *copy = text.failed ? NULL : snub_copy_text(&p->run->arena, text.data);
-    snub_text_free(&text);
+    const char *copy = cli_keep_text(p->run, &text);
     return copy ? copy : "?";
 }
 
