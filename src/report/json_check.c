@@ -155,7 +155,7 @@ static json_t *pulley_of(const snub_build *build, const snub_state *now, int i)
     snub_json_put(object, "name", snub_json_words(pulley->name));
     snub_json_put(object, "turns", snub_json_words(now->balance.path.radius[i] > 0.0 ? "cw" : "ccw"));
     snub_json_put(object, "side", snub_json_words(pulley->side == SNUB_RIB ? "rib" : "back"));
-    snub_json_put(object, "centre_mm", snub_json_pair(centre[0] * 1e3, centre[1] / SNUB_MM));
+    snub_json_put(object, "centre_mm", snub_json_pair(centre[0] / SNUB_MM, centre[1] / SNUB_MM));
     snub_json_put(object, "pitch_radius_mm", snub_json_number(pulley->pitch_radius / SNUB_MM));
     snub_json_put(object, "wrap_deg", snub_json_number(state->wrap / SNUB_DEG));
     snub_json_put(object, "rpm", snub_json_number(state->speed / SNUB_RPM));
