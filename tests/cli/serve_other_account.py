@@ -173,28 +173,37 @@ def browse(chromium, profile, address):
         return ""
 
 
+def browse_until(ready, chromium, profile, address):
+    """The page once `ready` says that it stands, or as it was at the last try: the browser's own clock runs ahead of a busy machine, so it
+    may leave before the page's program has begun."""
+    for _ in range(20):
+        shown = browse(chromium, profile, address)
+        if ready(shown):
+            break
+    return shown
+
+
+def asks_for_the_address(shown):
+    """Whether the section that says what to do is open: its words are in the page's text from the start, hidden."""
+    section = re.search(r'<section id="enter"[^>]*>', shown)
+    return bool(section) and "hidden" not in section[0] and "snub serve" in shown
+
+
 def nothing_in_a_browser(server, base, secrets):
     chromium = os.environ.get("SNUB_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
     if not chromium:
         print("skipped: the browser of another account (no chromium found)")
         return
     profile, plain = os.path.join(base, "profile"), f"http://127.0.0.1:{server.port}/"
-    for _ in range(20):
-        shown = browse(chromium, profile, plain)
-        if "snub serve" in shown:
-            break
-    section = re.search(r'<section id="enter"[^>]*>', shown)
-    tally.check("browser: it says what to do", section and "hidden" not in section[0] and "snub serve" in shown, shown[:300])
+    shown = browse_until(asks_for_the_address, chromium, profile, plain)
+    tally.check("browser: it says what to do", asks_for_the_address(shown), shown[:300])
     tally.check("browser: nothing of the folder", not any(secret in shown for secret in secrets), [secret for secret in secrets if secret in shown])
-    shown = browse(chromium, profile, f"{plain}#key={'A' * 32}")
-    tally.check("browser: nor with a wrong key", shown and not any(secret in shown for secret in secrets))
-    for _ in range(20):  # its own clock runs ahead of a busy machine
-        shown = browse(chromium, profile, server.address)
-        if "Sedgemere inline six" in shown:
-            break
+    shown = browse_until(asks_for_the_address, chromium, profile, f"{plain}#key={'A' * 32}")
+    tally.check("browser: nor with a wrong key", asks_for_the_address(shown) and not any(secret in shown for secret in secrets), shown[:300])
+    shown = browse_until(lambda text: "Sedgemere inline six" in text, chromium, profile, server.address)
     tally.check("browser: with the address it would have been shown", "Sedgemere inline six" in shown, shown[:300])
-    shown = browse(chromium, profile, plain)
-    tally.check("browser: a new profile has no key left over", shown and "Sedgemere inline six" not in shown)
+    shown = browse_until(asks_for_the_address, chromium, profile, plain)
+    tally.check("browser: a new profile has no key left over", asks_for_the_address(shown) and "Sedgemere inline six" not in shown, shown[:300])
 
 
 def main():
