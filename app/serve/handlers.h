@@ -31,10 +31,13 @@ typedef struct serve_answer {
 typedef struct serve_worker {
     snub_units *units;
     snub_arena arena;
-    snub_catalogue *catalogue; /**< NULL: there is none */
-    snub_part_source parts;
-    const serve_folder *folder; /**< where maps of blowers may lie */
-    snub_map_source maps;
+    const snub_part_source *parts; /**< NULL: there is no catalogue */
+    const snub_map_source *maps;   /**< of blowers */
+    const snub_document *document; /**< of the requests' text, where it has been parsed before; NULL: parse it */
+    snub_catalogue *catalogue;     /**< NULL: none is open */
+    const serve_folder *folder;    /**< where maps may lie */
+    snub_part_source of_catalogue;
+    snub_map_source of_folder;
 } serve_worker;
 
 /** @param[in] catalogue  path; NULL: without parts */

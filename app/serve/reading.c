@@ -19,8 +19,12 @@ bool serve_read_document(serve_worker *worker, const serve_request *request, ser
     snub_error error = {0};
     snub_overlay *overlays = NULL;
     const char *name = *request->file ? request->file : "drive.yaml";
-    snub_status status =
-        snub_document_parse(name, request->text, request->text_length, &worker->arena, &read->document, &errors);
+    snub_status status = SNUB_OK;
+    if (worker->document)
+        read->document = *worker->document;
+    else
+        status =
+            snub_document_parse(name, request->text, request->text_length, &worker->arena, &read->document, &errors);
     answer->hints = read->document.hints;
     if (status) {
         serve_answer_errors(answer, request, &errors, status);
@@ -33,8 +37,8 @@ bool serve_read_document(serve_worker *worker, const serve_request *request, ser
                                .arena = &worker->arena,
                                .overlays = overlays,
                                .overlay_count = request->change_count,
-                               .parts = worker->catalogue ? &worker->parts : NULL,
-                               .maps = &worker->maps};
+                               .parts = worker->parts,
+                               .maps = worker->maps};
     snub_errors_free(&errors);
     return status == SNUB_OK;
 }

@@ -1,137 +1,18 @@
 #include "request.h"
 
+#include "change_value.h"
+
 #include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* Shortest of 15, 16, 17 digits that reads back the same: 0.1 stays 0.1 in the user's file. */
-static void add_number(snub_text *out, double number)
-{
-    for (int digits = 15; digits <= 17; digits++) {
-        snub_text trial = {0};
-        double back;
-        snub_text_printf(&trial, "%.*g", digits, number);
-        bool same = trial.data && snub_parse_number(trial.data, NULL, &back) == SNUB_OK && back == number;
-        if (same || digits == 17) {
-            snub_text_puts(out, trial.data ? trial.data : "");
-            snub_text_free(&trial);
-            return;
-        }
-        snub_text_free(&trial);
-    }
-}
-
-/* A double-quoted YAML scalar; control characters are refused before. */
-static void add_quoted(snub_text *out, const char *text)
-{
-    snub_text_puts(out, "\"");
-    for (; *text; text++) {
-        if (*text == '"' || *text == '\\')
-            snub_text_add(out, "\\", 1);
-        snub_text_add(out, text, 1);
-    }
-    snub_text_puts(out, "\"");
-}
-
-/* Words that need no quotes in YAML and mean only themselves: names, and numbers with a unit. */
-static bool plain_word(const char *text)
-{
-    static const char *const taken[] = {"null", "true", "false", "yes", "no", "on", "off", "y", "n"};
-    if (!((*text >= 'a' && *text <= 'z') || (*text >= '0' && *text <= '9')))
-        return false;
-    if (text[strspn(text, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._/ -")])
-        return false;
-    if (text[strlen(text) - 1] == ' ')
-        return false;
-    for (size_t i = 0; i < sizeof taken / sizeof *taken; i++)
-        if (!strcmp(text, taken[i]))
-            return false;
-    double number;
-    return snub_parse_number(text, NULL, &number) != SNUB_OK;
-}
-
-static bool controls(const char *text)
-{
-    for (; *text; text++)
-        if ((unsigned char)*text < 0x20 || *text == 0x7f)
-            return true;
-    return false;
-}
-
-static void add_words(snub_text *out, const char *text)
-{
-    if (plain_word(text))
-        snub_text_puts(out, text);
-    else
-        add_quoted(out, text);
-}
-
-static snub_status add_value(snub_text *out, const json_t *value, int depth, const char *path, snub_error *error);
-
-/* A map in flow style. */
-static snub_status add_map(snub_text *out, const json_t *map, int depth, const char *path, snub_error *error)
-{
-    const char *key;
-    json_t *value;
-    bool first = true;
-    snub_text_puts(out, "{");
-    json_object_foreach((json_t *)map, key, value)
-    {
-        if (controls(key))
-            return snub_fail(error, SNUB_BAD_INPUT, NULL, path, "a key has a control character");
-        snub_text_puts(out, first ? "" : ", ");
-        first = false;
-        add_words(out, key);
-        snub_text_puts(out, ": ");
-        const snub_status status = add_value(out, value, depth + 1, path, error);
-        if (status)
-            return status;
-    }
-    snub_text_puts(out, "}");
-    return SNUB_OK;
-}
-
-static snub_status add_value(snub_text *out, const json_t *value, int depth, const char *path, snub_error *error)
-{
-    if (json_is_null(value)) {
-        snub_text_puts(out, "null");
-    } else if (json_is_integer(value)) {
-        snub_text_printf(out, "%lld", (long long)json_integer_value(value));
-    } else if (json_is_real(value)) {
-        add_number(out, json_real_value(value));
-    } else if (json_is_boolean(value)) {
-        snub_text_puts(out, json_is_true(value) ? "true" : "false");
-    } else if (json_is_string(value)) {
-        const char *text = json_string_value(value);
-        if (strlen(text) != json_string_length(value) || controls(text))
-            return snub_fail(error, SNUB_BAD_INPUT, NULL, path, "a value has a control character");
-        add_words(out, text);
-    } else if (json_is_array(value) && depth < SERVE_DEPTH_MOST && json_array_size(value) <= SERVE_LIST_MOST) {
-        snub_text_puts(out, "[");
-        for (size_t i = 0; i < json_array_size(value); i++) {
-            if (i)
-                snub_text_puts(out, ", ");
-            snub_status status = add_value(out, json_array_get(value, i), depth + 1, path, error);
-            if (status)
-                return status;
-        }
-        snub_text_puts(out, "]");
-    } else if (json_is_object(value) && depth < SERVE_DEPTH_MOST && json_object_size(value) <= SERVE_LIST_MOST) {
-        return add_map(out, value, depth, path, error);
-    } else {
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, path,
-                         "a value must be a number, text, true, false or null, or a list or map of at most %d of them",
-                         SERVE_LIST_MOST);
-    }
-    return SNUB_OK;
-}
-
 static bool path_allowed(const char *path, size_t length)
 {
-    return length && length <= SERVE_PATH_MOST && strlen(path) == length && !controls(path);
+    return length && length <= SERVE_PATH_MOST && strlen(path) == length && !serve_controls(path);
 }
 
-static snub_status read_change(const json_t *item, snub_arena *arena, snub_change *change, snub_error *error)
+static snub_status read_change(const json_t *item, snub_arena *arena, snub_change *change, snub_node **node,
+                               snub_error *error)
 {
     const json_t *path = json_object_get(item, "path"), *value = json_object_get(item, "value");
     if (!json_is_string(path) || !value)
@@ -140,7 +21,7 @@ static snub_status read_change(const json_t *item, snub_arena *arena, snub_chang
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "changes",
                          "a path is empty, too long or has a control character");
     snub_text text = {0};
-    snub_status status = add_value(&text, value, 0, json_string_value(path), error);
+    snub_status status = serve_value_text(value, json_string_value(path), &text, error);
     if (!status && (text.failed || !text.data))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     if (!status) {
@@ -150,7 +31,7 @@ static snub_status read_change(const json_t *item, snub_arena *arena, snub_chang
             status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     }
     snub_text_free(&text);
-    return status;
+    return status != SNUB_OK ? status : serve_value_node(value, json_string_value(path), arena, node, error);
 }
 
 static snub_status read_changes(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
@@ -164,10 +45,12 @@ static snub_status read_changes(const json_t *root, snub_arena *arena, serve_req
     if (count > SERVE_CHANGES_MOST)
         return snub_fail(error, SNUB_TOO_LARGE, NULL, "changes", "more than %d changes", SERVE_CHANGES_MOST);
     request->changes = SNUB_NEW(arena, snub_change, count ? count : 1);
-    if (!request->changes)
+    request->values = SNUB_NEW(arena, snub_node *, count ? count : 1);
+    if (!request->changes || !request->values)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (size_t i = 0; i < count; i++) {
-        snub_status status = read_change(json_array_get(changes, i), arena, &request->changes[i], error);
+        snub_status status =
+            read_change(json_array_get(changes, i), arena, &request->changes[i], &request->values[i], error);
         if (status)
             return status;
     }
@@ -346,14 +229,10 @@ snub_status serve_overlays(const serve_request *request, const snub_document *do
     if (!list)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     for (int i = 0; i < request->change_count; i++) {
-        snub_node *node = NULL;
-        snub_status status = snub_node_from_text(request->changes[i].text, "change on the page", arena, &node, error);
-        if (status)
-            return status;
         list[i].path = request->changes[i].path;
-        list[i].value = node;
-        list[i].place.file = "change on the page";
-        status = snub_overlay_rename(document, arena, &list[i], hints, error);
+        list[i].value = request->values[i];
+        list[i].place.file = serve_change_place;
+        const snub_status status = snub_overlay_rename(document, arena, &list[i], hints, error);
         if (status)
             return status;
     }

@@ -27,6 +27,7 @@ typedef struct serve_request {
     snub_pick *picks; /**< what to do about values that both sides changed */
     int change_count;
     snub_change *changes; /**< text is YAML flow on one line: 75 | [0, 361.5] | "18 lbf ft" */
+    snub_node **values;   /**< the same as nodes, one for each change */
     double rpm;           /**< engine speed, rpm >= 0; NAN: not given */
     double rate;          /**< rpm/s; 0 */
     bool whole;           /**< judge the whole rev range, not only one speed */

@@ -262,6 +262,14 @@ void snub_units_free(snub_units *units);
  *  @return SNUB_OK or SNUB_BAD_INPUT with message, got and need filled (no place) */
 snub_status snub_units_parse(snub_units *units, snub_quantity quantity, const char *text, double *value,
                              snub_error *error);
+/** A unit that stands in no table of the program, with what a database of units says of it: SI = zero + number * scale.
+ */
+typedef struct snub_rare_unit {
+    char name[64]; /**< in the one spelling that stands for all */
+    double scale, zero;
+} snub_rare_unit;
+/** The unit behind the number of a scalar text, where it can be one of that quantity and the table lacks it. */
+bool snub_units_rare(snub_units *units, snub_quantity quantity, const char *text, snub_rare_unit *rare);
 /** Name of the bare unit ("mm"); "" for a plain number. */
 const char *snub_quantity_unit(snub_quantity quantity);
 /** SI value of one bare unit (0.001 for mm); temperatures: see snub_quantity_to_bare. */

@@ -1,91 +1,11 @@
-#include "handlers.h"
-
+/* Every build of the kit, for the page. */
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "reading.h"
-#include "shape.h"
 #include "snub/json.h"
 #include "snub/kit.h"
-
-/* A blower's map: a name beside the drive file, never a path that leaves the folder. */
-static snub_status read_map(void *context, const snub_document *document, const char *path, snub_units *units,
-                            snub_arena *arena, snub_blower *blower, snub_errors *errors)
-{
-    const serve_worker *worker = context;
-    const char *stroke = strrchr(document->name, '/');
-    const char *name =
-        stroke ? snub_format(arena, "%.*s%s", (int)(stroke - document->name + 1), document->name, path) : path;
-    char *data = NULL;
-    size_t length = 0;
-    snub_error error = {0};
-    if (!name)
-        return SNUB_NO_MEMORY;
-    snub_status status = serve_folder_read_map(worker->folder, name, &data, &length, &error);
-    if (status)
-        snub_errors_add(errors, &error);
-    else
-        status = snub_blower_map_read(name, data, length, units, arena, blower, errors);
-    free(data);
-    return status;
-}
-
-snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, const char *catalogue,
-                              snub_error *error)
-{
-    enum { WAIT_SECONDS = 5 };
-    worker->folder = folder;
-    worker->maps = (snub_map_source){read_map, worker};
-    snub_arena_init(&worker->arena, SERVE_MEMORY_MOST);
-    snub_status status = snub_units_open(&worker->units, error);
-    if (!status && catalogue)
-        status = snub_catalogue_open(catalogue, SNUB_CATALOGUE_READ, WAIT_SECONDS, &worker->catalogue, error);
-    if (!status && catalogue)
-        snub_parts_source(worker->catalogue, &worker->parts);
-    return status;
-}
-
-void serve_worker_close(serve_worker *worker)
-{
-    snub_units_free(worker->units);
-    worker->units = NULL;
-    snub_catalogue_close(worker->catalogue);
-    worker->catalogue = NULL;
-    snub_arena_free(&worker->arena);
-}
-
-/* ---- lay --------------------------------------------------------------------------------------------------------- */
-
-void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer)
-{
-    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
-    snub_build *build = SNUB_NEW(&worker->arena, snub_build, 1);
-    snub_state *state = SNUB_NEW(&worker->arena, snub_state, 1);
-    if (!read || !build || !state) {
-        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
-        return;
-    }
-    if (!serve_read_build(worker, request, !request->whole, read, build, answer))
-        return;
-    snub_error why = {0};
-    const snub_wanted_state wanted = {.speed = isnan(request->rpm) ? 0 : request->rpm * SNUB_RPM,
-                                      .rate = request->rate * SNUB_RPM};
-    const bool there = snub_build_state(build, &wanted, &worker->arena, state, &why) == SNUB_OK;
-    json_t *check = there ? snub_json_check(build, state, &read->locale) : json_null();
-    json_t *shape = serve_shape(build, there ? state : NULL, worker->units);
-    json_t *problem =
-        there ? json_null()
-              : serve_problem_tree(SERVE_NO_ANSWER, why.message, &(const snub_errors){.items = &why, .count = 1}, NULL,
-                                   request->text, request->text_length);
-    json_t *cautions = snub_json_cautions(snub_cautions_of(build), snub_cautions_advised(build, SNUB_ALL_AREAS));
-    serve_answer_json(answer,
-                      json_pack("{s:o, s:o, s:o, s:o, s:s}", "check", check, "geometry", shape, "problem", problem,
-                                "cautions", cautions, "units", build->drive->inches ? "us" : "metric"));
-}
-
-/* ---- chart ------------------------------------------------------------------------------------------------------- */
 
 static bool pass_on(int done, int all, void *context)
 {

@@ -1,0 +1,34 @@
+/* The drive as it stands: its build, a state of it, and the geometry to draw. */
+#include <math.h>
+
+#include "reading.h"
+#include "shape.h"
+#include "snub/json.h"
+#include "snub/kit.h"
+
+void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer)
+{
+    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
+    snub_build *build = SNUB_NEW(&worker->arena, snub_build, 1);
+    snub_state *state = SNUB_NEW(&worker->arena, snub_state, 1);
+    if (!read || !build || !state) {
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
+        return;
+    }
+    if (!serve_read_build(worker, request, !request->whole, read, build, answer))
+        return;
+    snub_error why = {0};
+    const snub_wanted_state wanted = {.speed = isnan(request->rpm) ? 0 : request->rpm * SNUB_RPM,
+                                      .rate = request->rate * SNUB_RPM};
+    const bool there = snub_build_state(build, &wanted, &worker->arena, state, &why) == SNUB_OK;
+    json_t *check = there ? snub_json_check(build, state, &read->locale) : json_null();
+    json_t *shape = serve_shape(build, there ? state : NULL, worker->units);
+    json_t *problem =
+        there ? json_null()
+              : serve_problem_tree(SERVE_NO_ANSWER, why.message, &(const snub_errors){.items = &why, .count = 1}, NULL,
+                                   request->text, request->text_length);
+    json_t *cautions = snub_json_cautions(snub_cautions_of(build), snub_cautions_advised(build, SNUB_ALL_AREAS));
+    serve_answer_json(answer,
+                      json_pack("{s:o, s:o, s:o, s:o, s:s}", "check", check, "geometry", shape, "problem", problem,
+                                "cautions", cautions, "units", build->drive->inches ? "us" : "metric"));
+}

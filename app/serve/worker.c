@@ -1,0 +1,54 @@
+/* What a worker of the server has of its own: units, an open catalogue, and the folder that maps lie in. */
+#include "handlers.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* A blower's map: a name beside the drive file, never a path that leaves the folder. */
+static snub_status read_map(void *context, const snub_document *document, const char *path, snub_units *units,
+                            snub_arena *arena, snub_blower *blower, snub_errors *errors)
+{
+    const serve_worker *worker = context;
+    const char *stroke = strrchr(document->name, '/');
+    const char *name =
+        stroke ? snub_format(arena, "%.*s%s", (int)(stroke - document->name + 1), document->name, path) : path;
+    char *data = NULL;
+    size_t length = 0;
+    snub_error error = {0};
+    if (!name)
+        return SNUB_NO_MEMORY;
+    snub_status status = serve_folder_read_map(worker->folder, name, &data, &length, &error);
+    if (status)
+        snub_errors_add(errors, &error);
+    else
+        status = snub_blower_map_read(name, data, length, units, arena, blower, errors);
+    free(data);
+    return status;
+}
+
+snub_status serve_worker_open(serve_worker *worker, const serve_folder *folder, const char *catalogue,
+                              snub_error *error)
+{
+    enum { WAIT_SECONDS = 5 };
+    worker->folder = folder;
+    worker->of_folder = (snub_map_source){read_map, worker};
+    worker->maps = &worker->of_folder;
+    snub_arena_init(&worker->arena, SERVE_MEMORY_MOST);
+    snub_status status = snub_units_open(&worker->units, error);
+    if (!status && catalogue)
+        status = snub_catalogue_open(catalogue, SNUB_CATALOGUE_READ, WAIT_SECONDS, &worker->catalogue, error);
+    if (!status && catalogue)
+        snub_parts_source(worker->catalogue, &worker->of_catalogue);
+    worker->parts = worker->catalogue ? &worker->of_catalogue : NULL;
+    return status;
+}
+
+void serve_worker_close(serve_worker *worker)
+{
+    snub_units_free(worker->units);
+    worker->units = NULL;
+    snub_catalogue_close(worker->catalogue);
+    worker->catalogue = NULL;
+    snub_arena_free(&worker->arena);
+}
