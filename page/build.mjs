@@ -1,8 +1,10 @@
-// Bundles the page into dist/: one script, one style sheet, one document, one mark.
+// build.mjs OUT [CORE]: bundles the page into OUT: one script, one style sheet, one document, one mark, and the core where
+// there is one; each also as it is sent, compressed.
 import {build} from "esbuild";
-import {copyFileSync, mkdirSync} from "node:fs";
+import {copyFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync} from "node:fs";
 import {dirname, join} from "node:path";
 import {fileURLToPath} from "node:url";
+import {gzipSync} from "node:zlib";
 
 const here = dirname(fileURLToPath(import.meta.url));
 const out = process.argv[2] ?? join(here, "dist");
@@ -14,3 +16,6 @@ await build({
   outdir: out, logLevel: "warning",
 });
 for (const name of ["index.html", "mark.svg"]) copyFileSync(join(here, "src", name), join(out, name));
+const core = process.argv[3];
+if (core) copyFileSync(core, join(out, "core.wasm"));
+for (const name of readdirSync(out).filter((file) => !file.endsWith(".gz"))) writeFileSync(join(out, `${name}.gz`), gzipSync(readFileSync(join(out, name)), {level: 9}));

@@ -4,6 +4,7 @@
 #include <fcntl.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 #include <unistd.h>
 
 static void base64url(const unsigned char *bytes, size_t count, char *out)
@@ -181,10 +182,11 @@ serve_route serve_route_of(const char *path, const char **methods)
         const char *path, *methods;
         serve_route route;
     } table[] = {
-        {"/api/folder", "GET", SERVE_ROUTE_FOLDER}, {"/api/drive", "GET", SERVE_ROUTE_DRIVE},
-        {"/api/lay", "POST", SERVE_ROUTE_LAY},      {"/api/sweep", "POST", SERVE_ROUTE_SWEEP},
-        {"/api/apply", "POST", SERVE_ROUTE_APPLY},  {"/api/save", "POST", SERVE_ROUTE_SAVE},
-        {"/api/chart", "POST", SERVE_ROUTE_CHART},  {"/api/job", "GET, DELETE", SERVE_ROUTE_JOB},
+        {"/api/folder", "GET", SERVE_ROUTE_FOLDER},      {"/api/drive", "GET", SERVE_ROUTE_DRIVE},
+        {"/api/lay", "POST", SERVE_ROUTE_LAY},           {"/api/sweep", "POST", SERVE_ROUTE_SWEEP},
+        {"/api/snapshot", "POST", SERVE_ROUTE_SNAPSHOT}, {"/api/apply", "POST", SERVE_ROUTE_APPLY},
+        {"/api/save", "POST", SERVE_ROUTE_SAVE},         {"/api/chart", "POST", SERVE_ROUTE_CHART},
+        {"/api/job", "GET, DELETE", SERVE_ROUTE_JOB},
     };
     const char *none = "GET";
     serve_route route = SERVE_ROUTE_NONE;
@@ -222,6 +224,29 @@ bool serve_method_allowed(const char *methods, const char *method)
         if (span == length && !strncmp(at, method, span))
             return true;
         at += span;
+    }
+    return false;
+}
+
+/* "q=0", "q=0.0": what is named is not wanted. */
+static bool wanted(const char *rest, size_t length)
+{
+    for (size_t i = 0; i + 1 < length; i++) {
+        if ((rest[i] == 'q' || rest[i] == 'Q') && rest[i + 1] == '=')
+            return strspn(rest + i + 2, "0.") < strcspn(rest + i + 2, ",; \t");
+    }
+    return true;
+}
+
+bool serve_takes_gzip(const char *accepts)
+{
+    static const char name[] = "gzip";
+    for (const char *at = accepts ? accepts : ""; *at;) {
+        at += strspn(at, ", \t");
+        const size_t item = strcspn(at, ","), word = strcspn(at, ",; \t");
+        if (word == sizeof name - 1 && !strncasecmp(at, name, word))
+            return wanted(at + word, item - word);
+        at += item;
     }
     return false;
 }

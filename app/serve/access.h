@@ -46,6 +46,7 @@ typedef enum serve_route {
     SERVE_ROUTE_DRIVE,
     SERVE_ROUTE_LAY,
     SERVE_ROUTE_SWEEP,
+    SERVE_ROUTE_SNAPSHOT,
     SERVE_ROUTE_APPLY,
     SERVE_ROUTE_SAVE,
     SERVE_ROUTE_CHART,
@@ -61,5 +62,7 @@ serve_route serve_route_of(const char *path, const char **methods);
 bool serve_route_needs_key(serve_route route);
 /** Is `method` one of a comma-separated list? HEAD counts as GET. */
 bool serve_method_allowed(const char *methods, const char *method);
+/** May an answer be packed by gzip? @param[in] accepts  the header Accept-Encoding; NULL: it was not sent, so no */
+bool serve_takes_gzip(const char *accepts);
 
 #endif

@@ -58,7 +58,7 @@ void serve_answer_json(serve_answer *answer, json_t *json)
     if (answer->hints || (answer->bare && answer->bare->count > 0) || answer->placeholders.count > 0)
         snub_json_put(json, "hints", serve_hints_json(answer->hints, answer->bare, &answer->placeholders));
     answer->status = 200;
-    if (snub_json_text(json, SNUB_JSON_COMPACT, &answer->body, &error) != SNUB_OK) {
+    if (snub_json_text(json, answer->exact ? SNUB_JSON_EXACT : SNUB_JSON_COMPACT, &answer->body, &error) != SNUB_OK) {
         snub_text_free(&answer->body);
         serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
     }

@@ -10,6 +10,8 @@ typedef struct serve_asset {
     const char *etag; /**< quoted */
     const unsigned char *data;
     size_t length;
+    const unsigned char *packed; /**< the same as gzip has it; NULL: not made */
+    size_t packed_length;
 } serve_asset;
 
 /** Ends with an asset whose path is NULL. Made by page/embed.cmake. */

@@ -24,6 +24,7 @@ typedef struct serve_answer {
     snub_placeholders placeholders; /**< of the request's file; likewise */
     char etag[SERVE_ETAG_ROOM];
     unsigned job; /**< that was started for it; 0: none */
+    bool exact;   /**< its numbers have all their digits */
     bool written; /**< a file was: memory that is refused from here on does not undo that */
 } serve_answer;
 
@@ -53,6 +54,9 @@ void serve_worker_close(serve_worker *worker);
 void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** Curves over the rev range. */
 void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer);
+/** The text as a snapshot for the core in the browser (snub/snapshot.h): {"snapshot":"base64"}. Changes do not count.
+ */
+void serve_snapshot(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** The text with the changes written into it at their marks: {"text":"…"}. Comments and layout stay. */
 void serve_apply(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** The same, written to the file: {"file","text","etag","taken":[keys]}, with

@@ -20,9 +20,9 @@ typedef struct exchange {
     serve_answer answer;
 } exchange;
 
-static const char policy[] =
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
-    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+static const char policy[] = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src "
+                             "'self' blob: data:; connect-src 'self'; "
+                             "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 static void add_headers(struct MHD_Response *response)
 {
@@ -183,13 +183,19 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
         return refuse(server, connection, SERVE_NOT_FOUND, NULL, NULL);
     const char *known = header(connection, "If-None-Match");
     bool same = known && !strcmp(known, asset->etag);
-    struct MHD_Response *response =
-        same ? MHD_create_response_from_buffer(0, "", MHD_RESPMEM_PERSISTENT)
-             : MHD_create_response_from_buffer(asset->length, (void *)(size_t)asset->data, MHD_RESPMEM_PERSISTENT);
+    const bool packed = !same && asset->packed && serve_takes_gzip(header(connection, "Accept-Encoding"));
+    const unsigned char *data = packed ? asset->packed : asset->data;
+    struct MHD_Response *response = MHD_create_response_from_buffer(same     ? 0
+                                                                    : packed ? asset->packed_length
+                                                                             : asset->length,
+                                                                    (void *)(size_t)data, MHD_RESPMEM_PERSISTENT);
     if (!response)
         return queue(server, connection, 0, NULL, NULL);
     add_headers(response);
     MHD_add_response_header(response, "Content-Type", asset->type);
+    if (packed)
+        MHD_add_response_header(response, "Content-Encoding", "gzip");
+    MHD_add_response_header(response, "Vary", "Accept-Encoding");
     MHD_add_response_header(response, "Cache-Control", "no-cache");
     MHD_add_response_header(response, "ETag", asset->etag);
     return queue(server, connection, same ? 304 : 200, response, NULL);
@@ -206,6 +212,7 @@ static void answer_post(serve_lane *lane, struct MHD_Connection *connection, ser
     serve_request request;
     snub_error error = {0};
     snub_status status = serve_request_read(one->body.data, one->body.length, &worker->arena, &request, &error);
+    one->answer.exact = request.exact;
     if (status) {
         serve_problem problem = status == SNUB_NO_MEMORY   ? SERVE_NO_MEMORY
                                 : status == SNUB_TOO_LARGE ? SERVE_BODY_LARGE
@@ -215,6 +222,8 @@ static void answer_post(serve_lane *lane, struct MHD_Connection *connection, ser
         serve_lay(worker, &request, &one->answer);
     } else if (route == SERVE_ROUTE_SWEEP) {
         serve_sweep(worker, &request, &one->answer);
+    } else if (route == SERVE_ROUTE_SNAPSHOT) {
+        serve_snapshot(worker, &request, &one->answer);
     } else if (route == SERVE_ROUTE_APPLY) {
         serve_apply(worker, &request, &one->answer);
     } else {

@@ -164,8 +164,8 @@ static snub_status read_units(const json_t *root, serve_request *request, snub_e
 
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
 {
-    static const char *const known[] = {"file",   "text", "changes", "rpm",  "rate", "whole",
-                                        "points", "way",  "units",   "base", "picks"};
+    static const char *const known[] = {"file",   "text", "changes", "rpm",  "rate",  "whole",
+                                        "points", "way",  "units",   "base", "picks", "exact"};
     enum { SPEED_MOST = 100000, RATE_MOST = 1000000 }; /* rpm, rpm/s */
     const char *key;
     json_t *value;
@@ -198,6 +198,7 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
         status = read_units(root, request, error);
     request->points = (int)points;
     request->whole = json_is_true(json_object_get(root, "whole"));
+    request->exact = json_is_true(json_object_get(root, "exact"));
     return status;
 }
 

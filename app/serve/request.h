@@ -33,6 +33,7 @@ typedef struct serve_request {
     bool whole;           /**< judge the whole rev range, not only one speed */
     const char *way;      /**< of running, for a sweep; "steady" where none was given */
     int points;           /**< of a sweep; 0: not given */
+    bool exact;           /**< numbers with all their digits: to compare two programs */
     int units;            /**< of the sentences: SERVE_UNITS_... */
 } serve_request;
 

@@ -18,8 +18,9 @@ enum {
 };
 
 typedef enum snub_json_form {
-    SNUB_JSON_LINES,  /**< a line for each value, indented, and a line's end after it: for people and programs */
-    SNUB_JSON_COMPACT /**< as short as can be: for the page */
+    SNUB_JSON_LINES,   /**< a line for each value, indented, and a line's end after it: for people and programs */
+    SNUB_JSON_COMPACT, /**< as short as can be: for the page */
+    SNUB_JSON_EXACT    /**< compact, each number with all its digits: to compare two programs */
 } snub_json_form;
 
 /** A number, or null where there is none (NaN, infinite). */

@@ -171,6 +171,19 @@ static void a_refused_allocation_is_told(void **state)
     assert_true(refused >= 5);
 }
 
+static void gzip_where_it_is_accepted(void **context)
+{
+    (void)context;
+    assert_true(serve_takes_gzip("gzip"));
+    assert_true(serve_takes_gzip("br;q=1.0, GZip;q=0.2, *;q=0"));
+    assert_true(serve_takes_gzip("deflate,gzip ; q=0.001"));
+    assert_false(serve_takes_gzip(NULL));
+    assert_false(serve_takes_gzip(""));
+    assert_false(serve_takes_gzip("gzip;q=0"));
+    assert_false(serve_takes_gzip("gzip; q=0.000, br"));
+    assert_false(serve_takes_gzip("gzipped, x-gzip"));
+}
+
 static void routes(void **state)
 {
     (void)state;
@@ -204,6 +217,7 @@ int main(void)
         cmocka_unit_test(names),
         cmocka_unit_test(values),
         cmocka_unit_test(a_refused_allocation_is_told),
+        cmocka_unit_test(gzip_where_it_is_accepted),
         cmocka_unit_test(routes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

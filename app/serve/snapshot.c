@@ -1,0 +1,60 @@
+/* The drive file and all that its reading asked for, for the core in the browser. */
+#include <string.h>
+
+#include "reading.h"
+#include "snub/json.h"
+#include "snub/snapshot.h"
+
+static void add_base64(snub_text *out, const char *data, size_t length)
+{
+    static const char digits[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    for (size_t i = 0; i < length; i += 3) {
+        const size_t left = length - i < 3 ? length - i : 3;
+        unsigned long three = 0;
+        char four[4];
+        for (size_t k = 0; k < 3; k++)
+            three = three << 8 | (k < left ? (unsigned char)data[i + k] : 0U);
+        for (size_t k = 0; k < 4; k++)
+            four[k] = k <= left ? digits[(three >> (18 - 6 * k)) & 63] : '=';
+        snub_text_add(out, four, sizeof four);
+    }
+}
+
+/* Read the file and every value of its options, variants and packages, so that their questions are noted. Its errors
+ * are told by what is asked next. */
+static void note_questions(serve_worker *worker, const serve_reading *read, snub_snapshot *snapshot)
+{
+    snub_reading how = read->how;
+    snub_drive *drive = SNUB_NEW(&worker->arena, snub_drive, 1);
+    snub_errors errors = {0};
+    how.parts = snub_snapshot_parts(snapshot);
+    how.maps = &snapshot->map_source;
+    if (drive)
+        (void)snub_drive_check(&read->document, &how, drive, &errors);
+    snub_errors_free(&errors);
+}
+
+void serve_snapshot(serve_worker *worker, const serve_request *request, serve_answer *answer)
+{
+    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
+    snub_snapshot *snapshot = SNUB_NEW(&worker->arena, snub_snapshot, 1);
+    snub_text bytes = {0}, text = {0};
+    if (!read || !snapshot) {
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
+        return;
+    }
+    if (!serve_read_document(worker, request, read, answer))
+        return;
+    snub_snapshot_begin(snapshot, &read->document, worker->parts, worker->maps, &worker->arena);
+    note_questions(worker, read, snapshot);
+    snub_status status = snub_snapshot_note_units(snapshot, worker->units);
+    if (!status)
+        status = snub_snapshot_write(snapshot, &bytes, NULL);
+    add_base64(&text, bytes.data ? bytes.data : "", bytes.length);
+    snub_text_free(&bytes);
+    if (status || text.failed)
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
+    else
+        serve_answer_json(answer, json_pack("{s:o}", "snapshot", snub_json_words_n(text.data, text.length)));
+    snub_text_free(&text);
+}

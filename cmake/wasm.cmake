@@ -1,0 +1,57 @@
+# The core in the browser: the rooms that read, settle and judge, and the server's answers, for WebAssembly. Needs
+# Debian's clang, lld, wasi-libc and libclang-rt-14-dev-wasm32; without them (or with -DSNUB_WASM=OFF) the page asks the
+# server for everything. app/wasm/core.h
+option(SNUB_WASM "Build the core for the browser (needs clang, wasm-ld and wasi-libc)" ON)
+find_program(SNUB_WASM_CC NAMES clang-14 clang)
+find_program(SNUB_WASM_LD NAMES wasm-ld-14 wasm-ld)
+set(wasm_libc /usr/lib/wasm32-wasi)
+file(GLOB wasm_builtins /usr/lib/llvm-14/lib/clang/*/lib/wasi/libclang_rt.builtins-wasm32.a)
+set(wasm_core "")
+
+if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_libc}/libc.a AND wasm_builtins)
+    set(wasm_build ${CMAKE_BINARY_DIR}/wasm)
+    set(wasm_core ${wasm_build}/core.wasm)
+    set(wasm_flags --target=wasm32-wasi -std=c17 -Os -msign-ext -mbulk-memory -mnontrapping-fptoint -ffunction-sections
+        -fdata-sections -Wall -Wextra -Wconversion -Wshadow -Werror -Wno-unknown-pragmas -D_POSIX_C_SOURCE=200809L
+        ${from_root} -I${CMAKE_SOURCE_DIR}/include -I${CMAKE_SOURCE_DIR}/app/serve -I${CMAKE_SOURCE_DIR}/src/base)
+    file(GLOB wasm_sources CONFIGURE_DEPENDS app/wasm/*.c)
+    foreach(room num drive layout demand balance mount kit)
+        file(GLOB room_sources CONFIGURE_DEPENDS src/${room}/*.c)
+        list(APPEND wasm_sources ${room_sources})
+    endforeach()
+    list(REMOVE_ITEM wasm_sources ${CMAKE_SOURCE_DIR}/src/drive/document.c) # YAML
+    foreach(name arena c_locale day error_list error_render hidden locale nearest number safe_text sha256
+            shown_units status text units units_normalise units_table utf8)
+        list(APPEND wasm_sources ${CMAKE_SOURCE_DIR}/src/base/${name}.c)
+    endforeach()
+    foreach(name answer change_value chart curves lay problem reading request shape)
+        list(APPEND wasm_sources ${CMAKE_SOURCE_DIR}/app/serve/${name}.c)
+    endforeach()
+    # Of the reports all but paper: what is not asked for is left out by the linker.
+    file(GLOB report_sources CONFIGURE_DEPENDS src/report/*.c)
+    foreach(source IN LISTS report_sources)
+        file(STRINGS ${source} paper REGEX "#include.*(pango|cairo|pages|paper|picture|qr\\.|sheet_|table_page|rsvg|xlsx|letter|ruler|template)" LIMIT_COUNT 1)
+        if(NOT paper)
+            list(APPEND wasm_sources ${source})
+        endif()
+    endforeach()
+    set(wasm_objects "")
+    foreach(source IN LISTS wasm_sources)
+        cmake_path(RELATIVE_PATH source BASE_DIRECTORY ${CMAKE_SOURCE_DIR} OUTPUT_VARIABLE name)
+        string(REPLACE "/" "_" name ${name})
+        set(object ${wasm_build}/${name}.o)
+        cmake_path(GET source PARENT_PATH folder)
+        add_custom_command(OUTPUT ${object}
+            COMMAND ${CMAKE_C_COMPILER_LAUNCHER} ${SNUB_WASM_CC} ${wasm_flags} -I${folder} -MD -MT ${object} -MF
+                    ${object}.d -c ${source} -o ${object}
+            DEPENDS ${source} DEPFILE ${object}.d COMMENT "Browser: ${name}" VERBATIM)
+        list(APPEND wasm_objects ${object})
+    endforeach()
+    file(MAKE_DIRECTORY ${wasm_build})
+    add_custom_command(OUTPUT ${wasm_core}
+        COMMAND ${SNUB_WASM_LD} --no-entry --gc-sections --strip-all -z stack-size=1048576 -L${wasm_libc}
+                ${wasm_libc}/crt1-reactor.o ${wasm_objects} -lc -lm ${wasm_builtins} -o ${wasm_core}
+        DEPENDS ${wasm_objects} COMMENT "Browser: link" VERBATIM)
+elseif(SNUB_WASM AND SNUB_PAGE)
+    message(WARNING "clang, wasm-ld, wasi-libc or its clang-rt is missing: the page will ask the server for every frame")
+endif()
