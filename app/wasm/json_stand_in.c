@@ -2,6 +2,7 @@
  * WebAssembly. Declared by jansson's own header, so that the compiler holds them to it. */
 #include "json_stand_in.h"
 
+#include <inttypes.h>
 #include <jansson.h>
 #include <math.h>
 #include <stdarg.h>
@@ -583,8 +584,8 @@ static bool put_short(writer *w, double real)
         return false;
     const uint64_t units = (uint64_t)llround(size * powers[after]);
     const uint64_t one = (uint64_t)powers[after];
-    int length = snprintf(text, sizeof text, "%s%llu.%0*llu", real < 0 ? "-" : "", (unsigned long long)(units / one),
-                          after > 0 ? after : 1, (unsigned long long)(units % one));
+    int length = snprintf(text, sizeof text, "%s%" PRIu64 ".%0*" PRIu64, real < 0 ? "-" : "", units / one,
+                          after > 0 ? after : 1, units % one);
     while (text[length - 1] == '0' && text[length - 2] != '.')
         length--;
     put(w, text, (size_t)length);

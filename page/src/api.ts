@@ -1,4 +1,5 @@
 // Talking to the server, and noticing when it is gone.
+import type {Core, Question} from "./core";
 import {keepKey, theKey} from "./key";
 import type {Caution, Change, DriveFile, Problem} from "./types";
 
@@ -22,6 +23,18 @@ function become(next: typeof state): void {
 }
 
 export interface Answer<T> { status: number; etag: string; body: T }
+
+let core: Core | null = null;
+export function useCore(next: Core | null): void { core = next; }
+
+/** The answer of the core in this page, else of the server: a question about a file that the core has a snapshot of needs
+ *  no server. */
+export async function ask<T>(path: Question, body: Ask, signal?: AbortSignal): Promise<Answer<T>> {
+  const own = core?.ask(path, body) ?? null;
+  if (own === null) return call<T>("POST", path, body, {}, signal);
+  if (own.status !== 200) throw new Refused(own.body as Problem);
+  return {status: own.status, etag: "", body: own.body as T};
+}
 
 export async function call<T>(method: string, path: string, body?: unknown, headers: Record<string, string> = {}, signal?: AbortSignal): Promise<Answer<T>> {
   let response: Response;

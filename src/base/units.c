@@ -5,11 +5,6 @@
 #include <stdio.h>
 #include <string.h>
 
-bool snub_same_dimension(const snub_dimension *a, const snub_dimension *b)
-{
-    return memcmp(a, b, sizeof *a) == 0;
-}
-
 /* ---- refusals ---------------------------------------------------------------------------------------------------- */
 
 static snub_status refuse(snub_error *error, snub_status code, snub_quantity quantity, const char *text,

@@ -19,6 +19,4 @@ typedef enum snub_unit_lookup {
 snub_unit_lookup snub_units_convert(snub_units *units, snub_quantity quantity, const char *unit, double number,
                                     double *si, snub_dimension *dimension);
 
-bool snub_same_dimension(const snub_dimension *a, const snub_dimension *b);
-
 #endif

@@ -220,3 +220,8 @@ double snub_quantity_to_bare(snub_quantity quantity, double si)
     const snub_unit_row *row = snub_unit_find(quantity, quantities[quantity].bare);
     return row ? (si - row->after) * row->over / row->by - row->before : si;
 }
+
+bool snub_same_dimension(const snub_dimension *a, const snub_dimension *b)
+{
+    return memcmp(a, b, sizeof *a) == 0;
+}

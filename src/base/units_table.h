@@ -10,6 +10,7 @@ enum { DIM_METRE, DIM_KILOGRAM, DIM_SECOND, DIM_KELVIN, DIM_RADIAN, DIM_COUNT };
 typedef struct snub_dimension {
     signed char power[DIM_COUNT];
 } snub_dimension;
+bool snub_same_dimension(const snub_dimension *a, const snub_dimension *b);
 
 typedef struct snub_quantity_info {
     const char *name;    /**< "a length" */

@@ -123,7 +123,7 @@ enum { ALL_DIGITS = 17 };
 snub_status snub_json_text(const json_t *tree, snub_json_form form, snub_text *out, snub_error *error)
 {
     const size_t flags = (form == SNUB_JSON_LINES ? JSON_INDENT(1) : JSON_COMPACT) | JSON_ENCODE_ANY |
-                         JSON_REAL_PRECISION(form == SNUB_JSON_EXACT ? ALL_DIGITS : SNUB_JSON_DIGITS);
+                         JSON_REAL_PRECISION((size_t)(form == SNUB_JSON_EXACT ? ALL_DIGITS : SNUB_JSON_DIGITS));
     /* Not json_dumps: its writer of objects does not look whether a key went into its buffer (jansson 2.14), and the
      * text then lacks the key. A text of ours that failed once stays failed. */
     const bool good = tree != NULL && !json_lost && json_dump_callback(tree, take, out, flags) == 0;
