@@ -74,8 +74,9 @@ typedef enum snub_why {
     SNUB_WHY_SALE,    /**< same verdict; the runner-up is discontinued, or a part of the same size that is not bought
                            before it */
     SNUB_WHY_SETTING, /**< the file gives the belt; the setting is chosen */
-    SNUB_WHY_NEAREST  /**< no belt on offer fits at any setting; this comes nearest and does not fail, or is the file's
+    SNUB_WHY_NEAREST, /**< no belt on offer fits at any setting; this comes nearest and does not fail, or is the file's
                          own */
+    SNUB_WHYS_
 } snub_why;
 
 typedef struct snub_choices {

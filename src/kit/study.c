@@ -22,9 +22,19 @@ bool snub_study_shown_warm(const snub_study *study, int speed)
 
 /* ---- the worst of each ------------------------------------------------------------------------------------------- */
 
+/* Cases that are alike differ by rounding alone, which is another with every compiler: the first that is met is named.
+ */
+static const double ALIKE = 1e-10;
+
+static bool worse(const snub_worst *worst, double value, bool greater)
+{
+    const double margin = ALIKE * fabs(worst->value);
+    return !worst->set || (greater ? value > worst->value + margin : value < worst->value - margin);
+}
+
 static bool keep(snub_worst *worst, double value, bool greater, const snub_worst *now)
 {
-    if (worst->set && !(greater ? value > worst->value : value < worst->value))
+    if (!worse(worst, value, greater))
         return false;
     *worst = *now;
     worst->value = value;
@@ -56,10 +66,8 @@ static void note_pulleys(snub_study *study, const snub_balance *balance, const s
         keep(&study->slack[i], balance->span_tension[i] - centrifugal, false, now);
         keep(&study->wrap[i], state->wrap, false, now);
         keep(&study->pulley_speed[i], fabs(state->speed), true, now);
-        if (!study->tension.set || balance->span_tension[i] > study->tension.value) {
+        if (keep(&study->tension, balance->span_tension[i], true, now))
             study->tension_span = i;
-            keep(&study->tension, balance->span_tension[i], true, now);
-        }
     }
     const snub_pulley_state *crank = &balance->pulley[study->drive->crank];
     if (now->peak == NULL) /* power is a mean: belt life goes by it */

@@ -191,6 +191,7 @@ void snub_why_words(const snub_build *build, const snub_locale *locale, snub_tex
                          "grip; next {second} ({verdict})"),
         [SNUB_WHY_SETTING] = SNUB_MESSAGE("the file gives the belt, the setting is chosen"),
         [SNUB_WHY_NEAREST] = SNUB_MESSAGE("none available fits over its whole tolerance; this comes nearest")};
+    _Static_assert(sizeof whys / sizeof *whys == SNUB_WHYS_, "each reason has its words");
     const snub_choices *choices = &build->choices;
     const snub_choice *next = &choices->choice[1];
     snub_text second = {0};

@@ -52,8 +52,14 @@ json_t *snub_json_slots(const snub_build *build, const double *settings)
 
 json_t *snub_json_why(bool settled, snub_why why, int offered, int usable)
 {
-    static const char *const whys[] = {"written in the file", "only one that fits",           "best verdict",
-                                       "best by the search",  "belt written, setting chosen", "comes nearest"};
+    static const char *const whys[] = {[SNUB_WHY_WRITTEN] = "written in the file",
+                                       [SNUB_WHY_ONLY] = "only one that fits",
+                                       [SNUB_WHY_VERDICT] = "best verdict",
+                                       [SNUB_WHY_GRIP] = "best by the search",
+                                       [SNUB_WHY_SALE] = "best of those that can be bought",
+                                       [SNUB_WHY_SETTING] = "belt written, setting chosen",
+                                       [SNUB_WHY_NEAREST] = "comes nearest"};
+    _Static_assert(sizeof whys / sizeof *whys == SNUB_WHYS_, "each reason has its words");
     json_t *object = json_object();
     snub_json_put(object, "because", settled ? snub_json_words(whys[why]) : json_null());
     snub_json_put(object, "on_offer", json_integer(offered));
