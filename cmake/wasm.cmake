@@ -24,7 +24,7 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
             shown_units status text units units_normalise units_table utf8)
         list(APPEND wasm_sources ${CMAKE_SOURCE_DIR}/src/base/${name}.c)
     endforeach()
-    foreach(name answer change_value chart curves lay problem reading request shape)
+    foreach(name answer case change_value chart curves lay problem reading request shape)
         list(APPEND wasm_sources ${CMAKE_SOURCE_DIR}/app/serve/${name}.c)
     endforeach()
     # Of the reports all but paper: what is not asked for is left out by the linker.

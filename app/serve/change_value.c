@@ -225,3 +225,13 @@ snub_status serve_value_node(const json_t *value, const char *path, snub_arena *
     snub_text_free(&text);
     return status;
 }
+
+snub_status serve_word_node(const char *text, snub_arena *arena, snub_node **node, snub_error *error)
+{
+    double number;
+    const bool stands = plain_word(text) || snub_parse_number(text, NULL, &number) == SNUB_OK;
+    if (!stands)
+        return snub_node_from_text(text, serve_change_place, arena, node, error);
+    const snub_status status = new_node(SNUB_SCALAR, 0, arena, node, error);
+    return status ? status : scalar(*node, text, false, arena, "", error);
+}

@@ -23,4 +23,8 @@ snub_status serve_value_text(const json_t *value, const char *path, snub_text *o
 snub_status serve_value_node(const json_t *value, const char *path, snub_arena *arena, snub_node **node,
                              snub_error *error);
 
+/** A value as --set writes it. One word or number stands for itself; all else is YAML.
+ *  @return as snub_node_from_text */
+snub_status serve_word_node(const char *text, snub_arena *arena, snub_node **node, snub_error *error);
+
 #endif

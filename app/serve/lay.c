@@ -1,6 +1,7 @@
 /* The drive as it stands: its build, a state of it, and the geometry to draw. */
 #include <math.h>
 
+#include "case.h"
 #include "reading.h"
 #include "shape.h"
 #include "snub/json.h"
@@ -11,15 +12,17 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_build *build = SNUB_NEW(&worker->arena, snub_build, 1);
     snub_state *state = SNUB_NEW(&worker->arena, snub_state, 1);
-    if (!read || !build || !state) {
+    serve_request with = *request;
+    if (!read || !build || !state || !serve_case_lay_over(&with, &worker->arena)) {
         serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
         return;
     }
-    if (!serve_read_build(worker, request, !request->whole, read, build, answer))
+    if (!serve_read_build(worker, &with, !request->whole, read, build, answer))
         return;
     snub_error why = {0};
-    const snub_wanted_state wanted = {.speed = isnan(request->rpm) ? 0 : request->rpm * SNUB_RPM,
-                                      .rate = request->rate * SNUB_RPM};
+    const snub_wanted_state asked = {.speed = isnan(request->rpm) ? 0 : request->rpm * SNUB_RPM,
+                                     .rate = request->rate * SNUB_RPM};
+    const snub_wanted_state wanted = request->has_case ? request->wanted : asked;
     const bool there = snub_build_state(build, &wanted, &worker->arena, state, &why) == SNUB_OK;
     json_t *check = there ? snub_json_check(build, state, &read->locale) : json_null();
     json_t *shape = serve_shape(build, there ? state : NULL, worker->units);

@@ -1,5 +1,4 @@
-#include "request.h"
-
+#include "case.h"
 #include "change_value.h"
 
 #include <jansson.h>
@@ -164,9 +163,9 @@ static snub_status read_units(const json_t *root, serve_request *request, snub_e
 
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
 {
-    static const char *const known[] = {"file",   "text", "changes", "rpm",  "rate",  "whole",
-                                        "points", "way",  "units",   "base", "picks", "exact"};
-    enum { SPEED_MOST = 100000, RATE_MOST = 1000000 }; /* rpm, rpm/s */
+    static const char *const known[] = {"file", "text",  "changes", "rpm",   "rate",  "whole", "points",
+                                        "way",  "units", "base",    "picks", "exact", "case"};
+    enum { RATE_MOST = 1000000 }; /* rpm/s */
     const char *key;
     json_t *value;
     double points = 0;
@@ -189,13 +188,15 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
     if (!status)
         status = read_picks(root, arena, request, error);
     if (!status)
-        status = read_number(root, "rpm", 0, SPEED_MOST, &request->rpm, error);
+        status = read_number(root, "rpm", 0, SERVE_SPEED_MOST, &request->rpm, error);
     if (!status)
         status = read_number(root, "rate", -RATE_MOST, RATE_MOST, &request->rate, error);
     if (!status)
         status = read_number(root, "points", 2, SERVE_POINTS_MOST, &points, error);
     if (!status)
         status = read_units(root, request, error);
+    if (!status)
+        status = serve_case_read(json_object_get(root, "case"), arena, request, error);
     request->points = (int)points;
     request->whole = json_is_true(json_object_get(root, "whole"));
     request->exact = json_is_true(json_object_get(root, "exact"));

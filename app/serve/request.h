@@ -2,14 +2,15 @@
 #ifndef SNUB_SERVE_REQUEST_H
 #define SNUB_SERVE_REQUEST_H
 
-#include "snub/drive.h"
+#include "snub/kit.h"
 
 enum {
     SERVE_BODY_MOST = 12 << 20, /**< bytes; a drive file of SNUB_FILE_BYTES_MOST with its escapes, the one that it began
                                    as, and that of another program */
     SERVE_CHANGES_MOST = 1000,
-    SERVE_PATH_MOST = 200, /**< bytes of a change's path */
-    SERVE_LIST_MOST = 64,  /**< items in a change's value */
+    SERVE_SPEED_MOST = 100000, /**< rpm */
+    SERVE_PATH_MOST = 200,     /**< bytes of a change's path */
+    SERVE_LIST_MOST = 64,      /**< items in a change's value */
     SERVE_DEPTH_MOST = 3,
     SERVE_POINTS_MOST = 500 /**< of a sweep */
 };
@@ -26,15 +27,20 @@ typedef struct serve_request {
     int pick_count;
     snub_pick *picks; /**< what to do about values that both sides changed */
     int change_count;
-    snub_change *changes; /**< text is YAML flow on one line: 75 | [0, 361.5] | "18 lbf ft" */
-    snub_node **values;   /**< the same as nodes, one for each change */
-    double rpm;           /**< engine speed, rpm >= 0; NAN: not given */
-    double rate;          /**< rpm/s; 0 */
-    bool whole;           /**< judge the whole rev range, not only one speed */
-    const char *way;      /**< of running, for a sweep; "steady" where none was given */
-    int points;           /**< of a sweep; 0: not given */
-    bool exact;           /**< numbers with all their digits: to compare two programs */
-    int units;            /**< of the sentences: SERVE_UNITS_... */
+    snub_change *changes;     /**< text is YAML flow on one line: 75 | [0, 361.5] | "18 lbf ft" */
+    snub_node **values;       /**< the same as nodes, one for each change */
+    double rpm;               /**< engine speed, rpm >= 0; NAN: not given */
+    double rate;              /**< rpm/s; 0 */
+    bool whole;               /**< judge the whole rev range, not only one speed */
+    bool has_case;            /**< of a finding, for `lay` */
+    snub_wanted_state wanted; /**< that case */
+    int set_count;
+    snub_node **set_values;
+    snub_change *sets; /**< what it lays over the file and the changes */
+    const char *way;   /**< of running, for a sweep; "steady" where none was given */
+    int points;        /**< of a sweep; 0: not given */
+    bool exact;        /**< numbers with all their digits: to compare two programs */
+    int units;         /**< of the sentences: SERVE_UNITS_... */
 } serve_request;
 
 /** Read a body. Values of changes may be numbers, texts, truths or lists of those: they cannot smuggle in lines or

@@ -17,6 +17,12 @@ static json_t *point(const double at[2])
     return snub_json_pair(at[0] / SNUB_MM, at[1] / SNUB_MM);
 }
 
+/* A limit of the file's own; 0: it gives none. */
+static json_t *given(double value)
+{
+    return value > 0.0 ? number(value) : json_null();
+}
+
 static json_t *arm_shape(const snub_arm *arm)
 {
     return json_pack("{s:o, s:o, s:o, s:i, s:o, s:[o, o]}", "pivot_mm", point(arm->pivot), "length_mm",
@@ -61,7 +67,8 @@ static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[
     const snub_pulley *pulley = &drive->pulleys[i];
     const char *sits = pulley->sits == SNUB_ON_ARM ? "arm" : pulley->sits == SNUB_ON_SLOT ? "slot" : "fixed";
     json_t *shape = json_pack(
-        "{s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:s, s:o, s:o, s:i, s:b, s:b}", "name", pulley->name, "role",
+        "{s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:s, s:o, s:o, s:i, s:b, s:b, s:o, s:o}", "name", pulley->name,
+        "role",
         pulley->is_crank     ? "crank"
         : pulley->has_blower ? "blower"
         : pulley->load.n     ? "accessory"
@@ -71,7 +78,7 @@ static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[
         number(pulley->diameter / SNUB_MM), "diameter_file_mm", number(diameter_in_file(pulley, units) / SNUB_MM),
         "diameter_over", over_of(pulley), "plane_mm", number(pulley->plane / SNUB_MM), "width_mm",
         number(pulley->width / SNUB_MM), "line", pulley->place.line, "blower", pulley->has_blower, "load",
-        pulley->load.n > 0);
+        pulley->load.n > 0, "max_hub_N", given(pulley->max_hub), "max_speed_rpm", given(pulley->max_speed / SNUB_RPM));
     if (!shape)
         return NULL;
     if (pulley->sits == SNUB_ON_ARM)
@@ -102,7 +109,8 @@ static json_t *engine_shape(const snub_engine *engine)
 
 static json_t *limits_shape(const snub_drive *drive)
 {
-    static const snub_limit shown[] = {SNUB_LIMIT_MISALIGNMENT, SNUB_LIMIT_CLEARANCE};
+    static const snub_limit shown[] = {SNUB_LIMIT_MISALIGNMENT, SNUB_LIMIT_CLEARANCE, SNUB_LIMIT_RIB_TENSION,
+                                       SNUB_LIMIT_GRIP_DESIGN, SNUB_LIMIT_BELT_SPEED};
     json_t *limits = json_object();
     for (size_t i = 0; i < sizeof shown / sizeof *shown; i++) {
         const snub_limit_info *info = snub_limit_describe(shown[i]);

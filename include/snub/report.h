@@ -205,6 +205,11 @@ void snub_legend_head(const snub_build *build, const snub_locale *locale, snub_t
 /** Words for the options that choose a shown case, each ended by NULL: by snub_way, by snub_shown_belt, and of the
  * arm's friction from low to high. */
 extern const char *const snub_way_options[], *const snub_belt_options[], *const snub_friction_options[];
+/** By snub_warmth, as JSON has them. */
+extern const char *const snub_warmth_words[];
+
+/** Which case is shown: "5700 rpm, accelerating, shortest belt, arm friction high". */
+void snub_state_words(const snub_drive *drive, const snub_state *state, snub_text *out);
 
 struct snub_default;
 /** Values left to defaults: those that decide in full, and how many there are.

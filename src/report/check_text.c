@@ -49,32 +49,38 @@ static void add_belt(const snub_build *build, const snub_look *look, snub_text *
     snub_text_free(&why);
 }
 
-/* Which of the cases is shown. */
-static void add_state(const snub_drive *drive, const snub_state *state, const snub_look *look, snub_text *out)
+void snub_state_words(const snub_drive *drive, const snub_state *state, snub_text *out)
 {
     static const char *const belts[] = {"nominal belt", "shortest belt", "longest belt", "longest belt, worn"};
     static const char *const sides[] = {"low", "at the middle of its band", "high"};
     const snub_wanted_state *w = &state->wanted;
-    snub_text line = {0};
     if (state->engine_speed > 0)
-        snub_text_printf(&line, "%.0f rpm", state->engine_speed / SNUB_RPM);
+        snub_text_printf(out, "%.0f rpm", state->engine_speed / SNUB_RPM);
     else
-        snub_text_puts(&line, "engine stopped");
+        snub_text_puts(out, "engine stopped");
     if (state->engine_speed > 0 && w->way != SNUB_STEADY)
-        snub_text_printf(&line, ", %s", snub_way_text(w->way));
+        snub_text_printf(out, ", %s", snub_way_text(w->way));
     if (state->rate != 0)
-        snub_text_printf(&line, ", %+.0f rpm/s", state->rate / SNUB_RPM);
-    snub_text_printf(&line, ", %s", belts[w->belt]);
+        snub_text_printf(out, ", %+.0f rpm/s", state->rate / SNUB_RPM);
+    snub_text_printf(out, ", %s", belts[w->belt]);
     if (w->peak != NULL && w->peak[0] != '\0')
-        snub_text_printf(&line, ", %s at its torque peak", w->peak);
+        snub_text_printf(out, ", %s at its torque peak", w->peak);
     else if (w->peak != NULL)
-        snub_text_puts(&line, ", all loads at their torque peaks");
+        snub_text_puts(out, ", all loads at their torque peaks");
     if (w->warmth != SNUB_ANY_WARMTH)
-        snub_text_puts(&line, w->warmth == SNUB_WARM ? ", warm" : ", cold");
+        snub_text_puts(out, w->warmth == SNUB_WARM ? ", warm" : ", cold");
     if (drive->arm >= 0)
-        snub_text_printf(&line, ", arm friction %s", sides[w->side + 1]);
+        snub_text_printf(out, ", arm friction %s", sides[w->side + 1]);
+}
+
+/* Which of the cases is shown. */
+static void add_state(const snub_drive *drive, const snub_state *state, const snub_look *look, snub_text *out)
+{
+    snub_text line = {0};
+    snub_state_words(drive, state, &line);
     if (!line.failed)
         say("state", look, out, "%s", line.data);
+    out->failed = out->failed || line.failed;
     snub_text_free(&line);
 }
 

@@ -25,6 +25,35 @@ void snub_json_put_condition(json_t *object, const snub_condition *at)
                   at->peak == NULL ? json_null() : snub_json_words(at->peak[0] != '\0' ? at->peak : "all"));
 }
 
+const char *const snub_warmth_words[] = {"as usual", "cold", "warm", NULL};
+
+void snub_json_put_case(json_t *object, const snub_wanted_state *wanted)
+{
+    snub_json_put(object, "case", snub_json_words(snub_way_text(wanted->way)));
+    snub_json_put(object, "belt", snub_json_words(snub_belt_options[wanted->belt]));
+    snub_json_put(object, "arm_friction", snub_json_words(snub_friction_options[wanted->side + 1]));
+    snub_json_put(object, "warmth", snub_json_words(snub_warmth_words[wanted->warmth]));
+    snub_json_put(object, "peak",
+                  wanted->peak == NULL      ? json_null()
+                  : wanted->peak[0] != '\0' ? snub_json_words(wanted->peak)
+                                            : snub_json_words("all"));
+}
+
+/* What `shown_by` shows, for programs. */
+static json_t *case_of(const snub_finding *finding)
+{
+    snub_wanted_state wanted;
+    if (!snub_finding_shown_by(finding, &wanted))
+        return json_null();
+    json_t *object = json_object(), *set = json_array();
+    snub_json_put(object, "engine_rpm", snub_json_number(wanted.speed / SNUB_RPM));
+    snub_json_put_case(object, &wanted);
+    for (int k = 0; k < finding->set_count; k++)
+        snub_json_append(set, snub_json_words(finding->set[k]));
+    snub_json_put(object, "set", set);
+    return object;
+}
+
 static json_t *shown_by(const snub_finding *finding)
 {
     snub_text options = {0};
@@ -62,6 +91,7 @@ static json_t *one_finding(const snub_finding *finding, const snub_locale *local
                                                      finding->range->end[finding->end])
                                          : json_null());
     snub_json_put(object, "shown_by", shown_by(finding));
+    snub_json_put(object, "case", case_of(finding));
     snub_json_put(object, "text", snub_json_grown(&sentence));
     snub_json_put(object, "source", snub_json_grown(&basis));
     snub_text_free(&other);

@@ -220,9 +220,30 @@ static json_t *no_balance(const snub_build *build, const snub_state *now, const 
     return snub_json_grown(&words);
 }
 
+static json_t *state_words(const snub_build *build, const snub_state *now)
+{
+    snub_text words = {0};
+    snub_state_words(build->drive, now, &words);
+    return snub_json_grown(&words);
+}
+
+/* At redline, as the chart has it under the same keys. */
+static json_t *blower_of(const snub_build *build)
+{
+    const snub_air_summary *air = &build->air;
+    const int blower = snub_first_blower(build->drive);
+    if (blower < 0 || !build->judged || isnan(air->power))
+        return json_null();
+    json_t *object = json_object();
+    snub_json_put(object, "name", snub_json_words(build->drive->pulleys[blower].name));
+    snub_json_put(object, "boost_kPa", snub_json_number(air->boost / SNUB_KPA));
+    snub_json_put(object, "pulley_rpm", snub_json_number(air->shaft_speed / SNUB_RPM));
+    snub_json_put(object, "rotor_rpm", snub_json_number(air->rotor_speed / SNUB_RPM));
+    return object;
+}
+
 json_t *snub_json_check(const snub_build *build, const snub_state *now, const snub_locale *locale)
 {
-    static const char *const warmths[] = {"as usual", "cold", "warm"};
     json_t *root = json_object(), *pulleys = json_array(), *spans = json_array();
     const bool whole = build->laid && build->judged;
     snub_json_put(root, "snub", json_integer(1));
@@ -233,18 +254,13 @@ json_t *snub_json_check(const snub_build *build, const snub_state *now, const sn
     json_t *state = json_object();
     snub_json_put(state, "engine_rpm", snub_json_number(now->engine_speed / SNUB_RPM));
     snub_json_put(state, "rate_rpm_s", snub_json_number(now->rate / SNUB_RPM));
-    snub_json_put(state, "case", snub_json_words(snub_way_text(now->wanted.way)));
-    snub_json_put(state, "belt", snub_json_words(snub_belt_options[now->wanted.belt]));
-    snub_json_put(state, "arm_friction", snub_json_words(snub_friction_options[now->wanted.side + 1]));
-    snub_json_put(state, "warmth", snub_json_words(warmths[now->wanted.warmth]));
-    snub_json_put(state, "peak",
-                  now->wanted.peak == NULL      ? json_null()
-                  : now->wanted.peak[0] != '\0' ? snub_json_words(now->wanted.peak)
-                                                : snub_json_words("all"));
+    snub_json_put_case(state, &now->wanted);
+    snub_json_put(state, "words", state_words(build, now));
     snub_json_put(state, "no_equilibrium", no_balance(build, now, locale));
     snub_json_put(root, "state", state);
     snub_json_put(root, "belt", belt_of(now));
     snub_json_put(root, "arm", arm_of(build, now));
+    snub_json_put(root, "blower", blower_of(build));
     snub_json_put(root, "fixed_tension", fixed_tension_of(build));
     for (int i = 0; now->solved && i < build->drive->pulley_count; i++) {
         snub_json_append(pulleys, pulley_of(build, now, i));

@@ -38,6 +38,9 @@ json_t *snub_json_verdict(const snub_build *build);
 void snub_json_append_caution_ids(json_t *list, snub_caution_set set);
 /** Into an object: at_rpm, state, belt, warmth, arm_friction, peak. */
 void snub_json_put_condition(json_t *object, const snub_condition *at);
+/** Into an object, the words by which `check` and the page's server take a case: case, belt, arm_friction, warmth,
+ * peak. */
+void snub_json_put_case(json_t *object, const snub_wanted_state *wanted);
 /** The greatest pull of the belt at the crank and at what is driven, over all cases: pulley, hub_load_N, hub_load_deg
  *  (counter-clockwise from the right), allowed_N, and when. */
 json_t *snub_json_hubs(const snub_build *build);
@@ -45,7 +48,7 @@ json_t *snub_json_hubs(const snub_build *build);
 json_t *snub_json_nose(const snub_build *build);
 
 /** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state,
- * belt, arm_friction, text, source. */
+ * belt, arm_friction, case (null: laid out), text, source. */
 struct json_t *snub_json_findings(const snub_findings *findings, const snub_locale *locale);
 
 #endif
