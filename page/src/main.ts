@@ -1,28 +1,33 @@
 // The page of snub serve: wires the parts together.
-import {call, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, type Answer, type Ask} from "./api";
+import {call, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, serverState, type Answer, type Ask} from "./api";
 import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
 import {conflictTable} from "./conflict";
-import {announce, byId, h, put, s} from "./dom";
+import {announce, byId, h, s} from "./dom";
 import {onEnter, showEnter} from "./enter";
 import {Drawing, glyph, pictureOf} from "./drawing";
+import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
-import {cautionList, drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, hintList, planesPanel, pulleyOf, Tabs} from "./panels";
+import {cautionList, drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
 import {store, withChange} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
-import type {Caution, Change, Conflict, FileError, Finding, Lay, Level, Pick, Problem, Saved} from "./types";
+import type {Case, Caution, Change, Conflict, FileError, Finding, Lay, Pick, Problem, Saved} from "./types";
 import {parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
 import {dropWork, leftWork, type Kept} from "./work";
 
 /** `of` are the changes that were asked for, by identity; it is not sent. */
-interface Question extends Ask { rpm: number; rate: number; whole: boolean; of: Change[] }
+interface Question extends Ask { rpm: number; rate: number; whole: boolean; case: Case | null; of: Change[] }
 
 let lay: Lay | null = null;      // the last good answer
 let before: Lay | null = null;   // the state when opened
 let findings: Finding[] | null = null;
-let verdict: Level | null = null;     // of the whole build, as settled last
+let judged: Judged = {verdict: null, blower: null, findings: null}; // the whole build, as settled last
+let shown: {case: Case; of: string; rpm: number} | null = null; // case of a finding on the bench; the finding, and the speed to go back to
+let ofCase: Case | null = null;       // that of the last answer
+let chosen = "";                      // the finding that was selected last
+let owed = false;                     // a whole answer is still to come
 let cautions: Caution[] = [];         // of the build as judged last; those of every build where none could be read
 let always: Caution[] = [];           // of every build
 let stale = false;
@@ -51,6 +56,8 @@ function bar(id: string, level: "fail" | "marginal" | "note", text: string | nul
 // ---- asking and showing -------------------------------------------------------------------------------------------------
 
 function failed(error: unknown, question: Question): void {
+  if (question.whole) owed = false;
+  if (question.case && error instanceof Refused) { leaveCase(); return; }
   if (error instanceof Refused) {
     showErrors(error.problem, question);
   } else if (!(error instanceof ServerLost) && !(error instanceof KeyWrong)) throw error;
@@ -65,6 +72,7 @@ function showErrors(problem: Problem, question: Question | null): void {
   bar("errors", "fail", `${problem.status === 422 ? problem.title : problem.detail}. ${first ? `${where}${first.key ? `${first.key}: ` : ""}${first.message}` : ""}${list.length > 1 ? ` and ${list.length - 1 + problem.more} more` : ""}. The drawing shows the last good state.`,
     ["Show", () => { tabs.show("text"); if (first) text.goTo(first); }]);
   document.body.classList.toggle("behind", question !== null);
+  showGlance();
 }
 
 function clearErrors(hints?: FileError[]): void {
@@ -78,13 +86,21 @@ function showLay(answer: Lay, question: Question): void {
   // The hand may have gone on since this was asked: then the drawing is ahead of the answer, and another is on its way.
   const first = lay === null, behind = question.text !== store.now.text || question.of !== (previewing ?? store.now.changes);
   const moving = drawing.dragging;
+  if (!question.whole && question.case !== (shown?.case ?? null)) return; // of a case that is left, or that is to come: another is on its way
+  ofCase = question.case;
   clearErrors(answer.hints);
   if (first && unitsOfFile(answer.units)) { relabel(); askWhole(); } // its sentences came in the other units
   if (!question.whole && lay && answer.geometry.laid) keepOpen(answer, lay);
   lay = answer;
   if (answer.problem) bar("answer", "fail", `${answer.problem.detail}.`.replace("..", "."), ...(answer.problem.errors[0]?.line ? [["Show", () => { tabs.show("text"); text.goTo((answer.problem as Problem).errors[0]); }] as [string, () => void]] : []));
   else bar("answer", "fail", null);
-  if (question.whole) { findings = answer.check?.findings ?? null; verdict = answer.check?.verdict ?? null; stale = false; }
+  if (question.whole) {
+    owed = false;
+    stale = behind;
+    findings = answer.check?.findings ?? null;
+    judged = {verdict: answer.check?.verdict ?? null, blower: answer.check?.blower ?? null, findings};
+    if (shown) askLive(); // the whole is answered in the normal state
+  }
   if (question.whole || first) cautions = answer.cautions;
   photo.setShape(answer.geometry);
   if (!moving && !behind) drawing.set(pictureOf(answer.geometry, drawing.current()?.wind ?? null));
@@ -117,10 +133,19 @@ function showNumbers(): void {
   drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null);
   if (tabs.current === "drive") drivePanel(panels.drive, lay, before, levels);
   if (tabs.current === "planes") planesPanel(panels.planes, lay.geometry, findings ?? []);
-  byId("designation").textContent = lay.check?.build.designation || (lay.geometry.belt.length_mm ? `${lay.geometry.belt.ribs}${lay.geometry.belt.section}${Math.round(lay.geometry.belt.length_mm)}` : "no belt");
-  const level = stale ? null : verdict;
-  byId("verdict").textContent = level ? `${glyph[level]} ${level}` : "";
-  put(byId("verdict"), "class", level ?? "");
+  showGlance();
+}
+
+function since(): Since {
+  if (serverState() === "lost") return "lost";
+  if (document.body.classList.contains("behind")) return "errors";
+  return previewing ? "move" : stale ? "change" : "now";
+}
+function showGlance(): void {
+  if (!lay) return;
+  glance.show(judged, since(), lay.check, lay.check?.build.designation || (lay.geometry.belt.length_mm ? `${lay.geometry.belt.ribs}${lay.geometry.belt.section}${Math.round(lay.geometry.belt.length_mm)}` : "no belt"));
+  showCase(shown ? (ofCase === shown.case && lay.check?.state.words) || "…" : null, leaveCase);
+  byId<HTMLSelectElement>("running").value = shown?.case.case ?? store.running;
 }
 
 function showCaution(): void {
@@ -140,7 +165,7 @@ function showFrame(): void {
   byId("save").textContent = store.dirty ? "Save •" : "Saved";
   const fails = (findings ?? []).filter((f) => f.level === "fail").length, marginals = (findings ?? []).filter((f) => f.level === "marginal").length;
   tabs.mark("findings", `${fails ? ` ✕ ${fails}` : ""}${marginals ? ` ◐ ${marginals}` : ""}`.trim());
-  if (tabs.current === "findings") findingsPanel(panels.findings, findings, cautions, stale, goTo);
+  if (tabs.current === "findings") findingsPanel(panels.findings, findings, cautions, stale, chosen, goTo);
   if (tabs.current === "chart") chart.draw();
   showRail();
 }
@@ -158,11 +183,14 @@ function held(changes: Change[]): Change[] {
 
 function askLive(whole = false): void {
   const asked = ask();
-  live.put({...asked, changes: whole ? asked.changes : held(asked.changes), rpm: store.rpm, rate: rate(), whole, of: asked.changes});
+  if (owed && live.more) whole = true; // it has not gone out yet: what replaces it must bring it
+  owed = owed || whole;
+  live.put({...asked, changes: whole ? asked.changes : held(asked.changes), rpm: store.rpm, rate: rate(), whole, case: whole ? null : shown?.case ?? null, of: asked.changes});
 }
 /** The whole rev range, once the hand rests. */
 function askWhole(): void {
   stale = true;
+  showGlance();
   document.body.dataset.rest = "false";
   clearTimeout(wholeTimer);
   wholeTimer = window.setTimeout(() => { wholeTimer = 0; askLive(true); curves.update(); }, 140);
@@ -170,24 +198,41 @@ function askWhole(): void {
 
 function askBefore(): void {
   if (!store.showBefore) { before = null; drawing.setBefore(null); return; }
-  void call<Lay>("POST", "/api/lay", {file: store.file, text: store.opened.text, changes: [], units: serverUnits(), rpm: store.rpm, rate: rate(), whole: true}).then(({body}) => {
+  void call<Lay>("POST", "/api/lay", {file: store.file, text: store.opened.text, changes: [], units: serverUnits(), rpm: store.rpm, rate: rate(), whole: !shown, case: shown?.case ?? null}).then(({body}) => {
     before = body;
     drawing.setBefore(pictureOf(body.geometry));
     showNumbers();
   }, () => undefined);
 }
 
+/** On the bench with the case in which a finding met its value: the drawing and all numbers are of that case. */
 function goTo(f: Finding): void {
-  const pulley = pulleyOf(f);
+  const pulley = pulleyOf(f), rpm = shown?.rpm ?? store.rpm;
   if (pulley) store.select(pulley);
-  if (f.state === "accelerating" || f.state === "overrun" || f.state === "throttle blip" || f.state === "steady") { store.running = f.state; byId<HTMLSelectElement>("running").value = f.state; }
-  if (f.at_rpm !== null) setSpeed(f.at_rpm);
+  shown = f.case ? {case: f.case, of: keyOf(f), rpm} : null;
+  setSpeed(f.case ? f.case.engine_rpm : rpm, true, true);
+  chosen = keyOf(f);
+  showFrame();
   announce(`${pulley ?? f.rule}${f.at_rpm !== null ? ` at ${show("rpm", f.at_rpm)} rpm` : ""}`);
+}
+/** What is asked from now on is the normal state. */
+function dropCase(): void {
+  chosen = "";
+  if (shown) { shown = null; showGlance(); }
+}
+/** Back to the normal view, at the speed of before. */
+function leaveCase(): void {
+  if (!shown) return;
+  const {rpm} = shown;
+  setSpeed(rpm);
+  showFrame();
+  announce("Normal view");
 }
 
 // ---- engine speed ---------------------------------------------------------------------------------------------------------
 
-function setSpeed(rpm: number, settle = true): void {
+function setSpeed(rpm: number, settle = true, ofCase = false): void {
+  if (!ofCase) dropCase();
   document.body.dataset.rest = "false";
   store.rpm = rpm;
   byId<HTMLInputElement>("rpm-rail").value = String(rpm);
@@ -225,7 +270,7 @@ function showRail(): void {
 async function open(file: string): Promise<void> {
   try {
     const {body} = await readDrive(file);
-    lay = null; findings = null; before = null; cautions = always; showCaution();
+    lay = null; findings = null; judged = {verdict: null, blower: null, findings}; shown = null; before = null; cautions = always; showCaution();
     bar("kept", "note", null); bar("disk", "marginal", null); bar("answer", "fail", null);
     store.open(body.file, body.text, body.etag);
     byId<HTMLSelectElement>("file").value = body.file;
@@ -328,6 +373,7 @@ onServer((state) => {
   (said.lastElementChild as HTMLElement).textContent = {there: "connected", lost: "server lost", key: "no key"}[state];
   bar("server", "fail", state === "lost" ? "snub’s server does not answer. Nothing is lost: carry on. Your work is kept in this browser, and the page reconnects by itself." : null);
   showEnter(store.file !== "");
+  showGlance();
   if (state === "there" && store.file) askWhole();
 });
 
@@ -349,7 +395,7 @@ async function beat(): Promise<void> {
 // ---- the parts -------------------------------------------------------------------------------------------------------------
 
 const drawing: Drawing = new Drawing({
-  preview: (changes) => { previewing = changes; askLive(); },
+  preview: (changes) => { previewing = changes; dropCase(); showGlance(); askLive(); },
   settle: () => { previewing = null; askWhole(); },
   picking: () => photo.asking,
   pick: (point) => photo.pick(point),
@@ -379,7 +425,8 @@ const tabs = new Tabs([
   showFrame();
 }));
 
-store.onChange(() => { askLive(); askWhole(); text.update(); showFrame(); });
+const glance = new Glance((f) => { tabs.show("findings"); goTo(f); });
+store.onChange(() => { dropCase(); askLive(); askWhole(); text.update(); showFrame(); });
 store.onSelect(() => { drawing.refresh(); showNumbers(); });
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };
@@ -422,7 +469,7 @@ byId("rpm").addEventListener("change", (event) => {
   input.setAttribute("aria-invalid", String(!(value >= 0 && value <= 100000)));
   if (value >= 0 && value <= 100000) setSpeed(value);
 });
-byId("running").addEventListener("change", (event) => { store.running = (event.target as HTMLSelectElement).value as typeof store.running; askLive(); curves.update(); askBefore(); });
+byId("running").addEventListener("change", (event) => { store.running = (event.target as HTMLSelectElement).value as typeof store.running; dropCase(); askLive(); curves.update(); askBefore(); });
 byId("cautions").addEventListener("click", () => {
   const places = [...new Set(cautions.map((c) => c.place))];
   const box = dialog("Cautions", ...places.flatMap((place) => [h("h3", {}, place), cautionList(cautions.filter((c) => c.place === place))]).filter((one): one is HTMLElement => one !== null),
@@ -430,10 +477,11 @@ byId("cautions").addEventListener("click", () => {
   box.scrollTop = 0; // the focus went to the button below; the gravest stands first
 });
 byId("keys").addEventListener("click", () => {
-  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by one snap step; with the drawing itself in focus, move the view"], ["Shift, Alt with arrows", "ten times the step, a tenth of it"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "select the part; accept a typed value; mark a point of the photo at the cross, which the arrows move"], ["Esc", "discard a typed value; cancel a drag"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "save"], ["Alt while dragging", "move without snap"]];
+  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by one snap step; with the drawing itself in focus, move the view"], ["Shift, Alt with arrows", "ten times the step, a tenth of it"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "select the part; accept a typed value; mark a point of the photo at the cross, which the arrows move"], ["Esc", "discard a typed value; cancel a drag; from the case of a finding back to the normal view"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "save"], ["Alt while dragging", "move without snap"]];
   const box = dialog("Shortcuts", h("table", {class: "keys"}, h("tbody", {}, ...rows.map(([key, what]) => h("tr", {}, h("th", {scope: "row"}, key), h("td", {}, what))))), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
 });
 document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && shown && !event.defaultPrevented && !byId<HTMLDialogElement>("dialog").open) { event.preventDefault(); leaveCase(); return; }
   if (!(event.ctrlKey || event.metaKey)) return;
   const key = event.key.toLowerCase(), typing = event.target instanceof HTMLTextAreaElement;
   if (key === "s") { event.preventDefault(); text.flush(); if (store.dirty) void save(); }

@@ -184,6 +184,9 @@ const rank = {pass: 0, note: 1, marginal: 2, fail: 3};
 /** The pulley that a finding speaks of; of a span the one that it leaves. */
 export function pulleyOf(f: Finding): string | null { return f.pulley ?? f.span?.[0] ?? null; }
 
+/** What tells a finding from another of one build. */
+export function keyOf(f: Finding): string { return [f.rule, f.pulley, f.other, f.level, f.at_rpm, f.text].join("\n"); }
+
 export function levelsOf(findings: Finding[]): Map<string, Finding["level"]> {
   const levels = new Map<string, Finding["level"]>();
   for (const f of findings) {
@@ -210,13 +213,13 @@ export function cautionList(cautions: Caution[]): HTMLElement | null {
   return cautions.length ? h("ul", {class: "cautions"}, ...cautions.map((c) => h("li", {class: `signal-${c.signal.toLowerCase()}`, "data-caution": c.id}, h("b", {}, c.signal), ` ${c.text}`))) : null;
 }
 
-export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cautions: Caution[], stale: boolean, go: (f: Finding) => void): void {
+export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cautions: Caution[], stale: boolean, chosen: string, go: (f: Finding) => void): void {
   if (!findings) { renew(root, h("p", {class: "hint"}, "No findings: a check needs an engine in the file, with its speeds.")); return; }
-  const items = findings.map((f, i) => h("li", {class: f.level}, h("button", {type: "button", "data-key": `f${i}`, onclick: () => go(f)},
+  const items = findings.map((f, i) => h("li", {class: f.level}, h("button", {type: "button", "data-key": `f${i}`, "aria-current": keyOf(f) === chosen ? "true" : null, onclick: () => go(f)},
     h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, f.level), " ", h("span", {class: "rule"}, f.rule.replaceAll("_", " ")), f.pulley ?? f.other ? h("span", {class: "of"}, f.pulley ?? f.other ?? "") : null,
     h("span", {class: "value"}, valueAgainstLimit(f)), f.at_rpm !== null ? h("span", {class: "at"}, `at ${show("rpm", f.at_rpm)} rpm${f.state ? `, ${f.state}` : ""}`) : null,
     h("span", {class: "text"}, f.text), f.source ? h("small", {}, f.source) : null)));
-  renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Checking the full rev range…" : findings.length ? "The complete build: belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases. Select a finding to see its part and speed." : "No findings for belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases."),
+  renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Checking the full rev range…" : findings.length ? "The complete build: belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases. Select a finding to see its part in the very case that it was found in." : "No findings for belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases."),
     cautionList(cautions.filter((c) => c.advised)), h("ol", {class: stale ? "findings stale" : "findings"}, ...items));
 }
 

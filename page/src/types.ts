@@ -4,8 +4,12 @@ export type Level = "fail" | "marginal" | "note" | "pass";
 
 export interface Finding {
   level: Level; rule: string; pulley: string | null; other?: string | null; span?: [string, string] | null; value: number | null; limit: number | null;
-  unit: string; at_rpm: number | null; state?: string; text: string; source?: string;
+  unit: string; at_rpm: number | null; state?: string; text: string; source?: string; case: Case | null;
 }
+/** The state in which a finding met its value, in the words of `snub check`; goes back to the server as it came. */
+export interface Case { engine_rpm: number; case: string; belt: string; arm_friction: string; warmth: string; peak: string | null; set: string[] }
+/** At redline, as the chart has it; null before the build was judged. */
+export interface BlowerFigures { name: string; boost_kPa: number; pulley_rpm: number; rotor_rpm: number }
 export interface CheckPulley {
   name: string; turns: string; centre_mm: Vec; wrap_deg: number; rpm: number; torque_N_m: number;
   entry_tension_N: number; exit_tension_N: number; grip_used: number | null; hub_load_N: number; hub_load_deg: number;
@@ -15,8 +19,9 @@ export interface CheckSpan { from: string; to: string; length_mm: number; tensio
 export interface Check {
   title: string;
   verdict: Level | null;
-  build: {ribs: number; belt_length_mm: number | null; designation: string | null};
-  state: {engine_rpm: number; rate_rpm_s: number};
+  build: {ribs: number; belt_length_mm: number | null; designation: string | null; own_number: string | null};
+  state: {engine_rpm: number; rate_rpm_s: number; case: string; words: string};
+  blower: BlowerFigures | null;
   belt: {speed_m_s: number; path_length_mm: number; centrifugal_tension_N: number};
   arm: {wind_deg: number; moment_N_m: number; room_to_rest_deg: number; room_to_stop_deg: number} | null;
   pulleys: CheckPulley[]; spans: CheckSpan[]; findings: Finding[];
@@ -30,6 +35,7 @@ export interface ShapePulley {
   name: string; role: string; side: "rib" | "back"; sits: "fixed" | "arm" | "slot"; centre_mm: Vec;
   pitch_radius_mm: number; rim_radius_mm: number; diameter_mm: number; diameter_file_mm: number | null; diameter_over: string;
   plane_mm: number; width_mm: number; line: number; blower: boolean; arm?: ArmShape; slot?: SlotShape;
+  max_hub_N: number | null; max_speed_rpm: number | null; // as the file gives them
 }
 export interface Obstacle {
   name: string; shape: "circle" | "polygon" | "stadium"; from_mm: Vec; to_mm: Vec; radius_mm: number; corners_mm: Vec[]; low_mm: number | null; high_mm: number | null;
@@ -42,7 +48,10 @@ export interface Shape {
   laid: boolean; turn: 1 | -1; wind_deg: number | null; pulleys: ShapePulley[];
   belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean};
   engine: {idle_rpm: number; redline_rpm: number; accel_rate_rpm_s: number; decel_rate_rpm_s: number; blips_rpm_s: number} | null;
+  limits: Limits;
 }
+/** In force for this file. */
+export interface Limits { misalignment: number; clearance: number; rib_tension: number; grip_design: number; belt_speed: number }
 export interface FileError {
   file: string; line: number; column: number; key: string; message: string; got: string; need: string; text: string;
 }
