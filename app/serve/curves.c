@@ -48,6 +48,10 @@ static double grip(const snub_sweep_pulley *pulley)
 {
     return pulley->grip_design;
 }
+static double turn(const snub_sweep_pulley *pulley)
+{
+    return pulley->speed / SNUB_RPM;
+}
 static double hub(const snub_sweep_pulley *pulley)
 {
     return pulley->hub;
@@ -119,6 +123,7 @@ static json_t *sweep_json(const snub_sweep *sweep, snub_way way)
     put_pulleys(&all, "grip", "", grip, false);
     put_pulleys(&all, "tension", "N", tension, true);
     put_pulleys(&all, "hub", "N", hub, false);
+    put_pulleys(&all, "turn", "rpm", turn, false);
     put_pulleys(&all, "torque", "N m", torque, false);
     put_pulleys(&all, "slip", "m/s", slip, false);
     put_pulleys(&all, "heat", "W", heat, false);

@@ -8,8 +8,9 @@ import {onEnter, showEnter} from "./enter";
 import {Drawing, glyph, pictureOf} from "./drawing";
 import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
-import {cautionList, drawRibbon, drivePanel, findingsPanel, levelsOf, measureRibbon, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
+import {cautionList, drivePanel, findingsPanel, levelsOf, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
+import {drawRibbon, measureRibbon} from "./ribbon";
 import {store, withChange} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
@@ -407,7 +408,7 @@ const chart = new ChartPanel(() => ask(), (changes, what) => {
   for (const change of changes) next = withChange(next, change.path, change.value);
   store.commit({changes: next}, what);
 });
-const curves = new CurvesPanel(() => ask(), (rpm, wind) => { if (wind !== null) drawing.setWind(wind); setSpeed(Math.round(rpm), false); }, () => undefined, (rpm) => setSpeed(Math.round(rpm)));
+const curves = new CurvesPanel(() => ask(), (rpm, wind) => { if (wind !== null) drawing.setWind(wind); setSpeed(Math.round(rpm), false); }, () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null);
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},

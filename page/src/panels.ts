@@ -251,64 +251,6 @@ export function planesPanel(root: HTMLElement, shape: Shape | null, findings: Fi
     said.length ? h("ul", {class: "said"}, ...said.map((f) => h("li", {}, `${glyph[f.level]} ${f.level}: ${f.text}`))) : h("p", {class: "hint"}, "Set the plane of a pulley under Drive. z is positive towards the viewer."));
 }
 
-// ---- the belt unrolled: tension along its length ---------------------------------------------------------------------
-
-let ribbonWidth = 640;
-export function measureRibbon(): void { ribbonWidth = Math.max(300, byId("ribbon-wrap").getBoundingClientRect().width); }
-
-export function drawRibbon(shape: Shape | null, check: Check | null, old: Check | null): void {
-  const svg = byId<SVGSVGElement>("ribbon"), W = ribbonWidth, H = 118;
-  svg.setAttribute("viewBox", `0 0 ${W} ${H}`);
-  if (!shape || !check || !check.pulleys.length) { svg.replaceChildren(s("text", {x: 12, y: H / 2 - 6, class: "why"}, "The belt does not fit around the pulleys."), s("text", {x: 12, y: H / 2 + 12, class: "none"}, check?.findings.find((f) => f.level === "fail")?.text ?? "")); return; }
-  const top = 16, bottom = H - 30, left = 46, right = 8;
-  const radius = (name: string): number => Math.abs(shape.pulleys.find((p) => p.name === name)?.pitch_radius_mm ?? 0);
-  const most = Math.max(1, ...check.spans.map((sp) => sp.tension_N), ...(old?.spans.map((sp) => sp.tension_N) ?? [])) * 1.12;
-  const kx = (W - left - right) / check.belt.path_length_mm, y = (t: number): number => bottom - Math.max(0, t) / most * (bottom - top);
-  const nodes: SVGElement[] = [];
-  const per = unit("force").factor, step = niceTension(most * per / 3) / per; // round in the unit shown
-  for (let t = 0; t <= most; t += step) nodes.push(s("path", {class: "grid", d: `M${left} ${y(t)}H${W - right}`}), s("text", {class: "number", x: left - 5, y: y(t) + 3.5, "text-anchor": "end"}, show("force", t, 0)));
-  nodes.push(s("text", {class: "number", x: 4, y: 10}, `tension, ${unit("force").name}`));
-  const line = (c: Check): string => {
-    let at = 0, d = "";
-    c.pulleys.forEach((p, i) => {
-      const arc = radius(p.name) * p.wrap_deg * Math.PI / 180, sp = c.spans[i];
-      d += `${i ? "L" : "M"}${left + at * kx} ${y(p.entry_tension_N)}L${left + (at + arc) * kx} ${y(p.exit_tension_N)}`;
-      at += arc + sp.length_mm;
-      d += `L${left + at * kx} ${y(sp.tension_N)}`;
-    });
-    return d;
-  };
-  let at = 0;
-  check.pulleys.forEach((p, i) => {
-    const arc = radius(p.name) * p.wrap_deg * Math.PI / 180, x = left + at * kx, w = arc * kx, part = shape.pulleys[i];
-    const grip = Math.min(1.25, p.grip_used ?? 1.25), hgt = grip / 1.25 * (bottom - top);
-    nodes.push(s("rect", {class: `contact ${part.side}${p.name === store.selected ? " chosen" : ""}`, x, y: top, width: w, height: bottom - top}),
-      s("rect", {class: grip > 1 ? "grip over" : "grip", x, y: bottom - hgt, width: w, height: hgt}));
-    nodes.push(s("text", {class: `name${p.name === store.selected ? " chosen" : ""}`, x: x + w / 2, y: H - 16, "text-anchor": "middle"}, p.name),
-      s("text", {class: "number", x: x + w / 2, y: H - 5, "text-anchor": "middle"}, `grip ${show("plain", p.grip_used, 2)}`));
-    at += arc + check.spans[i].length_mm;
-  });
-  nodes.push(s("path", {class: "full", d: `M${left} ${bottom - (bottom - top) / 1.25}H${W - right}`}));
-  if (old?.spans.length) nodes.push(s("path", {class: "was", d: line(old)}));
-  nodes.push(s("path", {class: "tension", d: line(check)}));
-  svg.replaceChildren(...nodes);
-  thin(svg);
-}
-function niceTension(about: number): number {
-  const power = 10 ** Math.floor(Math.log10(about));
-  return [1, 2, 5, 10].map((m) => m * power).find((v) => v >= about) ?? 10 * power;
-}
-/** Drop labels that would lie on one another. */
-function thin(svg: SVGSVGElement): void {
-  for (const kind of ["name", "number"]) {
-    let end = -Infinity;
-    for (const text of svg.querySelectorAll<SVGTextElement>(`text.${kind}[text-anchor="middle"]`)) {
-      const width = (text.textContent ?? "").length * 5.6, x = Number(text.getAttribute("x"));
-      if (x - width / 2 < end + 3) text.remove(); else end = x + width / 2;
-    }
-  }
-}
-
 // ---- the text of the file --------------------------------------------------------------------------------------------
 
 export function errorList(errors: FileError[], more: number, go: (m: FileError) => void): HTMLElement {

@@ -10,6 +10,7 @@ const pictures = process.env.SNUB_GLANCE_PICTURES ?? null;
 if (pictures) mkdirSync(pictures, {recursive: true});
 const original = readFileSync(kit, "utf8");
 writeFileSync(join(folder, "hot.yaml"), original.replace("diameter: {value: 88, over: outside}", "diameter: 70"));
+writeFileSync(join(folder, "limits.yaml"), original.replace(/^limits:.*\n/m, "$&  rib_tension: 150 N\n  grip_design: 0.6\n  belt_speed: 44 m/s\n").replace("    max_speed: 11800 rpm", "    max_speed: 11800 rpm\n    max_hub: 1500 N"));
 const {address, port} = await serve(0);
 const browser = await browse();
 
@@ -152,6 +153,51 @@ await three.keyboard.press("Enter");
 check("another speed is the normal view", await three.locator("#shown").isHidden());
 await cases("ironbrook-v8.yaml");
 await cases("sedgemere-locked.yaml");
+
+await three.close();
+
+// ---- limits: in force for the file, drawn and labelled ---------------------------------------------------------------
+
+const four = await newPage();
+await open(four, "limits.yaml");
+const limited = command("check", join(folder, "limits.yaml"), "--rpm", "3000", "--json");
+/** What stands at the height of a line of the ribbon, by the labels of an axis. */
+const ribbon = (side) => four.evaluate((anchor) => {
+  const marks = [...document.querySelectorAll("#ribbon text.number")].filter((t) => (anchor === "end" ? t.getAttribute("text-anchor") === "end" && /^\d+$/.test(t.textContent) : !t.hasAttribute("text-anchor") && /^[\d.]+$/.test(t.textContent)));
+  const [a, b] = [marks[0], marks[marks.length - 1]].map((t) => [Number(t.getAttribute("y")) - 3.5, Number(t.textContent)]);
+  const y = Number(/M[\d.]+ ([\d.]+)/.exec(document.querySelector("#ribbon path.limit").getAttribute("d"))[1]);
+  return a[1] + (y - a[0]) / (b[0] - a[0]) * (b[1] - a[1]);
+}, side);
+check("the limit stands at its tension", Math.abs(await ribbon("end") - 150) < 1, await ribbon("end"), 150);
+check("and at its grip, on the same line", Math.abs(await ribbon("start") - 0.6) < 0.005, await ribbon("start"), 0.6);
+same("it is labelled", await text(four, "#ribbon text.limit"), "limit: 150 N on a rib, grip 0.60");
+const over = limited.spans.map((s) => s.tension_N / limited.build.ribs).filter((t) => t > 150);
+same("spans over it are marked with their numbers", await four.locator("#ribbon text.over").allTextContents().then((all) => all.filter((t) => !t.includes("grip"))), over.map((t) => `▲ ${t.toFixed(0)}`));
+check("and there are some", over.length > 0);
+const gripped = limited.pulleys.filter((p) => p.grip_used > 0.6).map((p) => `▲ grip ${p.grip_used.toFixed(2)}`);
+same("pulleys over it as well", await four.locator("#ribbon text.number.over").allTextContents(), gripped);
+check("and there are some of them", gripped.length > 0);
+await shoot(four, "limits");
+await four.click("#tab-curves");
+await four.waitForSelector(".u-over");
+for (const [kind, words] of Object.entries({grip: "grip 0.60", tension: "7 ribs at 150 N", hub: "limit of blower, 1500 N", turn: "limit of blower, 11800 rpm", speed: "limit, 44.00 m/s", arm: "stop, 58.00°"})) {
+  await four.selectOption('[data-key="kind"]', kind);
+  check(`curves of ${kind}: the limit is in words`, (await text(four, ".limits")).includes(words), await text(four, ".limits"), words);
+  const red = await four.evaluate(() => {
+    const canvas = document.querySelector(".plot canvas"), pen = /** @type {any} */ (canvas).getContext("2d"), {width, height} = /** @type {any} */ (canvas), data = pen.getImageData(0, 0, width, height).data;
+    const want = getComputedStyle(document.documentElement).getPropertyValue("--fail").trim(), [r, g, b] = [1, 3, 5].map((i) => parseInt(want.slice(i, i + 2), 16));
+    const rows = new Map();
+    for (let i = 0; i < data.length; i += 4) if (data[i] === r && data[i + 1] === g && data[i + 2] === b && data[i + 3] > 200) { const y = Math.floor(i / 4 / width); rows.set(y, (rows.get(y) ?? 0) + 1); }
+    return Math.max(0, ...rows.values()) / width;
+  });
+  check(`curves of ${kind}: the limit is drawn across`, red > 0.25, red);
+}
+await four.selectOption('[data-key="kind"]', "torque");
+same("torque has none", await four.locator(".limits").count(), 0);
+await four.selectOption('[data-key="kind"]', "turn");
+await axe(four, "limits");
+await shoot(four, "curves");
+await four.close();
 
 //NEXT
 
