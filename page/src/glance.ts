@@ -41,11 +41,11 @@ export class Glance {
   }
   show(judged: Judged, since: Since, check: Check | null, belt: string): void {
     const {verdict, blower} = judged, box = byId("verdict"), line = byId<HTMLButtonElement>("worst");
-    const old = since !== "now" && verdict !== null;
+    const old = since !== "now";
     put(byId("glance"), "data-of", old ? "before" : "now");
     put(box, "class", verdict ?? "");
     text(box, verdict ? `${glyph[verdict]} ${heads[verdict]}` : "");
-    text(byId("verdict-of"), old ? words[since] : "");
+    text(byId("verdict-of"), old && verdict === null ? "being checked" : words[since]);
     text(byId("designation"), check?.build.own_number ?? belt);
     put(byId("designation"), "title", check?.build.own_number ? `Own number of the belt ${belt}` : "Belt of this build");
     this.worst = worstOf(judged.findings);

@@ -108,7 +108,7 @@ function showLay(answer: Lay, question: Question): void {
   if (first) drawing.fit();
   if (moving) soonNumbers(); else showNumbers();
   if (first || question.whole) showFrame();
-  if (!behind && !moving && !live.more && !wholeTimer) document.body.dataset.rest = "true";
+  if (!behind && !moving && !live.more && !wholeTimer && !owed) document.body.dataset.rest = "true";
 }
 
 let numbersFrame = 0;
