@@ -25,6 +25,9 @@ async function newPage(options = {}) {
 const settled = (page) => page.waitForFunction(() => document.body.dataset.rest === "true" && document.querySelector("#glance").getAttribute("data-of") === "now", null, {timeout: 20000});
 async function open(page, file = "sedgemere.yaml") {
   if (!page.url().startsWith("http")) { await page.goto(address); await page.waitForSelector(".handle[data-pulley='2']"); }
+  await settled(page);
+  if (await page.inputValue("#file") === file) return;
+  await page.evaluate(() => { document.body.dataset.rest = "false"; });
   await page.selectOption("#file", file);
   await page.waitForFunction((name) => decodeURIComponent(location.hash) === `#${name}`, file);
   await settled(page);
