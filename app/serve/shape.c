@@ -3,9 +3,21 @@
 #include <math.h>
 #include <string.h>
 
+#include "snub/drawn.h"
 #include "snub/hardware.h"
 #include "snub/json.h"
 #include "snub/report.h"
+
+/* As it is drawn. */
+typedef struct drawn {
+    double settings[SNUB_PULLEYS_MOST];
+    snub_travel_end end;
+    bool laid; /* else the path has only its places */
+    snub_path path;
+    int overlap_count, conflict_count;
+    snub_overlap overlaps[SNUB_PULLEYS_MOST];
+    snub_conflict conflicts[SNUB_CONFLICTS_MOST];
+} drawn;
 
 static json_t *number(double value)
 {
@@ -162,20 +174,49 @@ static json_t *obstacles_shape(const snub_drive *drive, double wind)
     return list;
 }
 
-/* What comes too near to an obstacle, where that is worst. */
-static json_t *near_shape(const snub_build *build)
+static json_t *near_one(const snub_drive *drive, const snub_conflict *c)
+{
+    const snub_finding f = snub_conflict_finding(drive, c);
+    return json_pack("{s:s, s:o, s:s, s:o, s:o, s:o, s:o}", "obstacle", c->obstacle->name, "what",
+                     snub_json_words(f.pulley), "level", f.level == SNUB_FAIL ? "fail" : "marginal", "from_mm",
+                     point(c->on_piece), "to_mm", point(c->on_obstacle), "gap_mm", number(c->gap / SNUB_MM),
+                     "needed_mm", number(c->needed / SNUB_MM));
+}
+
+/* What comes too near to an obstacle: where that is worst, once it was judged; before that as it is drawn. */
+static json_t *near_shape(const snub_build *build, const drawn *d)
 {
     const snub_hardware_report *report = build->report;
     json_t *list = json_array();
-    for (int i = 0; report && i < report->conflict_count; i++) {
-        const snub_conflict *c = &report->conflicts[i];
-        const bool fails = snub_conflict_finding(build->drive, c).level == SNUB_FAIL;
-        snub_json_append(list, json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "obstacle", c->obstacle->name, "level",
-                                         fails ? "fail" : "marginal", "from_mm", point(c->on_piece), "to_mm",
-                                         point(c->on_obstacle), "gap_mm", number(c->gap / SNUB_MM), "needed_mm",
-                                         number(c->needed / SNUB_MM)));
+    for (int i = 0; report && i < report->conflict_count; i++)
+        snub_json_append(list, near_one(build->drive, &report->conflicts[i]));
+    for (int i = 0; !report && i < d->conflict_count; i++)
+        snub_json_append(list, near_one(build->drive, &d->conflicts[i]));
+    return list;
+}
+
+/* Pulleys that reach into each other as drawn. */
+static json_t *overlaps_shape(const snub_drive *drive, const drawn *d)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < d->overlap_count; i++) {
+        const snub_overlap *o = &d->overlaps[i];
+        snub_json_append(list, json_pack("{s:[s, s], s:o, s:o}", "pulleys", drive->pulleys[o->a].name,
+                                         drive->pulleys[o->b].name, "by_mm", number(o->depth / SNUB_MM), "at_mm",
+                                         point(o->at)));
     }
     return list;
+}
+
+/* Where the belt drives the tensioner that has no place; null where it has one. */
+static json_t *end_shape(const snub_drive *drive, const snub_travel_end *end)
+{
+    if (end->pulley < 0)
+        return json_null();
+    const bool arm = end->pulley == drive->arm;
+    return json_pack("{s:s, s:o, s:b, s:o}", "pulley", drive->pulleys[end->pulley].name, arm ? "at_deg" : "at_mm",
+                     number(end->at / (arm ? SNUB_DEG : SNUB_MM)), "too_long", end->too_long, "by_mm",
+                     number(end->by / SNUB_MM));
 }
 
 /* Left to snub by the file. */
@@ -185,21 +226,57 @@ static bool is_open(const snub_build *build, int i)
     return drive->pulleys[i].sits == SNUB_ON_SLOT && i != drive->locked && isnan(build->own_settings[i]);
 }
 
-json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units *units)
+/* Places as they are drawn: the arm in its balance, or where the belt drives it to. */
+static double place(const snub_build *build, const snub_state *state, drawn *d)
 {
-    double centre[SNUB_PULLEYS_MOST][2], radius[SNUB_PULLEYS_MOST];
+    const snub_drive *drive = build->drive;
+    const bool solved = state && state->solved && drive->arm >= 0;
+    double wind = solved ? state->balance.equilibrium.wind : 0;
+    memcpy(d->settings, build->settings, sizeof d->settings);
+    d->end = state ? state->end : (snub_travel_end){.pulley = -1};
+    if (d->end.pulley >= 0 && d->end.pulley == drive->arm)
+        wind = d->end.at;
+    else if (d->end.pulley >= 0)
+        d->settings[d->end.pulley] = d->end.at;
+    d->laid = snub_drive_lay(drive, wind, d->settings, &d->path, NULL) == SNUB_OK;
+    if (!d->laid) {
+        d->path.n = drive->pulley_count;
+        snub_place_pulleys(drive, wind, d->settings, d->path.centre);
+        snub_signed_radii(drive, d->path.radius);
+    }
+    return wind;
+}
+
+/* @return false: memory is out */
+static bool touch(const snub_build *build, snub_arena *arena, drawn *d)
+{
+    d->overlap_count = snub_drawn_overlaps(build->drive, &d->path, d->laid, arena, d->overlaps, SNUB_PULLEYS_MOST);
+    d->conflict_count = d->laid && !build->report
+                            ? snub_drawn_conflicts(build->drive, &d->path, arena, d->conflicts, SNUB_CONFLICTS_MOST)
+                            : 0;
+    return d->overlap_count >= 0 && d->conflict_count >= 0;
+}
+
+json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units *units, snub_arena *arena)
+{
     const snub_drive *drive = build->drive;
     const bool laid = state && state->solved;
-    const double wind = laid && drive->arm >= 0 ? state->balance.equilibrium.wind : 0;
-    snub_signed_radii(drive, radius);
-    snub_place_pulleys(drive, wind, build->settings, centre);
+    drawn *d = SNUB_NEW(arena, drawn, 1);
+    if (!d)
+        return NULL;
+    const double wind = place(build, state, d);
+    if (!touch(build, arena, d))
+        return NULL;
     json_t *pulleys = json_array();
     for (int i = 0; i < drive->pulley_count; i++) {
-        const double setting = isnan(build->settings[i]) ? drive->pulleys[i].setting : build->settings[i];
-        snub_json_append(pulleys, pulley_shape(drive, i, centre[i], setting, radius[i], is_open(build, i), units));
+        const double setting = isnan(d->settings[i]) ? drive->pulleys[i].setting : d->settings[i];
+        snub_json_append(
+            pulleys, pulley_shape(drive, i, d->path.centre[i], setting, d->path.radius[i], is_open(build, i), units));
     }
-    return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn", drive->turn > 0 ? 1 : -1,
-                     "wind_deg", laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "pulleys", pulleys,
-                     "obstacles", obstacles_shape(drive, wind), "near", near_shape(build), "belt", belt_shape(build),
-                     "engine", engine_shape(&drive->engine), "limits", limits_shape(drive));
+    return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn",
+                     drive->turn > 0 ? 1 : -1, "wind_deg",
+                     laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "end", end_shape(drive, &d->end),
+                     "pulleys", pulleys, "obstacles", obstacles_shape(drive, wind), "near", near_shape(build, d),
+                     "overlaps", overlaps_shape(drive, d), "belt", belt_shape(build), "engine",
+                     engine_shape(&drive->engine), "limits", limits_shape(drive));
 }

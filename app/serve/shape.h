@@ -8,9 +8,9 @@ struct json_t;
 
 /** Pulleys, arm, slots, belt and engine in mm, deg and rpm; docs/guide/page.md lists the keys. What the file leaves
  * open is marked so.
- *  @param[in] state  gives the arm's place; NULL: arm at rest
+ *  @param[in] state  gives the arm's place, or the end that the belt drives it to; NULL: arm at rest
  *  @param[in] units  to read a diameter as the file writes it, over tips or balls
  *  @return an object; NULL where memory is out */
-struct json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units *units);
+struct json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units *units, snub_arena *arena);
 
 #endif

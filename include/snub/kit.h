@@ -277,11 +277,21 @@ typedef struct snub_wanted_state {
 /** The state in which a finding met its value. @return false: it has none */
 bool snub_finding_shown_by(const snub_finding *finding, snub_wanted_state *wanted);
 
+/** Where the belt drives what takes up its slack, when it has no place there: the arm or the slot of a fixed tensioner
+ *  stands at an end of its way. */
+typedef struct snub_travel_end {
+    int pulley;    /**< that is carried; -1: it has a place, or nothing takes up slack, or the belt runs nowhere */
+    double at;     /**< of that end: wind of the arm [rad], setting of the slot [m] */
+    bool too_long; /**< the belt; else too short */
+    double by;     /**< m, >= 0; NAN: not known */
+} snub_travel_end;
+
 /** A build in one state. Nothing is judged by it. */
 typedef struct snub_state {
     snub_wanted_state wanted; /**< speed and rate as they came out */
     bool solved;              /**< false: no balance there; `why` says so and `balance` is not valid */
     snub_finding why;
+    snub_travel_end end; /**< whether solved or not: past its stop the arm is a locked pulley */
     double engine_speed; /**< rad/s */
     double rate;         /**< rad/s2 */
     snub_balance balance;

@@ -313,6 +313,21 @@ static void tell_no_belt(snub_build *build, const snub_drive *drive, const snub_
     build->verdict = snub_findings_verdict(&build->findings);
 }
 
+/* A build that is not judged stands where the judged one does: a fixed tensioner slid to its tension. */
+static void slide_to_tension(snub_build *build)
+{
+    const snub_drive *drive = build->drive;
+    double stretch, settings[SNUB_PULLEYS_MOST];
+    if (drive->locked < 0)
+        return;
+    const double length = snub_belt_shown(&drive->belt, build->length, SNUB_SHOW_NOMINAL, &stretch);
+    const double fitted = snub_stretch_when_set(drive, stretch);
+    memcpy(settings, build->settings, sizeof settings);
+    if (snub_lock_set(drive, snub_belt_pitch_length(&drive->belt, length, fitted, false), settings, NULL, NULL) ==
+        SNUB_OK)
+        build->settings[drive->locked] = settings[drive->locked];
+}
+
 static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, const snub_build_request *request,
                                     const snub_rereading *again, snub_arena *arena, snub_error *error)
 {
@@ -340,8 +355,10 @@ static snub_status settle_and_judge(snub_build *build, const snub_drive *drive, 
     } else if (status == SNUB_OK && given && request->settle_only) {
         build->drive = drive_with(all.items[0].drive, &all.items[0], arena);
         status = build->drive != NULL ? SNUB_OK : no_memory(error);
-        if (status == SNUB_OK)
+        if (status == SNUB_OK) {
             take_belt(build, &all.items[0].choice);
+            slide_to_tension(build);
+        }
     } else if (status == SNUB_OK) {
         const bool written_belt =
             given || (!snub_leaves_length_open(&drive->belt, request) && !snub_takes_stock(&drive->belt, request));

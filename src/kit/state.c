@@ -3,6 +3,7 @@
 #include "fit.h"
 #include "judge.h"
 #include "loads.h"
+#include "travel_end.h"
 
 #include <string.h>
 
@@ -70,6 +71,16 @@ static bool prepare(shown *s)
     return (s->warm ? snub_rig_prepare_warm : snub_rig_prepare)(drive, settings, s->rig, NULL) == SNUB_OK;
 }
 
+/* A fixed tensioner is set with the belt of the state, stretched as it was then. */
+static void find_lock_end(const shown *s, snub_travel_end *end)
+{
+    const snub_drive *drive = s->build->drive;
+    if (drive->locked < 0)
+        return;
+    const double fitted = snub_stretch_when_set(drive, s->stretch);
+    snub_lock_end(drive, s->build->settings, snub_belt_pitch_length(&drive->belt, s->length, fitted, false), end);
+}
+
 static void find_band(const shown *s, snub_balance *edge, snub_state *state)
 {
     snub_case wanted;
@@ -88,6 +99,7 @@ snub_status snub_build_state(const snub_build *build, const snub_wanted_state *w
     shown s = {.build = build, .wanted = &state->wanted};
     state->wanted = *wanted;
     state->wind_band[0] = state->wind_band[1] = NAN;
+    state->end = (snub_travel_end){.pulley = -1, .by = NAN};
     if (isnan(wanted->speed))
         state->wanted.speed = build->drive->engine.given ? build->drive->engine.redline : 0.0;
     state->engine_speed = state->wanted.speed;
@@ -113,10 +125,13 @@ snub_status snub_build_state(const snub_build *build, const snub_wanted_state *w
     if (!build->settled)
         return SNUB_OK;
     s.length = snub_belt_shown(&build->drive->belt, build->length, wanted->belt, &s.stretch);
+    find_lock_end(&s, &state->end);
     if (!prepare(&s))
         return SNUB_OK;
     status = solve(&s, wanted->side, &state->balance, &asked);
     state->solved = status == SNUB_OK;
+    if (build->drive->arm >= 0)
+        snub_arm_end(build->drive, s.rig, &asked, state->solved ? &state->balance.equilibrium : NULL, &state->end);
     if (state->solved)
         find_band(&s, edge, state);
     else
