@@ -208,9 +208,6 @@ extern const char *const snub_way_options[], *const snub_belt_options[], *const 
 /** By snub_warmth, as JSON has them. */
 extern const char *const snub_warmth_words[];
 
-/** Which case is shown: "5700 rpm, accelerating, shortest belt, arm friction high". */
-void snub_state_words(const snub_drive *drive, const snub_state *state, snub_text *out);
-
 struct snub_default;
 /** Values left to defaults: those that decide in full, and how many there are.
  *  @param[in] defaults  listed, tried or not (snub/defaults.h) */

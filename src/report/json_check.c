@@ -1,6 +1,7 @@
 /* `snub check --json`. */
 #include "json_words.h"
 #include "snub/steps.h"
+#include "words.h"
 
 /* @param[in] slots  of the choice; taken over */
 static json_t *choice_of(const snub_belt *belt, const snub_choice *choice, json_t *slots)

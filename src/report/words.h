@@ -10,6 +10,8 @@
 
 /** "at 6200 rpm, rising, longest belt, worn, arm friction low" */
 void snub_condition_words(const snub_condition *condition, const snub_locale *locale, snub_text *out);
+/** Which case is shown: "5700 rpm, accelerating, shortest belt, arm friction high". */
+void snub_state_words(const snub_drive *drive, const snub_state *state, snub_text *out);
 /** Name of a bolt: one that the file does not name bears the reader's name for it, which is translated. */
 const char *snub_bolt_name(const char *name, const snub_locale *locale);
 /** What `other` names: "span compressor - crank", "idler bridge, left ear". */
