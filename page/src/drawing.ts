@@ -1,30 +1,38 @@
 // The drawing: to scale, live under the hand.
 import {announce, byId, put, s} from "./dom";
 import * as g from "./geometry";
+import {Marks} from "./marks";
 import {store, withChange} from "./store";
 import type {Change, Check, Level, Near, Obstacle, Shape, ShapePulley, Vec} from "./types";
 import {parse, show, showUnit, tidy, unitSystem} from "./units";
 import {drawScales, View} from "./view";
 
-export interface Picture { shape: Shape; at: Vec[]; wind: number | null; path: g.Path | null }
+/** `length` is the belt's own along the pitch line; `off`: it fits nowhere in the tensioner's travel. */
+export interface Picture { shape: Shape; at: Vec[]; wind: number | null; path: g.Path | null; length: number | null; off: boolean }
 
-/** A picture of what the server said. Where it found no place for the arm, the arm stays where it was seen last. */
+/** A picture of what the server said: the arm in its place, or on the stop that the belt drives it to. Where neither is
+ *  known it stays where it was seen last. */
 export function pictureOf(shape: Shape, seen: number | null = null): Picture {
-  const at = g.centres(shape), arm = g.armIndex(shape), wind = shape.wind_deg ?? seen;
-  if (arm >= 0 && shape.wind_deg === null && seen !== null) at[arm] = g.armPoint(shape.pulleys[arm].arm as NonNullable<ShapePulley["arm"]>, seen);
-  return {shape, at, wind, path: g.lay(at, g.signedRadii(shape), shape.turn)};
+  const at = g.centres(shape), arm = g.armIndex(shape), {end} = shape, wind = shape.wind_deg ?? end?.at_deg ?? seen;
+  if (arm >= 0 && shape.wind_deg === null && !end && seen !== null) at[arm] = g.armPoint(shape.pulleys[arm].arm as NonNullable<ShapePulley["arm"]>, seen);
+  const path = g.lay(at, g.signedRadii(shape), shape.turn);
+  return {shape, at, wind, path, length: path && path.length + (end ? (end.too_long ? 1 : -1) * (end.by_mm ?? 0) : 0), off: end !== null};
 }
 
-/** The same drive with one thing moved: the belt keeps its length, the arm follows. */
+/** The same drive with one thing moved: the belt keeps its length, the arm follows as far as its travel goes. */
 export function pictureWith(base: Picture, shape: Shape, held: boolean): Picture {
   const at = g.centres(shape);
   const arm = g.armIndex(shape);
-  let wind = base.wind;
+  let wind = base.wind, off = base.off;
   if (arm >= 0) {
-    if (held && base.path) wind = g.windFor({...shape, wind_deg: base.wind}, at, base.path.length) ?? base.wind;
+    if (held && base.length !== null) {
+      const place = g.windFor({...shape, wind_deg: base.wind}, at, base.length);
+      off = place === null;
+      wind = place ?? g.endFor(shape, at, base.length) ?? base.wind;
+    }
     at[arm] = g.armPoint(shape.pulleys[arm].arm as NonNullable<ShapePulley["arm"]>, wind ?? 0);
   }
-  return {shape, at, wind, path: g.lay(at, g.signedRadii(shape), shape.turn)};
+  return {shape, at, wind, path: g.lay(at, g.signedRadii(shape), shape.turn), length: base.length, off};
 }
 
 export const glyph: Record<Level, string> = {fail: "✕", marginal: "◐", note: "·", pass: "●"};
@@ -59,8 +67,10 @@ export class Drawing {
   private ghost = s("path", {class: "ghost"});
   private sense = s("path", {class: "sense"});
   readonly backdrop = s("g", {class: "backdrop"});
+  readonly marks = new Marks();
   readonly overlay = s("g", {class: "photo-marks"});
   private drag: {target: Target; start: Vec; grab: Vec; base: Picture; shape: Shape; moved: boolean; changes: Change[]} | null = null;
+  private tapped: {name: string; start: Vec} | null = null;
   private cross: Vec | null = null; // px
   private readonly crossPath = s("path", {class: "cross"});
   private pointers = new Map<number, Vec>();
@@ -185,9 +195,9 @@ export class Drawing {
         over.push(arm.arm);
       }
     });
-    this.world.append(this.obstacles, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.gaps, this.overlay);
+    this.world.append(this.obstacles, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.gaps, this.marks.world, this.overlay);
     // Labels must not catch the pointer; pivots lie above pulleys.
-    this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), ...this.parts.flatMap((p) => [p.label, p.value]));
+    this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), ...this.parts.flatMap((p) => [p.label, p.value]), this.marks.screen);
   }
 
   /** Draw the picture as it is, now. */
@@ -199,7 +209,7 @@ export class Drawing {
     const radii = g.signedRadii(shape), shift = shape.belt.back_mm - shape.belt.thickness_mm / 2;
     put(this.belt, "d", path ? g.beltOutline(path, at, radii, shift, shape.turn) : "");
     put(this.belt, "stroke-width", shape.belt.thickness_mm);
-    put(this.belt, "class", path?.good ? "belt" : "belt lost");
+    put(this.belt, "class", `belt${path?.good ? "" : " lost"}${picture.off ? " off" : ""}`);
     put(this.pitch, "d", path ? g.beltOutline(path, at, radii, 0, shape.turn) : "");
     const old = store.showBefore ? this.before : null;
     put(this.ghost, "d", old?.path ? g.beltOutline(old.path, old.at, g.signedRadii(old.shape), 0, old.shape.turn) + old.at.map((c, i) => {
@@ -209,6 +219,7 @@ export class Drawing {
     put(this.sense, "d", path ? this.senseMarks(path) : "");
     this.drawObstacles(shape);
     shape.pulleys.forEach((p, i) => this.drawPulley(p, i, at[i], path));
+    this.marks.draw(picture, view);
     const chosen = shape.pulleys.findIndex((p) => p.name === store.selected);
     drawScales(this.scales, view, chosen >= 0 ? {x: at[chosen][0], y: at[chosen][1]} : null);
   }
@@ -268,13 +279,13 @@ export class Drawing {
     const title = (level === "fail" || level === "marginal" ? glyph[level] + " " : "") + p.name;
     if (part.label.textContent !== title) part.label.textContent = title;
     put(part.label, "class", `name ${level ?? ""}${chosen ? " chosen" : ""}`);
-    const value = state ? showUnit("angle", state.wrap_deg, 1) : "";
+    const value = [state ? showUnit("angle", state.wrap_deg, 1) : "", this.marks.ruleOf(p.name)].filter(Boolean).join(", ");
     if (part.value.textContent !== value) part.value.textContent = value;
     put(part.value, "x", labelX); put(part.value, "y", inside ? y + Math.min(26, rimPixels * 0.55) + 13 : y + 12);
     put(part.value, "text-anchor", anchor);
     put(part.hit, "cx", x); put(part.hit, "cy", y); put(part.hit, "r", Math.max(14, rimPixels));
     put(part.handle, "aria-pressed", String(chosen));
-    put(part.handle, "aria-label", `${p.name}, ${p.role !== p.name ? p.role + ", " : ""}belt side ${p.side === "rib" ? "ribs" : "back"}, ${p.sits === "arm" ? "on the arm" : p.sits === "slot" ? `slot setting ${show("length", p.slot?.setting_mm)}` : `at ${show("length", at[0])}, ${show("length", at[1])}`}${level && level !== "pass" ? `, ${level}` : ""}`);
+    put(part.handle, "aria-label", `${p.name}, ${p.role !== p.name ? p.role + ", " : ""}belt side ${p.side === "rib" ? "ribs" : "back"}, ${p.sits === "arm" ? "on the arm" : p.sits === "slot" ? `slot setting ${show("length", p.slot?.setting_mm)}` : `at ${show("length", at[0])}, ${show("length", at[1])}`}${level && level !== "pass" ? `, ${level}` : ""}${this.marks.ruleOf(p.name) ? `: ${this.marks.ruleOf(p.name)}` : ""}`);
     if (p.arm) this.drawArm(p, i, at);
     if (p.slot) this.drawSlot(p, i);
   }
@@ -332,6 +343,7 @@ export class Drawing {
     const point = this.point(event);
     this.pointers.set(event.pointerId, point);
     if (this.pointers.size === 2) {
+      this.tapped = null;
       this.cancelDrag();
       this.pinch = this.pinchNow();
       return;
@@ -340,6 +352,8 @@ export class Drawing {
     const target = this.targetOf(event), picture = this.picture;
     if (!target || !picture) return;
     const pulley = picture.shape.pulleys[target.pulley];
+    // The crank is the datum: a swipe over it moves the view unless it was selected before.
+    if (pulley.role === "crank" && store.selected !== pulley.name) { this.tapped = {name: pulley.name, start: point}; return; }
     store.select(pulley.name);
     const where = target.what === "pivot" ? pulley.arm?.pivot_mm as Vec : picture.at[target.pulley];
     const world = this.view.toWorld(point);
@@ -361,7 +375,7 @@ export class Drawing {
       this.pinch = next;
       this.soon();
     } else if (this.drag) {
-      if (!this.drag.moved && Math.hypot(point[0] - this.drag.start[0], point[1] - this.drag.start[1]) < 3) return;
+      if (!this.drag.moved && Math.hypot(point[0] - this.drag.start[0], point[1] - this.drag.start[1]) < (event.pointerType === "touch" ? 8 : 3)) return;
       this.drag.moved = true;
       const world = this.view.toWorld(point);
       this.moveTo([world[0] - this.drag.grab[0], world[1] - this.drag.grab[1]], event.altKey);
@@ -376,7 +390,10 @@ export class Drawing {
     if (!this.frame) this.frame = requestAnimationFrame(() => { this.frame = 0; this.refresh(); });
   }
   private up(event: PointerEvent): void {
+    const last = this.pointers.get(event.pointerId), tap = this.tapped;
     this.pointers.delete(event.pointerId);
+    this.tapped = null;
+    if (tap && last && event.type === "pointerup" && Math.hypot(last[0] - tap.start[0], last[1] - tap.start[1]) < 8) store.select(tap.name);
     if (this.pointers.size < 2) this.pinch = null;
     const drag = this.drag;
     this.drag = null;

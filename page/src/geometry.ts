@@ -95,6 +95,15 @@ export function windFor(shape: Shape, centres: Vec[], length: number): number | 
   return best;
 }
 
+/** The end of the arm's travel that a belt of this length drives it to; null where it has a place between. */
+export function endFor(shape: Shape, at: Vec[], length: number): number | null {
+  const index = armIndex(shape), arm = shape.pulleys[index];
+  if (!arm?.arm) return null;
+  const radii = signedRadii(shape), trial = at.map((c): Vec => [c[0], c[1]]), travel = arm.arm.travel_deg;
+  if (length > lengthAt(shape, trial, radii, arm, index, 0)) return 0;
+  return length < lengthAt(shape, trial, radii, arm, index, travel) ? travel : null;
+}
+
 export function centres(shape: Shape): Vec[] { return shape.pulleys.map((p): Vec => [p.centre_mm[0], p.centre_mm[1]]); }
 
 /** Outline of the belt moved `outwards` mm from the pitch line towards the back, as an SVG path with y up. */

@@ -11,7 +11,7 @@ import {keepKey, readFragment} from "./key";
 import {cautionList, drivePanel, findingsPanel, levelsOf, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
 import {drawRibbon, measureRibbon} from "./ribbon";
-import {store, withChange} from "./store";
+import {store, withChange, type Snapshot} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
 import type {Case, Caution, Change, Conflict, FileError, Finding, Lay, Pick, Problem, Saved} from "./types";
@@ -26,6 +26,8 @@ let before: Lay | null = null;   // the state when opened
 let findings: Finding[] | null = null;
 let judged: Judged = {verdict: null, blower: null, findings: null}; // the whole build, as settled last
 let shown: {case: Case; of: string; rpm: number} | null = null; // case of a finding on the bench; the finding, and the speed to go back to
+let good: Snapshot | null = null;      // the last state that the server laid
+let movedTo: Snapshot | null = null;   // what a hand has made last
 let ofCase: Case | null = null;       // that of the last answer
 let chosen = "";                      // the finding that was selected last
 let owed = false;                     // a whole answer is still to come
@@ -58,10 +60,24 @@ function bar(id: string, level: "fail" | "marginal" | "note", text: string | nul
 
 function failed(error: unknown, question: Question): void {
   if (question.whole) owed = false;
+  if (error instanceof Refused && takenBack(error.problem, question)) return;
   if (question.case && error instanceof Refused) { leaveCase(); return; }
   if (error instanceof Refused) {
     showErrors(error.problem, question);
   } else if (!(error instanceof ServerLost) && !(error instanceof KeyWrong)) throw error;
+}
+
+/** A move that the file does not allow goes back to where it was, and the page says why. */
+function takenBack(problem: Problem, question: Question): boolean {
+  if (problem.status !== 422 || store.now !== movedTo || question.of !== movedTo.changes || store.past.at(-1) !== good) return false;
+  const {what} = store.now, why = problem.errors[0];
+  movedTo = null;
+  store.undo();
+  store.future.pop();
+  showFrame();
+  if (lay) drawing.set(pictureOf(lay.geometry, drawing.current()?.wind ?? null));
+  bar("move", "marginal", `“${what}” is taken back: ${why ? [why.key, why.message].filter(Boolean).join(" ") : problem.detail}${why?.need ? ` (need ${why.need})` : ""}.`, ["Close", () => bar("move", "marginal", null)]);
+  return true;
 }
 
 function showErrors(problem: Problem, question: Question | null): void {
@@ -90,6 +106,7 @@ function showLay(answer: Lay, question: Question): void {
   if (!question.whole && question.case !== (shown?.case ?? null)) return; // of a case that is left, or that is to come: another is on its way
   ofCase = question.case;
   clearErrors(answer.hints);
+  if (!behind && !previewing) good = store.now;
   if (first && unitsOfFile(answer.units)) { relabel(); askWhole(); } // its sentences came in the other units
   if (!question.whole && lay && answer.geometry.laid) keepOpen(answer, lay);
   lay = answer;
@@ -130,6 +147,7 @@ function keepOpen(answer: Lay, last: Lay): void {
 function showNumbers(): void {
   if (!lay) return;
   const levels = levelsOf(findings ?? lay.check?.findings ?? []);
+  drawing.marks.note(lay.geometry, findings ?? lay.check?.findings ?? [], stale);
   drawing.annotate(lay.check, levels);
   drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null);
   if (tabs.current === "drive") drivePanel(panels.drive, lay, before, levels);
@@ -397,7 +415,7 @@ async function beat(): Promise<void> {
 
 const drawing: Drawing = new Drawing({
   preview: (changes) => { previewing = changes; dropCase(); showGlance(); askLive(); },
-  settle: () => { previewing = null; askWhole(); },
+  settle: () => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
   picking: () => photo.asking,
   pick: (point) => photo.pick(point),
 });

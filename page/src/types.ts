@@ -3,7 +3,7 @@ export type Vec = [number, number];
 export type Level = "fail" | "marginal" | "note" | "pass";
 
 export interface Finding {
-  level: Level; rule: string; pulley: string | null; other?: string | null; span?: [string, string] | null; value: number | null; limit: number | null;
+  level: Level; rule: string; area: string; pulley: string | null; other?: string | null; span?: [string, string] | null; value: number | null; limit: number | null;
   unit: string; at_rpm: number | null; state?: string; text: string; source?: string; case: Case | null;
 }
 /** The state in which a finding met its value, in the words of `snub check`; goes back to the server as it came. */
@@ -42,9 +42,13 @@ export interface Obstacle {
   cuts_mm: [Vec, Vec][]; // edges of what is taken off its sides
 }
 /** Something too near to an obstacle: nearest points of the two, gap and what is needed. */
-export interface Near { obstacle: string; level: "fail" | "marginal"; from_mm: Vec; to_mm: Vec; gap_mm: number; needed_mm: number }
+export interface Near { obstacle: string; what: string; level: "fail" | "marginal"; from_mm: Vec; to_mm: Vec; gap_mm: number; needed_mm: number }
+/** Two pulleys that reach into each other. */
+export interface Overlap { pulleys: [string, string]; by_mm: number; at_mm: Vec }
+/** Where a belt that is too long or too short drives the tensioner: an end of the arm's travel, or of a locked slot. */
+export interface TravelEnd { pulley: string; at_deg?: number; at_mm?: number; too_long: boolean; by_mm: number | null }
 export interface Shape {
-  obstacles: Obstacle[]; near: Near[];
+  obstacles: Obstacle[]; near: Near[]; overlaps: Overlap[]; end: TravelEnd | null;
   laid: boolean; turn: 1 | -1; wind_deg: number | null; pulleys: ShapePulley[];
   belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean};
   engine: {idle_rpm: number; redline_rpm: number; accel_rate_rpm_s: number; decel_rate_rpm_s: number; blips_rpm_s: number} | null;

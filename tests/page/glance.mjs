@@ -39,7 +39,7 @@ async function axe(page, where) {
   const found = await page.evaluate(() => /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]}));
   same(`axe: ${where}`, found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(" ")).slice(0, 3)}`).join("; "), "");
 }
-/** Where a handle of the drawing is, in px. */
+/** Where a handle of the drawing is, in px. @returns {Promise<[number, number]>} */
 async function place(page, selector) { const box = await page.locator(selector).boundingBox(); return [box.x + box.width / 2, box.y + box.height / 2]; }
 async function set(page, changes) {
   await page.evaluate(() => /** @type {HTMLElement} */ (document.querySelector("#tab-text")).click());
@@ -201,6 +201,135 @@ await four.selectOption('[data-key="kind"]', "turn");
 await axe(four, "limits");
 await shoot(four, "curves");
 await four.close();
+
+// ---- what is wrong, where it is --------------------------------------------------------------------------------------
+
+const five = await newPage();
+await open(five, "hot.yaml");
+const hot = command("check", join(folder, "hot.yaml"), "--json").findings.filter((f) => f.level === "fail" || f.level === "marginal");
+const speed = hot.find((f) => f.rule === "pulley_speed"), tight = hot.find((f) => f.span), seat = hot.find((f) => f.area === "hardware" && f.pulley);
+check("the drive has one of each", speed && tight && seat, hot.map((f) => f.rule));
+same("a hot pulley has a ring that says which rule", await five.locator("#world .marks circle.pulley.fail title").allTextContents(), [`fail: ${speed.rule.replaceAll("_", " ")}`]);
+check("a hot seat has one of its own", (await five.locator("#world .marks circle.seat title").allTextContents()).some((t) => t.includes(seat.rule.replaceAll("_", " "))));
+check("a hot span is marked", (await five.locator("#world .marks path.span title").allTextContents()).join().includes(tight.rule.replaceAll("_", " ")));
+check("and labelled, with a glyph", (await five.locator("#screen .mark").allTextContents()).includes("◐ rib tension"), await five.locator("#screen .mark").allTextContents());
+check("the pulley's own label has glyph and rule", /✕ blower/.test(await text(five, "#screen")) && /, pulley speed/.test(await text(five, "#screen")), await text(five, "#screen"));
+const dash = (selector) => five.evaluate((s) => getComputedStyle(document.querySelector(s)).strokeDasharray, selector);
+check("fail and marginal differ in their dashes", await dash("#world .marks circle.fail") !== await dash("#world .marks .marginal"), await dash("#world .marks circle.fail"));
+await axe(five, "hot");
+await shoot(five, "hot");
+await open(five, "sedgemere.yaml");
+same("a drive that passes has no mark", await five.locator("#world .marks *").count() + await five.locator("#screen .mark").count(), 0);
+
+// ---- overlap, while a hand moves -------------------------------------------------------------------------------------
+
+const from = await place(five, ".handle[data-pulley='5'] .hit"), to = await place(five, ".handle[data-pulley='6'] .hit");
+await five.mouse.move(...from);
+await five.mouse.down();
+await five.mouse.move(from[0] + (to[0] - from[0]) * 0.45, from[1] + (to[1] - from[1]) * 0.45, {steps: 6});
+await five.waitForFunction(() => /overlap by/.test(document.querySelector("#screen").textContent));
+check("pulleys that overlap are named while a hand moves", /✕ exit idler and steering overlap by [\d.]+ mm/.test(await text(five, "#screen")), await text(five, "#screen"));
+await shoot(five, "overlap");
+await five.mouse.move(...from, {steps: 4});
+await five.waitForFunction(() => !/overlap by/.test(document.querySelector("#screen").textContent));
+check("and no more when they are apart", true);
+const neck = await five.evaluate(() => { const box = document.querySelectorAll("#world .obstacles path")[1].getBoundingClientRect(); return [box.x + box.width / 2, box.y + box.height / 2]; });
+await five.mouse.move(from[0] + (neck[0] - from[0]) * 0.5, from[1] + (neck[1] - from[1]) * 0.5, {steps: 6});
+await five.waitForFunction(() => /exit idler (runs into|and) thermostat neck/.test(document.querySelector("#screen").textContent));
+check("what runs into an obstacle is named too", true);
+await five.mouse.move(...from, {steps: 3});
+await five.mouse.up();
+await five.waitForTimeout(300);
+await settled(five);
+
+// ---- the crank does not move by a stray swipe; a move that is refused goes back --------------------------------------
+
+const crankFile = () => five.evaluate(() => JSON.stringify([document.querySelector("#save").textContent, document.querySelector(".handle[data-pulley='0']").getAttribute("aria-label")]));
+const still = await crankFile();
+const crank = await place(five, ".handle[data-pulley='0'] .hit");
+await five.mouse.move(...crank);
+await five.mouse.down();
+await five.mouse.move(crank[0] + 40, crank[1] - 25, {steps: 5});
+await five.mouse.up();
+await settled(five);
+same("a swipe over the crank does not move it", await crankFile(), still);
+const after = await place(five, ".handle[data-pulley='0'] .hit");
+check("it moves the view", Math.abs(after[0] - crank[0] - 40) < 2 && Math.abs(after[1] - crank[1] + 25) < 2, [crank, after]);
+await five.mouse.click(...after);
+same("a click selects it", await five.getAttribute(".handle[data-pulley='0']", "aria-pressed"), "true");
+await five.mouse.move(...after);
+await five.mouse.down();
+await five.mouse.move(after[0] + 12, after[1], {steps: 4});
+await five.mouse.up();
+await five.waitForTimeout(300);
+await settled(five);
+check("selected, it moves", await crankFile() !== still, await crankFile());
+await five.keyboard.press("Control+z");
+await settled(five);
+// A pulley cannot stand where another one stands.
+await five.click("#zoom-fit");
+const lies = async (i) => JSON.stringify(await five.getAttribute(`.handle[data-pulley='${i}']`, "aria-label"));
+const clean = await five.locator("#save").isDisabled(), was = await lies(7), target = await place(five, ".handle[data-pulley='6'] .hit"), source = await place(five, ".handle[data-pulley='7'] .hit");
+await five.mouse.move(...source);
+await five.mouse.down();
+await five.mouse.move(...target, {steps: 8});
+await five.mouse.up();
+await five.waitForSelector("#bar-move");
+await settled(five);
+same("a move that is refused goes back", await lies(7), was);
+check("and it says why", /compressor.*is also the position of pulley 'steering'/.test(await text(five, "#bar-move")), await text(five, "#bar-move"));
+same("with nothing more to save", await five.locator("#save").isDisabled(), clean);
+await axe(five, "taken back");
+await five.close();
+
+// ---- the end of travel -----------------------------------------------------------------------------------------------
+
+const six = await newPage();
+/** @type {[string, string, [string, string][], string][]} */
+const ways = [
+  ["too short", "sedgemere.yaml", [["  stock: {from: 1860, to: 1980, step: 6}\n", ""], ["length: 1926 ", "length: 1850 "]], "belt too short by"],
+  ["too long", "sedgemere.yaml", [["length: 1850 ", "length: 2100 "]], "belt too long by"],
+];
+for (const [name, file, edits, words] of ways) {
+  if (six.url() === "about:blank") await open(six, file);
+  await set(six, edits);
+  const path = join(folder, "edited.yaml");
+  writeFileSync(path, await six.evaluate(() => document.querySelector("textarea").value));
+  const said = (await six.locator("#screen .mark").allTextContents()).find((t) => t.includes("belt too"));
+  check(`${name}: it is said at the arm`, said?.startsWith(`✕ ${words}`), said);
+  const stopped = command("check", path, "--json", "--rpm", "3000"), by = Number(/by ([\d.]+) mm/.exec(said ?? "")?.[1]);
+  const want = stopped.state.no_equilibrium ? Number(/it is ([\d.]+) mm too long/.exec(stopped.state.no_equilibrium)[1]) : null;
+  if (want !== null) same(`${name}: by what the program says`, by, want);
+  check(`${name}: the belt is drawn taut and red along the tangents`, await six.evaluate(() => { const belt = document.querySelector("#world .belt"); return belt.classList.contains("off") && belt.getAttribute("d").length > 200 && getComputedStyle(belt).strokeDasharray === "none"; }));
+  const angle = await six.evaluate(() => {
+    const numbers = (d) => d.match(/-?[\d.]+(?:e-?\d+)?/g).map(Number), arm = numbers(document.querySelector("#world .arm").getAttribute("d")), travel = numbers(document.querySelector("#world .travel").getAttribute("d"));
+    return {tip: arm.slice(2), from: travel.slice(0, 2), to: travel.slice(7, 9)};
+  });
+  const end = name === "too long" ? angle.from : angle.to;
+  check(`${name}: the arm stands on that end of its travel`, Math.hypot(angle.tip[0] - end[0], angle.tip[1] - end[1]) < 1e-3, angle);
+  await axe(six, name);
+  await shoot(six, name.replace(" ", "-"));
+}
+await six.close();
+
+// ---- dragged out of its travel ---------------------------------------------------------------------------------------
+
+const seven = await newPage({viewport: {width: 390, height: 844}});
+await open(seven, "sedgemere.yaml");
+await axe(seven, "small");
+await shoot(seven, "small");
+const blower = await place(seven, ".handle[data-pulley='4'] .hit");
+await seven.mouse.move(...blower);
+await seven.mouse.down();
+await seven.mouse.move(blower[0], blower[1] - 22, {steps: 6});
+await seven.waitForFunction(() => /belt too short by/.test(document.querySelector("#screen").textContent));
+check("a hand that pulls the belt taut sees so at once", await seven.evaluate(() => document.querySelector("#world .belt").classList.contains("off")));
+await shoot(seven, "taut");
+await seven.mouse.move(...blower, {steps: 4});
+await seven.waitForFunction(() => !/belt too/.test(document.querySelector("#screen").textContent) && !document.querySelector("#world .belt").classList.contains("off"));
+check("and back within the travel it is as before", true);
+await seven.mouse.up();
+await seven.close();
 
 //NEXT
 
