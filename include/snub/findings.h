@@ -132,6 +132,14 @@ typedef struct snub_named {
     snub_rounding rounding;
 } snub_named;
 
+/** The change of the file that a finding's words propose. */
+typedef struct snub_mend {
+    const char *path;     /**< as --set takes it; NULL: the words propose none that is a value */
+    int count;            /**< of values: 1, or 2 for a pair */
+    const char *value[2]; /**< as the file would write them; NULL: the number */
+    double number;        /**< bare, in the file's own unit */
+} snub_mend;
+
 enum { SNUB_NAMED_MOST = 16 };
 
 typedef struct snub_finding {
@@ -150,6 +158,7 @@ typedef struct snub_finding {
     const char *set[SNUB_PULLEYS_MOST + 2]; /**< what shows it beside the case: "belt.stiffness=10000", belt and
                                                settings where they were chosen; `set_count` of them */
     int set_count;
+    snub_mend mend;
     int named_count;
     snub_named named[SNUB_NAMED_MOST];
 } snub_finding;

@@ -118,6 +118,7 @@ struct snub_kept_finding {
     const char *pulley, *other, *second, *peak;
     const snub_range *range;
     const char **set;
+    const snub_mend *mend; /* NULL: none */
     const kept_named *named;
     int line, limit_line;
     unsigned short wording;
@@ -139,6 +140,19 @@ static bool keep_named(const snub_finding *f, snub_shared_texts *texts, kept_nam
             return false;
     }
     return true;
+}
+
+static bool keep_mend(const snub_mend *mend, snub_shared_texts *texts, const snub_mend **kept)
+{
+    if (mend->path == NULL)
+        return true;
+    snub_mend *made = SNUB_NEW(texts->arena, snub_mend, 1);
+    if (made == NULL)
+        return false;
+    *made = *mend;
+    *kept = made;
+    return share(texts, mend->path, &made->path) && share(texts, mend->value[0], &made->value[0]) &&
+           share(texts, mend->value[1], &made->value[1]);
 }
 
 static bool keep_finding(const snub_finding *f, snub_shared_texts *texts, struct snub_kept_finding *kept)
@@ -168,7 +182,7 @@ static bool keep_finding(const snub_finding *f, snub_shared_texts *texts, struct
         good = share(texts, f->set[k], &set[k]);
     return good && share(texts, f->pulley, &kept->pulley) && share(texts, f->other, &kept->other) &&
            share(texts, f->second, &kept->second) && share(texts, f->at.peak, &kept->peak) &&
-           share_range(texts, f->range, &kept->range);
+           keep_mend(&f->mend, texts, &kept->mend) && share_range(texts, f->range, &kept->range);
 }
 
 static void give_finding(const struct snub_kept_finding *kept, snub_finding *f)
@@ -194,6 +208,8 @@ static void give_finding(const struct snub_kept_finding *kept, snub_finding *f)
                         .end = kept->end,
                         .set_count = kept->set_count,
                         .named_count = kept->named_count};
+    if (kept->mend != NULL)
+        f->mend = *kept->mend;
     for (int k = 0; k < kept->set_count; k++)
         f->set[k] = kept->set[k];
     for (int k = 0; k < kept->named_count; k++) {

@@ -4,6 +4,20 @@
 #include "search.h"
 #include "snub/locale.h"
 
+/* Of the lengths that fit the one nearest to their middle: on offer, or else in whole millimetres; NAN: none is. */
+static double in_the_middle(const snub_belt *belt, const double wanted[2])
+{
+    const double middle = 0.5 * (wanted[0] + wanted[1]);
+    double best = NAN;
+    for (int i = 0; i < belt->stock_count; i++) {
+        const double length = belt->stock[i].length;
+        if (length >= wanted[0] && length <= wanted[1] && !(fabs(best - middle) <= fabs(length - middle)))
+            best = length;
+    }
+    const double whole = round(middle / SNUB_MM) * SNUB_MM;
+    return isnan(best) && whole >= wanted[0] && whole <= wanted[1] ? whole : best;
+}
+
 bool snub_finding_fit(const snub_drive *drive, const snub_loads *loads, snub_finding *finding)
 {
     snub_search *search = snub_search_open(drive, loads, false);
@@ -21,6 +35,9 @@ bool snub_finding_fit(const snub_drive *drive, const snub_loads *loads, snub_fin
     if (some) {
         snub_finding_least(finding, "from", lengths.wanted[0], SNUB_UNIT_MM, 1);
         snub_finding_most(finding, "to", lengths.wanted[1], SNUB_UNIT_MM, 1);
+        const double length = in_the_middle(&drive->belt, lengths.wanted);
+        if (isfinite(length))
+            finding->mend = (snub_mend){.path = "belt.length", .count = 1, .number = length / SNUB_MM};
     }
     return true;
 }

@@ -49,6 +49,8 @@ typedef struct repair {
     int pulley;             /* -1: of none */
     int number;             /* index into numbers; BELT_LENGTH */
     const snub_node *where; /* NULL: the pulley's own place */
+    const snub_node *value; /* of a number: the pair that it stands in, or itself */
+    bool measured;          /* it stands under `value`, with the way it was measured */
     int penalty;
     snub_standing standing;
 } repair;
@@ -203,6 +205,7 @@ static void add_number(tries *all, int pulley, int which, const snub_node *node)
 {
     const int axis = which == BELT_LENGTH ? SINGLE : numbers[which].axis;
     bool bare = true, inches = true;
+    const bool measured = node != NULL && node->kind == SNUB_MAP;
     if (node == NULL)
         return;
     if (node->kind == SNUB_MAP) /* a diameter with the way it was measured */
@@ -218,8 +221,11 @@ static void add_number(tries *all, int pulley, int which, const snub_node *node)
     }
     const snub_node *where = axis == 0 || axis == 1 ? node->items[axis] : node;
     repair *r = bare || inches ? add(all, bare ? INCHES : MILLIMETRES, pulley, where) : NULL;
-    if (r != NULL)
-        r->number = which;
+    if (r == NULL)
+        return;
+    r->number = which;
+    r->value = node;
+    r->measured = measured;
 }
 
 static void add_numbers(tries *all, int i)
@@ -344,6 +350,44 @@ static const char *old_text(const teller *t, const repair *r)
                                    : node->text;
 }
 
+/* A number as it would be written, in the other unit: "3.15" in inches, "80 in" in mm. */
+static const char *new_text(const teller *t, const repair *r, const snub_node *node)
+{
+    if (r->kind == INCHES)
+        return snub_format(t->arena, "%s in", node->text);
+    return snub_format(t->arena, "%.*s mm", (int)strspn(node->text, "0123456789.+-"), node->text);
+}
+
+static const char *number_path(const teller *t, const repair *r)
+{
+    if (r->number == BELT_LENGTH)
+        return "belt.length";
+    const number *n = &numbers[r->number];
+    return snub_format(t->arena, "%s.%s%s%s%s", t->drive->pulleys[r->pulley].name, n->section != NULL ? n->section : "",
+                       n->section != NULL ? "." : "", n->key, r->measured ? ".value" : "");
+}
+
+/* What the words propose, where it is a value: an order of the list is none. */
+static snub_mend mend_of(const teller *t, const repair *r, const char *path, const char *word)
+{
+    if (r->kind == SWAP)
+        return (snub_mend){.path = NULL};
+    if (r->kind != INCHES && r->kind != MILLIMETRES)
+        return (snub_mend){.path = path, .count = 1, .value = {word, NULL}};
+    const bool pair = r->value->kind == SNUB_LIST;
+    snub_mend mend = {.path = number_path(t, r), .count = pair ? 2 : 1};
+    for (int k = 0; k < mend.count; k++) {
+        const snub_node *item = pair ? r->value->items[k] : r->value;
+        const int axis = r->number == BELT_LENGTH ? SINGLE : numbers[r->number].axis;
+        const bool other = axis != BOTH && axis != SINGLE && axis != k;
+        /* of a pair both have a unit or none has */
+        mend.value[k] = !other          ? new_text(t, r, item)
+                        : is_bare(item) ? snub_format(t->arena, "%s mm", item->text)
+                                        : item->text;
+    }
+    return mend;
+}
+
 /* The key is what two repairs of one pulley differ in: it is what the finding is about. */
 static void tell_repair(const teller *t, const repair *r)
 {
@@ -351,6 +395,7 @@ static void tell_repair(const teller *t, const repair *r)
                                         SNUB_SAYS_REPAIR_SWAP, SNUB_SAYS_REPAIR_INCHES, SNUB_SAYS_REPAIR_MM};
     static const char *const keys[] = {"side", "arm.loads", "rotation", NULL, NULL, NULL};
     const snub_pulley *p = r->pulley >= 0 ? &t->drive->pulleys[r->pulley] : NULL;
+    const char *word = NULL;
     snub_finding f = snub_finding_of(t->drive, says[r->kind]);
     f.line = line_of(t, r);
     if (r->kind == SWAP) {
@@ -362,13 +407,16 @@ static void tell_repair(const teller *t, const repair *r)
     switch (r->kind) {
     case SIDE:
         snub_finding_name(&f, "whose", p->name);
-        snub_finding_name(&f, "new", p->side == SNUB_RIB ? "back" : "rib");
+        word = p->side == SNUB_RIB ? "back" : "rib";
         break;
-    case ARM_SENSE: snub_finding_name(&f, "new", p->arm.loads > 0.0 ? "cw" : "ccw"); break;
-    case ORDER: snub_finding_name(&f, "new", t->drive->turn > 0.0 ? "ccw" : "cw"); break;
+    case ARM_SENSE: word = p->arm.loads > 0.0 ? "cw" : "ccw"; break;
+    case ORDER: word = t->drive->turn > 0.0 ? "ccw" : "cw"; break;
     case SWAP: break;
     default: snub_finding_name(&f, "old", old_text(t, r)); break;
     }
+    if (word != NULL)
+        snub_finding_name(&f, "new", word);
+    f.mend = mend_of(t, r, f.other, word);
     snub_findings_add(&t->build->findings, t->arena, &f);
 }
 

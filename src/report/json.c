@@ -54,6 +54,35 @@ static json_t *case_of(const snub_finding *finding)
     return object;
 }
 
+/* A number of the file stays one. */
+static json_t *mend_value(const char *text, double number)
+{
+    double value = number;
+    if (text == NULL || snub_parse_number(text, NULL, &value) == SNUB_OK)
+        return snub_json_number(value);
+    return snub_json_words(text);
+}
+
+/* Changes that the words propose, as the page sends them. */
+static json_t *changes_of(const snub_mend *mend)
+{
+    json_t *list = json_array(), *value = NULL;
+    if (mend->path == NULL)
+        return list;
+    if (mend->count == 2) {
+        value = json_array();
+        for (int k = 0; k < 2; k++)
+            snub_json_append(value, mend_value(mend->value[k], mend->number));
+    } else {
+        value = mend_value(mend->value[0], mend->number);
+    }
+    json_t *change = json_object();
+    snub_json_put(change, "path", snub_json_words(mend->path));
+    snub_json_put(change, "value", value);
+    snub_json_append(list, change);
+    return list;
+}
+
 static json_t *shown_by(const snub_finding *finding)
 {
     snub_text options = {0};
@@ -92,6 +121,7 @@ static json_t *one_finding(const snub_finding *finding, const snub_locale *local
                                          : json_null());
     snub_json_put(object, "shown_by", shown_by(finding));
     snub_json_put(object, "case", case_of(finding));
+    snub_json_put(object, "changes", changes_of(&finding->mend));
     snub_json_put(object, "text", snub_json_grown(&sentence));
     snub_json_put(object, "source", snub_json_grown(&basis));
     snub_text_free(&other);

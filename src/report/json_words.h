@@ -48,7 +48,7 @@ json_t *snub_json_hubs(const snub_build *build);
 json_t *snub_json_nose(const snub_build *build);
 
 /** Findings as a list of objects: level, rule, area, pulley, other, span, line, value, limit, unit, at_rpm, state,
- * belt, arm_friction, case (null: laid out), text, source. */
+ * belt, arm_friction, case (null: laid out), changes, text, source. */
 struct json_t *snub_json_findings(const snub_findings *findings, const snub_locale *locale);
 
 #endif
