@@ -7,7 +7,7 @@ import type {BlowerFigures, Check, Finding, Level} from "./types";
 import {showUnit} from "./units";
 
 /** Head word of the bench; findings keep the program's own words. */
-const heads: Record<Level, string> = {pass: "PASS", note: "PASS", marginal: "WATCH", fail: "FAIL"};
+export const heads: Record<Level, string> = {pass: "PASS", note: "PASS", marginal: "WATCH", fail: "FAIL"};
 
 /** What the last whole answer judged. */
 export interface Judged { verdict: Level | null; blower: BlowerFigures | null; findings: Finding[] | null }

@@ -10,6 +10,7 @@ import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
 import {cautionList, drivePanel, findingsPanel, levelsOf, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
+import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
 import {drawRibbon, measureRibbon} from "./ribbon";
 import {store, withChange, type Snapshot} from "./store";
 import {claimTab} from "./tab";
@@ -117,6 +118,7 @@ function showLay(answer: Lay, question: Question): void {
     stale = behind;
     findings = answer.check?.findings ?? null;
     judged = {verdict: answer.check?.verdict ?? null, blower: answer.check?.blower ?? null, findings};
+    if (!behind) remedyJudged(judged);
     if (shown) askLive(); // the whole is answered in the normal state
   }
   if (question.whole || first) cautions = answer.cautions;
@@ -184,9 +186,13 @@ function showFrame(): void {
   byId("save").textContent = store.dirty ? "Save •" : "Saved";
   const fails = (findings ?? []).filter((f) => f.level === "fail").length, marginals = (findings ?? []).filter((f) => f.level === "marginal").length;
   tabs.mark("findings", `${fails ? ` ✕ ${fails}` : ""}${marginals ? ` ◐ ${marginals}` : ""}`.trim());
-  if (tabs.current === "findings") findingsPanel(panels.findings, findings, cautions, stale, chosen, goTo);
+  if (tabs.current === "findings") showFindings();
   if (tabs.current === "chart") chart.draw();
   showRail();
+}
+
+function showFindings(): void {
+  findingsPanel(panels.findings, findings, cautions, stale, chosen, goTo, (f, key) => remedyButton(f, key, () => tryRemedy(f, judged)), remedyTable(showFindings));
 }
 
 const live = new Latest<Question, Answer<Lay>>(({of: _of, ...body}) => call<Lay>("POST", "/api/lay", body), ({body}, q) => showLay(body, q), failed);

@@ -213,13 +213,13 @@ export function cautionList(cautions: Caution[]): HTMLElement | null {
   return cautions.length ? h("ul", {class: "cautions"}, ...cautions.map((c) => h("li", {class: `signal-${c.signal.toLowerCase()}`, "data-caution": c.id}, h("b", {}, c.signal), ` ${c.text}`))) : null;
 }
 
-export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cautions: Caution[], stale: boolean, chosen: string, go: (f: Finding) => void): void {
-  if (!findings) { renew(root, h("p", {class: "hint"}, "No findings: a check needs an engine in the file, with its speeds.")); return; }
+export function findingsPanel(root: HTMLElement, findings: Finding[] | null, cautions: Caution[], stale: boolean, chosen: string, go: (f: Finding) => void, remedy: (f: Finding, key: string) => HTMLElement | null, tried: HTMLElement | null): void {
+  if (!findings) { renew(root, tried, h("p", {class: "hint"}, "No findings: a check needs an engine in the file, with its speeds.")); return; }
   const items = findings.map((f, i) => h("li", {class: f.level}, h("button", {type: "button", "data-key": `f${i}`, "aria-current": keyOf(f) === chosen ? "true" : null, onclick: () => go(f)},
     h("span", {class: "sign", "aria-hidden": "true"}, glyph[f.level]), h("b", {}, f.level), " ", h("span", {class: "rule"}, f.rule.replaceAll("_", " ")), f.pulley ?? f.other ? h("span", {class: "of"}, f.pulley ?? f.other ?? "") : null,
     h("span", {class: "value"}, valueAgainstLimit(f)), f.at_rpm !== null ? h("span", {class: "at"}, `at ${show("rpm", f.at_rpm)} rpm${f.state ? `, ${f.state}` : ""}`) : null,
-    h("span", {class: "text"}, f.text), f.source ? h("small", {}, f.source) : null)));
-  renew(root, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Checking the full rev range…" : findings.length ? "The complete build: belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases. Select a finding to see its part in the very case that it was found in." : "No findings for belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases."),
+    h("span", {class: "text"}, f.text), f.source ? h("small", {}, f.source) : null), remedy(f, `try${i}`)));
+  renew(root, tried, h("p", {class: "hint", "aria-busy": String(stale)}, stale ? "Checking the full rev range…" : findings.length ? "The complete build: belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases. Select a finding to see its part in the very case that it was found in." : "No findings for belt, arm, slip, air, clearance, fitting and hardware, from idle to redline in all cases."),
     cautionList(cautions.filter((c) => c.advised)), h("ol", {class: stale ? "findings stale" : "findings"}, ...items));
 }
 

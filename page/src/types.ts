@@ -4,7 +4,7 @@ export type Level = "fail" | "marginal" | "note" | "pass";
 
 export interface Finding {
   level: Level; rule: string; area: string; pulley: string | null; other?: string | null; span?: [string, string] | null; value: number | null; limit: number | null;
-  unit: string; at_rpm: number | null; state?: string; text: string; source?: string; case: Case | null;
+  unit: string; at_rpm: number | null; state?: string; text: string; source?: string; case: Case | null; changes: Change[]; // that the words propose
 }
 /** The state in which a finding met its value, in the words of `snub check`; goes back to the server as it came. */
 export interface Case { engine_rpm: number; case: string; belt: string; arm_friction: string; warmth: string; peak: string | null; set: string[] }

@@ -331,6 +331,43 @@ check("and back within the travel it is as before", true);
 await seven.mouse.up();
 await seven.close();
 
+// ---- a remedy is tried ----------------------------------------------------------------------------------------------
+
+const eight = await newPage();
+for (const [file, edit, of] of [["sedgemere.yaml", ["side: back               # runs", "side: rib                # runs"], "repair"], ["ironbrook-v8.yaml", ["  ribs: 8\n", "  ribs: 8\n  length: 1850 mm\n"], "arm_travel"]]) {
+  await open(eight, String(file));
+  await set(eight, [[edit[0], edit[1]]]);
+  await eight.click("#tab-findings");
+  const path = join(folder, "edited.yaml");
+  await eight.click("#tab-text");
+  writeFileSync(path, await eight.evaluate(() => document.querySelector("textarea").value));
+  await eight.click("#tab-findings");
+  const said = command("check", path, "--json"), found = said.findings.find((f) => f.rule === of && f.changes.length), [change] = found?.changes ?? [{}];
+  check(`${file}: the program proposes a change`, found, said.findings.map((f) => [f.rule, f.changes]));
+  const buttons = eight.locator(".findings .try");
+  same(`${file}: each proposed change has its button`, await buttons.count(), said.findings.filter((f) => f.changes.length).length);
+  await axe(eight, `${file}: remedies`);
+  const before = await text(eight, "#verdict");
+  await eight.locator(".findings .try").filter({hasText: change.path}).first().focus();
+  await eight.keyboard.press("Enter");
+  await eight.waitForFunction(() => document.querySelector(".tried") && !/being checked/.test(document.querySelector(".tried").textContent));
+  await settled(eight);
+  const after = command("check", path, "--json", "--set", `${change.path}=${change.value}`);
+  const cells = await eight.locator(".tried td").allTextContents();
+  same(`${file}: verdict before and after`, cells.slice(0, 2).map((t) => t.split(" ")[1]), [heads[said.verdict], heads[after.verdict]]);
+  check(`${file}: it is what the command line says of it`, before.includes(heads[said.verdict]) && (await text(eight, "#verdict")).includes(heads[after.verdict]));
+  check(`${file}: the finding is there before and not after`, cells[4] !== "" && cells[5] === "not found any more", cells);
+  const worst = after.findings.find((f) => f.level === "fail" || f.level === "marginal");
+  check(`${file}: and the worst of after`, worst ? cells[3].includes(worst.rule.replaceAll("_", " ")) : cells[3] === "nothing worse than notes", cells);
+  await axe(eight, `${file}: tried`);
+  await shoot(eight, `tried-${of}`);
+  await eight.click('[data-key="try-undo"]');
+  await settled(eight);
+  same(`${file}: one undo takes it back`, [await text(eight, "#verdict"), await eight.locator(".tried").count()], [before, 0]);
+  await eight.evaluate(() => localStorage.clear());
+}
+await eight.close();
+
 //NEXT
 
 await browser.close();

@@ -63,6 +63,11 @@ static void same_finding(const snub_finding *a, const snub_finding *b)
     assert_int_equal(a->set_count, b->set_count);
     for (int k = 0; k < a->set_count; k++)
         same_text("set", a->set[k], b->set[k]);
+    same_text("path", a->mend.path, b->mend.path);
+    assert_int_equal(a->mend.count, b->mend.count);
+    assert_true(a->mend.number == b->mend.number);
+    for (int k = 0; k < 2; k++)
+        same_text("value", a->mend.value[k], b->mend.value[k]);
     assert_int_equal(a->named_count, b->named_count);
     for (int k = 0; k < a->named_count; k++)
         same_named(&a->named[k], &b->named[k]);
