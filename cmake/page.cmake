@@ -1,7 +1,6 @@
 # The page of `snub serve` into the program: esbuild, then a C array. Where scripts/setup.sh has not installed the page's
 # packages beside their lock file, npm ci does so in the build folder.
 # Without node (or with -DSNUB_PAGE=OFF) the server carries a plain notice instead.
-option(SNUB_PAGE "Build the page of snub serve (needs node and npm)" ON)
 find_program(SNUB_NODE NAMES node nodejs)
 find_program(SNUB_NPM npm)
 set(page_source ${CMAKE_SOURCE_DIR}/page)
