@@ -54,7 +54,8 @@ void serve_worker_close(serve_worker *worker);
 void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** Curves over the rev range. */
 void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer);
-/** The text as a snapshot for the core in the browser (snub/snapshot.h): {"snapshot":"base64"}. Changes do not count.
+/** The text as a snapshot for the core in the browser (snub/snapshot.h): {"snapshot":"base64","asked":N}, where N
+ *  counts what came from a catalogue or another file. Changes do not count.
  */
 void serve_snapshot(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** The text with the changes written into it at their marks: {"text":"…"}. Comments and layout stay. */

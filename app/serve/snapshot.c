@@ -34,6 +34,19 @@ static void note_questions(serve_worker *worker, const serve_reading *read, snub
     snub_errors_free(&errors);
 }
 
+/* Parts, lists of belts and maps that came from elsewhere. */
+static int asked_of(const snub_snapshot *snapshot)
+{
+    int count = 0;
+    for (const snub_snapshot_part *part = snapshot->parts; part; part = part->next)
+        count++;
+    for (const snub_snapshot_belts *belts = snapshot->belts; belts; belts = belts->next)
+        count++;
+    for (const snub_snapshot_map *map = snapshot->maps; map; map = map->next)
+        count++;
+    return count;
+}
+
 void serve_snapshot(serve_worker *worker, const serve_request *request, serve_answer *answer)
 {
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
@@ -55,6 +68,7 @@ void serve_snapshot(serve_worker *worker, const serve_request *request, serve_an
     if (status || text.failed)
         serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
     else
-        serve_answer_json(answer, json_pack("{s:o}", "snapshot", snub_json_words_n(text.data, text.length)));
+        serve_answer_json(answer, json_pack("{s:o, s:i}", "snapshot", snub_json_words_n(text.data, text.length),
+                                            "asked", asked_of(snapshot)));
     snub_text_free(&text);
 }

@@ -1,0 +1,46 @@
+// Keeps the core in this page at the file that is on the bench: its snapshot comes from the server, anew with each text.
+import {call, useCore} from "./api";
+import {Core} from "./core";
+
+interface Snapshot { snapshot: string; asked: number }
+
+let core: Core | null = null;
+let wanted: {file: string; text: string} | null = null;
+let busy = false;
+let sources = 0; // parts, stock lists and maps that the file has from elsewhere: they may change under it
+
+export async function startCore(): Promise<void> {
+  core = await Core.load();
+  useCore(core);
+  document.body.dataset.core = core ? "here" : "none"; // a test, and a person who looks, can tell who answers
+  void fetchNext();
+}
+/** Does the core answer for this text? */
+export function answersHere(file: string, text: string): boolean { return core?.has(file, text) ?? false; }
+
+async function fetchNext(): Promise<void> {
+  if (busy || !core) return;
+  busy = true;
+  while (wanted) {
+    const {file, text} = wanted;
+    wanted = null;
+    try {
+      const {body} = await call<Snapshot>("POST", "/api/snapshot", {file, text, changes: []});
+      sources = body.asked;
+      core.open(file, text, body.snapshot);
+    } catch { core.close(); /* no server, or no YAML: who is asked next says what is wrong */ }
+  }
+  busy = false;
+}
+/** The bench has this text now. */
+export function followText(file: string, text: string): void {
+  if (answersHere(file, text) || (wanted?.file === file && wanted.text === text)) return;
+  wanted = {file, text};
+  void fetchNext();
+}
+/** The server was asked as well: a catalogue or a map may be another than when the snapshot was made. */
+export function renewSnapshot(file: string, text: string): void {
+  if (sources === 0) return;
+  wanted = {file, text};
+  void fetchNext();
+}
