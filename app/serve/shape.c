@@ -219,6 +219,24 @@ static json_t *end_shape(const snub_drive *drive, const snub_travel_end *end)
                      number(end->by / SNUB_MM));
 }
 
+/* Where the belt meets and leaves each pulley; null where no belt can be laid. */
+static json_t *path_shape(const drawn *d)
+{
+    if (!d->laid)
+        return json_null();
+    json_t *enter = json_array(), *leave = json_array(), *wrap = json_array();
+    for (int i = 0; i < d->path.n; i++) {
+        double at[2];
+        snub_path_enter(&d->path, i, at);
+        snub_json_append(enter, point(at));
+        snub_path_leave(&d->path, i, at);
+        snub_json_append(leave, point(at));
+        snub_json_append(wrap, number(d->path.wrap[i] / SNUB_DEG));
+    }
+    return json_pack("{s:o, s:o, s:o, s:o}", "enter_mm", enter, "leave_mm", leave, "wrap_deg", wrap, "length_mm",
+                     number(d->path.length / SNUB_MM));
+}
+
 /* Left to snub by the file. */
 static bool is_open(const snub_build *build, int i)
 {
@@ -273,8 +291,8 @@ json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units
         snub_json_append(
             pulleys, pulley_shape(drive, i, d->path.centre[i], setting, d->path.radius[i], is_open(build, i), units));
     }
-    return json_pack("{s:b, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "turn",
-                     drive->turn > 0 ? 1 : -1, "wind_deg",
+    return json_pack("{s:b, s:o, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "path",
+                     path_shape(d), "turn", drive->turn > 0 ? 1 : -1, "wind_deg",
                      laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "end", end_shape(drive, &d->end),
                      "pulleys", pulleys, "obstacles", obstacles_shape(drive, wind), "near", near_shape(build, d),
                      "overlaps", overlaps_shape(drive, d), "belt", belt_shape(build), "engine",

@@ -1,6 +1,6 @@
 // Curves over the rev range; the cursor moves the arm in the drawing.
 import uPlot from "uplot";
-import {call, Latest, Refused, type Answer, type Ask} from "./api";
+import {ask as askCore, Latest, Refused, type Answer, type Ask} from "./api";
 import {h, renew} from "./dom";
 import {drawLimits, limitsOf, limitWords, rangeWith} from "./limits";
 import type {Shape, Sweep} from "./types";
@@ -28,8 +28,8 @@ export class CurvesPanel {
   private silent = false;
   shown = false;
 
-  constructor(private readonly ask: () => Ask, private readonly moved: (rpm: number, wind: number | null) => void, private readonly left: () => void, private readonly chosen: (rpm: number) => void, private readonly shape: () => Shape | null) {
-    this.latest = new Latest((q) => call<Sweep>("POST", "/api/sweep", q), ({body}) => { this.data = body; this.note.textContent = ""; this.draw(); },
+  constructor(private readonly ask: () => Ask, private readonly moved: (rpm: number) => void, private readonly left: () => void, private readonly chosen: (rpm: number) => void, private readonly shape: () => Shape | null) {
+    this.latest = new Latest((q) => askCore<Sweep>("/api/sweep", q), ({body}) => { this.data = body; this.note.textContent = ""; this.draw(); },
       (error) => { this.data = null; this.note.textContent = error instanceof Refused ? error.problem.errors.map((m) => m.message).join("; ") || error.problem.detail : "No curves: the server does not answer."; this.draw(); });
     const select = h("select", {"data-key": "kind", onchange: (event: Event) => { this.kind = (event.target as HTMLSelectElement).value; this.draw(); }}, ...kinds.map((k) => h("option", {value: k.id}, k.name)));
     const ways: [string, string][] = [["steady", "steady, throttle open"], ["accelerating", "accelerating, throttle open"], ["overrun", "overrun: slowing, throttle closed"], ["closed throttle", "closed throttle: speed held"], ["no-lift shift", "no-lift shift: gear change, throttle open"], ["throttle blip", "throttle blip: out of gear, throttle open"], ["after a blip", "after a blip: out of gear, throttle closed"]];
@@ -67,7 +67,7 @@ export class CurvesPanel {
       hooks: {draw: [(plot) => { drawLimits(plot, limits, factor); endLabels(plot, paint); }], setCursor: [(plot) => {
         if (this.silent) return;
         const i = plot.cursor.idx;
-        if (i === null || i === undefined || (plot.cursor.left ?? -1) < 0) this.left(); else this.moved(data.rpm[i], data.arm_wind_deg[i]);
+        if (i === null || i === undefined || (plot.cursor.left ?? -1) < 0) this.left(); else this.moved(data.rpm[i]);
       }]},
     }, [data.rpm, ...lines.map((line) => line.values)] as uPlot.AlignedData, this.holder);
     const every = Math.max(1, Math.round(data.rpm.length / 20));

@@ -7,33 +7,11 @@ import type {Change, Check, Level, Near, Obstacle, Shape, ShapePulley, Vec} from
 import {parse, show, showUnit, tidy, unitSystem} from "./units";
 import {drawScales, View} from "./view";
 
-/** `length` is the belt's own along the pitch line; `off`: it fits nowhere in the tensioner's travel. */
-export interface Picture { shape: Shape; at: Vec[]; wind: number | null; path: g.Path | null; length: number | null; off: boolean }
+/** `off`: the belt fits nowhere in the tensioner's travel. */
+export interface Picture { shape: Shape; at: Vec[]; path: g.Path | null; off: boolean }
 
-/** A picture of what the server said: the arm in its place, or on the stop that the belt drives it to. Where neither is
- *  known it stays where it was seen last. */
-export function pictureOf(shape: Shape, seen: number | null = null): Picture {
-  const at = g.centres(shape), arm = g.armIndex(shape), {end} = shape, wind = shape.wind_deg ?? end?.at_deg ?? seen;
-  if (arm >= 0 && shape.wind_deg === null && !end && seen !== null) at[arm] = g.armPoint(shape.pulleys[arm].arm as NonNullable<ShapePulley["arm"]>, seen);
-  const path = g.lay(at, g.signedRadii(shape), shape.turn);
-  return {shape, at, wind, path, length: path && path.length + (end ? (end.too_long ? 1 : -1) * (end.by_mm ?? 0) : 0), off: end !== null};
-}
-
-/** The same drive with one thing moved: the belt keeps its length, the arm follows as far as its travel goes. */
-export function pictureWith(base: Picture, shape: Shape, held: boolean): Picture {
-  const at = g.centres(shape);
-  const arm = g.armIndex(shape);
-  let wind = base.wind, off = base.off;
-  if (arm >= 0) {
-    if (held && base.length !== null) {
-      const place = g.windFor({...shape, wind_deg: base.wind}, at, base.length);
-      off = place === null;
-      wind = place ?? g.endFor(shape, at, base.length) ?? base.wind;
-    }
-    at[arm] = g.armPoint(shape.pulleys[arm].arm as NonNullable<ShapePulley["arm"]>, wind ?? 0);
-  }
-  return {shape, at, wind, path: g.lay(at, g.signedRadii(shape), shape.turn), length: base.length, off};
-}
+/** A picture of what the program said: the arm in its place, or on the stop that the belt drives it to. */
+export function pictureOf(shape: Shape): Picture { return {shape, at: g.centres(shape), path: g.pathOf(shape), off: shape.end !== null}; }
 
 export const glyph: Record<Level, string> = {fail: "✕", marginal: "◐", note: "·", pass: "●"};
 
@@ -69,14 +47,13 @@ export class Drawing {
   readonly backdrop = s("g", {class: "backdrop"});
   readonly marks = new Marks();
   readonly overlay = s("g", {class: "photo-marks"});
-  private drag: {target: Target; start: Vec; grab: Vec; base: Picture; shape: Shape; moved: boolean; changes: Change[]} | null = null;
+  private drag: {target: Target; start: Vec; grab: Vec; base: Picture; moved: boolean; changes: Change[]} | null = null;
   private tapped: {name: string; start: Vec} | null = null;
   private cross: Vec | null = null; // px
   private readonly crossPath = s("path", {class: "cross"});
   private pointers = new Map<number, Vec>();
   private pinch: {distance: number; middle: Vec} | null = null;
   private box: DOMRect | null = null; // read once per gesture: asking for it forces a layout
-  private asking = 0;
   private measured = 0;
   private frame = 0;
   private nudgeTimer = 0;
@@ -147,17 +124,6 @@ export class Drawing {
     if (first) this.fit();
     this.refresh();
   }
-  /** Only the arm moved: a cursor runs over the rev range. */
-  setWind(wind: number): void {
-    if (!this.picture) return;
-    const arm = g.armIndex(this.picture.shape);
-    if (arm < 0) return;
-    const at = this.picture.at.map((p): Vec => [p[0], p[1]]);
-    at[arm] = g.armPoint(this.picture.shape.pulleys[arm].arm as NonNullable<ShapePulley["arm"]>, wind);
-    this.picture = {...this.picture, at, wind, path: g.lay(at, g.signedRadii(this.picture.shape), this.picture.shape.turn)};
-    this.refresh();
-  }
-
   private build(): void {
     const shape = (this.picture as Picture).shape;
     const signature = JSON.stringify(shape.pulleys.map((p) => [p.name, p.side, p.sits, p.blower]));
@@ -209,7 +175,7 @@ export class Drawing {
     const radii = g.signedRadii(shape), shift = shape.belt.back_mm - shape.belt.thickness_mm / 2;
     put(this.belt, "d", path ? g.beltOutline(path, at, radii, shift, shape.turn) : "");
     put(this.belt, "stroke-width", shape.belt.thickness_mm);
-    put(this.belt, "class", `belt${path?.good ? "" : " lost"}${picture.off ? " off" : ""}`);
+    put(this.belt, "class", `belt${picture.off ? " off" : ""}`);
     put(this.pitch, "d", path ? g.beltOutline(path, at, radii, 0, shape.turn) : "");
     const old = store.showBefore ? this.before : null;
     put(this.ghost, "d", old?.path ? g.beltOutline(old.path, old.at, g.signedRadii(old.shape), 0, old.shape.turn) + old.at.map((c, i) => {
@@ -357,7 +323,7 @@ export class Drawing {
     store.select(pulley.name);
     const where = target.what === "pivot" ? pulley.arm?.pivot_mm as Vec : picture.at[target.pulley];
     const world = this.view.toWorld(point);
-    this.drag = {target, start: point, grab: [world[0] - where[0], world[1] - where[1]], base: picture, shape: picture.shape, moved: false, changes: store.now.changes};
+    this.drag = {target, start: point, grab: [world[0] - where[0], world[1] - where[1]], base: picture, moved: false, changes: store.now.changes};
   }
   private pinchNow(): {distance: number; middle: Vec} {
     const [a, b] = [...this.pointers.values()];
@@ -398,7 +364,7 @@ export class Drawing {
     const drag = this.drag;
     this.drag = null;
     if (!drag?.moved) return;
-    store.commit({changes: drag.changes}, `move ${drag.shape.pulleys[drag.target.pulley].name}`);
+    store.commit({changes: drag.changes}, `move ${drag.base.shape.pulleys[drag.target.pulley].name}`);
     this.hooks.settle();
   }
   private cancelDrag(): void {
@@ -411,12 +377,8 @@ export class Drawing {
     const drag = this.drag;
     if (!drag) return;
     const step = fine ? 0.01 : snapStep();
-    const {changes, shape} = moved(drag.base.shape, drag.target, point, drag.base.at[drag.target.pulley], step, store.now.changes);
-    drag.changes = changes;
-    drag.shape = shape;
-    this.set(pictureWith(drag.base, shape, true));
-    // The question goes out after the drawing.
-    if (!this.asking) this.asking = window.setTimeout(() => { this.asking = 0; if (this.drag) this.hooks.preview(this.drag.changes); });
+    drag.changes = moved(drag.base.shape, drag.target, point, drag.base.at[drag.target.pulley], step, store.now.changes);
+    this.hooks.preview(drag.changes); // the answer draws: of the core in this very frame, of the server as soon as it comes
   }
 
   private key(event: KeyboardEvent): void {
@@ -456,8 +418,7 @@ export class Drawing {
       const from = target.what === "pivot" ? pulley.arm?.pivot_mm as Vec : picture.at[target.pulley];
       next = [from[0] + arrow[0] * step, from[1] + arrow[1] * step];
     }
-    const {changes, shape} = moved(picture.shape, target, next, picture.at[target.pulley], Math.min(step, 0.001), store.now.changes);
-    this.set(pictureWith(picture, shape, true));
+    const changes = moved(picture.shape, target, next, picture.at[target.pulley], Math.min(step, 0.001), store.now.changes);
     store.commit({changes}, `move ${pulley.name}`);
     clearTimeout(this.nudgeTimer);
     this.nudgeTimer = window.setTimeout(() => this.hooks.settle(), 120);
@@ -486,32 +447,19 @@ export function snapStep(): number {
   return unitSystem() === "in" ? chosen * 0.254 : chosen;
 }
 
-/** What a move of a thing to a point changes in the file, and the shape with it. */
-function moved(shape: Shape, target: Target, point: Vec, at: Vec, step: number, before: Change[]): {changes: Change[]; shape: Shape} {
+/** What a move of a thing to a point changes in the file. */
+function moved(shape: Shape, target: Target, point: Vec, at: Vec, step: number, before: Change[]): Change[] {
   const pulley = shape.pulleys[target.pulley];
   const snapped: Vec = [tidy(Math.round(point[0] / step) * step), tidy(Math.round(point[1] / step) * step)];
-  const next: ShapePulley = {...pulley};
-  let changes = before;
-  if (target.what === "pivot" && pulley.arm) {
-    next.arm = {...pulley.arm, pivot_mm: snapped};
-    changes = withChange(before, `${pulley.name}.arm.pivot`, snapped);
-  } else if (pulley.arm) {
+  if (target.what === "pivot" && pulley.arm) return withChange(before, `${pulley.name}.arm.pivot`, snapped);
+  if (pulley.arm) {
     // The belt says where the arm stands; a hand on its pulley carries the whole tensioner.
     const pivot: Vec = [0, 1].map((axis) => tidy(Math.round((pulley.arm as NonNullable<typeof pulley.arm>).pivot_mm[axis] / step + (point[axis] - at[axis]) / step) * step)) as Vec;
-    next.arm = {...pulley.arm, pivot_mm: pivot};
-    changes = withChange(before, `${pulley.name}.arm.pivot`, pivot);
-  } else if (pulley.slot?.lock) {
-    // The belt's own tension says where a locked slot stands.
-  } else if (pulley.slot) {
-    const setting = tidy(Math.min(pulley.slot.length_mm, Math.max(0, Math.round(g.slotNearest(pulley.slot, point) / step) * step)));
-    next.slot = {...pulley.slot, setting_mm: setting};
-    next.centre_mm = g.slotPoint(pulley.slot, setting);
-    changes = withChange(before, `${pulley.name}.slot.setting`, setting);
-  } else {
-    next.centre_mm = snapped;
-    changes = withChange(before, `${pulley.name}.at`, snapped);
+    return withChange(before, `${pulley.name}.arm.pivot`, pivot);
   }
-  return {changes, shape: {...shape, pulleys: shape.pulleys.map((p, i) => (i === target.pulley ? next : p))}};
+  if (pulley.slot?.lock) return before; // the belt's own tension says where a locked slot stands
+  if (pulley.slot) return withChange(before, `${pulley.name}.slot.setting`, tidy(Math.min(pulley.slot.length_mm, Math.max(0, Math.round(g.slotNearest(pulley.slot, point) / step) * step))));
+  return withChange(before, `${pulley.name}.at`, snapped);
 }
 
 export {parse};

@@ -1,40 +1,19 @@
-// The live picture between two answers of the server: tangents and the arm's place for a belt that does not stretch.
-// Numbers that the page prints come from the server; this only keeps the drawing under the hand. Signs as in
+// What the drawing needs beside the places that the program gives: points along an arm's travel and a slot, and outlines. Signs as in
 // docs/theory/layout.md: x right, y up, signed radius positive where the pulley turns clockwise.
-import type {ArmShape, Shape, ShapePulley, SlotShape, Vec} from "./types";
+import type {ArmShape, Shape, SlotShape, Vec} from "./types";
 
-export interface Path { u: Vec[]; span: number[]; wrap: number[]; enter: Vec[]; leave: Vec[]; length: number; good: boolean }
+/** u: direction of each span, from its pulley to the next. Lengths in mm, wraps in rad. */
+export interface Path { u: Vec[]; span: number[]; wrap: number[]; enter: Vec[]; leave: Vec[] }
 
 const RAD = Math.PI / 180;
 
-/** Lay the belt; null where two circles overlap so far that there is no tangent. */
-export function lay(centres: Vec[], radii: number[], turn: number): Path | null {
-  const n = centres.length;
-  const u: Vec[] = [], span: number[] = [];
-  for (let i = 0; i < n; i++) {
-    const j = (i + 1) % n;
-    const dx = centres[j][0] - centres[i][0], dy = centres[j][1] - centres[i][1];
-    const offset = radii[i] - radii[j], square = dx * dx + dy * dy - offset * offset;
-    if (!(square > 0)) return null;
-    const length = Math.sqrt(square), whole = dx * dx + dy * dy;
-    // d = L u + h n with n = u turned +90 deg
-    u.push([(length * dx + offset * dy) / whole, (length * dy - offset * dx) / whole]);
-    span.push(length);
-  }
-  const wrap: number[] = [], enter: Vec[] = [], leave: Vec[] = [];
-  let total = 0, turned = 0;
-  for (let i = 0; i < n; i++) {
-    const before = u[(i + n - 1) % n], after = u[i], r = radii[i], sense = r > 0 ? 1 : -1;
-    const cross = before[0] * after[1] - before[1] * after[0], dot = before[0] * after[0] + before[1] * after[1];
-    let angle = -sense * Math.atan2(cross, dot);
-    if (angle < 0) angle += 2 * Math.PI;
-    wrap.push(angle);
-    enter.push([centres[i][0] - r * before[1], centres[i][1] + r * before[0]]);
-    leave.push([centres[i][0] - r * after[1], centres[i][1] + r * after[0]]);
-    total += span[i] + Math.abs(r) * angle;
-    turned += sense * angle;
-  }
-  return {u, span, wrap, enter, leave, length: total, good: Math.abs(turned * turn - 2 * Math.PI) < 1e-6};
+/** The belt as the program laid it. */
+export function pathOf(shape: Shape): Path | null {
+  if (!shape.path) return null;
+  const {enter_mm: enter, leave_mm: leave, wrap_deg} = shape.path;
+  const runs = leave.map((from, i): Vec => { const to = enter[(i + 1) % enter.length]; return [to[0] - from[0], to[1] - from[1]]; });
+  const span = runs.map((run) => Math.hypot(...run));
+  return {u: runs.map((run, i): Vec => [run[0] / span[i], run[1] / span[i]]), span, wrap: wrap_deg.map((one) => one * RAD), enter, leave};
 }
 
 export function armPoint(arm: ArmShape, wind_deg: number): Vec {
@@ -68,41 +47,6 @@ export function slotNearest(slot: SlotShape, point: Vec): number {
 export function signedRadii(shape: Shape): number[] { return shape.pulleys.map((p) => p.pitch_radius_mm); }
 
 export function armIndex(shape: Shape): number { return shape.pulleys.findIndex((p) => p.arm); }
-
-function lengthAt(shape: Shape, centres: Vec[], radii: number[], arm: ShapePulley, index: number, wind: number): number {
-  centres[index] = armPoint(arm.arm as ArmShape, wind);
-  const path = lay(centres, radii, shape.turn);
-  return path && path.good ? path.length : NaN;
-}
-
-/** Wind at which the path has the wanted length, near the present wind; null where there is none in the travel. */
-export function windFor(shape: Shape, centres: Vec[], length: number): number | null {
-  const index = armIndex(shape), arm = shape.pulleys[index];
-  if (!arm?.arm) return null;
-  const radii = signedRadii(shape), trial = centres.map((c): Vec => [c[0], c[1]]);
-  const miss = (wind: number): number => lengthAt(shape, trial, radii, arm, index, wind) - length;
-  const from = shape.wind_deg ?? 0, travel = arm.arm.travel_deg, STEPS = 48;
-  let best: number | null = null;
-  for (let i = 0; i < STEPS; i++) {
-    let low = travel * i / STEPS, high = travel * (i + 1) / STEPS, atLow = miss(low);
-    if (!(atLow * miss(high) <= 0)) continue;
-    for (let k = 0; k < 30; k++) {
-      const middle = (low + high) / 2, at = miss(middle);
-      if (atLow * at <= 0) high = middle; else { low = middle; atLow = at; }
-    }
-    if (best === null || Math.abs(low - from) < Math.abs(best - from)) best = low;
-  }
-  return best;
-}
-
-/** The end of the arm's travel that a belt of this length drives it to; null where it has a place between. */
-export function endFor(shape: Shape, at: Vec[], length: number): number | null {
-  const index = armIndex(shape), arm = shape.pulleys[index];
-  if (!arm?.arm) return null;
-  const radii = signedRadii(shape), trial = at.map((c): Vec => [c[0], c[1]]), travel = arm.arm.travel_deg;
-  if (length > lengthAt(shape, trial, radii, arm, index, 0)) return 0;
-  return length < lengthAt(shape, trial, radii, arm, index, travel) ? travel : null;
-}
 
 export function centres(shape: Shape): Vec[] { return shape.pulleys.map((p): Vec => [p.centre_mm[0], p.centre_mm[1]]); }
 

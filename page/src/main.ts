@@ -1,5 +1,5 @@
 // The page of snub serve: wires the parts together.
-import {call, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, serverState, type Answer, type Ask} from "./api";
+import {ask as askCore, call, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, serverState, type Answer, type Ask} from "./api";
 import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
 import {conflictTable} from "./conflict";
@@ -8,6 +8,7 @@ import {onEnter, showEnter} from "./enter";
 import {Drawing, glyph, pictureOf} from "./drawing";
 import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
+import {answersHere, followText, renewSnapshot, startCore} from "./local";
 import {cautionList, drivePanel, findingsPanel, levelsOf, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
 import {PhotoPanel} from "./photo";
 import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
@@ -19,8 +20,8 @@ import type {Case, Caution, Change, Conflict, FileError, Finding, Lay, Pick, Pro
 import {parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
 import {dropWork, leftWork, type Kept} from "./work";
 
-/** `of` are the changes that were asked for, by identity; it is not sent. */
-interface Question extends Ask { rpm: number; rate: number; whole: boolean; case: Case | null; of: Change[] }
+/** `of` are the changes that were asked for, by identity; `settle`: the hand rests, and what the file leaves open is chosen anew. Both are not sent. */
+interface Question extends Ask { rpm: number; rate: number; whole: boolean; case: Case | null; of: Change[]; settle: boolean }
 
 let lay: Lay | null = null;      // the last good answer
 let before: Lay | null = null;   // the state when opened
@@ -60,7 +61,7 @@ function bar(id: string, level: "fail" | "marginal" | "note", text: string | nul
 // ---- asking and showing -------------------------------------------------------------------------------------------------
 
 function failed(error: unknown, question: Question): void {
-  if (question.whole) owed = false;
+  if (question.settle) owed = false;
   if (error instanceof Refused && takenBack(error.problem, question)) return;
   if (question.case && error instanceof Refused) { leaveCase(); return; }
   if (error instanceof Refused) {
@@ -76,7 +77,7 @@ function takenBack(problem: Problem, question: Question): boolean {
   store.undo();
   store.future.pop();
   showFrame();
-  if (lay) drawing.set(pictureOf(lay.geometry, drawing.current()?.wind ?? null));
+  if (lay) drawing.set(pictureOf(lay.geometry));
   bar("move", "marginal", `“${what}” is taken back: ${why ? [why.key, why.message].filter(Boolean).join(" ") : problem.detail}${why?.need ? ` (need ${why.need})` : ""}.`, ["Close", () => bar("move", "marginal", null)]);
   return true;
 }
@@ -109,31 +110,31 @@ function showLay(answer: Lay, question: Question): void {
   clearErrors(answer.hints);
   if (!behind && !previewing) good = store.now;
   if (first && unitsOfFile(answer.units)) { relabel(); askWhole(); } // its sentences came in the other units
-  if (!question.whole && lay && answer.geometry.laid) keepOpen(answer, lay);
+  if (!question.settle && lay && answer.geometry.laid) keepOpen(answer, lay);
   lay = answer;
   if (answer.problem) bar("answer", "fail", `${answer.problem.detail}.`.replace("..", "."), ...(answer.problem.errors[0]?.line ? [["Show", () => { tabs.show("text"); text.goTo((answer.problem as Problem).errors[0]); }] as [string, () => void]] : []));
   else bar("answer", "fail", null);
   if (question.whole) {
-    owed = false;
+    if (question.settle) owed = false;
     stale = behind;
     findings = answer.check?.findings ?? null;
     judged = {verdict: answer.check?.verdict ?? null, blower: answer.check?.blower ?? null, findings};
-    if (!behind) remedyJudged(judged);
-    if (shown) askLive(); // the whole is answered in the normal state
+    if (!behind && question.settle) remedyJudged(judged);
+    if (shown && question.settle) askLive(); // the whole is answered in the normal state
   }
   if (question.whole || first) cautions = answer.cautions;
   photo.setShape(answer.geometry);
-  if (!moving && !behind) drawing.set(pictureOf(answer.geometry, drawing.current()?.wind ?? null));
+  if (moving || !behind) drawing.set(pictureOf(answer.geometry)); // under a hand the last answer that came, if of a moment before
   if (first) drawing.fit();
   if (moving) soonNumbers(); else showNumbers();
-  if (first || question.whole) showFrame();
+  if (first || question.settle) showFrame();
   if (!behind && !moving && !live.more && !wholeTimer && !owed) document.body.dataset.rest = "true";
 }
 
 let numbersFrame = 0;
 /** While a hand drags, the drawing goes first and the numbers follow in the next frame. */
 function soonNumbers(): void {
-  if (!numbersFrame) numbersFrame = requestAnimationFrame(() => { numbersFrame = 0; showNumbers(); });
+  if (!numbersFrame) numbersFrame = requestAnimationFrame(() => { numbersFrame = 0; showNumbers(); markFindings(); });
 }
 
 /** A question that held what was open makes it look given: put the file's own word back. */
@@ -160,7 +161,7 @@ function showNumbers(): void {
 function since(): Since {
   if (serverState() === "lost") return "lost";
   if (document.body.classList.contains("behind")) return "errors";
-  return previewing ? "move" : stale ? "change" : "now";
+  return previewing && stale ? "move" : stale ? "change" : "now";
 }
 function showGlance(): void {
   if (!lay) return;
@@ -184,18 +185,35 @@ function showFrame(): void {
   byId<HTMLButtonElement>("redo").disabled = store.future.length === 0;
   byId<HTMLButtonElement>("save").disabled = !store.dirty;
   byId("save").textContent = store.dirty ? "Save •" : "Saved";
+  markFindings();
+  if (tabs.current === "chart") chart.draw();
+  showRail();
+}
+
+/** How many are wrong stands at the tab. */
+function markFindings(): void {
   const fails = (findings ?? []).filter((f) => f.level === "fail").length, marginals = (findings ?? []).filter((f) => f.level === "marginal").length;
   tabs.mark("findings", `${fails ? ` ✕ ${fails}` : ""}${marginals ? ` ◐ ${marginals}` : ""}`.trim());
   if (tabs.current === "findings") showFindings();
-  if (tabs.current === "chart") chart.draw();
-  showRail();
 }
 
 function showFindings(): void {
   findingsPanel(panels.findings, findings, cautions, stale, chosen, goTo, (f, key) => remedyButton(f, key, () => tryRemedy(f, judged)), remedyTable(showFindings));
 }
 
-const live = new Latest<Question, Answer<Lay>>(({of: _of, ...body}) => call<Lay>("POST", "/api/lay", body), ({body}, q) => showLay(body, q), failed);
+/** Under a hand the core in this page answers. What stands at last is the server's answer: it sees the catalogue and the maps as they are now. */
+async function layFor({of: _of, settle, ...body}: Question): Promise<Answer<Lay>> {
+  if (!settle) return askCore<Lay>("/api/lay", body);
+  try {
+    const answer = await call<Lay>("POST", "/api/lay", body);
+    renewSnapshot(body.file, body.text);
+    return answer;
+  } catch (error) {
+    if (error instanceof ServerLost && answersHere(body.file, body.text)) return askCore<Lay>("/api/lay", body);
+    throw error;
+  }
+}
+const live = new Latest<Question, Answer<Lay>>(layFor, ({body}, q) => showLay(body, q), failed);
 
 /** What the file leaves open stays as it was settled last while a hand or the speed moves; it is settled anew after. */
 function held(changes: Change[]): Change[] {
@@ -206,11 +224,12 @@ function held(changes: Change[]): Change[] {
   return more.length ? [...changes, ...more] : changes;
 }
 
-function askLive(whole = false): void {
+function askLive(settle = false): void {
   const asked = ask();
-  if (owed && live.more) whole = true; // it has not gone out yet: what replaces it must bring it
-  owed = owed || whole;
-  live.put({...asked, changes: whole ? asked.changes : held(asked.changes), rpm: store.rpm, rate: rate(), whole, case: whole ? null : shown?.case ?? null, of: asked.changes});
+  if (owed && live.more) settle = true; // it has not gone out yet: what replaces it must bring it
+  owed = owed || settle;
+  const ofCase = settle ? null : shown?.case ?? null, whole = settle || (ofCase === null && answersHere(asked.file, asked.text)); // the core judges the whole rev range in every frame
+  live.put({...asked, changes: settle ? asked.changes : held(asked.changes), rpm: store.rpm, rate: rate(), whole, case: ofCase, of: asked.changes, settle});
 }
 /** The whole rev range, once the hand rests. */
 function askWhole(): void {
@@ -420,7 +439,7 @@ async function beat(): Promise<void> {
 // ---- the parts -------------------------------------------------------------------------------------------------------------
 
 const drawing: Drawing = new Drawing({
-  preview: (changes) => { previewing = changes; dropCase(); showGlance(); askLive(); },
+  preview: (changes) => { previewing = changes; stale ||= !answersHere(store.file, store.now.text); dropCase(); showGlance(); askLive(); },
   settle: () => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
   picking: () => photo.asking,
   pick: (point) => photo.pick(point),
@@ -432,7 +451,7 @@ const chart = new ChartPanel(() => ask(), (changes, what) => {
   for (const change of changes) next = withChange(next, change.path, change.value);
   store.commit({changes: next}, what);
 });
-const curves = new CurvesPanel(() => ask(), (rpm, wind) => { if (wind !== null) drawing.setWind(wind); setSpeed(Math.round(rpm), false); }, () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null);
+const curves = new CurvesPanel(() => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null);
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
@@ -451,7 +470,7 @@ const tabs = new Tabs([
 }));
 
 const glance = new Glance((f) => { tabs.show("findings"); goTo(f); });
-store.onChange(() => { dropCase(); askLive(); askWhole(); text.update(); showFrame(); });
+store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); text.update(); showFrame(); });
 store.onSelect(() => { drawing.refresh(); showNumbers(); });
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };
@@ -523,6 +542,7 @@ for (const name of ["dragover", "drop"]) {
 new ResizeObserver(() => { measureRibbon(); showRail(); if (lay) drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null); }).observe(byId("unrolled"));
 
 async function boot(): Promise<void> {
+  void startCore();
   await claimTab();
   try {
     const first = await fillFiles();

@@ -41,6 +41,8 @@ export interface Obstacle {
   name: string; shape: "circle" | "polygon" | "stadium"; from_mm: Vec; to_mm: Vec; radius_mm: number; corners_mm: Vec[]; low_mm: number | null; high_mm: number | null;
   cuts_mm: [Vec, Vec][]; // edges of what is taken off its sides
 }
+/** Where the belt meets and leaves each pulley, as it is drawn; also where it fits nowhere in the tensioner's travel. */
+export interface BeltPath { enter_mm: Vec[]; leave_mm: Vec[]; wrap_deg: number[]; length_mm: number }
 /** Something too near to an obstacle: nearest points of the two, gap and what is needed. */
 export interface Near { obstacle: string; what: string; level: "fail" | "marginal"; from_mm: Vec; to_mm: Vec; gap_mm: number; needed_mm: number }
 /** Two pulleys that reach into each other. */
@@ -48,7 +50,7 @@ export interface Overlap { pulleys: [string, string]; by_mm: number; at_mm: Vec 
 /** Where a belt that is too long or too short drives the tensioner: an end of the arm's travel, or of a locked slot. */
 export interface TravelEnd { pulley: string; at_deg?: number; at_mm?: number; too_long: boolean; by_mm: number | null }
 export interface Shape {
-  obstacles: Obstacle[]; near: Near[]; overlaps: Overlap[]; end: TravelEnd | null;
+  path: BeltPath | null; obstacles: Obstacle[]; near: Near[]; overlaps: Overlap[]; end: TravelEnd | null;
   laid: boolean; turn: 1 | -1; wind_deg: number | null; pulleys: ShapePulley[];
   belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean};
   engine: {idle_rpm: number; redline_rpm: number; accel_rate_rpm_s: number; decel_rate_rpm_s: number; blips_rpm_s: number} | null;
