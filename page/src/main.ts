@@ -126,15 +126,9 @@ function showLay(answer: Lay, question: Question): void {
   photo.setShape(answer.geometry);
   if (moving || !behind) drawing.set(pictureOf(answer.geometry)); // under a hand the last answer that came, if of a moment before
   if (first) drawing.fit();
-  if (moving) soonNumbers(); else showNumbers();
-  if (first || question.settle) showFrame();
+  showNumbers();
+  if (first || question.settle) showFrame(); else if (question.whole) markFindings();
   if (!behind && !moving && !live.more && !wholeTimer && !owed) document.body.dataset.rest = "true";
-}
-
-let numbersFrame = 0;
-/** While a hand drags, the drawing goes first and the numbers follow in the next frame. */
-function soonNumbers(): void {
-  if (!numbersFrame) numbersFrame = requestAnimationFrame(() => { numbersFrame = 0; showNumbers(); markFindings(); });
 }
 
 /** A question that held what was open makes it look given: put the file's own word back. */
@@ -159,7 +153,7 @@ function showNumbers(): void {
 }
 
 function since(): Since {
-  if (serverState() === "lost") return "lost";
+  if (serverState() === "lost" && !answersHere(store.file, store.now.text)) return "lost";
   if (document.body.classList.contains("behind")) return "errors";
   return previewing && stale ? "move" : stale ? "change" : "now";
 }
