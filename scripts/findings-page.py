@@ -39,7 +39,7 @@ The verdict of a build is its worst level; notes alone pass. The exit code is 1 
 **One finding for a thing.** A rule speaks once for each pulley, span, bolt or pair, in its worst level, and of the worst of
 its cases: engine speed, steady or accelerating or in overrun, belt in tolerance, edge of the arm's friction. Which cases those are:
 [theory/findings.md](../theory/findings.md). With `--json` a finding has `level`, `rule`, `area`, `pulley`, `other`, `span`,
-`line` (of the drive file), `value`, `limit`, `unit`, `at_rpm`, `state`, `belt`, `warmth`, `arm_friction`, `with` (the range and its end at which it was met: `path`, `value`), `shown_by` (options of `snub check` that show the case), `case` (the same for programs: `engine_rpm`, `case`, `belt`, `arm_friction`, `warmth`, `peak` in the words of `state` in `snub check --json`, and what is laid over the file in `set`), `changes` (values that the words propose: `path`, `value`; an empty list where they propose none), `text` and `source`; what
+`line` (of the drive file), `value`, `limit`, `unit`, `at_rpm`, `state`, `belt`, `warmth`, `arm_friction`, `with` (the range and its end at which it was met: `path`, `value`), `shown_by` (options of `snub check` that show the case), `case` (the same for programs: `engine_rpm`, `case`, `belt`, `arm_friction`, `warmth`, `peak` in the words of `state` in `snub check --json`, and in `set` what it changes in the file), `changes` (values that the words propose: `path`, `value`; an empty list where they propose none), `text` and `source`; what
 does not apply is `null`.
 
 **Limits.** A limit with a key can be set under `limits:` in the drive file, within the bounds given here; the basis that is

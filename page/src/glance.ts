@@ -53,7 +53,7 @@ export class Glance {
     line.disabled = !this.worst;
     text(line, this.worst ? lineOf(this.worst) : countsOf(judged.findings));
     line.hidden = line.textContent === "";
-    put(line, "title", this.worst ? "The worst finding. Select it to see its part and its case" : "");
+    put(line, "title", this.worst ? "The worst finding. Select it to see its part and its case." : "");
     const figures: [string, string][] = blower ? [["Boost at redline", showUnit("pressure", blower.boost_kPa)], [`${blower.name} at redline`, showUnit("rpm", blower.pulley_rpm)]] : [];
     if (byId("figures").textContent !== figures.flat().join("")) renew(byId("figures"), ...figures.map(([name, value]) => h("div", {}, h("dt", {}, name), h("dd", {}, value))));
   }
