@@ -310,6 +310,8 @@ REQUESTS = [
     ("lay", "POST", "/api/lay", {"rpm": 3000}, 10), ("lay, whole", "POST", "/api/lay", {"rpm": 3000, "whole": True}, 10),
     ("lay, changed", "POST", "/api/lay", {"changes": [{"path": "alternator.at", "value": [-25, 310]}]}, 6),
     ("lay, no answer", "POST", "/api/lay", {"changes": [{"path": "alternator.at", "value": [0, 10]}]}, 6),
+    ("lay, a case", "POST", "/api/lay", {"case": {"engine_rpm": 3000, "belt": "short", "peak": "alternator", "set": ["belt.ribs=6"]}}, 10),
+    ("lay, overlap", "POST", "/api/lay", {"changes": [{"path": "alternator.at", "value": [1, 12]}]}, 6),
     ("lay, wrong", "POST", "/api/lay", {"changes": [{"path": "belt.ribs", "value": "six"}]}, 6),
     ("sweep", "POST", "/api/sweep", {"points": 20}, 10),
     ("apply", "POST", "/api/apply", {"changes": [{"path": "alternator.at", "value": [-25, 310]}]}, 6),

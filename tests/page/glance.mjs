@@ -368,6 +368,39 @@ for (const [file, edit, of] of [["sedgemere.yaml", ["side: back               # 
 }
 await eight.close();
 
+// ---- a finger; a speed that is set while the complete check waits; the dark theme ------------------------------------
+
+const nine = await newPage({viewport: {width: 390, height: 844}, hasTouch: true, colorScheme: "dark"});
+await open(nine, "hot.yaml");
+await axe(nine, "small, dark");
+await shoot(nine, "small-dark");
+const touch = await nine.context().newCDPSession(nine);
+async function swipe([x, y], [dx, dy]) {
+  await touch.send("Input.dispatchTouchEvent", {type: "touchStart", touchPoints: [{x, y}]});
+  for (let i = 1; i <= 6; i++) await touch.send("Input.dispatchTouchEvent", {type: "touchMove", touchPoints: [{x: x + dx * i / 6, y: y + dy * i / 6}]});
+  await touch.send("Input.dispatchTouchEvent", {type: "touchEnd", touchPoints: []});
+  await nine.waitForTimeout(300);
+  await settled(nine);
+}
+const saveable = () => nine.locator("#save").isEnabled();
+await nine.locator("#bench").scrollIntoViewIfNeeded();
+await swipe(await place(nine, ".handle[data-pulley='0'] .hit"), [30, -20]);
+same("a finger that swipes over the crank moves nothing", await saveable(), false);
+await swipe(await place(nine, ".handle[data-pulley='4'] .hit"), [4, 3]);
+same("nor does one that trembles on a pulley", await saveable(), false);
+await swipe(await place(nine, ".handle[data-pulley='4'] .hit"), [14, 0]);
+same("but one that drags a pulley does", await saveable(), true);
+await nine.click("#undo");
+await nine.waitForTimeout(300);
+await settled(nine);
+await nine.route("**/api/lay", async (route) => { await new Promise((ok) => setTimeout(ok, 250)); await route.continue().catch(() => undefined); });
+await nine.evaluate(() => { const rail = /** @type {HTMLInputElement} */ (document.querySelector("#rpm-rail")); const go = (rpm) => { rail.value = rpm; rail.dispatchEvent(new Event("input")); }; /** @type {HTMLElement} */ (document.querySelector("#redo")).click(); go("2000"); setTimeout(() => go("2500"), 200); setTimeout(() => go("3000"), 350); });
+await nine.waitForFunction(() => document.querySelector("#glance").getAttribute("data-of") === "before");
+await settled(nine);
+same("a speed that is set meanwhile does not lose the complete check", await text(nine, "#verdict-of"), "");
+await nine.unroute("**/api/lay");
+await nine.close();
+
 //NEXT
 
 await browser.close();
