@@ -241,15 +241,15 @@ export class Drawing {
       put(part.load, "d", `M${at[0]} ${at[1]}L${tip[0]} ${tip[1]}${wing(0.4)}${wing(-0.4)}`);
     } else put(part.load, "d", "");
     const rimPixels = p.rim_radius_mm * view.k, inside = rimPixels > 24 + p.name.length * 2.6;
-    // beside its pulley: to the right, or to the left where the view ends (letters of 13 px bold are some 8 px wide)
-    const left = x + rimPixels + 7 + p.name.length * 8 > view.width;
+    const value = [state ? showUnit("angle", state.wrap_deg, 1) : "", this.marks.ruleOf(p.name)].filter(Boolean).join(", ");
+    // beside its pulley: to the right, or to the left where the view ends (letters of 13 px bold are some 8 px wide, of 11 px mono some 7)
+    const left = x + rimPixels + 7 + Math.max(p.name.length * 8, value.length * 7) > view.width;
     const labelX = inside ? x : left ? x - rimPixels - 7 : x + rimPixels + 7, anchor = inside ? "middle" : left ? "end" : "start";
     put(part.label, "x", labelX); put(part.label, "y", inside ? y + Math.min(26, rimPixels * 0.55) : y - 1);
     put(part.label, "text-anchor", anchor);
     const title = (level === "fail" || level === "marginal" ? glyph[level] + " " : "") + p.name;
     if (part.label.textContent !== title) part.label.textContent = title;
     put(part.label, "class", `name ${level ?? ""}${chosen ? " chosen" : ""}`);
-    const value = [state ? showUnit("angle", state.wrap_deg, 1) : "", this.marks.ruleOf(p.name)].filter(Boolean).join(", ");
     if (part.value.textContent !== value) part.value.textContent = value;
     put(part.value, "x", labelX); put(part.value, "y", inside ? y + Math.min(26, rimPixels * 0.55) + 13 : y + 12);
     put(part.value, "text-anchor", anchor);
