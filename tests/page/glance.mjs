@@ -284,6 +284,15 @@ await five.close();
 
 // ---- the end of travel -----------------------------------------------------------------------------------------------
 
+/** The arm's tip is on the end of the drawn travel that such a belt drives it to. */
+async function onEnd(page, name) {
+  const angle = await page.evaluate(() => {
+    const numbers = (d) => d.match(/-?[\d.]+(?:e-?\d+)?/g).map(Number), arm = numbers(document.querySelector("#world .arm").getAttribute("d")), travel = numbers(document.querySelector("#world .travel").getAttribute("d"));
+    return {tip: arm.slice(2), from: travel.slice(0, 2), to: travel.slice(7, 9)};
+  });
+  const end = name === "too long" ? angle.from : angle.to;
+  check(`${name}: the arm stands on that end of its travel`, Math.hypot(angle.tip[0] - end[0], angle.tip[1] - end[1]) < 1e-3, angle);
+}
 const six = await newPage();
 /** @type {[string, string, [string, string][], string][]} */
 const ways = [
@@ -301,12 +310,7 @@ for (const [name, file, edits, words] of ways) {
   const want = stopped.state.no_equilibrium ? Number(/it is ([\d.]+) mm too long/.exec(stopped.state.no_equilibrium)[1]) : null;
   if (want !== null) same(`${name}: by what the program says`, by, want);
   check(`${name}: the belt is drawn taut and red along the tangents`, await six.evaluate(() => { const belt = document.querySelector("#world .belt"); return belt.classList.contains("off") && belt.getAttribute("d").length > 200 && getComputedStyle(belt).strokeDasharray === "none"; }));
-  const angle = await six.evaluate(() => {
-    const numbers = (d) => d.match(/-?[\d.]+(?:e-?\d+)?/g).map(Number), arm = numbers(document.querySelector("#world .arm").getAttribute("d")), travel = numbers(document.querySelector("#world .travel").getAttribute("d"));
-    return {tip: arm.slice(2), from: travel.slice(0, 2), to: travel.slice(7, 9)};
-  });
-  const end = name === "too long" ? angle.from : angle.to;
-  check(`${name}: the arm stands on that end of its travel`, Math.hypot(angle.tip[0] - end[0], angle.tip[1] - end[1]) < 1e-3, angle);
+  await onEnd(six, name);
   await axe(six, name);
   await shoot(six, name.replace(" ", "-"));
 }
@@ -325,6 +329,10 @@ await seven.mouse.move(blower[0], blower[1] - 22, {steps: 6});
 await seven.waitForFunction(() => /belt too short by/.test(document.querySelector("#screen").textContent));
 check("a hand that pulls the belt taut sees so at once", await seven.evaluate(() => document.querySelector("#world .belt").classList.contains("off")));
 await shoot(seven, "taut");
+await onEnd(seven, "too short");
+await seven.mouse.move(blower[0], blower[1] + 44, {steps: 8});
+await seven.waitForFunction(() => /belt too long by/.test(document.querySelector("#screen").textContent));
+await onEnd(seven, "too long");
 await seven.mouse.move(...blower, {steps: 4});
 await seven.waitForFunction(() => !/belt too/.test(document.querySelector("#screen").textContent) && !document.querySelector("#world .belt").classList.contains("off"));
 check("and back within the travel it is as before", true);
