@@ -25,7 +25,7 @@ OWNERS = {
 }
 # Public headers that do not bear their room's name; draw_drive.h belongs to draw by its name.
 HEADER_ROOM = {"csv": "base", "locale": "base", "units": "base", "limit_list": "drive", "house": "drive", "pictures": "drive", "supplier_map": "drive", "snapshot": "drive", "rename_list": "drive", "findings": "kit",
-               "rule_list": "kit", "default_list": "kit", "defaults": "kit", "caution_list": "drive", "cautions": "report",
+               "rule_list": "kit", "default_list": "drive", "keys": "drive", "key_list": "report", "defaults": "kit", "caution_list": "drive", "cautions": "report",
                "hardware": "kit", "drawn": "kit", "contents": "kit", "bill": "kit", "steps": "kit", "step_list": "kit", "clearance": "layout", "sweep": "kit", "sheet": "report", "share": "report",
                "sweep_plot": "report", "json": "report"}
 

@@ -16,6 +16,7 @@ extern const cli_command cli_sheet;
 extern const cli_command cli_share;
 extern const cli_command cli_parts;
 extern const cli_command cli_serve;
+extern const cli_command cli_keys;
 extern const cli_command cli_help;
 extern const cli_command cli_completion;
 extern const cli_command cli_man;

@@ -186,7 +186,8 @@ serve_route serve_route_of(const char *path, const char **methods)
         {"/api/lay", "POST", SERVE_ROUTE_LAY},           {"/api/sweep", "POST", SERVE_ROUTE_SWEEP},
         {"/api/snapshot", "POST", SERVE_ROUTE_SNAPSHOT}, {"/api/apply", "POST", SERVE_ROUTE_APPLY},
         {"/api/save", "POST", SERVE_ROUTE_SAVE},         {"/api/chart", "POST", SERVE_ROUTE_CHART},
-        {"/api/job", "GET, DELETE", SERVE_ROUTE_JOB},
+        {"/api/job", "GET, DELETE", SERVE_ROUTE_JOB},    {"/api/keys", "GET", SERVE_ROUTE_KEYS},
+        {"/api/entries", "POST", SERVE_ROUTE_ENTRIES},
     };
     const char *none = "GET";
     serve_route route = SERVE_ROUTE_NONE;

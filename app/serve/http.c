@@ -220,6 +220,8 @@ static void answer_post(serve_lane *lane, struct MHD_Connection *connection, ser
         serve_answer_error(&one->answer, problem, &error, one->body.data, one->body.length);
     } else if (route == SERVE_ROUTE_LAY) {
         serve_lay(worker, &request, &one->answer);
+    } else if (route == SERVE_ROUTE_ENTRIES) {
+        serve_entries(worker, &request, &one->answer);
     } else if (route == SERVE_ROUTE_SWEEP) {
         serve_sweep(worker, &request, &one->answer);
     } else if (route == SERVE_ROUTE_SNAPSHOT) {
@@ -307,6 +309,8 @@ static void answer_get(serve_server *server, struct MHD_Connection *connection, 
     unsigned long number = id && strspn(id, "0123456789") == strlen(id) && strlen(id) < 10 ? strtoul(id, NULL, 10) : 0;
     if (route == SERVE_ROUTE_FOLDER)
         answer_folder(server, &one->answer);
+    else if (route == SERVE_ROUTE_KEYS)
+        serve_keys(&one->answer);
     else if (route == SERVE_ROUTE_DRIVE)
         answer_drive(server, connection, &one->answer);
     else if (!strcmp(method, "DELETE"))

@@ -95,18 +95,23 @@ json_t *serve_hints_json(const snub_hint *hints, const snub_bare *bare, const sn
     return list;
 }
 
-struct json_t *serve_problem_tree(serve_problem problem, const char *detail, const snub_errors *errors,
-                                  const snub_hint *hints, const char *source, size_t source_length)
+struct json_t *serve_errors_json(const snub_errors *errors, const char *source, size_t source_length)
 {
     json_t *list = json_array();
     for (int i = 0; errors && i < errors->count; i++)
         snub_json_append(list, error_json(&errors->items[i], source, source_length));
+    return list;
+}
+
+struct json_t *serve_problem_tree(serve_problem problem, const char *detail, const snub_errors *errors,
+                                  const snub_hint *hints, const char *source, size_t source_length)
+{
     char type[48] = "/problem/";
     strncat(type, problems[problem].name, sizeof type - strlen(type) - 1);
     json_t *whole = json_pack("{s:s, s:s, s:i, s:o, s:o, s:i}", "type", type, "title", problems[problem].title,
                               "status", (int)problems[problem].status, "detail",
-                              snub_json_words(detail && *detail ? detail : problems[problem].text), "errors", list,
-                              "more", errors ? errors->more : 0);
+                              snub_json_words(detail && *detail ? detail : problems[problem].text), "errors",
+                              serve_errors_json(errors, source, source_length), "more", errors ? errors->more : 0);
     if (hints)
         snub_json_put(whole, "hints", serve_hints_json(hints, NULL, NULL));
     return whole;

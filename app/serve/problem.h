@@ -37,6 +37,8 @@ const char *serve_problem_text(const char *path);
  *  @param[in] source    text of the drive file for the carets, or NULL */
 void serve_problem_json(serve_problem problem, const char *detail, const snub_errors *errors, const snub_hint *hints,
                         const char *source, size_t source_length, snub_text *out);
+/** The list of errors alone. */
+struct json_t *serve_errors_json(const snub_errors *errors, const char *source, size_t source_length);
 /** The same as a tree. */
 struct json_t *serve_problem_tree(serve_problem problem, const char *detail, const snub_errors *errors,
                                   const snub_hint *hints, const char *source, size_t source_length);

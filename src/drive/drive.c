@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "key_notes.h"
 #include "sections.h"
 #include "supply.h"
 #include "tree.h"
@@ -118,11 +119,15 @@ static snub_status no_memory(snub_reader *reader)
     return SNUB_NO_MEMORY;
 }
 
-snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
-                            snub_errors *errors)
+snub_status snub_drive_read_noted(const snub_document *document, const snub_reading *reading, snub_key_notes *notes,
+                                  snub_drive *drive, snub_errors *errors)
 {
-    snub_reader reader = {
-        .document = document, .reading = reading, .units = reading->units, .arena = reading->arena, .errors = errors};
+    snub_reader reader = {.document = document,
+                          .reading = reading,
+                          .units = reading->units,
+                          .arena = reading->arena,
+                          .errors = errors,
+                          .notes = notes};
     snub_drive read = {.document = document,
                        .crank = -1,
                        .arm = -1,
@@ -148,6 +153,12 @@ snub_status snub_drive_read(const snub_document *document, const snub_reading *r
     read.tree = root;
     *drive = read;
     return SNUB_OK;
+}
+
+snub_status snub_drive_read(const snub_document *document, const snub_reading *reading, snub_drive *drive,
+                            snub_errors *errors)
+{
+    return snub_drive_read_noted(document, reading, NULL, drive, errors);
 }
 
 bool snub_document_inches(const snub_document *document)

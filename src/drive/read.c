@@ -1,63 +1,16 @@
-/** The reading toolkit: where we are, errors, getters. */
+/** The reading toolkit: errors, getters. */
 #include "read.h"
 
 #include <stdlib.h>
 #include <string.h>
 
+#include "key_notes.h"
 #include "tree.h"
 
 enum {
     SHOWN_MOST = 48,  /**< bytes of a value shown as `got` */
     NEAREST_MOST = 40 /**< longer words are compared with no known key */
 };
-
-/** What a gauge pressure is counted from, Pa (snub_units_parse). */
-
-/* ---- where we are ------------------------------------------------------------------------------------------------ */
-
-void snub_enter(snub_reader *reader, const char *word)
-{
-    if (reader->depth < SNUB_STEPS_MOST)
-        reader->path[reader->depth] = (snub_path_step){word, 0};
-    reader->depth++;
-}
-
-void snub_enter_item(snub_reader *reader, int index)
-{
-    if (reader->depth < SNUB_STEPS_MOST)
-        reader->path[reader->depth] = (snub_path_step){NULL, index};
-    reader->depth++;
-}
-
-void snub_leave(snub_reader *reader)
-{
-    reader->depth--;
-}
-
-/** "pulleys.blower.diameter" of the path. */
-static void write_path(const snub_reader *reader, char *out, size_t size)
-{
-    size_t used = 0;
-    out[0] = '\0';
-    for (int i = 0; i < reader->depth && i < SNUB_STEPS_MOST; i++) {
-        const char *word = reader->path[i].word;
-        char number[16], *at = number + sizeof(number) - 1;
-        if (word == NULL) {
-            *at = '\0';
-            int index = reader->path[i].index;
-            do {
-                *--at = (char)('0' + index % 10);
-                index /= 10;
-            } while (index > 0);
-            word = at;
-        }
-        if (i > 0 && used + 1 < size)
-            out[used++] = '.';
-        for (; *word != '\0' && used + 1 < size; word++)
-            out[used++] = *word;
-        out[used] = '\0';
-    }
-}
 
 /* ---- errors ---------------------------------------------------------------------------------------------------- */
 
@@ -157,7 +110,7 @@ static void note(snub_reader *reader, snub_error *error, const snub_place *place
         error->place = *place;
     if (error->place.file == NULL)
         error->place.file = reader->document->name;
-    write_path(reader, error->key, sizeof(error->key));
+    snub_read_path(reader, error->key, sizeof(error->key));
     if (got != NULL)
         describe(got, error->got, sizeof(error->got));
     if (need != NULL)
@@ -243,6 +196,7 @@ const snub_node *snub_read_find(const snub_node *map, const char *key)
 const snub_node *snub_read_need(snub_reader *reader, const snub_node *map, const char *key)
 {
     const snub_node *node = snub_read_find(map, key);
+    snub_note_needed(reader, key);
     if (node == NULL)
         snub_read_wrong_key(reader, map, key, NULL, "is missing");
     return node;
@@ -294,6 +248,8 @@ bool snub_read_keys(snub_reader *reader, const snub_node *map, const snub_key *k
         snub_read_wrong(reader, map, "keys with values", "is not a map");
         return false;
     }
+    snub_note_listed(reader, keys);
+    snub_note_listed(reader, more);
     for (int i = 0; i < map->count; i++) {
         if (!known(keys, map->keys[i]->text) && !known(more, map->keys[i]->text))
             unknown_key(reader, map->keys[i], keys, more);
@@ -301,9 +257,31 @@ bool snub_read_keys(snub_reader *reader, const snub_node *map, const snub_key *k
     return true;
 }
 
+void snub_read_apart(snub_reader *reader, const snub_node *map, const char *key, snub_key_kind kind, int least,
+                     int most)
+{
+    snub_note_key(reader, map, key, &(snub_file_key){.kind = kind, .least = least, .most = most});
+}
+
+void snub_read_refused(snub_reader *reader, const char *key)
+{
+    snub_note_refused(reader, key);
+}
+
+void snub_read_says(snub_reader *reader, const snub_node *map, const char *key, const snub_key_bounds *bounds,
+                    const double *preset, const char *source)
+{
+    if (reader->notes == NULL)
+        return;
+    const char *text = preset != NULL ? snub_format(reader->notes->arena, "%.10g", *preset) : NULL;
+    snub_note_key(reader, map, key,
+                  &(snub_file_key){.kind = SNUB_KEY_NUMBER, .x = *bounds, .preset = text, .source = source});
+}
+
 const snub_node *snub_read_map(snub_reader *reader, const snub_node *map, const char *key, const snub_key *keys)
 {
     const snub_node *node = snub_read_find(map, key);
+    snub_read_apart(reader, map, key, SNUB_KEY_MAP, 0, 0);
     if (node == NULL)
         return NULL;
     snub_enter(reader, key);
@@ -312,7 +290,7 @@ const snub_node *snub_read_map(snub_reader *reader, const snub_node *map, const 
     return good ? node : NULL;
 }
 
-const snub_node *snub_read_list(snub_reader *reader, const snub_node *map, const char *key, int least, int most)
+static const snub_node *find_list(snub_reader *reader, const snub_node *map, const char *key, int least, int most)
 {
     const snub_node *node = snub_read_find(map, key);
     if (node == NULL)
@@ -328,6 +306,12 @@ const snub_node *snub_read_list(snub_reader *reader, const snub_node *map, const
     else
         return node;
     return NULL;
+}
+
+const snub_node *snub_read_list(snub_reader *reader, const snub_node *map, const char *key, int least, int most)
+{
+    snub_read_apart(reader, map, key, SNUB_KEY_LIST, least, most);
+    return find_list(reader, map, key, least, most);
 }
 
 /* ---- numbers ----------------------------------------------------------------------------------------------------- */
@@ -451,7 +435,7 @@ static void count_bare(snub_reader *reader, const snub_node *node, snub_quantity
     bare->text = node->text;
     bare->unit = info->text;
     bare->us_unit = info->us_text;
-    write_path(reader, bare->key, sizeof(bare->key));
+    snub_read_path(reader, bare->key, sizeof(bare->key));
 }
 
 bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double least, double most,
@@ -488,8 +472,23 @@ bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity q
     return true;
 }
 
-bool snub_read_number(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
-                      double most, double *value)
+/** What a getter of numbers says of a key, with the default that stands in `value`: one that is out of its own bounds
+ *  is none, but what "not given" looks like. */
+static void note_numbers(snub_reader *reader, const snub_node *map, const char *key, snub_file_key *form,
+                         snub_quantity quantity, const double *value)
+{
+    if (reader->notes == NULL)
+        return;
+    form->x.unit = snub_quantity_unit(quantity);
+    const double bare = value != NULL ? snub_quantity_to_bare(quantity, *value) : (double)NAN;
+    const double slack = 1e-9 * (fabs(form->x.least) + fabs(form->x.most));
+    if (bare >= form->x.least - slack && bare <= form->x.most + slack)
+        form->preset = snub_format(reader->notes->arena, "%.10g", bare);
+    snub_note_key(reader, map, key, form);
+}
+
+static bool read_number(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity,
+                        double least, double most, double *value)
 {
     const snub_node *node = snub_read_find(map, key);
     if (node == NULL)
@@ -500,10 +499,20 @@ bool snub_read_number(snub_reader *reader, const snub_node *map, const char *key
     return good;
 }
 
+bool snub_read_number(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
+                      double most, double *value)
+{
+    note_numbers(reader, map, key, &(snub_file_key){.kind = SNUB_KEY_NUMBER, .x = {NULL, least, most}}, quantity,
+                 value);
+    return read_number(reader, map, key, quantity, least, most, value);
+}
+
 bool snub_read_integer(snub_reader *reader, const snub_node *map, const char *key, int least, int most, int *value)
 {
-    double number = 0;
-    if (!snub_read_number(reader, map, key, SNUB_Q_NUMBER, least, most, &number))
+    double number = reader->notes != NULL ? *value : 0;
+    note_numbers(reader, map, key, &(snub_file_key){.kind = SNUB_KEY_WHOLE, .x = {NULL, least, most}}, SNUB_Q_NUMBER,
+                 &number);
+    if (!read_number(reader, map, key, SNUB_Q_NUMBER, least, most, &number))
         return false;
     if (number != floor(number)) {
         snub_read_wrong_key(reader, map, key, range_text(reader, SNUB_Q_NUMBER, least, most), "is not a whole number");
@@ -519,6 +528,8 @@ bool snub_read_flag(snub_reader *reader, const snub_node *map, const char *key, 
 {
     static const char *const words[] = {"true", "yes", "True", "false", "no", "False"};
     const snub_node *node = snub_read_find(map, key);
+    if (reader->notes != NULL)
+        snub_note_key(reader, map, key, &(snub_file_key){.kind = SNUB_KEY_TRUTH, .preset = words[*value ? 0 : 3]});
     if (node == NULL)
         return false;
     for (int i = 0; i < 6 && node->kind == SNUB_SCALAR && !node->quoted; i++) {
@@ -543,6 +554,11 @@ static const char *word_list(snub_reader *reader, const char *const *words)
 bool snub_read_choice(snub_reader *reader, const snub_node *map, const char *key, const char *const *words, int *value)
 {
     const snub_node *node = snub_read_find(map, key);
+    if (reader->notes != NULL)
+        snub_note_key(reader, map, key,
+                      &(snub_file_key){.kind = SNUB_KEY_WORD,
+                                       .words = words,
+                                       .preset = *value == SNUB_NO_CHOICE ? NULL : words[*value]});
     if (node == NULL)
         return false;
     for (int i = 0; node->kind == SNUB_SCALAR && words[i] != NULL; i++) {
@@ -558,6 +574,7 @@ bool snub_read_choice(snub_reader *reader, const snub_node *map, const char *key
 bool snub_read_text(snub_reader *reader, const snub_node *map, const char *key, size_t most, const char **value)
 {
     const snub_node *node = snub_read_find(map, key);
+    snub_note_key(reader, map, key, &(snub_file_key){.kind = SNUB_KEY_TEXT, .least = 1, .most = (int)most});
     if (node == NULL)
         return false;
     if (node->kind != SNUB_SCALAR) {
@@ -624,6 +641,7 @@ bool snub_read_point(snub_reader *reader, const snub_node *map, const char *key,
 {
     double read[2] = {0, 0};
     const snub_node *node = snub_read_find(map, key);
+    note_numbers(reader, map, key, &(snub_file_key){.kind = SNUB_KEY_POINT, .x = {NULL, least, most}}, quantity, NULL);
     if (node == NULL)
         return false;
     if (node->kind != SNUB_LIST || node->count != 2) {
@@ -645,7 +663,7 @@ static const char *overlay_path(snub_reader *reader)
 {
     static const char list[] = "pulleys.";
     char path[256];
-    write_path(reader, path, sizeof path);
+    snub_read_path(reader, path, sizeof path);
     return snub_copy_text(reader->arena, strncmp(path, list, sizeof list - 1) == 0 ? path + sizeof list - 1 : path);
 }
 
@@ -671,8 +689,10 @@ bool snub_read_ranged(snub_reader *reader, const snub_node *map, const char *key
 {
     const snub_node *node = snub_read_find(map, key);
     double end[2] = {0, 0};
+    note_numbers(reader, map, key, &(snub_file_key){.kind = SNUB_KEY_RANGED, .x = {NULL, least, most}}, quantity,
+                 value);
     if (node == NULL || node->kind != SNUB_LIST)
-        return snub_read_number(reader, map, key, quantity, least, most, value);
+        return read_number(reader, map, key, quantity, least, most, value);
     snub_enter(reader, key);
     bool good = node->count == 2;
     if (!good)
@@ -694,7 +714,11 @@ bool snub_read_ranged(snub_reader *reader, const snub_node *map, const char *key
 bool snub_read_numbers(snub_reader *reader, const snub_node *map, const char *key, snub_quantity quantity, double least,
                        double most, int *count, double **values)
 {
-    const snub_node *list = snub_read_list(reader, map, key, 1, SNUB_TABLE_POINTS_MOST);
+    note_numbers(reader, map, key,
+                 &(snub_file_key){
+                     .kind = SNUB_KEY_NUMBERS, .x = {NULL, least, most}, .least = 1, .most = SNUB_TABLE_POINTS_MOST},
+                 quantity, NULL);
+    const snub_node *list = find_list(reader, map, key, 1, SNUB_TABLE_POINTS_MOST);
     if (list == NULL)
         return false;
     double *read = SNUB_NEW(reader->arena, double, list->count);
@@ -741,7 +765,14 @@ static bool read_row(snub_reader *reader, const snub_node *row, const snub_colum
 bool snub_read_table(snub_reader *reader, const snub_node *map, const char *key, const snub_columns *columns,
                      snub_curve *table)
 {
-    const snub_node *list = snub_read_list(reader, map, key, 1, SNUB_TABLE_POINTS_MOST);
+    note_numbers(reader, map, key,
+                 &(snub_file_key){.kind = SNUB_KEY_TABLE,
+                                  .x = {NULL, columns->x_least, columns->x_most},
+                                  .y = {snub_quantity_unit(columns->y), columns->y_least, columns->y_most},
+                                  .least = 1,
+                                  .most = SNUB_TABLE_POINTS_MOST},
+                 columns->x, NULL);
+    const snub_node *list = find_list(reader, map, key, 1, SNUB_TABLE_POINTS_MOST);
     if (list == NULL)
         return false;
     double *x = SNUB_NEW(reader->arena, double, list->count), *y = SNUB_NEW(reader->arena, double, list->count);
@@ -824,7 +855,7 @@ const snub_node *snub_read_part(snub_reader *reader, const char *kind, const snu
     snub_node *part = NULL;
     const snub_node *name = snub_read_find(map, "part");
     const char *key = NULL;
-    if (name == NULL || !snub_read_text(reader, map, "part", 80, &key))
+    if (!snub_read_text(reader, map, "part", 80, &key))
         return map;
     const snub_part_source *source = reader->reading->parts;
     if (source == NULL || source->find == NULL) {

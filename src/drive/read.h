@@ -22,6 +22,7 @@
 #define SNUB_DRIVE_READ_H
 
 #include "snub/drive.h"
+#include "snub/keys.h"
 
 /** One key that a map may have, and the keys of the map that stands under it, or of every item of a list there (NULL:
  *  none, or neither). Lists end
@@ -56,6 +57,7 @@ typedef struct snub_reader {
     snub_bare *bare;   /**< where bare numbers are counted; NULL: nowhere */
     const struct snub_used_part *used; /**< parts that were read, the last first */
     const snub_range *ranges;          /**< values that were given as ranges, the last first */
+    struct snub_key_notes *notes;      /**< where what is asked for is kept (key_notes.h); NULL: nowhere */
     int depth;
     snub_path_step path[SNUB_STEPS_MOST];
 } snub_reader;
@@ -97,6 +99,16 @@ const snub_node *snub_read_map(snub_reader *reader, const snub_node *map, const 
 /** Check that a node is a map and that it has known keys only; call it inside the map's path.
  *  @return false where it is not a map (noted). Unknown keys are noted but do not make it false. */
 bool snub_read_keys(snub_reader *reader, const snub_node *map, const snub_key *keys, const snub_key *more);
+/** A key that no getter reads: its reader takes it apart by itself. For the list of keys (snub/keys.h).
+ *  @param[in] least,most  items, 0: not said */
+void snub_read_apart(snub_reader *reader, const snub_node *map, const char *key, snub_key_kind kind, int least,
+                     int most);
+/** A key of the list that does not belong in this map: it is no key of it (snub/keys.h). */
+void snub_read_refused(snub_reader *reader, const char *key);
+/** The same for a number that is not in its quantity's bare unit, or that has a published default.
+ *  @param[in] preset  in the unit of the bounds; NULL: none. @param[in] source  of it; NULL: the guide says */
+void snub_read_says(snub_reader *reader, const snub_node *map, const char *key, const snub_key_bounds *bounds,
+                    const double *preset, const char *source);
 /** List under a key with at least `least` and at most `most` items. NULL where left out or wrong. */
 const snub_node *snub_read_list(snub_reader *reader, const snub_node *map, const char *key, int least, int most);
 
@@ -112,11 +124,15 @@ bool snub_read_ranged(snub_reader *reader, const snub_node *map, const char *key
 /** The same for a node in hand (a list's item); call it inside the item's path. */
 bool snub_read_value(snub_reader *reader, const snub_node *node, snub_quantity quantity, double least, double most,
                      double *value);
+/** A word that its reader leaves as it is where the file is silent: there is no default to show. */
+#define SNUB_NO_CHOICE (-1)
+
 /** A whole number. */
 bool snub_read_integer(snub_reader *reader, const snub_node *map, const char *key, int least, int most, int *value);
 /** true or false (yes and no will do). */
 bool snub_read_flag(snub_reader *reader, const snub_node *map, const char *key, bool *value);
-/** One word of a NULL-terminated list; its index. */
+/** One word of a NULL-terminated list; its index.
+ *  @param[in,out] value  default, SNUB_NO_CHOICE where there is none */
 bool snub_read_choice(snub_reader *reader, const snub_node *map, const char *key, const char *const *words, int *value);
 /** Text of 1 to `most` bytes without control characters. Lives as long as the document. */
 bool snub_read_text(snub_reader *reader, const snub_node *map, const char *key, size_t most, const char **value);

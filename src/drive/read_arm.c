@@ -270,6 +270,7 @@ static void read_arm_map(snub_reader *reader, const snub_node *map, snub_pulley 
 void snub_read_arm(snub_reader *reader, const snub_node *map, snub_pulley *pulley)
 {
     const snub_node *node = snub_read_find(map, "arm");
+    snub_read_apart(reader, map, "arm", SNUB_KEY_MAP, 0, 0);
     if (node == NULL)
         return;
     pulley->sits = SNUB_ON_ARM;

@@ -1,4 +1,5 @@
 /* Cord to back: written, or from a belt's outside circumference as a tape finds it. docs/theory/layout.md, eq. 7. */
+#include "key_notes.h"
 #include "sections.h"
 
 const snub_key snub_outside_keys[] = {{"value", NULL}, {"length", NULL}, {NULL, NULL}};
@@ -75,11 +76,16 @@ void snub_read_back(snub_reader *reader, const snub_node *map, double preset, sn
 {
     belt->back = preset;
     belt->back_from = SNUB_BACK_DEFAULT;
+    snub_read_apart(reader, map, "outside", SNUB_KEY_MAP, 0, 0);
     if (snub_read_find(map, "outside") != NULL) {
+        snub_note_key(reader, map, "back",
+                      &(snub_file_key){.kind = SNUB_KEY_RANGED, .x = {"mm", BACK_LEAST, BACK_MOST}});
         read_outside(reader, map, belt);
-    } else if (snub_read_find(map, "back") != NULL) {
+        return;
+    }
+    snub_read_ranged(reader, map, "back", SNUB_Q_LENGTH, BACK_LEAST, BACK_MOST, &belt->back);
+    if (snub_read_find(map, "back") != NULL) {
         belt->back_from = SNUB_BACK_WRITTEN;
-        snub_read_ranged(reader, map, "back", SNUB_Q_LENGTH, BACK_LEAST, BACK_MOST, &belt->back);
     } else if (isnan(preset)) {
         snub_read_wrong_key(reader, map, "back", "its value from the belt's data sheet, or 'outside', measured",
                             "must be given: section %s has no default for it", belt->section);

@@ -113,7 +113,7 @@ static void read_spacing(snub_reader *reader, const snub_node *node, const snub_
 static void read_film(snub_reader *reader, const snub_node *node, const snub_hardware *hardware,
                       snub_bearing_seat *seat)
 {
-    int choice = 0;
+    int choice = SNUB_NO_CHOICE;
     memcpy(seat->oil, seat->wide_grease ? WIDE_OIL : GENERAL_OIL, sizeof seat->oil);
     read_oil(reader, node, seat);
     seat->cleanliness_given = snub_read_choice(reader, node, "cleanliness", levels, &choice);
@@ -127,7 +127,7 @@ static void read_film(snub_reader *reader, const snub_node *node, const snub_har
 
 static void read_rows(snub_reader *reader, const snub_node *map, snub_bearing *b)
 {
-    int contact = 0;
+    int contact = SNUB_NO_CHOICE;
     b->rows = 1;
     snub_read_integer(reader, map, "rows", 1, 2, &b->rows);
     if (snub_read_choice(reader, map, "contact", snub_double_row_names(), &contact)) {
@@ -143,7 +143,7 @@ static void read_rows(snub_reader *reader, const snub_node *map, snub_bearing *b
 /* NULL where the key is not there or wrong. */
 static const char *read_word(snub_reader *reader, const snub_node *map, const char *key, const char *const *words)
 {
-    int choice = 0;
+    int choice = SNUB_NO_CHOICE;
     return snub_read_choice(reader, map, key, words, &choice) ? words[choice] : NULL;
 }
 
@@ -375,8 +375,9 @@ void snub_read_seat(snub_reader *reader, const snub_node *map, const snub_hardwa
     read_fit(reader, node, seat);
     snub_read_ranged(reader, node, "temperature", SNUB_Q_TEMPERATURE, -40, 200, &seat->temperature);
     snub_read_number(reader, node, "reliability", SNUB_Q_NUMBER, 90, 99.95, &seat->reliability);
-    if (snub_read_choice(reader, node, "grease", greases, &choice))
-        seat->wide_grease = choice == 1;
+    int grease = 0;
+    if (snub_read_choice(reader, node, "grease", greases, &grease))
+        seat->wide_grease = grease == 1;
     snub_read_number(reader, node, "axial", SNUB_Q_FORCE, 0, 1e5, &seat->axial);
     read_film(reader, node, hardware, seat);
     snub_read_supply(reader, node, SNUB_SUPPLY_NEW, false, &seat->supply);

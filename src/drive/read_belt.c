@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "key_notes.h"
 #include "sections.h"
 
 static const snub_key friction_pair_keys[] = {{"rib", NULL}, {"back", NULL}, {NULL, NULL}};
@@ -266,7 +267,8 @@ static void read_stock(snub_reader *reader, const snub_node *map, snub_belt *bel
 {
     static const char *const sources[] = {"catalogue", NULL};
     const snub_node *stock = snub_read_find(map, "stock");
-    int source = 0;
+    int source = SNUB_NO_CHOICE;
+    snub_note_key(reader, map, "stock", &(snub_file_key){.kind = SNUB_KEY_WORD, .words = sources});
     if (stock == NULL)
         return;
     if (is_catalogue(stock)) {
@@ -301,6 +303,7 @@ void snub_read_belt(snub_reader *reader, const snub_node *root, snub_drive *driv
                         .pitch = sections[0].pitch,
                         .wet = WET};
     const snub_node *map = snub_read_need(reader, root, "belt");
+    snub_read_apart(reader, root, "belt", SNUB_KEY_MAP, 0, 0);
     if (map == NULL)
         return;
     snub_enter(reader, "belt");

@@ -111,6 +111,7 @@ void snub_read_blower(snub_reader *reader, const snub_node *map, snub_pulley *pu
     snub_blower *blower = &pulley->blower;
     int kind = 0;
     const snub_node *node = snub_read_find(map, "blower");
+    snub_read_apart(reader, map, "blower", SNUB_KEY_MAP, 0, 0);
     if (node == NULL)
         return;
     pulley->has_blower = true;

@@ -171,6 +171,8 @@ void snub_read_bolt(snub_reader *reader, const snub_node *node, bool placed, dou
         return;
     if (placed && snub_read_need(reader, map, "at") != NULL)
         snub_read_point(reader, map, "at", SNUB_Q_LENGTH, -5000, 5000, bolt->at);
+    if (!placed)
+        snub_read_refused(reader, "at");
     if (!placed && snub_read_find(map, "at") != NULL)
         snub_read_wrong_key(reader, map, "at", "no position: it sits at its pulley", "does not belong here");
     read_thread(reader, map, bolt);

@@ -12,6 +12,7 @@ enum { NOTE_MOST = 200 }; /* bytes: a line or two of a table */
 static void read_loose(snub_reader *reader, const snub_node *map, snub_content *content)
 {
     const snub_node *node = snub_read_find(map, "bolt");
+    snub_read_apart(reader, map, "bolt", SNUB_KEY_MAP, 0, 0);
     if (node == NULL)
         return;
     if (snub_read_find(map, "part") != NULL)
@@ -19,8 +20,12 @@ static void read_loose(snub_reader *reader, const snub_node *map, snub_content *
                             "is given together with a part of the catalogue");
     content->bolted = true;
     snub_enter(reader, "bolt");
-    if (node->kind == SNUB_MAP)
+    if (node->kind == SNUB_MAP) {
         snub_refuse_supply(reader, node, "the row's own key, beside `bolt`");
+        snub_read_refused(reader, "name");
+        if (snub_read_find(node, "name") != NULL)
+            snub_read_wrong_key(reader, node, "name", "the row's own key, beside `bolt`", "does not belong here");
+    }
     snub_read_bolt(reader, node, false, 0, &content->bolt);
     snub_leave(reader);
     content->bolt.name = content->name;

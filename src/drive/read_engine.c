@@ -1,4 +1,5 @@
 /** engine and air. */
+#include "key_notes.h"
 #include "sections.h"
 
 const snub_key snub_engine_keys[] = {{"displacement", NULL},  {"cylinders", NULL},  {"strokes", NULL},
@@ -12,6 +13,8 @@ const snub_key snub_air_keys[] = {
 
 /** Mechanical efficiency of a piston engine near full load; rule of thumb, no published source. */
 #define ENGINE_MECHANICAL 0.85
+/** Of the fuel's energy, kJ per kg of air. */
+enum { WORK_LEAST = 100, WORK_MOST = 3000 };
 
 static void read_speeds(snub_reader *reader, const snub_node *map, snub_engine *engine)
 {
@@ -55,7 +58,8 @@ void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *dr
     snub_read_number(reader, map, "mechanical", SNUB_Q_NUMBER, 0.3, 1, &engine->mechanical);
     snub_read_ranged(reader, map, "growth", SNUB_Q_NUMBER, -0.005, 0.01, &engine->growth);
     /* brake energy per kilogram of air; a bare number is in kJ/kg */
-    if (snub_read_number(reader, map, "work_per_air", SNUB_Q_NUMBER, 100, 3000, &engine->work_per_air))
+    snub_read_says(reader, map, "work_per_air", &(snub_key_bounds){"kJ/kg", WORK_LEAST, WORK_MOST}, NULL, NULL);
+    if (snub_read_number(reader, map, "work_per_air", SNUB_Q_NUMBER, WORK_LEAST, WORK_MOST, &engine->work_per_air))
         engine->work_per_air *= 1000;
     snub_read_number(reader, map, "inertia", SNUB_Q_INERTIA, 1e-5, 100, &engine->inertia);
     snub_read_number(reader, map, "part_pressure", SNUB_Q_NUMBER, 0.05, 1, &engine->part_pressure);
@@ -63,18 +67,24 @@ void snub_read_engine(snub_reader *reader, const snub_node *root, snub_drive *dr
     snub_leave(reader);
 }
 
+enum { ALTITUDE_LEAST = -500, ALTITUDE_MOST = 9000 }; /* m */
+
 /** A bare altitude would be in mm, as every length: 1500 of them is surely meant to be something else. */
 static bool read_altitude(snub_reader *reader, const snub_node *map, double *altitude)
 {
     double bare = 0;
     const snub_node *node = snub_read_find(map, "altitude");
+    snub_note_key(
+        reader, map, "altitude",
+        &(snub_file_key){.kind = SNUB_KEY_NUMBER, .unit_needed = true, .x = {"m", ALTITUDE_LEAST, ALTITUDE_MOST}});
     if (node == NULL)
         return false;
     if (node->kind == SNUB_SCALAR && snub_parse_number(node->text, NULL, &bare) == SNUB_OK) {
         snub_read_wrong_key(reader, map, "altitude", "a unit, as in '1500 m'", "has no unit");
         return false;
     }
-    return snub_read_number(reader, map, "altitude", SNUB_Q_LENGTH, -500e3, 9000e3, altitude);
+    return snub_read_number(reader, map, "altitude", SNUB_Q_LENGTH, ALTITUDE_LEAST * 1e3, ALTITUDE_MOST * 1e3,
+                            altitude);
 }
 
 void snub_read_air(snub_reader *reader, const snub_node *root, snub_drive *drive)

@@ -29,6 +29,8 @@ const snub_key snub_clamp_keys[] = {{"tapped_in", NULL},      {"faces", NULL},  
 void snub_read_material(snub_reader *reader, const snub_node *map, const char *fallback, snub_material *material)
 {
     int choice = 0;
+    for (int i = 0; snub_material_names()[i] != NULL; i++)
+        choice = strcmp(snub_material_names()[i], fallback) == 0 ? i : choice;
     snub_material_find(fallback, material);
     if (snub_read_choice(reader, map, "material", snub_material_names(), &choice))
         snub_material_find(snub_material_names()[choice], material);
@@ -40,7 +42,7 @@ void snub_read_material(snub_reader *reader, const snub_node *map, const char *f
 
 void snub_read_faces(snub_reader *reader, const snub_node *map, const char **faces, double *friction)
 {
-    int choice = 0;
+    int choice = SNUB_NO_CHOICE;
     *friction = USUAL_FRICTION;
     if (snub_read_choice(reader, map, "faces", snub_face_names(), &choice)) {
         *faces = snub_face_names()[choice];
@@ -55,7 +57,7 @@ void snub_read_faces(snub_reader *reader, const snub_node *map, const char **fac
 
 void snub_read_tapped(snub_reader *reader, const snub_node *map, const char **tapped_in)
 {
-    int choice = 0;
+    int choice = SNUB_NO_CHOICE;
     if (snub_read_choice(reader, map, "tapped_in", snub_tapped_materials(), &choice))
         *tapped_in = snub_tapped_materials()[choice];
 }
@@ -75,6 +77,7 @@ static const char *tapped_of(const snub_material *metal)
 static const snub_node *read_own_bolt(snub_reader *reader, const snub_node *node, const char *name, snub_bolt *bolt)
 {
     const snub_node *map = snub_read_need(reader, node, "bolt");
+    snub_read_apart(reader, node, "bolt", SNUB_KEY_MAP, 0, 0);
     if (map == NULL)
         return NULL;
     snub_enter(reader, "bolt");

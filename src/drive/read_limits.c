@@ -37,6 +37,9 @@ static bool read_limit(snub_reader *reader, const snub_node *map, snub_limit lim
 {
     const snub_limit_info *info = &limits[limit];
     double hours = 0;
+    snub_read_says(reader, map, info->key,
+                   &(snub_key_bounds){snub_unit_describe(info->unit)->text, info->least, info->most}, &info->value,
+                   info->source);
     if (info->quantity != SNUB_Q_TIME)
         return snub_read_number(reader, map, info->key, info->quantity, info->least, info->most, value);
     const snub_node *node = snub_read_find(map, info->key);

@@ -84,8 +84,7 @@ static void read_bracket(snub_reader *reader, const snub_node *map, snub_mount *
     snub_read_number(reader, node, "reach", SNUB_Q_LENGTH, 0, 1000, &mount->reach);
     snub_read_number(reader, node, "slot_width", SNUB_Q_LENGTH, 2, 200, &mount->slot_width);
     snub_read_number(reader, node, "edge", SNUB_Q_LENGTH, 0.5, 200, &mount->edge);
-    if (snub_read_find(node, "outline") != NULL)
-        snub_read_outline(reader, node, "outline", &mount->corners, &mount->corner);
+    snub_read_outline(reader, node, "outline", &mount->corners, &mount->corner);
     if (snub_read_find(node, "outline") != NULL && snub_read_find(node, "edge") != NULL)
         snub_read_wrong_key(reader, node, "edge", "an outline, or the edge to grow one",
                             "is given together with `outline`");

@@ -83,7 +83,7 @@ static void check_inside(snub_reader *reader, const snub_node *map, const snub_d
 static void read_role(snub_reader *reader, const snub_node *map, const snub_drive *drive, snub_obstacle *o)
 {
     static const char *const carriers[] = {"arm", NULL};
-    int carrier = 0;
+    int carrier = SNUB_NO_CHOICE;
     snub_read_flag(reader, map, "tool", &o->tool);
     if (o->tool && !isnan(o->relief))
         snub_read_wrong_key(reader, map, "relief", "no `relief`: nothing is taken off a tool's room",

@@ -49,6 +49,7 @@ static void read_option(snub_reader *reader, const snub_node *root, const snub_n
 static void read_options(snub_reader *reader, const snub_node *root, snub_drive *drive)
 {
     const snub_node *map = snub_read_find(root, "options");
+    snub_read_apart(reader, root, "options", SNUB_KEY_MAP, 0, OPTIONS_MOST);
     if (map == NULL)
         return;
     if (map->kind != SNUB_MAP) {
@@ -83,6 +84,7 @@ static void read_options(snub_reader *reader, const snub_node *root, snub_drive 
 static void read_variants(snub_reader *reader, const snub_node *root, snub_drive *drive)
 {
     const snub_node *map = snub_read_find(root, "variants");
+    snub_read_apart(reader, root, "variants", SNUB_KEY_MAP, 0, VARIANTS_MOST);
     if (map == NULL)
         return;
     if (map->kind != SNUB_MAP) {

@@ -140,8 +140,6 @@ static void read_exclusion(snub_reader *reader, const snub_node *map, const snub
 
 static void read_exclusions(snub_reader *reader, const snub_node *map, const snub_drive *drive, snub_package *package)
 {
-    if (snub_read_find(map, "excludes") == NULL)
-        return;
     const snub_node *list = snub_read_list(reader, map, "excludes", 1, EXCLUSIONS_MOST);
     if (list == NULL)
         return;
@@ -216,6 +214,7 @@ static void read_package(snub_reader *reader, const snub_node *root, const snub_
         return;
     snub_read_text(reader, map, "about", REASON_MOST, &package->about);
     const snub_node *changes = snub_read_find(map, "changes");
+    snub_read_apart(reader, map, "changes", SNUB_KEY_MAP, 0, 0);
     snub_enter(reader, "changes");
     if (changes != NULL && snub_offer_changes(reader, root, changes, &package->changes, &package->count))
         check_options(reader, drive, package);
@@ -264,6 +263,7 @@ static void count_builds(snub_reader *reader, const snub_node *root, const snub_
 void snub_read_packages(snub_reader *reader, const snub_node *root, snub_drive *drive)
 {
     const snub_node *map = snub_read_find(root, "packages");
+    snub_read_apart(reader, root, "packages", SNUB_KEY_MAP, 1, PACKAGES_MOST);
     if (map != NULL && map->kind != SNUB_MAP)
         snub_read_wrong_key(reader, root, "packages", "names with what each changes", "is not a map");
     else if (map != NULL && map->count == 0)

@@ -83,8 +83,12 @@ static void read_name(snub_reader *reader, const snub_node *map, snub_pulley *pu
 static void read_role(snub_reader *reader, const snub_node *map, snub_drive *drive, snub_pulley *pulley)
 {
     static const char *const roles[] = {"crank", NULL}, *const senses[] = {"cw", "ccw", NULL};
-    int role = 0, sense = 0;
+    int role = SNUB_NO_CHOICE, sense = 0;
     pulley->is_crank = snub_read_choice(reader, map, "role", roles, &role);
+    if (!pulley->is_crank) {
+        snub_read_refused(reader, "rotation");
+        snub_read_refused(reader, "max_torque");
+    }
     if (!snub_read_choice(reader, map, "rotation", senses, &sense))
         return;
     if (pulley->is_crank)
@@ -276,6 +280,7 @@ static void check_crank(snub_reader *reader, const snub_node *map, const snub_pu
 {
     static const char *const no[] = {"load", "load_by_boost", "blower", "arm", "slot", "overruns", "peak"};
     for (int i = 0; pulley->is_crank && i < 7; i++) {
+        snub_read_refused(reader, no[i]);
         if (snub_read_find(map, no[i]) != NULL)
             snub_read_wrong_key(reader, map, no[i], "a pulley other than the crank",
                                 "does not belong on the crank pulley");

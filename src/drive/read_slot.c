@@ -75,10 +75,8 @@ static void read_fixed_tension(snub_reader *reader, const snub_node *map, snub_p
     if (snub_read_flag(reader, map, "retension", &pulley->retension) && snub_read_find(map, "fixed_tension") == NULL)
         snub_read_wrong_key(reader, map, "retension", "fixed_tension beside it",
                             "is given for a pulley that sets no tension");
-    if (snub_read_find(map, "fixed_tension") == NULL)
-        return;
     snub_read_number(reader, map, "fixed_tension", SNUB_Q_FORCE, 10, 50000, &pulley->fixed_tension);
-    if (snub_read_find(map, "slot") == NULL)
+    if (snub_read_find(map, "fixed_tension") != NULL && snub_read_find(map, "slot") == NULL)
         snub_read_wrong_key(reader, map, "fixed_tension", "a slot on the same pulley",
                             "is given for a pulley that has no slot");
 }

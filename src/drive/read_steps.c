@@ -76,6 +76,7 @@ static void read_change(snub_reader *reader, const snub_node *map, snub_step_cha
 void snub_read_steps(snub_reader *reader, const snub_node *root, snub_drive *drive)
 {
     const snub_node *map = snub_read_find(root, "steps");
+    snub_read_apart(reader, root, "steps", SNUB_KEY_MAP, 0, CHANGES_MOST);
     if (map == NULL)
         return;
     if (map->kind != SNUB_MAP || map->count > CHANGES_MOST) {

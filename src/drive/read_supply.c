@@ -39,7 +39,7 @@ static void read_tap(snub_reader *reader, const snub_node *map, snub_rework *rew
 
 static void read_rework(snub_reader *reader, const snub_node *owner, snub_rework *rework)
 {
-    int caution = 0;
+    int caution = SNUB_NO_CHOICE;
     rework->remove = rework->drill = rework->ream = NAN;
     const snub_node *map = snub_read_map(reader, owner, "rework", snub_rework_keys);
     if (map == NULL)
@@ -65,7 +65,7 @@ static void read_rework(snub_reader *reader, const snub_node *owner, snub_rework
 
 static void read_how(snub_reader *reader, const snub_node *map, bool may_go, snub_supply *supply)
 {
-    int how = 0;
+    int how = (int)supply->how;
     supply->given = snub_read_choice(reader, map, "supply", hows, &how);
     if (!supply->given)
         return;
@@ -93,8 +93,7 @@ void snub_read_supply(snub_reader *reader, const snub_node *map, snub_supply_how
 
 void snub_read_numbers_of(snub_reader *reader, const snub_node *map, const char **number, const char **part)
 {
-    if (snub_read_find(map, "part") != NULL)
-        snub_read_text(reader, map, "part", 80, part);
+    (void)snub_read_text(reader, map, "part", 80, part);
     if (!snub_read_text(reader, map, "number", NUMBER_MOST, number) || *part == NULL)
         return;
     snub_read_wrong_key(reader, map, "number", "number or part, not both: the part's key is its number",
@@ -105,6 +104,7 @@ void snub_refuse_supply(snub_reader *reader, const snub_node *map, const char *n
 {
     static const char *const keys[] = {"supply", "rework", "number"};
     for (int i = 0; i < 3; i++) {
+        snub_read_refused(reader, keys[i]);
         if (snub_read_find(map, keys[i]) != NULL)
             snub_read_wrong_key(reader, map, keys[i], need, "does not belong here");
     }
