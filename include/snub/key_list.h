@@ -7,7 +7,8 @@
 
 /** A list of objects: key (its pattern), path, kind, needed; where it has them unit and us_unit, least and most of a
  * bare number (null: another value of the file sets them), second (column of a table), count [least, most], words,
- * default, source, usual, measure, and value, line and part of what the file has. @return NULL: no memory */
+ * unit_needed, closed, default, source, usual, measure, and value, line and part of what the file has. @return NULL: no
+ * memory */
 struct json_t *snub_json_keys(const snub_file_key *keys);
 
 /** The same for a terminal, by sections.

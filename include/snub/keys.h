@@ -39,6 +39,7 @@ typedef struct snub_file_key {
     snub_key_kind kind;
     bool needed;                /**< its reader says so where it is left out */
     bool unit_needed;           /**< a bare number is refused */
+    bool closed;                /**< one value for all builds: only the text can change it, no overlay */
     snub_key_bounds x, y;       /**< y: second column of a table */
     int least, most;            /**< items of a list; bytes of a text; 0: not said */
     const char *const *words;   /**< of SNUB_KEY_WORD, NULL-terminated */

@@ -5,6 +5,7 @@ import {CurvesPanel} from "./curves";
 import {conflictTable} from "./conflict";
 import {announce, byId, h, s} from "./dom";
 import {onEnter, showEnter} from "./enter";
+import {EntriesPanel} from "./entries";
 import {Drawing, glyph, pictureOf} from "./drawing";
 import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
@@ -447,15 +448,19 @@ const chart = new ChartPanel(() => ask(), (changes, what) => {
 });
 const curves = new CurvesPanel(() => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null);
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
+const entries = new EntriesPanel(() => ask(store.now.changes), (m) => { tabs.show("text"); text.goTo(m); }, (count) => tabs.mark("entries", count));
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
   {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element},
   {id: "planes", name: "Alignment", element: panels.planes}, {id: "photo", name: "Photo", element: photo.element},
+  {id: "entries", name: "Entries", element: entries.element},
   {id: "text", name: "File", element: text.element},
 ], (id) => setTimeout(() => {
   document.body.dataset.tab = id;
   curves.shown = id === "curves";
   text.shown = id === "text";
+  entries.shown = id === "entries";
+  if (id === "entries") entries.update();
   if (id === "curves") curves.update();
   if (id === "chart") chart.draw();
   if (id === "text") text.update();
@@ -464,7 +469,7 @@ const tabs = new Tabs([
 }));
 
 const glance = new Glance((f) => { tabs.show("findings"); goTo(f); });
-store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); text.update(); showFrame(); });
+store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); text.update(); entries.update(); showFrame(); });
 store.onSelect(() => { drawing.refresh(); showNumbers(); });
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };

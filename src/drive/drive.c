@@ -82,20 +82,13 @@ static void read_sections(snub_reader *reader, const snub_node *root, snub_drive
 /** The tree with all overlays laid over it; what is wrong with one is noted and the others are laid. */
 static const snub_node *lay_all(snub_reader *reader)
 {
-    static const char *const closed[] = {"snub", "kit_number", "house", "units", "options", "variants", "packages"};
     const snub_node *root = reader->document->root;
     for (int i = 0; i < reader->reading->overlay_count; i++) {
         const snub_overlay *overlay = &reader->reading->overlays[i];
         snub_error error = {0};
         snub_status status = SNUB_OK;
-        for (size_t j = 0; j < sizeof(closed) / sizeof(closed[0]); j++) {
-            size_t length = strlen(closed[j]);
-            bool hit = strncmp(overlay->path, closed[j], length) == 0 &&
-                       (overlay->path[length] == '.' || overlay->path[length] == '\0');
-            if (hit && !snub_path_starts_at_pulley(root, overlay->path))
-                status =
-                    snub_fail(&error, SNUB_BAD_INPUT, &overlay->place, overlay->path, "cannot differ between builds");
-        }
+        if (snub_root_closed(overlay->path) && !snub_path_starts_at_pulley(root, overlay->path))
+            status = snub_fail(&error, SNUB_BAD_INPUT, &overlay->place, overlay->path, "cannot differ between builds");
         if (status == SNUB_OK && !snub_path_begins_well(root, overlay, reader->arena, &error))
             status = SNUB_BAD_INPUT;
         if (status == SNUB_OK)

@@ -55,8 +55,10 @@ static snub_status read_noted(const snub_document *document, const snub_reading 
     snub_drive drive;
     const snub_status status = snub_drive_read_noted(document, reading, notes, &drive, errors);
     snub_notes_close(notes, unread);
-    for (snub_file_key *key = notes->first; key != NULL; key = key->next)
+    for (snub_file_key *key = notes->first; key != NULL; key = key->next) {
         add_range(key);
+        key->closed = snub_root_closed(key->pattern);
+    }
     return status == SNUB_NO_MEMORY || notes->no_memory ? SNUB_NO_MEMORY : SNUB_OK;
 }
 

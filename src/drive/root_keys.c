@@ -42,3 +42,14 @@ bool snub_name_reserved(const char *name)
     }
     return false;
 }
+
+bool snub_root_closed(const char *path)
+{
+    static const char *const closed[] = {"snub", "kit_number", "house", "units", "options", "variants", "packages"};
+    for (size_t i = 0; i < sizeof closed / sizeof closed[0]; i++) {
+        const size_t length = strlen(closed[i]);
+        if (strncmp(path, closed[i], length) == 0 && (path[length] == '.' || path[length] == '\0'))
+            return true;
+    }
+    return false;
+}

@@ -36,6 +36,8 @@ void snub_read_packages(snub_reader *reader, const snub_node *root, snub_drive *
  * with. */
 bool snub_path_begins_well(const snub_node *root, const snub_overlay *overlay, snub_arena *arena, snub_error *error);
 
+/** A path of one of the keys that are the whole file's: no build may have another value of it. */
+bool snub_root_closed(const char *path);
 /** True for a name that no pulley may bear, since a path's first word must tell a pulley from a section. `snub`,
  *  `title`, `kit_number`, `house` and `units` are free: nothing stands below those keys, so a longer path is the
  * pulley's. */

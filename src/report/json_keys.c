@@ -56,6 +56,8 @@ static json_t *key_json(const snub_file_key *key)
                             snub_json_words(key->path), "kind", snub_key_kind_text(key->kind), "needed", key->needed);
     if (key->x.unit != NULL)
         put_bounds(one, &key->x);
+    if (key->closed)
+        snub_json_put(one, "closed", json_true());
     if (key->unit_needed)
         snub_json_put(one, "unit_needed", json_true());
     if (key->y.unit != NULL) {

@@ -1,0 +1,192 @@
+// Every entry of the drive file on the page: found, read, set, undone, refused. Last line: `N passed, N failed`.
+import AxeSource from "axe-core";
+import {mkdirSync, readFileSync} from "node:fs";
+import {join} from "node:path";
+import {browse, check, command, kit, same, serve, sum, tidyUp} from "./bench.mjs";
+
+const pictures = process.env.SNUB_SEE ?? null;
+if (pictures) mkdirSync(pictures, {recursive: true});
+const {address} = await serve(0);
+const browser = await browse();
+
+async function settled(page) {
+  await page.waitForTimeout(60);
+  await page.waitForFunction(() => document.body.dataset.rest === "true", null, {timeout: 20000, polling: 25}).catch(() => undefined);
+  await page.waitForTimeout(60);
+}
+async function openFile(file, options = {}) {
+  const context = await browser.newContext({viewport: {width: 1280, height: 720}, ...options});
+  const page = await context.newPage();
+  page.setDefaultTimeout(15000);
+  page.on("pageerror", (error) => check("no error in the page", false, error.stack));
+  page.on("console", (message) => { if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) check("no error on the console", false, message.text()); });
+  await page.goto(address);
+  await page.waitForSelector(".handle");
+  if (file !== "sedgemere.yaml") { await page.selectOption("#file", file); await page.waitForFunction((name) => decodeURIComponent(location.hash).includes(name), file); }
+  await settled(page);
+  await page.click("#tab-entries");
+  await page.waitForSelector("[data-section='belt']");
+  return page;
+}
+async function axe(page, name) {
+  await page.evaluate(AxeSource.source);
+  const result = await page.evaluate(async () => (await /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]})).violations.map((v) => `${v.id} (${v.impact}): ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? n.none[0]?.message ?? ""}`).join(" | ")}`));
+  check(`axe: ${name}`, result.length === 0, result);
+}
+const rowOf = (page, path) => page.locator(`[data-entry="${path}"]`);
+const fieldOf = (page, path) => page.locator(`[data-key="e-${path}"]`);
+async function find(page, words) { await page.fill("#entries-filter", words); await page.waitForTimeout(80); }
+/** Type into an entry, as a person does, and wait for the answer. */
+async function type(page, path, text) {
+  await fieldOf(page, path).fill(text);
+  await fieldOf(page, path).press("Enter");
+  await fieldOf(page, path).blur();
+  await page.waitForTimeout(150);
+  await settled(page);
+}
+/** The file's text as Save would write it. */
+async function words(page) {
+  await page.click("#tab-text");
+  await page.waitForTimeout(250);
+  await page.waitForFunction(() => document.querySelector("textarea[aria-label]").value.length > 50);
+  const text = await page.evaluate(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("textarea[aria-label]")).value);
+  await page.click("#tab-entries");
+  await page.waitForSelector("[data-section]");
+  return text;
+}
+const known = command("keys", "--json").keys;
+
+// ---- every key is there -----------------------------------------------------------------------------------------------
+
+const page = await openFile("sedgemere.yaml");
+await axe(page, "entries");
+if (pictures) await page.screenshot({path: join(pictures, "light.png")});
+await page.check("#entries-all");
+const shown = await page.evaluate(() => {
+  for (const one of document.querySelectorAll("details.section")) /** @type {HTMLDetailsElement} */ (one).open = true;
+  return new Promise((ok) => setTimeout(() => ok([...document.querySelectorAll("[data-entry]")].map((one) => /** @type {HTMLElement} */ (one).dataset.entry)), 300));
+});
+check("entries by the hundred", shown.length > 500, shown.length);
+const items = {"pulleys.*": "blower"};
+const missing = known.filter((one) => one.kind !== "map" && !one.key.slice(1).includes(".*.stack") && (!one.key.includes("*") || one.key.startsWith("pulleys.*.") && one.key.split("*").length === 2))
+  .map((one) => one.key.replace("pulleys.*", items["pulleys.*"])).filter((path) => !shown.includes(path));
+check("every key of `snub keys` has its entry", missing.length === 0, missing);
+same("the file's value stands there", await fieldOf(page, "engine.redline").inputValue(), "5700 rpm");
+same("a default in grey", await fieldOf(page, "limits.clearance").getAttribute("placeholder"), "6");
+check("with its source and bounds", /0 to 200 mm.*default 6 mm \(rule of thumb, no published source\)/.test(await rowOf(page, "limits.clearance").textContent()), await rowOf(page, "limits.clearance").textContent());
+check("words out of a list", (await fieldOf(page, "belt.section").locator("option").allTextContents()).join().includes("PK (default),PK,PH,PJ,PL,PM") || (await fieldOf(page, "belt.section").inputValue()) === "PK", await fieldOf(page, "belt.section").locator("option").allTextContents());
+await axe(page, "all entries");
+await page.uncheck("#entries-all");
+
+// ---- find, set, undo --------------------------------------------------------------------------------------------------
+
+await find(page, "limits clear");
+same("the filter finds one", await page.locator("[data-entry]").count(), 1);
+await type(page, "limits.clearance", "3/8 in");
+check("a fraction is a decimal with its unit", /clearance: 0\.375 in/.test(await words(page)), (await words(page)).slice(-300));
+await find(page, "limits clear");
+same("read back", await fieldOf(page, "limits.clearance").inputValue(), "0.375 in");
+await page.click("#undo");
+await settled(page);
+same("undone", await fieldOf(page, "limits.clearance").inputValue(), "");
+await type(page, "limits.clearance", "7,5");
+same("a decimal comma", await fieldOf(page, "limits.clearance").inputValue(), "7.5");
+await fieldOf(page, "limits.clearance").fill("1,500");
+await fieldOf(page, "limits.clearance").press("Enter");
+check("a comma that may be either is no number", /1\.500 or 1500/.test(await rowOf(page, "limits.clearance").locator(".wrong").textContent()), await rowOf(page, "limits.clearance").textContent());
+await fieldOf(page, "limits.clearance").press("Escape");
+same("Escape puts it back", await fieldOf(page, "limits.clearance").inputValue(), "7.5");
+await find(page, "no such thing");
+check("nothing found is said", /No entry/.test(await page.locator(".entries [role=status]").allTextContents().then((all) => all.join())));
+
+// ---- errors stand at their entry ---------------------------------------------------------------------------------------
+
+await find(page, "belt.worn");
+await type(page, "belt.worn", "0.9");
+check("the reader's error, with its bounds, at the entry", /too large.*0 to 0\.1/.test(await rowOf(page, "belt.worn").locator(".wrong").textContent()), await rowOf(page, "belt.worn").textContent());
+same("marked for screen readers", await fieldOf(page, "belt.worn").getAttribute("aria-invalid"), "true");
+check("and in the tab", /✕ 1/.test(await page.locator("#tab-entries").textContent()), await page.locator("#tab-entries").textContent());
+await axe(page, "an error");
+await find(page, "engine");
+await page.locator(".entries .errors button").first().click();
+await page.waitForTimeout(150);
+same("the list of errors leads there", await page.evaluate(() => document.activeElement?.getAttribute("data-key")), "e-belt.worn");
+if (pictures) await page.screenshot({path: join(pictures, "error.png")});
+await type(page, "belt.worn", "0.004");
+same("mended", await page.locator(".entries .errors").count(), 0);
+
+// ---- each kind ----------------------------------------------------------------------------------------------------------
+
+/** @type {[string, string, RegExp][]} */
+const kinds = [["blower.at", "181,5; 362", /at: \[181\.5, 362\]/], ["alternator.load", "2400, 7\n12000, 4.5", /load: \[\[2400, 7\], \[12000, 4\.5\]\]/],
+  ["belt.stiffness", "[20000, 30000]", /stiffness: \[20000, 30000\]/], ["title", "Another kit: it's", /title: "Another kit: it's"/]];
+for (const [path, typed, want] of kinds) {
+  await find(page, path.replace(".", " "));
+  await fieldOf(page, path).fill(typed);
+  await fieldOf(page, path).blur();
+  await page.waitForTimeout(200);
+  check(`${path} is written`, want.test(await words(page)), (await words(page)).slice(0, 2500));
+}
+await find(page, "kit_number");
+await type(page, "kit_number", "SK-100");
+check("a key of the whole file goes into the text", /kit_number: SK-100|kit_number: "SK-100"/.test(await words(page)));
+check("what was changed before is there still", /stiffness: \[20000, 30000\]/.test(await words(page)));
+await find(page, "belt section");
+await page.selectOption("[data-key='e-belt.section']", "PJ");
+await page.waitForTimeout(200);
+await settled(page);
+check("a word; and what the section needs now", /must be given/.test(await page.locator(".entries").textContent()), (await page.locator(".entries").textContent()).slice(0, 400));
+await page.click("#undo");
+await page.waitForTimeout(200);
+await page.keyboard.press("Control+s");
+await page.waitForFunction(() => document.querySelector("#save").textContent === "Saved");
+const saved = readFileSync(kit, "utf8");
+check("saved, with its comments", /kit_number: /.test(saved) && /#/.test(saved) && /load: \[\[2400, 7\]/.test(saved), saved.slice(0, 600));
+same("the terminal reads it", command("check", kit, "--json").title, "Another kit: it's");
+
+// ---- by keyboard alone ---------------------------------------------------------------------------------------------------
+
+await page.focus("#tab-entries");
+await page.keyboard.press("Tab");
+await page.keyboard.press("Tab");
+same("Tab goes to the filter", await page.evaluate(() => document.activeElement?.id), "entries-filter");
+await page.keyboard.press("Control+A");
+await page.keyboard.type("engine idle");
+await page.waitForTimeout(80);
+for (let i = 0; i < 8 && (await page.evaluate(() => document.activeElement?.getAttribute("data-key"))) !== "e-engine.idle"; i++) await page.keyboard.press("Tab");
+await page.keyboard.press("Control+A");
+await page.keyboard.type("655 rpm");
+await page.keyboard.press("Enter");
+await page.waitForTimeout(200);
+check("set by the keyboard", /idle: 655 rpm/.test(await words(page)));
+
+// ---- inches, a locked drive, a small screen, dark ------------------------------------------------------------------------
+
+const inches = await openFile("ironbrook-v8.yaml", {colorScheme: "dark"});
+await find(inches, "wrap idler diameter");
+await type(inches, "wrap idler.diameter", "3 1/4");
+check("a bare number in a file for inches has its unit", /diameter: 3\.25 in/.test(await words(inches)), (await words(inches)).slice(0, 200));
+await find(inches, "air temperature");
+await type(inches, "air.temperature", "68");
+check("a temperature too", /temperature: 68 degF/.test(await words(inches)));
+await find(inches, "engine cylinders");
+await type(inches, "engine.cylinders", "6");
+check("a number without a unit has none", /cylinders: 6$/m.test(await words(inches)));
+await find(inches, "air altitude");
+await fieldOf(inches, "air.altitude").fill("300 m");
+await fieldOf(inches, "air.altitude").blur();
+await inches.waitForTimeout(200);
+check("two that exclude each other", /together with a pressure/.test(await inches.locator(".entries").textContent()));
+if (pictures) await inches.screenshot({path: join(pictures, "inches-dark.png")});
+await axe(inches, "inches, dark, an error");
+
+const locked = await openFile("sedgemere-locked.yaml", {viewport: {width: 390, height: 844}});
+await find(locked, "fixed_tension");
+check("the locked pulley's tension", (await locked.locator("[data-entry$='.fixed_tension'] input").evaluateAll((all) => all.map((one) => /** @type {HTMLInputElement} */ (one).value).join())).length > 2);
+if (pictures) await locked.screenshot({path: join(pictures, "small.png")});
+await axe(locked, "a small screen");
+check("the page does not scroll sideways", await locked.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
+
+await browser.close();
+await tidyUp();
+process.exit(sum());
