@@ -63,7 +63,8 @@ void serve_sweep(serve_worker *worker, const serve_request *request, serve_answe
  *  counts what came from a catalogue or another file. Changes do not count.
  */
 void serve_snapshot(serve_worker *worker, const serve_request *request, serve_answer *answer);
-/** The text with the changes written into it at their marks: {"text":"…"}. Comments and layout stay. */
+/** The text with the changes written into it at their marks, and the edits made one after the other: {"text":"…"}.
+ * Comments and layout stay. Edits that make a file wrong that was right are refused with what is wrong then. */
 void serve_apply(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** The same, written to the file: {"file","text","etag","taken":[keys]}, with
  *  "mine", the request's own text, where another's keys came in. Where the request has the text that it began

@@ -57,6 +57,59 @@ static snub_status read_changes(const json_t *root, snub_arena *arena, serve_req
     return SNUB_OK;
 }
 
+static snub_status copy_word(const json_t *value, snub_arena *arena, const char **out, snub_error *error)
+{
+    if (!json_is_string(value) || json_string_length(value) > SERVE_PATH_MOST ||
+        strlen(json_string_value(value)) != json_string_length(value) || controls(json_string_value(value)))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "edits",
+                         "an edit needs \"remove\", \"move\" or \"insert\" with a path, and \"before\" with an item");
+    *out = snub_copy_text(arena, json_string_value(value));
+    return *out ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+}
+
+/* {"remove": PATH}, {"move": PATH, "before": ITEM}, {"insert": LIST, "before": ITEM, "value": VALUE} */
+static snub_status read_edit(const json_t *item, snub_arena *arena, snub_edit *edit, snub_error *error)
+{
+    static const char *const kinds[] = {
+        [SNUB_EDIT_REMOVE] = "remove", [SNUB_EDIT_INSERT] = "insert", [SNUB_EDIT_MOVE] = "move"};
+    const json_t *path = NULL, *before = json_object_get(item, "before");
+    for (int i = 0; i <= SNUB_EDIT_MOVE && !path; i++) {
+        path = json_object_get(item, kinds[i]);
+        edit->kind = (snub_edit_kind)i;
+    }
+    snub_status status = copy_word(path, arena, &edit->path, error);
+    if (!status && before && !json_is_null(before))
+        status = copy_word(before, arena, &edit->before, error);
+    if (status || edit->kind != SNUB_EDIT_INSERT)
+        return status;
+    snub_text text = {0};
+    status = add_value(&text, json_object_get(item, "value"), 0, edit->path, error);
+    if (!status)
+        edit->text = text.data ? snub_copy_text(arena, text.data) : NULL;
+    if (!status && (text.failed || !edit->text))
+        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    snub_text_free(&text);
+    return status;
+}
+
+static snub_status read_edits(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
+{
+    const json_t *edits = json_object_get(root, "edits");
+    if (!edits)
+        return SNUB_OK;
+    if (!json_is_array(edits))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "edits", "edits is not a list");
+    const size_t count = json_array_size(edits);
+    if (count > SERVE_EDITS_MOST)
+        return snub_fail(error, SNUB_TOO_LARGE, NULL, "edits", "more than %d edits", SERVE_EDITS_MOST);
+    request->edits = SNUB_NEW(arena, snub_edit, count + 1);
+    snub_status status = request->edits ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    for (size_t i = 0; i < count && !status; i++)
+        status = read_edit(json_array_get(edits, i), arena, &request->edits[i], error);
+    request->edit_count = (int)count;
+    return status;
+}
+
 /* A finite number in [low, high], absent as NAN. */
 static snub_status read_number(const json_t *root, const char *key, double low, double high, double *number,
                                snub_error *error)
@@ -164,7 +217,7 @@ static snub_status read_units(const json_t *root, serve_request *request, snub_e
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
 {
     static const char *const known[] = {"file", "text",  "changes", "rpm",   "rate",  "whole", "points",
-                                        "way",  "units", "base",    "picks", "exact", "case"};
+                                        "way",  "units", "base",    "picks", "exact", "case",  "edits"};
     enum { RATE_MOST = 1000000 }; /* rpm/s */
     const char *key;
     json_t *value;
@@ -183,6 +236,8 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
     snub_status status = read_text(root, arena, request, error);
     if (!status)
         status = read_changes(root, arena, request, error);
+    if (!status)
+        status = read_edits(root, arena, request, error);
     if (!status)
         status = read_base(root, arena, request, error);
     if (!status)

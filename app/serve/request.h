@@ -8,6 +8,7 @@ enum {
     SERVE_BODY_MOST = 12 << 20, /**< bytes; a drive file of SNUB_FILE_BYTES_MOST with its escapes, the one that it began
                                    as, and that of another program */
     SERVE_CHANGES_MOST = 1000,
+    SERVE_EDITS_MOST = 20,
     SERVE_SPEED_MOST = 100000, /**< rpm */
     SERVE_PATH_MOST = 200,     /**< bytes of a change's path */
     SERVE_LIST_MOST = 64,      /**< items in a change's value */
@@ -27,8 +28,10 @@ typedef struct serve_request {
     int pick_count;
     snub_pick *picks; /**< what to do about values that both sides changed */
     int change_count;
-    snub_change *changes;     /**< text is YAML flow on one line: 75 | [0, 361.5] | "18 lbf ft" */
-    snub_node **values;       /**< the same as nodes, one for each change */
+    snub_change *changes; /**< text is YAML flow on one line: 75 | [0, 361.5] | "18 lbf ft" */
+    snub_node **values;   /**< the same as nodes, one for each change */
+    int edit_count;
+    snub_edit *edits;         /**< made one after the other on the text with its changes */
     double rpm;               /**< engine speed, rpm >= 0; NAN: not given */
     double rate;              /**< rpm/s; 0 */
     bool whole;               /**< judge the whole rev range, not only one speed */

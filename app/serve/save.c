@@ -11,6 +11,70 @@
 /* The file may change again while two texts are brought together; a person saves twice a second at most. */
 enum { TRIES_MOST = 20 };
 
+/* A file that reads is not to be turned into one that does not: an option, a variant or a mount may name what goes. */
+static bool still_reads(serve_worker *worker, const serve_reading *read, const snub_text *before,
+                        const snub_text *after, serve_answer *answer)
+{
+    bool good = true;
+    for (int i = 0; i < 2 && good; i++) {
+        const snub_text *text = i == 0 ? before : after;
+        snub_document document;
+        snub_drive drive;
+        snub_errors errors = {0};
+        snub_reading how = read->how;
+        how.overlay_count = 0;
+        snub_status status =
+            snub_document_parse(read->document.name, text->data, text->length, &worker->arena, &document, &errors);
+        if (!status)
+            status = snub_drive_check(&document, &how, &drive, &errors);
+        if (status && i == 0)
+            i = 1; /* it did not read before */
+        else if (status) {
+            const serve_request whole = {.file = read->document.name, .text = text->data, .text_length = text->length};
+            serve_answer_errors(answer, &whole, &errors, status);
+            good = false;
+        }
+        snub_errors_free(&errors);
+    }
+    return good;
+}
+
+static bool edit_text(serve_worker *worker, const serve_request *request, snub_text *text, serve_answer *answer)
+{
+    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
+    snub_text now = {0};
+    snub_error error = {0};
+    snub_status status = SNUB_OK;
+    if (!read) {
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
+        return false;
+    }
+    if (!serve_read_document(worker, request, read, answer))
+        return false;
+    snub_text_add(&now, text->data, text->length);
+    for (int i = 0; i < request->edit_count && !status; i++) {
+        snub_document document;
+        snub_errors errors = {0};
+        snub_text next = {0};
+        status = snub_document_parse(read->document.name, now.data, now.length, &worker->arena, &document, &errors);
+        if (!status)
+            status = snub_document_edit(&document, &request->edits[i], &next, &error);
+        snub_errors_free(&errors);
+        snub_text_free(&now);
+        now = next;
+    }
+    if (status)
+        serve_answer_error(answer, status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY : SERVE_BAD_DRIVE, &error, NULL, 0);
+    const bool good = !status && still_reads(worker, read, text, &now, answer);
+    if (good) {
+        snub_text_free(text);
+        *text = now;
+    } else {
+        snub_text_free(&now);
+    }
+    return good;
+}
+
 static bool rewrite(serve_worker *worker, const serve_request *request, snub_text *text, serve_answer *answer)
 {
     serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
@@ -35,7 +99,7 @@ static bool rewrite(serve_worker *worker, const serve_request *request, snub_tex
 void serve_apply(serve_worker *worker, const serve_request *request, serve_answer *answer)
 {
     snub_text text = {0};
-    if (rewrite(worker, request, &text, answer))
+    if (rewrite(worker, request, &text, answer) && (!request->edit_count || edit_text(worker, request, &text, answer)))
         serve_answer_json(answer, json_pack("{s:o}", "text", snub_json_grown(&text)));
     snub_text_free(&text);
 }

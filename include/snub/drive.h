@@ -644,6 +644,21 @@ typedef struct snub_change {
 snub_status snub_document_rewrite(const snub_document *document, const snub_change *changes, int count, snub_text *out,
                                   snub_error *error);
 
+/** An item of a list, or a key of a map, taken out of the text; an item put in, or moved within its list. */
+typedef enum snub_edit_kind { SNUB_EDIT_REMOVE, SNUB_EDIT_INSERT, SNUB_EDIT_MOVE } snub_edit_kind;
+typedef struct snub_edit {
+    snub_edit_kind kind;
+    const char *path;   /**< as an overlay's: of the item or key; of the list in which one is put */
+    const char *before; /**< name or number of the item that it is to stand before; "" or NULL: at the end */
+    const char *text;   /**< of a new item: YAML on one line */
+} snub_edit;
+
+/** The file's text with one edit. Comments stay, those above an item go with it; the result is parsed again and
+ * compared with the tree that is meant, as in snub_document_rewrite. The crank and the last two pulleys stay.
+ *  @param[out] out  the new text, appended; untouched on error
+ *  @return SNUB_OK; SNUB_BAD_INPUT (no such path, or what cannot be edited alone); SNUB_NO_MEMORY */
+snub_status snub_document_edit(const snub_document *document, const snub_edit *edit, snub_text *out, snub_error *error);
+
 /** A text of a drive file. */
 typedef struct snub_version {
     const char *text;

@@ -11,6 +11,6 @@ export interface FileKey extends Bounds {
   unit_needed?: boolean; closed?: boolean; second?: Bounds; count?: [number, number]; words?: string[];
   default?: string; source?: string; usual?: [string, string]; measure?: string;
   value?: Written; line?: number; part?: string;
-  leaf?: boolean; // a list of plain values or of rows of them, not of maps
+  leaf?: boolean; // a list of plain values or of rows of them, or a map of names of its own: no entries below it
 }
 export interface Entries { entries: FileKey[]; errors: FileError[]; more: number }

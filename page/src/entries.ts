@@ -43,7 +43,7 @@ function merge(known: FileKey[], own: FileKey[]): Entry[] {
   const items = itemsOf(own), all = new Map<string, Entry>();
   const add = (path: string, form: FileKey): void => {
     const entry = all.get(path) ?? {path, name: path, forms: [], errors: []};
-    if (!entry.forms.some((one) => one.kind === form.kind)) entry.forms.push({...form, path, leaf: form.kind === "list" && !known.some((one) => one.key.startsWith(`${form.key}.*.`))});
+    if (!entry.forms.some((one) => one.kind === form.kind)) entry.forms.push({...form, path, leaf: (form.kind === "list" || form.kind === "map") && !known.some((one) => one.key.startsWith(`${form.key}.`))});
     all.set(path, entry);
   };
   for (const one of own) add(one.path, one);
@@ -184,7 +184,8 @@ export class EntriesPanel {
   }
 
   private wanted(entry: Entry, words: string[]): boolean {
-    if (entry.forms.every((form) => form.kind === "map" && form.value === undefined) && !entry.errors.length) return false;
+    const within = (form: FileKey): boolean => (form.kind === "map" && (form.value === undefined || form.leaf !== true)) || (form.kind === "list" && form.value === undefined && form.leaf !== true);
+    if (entry.forms.every(within) && !entry.errors.length) return false;
     if (words.length) return words.every((word) => entry.path.toLowerCase().includes(word) || entry.forms[0].key.includes(word));
     return this.all.checked || this.isWritten(entry);
   }
@@ -216,7 +217,7 @@ export class EntriesPanel {
     const invalid = entry.errors.length > 0;
     field.setAttribute("aria-describedby", `${id}-about ${id}-wrong`);
     if (invalid) field.setAttribute("aria-invalid", "true");
-    const unit = form.unit === undefined ? "" : bareUnit(form, this.us);
+    const bare = typeof form.value !== "string" || /^[-+\d.eE]*$/.test(form.value), unit = form.unit === undefined || !bare ? "" : bareUnit(form, this.us);
     return h("div", {class: `row${form.value === undefined ? " silent" : ""}`, "data-entry": entry.path}, h("label", {for: id}, entry.name), field, h("span", {class: "unit"}, unit), hint, error);
   }
 

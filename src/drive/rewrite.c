@@ -6,6 +6,7 @@
  */
 #include <string.h>
 
+#include "source.h"
 #include "tree.h"
 
 /** Where a change goes: the value to be exchanged, or the map that gets a new key. */
@@ -83,34 +84,10 @@ static void add_entry(snub_text *out, const char *path, const char *text)
         snub_text_puts(out, "}");
 }
 
-static size_t line_end(const snub_document *document, size_t at)
-{
-    while (at < document->source_length && document->source[at] != '\n')
-        at++;
-    return at;
-}
-
-static void add_source(const snub_document *document, size_t from, size_t to, snub_text *out)
-{
-    if (to > from)
-        snub_text_add(out, document->source + from, to - from);
-}
-
-/** The value's own bytes; a block scalar's mark runs past its last line end, and blanks are no part of a value. */
-static size_t value_end(const snub_document *document, const snub_node *value)
-{
-    size_t end = value->place.end;
-    char first = value->place.start < document->source_length ? document->source[value->place.start] : '\0';
-    while (value->kind == SNUB_SCALAR && (first == '|' || first == '>') && end > value->place.start &&
-           strchr(" \r\n", document->source[end - 1]) != NULL)
-        end--;
-    return end;
-}
-
 static void exchange(const snub_document *document, const spot *target, const char *text, snub_text *out)
 {
-    size_t start = target->value->place.start, end = value_end(document, target->value);
-    add_source(document, 0, start, out);
+    size_t start = target->value->place.start, end = snub_source_value_end(document, target->value);
+    snub_source_add(document, 0, start, out);
     /* an empty value stands right behind its colon */
     if (start == end && start > 0 && document->source[start - 1] == ':')
         snub_text_puts(out, " ");
@@ -121,53 +98,28 @@ static void exchange(const snub_document *document, const spot *target, const ch
     } else {
         snub_text_puts(out, text);
     }
-    add_source(document, end, document->source_length, out);
-}
-
-/* Where a line ends that has a place in it, before its mark. */
-static size_t before_line_end(const snub_document *document, size_t at)
-{
-    at = line_end(document, at);
-    return at > 0 && document->source[at - 1] == '\r' ? at - 1 : at;
-}
-
-/* The mark that ends lines there. */
-static void add_line_end(const snub_document *document, size_t at, snub_text *out)
-{
-    const bool returns = at < document->source_length && document->source[at] == '\r';
-    snub_text_puts(out, returns ? "\r\n" : "\n");
+    snub_source_add(document, end, document->source_length, out);
 }
 
 static void insert(const snub_document *document, const spot *target, const char *text, snub_text *out)
 {
     const snub_node *map = target->map;
     bool flow = document->source[map->place.start] == '{';
-    size_t at = map->count > 0 ? value_end(document, map->items[map->count - 1]) : map->place.start + 1;
+    size_t at = map->count > 0 ? snub_source_value_end(document, map->items[map->count - 1]) : map->place.start + 1;
     if (!flow)
-        at = before_line_end(document, at);
-    add_source(document, 0, at, out);
+        at = snub_source_before_line_end(document, at);
+    snub_source_add(document, 0, at, out);
     if (flow) {
         snub_text_puts(out, map->count > 0 ? ", " : "");
     } else {
-        add_line_end(document, at, out);
+        snub_source_add_line_end(document, at, out);
         for (int i = 1; i < map->keys[0]->place.column; i++)
             snub_text_puts(out, " ");
     }
     add_entry(out, target->rest, text);
     if (!flow && at == document->source_length)
         snub_text_puts(out, "\n");
-    add_source(document, at, document->source_length, out);
-}
-
-/* Column, from 0, of the dash before the last item of a list in block style. */
-static size_t dash_column(const snub_document *document, const snub_node *item)
-{
-    size_t at = item->place.start, column = 0;
-    while (at > 0 && document->source[at - 1] != '-')
-        at--;
-    while (at > column + 1 && document->source[at - 2 - column] != '\n')
-        column++;
-    return column;
+    snub_source_add(document, at, document->source_length, out);
 }
 
 /* One more item at the end of a list. */
@@ -175,15 +127,15 @@ static void append(const snub_document *document, const spot *target, const char
 {
     const snub_node *list = target->map, *last = list->count > 0 ? list->items[list->count - 1] : NULL;
     const bool flow = document->source[list->place.start] == '[';
-    size_t at = last != NULL ? value_end(document, last) : list->place.start + 1;
+    size_t at = last != NULL ? snub_source_value_end(document, last) : list->place.start + 1;
     if (!flow)
-        at = before_line_end(document, at);
-    add_source(document, 0, at, out);
+        at = snub_source_before_line_end(document, at);
+    snub_source_add(document, 0, at, out);
     if (flow) {
         snub_text_puts(out, last != NULL ? ", " : "");
     } else {
-        add_line_end(document, at, out);
-        for (size_t i = dash_column(document, last); i > 0; i--)
+        snub_source_add_line_end(document, at, out);
+        for (size_t i = snub_source_dash_column(document, last); i > 0; i--)
             snub_text_puts(out, " ");
         snub_text_puts(out, "- ");
     }
@@ -196,7 +148,7 @@ static void append(const snub_document *document, const spot *target, const char
     }
     if (!flow && at == document->source_length)
         snub_text_puts(out, "\n");
-    add_source(document, at, document->source_length, out);
+    snub_source_add(document, at, document->source_length, out);
 }
 
 static snub_status refuse(snub_error *error, const snub_document *document, const snub_change *change,

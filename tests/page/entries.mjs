@@ -48,7 +48,7 @@ async function type(page, path, text) {
 async function words(page) {
   await page.click("#tab-text");
   await page.waitForTimeout(250);
-  await page.waitForFunction(() => document.querySelector("textarea[aria-label]").value.length > 50);
+  await page.waitForFunction(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("textarea[aria-label]")).value.length > 50);
   const text = await page.evaluate(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("textarea[aria-label]")).value);
   await page.click("#tab-entries");
   await page.waitForSelector("[data-section]");
