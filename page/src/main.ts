@@ -11,6 +11,7 @@ import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
 import {answersHere, followText, renewSnapshot, startCore} from "./local";
 import {cautionList, drivePanel, findingsPanel, levelsOf, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
+import {bindBeltOrder} from "./belt-order";
 import {PhotoPanel} from "./photo";
 import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
 import {drawRibbon, measureRibbon} from "./ribbon";
@@ -18,7 +19,7 @@ import {store, withChange, type Snapshot} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
 import type {Case, Caution, Change, Conflict, FileError, Finding, Lay, Pick, Problem, Saved} from "./types";
-import {parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
+import {noteFileUnits, parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
 import {dropWork, leftWork, type Kept} from "./work";
 
 /** `of` are the changes that were asked for, by identity; `settle`: the hand rests, and what the file leaves open is chosen anew. Both are not sent. */
@@ -110,6 +111,7 @@ function showLay(answer: Lay, question: Question): void {
   ofCase = question.case;
   clearErrors(answer.hints);
   if (!behind && !previewing) good = store.now;
+  noteFileUnits(answer.units);
   if (first && unitsOfFile(answer.units)) { relabel(); askWhole(); } // its sentences came in the other units
   if (!question.settle && lay && answer.geometry.laid) keepOpen(answer, lay);
   lay = answer;
@@ -448,6 +450,7 @@ const chart = new ChartPanel(() => ask(), (changes, what) => {
 });
 const curves = new CurvesPanel(() => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null);
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
+bindBeltOrder(() => ask(store.now.changes), () => lay?.geometry ?? null);
 const entries = new EntriesPanel(() => ask(store.now.changes), (m) => { tabs.show("text"); text.goTo(m); }, (count) => tabs.mark("entries", count));
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},

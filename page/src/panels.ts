@@ -1,4 +1,5 @@
 // Panels beside the drawing: tabs, and the small ones.
+import {beltOrderTools} from "./belt-order";
 import {byId, h, renew, s} from "./dom";
 import {glyph} from "./drawing";
 import {store} from "./store";
@@ -117,7 +118,7 @@ function inspector(p: ShapePulley): HTMLElement {
   if (p.slot?.lock) rows.push(["Slot setting", (f) => `${show("length", shape(f).slot?.setting_mm)} of ${showUnit("length", shape(f).slot?.length_mm)}, fixed at the set tension`]);
   if (p.arm) rows.push(["Arm angle from free", (f) => `${showUnit("angle", f.lay.check?.arm?.wind_deg)} of ${showUnit("angle", shape(f).arm?.travel_deg, 0)}`], ["Spring moment", (f) => showUnit("torque", f.lay.check?.arm?.moment_N_m)]);
   return h("fieldset", {class: "inspector"}, h("legend", {}, name, h("small", {}, ` line ${p.line} of the file`)), h("div", {class: "fields"}, ...fields),
-    h("dl", {}, ...rows.flatMap(([label, text]) => [h("dt", {}, label), live(h("dd"), text)])));
+    h("dl", {}, ...rows.flatMap(([label, text]) => [h("dt", {}, label), live(h("dd"), text)])), beltOrderTools(p));
 }
 
 const columns: {name: string; kind: Kind; digits?: number; of: (p: Check["pulleys"][number]) => number | null; sense?: boolean}[] = [

@@ -1,5 +1,6 @@
 // What the page holds: the file as opened, the state now, and everything in between.
 import type {Base, Change, Saved, Value} from "./types";
+import {changesInFile} from "./units";
 import {keepWork, ownWork, type Kept} from "./work";
 
 /** A state of the work. `text` is the drive file; `changes` lie over it until a save writes them into it. `base` is the
@@ -42,7 +43,7 @@ class Store {
   }
   /** A new state; the one before can be come back to, without limit. */
   commit(next: {text?: string; changes?: Change[]; base?: Base}, what: string): void {
-    const text = next.text ?? this.now.text, changes = next.changes ?? this.now.changes;
+    const text = next.text ?? this.now.text, changes = next.changes ? changesInFile(next.changes) : this.now.changes;
     if (text === this.now.text && JSON.stringify(changes) === JSON.stringify(this.now.changes)) return;
     this.past.push(this.now);
     this.future = [];

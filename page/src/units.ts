@@ -1,4 +1,7 @@
 // Metric or inch on the face; always SI-bound metric units towards the server.
+import {measured} from "./typed";
+import type {Change, Value} from "./types";
+
 export type System = "mm" | "in";
 export const MM_PER_INCH = 25.4;
 interface Unit { name: string; factor: number; digits: number; zero?: number }
@@ -70,14 +73,33 @@ export function showIn(name: string, value: number, decimals: number): string {
 const lengths: Record<string, number> = {mm: 1, cm: 10, m: 1000, in: MM_PER_INCH, inch: MM_PER_INCH, "\"": MM_PER_INCH, thou: 0.0254, ft: 304.8};
 const angles: Record<string, number> = {deg: 1, "°": 1, rad: 180 / Math.PI};
 
+let fileInches = false;
+/** Units that the file itself is written in, whatever the face shows. */
+export function noteFileUnits(units: "us" | "metric" | undefined): void { if (units !== undefined) fileInches = units === "us"; }
+/** Keys whose bare numbers the page sets are lengths in mm. */
+const lengthKeys = new Set(["at", "pivot", "length", "setting", "diameter", "plane", "from", "to"]);
+
+/** A length for the file. One for inch units has the unit on each, since a bare number is in mm there too. */
+export function lengthInFile(value_mm: number): Value { return fileInches ? `${Number((value_mm / MM_PER_INCH).toFixed(6))} in` : value_mm; }
+/** Changes that the page makes of lengths in mm, as the file is to have them. A belt's length stays what it is sold by. */
+export function changesInFile(changes: Change[]): Change[] {
+  if (!fileInches) return changes;
+  const one = (path: string, value: Value): Value => {
+    if (Array.isArray(value)) return value.map((item) => one(path, item));
+    if (typeof value !== "number" || !lengthKeys.has(path.split(".").at(-1) ?? "")) return value;
+    return path === "belt.length" ? `${value} mm` : lengthInFile(value);
+  };
+  return changes.map((change) => ({path: change.path, value: one(change.path, change.value)}));
+}
+
 /** What a person typed, in mm or deg. A bare number is in the unit shown. NaN where it is no such number. */
 export function parse(kind: "length" | "angle" | "rpm", text: string): number {
-  const match = /^\s*([-+−]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(\S*)\s*$/.exec(text);
-  if (!match) return NaN;
-  const value = Number(match[1].replace("−", "-"));
-  if (!match[2]) return value / unit(kind).factor;
-  if (kind === "rpm") return match[2] === "rpm" ? value : NaN;
-  const factor = (kind === "length" ? lengths : angles)[match[2]];
+  let typed: {number: string; unit: string};
+  try { typed = measured(text); } catch { return NaN; }
+  const value = Number(typed.number), name = typed.unit.trim();
+  if (!name) return value / unit(kind).factor;
+  if (kind === "rpm") return name === "rpm" ? value : NaN;
+  const factor = (kind === "length" ? lengths : angles)[name];
   return factor === undefined ? NaN : value * factor;
 }
 

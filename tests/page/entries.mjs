@@ -187,6 +187,62 @@ if (pictures) await locked.screenshot({path: join(pictures, "small.png")});
 await axe(locked, "a small screen");
 check("the page does not scroll sideways", await locked.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
 
+// ---- pulleys on the belt --------------------------------------------------------------------------------------------------
+
+const names = async (one) => { await one.click("#tab-drive"); await one.waitForTimeout(150); return one.locator("[data-key^='row-']").allTextContents(); };
+const tool = async (one, pulley, key) => {
+  await one.click("#tab-drive");
+  await one.click(`[data-key="row-${pulley}"]`);
+  await one.waitForTimeout(80);
+  await one.click(`[data-key="tool-${key}"]`);
+  await one.waitForTimeout(300);
+  await settled(one);
+};
+const told = (one) => one.locator(".belt-order .wrong").textContent();
+const belt = await openFile("sedgemere.yaml");
+const before = await names(belt), text0 = await words(belt);
+await tool(belt, "steering", "add");
+check("an idler behind the one chosen", (await names(belt)).join().includes("steering,✕idler 1") || /steering,[^,]*idler 1/.test((await names(belt)).join()), await names(belt));
+check("it touches the belt", Number((await belt.locator(`[data-key="row-idler 1"]`).locator("xpath=ancestor::tr").locator("td[data-of='wrap'] > span").textContent())) > 3);
+check("one line more, every other as it was", (await words(belt)).split("\n").filter((line) => !text0.split("\n").includes(line)).length === 1, (await words(belt)).split("\n").filter((line) => !text0.split("\n").includes(line)));
+await tool(belt, "idler 1", "slot");
+check("in a slot", /idler 1.*slot: \{from: \[.*setting: 20\}/.test(await words(belt)) && !/name: idler 1[^\n]*at:/.test(await words(belt)), (await words(belt)).match(/.*idler 1.*/)?.[0]);
+await tool(belt, "idler 1", "fix");
+check("fixed again", /name: idler 1[^\n]*at: \[/.test(await words(belt)) && !/name: idler 1[^\n]*slot/.test(await words(belt)), (await words(belt)).match(/.*idler 1.*/)?.[0]);
+await tool(belt, "idler 1", "later");
+check("later on the belt", /compressor,[^,]*idler 1/.test((await names(belt)).join()), await names(belt));
+await tool(belt, "idler 1", "earlier");
+await tool(belt, "idler 1", "side");
+check("on the ribs", /name: idler 1[^\n]*side: rib/.test(await words(belt)), (await words(belt)).match(/.*idler 1.*/)?.[0]);
+await belt.click("#tab-drive");
+await axe(belt, "tools of a pulley");
+if (pictures) await belt.screenshot({path: join(pictures, "belt-order.png")});
+await tool(belt, "idler 1", "remove");
+same("removed", (await names(belt)).join(), before.join());
+await belt.click("#tab-entries");
+same("the file is as it was, to the byte", await words(belt), text0);
+await tool(belt, "crank", "remove");
+check("the crank stays", /crank pulley.*cannot be removed/.test(await told(belt)), await told(belt));
+await tool(belt, "exit idler", "remove");
+check("one that a package speaks of stays", /packages\.street\.changes\.exit idler/.test(await told(belt)), await told(belt));
+same("and the file with it", await words(belt), text0);
+await tool(belt, "wrap idler", "remove");
+await belt.click("#undo");
+await settled(belt);
+same("undone", await words(belt), text0);
+
+await tool(inches, "wrap idler", "add").catch((error) => check("tools in inches", false, String(error)));
+await inches.close();
+const again = await openFile("ironbrook-v8.yaml");
+await tool(again, "steering", "add");
+check("new lengths in a file for inches have their unit", /name: idler 1, side: back, diameter: 2\.755906 in, at: \[[-\d.]+ in, [-\d.]+ in\]/.test(await words(again)), (await words(again)).match(/.*idler 1.*/)?.[0]);
+await again.click("#tab-drive");
+await again.click(`[data-key="row-exit idler"]`);
+await again.fill("[data-key='x']", "5 1/2");
+await again.press("[data-key='x']", "Enter");
+await again.waitForTimeout(200);
+check("so has one that is typed beside the drawing", /at: \[5\.5 in, [-\d.]+ in\]/.test(await words(again)), (await words(again)).match(/.*exit idler[\s\S]{0,120}/)?.[0]);
+
 await browser.close();
 await tidyUp();
 process.exit(sum());
