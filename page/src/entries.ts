@@ -43,7 +43,7 @@ function merge(known: FileKey[], own: FileKey[]): Entry[] {
   const items = itemsOf(own), all = new Map<string, Entry>();
   const add = (path: string, form: FileKey): void => {
     const entry = all.get(path) ?? {path, name: path, forms: [], errors: []};
-    if (!entry.forms.some((one) => one.kind === form.kind)) entry.forms.push({...form, path, leaf: (form.kind === "list" || form.kind === "map") && !known.some((one) => one.key.startsWith(`${form.key}.`))});
+    if (!entry.forms.some((one) => one.kind === form.kind)) entry.forms.push({...form, path, leaf: !known.some((one) => one.key.startsWith(form.kind === "map" ? `${form.key}.` : `${form.key}.*.`))});
     all.set(path, entry);
   };
   for (const one of own) add(one.path, one);
@@ -184,7 +184,7 @@ export class EntriesPanel {
   }
 
   private wanted(entry: Entry, words: string[]): boolean {
-    const within = (form: FileKey): boolean => (form.kind === "map" && (form.value === undefined || form.leaf !== true)) || (form.kind === "list" && form.value === undefined && form.leaf !== true);
+    const within = (form: FileKey): boolean => form.kind === "map" && (form.value === undefined || form.leaf !== true);
     if (entry.forms.every(within) && !entry.errors.length) return false;
     if (words.length) return words.every((word) => entry.path.toLowerCase().includes(word) || entry.forms[0].key.includes(word));
     return this.all.checked || this.isWritten(entry);
@@ -244,8 +244,21 @@ export class EntriesPanel {
     return input;
   }
 
+  /** One more map in a list, with a name; what else it needs is told at its entries then. */
+  private addItem(entry: Entry, form: FileKey, common: Record<string, unknown>): HTMLElement {
+    const count = Array.isArray(form.value) ? form.value.length : 0, top = `${form.key}.*.`;
+    const head = this.known?.find((one) => one.key.startsWith(top) && one.needed && one.kind === "text" && !one.key.slice(top.length).includes("."));
+    const item = (): Value => ({[head?.key.slice(top.length) ?? "name"]: `new ${count + 1}`});
+    const add = (): void => {
+      const path = count ? `${entry.path}.+` : entry.path, value = count ? item() : [item()], what = `added to ${entry.path}`;
+      if (form.closed) void this.write(path, value, what, () => undefined); else store.set(path, value, what);
+    };
+    return h("button", {...common, type: "button", onclick: add}, count ? `${count}; add one` : "Add one");
+  }
+
   /** What is a map by itself, or a list of such, is changed in its own entries or in the text. */
   private seeText(entry: Entry, form: FileKey, common: Record<string, unknown>): HTMLElement {
+    if (form.kind === "list" && form.leaf !== true) return this.addItem(entry, form, common);
     const size = form.value === undefined ? 0 : Array.isArray(form.value) ? form.value.length : Object.keys(form.value).length;
     return h("button", {...common, type: "button", disabled: !form.line, onclick: () => this.goText({line: form.line ?? 0, column: 1, got: "", key: entry.path, message: "", need: "", file: "", text: ""})}, size ? `${size} in the text` : "none");
   }
