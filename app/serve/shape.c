@@ -100,13 +100,38 @@ static json_t *pulley_shape(const snub_drive *drive, int i, const double centre[
     return shape;
 }
 
+/* Belts of the stock next to the one on the drive: two shorter, itself where it is one of them, two longer. */
+static json_t *stock_shape(const snub_belt *belt, double length)
+{
+    enum { BESIDE = 2 };
+    json_t *list = json_array();
+    int shorter = 0, longer = 0;
+    for (int i = 0; i < belt->stock_count; i++)
+        shorter += belt->stock[i].length < length && (i == 0 || belt->stock[i].length > belt->stock[i - 1].length);
+    for (int i = 0; i < belt->stock_count && !isnan(length); i++) {
+        const snub_stock_belt *one = &belt->stock[i];
+        char designation[32];
+        if (i > 0 && one->length == belt->stock[i - 1].length)
+            continue; /* the same length as another part */
+        if (one->length < length && shorter-- > BESIDE)
+            continue;
+        if (one->length > length && ++longer > BESIDE)
+            break;
+        snub_designation(belt, one->length, designation);
+        snub_json_append(
+            list, json_pack("{s:o, s:s}", "length_mm", number(one->length / SNUB_MM), "designation", designation));
+    }
+    return list;
+}
+
 static json_t *belt_shape(const snub_build *build)
 {
     const snub_belt *belt = &build->drive->belt;
-    return json_pack("{s:s, s:i, s:o, s:o, s:o, s:o, s:o, s:b}", "section", belt->section, "ribs", belt->ribs,
+    return json_pack("{s:s, s:i, s:o, s:o, s:o, s:o, s:o, s:b, s:o}", "section", belt->section, "ribs", belt->ribs,
                      "thickness_mm", number(belt->thickness / SNUB_MM), "back_mm", number(belt->back / SNUB_MM),
                      "be_mm", number(belt->be / SNUB_MM), "width_mm", number(belt->pitch * belt->ribs / SNUB_MM),
-                     "length_mm", number(build->length / SNUB_MM), "length_given", !isnan(build->own_length));
+                     "length_mm", number(build->length / SNUB_MM), "length_given", !isnan(build->own_length), "stock",
+                     stock_shape(belt, build->length));
 }
 
 static json_t *engine_shape(const snub_engine *engine)

@@ -1,4 +1,5 @@
 // Panels beside the drawing: tabs, and the small ones.
+import {beltChoice} from "./belt-choice";
 import {beltOrderTools} from "./belt-order";
 import {byId, h, renew, s} from "./dom";
 import {glyph} from "./drawing";
@@ -154,7 +155,9 @@ export function drivePanel(root: HTMLElement, lay: Lay | null, before: Lay | nul
     bound = signature;
     updaters = [];
     const chosen = shape.pulleys.find((p) => p.name === store.selected), open = root.querySelector("details")?.open ?? true;
-    renew(root, headline(Boolean(lay.check?.arm), store.showBefore),
+    const choice = beltChoice();
+    updaters.push((now) => choice.update(now.lay.geometry));
+    renew(root, headline(Boolean(lay.check?.arm), store.showBefore), choice.element,
       store.showBefore ? h("p", {class: "hint"}, "Italics: the file as opened.") : null,
       h("div", {class: "scroll", tabindex: 0, role: "region", "aria-label": "Pulleys"}, h("table", {class: "ledger"}, h("caption", {class: "hidden"}, "Pulleys in belt order"),
         h("thead", {}, h("tr", {}, h("th", {scope: "col"}, "pulley"), h("th", {scope: "col"}, "belt side"), ...columns.map((c) => h("th", {scope: "col"}, c.name, h("small", {}, unit(c.kind).name))))),

@@ -52,7 +52,8 @@ export interface TravelEnd { pulley: string; at_deg?: number; at_mm?: number; to
 export interface Shape {
   path: BeltPath | null; obstacles: Obstacle[]; near: Near[]; overlaps: Overlap[]; end: TravelEnd | null;
   laid: boolean; turn: 1 | -1; wind_deg: number | null; pulleys: ShapePulley[];
-  belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean};
+  belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean;
+    stock: {length_mm: number; designation: string}[]}; // those next to it: two shorter, two longer
   engine: {idle_rpm: number; redline_rpm: number; accel_rate_rpm_s: number; decel_rate_rpm_s: number; blips_rpm_s: number} | null;
   limits: Limits;
 }

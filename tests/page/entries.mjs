@@ -232,6 +232,30 @@ await belt.click("#undo");
 await settled(belt);
 same("undone", await words(belt), text0);
 
+// ---- the belt ----------------------------------------------------------------------------------------------------------------
+
+const STEP = Number(/stock: \{from: 1860, to: 1980, step: (\d+)\}/.exec(readFileSync(kit, "utf8"))?.[1]);
+await belt.click("#tab-drive");
+await belt.waitForTimeout(200);
+const stock = await belt.locator("[data-key^='stock-7PK']").allTextContents();
+const given = /** @type {string} */ (await belt.locator("#designation").textContent()), own = command("check", kit, "--json").build;
+same("five belts of the stock, itself in their middle", stock.join(), [-2, -1, 0, 1, 2].map((i) => `7PK${own.belt_length_mm + i * STEP}`).join());
+same("itself is pressed", await belt.locator(".belt-choice [aria-pressed='true']").textContent(), given);
+await belt.click(`[data-key="stock-7PK${own.belt_length_mm + STEP}"]`);
+await belt.waitForTimeout(200);
+await settled(belt);
+same("the longer one is on the drive", await belt.locator("#designation").textContent(), `7PK${own.belt_length_mm + STEP}`);
+check("and in the file", (await words(belt)).includes(`length: ${own.belt_length_mm + STEP}`));
+await belt.click("#tab-drive");
+await belt.click("[data-key='ribs-1']");
+await belt.waitForTimeout(200);
+await settled(belt);
+check("one rib more", /^8PK/.test(/** @type {string} */ (await belt.locator("#designation").textContent())), await belt.locator("#designation").textContent());
+await belt.click("[data-key='stock-open']");
+await belt.waitForTimeout(300);
+await settled(belt);
+same("left open, it is the terminal's choice", await belt.locator("#designation").textContent(), command("check", kit, "--set", "belt.length=null", "--set", "belt.ribs=8", "--json").build.designation);
+
 await inches.close();
 const again = await openFile("ironbrook-v8.yaml");
 await tool(again, "steering", "add");
