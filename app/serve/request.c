@@ -60,7 +60,7 @@ static snub_status read_changes(const json_t *root, snub_arena *arena, serve_req
 static snub_status copy_word(const json_t *value, snub_arena *arena, const char **out, snub_error *error)
 {
     if (!json_is_string(value) || json_string_length(value) > SERVE_PATH_MOST ||
-        strlen(json_string_value(value)) != json_string_length(value) || controls(json_string_value(value)))
+        strlen(json_string_value(value)) != json_string_length(value) || serve_controls(json_string_value(value)))
         return snub_fail(error, SNUB_BAD_INPUT, NULL, "edits",
                          "an edit needs \"remove\", \"move\" or \"insert\" with a path, and \"before\" with an item");
     *out = snub_copy_text(arena, json_string_value(value));
@@ -83,7 +83,7 @@ static snub_status read_edit(const json_t *item, snub_arena *arena, snub_edit *e
     if (status || edit->kind != SNUB_EDIT_INSERT)
         return status;
     snub_text text = {0};
-    status = add_value(&text, json_object_get(item, "value"), 0, edit->path, error);
+    status = serve_value_text(json_object_get(item, "value"), edit->path, &text, error);
     if (!status)
         edit->text = text.data ? snub_copy_text(arena, text.data) : NULL;
     if (!status && (text.failed || !edit->text))

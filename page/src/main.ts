@@ -111,8 +111,8 @@ function showLay(answer: Lay, question: Question): void {
   ofCase = question.case;
   clearErrors(answer.hints);
   if (!behind && !previewing) good = store.now;
-  noteFileUnits(answer.units);
-  if (first && unitsOfFile(answer.units)) { relabel(); askWhole(); } // its sentences came in the other units
+  if (!behind) noteFileUnits(answer.units);
+  if (!behind && unitsOfFile(answer.units)) { relabel(); askWhole(); } // its sentences came in the other units; an answer on the file before says nothing of this one
   if (!question.settle && lay && answer.geometry.laid) keepOpen(answer, lay);
   lay = answer;
   if (answer.problem) bar("answer", "fail", `${answer.problem.detail}.`.replace("..", "."), ...(answer.problem.errors[0]?.line ? [["Show", () => { tabs.show("text"); text.goTo((answer.problem as Problem).errors[0]); }] as [string, () => void]] : []));
