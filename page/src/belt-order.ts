@@ -2,7 +2,7 @@
 import {call, Refused, type Ask} from "./api";
 import {announce, h} from "./dom";
 import type {Entries} from "./entries-types";
-import {centres, lay, signedRadii} from "./geometry";
+import {pathOf} from "./geometry";
 import {store} from "./store";
 import type {Change, Shape, ShapePulley, Value, Vec} from "./types";
 import {changesInFile, lengthInFile, tidy} from "./units";
@@ -39,7 +39,7 @@ function freeName(shape: Shape): string {
 
 /** Where an idler on the belt's back presses the span behind a pulley in by a little. */
 function onSpan(shape: Shape, index: number): Vec | null {
-  const path = lay(centres(shape), signedRadii(shape), shape.turn), next = (index + 1) % shape.pulleys.length;
+  const path = pathOf(shape), next = (index + 1) % shape.pulleys.length;
   if (!path) return null;
   const a = path.leave[index], b = path.enter[next], u = path.u[index];
   const out: Vec = [-u[1] * shape.turn, u[0] * shape.turn], far = IDLER_MM / 2 + shape.belt.back_mm - PRESS_MM;
@@ -55,7 +55,7 @@ function addAfter(shape: Shape, index: number): Promise<string | null> {
 
 /** Slot across the belt's corner, so that the pulley tightens the belt along it; where it stands now is its middle. */
 function intoSlot(shape: Shape, index: number): Promise<string | null> {
-  const n = shape.pulleys.length, p = shape.pulleys[index], path = lay(centres(shape), signedRadii(shape), shape.turn);
+  const n = shape.pulleys.length, p = shape.pulleys[index], path = pathOf(shape);
   if (!path) return Promise.resolve("The belt does not fit around the pulleys.");
   const a = path.u[(index + n - 1) % n], b = path.u[index], d: Vec = [a[0] - b[0], a[1] - b[1]], length = Math.hypot(d[0], d[1]) || 1;
   const end = (sign: number): Vec => [tidy(p.centre_mm[0] + sign * d[0] / length * SLOT_MM / 2, 0.01), tidy(p.centre_mm[1] + sign * d[1] / length * SLOT_MM / 2, 0.01)];
