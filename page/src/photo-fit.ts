@@ -198,11 +198,11 @@ class Problem {
   /** Levenberg and Marquardt. null: no way down from there. */
   solve(from: number[]): {all: number[]; eq: Equations} | null {
     let all = from, eq = this.equations(all), damp = 1e-3;
-    for (let k = 0; eq && k < 60; k++) {
+    for (let k = 0; eq && k < 200; k++) {
       const a = eq.normal.map((row, i) => row.map((v, j) => (i === j ? v * (1 + damp) : v)));
       const step = factor(a) ? solveWith(a, eq.gradient) : null, next = step && all.map((v, i) => v - step[i]), cost = next ? this.cost(next) : Infinity;
       if (next && cost <= eq.cost) {
-        const gain = eq.cost - cost, settled = gain < 1e-7 * (1 + cost) && damp < 1;
+        const gain = eq.cost - cost, settled = gain < 1e-6 * (1 + cost) && damp < 1;
         all = next;
         eq = this.equations(all);
         damp = Math.max(1e-9, damp / 8);

@@ -43,10 +43,10 @@ export function project(camera, [x, y, z]) {
   return [camera.middle[0] + camera.focal * u * bent, camera.middle[1] - camera.focal * v * bent];
 }
 
-/** An engine's front and a camera before it. Depths, sizes and the lens are off what the person believes by what he says they may be. */
-export function scene(seed, size = [4032, 3024]) {
+/** An engine's front and a camera before it, whose lens shifts the corner by `least` to `most` of the half diagonal. Depths, sizes and the lens are off what the person believes by what he says they may be. */
+export function scene(seed, {size = [4032, 3024], most = 0.02, least = -most} = {}) {
   const d = dice(seed), half = Math.hypot(...size) / 2;
-  const names = ["crank", "alternator", "idler", "blower", "turn", "steering", "compressor"];
+  const tilted = (axes) => Math.acos(axes[2][2]), names = ["crank", "alternator", "idler", "blower", "turn", "steering", "compressor"];
   const base = [[0, 0, 81, 0], [-204, 268, 29, 0], [-47, 340, 34, 0], [46, 384, 44, 0], [132, 296, 37, 0], [236, 238, 63, 0], [276, 22, 59, 0]];
   const depth = 1.5; // standard deviation of the faces' depths, mm
   const pulleys = base.map(([x, y, r], i) => {
@@ -57,9 +57,9 @@ export function scene(seed, size = [4032, 3024]) {
   const focal35 = d.between(26, 75), focal = focal35 / 43.2666 * 2 * half, wide = d.between(760, 1200), distance = focal * wide / size[0];
   const axes = times(times(aboutY(tilt * Math.cos(towards)), aboutX(tilt * Math.sin(towards))), aboutZ(roll));
   const look = [40 + d.between(-60, 60), 170 + d.between(-50, 50), 0], eye = look.map((v, i) => v + distance * axes[i][2]);
-  const bend = d.between(-0.02, 0.02), corner = (half / focal) ** 2, k2 = 0.3 * bend / corner / corner;
+  const bend = d.between(least, most), corner = (half / focal) ** 2, k2 = 0.3 * bend / corner / corner;
   const camera = {axes, eye, focal, middle: [size[0] / 2 + 0.008 * half * d.normal(), size[1] / 2 + 0.008 * half * d.normal()], k1: 0.7 * bend / corner, k2};
-  return {d, size, half, pulleys, camera, tilt, roll, distance, focal35, depth};
+  return {d, size, half, pulleys, camera, tilt: tilted(axes), roll, distance, focal35, depth};
 }
 
 /** Marks on a rim: spread over the part that is to be seen. */
