@@ -21,6 +21,7 @@ interface Hooks {
   settle(): void;                   // the hand let go
   picking(): boolean;               // the photo asks for points
   pick(point: Vec): boolean;        // a click while the photo asks for points; true: taken
+  aim(point: Vec): void;            // where the cross or the pointer is meanwhile
 }
 
 export class Drawing {
@@ -406,6 +407,7 @@ export class Drawing {
     this.cross = [at[0] + arrow[0] * step, at[1] - arrow[1] * step];
     put(this.crossPath, "d", `M${this.cross[0] - 14} ${this.cross[1]}h28M${this.cross[0]} ${this.cross[1] - 14}v28`);
     this.screen.append(this.crossPath);
+    this.hooks.aim(this.view.toWorld(this.cross));
   }
   /** The photo has all its points. */
   dropCross(): void { this.cross = null; this.crossPath.remove(); }

@@ -440,6 +440,7 @@ const drawing: Drawing = new Drawing({
   settle: () => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
   picking: () => photo.asking,
   pick: (point) => photo.pick(point),
+  aim: (point) => photo.aim(point),
 });
 const panels = {drive: h("div"), findings: h("div"), planes: h("div")};
 const photo: PhotoPanel = new PhotoPanel(drawing);

@@ -32,7 +32,7 @@ export interface Fit {
 interface Row { group: Group; id: string; what: Check["what"] | ""; known: number; per: number }
 interface Block { item: Item; first: number; count: number; rows: Row[] }
 /** Two-sided 95 % of the normal distribution. */
-const WIDE = 1.96;
+export const WIDE = 1.96;
 /** Where nothing fixes place or scale, so far as to be no answer yet not singular [mm, ln]. */
 const NOWHERE = 1e4, ANY_SCALE = 3;
 /** A step of each kind of number for derivatives by differences: far under what matters, far over rounding. */

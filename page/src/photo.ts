@@ -1,217 +1,319 @@
-// Measure pulleys in a photo of the engine's front. Everything stays in the page.
-import {announce, h, renew, s} from "./dom";
+// Measure pulleys, pivots and slots in a photo of the engine's front. Everything stays in the page.
+import {announce, byId, h, renew, s} from "./dom";
 import type {Drawing} from "./drawing";
+import {ASSUMED, beforeOf, focalOf, WRITTEN_FOCAL, type Assumed} from "./photo-assumed";
+import {pixelOf} from "./photo-camera";
+import {fit, WIDE, type Check, type Fit, type Found, type Value} from "./photo-fit";
+import {Loupe} from "./photo-loupe";
+import {heldAs, leastOf, Marks, mostOf, targetsOf, type Entry, type Held, type Target} from "./photo-marks";
+import {Picture} from "./photo-picture";
+import {adviceOf, assumedIn, type Told} from "./photo-words";
 import {store} from "./store";
-import type {Shape, ShapePulley, Vec} from "./types";
+import type {Shape, ShapePulley, Value as FileValue, Vec} from "./types";
 import {parse, show, showUnit, tidy, unit} from "./units";
-import {circleOf, homographyOf, invert3, project, type Circle, type M3} from "./photo-geometry";
 
-type Mode = "none" | "scale" | "corners" | "rim";
-
-interface Measured { circle: Circle; error_mm: number; clicks: Vec[] }
-
-/** How far a careful click may miss, in pixels of the photo. */
-const CLICK_PIXELS = 1.5;
+/** A reference that lies further off than this, in standard deviations, is named: one in 10 000 does by chance. */
+const DISAGREES = 4;
+/** A photo turned further than this is no slip of the hand, rad. */
+const TURNED = Math.PI / 4;
+/** How far the direction may be off where two places of the file fix it: that is, anything. rad */
+const ANY_ROLL = 1;
+/** A centre this many times nearer to another pulley's place, and this far from its own [mm], is likely the other pulley. */
+const NEARER = 3, ELSEWHERE = 40;
 
 export class PhotoPanel {
   readonly element = h("div", {class: "photo"});
-  private image: ImageBitmap | null = null;
-  private url = "";
-  private node = s("image", {preserveAspectRatio: "none"});
-  private mode: Mode = "none";
-  private clicks: Vec[] = []; // photo pixels while calibrating, else plane mm
-  private toPlane: M3 = [1, 0, 0, 0, -1, 0, 0, 0, 1]; // photo pixels -> mm on the drawing
-  private known: "none" | "scale" | "corners" = "none";
-  private scaleError = 0; // relative
-  private measured: Measured | null = null;
-  private distance = 100; private wide = 200; private high = 100;
-  private opacity = 0.6; private message = "";
+  private readonly picture = new Picture();
+  private readonly loupe = new Loupe();
+  private marks = new Marks();
+  private assumed: Assumed = {...ASSUMED};
+  private typedFocal = 0; // 35 mm equivalent
+  private result: Fit | null = null;
+  private held: Held | null = null;
   private shape: Shape | null = null;
+  private opacity = 0.6;
+  private message = "";
+  private distance = {size: 100, off: 0.5, z: 0};
+  private frame = {wide: 200, high: 100, off: 0.5, z: 0};
+  private made = 0; // distances and rectangles so far
 
-  constructor(private readonly drawing: Drawing) { drawing.backdrop.append(this.node); this.draw(); }
-  setShape(shape: Shape): void { this.shape = shape; }
+  constructor(private readonly drawing: Drawing) {
+    drawing.backdrop.append(this.picture.node);
+    byId("bench").append(this.loupe.element);
+    const svg = byId<SVGSVGElement>("drawing");
+    svg.addEventListener("pointermove", (event) => {
+      if (!this.asking) return;
+      const box = svg.getBoundingClientRect();
+      this.aim(drawing.view.toWorld([event.clientX - box.left, event.clientY - box.top]));
+    });
+    svg.addEventListener("pointerleave", () => this.loupe.hide());
+    svg.addEventListener("keydown", (event) => this.key(event));
+    this.draw();
+  }
+  setShape(shape: Shape): void {
+    const of = (one: Shape | null): string => JSON.stringify(one?.pulleys.map((p) => [p.name, p.sits, p.role, p.diameter_over])), same = of(shape) === of(this.shape);
+    this.shape = shape;
+    if (!same && this.picture.image) this.changed(); // else a field that is being typed into would be made anew
+  }
 
   async load(file: File): Promise<void> {
-    if (!file.type.startsWith("image/")) { this.message = "That is not a picture."; this.draw(); return; }
-    try { this.image = await createImageBitmap(file); } catch { this.message = "The picture could not be read. Use JPEG, PNG or WebP."; this.draw(); return; }
-    if (this.url) URL.revokeObjectURL(this.url);
-    this.url = URL.createObjectURL(file);
-    this.known = "none";
-    this.measured = null;
-    this.message = "";
-    // Until it is calibrated the photo fills the view.
-    const {view} = this.drawing, k = Math.min((view.width - 60) / this.image.width, (view.height - 60) / this.image.height) / view.k;
-    const corner = view.toWorld([40, 20]);
-    this.toPlane = [k, 0, corner[0], 0, -k, corner[1], 0, 0, 1];
-    this.place();
-    this.draw();
+    this.message = await this.picture.load(file);
+    if (!this.message) {
+      this.marks = new Marks();
+      this.made = 0;
+      const {view} = this.drawing;
+      this.picture.fill(view.toWorld([40, 20]), (view.width - 60) / view.k, (view.height - 60) / view.k);
+    }
+    this.changed();
   }
 
-  private place(): void {
-    if (!this.image) { this.node.removeAttribute("href"); return; }
-    const [a, b, c, d, e, f] = this.toPlane;
-    this.node.setAttribute("href", this.url);
-    this.node.setAttribute("width", String(this.image.width));
-    this.node.setAttribute("height", String(this.image.height));
-    this.node.setAttribute("transform", `matrix(${a} ${d} ${b} ${e} ${c} ${f})`);
-    this.node.setAttribute("opacity", String(this.opacity));
-  }
+  // ---- marking ------------------------------------------------------------------------------------------------------
 
-  get asking(): boolean { return this.mode !== "none" && this.image !== null; }
+  get asking(): boolean { return this.marks.now !== null && this.picture.image !== null; }
   /** A click in the drawing. True where the photo takes it. */
   pick(world: Vec): boolean {
-    if (this.mode === "none" || !this.image) return false;
-    if (this.mode === "rim") {
-      this.clicks.push(world);
-      if (this.clicks.length >= 3) this.measure();
-    } else {
-      this.clicks.push(project(invert3(this.toPlane) as M3, world));
-      if (this.mode === "scale" && this.clicks.length === 2) this.setScale();
-      if (this.mode === "corners" && this.clicks.length === 4) void this.setCorners();
-    }
-    this.draw();
+    const {now} = this.marks;
+    if (!now || !this.picture.image) return false;
+    const at = this.picture.toPhoto(world), [w, hgt] = this.picture.size;
+    if (at[0] < 0 || at[1] < 0 || at[0] > w || at[1] > hgt) { this.message = "That is outside the photo."; this.draw(); return true; }
+    this.message = "";
+    this.marks.add(at, Math.hypot(this.assumed.edge, 0.5 / this.scaleAt(at))); // half a pixel of the screen as well
+    this.aim(world);
+    if (this.marks.full) this.next(); else this.changed();
     return true;
   }
-
-  private setScale(): void {
-    const [a, b] = this.clicks, pixels = Math.hypot(b[0] - a[0], b[1] - a[1]);
-    this.mode = "none";
-    if (pixels < 10) { this.message = "The two points are too close together."; this.clicks = []; return; }
-    const k = this.distance / pixels, keep = project(this.toPlane, a);
-    this.toPlane = [k, 0, keep[0] - k * a[0], 0, -k, keep[1] + k * a[1], 0, 0, 1];
-    this.scaleError = Math.SQRT2 * CLICK_PIXELS / pixels;
-    this.known = "scale";
-    this.clicks = [];
-    this.message = `1 pixel is ${show("length", k, 3)} ${unit("length").name}; the scale is accurate to ${(this.scaleError * 100).toFixed(2)} %.`;
-    this.place();
+  /** The cross or the pointer is here. */
+  aim(world: Vec): void {
+    const image = this.picture.image;
+    if (!this.asking || !image) { this.loupe.hide(); return; }
+    const at = this.picture.toPhoto(world), {view} = this.drawing;
+    this.loupe.show(image, at, this.scaleAt(at), this.marks.entries.flatMap((one) => one.marks.map((m) => m.at)), view.toScreen(world)[0] < view.width / 2);
   }
+  /** Screen pixels that one pixel of the photo takes. */
+  private scaleAt(pixel: Vec): number { return this.picture.per(pixel) * this.drawing.view.k; }
 
-  /** Four corners of a rectangle, from the upper left clockwise: the photo is redrawn as seen square on. */
-  private async setCorners(): Promise<void> {
-    this.mode = "none";
-    const image = this.image as ImageBitmap, keep = project(this.toPlane, this.clicks[0]);
-    const flat: Vec[] = [[0, 0], [this.wide, 0], [this.wide, this.high], [0, this.high]];
-    const toFlat = homographyOf(this.clicks, flat), back = toFlat && invert3(toFlat);
-    const clicks = this.clicks;
-    this.clicks = [];
-    if (!toFlat || !back) { this.message = "These corners do not form a rectangle in perspective."; this.draw(); return; }
-    const edges: Vec[] = [[0, 0], [image.width, 0], [image.width, image.height], [0, image.height]];
-    const ends = edges.map((p) => project(toFlat, p)), span = 4 * Math.max(this.wide, this.high);
-    const bound = (axis: 0 | 1, pick: (...v: number[]) => number, far: number): number => { const v = pick(...ends.map((p) => p[axis])); return Number.isFinite(v) && Math.abs(v) < span ? v : far; };
-    const low: Vec = [bound(0, Math.min, -span), bound(1, Math.min, -span)], high: Vec = [bound(0, Math.max, span), bound(1, Math.max, span)];
-    const side = Math.hypot(clicks[1][0] - clicks[0][0], clicks[1][1] - clicks[0][1]) / this.wide;
-    const scale = Math.min(side, 2400 / Math.max(high[0] - low[0], high[1] - low[1])), w = Math.round((high[0] - low[0]) * scale), hgt = Math.round((high[1] - low[1]) * scale);
-    const source = new OffscreenCanvas(image.width, image.height), pen = source.getContext("2d", {willReadFrequently: true});
-    const target = new OffscreenCanvas(w, hgt), out = target.getContext("2d");
-    if (!pen || !out || w < 2 || hgt < 2) { this.message = "The picture could not be straightened."; this.draw(); return; }
-    pen.drawImage(image, 0, 0);
-    const from = pen.getImageData(0, 0, image.width, image.height), to = out.createImageData(w, hgt);
-    const source32 = new Uint32Array(from.data.buffer), target32 = new Uint32Array(to.data.buffer);
-    for (let y = 0; y < hgt; y++) {
-      for (let x = 0; x < w; x++) {
-        const p = project(back, [low[0] + (x + 0.5) / scale, low[1] + (y + 0.5) / scale]), px = p[0] | 0, py = p[1] | 0;
-        if (p[0] >= 0 && p[1] >= 0 && px < image.width && py < image.height) target32[y * w + x] = source32[py * image.width + px];
-      }
+  private key(event: KeyboardEvent): void {
+    if (!this.asking || event.ctrlKey || event.metaKey || event.altKey) return;
+    const does: Record<string, () => void> = {Backspace: () => this.takeBack(), n: () => { if (this.marks.ready) this.next(); }, s: () => this.skip(), Escape: () => this.stop()};
+    const act = does[event.key];
+    if (!act) return;
+    event.preventDefault();
+    act();
+  }
+  private begin(target: Target, known: Partial<Entry> = {}): void {
+    this.marks.stop();
+    this.marks.begin(target, this.shape, known);
+    this.message = "";
+    this.changed();
+  }
+  /** The next of the drive in belt order; after a distance or a rectangle, none. */
+  private next(): void {
+    const {now} = this.marks, shape = this.shape;
+    const following = now?.pulley && shape ? this.marks.after(now, shape) : null;
+    this.marks.stop();
+    if (following) this.marks.begin(following, shape);
+    else if (now?.pulley) this.message = "Everything in belt order is marked or skipped.";
+    if (following) announce(`Next: ${following.title}`);
+    this.changed();
+  }
+  private skip(): void { const {now} = this.marks; this.marks.skip(); this.marks.now = now; this.next(); }
+  private stop(): void { this.marks.stop(); this.changed(); }
+  private takeBack(): void { if (this.marks.undo()) { announce("Point taken back"); this.message = ""; this.changed(); } }
+
+  // ---- measuring -----------------------------------------------------------------------------------------------------
+
+  /** Something was marked or said: measure anew, and show it. */
+  private changed(): void {
+    const shape = this.shape;
+    this.result = null;
+    this.held = shape && this.picture.image ? heldAs(this.marks.entries, shape) : null;
+    const items = shape && !this.wrongWay() ? this.marks.items(shape, this.assumed) : [];
+    const placed = items.filter((one) => one.place).length, scaled = placed > 1 || items.some((one) => one.diameter || one.length || one.wide);
+    if (placed && scaled) {
+      const {size} = this.picture, direct = placed > 1 && this.held ? this.held.turned : 0;
+      this.result = fit(items, beforeOf(size, this.focal(), {...this.assumed, roll: placed > 1 ? ANY_ROLL : this.assumed.roll}, direct));
+      if (!this.result) this.message = "The marks and the known sizes do not fit together. Check the last one.";
+      else if (!this.underWay()) this.picture.lie(this.result.camera, this.middle()); // never under a hand that marks
     }
-    out.putImageData(to, 0, 0);
-    const blob = await target.convertToBlob({type: "image/png"});
-    URL.revokeObjectURL(this.url);
-    this.url = URL.createObjectURL(blob);
-    this.image = await createImageBitmap(blob);
-    const k = 1 / scale;
-    this.toPlane = [k, 0, keep[0] + low[0], 0, -k, keep[1] - low[1], 0, 0, 1];
-    this.scaleError = Math.SQRT2 * CLICK_PIXELS / Math.min(Math.hypot(clicks[1][0] - clicks[0][0], clicks[1][1] - clicks[0][1]), Math.hypot(clicks[2][0] - clicks[1][0], clicks[2][1] - clicks[1][1]));
-    this.known = "corners";
-    this.message = `Straightened to square on; accurate to ${(this.scaleError * 100).toFixed(2)} % in the plane of the rectangle.`;
-    this.place();
+    this.picture.place(this.opacity);
     this.draw();
   }
-
-  private measure(): void {
-    const circle = circleOf(this.clicks);
-    if (!circle) { this.message = "The points are in a straight line."; this.clicks = []; return; }
-    // Error of the centre: every click shifted by its own error in both axes, the effects added in squares.
-    const step = CLICK_PIXELS * Math.abs(this.toPlane[0]);
-    let square = 0, squareRadius = 0;
-    this.clicks.forEach((_, i) => [0, 1].forEach((axis) => {
-      const shifted = this.clicks.map((p): Vec => [p[0], p[1]]);
-      shifted[i][axis] += step;
-      const other = circleOf(shifted);
-      if (!other) return;
-      square += (other.centre[0] - circle.centre[0]) ** 2 + (other.centre[1] - circle.centre[1]) ** 2;
-      squareRadius += (other.radius - circle.radius) ** 2;
-    }));
-    const crank = this.shape?.pulleys.find((p) => p.role === "crank")?.centre_mm ?? [0, 0];
-    const far = Math.hypot(circle.centre[0] - crank[0], circle.centre[1] - crank[1]);
-    this.measured = {circle: {...circle, radiusError: Math.hypot(Math.sqrt(squareRadius), circle.radius * this.scaleError)}, error_mm: Math.hypot(Math.sqrt(square), far * this.scaleError), clicks: this.clicks};
-    announce(`Circle of ${showUnit("length", circle.radius * 2, 1)}`);
+  private underWay(): boolean { const {now} = this.marks; return now !== null && (this.marks.entry(now.id)?.marks.length ?? 0) > 0; }
+  private wrongWay(): boolean { return this.held !== null && (this.held.mirrored || Math.abs(this.held.turned) > TURNED); }
+  private focal(): {value: number; sigma: number} | null {
+    const f = this.typedFocal || this.picture.focal35;
+    return f ? focalOf(this.picture.size, f, WRITTEN_FOCAL) : null;
+  }
+  private middle(): Vec {
+    const all = this.marks.entries.flatMap((one) => one.marks.map((m) => m.at));
+    return [all.reduce((t, p) => t + p[0], 0) / all.length, all.reduce((t, p) => t + p[1], 0) / all.length];
+  }
+  private async turn(how: "quarter" | "mirror"): Promise<void> {
+    const by = await this.picture.turn(how), {view} = this.drawing;
+    this.marks.move(by);
+    this.picture.fill(view.toWorld([40, 20]), (view.width - 60) / view.k, (view.height - 60) / view.k);
+    this.message = "";
+    this.changed();
+  }
+  private async setSquare(): Promise<void> {
+    await this.picture.setSquare(this.picture.square ? null : this.result?.camera ?? null);
+    this.changed();
   }
 
-  private start(mode: Mode): void { this.mode = this.mode === mode ? "none" : mode; this.clicks = []; this.message = ""; this.draw(); }
+  // ---- into the drive -----------------------------------------------------------------------------------------------
 
-  /** The measured circle is the crank: shift the photo so that it lies on the crank's place. */
-  private shiftTo(name: string): void {
-    const p = this.shape?.pulleys.find((one) => one.name === name), measured = this.measured;
-    if (!p || !measured) return;
-    this.toPlane[2] += p.centre_mm[0] - measured.circle.centre[0];
-    this.toPlane[5] += p.centre_mm[1] - measured.circle.centre[1];
-    this.clicks = [];
-    this.measured = null;
-    this.mode = "none";
-    this.message = `The photo is aligned to ${name}; positions are measured from there.`;
-    this.place();
+  private give(entry: Entry, path: string, value: FileValue, what: string): void {
+    store.set(`${entry.target.pulley}.${path}`, value, `${what} of ${entry.target.pulley} from the photo`);
+    store.select(entry.target.pulley);
+    this.message = `${what[0].toUpperCase()}${what.slice(1)} of ${entry.target.pulley} is taken from the photo. Undo takes it back.`;
     this.draw();
   }
-  private turn(degrees: number): void {
-    const measuredFrom = this.shape?.pulleys.find((p) => p.role === "crank")?.centre_mm ?? [0, 0], t = degrees * Math.PI / 180, c = Math.cos(t), sn = Math.sin(t);
-    const [a, b, x, d, e, y] = this.toPlane, dx = x - measuredFrom[0], dy = y - measuredFrom[1];
-    this.toPlane = [c * a - sn * d, c * b - sn * e, measuredFrom[0] + c * dx - sn * dy, sn * a + c * d, sn * b + c * e, measuredFrom[1] + sn * dx + c * dy, 0, 0, 1];
-    this.place();
+  /** What of a measured thing the drive file has a key for. */
+  private uses(entry: Entry, found: Found): HTMLElement[] {
+    const p = this.pulleyOf(entry), at = [tidy(found.x.value, 0.01), tidy(found.y.value, 0.01)];
+    if (!p) return [];
+    const button = (label: string, path: string, value: FileValue, what: string): HTMLElement => h("button", {type: "button", "data-key": `use-${entry.target.id}-${path}`, "aria-label": `${label} of ${entry.target.title}`, onclick: () => this.give(entry, path, value, what)}, label);
+    const path = {rim: "at", pivot: "arm.pivot", from: "slot.from", to: "slot.to", distance: "", rectangle: ""}[entry.target.part];
+    const what = {rim: "centre", pivot: "arm pivot", from: "slot end “from”", to: "slot end “to”", distance: "", rectangle: ""}[entry.target.part];
+    const centre = entry.target.part !== "rim" || p.sits === "fixed" && !entry.placed ? button(`Use the ${what}`, path, at, what) : null;
+    const width = entry.target.part === "rim" && p.diameter_over === "outside" && !entry.sized && found.diameter ? button("Use the diameter", "diameter", tidy(found.diameter.value, 0.01), "diameter") : null;
+    return [centre, width].filter((one): one is HTMLElement => one !== null);
   }
+  private pulleyOf(entry: Entry): ShapePulley | undefined { return this.shape?.pulleys.find((p) => p.name === entry.target.pulley); }
+
+  // ---- showing ------------------------------------------------------------------------------------------------------
 
   draw(): void {
-    if (!this.asking) this.drawing.dropCross();
-    const {view} = this.drawing, dot = (p: Vec): string => `M${p[0]} ${p[1]}m-${6 / view.k} 0h${12 / view.k}m-${6 / view.k} -${6 / view.k}v${12 / view.k}`;
-    const marks = this.clicks.map((p) => (this.mode === "rim" || this.measured ? p : project(this.toPlane, p)));
-    this.drawing.overlay.replaceChildren(s("path", {d: marks.map(dot).join("")}), this.measured ? s("circle", {cx: this.measured.circle.centre[0], cy: this.measured.circle.centre[1], r: this.measured.circle.radius}) : s("g"));
-    const number = (label: string, value: number, set: (v: number) => void, key: string): HTMLElement => h("label", {class: "entry"}, h("span", {}, label), h("input", {size: 7, inputmode: "decimal", value: show("length", value, 2), "data-key": key, onchange: (event: Event) => { const v = parse("length", (event.target as HTMLInputElement).value); if (v > 0) set(v); this.draw(); }}), h("span", {class: "unit"}, unit("length").name));
-    const button = (label: string, mode: Mode): HTMLElement => h("button", {type: "button", "aria-pressed": String(this.mode === mode), "data-key": mode, onclick: () => this.start(mode)}, label);
+    if (!this.asking) { this.drawing.dropCross(); this.loupe.hide(); }
+    this.drawMarks();
     const input = h("input", {type: "file", accept: "image/*", "data-key": "file", "aria-label": "Photo of the front of the engine", onchange: (event: Event) => { const file = (event.target as HTMLInputElement).files?.[0]; if (file) void this.load(file); }});
-    const steps: (HTMLElement | null)[] = [h("p", {}, "Drop a photo of the front of the engine on the drawing, or choose one: ", input)];
-    if (this.image) {
-      const ask = {none: "", scale: `Click the two points that are ${showUnit("length", this.distance)} apart (${this.clicks.length} of 2). With the keyboard: focus the drawing, move the cross with the arrows, mark with Enter.`, corners: `Click the rectangle’s corners: upper left first, then clockwise (${this.clicks.length} of 4).`, rim: `Click points on one pulley’s rim: three or more, well apart (${this.clicks.length}).`}[this.mode];
-      steps.push(h("fieldset", {}, h("legend", {}, "1 Scale"), number("Known distance", this.distance, (v) => { this.distance = v; }, "dist"), button("Mark two points", "scale"), h("p", {class: "or"}, "or, if the camera was at an angle, a known rectangle:"), number("Width", this.wide, (v) => { this.wide = v; }, "wide"), number("Height", this.high, (v) => { this.high = v; }, "high"), button("Mark four corners", "corners")),
-        h("fieldset", {}, h("legend", {}, "2 Circles"), button("Mark a rim", "rim"), this.known === "none" ? h("p", {class: "hint"}, "Set the scale first: until then the circle has no size.") : null, this.result()),
-        h("fieldset", {}, h("legend", {}, "Backdrop"), h("label", {}, "Opacity ", h("input", {type: "range", min: 0, max: 1, step: 0.05, value: this.opacity, "data-key": "op", oninput: (event: Event) => { this.opacity = Number((event.target as HTMLInputElement).value); this.place(); }})),
-          h("label", {class: "entry"}, h("span", {}, "Rotate by"), h("input", {size: 6, inputmode: "decimal", "data-key": "turn", onchange: (event: Event) => { const v = parse("angle", (event.target as HTMLInputElement).value); if (Number.isFinite(v)) this.turn(v); }}), h("span", {class: "unit"}, "deg")),
-          h("button", {type: "button", onclick: () => { this.image = null; this.mode = "none"; this.clicks = []; this.measured = null; this.place(); this.draw(); }}, "Remove the photo")));
-      if (ask) steps.push(h("p", {class: "ask", role: "status"}, ask));
-    }
-    if (this.message) steps.push(h("p", {class: "ask", role: "status"}, this.message));
-    steps.push(h("p", {class: "hint"}, "Stand well back and zoom in. Only the plane of the two points or of the rectangle is to scale: a pulley nearer to the camera looks larger. The photo never leaves this page."));
-    renew(this.element, ...steps);
+    const parts: (HTMLElement | null)[] = [h("p", {}, "Drop a photo of the front of the engine on the drawing, or choose one: ", input)];
+    if (this.picture.image) parts.push(this.askBox(), ...this.warnings(), this.pulleysBox(), this.sizesBox(), this.listBox(), this.groundsBox(), this.photoBox());
+    else if (this.message) parts.push(h("p", {class: "ask", role: "status"}, this.message));
+    parts.push(h("p", {class: "hint"}, "Stand well back and zoom in. The photo never leaves this page."));
+    renew(this.element, ...parts);
   }
 
-  private result(): HTMLElement | null {
-    const m = this.measured, shape = this.shape;
-    if (!m || !shape) return null;
-    const far = (p: ShapePulley): number => Math.hypot(p.centre_mm[0] - m.circle.centre[0], p.centre_mm[1] - m.circle.centre[1]);
-    const nearest = shape.pulleys.reduce((a, b) => (far(b) < far(a) ? b : a));
-    const select = h("select", {"data-key": "which", "aria-label": "Pulley for this circle"}, ...shape.pulleys.map((p) => h("option", {value: p.name, selected: p === nearest}, p.name)));
-    return h("div", {class: "result"}, h("p", {}, `Circle of ${showUnit("length", 2 * m.circle.radius, 1)} ± ${show("length", 2 * (m.circle.radiusError ?? 0), 1)}, centre ${show("length", m.circle.centre[0], 1)}, ${show("length", m.circle.centre[1], 1)} ± ${showUnit("length", m.error_mm, 1)}${m.clicks.length > 3 ? `; points off the circle by ${showUnit("length", m.circle.misfit, 2)} rms` : ""}`),
-      select, this.known === "none" ? null : h("button", {type: "button", class: "main", onclick: () => this.give(select.value)}, "Move the pulley here"),
-      h("button", {type: "button", onclick: () => this.shiftTo(select.value)}, "Align the photo to the pulley"));
+  private drawMarks(): void {
+    const {view} = this.drawing, cross = (p: Vec): string => { const [x, y] = this.picture.toWorld(p), r = 6 / view.k; return `M${x} ${y}m${-r} 0h${2 * r}m${-r} ${-r}v${2 * r}`; };
+    const shapes = this.marks.entries.map((one) => s("path", {d: one.marks.map((m) => cross(m.at)).join("")}));
+    // A measured rim as the camera sees it: in its own plane, so that it lies on the photo.
+    for (const entry of this.result ? this.marks.entries : []) {
+      const found = this.result?.found.get(entry.target.id), camera = this.result?.camera;
+      if (!found?.diameter || !camera) continue;
+      const r = found.diameter.value / 2, points = Array.from({length: 60}, (_, i) => pixelOf(camera, this.picture.size, [found.x.value + r * Math.cos(i / 30 * Math.PI), found.y.value + r * Math.sin(i / 30 * Math.PI)], entry.z));
+      if (points.every((p) => p)) shapes.push(s("path", {class: "rim-seen", d: `M${points.map((p) => this.picture.toWorld(p as Vec).join(" ")).join("L")}Z`}));
+    }
+    this.drawing.overlay.replaceChildren(...shapes);
   }
-  private give(name: string): void {
-    const p = this.shape?.pulleys.find((one) => one.name === name), m = this.measured;
-    if (!p || !m) return;
-    if (p.sits !== "fixed") { this.message = `${name} is ${p.sits === "arm" ? "on an arm: measure the pivot and type it in." : "in a slot: measure the ends of the slot and type them in."}`; this.draw(); return; }
-    store.set(`${name}.at`, [tidy(m.circle.centre[0], 0.01), tidy(m.circle.centre[1], 0.01)], `position of ${name} from the photo`);
-    store.select(name);
-    this.message = `${name} is now at ${show("length", m.circle.centre[0], 2)}, ${show("length", m.circle.centre[1], 2)} ± ${showUnit("length", m.error_mm, 1)}.`;
-    this.clicks = [];
-    this.measured = null;
-    this.mode = "none";
-    this.draw();
+
+  private button(label: string, key: string, act: () => void, more: Record<string, unknown> = {}): HTMLElement { return h("button", {type: "button", "data-key": key, onclick: act, ...more}, label); }
+  /** A length to type; what is no length is said to be none. */
+  private length(label: string, key: string, value: number, set: (v: number) => void, least = 0, digits = 1): HTMLElement {
+    return h("label", {class: "entry"}, h("span", {}, label), h("input", {size: 7, inputmode: "decimal", autocomplete: "off", value: show("length", value, digits), "data-key": key, onchange: (event: Event) => {
+      const field = event.target as HTMLInputElement, v = parse("length", field.value);
+      if (v > least) { set(v); this.changed(); } else field.setAttribute("aria-invalid", "true");
+    }}), h("span", {class: "unit"}, unit("length").name));
+  }
+
+  private askBox(): HTMLElement | null {
+    const {now} = this.marks, entry = now && this.marks.entry(now.id);
+    const undo = this.button("Take back the last point", "undo-point", () => this.takeBack(), {disabled: this.marks.points === 0});
+    if (!now || !entry) return h("div", {class: "ask"}, h("p", {role: "status"}, this.message || "Mark the crank’s rim first: places are measured from its centre."), undo);
+    const n = entry.marks.length, least = leastOf(now.part), most = mostOf(now.part);
+    const how = {rim: `Mark points on its rim, well apart: ${least} at least, ${most} are better (${n}).`, pivot: "Mark the centre of the arm’s pivot.", from: "Mark the centre of the slot’s end from which its setting is measured.", to: "Mark the centre of the slot’s other end.", distance: `Mark its two ends (${n} of 2).`, rectangle: `Mark its corners, the upper left first, then clockwise (${n} of 4).`}[now.part];
+    return h("div", {class: "ask"}, h("p", {role: "status"}, h("b", {}, now.title), ". ", how, this.message ? ` ${this.message}` : ""),
+      now.pulley && n >= least ? this.button("Next", "next", () => this.next(), {class: "main"}) : null,
+      now.pulley ? this.button("Skip", "skip", () => this.skip()) : null, undo, this.button("Stop marking", "stop", () => this.stop()),
+      h("p", {class: "hint"}, "With the keyboard: put the focus on the drawing; arrows move the cross, Enter marks, Backspace takes back, n goes on, s skips, Esc stops."));
+  }
+
+  private warnings(): HTMLElement[] {
+    const list: (string | HTMLElement)[][] = [], {held, result, shape} = this;
+    if (held?.mirrored) list.push(["The photo is mirrored: its pulleys lie the other way round than in the file. ", this.button("Mirror the photo", "mirror-now", () => void this.turn("mirror"))]);
+    else if (held && Math.abs(held.turned) > TURNED) list.push([`The photo is turned by about ${Math.round(Math.abs(held.turned) * 180 / Math.PI)}° against the drawing. `, this.button("Turn it by a quarter", "turn-now", () => void this.turn("quarter"))]);
+    const items = this.marks.entries.filter((one) => one.marks.length >= leastOf(one.target.part));
+    if (items.length && !result && !this.wrongWay()) {
+      if (!items.some((one) => one.placed && one.target.part === "rim")) list.push(["Places are measured from the crank: mark its rim."]);
+      else list.push(["No size is known yet: mark a known distance, or tick “diameter known” on a rim."]);
+    }
+    for (const check of result?.checks ?? []) if (Math.abs(check.off) > DISAGREES) { list.push([this.disagreement(check)]); break; } // the worst spoils the others
+    for (const entry of result && shape ? items : []) {
+      const other = this.elsewhere(entry);
+      if (other) list.push([`${entry.target.pulley} was marked where the file has ${other}. Is it the right pulley?`]);
+    }
+    return list.map((words) => h("p", {class: "ask warn", role: "status"}, ...words));
+  }
+  private disagreement(check: Check): string {
+    const entry = this.marks.entry(check.id), name = entry?.target.title ?? check.id;
+    if (check.what === "mark") return `A point on ${name} does not lie on the rim that its other points give. Mark that rim again.`;
+    const what = {diameter: "the diameter of ", length: "", wide: "the width of ", high: "the height of ", place: "the place of "}[check.what];
+    return `Disagrees with all the others: ${what}${name}. It is given as ${showUnit("length", check.known, 1)}; the others say ${showUnit("length", check.others, 1)}. Measure it again, or remove it.`;
+  }
+  /** Another pulley, in whose place this one was marked. */
+  private elsewhere(entry: Entry): string | null {
+    const p = this.pulleyOf(entry), found = this.result?.found.get(entry.target.id);
+    if (!p || !found || entry.target.part !== "rim" || entry.placed || p.sits !== "fixed") return null;
+    const far = (q: ShapePulley): number => Math.hypot(q.centre_mm[0] - found.x.value, q.centre_mm[1] - found.y.value);
+    const nearest = (this.shape as Shape).pulleys.reduce((a, b) => (far(b) < far(a) ? b : a));
+    return nearest !== p && far(p) > ELSEWHERE && far(nearest) * NEARER < far(p) ? nearest.name : null;
+  }
+
+  private pulleysBox(): HTMLElement | null {
+    const shape = this.shape;
+    if (!shape) return null;
+    const all = targetsOf(shape), first = this.marks.after(null, shape) ?? all[0];
+    const select = h("select", {"data-key": "which", "aria-label": "What to mark"}, ...all.map((t) => h("option", {value: t.id, selected: t.id === (this.marks.now ?? first).id}, t.title)));
+    return h("fieldset", {}, h("legend", {}, "Pulleys, in belt order"), select, " ", this.button("Mark", "mark", () => { const t = all.find((one) => one.id === select.value); if (t) { if (this.marks.entry(t.id)) this.marks.clear(t.id); this.begin(t); } }));
+  }
+  private sizesBox(): HTMLElement {
+    const d = this.distance, f = this.frame, name = (what: string): Target => ({id: `${what} ${++this.made}`, pulley: "", part: what as Target["part"], title: `${what[0].toUpperCase()}${what.slice(1)} ${this.made}`});
+    return h("fieldset", {}, h("legend", {}, "Known sizes"), h("p", {class: "hint"}, "Also: tick “diameter known” on a rim in the list below."),
+      h("div", {class: "row"}, this.length("Distance", "dist", d.size, (v) => { d.size = v; }, 0, 2), this.length("within ±", "dist-off", d.off, (v) => { d.off = v; }, 0, 2), this.length("at z", "dist-z", d.z, (v) => { d.z = v; }, -Infinity), this.button("Mark two points", "scale", () => this.begin(name("distance"), {size: d.size, sizeOff: d.off, z: d.z}))),
+      h("div", {class: "row"}, this.length("Rectangle, width", "wide", f.wide, (v) => { f.wide = v; }, 0, 2), this.length("height", "high", f.high, (v) => { f.high = v; }, 0, 2), this.length("within ±", "frame-off", f.off, (v) => { f.off = v; }, 0, 2), this.length("at z", "frame-z", f.z, (v) => { f.z = v; }, -Infinity), this.button("Mark four corners", "corners", () => this.begin(name("rectangle"), {size: f.wide, high: f.high, sizeOff: f.off, z: f.z}))));
+  }
+
+  private listBox(): HTMLElement | null {
+    const list = this.marks.entries.filter((one) => one.marks.length > 0);
+    return list.length ? h("fieldset", {}, h("legend", {}, "Marked"), h("ul", {class: "marked"}, ...list.map((one) => this.row(one)))) : null;
+  }
+  private row(entry: Entry): HTMLElement {
+    const {id, part, title} = entry.target, found = this.result?.found.get(id), pm = (v: Value): string => `${show("length", v.value, 1)} ± ${show("length", v.wide, 1)}`;
+    const numbers = !found ? `${entry.marks.length} point${entry.marks.length > 1 ? "s" : ""}` : part === "distance" ? showUnit("length", entry.size, 1) : part === "rectangle" ? `${show("length", entry.size, 1)} × ${showUnit("length", entry.high, 1)}` : `x ${pm(found.x)}, y ${pm(found.y)}${found.diameter ? `, diameter ${pm(found.diameter)}` : ""} ${unit("length").name}`;
+    const tick = (label: string, key: string, on: boolean, set: (on: boolean) => void): HTMLElement => h("label", {}, h("input", {type: "checkbox", checked: on, "data-key": `${key}-${id}`, "aria-label": `${label}, ${title}`, onchange: (event: Event) => { set((event.target as HTMLInputElement).checked); this.changed(); }}), ` ${label}`);
+    const crank = this.pulleyOf(entry)?.role === "crank";
+    return h("li", {"data-id": id}, h("b", {}, title), " ", h("span", {class: "number"}, numbers),
+      part === "rim" ? h("div", {class: "row"}, tick("diameter known", "sized", entry.sized, (on) => { entry.sized = on; }), entry.sized ? this.length("", `size-${id}`, entry.size, (v) => { entry.size = v; }, 0, 2) : null, entry.sized ? this.length("within ±", `off-${id}`, entry.sizeOff, (v) => { entry.sizeOff = v; }, 0, 2) : null,
+        crank ? h("span", {class: "hint"}, "places are measured from here") : this.pulleyOf(entry)?.sits !== "fixed" ? null : tick("its place in the file is right", "placed", entry.placed, (on) => { entry.placed = on; })) : null,
+      h("div", {class: "row"}, this.length("z of what was marked", `z-${id}`, entry.z, (v) => { entry.z = v; }, -Infinity), ...(found ? this.uses(entry, found) : []), this.button("Remove", `drop-${id}`, () => { this.marks.drop(id); this.changed(); }, {"aria-label": `Remove ${title}`})));
+  }
+
+  private told(): Told {
+    const placed = this.marks.entries.filter((one) => one.placed && one.target.part === "rim" && one.marks.length >= leastOf("rim")).map((one) => one.target.pulley);
+    return {size: this.picture.size, focal: this.typedFocal ? "typed" : this.picture.focal35 ? "written" : "unknown", cut: this.picture.cut, assumed: this.assumed, placed};
+  }
+  private groundsBox(): HTMLElement | null {
+    if (!this.result) return null;
+    const wanted = this.marks.entries.filter((one) => !one.placed && one.target.pulley !== "").map((one) => one.target.id), advice = adviceOf(this.result, wanted);
+    return h("fieldset", {class: "grounds"}, h("legend", {}, "What the numbers assume"), h("p", {}, "Each ± holds in 95 of 100 cases if this is so:"), h("ul", {}, ...assumedIn(this.result, this.told()).map((text) => h("li", {}, text))),
+      advice.length ? h("p", {class: "advice"}, h("b", {}, "For less error. "), advice.map((one) => one.text).join(" ")) : null);
+  }
+  private photoBox(): HTMLElement {
+    const plain = (label: string, key: string, value: number | "", name: string, least: number, most: number, set: (v: number) => void): HTMLElement => h("label", {class: "entry"}, h("span", {}, label), h("input", {size: 6, inputmode: "decimal", autocomplete: "off", value, "data-key": key, onchange: (event: Event) => {
+      const field = event.target as HTMLInputElement, v = Number(field.value.replace(",", "."));
+      if (field.value.trim() === "" && value !== "" && least === 8) { set(0); this.changed(); } else if (v >= least && v <= most) { set(v); this.changed(); } else field.setAttribute("aria-invalid", "true");
+    }}), h("span", {class: "unit"}, name));
+    const tenths = (v: number): number => Math.round(v * 10) / 10;
+    return h("fieldset", {}, h("legend", {}, "Photo"),
+      h("div", {class: "row"}, plain("Focal length, 35 mm equivalent", "focal", this.typedFocal || "", "mm", 8, 1200, (v) => { this.typedFocal = v; }), this.length("Depths within ±", "depth", WIDE * this.assumed.depth, (v) => { this.assumed.depth = v / WIDE; })),
+      h("div", {class: "row"}, plain("Marks within ±", "edge", tenths(WIDE * this.assumed.edge), "pixels", 0.1, 50, (v) => this.setEdge(v / WIDE)), plain("Held level within ±", "level", tenths(WIDE * this.assumed.roll * 180 / Math.PI), "deg", 0.1, 40, (v) => { this.assumed.roll = v / WIDE * Math.PI / 180; })),
+      h("label", {}, "Opacity ", h("input", {type: "range", min: 0, max: 1, step: 0.05, value: this.opacity, "data-key": "op", oninput: (event: Event) => { this.opacity = Number((event.target as HTMLInputElement).value); this.picture.place(this.opacity); }})),
+      h("div", {class: "row"}, this.button("Turn by a quarter", "turn", () => void this.turn("quarter")), this.button("Mirror", "mirror", () => void this.turn("mirror")),
+        this.button(this.picture.square ? "Show as taken" : "Set square on", "square", () => void this.setSquare(), {disabled: !this.result && !this.picture.square}),
+        this.button("Remove the photo", "remove", () => { this.picture.drop(); this.marks = new Marks(); this.message = ""; this.changed(); })));
+  }
+  private setEdge(edge: number): void {
+    for (const entry of this.marks.entries) for (const mark of entry.marks) mark.sigma = Math.hypot(edge, Math.sqrt(Math.max(0, mark.sigma ** 2 - this.assumed.edge ** 2)));
+    this.assumed.edge = edge;
   }
 }

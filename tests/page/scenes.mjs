@@ -73,9 +73,11 @@ export function rim(s, p, many, sigma) {
 export function dot(s, point, sigma) { const at = project(s.camera, point); return {at: [at[0] + sigma * s.d.normal(), at[1] + sigma * s.d.normal()], sigma}; }
 
 /** What the person has marked and what he knows: `refs` other than the crank's place.
- *  @param {{sizes?: number, spans?: number, rectangle?: boolean, direction?: boolean, exif?: boolean, sigma?: number, many?: number}} refs */
+ *  @returns {{items: any[], focal: {value: number, sigma: number} | null}} */
 export function marked(s, {sizes = 0, spans = 0, rectangle = false, direction = true, exif = true, sigma = 1.2, many = 6} = {}) {
-  const said = (v, sd) => ({value: v + sd * s.d.normal(), sigma: sd}), items = [], sized = new Set();
+  const said = (v, sd) => ({value: v + sd * s.d.normal(), sigma: sd}), sized = new Set();
+  /** @type {any[]} */
+  const items = [];
   const order = [0, 6, 1, 5, 3, 2, 4]; // the person measures those that stand far apart first
   for (const k of order.slice(0, sizes)) sized.add(k);
   s.pulleys.forEach((p, i) => items.push({
