@@ -26,6 +26,7 @@ export interface Fit {
   camera: Camera; sigma: number[]; found: Map<string, Found>; checks: Check[];
   noise: number;   // how much wider the residuals are than was said; >= 1
   spare: number;   // measurements beyond those needed
+  cost: number;    // sum of the squares
   other: number;   // weight of the second best tilt that fits as well, 0 to 0.5
 }
 
@@ -284,7 +285,7 @@ function summary(problem: Problem, list: {mode: Mode; weight: number}[]): Fit {
   }
   const sigma = Array.from({length: CAMERA}, (_, i) => noise * Math.sqrt(best.cov[i][i]));
   const other = list.slice(1).reduce((t, one) => t + one.weight, 0) / total;
-  return {camera: best.all.slice(0, CAMERA), sigma, found, checks: checksOf(best, spare), noise, spare, other: other > SECOND ? other : 0};
+  return {camera: best.all.slice(0, CAMERA), sigma, found, checks: checksOf(best, spare), noise, spare, cost: best.eq.cost, other: other > SECOND ? other : 0};
 }
 
 /** So few measurements to spare tell nothing of how well they were made. */
@@ -300,4 +301,35 @@ function checksOf(mode: Mode, spare: number): Check[] {
     checks.push({id: row.id, what: row.what, known: row.known, others: row.known + value * row.per / free, off: off / noise});
   }
   return checks.sort((a, b) => Math.abs(b.off) - Math.abs(a.off));
+}
+
+/** A reference that lies further off than this, in standard deviations, disagrees: one in 10 000 does by chance. */
+export const DISAGREES = 4;
+/** From here on it is looked into, each reference being left out in turn. */
+const DOUBTFUL = 3;
+/** Sums of squares that are this near tell nothing of which of two is wrong. */
+const ALIKE = 6;
+/** A reference that counts for nothing, yet is still compared. */
+const LOOSE = 1e4;
+
+const KNOWN = ["diameter", "length", "wide", "place"] as const;
+/** The items with one known value of one of them made loose. A rectangle's two go together. */
+function loosened(items: Item[], id: string, what: typeof KNOWN[number]): Item[] {
+  const loose = <T extends {sigma: number}>(k: T | undefined): T | undefined => k && {...k, sigma: k.sigma * LOOSE};
+  return items.map((one) => (one.id !== id ? one : what === "wide" ? {...one, wide: loose(one.wide), high: loose(one.high)} : {...one, [what]: loose(one[what])}));
+}
+
+/** As `fit`, without the reference that disagrees with all the others, where there is one. `odd`: that one; two or more where it is
+ *  not to be told which is wrong: then all of them still count. */
+export function fitNaming(items: Item[], before: Before): {fit: Fit | null; odd: Check[]} {
+  const all = fit(items, before);
+  if (!all || !all.checks.some((one) => one.what !== "mark" && Math.abs(one.off) > DOUBTFUL)) return {fit: all, odd: []};
+  const tries = items.flatMap((item) => KNOWN.filter((what) => item[what]).map((what) => ({id: item.id, what, fit: fit(loosened(items, item.id, what), before)})))
+    .filter((one): one is typeof one & {fit: Fit} => one.fit !== null).sort((a, b) => a.fit.cost - b.fit.cost);
+  if (!tries.length || all.cost - tries[0].fit.cost < (DISAGREES * tries[0].fit.noise) ** 2) return {fit: all, odd: []};
+  const odd = tries.filter((one) => one.fit.cost < tries[0].fit.cost + ALIKE).map((one) => {
+    const mine = one.fit.checks.filter((c) => c.id === one.id && (c.what === one.what || (one.what === "wide" && c.what === "high"))).sort((a, b) => Math.abs(b.others - b.known) - Math.abs(a.others - a.known))[0];
+    return {...mine, off: Math.sqrt(Math.max(0, all.cost - one.fit.cost))};
+  });
+  return {fit: odd.length === 1 ? tries[0].fit : all, odd};
 }

@@ -120,5 +120,5 @@ export function heldAs(entries: Entry[], shape: Shape): Held | null {
   };
   const plain = match(1), mirror = match(-1);
   // Two points fit either way. A photo that fits badly as it is and well in the mirror is mirrored.
-  return {mirrored: pairs.length > 2 && plain.left > 0.05 && mirror.left < plain.left / 4, turned: plain.angle};
+  return {mirrored: pairs.length > 2 && plain.left > 0.05 && mirror.left < 0.02, turned: plain.angle};
 }

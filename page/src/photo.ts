@@ -3,7 +3,7 @@ import {announce, byId, h, renew, s} from "./dom";
 import type {Drawing} from "./drawing";
 import {ASSUMED, beforeOf, focalOf, WRITTEN_FOCAL, type Assumed} from "./photo-assumed";
 import {pixelOf} from "./photo-camera";
-import {fit, WIDE, type Check, type Fit, type Found, type Value} from "./photo-fit";
+import {DISAGREES, fitNaming, WIDE, type Check, type Fit, type Found, type Value} from "./photo-fit";
 import {Loupe} from "./photo-loupe";
 import {heldAs, leastOf, Marks, mostOf, targetsOf, type Entry, type Held, type Target} from "./photo-marks";
 import {Picture} from "./photo-picture";
@@ -12,8 +12,6 @@ import {store} from "./store";
 import type {Shape, ShapePulley, Value as FileValue, Vec} from "./types";
 import {parse, show, showUnit, tidy, unit} from "./units";
 
-/** A reference that lies further off than this, in standard deviations, is named: one in 10 000 does by chance. */
-const DISAGREES = 4;
 /** A photo turned further than this is no slip of the hand, rad. */
 const TURNED = Math.PI / 4;
 /** How far the direction may be off where two places of the file fix it: that is, anything. rad */
@@ -29,12 +27,15 @@ export class PhotoPanel {
   private assumed: Assumed = {...ASSUMED};
   private typedFocal = 0; // 35 mm equivalent
   private result: Fit | null = null;
+  private odd: Check[] = [];
   private held: Held | null = null;
   private shape: Shape | null = null;
   private opacity = 0.6;
   private message = "";
   private distance = {size: 100, off: 0.5, z: 0};
   private frame = {wide: 200, high: 100, off: 0.5, z: 0};
+  private rightWay = false; // the person says that it is not mirrored
+  private turning = false;
   private made = 0; // distances and rectangles so far
 
   constructor(private readonly drawing: Drawing) {
@@ -61,6 +62,7 @@ export class PhotoPanel {
     if (!this.message) {
       this.marks = new Marks();
       this.made = 0;
+      this.rightWay = false;
       const {view} = this.drawing;
       this.picture.fill(view.toWorld([40, 20]), (view.width - 60) / view.k, (view.height - 60) / view.k);
     }
@@ -126,12 +128,16 @@ export class PhotoPanel {
   private changed(): void {
     const shape = this.shape;
     this.result = null;
+    this.odd = [];
     this.held = shape && this.picture.image ? heldAs(this.marks.entries, shape) : null;
+    if (this.held && this.rightWay) this.held.mirrored = false;
     const items = shape && !this.wrongWay() ? this.marks.items(shape, this.assumed) : [];
     const placed = items.filter((one) => one.place).length, scaled = placed > 1 || items.some((one) => one.diameter || one.length || one.wide);
     if (placed && scaled) {
       const {size} = this.picture, direct = placed > 1 && this.held ? this.held.turned : 0;
-      this.result = fit(items, beforeOf(size, this.focal(), {...this.assumed, roll: placed > 1 ? ANY_ROLL : this.assumed.roll}, direct));
+      const {fit, odd} = fitNaming(items, beforeOf(size, this.focal(), {...this.assumed, roll: placed > 1 ? ANY_ROLL : this.assumed.roll}, direct));
+      this.result = fit;
+      this.odd = odd;
       if (!this.result) this.message = "The marks and the known sizes do not fit together. Check the last one.";
       else if (!this.underWay()) this.picture.lie(this.result.camera, this.middle()); // never under a hand that marks
     }
@@ -149,7 +155,10 @@ export class PhotoPanel {
     return [all.reduce((t, p) => t + p[0], 0) / all.length, all.reduce((t, p) => t + p[1], 0) / all.length];
   }
   private async turn(how: "quarter" | "mirror"): Promise<void> {
+    if (this.turning) return;
+    this.turning = true;
     const by = await this.picture.turn(how), {view} = this.drawing;
+    this.turning = false;
     this.marks.move(by);
     this.picture.fill(view.toWorld([40, 20]), (view.width - 60) / view.k, (view.height - 60) / view.k);
     this.message = "";
@@ -230,25 +239,28 @@ export class PhotoPanel {
 
   private warnings(): HTMLElement[] {
     const list: (string | HTMLElement)[][] = [], {held, result, shape} = this;
-    if (held?.mirrored) list.push(["The photo is mirrored: its pulleys lie the other way round than in the file. ", this.button("Mirror the photo", "mirror-now", () => void this.turn("mirror"))]);
-    else if (held && Math.abs(held.turned) > TURNED) list.push([`The photo is turned by about ${Math.round(Math.abs(held.turned) * 180 / Math.PI)}° against the drawing. `, this.button("Turn it by a quarter", "turn-now", () => void this.turn("quarter"))]);
+    if (held?.mirrored) list.push(["The photo is mirrored: its pulleys lie the other way round than in the file. ", this.button("Mirror the photo", "mirror-now", () => void this.turn("mirror")), " ", this.button("It is not mirrored", "not-mirrored", () => { this.rightWay = true; this.changed(); })]);
+    else if (held && Math.abs(held.turned) > TURNED) list.push([`The photo is turned by about ${Math.round(Math.abs(held.turned) * 180 / Math.PI)}° against the drawing, or the wrong pulley was marked. `, this.button("Turn it by a quarter", "turn-now", () => void this.turn("quarter"))]);
     const items = this.marks.entries.filter((one) => one.marks.length >= leastOf(one.target.part));
     if (items.length && !result && !this.wrongWay()) {
       if (!items.some((one) => one.placed && one.target.part === "rim")) list.push(["Places are measured from the crank: mark its rim."]);
       else list.push(["No size is known yet: mark a known distance, or tick “diameter known” on a rim."]);
     }
-    for (const check of result?.checks ?? []) if (Math.abs(check.off) > DISAGREES) { list.push([this.disagreement(check)]); break; } // the worst spoils the others
+    if (this.odd.length) list.push([this.disagreement()]);
+    const stray = result?.checks.find((one) => one.what === "mark" && Math.abs(one.off) > DISAGREES); // the worst: it spoils the others
+    if (stray) list.push([`A point on ${this.named(stray)} does not lie on the rim that its other points give. Mark that rim again.`]);
     for (const entry of result && shape ? items : []) {
       const other = this.elsewhere(entry);
       if (other) list.push([`${entry.target.pulley} was marked where the file has ${other}. Is it the right pulley?`]);
     }
     return list.map((words) => h("p", {class: "ask warn", role: "status"}, ...words));
   }
-  private disagreement(check: Check): string {
-    const entry = this.marks.entry(check.id), name = entry?.target.title ?? check.id;
-    if (check.what === "mark") return `A point on ${name} does not lie on the rim that its other points give. Mark that rim again.`;
-    const what = {diameter: "the diameter of ", length: "", wide: "the width of ", high: "the height of ", place: "the place of "}[check.what];
-    return `Disagrees with all the others: ${what}${name}. It is given as ${showUnit("length", check.known, 1)}; the others say ${showUnit("length", check.others, 1)}. Measure it again, or remove it.`;
+  private named(check: Check): string { return this.marks.entry(check.id)?.target.title ?? check.id; }
+  private disagreement(): string {
+    const what = (c: Check): string => `${{diameter: "the diameter of ", length: "", wide: "the width of ", high: "the height of ", place: "the place of ", mark: ""}[c.what]}${this.named(c)}`;
+    if (this.odd.length > 1) return `These do not agree, and nothing tells which is wrong: ${this.odd.map(what).join("; ")}. Measure them again, or add one more known size.`;
+    const [one] = this.odd;
+    return `Disagrees with all the others and is left out: ${what(one)}. ${one.what === "place" ? "Its place in the file is" : `It is given as ${showUnit("length", one.known, 1)}; the others say`} ${showUnit("length", one.what === "place" ? Math.abs(one.others - one.known) : one.others, 1)}${one.what === "place" ? " off" : ""}. Measure it again, or remove it.`;
   }
   /** Another pulley, in whose place this one was marked. */
   private elsewhere(entry: Entry): string | null {
