@@ -12,11 +12,11 @@ const median = (list) => [...list].sort((a, b) => a - b)[list.length >> 1];
 const SEED = 20261128;
 
 /** Every centre and diameter that nobody gave, in `many` scenes: how many intervals hold the truth, and how wide they are. */
-function trial(module, refs, many = 80, seed = SEED, lens = {}) {
+function trial(module, refs, many = 60, seed = SEED, lens = {}) {
   let inside = 0, all = 0, none = 0;
   const widths = [], misses = [], noise = [];
   for (let k = 0; k < many; k++) {
-    const s = scene(seed + k, lens), {items, focal} = marked(s, refs), f = module.fit(items, module.beforeOf(s.size, focal, module.ASSUMED));
+    const s = scene(seed + k, lens), {items, focal} = marked(s, refs), f = module.fitNaming(items, module.beforeOf(s.size, focal, module.ASSUMED)).fit;
     if (!f) { none++; continue; }
     noise.push(f.noise);
     for (const p of s.pulleys) {
@@ -58,7 +58,7 @@ const cheap = {least: 0.02, most: 0.03}, rich = {sizes: 5, spans: 3, sigma: 0.6}
 
 // ---- a hand that shakes more than was said is seen ------------------------------------------------------------------------------
 {
-  const shaky = {...page, fit: (items, before) => page.fit(items.map((one) => ({...one, marks: one.marks.map((m) => ({...m, sigma: m.sigma / 3}))})), before)};
+  const shaky = {...page, fitNaming: (items, before) => page.fitNaming(items.map((one) => ({...one, marks: one.marks.map((m) => ({...m, sigma: m.sigma / 3}))})), before)};
   const t = trial(shaky, {sizes: 4, spans: 1, many: 10}, 20, SEED + 500);
   check("marks that scatter three times as much as was said", t.cover >= 0.93 && t.noise > 1.5, t);
 }
@@ -128,6 +128,42 @@ for (let k = 0; k < 6; k++) {
   const f = page.fit(items, {size: s.size, focal: {value: Math.log(camera.focal), sigma: 1e-7}, middle: 1e-7, bend: 1e-7, tilt: 10, roll: 0.03, turned: 0}), got = page.tiltOf(f.camera) * 180 / Math.PI;
   check(`pose of one circle ${k}: one of the closed form's two`, Math.min(...tilts.map((t) => Math.abs(t - got))) < 0.02, {tilts, got, true: s.tilt * 180 / Math.PI});
   check(`pose of one circle ${k}: the closed form knows the truth`, Math.min(...tilts.map((t) => Math.abs(t - s.tilt * 180 / Math.PI))) < 0.01, {tilts, true: s.tilt});
+}
+
+// ---- the error's shares: they add up, and the largest is what was made large ----------------------------------------------------------
+for (const [group, refs, change] of /** @type {[string, object, object][]} */ ([["level", {sizes: 4, direction: false}, {}], ["depth", {sizes: 5}, {depth: 12}], ["marks", {sizes: 5, sigma: 9}, {}], ["sizes", {sizes: 1, direction: false}, {sized: 4}]])) {
+  const s = scene(SEED + 950), {items, focal} = marked(s, refs);
+  for (const one of items) { if (change.depth) one.z.sigma = change.depth; if (change.sized && one.diameter) one.diameter.sigma = change.sized; }
+  const shares = page.fit(items, page.beforeOf(s.size, focal, page.ASSUMED)).found.get("idler")[group === "sizes" ? "diameter" : "x"].shares;
+  check(`shares of ${group}`, Math.abs(Object.values(shares).reduce((t, v) => t + v, 0) - 1) < 1e-9 && Object.keys(shares).every((g) => shares[g] <= shares[group]), shares);
+}
+
+// ---- little marked: an ellipse is seen alike from either side -------------------------------------------------------------------------
+{
+  let inside = 0, all = 0, either = 0;
+  for (let k = 0; k < 200; k++) {
+    const s = scene(SEED + 2000 + k), {items, focal} = marked(s, {sizes: 1, many: 8, direction: false}), few = items.filter((one) => ["crank", "steering"].includes(one.id));
+    const f = page.fit(few, page.beforeOf(s.size, focal, page.ASSUMED)), p = s.pulleys[5], got = f.found.get("steering");
+    if (f.other) either++;
+    for (const [v, t] of [[got.x, p.x], [got.y, p.y], [got.diameter, 2 * p.r]]) { all++; if (Math.abs(v.value - t) <= v.wide) inside++; }
+  }
+  check("one known rim and one other", inside >= 0.93 * all, inside / all);
+  check("a second tilt that fits as well is seen, where there is one", either >= 2, either);
+}
+
+// ---- far off square: the minimum that is found is the lowest --------------------------------------------------------------------------
+{
+  const single = await pageModule(entry, ["photo-fit.ts", "[[0, 0], [0.2, 0], [-0.2, 0], [0, 0.2], [0, -0.2]] as Vec[]", "[[0, 0]] as Vec[]"]);
+  let lower = 0, higher = 0;
+  for (let k = 0; k < 100; k++) {
+    const s = scene(SEED + 3000 + k, {tilts: [20, 35]}), {items, focal} = marked(s, {sizes: 1, exif: false}), before = page.beforeOf(s.size, focal, page.ASSUMED);
+    const one = single.fit(items, before), best = page.fit(items, before);
+    if (!one || best.cost < one.cost - 1) lower++;
+    if (one && best.cost > one.cost + 0.01) higher++;
+  }
+  check("more starts than one are needed", lower >= 1 && higher === 0, {lower, higher});
+  const t = trial(page, {sizes: 3}, 40, SEED + 3200, {tilts: [20, 35]});
+  check("20 to 35 deg off square", t.cover >= 0.93 && t.none === 0, t);
 }
 
 // ---- there and back ------------------------------------------------------------------------------------------------------------------

@@ -44,7 +44,7 @@ export function project(camera, [x, y, z]) {
 }
 
 /** An engine's front and a camera before it, whose lens shifts the corner by `least` to `most` of the half diagonal. Depths, sizes and the lens are off what the person believes by what he says they may be. */
-export function scene(seed, {size = [4032, 3024], most = 0.02, least = -most} = {}) {
+export function scene(seed, {size = [4032, 3024], most = 0.02, least = -most, tilts = [0, 12]} = {}) {
   const d = dice(seed), half = Math.hypot(...size) / 2;
   const tilted = (axes) => Math.acos(axes[2][2]), names = ["crank", "alternator", "idler", "blower", "turn", "steering", "compressor"];
   const base = [[0, 0, 81, 0], [-204, 268, 29, 0], [-47, 340, 34, 0], [46, 384, 44, 0], [132, 296, 37, 0], [236, 238, 63, 0], [276, 22, 59, 0]];
@@ -53,7 +53,7 @@ export function scene(seed, {size = [4032, 3024], most = 0.02, least = -most} = 
     const z = i === 0 ? 12 : d.pick([0, 5, 12, 18, 30, -8, -20]);
     return {name: names[i], x: x + (i ? d.between(-25, 25) : 0), y: y + (i ? d.between(-25, 25) : 0), r: r + d.between(-4, 4), zSaid: z, z: z + depth * d.normal()};
   });
-  const tilt = d.between(0, 12) * Math.PI / 180, towards = d.between(0, 2 * Math.PI), roll = 1.5 * d.normal() * Math.PI / 180;
+  const tilt = d.between(tilts[0], tilts[1]) * Math.PI / 180, towards = d.between(0, 2 * Math.PI), roll = 1.5 * d.normal() * Math.PI / 180;
   const focal35 = d.between(26, 75), focal = focal35 / 43.2666 * 2 * half, wide = d.between(760, 1200), distance = focal * wide / size[0];
   const axes = times(times(aboutY(tilt * Math.cos(towards)), aboutX(tilt * Math.sin(towards))), aboutZ(roll));
   const look = [40 + d.between(-60, 60), 170 + d.between(-50, 50), 0], eye = look.map((v, i) => v + distance * axes[i][2]);
