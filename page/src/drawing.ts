@@ -53,6 +53,7 @@ export class Drawing {
   private cross: Vec | null = null; // px
   private readonly crossPath = s("path", {class: "cross"});
   private pointers = new Map<number, Vec>();
+  private aiming = false; // a finger looks for the place of a mark
   private pinch: {distance: number; middle: Vec} | null = null;
   private box: DOMRect | null = null; // read once per gesture: asking for it forces a layout
   private stamp = 0; // of the last move of a hand
@@ -316,9 +317,12 @@ export class Drawing {
     if (this.pointers.size === 2) {
       this.tapped = null;
       this.cancelDrag();
+      this.aiming = false;
       this.pinch = this.pinchNow();
       return;
     }
+    // A finger hides what it points at: it aims by the loupe and marks where it lifts.
+    if (event.pointerType === "touch" && this.hooks.picking()) { this.aiming = true; this.hooks.aim(this.view.toWorld(point)); return; }
     if (this.hooks.pick(this.view.toWorld(point))) { this.pointers.delete(event.pointerId); return; }
     const target = this.targetOf(event), picture = this.picture;
     if (!target || !picture) return;
@@ -345,6 +349,8 @@ export class Drawing {
       this.view.zoom(next.distance / Math.max(1, this.pinch.distance), next.middle);
       this.pinch = next;
       this.soon();
+    } else if (this.aiming) {
+      this.hooks.aim(this.view.toWorld(point));
     } else if (this.drag) {
       if (!this.drag.moved && Math.hypot(point[0] - this.drag.start[0], point[1] - this.drag.start[1]) < (event.pointerType === "touch" ? 8 : 3)) return;
       this.drag.moved = true;
@@ -365,6 +371,7 @@ export class Drawing {
     this.tapped = null;
     if (tap && last && event.type === "pointerup" && Math.hypot(last[0] - tap.start[0], last[1] - tap.start[1]) < 8) store.select(tap.name);
     if (this.pointers.size < 2) this.pinch = null;
+    if (this.aiming) { this.aiming = false; if (event.type === "pointerup") this.hooks.pick(this.view.toWorld(this.point(event))); return; }
     const drag = this.drag;
     this.drag = null;
     if (!drag?.moved) return;

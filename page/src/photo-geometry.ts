@@ -1,11 +1,10 @@
-// Circles through clicked points, and the perspective of a plane.
+// Circles through clicked points.
 import type {Vec} from "./types";
 
-export interface Circle { centre: Vec; radius: number; misfit: number; radiusError?: number }
-export type M3 = [number, number, number, number, number, number, number, number, number];
+export interface Circle { centre: Vec; radius: number }
 
 /** Gauss with row exchange; null where the matrix is singular. */
-export function solve(matrix: number[][], right: number[]): number[] | null {
+function solve(matrix: number[][], right: number[]): number[] | null {
   const n = right.length, a = matrix.map((row, i) => [...row, right[i]]);
   for (let c = 0; c < n; c++) {
     let best = c;
@@ -45,31 +44,5 @@ export function circleOf(points: Vec[]): Circle | null {
     a += step[0]; b += step[1]; r += step[2];
     if (Math.hypot(step[0], step[1], step[2]) < 1e-12) break;
   }
-  const misfit = Math.sqrt(q.reduce((t, p) => t + (Math.hypot(p[0] - a, p[1] - b) - r) ** 2, 0) / n) * size;
-  return {centre: [a * size + mx, b * size + my], radius: r * size, misfit};
-}
-
-/** Projective map that takes four points to four points; null where three lie on a line. */
-export function homographyOf(from: Vec[], to: Vec[]): M3 | null {
-  const matrix: number[][] = [], right: number[] = [];
-  const scale = Math.max(...from.flat().map(Math.abs), 1), goal = Math.max(...to.flat().map(Math.abs), 1);
-  from.forEach((p, i) => {
-    const x = p[0] / scale, y = p[1] / scale, u = to[i][0] / goal, v = to[i][1] / goal;
-    matrix.push([x, y, 1, 0, 0, 0, -u * x, -u * y], [0, 0, 0, x, y, 1, -v * x, -v * y]);
-    right.push(u, v);
-  });
-  const s = solve(matrix, right);
-  if (!s) return null;
-  return [s[0] * goal / scale, s[1] * goal / scale, s[2] * goal, s[3] * goal / scale, s[4] * goal / scale, s[5] * goal, s[6] / scale, s[7] / scale, 1];
-}
-
-export function project(m: M3, p: Vec): Vec {
-  const w = m[6] * p[0] + m[7] * p[1] + m[8];
-  return [(m[0] * p[0] + m[1] * p[1] + m[2]) / w, (m[3] * p[0] + m[4] * p[1] + m[5]) / w];
-}
-
-export function invert3(m: M3): M3 | null {
-  const [a, b, c, d, e, f, g, h, i] = m, det = a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g);
-  if (!(Math.abs(det) > 1e-18)) return null;
-  return [e * i - f * h, c * h - b * i, b * f - c * e, f * g - d * i, a * i - c * g, c * d - a * f, d * h - e * g, b * g - a * h, a * e - b * d].map((v) => v / det) as M3;
+  return {centre: [a * size + mx, b * size + my], radius: r * size};
 }

@@ -71,7 +71,6 @@ export class Picture {
   toPhoto(world: Vec): Vec { return this.square ? pixelOf(this.square, this.size, world, 0) ?? [-1, -1] : apply(inverse(this.at), world); }
   /** Millimetres of the drawing that one pixel takes, at a pixel. */
   per(pixel: Vec): number { const a = this.toWorld(pixel), b = this.toWorld([pixel[0] + 1, pixel[1]]); return Math.hypot(a[0] - b[0], a[1] - b[1]); }
-  get affine(): Affine { return this.at; }
 
   /** The plane z = 0 as from straight in front; null: as taken. */
   async setSquare(camera: Camera | null): Promise<void> {

@@ -104,6 +104,7 @@ export class PhotoPanel {
   }
   private begin(target: Target, known: Partial<Entry> = {}): void {
     this.marks.stop();
+    this.marks.clear(target.id); // marked anew; what is known of it stays
     this.marks.begin(target, this.shape, known);
     this.message = "";
     this.changed();
@@ -228,7 +229,7 @@ export class PhotoPanel {
   private askBox(): HTMLElement | null {
     const {now} = this.marks, entry = now && this.marks.entry(now.id);
     const undo = this.button("Take back the last point", "undo-point", () => this.takeBack(), {disabled: this.marks.points === 0});
-    if (!now || !entry) return h("div", {class: "ask"}, h("p", {role: "status"}, this.message || "Mark the crank’s rim first: places are measured from its centre."), undo);
+    if (!now || !entry) return h("div", {class: "ask"}, h("p", {role: "status"}, this.message || (this.marks.entries.some((one) => one.placed && one.target.part === "rim") ? "Choose what to mark next." : "Mark the crank’s rim first: places are measured from its centre.")), undo);
     const n = entry.marks.length, least = leastOf(now.part), most = mostOf(now.part);
     const how = {rim: `Mark points on its rim, well apart: ${least} at least, ${most} are better (${n}).`, pivot: "Mark the centre of the arm’s pivot.", from: "Mark the centre of the slot’s end from which its setting is measured.", to: "Mark the centre of the slot’s other end.", distance: `Mark its two ends (${n} of 2).`, rectangle: `Mark its corners, the upper left first, then clockwise (${n} of 4).`}[now.part];
     return h("div", {class: "ask"}, h("p", {role: "status"}, h("b", {}, now.title), ". ", how, this.message ? ` ${this.message}` : ""),
@@ -276,7 +277,7 @@ export class PhotoPanel {
     if (!shape) return null;
     const all = targetsOf(shape), first = this.marks.after(null, shape) ?? all[0];
     const select = h("select", {"data-key": "which", "aria-label": "What to mark"}, ...all.map((t) => h("option", {value: t.id, selected: t.id === (this.marks.now ?? first).id}, t.title)));
-    return h("fieldset", {}, h("legend", {}, "Pulleys, in belt order"), select, " ", this.button("Mark", "mark", () => { const t = all.find((one) => one.id === select.value); if (t) { if (this.marks.entry(t.id)) this.marks.clear(t.id); this.begin(t); } }));
+    return h("fieldset", {}, h("legend", {}, "Pulleys, in belt order"), select, " ", this.button("Mark", "mark", () => { const t = all.find((one) => one.id === select.value); if (t) this.begin(t); }));
   }
   private sizesBox(): HTMLElement {
     const d = this.distance, f = this.frame, name = (what: string): Target => ({id: `${what} ${++this.made}`, pulley: "", part: what as Target["part"], title: `${what[0].toUpperCase()}${what.slice(1)} ${this.made}`});

@@ -273,6 +273,30 @@ for (const [name, taken, want] of /** @type {[string, number[], RegExp][]} */ ([
   await page.locator('[data-key="sized-crank.rim"]').check();
   check(`a ${name} photo's focal length`, want.test(await panel()), await page.locator(".grounds").textContent());
 }
+// ---- by finger: it aims, and marks where it lifts; two fingers zoom and mark nothing ------------------------------------------------------------------
+await start("blower.rim");
+const touch = await context.newCDPSession(page), finger = async (type, ...points) => { await touch.send("Input.dispatchTouchEvent", {type, touchPoints: points.map(([x, y], id) => ({x, y, id}))}); };
+const put = around(rims.blower, 3);
+for (const [u, v] of put) {
+  const [x, y] = await onScreen(u, v);
+  await finger("touchStart", [x + 30, y - 20]);
+  check("nothing is marked yet", !(await row("blower.rim").count()) || !/3 points/.test(await row("blower.rim").locator(".number").textContent()));
+  await finger("touchMove", [x, y]);
+  check("the loupe under the finger", await page.locator(".loupe").isVisible());
+  await finger("touchEnd");
+}
+await page.waitForTimeout(100);
+const byFinger = await value("blower.rim");
+check("marked where the finger was lifted", Math.abs(byFinger[4] - 88) < byFinger[5] + 1, byFinger);
+const [px, py] = await onScreen(...spot([100, 150]));
+await finger("touchStart", [px, py]);
+await finger("touchStart", [px, py], [px + 60, py + 60]);
+await finger("touchMove", [px, py], [px + 90, py + 90]);
+await finger("touchEnd");
+await page.waitForTimeout(100);
+same("two fingers mark nothing", (await value("blower.rim")).join(), byFinger.join());
+await page.click("#zoom-fit");
+
 // ---- by keys alone ------------------------------------------------------------------------------------------------------------------------------------------
 await page.click('[data-key="drop-steering.rim"]');
 await start("crank.rim");
