@@ -10,7 +10,7 @@ export interface Item {
   id: string; kind: "circle" | "point" | "span" | "rectangle"; marks: Mark[];
   z: Known;                    // its plane
   diameter?: Known;            // circle
-  place?: {at: Vec; sigma: number}; // circle, point: where its centre is known to be
+  place?: {at: Vec; sigma: number; datum?: boolean}; // circle, point: where its centre is known to be; the datum is so by definition
   length?: Known;              // span
   wide?: Known; high?: Known;  // rectangle, its corners clockwise in the drawing from the upper left
 }
@@ -71,7 +71,7 @@ function rowsOf(item: Item): Row[] {
   if (item.diameter) rows.push(row("sizes", "diameter", item.diameter.value, item.diameter.sigma));
   if (item.length) rows.push(row("sizes", "length", item.length.value, item.length.sigma));
   if (item.wide && item.high) rows.push(row("sizes", "wide", item.wide.value, item.wide.sigma), row("sizes", "high", item.high.value, item.high.sigma));
-  if (item.place) rows.push(row("places", "place", item.place.at[0], item.place.sigma), row("places", "place", item.place.at[1], item.place.sigma));
+  if (item.place) rows.push(...item.place.at.map((v) => row("places", item.place?.datum ? "" : "place", v, item.place?.sigma)));
   return rows;
 }
 
@@ -324,12 +324,13 @@ function loosened(items: Item[], id: string, what: typeof KNOWN[number]): Item[]
 export function fitNaming(items: Item[], before: Before): {fit: Fit | null; odd: Check[]} {
   const all = fit(items, before);
   if (!all || !all.checks.some((one) => one.what !== "mark" && Math.abs(one.off) > DOUBTFUL)) return {fit: all, odd: []};
-  const tries = items.flatMap((item) => KNOWN.filter((what) => item[what]).map((what) => ({id: item.id, what, fit: fit(loosened(items, item.id, what), before)})))
+  const tries = items.flatMap((item) => KNOWN.filter((what) => item[what] && !(what === "place" && item.place?.datum)).map((what) => ({id: item.id, what, fit: fit(loosened(items, item.id, what), before)})))
     .filter((one): one is typeof one & {fit: Fit} => one.fit !== null).sort((a, b) => a.fit.cost - b.fit.cost);
   if (!tries.length || all.cost - tries[0].fit.cost < (DISAGREES * tries[0].fit.noise) ** 2) return {fit: all, odd: []};
   const odd = tries.filter((one) => one.fit.cost < tries[0].fit.cost + ALIKE).map((one) => {
-    const mine = one.fit.checks.filter((c) => c.id === one.id && (c.what === one.what || (one.what === "wide" && c.what === "high"))).sort((a, b) => Math.abs(b.others - b.known) - Math.abs(a.others - a.known))[0];
-    return {...mine, off: Math.sqrt(Math.max(0, all.cost - one.fit.cost))};
+    const mine = one.fit.checks.filter((c) => c.id === one.id && (c.what === one.what || (one.what === "wide" && c.what === "high"))).sort((a, b) => Math.abs(b.others - b.known) - Math.abs(a.others - a.known));
+    const [worst] = mine, place = one.what === "place" ? {known: 0, others: Math.hypot(...mine.map((c) => c.others - c.known))} : {}; // of a place: how far off
+    return {...worst, ...place, off: Math.sqrt(Math.max(0, all.cost - one.fit.cost))};
   });
   return {fit: odd.length === 1 ? tries[0].fit : all, odd};
 }

@@ -94,7 +94,7 @@ export class Marks {
       if (item.kind === "circle" && one.sized) item.diameter = size;
       if (item.kind === "span") item.length = size;
       if (item.kind === "rectangle") { item.wide = size; item.high = {value: one.high, sigma: size.sigma}; }
-      if (p && one.placed && one.target.part === "rim") item.place = {at: p.centre_mm, sigma: p.role === "crank" ? DATUM : PLACE};
+      if (p && one.placed && one.target.part === "rim") item.place = p.role === "crank" ? {at: p.centre_mm, sigma: DATUM, datum: true} : {at: p.centre_mm, sigma: PLACE};
       return item;
     });
   }

@@ -218,14 +218,15 @@ export class PhotoPanel {
   }
 
   private button(label: string, key: string, act: () => void, more: Record<string, unknown> = {}): HTMLElement { return h("button", {type: "button", "data-key": key, onclick: act, ...more}, label); }
-  /** A length to type; what is no length is said to be none. */
+  /** A length to type. */
   private length(label: string, key: string, value: number, set: (v: number) => void, least = 0, digits = 1): HTMLElement {
     return h("label", {class: "entry"}, h("span", {}, label), h("input", {size: 7, inputmode: "decimal", autocomplete: "off", value: show("length", value, digits), "data-key": key, onchange: (event: Event) => {
       const field = event.target as HTMLInputElement, v = parse("length", field.value);
-      if (v > least) { set(v); this.changed(); } else field.setAttribute("aria-invalid", "true");
+      if (v > least) { set(v); this.message = ""; this.changed(); } else this.refuse(field.value, Number.isFinite(least) ? `a length above ${show("length", least, 0)} is needed, in ${unit("length").name} or with its unit` : `a length is needed, in ${unit("length").name} or with its unit`);
     }}), h("span", {class: "unit"}, unit("length").name));
   }
 
+  private refuse(got: string, need: string): void { this.message = `“${got}” is not accepted: ${need}. The value is as it was.`; announce(this.message); this.draw(); }
   private askBox(): HTMLElement | null {
     const {now} = this.marks, entry = now && this.marks.entry(now.id);
     const undo = this.button("Take back the last point", "undo-point", () => this.takeBack(), {disabled: this.marks.points === 0});
@@ -261,7 +262,8 @@ export class PhotoPanel {
     const what = (c: Check): string => `${{diameter: "the diameter of ", length: "", wide: "the width of ", high: "the height of ", place: "the place of ", mark: ""}[c.what]}${this.named(c)}`;
     if (this.odd.length > 1) return `These do not agree, and nothing tells which is wrong: ${this.odd.map(what).join("; ")}. Measure them again, or add one more known size.`;
     const [one] = this.odd;
-    return `Disagrees with all the others and is left out: ${what(one)}. ${one.what === "place" ? "Its place in the file is" : `It is given as ${showUnit("length", one.known, 1)}; the others say`} ${showUnit("length", one.what === "place" ? Math.abs(one.others - one.known) : one.others, 1)}${one.what === "place" ? " off" : ""}. Measure it again, or remove it.`;
+    const how = one.what === "place" ? `Its place in the file is ${showUnit("length", one.others, 1)} off.` : `It is given as ${showUnit("length", one.known, 1)}; the others say ${showUnit("length", one.others, 1)}.`;
+    return `Disagrees with all the others and is left out: ${what(one)}. ${how} Measure it again, or remove it.`;
   }
   /** Another pulley, in whose place this one was marked. */
   private elsewhere(entry: Entry): string | null {
@@ -314,7 +316,7 @@ export class PhotoPanel {
   private photoBox(): HTMLElement {
     const plain = (label: string, key: string, value: number | "", name: string, least: number, most: number, set: (v: number) => void): HTMLElement => h("label", {class: "entry"}, h("span", {}, label), h("input", {size: 6, inputmode: "decimal", autocomplete: "off", value, "data-key": key, onchange: (event: Event) => {
       const field = event.target as HTMLInputElement, v = Number(field.value.replace(",", "."));
-      if (field.value.trim() === "" && value !== "" && least === 8) { set(0); this.changed(); } else if (v >= least && v <= most) { set(v); this.changed(); } else field.setAttribute("aria-invalid", "true");
+      if (field.value.trim() === "" && key === "focal") { set(0); this.changed(); } else if (v >= least && v <= most) { set(v); this.message = ""; this.changed(); } else this.refuse(field.value, `a number from ${least} to ${most} ${name} is needed`);
     }}), h("span", {class: "unit"}, name));
     const tenths = (v: number): number => Math.round(v * 10) / 10;
     return h("fieldset", {}, h("legend", {}, "Photo"),

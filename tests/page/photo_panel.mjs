@@ -139,6 +139,14 @@ for (const name of ["alternator", "compressor"]) {
 }
 await page.fill('[data-key="size-crank.rim"]', "162");
 await page.press('[data-key="size-crank.rim"]', "Tab");
+for (const [key, wrong, want] of [["focal", "6", "from 8 to 1200"], ["dist", "long", "a length above 0"], ["depth", "-1", "a length above 0"]]) {
+  await page.fill(`[data-key="${key}"]`, wrong);
+  await page.press(`[data-key="${key}"]`, "Tab");
+  check(`${key} ${wrong} is refused`, (await asked()).includes(`“${wrong}” is not accepted: `) && (await asked()).includes(want), await asked());
+}
+await page.fill('[data-key="focal"]', "50");
+await page.press('[data-key="focal"]', "Tab");
+check("a focal length that is typed in counts", /as typed in/.test(await page.locator(".grounds").textContent()));
 await page.fill('[data-key="focal"]', "");
 await page.press('[data-key="focal"]', "Tab");
 await start("tensioner.pivot");

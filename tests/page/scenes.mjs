@@ -82,7 +82,7 @@ export function marked(s, {sizes = 0, spans = 0, rectangle = false, direction = 
   for (const k of order.slice(0, sizes)) sized.add(k);
   s.pulleys.forEach((p, i) => items.push({
     id: p.name, kind: "circle", marks: rim(s, p, many, sigma), z: {value: p.zSaid, sigma: s.depth}, ...(sized.has(i) ? {diameter: said(2 * p.r, 0.1)} : {}),
-    ...(i === 0 ? {place: {at: [0, 0], sigma: 0.01}} : direction && i === 1 ? {place: {at: [p.x + 0.15 * s.d.normal(), p.y + 0.15 * s.d.normal()], sigma: 0.15}} : {}),
+    ...(i === 0 ? {place: {at: [0, 0], sigma: 0.01, datum: true}} : direction && i === 1 ? {place: {at: [p.x + 0.15 * s.d.normal(), p.y + 0.15 * s.d.normal()], sigma: 0.15}} : {}),
   }));
   for (let k = 0; k < spans; k++) {
     const ends = [[[-150, 60], [220, 90]], [[20, -60], [60, 330]], [[-180, 330], [250, 300]], [[-120, 20], [-150, 330]]][k % 4].map((e) => [e[0] + s.d.between(-30, 30), e[1] + s.d.between(-30, 30), s.depth * s.d.normal()]);
