@@ -70,6 +70,11 @@ function changesFor(shape) {
 const {Core} = await pageModule("core");
 const core = await Core.load(`${origin}/core.wasm`);
 check("the server has the core, and it loads", core !== null);
+{
+  const [packed, plain] = await Promise.all(["gzip", "identity"].map((way) => fetch(`${origin}/core.wasm`, {headers: {"Accept-Encoding": way}})));
+  check("it is sent packed where that is accepted", packed.headers.get("content-encoding") === "gzip" && plain.headers.get("content-encoding") === null, [packed.headers.get("content-encoding"), plain.headers.get("content-encoding")].join());
+  check("both ways it is the same", Buffer.from(await packed.arrayBuffer()).equals(Buffer.from(await plain.arrayBuffer())));
+}
 let own = 0, refused = 0, left = 0;
 async function both(name, path, file, text, more) {
   const body = {file, text, changes: [], exact: true, ...more}, theirs = await post(path, body), ours = core.ask(path, body);
