@@ -94,7 +94,7 @@ export class Drawing {
     this.view.width = box.width;
     this.view.height = box.height;
     this.svg.setAttribute("viewBox", `0 0 ${box.width} ${box.height}`); // one to one here; on paper the whole is scaled
-    if (first || this.view.fitted) this.fit();
+    if (first || (this.view.fitted && !this.drag)) this.fit(); // never under a hand
     this.refresh();
   }
   fit(): void {

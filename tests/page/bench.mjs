@@ -32,7 +32,7 @@ export async function serve(port) {
   return {address, port: Number(new URL(address).port)};
 }
 export function killServer(signal = "SIGKILL") {
-  return new Promise((ok) => { if (!server || server.exitCode !== null) { ok(); return; } server.removeAllListeners("exit"); server.once("exit", ok); server.kill(signal); });
+  return new Promise((ok) => { if (!server || server.exitCode !== null || server.signalCode !== null) { ok(); return; } server.removeAllListeners("exit"); server.once("exit", ok); server.kill(signal); });
 }
 export const profile = mkdtempSync(join(tmpdir(), "snub-profile-"));
 export async function browse() {
