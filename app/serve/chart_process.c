@@ -107,10 +107,8 @@ int serve_chart_process(int count, char **arguments, int bad)
         serve_answer_error(&answer, status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY : SERVE_OWN_FAULT, &error, NULL, 0);
     else if (serve_request_read(body.data, body.length, &worker.arena, &request, &error) != SNUB_OK)
         serve_answer_error(&answer, SERVE_BAD_REQUEST, &error, NULL, 0);
-    else {
-        answer.exact = request.exact;
+    else
         serve_chart(&worker, &request, &progress, &answer);
-    }
     char line[LINE_ROOM];
     const int length = snprintf(line, sizeof line, "A %u %zu\n", answer.status, answer.body.length);
     const bool whole = answer.status && answer.body.data && !answer.body.failed && !worker.arena.refused;

@@ -173,12 +173,11 @@ static snub_status run(serve_worker *worker, const serve_request *request, const
 
 void serve_sweep(serve_worker *worker, const serve_request *request, serve_answer *answer)
 {
-    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_build *build = SNUB_NEW(&worker->arena, snub_build, 1);
     snub_sweep sweep = {0};
     snub_error why = {0};
     int way = 0;
-    if (!read || !build) {
+    if (!build) {
         serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
         return;
     }
@@ -190,7 +189,8 @@ void serve_sweep(serve_worker *worker, const serve_request *request, serve_answe
             "way must be steady, accelerating, overrun, closed throttle, no-lift shift, throttle blip or after a blip");
         return;
     }
-    if (!serve_read_build(worker, request, true, read, build, answer))
+    const serve_reading *read = serve_read_build(worker, request, true, build, answer);
+    if (!read)
         return;
     if (run(worker, request, build, &sweep, (snub_way)way, &read->locale, &why) != SNUB_OK)
         serve_answer_error(answer, SERVE_NO_ANSWER, &why, request->text, request->text_length);

@@ -212,7 +212,6 @@ static void answer_post(serve_lane *lane, struct MHD_Connection *connection, ser
     serve_request request;
     snub_error error = {0};
     snub_status status = serve_request_read(one->body.data, one->body.length, &worker->arena, &request, &error);
-    one->answer.exact = request.exact;
     if (status) {
         serve_problem problem = status == SNUB_NO_MEMORY   ? SERVE_NO_MEMORY
                                 : status == SNUB_TOO_LARGE ? SERVE_BODY_LARGE

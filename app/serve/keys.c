@@ -21,14 +21,10 @@ void serve_keys(serve_answer *answer)
 
 void serve_entries(serve_worker *worker, const serve_request *request, serve_answer *answer)
 {
-    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
+    serve_reading *read = serve_read_document(worker, request, answer);
     const snub_file_key *keys = NULL;
     snub_errors errors = {0};
-    if (!read) {
-        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
-        return;
-    }
-    if (!serve_read_document(worker, request, read, answer))
+    if (!read)
         return;
     if (snub_keys_of_file(&read->document, &read->how, &keys, &errors) != SNUB_OK) {
         serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);

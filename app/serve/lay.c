@@ -9,15 +9,15 @@
 
 void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer)
 {
-    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_build *build = SNUB_NEW(&worker->arena, snub_build, 1);
     snub_state *state = SNUB_NEW(&worker->arena, snub_state, 1);
     serve_request with = *request;
-    if (!read || !build || !state || !serve_case_lay_over(&with, &worker->arena)) {
+    if (!build || !state || !serve_case_lay_over(&with, &worker->arena)) {
         serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
         return;
     }
-    if (!serve_read_build(worker, &with, !request->whole, read, build, answer))
+    const serve_reading *read = serve_read_build(worker, &with, !request->whole, build, answer);
+    if (!read)
         return;
     snub_error why = {0};
     const snub_wanted_state asked = {.speed = isnan(request->rpm) ? 0 : request->rpm * SNUB_RPM,

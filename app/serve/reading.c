@@ -13,13 +13,19 @@ void serve_answer_errors(serve_answer *answer, const serve_request *request, con
     snub_text_free(&detail);
 }
 
-bool serve_read_document(serve_worker *worker, const serve_request *request, serve_reading *read, serve_answer *answer)
+serve_reading *serve_read_document(serve_worker *worker, const serve_request *request, serve_answer *answer)
 {
+    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_errors errors = {0};
     snub_error error = {0};
     snub_overlay *overlays = NULL;
     const char *name = *request->file ? request->file : "drive.yaml";
     snub_status status = SNUB_OK;
+    answer->exact = request->exact;
+    if (!read) {
+        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
+        return NULL;
+    }
     if (worker->document)
         read->document = *worker->document;
     else
@@ -40,14 +46,15 @@ bool serve_read_document(serve_worker *worker, const serve_request *request, ser
                                .parts = worker->parts,
                                .maps = worker->maps};
     snub_errors_free(&errors);
-    return status == SNUB_OK;
+    return status == SNUB_OK ? read : NULL;
 }
 
-bool serve_read_build(serve_worker *worker, const serve_request *request, bool settle_only, serve_reading *read,
-                      snub_build *build, serve_answer *answer)
+serve_reading *serve_read_build(serve_worker *worker, const serve_request *request, bool settle_only, snub_build *build,
+                                serve_answer *answer)
 {
-    if (!serve_read_document(worker, request, read, answer))
-        return false;
+    serve_reading *read = serve_read_document(worker, request, answer);
+    if (!read)
+        return NULL;
     snub_row row;
     snub_errors errors = {0};
     const snub_build_request wanted = {.settle_only = settle_only};
@@ -61,5 +68,5 @@ bool serve_read_build(serve_worker *worker, const serve_request *request, bool s
         answer->bare = &build->drive->bare;
     answer->placeholders = read->document.placeholders;
     snub_errors_free(&errors);
-    return status == SNUB_OK;
+    return status == SNUB_OK ? read : NULL;
 }

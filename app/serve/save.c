@@ -11,45 +11,42 @@
 /* The file may change again while two texts are brought together; a person saves twice a second at most. */
 enum { TRIES_MOST = 20 };
 
+/* Read a text with all that it offers, and nothing laid over it. */
+static snub_status check_text(serve_worker *worker, const serve_reading *read, const snub_text *text,
+                              snub_errors *errors)
+{
+    snub_document document;
+    snub_drive drive;
+    snub_reading how = read->how;
+    how.overlay_count = 0;
+    const snub_status status =
+        snub_document_parse(read->document.name, text->data, text->length, &worker->arena, &document, errors);
+    return status ? status : snub_drive_check(&document, &how, &drive, errors);
+}
+
 /* A file that reads is not to be turned into one that does not: an option, a variant or a mount may name what goes. */
 static bool still_reads(serve_worker *worker, const serve_reading *read, const snub_text *before,
                         const snub_text *after, serve_answer *answer)
 {
-    bool good = true;
-    for (int i = 0; i < 2 && good; i++) {
-        const snub_text *text = i == 0 ? before : after;
-        snub_document document;
-        snub_drive drive;
-        snub_errors errors = {0};
-        snub_reading how = read->how;
-        how.overlay_count = 0;
-        snub_status status =
-            snub_document_parse(read->document.name, text->data, text->length, &worker->arena, &document, &errors);
-        if (!status)
-            status = snub_drive_check(&document, &how, &drive, &errors);
-        if (status && i == 0)
-            i = 1; /* it did not read before */
-        else if (status) {
-            const serve_request whole = {.file = read->document.name, .text = text->data, .text_length = text->length};
-            serve_answer_errors(answer, &whole, &errors, status);
-            good = false;
-        }
-        snub_errors_free(&errors);
+    snub_errors old = {0}, new = {0};
+    const bool read_before = check_text(worker, read, before, &old) == SNUB_OK;
+    const snub_status status = read_before ? check_text(worker, read, after, &new) : SNUB_OK;
+    if (status) {
+        const serve_request whole = {.file = read->document.name, .text = after->data, .text_length = after->length};
+        serve_answer_errors(answer, &whole, &new, status);
     }
-    return good;
+    snub_errors_free(&old);
+    snub_errors_free(&new);
+    return status == SNUB_OK;
 }
 
 static bool edit_text(serve_worker *worker, const serve_request *request, snub_text *text, serve_answer *answer)
 {
-    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
+    const serve_reading *read = serve_read_document(worker, request, answer);
     snub_text now = {0};
     snub_error error = {0};
     snub_status status = SNUB_OK;
-    if (!read) {
-        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
-        return false;
-    }
-    if (!serve_read_document(worker, request, read, answer))
+    if (!read)
         return false;
     snub_text_add(&now, text->data, text->length);
     for (int i = 0; i < request->edit_count && !status; i++) {
@@ -77,17 +74,13 @@ static bool edit_text(serve_worker *worker, const serve_request *request, snub_t
 
 static bool rewrite(serve_worker *worker, const serve_request *request, snub_text *text, serve_answer *answer)
 {
-    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_error error = {0};
-    if (!read) {
-        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
-        return false;
-    }
     if (!request->change_count) {
         snub_text_add(text, request->text, request->text_length);
         return true;
     }
-    if (!serve_read_document(worker, request, read, answer))
+    const serve_reading *read = serve_read_document(worker, request, answer);
+    if (!read)
         return false;
     snub_status status = snub_document_rewrite(&read->document, request->changes, request->change_count, text, &error);
     if (status)

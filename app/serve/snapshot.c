@@ -49,14 +49,14 @@ static int asked_of(const snub_snapshot *snapshot)
 
 void serve_snapshot(serve_worker *worker, const serve_request *request, serve_answer *answer)
 {
-    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
     snub_snapshot *snapshot = SNUB_NEW(&worker->arena, snub_snapshot, 1);
     snub_text bytes = {0}, text = {0};
-    if (!read || !snapshot) {
+    if (!snapshot) {
         serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
         return;
     }
-    if (!serve_read_document(worker, request, read, answer))
+    const serve_reading *read = serve_read_document(worker, request, answer);
+    if (!read)
         return;
     snub_snapshot_begin(snapshot, &read->document, worker->parts, worker->maps, &worker->arena);
     note_questions(worker, read, snapshot);

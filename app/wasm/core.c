@@ -83,7 +83,6 @@ static void ask(int what, size_t length)
         serve_answer_error(&answer, SERVE_BAD_REQUEST, &error, NULL, 0);
         return;
     }
-    answer.exact = request.exact;
     request.text = snapshot.document.source;
     request.text_length = snapshot.document.source_length;
     if (what == CORE_LAY)

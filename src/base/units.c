@@ -172,6 +172,15 @@ static snub_status convert_by_database(snub_units *units, snub_quantity quantity
     return refuse_unknown(error, quantity, text, unit);
 }
 
+/* Of a unit that the table has for another quantity alone, no database can say more. @param[out] other  that row; NULL
+ */
+static bool may_be_rare(snub_quantity quantity, const char *unit, const snub_unit_row **other)
+{
+    *other = snub_unit_find_any(unit);
+    return *other == NULL || snub_same_dimension(&snub_quantity_describe(quantity)->dimension,
+                                                 &snub_quantity_describe((*other)->quantity)->dimension);
+}
+
 snub_status snub_units_parse(snub_units *units, snub_quantity quantity, const char *text, double *value,
                              snub_error *error)
 {
@@ -188,12 +197,10 @@ snub_status snub_units_parse(snub_units *units, snub_quantity quantity, const ch
         if (!snub_unit_normalise(rest, unit) ||
             (usual_spelling(quantity, rest) != NULL && snub_unit_find(quantity, unit) == NULL))
             return refuse_unknown(error, quantity, text, rest);
-        const snub_unit_row *row = snub_unit_find(quantity, unit);
-        const snub_unit_row *other = row ? NULL : snub_unit_find_any(unit);
+        const snub_unit_row *row = snub_unit_find(quantity, unit), *other;
         if (row) {
             si = snub_unit_to_si(row, number);
-        } else if (other && !snub_same_dimension(&snub_quantity_describe(quantity)->dimension,
-                                                 &snub_quantity_describe(other->quantity)->dimension)) {
+        } else if (!may_be_rare(quantity, unit, &other)) {
             return refuse_dimension(error, quantity, text, unit, &snub_quantity_describe(other->quantity)->dimension);
         } else {
             snub_status status = convert_by_database(units, quantity, text, unit, number, &si, error);
@@ -213,12 +220,14 @@ bool snub_units_rare(snub_units *units, snub_quantity quantity, const char *text
 {
     const char *rest;
     double number, one;
+    const snub_unit_row *other;
     snub_dimension dimension = {{0}};
     _Static_assert(sizeof rare->name >= UNIT_TEXT_MOST, "a normal spelling fits");
     if (snub_parse_number(text, &rest, &number) != SNUB_OK)
         return false;
     rest += strspn(rest, " \t");
     if (*rest == '\0' || !snub_unit_normalise(rest, rare->name) || snub_unit_find(quantity, rare->name) != NULL ||
+        !may_be_rare(quantity, rare->name, &other) ||
         snub_units_convert(units, quantity, rare->name, 0.0, &rare->zero, &dimension) != SNUB_UNIT_FOUND ||
         snub_units_convert(units, quantity, rare->name, 1.0, &one, &dimension) != SNUB_UNIT_FOUND)
         return false;

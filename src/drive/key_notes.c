@@ -15,32 +15,38 @@ static const char *overlay_path(const snub_reader *reader, const char *path)
     return name && strncmp(path, list, sizeof list - 1) == 0 ? path + sizeof list - 1 : path;
 }
 
-static bool same_form(const snub_file_key *a, const snub_file_key *b)
+/** What a key of the map that is read is called. */
+typedef struct key_names {
+    char whole[PATH_MOST], pattern[PATH_MOST];
+    const char *path; /**< the part of `whole` that an overlay has */
+} key_names;
+
+static void name_key(snub_reader *reader, const char *word, key_names *names)
 {
-    return a->kind == b->kind;
+    snub_enter(reader, word);
+    snub_read_path(reader, names->whole, sizeof names->whole);
+    snub_read_pattern(reader, names->pattern, sizeof names->pattern);
+    names->path = overlay_path(reader, names->whole);
+    snub_leave(reader);
 }
 
 void snub_note_key(snub_reader *reader, const snub_node *map, const char *word, const snub_file_key *key)
 {
     snub_key_notes *notes = reader->notes;
-    char path[PATH_MOST], pattern[PATH_MOST];
+    key_names names;
     if (notes == NULL)
         return;
-    snub_enter(reader, word);
-    snub_read_path(reader, path, sizeof path);
-    snub_read_pattern(reader, pattern, sizeof pattern);
-    const char *as_overlay = overlay_path(reader, path);
-    snub_leave(reader);
+    name_key(reader, word, &names);
     for (const snub_file_key *had = notes->first; had != NULL; had = had->next) {
-        if (strcmp(had->path, as_overlay) == 0 && same_form(had, key))
+        if (strcmp(had->path, names.path) == 0 && had->kind == key->kind)
             return;
     }
     const snub_node *node = snub_node_get(map, word);
     snub_file_key *kept = SNUB_NEW(notes->arena, snub_file_key, 1);
     if (kept != NULL) {
         *kept = *key;
-        kept->path = snub_copy_text(notes->arena, as_overlay);
-        kept->pattern = snub_copy_text(notes->arena, pattern);
+        kept->path = snub_copy_text(notes->arena, names.path);
+        kept->pattern = snub_copy_text(notes->arena, names.pattern);
         kept->node = node != NULL && snub_node_is_null(node) ? NULL : node;
         kept->next = NULL;
     }
@@ -58,18 +64,14 @@ void snub_note_key(snub_reader *reader, const snub_node *map, const char *word, 
 static void add_mark(snub_reader *reader, const char *word, snub_key_say say)
 {
     snub_key_notes *notes = reader->notes;
-    char path[PATH_MOST], pattern[PATH_MOST];
+    key_names names;
     if (notes == NULL)
         return;
-    snub_enter(reader, word);
-    snub_read_path(reader, path, sizeof path);
-    snub_read_pattern(reader, pattern, sizeof pattern);
-    const char *as_overlay = overlay_path(reader, path);
-    snub_leave(reader);
+    name_key(reader, word, &names);
     snub_key_mark *mark = SNUB_NEW(notes->arena, snub_key_mark, 1);
     if (mark != NULL)
-        *mark = (snub_key_mark){snub_copy_text(notes->arena, as_overlay), snub_copy_text(notes->arena, pattern), say,
-                                notes->marks};
+        *mark = (snub_key_mark){snub_copy_text(notes->arena, names.path), snub_copy_text(notes->arena, names.pattern),
+                                say, notes->marks};
     if (mark == NULL || mark->path == NULL || mark->pattern == NULL)
         notes->no_memory = true;
     else
