@@ -7,14 +7,14 @@ import {store} from "./store";
 import type {Change, Shape, ShapePulley, Value, Vec} from "./types";
 import {changesInFile, lengthInFile, tidy} from "./units";
 
-export type Edit = {remove: string} | {move: string; before: string} | {insert: string; before: string; value: Value};
+type Edit = {remove: string} | {move: string; before: string} | {insert: string; before: string; value: Value};
 
 let ask: () => Ask = () => ({file: "", text: "", changes: []});
 let shapeNow: () => Shape | null = () => null;
 export function bindBeltOrder(asks: () => Ask, shape: () => Shape | null): void { ask = asks; shapeNow = shape; }
 
 /** Edits go into the text at once, with what was changed before; the server refuses those that leave the file wrong. */
-export async function editFile(edits: Edit[], changes: Change[], what: string): Promise<string | null> {
+async function editFile(edits: Edit[], changes: Change[], what: string): Promise<string | null> {
   const now = store.now;
   try {
     const {body} = await call<{text: string}>("POST", "/api/apply", {...ask(), changes: [...now.changes, ...changesInFile(changes)], edits});

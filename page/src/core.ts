@@ -9,7 +9,7 @@ export type Question = "/api/lay" | "/api/sweep" | "/api/chart";
 const numbers: Record<Question, number> = {"/api/lay": 0, "/api/sweep": 1, "/api/chart": 2};
 
 /** What the C library asks of a system: there is none, and its environment is empty. An assert that fails comes out as a trap. */
-export function noSystem(memory: () => WebAssembly.Memory): WebAssembly.ModuleImports {
+function noSystem(memory: () => WebAssembly.Memory): WebAssembly.ModuleImports {
   const NOT_THERE = 52;
   const empty = (count: number, size: number): number => { for (const at of [count, size]) new DataView(memory().buffer).setUint32(at, 0, true); return 0; };
   return {environ_get: () => 0, environ_sizes_get: empty, fd_close: () => NOT_THERE, fd_seek: () => NOT_THERE, fd_write: () => NOT_THERE, proc_exit: () => { throw new Error("the core ended"); }};
@@ -44,7 +44,6 @@ export class Core {
     const bytes = Uint8Array.from(atob(snapshot), (c) => c.charCodeAt(0));
     if (this.c.core_open(this.give(bytes)) === 0) this.of = {file, text};
   }
-  close(): void { this.of = null; }
   /** Has it a snapshot of this very text? */
   has(file: string, text: string): boolean { return this.of !== null && this.of.file === file && this.of.text === text; }
   /** null: the server must be asked. */

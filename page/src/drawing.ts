@@ -110,25 +110,25 @@ export class Drawing {
     this.view.fit(low, high, this.view.width < 500 ? 30 : 40);
   }
 
-  /** Numbers and findings to write beside the parts. */
+  /** Draw, with numbers and findings beside the parts. */
   annotate(check: Check | null, levels: Map<string, Level>): void {
     this.check = check;
     this.levels = levels;
     this.refresh();
+    if (!this.drag) return;
+    if (++this.measured % 2000 === 0) performance.clearMeasures("snub-drag");
+    performance.measure("snub-drag", {start: this.stamp, end: performance.now()});
   }
   setBefore(before: Picture | null): void { this.before = before; this.refresh(); }
   current(): Picture | null { return this.picture; }
   get dragging(): boolean { return this.drag !== null; }
 
+  /** Drawn by `annotate`, which brings what is said of it. */
   set(picture: Picture): void {
     const first = !this.picture;
     this.picture = picture;
     this.build();
     if (first) this.fit();
-    this.refresh();
-    if (!this.drag) return;
-    if (++this.measured % 2000 === 0) performance.clearMeasures("snub-drag");
-    performance.measure("snub-drag", {start: this.stamp, end: performance.now()});
   }
   private build(): void {
     const shape = (this.picture as Picture).shape;

@@ -46,8 +46,6 @@ export function slotNearest(slot: SlotShape, point: Vec): number {
 
 export function signedRadii(shape: Shape): number[] { return shape.pulleys.map((p) => p.pitch_radius_mm); }
 
-export function armIndex(shape: Shape): number { return shape.pulleys.findIndex((p) => p.arm); }
-
 export function centres(shape: Shape): Vec[] { return shape.pulleys.map((p): Vec => [p.centre_mm[0], p.centre_mm[1]]); }
 
 /** Outline of the belt moved `outwards` mm from the pitch line towards the back, as an SVG path with y up. */

@@ -24,7 +24,7 @@ export function worstOf(findings: Finding[] | null): Finding | null {
 }
 
 /** A finding in one line: rule, what it is about, value and limit, and the sentence. */
-export function lineOf(f: Finding): string {
+function lineOf(f: Finding): string {
   const of = f.pulley ?? f.other ?? "", value = valueAgainstLimit(f);
   return `${glyph[f.level]} ${f.level}: ${f.rule.replaceAll("_", " ")}${of ? `, ${of}` : ""}${value ? `: ${value}` : ""}. ${f.text}`;
 }

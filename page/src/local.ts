@@ -28,7 +28,7 @@ async function fetchNext(): Promise<void> {
       const {body} = await call<Snapshot>("POST", "/api/snapshot", {file, text, changes: []});
       sources = body.asked;
       core.open(file, text, body.snapshot);
-    } catch { core.close(); /* no server, or no YAML: who is asked next says what is wrong */ }
+    } catch { /* no server, or no YAML: who is asked next says what is wrong; a snapshot that was there answers for its own text */ }
   }
   busy = false;
 }

@@ -15,10 +15,10 @@ import {bindBeltOrder} from "./belt-order";
 import {PhotoPanel} from "./photo";
 import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
 import {drawRibbon, measureRibbon} from "./ribbon";
-import {store, withChange, type Snapshot} from "./store";
+import {store, withChanges, type Snapshot} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
-import type {Case, Caution, Change, Conflict, FileError, Finding, Lay, Pick, Problem, Saved} from "./types";
+import type {Case, Caution, Change, Conflict, FileError, Finding, Lay, Level, Pick, Problem, Saved} from "./types";
 import {noteFileUnits, parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
 import {dropWork, leftWork, type Kept} from "./work";
 
@@ -27,7 +27,6 @@ interface Question extends Ask { rpm: number; rate: number; whole: boolean; case
 
 let lay: Lay | null = null;      // the last good answer
 let before: Lay | null = null;   // the state when opened
-let findings: Finding[] | null = null;
 let judged: Judged = {verdict: null, blower: null, findings: null}; // the whole build, as settled last
 let shown: {case: Case; of: string; rpm: number} | null = null; // case of a finding on the bench; the finding, and the speed to go back to
 let good: Snapshot | null = null;      // the last state that the server laid
@@ -79,7 +78,7 @@ function takenBack(problem: Problem, question: Question): boolean {
   store.undo();
   store.future.pop();
   showFrame();
-  if (lay) drawing.set(pictureOf(lay.geometry));
+  if (lay) { drawing.set(pictureOf(lay.geometry)); showNumbers(); }
   bar("move", "marginal", `“${what}” is taken back: ${why ? [why.key, why.message].filter(Boolean).join(" ") : problem.detail}${why?.need ? ` (need ${why.need})` : ""}.`, ["Close", () => bar("move", "marginal", null)]);
   return true;
 }
@@ -120,8 +119,7 @@ function showLay(answer: Lay, question: Question): void {
   if (question.whole) {
     if (question.settle) owed = false;
     stale = behind;
-    findings = answer.check?.findings ?? null;
-    judged = {verdict: answer.check?.verdict ?? null, blower: answer.check?.blower ?? null, findings};
+    judged = {verdict: answer.check?.verdict ?? null, blower: answer.check?.blower ?? null, findings: answer.check?.findings ?? null};
     if (!behind && question.settle) remedyJudged(judged);
     if (shown && question.settle) askLive(); // the whole is answered in the normal state
   }
@@ -146,12 +144,12 @@ function keepOpen(answer: Lay, last: Lay): void {
 /** What changes with every answer. */
 function showNumbers(): void {
   if (!lay) return;
-  const levels = levelsOf(findings ?? lay.check?.findings ?? []);
-  drawing.marks.note(lay.geometry, findings ?? lay.check?.findings ?? [], stale);
+  const known = judged.findings ?? lay.check?.findings ?? [], levels = levelsOf(known);
+  drawing.marks.note(lay.geometry, known, stale);
   drawing.annotate(lay.check, levels);
   drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null);
   if (tabs.current === "drive") drivePanel(panels.drive, lay, before, levels);
-  if (tabs.current === "planes") planesPanel(panels.planes, lay.geometry, findings ?? []);
+  if (tabs.current === "planes") planesPanel(panels.planes, lay.geometry, judged.findings ?? []);
   showGlance();
 }
 
@@ -189,13 +187,13 @@ function showFrame(): void {
 
 /** How many are wrong stands at the tab. */
 function markFindings(): void {
-  const fails = (findings ?? []).filter((f) => f.level === "fail").length, marginals = (findings ?? []).filter((f) => f.level === "marginal").length;
+  const of = (level: Level): number => judged.findings?.filter((f) => f.level === level).length ?? 0, fails = of("fail"), marginals = of("marginal");
   tabs.mark("findings", `${fails ? ` ✕ ${fails}` : ""}${marginals ? ` ◐ ${marginals}` : ""}`.trim());
   if (tabs.current === "findings") showFindings();
 }
 
 function showFindings(): void {
-  findingsPanel(panels.findings, findings, cautions, stale, chosen, goTo, (f, key) => remedyButton(f, key, () => tryRemedy(f, judged)), remedyTable(showFindings));
+  findingsPanel(panels.findings, judged.findings, cautions, stale, chosen, goTo, (f, key) => remedyButton(f, key, () => tryRemedy(f, judged)), remedyTable(showFindings));
 }
 
 /** Under a hand the core in this page answers. What stands at last is the server's answer: it sees the catalogue and the maps as they are now. */
@@ -296,12 +294,12 @@ function showRail(): void {
   const engine = lay?.geometry.engine;
   if (engine) parts.push(s("path", {class: "range", d: `M${x(engine.idle_rpm)} 24H${x(engine.redline_rpm)}`}));
   const seen = new Map<string, number>();
-  for (const f of findings ?? []) {
+  for (const f of judged.findings ?? []) {
     if (f.at_rpm === null || (f.level !== "fail" && f.level !== "marginal")) continue;
     const key = `${f.level}${Math.round(x(f.at_rpm) / 9)}`;
     if (seen.has(key)) continue;
     seen.set(key, 1);
-    parts.push(s("text", {class: `flag ${f.level}`, x: x(f.at_rpm), y: f.level === "fail" ? 9 : 9, "text-anchor": "middle"}, glyph[f.level]));
+    parts.push(s("text", {class: `flag ${f.level}`, x: x(f.at_rpm), y: 9, "text-anchor": "middle"}, glyph[f.level]));
   }
   svg.replaceChildren(...parts);
 }
@@ -311,7 +309,7 @@ function showRail(): void {
 async function open(file: string): Promise<void> {
   try {
     const {body} = await readDrive(file);
-    lay = null; findings = null; judged = {verdict: null, blower: null, findings}; shown = null; before = null; cautions = always; showCaution();
+    lay = null; judged = {verdict: null, blower: null, findings: null}; shown = null; before = null; cautions = always; showCaution();
     bar("kept", "note", null); bar("disk", "marginal", null); bar("answer", "fail", null);
     store.open(body.file, body.text, body.etag);
     byId<HTMLSelectElement>("file").value = body.file;
@@ -445,9 +443,7 @@ const drawing: Drawing = new Drawing({
 const panels = {drive: h("div"), findings: h("div"), planes: h("div")};
 const photo: PhotoPanel = new PhotoPanel(drawing);
 const chart = new ChartPanel(() => ask(), (changes, what) => {
-  let next = store.now.changes;
-  for (const change of changes) next = withChange(next, change.path, change.value);
-  store.commit({changes: next}, what);
+  store.commit({changes: withChanges(store.now.changes, changes)}, what);
 });
 const curves = new CurvesPanel(() => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null);
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
@@ -474,7 +470,7 @@ const tabs = new Tabs([
 
 const glance = new Glance((f) => { tabs.show("findings"); goTo(f); });
 store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); text.update(); entries.update(); showFrame(); });
-store.onSelect(() => { drawing.refresh(); showNumbers(); });
+store.onSelect(showNumbers);
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };
 const redo = (): void => { const what = store.redo(); if (what) announce(`Redone: ${what}`); };
@@ -493,7 +489,6 @@ function relabel(): void { byId("units").textContent = unitSystem(); byId("units
 byId("units").addEventListener("click", () => {
   setUnitSystem(unitSystem() === "mm" ? "in" : "mm");
   relabel();
-  drawing.refresh();
   showNumbers();
   showFrame();
   photo.draw();

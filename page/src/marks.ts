@@ -14,7 +14,7 @@ const isHot = (level: Level): level is Hot => level === "fail" || level === "mar
 /** What findings speak of, worst first as they come: pulleys by name, spans by the number of the pulley before them. */
 export interface Places { pulleys: Map<string, Finding[]>; seats: Map<string, Finding[]>; spans: Map<number, Finding[]> }
 
-export function placesOf(shape: Shape, findings: Finding[]): Places {
+function placesOf(shape: Shape, findings: Finding[]): Places {
   const places: Places = {pulleys: new Map(), seats: new Map(), spans: new Map()}, {pulleys} = shape;
   const add = <K>(map: Map<K, Finding[]>, key: K, f: Finding): void => { map.set(key, [...(map.get(key) ?? []), f]); };
   const spanNames = pulleys.map((p, i) => `${p.name} - ${pulleys[(i + 1) % pulleys.length].name}`);
@@ -92,7 +92,7 @@ export class Marks {
 }
 
 /** "belt too short by 12.3 mm"; "" for a belt that the tensioner takes up. */
-export function endWords(noted: Shape, picture: Picture): string {
+function endWords(noted: Shape, picture: Picture): string {
   const {end} = noted;
   if (!end || !picture.off) return "";
   return `belt too ${end.too_long ? "long" : "short"}${end.by_mm === null ? "" : ` by ${showUnit("length", end.by_mm, 1)}`}`;

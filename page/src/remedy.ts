@@ -3,7 +3,7 @@ import {h} from "./dom";
 import {glyph} from "./drawing";
 import {heads, worstOf, type Judged} from "./glance";
 import {valueAgainstLimit} from "./panels";
-import {store, withChange} from "./store";
+import {store, withChanges} from "./store";
 import type {Change, Finding, Value} from "./types";
 import {inSystem} from "./units";
 
@@ -13,20 +13,18 @@ let tried: Tried | null = null;
 const shown = (value: Value): string => (typeof value === "number" ? lengthWords(value) : Array.isArray(value) ? value.map(shown).join(", ") : String(value));
 /** Bare numbers that are proposed are lengths in mm. */
 function lengthWords(value: number): string { const {value: number, name} = inSystem("mm", value); return `${Number(number.toPrecision(6))} ${name}`; }
-export const changeWords = (changes: Change[]): string => changes.map((c) => `${c.path}: ${shown(c.value)}`).join("; ");
+const changeWords = (changes: Change[]): string => changes.map((c) => `${c.path}: ${shown(c.value)}`).join("; ");
 
 /** One step of the work; the whole answer that follows fills in what came of it. */
 export function tryRemedy(f: Finding, judged: Judged): void {
   const what = `try ${changeWords(f.changes)}`;
-  let next = store.now.changes;
-  for (const change of f.changes) next = withChange(next, change.path, change.value);
   tried = {finding: f, what, before: judged, after: null, state: null};
-  store.commit({changes: next}, what);
+  store.commit({changes: withChanges(store.now.changes, f.changes)}, what);
   tried.state = store.now;
 }
 /** The work as it stands now was judged. */
 export function remedyJudged(judged: Judged): void { if (tried && store.now === tried.state) tried.after = judged; }
-export function forgetRemedy(): void { tried = null; }
+function forgetRemedy(): void { tried = null; }
 
 export function remedyButton(f: Finding, key: string, act: () => void): HTMLElement | null {
   return f.changes?.length ? h("button", {type: "button", class: "try", "data-key": key, onclick: act}, h("b", {}, "Try this"), ` ${changeWords(f.changes)}`) : null;

@@ -12,6 +12,8 @@ export function withChange(changes: Change[], path: string, value: Value): Chang
   return [...changes.filter((change) => change.path !== path || path.split(".").includes("+")), {path, value}];
 }
 
+export function withChanges(changes: Change[], more: Change[]): Change[] { return more.reduce((all, one) => withChange(all, one.path, one.value), changes); }
+
 type Listener = () => void;
 
 class Store {
