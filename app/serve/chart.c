@@ -26,24 +26,13 @@ static json_t *word_json(const snub_node *node)
     return snub_json_words(node->text);
 }
 
-/* A node as JSON that a request may send back as a change's value. */
-static json_t *node_json(const snub_node *node)
+/* As JSON that a request may send back as a change's value. */
+static json_t *scalar_json(const snub_node *scalar)
 {
     double value;
-    if (node->kind == SNUB_SCALAR && !node->quoted && snub_parse_number(node->text, NULL, &value) == SNUB_OK)
-        return snub_json_number(value);
-    if (node->kind == SNUB_SCALAR && !node->quoted)
-        return word_json(node);
-    if (node->kind == SNUB_SCALAR)
-        return snub_json_words(node->text);
-    json_t *all = node->kind == SNUB_LIST ? json_array() : json_object();
-    for (int i = 0; i < node->count; i++) {
-        if (node->kind == SNUB_LIST)
-            snub_json_append(all, node_json(node->items[i]));
-        else
-            snub_json_put(all, node->keys[i]->text, node_json(node->items[i]));
-    }
-    return all;
+    if (scalar->quoted)
+        return snub_json_words(scalar->text);
+    return snub_parse_number(scalar->text, NULL, &value) == SNUB_OK ? snub_json_number(value) : word_json(scalar);
 }
 
 static void add_change(json_t *changes, const char *path, json_t *value)
@@ -75,7 +64,7 @@ static json_t *changes_of(const snub_charted *build)
     const snub_row *row = build->row;
     json_t *changes = json_array();
     for (int i = 0; i < row->overlay_count; i++) {
-        add_change(changes, row->overlays[i].path, node_json(row->overlays[i].value));
+        add_change(changes, row->overlays[i].path, snub_json_node(row->overlays[i].value, scalar_json));
     }
     add_chosen(changes, build);
     return changes;
@@ -100,14 +89,10 @@ static bool add_for_page(const snub_chart *chart, snub_arena *arena, json_t *bui
 void serve_chart(serve_worker *worker, const serve_request *request, const serve_progress *progress,
                  serve_answer *answer)
 {
-    serve_reading *read = SNUB_NEW(&worker->arena, serve_reading, 1);
+    serve_reading *read = serve_read_document(worker, request, answer);
     snub_errors errors = {0};
     snub_chart chart = {0};
-    if (!read) {
-        serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
-        return;
-    }
-    if (!serve_read_document(worker, request, read, answer))
+    if (!read)
         return;
     snub_chart_request wanted = {.progress = pass_on, .context = (void *)(size_t)progress};
     snub_status status = snub_chart_drive(&read->document, &read->how, &wanted, &chart, &errors);

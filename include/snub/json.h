@@ -32,6 +32,10 @@ json_t *snub_json_words_n(const char *text, size_t length);
 json_t *snub_json_grown(snub_text *text);
 json_t *snub_json_pair(double x, double y);
 
+struct snub_node;
+/** A node of a drive file with all that is below it. @param[in] scalar  makes the value of one */
+json_t *snub_json_node(const struct snub_node *node, json_t *(*scalar)(const struct snub_node *node));
+
 /** Set a key, taking the value over. Where either is NULL, or memory is out, that is noted. */
 void snub_json_put(json_t *object, const char *key, json_t *value);
 /** Append to a list, as snub_json_put. */

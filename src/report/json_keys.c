@@ -2,19 +2,10 @@
 #include "json_words.h"
 #include "snub/key_list.h"
 
-/* Scalars as the file has them, lists and maps of such. */
-static json_t *value_json(const snub_node *node)
+/* As the file has it. */
+static json_t *text_json(const snub_node *scalar)
 {
-    if (node->kind == SNUB_SCALAR)
-        return snub_json_words(node->text);
-    json_t *all = node->kind == SNUB_LIST ? json_array() : json_object();
-    for (int i = 0; i < node->count; i++) {
-        if (node->kind == SNUB_LIST)
-            snub_json_append(all, value_json(node->items[i]));
-        else
-            snub_json_put(all, node->keys[i]->text, value_json(node->items[i]));
-    }
-    return all;
+    return snub_json_words(scalar->text);
 }
 
 static void put_bounds(json_t *one, const snub_key_bounds *bounds)
@@ -72,7 +63,7 @@ static json_t *key_json(const snub_file_key *key)
     put_preset(one, key);
     if (key->node == NULL)
         return one;
-    snub_json_put(one, "value", value_json(key->node));
+    snub_json_put(one, "value", snub_json_node(key->node, text_json));
     snub_json_put(one, "line", json_integer(key->node->place.line));
     if (key->node->from_part != NULL)
         snub_json_put(one, "part", snub_json_words(key->node->from_part));

@@ -85,6 +85,20 @@ void snub_json_append(json_t *list, json_t *value)
         json_lost = true;
 }
 
+json_t *snub_json_node(const snub_node *node, json_t *(*scalar)(const snub_node *node))
+{
+    if (node->kind == SNUB_SCALAR)
+        return scalar(node);
+    json_t *all = node->kind == SNUB_LIST ? json_array() : json_object();
+    for (int i = 0; i < node->count; i++) {
+        if (node->kind == SNUB_LIST)
+            snub_json_append(all, snub_json_node(node->items[i], scalar));
+        else
+            snub_json_put(all, node->keys[i]->text, snub_json_node(node->items[i], scalar));
+    }
+    return all;
+}
+
 json_t *snub_json_whole(json_t *tree)
 {
     const bool whole = noted(tree) != NULL && !json_lost;

@@ -114,6 +114,13 @@ static void make(world *w)
     snub_errors_free(&errors);
 }
 
+/* Made, written and read back. */
+static void bring_over(world *w)
+{
+    make(w);
+    assert_int_equal(snub_snapshot_read(w->bytes.data, w->bytes.length, &w->arena, &w->got, NULL), SNUB_OK);
+}
+
 static void let_go(world *w)
 {
     snub_units_free(w->asked.units);
@@ -147,8 +154,7 @@ static void all_comes_over(void **context)
     snub_stock_belt *list;
     int count;
     snub_blower blower;
-    make(&w);
-    assert_int_equal(snub_snapshot_read(w.bytes.data, w.bytes.length, &w.arena, &w.got, NULL), SNUB_OK);
+    bring_over(&w);
     assert_string_equal(w.got.document.name, "kit.yaml");
     assert_int_equal(w.got.document.source_length, sizeof TEXT - 1);
     assert_memory_equal(w.got.document.source, TEXT, sizeof TEXT - 1);
@@ -176,8 +182,7 @@ static void a_rare_unit_comes_over(void **context)
 {
     (void)context;
     world w;
-    make(&w);
-    assert_int_equal(snub_snapshot_read(w.bytes.data, w.bytes.length, &w.arena, &w.got, NULL), SNUB_OK);
+    bring_over(&w);
     assert_non_null(w.got.units);
     assert_int_equal(w.got.units->quantity, SNUB_Q_LENGTH);
     assert_string_equal(w.got.units->unit.name, "furlong");
@@ -198,8 +203,7 @@ static void what_it_lacks_is_noted(void **context)
     int count;
     snub_error error = {0};
     snub_errors errors = {0};
-    make(&w);
-    assert_int_equal(snub_snapshot_read(w.bytes.data, w.bytes.length, &w.arena, &w.got, NULL), SNUB_OK);
+    bring_over(&w);
     const snub_part_source *source = snub_snapshot_parts(&w.got);
     assert_int_equal(source->find(source->context, "pulley", "INV-80", &w.arena, &part, &sale, &error), SNUB_BAD_INPUT);
     assert_true(w.got.lacks);
