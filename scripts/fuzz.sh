@@ -39,7 +39,7 @@ for target in "${targets[@]}"; do
     else
         failed=$((failed + 1))
         echo "FAILED $name:"
-        grep -E 'ERROR|SUMMARY|runtime error|Test unit written' "$build/$name.log" | head -n 5
+        grep -E 'ERROR|SUMMARY|runtime error|tests/fuzz/fuzz_|Test unit written|^Base64' "$build/$name.log" | head -n 8
     fi
 done
 rmdir --ignore-fail-on-non-empty tests/fuzz/corpus/* 2>/dev/null

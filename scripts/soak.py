@@ -79,6 +79,13 @@ def judged(job, output, code):
     return passed, failed, figures
 
 
+def told(output):
+    """What is printed of a failure: each line that says so and the four after it, which say why."""
+    lines = output.splitlines()
+    near = {n + k for n, line in enumerate(lines) if "FAILED" in line for k in range(5)}
+    return [line for n, line in enumerate(lines) if n in near][:20]
+
+
 def run(job, seed, folder):
     environment = {**os.environ, **job.more(seed), "SNUB_SOURCE_DIR": str(TOP), "SNUB_BUILD_DIR": str(BUILD), "SNUB_BIN": str(BUILD / "snub"),
                    "SNUB_FUZZ_BUILD": os.environ.get("SNUB_FUZZ_BUILD", str(BUILD.parent / "fuzz")), "LOCPATH": str(BUILD / "locales"), "OPENBLAS_NUM_THREADS": "1"}
@@ -90,8 +97,8 @@ def run(job, seed, folder):
         kept = folder / f"{job.name.replace(' ', '-')}-{seed}.log"
         kept.write_text(output)
         print(f"FAILED {job.name}, seed {seed}: {kept}")
-        for line in [line for line in output.splitlines() if "FAILED" in line][:10]:
-            print("   ", line[:200])
+        for line in told(output):
+            print("   ", line[:2000])
     return passed, failed, figures
 
 
@@ -123,6 +130,10 @@ def self_test():
     wrong = [case for case in cases if judged(job, case[0], case[1]) != case[2]]
     for case in wrong:
         print("FAILED", case, judged(job, case[0], case[1]))
+    cases.append("what is told")
+    if told("a\nFAILED x:\nwhy\n1\n2\n3\n4\n") != ["FAILED x:", "why", "1", "2", "3"]:
+        wrong.append("what is told")
+        print("FAILED what is told of a failure")
     missing = [one.command[1] for one in jobs(1) if one.command[0] == "bash" and not (TOP / one.command[1]).exists()]
     for path in missing:
         print("FAILED there is no", path)

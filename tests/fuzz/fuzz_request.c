@@ -1,6 +1,7 @@
 /** Fuzz target of what the server reads before it trusts: host, origin, key, path, name and the JSON body.
  *  The first byte chooses. Asserted: nothing outside of the folder is ever a fair name, only our own hosts pass, a
- *  refused body comes with a message, and a change that is taken is a single YAML line that reads as one value. */
+ *  refused body comes with a message, and a change that is taken is a single YAML line that reads as the very value
+ * that is settled. */
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -39,6 +40,28 @@ static void ask_gate(const char *text)
          (!strcmp(text, "GET") || !strcmp(text, "DELETE") || !strcmp(text, "HEAD")));
 }
 
+static void must_be_alike(const snub_node *a, const snub_node *b)
+{
+    must(a->kind == b->kind && a->count == b->count);
+    if (a->kind == SNUB_SCALAR)
+        must(strcmp(a->text, b->text) == 0 && a->quoted == b->quoted);
+    for (int i = 0; a->kind != SNUB_SCALAR && i < a->count; i++) {
+        must_be_alike(a->items[i], b->items[i]);
+        if (a->kind == SNUB_MAP)
+            must_be_alike(a->keys[i], b->keys[i]);
+    }
+}
+
+/* A value of a change goes into the file as text, and into the drive as a node. */
+static void ask_change(const snub_change *change, const snub_node *value, snub_arena *arena)
+{
+    snub_node *read = NULL;
+    snub_error error = {0};
+    must(strpbrk(change->text, "\r\n") == NULL && change->path[0] != '\0');
+    must(snub_node_from_text(change->text, "fuzz", arena, &read, &error) == SNUB_OK);
+    must_be_alike(read, value);
+}
+
 static void ask_body(const char *body, size_t length)
 {
     snub_arena arena;
@@ -53,11 +76,11 @@ static void ask_body(const char *body, size_t length)
         must(error.message[0] != '\0');
     } else {
         for (int i = 0; i < request.change_count; i++)
-            must(strpbrk(request.changes[i].text, "\r\n") == NULL && request.changes[i].path[0] != '\0');
+            ask_change(&request.changes[i], request.values[i], &arena);
         if (serve_overlays(&request, &document, &arena, &overlays, &hints, &error) != SNUB_OK)
             must(error.message[0] != '\0');
         for (int i = 0; !error.message[0] && i < request.change_count; i++)
-            must(overlays[i].value != NULL && overlays[i].value->kind != SNUB_MAP);
+            must(overlays[i].value != NULL && overlays[i].path != NULL);
     }
     snub_arena_free(&arena);
 }
