@@ -80,8 +80,12 @@ typedef struct snub_standoff_result {
     double friction;      /**< of its face */
     double face_pressure; /**< greatest of its face on its seat, Pa; 0: what it stands on is not known */
     double face_limit;    /**< Pa */
-    double moment;        /**< at its root, N m */
-    double no_gap;        /**< greatest moment at which it stays shut, least preload, N m */
+    double moment; /**< at its root when it comes nearest to lifting, N m: of the greatest hub load, or over a slot
+                        of another that pulls more along it */
+    double no_gap; /**< greatest moment at which it stays shut, pulled that way, least preload, N m */
+    bool over_slot;
+    double foot[2];          /**< parts of `moment` along and across that slot, N m */
+    snub_condition opens_in; /**< the case of `moment` */
     double preload_low, preload_high, torque;
     bool gap;                                     /**< its face begins to lift */
     double touching;                              /**< share of its face that still presses under the worst load */

@@ -117,6 +117,16 @@ typedef struct snub_pressed_face {
 /** @param[in] moment  N m >= 0. The line is found by a bracketed root. */
 snub_pressed_face snub_press_face(const snub_clamped_tube *tube, double moment);
 
+/** The same where the tube stands over a slot, whose strip through the middle is no seat. A slot's round end, which
+ * leaves more, is not counted. docs/theory/mount.md, standoff.
+ *  @param[in] slot           width, m >= 0
+ *  @param[in] along, across  parts of the moment, N m: of forces along and across the slot
+ *  @return what the moment is of the one at which the face begins to lift; INFINITY: the slot leaves no seat */
+double snub_slotted_use(const snub_clamped_tube *tube, double slot, double along, double across);
+/** As snub_press_face, for a tube over a slot; `line` is NAN. By Newton's steps on lines of the face: 1e-4.
+ *  @return most INFINITY: no seat is left */
+snub_pressed_face snub_press_slotted(const snub_clamped_tube *tube, double slot, double along, double across);
+
 enum { SNUB_TUBE_POINTS = 40 };
 /** Curvature of the tube over its moment, and what it adds up to: made once for a tube. */
 typedef struct snub_tube_law {

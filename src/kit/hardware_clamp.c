@@ -12,8 +12,7 @@ bool snub_slot_bolt(const snub_hardware_study *study, int pulley, snub_slot_hold
     return true;
 }
 
-/* Where the slot leads to from where its pulley sits: a curved one, square to its radius there. */
-static void along_slot(const snub_hardware_study *study, int pulley, double way[2])
+void snub_along_slot(const snub_hardware_study *study, int pulley, double way[2])
 {
     const snub_slot *slot = &study->drive->pulleys[pulley].slot;
     const double *at = study->path->centre[pulley];
@@ -25,7 +24,7 @@ static void along_slot(const snub_hardware_study *study, int pulley, double way[
 static snub_peak load_along(const snub_hardware_study *study, int pulley)
 {
     double way[2];
-    along_slot(study, pulley, way);
+    snub_along_slot(study, pulley, way);
     const double length = hypot(way[0], way[1]);
     snub_peak most = {0};
     for (int k = 0; k < study->study->sample_count && length > 0.0; k++) {

@@ -25,7 +25,10 @@ typedef struct standoff_case {
     int pulley;
     const snub_standoff *standoff;
     const snub_hub_load *hub;
-    double arm; /* of the hub load over the standoff's root, m */
+    double arm;    /* of the hub load over the standoff's root, m */
+    double moment; /* of the greatest hub load there, N m */
+    double slot;   /* width of the one under its foot, m; 0: none */
+    double way[2]; /* that it leads to, of size 1 */
     snub_tightness tightness;
     snub_standoff_result *r;
 } standoff_case;
@@ -38,17 +41,89 @@ static snub_clamped_tube tube_of(const standoff_case *c)
                                SNUB_BOLT_MODULUS * snub_annulus_inertia(s->bolt.diameter, 0.0)};
 }
 
+static const snub_mount *mount_of(const standoff_case *c)
+{
+    const int mount = c->study->hardware->pulleys[c->pulley].mount;
+    return mount >= 0 ? &c->study->hardware->mounts[mount] : NULL;
+}
+
+/* ---- over a slot ------------------------------------------------------------------------------------------------- */
+
+/* A standoff whose own bolt holds it in a slot stands over it; one on a slider does not. */
+static void find_slot(standoff_case *c)
+{
+    snub_slot_hold hold;
+    const snub_pulley_hardware *h = &c->study->hardware->pulleys[c->pulley];
+    if (!snub_slot_bolt(c->study, c->pulley, &hold) || hold.bolt != &c->standoff->bolt)
+        return;
+    double way[2];
+    snub_along_slot(c->study, c->pulley, way);
+    const double length = hypot(way[0], way[1]);
+    const snub_mount *mount = mount_of(c);
+    static const snub_mount none;
+    const double width = snub_slot_width(mount != NULL ? mount : &none, h);
+    c->slot = width < c->standoff->outside ? width : 0.0; /* one that it falls into is a finding of its own */
+    for (int k = 0; k < 2; k++)
+        c->way[k] = length > 0.0 ? way[k] / length : 0.0;
+}
+
+/* Moments of a hub force along and across the slot. */
+static void over_slot(const standoff_case *c, const double force[2], double moment[2])
+{
+    moment[0] = (force[0] * c->way[0] + force[1] * c->way[1]) * c->arm;
+    moment[1] = (force[1] * c->way[0] - force[0] * c->way[1]) * c->arm;
+}
+
+/* The case in which its foot comes nearest to lifting: the greatest load, unless a slot under it makes another worse.
+ */
+static void find_opening(const standoff_case *c, const snub_clamped_tube *tube)
+{
+    snub_standoff_result *r = c->r;
+    r->moment = c->moment;
+    r->no_gap = snub_no_gap_moment(tube->preload, tube->outside, tube->inside);
+    r->opens_in = c->hub->worst_at;
+    double use = 0.0;
+    for (int k = 0; c->slot > 0.0 && k < c->study->study->sample_count; k++) {
+        const snub_hub_sample *s = &c->study->study->samples[k];
+        double moment[2];
+        over_slot(c, s->force[c->pulley], moment);
+        const double now = snub_slotted_use(tube, c->slot, moment[0], moment[1]);
+        if (!(now > use))
+            continue;
+        use = now;
+        r->moment = hypot(moment[0], moment[1]);
+        r->no_gap = r->moment / now;
+        r->opens_in = s->at;
+        r->foot[0] = moment[0];
+        r->foot[1] = moment[1];
+    }
+    r->gap = r->moment > r->no_gap;
+}
+
+static snub_pressed_face foot_of(const standoff_case *c, double preload)
+{
+    snub_clamped_tube tube = tube_of(c);
+    tube.preload = preload;
+    if (c->slot > 0.0)
+        return snub_press_slotted(&tube, c->slot, c->r->foot[0], c->r->foot[1]);
+    return snub_press_face(&tube, c->moment);
+}
+
+/* ---- bending ----------------------------------------------------------------------------------------------------- */
+
 /* @return false: memory is out */
 static bool bend(const standoff_case *c)
 {
     const snub_clamped_tube tube = tube_of(c);
-    snub_tube_law law, *kept = c->r->gap ? SNUB_NEW(c->study->arena, snub_tube_law, 1) : NULL;
-    if (c->r->gap && kept == NULL)
+    const double shut = snub_no_gap_moment(tube.preload, tube.outside, tube.inside);
+    const bool lifts = c->moment > shut;
+    snub_tube_law law, *kept = lifts ? SNUB_NEW(c->study->arena, snub_tube_law, 1) : NULL;
+    if (lifts && kept == NULL)
         return false;
-    snub_tube_bending(&tube, c->r->moment, &law);
+    snub_tube_bending(&tube, c->moment, &law);
     const snub_bend worst = snub_tube_bend(&law, c->hub->worst_size, c->arm, c->standoff->length);
     snub_lean *lean = &c->study->lean[c->pulley];
-    lean->opens_at = c->r->no_gap / c->arm;
+    lean->opens_at = shut / c->arm;
     lean->shut = snub_tube_bend(&law, lean->opens_at, c->arm, c->standoff->length).slope / lean->opens_at;
     if (kept != NULL)
         *kept = law;
@@ -57,7 +132,7 @@ static bool bend(const standoff_case *c)
     lean->length = c->standoff->length;
     c->r->deflection = worst.deflection;
     c->r->slope = worst.slope;
-    c->r->touching = snub_press_face(&tube, c->r->moment).touching;
+    c->r->touching = foot_of(c, tube.preload).touching;
     return true;
 }
 
@@ -169,6 +244,7 @@ static void judge_gap(const standoff_case *c)
                                       : SNUB_SAYS_STANDOFF_OPENS,
                            r->moment);
     f.limit = r->no_gap;
+    f.at = r->opens_in;
     snub_finding_number(&f, "preload", r->preload_low, SNUB_UNIT_KN, 1);
     snub_finding_least(&f, "wanted", wanted, SNUB_UNIT_KN, 1);
     snub_finding_number(&f, "lifted", 1.0 - r->touching, SNUB_UNIT_PERCENT, 0);
@@ -213,19 +289,6 @@ static void judge_slip(const standoff_case *c)
     snub_hardware_tell(c->study, &f);
 }
 
-static const snub_mount *mount_of(const standoff_case *c)
-{
-    const int mount = c->study->hardware->pulleys[c->pulley].mount;
-    return mount >= 0 ? &c->study->hardware->mounts[mount] : NULL;
-}
-
-static double pressed_by(const standoff_case *c, double preload)
-{
-    snub_clamped_tube tube = tube_of(c);
-    tube.preload = preload;
-    return snub_press_face(&tube, c->r->moment).most;
-}
-
 /* Its edge presses most where the hub load bends it to. */
 static void judge_face(const standoff_case *c)
 {
@@ -233,13 +296,14 @@ static void judge_face(const standoff_case *c)
     snub_standoff_result *r = c->r;
     if (mount == NULL || !mount->plated)
         return;
-    r->face_pressure = pressed_by(c, c->tightness.high);
+    r->face_pressure = foot_of(c, c->tightness.high).most;
     r->face_limit = fmin(snub_surface_pressure(&mount->bracket), snub_surface_pressure(&c->standoff->material));
     if (!(r->face_pressure > r->face_limit))
         return;
-    const bool sinks = pressed_by(c, c->tightness.preload) > r->face_limit;
+    const bool sinks = foot_of(c, c->tightness.preload).most > r->face_limit;
     snub_finding f = about(c, sinks ? SNUB_SAYS_STANDOFF_SINKS : SNUB_SAYS_STANDOFF_MAY_SINK, r->face_pressure);
     f.limit = r->face_limit;
+    f.at = r->opens_in;
     snub_hardware_tell(c->study, &f);
 }
 
@@ -269,21 +333,23 @@ static void judge(snub_hardware_study *study, int i)
 {
     const snub_standoff *s = &study->hardware->pulleys[i].standoff;
     snub_standoff_result *r = &study->report->standoff[i];
-    const standoff_case c = {.study = study,
-                             .pulley = i,
-                             .standoff = s,
-                             .hub = &study->report->hub[i],
-                             .arm = lever(study, i),
-                             .tightness = snub_tightness_of(&s->bolt, study->arena),
-                             .r = r};
+    standoff_case c = {.study = study,
+                       .pulley = i,
+                       .standoff = s,
+                       .hub = &study->report->hub[i],
+                       .arm = lever(study, i),
+                       .tightness = snub_tightness_of(&s->bolt, study->arena),
+                       .r = r};
     r->given = true;
     r->bolt = &s->bolt;
     r->preload_low = c.tightness.low;
     r->preload_high = c.tightness.high;
     r->torque = c.tightness.torque;
-    r->moment = c.hub->worst_size * c.arm;
-    r->no_gap = snub_no_gap_moment(c.tightness.low, s->outside, s->inside);
-    r->gap = r->moment > r->no_gap;
+    c.moment = c.hub->worst_size * c.arm;
+    find_slot(&c);
+    r->over_slot = c.slot > 0.0;
+    const snub_clamped_tube tube = tube_of(&c);
+    find_opening(&c, &tube);
     if (!bend(&c)) {
         study->report->failed = true;
         return;

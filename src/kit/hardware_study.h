@@ -160,6 +160,8 @@ typedef struct snub_slot_hold {
 } snub_slot_hold;
 /** @return false: the pulley sits in no slot, or no bolt is known that holds it */
 bool snub_slot_bolt(const snub_hardware_study *study, int pulley, snub_slot_hold *hold);
+/** Where a slot leads to from where its pulley sits, of any size, m: a curved one, square to its radius there. */
+void snub_along_slot(const snub_hardware_study *study, int pulley, double way[2]);
 
 /** A finding about a pulley (-1: none) and a thing (NULL: none). Value is given, limit is the list's where it has one,
  *  else NAN. */

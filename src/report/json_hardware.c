@@ -59,6 +59,8 @@ static json_t *standoff_of(const snub_standoff_result *s)
     json_t *o = json_object();
     put(o, "moment_N_m", s->moment);
     put(o, "opens_at_N_m", s->no_gap);
+    put(o, "moment_along_slot_N_m", s->over_slot ? s->foot[0] : NAN);
+    put(o, "moment_across_slot_N_m", s->over_slot ? s->foot[1] : NAN);
     snub_json_put(o, "opens", json_boolean(s->gap));
     put(o, "face_touching", s->touching);
     say(o, "tires", s->bolt_tires ? "bolt" : "standoff");

@@ -128,6 +128,9 @@ def entries(names, centre, radius, what):
     return entry, drift
 
 
+SLOT = math.degrees(math.atan2(332 - 304, -75 + 112))  # of the snub idler
+
+
 # ---- metal ------------------------------------------------------------------------------------------------------------
 
 def standoff_slope(force, outside, bore, length):
@@ -139,6 +142,20 @@ def opens_at(preload, outside, bore):
     """The moment at which stress at the fibre is nothing, found rather than solved."""
     area, inertia = math.pi / 4 * (outside ** 2 - bore ** 2), math.pi / 64 * (outside ** 4 - bore ** 4)
     return brentq(lambda m: m * outside / 2 / inertia - preload / area, 0, 1e5)
+
+
+def over_slot(preload, outside, bore, along, across, slot=0.011):
+    """The size of a moment that way at which a ring without the strip of a slot (an M10 hole wide) begins to lift: by a grid of
+    the face, and found rather than solved."""
+    n = 3001
+    u, v = np.meshgrid(*[(np.arange(n) + 0.5) / n * outside - outside / 2] * 2)
+    far = u * u + v * v
+    seat = (far < outside ** 2 / 4) & (far > bore ** 2 / 4) & (abs(v) > slot / 2)
+    u, v, cell = u[seat], v[seat], (outside / n) ** 2
+    area, uu, vv = len(u) * cell, (u * u).sum() * cell, (v * v).sum() * cell
+    size = math.hypot(along, across)
+    least = (along / size * u / uu + across / size * v / vv).min()
+    return brentq(lambda m: preload / area + m * least, 0, 1e5)
 
 
 def tightened_stress(torque, factor, scatter):
@@ -221,14 +238,26 @@ def try_one(rng, number):
         near(f"{number}: worst hub load of {name} is no less than at the redline",
              min(worst - top["pulleys"][i]["hub_load_N"], 0), 0, 1e-6)
         s, limit = p["standoff"], opens_at(low, outside, bore)
-        near(f"{number}: opening moment of {name}, N m", s["opens_at_N_m"], limit, 1e-6 * limit)
-        near(f"{number}: moment of {name}, N m", s["moment_N_m"], worst * length, 1e-9 * worst)
+        way = s["moment_along_slot_N_m"], s["moment_across_slot_N_m"]
+        if name == "snub":  # it stands over its slot: the way of the load counts as well as its size
+            force, at = top["pulleys"][i]["hub_load_N"], math.radians(top["pulleys"][i]["hub_load_deg"] - SLOT)
+            near(f"{number}: moment of {name}, N m", s["moment_N_m"], math.hypot(*way), 1e-9 * worst)
+            near(f"{number}: no more than of the worst load", max(s["moment_N_m"] - worst * length, 0), 0, 1e-9 * worst)
+            limit = over_slot(low, outside, bore, *way)
+            near(f"{number}: opening moment of {name}, N m", s["opens_at_N_m"], limit, 2e-3 * limit)
+            at_top = over_slot(low, outside, bore, math.cos(at), math.sin(at))
+            near(f"{number}: use, no less than at the redline",
+                 min(s["moment_N_m"] / limit - 0.997 * force * length / at_top, 0), 0, 1e-6)
+        else:
+            near(f"{number}: opening moment of {name}, N m", s["opens_at_N_m"], limit, 1e-6 * limit)
+            near(f"{number}: moment of {name}, N m", s["moment_N_m"], worst * length, 1e-9 * worst)
+            near(f"{number}: no slot under {name}", float(way == (None, None)), 1, 0)
         want = tightened_stress(*what["bolt"][name], 0.25)
         near(f"{number}: stress of the bolt of {name}, MPa", s["stress_MPa"], want, 1e-6 * want)
         near(f"{number}: its proof safety", s["proof_safety"], 970 / want, 1e-6)
         if name == "snub":  # its bolt holds it in its slot: along that, and no other way
-            force, at = top["pulleys"][i]["hub_load_N"], math.radians(top["pulleys"][i]["hub_load_deg"])
-            along = abs(force * math.cos(at - math.atan2(332 - 304, -75 + 112)))
+            force, at = top["pulleys"][i]["hub_load_N"], math.radians(top["pulleys"][i]["hub_load_deg"] - SLOT)
+            along = abs(force * math.cos(at))
             near(f"{number}: along the slot, no less than at the redline", min(p["slot"]["load_N"] - along, 0), 0, 1e-6)
             near(f"{number}: and no more than the hub load", max(p["slot"]["load_N"] - worst, 0), 0, 1e-6)
             near(f"{number}: friction of the slot", p["slot"]["slip_used"], p["slot"]["load_N"] / (0.1 * low), 1e-9)

@@ -10,7 +10,7 @@ import math
 import numpy as np
 import yaml
 from scipy.integrate import quad
-from scipy.optimize import brentq
+from scipy.optimize import brentq, root
 from scipy.stats import norm
 
 from drives import ARM, FIXED, LOCKED, at_p, on, same, text, vary
@@ -1518,6 +1518,78 @@ def round_slot():
     return max(((abs((v["force idler"] / way).real) * abs(way), at) for at, v in sample.cases), key=lambda one: one[0])
 
 
+HALF_SLOT = 5.5 * MM  # an M10's hole (ISO 273)
+
+
+def seat(power_along, power_across):
+    """Integral of u^a v^b over what a slot leaves of the foot of a tube 20/10.5: two parts of a circle past its sides. SI."""
+    def line(v):
+        return 4 * (100e-6 - v * v) ** ((power_along + 1) / 2) / (power_along + 1) * v ** power_across
+    return quad(lambda t: line(10 * MM * math.sin(t)) * 10 * MM * math.cos(t), math.asin(HALF_SLOT / (10 * MM)), math.pi / 2,
+                epsabs=0, epsrel=1e-12)[0]
+
+
+def rim():
+    """Points of the foot's edge, the slot's corners among them: u + i v, m."""
+    first = math.asin(HALF_SLOT / (10 * MM))
+    part = 10 * MM * np.exp(1j * np.linspace(first, math.pi - first, 20001))
+    return np.concatenate([part, part.conj()])
+
+
+def foot(base, length, low):
+    """Of a tube 20/10.5 over the idler's slot, length mm under the belt, at its least preload: moment over the one that lifts its
+    edge, both, the case, and the moment along and across. The case that is nearest counts, not the greatest load."""
+    slot = base["pulleys"][1]["slot"]
+    way = complex(*slot["to"]) - complex(*slot["from"])
+    way /= abs(way)
+    sample = Sample(text(base))
+    sample.load()
+    area, along, across, edge, nearest = seat(0, 0), seat(2, 0), seat(0, 2), rim(), (0,)
+    for at, v in sample.cases:
+        moment = v["force idler"] / way * length * MM
+        use = (moment.real * edge.real / along + moment.imag * edge.imag / across).max() * area / low
+        nearest = max(nearest, (use, abs(moment), abs(moment) / use, at, moment), key=lambda one: one[0])
+    return nearest
+
+
+def slotted_gap(base, p, preload):
+    use, moment, shut, _, way = foot(base, p, 0.9 * preload)
+    u, v = np.meshgrid(*[(np.arange(1500) + 0.5) / 1500 * 20 * MM - 10 * MM] * 2)
+    inside = (np.hypot(u, v) < 10 * MM) & (np.abs(v) > HALF_SLOT)
+    u, v, cell = u[inside] / (10 * MM), v[inside] / (10 * MM), (20 * MM / 1500) ** 2
+
+    rod = tube_inertia(10 * MM, 0)  # bent beside the tube, as far as that bends more than it would shut
+
+    def left(plane):
+        pressure = np.maximum(plane[0] + plane[1] * u + plane[2] * v, 0) * cell
+        moments = [(pressure * u).sum() * 10 * MM, (pressure * v).sum() * 10 * MM]
+        of_bolt = [rod * (slope / (10 * MM) - m / stiff) for slope, m, stiff in zip(plane[1:], moments, (seat(2, 0), seat(0, 2)))]
+        return [pressure.sum() - 0.9 * preload, (moments[0] + of_bolt[0] - way.real) / (10 * MM),
+                (moments[1] + of_bolt[1] - way.imag) / (10 * MM)]
+    even = 0.9 * preload / seat(0, 0)
+    plane = root(left, [even, way.real * 10 * MM / seat(2, 0), way.imag * 10 * MM / seat(0, 2)]).x
+    lifted = np.mean(plane[0] + plane[1] * u + plane[2] * v <= 0)
+    return {"preload": shown(0.9 * preload, "KN", 1), "wanted": least(preload * use, "KN", 1), "lifted": shown(lifted, "PERCENT", 0)}
+
+
+def over_slot(base, preload):
+    return on(base, {"idler.standoff": tube(same, bolt=loose(preload))})
+
+
+def soft_slot(width=None):
+    """A plate of p MPa with the idler's slot in it, as wide as the bolt's hole where the file is silent."""
+    bracket = {"material": "aluminium", "strength": same, **({"slot_width": width} if width else {})}
+    return on(UP_SLOPE, {"mounts": [{**STANDING_OFF["mounts"][0], "bracket": bracket}], "idler.mount": "plate",
+                         "idler.stack": stack(("tube", "standoff", 40), ("pulley", "offset", 20)),
+                         "idler.standoff": tube(40, bolt=loose(9000))})
+
+
+def slot_edge(preload):
+    """Pressure at the edge of the foot over the slot, 60 mm under the belt, while it is shut: N/A + M u/I + M v/I."""
+    way, edge = foot(UP_SLOPE, 60, preload)[4], rim()
+    return preload / seat(0, 0) + (way.real * edge.real / seat(2, 0) + way.imag * edge.imag / seat(0, 2)).max()
+
+
 IDLER = {"pulley": "idler"}
 SLOTS = [
     Case("SLIDER_CREEPS", "fail", clamped(), 2000, 4000, subject=IDLER, value=creep(), limit=1.0, threshold=1.0, at=met(),
@@ -1541,6 +1613,17 @@ SLOTS = [
                                                                                  "scatter": 0.1})}),
          2000, 4000, subject=IDLER, value=lambda p: Sample(text(IN_SLOT)).value("hub idler") / (0.10 * 0.9 * p), limit=1.0,
          threshold=1.0, at=met(), places=creeping(), tolerance=1e-5, silent_on=[as_clamp()(2000)]),
+    # it stands over its slot: what the slot takes of its seat does not hold it, and the way of the load counts
+    Case("STANDOFF_OPENS", "fail", over_slot(UP_SLOPE, 6000), 70, 20, subject=IDLER, value=lambda p: foot(UP_SLOPE, p, 5400)[1],
+         limit=lambda p: foot(UP_SLOPE, p, 5400)[2], measure=lambda p: foot(UP_SLOPE, p, 5400)[0], threshold=1.0,
+         at=lambda p: foot(UP_SLOPE, p, 5400)[3], places=lambda p: slotted_gap(UP_SLOPE, p, 6000), tolerance=1e-5),
+    Case("STANDOFF_NEARLY_OPENS", "marginal", over_slot(IN_SLOT, 9000), 55, 20, subject=IDLER,
+         value=lambda p: foot(IN_SLOT, p, 8100)[1], limit=lambda p: foot(IN_SLOT, p, 8100)[2],
+         measure=lambda p: foot(IN_SLOT, p, 8100)[0], threshold=1 / 1.5, at=lambda p: foot(IN_SLOT, p, 8100)[3],
+         places=lambda p: slotted_gap(IN_SLOT, p, 9000), tolerance=1e-5),
+    Case("STANDOFF_SINKS", "fail", soft_slot(), 80, 160, subject=IDLER, value=lambda p: slot_edge(9900),
+         limit=lambda p: p * MPA, measure=lambda p: slot_edge(9000) / (p * MPA), threshold=1.0, source="VDI 2230",
+         at=lambda p: foot(UP_SLOPE, 60, 8100)[3], tolerance=1e-5),
     # the clamp's bolt by itself: stress, thread, head
     Case("BOLT_YIELDS", "fail", clamped(), 24000, 19000, subject={"pulley": "idler", "other": "slot bolt"}, limit=YIELD_8_8,
          value=lambda p: worked("M8", p, BY_TORQUE), threshold=YIELD_8_8,
