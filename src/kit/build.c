@@ -39,17 +39,29 @@ static void name_lengths(snub_finding *f, const double range[2])
     snub_finding_number(f, "to", range[1], SNUB_UNIT_MM, 1);
 }
 
+/* Where a slot's setting was searched along with the belt. */
+static void name_setting(const snub_drive *drive, snub_finding *f, const char *words)
+{
+    bool open = false;
+    for (int i = 0; i < drive->pulley_count; i++)
+        open = open || (drive->pulleys[i].sits == SNUB_ON_SLOT && isnan(drive->pulleys[i].setting));
+    snub_finding_words(f, "setting", open ? words : "");
+}
+
 snub_finding snub_no_belt_finding(const snub_drive *drive, const snub_search_lengths *lengths)
 {
     snub_finding f;
     if (lengths->lost != SNUB_OK) {
         f = snub_finding_of(drive, SNUB_SAYS_NO_BELT_RUNS);
         f.pulley = name_of(drive, lengths->culprit);
+        name_setting(drive, &f, SNUB_MESSAGE(" at any setting of the slots"));
     } else if (lengths->wanted[0] <= lengths->wanted[1]) {
         f = snub_finding_of(drive, drive->arm >= 0      ? SNUB_SAYS_NO_STOCK_FOR_ARM
                                    : drive->locked >= 0 ? SNUB_SAYS_NO_STOCK_FOR_SLOT
                                                         : SNUB_SAYS_NO_STOCK_TO_STRETCH);
         name_lengths(&f, lengths->wanted);
+        if (drive->arm >= 0)
+            name_setting(drive, &f, SNUB_MESSAGE(", each with a slot setting of its own"));
     } else if (isfinite(lengths->least_lack)) {
         f = snub_finding_of(drive, drive->arm >= 0 ? SNUB_SAYS_NO_LENGTH_FOR_ARM : SNUB_SAYS_NO_LENGTH_FOR_SLOT);
         if (drive->locked >= 0)
@@ -61,6 +73,7 @@ snub_finding snub_no_belt_finding(const snub_drive *drive, const snub_search_len
         f = snub_finding_of(drive, SNUB_SAYS_NO_LEVER);
         snub_finding_number(&f, "from", lengths->good[0], SNUB_UNIT_DEG, 1);
         snub_finding_number(&f, "to", lengths->good[1], SNUB_UNIT_DEG, 1);
+        name_setting(drive, &f, SNUB_MESSAGE(", at the best slot setting"));
     }
     return f;
 }

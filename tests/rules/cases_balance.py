@@ -43,7 +43,7 @@ WITH_LENGTH = text(ARM, {"tensioner.arm.work": [6, 26]})
 
 def stock_places(_):
     low, high = lengths_that_work(WITH_LENGTH)
-    return {"from": shown(low, "MM", 1), "to": shown(high, "MM", 1)}
+    return {"from": shown(low, "MM", 1), "to": shown(high, "MM", 1), "setting": ""}
 
 
 def slot_lengths(_):
@@ -116,10 +116,12 @@ NO_BELT = [
          taut(250) + 1, silent_on=[text(FIXED, {"belt.length": None, "belt.stock": [taut(250) - 1]})], limit=250.0, measure=lambda p: p, threshold=taut(250),
          places=lambda p: {"from": shown(taut(250) * MM, "MM", 1), "to": shown(taut(0) * MM, "MM", 1)}),
     Case("NO_LEVER", "fail", wide, 60, 35, measure=lambda p: p * DEG, threshold=DEAD, source="mechanics",
-         places=lambda p: {"from": "0.0 deg", "to": shown(DEAD, "DEG", 1)}),
+         places=lambda p: {"from": "0.0 deg", "to": shown(DEAD, "DEG", 1), "setting": ""}),
     Case("NO_BELT_RUNS", "fail", lambda p: text(LOCKED, {"belt.length": None, "belt.stock": [1280],
                                                          "idler.slot": {"from": [p, 210], "to": [p + 10, 210]}}), -200, -90,
-         subject={"pulley": "idler"}, source="geometry"),
+         subject={"pulley": "idler"}, source="geometry", places=lambda p: {"setting": " at any setting of the slots"}),
+    Case("NO_BELT_RUNS", "fail", lambda p: text(LOCKED, {"belt.length": None, "belt.stock": [1280], "idler.slot": {
+        "from": [p, 210], "to": [p + 10, 210], "setting": 5}}), -200, subject={"pulley": "idler"}, places=lambda p: {"setting": ""}),
 ]
 
 
