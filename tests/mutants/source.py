@@ -4,8 +4,8 @@ What is spoilt: every comparison in the judges is flipped; their numbers are mov
 swapped; columns of the chart are dropped; a sample of the numerics. Tests run from the nearest on until one fails. A mutant
 that none of them notices has survived; one that does not compile is none.
 
-Usage: source.py [--list] [--every N] [--only FILE-OR-KIND] [--jobs N]
-Works on copies in $SNUB_BUILD_DIR/mutants. The last line is `N passed, N failed`.
+Usage: source.py [--list] [--every N] [--only FILE-OR-KIND,...] [--jobs N] [--keep]
+Works on copies in $SNUB_BUILD_DIR/mutants; --keep leaves them there for the next run. The last line is `N passed, N failed`.
 """
 import argparse
 import collections
@@ -57,8 +57,8 @@ NEAR = {
     "src/report": ["ctest unit_report_", "ctest cli_(chart|sheet)", "ctest reference_sheets"],
     "src/num": ["ctest unit_num_", "ctest unit_", "ctest published_", "ctest reference_(equilibria|match)"],
     "src/balance": ["ctest unit_balance_", "ctest published_", "ctest reference_equilibria", "rules"],
-    "src/layout": ["ctest (unit_layout_|reference_clearance_geos)", "ctest published_", "ctest reference_(equilibria|hull)", "rules"],
-    "src/demand": ["ctest unit_demand_", "ctest (published_|reference_match)", "rules"],
+    "src/layout": ["ctest unit_layout_", "ctest reference_clearance_geos", "ctest published_", "ctest reference_(equilibria|hull)", "rules"],
+    "src/demand": ["ctest unit_demand_", "ctest published_", "ctest reference_match", "rules"],
     "src/mount": ["ctest unit_mount_", "ctest published_", "ctest reference_(mount|plate)", "rules"],
 }
 # What makes no difference to any answer, by the piece of code in which it lies, and why.
@@ -195,15 +195,16 @@ class Tree:
             shutil.copy2(os.path.join(BUILD, REFERENCES), self.build)
         self.env = {**os.environ, "SNUB_SOURCE_DIR": self.source, "SNUB_BUILD_DIR": self.build, "SNUB_RULES_STOP": "1",
                     "SNUB_BIN": os.path.join(self.build, "snub"), "OPENBLAS_NUM_THREADS": "1"}
+        self.sound = set()
         done = self.run(["cmake", "-S", self.source, "-B", self.build, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release",
-                         "-DCMAKE_C_FLAGS_RELEASE=-O1", "-DSNUB_PAGE=OFF"], 600)
+                         "-DCMAKE_C_FLAGS_RELEASE=-O1", "-DSNUB_PAGE=OFF"], PATIENCE)
         if done or self.make():
             raise SystemExit(f"the copy in {self.source} cannot be built\n0 passed, 1 failed")
 
     def run(self, command, patience, env=None):
         """Exit code; None where it ran on for too long."""
-        process = subprocess.Popen(["prlimit", f"--cpu={CPU_TIME}", *command], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=env or self.env,
-                                   cwd=self.source, start_new_session=True)
+        process = subprocess.Popen(["prlimit", f"--cpu={CPU_TIME}", *command], stdout=subprocess.DEVNULL,
+                                   stderr=subprocess.DEVNULL, env=env or self.env, cwd=self.source, start_new_session=True)
         try:
             return process.wait(patience)
         except subprocess.TimeoutExpired:
@@ -212,17 +213,27 @@ class Tree:
             return None
 
     def make(self, *targets):
-        return self.run(["ninja", "-C", self.build, "-j1", *targets], 900)
+        return self.run(["ninja", "-C", self.build, "-j1", *targets], 2 * PATIENCE)
 
-    def is_sound(self, folder):
-        """Unspoilt it passes: or else every mutant would be noticed."""
-        return self.make() == 0 and all(self.test(what, None) == 0 for what in NEAR[folder])
+    def check_sound(self, what):
+        """What has noticed a mutant passes unspoilt: or else it would notice all."""
+        if what in self.sound:
+            return
+        if self.test(what, None) != 0:
+            raise SystemExit(f"the unspoilt copy in {self.source} does not pass {what}\n0 passed, 1 failed")
+        self.sound.add(what)
+
+    def needed_by(self, names):
+        """Targets; [] is all."""
+        if not re.match(r"\(?(unit|published)_", names):
+            return []
+        return ["snub"] + [f for f in os.listdir(self.build) if re.fullmatch(r"test_\w+", f) and re.match(names, f[5:])]
 
     def test(self, what, file):
         """Builds what it needs; not 0: noticed."""
         word, _, names = what.partition(" ")
-        if word == "ctest" and self.make() != 0:
-            return "a test does not compile"
+        if self.make(*(["snub"] if word == "rules" else self.needed_by(names))) != 0:
+            return "does not build"
         if word == "rules":
             own = sorted(set(re.findall(r"SNUB_SAYS_(\w+)", whole(file)))) if file else []
             rules = ["/usr/bin/python3", "-B", os.path.join(self.source, "tests/rules/run.py")]
@@ -239,12 +250,13 @@ class Tree:
             if self.make("snub") != 0:
                 return "no mutant"
             folder = os.path.dirname(mutant.file)
-            for what in NEAR[folder]:
-                if self.test(what, mutant.file) != 0:
-                    return f"noticed by {what}"
-            return "survived"
+            what = next((what for what in NEAR[folder] if self.test(what, mutant.file) != 0), None)
         finally:
             self.write(path, kept)
+        if what is None:
+            return "survived"
+        self.check_sound(what)
+        return f"noticed by {what}"
 
     @staticmethod
     def write(path, text):
@@ -257,10 +269,12 @@ def main():
     parser.add_argument("--list", action="store_true")
     parser.add_argument("--every", type=int, default=1)
     parser.add_argument("--only", default="")
+    parser.add_argument("--keep", action="store_true")
     parser.add_argument("--jobs", type=int, default=os.cpu_count())
     given = parser.parse_args()
     all_judges_listed()
-    mutants = [m for m in (*judged(), *columns(), *numerics()) if given.only in m.file or given.only == m.kind]
+    mutants = [m for m in (*judged(), *columns(), *numerics())
+               if any(only in m.file or only == m.kind for only in given.only.split(","))]
     for file, piece, _ in ALIKE:
         assert piece in whole(file), (file, piece)
     left_out = [m for m in mutants if alike(m)]
@@ -272,9 +286,6 @@ def main():
             print(f"{m.kind:10} {m.file}:{m.line}: {m.before.strip()[:60]} -> {m.after or 'gone'}")
         return 0
     trees = [Tree(n) for n in range(given.jobs)]
-    for folder in sorted({os.path.dirname(m.file) for m in mutants}):
-        if not trees[0].is_sound(folder):
-            raise SystemExit(f"the unspoilt copy in {trees[0].source} does not pass {NEAR[folder]}\n0 passed, 1 failed")
     free, lock, done = list(trees), threading.Lock(), []
 
     def one(mutant):
@@ -290,7 +301,8 @@ def main():
 
     with ThreadPoolExecutor(given.jobs) as pool:
         list(pool.map(one, mutants))
-    shutil.rmtree(WORK, ignore_errors=True)
+    if not given.keep:
+        shutil.rmtree(WORK, ignore_errors=True)
     counts = collections.Counter((m.kind, o.split(" ")[0]) for m, o in done)
     for kind in sorted({m.kind for m in mutants}):
         dead, alive = counts[kind, "noticed"], counts[kind, "survived"]
