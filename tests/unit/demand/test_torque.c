@@ -223,8 +223,12 @@ static void wished_boost(void **state)
     f.pulleys[BLOWER].blower.step_up = 1.25;
     assert_int_equal(snub_wish_for_boost(&f.drive, BLOWER, crank, 8 * psi, &wish, NULL), SNUB_OK);
     assert_near("rotors at the redline", wish.rotor_speed_redline, 6200 * TEST_RPM * wish.ratio * 1.25, 1e-9, "rad/s");
-    assert_near("overspeed", wish.rotor_overspeed, wish.rotor_speed_redline / snub_rotor_limit(&f.pulleys[BLOWER]) - 1,
-                1e-12, "");
+    assert_near("overspeed", wish.rotor_overspeed, 6200 * wish.ratio / 16000 - 1, 1e-12, ""); /* the pulley's bearing */
+    assert_near("limit", snub_rotor_limit(&f.pulleys[BLOWER]), 16000 * 1.25 * TEST_RPM, 1e-9, "rad/s");
+    f.pulleys[BLOWER].blower.max_rotor_speed = 18000 * TEST_RPM;
+    assert_near("limit", snub_rotor_limit(&f.pulleys[BLOWER]), 18000 * TEST_RPM, 1e-9, "rad/s");
+    f.pulleys[BLOWER].blower.max_rotor_speed = 22000 * TEST_RPM;
+    assert_near("limit", snub_rotor_limit(&f.pulleys[BLOWER]), 20000 * TEST_RPM, 1e-9, "rad/s");
     make(&f);
     snub_error error = {0};
     assert_int_equal(snub_wish_for_boost(&f.drive, BLOWER, crank, -1, &wish, &error), SNUB_BAD_INPUT);

@@ -196,6 +196,14 @@ static bool only_right(double x, double *y, void *context)
     return x >= 0.5;
 }
 
+/* A parabola that is nowhere but on [-7, 3]. */
+static bool fenced(double x, double *y, void *context)
+{
+    if (x < -7 || x > 3)
+        fail_msg("asked for the value at %.17g, outside of -7 to 3", x);
+    return parabola(x, y, context);
+}
+
 static void greatest_value_is_found(void **state)
 {
     (void)state;
@@ -205,6 +213,18 @@ static void greatest_value_is_found(void **state)
     double place = snub_maximise(parabola, &context, 0, 1, 10, 1e-9, &best);
     if (!(fabs(place - 0.3712) <= 1e-7) || !(fabs(best - 3) <= 1e-14))
         fail_msg("got %.17g at %.17g, want 3 at 0.3712", best, place);
+    /* an interval that does not begin at nothing: the peak in its first, an inner and its last cell, on a grid's place
+     * and off it, and past both ends */
+    static const double peaks[][2] = {{-6.6, -6.6}, {-4.6288, -4.6288}, {-4, -4}, {0.25, 0.25},
+                                      {2.9, 2.9},   {-9, -7},           {4, 3}};
+    for (size_t i = 0; i < sizeof peaks / sizeof peaks[0]; i++) {
+        context.parameter = peaks[i][0];
+        place = snub_maximise(fenced, &context, -7, 3, 10, 1e-9, &best);
+        const double want = 3 - (peaks[i][0] - peaks[i][1]) * (peaks[i][0] - peaks[i][1]);
+        if (!(fabs(place - peaks[i][1]) <= 1e-7) || !(fabs(best - want) <= 1e-13))
+            fail_msg("got %.17g at %.17g, want %.17g at %g", best, place, want, peaks[i][1]);
+    }
+    context.parameter = 0.3712;
     place = snub_maximise(two_humps, NULL, 0, 1, 20, 1e-8, &best);
     if (!(fabs(place - 0.83) <= 1e-6))
         fail_msg("got %.17g, want 0.83, tolerance 1e-6", place);
