@@ -262,6 +262,97 @@ static void frame_and_mirror(void **state)
     }
 }
 
+/* A point of a span, and how far it flaps there. */
+static double point_of(const snub_path *path, int span, double x, double at[2])
+{
+    snub_path_leave(path, span, at);
+    for (int k = 0; k < 2; k++)
+        at[k] += x * path->u[span][k];
+    return FLAP * path->span[span] * sin(SNUB_PI * x / path->span[span]);
+}
+
+/* Distance less both flaps of two places of two spans; of a place of one from a point where `b` is under 0. */
+static double apart(const snub_path *path, int a, double x, int b, double y, const double point[2])
+{
+    double p[2], q[2] = {point[0], point[1]}, flap = point_of(path, a, x, p);
+    if (b >= 0)
+        flap += point_of(path, b, y, q);
+    return hypot(p[0] - q[0], p[1] - q[1]) - flap;
+}
+
+/* Its least by looking everywhere, then closer and closer around the best place. */
+static double least_apart(const snub_path *path, int a, int b, const double point[2], double *x)
+{
+    enum { GRID = 60 };
+    double y = 0, least = INFINITY, wide[2] = {path->span[a], b >= 0 ? path->span[b] : 0}, from[2] = {0, 0};
+    const double length[2] = {wide[0], wide[1]};
+    for (int round = 0; round < 8; round++) {
+        for (int i = 0; i <= GRID; i++) {
+            for (int k = 0; k <= (b >= 0 ? GRID : 0); k++) {
+                const double one = fmin(from[0] + wide[0] * i / GRID, length[0]),
+                             two = fmin(from[1] + wide[1] * k / GRID, length[1]);
+                const double here = apart(path, a, one, b, two, point);
+                if (here < least) {
+                    least = here;
+                    *x = one;
+                    y = two;
+                }
+            }
+        }
+        for (int k = 0; k < 2; k++) {
+            wide[k] *= 6.0 / GRID;
+            from[k] = fmax(0, (k == 0 ? *x : y) - 0.5 * wide[k]);
+        }
+    }
+    return least;
+}
+
+/* Pulleys beside spans and spans beside spans that lie anyhow: as looking everywhere finds them. What the belt's
+ * thickness and a rim's radius take off does not depend on the place. */
+static void places_by_looking_everywhere(void **state)
+{
+    (void)state;
+    chance c = {41};
+    int of_pulleys = 0, of_spans = 0;
+    for (int k = 0; k < 12; k++) {
+        plain_drive p;
+        double length;
+        snub_path path;
+        snub_gap all[ALL_MOST];
+        int count = 0;
+        random_drive(&c, false, &p, &length);
+        dress(&p);
+        assert_int_equal(snub_drive_lay(&p.drive, 0, NULL, &path, NULL), SNUB_OK);
+        assert_int_equal(snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, all, ALL_MOST, &count), SNUB_OK);
+        for (int g = 0; g < count; g++) {
+            const snub_gap *gap = &all[g];
+            double x = 0, start[2] = {0, 0};
+            if (gap->kind == SNUB_GAP_PULLEYS || gap->crossing)
+                continue;
+            if (gap->kind == SNUB_GAP_PULLEY_SPAN) {
+                least_apart(&path, gap->b, -1, path.centre[gap->a], &x);
+                snub_path_leave(&path, gap->b, start);
+                assert_near("where along the span", hypot(gap->at[0] - start[0], gap->at[1] - start[1]), x, 1e-6, "m");
+                assert_near("flap there", gap->flap, FLAP * path.span[gap->b] * sin(SNUB_PI * x / path.span[gap->b]),
+                            1e-7, "m");
+                of_pulleys++;
+            } else {
+                const double least = least_apart(&path, gap->a, gap->b, start, &x), got = snub_gap_clear(gap);
+                const double both[] = {2 * BACK, THICK,
+                                       2 * (THICK - BACK)}; /* back to back, back to ribs, ribs to ribs */
+                int fits = 0;
+                for (int i = 0; i < 3; i++)
+                    fits += fabs(got - (least - both[i])) < 1e-7;
+                if (fits != 1)
+                    fail_msg("spans %d and %d: got %.9g, want %.9g less two of the belt's sides", gap->a, gap->b, got,
+                             least);
+                of_spans++;
+            }
+        }
+    }
+    assert_true(of_pulleys > 100 && of_spans > 40);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -272,6 +363,7 @@ int main(void)
         cmocka_unit_test(crossing_spans),
         cmocka_unit_test(spans_of_one_pulley),
         cmocka_unit_test(cut_lists_are_heads),
+        cmocka_unit_test(places_by_looking_everywhere),
         cmocka_unit_test(frame_and_mirror),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
