@@ -19,18 +19,23 @@ typedef struct scene {
     int count;
 } scene;
 
-static scene *look(const char *pump, const char *obstacles, double flap)
+static scene *look_at_file(const char *file, double flap)
 {
-    char file[4096];
     scene *s = calloc(1, sizeof *s);
     int all = 0;
-    snprintf(file, sizeof file, frame, pump, obstacles);
     drive_text_open(&s->text, file);
     assert_int_equal(snub_drive_lay(&s->text.drive, 0, NULL, &s->path, NULL), SNUB_OK);
     assert_int_equal(
         snub_obstacle_conflicts(&s->text.drive, &s->path, NULL, SNUB_RUNS, 0.006, flap, s->found, 32, &s->count, &all),
         SNUB_OK);
     return s;
+}
+
+static scene *look(const char *pump, const char *obstacles, double flap)
+{
+    char file[4096];
+    snprintf(file, sizeof file, frame, pump, obstacles);
+    return look_at_file(file, flap);
 }
 
 static void done(scene *s)
@@ -156,6 +161,37 @@ static void misses(void **state)
     done(s);
 }
 
+/* Two equal pulleys: the belt lies on the half of each that is turned away from the other, whichever way the crank
+ * turns and wherever they stand. A pin 3 mm off the belt goes round each. */
+static void half_is_wrapped(void **state)
+{
+    (void)state;
+    static const double centre[2][2] = {{100, -50}, {280, 190}}, away[2][2] = {{-0.6, -0.8}, {0.6, 0.8}};
+    for (int k = 0; k < 2 * 2 * 12; k++) {
+        char file[1024];
+        const int pulley = k % 2, step = k / 4;
+        const double angle = (15 + 30 * step) * SNUB_DEG, *u = away[pulley], reach = 50 + 2 + 1.5 + 3 + 3;
+        const double at[2] = {centre[pulley][0] + reach * (cos(angle) * u[0] - sin(angle) * u[1]),
+                              centre[pulley][1] + reach * (sin(angle) * u[0] + cos(angle) * u[1])};
+        snprintf(file, sizeof file,
+                 "snub: 1\nbelt: {section: PK, ribs: 6, length: 900}\nlimits: {flap: 0}\npulleys:\n"
+                 "  - {name: crank, role: crank, rotation: %s, at: [100, -50], diameter: 100}\n"
+                 "  - {name: pump, at: [280, 190], diameter: 100}\n"
+                 "obstacles: [{name: pin, circle: {at: [%.9f, %.9f], diameter: 6}, z: [-5, 5]}]\n",
+                 k / 2 % 2 ? "cw" : "ccw", at[0], at[1]);
+        scene *s = look_at_file(file, 0);
+        const snub_conflict *c = piece(s, SNUB_PIECE_WRAP, pulley);
+        print_message("pulley %d, pin %d deg from the far side: %s\n", pulley, 15 + 30 * step, c ? "belt" : "none");
+        assert_int_equal(c != NULL, cos(angle) > 0);
+        if (c)
+            assert_near("gap", c->gap,
+                        (reach - 3) * 1e-3 - s->text.drive.pulleys[pulley].pitch_radius - s->text.drive.belt.back, 1e-9,
+                        "m");
+        assert_null(piece(s, SNUB_PIECE_WRAP, 1 - pulley));
+        done(s);
+    }
+}
+
 static void bounded(void **state)
 {
     (void)state;
@@ -260,8 +296,9 @@ static void cut_face(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(relieve),    cmocka_unit_test(face_off), cmocka_unit_test(trim),    cmocka_unit_test(in_space),
-        cmocka_unit_test(span_depth), cmocka_unit_test(misses),   cmocka_unit_test(bounded), cmocka_unit_test(too_many),
-        cmocka_unit_test(cut_free),   cmocka_unit_test(cut_face)};
+        cmocka_unit_test(relieve),  cmocka_unit_test(face_off),       cmocka_unit_test(trim),
+        cmocka_unit_test(in_space), cmocka_unit_test(span_depth),     cmocka_unit_test(misses),
+        cmocka_unit_test(bounded),  cmocka_unit_test(too_many),       cmocka_unit_test(cut_free),
+        cmocka_unit_test(cut_face), cmocka_unit_test(half_is_wrapped)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
