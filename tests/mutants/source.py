@@ -72,6 +72,7 @@ ALIKE = [
     ("src/demand/match.c", "slip_scale * high > c->machine.turns", "how far the root is looked for"),
     ("src/demand/map_read.c", "2 * reading->room", "how often memory is asked for"),
     ("src/demand/match.c", "double most = 2 * c->density * c->swallow", "how far the root is looked for"),
+    ("src/demand/wish.c", "SNUB_RATIO_MOST * search->air->pressure", "only its sign counts"),
     ("src/layout/gaps.c", "x - slope / bend : low", "how soon the root is found: halving guards it"),
     ("src/layout/obstacles.c", "remainder(turned - SNUB_PI", "a whole turn more or less"),
     ("src/layout/pass.c", "p->b, near) - p->radius", "a bound that is asked from the second part on: only polygons have one, without a radius"),
