@@ -75,6 +75,8 @@ ALIKE = [
     ("src/demand/wish.c", "SNUB_RATIO_MOST * search->air->pressure", "only its sign counts"),
     ("src/layout/gaps.c", "x - slope / bend : low", "how soon the root is found: halving guards it"),
     ("src/layout/obstacles.c", "remainder(turned - SNUB_PI", "a whole turn more or less"),
+    ("src/mount/bolt_group.c", "return slope[0] * (at[0] - g->middle[0]) + slope[1] * (at[1] - g->middle[1]);",
+     "what is the same for all bolts is taken off again"),
     ("src/layout/pass.c", "p->b, near) - p->radius", "a bound that is asked from the second part on: only polygons have one, without a radius"),
 ]
 

@@ -148,6 +148,30 @@ static void in_a_line(void **state)
     assert_true(snub_group_in_line(bolts, 2, 1e-9, NULL));
 }
 
+/* Lines that lie anyhow: bolts between the two ends, one of them beside the line. The chord of the ends is the line. */
+static void beside_a_line(void **state)
+{
+    (void)state;
+    for (int k = 0; k < TRIALS; k++) {
+        snub_group_bolt bolts[6];
+        const int n = 3 + k % 4;
+        const double angle = between(-3, 3), u[2] = {cos(angle), sin(angle)}, length = between(0.02, 0.4);
+        const double from[2] = {between(-0.3, 0.3), between(-0.3, 0.3)}, off = between(1e-4, 5e-3);
+        double along[2];
+        for (int i = 0; i < n; i++) {
+            /* the ends stand first and last, or second and first; the bolt in the middle of the list is beside */
+            const int place = k % 2 ? i : (i + n - 1) % n;
+            const double t = place == 0 ? 0 : place == n - 1 ? length : length * between(0.2, 0.8);
+            const double beside = place == 1 ? off : 0;
+            bolts[i] =
+                (snub_group_bolt){{from[0] + t * u[0] - beside * u[1], from[1] + t * u[1] + beside * u[0]}, 1e-4, 0, 0};
+        }
+        assert_false(snub_group_in_line(bolts, n, 0.99 * off, NULL));
+        assert_true(snub_group_in_line(bolts, n, 1.01 * off, along));
+        assert_near("along", fabs(along[0] * u[0] + along[1] * u[1]), 1, 1e-12, "");
+    }
+}
+
 static void one_bolt(void **state)
 {
     (void)state;
@@ -222,9 +246,9 @@ static void bolt_loads(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(random_groups), cmocka_unit_test(unequal_areas),
-                                       cmocka_unit_test(turned_frame),  cmocka_unit_test(in_a_line),
-                                       cmocka_unit_test(one_bolt),      cmocka_unit_test(no_gap),
-                                       cmocka_unit_test(in_one_place),  cmocka_unit_test(bolt_loads)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(random_groups), cmocka_unit_test(unequal_areas), cmocka_unit_test(turned_frame),
+        cmocka_unit_test(in_a_line),     cmocka_unit_test(beside_a_line), cmocka_unit_test(one_bolt),
+        cmocka_unit_test(no_gap),        cmocka_unit_test(in_one_place),  cmocka_unit_test(bolt_loads)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
