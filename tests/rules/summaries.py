@@ -91,6 +91,16 @@ def shims_put_in(file, mount):
     expect("findings with the advised shims", [f["text"] for f in kept] == [f["text"] for f in got], kept, got, file)
 
 
+def without_shims_on_hand(file, mount):
+    """What the angles were with the stack as the file has it: those of the drive that has no shims to choose from."""
+    if not mount["shims"]:
+        return
+    bare = asked("mount", text({key: value for key, value in yaml.safe_load(file).items() if key != "shims"}))
+    for was, now in zip(mount["pulleys"], bare["pulleys"]):
+        want = max(now["plane"]["entry_deg"], now["plane"]["entry_loaded_deg"], key=abs)
+        same(f"{was['name']}: entry angle without shims", was["plane"]["entry_unshimmed_deg"], want, file)
+
+
 def on_one_bracket():
     """Two pulleys on one strip, bolted between them: force and moment of both; its slope is the worst of both; first the one, then the other pulls
     more. Bending M L/(E I) along the way to the pulley, twist M L/(G J) across it, at the worst case."""
@@ -198,6 +208,7 @@ def run(cases):
         if mount is not None and mount["hardware_given"]:
             columns(file, mount)
             shims_put_in(file, mount)
+            without_shims_on_hand(file, mount)
     advice.run(cases)
     for check in LOAD_CHECKS:
         check()
