@@ -179,13 +179,17 @@ static void farthest_each_way(void **state)
     }
 }
 
-/* Nothing off the crank's plane: nothing is said. Any one thing that is: it is. */
+/* Nothing off the crank's plane: nothing is said. Any one thing that stands off it is told of. */
 static void flat(void **state)
 {
     (void)state;
-    static const char *const off[] = {"", ", tilt: [0.1, 0]", ", tilt: [0, 0.1]", ", plane: 0.1",
+    static const char *const off[] = {"",
+                                      ", flanges: {front: 4}",
+                                      ", tilt: [0.1, 0]",
+                                      ", tilt: [0, 0.1]",
+                                      ", plane: 0.1",
                                       ", stack: [{name: face, kind: face, length: 0, tolerance: 0.1}]"};
-    for (int k = 0; k < 9; k++) {
+    for (int k = 0; k < 12; k++) {
         char file[512];
         drive_text t;
         snub_path path;
@@ -196,13 +200,13 @@ static void flat(void **state)
                  "  - {name: crank, role: crank, at: [0, 0], diameter: 100}\n"
                  "  - {name: fan, at: [150, 200], diameter: 100%s}\n"
                  "  - {name: pump, at: [300, 0], diameter: 100%s}\n",
-                 k % 2 ? "" : off[k / 2], k % 2 ? off[(k + 1) / 2] : "");
+                 k % 2 ? "" : off[k / 2], k % 2 ? off[k / 2] : "");
         drive_text_open(&t, file);
         if (snub_drive_lay(&t.drive, 0, NULL, &path, NULL) != SNUB_OK)
             fail_msg("%s", file);
         snub_lie_drawn(&t.drive, &basis);
         print_message("%s", file);
-        assert_int_equal(snub_lie_on(&basis, &path, &room) != NULL, k > 0);
+        assert_int_equal(snub_lie_on(&basis, &path, &room) != NULL, k / 2 > 1);
         drive_text_close(&t);
     }
 }
