@@ -1933,6 +1933,11 @@ LOADED = at_rest(
     # two bearings, the belt off their middle
     Case("LISTED_SPEED_LOADED", "note", seated({"count": 2, "spacing": 15, "offset": -3}, dynamic=same), 8000, 9500,
          value=lambda p: nearer(3, 15) / p, **LISTED),
+    # of two bearings the first carries the thrust: where it is the nearer one, and where it is the other
+    Case("LISTED_SPEED_LOADED", "note", seated({"count": 2, "spacing": 15, "offset": 3, "axial": 300}, dynamic=same), 11000, 13000,
+         value=lambda p: thrust_equivalent(nearer(3, 15), 300, 13.2, 4800) / p, **LISTED),
+    Case("LISTED_SPEED_LOADED", "note", seated({"count": 2, "spacing": 15, "offset": -3, "axial": 300}, dynamic=same), 8000, 9500,
+         value=lambda p: nearer(3, 15) / p, **LISTED),
     # one bearing, the belt off its middle: halved on the offset
     Case("LISTED_SPEED_LOADED", "note", seated({"offset": same}, dynamic=12800), 2.5, 0.2,
          value=lambda p: off_middle(p) / 12800, **LISTED),
@@ -1956,6 +1961,9 @@ LOADED = at_rest(
     # thrust: P0 = 0.6 Fr + 0.5 Fa where that is more than Fr (NSK 5.4)
     Case("BEARING_MAY_DENT", "marginal", seated({"axial": same}), 6500, 4000, subject=IN_PUMP,
          value=lambda p: 4800 / (0.6 * WORST + 0.5 * p), limit=1.5, threshold=1.5),
+    # the same of the first of two, which is the nearer one
+    Case("BEARING_MAY_DENT", "marginal", seated({"count": 2, "spacing": 15, "offset": 3, "axial": same}), 6500, 4000, subject=IN_PUMP,
+         value=lambda p: 4800 / (0.6 * nearer(3, 15) + 0.5 * p), limit=1.5, threshold=1.5),
     # half of the static rating for each of two rows
     Case("BEARING_MAY_DENT", "marginal", seated({"offset": 2}, **DOUBLE, static=same), 1900, 2300, subject=IN_PUMP,
          value=lambda p: p / 2 / (WORST * 0.7), limit=1.5, threshold=1.5),
