@@ -10,9 +10,9 @@ import tempfile
 import cases_advice as advice
 import yaml
 from cases_clearance import AHEAD, Swept
-from cases_hardware import ALUMINIUM, TWISTS, bolt, mounted
+from cases_hardware import ALUMINIUM, PAIR, TWISTS, bolt, mounted, short_boss, standing_off
 from cases_loads import CHECKS as LOAD_CHECKS
-from drives import text, vary
+from drives import at_p, on, text, vary
 from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect, found, judge
 
 
@@ -99,6 +99,32 @@ def without_shims_on_hand(file, mount):
     for was, now in zip(mount["pulleys"], bare["pulleys"]):
         want = max(now["plane"]["entry_deg"], now["plane"]["entry_loaded_deg"], key=abs)
         same(f"{was['name']}: entry angle without shims", was["plane"]["entry_unshimmed_deg"], want, file)
+
+
+def shims_verdict(file, mount):
+    """Whether the packs do, by the angles that the build has with them; where none are advised, those that are there."""
+    advice = mount["shims"]
+    if not advice:
+        return
+    limit = yaml.safe_load(file).get("limits", {}).get("misalignment", 0.33)
+    worst = max(max(abs(p["plane"]["entry_deg"]), abs(p["plane"]["entry_loaded_deg"])) +
+                (p["plane"]["tolerance_rss_deg"] if p["plane"]["guides"] else 0) for p in mount["pulleys"])
+    same("worst angle with the shims", advice["worst_deg"], worst, file)
+    expect("whether the shims do", advice["passes"] == (worst <= limit), advice, file)
+    if not advice["wanted"]:
+        expect("what is there stays", all(p["thickness_mm"] == p["now_mm"] for p in advice["places"]), advice, file)
+        same("worst angle as it is", advice["worst_now_deg"], worst, file)
+
+
+def packs_that_stay():
+    """Nothing to mend; 2.2 mm too far out, where shims only add; a plate so soft that a shim leans it by more than it mends, which
+    shows only when the shim is in."""
+    soft = vary(PAIR, at_p(standing_off(0), 0.2))
+    soft["mounts"][0]["bracket"]["reach"] = 200
+    for file in (on(PAIR, short_boss())(0), on(PAIR, short_boss())(-2.2), text(soft)):
+        mount = asked("mount", file)
+        expect("no shims are advised", mount["shims"] and not mount["shims"]["wanted"], mount["shims"], file)
+        shims_verdict(file, mount)
 
 
 def on_one_bracket():
@@ -209,9 +235,11 @@ def run(cases):
             columns(file, mount)
             shims_put_in(file, mount)
             without_shims_on_hand(file, mount)
+            shims_verdict(file, mount)
     advice.run(cases)
     for check in LOAD_CHECKS:
         check()
+    packs_that_stay()
     on_one_bracket()
     tightest_gap()
     facts()
