@@ -11,7 +11,7 @@ from scipy.optimize import minimize_scalar
 from shapely.geometry import LineString, Point, Polygon
 
 import harness
-from cases_clearance import BACK, FLAP, PITCH, RIB_REACH, Laid, back, fixed, rib
+from cases_clearance import BACK, FLAP, PITCH, RIB_REACH, SLIDE, Laid, back, fixed, locked_at, rib
 from drives import ARM, on, text
 from harness import DEG, MM, RPM, Case, judge, least, most, reference, shown
 
@@ -509,6 +509,29 @@ ARMS = [
     Case("TOO_CLOSE", "marginal", fires=56, quiet=62, **arm_end(TRAVEL, 1), **ASKED),
 ]
 
+# ---- with a lock: each belt in tolerance sets the slot otherwise -----------------------------------------------------------------
+
+LOCKED_AT = {k: locked_at(SLIDE(1325), k) for k in (-4, 0, 4)}
+assert LOCKED_AT[-4][1] < LOCKED_AT[0][1] - 1 and LOCKED_AT[4][1] > LOCKED_AT[0][1] + 1  # mm along the slot, to the right
+
+
+def lock_end(p):
+    """A stud p mm left of the idler's centre where the shortest belt holds it; the belt lies on the idler's right."""
+    return circle("stud", -40 + LOCKED_AT[-4][1] - p, 210, 10, [11, 40])
+
+
+def of_lock(p):
+    return Near(lock_end(p), p - 5 - 35, 0.0, -RIM, RIM, is_rim=True)
+
+
+LOCK = dict(drive=lambda p: SLIDE(1325) + text({"obstacles": [lock_end(p)]}), value=lambda p: of_lock(p).gap * MM, limit=lambda p: 6 * MM,
+            subject={"pulley": "idler", "other": "stud"}, places=lambda p: of_lock(p).places("The rim of idler"),
+            measure=lambda p: (of_lock(p).gap - of_lock(p).needed) * MM, tolerance=1e-5)
+LOCKS = [
+    Case("TOO_CLOSE", "marginal", fires=44, quiet=47, **LOCK, **ASKED),
+    Case("FAR_TOO_CLOSE", "fail", fires=42, quiet=44, **half(LOCK), **OVER),
+]
+
 # ---- what is told frees it ----------------------------------------------------------------------------------------------------------
 
 NUMBER = r"(-?[0-9.]+) mm"
@@ -742,4 +765,4 @@ BETWEEN = [
          places=lambda p: PAST.places("The rim of tensioner")),
 ]
 
-CASES = OBSTACLES + OWNS + TAKEN + LIE + ARMS + CURES + BETWEEN + BODIES + COUNTED
+CASES = OBSTACLES + OWNS + TAKEN + LIE + ARMS + LOCKS + CURES + BETWEEN + BODIES + COUNTED
