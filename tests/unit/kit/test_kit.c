@@ -400,6 +400,41 @@ static void lock_has_its_tension_at_rest(void **state)
     drive_text_close(&t);
 }
 
+/* ---- the state that a finding is shown in ---- */
+
+static void a_finding_is_shown_where_it_was_met(void **state)
+{
+    (void)state;
+    snub_finding f = found(SNUB_SAYS_SLIPS, "a", 1.2, 1);
+    snub_wanted_state s = {.speed = -1};
+    f.at = (snub_condition){.moment = SNUB_RUNNING,
+                            .speed = 400,
+                            .way = SNUB_FALLING,
+                            .corner = SNUB_LONGEST,
+                            .side = -1,
+                            .warmth = SNUB_COLD,
+                            .peak = "pump"};
+    assert_true(snub_finding_shown_by(&f, &s));
+    assert_near("speed", s.speed, 400, 0, "rad/s");
+    assert_int_equal(s.way, SNUB_FALLING);
+    assert_int_equal(s.side, -1);
+    assert_int_equal(s.belt, SNUB_SHOW_WORN);
+    assert_int_equal(s.warmth, SNUB_COLD);
+    assert_string_equal(s.peak, "pump");
+    /* the engine stopped: no speed, and no way of running */
+    f.at.moment = SNUB_AT_REST;
+    f.at.corner = SNUB_SHORTEST;
+    assert_true(snub_finding_shown_by(&f, &s));
+    assert_near("stopped", s.speed, 0, 0, "rad/s");
+    assert_int_equal(s.way, SNUB_STEADY);
+    assert_int_equal(s.belt, SNUB_SHOW_SHORTEST);
+    /* geometry is met in no state, a belt that cannot be fitted in none either */
+    f.at.moment = SNUB_LAID_OUT;
+    assert_false(snub_finding_shown_by(&f, &s));
+    f.at.moment = SNUB_ON_FITTING;
+    assert_false(snub_finding_shown_by(&f, &s));
+}
+
 /* ---- a build is made or memory is out, whichever allocation fails ---- */
 
 static void every_allocation_may_fail(void **state)
@@ -426,11 +461,17 @@ static void every_allocation_may_fail(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(findings_keep_the_worst),    cmocka_unit_test(interval_of_lengths_is_sharp),
-        cmocka_unit_test(setting_beats_brute_force),  cmocka_unit_test(a_build_written_back_is_the_same),
-        cmocka_unit_test(fewest_belts_are_fewest),    cmocka_unit_test(a_kit_on_its_fewest_belts),
-        cmocka_unit_test(close_idler_gives_the_wrap), cmocka_unit_test(threads_change_nothing),
-        cmocka_unit_test(a_chart_can_be_stopped),     cmocka_unit_test(lock_has_its_tension_at_rest),
+        cmocka_unit_test(findings_keep_the_worst),
+        cmocka_unit_test(interval_of_lengths_is_sharp),
+        cmocka_unit_test(setting_beats_brute_force),
+        cmocka_unit_test(a_build_written_back_is_the_same),
+        cmocka_unit_test(fewest_belts_are_fewest),
+        cmocka_unit_test(a_kit_on_its_fewest_belts),
+        cmocka_unit_test(close_idler_gives_the_wrap),
+        cmocka_unit_test(threads_change_nothing),
+        cmocka_unit_test(a_chart_can_be_stopped),
+        cmocka_unit_test(lock_has_its_tension_at_rest),
+        cmocka_unit_test(a_finding_is_shown_where_it_was_met),
         cmocka_unit_test(every_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
