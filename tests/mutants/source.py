@@ -53,7 +53,8 @@ SAMPLE = 40
 REFERENCES = "rules-reference.pickle"  # what the cases of the rules keep: to make it takes minutes
 
 NEAR = {
-    "src/kit": ["rules", "ctest unit_kit_", "ctest cli_(check|chart|mount|sweep|same_size|mends|ranges|shown_case|travel)", "ctest reference_(mount|sweep|hull|repairs)"],
+    "src/kit": ["rules", "ctest unit_kit_",
+                "ctest cli_(check|chart|mount|sweep|same_size|mends|ranges|shown_case|travel)", "ctest reference_(mount|sweep|hull|repairs)"],
     "src/report": ["ctest unit_report_", "ctest cli_(chart|sheet)", "ctest reference_sheets"],
     "src/num": ["ctest unit_num_", "ctest unit_", "ctest published_", "ctest reference_(equilibria|match)"],
     "src/balance": ["ctest unit_balance_", "ctest published_", "ctest reference_equilibria", "rules"],
@@ -73,6 +74,8 @@ ALIKE = [
     ("src/demand/map_read.c", "2 * reading->room", "how often memory is asked for"),
     ("src/demand/match.c", "double most = 2 * c->density * c->swallow", "how far the root is looked for"),
     ("src/demand/wish.c", "SNUB_RATIO_MOST * search->air->pressure", "only its sign counts"),
+    ("src/kit/lie.c", "way[k][1] > kept[0]", "the eight ways are four and their opposites"),
+    ("src/kit/hardware_study.c", "|| lean->bend != 0.0 || lean->twist != 0.0", "what leans by nothing more; bend and twist come together"),
     ("src/layout/gaps.c", "x - slope / bend : low", "how soon the root is found: halving guards it"),
     ("src/layout/obstacles.c", "remainder(turned - SNUB_PI", "a whole turn more or less"),
     ("src/mount/bolt_group.c", "return slope[0] * (at[0] - g->middle[0]) + slope[1] * (at[1] - g->middle[1]);",
