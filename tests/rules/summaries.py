@@ -12,8 +12,10 @@ import yaml
 from cases_clearance import AHEAD, Swept
 from cases_hardware import ALUMINIUM, PAIR, TWISTS, bolt, mounted, short_boss, standing_off
 from cases_loads import CHECKS as LOAD_CHECKS
+from cases_slip import LIMIT, RATIO, WRAP, pair, pair_cases, share
 from drives import at_p, on, text, vary
 from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect, found, judge
+from mechanics import taut
 
 
 def asked(command, file, *arguments):
@@ -161,6 +163,18 @@ def tightest_gap():
         expect(f"tightest gap, rim {rim}", abs(got - want) < 1e-6 * want, got, want)
 
 
+def slip_onset():
+    """The lowest speed at which a pulley slips while the engine holds its speed or gains it, with any belt: by the closed form of
+    two pulleys. Speeding up an inertia slips first; slowing it down does not count; a load that grows slips late."""
+    grows = [[500, 2], [1000 * RATIO, 2], [6000 * RATIO, 140]]
+    for given in ({"load": 88, "inertia": 0.05}, {"load": 2, "inertia": 0.3}, {"load": grows}, {"load": grows, "inertia": 0.1},
+                  {"load": 120}, {"load": 40}):
+        given = {"length": taut(200), **given}
+        slipping = [at["rpm"] for at, enters, leaves in pair_cases(**given) if at["rpm"] and at["state"] in ("steady", "accelerating")
+                    and max(share(pulley, LIMIT)(enters, leaves) for pulley in WRAP) > 1]
+        same(f"slips from, {given}", judge(pair(**given))["slip_onset_rpm"], min(slipping, default=None))
+
+
 def compared(files):
     """What `snub compare` says of two builds, by subject and name."""
     with tempfile.TemporaryDirectory() as work:
@@ -242,5 +256,6 @@ def run(cases):
     packs_that_stay()
     on_one_bracket()
     tightest_gap()
+    slip_onset()
     facts()
     on_sheets(cases)
