@@ -10,7 +10,7 @@ import tempfile
 import cases_advice as advice
 import yaml
 from cases_clearance import AHEAD, Swept
-from cases_hardware import ALUMINIUM, PAIR, TWISTS, bolt, mounted, short_boss, standing_off
+from cases_hardware import ALUMINIUM, PAIR, TWISTS, WORST, bolt, evenly, mounted, short_boss, standing_off
 from cases_loads import CHECKS as LOAD_CHECKS
 from cases_slip import LIMIT, RATIO, WRAP, pair, pair_cases, share
 from drives import at_p, on, text, vary
@@ -175,6 +175,12 @@ def slip_onset():
         same(f"slips from, {given}", judge(pair(**given))["slip_onset_rpm"], min(slipping, default=None))
 
 
+def shear_of_bolts():
+    """Two bolts beside the hub, as high as it is: half of the worst hub load on each, whatever comes after it."""
+    for bolt_of in asked("mount", evenly()(0.15))["mounts"][0]["bolts"]:
+        same("worst shear of a bolt", bolt_of["shear_N"], WORST / 2)
+
+
 def compared(files):
     """What `snub compare` says of two builds, by subject and name."""
     with tempfile.TemporaryDirectory() as work:
@@ -257,5 +263,6 @@ def run(cases):
     on_one_bracket()
     tightest_gap()
     slip_onset()
+    shear_of_bolts()
     facts()
     on_sheets(cases)

@@ -10,20 +10,21 @@ static const char TWO[] = "snub: 1\n"
                           "pulleys:\n"
                           "  - {name: crank, role: crank, at: [0, 0], diameter: 120}\n"
                           "  - {name: fan, diameter: 120, slot: {from: [370, 0], to: [430, 0]}, fixed_tension: %g,\n"
-                          "     load: [[500, %g], [20000, %g]]}\n";
+                          "     load: [[500, %g], [20000, %g]], peak: %g}\n";
 
 typedef struct pair {
     drive_text t;
     snub_build build;
 } pair;
 
-static snub_retension of_pair(pair *p, double worn, double set, double load)
+/* peak: greatest torque of the load over its mean. */
+static snub_retension of_pulsing(pair *p, double worn, double set, double load, double peak)
 {
     char text[800];
     const snub_build_request as_written = {0};
     snub_error error;
     snub_retension r;
-    snprintf(text, sizeof text, TWO, worn, set, load, load);
+    snprintf(text, sizeof text, TWO, worn, set, load, load, peak);
     drive_text_open(&p->t, text);
     assert_int_equal(snub_build_of_drive(&p->t.drive, &as_written, &p->t.arena, &p->build, &error), SNUB_OK);
     snub_retension_find(&p->build, &r);
@@ -31,6 +32,11 @@ static snub_retension of_pair(pair *p, double worn, double set, double load)
     assert_near("set", r.set, set, 1e-5, "N");
     assert_true(isnan(r.warm));
     return r;
+}
+
+static snub_retension of_pair(pair *p, double worn, double set, double load)
+{
+    return of_pulsing(p, worn, set, load, 1);
 }
 
 /* Least mean tension at which the ratio of tractive tensions is `ratio`, at the redline. */
@@ -71,6 +77,22 @@ static void a_belt_that_works_over_the_design_grip_is_watched_for_slip(void **st
     drive_text_close(&p.t);
 }
 
+/* A load that swings uses the grip up in its peaks: then as a steady load of that size does. */
+static void the_peaks_of_a_load_count(void **state)
+{
+    (void)state;
+    for (int k = 0; k < 2; k++) {
+        pair p;
+        const double peak = k == 0 ? 1.6 : 6; /* within the design grip, and over it */
+        const snub_retension r = of_pulsing(&p, 0.001, 560, 5, peak);
+        const snub_belt *belt = &p.t.drive.belt;
+        assert_int_equal(r.by_design, k == 0);
+        assert_near("again", r.again, least(&p, 5 * peak, exp((k == 0 ? belt->design.rib : belt->limit.rib) * SNUB_PI)),
+                    0.05, "N");
+        drive_text_close(&p.t);
+    }
+}
+
 /* Nothing holds even as set. */
 static void a_belt_that_slips_as_set_has_no_such_tension(void **state)
 {
@@ -85,6 +107,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(it_is_set_again_before_the_design_grip_is_used_up),
                                        cmocka_unit_test(a_belt_that_works_over_the_design_grip_is_watched_for_slip),
+                                       cmocka_unit_test(the_peaks_of_a_load_count),
                                        cmocka_unit_test(a_belt_that_slips_as_set_has_no_such_tension)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
