@@ -10,7 +10,7 @@ import tempfile
 import cases_advice as advice
 import yaml
 from cases_clearance import AHEAD, Swept
-from cases_hardware import ALUMINIUM, PAIR, TWISTS, WORST, bolt, evenly, mounted, short_boss, standing_off
+from cases_hardware import ALUMINIUM, BEARING, PAIR, TWISTS, WORST, bolt, evenly, mounted, short_boss, standing_off, tube
 from cases_loads import CHECKS as LOAD_CHECKS
 from cases_slip import LIMIT, RATIO, WRAP, pair, pair_cases, share
 from drives import at_p, on, text, vary
@@ -210,6 +210,41 @@ def facts():
         same("greatest lack", told[("obstacles", "greatest lack of clearance")][side], max(lacks), *files)
 
 
+OF_PULLEY = {
+    "hub load, mean of the duty": lambda p: p["hub"]["duty_mean_N"],
+    "entry angle under load, size": lambda p: abs(p["plane"]["entry_loaded_deg"]),
+    "standoff: moment over opening moment": lambda p: p["standoff"]["moment_N_m"] / p["standoff"]["opens_at_N_m"],
+    "standoff: slope": lambda p: p["standoff"]["slope_arcmin"],
+    "standoff: deflection": lambda p: p["standoff"]["deflection_mm"],
+    "standoff: bending stress": lambda p: p["standoff"]["bending_MPa"],
+    "standoff: fatigue safety": lambda p: p["standoff"]["fatigue_safety"],
+    "bearing: mean load over the duty": lambda p: p["bearing"]["load_N"],
+    "bearing: life": lambda p: p["bearing"]["life_h"],
+    "bearing: grease life": lambda p: p["bearing"]["grease_life_h"],
+}
+OF_BOLT = {"torque": lambda b: b["torque_N_m"], "preload": lambda b: b["preload_N"] / 1000, "pull, worst": lambda b: b["pull_N"],
+           "joint friction used": lambda b: b["slip_used"], "stress, greatest": lambda b: b["stress_MPa"], "shear, worst": lambda b: b["shear_N"]}
+
+
+def facts_of_one():
+    """What is compared of a pulley and of a bolt is what `snub mount` has of it, in the same units: a tube, duty and torques differ."""
+    def drive(p):
+        pump = {"pump.standoff": tube(30 * p), "pump.bearing": {"type": "6203"}, "bearings": [BEARING],
+                "duty": [[2000, 0.5 * p], [5000, 1 - 0.5 * p]]}
+        return mounted(bolt("a", -20, 290, torque=14 * p), bolt("b", 40 * p, 310, torque=11 * p), bolt("c", 0, 330, torque=12 * p),
+                       face=-30, bracket={"thickness": 20}, base=vary(PAIR, pump))(1)
+    files = [drive(1), drive(1.2)]
+    told, mounts = compared(files), [asked("mount", file) for file in files]
+    for side, mount in enumerate(mounts):
+        pump = next(p for p in mount["pulleys"] if p["name"] == "pump")
+        for what, of in OF_PULLEY.items():
+            same(f"compared: {what}", told.get(("pump", what), (None, None))[side], of(pump), files[side])
+        for one in mount["mounts"][0]["bolts"]:
+            for what, of in OF_BOLT.items():
+                same(f"compared: {what} of {one['name']}", told.get((f"plate, {one['name']}", what), (None, None))[side], of(one),
+                     files[side])
+
+
 # ---- sheets ------------------------------------------------------------------------------------------------------------
 
 def printed(kind, file):
@@ -265,4 +300,5 @@ def run(cases):
     slip_onset()
     shear_of_bolts()
     facts()
+    facts_of_one()
     on_sheets(cases)
