@@ -199,6 +199,37 @@ static void frame_and_mirror(void **state)
     }
 }
 
+/* The list of pulleys may begin anywhere in the belt's order. */
+static void list_begins_anywhere(void **state)
+{
+    (void)state;
+    chance c = {31};
+    for (int k = 0; k < DRIVES; k++) {
+        run r;
+        random_run(&c, k % 4 != 0, &r);
+        const int n = r.rig.n, by = chance_whole(&c, 1, n - 1);
+        run t = r;
+        t.p.drive.pulleys = t.p.pulleys;
+        for (int i = 0; i < n; i++) {
+            t.p.pulleys[(i + by) % n] = r.p.pulleys[i];
+            t.wanted.torque[(i + by) % n] = r.wanted.torque[i];
+        }
+        t.p.drive.crank = (r.p.drive.crank + by) % n;
+        t.p.drive.arm = r.p.drive.arm >= 0 ? (r.p.drive.arm + by) % n : -1;
+        set_out(&t);
+        const double tolerance = 1e-7 * most(&r);
+        for (int i = 0; i < n; i++) {
+            const int there = (i + by) % n;
+            assert_near("tension", t.b.span_tension[there], r.b.span_tension[i], tolerance, "N");
+            assert_near("hub x", t.b.pulley[there].hub[0], r.b.pulley[i].hub[0], tolerance, "N");
+            assert_near("hub y", t.b.pulley[there].hub[1], r.b.pulley[i].hub[1], tolerance, "N");
+            assert_near("wrap", t.b.path.wrap[there], r.b.path.wrap[i], 1e-9, "rad");
+        }
+        assert_near("wind", t.e.wind, r.e.wind, 1e-9, "rad");
+        assert_int_equal(t.e.arm, r.e.arm);
+    }
+}
+
 /* In another unit of length, and another of force, the same drive. */
 static void scaled_units(void **state)
 {
@@ -633,6 +664,7 @@ int main(void)
         cmocka_unit_test(arm_balances),
         cmocka_unit_test(length_balances),
         cmocka_unit_test(frame_and_mirror),
+        cmocka_unit_test(list_begins_anywhere),
         cmocka_unit_test(scaled_units),
         cmocka_unit_test(longer_belt_never_winds_further),
         cmocka_unit_test(length_for_wind_is_the_inverse),
