@@ -1,5 +1,6 @@
 /* Gaps in scenes whose distances are plain to see: four equal ribbed pulleys at the corners of a square of one metre, a
  * fifth inside; belts that cross; planes along the crank's axis; frame and mirror. */
+#include "layout/lie.h"
 #include "support/near.h"
 #include "support/random_drive.h"
 
@@ -149,6 +150,37 @@ static void planes_apart(void **state)
     snub_gaps(&p.drive, &path, NULL, FLAP, INFINITY, gaps, MOST, &count);
     assert_null(find(gaps, count, SNUB_GAP_PULLEYS, 0, 2));
     assert_non_null(find(gaps, count, SNUB_GAP_PULLEYS, 1, 3));
+}
+
+/* A span climbs from where it leaves to where it enters; beside an idler in its middle it is half way up. They share an
+ * axis as long as half of the belt's and half of the rim's width reach: 10.68 + 12.5 mm. */
+static void a_span_that_climbs(void **state)
+{
+    (void)state;
+    static const double centre[5][2] = {{0, 0}, {0, 1}, {1, 1}, {0.6, 0.5}, {1, 0}};
+    static const double radius[5] = {0.05, 0.05, 0.05, -0.04, 0.05};
+    plain_drive p;
+    snub_path path;
+    plain_drive_init(&p, 5, centre, radius);
+    dress(&p);
+    p.pulleys[3].rim_radius = 0.05; /* higher than the belt on it */
+    assert_int_equal(snub_drive_lay(&p.drive, 0, NULL, &path, NULL), SNUB_OK);
+    for (int k = 0; k < 8; k++) {
+        const double way = k % 2 ? -1 : 1, from = way * 0.010, middle = way * (k / 2 % 2 ? 0.0233 : 0.0231);
+        const double to = 2 * middle - from, loose = k / 4 * 1e-3; /* by which it may stand farther out */
+        snub_lie lie;
+        snub_gap gaps[MOST];
+        int count = 0;
+        snub_lie_flat(&p.drive, &lie);
+        lie.leave[0] = way > 0 ? (snub_z_range){from, from + loose} : (snub_z_range){from - loose, from};
+        lie.enter[1] = way > 0 ? (snub_z_range){to, to + loose} : (snub_z_range){to - loose, to};
+        snub_gaps(&p.drive, &path, &lie, FLAP, INFINITY, gaps, MOST, &count);
+        const snub_gap *gap = find(gaps, count, SNUB_GAP_PULLEY_SPAN, 3, 0);
+        print_message("from %.1f to %.1f mm: %s\n", from * 1e3, to * 1e3, gap ? "beside the rim" : "past it");
+        assert_int_equal(gap != NULL, k / 2 % 2 == 0);
+        if (gap)
+            assert_near("rim and span", gap->gap, 0.6 + 0.05 - 0.05 - (THICK - BACK), 1e-14, "m");
+    }
 }
 
 /* A path that crosses itself makes one turn as well, with two idlers that lead the belt back over itself: it is told.
@@ -360,6 +392,7 @@ int main(void)
         cmocka_unit_test(only_what_is_near_and_fits),
         cmocka_unit_test(an_idler_between),
         cmocka_unit_test(planes_apart),
+        cmocka_unit_test(a_span_that_climbs),
         cmocka_unit_test(crossing_spans),
         cmocka_unit_test(spans_of_one_pulley),
         cmocka_unit_test(cut_lists_are_heads),
