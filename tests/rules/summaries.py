@@ -13,7 +13,7 @@ from cases_clearance import AHEAD, Swept
 from cases_hardware import ALUMINIUM, BEARING, PAIR, TWISTS, WORST, bolt, evenly, mounted, short_boss, standing_off, tube
 from cases_loads import CHECKS as LOAD_CHECKS
 from cases_slip import LIMIT, RATIO, WRAP, pair, pair_cases, share
-from drives import at_p, on, text, vary
+from drives import FIXED, LOCKED, at_p, on, text, vary
 from harness import ARCMIN, MM, SNUB, Sample, WORDINGS, expect, found, judge
 from mechanics import taut
 
@@ -245,6 +245,26 @@ def facts_of_one():
                      files[side])
 
 
+def repairs(cases):
+    """A repair stands at the line of its pulley, though the key that it names may not be there yet. Two pulleys that overlap, the last of
+    the list and the first, are told of once."""
+    for case in cases:
+        if WORDINGS[case.wording]["rule"] != "repair" or case.subject.get("other", "").startswith("belt."):
+            continue
+        file = case.drive(case.fires)
+        told = found(judge(file), case.wording, **case.subject)
+        name = case.subject.get("pulley") or case.subject["other"].split(".")[0]
+        want = next(k for k, line in enumerate(file.split("\n"), 1) if f"name: {name}," in line)
+        expect(f"{case.wording}: line", told["line"] == want, told["line"], want, file)
+    three = text(FIXED, {"pulleys": [FIXED["pulleys"][0], {"name": "fan", "at": [0, 350], "diameter": 110},
+                                     {"name": "pump", "at": [90, -20], "diameter": 70, "load": [[500, 2], [20000, 2]]}]})
+    slotted = vary(LOCKED, {"idler.slot": {"from": [-10, 20], "to": [10, 20]}})
+    slotted = text({**slotted, "pulleys": slotted["pulleys"][1:] + slotted["pulleys"][:1]})
+    for file, pair_of in ((three, ["crank", "pump"]), (slotted, ["crank", "idler"])):
+        pairs = [sorted((f["pulley"], f["other"])) for f in judge(file)["findings"] if f["pulley"] and f["other"]]
+        expect("an overlap is told once", pairs.count(pair_of) == 1, *judge(file)["findings"], file)
+
+
 # ---- sheets ------------------------------------------------------------------------------------------------------------
 
 def printed(kind, file):
@@ -301,4 +321,5 @@ def run(cases):
     shear_of_bolts()
     facts()
     facts_of_one()
+    repairs(cases)
     on_sheets(cases)
