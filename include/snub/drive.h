@@ -696,6 +696,19 @@ snub_status snub_document_merge(const char *name, const snub_version *base, cons
                                 const snub_version *theirs, const snub_pick *picks, int pick_count, snub_arena *arena,
                                 snub_merged *merged, snub_error *error);
 
+/** What differs between two texts of a drive file. Values are on one line, as snub_node_flow gives them; NULL: not
+ *  there. The path is an overlay's; that of a list with names, such as `pulleys`, has the names in their order where
+ *  the order differs. "": comments; lines, where a text cannot be read key by key; or, with neither, the layout. */
+typedef struct snub_text_difference {
+    const char *path, *before, *after;
+} snub_text_difference;
+
+/** Compare two texts, entry by entry, to the spelling of each value.
+ *  @param[out] list  in the arena
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_document_compare(const char *name, const snub_version *before, const snub_version *after,
+                                  snub_arena *arena, const snub_text_difference **list, int *count, snub_error *error);
+
 /** Index of a pulley by name, -1 if there is none. */
 int snub_drive_pulley(const snub_drive *drive, const char *name);
 

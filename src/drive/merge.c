@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "comments.h"
 #include "lines.h"
 #include "three_way.h"
 
@@ -37,39 +38,16 @@ static snub_status parse(const sides *s, const char *text, size_t length, snub_d
     return status;
 }
 
-static bool contains(const char *text, size_t length, const char *piece, size_t size)
-{
-    for (const char *at = text, *end = text + length; size <= (size_t)(end - at);) {
-        at = memchr(at, piece[0], (size_t)(end - at) - size + 1);
-        if (!at)
-            return false;
-        if (memcmp(at, piece, size) == 0)
-            return true;
-        at++;
-    }
-    return false;
-}
-
-/* Comment of a line, or NULL. A '#' in a quoted text may be taken for one: then more is looked for than need be. */
-static const char *comment_of(const char *line, const char *end)
-{
-    for (const char *at = line; at < end; at++) {
-        if (*at == '#' && (at == line || at[-1] == ' ' || at[-1] == '\t'))
-            return at;
-    }
-    return NULL;
-}
-
 static bool has_comments(const snub_version *base, const snub_version *side, const snub_text *text)
 {
     int looked = 0;
     for (const char *line = side->text, *end = line + side->length; line < end;) {
         const char *stop = memchr(line, '\n', (size_t)(end - line));
         stop = stop ? stop : end;
-        const char *comment = comment_of(line, stop);
+        const char *comment = snub_line_comment(line, stop);
         const size_t size = comment ? (size_t)(stop - comment) : 0;
-        if (size && !contains(base->text, base->length, comment, size)) {
-            if (++looked > COMMENTS_MOST || !contains(text->data, text->length, comment, size))
+        if (size && !snub_bytes_contain(base->text, base->length, comment, size)) {
+            if (++looked > COMMENTS_MOST || !snub_bytes_contain(text->data, text->length, comment, size))
                 return false;
         }
         line = stop < end ? stop + 1 : end;

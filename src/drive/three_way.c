@@ -2,12 +2,10 @@
 
 #include <string.h>
 
+#include "keyed.h"
 #include "tree.h"
 
-enum {
-    KEYS_MOST = 1000,   /* a larger map is one value: its keys are looked up one by one */
-    ONE_LINE_MOST = 400 /* bytes of a value that is written on one line */
-};
+enum { ONE_LINE_MOST = 400 /* bytes of a value that is written on one line */ };
 
 /* ---- comparing --------------------------------------------------------------------------------------------------- */
 
@@ -31,7 +29,7 @@ bool snub_values_same(const snub_node *a, const snub_node *b)
     for (int i = 0; i < a->count; i++) {
         const snub_node *other = b->items[i];
         if (a->kind == SNUB_MAP && strcmp(a->keys[i]->text, b->keys[i]->text) != 0) {
-            if (a->count > KEYS_MOST)
+            if (a->count > SNUB_KEYS_MOST)
                 return false;
             other = snub_node_get(b, a->keys[i]->text);
         }
@@ -39,59 +37,6 @@ bool snub_values_same(const snub_node *a, const snub_node *b)
             return false;
     }
     return true;
-}
-
-static bool fit_for_path(const char *word)
-{
-    return word[0] && !strchr(word, '.') && word[strspn(word, "0123456789")] != '\0';
-}
-
-static bool is_open_map(const snub_node *node)
-{
-    if (!node || node->kind != SNUB_MAP || node->count > KEYS_MOST)
-        return false;
-    for (int i = 0; i < node->count; i++) {
-        if (!node->keys[i]->text[0] || strchr(node->keys[i]->text, '.'))
-            return false;
-    }
-    return true;
-}
-
-static const char *name_of(const snub_node *item)
-{
-    const snub_node *name = snub_node_get(item, "name");
-    return name && name->kind == SNUB_SCALAR && fit_for_path(name->text) ? name->text : NULL;
-}
-
-static const snub_node *named(const snub_node *list, const char *name)
-{
-    for (int i = 0; list && i < list->count; i++) {
-        const char *own = name_of(list->items[i]);
-        if (own && strcmp(own, name) == 0)
-            return list->items[i];
-    }
-    return NULL;
-}
-
-/* A list in which each item has a name of its own, as pulleys have. */
-static bool is_named_list(const snub_node *node)
-{
-    if (!node || node->kind != SNUB_LIST || node->count == 0 || node->count > KEYS_MOST)
-        return false;
-    for (int i = 0; i < node->count; i++) {
-        const char *name = name_of(node->items[i]);
-        if (!name || named(node, name) != node->items[i])
-            return false;
-    }
-    return true;
-}
-
-static bool same_order(const snub_node *a, const snub_node *b)
-{
-    bool same = a->count == b->count;
-    for (int i = 0; same && i < a->count; i++)
-        same = strcmp(name_of(a->items[i]), name_of(b->items[i])) == 0;
-    return same;
 }
 
 /* ---- what is found ------------------------------------------------------------------------------------------------
@@ -220,18 +165,18 @@ static const snub_node *merge_maps(snub_three_way *way, const char *path, const 
 static const snub_node *merge_named(snub_three_way *way, const char *path, const snub_node *base, const snub_node *mine,
                                     const snub_node *theirs)
 {
-    const bool by_mine = same_order(base, theirs);
+    const bool by_mine = snub_same_order(base, theirs);
     const snub_node *first = by_mine ? mine : theirs, *second = by_mine ? theirs : mine;
     snub_node *made = collection(way, first, mine->count + theirs->count);
     for (int pass = 0; made && pass < 2; pass++) {
         const snub_node *list = pass ? second : first;
         for (int i = 0; i < list->count; i++) {
-            const char *name = name_of(list->items[i]);
-            if (pass && named(first, name))
+            const char *name = snub_item_name(list->items[i]);
+            if (pass && snub_item_named(first, name))
                 continue;
             put(made, NULL,
-                snub_three_way_tree(way, step(way, path, name), named(base, name), named(mine, name),
-                                    named(theirs, name)));
+                snub_three_way_tree(way, step(way, path, name), snub_item_named(base, name),
+                                    snub_item_named(mine, name), snub_item_named(theirs, name)));
         }
     }
     return made;
@@ -244,8 +189,8 @@ const snub_node *snub_three_way_tree(snub_three_way *way, const char *path, cons
         return theirs;
     if (snub_values_same(base, mine)) {
         /* below a map, the keys that changed are named, not the map */
-        if (!is_open_map(base) || !is_open_map(theirs)) {
-            if (!(is_named_list(base) && is_named_list(theirs) && same_order(base, theirs))) {
+        if (!snub_is_open_map(base) || !snub_is_open_map(theirs)) {
+            if (!(snub_is_named_list(base) && snub_is_named_list(theirs) && snub_same_order(base, theirs))) {
                 snub_three_way_take(way, path);
                 return theirs;
             }
@@ -253,10 +198,10 @@ const snub_node *snub_three_way_tree(snub_three_way *way, const char *path, cons
     } else if (snub_values_same(base, theirs)) {
         return mine;
     }
-    if (is_open_map(mine) && is_open_map(theirs) && (!base || is_open_map(base)))
+    if (snub_is_open_map(mine) && snub_is_open_map(theirs) && (!base || snub_is_open_map(base)))
         return merge_maps(way, path, base, mine, theirs);
-    if (is_named_list(base) && is_named_list(mine) && is_named_list(theirs) &&
-        (same_order(base, mine) || same_order(base, theirs)))
+    if (snub_is_named_list(base) && snub_is_named_list(mine) && snub_is_named_list(theirs) &&
+        (snub_same_order(base, mine) || snub_same_order(base, theirs)))
         return merge_named(way, path, base, mine, theirs);
     return decide(way, path, base, mine, theirs);
 }
@@ -329,8 +274,8 @@ static bool find_changes(snub_three_way *way, const char *path, const snub_node 
 {
     if (have && snub_values_same(have, want))
         return true;
-    const bool maps = have && is_open_map(have) && is_open_map(want);
-    const bool lists = have && is_named_list(have) && is_named_list(want) && same_order(have, want);
+    const bool maps = have && snub_is_open_map(have) && snub_is_open_map(want);
+    const bool lists = have && snub_is_named_list(have) && snub_is_named_list(want) && snub_same_order(have, want);
     if (!maps && !lists)
         return path[0] && add_change(way, path, want, changes, most, count);
     for (int i = 0; maps && i < have->count; i++) {
@@ -338,7 +283,7 @@ static bool find_changes(snub_three_way *way, const char *path, const snub_node 
             return false; /* a key cannot be taken out of a text by writing a value */
     }
     for (int i = 0; i < want->count; i++) {
-        const char *word = maps ? want->keys[i]->text : name_of(want->items[i]);
+        const char *word = maps ? want->keys[i]->text : snub_item_name(want->items[i]);
         const snub_node *old = maps ? snub_node_get(have, word) : have->items[i];
         if (!find_changes(way, step(way, path, word), old, want->items[i], changes, most, count))
             return false;

@@ -1,0 +1,25 @@
+#include "comments.h"
+
+#include <string.h>
+
+bool snub_bytes_contain(const char *text, size_t length, const char *piece, size_t size)
+{
+    for (const char *at = text, *end = text + length; size <= (size_t)(end - at);) {
+        at = memchr(at, piece[0], (size_t)(end - at) - size + 1);
+        if (!at)
+            return false;
+        if (memcmp(at, piece, size) == 0)
+            return true;
+        at++;
+    }
+    return false;
+}
+
+const char *snub_line_comment(const char *line, const char *end)
+{
+    for (const char *at = line; at < end; at++) {
+        if (*at == '#' && (at == line || at[-1] == ' ' || at[-1] == '\t'))
+            return at;
+    }
+    return NULL;
+}

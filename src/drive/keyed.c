@@ -1,0 +1,55 @@
+#include "keyed.h"
+
+#include <string.h>
+
+static bool fit_for_path(const char *word)
+{
+    return word[0] && !strchr(word, '.') && word[strspn(word, "0123456789")] != '\0';
+}
+
+bool snub_is_open_map(const snub_node *node)
+{
+    if (!node || node->kind != SNUB_MAP || node->count > SNUB_KEYS_MOST)
+        return false;
+    for (int i = 0; i < node->count; i++) {
+        if (!node->keys[i]->text[0] || strchr(node->keys[i]->text, '.'))
+            return false;
+    }
+    return true;
+}
+
+const char *snub_item_name(const snub_node *item)
+{
+    const snub_node *name = snub_node_get(item, "name");
+    return name && name->kind == SNUB_SCALAR && fit_for_path(name->text) ? name->text : NULL;
+}
+
+const snub_node *snub_item_named(const snub_node *list, const char *name)
+{
+    for (int i = 0; list && i < list->count; i++) {
+        const char *own = snub_item_name(list->items[i]);
+        if (own && strcmp(own, name) == 0)
+            return list->items[i];
+    }
+    return NULL;
+}
+
+bool snub_is_named_list(const snub_node *node)
+{
+    if (!node || node->kind != SNUB_LIST || node->count == 0 || node->count > SNUB_KEYS_MOST)
+        return false;
+    for (int i = 0; i < node->count; i++) {
+        const char *name = snub_item_name(node->items[i]);
+        if (!name || snub_item_named(node, name) != node->items[i])
+            return false;
+    }
+    return true;
+}
+
+bool snub_same_order(const snub_node *a, const snub_node *b)
+{
+    bool same = a->count == b->count;
+    for (int i = 0; same && i < a->count; i++)
+        same = strcmp(snub_item_name(a->items[i]), snub_item_name(b->items[i])) == 0;
+    return same;
+}
