@@ -5,35 +5,20 @@
 #include <fcntl.h>
 #include <poll.h>
 #include <signal.h>
-#include <spawn.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/prctl.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "job.h"
-#include "refused.h"
-
-extern char **environ;
+#include "own_process.h"
 
 enum {
-    FOLDER_AT = 3,     /* descriptor of the folder in the process */
-    ARGUMENTS = 5,     /* program, word, number of the server's process, folder, catalogue */
-    NUMBER_ROOM = 24,  /* characters */
-    LINE_ROOM = 64,    /* of a frame's first line */
-    LOOK_MS = 100,     /* between looks at whether to go on */
-    MEMORY_LEAST = 512 /* MiB that a chart may have on the smallest machine: two hundred builds take a tenth */
+    FOLDER_AT = 3,  /* descriptor of the folder in the process */
+    ARGUMENTS = 5,  /* program, word, number of the server's process, folder, catalogue */
+    LINE_ROOM = 64, /* of a frame's first line */
+    LOOK_MS = 100   /* between looks at whether to go on */
 };
-
-size_t serve_chart_memory(void)
-{
-    const long pages = sysconf(_SC_PHYS_PAGES), bytes = sysconf(_SC_PAGESIZE);
-    const size_t least = (size_t)MEMORY_LEAST << 20;
-    const size_t share = pages > 0 && bytes > 0 ? (size_t)pages / (2 * SERVE_JOBS_RUNNING_MOST) * (size_t)bytes : least;
-    return share > least ? share : least;
-}
 
 /* ---- in the process ---------------------------------------------------------------------------------------------- */
 
@@ -72,27 +57,12 @@ static bool take_body(snub_text *body)
     }
 }
 
-/* Where memory gets short for all, the system is to end this process and no other. */
-static void be_the_first_to_go(void)
-{
-    static const char most[] = "1000";
-    const int file = open("/proc/self/oom_score_adj", O_WRONLY | O_CLOEXEC);
-    if (file < 0)
-        return;
-    const ssize_t written = write(file, most, sizeof most - 1);
-    (void)written; /* a system without it has no such choice */
-    close(file);
-}
-
 int serve_chart_process(int count, char **arguments, int bad)
 {
     if (count != ARGUMENTS)
         return bad;
-    prctl(PR_SET_PDEATHSIG, SIGKILL);
-    if (getppid() != (pid_t)strtol(arguments[2], NULL, 10))
-        return bad; /* the server ended before that took hold */
-    be_the_first_to_go();
-    memory_limit(serve_chart_memory());
+    if (!serve_own_enter(arguments[2]))
+        return bad;
     serve_folder folder = {.descriptor = FOLDER_AT, .path = arguments[3]};
     serve_worker worker = {0};
     serve_request request;
@@ -127,41 +97,10 @@ static void close_both(int pair[2])
     close(pair[1]);
 }
 
-/* @return 0 or an errno */
-static int spawn(char *const arguments[], int body, int answers, int folder, pid_t *process)
-{
-    posix_spawn_file_actions_t files;
-    posix_spawnattr_t how;
-    sigset_t none, usual;
-    sigemptyset(&none);
-    sigemptyset(&usual);
-    sigaddset(&usual, SIGINT);
-    sigaddset(&usual, SIGTERM);
-    sigaddset(&usual, SIGPIPE);
-    int reason = posix_spawn_file_actions_init(&files);
-    if (reason)
-        return reason;
-    if ((reason = posix_spawnattr_init(&how)) == 0) {
-        const struct {
-            int from, to;
-        } moves[] = {{body, STDIN_FILENO}, {answers, STDOUT_FILENO}, {folder, FOLDER_AT}};
-        for (size_t i = 0; !reason && i < sizeof moves / sizeof *moves; i++)
-            reason = posix_spawn_file_actions_adddup2(&files, moves[i].from, moves[i].to);
-        posix_spawnattr_setflags(&how, POSIX_SPAWN_SETSIGMASK | POSIX_SPAWN_SETSIGDEF);
-        posix_spawnattr_setsigmask(&how, &none);
-        posix_spawnattr_setsigdefault(&how, &usual);
-        if (!reason)
-            reason = posix_spawn(process, "/proc/self/exe", &files, &how, arguments, environ);
-        posix_spawnattr_destroy(&how);
-    }
-    posix_spawn_file_actions_destroy(&files);
-    return reason;
-}
-
 snub_status serve_chart_start(const serve_folder *folder, const char *catalogue, serve_chart_link *link,
                               snub_error *error)
 {
-    char number[NUMBER_ROOM], word[] = SERVE_CHART_WORD, program[] = "snub-full", none[] = "";
+    char number[SERVE_OWN_NUMBER_ROOM], word[] = SERVE_CHART_WORD, program[] = "snub-full", none[] = "";
     int body[2], answers[2], reason = 0;
     snprintf(number, sizeof number, "%ld", (long)getpid());
     char *arguments[ARGUMENTS + 1] = {program, word, number, folder->path, none, NULL};
@@ -173,7 +112,8 @@ snub_status serve_chart_start(const serve_folder *folder, const char *catalogue,
         reason = errno;
         close_both(body);
     }
-    if (!reason && (reason = spawn(arguments, body[0], answers[1], folder->descriptor, &link->process))) {
+    const int moves[][2] = {{body[0], STDIN_FILENO}, {answers[1], STDOUT_FILENO}, {folder->descriptor, FOLDER_AT}};
+    if (!reason && (reason = serve_own_spawn(arguments, moves, sizeof moves / sizeof *moves, -1, &link->process))) {
         close_both(body);
         close_both(answers);
     }
@@ -237,7 +177,7 @@ static void feed(serve_chart_link *link, const char **body, size_t *length)
 
 static snub_status no_answer(int ended, snub_error *error)
 {
-    const double most = (double)serve_chart_memory() / (1 << 30);
+    const double most = (double)serve_own_memory() / (1 << 30);
     if (WIFSIGNALED(ended))
         return snub_fail(
             error, SNUB_NO_MEMORY, NULL, NULL,

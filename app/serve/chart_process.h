@@ -23,9 +23,6 @@ typedef struct serve_chart_link {
     int to, from; /**< to its standard input; from its standard output */
 } serve_chart_link;
 
-/** Bytes that a chart's process may take: a share of the machine's memory, so that all that may run at once fit in half
- *  of it. */
-size_t serve_chart_memory(void);
 /** Start it. @return SNUB_OK; SNUB_NO_MEMORY; SNUB_IO with the system's reason */
 snub_status serve_chart_start(const serve_folder *folder, const char *catalogue, serve_chart_link *link,
                               snub_error *error);

@@ -70,6 +70,7 @@ void serve_apply(serve_worker *worker, const serve_request *request, serve_answe
  *  "mine", the request's own text, where another's keys came in. Where the request has the text that it began
  *  with, and another program has written the file since, the two are brought together; `taken` are the keys that came
  *  from there. What both changed differently is refused with 409 and "conflicts":[{"path","base","mine","theirs"}].
+ *  A request for review writes nothing: {"differences":[{"path","file","new"}],"taken"}; the 409 has both lists then.
  *  @param[in] match   ETag that the file must have, where the request has no such text
  *  @param[in] create  there must be no such file yet */
 void serve_save(serve_worker *worker, const serve_folder *folder, const serve_request *request, const char *match,

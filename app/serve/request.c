@@ -216,8 +216,8 @@ static snub_status read_units(const json_t *root, serve_request *request, snub_e
 
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
 {
-    static const char *const known[] = {"file", "text",  "changes", "rpm",   "rate",  "whole", "points",
-                                        "way",  "units", "base",    "picks", "exact", "case",  "edits"};
+    static const char *const known[] = {"file",  "text", "changes", "rpm",   "rate", "whole", "points", "way",
+                                        "units", "base", "picks",   "exact", "case", "edits", "review"};
     enum { RATE_MOST = 1000000 }; /* rpm/s */
     const char *key;
     json_t *value;
@@ -254,6 +254,7 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
         status = serve_case_read(json_object_get(root, "case"), arena, request, error);
     request->points = (int)points;
     request->whole = json_is_true(json_object_get(root, "whole"));
+    request->review = json_is_true(json_object_get(root, "review"));
     request->exact = json_is_true(json_object_get(root, "exact"));
     return status;
 }

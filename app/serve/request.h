@@ -42,6 +42,7 @@ typedef struct serve_request {
     snub_change *sets; /**< what it lays over the file and the changes */
     const char *way;   /**< of running, for a sweep; "steady" where none was given */
     int points;        /**< of a sweep; 0: not given */
+    bool review;       /**< of a save: say what it would change, and write nothing */
     bool exact;        /**< numbers with all their digits: to compare two programs */
     int units;         /**< of the sentences: SERVE_UNITS_... */
 } serve_request;

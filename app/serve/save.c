@@ -157,7 +157,45 @@ static json_t *clashes_json(const snub_merged *merged)
     return list;
 }
 
-static void refuse(const saving *save, snub_status status, const snub_error *error, serve_answer *answer)
+/* What a save of this text changes in the file on disk; NULL: memory is out. */
+static json_t *differences_json(saving *save, const snub_merged *merged)
+{
+    const snub_version there = {save->there.data ? save->there.data : "", save->there.length},
+                       text = {merged->text, merged->length};
+    const snub_text_difference *found = NULL;
+    snub_error error = {0};
+    int count = 0;
+    if (snub_document_compare(save->request->file, &there, &text, &save->arena, &found, &count, &error) != SNUB_OK)
+        return NULL;
+    json_t *list = json_array();
+    for (int i = 0; i < count; i++)
+        snub_json_append(list, json_pack("{s:o, s:o, s:o}", "path", snub_json_words(found[i].path), "file",
+                                         snub_json_words(found[i].before), "new", snub_json_words(found[i].after)));
+    return list;
+}
+
+/* Beside the clashes, what else would change: as if all were answered by the page's own values. */
+static json_t *other_differences(saving *save)
+{
+    const int count = save->request->pick_count + save->merged.clash_count;
+    snub_pick *picks = SNUB_NEW(&save->arena, snub_pick, count);
+    const snub_version base = {save->request->base, save->request->base_length},
+                       theirs = {save->there.data, save->there.length};
+    snub_merged merged = {0};
+    snub_error error = {0};
+    if (!picks)
+        return NULL;
+    if (save->request->pick_count)
+        memcpy(picks, save->request->picks, (size_t)save->request->pick_count * sizeof *picks);
+    for (int i = 0; i < save->merged.clash_count; i++)
+        picks[save->request->pick_count + i] =
+            (snub_pick){save->merged.clashes[i].path, true, save->merged.clashes[i].theirs};
+    const snub_status status = snub_document_merge(save->request->file, &base, &save->mine, &theirs, picks, count,
+                                                   &save->arena, &merged, &error);
+    return status == SNUB_OK ? differences_json(save, &merged) : status == SNUB_STOPPED ? json_array() : NULL;
+}
+
+static void refuse(saving *save, snub_status status, const snub_error *error, serve_answer *answer)
 {
     snub_text_free(&answer->body);
     answer->etag[0] = '\0';
@@ -168,17 +206,25 @@ static void refuse(const saving *save, snub_status status, const snub_error *err
     const snub_errors one = {.items = (snub_error *)error, .count = 1};
     json_t *tree = serve_problem_tree(SERVE_CLASH, error->message, &one, NULL, NULL, 0);
     snub_json_put(tree, "conflicts", clashes_json(&save->merged));
+    if (save->request->review)
+        snub_json_put(tree, "differences", other_differences(save));
     serve_answer_json(answer, tree);
     if (answer->status == 200)
         answer->status = serve_problem_status(SERVE_CLASH);
 }
 
+static json_t *taken_json(const snub_merged *merged)
+{
+    json_t *taken = json_array();
+    for (int i = 0; i < merged->taken_count; i++)
+        snub_json_append(taken, snub_json_words(merged->taken[i]));
+    return taken;
+}
+
 /* The answer first: what cannot be answered is not written either. */
 static bool make_answer(const saving *save, serve_answer *answer)
 {
-    json_t *taken = json_array();
-    for (int i = 0; i < save->merged.taken_count; i++)
-        snub_json_append(taken, snub_json_words(save->merged.taken[i]));
+    json_t *taken = taken_json(&save->merged);
     snub_text_free(&answer->body);
     serve_etag(save->merged.text, save->merged.length, answer->etag);
     serve_answer_drive(answer, save->request->file, save->merged.text, save->merged.length, taken,
@@ -193,6 +239,11 @@ static bool try_to_save(saving *save, bool last, serve_answer *answer)
     bool written = false;
     snub_status status = make_text(save, &error);
     const bool made = status == SNUB_OK;
+    if (made && save->request->review) {
+        serve_answer_json(answer, json_pack("{s:o, s:o}", "differences", differences_json(save, &save->merged), "taken",
+                                            taken_json(&save->merged)));
+        return true;
+    }
     if (made && !make_answer(save, answer))
         return true;
     if (made)
