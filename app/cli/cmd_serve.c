@@ -1,6 +1,7 @@
 /* snub serve FILE: the local page. */
 #include "../serve/serve.h"
 #include "commands.h"
+#include "papers.h"
 
 static const cli_option options[] = {
     {"port", 'p', "N", "listen on this port; 0 takes any free one (default: 7682, or the next free one up to 7697)",
@@ -16,7 +17,10 @@ static int run_serve(cli_run *run)
     snub_error error = {0};
     if (!cli_count(run, "port", 0, 65535, &port))
         return CLI_BAD;
-    serve_options wanted = {.path = run->operands[0],
+    serve_program program;
+    cli_papers(cli_value(run, "catalogue"), &run->arena, &program);
+    serve_options wanted = {.program = &program,
+                            .path = run->operands[0],
                             .listen = cli_value(run, "listen"),
                             .catalogue = cli_value(run, "catalogue"),
                             .arena = &run->arena,

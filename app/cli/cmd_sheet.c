@@ -217,6 +217,11 @@ static bool set_up(job *j)
     return true;
 }
 
+bool cli_sheet_of_kit(const char *kind)
+{
+    return strcmp(kind, "chart") == 0 || strcmp(kind, "strip") == 0 || strcmp(kind, "bill") == 0;
+}
+
 static int run_sheet(cli_run *run)
 {
     job *j = SNUB_NEW(&run->arena, job, 1);
@@ -231,7 +236,7 @@ static int run_sheet(cli_run *run)
     if (!cli_day(run, &date))
         return CLI_BAD;
     const bool all = cli_has(run, "all-builds"), strip = strcmp(j->kind, "strip") == 0;
-    const bool chart = all || strip || strcmp(j->kind, "chart") == 0, bill = strcmp(j->kind, "bill") == 0;
+    const bool bill = strcmp(j->kind, "bill") == 0, chart = all || (cli_sheet_of_kit(j->kind) && !bill);
     if (all && (strcmp(j->kind, "report") != 0 || cli_has(run, "wet") || cli_has(run, "defaults")))
         return cli_usage_error(run, "use --all-builds with --kind report, without --wet and --defaults");
     if ((chart || bill) && (cli_has(run, "build") || cli_has(run, "free")))

@@ -89,6 +89,7 @@ typedef struct cli_run {
     snub_arena arena;
     snub_units *units;
     char **command_line;    /**< main's own, for cli_hand_over */
+    const char *inside;     /**< real path of a folder in which all that a drive file names must lie; NULL: anywhere */
     struct cli_file *files; /**< that it reads and writes (files.h) */
     struct json_t *hints;   /**< names of before that were met, as JSON; NULL: none */
 } cli_run;

@@ -21,4 +21,7 @@ extern const cli_command cli_help;
 extern const cli_command cli_completion;
 extern const cli_command cli_man;
 
+/** Is a kind of `snub sheet` of the whole kit, rather than of one build? */
+bool cli_sheet_of_kit(const char *kind);
+
 #endif

@@ -2,10 +2,14 @@
 #include "files.h"
 
 #include <fcntl.h>
+#include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 #include <sys/stat.h>
 #include <unistd.h>
+
+/* realpath() is XSI in POSIX.1-2008; the strict feature macro hides its prototype. */
+extern char *realpath(const char *restrict path, char *restrict resolved);
 
 static const char STANDARD_INPUT[] = "/dev/stdin", STANDARD_OUTPUT[] = "/dev/stdout";
 
@@ -129,7 +133,27 @@ static bool look_at_outputs(const cli_run *run)
     return true;
 }
 
+/* Over links. One that is not there is outside if it is so by its name. */
+static bool is_inside(const char *folder, const char *path)
+{
+    const size_t length = strlen(folder);
+    char *real = realpath(path, NULL);
+    const bool inside = real ? strncmp(real, folder, length) == 0 && (real[length] == '/' || folder[length - 1] == '/')
+                             : path[0] != '/' && strstr(path, "..") == NULL;
+    free(real);
+    return inside;
+}
+
 bool cli_reads(cli_run *run, const char *role, const char *path)
+{
+    if (!run->inside || is_inside(run->inside, path))
+        return cli_reads_own(run, role, path);
+    cli_usage_error(run, "the %s %.200s is not in the folder that is served; make this one on the command line", role,
+                    path);
+    return false;
+}
+
+bool cli_reads_own(cli_run *run, const char *role, const char *path)
 {
     const bool standard = strcmp(path, "-") == 0;
     return add(run, (struct cli_file){.role = role, .path = standard ? STANDARD_INPUT : path}) && look_at_outputs(run);

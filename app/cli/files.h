@@ -9,8 +9,11 @@
 #include "command.h"
 
 /** A file that will be read; "-" is standard input. @param[in] role "drive file", for messages; kept, as the path is
- *  @return false: an output of this run is the same file, or would replace some other drive file or catalogue, told */
+ *  @return false: an output of this run is the same file, or would replace some other drive file or catalogue, told;
+ *          it lies outside of the folder that the run is held in, told */
 bool cli_reads(cli_run *run, const char *role, const char *path);
+/** The same for a file that comes with the program, wherever it is. */
+bool cli_reads_own(cli_run *run, const char *role, const char *path);
 /** The catalogue with the files that SQLite keeps beside it, to be read or (`change`) changed. @return as cli_reads */
 bool cli_reads_catalogue(cli_run *run, const char *path, bool change);
 /** A file that will be written. "-" and the names of standard output are that. That it would replace a drive file or a

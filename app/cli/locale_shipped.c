@@ -166,7 +166,7 @@ bool cli_messages(cli_run *run, const cli_drive *loaded, snub_messages *messages
         return false;
     }
     snub_error error;
-    if (!cli_reads(run, "message catalogue", path))
+    if (!cli_reads_own(run, "message catalogue", path))
         return false;
     const snub_status status = read_catalogue(&run->arena, path, messages, &error);
     if (status != SNUB_OK)

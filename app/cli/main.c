@@ -7,6 +7,7 @@
 
 #include "chart_process.h"
 #include "command.h"
+#include "paper.h"
 #include "progress.h"
 #include "refused.h"
 
@@ -59,10 +60,11 @@ static void stop_on(int signal_number)
         sigaction(signal_number, &now, NULL);
 }
 
-/* Arguments: main's own. */
-static int run_command(const cli_command *command, int count, char **arguments)
+/* Arguments: main's own.
+ * @param[in] inside  as of a run */
+static int run_command(const cli_command *command, int count, char **arguments, const char *inside)
 {
-    cli_run run = {.command = command, .command_line = arguments};
+    cli_run run = {.command = command, .command_line = arguments, .inside = inside};
     snub_error error;
     int code = CLI_BAD;
     if (strcmp(command->name, "serve") != 0) { /* it ends by itself, and its charts with it */
@@ -109,7 +111,7 @@ static int print_help(int code)
 
 static int run_all(int count, char **arguments)
 {
-    const char *word = count > 1 ? arguments[1] : NULL;
+    const char *word = count > 1 ? arguments[1] : NULL, *inside = NULL;
     if (!word)
         return print_help(CLI_BAD);
     if (strcmp(word, "--help") == 0 || strcmp(word, "-h") == 0)
@@ -125,9 +127,14 @@ static int run_all(int count, char **arguments)
 #ifndef SNUB_LIGHT
     if (strcmp(word, SERVE_CHART_WORD) == 0)
         return serve_chart_process(count, arguments, CLI_BAD);
+    if (strcmp(word, SERVE_PAPER_WORD) == 0) {
+        if ((inside = serve_paper_enter(&count, &arguments)) == NULL)
+            return CLI_BAD;
+        word = arguments[1];
+    }
 #endif
     const cli_command *command = cli_command_named(word);
-    return command ? run_command(command, count, arguments) : unknown_command(word);
+    return command ? run_command(command, count, arguments, inside) : unknown_command(word);
 }
 
 int main(int count, char **arguments)

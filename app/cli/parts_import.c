@@ -6,8 +6,8 @@
 #include <string.h>
 
 #include "files.h"
-#include "parts_shipped.h"
 #include "progress.h"
+#include "shipped.h"
 #include "snub/csv.h"
 #include "snub/json.h"
 #include "snub/report.h"
@@ -401,7 +401,7 @@ static int import_file(parts_run *p, const char *path, const snub_import_options
 
 int parts_import_shipped(parts_run *p, const snub_import_options *wanted)
 {
-    char *directory = parts_shipped_directory(&p->run->arena);
+    char *directory = cli_shipped(&p->run->arena, "parts", "data/parts", "bearings.csv");
     if (!directory)
         return cli_usage_error(p->run,
                                "the parts that come with snub are not installed; set $SNUB_DATA to their folder");

@@ -170,6 +170,25 @@ bool serve_name_allowed(const char *name)
     return path_allowed(name) && ends_in(name, endings);
 }
 
+const char *serve_new_name_fault(const char *name)
+{
+    const char *stroke = name ? strrchr(name, '/') : NULL;
+    if (!name || !*name)
+        return "give the file a name";
+    if (strlen(name) > SERVE_NAME_MOST)
+        return "the name is too long";
+    if (name[0] == '/')
+        return "give a name in the served folder, without its path";
+    if (name[0] == '-' || (stroke && stroke[1] == '-'))
+        return "a name that begins with - would be taken for an option on the command line";
+    for (const char *part = name; part; part = strchr(part, '/') ? strchr(part, '/') + 1 : NULL)
+        if (part[0] == '.')
+            return "no part of the name may begin with a dot";
+    if (!path_allowed(name))
+        return "a backslash, two strokes in a row and characters that do not show cannot stand in the name";
+    return serve_name_allowed(name) ? NULL : "the name of a drive file ends in .yaml or .yml";
+}
+
 bool serve_map_name_allowed(const char *name)
 {
     static const char *const endings[] = {".csv", ".tsv", ".txt", NULL};
@@ -187,7 +206,8 @@ serve_route serve_route_of(const char *path, const char **methods)
         {"/api/snapshot", "POST", SERVE_ROUTE_SNAPSHOT}, {"/api/apply", "POST", SERVE_ROUTE_APPLY},
         {"/api/save", "POST", SERVE_ROUTE_SAVE},         {"/api/chart", "POST", SERVE_ROUTE_CHART},
         {"/api/job", "GET, DELETE", SERVE_ROUTE_JOB},    {"/api/keys", "GET", SERVE_ROUTE_KEYS},
-        {"/api/entries", "POST", SERVE_ROUTE_ENTRIES},
+        {"/api/entries", "POST", SERVE_ROUTE_ENTRIES},   {"/api/begin", "GET, POST", SERVE_ROUTE_BEGIN},
+        {"/api/papers", "GET", SERVE_ROUTE_PAPERS},      {"/api/paper", "POST", SERVE_ROUTE_PAPER},
     };
     const char *none = "GET";
     serve_route route = SERVE_ROUTE_NONE;

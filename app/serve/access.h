@@ -36,6 +36,10 @@ bool serve_origin_allowed(const char *host, const char *origin);
  *  no backslash, no control character, no part that begins with a dot, ends in .yaml or .yml. */
 bool serve_name_allowed(const char *name);
 
+/** Why a new drive file may not have this name, in words for the person who chose it; NULL: it may. What
+ *  serve_name_allowed refuses is refused here as well. */
+const char *serve_new_name_fault(const char *name);
+
 /** The same for a blower's map: ends in .csv, .tsv or .txt. */
 bool serve_map_name_allowed(const char *name);
 
@@ -53,6 +57,9 @@ typedef enum serve_route {
     SERVE_ROUTE_SAVE,
     SERVE_ROUTE_CHART,
     SERVE_ROUTE_JOB,
+    SERVE_ROUTE_BEGIN,
+    SERVE_ROUTE_PAPERS,
+    SERVE_ROUTE_PAPER,
     SERVE_ROUTE_PROBLEM
 } serve_route;
 

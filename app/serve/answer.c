@@ -10,6 +10,21 @@ void serve_json_text(snub_text *out, const char *text)
     json_decref(value);
 }
 
+void serve_base64(snub_text *out, const char *data, size_t length)
+{
+    static const char digits[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    for (size_t i = 0; i < length; i += 3) {
+        const size_t left = length - i < 3 ? length - i : 3;
+        unsigned long three = 0;
+        char four[4];
+        for (size_t k = 0; k < 3; k++)
+            three = three << 8 | (k < left ? (unsigned char)data[i + k] : 0U);
+        for (size_t k = 0; k < 4; k++)
+            four[k] = k <= left ? digits[(three >> (18 - 6 * k)) & 63] : '=';
+        snub_text_add(out, four, sizeof four);
+    }
+}
+
 void serve_answer_problem(serve_answer *answer, serve_problem problem, const char *detail)
 {
     answer->status = serve_problem_status(problem);

@@ -146,14 +146,17 @@ static snub_status no_parent(snub_error *error, const char *name, const char *wh
                : snub_fail(error, SNUB_IO, NULL, "file", "cannot %s %s: %s", what, name, strerror(reason));
 }
 
-/* Descriptor of the folder that holds `name`'s last part, which `last` points at. */
-static int open_parent(const serve_folder *folder, const char *name, const char **last)
+/* Descriptor of the folder that holds `name`'s last part, which `last` points at.
+ * @param[in] make  folders that are not there */
+static int open_parent(const serve_folder *folder, const char *name, bool make, const char **last)
 {
     int at = openat(folder->descriptor, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     for (const char *slash; at >= 0 && (slash = strchr(name, '/')); name = slash + 1) {
         char part[SERVE_NAME_MOST + 1];
         memcpy(part, name, (size_t)(slash - name));
         part[slash - name] = '\0';
+        if (make)
+            (void)mkdirat(at, part, S_IRWXU | S_IRWXG | S_IRWXO); /* opening it says what is wrong */
         int next = openat(at, part, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC), reason = errno;
         close(at);
         at = next;
@@ -207,7 +210,7 @@ static snub_status read_file(const serve_folder *folder, const char *name, char 
                              snub_error *error)
 {
     const char *last;
-    int parent = open_parent(folder, name, &last);
+    int parent = open_parent(folder, name, false, &last);
     if (parent < 0)
         return no_parent(error, name, "read");
     int file = openat(parent, last, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
@@ -260,7 +263,7 @@ snub_status serve_folder_write(const serve_folder *folder, const char *name, con
     if (!serve_name_allowed(name))
         return absent(error, name ? name : "");
     const char *last;
-    int parent = open_parent(folder, name, &last);
+    int parent = open_parent(folder, name, false, &last);
     if (parent < 0)
         return no_parent(error, name, "write");
     snub_error why = {0};
@@ -270,4 +273,48 @@ snub_status serve_folder_write(const serve_folder *folder, const char *name, con
     if (status == SNUB_STOPPED)
         return snub_fail(error, status, NULL, "file", "%s %s", name, why.message);
     return status ? snub_fail(error, status, NULL, "file", "%s: %s", name, why.message) : SNUB_OK;
+}
+
+static snub_status put_new(const serve_folder *folder, const char *name, bool make, const char *data, size_t length,
+                           snub_error *error)
+{
+    const char *last;
+    snub_error why = {0};
+    const int parent = open_parent(folder, name, make, &last);
+    if (parent < 0 && not_there(errno))
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "there is no such folder for %.200s", name);
+    if (parent < 0)
+        return snub_fail(error, SNUB_IO, NULL, "file", "cannot write %.200s: %s", name, strerror(errno));
+    const snub_status status = snub_file_swap(parent, last, name, NULL, 0, data, length, &why);
+    close(parent);
+    if (status == SNUB_STOPPED)
+        return snub_fail(error, status, NULL, "file", "%.200s is there already, and stays as it is; give another name",
+                         name);
+    return status ? snub_fail(error, status, NULL, "file", "%.200s: %s", name, why.message) : SNUB_OK;
+}
+
+snub_status serve_folder_create(const serve_folder *folder, const char *name, const char *data, size_t length,
+                                snub_error *error)
+{
+    const char *fault = serve_new_name_fault(name);
+    if (fault)
+        return snub_fail(error, SNUB_BAD_INPUT, NULL, "file", "%s", fault);
+    return put_new(folder, name, false, data, length, error);
+}
+
+snub_status serve_folder_create_map(const serve_folder *folder, const char *name, const char *data, size_t length,
+                                    snub_error *error)
+{
+    char *there = NULL;
+    size_t size = 0;
+    snub_error none = {0};
+    if (!serve_map_name_allowed(name))
+        return absent(error, name);
+    if (read_file(folder, name, &there, &size, &none) != SNUB_OK)
+        return put_new(folder, name, true, data, length, error);
+    const bool same = size == length && memcmp(there, data, length) == 0;
+    free(there);
+    return same ? SNUB_OK
+                : snub_fail(error, SNUB_STOPPED, NULL, "file",
+                            "the example needs %.200s, and there is another one already", name);
 }

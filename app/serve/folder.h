@@ -40,6 +40,16 @@ typedef struct serve_content {
     size_t length;
 } serve_content;
 
+/** Write a new drive file.
+ *  @return SNUB_OK; SNUB_STOPPED (there is something of that name); SNUB_BAD_INPUT (the name will not do, or its folder
+ *          is not there); SNUB_IO; SNUB_NO_MEMORY, each with words */
+snub_status serve_folder_create(const serve_folder *folder, const char *name, const char *data, size_t length,
+                                snub_error *error);
+/** Write a new map beside a drive file, with the folders in its name. One that holds the same already is good.
+ *  @return as serve_folder_create */
+snub_status serve_folder_create_map(const serve_folder *folder, const char *name, const char *data, size_t length,
+                                    snub_error *error);
+
 /** Write a drive file whole or not at all, and only in the place of the expected content.
  *  @param[in] expected  what the file holds; NULL: there must be no such file yet
  *  @return SNUB_OK; SNUB_STOPPED (the file on disk is another, exists, or is gone; nothing was written); else as read

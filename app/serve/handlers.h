@@ -76,6 +76,9 @@ void serve_apply(serve_worker *worker, const serve_request *request, serve_answe
 void serve_save(serve_worker *worker, const serve_folder *folder, const serve_request *request, const char *match,
                 bool create, serve_answer *answer);
 
+/** The problem of a new file that was not written (serve_folder_create). */
+serve_problem serve_problem_of_new(snub_status status);
+
 /** Progress of a chart, asked in the process that makes it and in the server.
  *  @return false from `going`: stop */
 typedef struct serve_progress {
@@ -95,6 +98,9 @@ void serve_answer_drive(serve_answer *answer, const char *name, const char *data
                         const snub_version *mine);
 /** A text as a JSON string; bytes that are no UTF-8 become "?". */
 void serve_json_text(snub_text *out, const char *text);
+
+/** Bytes for a JSON text; appended. */
+void serve_base64(snub_text *out, const char *data, size_t length);
 
 void serve_answer_problem(serve_answer *answer, serve_problem problem, const char *detail);
 void serve_answer_error(serve_answer *answer, serve_problem problem, const snub_error *error, const char *source,

@@ -7,6 +7,7 @@
 
 #include "accept.h"
 #include "assets.h"
+#include "begin.h"
 #include "received.h"
 #include "refused.h"
 #include "snub/cautions.h"
@@ -201,6 +202,19 @@ static enum MHD_Result send_asset(serve_server *server, struct MHD_Connection *c
     return queue(server, connection, same ? 304 : 200, response, NULL);
 }
 
+/* What the program itself makes. */
+static void make_files(serve_server *server, serve_worker *worker, serve_route route, exchange *one)
+{
+    serve_paper *paper = NULL;
+    if (!server->program)
+        serve_answer_problem(&one->answer, SERVE_NOT_FOUND, NULL);
+    else if (route == SERVE_ROUTE_BEGIN)
+        serve_begin(worker, server->program, &server->examples, one->body.data, one->body.length, &one->answer);
+    else if (serve_paper_read(server->program, &server->folder, one->body.data, one->body.length, &paper, &one->answer))
+        serve_job_paper(&server->jobs, paper, &one->answer);
+    snub_arena_free(&worker->arena);
+}
+
 static void answer_post(serve_lane *lane, struct MHD_Connection *connection, serve_route route, exchange *one)
 {
     serve_server *server = lane->server;
@@ -209,6 +223,10 @@ static void answer_post(serve_lane *lane, struct MHD_Connection *connection, ser
         return;
     }
     serve_worker *worker = &lane->worker;
+    if (route == SERVE_ROUTE_PAPER || route == SERVE_ROUTE_BEGIN) {
+        make_files(server, worker, route, one);
+        return;
+    }
     serve_request request;
     snub_error error = {0};
     snub_status status = serve_request_read(one->body.data, one->body.length, &worker->arena, &request, &error);
@@ -301,15 +319,32 @@ static void answer_drive(serve_server *server, struct MHD_Connection *connection
     free(data);
 }
 
-static void answer_get(serve_server *server, struct MHD_Connection *connection, serve_route route, const char *method,
+/* Lists that the program gives. */
+static void answer_list(serve_lane *lane, serve_route route, serve_answer *answer)
+{
+    const serve_server *server = lane->server;
+    snub_arena *arena = &lane->worker.arena;
+    if (!server->program)
+        serve_answer_problem(answer, SERVE_NOT_FOUND, NULL);
+    else if (route == SERVE_ROUTE_BEGIN)
+        serve_beginnings(&lane->worker, server->program, &server->examples, answer);
+    else
+        serve_answer_json(answer, server->program->papers(arena));
+    snub_arena_free(arena);
+}
+
+static void answer_get(serve_lane *lane, struct MHD_Connection *connection, serve_route route, const char *method,
                        exchange *one)
 {
+    serve_server *server = lane->server;
     const char *id = MHD_lookup_connection_value(connection, MHD_GET_ARGUMENT_KIND, "id");
     unsigned long number = id && strspn(id, "0123456789") == strlen(id) && strlen(id) < 10 ? strtoul(id, NULL, 10) : 0;
     if (route == SERVE_ROUTE_FOLDER)
         answer_folder(server, &one->answer);
     else if (route == SERVE_ROUTE_KEYS)
         serve_keys(&one->answer);
+    else if (route == SERVE_ROUTE_BEGIN || route == SERVE_ROUTE_PAPERS)
+        answer_list(lane, route, &one->answer);
     else if (route == SERVE_ROUTE_DRIVE)
         answer_drive(server, connection, &one->answer);
     else if (!strcmp(method, "DELETE"))
@@ -408,7 +443,7 @@ static enum MHD_Result finish(serve_lane *lane, struct MHD_Connection *connectio
     if (!strcmp(method, "POST"))
         answer_post(lane, connection, route, one);
     else
-        answer_get(server, connection, route, method, one);
+        answer_get(lane, connection, route, method, one);
     atomic_store(&lane->busy, false);
     return send_answer(server, connection, &one->answer, NULL);
 }

@@ -8,6 +8,7 @@
 #include "access.h"
 #include "connections.h"
 #include "job.h"
+#include "program.h"
 
 enum {
     SERVE_HEADER_MEMORY = 48 << 10, /**< bytes for a request's line and headers, per connection */
@@ -28,7 +29,8 @@ typedef struct serve_lane {
 
 typedef struct serve_server {
     serve_access access;
-    serve_folder folder;
+    serve_folder folder, examples; /**< those that come with the program; its descriptor is -1 where there are none */
+    const serve_program *program;
     serve_connections connections;
     serve_jobs jobs;
     serve_lane lane[SERVE_WORKERS];

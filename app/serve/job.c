@@ -26,16 +26,14 @@ static bool going(void *context, int done, int of)
     return !atomic_load(&job->stop);
 }
 
-static void *run(void *context)
+static serve_answer make_chart(serve_job *job, const serve_progress *progress)
 {
-    serve_job *job = context;
     snub_error error = {0};
     serve_answer answer = {0};
     serve_chart_link link;
-    const serve_progress progress = {going, job};
     snub_status status = serve_chart_start(job->folder, job->catalogue, &link, &error);
     if (!status)
-        status = serve_chart_wait(&link, job->body, job->body_length, &progress, &answer, &error);
+        status = serve_chart_wait(&link, job->body, job->body_length, progress, &answer, &error);
     if (status) {
         snub_text_free(&answer.body);
         answer = (serve_answer){0};
@@ -45,8 +43,18 @@ static void *run(void *context)
                                                         : SERVE_OWN_FAULT,
                              status == SNUB_STOPPED ? "stopped" : error.message);
     }
+    return answer;
+}
+
+static void run(serve_job *job)
+{
+    const serve_progress progress = {going, job};
+    serve_answer answer = {0};
+    if (job->paper)
+        serve_paper_answer(job->paper, job->folder, &progress, &answer);
+    else
+        answer = make_chart(job, &progress);
     job->answer = answer;
-    return NULL;
 }
 
 void serve_jobs_init(serve_jobs *jobs)
@@ -58,6 +66,8 @@ void serve_jobs_init(serve_jobs *jobs)
 static void clear(serve_job *job)
 {
     free(job->body);
+    serve_paper_free(job->paper);
+    job->paper = NULL;
     snub_text_free(&job->answer.body);
     job->body = NULL;
     job->answer = (serve_answer){0};
@@ -124,18 +134,17 @@ static serve_job *place_for_job(serve_jobs *jobs)
     return running < SERVE_JOBS_RUNNING_MOST ? best : NULL;
 }
 
-void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_answer *answer)
+/* Body or paper are the job's from here on. */
+static void start(serve_jobs *jobs, char *body, size_t length, serve_paper *paper, serve_answer *answer)
 {
     ending *end = malloc(sizeof *end);
-    char *copy = malloc(length + 1);
     pthread_mutex_lock(&jobs->lock);
     serve_job *job = place_for_job(jobs);
     bool started = false;
-    if (job && end && copy) {
+    if (job && end && (body || paper)) {
         clear(job);
-        memcpy(copy, body, length);
-        copy[length] = '\0';
-        job->body = copy;
+        job->paper = paper;
+        job->body = body;
         job->body_length = length;
         job->id = ++jobs->last_id;
         job->folder = jobs->folder;
@@ -152,20 +161,37 @@ void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_an
             job->running = false;
             clear(job);
         }
-        copy = NULL; /* the job's, or freed with it */
+        body = NULL; /* the job's, or freed with it */
+        paper = NULL;
     }
     unsigned id = started ? job->id : 0;
     pthread_mutex_unlock(&jobs->lock);
     if (!started) {
         free(end);
-        free(copy);
+        free(body);
+        serve_paper_free(paper);
         serve_answer_problem(answer, SERVE_BUSY,
-                             "Two charts are already being calculated. Stop one, or wait for it to finish.");
+                             "Two charts or papers are already being made. Stop one, or wait for it to finish.");
         return;
     }
     answer->status = 202;
     answer->job = id;
     snub_text_printf(&answer->body, "{\"job\":%u}", id);
+}
+
+void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_answer *answer)
+{
+    char *copy = malloc(length + 1);
+    if (copy) {
+        memcpy(copy, body, length);
+        copy[length] = '\0';
+    }
+    start(jobs, copy, length, NULL, answer);
+}
+
+void serve_job_paper(serve_jobs *jobs, serve_paper *paper, serve_answer *answer)
+{
+    start(jobs, NULL, 0, paper, answer);
 }
 
 static serve_job *find(serve_jobs *jobs, unsigned id)

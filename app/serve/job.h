@@ -5,7 +5,7 @@
 #include <pthread.h>
 #include <stdatomic.h>
 
-#include "handlers.h"
+#include "paper.h"
 
 enum {
     SERVE_JOBS_MOST = 4,
@@ -22,6 +22,7 @@ typedef struct serve_job {
     atomic_bool stop;
     atomic_int done, of;
     atomic_llong looked; /**< monotonic seconds of the last look */
+    serve_paper *paper;  /**< to be made; NULL: a chart for the body */
     char *body;
     size_t body_length;
     serve_answer answer;
@@ -42,6 +43,8 @@ void serve_jobs_stop(serve_jobs *jobs);
 void serve_jobs_destroy(serve_jobs *jobs);
 /** Start a chart for a body. Answers 202 {"job":id}; 503 where too many run. */
 void serve_job_start(serve_jobs *jobs, const char *body, size_t length, serve_answer *answer);
+/** The same for a paper, which is taken over and freed. */
+void serve_job_paper(serve_jobs *jobs, serve_paper *paper, serve_answer *answer);
 /** {"job":id,"state":"running"|"done"|"failed"|"stopped","done":n,"of":n,"result":…}; the result is given once the work
  *  is done and stays until the place is needed. */
 void serve_job_look(serve_jobs *jobs, unsigned id, serve_answer *answer);

@@ -21,6 +21,9 @@ static const struct {
     [SERVE_CHANGED] = {412, "changed", "The file has changed on disk",
                        "Another program wrote the file after it was opened here. Nothing was written. Send the text "
                        "that the work began with as \"base\": then both are brought together."},
+    [SERVE_EXISTS] = {412, "exists", "A file of that name is there",
+                      "Nothing was written: a new file never replaces another. Give another name."},
+    [SERVE_NO_PAPER] = {422, "no-paper", "Nothing was made", "The detail is what the program says on a terminal."},
     [SERVE_CLASH] =
         {409, "conflict", "Another program changed the same values",
          "Nothing was written. \"conflicts\" lists each value: as it was, as it is here, and as it is in the "

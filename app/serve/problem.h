@@ -11,6 +11,8 @@ typedef enum serve_problem {
     SERVE_NOT_FOUND,    /**< 404 */
     SERVE_METHOD,       /**< 405 */
     SERVE_CHANGED,      /**< 412: the file on disk is not the one that was opened */
+    SERVE_EXISTS,       /**< 412: a new file's name is taken */
+    SERVE_NO_PAPER,     /**< 422: the program did not make it */
     SERVE_CLASH,        /**< 409: another program changed the same values */
     SERVE_NO_MATCH,     /**< 428: a save must say which file it means to replace */
     SERVE_BODY_LARGE,   /**< 413 */

@@ -110,6 +110,15 @@ typedef struct saving {
     snub_arena arena;    /* of this try */
 } saving;
 
+serve_problem serve_problem_of_new(snub_status status)
+{
+    switch (status) {
+    case SNUB_STOPPED: return SERVE_EXISTS;
+    case SNUB_BAD_INPUT: return SERVE_BAD_REQUEST;
+    default: return status == SNUB_NO_MEMORY ? SERVE_NO_MEMORY : SERVE_DISK;
+    }
+}
+
 static serve_problem problem_of_disk(snub_status status)
 {
     switch (status) {
@@ -200,7 +209,8 @@ static void refuse(saving *save, snub_status status, const snub_error *error, se
     snub_text_free(&answer->body);
     answer->etag[0] = '\0';
     if (!save->merged.clash_count) {
-        serve_answer_error(answer, problem_of_disk(status), error, NULL, 0);
+        serve_answer_error(answer, save->create ? serve_problem_of_new(status) : problem_of_disk(status), error, NULL,
+                           0);
         return;
     }
     const snub_errors one = {.items = (snub_error *)error, .count = 1};
@@ -246,9 +256,11 @@ static bool try_to_save(saving *save, bool last, serve_answer *answer)
     }
     if (made && !make_answer(save, answer))
         return true;
-    if (made)
-        status = serve_folder_write(save->folder, save->request->file, save->create ? NULL : &save->there,
-                                    save->merged.text, save->merged.length, &error);
+    if (made && save->create)
+        status = serve_folder_create(save->folder, save->request->file, save->merged.text, save->merged.length, &error);
+    else if (made)
+        status = serve_folder_write(save->folder, save->request->file, &save->there, save->merged.text,
+                                    save->merged.length, &error);
     written = made && !status;
     answer->written = written;
     if (!written && made && status == SNUB_STOPPED && save->request->base && !save->create && !last)

@@ -122,6 +122,9 @@ static snub_status open_server(serve_server *server, const serve_options *option
     const char *catalogue = find_catalogue(options->catalogue, options->arena);
     server->jobs.catalogue = catalogue;
     server->jobs.folder = &server->folder;
+    server->program = options->program;
+    if (options->program && options->program->examples)
+        (void)serve_folder_open(options->program->examples, &server->examples, &(snub_error){0}); /* else none */
     for (int i = 0; i < SERVE_WORKERS && !status; i++) {
         server->lane[i].server = server;
         status = serve_worker_open(&server->lane[i].worker, &server->folder, catalogue, error);
@@ -149,6 +152,7 @@ static void close_server(serve_server *server, serve_leave *leave)
     for (int i = 0; i < SERVE_WORKERS; i++)
         serve_worker_close(&server->lane[i].worker);
     serve_folder_close(&server->folder);
+    serve_folder_close(&server->examples);
     serve_connections_destroy(&server->connections);
     pthread_mutex_destroy(&server->saving);
     free(server);
@@ -194,7 +198,7 @@ snub_status serve_run(const serve_options *options, snub_error *error)
     serve_server *server = calloc(1, sizeof *server);
     if (!server)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
-    server->folder.descriptor = server->listener = -1;
+    server->folder.descriptor = server->examples.descriptor = server->listener = -1;
     serve_jobs_init(&server->jobs);
     pthread_mutex_init(&server->saving, NULL);
     sigemptyset(&ends);

@@ -2,11 +2,12 @@
 #ifndef SNUB_SERVE_H
 #define SNUB_SERVE_H
 
-#include "snub/base.h"
+#include "program.h"
 
 enum { SERVE_PORT = 7682, SERVE_PORTS_TRIED = 16 };
 
 typedef struct serve_options {
+    const serve_program *program;
     const char *path;      /**< drive file or folder */
     const char *listen;    /**< "ADDRESS", "ADDRESS:PORT", "[v6]:PORT" or ":PORT"; NULL: loopback */
     const char *catalogue; /**< of parts; NULL: the usual one if it is there */

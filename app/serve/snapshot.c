@@ -1,24 +1,7 @@
 /* The drive file and all that its reading asked for, for the core in the browser. */
-#include <string.h>
-
+#include "snub/snapshot.h"
 #include "reading.h"
 #include "snub/json.h"
-#include "snub/snapshot.h"
-
-static void add_base64(snub_text *out, const char *data, size_t length)
-{
-    static const char digits[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    for (size_t i = 0; i < length; i += 3) {
-        const size_t left = length - i < 3 ? length - i : 3;
-        unsigned long three = 0;
-        char four[4];
-        for (size_t k = 0; k < 3; k++)
-            three = three << 8 | (k < left ? (unsigned char)data[i + k] : 0U);
-        for (size_t k = 0; k < 4; k++)
-            four[k] = k <= left ? digits[(three >> (18 - 6 * k)) & 63] : '=';
-        snub_text_add(out, four, sizeof four);
-    }
-}
 
 /* Read the file and every value of its options, variants and packages, so that their questions are noted. Its errors
  * are told by what is asked next. */
@@ -63,7 +46,7 @@ void serve_snapshot(serve_worker *worker, const serve_request *request, serve_an
     snub_status status = snub_snapshot_note_units(snapshot, worker->units);
     if (!status)
         status = snub_snapshot_write(snapshot, &bytes, NULL);
-    add_base64(&text, bytes.data ? bytes.data : "", bytes.length);
+    serve_base64(&text, bytes.data ? bytes.data : "", bytes.length);
     snub_text_free(&bytes);
     if (status || text.failed)
         serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
