@@ -2,7 +2,6 @@
 import {ask as askCore, call, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, serverState, type Answer, type Ask} from "./api";
 import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
-import {conflictTable} from "./conflict";
 import {announce, byId, h, s} from "./dom";
 import {onEnter, showEnter} from "./enter";
 import {EntriesPanel} from "./entries";
@@ -15,10 +14,11 @@ import {bindBeltOrder} from "./belt-order";
 import {PhotoPanel} from "./photo";
 import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
 import {drawRibbon, measureRibbon} from "./ribbon";
+import {leaveSave, pathWords, saveDialog, type Asked, type Review} from "./review";
 import {store, withChanges, type Snapshot} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
-import type {Case, Caution, Change, Conflict, FileError, Finding, Lay, Level, Pick, Problem, Saved} from "./types";
+import type {Case, Caution, Change, FileError, Finding, Lay, Level, Pick, Problem, Saved} from "./types";
 import {noteFileUnits, parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
 import {dropWork, leftWork, type Kept} from "./work";
 
@@ -349,22 +349,29 @@ async function save(create = false, name = store.file, picks: Pick[] = []): Prom
   try {
     const {body} = await call<Saved>("POST", "/api/save", {...ask(sent.changes), file: name, ...(create ? {} : {base: sent.base.text, picks})}, headers);
     bar("disk", "marginal", null); bar("kept", "note", null); bar("save", "fail", null);
+    leaveSave();
     if (name !== store.file) { if (store.now === sent) store.discard(); await fillFiles(name); await open(name); }
     else store.wasSaved(sent, body);
     if (body.taken.length) bar("taken", "note", takenWords(body.taken), ["Close", () => bar("taken", "note", null)]);
     else bar("taken", "note", null);
     announce(`${name} saved`);
   } catch (error) {
-    if (error instanceof Refused && error.problem.conflicts) conflicts(error.problem.conflicts);
-    else if (error instanceof Refused && error.problem.status === 412) goneOrThere(error.problem);
-    else if (error instanceof Refused) bar("save", "fail", `Not saved. ${error.problem.title}: ${error.problem.detail}`, ["Close", () => bar("save", "fail", null)]);
-    else bar("save", "fail", error instanceof KeyWrong ? "Not saved: the server has a new key. Enter it first. The work is kept in this browser." : "Not saved: the server does not answer. The work is kept in this browser.", ["Try again", () => { bar("save", "fail", null); void save(create, name, picks); }], ["Close", () => bar("save", "fail", null)]);
+    if (error instanceof Refused && error.problem.conflicts) void review();
+    else if (error instanceof Refused && error.problem.status === 412 && !create) void review(false, error.problem);
+    else notSaved(error, () => void (create ? review(true) : save(create, name, picks)));
   }
+}
+
+function notSaved(error: unknown, again: () => void): void {
+  const close: [string, () => void] = ["Close", () => bar("save", "fail", null)];
+  if (!(error instanceof Refused || error instanceof KeyWrong || error instanceof ServerLost)) throw error;
+  bar("save", "fail", error instanceof Refused ? `Not saved. ${error.problem.title}: ${error.problem.detail}` : error instanceof KeyWrong ? "Not saved: the server has a new key. Enter it first. The work is kept in this browser." : "Not saved: the server does not answer. The work is kept in this browser.",
+    ["Try again", () => { bar("save", "fail", null); again(); }], close);
 }
 
 function takenWords(taken: string[]): string {
   const keys = taken.filter((path) => path !== "");
-  return `Saved. Another program or tab has changed the file meanwhile; its changes are kept${keys.length ? `: ${keys.slice(0, 8).join(", ")}${keys.length > 8 ? ` and ${keys.length - 8} more` : ""}` : ""}.`;
+  return `Saved. Another program or tab has changed the file meanwhile; its changes are kept${keys.length ? `: ${keys.slice(0, 8).map(pathWords).join(", ")}${keys.length > 8 ? ` and ${keys.length - 8} more` : ""}` : ""}.`;
 }
 
 function dialog(title: string, ...body: HTMLElement[]): HTMLDialogElement {
@@ -374,27 +381,19 @@ function dialog(title: string, ...body: HTMLElement[]): HTMLDialogElement {
   return box;
 }
 
-/** What the dialogs about a file on disk have in common. */
-function otherWays(act: (work: () => void) => () => void): HTMLElement[] {
-  const name = h("input", {value: store.file.replace(/\.ya?ml$/, "-2.yaml"), "aria-label": "Other name", size: 28});
-  return [
-    h("p", {}, h("button", {type: "button", onclick: act(() => { store.discard(); void open(store.file); })}, "Read the file on disk"), " The changes made here are lost."),
-    h("p", {}, h("button", {type: "button", onclick: act(() => void save(true, name.value.trim()))}, "Save as"), " ", name),
-    h("p", {}, h("button", {type: "button", onclick: act(() => undefined)}, "Cancel"))];
-}
-
-function conflicts(list: Conflict[]): void {
-  let picked: Pick[] | null = null;
-  const act = (work: () => void) => () => { box.close(); work(); };
-  const go = h("button", {type: "button", disabled: true, onclick: act(() => void save(false, store.file, picked ?? []))}, "Save with these");
-  const table = conflictTable(list, (picks) => { picked = picks; go.toggleAttribute("disabled", picks === null); });
-  const box = dialog("Changed here and on disk", h("p", {}, "Another program or tab has changed the same values. Nothing was written. Take one of the two for each key."),
-    table, h("div", {class: "choices"}, h("p", {}, go), ...otherWays(act)));
-}
-
-function goneOrThere(problem: Problem): void {
-  const act = (work: () => void) => () => { box.close(); work(); };
-  const box = dialog("The file has changed on disk", h("p", {}, `${problem.detail}. Nothing was written.`), h("div", {class: "choices"}, ...otherWays(act)));
+/** Show what a save will change, and let it be saved. `as`: under another name. */
+async function review(as = false, problem: Problem | null = null): Promise<void> {
+  text.flush();
+  const asked: Asked = {file: store.file, review: null, conflicts: [], trouble: null, as}, sent = store.now;
+  try {
+    if (!problem && store.dirty) asked.review = (await call<Review>("POST", "/api/save", {...ask(sent.changes), base: sent.base.text, picks: [], review: true})).body;
+  } catch (error) {
+    if (!(error instanceof Refused && (error.problem.conflicts || error.problem.status === 412))) { notSaved(error, () => void review(as)); return; }
+    problem = error.problem;
+  }
+  if (problem?.conflicts) Object.assign(asked, {conflicts: problem.conflicts, review: {differences: problem.differences ?? [], taken: []}});
+  else if (problem) asked.trouble = problem.detail;
+  if (store.now === sent) saveDialog(asked, {dialog, save: (create, name, picks) => void save(create, name, picks), reread: () => { store.discard(); void open(store.file); }});
 }
 
 async function fillFiles(first?: string): Promise<string | null> {
@@ -425,7 +424,7 @@ async function beat(): Promise<void> {
     if (answer.body.text === store.now.text && !store.now.changes.length) { store.wasSaved(store.now, {...answer.body, taken: []}); return; }
     if (!store.dirty) { await open(store.file); announce("The file changed on disk and was reloaded"); return; }
     bar("disk", "marginal", "Another program or tab has changed the file on disk. Your unsaved work stays as it is. Save brings both together.",
-      ["Save", () => { text.flush(); void save(); }], ["Reload it and lose my changes", () => { store.discard(); void open(store.file); }]);
+      ["Save", () => void review()], ["Reload it and lose my changes", () => { store.discard(); void open(store.file); }]);
   } catch (error) {
     if (error instanceof Refused && error.problem.status === 404) bar("disk", "marginal", "The file is no longer on disk. Save writes it again.", ["Save", () => void save(true)]);
   }
@@ -476,7 +475,8 @@ const undo = (): void => { const what = store.undo(); if (what) announce(`Undone
 const redo = (): void => { const what = store.redo(); if (what) announce(`Redone: ${what}`); };
 byId("undo").addEventListener("click", undo);
 byId("redo").addEventListener("click", redo);
-byId("save").addEventListener("click", () => void save());
+byId("save").addEventListener("click", () => void review());
+byId("save-as").addEventListener("click", () => void review(true));
 byId("print").addEventListener("click", () => window.print());
 byId("file").addEventListener("change", (event) => void open((event.target as HTMLSelectElement).value));
 byId("compare").addEventListener("click", () => {
@@ -519,14 +519,19 @@ byId("cautions").addEventListener("click", () => {
   box.scrollTop = 0; // the focus went to the button below; the gravest stands first
 });
 byId("keys").addEventListener("click", () => {
-  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by one snap step; with the drawing itself in focus, move the view"], ["Shift, Alt with arrows", "ten times the step, a tenth of it"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "select the part; accept a typed value; mark a point of the photo at the cross, which the arrows move"], ["Esc", "discard a typed value; cancel a drag; from the case of a finding back to the normal view"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "save"], ["Alt while dragging", "move without snap"]];
+  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by one snap step; with the drawing itself in focus, move the view"], ["Shift, Alt with arrows", "ten times the step, a tenth of it"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "select the part; accept a typed value; mark a point of the photo at the cross, which the arrows move"], ["Esc", "discard a typed value; cancel a drag; from the case of a finding back to the normal view"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "show what will change; once more: save"], ["Alt while dragging", "move without snap"]];
   const box = dialog("Shortcuts", h("table", {class: "keys"}, h("tbody", {}, ...rows.map(([key, what]) => h("tr", {}, h("th", {scope: "row"}, key), h("td", {}, what))))), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
 });
+/** Once it shows what will change, once more it saves. */
+function saveKey(): void {
+  text.flush();
+  if (!byId<HTMLDialogElement>("dialog").open) { if (store.dirty) void review(); } else document.getElementById("dialog-save")?.click();
+}
 document.addEventListener("keydown", (event) => {
   if (event.key === "Escape" && shown && !event.defaultPrevented && !byId<HTMLDialogElement>("dialog").open) { event.preventDefault(); leaveCase(); return; }
   if (!(event.ctrlKey || event.metaKey)) return;
   const key = event.key.toLowerCase(), typing = event.target instanceof HTMLTextAreaElement;
-  if (key === "s") { event.preventDefault(); text.flush(); if (store.dirty) void save(); }
+  if (key === "s") { event.preventDefault(); saveKey(); }
   else if (key === "z" && !typing) { event.preventDefault(); if (event.shiftKey) redo(); else undo(); }
   else if (key === "y" && !typing) { event.preventDefault(); redo(); }
 });

@@ -62,7 +62,9 @@ export interface Limits { misalignment: number; clearance: number; rib_tension: 
 export interface FileError {
   file: string; line: number; column: number; key: string; message: string; got: string; need: string; text: string;
 }
-export interface Problem { type: string; title: string; status: number; detail: string; errors: FileError[]; more: number; hints?: FileError[]; conflicts?: Conflict[] }
+/** What a save changes; null: not in the file. "": comments, or the lines of a text that cannot be read key by key. */
+export interface Difference { path: string; file: string | null; new: string | null }
+export interface Problem { type: string; title: string; status: number; detail: string; errors: FileError[]; more: number; hints?: FileError[]; conflicts?: Conflict[]; differences?: Difference[] }
 /** A key that this page and another program changed differently; "": the whole text. null: it is not there. */
 export interface Conflict { path: string; base: string | null; mine: string | null; theirs: string | null }
 export interface Pick { path: string; take: "mine" | "theirs"; theirs: string | null }

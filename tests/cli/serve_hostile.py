@@ -58,6 +58,12 @@ def gate(server):
     for path in ["/", "/page.js", "/style.css", "/mark.svg", "/index.html", "/problem/no-key", "/nothing.js"]:
         plain = ask(server, "GET", path, drop=["Authorization"])
         check(f"without the key {path} has nothing of the folder", status(plain) == (404 if path == "/nothing.js" else 200) and not any(word in plain for word in (server.key.encode(), b"kit.yaml", b"edgemere", server.folder.encode())), plain[:200])
+    for path in ["folder", "drive", "lay", "keys", "entries", "sweep", "snapshot", "apply", "save", "chart", "job", "begin", "papers", "paper"]:
+        for method in ("GET", "POST", "DELETE", "HEAD"):
+            shut = ask(server, method, f"/api/{path}", b"{}" if method == "POST" else b"", drop=["Authorization"])
+            check(f"without the key {method} /api/{path} is shut", status(shut) == 401 and b"edgemere" not in shut, shut[:200])
+            foreign = ask(server, method, f"/api/{path}", b"{}" if method == "POST" else b"", headers={"Origin": "http://evil.example"})
+            check(f"from another page {method} /api/{path} is shut", status(foreign) == 403, foreign[:200])
     check("HEAD tells nothing either", status(ask(server, "HEAD", "/api/folder", drop=["Authorization"])) == 401)
 
 

@@ -34,6 +34,8 @@ static void ask_gate(const char *text)
     if (serve_name_allowed(text))
         must(text[0] != '/' && text[0] != '.' && strstr(text, "..") != text && strstr(text, "/.") == NULL &&
              strstr(text, "//") == NULL && strchr(text, '\\') == NULL);
+    if (serve_new_name_fault(text) == NULL)
+        must(serve_name_allowed(text) && text[0] != '-');
     serve_route_of(text, &methods);
     must(methods != NULL);
     must(serve_method_allowed("GET, DELETE", text) ==

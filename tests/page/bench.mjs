@@ -43,6 +43,13 @@ export async function tidyUp() {
   rmSync(folder, {recursive: true, force: true});
   rmSync(profile, {recursive: true, force: true});
 }
+/** Save as a hand does that does not read what will change: Ctrl+S shows it, and once more saves it. */
+export async function save(page) {
+  await page.keyboard.press("Control+s");
+  await page.waitForSelector("#dialog-save:not([disabled])");
+  await page.keyboard.press("Control+s");
+  await page.waitForSelector("dialog[open]", {state: "hidden"});
+}
 /** The command line's own answer. */
 export function command(...arguments_) {
   try { return JSON.parse(execFileSync(snub, arguments_, {encoding: "utf8", stdio: ["ignore", "pipe", "ignore"]})); } catch (error) { return JSON.parse(/** @type {{stdout: string}} */ (error).stdout); }

@@ -2,7 +2,7 @@
 import AxeSource from "axe-core";
 import {mkdirSync, readFileSync} from "node:fs";
 import {join} from "node:path";
-import {browse, check, command, kit, same, serve, sum, tidyUp} from "./bench.mjs";
+import {browse, check, command, kit, same, save, serve, sum, tidyUp} from "./bench.mjs";
 
 const pictures = process.env.SNUB_SEE ?? null;
 if (pictures) mkdirSync(pictures, {recursive: true});
@@ -139,7 +139,7 @@ await settled(page);
 check("a word; and what the section needs now", /must be given/.test(await page.locator(".entries").textContent()), (await page.locator(".entries").textContent()).slice(0, 400));
 await page.click("#undo");
 await page.waitForTimeout(200);
-await page.keyboard.press("Control+s");
+await save(page);
 await page.waitForFunction(() => document.querySelector("#save").textContent === "Saved");
 const saved = readFileSync(kit, "utf8");
 check("saved, with its comments", /kit_number: /.test(saved) && /#/.test(saved) && /load: \[\[2400, 7\]/.test(saved), saved.slice(0, 600));

@@ -4,7 +4,7 @@ import {existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync} from "n
 import {tmpdir} from "node:os";
 import {join} from "node:path";
 import {gzipSync} from "node:zlib";
-import {browse, check, command, folder, killServer, kit, root, same, serve, sum, tidyUp} from "./bench.mjs";
+import {browse, check, command, folder, killServer, kit, root, same, save, serve, sum, tidyUp} from "./bench.mjs";
 
 const pictures = process.env.SNUB_PICTURES ? join(root, "docs/pictures") : null;
 if (pictures) mkdirSync(pictures, {recursive: true});
@@ -114,7 +114,7 @@ same("before beside now", await page.locator('[data-fact="Pitch length"] del').t
 check("before is drawn", (await page.locator(".ghost").getAttribute("d")).length > 100);
 await shoot(page, "page-before");
 await page.click("#compare");
-await page.keyboard.press("Control+s");
+await save(page);
 await settled(page);
 const written = readFileSync(kit, "utf8");
 same("save writes the moved value only", written, original.replace("    at: [46, 384]\n", `    at: [46, ${at[1]}]\n`));
@@ -433,7 +433,7 @@ const disk = readFileSync(kit, "utf8").replace("title: Sedgemere", "title: New S
 writeFileSync(kit, disk);
 await page.waitForSelector("#bar-disk", {timeout: 9000});
 check("a change on disk is said, and leaves the work alone", /stays as it is/.test(await page.locator("#bar-disk").textContent()) && await page.locator("#save").isEnabled());
-await page.keyboard.press("Control+s");
+await save(page);
 await page.waitForSelector("#bar-taken");
 check("a save keeps what another program wrote, and names it", /title/.test(await page.locator("#bar-taken").textContent()), await page.locator("#bar-taken").textContent());
 const both = readFileSync(kit, "utf8");
@@ -453,7 +453,7 @@ for (const again of ["", "again, "]) {
   same(`${again}nothing is written over another's change`, readFileSync(kit, "utf8"), clash);
   if (!again) { await axe(page, "changed on disk"); await page.click("dialog >> text=Cancel"); }
 }
-check("both values are shown", (await page.locator("dialog .conflicts").textContent()).includes("[1, 2]") && (await page.locator("dialog .conflicts").textContent()).includes(`[${mine.value.join(", ")}]`), await page.locator("dialog").textContent());
+check("both values are shown", (await page.locator("dialog .review").textContent()).includes("[1, 2]") && (await page.locator("dialog .review").textContent()).includes(`[${mine.value.join(", ")}]`), await page.locator("dialog").textContent());
 check("no save before one is taken", await page.locator("dialog >> text=Save with these").isDisabled());
 await page.click("dialog >> text=Take mine");
 await page.click("dialog >> text=Save with these");
@@ -496,7 +496,7 @@ const scale = await page.locator("#world").getAttribute("transform");
 await page.keyboard.press("+");
 check("plus zooms", (await page.locator("#world").getAttribute("transform")) !== scale);
 await page.keyboard.press("0");
-await page.keyboard.press("Control+s");
+await save(page);
 await settled(page);
 check("saved by keys", readFileSync(kit, "utf8") === original.replace("    at: [46, 384]\n", "    at: [36, 386]\n"));
 await page.focus("#tab-drive");

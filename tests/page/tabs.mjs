@@ -1,6 +1,6 @@
 // Tabs of one file: each keeps its own unsaved work, whatever the other does. Last line: `N passed, N failed`.
 import {readFileSync, writeFileSync} from "node:fs";
-import {browse, check, kit, killServer, same, serve, sum, tidyUp} from "./bench.mjs";
+import {browse, check, killServer, kit, same, save, serve, sum, tidyUp} from "./bench.mjs";
 
 const original = readFileSync(kit, "utf8");
 const {address, port} = await serve(0);
@@ -46,7 +46,7 @@ check("two tabs have two names", (await idOf(one)) !== (await idOf(two)) && (awa
 await type(one, "ribs: 7", "ribs: 8 # by one");
 await type(two, "redline: 5700 rpm", "redline: 5800 rpm");
 same("each keeps its own", (await kept(one)).length, 2);
-await one.keyboard.press("Control+s");
+await save(one);
 await saved(one);
 check("only the first is saved", readFileSync(kit, "utf8").includes("by one") && readFileSync(kit, "utf8").includes("redline: 5700"));
 check("the second's work is there still", (await kept(one)).length === 1 && (await kept(one))[0].includes(await idOf(two)), await kept(one));
@@ -58,7 +58,7 @@ same("loaded anew it is the same tab", await idOf(two), name);
 await two.waitForSelector("#bar-kept");
 check("with its work", (await words(two)).includes("redline: 5800"));
 same("and nothing of another to take", await left(two).count(), 0);
-await two.keyboard.press("Control+s");
+await save(two);
 await saved(two);
 check("both are in the file", readFileSync(kit, "utf8") === original.replace("ribs: 7", "ribs: 8 # by one").replace("redline: 5700", "redline: 5800"), readFileSync(kit, "utf8"));
 check("what came from the other is named", /belt\.ribs/.test(await two.locator("#bar-taken").textContent()), await two.locator("#bar-taken").textContent());
@@ -71,11 +71,11 @@ check("a tab without work reads the other's save", true);
 
 await type(two, "redline: 5800", "redline: 5900");
 writeFileSync(kit, readFileSync(kit, "utf8").replace("idle: 640", "idle: 645"));
-await two.keyboard.press("Control+s");
+await save(two);
 await saved(two);
 check("both are written", readFileSync(kit, "utf8").includes("redline: 5900") && readFileSync(kit, "utf8").includes("idle: 645"));
 await two.click("#undo");
-await two.keyboard.press("Control+s");
+await save(two);
 await saved(two);
 check("going back takes one's own change out, and not the other's", readFileSync(kit, "utf8").includes("redline: 5800") && readFileSync(kit, "utf8").includes("idle: 645"), readFileSync(kit, "utf8"));
 
@@ -84,13 +84,13 @@ check("going back takes one's own change out, and not the other's", readFileSync
 await type(two, "accel_rate: 1350", "accel_rate: 1360");
 writeFileSync(kit, readFileSync(kit, "utf8").replace("idle: 645", "idle: 650"));
 await two.route("**/api/save", async (route) => { await new Promise((ok) => setTimeout(ok, 400)); await route.continue().catch(() => undefined); }); // one that waits while the route is taken away goes on by itself
-await two.keyboard.press("Control+s");
+await save(two);
 await type(two, "decel_rate: 7600", "decel_rate: 7700");
 await two.waitForSelector("#bar-taken >> text=engine.idle");
 await two.unroute("**/api/save");
 check("what was typed meanwhile is there", (await words(two)).includes("decel_rate: 7700"));
 await two.waitForTimeout(500);
-await two.keyboard.press("Control+s");
+await save(two);
 await saved(two);
 const all = readFileSync(kit, "utf8");
 check("and nothing of the three is lost", all.includes("accel_rate: 1360") && all.includes("decel_rate: 7700") && all.includes("idle: 650"), all.slice(700, 1300));

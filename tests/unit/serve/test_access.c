@@ -111,6 +111,16 @@ static void names(void **state)
         if (serve_name_allowed(foul[i]))
             fail_msg("\"%s\" is no fair name", foul[i]);
     assert_false(serve_name_allowed(NULL));
+    for (size_t i = 0; i < sizeof fair / sizeof *fair; i++)
+        if (serve_new_name_fault(fair[i]))
+            fail_msg("\"%s\" is a fair name for a new file, but: %s", fair[i], serve_new_name_fault(fair[i]));
+    for (size_t i = 0; i < sizeof foul / sizeof *foul; i++)
+        if (!serve_new_name_fault(foul[i]))
+            fail_msg("\"%s\" is no fair name for a new file", foul[i]);
+    assert_non_null(serve_new_name_fault(NULL));
+    assert_non_null(serve_new_name_fault("-kit.yaml"));
+    assert_non_null(serve_new_name_fault("sub/-kit.yaml"));
+    assert_null(serve_new_name_fault("k-it.yaml"));
 }
 
 /* Value as the page sends it -> text as the drive file gets it. */
@@ -194,9 +204,9 @@ static void routes(void **state)
     assert_int_equal(serve_route_of("/page.js", &methods), SERVE_ROUTE_ASSET);
     assert_int_equal(serve_route_of("api/lay", &methods), SERVE_ROUTE_NONE);
     static const char *const open[] = {"/", "/page.js", "/problem/no-key", "/anything"};
-    static const char *const shut[] = {"/api/folder", "/api/drive", "/api/lay", "/api/sweep", "/api/apply",
-                                       "/api/save",   "/api/chart", "/api/job", "/api/x",     "/api/",
-                                       "api/lay",     "",           "*"};
+    static const char *const shut[] = {
+        "/api/folder", "/api/drive", "/api/lay",   "/api/sweep",  "/api/apply", "/api/save", "/api/chart", "/api/job",
+        "/api/x",      "/api/",      "/api/begin", "/api/papers", "/api/paper", "api/lay",   "",           "*"};
     for (size_t i = 0; i < sizeof open / sizeof *open; i++)
         assert_false(serve_route_needs_key(serve_route_of(open[i], NULL)));
     for (size_t i = 0; i < sizeof shut / sizeof *shut; i++)
