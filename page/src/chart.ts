@@ -18,6 +18,13 @@ export class ChartPanel {
   private variant = "";
   constructor(private readonly ask: () => Ask, private readonly take: (changes: Change[], what: string) => void) {}
 
+  /** Its builds with their numbers, where it is of this very text. */
+  buildsOf(text: string): {number: number; build: ChartBuild}[] {
+    if (!this.chart || this.of !== `${text}[]`) return [];
+    const at = this.chart.columns.findIndex((one) => one.key === "build");
+    return this.chart.builds.map((build) => ({number: Number(build.cells[at]), build}));
+  }
+
   private get stale(): boolean { return this.chart !== null && this.of !== this.mark(); }
   private mark(): string { const {text, changes} = this.ask(); return text + JSON.stringify(changes); }
 

@@ -1,5 +1,6 @@
 // The page of snub serve: wires the parts together.
 import {ask as askCore, call, KeyWrong, Latest, onServer, readDrive, readFolder, Refused, ServerLost, serverState, type Answer, type Ask} from "./api";
+import {Begin} from "./begin";
 import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
 import {announce, byId, h, s} from "./dom";
@@ -11,6 +12,7 @@ import {keepKey, readFragment} from "./key";
 import {answersHere, followText, renewSnapshot, startCore} from "./local";
 import {cautionList, drivePanel, findingsPanel, levelsOf, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
 import {bindBeltOrder} from "./belt-order";
+import {PapersPanel, type Offer} from "./papers";
 import {PhotoPanel} from "./photo";
 import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
 import {drawRibbon, measureRibbon} from "./ribbon";
@@ -19,7 +21,7 @@ import {store, withChanges, type Snapshot} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
 import type {Case, Caution, Change, FileError, Finding, Lay, Level, Pick, Problem, Saved} from "./types";
-import {noteFileUnits, parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
+import {changesInFile, noteFileUnits, parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
 import {dropWork, leftWork, type Kept} from "./work";
 
 /** `of` are the changes that were asked for, by identity; `settle`: the hand rests, and what the file leaves open is chosen anew. Both are not sent. */
@@ -182,6 +184,7 @@ function showFrame(): void {
   byId("save").textContent = store.dirty ? "Save •" : "Saved";
   markFindings();
   if (tabs.current === "chart") chart.draw();
+  if (tabs.current === "papers") papers.draw();
   showRail();
 }
 
@@ -398,7 +401,7 @@ async function review(as = false, problem: Problem | null = null): Promise<void>
 
 async function fillFiles(first?: string): Promise<string | null> {
   const {body} = await readFolder();
-  byId("file").replaceChildren(...body.files.map((name) => h("option", {value: name}, name)));
+  byId("file").replaceChildren(...[...new Set([...body.files, ...(first ? [first] : [])])].map((name) => h("option", {value: name}, name)));
   always = body.cautions;
   if (!cautions.length) { cautions = always; showCaution(); }
   const {file} = readFragment(location.hash);
@@ -448,12 +451,27 @@ const curves = new CurvesPanel(() => ask(), (rpm) => setSpeed(Math.round(rpm), f
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
 bindBeltOrder(() => ask(store.now.changes), () => lay?.geometry ?? null);
 const entries = new EntriesPanel(() => ask(store.now.changes), (m) => { tabs.show("text"); text.goTo(m); }, (count) => tabs.mark("entries", count));
+const papers = new PapersPanel({file: () => store.file, etag: () => store.etag, dirty: () => store.dirty, offers: offered, save: () => void review()});
+/** Builds of the chart of the saved file, by which `--build` knows them. */
+function offered(): Offer[] {
+  const now = store.now.text === store.saved.text ? JSON.stringify(store.now.changes) : "";
+  return chart.buildsOf(store.saved.text).map(({number, build}) => ({number, words: [build.designation ?? "no belt", build.variant, build.package, ...Object.entries(build.options ?? {}).map(([path, value]) => `${path.replaceAll(".", " ")} ${value}`)].filter(Boolean).join(" · "),
+    here: Boolean(build.changes?.length) && JSON.stringify(changesInFile(withChanges([], build.changes ?? []))) === now}));
+}
+const begin = new Begin(dialog, async (file, fromPhoto) => {
+  begin.leavePage();
+  await fillFiles(file);
+  await open(file);
+  setSpeed(store.rpm, false);
+  if (fromPhoto) { tabs.show("photo"); setTimeout(() => photo.element.querySelector("input")?.focus()); }
+});
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
   {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element},
   {id: "planes", name: "Alignment", element: panels.planes}, {id: "photo", name: "Photo", element: photo.element},
   {id: "entries", name: "Entries", element: entries.element},
   {id: "text", name: "File", element: text.element},
+  {id: "papers", name: "Papers", element: papers.element},
 ], (id) => setTimeout(() => {
   document.body.dataset.tab = id;
   curves.shown = id === "curves";
@@ -462,6 +480,7 @@ const tabs = new Tabs([
   if (id === "entries") entries.update();
   if (id === "curves") curves.update();
   if (id === "chart") chart.draw();
+  if (id === "papers") void papers.show();
   if (id === "text") text.update();
   showNumbers();
   showFrame();
@@ -477,6 +496,7 @@ byId("undo").addEventListener("click", undo);
 byId("redo").addEventListener("click", redo);
 byId("save").addEventListener("click", () => void review());
 byId("save-as").addEventListener("click", () => void review(true));
+byId("begin-new").addEventListener("click", () => void begin.inDialog());
 byId("print").addEventListener("click", () => window.print());
 byId("file").addEventListener("change", (event) => void open((event.target as HTMLSelectElement).value));
 byId("compare").addEventListener("click", () => {
@@ -549,7 +569,8 @@ async function boot(): Promise<void> {
   await claimTab();
   try {
     const first = await fillFiles();
-    if (first) await open(first); else bar("errors", "marginal", "There is no drive file in this folder. Write one with any editor, then reload this page.");
+    if (!first) await begin.onPage();
+    else if (!begin.touched) { begin.leavePage(); await open(first); }
     if (lay === null && store.file) setSpeed(store.rpm, false);
   } catch (error) {
     if (error instanceof Refused) showErrors(error.problem, null);

@@ -23,8 +23,9 @@ export const same = (name, got, want) => check(name, got === want, got, want);
 export function sum() { console.log(`${passed} passed, ${failed} failed`); return failed ? 1 : 0; }
 
 let server = null;
-export async function serve(port) {
-  server = spawn(snub, ["serve", kit, "--port", String(port)], {stdio: ["ignore", "pipe", "inherit"]});
+/** @param {number} port  @param {string} [path]  a folder or a file */
+export async function serve(port, path = kit) {
+  server = spawn(snub, ["serve", path, "--port", String(port)], {stdio: ["ignore", "pipe", "inherit"]});
   const address = await new Promise((ok, no) => {
     server.stdout.once("data", (data) => ok(String(data).trim()));
     server.once("exit", (code) => no(new Error(`snub serve ended with ${code}`)));
