@@ -405,7 +405,7 @@ async function fillFiles(first?: string): Promise<string | null> {
   always = body.cautions;
   if (!cautions.length) { cautions = always; showCaution(); }
   const {file} = readFragment(location.hash);
-  return first ?? (body.files.includes(file) ? file : body.first);
+  return first ?? (body.files.includes(file) ? file : body.first ?? body.files[0] ?? null); // one may have come after the server began
 }
 
 onServer((state) => {

@@ -83,7 +83,7 @@ export class PapersPanel {
   private unsaved(): HTMLElement | null {
     if (!this.bench.dirty()) return null;
     const here = this.bench.offers().find((one) => one.here);
-    return h("p", {class: "ask warn", role: "status"}, here ? `The unsaved changes are build ${here.number} of the chart. ` : "There are unsaved changes. ", "Papers are made of the file on disk. ", h("button", {type: "button", "data-key": "paper-save", onclick: this.bench.save}, "Save first"));
+    return h("p", {class: "ask warn", role: "status"}, here ? `The drive as it stands is build ${here.number} of the chart, which is chosen below. The file does not have it yet. ` : "There are unsaved changes. Papers are made of the file on disk. ", h("button", {type: "button", "data-key": "paper-save", onclick: this.bench.save}, "Save first"));
   }
   /** Of which build. That on the bench is chosen by itself where it is one of the chart. */
   private which(): HTMLElement {

@@ -287,7 +287,7 @@ await desk.click('[data-key="take"]');
 await settled(desk);
 await desk.click("#tab-papers");
 same("the build on the bench is chosen", await desk.inputValue("#paper-build"), String(failing + 1));
-check("and said to be what is unsaved", new RegExp(`unsaved changes are build ${failing + 1} `).test(await desk.locator(".papers").textContent()), await desk.locator(".papers").textContent());
+check("and said to be what is unsaved", new RegExp(`is build ${failing + 1} of the chart, which is chosen below`).test(await desk.locator(".papers").textContent()), await desk.locator(".papers").textContent());
 const sheet = await paper(desk, "sheet-fitting-pdf"), command = made(drawer, "sheet", "six.yaml", "--build", String(failing + 1));
 check("its sheet is that of the command", command.code === 1 && sheet.bytes.equals(/** @type {Buffer} */ (command.bytes)));
 check("the page says DO NOT FIT, as the sheet does", /DO NOT FIT/.test(await desk.locator(".do-not-fit").textContent()) && /DO NOT FIT/.test(execFileSync("pdftotext", ["-", "-"], {input: sheet.bytes, encoding: "utf8"})));
@@ -357,7 +357,7 @@ await isOpen(waits, "came.yaml");
 check("what another program puts there is opened, as long as nobody types", !(await waits.locator("#begin").isVisible()));
 
 } catch (error) {
-  check("no step fails", false, String(error));
+  check("no step fails", false, /** @type {Error} */ (error).stack);
 } finally {
   await browser.close();
   await tidyUp();
