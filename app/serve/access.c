@@ -185,7 +185,7 @@ const char *serve_new_name_fault(const char *name)
         if (part[0] == '.')
             return "no part of the name may begin with a dot";
     if (!path_allowed(name))
-        return "a backslash, two strokes in a row and characters that do not show cannot stand in the name";
+        return "the name has a backslash, two strokes in a row, or characters that do not show";
     return serve_name_allowed(name) ? NULL : "the name of a drive file ends in .yaml or .yml";
 }
 
