@@ -304,6 +304,7 @@ class Server:
         return self.ask("GET", "/api/folder")
 
 
+BEGUN = "begun.yaml"
 REQUESTS = [
     ("folder", "GET", "/api/folder", None, 4), ("drive", "GET", "/api/drive?file=" + SMALL, None, 4),
     ("page", "GET", "/index.html", None, 3), ("problem text", "GET", "/problem/no-memory", None, 3),
@@ -316,6 +317,9 @@ REQUESTS = [
     ("sweep", "POST", "/api/sweep", {"points": 20}, 10),
     ("apply", "POST", "/api/apply", {"changes": [{"path": "alternator.at", "value": [-25, 310]}]}, 6),
     ("save", "POST", "/api/save", {"changes": [{"path": "alternator.at", "value": [-25, 310]}]}, 10),
+    ("save, review", "POST", "/api/save", {"review": True, "changes": [{"path": "alternator.at", "value": [-25, 310]}]}, 10),
+    ("papers", "GET", "/api/papers", None, 4), ("beginnings", "GET", "/api/begin", None, 6),
+    ("begin", "POST", "/api/begin", json.dumps({"file": BEGUN, "example": SMALL}), 10), ("paper", "POST", "/api/paper", "paper", 6),
     ("chart", "POST", "/api/chart", {}, 3), ("look", "GET", "/api/job?id=", None, 4),
     ("not JSON", "POST", "/api/lay", "{", 3), ("not found", "GET", "/api/nothing", None, 3),
 ]
@@ -346,6 +350,11 @@ def try_request(server, drive, request, text):
     name, method, path, body, tries = request
     random_ = random.Random(f"{SEED} {name}")
     headers = {"If-Match": server.ask("GET", "/api/drive?file=" + SMALL)[1][1]} if name == "save" else {}
+    if body == "paper":
+        body = json.dumps({"file": SMALL, "etag": server.ask("GET", "/api/drive?file=" + SMALL)[1][1], "command": "draw",
+                           "kind": "side", "form": "svg", "options": {"theme": "dark"}})
+    if isinstance(body, dict) and body.get("review"):
+        body = {**body, "base": text}
     if isinstance(body, dict):
         body = json.dumps({"file": SMALL, "text": text, **body})
     if name == "look":
@@ -355,12 +364,13 @@ def try_request(server, drive, request, text):
 
     def once(n, every):
         drive.write_bytes(text.encode())
+        (drive.parent / BEGUN).unlink(missing_ok=True)
         server.quiet()
         server.arm(f"{n}+" if every else str(n))
         got = server.ask(method, path, body, headers)
-        written = drive.read_bytes() != text.encode()
+        written = drive.read_bytes() != text.encode() or (drive.parent / BEGUN).exists()
         total = server.arm("")
-        if name == "chart" and got[0] == 202:
+        if name in ("chart", "paper") and got[0] == 202:
             job = json.loads(got[2])["job"]
             got = 202, got[1], b""
             server.ask("DELETE", f"/api/job?id={job}")
@@ -371,7 +381,7 @@ def try_request(server, drive, request, text):
         total, want, changed = once(10 ** 9, False)
         if total > 0:
             break
-    tally.check(f"{name}: an answer", isinstance(want[0], int) and total > 0 and changed == (name == "save"), want)
+    tally.check(f"{name}: an answer", isinstance(want[0], int) and total > 0 and changed == (name in ("save", "begin")), want)
     after = drive.read_bytes()
     found, wrong = {"same": 0, "clean": 0}, []
     tried = numbers_to_try(total, tries, random_)
