@@ -71,6 +71,10 @@ def the_list(server):
     for command, options in papers["options"].items():
         for option in options:
             check(f"{command}: --{option['name']} is an option", f"--{option['name']}" in manual[command], option)
+    for paper in papers["papers"]:
+        option = {"sheet": f"--kind={paper['kind']}", "draw": "--form=svg", "share": "--sales"}.get(paper["command"], "--format=csv")
+        run = terminal(paper["command"], str(SOURCE / "examples" / "sedgemere.yaml"), option, "--build=1", "-o", "-")
+        check(f"{paper['name']}: of a build if the command takes one", (paper["of"] == "build") == (run.returncode < 2), (paper, run.stderr[:200]))
     language = next(one for one in papers["options"]["sheet"] if one["name"] == "language")
     check("languages are words to choose from", "de" in language["words"] and "en" in language["words"], language)
     check("no option of the page names a file", not {"output", "house", "catalogue", "csv", "xlsx", "plot", "set"} & {one["name"] for all in papers["options"].values() for one in all})
