@@ -37,7 +37,7 @@ export class Begin {
   }
 
   private form(known: Beginnings, cancel: (() => void) | null): HTMLFormElement {
-    const name = h("input", {id: "begin-name", value: "kit.yaml", size: 26, spellcheck: "false", autocomplete: "off", autofocus: true, "aria-describedby": "begin-wrong"});
+    const name = h("input", {id: "begin-name", value: "drive.yaml", size: 26, spellcheck: "false", autocomplete: "off", autofocus: true, "aria-describedby": "begin-wrong"});
     const wrong = h("p", {class: "wrong", id: "begin-wrong", role: "alert"}), more = h("div", {class: "fields"});
     const example = h("select", {id: "begin-example", "aria-label": "Example"}, ...(known.examples ?? []).map((one) => h("option", {value: one.file}, `${one.title || one.file}`)));
     const draw = (): void => more.replaceChildren(...(this.from === "example"

@@ -108,6 +108,23 @@ def same_bytes(server, papers, folder, out):
     check("no word of a request was taken for a command", not list(folder.rglob("pwned")) and not os.path.exists("pwned"))
 
 
+def with_catalogue(folder, base):
+    """The catalogue that the server was given is the command's, from whatever folder it was named."""
+    (folder / "stock.yaml").write_text(re.sub(r"stock: \{[^}]*\}|length: [\d.]+", "stock: catalogue", (folder / "three.yaml").read_text(), count=1))
+    rows = [f"BELT-{i},belt,invented,PK,6,{900 + 5 * i}\n" for i in range(200)]
+    (base / "belts.csv").write_text("key,kind,source,section,ribs,length [mm]\n" + "".join(rows))
+    run = terminal("parts", "import", "belts.csv", "--catalogue", "parts.db", cwd=base)
+    check("a catalogue", run.returncode == 0 and "stock: catalogue" in (folder / "stock.yaml").read_text(), run)
+    server = Server(str(folder), more=("--port", "0", "--catalogue", "parts.db"), program=SNUB_PATH, cwd=base)
+    try:
+        state, made = ask(server, file="stock.yaml", command="chart", kind="", form="csv")
+        run = terminal("chart", "stock.yaml", "--format=csv", "--catalogue", str(base / "parts.db"), cwd=folder)
+        check("belts of the catalogue", state == "done" and run.returncode < 2 and base64.b64decode(made["data"]) == run.stdout, (state, str(made)[:300], run.stderr))
+    finally:
+        server.kill()
+    os.unlink(folder / "stock.yaml")
+
+
 def failing(server, folder):
     """A build that fails says so on paper and in its code, as on the terminal."""
     kit = (folder / "kit.yaml").read_text()
@@ -331,6 +348,7 @@ def main():
         papers = the_list(server)
         review(server, folder)
         same_bytes(server, papers, folder, base / "out")
+        with_catalogue(folder, base)
         failing(server, folder)
         of_the_saved_file(server, folder)
         held_in(server, folder, base)

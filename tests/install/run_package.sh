@@ -106,10 +106,10 @@ answer=$(PYTHONPATH=$source/tests/cli /usr/bin/python3 -B -c 'import sys, urllib
 from served import Server
 server = Server(sys.argv[2], program=sys.argv[1])
 try:
-    print(urllib.request.urlopen(server.root + "/", timeout=60).status, server.ask("/api/drive?file=sedgemere.yaml")[0])
+    print(urllib.request.urlopen(server.root + "/", timeout=60).status, server.ask("/api/drive?file=sedgemere.yaml")[0], len(server.ask("/api/begin")[1]["examples"]))
 finally:
     server.stop()' "$snub" "$example" 2>&1)
-expect_same "serve answers" "$answer" "200 200"
+expect_same "serve answers, and knows the examples" "$answer" "200 200 $(find "$source/examples" -maxdepth 1 -name '*.yaml' | wc -l)"
 
 copyright=$(cat "$usr/share/doc/snub/copyright")
 expect_same "copyright says how it is to be read" "$(printf '%s\n' "$copyright" | head -n 1)" "Format: https://www.debian.org/doc/packaging-manuals/copyright-format/1.0/"
