@@ -71,5 +71,9 @@ export function saveDialog({file, review, conflicts, trouble, as}: Asked, ways: 
   box.addEventListener("close", () => setTimeout(() => { if (document.activeElement === document.body && key) document.querySelector<HTMLElement>(`[data-key="${CSS.escape(key)}"]`)?.focus(); }), {once: true});
 }
 
-/** Save is greyed out once nothing is left to save: the focus goes on to the next button. */
-export function leaveSave(): void { if (document.activeElement === byId("save")) byId("save-as").focus(); }
+/** Save is greyed out once nothing is left to save, and *Save first* goes: the focus moves on before that. */
+export function leaveSave(): void {
+  const at = document.activeElement;
+  if (at === byId("save")) byId("save-as").focus();
+  else if (at?.getAttribute("data-key") === "paper-save") document.querySelector<HTMLElement>('[role="tab"][aria-selected="true"]')?.focus();
+}

@@ -110,6 +110,23 @@ static void compare_named(comparing *c, const char *path, const snub_node *befor
         add(c, path, was, is);
 }
 
+static const char *in_quotes(comparing *c, const snub_node *node, const char *text)
+{
+    const char *quoted = node->quoted ? snub_format(c->arena, "\"%s\"", text) : text;
+    c->failed |= !quoted;
+    return quoted;
+}
+
+/* Where only quotes make the difference, they are shown. */
+static void add_values(comparing *c, const char *path, const snub_node *before, const snub_node *after)
+{
+    const char *was = shown(c, before), *is = shown(c, after);
+    if (was && is && strcmp(was, is) == 0 && before->kind == SNUB_SCALAR && after->kind == SNUB_SCALAR)
+        add(c, path, in_quotes(c, before, was), in_quotes(c, after, is));
+    else
+        add(c, path, was, is);
+}
+
 static void compare(comparing *c, const char *path, const snub_node *before, const snub_node *after)
 {
     if (snub_is_open_map(before) && snub_is_open_map(after))
@@ -117,7 +134,7 @@ static void compare(comparing *c, const char *path, const snub_node *before, con
     else if (snub_is_named_list(before) && snub_is_named_list(after))
         compare_named(c, path, before, after);
     else if (!written_alike(before, after))
-        add(c, path, shown(c, before), shown(c, after));
+        add_values(c, path, before, after);
 }
 
 /* ---- what is no value -------------------------------------------------------------------------------------------- */

@@ -310,6 +310,7 @@ await desk.click('[data-key="paper-save"]');
 await desk.waitForSelector(".review");
 await desk.keyboard.press("Enter");
 await desk.waitForFunction(() => document.querySelector("#save").textContent === "Saved");
+same("the focus is not lost with the button", await focus(desk), "tab-papers");
 same("saved, it says so no more", await desk.locator('[data-key="paper-save"]').count(), 0);
 const after = await paper(desk, "draw-front-svg");
 check("then it is of what was saved", after.bytes.equals(/** @type {Buffer} */ (made(drawer, "draw", "six.yaml", "--form", "svg").bytes)) && !after.bytes.equals(stands.bytes));

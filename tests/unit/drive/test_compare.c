@@ -43,7 +43,7 @@ static void values(void **state)
     expect(HEAD "title: A\n", HEAD, "title|A|-");
     expect(HEAD, "snub: 1\n# the belt\nbelt: [1, 2]\n", "belt|{section: PK, ribs: 6}|[1, 2]");
     expect("snub: 1\na: [1, 2]\n", "snub: 1\na: [1, 3]\n", "a|[1, 2]|[1, 3]");
-    expect("snub: 1\na: 1\n", "snub: 1\na: \"1\"\n", "a|1|1"); /* a text is no number */
+    expect("snub: 1\na: 1\n", "snub: 1\na: \"1\"\n", "a|1|\"1\""); /* a text is no number */
 }
 
 static void lists(void **state)
