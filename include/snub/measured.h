@@ -1,0 +1,86 @@
+/** snub/measured.h - the file of what was measured between pulleys at an engine. Room: drive. docs/guide/measure.md. */
+#ifndef SNUB_MEASURED_H
+#define SNUB_MEASURED_H
+
+#include "snub/drive.h"
+
+enum { SNUB_EDGES_MOST = 16, SNUB_DISTANCES_MOST = 500, SNUB_SIDES_MOST = 64 };
+
+/** What a distance was taken between; the key under which its two names stand. */
+typedef enum snub_distance_kind {
+    SNUB_OUTSIDE, /**< outside | over both rims */
+    SNUB_INSIDE,  /**< inside | the gap between two rims */
+    SNUB_CENTRES, /**< centres */
+    SNUB_TO_EDGE, /**< edge | from a pulley's near rim square to a straight edge */
+    SNUB_DISTANCES_
+} snub_distance_kind;
+/** The key. */
+const char *snub_distance_text(snub_distance_kind kind);
+
+/** Something round: a pulley, a bolt's head. Errors are standard deviations. */
+typedef struct snub_measured_pulley {
+    const char *name;
+    snub_place place;
+    bool known;            /**< its centre is given: `at` */
+    double at[2];          /**< m; of what is not known, NAN, or its rough place (snub_measured_take_drive) */
+    double diameter;       /**< of its rim, m; NAN: not known */
+    double diameter_error; /**< m; 0: taken as exact */
+    const char *sets;      /**< path of the drive file to which its centre goes; NULL: that of the pulley of its name */
+} snub_measured_pulley;
+
+/** A straight edge: a machined face, a rail. Pulleys stand on the left of its direction. */
+typedef struct snub_measured_edge {
+    const char *name;
+    snub_place place;
+    double direction;     /**< rad ccw from +x; NAN: unknown */
+    bool through;         /**< a point of it is given */
+    double through_at[2]; /**< m */
+} snub_measured_edge;
+
+typedef struct snub_distance {
+    snub_place place;
+    snub_distance_kind kind;
+    int a, b;         /**< pulleys; of an edge, b is the edge */
+    double value;     /**< m */
+    double error;     /**< standard deviation, m */
+    bool error_given; /**< else it is the file's, or the rule of thumb */
+    const char *note; /**< NULL: none */
+} snub_distance;
+
+/** A pulley stands to the left or right of the way from one to another. */
+typedef struct snub_measured_side {
+    snub_place place;
+    bool left;
+    int pulley, from, to;
+} snub_measured_side;
+
+typedef struct snub_measured {
+    snub_document document;
+    const char *title; /**< "" */
+    const char *drive; /**< path as written; NULL: none */
+    snub_place drive_place;
+    bool framed; /**< by origin and direction; else by centres that are given */
+    int origin, towards;
+    double direction; /**< rad */
+    snub_place frame_place;
+    int pulley_count, edge_count, distance_count, side_count;
+    snub_measured_pulley *pulleys;
+    snub_measured_edge *edges;
+    snub_distance *distances;
+    snub_measured_side *sides;
+} snub_measured;
+
+/** Take the file apart. Its drive file is not read.
+ *  @param[in,out] measured  `document` is parsed; the rest is filled
+ *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled, each at its place); SNUB_NO_MEMORY */
+snub_status snub_measured_read(snub_units *units, snub_arena *arena, snub_measured *measured, snub_errors *errors);
+
+/** What a drive file knows: diameters of rims that the file of readings leaves out, and rough places of pulleys of the
+ *  same name that stand still.
+ *  @param[in] drive  NULL: none
+ *  @param[in,out] errors  a distance to a rim whose diameter is still unknown; a `sets` that is no place of the drive
+ *  @return SNUB_OK; SNUB_BAD_INPUT */
+snub_status snub_measured_take_drive(snub_measured *measured, const snub_drive *drive, snub_arena *arena,
+                                     snub_errors *errors);
+
+#endif

@@ -1,0 +1,45 @@
+/** Weighted least squares of a model that is not linear. Private to src/measure. docs/theory/measure.md. */
+#ifndef SNUB_MEASURE_ADJUST_H
+#define SNUB_MEASURE_ADJUST_H
+
+#include "snub/base.h"
+
+/** Where an entry of a matrix stands that is kept by columns. */
+static inline size_t snub_at(int row, int column, int rows)
+{
+    return (size_t)column * (size_t)rows + (size_t)row;
+}
+
+/** What is adjusted. `equations` >= 1, `unknowns` >= 1; fewer equations than unknowns are allowed. */
+typedef struct snub_adjustment {
+    int unknowns, equations;
+    /** Residuals over their errors, and their derivatives by columns: jacobian[k + i * equations]. */
+    void (*evaluate)(const double *x, double *residual, double *jacobian, void *context);
+    void *context;
+} snub_adjustment;
+
+/** Memory of an adjustment. */
+typedef struct snub_adjuster {
+    double *residual, *jacobian; /**< at the last x that was accepted */
+    double *trial, *trial_residual, *trial_jacobian;
+    double *stacked, *right;
+} snub_adjuster;
+
+/** @return false: memory is out */
+bool snub_adjuster_make(const snub_adjustment *a, snub_arena *arena, snub_adjuster *adjuster);
+
+/** Least sum of squares near x: Levenberg-Marquardt by QR.
+ *  @param[in,out] x  start and answer
+ *  @param[out] sum  of squares there
+ *  @return SNUB_OK; SNUB_NO_CONVERGENCE (also where a number is not finite); SNUB_NO_MEMORY */
+snub_status snub_adjust(const snub_adjustment *a, const snub_adjuster *adjuster, double *x, double *sum);
+
+/** Singular values and vectors at an x.
+ *  @param[out] value   least of unknowns and equations of them, falling
+ *  @param[out] left    equations by (the same), by columns; may be NULL
+ *  @param[out] right_t unknowns by unknowns, by columns: V transposed. Rows past the count of values are null vectors
+ *  @return SNUB_OK; SNUB_NO_CONVERGENCE; SNUB_NO_MEMORY */
+snub_status snub_adjust_decompose(const snub_adjustment *a, const snub_adjuster *adjuster, const double *x,
+                                  double *value, double *left, double *right_t);
+
+#endif
