@@ -5,6 +5,7 @@
 #include "command.h"
 
 extern const cli_command cli_new;
+extern const cli_command cli_measure;
 extern const cli_command cli_check;
 extern const cli_command cli_chart;
 extern const cli_command cli_bill;

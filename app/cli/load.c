@@ -257,6 +257,14 @@ static void tell_placeholders(cli_run *run, const snub_placeholders *placeholder
     cli_hint(run, &error);
 }
 
+snub_status cli_read_document(cli_run *run, const char *path, snub_document *document, snub_errors *errors)
+{
+    const snub_status status = strcmp(path, "-") == 0 ? read_stdin(run, document, errors)
+                                                      : snub_document_read(path, &run->arena, document, errors);
+    tell_hints(run, document->hints);
+    return status;
+}
+
 bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
 {
     snub_errors errors = {0};
@@ -264,9 +272,7 @@ bool cli_load(cli_run *run, const char *path, cli_drive *loaded)
     if (!cli_reads(run, "drive file", path))
         return false;
     cli_doing("reading the drive file");
-    snub_status status = strcmp(path, "-") == 0 ? read_stdin(run, &loaded->document, &errors)
-                                                : snub_document_read(path, &run->arena, &loaded->document, &errors);
-    tell_hints(run, loaded->document.hints);
+    const snub_status status = cli_read_document(run, path, &loaded->document, &errors);
     if (!cli_told(run, &errors, loaded, status == SNUB_OK))
         return false;
     tell_placeholders(run, &loaded->document.placeholders);

@@ -17,6 +17,9 @@ typedef struct cli_drive {
     snub_house *house;      /**< NULL: neither the file nor --house names one */
 } cli_drive;
 
+/** Read a YAML file; `path` "-" is standard input. Old names are told.
+ *  @return as snub_document_read */
+snub_status cli_read_document(cli_run *run, const char *path, snub_document *document, snub_errors *errors);
 /** Read the file and the --set options; `path` "-" is standard input. All errors are told.
  *  @return true; false: the error is printed, exit with CLI_BAD */
 bool cli_load(cli_run *run, const char *path, cli_drive *loaded);

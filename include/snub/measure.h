@@ -93,4 +93,38 @@ typedef struct snub_centres {
 snub_status snub_centres_adjust(const snub_measured *measured, snub_arena *arena, snub_centres *centres,
                                 snub_errors *errors);
 
+/** Fail: a reading is suspect, or it is open which layout is right. Marginal: the readings scatter more than stated. */
+snub_level snub_centres_level(const snub_centres *centres);
+
+/* ---- what it means for the drive --------------------------------------------------------------------------------- */
+
+/** A result of the drive, and how sure the readings make it. */
+typedef struct snub_sure {
+    double value, error; /**< standard deviation; NAN: not known */
+} snub_sure;
+
+/** The drive with the measured centres, engine stopped, nominal belt: belt and settings are those of the build. */
+typedef struct snub_effect {
+    const snub_build *build; /**< with the centres laid over it */
+    bool solved;             /**< false: the belt does not lie, or has no balance; the rest is not valid */
+    snub_sure length;        /**< effective length along the pulleys, arm where it stands, m */
+    snub_sure wind;          /**< of the arm, rad; NAN without one */
+    snub_sure *wrap;         /**< per pulley of the drive, rad */
+    snub_sure
+        *mark; /**< per pulley: setting at which the arm keeps its wind, or the lock its tension, m; NAN: no slot */
+} snub_effect;
+
+/** Overlays that put the centres where they belong in the drive file.
+ *  @param[in,out] row  they are laid over it, last
+ *  @param[out] count   how many
+ *  @return false: memory is out */
+bool snub_centres_lay(const snub_centres *centres, snub_arena *arena, snub_row *row, int *count);
+
+/** @param[in] row    that the build was made of: its last `laid` overlays are the centres'
+ *  @param[in] build  settled
+ *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_NO_MEMORY */
+snub_status snub_effect_find(const snub_centres *centres, const snub_document *document, const snub_reading *reading,
+                             const snub_row *row, int laid, const snub_build *build, snub_effect *effect,
+                             snub_errors *errors);
+
 #endif

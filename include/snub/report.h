@@ -256,6 +256,22 @@ typedef struct snub_compared {
 snub_status snub_text_compared(const snub_compared *of, int sides, const snub_look *look, snub_text *out,
                                snub_error *error);
 
+/* ---- readings taken at an engine ----------------------------------------------------------------------------------
+ */
+
+struct snub_centres;
+struct snub_effect;
+/** Centres for people: where they are and how sure that is, readings, what is suspect, what to measure next, what it
+ * does to the drive.
+ *  @param[in] effect  NULL: no drive
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_text_centres(const struct snub_centres *centres, const struct snub_effect *effect,
+                              const snub_look *look, snub_text *out, snub_error *error);
+/** The same as JSON. @return NULL: no memory */
+struct json_t *snub_json_centres(const struct snub_centres *centres, const struct snub_effect *effect);
+/** Centres as entries of a drive file, to be pasted: the list `pulleys`, each with `at`, its errors in a comment. */
+void snub_fragment_centres(const struct snub_centres *centres, const snub_locale *locale, snub_text *out);
+
 /* ---- pictures -------------------------------------------------------------------------------------------------- */
 
 /** A view of a build (snub_view_of_build) with its words: row, verdict, fingerprint, and a warning across it where the

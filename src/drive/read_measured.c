@@ -24,6 +24,8 @@ static const snub_key side_keys[] = {{"left", NULL}, {"right", NULL}, {"of", NUL
 enum { NAME_BYTES = 40 };
 /** Bounds of a place, a distance and an error, mm. */
 #define FAR 20000
+/** Two places nearer than that are one, m. */
+#define SAME_PLACE 0.1e-3
 #define ERROR_LEAST 0.001
 #define ERROR_MOST 50
 
@@ -81,7 +83,7 @@ static int find(snub_reader *reader, const snub_measured *m, const snub_node *no
     const int all = edge ? m->edge_count : m->pulley_count;
     int count = 0;
     if (node->kind != SNUB_SCALAR) {
-        snub_read_wrong(reader, node, edge ? "the name of an edge" : "the name of a pulley", "is no name");
+        snub_read_wrong(reader, node, edge ? "the name of an edge" : "the name of a pulley", "is not a name");
         return -1;
     }
     const int i = named(m, name, all, node->text);
@@ -206,7 +208,7 @@ static snub_distance_kind read_kind(snub_reader *reader, const snub_node *map)
         if (snub_read_find(map, distance_words[k]) == NULL)
             continue;
         if (kind != SNUB_DISTANCES_) {
-            snub_read_wrong_key(reader, map, distance_words[k], "one of them", "stands beside `%s`",
+            snub_read_wrong_key(reader, map, distance_words[k], "one of them", "is given together with `%s`",
                                 distance_words[kind]);
             return SNUB_DISTANCES_;
         }
@@ -321,7 +323,7 @@ static void read_frame(snub_reader *reader, const snub_node *root, snub_measured
         snub_read_wrong_key(reader, map, "towards", "another pulley", "is the origin");
     if (known > 0)
         snub_read_wrong(reader, map, "either `frame`, or `at` of two pulleys or more",
-                        "stands beside `at` of a pulley");
+                        "is given together with `at` of a pulley");
     snub_leave(reader);
     if (m->origin < 0)
         return;
@@ -390,6 +392,19 @@ static const snub_pulley *pulley_of(const snub_drive *drive, const char *name)
     return NULL;
 }
 
+/* Centres that are counted from elsewhere would not fit the rest of the drive file. */
+static void tell_other_place(const snub_measured *m, const snub_measured_pulley *p, const snub_pulley *of,
+                             snub_errors *errors)
+{
+    snub_error error;
+    snub_fail(&error, SNUB_BAD_INPUT, m->framed ? &m->frame_place : &p->place, m->framed ? "frame.at" : "pulleys.at",
+              "%.40s has another place in the drive file", p->name);
+    snprintf(error.got, sizeof error.got, "[%.10g, %.10g]", p->at[0] / SNUB_MM, p->at[1] / SNUB_MM);
+    snprintf(error.need, sizeof error.need, "its place there, [%.10g, %.10g] mm", of->at[0] / SNUB_MM,
+             of->at[1] / SNUB_MM);
+    snub_errors_add(errors, &error);
+}
+
 /* @return false: noted */
 static bool has_rim(const snub_measured *m, const snub_distance *d, int pulley, snub_errors *errors)
 {
@@ -420,6 +435,8 @@ snub_status snub_measured_take_drive(snub_measured *measured, const snub_drive *
             return SNUB_NO_MEMORY;
         if (!p->known)
             memcpy(p->at, of->at, sizeof p->at);
+        else if (hypot(p->at[0] - of->at[0], p->at[1] - of->at[1]) > SAME_PLACE)
+            tell_other_place(measured, p, of, errors);
     }
     for (int i = 0; i < measured->distance_count; i++) {
         const snub_distance *d = &measured->distances[i];

@@ -405,3 +405,10 @@ snub_status snub_centres_adjust(const snub_measured *m, snub_arena *arena, snub_
     find_decider(&w, all.items[second].x, c);
     return SNUB_OK;
 }
+
+snub_level snub_centres_level(const snub_centres *c)
+{
+    return c->suspects > 0 || c->choice == SNUB_LAYOUT_UNDECIDED ? SNUB_FAIL
+           : c->taken > 1.0                                      ? SNUB_MARGINAL
+                                                                 : SNUB_PASS;
+}

@@ -1,0 +1,187 @@
+/* snub measure WHAT FILE: readings taken at an engine, into what a drive file wants. */
+#include <string.h>
+
+#include "beside.h"
+#include "commands.h"
+#include "files.h"
+#include "load.h"
+#include "progress.h"
+#include "snub/cautions.h"
+#include "snub/measure.h"
+#include "snub/report.h"
+
+static const cli_option options[] = {
+    {"output", 'o', "FILE", "write the centres as a piece of a drive file", false, CLI_OUTPUT, NULL},
+};
+
+typedef struct job {
+    cli_run *run;
+    snub_measured measured;
+    cli_drive loaded; /* the drive file that it names */
+    bool has_drive;
+    snub_centres centres;
+    snub_build build;
+    snub_effect effect;
+    bool has_effect;
+} job;
+
+/* @return good; else the errors are printed, and freed */
+static bool told(job *j, snub_errors *errors, bool good)
+{
+    const snub_document *d = &j->measured.document;
+    if (!good && errors->count == 0)
+        cli_usage_error(j->run, "out of memory");
+    else if (!good)
+        cli_errors(j->run, errors, d->source, d->source_length);
+    snub_errors_free(errors);
+    return good;
+}
+
+static bool read_readings(job *j, const char *path)
+{
+    cli_run *run = j->run;
+    snub_errors errors = {0};
+    if (!cli_reads(run, "file of readings", path))
+        return false;
+    cli_doing("reading the readings");
+    if (!told(j, &errors, cli_read_document(run, path, &j->measured.document, &errors) == SNUB_OK) ||
+        !told(j, &errors, snub_measured_read(run->units, &run->arena, &j->measured, &errors) == SNUB_OK))
+        return false;
+    if (snub_node_get(j->measured.document.root, "units") != NULL) {
+        if (!cli_has(run, "inches") && !cli_has(run, "metric"))
+            run->locale.inches = snub_document_inches(&j->measured.document);
+        run->units_known = true;
+    }
+    return true;
+}
+
+/* The drive file that the readings name, read without a build. */
+static bool read_drive(job *j, const snub_drive **drive)
+{
+    cli_run *run = j->run;
+    snub_errors errors = {0};
+    *drive = NULL;
+    if (j->measured.drive == NULL)
+        return true;
+    const char *path = cli_beside(j->measured.document.name, j->measured.drive, &run->arena);
+    snub_drive *made = SNUB_NEW(&run->arena, snub_drive, 1);
+    if (path == NULL || made == NULL)
+        return cli_usage_error(run, "out of memory"), false;
+    if (!cli_load(run, path, &j->loaded))
+        return false;
+    j->has_drive = true;
+    const snub_status status = snub_drive_read(&j->loaded.document, &j->loaded.reading, made, &errors);
+    *drive = made;
+    return cli_told(run, &errors, &j->loaded, status == SNUB_OK);
+}
+
+static bool adjust(job *j, const snub_drive *drive)
+{
+    cli_run *run = j->run;
+    snub_errors errors = {0};
+    snub_status status = snub_measured_take_drive(&j->measured, drive, &run->arena, &errors);
+    cli_doing("adjusting the centres");
+    if (status == SNUB_OK)
+        status = snub_centres_adjust(&j->measured, &run->arena, &j->centres, &errors);
+    return told(j, &errors, status == SNUB_OK);
+}
+
+/* The drive with the centres. Which layout is right must be known: a mirrored drive says nothing. */
+static bool find_effect(job *j)
+{
+    const snub_named_rows named = cli_named(j->run);
+    const snub_build_request request = cli_request(j->run);
+    snub_errors errors = {0};
+    snub_row row;
+    int laid;
+    if (!j->has_drive || j->centres.choice == SNUB_LAYOUT_UNDECIDED)
+        return true;
+    if (!cli_own_row(j->run, &j->loaded, &named, &row))
+        return false;
+    if (!snub_centres_lay(&j->centres, &j->run->arena, &row, &laid))
+        return cli_usage_error(j->run, "out of memory"), false;
+    if (laid == 0)
+        return true;
+    if (!cli_make_build(j->run, &j->loaded, &row, &request, &j->build))
+        return false;
+    j->has_effect = true;
+    cli_doing("moving the centres by their errors");
+    const snub_status status = snub_effect_find(&j->centres, &j->loaded.document, &j->loaded.reading, &row, laid,
+                                                &j->build, &j->effect, &errors);
+    return cli_told(j->run, &errors, &j->loaded, status == SNUB_OK);
+}
+
+static int write_fragment(job *j, int code)
+{
+    snub_text text = {0};
+    if (!cli_has(j->run, "output"))
+        return code;
+    snub_fragment_centres(&j->centres, &j->run->locale, &text);
+    code = cli_put(j->run, cli_value(j->run, "output"), &text, code);
+    snub_text_free(&text);
+    return code;
+}
+
+static int answer(job *j)
+{
+    cli_run *run = j->run;
+    const snub_effect *effect = j->has_effect ? &j->effect : NULL;
+    const int code = snub_centres_level(&j->centres) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
+    snub_text text = {0};
+    snub_error error;
+    if (write_fragment(j, code) == CLI_BAD)
+        return CLI_BAD;
+    if (run->json)
+        return cli_print_json(run, snub_json_centres(&j->centres, effect), code);
+    const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
+    const snub_status status = snub_text_centres(&j->centres, effect, &look, &text, &error);
+    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_STOPPED) | SNUB_CAUTION_BIT(SNUB_CAUTION_BATTERY), &look, &text);
+    const int shown = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    return shown;
+}
+
+static int run_measure(cli_run *run)
+{
+    const snub_drive *drive;
+    job *j = SNUB_NEW(&run->arena, job, 1);
+    if (j == NULL)
+        return cli_usage_error(run, "out of memory");
+    if (strcmp(run->operands[0], "centres") != 0)
+        return cli_usage_error(run, "measures centres, not \"%.40s\": snub measure centres FILE", run->operands[0]);
+    *j = (job){.run = run};
+    const bool good = read_readings(j, run->operands[1]) && read_drive(j, &drive) && adjust(j, drive) && find_effect(j);
+    const int code = good ? answer(j) : CLI_BAD;
+    cli_unload(&j->loaded);
+    return code;
+}
+
+const cli_command cli_measure = {
+    .name = "measure",
+    .summary = "distances between pulleys into centres, with their errors",
+    .operands = "centres FILE",
+    .help =
+        "Turns distances taken at the engine into the centres of the pulleys: over two rims, between two rims, from "
+        "centre to centre, or from a rim square to a straight edge. Measure more than is needed, in any order: all "
+        "readings are adjusted together, each with its error, and what is left over checks them. "
+        "docs/guide/measure.md says how to measure, and what the file of readings has.\n"
+        "\n"
+        "Shown are the centres, their standard deviations and the ellipse in which each lies with 95 %; then each "
+        "reading, what is left of it, how much the others check it, and whether it is suspect; then which reading "
+        "would help most. Too few readings are told with the pulley that they leave loose, a layout that fits as "
+        "well mirrored with what would decide.\n"
+        "\n"
+        "Where the file names a drive file, its diameters and its layout are used, and belt length, wrap, arm angle "
+        "and idler marks of that drive are given with the errors that the readings leave in them. --set, --variant "
+        "and the like are of that drive file. The exit code is 1 where a reading is suspect or the layout is open.",
+    .example = "snub measure centres examples/sedgemere-readings.yaml\n"
+               "snub measure centres examples/sedgemere-readings.yaml -o centres.yaml\n"
+               "snub measure centres examples/sedgemere-readings.yaml --json",
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .least = 2,
+    .most = 2,
+    .reads_drive = true,
+    .one_build = true,
+    .run = CLI_FULL(run_measure),
+};
