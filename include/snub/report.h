@@ -269,7 +269,8 @@ snub_status snub_text_centres(const struct snub_centres *centres, const struct s
                               const snub_look *look, snub_text *out, snub_error *error);
 /** The same as JSON. @return NULL: no memory */
 struct json_t *snub_json_centres(const struct snub_centres *centres, const struct snub_effect *effect);
-/** Centres as entries of a drive file, to be pasted: the list `pulleys`, each with `at`, its errors in a comment. */
+/** Centres as a piece of a drive file, to be pasted: a variant `measured` of the drive file that the readings name,
+ *  else the list `pulleys`; errors in comments. */
 void snub_fragment_centres(const struct snub_centres *centres, const snub_locale *locale, snub_text *out);
 
 /* ---- pictures -------------------------------------------------------------------------------------------------- */

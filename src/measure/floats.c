@@ -106,7 +106,7 @@ static void tell_pulley(const search *s, int ways, int i, snub_errors *errors)
     snub_fail(&error, SNUB_BAD_INPUT, &m->pulleys[i].place, "pulleys",
               "%.40s floats: its readings (%d) and those of its neighbours do not hold it", m->pulleys[i].name,
               readings_of(s->network.measured, i));
-    if (best_reading(s, ways, i, pair))
+    if (best_reading(s, ways, i, pair) || best_reading(s, ways, -1, pair)) /* a neighbour's may hold it, too */
         snprintf(error.need, sizeof error.need, "another reading, as from %.40s to %.40s", m->pulleys[pair[0]].name,
                  m->pulleys[pair[1]].name);
     snub_errors_add(errors, &error);

@@ -217,27 +217,38 @@ static void add_name(const char *name, snub_text *out)
     snub_text_puts(out, "\"");
 }
 
+static void add_point(const snub_centres *c, int i, const snub_locale *locale, snub_text *out)
+{
+    const snub_centre *p = &c->centre[i];
+    snub_text_puts(out, "[");
+    add_length(p->at[0], locale, out);
+    snub_text_puts(out, ", ");
+    add_length(p->at[1], locale, out);
+    snub_text_puts(out, "]   # ");
+    if (!(p->axis[0] > 0.0)) {
+        snub_text_puts(out, "given\n");
+        return;
+    }
+    snub_text_puts(out, "+- ");
+    add_length(p->error[0], locale, out);
+    snub_text_puts(out, ", ");
+    add_length(p->error[1], locale, out);
+    snub_text_puts(out, "\n");
+}
+
+/* Where the drive file is known, centres go by their paths; else they are pulleys to begin one with. */
 void snub_fragment_centres(const snub_centres *c, const snub_locale *locale, snub_text *out)
 {
-    snub_text_puts(out, "# Centres measured at the engine; behind each the standard deviations of x and y.\n"
-                        "# Paste each `at` into the pulley of its name.\npulleys:\n");
-    for (int i = 0; i < c->measured->pulley_count; i++) {
-        const snub_centre *p = &c->centre[i];
-        snub_text_puts(out, "  - name: ");
-        add_name(c->measured->pulleys[i].name, out);
-        snub_text_puts(out, "\n    at: [");
-        add_length(p->at[0], locale, out);
-        snub_text_puts(out, ", ");
-        add_length(p->at[1], locale, out);
-        snub_text_puts(out, "]   # ");
-        if (!(p->axis[0] > 0.0)) {
-            snub_text_puts(out, "given\n");
-            continue;
-        }
-        snub_text_puts(out, "+- ");
-        add_length(p->error[0], locale, out);
-        snub_text_puts(out, ", ");
-        add_length(p->error[1], locale, out);
-        snub_text_puts(out, "\n");
+    const snub_measured *m = c->measured;
+    const bool known = m->drive != NULL;
+    snub_text_puts(out, "# Centres measured at the engine; behind each the standard deviations of x and y.\n");
+    snub_text_puts(out, known ? "variants:\n  measured:\n" : "pulleys:\n");
+    for (int i = 0; i < m->pulley_count; i++) {
+        if (known && m->pulleys[i].sets == NULL)
+            snub_text_puts(out, "    # ");
+        snub_text_puts(out, known ? "    " : "  - name: ");
+        add_name(known && m->pulleys[i].sets != NULL ? m->pulleys[i].sets : m->pulleys[i].name, out);
+        snub_text_puts(out, known ? ": " : "\n    at: ");
+        add_point(c, i, locale, out);
     }
 }

@@ -41,9 +41,9 @@ static snub_status add_centres(const snub_centres *c, const snub_look *look, snu
         {"y", "mm", SNUB_CELL_NUMBER, 2},
         {"error of x", "mm", SNUB_CELL_NUMBER, 2},
         {"error of y", "mm", SNUB_CELL_NUMBER, 2},
-        {"95 % ellipse", "mm", SNUB_CELL_NUMBER, 2},
-        {"its width", "mm", SNUB_CELL_NUMBER, 2},
-        {"its direction", "deg", SNUB_CELL_NUMBER, 0},
+        {"95 % along", "mm", SNUB_CELL_NUMBER, 2},
+        {"95 % across", "mm", SNUB_CELL_NUMBER, 2},
+        {"direction", "deg", SNUB_CELL_NUMBER, 0},
         {"rim diameter", "mm", SNUB_CELL_NUMBER, 2},
     };
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
@@ -71,6 +71,10 @@ static snub_status add_centres(const snub_centres *c, const snub_look *look, snu
 
 static void add_agreement(const snub_centres *c, const snub_look *look, snub_text *out)
 {
+    wrapped(
+        look, out,
+        "With 95 %% a centre lies in an ellipse that reaches so far along its direction, counter-clockwise from the "
+        "right, and so far across.");
     const char *of = c->redundancy == 1 ? "1 reading more than needed" : NULL;
     snub_text_puts(out, "\n");
     if (c->redundancy == 0) {
@@ -130,14 +134,10 @@ static snub_status add_readings(const snub_centres *c, const snub_look *look, sn
                                 snub_error *error)
 {
     static const snub_column columns[] = {
-        {"reading", "", SNUB_CELL_TEXT, 0},
-        {"read", "mm", SNUB_CELL_NUMBER, 2},
-        {"its error", "mm", SNUB_CELL_NUMBER, 2},
-        {"fitted less read", "mm", SNUB_CELL_NUMBER, 2},
-        {"share checked", "", SNUB_CELL_NUMBER, 2},
-        {"against stated error", "", SNUB_CELL_NUMBER, 1},
-        {"against the others", "", SNUB_CELL_NUMBER, 1},
-        {"note", "", SNUB_CELL_TEXT, 0},
+        {"reading", "", SNUB_CELL_TEXT, 0},          {"read", "mm", SNUB_CELL_NUMBER, 2},
+        {"error", "mm", SNUB_CELL_NUMBER, 2},        {"off by", "mm", SNUB_CELL_NUMBER, 2},
+        {"checked", "", SNUB_CELL_NUMBER, 2},        {"off, in errors", "", SNUB_CELL_NUMBER, 1},
+        {"against others", "", SNUB_CELL_NUMBER, 1}, {"note", "", SNUB_CELL_TEXT, 0},
     };
     enum { COLUMNS = sizeof columns / sizeof columns[0] };
     snub_cell *cells = SNUB_NEW(arena, snub_cell, c->check_count * COLUMNS), *cell = cells;
@@ -179,7 +179,10 @@ static void add_suspects(const snub_centres *c, const snub_look *look, snub_text
         wrapped(look, out,
                 "Of %d readings one is suspect over %.1f against its stated error; 5 %% of good sets have one.",
                 c->check_count, c->stated_limit);
-    wrapped(look, out, "Errors are standard deviations: two of three readings lie within theirs.");
+    wrapped(
+        look, out,
+        "Errors are standard deviations: two of three readings lie within theirs. A reading is off by what the fitted "
+        "centres give more than was read; checked is the share of its error that shows there.");
 }
 
 /* ---- layouts and what next --------------------------------------------------------------------------------------- */
@@ -223,8 +226,8 @@ static void add_next(const snub_centres *c, const snub_look *look, snub_text *ou
             SNUB_SHOWN(look, longest, SNUB_UNIT_MM, 2));
     for (int i = 0; i < c->next_count; i++) {
         const snub_next_reading *n = &c->next[i];
-        wrapped(look, out, "  %s  %s - %s", SNUB_SHOWN(look, n->worst, SNUB_UNIT_MM, 2), name_of(c, n->a),
-                name_of(c, n->b));
+        snub_text_printf(out, "  %s  %s - %s\n", SNUB_SHOWN(look, n->worst, SNUB_UNIT_MM, 2), name_of(c, n->a),
+                         name_of(c, n->b));
     }
 }
 
