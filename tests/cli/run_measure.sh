@@ -1,0 +1,128 @@
+#!/usr/bin/env bash
+# snub measure centres: what it shows, exit codes, the piece of a drive file, inches, what the drive knows, bad input.
+. "$(dirname "$0")/lib.sh"
+readings=$SNUB_SOURCE_DIR/examples/measured/sedgemere.yaml
+drive=$SNUB_SOURCE_DIR/examples/sedgemere.yaml
+
+run measure centres "$readings"
+expect_code "the example agrees" 0
+expect_text "its layout is the drive's" "$out" "2 layouts fit the readings; this one is the nearest to the drive file's."
+expect_text "which error is a default" "$out" "default"
+expect_text "hands off" "$out" "Engine off and cold"
+expect_width "it fits a terminal of 132" "$(COLUMNS=132 "$snub" measure centres "$readings")" 132
+run measure centres "$readings" --json
+json "keys" "set(d) == {'snub','title','centres','edges','readings','fit','layout','next','drive','verdict'}"
+json "21 readings, 18 unknowns" "len(d['readings']) == 21 and d['fit']['unknowns'] == 18 and d['fit']['redundancy'] == 3"
+json "shares add up to what is more than needed" "abs(sum(r['share_checked'] for r in d['readings']) - 3) < 1e-9"
+json "what is given has no error" "d['centres'][0]['given'] and d['centres'][0]['error_mm'] == [0, 0]"
+json "the blower lies in its direction" "abs(__import__('math').degrees(__import__('math').atan2(*d['centres'][3]['centre_mm'][::-1])) - 83.169) < 1e-9"
+json "the defaults say so" "[r['default_error'] for r in d['readings'][:8]] == [True] * 6 + [False, True]"
+json "lines of the file" "d['readings'][0]['line'] == 22 and d['readings'][-1]['line'] == 19"
+json "the next readings get better" "all(a['longest_ellipse_mm'] <= b['longest_ellipse_mm'] < max(c['ellipse_mm'][0] for c in d['centres']) for a, b in zip(d['next'], d['next'][1:]))"
+
+# The piece that is written, pasted under the drive's own variants, is the drive that the command spoke of.
+wind=$(printf '%s' "$out" | /usr/bin/python3 -c "import json, sys; print(json.load(sys.stdin)['drive']['wind_deg'])")
+run measure centres "$readings" -o "$work/centres.yaml"
+expect_code "the piece is written" 0
+/usr/bin/python3 - "$drive" "$work/centres.yaml" "$work/pasted.yaml" <<'PASTE'
+import re
+import sys
+drive, piece, out = sys.argv[1:]
+lines = [line for line in open(piece) if not line.startswith(("#", "variants:"))]
+text = re.sub(r"(?m)^variants:.*\n", lambda m: m[0] + "".join(lines), open(drive).read())
+open(out, "w").write(text)
+PASTE
+run check "$work/pasted.yaml" --variant measured --rpm 0 --json
+json "the pasted drive has that arm" "abs(d['arm']['wind_deg'] - $wind) < 0.01"
+json "and that blower" "[p['centre_mm'] for p in d['pulleys'] if p['name'] == 'blower'] == [[46.07, 384.56]]"
+
+# Without the drive file the mirror image fits as well, until a side is written.
+sed 's/^drive:.*//' "$readings" >"$work/alone.yaml"
+run measure centres "$work/alone.yaml"
+expect_code "open: fail" 1
+expect_text "the mirror image" "$out" "It is the mirror image: no distance tells them apart."
+expect_text "what to write" "$out" '[{left: compressor, of: [crank,'
+{ cat "$work/alone.yaml"; echo 'sides: [{left: alternator, of: [crank, blower]}]'; } >"$work/left.yaml"
+run measure centres "$work/left.yaml" --json
+expect_code "a side settles it" 0
+json "by its side" "d['layout'] == {'chosen_by': 'sides', 'that_fit': 1, 'other_mm': None, 'settles': None} and d['centres'][1]['centre_mm'][0] < 0 and d['drive'] is None"
+{ cat "$work/alone.yaml"; echo 'sides: [{right: alternator, of: [crank, blower]}]'; } >"$work/right.yaml"
+run measure centres "$work/right.yaml" --json
+json "the other side is the mirror image" "d['centres'][1]['centre_mm'][0] > 0 and d['verdict'] == 'pass'"
+{ cat "$work/alone.yaml"; echo 'sides: [{left: alternator, of: [crank, blower]}, {left: steering, of: [crank, blower]}]'; } >"$work/both.yaml"
+run measure centres "$work/both.yaml"
+expect_code "sides that no layout has" 2
+expect_text "which" "$err" "no layout that fits the readings has steering on that side"
+run measure centres "$work/left.yaml" -o -
+expect_text "without a drive it is a list of pulleys" "$out" '  - name: "crank"
+    at: [0.00 mm, 0.00 mm]   # given'
+
+# 5 mm off in one: found, and put right.
+sed -e 's/\[exit idler, steering\], value: 18.4/[exit idler, steering], value: 23.4/' \
+    -e "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" "$readings" >"$work/blunder.yaml"
+run measure centres "$work/blunder.yaml" --json
+expect_code "a blunder: fail" 1
+json "it stands out, and what the others say" "[r['between'] for r in d['readings'] if r['suspect']] == [['exit idler', 'steering']] and abs(d['readings'][9]['others_mm'] - 18.9) < 1.5"
+run measure centres "$work/blunder.yaml"
+expect_text "in words" "$out" "SUSPECT"
+
+# Inches: the same centres.
+sed -e 's/^units.*//' -e 's/value: \([0-9.]*\)/value: \1 mm/' "$readings" >"$work/inches.yaml"
+echo 'units: us' >>"$work/inches.yaml"
+sed -i "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" "$work"/*.yaml
+run measure centres "$work/inches.yaml"
+expect_text "inches by the file" "$out" "1.8136  15.1400"
+run measure centres "$work/inches.yaml" --metric
+expect_text "unless metric is wanted" "$out" "46.07  384.56"
+run measure centres "$work/inches.yaml" -o -
+expect_text "the piece in inches" "$out" '"blower.at": [1.8136 in, 15.1400 in]'
+
+# Too few, given centres, edges.
+grep -v 'alternator\]\|alternator, blower\]' "$work/left.yaml" >"$work/few.yaml"
+run measure centres "$work/few.yaml"
+expect_code "too few" 2
+expect_text "what floats" "$err" "alternator floats: its readings (0)"
+expect_text "what would hold it" "$err" "need another reading, as from"
+cat >"$work/edge.yaml" <<'END'
+snub: 1
+pulleys:
+  - {name: left bolt, at: [-100, 0]}
+  - {name: right bolt, at: [100, 0]}
+  - {name: pump, diameter: 80, error: 0}
+edges:
+  - {name: sump rail, direction: 0, through: [0, -50]}
+readings:
+  - {edge: [sump rail, pump], value: 130, error: 0.2}
+  - {centres: [left bolt, pump], value: 156.205, error: 0.2}
+END
+run measure centres "$work/edge.yaml" --json
+# Over the rail by 130 + 40: y = 120; sqrt(156.205^2 - 120^2) = 100: x = 0 or -200.
+json "by a rail and a bolt" "sorted(round(x, 2) for x in (d['centres'][2]['centre_mm'][0], d['layout']['other_mm']['pump'][0])) == [-200, 0] and abs(d['centres'][2]['centre_mm'][1] - 120) < 1e-9"
+json "a distance settles it" "d['layout']['settles']['between'] == ['right bolt', 'pump']"
+json "nothing checks them" "d['fit']['redundancy'] == 0 and d['fit']['chance'] is None and all(r['against_stated'] is None for r in d['readings'])"
+json "the error along the rail is that of the bolt's distance and the rail's" "abs(d['centres'][2]['error_mm'][1] - 0.2) < 1e-9 and abs(d['centres'][2]['error_mm'][0] - 0.2 * (156.205 ** 2 + 120 ** 2) ** 0.5 / 100) < 1e-5"
+
+# What the drive file knows and does not.
+grep -v 'name: blower, diameter' "$readings" | sed -e "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" -e 's/^pulleys:/&\n  - {name: blower}/' >"$work/known.yaml"
+run measure centres "$work/known.yaml" --json
+json "the rim of the drive file" "[c['diameter_mm'] for c in d['centres'] if c['name'] == 'blower'][0] > 87"
+run measure centres "$work/known.yaml" --json --set blower.rim_radius=46
+json "and --set changes it" "[c['diameter_mm'] for c in d['centres'] if c['name'] == 'blower'][0] > 91"
+grep -v '^drive:' "$work/known.yaml" >"$work/unknown.yaml"
+run measure centres "$work/unknown.yaml"
+expect_code "no rim" 2
+expect_text "no rim" "$err" "the diameter of blower is not known (need \`diameter\` of that pulley, here or in the drive file)"
+sed 's/origin: crank,/origin: crank, at: [5, 0],/' "$work/known.yaml" >"$work/elsewhere.yaml"
+run measure centres "$work/elsewhere.yaml"
+expect_code "another origin than the drive's" 2
+expect_text "another origin than the drive's" "$err" "crank has another place in the drive file (got [5, 0], need its place there, [0, 0] mm)"
+sed 's/sets: tensioner.arm.pivot/sets: tensioner.arm.pivto/' "$work/known.yaml" >"$work/path.yaml"
+run measure centres "$work/path.yaml"
+expect_code "no such place of the drive" 2
+expect_text "no such place of the drive" "$err" "pivto"
+
+run measure arms "$readings"
+expect_code "no such thing to measure" 2
+run measure centres
+expect_code "no file" 2
+finish
