@@ -10,6 +10,10 @@
 
 /** Starts at random places where not all can be placed by crossings. */
 enum { RANDOM_STARTS = 300 };
+/** Operations that all starts together may take, and the fewest starts whatever they take: some seconds at worst. A
+ * step of the adjustment takes 2 (m + n) n^2, a start some thirty of them. */
+static const double WORK_MOST = 6e9;
+enum { STARTS_LEAST = 4, STEPS_USUAL = 30 };
 /** Two layouts are one where no centre differs by more, m. */
 static const double ALIKE = 1e-7;
 
@@ -115,6 +119,12 @@ static snub_status try_start(const snub_network *n, const snub_adjuster *w, doub
     return status == SNUB_NO_MEMORY ? status : SNUB_OK; /* one that goes nowhere is no layout */
 }
 
+static int affordable(const snub_network *n, int wanted)
+{
+    const double unknowns = n->unknowns, each = 2.0 * (n->equations + unknowns) * unknowns * unknowns * STEPS_USUAL;
+    return (int)fmax(fmin(STARTS_LEAST, wanted), fmin(wanted, WORK_MOST / each));
+}
+
 static snub_status from_branches(const snub_network *n, const snub_placing *placing, const snub_adjuster *w, double *x,
                                  snub_layouts *all)
 {
@@ -125,7 +135,7 @@ static snub_status from_branches(const snub_network *n, const snub_placing *plac
     for (int e = 0; e < m->edge_count; e++)
         whole = whole && placing->edge[e];
     uint32_t seed = 1;
-    const int starts = whole ? placing->count : RANDOM_STARTS;
+    const int starts = affordable(n, whole ? placing->count : RANDOM_STARTS);
     for (int k = 0; k < starts; k++) {
         const snub_placed *p = &placing->branch[k % placing->count];
         snub_scatter(n, snub_network_size(m), &seed, x);
