@@ -102,6 +102,42 @@ json "a distance settles it" "d['layout']['settles']['between'] == ['right bolt'
 json "nothing checks them" "d['fit']['redundancy'] == 0 and d['fit']['chance'] is None and all(r['against_stated'] is None for r in d['readings'])"
 json "the error along the rail is that of the bolt's distance and the rail's" "abs(d['centres'][2]['error_mm'][1] - 0.2) < 1e-9 and abs(d['centres'][2]['error_mm'][0] - 0.2 * (156.205 ** 2 + 120 ** 2) ** 0.5 / 100) < 1e-5"
 
+# Two layouts whose sums differ by d^2, d the difference of a distance over its error: both are as likely up to
+# 2 ln 1000 = 13.8, so up to d = 3.72. The third bolt is 1.75 mm, then 1.95 mm above the line of the others: d = 3.5, 3.9.
+for above in 1.75 1.95; do
+    cat >"$work/likely.yaml" <<END
+snub: 1
+pulleys:
+  - {name: left bolt, at: [-100, 0]}
+  - {name: right bolt, at: [100, 0]}
+  - {name: third bolt, at: [0, $above]}
+  - {name: pump}
+readings:
+  - {centres: [left bolt, pump], value: 223.60680, error: 0.001}
+  - {centres: [right bolt, pump], value: 223.60680, error: 0.001}
+  - {centres: [third bolt, pump], value: $(/usr/bin/python3 -c "print(200 - $above)"), error: 1}
+END
+    run measure centres "$work/likely.yaml" --json
+    json "as likely where the third bolt is at $above" "d['layout']['that_fit'] == (2 if $above < 1.86 else 1)"
+done
+
+# f = 1: the residuals of all readings that are checked are one. One is wrong, and nobody can say which.
+cat >"$work/one.yaml" <<'END'
+snub: 1
+pulleys:
+  - {name: left bolt, at: [-100, 0]}
+  - {name: right bolt, at: [100, 0]}
+  - {name: third bolt, at: [30, 190]}
+  - {name: pump}
+readings:
+  - {centres: [left bolt, pump], value: 145, error: 0.3}
+  - {centres: [right bolt, pump], value: 141.4, error: 0.3}
+  - {centres: [third bolt, pump], value: 94.9, error: 0.3}
+END
+run measure centres "$work/one.yaml"
+expect_code "one reading more, and wrong" 1
+expect_text "all three" "$out" "One of 3 readings is wrong, and these cannot be told apart"
+
 # What the drive file knows and does not.
 grep -v 'name: blower, diameter' "$readings" | sed -e "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" -e 's/^pulleys:/&\n  - {name: blower}/' >"$work/known.yaml"
 run measure centres "$work/known.yaml" --json

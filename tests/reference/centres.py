@@ -154,6 +154,7 @@ def compare(seed):
         if values[1] > 1.01 * values[0]:
             way = math.radians(got["centres"][i]["ellipse_deg"])
             near(f"{name}: its direction", abs(vectors[:, 1] @ [math.cos(way), math.sin(way)]), 1, 1e-6)
+    next_readings(name, network, got, taken ** 2, scipy.stats.chi2.ppf(0.95, 2) if taken == 1 else 2 * scipy.stats.f.ppf(0.95, 2, f))
     near(f"{name}: shares", [r["share_checked"] for r in got["readings"]], network.share, 1e-5)
     errors = [r[4] for r in network.readings]
     left = network.off(network.x)[:len(errors)] * errors
@@ -177,6 +178,42 @@ def other(name, network, layout):
     if layout["settles"]:
         i, k = (int(n[1:]) for n in layout["settles"]["between"])
         near(f"{name}: what settles it", layout["settles"]["other_mm"], math.dist(there[i], there[k]), 1e-3)
+
+
+def next_readings(name, network, got, c, k2):
+    """Each gap between two rims with nothing between them, added to the inverse of the covariance: the best three, and how long the
+    longest ellipse is then."""
+    at, diameter, _ = network.take(network.x)
+    errors = [r[4] for r in network.readings if r[0] in ("outside", "inside")]
+    sd = sum(errors) / len(errors) if errors else 0.3
+
+    def longest(cov):
+        blocks = [cov[2 * i - 3:2 * i - 1, 2 * i - 3:2 * i - 1] for i in range(2, network.n)]
+        return math.sqrt(k2 * max([cov[0, 0]] + [np.linalg.eigvalsh(b)[1] for b in blocks]))
+
+    def hidden(i, k):
+        p, q = np.array(at[i]), np.array(at[k])
+        u = (q - p) / np.linalg.norm(q - p)
+        for j in set(range(network.n)) - {i, k}:
+            d = np.array(at[j]) - p
+            if 0 < d @ u < np.linalg.norm(q - p) and abs(d[0] * u[1] - d[1] * u[0]) < diameter[j] / 2 + 2:
+                return True
+        return False
+
+    found = []
+    for i in range(network.n):
+        for k in range(i + 1, network.n):
+            if hidden(i, k):
+                continue
+            g = np.array([(network.model(("inside", i, k), *network.take(network.x + h))
+                           - network.model(("inside", i, k), *network.take(network.x - h))) / 2e-4
+                          for h in 1e-4 * np.eye(len(network.x))])
+            found.append((longest(c * np.linalg.inv(np.linalg.inv(network.c) + np.outer(g, g) / sd ** 2)), i, k))
+    found = [f for f in sorted(found) if f[0] < 0.95 * longest(c * network.c)][:3]
+    near(f"{name}: the longest ellipse with the best next reading", [n["longest_ellipse_mm"] for n in got["next"]],
+         [f[0] for f in found], 1e-3)
+    if len(found) > 1 and found[1][0] > found[0][0] * 1.001:
+        check(f"{name}: which reading", got["next"][0]["between"] == [f"p{found[0][1]}", f"p{found[0][2]}"], got["next"])
 
 
 def loose(name, network, code, err):
@@ -212,6 +249,11 @@ def student(name, network, got):
         there = network.model(keep, at, diameter, edge)
         scatter = math.sqrt(answer.fun @ answer.fun / (network.f - 1))
         t = (there - keep[3]) / keep[4] * math.sqrt(network.share[k]) / scatter
+        step = [1e-4 * np.eye(len(network.x))[i] for i in range(len(network.x))]
+        g = np.array([(network.model(keep, *network.take(answer.x + h)) - network.model(keep, *network.take(answer.x - h))) / 2e-4
+                      for h in step])
+        sure = got["fit"]["errors_multiplied_by"] * math.sqrt(g @ np.linalg.pinv(answer.jac.T @ answer.jac) @ g)
+        near(f"{name}: how surely reading {k}", got["readings"][k]["others_error_mm"], sure, 0.02 * sure + 1e-6)
         near(f"{name}: others put reading {k}", got["readings"][k]["others_mm"], there, 0.02)
         near(f"{name}: against others {k}", got["readings"][k]["against_others"], t, 0.03 * max(1, abs(t)))
 
