@@ -329,15 +329,24 @@ def drive_errors():
     d = base["drive"]
     stated = [d["length_error_mm"], d["wind_error_deg"]] + [p["wrap_error_deg"] for p in d["pulleys"]]
     ratio = drawn.std(axis=0, ddof=1) / stated
-    # The length is taken where each drawn drive's own arm stands, so it varies with the arm: that one is no check.
+    # Length and mark: what they move the arm by, from the same drive with another belt and another mark.
+    slopes = []
+    for path, ends in (("belt.length", (1924, 1928)), ("wrap idler.slot.setting", (37, 39))):
+        winds = [run_text(source, "--set", f"{path}={end}")[1]["drive"]["wind_deg"] for end in ends]
+        slopes.append(abs((ends[1] - ends[0]) / (winds[1] - winds[0])))
+    near("error of the length over that of the arm", d["length_error_mm"] / d["wind_error_deg"], slopes[0], 0.06 * slopes[0])
+    mark = [p["mark_error_mm"] for p in d["pulleys"] if p["mark_error_mm"] is not None]
+    check("one pulley is set", len(mark) == 1, mark)
+    near("error of the mark over that of the arm", mark[0] / d["wind_error_deg"], slopes[1], 0.06 * slopes[1])
+    # Each drawn drive's length is taken where its own arm stands: no check.
     check("errors of arm and wraps are those of drawn readings", np.all(np.abs(ratio[1:] - 1) < 0.2), ratio.tolist())
 
 
-def run_text(text):
+def run_text(text, *more):
     with tempfile.NamedTemporaryFile("w", suffix=".yaml") as file:
         file.write(text)
         file.flush()
-        return snub("measure", "centres", file.name, "--json")
+        return snub("measure", "centres", file.name, "--json", *more)
 
 
 for number in range(60):
