@@ -5,13 +5,18 @@
 #include "commands.h"
 #include "files.h"
 #include "load.h"
+#include "locale_shipped.h"
 #include "progress.h"
 #include "snub/cautions.h"
+#include "snub/draw_centres.h"
 #include "snub/measure.h"
 #include "snub/report.h"
 
 static const cli_option options[] = {
     {"output", 'o', "FILE", "write the centres as a piece of a drive file", false, CLI_OUTPUT, NULL},
+    {"picture", 0, "FILE", "draw the centres with their ellipses: a name ending in .svg or .pdf", false, CLI_OUTPUT,
+     NULL},
+    {"language", 0, "LANG", "language of the picture (default: the house's, else en)", false, false, NULL},
 };
 
 typedef struct job {
@@ -122,6 +127,48 @@ static int write_fragment(job *j, int code)
     return code;
 }
 
+/* ---- the picture ------------------------------------------------------------------------------------------------- */
+
+static bool ends_in(const char *path, const char *end)
+{
+    const size_t length = strlen(path), with = strlen(end);
+    return length > with && strcmp(path + length - with, end) == 0;
+}
+
+static int write_picture(job *j, int code)
+{
+    const char *path = cli_value(j->run, "picture");
+    snub_messages messages;
+    snub_drawing drawing;
+    snub_text out = {0};
+    snub_error error;
+    if (path == NULL)
+        return code;
+    if (!cli_messages(j->run, &j->loaded, &messages))
+        return CLI_BAD;
+    snub_locale locale = snub_messages_locale(&messages);
+    locale.inches = j->run->locale.inches;
+    const snub_imprint imprint = {.subject = j->measured.document.name, .creator = "snub " SNUB_VERSION};
+    snub_status status = snub_draw_centres(&j->centres, &locale, &j->run->arena, &drawing, &error);
+    if (status == SNUB_OK)
+        status = ends_in(path, ".pdf") ? snub_draw_pdf(&drawing, SNUB_THEME_LIGHT, &imprint, &out, &error)
+                                       : snub_draw_svg(&drawing, SNUB_THEME_LIGHT, &imprint, &out, &error);
+    code = status == SNUB_OK ? cli_put(j->run, path, &out, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&out);
+    return code;
+}
+
+static bool picture_has_form(const cli_run *run)
+{
+    const char *path = cli_value(run, "picture");
+    if (path == NULL || ends_in(path, ".svg") || ends_in(path, ".pdf"))
+        return true;
+    cli_usage_error(run, "--picture takes a name that ends in .svg or .pdf, not \"%.60s\"", path);
+    return false;
+}
+
+/* ---- the answer -------------------------------------------------------------------------------------------------- */
+
 static int answer(job *j)
 {
     cli_run *run = j->run;
@@ -129,7 +176,7 @@ static int answer(job *j)
     const int code = snub_centres_level(&j->centres) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
     snub_text text = {0};
     snub_error error;
-    if (write_fragment(j, code) == CLI_BAD)
+    if (write_fragment(j, code) == CLI_BAD || write_picture(j, code) == CLI_BAD)
         return CLI_BAD;
     if (run->json)
         return cli_print_json(run, snub_json_centres(&j->centres, effect), code);
@@ -149,6 +196,8 @@ static int run_measure(cli_run *run)
         return cli_usage_error(run, "out of memory");
     if (strcmp(run->operands[0], "centres") != 0)
         return cli_usage_error(run, "measures centres, not \"%.40s\": snub measure centres FILE", run->operands[0]);
+    if (!picture_has_form(run))
+        return CLI_BAD;
     *j = (job){.run = run};
     const bool good = read_readings(j, run->operands[1]) && read_drive(j, &drive) && adjust(j, drive) && find_effect(j);
     const int code = good ? answer(j) : CLI_BAD;
@@ -174,9 +223,10 @@ const cli_command cli_measure = {
         "Where the file names a drive file, its diameters and its layout are used, and belt length, wrap, arm angle "
         "and idler marks of that drive are given with the errors that the readings leave in them. --set, --variant "
         "and the like are of that drive file. The exit code is 1 where a reading is suspect or the layout is open.",
-    .example = "snub measure centres examples/sedgemere-readings.yaml\n"
-               "snub measure centres examples/sedgemere-readings.yaml -o centres.yaml\n"
-               "snub measure centres examples/sedgemere-readings.yaml --json",
+    .example = "snub measure centres examples/measured/sedgemere.yaml\n"
+               "snub measure centres examples/measured/sedgemere.yaml -o centres.yaml\n"
+               "snub measure centres examples/measured/sedgemere.yaml --picture centres.pdf\n"
+               "snub measure centres examples/measured/sedgemere.yaml --json",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 2,

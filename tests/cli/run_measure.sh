@@ -138,6 +138,31 @@ run measure centres "$work/one.yaml"
 expect_code "one reading more, and wrong" 1
 expect_text "all three" "$out" "One of 3 readings is wrong, and these cannot be told apart"
 
+# Errors that the file leaves out go by the kind of reading; `errors` sets them.
+sed 's/, error: 0.2//' "$work/edge.yaml" >"$work/usual.yaml"
+run measure centres "$work/usual.yaml" --json
+json "errors by rule of thumb" "[(r['kind'], r['error_mm'], r['default_error']) for r in d['readings']] == [('edge', 0.5, True), ('centres', 1, True)]"
+echo 'errors: {edge: 0.7, centres: 0.01 in}' >>"$work/usual.yaml"
+run measure centres "$work/usual.yaml" --json
+json "errors of the file" "[(r['kind'], round(r['error_mm'], 9), r['default_error']) for r in d['readings']] == [('edge', 0.7, True), ('centres', 0.254, True)]"
+
+# The picture, in English and German; the same bytes each time.
+run measure centres "$work/blunder.yaml" --picture "$work/picture.pdf"
+expect_code "a picture of a blunder" 1
+words=$(pdftotext "$work/picture.pdf" - | tr '\n' ' ')
+expect_text "names" "$words" "exit idler"
+expect_text "what is heavy" "$words" "Heavy and dashed: suspect, measure again."
+run measure centres "$readings" --picture "$work/picture.svg" --language de
+expect_text "in German" "$(cat "$work/picture.svg")" "Gepunktet: die Messung, die am meisten brächte."
+expect_text "with a comma" "$(cat "$work/picture.svg")" "384,6"
+expect_no_text "nothing is suspect" "$(cat "$work/picture.svg")" "verdächtig"
+run measure centres "$readings" --picture "$work/again.svg" --language de
+expect_same "the same bytes" "$(sha256sum <"$work/again.svg")" "$(sha256sum <"$work/picture.svg")"
+factor=$(grep -o 'größer als wahr: [0-9]*' "$work/picture.svg" | grep -o '[0-9]*$')
+expect_same "the factor that is drawn" "$factor" 20
+run measure centres "$readings" --picture "$work/picture.png"
+expect_code "no such form" 2
+
 # What the drive file knows and does not.
 grep -v 'name: blower, diameter' "$readings" | sed -e "s#\.\./sedgemere#$SNUB_SOURCE_DIR/examples/sedgemere#" -e 's/^pulleys:/&\n  - {name: blower}/' >"$work/known.yaml"
 run measure centres "$work/known.yaml" --json

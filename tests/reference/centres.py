@@ -307,6 +307,33 @@ def mirrored():
                 near(f"network {seed}: p{i} in the mirror", got["layout"]["other_mm"][f"p{i}"], want, 1e-4)
 
 
+def prisms():
+    """Two triangles and three readings between them: rigid, and no pulley crosses two readings to the first triangle. Every layout that
+    comes out has the readings, its sides, and its direction."""
+    for seed in (601, 602, 603, 604, 605):
+        network = Network(seed)
+        network.n, network.edge = 6, None
+        while len(network.at) < 6:
+            network.at.append((network.r.uniform(-300, 300), network.r.uniform(-50, 450)))
+        network.at, network.diameter, network.sure, network.readings = network.at[:6], [60.0] * 6, [True] * 6, []
+        for i, k in ((0, 1), (1, 2), (0, 2), (3, 4), (4, 5), (3, 5), (0, 3), (1, 4), (2, 5)):
+            network.readings.append(("centres", i, k, round(math.dist(network.at[i], network.at[k]), 6), 0.1))
+        text = network.file(sides=False).replace("towards: p1", "towards: p5")
+        a, b = network.at[0], network.at[5]
+        turn = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
+        code, got, err = run_text(re.sub(r"direction: [-0-9.]+", f"direction: {turn!r}", text))
+        if got is None or "errors" in got:
+            check(f"prism {seed}", False, err)
+            continue
+        layouts = [[c["centre_mm"] for c in got["centres"]], [got["layout"]["other_mm"][f"p{i}"] for i in range(6)]]
+        for at in layouts:
+            near(f"prism {seed}: its readings", [math.dist(at[r[1]], at[r[2]]) for r in network.readings],
+                 [r[3] for r in network.readings], 1e-5)
+            near(f"prism {seed}: its direction", math.degrees(math.atan2(at[5][1] - a[1], at[5][0] - a[0])), turn, 1e-9)
+        check(f"prism {seed}: the true layout is found, or one of more than two", got["layout"]["that_fit"] > 2
+              or any(np.allclose(at, network.at, atol=1e-3) for at in layouts), got["layout"]["that_fit"])
+
+
 def drive_errors():
     """Errors of the drive's results, by drawing centres of the covariance that the errors and a second solution give: here from many
     files whose readings are drawn anew."""
@@ -353,5 +380,6 @@ for number in range(60):
     compare(number)
 blunders()
 mirrored()
+prisms()
 drive_errors()
 sys.exit(tally.end())
