@@ -17,7 +17,7 @@ import yaml
 from tally import check, end
 
 SNUB, TOP = os.environ["SNUB_BIN"], pathlib.Path(os.environ["SNUB_SOURCE_DIR"])
-DRIVE, HARDWARE, HOUSE, PARTS = "drive-file.md", "hardware.md", "house-file.md", "parts.md"
+DRIVE, HARDWARE, HOUSE, PARTS, MEASURE = "drive-file.md", "hardware.md", "house-file.md", "parts.md", "measure.md"
 # Lists of keys in src/drive by the tables of the guide that show them.
 TABLES = {
     ("Top level", DRIVE): ("snub_root_keys", "snub_hardware_root_keys"), ("engine", DRIVE): ("snub_engine_keys",),
@@ -45,6 +45,8 @@ INSIDE = {
     "snub_steps_keys": ("steps", DRIVE), "read_house.house_keys": ("Keys", HOUSE), "read_house.revision_keys": ("Keys", HOUSE),
     "read_supplier_map.map_keys": ("A supplier's file", PARTS), "read_supplier_map.column_keys": ("A supplier's file", PARTS),
     "read_supplier_map.leave_out_keys": ("A supplier's file", PARTS),
+    **{f"read_measured.{name}_keys": ("The file of readings", MEASURE)
+       for name in ("measured", "frame", "error", "pulley", "edge", "reading", "side")},
 }
 
 
@@ -83,7 +85,7 @@ def rows(text):
 
 
 LISTS = key_lists()
-GUIDE = {(heading, page): text for page in (DRIVE, HARDWARE, HOUSE, PARTS) for heading, text in sections(page).items()}
+GUIDE = {(heading, page): text for page in (DRIVE, HARDWARE, HOUSE, PARTS, MEASURE) for heading, text in sections(page).items()}
 ROWS = {where: rows(GUIDE.get(where, "")) for where in TABLES}
 
 

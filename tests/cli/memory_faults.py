@@ -38,6 +38,7 @@ TABLE = "SNUB_MEMORY_TABLE" in os.environ
 SECONDS = 60  # within which every run ends
 BEFORE = b"what was there before\n"
 LOGS = ("parts.db-wal", "parts.db-shm")  # beside a catalogue that was read: SQLite's own
+READINGS = "measured/sedgemere.yaml"
 SMALL, LARGE, GERMAN = "three-pulleys.yaml", "sedgemere.yaml", ["--language", "de"]
 
 
@@ -75,6 +76,9 @@ CASES = [
     file_case("sweep xlsx", ["sweep", SMALL], ".xlsx"),
     Case("mount", ["mount", LARGE]),
     Case("mount --json", ["mount", LARGE, "--json"]),
+    Case("measure", ["measure", "centres", READINGS], 10, True),
+    Case("measure --json", ["measure", "centres", READINGS, "--json"], 6, True),
+    Case("measure, a picture in German", ["measure", "centres", READINGS, "--picture", "made.svg", *GERMAN], 10, True, "made.svg"),
     Case("compare", ["compare", LARGE, "sedgemere-locked.yaml"]),
     Case("compare --json", ["compare", LARGE, "sedgemere-locked.yaml", "--json"]),
     *(file_case("draw " + kind, ["draw", SMALL], "." + kind) for kind in ("svg", "dxf", "pdf", "png")),
