@@ -43,7 +43,7 @@ typedef struct snub_distance {
     int a, b;         /**< pulleys; of an edge, b is the edge */
     double value;     /**< m */
     double error;     /**< standard deviation, m */
-    bool error_given; /**< else it is the file's, or the rule of thumb */
+    bool error_given; /**< by the file, for this reading or for its kind; else it is the rule of thumb */
     const char *note; /**< NULL: none */
 } snub_distance;
 

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "read.h"
+#include "tree.h"
 
 static const snub_key frame_keys[] = {
     {"origin", NULL}, {"at", NULL}, {"towards", NULL}, {"direction", NULL}, {NULL, NULL}};
@@ -43,6 +44,7 @@ const char *snub_distance_text(snub_distance_kind kind)
 
 typedef struct usual_errors {
     double distance[SNUB_DISTANCES_], diameter;
+    bool given[SNUB_DISTANCES_];
 } usual_errors;
 
 static void *make(snub_reader *reader, int count, size_t size)
@@ -234,8 +236,10 @@ static bool read_distance(snub_reader *reader, const snub_measured *m, const snu
     snub_read_text(reader, map, "note", 120, &d->note);
     if (d->kind == SNUB_DISTANCES_)
         return false;
-    if (!d->error_given)
+    if (!d->error_given) {
         d->error = usual->distance[d->kind];
+        d->error_given = usual->given[d->kind];
+    }
     const bool edge = d->kind == SNUB_TO_EDGE;
     if (!find_pair(reader, m, map, distance_words[d->kind], edge, pair))
         return false;
@@ -333,14 +337,15 @@ static void read_frame(snub_reader *reader, const snub_node *root, snub_measured
 
 static void read_errors(snub_reader *reader, const snub_node *root, usual_errors *usual)
 {
+    *usual = (usual_errors){.diameter = USUAL_DIAMETER_ERROR};
     memcpy(usual->distance, USUAL_ERROR, sizeof USUAL_ERROR);
-    usual->diameter = USUAL_DIAMETER_ERROR;
     const snub_node *map = snub_read_map(reader, root, "errors", error_keys);
     if (map == NULL)
         return;
     snub_enter(reader, "errors");
     for (int k = 0; k < SNUB_DISTANCES_; k++)
-        snub_read_number(reader, map, distance_words[k], SNUB_Q_LENGTH, ERROR_LEAST, ERROR_MOST, &usual->distance[k]);
+        usual->given[k] = snub_read_number(reader, map, distance_words[k], SNUB_Q_LENGTH, ERROR_LEAST, ERROR_MOST,
+                                           &usual->distance[k]);
     snub_read_number(reader, map, "diameter", SNUB_Q_LENGTH, 0, ERROR_MOST, &usual->diameter);
     snub_leave(reader);
 }
@@ -405,6 +410,23 @@ static void tell_other_place(const snub_measured *m, const snub_measured_pulley 
     snub_errors_add(errors, &error);
 }
 
+/* A place to which a centre goes must be one that the drive file writes: laid anywhere else it would make half of an
+ * arm or a slot. */
+static void check_sets(const snub_measured_pulley *p, const snub_drive *drive, snub_errors *errors)
+{
+    const snub_node *node = drive != NULL ? snub_node_at(drive->document->root, p->sets) : NULL;
+    snub_error error;
+    if (node != NULL && node->kind == SNUB_LIST && node->count == 2)
+        return;
+    snub_fail(&error, SNUB_BAD_INPUT, &p->place, "pulleys.sets",
+              drive == NULL  ? "there is no drive file to set it in"
+              : node == NULL ? "the drive file has no such place"
+                             : "is no point of the drive file");
+    snprintf(error.got, sizeof error.got, "%.80s", p->sets);
+    snprintf(error.need, sizeof error.need, "the path of [x, y] in the drive file, as tensioner.arm.pivot");
+    snub_errors_add(errors, &error);
+}
+
 /* @return false: noted */
 static bool has_rim(const snub_measured *m, const snub_distance *d, int pulley, snub_errors *errors)
 {
@@ -425,6 +447,8 @@ snub_status snub_measured_take_drive(snub_measured *measured, const snub_drive *
     for (int i = 0; i < measured->pulley_count; i++) {
         snub_measured_pulley *p = &measured->pulleys[i];
         const snub_pulley *of = pulley_of(drive, p->name);
+        if (p->sets != NULL)
+            check_sets(p, drive, errors);
         if (of == NULL)
             continue;
         if (isnan(p->diameter))

@@ -331,8 +331,8 @@ static snub_status tell_loose(const work *w, snub_errors *errors)
         if (error <= NO_ANSWER)
             continue;
         snub_fail(&e, SNUB_BAD_INPUT, &m->pulleys[i].place, "pulleys",
-                  "%.40s is hardly held across the line in which its readings lie", m->pulleys[i].name);
-        snprintf(e.need, sizeof e.need, "a reading from a pulley that stands aside of that line");
+                  "%.40s is hardly held: the readings lie so that small errors move it far", m->pulleys[i].name);
+        snprintf(e.need, sizeof e.need, "readings to it from other sides, or better ones");
         snub_errors_add(errors, &e);
     }
     return errors->count > before ? SNUB_BAD_INPUT : SNUB_OK;

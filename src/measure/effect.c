@@ -18,7 +18,8 @@ typedef struct trial {
     const snub_row *row;                 /* belt and settings written, centres laid */
     int first;                           /* overlay of the first centre */
     int pulley[SNUB_PULLEYS_MOST], laid; /* measured pulleys behind the overlays */
-    double wind;                         /* at which the length is taken */
+    double wind;                         /* at which the length is taken; NAN: where it stands */
+    const double *settings;              /* the same, of the slots; NULL */
     int pulleys;                         /* of the drive */
     snub_errors *errors;
 } trial;
@@ -102,7 +103,8 @@ static snub_status results_of(const trial *t, const snub_row *row, snub_arena *a
         return status;
     const bool arm = build->drive->arm >= 0;
     result[WIND] = arm ? state->balance.equilibrium.wind : (double)NAN;
-    if (snub_drive_lay(build->drive, isnan(t->wind) ? result[WIND] : t->wind, build->settings, path, NULL) == SNUB_OK)
+    if (snub_drive_lay(build->drive, isnan(t->wind) ? result[WIND] : t->wind,
+                       t->settings != NULL ? t->settings : build->settings, path, NULL) == SNUB_OK)
         result[LENGTH] = snub_effective_length(&build->drive->belt, path->length);
     for (int i = 0; i < build->drive->pulley_count; i++) {
         result[WRAPS + i] = state->balance.path.wrap[i];
@@ -251,6 +253,7 @@ snub_status snub_effect_find(const snub_centres *centres, const snub_document *d
     if (status != SNUB_OK || !isfinite(here[LENGTH]))
         return status;
     t.wind = here[WIND];
+    t.settings = &here[WRAPS + SNUB_PULLEYS_MOST];
     if ((status = find_gradients(&t, gradient)) != SNUB_OK)
         return status;
     effect->solved = true;

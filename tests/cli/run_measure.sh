@@ -37,7 +37,7 @@ json "the pasted drive has that arm" "abs(d['arm']['wind_deg'] - $wind) < 0.01"
 json "and that blower" "[p['centre_mm'] for p in d['pulleys'] if p['name'] == 'blower'] == [[46.07, 384.56]]"
 
 # Without the drive file the mirror image fits as well, until a side is written.
-sed 's/^drive:.*//' "$readings" >"$work/alone.yaml"
+sed -e 's/^drive:.*//' -e 's/, sets: [a-z.]*//' "$readings" >"$work/alone.yaml"
 run measure centres "$work/alone.yaml"
 expect_code "open: fail" 1
 expect_text "the mirror image" "$out" "It is the mirror image: no distance tells them apart."
@@ -144,7 +144,7 @@ run measure centres "$work/usual.yaml" --json
 json "errors by rule of thumb" "[(r['kind'], r['error_mm'], r['default_error']) for r in d['readings']] == [('edge', 0.5, True), ('centres', 1, True)]"
 echo 'errors: {edge: 0.7, centres: 0.01 in}' >>"$work/usual.yaml"
 run measure centres "$work/usual.yaml" --json
-json "errors of the file" "[(r['kind'], round(r['error_mm'], 9), r['default_error']) for r in d['readings']] == [('edge', 0.7, True), ('centres', 0.254, True)]"
+json "errors of the file" "[(r['kind'], round(r['error_mm'], 9), r['default_error']) for r in d['readings']] == [('edge', 0.7, False), ('centres', 0.254, False)]"
 
 # The picture, in English and German; the same bytes each time.
 run measure centres "$work/blunder.yaml" --picture "$work/picture.pdf"
@@ -169,7 +169,7 @@ run measure centres "$work/known.yaml" --json
 json "the rim of the drive file" "[c['diameter_mm'] for c in d['centres'] if c['name'] == 'blower'][0] > 87"
 run measure centres "$work/known.yaml" --json --set blower.rim_radius=46
 json "and --set changes it" "[c['diameter_mm'] for c in d['centres'] if c['name'] == 'blower'][0] > 91"
-grep -v '^drive:' "$work/known.yaml" >"$work/unknown.yaml"
+sed -e '/^drive:/d' -e 's/, sets: [a-z.]*//' "$work/known.yaml" >"$work/unknown.yaml"
 run measure centres "$work/unknown.yaml"
 expect_code "no rim" 2
 expect_text "no rim" "$err" "the diameter of blower is not known (need \`diameter\` of that pulley, here or in the drive file)"
@@ -180,7 +180,35 @@ expect_text "another origin than the drive's" "$err" "crank has another place in
 sed 's/sets: tensioner.arm.pivot/sets: tensioner.arm.pivto/' "$work/known.yaml" >"$work/path.yaml"
 run measure centres "$work/path.yaml"
 expect_code "no such place of the drive" 2
-expect_text "no such place of the drive" "$err" "pivto"
+expect_text "no such place of the drive" "$err" "path.yaml:16:5: pulleys.sets: the drive file has no such place (got tensioner.arm.pivto, need the path of [x, y]"
+sed 's/sets: tensioner.arm.pivot/sets: tensioner.arm/' "$work/known.yaml" >"$work/path.yaml"
+run measure centres "$work/path.yaml"
+expect_text "a place that is no point" "$err" "is no point of the drive file (got tensioner.arm,"
+grep -v '^drive:' "$readings" >"$work/path.yaml"
+run measure centres "$work/path.yaml"
+expect_code "no drive to set it in" 2
+
+# Two readings that just reach each other hold nothing across.
+cat >"$work/hinge.yaml" <<'END'
+snub: 1
+pulleys:
+  - {name: left bolt, at: [-100, 0]}
+  - {name: right bolt, at: [100, 0]}
+  - {name: pump}
+readings:
+  - {centres: [left bolt, pump], value: 100}
+  - {centres: [right bolt, pump], value: 100}
+END
+run measure centres "$work/hinge.yaml"
+expect_code "just in one line" 2
+expect_text "just in one line" "$err" "pump is hardly held: the readings lie so that small errors move it far"
+
+# A locked tensioner: its setting follows from its tension, and so does the error of that.
+sed -e "s#\.\./sedgemere\.yaml#$SNUB_SOURCE_DIR/examples/sedgemere-locked.yaml#" -e '/pivot bolt/d' "$readings" >"$work/locked.yaml"
+run measure centres "$work/locked.yaml" --json
+expect_code "a locked tensioner" 0
+json "no arm" "d['drive']['runs'] and d['drive']['wind_deg'] is None and 0.5 < d['drive']['length_error_mm'] < 5"
+json "marks with errors: of the locked slot alone" "[(p['name'], p['mark_error_mm'] is not None) for p in d['drive']['pulleys'] if p['mark_mm'] is not None] == [('tensioner', True)] and 0 < d['drive']['pulleys'][1]['mark_error_mm'] < 10"
 
 run measure arms "$readings"
 expect_code "no such thing to measure" 2
