@@ -13,7 +13,7 @@
 #include "snub/report.h"
 
 static const cli_option options[] = {
-    {"output", 'o', "FILE", "write the centres as a piece of a drive file", false, CLI_OUTPUT, NULL},
+    {"output", 'o', "FILE", "write the result as a piece of a drive file", false, CLI_OUTPUT, NULL},
     {"picture", 0, "FILE", "draw the centres with their ellipses: a name ending in .svg or .pdf", false, CLI_OUTPUT,
      NULL},
     {"language", 0, "LANG", "language of the picture (default: the house's, else en)", false, false, NULL},
@@ -188,14 +188,84 @@ static int answer(job *j)
     return shown;
 }
 
-static int run_measure(cli_run *run)
+/* ---- an arm ------------------------------------------------------------------------------------------------------ */
+
+typedef struct arm_job {
+    snub_measured_arm measured;
+    snub_spring spring;
+} arm_job;
+
+static bool arm_told(cli_run *run, const arm_job *j, snub_errors *errors, bool good)
+{
+    const snub_document *d = &j->measured.document;
+    if (!good && errors->count == 0)
+        cli_usage_error(run, "out of memory");
+    else if (!good)
+        cli_errors(run, errors, d->source, d->source_length);
+    snub_errors_free(errors);
+    return good;
+}
+
+static bool fit_arm(cli_run *run, const char *path, arm_job *j)
+{
+    snub_errors errors = {0};
+    snub_status status;
+    if (!cli_reads(run, "file of readings", path))
+        return false;
+    status = cli_read_document(run, path, &j->measured.document, &errors);
+    if (status == SNUB_OK)
+        status = snub_measured_arm_read(run->units, &run->arena, &j->measured, &errors);
+    if (status == SNUB_OK)
+        status = snub_spring_fit(&j->measured, &run->arena, &j->spring, &errors);
+    if (status == SNUB_OK && !cli_has(run, "inches") && !cli_has(run, "metric"))
+        run->locale.inches = snub_document_inches(&j->measured.document);
+    return arm_told(run, j, &errors, status == SNUB_OK);
+}
+
+static int answer_arm(cli_run *run, const arm_job *j)
+{
+    const int code = snub_spring_level(&j->spring) == SNUB_FAIL ? CLI_FAIL : CLI_PASS;
+    const snub_look look = {.width = run->width, .colour = run->colour, .locale = &run->locale};
+    snub_text text = {0};
+    snub_error error;
+    if (cli_has(run, "output")) {
+        snub_fragment_spring(&j->spring, &run->locale, &text);
+        const int put = cli_put(run, cli_value(run, "output"), &text, code);
+        snub_text_free(&text);
+        if (put == CLI_BAD)
+            return put;
+        text = (snub_text){0};
+    }
+    if (run->json)
+        return cli_print_json(run, snub_json_spring(&j->spring), code);
+    const snub_status status = snub_text_spring(&j->spring, &look, &text, &error);
+    snub_cautions_show(SNUB_CAUTION_BIT(SNUB_CAUTION_STOPPED) | SNUB_CAUTION_BIT(SNUB_CAUTION_BATTERY) |
+                           SNUB_CAUTION_BIT(SNUB_CAUTION_SPRING),
+                       &look, &text);
+    const int shown = status == SNUB_OK ? cli_print(run, &text, code) : cli_error(&error, NULL, 0);
+    snub_text_free(&text);
+    return shown;
+}
+
+static int run_arm(cli_run *run)
+{
+    arm_job *j = SNUB_NEW(&run->arena, arm_job, 1);
+    if (j == NULL)
+        return cli_usage_error(run, "out of memory");
+    if (cli_has(run, "picture"))
+        return cli_usage_error(run, "--picture draws centres, not an arm");
+    return fit_arm(run, run->operands[1], j) ? answer_arm(run, j) : CLI_BAD;
+}
+
+/* ---- what ----------------------------------------------------------------------------------------------------------
+ */
+
+static int run_centres(cli_run *run)
 {
     const snub_drive *drive;
     job *j = SNUB_NEW(&run->arena, job, 1);
     if (j == NULL)
         return cli_usage_error(run, "out of memory");
-    if (strcmp(run->operands[0], "centres") != 0)
-        return cli_usage_error(run, "measures centres, not \"%.40s\": snub measure centres FILE", run->operands[0]);
     if (!picture_has_form(run))
         return CLI_BAD;
     *j = (job){.run = run};
@@ -205,12 +275,23 @@ static int run_measure(cli_run *run)
     return code;
 }
 
+static int run_measure(cli_run *run)
+{
+    static const char *const names[] = {"centres", "arm"};
+    static int (*const runs[])(cli_run * run) = {run_centres, run_arm};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
+        if (strcmp(run->operands[0], names[i]) == 0)
+            return runs[i](run);
+    return cli_usage_error(run, "measures centres or arm, not \"%.40s\": snub measure centres FILE", run->operands[0]);
+}
+
 const cli_command cli_measure = {
     .name = "measure",
-    .summary = "distances between pulleys into centres, with their errors",
-    .operands = "centres FILE",
+    .summary = "readings at the engine into centres of pulleys and the tensioner's spring, with their errors",
+    .operands = "centres|arm FILE",
     .help =
-        "Turns distances taken at the engine into the centres of the pulleys: over two rims, between two rims, from "
+        "centres: turns distances taken at the engine into the centres of the pulleys: over two rims, between two "
+        "rims, from "
         "centre to centre, or from a rim square to a straight edge. Measure more than is needed, in any order: all "
         "readings are adjusted together, each with its error, and what is left over checks them. "
         "docs/guide/measure.md says how to measure, and what the file of readings has.\n"
@@ -222,11 +303,17 @@ const cli_command cli_measure = {
         "\n"
         "Where the file names a drive file, its diameters and its layout are used, and belt length, wrap, arm angle "
         "and idler marks of that drive are given with the errors that the readings leave in them. --set, --variant "
-        "and the like are of that drive file. The exit code is 1 where a reading is suspect or the layout is open.",
+        "and the like are of that drive file. The exit code is 1 where a reading is suspect or the layout is open.\n"
+        "\n"
+        "arm: turns torques read at the tensioner's arm, winding and releasing, into the preload, rate, damping and "
+        "travel of the drive file, each with what it is sure to with 95 %. The exit code is 1 where the readings are "
+        "no "
+        "spring with friction, and why, or where one is suspect.",
     .example = "snub measure centres examples/measured/sedgemere.yaml\n"
                "snub measure centres examples/measured/sedgemere.yaml -o centres.yaml\n"
                "snub measure centres examples/measured/sedgemere.yaml --picture centres.pdf\n"
-               "snub measure centres examples/measured/sedgemere.yaml --json",
+               "snub measure centres examples/measured/sedgemere.yaml --json\n"
+               "snub measure arm examples/measured/sedgemere-arm.yaml",
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .least = 2,

@@ -127,4 +127,46 @@ snub_status snub_effect_find(const snub_centres *centres, const snub_document *d
                              const snub_row *row, int laid, const snub_build *build, snub_effect *effect,
                              snub_errors *errors);
 
+/* ---- a spring from torques --------------------------------------------------------------------------------------- */
+
+/** A reading against the spring. */
+typedef struct snub_torque_check {
+    double residual;       /**< fitted less read, N m */
+    double error;          /**< of the reading, the angle's counted in, N m */
+    double share;          /**< of it that shows, 0 to 1 */
+    double against_stated; /**< residual over its standard error */
+    bool suspect;
+} snub_torque_check;
+
+/** Why readings are no spring with friction: bits. */
+typedef enum snub_no_spring {
+    SNUB_SPRING_FALLS = 1,         /**< the torque does not rise with the wind */
+    SNUB_SPRING_SWAPPED = 2,       /**< it is not larger winding than releasing */
+    SNUB_SPRING_PUSHES = 4,        /**< the preload is under zero: the free position is another */
+    SNUB_SPRING_BENDS = 8,         /**< no one rate */
+    SNUB_SPRING_CONSTANT_DRAG = 16 /**< the friction does not grow with the moment */
+} snub_no_spring;
+
+typedef struct snub_spring {
+    const snub_measured_arm *measured;
+    snub_sure travel;                 /**< rad */
+    snub_sure preload, rate, damping; /**< N m, N m/rad, - */
+    double within;                    /**< errors to either side that hold with 95 % */
+    int redundancy;
+    double sum, chance, scale, taken; /**< as snub_centres */
+    double bend, drag;                /**< value over error of the two further unknowns */
+    double further_limit;             /**< of both */
+    unsigned no_spring;               /**< bits of snub_no_spring */
+    double stated_limit;
+    int suspects;
+    snub_torque_check *check; /**< of each reading */
+} snub_spring;
+
+/** @param[in,out] errors  readings that do not settle
+ *  @return SNUB_OK; SNUB_BAD_INPUT (errors filled); SNUB_NO_MEMORY */
+snub_status snub_spring_fit(const snub_measured_arm *measured, snub_arena *arena, snub_spring *spring,
+                            snub_errors *errors);
+/** Fail: no spring, or a suspect. Marginal: the readings scatter more than stated. */
+snub_level snub_spring_level(const snub_spring *spring);
+
 #endif

@@ -83,4 +83,30 @@ snub_status snub_measured_read(snub_units *units, snub_arena *arena, snub_measur
 snub_status snub_measured_take_drive(snub_measured *measured, const snub_drive *drive, snub_arena *arena,
                                      snub_errors *errors);
 
+/* ---- an arm ------------------------------------------------------------------------------------------------------ */
+
+enum { SNUB_ARM_READINGS_MOST = 500 };
+
+/** Torque that was read at the arm. */
+typedef struct snub_torque_reading {
+    double wind;   /**< from the free position towards the stop, rad */
+    double torque; /**< N m */
+    int branch;    /**< 1 winding, -1 releasing */
+} snub_torque_reading;
+
+/** Torques at a spring arm. Errors are standard deviations. */
+typedef struct snub_measured_arm {
+    snub_document document;
+    const char *title;                          /**< "" */
+    double free, stop;                          /**< as read at the protractor, rad */
+    double torque_error, angle_error;           /**< N m, rad */
+    bool torque_error_given, angle_error_given; /**< else they are rules of thumb */
+    int count;
+    snub_torque_reading *readings;
+    int *lines; /**< of the file, of each */
+} snub_measured_arm;
+
+/** As snub_measured_read. */
+snub_status snub_measured_arm_read(snub_units *units, snub_arena *arena, snub_measured_arm *arm, snub_errors *errors);
+
 #endif

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "measure_words.h"
 #include "snub/measure.h"
 #include "table.h"
 #include "words.h"
@@ -9,20 +10,6 @@
 static snub_cell number(double value)
 {
     return snub_cell_number(value, SNUB_MARK_NONE);
-}
-
-static void wrapped(const snub_look *look, snub_text *out, const char *format, ...)
-    __attribute__((format(printf, 3, 4)));
-static void wrapped(const snub_look *look, snub_text *out, const char *format, ...)
-{
-    snub_text words = {0};
-    va_list arguments;
-    va_start(arguments, format);
-    snub_text_vprintf(&words, format, arguments);
-    va_end(arguments);
-    snub_wrap(words.data != NULL ? words.data : "", 0, 0, look->width, out);
-    out->failed = out->failed || words.failed;
-    snub_text_free(&words);
 }
 
 static const char *name_of(const snub_centres *c, int pulley)
@@ -71,35 +58,37 @@ static snub_status add_centres(const snub_centres *c, const snub_look *look, snu
 
 static void add_agreement(const snub_centres *c, const snub_look *look, snub_text *out)
 {
-    wrapped(
+    snub_wrapped(
         look, out,
         "With 95 %% a centre lies in an ellipse that reaches so far along its direction, counter-clockwise from the "
         "right, and so far across.");
     const char *of = c->redundancy == 1 ? "1 reading more than needed" : NULL;
     snub_text_puts(out, "\n");
     if (c->redundancy == 0) {
-        wrapped(look, out,
-                "There are just as many readings as unknowns, so that nothing checks them. One reading more would.");
+        snub_wrapped(
+            look, out,
+            "There are just as many readings as unknowns, so that nothing checks them. One reading more would.");
         return;
     }
     snub_text more = {0};
     if (of == NULL)
         snub_text_printf(&more, "%d readings more than needed", c->redundancy);
     if (c->taken > 1.0)
-        wrapped(look, out,
-                "The readings scatter %.1f times as much as their errors say (%s; chi-square %.1f, by chance once in "
-                "%.0f times). All errors here are multiplied by that.",
-                c->scale,
-                of != NULL          ? of
-                : more.data != NULL ? more.data
-                                    : "",
-                c->sum, fmin(1.0 / c->chance, 1e9));
+        snub_wrapped(
+            look, out,
+            "The readings scatter %.1f times as much as their errors say (%s; chi-square %.1f, by chance once in "
+            "%.0f times). All errors here are multiplied by that.",
+            c->scale,
+            of != NULL          ? of
+            : more.data != NULL ? more.data
+                                : "",
+            c->sum, fmin(1.0 / c->chance, 1e9));
     else
-        wrapped(look, out, "The readings agree within their errors (%s; chi-square %.1f, chance of more %.0f %%).",
-                of != NULL          ? of
-                : more.data != NULL ? more.data
-                                    : "",
-                c->sum, 100.0 * c->chance);
+        snub_wrapped(look, out, "The readings agree within their errors (%s; chi-square %.1f, chance of more %.0f %%).",
+                     of != NULL          ? of
+                     : more.data != NULL ? more.data
+                                         : "",
+                     c->sum, 100.0 * c->chance);
     out->failed = out->failed || more.failed;
     snub_text_free(&more);
 }
@@ -162,24 +151,25 @@ static void add_suspects(const snub_centres *c, const snub_look *look, snub_text
 {
     snub_text_puts(out, "\n");
     if (c->suspects > 1)
-        wrapped(look, out,
-                "One of %d readings is wrong, and these cannot be told apart: measure them again, or add a reading.",
-                c->suspects);
+        snub_wrapped(
+            look, out,
+            "One of %d readings is wrong, and these cannot be told apart: measure them again, or add a reading.",
+            c->suspects);
     else if (c->suspects == 1)
-        wrapped(look, out,
-                "Measure the suspect reading again. If it stays, look for what it was taken between: a "
-                "flange, a key, a slanted calliper.");
+        snub_wrapped(look, out,
+                     "Measure the suspect reading again. If it stays, look for what it was taken between: a "
+                     "flange, a key, a slanted calliper.");
     if (isfinite(c->rest_limit))
-        wrapped(
+        snub_wrapped(
             look, out,
             "Of %d readings one is suspect over %.1f against its stated error, or over %.1f against the others; 5 %% "
             "of good sets have one.",
             c->check_count, c->stated_limit, c->rest_limit);
     else if (c->redundancy > 0)
-        wrapped(look, out,
-                "Of %d readings one is suspect over %.1f against its stated error; 5 %% of good sets have one.",
-                c->check_count, c->stated_limit);
-    wrapped(
+        snub_wrapped(look, out,
+                     "Of %d readings one is suspect over %.1f against its stated error; 5 %% of good sets have one.",
+                     c->check_count, c->stated_limit);
+    snub_wrapped(
         look, out,
         "Errors are standard deviations: two of three readings lie within theirs. A reading is off by what the fitted "
         "centres give more than was read; checked is the share of its error that shows there.");
@@ -195,23 +185,27 @@ static void add_layouts(const snub_centres *c, const snub_look *look, snub_text 
     const char *name = name_of(c, c->decider);
     snub_text_puts(out, "\n");
     if (c->choice == SNUB_LAYOUT_DRIVE) {
-        wrapped(look, out, "%d layouts fit the readings; this one is the nearest to the drive file's.", c->layouts);
+        snub_wrapped(look, out, "%d layouts fit the readings; this one is the nearest to the drive file's.",
+                     c->layouts);
         return;
     }
-    wrapped(look, out, "FAIL: %d layouts fit the readings, and this may be the wrong one. In another, %s is at %s, %s.",
-            c->layouts, name, SNUB_SHOWN(look, c->other[c->decider][0], SNUB_UNIT_MM, 1),
-            SNUB_SHOWN(look, c->other[c->decider][1], SNUB_UNIT_MM, 1));
+    snub_wrapped(look, out,
+                 "FAIL: %d layouts fit the readings, and this may be the wrong one. In another, %s is at %s, %s.",
+                 c->layouts, name, SNUB_SHOWN(look, c->other[c->decider][0], SNUB_UNIT_MM, 1),
+                 SNUB_SHOWN(look, c->other[c->decider][1], SNUB_UNIT_MM, 1));
     if (c->settles.a >= 0)
-        wrapped(look, out, "Measure from %s to %s: here %s between centres, there %s. Or write a side.",
-                name_of(c, c->settles.a), name_of(c, c->settles.b), SNUB_SHOWN(look, c->settles.now, SNUB_UNIT_MM, 1),
-                SNUB_SHOWN(look, c->settles_other, SNUB_UNIT_MM, 1));
+        snub_wrapped(look, out, "Measure from %s to %s: here %s between centres, there %s. Or write a side.",
+                     name_of(c, c->settles.a), name_of(c, c->settles.b),
+                     SNUB_SHOWN(look, c->settles.now, SNUB_UNIT_MM, 1),
+                     SNUB_SHOWN(look, c->settles_other, SNUB_UNIT_MM, 1));
     else if (m->framed)
-        wrapped(look, out,
-                "It is the mirror image: no distance tells them apart. Write the side, as `sides: [{left: %s, of: "
-                "[%s, %s]}]`, left or right as you look from the one to the other.",
-                name, name_of(c, m->origin), name_of(c, m->towards));
+        snub_wrapped(look, out,
+                     "It is the mirror image: no distance tells them apart. Write the side, as `sides: [{left: %s, of: "
+                     "[%s, %s]}]`, left or right as you look from the one to the other.",
+                     name, name_of(c, m->origin), name_of(c, m->towards));
     else
-        wrapped(look, out, "No distance tells them apart. Write a side, as `sides: [{left: %s, of: [A, B]}]`.", name);
+        snub_wrapped(look, out, "No distance tells them apart. Write a side, as `sides: [{left: %s, of: [A, B]}]`.",
+                     name);
 }
 
 static void add_next(const snub_centres *c, const snub_look *look, snub_text *out)
@@ -222,8 +216,8 @@ static void add_next(const snub_centres *c, const snub_look *look, snub_text *ou
     for (int i = 0; i < c->measured->pulley_count; i++)
         longest = fmax(longest, c->centre[i].axis[0]);
     snub_text_puts(out, "\n");
-    wrapped(look, out, "Longest ellipse: %s. One reading more, taken as well as the others, would make it:",
-            SNUB_SHOWN(look, longest, SNUB_UNIT_MM, 2));
+    snub_wrapped(look, out, "Longest ellipse: %s. One reading more, taken as well as the others, would make it:",
+                 SNUB_SHOWN(look, longest, SNUB_UNIT_MM, 2));
     for (int i = 0; i < c->next_count; i++) {
         const snub_next_reading *n = &c->next[i];
         snub_text_printf(out, "  %s  %s - %s\n", SNUB_SHOWN(look, n->worst, SNUB_UNIT_MM, 2), name_of(c, n->a),
@@ -263,14 +257,14 @@ static snub_status add_effect(const snub_effect *e, const snub_look *look, snub_
 {
     snub_text_puts(out, "\n");
     if (!e->solved) {
-        wrapped(look, out, "With these centres the drive has no belt that runs: see `snub check` with them.");
+        snub_wrapped(look, out, "With these centres the drive has no belt that runs: see `snub check` with them.");
         return SNUB_OK;
     }
-    wrapped(look, out, "The drive with these centres takes %s, engine stopped. Length along the pulleys %s +- %s.",
-            e->build->designation, SNUB_SHOWN(look, e->length.value, SNUB_UNIT_MM, 1),
-            SNUB_SHOWN(look, e->length.error, SNUB_UNIT_MM, 2));
+    snub_wrapped(look, out, "The drive with these centres takes %s, engine stopped. Length along the pulleys %s +- %s.",
+                 e->build->designation, SNUB_SHOWN(look, e->length.value, SNUB_UNIT_MM, 1),
+                 SNUB_SHOWN(look, e->length.error, SNUB_UNIT_MM, 2));
     if (isfinite(e->wind.value))
-        wrapped(look, out, "Arm %.1f +- %.2f deg from free.", e->wind.value / SNUB_DEG, e->wind.error / SNUB_DEG);
+        snub_wrapped(look, out, "Arm %.1f +- %.2f deg from free.", e->wind.value / SNUB_DEG, e->wind.error / SNUB_DEG);
     return add_wraps(e, look, arena, out, error);
 }
 
@@ -280,7 +274,7 @@ snub_status snub_text_centres(const snub_centres *c, const snub_effect *effect, 
     snub_arena arena;
     snub_arena_init(&arena, 0);
     if (c->measured->title[0] != '\0')
-        wrapped(look, out, "%s\n", c->measured->title);
+        snub_wrapped(look, out, "%s\n", c->measured->title);
     snub_status status = add_centres(c, look, &arena, out, error);
     add_agreement(c, look, out);
     add_layouts(c, look, out);
