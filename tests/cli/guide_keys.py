@@ -47,6 +47,8 @@ INSIDE = {
     "read_supplier_map.leave_out_keys": ("A supplier's file", PARTS),
     **{f"read_measured.{name}_keys": ("The file of readings", MEASURE)
        for name in ("measured", "frame", "error", "pulley", "edge", "reading", "side")},
+    "read_measured_arm.measured_arm_keys": ("The tensioner's spring", MEASURE),
+    "read_measured_arm.arm_error_keys": ("The tensioner's spring", MEASURE),
 }
 
 

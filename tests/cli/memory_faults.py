@@ -78,6 +78,7 @@ CASES = [
     Case("mount --json", ["mount", LARGE, "--json"]),
     Case("measure", ["measure", "centres", READINGS], 10, True),
     Case("measure --json", ["measure", "centres", READINGS, "--json"], 6, True),
+    Case("measure arm", ["measure", "arm", "measured/sedgemere-arm.yaml"], 6, True),
     Case("measure, a picture in German", ["measure", "centres", READINGS, "--picture", "made.svg", *GERMAN], 10, True, "made.svg"),
     Case("compare", ["compare", LARGE, "sedgemere-locked.yaml"]),
     Case("compare --json", ["compare", LARGE, "sedgemere-locked.yaml", "--json"]),

@@ -210,6 +210,56 @@ expect_code "a locked tensioner" 0
 json "no arm" "d['drive']['runs'] and d['drive']['wind_deg'] is None and 0.5 < d['drive']['length_error_mm'] < 5"
 json "marks with errors: of the locked slot alone" "[(p['name'], p['mark_error_mm'] is not None) for p in d['drive']['pulleys'] if p['mark_mm'] is not None] == [('tensioner', True)] and 0 < d['drive']['pulleys'][1]['mark_error_mm'] < 10"
 
+# ---- an arm
+arm=$SNUB_SOURCE_DIR/examples/measured/sedgemere-arm.yaml
+run measure arm "$arm"
+expect_code "the example is a spring" 0
+expect_text "in words" "$out" "The readings agree within their errors"
+expect_text "the spring" "$out" "The tensioner is under spring load"
+expect_width "it fits a terminal" "$out" 80
+run measure arm "$arm" --json
+json "keys" "set(d) == {'snub','title','travel_deg','travel_error_deg','preload_N_m','preload_error_N_m','rate_N_m_deg','rate_error_N_m_deg','damping','damping_error','errors_within_95','redundancy','chi_square','chance','errors_multiplied_by','bend_over_error','drag_over_error','further_limit','stated_limit','no_spring','readings','verdict'}"
+json "what it was made of: 34 N m, 0.9 N m/deg, 0.12" "all(abs(d[k] - v) < d['errors_within_95'] * d[e] for k, e, v in (('preload_N_m', 'preload_error_N_m', 34), ('rate_N_m_deg', 'rate_error_N_m_deg', 0.9), ('damping', 'damping_error', 0.12)))"
+json "shares add up" "abs(sum(r['share_checked'] for r in d['readings']) - 13) < 1e-9 and d['redundancy'] == 13"
+json "wind from the free position" "d['travel_deg'] == 58 and abs(d['readings'][0]['wind_deg'] - 8) < 1e-9 and d['readings'][0]['line'] == 11"
+# The same arm read on a protractor that turns the other way.
+awk '{ if ($1 == "free:" || $1 == "stop:") $2 = -$2; gsub(/\[\[/, "[[-"); gsub(/, \[/, ", [-"); print }' "$arm" >"$work/turned.yaml"
+one=$(printf '%s' "$out" | sed '/chance/d' | sha256sum)
+run measure arm "$work/turned.yaml" --json
+expect_same "turned the other way it is the same" "$(printf '%s' "$out" | sed '/chance/d' | sha256sum)" "$one"
+run measure arm "$arm" -o "$work/arm.yaml"
+/usr/bin/python3 - "$drive" "$work/arm.yaml" "$work/sprung.yaml" <<'PASTE'
+import re
+import sys
+drive, piece, out = sys.argv[1:]
+keys = ", ".join(line.split("#")[0].strip() for line in open(piece) if not line.startswith("#"))
+open(out, "w").write(re.sub(r"travel: 58,\s+preload: 34, rate: 0.9 N m/deg, damping: 0.12", keys, open(drive).read()))
+PASTE
+run check "$work/sprung.yaml" --rpm 0 --json
+json "pasted, the drive has that spring" "abs(d['arm']['moment_N_m'] - (34.50 + 0.8868 * d['arm']['wind_deg'])) < 1e-6"
+sed -e 's/^winding/up/' -e 's/^releasing/winding/' -e 's/^up/releasing/' "$arm" >"$work/swapped.yaml"
+run measure arm "$work/swapped.yaml"
+expect_code "branches swapped" 1
+expect_text "branches swapped" "$out" "FAIL: The torque is not larger winding than releasing"
+cat >"$work/wrong.yaml" <<'END'
+snub: 1
+free: 10
+stop: 10.5
+errors: {torque: 3 mm, angel: 1}
+winding: [[12, 40], [13]]
+releasing: [[12, 40 lbf ft]]
+END
+run measure arm "$work/wrong.yaml"
+expect_code "bad input" 2
+for want in '3:7: stop: gives a travel of 0.5 deg' '4:18: errors.torque: "mm" is a unit of a length' "did you mean 'angle'" '5:21: winding.1: is not a row of two values' '6:12: releasing: has too few items'; do
+    expect_text "bad input" "$err" "$want"
+done
+sed 's/\[22, 46\]/[80, 46]/' "$arm" >"$work/outside.yaml"
+run measure arm "$work/outside.yaml"
+expect_text "outside of the travel" "$err" 'is outside of the travel (got [80, 46], need an angle between `free` and `stop`)'
+run measure arm "$arm" --picture "$work/arm.svg"
+expect_code "an arm has no picture" 2
+
 run measure arms "$readings"
 expect_code "no such thing to measure" 2
 run measure centres
