@@ -24,9 +24,10 @@ if(SNUB_WASM AND SNUB_PAGE AND SNUB_WASM_CC AND SNUB_WASM_LD AND EXISTS ${wasm_l
             shown_units status text units units_normalise units_table utf8)
         list(APPEND wasm_sources ${CMAKE_SOURCE_DIR}/src/base/${name}.c)
     endforeach()
-    foreach(name answer case change_value chart curves lay problem reading request shape)
+    foreach(name answer case change_value chart curves lay measure problem reading request shape side)
         list(APPEND wasm_sources ${CMAKE_SOURCE_DIR}/app/serve/${name}.c)
     endforeach()
+    list(APPEND wasm_sources ${CMAKE_SOURCE_DIR}/src/draw/view_section.c) # the side view's section
     # Of the reports all but paper: what is not asked for is left out by the linker.
     file(GLOB report_sources CONFIGURE_DEPENDS src/report/*.c)
     foreach(source IN LISTS report_sources)

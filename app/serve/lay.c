@@ -6,6 +6,7 @@
 #include "shape.h"
 #include "snub/json.h"
 #include "snub/kit.h"
+#include "snub/report.h"
 
 void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer)
 {
@@ -25,13 +26,14 @@ void serve_lay(serve_worker *worker, const serve_request *request, serve_answer 
     const snub_wanted_state wanted = request->has_case ? request->wanted : asked;
     const bool there = snub_build_state(build, &wanted, &worker->arena, state, &why) == SNUB_OK;
     json_t *check = there ? snub_json_check(build, state, &read->locale) : json_null();
-    json_t *shape = serve_shape(build, there ? state : NULL, worker->units, &worker->arena);
+    json_t *shape = serve_shape(build, there ? state : NULL, &request->measure, worker->units, &worker->arena);
     json_t *problem =
         there ? json_null()
               : serve_problem_tree(SERVE_NO_ANSWER, why.message, &(const snub_errors){.items = &why, .count = 1}, NULL,
                                    request->text, request->text_length);
     json_t *cautions = snub_json_cautions(snub_cautions_of(build), snub_cautions_advised(build, SNUB_ALL_AREAS));
-    serve_answer_json(answer,
-                      json_pack("{s:o, s:o, s:o, s:o, s:s}", "check", check, "geometry", shape, "problem", problem,
-                                "cautions", cautions, "units", build->drive->inches ? "us" : "metric"));
+    json_t *hardware = request->mount ? snub_json_hardware(build, &read->locale) : json_null();
+    serve_answer_json(answer, json_pack("{s:o, s:o, s:o, s:o, s:o, s:s}", "check", check, "geometry", shape, "problem",
+                                        problem, "cautions", cautions, "hardware", hardware, "units",
+                                        build->drive->inches ? "us" : "metric"));
 }

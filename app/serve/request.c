@@ -216,8 +216,9 @@ static snub_status read_units(const json_t *root, serve_request *request, snub_e
 
 static snub_status read_root(const json_t *root, snub_arena *arena, serve_request *request, snub_error *error)
 {
-    static const char *const known[] = {"file",  "text", "changes", "rpm",   "rate", "whole", "points", "way",
-                                        "units", "base", "picks",   "exact", "case", "edits", "review"};
+    static const char *const known[] = {"file",   "text",  "changes", "rpm",   "rate",   "whole",
+                                        "points", "way",   "units",   "base",  "picks",  "exact",
+                                        "case",   "edits", "review",  "mount", "measure"};
     enum { RATE_MOST = 1000000 }; /* rpm/s */
     const char *key;
     json_t *value;
@@ -252,7 +253,10 @@ static snub_status read_root(const json_t *root, snub_arena *arena, serve_reques
         status = read_units(root, request, error);
     if (!status)
         status = serve_case_read(json_object_get(root, "case"), arena, request, error);
+    if (!status)
+        status = serve_measure_read(json_object_get(root, "measure"), arena, &request->measure, error);
     request->points = (int)points;
+    request->mount = json_is_true(json_object_get(root, "mount"));
     request->whole = json_is_true(json_object_get(root, "whole"));
     request->review = json_is_true(json_object_get(root, "review"));
     request->exact = json_is_true(json_object_get(root, "exact"));

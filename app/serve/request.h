@@ -2,6 +2,7 @@
 #ifndef SNUB_SERVE_REQUEST_H
 #define SNUB_SERVE_REQUEST_H
 
+#include "measure.h"
 #include "snub/kit.h"
 
 enum {
@@ -35,6 +36,8 @@ typedef struct serve_request {
     double rpm;               /**< engine speed, rpm >= 0; NAN: not given */
     double rate;              /**< rpm/s; 0 */
     bool whole;               /**< judge the whole rev range, not only one speed */
+    bool mount;               /**< with what `snub mount` says */
+    serve_measure measure;    /**< two things whose distance is wanted */
     bool has_case;            /**< of a finding, for `lay` */
     snub_wanted_state wanted; /**< that case */
     int set_count;

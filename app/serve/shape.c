@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "side.h"
 #include "snub/drawn.h"
 #include "snub/hardware.h"
 #include "snub/json.h"
@@ -300,7 +301,8 @@ static bool touch(const snub_build *build, snub_arena *arena, drawn *d)
     return d->overlap_count >= 0 && d->conflict_count >= 0;
 }
 
-json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units *units, snub_arena *arena)
+json_t *serve_shape(const snub_build *build, const snub_state *state, const serve_measure *measure, snub_units *units,
+                    snub_arena *arena)
 {
     const snub_drive *drive = build->drive;
     const bool laid = state && state->solved;
@@ -308,7 +310,9 @@ json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units
     if (!d)
         return NULL;
     const double wind = place(build, state, d);
-    if (!touch(build, arena, d))
+    snub_view section = {0};
+    if (!touch(build, arena, d) ||
+        snub_view_section_of(drive, (const double(*)[2])d->path.centre, arena, &section, NULL) != SNUB_OK)
         return NULL;
     json_t *pulleys = json_array();
     for (int i = 0; i < drive->pulley_count; i++) {
@@ -316,10 +320,12 @@ json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units
         snub_json_append(
             pulleys, pulley_shape(drive, i, d->path.centre[i], setting, d->path.radius[i], is_open(build, i), units));
     }
-    return json_pack("{s:b, s:o, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid, "path",
-                     path_shape(d), "turn", drive->turn > 0 ? 1 : -1, "wind_deg",
+    return json_pack("{s:b, s:o, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "laid", laid,
+                     "path", path_shape(d), "turn", drive->turn > 0 ? 1 : -1, "wind_deg",
                      laid && drive->arm >= 0 ? number(wind / SNUB_DEG) : json_null(), "end", end_shape(drive, &d->end),
                      "pulleys", pulleys, "obstacles", obstacles_shape(drive, wind), "near", near_shape(build, d),
                      "overlaps", overlaps_shape(drive, d), "belt", belt_shape(build), "engine",
-                     engine_shape(&drive->engine), "limits", limits_shape(drive));
+                     engine_shape(&drive->engine), "limits", limits_shape(drive), "side", serve_side(build, &section),
+                     "mounts", serve_mounts(drive), "measured",
+                     serve_measured(measure, drive, &d->path, d->laid, wind, &section, arena));
 }

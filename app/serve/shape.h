@@ -2,6 +2,7 @@
 #ifndef SNUB_SERVE_SHAPE_H
 #define SNUB_SERVE_SHAPE_H
 
+#include "measure.h"
 #include "snub/kit.h"
 
 struct json_t;
@@ -9,8 +10,10 @@ struct json_t;
 /** Pulleys, arm, slots, belt and engine in mm, deg and rpm; docs/guide/page.md lists the keys. What the file leaves
  * open is marked so.
  *  @param[in] state  gives the arm's place, or the end that the belt drives it to; NULL: arm at rest
+ *  @param[in] measure  two things whose distance is wanted
  *  @param[in] units  to read a diameter as the file writes it, over tips or balls
  *  @return an object; NULL where memory is out */
-struct json_t *serve_shape(const snub_build *build, const snub_state *state, snub_units *units, snub_arena *arena);
+struct json_t *serve_shape(const snub_build *build, const snub_state *state, const serve_measure *measure,
+                           snub_units *units, snub_arena *arena);
 
 #endif

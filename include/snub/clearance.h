@@ -65,6 +65,15 @@ snub_status snub_obstacle_conflicts(const snub_drive *drive, const snub_path *pa
                                     snub_occasion occasion, double gap, double flap_fraction, snub_conflict *conflicts,
                                     int most, int *count, int *found);
 
+/** The same for one piece against one obstacle alone, however far apart: of the parts of a pulley, and of the slices of
+ *  the obstacle, the pair that has least in hand.
+ *  @param[in] obstacle  of the drive's list
+ *  @param[in] span  of the belt from that pulley on, else the pulley itself
+ *  @return false: they are not held against each other then */
+bool snub_obstacle_again(const snub_drive *drive, const snub_path *path, const snub_lie *lie, snub_occasion occasion,
+                         double gap, double flap_fraction, const snub_obstacle *obstacle, int pulley, bool span,
+                         snub_conflict *conflict);
+
 /** An obstacle as it stands with the arm at a wind [rad]; one that does not move with it, and any without an arm, as it
  *  is. @param[out] corner  room for obstacle->corners; lives as long as the result is used */
 snub_obstacle snub_obstacle_at(const snub_drive *drive, const snub_obstacle *obstacle, double wind,
@@ -72,6 +81,11 @@ snub_obstacle snub_obstacle_at(const snub_drive *drive, const snub_obstacle *obs
 /** The edge of one of its side cuts, seen from the front, as it stands with the arm at a wind [rad].
  *  @param[out] line  its two ends, m */
 void snub_cut_at(const snub_drive *drive, const snub_obstacle *obstacle, int cut, double wind, double line[2][2]);
+
+/** Gap of two obstacles seen from the front; negative where they overlap: how far the deepest corner, end or middle of
+ *  one lies in the other, which is at most the depth. @param[out] near,far  of `a` and `b`, where they are nearest: of
+ *  their corners, ends and middle lines, a circle's middle; one place where these overlap */
+double snub_body_gap(const snub_obstacle *a, const snub_obstacle *b, double near[2], double far[2]);
 
 /** Distance of a point from a polygon's outline, negative inside. @param[in] corners >= 3, no side crosses another
  *  @param[out] near  nearest point of the outline; may be NULL */

@@ -370,14 +370,19 @@ typedef enum snub_view_metal {
     SNUB_METAL_SHIM,
     SNUB_METAL_STANDOFF,
     SNUB_METAL_FLANGE,
-    SNUB_METAL_DISC
+    SNUB_METAL_DISC,
+    SNUB_METAL_BEARING, /**< above and below the axis: its rings and balls */
+    SNUB_METAL_BOLT,    /**< its shank; of its head only the face is known: a block of no thickness */
+    SNUB_METAL_WASHER
 } snub_view_metal;
 
 /** A part of the hardware as the side view cuts it, mm. z along the crank's axis, away from the engine. */
 typedef struct snub_view_block {
     const char *name;
+    const char *of; /**< pulley or mount whose it is */
+    bool of_mount;
     snub_view_metal metal;
-    double z[2], y[2];
+    double z[2], y[2]; /**< a place for shims that is empty has no thickness, nor has a bolt's head */
 } snub_view_block;
 
 /** Dimensions one behind the other along z, at a height. */

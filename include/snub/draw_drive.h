@@ -13,6 +13,12 @@
  *  @return SNUB_OK; SNUB_NO_MEMORY */
 snub_status snub_view_of_build(const snub_build *build, const snub_state *state, snub_arena *arena, snub_view *view,
                                snub_error *error);
+/** Blocks and chains of the section along the crank, of a drive whose pulleys stand at `centre` [m]: what
+ *  snub_view_of_build puts into a view of them. A bolt of whose length nothing is known has its head only; one that
+ *  clamps a slider has no place along the crank.
+ *  @return SNUB_OK; SNUB_NO_MEMORY */
+snub_status snub_view_section_of(const snub_drive *drive, const double (*centre)[2], snub_arena *arena, snub_view *view,
+                                 snub_error *error);
 /** One more build to be laid over a view. @param[in] name  copied; NULL: the belt's designation */
 snub_status snub_view_build_of(const snub_build *build, const snub_state *state, const char *name, snub_arena *arena,
                                snub_view_build *out, snub_error *error);

@@ -26,4 +26,26 @@ int snub_drawn_overlaps(const snub_drive *drive, const snub_path *path, bool lai
 int snub_drawn_conflicts(const snub_drive *drive, const snub_path *path, snub_arena *arena, snub_conflict *conflicts,
                          int most);
 
+/** How much is left between a pulley or a span and another, or an obstacle, by which the program keeps them apart. */
+typedef struct snub_drawn_gap {
+    double gap;    /**< m; negative: they overlap */
+    double flap;   /**< of the belt, that takes of it, m */
+    double needed; /**< m, the same flap counted in */
+} snub_drawn_gap;
+
+/** A pulley, or the span from it on. */
+typedef struct snub_drawn_piece {
+    int pulley;
+    bool span;
+} snub_drawn_piece;
+
+/** Two of the drive as drawn, with the tolerances of the stacks, no lean under load. @param[in] path  laid
+ *  @return 1; 0: they are not held against each other: the belt lies on the pulley, spans of one pulley, or apart along
+ *  the crank; -1: memory is out */
+int snub_drawn_pair(const snub_drive *drive, const snub_path *path, snub_arena *arena, snub_drawn_piece a,
+                    snub_drawn_piece b, snub_drawn_gap *gap);
+/** The same of one and an obstacle; 0: it is a tool's room, or moves with that pulley. */
+int snub_drawn_beside(const snub_drive *drive, const snub_path *path, snub_arena *arena, snub_drawn_piece piece,
+                      const snub_obstacle *obstacle, snub_drawn_gap *gap);
+
 #endif

@@ -11,6 +11,12 @@
 #include "snub/kit.h"
 #include "snub/mount.h"
 
+/** Safety under which, and share of friction over which, a finding is marginal; rules of thumb. It fails at 1. */
+#define SNUB_MARGINAL_SAFETY 1.5
+#define SNUB_MARGINAL_SLIP 0.67
+/** Least static safety of a bearing with vibration (NSK Table 5.8); it fails under 1. */
+#define SNUB_MARGINAL_STATIC 1.5
+
 /** Load of a hub over all cases. */
 typedef struct snub_hub_load {
     double worst[2], worst_size; /**< force on the pulley, N */

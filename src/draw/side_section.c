@@ -64,10 +64,22 @@ static void obstacle(snub_drawing *drawing, const snub_view_obstacle *o)
         snub_draw_text(drawing, SNUB_LAYER_LABEL, &small, (o->z[0] + o->z[1]) / 2, y[0] - drawing->unit, o->name);
 }
 
+/** The general sign for a rolling bearing: its outline with a cross (ISO 8826-1). */
+static void bearing(snub_drawing *drawing, const snub_view_block *b)
+{
+    const snub_pen edge = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.25);
+    const snub_pen cross = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.13);
+    snub_draw_rectangle(drawing, SNUB_LAYER_PULLEY, edge, SNUB_INK_PAPER, b->z[0], b->y[0], b->z[1], b->y[1]);
+    snub_draw_line(drawing, SNUB_LAYER_PULLEY, cross, b->z[0], b->y[0], b->z[1], b->y[1]);
+    snub_draw_line(drawing, SNUB_LAYER_PULLEY, cross, b->z[0], b->y[1], b->z[1], b->y[0]);
+}
+
 /** Neighbouring parts are hatched in turn to either side, as sections are. */
 static void block(snub_drawing *drawing, const snub_view_block *b)
 {
     const snub_pen edge = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, b->metal == SNUB_METAL_SHIM ? 0.18 : 0.35);
+    if (b->metal == SNUB_METAL_SHIM && b->z[0] == b->z[1])
+        return; /* an empty place */
     switch (b->metal) {
     case SNUB_METAL_FACE:
         hatched(drawing, SNUB_LAYER_OBSTACLE, snub_pen_make(SNUB_INK_OBSTACLE, SNUB_DASH_SOLID, 0.25),
@@ -83,6 +95,9 @@ static void block(snub_drawing *drawing, const snub_view_block *b)
     case SNUB_METAL_DISC:
         snub_draw_rectangle(drawing, SNUB_LAYER_PULLEY, edge, SNUB_INK_BACK_FILL, b->z[0], b->y[0], b->z[1], b->y[1]);
         break;
+    case SNUB_METAL_BEARING:
+    case SNUB_METAL_BOLT:
+    case SNUB_METAL_WASHER: break; /* over the pulleys */
     }
 }
 
@@ -120,6 +135,18 @@ void snub_draw_side_section(snub_drawing *drawing, const snub_view *view, const 
         block(drawing, &view->block[i]);
     for (int i = 0; i < view->near_count; i++)
         near(drawing, view, locale, &view->near[i]);
+}
+
+void snub_draw_side_fasteners(snub_drawing *drawing, const snub_view *view)
+{
+    const snub_pen edge = snub_pen_make(SNUB_INK_OUTLINE, SNUB_DASH_SOLID, 0.25);
+    for (int i = 0; i < view->block_count; i++) {
+        const snub_view_block *b = &view->block[i];
+        if (b->metal == SNUB_METAL_BEARING)
+            bearing(drawing, b);
+        else if (b->metal == SNUB_METAL_BOLT || b->metal == SNUB_METAL_WASHER)
+            snub_draw_rectangle(drawing, SNUB_LAYER_ARM, edge, SNUB_INK_NONE, b->z[0], b->y[0], b->z[1], b->y[1]);
+    }
 }
 
 /** One dimension for each part that has room for its number; what is left over is the chain's own matter. */

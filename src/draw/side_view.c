@@ -177,6 +177,7 @@ snub_status snub_draw_side(const snub_view *view, const snub_locale *locale, snu
     snub_draw_side_section(drawing, view, locale);
     for (int i = 0; i < build->count; i++)
         pulley(drawing, &build->pulley[i], build->pulley[i].width > 0 ? build->pulley[i].width : build->width);
+    snub_draw_side_fasteners(drawing, view);
     spans(drawing, build);
     snub_draw_side_dimensions(drawing, view, locale);
     names(drawing, build, locale, e.high[0]);

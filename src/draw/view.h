@@ -82,6 +82,8 @@ void snub_draw_hole(snub_drawing *drawing, const snub_view_hole *hole);
  * dimensions of the stacks. Called before the pulleys are drawn, the dimensions after. */
 void snub_side_section_extent(const snub_view *view, snub_extent *extent);
 void snub_draw_side_section(snub_drawing *drawing, const snub_view *view, const snub_locale *locale);
+/** Bearings and bolts, over the pulleys that they are in. */
+void snub_draw_side_fasteners(snub_drawing *drawing, const snub_view *view);
 void snub_draw_side_dimensions(snub_drawing *drawing, const snub_view *view, const snub_locale *locale);
 
 /** Border and title block of a sheet. `low` is the sheet's lower left corner [model mm]. */

@@ -5,7 +5,6 @@
 
 #include "snub/hardware.h"
 #include "view_fill.h"
-#include "view_section.h"
 
 /* To a nanometre (1e-9 rad): what is drawn, and where labels go, does not hang on the last bits of a balance. */
 static double steady(double value)
@@ -242,7 +241,7 @@ snub_status snub_view_of_path(const snub_drive *drive, const snub_path *path, co
     fill_arm(drive, wind, &view->arm);
     status = fill_hardware(drive, wind, arena, view, error);
     if (status == SNUB_OK)
-        status = snub_view_fill_section(drive, (const double(*)[2])centre, arena, view, error);
+        status = snub_view_section_of(drive, (const double(*)[2])centre, arena, view, error);
     if (status != SNUB_OK)
         return status;
     return fill_slots(drive, settings, arena, view, error);

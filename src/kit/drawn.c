@@ -3,6 +3,18 @@
 
 #include "lie.h"
 
+/* Where all stands as drawn. @return false: memory is out; *lie may be NULL: all is flat */
+static bool stands(const snub_drive *drive, const snub_path *path, snub_arena *arena, const snub_lie **lie)
+{
+    snub_lie_basis *basis = SNUB_NEW(arena, snub_lie_basis, 1);
+    snub_lie *room = SNUB_NEW(arena, snub_lie, 1);
+    if (basis == NULL || room == NULL)
+        return false;
+    snub_lie_drawn(drive, basis);
+    *lie = snub_lie_on(basis, path, room);
+    return true;
+}
+
 int snub_drawn_overlaps(const snub_drive *drive, const snub_path *path, bool laid, snub_arena *arena,
                         snub_overlap *overlaps, int most)
 {
@@ -32,15 +44,52 @@ int snub_drawn_overlaps(const snub_drive *drive, const snub_path *path, bool lai
 int snub_drawn_conflicts(const snub_drive *drive, const snub_path *path, snub_arena *arena, snub_conflict *conflicts,
                          int most)
 {
-    snub_lie_basis *basis = SNUB_NEW(arena, snub_lie_basis, 1);
-    snub_lie *lie = SNUB_NEW(arena, snub_lie, 1);
+    const snub_lie *lie;
     int count = 0, found = 0;
-    if (basis == NULL || lie == NULL)
-        return -1;
     if (drive->hardware == NULL)
         return 0;
-    snub_lie_drawn(drive, basis);
-    snub_obstacle_conflicts(drive, path, snub_lie_on(basis, path, lie), SNUB_RUNS, drive->limits[SNUB_LIMIT_CLEARANCE],
+    if (!stands(drive, path, arena, &lie))
+        return -1;
+    snub_obstacle_conflicts(drive, path, lie, SNUB_RUNS, drive->limits[SNUB_LIMIT_CLEARANCE],
                             drive->limits[SNUB_LIMIT_FLAP], conflicts, most, &count, &found);
     return count;
+}
+
+int snub_drawn_pair(const snub_drive *drive, const snub_path *path, snub_arena *arena, snub_drawn_piece a,
+                    snub_drawn_piece b, snub_drawn_gap *gap)
+{
+    const bool turned = a.span && !b.span; /* a pulley is named first */
+    const int first = turned ? b.pulley : a.pulley, second = turned ? a.pulley : b.pulley, n = path->n;
+    const snub_lie *lie;
+    snub_gap found = {.kind = a.span && b.span   ? SNUB_GAP_SPANS
+                              : a.span || b.span ? SNUB_GAP_PULLEY_SPAN
+                                                 : SNUB_GAP_PULLEYS,
+                      .a = first,
+                      .b = second};
+    if (found.kind == SNUB_GAP_PULLEY_SPAN ? first == second || first == (second + 1) % n : first == second)
+        return 0;
+    if (found.kind != SNUB_GAP_PULLEY_SPAN && first > second) {
+        found.a = second;
+        found.b = first;
+    }
+    if (!stands(drive, path, arena, &lie))
+        return -1;
+    if (!snub_gap_again(drive, path, lie, drive->limits[SNUB_LIMIT_FLAP], &found))
+        return 0;
+    *gap = (snub_drawn_gap){found.gap, found.flap, drive->limits[SNUB_LIMIT_CLEARANCE] + found.flap};
+    return 1;
+}
+
+int snub_drawn_beside(const snub_drive *drive, const snub_path *path, snub_arena *arena, snub_drawn_piece piece,
+                      const snub_obstacle *obstacle, snub_drawn_gap *gap)
+{
+    const snub_lie *lie;
+    snub_conflict found;
+    if (!stands(drive, path, arena, &lie))
+        return -1;
+    if (!snub_obstacle_again(drive, path, lie, SNUB_RUNS, drive->limits[SNUB_LIMIT_CLEARANCE],
+                             drive->limits[SNUB_LIMIT_FLAP], obstacle, piece.pulley, piece.span, &found))
+        return 0;
+    *gap = (snub_drawn_gap){found.gap, found.flap, found.needed};
+    return 1;
 }

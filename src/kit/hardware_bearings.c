@@ -15,8 +15,6 @@
 /* Least load of a ball bearing over its dynamic rating, so that the balls roll: bearing makers' rule of thumb, memory.
  */
 #define LEAST_LOAD 0.01
-/* Least static safety with vibration (NSK Table 5.8). */
-#define STATIC_SAFETY 1.5
 
 /* Rows or bearings that carry a hub between them. */
 typedef struct carriers {
@@ -384,11 +382,11 @@ static void judge_film(const bearing_case *c)
 static void judge_load(const bearing_case *c)
 {
     const snub_bearing_result *r = c->r;
-    if (r->static_safety < STATIC_SAFETY) {
+    if (r->static_safety < SNUB_MARGINAL_STATIC) {
         const bool dents = r->static_safety < 1.0;
         snub_finding f =
             about(c, dents ? SNUB_SAYS_BEARING_DENTS : SNUB_SAYS_BEARING_MAY_DENT, r->static_safety, &c->hub->worst_at);
-        f.limit = dents ? 1.0 : STATIC_SAFETY;
+        f.limit = dents ? 1.0 : SNUB_MARGINAL_STATIC;
         snub_hardware_tell(c->study, &f);
     }
     snub_finding ask = about(c, SNUB_SAYS_BEARING_OVER_FORMULA, r->worst, &c->hub->worst_at);

@@ -5,9 +5,6 @@
 #include "snub/hardware.h"
 #include "study.h"
 
-/** Safety under which, and share of friction over which, a finding is marginal; rules of thumb. */
-#define SNUB_MARGINAL_SAFETY 1.5
-#define SNUB_MARGINAL_SLIP 0.67
 /** Modulus of a bolt: steel, Pa. */
 #define SNUB_BOLT_MODULUS 207e9
 

@@ -1,7 +1,6 @@
 /* Obstacles that turn with the arm, and the distance of two obstacles. docs/theory/clearance.md, "Bodies". */
-#include "bodies.h"
-
 #include "clearance2d.h"
+#include "snub/clearance.h"
 
 /* An obstacle is its core, points joined by sides, and a radius around it. */
 static double around(const snub_obstacle *o)
@@ -39,22 +38,28 @@ static double deepest(const snub_obstacle *in, const snub_obstacle *of, double n
     return depth;
 }
 
-double snub_body_gap(const snub_obstacle *a, const snub_obstacle *b, double near[2])
+double snub_body_gap(const snub_obstacle *a, const snub_obstacle *b, double near[2], double far[2])
 {
     const int sides_a = a->shape == SNUB_POLYGON ? a->corners : 1, sides_b = b->shape == SNUB_POLYGON ? b->corners : 1;
-    double best = INFINITY, at[2];
+    double best = INFINITY, at[2], to[2];
     for (int i = 0; i < sides_a; i++) {
         for (int k = 0; k < sides_b; k++) {
             const double apart =
-                snub_segment_segment(point_of(a, i), point_of(a, i + 1), point_of(b, k), point_of(b, k + 1), at, NULL);
+                snub_segment_segment(point_of(a, i), point_of(a, i + 1), point_of(b, k), point_of(b, k + 1), at, to);
             if (apart >= best)
                 continue;
             best = apart;
             near[0] = at[0];
             near[1] = at[1];
+            far[0] = to[0];
+            far[1] = to[1];
         }
     }
     const double in_a = deepest(a, b, near), in_b = deepest(b, a, near), depth = fmin(in_a, in_b);
+    if (depth < 0.0) {
+        far[0] = near[0];
+        far[1] = near[1];
+    }
     return (depth < 0.0 ? depth : best) - around(a) - around(b);
 }
 

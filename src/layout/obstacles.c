@@ -1,5 +1,4 @@
 /* What of the drive comes too near to what stands still. docs/theory/clearance.md. */
-#include "bodies.h"
 #include "lie.h"
 #include "pass.h"
 #include "snub/clearance.h"
@@ -12,6 +11,7 @@ typedef struct scan {
     const snub_obstacle *file; /**< the one that is looked at, as the file has it */
     snub_conflict *conflicts;
     int most, count, found;
+    bool all; /* also what keeps its distance */
 } scan;
 
 static double lack(const snub_conflict *c)
@@ -82,7 +82,7 @@ static void judge(scan *s, snub_conflict *c, double trimmable)
     c->gap = snub_in_space(c->plane_gap, c->axial_gap);
     c->needed = c->gap + own - snub_in_space(plane, c->axial_gap);
     /* half a millionth of a metre of grace: a gap that is the limit keeps it */
-    if (!(c->gap <= c->needed - 5e-7))
+    if (!(s->all || c->gap <= c->needed - 5e-7))
         return;
     c->relief = missing(own, plane, c->axial_gap);
     c->thick = across(o, c->way);
@@ -245,7 +245,8 @@ static void span(scan *s, const snub_obstacle *o, int from)
         of.high[end] = belt_at->high + half;
     }
     snub_pass pass;
-    if (!snub_span_pass(&of, o, own_gap(s, &(snub_conflict){.obstacle = o, .body_clearance = NAN}), &pass))
+    const double within = s->all ? INFINITY : own_gap(s, &(snub_conflict){.obstacle = o, .body_clearance = NAN});
+    if (!snub_span_pass(&of, o, within, &pass))
         return;
     snub_conflict c = {.obstacle = o,
                        .piece = SNUB_PIECE_SPAN,
@@ -289,7 +290,8 @@ static void body(scan *s, const snub_obstacle *o, const snub_obstacle *other, co
                        .low = other->low,
                        .high = other->high,
                        .body_clearance = other->clearance};
-    c.plane_gap = snub_body_gap(other, o, c.at);
+    double far[2];
+    c.plane_gap = snub_body_gap(other, o, c.at, far);
     mark_from(o, c.at, &c);
     judge(s, &c, NAN);
 }
@@ -353,21 +355,49 @@ static double wind_on(const snub_drive *drive, const snub_path *path)
     return remainder(turned - SNUB_PI, 2.0 * SNUB_PI) + SNUB_PI; /* from 0 to one turn */
 }
 
+/* @param[out] flat  used where nothing is said of where things stand along the crank */
+static scan scan_of(const snub_drive *drive, const snub_path *path, const snub_lie *lie, snub_lie *flat, double gap,
+                    double flap_fraction, snub_conflict *conflicts, int most)
+{
+    if (lie == NULL)
+        snub_lie_flat(drive, flat);
+    return (scan){.drive = drive,
+                  .path = path,
+                  .lie = lie != NULL ? lie : flat,
+                  .gap = gap,
+                  .flap_fraction = flap_fraction,
+                  .wind = wind_on(drive, path),
+                  .conflicts = conflicts,
+                  .most = most};
+}
+
+bool snub_obstacle_again(const snub_drive *drive, const snub_path *path, const snub_lie *lie, snub_occasion occasion,
+                         double gap, double flap_fraction, const snub_obstacle *obstacle, int i, bool of_span,
+                         snub_conflict *conflict)
+{
+    snub_lie flat;
+    double corner[SNUB_CORNERS_MOST][2];
+    scan s = scan_of(drive, path, lie, &flat, gap, flap_fraction, conflict, 1);
+    s.all = true;
+    s.file = obstacle;
+    if (!looked_at(obstacle, occasion) || (!of_span && obstacle->on_arm && i == drive->arm))
+        return false;
+    for (int k = 0; k < slices_of(obstacle); k++) {
+        const snub_obstacle o = slice_at(&s, obstacle, k, corner);
+        if (of_span)
+            span(&s, &o, i);
+        else
+            pulley(&s, &o, i);
+    }
+    return s.count > 0;
+}
+
 snub_status snub_obstacle_conflicts(const snub_drive *drive, const snub_path *path, const snub_lie *lie,
                                     snub_occasion occasion, double gap, double flap_fraction, snub_conflict *conflicts,
                                     int most, int *count, int *found)
 {
     snub_lie flat;
-    if (lie == NULL)
-        snub_lie_flat(drive, &flat);
-    scan s = {.drive = drive,
-              .path = path,
-              .lie = lie != NULL ? lie : &flat,
-              .gap = gap,
-              .flap_fraction = flap_fraction,
-              .wind = wind_on(drive, path),
-              .conflicts = conflicts,
-              .most = most};
+    scan s = scan_of(drive, path, lie, &flat, gap, flap_fraction, conflicts, most);
     const snub_hardware *hardware = drive->hardware;
     for (int k = 0; hardware != NULL && k < hardware->obstacle_count; k++) {
         if (looked_at(&hardware->obstacles[k], occasion))

@@ -276,6 +276,19 @@ static json_t *conflicts_of(const snub_hardware_report *r)
     return list;
 }
 
+/* What values are held against where the part itself does not say: it fails at the first, is marginal to the second. */
+static json_t *limits_of(const snub_drive *drive)
+{
+    json_t *o = json_object();
+    snub_json_put(o, "slip_used", snub_json_pair(1.0, SNUB_MARGINAL_SLIP));
+    snub_json_put(o, "safety", snub_json_pair(1.0, SNUB_MARGINAL_SAFETY));
+    snub_json_put(o, "static_safety", snub_json_pair(1.0, SNUB_MARGINAL_STATIC));
+    put(o, "proof_safety", 1.0);
+    put(o, "life_h", drive->limits[SNUB_LIMIT_BEARING_LIFE] / SNUB_HOUR);
+    put(o, "misalignment_deg", drive->limits[SNUB_LIMIT_MISALIGNMENT] / SNUB_DEG);
+    return o;
+}
+
 json_t *snub_json_hardware(const snub_build *build, const snub_locale *locale)
 {
     const snub_hardware_report *r = build->report;
@@ -287,6 +300,7 @@ json_t *snub_json_hardware(const snub_build *build, const snub_locale *locale)
     snub_json_put(o, "build", snub_json_build(build));
     snub_json_put(o, "hardware_given", json_boolean(build->drive->hardware != NULL));
     snub_json_put(o, "duty_assumed", json_boolean(done && r->duty_assumed));
+    snub_json_put(o, "limits", limits_of(build->drive));
     snub_json_put(o, "pulleys", done ? pulleys_of(r) : json_array());
     snub_json_put(o, "shims", done ? shims_of(r) : json_null());
     snub_json_put(o, "mounts", done ? mounts_of(r) : json_array());

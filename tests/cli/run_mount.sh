@@ -18,6 +18,7 @@ run mount "$drive" --json --set "wrap idler.bearing.seal=shield"
 expect_code "a seal that no row has" 2
 expect_text "a seal that no row has" "$out$err" "no row of 6203 under bearings has it"
 run mount "$drive" --json
+json "what values are held against" "d['limits'] == {'slip_used': [1.0, 0.67], 'safety': [1.0, 1.5], 'static_safety': [1.0, 1.5], 'proof_safety': 1.0, 'life_h': 4000.0, 'misalignment_deg': 0.33}"
 json "order of tightening" "[b['locates'] for b in d['mounts'][0]['bolts']] == [True, True, False, False] and [b['order'] for b in d['mounts'][0]['bolts']] == [1, 2, 3, 4]"
 json "no obstacle is too near" "d['obstacles'] == []"
 json "the worst hub load is at least the redline's" "all(p['hub']['worst_N'] >= p['hub']['least_N'] > 0 for p in d['pulleys'])"

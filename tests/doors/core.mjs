@@ -67,6 +67,16 @@ function changesFor(shape) {
   return changes;
 }
 
+/** Something of a drive whose distance may be asked. */
+function thingOf({pulleys, obstacles, mounts, side}) {
+  const any = (list) => list[Math.floor(random() * list.length)], kind = Math.floor(random() * 6);
+  if (kind === 0 && obstacles.length) return {obstacle: any(obstacles).name};
+  if (kind === 1 && mounts.length) return {mount: any(mounts).name, part: any(any(mounts).bolts).name};
+  if (kind === 2 && side.blocks.length) { const block = any(side.blocks); return {[block.on_mount ? "mount" : "pulley"]: block.of, part: block.name}; }
+  if (kind === 3) return {at: [random() * 200, random() * 200]};
+  return {[kind === 4 ? "span" : "pulley"]: any(pulleys).name};
+}
+
 const {Core} = await pageModule("core");
 const core = await Core.load(`${origin}/core.wasm`);
 check("the server has the core, and it loads", core !== null);
@@ -75,7 +85,7 @@ check("the server has the core, and it loads", core !== null);
   check("it is sent packed where that is accepted", packed.headers.get("content-encoding") === "gzip" && plain.headers.get("content-encoding") === null, [packed.headers.get("content-encoding"), plain.headers.get("content-encoding")].join());
   check("both ways it is the same", Buffer.from(await packed.arrayBuffer()).equals(Buffer.from(await plain.arrayBuffer())));
 }
-let own = 0, refused = 0, left = 0;
+let own = 0, refused = 0, left = 0, measured = 0, judged = 0;
 async function both(name, path, file, text, more) {
   const body = {file, text, changes: [], exact: true, ...more}, theirs = await post(path, body), ours = core.ask(path, body);
   if (ours === null) { left++; return theirs; }
@@ -106,11 +116,15 @@ for (const [i, file] of files.entries()) {
   const shape = first.body.geometry;
   if (!shape) continue;
   await both(`${file}, moved`, "/api/lay", file, text, {rpm: Math.round(500 + 6500 * random()), rate: random() < 0.5 ? 0 : Math.round(8000 * random() - 4000), whole: random() < 0.5, changes: changesFor(shape), units: random() < 0.3 ? "us" : undefined});
+  const distance = await both(`${file}, measured`, "/api/lay", file, text, {rpm: 3000, whole: true, mount: true, measure: {view: random() < 0.5 ? "front" : "side", of: [thingOf(shape), thingOf(shape)]}});
+  measured += Number(Boolean(distance.body.geometry?.measured));
+  judged += Number(Boolean(distance.body.geometry?.measured?.judged));
   if (i % 5 === 0 || i < 10) await both(file, "/api/sweep", file, text, {points: 12});
   if (i % 25 === 0 || !file.startsWith("front-")) await chart(file, text);
 }
 const enough = Math.min(500, files.length);
 check("most questions are answered by the core", own > 1.5 * enough && left < 0.02 * own, [own, refused, left]);
+check("distances are among them, most of things that the program keeps apart", measured > 0.5 * enough && judged > 0.2 * enough, [measured, judged, enough]);
 check("answers that refuse are among them", refused > 0, refused);
 check("all but a few numbers agree to the tolerance", shaky <= SHAKY_SHARE * numbers, [shaky, numbers]);
 check("numbers were compared", numbers > 100 * enough, numbers);
@@ -121,6 +135,11 @@ core.open("sedgemere.yaml", text, (await post("/api/snapshot", {file: "sedgemere
 check("another text is left to the server", core.ask("/api/lay", {file: "sedgemere.yaml", text: `${text} `, changes: [], rpm: 3000}) === null);
 check("a unit that nobody noted is left to the server", core.ask("/api/lay", {file: "sedgemere.yaml", text, changes: [{path: "limits.clearance", value: "0.01 furlong"}], rpm: 3000}) === null);
 check("a part that nobody noted is left to the server", core.ask("/api/lay", {file: "sedgemere.yaml", text, changes: [{path: "belt.part", value: "INV-1300"}], rpm: 3000}) === null);
+const asked = {file: "sedgemere.yaml", text, changes: [], rpm: 3000};
+for (const wrong of [{view: "above", of: [{at: [0, 0]}, {at: [1, 1]}]}, {view: "front", of: [{at: [0, 0]}]}, {view: "front", of: [{pulley: "crank", span: "crank"}, {at: [0, 0]}]}, {view: "front", of: [{part: "bolt"}, {at: [0, 0]}]}, {view: "side", of: [{at: [0, "1"]}, {at: [0, 0]}]}]) {
+  const [theirs, ours] = [await post("/api/lay", {...asked, measure: wrong}), core.ask("/api/lay", {...asked, measure: wrong})];
+  check(`refused: ${JSON.stringify(wrong)}`, theirs.status === 400 && ours?.status === 400 && theirs.body.errors[0].key === "measure", JSON.stringify(theirs.body));
+}
 check("a snapshot that is cut off is not taken", (core.open("sedgemere.yaml", text, Buffer.from("snub").toString("base64")), !core.has("sedgemere.yaml", text)));
 console.log(`${numbers} numbers, ${shaky} of them over ${TOLERANCE} apart, at most ${greatest.toExponential(1)}; ${own} answers, ${refused} refusals, ${left} left to the server`);
 server.kill();

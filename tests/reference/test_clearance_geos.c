@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "drive/polygon.h"
-#include "layout/bodies.h"
 #include "layout/clearance2d.h"
 #include "snub/clearance.h"
 #include "support/geos.h"
@@ -219,13 +218,14 @@ static void bodies(void **state)
     int apart = 0, kinds[3][3] = {{0}};
     for (int k = 0; k < SCENES; k++) {
         snub_obstacle a, b;
-        double of_a[CORNERS][2], of_b[CORNERS][2], near[2];
+        double of_a[CORNERS][2], of_b[CORNERS][2], near[2], far[2];
         GEOSGeometry *core_a = random_body(g, &a, of_a), *core_b = random_body(g, &b, of_b);
         const double round = (a.shape == SNUB_POLYGON ? 0 : a.radius) + (b.shape == SNUB_POLYGON ? 0 : b.radius);
-        const double got = snub_body_gap(&a, &b, near), cores = distance(g, core_a, core_b);
-        assert_near("the same the other way", snub_body_gap(&b, &a, near), got, TOLERANCE, "m");
+        const double got = snub_body_gap(&a, &b, near, far), cores = distance(g, core_a, core_b);
+        assert_near("the same the other way", snub_body_gap(&b, &a, far, near), got, TOLERANCE, "m");
         if (cores > 0) {
             assert_near("bodies", got, cores - round, TOLERANCE, "m");
+            assert_near("between the nearest places", hypot(near[0] - far[0], near[1] - far[1]), cores, TOLERANCE, "m");
             apart++;
         } else {
             assert_true(got <= TOLERANCE - round);

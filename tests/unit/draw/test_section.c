@@ -15,11 +15,14 @@ static const char file[] =
     "     discs: [{name: hub, diameter: 30, z: [-20, -12]}],\n"
     "     stack: [{name: shim, kind: shim, length: 0.5}, {name: tube, kind: standoff, length: 30},\n"
     "             {name: pulley, kind: offset, length: -2.5}],\n"
-    "     standoff: {outside: 24, bore: 10.5, length: 30, bolt: {thread: M10, class: 8.8}}}\n"
+    "     standoff: {outside: 24, bore: 10.5, length: 30, bolt: {thread: M10, class: 8.8, length: 45}},\n"
+    "     bearing: {type: 6203, count: 2, spacing: 14, offset: 3}}\n"
+    "bearings: [{designation: 6203, bore: 17, outside: 40, width: 12, dynamic: 9550, static: 4800}]\n"
     "mounts:\n"
     "  - name: plate\n"
     "    stack: [{name: cover, kind: face, length: -40}, {name: plate, kind: bracket, length: 12}]\n"
-    "    bolts: [{name: a, at: [280, 20], thread: M8, class: 8.8}, {name: b, at: [320, 60], thread: M8, class: 8.8}]\n"
+    "    bolts: [{name: a, at: [280, 20], thread: M8, class: 8.8, length: 30, washer: 16}, {name: b, at: [320, 60], "
+    "thread: M8, class: 8.8}]\n"
     "obstacles: [{name: boss, circle: {at: [300, -80], diameter: 30}, z: [-60, -20]}]\n";
 
 static void open_view(drive_text *t, snub_view *view)
@@ -64,7 +67,21 @@ static void blocks(void **state)
     is_at(block(&view, SNUB_METAL_FLANGE, 3), -half - 2, -half, 40 + 50, 40 + 56);
     is_at(block(&view, SNUB_METAL_DISC, 0), -20, -12, 40 - 15, 40 + 15);
     assert_near("the face's edge", block(&view, SNUB_METAL_FACE, 0)->z[1], -40, 1e-9, "mm");
-    assert_int_equal(view.block_count, 9);
+    /* a: washer of 1.6 on the plate's front; ISO 4017's face under the head of an M8 is 11.6 */
+    is_at(block(&view, SNUB_METAL_WASHER, 0), -28, -26.4, 20 - 8, 20 + 8);
+    is_at(block(&view, SNUB_METAL_BOLT, 0), -26.4 - 30, -26.4, 20 - 4, 20 + 4);
+    assert_near("its head", block(&view, SNUB_METAL_BOLT, 1)->z[0], -26.4, 1e-9, "mm");
+    assert_near("its head", block(&view, SNUB_METAL_BOLT, 1)->z[1], -26.4, 1e-9, "mm");
+    assert_string_equal(block(&view, SNUB_METAL_BOLT, 1)->of, "plate");
+    /* b: no length, so its head only, on the plate itself */
+    assert_near("the other's head", block(&view, SNUB_METAL_BOLT, 2)->z[1], -28, 1e-9, "mm");
+    /* through the standoff, its head at the standoff's end */
+    is_at(block(&view, SNUB_METAL_BOLT, 3), 2.5 - 45, 2.5, 40 - 5, 40 + 5);
+    assert_string_equal(block(&view, SNUB_METAL_BOLT, 3)->of, "pump");
+    /* two bearings whose middle is 3 behind the belt's, 14 apart */
+    is_at(block(&view, SNUB_METAL_BEARING, 0), -3 - 7 - 6, -3 - 7 + 6, 40 - 20, 40 - 8.5);
+    is_at(block(&view, SNUB_METAL_BEARING, 3), -3 + 7 - 6, -3 + 7 + 6, 40 + 8.5, 40 + 20);
+    assert_int_equal(view.block_count, 9 + 4 + 4 + 2);
     drive_text_close(&t);
 }
 
