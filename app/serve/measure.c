@@ -289,8 +289,8 @@ static json_t *judged(const serve_measure *measure, const scene *s, snub_arena *
                                        : snub_drawn_pair(s->drive, s->path, arena, one, two, &gap);
     if (found != 1)
         return found < 0 ? NULL : json_null();
-    return json_pack("{s:o, s:o, s:o}", "gap_mm", snub_json_number(gap.gap / SNUB_MM), "flap_mm",
-                     snub_json_number(gap.flap / SNUB_MM), "needed_mm", snub_json_number(gap.needed / SNUB_MM));
+    return json_pack("{s:o, s:o, s:o}", "value_mm", snub_json_number(gap.value / SNUB_MM), "limit_mm",
+                     snub_json_number(gap.limit / SNUB_MM), "flap_mm", snub_json_number(gap.flap / SNUB_MM));
 }
 
 json_t *serve_measured(const serve_measure *measure, const snub_drive *drive, const snub_path *path, bool laid,

@@ -27,7 +27,7 @@ typedef struct serve_measure {
 snub_status serve_measure_read(const struct json_t *json, snub_arena *arena, serve_measure *measure, snub_error *error);
 
 /** {"from_mm", "to_mm", "distance_mm", "judged"}: nearest points of the outlines as drawn, negative where they overlap
- *  in this view; `judged` is what the program holds the two apart by, in space: {"gap_mm", "flap_mm", "needed_mm"}, or
+ *  in this view; `judged` is what the program holds the two apart by, in space: {"value_mm", "limit_mm", "flap_mm"}, or
  *  null. null where one of them is not there (a name that is gone, no belt, nothing known along the crank).
  *  @param[in] path  as drawn; `laid`: the belt as well
  *  @param[in] section  of the drive */

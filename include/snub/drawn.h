@@ -26,11 +26,11 @@ int snub_drawn_overlaps(const snub_drive *drive, const snub_path *path, bool lai
 int snub_drawn_conflicts(const snub_drive *drive, const snub_path *path, snub_arena *arena, snub_conflict *conflicts,
                          int most);
 
-/** How much is left between a pulley or a span and another, or an obstacle, by which the program keeps them apart. */
+/** What is left between a pulley or a span and another, or an obstacle, and what is asked for, as a finding has them. */
 typedef struct snub_drawn_gap {
-    double gap;    /**< m; negative: they overlap */
-    double flap;   /**< of the belt, that takes of it, m */
-    double needed; /**< m, the same flap counted in */
+    double value; /**< m; negative: they overlap. Of two of the drive what belt flap leaves, else the gap itself */
+    double limit; /**< m; beside an obstacle with the flap */
+    double flap;  /**< that is counted, m */
 } snub_drawn_gap;
 
 /** A pulley, or the span from it on. */

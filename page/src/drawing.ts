@@ -22,6 +22,7 @@ interface Hooks {
   picking(): boolean;               // the photo asks for points
   pick(point: Vec): boolean;        // a click while the photo asks for points; true: taken
   aim(point: Vec): void;            // where the cross or the pointer is meanwhile
+  drawn(): void;                    // the view or what is in it is another
 }
 
 export class Drawing {
@@ -48,6 +49,8 @@ export class Drawing {
   readonly backdrop = s("g", {class: "backdrop"});
   readonly marks = new Marks();
   readonly overlay = s("g", {class: "photo-marks"});
+  readonly hardware = s("g", {class: "fasteners"});
+  readonly ruler = s("g", {class: "ruler-line"});
   private drag: {target: Target; start: Vec; grab: Vec; base: Picture; moved: boolean; changes: Change[]} | null = null;
   private tapped: {name: string; start: Vec} | null = null;
   private cross: Vec | null = null; // px
@@ -167,7 +170,7 @@ export class Drawing {
         over.push(arm.arm);
       }
     });
-    this.world.append(this.obstacles, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.gaps, this.marks.world, this.overlay);
+    this.world.append(this.obstacles, this.hardware, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.gaps, this.marks.world, this.overlay, this.ruler);
     // Labels must not catch the pointer; pivots lie above pulleys.
     this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), ...this.parts.flatMap((p) => [p.label, p.value]), this.marks.screen);
   }
@@ -194,6 +197,7 @@ export class Drawing {
     this.marks.draw(picture, view);
     const chosen = shape.pulleys.findIndex((p) => p.name === store.selected);
     drawScales(this.scales, view, chosen >= 0 ? {x: at[chosen][0], y: at[chosen][1]} : null);
+    this.hooks.drawn();
   }
 
   private drawObstacles(shape: Shape): void {

@@ -6,7 +6,10 @@ import {CurvesPanel} from "./curves";
 import {announce, byId, h, s} from "./dom";
 import {onEnter, showEnter} from "./enter";
 import {EntriesPanel} from "./entries";
-import {Drawing, glyph, pictureOf} from "./drawing";
+import {Distance} from "./distance";
+import {Drawing, glyph, pictureOf, snapStep} from "./drawing";
+import {drawFasteners, hardwarePanel} from "./hardware";
+import {SideView} from "./side-view";
 import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
 import {answersHere, followText, renewSnapshot, startCore} from "./local";
@@ -20,12 +23,12 @@ import {leaveSave, pathWords, saveDialog, type Asked, type Review} from "./revie
 import {store, withChanges, type Snapshot} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
-import type {Case, Caution, Change, FileError, Finding, Lay, Level, Pick, Problem, Saved} from "./types";
+import type {Case, Caution, Change, FileError, Finding, Hardware, Lay, Level, Measure, Pick, Problem, Saved, Thing} from "./types";
 import {changesInFile, noteFileUnits, parse, serverUnits, setUnitSystem, show, unitsOfFile, unitSystem} from "./units";
 import {dropWork, leftWork, type Kept} from "./work";
 
 /** `of` are the changes that were asked for, by identity; `settle`: the hand rests, and what the file leaves open is chosen anew. Both are not sent. */
-interface Question extends Ask { rpm: number; rate: number; whole: boolean; case: Case | null; of: Change[]; settle: boolean }
+interface Question extends Ask { rpm: number; rate: number; whole: boolean; case: Case | null; measure: Measure | null; mount: boolean; of: Change[]; settle: boolean }
 
 let lay: Lay | null = null;      // the last good answer
 let before: Lay | null = null;   // the state when opened
@@ -39,6 +42,7 @@ let owed = false;                     // a whole answer is still to come
 let cautions: Caution[] = [];         // of the build as judged last; those of every build where none could be read
 let always: Caution[] = [];           // of every build
 let stale = false;
+let hardware: Hardware | null = null; // of the build as judged last, where it was asked for
 let previewing: Change[] | null = null;
 let wholeTimer = 0;
 
@@ -107,7 +111,7 @@ function clearErrors(hints?: FileError[]): void {
 function showLay(answer: Lay, question: Question): void {
   // The hand may have gone on since this was asked: then the drawing is ahead of the answer, and another is on its way.
   const first = lay === null, behind = question.text !== store.now.text || question.of !== (previewing ?? store.now.changes);
-  const moving = drawing.dragging;
+  const moving = drawing.dragging || side.dragging;
   if (!question.whole && question.case !== (shown?.case ?? null)) return; // of a case that is left, or that is to come: another is on its way
   ofCase = question.case;
   clearErrors(answer.hints);
@@ -122,11 +126,13 @@ function showLay(answer: Lay, question: Question): void {
     if (question.settle) owed = false;
     stale = behind;
     judged = {verdict: answer.check?.verdict ?? null, blower: answer.check?.blower ?? null, findings: answer.check?.findings ?? null};
+    if (answer.hardware) hardware = answer.hardware;
     if (!behind && question.settle) remedyJudged(judged);
     if (shown && question.settle) askLive(); // the whole is answered in the normal state
   }
   if (question.whole || first) cautions = answer.cautions;
   photo.setShape(answer.geometry);
+  distance.answer(answer.geometry, question.measure, judged.findings ?? []);
   if (moving || !behind) drawing.set(pictureOf(answer.geometry)); // under a hand the last answer that came, if of a moment before
   if (first) drawing.fit();
   showNumbers();
@@ -148,10 +154,13 @@ function showNumbers(): void {
   if (!lay) return;
   const known = judged.findings ?? lay.check?.findings ?? [], levels = levelsOf(known);
   drawing.marks.note(lay.geometry, known, stale);
+  drawFasteners(drawing.hardware, lay.geometry, known);
   drawing.annotate(lay.check, levels);
+  side.set(lay.geometry, known);
   drawRibbon(lay.geometry, lay.check, store.showBefore ? before?.check ?? null : null);
   if (tabs.current === "drive") drivePanel(panels.drive, lay, before, levels);
   if (tabs.current === "planes") planesPanel(panels.planes, lay.geometry, judged.findings ?? []);
+  if (tabs.current === "hardware") hardwarePanel(panels.hardware, hardware, known, goTo);
   showGlance();
 }
 
@@ -227,7 +236,7 @@ function askLive(settle = false): void {
   if (owed && live.more) settle = true; // it has not gone out yet: what replaces it must bring it
   owed = owed || settle;
   const ofCase = settle ? null : shown?.case ?? null, whole = settle || (ofCase === null && answersHere(asked.file, asked.text)); // the core judges the whole rev range in every frame
-  live.put({...asked, changes: settle ? asked.changes : held(asked.changes), rpm: store.rpm, rate: rate(), whole, case: ofCase, of: asked.changes, settle});
+  live.put({...asked, changes: settle ? asked.changes : held(asked.changes), rpm: store.rpm, rate: rate(), whole, case: ofCase, measure: distance.question(), mount: whole && tabs.current === "hardware", of: asked.changes, settle});
 }
 /** The whole rev range, once the hand rests. */
 function askWhole(): void {
@@ -312,7 +321,7 @@ function showRail(): void {
 async function open(file: string): Promise<void> {
   try {
     const {body} = await readDrive(file);
-    lay = null; judged = {verdict: null, blower: null, findings: null}; shown = null; before = null; cautions = always; showCaution();
+    lay = null; hardware = null; distance.again(); judged = {verdict: null, blower: null, findings: null}; shown = null; before = null; cautions = always; showCaution();
     bar("kept", "note", null); bar("disk", "marginal", null); bar("answer", "fail", null);
     store.open(body.file, body.text, body.etag);
     byId<HTMLSelectElement>("file").value = body.file;
@@ -435,14 +444,30 @@ async function beat(): Promise<void> {
 
 // ---- the parts -------------------------------------------------------------------------------------------------------------
 
+const hand = {
+  preview: (changes: Change[]): void => { previewing = changes; stale ||= !answersHere(store.file, store.now.text); dropCase(); showGlance(); askLive(); },
+  settle: (): void => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
+};
+const distance: Distance = new Distance({ask: () => { if (lay) askLive(); drawing.refresh(); side.refresh(); }, ended: () => drawing.dropCross(), side: () => side.shown});
+const side: SideView = new SideView({...hand, step: snapStep, get take() { return distance.asking ? (thing: Thing) => distance.take(thing) : null; }, drawn: () => distance.line(side.ruler, side.view)});
 const drawing: Drawing = new Drawing({
-  preview: (changes) => { previewing = changes; stale ||= !answersHere(store.file, store.now.text); dropCase(); showGlance(); askLive(); },
-  settle: () => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
-  picking: () => photo.asking,
-  pick: (point) => photo.pick(point),
-  aim: (point) => photo.aim(point),
+  ...hand,
+  picking: () => photo.asking || distance.asking,
+  pick: (point) => distance.pick(drawing.current(), point, drawing.view) || photo.pick(point),
+  aim: (point) => { if (photo.asking) photo.aim(point); },
+  drawn: () => distance.line(drawing.ruler, drawing.view),
 });
-const panels = {drive: h("div"), findings: h("div"), planes: h("div")};
+/** From the front, or along the crank. */
+function look(at: "front" | "side"): void {
+  document.body.dataset.view = at;
+  byId("view-side").setAttribute("aria-pressed", String(at === "side"));
+  distance.again();
+  if (lay) side.set(lay.geometry, judged.findings ?? []);
+  if (at === "front") drawing.refresh();
+}
+byId("view-side").addEventListener("click", () => look(side.shown ? "front" : "side"));
+for (const [id, act] of [["zoom-in", () => side.zoom(1.25)], ["zoom-out", () => side.zoom(0.8)], ["zoom-fit", () => side.fit()]] as const) byId(id).addEventListener("click", () => { if (side.shown) act(); });
+const panels = {drive: h("div"), findings: h("div"), planes: h("div"), hardware: h("div")};
 const photo: PhotoPanel = new PhotoPanel(drawing);
 const chart = new ChartPanel(() => ask(), (changes, what) => {
   store.commit({changes: withChanges(store.now.changes, changes)}, what);
@@ -468,7 +493,7 @@ const begin = new Begin(dialog, async (file, fromPhoto) => {
 const tabs = new Tabs([
   {id: "drive", name: "Drive", element: panels.drive}, {id: "findings", name: "Findings", element: panels.findings},
   {id: "chart", name: "Chart", element: chart.element}, {id: "curves", name: "Curves", element: curves.element},
-  {id: "planes", name: "Alignment", element: panels.planes}, {id: "photo", name: "Photo", element: photo.element},
+  {id: "planes", name: "Alignment", element: panels.planes}, {id: "hardware", name: "Hardware", element: panels.hardware}, {id: "photo", name: "Photo", element: photo.element},
   {id: "entries", name: "Entries", element: entries.element},
   {id: "text", name: "File", element: text.element},
   {id: "papers", name: "Papers", element: papers.element},
@@ -482,6 +507,7 @@ const tabs = new Tabs([
   if (id === "chart") chart.draw();
   if (id === "papers") void papers.show();
   if (id === "text") text.update();
+  if (id === "hardware" && lay) { hardware = null; askLive(true); }
   showNumbers();
   showFrame();
 }));
@@ -539,7 +565,7 @@ byId("cautions").addEventListener("click", () => {
   box.scrollTop = 0; // the focus went to the button below; the gravest stands first
 });
 byId("keys").addEventListener("click", () => {
-  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by one snap step; with the drawing itself in focus, move the view"], ["Shift, Alt with arrows", "ten times the step, a tenth of it"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "select the part; accept a typed value; mark a point of the photo at the cross, which the arrows move"], ["Esc", "discard a typed value; cancel a drag; from the case of a finding back to the normal view"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "show what will change; once more: save"], ["Alt while dragging", "move without snap"]];
+  const rows: [string, string][] = [["Tab", "next part of the drawing, next field"], ["Arrow keys", "move the part by one snap step; with the drawing itself in focus, move the view"], ["Shift, Alt with arrows", "ten times the step, a tenth of it"], ["+  −  0", "zoom in, zoom out, show all"], ["Enter", "select the part; accept a typed value; mark a point of the photo at the cross, which the arrows move"], ["Esc", "discard a typed value; cancel a drag; from the case of a finding back to the normal view"], ["Ctrl+Z, Ctrl+Shift+Z", "undo, redo"], ["Ctrl+S", "show what will change; once more: save"], ["Alt while dragging", "move without snap"], ["← → in the side view", "move the plane, or take the next pack of shims"]];
   const box = dialog("Shortcuts", h("table", {class: "keys"}, h("tbody", {}, ...rows.map(([key, what]) => h("tr", {}, h("th", {scope: "row"}, key), h("td", {}, what))))), h("p", {}, h("button", {type: "button", onclick: () => box.close()}, "Close")));
 });
 /** Once it shows what will change, once more it saves. */
@@ -548,6 +574,7 @@ function saveKey(): void {
   if (!byId<HTMLDialogElement>("dialog").open) { if (store.dirty) void review(); } else document.getElementById("dialog-save")?.click();
 }
 document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && distance.asking && !event.defaultPrevented && !byId<HTMLDialogElement>("dialog").open) { event.preventDefault(); distance.end(); return; }
   if (event.key === "Escape" && shown && !event.defaultPrevented && !byId<HTMLDialogElement>("dialog").open) { event.preventDefault(); leaveCase(); return; }
   if (!(event.ctrlKey || event.metaKey)) return;
   const key = event.key.toLowerCase(), typing = event.target instanceof HTMLTextAreaElement;

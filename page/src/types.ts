@@ -49,7 +49,16 @@ export interface Near { obstacle: string; what: string; level: "fail" | "margina
 export interface Overlap { pulleys: [string, string]; by_mm: number; at_mm: Vec }
 /** Where a belt that is too long or too short drives the tensioner: an end of the arm's travel, or of a locked slot. */
 export interface TravelEnd { pulley: string; at_deg?: number; at_mm?: number; too_long: boolean; by_mm: number | null }
+/** A part of the section along the crank. `file_mm`: of a place for shims, what the file has there; it is drawn with what the build is judged with. */
+export interface SideBlock { what: string; name: string | null; of: string; on_mount: boolean; z_mm: Vec; y_mm: Vec; file_mm?: number }
+/** Two of them are measured. `part`: of that pulley or mount. */
+export interface Thing { pulley?: string; span?: string; obstacle?: string; mount?: string; part?: string; at?: Vec }
+export interface Measure { view: "front" | "side"; of: [Thing, Thing] }
+/** Of their outlines in that view; negative: they overlap. `judged` is by what the program holds them apart, in space. */
+export interface Measured { from_mm: Vec; to_mm: Vec; distance_mm: number; judged: {value_mm: number; limit_mm: number; flap_mm: number} | null }
+export interface MountShape { name: string; corners_mm: Vec[]; bolts: {name: string; at_mm: Vec; shank_mm: number; head_mm: number}[] }
 export interface Shape {
+  side: {blocks: SideBlock[]; sizes_mm: number[]; most: number}; mounts: MountShape[]; measured: Measured | null;
   path: BeltPath | null; obstacles: Obstacle[]; near: Near[]; overlaps: Overlap[]; end: TravelEnd | null;
   laid: boolean; turn: 1 | -1; wind_deg: number | null; pulleys: ShapePulley[];
   belt: {section: string; ribs: number; thickness_mm: number; back_mm: number; be_mm: number; width_mm: number; length_mm: number | null; length_given: boolean;
@@ -75,7 +84,14 @@ export interface Saved { file: string; text: string; etag: string; taken: string
 /** A row of the program's list of cautions that applies to the build; in the order of the fitting sheet. */
 export interface Caution { id: string; signal: string; place: string; text: string; advised: boolean }
 /** `hints` are keys by names of before, where the file has any. */
-export interface Lay { check: Check | null; geometry: Shape; problem: Problem | null; cautions: Caution[]; units?: "us" | "metric"; hints?: FileError[] }
+type Row = Record<string, number | string | boolean | null>;
+/** As `snub mount --json`. */
+export interface Hardware {
+  limits: {slip_used: Vec; safety: Vec; static_safety: Vec; proof_safety: number; life_h: number; misalignment_deg: number};
+  pulleys: {name: string; plane: Row; standoff: Row | null; strip: Row | null; slot: Row | null; bearing: Row | null}[];
+  mounts: (Row & {name: string; bolts: Row[]})[]; duty_assumed: boolean;
+}
+export interface Lay { hardware: Hardware | null; check: Check | null; geometry: Shape; problem: Problem | null; cautions: Caution[]; units?: "us" | "metric"; hints?: FileError[] }
 export interface SweepSeries { name: string; kind: string; unit: string; values: (number | null)[] }
 export interface Sweep { rpm: number[]; arm_wind_deg: (number | null)[]; series: SweepSeries[] }
 export interface ChartBuild {

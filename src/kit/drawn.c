@@ -76,7 +76,7 @@ int snub_drawn_pair(const snub_drive *drive, const snub_path *path, snub_arena *
         return -1;
     if (!snub_gap_again(drive, path, lie, drive->limits[SNUB_LIMIT_FLAP], &found))
         return 0;
-    *gap = (snub_drawn_gap){found.gap, found.flap, drive->limits[SNUB_LIMIT_CLEARANCE] + found.flap};
+    *gap = (snub_drawn_gap){snub_gap_clear(&found), drive->limits[SNUB_LIMIT_CLEARANCE], found.flap};
     return 1;
 }
 
@@ -90,6 +90,6 @@ int snub_drawn_beside(const snub_drive *drive, const snub_path *path, snub_arena
     if (!snub_obstacle_again(drive, path, lie, SNUB_RUNS, drive->limits[SNUB_LIMIT_CLEARANCE],
                              drive->limits[SNUB_LIMIT_FLAP], obstacle, piece.pulley, piece.span, &found))
         return 0;
-    *gap = (snub_drawn_gap){found.gap, found.flap, found.needed};
+    *gap = (snub_drawn_gap){found.gap, found.needed, found.flap};
     return 1;
 }

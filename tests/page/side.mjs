@@ -1,0 +1,13 @@
+import {browse, folder, serve, tidyUp} from "./bench.mjs";
+const {address} = await serve(0); const browser = await browse();
+const page = await (await browser.newContext({viewport: {width: 1280, height: 720}})).newPage();
+page.on("pageerror", (e) => console.log("ERR", e.stack));
+await page.goto(address); await page.waitForSelector(".handle[data-pulley='4']");
+await page.waitForFunction(() => document.body.dataset.rest === "true" && document.body.dataset.core === "here");
+const shot = (n) => page.screenshot({path: `/tmp/me/pics-C/${n}.png`});
+await shot("front");
+await page.click("#view-side"); await page.waitForTimeout(300); await shot("side");
+await page.click("#measure"); await page.selectOption("#ruler select >> nth=0", {label: "crank"}); await page.selectOption("#ruler select >> nth=1", {label: "block lug"}); await page.waitForTimeout(300); await shot("side-measure");
+await page.click("#view-side"); await page.selectOption("#ruler select >> nth=0", {label: "crank"}); await page.selectOption("#ruler select >> nth=1", {label: "thermostat neck"}); await page.waitForTimeout(300); await shot("front-measure");
+await page.click("#tab-hardware"); await page.waitForTimeout(800); await shot("hardware");
+await browser.close(); await tidyUp();
