@@ -55,9 +55,9 @@ export function hardwarePanel(root: HTMLElement, hw: Hardware | null, findings: 
     const row = p[key];
     return row ? [{name: p.name, pulley: p.name, row, findings: findings.filter((f) => f.area === "hardware" && f.pulley === p.name && (rule.test(f.rule) || (part !== undefined && f.other === row[part])))}] : [];
   });
-  const bolts = hw.mounts.map((m) => table(`Bolts of ${m.name}`, "bolt", [at("no", "order", {digits: 0}), at("thread", "thread"), at("class", "class"), torque, at("preload", "preload_N", {kind: "preload", scale: 1e-3}), at("shear", "shear_N", N), at("pull", "pull_N", N), at("friction used", "slip_used", slip),
-    at("opens", "separation_safety", safety), stress, at("proof", "proof_safety", proof), at("fatigue", "fatigue_safety", safety), engaged, at("head presses", "head_pressure_MPa", {kind: "stress", own: "head_pressure_limit_MPa"})],
-    m.bolts.map((row): Line => ({name: String(row.name), pulley: null, row, findings: findings.filter((f) => speaks(f, {mount: m.name, part: String(row.name)}))})), go));
+  const bolts = hw.mounts.map((m) => table(`Bolts of ${m.name}`, "bolt", [at("size", "size"), torque, at("friction used", "slip_used", slip), at("proof", "proof_safety", proof), at("fatigue", "fatigue_safety", safety), at("opens", "separation_safety", safety),
+    stress, at("shear", "shear_N", N), at("pull", "pull_N", N), at("preload", "preload_N", {kind: "preload", scale: 1e-3}), engaged, at("head presses", "head_pressure_MPa", {kind: "stress", own: "head_pressure_limit_MPa"}), at("tightened", "order", {digits: 0})],
+    m.bolts.map((row): Line => ({name: String(row.name), pulley: null, row: {...row, size: [row.thread, row.class].filter(Boolean).join(" ")}, findings: findings.filter((f) => speaks(f, {mount: m.name, part: String(row.name)}))})), go));
   const loose = hw.mounts.flatMap((m) => findings.filter((f) => f.area === "hardware" && f.other === m.name && !f.pulley));
   const guided = hw.pulleys.filter((p) => p.plane.guides).map((p): Line => ({name: p.name, pulley: p.name, row: p.plane, findings: findings.filter((f) => f.area === "hardware" && f.pulley === p.name && /misalign|flange|lip|overhang/.test(f.rule))}));
   const deg: Partial<Column> = {kind: "angle", digits: 3};

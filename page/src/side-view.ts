@@ -4,7 +4,7 @@ import {announce, byId, put, s} from "./dom";
 import {levelFor} from "./hardware";
 import {store, withChange} from "./store";
 import type {Change, Finding, Obstacle, Shape, ShapePulley, SideBlock, Thing, Vec} from "./types";
-import {show, showUnit, tidy} from "./units";
+import {parse, show, showUnit, tidy} from "./units";
 import {drawScales, View} from "./view";
 
 interface Hooks { step(): number; preview(changes: Change[]): void; settle(): void; take: ((thing: Thing) => void) | null; drawn(): void }
@@ -185,7 +185,12 @@ export class SideView {
     else if (t.shim) value = Math.max(0, value);
     return withChange(store.now.changes, keyOf(t), tidy(value));
   }
-  private baseOf(t: Target): number { return t.shim ? t.shim.file_mm ?? 0 : (t.pulley as ShapePulley).plane_mm; }
+  /** Where it is by the file and the changes: an answer may not have come yet. */
+  private baseOf(t: Target): number {
+    const change = store.now.changes.find((one) => one.path === keyOf(t)), value = change ? typeof change.value === "number" ? change.value : parse("length", String(change.value)) : NaN;
+    return Number.isFinite(value) ? value : this.drawnAt(t);
+  }
+  private drawnAt(t: Target): number { return t.shim ? t.shim.file_mm ?? 0 : (t.pulley as ShapePulley).plane_mm; }
   private down(event: PointerEvent): void {
     if (event.button > 0 || !this.shape) return;
     const at = this.at(event);
