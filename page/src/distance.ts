@@ -146,7 +146,7 @@ function words(shape: Shape, [a, b]: [Thing, Thing], m: Measured | null, finding
   const [dx, dy] = [0, 1].map((i) => showUnit("length", Math.abs(m.to_mm[i] - m.from_mm[i])));
   const apart = m.distance_mm > TOUCH ? `${showUnit("length", m.distance_mm)} apart: ${dx} ${side ? "along the crank" : "across"}, ${dy} up.` : m.distance_mm < -TOUCH ? `They overlap by ${showUnit("length", -m.distance_mm)} in this view.` : "They meet or overlap in this view.";
   const said = findings.filter((f) => between(shape, f, a, b)).map((f) => `${f.level}: ${f.rule.replaceAll("_", " ")} ${valueAgainstLimit(f)}.`);
-  const j = m.judged, judged = j ? [`Clearance as drawn: ${showUnit("length", j.value_mm)} in space, limit ${showUnit("length", j.limit_mm)}${j.flap_mm > TOUCH ? `, ${showUnit("length", j.flap_mm)} of belt flap counted` : ""}.`] : said.length ? [] : ["snub holds the two to no clearance."];
+  const j = m.judged, judged = j ? [`Clearance as drawn: ${showUnit("length", j.value_mm)} in space, limit ${showUnit("length", j.limit_mm)}${j.flap_mm > TOUCH ? `, ${showUnit("length", j.flap_mm)} of belt flap counted` : ""}.`] : said.length ? [] : ["No clearance is judged between the two."];
   return [apart, ...judged, ...said].join(" ");
 }
 

@@ -185,7 +185,7 @@ await page.click("#view-side");
 same("the other view begins anew", await text(page, "#ruler output"), "Choose two things or points.");
 /** @type {[string, string, number, string][]} */
 const front = [["crank", "compressor", Math.hypot(276, 22) - 81 - 59, "limit 6.00 mm"], ["crank", "thermostat neck", Math.hypot(30, 166) - 81, "limit 6.00 mm"],
-  ["left ear of idler bridge", "alternator", Math.hypot(88, 72) - 8 - 29, "no clearance"], ["left ear of idler bridge", "right ear of idler bridge", Math.hypot(302, 12) - 16, "no clearance"]];
+  ["left ear of idler bridge", "alternator", Math.hypot(88, 72) - 8 - 29, "No clearance is judged"], ["left ear of idler bridge", "right ear of idler bridge", Math.hypot(302, 12) - 16, "No clearance is judged"]];
 for (const [a, b, mm, said] of front) {
   const got = await choose(page, a, b);
   check(`front: ${a} and ${b}`, got.startsWith(`${mm.toFixed(2)} mm apart`) && got.includes(said), got, mm);
