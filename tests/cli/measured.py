@@ -59,6 +59,7 @@ def by_hand(drive):
     distance(drive, "a point and a circle", {"at": [258, 44]}, {"obstacle": "block lug"}, 50 - 14)
     # The side: 7 ribs of 3.56 and 1.44 more are 26.36 wide.
     distance(drive, "a rim and what ends behind it", {"pulley": "compressor"}, {"obstacle": "block lug"}, 18.64 - 13.18, "side")
+    distance(drive, "a rim's front and a point", {"pulley": "crank"}, {"at": [20, 0]}, 20 - 13.18, "side")
     distance(drive, "one over the other", {"obstacle": "block lug"}, {"obstacle": "thermostat neck"}, 158 - 8, "side")
     distance(drive, "head and rim", {"mount": mount, "part": "left ear"}, {"pulley": "blower"}, 36.4 - 13.18, "side")
     distance(drive, "the bracket's front and a point", {"mount": mount}, {"at": [-30, 300]}, 8, "side")
@@ -89,7 +90,10 @@ obstacles:
                  if a[1] > 0 and b[1] > 0)
     span = {"span": shape["pulleys"][upper]["name"]}
     pitch = abs(shape["pulleys"][0]["pitch_radius_mm"])
-    distance(drive, "the belt's back and what is above it", span, {"obstacle": "post"}, 100 - 10 - pitch - 0.9)
+    above = distance(drive, "the belt's back and what is above it", span, {"obstacle": "post"}, 100 - 10 - pitch - 0.9)
+    # flap is a hundredth of the span in its middle, over which the post stands
+    for key, want in (("value_mm", 100 - 10 - pitch - 0.9), ("flap_mm", 3), ("limit_mm", 6 + 3)):
+        close(f"the belt flaps towards it: {key}", above["judged"][key], want)
     distance(drive, "its ribs and a point below", span, {"at": [150, 0]}, pitch - (4.6 - 0.9))
 
 
