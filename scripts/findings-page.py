@@ -148,9 +148,9 @@ def read_limits(text, units):
     """Limits by name, in order: key, default, least, most, unit, basis."""
     defines, limits = {}, {}
     for _, arguments in calls(without_defines(text, defines), {"SNUB_LIMIT"}):
-        if len(arguments) != 8:
+        if len(arguments) != 9:
             raise ListError(f"SNUB_LIMIT of {len(arguments)} arguments")
-        name, key, _, unit, *numbers, basis = arguments
+        name, key, _, unit, *numbers, basis, _ = arguments
         limits[name[0]] = {"key": string_of(key, {}), "unit": units[unit[0]], "basis": string_of(basis, defines),
                            **dict(zip(("default", "least", "most"), (float("".join(n)) for n in numbers)))}
     return limits
@@ -310,8 +310,8 @@ def check(top):
 
 MADE_UP_UNITS = '[SNUB_UNIT_NONE] = {"", ""},\n[SNUB_UNIT_MM] = {"mm", "_mm"},\n'
 MADE_UP_LIMITS = ('#define THUMB SNUB_MESSAGE("rule of thumb")\n'
-                  'SNUB_LIMIT(GAP, "gap", LENGTH, MM, 6, 0, 20000, THUMB) /* SNUB_LIMIT(NOT, "x", A, MM, 1, 1, 1, "") */\n'
-                  'SNUB_LIMIT(SPEED, "speed", NUMBER, NONE, 5e6, 1.5, 1e7, "a \\"book\\"")\n#undef THUMB\n')
+                  'SNUB_LIMIT(GAP, "gap", LENGTH, MM, 6, 0, 20000, THUMB, "a gap") /* SNUB_LIMIT(NOT, "x", A, MM, 1, 1, 1, "", "") */\n'
+                  'SNUB_LIMIT(SPEED, "speed", NUMBER, NONE, 5e6, 1.5, 1e7, "a \\"book\\"", "")\n#undef THUMB\n')
 MADE_UP_RULES = ('SNUB_RULE(GAP, "space", CLEARANCE)\n'
                  'SNUB_WORDING(GAP, CROSS, FAIL, SNUB_LIMIT_GAP, MM, 1,\n'
                  '    SNUB_MESSAGE("{one} (no. 1, or 2) touches "\n        "{two}{flap}{arm}."), 0)\n'

@@ -8,7 +8,7 @@ export LC_ALL=C
 # Marked texts of all rooms; the lists of rules and limits are C as well. M: columns.c's short form of SNUB_MESSAGE.
 collect() {
     (cd "$top" &&
-        xgettext --language=C --from-code=UTF-8 --keyword= --keyword=SAY --keyword=SNUB_MESSAGE --keyword=M \
+        xgettext --language=C --from-code=UTF-8 --keyword= --keyword=SAY --keyword=SNUB_MESSAGE --keyword=SNUB_MEANS --keyword=M \
             --keyword=snub_say:2 --no-location --sort-output --package-name=snub -o - \
             include/snub/*.inc src/*/*.c) >"$1"
     # what the program knows of a language it reads from its head: "comma" where that is its decimal mark

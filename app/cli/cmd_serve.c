@@ -1,6 +1,7 @@
 /* snub serve FILE: the local page. */
 #include "../serve/serve.h"
 #include "commands.h"
+#include "locale_shipped.h"
 #include "papers.h"
 
 static const cli_option options[] = {
@@ -8,6 +9,7 @@ static const cli_option options[] = {
      false, false, NULL},
     {"listen", 'l', "ADDRESS", "listen on this numeric address, with an optional :PORT, instead of loopback only",
      false, false, NULL},
+    {"language", 0, "LANG", "language in which the entries say what they mean (default: en)", false, false, NULL},
     {"catalogue", 0, "PATH", "parts catalogue for files that refer to it", false, CLI_INPUT, NULL},
 };
 
@@ -15,7 +17,11 @@ static int run_serve(cli_run *run)
 {
     long port = -1;
     snub_error error = {0};
+    const cli_drive none = {0};
+    snub_messages messages;
     if (!cli_count(run, "port", 0, 65535, &port))
+        return CLI_BAD;
+    if (!cli_messages(run, &none, &messages))
         return CLI_BAD;
     serve_program program;
     cli_papers(cli_value(run, "catalogue"), &run->arena, &program);
@@ -24,6 +30,7 @@ static int run_serve(cli_run *run)
                             .listen = cli_value(run, "listen"),
                             .catalogue = cli_value(run, "catalogue"),
                             .arena = &run->arena,
+                            .language = {cli_language(run, &none), snub_messages_locale(&messages)},
                             .port = (int)port};
     return serve_run(&wanted, &error) == SNUB_OK ? CLI_PASS : cli_error(&error, NULL, 0);
 }

@@ -3,6 +3,7 @@
 #define SNUB_SERVE_HANDLERS_H
 
 #include "folder.h"
+#include "language.h"
 #include "problem.h"
 #include "request.h"
 #include "snub/cautions.h"
@@ -52,9 +53,11 @@ void serve_worker_close(serve_worker *worker);
  * be chosen, the build is not judged: its verdict is null and it has no findings. Where demand has no answer at that
  * speed `check` is null and `problem` says why. */
 void serve_lay(serve_worker *worker, const serve_request *request, serve_answer *answer);
-/** Every key of the drive file: {"keys":[…]}, as `snub keys --json` lists them. */
-void serve_keys(serve_answer *answer);
-/** What reading the request's file asks for, in the same form with what the file has, and the errors of that reading:
+/** Every key of the drive file: {"keys":[…],"language":"en"}, as `snub keys --json` lists them, with what each means in
+ *  that language. */
+void serve_keys(const serve_language *language, serve_answer *answer);
+/** What reading the request's file asks for, in the same form without meanings and with what the file has, and the
+ * errors of that reading:
  * {"entries":[…],"errors":[…],"more":0}. Errors are no refusal here. */
 void serve_entries(serve_worker *worker, const serve_request *request, serve_answer *answer);
 /** Curves over the rev range. */

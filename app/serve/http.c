@@ -342,7 +342,7 @@ static void answer_get(serve_lane *lane, struct MHD_Connection *connection, serv
     if (route == SERVE_ROUTE_FOLDER)
         answer_folder(server, &one->answer);
     else if (route == SERVE_ROUTE_KEYS)
-        serve_keys(&one->answer);
+        serve_keys(&server->language, &one->answer);
     else if (route == SERVE_ROUTE_BEGIN || route == SERVE_ROUTE_PAPERS)
         answer_list(lane, route, &one->answer);
     else if (route == SERVE_ROUTE_DRIVE)

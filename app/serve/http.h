@@ -33,6 +33,7 @@ typedef struct serve_server {
     const serve_program *program;
     serve_connections connections;
     serve_jobs jobs;
+    serve_language language;
     serve_lane lane[SERVE_WORKERS];
     int listener; /**< socket; -1: none */
     pthread_t acceptor;

@@ -4,7 +4,7 @@
 #include "snub/json.h"
 #include "snub/key_list.h"
 
-void serve_keys(serve_answer *answer)
+void serve_keys(const serve_language *language, serve_answer *answer)
 {
     snub_arena arena;
     snub_units *units = NULL;
@@ -14,7 +14,8 @@ void serve_keys(serve_answer *answer)
     if (snub_units_open(&units, &error) != SNUB_OK || snub_keys_known(units, &arena, &keys) != SNUB_OK)
         serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
     else
-        serve_answer_json(answer, json_pack("{s:o}", "keys", snub_json_keys(keys)));
+        serve_answer_json(answer, json_pack("{s:o, s:s}", "keys", snub_json_keys(keys, &language->locale), "language",
+                                            language->code));
     snub_units_free(units);
     snub_arena_free(&arena);
 }
@@ -30,8 +31,8 @@ void serve_entries(serve_worker *worker, const serve_request *request, serve_ans
         serve_answer_problem(answer, SERVE_NO_MEMORY, NULL);
     } else {
         json_t *wrong = serve_errors_json(&errors, request->text, request->text_length);
-        serve_answer_json(answer, json_pack("{s:o, s:o, s:i}", "entries", snub_json_keys(keys), "errors", wrong, "more",
-                                            errors.more));
+        serve_answer_json(answer, json_pack("{s:o, s:o, s:i}", "entries", snub_json_keys(keys, NULL), "errors", wrong,
+                                            "more", errors.more));
     }
     snub_errors_free(&errors);
 }

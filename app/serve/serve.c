@@ -121,6 +121,7 @@ static snub_status open_server(serve_server *server, const serve_options *option
         named = true;
     const char *catalogue = find_catalogue(options->catalogue, options->arena);
     server->jobs.catalogue = catalogue;
+    server->language = options->language;
     server->jobs.folder = &server->folder;
     server->program = options->program;
     if (options->program && options->program->examples)

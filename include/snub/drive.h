@@ -387,7 +387,7 @@ double snub_tips_under_effective(double tip_radius, double angle);
 
 /** Every limit that a finding may test: the list is snub/limit_list.inc. Overridden under `limits:` by its key. */
 typedef enum snub_limit {
-#define SNUB_LIMIT(name, key, quantity, unit, preset, least, most, source) SNUB_LIMIT_##name,
+#define SNUB_LIMIT(name, key, quantity, unit, preset, least, most, source, means) SNUB_LIMIT_##name,
 #include "snub/limit_list.inc"
     SNUB_LIMITS_
 } snub_limit;

@@ -47,6 +47,7 @@ typedef struct snub_file_key {
     const char *source;         /**< of the preset; NULL: the guide says */
     const char *usual[2];       /**< range in which real values are met (snub/default_list.inc); NULL: not known */
     const char *measure;        /**< how to get one's own; NULL */
+    const char *means;          /**< one line: what it is, and from where it is had; marked for translation */
     const snub_node *node;      /**< what the file has there, a part's value too; NULL: nothing */
     struct snub_file_key *next; /**< in the order in which the readers ask */
 } snub_file_key;

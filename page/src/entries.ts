@@ -1,13 +1,13 @@
 // Every entry of the drive file: what it has, what it may have, from where to where, and what is taken where it is silent.
 import {call, Latest, Refused, type Answer, type Ask} from "./api";
 import {h, renew} from "./dom";
-import type {Bounds, Entries, FileKey, Written} from "./entries-types";
+import type {Bounds, Entries, FileKey, Known, Written} from "./entries-types";
 import {store} from "./store";
 import {bareUnit, Mistyped, shownValue, valueOf} from "./typed";
 import type {FileError, Value} from "./types";
 
 /** An entry of this file: its forms, the one that is written first. */
-interface Entry { path: string; name: string; forms: FileKey[]; errors: FileError[] }
+interface Entry { path: string; name: string; means: string; forms: FileKey[]; errors: FileError[] }
 interface Section { name: string; title: string; entries: Entry[] }
 
 const ROWS_MOST = 150; // of a search: more is no answer
@@ -40,9 +40,9 @@ function itemsOf(entries: FileKey[]): Map<string, Set<string>> {
 
 /** All entries that this file may have: its own as its reading tells them, the others as they are known. */
 function merge(known: FileKey[], own: FileKey[]): Entry[] {
-  const items = itemsOf(own), all = new Map<string, Entry>();
+  const items = itemsOf(own), all = new Map<string, Entry>(), means = new Map(known.map((one) => [one.key, one.means ?? ""]));
   const add = (path: string, form: FileKey): void => {
-    const entry = all.get(path) ?? {path, name: path, forms: [], errors: []};
+    const entry = all.get(path) ?? {path, name: path, means: means.get(form.key) ?? "", forms: [], errors: []};
     if (!entry.forms.some((one) => one.kind === form.kind)) entry.forms.push({...form, path, leaf: !known.some((one) => one.key.startsWith(form.kind === "map" ? `${form.key}.` : `${form.key}.*.`))});
     all.set(path, entry);
   };
@@ -99,6 +99,8 @@ export class EntriesPanel {
   readonly element = h("div", {class: "entries"});
   shown = false;
   private known: FileKey[] | null = null;
+  private language = "en"; // of the meanings
+  private groups = new Map<string, {name: string; means: string}>(); // maps, by path
   private answer: Entries | null = null;
   private refused = "";
   private readonly open = new Set<string>(["belt"]);
@@ -131,7 +133,7 @@ export class EntriesPanel {
 
   update(): void {
     if (!this.shown) return;
-    if (!this.known) void call<{keys: FileKey[]}>("GET", "/api/keys").then(({body}) => { this.known = body.keys; this.draw(); }, () => undefined);
+    if (!this.known) void call<Known>("GET", "/api/keys").then(({body}) => { this.known = body.keys; this.language = body.language; this.draw(); }, () => undefined);
     this.live.put(this.ask());
   }
 
@@ -171,6 +173,7 @@ export class EntriesPanel {
     this.drawErrors(entries);
     const sections = new Map<string, Section>(), pulleys = this.pulleys();
     let matches = 0;
+    this.groups = new Map(entries.filter((one) => one.forms.some((form) => form.kind === "map")).map((one) => [one.path, {name: one.path.split(".").slice(-1)[0].replaceAll("_", " "), means: one.means}]));
     for (const entry of entries) {
       if (!this.wanted(entry, words)) continue;
       if (words.length && ++matches > ROWS_MOST) continue;
@@ -181,6 +184,15 @@ export class EntriesPanel {
     }
     this.keepTyping(() => renew(this.list, words.length ? h("p", {class: "hint", role: "status"}, matches === 0 ? "No entry has that in its name." : `${matches} ${matches === 1 ? "entry" : "entries"}${matches > ROWS_MOST ? `; the first ${ROWS_MOST} are shown` : ""}.`) : null,
       ...[...sections.values()].map((section) => this.section(section, words.length > 0))));
+  }
+
+  /** Of what an entry stands in, where that is a map: said once, above its first. */
+  private group(path: string, said: Set<string>): HTMLElement | null {
+    const above = path.slice(0, path.lastIndexOf("."));
+    const map = this.groups.get(above);
+    if (!map || said.has(above)) return null;
+    said.add(above);
+    return h("p", {class: "group"}, h("b", {}, map.name), " ", h("span", {lang: this.language}, map.means));
   }
 
   private wanted(entry: Entry, words: string[]): boolean {
@@ -200,25 +212,31 @@ export class EntriesPanel {
     const open = all || this.open.has(section.name), wrong = section.entries.filter((one) => one.errors.length).length;
     const written = section.entries.filter((one) => one.forms.some((form) => form.value !== undefined && form.kind !== "map")).length;
     const summary = h("summary", {"data-key": `s-${section.name}`}, section.title, h("small", {}, ` ${written} written${wrong ? `, ${wrong} wrong` : ""}`));
-    const body = h("div", {class: "rows"}, ...(open ? section.entries.map((entry) => this.row(entry)) : []));
+    const body = h("div", {class: "rows"}, ...(open ? this.rows(section) : []));
     const details = h("details", {class: "section", "data-section": section.name, open}, summary, body);
     details.addEventListener("toggle", () => {
       if (details.open) this.open.add(section.name); else if (!all) this.open.delete(section.name);
-      if (details.open && !body.firstChild) body.append(...section.entries.map((entry) => this.row(entry)));
+      if (details.open && !body.firstChild) body.append(...this.rows(section));
     });
     return details;
   }
 
+  private rows(section: Section): HTMLElement[] {
+    const said = new Set<string>();
+    return section.entries.flatMap((entry) => [this.group(entry.path, said), this.row(entry)]).filter((one): one is HTMLElement => one !== null);
+  }
+
   private row(entry: Entry): HTMLElement {
     const form = entry.forms.find((one) => one.value !== undefined && fits(one)) ?? entry.forms[0], id = `e-${entry.path}`.replace(/[^\w-]/g, "_");
+    const means = h("small", {id: `${id}-means`, class: "means", lang: this.language}, entry.means);
     const hint = h("small", {id: `${id}-about`}, [about(entry.forms, this.us), silent(form), form.part ? `from the part ${form.part}` : "", form.measure ?? ""].filter(Boolean).join(". "));
     const error = h("p", {class: "wrong", id: `${id}-wrong`}, entry.errors.map(said).join(" "));
     const field = this.field(entry, form, id, (text) => { error.textContent = text; field.setAttribute("aria-invalid", String(text !== "")); });
     const invalid = entry.errors.length > 0;
-    field.setAttribute("aria-describedby", `${id}-about ${id}-wrong`);
+    field.setAttribute("aria-describedby", `${id}-means ${id}-about ${id}-wrong`);
     if (invalid) field.setAttribute("aria-invalid", "true");
     const bare = typeof form.value !== "string" || /^[-+\d.eE]*$/.test(form.value), unit = form.unit === undefined || !bare ? "" : bareUnit(form, this.us);
-    return h("div", {class: `row${form.value === undefined ? " silent" : ""}`, "data-entry": entry.path}, h("label", {for: id}, entry.name), field, h("span", {class: "unit"}, unit), hint, error);
+    return h("div", {class: `row${form.value === undefined ? " silent" : ""}`, "data-entry": entry.path}, h("label", {for: id}, entry.name), field, h("span", {class: "unit"}, unit), means, hint, error);
   }
 
   private field(entry: Entry, form: FileKey, id: string, wrong: (text: string) => void): HTMLElement {

@@ -61,7 +61,7 @@ void snub_note_key(snub_reader *reader, const snub_node *map, const char *word, 
     notes->last = kept;
 }
 
-static void add_mark(snub_reader *reader, const char *word, snub_key_say say)
+static void add_mark(snub_reader *reader, const char *word, snub_key_say say, const char *means)
 {
     snub_key_notes *notes = reader->notes;
     key_names names;
@@ -71,7 +71,7 @@ static void add_mark(snub_reader *reader, const char *word, snub_key_say say)
     snub_key_mark *mark = SNUB_NEW(notes->arena, snub_key_mark, 1);
     if (mark != NULL)
         *mark = (snub_key_mark){snub_copy_text(notes->arena, names.path), snub_copy_text(notes->arena, names.pattern),
-                                say, notes->marks};
+                                say, means, notes->marks};
     if (mark == NULL || mark->path == NULL || mark->pattern == NULL)
         notes->no_memory = true;
     else
@@ -80,18 +80,18 @@ static void add_mark(snub_reader *reader, const char *word, snub_key_say say)
 
 void snub_note_needed(snub_reader *reader, const char *word)
 {
-    add_mark(reader, word, SNUB_SAY_NEEDED);
+    add_mark(reader, word, SNUB_SAY_NEEDED, NULL);
 }
 
 void snub_note_refused(snub_reader *reader, const char *word)
 {
-    add_mark(reader, word, SNUB_SAY_REFUSED);
+    add_mark(reader, word, SNUB_SAY_REFUSED, NULL);
 }
 
 void snub_note_listed(snub_reader *reader, const snub_key *keys)
 {
     for (; reader->notes != NULL && keys != NULL && keys->name != NULL; keys++)
-        add_mark(reader, keys->name, SNUB_SAY_LISTED);
+        add_mark(reader, keys->name, SNUB_SAY_LISTED, keys->means);
 }
 
 static bool was_read(const snub_key_notes *notes, const snub_key_mark *mark)
@@ -110,8 +110,11 @@ static void add_unread(snub_key_notes *notes, const snub_key_mark *mark)
         notes->no_memory = true;
         return;
     }
-    *unread =
-        (snub_file_key){.path = mark->path, .pattern = mark->pattern, .kind = SNUB_KEY_UNREAD, .next = notes->first};
+    *unread = (snub_file_key){.path = mark->path,
+                              .pattern = mark->pattern,
+                              .kind = SNUB_KEY_UNREAD,
+                              .means = mark->means,
+                              .next = notes->first};
     if (notes->last == NULL)
         notes->last = unread;
     notes->first = unread;
@@ -172,13 +175,24 @@ static void mark_needed(snub_key_notes *notes, const char *path)
     }
 }
 
+/** As the list of its section's keys says. */
+static void say_meaning(snub_key_notes *notes, const snub_key_mark *mark)
+{
+    for (snub_file_key *key = notes->first; key != NULL; key = key->next) {
+        if (strcmp(key->path, mark->path) == 0)
+            key->means = mark->means;
+    }
+}
+
 void snub_notes_close(snub_key_notes *notes, bool unread)
 {
     drop_refused(notes);
     for (const snub_key_mark *mark = notes->marks; mark != NULL; mark = mark->next) {
         if (mark->say == SNUB_SAY_NEEDED)
             mark_needed(notes, mark->path);
-        else if (unread && mark->say == SNUB_SAY_LISTED && !was_read(notes, mark) && !was_refused(notes, mark->path))
+        if (mark->say == SNUB_SAY_LISTED)
+            say_meaning(notes, mark);
+        if (unread && mark->say == SNUB_SAY_LISTED && !was_read(notes, mark) && !was_refused(notes, mark->path))
             add_unread(notes, mark);
     }
 }

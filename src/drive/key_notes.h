@@ -10,6 +10,7 @@ typedef enum snub_key_say { SNUB_SAY_NEEDED, SNUB_SAY_LISTED, SNUB_SAY_REFUSED }
 typedef struct snub_key_mark {
     const char *path, *pattern; /**< as of snub_file_key */
     snub_key_say say;
+    const char *means; /**< of SNUB_SAY_LISTED; else NULL */
     struct snub_key_mark *next;
 } snub_key_mark;
 

@@ -243,7 +243,7 @@ static bool add_listed(book *all, const snub_key *keys, const char *above)
         snub_file_key *unread = SNUB_NEW(all->arena, snub_file_key, 1);
         if (path == NULL || unread == NULL)
             return false;
-        *unread = (snub_file_key){.path = path, .pattern = path, .kind = SNUB_KEY_UNREAD};
+        *unread = (snub_file_key){.path = path, .pattern = path, .kind = SNUB_KEY_UNREAD, .means = keys->means};
         const bool found = any || find_known(all, path, &in);
         if (!found && refused(all, path))
             continue;

@@ -5,7 +5,7 @@
  *  the key is left out (no mistake: the caller's default stays) or wrong (noted). A key whose value is a plain `null`
  *  or `~` counts as left out. Typical section:
  *
- *      static const snub_key cooler_keys[] = {{"effectiveness", NULL}, {"pressure_drop", NULL}, {NULL, NULL}};
+ *      static const snub_key density_keys[] = {{"pressure", NULL, SNUB_MEANS("...")}, {NULL, NULL, NULL}};
  *
  *      const snub_node *map = snub_read_map(reader, root, "cooler", cooler_keys);   // unknown keys are noted here
  *      if (map == NULL)
@@ -24,13 +24,23 @@
 #include "snub/drive.h"
 #include "snub/keys.h"
 
-/** One key that a map may have, and the keys of the map that stands under it, or of every item of a list there (NULL:
- *  none, or neither). Lists end
- *  with a key whose name is NULL. The same lists decide which paths `options:` and `variants:` may name. */
+/** One key that a map may have, the keys of the map that stands under it, or of every item of a list there (NULL:
+ *  none, or neither), and what it means. Lists end with a key whose name is NULL. The same lists decide which paths
+ *  `options:` and `variants:` may name. A row without a meaning does not compile; NULL is for files that are no drives.
+ */
 typedef struct snub_key {
     const char *name;
     const struct snub_key *inside;
+    const char *means; /**< SNUB_MEANS */
 } snub_key;
+
+/** One line of plain English: what the key is, and how it is measured or from where it is had. Marked for translation;
+ *  left out of the core in the browser, which nobody asks for it. */
+#ifdef __wasm__
+#define SNUB_MEANS(text) NULL
+#else
+#define SNUB_MEANS(text) text
+#endif
 
 /** A key's name that stands for any: the entries of a map by names of their own. */
 #define SNUB_ANY_KEY "*"

@@ -3,11 +3,40 @@
 
 #include "sections.h"
 
-static const snub_key branch_keys[] = {{"up", NULL}, {"down", NULL}, {NULL, NULL}};
-const snub_key snub_arm_keys[] = {{"part", NULL},    {"pivot", NULL},  {"length", NULL},  {"free", NULL},
-                                  {"loads", NULL},   {"travel", NULL}, {"preload", NULL}, {"rate", NULL},
-                                  {"damping", NULL}, {"work", NULL},   {"inertia", NULL}, {"readings", branch_keys},
-                                  {NULL, NULL}};
+static const snub_key branch_keys[] = {
+    {"up", NULL,
+     SNUB_MEANS(
+         "Readings while the arm is wound against its spring: rows of angle from the free position and torque.")},
+    {"down", NULL, SNUB_MEANS("Readings while the arm is let back: rows of angle from the free position and torque.")},
+    {NULL, NULL, NULL},
+};
+const snub_key snub_arm_keys[] = {
+    {"part", NULL,
+     SNUB_MEANS("Key of a tensioner in the parts catalogue. Keys written beside it win over the catalogue's values.")},
+    {"pivot", NULL, SNUB_MEANS("Centre of the bolt or bush that the arm swings about, in the front view.")},
+    {"length", NULL, SNUB_MEANS("Centre distance from the arm's pivot to its pulley. Measure it on the tensioner.")},
+    {"free", NULL,
+     SNUB_MEANS("Direction from pivot to pulley centre with no belt on and the spring against its own stop, "
+                "counter-clockwise from right.")},
+    {"loads", NULL, SNUB_MEANS("Sense in which the arm must be turned to wind up its spring, seen from the front.")},
+    {"travel", NULL, SNUB_MEANS("Angle that the arm can turn from the free position to its far stop.")},
+    {"preload", NULL,
+     SNUB_MEANS("Spring torque at the pivot with the arm in its free position. Read it with a torque wrench as the arm "
+                "lifts off.")},
+    {"rate", NULL,
+     SNUB_MEANS("Spring torque gained for each degree that the arm is wound. Two torque readings over the angle "
+                "between them.")},
+    {"damping", NULL,
+     SNUB_MEANS("Friction of the pivot over the spring torque: half the gap between winding up and letting down, over "
+                "their middle.")},
+    {"work", NULL,
+     SNUB_MEANS("Angles from the free position between which you want the arm to work, new belt to worn.")},
+    {"inertia", NULL, SNUB_MEANS("Moment of inertia of arm and pulley about the pivot, with the pulley's mass in it.")},
+    {"readings", branch_keys,
+     SNUB_MEANS(
+         "Torque readings of the tensioner, from which preload, rate and damping are fitted. Used in their place.")},
+    {NULL, NULL, NULL},
+};
 
 enum { READINGS_MOST = 1000, FIT_STEPS_MOST = 1000 };
 /** Change of the damping at which the fit has settled, of 1. */

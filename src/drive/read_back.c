@@ -2,7 +2,13 @@
 #include "key_notes.h"
 #include "sections.h"
 
-const snub_key snub_outside_keys[] = {{"value", NULL}, {"length", NULL}, {NULL, NULL}};
+const snub_key snub_outside_keys[] = {
+    {"value", NULL,
+     SNUB_MEANS(
+         "Outside circumference of a belt of this make, measured with a tape around its back, belt pulled taut.")},
+    {"length", NULL, SNUB_MEANS("Effective length printed on the belt that was measured.")},
+    {NULL, NULL, NULL},
+};
 
 /** What the file may give, mm. Less than half a cord cannot lie over the cord's middle; but a belt's be may be less
  * than the standard's too, so that the least is what the shortest tape in print gives, 14 mm. */

@@ -5,19 +5,54 @@
 #include "key_notes.h"
 #include "sections.h"
 
-static const snub_key friction_pair_keys[] = {{"rib", NULL}, {"back", NULL}, {NULL, NULL}};
-static const snub_key friction_keys[] = {{"design", friction_pair_keys}, {"limit", friction_pair_keys}, {NULL, NULL}};
-static const snub_key stock_keys[] = {{"from", NULL}, {"to", NULL}, {"step", NULL}, {"parts", NULL}, {NULL, NULL}};
-const snub_key snub_belt_keys[] = {{"part", NULL},        {"section", NULL},
-                                   {"ribs", NULL},        {"length", NULL},
-                                   {"stock", stock_keys}, {"be", NULL},
-                                   {"back", NULL},        {"outside", snub_outside_keys},
-                                   {"thickness", NULL},   {"mass", NULL},
-                                   {"stiffness", NULL},   {"measuring_force", NULL},
-                                   {"stretch", NULL},     {"worn", NULL},
-                                   {"tolerance", NULL},   {"growth", NULL},
-                                   {"wet", NULL},         {"friction", friction_keys},
-                                   {NULL, NULL}};
+static const snub_key friction_pair_keys[] = {
+    {"rib", NULL,
+     SNUB_MEANS("Friction of the belt's ribs in their grooves, the wedge counted in: ln(T1/T2) over the wrap in rad.")},
+    {"back", NULL, SNUB_MEANS("Friction of the belt's flat back: ln(T1/T2) over the wrap in rad.")},
+    {NULL, NULL, NULL},
+};
+static const snub_key friction_keys[] = {
+    {"design", friction_pair_keys, SNUB_MEANS("Friction that the drive is designed with, with its reserve in it.")},
+    {"limit", friction_pair_keys, SNUB_MEANS("Friction at which the belt really slides when dry.")},
+    {NULL, NULL, NULL},
+};
+static const snub_key stock_keys[] = {
+    {"from", NULL, SNUB_MEANS("Shortest belt of the series.")},
+    {"to", NULL, SNUB_MEANS("Longest belt of the series.")},
+    {"step", NULL, SNUB_MEANS("Difference of length from one belt of the series to the next.")},
+    {"parts", NULL, SNUB_MEANS("`catalogue`: every belt of this section and rib count in the parts catalogue.")},
+    {NULL, NULL, NULL},
+};
+const snub_key snub_belt_keys[] = {
+    {"part", NULL,
+     SNUB_MEANS("Key of a belt in the parts catalogue. Keys written beside it win over the catalogue's values.")},
+    {"section", NULL, SNUB_MEANS("Profile of the ribs, printed on the belt: PK on nearly all engines.")},
+    {"ribs", NULL, SNUB_MEANS("Number of ribs of the belt; 6PK has 6.")},
+    {"length", NULL, SNUB_MEANS("Effective length as sold, printed on the belt. Left out: chosen from the stock.")},
+    {"stock", stock_keys, SNUB_MEANS("Lengths that can be bought, from which the belt is chosen.")},
+    {"be", NULL,
+     SNUB_MEANS("Cord above the effective diameter, the effective line differential: radius of the cord less effective "
+                "radius.")},
+    {"back", NULL,
+     SNUB_MEANS("Cord to the belt's back. Measure the outside circumference instead and write `outside`.")},
+    {"outside", snub_outside_keys,
+     SNUB_MEANS("Outside circumference of a belt as measured, with its length: `back` follows from it.")},
+    {"thickness", NULL, SNUB_MEANS("Thickness of the belt from rib tip to back. Measure it with a caliper.")},
+    {"mass", NULL,
+     SNUB_MEANS("Mass for each metre and each rib. Weigh the belt: over its outside length and its ribs.")},
+    {"stiffness", NULL,
+     SNUB_MEANS(
+         "Force for each rib over the strain that it makes (EA). Stretch a length of belt with two known loads.")},
+    {"measuring_force", NULL,
+     SNUB_MEANS("Force for each rib on the measuring rig's shaft, at which the effective length holds.")},
+    {"stretch", NULL, SNUB_MEANS("Lasting stretch of the belt as it is now, as a fraction of its length.")},
+    {"worn", NULL, SNUB_MEANS("Lasting stretch of the belt at the end of its life, as a fraction of its length.")},
+    {"tolerance", NULL, SNUB_MEANS("Plus or minus on the effective length, from the belt's maker.")},
+    {"growth", NULL, SNUB_MEANS("Fraction by which the belt itself grows from cold to warm.")},
+    {"wet", NULL, SNUB_MEANS("Fraction of friction that a sliding belt loses when wet.")},
+    {"friction", friction_keys, SNUB_MEANS("Friction of belt on pulleys, for design and at the limit, ribs and back.")},
+    {NULL, NULL, NULL},
+};
 
 /** What a belt section brings along. NAN: there is no default, the file must say it. Lengths in m, per rib where it
  *  says so.

@@ -3,9 +3,17 @@
 #include "supply.h"
 
 const snub_key snub_content_keys[] = {
-    {"name", NULL}, {"count", NULL},  {"supply", NULL},         {"rework", snub_rework_keys},
-    {"part", NULL}, {"number", NULL}, {"bolt", snub_bolt_keys}, {"note", NULL},
-    {NULL, NULL}};
+    {"name", NULL, SNUB_MEANS("What the item is called on the parts list, each name once.")},
+    {"count", NULL, SNUB_MEANS("Pieces in the box; 0 leaves the item out of this build.")},
+    {"supply", NULL,
+     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
+    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
+    {"part", NULL, SNUB_MEANS("Key of a part of any kind in the catalogue.")},
+    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    {"bolt", snub_bolt_keys, SNUB_MEANS("Size of loose bolts in the box; they are counted with others of that size.")},
+    {"note", NULL, SNUB_MEANS("Remark printed beside the item.")},
+    {NULL, NULL, NULL},
+};
 
 enum { NOTE_MOST = 200 }; /* bytes: a line or two of a table */
 

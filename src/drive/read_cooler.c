@@ -1,16 +1,31 @@
 /** cooler: how far it cools, and what it and the filter take of the pressure. */
 #include "sections.h"
 
-static const snub_key density_keys[] = {{"pressure", NULL}, {"temperature", NULL}, {NULL, NULL}};
-const snub_key snub_cooler_keys[] = {{"effectiveness", NULL},
-                                     {"coolant", NULL},
-                                     {"pressure_drop", NULL},
-                                     {"flow", NULL},
-                                     {"density", density_keys},
-                                     {"inlet_pressure_drop", NULL},
-                                     {"inlet_flow", NULL},
-                                     {"inlet_density", density_keys},
-                                     {NULL, NULL}};
+static const snub_key density_keys[] = {
+    {"pressure", NULL, SNUB_MEANS("Absolute pressure of the air that entered the part when its drop was measured.")},
+    {"temperature", NULL, SNUB_MEANS("Temperature of the air that entered the part when its drop was measured.")},
+    {NULL, NULL, NULL},
+};
+const snub_key snub_cooler_keys[] = {
+    {"effectiveness", NULL,
+     SNUB_MEANS("Share of the possible cooling that is reached: (air in - air out) / (air in - coolant). From the "
+                "maker's chart or a test.")},
+    {"coolant", NULL,
+     SNUB_MEANS(
+         "Temperature of the coolant or cooling air where it enters the cooler. Left out: ambient temperature.")},
+    {"pressure_drop", NULL,
+     SNUB_MEANS("Pressure lost between blower outlet and manifold, measured at `flow` and `density`.")},
+    {"flow", NULL, SNUB_MEANS("Mass flow of air at which the pressure drop was measured.")},
+    {"density", density_keys,
+     SNUB_MEANS("Density of the air entering the part when the drop was measured; or its pressure and temperature.")},
+    {"inlet_pressure_drop", NULL,
+     SNUB_MEANS("Pressure lost between ambient and blower inlet, filter and duct, measured at `inlet_flow`.")},
+    {"inlet_flow", NULL,
+     SNUB_MEANS("Mass flow of air at which the inlet's pressure drop was measured. Left out: `flow`.")},
+    {"inlet_density", density_keys,
+     SNUB_MEANS("Density of the air entering the intake when its drop was measured. Left out: `density`.")},
+    {NULL, NULL, NULL},
+};
 
 /* Sea level and the temperature of the drive file's own default air. */
 double snub_bench_density(void)

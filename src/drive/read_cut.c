@@ -4,7 +4,12 @@
 #include "cut.h"
 #include "hardware.h"
 
-const snub_key snub_cut_keys[] = {{"depth", NULL}, {"towards", NULL}, {"z", NULL}, {NULL, NULL}};
+const snub_key snub_cut_keys[] = {
+    {"depth", NULL, SNUB_MEANS("Thickness of metal taken off by this cut, no more than the obstacle's `relief`.")},
+    {"towards", NULL, SNUB_MEANS("Side that the cut is made on: front, rear, or facing a fixed pulley or a point.")},
+    {"z", NULL, SNUB_MEANS("Where the cut begins and ends along the axis. Left out: over all of the obstacle.")},
+    {NULL, NULL, NULL},
+};
 
 #define FAR 5000         /* mm */
 #define DEPTH_LEAST 0.01 /* mm: less is no cut */

@@ -2,14 +2,48 @@
 #include "key_notes.h"
 #include "sections.h"
 
-const snub_key snub_engine_keys[] = {{"displacement", NULL},  {"cylinders", NULL},  {"strokes", NULL},
-                                     {"idle", NULL},          {"redline", NULL},    {"volumetric_efficiency", NULL},
-                                     {"accel_rate", NULL},    {"decel_rate", NULL}, {"blips", NULL},
-                                     {"compression", NULL},   {"scavenges", NULL},  {"mechanical", NULL},
-                                     {"work_per_air", NULL},  {"inertia", NULL},    {"part_pressure", NULL},
-                                     {"shut_pressure", NULL}, {"growth", NULL},     {NULL, NULL}};
+const snub_key snub_engine_keys[] = {
+    {"displacement", NULL, SNUB_MEANS("Swept volume of all cylinders together.")},
+    {"cylinders", NULL,
+     SNUB_MEANS(
+         "Number of cylinders. A file with a blower must have it; the air follows from displacement and strokes.")},
+    {"strokes", NULL,
+     SNUB_MEANS("Strokes of a working cycle: 4 draws its displacement in every two turns, 2 in every turn.")},
+    {"idle", NULL, SNUB_MEANS("Lowest speed of the crank at which the drive is judged, idling warm.")},
+    {"redline", NULL,
+     SNUB_MEANS("Highest speed of the crank at which the drive is judged: where the limiter cuts in.")},
+    {"volumetric_efficiency", NULL,
+     SNUB_MEANS(
+         "Air drawn in over displacement, without boost, at each engine speed. From a dyno or a log of air flow.")},
+    {"accel_rate", NULL,
+     SNUB_MEANS("Fastest gain of engine speed under load, such as first gear at full throttle. From a log.")},
+    {"decel_rate", NULL, SNUB_MEANS("Fastest loss of engine speed with the throttle closed. From a log.")},
+    {"blips", NULL, SNUB_MEANS("Fastest gain of engine speed out of gear, throttle snapped open. From a log.")},
+    {"compression", NULL, SNUB_MEANS("Geometric compression ratio of a cylinder.")},
+    {"scavenges", NULL,
+     SNUB_MEANS("Whether boost squeezes the burnt gas left in the cylinder, so that more fresh air comes in.")},
+    {"mechanical", NULL, SNUB_MEANS("Crank power over power on the pistons, for the estimate of the engine's power.")},
+    {"work_per_air", NULL,
+     SNUB_MEANS("Crank work from each kilogram of air before the blower takes its share, for the estimate of power. "
+                "From a dyno run.")},
+    {"inertia", NULL, SNUB_MEANS("Moment of inertia of crank, flywheel and clutch.")},
+    {"part_pressure", NULL,
+     SNUB_MEANS("Manifold pressure over ambient at part throttle, both absolute, for the cases without boost.")},
+    {"shut_pressure", NULL, SNUB_MEANS("Manifold pressure over ambient with the throttle closed, both absolute.")},
+    {"growth", NULL,
+     SNUB_MEANS("Fraction by which distances between centres grow from cold to warm. Measure one cold and hot.")},
+    {NULL, NULL, NULL},
+};
 const snub_key snub_air_keys[] = {
-    {"pressure", NULL}, {"temperature", NULL}, {"humidity", NULL}, {"altitude", NULL}, {NULL, NULL}};
+    {"pressure", NULL,
+     SNUB_MEANS("Absolute pressure of the ambient air, not reduced to sea level. From a barometer on the spot.")},
+    {"temperature", NULL, SNUB_MEANS("Temperature of the ambient air that the engine draws in.")},
+    {"humidity", NULL, SNUB_MEANS("Relative humidity of the ambient air, 0 to 1.")},
+    {"altitude", NULL,
+     SNUB_MEANS("Height above sea level; the pressure is then that of the standard atmosphere there. In place of "
+                "`pressure`.")},
+    {NULL, NULL, NULL},
+};
 
 /** Mechanical efficiency of a piston engine near full load; rule of thumb, no published source. */
 #define ENGINE_MECHANICAL 0.85

@@ -4,26 +4,55 @@
 
 #include "hardware.h"
 
-static const snub_key flange_keys[] = {{"front", NULL}, {"rear", NULL}, {"width", NULL}, {NULL, NULL}};
-static const snub_key disc_keys[] = {{"name", NULL}, {"diameter", NULL}, {"z", NULL}, {NULL, NULL}};
-static const snub_key shim_keys[] = {{"sizes", NULL}, {"most", NULL}, {NULL, NULL}};
+static const snub_key flange_keys[] = {
+    {"front", NULL, SNUB_MEANS("Height of the flange over the rim on the side away from the engine.")},
+    {"rear", NULL, SNUB_MEANS("Height of the flange over the rim on the engine's side.")},
+    {"width", NULL, SNUB_MEANS("Thickness of a flange along the axis.")},
+    {NULL, NULL, NULL},
+};
+static const snub_key disc_keys[] = {
+    {"name", NULL, SNUB_MEANS("What the disc is called in findings and drawings.")},
+    {"diameter", NULL, SNUB_MEANS("Outside diameter of the hub, damper or other disc that turns with the pulley.")},
+    {"z", NULL,
+     SNUB_MEANS("Where the disc begins and ends along the axis, from the belt's middle, plus towards the front.")},
+    {NULL, NULL, NULL},
+};
+static const snub_key shim_keys[] = {
+    {"sizes", NULL, SNUB_MEANS("Thicknesses of the shims you have on hand.")},
+    {"most", NULL, SNUB_MEANS("Most shims that may go into one place.")},
+    {NULL, NULL, NULL},
+};
 
-const snub_key snub_hardware_root_keys[] = {{"obstacles", snub_obstacle_keys},
-                                            {"mounts", snub_mount_keys},
-                                            {"bearings", snub_bearing_keys},
-                                            {"shims", shim_keys},
-                                            {"duty", NULL},
-                                            {NULL, NULL}};
-const snub_key snub_hardware_pulley_keys[] = {{"mount", NULL},
-                                              {"stack", snub_stack_part_keys},
-                                              {"tilt", NULL},
-                                              {"guides", NULL},
-                                              {"flanges", flange_keys},
-                                              {"discs", disc_keys},
-                                              {"standoff", snub_standoff_keys},
-                                              {"bearing", snub_seat_keys},
-                                              {"clamp", snub_clamp_keys},
-                                              {NULL, NULL}};
+const snub_key snub_hardware_root_keys[] = {
+    {"obstacles", snub_obstacle_keys,
+     SNUB_MEANS("Parts in the way of pulleys and belt: castings, hoses, bolt heads, tools.")},
+    {"mounts", snub_mount_keys, SNUB_MEANS("Brackets that carry pulleys, with their spacers and bolts.")},
+    {"bearings", snub_bearing_keys,
+     SNUB_MEANS("Bearings used in the drive, each a row as its maker's catalogue has it.")},
+    {"shims", shim_keys, SNUB_MEANS("Shim thicknesses you have on hand, to bring the pulleys into line.")},
+    {"duty", NULL,
+     SNUB_MEANS("Share of running time at each engine speed, adding to 1. Bearing life is for this duty. From a log, "
+                "or an estimate.")},
+    {NULL, NULL, NULL},
+};
+const snub_key snub_hardware_pulley_keys[] = {
+    {"mount", NULL,
+     SNUB_MEANS("Name of the mount that carries this pulley; the pulley's stack starts where that mount's ends.")},
+    {"stack", snub_stack_part_keys,
+     SNUB_MEANS("Parts along the axis from engine or mount out to the belt's middle. Their lengths add up to the belt "
+                "plane.")},
+    {"tilt", NULL, SNUB_MEANS("How far the pulley leans as built, about the horizontal and the vertical axis.")},
+    {"guides", NULL, SNUB_MEANS("Whether this pulley holds the belt sideways. A plain back-side idler does not.")},
+    {"flanges", flange_keys, SNUB_MEANS("Rims at the sides of the pulley that keep the belt from running off.")},
+    {"discs", disc_keys,
+     SNUB_MEANS("Larger discs that turn with the pulley and must clear belt and neighbours: hubs, dampers, clutches.")},
+    {"standoff", snub_standoff_keys,
+     SNUB_MEANS("Tube or post with a bolt through it that holds the pulley off its seat.")},
+    {"bearing", snub_seat_keys, SNUB_MEANS("Bearing that the pulley runs on, with its seat, grease and temperature.")},
+    {"clamp", snub_clamp_keys,
+     SNUB_MEANS("Bolt that holds the pulley's slider in its slot. Left out: the standoff's bolt does.")},
+    {NULL, NULL, NULL},
+};
 
 enum {
     SHIM_SIZES_MOST = 16, /**< what the search can take */

@@ -7,11 +7,12 @@
 #include "read.h"
 
 static const snub_key house_keys[] = {
-    {"snub", NULL},     {"company", NULL},     {"address", NULL},      {"contact", NULL}, {"logo", NULL},
-    {"colour", NULL},   {"disclaimers", NULL}, {"sheet_number", NULL}, {"qr", NULL},      {"revisions", NULL},
-    {"language", NULL}, {"paper", NULL},       {"units", NULL},        {NULL, NULL}};
-static const snub_key revision_keys[] = {{"revision", NULL}, {"date", NULL},     {"reason", NULL},
-                                         {"by", NULL},       {"approved", NULL}, {NULL, NULL}};
+    {"snub", NULL, NULL},  {"company", NULL, NULL},   {"address", NULL, NULL},     {"contact", NULL, NULL},
+    {"logo", NULL, NULL},  {"colour", NULL, NULL},    {"disclaimers", NULL, NULL}, {"sheet_number", NULL, NULL},
+    {"qr", NULL, NULL},    {"revisions", NULL, NULL}, {"language", NULL, NULL},    {"paper", NULL, NULL},
+    {"units", NULL, NULL}, {NULL, NULL, NULL}};
+static const snub_key revision_keys[] = {{"revision", NULL, NULL}, {"date", NULL, NULL},     {"reason", NULL, NULL},
+                                         {"by", NULL, NULL},       {"approved", NULL, NULL}, {NULL, NULL, NULL}};
 
 /** WCAG 2.1, success criterion 1.4.3: 4.5 to 1 for text. */
 #define CONTRAST_LEAST 4.5

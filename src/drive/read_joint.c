@@ -4,24 +4,40 @@
 #include "hardware.h"
 #include "supply.h"
 
-const snub_key snub_standoff_keys[] = {{"outside", NULL},
-                                       {"bore", NULL},
-                                       {"length", NULL},
-                                       {"material", NULL},
-                                       {"modulus", NULL},
-                                       {"strength", NULL},
-                                       {"tapped_in", NULL},
-                                       {"faces", NULL},
-                                       {"friction", NULL},
-                                       {"located", NULL},
-                                       {"bolt", snub_bolt_keys},
-                                       {"supply", NULL},
-                                       {"rework", snub_rework_keys},
-                                       {"number", NULL},
-                                       {NULL, NULL}};
-const snub_key snub_clamp_keys[] = {{"tapped_in", NULL},      {"faces", NULL},    {"friction", NULL},
-                                    {"located", NULL},        {"material", NULL}, {"strength", NULL},
-                                    {"bolt", snub_bolt_keys}, {NULL, NULL}};
+const snub_key snub_standoff_keys[] = {
+    {"outside", NULL, SNUB_MEANS("Outside diameter of the tube or post.")},
+    {"bore", NULL, SNUB_MEANS("Bore of the tube; 0 is solid.")},
+    {"length", NULL, SNUB_MEANS("Length of the tube from its seat to the bearing.")},
+    {"material", NULL, SNUB_MEANS("Metal of the tube; it gives stiffness and strength.")},
+    {"modulus", NULL, SNUB_MEANS("Young's modulus of the tube, where it is another than the material's.")},
+    {"strength", NULL, SNUB_MEANS("Tensile strength of the tube, where it is another than the material's.")},
+    {"tapped_in", NULL,
+     SNUB_MEANS(
+         "Metal that the bolt is screwed into. It sets the thread engagement needed and how stiff the joint is.")},
+    {"faces", NULL, SNUB_MEANS("Metals of the two faces that are clamped together, dry; it gives their friction.")},
+    {"friction", NULL, SNUB_MEANS("Friction of the clamped faces from your own test, in place of `faces`.")},
+    {"located", NULL,
+     SNUB_MEANS("Whether a spigot, dowel or stop takes the hub load; else friction of the face must.")},
+    {"bolt", snub_bolt_keys, SNUB_MEANS("Bolt that goes through the tube.")},
+    {"supply", NULL,
+     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
+    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
+    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    {NULL, NULL, NULL},
+};
+const snub_key snub_clamp_keys[] = {
+    {"tapped_in", NULL,
+     SNUB_MEANS(
+         "Metal that the bolt is screwed into. It sets the thread engagement needed and how stiff the joint is.")},
+    {"faces", NULL, SNUB_MEANS("Metals of the two faces that are clamped together, dry; it gives their friction.")},
+    {"friction", NULL, SNUB_MEANS("Friction of the clamped faces from your own test, in place of `faces`.")},
+    {"located", NULL,
+     SNUB_MEANS("Whether a stop behind the slider takes the load along the slot; else friction must.")},
+    {"material", NULL, SNUB_MEANS("Metal of the slider, for the pressure under the bolt's head.")},
+    {"strength", NULL, SNUB_MEANS("Tensile strength of the slider, where it is another than the material's.")},
+    {"bolt", snub_bolt_keys, SNUB_MEANS("Bolt that clamps the slider.")},
+    {NULL, NULL, NULL},
+};
 
 /** Friction of faces that nothing is said of: the least of ECSS-E-HB-32-23A Table C-2, dry. */
 #define USUAL_FRICTION 0.10

@@ -3,15 +3,16 @@
 #include "snub/locale.h"
 
 static const snub_limit_info limits[SNUB_LIMITS_] = {
-#define SNUB_LIMIT(name, key, quantity, unit, preset, least, most, source)                                             \
+#define SNUB_LIMIT(name, key, quantity, unit, preset, least, most, source, means)                                      \
     [SNUB_LIMIT_##name] = {key, SNUB_Q_##quantity, SNUB_UNIT_##unit, preset, least, most, source},
 #include "snub/limit_list.inc"
 };
 
 const snub_key snub_limit_keys[] = {
-#define SNUB_LIMIT(name, key, quantity, unit, preset, least, most, source) {key, NULL},
+#define SNUB_LIMIT(name, key, quantity, unit, preset, least, most, source, means) {key, NULL, SNUB_MEANS(means)},
 #include "snub/limit_list.inc"
-    {NULL, NULL}};
+    {NULL, NULL, NULL},
+};
 
 const snub_limit_info *snub_limit_describe(snub_limit limit)
 {

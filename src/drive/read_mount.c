@@ -5,26 +5,61 @@
 #include "supply.h"
 
 static const snub_key bracket_keys[] = {
-    {"material", NULL}, {"modulus", NULL},    {"strength", NULL}, {"yield", NULL}, {"thickness", NULL}, {"width", NULL},
-    {"reach", NULL},    {"slot_width", NULL}, {"outline", NULL},  {"edge", NULL},  {NULL, NULL}};
-const snub_key snub_stack_part_keys[] = {{"name", NULL},      {"kind", NULL},   {"length", NULL},
-                                         {"tolerance", NULL}, {"supply", NULL}, {"rework", snub_rework_keys},
-                                         {"number", NULL},    {NULL, NULL}};
-const snub_key snub_mount_keys[] = {{"name", NULL},
-                                    {"stack", snub_stack_part_keys},
-                                    {"face", NULL},
-                                    {"bracket", bracket_keys},
-                                    {"tapped_in", NULL},
-                                    {"faces", NULL},
-                                    {"friction", NULL},
-                                    {"bolts", snub_bolt_keys},
-                                    {"mass", NULL},
-                                    {"mass_at", NULL},
-                                    {"vibration", NULL},
-                                    {"supply", NULL},
-                                    {"rework", snub_rework_keys},
-                                    {"number", NULL},
-                                    {NULL, NULL}};
+    {"material", NULL,
+     SNUB_MEANS("Metal of the bracket; it gives stiffness, strength and the pressure that bolt heads may put on it.")},
+    {"modulus", NULL, SNUB_MEANS("Young's modulus of the bracket's metal, where it is another than the material's.")},
+    {"strength", NULL, SNUB_MEANS("Tensile strength of the bracket's metal. From its certificate or standard.")},
+    {"yield", NULL, SNUB_MEANS("Yield strength (0.2 %) of the bracket's metal. From its certificate or standard.")},
+    {"thickness", NULL, SNUB_MEANS("Thickness of the plate, where it bends past the bolts.")},
+    {"width", NULL,
+     SNUB_MEANS("Width of the strip that reaches from the bolts to the pulley, across it. Left out: the bracket is "
+                "taken as rigid.")},
+    {"reach", NULL,
+     SNUB_MEANS("Free length of the strip past the bolts. Left out: from the nearest bolt to the pulley.")},
+    {"slot_width", NULL, SNUB_MEANS("Width of the slot that a pulley moves in. Left out: the hole of its bolt.")},
+    {"outline", NULL, SNUB_MEANS("Corners of the plate to be cut, in order, in the front view.")},
+    {"edge", NULL,
+     SNUB_MEANS(
+         "Metal to leave around each hole and slot where no outline is given; the plate's outline follows from it.")},
+    {NULL, NULL, NULL},
+};
+const snub_key snub_stack_part_keys[] = {
+    {"name", NULL, SNUB_MEANS("What it is called in findings, drawings and paths.")},
+    {"kind", NULL, SNUB_MEANS("What the part is; only places of kind `shim` are changed by the shim advice.")},
+    {"length", NULL, SNUB_MEANS("Length along the axis, plus away from the engine. Measure it on the part.")},
+    {"tolerance", NULL, SNUB_MEANS("Plus or minus on that length, from the drawing.")},
+    {"supply", NULL,
+     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
+    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
+    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    {NULL, NULL, NULL},
+};
+const snub_key snub_mount_keys[] = {
+    {"name", NULL, SNUB_MEANS("What it is called in findings, drawings and paths.")},
+    {"stack", snub_stack_part_keys,
+     SNUB_MEANS("Parts along the axis from the crank's datum to the front of the bracket.")},
+    {"face", NULL,
+     SNUB_MEANS(
+         "Where the bracket meets the engine along the axis. Left out: the end of the stack's leading `face` parts.")},
+    {"bracket", bracket_keys, SNUB_MEANS("The plate that carries the pulleys past the bolts: metal, sizes, outline.")},
+    {"tapped_in", NULL,
+     SNUB_MEANS(
+         "Metal that the bolt is screwed into. It sets the thread engagement needed and how stiff the joint is.")},
+    {"faces", NULL, SNUB_MEANS("Metals of the two faces that are clamped together, dry; it gives their friction.")},
+    {"friction", NULL, SNUB_MEANS("Friction of the clamped faces from your own test, in place of `faces`.")},
+    {"bolts", snub_bolt_keys, SNUB_MEANS("Bolts that hold the bracket on the engine.")},
+    {"mass", NULL, SNUB_MEANS("Mass of all that the bolts carry: bracket, blower and what hangs on it. Weigh it.")},
+    {"mass_at", NULL,
+     SNUB_MEANS(
+         "Centre of that mass: x, y in the front view, z along the axis. Find it by balancing the parts on an edge.")},
+    {"vibration", NULL,
+     SNUB_MEANS("Greatest acceleration of the engine at the bracket, in times gravity. From an accelerometer.")},
+    {"supply", NULL,
+     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
+    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
+    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    {NULL, NULL, NULL},
+};
 
 /** Bolts nearer than this stand in one place, m. */
 #define SAME_PLACE 0.1e-3

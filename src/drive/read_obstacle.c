@@ -2,12 +2,34 @@
 #include "hardware.h"
 #include "supply.h"
 
-static const snub_key circle_keys[] = {{"at", NULL}, {"diameter", NULL}, {NULL, NULL}};
-static const snub_key slot_keys[] = {{"from", NULL}, {"to", NULL}, {"width", NULL}, {NULL, NULL}};
+static const snub_key circle_keys[] = {
+    {"at", NULL, SNUB_MEANS("Centre of the circle in the front view.")},
+    {"diameter", NULL, SNUB_MEANS("Diameter across the outermost points: of a hex head, across its corners.")},
+    {NULL, NULL, NULL},
+};
+static const snub_key slot_keys[] = {
+    {"from", NULL, SNUB_MEANS("Middle of one end's rounding.")},
+    {"to", NULL, SNUB_MEANS("Middle of the other end's rounding.")},
+    {"width", NULL, SNUB_MEANS("Width across, twice the radius of the ends.")},
+    {NULL, NULL, NULL},
+};
 const snub_key snub_obstacle_keys[] = {
-    {"name", NULL},   {"circle", circle_keys},      {"polygon", NULL},   {"slot", slot_keys},  {"z", NULL},
-    {"relief", NULL}, {"taken_off", snub_cut_keys}, {"clearance", NULL}, {"moves_with", NULL}, {"tool", NULL},
-    {"supply", NULL}, {"rework", snub_rework_keys}, {"number", NULL},    {NULL, NULL}};
+    {"name", NULL, SNUB_MEANS("What it is called in findings, drawings and paths.")},
+    {"circle", circle_keys, SNUB_MEANS("Outline as a circle in the front view: a bolt head, a hose, a boss.")},
+    {"polygon", NULL, SNUB_MEANS("Outline as corners in order in the front view, not closed.")},
+    {"slot", slot_keys, SNUB_MEANS("Outline as a bar with round ends in the front view: an arm, a pipe, a wrench.")},
+    {"z", NULL, SNUB_MEANS("Where it begins and ends along the crank's axis, plus away from the engine.")},
+    {"relief", NULL, SNUB_MEANS("Most metal that may be taken off it. Ask whoever knows the wall behind.")},
+    {"taken_off", snub_cut_keys, SNUB_MEANS("Flat cuts made before the kit is fitted; what is left is judged.")},
+    {"clearance", NULL, SNUB_MEANS("Gap to keep from it. Left out: the limit `clearance`; with `tool`: 0.")},
+    {"moves_with", NULL, SNUB_MEANS("What it moves with; `arm` is drawn with the spring arm in its free position.")},
+    {"tool", NULL, SNUB_MEANS("Whether it is room for a tool that must be free while the belt is changed.")},
+    {"supply", NULL,
+     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
+    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
+    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    {NULL, NULL, NULL},
+};
 
 #define FAR 5000 /* mm */
 

@@ -1,6 +1,7 @@
 /** packages: what the kit is sold as. A package sets several values at once and says what it does not come with. */
 #include <string.h>
 
+#include "key_notes.h"
 #include "offer_path.h"
 #include "three_way.h"
 #include "tree.h"
@@ -11,7 +12,18 @@ enum {
     REASON_MOST = 200      /**< bytes: a line of the chart */
 };
 
-static const snub_key package_keys[] = {{"about", NULL}, {"changes", NULL}, {"excludes", NULL}, {NULL, NULL}};
+static const snub_key package_keys[] = {
+    {"about", NULL, SNUB_MEANS("What the package is, in a line for the chart.")},
+    {"changes", NULL, SNUB_MEANS("Paths with the values that this package sets, over those of the variant.")},
+    {"excludes", NULL, SNUB_MEANS("Combinations that the package is not sold as, each with its reason.")},
+    {NULL, NULL, NULL},
+};
+
+static const snub_key exclusion_keys[] = {
+    {"reason", NULL, SNUB_MEANS("Why this combination is not sold; the chart prints it.")},
+    {"variant", NULL, SNUB_MEANS("Variant, or list of them, that the package does not go with.")},
+    {NULL, NULL, NULL},
+};
 
 /* ---- exclusions -------------------------------------------------------------------------------------------------- */
 
@@ -126,6 +138,9 @@ static void read_exclusion(snub_reader *reader, const snub_node *map, const snub
         snub_read_no_memory(reader);
         return;
     }
+    snub_note_listed(reader, exclusion_keys);
+    snub_read_apart(reader, map, "variant", SNUB_KEY_TEXT, 1, REASON_MOST);
+    snub_read_apart(reader, map, "variant", SNUB_KEY_LIST, 1, 0);
     if (snub_read_need(reader, map, "reason") != NULL)
         snub_read_text(reader, map, "reason", REASON_MOST, &exclusion->reason);
     for (int i = 0; i < map->count; i++) {

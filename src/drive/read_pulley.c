@@ -4,39 +4,63 @@
 #include "sections.h"
 #include "supply.h"
 
-const snub_key snub_diameter_keys[] = {{"value", NULL}, {"over", NULL}, {NULL, NULL}};
-static const snub_key groove_keys[] = {{"tip_radius", NULL}, {"angle", NULL}, {NULL, NULL}};
-static const snub_key load_by_boost_keys[] = {{"speed", NULL}, {"boost", NULL}, {"torque", NULL}, {NULL, NULL}};
+const snub_key snub_diameter_keys[] = {
+    {"value", NULL, SNUB_MEANS("The diameter as it was measured.")},
+    {"over", NULL, SNUB_MEANS("What it was measured over: effective, balls of 2.5 mm, or outside (rib tips).")},
+    {NULL, NULL, NULL},
+};
+static const snub_key groove_keys[] = {
+    {"tip_radius", NULL, SNUB_MEANS("Rounding of the ribs' tips, from the pulley's drawing.")},
+    {"angle", NULL, SNUB_MEANS("Angle between the two sides of a groove, from the pulley's drawing.")},
+    {NULL, NULL, NULL},
+};
+static const snub_key load_by_boost_keys[] = {
+    {"speed", NULL, SNUB_MEANS("Shaft speeds of the table's rows.")},
+    {"boost", NULL, SNUB_MEANS("Boost pressures of the table's columns.")},
+    {"torque", NULL, SNUB_MEANS("Torque that the shaft takes: a row for each speed, with a value for each boost.")},
+    {NULL, NULL, NULL},
+};
 
-const snub_key snub_pulley_keys[] = {{"part", NULL},
-                                     {"name", NULL},
-                                     {"role", NULL},
-                                     {"rotation", NULL},
-                                     {"side", NULL},
-                                     {"at", NULL},
-                                     {"arm", snub_arm_keys},
-                                     {"slot", snub_slot_keys},
-                                     {"fixed_tension", NULL},
-                                     {"retension", NULL},
-                                     {"diameter", snub_diameter_keys},
-                                     {"groove", groove_keys},
-                                     {"rim_radius", NULL},
-                                     {"width", NULL},
-                                     {"ribs", NULL},
-                                     {"plane", NULL},
-                                     {"load", NULL},
-                                     {"load_by_boost", load_by_boost_keys},
-                                     {"inertia", NULL},
-                                     {"overruns", NULL},
-                                     {"peak", NULL},
-                                     {"max_speed", NULL},
-                                     {"max_hub", NULL},
-                                     {"max_torque", NULL},
-                                     {"blower", snub_blower_keys},
-                                     {"supply", NULL},
-                                     {"rework", snub_rework_keys},
-                                     {"number", NULL},
-                                     {NULL, NULL}};
+const snub_key snub_pulley_keys[] = {
+    {"part", NULL,
+     SNUB_MEANS("Key of a pulley in the parts catalogue. Keys written beside it win over the catalogue's values.")},
+    {"name", NULL, SNUB_MEANS("What the pulley is called in findings, drawings and paths, each name once.")},
+    {"role", NULL, SNUB_MEANS("`crank` for the one pulley that drives the belt.")},
+    {"rotation", NULL, SNUB_MEANS("Sense in which the crank turns, seen from the front.")},
+    {"side", NULL, SNUB_MEANS("Side of the belt that runs on it: ribs in grooves, or the flat back.")},
+    {"at", NULL, SNUB_MEANS("Centre of a fixed pulley in the front view.")},
+    {"arm", snub_arm_keys, SNUB_MEANS("Spring arm that carries the pulley: an automatic tensioner.")},
+    {"slot", snub_slot_keys, SNUB_MEANS("Slot that the pulley is set and clamped in.")},
+    {"fixed_tension", NULL,
+     SNUB_MEANS("Tension that the slot sets in every span, engine stopped; then it is bolted. Measured by the span's "
+                "frequency.")},
+    {"retension", NULL,
+     SNUB_MEANS("Whether the belt is tensioned again as it wears, as the service sheet would have it.")},
+    {"diameter", snub_diameter_keys,
+     SNUB_MEANS("Diameter that the belt runs on: effective on ribs, outside on the back.")},
+    {"groove", groove_keys, SNUB_MEANS("Shape of the grooves, for a diameter that was measured over the rib tips.")},
+    {"rim_radius", NULL, SNUB_MEANS("Greatest radius of the solid pulley, for clearance. It is no diameter.")},
+    {"width", NULL, SNUB_MEANS("Width of the rim along the axis.")},
+    {"ribs", NULL, SNUB_MEANS("Number of grooves in the pulley. Fewer than the belt's ribs fails.")},
+    {"plane", NULL, SNUB_MEANS("Belt's middle on this pulley along the crank's axis, plus away from the engine.")},
+    {"load", NULL,
+     SNUB_MEANS("Torque that the accessory takes at each of its shaft's speeds. From its maker or a dyno.")},
+    {"load_by_boost", load_by_boost_keys,
+     SNUB_MEANS("Torque of an accessory whose load goes with boost as well. In place of `load`.")},
+    {"inertia", NULL, SNUB_MEANS("Moment of inertia of the pulley and all that turns with it.")},
+    {"overruns", NULL, SNUB_MEANS("Whether the pulley has a one-way clutch, so that it never drives the belt.")},
+    {"peak", NULL,
+     SNUB_MEANS("Greatest over mean torque of the load within a turn: 1 is even, a piston compressor has more.")},
+    {"max_speed", NULL, SNUB_MEANS("Highest speed of the shaft that its maker allows.")},
+    {"max_hub", NULL, SNUB_MEANS("Greatest pull of the belt that the shaft's maker allows, in any direction.")},
+    {"max_torque", NULL, SNUB_MEANS("On the crank: greatest torque that the belt may take through its nose.")},
+    {"blower", snub_blower_keys, SNUB_MEANS("The blower on this pulley's shaft.")},
+    {"supply", NULL,
+     SNUB_MEANS("How it comes: new in the box, kept on the engine, changed there, or removed from it.")},
+    {"rework", snub_rework_keys, SNUB_MEANS("What is done to a part that is `changed`.")},
+    {"number", NULL, SNUB_MEANS("Your own part number, printed on the parts list.")},
+    {NULL, NULL, NULL},
+};
 
 /** Centres nearer than this are one place, m. */
 #define SAME_PLACE 0.1e-3

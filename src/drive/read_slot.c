@@ -3,8 +3,16 @@
 
 #include "sections.h"
 
-const snub_key snub_slot_keys[] = {{"from", NULL},   {"to", NULL},      {"centre", NULL},
-                                   {"radius", NULL}, {"setting", NULL}, {NULL, NULL}};
+const snub_key snub_slot_keys[] = {
+    {"from", NULL,
+     SNUB_MEANS("End of the slot's centre line that settings count from. Curved: direction from the centre.")},
+    {"to", NULL, SNUB_MEANS("Other end of the slot's centre line. Curved: direction from the centre.")},
+    {"centre", NULL, SNUB_MEANS("Centre of a curved slot in the front view.")},
+    {"radius", NULL, SNUB_MEANS("Radius of a curved slot's centre line.")},
+    {"setting", NULL,
+     SNUB_MEANS("Where the pulley stands, along the slot from its `from` end. Left out: chosen for the belt.")},
+    {NULL, NULL, NULL},
+};
 
 static bool read_straight(snub_reader *reader, const snub_node *map, snub_slot *slot)
 {

@@ -10,9 +10,15 @@ enum {
     PATH_MOST = 1000   /**< bytes */
 };
 
-static const snub_key change_keys[] = {{"say", NULL},       {"after", NULL},   {"before", NULL},
-                                       {"leave_out", NULL}, {"picture", NULL}, {NULL, NULL}};
-const snub_key snub_steps_keys[] = {{SNUB_ANY_KEY, change_keys}, {NULL, NULL}};
+static const snub_key change_keys[] = {
+    {"say", NULL, SNUB_MEANS("Words of this step on the fitting sheet, in place of the program's.")},
+    {"after", NULL, SNUB_MEANS("Step that your own step comes after.")},
+    {"before", NULL, SNUB_MEANS("Step that your own step comes before.")},
+    {"leave_out", NULL, SNUB_MEANS("Reason why this step is not done; it then leaves the sheet.")},
+    {"picture", NULL, SNUB_MEANS("SVG or PNG file shown with the step, beside the drive file; `none` for no picture.")},
+    {NULL, NULL, NULL},
+};
+const snub_key snub_steps_keys[] = {{SNUB_ANY_KEY, change_keys, NULL}, {NULL, NULL, NULL}};
 
 /* What cannot stand together, or alone. */
 static void check_change(snub_reader *reader, const snub_node *map, const snub_step_change *change)

@@ -5,11 +5,14 @@
 
 #include "read.h"
 
-static const snub_key map_keys[] = {{"snub", NULL},      {"supplier", NULL},  {"kind", NULL},      {"separator", NULL},
-                                    {"encoding", NULL},  {"decimal", NULL},   {"thousands", NULL}, {"columns", NULL},
-                                    {"constants", NULL}, {"leave_out", NULL}, {NULL, NULL}};
-static const snub_key column_keys[] = {{"title", NULL}, {"unit", NULL}, {"values", NULL}, {NULL, NULL}};
-static const snub_key leave_out_keys[] = {{"title", NULL}, {"is", NULL}, {"begins", NULL}, {NULL, NULL}};
+static const snub_key map_keys[] = {{"snub", NULL, NULL},      {"supplier", NULL, NULL}, {"kind", NULL, NULL},
+                                    {"separator", NULL, NULL}, {"encoding", NULL, NULL}, {"decimal", NULL, NULL},
+                                    {"thousands", NULL, NULL}, {"columns", NULL, NULL},  {"constants", NULL, NULL},
+                                    {"leave_out", NULL, NULL}, {NULL, NULL, NULL}};
+static const snub_key column_keys[] = {
+    {"title", NULL, NULL}, {"unit", NULL, NULL}, {"values", NULL, NULL}, {NULL, NULL, NULL}};
+static const snub_key leave_out_keys[] = {
+    {"title", NULL, NULL}, {"is", NULL, NULL}, {"begins", NULL, NULL}, {NULL, NULL, NULL}};
 
 enum { TITLE_BYTES = 200, FIELDS_MOST = SNUB_CSV_ROW_FIELDS, RULES_MOST = 100, TEXTS_MOST = 1000 };
 

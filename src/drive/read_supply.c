@@ -4,8 +4,16 @@
 #include "supply.h"
 #include "tables.h"
 
-const snub_key snub_rework_keys[] = {{"do", NULL},    {"remove", NULL}, {"where", NULL}, {"caution", NULL},
-                                     {"drill", NULL}, {"ream", NULL},   {"tap", NULL},   {NULL, NULL}};
+const snub_key snub_rework_keys[] = {
+    {"do", NULL, SNUB_MEANS("What the fitter does to the part, as the fitting sheet prints it.")},
+    {"remove", NULL, SNUB_MEANS("Thickness of metal that comes off. On an obstacle no more than its `relief`.")},
+    {"where", NULL, SNUB_MEANS("Place on the part that is reworked, in words.")},
+    {"caution", NULL, SNUB_MEANS("Caution of the program's list that is printed with this rework.")},
+    {"drill", NULL, SNUB_MEANS("Diameter of the hole to drill; the drill goes on the list of tools.")},
+    {"ream", NULL, SNUB_MEANS("Diameter that the hole is reamed to; the reamer goes on the list of tools.")},
+    {"tap", NULL, SNUB_MEANS("Thread to cut, such as M8; the tap goes on the list of tools.")},
+    {NULL, NULL, NULL},
+};
 static const char *const hows[] = {"new", "kept", "changed", "removed", NULL};
 
 /** Texts of the file's author, bytes: a line or two of a table. */

@@ -3,23 +3,34 @@
 
 #include "sections.h"
 
-const snub_key snub_root_keys[] = {{"snub", NULL},
-                                   {"title", NULL},
-                                   {"kit_number", NULL},
-                                   {"house", NULL},
-                                   {"units", NULL},
-                                   {"engine", snub_engine_keys},
-                                   {"air", snub_air_keys},
-                                   {"cooler", snub_cooler_keys},
-                                   {"belt", snub_belt_keys},
-                                   {"pulleys", NULL},
-                                   {"options", NULL},
-                                   {"variants", NULL},
-                                   {"packages", NULL},
-                                   {"limits", snub_limit_keys},
-                                   {"contents", snub_content_keys},
-                                   {"steps", snub_steps_keys},
-                                   {NULL, NULL}};
+const snub_key snub_root_keys[] = {
+    {"snub", NULL, SNUB_MEANS("Format of the drive file; it is 1.")},
+    {"title", NULL, SNUB_MEANS("Name of the drive, printed at the head of every sheet.")},
+    {"kit_number", NULL,
+     SNUB_MEANS("Number you sell the kit by, printed on every sheet beside the code of the build.")},
+    {"house", NULL,
+     SNUB_MEANS(
+         "Path of your company's house file, from this file's folder: letterhead, units, language of the sheets.")},
+    {"units", NULL, SNUB_MEANS("Units that results are shown in. Bare numbers in the file stay metric.")},
+    {"engine", snub_engine_keys,
+     SNUB_MEANS("The engine that turns the crank pulley: its speeds, how fast they change, and how it breathes.")},
+    {"air", snub_air_keys, SNUB_MEANS("The ambient air on the day that the drive is judged for.")},
+    {"cooler", snub_cooler_keys,
+     SNUB_MEANS("Charge cooler and intake: how far they cool the air and how much pressure they cost.")},
+    {"belt", snub_belt_keys,
+     SNUB_MEANS("The ribbed belt: section, ribs, length or stock to choose from, and its material.")},
+    {"pulleys", NULL, SNUB_MEANS("All pulleys, in the order that the belt meets them on its way.")},
+    {"options", NULL,
+     SNUB_MEANS(
+         "Values that a buyer can choose: each path with the list of its values. The chart has every combination.")},
+    {"variants", NULL,
+     SNUB_MEANS("Other fronts of the engine that the kit fits: a name each, with the paths and values that differ.")},
+    {"packages", NULL, SNUB_MEANS("What the kit is sold as: a name that sets several values at once.")},
+    {"limits", snub_limit_keys, SNUB_MEANS("Your own limits, in place of the program's defaults.")},
+    {"contents", snub_content_keys, SNUB_MEANS("What is in the box beside the drive, and old parts that come off.")},
+    {"steps", snub_steps_keys, SNUB_MEANS("Your own words, pictures and steps for the fitting sheet.")},
+    {NULL, NULL, NULL},
+};
 
 /* Nothing stands below it, so that a longer path is a pulley's. */
 static bool is_plain(const char *key)

@@ -1,6 +1,7 @@
 /* The list of keys of the drive file, as JSON. */
 #include "json_words.h"
 #include "snub/key_list.h"
+#include "snub/locale.h"
 
 /* As the file has it. */
 static json_t *text_json(const snub_node *scalar)
@@ -41,10 +42,12 @@ static void put_preset(json_t *one, const snub_file_key *key)
         snub_json_put(one, "measure", snub_json_words(key->measure));
 }
 
-static json_t *key_json(const snub_file_key *key)
+static json_t *key_json(const snub_file_key *key, const snub_locale *locale)
 {
     json_t *one = json_pack("{s:o, s:o, s:s, s:b}", "key", snub_json_words(key->pattern), "path",
                             snub_json_words(key->path), "kind", snub_key_kind_text(key->kind), "needed", key->needed);
+    if (locale != NULL && key->means != NULL)
+        snub_json_put(one, "means", snub_json_words(snub_say(locale, key->means)));
     if (key->x.unit != NULL)
         put_bounds(one, &key->x);
     if (key->closed)
@@ -70,10 +73,10 @@ static json_t *key_json(const snub_file_key *key)
     return one;
 }
 
-json_t *snub_json_keys(const snub_file_key *keys)
+json_t *snub_json_keys(const snub_file_key *keys, const snub_locale *locale)
 {
     json_t *list = json_array();
     for (; keys != NULL; keys = keys->next)
-        snub_json_append(list, key_json(keys));
+        snub_json_append(list, key_json(keys, locale));
     return snub_json_whole(list);
 }

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "snub/key_list.h"
+#include "snub/locale.h"
 
 static bool wanted(const snub_file_key *key, const char *const *words)
 {
@@ -53,9 +54,17 @@ static void add_kind(const snub_file_key *key, snub_text *out)
         snub_text_printf(out, " (%s)", key->source);
 }
 
-int snub_text_keys(const snub_file_key *keys, const char *const *words, const snub_look *look, snub_text *out)
+enum { COLUMN = 44 };
+
+static void indent(int used, snub_text *out)
 {
-    enum { COLUMN = 44 };
+    for (; used < COLUMN; used++)
+        snub_text_puts(out, " ");
+}
+
+int snub_text_keys(const snub_file_key *keys, const char *const *words, const snub_look *look,
+                   const snub_locale *locale, snub_text *out)
+{
     int count = 0;
     for (; keys != NULL; keys = keys->next) {
         snub_text what = {0};
@@ -68,9 +77,12 @@ int snub_text_keys(const snub_file_key *keys, const char *const *words, const sn
             snub_text_puts(out, "\n");
             used = 0;
         }
-        for (; used < COLUMN; used++)
-            snub_text_puts(out, " ");
+        indent(used, out);
         snub_wrap(what.data != NULL ? what.data : "", COLUMN, COLUMN, look->width, out);
+        if (keys->means != NULL) {
+            indent(0, out);
+            snub_wrap(snub_say(locale, keys->means), COLUMN, COLUMN, look->width, out);
+        }
         out->failed = out->failed || what.failed;
         snub_text_free(&what);
         count++;

@@ -34,7 +34,7 @@ TABLES = {
 # Lists of small maps, which have no table: their keys stand in code in this section.
 INSIDE = {
     "read_belt.friction_keys": ("belt", DRIVE), "read_belt.friction_pair_keys": ("belt", DRIVE),
-    "snub_rework_keys": ("How parts come", DRIVE),
+    "snub_rework_keys": ("How parts come", DRIVE), "read_package.exclusion_keys": ("packages", DRIVE),
     "read_belt.stock_keys": ("belt", DRIVE), "snub_diameter_keys": ("pulleys", DRIVE),
     "snub_outside_keys": ("belt", DRIVE),
     "read_pulley.load_by_boost_keys": ("pulleys", DRIVE), "read_pulley.groove_keys": ("pulleys", DRIVE),
@@ -115,10 +115,10 @@ def compare_limits():
     text = (TOP / "include/snub/limit_list.inc").read_text()
     for name, body in re.findall(r'^#define (\w+) SNUB_MESSAGE\("([^"]*)"\)', text, re.M):
         words[name] = body
-    for line in re.findall(r"^SNUB_LIMIT\((.*)\)$", text, re.M):
+    for line in re.findall(r"^SNUB_LIMIT\((.*),$", text, re.M):
         _, key, _, unit, default, _, _, source = [cell.strip() for cell in line.split(",", 7)]
-        said = re.search(r'"([^"]*)"', source)
-        listed[key.strip('"')] = (float(default), SHOWN[unit], said.group(1) if said else words[source])
+        said = re.match(r'(?:SNUB_MESSAGE\()?"([^"]*)"', source)
+        listed[key.strip('"')] = (float(default), SHOWN[unit], said.group(1) if said else words[source.split(",")[0]])
     seen = {}
     for line in sections(DRIVE)["limits"].splitlines():
         cells = [cell.strip() for cell in line.strip("|").split(" | ")]

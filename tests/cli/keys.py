@@ -50,8 +50,6 @@ obstacles:
 - {{name: rail, slot: {{from: [700, 900], to: [800, 900], width: 20}}, z: [-30, 30], {REWORK}}}
 contents: [{{name: hose, {REWORK}}}, {{name: bolt, bolt: {{thread: M10, class: 8.8, washer: 20}}}}]
 """
-# Beside paths of options, which only the file knows.
-OTHER = {"packages.*.excludes.*.reason"}
 # Numbers that are in the list and not in FULL, with the reason.
 LEFT = {"snub": "the format of the file, which no change may set"}
 
@@ -72,7 +70,7 @@ def compare_lists(keys):
         check(f"{name} is in `snub keys`", any(words <= found for found in below.values()),
               min((sorted(words - found) for found in below.values()), key=len))
     known = set().union(*lists.values())
-    strange = sorted(k["key"] for k in keys if k["key"].rpartition(".")[2] not in known and k["key"] not in OTHER)
+    strange = sorted(k["key"] for k in keys if k["key"].rpartition(".")[2] not in known)
     check("nothing else is", not strange, strange)
 
 
@@ -97,6 +95,17 @@ def compare_sources(keys):
         check(f"{path}: usual range", got.get("usual") == [low, high], got)
         if path not in per_section and got.get("default") is not None:
             check(f"{path}: default", float(got["default"]) == float(preset), got)
+
+
+def compare_meanings(keys, german):
+    """Each key has one line that says something of its own, in both languages."""
+    for one in keys:
+        means, word = one.get("means", ""), one["key"].rpartition(".")[2].replace("_", " ")
+        check(f"{one['key']} has a meaning", 20 <= len(means) <= 130 and means.endswith(".") and "\n" not in means, means)
+        check(f"{one['key']}: it is more than the key", not re.fullmatch(rf"(The |An? )?{word}( of (the|an?) \w+)?\.", means, re.I), means)
+    check("as many keys in German", [k["key"] for k in german] == [k["key"] for k in keys], len(german))
+    same = [k["key"] for k, other in zip(keys, german) if other.get("means") in ("", None, k.get("means"))]
+    check("each meaning is in German", not same, same)
 
 
 # ---- every number ---------------------------------------------------------------------------------------------------------
@@ -210,15 +219,33 @@ def other_doors(page, work, tried_ones):
         check(f"{name}: so does the terminal, in the same words", bool(told) and [e["need"] for e in said] == [e["need"] for e in told], (said, told))
 
 
+def german_page(path, german):
+    server = Server(str(path), more=("--port", "0", "--language", "de"))
+    try:
+        body = server.ask("/api/keys")[1]
+        check("the page's list in German", body["keys"] == german and body["language"] == "de", body["language"])
+        entries = server.ask("/api/entries", {"file": "k.yaml", "text": FULL, "changes": []})[1]["entries"]
+        check("entries of a file come without meanings", entries and not any("means" in one for one in entries))
+    finally:
+        server.kill()
+
+
 def main():
     done = subprocess.run([SNUB, "keys", "--json"], capture_output=True, text=True)
     check("snub keys --json", done.returncode == 0, done.stderr)
     keys = json.loads(done.stdout)["keys"]
     compare_lists(keys)
     compare_sources(keys)
+    in_german = subprocess.run([SNUB, "keys", "--language", "de", "--json"], capture_output=True, text=True)
+    compare_meanings(keys, json.loads(in_german.stdout)["keys"])
+    refused = subprocess.run([SNUB, "keys", "--language", "xx"], capture_output=True, text=True)
+    check("a language that there is not", refused.returncode == 2 and "no message catalogue for --language xx" in refused.stderr, refused)
     text = subprocess.run([SNUB, "keys"], capture_output=True, text=True).stdout
     missing = [k["key"] for k in keys if not re.search(rf"^{re.escape(k['key'])}\s", text, re.M)]
     check("the terminal's list has every key", not missing, missing)
+    flat = " ".join(text.split())
+    unsaid = [k["key"] for k in keys if k.get("means", "?") not in flat]
+    check("and what it means", not unsaid, unsaid)
     check("a word that no key has", subprocess.run([SNUB, "keys", "no-such-word"], capture_output=True).returncode == 2)
     some = subprocess.run([SNUB, "keys", "slot", "from"], capture_output=True, text=True).stdout
     check("words choose", "pulleys.*.slot.from" in some and "belt" not in some, some)
@@ -228,7 +255,8 @@ def main():
         server = Server(str(work / "k.yaml"))
         try:
             status, body, _ = server.ask("/api/keys")
-            check("GET /api/keys is the same list", status == 200 and body["keys"] == keys, status)
+            check("GET /api/keys is the same list", status == 200 and body["keys"] == keys and body["language"] == "en", status)
+            german_page(work / "k.yaml", json.loads(in_german.stdout)["keys"])
             page = Page(server, FULL)
             locked = Page(server, re.sub(r"- \{name: tensioner.*?\}\}\n", "", FULL, flags=re.S).replace("outside: {value: 2030, length: 2000}, ", ""))
             check("one has no arm", "arm:" not in locked.text and "value: 2030" not in locked.text and "name: screw" in locked.text, locked.text)

@@ -73,6 +73,12 @@ const missing = known.filter((one) => one.kind !== "map" && !one.key.slice(1).in
   .map((one) => one.key.replace("pulleys.*", items["pulleys.*"])).filter((path) => !shown.includes(path));
 check("every key of `snub keys` has its entry", missing.length === 0, missing);
 same("the file's value stands there", await fieldOf(page, "engine.redline").inputValue(), "5700 rpm");
+const unsaid = await page.evaluate(() => [...document.querySelectorAll("[data-entry]")].filter((one) => (one.querySelector(".means")?.textContent ?? "").length < 20).map((one) => /** @type {HTMLElement} */ (one).dataset.entry));
+check("each says what it means", unsaid.length === 0, unsaid);
+same("in the words of `snub keys`", await rowOf(page, "engine.redline").locator(".means").textContent(), known.find((one) => one.key === "engine.redline").means);
+same("in its language", await rowOf(page, "engine.redline").locator(".means").getAttribute("lang"), "en");
+check("a screen reader hears it", (await fieldOf(page, "engine.redline").getAttribute("aria-describedby"))?.includes("-means"));
+check("a map says what it is above its entries", (await page.locator("[data-section='pulley:tensioner'] .group").allTextContents()).some((one) => one.includes(known.find((each) => each.key === "pulleys.*.arm").means)), await page.locator("[data-section='pulley:tensioner'] .group").allTextContents());
 same("a default in grey", await fieldOf(page, "limits.clearance").getAttribute("placeholder"), "6");
 check("with its source and bounds", /0 to 200 mm.*default 6 mm \(rule of thumb, no published source\)/.test(await rowOf(page, "limits.clearance").textContent()), await rowOf(page, "limits.clearance").textContent());
 check("words out of a list", (await fieldOf(page, "belt.section").locator("option").allTextContents()).join().includes("PK (default),PK,PH,PJ,PL,PM") || (await fieldOf(page, "belt.section").inputValue()) === "PK", await fieldOf(page, "belt.section").locator("option").allTextContents());
