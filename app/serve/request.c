@@ -61,34 +61,67 @@ static snub_status copy_word(const json_t *value, snub_arena *arena, const char 
 {
     if (!json_is_string(value) || json_string_length(value) > SERVE_PATH_MOST ||
         strlen(json_string_value(value)) != json_string_length(value) || serve_controls(json_string_value(value)))
-        return snub_fail(error, SNUB_BAD_INPUT, NULL, "edits",
-                         "an edit needs \"remove\", \"move\" or \"insert\" with a path, and \"before\" with an item");
+        return snub_fail(
+            error, SNUB_BAD_INPUT, NULL, "edits",
+            "an edit needs \"remove\", \"move\", \"insert\" or \"set\" with a path, and \"before\" with an item");
     *out = snub_copy_text(arena, json_string_value(value));
     return *out ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
 }
 
-/* {"remove": PATH}, {"move": PATH, "before": ITEM}, {"insert": LIST, "before": ITEM, "value": VALUE} */
-static snub_status read_edit(const json_t *item, snub_arena *arena, snub_edit *edit, snub_error *error)
+/* A path as a change has it, or a list of its words, for keys that have dots in them. */
+static snub_status read_path(const json_t *path, snub_arena *arena, snub_edit *edit, snub_error *error)
 {
-    static const char *const kinds[] = {
-        [SNUB_EDIT_REMOVE] = "remove", [SNUB_EDIT_INSERT] = "insert", [SNUB_EDIT_MOVE] = "move"};
-    const json_t *path = NULL, *before = json_object_get(item, "before");
-    for (int i = 0; i <= SNUB_EDIT_MOVE && !path; i++) {
-        path = json_object_get(item, kinds[i]);
-        edit->kind = (snub_edit_kind)i;
+    const size_t count = json_array_size(path);
+    if (!json_is_array(path) || count > SERVE_WORDS_MOST)
+        return copy_word(path, arena, &edit->path, error);
+    const char **words = SNUB_NEW(arena, const char *, count + 1);
+    snub_text whole = {0};
+    snub_status status = words ? SNUB_OK : snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    snub_text_puts(&whole, "");
+    for (size_t i = 0; i < count && !status; i++) {
+        status = copy_word(json_array_get(path, i), arena, &words[i], error);
+        snub_text_printf(&whole, "%s%s", i ? "." : "", status ? "" : words[i]);
     }
-    snub_status status = copy_word(path, arena, &edit->path, error);
-    if (!status && before && !json_is_null(before))
-        status = copy_word(before, arena, &edit->before, error);
-    if (status || edit->kind != SNUB_EDIT_INSERT)
-        return status;
+    edit->words = words;
+    edit->path = whole.data ? snub_copy_text(arena, whole.data) : "";
+    if (!status && (whole.failed || !edit->path))
+        status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
+    snub_text_free(&whole);
+    return status;
+}
+
+static snub_status read_value(const json_t *value, snub_arena *arena, snub_edit *edit, snub_error *error)
+{
     snub_text text = {0};
-    status = serve_value_text(json_object_get(item, "value"), edit->path, &text, error);
+    snub_status status = serve_value_text(value, edit->path, &text, error);
     if (!status)
         edit->text = text.data ? snub_copy_text(arena, text.data) : NULL;
     if (!status && (text.failed || !edit->text))
         status = snub_fail(error, SNUB_NO_MEMORY, NULL, NULL, "out of memory");
     snub_text_free(&text);
+    return status;
+}
+
+/* {"remove": PATH}, {"move": PATH, "before": ITEM}, {"insert": PATH, "before": ITEM, "value": VALUE} into a list, with
+ * "key" into a map, {"set": PATH, "value": VALUE} */
+static snub_status read_edit(const json_t *item, snub_arena *arena, snub_edit *edit, snub_error *error)
+{
+    static const char *const kinds[] = {[SNUB_EDIT_REMOVE] = "remove",
+                                        [SNUB_EDIT_INSERT] = "insert",
+                                        [SNUB_EDIT_MOVE] = "move",
+                                        [SNUB_EDIT_SET] = "set"};
+    const json_t *path = NULL, *before = json_object_get(item, "before"), *key = json_object_get(item, "key");
+    for (int i = 0; i <= SNUB_EDIT_SET && !path; i++) {
+        path = json_object_get(item, kinds[i]);
+        edit->kind = (snub_edit_kind)i;
+    }
+    snub_status status = read_path(path, arena, edit, error);
+    if (!status && key && edit->kind == SNUB_EDIT_INSERT)
+        status = copy_word(key, arena, &edit->key, error);
+    if (!status && before && !json_is_null(before))
+        status = copy_word(before, arena, &edit->before, error);
+    if (!status && (edit->kind == SNUB_EDIT_INSERT || edit->kind == SNUB_EDIT_SET))
+        status = read_value(json_object_get(item, "value"), arena, edit, error);
     return status;
 }
 

@@ -10,10 +10,11 @@ enum {
                                    as, and that of another program */
     SERVE_CHANGES_MOST = 1000,
     SERVE_EDITS_MOST = 20,
-    SERVE_SPEED_MOST = 100000, /**< rpm */
-    SERVE_PATH_MOST = 200,     /**< bytes of a change's path */
-    SERVE_LIST_MOST = 64,      /**< items in a change's value */
-    SERVE_DEPTH_MOST = 3,
+    SERVE_SPEED_MOST = 100000,                /**< rpm */
+    SERVE_PATH_MOST = 200,                    /**< bytes of a change's path */
+    SERVE_WORDS_MOST = SNUB_DEPTH_MOST,       /**< of an edit's path */
+    SERVE_LIST_MOST = SNUB_TABLE_POINTS_MOST, /**< items in a change's value */
+    SERVE_DEPTH_MOST = 6,
     SERVE_POINTS_MOST = 500 /**< of a sweep */
 };
 

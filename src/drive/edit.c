@@ -1,4 +1,5 @@
-/** Items of a drive file's lists taken out, put in and moved in its own text, so that comments and layout survive.
+/** Items of a drive file's lists and maps taken out, put in, moved and given other values in its own text, so that
+ *  comments and layout survive.
  *
  *  In block style an item is its lines, with the comments between the item before and itself; a comment above a list's
  *  first item is the list's. In flow style it is its text and one comma. As in rewrite.c the new text must mean the
@@ -30,14 +31,20 @@ static const snub_node *top_of(const snub_document *document, const char *path)
     return snub_path_starts_at_pulley(document->root, path) ? snub_node_get(document->root, "pulleys") : document->root;
 }
 
-/** The node at a path, with what it stands in. */
-static const snub_node *follow(const snub_document *document, const char *path, const snub_node **in, int *index)
+/** The node at an edit's path, with what it stands in. */
+static const snub_node *follow(const snub_document *document, const snub_edit *edit, const snub_node **in, int *index)
 {
-    const snub_node *node = top_of(document, path);
-    const char *word = NULL;
+    const char *path = edit->path, *word = NULL;
     size_t length = 0;
+    const snub_node *node = edit->words != NULL ? document->root : top_of(document, path);
     *in = NULL;
     *index = -1;
+    for (const char *const *at = edit->words; at != NULL && *at != NULL && node != NULL; at++) {
+        *in = node;
+        node = snub_node_step(node, *at, strlen(*at), index);
+    }
+    if (edit->words != NULL)
+        return node;
     while (node != NULL && snub_path_word(&path, &word, &length)) {
         *in = node;
         node = snub_node_step(node, word, length, index);
@@ -50,22 +57,27 @@ static bool find_before(const snub_edit *edit, seat *at)
     at->before = at->in->count;
     if (edit->before == NULL || edit->before[0] == '\0')
         return true;
-    return at->in->kind == SNUB_LIST && snub_node_step(at->in, edit->before, strlen(edit->before), &at->before) != NULL;
+    return snub_node_step(at->in, edit->before, strlen(edit->before), &at->before) != NULL;
 }
 
 static snub_status find_seat(const snub_document *document, const snub_edit *edit, seat *at, snub_error *error)
 {
-    const snub_node *node = follow(document, edit->path, &at->in, &at->index);
+    const snub_node *node = follow(document, edit, &at->in, &at->index);
     if (node == NULL)
         return refuse(error, document, edit->path, "is not a path in this file");
     if (edit->kind == SNUB_EDIT_INSERT) {
         at->in = node;
         at->index = -1;
     }
-    if (at->in == NULL || (edit->kind != SNUB_EDIT_REMOVE && at->in->kind != SNUB_LIST))
-        return refuse(error, document, edit->path, "is no item of a list");
+    if (at->in == NULL || at->in->kind == SNUB_SCALAR)
+        return refuse(error, document, edit->path, "is no item of a list or map");
+    if (edit->kind == SNUB_EDIT_INSERT && (at->in->kind == SNUB_MAP) != (edit->key != NULL))
+        return refuse(error, document, edit->path,
+                      edit->key != NULL ? "is a list: its items have no keys" : "is a map: a new item needs a key");
+    if (edit->key != NULL && snub_node_get(at->in, edit->key) != NULL)
+        return refuse(error, document, edit->key, "is there already");
     if (!find_before(edit, at))
-        return refuse(error, document, edit->before, "is no item of that list");
+        return refuse(error, document, edit->before, "is no item of that list or map");
     at->pulleys = at->in == snub_node_get(document->root, "pulleys");
     return SNUB_OK;
 }
@@ -180,15 +192,22 @@ static void add_item(const snub_document *document, const seat *at, const char *
         snub_source_add_line_end(document, snub_source_before_line_end(document, at->in->place.start), out);
 }
 
-/** A new item as it stands in its list: behind a dash where that is in block style. */
-static void write_new(const snub_document *document, const seat *at, const char *text, snub_text *out)
+/** A new item as it stands in its list or map: in block style behind a dash, or below the other keys. */
+static void write_new(const snub_document *document, const seat *at, const snub_edit *edit, snub_text *out)
 {
+    const bool map = at->in->kind == SNUB_MAP;
     if (!is_flow(document, at->in)) {
-        for (size_t i = snub_source_dash_column(document, at->in->items[0]); i > 0; i--)
+        const size_t column =
+            map ? (size_t)at->in->keys[0]->place.column - 1 : snub_source_dash_column(document, at->in->items[0]);
+        for (size_t i = column; i > 0; i--)
             snub_text_puts(out, " ");
-        snub_text_puts(out, "- ");
+        snub_text_puts(out, map ? "" : "- ");
     }
-    snub_text_puts(out, text);
+    if (map) {
+        snub_source_add_key(out, edit->key, strlen(edit->key));
+        snub_text_puts(out, ": ");
+    }
+    snub_text_puts(out, edit->text);
 }
 
 /** An item that moves: its lines, or its text without the comma. */
@@ -204,8 +223,23 @@ static void write_moved(const snub_document *document, const seat *at, snub_text
     snub_source_add(document, from, to, out);
 }
 
+static void write_value(const snub_document *document, const snub_edit *edit, const seat *at, snub_text *out)
+{
+    const snub_node *value = at->in->items[at->index];
+    snub_source_add(document, 0, value->place.start, out);
+    /* an empty value stands right behind its colon or dash */
+    if (value->place.start > 0 && strchr(":-", document->source[value->place.start - 1]) != NULL)
+        snub_text_puts(out, " ");
+    snub_text_puts(out, edit->text);
+    snub_source_add(document, snub_source_node_end(document, value), document->source_length, out);
+}
+
 static void write(const snub_document *document, const snub_edit *edit, const seat *at, snub_text *out)
 {
+    if (edit->kind == SNUB_EDIT_SET) {
+        write_value(document, edit, at, out);
+        return;
+    }
     const bool takes = at->index >= 0, puts = edit->kind != SNUB_EDIT_REMOVE;
     const size_t place = puts ? place_before(document, at) : document->source_length;
     size_t from = place, to = place;
@@ -215,7 +249,7 @@ static void write(const snub_document *document, const snub_edit *edit, const se
     if (takes && puts)
         write_moved(document, at, &item);
     else if (puts)
-        write_new(document, at, edit->text, &item);
+        write_new(document, at, edit, &item);
     if (puts && place <= from) {
         snub_source_add(document, 0, place, out);
         add_item(document, at, item.data != NULL ? item.data : "", item.length, out);
@@ -235,27 +269,7 @@ static void write(const snub_document *document, const snub_edit *edit, const se
 
 /* ---- what it means ----------------------------------------------------------------------------------------------- */
 
-/** The collection with the item taken out and put in. */
-static snub_node *edited(const seat *at, bool puts, const snub_node *item, snub_arena *arena)
-{
-    const snub_node *in = at->in;
-    snub_node *copy = snub_collection_copy(in, 1, arena);
-    if (copy == NULL)
-        return NULL;
-    copy->count = 0;
-    for (int i = 0; i <= in->count; i++) {
-        if (puts && i == at->before)
-            copy->items[copy->count++] = (snub_node *)item;
-        if (i == in->count || i == at->index)
-            continue;
-        if (in->kind == SNUB_MAP)
-            copy->keys[copy->count] = in->keys[i];
-        copy->items[copy->count++] = in->items[i];
-    }
-    return copy;
-}
-
-/** The tree in which one collection stands for another. */
+/** The tree in which one node stands for another. */
 static const snub_node *exchanged(const snub_node *node, const snub_node *old, const snub_node *now, snub_arena *arena)
 {
     if (node == old)
@@ -272,6 +286,47 @@ static const snub_node *exchanged(const snub_node *node, const snub_node *old, c
     return node;
 }
 
+static void put(snub_node *collection, const snub_node *key, const snub_node *item)
+{
+    if (collection->kind == SNUB_MAP)
+        collection->keys[collection->count] = (snub_node *)key;
+    collection->items[collection->count++] = (snub_node *)item;
+}
+
+/** The collection with the item taken out and put in. */
+static snub_node *edited(const seat *at, bool puts, const snub_node *key, const snub_node *item, snub_arena *arena)
+{
+    const snub_node *in = at->in;
+    snub_node *copy = snub_collection_copy(in, 1, arena);
+    if (copy == NULL)
+        return NULL;
+    copy->count = 0;
+    for (int i = 0; i <= in->count; i++) {
+        if (puts && i == at->before)
+            put(copy, key, item);
+        if (i < in->count && i != at->index)
+            put(copy, in->kind == SNUB_MAP ? in->keys[i] : NULL, in->items[i]);
+    }
+    return copy;
+}
+
+/** The tree that is meant. @return NULL: no memory */
+static const snub_node *meant(const snub_document *document, const snub_edit *edit, const seat *at, snub_node *item,
+                              snub_arena *arena)
+{
+    snub_node *key = at->index >= 0 && at->in->kind == SNUB_MAP ? at->in->keys[at->index] : NULL;
+    if (edit->kind == SNUB_EDIT_SET)
+        return exchanged(document->root, at->in->items[at->index], item, arena);
+    if (edit->kind == SNUB_EDIT_INSERT && edit->key != NULL) {
+        key = SNUB_NEW(arena, snub_node, 1);
+        if (key == NULL)
+            return NULL;
+        *key = (snub_node){.kind = SNUB_SCALAR, .text = edit->key};
+    }
+    const snub_node *now = edited(at, edit->kind != SNUB_EDIT_REMOVE, key, item, arena);
+    return now != NULL ? exchanged(document->root, at->in, now, arena) : NULL;
+}
+
 static snub_status check(const snub_document *document, const snub_edit *edit, const seat *at, const snub_text *text,
                          snub_arena *arena, snub_error *error)
 {
@@ -279,7 +334,7 @@ static snub_status check(const snub_document *document, const snub_edit *edit, c
     snub_document parsed = {0};
     snub_errors errors = {0};
     snub_status status = SNUB_OK;
-    if (edit->kind == SNUB_EDIT_INSERT)
+    if (edit->text != NULL)
         status = snub_node_from_text(edit->text, edit->path, arena, &item, error);
     if (status == SNUB_OK)
         status = snub_document_parse(document->name, text->data, text->length, arena, &parsed, &errors);
@@ -288,8 +343,7 @@ static snub_status check(const snub_document *document, const snub_edit *edit, c
         return snub_fail(error, status, NULL, edit->path, "out of memory");
     if (status != SNUB_OK)
         return refuse(error, document, edit->path, "is not valid there");
-    const snub_node *now = edited(at, edit->kind != SNUB_EDIT_REMOVE, item, arena);
-    const snub_node *wanted = now != NULL ? exchanged(document->root, at->in, now, arena) : NULL;
+    const snub_node *wanted = meant(document, edit, at, item, arena);
     if (wanted == NULL)
         return snub_fail(error, SNUB_NO_MEMORY, NULL, edit->path, "out of memory");
     return snub_tree_same(wanted, parsed.root)
@@ -308,8 +362,8 @@ snub_status snub_document_edit(const snub_document *document, const snub_edit *e
     if (status == SNUB_OK)
         status = check_pulleys(document, edit, &at, error);
     if (status == SNUB_OK && edit->kind == SNUB_EDIT_INSERT && at.in->count == 0 && !is_flow(document, at.in))
-        status = refuse(error, document, edit->path, "is an empty list");
-    if (status == SNUB_OK && edit->kind == SNUB_EDIT_INSERT && strpbrk(edit->text, "\r\n") != NULL)
+        status = refuse(error, document, edit->path, "is an empty list or map");
+    if (status == SNUB_OK && edit->text != NULL && strpbrk(edit->text, "\r\n") != NULL)
         status = refuse(error, document, edit->path, "is not a value on one line");
     if (status == SNUB_OK && at.index >= 0 && edit->kind == SNUB_EDIT_MOVE &&
         (at.before == at.index || at.before == at.index + 1)) {

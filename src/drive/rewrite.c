@@ -45,26 +45,6 @@ static bool find_target(const snub_document *document, const char *path, bool in
     return true;
 }
 
-/** A key as YAML writes it: quoted where it has more than letters, digits, '_', '-' and blanks inside. */
-static void add_key(snub_text *out, const char *word, size_t length)
-{
-    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_- ";
-    bool quote = length == 0 || word[0] == ' ' || word[0] == '-' || word[length - 1] == ' ';
-    for (size_t i = 0; i < length; i++)
-        quote = quote || strchr(plain, word[i]) == NULL;
-    if (!quote) {
-        snub_text_add(out, word, length);
-        return;
-    }
-    snub_text_puts(out, "'");
-    for (size_t i = 0; i < length; i++) {
-        snub_text_add(out, &word[i], 1);
-        if (word[i] == '\'')
-            snub_text_puts(out, "'");
-    }
-    snub_text_puts(out, "'");
-}
-
 /** "slot: {at: 25}" for the path "slot.at"; nested maps in flow style. */
 static void add_entry(snub_text *out, const char *path, const char *text)
 {
@@ -72,7 +52,7 @@ static void add_entry(snub_text *out, const char *path, const char *text)
     size_t length = 0;
     int braces = 0;
     while (snub_path_word(&path, &word, &length)) {
-        add_key(out, word, length);
+        snub_source_add_key(out, word, length);
         snub_text_puts(out, ": ");
         if (path != NULL) {
             snub_text_puts(out, "{");

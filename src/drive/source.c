@@ -61,3 +61,22 @@ size_t snub_source_node_end(const snub_document *document, const snub_node *node
         return node->place.end;
     return snub_source_node_end(document, node->items[node->count - 1]);
 }
+
+void snub_source_add_key(snub_text *out, const char *word, size_t length)
+{
+    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_- ";
+    bool quote = length == 0 || word[0] == ' ' || word[0] == '-' || word[length - 1] == ' ';
+    for (size_t i = 0; i < length; i++)
+        quote = quote || strchr(plain, word[i]) == NULL;
+    if (!quote) {
+        snub_text_add(out, word, length);
+        return;
+    }
+    snub_text_puts(out, "'");
+    for (size_t i = 0; i < length; i++) {
+        snub_text_add(out, &word[i], 1);
+        if (word[i] == '\'')
+            snub_text_puts(out, "'");
+    }
+    snub_text_puts(out, "'");
+}

@@ -18,5 +18,7 @@ size_t snub_source_value_end(const snub_document *document, const snub_node *val
 size_t snub_source_node_end(const snub_document *document, const snub_node *node);
 /** Column, from 0, of the dash before an item of a list in block style. */
 size_t snub_source_dash_column(const snub_document *document, const snub_node *item);
+/** A key as YAML writes it: quoted where it has more than letters, digits, '_', '-' and blanks inside. */
+void snub_source_add_key(snub_text *out, const char *word, size_t length);
 
 #endif

@@ -48,17 +48,34 @@ static void refuses(const char *text, snub_edit edit, const char *word)
 
 static snub_edit removal(const char *path)
 {
-    return (snub_edit){SNUB_EDIT_REMOVE, path, NULL, NULL};
+    return (snub_edit){.kind = SNUB_EDIT_REMOVE, .path = path};
 }
 
 static snub_edit move(const char *path, const char *before)
 {
-    return (snub_edit){SNUB_EDIT_MOVE, path, before, NULL};
+    return (snub_edit){.kind = SNUB_EDIT_MOVE, .path = path, .before = before};
 }
 
 static snub_edit insertion(const char *path, const char *before, const char *text)
 {
-    return (snub_edit){SNUB_EDIT_INSERT, path, before, text};
+    return (snub_edit){.kind = SNUB_EDIT_INSERT, .path = path, .before = before, .text = text};
+}
+
+static snub_edit keyed(const char *path, const char *before, const char *key, const char *text)
+{
+    return (snub_edit){.kind = SNUB_EDIT_INSERT, .path = path, .before = before, .key = key, .text = text};
+}
+
+static snub_edit setting(const char *path, const char *text)
+{
+    return (snub_edit){.kind = SNUB_EDIT_SET, .path = path, .text = text};
+}
+
+/** The same edit, its path word by word. */
+static snub_edit by_words(snub_edit edit, const char *const *words)
+{
+    edit.words = words;
+    return edit;
 }
 
 #define HEAD "# kit\npulleys: # in belt order\n  # first\n  - name: crank # c\n    role: crank\n"
@@ -119,6 +136,42 @@ static void test_keys(void **state)
     becomes("l:\n  - b: 1\n    c: 2\n", removal("l.0.b"), "l:\n  - c: 2\n");
 }
 
+#define OPTIONS "options: # o\n  # sizes\n  blower.diameter: [80, 90] # two\n  belt.ribs:\n    - 6\n    - 7 # wide\n"
+static void test_maps(void **state)
+{
+    static const char *const ribs[] = {"options", "belt.ribs", NULL},
+                             *const size[] = {"options", "blower.diameter", NULL}, *const none[] = {NULL},
+                             *const second[] = {"options", "belt.ribs", "1", NULL};
+    (void)state;
+    becomes(OPTIONS TAIL, by_words(removal("o"), size),
+            "options: # o\n  # sizes\n  belt.ribs:\n    - 6\n    - 7 # wide\n" TAIL);
+    becomes(OPTIONS TAIL, by_words(removal("o"), ribs),
+            "options: # o\n  # sizes\n  blower.diameter: [80, 90] # two\n" TAIL);
+    becomes(OPTIONS TAIL, by_words(move("o", "blower.diameter"), ribs),
+            "options: # o\n  # sizes\n  belt.ribs:\n    - 6\n    - 7 # wide\n  blower.diameter: [80, 90] # two\n" TAIL);
+    becomes(OPTIONS TAIL, by_words(move("o", ""), size),
+            "options: # o\n  # sizes\n  belt.ribs:\n    - 6\n    - 7 # wide\n  blower.diameter: [80, 90] # two\n" TAIL);
+    becomes(OPTIONS TAIL, by_words(setting("o", "[79, 88]"), size),
+            "options: # o\n  # sizes\n  blower.diameter: [79, 88] # two\n  belt.ribs:\n    - 6\n    - 7 # wide\n" TAIL);
+    becomes(OPTIONS TAIL, by_words(setting("o", "9"), second),
+            "options: # o\n  # sizes\n  blower.diameter: [80, 90] # two\n  belt.ribs:\n    - 6\n    - 9 # wide\n" TAIL);
+    becomes(OPTIONS TAIL, by_words(setting("o", "[5]"), ribs),
+            "options: # o\n  # sizes\n  blower.diameter: [80, 90] # two\n  belt.ribs:\n    [5] # wide\n" TAIL);
+    becomes(OPTIONS TAIL, keyed("options", "belt.ribs", "idler.at", "[[1, 2]]"),
+            "options: # o\n  # sizes\n  blower.diameter: [80, 90] # two\n  'idler.at': [[1, 2]]\n  belt.ribs:\n    - "
+            "6\n    - 7 # wide\n" TAIL);
+    becomes(OPTIONS TAIL, keyed("options", "", "x y", "[1]"), OPTIONS "  x y: [1]\n" TAIL);
+    becomes("a: 1\nb: 2\n", by_words(keyed("", "b", "c", "{d: 3}"), none), "a: 1\nc: {d: 3}\nb: 2\n");
+    becomes("a: 1\nb: 2", by_words(keyed("", "", "c", "{}"), none), "a: 1\nb: 2\nc: {}\n");
+    becomes("a: {}\n", keyed("a", "", "b.c", "[1]"), "a: {'b.c': [1]}\n");
+    becomes("a: {b: 1, c: 2, d: 3} # a\n", keyed("a", "c", "e", "4"), "a: {b: 1, e: 4, c: 2, d: 3} # a\n");
+    becomes("a: {b: 1, c: 2, d: 3} # a\n", move("a.d", "b"), "a: {d: 3, b: 1, c: 2} # a\n");
+    becomes("a: {b: 1, c: 2, d: 3} # a\n", move("a.b", ""), "a: {c: 2, d: 3, b: 1} # a\n");
+    becomes("a: {b: [1, 2], c: 2}\n", setting("a.b", "{x: 'y'}"), "a: {b: {x: 'y'}, c: 2}\n");
+    becomes("a:\n- 1\n-\n", setting("a.1", "2"), "a:\n- 1\n- 2\n");
+    becomes("a:\nb: 2\n", setting("a", "1"), "a: 1\nb: 2\n");
+}
+
 static void test_refused(void **state)
 {
     (void)state;
@@ -126,8 +179,15 @@ static void test_refused(void **state)
     refuses(HEAD PUMP TAIL, removal("pump"), "last two");
     refuses(HEAD PUMP FAN TAIL, removal("nobody"), "not a path");
     refuses(HEAD PUMP FAN TAIL, move("pump", "nobody"), "no item");
-    refuses(HEAD PUMP FAN TAIL, move("belt", ""), "no item of a list");
-    refuses(HEAD PUMP FAN TAIL, insertion("belt", "", "1"), "no item of a list");
+    refuses(HEAD PUMP FAN TAIL, insertion("belt.ribs", "", "1"), "no item of a list");
+    refuses(HEAD PUMP FAN TAIL, insertion("belt", "", "1"), "needs a key");
+    refuses(HEAD PUMP FAN TAIL, keyed("pulleys", "", "x", "1"), "have no keys");
+    refuses(HEAD PUMP FAN TAIL, keyed("belt", "", "ribs", "1"), "there already");
+    refuses(HEAD PUMP FAN TAIL, setting("belt.nothing", "1"), "not a path");
+    refuses(HEAD PUMP FAN TAIL, setting("belt.ribs", "1, x: 3"), "means more");
+    refuses("a: &x {b: 1}\nc: *x\n", setting("a.b", "2"), "alias");
+    refuses("a: {b: 1}\n", move("a.b", "c"), "no item");
+    refuses("a:\n  b: 1\n", removal("a.b"), "on its own"); /* what is left would be no map */
     refuses(HEAD PUMP FAN TAIL, insertion("pulleys", "", "{name: x\n}"), "one line");
     refuses(HEAD PUMP FAN TAIL, insertion("pulleys", "", "}"), "not valid");
     refuses("a: [1, 2]\n", insertion("a", "", "3, 4"), "means more");
@@ -137,7 +197,7 @@ static void test_refused(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_block), cmocka_unit_test(test_line_ends),
-                                       cmocka_unit_test(test_flow), cmocka_unit_test(test_keys),
-                                       cmocka_unit_test(test_refused)};
+                                       cmocka_unit_test(test_flow),  cmocka_unit_test(test_keys),
+                                       cmocka_unit_test(test_maps),  cmocka_unit_test(test_refused)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
