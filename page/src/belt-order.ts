@@ -1,35 +1,15 @@
 // Pulleys added, taken off, moved along the belt, turned over to its other side, put into a slot and fixed again.
-import {call, Refused, type Ask} from "./api";
-import {announce, h} from "./dom";
+import {call} from "./api";
+import {h} from "./dom";
+import {asked, editFile} from "./edits";
 import type {Entries} from "./entries-types";
 import {pathOf} from "./geometry";
 import {store} from "./store";
 import type {Change, Shape, ShapePulley, Value, Vec} from "./types";
-import {changesInFile, lengthInFile, tidy} from "./units";
+import {lengthInFile, tidy} from "./units";
 
-type Edit = {remove: string} | {move: string; before: string} | {insert: string; before: string; value: Value};
-
-let ask: () => Ask = () => ({file: "", text: "", changes: []});
 let shapeNow: () => Shape | null = () => null;
-export function bindBeltOrder(asks: () => Ask, shape: () => Shape | null): void { ask = asks; shapeNow = shape; }
-
-/** Edits go into the text at once, with what was changed before; the server refuses those that leave the file wrong. */
-async function editFile(edits: Edit[], changes: Change[], what: string): Promise<string | null> {
-  const now = store.now;
-  try {
-    const {body} = await call<{text: string}>("POST", "/api/apply", {...ask(), changes: [...now.changes, ...changesInFile(changes)], edits});
-    if (store.now !== now) return "Something else was changed meanwhile. Try again.";
-    store.commit({text: body.text, changes: []}, what);
-    announce(what);
-    return null;
-  } catch (error) {
-    if (!(error instanceof Refused)) return "snub’s server does not answer.";
-    const {errors, detail, more} = error.problem, first = errors[0];
-    if (!first) return detail;
-    const rest = errors.length - 1 + more;
-    return `${first.key ? `${first.key}: ` : ""}${first.message}${rest ? `, and ${rest} more` : ""}.`;
-  }
-}
+export function bindBeltOrder(shape: () => Shape | null): void { shapeNow = shape; }
 
 const IDLER_MM = 70, PRESS_MM = 8, SLOT_MM = 40;
 
@@ -64,7 +44,7 @@ function intoSlot(shape: Shape, index: number): Promise<string | null> {
 }
 
 async function fixed(p: ShapePulley): Promise<string | null> {
-  const {body} = await call<Entries>("POST", "/api/entries", ask());
+  const {body} = await call<Entries>("POST", "/api/entries", asked());
   const with_slot = ["fixed_tension", "retension", "clamp"].map((key) => `${p.name}.${key}`).filter((path) => body.entries.some((one) => one.path === path && one.value !== undefined && !one.part));
   return editFile([`${p.name}.slot`, ...with_slot].map((path) => ({remove: path})), [{path: `${p.name}.at`, value: [tidy(p.centre_mm[0], 0.01), tidy(p.centre_mm[1], 0.01)]}], `${p.name} fixed`);
 }

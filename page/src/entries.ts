@@ -1,6 +1,7 @@
 // Every entry of the drive file: what it has, what it may have, from where to where, and what is taken where it is silent.
 import {call, Latest, Refused, type Answer, type Ask} from "./api";
 import {h, renew} from "./dom";
+import {itemList, namesMap, nameMaps, type Around} from "./entry-lists";
 import type {Bounds, Entries, FileKey, Known, Written} from "./entries-types";
 import {store} from "./store";
 import {bareUnit, Mistyped, shownValue, valueOf} from "./typed";
@@ -100,6 +101,7 @@ export class EntriesPanel {
   shown = false;
   private known: FileKey[] | null = null;
   private language = "en"; // of the meanings
+  private roundNow: Around | null = null; // of the answer that is drawn
   private groups = new Map<string, {name: string; means: string}>(); // maps, by path
   private answer: Entries | null = null;
   private refused = "";
@@ -107,6 +109,7 @@ export class EntriesPanel {
   private readonly filter = h("input", {type: "search", id: "entries-filter", autocomplete: "off", spellcheck: "false", size: 22});
   private readonly all = h("input", {type: "checkbox", id: "entries-all"});
   private readonly list = h("div");
+  private readonly paths = h("datalist", {id: "entries-paths"});
   private readonly wrong = h("div", {role: "status"});
   private readonly live: Latest<Ask, Answer<Entries>>;
 
@@ -114,6 +117,7 @@ export class EntriesPanel {
   constructor(private readonly ask: () => Ask, private readonly goText: (m: FileError) => void, mark: (text: string) => void) {
     this.live = new Latest<Ask, Answer<Entries>>((asked) => call<Entries>("POST", "/api/entries", asked), ({body}) => {
       this.answer = body;
+      this.roundNow = null;
       this.refused = "";
       mark(body.errors.length ? `✕ ${body.errors.length + body.more}` : "");
       this.draw();
@@ -127,13 +131,13 @@ export class EntriesPanel {
     this.filter.addEventListener("input", () => this.draw());
     this.filter.addEventListener("keydown", (event) => { if (event.key === "Escape" && this.filter.value) { this.filter.value = ""; this.draw(); event.stopPropagation(); } });
     this.all.addEventListener("change", () => this.draw());
-    this.element.append(h("p", {class: "hint"}, "Every entry that a drive file may have. A value in grey is taken where the file has none; bounds say what is absurd, not what is good."),
+    this.element.append(this.paths, h("p", {class: "hint"}, "Every entry that a drive file may have. A value in grey is taken where the file has none; bounds say what is absurd, not what is good."),
       h("div", {class: "find", role: "search", "aria-label": "Entries"}, h("label", {for: "entries-filter"}, "Find an entry"), " ", this.filter, " ", h("label", {}, this.all, " Show those that the file leaves out")), this.wrong, this.list);
   }
 
   update(): void {
     if (!this.shown) return;
-    if (!this.known) void call<Known>("GET", "/api/keys").then(({body}) => { this.known = body.keys; this.language = body.language; this.draw(); }, () => undefined);
+    if (!this.known) void call<Known>("GET", "/api/keys").then(({body}) => { this.known = body.keys; this.roundNow = null; this.language = body.language; this.draw(); }, () => undefined);
     this.live.put(this.ask());
   }
 
@@ -171,6 +175,7 @@ export class EntriesPanel {
     const entries = this.entries(), words = this.filter.value.trim().toLowerCase().split(/\s+/).filter(Boolean);
     if (!this.answer || !this.known) { renew(this.list, h("p", {class: "hint"}, "Reading…")); return; }
     this.drawErrors(entries);
+    if (this.paths.childElementCount !== entries.length) this.paths.replaceChildren(...entries.map((one) => h("option", {value: one.path})));
     const sections = new Map<string, Section>(), pulleys = this.pulleys();
     let matches = 0;
     this.groups = new Map(entries.filter((one) => one.forms.some((form) => form.kind === "map")).map((one) => [one.path, {name: one.path.split(".").slice(-1)[0].replaceAll("_", " "), means: one.means}]));
@@ -196,7 +201,7 @@ export class EntriesPanel {
   }
 
   private wanted(entry: Entry, words: string[]): boolean {
-    const within = (form: FileKey): boolean => form.kind === "map" && (form.value === undefined || form.leaf !== true);
+    const within = (form: FileKey): boolean => !nameMaps.has(form.key) && (form.kind === "map" && (form.value === undefined || form.leaf !== true) || /^packages\.\*\.(changes|excludes)/.test(form.key));
     if (entry.forms.every(within) && !entry.errors.length) return false;
     if (words.length) return words.every((word) => entry.path.toLowerCase().includes(word) || entry.forms[0].key.includes(word));
     return this.all.checked || this.isWritten(entry);
@@ -233,10 +238,13 @@ export class EntriesPanel {
     const error = h("p", {class: "wrong", id: `${id}-wrong`}, entry.errors.map(said).join(" "));
     const field = this.field(entry, form, id, (text) => { error.textContent = text; field.setAttribute("aria-invalid", String(text !== "")); });
     const invalid = entry.errors.length > 0;
+    const wide = field.classList.contains("items"); // a block of its own, which a label cannot name
+    field.setAttribute(wide ? "aria-label" : "id", wide ? entry.path : id);
+    if (wide) field.setAttribute("role", "group");
     field.setAttribute("aria-describedby", `${id}-means ${id}-about ${id}-wrong`);
-    if (invalid) field.setAttribute("aria-invalid", "true");
+    if (invalid && !wide) field.setAttribute("aria-invalid", "true");
     const bare = typeof form.value !== "string" || /^[-+\d.eE]*$/.test(form.value), unit = form.unit === undefined || !bare ? "" : bareUnit(form, this.us);
-    return h("div", {class: `row${form.value === undefined ? " silent" : ""}`, "data-entry": entry.path}, h("label", {for: id}, entry.name), field, h("span", {class: "unit"}, unit), means, hint, error);
+    return h("div", {class: `row${form.value === undefined ? " silent" : ""}`, "data-entry": entry.path}, wide ? h("b", {}, entry.name) : h("label", {for: id}, entry.name), field, h("span", {class: "unit"}, unit), means, hint, error);
   }
 
   private field(entry: Entry, form: FileKey, id: string, wrong: (text: string) => void): HTMLElement {
@@ -263,22 +271,28 @@ export class EntriesPanel {
   }
 
   /** One more map in a list, with a name; what else it needs is told at its entries then. */
-  private addItem(entry: Entry, form: FileKey, common: Record<string, unknown>): HTMLElement {
+  private addItem(entry: Entry, form: FileKey): void {
     const count = Array.isArray(form.value) ? form.value.length : 0, top = `${form.key}.*.`;
     const head = this.known?.find((one) => one.key.startsWith(top) && one.needed && one.kind === "text" && !one.key.slice(top.length).includes("."));
-    const item = (): Value => ({[head?.key.slice(top.length) ?? "name"]: `new ${count + 1}`});
-    const add = (): void => {
-      const path = count ? `${entry.path}.+` : entry.path, value = count ? item() : [item()], what = `added to ${entry.path}`;
-      if (form.closed) void this.write(path, value, what, () => undefined); else store.set(path, value, what);
-    };
-    return h("button", {...common, type: "button", onclick: add}, count ? `${count}; add one` : "Add one");
+    const item: Value = {[head?.key.slice(top.length) ?? "name"]: `new ${count + 1}`};
+    const path = count ? `${entry.path}.+` : entry.path, value = count ? item : [item], what = `added to ${entry.path}`;
+    if (form.closed) void this.write(path, value, what, () => undefined); else store.set(path, value, what);
   }
 
-  /** What is a map by itself, or a list of such, is changed in its own entries or in the text. */
+  /** What is a map by itself is changed in its own entries, lists of them and maps by names item by item. */
   private seeText(entry: Entry, form: FileKey, common: Record<string, unknown>): HTMLElement {
-    if (form.kind === "list" && form.leaf !== true) return this.addItem(entry, form, common);
+    const id = `e-${entry.path}`;
+    if (form.kind === "list" && form.leaf !== true) return itemList(form, id, this.around(), () => this.addItem(entry, form));
+    const map = namesMap(form, id, this.around());
+    if (map) return map;
     const size = form.value === undefined ? 0 : Array.isArray(form.value) ? form.value.length : Object.keys(form.value).length;
     return h("button", {...common, type: "button", disabled: !form.line, onclick: () => this.goText({line: form.line ?? 0, column: 1, got: "", key: entry.path, message: "", need: "", file: "", text: ""})}, size ? `${size} in the text` : "none");
+  }
+
+  private around(): Around {
+    if (this.roundNow) return this.roundNow;
+    const entries = this.entries(), by = new Map(entries.map((one) => [one.path, one.forms]));
+    return this.roundNow = {us: this.us, paths: entries.map((one) => one.path), formOf: (path) => by.get(path)?.[0] ?? null, goTo: (path) => { const first = entries.find((one) => one.path.startsWith(`${asPath(path)}.`) && this.wanted(one, [])) ?? entries.find((one) => one.path.startsWith(`${asPath(path)}.`)); if (first) this.goTo(first.path); }};
   }
 
   /** What was typed, as an undoable change; by the form that it fits where there are several. @return it is a value */

@@ -4,6 +4,7 @@ import {Begin} from "./begin";
 import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
 import {announce, byId, h, s} from "./dom";
+import {bindEdits} from "./edits";
 import {onEnter, showEnter} from "./enter";
 import {EntriesPanel} from "./entries";
 import {Distance} from "./distance";
@@ -474,7 +475,8 @@ const chart = new ChartPanel(() => ask(), (changes, what) => {
 });
 const curves = new CurvesPanel(() => ask(), (rpm) => setSpeed(Math.round(rpm), false), () => undefined, (rpm) => setSpeed(Math.round(rpm)), () => lay?.geometry ?? null);
 const text = new TextPanel(() => ask(store.now.changes), errorList, hintList);
-bindBeltOrder(() => ask(store.now.changes), () => lay?.geometry ?? null);
+bindEdits(() => ask(store.now.changes));
+bindBeltOrder(() => lay?.geometry ?? null);
 const entries = new EntriesPanel(() => ask(store.now.changes), (m) => { tabs.show("text"); text.goTo(m); }, (count) => tabs.mark("entries", count));
 const papers = new PapersPanel({file: () => store.file, etag: () => store.etag, dirty: () => store.dirty, offers: offered, save: () => void review()});
 /** Builds of the chart of the saved file, by which `--build` knows them. */

@@ -1,41 +1,11 @@
 // Every entry of the drive file on the page: found, read, set, undone, refused. Last line: `N passed, N failed`.
-import AxeSource from "axe-core";
-import {mkdirSync, readFileSync} from "node:fs";
+import {readFileSync} from "node:fs";
 import {join} from "node:path";
-import {browse, check, command, kit, same, save, serve, sum, tidyUp} from "./bench.mjs";
+import {check, command, kit, same, save, sum, tidyUp} from "./bench.mjs";
+import {axe, browser, find, openFile, pictures, settled, words} from "./hands.mjs";
 
-const pictures = process.env.SNUB_SEE ?? null;
-if (pictures) mkdirSync(pictures, {recursive: true});
-const {address} = await serve(0);
-const browser = await browse();
-
-async function settled(page) {
-  await page.waitForTimeout(60);
-  await page.waitForFunction(() => document.body.dataset.rest === "true", null, {timeout: 20000, polling: 25}).catch(() => undefined);
-  await page.waitForTimeout(60);
-}
-async function openFile(file, options = {}) {
-  const context = await browser.newContext({viewport: {width: 1280, height: 720}, ...options});
-  const page = await context.newPage();
-  page.setDefaultTimeout(15000);
-  page.on("pageerror", (error) => check("no error in the page", false, error.stack));
-  page.on("console", (message) => { if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) check("no error on the console", false, message.text()); });
-  await page.goto(address);
-  await page.waitForSelector(".handle");
-  if (file !== "sedgemere.yaml") { await page.selectOption("#file", file); await page.waitForFunction((name) => decodeURIComponent(location.hash).includes(name), file); }
-  await settled(page);
-  await page.click("#tab-entries");
-  await page.waitForSelector("[data-section='belt']");
-  return page;
-}
-async function axe(page, name) {
-  await page.evaluate(AxeSource.source);
-  const result = await page.evaluate(async () => (await /** @type {any} */ (window).axe.run(document, {resultTypes: ["violations"]})).violations.map((v) => `${v.id} (${v.impact}): ${v.nodes.slice(0, 3).map((n) => `${n.target.join(" ")} ${n.any[0]?.message ?? n.none[0]?.message ?? ""}`).join(" | ")}`));
-  check(`axe: ${name}`, result.length === 0, result);
-}
 const rowOf = (page, path) => page.locator(`[data-entry="${path}"]`);
 const fieldOf = (page, path) => page.locator(`[data-key="e-${path}"]`);
-async function find(page, words) { await page.fill("#entries-filter", words); await page.waitForTimeout(80); }
 /** Type into an entry, as a person does, and wait for the answer. */
 async function type(page, path, text) {
   await fieldOf(page, path).fill(text);
@@ -43,16 +13,6 @@ async function type(page, path, text) {
   await fieldOf(page, path).blur();
   await page.waitForTimeout(150);
   await settled(page);
-}
-/** The file's text as Save would write it. */
-async function words(page) {
-  await page.click("#tab-text");
-  await page.waitForTimeout(250);
-  await page.waitForFunction(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("textarea[aria-label]")).value.length > 50);
-  const text = await page.evaluate(() => /** @type {HTMLTextAreaElement} */ (document.querySelector("textarea[aria-label]")).value);
-  await page.click("#tab-entries");
-  await page.waitForSelector("[data-section]");
-  return text;
 }
 const known = command("keys", "--json").keys;
 try {
