@@ -181,10 +181,10 @@ static json_t *obstacle_shape(const snub_drive *drive, const snub_obstacle *file
     json_t *corners = json_array();
     for (int i = 0; i < obstacle->corners; i++)
         snub_json_append(corners, point(obstacle->corner[i]));
-    return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "name", obstacle->name ? obstacle->name : "",
-                     "shape", shapes[obstacle->shape], "from_mm", point(obstacle->from), "to_mm", point(obstacle->to),
-                     "radius_mm", number(obstacle->radius / SNUB_MM), "corners_mm", corners, "low_mm",
-                     number(left[0] / SNUB_MM), "high_mm", number(left[1] / SNUB_MM), "cuts_mm",
+    return json_pack("{s:s, s:s, s:b, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "name", obstacle->name ? obstacle->name : "",
+                     "shape", shapes[obstacle->shape], "moves", file->on_arm, "from_mm", point(obstacle->from), "to_mm",
+                     point(obstacle->to), "radius_mm", number(obstacle->radius / SNUB_MM), "corners_mm", corners,
+                     "low_mm", number(left[0] / SNUB_MM), "high_mm", number(left[1] / SNUB_MM), "cuts_mm",
                      cuts_shape(drive, file, wind));
 }
 

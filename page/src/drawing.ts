@@ -22,7 +22,7 @@ interface Hooks {
   picking(): boolean;               // the photo asks for points
   pick(point: Vec): boolean;        // a click while the photo asks for points; true: taken
   aim(point: Vec): void;            // where the cross or the pointer is meanwhile
-  drawn(): void;                    // the view or what is in it is another
+  drawn(picture: Picture): void;    // the view or the picture is another: what lies over it follows
 }
 
 export class Drawing {
@@ -51,6 +51,8 @@ export class Drawing {
   readonly overlay = s("g", {class: "photo-marks"});
   readonly hardware = s("g", {class: "fasteners"});
   readonly ruler = s("g", {class: "ruler-line"});
+  readonly over = s("g", {class: "shapes"}); // what is drawn by hand, and its handles; on the screen
+  held = false; // a hand moves one of them
   private drag: {target: Target; start: Vec; grab: Vec; base: Picture; moved: boolean; changes: Change[]} | null = null;
   private tapped: {name: string; start: Vec} | null = null;
   private cross: Vec | null = null; // px
@@ -124,7 +126,7 @@ export class Drawing {
   }
   setBefore(before: Picture | null): void { this.before = before; this.refresh(); }
   current(): Picture | null { return this.picture; }
-  get dragging(): boolean { return this.drag !== null; }
+  get dragging(): boolean { return this.drag !== null || this.held; }
 
   /** Drawn by `annotate`, which brings what is said of it. */
   set(picture: Picture): void {
@@ -172,7 +174,7 @@ export class Drawing {
     });
     this.world.append(this.obstacles, this.hardware, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.gaps, this.marks.world, this.overlay, this.ruler);
     // Labels must not catch the pointer; pivots lie above pulleys.
-    this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), ...this.parts.flatMap((p) => [p.label, p.value]), this.marks.screen);
+    this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), ...this.parts.flatMap((p) => [p.label, p.value]), this.marks.screen, this.over);
   }
 
   /** Draw the picture as it is, now. */
@@ -197,7 +199,7 @@ export class Drawing {
     this.marks.draw(picture, view);
     const chosen = shape.pulleys.findIndex((p) => p.name === store.selected);
     drawScales(this.scales, view, chosen >= 0 ? {x: at[chosen][0], y: at[chosen][1]} : null);
-    this.hooks.drawn();
+    this.hooks.drawn(picture);
   }
 
   private drawObstacles(shape: Shape): void {

@@ -4,6 +4,7 @@ import {Begin} from "./begin";
 import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
 import {announce, byId, h, s} from "./dom";
+import {DrawParts} from "./draw-parts";
 import {bindEdits} from "./edits";
 import {onEnter, showEnter} from "./enter";
 import {EntriesPanel} from "./entries";
@@ -445,18 +446,18 @@ async function beat(): Promise<void> {
 
 // ---- the parts -------------------------------------------------------------------------------------------------------------
 
-const hand = {
+const moves = {
   preview: (changes: Change[]): void => { previewing = changes; stale ||= !answersHere(store.file, store.now.text); dropCase(); showGlance(); askLive(); },
   settle: (): void => { previewing = null; movedTo = store.now; bar("move", "marginal", null); askWhole(); },
 };
 const distance: Distance = new Distance({ask: () => { if (lay) askLive(); drawing.refresh(); side.refresh(); }, ended: () => drawing.dropCross(), side: () => side.shown});
-const side: SideView = new SideView({...hand, step: snapStep, get take() { return distance.asking ? (thing: Thing) => distance.take(thing) : null; }, drawn: () => distance.line(side.ruler, side.view)});
+const side: SideView = new SideView({...moves, step: snapStep, get take() { return distance.asking ? (thing: Thing) => distance.take(thing) : null; }, drawn: () => distance.line(side.ruler, side.view)});
 const drawing: Drawing = new Drawing({
-  ...hand,
+  ...moves,
   picking: () => photo.asking || distance.asking,
   pick: (point) => distance.pick(drawing.current(), point, drawing.view) || photo.pick(point),
   aim: (point) => { if (photo.asking) photo.aim(point); },
-  drawn: () => distance.line(drawing.ruler, drawing.view),
+  drawn: (picture) => { hand.drawn(picture); distance.line(drawing.ruler, drawing.view); },
 });
 /** From the front, or along the crank. */
 function look(at: "front" | "side"): void {
@@ -469,6 +470,7 @@ function look(at: "front" | "side"): void {
 byId("view-side").addEventListener("click", () => look(side.shown ? "front" : "side"));
 for (const [id, act] of [["zoom-in", () => side.zoom(1.25)], ["zoom-out", () => side.zoom(0.8)], ["zoom-fit", () => side.fit()]] as const) byId(id).addEventListener("click", () => { if (side.shown) act(); });
 const panels = {drive: h("div"), findings: h("div"), planes: h("div"), hardware: h("div")};
+const hand: DrawParts = new DrawParts(drawing, moves, () => lay?.geometry ?? null);
 const photo: PhotoPanel = new PhotoPanel(drawing);
 const chart = new ChartPanel(() => ask(), (changes, what) => {
   store.commit({changes: withChanges(store.now.changes, changes)}, what);
@@ -516,7 +518,7 @@ const tabs = new Tabs([
 
 const glance = new Glance((f) => { tabs.show("findings"); goTo(f); });
 store.onChange(() => { followText(store.file, store.now.text); dropCase(); askLive(); askWhole(); text.update(); entries.update(); showFrame(); });
-store.onSelect(showNumbers);
+store.onSelect(() => { hand.selected(); showNumbers(); });
 
 const undo = (): void => { const what = store.undo(); if (what) announce(`Undone: ${what}`); };
 const redo = (): void => { const what = store.redo(); if (what) announce(`Redone: ${what}`); };

@@ -21,9 +21,9 @@ export function leastOf(part: Part): number { return part === "rim" ? LEAST_RIM 
 const spoken: Record<Part, string> = {rim: "rim", pivot: "arm pivot", from: "slot, end “from”", to: "slot, end “to”", distance: "", rectangle: ""};
 
 function target(pulley: string, part: Part): Target { return {id: `${pulley}.${part}`, pulley, part, title: `${pulley}: ${spoken[part]}`}; }
-/** Everything of the drive that can be marked, in belt order. The ends of a curved slot are angles: those are not marked. */
+/** Everything of the drive that can be marked, in belt order. */
 export function targetsOf(shape: Shape): Target[] {
-  return shape.pulleys.flatMap((p) => [target(p.name, "rim"), ...(p.sits === "arm" ? [target(p.name, "pivot")] : []), ...(p.slot && !p.slot.curved ? [target(p.name, "from"), target(p.name, "to")] : [])]);
+  return shape.pulleys.flatMap((p) => [target(p.name, "rim"), ...(p.sits === "arm" ? [target(p.name, "pivot")] : []), ...(p.slot ? [target(p.name, "from"), target(p.name, "to")] : [])]);
 }
 
 export class Marks {

@@ -1,5 +1,6 @@
 // Measure pulleys, pivots and slots in a photo of the engine's front. Everything stays in the page.
 import {announce, byId, h, renew, s} from "./dom";
+import {endInFile} from "./draw-shapes";
 import type {Drawing} from "./drawing";
 import {ASSUMED, beforeOf, focalOf, WRITTEN_FOCAL, type Assumed} from "./photo-assumed";
 import {pixelOf} from "./photo-camera";
@@ -180,12 +181,12 @@ export class PhotoPanel {
   }
   /** What of a measured thing the drive file has a key for. */
   private uses(entry: Entry, found: Found): HTMLElement[] {
-    const p = this.pulleyOf(entry), at = [tidy(found.x.value, 0.01), tidy(found.y.value, 0.01)];
+    const p = this.pulleyOf(entry), at: Vec = [tidy(found.x.value, 0.01), tidy(found.y.value, 0.01)];
     if (!p) return [];
     const button = (label: string, path: string, value: FileValue, what: string): HTMLElement => h("button", {type: "button", "data-key": `use-${entry.target.id}-${path}`, "aria-label": `${label} of ${entry.target.title}`, onclick: () => this.give(entry, path, value, what)}, label);
-    const path = {rim: "at", pivot: "arm.pivot", from: "slot.from", to: "slot.to", distance: "", rectangle: ""}[entry.target.part];
+    const {part} = entry.target, path = {rim: "at", pivot: "arm.pivot", from: "slot.from", to: "slot.to", distance: "", rectangle: ""}[entry.target.part];
     const what = {rim: "centre", pivot: "arm pivot", from: "slot end “from”", to: "slot end “to”", distance: "", rectangle: ""}[entry.target.part];
-    const centre = entry.target.part !== "rim" || p.sits === "fixed" && !entry.placed ? button(`Use the ${what}`, path, at, what) : null;
+    const centre = entry.target.part !== "rim" || p.sits === "fixed" && !entry.placed ? button(`Use the ${what}`, path, p.slot && (part === "from" || part === "to") ? endInFile(p.slot, part, at) : at, what) : null;
     const width = entry.target.part === "rim" && p.diameter_over === "outside" && !entry.sized && found.diameter ? button("Use the diameter", "diameter", tidy(found.diameter.value, 0.01), "diameter") : null;
     return [centre, width].filter((one): one is HTMLElement => one !== null);
   }

@@ -38,7 +38,7 @@ export interface ShapePulley {
   max_hub_N: number | null; max_speed_rpm: number | null; // as the file gives them
 }
 export interface Obstacle {
-  name: string; shape: "circle" | "polygon" | "stadium"; from_mm: Vec; to_mm: Vec; radius_mm: number; corners_mm: Vec[]; low_mm: number | null; high_mm: number | null;
+  name: string; shape: "circle" | "polygon" | "stadium"; from_mm: Vec; to_mm: Vec; radius_mm: number; corners_mm: Vec[]; low_mm: number | null; high_mm: number | null; moves: boolean; // with the arm
   cuts_mm: [Vec, Vec][]; // edges of what is taken off its sides
 }
 /** Where the belt meets and leaves each pulley, as it is drawn; also where it fits nowhere in the tensioner's travel. */

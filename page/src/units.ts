@@ -77,7 +77,7 @@ let fileInches = false;
 /** Units that the file itself is written in, whatever the face shows. */
 export function noteFileUnits(units: "us" | "metric" | undefined): void { if (units !== undefined) fileInches = units === "us"; }
 /** Keys whose bare numbers the page sets are lengths in mm. */
-const lengthKeys = new Set(["at", "pivot", "length", "setting", "diameter", "plane", "from", "to"]);
+const lengthKeys = new Set(["at", "pivot", "length", "setting", "diameter", "plane", "from", "to", "centre", "radius", "polygon", "width"]);
 
 /** A length for the file. One for inch units has the unit on each, since a bare number is in mm there too. */
 export function lengthInFile(value_mm: number): Value { return fileInches ? `${Number((value_mm / MM_PER_INCH).toFixed(6))} in` : value_mm; }
@@ -89,7 +89,8 @@ export function changesInFile(changes: Change[]): Change[] {
     if (typeof value !== "number" || !lengthKeys.has(path.split(".").at(-1) ?? "")) return value;
     return path === "belt.length" ? `${value} mm` : lengthInFile(value);
   };
-  return changes.map((change) => ({path: change.path, value: one(change.path, change.value)}));
+  const isAngle = (change: Change): boolean => typeof change.value === "number" && /\.slot\.(from|to)$/.test(change.path); // the end of a curved slot
+  return changes.map((change) => isAngle(change) ? change : ({path: change.path, value: one(change.path, change.value)}));
 }
 
 /** What a person typed, in mm or deg. A bare number is in the unit shown. NaN where it is no such number. */
