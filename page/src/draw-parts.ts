@@ -171,7 +171,8 @@ export class DrawParts {
     const perDegree = (value: Value): Value => typeof value === "string" && !value.includes("deg") ? `${value}/deg` : value;
     if (this.kind.of === "obstacle") {
       if (text("draw-name") === "") throw new Mistyped("Fill in the name, then press Done.");
-      return {name: text("draw-name"), z: [number("draw-z0", "length", "where it begins along the crank’s axis (z)"), number("draw-z1", "length", "where it ends along the crank’s axis (z)")], preload: null, rate: null};
+      const z = [number("draw-z0", "length", "where it begins along the crank’s axis (z)"), number("draw-z1", "length", "where it ends along the crank’s axis (z)")];
+      return {name: text("draw-name"), z: z.some((one) => typeof one === "string") ? z.map((one) => typeof one === "number" ? `${one} ${unit("length").name}` : one) : z, preload: null, rate: null}; // a unit on both or on none
     }
     const arm = this.extra.querySelector("#draw-preload") !== null;
     return {name: "", z: null, preload: arm ? number("draw-preload", "torque", "the preload") : null, rate: arm ? perDegree(number("draw-rate", "torque", "the spring’s rate")) : null};
