@@ -257,6 +257,9 @@ done
 sed 's/\[22, 46\]/[80, 46]/' "$arm" >"$work/outside.yaml"
 run measure arm "$work/outside.yaml"
 expect_text "outside of the travel" "$err" 'is outside of the travel (got [80, 46], need an angle between `free` and `stop`)'
+sed 's/\[22, 46\]/[5, 46]/' "$arm" >"$work/outside.yaml"
+run measure arm "$work/outside.yaml"
+expect_text "before the free position" "$err" 'is outside of the travel (got [5, 46]'
 run measure arm "$arm" --picture "$work/arm.svg"
 expect_code "an arm has no picture" 2
 

@@ -151,7 +151,7 @@ def no_springs():
     r = random.Random(3)
     cases = {"bends": dict(bend=0.012), "constant_drag": dict(d=0.0, drag=6.0), "falls": dict(k=-0.3, p=60), "swapped": dict(d=-0.1),
              "pushes": dict(p=-8.0, k=1.5)}
-    for want, how in cases.items():
+    for want, how in [*cases.items(), ("falls", dict(k=0.0, p=40))]:  # the last: flat, which may be rising or falling
         free, stop, rows = draw(r, torque=0.2, angle=0.05, n=12, **how)
         rows = [(b, a, max(t, 0.01)) for b, a, t in rows]
         code, got, err = ask(free, stop, 0.2, 0.05, rows)
