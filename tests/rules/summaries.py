@@ -179,6 +179,10 @@ def shear_of_bolts():
     """Two bolts beside the hub, as high as it is: half of the worst hub load on each, whatever comes after it."""
     for bolt_of in asked("mount", evenly()(0.15))["mounts"][0]["bolts"]:
         same("worst shear of a bolt", bolt_of["shear_N"], WORST / 2)
+    for reused, percent in ((True, 75), (False, 90)):  # Shigley, 9th ed., eqs 8-31 and 8-32
+        for bolt_of in asked("mount", evenly(reused=reused)(0.15))["mounts"][0]["bolts"]:
+            expect("how tight a bolt is drawn", bolt_of["torque_source"].startswith(f"{percent} % of proof load, K = 0.12 (anti-seize)"),
+                   bolt_of["torque_source"])
 
 
 def compared(files):
