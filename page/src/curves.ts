@@ -1,7 +1,7 @@
 // Curves over the rev range; the cursor moves the arm in the drawing.
 import uPlot from "uplot";
 import {ask as askCore, Latest, Refused, type Answer, type Ask} from "./api";
-import {h, renew} from "./dom";
+import {em, h, renew} from "./dom";
 import {drawLimits, limitsOf, limitWords, rangeWith} from "./limits";
 import type {Shape, Sweep} from "./types";
 import {show, unit, type Kind} from "./units";
@@ -35,7 +35,7 @@ export class CurvesPanel {
     const ways: [string, string][] = [["steady", "steady, throttle open"], ["accelerating", "accelerating, throttle open"], ["overrun", "overrun: slowing, throttle closed"], ["closed throttle", "closed throttle: speed held"], ["no-lift shift", "no-lift shift: gear change, throttle open"], ["throttle blip", "throttle blip: out of gear, throttle open"], ["after a blip", "after a blip: out of gear, throttle closed"]];
     const way = h("select", {onchange: (event: Event) => { this.way = (event.target as HTMLSelectElement).value; this.update(); }}, ...ways.map(([id, name]) => h("option", {value: id}, name)));
     this.element.append(h("label", {class: "variant"}, "Curves ", select), " ", h("label", {class: "variant"}, "Running ", way), this.note, this.holder, this.limits, h("p", {class: "hint"}, "Point at the curves to move the arm in the drawing; click to set the speed."), h("details", {}, h("summary", {}, "Values"), this.table));
-    new ResizeObserver(() => { if (this.plot && this.holder.clientWidth > 50) this.plot.setSize({width: this.holder.clientWidth, height: 300}); }).observe(this.holder);
+    new ResizeObserver(() => { if (this.plot && this.holder.clientWidth > 50) this.plot.setSize({width: this.holder.clientWidth, height: 300 * em()}); }).observe(this.holder);
   }
   update(): void {
     if (!this.shown) return;
@@ -57,12 +57,12 @@ export class CurvesPanel {
     const limits = limitsOf(kind.id, this.shape());
     renew(this.limits, limitWords(limits));
     const style = getComputedStyle(document.documentElement), ink = style.getPropertyValue("--ink"), faint = style.getPropertyValue("--line");
-    const axis = {stroke: ink, grid: {stroke: faint, width: 1}, ticks: {stroke: faint}, font: "11px system-ui, sans-serif"};
+    const axis = {stroke: ink, grid: {stroke: faint, width: 1}, ticks: {stroke: faint}, font: `${11 * em()}px system-ui, sans-serif`};
     const paint = [1, 2, 3, 4, 5, 6, 7].map((i) => style.getPropertyValue(`--c${i}`).trim());
     this.plot = new uPlot({
-      width: Math.max(280, this.holder.clientWidth), height: 300, padding: [12, 78, 0, 0], legend: {live: true}, scales: {x: {time: false}, y: {range: rangeWith(limits, factor)}},
+      width: Math.max(280, this.holder.clientWidth), height: 300 * em(), padding: [12, 78 * em(), 0, 0], legend: {live: true}, scales: {x: {time: false}, y: {range: rangeWith(limits, factor)}},
       cursor: {drag: {x: false, y: false}, bind: {click: (plot) => () => { const i = plot.cursor.idx; if (i !== null && i !== undefined) this.chosen(data.rpm[i]); return null; }}},
-      axes: [{...axis, label: "engine speed, rpm", labelSize: 20, labelFont: axis.font}, {...axis, label: `${kind.name.toLowerCase()}${unit(kind.unit).name ? `, ${unit(kind.unit).name}` : ""}`, labelSize: 20, labelFont: axis.font, size: 54}],
+      axes: [{...axis, label: "engine speed, rpm", labelSize: 20 * em(), labelFont: axis.font}, {...axis, label: `${kind.name.toLowerCase()}${unit(kind.unit).name ? `, ${unit(kind.unit).name}` : ""}`, labelSize: 20 * em(), labelFont: axis.font, size: 54 * em()}],
       series: [{label: "rpm", value: (_p, v) => (v === null ? "–" : v.toFixed(0))}, ...lines.map((line, i): uPlot.Series => ({label: line.name, stroke: paint[i % paint.length], width: 1.6, dash: dashes[i % dashes.length], points: {show: false}, value: (_p, v) => (v === null ? "–" : v.toFixed(unit(kind.unit).digits))}))],
       hooks: {draw: [(plot) => { drawLimits(plot, limits, factor); endLabels(plot, paint); }], setCursor: [(plot) => {
         if (this.silent) return;
@@ -85,7 +85,7 @@ export class CurvesPanel {
 
 /** Each curve's name at its end, moved apart where they would lie on one another. */
 function endLabels(plot: uPlot, paint: string[]): void {
-  const pen = plot.ctx, ratio = devicePixelRatio || 1, x = plot.bbox.left + plot.bbox.width + 5 * ratio;
+  const pen = plot.ctx, ratio = (devicePixelRatio || 1) * em(), x = plot.bbox.left + plot.bbox.width + 5 * ratio;
   const labels = plot.series.slice(1).map((one, i) => {
     const values = plot.data[i + 1] as (number | null)[], last = [...values].reverse().find((v) => v !== null) ?? null;
     return {name: String(one.label), y: last === null ? NaN : plot.valToPos(last, "y", true), colour: paint[i % paint.length]};

@@ -43,6 +43,11 @@ export function put(element: Element, name: string, value: string | number): voi
   if (element.getAttribute(name) !== text) element.setAttribute(name, text);
 }
 
+/** Size of the type, where 1 is that of the page on a desk: what the page draws itself grows with it. */
+export function em(): number { return parseFloat(getComputedStyle(document.documentElement).fontSize) / 13; }
+const finger = matchMedia("(pointer: coarse)");
+export function coarse(): boolean { return finger.matches; }
+
 /** Replace a list of children while the focus stays on the element that carries the same data-key. */
 export function renew(parent: Element, ...children: Child[]): void {
   const active = document.activeElement;

@@ -2,7 +2,8 @@
 import {call} from "./api";
 import {announce, byId, h, put, s} from "./dom";
 import {distance, editsOf, kinds, outlineOf, snap, toward, type Has, type Kind, type Said, type Step} from "./draw-shapes";
-import {snapStep, type Drawing, type Picture} from "./drawing";
+import {type Drawing, type Picture} from "./drawing";
+import {snapStep} from "./snap";
 import {asked, editFile} from "./edits";
 import type {Entries} from "./entries-types";
 import {ShapeGrips, type Hooks} from "./shape-grips";

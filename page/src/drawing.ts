@@ -1,11 +1,13 @@
 // The drawing: to scale, live under the hand.
-import {announce, byId, put, s} from "./dom";
+import {announce, byId, coarse, em, put, s} from "./dom";
 import * as g from "./geometry";
+import {Labels, type Box, type Label, type Taken} from "./labels";
 import {Marks} from "./marks";
+import {snapStep} from "./snap";
 import {store, withChange} from "./store";
 import type {Change, Check, Level, Near, Obstacle, Shape, ShapePulley, Vec} from "./types";
-import {parse, show, showUnit, tidy, unitSystem} from "./units";
-import {drawScales, View} from "./view";
+import {show, showUnit, tidy} from "./units";
+import {BAND, drawScales, View} from "./view";
 
 /** `off`: the belt fits nowhere in the tensioner's travel. */
 export interface Picture { shape: Shape; at: Vec[]; path: g.Path | null; off: boolean }
@@ -36,7 +38,7 @@ export class Drawing {
   private check: Check | null = null;
   private levels = new Map<string, Level>();
   private built = "";
-  private parts: {rim: SVGCircleElement; inner: SVGCircleElement; hub: SVGPathElement; wrap: SVGPathElement; handle: SVGGElement; hit: SVGCircleElement; label: SVGTextElement; value: SVGTextElement; load: SVGPathElement}[] = [];
+  private parts: {rim: SVGCircleElement; inner: SVGCircleElement; hub: SVGPathElement; wrap: SVGPathElement; handle: SVGGElement; hit: SVGCircleElement; load: SVGPathElement}[] = [];
   private arms = new Map<number, {arm: SVGPathElement; travel: SVGPathElement; work: SVGPathElement; pivot: SVGGElement}>();
   private slots = new Map<number, {track: SVGPathElement; ticks: SVGPathElement}>();
   private belt = s("path", {class: "belt"});
@@ -48,6 +50,10 @@ export class Drawing {
   private sense = s("path", {class: "sense"});
   readonly backdrop = s("g", {class: "backdrop"});
   readonly marks = new Marks();
+  private readonly labels = new Labels();
+  private readonly above = [...document.querySelectorAll("#caution, #bench .corner, #legend")];
+  private covers: Box[] = []; // of these, px
+  private tips = new Map<string, Vec>(); // of the load arrows, px
   readonly overlay = s("g", {class: "photo-marks"});
   readonly hardware = s("g", {class: "fasteners"});
   readonly ruler = s("g", {class: "ruler-line"});
@@ -68,7 +74,8 @@ export class Drawing {
   showLoads = true;
 
   constructor(private readonly hooks: Hooks) {
-    new ResizeObserver(() => this.resized()).observe(this.svg);
+    const sizes = new ResizeObserver(() => this.resized());
+    for (const one of [this.svg, ...this.above]) sizes.observe(one);
     this.svg.addEventListener("wheel", (event) => {
       event.preventDefault();
       this.box = null;
@@ -94,6 +101,9 @@ export class Drawing {
     const box = this.svg.getBoundingClientRect();
     if (box.width < 2 || box.height < 2) return;
     const first = this.view.width === 100;
+    this.labels.measure(this.view.em = em());
+    this.covers = this.above.map((one) => one.getBoundingClientRect())
+      .filter((one) => one.width > 0).map((one): Box => [one.left - box.left, one.top - box.top, one.right - box.left, one.bottom - box.top]);
     this.view.tx += (box.width - this.view.width) / 2;
     this.view.ty += (box.height - this.view.height) / 2;
     this.view.width = box.width;
@@ -112,7 +122,8 @@ export class Drawing {
         high[axis] = Math.max(high[axis], at[axis] + r);
       }
     });
-    this.view.fit(low, high, this.view.width < 500 ? 30 : 40);
+    const {width} = this.view, top = Math.max(0, ...this.covers.filter(([left, , right]) => right - left > width / 2).map((box) => box[3])); // a row of buttons on a phone
+    this.view.fit(low, high, width < 500 ? 30 : 40, top);
   }
 
   /** Draw, with numbers and findings beside the parts. */
@@ -143,6 +154,8 @@ export class Drawing {
     this.parts = [];
     this.arms.clear();
     this.slots.clear();
+    this.tips.clear();
+    this.labels.forget();
     this.world.replaceChildren(this.backdrop);
     this.screen.replaceChildren();
     const bodies: SVGElement[] = [], slots: SVGElement[] = [], over: SVGElement[] = [];
@@ -155,8 +168,8 @@ export class Drawing {
       const part = {
         rim: s("circle", {class: `rim ${p.side}${p.blower ? " blower" : ""}`}), inner: s("circle", {class: `inner ${p.side}`}),
         hub: s("path", {class: "hub"}), wrap: s("path", {class: "wrap"}), load: s("path", {class: "load"}),
-        hit: s("circle", {class: "hit"}), label: s("text", {class: "name"}), value: s("text", {class: "value"}),
-        handle: s("g", {class: "handle", tabindex: 0, role: "button", "data-pulley": i, "data-what": p.sits === "slot" ? "slot" : "centre"}),
+        hit: s("circle", {class: "hit"}),
+        handle: s("g", {class: "handle", tabindex: 0, role: "button", "data-key": `part-${p.name}`, "data-pulley": i, "data-what": p.sits === "slot" ? "slot" : "centre"}),
       };
       part.handle.append(part.hit);
       this.parts.push(part);
@@ -165,7 +178,7 @@ export class Drawing {
       if (p.arm) {
         const arm = {
           arm: s("path", {class: "arm"}), travel: s("path", {class: "travel"}), work: s("path", {class: "work"}),
-          pivot: s("g", {class: "handle pivot", tabindex: 0, role: "button", "data-pulley": i, "data-what": "pivot"}, s("circle", {class: "hit", r: 13}), s("path", {d: "M0 -6L6 0L0 6L-6 0Z"})),
+          pivot: s("g", {class: "handle pivot", tabindex: 0, role: "button", "data-key": `pivot-${p.name}`, "data-pulley": i, "data-what": "pivot"}, s("circle", {class: "hit"}), s("path", {d: "M0 -6L6 0L0 6L-6 0Z"})),
         };
         this.arms.set(i, arm);
         bodies.push(arm.travel, arm.work);
@@ -174,7 +187,7 @@ export class Drawing {
     });
     this.world.append(this.obstacles, this.hardware, ...bodies, ...slots, this.ghost, this.belt, this.pitch, this.sense, ...over, this.gaps, this.marks.world, this.overlay, this.ruler);
     // Labels must not catch the pointer; pivots lie above pulleys.
-    this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), ...this.parts.flatMap((p) => [p.label, p.value]), this.marks.screen, this.over);
+    this.screen.append(...this.parts.map((p) => p.handle), ...[...this.arms.values()].map((a) => a.pivot), this.labels.node, this.over);
   }
 
   /** Draw the picture as it is, now. */
@@ -196,7 +209,8 @@ export class Drawing {
     put(this.sense, "d", path ? this.senseMarks(path) : "");
     this.drawObstacles(shape);
     shape.pulleys.forEach((p, i) => this.drawPulley(p, i, at[i], path));
-    this.marks.draw(picture, view);
+    const spoken = this.marks.draw(picture, view);
+    this.labels.draw([...shape.pulleys.map((p, i) => this.nameOf(p, at[i])), ...spoken], this.taken(picture), this.drag !== null);
     const chosen = shape.pulleys.findIndex((p) => p.name === store.selected);
     drawScales(this.scales, view, chosen >= 0 ? {x: at[chosen][0], y: at[chosen][1]} : null);
     this.hooks.drawn(picture);
@@ -219,12 +233,36 @@ export class Drawing {
   }
 
   private senseMarks(path: g.Path): string {
-    const size = 5 / this.view.k;
+    const size = SENSE / this.view.k;
     return path.u.map((u, i) => {
-      if (path.span[i] * this.view.k < 34) return "";
-      const x = path.leave[i][0] + u[0] * path.span[i] / 2, y = path.leave[i][1] + u[1] * path.span[i] / 2;
+      if (!this.hasSense(path, i)) return "";
+      const [x, y] = middleOf(path, i);
       return `M${x + u[0] * size} ${y + u[1] * size}L${x - size * (u[0] - 0.7 * u[1])} ${y - size * (u[1] + 0.7 * u[0])}L${x - size * (u[0] + 0.7 * u[1])} ${y - size * (u[1] - 0.7 * u[0])}Z`;
     }).join("");
+  }
+
+  private hasSense(path: g.Path, i: number): boolean { return path.span[i] * this.view.k >= 34; }
+
+  /** What the words must keep off. */
+  private taken({shape, at, path}: Picture): Taken {
+    const {view} = this, around = ([x, y]: Vec, r: number): Box => [x - r, y - r, x + r, y + r], band = BAND * view.em;
+    const taken: Taken = {view: [band, 0, view.width, view.height - band], boxes: [...this.covers], strokes: [], lines: [], discs: shape.pulleys.map((p, i) => ({at: view.toScreen(at[i]), r: p.rim_radius_mm * view.k}))};
+    shape.pulleys.forEach((p, i) => {
+      const tip = this.tips.get(p.name);
+      if (tip) { taken.boxes.push(around(tip, 6)); taken.strokes.push([view.toScreen(at[i]), tip]); }
+      if (p.arm) { const pivot = view.toScreen(p.arm.pivot_mm); taken.boxes.push(around(pivot, 8)); taken.lines.push([pivot, view.toScreen(at[i])]); }
+      if (p.slot) taken.lines.push([view.toScreen(p.slot.from_mm), view.toScreen(p.slot.to_mm)]);
+      if (!path) return;
+      taken.lines.push([view.toScreen(path.leave[i]), view.toScreen(path.enter[(i + 1) % at.length])]);
+      if (this.hasSense(path, i)) taken.boxes.push(around(view.toScreen(middleOf(path, i)), SENSE + 1));
+    });
+    return taken;
+  }
+  private nameOf(p: ShapePulley, at: Vec): Label {
+    const chosen = p.name === store.selected, level = this.levels.get(p.name), state = this.check?.pulleys.find((c) => c.name === p.name);
+    const hot = level === "fail" || level === "marginal", value = [state ? showUnit("angle", state.wrap_deg, 1) : "", this.marks.ruleOf(p.name)].filter(Boolean).join(", ");
+    const lines = [{text: `${hot ? `${glyph[level]} ` : ""}${p.name}`, class: `name ${level ?? ""}${chosen ? " chosen" : ""}`}];
+    return {key: p.name, at: this.view.toScreen(at), r: p.rim_radius_mm * this.view.k, inside: true, rank: chosen ? 9 : level === "fail" ? 7 : level === "marginal" ? 6 : p.blower ? 4 : p.role === "crank" ? 3 : 2, lines: value ? [...lines, {text: value, class: "value"}] : lines};
   }
 
   private drawPulley(p: ShapePulley, i: number, at: Vec, path: g.Path | null): void {
@@ -247,21 +285,9 @@ export class Drawing {
       const tip: Vec = [at[0] + Math.cos(angle) * length, at[1] + Math.sin(angle) * length], barb = 6 / view.k;
       const wing = (turn: number): string => `M${tip[0]} ${tip[1]}L${tip[0] - barb * Math.cos(angle + turn)} ${tip[1] - barb * Math.sin(angle + turn)}`;
       put(part.load, "d", `M${at[0]} ${at[1]}L${tip[0]} ${tip[1]}${wing(0.4)}${wing(-0.4)}`);
-    } else put(part.load, "d", "");
-    const rimPixels = p.rim_radius_mm * view.k, inside = rimPixels > 24 + p.name.length * 2.6;
-    const value = [state ? showUnit("angle", state.wrap_deg, 1) : "", this.marks.ruleOf(p.name)].filter(Boolean).join(", ");
-    // beside its pulley: to the right, or to the left where the view ends (letters of 13 px bold are some 8 px wide, of 11 px mono some 7)
-    const left = x + rimPixels + 7 + Math.max(p.name.length * 8, value.length * 7) > view.width;
-    const labelX = inside ? x : left ? x - rimPixels - 7 : x + rimPixels + 7, anchor = inside ? "middle" : left ? "end" : "start";
-    put(part.label, "x", labelX); put(part.label, "y", inside ? y + Math.min(26, rimPixels * 0.55) : y - 1);
-    put(part.label, "text-anchor", anchor);
-    const title = (level === "fail" || level === "marginal" ? glyph[level] + " " : "") + p.name;
-    if (part.label.textContent !== title) part.label.textContent = title;
-    put(part.label, "class", `name ${level ?? ""}${chosen ? " chosen" : ""}`);
-    if (part.value.textContent !== value) part.value.textContent = value;
-    put(part.value, "x", labelX); put(part.value, "y", inside ? y + Math.min(26, rimPixels * 0.55) + 13 : y + 12);
-    put(part.value, "text-anchor", anchor);
-    put(part.hit, "cx", x); put(part.hit, "cy", y); put(part.hit, "r", Math.max(14, rimPixels));
+      this.tips.set(p.name, view.toScreen(tip));
+    } else { put(part.load, "d", ""); this.tips.delete(p.name); }
+    put(part.hit, "cx", x); put(part.hit, "cy", y); put(part.hit, "r", Math.max(reach(), p.rim_radius_mm * view.k));
     put(part.handle, "aria-pressed", String(chosen));
     put(part.handle, "aria-label", `${p.name}, ${p.role !== p.name ? p.role + ", " : ""}belt side ${p.side === "rib" ? "ribs" : "back"}, ${p.sits === "arm" ? "on the arm" : p.sits === "slot" ? `slot setting ${show("length", p.slot?.setting_mm)}` : `at ${show("length", at[0])}, ${show("length", at[1])}`}${level && level !== "pass" ? `, ${level}` : ""}${this.marks.ruleOf(p.name) ? `: ${this.marks.ruleOf(p.name)}` : ""}`);
     if (p.arm) this.drawArm(p, i, at);
@@ -289,6 +315,7 @@ export class Drawing {
     put(parts.arm, "d", `M${arm.pivot_mm[0]} ${arm.pivot_mm[1]}L${at[0]} ${at[1]}`);
     const [x, y] = this.view.toScreen(arm.pivot_mm);
     put(parts.pivot, "transform", `translate(${x} ${y})`);
+    put(parts.pivot.firstElementChild as Element, "r", reach());
     put(parts.pivot, "aria-label", `arm pivot of ${p.name}, at ${show("length", arm.pivot_mm[0])}, ${show("length", arm.pivot_mm[1])}`);
   }
 
@@ -314,6 +341,20 @@ export class Drawing {
     if (!handle) return null;
     return {pulley: Number(handle.dataset.pulley), what: handle.dataset.what as Target["what"]};
   }
+  /** What a pointer takes: where the areas of several handles meet, the nearest. */
+  private targetAt([px, py]: Vec, wide: number): Target | null {
+    const {shape, at} = this.picture as Picture;
+    let best: Target | null = null, least = Infinity;
+    const offer = (place: Vec, r: number, target: Target): void => {
+      const [x, y] = this.view.toScreen(place), d = Math.hypot(x - px, y - py);
+      if (d <= Math.max(wide, r) && d < least) { least = d; best = target; }
+    };
+    shape.pulleys.forEach((p, i) => {
+      offer(at[i], p.rim_radius_mm * this.view.k, {pulley: i, what: p.sits === "slot" ? "slot" : "centre"});
+      if (p.arm) offer(p.arm.pivot_mm, 0, {pulley: i, what: "pivot"});
+    });
+    return best;
+  }
   private down(event: PointerEvent): void {
     if (event.button > 0) return;
     this.svg.setPointerCapture(event.pointerId);
@@ -330,7 +371,7 @@ export class Drawing {
     // A finger hides what it points at: it aims by the loupe and marks where it lifts.
     if (event.pointerType === "touch" && this.hooks.picking()) { this.aiming = true; this.hooks.aim(this.view.toWorld(point)); return; }
     if (this.hooks.pick(this.view.toWorld(point))) { this.pointers.delete(event.pointerId); return; }
-    const target = this.targetOf(event), picture = this.picture;
+    const picture = this.picture, target = picture && this.targetAt(point, event.pointerType === "touch" ? FINGER : reach());
     if (!target || !picture) return;
     const pulley = picture.shape.pulleys[target.pulley];
     // The crank is the datum: a swipe over it moves the view unless it was selected before.
@@ -393,7 +434,7 @@ export class Drawing {
   private moveTo(point: Vec, fine: boolean): void {
     const drag = this.drag;
     if (!drag) return;
-    const step = fine ? 0.01 : snapStep();
+    const step = snapStep(fine);
     drag.changes = moved(drag.base.shape, drag.target, point, drag.base.at[drag.target.pulley], step, store.now.changes);
     this.hooks.preview(drag.changes); // the answer draws: of the core in this very frame, of the server as soon as it comes
   }
@@ -407,7 +448,7 @@ export class Drawing {
     else if (event.key === "0") this.fit();
     else if (event.key === "Escape" && this.drag) this.cancelDrag();
     else if (target && (event.key === "Enter" || event.key === " ")) store.select(this.picture?.shape.pulleys[target.pulley].name ?? null);
-    else if (arrow && target && this.picture) this.nudge(target, arrow, snapStep() * (event.shiftKey ? 10 : 1) * (event.altKey ? 0.1 : 1));
+    else if (arrow && target && this.picture) this.nudge(target, arrow, snapStep() * (event.shiftKey ? 10 : 1) * (event.altKey ? 0.1 : 1), event.repeat);
     else if (arrow) this.view.pan(-arrow[0] * 40, arrow[1] * 40);
     else return;
     event.preventDefault();
@@ -424,7 +465,7 @@ export class Drawing {
   }
   /** The photo has all its points. */
   dropCross(): void { this.cross = null; this.crossPath.remove(); }
-  private nudge(target: Target, arrow: Vec, step: number): void {
+  private nudge(target: Target, arrow: Vec, step: number, held: boolean): void {
     const picture = this.picture as Picture, pulley = picture.shape.pulleys[target.pulley];
     store.select(pulley.name);
     let next: Vec;
@@ -437,12 +478,20 @@ export class Drawing {
       next = [from[0] + arrow[0] * step, from[1] + arrow[1] * step];
     }
     const changes = moved(picture.shape, target, next, picture.at[target.pulley], Math.min(step, 0.001), store.now.changes);
-    store.commit({changes}, `move ${pulley.name}`);
+    store.commit({changes}, `move ${pulley.name}`, held);
     clearTimeout(this.nudgeTimer);
     this.nudgeTimer = window.setTimeout(() => this.hooks.settle(), 120);
     announce(`${pulley.name} at ${show("length", next[0])}, ${showUnit("length", next[1])}`);
   }
 }
+
+/** Half the width of what a finger meets for certain, px. */
+const FINGER = 22;
+/** Radius within which a handle is taken, px. */
+function reach(): number { return coarse() ? FINGER : 14; }
+/** Half the size of a belt's arrow, px. */
+const SENSE = 5;
+function middleOf(path: g.Path, i: number): Vec { return [0, 1].map((axis) => path.leave[i][axis] + path.u[i][axis] * path.span[i] / 2) as Vec; }
 
 /** The gap at its worst place, with a ring of 5 mm around it. */
 function gapMark(n: Near): string {
@@ -459,12 +508,6 @@ function obstacleOutline(o: Obstacle): string {
   return `M${x + nx} ${y + ny}A${r} ${r} 0 0 1 ${x - nx} ${y - ny}L${o.to_mm[0] - nx} ${o.to_mm[1] - ny}A${r} ${r} 0 0 1 ${o.to_mm[0] + nx} ${o.to_mm[1] + ny}Z`;
 }
 
-/** Step that hands snap to, mm. */
-export function snapStep(): number {
-  const chosen = Number(byId<HTMLSelectElement>("snap").value);
-  return unitSystem() === "in" ? chosen * 0.254 : chosen;
-}
-
 /** What a move of a thing to a point changes in the file. */
 function moved(shape: Shape, target: Target, point: Vec, at: Vec, step: number, before: Change[]): Change[] {
   const pulley = shape.pulleys[target.pulley];
@@ -479,5 +522,3 @@ function moved(shape: Shape, target: Target, point: Vec, at: Vec, step: number, 
   if (pulley.slot) return withChange(before, `${pulley.name}.slot.setting`, tidy(Math.min(pulley.slot.length_mm, Math.max(0, Math.round(g.slotNearest(pulley.slot, point) / step) * step))));
   return withChange(before, `${pulley.name}.at`, snapped);
 }
-
-export {parse};

@@ -1,6 +1,6 @@
 // Limits of curves: those in force for the file, as the server's shape has them.
 import uPlot from "uplot";
-import {h} from "./dom";
+import {em, h} from "./dom";
 import type {Shape} from "./types";
 import {show, showUnit} from "./units";
 
@@ -29,9 +29,9 @@ export function rangeWith(lines: LimitLine[], factor: number): (plot: uPlot, low
 
 /** Dashed across the plot, each with its words above it, to the left or to the right in turn. */
 export function drawLimits(plot: uPlot, lines: LimitLine[], factor: number): void {
-  const style = getComputedStyle(document.documentElement), pen = plot.ctx, ratio = devicePixelRatio || 1, {left, width} = plot.bbox;
+  const style = getComputedStyle(document.documentElement), pen = plot.ctx, ratio = (devicePixelRatio || 1) * em(), {left, width} = plot.bbox;
   pen.save();
-  pen.strokeStyle = pen.fillStyle = style.getPropertyValue("--fail").trim();
+  pen.strokeStyle = pen.fillStyle = style.getPropertyValue("--ink").trim();
   pen.lineWidth = 2 * ratio;
   pen.setLineDash([9 * ratio, 4 * ratio]);
   pen.font = `600 ${11 * ratio}px system-ui, sans-serif`;

@@ -3,17 +3,19 @@ import {ask as askCore, call, KeyWrong, Latest, onServer, readDrive, readFolder,
 import {Begin} from "./begin";
 import {ChartPanel} from "./chart";
 import {CurvesPanel} from "./curves";
-import {announce, byId, h, s} from "./dom";
+import {announce, byId, em, h, s} from "./dom";
 import {DrawParts} from "./draw-parts";
 import {bindEdits} from "./edits";
 import {onEnter, showEnter} from "./enter";
 import {EntriesPanel} from "./entries";
 import {Distance} from "./distance";
-import {Drawing, glyph, pictureOf, snapStep} from "./drawing";
+import {Drawing, glyph, pictureOf} from "./drawing";
 import {drawFasteners, hardwarePanel} from "./hardware";
+import {keepFocus} from "./focus";
 import {SideView} from "./side-view";
 import {Glance, showCase, type Judged, type Since} from "./glance";
 import {keepKey, readFragment} from "./key";
+import {bindLegend} from "./legend";
 import {answersHere, followText, renewSnapshot, startCore} from "./local";
 import {cautionList, drivePanel, findingsPanel, levelsOf, errorList, hintList, planesPanel, keyOf, pulleyOf, Tabs} from "./panels";
 import {bindBeltOrder} from "./belt-order";
@@ -22,6 +24,7 @@ import {PhotoPanel} from "./photo";
 import {remedyButton, remedyJudged, remedyTable, tryRemedy} from "./remedy";
 import {drawRibbon, measureRibbon} from "./ribbon";
 import {leaveSave, pathWords, saveDialog, type Asked, type Review} from "./review";
+import {fillSnap, snapStep} from "./snap";
 import {store, withChanges, type Snapshot} from "./store";
 import {claimTab} from "./tab";
 import {TextPanel} from "./text";
@@ -189,9 +192,7 @@ function showFrame(): void {
   byId("title").textContent = name || "snub";
   showCaution();
   document.title = `${store.dirty ? "• " : ""}${name ? `${name} — ` : ""}snub`;
-  byId<HTMLButtonElement>("undo").disabled = store.past.length === 0;
-  byId<HTMLButtonElement>("redo").disabled = store.future.length === 0;
-  byId<HTMLButtonElement>("save").disabled = !store.dirty;
+  for (const [id, off] of [["undo", !store.past.length], ["redo", !store.future.length], ["save", !store.dirty]] as const) byId(id).setAttribute("aria-disabled", String(off)); // the focus stays where it is
   byId("save").textContent = store.dirty ? "Save •" : "Saved";
   markFindings();
   if (tabs.current === "chart") chart.draw();
@@ -297,7 +298,7 @@ function setSpeed(rpm: number, settle = true, ofCase = false): void {
 
 function showRail(): void {
   const most = lay?.geometry.engine ? Math.ceil(lay.geometry.engine.redline_rpm * 1.05 / 100) * 100 : 8000;
-  const rail = byId<HTMLInputElement>("rpm-rail"), svg = byId<SVGSVGElement>("flags"), W = rail.getBoundingClientRect().width || 400;
+  const rail = byId<HTMLInputElement>("rpm-rail"), svg = byId<SVGSVGElement>("flags"), W = (rail.getBoundingClientRect().width || 400) / em();
   rail.max = String(most);
   rail.value = String(store.rpm);
   const x = (rpm: number): number => 8 + rpm / most * (W - 16), parts: SVGElement[] = [];
@@ -535,7 +536,7 @@ byId("compare").addEventListener("click", () => {
   askBefore();
   showNumbers();
 });
-function relabel(): void { byId("units").textContent = unitSystem(); byId("units").setAttribute("aria-label", `${unitSystem()}: ${unitSystem() === "mm" ? "metric" : "inch"} units. Switch`); }
+function relabel(): void { fillSnap(); byId("units").textContent = unitSystem(); byId("units").setAttribute("aria-label", `${unitSystem()}: ${unitSystem() === "mm" ? "metric" : "inch"} units. Switch`); }
 byId("units").addEventListener("click", () => {
   setUnitSystem(unitSystem() === "mm" ? "in" : "mm");
   relabel();
@@ -617,6 +618,8 @@ function takeKey(): boolean {
 }
 addEventListener("hashchange", () => { if (takeKey()) void beat(); }); // an address that is pasted over ours loads nothing anew
 takeKey();
+keepFocus();
+bindLegend();
 onEnter(beat);
 relabel();
 theme(localStorage.getItem("snub:theme") ?? "auto");

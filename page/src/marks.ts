@@ -2,6 +2,7 @@
 // that fits nowhere. Never by colour alone: each has a glyph, a dash pattern of its own and words.
 import {s} from "./dom";
 import type {Picture} from "./drawing";
+import type {Label} from "./labels";
 import type {Finding, Level, Shape, Vec} from "./types";
 import {showUnit} from "./units";
 import type {View} from "./view";
@@ -32,7 +33,6 @@ function placesOf(shape: Shape, findings: Finding[]): Places {
 
 export class Marks {
   readonly world = s("g", {class: "marks"});
-  readonly screen = s("g", {class: "mark-words"});
   private places: Places = {pulleys: new Map(), seats: new Map(), spans: new Map()};
   private noted: Shape | null = null;
   private old = false;
@@ -50,8 +50,9 @@ export class Marks {
     return worst ? words(worst) : "";
   }
 
-  draw(picture: Picture, view: View): void {
-    const {shape, at, path} = picture, world: SVGElement[] = [], screen: SVGElement[] = [];
+  /** @return what is to be written, and where */
+  draw(picture: Picture, view: View): Label[] {
+    const {shape, at, path} = picture, world: SVGElement[] = [], words_: Label[] = [];
     shape.pulleys.forEach((p, i) => {
       world.push(...ring(this.places.pulleys.get(p.name), at[i], p.rim_radius_mm + 7 / view.k, "pulley"), ...ring(this.places.seats.get(p.name), at[i], Math.min(p.rim_radius_mm * 0.45, 14 / view.k), "seat"));
     });
@@ -60,20 +61,20 @@ export class Marks {
       if (!path || i < 0 || i >= at.length) continue;
       const level = all[0].level as Hot, a = path.leave[i], b = path.enter[to], middle = view.toScreen([(a[0] + b[0]) / 2, (a[1] + b[1]) / 2]);
       world.push(s("path", {class: `span ${level}`, d: `M${a.join(" ")}L${b.join(" ")}`}, s("title", {}, all.map(words).join(", "))));
-      screen.push(label(level, middle, `${signs[level]} ${words(all[0])}`));
+      words_.push(label(`span ${i}`, level, middle, words(all[0])));
     }
-    if (this.noted) this.touching(this.noted, picture, view, world, screen);
+    if (this.noted) this.touching(this.noted, picture, view, world, words_);
     this.world.setAttribute("class", this.old ? "marks old" : "marks");
     this.world.replaceChildren(...world);
-    this.screen.replaceChildren(...screen);
+    return words_;
   }
 
   /** What the last answer says of the place itself: it is of now, judged or not. */
-  private touching(noted: Shape, picture: Picture, view: View, world: SVGElement[], screen: SVGElement[]): void {
+  private touching(noted: Shape, picture: Picture, view: View, world: SVGElement[], words_: Label[]): void {
     for (const o of noted.overlaps) {
       const r = Math.max(o.by_mm / 2, 5 / view.k), [x, y] = o.at_mm;
       world.push(s("path", {class: "overlap", d: `M${x - r} ${y - r}L${x + r} ${y + r}M${x - r} ${y + r}L${x + r} ${y - r}`}));
-      screen.push(label("fail", view.toScreen(o.at_mm), `✕ ${o.pulleys.join(" and ")} overlap by ${showUnit("length", o.by_mm, 1)}`));
+      words_.push(label(`overlap ${o.pulleys.join("\n")}`, "fail", view.toScreen(o.at_mm), `${o.pulleys.join(" and ")} overlap by ${showUnit("length", o.by_mm, 1)}`));
     }
     const told = new Set<string>();
     for (const n of noted.near) {
@@ -81,13 +82,10 @@ export class Marks {
       if (told.has(key)) continue; // the worst of the two stands first
       told.add(key);
       const of = n.gap_mm < 0 ? `${n.what} runs into ${n.obstacle} by ${showUnit("length", -n.gap_mm, 1)}` : `${n.what} and ${n.obstacle}: ${showUnit("length", n.gap_mm, 1)}, ${showUnit("length", n.needed_mm, 1)} needed`;
-      screen.push(label(n.level, view.toScreen(n.to_mm), `${signs[n.level]} ${of}`));
+      words_.push(label(key, n.level, view.toScreen(n.to_mm), of));
     }
     const end = endWords(noted, picture), i = picture.shape.pulleys.findIndex((p) => p.name === noted.end?.pulley);
-    if (end && i >= 0) {
-      const [x, y] = view.toScreen(picture.at[i]);
-      screen.push(label("fail", [x, y + picture.shape.pulleys[i].rim_radius_mm * view.k + 16], `✕ ${end}`));
-    }
+    if (end && i >= 0) words_.push({...label("end", "fail", view.toScreen(picture.at[i]), end), r: picture.shape.pulleys[i].rim_radius_mm * view.k});
   }
 }
 
@@ -104,4 +102,6 @@ function ring(all: Finding[] | undefined, [x, y]: Vec, r: number, what: string):
   return [s("circle", {class: `${what} ${level}`, cx: x, cy: y, r}, s("title", {}, all.map((f) => `${f.level}: ${words(f)}`).join(", ")))];
 }
 
-function label(level: Hot, [x, y]: Vec, text: string): SVGTextElement { return s("text", {class: `mark ${level}`, x, y: y - 6, "text-anchor": "middle"}, text); }
+function label(key: string, level: Hot, at: Vec, text: string): Label {
+  return {key: `mark ${key}`, at, r: 0, inside: false, rank: level === "fail" ? 8 : 5, lines: [{text: `${signs[level]} ${text}`, class: `mark ${level}`}]};
+}

@@ -18,9 +18,9 @@ export class Loupe {
     if (!pen) return;
     if (this.element.width !== Math.round(SIDE * ratio)) this.element.width = this.element.height = Math.round(SIDE * ratio);
     const k = Math.max(LEAST, LARGER * scale) * ratio, side = this.element.width, crop = side / k, style = getComputedStyle(document.documentElement);
-    const ink = style.getPropertyValue("--accent").trim() || "#06c";
+    const ink = style.getPropertyValue("--photo").trim();
     pen.setTransform(1, 0, 0, 1, 0, 0);
-    pen.fillStyle = style.getPropertyValue("--sheet").trim() || "#fff";
+    pen.fillStyle = style.getPropertyValue("--sheet").trim();
     pen.fillRect(0, 0, side, side);
     pen.imageSmoothingEnabled = k < 6;
     pen.drawImage(image, at[0] - crop / 2, at[1] - crop / 2, crop, crop, 0, 0, side, side);

@@ -1,6 +1,6 @@
 // The belt unrolled: tension of a rib along its length and the grip that each pulley uses, both as shares of their limits,
 // so that one line is the limit of both.
-import {byId, s} from "./dom";
+import {byId, em, s} from "./dom";
 import {store} from "./store";
 import type {Check, Shape} from "./types";
 import {show, showUnit, unit} from "./units";
@@ -10,7 +10,7 @@ const HEIGHT = 132, TOP = 16, LEFT = 46, RIGHT = 34;
 const LEAST_TOP = 1.25;
 
 let width = 640;
-export function measureRibbon(): void { width = Math.max(300, byId("ribbon-wrap").getBoundingClientRect().width); }
+export function measureRibbon(): void { width = Math.max(300, byId("ribbon-wrap").getBoundingClientRect().width / em()); }
 
 interface Scale { ribs: number; rib: number; grip: number; most: number; x: (mm: number) => number; y: (share: number) => number }
 

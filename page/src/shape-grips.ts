@@ -1,6 +1,7 @@
 // Grips on slots and obstacles of the drawing: their ends and corners are dragged, or moved by the arrow keys.
 import {announce, put, s} from "./dom";
-import {snapStep, type Drawing} from "./drawing";
+import {type Drawing} from "./drawing";
+import {snapStep} from "./snap";
 import {distance, endInFile} from "./draw-shapes";
 import * as g from "./geometry";
 import {store, withChange} from "./store";

@@ -43,11 +43,11 @@ class Store {
     this.future = [];
     for (const listener of this.listeners) listener();
   }
-  /** A new state; the one before can be come back to, without limit. */
-  commit(next: {text?: string; changes?: Change[]; base?: Base}, what: string): void {
+  /** A new state; the one before can be come back to, without limit. `same`: it belongs to the last one, as of a key that is held down. */
+  commit(next: {text?: string; changes?: Change[]; base?: Base}, what: string, same = false): void {
     const text = next.text ?? this.now.text, changes = next.changes ? changesInFile(next.changes) : this.now.changes;
     if (text === this.now.text && JSON.stringify(changes) === JSON.stringify(this.now.changes)) return;
-    this.past.push(this.now);
+    if (!same || this.now.what !== what || !this.past.length) this.past.push(this.now);
     this.future = [];
     this.now = {text, changes, what, base: next.base ?? this.now.base};
     this.changed();

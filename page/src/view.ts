@@ -7,16 +7,18 @@ export class View {
   k = 1;          // screen pixels per mm
   tx = 0; ty = 0; // screen place of the world's origin
   width = 100; height = 100;
+  em = 1;         // size of the type
   fitted = false;
   toScreen(p: Vec): Vec { return [this.tx + p[0] * this.k, this.ty - p[1] * this.k]; }
   toWorld(p: Vec): Vec { return [(p[0] - this.tx) / this.k, (this.ty - p[1]) / this.k]; }
   get matrix(): string { return `matrix(${this.k} 0 0 ${-this.k} ${this.tx} ${this.ty})`; }
-  fit(low: Vec, high: Vec, margin: number): void {
+  /** `top`: what is covered there, px. */
+  fit(low: Vec, high: Vec, margin: number, top: number): void {
     const w = Math.max(1, high[0] - low[0]), hgt = Math.max(1, high[1] - low[1]);
-    this.k = Math.min((this.width - 2 * margin) / w, (this.height - 2 * margin) / hgt);
+    this.k = Math.min((this.width - 2 * margin) / w, (this.height - 2 * margin - Math.max(0, top - margin + 8)) / hgt);
     this.k = Math.min(60, Math.max(0.02, this.k));
     this.tx = this.width / 2 - (low[0] + high[0]) / 2 * this.k;
-    this.ty = this.height / 2 + (low[1] + high[1]) / 2 * this.k;
+    this.ty = (this.height + Math.max(0, top - margin + 8)) / 2 + (low[1] + high[1]) / 2 * this.k;
     this.fitted = true;
   }
   zoom(factor: number, at: Vec): void {
@@ -36,37 +38,39 @@ export function niceStep(pixels: number, least: number): number {
   return 10 * power;
 }
 
-const BAND = 26; // px
+/** Width of the scales, in px for type of size 1. */
+export const BAND = 26;
 let drawn = "";
 let cursor: SVGPathElement | null = null;
 /** Engraved scales at the left and the lower edge, in the unit shown; engraved anew only when the view has changed. */
 export function drawScales(group: SVGGElement, view: View, marks: {x: number; y: number} | null): void {
-  const key = `${view.k} ${view.tx} ${view.ty} ${view.width} ${view.height} ${unitSystem()}`;
+  const key = `${view.k} ${view.tx} ${view.ty} ${view.width} ${view.height} ${view.em} ${unitSystem()}`;
   if (key !== drawn) { drawn = key; engrave(group, view); }
   const [x, y] = marks ? view.toScreen([marks.x, marks.y]) : [0, 0];
-  cursor?.setAttribute("d", marks ? `M${x} ${view.height - BAND}l-5 9h10zM${BAND} ${y}l-9 -5v10z` : "");
+  cursor?.setAttribute("d", marks ? `M${x} ${view.height - BAND * view.em}l-5 9h10zM${BAND * view.em} ${y}l-9 -5v10z` : "");
 }
 
 function engrave(group: SVGGElement, view: View): void {
-  const per = unitSystem() === "in" ? MM_PER_INCH : 1, major = niceStep(view.k * per, 64), minor = major / 10;
+  const {em} = view, band = BAND * em;
+  const per = unitSystem() === "in" ? MM_PER_INCH : 1, major = niceStep(view.k * per, 64 * em), minor = major / 10;
   const parts: {d: string; texts: SVGTextElement[]} = {d: "", texts: []};
-  const low = view.toWorld([BAND, view.height - BAND]), high = view.toWorld([view.width, 0]);
+  const low = view.toWorld([band, view.height - band]), high = view.toWorld([view.width, 0]);
   const label = (value: number): string => String(Number(value.toFixed(6))).replace("-", "−");
   for (let i = Math.ceil(low[0] / per / minor); i * minor * per <= high[0]; i++) {
     const x = view.tx + i * minor * per * view.k, length = i % 10 === 0 ? 12 : i % 5 === 0 ? 8 : 4;
-    parts.d += `M${x.toFixed(1)} ${view.height - BAND}v${length}`;
-    if (i % 10 === 0) parts.texts.push(s("text", {x: x.toFixed(1), y: view.height - 4, "text-anchor": "middle"}, label(i * minor)));
+    parts.d += `M${x.toFixed(1)} ${view.height - band}v${length}`;
+    if (i % 10 === 0) parts.texts.push(s("text", {x: x.toFixed(1), y: view.height - 4 * em, "text-anchor": "middle"}, label(i * minor)));
   }
   for (let i = Math.ceil(low[1] / per / minor); i * minor * per <= high[1]; i++) {
     const y = view.ty - i * minor * per * view.k, length = i % 10 === 0 ? 12 : i % 5 === 0 ? 8 : 4;
-    parts.d += `M${BAND} ${y.toFixed(1)}h${-length}`;
-    if (i % 10 === 0) parts.texts.push(s("text", {x: 0, y: 0, transform: `translate(10 ${y.toFixed(1)}) rotate(-90)`, "text-anchor": "middle"}, label(i * minor)));
+    parts.d += `M${band} ${y.toFixed(1)}h${-length}`;
+    if (i % 10 === 0) parts.texts.push(s("text", {x: 0, y: 0, transform: `translate(${10 * em} ${y.toFixed(1)}) rotate(-90)`, "text-anchor": "middle"}, label(i * minor)));
   }
   cursor = s("path", {class: "mark"});
   group.replaceChildren(
-    s("path", {class: "band", d: `M0 0H${BAND}V${view.height - BAND}H${view.width}V${view.height}H0Z`}),
+    s("path", {class: "band", d: `M0 0H${band}V${view.height - band}H${view.width}V${view.height}H0Z`}),
     s("path", {class: "ticks", d: parts.d}), ...parts.texts,
     cursor,
-    s("rect", {class: "corner", x: 0, y: view.height - BAND, width: BAND, height: BAND}),
-    s("text", {class: "corner-unit", x: BAND / 2, y: view.height - 9, "text-anchor": "middle"}, unit("length").name));
+    s("rect", {class: "corner", x: 0, y: view.height - band, width: band, height: band}),
+    s("text", {class: "corner-unit", x: band / 2, y: view.height - 9 * em, "text-anchor": "middle"}, unit("length").name));
 }

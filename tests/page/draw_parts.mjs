@@ -2,7 +2,7 @@
 // one step. Last line: `N passed, N failed`.
 import {join} from "node:path";
 import {check, command, kit, same, sum, tidyUp} from "./bench.mjs";
-import {axe, browser, openFile, pictures, settled, words} from "./hands.mjs";
+import {axe, browser, openFile, pictures, settled, words} from "./acts.mjs";
 
 /** Client place of a point of the drive. */
 const place = (page, [x, y]) => page.evaluate(([wx, wy]) => {

@@ -2,7 +2,7 @@
 import {readFileSync} from "node:fs";
 import {join} from "node:path";
 import {check, command, kit, same, save, sum, tidyUp} from "./bench.mjs";
-import {axe, browser, find, openFile, pictures, settled, words} from "./hands.mjs";
+import {axe, browser, find, openFile, pictures, settled, words} from "./acts.mjs";
 
 const rowOf = (page, path) => page.locator(`[data-entry="${path}"]`);
 const fieldOf = (page, path) => page.locator(`[data-key="e-${path}"]`);

@@ -2,7 +2,7 @@
 // Last line: `N passed, N failed`.
 import {join} from "node:path";
 import {check, same, sum, tidyUp} from "./bench.mjs";
-import {axe, browser, find, openFile, pictures, settled, words} from "./hands.mjs";
+import {axe, browser, find, openFile, pictures, settled, words} from "./acts.mjs";
 
 const rowOf = (page, path) => page.locator(`[data-entry="${path}"]`);
 const at = (page, key) => page.locator(`[data-key="${key}"]`);
