@@ -117,6 +117,11 @@ export class Labels {
       const lean = (u: number): number => Math.max(-1, Math.min(1, u / 0.6));
       const cx = x + ux * far + lean(ux) * w / 2, cy = y + uy * far + lean(uy) * h / 2;
       box = [cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2];
+      if (ring > 0) { // at the edge of the view it stands along it
+        const {view} = taken, dx = clamp(box[0], view[0] + ROOM, view[2] - w - ROOM) - box[0], dy = clamp(box[1], view[1] + ROOM, view[3] - h - ROOM) - box[1];
+        if (Math.hypot(dx, dy) > w) return null;
+        box = [box[0] + dx, box[1] + dy, box[2] + dx, box[3] + dy];
+      }
       side = Math.abs(ux) > 0.6 ? Math.sign(ux) : 0;
       cost = FAR[ring] + WAY_COST[way];
       if (ring > 0) {
