@@ -130,7 +130,11 @@ export class Labels {
       }
     }
     for (const line of taken.lines) if (crosses(line, box)) cost += ON_LINE;
-    for (const disc of taken.discs) if ((disc.at[0] !== x || disc.at[1] !== y) && Math.hypot(clamp(disc.at[0], box[0], box[2]) - disc.at[0], clamp(disc.at[1], box[1], box[3]) - disc.at[1]) < disc.r) cost += ON_DISC;
+    for (const disc of taken.discs) {
+      if (disc.at[0] === x && disc.at[1] === y) continue;
+      if (Math.hypot(clamp(disc.at[0], box[0], box[2]) - disc.at[0], clamp(disc.at[1], box[1], box[3]) - disc.at[1]) < disc.r) cost += ON_DISC;
+      else if (leader && away(leader, disc.at) < disc.r) cost += ON_LINE;
+    }
     return {c, box, side, leader, cost};
   }
 
@@ -192,4 +196,9 @@ function crosses([a, b]: Stroke, box: Box): boolean {
     high = Math.min(high, Math.max(one, two));
   }
   return low <= high;
+}
+/** Distance of a point from a piece of line. */
+function away([a, b]: Stroke, at: Vec): number {
+  const d: Vec = [b[0] - a[0], b[1] - a[1]], square = d[0] * d[0] + d[1] * d[1], share = square ? clamp(((at[0] - a[0]) * d[0] + (at[1] - a[1]) * d[1]) / square, 0, 1) : 0;
+  return Math.hypot(a[0] + share * d[0] - at[0], a[1] + share * d[1] - at[1]);
 }

@@ -29,7 +29,7 @@ async function type(page, from, to) {
     area.value = area.value.replace(a, b);
     area.dispatchEvent(new Event("input", {bubbles: true}));
   }, [from, to]);
-  await page.waitForFunction(() => !(/** @type {HTMLButtonElement} */ (document.querySelector("#save")).disabled));
+  await page.waitForFunction(() => document.querySelector("#save").getAttribute("aria-disabled") === "false");
 }
 const words = async (page) => { await page.evaluate(() => /** @type {HTMLElement} */ (document.querySelector("#tab-text")).click()); await page.waitForFunction(() => document.querySelector("textarea").value.length > 100); return page.evaluate(() => document.querySelector("textarea").value); };
 const idOf = (page) => page.evaluate(() => sessionStorage.getItem("snub:tab"));
